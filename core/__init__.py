@@ -1,0 +1,1 @@
+"""tiecoat: from instrument exports to a validated, queryable archive."""

@@ -1,0 +1,102 @@
+"""What can go wrong, drawn by whose fault it is.
+
+TiecoatError
+├── FileFault           the export: it waits among the held, with a reason
+│   └── FileHeld            carries the reason and every fault found
+├── PluginFault         a reader, a kind or a table profile
+│   ├── PluginNotLoaded     it could not be imported or registered
+│   └── ProfileInvalid      a table profile breaks the rules, by key and line
+├── SettingsFault       tiecoat.toml
+│   ├── NotALab             the folder holds no tiecoat.toml
+│   └── SettingInvalid      a key has a value that is not allowed
+├── ArchiveFault        the disk or the tables on it
+│   ├── LabInUse            another process is writing, or serves this lab
+│   └── ArchiveDamaged      a table does not open, or is not what it should be
+└── RequestFault        what the user asked for
+    ├── UnknownName         no such kind, batch, panel, measurement or held file
+    └── QueryInvalid        the query text or a filter cannot be understood
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from tiecoat.reasons import Fault, Reason
+
+
+class TiecoatError(Exception):
+    """Base of every error that tiecoat raises on purpose."""
+
+
+class FileFault(TiecoatError):
+    """The export is at fault."""
+
+
+class FileHeld(FileFault, ValueError):
+    """The export cannot be filed as it is.
+
+    Parameters
+    ----------
+    reason
+        The stable code under which the file is held.
+    faults
+        Every single fault found, in the order of the file.
+    """
+
+    def __init__(self, reason: Reason, faults: tuple[Fault, ...] = (), total: int = 0) -> None:
+        super().__init__(reason, faults, total)
+        self.reason = reason
+        self.faults = faults
+        self.total = max(total, len(faults))  # faults found, of which at most the first are kept
+
+    def __str__(self) -> str:
+        return "\n".join([self.reason.text, *(fault.sentence for fault in self.faults)])
+
+
+class PluginFault(TiecoatError):
+    """A reader, a kind or a table profile is at fault."""
+
+
+class PluginNotLoaded(PluginFault, ImportError):
+    """A plugin could not be imported or registered."""
+
+
+class ProfileInvalid(PluginFault, ValueError):
+    """A table profile breaks the rules; the message lists key, line, found and allowed."""
+
+
+class SettingsFault(TiecoatError):
+    """The settings are at fault."""
+
+
+class NotALab(SettingsFault, FileNotFoundError):
+    """The folder is not a lab: it holds no tiecoat.toml."""
+
+
+class SettingInvalid(SettingsFault, ValueError):
+    """A setting has a value that is not allowed; the message lists key, line, found and allowed."""
+
+
+class ArchiveFault(TiecoatError):
+    """The archive or the disk under it is at fault."""
+
+
+class LabInUse(ArchiveFault, RuntimeError):
+    """Another process holds the lab; the message names it."""
+
+
+class ArchiveDamaged(ArchiveFault, OSError):
+    """A table of the archive does not open or is not what it should be."""
+
+
+class RequestFault(TiecoatError):
+    """The request cannot be served as it was put."""
+
+
+class UnknownName(RequestFault, LookupError):
+    """Nothing of that name: a kind, batch, panel, measurement or held file."""
+
+
+class QueryInvalid(RequestFault, ValueError):
+    """The query or a filter cannot be understood."""

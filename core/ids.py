@@ -1,0 +1,44 @@
+"""Ids of batches and panels, and the only way from an id to a path.
+
+An id is what a laboratory writes on a can or a panel. Case does not matter: `rb-014` is `RB-014`,
+and upper case is how it is kept. It is accepted by an allow-list, and names that Windows reserves
+for devices are refused on every system, so that an archive can be copied anywhere.
+"""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from urllib.parse import quote
+
+ALLOWED = re.compile(r"[A-Z0-9](?:[A-Z0-9._-]{0,62}[A-Z0-9])?")
+DEVICES = re.compile(r"(?:CON|PRN|AUX|NUL|CONIN|CONOUT|CLOCK|COM[0-9]|LPT[0-9])(?:\..*)?")
+
+
+def canonical(text: str) -> str | None:
+    """Return the id as it is kept, or None where it is not allowed.
+
+    Examples
+    --------
+    >>> canonical(" rb-014 ")
+    'RB-014'
+    >>> canonical("../etc") is canonical("RB-014.") is canonical("nul.txt") is None
+    True
+    """
+    candidate = text.strip(" ").upper()
+    if not candidate.isascii() or not ALLOWED.fullmatch(candidate):
+        return None
+    return None if DEVICES.fullmatch(candidate) else candidate
+
+
+def table_path(archive: Path, kind: str, batch: str) -> Path:
+    """Return the path of the Parquet file of a kind and a batch.
+
+    Raises
+    ------
+    ValueError
+        If the kind or the batch is not allowed as an id; nothing else becomes a path.
+    """
+    if canonical(kind) is None or canonical(batch) != batch:
+        raise ValueError(f"{kind!r}, {batch!r}: not an id")
+    return archive / quote(kind, safe="") / quote(batch, safe="") / "data.parquet"

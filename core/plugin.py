@@ -1,0 +1,253 @@
+'''What the author of a plugin needs: three words, two hooks, and the types they speak of.
+
+A *kind* says what a measurement is made of: columns, units, bounds. A *reader* recognises the
+exports of one sort and turns them into measurements of a kind. Both come in through pluggy hooks
+in a module that an entry point of the group `tiecoat` names, or that lies in a lab's `readers/`
+folder. A complete plugin with one kind and one reader:
+
+    import pandera.pandas as pa
+    from tiecoat.plugin import Claim, Kind, Measurement, column, hookimpl
+
+    class Gloss(pa.DataFrameModel):
+        """Specular gloss of the dry film (ISO 2813)."""
+        angle_deg: float = column("deg", "angle of incidence", isin=[20, 60, 85])
+        gloss_gu: float = column("", "gloss units", ge=0, le=2000)
+
+    GLOSS = Kind("gloss", Gloss, per="panel", identity=("angle_deg",))
+
+    class GlossTable:
+        name, kind, version = "gloss_table", "gloss", "1"
+        titles = {"angle": ("Angle",), "gloss": ("Gloss", "GU")}
+
+        def recognise(self, export):
+            missing = export.missing(self.titles)
+            return Claim(0.2, f"no {missing}") if missing else Claim(0.8, "an angle and a gloss")
+
+        def read(self, export):
+            for table in export.tables(self.titles):
+                yield Measurement(
+                    columns={
+                        "angle_deg": table.numbers("angle", "deg", unit="deg"),
+                        "gloss_gu": table.numbers("gloss", ""),
+                    },
+                    rows=table.rows,
+                    panel=table.entry(("Panel",)),
+                )
+
+    @hookimpl
+    def tiecoat_kinds():
+        return [GLOSS]
+
+    @hookimpl
+    def tiecoat_readers():
+        return [GlossTable()]
+
+Evaluations come as a third hook together with the first of them.
+
+Readers run in a worker process with a time and a memory limit; a reader keeps no state from one
+file to the next.
+'''
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Literal, Protocol, runtime_checkable
+
+import pluggy
+
+from tiecoat.dialect.export import Export
+from tiecoat.dialect.table import Table
+from tiecoat.errors import FileHeld
+from tiecoat.reasons import Fault, Reason
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+__all__ = [
+    "Claim",
+    "Export",
+    "Fault",
+    "FileHeld",
+    "Kind",
+    "Measurement",
+    "Reader",
+    "Reason",
+    "Table",
+    "column",
+    "hookimpl",
+    "profile_reader",
+]
+
+hookspec = pluggy.HookspecMarker("tiecoat")
+hookimpl = pluggy.HookimplMarker("tiecoat")
+
+
+@dataclass(frozen=True)
+class Claim:
+    """How sure a reader is that an export is its own, and why.
+
+    Parameters
+    ----------
+    sure
+        0 to 1. From 0.5 on the reader claims the file; the surest reader gets it, and two that
+        are equally sure (within 0.05) hold it. Below 0.5 the claim is only a hint, shown to the
+        user as one of the nearest readers.
+    why
+        What was found, or what is missing, in a few words.
+    """
+
+    sure: float
+    why: str
+
+
+@dataclass(frozen=True)
+class Measurement:
+    """What one determination or one sweep gave, as a reader returns it.
+
+    Parameters
+    ----------
+    columns
+        Column of the kind -> its values, all of one length, in the units of the kind. Numbers are
+        float (NaN where there is none), texts are str or None, times are aware datetimes or None.
+        A column that the export does not have may be left out if the kind lets it be empty.
+    rows
+        For each value the row of the original it came from, counted from 1.
+    batch, panel
+        The id as the export writes it, or None where it does not say.
+    measured_at
+        Aware time of the determination, or None.
+    instrument
+        What the export says of the instrument, or None.
+    kind
+        Only needed by a reader of several kinds; otherwise the reader's own kind.
+    sheet
+        Name of the sheet in a workbook.
+    """
+
+    columns: Mapping[str, Sequence[Any]]
+    rows: Sequence[int]
+    batch: str | None = None
+    panel: str | None = None
+    measured_at: datetime | None = None
+    instrument: str | None = None
+    kind: str | None = None
+    sheet: str | None = None
+
+
+@runtime_checkable
+class Reader(Protocol):
+    """Recognises exports of one sort and reads them.
+
+    `name` is unique among all readers, `kind` the name of a kind, `version` changes whenever the
+    reader would give other rows: all three stand beside the rows in the archive.
+    """
+
+    name: str
+    kind: str
+    version: str
+
+    def recognise(self, export: Export) -> Claim | None:
+        """Say how sure this reader is, from `export.head`, `text()` or titles; None is a plain no.
+
+        Called in a worker process for every new file. What it raises is shown to the user and
+        counts as no.
+        """
+
+    def read(self, export: Export) -> Iterable[Measurement]:
+        """Return the measurements in the order of the file.
+
+        Called in a worker process after this reader has won the file. A fault that the user can
+        mend goes to `export.fault(...)`: note it and read on, so that all are told at once; the
+        file is then held. `export.hold(...)` ends reading at once. Anything else raised holds the
+        file as "the reader broke down".
+        """
+
+
+@dataclass(frozen=True)
+class Kind:
+    """A kind of measurement: its columns with units and bounds, and what tells two apart.
+
+    Parameters
+    ----------
+    name
+        Lower case with underscores; the folder of its tables.
+    model
+        pandera DataFrameModel. Each column is declared by `column(...)` and annotated `float`,
+        `str` or `pd.DatetimeTZDtype`; its docstring is the meaning of the kind.
+    per
+        What it belongs to: `panel` (needs panel and batch) or `batch` (wet paint: panel is null).
+    identity
+        Columns that, with batch, panel and time, tell one determination from another. The same
+        determination with other values is a conflict.
+    unique
+        Columns in whose values no two rows of one measurement may agree.
+    order
+        Columns by which the rows of one measurement are sorted (ascending).
+    derive
+        Completes a frame before it is validated, such as the strength from the force: gets and
+        returns a frame of the kind's columns with as many rows; reports contradictions by
+        raising `FileHeld` with faults whose `row` is the position in the frame counted from 0.
+    replaces
+        True for registers: a later row for the same identity replaces the earlier, which stays on
+        record as superseded. False: it is a conflict.
+    version
+        Rises whenever columns, units or meaning change.
+    """
+
+    name: str
+    model: type[Any]
+    per: Literal["batch", "panel"]
+    identity: tuple[str, ...] = ()
+    unique: tuple[str, ...] = ()
+    order: tuple[str, ...] = ()
+    derive: Callable[[pd.DataFrame], pd.DataFrame] | None = field(default=None, repr=False)
+    replaces: bool = False
+    version: int = 1
+
+
+def column(unit: str, meaning: str, **rules: Any) -> Any:
+    """Declare a column of a kind's model.
+
+    Parameters
+    ----------
+    unit
+        Unit of the archived values as pint writes it ("ohm", "g/cm**3", "" for a plain number,
+        text or time). It goes into the Parquet field metadata.
+    meaning
+        What the value is, for the chemist; into the metadata too.
+    **rules
+        Bounds and other rules of `pandera.Field`: gt, ge, lt, le, isin, nullable, ...
+    """
+    import pandera.pandas as pa
+
+    return pa.Field(metadata={"unit": unit, "meaning": meaning}, description=meaning, **rules)
+
+
+def profile_reader(path: Path) -> Reader:
+    """Make a reader from a table profile.
+
+    Raises
+    ------
+    ProfileInvalid
+        If the profile breaks a rule; the message names each key and its line.
+    """
+    from tiecoat.profile import load_profile
+
+    return load_profile(path)
+
+
+class Hooks:
+    """The hook specifications. Both are called once in each worker process, when it starts."""
+
+    @hookspec
+    def tiecoat_kinds(self) -> Iterable[Kind]:
+        """Return the kinds that this plugin adds. A name that exists already is refused."""
+        raise NotImplementedError
+
+    @hookspec
+    def tiecoat_readers(self) -> Iterable[Reader]:
+        """Return the readers that this plugin adds. A name that exists already is refused."""
+        raise NotImplementedError

@@ -1,0 +1,240 @@
+"""Why a file is held: stable codes, each with a plain text and an advice.
+
+The codes stand in `reason.json` and in the journal and never change their meaning.
+"""
+
+from __future__ import annotations
+
+from dataclasses import asdict, dataclass
+from enum import Enum
+from typing import Any
+
+FAULTS_KEPT = 1000
+
+
+class Reason(Enum):
+    """A stable code, a text that completes "This file is held: ...", and what to do next."""
+
+    code: str
+    text: str
+    advice: str
+
+    def __init__(self, code: str, text: str, advice: str) -> None:
+        self.code = code
+        self.text = text
+        self.advice = advice
+
+    @classmethod
+    def of(cls, code: str) -> Reason:
+        """Return the reason with this code; KeyError if there is none."""
+        return _BY_CODE[code]
+
+    EMPTY_FILE = (
+        "empty-file",
+        "the file is empty",
+        "Export it again from the instrument; then discard this one.",
+    )
+    NOT_A_FILE = (
+        "not-a-file",
+        "this is a link, not a file, and links are not followed",
+        "Copy the file itself into the inbox; then discard this one.",
+    )
+    NOT_TEXT = (
+        "not-text",
+        "the file is neither text nor a workbook that can be read",
+        "Export it as text (CSV) or as .xlsx; or add a reader for this format and try again.",
+    )
+    TOO_LARGE = (
+        "too-large",
+        "the file is larger than the limit of this lab",
+        "Export a smaller part, or raise intake.max_file_mb in tiecoat.toml and try again.",
+    )
+    WRONG_ENCODING = (
+        "wrong-encoding",
+        "the characters of the file cannot be decoded as its reader expects",
+        "Export as UTF-8, or name the right encoding in the table profile, then try again.",
+    )
+    DAMAGED_SHEET = (
+        "damaged-sheet",
+        "the workbook is damaged, or it unpacks to more than a laboratory sheet can be",
+        "Open it, save the sheet you need as a new .xlsx or as CSV, and drop that.",
+    )
+    NO_READER = (
+        "no-reader",
+        "no reader knows this file",
+        "See which columns the nearest readers miss; add a reader or a table profile, then try again.",
+    )
+    SEVERAL_READERS = (
+        "several-readers",
+        "more than one reader claims this file, equally sure",
+        "Make one of the readers stricter, or take one out of the readers folder, then try again.",
+    )
+    READER_FAILED = (
+        "reader-failed",
+        "the reader broke down on this file",
+        "Report the text below to whoever wrote the reader; try again when it is mended.",
+    )
+    READER_TOO_SLOW = (
+        "reader-too-slow",
+        "the reader did not finish within its time and was stopped",
+        "If the file is in order, raise readers.time_limit_s in tiecoat.toml and try again.",
+    )
+    READER_DIED = (
+        "reader-died",
+        "the reader ended its process while it read this file",
+        "Report it to whoever wrote the reader; try again when it is mended.",
+    )
+    READER_OUT_OF_MEMORY = (
+        "reader-out-of-memory",
+        "the reader asked for more memory than it may have and was stopped",
+        "If the file is in order, raise readers.memory_limit_mb in tiecoat.toml and try again.",
+    )
+    READER_BROKE_RULES = (
+        "reader-broke-rules",
+        "the reader returned something else than its kind asks for",
+        "Report the text below to whoever wrote the reader; try again when it is mended.",
+    )
+    CUT_OFF = (
+        "cut-off",
+        "the last row is shorter than the others: the file seems to be cut off",
+        "Export it again, and wait until the instrument has finished writing.",
+    )
+    UNEVEN_ROW = (
+        "uneven-row",
+        "a row has more or fewer fields than the header",
+        "Correct the row in a copy, or export again with another separator, and drop that.",
+    )
+    EMPTY_TABLE = (
+        "empty-table",
+        "the table has a header and no rows",
+        "Export it again with the results; then discard this one.",
+    )
+    MISSING_COLUMN = (
+        "missing-column",
+        "a column or an entry that is needed is not there",
+        "Export again with this column, or add its title to the table profile and try again.",
+    )
+    UNKNOWN_UNIT = (
+        "unknown-unit",
+        "a unit is not known, or does not fit the quantity",
+        "Correct the unit in a copy and drop that, or set it in the table profile and try again.",
+    )
+    NOT_A_NUMBER = (
+        "not-a-number",
+        "there is text where a number belongs",
+        "Correct the cell in a copy, or leave it out there, and drop that.",
+    )
+    AMBIGUOUS_NUMBER = (
+        "ambiguous-number",
+        "a number can be read in two ways: decimal comma or thousands mark",
+        "Set numbers.decimal in tiecoat.toml, or decimal in the table profile, then try again.",
+    )
+    NOT_A_TIME = (
+        "not-a-time",
+        "a date or time cannot be understood",
+        "Set times.formats in tiecoat.toml, or format in the table profile, then try again.",
+    )
+    SKIPPED_TIME = (
+        "skipped-time",
+        "this local time does not exist: the clocks were put forward over it",
+        "Correct the time in a copy and drop that.",
+    )
+    DOUBLED_TIME = (
+        "doubled-time",
+        "this local time occurs twice: the clocks were put back over it",
+        "Write the time with its offset (such as 02:30+01:00) in a copy and drop that.",
+    )
+    BAD_ID = (
+        "bad-id",
+        "an id holds characters that an id may not have",
+        "Use letters, digits, dot, hyphen and underscore, at most 64; or assign the right id.",
+    )
+    ID_NOT_IN_PATTERN = (
+        "id-not-in-pattern",
+        "an id does not look like the ids of this lab",
+        "Assign the right id, or widen the pattern under [ids] in tiecoat.toml and try again.",
+    )
+    NO_BATCH = (
+        "no-batch",
+        "neither the file nor its name nor the register says which batch it belongs to",
+        "Assign the batch, or register the panel and try again.",
+    )
+    NO_PANEL = (
+        "no-panel",
+        "neither the file nor its name says which panel it belongs to",
+        "Assign the panel.",
+    )
+    OTHER_BATCH = (
+        "other-batch",
+        "the file says another batch than its panel belongs to",
+        "Find out which is right; assign the panel, or correct the register.",
+    )
+    OUT_OF_BOUNDS = (
+        "out-of-bounds",
+        "a value is outside what is physically plausible for this quantity",
+        "Check the value, its unit and its decimal mark; correct it in a copy and drop that.",
+    )
+    MISSING_VALUE = (
+        "missing-value",
+        "a value that is needed is not there",
+        "Fill the cell in a copy, or leave the row out there, and drop that.",
+    )
+    REPEATED_ROW = (
+        "repeated-row",
+        "two rows of one determination share what must differ",
+        "Leave one of them out in a copy and drop that.",
+    )
+    BAD_NOTATION = (
+        "bad-notation",
+        "a failure pattern is not in the notation of ISO 4624, or its shares do not add to 100 %",
+        "Correct it in a copy (such as 60 % B, 40 % B/C) and drop that.",
+    )
+    INCONSISTENT = (
+        "inconsistent",
+        "two values of one row contradict each other",
+        "Find out which is right, correct it in a copy and drop that.",
+    )
+    CONFLICT = (
+        "conflict",
+        "the archive already holds this determination with other values",
+        "If the new values are right, run the supersede command below; if not, discard this file.",
+    )
+
+
+_BY_CODE = {reason.code: reason for reason in Reason}
+
+
+@dataclass(frozen=True)
+class Fault:
+    """One fault of one file, where it stands and what was expected.
+
+    `row` is the line of a text file or the row of a sheet, counted from 1 as an editor shows it.
+    """
+
+    reason: Reason
+    row: int | None = None
+    column: str | None = None
+    found: str | None = None
+    expected: str | None = None
+    sheet: str | None = None
+
+    @property
+    def sentence(self) -> str:
+        """The fault in one line."""
+        place = [f"sheet {self.sheet!r}"] if self.sheet else []
+        place += [f"row {self.row}"] if self.row is not None else []
+        place += [f"column {self.column!r}"] if self.column else []
+        said = [] if self.found is None else [f"found {self.found}"]
+        said += [] if self.expected is None else [f"expected {self.expected}"]
+        start = ", ".join(place)
+        text = "; ".join(said) or self.reason.text
+        return f"{start}: {text}" if start else text
+
+    def as_record(self) -> dict[str, Any]:
+        """Return plain values for JSON."""
+        return {**asdict(self), "reason": self.reason.code}
+
+    @classmethod
+    def from_record(cls, record: dict[str, Any]) -> Fault:
+        """Return the fault that `as_record` wrote."""
+        return cls(**{**record, "reason": Reason.of(record["reason"])})
