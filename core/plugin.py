@@ -73,12 +73,12 @@ __all__ = [
     "FileHeld",
     "Kind",
     "Measurement",
+    "Profile",
     "Reader",
     "Reason",
     "Table",
     "column",
     "hookimpl",
-    "profile_reader",
 ]
 
 hookspec = pluggy.HookspecMarker("tiecoat")
@@ -176,20 +176,24 @@ class Kind:
         Lower case with underscores; the folder of its tables.
     model
         pandera DataFrameModel. Each column is declared by `column(...)` and annotated `float`,
-        `str` or `pd.DatetimeTZDtype`; its docstring is the meaning of the kind.
+        `str` or `Annotated[pd.DatetimeTZDtype, "us", "UTC"]`; its docstring is the meaning of the
+        kind. A column that an export may leave empty, because it is not needed or because
+        `derive` completes it, is `nullable=True`.
     per
         What it belongs to: `panel` (needs panel and batch) or `batch` (wet paint: panel is null).
     identity
         Columns that, with batch, panel and time, tell one determination from another. The same
-        determination with other values is a conflict.
+        determination with other values is a conflict. Each has one value in a measurement.
     unique
-        Columns in whose values no two rows of one measurement may agree.
+        Columns in whose values no two rows of one measurement may agree. Rows that lack one of
+        these numbers are not compared.
     order
         Columns by which the rows of one measurement are sorted (ascending).
     derive
-        Completes a frame before it is validated, such as the strength from the force: gets and
-        returns a frame of the kind's columns with as many rows; reports contradictions by
-        raising `FileHeld` with faults whose `row` is the position in the frame counted from 0.
+        Completes a frame before it is validated, row by row, such as the strength from the force:
+        gets and returns a frame of the kind's columns with as many rows, which may come from
+        several measurements; reports contradictions by raising `FileHeld` with all faults, whose
+        `row` is the position in the frame counted from 0.
     replaces
         True for registers: a later row for the same identity replaces the earlier, which stays on
         record as superseded. False: it is a conflict.
@@ -226,17 +230,17 @@ def column(unit: str, meaning: str, **rules: Any) -> Any:
     return pa.Field(metadata={"unit": unit, "meaning": meaning}, description=meaning, **rules)
 
 
-def profile_reader(path: Path) -> Reader:
-    """Make a reader from a table profile.
+@dataclass(frozen=True)
+class Profile:
+    """A table profile that a plugin brings: a reader is made from it once all kinds are known.
 
-    Raises
-    ------
-    ProfileInvalid
-        If the profile breaks a rule; the message names each key and its line.
+    Parameters
+    ----------
+    path
+        The TOML file. A profile that breaks a rule is reported by key and line, and left out.
     """
-    from tiecoat.profile import load_profile
 
-    return load_profile(path)
+    path: Path
 
 
 class Hooks:
@@ -248,6 +252,9 @@ class Hooks:
         raise NotImplementedError
 
     @hookspec
-    def tiecoat_readers(self) -> Iterable[Reader]:
-        """Return the readers that this plugin adds. A name that exists already is refused."""
+    def tiecoat_readers(self) -> Iterable[Reader | Profile]:
+        """Return the readers that this plugin adds. A name that exists already is refused.
+
+        A reader from a table profile is given as `Profile(path)`.
+        """
         raise NotImplementedError

@@ -3,16 +3,21 @@
 from __future__ import annotations
 
 import re
-from typing import TYPE_CHECKING
+from collections.abc import Iterable, Mapping
+from difflib import get_close_matches
+from typing import TYPE_CHECKING, TypeAlias, get_args
 
 if TYPE_CHECKING:
-    from pydantic import ValidationError
+    from pydantic import BaseModel, ValidationError
+    from pydantic.fields import FieldInfo
+
+KeyPath: TypeAlias = tuple[str | int, ...]  # of a key: ("columns", "state", "titles")
 
 _HEADER = re.compile(r"\s*(\[\[?)\s*([^\]]+?)\s*\]\]?\s*(?:#.*)?$")
 _KEY = re.compile(r"\s*((?:[A-Za-z0-9_-]+|\"[^\"]*\"|'[^']*')(?:\s*\.\s*[A-Za-z0-9_-]+)*)\s*=")
 
 
-def key_lines(text: str) -> dict[tuple[str | int, ...], int]:
+def key_lines(text: str) -> dict[KeyPath, int]:
     """Return the line, from 1, of each table header and each key, by its path.
 
     Examples
@@ -20,9 +25,9 @@ def key_lines(text: str) -> dict[tuple[str | int, ...], int]:
     >>> key_lines("a = 1\\n[b.c]\\nd = 2\\n[[e]]\\nf = 3\\n")[("b", "c", "d")]
     3
     """
-    lines: dict[tuple[str | int, ...], int] = {}
-    table: tuple[str | int, ...] = ()
-    counts: dict[tuple[str | int, ...], int] = {}
+    lines: dict[KeyPath, int] = {}
+    table: KeyPath = ()
+    counts: dict[KeyPath, int] = {}
     for number, line in enumerate(text.splitlines(), 1):
         if header := _HEADER.match(line):
             table = _parts(header[2])
@@ -35,25 +40,63 @@ def key_lines(text: str) -> dict[tuple[str | int, ...], int]:
     return lines
 
 
-def _parts(dotted: str) -> tuple[str | int, ...]:
+def _parts(dotted: str) -> KeyPath:
     return tuple(part.strip().strip("\"'") for part in dotted.split("."))
 
 
-def explain(error: ValidationError, text: str) -> str:
-    """Return one line for each thing pydantic found wrong: line, key, value, what is allowed."""
+def explain(error: ValidationError, text: str, model: type[BaseModel] | None = None) -> str:
+    """Return one line for each thing pydantic found wrong: line, key, value, what is allowed.
+
+    With the model at hand, a key that does not exist is answered with those that do.
+    """
     lines = key_lines(text)
-    return "\n".join(_explain_one(dict(problem), lines) for problem in error.errors())
+    return "\n".join(_explain_one(dict(problem), lines, model) for problem in error.errors())
 
 
-def _explain_one(problem: dict[str, object], lines: dict[tuple[str | int, ...], int]) -> str:
-    path = problem["loc"]
-    assert isinstance(path, tuple)
+def at(path: KeyPath, lines: Mapping[KeyPath, int]) -> str:
+    """Return "line 3: batch.titles" for a key, or for the nearest table above it that is there."""
     known = next((path[:n] for n in range(len(path), 0, -1) if path[:n] in lines), None)
     where = f"line {lines[known]}: " if known else ""
     name = ".".join(str(part + 1 if isinstance(part, int) else part) for part in path) or "file"
-    message = str(problem["msg"]).removeprefix("Value error, ").replace("Input should be", "allowed is")
+    return f"{where}{name}"
+
+
+def did_you_mean(word: str, known: Iterable[str]) -> str:
+    """Return "did you mean 'titles'? " where one of the known words is near, or ""."""
+    near = get_close_matches(word, list(known), 1)
+    return f"did you mean {near[0]!r}? " if near else ""
+
+
+def _explain_one(
+    problem: dict[str, object], lines: dict[KeyPath, int], model: type[BaseModel] | None
+) -> str:
+    path = problem["loc"]
+    assert isinstance(path, tuple)
+    where = at(path, lines)
+    message = str(problem["msg"]).removeprefix("Value error, ")
+    message = message.replace("Input should be", "allowed is")
     if problem["type"] == "extra_forbidden":
-        return f"  {where}{name}: there is no such key; see the comments of a new lab for those there are"
+        return f"  {where}: there is no such key; {_keys_instead(path, model)}"
     if problem["type"] == "missing":
-        return f"  {where}{name}: is missing and needed"
-    return f"  {where}{name} = {problem['input']!r}: {message}"
+        return f"  {where}: is missing and needed"
+    if isinstance(problem["input"], dict):  # a whole table: its text would hide the message
+        return f"  {where}: {message}"
+    return f"  {where} = {problem['input']!r}: {message}"
+
+
+def _keys_instead(path: KeyPath, model: type[BaseModel] | None) -> str:
+    if model is None:
+        return "see the comments of a new lab for those there are"
+    annotation: object = model
+    for part in path[:-1]:
+        fields = _fields(annotation)
+        annotation = fields[str(part)].annotation if str(part) in fields else annotation
+    allowed = _fields(annotation)
+    return f"{did_you_mean(str(path[-1]), allowed)}allowed are {', '.join(allowed)}"
+
+
+def _fields(annotation: object) -> dict[str, FieldInfo]:
+    """Return the fields of the model in an annotation such as `dict[str, Model] | None`."""
+    if fields := getattr(annotation, "model_fields", None):
+        return dict(fields)
+    return next((found for inner in get_args(annotation) if (found := _fields(inner))), {})

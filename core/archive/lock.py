@@ -1,0 +1,90 @@
+"""One writer at a time, one service at a time: locks that end with the process that holds them."""
+
+from __future__ import annotations
+
+import json
+import os
+import socket
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+from tiecoat import fsio
+from tiecoat.errors import LabInUse
+from tiecoat.lab import Lab
+
+WAIT_S = 60.0
+
+
+@contextmanager
+def write_lock(lab: Lab, wait_s: float = WAIT_S) -> Iterator[None]:
+    """Hold the right to change this lab's archive; readers do not need it.
+
+    Parameters
+    ----------
+    wait_s
+        Seconds to wait for another writer.
+
+    Raises
+    ------
+    LabInUse
+        If another process (or another part of this one) still writes; the message names it.
+    """
+    with _held(lab.root / ".write.lock", wait_s, f"another process is writing to {lab.root}"):
+        yield
+
+
+@contextmanager
+def service_lock(lab: Lab) -> Iterator[None]:
+    """Hold the right to serve this lab, for as long as the service lives.
+
+    Raises
+    ------
+    LabInUse
+        If another process serves it already; the message names it.
+    """
+    with _held(lab.root / ".service.lock", 0.0, f"another process serves {lab.root} already"):
+        yield
+
+
+@contextmanager
+def _held(path: Path, wait_s: float, complaint: str) -> Iterator[None]:
+    from filelock import FileLock, Timeout
+
+    lock = FileLock(path)  # locked by the kernel, so it ends with the process, however that ends
+    holder = path.with_suffix(".holder")
+    try:
+        lock.acquire(timeout=wait_s)
+    except Timeout:
+        raise LabInUse(
+            f"{complaint}: {_who(holder)}.\nWait until it has finished, or end it."
+        ) from None
+    try:
+        fsio.leave_note(holder, json.dumps(_myself()).encode())
+        yield
+    finally:
+        lock.release()
+
+
+def _myself() -> dict[str, Any]:
+    since = datetime.now(UTC).isoformat(sep=" ", timespec="seconds")
+    command = " ".join([Path(sys.argv[0]).name, *sys.argv[1:]]) if sys.argv else ""
+    return {"pid": os.getpid(), "host": socket.gethostname(), "since": since, "command": command}
+
+
+def _who(holder: Path) -> str:
+    """Say who left the note; if that process is gone, another one holds the lock by now."""
+    import psutil
+
+    unknown = "a process that has not left its name"
+    try:
+        note = json.loads(holder.read_bytes())
+        pid, host = int(note["pid"]), str(note["host"])
+        words = f"process {pid} on {host}, since {note['since']} ({note['command']})"
+    except (OSError, ValueError, LookupError, TypeError):
+        return unknown
+    gone = host == socket.gethostname() and not psutil.pid_exists(pid)
+    return unknown if gone else words

@@ -1,0 +1,283 @@
+"""The commands: thin, each a few lines over the package. Heavy libraries load when they are used."""
+
+from __future__ import annotations
+
+import argparse
+import getpass
+import signal
+import sys
+import threading
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from types import FrameType
+from typing import TYPE_CHECKING
+
+from tiecoat.errors import TiecoatError
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+    from tiecoat.intake.outcome import Outcome, Teller
+    from tiecoat.lab import Lab
+
+Command = Callable[[argparse.Namespace], int]
+
+DESCRIPTION = """\
+tiecoat takes the exports of a coatings laboratory's instruments as they arrive, keeps every
+original, files validated rows by batch and panel, and holds what is wrong with a plain reason."""
+
+EPILOG = """\
+Commands look for the lab in the current folder; name another with --lab.
+tiecoat supports judgement. It replaces neither the standards, nor the safety data sheets, nor the
+person who answers for a release."""
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command and return its exit code: 0 done, 1 something is held, 2 not possible."""
+    options = _parser().parse_args(arguments)
+    command: Command = options.command
+    try:
+        return command(options)
+    except TiecoatError as error:
+        print(f"tiecoat: {error}", file=sys.stderr)
+        return 2
+    except BrokenPipeError:
+        sys.stderr.close()
+        return 0
+    except KeyboardInterrupt:
+        return 130
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="tiecoat",
+        description=DESCRIPTION,
+        epilog=EPILOG,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    commands = parser.add_subparsers(title="commands", metavar="COMMAND", required=True)
+
+    def add(
+        name: str, command: Command, words: str, *, lab: bool = True
+    ) -> argparse.ArgumentParser:
+        sub = commands.add_parser(name, help=words, description=words)
+        sub.set_defaults(command=command)
+        if lab:
+            sub.add_argument("--lab", default=".", metavar="FOLDER", help="the lab (default: here)")
+        return sub
+
+    add("new", _new, "lay out a new lab", lab=False).add_argument("folder")
+    add("serve", _serve, "watch the inboxes and take in what arrives, until Ctrl-C")
+    take = add("take", _take, "take in the named files, or everything that waits, and return")
+    take.add_argument("files", nargs="*", type=Path)
+    tried = add("try", _try, "show what would be filed from a file, and file nothing")
+    tried.add_argument("file", type=Path)
+    _add_held(add("held", _held_list, "list the held files; show, assign, retry, discard one"))
+    supersede = add("supersede", _supersede, "file a held conflict as the valid values")
+    supersede.add_argument("held", help="id or file name of the held file")
+    supersede.add_argument("--why", required=True)
+    retract = add("retract", _retract, "mark measurements as not valid; their rows stay on record")
+    retract.add_argument("measurements", nargs="+", metavar="MEASUREMENT")
+    retract.add_argument("--why", required=True)
+    add("contents", _contents, "show what the archive holds")
+    add("readers", _readers, "list readers and kinds, and the plugins that were left out")
+    add("reindex", _reindex, "build the index again from the archive, the held and the journal")
+    return parser
+
+
+def _add_held(held: argparse.ArgumentParser) -> None:
+    actions = held.add_subparsers(metavar="ACTION")
+
+    def add(name: str, command: Command, words: str) -> argparse.ArgumentParser:
+        sub = actions.add_parser(name, help=words, description=words)
+        sub.set_defaults(command=command)
+        sub.add_argument("--lab", default=argparse.SUPPRESS, metavar="FOLDER")
+        return sub
+
+    add("show", _held_show, "show the reason and the first lines").add_argument("held")
+    assign = add("assign", _held_assign, "give a held file its batch or panel, and try again")
+    assign.add_argument("held")
+    assign.add_argument("--batch")
+    assign.add_argument("--panel")
+    again = add("retry", _held_retry, "try again after a fix or with a new reader (default: all)")
+    again.add_argument("held", nargs="*")
+    discard = add("discard", _held_discard, "take a file out of the held; its original stays")
+    discard.add_argument("held")
+    discard.add_argument("--why", required=True)
+
+
+def _lab(options: argparse.Namespace) -> Lab:
+    from tiecoat.lab import open_lab
+
+    return open_lab(options.lab)
+
+
+def _console() -> Console:
+    from rich.console import Console
+
+    return Console()
+
+
+def _new(options: argparse.Namespace) -> int:
+    from tiecoat.new_lab import new_lab
+
+    lab = new_lab(options.folder)
+    print(f"Laid out {lab.root}")
+    print(f"Look through {lab.root / 'tiecoat.toml'}: ids, time zone, inboxes. Then:")
+    print(f"  tiecoat serve --lab {options.folder}")
+    return 0
+
+
+def _serve(options: argparse.Namespace) -> int:
+    from tiecoat.intake.service import serve
+    from tiecoat.intake.view import View
+
+    stop, wake = threading.Event(), threading.Event()
+
+    def end(number: int, frame: FrameType | None) -> None:
+        stop.set()
+        wake.set()
+
+    for name in ("SIGINT", "SIGTERM", "SIGBREAK"):
+        if number := getattr(signal, name, None):
+            signal.signal(number, end)
+    lab = _lab(options)
+    with View(_console(), lab) as view:
+        serve(lab, view.teller, stop, wake)
+    return 0
+
+
+def _take(options: argparse.Namespace) -> int:
+    from tiecoat.intake.service import take
+
+    return _run(options, lambda lab, teller: take(lab, options.files, teller))
+
+
+def _run(options: argparse.Namespace, action: Callable[[Lab, Teller], None]) -> int:
+    """Run an action of intake with plain lines, and say whether anything is held."""
+    from tiecoat.intake.outcome import Teller
+
+    outcomes: list[Outcome] = []
+
+    def tell(outcome: Outcome) -> None:
+        outcomes.append(outcome)
+        print(outcome.line, flush=True)
+
+    action(_lab(options), Teller(print, tell))
+    if not outcomes:
+        print("nothing to take in")
+    return int(any(outcome.status in {"held", "waiting"} for outcome in outcomes))
+
+
+def _held_list(options: argparse.Namespace) -> int:
+    from tiecoat.intake.held import list_held
+    from tiecoat.screens import held_table
+
+    held = list_held(_lab(options))
+    if not held:
+        print("nothing is held")
+        return 0
+    _console().print(held_table(held))
+    print("See one with: tiecoat held show ID")
+    return 1
+
+
+def _held_show(options: argparse.Namespace) -> int:
+    from tiecoat.intake.held import explain, find_held
+
+    print(explain(find_held(_lab(options), options.held)), end="")
+    return 0
+
+
+def _held_assign(options: argparse.Namespace) -> int:
+    from tiecoat.errors import QueryInvalid
+    from tiecoat.intake.held import find_held
+    from tiecoat.intake.keying import Assigned
+    from tiecoat.intake.service import retry
+
+    if not (options.batch or options.panel):
+        raise QueryInvalid("say which: --batch ID, --panel ID, or both")
+    assigned = Assigned(options.batch, options.panel)
+    return _run(
+        options, lambda lab, teller: retry(lab, [find_held(lab, options.held)], teller, assigned)
+    )
+
+
+def _held_retry(options: argparse.Namespace) -> int:
+    from tiecoat.intake.held import find_held, list_held
+    from tiecoat.intake.service import retry
+
+    def again(lab: Lab, teller: Teller) -> None:
+        named = [find_held(lab, text) for text in options.held]
+        retry(lab, named or list_held(lab), teller)
+
+    return _run(options, again)
+
+
+def _held_discard(options: argparse.Namespace) -> int:
+    from tiecoat.intake.amend import discard
+    from tiecoat.intake.held import find_held
+
+    lab = _lab(options)
+    held = find_held(lab, options.held)
+    discard(lab, held, getpass.getuser(), options.why)
+    print(f"discarded {held.name}; its original stays under {held.sha256}")
+    return 0
+
+
+def _supersede(options: argparse.Namespace) -> int:
+    from tiecoat.intake.filing import Decision
+    from tiecoat.intake.held import find_held
+    from tiecoat.intake.service import retry
+
+    decision = Decision(getpass.getuser(), options.why)
+    return _run(
+        options,
+        lambda lab, teller: retry(lab, [find_held(lab, options.held)], teller, decision=decision),
+    )
+
+
+def _retract(options: argparse.Namespace) -> int:
+    from tiecoat.intake.amend import retract
+
+    retract(_lab(options), options.measurements, getpass.getuser(), options.why)
+    print(f"retracted {', '.join(options.measurements)}; the rows stay on record")
+    return 0
+
+
+def _try(options: argparse.Namespace) -> int:
+    from tiecoat.intake.trying import try_file
+    from tiecoat.screens import show_trial
+
+    trial = try_file(_lab(options), options.file)
+    show_trial(trial, _console())
+    return int(trial.held is not None)
+
+
+def _contents(options: argparse.Namespace) -> int:
+    from tiecoat.archive.query import open_archive
+    from tiecoat.screens import contents_table
+
+    _console().print(contents_table(open_archive(options.lab).measurements()))
+    return 0
+
+
+def _readers(options: argparse.Namespace) -> int:
+    from tiecoat.intake.pool import ReaderPool
+    from tiecoat.screens import show_inventory
+
+    with ReaderPool(_lab(options)) as pool:
+        inventory = pool.inventory()
+    show_inventory(inventory, _console())
+    return int(bool(inventory.problems))
+
+
+def _reindex(options: argparse.Namespace) -> int:
+    from tiecoat.archive.index import reindex
+
+    print(f"indexed {reindex(_lab(options)):,} measurements")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

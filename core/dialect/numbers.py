@@ -1,0 +1,142 @@
+"""Numbers as instruments write them: decimal point or comma, thousands marks, signs, exponents.
+
+What a mark means is decided for a whole table by evidence: a single value such as 1,250 has two
+readings, but beside 22,8 it has one.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+Mark = Literal["point", "comma"]
+
+EMPTY_WORDS = frozenset({"", "-", "--", "–", "—", "n/a", "na", "nan", "#n/a"})
+
+_SIGN = r"[-+−–]?"
+_BLANK = r"[ \u00a0\u2009\u202f'’]"
+_EXPONENT = r"[eEdD][-+−]?\d{1,4}"
+_GROUPED = r"[1-9]\d{{0,2}}(?P<group>{group})\d{{3}}(?:(?P=group)\d{{3}})*"
+_SHAPE = (
+    r"(?P<sign>" + _SIGN + r")[ \u00a0]?"
+    r"(?P<whole>" + _GROUPED + r"|\d*)(?:{decimal}(?P<fraction>\d*))?"
+    r"(?:[eEdD](?P<exponent>[-+−]?\d{{1,4}}))?"
+)
+_POINT = re.compile(_SHAPE.format(group=r"[, \u00a0\u2009\u202f'’]", decimal=r"\."))
+_COMMA = re.compile(_SHAPE.format(group=r"[. \u00a0\u2009\u202f'’]", decimal=","))
+
+
+def _clear(mark: str, other: str) -> re.Pattern[str]:
+    """Whole lines that are a number in which `mark` can only be the decimal mark."""
+    m, o = re.escape(mark), re.escape(other)
+    group = rf"(?:{o}|{_BLANK})"
+    return re.compile(
+        rf"^{_SIGN}(?:"
+        rf"[1-9]\d{{0,2}}(?:{group}\d{{3}})+{m}\d+(?:{_EXPONENT})?"  # 1.234,5 and 1 234,567
+        rf"|(?:\d*{m}(?:\d{{1,2}}|\d{{4,}})?|(?:0\d*|\d{{4,}}|){m}\d{{3}})(?:{_EXPONENT})?"
+        rf"|\d+{m}\d{{3}}{_EXPONENT}"
+        rf"|[1-9]\d{{0,2}}(?:{o}\d{{3}}){{2,}}"  # 1.234.567: the other mark parts thousands
+        rf")$",
+        re.MULTILINE,
+    )
+
+
+_CLEAR_POINT = _clear(".", ",")
+_CLEAR_COMMA = _clear(",", ".")
+_OPEN = re.compile(_SIGN + r"[1-9]\d{0,2}[.,]\d{3}")
+
+
+@dataclass(frozen=True)
+class Evidence:
+    """How many cells say clearly which mark is the decimal one."""
+
+    points: int
+    commas: int
+
+    @property
+    def mark(self) -> Mark | None:
+        """What most cells say; None if they say nothing, or both equally."""
+        if self.points == self.commas:
+            return None
+        return "point" if self.points > self.commas else "comma"
+
+
+def weigh(cells: Sequence[str]) -> Evidence:
+    """Count the cells in which the decimal mark is clear.
+
+    Examples
+    --------
+    >>> weigh(["22,8", "1.234,5", "7", "1,250"])
+    Evidence(points=0, commas=2)
+    >>> weigh(["1.234.567", "0,123", "14.09.2026", "100000"])
+    Evidence(points=0, commas=2)
+    """
+    lines = "\n".join(cells)
+    if "," not in lines and "." not in lines:
+        return Evidence(0, 0)
+    # Bare digits match neither pattern: a mark is needed in each of its branches.
+    return Evidence(
+        sum(1 for _ in _CLEAR_POINT.finditer(lines)), sum(1 for _ in _CLEAR_COMMA.finditer(lines))
+    )
+
+
+def two_readings(cell: str) -> tuple[str, str] | None:
+    """Return both readings of a cell such as 1,250 (as decimal, as thousands), else None.
+
+    Examples
+    --------
+    >>> two_readings("1,250"), two_readings("1,25"), two_readings("0,125")
+    (('1.25', '1250'), None, None)
+    """
+    if not _OPEN.fullmatch(cell):
+        return None
+    point = cell.replace(",", ".").replace("−", "-").replace("–", "-")
+    return f"{float(point):g}", point.replace(".", "")
+
+
+def number(cell: str, mark: Mark) -> float | None:
+    """Return the value of a cell, or None if it is not a finite number.
+
+    Parameters
+    ----------
+    cell
+        Text without blanks around it.
+    mark
+        The decimal mark. The other one, blanks and apostrophes may part thousands.
+
+    Examples
+    --------
+    >>> number("1.234,5", "comma"), number("−2.5D-3", "point"), number("1,5", "point")
+    (1234.5, -0.0025, None)
+    """
+    shape = (_POINT if mark == "point" else _COMMA).fullmatch(cell)
+    if shape is None or not (shape["whole"] or shape["fraction"]):
+        return None
+    whole = re.sub(r"\D", "", shape["whole"], flags=re.ASCII) if shape["group"] else shape["whole"]
+    sign = "-" if shape["sign"] in ("-", "−", "–") and shape["sign"] else ""
+    exponent = (shape["exponent"] or "0").replace("−", "-")
+    value = float(f"{sign}{whole or 0}.{shape['fraction'] or 0}e{exponent}")
+    return value if math.isfinite(value) else None
+
+
+def plain_numbers(cells: Sequence[str], mark: Mark) -> list[float] | None:
+    """Return all values where every cell is a plain number, else None: the quick way.
+
+    Nothing that this accepts is read otherwise by `number`.
+    """
+    if mark == "comma":
+        lines = "\n".join(cells)
+        if "." in lines:
+            return None
+        if "," in lines:
+            cells = lines.replace(",", ".").split("\n")
+    try:
+        values = [float(cell) for cell in cells]
+    except ValueError:
+        return None
+    # float() also takes nan, inf, 1_000 and the digits of other scripts
+    odd = not math.isfinite(sum(values)) or not "".join(cells).isascii()
+    return None if odd or "_" in "".join(cells) else values

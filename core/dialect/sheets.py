@@ -1,0 +1,180 @@
+"""Workbooks (.xlsx, .xls, .ods) as grids of cells, guarded before anything unpacks them.
+
+A workbook of 5 KiB can ask for more memory than the machine has. What a zip says of its members
+is checked first, then the cells' own addresses; only then is the workbook parsed.
+"""
+
+from __future__ import annotations
+
+import re
+import zipfile
+from collections.abc import Iterator
+from pathlib import Path
+from typing import NoReturn
+
+from tiecoat.dialect.delimited import Cell, Grid
+from tiecoat.errors import FileHeld
+from tiecoat.reasons import Fault, Reason
+
+ZIP_MAGIC = b"PK\x03\x04"
+OLE_MAGIC = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
+MAX_UNPACKED = 200_000_000
+MAX_RATIO = 100
+MAX_MEMBERS = 1000
+MAX_CELLS = 5_000_000
+_RATIO_FROM = 1_000_000  # small members of repeated text may be packed tighter
+
+_CHUNK = 1 << 20
+_XLSX_TAG = re.compile(rb"<(?:\w+:)?(row|c)((?:\s[^<>]*)?)>")
+_ODS_TAG = re.compile(rb"<table:(table-row|table-cell|covered-table-cell|table)((?:\s[^<>]*)?)>")
+_ROW_AT = re.compile(rb"\sr=[\"'](\d{1,9})[\"']")
+_CELL_AT = re.compile(rb"\sr=[\"']([A-Za-z]{1,4})(\d{1,9})[\"']")
+_ROWS_REPEATED = re.compile(rb"number-rows-repeated=[\"'](\d{1,9})[\"']")
+_COLUMNS_REPEATED = re.compile(rb"number-columns-repeated=[\"'](\d{1,9})[\"']")
+
+
+def is_workbook(head: bytes) -> bool:
+    """Tell by the first bytes whether this is a zip or OLE container."""
+    return head.startswith((ZIP_MAGIC, OLE_MAGIC))
+
+
+def read_sheets(path: Path, head: bytes) -> list[Grid]:
+    """Return the visible sheets of a workbook.
+
+    Raises
+    ------
+    FileHeld
+        DAMAGED_SHEET, if it is damaged, encrypted or larger than a laboratory sheet can be;
+        NOT_TEXT, if the container is no workbook.
+    """
+    import python_calamine as calamine
+
+    if head.startswith(ZIP_MAGIC):
+        _guard(path)
+    try:
+        with calamine.CalamineWorkbook.from_path(str(path)) as book:
+            shown = [
+                sheet.name
+                for sheet in book.sheets_metadata
+                if sheet.typ == calamine.SheetTypeEnum.WorkSheet
+                and sheet.visible == calamine.SheetVisibleEnum.Visible
+            ]
+            return [_grid(book.get_sheet_by_name(name)) for name in shown]
+    except calamine.PasswordError:
+        _refuse("a workbook under a password", "a workbook without one")
+    except (calamine.CalamineError, OSError, ValueError) as error:
+        _refuse(_first_line(error), "a workbook that opens")
+
+
+def _grid(sheet: object) -> Grid:
+    from python_calamine import CalamineSheet
+
+    assert isinstance(sheet, CalamineSheet)
+    if sheet.total_height * sheet.total_width > MAX_CELLS:
+        _too_wide(sheet.total_height, sheet.total_width)
+    rows: list[list[Cell]] = [
+        [cell.strip() if isinstance(cell, str) else cell for cell in row]
+        for row in sheet.to_python(skip_empty_area=False)
+    ]
+    return Grid(rows, range(1, len(rows) + 1), sheet=sheet.name)
+
+
+def _guard(path: Path) -> None:
+    try:
+        with zipfile.ZipFile(path) as container:
+            members = container.infolist()
+            if len(members) > MAX_MEMBERS:
+                _refuse(f"{len(members)} parts in it", f"at most {MAX_MEMBERS}")
+            unpacked = sum(member.file_size for member in members)
+            if unpacked > MAX_UNPACKED:
+                _refuse(f"{unpacked / 1e6:.0f} MB unpacked", f"at most {MAX_UNPACKED / 1e6:.0f} MB")
+            packed = max(1, sum(member.compress_size for member in members))
+            if unpacked > _RATIO_FROM and unpacked / packed > MAX_RATIO:
+                _refuse(f"parts packed {unpacked / packed:.0f} to 1", f"at most {MAX_RATIO} to 1")
+            names = {member.filename for member in members}
+            if "xl/workbook.xml" in names:
+                _guard_xlsx(container, members)
+            elif "content.xml" in names:
+                _guard_ods(container)
+            else:
+                raise FileHeld(
+                    Reason.NOT_TEXT,
+                    (Fault(Reason.NOT_TEXT, found="a zip file without sheets in it"),),
+                )
+    except (zipfile.BadZipFile, NotImplementedError, RuntimeError, EOFError, OSError) as error:
+        _refuse(_first_line(error), "a workbook that opens")
+
+
+def _guard_xlsx(container: zipfile.ZipFile, members: list[zipfile.ZipInfo]) -> None:
+    # Any part may be named as a sheet, so all are scanned, but for the texts and the styles.
+    for member in members:
+        name = member.filename.lower()
+        if not name.endswith(".xml") or name.endswith(("sharedstrings.xml", "styles.xml")):
+            continue
+        row = column = cells = rows = columns = 0
+        for tag, rest in _tags(container, member.filename, _XLSX_TAG):
+            if tag == b"row":
+                at = _ROW_AT.search(rest)
+                row, column = (int(at[1]) if at else row + 1), 0
+            else:
+                cells += 1
+                if place := _CELL_AT.search(rest):
+                    column, row = _column(place[1]), int(place[2])
+                else:
+                    column += 1
+            rows, columns = max(rows, row), max(columns, column)
+            if rows * columns > MAX_CELLS or cells > MAX_CELLS:
+                _too_wide(rows, columns)
+
+
+def _guard_ods(container: zipfile.ZipFile) -> None:
+    row = column = rows = columns = repeated = 0
+    for tag, rest in _tags(container, "content.xml", _ODS_TAG):
+        if tag == b"table":
+            row = rows = columns = 0
+        elif tag == b"table-row":
+            found = _ROWS_REPEATED.search(rest)
+            row, column, repeated = row + repeated, 0, int(found[1]) if found else 1
+        else:
+            found = _COLUMNS_REPEATED.search(rest)
+            column += int(found[1]) if found else 1
+            if b"value" in rest:
+                rows, columns = max(rows, row + repeated), max(columns, column)
+                if rows * columns > MAX_CELLS:
+                    _too_wide(rows, columns)
+
+
+def _tags(
+    container: zipfile.ZipFile, name: str, tag: re.Pattern[bytes]
+) -> Iterator[tuple[bytes, bytes]]:
+    with container.open(name) as part:
+        kept = b""
+        while chunk := part.read(_CHUNK):
+            kept += chunk
+            end = kept.rfind(b">") + 1
+            for match in tag.finditer(kept, 0, end):
+                yield match[1], match[2]
+            kept = kept[end:]
+            if len(kept) > 4 * _CHUNK:
+                _refuse(f"a part {name} that is not a sheet", "a workbook that opens")
+
+
+def _column(letters: bytes) -> int:
+    number = 0
+    for letter in letters.upper():
+        number = number * 26 + letter - 64
+    return number
+
+
+def _too_wide(rows: int, columns: int) -> NoReturn:
+    _refuse(f"a sheet of {rows} rows and {columns} columns", f"at most {MAX_CELLS} cells")
+
+
+def _first_line(error: BaseException) -> str:
+    return (str(error) or type(error).__name__).splitlines()[0][:200]
+
+
+def _refuse(found: str, expected: str) -> NoReturn:
+    raise FileHeld(
+        Reason.DAMAGED_SHEET, (Fault(Reason.DAMAGED_SHEET, found=found, expected=expected),)
+    )

@@ -1,0 +1,152 @@
+"""Column titles: when two of them are the same, and which unit stands in one."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+from tiecoat.dialect.units import plain_unit
+
+_LEFT_OUT = re.compile(r"[\s_.]+")
+_SAME = str.maketrans(
+    {"−": "-", "–": "-", "’": "'", "‘": "'", "′": "'", "″": "''", '"': "''", "µ": "μ"}
+)
+_BRACKETS = re.compile(
+    r"(?P<name>.*\S)\s*(?:\[(?P<square>[^\[\]]*)\]|\((?P<round>[^()]*)\))$", re.S
+)
+_AFTER_WORD = re.compile(r"(?P<name>.*\S)(?:\s+in\s+|\s*,\s+)(?P<unit>[^,]+)$", re.S)
+_UNIT_MARKS = re.compile(r"[/·*^²³°%µμΩ]")
+
+
+@lru_cache(maxsize=8192)
+def fold(title: str) -> str:
+    """Return what two titles share when they are the same: letters without case, blanks, dots.
+
+    Examples
+    --------
+    >>> fold("Sample_temp.") == fold("sample Temp"), fold("Z'") == fold("-Z''")
+    (True, False)
+    """
+    same = unicodedata.normalize("NFKC", title.translate(_SAME)).casefold()
+    return _LEFT_OUT.sub("", same)
+
+
+@lru_cache(maxsize=8192)
+def cut_unit(title: str) -> tuple[str, str | None]:
+    """Part a title from the unit in it.
+
+    Examples
+    --------
+    >>> cut_unit("Density [g/cm³]"), cut_unit("Freq / Hz"), cut_unit("Zeit in s")
+    (('Density', 'g/cm³'), ('Freq', 'Hz'), ('Zeit', 's'))
+    >>> cut_unit("Temp (bath)"), cut_unit("-Z''")
+    (('Temp (bath)', None), ("-Z''", None))
+    """
+    title = title.strip()
+    if match := _BRACKETS.fullmatch(title):
+        unit = match["square"] if match["square"] is not None else match["round"]
+        if match["square"] is not None or _unit_like(unit):
+            return match["name"].rstrip(" /,"), unit.strip()
+        return title, None
+    for place, letter in enumerate(title):
+        if letter == "/" and place and _is_unit(title[place + 1 :]):
+            return title[:place].rstrip(), title[place + 1 :].strip()
+    match = _AFTER_WORD.fullmatch(title)
+    if match and _is_unit(match["unit"]):
+        return match["name"], match["unit"].strip()
+    return title, None
+
+
+def _is_unit(text: str) -> bool:
+    return bool(text.strip(" -–")) and plain_unit(text) is not None
+
+
+def _unit_like(text: str) -> bool:
+    return (
+        plain_unit(text) is not None or text.strip() in ("C", "F") or bool(_UNIT_MARKS.search(text))
+    )
+
+
+class Header:
+    """A row that may be the header of a table: its titles, by what they fold to."""
+
+    __slots__ = ("_whole", "cut", "index", "titles", "units", "width")
+
+    def __init__(self, index: int, titles: list[str]) -> None:
+        self.index = index
+        self.titles = titles
+        self.width = max((n + 1 for n, title in enumerate(titles) if title), default=0)
+        parted = [cut_unit(title) for title in titles]
+        self.units = [unit for _, unit in parted]
+        self._whole = _places(titles)
+        self.cut = _places([name for name, _ in parted])
+
+    def columns(self, names: Names) -> list[int]:
+        """Return the columns that one of these names is the title of.
+
+        A title that is the name letter for letter comes before one that is so without its unit.
+        """
+        for places, wanted in ((self._whole, names.whole), (self.cut, names.cut)):
+            found = [column for name in wanted for column in places.get(name, ())]
+            if found:
+                return sorted(set(found))
+        return []
+
+
+def _places(titles: Sequence[str]) -> dict[str, list[int]]:
+    places: dict[str, list[int]] = {}
+    for column, title in enumerate(titles):
+        if title:
+            places.setdefault(fold(title), []).append(column)
+    return places
+
+
+@dataclass(frozen=True)
+class Names:
+    """The titles under which one column may stand."""
+
+    key: str
+    needed: bool
+    titles: tuple[str, ...]
+    whole: tuple[str, ...]
+    cut: tuple[str, ...]
+
+    @property
+    def words(self) -> str:
+        """For the user: 'Density' (also: Dichte)."""
+        first, *others = self.titles
+        return f"'{first}'" + (f" (also: {', '.join(others)})" if others else "")
+
+
+Wanted = tuple[Names, ...]
+
+
+def wanted(titles: Mapping[str, Sequence[str]], optional: Collection[str] = ()) -> Wanted:
+    """Return the titles that a reader asks for, ready to be compared."""
+    asked = tuple((key, tuple(names), key not in optional) for key, names in titles.items())
+    return _wanted(asked)
+
+
+@lru_cache(maxsize=256)
+def _wanted(asked: tuple[tuple[str, tuple[str, ...], bool], ...]) -> Wanted:
+    return tuple(
+        Names(
+            key,
+            needed,
+            names,
+            tuple(dict.fromkeys(fold(name) for name in names)),
+            tuple(
+                dict.fromkeys(fold(part) for name in names for part in (name, cut_unit(name)[0]))
+            ),
+        )
+        for key, names, needed in asked
+        if names
+    )
+
+
+def lacking(header: Header, asked: Wanted) -> list[Names]:
+    """Return the needed columns that a header does not show."""
+    return [names for names in asked if names.needed and not header.columns(names)]

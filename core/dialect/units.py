@@ -1,0 +1,287 @@
+"""Units as headers write them, and the way into the units of a kind.
+
+A small grammar of our own reads what headers say (mPa·s, Ohm cm2, g/cm³, s-1); what it does not
+know is asked of pint, which also does all converting, in exact fractions. pint is loaded when the
+first unit differs from the one that is wanted.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cache, lru_cache
+from typing import Any
+
+from tiecoat.errors import FileHeld
+from tiecoat.reasons import Fault, Reason
+
+# Texts that stand for a whole unit, after `_tidy`.
+_WHOLE = {
+    "": "",
+    "-": "",
+    "–": "",
+    "%": "percent",
+    "wt%": "percent",
+    "vol%": "percent",
+    "°": "degree",
+    "°C": "degC",
+    "degC": "degC",
+    "°F": "degF",
+    "degF": "degF",
+    "Pas": "pascal*second",
+    "mPas": "millipascal*second",
+    "cps": "centipoise",
+    "1": "",
+}
+# Names that take no prefix, in any case of letters.
+_WORDS = {
+    "ohm": "ohm",
+    "ohms": "ohm",
+    "kohm": "kiloohm",
+    "kohms": "kiloohm",
+    "hz": "hertz",
+    "khz": "kilohertz",
+    "micron": "micrometer",
+    "microns": "micrometer",
+    "mil": "thou",
+    "mils": "thou",
+    "psi": "psi",
+    "lb": "pound",
+    "lbs": "pound",
+    "gal": "gallon",
+    "gallon": "gallon",
+    "inch": "inch",
+    "s": "second",
+    "sec": "second",
+    "second": "second",
+    "seconds": "second",
+    "min": "minute",
+    "mins": "minute",
+    "minute": "minute",
+    "minutes": "minute",
+    "h": "hour",
+    "hr": "hour",
+    "hrs": "hour",
+    "hour": "hour",
+    "hours": "hour",
+    "d": "day",
+    "day": "day",
+    "days": "day",
+    "deg": "degree",
+    "degree": "degree",
+    "degrees": "degree",
+    "rad": "radian",
+    "percent": "percent",
+    "rpm": "revolutions_per_minute",
+    "kelvin": "kelvin",
+}
+# Symbols that take a prefix; their case matters.
+_SYMBOLS = {
+    "Ohm": "ohm",
+    "ohm": "ohm",
+    "Ω": "ohm",
+    "Hz": "hertz",
+    "Pa": "pascal",
+    "P": "poise",
+    "St": "stokes",
+    "N": "newton",
+    "g": "gram",
+    "m": "meter",
+    "s": "second",
+    "F": "farad",
+    "l": "liter",
+    "L": "liter",
+    "V": "volt",
+    "A": "ampere",
+    "S": "siemens",
+}
+_PREFIXES = {
+    "p": "pico",
+    "n": "nano",
+    "μ": "micro",
+    "u": "micro",
+    "m": "milli",
+    "c": "centi",
+    "k": "kilo",
+    "M": "mega",
+    "G": "giga",
+    "T": "tera",
+}
+_FACTOR = re.compile(r"([^\W\d_]+)(-?[1-9])?")
+# Angles are plain numbers to pint; a percent or a frequency is nevertheless no angle.
+_ANGLES = frozenset(
+    {"radian", "milliradian", "degree", "arcminute", "arcsecond", "grade", "turn"}
+    | {"revolutions_per_minute", "revolutions_per_second"}
+)
+
+
+def _tidy(text: str) -> str:
+    """Fold the ways to write one unit: superscripts, micro and ohm signs, dots, stars, carets."""
+    text = unicodedata.normalize("NFKC", text.replace("°", "\0").replace("℃", "\0C"))
+    text = text.replace("\0", "°").replace("µ", "μ").replace("−", "-").strip()
+    text = re.sub(r"\s*(?:[·⋅∙•×]|\*\*|\*|\^)\s*", _joint, text)
+    text = re.sub(r"\s*/\s*", "/", text)
+    text = re.sub(r"(?<=[^\W\d_])\.(?=[^\W\d_])", "*", text).removesuffix(".")
+    return re.sub(r"\s+(?=[^\W\d_])", "*", text).replace(" ", "")
+
+
+def _joint(match: re.Match[str]) -> str:
+    return "" if match[0].strip() in ("^", "**") else "*"
+
+
+@lru_cache(maxsize=4096)
+def plain_unit(text: str) -> str | None:
+    """Return the pint text of a unit that headers commonly use, else None; loads nothing.
+
+    Examples
+    --------
+    >>> plain_unit("mPa·s"), plain_unit("Ohm cm2"), plain_unit("g/cm³"), plain_unit("s-1")
+    ('millipascal*second', 'ohm*centimeter**2', 'gram/centimeter**3', 'second**-1')
+    >>> plain_unit("Remark") is None
+    True
+    """
+    tidy = _tidy(text)
+    if len(tidy) > 1 and tidy[0] + tidy[-1] in ("[]", "()"):
+        tidy = _tidy(tidy[1:-1])
+    if (whole := _WHOLE.get(tidy)) is not None:
+        return whole
+    top, *below = tidy.replace("(", "").replace(")", "").split("/")
+    if len(below) > 1 or ("(" in tidy and "/(" not in tidy):
+        return None
+    if "/(" not in tidy and below and "*" in below[0]:
+        return None  # a/b*c is read in two ways
+    over = [] if top == "1" else [_factor(part, 1) for part in top.split("*")]
+    under = [_factor(part, -1) for part in below[0].split("*")] if below else []
+    if None in over or None in under:
+        return None
+    text = "*".join(part for part in over if part) or "1"
+    return "/".join([text, *(part.replace("**-", "**") for part in under if part)])
+
+
+def _factor(text: str, sign: int) -> str | None:
+    match = _FACTOR.fullmatch(text)
+    if match is None:
+        return None
+    name = _name(match[1])
+    power = int(match[2] or 1) * sign
+    if name is None or (sign < 0 and power > 0):
+        return None
+    return name if abs(power) == 1 and power == sign else f"{name}**{power}"
+
+
+def _name(text: str) -> str | None:
+    if text in _SYMBOLS:
+        return _SYMBOLS[text]
+    if text == "K":
+        return "kelvin"
+    if text in _WORDS:
+        return _WORDS[text]
+    if text[0] in _PREFIXES and text[1:] in _SYMBOLS:
+        return _PREFIXES[text[0]] + _SYMBOLS[text[1:]]
+    return _WORDS.get(text.casefold())
+
+
+def understand(unit_text: str) -> str | None:
+    """Return the unit as pint writes it ("" for a plain number), or None if it is not known."""
+    if (plain := plain_unit(unit_text)) is not None:
+        return plain
+    try:
+        return str(_registry().parse_units(unit_text.strip(" []").replace("·", "*")))
+    except Exception:  # noqa: BLE001 (pint's parser raises many sorts, each meaning "no unit")
+        return None
+
+
+@cache
+def _registry() -> Any:
+    import pint
+
+    return pint.UnitRegistry(non_int_type=Fraction)
+
+
+@dataclass(frozen=True)
+class Scale:
+    """The way from one unit to another: value * factor + offset."""
+
+    factor: Fraction
+    offset: Fraction
+
+    def apply(self, values: Sequence[float]) -> list[float]:
+        """Return the values in the other unit, rounded as few times as can be."""
+        over, under = self.factor.numerator, self.factor.denominator
+        if self.offset:
+            factor, offset = float(self.factor), float(self.offset)
+            return [value * factor + offset for value in values]
+        if over == under:
+            return list(values)
+        if under == 1:
+            return [value * over for value in values]
+        if over == 1:
+            return [value / under for value in values]
+        factor = float(self.factor)
+        return [value * factor for value in values]
+
+
+@lru_cache(maxsize=1024)
+def scale(unit_text: str, to: str) -> Scale | None:
+    """Return the way from a unit as a header writes it into `to`; None if there is none."""
+    target = understand(to)
+    if target is None:
+        raise ValueError(f"{to!r} is not a unit")
+    if target in ("degC", "degF", "kelvin") and unit_text.strip(" []()") in ("C", "F"):
+        unit_text = "°" + unit_text.strip(" []()")  # no temperature is in coulomb or farad
+    unit = understand(unit_text)
+    if unit is None:
+        return None
+    if unit == target:
+        return Scale(Fraction(1), Fraction(0))
+    return _by_pint(unit, target)
+
+
+def _by_pint(unit: str, target: str) -> Scale | None:
+    registry = _registry()
+    start, end = registry.parse_units(unit), registry.parse_units(target)
+    if start.dimensionality != end.dimensionality or _angle(start) != _angle(end):
+        return None
+    zero, one = (registry.Quantity(Fraction(n), start).to(end).magnitude for n in (0, 1))
+    return Scale(Fraction(one) - Fraction(zero), Fraction(zero))
+
+
+def _angle(unit: Any) -> int:
+    return sum(power for name, power in unit._units.items() if name in _ANGLES)
+
+
+def convert(values: Sequence[float], unit_text: str, to: str) -> list[float]:
+    """Convert values from a unit as a header writes it.
+
+    Parameters
+    ----------
+    values
+        In `unit_text`.
+    unit_text
+        Such as "mPa·s", "°F", "lb/gal" (US gallon).
+    to
+        The unit that is wanted, as pint writes it; "" is a plain number.
+
+    Raises
+    ------
+    FileHeld
+        UNKNOWN_UNIT, if the unit is not known or measures something else.
+
+    Examples
+    --------
+    >>> convert([81200.0], "mPa·s", "Pa*s"), convert([212.0], "°F", "degC")
+    ([81.2], [100.0])
+    """
+    way = scale(unit_text, to)
+    if way is None:
+        fault = Fault(Reason.UNKNOWN_UNIT, found=unit_text, expected=wanted(to))
+        raise FileHeld(Reason.UNKNOWN_UNIT, (fault,))
+    return way.apply(values)
+
+
+def wanted(to: str) -> str:
+    """Say in words which units would do."""
+    return f"a unit that can be turned into {to}" if to else "a plain number or percent"

@@ -1,0 +1,318 @@
+"""Every effect on disk goes through here, so that it is durable, and can be made to fail in a test.
+
+A file is made in the stage folder, flushed to the disk, checked, renamed to its place, and then its
+folder is flushed: after a power cut there is the old file or the new one, never half of one. No
+Parquet writer does this by itself.
+"""
+
+from __future__ import annotations
+
+import errno
+import hashlib
+import os
+import secrets
+import shutil
+import stat as modes
+import sys
+import time
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TypeVar
+
+from tiecoat.errors import FileHeld
+from tiecoat.reasons import Reason
+
+T = TypeVar("T")
+Verify = Callable[[Path], None]
+
+WINDOWS = sys.platform == "win32"
+BLOCK = 1 << 20  # bytes copied at a time
+
+# Another program has the file open: access denied, sharing or lock violation, mapped into memory.
+IN_USE = frozenset({5, 32, 33, 1224})
+WAITS_S = (0.01, 0.02, 0.04, 0.08, 0.16, 0.32, 0.64, 0.8, 0.8)  # about 3 s in all
+
+# Flags that are 0 where the system does not have them.
+_BINARY = getattr(os, "O_BINARY", 0) | getattr(os, "O_CLOEXEC", 0)
+_SAFELY = _BINARY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0)
+
+
+@dataclass(frozen=True)
+class Copied:
+    """A staged copy, not yet flushed: `publish_many` does that before it renames."""
+
+    staged: Path
+    sha256: str
+    size: int
+
+
+def make_dirs(*folders: Path) -> None:
+    """Make folders with their parents, and flush the parent of each new one."""
+    parents: dict[Path, None] = {}
+    for folder in folders:
+        for missing in reversed(_missing(folder)):
+            try:
+                os.mkdir(missing)  # noqa: PTH102 - tests replace `os` here by a faulty double
+            except FileExistsError:
+                continue  # another process was faster
+            parents[missing.parent] = None
+    for parent in parents:
+        fsync_dir(parent)
+
+
+def _missing(folder: Path) -> list[Path]:
+    missing = []
+    while not folder.is_dir():
+        missing.append(folder)
+        folder = folder.parent
+    return missing
+
+
+def fsync_dir(folder: Path) -> None:
+    """Flush the names in a folder to the disk; Windows does it by itself."""
+    if WINDOWS:
+        return
+    descriptor = os.open(folder, os.O_RDONLY | os.O_DIRECTORY | os.O_CLOEXEC)
+    try:
+        os.fsync(descriptor)
+    except OSError as error:  # some network shares flush no folders
+        if error.errno not in {errno.EINVAL, errno.ENOTSUP}:
+            raise
+    finally:
+        os.close(descriptor)
+
+
+def stage_file(content: bytes | memoryview, stage: Path) -> Path:
+    """Write a file of a new name into the stage folder; `publish_many` flushes and renames it."""
+    path, descriptor = _new_file(stage)
+    try:
+        _write(descriptor, content)
+    except OSError:
+        os.close(descriptor)
+        os.unlink(path)  # noqa: PTH108
+        raise
+    os.close(descriptor)
+    return path
+
+
+def publish(
+    target: Path, content: bytes | memoryview, stage: Path, verify: Verify | None = None
+) -> None:
+    """Put a file in its place, whole and durable, replacing the one that is there.
+
+    Parameters
+    ----------
+    stage
+        Folder on the same disk, where the file is made.
+    verify
+        Called with the path of the flushed file before it is renamed; what it raises ends it all.
+    """
+    publish_many([(stage_file(content, stage), target)], verify)
+
+
+def publish_many(staged: Sequence[tuple[Path, Path]], verify: Verify | None = None) -> None:
+    """Flush staged files, check them, rename each to its place in this order, flush the folders.
+
+    The flushing is grouped, so that thousands of files cost little more than their number of
+    folders. If it fails, the files that were renamed stay, the others leave the stage.
+    """
+    done = 0
+    try:
+        make_dirs(*dict.fromkeys(target.parent for _, target in staged))
+        for path, _ in staged:
+            _flush(path)
+            if verify is not None:
+                verify(path)
+        for path, target in staged:
+            _patiently(lambda path=path, target=target: os.replace(path, target))  # type: ignore[misc]  # noqa: PTH105
+            done += 1
+    except Exception:
+        for path, _ in staged[done:]:
+            path.unlink(missing_ok=True)
+        raise
+    finally:
+        for folder in dict.fromkeys(target.parent for _, target in staged[:done]):
+            fsync_dir(folder)
+
+
+def stage_folder(stage: Path) -> Path:
+    """Make an empty folder of a new name in the stage folder, for `publish_folder`."""
+    make_dirs(stage)
+    folder = stage / _unique()
+    os.mkdir(folder)  # noqa: PTH102
+    return folder
+
+
+def publish_folder(staged: Path, target: Path) -> None:
+    """Put a staged folder of plain files in its place, whole and durable; no such folder may be."""
+    if target.exists():
+        raise FileExistsError(errno.EEXIST, "there is a folder of this name already", str(target))
+    make_dirs(target.parent)
+    for path in sorted(staged.iterdir()):
+        _flush(path)
+    fsync_dir(staged)
+    _patiently(lambda: os.replace(staged, target))  # noqa: PTH105
+    fsync_dir(target.parent)
+
+
+def remove_folder(folder: Path, stage: Path) -> None:
+    """Take a folder out of its place at once, then delete it."""
+    make_dirs(stage)
+    aside = stage / _unique()
+    _patiently(lambda: os.replace(folder, aside))  # noqa: PTH105
+    fsync_dir(folder.parent)
+    shutil.rmtree(aside, ignore_errors=True)  # what stays in the stage is in nobody's way
+
+
+def copy_hashing(source: Path, stage: Path) -> Copied:
+    """Copy a file into the stage folder while hashing it.
+
+    Raises
+    ------
+    FileHeld
+        If it is a link or anything else than a regular file: links are not followed.
+    BlockingIOError
+        If the file changed meanwhile: try again when it has settled.
+    OSError
+        If it cannot be read, or the stage not be written.
+    """
+    descriptor = _open_regular(source)
+    try:
+        before = os.fstat(descriptor)
+        path, sink = _new_file(stage)
+        try:
+            sha256, size = _copy(descriptor, sink)
+            _check_same(source, before, os.fstat(descriptor), size)
+        except OSError:
+            os.close(sink)
+            os.unlink(path)  # noqa: PTH108
+            raise
+        os.close(sink)
+    finally:
+        os.close(descriptor)
+    return Copied(path, sha256, size)
+
+
+def _open_regular(source: Path) -> int:
+    if not modes.S_ISREG(source.lstat().st_mode):
+        raise FileHeld(Reason.NOT_A_FILE)
+    try:
+        descriptor = _patiently(lambda: os.open(source, os.O_RDONLY | _SAFELY))
+    except OSError as error:
+        if error.errno == errno.ELOOP:  # a link took its place meanwhile
+            raise FileHeld(Reason.NOT_A_FILE) from error
+        raise
+    if not modes.S_ISREG(os.fstat(descriptor).st_mode):
+        os.close(descriptor)
+        raise FileHeld(Reason.NOT_A_FILE)
+    return descriptor
+
+
+def _copy(source: int, sink: int) -> tuple[str, int]:
+    digest = hashlib.sha256()
+    size = 0
+    while block := os.read(source, BLOCK):
+        digest.update(block)
+        _write(sink, block)
+        size += len(block)
+    return digest.hexdigest(), size
+
+
+def _check_same(source: Path, before: os.stat_result, after: os.stat_result, copied: int) -> None:
+    now = source.lstat()
+    states = {(s.st_size, s.st_mtime_ns, s.st_ino) for s in (before, after, now)}
+    if len(states) > 1 or before.st_size != copied:
+        raise BlockingIOError(errno.EAGAIN, "the file changed while it was copied", str(source))
+
+
+def move(source: Path, target: Path) -> None:
+    """Rename a file on the same disk, durably; the folder of the target is made if need be.
+
+    Raises
+    ------
+    FileExistsError
+        If there is a file of the target's name: nothing is overwritten.
+    """
+    make_dirs(target.parent)
+    if target.exists():
+        raise FileExistsError(errno.EEXIST, "there is a file of this name already", str(target))
+    _patiently(lambda: os.rename(source, target))  # noqa: PTH104
+    for folder in dict.fromkeys((target.parent, source.parent)):
+        fsync_dir(folder)
+
+
+def remove(path: Path) -> None:
+    """Delete a file, durably."""
+    _patiently(lambda: os.unlink(path))  # noqa: PTH108
+    fsync_dir(path.parent)
+
+
+def append_lines(path: Path, lines: Iterable[bytes]) -> None:
+    """Append lines (without their line end) and flush; a torn last line is closed off first."""
+    content = b"".join(line + b"\n" for line in lines)
+    make_dirs(path.parent)
+    new = not path.exists()
+    descriptor = _patiently(
+        lambda: os.open(path, os.O_RDWR | os.O_CREAT | os.O_APPEND | _BINARY, 0o666)
+    )
+    try:
+        if os.fstat(descriptor).st_size and not _ends_a_line(descriptor):
+            content = b"\n" + content
+        _write(descriptor, content)
+        os.fsync(descriptor)
+    finally:
+        os.close(descriptor)
+    if new:
+        fsync_dir(path.parent)
+
+
+def leave_note(path: Path, content: bytes) -> None:
+    """Write a small file that may be lost or torn at a power cut, such as who holds a lock."""
+    descriptor = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_TRUNC | _BINARY, 0o666)
+    try:
+        _write(descriptor, content)
+    finally:
+        os.close(descriptor)
+
+
+def _ends_a_line(descriptor: int) -> bool:
+    os.lseek(descriptor, -1, os.SEEK_END)
+    return os.read(descriptor, 1) == b"\n"
+
+
+def _unique() -> str:
+    return f"{os.getpid()}-{secrets.token_hex(8)}"
+
+
+def _new_file(stage: Path) -> tuple[Path, int]:
+    make_dirs(stage)
+    path = stage / _unique()
+    return path, os.open(path, os.O_RDWR | os.O_CREAT | os.O_EXCL | _BINARY, 0o666)
+
+
+def _write(descriptor: int, content: bytes | memoryview) -> None:
+    rest = memoryview(content)
+    while rest:
+        rest = rest[os.write(descriptor, rest) :]
+
+
+def _flush(path: Path) -> None:
+    # Never tried again: after a failed flush the system may have dropped what it could not write.
+    descriptor = _patiently(lambda: os.open(path, os.O_RDWR | _BINARY))
+    try:
+        os.fsync(descriptor)
+    finally:
+        os.close(descriptor)
+
+
+def _patiently(action: Callable[[], T]) -> T:
+    """Do it; on Windows wait a while for whoever has the file open (a scanner, a spreadsheet)."""
+    for wait_s in WAITS_S:
+        try:
+            return action()
+        except OSError as error:
+            if getattr(error, "winerror", None) not in IN_USE:
+                raise
+        time.sleep(wait_s)
+    return action()

@@ -1,0 +1,36 @@
+"""What only a person decides: to discard a held file, to retract measurements."""
+
+from __future__ import annotations
+
+import contextlib
+from collections.abc import Sequence
+
+from tiecoat.archive.index import open_index
+from tiecoat.archive.journal import Journal
+from tiecoat.archive.lock import write_lock
+from tiecoat.archive.store import Store
+from tiecoat.intake.held import Held, drop_held
+from tiecoat.lab import Lab
+
+
+def discard(lab: Lab, held: Held, who: str, why: str) -> None:
+    """Take a file out of the held; its original stays, and who discarded it and why on record."""
+    with write_lock(lab), contextlib.closing(open_index(lab)) as index:
+        record = {"event": "discarded", "name": held.name, "sha256": held.sha256}
+        Journal(lab).append([{**record, "held": held.id, "who": who, "why": why}])
+        index.record_originals([(held.sha256, held.name, "discarded", None, held.reader)])
+        drop_held(lab, held.id)
+
+
+def retract(lab: Lab, measurements: Sequence[str], who: str, why: str) -> None:
+    """Mark measurements as not valid; their rows stay, with who, when and why.
+
+    Raises
+    ------
+    UnknownName
+        If there is no such measurement; then nothing is marked.
+    """
+    with write_lock(lab), contextlib.closing(open_index(lab)) as index:
+        Store(lab, index).retract(measurements, who, why)
+        record = {"event": "retracted", "measurements": list(measurements)}
+        Journal(lab).append([{**record, "who": who, "why": why}])

@@ -1,0 +1,281 @@
+"""A round: read exports get their batch and panel, go into the tables together, or are held."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+import pyarrow as pa
+import pyarrow.compute as pc
+
+from tiecoat.archive.index import Index
+from tiecoat.archive.journal import Journal
+from tiecoat.archive.lock import write_lock
+from tiecoat.archive.store import Filed, Incoming, Store
+from tiecoat.errors import FileHeld
+from tiecoat.intake.held import Held, drop_held, find_held, hold, write_held
+from tiecoat.intake.inbox import clear
+from tiecoat.intake.keying import Assigned, Keyer
+from tiecoat.intake.outcome import Outcome
+from tiecoat.intake.reading import Reading
+from tiecoat.intake.settle import Arrival
+from tiecoat.lab import Lab
+from tiecoat.reasons import FAULTS_KEPT, Fault, Reason
+
+
+@dataclass(frozen=True)
+class Decision:
+    """Who decided, and why."""
+
+    who: str
+    why: str
+
+
+@dataclass
+class Entry:
+    """A preserved export on its way, with every arrival that has the same bytes.
+
+    `held` is the earlier hold of a file that is tried again; `decision` says who wants its values
+    to supersede those of the archive, and why.
+    """
+
+    sha256: str
+    name: str
+    folder: str
+    original: Path
+    arrivals: list[Arrival]
+    assigned: Assigned = field(default_factory=Assigned)
+    held: Held | None = None
+    decision: Decision | None = None
+
+
+@dataclass
+class Read:
+    """A read export that waits for its round; `rows` maps kind -> rows without batch and panel."""
+
+    entry: Entry
+    reading: Reading
+    rows: dict[str, pa.Table]
+
+
+class Filer:
+    """Files rounds of read exports under the lab's write lock."""
+
+    def __init__(self, lab: Lab, index: Index) -> None:
+        self._lab = lab
+        self._index = index
+        self._store = Store(lab, index)
+        self._journal = Journal(lab)
+        self._keyer = Keyer(lab.settings.ids, index.batch_of_panel)
+
+    def known(self, entry: Entry) -> Outcome | None:
+        """Return what to tell if these bytes were filed, held or discarded before, else None."""
+        before = self._index.original(entry.sha256)
+        if before is None or entry.held is not None:
+            return None
+        if before.outcome == "held" and before.held_id:
+            held = find_held(self._lab, before.held_id)
+            return Outcome("held", entry.name, held=held, note="the same content is held already")
+        return Outcome("known", entry.name, note=f"{before.outcome} before, as {before.name}")
+
+    def clear(self, entry: Entry, outcome: Outcome) -> None:
+        """Take the arrivals out of their inboxes; everything else is on disk by now."""
+        for arrival in entry.arrivals:
+            clear(arrival, entry.sha256, self._index, held=outcome.held is not None)
+
+    def file(self, reads: Sequence[Read]) -> list[tuple[Entry, Outcome]]:
+        """File what can be filed, hold the rest, write the journal, clear the inboxes.
+
+        Parameters
+        ----------
+        reads
+            In the order of arrival: of two that contradict each other the first is filed.
+
+        Returns
+        -------
+        list
+            Each entry and what became of it.
+        """
+        done: list[tuple[Entry, Outcome]] = []
+        with write_lock(self._lab):
+            fresh = []
+            for read in reads:
+                if outcome := self.known(read.entry):  # filed by another process meanwhile
+                    done.append((read.entry, outcome))
+                else:
+                    fresh.append(read)
+            registers = [read for read in fresh if _is_register(read)]
+            others = [read for read in fresh if not _is_register(read)]
+            for group in (registers, others):  # a panel may be registered in the same round
+                done += self._file_group(group)
+        for entry, outcome in done:
+            self.clear(entry, outcome)
+        return done
+
+    def _file_group(self, reads: Sequence[Read]) -> list[tuple[Entry, Outcome]]:
+        done: list[tuple[Read, Outcome]] = []
+        waiting: dict[str, Read] = {}
+        incoming: list[Incoming] = []
+        for read in reads:
+            try:
+                incoming_one = keyed(read, self._keyer)
+            except FileHeld as error:
+                done.append((read, self._held(read, error.reason, error.faults, error.total)))
+                continue
+            if decision := read.entry.decision:
+                filed = self._store.supersede(incoming_one, decision.who, decision.why)
+                done.append((read, self._filed(read, filed)))
+            else:
+                incoming.append(incoming_one)
+                waiting[read.entry.sha256] = read
+        for filed in self._store.file(incoming):
+            read = waiting[filed.sha256]
+            if filed.status == "conflict":
+                done.append((read, self._held(read, Reason.CONFLICT, _conflicts(read, filed))))
+            else:
+                done.append((read, self._filed(read, filed)))
+        self._record(done)
+        return [(read.entry, outcome) for read, outcome in done]
+
+    def _filed(self, read: Read, filed: Filed) -> Outcome:
+        if filed.status == "known":
+            note = "every determination in it is in the archive already, with the same values"
+            return Outcome("known", read.entry.name, note=note)
+        new = set(filed.measurements)
+        tables: dict[tuple[str, str], int] = dict.fromkeys(filed.tables, 0)
+        for keys in read.reading.keys:
+            if keys.measurement in new:
+                batch, _ = self._keyer.resolve(
+                    keys, read.entry.name, read.entry.folder, read.entry.assigned
+                )
+                tables[keys.kind, batch] = tables.get((keys.kind, batch), 0) + 1
+        rows = sum(table.num_rows for table in read.rows.values())
+        listed = tuple((kind, batch, count) for (kind, batch), count in tables.items())
+        return Outcome("filed", read.entry.name, listed, rows)
+
+    def _held(
+        self, read: Read, reason: Reason, faults: tuple[Fault, ...], total: int = 0
+    ) -> Outcome:
+        held = held_from(read, reason, faults, total)
+        write_held(self._lab, held, read.entry.original)
+        return Outcome("held", read.entry.name, held=held)
+
+    def _record(self, done: Sequence[tuple[Read, Outcome]]) -> None:
+        """Write journal and index, then drop the holds that are over."""
+        self._journal.append([_record(read, outcome) for read, outcome in done])
+        self._index.record_originals(
+            [
+                (
+                    read.entry.sha256,
+                    read.entry.name,
+                    "held" if outcome.held else "filed",
+                    outcome.held.id if outcome.held else None,
+                    read.reading.reader,
+                )
+                for read, outcome in done
+            ]
+        )
+        for read, outcome in done:
+            if read.entry.held and not outcome.held:
+                drop_held(self._lab, read.entry.held.id)
+
+
+def keyed(read: Read, keyer: Keyer) -> Incoming:
+    """Return the rows with batch and panel filled in.
+
+    Raises
+    ------
+    FileHeld
+        If the worker held the file, or an id is missing or wrong.
+    """
+    entry, wrong = read.entry, read.reading.hold
+    if wrong is not None:
+        faults = tuple(Fault.from_record(dict(fault)) for fault in wrong.faults)
+        raise FileHeld(Reason.of(wrong.reason), faults, wrong.total)
+    found: dict[str, tuple[str, str | None]] = {}
+    faults_found: list[FileHeld] = []
+    for keys in read.reading.keys:
+        try:
+            ids = keyer.resolve(keys, entry.name, entry.folder, entry.assigned)
+            found[keys.measurement] = ids
+        except FileHeld as error:
+            faults_found.append(error)
+    if faults_found:
+        each = [fault for error in faults_found for fault in error.faults]
+        raise FileHeld(faults_found[0].reason, tuple(each[:FAULTS_KEPT]), len(each))
+    return Incoming(
+        entry.sha256, {kind: _with_ids(rows, found) for kind, rows in read.rows.items()}
+    )
+
+
+def held_from(read: Read, reason: Reason, faults: tuple[Fault, ...] = (), total: int = 0) -> Held:
+    """Return the held file that a read export becomes."""
+    entry, reading = read.entry, read.reading
+    return hold(
+        name=entry.name,
+        folder=entry.folder,
+        sha256=entry.sha256,
+        reason=reason,
+        faults=faults,
+        total=max(total, len(faults)),
+        detail=reading.hold.detail if reading.hold else None,
+        reader=reading.reader,
+        claims=reading.claims if reading.reader is None else (),
+        first_lines=reading.first_lines,
+        assigned=entry.assigned,
+    )
+
+
+def _is_register(read: Read) -> bool:
+    return bool(read.reading.keys) and all(keys.replaces for keys in read.reading.keys)
+
+
+def _with_ids(rows: pa.Table, found: dict[str, tuple[str, str | None]]) -> pa.Table:
+    """Fill batch and panel from the ids of each measurement."""
+    at = pc.index_in(rows["measurement"], pa.array(list(found), pa.string()))
+    for place, name in enumerate(("batch", "panel")):
+        ids = pa.array([pair[place] for pair in found.values()], pa.string()).take(at)
+        column = rows.schema.get_field_index(name)
+        rows = rows.set_column(column, rows.schema.field(column), ids)
+    return rows
+
+
+def _conflicts(read: Read, filed: Filed) -> tuple[Fault, ...]:
+    return tuple(
+        Fault(
+            Reason.CONFLICT,
+            row=conflict.row,
+            found=f"other values for {conflict.determination}",
+            expected=f"the values filed from {conflict.existing_source} ({conflict.existing})",
+        )
+        for conflict in filed.conflicts
+    )
+
+
+def _record(read: Read, outcome: Outcome) -> dict[str, Any]:
+    """Return the journal's line: what, by which reader, from which original, to which table."""
+    entry = read.entry
+    record: dict[str, Any] = {
+        "event": outcome.status,
+        "name": entry.name,
+        "sha256": entry.sha256,
+        "reader": read.reading.reader,
+        "from": [str(arrival.path) for arrival in entry.arrivals],
+    }
+    if entry.held:
+        record["tried_again"] = entry.held.id
+    if entry.decision:
+        record |= {"who": entry.decision.who, "why": entry.decision.why}
+    if entry.assigned.batch or entry.assigned.panel:
+        record["assigned"] = {"batch": entry.assigned.batch, "panel": entry.assigned.panel}
+    if outcome.held:
+        record |= {"held": outcome.held.id, "reason": outcome.held.reason.code}
+    if outcome.status == "filed":
+        record["tables"] = [
+            {"kind": kind, "batch": batch, "measurements": count}
+            for kind, batch, count in outcome.tables
+        ]
+        record["rows"] = outcome.rows
+    return record

@@ -1,0 +1,46 @@
+"""Taking a file out of its inbox, once everything else is safely on the disk."""
+
+from __future__ import annotations
+
+import itertools
+from pathlib import Path
+
+from tiecoat import fsio
+from tiecoat.archive.index import Index
+from tiecoat.intake.settle import DONE, Arrival
+
+
+def clear(arrival: Arrival, sha256: str, index: Index, *, held: bool) -> None:
+    """Move a filed export to done/, delete a held one, or remember one that stays in place.
+
+    A file that has changed since it was preserved is left: it is a new arrival.
+    """
+    inbox, path = arrival.inbox, arrival.path
+    if inbox is None:
+        return
+    if arrival.leave:
+        index.remember(path, arrival.seen, sha256)
+        return
+    try:
+        if not _unchanged(arrival):
+            return
+        if held:
+            fsio.remove(path)
+        else:
+            _move(path, inbox / DONE / arrival.folder)
+    except FileNotFoundError:
+        return  # somebody took it out by hand
+
+
+def _unchanged(arrival: Arrival) -> bool:
+    now = arrival.path.lstat()
+    return (now.st_size, now.st_mtime_ns, now.st_ino) == arrival.seen
+
+
+def _move(path: Path, folder: Path) -> None:
+    for number in itertools.count(1):
+        name = path.name if number == 1 else f"{path.stem} ({number}){path.suffix}"
+        try:
+            return fsio.move(path, folder / name)
+        except FileExistsError:
+            continue

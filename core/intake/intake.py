@@ -1,0 +1,186 @@
+"""An export's way from the inbox into the archive, or among the held.
+
+Preserve, recognise, read, validate, key, file, index, journal, and only then the inbox. A crash at
+any point leaves the file in the inbox or among the originals, and the next run takes it up again:
+filing the same original twice changes nothing.
+"""
+
+from __future__ import annotations
+
+import time
+from collections import deque
+from collections.abc import Callable, Sequence
+from concurrent.futures import Future, wait
+from pathlib import Path
+
+import pyarrow as pa
+import pyarrow.compute as pc
+
+from tiecoat.archive.index import Index
+from tiecoat.intake.filing import Decision, Entry, Filer, Read
+from tiecoat.intake.held import Held
+from tiecoat.intake.keying import Assigned
+from tiecoat.intake.outcome import Outcome
+from tiecoat.intake.pool import ReaderPool, failure_of
+from tiecoat.intake.preserve import preserve
+from tiecoat.intake.reading import Chunk, Hold, Reading, Task
+from tiecoat.intake.settle import Arrival, Print
+from tiecoat.lab import Lab
+from tiecoat.reasons import Reason
+
+CHUNK = 32  # files that go to a worker together
+PRESERVED = 256  # files that are preserved in one step
+ON_THE_WAY = 1024  # preserved files that wait to be filed at most
+ROUND_FILES = 1024  # read files that are filed together at most
+ROUND_S = 1.0  # and how long a read file waits for others at most
+
+
+class Intake:
+    """Takes arrivals in; `step` moves everything on that can move.
+
+    Parameters
+    ----------
+    lab, index, pool
+        The lab, its index, and the workers that read.
+    tell
+        Called with what became of each file.
+    """
+
+    def __init__(
+        self, lab: Lab, index: Index, pool: ReaderPool, tell: Callable[[Outcome], None]
+    ) -> None:
+        self._lab = lab
+        self._index = index
+        self._pool = pool
+        self._tell = tell
+        self._filer = Filer(lab, index)
+        self._arrived: deque[Arrival] = deque()
+        self._entries: dict[str, Entry] = {}
+        self._reading: dict[Future[Chunk], list[Task]] = {}
+        self._read: list[Read] = []
+        self._first_read = 0.0
+        self.taken: dict[Path, Print] = index.remembered()
+
+    @property
+    def busy(self) -> bool:
+        """Whether anything is on its way."""
+        return bool(self._entries or self._arrived)
+
+    def accept(self, arrivals: Sequence[Arrival]) -> None:
+        """Queue settled files."""
+        self._arrived.extend(arrivals)
+        self.taken.update((arrival.path, arrival.seen) for arrival in arrivals)
+
+    def _preserve_some(self) -> None:
+        """Preserve the next files in the queue and send them to be read."""
+        arrivals = [self._arrived.popleft() for _ in range(min(len(self._arrived), PRESERVED))]
+        tasks = []
+        for arrival, kept in zip(arrivals, preserve(self._lab, arrivals), strict=True):
+            if kept is None:  # changed or gone meanwhile: the next scan decides
+                self.taken.pop(arrival.path, None)
+                continue
+            if entry := self._entries.get(kept.sha256):
+                entry.arrivals.append(arrival)
+                continue
+            entry = Entry(kept.sha256, arrival.name, arrival.folder, kept.original, [arrival])
+            if outcome := self._filer.known(entry):
+                self._filer.clear(entry, outcome)
+                self._finish(entry, outcome)
+                continue
+            self._entries[entry.sha256] = entry
+            if reason := self._unreadable(arrival):
+                self._hold_unread(entry, reason)
+            else:
+                tasks.append(_task(entry))
+        self._send(tasks)
+
+    def retry(
+        self,
+        held: Held,
+        original: Path,
+        assigned: Assigned,
+        decision: Decision | None = None,
+    ) -> None:
+        """Take a held file up again, with ids that a person assigned or a decision to supersede."""
+        if held.sha256 in self._entries:
+            return
+        entry = Entry(held.sha256, held.name, held.folder, original, [], assigned, held, decision)
+        self._entries[entry.sha256] = entry
+        self._send([_task(entry)])
+
+    def step(self) -> None:
+        """Preserve the next arrivals, collect what has been read, file it when its round is due."""
+        if self._arrived and len(self._entries) < ON_THE_WAY:
+            self._preserve_some()
+        for future in [future for future in self._reading if future.done()]:
+            self._collect(future, self._reading.pop(future))
+        full = len(self._read) >= ROUND_FILES
+        late = time.monotonic() - self._first_read >= ROUND_S
+        if self._read and (full or late or not (self._reading or self._arrived)):
+            reads, self._read = self._read, []
+            for entry, outcome in self._filer.file(reads):
+                del self._entries[entry.sha256]
+                self._finish(entry, outcome)
+
+    def wait(self, timeout_s: float) -> None:
+        """Wait until something has been read, for so many seconds at most."""
+        if self._reading:
+            wait(self._reading, timeout_s, return_when="FIRST_COMPLETED")
+
+    def _unreadable(self, arrival: Arrival) -> Reason | None:
+        if arrival.link:
+            return Reason.NOT_A_FILE
+        too_large = arrival.seen[0] > self._lab.settings.intake.max_file_mb * 1e6
+        return Reason.TOO_LARGE if too_large else None
+
+    def _hold_unread(self, entry: Entry, reason: Reason, detail: str | None = None) -> None:
+        hold = Hold(reason.code, (), 0, detail)
+        self._queue(Read(entry, Reading(entry.sha256, None, (), (), hold, ()), {}))
+
+    def _send(self, tasks: Sequence[Task]) -> None:
+        for start in range(0, len(tasks), CHUNK):
+            chunk = list(tasks[start : start + CHUNK])
+            self._reading[self._pool.submit(chunk)] = chunk
+
+    def _collect(self, future: Future[Chunk], tasks: list[Task]) -> None:
+        failure = failure_of(future)
+        if failure is None:
+            chunk = future.result()
+            rows = by_file(chunk)
+            for reading in chunk.readings:
+                entry = self._entries[reading.sha256]
+                self._queue(Read(entry, reading, rows.get(reading.sha256, {})))
+        elif len(tasks) > 1:
+            for task in tasks:  # one of them did it: read each alone
+                self._send([task])
+        else:
+            self._hold_unread(self._entries[tasks[0].sha256], failure.reason, failure.detail)
+
+    def _queue(self, read: Read) -> None:
+        if not self._read:
+            self._first_read = time.monotonic()
+        self._read.append(read)
+
+    def _finish(self, entry: Entry, outcome: Outcome) -> None:
+        for arrival in entry.arrivals:
+            if not arrival.leave:
+                self.taken.pop(arrival.path, None)
+        self._tell(outcome)
+
+
+def _task(entry: Entry) -> Task:
+    return Task(str(entry.original), entry.name, entry.folder, entry.sha256)
+
+
+def by_file(chunk: Chunk) -> dict[str, dict[str, pa.Table]]:
+    """Return SHA-256 -> kind -> the rows of that file; the rows of a file lie together."""
+    found: dict[str, dict[str, pa.Table]] = {}
+    for kind, stream in chunk.tables.items():
+        with pa.ipc.open_stream(stream) as reader:
+            rows = reader.read_all().combine_chunks()
+        start = 0
+        runs = pc.run_end_encode(rows["source_sha256"].combine_chunks())
+        for sha256, end in zip(runs.values.to_pylist(), runs.run_ends.to_pylist(), strict=True):
+            found.setdefault(sha256, {})[kind] = rows.slice(start, end - start)
+            start = end
+    return found

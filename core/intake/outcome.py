@@ -1,0 +1,63 @@
+"""What became of an export, and where it is told."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Literal
+
+from tiecoat.intake.held import Held
+
+Status = Literal["filed", "known", "held", "waiting"]
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """One line for a person: what became of one file.
+
+    `tables` lists (kind, batch, measurements) for each table that it went to; `held` is there when
+    the file is held; `note` is whatever else must be told.
+    """
+
+    status: Status
+    name: str
+    tables: tuple[tuple[str, str, int], ...] = ()
+    rows: int = 0
+    held: Held | None = None
+    note: str = ""
+
+    @property
+    def line(self) -> str:
+        """The outcome with the file's name, in one line."""
+        return f"{self.status:<7} {self.name}: {self.said}"
+
+    @property
+    def said(self) -> str:
+        """Where it went, or why it is held."""
+        if self.status == "filed":
+            places = ", ".join(
+                f"{kind} {batch} ({_count(n, 'measurement')})" for kind, batch, n in self.tables
+            )
+            return f"{places}, {_count(self.rows, 'row')}"
+        if self.held:
+            first = self.held.faults[0].sentence if self.held.faults else self.held.detail
+            said = self.note or self.held.reason.text + (f" ({first})" if first else "")
+            return f"{said}; see: tiecoat held show {self.held.id}"
+        return self.note
+
+
+@dataclass
+class Teller:
+    """Where it is told what happens.
+
+    `say` gets a line about the service itself, `tell` what became of a file, `beat` the number of
+    files that have not settled and whether anything is being read.
+    """
+
+    say: Callable[[str], None]
+    tell: Callable[[Outcome], None]
+    beat: Callable[[int, bool], None] = lambda waiting, busy: None
+
+
+def _count(number: int, noun: str) -> str:
+    return f"{number:,} {noun}" if number == 1 else f"{number:,} {noun}s"

@@ -1,0 +1,234 @@
+"""Readers at arm's length: worker processes with a time and a memory limit.
+
+A reader that hangs, dies or eats memory takes its worker with it and nothing else: files that went
+to the worker together are then read again one by one, so that only the culprit is held.
+"""
+
+from __future__ import annotations
+
+import multiprocessing
+import os
+import signal
+import sys
+import threading
+import time
+from collections.abc import Callable, Sequence
+from concurrent.futures import Future
+from concurrent.futures import TimeoutError as OutOfTime
+from dataclasses import dataclass
+from pathlib import Path
+from types import TracebackType
+from typing import Self
+
+from pebble import ProcessExpired, ProcessPool
+
+from tiecoat.dialect.export import Habits
+from tiecoat.errors import PluginNotLoaded
+from tiecoat.intake.reading import Chunk, Task
+from tiecoat.lab import Lab
+from tiecoat.loading import Plugins
+from tiecoat.reasons import Reason
+
+OUT_OF_MEMORY_EXIT = 77  # how a worker that watches its own memory leaves
+
+
+@dataclass(frozen=True)
+class Inventory:
+    """What the workers have loaded: readers, kinds, and what was left out and why.
+
+    `readers` and `kinds` map a name to where it came from.
+    """
+
+    readers: dict[str, str]
+    kinds: dict[str, str]
+    problems: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Failure:
+    """Why a worker gave no answer."""
+
+    reason: Reason
+    detail: str
+
+
+class ReaderPool:
+    """Worker processes that recognise, read and validate.
+
+    Parameters
+    ----------
+    lab
+        Gives the readers folder, the habits and the limits.
+    wake
+        Called from another thread whenever an answer is there.
+    """
+
+    def __init__(self, lab: Lab, wake: Callable[[], None] = lambda: None) -> None:
+        self._lab = lab
+        self._wake = wake
+        self._stamp = _stamp(lab)
+        self._pool = self._start()
+
+    def _start(self) -> ProcessPool:
+        settings = self._lab.settings.readers
+        folder = str(self._lab.readers) if settings.folder else None
+        return ProcessPool(
+            max_workers=settings.processes,
+            initializer=_set_up,
+            initargs=(folder, habits_of(self._lab), settings.memory_limit_mb),
+            context=_context(),
+        )
+
+    def inventory(self) -> Inventory:
+        """Load the plugins in a worker and return what there is.
+
+        Raises
+        ------
+        PluginNotLoaded
+            If loading does not come to an end; what merely fails is among the problems.
+        """
+        limit = max(60.0, self._lab.settings.readers.time_limit_s)
+        future = self._pool.schedule(_inventory, timeout=limit)
+        failure = failure_of(future)
+        if failure is not None:
+            raise PluginNotLoaded(
+                f"the plugins could not be loaded: {failure.detail}\n"
+                f"Take the last reader that was added out of {self._lab.readers}, or uninstall it."
+            )
+        answer: Inventory = future.result()
+        return answer
+
+    def submit(self, tasks: Sequence[Task]) -> Future[Chunk]:
+        """Have files read together; new or changed readers are loaded first."""
+        stamp = _stamp(self._lab)
+        if stamp != self._stamp:
+            self._pool.close()
+            self._pool.join()
+            self._stamp, self._pool = stamp, self._start()
+        future: Future[Chunk] = self._pool.schedule(
+            _read, args=(tuple(tasks),), timeout=self._lab.settings.readers.time_limit_s
+        )
+        future.add_done_callback(lambda _: self._wake())
+        return future
+
+    def close(self) -> None:
+        """Stop the workers at once."""
+        self._pool.stop()
+        self._pool.join(10)
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self.close()
+
+
+def habits_of(lab: Lab) -> Habits:
+    """Return what the lab does where a file leaves it open."""
+    settings = lab.settings
+    return Habits(
+        code_page=settings.text.code_page,
+        decimal=settings.numbers.decimal,
+        zone=lab.zone,
+        time_formats=settings.times.formats,
+    )
+
+
+def failure_of(future: Future[Chunk] | Future[Inventory]) -> Failure | None:
+    """Wait for an answer and return why there is none, or None if there is one."""
+    error = future.exception()
+    if error is None:
+        return None
+    if isinstance(error, OutOfTime):
+        return Failure(Reason.READER_TOO_SLOW, "the time limit was reached")
+    if isinstance(error, MemoryError):
+        return Failure(Reason.READER_OUT_OF_MEMORY, "the memory limit was reached")
+    if isinstance(error, ProcessExpired):
+        if error.exitcode == OUT_OF_MEMORY_EXIT:
+            return Failure(Reason.READER_OUT_OF_MEMORY, "the memory limit was reached")
+        return Failure(Reason.READER_DIED, f"its process ended with code {error.exitcode}")
+    return Failure(Reason.READER_FAILED, f"{type(error).__name__}: {error}")
+
+
+def _context() -> multiprocessing.context.BaseContext:
+    """Return how workers start: from a warm server where forking is safe, else afresh."""
+    if sys.platform == "win32":
+        return multiprocessing.get_context("spawn")
+    context = multiprocessing.get_context("forkserver")
+    context.set_forkserver_preload(["tiecoat.intake.pool", "pandera.pandas", "pyarrow"])
+    return context
+
+
+def _stamp(lab: Lab) -> tuple[tuple[str, int, int], ...]:
+    """Return what changes when a reader in the lab's folder is added, changed or taken out."""
+    if not lab.settings.readers.folder or not lab.readers.is_dir():
+        return ()
+    found = [(entry.name, entry.stat()) for entry in sorted(lab.readers.iterdir())]
+    wanted = (".py", ".toml")
+    return tuple((n, s.st_size, s.st_mtime_ns) for n, s in found if n.endswith(wanted))
+
+
+# What follows runs in the worker.
+
+
+@dataclass
+class _Worker:
+    folder: Path | None = None
+    habits: Habits = Habits()
+    plugins: Plugins | None = None
+
+    def loaded(self) -> Plugins:
+        if self.plugins is None:
+            from tiecoat.loading import load_plugins
+
+            self.plugins = load_plugins(self.folder)
+        return self.plugins
+
+
+_worker = _Worker()
+
+
+def _set_up(folder: str | None, habits: Habits, memory_limit_mb: int) -> None:
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for the service to answer
+    _limit_memory(memory_limit_mb)
+    _worker.folder = Path(folder) if folder else None
+    _worker.habits = habits
+
+
+def _inventory() -> Inventory:
+    plugins = _worker.loaded()
+    return Inventory(
+        {name: plugins.sources[name] for name in plugins.readers},
+        {name: plugins.sources[name] for name in plugins.kinds},
+        plugins.problems,
+    )
+
+
+def _read(tasks: tuple[Task, ...]) -> Chunk:
+    from tiecoat.intake.reading import read_chunk
+
+    return read_chunk(tasks, _worker.loaded(), _worker.habits)
+
+
+def _limit_memory(limit_mb: int) -> None:
+    """Limit the address space where the system can, else leave when the process grows too large."""
+    if sys.platform != "win32":
+        import resource
+
+        resource.setrlimit(resource.RLIMIT_AS, (limit_mb << 20, limit_mb << 20))
+    else:
+        threading.Thread(target=_watch_memory, args=(limit_mb,), daemon=True).start()
+
+
+def _watch_memory(limit_mb: int, beat_s: float = 0.05) -> None:
+    import psutil
+
+    me = psutil.Process()
+    while me.memory_info().rss < limit_mb << 20:
+        time.sleep(beat_s)
+    os._exit(OUT_OF_MEMORY_EXIT)

@@ -1,0 +1,172 @@
+"""Running intake: as a service until told to stop, once on what waits, or on held files."""
+
+from __future__ import annotations
+
+import contextlib
+import threading
+import time
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+
+from tiecoat.archive.index import Index, open_index
+from tiecoat.archive.lock import service_lock
+from tiecoat.errors import UnknownName
+from tiecoat.intake.boxes import Box, settler_of
+from tiecoat.intake.filing import Decision
+from tiecoat.intake.held import Held, list_held
+from tiecoat.intake.intake import Intake
+from tiecoat.intake.keying import Assigned
+from tiecoat.intake.outcome import Outcome, Teller
+from tiecoat.intake.pool import Inventory, ReaderPool
+from tiecoat.intake.preserve import original_of
+from tiecoat.intake.settle import look
+from tiecoat.lab import Lab
+from tiecoat.reasons import Reason
+
+IDLE_S = 1.0  # the longest sleep: how soon a stop is obeyed on systems whose waits hide signals
+BUSY_S = 0.05
+
+
+def serve(lab: Lab, teller: Teller, stop: threading.Event, wake: threading.Event) -> None:
+    """Watch the inboxes and take in what arrives until `stop` is set.
+
+    Parameters
+    ----------
+    stop, wake
+        Set both to end: what is being read then stays in its inbox for the next start.
+
+    Raises
+    ------
+    LabInUse
+        If another service has this lab; the message names its process.
+    """
+    with service_lock(lab), _desk(lab, teller, wake) as desk:
+        boxes = [Box(lab, inbox, teller.say, wake.set) for inbox in lab.settings.inbox]
+        try:
+            while not stop.is_set():
+                wake.clear()
+                now = time.monotonic()
+                for box in boxes:
+                    desk.intake.accept(box.scan(now, desk.intake.taken))
+                desk.turn()
+                waiting = sum(len(box.settler.waiting) for box in boxes)
+                teller.beat(waiting, desk.intake.busy)
+                due = min(box.next_look() for box in boxes) - time.monotonic()
+                wake.wait(max(0.0, min(due, BUSY_S if desk.intake.busy else IDLE_S)))
+        finally:
+            for box in boxes:
+                box.close()
+
+
+def take(lab: Lab, paths: Sequence[Path], teller: Teller) -> None:
+    """Take in the named files, or else everything that waits in the inboxes, and return.
+
+    Raises
+    ------
+    UnknownName
+        If a named file is not there.
+    """
+    with _desk(lab, teller) as desk:
+        settlers = [settler_of(lab, inbox) for inbox in lab.settings.inbox]
+        if paths:
+            try:
+                desk.intake.accept([look(path, settlers) for path in paths])
+            except OSError as error:
+                raise UnknownName(f"{error.filename}: {error.strerror}") from None
+            desk.finish()
+            return
+        boxes = [Box(lab, inbox, teller.say, lambda: None) for inbox in lab.settings.inbox]
+        end = time.monotonic() + 2 * max(box.settler.quiet_s for box in boxes) + 1
+        waiting: list[Path] = []
+        try:
+            while True:
+                now = time.monotonic()
+                for box in boxes:
+                    desk.intake.accept(box.scan(now, desk.intake.taken))
+                desk.turn()
+                waiting = [path for box in boxes for path in box.settler.waiting]
+                teller.beat(len(waiting), desk.intake.busy)
+                if not desk.intake.busy and (not waiting or now > end):
+                    break
+                desk.intake.wait(BUSY_S)
+        finally:
+            for box in boxes:
+                box.close()
+        for path in waiting:
+            teller.tell(
+                Outcome("waiting", path.name, note="is still being written; left for later")
+            )
+
+
+def retry(
+    lab: Lab,
+    held: Sequence[Held],
+    teller: Teller,
+    assigned: Assigned | None = None,
+    decision: Decision | None = None,
+) -> None:
+    """Try held files again.
+
+    Parameters
+    ----------
+    assigned
+        Ids that a person gives them now; without, those that were given before.
+    decision
+        Who wants their values to supersede what the archive holds, and why.
+    """
+    with _desk(lab, teller) as desk:
+        for one in held:
+            desk.retry(one, assigned or one.assigned, decision)
+        desk.finish()
+
+
+class Desk:
+    """Index, workers and intake, open together."""
+
+    def __init__(self, lab: Lab, index: Index, pool: ReaderPool, teller: Teller) -> None:
+        self._lab = lab
+        self._teller = teller
+        self._registered = False
+        self.intake = Intake(lab, index, pool, self._tell)
+
+    def turn(self) -> None:
+        """Move on what can move on; a new register row may free what waited for it."""
+        self.intake.step()
+        if self._registered and not self.intake.busy:
+            self._registered = False
+            for held in list_held(self._lab):
+                if held.reason is Reason.NO_BATCH:
+                    self.retry(held, held.assigned)
+
+    def finish(self) -> None:
+        """Move everything on to its end."""
+        while True:
+            self.turn()
+            if not self.intake.busy:
+                return
+            self.intake.wait(BUSY_S)
+
+    def retry(self, held: Held, assigned: Assigned, decision: Decision | None = None) -> None:
+        """Take a held file up again."""
+        original = original_of(self._lab, held.sha256)
+        if original is None:
+            raise UnknownName(f"the original of {held.name} ({held.sha256}) is not there")
+        self.intake.retry(held, original, assigned, decision)
+
+    def _tell(self, outcome: Outcome) -> None:
+        self._registered |= any(kind in {"batches", "panels"} for kind, _, _ in outcome.tables)
+        self._teller.tell(outcome)
+
+
+@contextmanager
+def _desk(lab: Lab, teller: Teller, wake: threading.Event | None = None) -> Iterator[Desk]:
+    ring = wake.set if wake else lambda: None
+    with contextlib.closing(open_index(lab)) as index, ReaderPool(lab, ring) as pool:
+        _say_problems(pool.inventory(), teller)
+        yield Desk(lab, index, pool, teller)
+
+
+def _say_problems(inventory: Inventory, teller: Teller) -> None:
+    for problem in inventory.problems:
+        teller.say(f"left out: {problem}")

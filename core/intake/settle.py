@@ -1,0 +1,201 @@
+"""Which files of a watched folder are complete: the scan is the truth, events only wake it.
+
+A file has settled when two scans saw the same size, time and inode, and our own monotonic clock
+says that it has been quiet for the set while. Its own time stamp is no witness: copy tools put
+the past there.
+"""
+
+from __future__ import annotations
+
+import os
+import stat
+import sys
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from fnmatch import fnmatch
+from pathlib import Path
+from typing import TypeAlias
+
+DONE = "done"
+
+Print: TypeAlias = tuple[int, int, int]  # size in bytes, mtime in ns, inode
+
+
+@dataclass(frozen=True)
+class Arrival:
+    """A settled file in a watched folder, or one that was named on the command line.
+
+    `folder` holds the folders between the inbox and the file, with "/" between them; `inbox` is
+    None for a file from elsewhere, which is never touched. `leave` says that the file stays in
+    its inbox after it was taken in.
+    """
+
+    path: Path
+    folder: str
+    seen: Print
+    inbox: Path | None
+    leave: bool = False
+    link: bool = False
+
+    @property
+    def name(self) -> str:
+        """The file name, with bytes that are no text replaced."""
+        return os.fsencode(self.path.name).decode("utf-8", "replace")
+
+
+@dataclass
+class _Waiting:
+    seen: Print
+    since: float  # monotonic time of the last change that we saw
+    scans: int = 1
+
+
+@dataclass
+class Settler:
+    """Follows one watched folder.
+
+    Parameters
+    ----------
+    inbox
+        The watched folder.
+    quiet_s
+        How long a file must be unchanged, in seconds.
+    ignore
+        Name patterns of files that are still being made.
+    leave
+        Whether filed exports stay in place.
+
+    `unreadable` holds the entries inside that the last scan could not look into.
+    """
+
+    inbox: Path
+    quiet_s: float
+    ignore: tuple[str, ...]
+    leave: bool = False
+    unreadable: set[Path] = field(default_factory=set)
+    _waiting: dict[Path, _Waiting] = field(default_factory=dict)
+
+    def scan(self, now: float, taken: Mapping[Path, Print]) -> list[Arrival]:
+        """Look once and return what has settled, by name.
+
+        Parameters
+        ----------
+        now
+            Monotonic time in seconds.
+        taken
+            Files that are being taken in or stay in place: not returned while they look the same.
+
+        Raises
+        ------
+        OSError
+            If the inbox itself cannot be listed: it is out of reach, which deletes nothing.
+        """
+        self.unreadable = set()
+        waiting: dict[Path, _Waiting] = {}
+        settled: list[Arrival] = []
+        for path, folder, seen, link in self._files(self.inbox, ""):
+            if taken.get(path) == seen:
+                continue
+            before = self._waiting.get(path)
+            if before is None or before.seen != seen:
+                before = _Waiting(seen, now)
+            else:
+                before.scans += 1
+            waiting[path] = before
+            if before.scans >= 2 and now - before.since >= self.quiet_s and _complete(path, seen):
+                settled.append(Arrival(path, folder, seen, self.inbox, self.leave, link))
+        self._waiting = waiting
+        return sorted(settled, key=lambda arrival: arrival.path)
+
+    def touched(self, path: Path, now: float) -> None:
+        """Restart the clock of a file of which an event was heard."""
+        if waiting := self._waiting.get(path):
+            waiting.since = now
+
+    @property
+    def waiting(self) -> list[Path]:
+        """Files that have not settled yet."""
+        return list(self._waiting)
+
+    def due(self) -> float | None:
+        """Monotonic time at which the next file can have settled, or None."""
+        return min((w.since + self.quiet_s for w in self._waiting.values()), default=None)
+
+    def _files(self, folder: Path, below: str) -> Iterator[tuple[Path, str, Print, bool]]:
+        with os.scandir(folder) as entries:
+            for entry in entries:
+                if any(fnmatch(entry.name, pattern) for pattern in self.ignore):
+                    continue
+                try:
+                    status = entry.stat(follow_symlinks=False)
+                    if _is_link(status):
+                        yield Path(entry.path), below, _print(status), True
+                    elif stat.S_ISDIR(status.st_mode):
+                        if below or entry.name != DONE:
+                            inside = f"{below}/{entry.name}" if below else entry.name
+                            yield from self._files(Path(entry.path), inside)
+                    elif stat.S_ISREG(status.st_mode):
+                        yield Path(entry.path), below, _print(status), False
+                except (FileNotFoundError, NotADirectoryError):
+                    continue  # gone between the listing and the look
+                except PermissionError:
+                    self.unreadable.add(Path(entry.path))
+
+
+def look(path: Path, settlers: Iterable[Settler]) -> Arrival:
+    """Return a file that a person named, as it stands now.
+
+    Raises
+    ------
+    OSError
+        If there is no such file.
+    """
+    path = path.absolute()
+    status = path.lstat()
+    for settler in settlers:
+        if path.is_relative_to(settler.inbox):
+            folder = path.parent.relative_to(settler.inbox).as_posix().removeprefix(".")
+            seen = _print(status)
+            return Arrival(path, folder, seen, settler.inbox, settler.leave, _is_link(status))
+    return Arrival(path, "", _print(status), None, link=_is_link(status))
+
+
+def _print(status: os.stat_result) -> Print:
+    return status.st_size, status.st_mtime_ns, status.st_ino
+
+
+def _is_link(status: os.stat_result) -> bool:
+    reparse = getattr(status, "st_file_attributes", 0) & stat.FILE_ATTRIBUTE_REPARSE_POINT
+    return stat.S_ISLNK(status.st_mode) or bool(reparse)
+
+
+def _complete(path: Path, seen: Print) -> bool:
+    """Say whether the file opens and has the size that the listing gave (shares list old sizes)."""
+    flags = os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0)
+    try:
+        if path.is_symlink():
+            return True
+        if sys.platform == "win32" and _held_by_writer(path):
+            return False
+        handle = os.open(path, flags)
+    except OSError:
+        return False
+    try:
+        return os.fstat(handle).st_size == seen[0]
+    finally:
+        os.close(handle)
+
+
+if sys.platform == "win32":
+    import _winapi
+
+    def _held_by_writer(path: Path) -> bool:
+        """Say whether another process has the file open: a veto only, never a proof of the end."""
+        try:
+            handle = _winapi.CreateFile(
+                str(path), _winapi.GENERIC_READ, 0, 0, _winapi.OPEN_EXISTING, 0, 0
+            )
+        except OSError:
+            return True
+        _winapi.CloseHandle(handle)
+        return False

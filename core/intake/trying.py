@@ -1,0 +1,70 @@
+"""Trying a file: which readers claim it, what would be filed, what is wrong; nothing is filed."""
+
+from __future__ import annotations
+
+import contextlib
+import hashlib
+from dataclasses import dataclass
+from pathlib import Path
+
+import pyarrow as pa
+
+from tiecoat.archive.index import open_index
+from tiecoat.errors import FileHeld, UnknownName
+from tiecoat.intake.filing import Entry, Read, held_from, keyed
+from tiecoat.intake.held import Held
+from tiecoat.intake.intake import by_file
+from tiecoat.intake.keying import Keyer
+from tiecoat.intake.pool import ReaderPool, failure_of
+from tiecoat.intake.reading import Hold, Reading, Task
+from tiecoat.lab import Lab
+
+
+@dataclass(frozen=True)
+class Trial:
+    """What would become of a file.
+
+    `claims` lists reader, how sure it is (0 to 1) and why; `rows` maps kind -> the rows that would
+    be filed, with batch and panel; `held` says why the file would be held instead.
+    """
+
+    name: str
+    claims: tuple[tuple[str, float, str], ...]
+    reader: str | None
+    rows: dict[str, pa.Table]
+    held: Held | None
+    problems: tuple[str, ...]
+
+
+def try_file(lab: Lab, path: Path) -> Trial:
+    """Recognise, read, validate and key a file as intake would.
+
+    Raises
+    ------
+    UnknownName
+        If there is no such file.
+    """
+    path = path.absolute()
+    try:
+        sha256 = hashlib.sha256(path.read_bytes()).hexdigest()
+    except OSError as error:
+        raise UnknownName(f"{path}: {error.strerror}") from None
+    task = Task(str(path), path.name, path.parent.name, sha256)
+    with ReaderPool(lab) as pool:
+        problems = pool.inventory().problems
+        future = pool.submit([task])
+        failure = failure_of(future)
+        if failure is None:
+            chunk = future.result()
+            reading, rows = chunk.readings[0], by_file(chunk).get(sha256, {})
+        else:
+            wrong = Hold(failure.reason.code, (), 0, failure.detail)
+            reading, rows = Reading(sha256, None, (), (), wrong, ()), {}
+    read = Read(Entry(sha256, path.name, task.folder, path, []), reading, rows)
+    held = None
+    with contextlib.closing(open_index(lab)) as index:
+        try:
+            rows = keyed(read, Keyer(lab.settings.ids, index.batch_of_panel)).tables
+        except FileHeld as error:
+            held, rows = held_from(read, error.reason, error.faults, error.total), {}
+    return Trial(path.name, reading.claims, reading.reader, rows, held, problems)

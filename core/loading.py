@@ -1,0 +1,186 @@
+"""Loading kinds, readers and table profiles, each on its own: what fails is named and left out.
+
+pluggy and entry points alone would let one bad plugin stop all, a misspelt hook pass unseen, and
+the last of two equal names win in silence; none of this may happen to a laboratory.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import re
+import stat
+import sys
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from importlib.metadata import EntryPoint, entry_points
+from pathlib import Path
+from types import ModuleType
+from typing import TYPE_CHECKING, Any
+
+import pluggy
+
+from tiecoat.blame import blame
+from tiecoat.errors import PluginNotLoaded, ProfileInvalid
+from tiecoat.ids import canonical
+from tiecoat.plugin import Hooks, Kind, Profile, Reader
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+GROUP = "tiecoat"
+HOOKS = ("tiecoat_kinds", "tiecoat_readers")
+_KIND_NAME = re.compile(r"[a-z][a-z0-9_]{0,39}")
+_NEEDED = ("name", "kind", "version", "recognise", "read")
+
+
+@dataclass(frozen=True)
+class Plugins:
+    """What is there to read with.
+
+    `sources` maps the name of a reader or kind to where it came from; `problems` are sentences
+    about what was left out, and why.
+    """
+
+    kinds: dict[str, Kind]
+    readers: dict[str, Reader]
+    sources: dict[str, str]
+    problems: tuple[str, ...]
+
+
+@dataclass
+class _Loading:
+    """Plugins on their way in."""
+
+    manager: pluggy.PluginManager
+    kinds: dict[str, Kind] = field(default_factory=dict)
+    readers: dict[str, Reader] = field(default_factory=dict)
+    sources: dict[tuple[str, str], str] = field(default_factory=dict)
+    problems: list[str] = field(default_factory=list)
+
+    def left_out(self, what: str, why: str) -> None:
+        self.problems.append(f"{what} was left out: {why}")
+
+
+def load_plugins(readers_folder: Path | None) -> Plugins:
+    """Load the plugins of installed packages, then those of a lab's readers folder.
+
+    Parameters
+    ----------
+    readers_folder
+        Its `*.py` (plugin modules) and `*.toml` (table profiles) are loaded in the order of their
+        names; names that begin with a dot or an underscore are passed over. None: no such folder.
+
+    Returns
+    -------
+    Plugins
+        With a sentence for everything that could not be loaded; nothing is raised for it.
+    """
+    manager = pluggy.PluginManager(GROUP)
+    manager.add_hookspecs(Hooks)
+    loading = _Loading(manager)
+    for entry in sorted(entry_points(group=GROUP), key=_own_first):
+        _register(loading, _named(entry), entry.load)
+    profiles = list(_folder(loading, readers_folder)) if readers_folder else []
+    offered = [(where, plugin) for where, plugin in manager.list_name_plugin() if plugin]
+    for where, plugin in offered:
+        for kind in _offers(loading, where, plugin, "tiecoat_kinds"):
+            _add_kind(loading, where, kind)
+    for where, plugin in offered:
+        for reader in _offers(loading, where, plugin, "tiecoat_readers"):
+            _add_reader(loading, where, reader)
+    for path in profiles:
+        _add_reader(loading, str(path), Profile(path))
+    sources = {name: where for (_, name), where in loading.sources.items()}
+    return Plugins(loading.kinds, loading.readers, sources, tuple(loading.problems))
+
+
+def _own_first(entry: EntryPoint) -> tuple[bool, str, str]:
+    """Sort so that no other package can take a name of ours, and the order is always the same."""
+    package = entry.dist.name if entry.dist else ""
+    return (package != "tiecoat", package, entry.name)
+
+
+def _named(entry: EntryPoint) -> str:
+    package = f"{entry.dist.name} {entry.dist.version}" if entry.dist else "an unknown package"
+    return f"{entry.name} of {package}"
+
+
+def _register(loading: _Loading, where: str, load: Callable[[], object]) -> None:
+    """Load one plugin and register it; if any of it fails, nothing of it stays."""
+    try:
+        plugin = load()
+    except KeyboardInterrupt:
+        raise
+    except BaseException as error:  # noqa: BLE001 - a stranger's code; SystemExit too
+        loading.left_out(f"plugin {where}", blame(error))
+        return
+    manager = loading.manager
+    try:
+        manager.register(plugin, name=where)
+        manager.check_pending()  # else a misspelt hook would never be called, and nobody told
+    except Exception as error:  # noqa: BLE001 - pluggy looks at a stranger's attributes
+        if manager.get_plugin(where) is plugin:
+            manager.unregister(name=where)
+        loading.left_out(f"plugin {where}", f"{blame(error)}; the hooks are {', '.join(HOOKS)}")
+        return
+    if not manager.get_hookcallers(plugin):
+        manager.unregister(name=where)
+        loading.left_out(
+            f"plugin {where}", f"it has none of the hooks {', '.join(HOOKS)} marked by @hookimpl"
+        )
+
+
+def _offers(loading: _Loading, where: str, plugin: object, hook: str) -> list[Any]:
+    """Call one hook of one plugin and return what it offers."""
+    manager = loading.manager
+    others = [other for other in manager.get_plugins() if other is not plugin]
+    try:
+        (offered,) = manager.subset_hook_caller(hook, others)() or [[]]
+        return list(offered)
+    except KeyboardInterrupt:
+        raise
+    except BaseException as error:  # noqa: BLE001 - a stranger's code; SystemExit too
+        loading.left_out(f"{hook} of plugin {where}", blame(error))
+        return []
+
+
+def _add_kind(loading: _Loading, where: str, kind: object) -> None:
+    from tiecoat.archive.rows import schema_of
+
+    if not isinstance(kind, Kind):
+        loading.left_out(f"a kind of {where}", f"it is {type(kind).__name__}, not a Kind")
+        return
+    what = f"kind {kind.name!r} of {where}"
+    if not isinstance(kind.name, str) or not _KIND_NAME.fullmatch(kind.name) or not canonical(kind.name):
+        loading.left_out(what, "its name may have lower-case letters, digits and underscores")
+    elif kind.per not in ("batch", "panel"):
+        loading.left_out(what, f"per is {kind.per!r}; allowed are batch and panel")
+    elif kind.name in loading.kinds:
+        loading.left_out(what, f"{loading.sources['kind', kind.name]} has a kind of this name")
+    else:
+        try:
+            schema_of(kind)
+        except PluginNotLoaded as error:
+            loading.left_out(what, str(error))
+        except Exception as error:  # noqa: BLE001 - pandera, on a stranger's model
+            loading.left_out(what, blame(error))
+        else:
+            loading.kinds[kind.name] = kind
+            loading.sources["kind", kind.name] = where
+
+
+def _add_reader(loading: _Loading, where: str, reader: object) -> None:
+    if isinstance(reader, Profile):
+        where = str(reader.path)
+        built = _from_profile(loading, reader.path)
+        if built is None:
+            return
+        reader = built
+    if why := _unfit(reader, loading.kinds):
+        loading.left_out(f"reader {_name_of(reader)} of {where}", why)
+    elif reader.name in loading.readers:
+        taken = loading.sources["reader", reader.name]
+        loading.left_out(f"reader {reader.name!r} of {where}", f"{taken} has a reader of this name")
+    else:
+        loading.readers[reader.name] = reader
+        loading.sources["reader", reader.name] = where

@@ -1,0 +1,82 @@
+"""Laying out a new lab."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from tiecoat import fsio
+from tiecoat.errors import SettingInvalid
+from tiecoat.lab import SETTINGS, Lab, open_lab
+
+TEMPLATE = """\
+# Settings of this lab. Lines that begin with # are comments.
+# A line that is taken out falls back to the value shown here.
+
+# Watched folders. Give one [[inbox]] for each; several instruments may share one.
+[[inbox]]
+path = "inbox"        # inside this lab, or anywhere: 'D:\\exports' or '\\\\server\\share\\exports'
+watch = "native"      # native: the system tells of changes; polling: look again and again (shares)
+after = "move"        # a filed export: move (into done/ inside the inbox) or leave (where it is)
+# settle_s = 15.0     # overrides intake.settle_s for this inbox
+
+[intake]
+settle_s = 5.0        # a file must be unchanged for so many seconds before it is taken in
+scan_s = 30.0         # look at every inbox at least this often; events only make it faster
+max_file_mb = 100.0   # larger files are kept and held, not read
+ignore = ["~$*", ".*", "*.tmp", "*.part", "*.partial", "*.crdownload"]  # still being made
+
+[ids]                 # regular expressions; case does not matter
+batch = '[A-Z]{2}-[0-9]{3}'
+panel = '(?P<batch>[A-Z]{2}-[0-9]{3})-[0-9]{1,2}'   # the part named batch says whose panel it is
+
+[times]
+zone = "UTC"          # of times that come without an offset, such as Europe/Berlin
+formats = []          # tried first, such as ["%d/%m/%Y %H:%M"]; ISO and 24.12.2026 13:30 are known
+
+[numbers]
+decimal = "auto"      # where a file leaves it open (1,250): point, comma, or auto to have it held
+
+[text]
+code_page = "cp1252"  # of files that are neither UTF-8 nor UTF-16
+
+[readers]
+folder = false        # true: load readers (.py) and table profiles (.toml) from readers/ here.
+                      # Readers are programs: only people you trust may write there.
+processes = 2         # worker processes that read at the same time
+time_limit_s = 30.0   # a reader that takes longer is stopped and its file held
+memory_limit_mb = 4096
+"""
+
+README = {
+    "readers": "Readers (.py) and table profiles (.toml) of this lab. They are used once\n"
+    f"readers.folder = true stands in {SETTINGS}.\n",
+}
+
+
+def new_lab(folder: str | Path, settings: str = TEMPLATE) -> Lab:
+    """Lay out a lab folder and return it.
+
+    Parameters
+    ----------
+    folder
+        A folder that does not exist yet or is empty.
+    settings
+        Text of its tiecoat.toml.
+
+    Raises
+    ------
+    SettingInvalid
+        If the folder is in use already: nothing in it is touched.
+    """
+    root = Path(folder).absolute()
+    if root.exists() and (not root.is_dir() or any(root.iterdir())):
+        raise SettingInvalid(f"{root} exists and is not empty; name a new folder")
+    fsio.make_dirs(root)
+    fsio.publish(root / SETTINGS, settings.encode(), root)
+    lab = open_lab(root)
+    for part in (lab.archive, lab.originals, lab.held, lab.stage, lab.journal, lab.readers):
+        fsio.make_dirs(part)
+    for inbox in lab.settings.inbox:
+        fsio.make_dirs(lab.inbox_path(inbox))
+    fsio.publish(lab.readers / "README.txt", README["readers"].encode(), lab.stage)
+    return lab

@@ -1,0 +1,222 @@
+"""The reader that a table profile becomes: recognises by titles, reads column by column."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from fnmatch import fnmatch
+from itertools import groupby
+from typing import TYPE_CHECKING, Any
+
+from tiecoat.dialect.export import Layout
+from tiecoat.plugin import Claim, Measurement
+from tiecoat.reasons import Reason
+
+if TYPE_CHECKING:
+    from tiecoat.archive.rows import ColumnInfo
+    from tiecoat.dialect.export import Export
+    from tiecoat.dialect.table import Table
+    from tiecoat.profile import Column, Place, Profile, Time
+
+HINT, ALL_TITLES, FIRST_LINES, EACH_TITLE = 0.3, 0.6, 0.2, 0.01  # parts of how sure a claim is
+FIELDS = ("batch", "panel", "instrument")
+
+
+@dataclass(frozen=True)
+class _Block:
+    """One table, read: for each of its rows the values, and what it belongs to."""
+
+    table: Table
+    columns: dict[str, list[Any]]
+    batch: list[str | None]
+    panel: list[str | None]
+    instrument: list[str | None]
+    times: list[datetime | None]
+
+
+class TableReader:
+    """Reads the exports that a table profile describes.
+
+    Parameters
+    ----------
+    profile
+        A checked profile.
+    infos
+        The columns of its kind.
+    """
+
+    def __init__(self, profile: Profile, infos: Sequence[ColumnInfo]) -> None:
+        self.name, self.kind, self.version = profile.name, profile.kind, profile.version
+        self._profile = profile
+        self._infos = {info.name: info for info in infos}
+        self._layout = Layout(**profile.layout.model_dump())
+        self._titles: dict[str, tuple[str, ...]] = {}
+        self._optional: set[str] = set()
+        for key, place in _places(profile):
+            if place.titles:
+                self._titles[key] = place.titles
+                if place.optional:
+                    self._optional.add(key)
+
+    def recognise(self, export: Export) -> Claim:
+        """Claim the export if it shows every title and whatever else the profile asks for."""
+        asked = self._profile.recognise
+        if asked.file_name and not fnmatch(export.name.casefold(), asked.file_name.casefold()):
+            return Claim(HINT / 2, f"the file name is not like {asked.file_name}")
+        if missing := export.missing(self._titles, self._optional, self._layout):
+            return Claim(HINT, f"missing: {missing}")
+        sure, why = ALL_TITLES, f"all {len(self._titles) - len(self._optional)} needed columns"
+        if asked.first_lines:
+            head = "\n".join(export.first_lines()).casefold()
+            unseen = [text for text in asked.first_lines if text.casefold() not in head]
+            if unseen:
+                return Claim(HINT, f"{why}, but the first lines do not show {unseen[0]!r}")
+            sure, why = sure + FIRST_LINES, f"{why} and {asked.first_lines[0]!r} in the first lines"
+        table = export.tables(self._titles, self._optional, self._layout)[0]
+        shown = sum(table.has(key) for key in self._titles)
+        return Claim(min(sure + EACH_TITLE * shown, 1.0), why)
+
+    def read(self, export: Export) -> Iterator[Measurement]:
+        """Return the measurements in the order of the file."""
+        tables = export.tables(self._titles, self._optional, self._layout)
+        blocks = [self._block(export, table) for table in tables]
+        cells = [(n, i) for n, block in enumerate(blocks) for i in range(len(block.table.rows))]
+        for _, group in groupby(cells, key=lambda cell: self._group(cell, blocks)):
+            yield self._measurement([(blocks[n], i) for n, i in group])
+
+    def _group(self, cell: tuple[int, int], blocks: Sequence[_Block]) -> tuple[Any, ...]:
+        """Rows that agree in this, one after the other, are one measurement."""
+        n, i = cell
+        block, profile = blocks[n], self._profile
+        if profile.by:
+            # as text, because a missing number (NaN) is not equal to itself
+            values = [str(block.columns[name][i]) for name in profile.by]
+            return (n, block.batch[i], block.panel[i], *values)
+        if profile.each == "row":
+            return cell
+        return (n if profile.each == "table" else None, block.batch[i], block.panel[i])
+
+    def _measurement(self, cells: Sequence[tuple[_Block, int]]) -> Measurement:
+        first, i = cells[0]
+        return Measurement(
+            columns={
+                name: [block.columns[name][row] for block, row in cells] for name in first.columns
+            },
+            rows=[block.table.rows[row] for block, row in cells],
+            batch=first.batch[i],
+            panel=first.panel[i],
+            measured_at=first.times[i],
+            instrument=first.instrument[i],
+            sheet=first.table.sheet,
+        )
+
+    def _block(self, export: Export, table: Table) -> _Block:
+        reading = _Reading(export, table)
+        batch, panel, instrument = (
+            reading.texts(f"[{field}]", getattr(self._profile, field)) for field in FIELDS
+        )
+        return _Block(
+            table,
+            {
+                name: reading.column(self._infos[name], column)
+                for name, column in self._profile.columns.items()
+            },
+            batch,
+            panel,
+            instrument,
+            reading.when(self._profile.time),
+        )
+
+
+@dataclass(frozen=True)
+class _Reading:
+    """Reads one table of one export."""
+
+    export: Export
+    table: Table
+
+    def texts(self, key: str, place: Place | None) -> list[str | None]:
+        """A text for each row; None where the export does not say."""
+        if place is None:
+            return [None] * len(self.table.rows)
+        if place.entry:
+            return [self.table.entry(place.entry)] * len(self.table.rows)
+        texts = self.table.texts(key)
+        if self.table.has(key) and not place.optional:
+            self._none_missing(texts, place.titles or ())
+        return texts
+
+    def when(self, time: Time | None) -> list[datetime | None]:
+        """A time for each row."""
+        raise NotImplementedError
+
+    def column(self, info: ColumnInfo, column: Column) -> list[Any]:
+        """The values of one column of the kind, in the kind's unit."""
+        if column.value is not None:
+            return self._constant(info, column)
+        if column.entry:
+            return self._entry(info, column, column.entry)
+        if info.type == "float":
+            return list(self.table.numbers(info.name, to=info.unit, unit=column.unit))
+        if info.type == "time":
+            return list(self.table.times(info.name, format=column.format))
+        return [_in_words(text, column.words) for text in self.table.texts(info.name)]
+
+    def _constant(self, info: ColumnInfo, column: Column) -> list[Any]:
+        from tiecoat.dialect.units import convert
+
+        value = column.value
+        if isinstance(value, float) and column.unit:
+            value = convert([value], column.unit, info.unit)[0]
+        return [value] * len(self.table.rows)
+
+    def _entry(self, info: ColumnInfo, column: Column, names: Sequence[str]) -> list[Any]:
+        value: object
+        if self.table.entry(names) is None:
+            if not column.optional:
+                self._no_entry(names)
+            value = float("nan") if info.type == "float" else None
+        elif info.type == "float":
+            value = self.table.entry_number(names, to=info.unit, unit=column.unit)
+        elif info.type == "time":
+            value = self.table.entry_time(names, format=column.format)
+        else:
+            value = _in_words(self.table.entry(names), column.words)
+        return [value] * len(self.table.rows)
+
+    def _no_entry(self, names: Sequence[str]) -> None:
+        self.export.fault(
+            Reason.MISSING_COLUMN,
+            row=self.table.header_row,
+            expected=f"a line such as '{names[0]}: ...' above the table",
+            sheet=self.table.sheet,
+        )
+
+    def _none_missing(self, values: Sequence[object], titles: Sequence[str]) -> None:
+        for row, value in zip(self.table.rows, values, strict=True):
+            if value is None:
+                self.export.fault(
+                    Reason.MISSING_VALUE, row=row, column=titles[0], sheet=self.table.sheet
+                )
+
+
+def _places(profile: Profile) -> Iterator[tuple[str, Place | Time | Column]]:
+    """Name and place of everything that the profile looks for; a column goes by its own name."""
+    for field in FIELDS:
+        if place := getattr(profile, field):
+            yield f"[{field}]", place
+    if time := profile.time:
+        yield "[time]", time
+        for part in ("date", "clock"):
+            if place := getattr(time, part):
+                yield f"[time.{part}]", place
+    yield from profile.columns.items()
+
+
+def _in_words(text: str | None, words: dict[str, str] | None) -> str | None:
+    """Replace a text of the export by the kind's word for it; the case does not matter."""
+    if text is None or words is None:
+        return text
+    by_case = {word.casefold(): instead for word, instead in words.items()}
+    return by_case.get(text.casefold(), text)

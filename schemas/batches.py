@@ -1,0 +1,70 @@
+"""The register of batches: recipe, candidate and dose of each, and which is the control."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import pandas as pd
+import pandera.pandas as pa
+
+from tiecoat.plugin import Fault, FileHeld, Kind, Reason, column, hookimpl
+
+
+class Batches(pa.DataFrameModel):
+    """One batch of paint as made: one recipe, one dose."""
+
+    recipe: str = column("", "the recipe that the batch was made by")
+    candidate: str = column(
+        "", "the raw material under test; may be empty for a control", nullable=True
+    )
+    dose_percent: float = column(
+        "percent", "dose of the candidate by mass of the paint", ge=0, le=100, nullable=True
+    )
+    role: str = column(
+        "", "whether it is compared or compared against", isin=("control", "candidate")
+    )
+    mixed_on: Annotated[pd.DatetimeTZDtype, "us", "UTC"] = column(
+        "", "when it was mixed (UTC)", nullable=True
+    )
+    note: str = column("", "anything else", nullable=True)
+
+    class Config:
+        """Nothing is converted; other columns are refused."""
+
+        strict = True
+        coerce = False
+        unique_column_names = True
+
+
+def settle_roles(frame: pd.DataFrame) -> pd.DataFrame:
+    """Return the frame with roles in lower case: spreadsheets turn "control" into "Control".
+
+    Raises
+    ------
+    FileHeld
+        Where a batch is a candidate and the candidate is not named.
+    """
+    frame = frame.assign(role=frame["role"].str.lower())
+    nameless = frame["candidate"].isna() & (frame["role"] == "candidate")
+    faults = tuple(
+        Fault(
+            Reason.MISSING_VALUE,
+            position,
+            "candidate",
+            "nothing",
+            "the name of the candidate, or the role control",
+        )
+        for position in nameless.to_numpy(dtype=bool).nonzero()[0].tolist()
+    )
+    if faults:
+        raise FileHeld(Reason.MISSING_VALUE, faults)
+    return frame
+
+
+KIND = Kind("batches", Batches, per="batch", derive=settle_roles, replaces=True)
+
+
+@hookimpl
+def tiecoat_kinds() -> list[Kind]:
+    """Return the kind."""
+    return [KIND]

@@ -1,0 +1,46 @@
+"""Impedance of a film in salt water: one spectrum of one spot at one exposure."""
+
+from __future__ import annotations
+
+import pandera.pandas as pa
+
+from tiecoat.plugin import Kind, column, hookimpl
+
+
+class Impedance(pa.DataFrameModel):
+    """Impedance spectrum of a coated panel under immersion (ISO 16773)."""
+
+    exposure_h: float = column("h", "time since immersion", ge=0, le=1e5)
+    spot: str = column("", "place on the panel, where there are several", nullable=True)
+    area_cm2: float = column("cm**2", "wetted area of the film", gt=0, le=1000)
+    thickness_um: float = column(
+        "um", "dry film thickness under the cell", gt=0, le=20_000, nullable=True
+    )
+    frequency_hz: float = column("Hz", "frequency of the excitation", ge=1e-6, le=1e8)
+    z_real_ohm: float = column("ohm", "real part of the impedance", ge=-1e13, le=1e13)
+    z_imag_ohm: float = column(
+        "ohm", "imaginary part of the impedance; negative = capacitive", ge=-1e13, le=1e13
+    )
+
+    class Config:
+        """Nothing is converted; other columns are refused."""
+
+        strict = True
+        coerce = False
+        unique_column_names = True
+
+
+KIND = Kind(
+    "impedance",
+    Impedance,
+    per="panel",
+    identity=("exposure_h", "spot"),
+    unique=("frequency_hz",),
+    order=("frequency_hz",),
+)
+
+
+@hookimpl
+def tiecoat_kinds() -> list[Kind]:
+    """Return the kind."""
+    return [KIND]

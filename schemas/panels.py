@@ -1,0 +1,43 @@
+"""The register of panels: what they are made of, how thick the film is, since when in the bath."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import pandas as pd
+import pandera.pandas as pa
+
+from tiecoat.plugin import Kind, column, hookimpl
+
+
+class Panels(pa.DataFrameModel):
+    """One coated test piece of a batch."""
+
+    substrate: str = column("", "what was coated, and how it was prepared")
+    coat_system: str = column("", "the coats, from the substrate outwards")
+    thickness_um: float = column(
+        "um", "dry film thickness of the whole system", gt=0, le=20_000, nullable=True
+    )
+    coated_on: Annotated[pd.DatetimeTZDtype, "us", "UTC"] = column(
+        "", "when the paint was applied (UTC)"
+    )
+    immersed_at: Annotated[pd.DatetimeTZDtype, "us", "UTC"] = column(
+        "", "when it was put into the bath (UTC)", nullable=True
+    )
+    note: str = column("", "anything else", nullable=True)
+
+    class Config:
+        """Nothing is converted; other columns are refused."""
+
+        strict = True
+        coerce = False
+        unique_column_names = True
+
+
+KIND = Kind("panels", Panels, per="panel", replaces=True)
+
+
+@hookimpl
+def tiecoat_kinds() -> list[Kind]:
+    """Return the kind."""
+    return [KIND]

@@ -1,0 +1,122 @@
+"""Pull-off adhesion: one dolly, the force or the strength at break, and where the film failed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+import numpy as np
+import pandas as pd
+import pandera.pandas as pa
+
+from tiecoat.plugin import Fault, FileHeld, Kind, Reason, column, hookimpl
+from tiecoat.schemas.failure_notation import shares_of, text_of
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+AGREE_WITHIN = 0.02  # of the strength: what rounding of force and dolly diameter may do
+
+
+class PullOff(pa.DataFrameModel):
+    """Pull-off test of a coated panel, one determination (ISO 4624)."""
+
+    determination: float = column("", "number of the determination on its panel", ge=1, le=1000)
+    dolly_diameter_mm: float = column("mm", "diameter of the dolly", ge=5, le=100)
+    force_n: float = column("N", "force at break", ge=0, le=1e6, nullable=True)
+    strength_mpa: float = column("MPa", "pull-off strength", ge=0, le=100, nullable=True)
+    failure: str = column("", "where it failed, with the share of the area (ISO 4624)")
+
+    class Config:
+        """Nothing is converted; other columns are refused."""
+
+        strict = True
+        coerce = False
+        unique_column_names = True
+
+
+def area_mm2(dolly_diameter_mm: NDArray[np.float64]) -> NDArray[np.float64]:
+    r"""Return the area under a round dolly, in mm².
+
+    .. math:: A = \pi d^2 / 4
+
+    Source: ISO 4624:2016, from which also :math:`\sigma = 4 F / (\pi d^2)` with the force in N and
+    the strength in MPa (N/mm²); from memory.
+
+    Examples
+    --------
+    >>> float(1000 / area_mm2(np.array([20.0]))[0].round(4))
+    3.1831
+    """
+    return np.asarray(np.pi * dolly_diameter_mm**2 / 4)
+
+
+def complete(frame: pd.DataFrame) -> pd.DataFrame:
+    """Return the frame with strength from force or force from strength, and failures normalised.
+
+    Raises
+    ------
+    FileHeld
+        Where both are given and differ by more than 2 %, where neither is given, and where a
+        failure is not in the notation of ISO 4624.
+    """
+    force = frame["force_n"].to_numpy(float)
+    strength = frame["strength_mpa"].to_numpy(float)
+    area = area_mm2(frame["dolly_diameter_mm"].to_numpy(float))
+    normalised, bad = _normalise(frame["failure"])
+    faults = [*_contradictions(force, strength, area), *bad]
+    if faults:
+        raise FileHeld(faults[0].reason, tuple(faults))
+    return frame.assign(
+        force_n=np.where(np.isnan(force), strength * area, force),
+        strength_mpa=np.where(np.isnan(strength), force / area, strength),
+        failure=pd.Series(normalised, index=frame.index, dtype="str"),
+    )
+
+
+def _contradictions(
+    force: NDArray[np.float64], strength: NDArray[np.float64], area: NDArray[np.float64]
+) -> Iterator[Fault]:
+    implied = force / area
+    apart = np.abs(strength - implied) > AGREE_WITHIN * np.abs(implied)
+    for position in np.flatnonzero(apart).tolist():
+        yield Fault(
+            Reason.INCONSISTENT,
+            position,
+            "strength_mpa",
+            f"{strength[position]:.4g} MPa",
+            f"{implied[position]:.4g} MPa within 2 %, from the force and the dolly diameter",
+        )
+    for position in np.flatnonzero(np.isnan(force) & np.isnan(strength)).tolist():
+        yield Fault(Reason.MISSING_VALUE, position, "force_n", "nothing", "a force or a strength")
+
+
+def _normalise(failures: pd.Series[str]) -> tuple[list[str | None], list[Fault]]:
+    """Return the texts in the notation, and a fault for each that is not."""
+    normalised: list[str | None] = []
+    faults = []
+    for position, text in enumerate(failures):
+        if not isinstance(text, str):
+            normalised.append(None)
+            continue
+        try:
+            normalised.append(text_of(shares_of(text)))
+        except ValueError as error:
+            normalised.append(text)
+            faults.append(Fault(Reason.BAD_NOTATION, position, "failure", repr(text), str(error)))
+    return normalised, faults
+
+
+KIND = Kind(
+    "pull_off",
+    PullOff,
+    per="panel",
+    identity=("determination",),
+    derive=complete,
+)
+
+
+@hookimpl
+def tiecoat_kinds() -> list[Kind]:
+    """Return the kind."""
+    return [KIND]

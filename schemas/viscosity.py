@@ -1,0 +1,137 @@
+"""Viscosity of wet paint: a flow curve of a rotational viscometer, or the efflux of a flow cup."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+import numpy as np
+import pandera.pandas as pa
+
+from tiecoat.plugin import Fault, FileHeld, Kind, Reason, column, hookimpl
+
+if TYPE_CHECKING:
+    import pandas as pd
+    from numpy.typing import NDArray
+
+METHODS = ("rotational", "flow cup")
+CUPS = (
+    *(f"ISO 2431 {size} mm" for size in (3, 4, 5, 6)),
+    *(f"ASTM D1200 no. {number}" for number in (1, 2, 3, 4, 5)),
+)
+AGREE_WITHIN = 0.05  # of the stress: what rounding of three printed values may do
+_ROTATIONAL = ("shear_rate_per_s", "shear_stress_pa", "viscosity_pa_s")
+_CUP = ("cup", "efflux_s")
+
+
+class Viscosity(pa.DataFrameModel):
+    """Flow of a batch of wet paint: rotational (ISO 3219) or by cup (ISO 2431, ASTM D1200)."""
+
+    method: str = column("", "rotational or flow cup", isin=METHODS)
+    step: str = column("", "part of the program, such as up or down", nullable=True)
+    elapsed_s: float = column("s", "time since the start", ge=0, le=1e7, nullable=True)
+    shear_rate_per_s: float = column("1/s", "shear rate", ge=0, le=1e7, nullable=True)
+    shear_stress_pa: float = column("Pa", "shear stress", ge=0, le=1e6, nullable=True)
+    viscosity_pa_s: float = column("Pa*s", "apparent viscosity", gt=0, le=1e7, nullable=True)
+    temperature_c: float = column("degC", "temperature of the sample", ge=-10, le=100)
+    cup: str = column("", "standard and size of the cup", isin=CUPS, nullable=True)
+    efflux_s: float = column("s", "efflux time", gt=0, le=3600, nullable=True)
+
+    class Config:
+        """Nothing is converted; other columns are refused."""
+
+        strict = True
+        coerce = False
+        unique_column_names = True
+
+
+def complete(frame: pd.DataFrame) -> pd.DataFrame:
+    """Return the frame with stress from viscosity and rate, or viscosity from stress and rate.
+
+    .. math:: \\tau = \\eta \\dot\\gamma
+
+    At a shear rate of zero neither determines the other, and the missing one stays empty. A rate is
+    set by the instrument and is never computed.
+
+    Raises
+    ------
+    FileHeld
+        Where all three are given and the stress is off by more than 5 %, where a rotational row
+        lacks its rate or both others, where a cup row lacks its cup or its efflux time, and where
+        a row of one method has values of the other.
+    """
+    frame = frame.assign(method=frame["method"].str.lower())
+    rate, stress, viscosity = (frame[name].to_numpy(float) for name in _ROTATIONAL)
+    faults = [*_incomplete(frame), *_mixed(frame), *_contradictions(rate, stress, viscosity)]
+    if faults:
+        raise FileHeld(faults[0].reason, tuple(faults))
+    turning = np.where(rate > 0, rate, np.nan)
+    return frame.assign(
+        shear_stress_pa=np.where(np.isnan(stress), viscosity * turning, stress),
+        viscosity_pa_s=np.where(np.isnan(viscosity), stress / turning, viscosity),
+    )
+
+
+def _incomplete(frame: pd.DataFrame) -> Iterator[Fault]:
+    given = frame.notna()
+    rotational, cup = (_is(frame, method) for method in METHODS)
+    neither = ~(given["shear_stress_pa"] | given["viscosity_pa_s"])
+    wanted = [
+        ("shear_rate_per_s", rotational & ~given["shear_rate_per_s"], "a shear rate"),
+        ("viscosity_pa_s", rotational & neither, "a viscosity or a shear stress"),
+        ("cup", cup & ~given["cup"], "the standard and size of the cup"),
+        ("efflux_s", cup & ~given["efflux_s"], "the efflux time"),
+    ]
+    for name, missing, expected in wanted:
+        for position in np.flatnonzero(missing).tolist():
+            yield Fault(Reason.MISSING_VALUE, position, name, "nothing", expected)
+
+
+def _mixed(frame: pd.DataFrame) -> Iterator[Fault]:
+    given = frame.notna()
+    for method, foreign in zip(METHODS, (_CUP, _ROTATIONAL), strict=True):
+        for name in foreign:
+            for position in np.flatnonzero(_is(frame, method) & given[name]).tolist():
+                yield Fault(
+                    Reason.INCONSISTENT,
+                    position,
+                    name,
+                    str(frame[name].iloc[position]),
+                    f"nothing, because the method is {method}",
+                )
+
+
+def _contradictions(
+    rate: NDArray[np.float64], stress: NDArray[np.float64], viscosity: NDArray[np.float64]
+) -> Iterator[Fault]:
+    implied = np.where(rate > 0, viscosity * rate, np.nan)
+    apart = np.abs(stress - implied) > AGREE_WITHIN * np.abs(implied)
+    for position in np.flatnonzero(apart).tolist():
+        yield Fault(
+            Reason.INCONSISTENT,
+            position,
+            "shear_stress_pa",
+            f"{stress[position]:.4g} Pa",
+            f"{implied[position]:.4g} Pa within 5 %, from the viscosity and the shear rate",
+        )
+
+
+def _is(frame: pd.DataFrame, method: str) -> pd.Series[bool]:
+    return frame["method"] == method
+
+
+KIND = Kind(
+    "viscosity",
+    Viscosity,
+    per="batch",
+    identity=("method", "cup"),
+    unique=("step", "elapsed_s", "shear_rate_per_s"),
+    order=("elapsed_s",),
+    derive=complete,
+)
+
+
+@hookimpl
+def tiecoat_kinds() -> list[Kind]:
+    """Return the kind."""
+    return [KIND]

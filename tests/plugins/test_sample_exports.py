@@ -1,0 +1,141 @@
+"""Every sample export is claimed by one reader only; every broken one is held, and says where."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tiecoat.dialect.export import Export, Habits
+from tiecoat.intake.reading import Reading
+from tiecoat.loading import Plugins
+
+Read = Callable[[Path], tuple[Reading, dict[str, list[dict[str, Any]]]]]
+
+EXPORTS = Path(__file__).parent.parent / "exports"
+ALL = [path for path in EXPORTS.rglob("*.*") if path.is_file() and path.name != ".gitattributes"]
+GOOD = sorted(path for path in ALL if path.parent.name != "broken")
+BROKEN = sorted(path for path in ALL if path.parent.name == "broken")
+READERS = {  # folder -> the only reader that may claim what is in it
+    "impedance": {"impedance_table"},
+    "density": {"density_bench"},
+    "flow_curve": {"flow_curve"},
+    "flow_cup": {"flow_cup"},
+    "pull_off": {"pull_off_force", "pull_off_strength"},
+    "register": {"register_sheets"},
+}
+# file -> row of the original and words that the fault must show; the reason stands in the file name
+SAID: dict[str, tuple[int | None, str]] = {
+    "density/ambiguous-number.thousands_or_decimals.csv": (6, "1.391"),
+    "density/cut-off.csv": (8, ""),
+    "density/empty-table.csv": (None, ""),
+    "density/missing-value.no_batch.csv": (7, "Batch"),
+    "density/missing-value.no_density.csv": (7, "density_g_cm3"),
+    "density/no-reader.no_density.csv": (None, "density_bench"),
+    "density/not-a-number.error_text.csv": (7, "E-03 cup"),
+    "density/not-a-time.csv": (7, "31.09.2026 08:40"),
+    "density/doubled-time.csv": (7, "25.10.2026 02:30"),
+    "density/skipped-time.csv": (7, "29.03.2026 02:30"),
+    "density/out-of-bounds.state.csv": (6, "frothy"),
+    "density/out-of-bounds.unit_forgotten.csv": (6, "1391.2"),
+    "density/uneven-row.csv": (7, ""),
+    "density/unknown-unit.stone.csv": (None, "stone/gal"),
+    "density/unknown-unit.temperature.csv": (None, "bar"),
+    "flow_cup/missing-value.no_efflux.csv": (4, "efflux"),
+    "flow_cup/no-reader.no_cup.csv": (None, "flow_cup"),
+    "flow_cup/not-a-number.minutes.csv": (4, "57.9 s about"),
+    "flow_cup/not-a-time.csv": (4, "25:09"),
+    "flow_cup/out-of-bounds.negative_efflux.csv": (3, "-58.2"),
+    "flow_cup/out-of-bounds.unknown_cup.csv": (3, "beaker"),
+    "flow_curve/cut-off.txt": (12, ""),
+    "flow_curve/inconsistent.stress_against_viscosity.txt": (8, "5 %"),
+    "flow_curve/no-reader.no_shear_rate.txt": (None, "flow_curve"),
+    "flow_curve/not-a-number.dashes.txt": (9, "---"),
+    "flow_curve/out-of-bounds.negative_rate.txt": (7, "-0.1"),
+    "flow_curve/skipped-time.txt": (4, "02:15"),
+    "flow_curve/unknown-unit.viscosity.txt": (None, "KU"),
+    "impedance/cut-off.last_row.csv": (17, ""),
+    "impedance/doubled-time.csv": (6, "02:30"),
+    "impedance/empty-table.csv": (None, ""),
+    "impedance/inconsistent.sign_turned.csv": (10, "inductive at every point"),
+    "impedance/missing-column.no_area.txt": (3, "Cell area: 14.6 cm2"),
+    "impedance/missing-column.no_immersion.csv": (8, "Immersed for: 24 h"),
+    "impedance/no-reader.no_imaginary_part.csv": (None, "impedance_table"),
+    "impedance/not-a-number.area_is_text.csv": (3, "large cell"),
+    "impedance/not-a-number.overload.csv": (13, "overload"),
+    "impedance/out-of-bounds.negative_frequency.csv": (17, "-0.01"),
+    "impedance/out-of-bounds.zero_frequency.csv": (17, "0"),
+    "impedance/repeated-row.doubled_frequency.csv": (16, "1"),
+    "impedance/skipped-time.csv": (6, "02:30"),
+    "impedance/unknown-unit.ounces.csv": (None, "oz"),
+    "impedance/unknown-unit.phase_without_unit.csv": (None, "Phase"),
+    "pull_off/bad-notation.no_percent_sign.csv": (3, "70B 30Y"),
+    "pull_off/bad-notation.shares_of_110_percent.csv": (7, "110 %"),
+    "pull_off/bad-notation.unknown_place.csv": (8, "primer"),
+    "pull_off/missing-column.no_dolly.csv": (5, "Dolly diameter"),
+    "pull_off/missing-value.no_force.csv": (8, "force"),
+    "pull_off/missing-value.no_panel.csv": (3, "Panel"),
+    "pull_off/no-reader.no_failure.csv": (None, "pull_off_strength"),
+    "pull_off/not-a-number.decimal_comma_in_commas.csv": (3, "4 89 or so"),
+    "pull_off/not-a-time.csv": (8, "14.7 h"),
+    "pull_off/out-of-bounds.negative_force.csv": (8, "-1536"),
+    "pull_off/skipped-time.csv": (3, "2026-03-29 02:01"),
+    "pull_off/uneven-row.decimal_comma_in_commas.csv": (3, ""),
+    "pull_off/unknown-unit.force.csv": (None, "MPa"),
+    "register/missing-value.substrate.csv": (3, "substrate"),
+    "register/no-reader.no_role.csv": (None, "register_sheets"),
+    "register/not-a-number.dose.csv": (4, "ten"),
+    "register/not-a-time.csv": (2, "last Thursday"),
+    "register/out-of-bounds.dose.csv": (4, "110"),
+    "register/out-of-bounds.role.csv": (2, "reference"),
+}
+
+
+def short(path: Path) -> str:
+    """Return "density/cut-off.csv" for a broken export."""
+    return f"{path.parent.parent.name}/{path.name}"
+
+
+@pytest.mark.parametrize("path", GOOD, ids=lambda path: f"{path.parent.name}/{path.name}")
+def test_one_reader_claims_each_export(path: Path, plugins: Plugins) -> None:
+    """Of all readers only the right one is sure of an export; no other claims it."""
+    claims = {
+        name: claim
+        for name, reader in plugins.readers.items()
+        if (claim := reader.recognise(Export(path, path.name, "", Habits()))) and claim.sure >= 0.5
+    }
+    assert len(claims) == 1
+    assert claims.keys() <= READERS[path.parent.name]
+    assert all(claim.why and claim.sure <= 1 for claim in claims.values())
+
+
+@pytest.mark.parametrize("path", GOOD, ids=lambda path: f"{path.parent.name}/{path.name}")
+def test_each_export_in_order_is_read(path: Path, read: Read) -> None:
+    """An export in order is not held, and every measurement has rows."""
+    reading, rows = read(path)
+    assert reading.hold is None, reading.hold
+    assert {row["measurement"] for kind in rows.values() for row in kind} == {
+        keys.measurement for keys in reading.keys
+    }
+
+
+@pytest.mark.parametrize("path", BROKEN, ids=short)
+def test_each_broken_export_is_held(path: Path, read: Read) -> None:
+    """A broken export is held under the reason in its name, with the row and what was found."""
+    reading, rows = read(path)
+    assert rows == {}
+    assert reading.hold is not None
+    assert reading.hold.reason == path.name.split(".", maxsplit=1)[0]
+    assert reading.first_lines
+    row, words = SAID[short(path)]
+    told = [*reading.hold.faults, *({"expected": f"{c[0]} {c[2]}"} for c in reading.claims)]
+    assert any(words in " ".join(map(str, fault.values())) for fault in told), told
+    if row is not None:
+        assert row in {fault["row"] for fault in reading.hold.faults}
+
+
+def test_every_broken_export_has_its_expectation() -> None:
+    """No broken export lies about without an expectation, and none is expected that is gone."""
+    assert {short(path) for path in BROKEN} == SAID.keys()

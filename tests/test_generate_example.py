@@ -1,0 +1,210 @@
+"""The example is reproducible, hangs together, and its broken exports are broken in one place."""
+
+from __future__ import annotations
+
+import codecs
+import io
+import math
+import re
+from collections.abc import Iterable
+from itertools import zip_longest
+from pathlib import Path
+from typing import Any
+
+import openpyxl  # type: ignore[import-untyped]
+import pytest
+from example_formats import INVENTED, exports
+from example_truth import AREA_CM2, RECIPES, Panel, panels, spectra
+from generate_example import broken, main, write_broken, write_exports
+
+from tiecoat.reasons import Reason
+
+EXAMPLE = Path(__file__).resolve().parent.parent / "archive_example"
+BY_BATCH = {recipe.batch: recipe for recipe in RECIPES}
+
+
+def readable(content: bytes) -> str:
+    """Return the text of an export, a workbook as rows of cells."""
+    if content.startswith(b"PK"):
+        book = openpyxl.load_workbook(io.BytesIO(content))
+        rows = [row for sheet in book for row in sheet.iter_rows(values_only=True)]
+        return "\n".join(",".join("" if c is None else str(c) for c in row) for row in rows)
+    if content.startswith(codecs.BOM_UTF16_LE):
+        return content.decode("utf-16")
+    try:
+        return content.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        return content.decode("cp1252")
+
+
+def test_the_same_bytes_come_out_every_time() -> None:
+    """Nothing depends on the clock, on the order of calls or on what ran before."""
+    first, again = exports(), exports()
+    assert first == again
+    assert broken() == broken()
+
+
+def test_the_exports_in_the_repository_are_what_the_generator_writes(tmp_path: Path) -> None:
+    """Whoever doubts the example can make it again."""
+    write_exports(tmp_path)
+
+    def files(folder: Path) -> dict[str, bytes]:
+        found = (path for path in folder.rglob("*") if path.is_file())
+        return {path.relative_to(folder).as_posix(): path.read_bytes() for path in found}
+
+    kept = files(EXAMPLE / "exports")
+    assert kept == files(tmp_path)
+    assert sum(map(len, kept.values())) < 1_000_000
+
+
+def test_run_as_a_program_it_writes_both_folders_and_counts(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """`python tests/generate_example.py FOLDER`, and a word of help without FOLDER."""
+    assert main([str(tmp_path / "new")]) == 0
+    assert capsys.readouterr().out.startswith("94 exports (")
+    assert len(list((tmp_path / "new" / "broken").iterdir())) == len(broken())
+    assert main([]) == 2
+    assert "FOLDER" in capsys.readouterr().err
+
+
+def test_every_export_says_that_it_is_invented() -> None:
+    """No file can be taken for a real result, wherever it ends up."""
+    for name, content in exports().items():
+        assert INVENTED in readable(content), name
+    for export in broken():
+        if export.reason not in {"EMPTY_FILE", "NOT_TEXT"}:
+            assert INVENTED in readable(export.content), export.name
+
+
+@pytest.mark.parametrize(
+    ("folder", "shown"),
+    [
+        ("impedance", "Frequency [Hz],Z' [Ohm],-Z'' [Ohm]"),
+        ("impedance", "f;|Z|;Phase\r\nHz;kOhm;deg"),
+        ("impedance", "f;|Z|;-Phase\r\nHz;kOhm;deg"),
+        ("impedance", "f;|Z|;Phase\r\nHz;kOhm;rad"),
+        ("impedance", "t / h\tf / Hz\tRe / Ohm cm2\tIm / Ohm cm2"),
+        ("density", "Density [g/cm³]"),
+        ("density", "Density [kg/m³]"),
+        ("viscosity", "\r\nup\t"),
+        ("viscosity", "\r\nsingle\t"),
+        ("flow cup", "Batch,Date,Time,Cup,Efflux (s),Temp (°C)"),
+        ("pull-off", "No.;Time;Force [kN];Failure"),
+        ("pull-off", "Panel,Determination,Dolly (mm),Strength (MPa),Failure,Measured"),
+        ("pull-off", "Panel,Determination,Dolly (mm),Strength (psi),Failure,Measured"),
+        ("register", "Panel,Batch,Substrate,Coat system,Dry film (µm),Coated on,Immersed at,Note"),
+    ],
+)
+def test_every_dialect_occurs(folder: str, shown: str) -> None:
+    """Each layout and each of its variants stands in at least one export."""
+    texts = [readable(c) for name, c in exports().items() if name.startswith(folder + "/")]
+    assert any(shown in text for text in texts)
+
+
+def _numbers(rows: Iterable[str], separator: str) -> list[list[float]]:
+    return [[float(c.replace(",", ".")) for c in row.split(separator)] for row in rows]
+
+
+def _polar(modulus: float, phase: float) -> complex:
+    return complex(modulus * math.cos(phase), modulus * math.sin(phase))
+
+
+def _read_one(panel: Panel, file: str) -> list[complex]:
+    rows = readable(exports()[f"impedance/{file}"]).splitlines()
+    table = _numbers(rows[rows.index("Frequency [Hz],Z' [Ohm],-Z'' [Ohm]") + 1 :], ",")
+    return [complex(real, -minus_imag) for _, real, minus_imag in table]
+
+
+def _read_blocks(panel: Panel, file: str) -> list[complex]:
+    text = readable(exports()[f"impedance/{file}"])
+    sign = -1 if "-Phase" in text else 1
+    unit = 1 if ";rad\r\n" in text else math.pi / 180
+    rows = [row for row in text.splitlines() if re.fullmatch(r"[\d,]+;[\d,]+;-?[\d,]+", row)]
+    return [_polar(1000 * z, sign * unit * phase) for _, z, phase in _numbers(rows, ";")]
+
+
+def _read_long(panel: Panel, file: str) -> list[complex]:
+    rows = readable(exports()[f"impedance/{file}"]).splitlines()
+    table = _numbers(rows[rows.index("t / h\tf / Hz\tRe / Ohm cm2\tIm / Ohm cm2") + 1 :], "\t")
+    falling = sorted(table, key=lambda row: (row[0], -row[1]))
+    return [complex(real, imag) / AREA_CM2 for _, _, real, imag in falling]
+
+
+@pytest.mark.parametrize(
+    ("batch", "file", "read"),
+    [
+        ("RB-010", "RB-010-1 day 0.csv", _read_one),
+        ("RB-016", "Glasplättchen RB-016-1 (Tag 0).csv", _read_one),
+        ("RB-011", "Verlauf RB-011-1 10 Tage.csv", _read_blocks),
+        ("RB-014", "Verlauf RB-014-1 10 Tage.csv", _read_blocks),
+        ("RB-017", "Verlauf RB-017-1 10 Tage.csv", _read_blocks),
+        ("RB-012", "RB-012-1 series.txt", _read_long),
+        ("RB-015", "RB-015-1 series.txt", _read_long),
+    ],
+)
+def test_every_layout_of_impedance_tells_the_same_truth(batch: str, file: str, read: Any) -> None:
+    """Signs, units, area and order differ between the layouts, the spectra do not.
+
+    Within the rounding of the exports: five digits, or 0.0001 degrees and radians of the phase.
+    """
+    panel = panels(BY_BATCH[batch])[0]
+    truth = spectra(panel, points=35 if read is _read_blocks else 36)
+    ideal = [z for spectrum in truth for _, z in spectrum.points]
+    found = read(panel, file)
+    assert len(found) == len(ideal if read is not _read_one else truth[0].points)
+    assert found == [pytest.approx(z, rel=1e-4) for z in ideal[: len(found)]]
+
+
+def test_broken_exports_have_one_reason_each(tmp_path: Path) -> None:
+    """Every reason exists, none occurs twice, and what is written is what was made."""
+    made = broken()
+    assert len({export.reason for export in made}) == len(made) >= 8
+    for export in made:
+        assert export.reason in Reason.__members__
+        assert export.content not in exports().values()
+    assert [path.read_bytes() for path in write_broken(tmp_path)] == [b.content for b in made]
+
+
+# for each reason the one row that differs: before, and after
+CHANGED = {
+    "CUT_OFF": (r"0\.01,[\d.e+]+,[\d.e+]+", r"0\.01,[\d.e+]+"),
+    "UNKNOWN_UNIT": (r"Date;.*\[g/cm³\].*", r"Date;.*\[g/scoop\].*"),
+    "BAD_NOTATION": (r'.*"60% B, 40% B/C".*', r'.*"70% B, 40% B/C".*'),
+    "OUT_OF_BOUNDS": (r"0\.01,.*", r"-0\.01,.*"),
+    "ID_NOT_IN_PATTERN": (r'"RB-013",.*', r'"RB-13",.*'),
+    "CONFLICT": (r"3;\d\d:\d\d;\d,\d\d\d;.*", r"3;\d\d:\d\d;\d,\d\d\d;.*"),
+    "SKIPPED_TIME": (r"Measured at: 2026-09-22 .*", r"Measured at: 2026-03-29 02:30:00"),
+}
+
+
+@pytest.mark.parametrize("reason", CHANGED)
+def test_a_broken_export_differs_from_the_good_one_in_one_row(reason: str) -> None:
+    """Nothing but the intended fault stands in the way of filing it."""
+    export = next(export for export in broken() if export.reason == reason)
+    assert export.source is not None
+    good, bad = readable(exports()[export.source]), readable(export.content)
+    pairs = zip_longest(good.splitlines(), bad.splitlines())
+    changed = [pair for pair in pairs if pair[0] != pair[1]]
+    assert len(changed) == 1
+    before, after = changed[0]
+    assert re.fullmatch(CHANGED[reason][0], before)
+    assert re.fullmatch(CHANGED[reason][1], after)
+
+
+def test_the_other_broken_exports_are_what_they_say() -> None:
+    """A column left out, nothing at all, no text, and commas that can be read in two ways."""
+    by_reason = {export.reason: export for export in broken()}
+    headless = by_reason["NO_READER"]
+    assert headless.source is not None
+    good = readable(exports()[headless.source]).splitlines()
+    for before, after in zip(good, readable(headless.content).splitlines(), strict=True):
+        cells = before.split(";")
+        assert after.split(";") == (cells if len(cells) < 8 else cells[:5] + cells[6:])
+    assert by_reason["EMPTY_FILE"].content == b""
+    assert b"\0" in by_reason["NOT_TEXT"].content
+    numbers = re.findall(
+        r"[\d.,]+", readable(by_reason["AMBIGUOUS_NUMBER"].content).split("cm2")[-1]
+    )
+    assert all(re.fullmatch(r"\d+|\d{1,3},\d{3}", number) for number in numbers)
+    assert any("," in number for number in numbers)
