@@ -1,4 +1,4 @@
-"""The commands: thin, each a few lines over the package. Heavy libraries load when they are used."""
+"""The commands: each a few lines over the package. Heavy libraries load when they are used."""
 
 from __future__ import annotations
 

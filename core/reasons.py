@@ -62,7 +62,7 @@ class Reason(Enum):
     NO_READER = (
         "no-reader",
         "no reader knows this file",
-        "See which columns the nearest readers miss; add a reader or a table profile, then try again.",
+        "See what the nearest readers miss; add a reader or a table profile, then try again.",
     )
     SEVERAL_READERS = (
         "several-readers",

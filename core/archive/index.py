@@ -174,7 +174,7 @@ class Index:
         until: int | None = None,
         withdrawn: bool = False,
     ) -> list[Described]:
-        """Return measurements in a fixed order; times in microseconds since 1970, `until` not in."""
+        """Return measurements in a fixed order; times in microseconds since 1970, `until` is out."""
         wanted = {
             "kind = ?": kind,
             "batch = ?": batch,
@@ -312,7 +312,7 @@ class Index:
             yield
         except sqlite3.DatabaseError as error:
             raise ArchiveDamaged(
-                f"{self._path}: {error}\nIf it is damaged, delete it while nothing runs on this lab:"
+                f"{self._path}: {error}\nIf it is damaged, delete it while nothing uses the lab:"
                 " it is only an index and is rebuilt."
             ) from error
 

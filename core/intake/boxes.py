@@ -1,4 +1,4 @@
-"""The watched folders of a lab: in reach or not, watched or polled, and what has settled in them."""
+"""The watched folders of a lab: in reach or not, and what has settled in them."""
 
 from __future__ import annotations
 

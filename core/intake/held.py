@@ -111,7 +111,7 @@ def find_held(lab: Lab, text: str) -> Held:
         If there is none, or more than one.
     """
     everything = list_held(lab)
-    found = [held for held in everything if held.id == text or held.name == text] or [
+    found = [held for held in everything if text in {held.id, held.name}] or [
         held
         for held in everything
         if text and (held.id.startswith(text.casefold()) or held.name.startswith(text))
@@ -147,7 +147,8 @@ def explain(held: Held) -> str:
         *([_bullets("What the readers say", _claims(held.claims))] if held.claims else []),
         _bullets("What to do next", [held.reason.advice, *_commands(held)]),
         *([_quoted(held.first_lines)] if held.first_lines else []),
-        f"Held since {held.held_at} as {held.id}. The original is safe under SHA-256\n{held.sha256}",
+        f"Held since {held.held_at} as {held.id}. The original is safe, under SHA-256\n"
+        f"{held.sha256}",
     ]
     return "\n\n".join(parts) + "\n"
 

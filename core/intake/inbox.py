@@ -40,7 +40,6 @@ def _unchanged(arrival: Arrival) -> bool:
 def _move(path: Path, folder: Path) -> None:
     for number in itertools.count(1):
         name = path.name if number == 1 else f"{path.stem} ({number}){path.suffix}"
-        try:
-            return fsio.move(path, folder / name)
-        except FileExistsError:
-            continue
+        if not (folder / name).exists():
+            fsio.move(path, folder / name)
+            return

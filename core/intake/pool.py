@@ -15,7 +15,7 @@ import time
 from collections.abc import Callable, Sequence
 from concurrent.futures import Future
 from concurrent.futures import TimeoutError as OutOfTime
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from types import TracebackType
 from typing import Self
@@ -179,7 +179,7 @@ def _stamp(lab: Lab) -> tuple[tuple[str, int, int], ...]:
 @dataclass
 class _Worker:
     folder: Path | None = None
-    habits: Habits = Habits()
+    habits: Habits = field(default_factory=Habits)
     plugins: Plugins | None = None
 
     def loaded(self) -> Plugins:
