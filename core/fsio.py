@@ -128,12 +128,17 @@ def publish_many(staged: Sequence[tuple[Path, Path]], verify: Verify | None = No
             _patiently(lambda path=path, target=target: os.replace(path, target))  # type: ignore[misc]  # noqa: PTH105
             done += 1
     except Exception:
-        for path, _ in staged[done:]:
-            path.unlink(missing_ok=True)
+        discard(path for path, _ in staged[done:])
         raise
     finally:
         for folder in dict.fromkeys(target.parent for _, target in staged[:done]):
             fsync_dir(folder)
+
+
+def discard(staged: Iterable[Path]) -> None:
+    """Delete staged files that are not wanted after all."""
+    for path in staged:
+        path.unlink(missing_ok=True)
 
 
 def stage_folder(stage: Path) -> Path:

@@ -50,11 +50,11 @@ class Inbox(_Section):
 class Intake(_Section):
     """How exports are taken in."""
 
-    settle_s: float = Field(5.0, ge=0, le=3600)
-    scan_s: float = Field(30.0, ge=0.1, le=3600)
-    max_file_mb: float = Field(100.0, gt=0, le=100_000)
+    settle_s: float = Field(default=5.0, ge=0, le=3600)
+    scan_s: float = Field(default=30.0, ge=0.1, le=3600)
+    max_file_mb: float = Field(default=100.0, gt=0, le=100_000)
     ignore: tuple[str, ...] = Field(
-        ("~$*", ".*", "*.tmp", "*.part", "*.partial", "*.crdownload"), strict=False
+        default=("~$*", ".*", "*.tmp", "*.part", "*.partial", "*.crdownload"), strict=False
     )
 
 
@@ -71,7 +71,7 @@ class Times(_Section):
     """How to read local times."""
 
     zone: str = "UTC"
-    formats: tuple[str, ...] = Field((), strict=False)
+    formats: tuple[str, ...] = Field(default=(), strict=False)
 
     @field_validator("zone")
     @classmethod
@@ -103,15 +103,15 @@ class Readers(_Section):
     """Where readers come from and what they may take."""
 
     folder: bool = False
-    processes: int = Field(2, ge=1, le=64)
-    time_limit_s: float = Field(30.0, ge=0.1, le=3600)
-    memory_limit_mb: int = Field(4096, ge=2048, le=1_000_000)
+    processes: int = Field(default=2, ge=1, le=64)
+    time_limit_s: float = Field(default=30.0, ge=0.1, le=3600)
+    memory_limit_mb: int = Field(default=4096, ge=2048, le=1_000_000)
 
 
 class Settings(_Section):
     """Everything in tiecoat.toml."""
 
-    inbox: tuple[Inbox, ...] = Field((Inbox(path="inbox"),), min_length=1, strict=False)
+    inbox: tuple[Inbox, ...] = Field(default=(Inbox(path="inbox"),), min_length=1, strict=False)
     intake: Intake = Intake()
     ids: Ids = Ids()
     times: Times = Times()

@@ -10,8 +10,9 @@ import hashlib
 import re
 import stat
 import sys
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import partial
 from importlib.metadata import EntryPoint, entry_points
 from pathlib import Path
 from types import ModuleType
@@ -151,7 +152,11 @@ def _add_kind(loading: _Loading, where: str, kind: object) -> None:
         loading.left_out(f"a kind of {where}", f"it is {type(kind).__name__}, not a Kind")
         return
     what = f"kind {kind.name!r} of {where}"
-    if not isinstance(kind.name, str) or not _KIND_NAME.fullmatch(kind.name) or not canonical(kind.name):
+    if (
+        not isinstance(kind.name, str)
+        or not _KIND_NAME.fullmatch(kind.name)
+        or not canonical(kind.name)
+    ):
         loading.left_out(what, "its name may have lower-case letters, digits and underscores")
     elif kind.per not in ("batch", "panel"):
         loading.left_out(what, f"per is {kind.per!r}; allowed are batch and panel")
@@ -178,9 +183,94 @@ def _add_reader(loading: _Loading, where: str, reader: object) -> None:
         reader = built
     if why := _unfit(reader, loading.kinds):
         loading.left_out(f"reader {_name_of(reader)} of {where}", why)
-    elif reader.name in loading.readers:
+        return
+    assert isinstance(reader, Reader)
+    if reader.name in loading.readers:
         taken = loading.sources["reader", reader.name]
         loading.left_out(f"reader {reader.name!r} of {where}", f"{taken} has a reader of this name")
     else:
         loading.readers[reader.name] = reader
         loading.sources["reader", reader.name] = where
+
+
+def _unfit(reader: object, kinds: Mapping[str, Kind]) -> str:
+    """Say why this is not a reader; "" if it is one."""
+    if isinstance(reader, type):
+        return f"it is a class, not an object: return {reader.__name__}()"
+    lacking = [name for name in _NEEDED if not hasattr(reader, name)]
+    if lacking or not isinstance(reader, Reader):
+        return f"it has no {', no '.join(lacking)}"
+    for name in ("name", "kind", "version"):
+        text = getattr(reader, name)
+        if (
+            not isinstance(text, str)
+            or not text
+            or text.split() != [text]
+            or not text.isprintable()
+        ):
+            return f"its {name} is {text!r}; expected a text without blanks"
+    for name in ("recognise", "read"):
+        if not callable(getattr(reader, name)):
+            return f"its {name} cannot be called"
+    if reader.kind not in kinds:
+        return f"its kind {reader.kind!r} is not known; there are {', '.join(sorted(kinds))}"
+    return ""
+
+
+def _name_of(reader: object) -> str:
+    name = getattr(reader, "name", None)
+    return repr(name) if isinstance(name, str) else type(reader).__name__
+
+
+def _from_profile(loading: _Loading, path: Path) -> Reader | None:
+    from tiecoat.profile import load_profile
+
+    try:
+        return load_profile(path, loading.kinds)
+    except ProfileInvalid as error:
+        loading.problems.append(f"a table profile was left out: {error}")
+    except Exception as error:  # noqa: BLE001 - one profile may not stop the others
+        loading.left_out(f"table profile {path}", blame(error))
+    return None
+
+
+def _folder(loading: _Loading, folder: Path) -> Iterator[Path]:
+    """Register the modules of a readers folder and return its profiles."""
+    if not folder.is_dir() or not _trusted(loading, folder):
+        return
+    for path in sorted(folder.iterdir()):
+        if path.name.startswith((".", "_")) or path.suffix not in (".py", ".toml"):
+            continue
+        if not path.is_file() or not _trusted(loading, path):
+            continue
+        if path.suffix == ".toml":
+            yield path
+        else:
+            _register(loading, str(path), partial(_module, path))
+
+
+def _trusted(loading: _Loading, path: Path) -> bool:
+    """A reader is code that runs here, so nobody else may be able to write it.
+
+    On Windows the rights of the folder say who may, and these are not looked at.
+    """
+    if sys.platform == "win32" or not path.stat().st_mode & stat.S_IWOTH:
+        return True
+    loading.left_out(
+        str(path), f"everybody may write to it, so anybody could run code here: chmod o-w '{path}'"
+    )
+    return False
+
+
+def _module(path: Path) -> ModuleType:
+    """Run a file as a module of its own name; nothing is written beside it."""
+    place = hashlib.sha256(str(path.absolute()).encode()).hexdigest()[:8]
+    module = ModuleType(f"tiecoat_readers_{place}_{path.stem}")
+    module.__file__ = str(path)
+    sys.modules[module.__name__] = module  # dataclasses and pandera look their module up
+    try:
+        exec(compile(path.read_bytes(), str(path), "exec"), module.__dict__)
+    except BaseException:
+        del sys.modules[module.__name__]
+        raise
+    return module

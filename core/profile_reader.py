@@ -10,6 +10,7 @@ from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
 from tiecoat.dialect.export import Layout
+from tiecoat.dialect.times import NoTime, read_time
 from tiecoat.plugin import Claim, Measurement
 from tiecoat.reasons import Reason
 
@@ -148,8 +149,65 @@ class _Reading:
         return texts
 
     def when(self, time: Time | None) -> list[datetime | None]:
-        """A time for each row."""
-        raise NotImplementedError
+        """A time for each row; None where the export does not say."""
+        if time is None:
+            return [None] * len(self.table.rows)
+        if time.entry:
+            if self.table.entry(time.entry) is None and not time.optional:
+                self._no_entry(time.entry)
+            return [self.table.entry_time(time.entry, time.format)] * len(self.table.rows)
+        if time.titles:
+            moments = self.table.times("[time]", format=time.format)
+        elif time.date and time.clock and time.date.titles and time.clock.titles:
+            moments = self.table.times("[time.date]", "[time.clock]", format=time.format)
+        else:
+            moments = self._day_and_clock(time)
+        if not time.optional:
+            told = {fault.row for fault in self.export.faults}
+            untold = [
+                None if moment is None and row not in told else True
+                for row, moment in zip(self.table.rows, moments, strict=True)
+            ]
+            self._none_missing(untold, time.titles or ("date and time",))
+        return moments
+
+    def _day_and_clock(self, time: Time) -> list[datetime | None]:
+        """Join a date and a clock time of which at least one stands above the table."""
+        assert time.date is not None
+        assert time.clock is not None
+        days = self._texts_of("[time.date]", time.date)
+        clocks = self._texts_of("[time.clock]", time.clock)
+        zone, formats = self.export.habits.zone, self.export.habits.time_formats
+        if time.date.entry and not time.format:
+            day = self.table.entry_time(time.date.entry)
+            local = day and day.astimezone(zone).date().isoformat()
+            days = [local] * len(self.table.rows)
+        moments: list[datetime | None] = []
+        for row, day_text, clock in zip(self.table.rows, days, clocks, strict=True):
+            moment = None
+            if day_text and clock:
+                read = read_time(f"{day_text} {clock}", zone, formats, time.format)
+                if isinstance(read, NoTime):
+                    self.export.fault(
+                        read.reason,
+                        row=row,
+                        column=(time.clock.titles or time.clock.entry or ("",))[0],
+                        found=f"'{clock}' on {day_text}",
+                        expected=read.expected,
+                        sheet=self.table.sheet,
+                    )
+                else:
+                    moment = read
+            moments.append(moment)
+        return moments
+
+    def _texts_of(self, key: str, place: Place) -> list[str | None]:
+        if not place.entry:
+            return self.table.texts(key)
+        text = self.table.entry(place.entry)
+        if text is None:
+            self._no_entry(place.entry)
+        return [text] * len(self.table.rows)
 
     def column(self, info: ColumnInfo, column: Column) -> list[Any]:
         """The values of one column of the kind, in the kind's unit."""

@@ -268,7 +268,7 @@ def spectra(panel: Panel, points: int = 36) -> list[Spectrum]:
 def pull_offs(panel: Panel) -> list[PullOff]:
     """Return six determinations outside the cell, two weeks after the immersion began.
 
-    Above about 9.6 MPa the adhesive gives way first: the film's own strength stays unknown.
+    Above about 9 MPa the adhesive gives way first: the film's own strength stays unknown.
     """
     chance = Chance("pull-off", panel.name)
     recipe = panel.recipe
@@ -277,7 +277,7 @@ def pull_offs(panel: Panel) -> list[PullOff]:
     found = []
     for determination in range(1, 7):
         film = recipe.strength_mpa * (1 + chance.normal(0, 0.1))
-        glue = chance.normal(9.6, 0.4)
+        glue = chance.normal(9.0, 0.5)
         share = recipe.adhesive - 1.5 * (film / recipe.strength_mpa - 1) + chance.normal(0, 0.08)
         adhesive = min(100, max(0, 10 * round(10 * share)))
         if film > glue:

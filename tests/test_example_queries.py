@@ -106,13 +106,11 @@ def _printed(lab: Path, script: str) -> dict[tuple[str, ...], list[str]]:
         encoding="utf-8",
         env={**os.environ, "PYTHONUTF8": "1"},
     )
-    rows = [re.split(r"\s*[│┆]\s*|\s{2,}", line.strip(" │┆")) for line in done.stdout.splitlines()]
-    names = {recipe.candidate for recipe in RECIPES}
     found: dict[tuple[str, ...], list[str]] = {}
-    for row in rows:
-        for place, word in enumerate(row[:-1]):
-            if word in names:
-                found[word, f"{float(row[place + 1]):g}"] = row[:place] + row[place + 2 :]
+    for line in done.stdout.splitlines():
+        for candidate in {recipe.candidate for recipe in RECIPES if recipe.candidate in line}:
+            before, after = (re.findall(r"[\w.-]+", part) for part in line.split(candidate))
+            found[candidate, f"{float(after[0]):g}"] = before + after[1:]
     return found
 
 

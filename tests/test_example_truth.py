@@ -35,7 +35,7 @@ def _modulus_lg(batch: str, day: int) -> float:
 
 
 def test_the_better_film_keeps_the_higher_modulus() -> None:
-    """After ten days: glass flake, iron oxide, talc, none, silica; more of the first three helps."""
+    """After ten days: glass flake, iron oxide, talc, none, silica; more helps but of silica."""
     last = {batch: _modulus_lg(batch, -1) for batch in BY_BATCH}
     high_doses = ["RB-016", "RB-014", "RB-012", "RB-010", "RB-018"]
     assert sorted(high_doses, key=lambda batch: -last[batch]) == high_doses

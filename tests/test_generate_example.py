@@ -14,13 +14,19 @@ from typing import Any
 import openpyxl  # type: ignore[import-untyped]
 import pytest
 from example_formats import INVENTED, exports
-from example_truth import AREA_CM2, RECIPES, Panel, panels, spectra
+from example_truth import AREA_CM2, RECIPES, panels, spectra
 from generate_example import broken, main, write_broken, write_exports
 
 from tiecoat.reasons import Reason
 
 EXAMPLE = Path(__file__).resolve().parent.parent / "archive_example"
 BY_BATCH = {recipe.batch: recipe for recipe in RECIPES}
+
+
+@pytest.fixture(scope="module")
+def good() -> dict[str, bytes]:
+    """The exports, made once."""
+    return exports()
 
 
 def readable(content: bytes) -> str:
@@ -68,9 +74,9 @@ def test_run_as_a_program_it_writes_both_folders_and_counts(
     assert "FOLDER" in capsys.readouterr().err
 
 
-def test_every_export_says_that_it_is_invented() -> None:
+def test_every_export_says_that_it_is_invented(good: dict[str, bytes]) -> None:
     """No file can be taken for a real result, wherever it ends up."""
-    for name, content in exports().items():
+    for name, content in good.items():
         assert INVENTED in readable(content), name
     for export in broken():
         if export.reason not in {"EMPTY_FILE", "NOT_TEXT"}:
@@ -96,9 +102,9 @@ def test_every_export_says_that_it_is_invented() -> None:
         ("register", "Panel,Batch,Substrate,Coat system,Dry film (µm),Coated on,Immersed at,Note"),
     ],
 )
-def test_every_dialect_occurs(folder: str, shown: str) -> None:
+def test_every_dialect_occurs(folder: str, shown: str, good: dict[str, bytes]) -> None:
     """Each layout and each of its variants stands in at least one export."""
-    texts = [readable(c) for name, c in exports().items() if name.startswith(folder + "/")]
+    texts = [readable(c) for name, c in good.items() if name.startswith(folder + "/")]
     assert any(shown in text for text in texts)
 
 
@@ -110,22 +116,22 @@ def _polar(modulus: float, phase: float) -> complex:
     return complex(modulus * math.cos(phase), modulus * math.sin(phase))
 
 
-def _read_one(panel: Panel, file: str) -> list[complex]:
-    rows = readable(exports()[f"impedance/{file}"]).splitlines()
+def _read_one(content: bytes) -> list[complex]:
+    rows = readable(content).splitlines()
     table = _numbers(rows[rows.index("Frequency [Hz],Z' [Ohm],-Z'' [Ohm]") + 1 :], ",")
     return [complex(real, -minus_imag) for _, real, minus_imag in table]
 
 
-def _read_blocks(panel: Panel, file: str) -> list[complex]:
-    text = readable(exports()[f"impedance/{file}"])
+def _read_blocks(content: bytes) -> list[complex]:
+    text = readable(content)
     sign = -1 if "-Phase" in text else 1
     unit = 1 if ";rad\r\n" in text else math.pi / 180
     rows = [row for row in text.splitlines() if re.fullmatch(r"[\d,]+;[\d,]+;-?[\d,]+", row)]
     return [_polar(1000 * z, sign * unit * phase) for _, z, phase in _numbers(rows, ";")]
 
 
-def _read_long(panel: Panel, file: str) -> list[complex]:
-    rows = readable(exports()[f"impedance/{file}"]).splitlines()
+def _read_long(content: bytes) -> list[complex]:
+    rows = readable(content).splitlines()
     table = _numbers(rows[rows.index("t / h\tf / Hz\tRe / Ohm cm2\tIm / Ohm cm2") + 1 :], "\t")
     falling = sorted(table, key=lambda row: (row[0], -row[1]))
     return [complex(real, imag) / AREA_CM2 for _, _, real, imag in falling]
@@ -143,7 +149,9 @@ def _read_long(panel: Panel, file: str) -> list[complex]:
         ("RB-015", "RB-015-1 series.txt", _read_long),
     ],
 )
-def test_every_layout_of_impedance_tells_the_same_truth(batch: str, file: str, read: Any) -> None:
+def test_every_layout_of_impedance_tells_the_same_truth(
+    batch: str, file: str, read: Any, good: dict[str, bytes]
+) -> None:
     """Signs, units, area and order differ between the layouts, the spectra do not.
 
     Within the rounding of the exports: five digits, or 0.0001 degrees and radians of the phase.
@@ -151,18 +159,18 @@ def test_every_layout_of_impedance_tells_the_same_truth(batch: str, file: str, r
     panel = panels(BY_BATCH[batch])[0]
     truth = spectra(panel, points=35 if read is _read_blocks else 36)
     ideal = [z for spectrum in truth for _, z in spectrum.points]
-    found = read(panel, file)
+    found = read(good[f"impedance/{file}"])
     assert len(found) == len(ideal if read is not _read_one else truth[0].points)
     assert found == [pytest.approx(z, rel=1e-4) for z in ideal[: len(found)]]
 
 
-def test_broken_exports_have_one_reason_each(tmp_path: Path) -> None:
+def test_broken_exports_have_one_reason_each(tmp_path: Path, good: dict[str, bytes]) -> None:
     """Every reason exists, none occurs twice, and what is written is what was made."""
     made = broken()
     assert len({export.reason for export in made}) == len(made) >= 8
     for export in made:
         assert export.reason in Reason.__members__
-        assert export.content not in exports().values()
+        assert export.content not in good.values()
     assert [path.read_bytes() for path in write_broken(tmp_path)] == [b.content for b in made]
 
 
@@ -179,12 +187,14 @@ CHANGED = {
 
 
 @pytest.mark.parametrize("reason", CHANGED)
-def test_a_broken_export_differs_from_the_good_one_in_one_row(reason: str) -> None:
+def test_a_broken_export_differs_from_the_good_one_in_one_row(
+    reason: str, good: dict[str, bytes]
+) -> None:
     """Nothing but the intended fault stands in the way of filing it."""
     export = next(export for export in broken() if export.reason == reason)
     assert export.source is not None
-    good, bad = readable(exports()[export.source]), readable(export.content)
-    pairs = zip_longest(good.splitlines(), bad.splitlines())
+    before_text, after_text = readable(good[export.source]), readable(export.content)
+    pairs = zip_longest(before_text.splitlines(), after_text.splitlines())
     changed = [pair for pair in pairs if pair[0] != pair[1]]
     assert len(changed) == 1
     before, after = changed[0]
@@ -192,13 +202,13 @@ def test_a_broken_export_differs_from_the_good_one_in_one_row(reason: str) -> No
     assert re.fullmatch(CHANGED[reason][1], after)
 
 
-def test_the_other_broken_exports_are_what_they_say() -> None:
+def test_the_other_broken_exports_are_what_they_say(good: dict[str, bytes]) -> None:
     """A column left out, nothing at all, no text, and commas that can be read in two ways."""
     by_reason = {export.reason: export for export in broken()}
     headless = by_reason["NO_READER"]
     assert headless.source is not None
-    good = readable(exports()[headless.source]).splitlines()
-    for before, after in zip(good, readable(headless.content).splitlines(), strict=True):
+    complete = readable(good[headless.source]).splitlines()
+    for before, after in zip(complete, readable(headless.content).splitlines(), strict=True):
         cells = before.split(";")
         assert after.split(";") == (cells if len(cells) < 8 else cells[:5] + cells[6:])
     assert by_reason["EMPTY_FILE"].content == b""

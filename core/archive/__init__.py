@@ -1,0 +1,1 @@
+"""The tables on disk, the index, and the questions that can be asked of them."""

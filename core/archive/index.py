@@ -152,9 +152,10 @@ class Index:
         found = self.registered(panel)
         return found.batch if found else None
 
-    def registered(self, panel: str) -> Described | None:
-        """Return the valid row of the register for a panel."""
-        return self._first("panel = ? AND kind = 'panels' AND withdrawn IS NULL", panel)
+    def registered(self, panel: str, not_in: str = "") -> Described | None:
+        """Return the register's valid row for a panel, in any batch but one."""
+        where = "panel = ? AND kind = 'panels' AND batch != ? AND withdrawn IS NULL"
+        return self._first(where, panel, not_in)
 
     def measurement(self, measurement: str) -> Described | None:
         """Return a measurement, valid or not."""
@@ -174,7 +175,7 @@ class Index:
         until: int | None = None,
         withdrawn: bool = False,
     ) -> list[Described]:
-        """Return measurements in a fixed order; times in microseconds since 1970, `until` is out."""
+        """Return measurements in a fixed order; times count microseconds since 1970."""
         wanted = {
             "kind = ?": kind,
             "batch = ?": batch,

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from collections import ChainMap
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
-from itertools import count
 from typing import TYPE_CHECKING, Literal
 
 from tiecoat.archive.describe import Described, Rule
@@ -85,18 +85,18 @@ class Plan:
     index
         In step with every table that the files touch.
     by, why
-        Given when a person supersedes: conflicts are then replaced, on that person's word.
+        Given when a person supersedes or retracts: conflicts are then replaced.
     """
 
-    def __init__(self, index: Index, by: str | None = None, why: str | None = None) -> None:
-        self._index = index
-        self._by = by
-        self._why = why
-        self._now = datetime.now(UTC)
+    def __init__(self, index: Index, by: str | None = None, why: str = REPLACED) -> None:
+        self.index = index
+        self.by = by
+        self.why = why
+        self.now = datetime.now(UTC)
         self.new: dict[str, New] = {}
         self.marks: dict[Place, dict[str, Mark]] = {}
-        self._valid: dict[str, Described] = {}  # of this call, by determination
-        self._panels: dict[str, Described] = {}  # of this call, by panel: the register
+        self.valid: dict[str, Described] = {}  # new in this call, by determination
+        self.panels: dict[str, Described] = {}  # new in this call, by panel: the register
 
     def add(self, sha256: str, arriving: Sequence[New]) -> Filed:
         """Decide on one file: all of it goes in, or, with a conflict, nothing of it."""
@@ -106,107 +106,92 @@ class Plan:
         if draft.conflicts:
             return Filed(sha256, "conflict", conflicts=draft.conflicts)
         draft.keep()
-        places = sorted({one.place for one in draft.new.values()})
-        status: Literal["filed", "known"] = "filed" if draft.new or draft.marks else "known"
-        names = list(draft.new) if status == "filed" else list(dict.fromkeys(draft.standing))
+        names = list(draft.fresh) or list(dict.fromkeys(draft.standing))
+        places = sorted({new.place for new in draft.fresh.values()})
         replaced = [old.measurement for old, _ in draft.marks]
-        return Filed(sha256, status, names, places, replaced=replaced)
+        changed = draft.fresh or draft.marks
+        return Filed(sha256, "filed" if changed else "known", names, places, replaced=replaced)
 
     def retract(self, measurements: Iterable[Described]) -> None:
         """Mark measurements as retracted."""
+        mark = Mark("retracted", self.now, self.by or "", self.why)
         for one in measurements:
-            mark = Mark("retracted", self._now, self._by or "", self._why or "")
-            self.marks.setdefault((one.kind, one.batch), {})[one.measurement] = mark
+            self.mark(one, mark)
+
+    def mark(self, old: Described, mark: Mark) -> None:
+        """Have a measurement marked as withdrawn."""
+        self.marks.setdefault((old.kind, old.batch), {})[old.measurement] = mark
 
     @property
     def places(self) -> list[Place]:
         """The tables to be replaced: first those that get new measurements, then the others."""
-        new = dict.fromkeys(one.place for one in self.new.values())
-        return list(dict.fromkeys([*new, *self.marks]))
+        return list(dict.fromkeys([*(new.place for new in self.new.values()), *self.marks]))
 
 
 class _Draft:
-    """The decisions on one file, before it is known whether all of it can go in."""
+    """The decisions on one file, while it is open whether all of it can go in."""
 
     def __init__(self, plan: Plan) -> None:
-        self._plan = plan
-        self._index = plan._index
-        self.new: dict[str, New] = {}
+        self.plan = plan
+        self.fresh: dict[str, New] = {}
         self.standing: list[str] = []
         self.conflicts: list[Conflict] = []
         self.marks: list[tuple[Described, Mark]] = []
-        self._valid: dict[str, Described] = {}
-        self._panels: dict[str, Described] = {}
+        self.valid = ChainMap({}, plan.valid)
+        self.panels = ChainMap({}, plan.panels)
 
     def add(self, new: New) -> None:
-        one = new.described
-        same = self._same(one)
-        elsewhere = self._elsewhere(one)
-        filed = self._filed(one.measurement)
-        if filed is not None and (not self._by_hand or filed.fingerprint == one.fingerprint):
+        one, by_hand = new.described, self.plan.by is not None
+        same = self.valid.get(one.determination) or self.plan.index.valid(one.determination)
+        elsewhere = self._registered_elsewhere(one)
+        if self._is_filed(one.measurement):  # by an earlier run that was cut short
             self.standing.append(one.measurement)
-            if self._by_hand and elsewhere and filed.withdrawn is None:
-                self._mark(elsewhere, one)  # a crash came between the two tables
-            return
-        if same and same.fingerprint == one.fingerprint and not elsewhere:
+            if by_hand and elsewhere:
+                self._supersede(elsewhere, one)
+        elif same and same.fingerprint == one.fingerprint and not elsewhere:
             self.standing.append(same.measurement)
-            return
-        old = [other for other in (same, elsewhere) if other]
-        if old and not self._by_hand and (elsewhere or not new.rule.replaces):
-            self.conflicts += [_conflict(one, other) for other in old]
-            return
-        self._accept(new if filed is None else self._renamed(new), old)
+        elif elsewhere and not by_hand:
+            self.conflicts.append(_conflict(one, elsewhere))
+        elif same and not by_hand and not new.rule.replaces:
+            self.conflicts.append(_conflict(one, same))
+        else:
+            self._accept(new, [old for old in (same, elsewhere) if old])
 
-    @property
-    def _by_hand(self) -> bool:
-        return self._plan._by is not None
+    def _is_filed(self, measurement: str) -> bool:
+        new = measurement in self.fresh or measurement in self.plan.new
+        return new or self.plan.index.measurement(measurement) is not None
 
-    def _same(self, one: Described) -> Described | None:
-        """Return the valid measurement of the same determination."""
-        for known in (self._valid, self._plan._valid):
-            if found := known.get(one.determination):
-                return found
-        return self._index.valid(one.determination)
-
-    def _elsewhere(self, one: Described) -> Described | None:
-        """Return the register's row for this panel in another batch."""
+    def _registered_elsewhere(self, one: Described) -> Described | None:
+        """Return the register's valid row for this panel in another batch."""
         if one.kind != "panels" or one.panel is None:
             return None
-        for known in (self._panels, self._plan._panels):
-            if found := known.get(one.panel):
-                return found if found.batch != one.batch else None
-        found = self._index.registered(one.panel)
-        return found if found and found.batch != one.batch else None
-
-    def _filed(self, measurement: str) -> Described | None:
-        for known in (self.new, self._plan.new):
-            if found := known.get(measurement):
-                return found.described
-        return self._index.measurement(measurement)
+        new = self.panels.get(one.panel)
+        if new is not None and new.batch != one.batch:
+            return new
+        return self.plan.index.registered(one.panel, not_in=one.batch)
 
     def _accept(self, new: New, old: Iterable[Described]) -> None:
         one = new.described
-        self.new[one.measurement] = new
-        self._valid[one.determination] = one
+        self.fresh[one.measurement] = new
+        self.valid[one.determination] = one
         if one.kind == "panels" and one.panel is not None:
-            self._panels[one.panel] = one
+            self.panels[one.panel] = one
         for other in old:
-            self._mark(other, one)
+            self._supersede(other, one)
 
-    def _mark(self, old: Described, new: Described) -> None:
-        by, why = self._plan._by or new.reader, self._plan._why or REPLACED
-        mark = Mark("superseded", self._plan._now, by, why, new.measurement)
+    def _supersede(self, old: Described, new: Described) -> None:
+        plan = self.plan
+        mark = Mark("superseded", plan.now, plan.by or new.reader, plan.why, new.measurement)
         self.marks.append((old, mark))
-
-    def _renamed(self, new: New) -> New:
-        """Give another id: the same original, read anew, gave other values than it did before."""
-        raise NotImplementedError(count)
 
     def keep(self) -> None:
         """Make the decisions part of the plan."""
-        plan = self._plan
-        plan.new |= self.new
-        plan._valid |= self._valid
-        plan._panels |= self._panels
+        self.plan.new.update(self.fresh)
+        self.plan.valid.update(self.valid.maps[0])
+        self.plan.panels.update(self.panels.maps[0])
         for old, mark in self.marks:
-            plan.marks.setdefault((old.kind, old.batch), {})[old.measurement] = mark
+            self.plan.mark(old, mark)
+
+
+def _conflict(new: Described, old: Described) -> Conflict:
+    return Conflict(new.measurement, new.words, new.source_row, old.measurement, old.source_name)

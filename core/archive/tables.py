@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -51,13 +52,13 @@ def _folders(folder: Path) -> list[str]:
         return []
 
 
-def read_table(path: Path, columns: list[str] | None = None, only: Any = None) -> pa.Table:
+def read_table(path: Path, only: Any = None) -> pa.Table:
     """Read a table through one open file, so that a replacement meanwhile cannot mix old and new.
 
     Parameters
     ----------
-    columns, only
-        Columns to read, and an expression that the rows must fulfil.
+    only
+        An expression that the rows must fulfil.
 
     Raises
     ------
@@ -69,9 +70,24 @@ def read_table(path: Path, columns: list[str] | None = None, only: Any = None) -
     import pyarrow as pa
     import pyarrow.parquet as pq
 
+    with _told(path), pa.OSFile(str(path)) as file:
+        return pq.read_table(file, filters=only)
+
+
+def read_nothing(path: Path) -> pa.Table:
+    """Return the columns of a table without any row; raises what `read_table` raises."""
+    import pyarrow.parquet as pq
+
+    with _told(path):
+        return pq.read_schema(path).empty_table()
+
+
+@contextmanager
+def _told(path: Path) -> Iterator[None]:
+    import pyarrow as pa
+
     try:
-        with pa.OSFile(str(path)) as file:
-            return pq.read_table(file, columns=columns, filters=only)
+        yield
     except FileNotFoundError:
         raise
     except (OSError, pa.ArrowException) as error:
@@ -93,18 +109,20 @@ def to_parquet(rows: pa.Table) -> pa.Buffer:
     return sink.getvalue()
 
 
-def holds_rows(count: int) -> Callable[[Path], None]:
-    """Return a check that a staged file opens as Parquet and has so many rows."""
+def check_rows(staged: Path, count: int) -> None:
+    """Check that a staged file opens as Parquet and has so many rows.
 
-    def check(staged: Path) -> None:
-        import pyarrow.parquet as pq
+    Raises
+    ------
+    ArchiveDamaged
+        If it has another number of rows.
+    """
+    import pyarrow.parquet as pq
 
-        with pq.ParquetFile(staged) as opened:
-            found = opened.metadata.num_rows
-        if found != count:
-            raise ArchiveDamaged(f"{staged}: {found} rows were written, {count} expected")
-
-    return check
+    with pq.ParquetFile(staged) as opened:
+        found = opened.metadata.num_rows
+    if found != count:
+        raise ArchiveDamaged(f"{staged}: {found} rows were written, {count} expected")
 
 
 def unite(tables: Iterable[pa.Table]) -> pa.Table:

@@ -20,7 +20,7 @@ _NUMBERLIKE = re.compile(r"[-+−–(<>=~ ]*[.,]?\d[\d.,:/ ’'\u00a0eE+−-]*%?
 
 
 def lines_of(text: str) -> list[str]:
-    """Return the lines as an editor counts them, without their ends and without a last empty one."""
+    """Return the lines as an editor counts them; a line end at the very end adds none."""
     lines = _LINE_END.split(text) if "\r" in text else text.split("\n")
     if lines and not lines[-1]:
         lines.pop()
@@ -61,6 +61,7 @@ class Grid:
         self,
         rows: list[list[Cell]],
         numbers: Sequence[int],
+        *,
         delimiter: str | None = None,
         sheet: str | None = None,
         broken: tuple[int, str] | None = None,
@@ -117,9 +118,9 @@ def split(lines: Sequence[str], delimiter: str, skip: int = 0) -> Grid:
     body = lines[skip:] if skip else lines
     if not any('"' in line for line in body):
         rows: list[list[Cell]] = [[cell.strip() for cell in line.split(delimiter)] for line in body]
-        return Grid(rows, range(1 + skip, len(lines) + 1), delimiter, whole_lines=lines)
+        return Grid(rows, range(1 + skip, len(lines) + 1), delimiter=delimiter, whole_lines=lines)
     rows, numbers, broken = _quoted(body, delimiter, skip)
-    return Grid(rows, numbers, delimiter, broken=broken, whole_lines=lines)
+    return Grid(rows, numbers, delimiter=delimiter, broken=broken, whole_lines=lines)
 
 
 def _quoted(

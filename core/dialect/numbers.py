@@ -46,12 +46,13 @@ def _clear(mark: str, other: str) -> re.Pattern[str]:
 
 _CLEAR_POINT = _clear(".", ",")
 _CLEAR_COMMA = _clear(",", ".")
+_PARTED = re.compile(r"[.,]\d{3}[.,]\d{3}")
 _OPEN = re.compile(_SIGN + r"[1-9]\d{0,2}[.,]\d{3}")
 
 
 @dataclass(frozen=True)
 class Evidence:
-    """How many cells say clearly which mark is the decimal one."""
+    """How many cells say clearly which mark is the decimal one; 1 where all that do agree."""
 
     points: int
     commas: int
@@ -71,16 +72,19 @@ def weigh(cells: Sequence[str]) -> Evidence:
     --------
     >>> weigh(["22,8", "1.234,5", "7", "1,250"])
     Evidence(points=0, commas=2)
+    >>> weigh(["22.8", "7.5"]), weigh(["1,250"]).mark
+    (Evidence(points=1, commas=0), None)
     >>> weigh(["1.234.567", "0,123", "14.09.2026", "100000"])
     Evidence(points=0, commas=2)
     """
     lines = "\n".join(cells)
     if "," not in lines and "." not in lines:
         return Evidence(0, 0)
-    # Bare digits match neither pattern: a mark is needed in each of its branches.
-    return Evidence(
-        sum(1 for _ in _CLEAR_POINT.finditer(lines)), sum(1 for _ in _CLEAR_COMMA.finditer(lines))
-    )
+    if "," not in lines and not _PARTED.search(lines):  # the quick way: one cell tells it all
+        return Evidence(1 if _CLEAR_POINT.search(lines) else 0, 0)
+    if "." not in lines and not _PARTED.search(lines):
+        return Evidence(0, 1 if _CLEAR_COMMA.search(lines) else 0)
+    return Evidence(len(_CLEAR_POINT.findall(lines)), len(_CLEAR_COMMA.findall(lines)))
 
 
 def two_readings(cell: str) -> tuple[str, str] | None:
@@ -138,5 +142,6 @@ def plain_numbers(cells: Sequence[str], mark: Mark) -> list[float] | None:
     except ValueError:
         return None
     # float() also takes nan, inf, 1_000 and the digits of other scripts
-    odd = not math.isfinite(sum(values)) or not "".join(cells).isascii()
-    return None if odd or "_" in "".join(cells) else values
+    lines = "".join(cells)
+    odd = "_" in lines or not lines.isascii() or not math.isfinite(sum(values))
+    return None if odd else values

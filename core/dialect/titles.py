@@ -147,6 +147,11 @@ def _wanted(asked: tuple[tuple[str, tuple[str, ...], bool], ...]) -> Wanted:
     )
 
 
+def fits(header: Header, asked: Wanted) -> bool:
+    """Tell whether a header shows every needed column."""
+    return all(header.columns(names) for names in asked if names.needed)
+
+
 def lacking(header: Header, asked: Wanted) -> list[Names]:
     """Return the needed columns that a header does not show."""
     return [names for names in asked if names.needed and not header.columns(names)]

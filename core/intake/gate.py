@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
-from numbers import Integral, Real
+from numbers import Real
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -26,7 +26,7 @@ _MICROSECOND = timedelta(microseconds=1)
 _LAST_ROW = 2**31 - 1
 
 
-class BrokenRule(Exception):  # noqa: N818 - it is the reader's rule that is broken, not an error of ours
+class BrokenRule(Exception):
     """What a reader returned is not a measurement of its kind; the message says why."""
 
 
@@ -89,7 +89,11 @@ def _rows(rows: object) -> NDArray[np.int32]:
     if isinstance(rows, str) or not isinstance(rows, Sequence | np.ndarray):
         raise BrokenRule(f"rows is {_named(rows)}; expected a list of row numbers")
     for row in rows:
-        if isinstance(row, bool) or not isinstance(row, Integral) or not 0 < row <= _LAST_ROW:
+        if (
+            isinstance(row, bool)
+            or not isinstance(row, int | np.integer)
+            or not 0 < row <= _LAST_ROW
+        ):
             raise BrokenRule(f"rows holds {row!r}; expected whole numbers from 1")
     return np.asarray(rows, dtype=np.int32)
 

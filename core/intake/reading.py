@@ -128,7 +128,9 @@ class _File:
         )
 
 
-class _Refused(Exception):  # noqa: N818 - not an error: it carries a hold out of the steps
+class _Refused(Exception):
+    """Not an error: it carries a hold out of the steps."""
+
     def __init__(self, hold: Hold) -> None:
         super().__init__(hold)
         self.hold = hold
@@ -279,11 +281,12 @@ def _hold_for(faults: Sequence[Fault], total: int = 0, reason: Reason | None = N
 
 def _validate(files: Sequence[_File]) -> dict[str, bytes]:
     """Hold the files with faults and return the rows of the others, as IPC streams by kind."""
+    from tiecoat.intake.sending import stream
+    from tiecoat.intake.validating import validate
+
     done = []
     faults: dict[int, list[Fault]] = {}
     for rows in _rows_by_kind(files):
-        from tiecoat.intake.validating import validate
-
         completed, found, broken = validate(rows)
         done.append(completed)
         for n, of_file in found.items():
@@ -293,18 +296,25 @@ def _validate(files: Sequence[_File]) -> dict[str, bytes]:
     for n, of_file in faults.items():
         if files[n].hold is None:
             files[n].hold = _hold_for(of_file)
-    tables = ((rows.kind.name, _table(rows, files)) for rows in done)
-    return {name: _as_stream(table) for name, table in tables if table.num_rows}
+    held = [n for n, file in enumerate(files) if file.hold]
+    streams = {rows.kind.name: stream(rows, held) for rows in done}
+    return {name: sent for name, sent in streams.items() if sent is not None}
 
 
 def _rows_by_kind(files: Sequence[_File]) -> Iterator[Rows]:
-    from tiecoat.intake.validating import assemble
+    from tiecoat.intake.validating import Source, assemble
 
-    kinds: dict[str, Kind] = {}
-    grouped: dict[str, list[tuple[int, int, Piece]]] = {}
+    grouped: dict[str, list[tuple[Piece, Source]]] = {}
     for n, file in enumerate(files):
         for number, piece in enumerate(file.pieces, 1):
-            kinds[piece.kind.name] = piece.kind
-            grouped.setdefault(piece.kind.name, []).append((n, number, piece))
-    for name, found in grouped.items():
-        yield assemble(kinds[name], found)
+            source = Source(
+                n,
+                file.measurement(number),
+                file.task.sha256,
+                file.task.name,
+                file.reader_label or "",
+            )
+            grouped.setdefault(piece.kind.name, []).append((piece, source))
+    for found in grouped.values():
+        pieces, sources = zip(*found, strict=True)
+        yield assemble(pieces[0].kind, pieces, sources)

@@ -42,7 +42,7 @@ def _order(rows: Rows) -> NDArray[np.intp]:
 def _table(rows: Rows, order: NDArray[np.intp], schema: pa.Schema) -> pa.Table:
     frame = rows.frame.iloc[order]
     piece = rows.piece[order]
-    said = {
+    said: dict[str, Sequence[object]] = {
         "measurement": [source.measurement for source in rows.sources],
         "measured_at": [piece.measured_at for piece in rows.pieces],
         "instrument": [piece.instrument for piece in rows.pieces],

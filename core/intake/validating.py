@@ -174,7 +174,7 @@ def _refused(
 def _broken(
     rows: Rows, positions: NDArray[np.intp], findings: Findings, error: BaseException
 ) -> list[NDArray[np.intp]]:
-    """Note a breakdown of the kind's own code, or return the files one by one to find the culprit."""
+    """Note a breakdown of the kind's own code; of several files return each, to find the one."""
     files = np.unique(rows.file[positions])
     if len(files) > 1:
         return _file_by_file(rows, positions)

@@ -1,0 +1,195 @@
+"""Filing measurements into the tables: new ones, superseded ones, retracted ones.
+
+Every change decides first (plan.py), then replaces each table that is touched once, whole, and
+then tells the index. A crash in between leaves tables that are each right in themselves; what the
+index does not know of is looked up at the next call, and filing the same export again completes
+what is missing and repeats nothing.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from tiecoat import fsio
+from tiecoat.archive.describe import Described, Rule, describe
+from tiecoat.archive.index import Index, TableState
+from tiecoat.archive.plan import Conflict, Filed, Incoming, New, Plan
+from tiecoat.archive.rebuild import differs, refresh, state_of
+from tiecoat.archive.tables import (
+    Mark,
+    Place,
+    check_rows,
+    in_order,
+    read_table,
+    to_parquet,
+    unite,
+    with_marks,
+)
+from tiecoat.errors import UnknownName
+from tiecoat.ids import table_path
+from tiecoat.lab import Lab
+
+if TYPE_CHECKING:
+    import pyarrow as pa
+
+__all__ = ["Conflict", "Filed", "Incoming", "Store"]
+
+
+class Store:
+    """Changes the archive of a lab. The caller holds the write lock during every call.
+
+    Parameters
+    ----------
+    lab, index
+        The lab and its open index.
+    """
+
+    def __init__(self, lab: Lab, index: Index) -> None:
+        self._lab = lab
+        self._index = index
+
+    def file(self, incoming: Sequence[Incoming]) -> list[Filed]:
+        """File exports, in this order.
+
+        Returns
+        -------
+        list
+            For each export what became of it. With one conflict nothing of it is filed. Values
+            that are there already under the same determination are known and not filed twice.
+
+        Raises
+        ------
+        ArchiveDamaged
+            If a table that must be extended does not open.
+        OSError
+            If the disk refuses; whatever was replaced by then is complete, and filing the same
+            exports again does the rest.
+        """
+        arriving = self._arriving(incoming)
+        plan = Plan(self._index)
+        results = [plan.add(one.sha256, arriving[one.sha256]) for one in incoming]
+        self._carry_out(plan)
+        return results
+
+    def supersede(self, incoming: Incoming, who: str, why: str) -> Filed:
+        """File an export whose values replace those that it conflicts with; these stay, marked.
+
+        Raises
+        ------
+        ArchiveDamaged, OSError
+            As `file` does.
+        """
+        arriving = self._arriving([incoming])
+        plan = Plan(self._index, who, why)
+        result = plan.add(incoming.sha256, arriving[incoming.sha256])
+        self._carry_out(plan)
+        return result
+
+    def retract(self, measurements: Sequence[str], who: str, why: str) -> list[str]:
+        """Mark measurements as retracted; their rows stay.
+
+        Returns
+        -------
+        list
+            Those that counted until now; one that was withdrawn before stays as it is.
+
+        Raises
+        ------
+        UnknownName
+            If one of them is not in the archive: then nothing is changed.
+        ArchiveDamaged, OSError
+            As `file` does.
+        """
+        self._bring_up_to_date({})
+        places = {(one.kind, one.batch) for one in self._known(measurements)}
+        self._bring_up_to_date(dict.fromkeys(places))
+        valid = [one for one in self._known(measurements) if one.withdrawn is None]
+        plan = Plan(self._index, who, why)
+        plan.retract(valid)
+        self._carry_out(plan)
+        return [one.measurement for one in valid]
+
+    def _known(self, measurements: Sequence[str]) -> list[Described]:
+        found = {name: self._index.measurement(name) for name in measurements}
+        if unknown := [name for name, one in found.items() if one is None]:
+            raise UnknownName(f"no such measurement: {', '.join(unknown)}; nothing was retracted")
+        return [one for one in found.values() if one]
+
+    def _arriving(self, incoming: Iterable[Incoming]) -> dict[str, list[New]]:
+        """Sort and describe all that arrives, one kind at a time, and list it by original."""
+        by_kind: dict[str, list[pa.Table]] = defaultdict(list)
+        for one in incoming:
+            for kind, rows in one.tables.items():
+                by_kind[kind].append(rows)
+        arriving: dict[str, list[New]] = defaultdict(list)
+        touched: dict[Place, Rule | None] = {}
+        for tables in by_kind.values():
+            rows = unite(tables)
+            rule = Rule.of(rows.schema)
+            rows = in_order(rows, rule.order)
+            for described in describe(rows, rule):
+                new = New(described, rows, rule)
+                arriving[described.source_sha256].append(new)
+                touched[new.place] = rule
+        self._bring_up_to_date(touched)
+        for news in arriving.values():
+            news.sort(key=lambda new: new.described.measurement)
+        return arriving
+
+    def _bring_up_to_date(self, touched: dict[Place, Rule | None]) -> None:
+        """Look up what the index may not know: a crash may have come before it was told."""
+        unfinished = set(self._index.unfinished())
+        for place in dict.fromkeys([*touched, *sorted(unfinished)]):
+            rule = touched.get(place)
+            if place in unfinished or differs(self._lab, self._index, place, rule):
+                refresh(self._lab, self._index, place, rule)
+
+    def _carry_out(self, plan: Plan) -> None:
+        if not plan.places:
+            return
+        self._index.begin(plan.places)
+        states = self._replace(plan)
+        withdrawn = [
+            (measurement, mark.withdrawn)
+            for marks in plan.marks.values()
+            for measurement, mark in marks.items()
+        ]
+        self._index.filed(states, (one.described for one in plan.new.values()), withdrawn)
+
+    def _replace(self, plan: Plan) -> dict[Place, TableState]:
+        """Replace every table of the plan, whole, and return their new states."""
+        new: dict[Place, list[New]] = defaultdict(list)
+        for one in plan.new.values():
+            new[one.place].append(one)
+        staged: list[tuple[Path, Path]] = []
+        made: dict[Place, tuple[Path, int, Rule]] = {}
+        counts: dict[Path, int] = {}
+        try:
+            for place in plan.places:
+                path = table_path(self._lab.archive, *place)
+                rows, rule = _rewritten(path, new[place], plan.marks.get(place, {}))
+                half_made = fsio.stage_file(memoryview(to_parquet(rows)), self._lab.stage)
+                staged.append((half_made, path))
+                counts[half_made] = len(rows)
+                made[place] = path, len(rows), rule
+        except Exception:
+            fsio.discard(half_made for half_made, _ in staged)
+            raise
+        fsio.publish_many(staged, lambda half_made: check_rows(half_made, counts[half_made]))
+        return {place: state_of(*parts) for place, parts in made.items()}
+
+
+def _rewritten(path: Path, new: Sequence[New], marks: Mapping[str, Mark]) -> tuple[pa.Table, Rule]:
+    """Return the rows of a table with new ones added and some marked, in order, and their rule."""
+    import pyarrow as pa
+
+    parts = [read_table(path)] if path.exists() else []
+    if new:
+        own = [(one.rows, one.described.start, one.described.n_rows) for one in new]
+        parts.append(pa.concat_tables(rows.slice(start, count) for rows, start, count in own))
+    rows = unite(parts)
+    rule = Rule.of(rows.schema)
+    return with_marks(in_order(rows, rule.order), marks), rule

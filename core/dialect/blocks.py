@@ -1,0 +1,184 @@
+"""Where a table begins and ends, and which of its rows cannot be read."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+from itertools import chain
+
+from tiecoat.dialect.delimited import Cell, Grid, blank, numberlike
+from tiecoat.dialect.numbers import Evidence, weigh
+from tiecoat.dialect.titles import Header, Wanted, fits
+from tiecoat.dialect.units import plain_unit
+from tiecoat.reasons import Reason
+
+_ENTRY = re.compile(r"[^\W\d][^:=]{0,60}[:=].*", re.DOTALL)
+
+# reason, row, found, expected, column
+Report = Callable[[Reason, int, str, str], None]
+
+
+@dataclass
+class Block:
+    """A header row and the rows that belong to it."""
+
+    grid: Grid
+    header: Header
+    columns: dict[str, int]  # key -> column
+    units: list[str | None]  # of every column, from the title or from the unit row
+    free: tuple[int, int]  # grid rows of the free lines above the header: from, to
+    rows: list[list[Cell]] = field(default_factory=list)
+    numbers: list[int] = field(default_factory=list)
+    end: int = 0  # grid row after the last one
+
+    @property
+    def row(self) -> int:
+        """Row of the header as a person counts it."""
+        return self.grid.numbers[self.header.index]
+
+    @cached_property
+    def evidence(self) -> Evidence:
+        """What all cells of the block say about the decimal mark."""
+        cells = chain.from_iterable(self.rows)
+        found = weigh([cell for cell in cells if isinstance(cell, str)])
+        if self.grid.delimiter == "," and not found.commas:
+            return Evidence(found.points + 1, 0)
+        return found
+
+
+def find_blocks(grid: Grid, asked: Wanted, end: str | None, report: Report) -> list[Block]:
+    """Return every block whose header shows all needed titles; faults of rows are reported."""
+    hits = [header for header in grid.headers if fits(header, asked)]
+    blocks: list[Block] = []
+    above = 0
+    for place, header in enumerate(hits):
+        stop = hits[place + 1].index if place + 1 < len(hits) else len(grid.rows)
+        block = _begin(grid, header, asked, (above, header.index), report)
+        declared = _fill(block, stop, end, report)
+        if not declared:
+            _look_for_lost_rows(block, stop, report)
+        above = block.end
+        blocks.append(block)
+    return blocks
+
+
+def _begin(
+    grid: Grid, header: Header, asked: Wanted, free: tuple[int, int], report: Report
+) -> Block:
+    columns: dict[str, int] = {}
+    for names in asked:
+        found = header.columns(names)
+        if len(found) > 1:
+            shown = " and ".join(f"'{header.titles[column]}'" for column in found)
+            report(
+                Reason.INCONSISTENT,
+                grid.numbers[header.index],
+                f"more than one column for {names.words}: {shown}",
+                "one such column",
+            )
+        if found:
+            columns[names.key] = found[0]
+    block = Block(grid, header, columns, list(header.units), free, end=header.index + 1)
+    if block.end < len(grid.rows) and _is_unit_row(grid.rows[block.end], header.width):
+        for column, cell in enumerate(grid.rows[block.end][: header.width]):
+            if block.units[column] is None and cell:
+                block.units[column] = str(cell).strip("[]() ")
+        block.end += 1
+    return block
+
+
+def _is_unit_row(row: Sequence[Cell], width: int) -> bool:
+    """Every cell is empty or a unit, none starts like a number, and one at least says a unit."""
+    said = False
+    if len(row) < width and any(row):
+        return False
+    for cell in row:
+        if not isinstance(cell, str):
+            return False
+        if cell:
+            if plain_unit(cell) is None:
+                return False
+            said = said or cell.strip("-–[]() ") != ""
+    return said
+
+
+def _fill(block: Block, stop: int, end: str | None, report: Report) -> bool:
+    """Take the rows below the header; True if the row that ends the table was found."""
+    grid, width = block.grid, block.header.width
+    for index in range(block.end, stop):
+        row = grid.rows[index]
+        block.end = index
+        if end is not None and str(row[0] if row else "").startswith(end):
+            return True
+        if row[0] == "" and blank(row):
+            return False
+        if len(row) != width:
+            if _is_entry(row) and _only_entries(grid, index, stop):
+                return False
+            if grid.delimiter is not None and not _fits(block, index, report):
+                continue
+        elif width > 1 and row[1] == "" and _is_entry(row) and _only_entries(grid, index, stop):
+            return False
+        block.rows.append(row)
+        block.numbers.append(grid.numbers[index])
+    block.end = stop
+    return False
+
+
+def _fits(block: Block, index: int, report: Report) -> bool:
+    """Tell whether a row of another length than the header can be read all the same."""
+    grid, width = block.grid, block.header.width
+    row = grid.rows[index]
+    expected = f"{width} fields as in the header, row {block.row}"
+    reason = Reason.UNEVEN_ROW
+    if len(row) > width:
+        if blank(row[width:]):
+            return True
+        if grid.delimiter == ",":
+            expected += " (a decimal comma needs quotes or another delimiter)"
+    elif index == grid.last:
+        reason = Reason.CUT_OFF
+    found = "1 field" if len(row) == 1 else f"{len(row)} fields"
+    report(reason, grid.numbers[index], found, expected)
+    return False
+
+
+def _is_entry(row: Sequence[Cell]) -> bool:
+    """Tell whether a row is a free line such as `Name: value` and nothing else."""
+    return (
+        isinstance(row[0], str)
+        and row.count("") >= len(row) - 1
+        and _ENTRY.fullmatch(row[0]) is not None
+    )
+
+
+def _only_entries(grid: Grid, index: int, stop: int) -> bool:
+    for row in grid.rows[index:stop]:
+        if blank(row):
+            return True
+        if not _is_entry(row):
+            return False
+    return True
+
+
+def _look_for_lost_rows(block: Block, stop: int, report: Report) -> None:
+    """Report rows like the table's own that stand after its end under no header."""
+    if not block.rows:
+        return
+    own = [numberlike(cell) for cell in block.rows[-1]]
+    width = block.header.width
+    headers = {header.index for header in block.grid.headers}
+    for index in range(block.end, stop):
+        row = block.grid.rows[index]
+        if index in headers and len(row) - row.count("") > 1:
+            return
+        if len(row) >= width and any(own) and [numberlike(cell) for cell in row] == own:
+            report(
+                Reason.UNEVEN_ROW,
+                block.grid.numbers[index],
+                "a row like those of the table, after an empty row",
+                "no gap in the table, or a header row above this row",
+            )
+            return

@@ -1,0 +1,404 @@
+"""An export as a reader sees it: bytes, text, sheets, tables, and where faults are noted."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+from pathlib import Path
+from typing import Literal, NoReturn
+from zoneinfo import ZoneInfo
+
+from tiecoat.dialect.blocks import find_blocks
+from tiecoat.dialect.delimited import (
+    DELIMITERS,
+    Cell,
+    Grid,
+    declared_delimiter,
+    lines_of,
+    split,
+)
+from tiecoat.dialect.encoding import chosen, decode
+from tiecoat.dialect.sheets import is_workbook, read_sheets
+from tiecoat.dialect.table import Table
+from tiecoat.dialect.titles import Header, Names, Wanted, fits, lacking, wanted
+from tiecoat.errors import FileHeld
+from tiecoat.reasons import FAULTS_KEPT, Fault, Reason
+
+HEAD = 64 * 1024
+_LINE_SHOWN = 200
+_VISIBLE = {code: chr(0x2400 + code) for code in range(32)} | {0x7F: "␡"}
+
+
+@dataclass(frozen=True)
+class Habits:
+    """What the lab does where a file leaves it open."""
+
+    code_page: str = "cp1252"
+    decimal: Literal["auto", "point", "comma"] = "auto"
+    zone: ZoneInfo = field(default_factory=lambda: ZoneInfo("UTC"))
+    time_formats: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Layout:
+    """What a table profile declares about a file; each may be left open.
+
+    `sheet` limits a workbook to one sheet. A row whose first cell starts with the text `end` ends
+    the table.
+    """
+
+    encoding: str | None = None
+    delimiter: str | None = None
+    decimal: Literal["point", "comma"] | None = None
+    sheet: str | None = None
+    end: str | None = None
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """All cells of a sheet, or of a text file (then `name` is None).
+
+    The first of `rows` is row 1 of the sheet; `numbers` says the line of each row of a text.
+    """
+
+    name: str | None
+    rows: Sequence[Sequence[Cell]]
+    numbers: Sequence[int]
+
+
+class Export:
+    """A file as an instrument wrote it, read once and offered in every form a reader needs.
+
+    Parameters
+    ----------
+    path
+        Where the bytes are; never changed.
+    name
+        The file's name as it arrived.
+    folder
+        The folder it arrived in, relative to the inbox; "" for the inbox itself.
+    habits
+        What the lab does where the file leaves it open.
+    """
+
+    def __init__(
+        self,
+        path: Path,
+        name: str,
+        folder: str = "",
+        habits: Habits = Habits(),
+    ) -> None:
+        self.path = path
+        self.name = name
+        self.folder = folder
+        self.habits = habits
+        self.faults: list[Fault] = []
+        self.fault_count = 0
+        self._noted: set[Fault] = set()
+        self._texts: dict[str | None, str | FileHeld] = {}
+        self._lines: dict[str | None, list[str]] = {}
+        self._grids: dict[tuple[str | None, str], Grid] = {}
+        self._workbook: list[Grid] | FileHeld | None = None
+
+    @cached_property
+    def size(self) -> int:
+        """Size of the file in bytes."""
+        return self.path.stat().st_size
+
+    @cached_property
+    def head(self) -> bytes:
+        """The first 64 KiB."""
+        with self.path.open("rb") as file:
+            return file.read(HEAD)
+
+    @cached_property
+    def _raw(self) -> bytes:
+        return self.head if len(self.head) < HEAD else self.path.read_bytes()
+
+    @cached_property
+    def is_workbook(self) -> bool:
+        """True for a zip or OLE container by its first bytes, whatever the name says."""
+        return is_workbook(self.head)
+
+    def text(self, encoding: str | None = None) -> str:
+        """Return the whole text.
+
+        Parameters
+        ----------
+        encoding
+            Tried in place of the lab's code page.
+
+        Raises
+        ------
+        FileHeld
+            EMPTY_FILE, NOT_TEXT, WRONG_ENCODING; CUT_OFF for a text that ends in NUL bytes.
+        """
+        if encoding not in self._texts:
+            try:
+                if self.is_workbook:
+                    self.hold(Reason.NOT_TEXT, found="a workbook or zip file", expected="text")
+                self._texts[encoding] = decode(self._raw, self.habits.code_page, encoding)
+            except FileHeld as held:
+                self._texts[encoding] = held
+        found = self._texts[encoding]
+        if isinstance(found, FileHeld):
+            raise found.with_traceback(None)
+        return found
+
+    def first_lines(self, n: int = 12) -> list[str]:
+        """Return the first lines for showing to a person; never raises for what the file holds."""
+        if self.is_workbook:
+            try:
+                return self._first_rows(n)
+            except FileHeld as held:
+                return str(held).splitlines()[:n]
+        encoding, start = chosen(self.head, self.habits.code_page)
+        text = self.head[start:].decode(encoding, errors="replace")
+        return [_visible(line) for line in lines_of(text)[:n]]
+
+    def _first_rows(self, n: int) -> list[str]:
+        lines = []
+        for grid in self._sheet_grids():
+            lines.append(f"sheet {grid.sheet!r}:")
+            lines += [" | ".join(str(cell) for cell in row) for row in grid.rows[:n]]
+        return [_visible(line) for line in lines[:n]]
+
+    def sheets(self) -> list[Sheet]:
+        """Return all visible sheets of a workbook, or a text file as one.
+
+        Raises
+        ------
+        FileHeld
+            DAMAGED_SHEET for a workbook that is damaged, encrypted or too large; NOT_TEXT for a
+            container that is none; for a text file as `text`.
+        """
+        if self.is_workbook:
+            grids = self._sheet_grids()
+        else:
+            grids = [max(self._text_grids(Layout()), key=_evenness)]
+        return [Sheet(grid.sheet, grid.rows, grid.numbers) for grid in grids]
+
+    def tables(
+        self,
+        titles: Mapping[str, Sequence[str]],
+        optional: Collection[str] = (),
+        layout: Layout = Layout(),
+    ) -> list[Table]:
+        """Return every table whose header row shows the titles, in the order of the file.
+
+        Parameters
+        ----------
+        titles
+            Key of a column -> the titles it may have.
+        optional
+            Keys of columns that may be missing.
+        layout
+            What a table profile declares about the file.
+
+        Raises
+        ------
+        FileHeld
+            MISSING_COLUMN naming what is missing; EMPTY_TABLE; and as `text` and `sheets`.
+        """
+        asked = wanted(titles, optional)
+        grids = self._hits(asked, layout)
+        if not grids:
+            self._hold_missing(asked, layout)
+        tables: list[Table] = []
+        empty = []
+        for grid in grids:
+            if grid.broken:
+                self.fault(Reason.UNEVEN_ROW, grid.broken[0], found=grid.broken[1])
+
+            def report(
+                reason: Reason, row: int, found: str, expected: str, sheet: str | None = grid.sheet
+            ) -> None:
+                self.fault(reason, row=row, found=found, expected=expected, sheet=sheet)
+
+            before = self.fault_count
+            for block in find_blocks(grid, asked, layout.end, report):
+                table = Table(self, block, layout, tables[0] if tables else None)
+                if block.rows:
+                    tables.append(table)
+                elif self.fault_count == before:
+                    empty.append(table)
+        for table in empty:
+            self.fault(Reason.EMPTY_TABLE, row=table.header_row, sheet=table.sheet)
+        if not tables:
+            self._hold_noted()
+        return tables
+
+    def missing(
+        self,
+        titles: Mapping[str, Sequence[str]],
+        optional: Collection[str] = (),
+        layout: Layout = Layout(),
+    ) -> str:
+        """Say which titles the best header row misses; "" if a header row shows all of them."""
+        asked = wanted(titles, optional)
+        try:
+            if self._hits(asked, layout):
+                return ""
+            _, _, names = self._nearest(asked, layout)
+        except FileHeld as held:
+            return held.reason.text
+        return "; ".join(f"no column {name.words}" for name in names)
+
+    def fault(
+        self,
+        reason: Reason,
+        row: int | None = None,
+        column: str | None = None,
+        found: str | None = None,
+        expected: str | None = None,
+        *,
+        sheet: str | None = None,
+    ) -> None:
+        """Note a fault and read on; the file will be held. The same fault is noted once."""
+        fault = Fault(reason, row, column, found, expected, sheet)
+        if fault in self._noted:
+            return
+        self.fault_count += 1
+        if len(self.faults) < FAULTS_KEPT:
+            self._noted.add(fault)
+            self.faults.append(fault)
+
+    def hold(
+        self,
+        reason: Reason,
+        row: int | None = None,
+        column: str | None = None,
+        found: str | None = None,
+        expected: str | None = None,
+        *,
+        sheet: str | None = None,
+    ) -> NoReturn:
+        """Hold the file at once, with this fault after those noted before.
+
+        Raises
+        ------
+        FileHeld
+            Always.
+        """
+        fault = Fault(reason, row, column, found, expected, sheet)
+        faults = (*self.faults, fault) if self.fault_count < FAULTS_KEPT else tuple(self.faults)
+        raise FileHeld(reason, faults, self.fault_count + 1)
+
+    @cached_property
+    def open_row(self) -> int:
+        """Last line of a text file that ends without a line end; 0 if it ends with one."""
+        text = next((text for text in self._texts.values() if isinstance(text, str)), "\n")
+        return 0 if text.endswith(("\n", "\r")) else len(lines_of(text))
+
+    def _sheet_grids(self) -> list[Grid]:
+        if self._workbook is None:
+            try:
+                self._workbook = read_sheets(self.path, self.head)
+            except FileHeld as held:
+                self._workbook = held
+        if isinstance(self._workbook, FileHeld):
+            raise self._workbook.with_traceback(None)
+        return self._workbook
+
+    def _lines_of(self, encoding: str | None) -> list[str]:
+        if encoding not in self._lines:
+            self._lines[encoding] = lines_of(self.text(encoding))
+        return self._lines[encoding]
+
+    def _text_grids(self, layout: Layout) -> list[Grid]:
+        lines = self._lines_of(layout.encoding)
+        declared = declared_delimiter(lines)
+        if only := layout.delimiter or declared:
+            return [self._grid(layout.encoding, only, 1 if declared else 0)]
+        text = self.text(layout.encoding)
+        used = [mark for mark in DELIMITERS if mark in text] or [DELIMITERS[0]]
+        return [self._grid(layout.encoding, mark) for mark in used]
+
+    def _grid(self, encoding: str | None, delimiter: str, skip: int = 0) -> Grid:
+        key = (encoding, delimiter)
+        if key not in self._grids:
+            self._grids[key] = split(self._lines_of(encoding), delimiter, skip)
+        return self._grids[key]
+
+    def _candidates(self, layout: Layout) -> list[Grid]:
+        if not self.is_workbook:
+            return self._text_grids(layout)
+        grids = self._sheet_grids()
+        return [grid for grid in grids if layout.sheet in (None, grid.sheet)]
+
+    def _hits(self, asked: Wanted, layout: Layout) -> list[Grid]:
+        """Return the grids with a header row that shows all: of a text at most one."""
+        hits = [
+            (grid, header)
+            for grid in self._candidates(layout)
+            for header in grid.headers
+            if fits(header, asked)
+        ]
+        if self.is_workbook or not hits:
+            return list(dict.fromkeys(grid for grid, _ in hits))
+        return [max(hits, key=lambda hit: _fitness(hit[0], hit[1], asked))[0]]
+
+    def _nearest(
+        self, asked: Wanted, layout: Layout
+    ) -> tuple[Grid | None, Header | None, list[Names]]:
+        """Return the header row that shows most of what is asked for, and what it misses."""
+        needed = [names for names in asked if names.needed]
+        found: tuple[Grid | None, Header | None, list[Names]] = (None, None, needed)
+        for grid in self._candidates(layout):
+            for header in grid.headers:
+                names = lacking(header, asked)
+                if len(names) < len(found[2]):
+                    found = (grid, header, names)
+        return found
+
+    def _hold_missing(self, asked: Wanted, layout: Layout) -> NoReturn:
+        if not self.is_workbook:
+            for grid in self._text_grids(layout):
+                if grid.broken:
+                    self.hold(Reason.UNEVEN_ROW, row=grid.broken[0], found=grid.broken[1])
+        grid, header, names = self._nearest(asked, layout)
+        row = grid.numbers[header.index] if grid and header else None
+        sheet = grid.sheet if grid else layout.sheet
+        seen = ", ".join(title for title in header.titles if title) if header else ""
+        for name in names[:-1]:
+            self.fault(
+                Reason.MISSING_COLUMN,
+                row,
+                found=seen,
+                expected=f"a column {name.words}",
+                sheet=sheet,
+            )
+        expected = f"a column {names[-1].words}" if names else "a header row"
+        self.hold(
+            Reason.MISSING_COLUMN,
+            row,
+            found=f"the titles {seen}" if seen else "no row with such titles",
+            expected=expected,
+            sheet=sheet,
+        )
+
+    def _hold_noted(self) -> NoReturn:
+        raise FileHeld(self.faults[0].reason, tuple(self.faults), self.fault_count)
+
+
+def _fitness(grid: Grid, header: Header, asked: Wanted) -> tuple[int, int, int]:
+    """Rank a header row: columns found, rows below of the same length, columns at all."""
+    found = sum(1 for names in asked if header.columns(names))
+    below = grid.rows[header.index + 1 : header.index + 51]
+    return found, sum(1 for row in below if len(row) == len(header.titles)), header.width
+
+
+def _evenness(grid: Grid) -> tuple[int, int]:
+    """Rank a grid of a text nobody has described: rows of the commonest length above one cell."""
+    lengths = [len(row) for row in grid.rows[-max(1, len(grid.rows) * 6 // 10) :]]
+    common = max(set(lengths), key=lengths.count)
+    return (lengths.count(common) if common > 1 else 0), common
+
+
+def _visible(line: str) -> str:
+    shown = "".join(
+        _VISIBLE.get(ord(letter), letter if letter.isprintable() else "�")
+        for letter in line[:_LINE_SHOWN]
+    )
+    return shown + "…" if len(line) > _LINE_SHOWN else shown

@@ -1,0 +1,349 @@
+"""One table of an export: its columns as numbers, texts and times, and the entries above it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from datetime import date, datetime, time, timedelta
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+from tiecoat.dialect.blocks import Block
+from tiecoat.dialect.delimited import Cell
+from tiecoat.dialect.entries import Entry, amount, entries
+from tiecoat.dialect.numbers import (
+    EMPTY_WORDS,
+    Mark,
+    number,
+    plain_numbers,
+    two_readings,
+    weigh,
+)
+from tiecoat.dialect.times import EXPECTED, NoTime, read_time, to_utc
+from tiecoat.dialect.titles import fold
+from tiecoat.dialect.units import scale, wanted
+from tiecoat.reasons import Reason
+
+if TYPE_CHECKING:
+    from tiecoat.dialect.export import Export, Layout
+
+_SHOWN = 60
+
+
+class Table:
+    """One block: a header row, the rows below it, the free lines above it.
+
+    Parameters
+    ----------
+    export
+        Where faults are noted.
+    block
+        The rows and where they stand.
+    layout
+        What a table profile declares.
+    first
+        The first block of the file, whose free lines count for all.
+    """
+
+    def __init__(
+        self, export: Export, block: Block, layout: Layout, first: Table | None = None
+    ) -> None:
+        self._export = export
+        self._block = block
+        self._layout = layout
+        self._first = first
+        self.rows: list[int] = block.numbers
+        self.sheet: str | None = block.grid.sheet
+        self.header_row: int = block.row
+
+    def has(self, key: str) -> bool:
+        """Tell whether the table has this column."""
+        return key in self._block.columns
+
+    def unit(self, key: str) -> str | None:
+        """Return the unit of a column as its title or the unit row writes it."""
+        column = self._block.columns.get(key)
+        return None if column is None else self._block.units[column]
+
+    def numbers(self, key: str, to: str, unit: str | None = None) -> list[float]:
+        """Return a column as numbers.
+
+        Parameters
+        ----------
+        key
+            Of the titles that were asked for.
+        to
+            The unit that is wanted, as pint writes it; "" for a plain number.
+        unit
+            Taken where the export names none.
+
+        Returns
+        -------
+        list of float
+            NaN where the column is missing or a cell is empty, and where a fault was noted:
+            NOT_A_NUMBER, AMBIGUOUS_NUMBER, CUT_OFF, UNKNOWN_UNIT.
+        """
+        column = self._block.columns.get(key)
+        if column is None:
+            return [math.nan] * len(self.rows)
+        cells = [row[column] for row in self._block.rows]
+        values = self._values(cells, column)
+        said = self._block.units[column]
+        from_unit = said if said is not None else unit
+        if from_unit is None:
+            from_unit = "" if not to else None
+        way = None if from_unit is None else scale(from_unit, to)
+        if way is None:
+            self._fault(
+                Reason.UNKNOWN_UNIT,
+                self.header_row,
+                column,
+                "no unit" if from_unit is None else f"the unit '{from_unit}'",
+                wanted(to),
+            )
+            return [math.nan] * len(values)
+        return way.apply(values)
+
+    def texts(self, key: str) -> list[str | None]:
+        """Return a column as texts without blanks around them; None where a cell is empty."""
+        column = self._block.columns.get(key)
+        if column is None:
+            return [None] * len(self.rows)
+        return [_text(row[column]) or None for row in self._block.rows]
+
+    def times(self, *keys: str, format: str | None = None) -> list[datetime | None]:  # noqa: A002 (the contract's word)
+        """Return aware times in UTC; a time without an offset is local time of the lab.
+
+        Parameters
+        ----------
+        *keys
+            Columns that together make the time, such as date and time of day.
+        format
+            The one strptime format that is allowed.
+
+        Returns
+        -------
+        list of datetime
+            None where all cells are empty, and where a fault was noted: NOT_A_TIME, SKIPPED_TIME
+            (the clocks were put forward over it), DOUBLED_TIME (they were put back over it).
+        """
+        columns = [self._block.columns[key] for key in keys if key in self._block.columns]
+        if not columns:
+            return [None] * len(self.rows)
+        return [
+            self._time([row[column] for column in columns], number, columns[0], format)
+            for row, number in zip(self._block.rows, self.rows, strict=True)
+        ]
+
+    def entry(self, names: Sequence[str]) -> str | None:
+        """Return the value beside one of these names in the free lines above the table.
+
+        Looked for above this table first, then above the first table of the file.
+        """
+        found = self._entry(names)
+        return None if found is None else _text(found.value) or None
+
+    def entry_number(self, names: Sequence[str], to: str, unit: str | None = None) -> float | None:
+        """Return an entry as a number in the unit `to`; None if it is missing or at fault.
+
+        `unit` is taken where the export names none. Faults are noted as for `numbers`.
+        """
+        found = self._entry(names)
+        if found is None:
+            return None
+        value, said = self._amount(found)
+        if value is None:
+            return None
+        from_unit = next(
+            (u for u in (said, found.unit, unit) if u is not None), "" if not to else None
+        )
+        way = None if from_unit is None else scale(from_unit, to)
+        if way is None:
+            self._export.fault(
+                Reason.UNKNOWN_UNIT,
+                row=found.row,
+                column=found.name,
+                found="no unit" if from_unit is None else f"the unit '{from_unit}'",
+                expected=wanted(to),
+                sheet=self.sheet,
+            )
+            return None
+        return way.apply([value])[0]
+
+    def entry_time(self, names: Sequence[str], format: str | None = None) -> datetime | None:  # noqa: A002
+        """Return an entry as an aware time in UTC; None if it is missing or at fault."""
+        found = self._entry(names)
+        if found is None or found.value == "":
+            return None
+        moment = self._moment([found.value], format)
+        if not isinstance(moment, NoTime):
+            return moment
+        self._export.fault(
+            moment.reason,
+            row=found.row,
+            column=found.name,
+            found=_shown(found.value),
+            expected=moment.expected,
+            sheet=self.sheet,
+        )
+        return None
+
+    @cached_property
+    def _entries(self) -> dict[str, Entry]:
+        return entries(self._block.grid, *self._block.free)
+
+    def _entry(self, names: Sequence[str]) -> Entry | None:
+        places = [self._entries] if self._first is None else [self._entries, self._first._entries]
+        for place in places:
+            for name in names:
+                if (found := place.get(fold(name))) is not None:
+                    return found
+        return None
+
+    def _amount(self, found: Entry) -> tuple[float | None, str | None]:
+        if isinstance(found.value, float):
+            return found.value, None
+        cell, unit = amount(_text(found.value))
+        if cell.casefold() in EMPTY_WORDS:
+            return None, None
+        own = self._layout.decimal or weigh([cell]).mark
+        value = self._one(cell, own or self._mark([cell]), found.row, found.name)
+        return (None if math.isnan(value) else value), unit
+
+    def _values(self, cells: list[Cell], column: int) -> list[float]:
+        if set(map(type, cells)) == {float}:
+            return cells  # type: ignore[return-value]  # a column of numbers in a workbook
+        texts = [cell for cell in cells if isinstance(cell, str)]
+        mark = self._mark(texts)
+        if mark is not None and len(texts) == len(cells):
+            plain = plain_numbers(texts, mark)
+            if plain is not None:
+                return plain
+        return self._one_by_one(cells, mark, column)
+
+    def _one_by_one(self, cells: list[Cell], mark: Mark | None, column: int) -> list[float]:
+        values: list[float] = []
+        doubt_told = False
+        title = self._block.header.titles[column]
+        for cell, row in zip(cells, self.rows, strict=True):
+            if not isinstance(cell, str):
+                if type(cell) is not float:
+                    self._fault(Reason.NOT_A_NUMBER, row, column, _shown(cell), "a number")
+                values.append(cell if type(cell) is float else math.nan)
+                continue
+            doubtful = mark is None and two_readings(cell) is not None
+            if cell.casefold() in EMPTY_WORDS or (doubtful and doubt_told):
+                values.append(math.nan)
+            else:
+                doubt_told = doubt_told or doubtful
+                values.append(self._one(cell, mark, row, title, self._is_cut(row, column)))
+        return values
+
+    def _one(self, cell: str, mark: Mark | None, row: int, title: str, cut: bool = False) -> float:
+        """Return one number, or note the fault and return NaN."""
+        readings = two_readings(cell) if mark is None else None
+        if readings:
+            reason, expected = Reason.AMBIGUOUS_NUMBER, "a number with one reading"
+            found = f"{cell} may be {readings[0]} or {readings[1]}"
+        else:
+            value = number(cell, mark or "point")
+            if value is not None:
+                return value
+            reason = Reason.CUT_OFF if cut else Reason.NOT_A_NUMBER
+            found = _shown(cell)
+            expected = "a number" if mark is None else f"a number with decimal {mark}"
+            if cut:
+                expected += "; the file ends within this row"
+        self._export.fault(
+            reason, row=row, column=title, found=found, expected=expected, sheet=self.sheet
+        )
+        return math.nan
+
+    def _is_cut(self, row: int, column: int) -> bool:
+        """Tell whether a cell is the very last of a text file that ends without a line end."""
+        return (
+            self._block.grid.delimiter is not None
+            and row == self._export.open_row
+            and column == self._block.header.width - 1
+        )
+
+    def _mark(self, texts: Sequence[str]) -> Mark | None:
+        """Return the decimal mark for some cells; None if nothing says which it is."""
+        if self._layout.decimal is not None:
+            return self._layout.decimal
+        evidence = self._block.evidence
+        if evidence.mark is not None:
+            return evidence.mark
+        if evidence.points:  # as many cells say point as say comma
+            return weigh(texts).mark
+        habit = self._export.habits.decimal
+        if habit != "auto":
+            return habit
+        return None if any(two_readings(text) for text in texts) else "point"
+
+    def _time(self, cells: list[Cell], row: int, column: int, form: str | None) -> datetime | None:
+        if all(cell == "" or str(cell).casefold() in EMPTY_WORDS for cell in cells):
+            return None
+        moment = self._moment(cells, form)
+        if not isinstance(moment, NoTime):
+            return moment
+        found = " ".join(_shown(cell) for cell in cells)
+        self._fault(moment.reason, row, column, found, moment.expected)
+        return None
+
+    def _moment(self, cells: list[Cell], form: str | None) -> datetime | NoTime:
+        habits = self._export.habits
+        if all(isinstance(cell, str) for cell in cells):
+            text = " ".join(str(cell) for cell in cells if cell)
+            return read_time(text, habits.zone, habits.time_formats, form)
+        joined = _joined(cells)
+        if joined is not None:
+            return to_utc(joined, habits.zone)
+        if any(isinstance(cell, float) for cell in cells):
+            return NoTime(Reason.NOT_A_TIME, EXPECTED)
+        text = " ".join(_text(cell) for cell in cells if cell != "")
+        return read_time(text, habits.zone, habits.time_formats, form)
+
+    def _fault(self, reason: Reason, row: int, column: int, found: str, expected: str) -> None:
+        self._export.fault(
+            reason,
+            row=row,
+            column=self._block.header.titles[column],
+            found=found,
+            expected=expected,
+            sheet=self.sheet,
+        )
+
+
+def _joined(cells: list[Cell]) -> datetime | None:
+    """Return the local time that the date and time cells of a workbook make together."""
+    full = [cell for cell in cells if cell != ""]
+    day = full[0]
+    if isinstance(day, date) and not isinstance(day, datetime):
+        day = datetime.combine(day, time())
+    if not isinstance(day, datetime) or len(full) > 2:
+        return None
+    if len(full) == 1:
+        return day
+    clock = full[1]
+    if isinstance(clock, datetime):
+        clock = clock.time()
+    if isinstance(clock, timedelta):
+        return day + clock
+    return datetime.combine(day, clock) if isinstance(clock, time) else None
+
+
+def _text(cell: Cell) -> str:
+    if isinstance(cell, str):
+        return cell
+    if isinstance(cell, float) and cell.is_integer() and abs(cell) < 1e15:
+        return str(int(cell))
+    if isinstance(cell, datetime):
+        return cell.isoformat(" ")
+    return str(cell)
+
+
+def _shown(cell: Cell) -> str:
+    text = _text(cell)
+    text = text if text.isprintable() else text.encode("unicode_escape").decode()
+    return f"'{text if len(text) <= _SHOWN else text[: _SHOWN - 1] + '…'}'"
