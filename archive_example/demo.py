@@ -28,7 +28,7 @@ import tiecoat
 from tiecoat.intake.held import list_held
 from tiecoat.lab import SETTINGS, Lab
 from tiecoat.new_lab import new_lab
-from tiecoat.screens import contents_table, held_table
+from tiecoat.screens import contents_table, show_held
 
 HERE = Path(__file__).resolve().parent
 MARKER = "made-by-the-demonstration"
@@ -57,10 +57,11 @@ def main() -> int:
     archive = tiecoat.open(folder)
     console.print(contents_table(archive.measurements()))
     console.print(Rule("what is held, and why"))
-    console.print(held_table(list_held(lab)))
+    show_held(list_held(lab), console)
     console.print(Rule("a first result"))
     console.print(_results(archive))
     console.print(
+        f"lg |Z|A: decimal logarithm of the modulus at {AT_HZ} Hz times area, in ohm cm².\n"
         "Invented data. Means over the panels or determinations; a verdict needs the comparison\n"
         "with the control, its uncertainty, and the person who answers for it.\n"
     )
@@ -91,8 +92,10 @@ def _service(lab: Lab) -> Iterator[None]:
 def _drop(lab: Lab) -> int:
     """Copy the exports into the inbox over a few seconds, the register first; return how many."""
     inbox = lab.inbox_path(lab.settings.inbox[0])
-    exports = sorted((HERE / "exports").rglob("*.*"), key=lambda p: (p.parent.name != "register", p))
-    broken = sorted((HERE / "broken").iterdir())
+    exports = sorted(
+        (HERE / "exports").rglob("*.*"), key=lambda p: (p.parent.name != "register", p)
+    )
+    broken = sorted((HERE / "broken").iterdir(), reverse=True)
     every = len(exports) // (len(broken) + 1)
     for number, one in enumerate(broken, 1):
         exports.insert(number * (every + 1), one)
@@ -109,7 +112,9 @@ def _wait(lab: Lab, dropped: int) -> None:
     inbox = lab.inbox_path(lab.settings.inbox[0])
     end = time.monotonic() + LIMIT_S
     while time.monotonic() < end:
-        left = [p for p in inbox.rglob("*") if p.is_file() and p.relative_to(inbox).parts[0] != "done"]
+        left = [
+            p for p in inbox.rglob("*") if p.is_file() and p.relative_to(inbox).parts[0] != "done"
+        ]
         if not left:
             return
         time.sleep(0.2)
@@ -126,7 +131,7 @@ def _results(archive: tiecoat.Archive) -> Table:
     table.add_column("candidate")
     table.add_column("dose\n%", justify="right")
     for day in modulus.columns:
-        table.add_column(f"lg |Z|·A at {AT_HZ} Hz\nday {day:g}", justify="right")
+        table.add_column(f"lg |Z|A\nday {day:g}", justify="right")
     table.add_column("pull-off\nMPa", justify="right")
     table.add_column("density\ng/cm³", justify="right")
     last = modulus.columns[-1]
@@ -145,7 +150,9 @@ def _modulus_by_day(rows: pd.DataFrame) -> pd.DataFrame:
         spectrum = points.sort_values("frequency_hz")
         frequency = spectrum["frequency_hz"].to_numpy()
         if frequency[0] <= AT_HZ <= frequency[-1]:  # between measured points, never beyond
-            modulus = np.hypot(spectrum["z_real_ohm"], spectrum["z_imag_ohm"]) * spectrum["area_cm2"]
+            modulus = (
+                np.hypot(spectrum["z_real_ohm"], spectrum["z_imag_ohm"]) * spectrum["area_cm2"]
+            )
             value = np.interp(np.log10(AT_HZ), np.log10(frequency), np.log10(modulus))
             found.append((batch, round(spectrum["exposure_h"].iloc[0] / 24), value))
     frame = pd.DataFrame(found, columns=["batch", "day", "modulus"])

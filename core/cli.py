@@ -171,13 +171,13 @@ def _run(options: argparse.Namespace, action: Callable[[Lab, Teller], None]) -> 
 
 def _held_list(options: argparse.Namespace) -> int:
     from tiecoat.intake.held import list_held
-    from tiecoat.screens import held_table
+    from tiecoat.screens import show_held
 
     held = list_held(_lab(options))
     if not held:
         print("nothing is held")
         return 0
-    _console().print(held_table(held))
+    show_held(held, _console())
     print("See one with: tiecoat held show ID")
     return 1
 

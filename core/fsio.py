@@ -17,6 +17,7 @@ import sys
 import time
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import TypeVar
 
@@ -125,7 +126,7 @@ def publish_many(staged: Sequence[tuple[Path, Path]], verify: Verify | None = No
             if verify is not None:
                 verify(path)
         for path, target in staged:
-            _patiently(lambda path=path, target=target: os.replace(path, target))  # type: ignore[misc]  # noqa: PTH105
+            _patiently(partial(os.replace, path, target))
             done += 1
     except Exception:
         discard(path for path, _ in staged[done:])
@@ -157,7 +158,7 @@ def publish_folder(staged: Path, target: Path) -> None:
     for path in sorted(staged.iterdir()):
         _flush(path)
     fsync_dir(staged)
-    _patiently(lambda: os.replace(staged, target))  # noqa: PTH105
+    _patiently(partial(os.replace, staged, target))
     fsync_dir(target.parent)
 
 
@@ -165,7 +166,7 @@ def remove_folder(folder: Path, stage: Path) -> None:
     """Take a folder out of its place at once, then delete it."""
     make_dirs(stage)
     aside = stage / _unique()
-    _patiently(lambda: os.replace(folder, aside))  # noqa: PTH105
+    _patiently(partial(os.replace, folder, aside))
     fsync_dir(folder.parent)
     shutil.rmtree(aside, ignore_errors=True)  # what stays in the stage is in nobody's way
 
@@ -232,7 +233,9 @@ def _check_same(source: Path, before: os.stat_result, after: os.stat_result, cop
 
 
 def move(source: Path, target: Path) -> None:
-    """Rename a file on the same disk, durably; the folder of the target is made if need be.
+    """Rename a file on the same disk; the folder of the target is made if need be.
+
+    This is not flushed: after a power cut the file may stand in its old place again.
 
     Raises
     ------
@@ -242,14 +245,12 @@ def move(source: Path, target: Path) -> None:
     make_dirs(target.parent)
     if target.exists():
         raise FileExistsError(errno.EEXIST, "there is a file of this name already", str(target))
-    _patiently(lambda: os.rename(source, target))  # noqa: PTH104
-    for folder in dict.fromkeys((target.parent, source.parent)):
-        fsync_dir(folder)
+    _patiently(partial(os.rename, source, target))
 
 
 def remove(path: Path) -> None:
     """Delete a file, durably."""
-    _patiently(lambda: os.unlink(path))  # noqa: PTH108
+    _patiently(partial(os.unlink, path))
     fsync_dir(path.parent)
 
 

@@ -236,9 +236,12 @@ def _from_profile(loading: _Loading, path: Path) -> Reader | None:
 
 def _folder(loading: _Loading, folder: Path) -> Iterator[Path]:
     """Register the modules of a readers folder and return its profiles."""
-    if not folder.is_dir() or not _trusted(loading, folder):
+    try:
+        paths = sorted(folder.iterdir()) if folder.is_dir() and _trusted(loading, folder) else []
+    except OSError as error:
+        loading.left_out(str(folder), f"it cannot be opened: {error.strerror}")
         return
-    for path in sorted(folder.iterdir()):
+    for path in paths:
         if path.name.startswith((".", "_")) or path.suffix not in (".py", ".toml"):
             continue
         if not path.is_file() or not _trusted(loading, path):
@@ -254,7 +257,12 @@ def _trusted(loading: _Loading, path: Path) -> bool:
 
     On Windows the rights of the folder say who may, and these are not looked at.
     """
-    if sys.platform == "win32" or not path.stat().st_mode & stat.S_IWOTH:
+    try:
+        rights = path.stat().st_mode
+    except OSError as error:
+        loading.left_out(str(path), f"it cannot be opened: {error.strerror}")
+        return False
+    if sys.platform == "win32" or not rights & stat.S_IWOTH:
         return True
     loading.left_out(
         str(path), f"everybody may write to it, so anybody could run code here: chmod o-w '{path}'"

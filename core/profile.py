@@ -50,7 +50,11 @@ Constant = Annotated[str | float, BeforeValidator(_text_or_number)]
 
 
 class Place(_Section):
-    """Where something stands: a column with one of these titles, or an entry above the table."""
+    """Where something stands: a column with one of these titles, or an entry above the table.
+
+    A column that is not optional must be there and have a text in every row. An entry for the
+    batch, the panel or the instrument may be missing: the file name or the register may tell.
+    """
 
     titles: Names | None = None
     entry: Names | None = None
@@ -107,7 +111,7 @@ class Time(_Section):
 class Recognise(_Section):
     """What a file must show besides the titles of the columns."""
 
-    file_name: str | None = Field(None, min_length=1)
+    file_name: str | None = Field(default=None, min_length=1)
     first_lines: Names | None = None
 
 
@@ -115,10 +119,10 @@ class LayoutSection(_Section):
     """What the file leaves open or the reader would else have to find out."""
 
     encoding: str | None = None
-    delimiter: str | None = Field(None, min_length=1, max_length=1)
+    delimiter: str | None = Field(default=None, min_length=1, max_length=1)
     decimal: Literal["point", "comma"] | None = None
-    sheet: str | None = Field(None, min_length=1)
-    end: str | None = Field(None, min_length=1)
+    sheet: str | None = Field(default=None, min_length=1)
+    end: str | None = Field(default=None, min_length=1)
 
     @field_validator("encoding")
     @classmethod
@@ -233,6 +237,9 @@ def _against_kind(
             )
         elif isinstance(column, dict):
             yield from ((("columns", key, *end), text) for end, text in _column(infos[key], column))
+    tables = [column for column in columns.values() if isinstance(column, dict)]
+    if not any("titles" in column and not column.get("optional") for column in tables):
+        yield ("columns",), "one column at least must have titles and not be optional"
     yield from _by(written, columns)
 
 

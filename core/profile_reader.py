@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from tiecoat.dialect.table import Table
     from tiecoat.profile import Column, Place, Profile, Time
 
-HINT, ALL_TITLES, FIRST_LINES, EACH_TITLE = 0.3, 0.6, 0.2, 0.01  # parts of how sure a claim is
+HINT, ALL_TITLES, FIRST_LINES, EACH_TITLE = 0.4, 0.6, 0.2, 0.01  # parts of how sure a claim is
 FIELDS = ("batch", "panel", "instrument")
 
 
@@ -63,19 +63,24 @@ class TableReader:
     def recognise(self, export: Export) -> Claim:
         """Claim the export if it shows every title and whatever else the profile asks for."""
         asked = self._profile.recognise
-        if asked.file_name and not fnmatch(export.name.casefold(), asked.file_name.casefold()):
-            return Claim(HINT / 2, f"the file name is not like {asked.file_name}")
+        needed = len(self._titles) - len(self._optional)
         if missing := export.missing(self._titles, self._optional, self._layout):
-            return Claim(HINT, f"missing: {missing}")
-        sure, why = ALL_TITLES, f"all {len(self._titles) - len(self._optional)} needed columns"
+            lacking = missing.count("no column ") or needed
+            return Claim(HINT * max(0, needed - lacking) / max(needed, 1), f"missing: {missing}")
+        sure, why = ALL_TITLES, f"all {needed} needed columns"
+        if asked.file_name and not fnmatch(export.name.casefold(), asked.file_name.casefold()):
+            return Claim(HINT, f"{why}, but the file name is not like {asked.file_name}")
         if asked.first_lines:
             head = "\n".join(export.first_lines()).casefold()
             unseen = [text for text in asked.first_lines if text.casefold() not in head]
             if unseen:
                 return Claim(HINT, f"{why}, but the first lines do not show {unseen[0]!r}")
             sure, why = sure + FIRST_LINES, f"{why} and {asked.first_lines[0]!r} in the first lines"
-        table = export.tables(self._titles, self._optional, self._layout)[0]
-        shown = sum(table.has(key) for key in self._titles)
+        # not by tables(): that would note faults on an export which another reader may win
+        shown = needed + sum(
+            not export.missing(self._titles, self._optional - {key}, self._layout)
+            for key in self._optional
+        )
         return Claim(min(sure + EACH_TITLE * shown, 1.0), why)
 
     def read(self, export: Export) -> Iterator[Measurement]:
@@ -180,7 +185,7 @@ class _Reading:
         zone, formats = self.export.habits.zone, self.export.habits.time_formats
         if time.date.entry and not time.format:
             day = self.table.entry_time(time.date.entry)
-            local = day and day.astimezone(zone).date().isoformat()
+            local = day.astimezone(zone).date().isoformat() if day else None
             days = [local] * len(self.table.rows)
         moments: list[datetime | None] = []
         for row, day_text, clock in zip(self.table.rows, days, clocks, strict=True):
@@ -255,7 +260,12 @@ class _Reading:
         for row, value in zip(self.table.rows, values, strict=True):
             if value is None:
                 self.export.fault(
-                    Reason.MISSING_VALUE, row=row, column=titles[0], sheet=self.table.sheet
+                    Reason.MISSING_VALUE,
+                    row=row,
+                    column=titles[0],
+                    found="nothing",
+                    expected="a value in every row",
+                    sheet=self.table.sheet,
                 )
 
 

@@ -7,7 +7,9 @@ from typing import TYPE_CHECKING
 
 from rich.console import Console
 from rich.markup import escape
+from rich.padding import Padding
 from rich.table import Table
+from rich.text import Text
 
 from tiecoat.intake.held import Held, explain
 
@@ -22,16 +24,16 @@ ROWS_SHOWN = 12
 OF_NO_INTEREST = ("source_", "withdrawn", "superseded_by", "reader")
 
 
-def held_table(held: Sequence[Held]) -> Table:
-    """Return the held files, one a row."""
-    table = Table(box=None, pad_edge=False)
-    for title in ("id", "since", "file", "why it is held"):
-        table.add_column(title, no_wrap=title == "id", overflow="fold")
+def show_held(held: Sequence[Held], console: Console) -> None:
+    """Print the held files, the oldest first, each with its reason and its first fault."""
     for one in held:
-        first = f" ({one.faults[0].sentence})" if one.faults else ""
         since = one.held_at[:16].replace("T", " ")
-        table.add_row(one.id, since, escape(one.name), escape(f"{one.reason.text}{first}"))
-    return table
+        heading = Text.assemble((one.id, "bold"), "  ", one.name, (f"  since {since} UTC", "dim"))
+        console.print(heading, soft_wrap=True)
+        console.print(Padding(Text(one.reason.text, "yellow"), (0, 0, 0, 4)))
+        if one.faults and one.faults[0].sentence != one.reason.text:
+            more = f" (and {one.total - 1:,} more)" if one.total > 1 else ""
+            console.print(Padding(Text(one.faults[0].sentence + more), (0, 0, 0, 4)))
 
 
 def contents_table(measurements: pd.DataFrame) -> Table:

@@ -39,6 +39,7 @@ FORMS = [  # the ways to write an impedance, each with the titles that show it
     for second, titles in pair.items()
 ]
 OPTIONAL = {"immersion"}
+NEEDED = 3
 
 PANEL = ("Panel",)
 STATION = ("Station", "Instrument")
@@ -60,9 +61,11 @@ class ImpedanceTable:
         """Claim what shows a frequency and an impedance."""
         missing = [export.missing(form, OPTIONAL) for form in FORMS]
         if "" not in missing:
-            return Claim(0.2, f"missing: {missing[0]} (or modulus and phase instead)")
-        parts = list(FORMS[missing.index("")])[-2:]
-        return Claim(0.8, f"a frequency column with {' and '.join(parts)}")
+            shown = max(NEEDED - (said.count("no column ") or NEEDED) for said in missing)
+            return Claim(0.4 * shown / NEEDED, f"{missing[0]} (or modulus and phase instead)")
+        first, second = list(FORMS[missing.index("")])[-2:]
+        second = second.replace("-", "minus ")
+        return Claim(0.8, f"a frequency column with {first} and {second}")
 
     def read(self, export: Export) -> Iterator[Measurement]:
         """Return one measurement for each spectrum."""

@@ -41,7 +41,12 @@ class RegisterSheets:
         missing["panels"] = export.missing(PANELS, OPTIONAL)
         if shown := [table for table, titles in missing.items() if not titles]:
             return Claim(0.8, f"the titles of the register of {' and of '.join(shown)}")
-        return Claim(0.2, f"missing for batches: {missing['batches']}")
+        shares = {
+            table: _shown(missing[table], len(titles.keys() - OPTIONAL))
+            for table, titles in (("batches", BATCHES), ("panels", PANELS))
+        }
+        nearest = max(shares, key=lambda table: shares[table])
+        return Claim(0.4 * shares[nearest], f"for the register of {nearest}: {missing[nearest]}")
 
     def read(self, export: Export) -> Iterator[Measurement]:
         """Return a measurement for each batch and then for each panel."""
@@ -49,6 +54,11 @@ class RegisterSheets:
         for titles in shown or [BATCHES]:
             for table in export.tables(titles, OPTIONAL):
                 yield from _batches(table) if titles is BATCHES else _panels(table)
+
+
+def _shown(missing: str, needed: int) -> float:
+    """Return the share of the needed columns that are there."""
+    return 1 - (missing.count("no column ") or needed) / needed
 
 
 def _batches(table: Table) -> Iterator[Measurement]:

@@ -45,7 +45,7 @@ def area_mm2(dolly_diameter_mm: NDArray[np.float64]) -> NDArray[np.float64]:
 
     Examples
     --------
-    >>> float(1000 / area_mm2(np.array([20.0]))[0].round(4))
+    >>> round(float(1000 / area_mm2(np.array([20.0]))[0]), 4)
     3.1831
     """
     return np.asarray(np.pi * dolly_diameter_mm**2 / 4)

@@ -65,7 +65,7 @@ def test_a_byte_order_mark_does_no_harm(tmp_path: Path) -> None:
         ("[batch]", '[recognize]\nfile_name = "*"\n[batch]', 5, "did you mean 'recognise'?"),
         ("temperature_c", "temp_c", 9, "did you mean 'temperature_c'?"),
         ("temperature_c", "temp_c", 8, "columns.temperature_c: is missing"),
-        ('"°F"', '"furlongs"', 9, "found 'furlongs'; no such unit"),
+        ('"°F"', '"klingons"', 9, "found 'klingons'; no such unit"),
         ('"lb/gal"', '"MPa"', 10, "found 'MPa'; it does not convert to 'g/cm**3'"),
         ('value = "as mixed"', "value = 3", 11, "found 3; state is a text"),
         ('value = "as mixed"', "value = true", 11, "allowed is a text or a number"),
@@ -105,6 +105,13 @@ def test_all_faults_at_once(tmp_path: Path) -> None:
         "line 9",
         "line 12",
     ]
+
+
+def test_by_what_it_is_recognised(tmp_path: Path) -> None:
+    """A profile that no title must show would claim every table, and is refused."""
+    text = GOOD.replace('titles = ["Temp"]', 'entry = ["Temp"]')
+    text = text.replace('titles = ["Rho"]', 'entry = ["Rho"]')
+    assert "line 8: columns: one column at least must have titles" in problems(tmp_path, text)
 
 
 def test_not_toml(tmp_path: Path) -> None:

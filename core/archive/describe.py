@@ -95,10 +95,11 @@ def describe(rows: pa.Table, rule: Rule | None = None) -> list[Described]:
     rule = rule or Rule.of(rows.schema)
     rows = rows.combine_chunks()
     starts, ends = _runs(rows)
-    names = ["measurement", "batch", "panel", "source_sha256", "source_name", "source_row"]
-    names += ["reader", "instrument", "withdrawn"]
+    names = ["measurement", "batch", "panel", "source_sha256", "source_name", "reader"]
+    names += ["instrument", "withdrawn"]
     first = rows.take(starts)
     columns = {name: first[name].to_pylist() for name in names}
+    columns["source_row"] = _first_rows(rows, starts)
     times = first["measured_at"].cast("int64").to_pylist()
     identity = {name: _distinct(rows, name, starts, ends) for name in rule.identity}
     prints = _fingerprints(rows, starts, ends)
@@ -135,6 +136,14 @@ def _one(rows: pa.Table, name: str) -> pa.Array:
 
     column = rows[name].combine_chunks()
     return pa.concat_arrays(column.chunks) if isinstance(column, pa.ChunkedArray) else column
+
+
+def _first_rows(rows: pa.Table, starts: Sequence[int]) -> list[int | None]:
+    """Return the first row of the original that each measurement came from."""
+    import numpy as np
+
+    lowest = np.fmin.reduceat(_one(rows, "source_row").to_numpy(zero_copy_only=False), starts)
+    return [None if np.isnan(row) else int(row) for row in lowest]
 
 
 def _distinct(

@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from tiecoat.archive.describe import EPOCH, Described
 from tiecoat.archive.index import Index, memory_index, read_index
-from tiecoat.archive.tables import places, read_nothing, read_table, unite
+from tiecoat.archive.tables import places, read_nothing, read_table, snapshot, unite
 from tiecoat.errors import ArchiveDamaged, QueryInvalid, UnknownName
 from tiecoat.ids import canonical, table_path
 from tiecoat.lab import Lab, open_lab
@@ -32,8 +32,10 @@ T = TypeVar("T")
 AGAIN_S = 0.1  # a table was replaced at the wrong moment: look once more after so long
 SHOWN = 12  # names listed in a message
 
-LISTED = ("measurement", "kind", "batch", "panel", "measured_at", "n_rows", "instrument", "reader")
-LISTED += ("source_name", "source_row", "source_sha256", "withdrawn")
+LISTED = (
+    *("measurement", "kind", "batch", "panel", "measured_at", "n_rows", "instrument", "reader"),
+    *("source_name", "source_row", "source_sha256", "withdrawn"),
+)
 
 
 def open_archive(folder: str | Path) -> Archive:
@@ -180,11 +182,14 @@ class Archive:
         """
         from tiecoat.archive.sql import answer
 
-        frame: pd.DataFrame = _twice(lambda: answer(query, self._tables()))
+        frame: pd.DataFrame = answer(query, self._tables)
         return frame
 
     def arrow(self, kind: str, *, withdrawn: bool = False) -> ds.Dataset:
-        """Return the rows of a kind as a dataset for polars, Dask or Spark, read when used.
+        """Return the rows of a kind as a dataset for polars, Dask or Spark.
+
+        It stays as the archive is now, whatever is filed later, and is unpacked when it is used;
+        it keeps the compressed files (some 60 bytes a row) in memory.
 
         Raises
         ------
@@ -193,12 +198,8 @@ class Archive:
         ArchiveDamaged
             If a table does not open.
         """
-        import pyarrow.dataset as ds
-
         kind = self._kind(kind)
-        paths = [table_path(self._lab.archive, *place) for place in places(self._lab.archive, kind)]
-        schema = unite(_twice(lambda: [read_nothing(path) for path in paths])).schema
-        rows = ds.dataset([str(path) for path in paths], schema=schema, format="parquet")
+        rows = _twice(lambda: snapshot(self._tables()[kind]))
         return rows if withdrawn else rows.filter(_valid())
 
     def original(self, name: str) -> Path:

@@ -3,27 +3,33 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeAlias
 
-from tiecoat.errors import ArchiveDamaged, QueryInvalid
+from tiecoat.errors import ArchiveDamaged, QueryInvalid, TiecoatError
 
 if TYPE_CHECKING:
     import duckdb
     import pandas as pd
     import pyarrow as pa
+    import pyarrow.dataset as ds
+
+Tables: TypeAlias = Mapping[str, Sequence[Path]]  # kind -> its Parquet files
 
 PLACE = "place_of_this_row"
 
 
-def answer(query: str, tables: Mapping[str, Sequence[Path]]) -> pd.DataFrame:
+def answer(query: str, find: Callable[[], Tables]) -> pd.DataFrame:
     """Answer a query on views of the tables: `<kind>` (valid rows) and `<kind>_all`.
+
+    DuckDB opens a file more than once in a query. Where one of them was replaced meanwhile, the
+    answer (or the error) may mix old and new: it is thrown away and the query runs on a snapshot.
 
     Parameters
     ----------
-    tables
-        Kind -> its Parquet files.
+    find
+        Returns kind -> its Parquet files, as they are now.
 
     Raises
     ------
@@ -32,22 +38,55 @@ def answer(query: str, tables: Mapping[str, Sequence[Path]]) -> pd.DataFrame:
     ArchiveDamaged
         If a table cannot be read.
     """
+    from tiecoat.archive.tables import snapshot
+
+    tables = _named(query, find())
+    before = _prints(tables)
+    try:
+        frame = _run(query, {kind: _from_files(paths) for kind, paths in tables.items()}, find())
+    except TiecoatError:
+        if _prints(_named(query, find())) == before:
+            raise
+    else:
+        if _prints(_named(query, find())) == before:
+            return frame
+    tables = _named(query, find())
+    return _run(query, {kind: snapshot(paths) for kind, paths in tables.items()}, find())
+
+
+def _named(query: str, tables: Tables) -> Tables:
+    """Return the kinds that a query names, or all: a view opens every file of its kind."""
+    words = set(re.findall(r"\w+", query.lower()))
+    named = {kind: paths for kind, paths in tables.items() if words & {kind, f"{kind}_all"}}
+    return named or tables
+
+
+def _prints(tables: Tables) -> list[tuple[str, int, int, int]]:
+    """Return what changes when a table is added, replaced or taken out."""
+    prints = []
+    for path in (path for paths in tables.values() for path in paths):
+        try:
+            found = path.stat()
+        except FileNotFoundError:
+            continue
+        prints.append((str(path), found.st_ino, found.st_size, found.st_mtime_ns))
+    return prints
+
+
+def _run(query: str, sources: Mapping[str, str | ds.Dataset], tables: Tables) -> pd.DataFrame:
     import duckdb
 
-    # A view opens every file of its kind, so only what the query names is made.
-    words = set(re.findall(r"\w+", query.lower()))
-    named = [kind for kind in tables if words & {kind, f"{kind}_all"}]
     with _connected() as connection:
         try:
-            for kind in named or tables:
-                _make_views(connection, kind, tables[kind])
+            for kind, source in sources.items():
+                _make_views(connection, kind, source)
         except duckdb.Error as error:
             raise ArchiveDamaged(f"the tables of {kind} cannot be read: {error}") from error
         try:
             return connection.execute(query).df()
-        except duckdb.IOException as error:
-            raise ArchiveDamaged(f"a table cannot be read: {error}") from error
         except duckdb.Error as error:
+            if type(error) in {duckdb.Error, duckdb.IOException, duckdb.SerializationException}:
+                raise ArchiveDamaged(f"a table cannot be read: {error}") from error
             listed = ", ".join(name for kind in tables for name in (kind, f"{kind}_all"))
             raise QueryInvalid(f"{error}\nTables: {listed or 'none yet'}") from error
 
@@ -84,11 +123,16 @@ def _connected() -> duckdb.DuckDBPyConnection:
     return connection
 
 
-def _make_views(connection: duckdb.DuckDBPyConnection, kind: str, paths: Sequence[Path]) -> None:
-    files = ", ".join(_literal(path) for path in paths)
-    rows = f"read_parquet([{files}], union_by_name = true)"
-    connection.execute(f'CREATE VIEW "{kind}_all" AS SELECT * FROM {rows}')
+def _make_views(connection: duckdb.DuckDBPyConnection, kind: str, source: str | ds.Dataset) -> None:
+    if isinstance(source, str):
+        connection.execute(f'CREATE VIEW "{kind}_all" AS FROM {source}')
+    else:
+        connection.register(f"{kind}_all", source)
     connection.execute(f'CREATE VIEW "{kind}" AS FROM "{kind}_all" WHERE withdrawn IS NULL')
+
+
+def _from_files(paths: Sequence[Path]) -> str:
+    return f"read_parquet([{', '.join(map(_literal, paths))}], union_by_name = true)"
 
 
 def _literal(path: Path) -> str:

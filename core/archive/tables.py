@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
@@ -16,6 +16,7 @@ from tiecoat.ids import canonical, table_path
 
 if TYPE_CHECKING:
     import pyarrow as pa
+    import pyarrow.dataset as ds
 
 Place: TypeAlias = tuple[str, str]  # kind, batch
 
@@ -80,6 +81,26 @@ def read_nothing(path: Path) -> pa.Table:
 
     with _told(path):
         return pq.read_schema(path).empty_table()
+
+
+def snapshot(paths: Sequence[Path]) -> ds.Dataset:
+    """Return the tables of one kind as they are now, as a dataset.
+
+    It holds the compressed files in memory. A dataset that holds paths opens each file more than
+    once, and breaks, or mixes old and new, where one of them has been replaced meanwhile.
+    """
+    import pyarrow as pa
+    import pyarrow.dataset as ds
+    import pyarrow.parquet as pq
+
+    parquet = ds.ParquetFileFormat()
+    fragments, empty = [], []
+    for path in paths:
+        with _told(path):
+            file = pa.BufferReader(path.read_bytes())
+            empty.append(pq.read_schema(file).empty_table())
+            fragments.append(parquet.make_fragment(file))
+    return ds.FileSystemDataset(fragments, unite(empty).schema, parquet)
 
 
 @contextmanager

@@ -9,14 +9,15 @@ from functools import cached_property
 from itertools import chain
 
 from tiecoat.dialect.delimited import Cell, Grid, blank, numberlike
-from tiecoat.dialect.numbers import Evidence, weigh
+from tiecoat.dialect.entries import Entry, entries
+from tiecoat.dialect.numbers import Evidence, two_readings, weigh
 from tiecoat.dialect.titles import Header, Wanted, fits
 from tiecoat.dialect.units import plain_unit
 from tiecoat.reasons import Reason
 
 _ENTRY = re.compile(r"[^\W\d][^:=]{0,60}[:=].*", re.DOTALL)
 
-# reason, row, found, expected, column
+# reason, row, found, expected
 Report = Callable[[Reason, int, str, str], None]
 
 
@@ -32,6 +33,7 @@ class Block:
     rows: list[list[Cell]] = field(default_factory=list)
     numbers: list[int] = field(default_factory=list)
     end: int = 0  # grid row after the last one
+    uneven: bool = False  # rows were left out
 
     @property
     def row(self) -> int:
@@ -39,13 +41,27 @@ class Block:
         return self.grid.numbers[self.header.index]
 
     @cached_property
+    def entries(self) -> dict[str, Entry]:
+        """The names and values in the free lines above the header."""
+        return entries(self.grid, *self.free)
+
+    @cached_property
     def evidence(self) -> Evidence:
-        """What all cells of the block say about the decimal mark."""
-        cells = chain.from_iterable(self.rows)
-        found = weigh([cell for cell in cells if isinstance(cell, str)])
-        if self.grid.delimiter == "," and not found.commas:
-            return Evidence(found.points + 1, 0)
-        return found
+        """What the block says about the decimal mark: the columns asked for, else all of it."""
+        asked = sorted(set(self.columns.values()))
+        found = self._weigh([row[column] for column in asked for row in self.rows])
+        if found.points or found.commas:
+            return found
+        return self._weigh(list(chain.from_iterable(self.rows)))
+
+    def _weigh(self, cells: list[Cell]) -> Evidence:
+        texts = [cell for cell in cells if isinstance(cell, str)]
+        found = weigh(texts)
+        if self.grid.delimiter != "," or found.commas:
+            return found
+        # The delimiter itself is no decimal mark, but a quoted 1,250 is open all the same.
+        quoted = any("," in text and two_readings(text) for text in texts)
+        return found if quoted else Evidence(max(1, found.points), 0)
 
 
 def find_blocks(grid: Grid, asked: Wanted, end: str | None, report: Report) -> list[Block]:
@@ -83,8 +99,16 @@ def _begin(
     block = Block(grid, header, columns, list(header.units), free, end=header.index + 1)
     if block.end < len(grid.rows) and _is_unit_row(grid.rows[block.end], header.width):
         for column, cell in enumerate(grid.rows[block.end][: header.width]):
-            if block.units[column] is None and cell:
-                block.units[column] = str(cell).strip("[]() ")
+            said, below = block.units[column], str(cell).strip("[]() ")
+            if said is None and cell:
+                block.units[column] = below
+            elif said is not None and below and plain_unit(said) != plain_unit(below):
+                report(
+                    Reason.INCONSISTENT,
+                    grid.numbers[block.end],
+                    f"the unit {below} under the title '{header.titles[column]}'",
+                    "one unit for a column",
+                )
         block.end += 1
     return block
 
@@ -107,8 +131,9 @@ def _is_unit_row(row: Sequence[Cell], width: int) -> bool:
 def _fill(block: Block, stop: int, end: str | None, report: Report) -> bool:
     """Take the rows below the header; True if the row that ends the table was found."""
     grid, width = block.grid, block.header.width
+    all_rows, numbers = grid.rows, grid.numbers
     for index in range(block.end, stop):
-        row = grid.rows[index]
+        row = all_rows[index]
         block.end = index
         if end is not None and str(row[0] if row else "").startswith(end):
             return True
@@ -122,7 +147,7 @@ def _fill(block: Block, stop: int, end: str | None, report: Report) -> bool:
         elif width > 1 and row[1] == "" and _is_entry(row) and _only_entries(grid, index, stop):
             return False
         block.rows.append(row)
-        block.numbers.append(grid.numbers[index])
+        block.numbers.append(numbers[index])
     block.end = stop
     return False
 
@@ -142,6 +167,7 @@ def _fits(block: Block, index: int, report: Report) -> bool:
         reason = Reason.CUT_OFF
     found = "1 field" if len(row) == 1 else f"{len(row)} fields"
     report(reason, grid.numbers[index], found, expected)
+    block.uneven = True
     return False
 
 
@@ -167,14 +193,15 @@ def _look_for_lost_rows(block: Block, stop: int, report: Report) -> None:
     """Report rows like the table's own that stand after its end under no header."""
     if not block.rows:
         return
-    own = [numberlike(cell) for cell in block.rows[-1]]
+    own = [[numberlike(cell) for cell in row] for row in block.rows[-3:]]
     width = block.header.width
     headers = {header.index for header in block.grid.headers}
     for index in range(block.end, stop):
         row = block.grid.rows[index]
         if index in headers and len(row) - row.count("") > 1:
             return
-        if len(row) >= width and any(own) and [numberlike(cell) for cell in row] == own:
+        looks = [numberlike(cell) for cell in row]
+        if len(row) >= width and any(looks) and looks in own:
             report(
                 Reason.UNEVEN_ROW,
                 block.grid.numbers[index],

@@ -14,7 +14,7 @@ Cell = str | float | bool | datetime | date | time | timedelta
 
 DELIMITERS = (";", "\t", ",", "|")
 _LINE_END = re.compile(r"\r*\n|\r")
-_DECLARED = re.compile(r"sep=(.)\s*", re.IGNORECASE)
+_DECLARED = re.compile(r'"?sep=(.)"?\s*', re.IGNORECASE)
 # A cell that no title looks like. Whole numbers of one or two digits may number determinations.
 _NUMBERLIKE = re.compile(r"[-+−–(<>=~ ]*[.,]?\d[\d.,:/ ’'\u00a0eE+−-]*%?")
 
@@ -153,4 +153,4 @@ def _quoted(
 
 
 def _ended(lines: Sequence[str], start: int) -> Iterator[str]:
-    return (line + "\n" for line in lines[start:])
+    return (lines[index] + "\n" for index in range(start, len(lines)))

@@ -98,7 +98,7 @@ class Export:
         self._noted: set[Fault] = set()
         self._texts: dict[str | None, str | FileHeld] = {}
         self._lines: dict[str | None, list[str]] = {}
-        self._grids: dict[tuple[str | None, str], Grid] = {}
+        self._grids: dict[tuple[str | None, str | None], list[Grid]] = {}
         self._workbook: list[Grid] | FileHeld | None = None
 
     @cached_property
@@ -206,28 +206,27 @@ class Export:
         if not grids:
             self._hold_missing(asked, layout)
         tables: list[Table] = []
-        empty = []
         for grid in grids:
-            if grid.broken:
-                self.fault(Reason.UNEVEN_ROW, grid.broken[0], found=grid.broken[1])
-
-            def report(
-                reason: Reason, row: int, found: str, expected: str, sheet: str | None = grid.sheet
-            ) -> None:
-                self.fault(reason, row=row, found=found, expected=expected, sheet=sheet)
-
-            before = self.fault_count
-            for block in find_blocks(grid, asked, layout.end, report):
-                table = Table(self, block, layout, tables[0] if tables else None)
-                if block.rows:
-                    tables.append(table)
-                elif self.fault_count == before:
-                    empty.append(table)
-        for table in empty:
-            self.fault(Reason.EMPTY_TABLE, row=table.header_row, sheet=table.sheet)
+            tables += self._tables_of(grid, asked, layout)
         if not tables:
-            self._hold_noted()
+            raise FileHeld(self.faults[0].reason, tuple(self.faults), self.fault_count)
         return tables
+
+    def _tables_of(self, grid: Grid, asked: Wanted, layout: Layout) -> list[Table]:
+        """Return the tables of one grid that have rows, noting the faults of its rows."""
+        if grid.broken:
+            self.fault(Reason.UNEVEN_ROW, grid.broken[0], found=grid.broken[1])
+
+        def report(reason: Reason, row: int, found: str, expected: str) -> None:
+            self.fault(reason, row, found=found, expected=expected, sheet=grid.sheet)
+
+        blocks = find_blocks(grid, asked, layout.end, report)
+        for block in blocks:
+            if not block.rows and not block.uneven:
+                report(
+                    Reason.EMPTY_TABLE, block.row, "no rows below this header", "results below it"
+                )
+        return [Table(self, block, layout, blocks) for block in blocks if block.rows]
 
     def missing(
         self,
@@ -307,18 +306,16 @@ class Export:
         return self._lines[encoding]
 
     def _text_grids(self, layout: Layout) -> list[Grid]:
-        lines = self._lines_of(layout.encoding)
-        declared = declared_delimiter(lines)
-        if only := layout.delimiter or declared:
-            return [self._grid(layout.encoding, only, 1 if declared else 0)]
-        text = self.text(layout.encoding)
-        used = [mark for mark in DELIMITERS if mark in text] or [DELIMITERS[0]]
-        return [self._grid(layout.encoding, mark) for mark in used]
-
-    def _grid(self, encoding: str | None, delimiter: str, skip: int = 0) -> Grid:
-        key = (encoding, delimiter)
+        key = (layout.encoding, layout.delimiter)
         if key not in self._grids:
-            self._grids[key] = split(self._lines_of(encoding), delimiter, skip)
+            lines = self._lines_of(layout.encoding)
+            declared = declared_delimiter(lines)
+            if only := layout.delimiter or declared:
+                used = [only]
+            else:
+                text = self.text(layout.encoding)
+                used = [mark for mark in DELIMITERS if mark in text] or [DELIMITERS[0]]
+            self._grids[key] = [split(lines, mark, 1 if declared else 0) for mark in used]
         return self._grids[key]
 
     def _candidates(self, layout: Layout) -> list[Grid]:
@@ -343,7 +340,7 @@ class Export:
         self, asked: Wanted, layout: Layout
     ) -> tuple[Grid | None, Header | None, list[Names]]:
         """Return the header row that shows most of what is asked for, and what it misses."""
-        needed = [names for names in asked if names.needed]
+        needed = [names for names in asked if names.needed] or list(asked)
         found: tuple[Grid | None, Header | None, list[Names]] = (None, None, needed)
         for grid in self._candidates(layout):
             for header in grid.headers:
@@ -354,9 +351,9 @@ class Export:
 
     def _hold_missing(self, asked: Wanted, layout: Layout) -> NoReturn:
         if not self.is_workbook:
-            for grid in self._text_grids(layout):
-                if grid.broken:
-                    self.hold(Reason.UNEVEN_ROW, row=grid.broken[0], found=grid.broken[1])
+            broken = next((g.broken for g in self._text_grids(layout) if g.broken), None)
+            if broken:
+                self.hold(Reason.UNEVEN_ROW, row=broken[0], found=broken[1])
         grid, header, names = self._nearest(asked, layout)
         row = grid.numbers[header.index] if grid and header else None
         sheet = grid.sheet if grid else layout.sheet
@@ -377,9 +374,6 @@ class Export:
             expected=expected,
             sheet=sheet,
         )
-
-    def _hold_noted(self) -> NoReturn:
-        raise FileHeld(self.faults[0].reason, tuple(self.faults), self.fault_count)
 
 
 def _fitness(grid: Grid, header: Header, asked: Wanted) -> tuple[int, int, int]:

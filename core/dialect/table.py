@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date, datetime, time, timedelta
-from functools import cached_property
 from typing import TYPE_CHECKING
 
 from tiecoat.dialect.blocks import Block
 from tiecoat.dialect.delimited import Cell
-from tiecoat.dialect.entries import Entry, amount, entries
+from tiecoat.dialect.entries import Entry, amount
 from tiecoat.dialect.numbers import (
     EMPTY_WORDS,
+    Evidence,
     Mark,
     number,
     plain_numbers,
@@ -41,17 +41,18 @@ class Table:
         The rows and where they stand.
     layout
         What a table profile declares.
-    first
-        The first block of the file, whose free lines count for all.
+    blocks
+        All blocks of the same file, or of the same sheet: the free lines above the first count
+        for all, and what is open in one block may be clear in another.
     """
 
     def __init__(
-        self, export: Export, block: Block, layout: Layout, first: Table | None = None
+        self, export: Export, block: Block, layout: Layout, blocks: Sequence[Block]
     ) -> None:
         self._export = export
         self._block = block
         self._layout = layout
-        self._first = first
+        self._blocks = blocks
         self.rows: list[int] = block.numbers
         self.sheet: str | None = block.grid.sheet
         self.header_row: int = block.row
@@ -188,15 +189,10 @@ class Table:
         )
         return None
 
-    @cached_property
-    def _entries(self) -> dict[str, Entry]:
-        return entries(self._block.grid, *self._block.free)
-
     def _entry(self, names: Sequence[str]) -> Entry | None:
-        places = [self._entries] if self._first is None else [self._entries, self._first._entries]
-        for place in places:
+        for block in (self._block, self._blocks[0]):
             for name in names:
-                if (found := place.get(fold(name))) is not None:
+                if (found := block.entries.get(fold(name))) is not None:
                     return found
         return None
 
@@ -211,8 +207,6 @@ class Table:
         return (None if math.isnan(value) else value), unit
 
     def _values(self, cells: list[Cell], column: int) -> list[float]:
-        if set(map(type, cells)) == {float}:
-            return cells  # type: ignore[return-value]  # a column of numbers in a workbook
         texts = [cell for cell in cells if isinstance(cell, str)]
         mark = self._mark(texts)
         if mark is not None and len(texts) == len(cells):
@@ -276,13 +270,17 @@ class Table:
             return evidence.mark
         if evidence.points:  # as many cells say point as say comma
             return weigh(texts).mark
+        elsewhere = _sum(block.evidence for block in self._blocks)
+        if elsewhere.mark is not None:
+            return elsewhere.mark
         habit = self._export.habits.decimal
         if habit != "auto":
             return habit
         return None if any(two_readings(text) for text in texts) else "point"
 
     def _time(self, cells: list[Cell], row: int, column: int, form: str | None) -> datetime | None:
-        if all(cell == "" or str(cell).casefold() in EMPTY_WORDS for cell in cells):
+        cells = [cell for cell in cells if str(cell).casefold() not in EMPTY_WORDS]
+        if not cells:
             return None
         moment = self._moment(cells, form)
         if not isinstance(moment, NoTime):
@@ -294,14 +292,14 @@ class Table:
     def _moment(self, cells: list[Cell], form: str | None) -> datetime | NoTime:
         habits = self._export.habits
         if all(isinstance(cell, str) for cell in cells):
-            text = " ".join(str(cell) for cell in cells if cell)
+            text = " ".join(str(cell) for cell in cells)
             return read_time(text, habits.zone, habits.time_formats, form)
         joined = _joined(cells)
         if joined is not None:
             return to_utc(joined, habits.zone)
         if any(isinstance(cell, float) for cell in cells):
             return NoTime(Reason.NOT_A_TIME, EXPECTED)
-        text = " ".join(_text(cell) for cell in cells if cell != "")
+        text = " ".join(_text(cell) for cell in cells)
         return read_time(text, habits.zone, habits.time_formats, form)
 
     def _fault(self, reason: Reason, row: int, column: int, found: str, expected: str) -> None:
@@ -315,17 +313,21 @@ class Table:
         )
 
 
+def _sum(parts: Iterable[Evidence]) -> Evidence:
+    both = [(part.points, part.commas) for part in parts]
+    return Evidence(sum(points for points, _ in both), sum(commas for _, commas in both))
+
+
 def _joined(cells: list[Cell]) -> datetime | None:
     """Return the local time that the date and time cells of a workbook make together."""
-    full = [cell for cell in cells if cell != ""]
-    day = full[0]
+    day = cells[0]
     if isinstance(day, date) and not isinstance(day, datetime):
         day = datetime.combine(day, time())
-    if not isinstance(day, datetime) or len(full) > 2:
+    if not isinstance(day, datetime) or len(cells) > 2:
         return None
-    if len(full) == 1:
+    if len(cells) == 1:
         return day
-    clock = full[1]
+    clock = cells[1]
     if isinstance(clock, datetime):
         clock = clock.time()
     if isinstance(clock, timedelta):

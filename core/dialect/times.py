@@ -24,6 +24,7 @@ _SHAPES = tuple(
 )
 _SLASHED = re.compile(r"\d{1,2}[/-]\d{1,2}[/-]\d{2,4}\b.*")
 _SHORT_YEAR = re.compile(r"\d{1,2}\.\d{1,2}\.\d{2}\b.*")
+_WITH_YEAR = re.compile(r"%[YyGcx]")  # strptime takes 1900 where the format has no year
 EXPECTED = "a date or time such as 2026-09-14 08:12 or 14.09.2026 08:12"
 
 
@@ -62,6 +63,8 @@ def read_time(
     '2026-09-14T06:12:00+00:00'
     """
     for form in (only,) if only else formats:
+        if not _WITH_YEAR.search(form):
+            continue
         try:
             return to_utc(datetime.strptime(text, form), zone)  # noqa: DTZ007 (to_utc adds the zone)
         except ValueError:

@@ -10,6 +10,7 @@ from functools import lru_cache
 
 from tiecoat.dialect.units import plain_unit
 
+_LONGEST = 200  # characters; what is longer is no title
 _LEFT_OUT = re.compile(r"[\s_.]+")
 _SAME = str.maketrans(
     {"−": "-", "–": "-", "’": "'", "‘": "'", "′": "'", "″": "''", '"': "''", "µ": "μ"}
@@ -30,7 +31,11 @@ def fold(title: str) -> str:
     >>> fold("Sample_temp.") == fold("sample Temp"), fold("Z'") == fold("-Z''")
     (True, False)
     """
-    same = unicodedata.normalize("NFKC", title.translate(_SAME)).casefold()
+    return _letters(title).casefold()
+
+
+def _letters(title: str) -> str:
+    same = unicodedata.normalize("NFKC", title.translate(_SAME))
     return _LEFT_OUT.sub("", same)
 
 
@@ -46,17 +51,19 @@ def cut_unit(title: str) -> tuple[str, str | None]:
     (('Temp (bath)', None), ("-Z''", None))
     """
     title = title.strip()
+    if len(title) > _LONGEST:
+        return title, None
     if match := _BRACKETS.fullmatch(title):
         unit = match["square"] if match["square"] is not None else match["round"]
         if match["square"] is not None or _unit_like(unit):
             return match["name"].rstrip(" /,"), unit.strip()
         return title, None
-    for place, letter in enumerate(title):
-        if letter == "/" and place and _is_unit(title[place + 1 :]):
-            return title[:place].rstrip(), title[place + 1 :].strip()
     match = _AFTER_WORD.fullmatch(title)
     if match and _is_unit(match["unit"]):
         return match["name"], match["unit"].strip()
+    for place, letter in enumerate(title):
+        if letter == "/" and place and _is_unit(title[place + 1 :]):
+            return title[:place].rstrip(), title[place + 1 :].strip()
     return title, None
 
 
@@ -73,7 +80,7 @@ def _unit_like(text: str) -> bool:
 class Header:
     """A row that may be the header of a table: its titles, by what they fold to."""
 
-    __slots__ = ("_whole", "cut", "index", "titles", "units", "width")
+    __slots__ = ("_cut", "_whole", "index", "known", "titles", "units", "width")
 
     def __init__(self, index: int, titles: list[str]) -> None:
         self.index = index
@@ -82,17 +89,25 @@ class Header:
         parted = [cut_unit(title) for title in titles]
         self.units = [unit for _, unit in parted]
         self._whole = _places(titles)
-        self.cut = _places([name for name, _ in parted])
+        self._cut = _places([name for name, _ in parted])
+        self.known = frozenset((*self._whole, *self._cut))
 
     def columns(self, names: Names) -> list[int]:
         """Return the columns that one of these names is the title of.
 
-        A title that is the name letter for letter comes before one that is so without its unit.
+        A title that is the name comes before one that is so without its unit; among several, one
+        in the same letters (t for a time, T for a temperature) before one that differs in case.
         """
-        for places, wanted in ((self._whole, names.whole), (self.cut, names.cut)):
-            found = [column for name in wanted for column in places.get(name, ())]
+        for places, wanted in ((self._whole, names.whole), (self._cut, names.cut)):
+            found = sorted({column for name in wanted for column in places.get(name, ())})
+            if len(found) > 1:
+                own = {
+                    _letters(part) for name in names.titles for part in (name, cut_unit(name)[0])
+                }
+                same = [n for n in found if _letters(cut_unit(self.titles[n])[0]) in own]
+                return same or found
             if found:
-                return sorted(set(found))
+                return found
         return []
 
 
@@ -111,8 +126,8 @@ class Names:
     key: str
     needed: bool
     titles: tuple[str, ...]
-    whole: tuple[str, ...]
-    cut: tuple[str, ...]
+    whole: tuple[str, ...]  # folded
+    cut: tuple[str, ...]  # folded, with and without the unit
 
     @property
     def words(self) -> str:
@@ -148,10 +163,14 @@ def _wanted(asked: tuple[tuple[str, tuple[str, ...], bool], ...]) -> Wanted:
 
 
 def fits(header: Header, asked: Wanted) -> bool:
-    """Tell whether a header shows every needed column."""
-    return all(header.columns(names) for names in asked if names.needed)
+    """Tell whether a header shows every needed column; one at least where none is needed."""
+    known = header.known
+    if any(names.needed and known.isdisjoint(names.cut) for names in asked):
+        return False
+    return any(not known.isdisjoint(names.cut) for names in asked)
 
 
 def lacking(header: Header, asked: Wanted) -> list[Names]:
     """Return the needed columns that a header does not show."""
-    return [names for names in asked if names.needed and not header.columns(names)]
+    known = header.known
+    return [names for names in asked if names.needed and known.isdisjoint(names.cut)]

@@ -121,7 +121,7 @@ _ANGLES = frozenset(
 def _tidy(text: str) -> str:
     """Fold the ways to write one unit: superscripts, micro and ohm signs, dots, stars, carets."""
     text = unicodedata.normalize("NFKC", text.replace("°", "\0").replace("℃", "\0C"))
-    text = text.replace("\0", "°").replace("µ", "μ").replace("−", "-").strip()
+    text = text.replace("\0", "°").replace("µ", "μ").replace("−", "-").replace("° ", "°").strip()
     text = re.sub(r"\s*(?:[·⋅∙•×]|\*\*|\*|\^)\s*", _joint, text)
     text = re.sub(r"\s*/\s*", "/", text)
     text = re.sub(r"(?<=[^\W\d_])\.(?=[^\W\d_])", "*", text).removesuffix(".")
@@ -189,9 +189,11 @@ def understand(unit_text: str) -> str | None:
     if (plain := plain_unit(unit_text)) is not None:
         return plain
     try:
-        return str(_registry().parse_units(unit_text.strip(" []").replace("·", "*")))
+        unit = _registry().parse_units(unit_text.strip(" []").replace("·", "*"))
     except Exception:  # noqa: BLE001 (pint's parser raises many sorts, each meaning "no unit")
         return None
+    # pint cannot write a unit that it keeps in fractions
+    return "*".join(f"{name}**{power}" for name, power in unit._units.items())
 
 
 @cache

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -60,6 +61,9 @@ class Read:
     rows: dict[str, pa.Table]
 
 
+Ids = dict[str, tuple[str, str | None]]  # measurement -> batch, panel
+
+
 class Filer:
     """Files rounds of read exports under the lab's write lock."""
 
@@ -116,44 +120,25 @@ class Filer:
 
     def _file_group(self, reads: Sequence[Read]) -> list[tuple[Entry, Outcome]]:
         done: list[tuple[Read, Outcome]] = []
-        waiting: dict[str, Read] = {}
-        incoming: list[Incoming] = []
+        named: list[tuple[Read, Ids]] = []
         for read in reads:
             try:
-                incoming_one = keyed(read, self._keyer)
+                named.append((read, ids_of(read, self._keyer)))
             except FileHeld as error:
                 done.append((read, self._held(read, error.reason, error.faults, error.total)))
-                continue
+        decided = [pair for pair in named if pair[0].entry.decision]
+        plain = [pair for pair in named if not pair[0].entry.decision]
+        filed = self._store.file(with_ids(plain))
+        for one, (read, _) in zip(with_ids(decided), decided, strict=True):
             if decision := read.entry.decision:
-                filed = self._store.supersede(incoming_one, decision.who, decision.why)
-                done.append((read, self._filed(read, filed)))
+                filed.append(self._store.supersede(one, decision.who, decision.why))
+        for result, (read, ids) in zip(filed, plain + decided, strict=True):
+            if result.status == "conflict":
+                done.append((read, self._held(read, Reason.CONFLICT, _conflicts(result))))
             else:
-                incoming.append(incoming_one)
-                waiting[read.entry.sha256] = read
-        for filed in self._store.file(incoming):
-            read = waiting[filed.sha256]
-            if filed.status == "conflict":
-                done.append((read, self._held(read, Reason.CONFLICT, _conflicts(read, filed))))
-            else:
-                done.append((read, self._filed(read, filed)))
+                done.append((read, _filed(read, ids, result)))
         self._record(done)
         return [(read.entry, outcome) for read, outcome in done]
-
-    def _filed(self, read: Read, filed: Filed) -> Outcome:
-        if filed.status == "known":
-            note = "every determination in it is in the archive already, with the same values"
-            return Outcome("known", read.entry.name, note=note)
-        new = set(filed.measurements)
-        tables: dict[tuple[str, str], int] = dict.fromkeys(filed.tables, 0)
-        for keys in read.reading.keys:
-            if keys.measurement in new:
-                batch, _ = self._keyer.resolve(
-                    keys, read.entry.name, read.entry.folder, read.entry.assigned
-                )
-                tables[keys.kind, batch] = tables.get((keys.kind, batch), 0) + 1
-        rows = sum(table.num_rows for table in read.rows.values())
-        listed = tuple((kind, batch, count) for (kind, batch), count in tables.items())
-        return Outcome("filed", read.entry.name, listed, rows)
 
     def _held(
         self, read: Read, reason: Reason, faults: tuple[Fault, ...], total: int = 0
@@ -182,8 +167,8 @@ class Filer:
                 drop_held(self._lab, read.entry.held.id)
 
 
-def keyed(read: Read, keyer: Keyer) -> Incoming:
-    """Return the rows with batch and panel filled in.
+def ids_of(read: Read, keyer: Keyer) -> Ids:
+    """Return batch and panel of each measurement.
 
     Raises
     ------
@@ -194,20 +179,32 @@ def keyed(read: Read, keyer: Keyer) -> Incoming:
     if wrong is not None:
         faults = tuple(Fault.from_record(dict(fault)) for fault in wrong.faults)
         raise FileHeld(Reason.of(wrong.reason), faults, wrong.total)
-    found: dict[str, tuple[str, str | None]] = {}
-    faults_found: list[FileHeld] = []
+    found: Ids = {}
+    refused: list[FileHeld] = []
     for keys in read.reading.keys:
         try:
             ids = keyer.resolve(keys, entry.name, entry.folder, entry.assigned)
             found[keys.measurement] = ids
         except FileHeld as error:
-            faults_found.append(error)
-    if faults_found:
-        each = [fault for error in faults_found for fault in error.faults]
-        raise FileHeld(faults_found[0].reason, tuple(each[:FAULTS_KEPT]), len(each))
-    return Incoming(
-        entry.sha256, {kind: _with_ids(rows, found) for kind, rows in read.rows.items()}
-    )
+            refused.append(error)
+    if refused:
+        each = [fault for error in refused for fault in error.faults]
+        raise FileHeld(refused[0].reason, tuple(each[:FAULTS_KEPT]), len(each))
+    return found
+
+
+def with_ids(named: Sequence[tuple[Read, Ids]]) -> list[Incoming]:
+    """Fill batch and panel into the rows, those of all files of a kind at once."""
+    ids = {measurement: pair for _, found in named for measurement, pair in found.items()}
+    tables: dict[str, dict[str, pa.Table]] = {read.entry.sha256: {} for read, _ in named}
+    for kind in dict.fromkeys(kind for read, _ in named for kind in read.rows):
+        parts = [(read.entry.sha256, read.rows[kind]) for read, _ in named if kind in read.rows]
+        rows = _filled(pa.concat_tables([part for _, part in parts]), ids)
+        start = 0
+        for sha256, part in parts:
+            tables[sha256][kind] = rows.slice(start, len(part))
+            start += len(part)
+    return [Incoming(sha256, of_file) for sha256, of_file in tables.items()]
 
 
 def held_from(read: Read, reason: Reason, faults: tuple[Fault, ...] = (), total: int = 0) -> Held:
@@ -232,17 +229,32 @@ def _is_register(read: Read) -> bool:
     return bool(read.reading.keys) and all(keys.replaces for keys in read.reading.keys)
 
 
-def _with_ids(rows: pa.Table, found: dict[str, tuple[str, str | None]]) -> pa.Table:
-    """Fill batch and panel from the ids of each measurement."""
-    at = pc.index_in(rows["measurement"], pa.array(list(found), pa.string()))
+def _filled(rows: pa.Table, ids: Ids) -> pa.Table:
+    rows = rows.combine_chunks()
+    at = pc.index_in(rows["measurement"], pa.array(list(ids), pa.string())).combine_chunks()
     for place, name in enumerate(("batch", "panel")):
-        ids = pa.array([pair[place] for pair in found.values()], pa.string()).take(at)
         column = rows.schema.get_field_index(name)
-        rows = rows.set_column(column, rows.schema.field(column), ids)
+        values = pa.array([pair[place] for pair in ids.values()], pa.string()).take(at)
+        rows = rows.set_column(column, rows.schema.field(column), values)
     return rows
 
 
-def _conflicts(read: Read, filed: Filed) -> tuple[Fault, ...]:
+def _filed(read: Read, ids: Ids, filed: Filed) -> Outcome:
+    if filed.status == "known":
+        note = "every determination in it is in the archive already, with the same values"
+        return Outcome("known", read.entry.name, note=note)
+    new = set(filed.measurements)
+    counts = Counter(
+        (keys.kind, ids[keys.measurement][0])
+        for keys in read.reading.keys
+        if keys.measurement in new
+    )
+    rows = sum(table.num_rows for table in read.rows.values())
+    listed = tuple((kind, batch, count) for (kind, batch), count in counts.items())
+    return Outcome("filed", read.entry.name, listed, rows)
+
+
+def _conflicts(filed: Filed) -> tuple[Fault, ...]:
     return tuple(
         Fault(
             Reason.CONFLICT,

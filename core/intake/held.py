@@ -147,10 +147,9 @@ def explain(held: Held) -> str:
         *([_bullets("What the readers say", _claims(held.claims))] if held.claims else []),
         _bullets("What to do next", [held.reason.advice, *_commands(held)]),
         *([_quoted(held.first_lines)] if held.first_lines else []),
-        f"Held since {held.held_at} as {held.id}. The original is safe, under SHA-256\n"
-        f"{held.sha256}",
+        f"Held since {held.held_at} as {held.id}. The original is safe under its SHA-256:",
     ]
-    return "\n\n".join(parts) + "\n"
+    return "\n\n".join(parts) + f"\n{held.sha256}\n"
 
 
 def _fault_lines(held: Held) -> list[str]:

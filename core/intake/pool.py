@@ -160,7 +160,7 @@ def _context() -> multiprocessing.context.BaseContext:
     if sys.platform == "win32":
         return multiprocessing.get_context("spawn")
     context = multiprocessing.get_context("forkserver")
-    context.set_forkserver_preload(["tiecoat.intake.pool", "pandera.pandas", "pyarrow"])
+    context.set_forkserver_preload(["tiecoat.intake.pool", "tiecoat.intake.warm"])
     return context
 
 

@@ -11,7 +11,7 @@ import pyarrow as pa
 
 from tiecoat.archive.index import open_index
 from tiecoat.errors import FileHeld, UnknownName
-from tiecoat.intake.filing import Entry, Read, held_from, keyed
+from tiecoat.intake.filing import Entry, Read, held_from, ids_of, with_ids
 from tiecoat.intake.held import Held
 from tiecoat.intake.intake import by_file
 from tiecoat.intake.keying import Keyer
@@ -64,7 +64,8 @@ def try_file(lab: Lab, path: Path) -> Trial:
     held = None
     with contextlib.closing(open_index(lab)) as index:
         try:
-            rows = keyed(read, Keyer(lab.settings.ids, index.batch_of_panel)).tables
+            ids = ids_of(read, Keyer(lab.settings.ids, index.batch_of_panel))
+            rows = with_ids([(read, ids)])[0].tables
         except FileHeld as error:
             held, rows = held_from(read, error.reason, error.faults, error.total), {}
     return Trial(path.name, reading.claims, reading.reader, rows, held, problems)

@@ -7,6 +7,7 @@ scans at a slow beat as well, asks `sound()` each time, and builds a new watch w
 from __future__ import annotations
 
 import contextlib
+import logging
 import os
 import queue
 from collections.abc import Callable
@@ -14,6 +15,9 @@ from pathlib import Path
 
 from watchdog.events import FileSystemEvent, FileSystemEventHandler
 from watchdog.observers import Observer
+
+# Its notes about emitters that have ended say nothing that `sound()` does not find.
+logging.getLogger("watchdog").addHandler(logging.NullHandler())
 
 
 class _Doorbell(FileSystemEventHandler):

@@ -1,7 +1,9 @@
 """What holds for every built-in kind."""
 
+import doctest
 import importlib
 import pkgutil
+from types import ModuleType
 
 import pandas as pd
 import pandera.pandas as pa
@@ -11,11 +13,17 @@ import tiecoat.schemas
 from tiecoat.archive.rows import columns_of, schema_of
 from tiecoat.errors import FileHeld
 from tiecoat.plugin import Kind
-from tiecoat.schemas import batches, density, impedance, panels, pull_off, viscosity
+from tiecoat.schemas import (
+    batches,
+    density,
+    failure_notation,
+    impedance,
+    panels,
+    pull_off,
+    viscosity,
+)
 
-KINDS = [
-    module.KIND for module in (batches, density, impedance, panels, pull_off, viscosity)
-]
+KINDS = [module.KIND for module in (batches, density, impedance, panels, pull_off, viscosity)]
 
 
 def test_no_kind_is_forgotten_here() -> None:
@@ -94,7 +102,7 @@ def register_frame(role: str, candidate: str | None) -> pd.DataFrame:
             "candidate": pd.Series([candidate], dtype="str"),
             "dose_percent": [float("nan")],
             "role": [role],
-            "mixed_on": pd.Series([pd.NaT]).astype("datetime64[us, UTC]"),
+            "mixed_on": pd.Series([None], dtype="datetime64[us, UTC]"),
             "note": nothing,
         }
     )
@@ -111,3 +119,11 @@ def test_a_candidate_batch_names_its_candidate() -> None:
     with pytest.raises(FileHeld) as held:
         batches.settle_roles(register_frame("candidate", None))
     assert [(fault.row, fault.column) for fault in held.value.faults] == [(0, "candidate")]
+
+
+@pytest.mark.parametrize("module", [failure_notation, pull_off], ids=lambda module: module.__name__)
+def test_the_examples_in_the_docstrings_are_true(module: ModuleType) -> None:
+    """What a docstring shows is what comes out."""
+    done = doctest.testmod(module)
+    assert done.attempted > 0
+    assert done.failed == 0

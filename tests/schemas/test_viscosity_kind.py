@@ -1,5 +1,7 @@
 """Viscosity: the third of rate, stress and viscosity, and what each method asks for."""
 
+from typing import Any
+
 import numpy as np
 import pandas as pd
 import pytest
@@ -14,7 +16,7 @@ NAN = float("nan")
 NUMBERS = ("elapsed_s", "shear_rate_per_s", "shear_stress_pa", "viscosity_pa_s", "efflux_s")
 
 
-def frame_of(*rows: dict[str, object]) -> pd.DataFrame:
+def frame_of(*rows: dict[str, Any]) -> pd.DataFrame:
     """Rows in the types of the kind, with nothing where nothing is said."""
     frame = pd.DataFrame([{"method": "rotational", "temperature_c": 23.0, **row} for row in rows])
     columns = {name: np.asarray(frame.get(name, [NAN] * len(frame)), float) for name in NUMBERS}
@@ -49,7 +51,7 @@ def test_at_rest_a_viscosity_gives_no_stress() -> None:
 
 
 def test_three_values_that_contradict_each_other_are_refused() -> None:
-    """More than 5 % between the stress and viscosity x rate is a contradiction, less is rounding."""
+    """A stress more than 5 % off viscosity x rate is a contradiction, less is rounding."""
     good = {"shear_rate_per_s": 10.0, "shear_stress_pa": 102.0, "viscosity_pa_s": 10.0}
     complete(frame_of(good))
     with pytest.raises(FileHeld) as held:
@@ -85,9 +87,7 @@ def test_each_method_asks_for_its_values(row: dict[str, object], column: str) ->
         ),
     ],
 )
-def test_a_row_of_one_method_has_no_values_of_the_other(
-    row: dict[str, object], column: str
-) -> None:
+def test_a_row_of_one_method_has_no_values_of_the_other(row: dict[str, Any], column: str) -> None:
     """A cup has no shear rate, and a rotor no efflux time."""
     with pytest.raises(FileHeld) as held:
         complete(frame_of(row))

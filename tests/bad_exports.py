@@ -1,0 +1,378 @@
+"""Everything bad that can be dropped into an inbox, and what a technician must then be told."""
+
+from __future__ import annotations
+
+import io
+import os
+import zipfile
+from dataclasses import dataclass
+from pathlib import Path
+
+from labs import PANEL, LabAtWork, make_lab
+
+SAMPLES = Path(__file__).parent / "exports"
+HUGE_MB = 200
+
+
+def density(
+    value: str = "1,3912",
+    *,
+    batch: str = "RB-014",
+    at: str = "14.09.2026;08:12",
+    title: str = "Density [g/cm³]",
+    temperature: str = "22,8",
+    state: str = "as mixed",
+) -> str:
+    """Return a density export with one determination."""
+    return (
+        "Density bench, 100 ml cup\nInstrument;DB-2\n\n"
+        f"Date;Time;Batch;State;Sample temp. [°C];{title};Rest [min];Remark\n"
+        f"{at};{batch};{state};{temperature};{value};0;\n"
+    )
+
+
+def impedance(
+    *points: str,
+    panel: str | None = "RB-014-3",
+    at: str = "2026-09-22 09:14:05",
+    remark: str = "",
+) -> str:
+    """Return an impedance export; without points it has a sound spectrum."""
+    points = points or ("1000,3125,186410", "1,14210000,31730000", "0.1,36400000,12100000")
+    panel_line = "" if panel is None else f"Panel: {panel}\n"
+    return (
+        f"Film impedance in 3 % NaCl\n{panel_line}Cell area: 14.6 cm2\nImmersed for: 24 h\n"
+        f"Measured at: {at}\nRemark: {remark}\n\n"
+        "Frequency [Hz],Z' [Ohm],-Z'' [Ohm]\n" + "\n".join(points) + "\n"
+    )
+
+
+def pull_off(
+    failure: str = "100% B",
+    *,
+    panel: str = "RB-014-3",
+    number: int = 1,
+    strength: str = "4.72",
+    at: str = "2026-09-28 14:03",
+) -> str:
+    """Return a pull-off export with one determination."""
+    return (
+        "Panel,Determination,Dolly (mm),Strength (MPa),Failure,Measured\n"
+        f'{panel},{number},20,{strength},"{failure}",{at}\n'
+    )
+
+
+def panels(*rows: str) -> str:
+    """Return a register of panels."""
+    title = "Panel,Batch,Substrate,Coat system,Dry film (µm),Coated on,Immersed at,Note"
+    return "\n".join([title, *rows]) + "\n"
+
+
+def panel_row(panel: str, batch: str) -> str:
+    """Return one row of the register of panels."""
+    return f"{panel},{batch},steel Sa 2½,2 x primer,180,2026-09-14,2026-09-21 09:00,"
+
+
+PROFILE = """\
+name = "{name}"
+kind = "density"
+version = "1"
+
+[layout]
+{layout}
+
+[batch]
+titles = ["Batch"]
+
+[columns]
+temperature_c = {{ titles = ["Temp"], unit = "°C" }}
+density_g_cm3 = {{ titles = ["{title}"] }}
+state = {{ titles = ["State"] }}
+elapsed_s = {{ titles = ["Rest [s]"] }}
+"""
+
+
+def own_density(title: str, value: str = "1.39", batch: str = "RB-014") -> str:
+    """Return an export for a profile made from PROFILE."""
+    return f"Batch,Temp,{title},State,Rest [s]\n{batch},23.0,{value},as mixed,0\n"
+
+
+HOSTILE = '''\
+"""A reader that does what the first line of the file tells it to."""
+import ctypes
+import math
+import os
+import time
+
+from tiecoat.plugin import Claim, Measurement, Reason, hookimpl
+
+
+def good(**other):
+    columns = {"temperature_c": [23.0], "density_g_cm3": [1.4], "state": ["rested"],
+               "elapsed_s": [60.0]}
+    return Measurement(columns={**columns, **other}, rows=[1], batch="RB-099")
+
+
+class Unspeakable(Exception):
+    def __str__(self):
+        raise RuntimeError("even my message breaks")
+
+
+class Hostile:
+    name, kind, version = "hostile", "density", "1"
+
+    def recognise(self, export):
+        first = export.first_lines(1)[0] if export.head.startswith(b"hostile") else ""
+        if first == "hostile recognise_raises":
+            raise ValueError("no idea what this is")
+        if first == "hostile recognise_junk":
+            return "yes"
+        return Claim(0.9, "it says so") if first else None
+
+    def read(self, export):
+        return getattr(self, export.first_lines(1)[0].split()[1])()
+
+    def raises(self):
+        raise ZeroDivisionError("the slope of an empty table")
+
+    def unspeakable(self):
+        raise Unspeakable
+
+    def recurses(self):
+        return self.recurses()
+
+    def exits(self):
+        raise SystemExit(0)
+
+    def interrupts(self):
+        raise KeyboardInterrupt
+
+    def hangs(self):
+        while True:
+            time.sleep(0.01)
+
+    def dies(self):
+        os._exit(3)
+
+    def segfaults(self):
+        ctypes.string_at(0)
+
+    def eats(self):
+        eaten = []
+        while True:
+            eaten.append(bytes(64 << 20))
+
+    def prints(self):
+        for n in range(100_000):
+            print(n, "is not for the screen of the service")
+        return [good()]
+
+    def nothing(self):
+        return None
+
+    def text(self):
+        return ["RB-014", 1.39]
+
+    def no_such_column(self):
+        return [good(gloss_gu=[1.0])]
+
+    def uneven(self):
+        return [good(density_g_cm3=[1.4, 1.5])]
+
+    def number_as_text(self):
+        return [good(density_g_cm3=["1.4"])]
+
+    def infinite(self):
+        return [good(density_g_cm3=[math.inf])]
+
+    def breaks_halfway(self):
+        yield good()
+        raise KeyError("second table")
+
+
+@hookimpl
+def tiecoat_readers():
+    return [Hostile()]
+'''
+
+
+@dataclass(frozen=True)
+class Bad:
+    """A bad file: its reason, and words that its reason.txt must show."""
+
+    content: bytes | str
+    code: str
+    words: tuple[str, ...]
+
+
+def _damaged_workbook() -> bytes:
+    sink = io.BytesIO()
+    with zipfile.ZipFile(sink, "w") as parts:
+        parts.writestr("[Content_Types].xml", "<Types/>")
+        parts.writestr("xl/workbook.xml", "<workbook/>")
+    return sink.getvalue()
+
+
+def _hostile(what: str) -> str:
+    return f"hostile {what}\n1\n2\n"
+
+
+BAD: dict[str, Bad] = {
+    # the file as such
+    "empty.csv": Bad(b"", "empty-file", ("the file is empty", "Export it again")),
+    "only blanks.csv": Bad(b" \r\n\r\n  ", "empty-file", ("the file is empty",)),
+    "rubbish.csv": Bad(
+        bytes(range(256)) * 40, "not-text", ("neither text nor a workbook", ".xlsx")
+    ),
+    "damaged.xlsx": Bad(_damaged_workbook(), "damaged-sheet", ("workbook is damaged",)),
+    "cut workbook.xlsx": Bad(_damaged_workbook()[:90], "damaged-sheet", ("workbook is damaged",)),
+    "wrong encoding.csv": Bad(
+        own_density("Dichte Küche").encode("cp1252"), "wrong-encoding", ("utf-8", "0xfc", "row 1")
+    ),
+    "cut off.csv": Bad(
+        impedance().replace("0.1,36400000,12100000\n", "0.1,364"), "cut-off", ("row 11", "2 fields")
+    ),
+    "cut off by zeros.csv": Bad(
+        density().encode() + bytes(200), "cut-off", ("200 NUL bytes", "text to the end")
+    ),
+    "uneven.csv": Bad(
+        impedance("1000,3125,186410", "1,14210000", "0.1,3,1"), "uneven-row", ("row 10", "2 fields")
+    ),
+    "no rows.csv": Bad(impedance("")[:-1], "empty-table", ("a header and no rows",)),
+    # who reads it
+    "no density.csv": Bad(
+        density(title="Weight [g]"), "no-reader", ("density_bench", "no column 'Density'")
+    ),
+    "a letter.txt": Bad("Dear colleague,\nplease measure it again.\n", "no-reader", ("Dear",)),
+    "claimed by two.csv": Bad(
+        own_density("Twin density"), "several-readers", ("twin_a", "twin_b", "equally sure")
+    ),
+    # columns, units, cells
+    "no area.csv": Bad(
+        impedance().replace("Cell area: 14.6 cm2\n", ""), "missing-column", ("Cell area: 14.6 cm2",)
+    ),
+    "unknown unit.csv": Bad(density(title="Density [g/scoop]"), "unknown-unit", ("g/scoop",)),
+    "unfit unit.csv": Bad(density(title="Density [mPa·s]"), "unknown-unit", ("mPa·s",)),
+    "two readings.csv": Bad(
+        density("1,250", temperature="23"), "ambiguous-number", ("1,250", "row 5", "1.25", "1250")
+    ),
+    "text for a number.csv": Bad(
+        density("E-03 cup"), "not-a-number", ("'E-03 cup'", "row 5", "Density")
+    ),
+    "not a time.csv": Bad(density(at="31.09.2026;08:12"), "not-a-time", ("31.09.2026", "row 5")),
+    "skipped hour.csv": Bad(
+        impedance(at="2026-03-29 02:30"), "skipped-time", ("2026-03-29 02:30", "does not exist")
+    ),
+    "doubled hour.csv": Bad(
+        impedance(at="2026-10-25 02:30"), "doubled-time", ("2026-10-25 02:30", "+01:00")
+    ),
+    "negative frequency.csv": Bad(
+        impedance("1000,3125,186410", "-1,14210000,31730000"), "out-of-bounds", ("row 10", "-1 Hz")
+    ),
+    "zero frequency.csv": Bad(
+        impedance("1000,3125,186410", "0,14210000,31730000"), "out-of-bounds", ("row 10", "0 Hz")
+    ),
+    "infinite.csv": Bad(impedance("1000,1e999,186410"), "not-a-number", ("row 9", "1e999")),
+    "doubled frequency.csv": Bad(
+        impedance("1000,3125,186410", "1,14210000,31730000", "1,14210000,31730000"),
+        "repeated-row",
+        ("row 11", "frequency"),
+    ),
+    "no value.csv": Bad(density(""), "missing-value", ("row 5",)),
+    "110 percent.csv": Bad(pull_off("70 % B, 40 % Y"), "bad-notation", ("110 %", "row 2")),
+    "no percent sign.csv": Bad(pull_off("70B 30Y"), "bad-notation", ("70B 30Y", "row 2")),
+    "sign turned.csv": Bad(
+        impedance().replace("-Z''", "Z''"), "inconsistent", ("inductive at every point",)
+    ),
+    # ids
+    "not our id.csv": Bad(density(batch="XY-14"), "id-not-in-pattern", ("'XY-14'", "row 5")),
+    "path as id.csv": Bad(density(batch="../RB-014"), "bad-id", ("'../RB-014'", "row 5")),
+    "no panel.csv": Bad(impedance(panel=None), "no-panel", ("held assign", "--panel")),
+    "no batch.csv": Bad(pull_off(panel="P-123"), "no-batch", ("P-123", "--batch", "register")),
+    "other batch.csv": Bad(
+        pull_off(panel="RB-013-9"), "other-batch", ("RB-013", "RB-014", "the register says")
+    ),
+    "z conflict.csv": Bad(
+        density("1,5000", at="18.09.2026;08:12"), "conflict", ("a good one.csv", "supersede")
+    ),
+    # what readers do
+    "h raises.txt": Bad(
+        _hostile("raises"),
+        "reader-failed",
+        ("hostile 1", "ZeroDivisionError: the slope of an empty table", "hostile.py, line"),
+    ),
+    "h unspeakable.txt": Bad(_hostile("unspeakable"), "reader-failed", ("Unspeakable",)),
+    "h recurses.txt": Bad(_hostile("recurses"), "reader-failed", ("RecursionError",)),
+    "h breaks halfway.txt": Bad(_hostile("breaks_halfway"), "reader-failed", ("second table",)),
+    "h recognise raises.txt": Bad(
+        _hostile("recognise_raises"), "no-reader", ("hostile (0% sure)", "no idea what this is")
+    ),
+    "h recognise junk.txt": Bad(
+        _hostile("recognise_junk"), "no-reader", ("recognise returned str", "expected a Claim")
+    ),
+    "h exits.txt": Bad(_hostile("exits"), "reader-failed", ("SystemExit",)),
+    "h interrupts.txt": Bad(_hostile("interrupts"), "reader-died", ("process",)),
+    "h hangs.txt": Bad(_hostile("hangs"), "reader-too-slow", ("readers.time_limit_s",)),
+    "h dies.txt": Bad(_hostile("dies"), "reader-died", ("ended its process",)),
+    "h segfaults.txt": Bad(_hostile("segfaults"), "reader-died", ("ended its process",)),
+    "h eats.txt": Bad(_hostile("eats"), "reader-out-of-memory", ("readers.memory_limit_mb",)),
+    "h nothing.txt": Bad(_hostile("nothing"), "reader-failed", ("hostile 1",)),
+    "h text.txt": Bad(_hostile("text"), "reader-broke-rules", ("'RB-014' (str)", "a Measurement")),
+    "h no such column.txt": Bad(
+        _hostile("no_such_column"), "reader-broke-rules", ("no column 'gloss_gu'",)
+    ),
+    "h uneven.txt": Bad(_hostile("uneven"), "reader-broke-rules", ("2 values for 1 rows",)),
+    "h number as text.txt": Bad(
+        _hostile("number_as_text"), "reader-broke-rules", ("'1.4' (str)", "expected a number")
+    ),
+    "h infinite.txt": Bad(_hostile("infinite"), "out-of-bounds", ("inf",)),
+    # names
+    "reason.json": Bad(density(batch="XY-15"), "id-not-in-pattern", ("'XY-15'",)),
+    "Reason.TXT": Bad(density(batch="XY-16"), "id-not-in-pattern", ("'XY-16'",)),
+}
+
+GOOD: dict[str, str] = {  # name -> content: filed in the same round
+    "a good one.csv": density("1,3912", at="18.09.2026;08:12"),
+    "zz last.csv": impedance(at="2026-09-23 09:00", remark="the last by name"),
+    "register.csv": panels(panel_row("RB-013-9", "RB-014")),
+    "h prints.txt": _hostile("prints"),
+}
+LINK = "link to a secret.csv"
+HUGE = "huge.csv"
+SECRET = "Batch;Density\nRB-014;the secret of another folder\n"
+
+
+def taken_in(root: Path) -> LabAtWork:
+    """Drop everything into a new lab at once and take it in."""
+    lab = make_lab(
+        root,
+        ids={"panel": f"{PANEL}|P-[0-9]{{3}}"},
+        intake={"settle_s": 0.1, "max_file_mb": 1.0},
+        readers={"folder": True, "time_limit_s": 2.0, "memory_limit_mb": 2048, "processes": 2},
+    )
+    readers = root / "readers"
+    (readers / "hostile.py").write_text(HOSTILE, encoding="utf-8")
+    for name, title, layout in (
+        ("twin_a", "Twin density", ""),
+        ("twin_b", "Twin density", ""),
+        ("utf8_bench", "Dichte Küche", 'encoding = "utf-8"'),
+    ):
+        profile = PROFILE.format(name=name, title=title, layout=layout)
+        (readers / f"{name}.toml").write_text(profile, encoding="utf-8")
+    lab.drop("register.csv", GOOD["register.csv"])
+    lab.take()
+    for name, bad in BAD.items():
+        lab.drop(name, bad.content)
+    for name, content in GOOD.items():
+        if name != "register.csv":
+            lab.drop(name, content)
+    for path in sorted(SAMPLES.glob("*/broken/*")):
+        lab.drop(path.name, path.read_bytes(), folder=f"samples/{path.parent.parent.name}")
+    (root / "secret.csv").write_text(SECRET)
+    (lab.inbox / LINK).symlink_to(root / "secret.csv")
+    os.mkfifo(lab.inbox / "pipe.csv")
+    with (lab.inbox / HUGE).open("wb") as huge:
+        huge.write(density().encode())
+        huge.truncate(HUGE_MB * 1_000_000)
+    lab.take()
+    return lab

@@ -1,0 +1,100 @@
+"""The service is killed again and again in the middle of its work, and started again.
+
+By default a dozen kills; `TIECOAT_CAMPAIGN=200` in the environment makes it 200.
+"""
+
+from __future__ import annotations
+
+import os
+import random
+import time
+from pathlib import Path
+
+import pytest
+from known_exports import Supply
+from lab_account import Account
+from real_service import Service, lay_out
+
+from tiecoat.intake.held import list_held
+from tiecoat.lab import open_lab
+from tiecoat.reasons import Reason
+
+KILLS = int(os.environ.get("TIECOAT_CAMPAIGN", "12"))
+SEED = 20261125
+START_UP_S = 2.5  # until the first file is read; kills come at any moment of it
+AT_WORK_S = 0.5  # kills come within so long after the first sign of work
+BACKLOG = 25  # files that wait in the inbox at most
+
+
+@pytest.mark.campaign
+def test_every_export_is_filed_exactly_once_or_held_however_often_the_service_is_killed(
+    tmp_path: Path,
+) -> None:
+    """Nothing is lost, doubled or half filed by kill -9 at any moment, start-up included."""
+    dice = random.Random(SEED)
+    lab, log = tmp_path / "lab", tmp_path / "service.log"
+    lay_out(lab)
+    account, supply = Account(lab), Supply(dice)
+    killed = []
+    for number in range(KILLS):
+        _refill(account, supply, 10)
+        service = Service(lab, log)
+        _live_a_while(service, account, supply, dice)
+        service.kill()
+        killed.append(service)
+        account.check_now()
+        account.check_index(tmp_path / f"copy {number}")
+        if len(killed) > 1:
+            killed.pop(0).check_orphans()
+    _finish(account, supply, Service(lab, log))
+    killed.pop().check_orphans()
+    fates = account.check_end()
+    account.check_index(tmp_path / "copy at the end")
+    print(f"{KILLS} kills, {len(account.dropped)} files, {fates}")
+    assert {"filed", "conflict"} < fates.keys()
+
+
+def _refill(account: Account, supply: Supply, count: int) -> None:
+    for _ in range(count):
+        account.drop(supply.next())
+
+
+def _live_a_while(
+    service: Service, account: Account, supply: Supply, dice: random.Random
+) -> None:
+    """Let the service live until a random moment of its start-up or of its work."""
+    if dice.random() < 0.3:
+        time.sleep(dice.uniform(0, START_UP_S))
+        return
+    before = _signs_of_work(account.root)
+    service.until(lambda: _signs_of_work(account.root) != before, "no sign of work")
+    end = time.monotonic() + dice.uniform(0, AT_WORK_S)
+    while time.monotonic() < end:
+        if len(os.listdir(account.root / "inbox")) < BACKLOG:
+            account.drop(supply.next())
+        if dice.random() < 0.02 and (register := supply.register()):
+            account.drop(register)
+        time.sleep(0.01)
+
+
+def _signs_of_work(lab: Path) -> tuple[int, ...]:
+    """Return what changes when the service preserves, holds or files something."""
+    folders = [lab / name for name in ("originals", "held", "stage", "inbox/done")]
+    return tuple(path.stat().st_mtime_ns for path in folders if path.exists())
+
+
+def _finish(account: Account, supply: Supply, service: Service) -> None:
+    """Let the service work the backlog off, then end it in the ordinary way."""
+    lab, inbox = open_lab(account.root), account.root / "inbox"
+    service.until(lambda: not list(inbox.glob("*.csv")), "the backlog was not worked off")
+    if register := supply.register():
+        account.drop(register)
+    service.until(
+        lambda: (
+            not list(inbox.glob("*.csv"))
+            and not any(held.reason is Reason.NO_BATCH for held in list_held(lab))
+        ),
+        "files wait for a panel that is in the register",
+    )
+    assert service.stop() == 0
+    service.check_orphans()

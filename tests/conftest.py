@@ -1,0 +1,38 @@
+"""Labs and services for tests of the whole way of a file."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from itertools import count
+from pathlib import Path
+
+import bad_exports
+import pytest
+from labs import LabAtWork, Service, make_lab
+
+
+@pytest.fixture
+def lab(tmp_path: Path) -> Callable[..., LabAtWork]:
+    """Makes a new lab; keyword arguments change sections of its settings."""
+    number = count(1)
+    return lambda **changes: make_lab(tmp_path / f"lab {next(number)}", **changes)
+
+
+@pytest.fixture
+def serve() -> Iterator[Callable[..., Service]]:
+    """Starts a service for a lab; it is stopped at the end of the test."""
+    started: list[Service] = []
+
+    def start(lab: LabAtWork, **environment: str) -> Service:
+        started.append(Service(lab.root, **environment))
+        return started[-1]
+
+    yield start
+    for service in started:
+        service.close()
+
+
+@pytest.fixture(scope="session")
+def bad_lab(tmp_path_factory: pytest.TempPathFactory) -> LabAtWork:
+    """A lab into which everything bad was dropped at once, and taken in."""
+    return bad_exports.taken_in(tmp_path_factory.mktemp("bad") / "lab")

@@ -1,0 +1,132 @@
+"""Units as headers write them."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tiecoat.dialect.units import convert, plain_unit, scale, understand
+from tiecoat.errors import FileHeld
+from tiecoat.reasons import Reason
+
+SAME = [
+    ["ohm", "Ohm", "Ω", "\u2126", "OHM", "ohms", "[Ohm]", "(Ω)"],
+    ["kOhm", "kohm", "kΩ", "k\u2126"],
+    ["Ohm cm2", "Ω·cm²", "ohm*cm^2", "Ohm.cm2", "Ω cm²", "ohm*cm**2", "Ohm⋅cm²", "ohm × cm²"],
+    ["mPa·s", "mPas", "mPa s", "mPa*s"],
+    ["Pa s", "Pas", "Pa·s"],
+    ["g/cm³", "g/cm3", "g / cm³", "g/cm^3", "g/cm**3"],
+    ["kg/m³", "kg/m3"],
+    ["lb/gal", "lbs/gal"],
+    ["µm", "\u03bcm", "um", "micron", "microns"],
+    ["°C", "degC", "℃", "° C"],
+    ["s-1", "s^-1", "s⁻¹"],
+    ["N/mm²", "N/mm2"],
+    ["min", "minutes", "min."],
+    ["deg", "°", "degrees"],
+    ["%", "percent", "[%]"],
+    ["", "-", "[-]", "1"],
+]
+
+
+@pytest.mark.parametrize("texts", SAME, ids=[texts[0] or "none" for texts in SAME])
+def test_one_unit_is_known_in_all_its_ways_to_be_written(texts: list[str]) -> None:
+    """Superscripts, dots, stars, micro and ohm signs do not matter; nothing is asked of pint."""
+    assert len({plain_unit(text) for text in texts}) == 1
+    assert plain_unit(texts[0]) is not None
+
+
+def test_the_case_of_a_prefix_matters() -> None:
+    """mOhm and MOhm, mPa and MPa are a thousand million apart."""
+    assert plain_unit("mOhm") == "milliohm"
+    assert plain_unit("MOhm") == "megaohm"
+    assert convert([1.0], "MPa", "Pa") == [1e6]
+    assert convert([1.0], "mPa", "Pa") == [1e-3]
+
+
+@pytest.mark.parametrize("text", ["Remark", "RB-014", "bath 2", "B/C", "as mixed", "g/cm/s", "?"])
+def test_words_are_no_units(text: str) -> None:
+    """Cells of a table are not taken for a row of units."""
+    assert plain_unit(text) is None
+
+
+@pytest.mark.parametrize(
+    ("values", "unit", "to", "expected"),
+    [
+        ([81200.0], "mPa·s", "Pa*s", [81.2]),
+        ([8.12], "mPa·s", "Pa*s", [0.00812]),
+        ([1.3912], "g/ml", "g/cm**3", [1.3912]),
+        ([1391.2], "kg/m³", "g/cm**3", [1.3912]),
+        ([1.482], "kN", "N", [1482.0]),
+        ([182.0], "µm", "mm", [0.182]),
+        ([7.2], "mil", "um", [182.88]),
+        ([212.0, 32.0], "°F", "degC", [100.0, 0.0]),
+        ([23.0], "C", "degC", [23.0]),
+        ([0.0], "K", "degC", [-273.15]),
+        ([180.0], "°", "rad", [3.141592653589793]),
+        ([2.5], "%", "", [0.025]),
+        ([2.0], "d", "h", [48.0]),
+        ([10.0], "1/s", "s^-1", [10.0]),
+        ([1.0], "kΩ·cm²", "ohm*cm**2", [1000.0]),
+        ([250.0], "pF", "nF", [0.25]),
+    ],
+)
+def test_values_are_converted(
+    values: list[float], unit: str, to: str, expected: list[float]
+) -> None:
+    """Powers of ten are exact to the last digit; the rest to rounding."""
+    assert convert(values, unit, to) == pytest.approx(expected, rel=1e-15, abs=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("unit", "to"),
+    [
+        ("Ohm", "ohm*cm**2"),
+        ("Ohm cm2", "ohm"),
+        ("g/cm³", "Pa*s"),
+        ("St", "Pa*s"),
+        ("%", "deg"),
+        ("deg", ""),
+        ("rad/s", "Hz"),
+        ("rpm", "1/s"),
+        ("MPa", "N"),
+        ("banana", "N"),
+        ("g/ccm", "g/cm**3"),
+        ("°C", "1/s"),
+    ],
+)
+def test_a_unit_that_does_not_fit_is_held_with_both_units(unit: str, to: str) -> None:
+    """Ohm is not ohm cm2; an angle is no share; turns a minute are no shear rate."""
+    assert scale(unit, to) is None
+    with pytest.raises(FileHeld) as caught:
+        convert([1.0], unit, to)
+    assert caught.value.reason is Reason.UNKNOWN_UNIT
+    assert caught.value.faults[0].found == unit
+    assert to in str(caught.value.faults[0].expected)
+
+
+def test_what_headers_rarely_say_is_asked_of_pint() -> None:
+    """pint knows lbf/in^2; nobody needs to list it."""
+    assert plain_unit("lbf/in^2") is None
+    assert understand("lbf/in^2") is not None
+    assert convert([1.0], "lbf/in^2", "psi") == pytest.approx([1.0])
+
+
+@given(st.text(max_size=12))
+def test_any_text_is_a_unit_or_none(text: str) -> None:
+    """No text raises."""
+    plain_unit(text)
+    assert understand(text) is None or scale(text, text) is not None
+
+
+def test_equal_units_and_plain_units_load_no_pint() -> None:
+    """A file in the units of its kind costs no second of start-up."""
+    code = (
+        "import sys; from tiecoat.dialect.units import scale, plain_unit;"
+        "scale('Ohm', 'ohm'); plain_unit('mPa·s'); sys.exit('pint' in sys.modules)"
+    )
+    assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0

@@ -1,0 +1,210 @@
+"""Real labs for tests: laid out on disk, fed through their inbox, looked at from outside."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+import signal
+import subprocess
+import sys
+import time
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+import pyarrow.parquet as pq
+
+from tiecoat.intake.outcome import Outcome, Teller
+from tiecoat.intake.service import take
+from tiecoat.lab import SETTINGS, Lab, open_lab
+from tiecoat.new_lab import new_lab
+
+BATCH = "RB-[0-9]{3}"
+PANEL = "(?P<batch>RB-[0-9]{3})-[0-9]"
+PATIENCE_S = 30.0
+
+Sections = Mapping[str, Mapping[str, Any] | list[Mapping[str, Any]]]
+
+
+def settings_text(changes: Sections) -> str:
+    """Return a tiecoat.toml for tests: quick to settle, with these sections changed."""
+    sections: dict[str, Any] = {
+        "inbox": [{"path": "inbox"}],
+        "intake": {"settle_s": 0.1, "scan_s": 0.3},
+        "ids": {"batch": BATCH, "panel": PANEL},
+        "times": {"zone": "Europe/Berlin"},
+        "readers": {"processes": 1},
+    }
+    for name, section in changes.items():
+        merged = {**sections.get(name, {}), **section} if isinstance(section, Mapping) else section
+        sections[name] = merged
+    lines = []
+    for name, section in sections.items():
+        tables = section if isinstance(section, list) else [section]
+        for table in tables:
+            lines.append(f"[[{name}]]" if isinstance(section, list) else f"[{name}]")
+            lines += [f"{key} = {json.dumps(value)}" for key, value in table.items()]
+    return "\n".join(lines) + "\n"
+
+
+@dataclass
+class LabAtWork:
+    """A lab, what was dropped into it, and what has been told."""
+
+    root: Path
+    said: list[str] = field(default_factory=list)
+
+    @property
+    def lab(self) -> Lab:
+        """The lab with the settings as they stand now."""
+        return open_lab(self.root)
+
+    @property
+    def inbox(self) -> Path:
+        """The first inbox."""
+        return self.root / "inbox"
+
+    def settle(self, **changes: Mapping[str, Any] | list[Mapping[str, Any]]) -> None:
+        """Write other settings."""
+        (self.root / SETTINGS).write_text(settings_text(changes), encoding="utf-8")
+
+    def drop(self, name: str | bytes, content: bytes | str, folder: str = "") -> Path:
+        """Put a file into the inbox; it appears whole."""
+        path = self.inbox / folder / os.fsdecode(name)
+        path.parent.mkdir(parents=True, exist_ok=True)
+        half_made = self.root / "stage" / f"drop-{os.getpid()}"
+        half_made.write_bytes(content.encode() if isinstance(content, str) else content)
+        half_made.replace(path)
+        return path
+
+    def take(self, *paths: Path) -> dict[str, Outcome]:
+        """Run `tiecoat take` and return what was told, by file name."""
+        outcomes: list[Outcome] = []
+        take(self.lab, list(paths), Teller(self.said.append, outcomes.append))
+        return {outcome.name: outcome for outcome in outcomes}
+
+    def held(self) -> dict[str, dict[str, Any]]:
+        """Return every reason.json by file name, with the text of reason.txt under "told"."""
+        found = {}
+        for path in sorted((self.root / "held").glob("*/reason.json")):
+            record = json.loads(path.read_text(encoding="utf-8"))
+            record["told"] = path.with_name("reason.txt").read_text(encoding="utf-8")
+            record["place"] = path.parent
+            found[record["name"]] = record
+        return found
+
+    def rows(self, kind: str, *, withdrawn: bool = False) -> list[dict[str, Any]]:
+        """Return the rows of a kind as they stand in the Parquet files, read without tiecoat."""
+        paths = sorted((self.root / "archive" / kind).glob("*/data.parquet"))
+        rows = [row for path in paths for row in pq.ParquetFile(path).read().to_pylist()]
+        return [row for row in rows if withdrawn or row["withdrawn"] is None]
+
+    def every_row(self) -> list[dict[str, Any]]:
+        """Return the rows of all kinds, withdrawn ones too."""
+        kinds = sorted(path.name for path in (self.root / "archive").iterdir())
+        return [row for kind in kinds for row in self.rows(kind, withdrawn=True)]
+
+    def originals(self) -> dict[str, bytes]:
+        """Return SHA-256 -> bytes of every original, checked against its folder."""
+        found = {}
+        for path in (self.root / "originals").glob("??/*/*"):
+            content = path.read_bytes()
+            assert hashlib.sha256(content).hexdigest() == path.parent.name
+            found[path.parent.name] = content
+        return found
+
+    def keeps(self, content: bytes | str) -> bool:
+        """Say whether exactly these bytes are among the originals."""
+        content = content.encode() if isinstance(content, str) else content
+        return self.originals().get(hashlib.sha256(content).hexdigest()) == content
+
+    def journal(self) -> list[dict[str, Any]]:
+        """Return all records of the journal."""
+        paths = sorted((self.root / "journal").glob("*.jsonl"))
+        return [json.loads(line) for path in paths for line in path.read_bytes().splitlines()]
+
+    def waiting(self) -> list[str]:
+        """Return what lies in the inbox, outside of done/, as paths below it."""
+        paths = (path.relative_to(self.inbox) for path in self.inbox.rglob("*"))
+        return sorted(str(p) for p in paths if p.parts[0] != "done")
+
+    def sound(self) -> bool:
+        """Say whether nothing but finished Parquet stands under archive/, and stage/ is empty."""
+        files = [path for path in (self.root / "archive").rglob("*") if path.is_file()]
+        assert {path.name for path in files} <= {"data.parquet"}
+        assert list((self.root / "stage").iterdir()) == []
+        return all(pq.ParquetFile(path).metadata.num_rows > 0 for path in files)
+
+
+def make_lab(root: Path, **changes: Mapping[str, Any] | list[Mapping[str, Any]]) -> LabAtWork:
+    """Lay out a lab in a new folder."""
+    return LabAtWork(new_lab(root, settings_text(changes)).root)
+
+
+def wait_until(condition: Callable[[], object], what: str, patience_s: float = PATIENCE_S) -> None:
+    """Wait until it is so, or fail."""
+    end = time.monotonic() + patience_s
+    while not condition():
+        assert time.monotonic() < end, f"waited {patience_s} s in vain: {what}"
+        time.sleep(0.03)
+
+
+class Service:
+    """A real `tiecoat serve` in a process group of its own, so that nothing else gets its signals."""
+
+    def __init__(self, root: Path, **environment: str) -> None:
+        self.log = root / "service.log"
+        with self.log.open("wb") as log:
+            self.process = subprocess.Popen(
+                [sys.executable, "-m", "tiecoat.cli", "serve", "--lab", str(root)],
+                stdin=subprocess.DEVNULL,
+                stdout=log,
+                stderr=subprocess.STDOUT,
+                start_new_session=True,
+                env={**os.environ, **environment},
+            )
+        self.expect("watching")
+
+    @property
+    def output(self) -> str:
+        """Everything it has printed."""
+        return self.log.read_text(encoding="utf-8", errors="replace")
+
+    @property
+    def lives(self) -> bool:
+        """Whether the process runs."""
+        return self.process.poll() is None
+
+    def expect(self, text: str, patience_s: float = PATIENCE_S) -> None:
+        """Wait until it has printed this."""
+        wait_until(
+            lambda: text in self.output or not self.lives,
+            f"{text!r} in the output of the service",
+            patience_s,
+        )
+        assert text in self.output, self.output
+
+    def send(self, number: int, *, group: bool = False) -> None:
+        """Send a signal to the service, or as a terminal does to its whole group."""
+        if group:
+            os.killpg(self.process.pid, number)
+        else:
+            self.process.send_signal(number)
+
+    def stop(self, number: int = signal.SIGTERM, *, group: bool = False) -> int:
+        """End it and return its exit code."""
+        if self.lives:
+            self.send(number, group=group)
+        return self.process.wait(timeout=15)
+
+    def close(self) -> None:
+        """See to it that it is gone."""
+        if self.lives:
+            self.process.terminate()
+            try:
+                self.process.wait(timeout=15)
+            except subprocess.TimeoutExpired:
+                self.process.kill()
+                self.process.wait()
