@@ -44,7 +44,7 @@ CREATE TABLE measurements (
 CREATE INDEX measurements_determination ON measurements (determination);
 CREATE INDEX measurements_table ON measurements (kind, batch);
 CREATE INDEX measurements_batch ON measurements (batch);
-CREATE INDEX measurements_panel ON measurements (panel);
+CREATE INDEX measurements_panel ON measurements (panel, kind, batch);
 CREATE INDEX measurements_time ON measurements (measured_at);
 CREATE TABLE tables (
     kind TEXT NOT NULL, batch TEXT NOT NULL, size INTEGER NOT NULL, mtime_ns INTEGER NOT NULL,

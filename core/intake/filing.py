@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, field
@@ -149,7 +150,7 @@ class Filer:
 
     def _record(self, done: Sequence[tuple[Read, Outcome]]) -> None:
         """Write journal and index, then drop the holds that are over."""
-        self._journal.append([_record(read, outcome) for read, outcome in done])
+        self._journal.append([_record(self._lab, read, outcome) for read, outcome in done])
         self._index.record_originals(
             [
                 (
@@ -266,7 +267,7 @@ def _conflicts(filed: Filed) -> tuple[Fault, ...]:
     )
 
 
-def _record(read: Read, outcome: Outcome) -> dict[str, Any]:
+def _record(lab: Lab, read: Read, outcome: Outcome) -> dict[str, Any]:
     """Return the journal's line: what, by which reader, from which original, to which table."""
     entry = read.entry
     record: dict[str, Any] = {
@@ -274,7 +275,7 @@ def _record(read: Read, outcome: Outcome) -> dict[str, Any]:
         "name": entry.name,
         "sha256": entry.sha256,
         "reader": read.reading.reader,
-        "from": [str(arrival.path) for arrival in entry.arrivals],
+        "from": [_place(lab, arrival.path) for arrival in entry.arrivals],
     }
     if entry.held:
         record["tried_again"] = entry.held.id
@@ -291,3 +292,9 @@ def _record(read: Read, outcome: Outcome) -> dict[str, Any]:
         ]
         record["rows"] = outcome.rows
     return record
+
+
+def _place(lab: Lab, path: Path) -> str:
+    """Return a path as the journal has it: inside the lab relative, so that a lab can be moved."""
+    inside = path.relative_to(lab.root) if path.is_relative_to(lab.root) else path
+    return os.fsencode(inside.as_posix()).decode("utf-8", "replace")
