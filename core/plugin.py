@@ -1,4 +1,4 @@
-'''What the author of a plugin needs: three words, two hooks, and the types they speak of.
+'''What the author of a plugin needs: three words, three hooks, and the types they speak of.
 
 A *kind* says what a measurement is made of: columns, units, bounds. A *reader* recognises the
 exports of one sort and turns them into measurements of a kind. Both come in through pluggy hooks
@@ -42,7 +42,7 @@ folder. A complete plugin with one kind and one reader:
     def tiecoat_readers():
         return [GlossTable()]
 
-Evaluations come as a third hook together with the first of them.
+Evaluations, from measurements to engineering results, are the third hook; see `Evaluation`.
 
 Readers run in a worker process with a time and a memory limit; a reader keeps no state from one
 file to the next.
@@ -66,8 +66,11 @@ from tiecoat.reasons import Fault, Reason
 if TYPE_CHECKING:
     import pandas as pd
 
+    from tiecoat.evaluate.choices import Choices
+
 __all__ = [
     "Claim",
+    "Evaluation",
     "Export",
     "Fault",
     "FileHeld",
@@ -243,8 +246,43 @@ class Profile:
     path: Path
 
 
+@dataclass(frozen=True)
+class Evaluation:
+    """From the measurements of a kind to engineering results.
+
+    Parameters
+    ----------
+    name
+        Unique among the evaluations of all plugins.
+    kind
+        The kind whose results these are.
+    compute
+        A pure function: gets a frame for each kind it needs (rows as `archive.read` gives them,
+        valid ones only; an empty frame where the archive has none) and what the laboratory has
+        set, and returns a result table as `tiecoat.evaluate.result.results` makes it. It touches
+        no file, no archive and no clock.
+    needs
+        Further kinds that `compute` needs, such as the register.
+    slow
+        True for what takes long: computed only when asked for by name.
+    version
+        Rises whenever the results would come out otherwise.
+    """
+
+    name: str
+    kind: str
+    compute: Callable[[Mapping[str, pd.DataFrame], Choices], pd.DataFrame]
+    needs: tuple[str, ...] = ()
+    slow: bool = False
+    version: str = "1"
+
+
 class Hooks:
-    """The hook specifications. Both are called once in each worker process, when it starts."""
+    """The hook specifications.
+
+    Kinds and readers are asked for once in each worker process, when it starts; evaluations in the
+    process that evaluates.
+    """
 
     @hookspec
     def tiecoat_kinds(self) -> Iterable[Kind]:
@@ -257,4 +295,9 @@ class Hooks:
 
         A reader from a table profile is given as `Profile(path)`.
         """
+        raise NotImplementedError
+
+    @hookspec
+    def tiecoat_evaluations(self) -> Iterable[Evaluation]:
+        """Return the evaluations that this plugin adds. A name that exists already is refused."""
         raise NotImplementedError

@@ -167,11 +167,11 @@ class Reason(Enum):
     OTHER_BATCH = (
         "other-batch",
         "the file says another batch than its panel belongs to",
-        "Find out which is right; assign the panel, or correct the register.",
+        "Find out which is right; assign the panel, or correct the register and try again.",
     )
     OUT_OF_BOUNDS = (
         "out-of-bounds",
-        "a value is outside what is physically plausible for this quantity",
+        "a value is outside what is possible for its column",
         "Check the value, its unit and its decimal mark; correct it in a copy and drop that.",
     )
     MISSING_VALUE = (

@@ -33,6 +33,9 @@ def serve() -> Iterator[Callable[..., Service]]:
 
 
 @pytest.fixture(scope="session")
-def bad_lab(tmp_path_factory: pytest.TempPathFactory) -> LabAtWork:
+def bad_lab(tmp_path_factory: pytest.TempPathFactory) -> Iterator[LabAtWork]:
     """A lab into which everything bad was dropped at once, and taken in."""
-    return bad_exports.taken_in(tmp_path_factory.mktemp("bad") / "lab")
+    lab = bad_exports.taken_in(tmp_path_factory.mktemp("bad") / "lab")
+    yield lab
+    for path in lab.root.rglob(bad_exports.HUGE):  # pytest keeps its folders for a while
+        path.unlink()

@@ -106,19 +106,12 @@ class LabAtWork:
         kinds = sorted(path.name for path in (self.root / "archive").iterdir())
         return [row for kind in kinds for row in self.rows(kind, withdrawn=True)]
 
-    def originals(self) -> dict[str, bytes]:
-        """Return SHA-256 -> bytes of every original, checked against its folder."""
-        found = {}
-        for path in (self.root / "originals").glob("??/*/*"):
-            content = path.read_bytes()
-            assert hashlib.sha256(content).hexdigest() == path.parent.name
-            found[path.parent.name] = content
-        return found
-
-    def keeps(self, content: bytes | str) -> bool:
-        """Say whether exactly these bytes are among the originals."""
+    def original(self, content: bytes | str) -> Path | None:
+        """Return where exactly these bytes are kept among the originals, or None."""
         content = content.encode() if isinstance(content, str) else content
-        return self.originals().get(hashlib.sha256(content).hexdigest()) == content
+        sha256 = hashlib.sha256(content).hexdigest()
+        kept = list((self.root / "originals" / sha256[:2] / sha256).glob("*"))
+        return kept[0] if len(kept) == 1 and kept[0].read_bytes() == content else None
 
     def journal(self) -> list[dict[str, Any]]:
         """Return all records of the journal."""

@@ -16,7 +16,7 @@ from tiecoat.archive.index import Index
 from tiecoat.archive.journal import Journal
 from tiecoat.archive.lock import write_lock
 from tiecoat.archive.store import Filed, Incoming, Store
-from tiecoat.errors import FileHeld
+from tiecoat.errors import FileHeld, UnknownName
 from tiecoat.intake.held import Held, drop_held, find_held, hold, write_held
 from tiecoat.intake.inbox import clear
 from tiecoat.intake.keying import Assigned, Keyer
@@ -81,7 +81,10 @@ class Filer:
         if before is None or entry.held is not None:
             return None
         if before.outcome == "held" and before.held_id:
-            held = find_held(self._lab, before.held_id)
+            try:
+                held = find_held(self._lab, before.held_id)
+            except UnknownName:  # somebody took the folder away by hand: it is new again
+                return None
             return Outcome("held", entry.name, held=held, note="the same content is held already")
         return Outcome("known", entry.name, note=f"{before.outcome} before, as {before.name}")
 

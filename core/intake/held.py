@@ -20,6 +20,9 @@ from tiecoat.reasons import Fault, Reason
 
 ID_LENGTH = 12
 FAULTS_SHOWN = 20
+WIDTH = 88  # characters in a line
+WORDS, RECORD = "reason.txt", "reason.json"
+ABOUT_READERS = frozenset({Reason.NO_READER, Reason.SEVERAL_READERS})
 
 
 @dataclass(frozen=True)
@@ -81,14 +84,19 @@ def write_held(lab: Lab, held: Held, original: Path) -> None:
     target = lab.held / held.id
     record = json.dumps(held.as_record(), ensure_ascii=False, indent=2).encode()
     if target.exists():
-        fsio.publish(target / "reason.txt", explain(held).encode(), lab.stage)
-        fsio.publish(target / "reason.json", record, lab.stage)
+        fsio.publish(target / WORDS, explain(held).encode(), lab.stage)
+        fsio.publish(target / RECORD, record, lab.stage)
         return
     half_made = fsio.stage_folder(lab.stage)
-    shutil.copyfile(original, half_made / held.name)
-    (half_made / "reason.txt").write_text(explain(held), encoding="utf-8")
-    (half_made / "reason.json").write_bytes(record)
+    shutil.copyfile(original, half_made / _beside_reason(held.name))
+    (half_made / WORDS).write_text(explain(held), encoding="utf-8")
+    (half_made / RECORD).write_bytes(record)
     fsio.publish_folder(half_made, target)
+
+
+def _beside_reason(name: str) -> str:
+    """Return the name of the copy, which may not be that of the reason beside it."""
+    return f"file {name}" if name.casefold() in {WORDS, RECORD} else name
 
 
 def drop_held(lab: Lab, held_id: str) -> None:
@@ -98,7 +106,7 @@ def drop_held(lab: Lab, held_id: str) -> None:
 
 def list_held(lab: Lab) -> list[Held]:
     """Return all held files, the oldest first."""
-    found = [_read(path) for path in lab.held.glob("*/reason.json")]
+    found = [_read(path) for path in lab.held.glob(f"*/{RECORD}")]
     return sorted((held for held in found if held), key=lambda held: (held.held_at, held.id))
 
 
@@ -127,11 +135,14 @@ def find_held(lab: Lab, text: str) -> Held:
 
 
 def _read(path: Path) -> Held | None:
-    """Return the record, or None where the folder has just been taken out."""
+    """Return the record, or None where the folder has just been taken out or it was tampered with.
+
+    A file whose record is lost is held anew when it is dropped again.
+    """
     for _ in range(3):
         try:
             return Held.from_record(json.loads(path.read_text(encoding="utf-8")))
-        except FileNotFoundError:
+        except (FileNotFoundError, ValueError, LookupError, TypeError):
             return None
         except PermissionError:
             time.sleep(0.02)  # Windows: it is being replaced
@@ -142,20 +153,30 @@ def explain(held: Held) -> str:
     """Return the reason in plain language: what, where, what to do next."""
     parts = [
         f"{held.name}\nis held: {held.reason.text}.",
-        *([_bullets("What was found", _fault_lines(held))] if held.faults else []),
-        *([f"In detail: {held.detail}"] if held.detail else []),
-        *([_bullets("What the readers say", _claims(held.claims))] if held.claims else []),
-        _bullets("What to do next", [held.reason.advice, *_commands(held)]),
-        *([_quoted(held.first_lines)] if held.first_lines else []),
+        *([_bullets("What was found", found)] if (found := _fault_lines(held)) else []),
+        *([textwrap.fill(f"In detail: {held.detail}", WIDTH)] if held.detail else []),
+        *([_bullets("What the readers say", _claims(held.claims))] if _ask_readers(held) else []),
+        _bullets("What to do next", [held.reason.advice]),
+        "Commands:\n" + "\n".join(_commands(held)),
+        *([_quoted(held.first_lines)] if _is_text(held) else []),
         f"Held since {held.held_at} as {held.id}. The original is safe under its SHA-256:",
     ]
     return "\n\n".join(parts) + f"\n{held.sha256}\n"
 
 
 def _fault_lines(held: Held) -> list[str]:
-    lines = [fault.sentence for fault in held.faults[:FAULTS_SHOWN]]
-    more = held.total - len(lines)
-    return [*lines, f"and {more} more"] if more > 0 else lines
+    shown = held.faults[:FAULTS_SHOWN]
+    lines = [fault.sentence for fault in shown if fault.sentence != held.reason.text]
+    more = held.total - len(shown)
+    return [*lines, f"and {more:,} more"] if more > 0 else lines
+
+
+def _ask_readers(held: Held) -> bool:
+    return bool(held.claims) and held.reason in ABOUT_READERS
+
+
+def _is_text(held: Held) -> bool:
+    return bool(held.first_lines) and held.reason is not Reason.NOT_TEXT
 
 
 def _claims(claims: Sequence[tuple[str, float, str]]) -> list[str]:
@@ -163,21 +184,33 @@ def _claims(claims: Sequence[tuple[str, float, str]]) -> list[str]:
 
 
 def _commands(held: Held) -> list[str]:
-    commands = {
-        Reason.NO_BATCH: f"tiecoat held assign {held.id} --batch ID",
-        Reason.NO_PANEL: f"tiecoat held assign {held.id} --panel ID",
-        Reason.OTHER_BATCH: f"tiecoat held assign {held.id} --panel ID",
-        Reason.BAD_ID: f"tiecoat held assign {held.id} --batch ID   or   --panel ID",
-        Reason.ID_NOT_IN_PATTERN: f"tiecoat held assign {held.id} --batch ID   or   --panel ID",
-        Reason.CONFLICT: f'tiecoat supersede {held.id} --why "..."',
+    assign = {
+        Reason.NO_BATCH: "--batch BATCH",
+        Reason.NO_PANEL: "--panel PANEL",
+        Reason.OTHER_BATCH: "--panel PANEL",
+        Reason.BAD_ID: "--batch BATCH (or --panel PANEL)",
+        Reason.ID_NOT_IN_PATTERN: "--batch BATCH (or --panel PANEL)",
     }
-    first = [commands[held.reason]] if held.reason in commands else []
-    return [*first, f"tiecoat held retry {held.id}", f'tiecoat held discard {held.id} --why "..."']
+    commands = []
+    if ids := assign.get(held.reason):
+        commands.append((f"tiecoat held assign {held.id} {ids}", "to file it under this id"))
+    if held.reason is Reason.CONFLICT:
+        supersede = f'tiecoat supersede {held.id} --why "..."'
+        commands.append((supersede, "to file these values; the earlier ones stay on record"))
+    else:
+        again = f"tiecoat held retry {held.id}"
+        commands.append((again, "to try again, once a setting, a reader or the register changed"))
+    discard = f'tiecoat held discard {held.id} --why "..."'
+    commands.append((discard, "to give it up; the original stays"))
+    return [f"  {command}\n      {purpose}" for command, purpose in commands]
 
 
 def _bullets(title: str, lines: Sequence[str]) -> str:
     wrapped = [
-        textwrap.fill(line, 88, initial_indent="  - ", subsequent_indent="    ") for line in lines
+        textwrap.fill(
+            line, WIDTH, initial_indent="  - ", subsequent_indent="    ", break_on_hyphens=False
+        )
+        for line in lines
     ]
     return "\n".join([f"{title}:", *wrapped])
 

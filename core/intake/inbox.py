@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import itertools
+import os
 from pathlib import Path
 
 from tiecoat import fsio
 from tiecoat.archive.index import Index
 from tiecoat.intake.settle import DONE, Arrival
+
+LONGEST = 255  # bytes in a file name
 
 
 def clear(arrival: Arrival, sha256: str, index: Index, *, held: bool) -> None:
@@ -37,9 +40,15 @@ def _unchanged(arrival: Arrival) -> bool:
     return (now.st_size, now.st_mtime_ns, now.st_ino) == arrival.seen
 
 
+def _numbered(path: Path, number: int) -> str:
+    """Return "name (2).csv", cut where it would be longer than a name may be."""
+    end = os.fsencode(f" ({number}){path.suffix}")
+    return os.fsdecode(os.fsencode(path.stem)[: LONGEST - len(end)] + end)
+
+
 def _move(path: Path, folder: Path) -> None:
     for number in itertools.count(1):
-        name = path.name if number == 1 else f"{path.stem} ({number}){path.suffix}"
+        name = path.name if number == 1 else _numbered(path, number)
         if not (folder / name).exists():
             fsio.move(path, folder / name)
             return

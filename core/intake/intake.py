@@ -88,8 +88,8 @@ class Intake:
                 self._finish(entry, outcome)
                 continue
             self._entries[entry.sha256] = entry
-            if reason := self._unreadable(arrival):
-                self._hold_unread(entry, reason)
+            if unreadable := self._unreadable(arrival.seen[0], arrival.link):
+                self._hold_unread(entry, *unreadable)
             else:
                 tasks.append(_task(entry))
         self._send(tasks)
@@ -106,7 +106,11 @@ class Intake:
             return
         entry = Entry(held.sha256, held.name, held.folder, original, [], assigned, held, decision)
         self._entries[entry.sha256] = entry
-        self._send([_task(entry)])
+        link = held.reason is Reason.NOT_A_FILE
+        if unreadable := self._unreadable(original.stat().st_size, link):
+            self._hold_unread(entry, *unreadable)
+        else:
+            self._send([_task(entry)])
 
     def step(self) -> None:
         """Preserve the next arrivals, collect what has been read, file it when its round is due."""
@@ -117,7 +121,9 @@ class Intake:
         full = len(self._read) >= ROUND_FILES
         late = time.monotonic() - self._first_read >= ROUND_S
         if self._read and (full or late or not (self._reading or self._arrived)):
-            reads, self._read = self._read, []
+            arrived = {sha256: place for place, sha256 in enumerate(self._entries)}
+            reads = sorted(self._read, key=lambda read: arrived[read.entry.sha256])
+            self._read = []
             for entry, outcome in self._filer.file(reads):
                 del self._entries[entry.sha256]
                 self._finish(entry, outcome)
@@ -127,13 +133,16 @@ class Intake:
         if self._reading:
             wait(self._reading, timeout_s, return_when="FIRST_COMPLETED")
 
-    def _unreadable(self, arrival: Arrival) -> Reason | None:
-        if arrival.link:
-            return Reason.NOT_A_FILE
-        too_large = arrival.seen[0] > self._lab.settings.intake.max_file_mb * 1e6
-        return Reason.TOO_LARGE if too_large else None
+    def _unreadable(self, size: int, link: bool) -> tuple[Reason, str | None] | None:
+        """Say why a file of so many bytes is not read at all, and the details; None if it is."""
+        if link:
+            return Reason.NOT_A_FILE, None
+        limit_mb = self._lab.settings.intake.max_file_mb
+        if size <= limit_mb * 1e6:
+            return None
+        return Reason.TOO_LARGE, f"it has {size / 1e6:,.1f} MB, the limit is {limit_mb:,g} MB"
 
-    def _hold_unread(self, entry: Entry, reason: Reason, detail: str | None = None) -> None:
+    def _hold_unread(self, entry: Entry, reason: Reason, detail: str | None) -> None:
         hold = Hold(reason.code, (), 0, detail)
         self._queue(Read(entry, Reading(entry.sha256, None, (), (), hold, ()), {}))
 

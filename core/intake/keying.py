@@ -81,19 +81,19 @@ class Keyer:
     def _batch_of(self, panel: str, keys: Keys, name: str, folder: str, assigned: Assigned) -> str:
         said = {}
         if text := assigned.batch or keys.batch:
-            said["the file says"] = self._checked(text, self.ids.batch, "batch", keys)
+            said["in the file"] = self._checked(text, self.ids.batch, "batch", keys)
         if not keys.replaces and (registered := self.batch_of_panel(panel)):
-            said["the register says"] = registered
+            said["in the register"] = registered
         if coded := self._batch_in(panel):
-            said[f"{panel} says"] = coded
+            said[f"in the id {panel}"] = coded
         if not said and (named := self._batch_in_name(name, folder)):
-            said["the file name says"] = named
+            said["in the file name"] = named
         if not said:
             raise _held(
                 Reason.NO_BATCH, keys, f"panel {panel}", "a batch, or the panel in the register"
             )
         if len(set(said.values())) > 1:
-            words = ", ".join(f"{who} {batch}" for who, batch in said.items())
+            words = ", ".join(f"{batch} {where}" for where, batch in said.items())
             raise _held(Reason.OTHER_BATCH, keys, words, "one batch for a panel", "panel")
         return next(iter(said.values()))
 

@@ -8,6 +8,7 @@ the past there.
 from __future__ import annotations
 
 import os
+import re
 import stat
 import sys
 from collections.abc import Iterable, Iterator, Mapping
@@ -17,6 +18,7 @@ from pathlib import Path
 from typing import TypeAlias
 
 DONE = "done"
+_NO_TEXT = re.compile("[\x00-\x1f\x7f-\x9f\ud800-\udfff]")
 
 Print: TypeAlias = tuple[int, int, int]  # size in bytes, mtime in ns, inode
 
@@ -39,8 +41,8 @@ class Arrival:
 
     @property
     def name(self) -> str:
-        """The file name, with bytes that are no text replaced."""
-        return os.fsencode(self.path.name).decode("utf-8", "replace")
+        """The file name as text."""
+        return as_text(self.path.name)
 
 
 @dataclass
@@ -132,7 +134,8 @@ class Settler:
                         yield Path(entry.path), below, _print(status), True
                     elif stat.S_ISDIR(status.st_mode):
                         if below or entry.name != DONE:
-                            inside = f"{below}/{entry.name}" if below else entry.name
+                            name = as_text(entry.name)
+                            inside = f"{below}/{name}" if below else name
                             yield from self._files(Path(entry.path), inside)
                     elif stat.S_ISREG(status.st_mode):
                         yield Path(entry.path), below, _print(status), False
@@ -150,14 +153,19 @@ def look(path: Path, settlers: Iterable[Settler]) -> Arrival:
     OSError
         If there is no such file.
     """
-    path = path.absolute()
+    path = Path(os.path.abspath(path))  # without ".."; links stay as they are
     status = path.lstat()
     for settler in settlers:
         if path.is_relative_to(settler.inbox):
-            folder = path.parent.relative_to(settler.inbox).as_posix().removeprefix(".")
+            folder = as_text(path.parent.relative_to(settler.inbox).as_posix().removeprefix("."))
             seen = _print(status)
             return Arrival(path, folder, seen, settler.inbox, settler.leave, _is_link(status))
     return Arrival(path, "", _print(status), None, link=_is_link(status))
+
+
+def as_text(name: str) -> str:
+    """Return a name with "_" for each byte that is no text and for control characters."""
+    return _NO_TEXT.sub("_", name)
 
 
 def _print(status: os.stat_result) -> Print:

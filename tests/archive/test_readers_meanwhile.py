@@ -5,36 +5,51 @@ from __future__ import annotations
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any
 
 import pytest
 from archive_rows import export, file, sweep
 
+from tiecoat.archive import query, sql
+from tiecoat.archive.query import Archive
 from tiecoat.ids import table_path
 from tiecoat.lab import Lab
 
 READER = """
-import sys, pathlib
+import io, pathlib, sys
 import polars as pl, pyarrow.parquet as pq
 import tiecoat
+
 root = sys.argv[1]
 archive = tiecoat.open(root)
-path = root + "/archive/impedance/RB-014/data.parquet"
-query = "select measurement, count(*) as n from impedance group by all"
+path = pathlib.Path(root, "archive/impedance/RB-014/data.parquet")
+query = "select a.* from impedance a join impedance b using (measurement, frequency_hz)"
+
+def again(read):  # a reader that opens the file more than once may find it replaced meanwhile
+    def twice():
+        try:
+            return read()
+        except Exception:
+            return read()
+    return twice
+
 readers = {
-    "pyarrow": lambda: pq.read_table(path).to_pandas().groupby("measurement").size(),
-    "polars": lambda: pl.read_parquet(path).to_pandas().groupby("measurement").size(),
-    "read": lambda: archive.read("impedance", panel="RB-014-1").groupby("measurement").size(),
-    "sql": lambda: archive.sql(query).set_index("measurement")["n"],
-    "dataset": lambda: archive.arrow("impedance").to_table().to_pandas().groupby("measurement").size(),
-    "index": lambda: archive.measurements("impedance").set_index("measurement")["n_rows"],
+    "read": lambda: archive.read("impedance", panel="RB-014-1"),
+    "sql": lambda: archive.sql(query),
+    "dataset": lambda: archive.arrow("impedance").to_table().to_pandas(),
+    "index": lambda: archive.measurements("impedance"),
+    "pyarrow": lambda: pq.ParquetFile(path).read().to_pandas(),
+    "polars": lambda: pl.read_parquet(io.BytesIO(path.read_bytes())).to_pandas(),
+    "pyarrow by path": again(lambda: pq.read_table(path).to_pandas()),
+    "polars by path": again(lambda: pl.read_parquet(path).to_pandas()),
 }
 seen = dict.fromkeys(readers, 0)
 rounds = 0
 print("ready", flush=True)
 while not pathlib.Path(root, "stop").exists() or rounds < 3:
     for name, read in readers.items():
-        sizes = read()
-        assert set(sizes) == {3}, (name, sizes)
+        sizes = read().groupby("measurement").size()
+        assert set(sizes) == {1 if name == "index" else 3}, (name, sizes)
         assert len(sizes) >= seen[name], (name, "went back")
         seen[name] = len(sizes)
     rounds += 1
@@ -43,7 +58,10 @@ print(rounds, *seen.values())
 
 
 def test_no_reader_sees_an_error_or_a_half(lab: Lab) -> None:
-    """While tables are replaced, every reader sees all of the old or all of the new."""
+    """While tables are replaced, every reader sees all of the old or all of the new.
+
+    Programs that open a file by its path twice in one read may meet an error, never wrong rows.
+    """
     file(lab, export("0.csv", {"impedance": [sweep(hours=0)]}))
     reader = subprocess.Popen(
         [sys.executable, "-c", READER, str(lab.root)],
@@ -62,15 +80,46 @@ def test_no_reader_sees_an_error_or_a_half(lab: Lab) -> None:
     assert errors == ""
     rounds, *seen = map(int, output.split())
     assert rounds >= 3
-    assert seen == [40] * 6
+    assert seen == [40] * 8
+
+
+def test_a_dataset_stays_as_it_was(lab: Lab) -> None:
+    """A dataset that somebody keeps goes on giving what was there when it was asked for."""
+    file(lab, export("0.csv", {"impedance": [sweep(hours=0)]}))
+    rows = Archive(lab).arrow("impedance")
+    before = rows.to_table()
+
+    file(lab, export("1.csv", {"impedance": [sweep(hours=1)]}))
+
+    assert rows.to_table().equals(before)
+    assert Archive(lab).arrow("impedance").count_rows() == 6
+
+
+def test_a_query_that_meets_a_replacement_runs_again(
+    lab: Lab, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """An answer during which a table was replaced is thrown away; the query runs on a snapshot."""
+    file(lab, export("0.csv", {"impedance": [sweep(hours=0)]}))
+    runs: list[bool] = []
+    run = sql._run
+
+    def run_while_filing(query: str, sources: Any, tables: Any) -> Any:
+        answered = run(query, sources, tables)
+        runs.append(isinstance(next(iter(sources.values())), str))
+        if len(runs) == 1:
+            file(lab, export("1.csv", {"impedance": [sweep(hours=1)]}))
+        return answered
+
+    monkeypatch.setattr(sql, "_run", run_while_filing)
+
+    assert Archive(lab).sql("select count(*) as n from impedance")["n"].tolist() == [6]
+    assert runs == [True, False]
 
 
 def test_a_table_that_is_away_for_a_moment_is_looked_for_again(
     lab: Lab, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """A table that cannot be opened at the moment of its replacement is tried once more."""
-    from tiecoat.archive import query
-
     file(lab, export("0.csv", {"impedance": [sweep()]}))
     path = table_path(lab.archive, "impedance", "RB-014")
     whole = path.read_bytes()

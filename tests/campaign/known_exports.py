@@ -67,8 +67,8 @@ class Supply:
         if not self._unregistered:
             return None
         self._count += 1
-        lines = ["Panel;Batch;Substrate;Coat system"]
-        lines += [f"{name};{batch_of(name)};steel;EP" for name in self._unregistered]
+        lines = ["Panel;Batch;Substrate;Coat system;Coated on"]
+        lines += [f"{p};{batch_of(p)};steel;EP;2026-09-01 07:00" for p in self._unregistered]
         self._unregistered = []
         return Made(self._name("register"), _bytes(lines))
 

@@ -61,9 +61,12 @@ class Service:
         end = time.monotonic() + PATIENCE_S
         while not done():
             alive = self._process.poll() is None
-            assert alive, f"the service ended by itself:\n{self._log.read_text()}"
-            assert time.monotonic() < end, f"waited in vain: {what}\n{self._log.read_text()}"
-            time.sleep(0.002)
+            assert alive, f"the service ended by itself:\n{self._last_lines()}"
+            assert time.monotonic() < end, f"waited in vain: {what}\n{self._last_lines()}"
+            time.sleep(0.005)
+
+    def _last_lines(self) -> str:
+        return "\n".join(self._log.read_text(encoding="utf-8").splitlines()[-20:])
 
     def kill(self) -> None:
         """Kill the parent process, and nothing but the parent."""

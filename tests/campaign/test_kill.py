@@ -22,7 +22,14 @@ from tiecoat.reasons import Reason
 KILLS = int(os.environ.get("TIECOAT_CAMPAIGN", "12"))
 SEED = 20261125
 START_UP_S = 2.5  # until the first file is read; kills come at any moment of it
-AT_WORK_S = 0.5  # kills come within so long after the first sign of work
+STEPS = {  # and at any moment after the first trace of each step of the work
+    "preserving": "stage",
+    "filing": "archive/*/*",
+    "holding": "held",
+    "recording": "journal/*",
+    "clearing": "inbox/done",
+}
+STEP_S = 0.15  # for so long
 BACKLOG = 25  # files that wait in the inbox at most
 
 
@@ -62,25 +69,25 @@ def _refill(account: Account, supply: Supply, count: int) -> None:
 def _live_a_while(
     service: Service, account: Account, supply: Supply, dice: random.Random
 ) -> None:
-    """Let the service live until a random moment of its start-up or of its work."""
-    if dice.random() < 0.3:
+    """Let the service live until a random moment of its start-up or of one of its steps."""
+    step = dice.choice(["start-up", *STEPS])
+    if step == "start-up":
         time.sleep(dice.uniform(0, START_UP_S))
         return
-    before = _signs_of_work(account.root)
-    service.until(lambda: _signs_of_work(account.root) != before, "no sign of work")
-    end = time.monotonic() + dice.uniform(0, AT_WORK_S)
-    while time.monotonic() < end:
-        if len(os.listdir(account.root / "inbox")) < BACKLOG:
-            account.drop(supply.next())
-        if dice.random() < 0.02 and (register := supply.register()):
-            account.drop(register)
-        time.sleep(0.01)
+    before = _traces(account.root, step)
+
+    def begun() -> bool:
+        if dice.random() < 0.1 and len(os.listdir(account.root / "inbox")) < BACKLOG:
+            account.drop((dice.random() < 0.05 and supply.register()) or supply.next())
+        return _traces(account.root, step) != before
+
+    service.until(begun, f"no {step}")
+    time.sleep(dice.uniform(0, STEP_S))
 
 
-def _signs_of_work(lab: Path) -> tuple[int, ...]:
-    """Return what changes when the service preserves, holds or files something."""
-    folders = [lab / name for name in ("originals", "held", "stage", "inbox/done")]
-    return tuple(path.stat().st_mtime_ns for path in folders if path.exists())
+def _traces(lab: Path, step: str) -> list[int]:
+    """Return what changes as soon as the service takes this step."""
+    return [path.stat().st_mtime_ns for path in sorted(lab.glob(STEPS[step]))]
 
 
 def _finish(account: Account, supply: Supply, service: Service) -> None:

@@ -1,0 +1,109 @@
+"""Results: one tidy table for every kind, a row a quantity, so that they can be compared.
+
+| column | meaning |
+| --- | --- |
+| quantity | what it is, such as `modulus` |
+| batch, panel | whose it is; panel is empty for wet paint and for what is pooled over panels |
+| measurement | the measurement it came from; empty for what is pooled over several |
+| exposure_h | hours of exposure; NaN where that makes no sense |
+| condition | under which it holds, such as `0.1 Hz`; may be empty |
+| value, unit | NaN where it is not determinable |
+| standard_error, low, high | uncertainty where the data allow one, else NaN; low and high bound the 95 % interval |
+| n | how many observations stand behind it |
+| method | how it was computed, in a few words, with the source |
+| reason | why it is not determinable; empty where it is |
+| flags | what the reader must know of it, such as a failed test; `; ` between several |
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+import numpy as np
+import pandas as pd
+
+KEYS = ("batch", "panel", "measurement", "exposure_h")
+NUMBERS = ("exposure_h", "value", "standard_error", "low", "high")
+COLUMNS = (
+    "quantity",
+    *KEYS,
+    "condition",
+    "value",
+    "unit",
+    "standard_error",
+    "low",
+    "high",
+    "n",
+    "method",
+    "reason",
+    "flags",
+)
+
+
+def results(
+    quantity: str,
+    keys: Mapping[str, Any] | pd.DataFrame,
+    value: Any,
+    unit: str,
+    **more: Any,
+) -> pd.DataFrame:
+    """Return result rows of one quantity.
+
+    Parameters
+    ----------
+    quantity, unit
+        Of all rows.
+    keys
+        Some of batch, panel, measurement, exposure_h: a value or a sequence each.
+    value
+        A number or an array; where it is NaN, `reason` must say why.
+    **more
+        Any other column: a value or a sequence each.
+
+    Raises
+    ------
+    ValueError
+        If a value is missing without a reason, or a column is unknown.
+    """
+    given = {name: keys[name] for name in KEYS if name in keys}
+    columns = {**given, "value": value, "unit": unit, "quantity": quantity, **more}
+    if unknown := set(columns) - set(COLUMNS):
+        raise ValueError(f"no such result column: {sorted(unknown)}")
+    lengths = [len(one) for one in columns.values() if _many(one)]
+    rows = max(lengths, default=1)
+    data = {name: columns.get(name, _empty(name)) for name in COLUMNS}
+    frame = pd.DataFrame(
+        {name: _column(name, data[name], rows) for name in COLUMNS}, index=pd.RangeIndex(rows)
+    )
+    silent = frame["value"].isna() & (frame["reason"] == "")
+    if silent.any():
+        raise ValueError(f"{quantity}: {int(silent.sum())} values are missing without a reason")
+    return frame
+
+
+def together(frames: Sequence[pd.DataFrame]) -> pd.DataFrame:
+    """Put result tables together; an empty table of the right columns if there are none."""
+    parts = [frame for frame in frames if len(frame)]
+    if not parts:
+        return results("", {}, np.nan, "", reason="nothing").iloc[:0]
+    return pd.concat(parts, ignore_index=True)
+
+
+def _many(column: Any) -> bool:
+    return not isinstance(column, str) and hasattr(column, "__len__")
+
+
+def _empty(name: str) -> Any:
+    if name in NUMBERS:
+        return np.nan
+    return 1 if name == "n" else ""
+
+
+def _column(name: str, values: Any, rows: int) -> pd.Series[Any]:
+    listed = list(values) if _many(values) else [values] * rows
+    if name in NUMBERS:
+        return pd.Series(listed, dtype="float64")
+    if name == "n":
+        return pd.Series(listed, dtype="int64")
+    return pd.Series([None if one is None or one is pd.NA else one for one in listed], dtype="str")
