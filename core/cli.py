@@ -44,6 +44,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except BrokenPipeError:
         sys.stderr.close()
         return 0
+    except OSError as error:
+        print(f"tiecoat: the system refuses: {error}", file=sys.stderr)
+        return 2
     except KeyboardInterrupt:
         return 130
 

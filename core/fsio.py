@@ -142,6 +142,16 @@ def discard(staged: Iterable[Path]) -> None:
         path.unlink(missing_ok=True)
 
 
+def sweep(stage: Path) -> None:
+    """Delete what processes that are gone have left in the stage folder."""
+    import psutil
+
+    for left in stage.glob("*"):
+        maker, _, _ = left.name.partition("-")
+        if maker.isdecimal() and int(maker) != os.getpid() and not psutil.pid_exists(int(maker)):
+            shutil.rmtree(left, ignore_errors=True) if left.is_dir() else discard([left])
+
+
 def stage_folder(stage: Path) -> Path:
     """Make an empty folder of a new name in the stage folder, for `publish_folder`."""
     make_dirs(stage)

@@ -212,7 +212,7 @@ def _damaged_workbook() -> bytes:
     return sink.getvalue()
 
 
-def _hostile(what: str) -> str:
+def hostile(what: str) -> str:
     return f"hostile {what}\n1\n2\n"
 
 
@@ -301,35 +301,35 @@ BAD: dict[str, Bad] = {
     ),
     # what readers do
     "h raises.txt": Bad(
-        _hostile("raises"),
+        hostile("raises"),
         "reader-failed",
         ("hostile 1", "ZeroDivisionError: the slope of an empty table", "hostile.py, line"),
     ),
-    "h unspeakable.txt": Bad(_hostile("unspeakable"), "reader-failed", ("Unspeakable",)),
-    "h recurses.txt": Bad(_hostile("recurses"), "reader-failed", ("RecursionError",)),
-    "h breaks halfway.txt": Bad(_hostile("breaks_halfway"), "reader-failed", ("second table",)),
+    "h unspeakable.txt": Bad(hostile("unspeakable"), "reader-failed", ("Unspeakable",)),
+    "h recurses.txt": Bad(hostile("recurses"), "reader-failed", ("RecursionError",)),
+    "h breaks halfway.txt": Bad(hostile("breaks_halfway"), "reader-failed", ("second table",)),
     "h recognise raises.txt": Bad(
-        _hostile("recognise_raises"), "no-reader", ("hostile (0% sure)", "no idea what this is")
+        hostile("recognise_raises"), "no-reader", ("hostile (0% sure)", "no idea what this is")
     ),
     "h recognise junk.txt": Bad(
-        _hostile("recognise_junk"), "no-reader", ("recognise returned str", "expected a Claim")
+        hostile("recognise_junk"), "no-reader", ("recognise returned str", "expected a Claim")
     ),
-    "h exits.txt": Bad(_hostile("exits"), "reader-failed", ("SystemExit",)),
-    "h interrupts.txt": Bad(_hostile("interrupts"), "reader-failed", ("KeyboardInterrupt",)),
-    "h hangs.txt": Bad(_hostile("hangs"), "reader-too-slow", ("readers.time_limit_s",)),
-    "h dies.txt": Bad(_hostile("dies"), "reader-died", ("ended its process",)),
-    "h segfaults.txt": Bad(_hostile("segfaults"), "reader-died", ("ended its process",)),
-    "h eats.txt": Bad(_hostile("eats"), "reader-out-of-memory", ("readers.memory_limit_mb",)),
-    "h nothing.txt": Bad(_hostile("nothing"), "reader-failed", ("hostile 1",)),
-    "h text.txt": Bad(_hostile("text"), "reader-broke-rules", ("'RB-014' (str)", "a Measurement")),
+    "h exits.txt": Bad(hostile("exits"), "reader-failed", ("SystemExit",)),
+    "h interrupts.txt": Bad(hostile("interrupts"), "reader-failed", ("KeyboardInterrupt",)),
+    "h hangs.txt": Bad(hostile("hangs"), "reader-too-slow", ("readers.time_limit_s",)),
+    "h dies.txt": Bad(hostile("dies"), "reader-died", ("ended its process",)),
+    "h segfaults.txt": Bad(hostile("segfaults"), "reader-died", ("ended its process",)),
+    "h eats.txt": Bad(hostile("eats"), "reader-out-of-memory", ("readers.memory_limit_mb",)),
+    "h nothing.txt": Bad(hostile("nothing"), "reader-failed", ("hostile 1",)),
+    "h text.txt": Bad(hostile("text"), "reader-broke-rules", ("'RB-014' (str)", "a Measurement")),
     "h no such column.txt": Bad(
-        _hostile("no_such_column"), "reader-broke-rules", ("no column 'gloss_gu'",)
+        hostile("no_such_column"), "reader-broke-rules", ("no column 'gloss_gu'",)
     ),
-    "h uneven.txt": Bad(_hostile("uneven"), "reader-broke-rules", ("2 values for 1 rows",)),
+    "h uneven.txt": Bad(hostile("uneven"), "reader-broke-rules", ("2 values for 1 rows",)),
     "h number as text.txt": Bad(
-        _hostile("number_as_text"), "reader-broke-rules", ("'1.4' (str)", "expected a number")
+        hostile("number_as_text"), "reader-broke-rules", ("'1.4' (str)", "expected a number")
     ),
-    "h infinite.txt": Bad(_hostile("infinite"), "out-of-bounds", ("inf",)),
+    "h infinite.txt": Bad(hostile("infinite"), "out-of-bounds", ("inf",)),
     # names
     "reason.json": Bad(density(batch="XY-15"), "id-not-in-pattern", ("'XY-15'",)),
     "Reason.TXT": Bad(density(batch="XY-16"), "id-not-in-pattern", ("'XY-16'",)),
@@ -339,7 +339,7 @@ GOOD: dict[str, str] = {  # name -> content: filed in the same round
     "a good one.csv": density("1,3912", at="18.09.2026;08:12"),
     "zz last.csv": impedance(at="2026-09-23 09:00", remark="the last by name"),
     "of the register.csv": pull_off(panel="P-200"),
-    "h prints.txt": _hostile("prints"),
+    "h prints.txt": hostile("prints"),
 }
 LINK = "link to a secret.csv"
 HUGE = "huge.csv"
@@ -364,15 +364,21 @@ def taken_in(root: Path) -> LabAtWork:
         profile = PROFILE.format(name=name, title=title, layout=layout)
         (readers / f"{name}.toml").write_text(profile, encoding="utf-8")
     lab.drop("register.csv", panels(panel_row("P-200", "RB-014")))
+    later = {"z conflict.csv", "zz last.csv"}
     for name, bad in BAD.items():
-        lab.drop(name, bad.content)
+        if name not in later:
+            lab.drop(name, bad.content)
     for name, content in GOOD.items():
-        lab.drop(name, content)
+        if name not in later:
+            lab.drop(name, content)
     (root / "secret.csv").write_text(SECRET)
     (lab.inbox / LINK).symlink_to(root / "secret.csv")
     os.mkfifo(lab.inbox / "pipe.csv")
     with (lab.inbox / HUGE).open("wb") as huge:
         huge.write(density().encode())
         huge.truncate(HUGE_MB * 1_000_000)
+    lab.take()
+    lab.drop("z conflict.csv", BAD["z conflict.csv"].content)
+    lab.drop("zz last.csv", GOOD["zz last.csv"])
     lab.take()
     return lab

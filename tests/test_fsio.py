@@ -122,7 +122,8 @@ def test_a_file_that_is_open_elsewhere_is_waited_for(
 ) -> None:
     """As Windows refuses to replace a file that a scanner has open, the rename is tried again."""
     target = tmp_path / "data.bin"
-    refusals, waits = [winerror] * 3, []
+    refusals = [winerror] * 3
+    waits: list[float] = []
     real = os.replace
 
     def replace(source: Path, place: Path) -> None:

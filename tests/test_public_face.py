@@ -40,7 +40,7 @@ def test_the_names() -> None:
         assert getattr(tiecoat, name)
     assert dir(tiecoat) == tiecoat.__all__
     with pytest.raises(AttributeError, match="no 'opne'"):
-        _ = tiecoat.opne  # type: ignore[attr-defined]
+        _ = tiecoat.opne
 
 
 def test_the_import_is_light() -> None:

@@ -328,8 +328,7 @@ def _readable(value: Any) -> Any:
 def open_index(lab: Lab) -> Index:
     """Open the index of a lab for writing, in step with the tables on disk.
 
-    A missing index is built, a damaged one is set aside and built anew; both take the write lock,
-    so the caller must not hold it.
+    A missing index is built, a damaged one is set aside and built anew, both under the write lock.
 
     Raises
     ------

@@ -23,6 +23,8 @@ WAIT_S = 60.0
 def write_lock(lab: Lab, wait_s: float = WAIT_S) -> Iterator[None]:
     """Hold the right to change this lab's archive; readers do not need it.
 
+    A thread that holds it may take it again.
+
     Parameters
     ----------
     wait_s
@@ -31,7 +33,7 @@ def write_lock(lab: Lab, wait_s: float = WAIT_S) -> Iterator[None]:
     Raises
     ------
     LabInUse
-        If another process (or another part of this one) still writes; the message names it.
+        If another process (or another thread of this one) still writes; the message names it.
     """
     with _held(lab.root / ".write.lock", wait_s, f"another process is writing to {lab.root}"):
         yield
@@ -54,7 +56,9 @@ def service_lock(lab: Lab) -> Iterator[None]:
 def _held(path: Path, wait_s: float, complaint: str) -> Iterator[None]:
     from filelock import FileLock, Timeout
 
-    lock = FileLock(path)  # locked by the kernel, so it ends with the process, however that ends
+    # Locked by the kernel, so it ends with the process, however that ends. One object for each
+    # path lets a thread that holds the lock take it again.
+    lock = FileLock(path, is_singleton=True)
     holder = path.with_suffix(".holder")
     try:
         lock.acquire(timeout=wait_s)

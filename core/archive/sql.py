@@ -40,18 +40,20 @@ def answer(query: str, find: Callable[[], Tables]) -> pd.DataFrame:
     """
     from tiecoat.archive.tables import snapshot
 
-    tables = _named(query, find())
-    before = _prints(tables)
+    tables = find()
+    named = _named(query, tables)
+    names = [name for kind in tables for name in (kind, f"{kind}_all")]
+    before = _prints(named)
     try:
-        frame = _run(query, {kind: _from_files(paths) for kind, paths in tables.items()}, find())
+        frame = _run(query, {kind: _from_files(paths) for kind, paths in named.items()}, names)
     except TiecoatError:
-        if _prints(_named(query, find())) == before:
+        if _prints(named) == before:
             raise
     else:
-        if _prints(_named(query, find())) == before:
+        if _prints(named) == before:
             return frame
-    tables = _named(query, find())
-    return _run(query, {kind: snapshot(paths) for kind, paths in tables.items()}, find())
+    now = {kind: snapshot(paths) for kind, paths in _named(query, find()).items()}
+    return _run(query, now, names)
 
 
 def _named(query: str, tables: Tables) -> Tables:
@@ -62,7 +64,7 @@ def _named(query: str, tables: Tables) -> Tables:
 
 
 def _prints(tables: Tables) -> list[tuple[str, int, int, int]]:
-    """Return what changes when a table is added, replaced or taken out."""
+    """Return what changes when a table is replaced or taken out."""
     prints = []
     for path in (path for paths in tables.values() for path in paths):
         try:
@@ -73,7 +75,7 @@ def _prints(tables: Tables) -> list[tuple[str, int, int, int]]:
     return prints
 
 
-def _run(query: str, sources: Mapping[str, str | ds.Dataset], tables: Tables) -> pd.DataFrame:
+def _run(query: str, sources: Mapping[str, str | ds.Dataset], names: Sequence[str]) -> pd.DataFrame:
     import duckdb
 
     with _connected() as connection:
@@ -87,8 +89,7 @@ def _run(query: str, sources: Mapping[str, str | ds.Dataset], tables: Tables) ->
         except duckdb.Error as error:
             if type(error) in {duckdb.Error, duckdb.IOException, duckdb.SerializationException}:
                 raise ArchiveDamaged(f"a table cannot be read: {error}") from error
-            listed = ", ".join(name for kind in tables for name in (kind, f"{kind}_all"))
-            raise QueryInvalid(f"{error}\nTables: {listed or 'none yet'}") from error
+            raise QueryInvalid(f"{error}\nTables: {', '.join(names) or 'none yet'}") from error
 
 
 def fulfilling(rows: pa.Table, where: str) -> pa.Table:

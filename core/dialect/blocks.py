@@ -64,6 +64,24 @@ class Block:
         return found if quoted else Evidence(max(1, found.points), 0)
 
 
+class Siblings:
+    """All blocks of a text file or a sheet: what one leaves open, the others may tell."""
+
+    def __init__(self, blocks: Sequence[Block]) -> None:
+        self._blocks = blocks
+
+    @property
+    def first_entries(self) -> dict[str, Entry]:
+        """The names and values above the first block, which count for all."""
+        return self._blocks[0].entries
+
+    @cached_property
+    def evidence(self) -> Evidence:
+        """What all of them say about the decimal mark."""
+        found = [block.evidence for block in self._blocks]
+        return Evidence(sum(each.points for each in found), sum(each.commas for each in found))
+
+
 def find_blocks(grid: Grid, asked: Wanted, end: str | None, report: Report) -> list[Block]:
     """Return every block whose header shows all needed titles; faults of rows are reported."""
     hits = [header for header in grid.headers if fits(header, asked)]
@@ -195,10 +213,9 @@ def _look_for_lost_rows(block: Block, stop: int, report: Report) -> None:
         return
     own = [[numberlike(cell) for cell in row] for row in block.rows[-3:]]
     width = block.header.width
-    headers = {header.index for header in block.grid.headers}
     for index in range(block.end, stop):
         row = block.grid.rows[index]
-        if index in headers and len(row) - row.count("") > 1:
+        if index in block.grid.titled:
             return
         looks = [numberlike(cell) for cell in row]
         if len(row) >= width and any(looks) and looks in own:

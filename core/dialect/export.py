@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Literal, NoReturn
 from zoneinfo import ZoneInfo
 
-from tiecoat.dialect.blocks import find_blocks
+from tiecoat.dialect.blocks import Siblings, find_blocks
 from tiecoat.dialect.delimited import (
     DELIMITERS,
     Cell,
@@ -226,7 +226,8 @@ class Export:
                 report(
                     Reason.EMPTY_TABLE, block.row, "no rows below this header", "results below it"
                 )
-        return [Table(self, block, layout, blocks) for block in blocks if block.rows]
+        siblings = Siblings(blocks)
+        return [Table(self, block, layout, siblings) for block in blocks if block.rows]
 
     def missing(
         self,

@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from datetime import date, datetime, time, timedelta
 from typing import TYPE_CHECKING
 
-from tiecoat.dialect.blocks import Block
+from tiecoat.dialect.blocks import Block, Siblings
 from tiecoat.dialect.delimited import Cell
 from tiecoat.dialect.entries import Entry, amount
 from tiecoat.dialect.numbers import (
     EMPTY_WORDS,
-    Evidence,
     Mark,
     number,
     plain_numbers,
@@ -41,18 +40,15 @@ class Table:
         The rows and where they stand.
     layout
         What a table profile declares.
-    blocks
-        All blocks of the same file, or of the same sheet: the free lines above the first count
-        for all, and what is open in one block may be clear in another.
+    siblings
+        All blocks of the same text file or the same sheet.
     """
 
-    def __init__(
-        self, export: Export, block: Block, layout: Layout, blocks: Sequence[Block]
-    ) -> None:
+    def __init__(self, export: Export, block: Block, layout: Layout, siblings: Siblings) -> None:
         self._export = export
         self._block = block
         self._layout = layout
-        self._blocks = blocks
+        self._siblings = siblings
         self.rows: list[int] = block.numbers
         self.sheet: str | None = block.grid.sheet
         self.header_row: int = block.row
@@ -190,9 +186,9 @@ class Table:
         return None
 
     def _entry(self, names: Sequence[str]) -> Entry | None:
-        for block in (self._block, self._blocks[0]):
+        for place in (self._block.entries, self._siblings.first_entries):
             for name in names:
-                if (found := block.entries.get(fold(name))) is not None:
+                if (found := place.get(fold(name))) is not None:
                     return found
         return None
 
@@ -270,9 +266,8 @@ class Table:
             return evidence.mark
         if evidence.points:  # as many cells say point as say comma
             return weigh(texts).mark
-        elsewhere = _sum(block.evidence for block in self._blocks)
-        if elsewhere.mark is not None:
-            return elsewhere.mark
+        if (elsewhere := self._siblings.evidence.mark) is not None:
+            return elsewhere
         habit = self._export.habits.decimal
         if habit != "auto":
             return habit
@@ -311,11 +306,6 @@ class Table:
             expected=expected,
             sheet=self.sheet,
         )
-
-
-def _sum(parts: Iterable[Evidence]) -> Evidence:
-    both = [(part.points, part.commas) for part in parts]
-    return Evidence(sum(points for points, _ in both), sum(commas for _, commas in both))
 
 
 def _joined(cells: list[Cell]) -> datetime | None:

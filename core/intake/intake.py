@@ -74,8 +74,13 @@ class Intake:
     def _preserve_some(self) -> None:
         """Preserve the next files in the queue and send them to be read."""
         arrivals = [self._arrived.popleft() for _ in range(min(len(self._arrived), PRESERVED))]
+        try:
+            preserved = preserve(self._lab, arrivals)
+        except OSError:
+            self._arrived.extendleft(reversed(arrivals))
+            raise
         tasks = []
-        for arrival, kept in zip(arrivals, preserve(self._lab, arrivals), strict=True):
+        for arrival, kept in zip(arrivals, preserved, strict=True):
             if kept is None:  # changed or gone meanwhile: the next scan decides
                 self.taken.pop(arrival.path, None)
                 continue
@@ -113,7 +118,13 @@ class Intake:
             self._send([_task(entry)])
 
     def step(self) -> None:
-        """Preserve the next arrivals, collect what has been read, file it when its round is due."""
+        """Preserve the next arrivals, collect what has been read, file it when its round is due.
+
+        Raises
+        ------
+        OSError, ArchiveFault
+            If the disk or the archive refuses; nothing is lost, and the next step tries again.
+        """
         if self._arrived and len(self._entries) < ON_THE_WAY:
             self._preserve_some()
         for future in [future for future in self._reading if future.done()]:
@@ -123,8 +134,10 @@ class Intake:
         if self._read and (full or late or not (self._reading or self._arrived)):
             arrived = {sha256: place for place, sha256 in enumerate(self._entries)}
             reads = sorted(self._read, key=lambda read: arrived[read.entry.sha256])
+            self._first_read = time.monotonic()
+            done = self._filer.file(reads)
             self._read = []
-            for entry, outcome in self._filer.file(reads):
+            for entry, outcome in done:
                 del self._entries[entry.sha256]
                 self._finish(entry, outcome)
 

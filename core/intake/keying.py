@@ -110,10 +110,13 @@ class Keyer:
         found = repr(text if len(text) <= 80 else f"{text[:77]}...")
         identity = canonical(text)
         if identity is None:
+            if odd := next((char for char in text if not "!" <= char <= "~"), None):
+                found += f" with the character U+{ord(odd):04X}"  # it may look like another
             expected = "an id of letters, digits, dot, hyphen and underscore, at most 64"
             raise _held(Reason.BAD_ID, keys, found, expected, what)
         if not _compiled(pattern).fullmatch(identity):
-            raise _held(Reason.ID_NOT_IN_PATTERN, keys, found, f"an id like {pattern}", what)
+            expected = f"an id that fits {pattern} (ids.{what} in tiecoat.toml)"
+            raise _held(Reason.ID_NOT_IN_PATTERN, keys, found, expected, what)
         return identity
 
 

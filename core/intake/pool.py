@@ -6,6 +6,7 @@ to the worker together are then read again one by one, so that only the culprit 
 
 from __future__ import annotations
 
+import contextlib
 import multiprocessing
 import os
 import signal
@@ -68,6 +69,7 @@ class ReaderPool:
         self._wake = wake
         self._stamp = _stamp(lab)
         self._pool = self._start()
+        self._reloading: Future[Inventory] | None = None
 
     def _start(self) -> ProcessPool:
         settings = self._lab.settings.readers
@@ -87,16 +89,31 @@ class ReaderPool:
         PluginNotLoaded
             If loading does not come to an end; what merely fails is among the problems.
         """
-        limit = max(60.0, self._lab.settings.readers.time_limit_s)
-        future = self._pool.schedule(_inventory, timeout=limit)
+        future = self._load()
         failure = failure_of(future)
         if failure is not None:
-            raise PluginNotLoaded(
-                f"the plugins could not be loaded: {failure.detail}\n"
-                f"Take the last reader that was added out of {self._lab.readers}, or uninstall it."
-            )
-        answer: Inventory = future.result()
-        return answer
+            raise PluginNotLoaded(self._not_loaded(failure))
+        return future.result()
+
+    def _load(self) -> Future[Inventory]:
+        limit = max(60.0, self._lab.settings.readers.time_limit_s)
+        future: Future[Inventory] = self._pool.schedule(_inventory, timeout=limit)
+        return future
+
+    def _not_loaded(self, failure: Failure) -> str:
+        return (
+            f"the plugins could not be loaded: {failure.detail}\n"
+            f"Take the last reader that was added out of {self._lab.readers}, or uninstall it."
+        )
+
+    def left_out(self) -> tuple[str, ...]:
+        """Return what was left out when readers were loaded anew; each time it is told once."""
+        future = self._reloading
+        if future is None or not future.done():
+            return ()
+        self._reloading = None
+        failure = failure_of(future)
+        return (self._not_loaded(failure),) if failure else future.result().problems
 
     def submit(self, tasks: Sequence[Task]) -> Future[Chunk]:
         """Have files read together; new or changed readers are loaded first."""
@@ -105,6 +122,7 @@ class ReaderPool:
             self._pool.close()
             self._pool.join()
             self._stamp, self._pool = stamp, self._start()
+            self._reloading = self._load()
         future: Future[Chunk] = self._pool.schedule(
             _read, args=(tuple(tasks),), timeout=self._lab.settings.readers.time_limit_s
         )
@@ -168,9 +186,13 @@ def _stamp(lab: Lab) -> tuple[tuple[str, int, int], ...]:
     """Return what changes when a reader in the lab's folder is added, changed or taken out."""
     if not lab.settings.readers.folder or not lab.readers.is_dir():
         return ()
-    found = [(entry.name, entry.stat()) for entry in sorted(lab.readers.iterdir())]
-    wanted = (".py", ".toml")
-    return tuple((n, s.st_size, s.st_mtime_ns) for n, s in found if n.endswith(wanted))
+    stamp = []
+    for path in sorted(lab.readers.iterdir()):
+        if path.suffix in (".py", ".toml"):
+            with contextlib.suppress(OSError):  # taken out meanwhile, or a link to nowhere
+                status = path.stat()
+                stamp.append((path.name, status.st_size, status.st_mtime_ns))
+    return tuple(stamp)
 
 
 # What follows runs in the worker.

@@ -48,22 +48,24 @@ def preserve(lab: Lab, arrivals: Sequence[Arrival]) -> list[Preserved | None]:
 
 def _preserve(lab: Lab, arrivals: Sequence[Arrival]) -> list[Preserved | None]:
     kept: list[Preserved | None] = []
-    staged: dict[Path, Path] = {}
-    for arrival in arrivals:
-        copied = _copy(lab, arrival)
-        if copied is None:
-            kept.append(None)
-            continue
-        target = original_of(lab, copied.sha256)
-        if target is None:
-            target = lab.originals / copied.sha256[:2] / copied.sha256 / arrival.name
-            target = next((path for path in staged if path.parent == target.parent), target)
-        if target.exists() or target in staged:
-            copied.staged.unlink()
-        else:
-            staged[target] = copied.staged
-        kept.append(Preserved(copied.sha256, target))
-    fsio.publish_many([(copy, target) for target, copy in staged.items()])
+    staged: dict[str, tuple[Path, Path]] = {}  # SHA-256 -> copy, target
+    try:
+        for arrival in arrivals:
+            copied = _copy(lab, arrival)
+            if copied is None:
+                kept.append(None)
+                continue
+            there = original_of(lab, copied.sha256)
+            if there is None and copied.sha256 not in staged:
+                target = lab.originals / copied.sha256[:2] / copied.sha256 / arrival.name
+                staged[copied.sha256] = copied.staged, target
+            else:
+                fsio.discard([copied.staged])
+            kept.append(Preserved(copied.sha256, there or staged[copied.sha256][1]))
+    except OSError:
+        fsio.discard(copy for copy, _ in staged.values())
+        raise
+    fsio.publish_many(list(staged.values()))
     return kept
 
 
@@ -75,7 +77,7 @@ def _copy(lab: Lab, arrival: Arrival) -> fsio.Copied | None:
     except (FileNotFoundError, BlockingIOError, PermissionError, FileHeld):
         return None
     if copied.size != arrival.seen[0]:
-        copied.staged.unlink()
+        fsio.discard([copied.staged])
         return None
     return copied
 

@@ -9,16 +9,17 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 
+from tiecoat import fsio
 from tiecoat.archive.index import Index, open_index
 from tiecoat.archive.lock import service_lock
-from tiecoat.errors import UnknownName
+from tiecoat.errors import ArchiveFault, UnknownName
 from tiecoat.intake.boxes import Box, settler_of
 from tiecoat.intake.filing import Decision
 from tiecoat.intake.held import Held, list_held
 from tiecoat.intake.intake import Intake
 from tiecoat.intake.keying import Assigned
 from tiecoat.intake.outcome import Outcome, Teller
-from tiecoat.intake.pool import Inventory, ReaderPool
+from tiecoat.intake.pool import ReaderPool
 from tiecoat.intake.preserve import original_of
 from tiecoat.intake.settle import look
 from tiecoat.lab import Lab
@@ -26,6 +27,7 @@ from tiecoat.reasons import Reason
 
 IDLE_S = 1.0  # the longest sleep: how soon a stop is obeyed on systems whose waits hide signals
 BUSY_S = 0.05
+AGAIN_S = 2.0  # between two tries while the disk refuses
 
 
 def serve(lab: Lab, teller: Teller, stop: threading.Event, wake: threading.Event) -> None:
@@ -43,20 +45,37 @@ def serve(lab: Lab, teller: Teller, stop: threading.Event, wake: threading.Event
     """
     with service_lock(lab), _desk(lab, teller, wake) as desk:
         boxes = [Box(lab, inbox, teller.say, wake.set) for inbox in lab.settings.inbox]
+        refused = ""
         try:
             while not stop.is_set():
                 wake.clear()
                 now = time.monotonic()
                 for box in boxes:
                     desk.intake.accept(box.scan(now, desk.intake.taken))
-                desk.turn()
+                refused = _turn(desk, teller, refused)
                 waiting = sum(len(box.settler.waiting) for box in boxes)
                 teller.beat(waiting, desk.intake.busy)
                 due = min(box.next_look() for box in boxes) - time.monotonic()
-                wake.wait(max(0.0, min(due, BUSY_S if desk.intake.busy else IDLE_S)))
+                if refused:
+                    stop.wait(AGAIN_S)
+                else:
+                    wake.wait(max(0.0, min(due, BUSY_S if desk.intake.busy else IDLE_S)))
         finally:
             for box in boxes:
                 box.close()
+
+
+def _turn(desk: Desk, teller: Teller, refused: str) -> str:
+    """Move on; if disk or archive refuse, say so once and return why: nothing is lost meanwhile."""
+    try:
+        desk.turn()
+    except (OSError, ArchiveFault) as error:
+        if str(error) != refused:
+            teller.say(f"cannot go on, trying again until it works: {error}")
+        return str(error) or type(error).__name__
+    if refused:
+        teller.say("going on")
+    return ""
 
 
 def take(lab: Lab, paths: Sequence[Path], teller: Teller) -> None:
@@ -128,11 +147,13 @@ class Desk:
         self._lab = lab
         self._teller = teller
         self._registered = False
+        self._pool = pool
         self.intake = Intake(lab, index, pool, self._tell)
 
     def turn(self) -> None:
         """Move on what can move on; a new register row may free what waited for it."""
         self.intake.step()
+        _say_problems(self._pool.left_out(), self._teller)
         if self._registered and not self.intake.busy:
             self._registered = False
             for held in list_held(self._lab):
@@ -162,11 +183,12 @@ class Desk:
 @contextmanager
 def _desk(lab: Lab, teller: Teller, wake: threading.Event | None = None) -> Iterator[Desk]:
     ring = wake.set if wake else lambda: None
+    fsio.sweep(lab.stage)
     with contextlib.closing(open_index(lab)) as index, ReaderPool(lab, ring) as pool:
-        _say_problems(pool.inventory(), teller)
+        _say_problems(pool.inventory().problems, teller)
         yield Desk(lab, index, pool, teller)
 
 
-def _say_problems(inventory: Inventory, teller: Teller) -> None:
-    for problem in inventory.problems:
+def _say_problems(problems: Sequence[str], teller: Teller) -> None:
+    for problem in problems:
         teller.say(f"left out: {problem}")

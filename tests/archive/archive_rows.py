@@ -91,7 +91,7 @@ def export(name: str, tables: Mapping[str, Sequence[Sequence[Row]]], **extra: An
     """
     sha256, number, made = sha_of(name), 0, {}
     for kind, measurements in tables.items():
-        rows = []
+        rows: list[dict[str, Any]] = []
         for measurement in measurements:
             number += 1
             rows += [

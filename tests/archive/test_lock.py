@@ -6,6 +6,7 @@ import os
 import signal
 import subprocess
 import sys
+import threading
 
 import pytest
 from archive_rows import export, wet
@@ -61,17 +62,47 @@ def test_the_locks_are_apart(lab: Lab) -> None:
         pass
 
 
-def test_a_dead_process_is_not_named(lab: Lab) -> None:
-    """A note of a process that is gone does not name it as the holder."""
-    holder = hold(lab, "write")
-    os.kill(holder.pid, signal.SIGKILL)
-    holder.communicate()
-    note = (lab.root / ".write.holder").read_bytes()
+def test_a_thread_may_take_its_lock_again(lab: Lab) -> None:
+    """The thread that holds a lock may take it again; another thread waits until both are over."""
+    refused: list[str] = []
+
+    def other() -> None:
+        try:
+            with write_lock(lab, wait_s=0.2):
+                pass
+        except LabInUse as error:
+            refused.append(str(error))
+
+    def run_other() -> None:
+        thread = threading.Thread(target=other)
+        thread.start()
+        thread.join()
 
     with write_lock(lab):
-        (lab.root / ".write.holder").write_bytes(note)
+        with write_lock(lab, wait_s=0.1):
+            pass
+        run_other()
+    run_other()
+
+    assert len(refused) == 1
+    assert f"process {os.getpid()}" in refused[0]
+
+
+def test_a_dead_process_is_not_named(lab: Lab) -> None:
+    """A note of a process that is gone does not name it as the holder."""
+    dead = hold(lab, "write")
+    os.kill(dead.pid, signal.SIGKILL)
+    dead.communicate()
+    note = (lab.root / ".write.holder").read_bytes()
+    holder = hold(lab, "write")
+    (lab.root / ".write.holder").write_bytes(note)
+
+    try:
         with pytest.raises(LabInUse, match="has not left its name"), write_lock(lab, wait_s=0.1):
             pass
+    finally:
+        os.kill(holder.pid, signal.SIGKILL)
+        holder.communicate()
 
 
 def test_readers_need_no_lock(lab: Lab) -> None:

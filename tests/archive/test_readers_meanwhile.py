@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import subprocess
 import sys
+import time
 from pathlib import Path
 from typing import Any
 
 import pytest
 from archive_rows import export, file, sweep
 
-from tiecoat.archive import query, sql
+from tiecoat.archive import sql
 from tiecoat.archive.query import Archive
 from tiecoat.ids import table_path
 from tiecoat.lab import Lab
@@ -124,6 +125,6 @@ def test_a_table_that_is_away_for_a_moment_is_looked_for_again(
     path = table_path(lab.archive, "impedance", "RB-014")
     whole = path.read_bytes()
     path.write_bytes(whole[:100])
-    monkeypatch.setattr(query.time, "sleep", lambda _: path.write_bytes(whole))
+    monkeypatch.setattr(time, "sleep", lambda _: path.write_bytes(whole))
 
-    assert len(query.Archive(lab).read("impedance")) == 3
+    assert len(Archive(lab).read("impedance")) == 3

@@ -61,10 +61,3 @@ def run(folder: Path, count: int = 2000) -> str:
         f"backlog of {count}: bare loop {by_hand:.2f} s, tiecoat {seconds:.2f} s "
         f"(start of its workers included), ratio {seconds / by_hand:.2f}"
     )
-
-
-if __name__ == "__main__":
-    import tempfile
-
-    with tempfile.TemporaryDirectory() as place:
-        print(run(Path(place)))

@@ -51,13 +51,13 @@ class Supply:
         """Return the next export."""
         self._count += 1
         ways = {
-            self._spectrum: 12,
-            self._densities: 6,
-            self._twin: 2,
-            self._retold: 2,
-            self._rival: 3,
-            self._broken: 4,
-            self._of_unregistered_panel: 2,
+            self.spectrum: 12,
+            self.densities: 6,
+            self.twin: 2,
+            self.retold: 2,
+            self.rival: 3,
+            self.broken: 4,
+            self.of_unregistered_panel: 2,
         }
         (way,) = self._dice.choices(list(ways), list(ways.values()))
         return way()
@@ -72,18 +72,18 @@ class Supply:
         self._unregistered = []
         return Made(self._name("register"), _bytes(lines))
 
-    def _spectrum(self) -> Made:
+    def spectrum(self) -> Made:
         panel = f"{self._dice.choice(BATCHES)}-{self._dice.randint(1, 9)}"
         made = Made(self._name("spectrum"), self._sweep(panel))
         self._good.append(made)
         return made
 
-    def _of_unregistered_panel(self) -> Made:
+    def of_unregistered_panel(self) -> Made:
         panel = f"T{self._count:05}"
         self._unregistered.append(panel)
         return Made(self._name("panel not registered"), self._sweep(panel))
 
-    def _densities(self) -> Made:
+    def densities(self) -> Made:
         lines = ["Instrument;DB-2", "", "Batch;Date;Time;State;Sample temp. [°C];Density [g/cm³];"]
         lines[-1] += "Rest [s]"
         for batch in self._dice.sample(BATCHES, 3):
@@ -95,32 +95,32 @@ class Supply:
         self._good.append(made)
         return made
 
-    def _twin(self) -> Made:
+    def twin(self) -> Made:
         """Return the same bytes under another name."""
         if not self._good:
-            return self._spectrum()
+            return self.spectrum()
         other = self._dice.choice(self._good)
         return Made(self._name("twin"), other.content)
 
-    def _retold(self) -> Made:
+    def retold(self) -> Made:
         """Return the same values in other bytes."""
         if not self._good:
-            return self._densities()
+            return self.densities()
         other = self._dice.choice(self._good)
         content = f"Remark;copy {self._count}\n".encode() + other.content
         return Made(self._name("retold"), content)
 
-    def _rival(self) -> Made:
+    def rival(self) -> Made:
         """Return the same determinations, the last one with another value."""
         if not self._good:
-            return self._densities()
+            return self.densities()
         other = self._dice.choice(self._good)
         *lines, last = other.content.decode().splitlines()
         cells = last.split(";")
         cells[1 if len(cells) == 3 else 5] = f"{2 + self._count / 1e4:.6f}"
         return Made(self._name("rival"), _bytes([*lines, ";".join(cells)]))
 
-    def _broken(self) -> Made:
+    def broken(self) -> Made:
         good = self._sweep(f"{self._dice.choice(BATCHES)}-1").decode()
         broken = {
             "not-a-number": good.replace("\n10;", "\nten;"),

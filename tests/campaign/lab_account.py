@@ -62,13 +62,13 @@ class Account:
     """
 
     root: Path
-    dropped: dict[Path, str] = field(default_factory=dict)  # where -> SHA-256
+    dropped: dict[str, str] = field(default_factory=dict)  # name -> SHA-256
     made: dict[str, list[Made]] = field(default_factory=dict)  # SHA-256 -> every name of it
 
     def drop(self, made: Made) -> None:
         """Rename a finished file into the inbox."""
         sha256 = hashlib.sha256(made.content).hexdigest()
-        self.dropped[self.root / "inbox" / made.name] = sha256
+        self.dropped[made.name] = sha256
         self.made.setdefault(sha256, []).append(made)
         outside = self.root.with_name("on its way")
         outside.write_bytes(made.content)
@@ -80,12 +80,12 @@ class Account:
         kept = self._originals()
         filed = self._filed()
         held = self._held()
-        for path, sha256 in self.dropped.items():
-            waiting = path.exists()
-            assert waiting or sha256 in kept, f"{path.name} is lost"
-            if not waiting:
-                accounted = sha256 in held or self._all_there(sha256, filed)
-                assert accounted, f"{path.name} left the inbox but is neither filed nor held"
+        for name, sha256 in self.dropped.items():
+            if (self.root / "inbox" / name).exists():
+                continue
+            assert sha256 in kept, f"{name} is lost"
+            accounted = sha256 in held or self._all_there(sha256, filed)
+            assert accounted, f"{name} left the inbox but is neither filed nor held"
 
     def check_end(self) -> dict[str, int]:
         """Check that every export is filed exactly once or held, and count the fates."""
@@ -105,7 +105,7 @@ class Account:
             else:
                 assert self._contradicted(sha256, filed), f"{names[0].name} contradicts nothing"
         done = {path.name for path in (inbox / "done").glob("*")}
-        named = {path.name for path, sha256 in self.dropped.items() if sha256 not in held}
+        named = {name for name, sha256 in self.dropped.items() if sha256 not in held}
         assert done <= named, "what is not filed is in done/"
         # one that was held at first left the inbox by that
         assert all("not registered" in name for name in named - done), "done/ lacks filed exports"

@@ -1,0 +1,228 @@
+r"""Equivalent circuits of a coated panel in salt water: impedance and its derivatives.
+
+| circuit | diagram | when |
+| --- | --- | --- |
+| blocking film | Rs + Q | no plateau within the frequencies measured |
+| intact film, ideal | Rs + (R || C) | one resistive plateau, an ideal capacitor |
+| intact film | Rs + (R || Q) | the same with a constant-phase element |
+| film with pores | Rs + (Q || (Rp + (Qd || Rt))) | the steel at the ground of the pores shows as well |
+
+Rs is the electrolyte, R or Rp the film or its pores, Q the film's constant-phase element, Qd the
+double layer at the ground of the pores, Rt the charge transfer there. A constant-phase element has
+
+.. math:: Z_Q = \frac{1}{Q (i \omega)^n}, \qquad 0.5 \le n \le 1
+
+(Brug et al., J. Electroanal. Chem. 176 (1984) 275; from memory). The circuits are those in common
+use for organic coatings (Mansfeld, J. Appl. Electrochem. 25 (1995) 187; from memory).
+
+Everything here is without dimension: angular frequency over a reference, impedance over a
+reference. What is positive is a parameter by its natural logarithm, so that it stays positive and
+its error is a relative one; the exponent is a parameter as it is.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats: TypeAlias = NDArray[np.float64]
+Complexes: TypeAlias = NDArray[np.complex128]
+
+QUARTER_TURN = 0.5j * np.pi  # ln i
+
+
+@dataclass(frozen=True)
+class Circuit:
+    """One equivalent circuit.
+
+    Parameters
+    ----------
+    name, diagram
+        For the chemist.
+    parameters
+        Names in the order of the columns of `response`.
+    response
+        See `Circuit.response` below: (parameters, ln_frequency) -> (impedance, derivatives).
+        `parameters` has a row a spectrum, `ln_frequency` (natural logarithm of the angular
+        frequency over its reference) a row a spectrum and a column a point. The impedance has the
+        shape of `ln_frequency`; the derivatives have the shape (spectra, parameters, points).
+    """
+
+    name: str
+    diagram: str
+    parameters: tuple[str, ...]
+    response: Callable[[Floats, Floats], tuple[Complexes, Complexes]]
+
+    def place(self, parameter: str) -> int:
+        """Return the column of a parameter."""
+        return self.parameters.index(parameter)
+
+    def is_exponent(self, parameter: str) -> bool:
+        """Whether a parameter is the exponent of a constant-phase element, not a logarithm."""
+        return parameter in EXPONENT_OF.values()
+
+
+# The coefficient of each constant-phase element and its exponent.
+EXPONENT_OF = {
+    "coating_cpe_coefficient": "cpe_exponent",
+    "double_layer_cpe_coefficient": "double_layer_exponent",
+}
+RESISTANCES = ("electrolyte_resistance", "pore_resistance", "charge_transfer_resistance")
+
+
+def admittance(
+    ln_coefficient: Floats, exponent: Floats, ln_frequency: Floats
+) -> tuple[Complexes, Complexes]:
+    r"""Return the admittance Q (i w)^n of constant-phase elements and its derivative by n.
+
+    The derivative by ln Q is the admittance itself; by n it is :math:`Y (\ln\omega + i\pi/2)`.
+
+    Parameters
+    ----------
+    ln_coefficient, exponent
+        ln Q and n, one a spectrum.
+    ln_frequency
+        Shape (spectra, points).
+
+    Examples
+    --------
+    >>> y, _ = admittance(np.array([0.0]), np.array([1.0]), np.array([[0.0]]))
+    >>> complex(y[0, 0].round(12))  # a capacitor
+    1j
+    """
+    size = np.exp(ln_coefficient[:, None] + exponent[:, None] * ln_frequency)
+    value = size * np.exp(QUARTER_TURN * exponent)[:, None]
+    return value, value * (ln_frequency + QUARTER_TURN)
+
+
+def blocking_film(parameters: Floats, ln_frequency: Floats) -> tuple[Complexes, Complexes]:
+    """Return impedance and derivatives of Rs + Q; parameters ln Rs, ln Q, n."""
+    ln_rs, ln_q, exponent = parameters.T
+    film, film_by_n = admittance(ln_q, exponent, ln_frequency)
+    rs = np.exp(ln_rs)[:, None]
+    film_z = 1 / film
+    impedance = rs + film_z
+    derivatives = np.empty((len(parameters), 3, ln_frequency.shape[1]), dtype=np.complex128)
+    derivatives[:, 0] = rs
+    derivatives[:, 1] = -film_z
+    derivatives[:, 2] = -film_z * film_z * film_by_n
+    return impedance, derivatives
+
+
+def intact_film(parameters: Floats, ln_frequency: Floats) -> tuple[Complexes, Complexes]:
+    """Return impedance and derivatives of Rs + (R || Q); parameters ln Rs, ln R, ln Q, n."""
+    ln_rs, ln_r, ln_q, exponent = parameters.T
+    film, film_by_n = admittance(ln_q, exponent, ln_frequency)
+    leak = np.exp(-ln_r)[:, None]
+    rs = np.exp(ln_rs)[:, None]
+    parallel = 1 / (film + leak)
+    square = parallel * parallel
+    derivatives = np.empty((len(parameters), 4, ln_frequency.shape[1]), dtype=np.complex128)
+    derivatives[:, 0] = rs
+    derivatives[:, 1] = square * leak
+    derivatives[:, 2] = -square * film
+    derivatives[:, 3] = -square * film_by_n
+    return rs + parallel, derivatives
+
+
+def ideal_film(parameters: Floats, ln_frequency: Floats) -> tuple[Complexes, Complexes]:
+    """Return impedance and derivatives of Rs + (R || C); parameters ln Rs, ln R, ln C."""
+    whole = np.column_stack([parameters, np.ones(len(parameters))])
+    impedance, derivatives = intact_film(whole, ln_frequency)
+    return impedance, np.ascontiguousarray(derivatives[:, :3])
+
+
+def film_with_pores(parameters: Floats, ln_frequency: Floats) -> tuple[Complexes, Complexes]:
+    """Return impedance and derivatives of Rs + (Q || (Rp + (Qd || Rt))).
+
+    Parameters ln Rs, ln Rp, ln Q, n, ln Qd, nd, ln Rt.
+    """
+    ln_rs, ln_rp, ln_q, exponent, ln_qd, exponent_d, ln_rt = parameters.T
+    film, film_by_n = admittance(ln_q, exponent, ln_frequency)
+    layer, layer_by_n = admittance(ln_qd, exponent_d, ln_frequency)
+    rs, rp = np.exp(ln_rs)[:, None], np.exp(ln_rp)[:, None]
+    leak = np.exp(-ln_rt)[:, None]
+    ground = 1 / (layer + leak)  # at the ground of the pores
+    branch = rp + ground
+    parallel = branch / (1 + film * branch)
+    square = parallel * parallel
+    by_branch = square / (branch * branch)
+    by_ground = by_branch * ground * ground
+    derivatives = np.empty((len(parameters), 7, ln_frequency.shape[1]), dtype=np.complex128)
+    derivatives[:, 0] = rs
+    derivatives[:, 1] = by_branch * rp
+    derivatives[:, 2] = -square * film
+    derivatives[:, 3] = -square * film_by_n
+    derivatives[:, 4] = -by_ground * layer
+    derivatives[:, 5] = -by_ground * layer_by_n
+    derivatives[:, 6] = by_ground * leak
+    return rs + parallel, derivatives
+
+
+BLOCKING = Circuit(
+    "blocking film",
+    "Rs + Q",
+    ("electrolyte_resistance", "coating_cpe_coefficient", "cpe_exponent"),
+    blocking_film,
+)
+IDEAL = Circuit(
+    "intact film, ideal",
+    "Rs + (R || C)",
+    ("electrolyte_resistance", "pore_resistance", "coating_cpe_coefficient"),
+    ideal_film,
+)
+INTACT = Circuit(
+    "intact film",
+    "Rs + (R || Q)",
+    ("electrolyte_resistance", "pore_resistance", "coating_cpe_coefficient", "cpe_exponent"),
+    intact_film,
+)
+PORES = Circuit(
+    "film with pores",
+    "Rs + (Q || (Rp + (Qd || Rt)))",
+    (
+        "electrolyte_resistance",
+        "pore_resistance",
+        "coating_cpe_coefficient",
+        "cpe_exponent",
+        "double_layer_cpe_coefficient",
+        "double_layer_exponent",
+        "charge_transfer_resistance",
+    ),
+    film_with_pores,
+)
+CIRCUITS = (BLOCKING, IDEAL, INTACT, PORES)  # from few parameters to many
+
+
+def impedance(
+    circuit: Circuit, values: dict[str, float], frequency_hz: Floats
+) -> NDArray[np.complex128]:
+    """Return the impedance of a circuit in ohm cm².
+
+    Parameters
+    ----------
+    values
+        By the circuit's parameter names: resistances in ohm cm², coefficients in s^n/(ohm cm²),
+        exponents as they are.
+    frequency_hz
+        In Hz.
+
+    Examples
+    --------
+    At the frequency 1 / (2 pi R C) the imaginary part of R || C is half its resistance.
+
+    >>> values = {"electrolyte_resistance": 30.0, "pore_resistance": 1e6,
+    ...           "coating_cpe_coefficient": 1e-9 / (2 * np.pi)}
+    >>> complex(impedance(IDEAL, values, np.array([1e3]))[0].round(6))
+    (500030-500000j)
+    """
+    row = [
+        values[name] if circuit.is_exponent(name) else np.log(values[name])
+        for name in circuit.parameters
+    ]
+    found, _ = circuit.response(np.array([row]), np.log(2 * np.pi * np.asarray(frequency_hz))[None])
+    return found[0]

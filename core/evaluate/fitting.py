@@ -1,0 +1,359 @@
+r"""Least squares by Levenberg and Marquardt, for many small problems of one model at a time.
+
+Each problem has its own parameters within bounds. All problems take their steps together, so that
+a fit costs a few calls of numpy for each step, however many problems there are.
+
+.. math:: (J^T J + \lambda D^2)\, s = -J^T r, \qquad \chi^2 = r^T r
+
+The scale D is the largest norm each column of J has had (More, in Lecture Notes in Mathematics 630
+(1978) 105); lambda follows the gain of the last step (Nielsen, report IMM-REP-1999-05, Technical
+University of Denmark). A parameter at a bound rests while the gradient pushes it outward; a step
+beyond a bound ends on it (gradient projection; Bertsekas, SIAM J. Control Optim. 20 (1982) 221).
+Sources from memory.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TypeAlias
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+Floats: TypeAlias = NDArray[np.float64]
+Integers: TypeAlias = NDArray[np.int64]
+Bools: TypeAlias = NDArray[np.bool_]
+
+# (parameters (k, p), which problems (k,)) -> residuals (k, m), their derivatives (k, p, m)
+Model: TypeAlias = Callable[[Floats, Integers], tuple[Floats, Floats]]
+
+FIRST_DAMPING = 1e-2
+LEAST_DAMPING = 1e-15
+MOST_DAMPING = 1e12
+MOST_TURNS = 4  # solutions for one step, when some of it ends at bounds
+SETTLED_OFFSET = 1e-3  # relative offset: Bates and Watts, Technometrics 23 (1981) 179, from memory
+RANK = 1e-13  # below this share of a column, the rest of it is rounding
+
+
+@dataclass(frozen=True)
+class Fit:
+    """What the fits of n problems with p parameters gave.
+
+    Parameters
+    ----------
+    parameters
+        Shape (n, p).
+    chi_square
+        Sum of the squared residuals, shape (n,).
+    covariance
+        Shape (n, p, p), for residuals of variance 1: multiply by the variance of a residual. Rows
+        and columns of a parameter at a bound are 0.
+    free
+        Shape (n, p): not held by a bound.
+    settled
+        Shape (n,): the gradient vanishes but for a thousandth of what the noise leaves open.
+    steps
+        Shape (n,): how many steps were tried.
+    """
+
+    parameters: Floats
+    chi_square: Floats
+    covariance: Floats
+    free: Bools
+    settled: Bools
+    steps: Integers
+
+
+class _Progress:
+    """Where every problem stands."""
+
+    def __init__(self, model: Model, start: Floats) -> None:
+        count = len(start)
+        self.parameters = start.copy()
+        self.chi_square = np.empty(count)
+        self.gradient = np.empty_like(start)
+        self.curvature = np.empty((count, start.shape[1], start.shape[1]))
+        self.scale = np.zeros_like(start)
+        self.damping = np.full(count, FIRST_DAMPING)
+        self.growth = np.full(count, 2.0)
+        self.steps = np.zeros(count, dtype=np.int64)
+        everyone = np.arange(count)
+        self.take(everyone, start, *model(start, everyone))
+
+    def take(self, who: Integers, parameters: Floats, residuals: Floats, slopes: Floats) -> None:
+        """Stand at new parameters."""
+        self.parameters[who] = parameters
+        self.chi_square[who] = np.einsum("km,km->k", residuals, residuals)
+        self.gradient[who] = np.matmul(slopes, residuals[:, :, None])[:, :, 0]
+        curvature = np.matmul(slopes, slopes.transpose(0, 2, 1))
+        self.curvature[who] = curvature
+        norms = np.sqrt(np.einsum("kpp->kp", curvature))
+        self.scale[who] = np.maximum(self.scale[who], norms)
+
+
+def least_squares(
+    model: Model,
+    start: ArrayLike,
+    low: ArrayLike,
+    high: ArrayLike,
+    *,
+    most_steps: int = 200,
+    tolerance: float = 1e-11,
+) -> Fit:
+    r"""Minimise the sum of squares of every problem.
+
+    Parameters
+    ----------
+    model
+        Gets the parameters of some problems, shape (k, p), and which ones these are, shape (k,).
+        Returns their residuals, shape (k, m), and the derivatives of these, shape (k, p, m). The
+        residuals of points that a problem lacks are 0. Where it returns numbers that are not
+        finite, the step is taken back.
+    start, low, high
+        Shape (n, p), or what broadcasts to it. `start` is moved to within the bounds.
+    most_steps
+        Steps tried before a problem is left as it is.
+    tolerance
+        A problem is done when the next step would lower its sum of squares by less than this
+        share.
+
+    Raises
+    ------
+    ValueError
+        If a bound is not a number or above its partner, or the model is not finite at the start.
+
+    Examples
+    --------
+    y = b x through (1, 2) and (2, 4):
+
+    >>> x, y = np.array([1.0, 2.0]), np.array([2.0, 4.0])
+    >>> def line(b, which):
+    ...     return b * x - y, np.broadcast_to(x, (len(b), 1, 2))
+    >>> least_squares(line, [[0.5]], -np.inf, np.inf).parameters.round(9).tolist()
+    [[2.0]]
+    """
+    start = np.atleast_2d(np.asarray(start, dtype=float))
+    low = np.broadcast_to(np.asarray(low, dtype=float), start.shape)
+    high = np.broadcast_to(np.asarray(high, dtype=float), start.shape)
+    if not (low <= high).all():
+        raise ValueError("a lower bound is above its upper bound, or one of them is not a number")
+    state = _Progress(model, np.clip(start, low, high))
+    if not np.isfinite(state.chi_square).all():
+        raise ValueError("the model is not finite at the start")
+    active = np.arange(len(start))
+    for _ in range(most_steps):
+        if not active.size:
+            break
+        active = active[~_step(model, state, active, low[active], high[active], tolerance)]
+    return _finish(model, state, low, high)
+
+
+def _held(state: _Progress, who: Integers, low: Floats, high: Floats) -> Bools:
+    """Which parameters rest at a bound."""
+    parameters, gradient = state.parameters[who], state.gradient[who]
+    outward = ((parameters <= low) & (gradient >= 0)) | ((parameters >= high) & (gradient <= 0))
+    held: Bools = outward | (low == high)
+    return held
+
+
+def _step(
+    model: Model, state: _Progress, who: Integers, low: Floats, high: Floats, tolerance: float
+) -> Bools:
+    """Try one step of some problems; return which of them are done."""
+    step = _damped_step(state, who, low, high)
+    trial = state.parameters[who] + step
+    bend = np.matmul(state.curvature[who], step[:, :, None])[:, :, 0]
+    promised = -np.einsum("kp,kp->k", step, 2 * state.gradient[who] + bend)
+    chi_square = state.chi_square[who]
+    residuals, slopes = model(trial, who)
+    with np.errstate(over="ignore", invalid="ignore"):
+        found = np.einsum("km,km->k", residuals, residuals)
+    rounding = 1e-14 * chi_square
+    better = np.isfinite(found) & (found <= chi_square + rounding) & (promised > 0)
+    better &= np.isfinite(slopes).all(axis=(1, 2))
+    with np.errstate(divide="ignore", invalid="ignore"):
+        gain = np.where(promised > rounding, (chi_square - found) / promised, 1.0)
+    small = promised <= tolerance * chi_square
+    done = small & (state.damping[who] <= FIRST_DAMPING)
+    state.steps[who] += 1
+    if better.all():
+        state.take(who, trial, residuals, slopes)
+    else:
+        state.take(who[better], trial[better], residuals[better], slopes[better])
+    _adapt_damping(state, who, better, gain)
+    return done | (state.damping[who] > MOST_DAMPING)
+
+
+def _damped_step(state: _Progress, who: Integers, low: Floats, high: Floats) -> Floats:
+    """Solve the damped normal equations within the bounds.
+
+    What would step over a bound is set upon it, and the others are solved for again with that.
+    """
+    parameters = state.parameters[who]
+    scale = state.scale[who]
+    scale = np.where(scale > 0, scale, 1.0)
+    gradient = state.gradient[who] / scale
+    matrix = state.curvature[who] / (scale[:, :, None] * scale[:, None, :])
+    step = np.zeros_like(parameters)  # of scaled parameters
+    fixed = _held(state, who, low, high)
+    lowest, highest = (low - parameters) * scale, (high - parameters) * scale
+    left = np.arange(len(who))
+    for _ in range(MOST_TURNS):
+        step[left] = _solve(
+            matrix[left], gradient[left], state.damping[who[left]], fixed[left], step[left]
+        )
+        over = ~fixed[left] & ((step[left] < lowest[left]) | (step[left] > highest[left]))
+        fixed[left] |= over
+        step = np.clip(step, lowest, highest)
+        left = left[over.any(axis=1)]
+        if not left.size:
+            break
+    clipped: Floats = np.clip(parameters + step / scale, low, high) - parameters
+    return clipped
+
+
+def _solve(
+    matrix: Floats, gradient: Floats, damping: Floats, fixed: Bools, step: Floats
+) -> Floats:
+    """Return the damped step of what is not fixed, given the step of what is."""
+    given = np.where(fixed, step, 0.0)
+    right = -gradient - np.matmul(matrix, given[:, :, None])[:, :, 0]
+    right = np.where(fixed, given, right)
+    free = ~fixed
+    damped = matrix * (free[:, :, None] & free[:, None, :])
+    diagonal = np.einsum("kpp->kp", damped)
+    diagonal += np.where(fixed, 1.0, damping[:, None])
+    try:
+        return np.linalg.solve(damped, right[:, :, None])[:, :, 0]
+    except np.linalg.LinAlgError:  # damped by less than rounding
+        return np.matmul(np.linalg.pinv(damped), right[:, :, None])[:, :, 0]
+
+
+def _adapt_damping(state: _Progress, who: Integers, better: Bools, gain: Floats) -> None:
+    """Less damping after a good step, more and ever more after bad ones (Nielsen)."""
+    damping, growth = state.damping[who], state.growth[who]
+    with np.errstate(over="ignore", invalid="ignore"):
+        easing = np.maximum(1 / 5, 1 - (2 * gain - 1) ** 3)
+    state.damping[who] = np.where(
+        better, np.maximum(damping * easing, LEAST_DAMPING), damping * growth
+    )
+    state.growth[who] = np.where(better, 2.0, growth * 2)
+
+
+def _finish(model: Model, state: _Progress, low: Floats, high: Floats) -> Fit:
+    """Errors from the derivatives at the optimum, by their triangular factor."""
+    everyone = np.arange(len(state.parameters))
+    _, slopes = model(state.parameters, everyone)
+    free = ~_held(state, everyone, low, high)
+    inverse = inverse_curvature(slopes, free)
+    gradient = np.where(free, state.gradient, 0.0)
+    decrement = np.einsum("kp,kpq,kq->k", gradient, inverse, gradient)
+    settled = decrement <= SETTLED_OFFSET**2 * state.chi_square
+    return Fit(state.parameters, state.chi_square, inverse, free, settled, state.steps)
+
+
+def inverse_curvature(slopes: Floats, free: Bools) -> Floats:
+    """Return the inverse of J^T J over the free parameters; 0 for the others.
+
+    From the QR factors of J with columns of norm 1, so that the condition of J is not squared. A
+    parameter that moves nothing gets an immense variance instead of none.
+
+    Parameters
+    ----------
+    slopes
+        Shape (n, p, m).
+    free
+        Shape (n, p).
+    """
+    count, size, points = slopes.shape
+    norms = np.sqrt(np.einsum("kpm,kpm->kp", slopes, slopes))
+    norms = np.where(norms > 0, norms, np.finfo(float).tiny**0.25)
+    scaled = np.where(free[:, :, None], slopes / norms[:, :, None], 0.0)
+    columns = np.zeros((count, points + size, size))
+    columns[:, :points] = scaled.transpose(0, 2, 1)
+    own = np.einsum("kpp->kp", columns[:, points:])
+    own[...] = np.where(free, 0.0, 1.0)  # a column of its own for what is held
+    triangle = np.linalg.qr(columns, mode="r")
+    diagonal = np.einsum("kpp->kp", triangle)
+    diagonal[...] = np.where(np.abs(diagonal) < RANK, RANK, diagonal)
+    root = np.linalg.inv(triangle)
+    inverse: Floats = np.matmul(root, root.transpose(0, 2, 1))
+    inverse /= norms[:, :, None] * norms[:, None, :]
+    inverse *= free[:, :, None] & free[:, None, :]
+    return inverse
+
+
+def best_of_starts(
+    model: Model,
+    starts: Floats,
+    low: Floats,
+    high: Floats,
+    *,
+    first_steps: int = 12,
+    most_steps: int = 200,
+    tolerance: float = 1e-11,
+) -> Fit:
+    """Fit from several starts: all for some steps, then the best of each problem to the end.
+
+    Parameters
+    ----------
+    starts
+        Shape (n, s, p).
+    low, high
+        Shape (n, p).
+    first_steps
+        Steps of every start.
+    most_steps, tolerance
+        As for `least_squares`, for the last run.
+    """
+    count, several, size = starts.shape
+    owner = np.repeat(np.arange(count), several)
+
+    def shared(parameters: Floats, which: Integers) -> tuple[Floats, Floats]:
+        return model(parameters, owner[which])
+
+    first = least_squares(
+        shared,
+        starts.reshape(-1, size),
+        low[owner],
+        high[owner],
+        most_steps=first_steps,
+        tolerance=tolerance,
+    )
+    best = first.chi_square.reshape(count, several).argmin(axis=1)
+    begun = first.parameters.reshape(count, several, size)[np.arange(count), best]
+    return least_squares(model, begun, low, high, most_steps=most_steps, tolerance=tolerance)
+
+
+def corrected_aic(chi_square: ArrayLike, observations: ArrayLike, parameters: int) -> Floats:
+    r"""Return Akaike's criterion, corrected for few observations.
+
+    .. math::
+        \mathrm{AICc} = N \ln\frac{\chi^2}{N} + 2K + \frac{2K(K+1)}{N-K-1}
+
+    with K = parameters + 1, for the unknown variance counts (Hurvich and Tsai, Biometrika 76
+    (1989) 297; from memory). Smaller is better; only differences mean something, and only between
+    fits of the same residual weights. NaN where N - K - 1 < 1.
+
+    Examples
+    --------
+    >>> corrected_aic([1.0], [10], 2).round(4).tolist()
+    [-13.0259]
+    """
+    n = np.asarray(observations, dtype=float)
+    k = parameters + 1
+    room = n - k - 1
+    with np.errstate(divide="ignore", invalid="ignore"):
+        value = n * np.log(np.asarray(chi_square) / n) + 2 * k + 2 * k * (k + 1) / room
+    return np.where(room >= 1, value, np.nan)
+
+
+def correlations(covariance: Floats) -> Floats:
+    """Return the correlations of covariances of shape (n, p, p); 0 where a variance is 0."""
+    errors = np.sqrt(np.einsum("kpp->kp", covariance))
+    product = errors[:, :, None] * errors[:, None, :]
+    found: Floats = np.divide(
+        covariance, product, out=np.zeros_like(covariance), where=product > 0
+    )
+    return found

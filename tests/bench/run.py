@@ -1,0 +1,19 @@
+"""Benchmarks: figures and ratios measured in one run, on the machine as it is.
+
+python tests/bench/run.py [NAME ...]       names: backlog growth service start_up
+"""
+
+from __future__ import annotations
+
+import importlib
+import sys
+import tempfile
+from pathlib import Path
+
+NAMES = ("start_up", "backlog", "growth", "service")
+
+if __name__ == "__main__":
+    for name in sys.argv[1:] or NAMES:
+        with tempfile.TemporaryDirectory() as place:
+            print(f"{name}:", flush=True)
+            print(importlib.import_module(name).run(Path(place)), flush=True)
