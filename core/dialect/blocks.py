@@ -150,6 +150,7 @@ def _fill(block: Block, stop: int, end: str | None, report: Report) -> bool:
     """Take the rows below the header; True if the row that ends the table was found."""
     grid, width = block.grid, block.header.width
     all_rows, numbers = grid.rows, grid.numbers
+    ahead = 0  # up to this row it is known that free lines do not end the table
     for index in range(block.end, stop):
         row = all_rows[index]
         block.end = index
@@ -157,13 +158,13 @@ def _fill(block: Block, stop: int, end: str | None, report: Report) -> bool:
             return True
         if row[0] == "" and blank(row):
             return False
-        if len(row) != width:
-            if _is_entry(row) and _only_entries(grid, index, stop):
+        uneven = len(row) != width
+        if index >= ahead and (uneven or (width > 1 and row[1] == "")) and _is_entry(row):
+            ahead = _after_entries(grid, index, stop)
+            if ahead == stop or blank(all_rows[ahead]):
                 return False
-            if grid.delimiter is not None and not _fits(block, index, report):
-                continue
-        elif width > 1 and row[1] == "" and _is_entry(row) and _only_entries(grid, index, stop):
-            return False
+        if uneven and grid.delimiter is not None and not _fits(block, index, report):
+            continue
         block.rows.append(row)
         block.numbers.append(numbers[index])
     block.end = stop
@@ -198,13 +199,10 @@ def _is_entry(row: Sequence[Cell]) -> bool:
     )
 
 
-def _only_entries(grid: Grid, index: int, stop: int) -> bool:
-    for row in grid.rows[index:stop]:
-        if blank(row):
-            return True
-        if not _is_entry(row):
-            return False
-    return True
+def _after_entries(grid: Grid, index: int, stop: int) -> int:
+    while index < stop and _is_entry(grid.rows[index]):
+        index += 1
+    return index
 
 
 def _look_for_lost_rows(block: Block, stop: int, report: Report) -> None:

@@ -16,6 +16,7 @@ DELIMITERS = (";", "\t", ",", "|")
 _LINE_END = re.compile(r"\r*\n|\r")
 _DECLARED = re.compile(r'"?sep=(.)"?\s*', re.IGNORECASE)
 # A cell that no title looks like. Whole numbers of one or two digits may number determinations.
+_LETTER = re.compile(r"[^\W\d_]")
 _NUMBERLIKE = re.compile(r"[-+−–(<>=~ ]*[.,]?\d[\d.,:/ ’'\u00a0eE+−-]*%?")
 
 
@@ -100,6 +101,7 @@ def blank(row: Sequence[Cell]) -> bool:
 
 
 def _titular(row: list[Cell]) -> bool:
+    """Tell whether no cell looks like a value and one at least holds a letter."""
     seen = False
     for cell in row:
         if not isinstance(cell, str):
@@ -108,7 +110,7 @@ def _titular(row: list[Cell]) -> bool:
         elif cell:
             if cell[-1] in "0123456789%" and len(cell) > 2 and _NUMBERLIKE.fullmatch(cell):
                 return False
-            seen = True
+            seen = seen or _LETTER.search(cell) is not None
     return seen
 
 

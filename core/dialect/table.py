@@ -336,6 +336,6 @@ def _text(cell: Cell) -> str:
 
 
 def _shown(cell: Cell) -> str:
-    text = _text(cell)
+    text = _text(cell)[: _SHOWN + 1]
     text = text if text.isprintable() else text.encode("unicode_escape").decode()
     return f"'{text if len(text) <= _SHOWN else text[: _SHOWN - 1] + '…'}'"

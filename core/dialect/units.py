@@ -18,6 +18,7 @@ from typing import Any
 from tiecoat.errors import FileHeld
 from tiecoat.reasons import Fault, Reason
 
+_LONGEST = 60  # characters; what is longer is no unit
 # Texts that stand for a whole unit, after `_tidy`.
 _WHOLE = {
     "": "",
@@ -143,6 +144,8 @@ def plain_unit(text: str) -> str | None:
     >>> plain_unit("Remark") is None
     True
     """
+    if len(text) > _LONGEST:
+        return None
     tidy = _tidy(text)
     if len(tidy) > 1 and tidy[0] + tidy[-1] in ("[]", "()"):
         tidy = _tidy(tidy[1:-1])
@@ -188,6 +191,8 @@ def understand(unit_text: str) -> str | None:
     """Return the unit as pint writes it ("" for a plain number), or None if it is not known."""
     if (plain := plain_unit(unit_text)) is not None:
         return plain
+    if len(unit_text) > _LONGEST:
+        return None
     try:
         unit = _registry().parse_units(unit_text.strip(" []").replace("·", "*"))
     except Exception:  # noqa: BLE001 (pint's parser raises many sorts, each meaning "no unit")

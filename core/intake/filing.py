@@ -40,7 +40,8 @@ class Entry:
     """A preserved export on its way, with every arrival that has the same bytes.
 
     `held` is the earlier hold of a file that is tried again; `decision` says who wants its values
-    to supersede those of the archive, and why.
+    to supersede those of the archive, and why; `sent_again` that it was read anew after all workers
+    had been ended.
     """
 
     sha256: str
@@ -51,6 +52,7 @@ class Entry:
     assigned: Assigned = field(default_factory=Assigned)
     held: Held | None = None
     decision: Decision | None = None
+    sent_again: bool = False
 
 
 @dataclass
@@ -219,7 +221,7 @@ def held_from(read: Read, reason: Reason, faults: tuple[Fault, ...] = (), total:
         folder=entry.folder,
         sha256=entry.sha256,
         reason=reason,
-        faults=faults,
+        faults=tuple(sorted(faults, key=lambda fault: (fault.sheet or "", fault.row or 0))),
         total=max(total, len(faults)),
         detail=reading.hold.detail if reading.hold else None,
         reader=reading.reader,

@@ -7,7 +7,7 @@ import shutil
 import textwrap
 import time
 from collections.abc import Sequence
-from dataclasses import asdict, dataclass, field
+from dataclasses import asdict, dataclass, field, replace
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -82,11 +82,16 @@ def hold(
 def write_held(lab: Lab, held: Held, original: Path) -> None:
     """Put the file and its reason among the held, whole or not at all."""
     target = lab.held / held.id
+    before = _read(target / RECORD)
+    if before:  # the copy in it keeps its name, also if the same bytes come under another
+        held = replace(held, name=before.name, folder=before.folder)
     record = json.dumps(held.as_record(), ensure_ascii=False, indent=2).encode()
-    if target.exists():
+    if before:
         fsio.publish(target / WORDS, explain(held).encode(), lab.stage)
         fsio.publish(target / RECORD, record, lab.stage)
         return
+    if target.exists():  # somebody took the reason out of it
+        fsio.remove_folder(target, lab.stage)
     half_made = fsio.stage_folder(lab.stage)
     shutil.copyfile(original, half_made / _beside_reason(held.name))
     (half_made / WORDS).write_text(explain(held), encoding="utf-8")

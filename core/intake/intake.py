@@ -21,7 +21,7 @@ from tiecoat.intake.filing import Decision, Entry, Filer, Read
 from tiecoat.intake.held import Held
 from tiecoat.intake.keying import Assigned
 from tiecoat.intake.outcome import Outcome
-from tiecoat.intake.pool import ReaderPool, failure_of
+from tiecoat.intake.pool import Failure, ReaderPool, failure_of
 from tiecoat.intake.preserve import preserve
 from tiecoat.intake.reading import Chunk, Hold, Reading, Task
 from tiecoat.intake.settle import Arrival, Print
@@ -172,11 +172,17 @@ class Intake:
             for reading in chunk.readings:
                 entry = self._entries[reading.sha256]
                 self._queue(Read(entry, reading, rows.get(reading.sha256, {})))
-        elif len(tasks) > 1:
+        elif len(tasks) > 1 or self._once_more(failure, self._entries[tasks[0].sha256]):
             for task in tasks:  # one of them did it: read each alone
                 self._send([task])
         else:
             self._hold_unread(self._entries[tasks[0].sha256], failure.reason, failure.detail)
+
+    def _once_more(self, failure: Failure, entry: Entry) -> bool:
+        """Say whether a file may be innocent of the failure and has not been sent twice."""
+        again = failure.of_all and not entry.sent_again
+        entry.sent_again |= again
+        return again
 
     def _queue(self, read: Read) -> None:
         if not self._read:

@@ -14,7 +14,7 @@ import sys
 import threading
 import time
 from collections.abc import Callable, Sequence
-from concurrent.futures import Future
+from concurrent.futures import BrokenExecutor, Future
 from concurrent.futures import TimeoutError as OutOfTime
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -47,10 +47,11 @@ class Inventory:
 
 @dataclass(frozen=True)
 class Failure:
-    """Why a worker gave no answer."""
+    """Why a worker gave no answer; `of_all` where not it alone but every worker was ended."""
 
     reason: Reason
     detail: str
+    of_all: bool = False
 
 
 class ReaderPool:
@@ -123,10 +124,18 @@ class ReaderPool:
             self._pool.join()
             self._stamp, self._pool = stamp, self._start()
             self._reloading = self._load()
-        future: Future[Chunk] = self._pool.schedule(
-            _read, args=(tuple(tasks),), timeout=self._lab.settings.readers.time_limit_s
-        )
+        try:
+            future = self._schedule(tasks)
+        except RuntimeError:  # pebble's: the system ended what starts the workers
+            self.close()
+            self._pool = self._start()
+            future = self._schedule(tasks)
         future.add_done_callback(lambda _: self._wake())
+        return future
+
+    def _schedule(self, tasks: Sequence[Task]) -> Future[Chunk]:
+        limit = self._lab.settings.readers.time_limit_s
+        future: Future[Chunk] = self._pool.schedule(_read, args=(tuple(tasks),), timeout=limit)
         return future
 
     def close(self) -> None:
@@ -170,6 +179,8 @@ def failure_of(future: Future[Chunk] | Future[Inventory]) -> Failure | None:
         if error.exitcode == OUT_OF_MEMORY_EXIT:
             return Failure(Reason.READER_OUT_OF_MEMORY, "the memory limit was reached")
         return Failure(Reason.READER_DIED, f"its process ended with code {error.exitcode}")
+    if isinstance(error, BrokenExecutor):
+        return Failure(Reason.READER_DIED, "all reader processes were ended", True)
     return Failure(Reason.READER_FAILED, f"{type(error).__name__}: {error}")
 
 

@@ -11,11 +11,11 @@ from pathlib import Path
 
 from tiecoat import fsio
 from tiecoat.archive.index import Index, open_index
-from tiecoat.archive.lock import service_lock
+from tiecoat.archive.lock import service_lock, write_lock
 from tiecoat.errors import ArchiveFault, UnknownName
 from tiecoat.intake.boxes import Box, settler_of
 from tiecoat.intake.filing import Decision
-from tiecoat.intake.held import Held, list_held
+from tiecoat.intake.held import Held, drop_held, list_held
 from tiecoat.intake.intake import Intake
 from tiecoat.intake.keying import Assigned
 from tiecoat.intake.outcome import Outcome, Teller
@@ -46,6 +46,7 @@ def serve(lab: Lab, teller: Teller, stop: threading.Event, wake: threading.Event
     with service_lock(lab), _desk(lab, teller, wake) as desk:
         boxes = [Box(lab, inbox, teller.say, wake.set) for inbox in lab.settings.inbox]
         refused = ""
+        desk.retry_without_batch()  # the last run may have ended right after a register
         try:
             while not stop.is_set():
                 wake.clear()
@@ -156,9 +157,13 @@ class Desk:
         _say_problems(self._pool.left_out(), self._teller)
         if self._registered and not self.intake.busy:
             self._registered = False
-            for held in list_held(self._lab):
-                if held.reason is Reason.NO_BATCH:
-                    self.retry(held, held.assigned)
+            self.retry_without_batch()
+
+    def retry_without_batch(self) -> None:
+        """Take up again what waits for the register to name its batch."""
+        for held in list_held(self._lab):
+            if held.reason is Reason.NO_BATCH:
+                self.retry(held, held.assigned)
 
     def finish(self) -> None:
         """Move everything on to its end."""
@@ -185,8 +190,20 @@ def _desk(lab: Lab, teller: Teller, wake: threading.Event | None = None) -> Iter
     ring = wake.set if wake else lambda: None
     fsio.sweep(lab.stage)
     with contextlib.closing(open_index(lab)) as index, ReaderPool(lab, ring) as pool:
+        _drop_what_is_over(lab, index)
         _say_problems(pool.inventory().problems, teller)
         yield Desk(lab, index, pool, teller)
+
+
+def _drop_what_is_over(lab: Lab, index: Index) -> None:
+    """Drop holds of files that were filed or discarded by a run that was cut short after that."""
+    known = ((held, index.original(held.sha256)) for held in list_held(lab))
+    over = [held for held, original in known if original and original.outcome != "held"]
+    if over:
+        with write_lock(lab):
+            for held in over:
+                if (lab.held / held.id).exists():
+                    drop_held(lab, held.id)
 
 
 def _say_problems(problems: Sequence[str], teller: Teller) -> None:

@@ -7,6 +7,7 @@ the past there.
 
 from __future__ import annotations
 
+import errno
 import os
 import re
 import stat
@@ -151,10 +152,14 @@ def look(path: Path, settlers: Iterable[Settler]) -> Arrival:
     Raises
     ------
     OSError
-        If there is no such file.
+        If there is no such file, or it is a folder or a device.
     """
     path = Path(os.path.abspath(path))  # without ".."; links stay as they are
     status = path.lstat()
+    if stat.S_ISDIR(status.st_mode):
+        raise IsADirectoryError(errno.EISDIR, "is a folder; name the files in it", str(path))
+    if not stat.S_ISREG(status.st_mode) and not _is_link(status):
+        raise OSError(errno.EINVAL, "is not a file", str(path))
     for settler in settlers:
         if path.is_relative_to(settler.inbox):
             folder = as_text(path.parent.relative_to(settler.inbox).as_posix().removeprefix("."))

@@ -10,7 +10,7 @@ import python_calamine  # noqa: F401
 
 import tiecoat.intake.reading
 import tiecoat.profile_reader  # noqa: F401
-from tiecoat.dialect.units import understand
+from tiecoat.dialect.units import scale
 
-understand("ohm")  # builds the registry of units
+scale("mm", "um")  # builds the registry of units
 pa.DataFrameSchema({"a": pa.Column(float)}).validate(pd.DataFrame({"a": [0.0]}))  # and the checks

@@ -166,9 +166,7 @@ def determinations(content: bytes) -> dict[Determination, Values]:
     return dict(_sweep(above, table) if "Panel" in above else _densities(table))
 
 
-def _sweep(
-    above: dict[str, str], table: list[list[str]]
-) -> Iterator[tuple[Determination, Values]]:
+def _sweep(above: dict[str, str], table: list[list[str]]) -> Iterator[tuple[Determination, Values]]:
     at = datetime.fromisoformat(above["Measured at"]).replace(tzinfo=UTC)
     hours = float(above["Immersed for"].removesuffix(" h"))
     rows = sorted(tuple(map(float, cells)) for cells in table[1:])

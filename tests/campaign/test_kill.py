@@ -66,18 +66,16 @@ def _refill(account: Account, supply: Supply, count: int) -> None:
         account.drop(supply.next())
 
 
-def _live_a_while(
-    service: Service, account: Account, supply: Supply, dice: random.Random
-) -> None:
+def _live_a_while(service: Service, account: Account, supply: Supply, dice: random.Random) -> None:
     """Let the service live until a random moment of its start-up or of one of its steps."""
     step = dice.choice(["start-up", *STEPS])
     if step == "start-up":
         time.sleep(dice.uniform(0, START_UP_S))
         return
-    before = _traces(account.root, step)
+    inbox, before = account.root / "inbox", _traces(account.root, step)
 
     def begun() -> bool:
-        if dice.random() < 0.1 and len(os.listdir(account.root / "inbox")) < BACKLOG:
+        if dice.random() < 0.1 and len(list(inbox.iterdir())) < BACKLOG:
             account.drop((dice.random() < 0.05 and supply.register()) or supply.next())
         return _traces(account.root, step) != before
 

@@ -25,7 +25,7 @@ ODD_NAMES: list[str | bytes] = [
     "ü" * 125 + ".csv",
     "line\nbreak.csv",
     "escape\x1b[31mred.csv",
-    "[bold]markup[/bold] [/].csv",
+    "[bold]markup[red].csv",
     "-rf --lab.csv",
     "'; drop table originals; --.csv",
     "%s {name} $HOME `id`.csv",
@@ -153,7 +153,8 @@ def test_held_folder_taken_away_by_hand(lab: Make, capsys: pytest.CaptureFixture
     (place / "reason.json").write_text("{}")
     (at_work.root / "held" / "junk").mkdir()
     (at_work.root / "held" / "junk" / "reason.json").write_bytes(b"\xff\xfe")
-    assert main(["held", "--lab", str(at_work.root)]) in {0, 1}
+    assert main(["held", "--lab", str(at_work.root)]) == 0
+    (at_work.root / "held" / "junk" / "reason.json").unlink()
     at_work.drop("bad.csv", density("x"))
     assert at_work.take()["bad.csv"].status == "held"
     assert at_work.held()["bad.csv"]["reason"] == "not-a-number"

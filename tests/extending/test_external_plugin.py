@@ -1,0 +1,172 @@
+"""A plugin from outside: a package that is installed beside tiecoat adds a kind and a reader.
+
+The code of the plugin is the example that the documentation of `tiecoat.plugin` shows. It is
+installed by pip into an environment of its own, which also sees everything of this one.
+"""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+import textwrap
+import venv
+from pathlib import Path
+
+import duckdb
+import pyarrow.parquet as pq
+import pytest
+
+import tiecoat.plugin
+from tiecoat.new_lab import new_lab
+
+PYPROJECT = """\
+[build-system]
+requires = ["setuptools"]
+build-backend = "setuptools.build_meta"
+
+[project]
+name = "{name}"
+version = "0.3"
+
+[project.entry-points.tiecoat]
+{entries}
+
+[tool.setuptools]
+py-modules = {modules}
+"""
+MISSPELT = """
+from tiecoat.plugin import hookimpl
+
+@hookimpl
+def tiecoat_reader():
+    return []
+"""
+TAKEN = """
+from tiecoat.plugin import hookimpl
+
+class Mine:
+    name, kind, version = "impedance_table", "impedance", "9"
+    def recognise(self, export):
+        raise AssertionError("never asked")
+    def read(self, export):
+        return []
+
+@hookimpl
+def tiecoat_readers():
+    return [Mine()]
+"""
+SETTINGS = "[intake]\nsettle_s = 0.1\n"
+GLOSS = """\
+Panel;RB-014-3
+
+Angle [°];Gloss
+60;78.4
+60;79.1
+60;78.8
+"""
+
+
+def documented_example() -> str:
+    """Return the code that the documentation of `tiecoat.plugin` shows."""
+    lines = (tiecoat.plugin.__doc__ or "").splitlines()
+    return textwrap.dedent("\n".join(x for x in lines if not x or x.startswith("    "))).strip()
+
+
+class Environment:
+    """A Python environment in a folder, which sees the packages of the one that runs the tests."""
+
+    def __init__(self, folder: Path) -> None:
+        venv.create(folder, with_pip=False)
+        self._python = folder / ("Scripts" if os.name == "nt" else "bin") / "python"
+        shared = [path for path in sys.path if path.endswith("site-packages")]
+        (packages,) = folder.glob("Lib/site-packages" if os.name == "nt" else "lib/*/site-packages")
+        lines = [f"import site; site.addsitedir({path!r})\n" for path in shared]
+        (packages / "shared.pth").write_text("".join(lines), encoding="utf-8")
+
+    def install(self, folder: Path, name: str, **modules: str) -> None:
+        """Write a package whose modules are plugins, and install it without the network."""
+        folder.mkdir()
+        entries = "\n".join(f'{module} = "{module}"' for module in modules)
+        text = PYPROJECT.format(name=name, entries=entries, modules=list(modules))
+        (folder / "pyproject.toml").write_text(text, encoding="utf-8")
+        for module, code in modules.items():
+            (folder / f"{module}.py").write_text(code, encoding="utf-8")
+        offline = ("--no-index", "--no-build-isolation", "--no-deps", "--quiet")
+        done = self._run("-m", "pip", "install", *offline, str(folder))
+        assert done.returncode == 0, done.stderr
+
+    def tiecoat(self, *arguments: str, exit_code: int = 0) -> str:
+        """Run a command of tiecoat in this environment and return what it says."""
+        done = self._run("-m", "tiecoat.cli", *arguments)
+        assert done.returncode == exit_code, done.stdout + done.stderr
+        assert "Traceback" not in done.stderr
+        return done.stdout
+
+    def _run(self, *arguments: str) -> subprocess.CompletedProcess[str]:
+        wide = {**os.environ, "COLUMNS": "500", "PYTHONUTF8": "1"}
+        return subprocess.run(
+            [self._python, *arguments], env=wide, check=False, capture_output=True, text=True
+        )
+
+
+@pytest.fixture
+def environment(tmp_path: Path) -> Environment:
+    """An environment with the gloss plugin."""
+    made = Environment(tmp_path / "environment")
+    made.install(tmp_path / "gloss", "gloss-of-coatings", gloss_of_coatings=documented_example())
+    return made
+
+
+def test_the_documented_plugin_adds_a_kind_and_a_reader(
+    environment: Environment, tmp_path: Path
+) -> None:
+    """Its exports are filed, and units and meanings stand in the Parquet field metadata."""
+    lab = new_lab(tmp_path / "lab", SETTINGS).root
+    said = environment.tiecoat("readers", "--lab", str(lab))
+    assert said.count("gloss_of_coatings of gloss-of-coatings 0.3") == 2
+    (lab / "inbox" / "gloss.csv").write_text(GLOSS, encoding="utf-8")
+    said = environment.tiecoat("take", "--lab", str(lab))
+    assert said == "filed   gloss.csv: gloss RB-014 (1 measurement), 3 rows\n"
+    table = lab / "archive" / "gloss" / "RB-014" / "data.parquet"
+    assert duckdb.sql(
+        f"select panel, angle_deg, gloss_gu, source_row, reader from read_parquet('{table}')"
+        " order by source_row"
+    ).fetchall() == [
+        ("RB-014-3", 60.0, 78.4, 4, "gloss_table 1"),
+        ("RB-014-3", 60.0, 79.1, 5, "gloss_table 1"),
+        ("RB-014-3", 60.0, 78.8, 6, "gloss_table 1"),
+    ]
+    schema = pq.read_schema(table)
+    said_of = {name: schema.field(name).metadata for name in ("angle_deg", "gloss_gu")}
+    assert said_of["angle_deg"][b"unit"] == b"deg"
+    assert said_of["angle_deg"][b"meaning"] == b"angle of incidence"
+    assert said_of["gloss_gu"][b"unit"] == b""
+    assert said_of["gloss_gu"][b"meaning"] == b"gloss units"
+
+
+def test_plugins_with_faults_are_told_and_left_out(
+    environment: Environment, tmp_path: Path
+) -> None:
+    """One that does not import, a misspelt hook, a name that is taken: everything else works."""
+    environment.install(
+        tmp_path / "faulty",
+        "faulty",
+        no_import="import a_module_that_is_not_there\n",
+        misspelt=MISSPELT,
+        taken=TAKEN,
+    )
+    lab = new_lab(tmp_path / "lab", SETTINGS).root
+    said = environment.tiecoat("readers", "--lab", str(lab), exit_code=1)
+    left_out = sorted(line for line in said.splitlines() if line.startswith("left out: "))
+    assert len(left_out) == 3
+    assert "plugin misspelt of faulty 0.3 was left out: " in left_out[0]
+    assert "tiecoat_reader" in left_out[0]
+    assert "the hooks are tiecoat_kinds, tiecoat_readers" in left_out[0]
+    assert "plugin no_import of faulty 0.3 was left out: " in left_out[1]
+    assert "a_module_that_is_not_there" in left_out[1]
+    assert "reader 'impedance_table' of taken of faulty 0.3 was left out: " in left_out[2]
+    assert "impedance_table of tiecoat" in left_out[2]
+    (lab / "inbox" / "gloss.csv").write_text(GLOSS, encoding="utf-8")
+    said = environment.tiecoat("take", "--lab", str(lab))
+    assert "filed   gloss.csv: gloss RB-014 (1 measurement), 3 rows" in said
