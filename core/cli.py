@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import getpass
+import io
 import signal
 import sys
 import threading
@@ -34,6 +35,9 @@ person who answers for a release."""
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code: 0 done, 1 something is held, 2 not possible."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")  # a file name may hold what the screen cannot show
     options = _parser().parse_args(arguments)
     command: Command = options.command
     try:
@@ -261,7 +265,11 @@ def _contents(options: argparse.Namespace) -> int:
     from tiecoat.archive.query import open_archive
     from tiecoat.screens import contents_table
 
-    _console().print(contents_table(open_archive(options.lab).measurements()))
+    measurements = open_archive(options.lab).measurements()
+    if measurements.empty:
+        print("nothing has been filed yet")
+    else:
+        _console().print(contents_table(measurements))
     return 0
 
 
@@ -278,8 +286,11 @@ def _readers(options: argparse.Namespace) -> int:
 def _reindex(options: argparse.Namespace) -> int:
     from tiecoat.archive.index import reindex
 
-    print(f"indexed {reindex(_lab(options)):,} measurements")
-    return 0
+    found = reindex(_lab(options))
+    print(f"indexed {found.measurements:,} measurements in {found.tables:,} tables")
+    for path in found.damaged:
+        print(f"left out, for it does not open: {path}")
+    return int(bool(found.damaged))
 
 
 if __name__ == "__main__":

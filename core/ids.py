@@ -24,9 +24,13 @@ def canonical(text: str) -> str | None:
     'RB-014'
     >>> canonical("../etc") is canonical("RB-014.") is canonical("nul.txt") is None
     True
+    >>> canonical("rb-ı") is None
+    True
     """
+    if not text.isascii():  # asked first: some foreign letters have plain capitals
+        return None
     candidate = text.strip(" ").upper()
-    if not candidate.isascii() or not ALLOWED.fullmatch(candidate):
+    if not ALLOWED.fullmatch(candidate):
         return None
     return None if DEVICES.fullmatch(candidate) else candidate
 

@@ -195,17 +195,20 @@ def open_lab(folder: str | Path) -> Lab:
     root = Path(folder).absolute()
     path = root / SETTINGS
     try:
-        text = path.read_text(encoding="utf-8")
+        text = path.read_text(encoding="utf-8-sig")
     except (FileNotFoundError, NotADirectoryError):
         raise NotALab(
             f"{root} is not a lab: it holds no {SETTINGS}.\n"
             f"Make one with: tiecoat new {folder}    or name another with --lab"
         ) from None
     except UnicodeDecodeError as error:
-        raise SettingInvalid(f"{path}: not UTF-8 at byte {error.start}; save it as UTF-8") from None
+        line = error.object.count(b"\n", 0, error.start) + 1
+        raise SettingInvalid(f"{path}: line {line} is not UTF-8; save it as UTF-8") from None
+    except OSError as error:
+        raise SettingInvalid(f"{path}: cannot be opened: {error.strerror}") from None
     try:
         return Lab(root, Settings.model_validate(tomllib.loads(text)))
     except tomllib.TOMLDecodeError as error:
         raise SettingInvalid(f"{path}: not valid TOML: {error}") from None
     except ValidationError as error:
-        raise SettingInvalid(f"{path}:\n{explain(error, text)}") from None
+        raise SettingInvalid(f"{path}:\n{explain(error, text, Settings)}") from None

@@ -12,6 +12,7 @@ from rich.table import Table
 from rich.text import Text
 
 from tiecoat.intake.held import Held, explain
+from tiecoat.intake.outcome import counted
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -86,7 +87,8 @@ def show_trial(trial: Trial, console: Console) -> None:
         console.print(f"What to do: {trial.held.reason.advice}", markup=False)
     else:
         count = sum(rows.num_rows for rows in trial.rows.values())
-        console.print(f"{count:,} rows would be filed. Nothing was filed now.", style="green")
+        said = f"{counted(count, 'row')} would be filed. Nothing was filed now."
+        console.print(said, style="green")
 
 
 def _rows_table(kind: str, rows: pa.Table) -> Table:
@@ -96,9 +98,9 @@ def _rows_table(kind: str, rows: pa.Table) -> Table:
         for name in rows.column_names
         if not name.startswith(OF_NO_INTEREST) and rows[name].null_count < len(rows)
     ]
-    heading = f"{kind}: the first {ROWS_SHOWN} of {rows.num_rows:,} rows"
-    if rows.num_rows <= ROWS_SHOWN:
-        heading = f"{kind}: {rows.num_rows:,} rows"
+    heading = f"{kind}: {counted(rows.num_rows, 'row')}"
+    if rows.num_rows > ROWS_SHOWN:
+        heading = f"{kind}: the first {ROWS_SHOWN} of {rows.num_rows:,} rows"
     table = Table(box=None, pad_edge=False, title=heading, title_justify="left")
     table.add_column("row", justify="right", style="dim")
     for name in shown:

@@ -85,7 +85,7 @@ titles = ["Batch"]
 
 [columns]
 temperature_c = {{ titles = ["Temp"], unit = "°C" }}
-density_g_cm3 = {{ titles = ["{title}"] }}
+density_g_cm3 = {{ titles = ["{title}"], unit = "g/cm³" }}
 state = {{ titles = ["State"] }}
 elapsed_s = {{ titles = ["Rest [s]"] }}
 """

@@ -5,8 +5,9 @@ Defaults that are common practice and have no published source say so.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import ClassVar
+from typing import ClassVar, Literal
 
 
 class _Checked:
@@ -17,30 +18,98 @@ class _Checked:
 
 @dataclass(frozen=True)
 class ImpedanceChoices(_Checked):
-    """For impedance of the film in salt water."""
+    """For impedance of the film in salt water.
 
-    frequencies_hz: tuple[float, ...] = (0.1,)
+    With `class_frequency_hz = None` the barrier class is read at the lowest frequency measured.
+    """
+
+    frequencies_hz: tuple[float, ...] = (0.1,)  # modulus and phase; common practice, no source
+    class_frequency_hz: float | None = 0.1  # common practice, no source
+    # Bacon, Smith and Rugg, Ind. Eng. Chem. 40 (1948) 161, from memory: above the first good,
+    # below the second poor; they measured with direct current
+    good_from_ohm_cm2: float = 1e8
+    poor_below_ohm_cm2: float = 1e6
+    capacitance_frequency_hz: float = 1e4  # common practice, no source
+    dry_until_h: float = 1.0  # a first spectrum later than this is of a wet film; no source
+    kramers_kronig_limit_percent: float = 0.4  # measured, see kramers_kronig.py
 
 
 @dataclass(frozen=True)
 class DensityChoices(_Checked):
-    """For density and entrapped air."""
+    """For density and entrapped air.
 
-    reference_temperature_c: float = 23.0
+    `air_free_g_cm3` gives the density without air, at the reference temperature, of batches that
+    have no deaerated sample, or for which it is to be used instead of that sample.
+    """
+
+    reference_temperature_c: float = 23.0  # ISO 3270, standard conditions
+    expansion_per_k: float = 7e-4  # of solvent-borne paint; common practice, no source
+    expansion_uncertainty_per_k: float = 2e-4  # its standard uncertainty; no source
+    uncertainty_g_cm3: float = 0.0005  # of one density, where none is stated; no source
+    air_free_g_cm3: Mapping[str, float] = field(default_factory=dict)  # by batch
+    air_free_uncertainty_g_cm3: float = 0.0005  # standard uncertainty of these; no source
+    water_tolerance_g_cm3: float = 0.001  # common practice, no source
 
 
 @dataclass(frozen=True)
 class ViscosityChoices(_Checked):
-    """For flow curves, flow cups, sagging, levelling and bubbles."""
+    """For flow curves, flow cups, sagging, levelling and bubbles.
 
-    wet_film_um: float = 200.0
+    Values without a source are common practice: set what the paint and its application ask for.
+    """
+
+    wet_film_um: float = 200.0  # no source
+    thinning_rates_per_s: tuple[float, float] = (1.0, 10.0)  # ratio of ten as in ASTM D2196
+    recovery_rate_per_s: float = 1.0  # where the structure is read after high shear; no source
+    levelling_rate_per_s: float = 1.0  # where the viscosity for levelling is read; no source
+    wavelength_mm: float = 2.0  # of the marks of brush or roller; no source
+    mark_height_um: float = 20.0  # from the middle to the crest of the marks; no source
+    surface_tension_mn_m: float = 30.0  # of epoxy paint; no source
+    bubble_radius_um: float = 50.0  # no source
+    open_time_s: float = 600.0  # during which the film stays as liquid as measured; no source
 
 
 @dataclass(frozen=True)
 class PullOffChoices(_Checked):
-    """For pull-off strength."""
+    """For pull-off strength.
 
-    least_determinations: int = 6  # ISO 4624
+    A determination is a lower bound of the strength where at least so much of its area failed in
+    or at the glue: the film would have borne more.
+    """
+
+    least_determinations: int = 6  # ISO 4624:2016, from memory
+    lower_bound_glue_percent: float = 50.0  # common practice, no source
+
+    def __post_init__(self) -> None:
+        """Refuse what makes no sense."""
+        if self.least_determinations < 1:
+            raise ValueError(f"least_determinations = {self.least_determinations}: allowed is 1 up")
+        if not 0 < self.lower_bound_glue_percent <= 100:
+            found = f"lower_bound_glue_percent = {self.lower_bound_glue_percent:g}"
+            raise ValueError(f"{found}: allowed is above 0 up to 100")
+
+
+@dataclass(frozen=True)
+class CircuitChoices(_Checked):
+    """For equivalent circuits fitted to impedance; limits are common practice without a source.
+
+    A parameter is not identifiable if the standard error of its lg is above `most_lg_error`, or
+    above a fifth of that while its correlation with another is above `most_correlation`; with a
+    smaller error the correlation is only told. The misfit is the standard deviation of
+    the residuals in % of the modulus: above the first limit it is told, above the second no value
+    is given.
+    """
+
+    tried: tuple[
+        Literal["blocking film", "intact film, ideal", "intact film", "film with pores"], ...
+    ] = ("blocking film", "intact film, ideal", "intact film", "film with pores")
+    least_points: int = 12
+    least_decades: float = 3.0
+    most_inductive: float = 0.1  # share of the points
+    most_lg_error: float = 0.5
+    most_correlation: float = 0.99
+    misfit_doubt_percent: float = 3.0
+    misfit_limit_percent: float = 10.0
 
 
 @dataclass(frozen=True)
@@ -51,3 +120,4 @@ class Choices(_Checked):
     density: DensityChoices = field(default_factory=DensityChoices)
     viscosity: ViscosityChoices = field(default_factory=ViscosityChoices)
     pull_off: PullOffChoices = field(default_factory=PullOffChoices)
+    circuits: CircuitChoices = field(default_factory=CircuitChoices)

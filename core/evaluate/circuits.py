@@ -5,7 +5,7 @@ r"""Equivalent circuits of a coated panel in salt water: impedance and its deriv
 | blocking film | Rs + Q | no plateau within the frequencies measured |
 | intact film, ideal | Rs + (R || C) | one resistive plateau, an ideal capacitor |
 | intact film | Rs + (R || Q) | the same with a constant-phase element |
-| film with pores | Rs + (Q || (Rp + (Qd || Rt))) | the steel at the ground of the pores shows as well |
+| film with pores | Rs + (Q || (Rp + (Qd || Rt))) | the steel below the pores shows as well |
 
 Rs is the electrolyte, R or Rp the film or its pores, Q the film's constant-phase element, Qd the
 double layer at the ground of the pores, Rt the charge transfer there. A constant-phase element has
@@ -31,6 +31,7 @@ from numpy.typing import NDArray
 
 Floats: TypeAlias = NDArray[np.float64]
 Complexes: TypeAlias = NDArray[np.complex128]
+Response: TypeAlias = tuple[Complexes, Callable[[], Complexes]]
 
 QUARTER_TURN = 0.5j * np.pi  # ln i
 
@@ -46,7 +47,7 @@ class Circuit:
     parameters
         Names in the order of the columns of `response`.
     response
-        See `Circuit.response` below: (parameters, ln_frequency) -> (impedance, derivatives).
+        (parameters, ln_frequency) -> impedance and a function that gives its derivatives.
         `parameters` has a row a spectrum, `ln_frequency` (natural logarithm of the angular
         frequency over its reference) a row a spectrum and a column a point. The impedance has the
         shape of `ln_frequency`; the derivatives have the shape (spectra, parameters, points).
@@ -55,7 +56,7 @@ class Circuit:
     name: str
     diagram: str
     parameters: tuple[str, ...]
-    response: Callable[[Floats, Floats], tuple[Complexes, Complexes]]
+    response: Callable[[Floats, Floats], Response]
 
     def place(self, parameter: str) -> int:
         """Return the column of a parameter."""
@@ -74,12 +75,10 @@ EXPONENT_OF = {
 RESISTANCES = ("electrolyte_resistance", "pore_resistance", "charge_transfer_resistance")
 
 
-def admittance(
-    ln_coefficient: Floats, exponent: Floats, ln_frequency: Floats
-) -> tuple[Complexes, Complexes]:
-    r"""Return the admittance Q (i w)^n of constant-phase elements and its derivative by n.
+def admittance(ln_coefficient: Floats, exponent: Floats, ln_frequency: Floats) -> Complexes:
+    r"""Return the admittance Q (i w)^n of constant-phase elements.
 
-    The derivative by ln Q is the admittance itself; by n it is :math:`Y (\ln\omega + i\pi/2)`.
+    Its derivative by ln Q is the admittance itself; that by n is :math:`Y (\ln\omega + i\pi/2)`.
 
     Parameters
     ----------
@@ -90,77 +89,90 @@ def admittance(
 
     Examples
     --------
-    >>> y, _ = admittance(np.array([0.0]), np.array([1.0]), np.array([[0.0]]))
+    >>> y = admittance(np.array([0.0]), np.array([1.0]), np.array([[0.0]]))
     >>> complex(y[0, 0].round(12))  # a capacitor
     1j
     """
     size = np.exp(ln_coefficient[:, None] + exponent[:, None] * ln_frequency)
-    value = size * np.exp(QUARTER_TURN * exponent)[:, None]
-    return value, value * (ln_frequency + QUARTER_TURN)
+    value: Complexes = size * np.exp(QUARTER_TURN * exponent)[:, None]
+    return value
 
 
-def blocking_film(parameters: Floats, ln_frequency: Floats) -> tuple[Complexes, Complexes]:
-    """Return impedance and derivatives of Rs + Q; parameters ln Rs, ln Q, n."""
+def blocking_film(parameters: Floats, ln_frequency: Floats) -> Response:
+    """Return the response of Rs + Q; parameters ln Rs, ln Q, n."""
     ln_rs, ln_q, exponent = parameters.T
-    film, film_by_n = admittance(ln_q, exponent, ln_frequency)
+    film_z = 1 / admittance(ln_q, exponent, ln_frequency)
     rs = np.exp(ln_rs)[:, None]
-    film_z = 1 / film
-    impedance = rs + film_z
-    derivatives = np.empty((len(parameters), 3, ln_frequency.shape[1]), dtype=np.complex128)
-    derivatives[:, 0] = rs
-    derivatives[:, 1] = -film_z
-    derivatives[:, 2] = -film_z * film_z * film_by_n
-    return impedance, derivatives
+
+    def derivatives() -> Complexes:
+        found = _empty(parameters, ln_frequency)
+        found[:, 0] = rs
+        found[:, 1] = -film_z
+        found[:, 2] = found[:, 1] * (ln_frequency + QUARTER_TURN)
+        return found
+
+    return rs + film_z, derivatives
 
 
-def intact_film(parameters: Floats, ln_frequency: Floats) -> tuple[Complexes, Complexes]:
-    """Return impedance and derivatives of Rs + (R || Q); parameters ln Rs, ln R, ln Q, n."""
+def intact_film(parameters: Floats, ln_frequency: Floats) -> Response:
+    """Return the response of Rs + (R || Q); parameters ln Rs, ln R, ln Q, n."""
     ln_rs, ln_r, ln_q, exponent = parameters.T
-    film, film_by_n = admittance(ln_q, exponent, ln_frequency)
-    leak = np.exp(-ln_r)[:, None]
-    rs = np.exp(ln_rs)[:, None]
+    film = admittance(ln_q, exponent, ln_frequency)
+    leak, rs = np.exp(-ln_r)[:, None], np.exp(ln_rs)[:, None]
     parallel = 1 / (film + leak)
-    square = parallel * parallel
-    derivatives = np.empty((len(parameters), 4, ln_frequency.shape[1]), dtype=np.complex128)
-    derivatives[:, 0] = rs
-    derivatives[:, 1] = square * leak
-    derivatives[:, 2] = -square * film
-    derivatives[:, 3] = -square * film_by_n
+
+    def derivatives() -> Complexes:
+        found = _empty(parameters, ln_frequency)
+        square = parallel * parallel
+        found[:, 0] = rs
+        found[:, 1] = square * leak
+        found[:, 2] = -square * film
+        found[:, 3] = found[:, 2] * (ln_frequency + QUARTER_TURN)
+        return found
+
     return rs + parallel, derivatives
 
 
-def ideal_film(parameters: Floats, ln_frequency: Floats) -> tuple[Complexes, Complexes]:
-    """Return impedance and derivatives of Rs + (R || C); parameters ln Rs, ln R, ln C."""
-    whole = np.column_stack([parameters, np.ones(len(parameters))])
-    impedance, derivatives = intact_film(whole, ln_frequency)
-    return impedance, np.ascontiguousarray(derivatives[:, :3])
+def ideal_film(parameters: Floats, ln_frequency: Floats) -> Response:
+    """Return the response of Rs + (R || C); parameters ln Rs, ln R, ln C."""
+    with_exponent = np.column_stack([parameters, np.ones(len(parameters))])
+    impedance, derivatives = intact_film(with_exponent, ln_frequency)
+    return impedance, lambda: np.ascontiguousarray(derivatives()[:, :3])
 
 
-def film_with_pores(parameters: Floats, ln_frequency: Floats) -> tuple[Complexes, Complexes]:
-    """Return impedance and derivatives of Rs + (Q || (Rp + (Qd || Rt))).
+def film_with_pores(parameters: Floats, ln_frequency: Floats) -> Response:
+    """Return the response of Rs + (Q || (Rp + (Qd || Rt))).
 
     Parameters ln Rs, ln Rp, ln Q, n, ln Qd, nd, ln Rt.
     """
     ln_rs, ln_rp, ln_q, exponent, ln_qd, exponent_d, ln_rt = parameters.T
-    film, film_by_n = admittance(ln_q, exponent, ln_frequency)
-    layer, layer_by_n = admittance(ln_qd, exponent_d, ln_frequency)
+    film = admittance(ln_q, exponent, ln_frequency)
+    layer = admittance(ln_qd, exponent_d, ln_frequency)
     rs, rp = np.exp(ln_rs)[:, None], np.exp(ln_rp)[:, None]
     leak = np.exp(-ln_rt)[:, None]
-    ground = 1 / (layer + leak)  # at the ground of the pores
-    branch = rp + ground
-    parallel = branch / (1 + film * branch)
-    square = parallel * parallel
-    by_branch = square / (branch * branch)
-    by_ground = by_branch * ground * ground
-    derivatives = np.empty((len(parameters), 7, ln_frequency.shape[1]), dtype=np.complex128)
-    derivatives[:, 0] = rs
-    derivatives[:, 1] = by_branch * rp
-    derivatives[:, 2] = -square * film
-    derivatives[:, 3] = -square * film_by_n
-    derivatives[:, 4] = -by_ground * layer
-    derivatives[:, 5] = -by_ground * layer_by_n
-    derivatives[:, 6] = by_ground * leak
+    ground = 1 / (layer + leak)  # the steel at the ground of the pores
+    share = 1 / (1 + film * (rp + ground))  # of the current that takes the pores
+    parallel = (rp + ground) * share
+
+    def derivatives() -> Complexes:
+        found = _empty(parameters, ln_frequency)
+        turned = ln_frequency + QUARTER_TURN
+        by_branch = share * share
+        by_ground = by_branch * (ground * ground)
+        found[:, 0] = rs
+        found[:, 1] = by_branch * rp
+        found[:, 2] = -(parallel * parallel) * film
+        found[:, 3] = found[:, 2] * turned
+        found[:, 4] = -by_ground * layer
+        found[:, 5] = found[:, 4] * turned
+        found[:, 6] = by_ground * leak
+        return found
+
     return rs + parallel, derivatives
+
+
+def _empty(parameters: Floats, ln_frequency: Floats) -> Complexes:
+    return np.empty((*parameters.shape, ln_frequency.shape[1]), dtype=np.complex128)
 
 
 BLOCKING = Circuit(

@@ -35,16 +35,11 @@ class Estimate:
         half = t_factor(self.freedom) * self.standard_error
         return self.value - half, self.value + half
 
-    def columns(self, scale: float = 1.0) -> dict[str, float]:
-        """Return value and uncertainty as columns of a result table, times `scale`."""
-        low, high = sorted(end * scale for end in self.interval)
-        return {
-            "value": self.value * scale,
-            "standard_error": self.standard_error * abs(scale),
-            "low": low,
-            "high": high,
-            "n": self.n,
-        }
+    def times(self, factor: float) -> Estimate:
+        """Return it in another unit: value and standard error times a factor."""
+        return Estimate(
+            self.value * factor, self.standard_error * abs(factor), self.freedom, self.n
+        )
 
 
 def t_factor(freedom: float) -> float:

@@ -29,10 +29,13 @@ Bools: TypeAlias = NDArray[np.bool_]
 Model: TypeAlias = Callable[[Floats, Integers], tuple[Floats, Floats]]
 
 FIRST_DAMPING = 1e-2
+HEAVY_DAMPING = 1.0  # above it a step is short for that reason alone
 LEAST_DAMPING = 1e-15
 MOST_DAMPING = 1e12
 MOST_TURNS = 4  # solutions for one step, when some of it ends at bounds
 SETTLED_OFFSET = 1e-3  # relative offset: Bates and Watts, Technometrics 23 (1981) 179, from memory
+SKETCH_TOLERANCE = 1e-4
+SMALL = 1e-100
 RANK = 1e-13  # below this share of a column, the rest of it is rounding
 
 
@@ -46,9 +49,9 @@ class Fit:
         Shape (n, p).
     chi_square
         Sum of the squared residuals, shape (n,).
-    covariance
-        Shape (n, p, p), for residuals of variance 1: multiply by the variance of a residual. Rows
-        and columns of a parameter at a bound are 0.
+    root
+        Shape (n, p, p): the inverse of J^T J is root root^T. Rows and columns of a parameter at a
+        bound are 0.
     free
         Shape (n, p): not held by a bound.
     settled
@@ -59,10 +62,29 @@ class Fit:
 
     parameters: Floats
     chi_square: Floats
-    covariance: Floats
+    root: Floats
     free: Bools
     settled: Bools
     steps: Integers
+
+    @property
+    def inverse(self) -> Floats:
+        """(n, p, p) inverse of J^T J: the covariance for residuals of variance 1."""
+        found: Floats = self.root @ self.root.transpose(0, 2, 1)
+        return found
+
+
+@dataclass(frozen=True)
+class _Room:
+    """Bounds of the parameters, and how far one step may go; (n, p) each."""
+
+    low: Floats
+    high: Floats
+    longest: Floats
+
+    def of(self, who: Integers) -> _Room:
+        """Return the room of some problems."""
+        return _Room(self.low[who], self.high[who], self.longest[who])
 
 
 class _Progress:
@@ -98,8 +120,9 @@ def least_squares(
     low: ArrayLike,
     high: ArrayLike,
     *,
+    largest_step: ArrayLike = np.inf,
     most_steps: int = 200,
-    tolerance: float = 1e-11,
+    tolerance: float = 1e-10,
 ) -> Fit:
     r"""Minimise the sum of squares of every problem.
 
@@ -112,6 +135,9 @@ def least_squares(
         finite, the step is taken back.
     start, low, high
         Shape (n, p), or what broadcasts to it. `start` is moved to within the bounds.
+    largest_step
+        By how much a parameter may change in one step, shape (p,): keeps a first step from a poor
+        start out of regions where nothing changes any more.
     most_steps
         Steps tried before a problem is left as it is.
     tolerance
@@ -138,6 +164,7 @@ def least_squares(
     high = np.broadcast_to(np.asarray(high, dtype=float), start.shape)
     if not (low <= high).all():
         raise ValueError("a lower bound is above its upper bound, or one of them is not a number")
+    room = _Room(low, high, np.broadcast_to(np.asarray(largest_step, dtype=float), start.shape))
     state = _Progress(model, np.clip(start, low, high))
     if not np.isfinite(state.chi_square).all():
         raise ValueError("the model is not finite at the start")
@@ -145,23 +172,23 @@ def least_squares(
     for _ in range(most_steps):
         if not active.size:
             break
-        active = active[~_step(model, state, active, low[active], high[active], tolerance)]
-    return _finish(model, state, low, high)
+        done = _step(model, state, active, room.of(active), tolerance)
+        active = active[~done]
+    return _finish(model, state, room)
 
 
-def _held(state: _Progress, who: Integers, low: Floats, high: Floats) -> Bools:
+def _held(state: _Progress, who: Integers, room: _Room) -> Bools:
     """Which parameters rest at a bound."""
     parameters, gradient = state.parameters[who], state.gradient[who]
-    outward = ((parameters <= low) & (gradient >= 0)) | ((parameters >= high) & (gradient <= 0))
-    held: Bools = outward | (low == high)
+    at_low = (parameters <= room.low) & (gradient >= 0)
+    at_high = (parameters >= room.high) & (gradient <= 0)
+    held: Bools = at_low | at_high | (room.low == room.high)
     return held
 
 
-def _step(
-    model: Model, state: _Progress, who: Integers, low: Floats, high: Floats, tolerance: float
-) -> Bools:
+def _step(model: Model, state: _Progress, who: Integers, room: _Room, tolerance: float) -> Bools:
     """Try one step of some problems; return which of them are done."""
-    step = _damped_step(state, who, low, high)
+    step = _damped_step(state, who, room)
     trial = state.parameters[who] + step
     bend = np.matmul(state.curvature[who], step[:, :, None])[:, :, 0]
     promised = -np.einsum("kp,kp->k", step, 2 * state.gradient[who] + bend)
@@ -175,7 +202,7 @@ def _step(
     with np.errstate(divide="ignore", invalid="ignore"):
         gain = np.where(promised > rounding, (chi_square - found) / promised, 1.0)
     small = promised <= tolerance * chi_square
-    done = small & (state.damping[who] <= FIRST_DAMPING)
+    done = small & (state.damping[who] <= HEAVY_DAMPING)
     state.steps[who] += 1
     if better.all():
         state.take(who, trial, residuals, slopes)
@@ -185,7 +212,7 @@ def _step(
     return done | (state.damping[who] > MOST_DAMPING)
 
 
-def _damped_step(state: _Progress, who: Integers, low: Floats, high: Floats) -> Floats:
+def _damped_step(state: _Progress, who: Integers, room: _Room) -> Floats:
     """Solve the damped normal equations within the bounds.
 
     What would step over a bound is set upon it, and the others are solved for again with that.
@@ -196,8 +223,9 @@ def _damped_step(state: _Progress, who: Integers, low: Floats, high: Floats) -> 
     gradient = state.gradient[who] / scale
     matrix = state.curvature[who] / (scale[:, :, None] * scale[:, None, :])
     step = np.zeros_like(parameters)  # of scaled parameters
-    fixed = _held(state, who, low, high)
-    lowest, highest = (low - parameters) * scale, (high - parameters) * scale
+    fixed = _held(state, who, room)
+    lowest = np.maximum(room.low - parameters, -room.longest) * scale
+    highest = np.minimum(room.high - parameters, room.longest) * scale
     left = np.arange(len(who))
     for _ in range(MOST_TURNS):
         step[left] = _solve(
@@ -209,13 +237,11 @@ def _damped_step(state: _Progress, who: Integers, low: Floats, high: Floats) -> 
         left = left[over.any(axis=1)]
         if not left.size:
             break
-    clipped: Floats = np.clip(parameters + step / scale, low, high) - parameters
+    clipped: Floats = np.clip(parameters + step / scale, room.low, room.high) - parameters
     return clipped
 
 
-def _solve(
-    matrix: Floats, gradient: Floats, damping: Floats, fixed: Bools, step: Floats
-) -> Floats:
+def _solve(matrix: Floats, gradient: Floats, damping: Floats, fixed: Bools, step: Floats) -> Floats:
     """Return the damped step of what is not fixed, given the step of what is."""
     given = np.where(fixed, step, 0.0)
     right = -gradient - np.matmul(matrix, given[:, :, None])[:, :, 0]
@@ -241,20 +267,20 @@ def _adapt_damping(state: _Progress, who: Integers, better: Bools, gain: Floats)
     state.growth[who] = np.where(better, 2.0, growth * 2)
 
 
-def _finish(model: Model, state: _Progress, low: Floats, high: Floats) -> Fit:
+def _finish(model: Model, state: _Progress, room: _Room) -> Fit:
     """Errors from the derivatives at the optimum, by their triangular factor."""
     everyone = np.arange(len(state.parameters))
     _, slopes = model(state.parameters, everyone)
-    free = ~_held(state, everyone, low, high)
-    inverse = inverse_curvature(slopes, free)
+    free = ~_held(state, everyone, room)
+    root = inverse_root(slopes, free)
     gradient = np.where(free, state.gradient, 0.0)
-    decrement = np.einsum("kp,kpq,kq->k", gradient, inverse, gradient)
+    decrement = ((root.transpose(0, 2, 1) @ gradient[:, :, None]) ** 2).sum(axis=(1, 2))
     settled = decrement <= SETTLED_OFFSET**2 * state.chi_square
-    return Fit(state.parameters, state.chi_square, inverse, free, settled, state.steps)
+    return Fit(state.parameters, state.chi_square, root, free, settled, state.steps)
 
 
-def inverse_curvature(slopes: Floats, free: Bools) -> Floats:
-    """Return the inverse of J^T J over the free parameters; 0 for the others.
+def inverse_root(slopes: Floats, free: Bools) -> Floats:
+    """Return a root of the inverse of J^T J over the free parameters; 0 for the others.
 
     From the QR factors of J with columns of norm 1, so that the condition of J is not squared. A
     parameter that moves nothing gets an immense variance instead of none.
@@ -268,62 +294,69 @@ def inverse_curvature(slopes: Floats, free: Bools) -> Floats:
     """
     count, size, points = slopes.shape
     norms = np.sqrt(np.einsum("kpm,kpm->kp", slopes, slopes))
-    norms = np.where(norms > 0, norms, np.finfo(float).tiny**0.25)
-    scaled = np.where(free[:, :, None], slopes / norms[:, :, None], 0.0)
+    norms = np.where(norms > 0, norms, SMALL)
     columns = np.zeros((count, points + size, size))
-    columns[:, :points] = scaled.transpose(0, 2, 1)
+    columns[:, :points] = np.where(
+        free[:, None, :], (slopes / norms[:, :, None]).transpose(0, 2, 1), 0.0
+    )
     own = np.einsum("kpp->kp", columns[:, points:])
     own[...] = np.where(free, 0.0, 1.0)  # a column of its own for what is held
     triangle = np.linalg.qr(columns, mode="r")
     diagonal = np.einsum("kpp->kp", triangle)
     diagonal[...] = np.where(np.abs(diagonal) < RANK, RANK, diagonal)
-    root = np.linalg.inv(triangle)
-    inverse: Floats = np.matmul(root, root.transpose(0, 2, 1))
-    inverse /= norms[:, :, None] * norms[:, None, :]
-    inverse *= free[:, :, None] & free[:, None, :]
-    return inverse
+    root: Floats = np.linalg.inv(triangle) / norms[:, :, None]
+    root *= free[:, :, None] & free[:, None, :]
+    return root
 
 
 def best_of_starts(
     model: Model,
+    sketch: Model,
     starts: Floats,
     low: Floats,
     high: Floats,
     *,
-    first_steps: int = 12,
+    largest_step: ArrayLike = np.inf,
+    sketch_steps: int = 15,
     most_steps: int = 200,
-    tolerance: float = 1e-11,
+    tolerance: float = 1e-10,
 ) -> Fit:
-    """Fit from several starts: all for some steps, then the best of each problem to the end.
+    """Fit from several starts: all of them roughly, then the best of each problem to the end.
 
     Parameters
     ----------
+    model, sketch
+        As for `least_squares`; the sketch may be the same model with fewer points.
     starts
         Shape (n, s, p).
     low, high
         Shape (n, p).
-    first_steps
-        Steps of every start.
-    most_steps, tolerance
-        As for `least_squares`, for the last run.
+    sketch_steps
+        Steps of every start with the sketch.
+    largest_step, most_steps, tolerance
+        As for `least_squares`; steps and tolerance are those of the last run.
     """
     count, several, size = starts.shape
     owner = np.repeat(np.arange(count), several)
-
-    def shared(parameters: Floats, which: Integers) -> tuple[Floats, Floats]:
-        return model(parameters, owner[which])
-
-    first = least_squares(
-        shared,
+    rough = least_squares(
+        lambda parameters, which: sketch(parameters, owner[which]),
         starts.reshape(-1, size),
         low[owner],
         high[owner],
-        most_steps=first_steps,
+        largest_step=largest_step,
+        most_steps=sketch_steps,
+        tolerance=SKETCH_TOLERANCE,
+    )
+    best = rough.chi_square.reshape(count, several).argmin(axis=1)
+    return least_squares(
+        model,
+        rough.parameters.reshape(count, several, size)[np.arange(count), best],
+        low,
+        high,
+        largest_step=largest_step,
+        most_steps=most_steps,
         tolerance=tolerance,
     )
-    best = first.chi_square.reshape(count, several).argmin(axis=1)
-    begun = first.parameters.reshape(count, several, size)[np.arange(count), best]
-    return least_squares(model, begun, low, high, most_steps=most_steps, tolerance=tolerance)
 
 
 def corrected_aic(chi_square: ArrayLike, observations: ArrayLike, parameters: int) -> Floats:
@@ -353,7 +386,5 @@ def correlations(covariance: Floats) -> Floats:
     """Return the correlations of covariances of shape (n, p, p); 0 where a variance is 0."""
     errors = np.sqrt(np.einsum("kpp->kp", covariance))
     product = errors[:, :, None] * errors[:, None, :]
-    found: Floats = np.divide(
-        covariance, product, out=np.zeros_like(covariance), where=product > 0
-    )
+    found: Floats = np.divide(covariance, product, out=np.zeros_like(covariance), where=product > 0)
     return found

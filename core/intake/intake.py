@@ -17,6 +17,7 @@ import pyarrow as pa
 import pyarrow.compute as pc
 
 from tiecoat.archive.index import Index
+from tiecoat.errors import ArchiveDamaged
 from tiecoat.intake.filing import Decision, Entry, Filer, Read
 from tiecoat.intake.held import Held
 from tiecoat.intake.keying import Assigned
@@ -135,16 +136,35 @@ class Intake:
             arrived = {sha256: place for place, sha256 in enumerate(self._entries)}
             reads = sorted(self._read, key=lambda read: arrived[read.entry.sha256])
             self._first_read = time.monotonic()
-            done = self._filer.file(reads)
-            self._read = []
-            for entry, outcome in done:
-                del self._entries[entry.sha256]
-                self._finish(entry, outcome)
+            self._file(reads)
 
     def wait(self, timeout_s: float) -> None:
         """Wait until something has been read, for so many seconds at most."""
         if self._reading:
             wait(self._reading, timeout_s, return_when="FIRST_COMPLETED")
+
+    def _file(self, reads: Sequence[Read]) -> None:
+        """File a round. A damaged table stops only the files that go there: they stay queued."""
+        try:
+            self._filed(reads, self._filer.file(reads))
+        except ArchiveDamaged:
+            if len(reads) == 1:
+                raise
+            damaged: ArchiveDamaged | None = None
+            for read in reads:
+                try:
+                    self._filed([read], self._filer.file([read]))
+                except ArchiveDamaged as error:
+                    damaged = error
+            if damaged:
+                raise damaged from None
+
+    def _filed(self, reads: Sequence[Read], done: Sequence[tuple[Entry, Outcome]]) -> None:
+        over = {read.entry.sha256 for read in reads}
+        self._read = [read for read in self._read if read.entry.sha256 not in over]
+        for entry, outcome in done:
+            del self._entries[entry.sha256]
+            self._finish(entry, outcome)
 
     def _unreadable(self, size: int, link: bool) -> tuple[Reason, str | None] | None:
         """Say why a file of so many bytes is not read at all, and the details; None if it is."""

@@ -36,9 +36,9 @@ class Outcome:
         """Where it went, or why it is held."""
         if self.status == "filed":
             places = ", ".join(
-                f"{kind} {batch} ({_count(n, 'measurement')})" for kind, batch, n in self.tables
+                f"{kind} {batch} ({counted(n, 'measurement')})" for kind, batch, n in self.tables
             )
-            return f"{places}, {_count(self.rows, 'row')}"
+            return f"{places}, {counted(self.rows, 'row')}"
         if self.held:
             first = self.held.faults[0].sentence if self.held.faults else self.held.detail
             said = self.note or self.held.reason.text + (f" ({first})" if first else "")
@@ -59,5 +59,6 @@ class Teller:
     beat: Callable[[int, bool], None] = lambda waiting, busy: None
 
 
-def _count(number: int, noun: str) -> str:
+def counted(number: int, noun: str) -> str:
+    """Return "1 row" or "2 rows"."""
     return f"{number:,} {noun}" if number == 1 else f"{number:,} {noun}s"

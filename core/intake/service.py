@@ -162,7 +162,7 @@ class Desk:
     def retry_without_batch(self) -> None:
         """Take up again what waits for the register to name its batch."""
         for held in list_held(self._lab):
-            if held.reason is Reason.NO_BATCH:
+            if held.reason is Reason.NO_BATCH and original_of(self._lab, held.sha256):
                 self.retry(held, held.assigned)
 
     def finish(self) -> None:

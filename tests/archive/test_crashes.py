@@ -19,7 +19,7 @@ import pytest
 from archive_rows import export, file, make_lab, plate, recipe, sha_of, sweep, wet
 
 from tiecoat import fsio
-from tiecoat.archive.index import open_index, reindex
+from tiecoat.archive.index import Index, open_index, reindex
 from tiecoat.archive.lock import write_lock
 from tiecoat.archive.query import Archive
 from tiecoat.archive.store import Store
@@ -186,8 +186,6 @@ def test_killed_between_the_tables_and_the_index(
     make: Callable[[], Lab], step: Callable[[Lab], None], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Killed after the tables and before the index, another export still finds what is filed."""
-    from tiecoat.archive.index import Index
-
     undisturbed = make()
     step(undisturbed)
     lab = make()
@@ -205,6 +203,26 @@ def test_killed_between_the_tables_and_the_index(
     assert other.status == "conflict"
     step(lab)
     check(lab, state(undisturbed))
+
+
+def test_an_index_that_is_kept_open_learns_what_another_process_left(
+    lab: Lab, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A service that runs on finds what a process that died between table and index has filed."""
+
+    def die(*_: Any) -> None:
+        raise Killed
+
+    with open_index(lab) as index:
+        with monkeypatch.context() as patch:
+            patch.setattr(Index, "filed", die)
+            with pytest.raises(Killed):
+                file(lab, export("a.xlsx", {"panels": [plate("P-1", "RB-014")]}))
+        with write_lock(lab):
+            other = export("b.xlsx", {"panels": [plate("P-1", "RB-015")]})
+            (filed,) = Store(lab, index).file([other])
+
+    assert filed.status == "conflict"
 
 
 KILLABLE = """

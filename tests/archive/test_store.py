@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from itertools import pairwise
 
 import pyarrow as pa
 import pyarrow.parquet as pq
 import pytest
-from archive_rows import export, file, plate, recipe, schema, sha_of, sweep, wet
+from archive_rows import DAY, export, file, plate, recipe, schema, sha_of, sweep, wet
 
 from tiecoat.archive.index import open_index
 from tiecoat.archive.lock import write_lock
 from tiecoat.archive.query import Archive
-from tiecoat.archive.store import Store
+from tiecoat.archive.store import Incoming, Store
 from tiecoat.archive.tables import ROWS_IN_GROUP
 from tiecoat.errors import ArchiveDamaged, UnknownName
 from tiecoat.ids import table_path
@@ -183,6 +184,17 @@ def test_an_old_register_row_may_come_back(lab: Lab) -> None:
     assert list(Archive(lab).read("batches")["source_name"]) == ["c.xlsx"]
 
 
+def test_the_time_does_not_tell_register_rows_apart(lab: Lab) -> None:
+    """A register row with another date replaces the earlier one all the same."""
+    rows = [{**recipe("RB-014", "talc", dose)[0], "measured_at": at} for dose, at in DATED]
+    file(lab, export("a.xlsx", {"batches": [rows[:1]]}), export("b.xlsx", {"batches": [rows[1:]]}))
+
+    assert list(Archive(lab).read("batches")["dose_percent"]) == [3.0]
+
+
+DATED = [(2.0, DAY), (3.0, DAY + timedelta(days=1))]
+
+
 def test_register_rows_of_one_round_replace_each_other_in_order(lab: Lab) -> None:
     """Register rows that come in one round replace each other in their order."""
     exports = [export(f"{n}.xlsx", {"batches": [recipe("RB-014", f"talc {n}")]}) for n in range(3)]
@@ -293,6 +305,24 @@ def test_a_new_column_does_not_make_old_values_new(lab: Lab) -> None:
     extra = {"density": {"temperature_c": pa.float64()}}
 
     assert file(lab, export("b.csv", {"density": [wet(1.30)]}, **extra))[0].status == "known"
+
+
+def test_a_kind_whose_identity_changes(lab: Lab) -> None:
+    """When a kind tells determinations apart by another column, older rows are looked at anew."""
+    told_by = {b"tiecoat.identity": b'["state", "temperature_c"]'}
+    extra = {"density": {"temperature_c": pa.float64()}}
+
+    def newer(name: str, value: float, temperature_c: float | None) -> Incoming:
+        rows = [{**wet(value)[0], "temperature_c": temperature_c}]
+        table = export(name, {"density": [rows]}, **extra).tables["density"]
+        said = {**table.schema.metadata, **told_by}
+        return Incoming(sha_of(name), {"density": table.replace_schema_metadata(said)})
+
+    file(lab, export("a.csv", {"density": [wet(1.30)]}))
+
+    assert file(lab, newer("b.csv", 1.32, None))[0].status == "conflict"
+    assert file(lab, newer("c.csv", 1.32, 30.0))[0].status == "filed"
+    assert file(lab, newer("d.csv", 1.30, None))[0].status == "known"
 
 
 def test_a_damaged_table_is_named_and_not_replaced(lab: Lab) -> None:

@@ -10,7 +10,6 @@ import random
 import time
 from pathlib import Path
 
-import pytest
 from known_exports import Supply
 from lab_account import Account
 from real_service import Service, lay_out
@@ -33,7 +32,6 @@ STEP_S = 0.15  # for so long
 BACKLOG = 25  # files that wait in the inbox at most
 
 
-@pytest.mark.campaign
 def test_every_export_is_filed_exactly_once_or_held_however_often_the_service_is_killed(
     tmp_path: Path,
 ) -> None:

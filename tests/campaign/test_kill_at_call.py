@@ -57,7 +57,21 @@ def waiting(tmp_path_factory: pytest.TempPathFactory) -> Account:
     return account
 
 
-@pytest.mark.campaign
+@pytest.fixture(scope="module")
+def half_filed(tmp_path_factory: pytest.TempPathFactory) -> tuple[Account, Made]:
+    """A lab whose run was killed with one of three tables in its place, and a rival export."""
+    folder = tmp_path_factory.mktemp("half filed")
+    supply = Supply(random.Random(SEED))
+    account = Account(folder / "lab")
+    lay_out(account.root)
+    account.drop(replace(supply.densities(), name="later in the alphabet.csv"))
+    calls = _calls(_copy(account, folder / "untouched"), folder)
+    tables = [call for call in calls if call[0] == "rename" and "/archive/" in call[2]]
+    assert len(tables) == 3
+    _take_until(account, tables[1])
+    return account, replace(supply.rival(), name="earlier in the alphabet.csv")
+
+
 def test_a_kill_at_any_system_call_costs_nothing(waiting: Account, tmp_path: Path) -> None:
     """Whichever call is the last one, the next run completes the work: filed once, or held."""
     calls = _calls(_copy(waiting, tmp_path / "untouched"), tmp_path)
@@ -71,28 +85,27 @@ def test_a_kill_at_any_system_call_costs_nothing(waiting: Account, tmp_path: Pat
         shutil.rmtree(account.root)
 
 
-def test_a_half_filed_export_is_completed_before_another_can_contradict_it(tmp_path: Path) -> None:
-    """Of an export for several batches, all is filed in the end or nothing, whatever comes next."""
-    supply = Supply(random.Random(SEED))
-    export = replace(supply.densities(), name="later in the alphabet.csv")
-    rival = replace(supply.rival(), name="earlier in the alphabet.csv")
-    waiting = _lab_with(export, tmp_path / "template")
-    calls = _calls(_copy(waiting, tmp_path / "untouched"), tmp_path)
-    tables = [call for call in calls if call[0] == "rename" and "/archive/" in call[2]]
-    for call in tables:
-        account = _copy(waiting, tmp_path / "lab")
-        _take_until(account, call)
-        account.drop(rival)
-        main(["take", "--lab", str(account.root)])
-        assert account.check_end() == {"filed": 1, "conflict": 1}
-        shutil.rmtree(account.root)
+@pytest.mark.parametrize("loss", ["nothing", "index"])
+def test_an_export_for_several_batches_is_filed_whole(
+    half_filed: tuple[Account, Made], tmp_path: Path, loss: str
+) -> None:
+    """Killed between two of its tables, it is filed whole in the end, though the index is lost."""
+    account = _copy(half_filed[0], tmp_path / "lab")
+    if loss == "index":
+        for path in account.root.glob("index.sqlite*"):
+            path.unlink()
+    main(["take", "--lab", str(account.root)])
+    assert account.check_end() == {"filed": 1}
 
 
-def _lab_with(export: Made, root: Path) -> Account:
-    account = Account(root)
-    lay_out(root)
-    account.drop(export)
-    return account
+def test_a_half_filed_export_is_completed_before_another_can_contradict_it(
+    half_filed: tuple[Account, Made], tmp_path: Path
+) -> None:
+    """A rival that comes after the kill is held: what was begun first is filed first."""
+    account = _copy(half_filed[0], tmp_path / "lab")
+    account.drop(half_filed[1])
+    main(["take", "--lab", str(account.root)])
+    assert account.check_end() == {"filed": 1, "conflict": 1}
 
 
 def _copy(account: Account, root: Path) -> Account:

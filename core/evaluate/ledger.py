@@ -1,0 +1,73 @@
+"""Collects result rows one by one and makes one table of them, fast for many thousands."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from typing import Any
+
+import pandas as pd
+
+from tiecoat.evaluate.estimate import Estimate, NotDeterminable
+from tiecoat.evaluate.result import results, together
+
+_TEXTS = ("condition", "method", "reason", "flags")
+_KEYS = ("batch", "panel", "measurement")
+
+
+class Ledger:
+    """Result rows in the order in which they are added."""
+
+    def __init__(self) -> None:
+        self._rows: dict[tuple[str, str], list[dict[str, Any]]] = {}
+        self._count = 0
+
+    def add(
+        self,
+        quantity: str,
+        unit: str,
+        keys: Mapping[str, str],
+        found: Estimate | NotDeterminable,
+        *,
+        condition: str = "",
+        method: str = "",
+        flags: str = "",
+        interval: tuple[float, float] | None = None,
+        n: int | None = None,
+    ) -> None:
+        """Add a row: what was found, or why it is not determinable.
+
+        Parameters
+        ----------
+        keys
+            batch, and panel and measurement where the row belongs to one.
+        interval
+            The 95 % interval, where it is not the symmetric one of the estimate.
+        n
+            How many observations there are, where that is not the n of the estimate.
+        """
+        row: dict[str, Any] = {"place": self._count, **dict.fromkeys((*_KEYS, *_TEXTS), "")}
+        row.update(keys, condition=condition, method=method, flags=flags)
+        if isinstance(found, Estimate) and math.isfinite(found.value):
+            low, high = interval or found.interval
+            row.update(value=found.value, standard_error=found.standard_error)
+            row.update(low=low, high=high, n=found.n)
+        else:
+            why = "the numbers give no result" if isinstance(found, Estimate) else str(found)
+            row.update(dict.fromkeys(("value", "standard_error", "low", "high"), math.nan))
+            row.update(n=found.n if isinstance(found, Estimate) else 0, reason=why)
+        row.update({} if n is None else {"n": n})
+        self._rows.setdefault((quantity, unit), []).append(row)
+        self._count += 1
+
+    def table(self) -> pd.DataFrame:
+        """Return the rows as a result table."""
+        frames, places = [], []
+        for (quantity, unit), rows in self._rows.items():
+            given = {name: [row[name] for row in rows] for name in rows[0]}
+            places += given.pop("place")
+            keys = {name: given.pop(name) for name in _KEYS}
+            frames.append(results(quantity, keys, given.pop("value"), unit, **given))
+        table = together(frames)
+        order = pd.Series(places, dtype="int64").sort_values().index
+        return table.loc[order].reset_index(drop=True)

@@ -1,0 +1,24 @@
+"""Grubbs' critical values against the printed tables."""
+
+import pytest
+
+from tiecoat.evaluate.outliers import critical
+
+# Two-sided 5 % and 1 %, as the facts of the project give them: computed there from Student's t and
+# compared with the printed tables of ISO 5725-2.
+TABLE = {
+    3: (1.154, 1.155),
+    5: (1.715, 1.764),
+    6: (1.887, 1.973),
+    8: (2.126, 2.274),
+    10: (2.290, 2.482),
+    20: (2.708, 3.001),
+}
+
+
+@pytest.mark.parametrize("n", sorted(TABLE))
+def test_the_printed_values_come_out(n: int) -> None:
+    """To a unit of the last printed digit: the tables have 2.126 where it is 2.1266."""
+    five, one = TABLE[n]
+    assert critical(n, 0.05) == pytest.approx(five, abs=1e-3)
+    assert critical(n, 0.01) == pytest.approx(one, abs=1e-3)
