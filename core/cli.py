@@ -87,6 +87,14 @@ def _parser() -> argparse.ArgumentParser:
     retract.add_argument("measurements", nargs="+", metavar="MEASUREMENT")
     retract.add_argument("--why", required=True)
     add("contents", _contents, "show what the archive holds")
+    evaluate = add("evaluate", _evaluate, "compute engineering results from what is filed")
+    evaluate.add_argument("kind", help="such as pull_off, density, viscosity or impedance")
+    evaluate.add_argument("--batch", metavar="ID")
+    evaluate.add_argument("--panel", metavar="ID")
+    evaluate.add_argument(
+        "--quantity", metavar="NAME", help="only this one; some are computed only when named"
+    )
+    evaluate.add_argument("--to", type=Path, metavar="FILE", help="write .csv or .parquet instead")
     add("readers", _readers, "list readers and kinds, and the plugins that were left out")
     add("reindex", _reindex, "build the index again from the archive, the held and the journal")
     return parser
@@ -271,6 +279,24 @@ def _contents(options: argparse.Namespace) -> int:
     else:
         _console().print(contents_table(measurements))
     return 0
+
+
+def _evaluate(options: argparse.Namespace) -> int:
+    from tiecoat.archive.query import open_archive
+    from tiecoat.evaluate.run import evaluate
+    from tiecoat.result_files import write_results
+    from tiecoat.result_screen import show_results
+
+    archive = open_archive(options.lab)
+    found = evaluate(archive, options.kind, options.batch, options.panel, options.quantity)
+    if options.to:
+        write_results(found.table, options.to, archive.lab)
+        print(f"{len(found.table):,} results written to {options.to}")
+    else:
+        show_results(found.table, _console())
+    for problem in found.left_out:
+        print(problem, file=sys.stderr)
+    return int(bool(found.left_out))
 
 
 def _readers(options: argparse.Namespace) -> int:

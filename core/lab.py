@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 import tomllib
 from dataclasses import dataclass
@@ -13,6 +14,7 @@ from zoneinfo import ZoneInfo
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_validator, model_validator
 
 from tiecoat.errors import NotALab, SettingInvalid
+from tiecoat.evaluate.choices import Choices
 from tiecoat.toml_lines import explain
 
 SETTINGS = "tiecoat.toml"
@@ -118,6 +120,7 @@ class Settings(_Section):
     numbers: Numbers = Numbers()
     text: Text = Text()
     readers: Readers = Readers()
+    evaluate: Choices = Field(default_factory=Choices)
 
     @model_validator(mode="after")
     def _distinct(self) -> Settings:
@@ -207,7 +210,9 @@ def open_lab(folder: str | Path) -> Lab:
     except OSError as error:
         raise SettingInvalid(f"{path}: cannot be opened: {error.strerror}") from None
     try:
-        return Lab(root, Settings.model_validate(tomllib.loads(text)))
+        # by way of JSON, where pydantic is strict with numbers yet makes lists into tuples
+        settings = json.dumps(tomllib.loads(text), default=str)
+        return Lab(root, Settings.model_validate_json(settings))
     except tomllib.TOMLDecodeError as error:
         raise SettingInvalid(f"{path}: not valid TOML: {error}") from None
     except ValidationError as error:

@@ -1,4 +1,8 @@
-"""Loading kinds, readers and table profiles, each on its own: what fails is named and left out.
+"""Loading what plugins bring, each on its own: what fails is named and left out.
+
+Kinds, readers and table profiles are loaded to read exports, evaluations to compute results. The
+name of an entry point or of a file says for which: evaluations come from `evaluate_...` alone, so
+that reading never waits for scipy, nor a result for pandera.
 
 pluggy and entry points alone would let one bad plugin stop all, a misspelt hook pass unseen, and
 the last of two equal names win in silence; none of this may happen to a laboratory.
@@ -12,7 +16,7 @@ import stat
 import sys
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from functools import partial
+from functools import cache, partial
 from importlib.metadata import EntryPoint, entry_points
 from pathlib import Path
 from types import ModuleType
@@ -23,15 +27,21 @@ import pluggy
 from tiecoat.blame import blame
 from tiecoat.errors import PluginNotLoaded, ProfileInvalid
 from tiecoat.ids import canonical
-from tiecoat.plugin import Hooks, Kind, Profile, Reader
+from tiecoat.plugin import Evaluation, Hooks, Kind, Profile, Reader
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
 GROUP = "tiecoat"
 HOOKS = ("tiecoat_kinds", "tiecoat_readers")
+EVALUATION_HOOKS = ("tiecoat_evaluations",)
+EVALUATE = "evaluate_"  # how the names of entry points and files with evaluations begin
 _KIND_NAME = re.compile(r"[a-z][a-z0-9_]{0,39}")
 _NEEDED = ("name", "kind", "version", "recognise", "read")
+_OF_OTHER_NAME = (
+    f"evaluations come from entry points and files whose name begins with {EVALUATE},"
+    " kinds and readers from all others"
+)
 
 
 @dataclass(frozen=True)
@@ -48,11 +58,26 @@ class Plugins:
     problems: tuple[str, ...]
 
 
+@dataclass(frozen=True)
+class Evaluations:
+    """What there is to compute with.
+
+    `sources` maps the name of an evaluation to where it came from; `problems` are sentences about
+    what was left out, and why.
+    """
+
+    evaluations: dict[str, Evaluation]
+    sources: dict[str, str]
+    problems: tuple[str, ...]
+
+
 @dataclass
 class _Loading:
-    """Plugins on their way in."""
+    """Plugins on their way in, and the hooks for which they are loaded."""
 
     manager: pluggy.PluginManager
+    hooks: tuple[str, ...]
+    evaluations: dict[str, Evaluation] = field(default_factory=dict)
     kinds: dict[str, Kind] = field(default_factory=dict)
     readers: dict[str, Reader] = field(default_factory=dict)
     sources: dict[tuple[str, str], str] = field(default_factory=dict)
@@ -69,20 +94,17 @@ def load_plugins(readers_folder: Path | None) -> Plugins:
     ----------
     readers_folder
         Its `*.py` (plugin modules) and `*.toml` (table profiles) are loaded in the order of their
-        names; names that begin with a dot or an underscore are passed over. None: no such folder.
+        names; names that begin with a dot, an underscore or `evaluate_` are passed over. None: no
+        such folder.
 
     Returns
     -------
     Plugins
         With a sentence for everything that could not be loaded; nothing is raised for it.
     """
-    manager = pluggy.PluginManager(GROUP)
-    manager.add_hookspecs(Hooks)
-    loading = _Loading(manager)
-    for entry in sorted(entry_points(group=GROUP), key=_own_first):
-        _register(loading, _named(entry), entry.load)
-    profiles = list(_folder(loading, readers_folder)) if readers_folder else []
-    offered = [(where, plugin) for where, plugin in manager.list_name_plugin() if plugin]
+    loading = _Loading(_manager(), HOOKS)
+    profiles = _load(loading, readers_folder)
+    offered = _registered(loading)
     for where, plugin in offered:
         for kind in _offers(loading, where, plugin, "tiecoat_kinds"):
             _add_kind(loading, where, kind)
@@ -93,6 +115,54 @@ def load_plugins(readers_folder: Path | None) -> Plugins:
         _add_reader(loading, str(path), Profile(path))
     sources = {name: where for (_, name), where in loading.sources.items()}
     return Plugins(loading.kinds, loading.readers, sources, tuple(loading.problems))
+
+
+@cache
+def load_evaluations(readers_folder: Path | None) -> Evaluations:
+    """Load the evaluations of installed packages, then those of a lab's readers folder.
+
+    Only entry points and files are loaded whose name begins with `evaluate_`. What was loaded is
+    kept for the life of the process.
+
+    Parameters
+    ----------
+    readers_folder
+        Its `evaluate_*.py` are loaded in the order of their names. None: no such folder.
+
+    Returns
+    -------
+    Evaluations
+        With a sentence for everything that could not be loaded; nothing is raised for it.
+    """
+    loading = _Loading(_manager(), EVALUATION_HOOKS)
+    _load(loading, readers_folder)
+    for where, plugin in _registered(loading):
+        for evaluation in _offers(loading, where, plugin, "tiecoat_evaluations"):
+            _add_evaluation(loading, where, evaluation)
+    sources = {name: where for (_, name), where in loading.sources.items()}
+    return Evaluations(loading.evaluations, sources, tuple(loading.problems))
+
+
+def _manager() -> pluggy.PluginManager:
+    manager = pluggy.PluginManager(GROUP)
+    manager.add_hookspecs(Hooks)
+    return manager
+
+
+def _load(loading: _Loading, readers_folder: Path | None) -> list[Path]:
+    """Register what the hooks may be found in, and return the table profiles of the folder."""
+    for entry in sorted(entry_points(group=GROUP), key=_own_first):
+        if _is_wanted(loading, entry.name):
+            _register(loading, _named(entry), entry.load)
+    return list(_folder(loading, readers_folder)) if readers_folder else []
+
+
+def _is_wanted(loading: _Loading, name: str) -> bool:
+    return name.startswith(EVALUATE) == (loading.hooks == EVALUATION_HOOKS)
+
+
+def _registered(loading: _Loading) -> list[tuple[str, object]]:
+    return [(where, plugin) for where, plugin in loading.manager.list_name_plugin() if plugin]
 
 
 def _own_first(entry: EntryPoint) -> tuple[bool, str, str]:
@@ -122,13 +192,17 @@ def _register(loading: _Loading, where: str, load: Callable[[], object]) -> None
     except Exception as error:  # noqa: BLE001 - pluggy looks at a stranger's attributes
         if manager.get_plugin(where) is plugin:
             manager.unregister(name=where)
-        loading.left_out(f"plugin {where}", f"{blame(error)}; the hooks are {', '.join(HOOKS)}")
+        hooks = ", ".join(loading.hooks)
+        loading.left_out(f"plugin {where}", f"{blame(error)}; the hooks are {hooks}")
         return
-    if not manager.get_hookcallers(plugin):
+    called = {caller.name for caller in manager.get_hookcallers(plugin) or ()}
+    if elsewhere := sorted(called - set(loading.hooks)):
+        loading.left_out(f"{', '.join(elsewhere)} of plugin {where}", _OF_OTHER_NAME)
+    elif not called:
+        hooks = ", ".join(loading.hooks)
+        loading.left_out(f"plugin {where}", f"it has none of the hooks {hooks} marked by @hookimpl")
+    if not called & set(loading.hooks):
         manager.unregister(name=where)
-        loading.left_out(
-            f"plugin {where}", f"it has none of the hooks {', '.join(HOOKS)} marked by @hookimpl"
-        )
 
 
 def _offers(loading: _Loading, where: str, plugin: object, hook: str) -> list[Any]:
@@ -193,6 +267,25 @@ def _add_reader(loading: _Loading, where: str, reader: object) -> None:
         loading.sources["reader", reader.name] = where
 
 
+def _add_evaluation(loading: _Loading, where: str, evaluation: object) -> None:
+    if not isinstance(evaluation, Evaluation):
+        what = type(evaluation).__name__
+        loading.left_out(f"an evaluation of {where}", f"it is {what}, not an Evaluation")
+        return
+    what = f"evaluation {_name_of(evaluation)} of {where}"
+    texts = (evaluation.name, evaluation.kind, *evaluation.needs)
+    if not all(isinstance(text, str) and text and text.split() == [text] for text in texts):
+        loading.left_out(what, "name, kind and needs must be texts without blanks")
+    elif not callable(evaluation.compute):
+        loading.left_out(what, "its compute cannot be called")
+    elif evaluation.name in loading.evaluations:
+        taken = loading.sources["evaluation", evaluation.name]
+        loading.left_out(what, f"{taken} has an evaluation of this name")
+    else:
+        loading.evaluations[evaluation.name] = evaluation
+        loading.sources["evaluation", evaluation.name] = where
+
+
 def _unfit(reader: object, kinds: Mapping[str, Kind]) -> str:
     """Say why this is not a reader; "" if it is one."""
     if isinstance(reader, type):
@@ -244,7 +337,9 @@ def _folder(loading: _Loading, folder: Path) -> Iterator[Path]:
     for path in paths:
         if path.name.startswith((".", "_")) or path.suffix not in (".py", ".toml"):
             continue
-        if not path.is_file() or not _trusted(loading, path):
+        if not _is_wanted(loading, path.name) or not path.is_file():
+            continue
+        if not _trusted(loading, path):
             continue
         if path.suffix == ".toml":
             yield path

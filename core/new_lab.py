@@ -45,6 +45,52 @@ folder = false        # true: load readers (.py) and table profiles (.toml) from
 processes = 2         # worker processes that read at the same time
 time_limit_s = 30.0   # a reader that takes longer is stopped and its file held
 memory_limit_mb = 4096
+
+# What results are computed with. Where no standard is named, it is common practice without a
+# source: set what your paints ask for.
+
+[evaluate.impedance]
+frequencies_hz = [0.1]          # at which modulus and phase are told
+class_frequency_hz = 0.1        # at which the barrier class is read
+good_from_ohm_cm2 = 1e8         # barrier class: good from here on
+poor_below_ohm_cm2 = 1e6        # and poor below this
+capacitance_frequency_hz = 1e4  # at which the capacitance of the coating is read
+dry_until_h = 1.0               # a first spectrum later than this is of a film that is wet already
+kramers_kronig_limit_percent = 0.4
+
+[evaluate.circuits]             # equivalent circuits; see tiecoat evaluate impedance --quantity
+tried = ["blocking film", "intact film, ideal", "intact film", "film with pores"]
+least_points = 12
+least_decades = 3.0
+most_inductive = 0.1            # share of the points
+most_lg_error = 0.5             # a parameter with a greater standard error is not identifiable
+most_correlation = 0.99
+misfit_doubt_percent = 3.0      # told from here on
+misfit_limit_percent = 10.0     # no values from here on
+
+[evaluate.density]
+reference_temperature_c = 23.0  # ISO 3270
+expansion_per_k = 7e-4          # of solvent-borne paint
+expansion_uncertainty_per_k = 2e-4
+uncertainty_g_cm3 = 0.0005      # standard uncertainty of a density where the export states none
+air_free_g_cm3 = {}             # density without air by batch, such as { "RB-014" = 1.672 }
+air_free_uncertainty_g_cm3 = 0.0005
+water_tolerance_g_cm3 = 0.001   # for the check of the instrument with water
+
+[evaluate.viscosity]
+wet_film_um = 200.0
+thinning_rates_per_s = [1.0, 10.0]  # of the shear-thinning index
+recovery_rate_per_s = 1.0       # where the structure is read after high shear
+levelling_rate_per_s = 1.0      # where the viscosity for levelling is read
+wavelength_mm = 2.0             # of the marks of brush or roller
+mark_height_um = 20.0           # of these marks, from their middle to the crest
+surface_tension_mn_m = 30.0     # of epoxy paint
+bubble_radius_um = 50.0
+open_time_s = 600.0             # for which the film stays as liquid as measured
+
+[evaluate.pull_off]
+least_determinations = 6        # ISO 4624; fewer are flagged
+lower_bound_glue_percent = 50.0 # a strength is a lower bound if so much of the area failed in glue
 """
 
 README = {

@@ -42,7 +42,21 @@ folder. A complete plugin with one kind and one reader:
     def tiecoat_readers():
         return [GlossTable()]
 
-Evaluations, from measurements to engineering results, are the third hook; see `Evaluation`.
+Evaluations, from measurements to engineering results, are the third hook; see `Evaluation`. They
+need other libraries than readers do, and stand in a module of their own whose entry point (or file
+in `readers/`) has a name that begins with `evaluate_`: only there they are looked for, and nothing
+else is:
+
+    from tiecoat.evaluate.result import results
+    from tiecoat.plugin import Evaluation, hookimpl
+
+    def compute(frames, choices):
+        mean = frames["gloss"].groupby(["batch", "panel"])["gloss_gu"].mean().reset_index()
+        return results("gloss_mean", mean, mean["gloss_gu"], "", method="plain mean")
+
+    @hookimpl
+    def tiecoat_evaluations():
+        return [Evaluation("gloss", "gloss", compute)]
 
 Readers run in a worker process with a time and a memory limit; a reader keeps no state from one
 file to the next.
@@ -264,7 +278,8 @@ class Evaluation:
     needs
         Further kinds that `compute` needs, such as the register.
     slow
-        True for what takes long: computed only when asked for by name.
+        True for what takes long: computed only when asked for by its name, or by a quantity that
+        the others do not give.
     version
         Rises whenever the results would come out otherwise.
     """
@@ -299,5 +314,8 @@ class Hooks:
 
     @hookspec
     def tiecoat_evaluations(self) -> Iterable[Evaluation]:
-        """Return the evaluations that this plugin adds. A name that exists already is refused."""
+        """Return the evaluations that this plugin adds. A name that exists already is refused.
+
+        Asked only of entry points and files whose name begins with `evaluate_`.
+        """
         raise NotImplementedError

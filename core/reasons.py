@@ -57,7 +57,10 @@ class Reason(Enum):
     DAMAGED_SHEET = (
         "damaged-sheet",
         "the workbook is damaged, or it unpacks to more than a laboratory sheet can be",
-        "Open it, save the sheet you need as a new .xlsx or as CSV, and drop that.",
+        (
+            "Open it, save the sheet you need as a new .xlsx or as CSV, drop that, then discard "
+            "this one."
+        ),
     )
     NO_READER = (
         "no-reader",
@@ -72,7 +75,7 @@ class Reason(Enum):
     READER_FAILED = (
         "reader-failed",
         "the reader broke down on this file",
-        "Report the text below to whoever wrote the reader; try again when it is mended.",
+        "Report the detail to whoever wrote the reader; try again when it is mended.",
     )
     READER_TOO_SLOW = (
         "reader-too-slow",
@@ -92,17 +95,23 @@ class Reason(Enum):
     READER_BROKE_RULES = (
         "reader-broke-rules",
         "the reader returned something else than its kind asks for",
-        "Report the text below to whoever wrote the reader; try again when it is mended.",
+        "Report the detail to whoever wrote the reader; try again when it is mended.",
     )
     CUT_OFF = (
         "cut-off",
         "the last row is shorter than the others: the file seems to be cut off",
-        "Export it again, and wait until the instrument has finished writing.",
+        (
+            "Export it again, and wait until the instrument has finished writing; then discard "
+            "this one."
+        ),
     )
     UNEVEN_ROW = (
         "uneven-row",
         "a row has more or fewer fields than the header",
-        "Correct the row in a copy, or export again with another separator, and drop that.",
+        (
+            "Correct the row in a copy, or export again with another separator; drop that, then "
+            "discard this one."
+        ),
     )
     EMPTY_TABLE = (
         "empty-table",
@@ -117,12 +126,15 @@ class Reason(Enum):
     UNKNOWN_UNIT = (
         "unknown-unit",
         "a unit is not known, or does not fit the quantity",
-        "Correct the unit in a copy and drop that, or set it in the table profile and try again.",
+        (
+            "Correct the unit in a copy, drop that, then discard this one; or set it in the table "
+            "profile and try again."
+        ),
     )
     NOT_A_NUMBER = (
         "not-a-number",
         "there is text where a number belongs",
-        "Correct the cell in a copy, or leave it out there, and drop that.",
+        "Correct or empty the cell in a copy, drop that, then discard this one.",
     )
     AMBIGUOUS_NUMBER = (
         "ambiguous-number",
@@ -132,67 +144,89 @@ class Reason(Enum):
     NOT_A_TIME = (
         "not-a-time",
         "a date or time cannot be understood",
-        "Set times.formats in tiecoat.toml, or format in the table profile, then try again.",
+        (
+            "Correct the time in a copy, drop that, then discard this one; or, if it is right, set "
+            "times.formats in tiecoat.toml, or format in the table profile, and try again."
+        ),
     )
     SKIPPED_TIME = (
         "skipped-time",
         "this local time does not exist: the clocks were put forward over it",
-        "Correct the time in a copy and drop that.",
+        "Correct the time in a copy, drop that, then discard this one.",
     )
     DOUBLED_TIME = (
         "doubled-time",
         "this local time occurs twice: the clocks were put back over it",
-        "Write the time with its offset (such as 02:30+01:00) in a copy and drop that.",
+        (
+            "Write the time with its offset (such as 02:30+01:00) in a copy, drop that, then "
+            "discard this one."
+        ),
     )
     BAD_ID = (
         "bad-id",
         "an id holds characters that an id may not have",
-        "Use letters, digits, dot, hyphen and underscore, at most 64; or assign the right id.",
+        (
+            "Correct the id in a copy, drop that, then discard this one; or, if all of the file "
+            "belongs to one batch or panel, assign that."
+        ),
     )
     ID_NOT_IN_PATTERN = (
         "id-not-in-pattern",
         "an id does not look like the ids of this lab",
-        "Assign the right id, or widen the pattern under [ids] in tiecoat.toml and try again.",
+        (
+            "Correct the id in a copy, drop that, then discard this one; or, if all of the file "
+            "belongs to one batch or panel, assign that; or widen the pattern under [ids] in "
+            "tiecoat.toml and try again."
+        ),
     )
     NO_BATCH = (
         "no-batch",
         "neither the file nor its name nor the register says which batch it belongs to",
-        "Assign the batch, or register the panel and try again.",
+        "Assign the batch if all of the file belongs to one, or register the panel and try again.",
     )
     NO_PANEL = (
         "no-panel",
         "neither the file nor its name says which panel it belongs to",
-        "Assign the panel.",
+        (
+            "Assign the panel if all of the file belongs to one; or write it into a copy, or its "
+            "name, and drop that."
+        ),
     )
     OTHER_BATCH = (
         "other-batch",
         "the file says another batch than its panel belongs to",
-        "Find out which is right; assign the panel, or correct the register and try again.",
+        (
+            "Find out which is right; correct it in a copy and drop that, or correct the register "
+            "and try again."
+        ),
     )
     OUT_OF_BOUNDS = (
         "out-of-bounds",
         "a value is outside what is possible for its column",
-        "Check the value, its unit and its decimal mark; correct it in a copy and drop that.",
+        (
+            "Check the value, its unit and its decimal mark; correct it in a copy, drop that, then "
+            "discard this one."
+        ),
     )
     MISSING_VALUE = (
         "missing-value",
         "a value that is needed is not there",
-        "Fill the cell in a copy, or leave the row out there, and drop that.",
+        "Fill the cell in a copy, or leave out its row, drop that, then discard this one.",
     )
     REPEATED_ROW = (
         "repeated-row",
         "two rows of one determination share what must differ",
-        "Leave one of them out in a copy and drop that.",
+        "Leave one of them out in a copy, drop that, then discard this one.",
     )
     BAD_NOTATION = (
         "bad-notation",
         "a failure pattern is not in the notation of ISO 4624, or its shares do not add to 100 %",
-        "Correct it in a copy (such as 60 % B, 40 % B/C) and drop that.",
+        "Correct it in a copy (such as 60 % B, 40 % B/C), drop that, then discard this one.",
     )
     INCONSISTENT = (
         "inconsistent",
-        "two values of one row contradict each other",
-        "Find out which is right, correct it in a copy and drop that.",
+        "values that belong together contradict each other",
+        "Find out which is right, correct it in a copy, drop that, then discard this one.",
     )
     CONFLICT = (
         "conflict",

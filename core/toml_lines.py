@@ -74,8 +74,10 @@ def _explain_one(
     assert isinstance(path, tuple)
     where = at(path, lines)
     message = str(problem["msg"]).removeprefix("Value error, ")
-    message = message.replace("Input should be", "allowed is")
-    if problem["type"] == "extra_forbidden":
+    message = message.replace("Input should be", "allowed is").replace("a valid array", "a list")
+    if problem["type"] == "dataclass_type":
+        message = "allowed is a table with keys of its own"
+    if problem["type"] in {"extra_forbidden", "unexpected_keyword_argument"}:
         return f"  {where}: there is no such key; {_keys_instead(path, model)}"
     if problem["type"] == "missing":
         return f"  {where}: is missing and needed"

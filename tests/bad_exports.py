@@ -316,7 +316,9 @@ BAD: dict[str, Bad] = {
     ),
     "h exits.txt": Bad(hostile("exits"), "reader-failed", ("SystemExit",)),
     "h interrupts.txt": Bad(hostile("interrupts"), "reader-failed", ("KeyboardInterrupt",)),
-    "h hangs.txt": Bad(hostile("hangs"), "reader-too-slow", ("readers.time_limit_s",)),
+    "h hangs.txt": Bad(
+        hostile("hangs"), "reader-too-slow", ("readers.time_limit_s", "stopped after 5 s")
+    ),
     "h dies.txt": Bad(hostile("dies"), "reader-died", ("ended its process",)),
     "h segfaults.txt": Bad(hostile("segfaults"), "reader-died", ("ended its process",)),
     "h eats.txt": Bad(hostile("eats"), "reader-out-of-memory", ("readers.memory_limit_mb",)),

@@ -49,7 +49,7 @@ def parallel(*parts: Callable[[Complexes], Complexes]) -> Callable[[Complexes], 
 R, C, Q, L = resistance, capacitance, phase_element, inductance
 FILM = C(3e-10)
 
-# 22 sorts of what a laboratory meets, from the bare dummy cell to the blistered film
+# 23 sorts of what a laboratory meets, from the bare dummy cell to the blistered film
 CIRCUITS: dict[str, Callable[[Complexes], Complexes]] = {
     "capacitor": FILM,
     "capacitor in electrolyte": series(R(30), FILM),
@@ -68,7 +68,9 @@ CIRCUITS: dict[str, Callable[[Complexes], Complexes]] = {
     "diffusion": series(R(30), Q(1e-6, 0.5)),
     "film with constant phase": series(R(30), parallel(Q(1e-9, 0.9), R(1e8))),
     "pores": series(R(30), parallel(FILM, series(R(1e6), parallel(C(1e-7), R(1e7))))),
-    "corroding pores": series(R(30), parallel(FILM, series(R(1e5), parallel(Q(1e-6, 0.85), R(1e8))))),
+    "corroding pores": series(
+        R(30), parallel(FILM, series(R(1e5), parallel(Q(1e-6, 0.85), R(1e8))))
+    ),
     "blocked pores": series(R(30), parallel(Q(3e-10, 0.97), series(R(1e6), Q(1e-7, 0.9)))),
     "pores with diffusion": series(R(30), parallel(FILM, series(R(1e5), Q(1e-6, 0.5)))),
     "two coats": series(R(30), parallel(FILM, R(1e9)), parallel(C(3e-9), R(1e7))),
@@ -122,10 +124,14 @@ def frame_of(spectra: Sequence[tuple[Floats, Complexes]], **columns: Any) -> pd.
         else [value] * sum(lengths)
         for name, value in given.items()
     }
-    z = np.concatenate([np.asarray(one, dtype=complex) for _, one in spectra] or [np.array([0j])[:0]])
+    z = np.concatenate(
+        [np.asarray(one, dtype=complex) for _, one in spectra] or [np.array([0j])[:0]]
+    )
     data["frequency_hz"] = np.concatenate([hz for hz, _ in spectra] or [np.array([])])
     data["z_real_ohm"], data["z_imag_ohm"] = z.real, z.imag
     numbers = ("exposure_h", "area_cm2", "thickness_um", "frequency_hz", "z_real_ohm", "z_imag_ohm")
     texts = ("measurement", "batch", "panel", "spot")
-    frame = pd.DataFrame(data).astype({**dict.fromkeys(numbers, float), **dict.fromkeys(texts, "str")})
+    frame = pd.DataFrame(data).astype(
+        {**dict.fromkeys(numbers, float), **dict.fromkeys(texts, "str")}
+    )
     return frame.assign(measured_at=pd.to_datetime(frame["measured_at"], utc=True))

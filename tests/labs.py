@@ -145,7 +145,7 @@ def wait_until(condition: Callable[[], object], what: str, patience_s: float = P
 
 
 class Service:
-    """A real `tiecoat serve` in a process group of its own, so that nothing else gets its signals."""
+    """A real `tiecoat serve`, in a process group of its own that alone gets its signals."""
 
     def __init__(self, root: Path, **environment: str) -> None:
         self.log = root / "service.log"

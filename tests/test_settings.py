@@ -1,13 +1,16 @@
-"""tiecoat.toml: what is wrong is named by key, line, value and what is allowed; all of it at once."""
+"""tiecoat.toml: what is wrong is named by key, line, value and what is allowed, all at once."""
 
 from __future__ import annotations
 
+import json
 import tomllib
+from dataclasses import fields
 from pathlib import Path
 
 import pytest
 
 from tiecoat.errors import NotALab, SettingInvalid
+from tiecoat.evaluate.choices import Choices
 from tiecoat.lab import Settings, open_lab
 from tiecoat.new_lab import TEMPLATE, new_lab
 
@@ -16,7 +19,7 @@ WRONG = {  # settings -> what the message must show
     "[intake]\nsettle_s = -1": ("line 2", "intake.settle_s", "-1", "greater than or equal to 0"),
     "[intake]\n\nscan_s = 0": ("line 3", "intake.scan_s", "0", "greater than or equal to 0.1"),
     "[intake]\nmax_file_mb = 0": ("line 2", "intake.max_file_mb", "0", "greater than 0"),
-    "[intake]\nignore = 'x'": ("line 2", "intake.ignore", "'x'", "tuple"),
+    "[intake]\nignore = 'x'": ("line 2", "intake.ignore", "'x'", "a list"),
     "[intake]\nsettel_s = 5": ("line 2", "intake.settel_s", "no such key", "settle_s"),
     "[inbax]\npath = 'x'": ("line 1", "inbax", "no such key", "inbox"),
     "[[inbox]]\npath = 'a'\n[[inbox]]\npath = ''": ("line 4", "inbox.2.path", "''", "1 character"),
@@ -43,6 +46,16 @@ WRONG = {  # settings -> what the message must show
     "[readers]\nprocesses = 2.5": ("line 2", "readers.processes", "2.5", "integer"),
     "[readers]\ntime_limit_s = 0": ("line 2", "readers.time_limit_s", "0", "0.1"),
     "[readers]\nmemory_limit_mb = 100": ("line 2", "readers.memory_limit_mb", "100", "2048"),
+    "[evaluate.pull_off]\nleast_determinations = '4'": ("line 2", "'4'", "a valid integer"),
+    "[evaluate.pull_off]\nleast_determinations = true": ("line 2", "True", "a valid integer"),
+    "[evaluate.pull_off]\nleast_determinations = 0": ("evaluate.pull_off", "= 0", "1 or more"),
+    "[evaluate.pull_off]\nlower_bound_glue_percent = 120": ("line 1", "= 120", "up to 100"),
+    "[evaluate.pull_off]\nlower_bound_glue_percent = nan": ("line 2", "nan", "a finite number"),
+    "[evaluate.pull_off]\nleast = 4": ("line 2", "evaluate.pull_off.least", "no such key"),
+    "[evaluate]\npul_off = 4": ("line 2", "evaluate.pul_off", "no such key"),
+    "[evaluate]\npull_off = 4": ("line 2", "evaluate.pull_off", "a table"),
+    "[evaluate.impedance]\nfrequencies_hz = 0.1": ("line 2", "frequencies_hz", "a list"),
+    "[evaluate.impedance]\nfrequencies_hz = [1, 'x']": ("line 2", "frequencies_hz.2", "number"),
 }
 
 
@@ -107,17 +120,26 @@ def test_numbers_need_no_decimal_point(tmp_path: Path) -> None:
 
 def test_template_shows_the_defaults(tmp_path: Path) -> None:
     """What a new tiecoat.toml shows is what holds without it."""
-    assert Settings.model_validate(tomllib.loads(TEMPLATE)) == Settings()
+    assert Settings.model_validate_json(json.dumps(tomllib.loads(TEMPLATE))) == Settings()
     assert new_lab(tmp_path / "lab").settings == Settings()
     write(tmp_path, "")
     assert open_lab(tmp_path).settings == Settings()
+
+
+def test_template_shows_every_choice_of_the_evaluation() -> None:
+    """Nobody must read the program to learn what can be set."""
+    shown = tomllib.loads(TEMPLATE)["evaluate"]
+    assert {name: set(section) for name, section in shown.items()} == {
+        section.name: {choice.name for choice in fields(getattr(Choices(), section.name))}
+        for section in fields(Choices)
+    }
 
 
 def test_no_lab_is_told_with_what_to_do(tmp_path: Path) -> None:
     """A folder without settings, a missing one and a file are no labs."""
     (tmp_path / "file").touch()
     for folder in (tmp_path, tmp_path / "none", tmp_path / "file"):
-        with pytest.raises(NotALab, match=r"is not a lab: it holds no tiecoat.toml.\n.*tiecoat new"):
+        with pytest.raises(NotALab, match=r"is not a lab: it holds no tiecoat\.toml\.\nMake one"):
             open_lab(folder)
 
 

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import difflib
 import time
+import warnings
 from collections.abc import Callable, Sequence
 from contextlib import suppress
 from datetime import date, datetime, timedelta
@@ -76,6 +77,11 @@ class Archive:
 
     def __repr__(self) -> str:
         return f"<Archive of {self._lab.root}>"
+
+    @property
+    def lab(self) -> Lab:
+        """The lab whose archive this is."""
+        return self._lab
 
     def kinds(self) -> list[str]:
         """Return the kinds that there are tables of."""
@@ -184,6 +190,49 @@ class Archive:
 
         frame: pd.DataFrame = answer(query, self._tables)
         return frame
+
+    def evaluate(
+        self,
+        kind: str,
+        batch: str | None = None,
+        panel: str | None = None,
+        quantity: str | None = None,
+    ) -> pd.DataFrame:
+        """Return engineering results: one row for each, with its uncertainty and its reason.
+
+        Parameters
+        ----------
+        kind
+            Such as "pull_off".
+        batch, panel
+            Only from measurements of these; a panel is found without naming its batch.
+        quantity
+            Only this, such as "strength_mean", or all that the evaluation of this name gives. What
+            takes long (fits of circuits) is computed only when asked for in this way.
+
+        Returns
+        -------
+        pandas.DataFrame
+            See `tiecoat.evaluate.result` for the columns. Where `value` is NaN, `reason` says why.
+
+        Warns
+        -----
+        UserWarning
+            For each evaluation that was left out because it does not load or broke down.
+
+        Raises
+        ------
+        UnknownName
+            If there is no such kind, batch, panel or quantity; the message lists near ones.
+        ArchiveDamaged
+            If a table does not open.
+        """
+        from tiecoat.evaluate.run import evaluate
+
+        found = evaluate(self, kind, batch, panel, quantity)
+        for problem in found.left_out:
+            warnings.warn(problem, stacklevel=2)
+        return found.table
 
     def arrow(self, kind: str, *, withdrawn: bool = False) -> ds.Dataset:
         """Return the rows of a kind as a dataset for polars, Dask or Spark.

@@ -32,8 +32,9 @@ class Reading:
 
     @property
     def usable(self) -> bool:
-        """Whether density, temperature and time at rest are numbers."""
-        return all(map(math.isfinite, (self.density_g_cm3, self.temperature_c, self.elapsed_s)))
+        """Whether density, temperature and time at rest are numbers, and it is denser than air."""
+        numbers = (self.density_g_cm3, self.temperature_c, self.elapsed_s)
+        return all(map(math.isfinite, numbers)) and self.density_g_cm3 > 2 * AIR_G_CM3
 
 
 @dataclass(frozen=True)

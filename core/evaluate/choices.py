@@ -11,9 +11,20 @@ from typing import ClassVar, Literal
 
 
 class _Checked:
-    """Keys that are not known are refused when the settings are read."""
+    """Unknown keys, texts for numbers and infinite numbers are refused in the settings."""
 
-    __pydantic_config__: ClassVar[dict[str, object]] = {"extra": "forbid"}
+    __pydantic_config__: ClassVar[dict[str, object]] = {
+        "extra": "forbid",
+        "strict": True,
+        "allow_inf_nan": False,
+    }
+
+
+def _above_zero(**choices: float) -> None:
+    """Refuse a choice that is not above zero, by its name."""
+    for name, value in choices.items():
+        if not value > 0:
+            raise ValueError(f"{name} = {value:g}: allowed is above 0")
 
 
 @dataclass(frozen=True)
@@ -50,6 +61,18 @@ class DensityChoices(_Checked):
     air_free_uncertainty_g_cm3: float = 0.0005  # standard uncertainty of these; no source
     water_tolerance_g_cm3: float = 0.001  # common practice, no source
 
+    def __post_init__(self) -> None:
+        """Refuse what makes no sense."""
+        _above_zero(
+            uncertainty_g_cm3=self.uncertainty_g_cm3,
+            air_free_uncertainty_g_cm3=self.air_free_uncertainty_g_cm3,
+            water_tolerance_g_cm3=self.water_tolerance_g_cm3,
+            **{f"air_free_g_cm3.{batch}": value for batch, value in self.air_free_g_cm3.items()},
+        )
+        for name in ("expansion_per_k", "expansion_uncertainty_per_k"):
+            if not 0 <= getattr(self, name) <= 5e-3:
+                raise ValueError(f"{name} = {getattr(self, name):g}: allowed is 0 to 0.005")
+
 
 @dataclass(frozen=True)
 class ViscosityChoices(_Checked):
@@ -68,6 +91,20 @@ class ViscosityChoices(_Checked):
     bubble_radius_um: float = 50.0  # no source
     open_time_s: float = 600.0  # during which the film stays as liquid as measured; no source
 
+    def __post_init__(self) -> None:
+        """Refuse what makes no sense."""
+        low, high = self.thinning_rates_per_s
+        numbers = {
+            name: value for name, value in vars(self).items() if isinstance(value, int | float)
+        }
+        _above_zero(**numbers, thinning_rates_per_s=low)
+        if not low < high:
+            raise ValueError(f"thinning_rates_per_s = {low:g}, {high:g}: allowed are two that rise")
+        if not self.mark_height_um <= self.wet_film_um / 2:
+            raise ValueError(
+                f"mark_height_um = {self.mark_height_um:g}: allowed is up to half of wet_film_um"
+            )
+
 
 @dataclass(frozen=True)
 class PullOffChoices(_Checked):
@@ -83,7 +120,8 @@ class PullOffChoices(_Checked):
     def __post_init__(self) -> None:
         """Refuse what makes no sense."""
         if self.least_determinations < 1:
-            raise ValueError(f"least_determinations = {self.least_determinations}: allowed is 1 up")
+            found = f"least_determinations = {self.least_determinations}"
+            raise ValueError(f"{found}: allowed is 1 or more")
         if not 0 < self.lower_bound_glue_percent <= 100:
             found = f"lower_bound_glue_percent = {self.lower_bound_glue_percent:g}"
             raise ValueError(f"{found}: allowed is above 0 up to 100")

@@ -3,7 +3,7 @@
 | quantity | unit | of |
 | --- | --- | --- |
 | circuit_chi_square, circuit_misfit | 1, % of modulus | the chosen circuit, named as condition |
-| circuit_aicc | 1 | each circuit tried, above the best |
+| circuit_aicc | 1 | each circuit tried, above the smallest |
 | electrolyte_resistance, pore_resistance, charge_transfer_resistance | ohm cm2 | a spectrum |
 | coating_cpe_coefficient, double_layer_cpe_coefficient | s^n/(ohm cm2) | a spectrum |
 | cpe_exponent, double_layer_exponent | 1 | a spectrum |
@@ -37,7 +37,10 @@ from tiecoat.plugin import Evaluation, hookimpl
 FEWEST_POINTS = 6  # below, the criterion that chooses does not exist for every circuit
 INDUCTIVE_DEG = 5.0  # a phase above this is inductive beyond noise
 PATTERN_LIMIT = 3.0  # standard deviations
-NEARLY_AS_WELL = 2.0  # of AICc; Burnham and Anderson, Model Selection, 2002, from memory
+# Circuits whose AICc is so close are supported about equally (Burnham and Anderson, Model Selection
+# and Multimodel Inference, Springer 2002, section 2.6; from memory): the simplest of them is chosen.
+# The smallest alone would see pores in 1 intact film of 10.
+NEARLY_AS_WELL = 2.0
 WEIGHTING = "complex least squares weighted by the modulus, chosen by AICc"
 
 
@@ -56,7 +59,7 @@ class Chosen:
     place
         (k,) which of `fits` was chosen.
     aicc
-        (k, tried) above the best; NaN where it does not exist.
+        (k, tried) above the smallest; NaN where it does not exist.
     """
 
     rows: Integers
@@ -103,14 +106,17 @@ def compute(frames: Mapping[str, pd.DataFrame], choices: Choices) -> pd.DataFram
 
 
 def choose(spectra: Spectra, rows: Integers, wanted: CircuitChoices) -> Chosen:
-    """Fit each circuit to some spectra and choose for each spectrum the one of smallest AICc."""
+    """Fit each circuit to some spectra and choose one for each spectrum.
+
+    It is the simplest whose AICc lies within 2 of the smallest.
+    """
     tried = [circuit for circuit in CIRCUITS if circuit.name in wanted.tried]
     here = scaled(spectra.frequency_hz[rows], spectra.z_ohm_cm2[rows])
     fits = tuple(fit_circuit(circuit, here) for circuit in tried)
     aicc = np.stack([fit.aicc for fit in fits], axis=1)
-    place = np.where(np.isfinite(aicc), aicc, np.inf).argmin(axis=1)
-    best = aicc[np.arange(len(rows)), place]
-    return Chosen(rows, here, fits, place.astype(np.int64), aicc - best[:, None])
+    aicc = aicc - np.where(np.isfinite(aicc), aicc, np.inf).min(axis=1)[:, None]
+    place = (aicc <= NEARLY_AS_WELL).argmax(axis=1)
+    return Chosen(rows, here, fits, place.astype(np.int64), aicc)
 
 
 def _refused(spectra: Spectra, wanted: CircuitChoices) -> Texts:
@@ -167,11 +173,11 @@ def _flags(chosen: Chosen, wanted: CircuitChoices) -> Texts:
             listed.append("the fit did not come to rest")
         rivals = [
             chosen.fits[other].circuit.name
-            for other in np.flatnonzero(chosen.aicc[k] < NEARLY_AS_WELL)
+            for other in np.flatnonzero(chosen.aicc[k] <= NEARLY_AS_WELL)
             if other != chosen.place[k]
         ]
         if rivals:
-            listed.append(f"nearly as well: {' or '.join(rivals)}")
+            listed.append(f"about as well: {' or '.join(rivals)}")
         flags.append("; ".join(listed))
     return np.array(flags, dtype=object)
 
@@ -232,7 +238,7 @@ def _aicc_rows(spectra: Spectra, chosen: Chosen, refused: Texts) -> Iterable[pd.
             flags=_spread(len(spectra), chosen.rows, np.where(chosen.place == place, "chosen", "")),
             condition=fit.circuit.name,
             n=spectra.points,
-            method=f"{fit.circuit.diagram}; above the best (Hurvich and Tsai 1989)",
+            method=f"{fit.circuit.diagram}; above the smallest (Hurvich and Tsai 1989)",
         )
 
 

@@ -100,6 +100,9 @@ def scaled(frequency_hz: Floats, z_ohm_cm2: Complexes) -> Scaled:
     z_ohm_cm2
         (n, m), finite and not 0 where there is a frequency; in ohm cm².
     """
+    if not frequency_hz.shape[1]:  # no spectrum has a point
+        none = np.full((len(frequency_hz), 1), np.nan)
+        frequency_hz, z_ohm_cm2 = none, none.astype(np.complex128)
     here = np.isfinite(frequency_hz)
     points = here.sum(axis=1)
     share = np.where(here, 1 / np.maximum(points, 1)[:, None], 0.0)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import numpy as np
 from scipy.special import stdtrit
@@ -54,14 +54,14 @@ class Values:
     high: Floats
     reason: Texts
     flags: Texts
-    more: str = field(default="")
+    more: str = ""
 
     @classmethod
     def none(cls, unit: str, count: int, reason: str, more: str = "") -> Values:
         """Return values that are all missing."""
-        numbers = [np.full(count, np.nan) for _ in range(4)]
-        texts = [np.full(count, text, dtype=object) for text in (reason, "")]
-        return cls(unit, *numbers, *texts, more=more)
+        value, error, low, high = (np.full(count, np.nan) for _ in range(4))
+        why, flags = (np.full(count, text, dtype=object) for text in (reason, ""))
+        return cls(unit, value, error, low, high, why, flags, more)
 
     def set_logarithmic(self, rows: Integers, ln_value: Floats, error: Floats, t: Floats) -> None:
         """Set values from logarithms with their standard errors; the interval is even in these."""
@@ -209,11 +209,23 @@ def _set_positive(
         else:
             values.flags[row] = _tied(fit, row, name, wanted)
     if name in RESISTANCES:
-        _limit(values, fit, spectra, name, open_rows)
         wide = np.array([not why[row] for row in rows], dtype=bool)
         wide &= (error > PROFILE_FROM * LN10) | (values.flags[rows] != "")
-        low, high = resistance_limits(fit, spectra, name, rows[wide], TWO_SIDED)
-        values.low[rows[wide]], values.high[rows[wide]] = low, high
+        endless = _profile(values, fit, spectra, name, rows[wide])
+        _limit(values, fit, spectra, name, np.concatenate([open_rows, endless]))
+
+
+def _profile(
+    values: Values, fit: FittedCircuit, spectra: Scaled, name: str, rows: Integers
+) -> Integers:
+    """Set intervals by the profile; return where they have no end: these values are open too."""
+    low, high = resistance_limits(fit, spectra, name, rows, TWO_SIDED)
+    values.low[rows], values.high[rows] = low, high
+    for row, least, most in zip(rows, low, high, strict=True):
+        if np.isnan(least) or np.isnan(most):
+            side = "above" if np.isnan(most) else "below"
+            values.miss(row, f"not identifiable: the spectrum sets no limit from {side}")
+    return rows[np.isnan(low) | np.isnan(high)]
 
 
 def _limit(values: Values, fit: FittedCircuit, spectra: Scaled, name: str, rows: Integers) -> None:

@@ -237,4 +237,5 @@ def impedance(
         for name in circuit.parameters
     ]
     found, _ = circuit.response(np.array([row]), np.log(2 * np.pi * np.asarray(frequency_hz))[None])
-    return found[0]
+    one: Complexes = found[0]
+    return one

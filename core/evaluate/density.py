@@ -65,7 +65,7 @@ def _tell_batch(
     keys = {"batch": batch}
     rows = [one for one in paint if one.usable]
     left_out = len(paint) - len(rows)
-    flags = f"{left_out} readings left out: not numbers" if left_out else ""
+    flags = f"{left_out} readings left out: no numbers, or no denser than air" if left_out else ""
     try:
         states = reduced_states(rows, choices)
         if not states:

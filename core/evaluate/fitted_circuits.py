@@ -170,7 +170,9 @@ def _described(circuit: Circuit, spectra: Scaled, fit: Fit) -> FittedCircuit:
     impedance, derivatives = circuit.response(fit.parameters, spectra.ln_frequency)
     turned = np.where(spectra.weight > 0, 1 / spectra.impedance, 0.0)
     residuals = (impedance - spectra.impedance) * turned
-    covariance, inflation = _covariance(fit, derivatives() * turned[:, None, :], residuals, freedom)
+    covariance, inflation = _covariance(
+        fit, derivatives() * turned[:, None, :], residuals, spectra.points
+    )
     matrix, shift = _to_units(circuit, spectra)
     return FittedCircuit(
         circuit=circuit,
@@ -190,13 +192,16 @@ def _described(circuit: Circuit, spectra: Scaled, fit: Fit) -> FittedCircuit:
 
 
 def _covariance(
-    fit: Fit, slopes: Complexes, residuals: Complexes, freedom: Integers
+    fit: Fit, slopes: Complexes, residuals: Complexes, points: Integers
 ) -> tuple[Floats, Floats]:
     """Return the covariance of `fit.parameters` and its inflation, see the module and the class."""
-    half = np.maximum(freedom, 1)[:, None, None] / 2
-    radial = (residuals.real**2).sum(axis=1)[:, None, None] / half
-    tangential = (residuals.imag**2).sum(axis=1)[:, None, None] / half
     basis = fit.root.transpose(0, 2, 1) @ slopes.real  # the part of modulus in an orthonormal basis
+    taken = (basis**2).sum(axis=(1, 2))  # of the parameters, by the modulus
+    left = (points - taken, points - (fit.free.sum(axis=1) - taken))
+    radial, tangential = (
+        ((part**2).sum(axis=1) / np.maximum(n, 1))[:, None, None]
+        for part, n in zip((residuals.real, residuals.imag), left, strict=True)
+    )
     middle = tangential * np.eye(slopes.shape[1]) + (radial - tangential) * (
         basis @ basis.transpose(0, 2, 1)
     )

@@ -31,6 +31,7 @@ Model: TypeAlias = Callable[[Floats, Integers], tuple[Floats, Floats]]
 FIRST_DAMPING = 1e-2
 HEAVY_DAMPING = 1.0  # above it a step is short for that reason alone
 LEAST_DAMPING = 1e-15
+SINGULAR_DAMPING = 1e-8
 MOST_DAMPING = 1e12
 MOST_TURNS = 4  # solutions for one step, when some of it ends at bounds
 SETTLED_OFFSET = 1e-3  # relative offset: Bates and Watts, Technometrics 23 (1981) 179, from memory
@@ -182,14 +183,14 @@ def _held(state: _Progress, who: Integers, room: _Room) -> Bools:
     parameters, gradient = state.parameters[who], state.gradient[who]
     at_low = (parameters <= room.low) & (gradient >= 0)
     at_high = (parameters >= room.high) & (gradient <= 0)
-    held: Bools = at_low | at_high | (room.low == room.high)
+    held: Bools = np.asarray(at_low | at_high | (room.low == room.high), dtype=np.bool_)
     return held
 
 
 def _step(model: Model, state: _Progress, who: Integers, room: _Room, tolerance: float) -> Bools:
     """Try one step of some problems; return which of them are done."""
-    step = _damped_step(state, who, room)
-    trial = state.parameters[who] + step
+    trial = _damped_step(state, who, room)
+    step = trial - state.parameters[who]
     bend = np.matmul(state.curvature[who], step[:, :, None])[:, :, 0]
     promised = -np.einsum("kp,kp->k", step, 2 * state.gradient[who] + bend)
     chi_square = state.chi_square[who]
@@ -201,7 +202,7 @@ def _step(model: Model, state: _Progress, who: Integers, room: _Room, tolerance:
     better &= np.isfinite(slopes).all(axis=(1, 2))
     with np.errstate(divide="ignore", invalid="ignore"):
         gain = np.where(promised > rounding, (chi_square - found) / promised, 1.0)
-    small = promised <= tolerance * chi_square
+    small = np.abs(promised) <= tolerance * chi_square
     done = small & (state.damping[who] <= HEAVY_DAMPING)
     state.steps[who] += 1
     if better.all():
@@ -209,11 +210,12 @@ def _step(model: Model, state: _Progress, who: Integers, room: _Room, tolerance:
     else:
         state.take(who[better], trial[better], residuals[better], slopes[better])
     _adapt_damping(state, who, better, gain)
-    return done | (state.damping[who] > MOST_DAMPING)
+    ended: Bools = np.asarray(done | (state.damping[who] > MOST_DAMPING), dtype=np.bool_)
+    return ended
 
 
 def _damped_step(state: _Progress, who: Integers, room: _Room) -> Floats:
-    """Solve the damped normal equations within the bounds.
+    """Return the parameters after a step by the damped normal equations, within the bounds.
 
     What would step over a bound is set upon it, and the others are solved for again with that.
     """
@@ -237,8 +239,8 @@ def _damped_step(state: _Progress, who: Integers, room: _Room) -> Floats:
         left = left[over.any(axis=1)]
         if not left.size:
             break
-    clipped: Floats = np.clip(parameters + step / scale, room.low, room.high) - parameters
-    return clipped
+    trial: Floats = np.clip(parameters + step / scale, room.low, room.high)
+    return trial
 
 
 def _solve(matrix: Floats, gradient: Floats, damping: Floats, fixed: Bools, step: Floats) -> Floats:
@@ -251,9 +253,12 @@ def _solve(matrix: Floats, gradient: Floats, damping: Floats, fixed: Bools, step
     diagonal = np.einsum("kpp->kp", damped)
     diagonal += np.where(fixed, 1.0, damping[:, None])
     try:
-        return np.linalg.solve(damped, right[:, :, None])[:, :, 0]
-    except np.linalg.LinAlgError:  # damped by less than rounding
-        return np.matmul(np.linalg.pinv(damped), right[:, :, None])[:, :, 0]
+        solved = np.linalg.solve(damped, right[:, :, None])
+    except np.linalg.LinAlgError:  # one of them damped by less than rounding
+        diagonal += SINGULAR_DAMPING
+        solved = np.linalg.solve(damped, right[:, :, None])
+    found: Floats = np.asarray(solved[:, :, 0], dtype=np.float64)
+    return found
 
 
 def _adapt_damping(state: _Progress, who: Integers, better: Bools, gain: Floats) -> None:

@@ -29,7 +29,8 @@ class Curve:
     @property
     def span(self) -> str:
         """The range of rates, in words."""
-        return f"{self.rate_per_s[0]:.3g} to {self.rate_per_s[-1]:.3g} 1/s"
+        low, high = self.rate_per_s[0], self.rate_per_s[-1]
+        return f"{low:.4g} to {high:.4g} 1/s" if low < high else f"{low:.4g} 1/s"
 
 
 def curve(

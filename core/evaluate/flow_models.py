@@ -53,6 +53,8 @@ class FlowModel:
         Place of the yield stress; None if there is none.
     index
         Place of the exponent, which must be above zero; None if there is none.
+    viscous
+        The stress above the yield stress, where that is not the whole stress.
     """
 
     name: str
@@ -64,6 +66,7 @@ class FlowModel:
     floored: int | None = None
     yields: int | None = None
     index: int | None = None
+    viscous: Callable[[Floats, Floats], Floats] | None = None
 
     def outer(self, place: int, inner: float) -> float:
         """Return a parameter in its unit."""
@@ -139,6 +142,16 @@ def _casson_stress(inner: Floats, rates: Floats) -> Floats:
     return stress
 
 
+def _hb_viscous(inner: Floats, rates: Floats) -> Floats:
+    return _power_stress(inner[1:], rates)
+
+
+def _casson_viscous(inner: Floats, rates: Floats) -> Floats:
+    flowing = np.exp(inner[1] / 2) * np.sqrt(rates)
+    above: Floats = flowing * (2 * inner[0] + flowing)
+    return above
+
+
 def _casson_gradient(inner: Floats, rates: Floats) -> Floats:
     flowing = np.exp(inner[1] / 2) * np.sqrt(rates)
     root = inner[0] + flowing
@@ -204,6 +217,7 @@ MODELS = {
             _casson_start,
             floored=0,
             yields=0,
+            viscous=_casson_viscous,
         ),
         FlowModel(
             "Herschel-Bulkley",
@@ -215,6 +229,7 @@ MODELS = {
             floored=0,
             yields=0,
             index=2,
+            viscous=_hb_viscous,
         ),
         FlowModel(
             "Cross",

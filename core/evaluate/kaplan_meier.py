@@ -91,7 +91,7 @@ def kaplan_meier(values: ArrayLike, is_bound: ArrayLike) -> Survival:
         raise NotDeterminable(f"all {len(marks)} are lower bounds" if len(marks) else "no value")
     at, ended = np.unique(listed[~marks], return_counts=True)
     standing = len(listed) - np.searchsorted(np.sort(listed), at)
-    share = np.cumprod(1 - ended / standing)
+    share = np.asarray(np.cumprod(1 - ended / standing), dtype=np.float64)
     some = standing > ended  # where something is still above
     growth = np.zeros(len(at))
     growth[some] = ended[some] / (standing[some] * (standing[some] - ended[some]))
@@ -100,7 +100,8 @@ def kaplan_meier(values: ArrayLike, is_bound: ArrayLike) -> Survival:
     lean[some] = np.exp(ndtri(0.975) * spread[some] / -np.log(share[some]))
     low, high = np.zeros(len(at)), np.zeros(len(at))
     low[some], high[some] = share[some] ** lean[some], share[some] ** (1 / lean[some])
-    return Survival(at, share, share * spread, low, high, float(listed.max()))
+    error = np.asarray(share * spread, dtype=np.float64)
+    return Survival(at, share, error, low, high, float(listed.max()))
 
 
 def median(curve: Survival) -> Median:

@@ -190,7 +190,7 @@ def _tell_failures(ledger: Ledger, group: Group) -> None:
     units = group.rows["panel" if group.panels > 1 else "measurement"]
     sites = sites_of(group.rows["failure"])
     parts = [(f"failure_{name}", "", group.rows[name]) for name in CLASSES]
-    parts += [("failure_share", place, sites[place]) for place in sites]
+    parts += [("failure_share", str(place), sites[place]) for place in sites]
     for quantity, place, percent in parts:
         share = mean_share(percent, group.rows["area_mm2"], units)
         found = strengths.Found(share, f"share of the area; {unit} as unit", (), NO_INTERVAL)

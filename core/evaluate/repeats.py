@@ -46,7 +46,8 @@ def of_repeats(spectra: Spectra, value: Floats) -> dict[str, Any]:
     """Return standard_error, low and high of single values, from repeats of the same place.
 
     value -+ t(0.975, freedom) s with s of `repeatability`: the 95 % interval of one determination.
-    NaN where nothing was repeated.
+    It is on the safe side, since the value is itself one of those whose scatter gives s. NaN where
+    nothing was repeated.
     """
     deviation, freedom = repeatability(spectra, value)
     half = t_factors(freedom) * deviation

@@ -64,6 +64,11 @@ class FlowFit:
         """Return the stress of the model in Pa at rates above 0, inside the range or not."""
         return self.model.stress(self.inner, np.asarray(rate_per_s, dtype=float))
 
+    def viscous_pa(self, rate_per_s: ArrayLike) -> Floats:
+        """Return the stress above the yield stress in Pa, without loss of digits at low rates."""
+        viscous = self.model.viscous or self.model.stress
+        return viscous(self.inner, np.asarray(rate_per_s, dtype=float))
+
     def parameters(self) -> Mapping[str, Parameter]:
         """Return the parameters by quantity.
 
@@ -209,7 +214,7 @@ def predict(found: FlowFit, rate_per_s: ArrayLike, beyond: bool = False) -> pd.D
     inside = np.array([found.holds(rate) for rate in rates.tolist()], dtype=bool)
     shown = np.where(inside | beyond, 1.0, np.nan)
     half = t_factor(found.freedom) * error
-    span = f"outside the measured {found.lowest_per_s:.3g} to {found.highest_per_s:.3g} 1/s"
+    span = f"outside the measured {found.lowest_per_s:.4g} to {found.highest_per_s:.4g} 1/s"
     return pd.DataFrame(
         {
             "shear_rate_per_s": rates,

@@ -75,7 +75,7 @@ def mean(group: Group) -> Found:
         Where every determination is a lower bound.
     """
     found = _plain_mean(group)
-    flags = ()
+    flags: tuple[str, ...] = ()
     if group.bounds:
         share = f"{group.bounds} of {group.n}"
         flags = (f"{share} are lower bounds, the glue failed: the plain mean is too low",)

@@ -22,6 +22,8 @@ ID_LENGTH = 12
 FAULTS_SHOWN = 20
 WIDTH = 88  # characters in a line
 WORDS, RECORD = "reason.txt", "reason.json"
+CLAIMED = 0.5  # how sure a reader must be that claims a file
+NEVER_OTHERWISE = frozenset({Reason.EMPTY_FILE, Reason.NOT_A_FILE})  # however often it is tried
 ABOUT_READERS = frozenset({Reason.NO_READER, Reason.SEVERAL_READERS})
 
 
@@ -160,7 +162,7 @@ def explain(held: Held) -> str:
         f"{held.name}\nis held: {held.reason.text}.",
         *([_bullets("What was found", found)] if (found := _fault_lines(held)) else []),
         *([textwrap.fill(f"In detail: {held.detail}", WIDTH)] if held.detail else []),
-        *([_bullets("What the readers say", _claims(held.claims))] if _ask_readers(held) else []),
+        *([_bullets("What the readers say", _claims(held))] if _ask_readers(held) else []),
         _bullets("What to do next", [held.reason.advice]),
         "Commands:\n" + "\n".join(_commands(held)),
         *([_quoted(held.first_lines)] if _is_text(held) else []),
@@ -180,12 +182,15 @@ def _ask_readers(held: Held) -> bool:
     return bool(held.claims) and held.reason in ABOUT_READERS
 
 
+def _claims(held: Held) -> list[str]:
+    """Return who claims the file, or where nobody does how near each reader comes."""
+    needed = CLAIMED if held.reason is Reason.SEVERAL_READERS else 0.0
+    said = [(name, sure, why) for name, sure, why in held.claims if sure >= needed and why != "no"]
+    return [f"{name} ({sure:.0%} sure): {why}" for name, sure, why in said]
+
+
 def _is_text(held: Held) -> bool:
     return bool(held.first_lines) and held.reason is not Reason.NOT_TEXT
-
-
-def _claims(claims: Sequence[tuple[str, float, str]]) -> list[str]:
-    return [f"{name} ({sure:.0%} sure): {why}" for name, sure, why in claims]
 
 
 def _commands(held: Held) -> list[str]:
@@ -198,13 +203,13 @@ def _commands(held: Held) -> list[str]:
     }
     commands = []
     if ids := assign.get(held.reason):
-        commands.append((f"tiecoat held assign {held.id} {ids}", "to file it under this id"))
-    if held.reason is Reason.CONFLICT:
+        commands.append((f"tiecoat held assign {held.id} {ids}", "to file all of it under this id"))
+    if held.reason is Reason.CONFLICT:  # trying again would only find it again
         supersede = f'tiecoat supersede {held.id} --why "..."'
         commands.append((supersede, "to file these values; the earlier ones stay on record"))
-    else:
+    elif held.reason not in NEVER_OTHERWISE:
         again = f"tiecoat held retry {held.id}"
-        commands.append((again, "to try again, once a setting, a reader or the register changed"))
+        commands.append((again, "to try again, after a change of settings, readers or register"))
     discard = f'tiecoat held discard {held.id} --why "..."'
     commands.append((discard, "to give it up; the original stays"))
     return [f"  {command}\n      {purpose}" for command, purpose in commands]

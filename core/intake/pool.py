@@ -23,6 +23,7 @@ from typing import Self
 
 from pebble import ProcessExpired, ProcessPool
 
+from tiecoat.blame import blame
 from tiecoat.dialect.export import Habits
 from tiecoat.errors import PluginNotLoaded
 from tiecoat.intake.reading import Chunk, Task
@@ -172,16 +173,15 @@ def failure_of(future: Future[Chunk] | Future[Inventory]) -> Failure | None:
     if error is None:
         return None
     if isinstance(error, OutOfTime):
-        return Failure(Reason.READER_TOO_SLOW, "the time limit was reached")
-    if isinstance(error, MemoryError):
+        return Failure(Reason.READER_TOO_SLOW, f"it was stopped after {error.args[1]:g} s")
+    exit_code = error.exitcode if isinstance(error, ProcessExpired) else None
+    if isinstance(error, MemoryError) or exit_code == OUT_OF_MEMORY_EXIT:
         return Failure(Reason.READER_OUT_OF_MEMORY, "the memory limit was reached")
-    if isinstance(error, ProcessExpired):
-        if error.exitcode == OUT_OF_MEMORY_EXIT:
-            return Failure(Reason.READER_OUT_OF_MEMORY, "the memory limit was reached")
-        return Failure(Reason.READER_DIED, f"its process ended with code {error.exitcode}")
+    if exit_code is not None:
+        return Failure(Reason.READER_DIED, f"its process ended with code {exit_code}")
     if isinstance(error, BrokenExecutor):
         return Failure(Reason.READER_DIED, "all reader processes were ended", True)
-    return Failure(Reason.READER_FAILED, f"{type(error).__name__}: {error}")
+    return Failure(Reason.READER_FAILED, blame(error))
 
 
 def _context() -> multiprocessing.context.BaseContext:

@@ -109,7 +109,10 @@ def take(lab: Lab, paths: Sequence[Path], teller: Teller) -> None:
                 teller.beat(len(waiting), desk.intake.busy)
                 if not desk.intake.busy and (not waiting or now > end):
                     break
-                desk.intake.wait(BUSY_S)
+                if desk.intake.busy:
+                    desk.intake.wait(BUSY_S)
+                else:
+                    time.sleep(BUSY_S)  # until what waits has settled
         finally:
             for box in boxes:
                 box.close()

@@ -154,7 +154,7 @@ def look(path: Path, settlers: Iterable[Settler]) -> Arrival:
     OSError
         If there is no such file, or it is a folder or a device.
     """
-    path = Path(os.path.abspath(path))  # without ".."; links stay as they are
+    path = Path(os.path.abspath(path))  # noqa: PTH100 - `resolve` would follow links
     status = path.lstat()
     if stat.S_ISDIR(status.st_mode):
         raise IsADirectoryError(errno.EISDIR, "is a folder; name the files in it", str(path))

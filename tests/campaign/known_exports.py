@@ -73,17 +73,20 @@ class Supply:
         return Made(self._name("register"), _bytes(lines))
 
     def spectrum(self) -> Made:
+        """Return a spectrum of one panel: one table."""
         panel = f"{self._dice.choice(BATCHES)}-{self._dice.randint(1, 9)}"
         made = Made(self._name("spectrum"), self._sweep(panel))
         self._good.append(made)
         return made
 
     def of_unregistered_panel(self) -> Made:
+        """Return a spectrum of a panel whose batch only a later register says."""
         panel = f"T{self._count:05}"
         self._unregistered.append(panel)
         return Made(self._name("panel not registered"), self._sweep(panel))
 
     def densities(self) -> Made:
+        """Return the densities of three batches: three tables."""
         lines = ["Instrument;DB-2", "", "Batch;Date;Time;State;Sample temp. [°C];Density [g/cm³];"]
         lines[-1] += "Rest [s]"
         for batch in self._dice.sample(BATCHES, 3):
@@ -121,6 +124,7 @@ class Supply:
         return Made(self._name("rival"), _bytes([*lines, ";".join(cells)]))
 
     def broken(self) -> Made:
+        """Return an export that must be held, for one of several reasons."""
         good = self._sweep(f"{self._dice.choice(BATCHES)}-1").decode()
         broken = {
             "not-a-number": good.replace("\n10;", "\nten;"),

@@ -65,6 +65,12 @@ class Account:
     dropped: dict[str, str] = field(default_factory=dict)  # name -> SHA-256
     made: dict[str, list[Made]] = field(default_factory=dict)  # SHA-256 -> every name of it
 
+    def copy(self, root: Path) -> Account:
+        """Copy the lab and return the account of the copy."""
+        shutil.copytree(self.root, root)
+        made = {sha256: list(names) for sha256, names in self.made.items()}
+        return Account(root, dict(self.dropped), made)
+
     def drop(self, made: Made) -> None:
         """Rename a finished file into the inbox."""
         sha256 = hashlib.sha256(made.content).hexdigest()

@@ -343,7 +343,7 @@ def test_no_determinations_give_an_empty_table() -> None:
     assert len(table) == 0
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=10, deadline=None)
 @given(st.permutations(range(18)))
 def test_the_order_of_the_rows_does_not_matter(order: list[int]) -> None:
     """However the rows come, the numbers are the same."""

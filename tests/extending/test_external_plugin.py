@@ -6,7 +6,9 @@ installed by pip into an environment of its own, which also sees everything of t
 
 from __future__ import annotations
 
+import json
 import os
+import re
 import subprocess
 import sys
 import textwrap
@@ -67,10 +69,10 @@ Angle [°];Gloss
 """
 
 
-def documented_example() -> str:
-    """Return the code that the documentation of `tiecoat.plugin` shows."""
-    lines = (tiecoat.plugin.__doc__ or "").splitlines()
-    return textwrap.dedent("\n".join(x for x in lines if not x or x.startswith("    "))).strip()
+def documented_examples() -> list[str]:
+    """Return the pieces of code that the documentation of `tiecoat.plugin` shows."""
+    text = (tiecoat.plugin.__doc__ or "") + "\n"
+    return [textwrap.dedent(found[0]).strip() for found in re.finditer(r"(?:    .*\n|\n)+", text)]
 
 
 class Environment:
@@ -103,6 +105,12 @@ class Environment:
         assert "Traceback" not in done.stderr
         return done.stdout
 
+    def python(self, code: str) -> str:
+        """Run a script in this environment and return what it says."""
+        done = self._run("-c", code)
+        assert done.returncode == 0, done.stderr
+        return done.stdout
+
     def _run(self, *arguments: str) -> subprocess.CompletedProcess[str]:
         wide = {**os.environ, "COLUMNS": "500", "PYTHONUTF8": "1"}
         return subprocess.run(
@@ -112,17 +120,19 @@ class Environment:
 
 @pytest.fixture(scope="module")
 def environment(tmp_path_factory: pytest.TempPathFactory) -> Environment:
-    """An environment with the gloss plugin."""
+    """An environment with the gloss plugin: a kind with its reader, and its evaluation."""
     folder = tmp_path_factory.mktemp("outside")
     made = Environment(folder / "environment")
-    made.install(folder / "gloss", "gloss-of-coatings", gloss_of_coatings=documented_example())
+    reader, evaluation = (code for code in documented_examples() if code)
+    modules = {"gloss_of_coatings": reader, "evaluate_gloss": evaluation}
+    made.install(folder / "gloss", "gloss-of-coatings", **modules)
     return made
 
 
-def test_the_documented_plugin_adds_a_kind_and_a_reader(
+def test_the_documented_plugin_adds_a_kind_with_reader_and_evaluation(
     environment: Environment, tmp_path: Path
 ) -> None:
-    """Its exports are filed, and units and meanings stand in the Parquet field metadata."""
+    """Its exports are filed with units and meanings in the Parquet metadata, and evaluated."""
     lab = new_lab(tmp_path / "lab", SETTINGS).root
     (lab / "inbox" / "gloss.csv").write_text(GLOSS, encoding="utf-8")
     said = environment.tiecoat("take", "--lab", str(lab))
@@ -142,6 +152,11 @@ def test_the_documented_plugin_adds_a_kind_and_a_reader(
     assert said_of["angle_deg"][b"meaning"] == b"angle of incidence"
     assert said_of["gloss_gu"][b"unit"] == b""
     assert said_of["gloss_gu"][b"meaning"] == b"gloss units"
+    script = f"import tiecoat; print(tiecoat.open({str(lab)!r}).evaluate('gloss').to_json())"
+    results = json.loads(environment.python(script))
+    assert results["quantity"] == {"0": "gloss_mean"}
+    assert results["panel"] == {"0": "RB-014-3"}
+    assert results["value"]["0"] == pytest.approx((78.4 + 79.1 + 78.8) / 3)
 
 
 def test_plugins_with_faults_are_told_and_left_out(

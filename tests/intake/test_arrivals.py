@@ -38,7 +38,7 @@ ODD_NAMES: list[str | bytes] = [
 
 
 def test_odd_file_names_are_filed(lab: Make, capsys: pytest.CaptureFixture[str]) -> None:
-    """Whatever a file is called, it is filed, kept, told in one line, and moved to done/ as it was."""
+    """Whatever a file is called, it is filed, kept, told in one line, and moved to done/."""
     at_work = lab()
     for n, name in enumerate(ODD_NAMES):
         at_work.drop(name, density(at=f"14.09.2026;08:{n:02}"))
@@ -73,7 +73,7 @@ def test_odd_file_names_are_held(lab: Make) -> None:
 
 
 def test_same_names_other_contents(lab: Make) -> None:
-    """Files of one name do not overwrite each other in done/, even if the name is as long as can be."""
+    """Files of one name do not overwrite each other in done/, however long the name is."""
     at_work = lab()
     long = "b" * 251 + ".csv"
     for n in range(3):
@@ -140,7 +140,7 @@ def test_same_content_is_held_once(lab: Make) -> None:
 
 
 def test_held_folder_taken_away_by_hand(lab: Make, capsys: pytest.CaptureFixture[str]) -> None:
-    """Whoever deletes or damages a held folder by hand gets the file held anew when it is dropped."""
+    """A held folder that was deleted or damaged by hand is made anew when the file comes again."""
     at_work = lab()
     at_work.drop("bad.csv", density("x"))
     at_work.take()
@@ -162,11 +162,14 @@ def test_held_folder_taken_away_by_hand(lab: Make, capsys: pytest.CaptureFixture
 
 
 def test_files_that_stay(lab: Make) -> None:
-    """With after = "leave" a file stays, and is taken once, also after restarts and a lost index."""
+    """With after = "leave" a file stays and is taken once, whatever restarts or is lost."""
     at_work = lab(inbox=[{"path": "inbox", "after": "leave"}])
     good = at_work.drop("good.csv", density())
     bad = at_work.drop("bad.csv", density("x"))
-    assert {n: o.status for n, o in at_work.take().items()} == {"good.csv": "filed", "bad.csv": "held"}
+    assert {n: o.status for n, o in at_work.take().items()} == {
+        "good.csv": "filed",
+        "bad.csv": "held",
+    }
     assert good.exists()
     assert bad.exists()
     assert at_work.take() == {}  # a restart
@@ -196,7 +199,7 @@ def test_unfinished_names_are_passed_over(lab: Make) -> None:
 
 
 def test_links_of_every_sort(lab: Make, tmp_path: Path) -> None:
-    """Links to a folder, to nothing and in a circle are held; what they point to stays untouched."""
+    """Links to a folder, to nothing and in a circle are held; their targets stay untouched."""
     at_work = lab()
     outside = tmp_path / "outside"
     outside.mkdir()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 
 import pytest
 from bad_exports import density, pull_off
@@ -46,7 +46,7 @@ GOOD_IDS = {"longest": "R" * 64, "dots inside": "RB.014.B", "underscore": "RB_01
 
 
 @pytest.fixture(scope="module")
-def odd_lab(tmp_path_factory: pytest.TempPathFactory) -> Iterator[LabAtWork]:
+def odd_lab(tmp_path_factory: pytest.TempPathFactory) -> LabAtWork:
     """A lab whose patterns let every id pass, with each odd id as a batch and as a panel."""
     lab = make_lab(
         tmp_path_factory.mktemp("ids") / "around" / "lab",
@@ -58,13 +58,13 @@ def odd_lab(tmp_path_factory: pytest.TempPathFactory) -> Iterator[LabAtWork]:
     for what, identity in BAD_IDS.items():
         lab.drop(f"panel {what}.csv", pull_off(panel=identity))
     lab.take()
-    yield lab
+    return lab
 
 
 @pytest.mark.parametrize("per", ["batch", "panel"])
 @pytest.mark.parametrize("what", BAD_IDS)
 def test_bad_id_is_held(per: str, what: str, odd_lab: LabAtWork) -> None:
-    """An id that is not allowed holds its file and is shown so that it can be told from a good one."""
+    """An id that is not allowed holds its file, and is shown with what is odd about it."""
     record = odd_lab.held()[f"{per} {what}.csv"]
     assert record["reason"] == "bad-id", record["told"]
     (fault,) = record["faults"]

@@ -31,7 +31,7 @@ def test_bad_file_is_held_with_its_reason(name: str, held: dict[str, dict[str, A
 
 @pytest.mark.parametrize("name", NAMES)
 def test_bad_file_is_kept(name: str, bad_lab: LabAtWork, held: dict[str, dict[str, Any]]) -> None:
-    """Its bytes are among the originals, a copy lies beside the reason, and the inbox is rid of it."""
+    """Its bytes are among the originals, a copy is beside the reason, none is in the inbox."""
     content = BAD[name].content
     content = content.encode() if isinstance(content, str) else content
     assert bad_lab.original(content) is not None

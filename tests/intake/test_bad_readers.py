@@ -8,7 +8,7 @@ from collections.abc import Callable
 
 import psutil
 import pytest
-from bad_exports import BAD, HOSTILE, PROFILE, hostile, density, own_density
+from bad_exports import BAD, HOSTILE, PROFILE, density, hostile, own_density
 from labs import LabAtWork, Service, wait_until
 
 from tiecoat.cli import main
@@ -16,14 +16,9 @@ from tiecoat.errors import PluginNotLoaded
 
 HOSTILE_NAMES = [name for name in BAD if name.startswith("h ")]
 
-STARTS = '''\
-import os
-{what}
-'''
-
 
 @pytest.mark.parametrize("name", HOSTILE_NAMES)
-def testhostile_reader_is_held_with_its_reason(name: str, bad_lab: LabAtWork) -> None:
+def test_hostile_reader_is_held_with_its_reason(name: str, bad_lab: LabAtWork) -> None:
     """Whatever a reader does, its file is held, and the reason says what it did."""
     record, bad = bad_lab.held()[name], BAD[name]
     told = " ".join(record["told"].split())
@@ -128,7 +123,7 @@ def test_reader_that_does_not_load_is_left_out(
 def test_reader_that_kills_the_process_when_it_loads(
     lab: Callable[..., LabAtWork], capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """A reader that ends the process at import stops the command, with what to do; nothing is held."""
+    """A reader that ends the process at import stops the command and holds nothing."""
     at_work = lab(readers={"folder": True})
     (at_work.root / "readers" / "faulty.py").write_text("import os\nos._exit(5)\n")
     dropped = at_work.drop("good.csv", density())

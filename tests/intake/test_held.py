@@ -44,7 +44,9 @@ def test_assigning_ids(lab: Make, run: Run) -> None:
     assert at_work.held()["typo.csv"]["reason"] == "bad-id"
     code, out, _ = run(at_work, "held", "assign", "typo.csv", "--batch", "rb-014")
     assert (code, out) == (0, "filed   typo.csv: density RB-014 (1 measurement), 1 row\n")
-    code, out, _ = run(at_work, "held", "assign", held["day 1.csv"]["id"][:6], "--panel", "RB-015-2")
+    code, out, _ = run(
+        at_work, "held", "assign", held["day 1.csv"]["id"][:6], "--panel", "RB-015-2"
+    )
     assert code == 0
     assert {(row["batch"], row["panel"]) for row in at_work.rows("impedance")} == {
         ("RB-015", "RB-015-2")

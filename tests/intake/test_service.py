@@ -17,11 +17,11 @@ from labs import LabAtWork, Service, wait_until
 
 Make = Callable[..., LabAtWork]
 Serve = Callable[..., Service]
-BACKLOG = 180
+BACKLOG = 120
 
 
 def test_service_through_a_bad_day(lab: Make, serve: Serve) -> None:
-    """One service, one thing after the other: it says what it meets, files what is good, and lives."""
+    """One thing after the other: the service says what it meets, files what is good, and lives."""
     at_work = lab(intake={"settle_s": 0.3, "scan_s": 0.3})
     at_work.drop("before.csv", density(at="14.09.2026;08:00"))
     service = serve(at_work, PYTHONIOENCODING="cp1252", PYTHONUTF8="0")  # an old screen
@@ -95,7 +95,7 @@ def test_service_through_a_bad_day(lab: Make, serve: Serve) -> None:
 
 
 def test_stop_in_the_middle_of_a_backlog(lab: Make, serve: Serve) -> None:
-    """Ctrl-C and a termination during a backlog end it in seconds; the next start files the rest."""
+    """A stop during a backlog ends it in seconds; the next start files the rest, once."""
     at_work = lab(readers={"processes": 2})
     for n in range(BACKLOG):
         minute = f"{n // 60 + 8:02}:{n % 60:02}"

@@ -1,0 +1,325 @@
+"""Bubbles in wet paint: how fast they rise, and the smallest that leaves a film in time.
+
+All laws are for one small sphere far from walls and from other bubbles. A bubble in paint mostly
+has a surface that surfactants and resin hold still, and rises like a solid ball; with a clean,
+mobile surface it is half as fast again.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+import pandas as pd
+from scipy.optimize import brentq
+
+from tiecoat.evaluate.drag import REST, Fluid, above_zero, drag_stress_pa, power_law_fluid
+from tiecoat.evaluate.estimate import NotDeterminable
+from tiecoat.evaluate.film_flow import GRAVITY_M_S2
+
+REYNOLDS_LIMIT = 0.1  # Oseen: the true drag is 3/16 of this, 2 %, above that of Stokes
+WALLS = 0.1  # of the film's thickness; a bubble with a larger radius is slowed by its walls
+SLOWEST_LN, FASTEST_LN = -60.0, 40.0  # of shear rates: where a solution is looked for
+
+
+@dataclass(frozen=True)
+class Rise:
+    """Velocity of a bubble, its own shear rate v/d, its Reynolds number, and what must be told."""
+
+    velocity_um_s: float
+    shear_rate_per_s: float
+    reynolds: float
+    flags: str = ""
+
+
+def stokes_velocity_um_s(
+    radius_um: float, viscosity_pa_s: float, density_g_cm3: float, gas_g_cm3: float = 0.0012
+) -> float:
+    """Return the velocity in µm/s of a small ball or a bubble with a still surface.
+
+    .. math:: v = \\frac{2}{9} \\frac{\\Delta\\rho \\, g \\, r^2}{\\eta}
+
+    Positive upwards. It holds for a Reynolds number up to 0.1 (2 % too fast there), in a Newtonian
+    fluid, far from walls.
+
+    Parameters
+    ----------
+    radius_um, viscosity_pa_s, density_g_cm3
+        Radius in µm; viscosity in Pa s and density in g/cm³ of the paint; all above 0.
+    gas_g_cm3
+        Density of what rises; for a ball that sinks, above that of the paint.
+
+    Raises
+    ------
+    NotDeterminable
+        If one is not above 0, or the Reynolds number is above 0.1.
+
+    References
+    ----------
+    Stokes, Trans. Camb. Phil. Soc. 9 (1851) 8. Limit: Oseen, Ark. Mat. Astr. Fys. 6 (1910) 29
+    (both from memory).
+
+    Examples
+    --------
+    >>> round(stokes_velocity_um_s(50, 1.0, 1.4, gas_g_cm3=0.0), 3)
+    7.627
+    """
+    above_zero(radius_um, viscosity_pa_s, density_g_cm3)
+    buoyancy = (density_g_cm3 - gas_g_cm3) * 1000 * GRAVITY_M_S2
+    velocity = 2 / 9 * buoyancy * (radius_um * 1e-6) ** 2 / viscosity_pa_s
+    _reynolds(abs(velocity), radius_um * 2e-6, viscosity_pa_s, density_g_cm3)
+    return velocity * 1e6
+
+
+def mobile_velocity_um_s(
+    radius_um: float,
+    viscosity_pa_s: float,
+    density_g_cm3: float,
+    gas_g_cm3: float = 0.0012,
+    inner_viscosity_pa_s: float = 1.8e-5,
+) -> float:
+    """Return the velocity in µm/s of a bubble or drop whose surface moves freely.
+
+    .. math:: v = v_{Stokes} \\, \\frac{3 (\\eta + \\eta')}{2 \\eta + 3 \\eta'}
+
+    From 1 times Stokes for a stiff inside to 3/2 for an inviscid one. Surfactants hold the surface
+    of small bubbles still: in paint this is the upper limit.
+
+    Parameters
+    ----------
+    radius_um, viscosity_pa_s, density_g_cm3, gas_g_cm3
+        As for `stokes_velocity_um_s`.
+    inner_viscosity_pa_s
+        Of what rises, in Pa s, 0 or above: air has 1.8e-5.
+
+    Raises
+    ------
+    NotDeterminable
+        As `stokes_velocity_um_s`.
+
+    References
+    ----------
+    Hadamard, C. R. Acad. Sci. 152 (1911) 1735; Rybczynski, Bull. Acad. Sci. Cracovie A (1911) 40
+    (both from memory).
+
+    Examples
+    --------
+    >>> round(mobile_velocity_um_s(50, 1.0, 1.4, gas_g_cm3=0.0, inner_viscosity_pa_s=0.0), 2)
+    11.44
+    """
+    if not 0 <= inner_viscosity_pa_s < math.inf:
+        raise NotDeterminable("the viscosity inside a bubble must be 0 or above")
+    still = stokes_velocity_um_s(radius_um, viscosity_pa_s, density_g_cm3, gas_g_cm3)
+    outer, inner = viscosity_pa_s, inner_viscosity_pa_s
+    velocity = still * 3 * (outer + inner) / (2 * outer + 3 * inner)
+    _reynolds(abs(velocity) * 1e-6, radius_um * 2e-6, viscosity_pa_s, density_g_cm3)
+    return velocity
+
+
+def rise(fluid: Fluid, radius_um: float, density_g_cm3: float, gas_g_cm3: float = 0.0012) -> Rise:
+    """Return how a bubble with a still surface rises in a paint, at its own shear rate.
+
+    .. math:: \\frac{\\Delta\\rho \\, g \\, d}{18} = \\frac{F(\\dot\\gamma)}{3 \\pi d^2}, \\quad
+        v = \\dot\\gamma d
+
+    with the drag of `drag_stress_pa`. The shear rate of a bubble is mostly far below what
+    viscometers reach: the flow curve is then carried on beyond its points, and that is told.
+
+    Parameters
+    ----------
+    fluid
+        The paint: `fluid_of` a fitted flow curve, or `power_law_fluid`.
+    radius_um, density_g_cm3, gas_g_cm3
+        Radius in µm, density of the paint and of the gas in g/cm³.
+
+    Raises
+    ------
+    NotDeterminable
+        If the yield stress holds the bubble, the Reynolds number is above 0.1, the paint thickens
+        with shear, or a number is not above 0.
+
+    Examples
+    --------
+    >>> round(rise(power_law_fluid(1.0, 1.0), 50, 1.4, gas_g_cm3=0.0).velocity_um_s, 3)
+    7.627
+    """
+    above_zero(radius_um, density_g_cm3 - gas_g_cm3)
+    diameter = radius_um * 2e-6
+    drive = _buoyancy(density_g_cm3, gas_g_cm3) * diameter / 18
+    if drive <= REST * fluid.yield_stress_pa:
+        held = held_radius_um(fluid, density_g_cm3, gas_g_cm3)
+        raise NotDeterminable(
+            f"the yield stress of {fluid.yield_stress_pa:.3g} Pa holds a bubble of "
+            f"{radius_um:g} µm radius; only one above {held / 1000:.2g} mm would rise"
+        )
+    rate = _root(lambda one: drag_stress_pa(fluid, one) - drive)
+    return _risen(fluid, rate, diameter, density_g_cm3)
+
+
+def held_radius_um(fluid: Fluid, density_g_cm3: float, gas_g_cm3: float = 0.0012) -> float:
+    """Return the radius in µm up to which the yield stress of a paint holds bubbles for good.
+
+    .. math:: r = \\frac{9 \\cdot 1.166 \\, \\tau_y}{\\Delta\\rho \\, g}
+
+    For a still surface; a mobile one lets smaller bubbles go.
+
+    References
+    ----------
+    Beris et al. (1985), as in `drag_stress_pa`.
+
+    Examples
+    --------
+    >>> round(held_radius_um(Fluid(lambda rate: rate, 4.0), 1.4, gas_g_cm3=0.0))
+    3057
+    """
+    above_zero(density_g_cm3 - gas_g_cm3)
+    return 9 * REST * fluid.yield_stress_pa / _buoyancy(density_g_cm3, gas_g_cm3) * 1e6
+
+
+def smallest_escaping(
+    fluid: Fluid,
+    film_um: float,
+    open_time_s: float,
+    density_g_cm3: float,
+    gas_g_cm3: float = 0.0012,
+) -> tuple[float, Rise]:
+    """Return the radius in µm of the smallest bubble that leaves a wet film in time, and its rise.
+
+    .. math:: v(r) \\, t = h - 2r
+
+    It starts at the substrate and has left when its top meets the surface. The paint keeps the
+    flow curve of the measurement for the whole open time, and the film's faces do not slow the
+    bubble: in truth the paint thickens as it dries, and larger ones stay behind too.
+
+    Parameters
+    ----------
+    fluid
+        The paint.
+    film_um, open_time_s
+        Thickness of the wet film in µm, and the time in s it stays open, both above 0.
+    density_g_cm3, gas_g_cm3
+        Of the paint and of the gas in g/cm³.
+
+    Raises
+    ------
+    NotDeterminable
+        If the yield stress holds every bubble that fits into the film, and as `rise`.
+
+    Examples
+    --------
+    >>> radius, _ = smallest_escaping(power_law_fluid(1.0, 1.0), 200, 60, 1.4)
+    >>> round(radius, 1)
+    28.0
+    """
+    above_zero(film_um, open_time_s)
+    film = film_um * 1e-6
+    if 2 * held_radius_um(fluid, density_g_cm3, gas_g_cm3) >= film_um:
+        raise NotDeterminable(
+            f"the yield stress of {fluid.yield_stress_pa:.3g} Pa holds every bubble that fits into "
+            f"a film of {film_um:g} µm"
+        )
+    buoyancy = _buoyancy(density_g_cm3, gas_g_cm3)
+
+    def diameter(rate: float) -> float:
+        return 18 * drag_stress_pa(fluid, rate) / buoyancy
+
+    rate = _root(lambda one: diameter(one) * (1 + one * open_time_s) - film)
+    radius_um = diameter(rate) / 2 * 1e6
+    risen = _risen(fluid, rate, diameter(rate), density_g_cm3)
+    if radius_um > WALLS * film_um:
+        told = "not small against the film: its faces slow the bubble more than is counted here"
+        risen = replace(risen, flags="; ".join(filter(None, (risen.flags, told))))
+    return radius_um, risen
+
+
+def rise_table(
+    radii_um: Sequence[float],
+    thinning_indices: Sequence[float],
+    viscosity_pa_s: float,
+    density_g_cm3: float,
+    rate_per_s: float = 1.0,
+) -> pd.DataFrame:
+    """Return how bubbles rise, over their radius and the shear-thinning index of the paint.
+
+    Each paint is a power law of one viscosity at one rate (`power_law_fluid`): what thins more is
+    thicker at the low rates of small bubbles.
+
+    Parameters
+    ----------
+    radii_um, thinning_indices
+        Radii in µm, shear-thinning indices for a factor of ten in rate, from 1 to below 10.
+    viscosity_pa_s, density_g_cm3, rate_per_s
+        Of all paints; the rate in 1/s is the one of the viscosity.
+
+    Returns
+    -------
+    pandas.DataFrame
+        radius_um, thinning_index, velocity_um_s, shear_rate_per_s, reynolds, reason; the numbers
+        are NaN where the reason says why.
+    """
+    rows = []
+    for thinning_index in thinning_indices:
+        for radius_um in radii_um:
+            row = {"radius_um": radius_um, "thinning_index": thinning_index}
+            try:
+                fluid = power_law_fluid(viscosity_pa_s, thinning_index, rate_per_s)
+                found, reason = rise(fluid, radius_um, density_g_cm3), ""
+            except NotDeterminable as why:
+                found, reason = Rise(math.nan, math.nan, math.nan), str(why)
+            rows.append(
+                row
+                | {
+                    "velocity_um_s": found.velocity_um_s,
+                    "shear_rate_per_s": found.shear_rate_per_s,
+                    "reynolds": found.reynolds,
+                    "reason": reason,
+                }
+            )
+    return pd.DataFrame(rows)
+
+
+def _buoyancy(density_g_cm3: float, gas_g_cm3: float) -> float:
+    return (density_g_cm3 - gas_g_cm3) * 1000 * GRAVITY_M_S2
+
+
+def _risen(fluid: Fluid, rate_per_s: float, diameter_m: float, density_g_cm3: float) -> Rise:
+    stress = fluid.yield_stress_pa + fluid.viscous_pa(rate_per_s)
+    velocity = rate_per_s * diameter_m
+    reynolds = _reynolds(velocity, diameter_m, stress / rate_per_s, density_g_cm3)
+    flags = ""
+    if rate_per_s < fluid.lowest_per_s:
+        flags = (
+            f"extrapolated: its shear rate of {rate_per_s:.2g} 1/s lies below the measured "
+            f"{fluid.lowest_per_s:.2g} 1/s"
+        )
+    elif rate_per_s > fluid.highest_per_s:
+        flags = (
+            f"extrapolated: its shear rate of {rate_per_s:.2g} 1/s lies above the measured "
+            f"{fluid.highest_per_s:.2g} 1/s"
+        )
+    return Rise(velocity * 1e6, rate_per_s, reynolds, flags)
+
+
+def _root(off: Callable[[float], float]) -> float:
+    """Return the shear rate in 1/s at which a rising function is zero."""
+    low = high = 0.0
+    while off(math.exp(low)) > 0 and low > SLOWEST_LN:
+        low -= 4
+    while off(math.exp(high)) < 0 and high < FASTEST_LN:
+        high += 4
+    if off(math.exp(low)) > 0 or off(math.exp(high)) < 0:
+        raise NotDeterminable("no steady rise is found between 1e-26 and 1e17 1/s")
+    return math.exp(float(brentq(lambda ln: off(math.exp(ln)), low, high, xtol=1e-12)))
+
+
+def _reynolds(
+    velocity_m_s: float, diameter_m: float, viscosity_pa_s: float, density_g_cm3: float
+) -> float:
+    reynolds = density_g_cm3 * 1000 * velocity_m_s * diameter_m / viscosity_pa_s
+    if reynolds > REYNOLDS_LIMIT:
+        raise NotDeterminable(
+            f"the Reynolds number of {reynolds:.2g} is above {REYNOLDS_LIMIT:g}: inertia counts, "
+            "and the laws of creeping flow do not hold"
+        )
+    return reynolds
