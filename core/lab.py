@@ -106,7 +106,7 @@ class Readers(_Section):
 
     folder: bool = False
     processes: int = Field(default=2, ge=1, le=64)
-    time_limit_s: float = Field(default=30.0, ge=0.1, le=3600)
+    time_limit_s: float = Field(default=30.0, ge=1, le=3600)
     memory_limit_mb: int = Field(default=4096, ge=2048, le=1_000_000)
 
 

@@ -65,6 +65,8 @@ class TableReader:
         asked = self._profile.recognise
         needed = len(self._titles) - len(self._optional)
         if missing := export.missing(self._titles, self._optional, self._layout):
+            if missing == Reason.WRONG_ENCODING.text:
+                return Claim(HINT, f"it asks for {self._layout.encoding}: {missing}")
             lacking = missing.count("no column ") or needed
             return Claim(HINT * max(0, needed - lacking) / max(needed, 1), f"missing: {missing}")
         sure, why = ALL_TITLES, f"all {needed} needed columns"

@@ -237,7 +237,7 @@ BAD: dict[str, Bad] = {
         impedance().replace("0.1,36400000,12100000\n", "0.1,364"), "cut-off", ("row 11", "2 fields")
     ),
     "cut off by zeros.csv": Bad(
-        density().encode() + bytes(200), "cut-off", ("200 NUL bytes", "text to the end")
+        density().encode() + bytes(200), "cut-off", ("200 zero bytes", "text to the end")
     ),
     "uneven.csv": Bad(
         impedance("1000,3125,186410", "1,14210000", "0.1,3,1"), "uneven-row", ("row 10", "2 fields")

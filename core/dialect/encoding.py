@@ -96,10 +96,11 @@ def _refuse_binary(raw: bytes) -> None:
             _hold(
                 Reason.CUT_OFF,
                 row=raw.count(b"\n", 0, raw.index(b"\0")) + 1,
-                found=f"{raw.count(0)} NUL bytes where the text should go on",
+                found=f"{raw.count(0)} zero bytes (NUL) where the text should go on",
                 expected="text to the end of the file",
             )
-        _hold(Reason.NOT_TEXT, found=f"a NUL byte at byte {raw.index(0) + 1}")
+        place = raw.index(0) + 1
+        _hold(Reason.NOT_TEXT, found=f"a zero byte (NUL), as no text has it, at byte {place}")
     if (count := _controls(raw)) * _CONTROLS_PER_TEXT > len(raw):
         _hold(Reason.NOT_TEXT, found=f"{count} control characters among {len(raw)} bytes")
 

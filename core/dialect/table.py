@@ -234,7 +234,7 @@ class Table:
         readings = two_readings(cell) if mark is None else None
         if readings:
             reason, expected = Reason.AMBIGUOUS_NUMBER, "a number with one reading"
-            found = f"{cell} may be {readings[0]} or {readings[1]}"
+            found = f"{cell}, which may be {readings[0]} or {readings[1]}"
         else:
             value = number(cell, mark or "point")
             if value is not None:

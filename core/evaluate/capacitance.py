@@ -131,7 +131,7 @@ def coating_capacitance(spectra: Spectra, at_hz: float) -> Capacitance:
             outside
             or (
                 f"not nearly a capacitor at {at_hz:g} Hz: the phase is {phase:.1f} degrees, "
-                f"below {CAPACITIVE_DEG:g} is needed"
+                f"{CAPACITIVE_DEG:g} or less, down to {-180 - CAPACITIVE_DEG:g}, is needed"
                 if np.isnan(value)
                 else ""
             )

@@ -44,6 +44,20 @@ class ImpedanceChoices(_Checked):
     dry_until_h: float = 1.0  # a first spectrum later than this is of a wet film; no source
     kramers_kronig_limit_percent: float = 0.4  # measured, see kramers_kronig.py
 
+    def __post_init__(self) -> None:
+        """Refuse what has no logarithm, and a good film that is worse than a poor one."""
+        for one in (*self.frequencies_hz, self.class_frequency_hz):
+            if one is not None:
+                _above_zero(frequency_hz=one)
+        _above_zero(
+            good_from_ohm_cm2=self.good_from_ohm_cm2,
+            poor_below_ohm_cm2=self.poor_below_ohm_cm2,
+            capacitance_frequency_hz=self.capacitance_frequency_hz,
+            kramers_kronig_limit_percent=self.kramers_kronig_limit_percent,
+        )
+        if self.poor_below_ohm_cm2 > self.good_from_ohm_cm2:
+            raise ValueError("poor_below_ohm_cm2 is above good_from_ohm_cm2")
+
 
 @dataclass(frozen=True)
 class DensityChoices(_Checked):
@@ -94,10 +108,7 @@ class ViscosityChoices(_Checked):
     def __post_init__(self) -> None:
         """Refuse what makes no sense."""
         low, high = self.thinning_rates_per_s
-        numbers = {
-            name: value for name, value in vars(self).items() if isinstance(value, int | float)
-        }
-        _above_zero(**numbers, thinning_rates_per_s=low)
+        _above_zero(**{**vars(self), "thinning_rates_per_s": low})
         if not low < high:
             raise ValueError(f"thinning_rates_per_s = {low:g}, {high:g}: allowed are two that rise")
         if not self.mark_height_um <= self.wet_film_um / 2:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -16,12 +16,13 @@ from tiecoat.archive.index import Index
 from tiecoat.archive.journal import Journal
 from tiecoat.archive.lock import write_lock
 from tiecoat.archive.store import Filed, Incoming, Store
+from tiecoat.dialect.export import Export
 from tiecoat.errors import FileHeld, UnknownName
 from tiecoat.intake.held import Held, drop_held, find_held, hold, write_held
 from tiecoat.intake.inbox import clear
 from tiecoat.intake.keying import Assigned, Keyer
 from tiecoat.intake.outcome import Outcome
-from tiecoat.intake.reading import Reading
+from tiecoat.intake.reading import Keys, Reading
 from tiecoat.intake.settle import Arrival
 from tiecoat.lab import Lab
 from tiecoat.reasons import FAULTS_KEPT, Fault, Reason
@@ -176,6 +177,9 @@ class Filer:
 def ids_of(read: Read, keyer: Keyer) -> Ids:
     """Return batch and panel of each measurement.
 
+    What a person has assigned takes the place of the one id that is missing or wrong; ids that are
+    in order stay, and two different wrong ones are not put right by one.
+
     Raises
     ------
     FileHeld
@@ -185,18 +189,29 @@ def ids_of(read: Read, keyer: Keyer) -> Ids:
     if wrong is not None:
         faults = tuple(Fault.from_record(dict(fault)) for fault in wrong.faults)
         raise FileHeld(Reason.of(wrong.reason), faults, wrong.total)
-    found: Ids = {}
-    refused: list[FileHeld] = []
-    for keys in read.reading.keys:
-        try:
-            ids = keyer.resolve(keys, entry.name, entry.folder, entry.assigned)
-            found[keys.measurement] = ids
-        except FileHeld as error:
-            refused.append(error)
+    found, refused = _resolved(read, keyer, read.reading.keys, Assigned())
+    if entry.assigned != Assigned() and len({(keys.batch, keys.panel) for keys, _ in refused}) == 1:
+        again, refused = _resolved(read, keyer, [keys for keys, _ in refused], entry.assigned)
+        found |= again
     if refused:
-        each = [fault for error in refused for fault in error.faults]
-        raise FileHeld(refused[0].reason, tuple(each[:FAULTS_KEPT]), len(each))
+        each = [fault for _, error in refused for fault in error.faults]
+        raise FileHeld(refused[0][1].reason, tuple(each[:FAULTS_KEPT]), len(each))
     return found
+
+
+def _resolved(
+    read: Read, keyer: Keyer, every: Iterable[Keys], assigned: Assigned
+) -> tuple[Ids, list[tuple[Keys, FileHeld]]]:
+    found: Ids = {}
+    refused: list[tuple[Keys, FileHeld]] = []
+    for keys in every:
+        try:
+            found[keys.measurement] = keyer.resolve(
+                keys, read.entry.name, read.entry.folder, assigned
+            )
+        except FileHeld as error:
+            refused.append((keys, error))
+    return found, refused
 
 
 def with_ids(named: Sequence[tuple[Read, Ids]]) -> list[Incoming]:
@@ -226,9 +241,15 @@ def held_from(read: Read, reason: Reason, faults: tuple[Fault, ...] = (), total:
         detail=reading.hold.detail if reading.hold else None,
         reader=reading.reader,
         claims=reading.claims if reading.reader is None else (),
-        first_lines=reading.first_lines,
+        first_lines=reading.first_lines or _first_lines(entry),
         assigned=entry.assigned,
     )
+
+
+def _first_lines(entry: Entry) -> tuple[str, ...]:
+    """Return how a text begins; a workbook is opened by workers only."""
+    export = Export(entry.original, entry.name)
+    return () if export.is_workbook else tuple(export.first_lines())
 
 
 def _is_register(read: Read) -> bool:

@@ -203,7 +203,8 @@ def _commands(held: Held) -> list[str]:
     }
     commands = []
     if ids := assign.get(held.reason):
-        commands.append((f"tiecoat held assign {held.id} {ids}", "to file all of it under this id"))
+        purpose = "to file under this id what has none, or a wrong one"
+        commands.append((f"tiecoat held assign {held.id} {ids}", purpose))
     if held.reason is Reason.CONFLICT:  # trying again would only find it again
         supersede = f'tiecoat supersede {held.id} --why "..."'
         commands.append((supersede, "to file these values; the earlier ones stay on record"))

@@ -353,7 +353,7 @@ class TestDecimalMark:
             export_ = export(f"a;b\n{cell};2\n{cell};3\n")
             assert all(math.isnan(value) for value in self.read(export_))
             assert reasons(export_) == [(Reason.AMBIGUOUS_NUMBER, 2)]
-            assert f"{cell} may be 1.25 or 1250" in export_.faults[0].sentence
+            assert f"{cell}, which may be 1.25 or 1250" in export_.faults[0].sentence
 
     def test_another_column_settles_it(self, export: Make) -> None:
         """A file has one decimal mark."""

@@ -39,6 +39,7 @@ def curve_rows(
     rates: Sequence[float],
     stresses: Sequence[float],
     step: str | None = "up",
+    *,
     batch: str = "RB-001",
     measurement: str = "flow",
     from_s: float = 0.0,

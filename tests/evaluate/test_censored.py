@@ -160,6 +160,12 @@ def test_nonsense_is_an_error() -> None:
         fit_censored_normal([7.0, 8.0], [False])
 
 
+def only_in_a_campaign(request: pytest.FixtureRequest) -> None:
+    """Skip what takes minutes unless it is asked for."""
+    if "campaign" not in request.config.getoption("-m"):
+        pytest.skip("run with -m campaign")
+
+
 def coverage(n: int, glue: float, repeats: int, seed: int) -> tuple[float, float]:
     """Share of intervals that hold the true mean, and how many were determinable."""
     rng = np.random.default_rng(seed)
@@ -190,8 +196,11 @@ def test_the_interval_holds_the_true_mean_in_95_of_100(n: int, glue: float) -> N
 
 @pytest.mark.campaign
 @pytest.mark.parametrize(("n", "glue"), [(6, 99.0), (6, 9.0), (6, 8.3), (18, 9.0), (18, 8.3)])
-def test_the_interval_holds_the_true_mean_over_many_repeats(n: int, glue: float) -> None:
+def test_the_interval_holds_the_true_mean_over_many_repeats(
+    n: int, glue: float, request: pytest.FixtureRequest
+) -> None:
     """5,000 repeats: at least 95 % less three standard errors, at most 98.5 %."""
+    only_in_a_campaign(request)
     share, _ = coverage(n, glue, 5000, seed=7)
     assert 0.941 <= share <= 0.985
 
@@ -225,8 +234,11 @@ def test_the_interval_over_panels_holds_the_true_mean(between: float) -> None:
 
 @pytest.mark.campaign
 @pytest.mark.parametrize("between", [0.0, 0.5, 1.0])
-def test_the_interval_over_panels_over_many_repeats(between: float) -> None:
+def test_the_interval_over_panels_over_many_repeats(
+    between: float, request: pytest.FixtureRequest
+) -> None:
     """3,000 repeats: 95 % within two per cent."""
+    only_in_a_campaign(request)
     assert 0.93 <= panel_coverage(between, 3000, seed=6) <= 0.97
 
 

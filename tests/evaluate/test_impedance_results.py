@@ -244,6 +244,17 @@ def test_the_laboratory_sets_frequencies_and_limits() -> None:
     assert len(column(found, "time_to_limit")) == 2 * 2 * 2
 
 
+@pytest.mark.parametrize(
+    "wrong",
+    [{"frequencies_hz": (0.0,)}, {"good_from_ohm_cm2": 1e5}, {"capacitance_frequency_hz": -1.0}],
+    ids=str,
+)
+def test_choices_without_sense_are_refused(wrong: dict[str, Any]) -> None:
+    """Before anything is computed, by the name of the choice."""
+    with pytest.raises(ValueError, match=r"frequency_hz|good_from"):
+        ImpedanceChoices(**wrong)
+
+
 WILD = st.one_of(
     st.floats(allow_nan=True, allow_infinity=True),
     st.floats(-1e12, 1e12),

@@ -31,6 +31,30 @@ def run(capsys: pytest.CaptureFixture[str]) -> Run:
     return run
 
 
+def test_an_assigned_id_leaves_good_ids_alone(lab: Make, run: Run) -> None:
+    """Of a list with one mistyped id only that row gets the id that a person assigns."""
+    at_work = lab()
+    first = density(batch="RB-014")
+    *_, second = density(batch="RB-15").rstrip("\n").splitlines()
+    at_work.drop("list.csv", f"{first}{second}\n")
+    at_work.take()
+    assert at_work.held()["list.csv"]["reason"] == "id-not-in-pattern"
+    assert run(at_work, "held", "assign", "list.csv", "--batch", "RB-015")[0] == 0
+    assert [row["batch"] for row in at_work.rows("density")] == ["RB-014", "RB-015"]
+
+
+def test_one_id_is_not_assigned_to_two_wrong_ones(lab: Make, run: Run) -> None:
+    """Where two ids are mistyped, one cannot stand for both: the file stays held."""
+    at_work = lab()
+    first = density(batch="RB-14")
+    *_, second = density(batch="RB-15").rstrip("\n").splitlines()
+    at_work.drop("list.csv", f"{first}{second}\n")
+    at_work.take()
+    assert run(at_work, "held", "assign", "list.csv", "--batch", "RB-014")[0] == 1
+    assert at_work.held()["list.csv"]["total"] == 2
+    assert at_work.rows("density") == []
+
+
 def test_assigning_ids(lab: Make, run: Run) -> None:
     """An assigned id wins over what the file says; a wrong one leaves the file held."""
     at_work = lab()
