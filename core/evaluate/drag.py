@@ -63,16 +63,14 @@ def fluid_of(found: FlowFit) -> Fluid:
 def drag_stress_pa(fluid: Fluid, rate_per_s: float) -> float:
     """Return the drag of a bubble with a still surface over 3 pi d², in Pa, at its own shear rate.
 
-    .. math:: \\frac{F}{3 \\pi d^2} = X(n) \\, \\tau_v + 1.166 \\, \\tau_y
-        + n^{1.65} \\, q(B) \\, \\tau_v, \\quad \\dot\\gamma = v / d
+    .. math:: \\frac{F}{3 \\pi d^2} = \\tau_v \\left(X(n) + 1.8 \\, n^{1.65} B^{0.48}\\right)
+        + 1.166 \\, \\tau_y, \\quad B = \\tau_y / \\tau_v, \\quad \\dot\\gamma = v / d
 
-    where tau_v is the stress above the yield stress at that rate, n its local flow index,
-    B = tau_y / tau_v, and q = 2.93 B^0.83 - 1.166 B up to B = 1, 1.764 B^0.476 above. In a
+    where tau_v is the stress above the yield stress at that rate and n its local flow index. In a
     Newtonian paint it is Stokes' drag; in a power-law paint X(n) corrects that of Stokes with the
-    viscosity at v/d; a ball at rest is held up to tau_y = buoyancy / (3 pi d² 1.166).
-
-    Within some 5 % of the flow with the least dissipation, computed in tests/outside, up to n = 1
-    and down to n = 0.3 (B from 1 to 100; below, up to 15 % too low for n near 1).
+    viscosity at v/d; a ball is held at rest by a yield stress of its buoyancy over 1.166 * 3 pi d².
+    Within 5 % of the flow with the least dissipation, computed in tests/outside, for n from 0.5 to
+    1 and B from 0.03 to 100.
 
     Raises
     ------
@@ -81,11 +79,10 @@ def drag_stress_pa(fluid: Fluid, rate_per_s: float) -> float:
 
     References
     ----------
-    X from n = 0.3 on: least dissipation, computed; 0.1 and 0.2: Gu and Tanner, J. Non-Newtonian
-    Fluid Mech. 17 (1985) 1, as tabled by Chhabra. At rest: Beris, Tsamopoulos, Armstrong and Brown,
-    J. Fluid Mech. 158 (1985) 219: 2 pi tau_y R² / F = 0.143, so 1.166 = 1 / (6 * 0.143). q up to 1:
-    Blackery and Mitsoulis, J. Non-Newtonian Fluid Mech. 70 (1997) 59; above: computed. (All from
-    memory but the 0.143, which was looked up.)
+    X from n = 0.3 on, and the term with B: least dissipation, computed. X below: Gu and Tanner, J.
+    Non-Newtonian Fluid Mech. 17 (1985) 1 (from memory). At rest: Beris, Tsamopoulos, Armstrong and
+    Brown, J. Fluid Mech. 158 (1985) 219: a ball falls if 2 pi R² tau_y / F is below 0.143 (the
+    number looked up, its definition from memory), so 1.166 = 1 / (6 * 0.143).
     """
     viscous, step = fluid.viscous_pa(rate_per_s), 1.001
     lower, upper = fluid.viscous_pa(rate_per_s / step), fluid.viscous_pa(rate_per_s * step)
@@ -94,10 +91,9 @@ def drag_stress_pa(fluid: Fluid, rate_per_s: float) -> float:
     n = math.log(upper / lower) / (2 * math.log(step))
     if n > INDICES[-1]:
         raise NotDeterminable(f"the paint thickens with shear: its flow index is {n:.2f}")
-    ratio = fluid.yield_stress_pa / viscous
-    q = 2.93 * ratio**0.83 - REST * ratio if ratio <= 1 else 1.764 * ratio**0.476
+    both = 1.8 * n**1.65 * (fluid.yield_stress_pa / viscous) ** 0.48
     x = float(np.interp(n, INDICES, FACTORS))
-    return (x + n**1.65 * q) * viscous + REST * fluid.yield_stress_pa
+    return (x + both) * viscous + REST * fluid.yield_stress_pa
 
 
 def above_zero(*numbers: float) -> None:

@@ -101,9 +101,10 @@ def _empty(name: str) -> Any:
 
 
 def _column(name: str, values: Any, rows: int) -> pd.Series[Any]:
-    listed = list(values) if _many(values) else [values] * rows
-    if name in NUMBERS:
-        return pd.Series(listed, dtype="float64")
-    if name == "n":
-        return pd.Series(listed, dtype="int64")
-    return pd.Series([None if one is None or one is pd.NA else one for one in listed], dtype="str")
+    kind = {"n": "int64"}.get(name, "float64" if name in NUMBERS else "str")
+    if not _many(values):
+        return pd.Series([values] * rows, dtype=kind)
+    if kind != "str":
+        return pd.Series(np.asarray(values), dtype=kind)
+    texts = np.asarray(values, dtype=object)
+    return pd.Series(np.where(pd.isna(texts), None, texts), dtype=kind)

@@ -6,7 +6,7 @@ import numpy as np
 import pandas as pd
 import pytest
 from films import AREA_CM2, SWEEP_HZ, C, Q, R, frame_of, impedance, noisy, parallel, series
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tiecoat.evaluate.capacitance import (
@@ -34,6 +34,7 @@ def uptake_of(spectra: Spectra) -> Uptake:
     return water_uptake(spectra, coating_capacitance(spectra, 1e4))
 
 
+@settings(deadline=None)
 @given(st.floats(-11, -8.5), st.floats(0, 500))
 def test_the_electrolyte_does_not_change_the_capacitance(lg_farad: float, ohm: float) -> None:
     """A resistance in series leaves the imaginary part alone, as long as the phase is near -90."""
@@ -42,6 +43,7 @@ def test_the_electrolyte_does_not_change_the_capacitance(lg_farad: float, ohm: f
     assert found.f_cm2[0] == pytest.approx(10**lg_farad / AREA_CM2, rel=1e-9)
 
 
+@settings(deadline=None)
 @given(st.floats(4.0, 9.0))
 def test_a_leak_makes_at_most_three_percent(lg_ohm: float) -> None:
     """Where there is a value at all, a parallel leak raises it by 3.1 % at most."""
@@ -66,6 +68,7 @@ def test_a_film_that_is_no_capacitor_has_no_capacitance() -> None:
     assert found.reason[2].startswith("10000 Hz lies outside what was measured, 0.01 to ")
 
 
+@settings(deadline=None)
 @given(st.floats(0, 0.2), st.floats(-12, -8))
 def test_the_water_that_was_put_in_comes_out(share: float, lg_farad: float) -> None:
     """Brasher and Kingsbury backwards: C0 80^phi gives phi."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from films import AREA_CM2, R, frame_of, impedance
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tiecoat.evaluate.choices import ImpedanceChoices
@@ -45,6 +45,7 @@ def test_the_mean_over_panels_covers_too() -> None:
     assert (found.n == 3).all()
 
 
+@settings(deadline=None)
 @given(
     st.lists(st.tuples(st.integers(0, 5), st.floats(0, 100), st.floats(2, 12)), max_size=40),
     st.randoms(),
@@ -85,6 +86,7 @@ def test_spots_and_repeats_are_averaged_before_the_line_is_drawn() -> None:
     assert "not the same number of spots at every exposure" in row["flags"]
 
 
+@settings(deadline=None)
 @given(
     st.lists(st.floats(4, 11), min_size=1, max_size=12),
     st.floats(5, 10),

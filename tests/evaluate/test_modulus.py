@@ -19,7 +19,7 @@ from films import (
     parallel,
     series,
 )
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tiecoat.evaluate.choices import ImpedanceChoices
@@ -32,6 +32,7 @@ def spectra(*parts: tuple[Floats, Complexes]) -> Spectra:
     return spectra_of(frame_of(parts))
 
 
+@settings(deadline=None)
 @given(st.floats(0.5, 1), st.floats(-12, -3), st.floats(-2, 5))
 def test_a_constant_phase_element_is_met_exactly(n: float, lg_q: float, lg_hz: float) -> None:
     """lg|Z| and phase of 1 / (Q (j w)^n) are straight in lg f, so nothing is lost in between."""
@@ -96,6 +97,7 @@ def test_without_a_plateau_there_is_a_reason() -> None:
     assert few.reason[0] == "no plateau: 1 points in the lowest decade, 3 are needed"
 
 
+@settings(deadline=None)
 @given(st.floats(-1, 4), st.integers(4, 40))
 def test_the_breakpoint_of_a_parallel_film_is_one_over_two_pi_rc(
     lg_hz: float, per_decade: int
@@ -108,6 +110,7 @@ def test_the_breakpoint_of_a_parallel_film_is_one_over_two_pi_rc(
     assert found.frequency_hz[0] == pytest.approx(10**lg_hz, rel=1e-9)
 
 
+@settings(deadline=None)
 @given(st.floats(-1, 4))
 def test_the_breakpoint_is_good_to_a_percent_on_any_grid(lg_hz: float) -> None:
     """With ten points per decade, wherever they lie."""
