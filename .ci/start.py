@@ -24,7 +24,7 @@ COMMANDS = {
 
 def main() -> int:
     """Make the environment if need be, install, run."""
-    if sys.version_info < (3, 11):
+    if sys.version_info < (3, 11):  # noqa: UP036 - whoever has an older one is told
         print(f"tiecoat needs Python 3.11 or newer; this is {sys.version.split()[0]}")
         return 2
     if len(sys.argv) < 2 or sys.argv[1] not in COMMANDS:

@@ -261,7 +261,7 @@ def capacitance_rows(spectra: Spectra, choices: ImpedanceChoices) -> pd.DataFram
                 spectra,
                 "relative_permittivity",
                 eps,
-                "1",
+                "",
                 reason=no_eps,
                 flags=joined(flags, eps_flags),
                 condition=condition,

@@ -48,6 +48,8 @@ def resistance_limits(
     low, high
         (rows,) each; NaN where nothing limits the resistance on that side.
     """
+    if not rows.size:
+        return np.empty(0), np.empty(0)
     place = fitted.circuit.place(parameter)
     with np.errstate(over="ignore", under="ignore", invalid="ignore", divide="ignore"):
         limits = [_limit(fitted, spectra, place, rows, side=side, level=level) for side in (0, 1)]

@@ -134,9 +134,8 @@ def fit_circuit(circuit: Circuit, spectra: Scaled) -> FittedCircuit:
         Each with at least as many points as the circuit has parameters.
     """
     pieces = [slice(first, first + CHUNK) for first in range(0, len(spectra), CHUNK)]
-    with np.errstate(over="ignore", under="ignore", invalid="ignore", divide="ignore"):
-        if len(pieces) <= 1:
-            return _fit_piece(circuit, spectra)
+    if len(pieces) <= 1:
+        return _fit_piece(circuit, spectra)
     with ThreadPoolExecutor(WORKERS) as pool:
         fitted = list(pool.map(lambda piece: _fit_piece(circuit, spectra.of(piece)), pieces))
     return _joined(fitted)

@@ -387,7 +387,7 @@ def _class_rows(spectra: Spectra, choices: ImpedanceChoices) -> pd.DataFrame:
         spectra,
         "barrier_class",
         level,
-        "1",
+        "",
         reason=reason,
         condition=where,
         method=f"3 good from {good:g}, 2 fair, 1 poor below {poor:g} ohm cm2 "

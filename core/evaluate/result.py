@@ -7,8 +7,9 @@
 | measurement | the measurement it came from; empty for what is pooled over several |
 | exposure_h | hours of exposure; NaN where that makes no sense |
 | condition | under which it holds, such as `0.1 Hz`; may be empty |
-| value, unit | NaN where it is not determinable |
-| standard_error, low, high | uncertainty where the data allow one, else NaN; low and high bound the 95 % interval |
+| value, unit | NaN where it is not determinable; "" for a plain number |
+| standard_error | where the data allow one, else NaN |
+| low, high | of the 95 % interval, or the bound that `method` names; else NaN |
 | n | how many observations stand behind it |
 | method | how it was computed, in a few words, with the source |
 | reason | why it is not determinable; empty where it is |
