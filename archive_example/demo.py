@@ -34,7 +34,6 @@ HERE = Path(__file__).resolve().parent
 MARKER = "made-by-the-demonstration"
 SECONDS = 6.0  # over which the exports are dropped
 LIMIT_S = 240.0
-AT_HZ = 0.1
 
 
 def main() -> int:
@@ -61,7 +60,7 @@ def main() -> int:
     console.print(Rule("a first result"))
     console.print(_results(archive))
     console.print(
-        f"lg |Z|A: decimal logarithm of the modulus at {AT_HZ} Hz times area, in ohm cm².\n"
+        "lg |Z|A: decimal logarithm of the modulus at 0.1 Hz times area, in ohm cm².\n"
         "Invented data. Means over the panels or determinations; a verdict needs the comparison\n"
         "with the control, its uncertainty, and the person who answers for it.\n"
     )
@@ -122,41 +121,37 @@ def _wait(lab: Lab, dropped: int) -> None:
 
 
 def _results(archive: tiecoat.Archive) -> Table:
-    """Return modulus by day, strength and density of each candidate and dose."""
+    """Return modulus by day, strength, density and entrapped air of each candidate and dose."""
     batches = archive.read("batches").set_index("batch")[["candidate", "dose_percent"]]
-    modulus = _modulus_by_day(archive.read("impedance"))
-    strength = archive.read("pull_off").groupby("batch")["strength_mpa"].mean()
-    density = archive.read("density").query("state == 'as mixed'").groupby("batch")["density_g_cm3"]
+    modulus = archive.evaluate("impedance", quantity="modulus")
+    modulus["day"] = (modulus["exposure_h"] / 24).round()
+    modulus["lg"] = np.log10(modulus["value"])
+    by_day = modulus.pivot_table(index="batch", columns="day", values="lg")
+    columns = {
+        "pull-off\nMPa": (_of_batches(archive, "pull_off", "strength_mean"), ".2f"),
+        "density\ng/cm³": (_of_batches(archive, "density", "density_mean", "as mixed"), ".3f"),
+        "air\n% vol.": (_of_batches(archive, "density", "entrapped_air", "as mixed"), ".1f"),
+    }
     table = Table(box=None, pad_edge=False)
     table.add_column("candidate")
     table.add_column("dose\n%", justify="right")
-    for day in modulus.columns:
-        table.add_column(f"lg |Z|A\nday {day:g}", justify="right")
-    table.add_column("pull-off\nMPa", justify="right")
-    table.add_column("density\ng/cm³", justify="right")
-    last = modulus.columns[-1]
-    for batch in modulus.sort_values(last, ascending=False).index:
+    for heading in [*(f"lg |Z|A\nday {day:g}" for day in by_day.columns), *columns]:
+        table.add_column(heading, justify="right")
+    for batch in by_day.sort_values(by_day.columns[-1], ascending=False).index:
         candidate, dose = batches.loc[batch]
-        days = [f"{value:.2f}" for value in modulus.loc[batch]]
-        more = [f"{strength.get(batch, np.nan):.2f}", f"{density.mean().get(batch, np.nan):.4f}"]
-        table.add_row(candidate, f"{dose:g}", *days, *more)
+        days = [f"{value:.2f}" for value in by_day.loc[batch]]
+        others = [f"{values.get(batch, np.nan):{form}}" for values, form in columns.values()]
+        table.add_row(candidate, f"{dose:g}", *days, *others)
     return table
 
 
-def _modulus_by_day(rows: pd.DataFrame) -> pd.DataFrame:
-    """Return lg(|Z| area / ohm cm²) at 0.1 Hz: a row a batch, a column a day, mean over panels."""
-    found = []
-    for (batch, _), points in rows.groupby(["batch", "measurement"]):
-        spectrum = points.sort_values("frequency_hz")
-        frequency = spectrum["frequency_hz"].to_numpy()
-        if frequency[0] <= AT_HZ <= frequency[-1]:  # between measured points, never beyond
-            modulus = (
-                np.hypot(spectrum["z_real_ohm"], spectrum["z_imag_ohm"]) * spectrum["area_cm2"]
-            )
-            value = np.interp(np.log10(AT_HZ), np.log10(frequency), np.log10(modulus))
-            found.append((batch, round(spectrum["exposure_h"].iloc[0] / 24), value))
-    frame = pd.DataFrame(found, columns=["batch", "day", "modulus"])
-    return frame.pivot_table(index="batch", columns="day", values="modulus")
+def _of_batches(
+    archive: tiecoat.Archive, kind: str, quantity: str, condition: str = ""
+) -> pd.Series[float]:
+    """Return a result that is pooled over the panels or determinations of each batch."""
+    found = archive.evaluate(kind, quantity=quantity)
+    whole = found[(found["panel"] == "") & (found["condition"] == condition)]
+    return whole.groupby("batch")["value"].mean()
 
 
 if __name__ == "__main__":

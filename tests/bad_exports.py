@@ -231,7 +231,7 @@ BAD: dict[str, Bad] = {
     "not as declared.csv": Bad(
         own_density("Dichte Küche").encode("cp1252"),
         "no-reader",
-        ("utf8_bench (0% sure)", "cannot be decoded as its reader expects"),
+        ("utf8_bench (40% sure)", "cannot be decoded as its reader expects"),
     ),
     "cut off.csv": Bad(
         impedance().replace("0.1,36400000,12100000\n", "0.1,364"), "cut-off", ("row 11", "2 fields")

@@ -144,9 +144,9 @@ class CircuitChoices(_Checked):
 
     A parameter is not identifiable if the standard error of its lg is above `most_lg_error`, or
     above a fifth of that while its correlation with another is above `most_correlation`; with a
-    smaller error the correlation is only told. The misfit is the standard deviation of
-    the residuals in % of the modulus: above the first limit it is told, above the second no value
-    is given.
+    smaller error the correlation is only told. The misfit is the standard deviation of the
+    residuals in % of the modulus: above the first limit it is told, above the second no value is
+    given.
     """
 
     tried: tuple[
@@ -159,6 +159,21 @@ class CircuitChoices(_Checked):
     most_correlation: float = 0.99
     misfit_doubt_percent: float = 3.0
     misfit_limit_percent: float = 10.0
+
+    def __post_init__(self) -> None:
+        """Refuse what makes no sense."""
+        if not self.tried:
+            raise ValueError("tried = []: name at least one circuit")
+        _above_zero(
+            least_points=self.least_points,
+            least_decades=self.least_decades,
+            most_lg_error=self.most_lg_error,
+            most_correlation=self.most_correlation,
+            misfit_doubt_percent=self.misfit_doubt_percent,
+            misfit_limit_percent=self.misfit_limit_percent,
+        )
+        if not 0 <= self.most_inductive <= 1:
+            raise ValueError(f"most_inductive = {self.most_inductive:g}: allowed is 0 to 1")
 
 
 @dataclass(frozen=True)

@@ -91,8 +91,8 @@ def drag_stress_pa(fluid: Fluid, rate_per_s: float) -> float:
     n = math.log(upper / lower) / (2 * math.log(step))
     if n > INDICES[-1]:
         raise NotDeterminable(f"the paint thickens with shear: its flow index is {n:.2f}")
-    both = 1.8 * n**1.65 * (fluid.yield_stress_pa / viscous) ** 0.48
     x = float(np.interp(n, INDICES, FACTORS))
+    both = 1.8 * math.pow(n, 1.65) * math.pow(fluid.yield_stress_pa / viscous, 0.48)
     return (x + both) * viscous + REST * fluid.yield_stress_pa
 
 

@@ -119,7 +119,8 @@ def _power_start(rates: Floats, stresses: Floats, _: bool) -> Floats:
 
 
 def _hb_stress(inner: Floats, rates: Floats) -> Floats:
-    return inner[0] + _power_stress(inner[1:], rates)
+    stress: Floats = inner[0] + _power_stress(inner[1:], rates)
+    return stress
 
 
 def _hb_gradient(inner: Floats, rates: Floats) -> Floats:

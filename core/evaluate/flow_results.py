@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import TypeVar
 
 import numpy as np
@@ -158,7 +159,7 @@ def _tell_thinning(
             "apparent_viscosity",
             "Pa s",
             keys,
-            _on(step.curve, lambda one, rate=rate: viscosity_at(one, rate)),
+            _on(step.curve, partial(viscosity_at, rate_per_s=rate)),
             condition=f"{step.name}; {rate:g} 1/s",
             method=method,
             flags=step.flags,

@@ -6,10 +6,13 @@ import math
 from collections.abc import Mapping
 from typing import Any
 
+import example_truth
 import numpy as np
 import pandas as pd
 import pytest
 from circuit_spectra import FREQUENCY_HZ, ONES, Complexes, Floats, frame_of, impedance, noisy
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from scipy import optimize
 
 from tiecoat.evaluate.choices import Choices, CircuitChoices
@@ -354,6 +357,57 @@ def test_each_odd_spectrum_alone_raises_nothing(name: str) -> None:
     """Alone as well."""
     results = computed({name: odd_spectra()[name]})
     assert set(QUANTITIES) <= set(results["quantity"])
+
+
+@settings(max_examples=40, deadline=None)
+@given(
+    lg=st.lists(st.floats(-6, 8), min_size=1, max_size=40, unique=True),
+    numbers=st.data(),
+)
+def test_whatever_the_numbers_nothing_raises(lg: list[float], numbers: st.DataObject) -> None:
+    """Any numbers within the bounds of the kind, and some beyond."""
+    number = st.floats(-1e14, 1e14) | st.sampled_from([math.nan, math.inf, 0.0, -0.0])
+    parts = numbers.draw(st.lists(st.tuples(number, number), min_size=len(lg), max_size=len(lg)))
+    z = np.array([complex(*part) for part in parts])
+    results = computed({"m": (10.0 ** np.array(lg), z)}, least_points=1, least_decades=1e-9)
+    values = results[results["quantity"].isin(QUANTITIES)]
+    assert (values["value"].notna() | (values["reason"] != "")).all()
+
+
+def test_the_films_of_the_example_are_found() -> None:
+    """Intervals hold the truth behind the example, whose instrument is better in phase."""
+    spectra, truths = {}, {}
+    for recipe in example_truth.RECIPES:
+        panel = example_truth.panels(recipe)[0]
+        pores_lg = example_truth.Chance("impedance", panel.name).normal(recipe.pores_lg, 0.1)
+        for sweep in example_truth.spectra(panel):
+            name = f"{panel.name} after {sweep.exposure_h} h"
+            frequency_hz, ohm = (np.array(one) for one in zip(*sweep.points, strict=True))
+            spectra[name] = (frequency_hz, ohm * example_truth.AREA_CM2)
+            lg = pores_lg + recipe.pores_rise * math.sqrt(sweep.exposure_h / 24)
+            truths[name] = 22 * panel.thickness_um * 1e-4 / 10**lg
+    results = computed(spectra, example_truth.AREA_CM2)
+    chosen = results[results["quantity"] == "circuit_chi_square"]
+    assert (chosen["condition"] == "film with pores").all()
+    rows = results[results["quantity"] == "pore_resistance"]
+    low, high = rows["low"].fillna(0).to_numpy(), rows["high"].fillna(np.inf).to_numpy()
+    truth = rows["measurement"].map(truths).to_numpy()
+    assert ((low <= truth) & (truth <= high)).mean() > 0.95 - 3.3 * math.sqrt(0.05 / len(rows))
+    assert rows["value"].notna().mean() > 0.8
+
+
+@pytest.mark.parametrize(
+    ("choices", "message"),
+    [
+        ({"tried": ()}, "at least one circuit"),
+        ({"least_points": 0}, "least_points = 0: allowed is above 0"),
+        ({"most_inductive": 1.5}, "most_inductive = 1.5: allowed is 0 to 1"),
+    ],
+)
+def test_choices_that_make_no_sense_are_refused(choices: dict[str, Any], message: str) -> None:
+    """The message names the choice and what is allowed."""
+    with pytest.raises(ValueError, match=message):
+        CircuitChoices(**choices)
 
 
 def test_an_empty_archive_gives_an_empty_table() -> None:

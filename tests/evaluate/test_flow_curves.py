@@ -40,9 +40,9 @@ def test_the_index_of_a_power_law_tells_its_exponent(n: float) -> None:
 def test_between_points_a_plastic_paint_is_read_as_well_as_told(points: int) -> None:
     """17 % with one point a decade, 1 % with four: the docstring's promise at the sharpest bend."""
     rates = np.geomspace(0.1, 1000, points)
-    at = np.geomspace(0.1, 1000, 400)
+    at = np.geomspace(0.1, 1000, 300)
     worst = 0.0
-    for tau in np.geomspace(0.1, 1000, 80):
+    for tau in np.geomspace(0.1, 1000, 25):
         found = curve(rates, tau + rates)
         off = [viscosity_at(found, rate).value / ((tau + rate) / rate) - 1 for rate in at[1:-1]]
         worst = max(worst, *off)
