@@ -133,9 +133,10 @@ def _results(archive: tiecoat.Archive) -> Table:
         "air\n% vol.": (_of_batches(archive, "density", "entrapped_air", "as mixed"), ".1f"),
     }
     table = Table(box=None, pad_edge=False)
-    table.add_column("candidate")
+    table.add_column("\ncandidate", no_wrap=True)
     table.add_column("dose\n%", justify="right")
-    for heading in [*(f"lg |Z|A\nday {day:g}" for day in by_day.columns), *columns]:
+    names = ["lg |Z|A\nday 0", *(f"\nday {day:g}" for day in by_day.columns[1:])]
+    for heading in [*names, *columns]:
         table.add_column(heading, justify="right")
     for batch in by_day.sort_values(by_day.columns[-1], ascending=False).index:
         candidate, dose = batches.loc[batch]
