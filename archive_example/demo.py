@@ -60,9 +60,9 @@ def main() -> int:
     console.print(Rule("a first result"))
     console.print(_results(archive))
     console.print(
-        "lg |Z|A: decimal logarithm of the modulus at 0.1 Hz times area, in ohm cm².\n"
-        "Invented data. Means over the panels or determinations; a verdict needs the comparison\n"
-        "with the control, its uncertainty, and the person who answers for it.\n"
+        "By day in salt water: lg of the modulus at 0.1 Hz times area, in ohm cm².\n"
+        "Invented data. Means over the panels or determinations; a verdict needs the\n"
+        "comparison with the control, its uncertainty, and the person who answers for it.\n"
     )
     console.print(
         f"Look around in {folder}\n  tiecoat held show ID --lab {folder}\n"
@@ -135,8 +135,7 @@ def _results(archive: tiecoat.Archive) -> Table:
     table = Table(box=None, pad_edge=False)
     table.add_column("\ncandidate", no_wrap=True)
     table.add_column("dose\n%", justify="right")
-    names = ["lg |Z|A\nday 0", *(f"\nday {day:g}" for day in by_day.columns[1:])]
-    for heading in [*names, *columns]:
+    for heading in [*(f"day\n{day:g}" for day in by_day.columns), *columns]:
         table.add_column(heading, justify="right")
     for batch in by_day.sort_values(by_day.columns[-1], ascending=False).index:
         candidate, dose = batches.loc[batch]
