@@ -132,7 +132,7 @@ def _results(archive: tiecoat.Archive) -> Table:
         "density\ng/cm³": (_of_batches(archive, "density", "density_mean", "as mixed"), ".3f"),
         "air\n% vol.": (_of_batches(archive, "density", "entrapped_air", "as mixed"), ".1f"),
     }
-    table = Table(box=None, pad_edge=False)
+    table = Table(box=None, pad_edge=False, padding=(0, 1, 0, 0))
     table.add_column("\ncandidate", no_wrap=True)
     table.add_column("dose\n%", justify="right")
     for heading in [*(f"day\n{day:g}" for day in by_day.columns), *columns]:
