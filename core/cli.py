@@ -241,7 +241,7 @@ def _held_discard(options: argparse.Namespace) -> int:
 
 
 def _supersede(options: argparse.Namespace) -> int:
-    from tiecoat.intake.filing import Decision
+    from tiecoat.intake.entry import Decision
     from tiecoat.intake.held import find_held
     from tiecoat.intake.service import retry
 

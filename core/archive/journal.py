@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import UTC, datetime
+from pathlib import Path
 from typing import Any
 
 from tiecoat import fsio
@@ -33,8 +34,15 @@ class Journal:
 
     def read(self) -> Iterator[dict[str, Any]]:
         """Yield all records, the oldest first."""
+        return self._read(sorted(self._folder.glob("*.jsonl")))
+
+    def read_last(self) -> Iterator[dict[str, Any]]:
+        """Yield the records of the last two months that have any, the oldest first."""
+        return self._read(sorted(self._folder.glob("*.jsonl"))[-2:])
+
+    def _read(self, paths: Iterable[Path]) -> Iterator[dict[str, Any]]:
         self.torn = 0
-        for path in sorted(self._folder.glob("*.jsonl")):
+        for path in paths:
             for line in path.read_bytes().split(b"\n"):
                 if not line.strip():
                     continue

@@ -113,15 +113,17 @@ def fill(lab: Lab, index: Index) -> Reindexed:
             tables += 1
         except ArchiveDamaged:
             damaged.append(table_path(lab.archive, *place))
-    originals = _originals(lab, index)
+    originals = _originals(lab)
     index.record_originals(originals)
     return Reindexed(tables, measurements, len(originals), tuple(damaged))
 
 
-def _originals(lab: Lab, index: Index) -> list[OriginalRow]:
-    """Work out what became of each original: the tables say most, then the held, then the journal.
+def _originals(lab: Lab) -> list[OriginalRow]:
+    """Work out what became of each original: the journal says most, then the held folders.
 
-    A hold that only the journal knows is over, and its file may come again.
+    A hold that only the journal knows is over, and its file may come again. Rows in the tables do
+    not say that an original is filed: a crash may have come between two of its tables. Filing it
+    again completes it, and repeats nothing.
     """
     found: dict[str, OriginalRow] = {}
     for record in Journal(lab).read():
@@ -132,9 +134,6 @@ def _originals(lab: Lab, index: Index) -> list[OriginalRow]:
     for held_id, record in _held(lab):
         sha256 = str(record.get("sha256"))
         found[sha256] = (sha256, str(record.get("name", "")), "held", held_id, _reader(record))
-    for one in index.measurements(withdrawn=True):
-        sha256 = one.source_sha256
-        found[sha256] = (sha256, one.source_name, "filed", None, one.reader)
     return list(found.values())
 
 

@@ -101,6 +101,7 @@ class _Progress:
         self.damping = np.full(count, FIRST_DAMPING)
         self.growth = np.full(count, 2.0)
         self.steps = np.zeros(count, dtype=np.int64)
+        self.idle = np.zeros(count, dtype=np.bool_)  # the last step promised nothing
         everyone = np.arange(count)
         self.take(everyone, start, *model(start, everyone))
 
@@ -189,7 +190,7 @@ def _held(state: _Progress, who: Integers, room: _Room) -> Bools:
 
 def _step(model: Model, state: _Progress, who: Integers, room: _Room, tolerance: float) -> Bools:
     """Try one step of some problems; return which of them are done."""
-    trial = _damped_step(state, who, room)
+    trial, cut = _damped_step(state, who, room)
     step = trial - state.parameters[who]
     bend = np.matmul(state.curvature[who], step[:, :, None])[:, :, 0]
     promised = -np.einsum("kp,kp->k", step, 2 * state.gradient[who] + bend)
@@ -203,7 +204,9 @@ def _step(model: Model, state: _Progress, who: Integers, room: _Room, tolerance:
     with np.errstate(divide="ignore", invalid="ignore"):
         gain = np.where(promised > rounding, (chi_square - found) / promised, 1.0)
     small = np.abs(promised) <= tolerance * chi_square
-    done = small & (state.damping[who] <= HEAVY_DAMPING)
+    small &= state.damping[who] <= HEAVY_DAMPING
+    done = small & (~cut | state.idle[who])  # a step that a bound cut short says little
+    state.idle[who] = small
     state.steps[who] += 1
     if better.all():
         state.take(who, trial, residuals, slopes)
@@ -214,8 +217,8 @@ def _step(model: Model, state: _Progress, who: Integers, room: _Room, tolerance:
     return ended
 
 
-def _damped_step(state: _Progress, who: Integers, room: _Room) -> Floats:
-    """Return the parameters after a step by the damped normal equations, within the bounds.
+def _damped_step(state: _Progress, who: Integers, room: _Room) -> tuple[Floats, Bools]:
+    """Return the parameters after a step by the damped normal equations, and whether it was cut.
 
     What would step over a bound is set upon it, and the others are solved for again with that.
     """
@@ -226,6 +229,7 @@ def _damped_step(state: _Progress, who: Integers, room: _Room) -> Floats:
     matrix = state.curvature[who] / (scale[:, :, None] * scale[:, None, :])
     step = np.zeros_like(parameters)  # of scaled parameters
     fixed = _held(state, who, room)
+    cut = np.zeros(len(who), dtype=np.bool_)
     lowest = np.maximum(room.low - parameters, -room.longest) * scale
     highest = np.minimum(room.high - parameters, room.longest) * scale
     left = np.arange(len(who))
@@ -237,10 +241,14 @@ def _damped_step(state: _Progress, who: Integers, room: _Room) -> Floats:
         fixed[left] |= over
         step = np.clip(step, lowest, highest)
         left = left[over.any(axis=1)]
+        cut[left] = True
         if not left.size:
             break
-    trial: Floats = np.clip(parameters + step / scale, room.low, room.high)
-    return trial
+    trial = np.clip(parameters + step / scale, room.low, room.high)
+    # exactly on the bound, or it would not be held there
+    trial = np.where(step <= (room.low - parameters) * scale, room.low, trial)
+    trial = np.where(step >= (room.high - parameters) * scale, room.high, trial)
+    return trial, cut
 
 
 def _solve(matrix: Floats, gradient: Floats, damping: Floats, fixed: Bools, step: Floats) -> Floats:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -18,42 +18,15 @@ from tiecoat.archive.lock import write_lock
 from tiecoat.archive.store import Filed, Incoming, Store
 from tiecoat.dialect.export import Export
 from tiecoat.errors import FileHeld, UnknownName
+from tiecoat.intake.entry import Entry
 from tiecoat.intake.held import Held, drop_held, find_held, hold, write_held
 from tiecoat.intake.inbox import clear
+from tiecoat.intake.intents import begin
 from tiecoat.intake.keying import Assigned, Keyer
 from tiecoat.intake.outcome import Outcome
 from tiecoat.intake.reading import Keys, Reading
-from tiecoat.intake.settle import Arrival
 from tiecoat.lab import Lab
 from tiecoat.reasons import FAULTS_KEPT, Fault, Reason
-
-
-@dataclass(frozen=True)
-class Decision:
-    """Who decided, and why."""
-
-    who: str
-    why: str
-
-
-@dataclass
-class Entry:
-    """A preserved export on its way, with every arrival that has the same bytes.
-
-    `held` is the earlier hold of a file that is tried again; `decision` says who wants its values
-    to supersede those of the archive, and why; `sent_again` that it was read anew after all workers
-    had been ended.
-    """
-
-    sha256: str
-    name: str
-    folder: str
-    original: Path
-    arrivals: list[Arrival]
-    assigned: Assigned = field(default_factory=Assigned)
-    held: Held | None = None
-    decision: Decision | None = None
-    sent_again: bool = False
 
 
 @dataclass
@@ -135,8 +108,11 @@ class Filer:
                 done.append((read, self._held(read, error.reason, error.faults, error.total)))
         decided = [pair for pair in named if pair[0].entry.decision]
         plain = [pair for pair in named if not pair[0].entry.decision]
-        filed = self._store.file(with_ids(plain))
-        for one, (read, _) in zip(with_ids(decided), decided, strict=True):
+        rows, decided_rows = with_ids(plain), with_ids(decided)
+        entries = [read.entry for read, _ in plain + decided]
+        begin(self._journal, zip(entries, rows + decided_rows, strict=True))
+        filed = self._store.file(rows)
+        for one, (read, _) in zip(decided_rows, decided, strict=True):
             if decision := read.entry.decision:
                 filed.append(self._store.supersede(one, decision.who, decision.why))
         for result, (read, ids) in zip(filed, plain + decided, strict=True):

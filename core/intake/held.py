@@ -86,7 +86,7 @@ def write_held(lab: Lab, held: Held, original: Path) -> None:
     target = lab.held / held.id
     before = _read(target / RECORD)
     if before:  # the copy in it keeps its name, also if the same bytes come under another
-        held = replace(held, name=before.name, folder=before.folder)
+        held = replace(held, name=before.name, folder=before.folder, held_at=before.held_at)
     record = json.dumps(held.as_record(), ensure_ascii=False, indent=2).encode()
     if before:
         fsio.publish(target / WORDS, explain(held).encode(), lab.stage)

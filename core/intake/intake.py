@@ -18,7 +18,8 @@ import pyarrow.compute as pc
 
 from tiecoat.archive.index import Index
 from tiecoat.errors import ArchiveDamaged
-from tiecoat.intake.filing import Decision, Entry, Filer, Read
+from tiecoat.intake.entry import Decision, Entry
+from tiecoat.intake.filing import Filer, Read
 from tiecoat.intake.held import Held
 from tiecoat.intake.keying import Assigned
 from tiecoat.intake.outcome import Outcome
@@ -108,12 +109,17 @@ class Intake:
         decision: Decision | None = None,
     ) -> None:
         """Take a held file up again, with ids that a person assigned or a decision to supersede."""
-        if held.sha256 in self._entries:
+        self.resume(
+            Entry(held.sha256, held.name, held.folder, original, [], assigned, held, decision)
+        )
+
+    def resume(self, entry: Entry) -> None:
+        """Take up an export of which the original is kept already."""
+        if entry.sha256 in self._entries:
             return
-        entry = Entry(held.sha256, held.name, held.folder, original, [], assigned, held, decision)
         self._entries[entry.sha256] = entry
-        link = held.reason is Reason.NOT_A_FILE
-        if unreadable := self._unreadable(original.stat().st_size, link):
+        link = entry.held is not None and entry.held.reason is Reason.NOT_A_FILE
+        if unreadable := self._unreadable(entry.original.stat().st_size, link):
             self._hold_unread(entry, *unreadable)
         else:
             self._send([_task(entry)])

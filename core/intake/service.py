@@ -14,9 +14,10 @@ from tiecoat.archive.index import Index, open_index
 from tiecoat.archive.lock import service_lock, write_lock
 from tiecoat.errors import ArchiveFault, UnknownName
 from tiecoat.intake.boxes import Box, settler_of
-from tiecoat.intake.filing import Decision
+from tiecoat.intake.entry import Decision
 from tiecoat.intake.held import Held, drop_held, list_held
 from tiecoat.intake.intake import Intake
+from tiecoat.intake.intents import unfinished
 from tiecoat.intake.keying import Assigned
 from tiecoat.intake.outcome import Outcome, Teller
 from tiecoat.intake.pool import ReaderPool
@@ -46,7 +47,7 @@ def serve(lab: Lab, teller: Teller, stop: threading.Event, wake: threading.Event
     with service_lock(lab), _desk(lab, teller, wake) as desk:
         boxes = [Box(lab, inbox, teller.say, wake.set) for inbox in lab.settings.inbox]
         refused = ""
-        desk.retry_without_batch()  # the last run may have ended right after a register
+        desk.retry_without_batch()
         try:
             while not stop.is_set():
                 wake.clear()
@@ -96,6 +97,7 @@ def take(lab: Lab, paths: Sequence[Path], teller: Teller) -> None:
                 raise UnknownName(f"{error.filename}: {error.strerror}") from None
             desk.finish()
             return
+        desk.retry_without_batch()
         boxes = [Box(lab, inbox, teller.say, lambda: None) for inbox in lab.settings.inbox]
         end = time.monotonic() + 2 * max(box.settler.quiet_s for box in boxes) + 1
         waiting: list[Path] = []
@@ -151,6 +153,7 @@ class Desk:
         self._lab = lab
         self._teller = teller
         self._registered = False
+        self._again: set[str] = set()  # held files that are tried again by themselves
         self._pool = pool
         self.intake = Intake(lab, index, pool, self._tell)
 
@@ -162,10 +165,23 @@ class Desk:
             self._registered = False
             self.retry_without_batch()
 
+    def complete(self) -> None:
+        """Complete what a crash cut short, before anything else can contradict it."""
+        for entry in unfinished(self._lab):
+            self.intake.resume(entry)
+        try:
+            self.finish()
+        except (OSError, ArchiveFault) as error:  # they stay in the queue
+            self._teller.say(f"what was begun cannot be completed yet: {error}")
+
     def retry_without_batch(self) -> None:
-        """Take up again what waits for the register to name its batch."""
+        """Take up again what waits for the register to name its batch.
+
+        At the start too, as the last run may have ended right after a register.
+        """
         for held in list_held(self._lab):
             if held.reason is Reason.NO_BATCH and original_of(self._lab, held.sha256):
+                self._again.add(held.id)
                 self.retry(held, held.assigned)
 
     def finish(self) -> None:
@@ -185,6 +201,10 @@ class Desk:
 
     def _tell(self, outcome: Outcome) -> None:
         self._registered |= any(kind in {"batches", "panels"} for kind, _, _ in outcome.tables)
+        held = outcome.held
+        if held and held.id in self._again and held.reason is Reason.NO_BATCH:
+            self._again.remove(held.id)  # it waits as before: nothing to tell
+            return
         self._teller.tell(outcome)
 
 
@@ -195,7 +215,9 @@ def _desk(lab: Lab, teller: Teller, wake: threading.Event | None = None) -> Iter
     with contextlib.closing(open_index(lab)) as index, ReaderPool(lab, ring) as pool:
         _drop_what_is_over(lab, index)
         _say_problems(pool.inventory().problems, teller)
-        yield Desk(lab, index, pool, teller)
+        desk = Desk(lab, index, pool, teller)
+        desk.complete()
+        yield desk
 
 
 def _drop_what_is_over(lab: Lab, index: Index) -> None:

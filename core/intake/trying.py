@@ -11,7 +11,8 @@ import pyarrow as pa
 
 from tiecoat.archive.index import open_index
 from tiecoat.errors import FileHeld, UnknownName
-from tiecoat.intake.filing import Entry, Read, held_from, ids_of, with_ids
+from tiecoat.intake.entry import Entry
+from tiecoat.intake.filing import Read, held_from, ids_of, with_ids
 from tiecoat.intake.held import Held
 from tiecoat.intake.intake import by_file
 from tiecoat.intake.keying import Keyer
