@@ -30,6 +30,7 @@ from tiecoat.evaluate.circuit_values import Values, circuit_values
 from tiecoat.evaluate.circuits import CIRCUITS, Floats
 from tiecoat.evaluate.fitted_circuits import FittedCircuit, fit_circuit
 from tiecoat.evaluate.fitting import Integers
+from tiecoat.evaluate.kramers_kronig import FAILS, kramers_kronig
 from tiecoat.evaluate.result import together
 from tiecoat.evaluate.spectra import Spectra, Texts, joined, rows_of, spectra_of
 from tiecoat.plugin import Evaluation, hookimpl
@@ -81,7 +82,7 @@ class Chosen:
 
 
 def compute(frames: Mapping[str, pd.DataFrame], choices: Choices) -> pd.DataFrame:
-    """Return the circuits of all spectra.
+    """Return the circuits of all spectra; those of one that fails a test say so.
 
     Parameters
     ----------
@@ -94,7 +95,8 @@ def compute(frames: Mapping[str, pd.DataFrame], choices: Choices) -> pd.DataFram
     spectra = spectra_of(frames["impedance"])
     refused = _refused(spectra, wanted)
     chosen = choose(spectra, np.flatnonzero(refused == ""), wanted)
-    spectra = spectra.flagged(*_inductive(spectra))
+    test = kramers_kronig(spectra, choices.impedance.kramers_kronig_limit_percent)
+    spectra = spectra.flagged(test.fails, FAILS).flagged(*_inductive(spectra))
     refused[chosen.rows] = _missed(chosen, wanted)
     flags = _spread(len(spectra), chosen.rows, _flags(chosen, wanted))
     return together(
@@ -213,7 +215,7 @@ def _chi_square_rows(
     return together(
         [
             rows_of(
-                spectra, "circuit_chi_square", chi_square, "1", reason=refused, flags=also, **found
+                spectra, "circuit_chi_square", chi_square, "", reason=refused, flags=also, **found
             ),
             rows_of(
                 spectra,
@@ -234,7 +236,7 @@ def _aicc_rows(spectra: Spectra, chosen: Chosen, refused: Texts) -> Iterable[pd.
             spectra,
             "circuit_aicc",
             _numbers(len(spectra), chosen.rows, chosen.aicc[:, place]),
-            "1",
+            "",
             reason=np.where(refused == "", "too few points for it", refused),
             flags=_spread(len(spectra), chosen.rows, np.where(chosen.place == place, "chosen", "")),
             condition=fit.circuit.name,

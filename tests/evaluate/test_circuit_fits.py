@@ -416,3 +416,14 @@ def test_an_empty_archive_gives_an_empty_table() -> None:
     results = compute({"impedance": frame}, Choices())
     assert len(results) == 0
     assert "reason" in results.columns
+
+
+def test_a_spectrum_that_fails_kramers_kronig_says_so_in_its_circuits() -> None:
+    """Whoever reads a fitted value of a drifting spectrum is told; its neighbour is clean."""
+    good = impedance("film with pores", ONES["film with pores"], FREQUENCY_HZ)
+    drift = 1 - 0.1 * np.log10(FREQUENCY_HZ.max() / FREQUENCY_HZ)
+    frame = frame_of({"good": (FREQUENCY_HZ, good), "bad": (FREQUENCY_HZ, good * drift)})
+    results = compute({"impedance": frame}, Choices())
+    told = results["flags"].str.contains("fails the Kramers-Kronig test")
+    assert told.equals(results["measurement"] == "bad")
+    assert told.any()
