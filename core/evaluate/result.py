@@ -107,5 +107,6 @@ def _column(name: str, values: Any, rows: int) -> pd.Series[Any]:
         return pd.Series([values] * rows, dtype=kind)
     if kind != "str":
         return pd.Series(np.asarray(values), dtype=kind)
-    texts = np.asarray(values, dtype=object)
-    return pd.Series(np.where(pd.isna(texts), None, texts), dtype=kind)
+    texts = np.array(values, dtype=object)
+    texts[pd.isna(texts)] = None
+    return pd.Series(texts, dtype=kind)
