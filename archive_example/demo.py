@@ -75,14 +75,16 @@ def main() -> int:
 @contextlib.contextmanager
 def _service(lab: Lab) -> Iterator[None]:
     """Run `tiecoat serve` as a process of its own, and end it as Ctrl-C would."""
-    windows = sys.platform == "win32"
-    flags = subprocess.CREATE_NEW_PROCESS_GROUP if windows else 0
+    if sys.platform == "win32":
+        flags, stop = subprocess.CREATE_NEW_PROCESS_GROUP, signal.CTRL_BREAK_EVENT
+    else:
+        flags, stop = 0, signal.SIGTERM
     command = [sys.executable, "-m", "tiecoat.cli", "serve", "--lab", str(lab.root)]
     service = subprocess.Popen(command, creationflags=flags)
     try:
         yield
     finally:
-        service.send_signal(signal.CTRL_BREAK_EVENT if windows else signal.SIGTERM)
+        service.send_signal(stop)
         code = service.wait(60)
         if code:
             raise SystemExit(f"the service ended with code {code}")
