@@ -31,16 +31,8 @@ from tiecoat.evaluate.circuit_starts import (
     starts,
 )
 from tiecoat.evaluate.circuits import EXPONENT_OF, RESISTANCES, Circuit, Complexes, Floats
-from tiecoat.evaluate.fitting import (
-    SMALL,
-    Bools,
-    Fit,
-    Integers,
-    Model,
-    best_of_starts,
-    corrected_aic,
-    correlations,
-)
+from tiecoat.evaluate.fit_statistics import SMALL, corrected_aic, correlations
+from tiecoat.evaluate.fitting import Bools, Fit, Integers, Model, best_of_starts
 
 CHUNK = 500  # spectra fitted together: two threads gain 1.6 to 1.8 with that many, nothing with 128
 WORKERS = 2  # measured with two cores; numpy lets go of the interpreter within a call only
@@ -76,7 +68,7 @@ class FittedCircuit:
     at_low, at_high
         (n, p) parameters held by a bound.
     aicc
-        (n,) see `tiecoat.evaluate.fitting.corrected_aic`; NaN where there are too few points.
+        (n,) see `fit_statistics.corrected_aic`; NaN where there are too few points.
     pattern
         (n,) correlation between the residuals of neighbouring points, in its standard deviations.
     settled

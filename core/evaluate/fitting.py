@@ -21,6 +21,8 @@ from typing import TypeAlias
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from tiecoat.evaluate.fit_statistics import gauss_newton_step, inverse_root
+
 Floats: TypeAlias = NDArray[np.float64]
 Integers: TypeAlias = NDArray[np.int64]
 Bools: TypeAlias = NDArray[np.bool_]
@@ -36,8 +38,6 @@ MOST_DAMPING = 1e12
 MOST_TURNS = 4  # solutions for one step, when some of it ends at bounds
 SETTLED_OFFSET = 1e-3  # relative offset: Bates and Watts, Technometrics 23 (1981) 179, from memory
 SKETCH_TOLERANCE = 1e-4
-SMALL = 1e-100
-RANK = 1e-13  # below this share of a column, the rest of it is rounding
 
 
 @dataclass(frozen=True)
@@ -281,45 +281,36 @@ def _adapt_damping(state: _Progress, who: Integers, better: Bools, gain: Floats)
 
 
 def _finish(model: Model, state: _Progress, room: _Room) -> Fit:
-    """Errors from the derivatives at the optimum, by their triangular factor."""
+    """Take one last step by the triangular factor of J, and derive the errors there.
+
+    That factor sees the digits which J^T J, its square, has lost.
+    """
     everyone = np.arange(len(state.parameters))
-    _, slopes = model(state.parameters, everyone)
+    residuals, slopes = model(state.parameters, everyone)
+    free = ~_held(state, everyone, room)
+    settled = _settled(state, inverse_root(slopes, free), free)
+    trial = state.parameters + gauss_newton_step(residuals, slopes, free)
+    better = settled & np.isfinite(trial).all(axis=1)
+    trial = np.where(better[:, None], np.clip(trial, room.low, room.high), state.parameters)
+    residuals, slopes_there = model(trial, everyone)
+    with np.errstate(over="ignore", invalid="ignore"):
+        found = np.einsum("km,km->k", residuals, residuals)
+    better &= found <= state.chi_square * (1 + SETTLED_OFFSET**2)  # its own digits end before
+    better &= np.isfinite(slopes_there).all(axis=(1, 2))
+    state.take(everyone[better], trial[better], residuals[better], slopes_there[better])
+    slopes = np.where(better[:, None, None], slopes_there, slopes)
     free = ~_held(state, everyone, room)
     root = inverse_root(slopes, free)
-    gradient = np.where(free, state.gradient, 0.0)
-    decrement = ((root.transpose(0, 2, 1) @ gradient[:, :, None]) ** 2).sum(axis=(1, 2))
-    settled = decrement <= SETTLED_OFFSET**2 * state.chi_square
+    settled = _settled(state, root, free)
     return Fit(state.parameters, state.chi_square, root, free, settled, state.steps)
 
 
-def inverse_root(slopes: Floats, free: Bools) -> Floats:
-    """Return a root of the inverse of J^T J over the free parameters; 0 for the others.
-
-    From the QR factors of J with columns of norm 1, so that the condition of J is not squared. A
-    parameter that moves nothing gets an immense variance instead of none.
-
-    Parameters
-    ----------
-    slopes
-        Shape (n, p, m).
-    free
-        Shape (n, p).
-    """
-    count, size, points = slopes.shape
-    norms = np.sqrt(np.einsum("kpm,kpm->kp", slopes, slopes))
-    norms = np.where(norms > 0, norms, SMALL)
-    columns = np.zeros((count, points + size, size))
-    columns[:, :points] = np.where(
-        free[:, None, :], (slopes / norms[:, :, None]).transpose(0, 2, 1), 0.0
-    )
-    own = np.einsum("kpp->kp", columns[:, points:])
-    own[...] = np.where(free, 0.0, 1.0)  # a column of its own for what is held
-    triangle = np.linalg.qr(columns, mode="r")
-    diagonal = np.einsum("kpp->kp", triangle)
-    diagonal[...] = np.where(np.abs(diagonal) < RANK, RANK, diagonal)
-    root: Floats = np.linalg.inv(triangle) / norms[:, :, None]
-    root *= free[:, :, None] & free[:, None, :]
-    return root
+def _settled(state: _Progress, root: Floats, free: Bools) -> Bools:
+    """Which problems have a gradient that vanishes but for a thousandth of the noise."""
+    gradient = np.where(free, state.gradient, 0.0)
+    decrement = ((root.transpose(0, 2, 1) @ gradient[:, :, None]) ** 2).sum(axis=(1, 2))
+    settled: Bools = decrement <= SETTLED_OFFSET**2 * state.chi_square
+    return settled
 
 
 def best_of_starts(
@@ -370,34 +361,3 @@ def best_of_starts(
         most_steps=most_steps,
         tolerance=tolerance,
     )
-
-
-def corrected_aic(chi_square: ArrayLike, observations: ArrayLike, parameters: int) -> Floats:
-    r"""Return Akaike's criterion, corrected for few observations.
-
-    .. math::
-        \mathrm{AICc} = N \ln\frac{\chi^2}{N} + 2K + \frac{2K(K+1)}{N-K-1}
-
-    with K = parameters + 1, for the unknown variance counts (Hurvich and Tsai, Biometrika 76
-    (1989) 297; from memory). Smaller is better; only differences mean something, and only between
-    fits of the same residual weights. NaN where N - K - 1 < 1.
-
-    Examples
-    --------
-    >>> corrected_aic([1.0], [10], 2).round(4).tolist()
-    [-13.0259]
-    """
-    n = np.asarray(observations, dtype=float)
-    k = parameters + 1
-    room = n - k - 1
-    with np.errstate(divide="ignore", invalid="ignore"):
-        value = n * np.log(np.asarray(chi_square) / n) + 2 * k + 2 * k * (k + 1) / room
-    return np.where(room >= 1, value, np.nan)
-
-
-def correlations(covariance: Floats) -> Floats:
-    """Return the correlations of covariances of shape (n, p, p); 0 where a variance is 0."""
-    errors = np.sqrt(np.einsum("kpp->kp", covariance))
-    product = errors[:, :, None] * errors[:, None, :]
-    found: Floats = np.divide(covariance, product, out=np.zeros_like(covariance), where=product > 0)
-    return found

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable
+from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
@@ -75,7 +76,7 @@ def compared(ours: Floats, theirs: Floats) -> str:
     return f"ours lower in {better:.1%}, higher in {worse:.1%} of the sample, else the same"
 
 
-def run(count: int = 2000, sample: int = 40) -> str:
+def run(_folder: Path, count: int = 2000, sample: int = 40) -> str:
     """Return ratios and optima in words."""
     found = spectra(count)
     all_starts = starts(PORES, found)
@@ -118,7 +119,3 @@ def run(count: int = 2000, sample: int = 40) -> str:
             f"{compared(ours[:sample], theirs)}"
         )
     return "\n".join(texts)
-
-
-if __name__ == "__main__":
-    print(run())

@@ -1,6 +1,6 @@
 """Benchmarks: figures and ratios measured in one run, on the machine as it is.
 
-python tests/bench/run.py [NAME ...]       names: backlog growth service start_up
+python tests/bench/run.py [NAME ...]       names: as in NAMES below
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ import sys
 import tempfile
 from pathlib import Path
 
-NAMES = ("start_up", "backlog", "growth", "service")
+NAMES = ("start_up", "backlog", "growth", "service", "evaluation", "circuit_fits")
 
 if __name__ == "__main__":
     for name in sys.argv[1:] or NAMES:

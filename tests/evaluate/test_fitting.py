@@ -9,13 +9,8 @@ from hypothesis import strategies as st
 from numpy.typing import NDArray
 from scipy import optimize
 
-from tiecoat.evaluate.fitting import (
-    Model,
-    best_of_starts,
-    corrected_aic,
-    correlations,
-    least_squares,
-)
+from tiecoat.evaluate.fit_statistics import corrected_aic, correlations
+from tiecoat.evaluate.fitting import Model, best_of_starts, least_squares
 
 Floats = NDArray[np.float64]
 Integers = NDArray[np.int64]
