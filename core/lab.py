@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import json
 import re
 import tomllib
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from functools import cached_property
 from pathlib import Path
 from typing import Annotated, Literal
@@ -15,6 +14,13 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_valida
 
 from tiecoat.errors import NotALab, SettingInvalid
 from tiecoat.evaluate.choices import Choices
+from tiecoat.plugin_choices import (
+    NO_EVALUATION_SET,
+    NO_READER_SET,
+    PluginChoices,
+    as_json,
+    taken_out,
+)
 from tiecoat.toml_lines import explain
 
 SETTINGS = "tiecoat.toml"
@@ -134,11 +140,14 @@ class Settings(_Section):
 class Lab:
     """A lab folder and its settings.
 
-    `root` is absolute. All paths below are inside it, but inboxes may lie elsewhere.
+    `root` is absolute. All paths below are inside it, but inboxes may lie elsewhere. `reading` and
+    `evaluating` hold what is set for plugins, which is checked when they are loaded.
     """
 
     root: Path
     settings: Settings
+    reading: PluginChoices = NO_READER_SET
+    evaluating: PluginChoices = NO_EVALUATION_SET
 
     @cached_property
     def archive(self) -> Path:
@@ -210,9 +219,15 @@ def open_lab(folder: str | Path) -> Lab:
     except OSError as error:
         raise SettingInvalid(f"{path}: cannot be opened: {error.strerror}") from None
     try:
-        # by way of JSON, where pydantic is strict with numbers yet makes lists into tuples
-        settings = json.dumps(tomllib.loads(text), default=str)
-        return Lab(root, Settings.model_validate_json(settings))
+        found = tomllib.loads(text)
+        read = taken_out(found, "read", ())
+        evaluate = taken_out(found, "evaluate", [one.name for one in fields(Choices)])
+        return Lab(
+            root,
+            Settings.model_validate_json(as_json(found)),
+            PluginChoices("read", read, path, text),
+            PluginChoices("evaluate", evaluate, path, text),
+        )
     except tomllib.TOMLDecodeError as error:
         raise SettingInvalid(f"{path}: not valid TOML: {error}") from None
     except ValidationError as error:

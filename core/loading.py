@@ -25,9 +25,10 @@ from typing import TYPE_CHECKING, Any
 import pluggy
 
 from tiecoat.blame import blame
-from tiecoat.errors import PluginNotLoaded, ProfileInvalid
+from tiecoat.errors import PluginNotLoaded, ProfileInvalid, SettingInvalid
 from tiecoat.ids import canonical
 from tiecoat.plugin import Evaluation, Hooks, Kind, Profile, Reader
+from tiecoat.plugin_choices import NO_READER_SET, PluginChoices
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -49,13 +50,15 @@ class Plugins:
     """What is there to read with.
 
     `sources` maps the name of a reader or kind to where it came from; `problems` are sentences
-    about what was left out, and why.
+    about what was left out, and why; `choices` maps the name of a reader to what the lab has set
+    for it.
     """
 
     kinds: dict[str, Kind]
     readers: dict[str, Reader]
     sources: dict[str, str]
     problems: tuple[str, ...]
+    choices: dict[str, Any] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -81,13 +84,14 @@ class _Loading:
     kinds: dict[str, Kind] = field(default_factory=dict)
     readers: dict[str, Reader] = field(default_factory=dict)
     sources: dict[tuple[str, str], str] = field(default_factory=dict)
+    choices: dict[str, Any] = field(default_factory=dict)
     problems: list[str] = field(default_factory=list)
 
     def left_out(self, what: str, why: str) -> None:
         self.problems.append(f"{what} was left out: {why}")
 
 
-def load_plugins(readers_folder: Path | None) -> Plugins:
+def load_plugins(readers_folder: Path | None, choices: PluginChoices = NO_READER_SET) -> Plugins:
     """Load the plugins of installed packages, then those of a lab's readers folder.
 
     Parameters
@@ -96,6 +100,8 @@ def load_plugins(readers_folder: Path | None) -> Plugins:
         Its `*.py` (plugin modules) and `*.toml` (table profiles) are loaded in the order of their
         names; names that begin with a dot, an underscore or `evaluate_` are passed over. None: no
         such folder.
+    choices
+        What the lab has set for readers. One whose choices are not allowed is left out.
 
     Returns
     -------
@@ -113,8 +119,10 @@ def load_plugins(readers_folder: Path | None) -> Plugins:
             _add_reader(loading, where, reader)
     for path in profiles:
         _add_reader(loading, str(path), Profile(path))
+    _choose(loading, choices)
     sources = {name: where for (_, name), where in loading.sources.items()}
-    return Plugins(loading.kinds, loading.readers, sources, tuple(loading.problems))
+    problems = tuple(loading.problems)
+    return Plugins(loading.kinds, loading.readers, sources, problems, loading.choices)
 
 
 @cache
@@ -265,6 +273,21 @@ def _add_reader(loading: _Loading, where: str, reader: object) -> None:
     else:
         loading.readers[reader.name] = reader
         loading.sources["reader", reader.name] = where
+
+
+def _choose(loading: _Loading, choices: PluginChoices) -> None:
+    """Check what the lab has set for the readers."""
+    models = {n: r.choices for n, r in loading.readers.items() if hasattr(r, "choices")}
+    loading.problems.extend(choices.unanswered(models) if choices.tables else ())
+    for name, model in models.items():
+        try:
+            loading.choices[name] = choices.of(name, model)
+        except SettingInvalid as error:
+            loading.left_out(f"reader {name!r}", str(error))
+            del loading.readers[name]
+        except Exception as error:  # noqa: BLE001 - pydantic, on a stranger's class
+            loading.left_out(f"reader {name!r}", f"its choices: {blame(error)}")
+            del loading.readers[name]
 
 
 def _add_evaluation(loading: _Loading, where: str, evaluation: object) -> None:

@@ -8,27 +8,27 @@ folder. A complete plugin with one kind and one reader:
     import pandera.pandas as pa
     from tiecoat.plugin import Claim, Kind, Measurement, column, hookimpl
 
-    class Gloss(pa.DataFrameModel):
-        """Specular gloss of the dry film (ISO 2813)."""
-        angle_deg: float = column("deg", "angle of incidence", isin=[20, 60, 85])
-        gloss_gu: float = column("", "gloss units", ge=0, le=2000)
+    class Pendulum(pa.DataFrameModel):
+        """Pendulum damping of the dry film (ISO 1522)."""
+        pendulum: str = column("", "which pendulum swings", isin=["König", "Persoz"])
+        damping_s: float = column("s", "time until the swing has died down", ge=0, le=1000)
 
-    GLOSS = Kind("gloss", Gloss, per="panel", identity=("angle_deg",))
+    PENDULUM = Kind("pendulum", Pendulum, per="panel", identity=("pendulum",))
 
-    class GlossTable:
-        name, kind, version = "gloss_table", "gloss", "1"
-        titles = {"angle": ("Angle",), "gloss": ("Gloss", "GU")}
+    class PendulumTable:
+        name, kind, version = "pendulum_table", "pendulum", "1"
+        titles = {"pendulum": ("Pendulum",), "damping": ("Damping", "Damping time")}
 
         def recognise(self, export):
             missing = export.missing(self.titles)
-            return Claim(0.2, f"no {missing}") if missing else Claim(0.8, "an angle and a gloss")
+            return Claim(0.2, f"no {missing}") if missing else Claim(0.8, "pendulum and damping")
 
         def read(self, export):
             for table in export.tables(self.titles):
                 yield Measurement(
                     columns={
-                        "angle_deg": table.numbers("angle", "deg", unit="deg"),
-                        "gloss_gu": table.numbers("gloss", ""),
+                        "pendulum": table.texts("pendulum"),
+                        "damping_s": table.numbers("damping", "s"),
                     },
                     rows=table.rows,
                     panel=table.entry(("Panel",)),
@@ -36,11 +36,11 @@ folder. A complete plugin with one kind and one reader:
 
     @hookimpl
     def tiecoat_kinds():
-        return [GLOSS]
+        return [PENDULUM]
 
     @hookimpl
     def tiecoat_readers():
-        return [GlossTable()]
+        return [PendulumTable()]
 
 Evaluations, from measurements to engineering results, are the third hook; see `Evaluation`. They
 need other libraries than readers do, and stand in a module of their own whose entry point (or file
@@ -51,12 +51,12 @@ else is:
     from tiecoat.plugin import Evaluation, hookimpl
 
     def compute(frames, choices):
-        mean = frames["gloss"].groupby(["batch", "panel"])["gloss_gu"].mean().reset_index()
-        return results("gloss_mean", mean, mean["gloss_gu"], "", method="plain mean")
+        mean = frames["pendulum"].groupby(["batch", "panel"])["damping_s"].mean().reset_index()
+        return results("damping_mean", mean, mean["damping_s"], "s", method="plain mean")
 
     @hookimpl
     def tiecoat_evaluations():
-        return [Evaluation("gloss", "gloss", compute)]
+        return [Evaluation("pendulum", "pendulum", compute)]
 
 Readers run in a worker process with a time and a memory limit; a reader keeps no state from one
 file to the next.
@@ -75,14 +75,14 @@ import pluggy
 from tiecoat.dialect.export import Export
 from tiecoat.dialect.table import Table
 from tiecoat.errors import FileHeld
+from tiecoat.evaluate.choices import Checked, Choices
 from tiecoat.reasons import Fault, Reason
 
 if TYPE_CHECKING:
     import pandas as pd
 
-    from tiecoat.evaluate.choices import Choices
-
 __all__ = [
+    "Checked",
     "Claim",
     "Evaluation",
     "Export",
@@ -160,6 +160,9 @@ class Reader(Protocol):
 
     `name` is unique among all readers, `kind` the name of a kind, `version` changes whenever the
     reader would give other rows: all three stand beside the rows in the archive.
+
+    A reader that a lab may set something for has `choices`, a class derived from `Checked`. The lab
+    writes [read.NAME] into its settings, and `export.choices` is the instance with what it set.
     """
 
     name: str
@@ -282,14 +285,18 @@ class Evaluation:
         the others do not give.
     version
         Rises whenever the results would come out otherwise.
+    choices
+        What a lab may set for it in [evaluate.NAME]: a class derived from `Checked`, of which
+        `compute` gets an instance. Without it `compute` gets the choices of the built-in kinds.
     """
 
     name: str
     kind: str
-    compute: Callable[[Mapping[str, pd.DataFrame], Choices], pd.DataFrame]
+    compute: Callable[[Mapping[str, pd.DataFrame], Any], pd.DataFrame]
     needs: tuple[str, ...] = ()
     slow: bool = False
     version: str = "1"
+    choices: type[Any] = Choices
 
 
 class Hooks:

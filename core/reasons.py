@@ -72,6 +72,45 @@ class Reason(Enum):
         "more than one reader claims this file, equally sure",
         "Make one of the readers stricter, or take one out of the readers folder, then try again.",
     )
+    NOTES_INVALID = (
+        "notes-invalid",
+        "the notes beside the file are not valid TOML, or say what they may not",
+        (
+            "Correct the notes beside the file in its held folder (its name and .toml), then try "
+            "again."
+        ),
+    )
+    DAMAGED_PICTURE = (
+        "damaged-picture",
+        "the picture is damaged or cut off",
+        "Save it again as PNG, TIFF or JPEG, drop that, then discard this one.",
+    )
+    PICTURE_TOO_LARGE = (
+        "picture-too-large",
+        "the picture unpacks to more pixels than a photograph can have",
+        "Save the part that matters as a smaller picture, drop that, then discard this one.",
+    )
+    NO_SCALE = (
+        "no-scale",
+        "nothing says how large a pixel of the picture is",
+        (
+            "Write um_per_pixel into the notes beside the picture in its held folder (its name and "
+            ".toml), or set it in tiecoat.toml, then try again."
+        ),
+    )
+    SCALE_ABSURD = (
+        "scale-absurd",
+        "a pixel of the picture would be impossibly large or small",
+        (
+            "Correct um_per_pixel in the notes beside the picture in its held folder (its name and "
+            ".toml), or in tiecoat.toml, then try again."
+        ),
+    )
+    NOTHING_TO_MEASURE = (
+        "nothing-to-measure",
+        "there is nothing on the picture that could be measured",
+        "See whether it is the right picture; take another one, then discard this one.",
+    )
     READER_FAILED = (
         "reader-failed",
         "the reader broke down on this file",

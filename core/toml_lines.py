@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
+from dataclasses import fields, is_dataclass
 from difflib import get_close_matches
-from typing import TYPE_CHECKING, TypeAlias, get_args
+from typing import TYPE_CHECKING, TypeAlias, get_args, get_type_hints
 
 if TYPE_CHECKING:
-    from pydantic import BaseModel, ValidationError
-    from pydantic.fields import FieldInfo
+    from pydantic import ValidationError
 
 KeyPath: TypeAlias = tuple[str | int, ...]  # of a key: ("columns", "state", "titles")
 
@@ -44,13 +44,20 @@ def _parts(dotted: str) -> KeyPath:
     return tuple(part.strip().strip("\"'") for part in dotted.split("."))
 
 
-def explain(error: ValidationError, text: str, model: type[BaseModel] | None = None) -> str:
+def explain(
+    error: ValidationError,
+    text: str,
+    model: type[object] | None = None,
+    section: KeyPath = (),
+) -> str:
     """Return one line for each thing pydantic found wrong: line, key, value, what is allowed.
 
-    With the model at hand, a key that does not exist is answered with those that do.
+    With the model at hand, a key that does not exist is answered with those that do. The model may
+    be of one section only.
     """
     lines = key_lines(text)
-    return "\n".join(_explain_one(dict(problem), lines, model) for problem in error.errors())
+    problems = [dict(problem) for problem in error.errors()]
+    return "\n".join(_explain_one(problem, lines, model, section) for problem in problems)
 
 
 def at(path: KeyPath, lines: Mapping[KeyPath, int]) -> str:
@@ -68,11 +75,14 @@ def did_you_mean(word: str, known: Iterable[str]) -> str:
 
 
 def _explain_one(
-    problem: dict[str, object], lines: dict[KeyPath, int], model: type[BaseModel] | None
+    problem: dict[str, object],
+    lines: dict[KeyPath, int],
+    model: type[object] | None,
+    section: KeyPath,
 ) -> str:
     path = problem["loc"]
     assert isinstance(path, tuple)
-    where = at(path, lines)
+    where = at((*section, *path), lines)
     message = str(problem["msg"]).removeprefix("Value error, ")
     message = message.replace("Input should be", "allowed is").replace("a valid array", "a list")
     if problem["type"] == "dataclass_type":
@@ -86,19 +96,21 @@ def _explain_one(
     return f"  {where} = {problem['input']!r}: {message}"
 
 
-def _keys_instead(path: KeyPath, model: type[BaseModel] | None) -> str:
+def _keys_instead(path: KeyPath, model: type[object] | None) -> str:
     if model is None:
         return "see the comments of a new lab for those there are"
     annotation: object = model
     for part in path[:-1]:
-        fields = _fields(annotation)
-        annotation = fields[str(part)].annotation if str(part) in fields else annotation
+        annotation = _fields(annotation).get(str(part), annotation)
     allowed = _fields(annotation)
     return f"{did_you_mean(str(path[-1]), allowed)}allowed are {', '.join(allowed)}"
 
 
-def _fields(annotation: object) -> dict[str, FieldInfo]:
-    """Return the fields of the model in an annotation such as `dict[str, Model] | None`."""
-    if fields := getattr(annotation, "model_fields", None):
-        return dict(fields)
+def _fields(annotation: object) -> dict[str, object]:
+    """Return the annotations of the model in an annotation such as `dict[str, Model] | None`."""
+    if of_model := getattr(annotation, "model_fields", None):
+        return {name: one.annotation for name, one in of_model.items()}
+    if isinstance(annotation, type) and is_dataclass(annotation):
+        hints = get_type_hints(annotation)
+        return {one.name: hints[one.name] for one in fields(annotation)}
     return next((found for inner in get_args(annotation) if (found := _fields(inner))), {})

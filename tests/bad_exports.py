@@ -5,10 +5,12 @@ from __future__ import annotations
 import io
 import os
 import zipfile
+import zlib
 from dataclasses import dataclass
 from pathlib import Path
 
 from labs import PANEL, LabAtWork, make_lab
+from PIL import Image
 
 HUGE_MB = 200
 
@@ -189,9 +191,23 @@ class Hostile:
         raise KeyError("second table")
 
 
+class Photograph:
+    name, kind, version = "photograph", "density", "1"
+
+    def recognise(self, export):
+        return Claim(0.9, "a picture") if export.is_picture else None
+
+    def read(self, export):
+        picture = export.picture()
+        um_per_pixel, origin = export.um_per_pixel(picture, None, 0.01, 20)
+        if not picture.pixels.any():
+            export.hold(Reason.NOTHING_TO_MEASURE, found="nothing but black")
+        return [good()]
+
+
 @hookimpl
 def tiecoat_readers():
-    return [Hostile()]
+    return [Hostile(), Photograph()]
 '''
 
 
@@ -210,6 +226,26 @@ def _damaged_workbook() -> bytes:
         parts.writestr("[Content_Types].xml", "<Types/>")
         parts.writestr("xl/workbook.xml", "<workbook/>")
     return sink.getvalue()
+
+
+def picture(level: int = 120, um_per_pixel: float | None = None) -> bytes:
+    """Return a small grey PNG."""
+    sink = io.BytesIO()
+    dpi = {} if um_per_pixel is None else {"dpi": (25400 / um_per_pixel,) * 2}
+    Image.new("L", (64, 48), level).save(sink, "PNG", **dpi)
+    return sink.getvalue()
+
+
+def bomb(width: int, height: int) -> bytes:
+    """Return a small PNG that says it has so many pixels."""
+
+    def chunk(name: bytes, content: bytes) -> bytes:
+        ends = zlib.crc32(name + content).to_bytes(4, "big")
+        return len(content).to_bytes(4, "big") + name + content + ends
+
+    header = width.to_bytes(4, "big") + height.to_bytes(4, "big") + b"\x08\x00\x00\x00\x00"
+    parts = ((b"IHDR", header), (b"IDAT", zlib.compress(bytes(1000))), (b"IEND", b""))
+    return b"\x89PNG\r\n\x1a\n" + b"".join(chunk(*part) for part in parts)
 
 
 def hostile(what: str) -> str:
@@ -332,6 +368,18 @@ BAD: dict[str, Bad] = {
         hostile("number_as_text"), "reader-broke-rules", ("'1.4' (str)", "expected a number")
     ),
     "h infinite.txt": Bad(hostile("infinite"), "out-of-bounds", ("inf",)),
+    # pictures
+    "h cut off.png": Bad(picture(122)[:70], "damaged-picture", ("Save it again as PNG",)),
+    "h 1600 megapixels.png": Bad(
+        bomb(40_000, 40_000), "picture-too-large", ("at most 80 million", "smaller picture")
+    ),
+    "h 90 megapixels.png": Bad(bomb(9_000, 10_000), "picture-too-large", ("9000 x 10000 pixels",)),
+    "h no scale.png": Bad(picture(), "no-scale", ("um_per_pixel", "h no scale.png.toml")),
+    "h absurd scale.png": Bad(
+        picture(um_per_pixel=2540), "scale-absurd", ("2538 µm a pixel", "metadata", "0.01 to 20 µm")
+    ),
+    "h black.png": Bad(picture(0, 1.0), "nothing-to-measure", ("nothing but black",)),
+    "h bad notes.png": Bad(picture(121), "notes-invalid", ("h bad notes.png.toml", "line 1")),
     # names
     "reason.json": Bad(density(batch="XY-15"), "id-not-in-pattern", ("'XY-15'",)),
     "Reason.TXT": Bad(density(batch="XY-16"), "id-not-in-pattern", ("'XY-16'",)),
@@ -343,6 +391,7 @@ GOOD: dict[str, str] = {  # name -> content: filed in the same round
     "of the register.csv": pull_off(panel="P-200"),
     "h prints.txt": hostile("prints"),
 }
+NOTES = {"h bad notes.png": "um_per_pixel = about 2"}  # what lies beside a file
 LINK = "link to a secret.csv"
 HUGE = "huge.csv"
 SECRET = "Batch;Density\nRB-014;the secret of another folder\n"
@@ -369,6 +418,8 @@ def taken_in(root: Path) -> LabAtWork:
     later = {"z conflict.csv", "zz last.csv"}
     for name, bad in BAD.items():
         if name not in later:
+            if name in NOTES:
+                lab.drop(f"{name}.toml", NOTES[name])
             lab.drop(name, bad.content)
     for name, content in GOOD.items():
         if name not in later:

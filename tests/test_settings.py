@@ -51,7 +51,7 @@ WRONG = {  # settings -> what the message must show
     "[evaluate.pull_off]\nleast_determinations = 0": ("evaluate.pull_off", "= 0", "1 or more"),
     "[evaluate.pull_off]\nlower_bound_glue_percent = 120": ("line 1", "= 120", "up to 100"),
     "[evaluate.pull_off]\nlower_bound_glue_percent = nan": ("line 2", "nan", "a finite number"),
-    "[evaluate.pull_off]\nleast = 4": ("line 2", "evaluate.pull_off.least", "no such key"),
+    "[evaluate.pull_off]\nleast = 4": ("line 2", "no such key", "least_determinations"),
     "[evaluate]\npul_off = 4": ("line 2", "evaluate.pul_off", "no such key"),
     "[evaluate]\npull_off = 4": ("line 2", "evaluate.pull_off", "a table"),
     "[evaluate.impedance]\nfrequencies_hz = 0.1": ("line 2", "frequencies_hz", "a list"),

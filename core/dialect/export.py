@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import tomllib
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
-from typing import Literal, NoReturn
+from typing import TYPE_CHECKING, Any, Literal, NoReturn
 from zoneinfo import ZoneInfo
 
 from tiecoat.dialect.blocks import Siblings, find_blocks
@@ -24,6 +25,9 @@ from tiecoat.dialect.table import Table
 from tiecoat.dialect.titles import Header, Names, Wanted, fits, lacking, wanted
 from tiecoat.errors import FileHeld
 from tiecoat.reasons import FAULTS_KEPT, Fault, Reason
+
+if TYPE_CHECKING:
+    from tiecoat.dialect.picture import Picture
 
 HEAD = 64 * 1024
 _LINE_SHOWN = 200
@@ -80,6 +84,8 @@ class Export:
         The folder it arrived in, relative to the inbox; "" for the inbox itself.
     habits
         What the lab does where the file leaves it open.
+    notes
+        Where the notes are that a person put beside it, or None.
     """
 
     def __init__(
@@ -88,11 +94,14 @@ class Export:
         name: str,
         folder: str = "",
         habits: Habits = Habits(),
+        notes: Path | None = None,
     ) -> None:
         self.path = path
         self.name = name
         self.folder = folder
         self.habits = habits
+        self.choices: Any = None  # of the reader that is being asked
+        self._notes = notes
         self.faults: list[Fault] = []
         self.fault_count = 0
         self._noted: set[Fault] = set()
@@ -121,6 +130,82 @@ class Export:
         """True for a zip or OLE container by its first bytes, whatever the name says."""
         return is_workbook(self.head)
 
+    @cached_property
+    def is_picture(self) -> bool:
+        """True for a PNG, JPEG or TIFF by its first bytes, whatever the name says."""
+        from tiecoat.dialect.picture import is_picture
+
+        return is_picture(self.head)
+
+    def picture(self) -> Picture:
+        """Return the decoded picture.
+
+        Raises
+        ------
+        FileHeld
+            DAMAGED_PICTURE; PICTURE_TOO_LARGE, before anything is unpacked.
+        """
+        from tiecoat.dialect.picture import read_picture
+
+        return read_picture(self.path)
+
+    @cached_property
+    def notes(self) -> Mapping[str, Any]:
+        """What a person wrote into `<file name>.toml` beside the file; empty without one.
+
+        Raises
+        ------
+        FileHeld
+            NOTES_INVALID.
+        """
+        if self._notes is None:
+            return {}
+        try:
+            return tomllib.loads(self._notes.read_text(encoding="utf-8-sig"))
+        except ValueError as error:  # TOML or UTF-8
+            self.hold(Reason.NOTES_INVALID, found=f"in {self.name}.toml: {error}")
+
+    def um_per_pixel(
+        self, picture: Picture, settled: float | None, low: float, high: float
+    ) -> tuple[float, str]:
+        """Return the size of a pixel in µm, and where it comes from.
+
+        Parameters
+        ----------
+        picture
+            The picture of this export.
+        settled
+            What the lab has set for the reader that asks, in µm; None for nothing.
+        low, high
+            What is possible for a picture of this sort, in µm.
+
+        Raises
+        ------
+        FileHeld
+            NO_SCALE, where neither notes nor settings nor metadata give one; SCALE_ABSURD;
+            NOTES_INVALID.
+        """
+        noted = self.notes.get("um_per_pixel")
+        if noted is not None:
+            if isinstance(noted, bool) or not isinstance(noted, int | float):
+                found = f"um_per_pixel = {noted!r} in {self.name}.toml"
+                self.hold(Reason.NOTES_INVALID, found=found, expected="a number")
+            size, origin = float(noted), "notes"
+        elif settled is not None:
+            size, origin = settled, "settings"
+        elif picture.um_per_pixel is not None:
+            size, origin = picture.um_per_pixel, "metadata of the file"
+        else:
+            self.hold(
+                Reason.NO_SCALE,
+                found="no resolution in the file but what programs write that know none",
+                expected=f"um_per_pixel in notes beside it ({self.name}.toml) or in the settings",
+            )
+        if not low <= size <= high:
+            found = f"{size:.4g} µm a pixel, from the {origin}"
+            self.hold(Reason.SCALE_ABSURD, found=found, expected=f"{low:g} to {high:g} µm")
+        return size, origin
+
     def text(self, encoding: str | None = None) -> str:
         """Return the whole text.
 
@@ -138,6 +223,8 @@ class Export:
             try:
                 if self.is_workbook:
                     self.hold(Reason.NOT_TEXT, found="a workbook or zip file", expected="text")
+                if self.is_picture:
+                    self.hold(Reason.NOT_TEXT, found="a picture", expected="text")
                 self._texts[encoding] = decode(self._raw, self.habits.code_page, encoding)
             except FileHeld as held:
                 self._texts[encoding] = held
@@ -148,6 +235,8 @@ class Export:
 
     def first_lines(self, n: int = 12) -> list[str]:
         """Return the first lines for showing to a person; never raises for what the file holds."""
+        if self.is_picture:
+            return []
         if self.is_workbook:
             try:
                 return self._first_rows(n)

@@ -1,6 +1,7 @@
 """What a laboratory sets for the evaluation: the section [evaluate] of tiecoat.toml.
 
-Defaults that are common practice and have no published source say so.
+Evaluations and readers of plugins have choices of their own, derived from `Checked`. Defaults that
+are common practice and have no published source say so.
 """
 
 from __future__ import annotations
@@ -10,8 +11,12 @@ from dataclasses import dataclass, field
 from typing import ClassVar, Literal
 
 
-class _Checked:
-    """Unknown keys, texts for numbers and infinite numbers are refused in the settings."""
+class Checked:
+    """Base of what a lab may set: unknown keys, texts for numbers, infinite numbers are refused.
+
+    Derive a frozen dataclass from it, with a default for every field, and refuse in
+    `__post_init__` by ValueError what makes no sense.
+    """
 
     __pydantic_config__: ClassVar[dict[str, object]] = {
         "extra": "forbid",
@@ -28,7 +33,7 @@ def _above_zero(**choices: float) -> None:
 
 
 @dataclass(frozen=True)
-class ImpedanceChoices(_Checked):
+class ImpedanceChoices(Checked):
     """For impedance of the film in salt water.
 
     With `class_frequency_hz = None` the barrier class is read at the lowest frequency measured.
@@ -60,7 +65,7 @@ class ImpedanceChoices(_Checked):
 
 
 @dataclass(frozen=True)
-class DensityChoices(_Checked):
+class DensityChoices(Checked):
     """For density and entrapped air.
 
     `air_free_g_cm3` gives the density without air, at the reference temperature, of batches that
@@ -89,7 +94,7 @@ class DensityChoices(_Checked):
 
 
 @dataclass(frozen=True)
-class ViscosityChoices(_Checked):
+class ViscosityChoices(Checked):
     """For flow curves, flow cups, sagging, levelling and bubbles.
 
     Values without a source are common practice: set what the paint and its application ask for.
@@ -118,7 +123,7 @@ class ViscosityChoices(_Checked):
 
 
 @dataclass(frozen=True)
-class PullOffChoices(_Checked):
+class PullOffChoices(Checked):
     """For pull-off strength.
 
     A determination is a lower bound of the strength where at least so much of its area failed in
@@ -139,7 +144,7 @@ class PullOffChoices(_Checked):
 
 
 @dataclass(frozen=True)
-class CircuitChoices(_Checked):
+class CircuitChoices(Checked):
     """For equivalent circuits fitted to impedance; limits are common practice without a source.
 
     A parameter is not identifiable if the standard error of its lg is above `most_lg_error`, or
@@ -177,7 +182,7 @@ class CircuitChoices(_Checked):
 
 
 @dataclass(frozen=True)
-class Choices(_Checked):
+class Choices(Checked):
     """All choices of a laboratory."""
 
     impedance: ImpedanceChoices = field(default_factory=ImpedanceChoices)

@@ -6,7 +6,7 @@ The one module here that knows plugins and archives; what it runs are pure funct
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 from difflib import get_close_matches
 from functools import cache
 from pathlib import Path
@@ -15,7 +15,8 @@ from typing import TYPE_CHECKING
 import pandas as pd
 
 from tiecoat.blame import blame
-from tiecoat.errors import UnknownName
+from tiecoat.errors import SettingInvalid, UnknownName
+from tiecoat.evaluate.choices import Choices
 from tiecoat.evaluate.result import COLUMNS, NUMBERS, together
 from tiecoat.loading import load_evaluations, load_plugins
 from tiecoat.plugin import Evaluation, Kind
@@ -94,10 +95,15 @@ def evaluate(
     ------
     UnknownName
         If there is no such kind, batch, panel or quantity; the message lists near ones.
+    SettingInvalid
+        If the settings name an evaluation that is not there, or what one of them refuses.
     """
     lab = archive.lab
     loaded = load_evaluations(lab.readers if lab.settings.readers.folder else None)
     kind = kind.strip().lower()
+    known = [n for n, one in loaded.evaluations.items() if one.choices is not Choices]
+    if unanswered := lab.evaluating.unanswered([*known, *(one.name for one in fields(Choices))]):
+        raise SettingInvalid("\n".join(unanswered))
     mine = [one for one in loaded.evaluations.values() if one.kind == kind]
     if not mine:
         raise UnknownName(_no_evaluation(kind, loaded.evaluations.values(), loaded.problems))
@@ -143,8 +149,13 @@ def _computed(run: _Run, evaluation: Evaluation) -> pd.DataFrame:
         except _NoSuchKind as error:
             run.left_out.append(f"evaluation {evaluation.name!r} was left out: {error}")
             return together([])
+    lab = run.archive.lab
+    own = evaluation.choices is not Choices
+    choices = (
+        lab.evaluating.of(evaluation.name, evaluation.choices) if own else lab.settings.evaluate
+    )
     try:
-        table = evaluation.compute(frames, run.archive.lab.settings.evaluate)
+        table = evaluation.compute(frames, choices)
         missing = set(COLUMNS) ^ set(table.columns)
     except Exception as error:  # noqa: BLE001 - one evaluation may not stop the others
         run.left_out.append(f"evaluation {evaluation.name!r} broke down: {blame(error)}")

@@ -15,6 +15,7 @@ from typing import Any
 from tiecoat import fsio
 from tiecoat.errors import UnknownName
 from tiecoat.intake.keying import Assigned
+from tiecoat.intake.notes import latest_notes, notes_beside
 from tiecoat.lab import Lab
 from tiecoat.reasons import Fault, Reason
 
@@ -96,9 +97,16 @@ def write_held(lab: Lab, held: Held, original: Path) -> None:
         fsio.remove_folder(target, lab.stage)
     half_made = fsio.stage_folder(lab.stage)
     shutil.copyfile(original, half_made / _beside_reason(held.name))
+    if notes := latest_notes(lab, held.sha256):  # to be mended there
+        shutil.copyfile(notes, notes_beside(half_made / _beside_reason(held.name)))
     (half_made / WORDS).write_text(explain(held), encoding="utf-8")
     (half_made / RECORD).write_bytes(record)
     fsio.publish_folder(half_made, target)
+
+
+def held_notes(lab: Lab, held: Held) -> Path:
+    """Return where the notes of a held file are, or would be."""
+    return notes_beside(lab.held / held.id / _beside_reason(held.name))
 
 
 def _beside_reason(name: str) -> str:

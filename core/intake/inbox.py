@@ -27,10 +27,11 @@ def clear(arrival: Arrival, sha256: str, index: Index, *, held: bool) -> None:
     try:
         if not _unchanged(arrival):
             return
-        if held:
-            fsio.remove(path)
-        else:
-            _move(path, inbox / DONE / arrival.folder)
+        for one in (arrival.notes, path):  # without its file, notes would be an arrival
+            if one and held:
+                fsio.remove(one)
+            elif one:
+                _move(one, inbox / DONE / arrival.folder)
     except FileNotFoundError:
         return  # somebody took it out by hand
 

@@ -22,6 +22,7 @@ from tiecoat.intake.entry import Decision, Entry
 from tiecoat.intake.filing import Filer, Read
 from tiecoat.intake.held import Held
 from tiecoat.intake.keying import Assigned
+from tiecoat.intake.notes import latest_notes
 from tiecoat.intake.outcome import Outcome
 from tiecoat.intake.pool import Failure, ReaderPool, failure_of
 from tiecoat.intake.preserve import preserve
@@ -90,7 +91,10 @@ class Intake:
                 entry.arrivals.append(arrival)
                 continue
             entry = Entry(kept.sha256, arrival.name, arrival.folder, kept.original, [arrival])
-            if outcome := self._filer.known(entry):
+            outcome = self._filer.known(entry)
+            if outcome and outcome.held and arrival.notes:  # what was missing may be noted now
+                entry.held, entry.assigned = outcome.held, outcome.held.assigned
+            elif outcome:
                 self._filer.clear(entry, outcome)
                 self._finish(entry, outcome)
                 continue
@@ -98,7 +102,7 @@ class Intake:
             if unreadable := self._unreadable(arrival.seen[0], arrival.link):
                 self._hold_unread(entry, *unreadable)
             else:
-                tasks.append(_task(entry))
+                tasks.append(self._task(entry))
         self._send(tasks)
 
     def retry(
@@ -122,7 +126,7 @@ class Intake:
         if unreadable := self._unreadable(entry.original.stat().st_size, link):
             self._hold_unread(entry, *unreadable)
         else:
-            self._send([_task(entry)])
+            self._send([self._task(entry)])
 
     def step(self) -> None:
         """Preserve the next arrivals, collect what has been read, file it when its round is due.
@@ -185,6 +189,11 @@ class Intake:
         hold = Hold(reason.code, (), 0, detail)
         self._queue(Read(entry, Reading(entry.sha256, None, (), (), hold, ()), {}))
 
+    def _task(self, entry: Entry) -> Task:
+        notes = latest_notes(self._lab, entry.sha256)
+        original = str(entry.original)
+        return Task(original, entry.name, entry.folder, entry.sha256, str(notes) if notes else None)
+
     def _send(self, tasks: Sequence[Task]) -> None:
         for start in range(0, len(tasks), CHUNK):
             chunk = list(tasks[start : start + CHUNK])
@@ -220,10 +229,6 @@ class Intake:
             if not arrival.leave:
                 self.taken.pop(arrival.path, None)
         self._tell(outcome)
-
-
-def _task(entry: Entry) -> Task:
-    return Task(str(entry.original), entry.name, entry.folder, entry.sha256)
 
 
 def by_file(chunk: Chunk) -> dict[str, dict[str, pa.Table]]:

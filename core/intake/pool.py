@@ -29,6 +29,7 @@ from tiecoat.errors import PluginNotLoaded
 from tiecoat.intake.reading import Chunk, Task
 from tiecoat.lab import Lab
 from tiecoat.loading import Plugins
+from tiecoat.plugin_choices import NO_READER_SET, PluginChoices
 from tiecoat.reasons import Reason
 
 OUT_OF_MEMORY_EXIT = 77  # how a worker that watches its own memory leaves
@@ -79,7 +80,12 @@ class ReaderPool:
         return ProcessPool(
             max_workers=settings.processes,
             initializer=_set_up,
-            initargs=(folder, habits_of(self._lab), settings.memory_limit_mb),
+            initargs=(
+                folder,
+                habits_of(self._lab),
+                self._lab.reading,
+                settings.memory_limit_mb,
+            ),
             context=_context(),
         )
 
@@ -213,24 +219,28 @@ def _stamp(lab: Lab) -> tuple[tuple[str, int, int], ...]:
 class _Worker:
     folder: Path | None = None
     habits: Habits = field(default_factory=Habits)
+    choices: PluginChoices = NO_READER_SET
     plugins: Plugins | None = None
 
     def loaded(self) -> Plugins:
         if self.plugins is None:
             from tiecoat.loading import load_plugins
 
-            self.plugins = load_plugins(self.folder)
+            self.plugins = load_plugins(self.folder, self.choices)
         return self.plugins
 
 
 _worker = _Worker()
 
 
-def _set_up(folder: str | None, habits: Habits, memory_limit_mb: int) -> None:
+def _set_up(
+    folder: str | None, habits: Habits, choices: PluginChoices, memory_limit_mb: int
+) -> None:
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for the service to answer
     _limit_memory(memory_limit_mb)
     _worker.folder = Path(folder) if folder else None
     _worker.habits = habits
+    _worker.choices = choices
 
 
 def _inventory() -> Inventory:

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from tiecoat import fsio
 from tiecoat.errors import FileHeld
+from tiecoat.intake.notes import keep_notes
 from tiecoat.intake.settle import Arrival
 from tiecoat.lab import Lab
 
@@ -55,6 +56,9 @@ def _preserve(lab: Lab, arrivals: Sequence[Arrival]) -> list[Preserved | None]:
             if copied is None:
                 kept.append(None)
                 continue
+            if arrival.notes and not _keep_notes(lab, copied, arrival.notes):
+                kept.append(None)
+                continue
             there = original_of(lab, copied.sha256)
             if there is None and copied.sha256 not in staged:
                 target = lab.originals / copied.sha256[:2] / copied.sha256 / arrival.name
@@ -67,6 +71,16 @@ def _preserve(lab: Lab, arrivals: Sequence[Arrival]) -> list[Preserved | None]:
         raise
     fsio.publish_many(list(staged.values()))
     return kept
+
+
+def _keep_notes(lab: Lab, copied: fsio.Copied, notes: Path) -> bool:
+    """Keep notes before their file, which is read as soon as it is there; False if they went."""
+    try:
+        keep_notes(lab, copied.sha256, notes)
+    except (FileNotFoundError, PermissionError):
+        fsio.discard([copied.staged])
+        return False
+    return True
 
 
 def _copy(lab: Lab, arrival: Arrival) -> fsio.Copied | None:

@@ -30,12 +30,13 @@ EQUALLY_SURE = 0.05
 
 @dataclass(frozen=True)
 class Task:
-    """A file to read: where its bytes are, what it is called, and in which folder it lay."""
+    """A file to read: where its bytes are, what it is called, in which folder it lay, its notes."""
 
     path: str
     name: str
     folder: str
     sha256: str
+    notes: str | None = None
 
 
 @dataclass(frozen=True)
@@ -155,7 +156,7 @@ def read_chunk(tasks: Sequence[Task], plugins: Plugins, habits: Habits) -> Chunk
     habits
         What the lab does where a file leaves it open.
     """
-    files = [_File(task, Export(Path(task.path), task.name, task.folder, habits)) for task in tasks]
+    files = [_File(task, _export(task, habits)) for task in tasks]
     nowhere = _Nowhere()
     with redirect_stdout(nowhere), redirect_stderr(nowhere):
         for file in files:
@@ -167,12 +168,18 @@ def read_chunk(tasks: Sequence[Task], plugins: Plugins, habits: Habits) -> Chunk
     return Chunk(tuple(file.reading() for file in files), tables)
 
 
+def _export(task: Task, habits: Habits) -> Export:
+    notes = Path(task.notes) if task.notes else None
+    return Export(Path(task.path), task.name, task.folder, habits, notes)
+
+
 def _read(file: _File, plugins: Plugins) -> None:
     """Fill in the claims, the reader and the pieces of a file."""
     if file.export.size == 0:
         raise _Refused(_hold_for((Fault(Reason.EMPTY_FILE),)))
-    claimed = _claims(file, plugins.readers)
+    claimed = _claims(file, plugins)
     file.reader = _winner(file, claimed)
+    file.export.choices = plugins.choices.get(file.reader.name)
     try:
         _read_pieces(file, plugins.kinds)
     except FileHeld as held:
@@ -183,10 +190,11 @@ def _read(file: _File, plugins: Plugins) -> None:
         raise _Refused(_hold_for((Fault(Reason.EMPTY_TABLE),)))
 
 
-def _claims(file: _File, readers: Mapping[str, Reader]) -> list[tuple[float, Reader]]:
+def _claims(file: _File, plugins: Plugins) -> list[tuple[float, Reader]]:
     """Ask every reader; return those that claim the file, surest first."""
     claimed = []
-    for reader in readers.values():
+    for reader in plugins.readers.values():
+        file.export.choices = plugins.choices.get(reader.name)
         try:
             claim = reader.recognise(file.export)
             sure, why = _checked(claim)

@@ -15,10 +15,11 @@ from tiecoat.archive.lock import service_lock, write_lock
 from tiecoat.errors import ArchiveFault, UnknownName
 from tiecoat.intake.boxes import Box, settler_of
 from tiecoat.intake.entry import Decision
-from tiecoat.intake.held import Held, drop_held, list_held
+from tiecoat.intake.held import Held, drop_held, held_notes, list_held
 from tiecoat.intake.intake import Intake
 from tiecoat.intake.intents import unfinished
 from tiecoat.intake.keying import Assigned
+from tiecoat.intake.notes import keep_notes
 from tiecoat.intake.outcome import Outcome, Teller
 from tiecoat.intake.pool import ReaderPool
 from tiecoat.intake.preserve import original_of
@@ -197,6 +198,8 @@ class Desk:
         original = original_of(self._lab, held.sha256)
         if original is None:
             raise UnknownName(f"the original of {held.name} ({held.sha256}) is not there")
+        if (notes := held_notes(self._lab, held)).is_file():  # a person may have changed them
+            keep_notes(self._lab, held.sha256, notes)
         self.intake.retry(held, original, assigned, decision)
 
     def _tell(self, outcome: Outcome) -> None:

@@ -18,6 +18,8 @@ from fnmatch import fnmatch
 from pathlib import Path
 from typing import TypeAlias
 
+from tiecoat.intake.notes import MOST_BYTES, SUFFIX, notes_beside
+
 DONE = "done"
 _NO_TEXT = re.compile("[\x00-\x1f\x7f-\x9f\ud800-\udfff]")
 
@@ -30,7 +32,7 @@ class Arrival:
 
     `folder` holds the folders between the inbox and the file, with "/" between them; `inbox` is
     None for a file from elsewhere, which is never touched. `leave` says that the file stays in
-    its inbox after it was taken in.
+    its inbox after it was taken in; `notes` is the file with what a person noted beside it.
     """
 
     path: Path
@@ -39,6 +41,7 @@ class Arrival:
     inbox: Path | None
     leave: bool = False
     link: bool = False
+    notes: Path | None = None
 
     @property
     def name(self) -> str:
@@ -48,7 +51,7 @@ class Arrival:
 
 @dataclass
 class _Waiting:
-    seen: Print
+    seen: tuple[Print, Print | None]  # of the file and of its notes
     since: float  # monotonic time of the last change that we saw
     scans: int = 1
 
@@ -96,17 +99,18 @@ class Settler:
         self.unreadable = set()
         waiting: dict[Path, _Waiting] = {}
         settled: list[Arrival] = []
-        for path, folder, seen, link in self._files(self.inbox, ""):
+        for path, folder, seen, link, noted in self._files(self.inbox, ""):
             if taken.get(path) == seen:
                 continue
             before = self._waiting.get(path)
-            if before is None or before.seen != seen:
-                before = _Waiting(seen, now)
+            if before is None or before.seen != (seen, noted):
+                before = _Waiting((seen, noted), now)
             else:
                 before.scans += 1
             waiting[path] = before
             if before.scans >= 2 and now - before.since >= self.quiet_s and _complete(path, seen):
-                settled.append(Arrival(path, folder, seen, self.inbox, self.leave, link))
+                notes = notes_beside(path) if noted else None
+                settled.append(Arrival(path, folder, seen, self.inbox, self.leave, link, notes))
         self._waiting = waiting
         return sorted(settled, key=lambda arrival: arrival.path)
 
@@ -124,26 +128,48 @@ class Settler:
         """Monotonic time at which the next file can have settled, or None."""
         return min((w.since + self.quiet_s for w in self._waiting.values()), default=None)
 
-    def _files(self, folder: Path, below: str) -> Iterator[tuple[Path, str, Print, bool]]:
+    def _files(
+        self, folder: Path, below: str
+    ) -> Iterator[tuple[Path, str, Print, bool, Print | None]]:
         with os.scandir(folder) as entries:
-            for entry in entries:
-                if any(fnmatch(entry.name, pattern) for pattern in self.ignore):
-                    continue
+            listed = {entry.name: entry for entry in entries if not self._ignored(entry.name)}
+            for entry in listed.values():
                 try:
                     status = entry.stat(follow_symlinks=False)
                     if _is_link(status):
-                        yield Path(entry.path), below, _print(status), True
+                        yield Path(entry.path), below, _print(status), True, None
                     elif stat.S_ISDIR(status.st_mode):
                         if below or entry.name != DONE:
                             name = as_text(entry.name)
                             inside = f"{below}/{name}" if below else name
                             yield from self._files(Path(entry.path), inside)
-                    elif stat.S_ISREG(status.st_mode):
-                        yield Path(entry.path), below, _print(status), False
+                    elif stat.S_ISREG(status.st_mode) and not _is_notes(entry, status, listed):
+                        noted = _print_of_notes(listed.get(entry.name + SUFFIX))
+                        yield Path(entry.path), below, _print(status), False, noted
                 except (FileNotFoundError, NotADirectoryError):
                     continue  # gone between the listing and the look
                 except PermissionError:
                     self.unreadable.add(Path(entry.path))
+
+    def _ignored(self, name: str) -> bool:
+        return any(fnmatch(name, pattern) for pattern in self.ignore)
+
+
+def _is_notes(
+    entry: os.DirEntry[str], status: os.stat_result, listed: Mapping[str, os.DirEntry[str]]
+) -> bool:
+    """Say whether this file holds the notes of another, beside which it lies."""
+    other = listed.get(entry.name.removesuffix(SUFFIX))
+    if other is None or other is entry or status.st_size > MOST_BYTES:
+        return False
+    return other.is_file(follow_symlinks=False)
+
+
+def _print_of_notes(entry: os.DirEntry[str] | None) -> Print | None:
+    if entry is None or not entry.is_file(follow_symlinks=False):
+        return None
+    status = entry.stat(follow_symlinks=False)
+    return _print(status) if status.st_size <= MOST_BYTES else None
 
 
 def look(path: Path, settlers: Iterable[Settler]) -> Arrival:
@@ -160,12 +186,13 @@ def look(path: Path, settlers: Iterable[Settler]) -> Arrival:
         raise IsADirectoryError(errno.EISDIR, "is a folder; name the files in it", str(path))
     if not stat.S_ISREG(status.st_mode) and not _is_link(status):
         raise OSError(errno.EINVAL, "is not a file", str(path))
+    seen, link, beside = _print(status), _is_link(status), notes_beside(path)
+    notes = beside if beside.is_file() and beside.stat().st_size <= MOST_BYTES else None
     for settler in settlers:
         if path.is_relative_to(settler.inbox):
             folder = as_text(path.parent.relative_to(settler.inbox).as_posix().removeprefix("."))
-            seen = _print(status)
-            return Arrival(path, folder, seen, settler.inbox, settler.leave, _is_link(status))
-    return Arrival(path, "", _print(status), None, link=_is_link(status))
+            return Arrival(path, folder, seen, settler.inbox, settler.leave, link, notes)
+    return Arrival(path, "", seen, None, link=link, notes=notes)
 
 
 def as_text(name: str) -> str:

@@ -18,6 +18,7 @@ from tiecoat.intake.intake import by_file
 from tiecoat.intake.keying import Keyer
 from tiecoat.intake.pool import ReaderPool, failure_of
 from tiecoat.intake.reading import Hold, Reading, Task
+from tiecoat.intake.settle import look
 from tiecoat.lab import Lab
 
 
@@ -50,7 +51,8 @@ def try_file(lab: Lab, path: Path) -> Trial:
         sha256 = hashlib.sha256(path.read_bytes()).hexdigest()
     except OSError as error:
         raise UnknownName(f"{path}: {error.strerror}") from None
-    task = Task(str(path), path.name, path.parent.name, sha256)
+    notes = look(path, []).notes
+    task = Task(str(path), path.name, path.parent.name, sha256, str(notes) if notes else None)
     with ReaderPool(lab) as pool:
         problems = pool.inventory().problems
         future = pool.submit([task])

@@ -17,6 +17,7 @@ from tiecoat.evaluate.choices import Choices
 from tiecoat.evaluate.result import COLUMNS, results, together
 from tiecoat.loading import Evaluations
 from tiecoat.plugin import Evaluation
+from tiecoat.plugin_choices import NO_EVALUATION_SET
 
 Frames = Mapping[str, pd.DataFrame]
 Compute = Callable[[Frames, Choices], pd.DataFrame]
@@ -42,6 +43,7 @@ class Archive:
         self.lab = SimpleNamespace(
             readers=Path("readers"),
             settings=SimpleNamespace(readers=SimpleNamespace(folder=False), evaluate=Choices()),
+            evaluating=NO_EVALUATION_SET,
         )
 
     def kinds(self) -> list[str]:

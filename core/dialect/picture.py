@@ -1,0 +1,151 @@
+"""Pictures as a reader sees them: upright, 8 bits for red, green and blue, with a scale."""
+
+from __future__ import annotations
+
+import re
+import warnings
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from tiecoat.errors import FileHeld
+from tiecoat.reasons import Fault, Reason
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+    from PIL.Image import Image
+
+MOST_PIXELS = 80_000_000  # twice what a large camera takes; what unpacks to more is not read
+FORMATS = ("PNG", "JPEG", "TIFF")
+SCREENS_DPI = (0, 1, 72, 96)  # what programs write when they know nothing
+UM_PER_INCH = 25_400.0
+ALPHA_MODES = ("RGBA", "LA", "PA", "RGBa", "La")
+_BEGINNINGS = (b"\x89PNG\r\n\x1a\n", b"\xff\xd8\xff", b"II*\x00", b"MM\x00*")
+
+
+@dataclass(frozen=True)
+class Picture:
+    """A picture, decoded.
+
+    Parameters
+    ----------
+    pixels
+        sRGB, shape (rows, columns, 3), upright. Grey has three equal channels, what is transparent
+        lies on white, and 16 bits are scaled by their own largest value.
+    um_per_pixel
+        What the metadata say of the size of a pixel, in µm; None if nothing, or only what programs
+        write that do not know it (72 and 96 dpi).
+    remarks
+        What was done to it, in a few words each.
+    """
+
+    pixels: NDArray[np.uint8]
+    um_per_pixel: float | None
+    remarks: tuple[str, ...] = ()
+
+
+def is_picture(head: bytes) -> bool:
+    """Say whether a file begins as a PNG, JPEG or TIFF."""
+    return head.startswith(_BEGINNINGS)
+
+
+def read_picture(path: Path) -> Picture:
+    """Decode a picture.
+
+    Raises
+    ------
+    FileHeld
+        DAMAGED_PICTURE; PICTURE_TOO_LARGE, before anything is unpacked.
+    """
+    with _opened(path) as image:
+        if image.width * image.height > MOST_PIXELS:
+            raise _held(
+                Reason.PICTURE_TOO_LARGE,
+                f"{image.width} x {image.height} pixels",
+                f"at most {MOST_PIXELS / 1e6:g} million",
+            )
+        stated = _um_per_pixel(image)
+        pixels, remarks = _decoded(image)
+        frames = getattr(image, "n_frames", 1)
+    if frames > 1:
+        remarks = (*remarks, f"the first of {frames} pictures in the file")
+    return Picture(pixels, stated, remarks)
+
+
+@contextmanager
+def _opened(path: Path) -> Iterator[Image]:
+    """Open a picture without Pillow's own limit, and translate what it raises."""
+    from PIL import Image, UnidentifiedImageError
+
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # the limit below is ours, odd metadata are no matter
+        try:
+            with Image.open(path, formats=FORMATS) as image:
+                yield image
+        except Image.DecompressionBombError:
+            raise _held(
+                Reason.PICTURE_TOO_LARGE,
+                "more pixels than any photograph has",
+                f"at most {MOST_PIXELS / 1e6:g} million",
+            ) from None
+        except UnidentifiedImageError:
+            said = "what begins like a picture and is none"
+            raise _held(Reason.DAMAGED_PICTURE, said, "PNG, JPEG or TIFF") from None
+        except FileHeld:
+            raise
+        # Pillow's decoders raise any of these on broken bytes
+        except (OSError, SyntaxError, ValueError, LookupError, TypeError, EOFError) as error:
+            said = re.sub(r"\s+", " ", str(error)).strip() or type(error).__name__
+            raise _held(Reason.DAMAGED_PICTURE, said, "a picture that opens") from None
+
+
+def _decoded(image: Image) -> tuple[NDArray[np.uint8], tuple[str, ...]]:
+    from PIL import ImageOps
+
+    remarks = []
+    upright: Any = ImageOps.exif_transpose(image)
+    if upright.mode.startswith(("I", "F")):
+        upright = _eight_bits(upright)
+        remarks.append("more than 8 bits, scaled by the largest value")
+    elif upright.mode in ALPHA_MODES or "transparency" in upright.info:
+        upright = _on_white(upright)
+        remarks.append("transparency laid on white")
+    return np.asarray(upright.convert("RGB")), tuple(remarks)
+
+
+def _eight_bits(image: Any) -> Any:
+    from PIL import Image
+
+    values = np.asarray(image, dtype=np.float32)
+    largest = float(np.nanmax(values, initial=0.0))
+    scaled = np.nan_to_num(values * (255 / largest if largest > 0 else 0.0), posinf=255.0)
+    return Image.fromarray(np.clip(scaled + 0.5, 0, 255).astype(np.uint8))
+
+
+def _on_white(image: Any) -> Any:
+    from PIL import Image
+
+    layer = image.convert("RGBA")
+    return Image.alpha_composite(Image.new("RGBA", layer.size, "white"), layer)
+
+
+def _um_per_pixel(image: Image) -> float | None:
+    """Return the size of a pixel by the resolution that the file states, in µm."""
+    try:
+        across, down = (float(one) for one in image.info["dpi"])
+    except (LookupError, TypeError, ValueError, ZeroDivisionError):
+        return None
+    if not np.isfinite([across, down]).all() or min(across, down) <= 0:
+        return None
+    if abs(across / down - 1) > 0.01 or any(abs(across - dpi) < 0.5 for dpi in SCREENS_DPI):
+        return None
+    return UM_PER_INCH / across
+
+
+def _held(reason: Reason, found: str, expected: str) -> FileHeld:
+    fault = Fault(reason, found=found, expected=expected)
+    return FileHeld(reason, (fault,), 1)
