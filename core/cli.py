@@ -95,6 +95,10 @@ def _parser() -> argparse.ArgumentParser:
         "--quantity", metavar="NAME", help="only this one; some are computed only when named"
     )
     evaluate.add_argument("--to", type=Path, metavar="FILE", help="write .csv or .parquet instead")
+    overlay = add("overlay", _overlay, "draw what was found on the pictures it was found on")
+    overlay.add_argument("--kind", metavar="KIND")
+    overlay.add_argument("--batch", metavar="ID")
+    overlay.add_argument("--panel", metavar="ID")
     add("readers", _readers, "list readers and kinds, and the plugins that were left out")
     add("reindex", _reindex, "build the index again from the archive, the held and the journal")
     return parser
@@ -297,6 +301,16 @@ def _evaluate(options: argparse.Namespace) -> int:
     for problem in found.left_out:
         print(problem, file=sys.stderr)
     return int(bool(found.left_out))
+
+
+def _overlay(options: argparse.Namespace) -> int:
+    from tiecoat.archive.query import open_archive
+    from tiecoat.overlay import overlays
+    from tiecoat.screens import show_overlays
+
+    archive = open_archive(options.lab)
+    count, drawn = overlays(archive, options.kind, options.batch, options.panel)
+    return int(show_overlays(count, drawn, archive.lab, _console()) > 0)
 
 
 def _readers(options: argparse.Namespace) -> int:

@@ -163,6 +163,9 @@ class Reader(Protocol):
 
     A reader that a lab may set something for has `choices`, a class derived from `Checked`. The lab
     writes [read.NAME] into its settings, and `export.choices` is the instance with what it set.
+
+    A reader of pictures may have `draw(export)`: it returns the picture with what was found drawn
+    on it, shape (rows, columns, 3) of uint8, for `tiecoat overlay`. It runs where `read` does.
     """
 
     name: str

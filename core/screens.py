@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from rich.console import Console
 from rich.markup import escape
 from rich.padding import Padding
+from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
 from rich.table import Table
 from rich.text import Text
 
@@ -20,9 +21,28 @@ if TYPE_CHECKING:
 
     from tiecoat.intake.pool import Inventory
     from tiecoat.intake.trying import Trial
+    from tiecoat.lab import Lab
+    from tiecoat.overlay import Overlay
 
 ROWS_SHOWN = 12
 OF_NO_INTEREST = ("source_", "withdrawn", "superseded_by", "reader")
+
+
+def show_overlays(count: int, overlays: Iterable[Overlay], lab: Lab, console: Console) -> int:
+    """Print each overlay as it is done, with the progress below; return how many there are not."""
+    missing = 0
+    with Progress(
+        TextColumn("drawing"), BarColumn(), MofNCompleteColumn(), console=console, transient=True
+    ) as progress:
+        for overlay in progress.track(overlays, total=count):
+            missing += overlay.path is None
+            where = str(overlay.path.relative_to(lab.root)) if overlay.path else "not drawn"
+            said = "; ".join(part for part in (where, overlay.remark) if part)
+            progress.console.print(
+                Text.assemble((overlay.name, "bold"), "\n  ", said), soft_wrap=True
+            )
+    console.print(f"{count - missing:,} pictures are in {lab.root / 'overlays'}", soft_wrap=True)
+    return missing
 
 
 def show_held(held: Sequence[Held], console: Console) -> None:

@@ -19,7 +19,7 @@ from concurrent.futures import TimeoutError as OutOfTime
 from dataclasses import dataclass, field
 from pathlib import Path
 from types import TracebackType
-from typing import Self
+from typing import TYPE_CHECKING, Any, Self
 
 from pebble import ProcessExpired, ProcessPool
 
@@ -31,6 +31,9 @@ from tiecoat.lab import Lab
 from tiecoat.loading import Plugins
 from tiecoat.plugin_choices import NO_READER_SET, PluginChoices
 from tiecoat.reasons import Reason
+
+if TYPE_CHECKING:
+    from tiecoat.intake.drawing import Drawn
 
 OUT_OF_MEMORY_EXIT = 77  # how a worker that watches its own memory leaves
 
@@ -145,6 +148,12 @@ class ReaderPool:
         future: Future[Chunk] = self._pool.schedule(_read, args=(tuple(tasks),), timeout=limit)
         return future
 
+    def draw(self, task: Task, reader: str) -> Future[Drawn]:
+        """Have what a reader found drawn on its picture; see `tiecoat.intake.drawing.draw`."""
+        limit = self._lab.settings.readers.time_limit_s
+        future: Future[Drawn] = self._pool.schedule(_draw, args=(task, reader), timeout=limit)
+        return future
+
     def close(self) -> None:
         """Stop the workers at once."""
         self._pool.stop()
@@ -173,7 +182,7 @@ def habits_of(lab: Lab) -> Habits:
     )
 
 
-def failure_of(future: Future[Chunk] | Future[Inventory]) -> Failure | None:
+def failure_of(future: Future[Any]) -> Failure | None:
     """Wait for an answer and return why there is none, or None if there is one."""
     error = future.exception()
     if error is None:
@@ -256,6 +265,12 @@ def _read(tasks: tuple[Task, ...]) -> Chunk:
     from tiecoat.intake.reading import read_chunk
 
     return read_chunk(tasks, _worker.loaded(), _worker.habits)
+
+
+def _draw(task: Task, reader: str) -> Drawn:
+    from tiecoat.intake.drawing import draw
+
+    return draw(task, reader, _worker.loaded(), _worker.habits)
 
 
 def _limit_memory(limit_mb: int) -> None:

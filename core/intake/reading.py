@@ -156,7 +156,7 @@ def read_chunk(tasks: Sequence[Task], plugins: Plugins, habits: Habits) -> Chunk
     habits
         What the lab does where a file leaves it open.
     """
-    files = [_File(task, _export(task, habits)) for task in tasks]
+    files = [_File(task, export_of(task, habits)) for task in tasks]
     nowhere = _Nowhere()
     with redirect_stdout(nowhere), redirect_stderr(nowhere):
         for file in files:
@@ -168,7 +168,8 @@ def read_chunk(tasks: Sequence[Task], plugins: Plugins, habits: Habits) -> Chunk
     return Chunk(tuple(file.reading() for file in files), tables)
 
 
-def _export(task: Task, habits: Habits) -> Export:
+def export_of(task: Task, habits: Habits) -> Export:
+    """Return a file as readers see it."""
     notes = Path(task.notes) if task.notes else None
     return Export(Path(task.path), task.name, task.folder, habits, notes)
 

@@ -1,0 +1,126 @@
+"""Pictures with what was found drawn on them, so that a person can see and contest it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from tiecoat import fsio
+from tiecoat.archive.query import Archive
+from tiecoat.errors import UnknownName
+from tiecoat.intake.notes import latest_notes
+from tiecoat.intake.pool import ReaderPool, failure_of
+from tiecoat.intake.preserve import original_of
+from tiecoat.intake.reading import Task
+from tiecoat.lab import Lab
+
+if TYPE_CHECKING:
+    from collections.abc import Hashable
+    from concurrent.futures import Future
+
+    from tiecoat.intake.drawing import Drawn
+
+FOLDER = "overlays"
+AHEAD = 4  # pictures on their way in the workers, so that memory stays bounded
+
+
+@dataclass(frozen=True)
+class Overlay:
+    """What became of one picture: the path of its overlay, or what stood in the way."""
+
+    name: str
+    path: Path | None
+    remark: str = ""
+
+
+@dataclass(frozen=True)
+class _Wanted:
+    """A picture to draw on, as the archive knows it."""
+
+    name: str
+    sha256: str
+    kind: str
+    batch: str
+    measurement: str
+    reader: str
+
+
+def overlays(
+    archive: Archive, kind: str | None = None, batch: str | None = None, panel: str | None = None
+) -> tuple[int, Iterator[Overlay]]:
+    """Draw what was found on the originals, and write them to `overlays/` in the lab.
+
+    Parameters
+    ----------
+    archive
+        What was found in which original.
+    kind, batch, panel
+        Only these.
+
+    Returns
+    -------
+    tuple
+        How many there will be, and what becomes of each, as it is done.
+
+    Raises
+    ------
+    UnknownName
+        If there is no such kind, batch or panel, or nothing of it comes from a picture.
+    """
+    found = archive.measurements(kind, batch, panel)
+    firsts = found.drop_duplicates("source_sha256").to_dict("records")
+    wanted = [one for one in map(_wanted, firsts) if _is_picture(archive.lab, one)]
+    if not wanted:
+        raise UnknownName("none of these measurements come from a picture")
+    return len(wanted), _drawn(archive.lab, wanted)
+
+
+def _wanted(row: dict[Hashable, object]) -> _Wanted:
+    return _Wanted(
+        str(row["source_name"]),
+        str(row["source_sha256"]),
+        str(row["kind"]),
+        str(row["batch"]),
+        str(row["measurement"]),
+        str(row["reader"]),
+    )
+
+
+def _is_picture(lab: Lab, wanted: _Wanted) -> bool:
+    from tiecoat.dialect.export import Export
+
+    original = original_of(lab, wanted.sha256)
+    return original is None or Export(original, wanted.name).is_picture
+
+
+def _drawn(lab: Lab, wanted: list[_Wanted]) -> Iterator[Overlay]:
+    with ReaderPool(lab) as pool:
+        on_their_way: list[tuple[_Wanted, Future[Drawn]]] = []
+        for one in wanted:
+            original = original_of(lab, one.sha256)
+            if original is None:
+                yield Overlay(one.name, None, f"its original ({one.sha256}) is not there")
+                continue
+            notes = latest_notes(lab, one.sha256)
+            task = Task(str(original), one.name, "", one.sha256, str(notes) if notes else None)
+            on_their_way.append((one, pool.draw(task, one.reader)))
+            if len(on_their_way) >= AHEAD:
+                yield _written(lab, *on_their_way.pop(0))
+        for pair in on_their_way:
+            yield _written(lab, *pair)
+
+
+def _written(lab: Lab, wanted: _Wanted, future: Future[Drawn]) -> Overlay:
+    failure = failure_of(future)
+    if failure:
+        return Overlay(wanted.name, None, f"{failure.reason.text}: {failure.detail}")
+    drawn = future.result()
+    if drawn.jpeg is None:
+        return Overlay(wanted.name, None, drawn.remark)
+    stem = re.sub(r"[^\w .()-]", "_", Path(wanted.name).stem)[:80]
+    target = lab.root / FOLDER / wanted.kind / wanted.batch / f"{stem} {wanted.measurement}.jpg"
+    fsio.publish(target, drawn.jpeg, lab.stage)
+    return Overlay(wanted.name, target, drawn.remark)
