@@ -240,8 +240,7 @@ def capacitance_rows(spectra: Spectra, choices: ImpedanceChoices) -> pd.DataFram
     lg = np.log10(found.f_cm2)
     thickness = spectra.keys["thickness_um"].to_numpy()
     eps = relative_permittivity(found.f_cm2, np.where(thickness > 0, thickness, np.nan))
-    registered = spectra.keys["thickness_registered"].to_numpy(dtype=bool)
-    eps_flags = np.where(registered, "thickness from the register of panels", "").astype(object)
+    thickness_from = spectra.keys["thickness_from"].to_numpy(dtype=object)
     no_eps = texts([one or "no thickness" for one in found.reason])
     uptake = water_uptake(spectra, found)
     return together(
@@ -263,9 +262,9 @@ def capacitance_rows(spectra: Spectra, choices: ImpedanceChoices) -> pd.DataFram
                 eps,
                 "",
                 reason=no_eps,
-                flags=joined(flags, eps_flags),
+                flags=joined(flags, thickness_from),
                 condition=condition,
-                method="C d / eps0",
+                method="C d / eps0; d of the export unless a flag says otherwise",
                 **of_lg(spectra, np.log10(eps)),
             ),
             rows_of(

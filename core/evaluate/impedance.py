@@ -35,12 +35,12 @@ def compute(frames: Mapping[str, pd.DataFrame], choices: Choices) -> pd.DataFram
     Parameters
     ----------
     frames
-        impedance, and panels for a thickness that the spectra lack.
+        impedance, and film_thickness and panels for a thickness that the spectra lack.
     choices
         What the laboratory has set.
     """
     wanted = choices.impedance
-    spectra = spectra_of(frames["impedance"], frames.get("panels"))
+    spectra = spectra_of(frames["impedance"], frames.get("panels"), frames.get("film_thickness"))
     test = kramers_kronig(spectra, wanted.kramers_kronig_limit_percent)
     spectra = spectra.flagged(test.fails, FAILS)
     return together(
@@ -53,7 +53,7 @@ def compute(frames: Mapping[str, pd.DataFrame], choices: Choices) -> pd.DataFram
     )
 
 
-EVALUATION = Evaluation("impedance", "impedance", compute, needs=("panels",))
+EVALUATION = Evaluation("impedance", "impedance", compute, needs=("panels", "film_thickness"))
 
 
 @hookimpl

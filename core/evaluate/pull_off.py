@@ -18,7 +18,8 @@ from tiecoat.evaluate.estimate import Estimate, NotDeterminable
 from tiecoat.evaluate.failure_sites import CLASSES, by_class, mean_share, sites_of
 from tiecoat.evaluate.ledger import Ledger
 from tiecoat.evaluate.outliers import grubbs
-from tiecoat.evaluate.strengths import NO_INTERVAL, Group, counted
+from tiecoat.evaluate.replicates import NO_INTERVAL, Found, counted
+from tiecoat.evaluate.strengths import Group
 from tiecoat.plugin import Evaluation, hookimpl
 
 ISO_4624_LEAST = 6
@@ -83,7 +84,7 @@ def compute(frames: Mapping[str, pd.DataFrame], choices: Choices) -> pd.DataFram
         What the laboratory has set.
     """
     ledger = Ledger()
-    rows = _marked(frames["pull_off"], choices.pull_off)
+    rows = marked(frames["pull_off"], choices.pull_off)
     system_of = dict(zip(frames["panels"]["panel"], frames["panels"]["coat_system"], strict=True))
     odd: dict[str, str] = {}
     for group in _groups(rows, system_of):
@@ -98,8 +99,8 @@ def compute(frames: Mapping[str, pd.DataFrame], choices: Choices) -> pd.DataFram
     return ledger.table()
 
 
-def _marked(frame: pd.DataFrame, choices: PullOffChoices) -> pd.DataFrame:
-    """Return the determinations with their area, what failed, and which are lower bounds."""
+def marked(frame: pd.DataFrame, choices: PullOffChoices) -> pd.DataFrame:
+    """Return the determinations with area_mm2, what failed in %, and is_bound: a lower bound."""
     classes = by_class(sites_of(frame["failure"]))
     at_least = choices.lower_bound_glue_percent - ROUNDING_PERCENT
     return pd.concat([frame, classes], axis=1).assign(
@@ -150,7 +151,7 @@ def _tell_counts(ledger: Ledger, group: Group, choices: PullOffChoices) -> None:
         ("determinations", group.n, on, _too_few(group, choices)),
         ("lower_bounds", group.bounds, glue, ""),
     ):
-        _add(ledger, group, quantity, "", strengths.Found(Estimate(count), method, (flag,)))
+        _add(ledger, group, quantity, "", Found(Estimate(count), method, (flag,)))
 
 
 def _tell_strengths(ledger: Ledger, group: Group, cautions: tuple[str, ...]) -> None:
@@ -193,7 +194,7 @@ def _tell_failures(ledger: Ledger, group: Group) -> None:
     parts += [("failure_share", str(place), sites[place]) for place in sites]
     for quantity, place, percent in parts:
         share = mean_share(percent, group.rows["area_mm2"], units)
-        found = strengths.Found(share, f"share of the area; {unit} as unit", (), NO_INTERVAL)
+        found = Found(share, f"share of the area; {unit} as unit", (), NO_INTERVAL)
         _add(ledger, group, quantity, "%", found, place=place)
 
 
@@ -212,7 +213,7 @@ def _add(
     group: Group,
     quantity: str,
     unit: str,
-    found: strengths.Found | NotDeterminable,
+    found: Found | NotDeterminable,
     *,
     place: str = "",
     flags: tuple[str, ...] = (),

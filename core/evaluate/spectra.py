@@ -41,7 +41,8 @@ class Spectra:
     ----------
     keys
         A row a spectrum: measurement, batch, panel, spot ("" where there is none), exposure_h,
-        measured_at, area_cm2, thickness_um, thickness_registered (taken from the register).
+        measured_at, area_cm2, thickness_um, thickness_from ("" for the export of the spectrum, else
+        where it was taken from).
     frequency_hz
         (n, m), ascending in each row, NaN behind the last point.
     z_ohm_cm2
@@ -104,7 +105,11 @@ class Spectra:
         return shifted
 
 
-def spectra_of(frame: pd.DataFrame, panels: pd.DataFrame | None = None) -> Spectra:
+def spectra_of(
+    frame: pd.DataFrame,
+    panels: pd.DataFrame | None = None,
+    film_thickness: pd.DataFrame | None = None,
+) -> Spectra:
     """Return the spectra of a frame of the kind impedance.
 
     Area-normalised impedance = impedance times wetted area, in ohm cm2.
@@ -113,8 +118,9 @@ def spectra_of(frame: pd.DataFrame, panels: pd.DataFrame | None = None) -> Spect
     ----------
     frame
         Rows as `archive.read("impedance")` gives them, in any order.
-    panels
-        Rows of the kind panels: the thickness there stands in where the export gives none.
+    panels, film_thickness
+        Rows of these kinds: where the export gives no thickness, the mean of the dry readings of
+        the whole system on the panel stands in, else the thickness in the register.
 
     Returns
     -------
@@ -136,7 +142,7 @@ def spectra_of(frame: pd.DataFrame, panels: pd.DataFrame | None = None) -> Spect
     order = np.lexsort((frequency, code))
     code, frequency, z = code[order], frequency[order], z[order]
     _refuse(keys, code, frequency, reason)
-    keys = _thickness_from_register(keys, panels)
+    keys = _thickness_from_elsewhere(keys, panels, film_thickness)
     used = (reason == "")[code]
     return _padded(keys, code[used], frequency[used], z[used], reason=reason, flags=flags)
 
@@ -253,20 +259,46 @@ def _refuse(keys: pd.DataFrame, code: Whole, frequency: Floats, reason: Texts) -
     reason[count == 0] = "the spectrum has no usable point"
 
 
-def _thickness_from_register(keys: pd.DataFrame, panels: pd.DataFrame | None) -> pd.DataFrame:
-    missing = keys["thickness_um"].isna()
-    if panels is None or not len(panels) or not missing.any():
-        return keys.assign(thickness_registered=False)
-    known = panels.dropna(subset=["thickness_um"]).drop_duplicates(["batch", "panel"], keep="last")
-    found = keys[["batch", "panel"]].merge(
-        known[["batch", "panel", "thickness_um"]].astype({"batch": object, "panel": object}),
-        on=["batch", "panel"],
-        how="left",
-    )["thickness_um"]
-    return keys.assign(
-        thickness_um=keys["thickness_um"].fillna(found),
-        thickness_registered=missing & found.notna(),
+def _thickness_from_elsewhere(
+    keys: pd.DataFrame, panels: pd.DataFrame | None, film_thickness: pd.DataFrame | None
+) -> pd.DataFrame:
+    """Complete the thickness from the first place that knows it, and tell the place."""
+    keys = keys.assign(thickness_from=_blank(len(keys)))
+    for known in (_dry_film(film_thickness), _registered(panels)):
+        missing = keys["thickness_um"].isna()
+        if not len(known) or not missing.any():
+            continue
+        names = ["batch", "panel"]
+        found = keys[names].merge(known.astype(dict.fromkeys(names, object)), on=names, how="left")
+        takes = missing & found["thickness_um"].notna()
+        keys = keys.assign(
+            thickness_um=keys["thickness_um"].fillna(found["thickness_um"]),
+            thickness_from=np.where(takes, found["thickness_from"], keys["thickness_from"]),
+        )
+    return keys
+
+
+def _dry_film(readings: pd.DataFrame | None) -> pd.DataFrame:
+    """Return the mean of the dry readings of the whole system, a row a panel."""
+    if readings is None or not len(readings):
+        return pd.DataFrame()
+    whole = readings[(readings["coat"] == "system") & (readings["state"] == "dry")]
+    of_panel = whole.groupby(["batch", "panel"])["thickness_um"]
+    means = of_panel.mean().reset_index()
+    return means.assign(
+        thickness_from=[
+            f"thickness: mean of dry film thickness as read, n = {n}" for n in of_panel.count()
+        ]
     )
+
+
+def _registered(panels: pd.DataFrame | None) -> pd.DataFrame:
+    """Return the thickness in the register, a row a panel."""
+    if panels is None or not len(panels):
+        return pd.DataFrame()
+    known = panels.dropna(subset=["thickness_um"]).drop_duplicates(["batch", "panel"], keep="last")
+    rows = known[["batch", "panel", "thickness_um"]]
+    return rows.assign(thickness_from="thickness from the register of panels")
 
 
 def _padded(

@@ -3,18 +3,23 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
 from functools import cached_property
+from typing import TypeAlias
 
 import pandas as pd
-from scipy.special import chdtri
 
+from tiecoat.evaluate import replicates
 from tiecoat.evaluate.censored import CensoredNormal, fit_censored_normal, mean_over_units
-from tiecoat.evaluate.estimate import Estimate, NotDeterminable, mean_of
+from tiecoat.evaluate.estimate import Estimate, NotDeterminable
 from tiecoat.evaluate.kaplan_meier import kaplan_meier, median
+from tiecoat.evaluate.replicates import NO_INTERVAL, Found, counted
 
-NO_INTERVAL = (math.nan, math.nan)
+READING = "determination"
+
+Reals: TypeAlias = "pd.Series[float]"
+Names: TypeAlias = "pd.Series[str]"
 
 
 @dataclass(frozen=True)
@@ -45,25 +50,15 @@ class Group:
         """How many of them are lower bounds."""
         return int(self.rows["is_bound"].sum())
 
+    @property
+    def readings(self) -> tuple[Reals, Names]:
+        """The strength in MPa and the panel of each determination."""
+        return self.rows["strength_mpa"], self.rows["panel"]
+
     @cached_property
     def panels(self) -> int:
         """Of how many panels."""
         return int(self.rows["panel"].nunique())
-
-
-@dataclass(frozen=True)
-class Found:
-    """What was found, how, and what must be known of it."""
-
-    estimate: Estimate
-    method: str
-    flags: tuple[str, ...] = ()
-    interval: tuple[float, float] | None = None
-
-
-def counted(n: int, what: str) -> str:
-    """Return such as "1 panel" or "3 panels"."""
-    return f"{n} {what}" if n == 1 else f"{n} {what}s"
 
 
 def mean(group: Group) -> Found:
@@ -74,86 +69,49 @@ def mean(group: Group) -> Found:
     NotDeterminable
         Where every determination is a lower bound.
     """
-    found = _plain_mean(group)
-    flags: tuple[str, ...] = ()
-    if group.bounds:
-        share = f"{group.bounds} of {group.n}"
-        flags = (f"{share} are lower bounds, the glue failed: the plain mean is too low",)
-    if math.isnan(found.standard_error):
-        flags += (
-            "no interval from one determination" if group.n == 1 else "no interval: no spread",
-        )
-    if group.panels == 1:
-        return Found(found, "mean; interval by t, determinations as unit", flags)
-    return Found(found, f"mean of {group.panels} panel means; interval by t, panels as unit", flags)
-
-
-def _plain_mean(group: Group) -> Estimate:
-    strength = group.rows["strength_mpa"]
     if group.bounds == group.n:
         raise NotDeterminable(
             "every strength is a lower bound, the glue failed:"
-            f" the mean is above {strength.mean():.3g} MPa"
+            f" the mean is above {group.rows['strength_mpa'].mean():.3g} MPa"
         )
-    if group.panels == 1:
-        return mean_of(strength)
-    return mean_of(strength.groupby(group.rows["panel"]).mean())
+    found = replicates.mean(*group.readings, READING)
+    if not group.bounds:
+        return found
+    share = f"{group.bounds} of {group.n}"
+    low = f"{share} are lower bounds, the glue failed: the plain mean is too low"
+    return replace(found, flags=(low, *found.flags))
 
 
 def spread(group: Group) -> Found:
-    r"""Return the standard deviation of all determinations, for one panel with its interval.
-
-    .. math:: s \sqrt{(n-1) / \chi^2_{0.975}} \;\text{to}\; s \sqrt{(n-1) / \chi^2_{0.025}}, \qquad
-        u(s) \approx s / \sqrt{2 (n-1)}
-
-    Determinations of several panels are not independent of each other, so that neither would hold.
+    """Return the standard deviation of all determinations, for one panel with its interval.
 
     Raises
     ------
     NotDeterminable
         For one determination, for equal ones, and where every one is a lower bound.
     """
-    deviation, freedom = _deviation(group), group.n - 1
-    method = f"of {counted(group.n, 'determination')} on {counted(group.panels, 'panel')}"
-    if group.panels > 1:
-        return Found(Estimate(deviation), method, _too_small(group))
-    low, high = (deviation * math.sqrt(freedom / chdtri(freedom, tail)) for tail in (0.025, 0.975))
-    found = Estimate(deviation, deviation / math.sqrt(2 * freedom))
-    return Found(found, f"{method}; interval by chi-squared", _too_small(group), (low, high))
-
-
-def _deviation(group: Group) -> float:
-    strength = group.rows["strength_mpa"].to_numpy(float)
-    if group.n == 1:
-        raise NotDeterminable("one determination has no spread")
-    if group.bounds == group.n:
-        raise NotDeterminable("every strength is a lower bound, the glue failed")
-    deviation = float(strength.std(ddof=1))
-    if deviation <= 1e-12 * float(strength.max()):  # nothing but rounding
-        raise NotDeterminable(f"all {group.n} strengths are equal: their spread is not resolved")
-    return deviation
-
-
-def _too_small(group: Group) -> tuple[str, ...]:
-    return ("lower bounds are taken as values: it is too small",) if group.bounds else ()
+    return _of_some_strengths(group, replicates.spread)
 
 
 def variation(group: Group) -> Found:
-    r"""Return the coefficient of variation in %.
-
-    .. math:: v = s / \bar x, \qquad u(v) \approx v \sqrt{1 / (2(n-1)) + v^2 / n}
-
-    The standard error is given for one panel only, and no interval.
+    """Return the coefficient of variation in %.
 
     Raises
     ------
     NotDeterminable
         Where mean or standard deviation is not determinable.
     """
-    ratio = _deviation(group) / _plain_mean(group).value  # not 0: strengths are not all equal
-    error = ratio * math.sqrt(0.5 / (group.n - 1) + ratio**2 / group.n)
-    found = Estimate(100 * ratio, 100 * error if group.panels == 1 else math.nan)
-    return Found(found, "standard deviation over mean", _too_small(group), NO_INTERVAL)
+    return _of_some_strengths(group, replicates.variation)
+
+
+def _of_some_strengths(group: Group, find: Callable[[Reals, Names, str], Found]) -> Found:
+    """Return a measure of spread, which lower bounds among the strengths make too small."""
+    if 1 < group.n == group.bounds:
+        raise NotDeterminable("every strength is a lower bound, the glue failed")
+    found = find(*group.readings, READING)
+    if not group.bounds:
+        return found
+    return replace(found, flags=("lower bounds are taken as values: it is too small",))
 
 
 def censored_mean(group: Group) -> Found:

@@ -201,7 +201,7 @@ def test_equal_determinations_have_no_spread_and_no_interval() -> None:
     assert mean["value"] == 7.5
     assert math.isnan(mean["low"])
     assert "no interval: no spread" in mean["flags"]
-    assert "all 6 strengths are equal" in one(table, "strength_sd", "RB-014-1")["reason"]
+    assert "all 6 determinations are equal" in one(table, "strength_sd", "RB-014-1")["reason"]
     assert "all values are equal" in one(table, "grubbs_statistic", "RB-014-1")["reason"]
 
 

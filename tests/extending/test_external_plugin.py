@@ -59,13 +59,13 @@ def tiecoat_readers():
     return [Mine()]
 """
 SETTINGS = "[intake]\nsettle_s = 0.1\n"
-GLOSS = """\
+PENDULUM = """\
 Panel;RB-014-3
 
-Angle [°];Gloss
-60;78.4
-60;79.1
-60;78.8
+Pendulum;Damping [min]
+König;2.35
+König;2.4
+König;2.3
 """
 
 
@@ -120,12 +120,12 @@ class Environment:
 
 @pytest.fixture(scope="module")
 def environment(tmp_path_factory: pytest.TempPathFactory) -> Environment:
-    """An environment with the gloss plugin: a kind with its reader, and its evaluation."""
+    """An environment with the pendulum plugin: a kind with its reader, and its evaluation."""
     folder = tmp_path_factory.mktemp("outside")
     made = Environment(folder / "environment")
     reader, evaluation = (code for code in documented_examples() if code)
-    modules = {"gloss_of_coatings": reader, "evaluate_gloss": evaluation}
-    made.install(folder / "gloss", "gloss-of-coatings", **modules)
+    modules = {"pendulum_of_coatings": reader, "evaluate_pendulum": evaluation}
+    made.install(folder / "pendulum", "pendulum-of-coatings", **modules)
     return made
 
 
@@ -134,29 +134,29 @@ def test_the_documented_plugin_adds_a_kind_with_reader_and_evaluation(
 ) -> None:
     """Its exports are filed with units and meanings in the Parquet metadata, and evaluated."""
     lab = new_lab(tmp_path / "lab", SETTINGS).root
-    (lab / "inbox" / "gloss.csv").write_text(GLOSS, encoding="utf-8")
+    (lab / "inbox" / "damping.csv").write_text(PENDULUM, encoding="utf-8")
     said = environment.tiecoat("take", "--lab", str(lab))
-    assert "filed   gloss.csv: gloss RB-014 (1 measurement), 3 rows" in said
-    table = lab / "archive" / "gloss" / "RB-014" / "data.parquet"
+    assert "filed   damping.csv: pendulum RB-014 (1 measurement), 3 rows" in said
+    table = lab / "archive" / "pendulum" / "RB-014" / "data.parquet"
     assert duckdb.sql(
-        f"select panel, angle_deg, gloss_gu, source_row, reader from read_parquet('{table}')"
+        f"select panel, pendulum, damping_s, source_row, reader from read_parquet('{table}')"
         " order by source_row"
     ).fetchall() == [
-        ("RB-014-3", 60.0, 78.4, 4, "gloss_table 1"),
-        ("RB-014-3", 60.0, 79.1, 5, "gloss_table 1"),
-        ("RB-014-3", 60.0, 78.8, 6, "gloss_table 1"),
+        ("RB-014-3", "König", 141.0, 4, "pendulum_table 1"),
+        ("RB-014-3", "König", 144.0, 5, "pendulum_table 1"),
+        ("RB-014-3", "König", 138.0, 6, "pendulum_table 1"),
     ]
     schema = pq.read_schema(table)
-    said_of = {name: schema.field(name).metadata for name in ("angle_deg", "gloss_gu")}
-    assert said_of["angle_deg"][b"unit"] == b"deg"
-    assert said_of["angle_deg"][b"meaning"] == b"angle of incidence"
-    assert said_of["gloss_gu"][b"unit"] == b""
-    assert said_of["gloss_gu"][b"meaning"] == b"gloss units"
-    script = f"import tiecoat; print(tiecoat.open({str(lab)!r}).evaluate('gloss').to_json())"
+    said_of = {name: schema.field(name).metadata for name in ("pendulum", "damping_s")}
+    assert said_of["pendulum"][b"unit"] == b""
+    assert said_of["pendulum"][b"meaning"] == b"which pendulum swings"
+    assert said_of["damping_s"][b"unit"] == b"s"
+    assert said_of["damping_s"][b"meaning"] == b"time until the swing has died down"
+    script = f"import tiecoat; print(tiecoat.open({str(lab)!r}).evaluate('pendulum').to_json())"
     results = json.loads(environment.python(script))
-    assert results["quantity"] == {"0": "gloss_mean"}
+    assert results["quantity"] == {"0": "damping_mean"}
     assert results["panel"] == {"0": "RB-014-3"}
-    assert results["value"]["0"] == pytest.approx((78.4 + 79.1 + 78.8) / 3)
+    assert results["value"]["0"] == pytest.approx((141 + 144 + 138) / 3)
 
 
 def test_plugins_with_faults_are_told_and_left_out(
@@ -173,7 +173,8 @@ def test_plugins_with_faults_are_told_and_left_out(
     lab = new_lab(tmp_path / "lab", SETTINGS).root
     said = environment.tiecoat("readers", "--lab", str(lab), exit_code=1)
     left_out = sorted(line for line in said.splitlines() if line.startswith("left out: "))
-    assert said.count("gloss_of_coatings of gloss-of-coatings 0.3") == 2  # its kind and its reader
+    # its kind and its reader
+    assert said.count("pendulum_of_coatings of pendulum-of-coatings 0.3") == 2
     assert len(left_out) == 3
     assert "plugin misspelt of faulty 0.3 was left out: " in left_out[0]
     assert "tiecoat_reader" in left_out[0]
@@ -183,6 +184,6 @@ def test_plugins_with_faults_are_told_and_left_out(
     assert "reader 'impedance_table' of taken of faulty 0.3 was left out: " in left_out[2]
     assert "impedance_table of tiecoat" in left_out[2]
 
-    (lab / "inbox" / "gloss.csv").write_text(GLOSS, encoding="utf-8")
+    (lab / "inbox" / "damping.csv").write_text(PENDULUM, encoding="utf-8")
     said = environment.tiecoat("take", "--lab", str(lab))
-    assert "filed   gloss.csv: gloss RB-014 (1 measurement), 3 rows" in said
+    assert "filed   damping.csv: pendulum RB-014 (1 measurement), 3 rows" in said

@@ -1,0 +1,111 @@
+"""Mean and spread of readings on one panel, or on several with the panels as the unit.
+
+Readings of one panel have more in common than those of two: where there are several panels, the
+interval of the mean rests on the means of the panels, and the spread of all readings has none.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import pandas as pd
+from scipy.special import chdtri
+
+from tiecoat.evaluate.estimate import Estimate, NotDeterminable, mean_of
+
+NO_INTERVAL = (math.nan, math.nan)
+
+
+@dataclass(frozen=True)
+class Found:
+    """What was found, how, and what must be known of it."""
+
+    estimate: Estimate
+    method: str
+    flags: tuple[str, ...] = ()
+    interval: tuple[float, float] | None = None
+
+
+def counted(n: int, what: str) -> str:
+    """Return such as "1 panel" or "3 panels"."""
+    return f"{n} {what}" if n == 1 else f"{n} {what}s"
+
+
+def mean(values: pd.Series[float], panels: pd.Series[str], what: str) -> Found:
+    """Return the plain mean; of several panels the mean of their means, with panels as unit.
+
+    Parameters
+    ----------
+    values, panels
+        Shape (n,), n > 0: the readings, and the panel of each.
+    what
+        What a value is called, such as "reading".
+
+    Examples
+    --------
+    >>> panels = pd.Series(["RB-014-1", "RB-014-1", "RB-014-2"])
+    >>> found = mean(pd.Series([180.0, 184.0, 190.0]), panels, "reading")
+    >>> found.estimate.value, found.method
+    (186.0, 'mean of 2 panel means; interval by t, panels as unit')
+    """
+    several = panels.nunique()
+    found = mean_of(values if several == 1 else values.groupby(panels).mean())
+    flags: tuple[str, ...] = ()
+    if math.isnan(found.standard_error):
+        flags = (f"no interval from one {what}" if len(values) == 1 else "no interval: no spread",)
+    if several == 1:
+        return Found(found, f"mean; interval by t, {what}s as unit", flags)
+    return Found(found, f"mean of {several} panel means; interval by t, panels as unit", flags)
+
+
+def spread(values: pd.Series[float], panels: pd.Series[str], what: str) -> Found:
+    r"""Return the standard deviation of all readings, for one panel with its interval.
+
+    .. math:: s \sqrt{(n-1) / \chi^2_{0.975}} \;\text{to}\; s \sqrt{(n-1) / \chi^2_{0.025}}, \qquad
+        u(s) \approx s / \sqrt{2 (n-1)}
+
+    Readings of several panels are not independent of each other, so that neither would hold.
+
+    Raises
+    ------
+    NotDeterminable
+        For one reading, and for equal ones.
+    """
+    deviation, freedom, several = _deviation(values, what), len(values) - 1, panels.nunique()
+    method = f"of {counted(len(values), what)} on {counted(several, 'panel')}"
+    if several > 1:
+        return Found(Estimate(deviation), method)
+    low, high = (deviation * math.sqrt(freedom / chdtri(freedom, tail)) for tail in (0.025, 0.975))
+    found = Estimate(deviation, deviation / math.sqrt(2 * freedom))
+    return Found(found, f"{method}; interval by chi-squared", (), (low, high))
+
+
+def _deviation(values: pd.Series[float], what: str) -> float:
+    if len(values) == 1:
+        raise NotDeterminable(f"one {what} has no spread")
+    deviation = float(values.std(ddof=1))
+    if deviation <= 1e-12 * float(values.abs().max()):  # nothing but rounding
+        raise NotDeterminable(f"all {len(values)} {what}s are equal: their spread is not resolved")
+    return deviation
+
+
+def variation(values: pd.Series[float], panels: pd.Series[str], what: str) -> Found:
+    r"""Return the coefficient of variation in %.
+
+    .. math:: v = s / \bar x, \qquad u(v) \approx v \sqrt{1 / (2(n-1)) + v^2 / n}
+
+    The standard error is given for one panel only, and no interval.
+
+    Raises
+    ------
+    NotDeterminable
+        Where the standard deviation is not determinable, or the mean is not above 0.
+    """
+    deviation, average = _deviation(values, what), mean(values, panels, what).estimate.value
+    if not average > 0:
+        raise NotDeterminable(f"the mean is {average:.3g}, not above 0")
+    ratio = deviation / average
+    error = ratio * math.sqrt(0.5 / (len(values) - 1) + ratio**2 / len(values))
+    found = Estimate(100 * ratio, 100 * error if panels.nunique() == 1 else math.nan)
+    return Found(found, "standard deviation over mean", (), NO_INTERVAL)

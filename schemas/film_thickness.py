@@ -1,0 +1,58 @@
+"""Film thickness: what a gauge reads on one spot of a panel, of the wet or the dry film."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING
+
+import pandera.pandas as pa
+
+from tiecoat.plugin import Kind, column, hookimpl
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+SYSTEM = "system"  # all coats together
+STATES = ("dry", "wet")
+
+
+class FilmThickness(pa.DataFrameModel):
+    """Thickness of a coat or of the whole coat system on one spot (ISO 2808)."""
+
+    spot: float = column("", "number of the spot on its panel", ge=1, le=1000)
+    coat: str = column("", "which coat from the substrate outwards, such as coat 1; system: all")
+    state: str = column("", "whether the film was dry or still wet", isin=STATES)
+    # a reading in mm that is taken for µm lies below, 10 mm above what a paint film can be
+    thickness_um: float = column("um", "thickness of the film on this spot", ge=1, le=5000)
+
+    class Config:
+        """Nothing is converted; other columns are refused."""
+
+        strict = True
+        coerce = False
+        unique_column_names = True
+
+
+def same_words(frame: pd.DataFrame) -> pd.DataFrame:
+    """Return the frame with one way to write a coat and a state: "Coat  1", "1" -> "coat 1".
+
+    Spreadsheets turn "dry" into "Dry", and hands write the number of a coat alone.
+    """
+    coat = frame["coat"].str.strip().str.lower().str.replace(r"\s+", " ", regex=True)
+    numbered = coat.str.replace(re.compile(r"^(?:coat )?0*([1-9]\d?)$"), r"coat \1", regex=True)
+    return frame.assign(coat=numbered, state=frame["state"].str.strip().str.lower())
+
+
+KIND = Kind(
+    "film_thickness",
+    FilmThickness,
+    per="panel",
+    identity=("spot", "coat", "state"),
+    derive=same_words,
+)
+
+
+@hookimpl
+def tiecoat_kinds() -> list[Kind]:
+    """Return the kind."""
+    return [KIND]
