@@ -99,7 +99,7 @@ def _parser() -> argparse.ArgumentParser:
     overlay.add_argument("--kind", metavar="KIND")
     overlay.add_argument("--batch", metavar="ID")
     overlay.add_argument("--panel", metavar="ID")
-    add("readers", _readers, "list readers and kinds, and the plugins that were left out")
+    add("readers", _readers, "list readers, kinds and evaluations, and what was left out of them")
     add("reindex", _reindex, "build the index again from the archive, the held and the journal")
     return parser
 
@@ -315,12 +315,15 @@ def _overlay(options: argparse.Namespace) -> int:
 
 def _readers(options: argparse.Namespace) -> int:
     from tiecoat.intake.pool import ReaderPool
+    from tiecoat.loading import load_evaluations
     from tiecoat.screens import show_inventory
 
-    with ReaderPool(_lab(options)) as pool:
+    lab = _lab(options)
+    with ReaderPool(lab) as pool:
         inventory = pool.inventory()
-    show_inventory(inventory, _console())
-    return int(bool(inventory.problems))
+    evaluations = load_evaluations(lab.readers if lab.settings.readers.folder else None)
+    show_inventory(inventory, evaluations, _console())
+    return int(bool(inventory.problems or evaluations.problems))
 
 
 def _reindex(options: argparse.Namespace) -> int:

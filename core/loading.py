@@ -1,8 +1,9 @@
 """Loading what plugins bring, each on its own: what fails is named and left out.
 
-Kinds, readers and table profiles are loaded to read exports, evaluations to compute results. The
-name of an entry point or of a file says for which: evaluations come from `evaluate_...` alone, so
-that reading never waits for scipy, nor a result for pandera.
+Kinds, readers and table profiles are loaded to read exports, evaluations to compute results, and
+announcers to tell people. The name of an entry point or of a file says for which: evaluations come
+from `evaluate_...` alone and announcers from `announce_...`, so that reading never waits for scipy,
+nor a result for pandera, and that the service need not load a plugin to know of announcers.
 
 pluggy and entry points alone would let one bad plugin stop all, a misspelt hook pass unseen, and
 the last of two equal names win in silence; none of this may happen to a laboratory.
@@ -27,7 +28,7 @@ import pluggy
 from tiecoat.blame import blame
 from tiecoat.errors import PluginNotLoaded, ProfileInvalid, SettingInvalid
 from tiecoat.ids import canonical
-from tiecoat.plugin import Evaluation, Hooks, Kind, Profile, Reader
+from tiecoat.plugin import Evaluation, Event, Hooks, Kind, Profile, Reader
 from tiecoat.plugin_choices import NO_READER_SET, PluginChoices
 
 if TYPE_CHECKING:
@@ -36,12 +37,15 @@ if TYPE_CHECKING:
 GROUP = "tiecoat"
 HOOKS = ("tiecoat_kinds", "tiecoat_readers")
 EVALUATION_HOOKS = ("tiecoat_evaluations",)
+ANNOUNCE_HOOKS = ("tiecoat_announce",)
 EVALUATE = "evaluate_"  # how the names of entry points and files with evaluations begin
+ANNOUNCE = "announce_"
+_BEGINNINGS = {EVALUATION_HOOKS: EVALUATE, ANNOUNCE_HOOKS: ANNOUNCE}
 _KIND_NAME = re.compile(r"[a-z][a-z0-9_]{0,39}")
 _NEEDED = ("name", "kind", "version", "recognise", "read")
 _OF_OTHER_NAME = (
     f"evaluations come from entry points and files whose name begins with {EVALUATE},"
-    " kinds and readers from all others"
+    f" announcements from {ANNOUNCE}, kinds and readers from all others"
 )
 
 
@@ -49,14 +53,14 @@ _OF_OTHER_NAME = (
 class Plugins:
     """What is there to read with.
 
-    `sources` maps the name of a reader or kind to where it came from; `problems` are sentences
+    `sources` maps "reader" or "kind" and a name to where that came from; `problems` are sentences
     about what was left out, and why; `choices` maps the name of a reader to what the lab has set
     for it.
     """
 
     kinds: dict[str, Kind]
     readers: dict[str, Reader]
-    sources: dict[str, str]
+    sources: dict[tuple[str, str], str]
     problems: tuple[str, ...]
     choices: dict[str, Any] = field(default_factory=dict)
 
@@ -71,6 +75,18 @@ class Evaluations:
 
     evaluations: dict[str, Evaluation]
     sources: dict[str, str]
+    problems: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Announcers:
+    """What tells people of events.
+
+    `announce` maps where an announcer came from to what announces an event by it; `problems` are
+    sentences about what was left out, and why.
+    """
+
+    announce: dict[str, Callable[[Event], object]]
     problems: tuple[str, ...]
 
 
@@ -98,8 +114,8 @@ def load_plugins(readers_folder: Path | None, choices: PluginChoices = NO_READER
     ----------
     readers_folder
         Its `*.py` (plugin modules) and `*.toml` (table profiles) are loaded in the order of their
-        names; names that begin with a dot, an underscore or `evaluate_` are passed over. None: no
-        such folder.
+        names; names that begin with a dot, an underscore, `evaluate_` or `announce_` are passed
+        over. None: no such folder.
     choices
         What the lab has set for readers. One whose choices are not allowed is left out.
 
@@ -120,9 +136,8 @@ def load_plugins(readers_folder: Path | None, choices: PluginChoices = NO_READER
     for path in profiles:
         _add_reader(loading, str(path), Profile(path))
     _choose(loading, choices)
-    sources = {name: where for (_, name), where in loading.sources.items()}
     problems = tuple(loading.problems)
-    return Plugins(loading.kinds, loading.readers, sources, problems, loading.choices)
+    return Plugins(loading.kinds, loading.readers, loading.sources, problems, loading.choices)
 
 
 @cache
@@ -151,6 +166,31 @@ def load_evaluations(readers_folder: Path | None) -> Evaluations:
     return Evaluations(loading.evaluations, sources, tuple(loading.problems))
 
 
+def announcers_named(readers_folder: Path | None) -> bool:
+    """Say whether any entry point or file has the name of an announcer; nothing is loaded."""
+    if any(entry.name.startswith(ANNOUNCE) for entry in entry_points(group=GROUP)):
+        return True
+    return bool(readers_folder and any(readers_folder.glob(f"{ANNOUNCE}*.py")))
+
+
+@cache
+def load_announcers(readers_folder: Path | None) -> Announcers:
+    """Load what tells people of events, of installed packages and of a lab's readers folder.
+
+    Only entry points and files are loaded whose name begins with `announce_`; what was loaded is
+    kept for the life of the process.
+    """
+    loading = _Loading(_manager(), ANNOUNCE_HOOKS)
+    _load(loading, readers_folder)
+    plugins = _registered(loading)
+    announce = {where: partial(_announce, loading.manager, plugin) for where, plugin in plugins}
+    return Announcers(announce, tuple(loading.problems))
+
+
+def _announce(manager: pluggy.PluginManager, plugin: object, event: Event) -> None:
+    _of_one(manager, plugin, "tiecoat_announce")(event=event)
+
+
 def _manager() -> pluggy.PluginManager:
     manager = pluggy.PluginManager(GROUP)
     manager.add_hookspecs(Hooks)
@@ -166,7 +206,9 @@ def _load(loading: _Loading, readers_folder: Path | None) -> list[Path]:
 
 
 def _is_wanted(loading: _Loading, name: str) -> bool:
-    return name.startswith(EVALUATE) == (loading.hooks == EVALUATION_HOOKS)
+    if beginning := _BEGINNINGS.get(loading.hooks):
+        return name.startswith(beginning)
+    return not name.startswith(tuple(_BEGINNINGS.values()))
 
 
 def _registered(loading: _Loading) -> list[tuple[str, object]]:
@@ -215,16 +257,20 @@ def _register(loading: _Loading, where: str, load: Callable[[], object]) -> None
 
 def _offers(loading: _Loading, where: str, plugin: object, hook: str) -> list[Any]:
     """Call one hook of one plugin and return what it offers."""
-    manager = loading.manager
-    others = [other for other in manager.get_plugins() if other is not plugin]
     try:
-        (offered,) = manager.subset_hook_caller(hook, others)() or [[]]
+        (offered,) = _of_one(loading.manager, plugin, hook)() or [[]]
         return list(offered)
     except KeyboardInterrupt:
         raise
     except BaseException as error:  # noqa: BLE001 - a stranger's code; SystemExit too
         loading.left_out(f"{hook} of plugin {where}", blame(error))
         return []
+
+
+def _of_one(manager: pluggy.PluginManager, plugin: object, hook: str) -> Callable[..., Any]:
+    """Return what calls a hook of one plugin alone."""
+    others = [other for other in manager.get_plugins() if other is not plugin]
+    return manager.subset_hook_caller(hook, others)
 
 
 def _add_kind(loading: _Loading, where: str, kind: object) -> None:

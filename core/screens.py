@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
     from tiecoat.intake.pool import Inventory
     from tiecoat.intake.trying import Trial
+    from tiecoat.loading import Evaluations
     from tiecoat.lab import Lab
     from tiecoat.overlay import Overlay
 
@@ -72,9 +73,13 @@ def contents_table(measurements: pd.DataFrame) -> Table:
     return table
 
 
-def show_inventory(inventory: Inventory, console: Console) -> None:
-    """Print readers, kinds, and what was left out."""
-    for title, found in (("reader", inventory.readers), ("kind", inventory.kinds)):
+def show_inventory(inventory: Inventory, evaluations: Evaluations, console: Console) -> None:
+    """Print readers, kinds, evaluations, and what was left out."""
+    for title, found in (
+        ("reader", inventory.readers),
+        ("kind", inventory.kinds),
+        ("evaluation", evaluations.sources),
+    ):
         table = Table(box=None, pad_edge=False)
         table.add_column(title)
         table.add_column("from")
@@ -82,7 +87,7 @@ def show_inventory(inventory: Inventory, console: Console) -> None:
             table.add_row(name, escape(source))
         console.print(table)
         console.print()
-    for problem in inventory.problems:
+    for problem in (*inventory.problems, *evaluations.problems):
         console.print(f"left out: {problem}", markup=False, style="yellow")
 
 

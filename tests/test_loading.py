@@ -75,13 +75,15 @@ def test_the_built_in_kinds_and_readers_come_by_the_entry_points() -> None:
     assert set(plugins.kinds) == {
         "batches",
         "density",
+        "film_thickness",
+        "gloss",
         "impedance",
         "panels",
         "pull_off",
         "viscosity",
     }
     assert {"register_sheets", "impedance_table", "density_bench"} <= set(plugins.readers)
-    assert plugins.sources["impedance"].startswith("kind_impedance of tiecoat ")
+    assert plugins.sources["kind", "impedance"].startswith("kind_impedance of tiecoat ")
 
 
 def test_importing_the_loader_is_light() -> None:
@@ -105,7 +107,10 @@ def test_a_folder_brings_kinds_and_readers(folder: Path) -> None:
     assert plugins.problems == ()
     assert list(plugins.kinds) == ["gloss"]
     assert list(plugins.readers) == ["gloss_table"]
-    assert plugins.sources == {"gloss": str(kind), "gloss_table": str(reader)}
+    assert plugins.sources == {
+        ("kind", "gloss"): str(kind),
+        ("reader", "gloss_table"): str(reader),
+    }
 
 
 @pytest.mark.usefixtures("alone")
@@ -231,7 +236,7 @@ def test_of_two_with_one_name_the_second_is_refused(folder: Path) -> None:
     three = put(folder, "3.py", READER.format(name="t", kind="gloss"))
     put(folder, "4.py", READER.format(name="t", kind="gloss"))
     plugins = load_plugins(folder)
-    assert plugins.sources == {"gloss": str(one), "t": str(three)}
+    assert plugins.sources == {("kind", "gloss"): str(one), ("reader", "t"): str(three)}
     kind, reader = plugins.problems
     assert "2.py" in kind
     assert f"{one} has a kind of this name" in kind

@@ -89,7 +89,7 @@ class ReaderPool:
                 self._lab.reading,
                 settings.memory_limit_mb,
             ),
-            context=_context(),
+            context=worker_context(),
         )
 
     def inventory(self) -> Inventory:
@@ -199,7 +199,7 @@ def failure_of(future: Future[Any]) -> Failure | None:
     return Failure(Reason.READER_FAILED, blame(error))
 
 
-def _context() -> multiprocessing.context.BaseContext:
+def worker_context() -> multiprocessing.context.BaseContext:
     """Return how workers start: from a warm server where forking is safe, else afresh."""
     if sys.platform == "win32":
         return multiprocessing.get_context("spawn")
@@ -255,8 +255,8 @@ def _set_up(
 def _inventory() -> Inventory:
     plugins = _worker.loaded()
     return Inventory(
-        {name: plugins.sources[name] for name in plugins.readers},
-        {name: plugins.sources[name] for name in plugins.kinds},
+        {name: plugins.sources["reader", name] for name in plugins.readers},
+        {name: plugins.sources["kind", name] for name in plugins.kinds},
         plugins.problems,
     )
 
