@@ -74,8 +74,8 @@ def results_table(table: pd.DataFrame, notes: Mapping[str, int]) -> Table:
             shown.add_row(f"[bold]{escape(heading)}[/bold]")
         name = f"  {row['quantity']}" + (f" ({row['condition']})" if row["condition"] else "")
         numbers = [str(notes[note]) for note in _said(row["reason"], row["flags"])]
-        interval = interval_text(row["low"], row["high"], row["standard_error"])
-        shown.add_row(escape(name), _value(row), interval, str(row["n"]), ", ".join(numbers))
+        value, interval = _value_and_interval(row)
+        shown.add_row(escape(name), value, interval, str(row["n"]), ", ".join(numbers))
     return shown
 
 
@@ -84,10 +84,15 @@ def _heading(row: Mapping[Hashable, Any]) -> str:
     return whose if math.isnan(row["exposure_h"]) else f"{whose} after {row['exposure_h']:g} h"
 
 
-def _value(row: Mapping[Hashable, Any]) -> str:
+def _value_and_interval(row: Mapping[Hashable, Any]) -> tuple[str, str]:
+    """Return both; bounds of what has no value stand in its place, for they are not 95 % ones."""
     text = value_text(row["value"], row["standard_error"])
-    has_unit = row["unit"] not in {"", "1"} and not math.isnan(row["value"])
-    return escape(f"{text} {row['unit']}") if has_unit else text
+    interval = interval_text(row["low"], row["high"], row["standard_error"])
+    unknown = math.isnan(row["value"])
+    if unknown and interval:
+        text, interval = interval, ""
+    has_unit = row["unit"] not in {"", "1"} and not (unknown and text == value_text(math.nan))
+    return (escape(f"{text} {row['unit']}") if has_unit else text), interval
 
 
 def value_text(value: float, error: float = math.nan) -> str:

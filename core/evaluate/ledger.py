@@ -26,7 +26,7 @@ class Ledger:
         self,
         quantity: str,
         unit: str,
-        keys: Mapping[str, str],
+        keys: Mapping[str, str | float],
         found: Estimate | NotDeterminable,
         *,
         condition: str = "",
@@ -40,13 +40,15 @@ class Ledger:
         Parameters
         ----------
         keys
-            batch, and panel and measurement where the row belongs to one.
+            batch; panel, measurement and exposure_h where the row belongs to one.
         interval
-            The 95 % interval, where it is not the symmetric one of the estimate.
+            The 95 % interval, where it is not the symmetric one of the estimate; for what is not
+            determinable, the bounds that are known all the same and that `method` names.
         n
             How many observations there are, where that is not the n of the estimate.
         """
         row: dict[str, Any] = {"place": self._count, **dict.fromkeys((*_KEYS, *_TEXTS), "")}
+        row["exposure_h"] = math.nan
         row.update(keys, condition=condition, method=method, flags=flags)
         if isinstance(found, Estimate) and math.isfinite(found.value):
             low, high = interval or found.interval
@@ -54,7 +56,8 @@ class Ledger:
             row.update(low=low, high=high, n=found.n)
         else:
             why = "the numbers give no result" if isinstance(found, Estimate) else str(found)
-            row.update(dict.fromkeys(("value", "standard_error", "low", "high"), math.nan))
+            low, high = interval or (math.nan, math.nan)
+            row.update(value=math.nan, standard_error=math.nan, low=low, high=high)
             row.update(n=found.n if isinstance(found, Estimate) else 0, reason=why)
         row.update({} if n is None else {"n": n})
         self._rows.setdefault((quantity, unit), []).append(row)
@@ -66,7 +69,7 @@ class Ledger:
         for (quantity, unit), rows in self._rows.items():
             given = {name: [row[name] for row in rows] for name in rows[0]}
             places += given.pop("place")
-            keys = {name: given.pop(name) for name in _KEYS}
+            keys = {name: given.pop(name) for name in (*_KEYS, "exposure_h")}
             frames.append(results(quantity, keys, given.pop("value"), unit, **given))
         table = together(frames)
         order = pd.Series(places, dtype="int64").sort_values().index

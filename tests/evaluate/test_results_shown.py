@@ -83,6 +83,26 @@ def test_a_text_with_brackets_is_shown_as_it_is() -> None:
     assert shown.count("2 b") == 1
 
 
+def test_bounds_of_what_has_no_value_are_no_interval() -> None:
+    """They stand where the value would, with the unit, and not under 95 %."""
+    console = Console(width=100, record=True)
+    why = {"reason": "inspections do not tell"}
+    table = together(
+        [
+            results("x", {"batch": "RB-014"}, math.nan, "h", low=480.0, high=720.0, **why),
+            results("y", {"batch": "RB-014"}, math.nan, "h", low=1000.0, **why),
+            results("z", {"batch": "RB-014"}, math.nan, "h", **why),
+            results("w", {"batch": "RB-014"}, 600.0, "h", low=480.0, high=720.0),
+        ]
+    )
+    show_results(table, console)
+    lines = {line.split()[0]: line.split()[1:] for line in console.export_text().splitlines()[2:6]}
+    assert lines["x"] == ["480", "to", "720", "h", "1", "1"]
+    assert lines["y"] == ["above", "1000", "h", "1", "1"]
+    assert lines["z"] == ["–", "1", "1"]
+    assert lines["w"] == ["600", "h", "480", "to", "720", "1"]
+
+
 @given(st.text(max_size=6))
 def test_no_text_is_taken_for_a_formula(text: str) -> None:
     """What begins like one gets an apostrophe; all else stays as it is."""

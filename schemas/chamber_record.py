@@ -1,0 +1,62 @@
+"""Records of a test chamber: what was read off it, for each batch that was exposed in it then."""
+
+from __future__ import annotations
+
+import pandas as pd
+import pandera.pandas as pa
+
+from tiecoat.plugin import Fault, FileHeld, Kind, Reason, column, hookimpl
+
+READINGS = ("temperature_c", "collected_ml_h", "ph", "salt_g_l")
+
+
+class ChamberRecord(pa.DataFrameModel):
+    """Readings of a salt spray or damp chamber at one time, filed under a batch exposed in it."""
+
+    chamber: str = column("", "which chamber", nullable=True)
+    temperature_c: float = column(
+        "degC", "temperature in the chamber", ge=-40, le=100, nullable=True
+    )
+    collected_ml_h: float = column(
+        "ml/h", "spray collected in an hour on 80 cm2", ge=0, le=20, nullable=True
+    )
+    ph: float = column("", "pH of the collected solution at 25 degC", ge=0, le=14, nullable=True)
+    salt_g_l: float = column(
+        "g/l", "sodium chloride in the collected solution", ge=0, le=360, nullable=True
+    )
+
+    class Config:
+        """Nothing is converted; other columns are refused."""
+
+        strict = True
+        coerce = False
+        unique_column_names = True
+
+
+def with_a_reading(frame: pd.DataFrame) -> pd.DataFrame:
+    """Return the frame as it is.
+
+    Raises
+    ------
+    FileHeld
+        Where a row holds no reading at all.
+    """
+    void = frame[list(READINGS)].isna().all(axis=1).to_numpy(dtype=bool)
+    faults = tuple(
+        Fault(Reason.MISSING_VALUE, position, READINGS[0], "nothing", "a reading, or no row")
+        for position in void.nonzero()[0].tolist()
+    )
+    if faults:
+        raise FileHeld(Reason.MISSING_VALUE, faults)
+    return frame
+
+
+KIND = Kind(
+    "chamber_record", ChamberRecord, per="batch", identity=("chamber",), derive=with_a_reading
+)
+
+
+@hookimpl
+def tiecoat_kinds() -> list[Kind]:
+    """Return the kind."""
+    return [KIND]

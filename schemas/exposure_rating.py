@@ -1,0 +1,269 @@
+"""Ratings of exposed panels: one property, after so many hours of salt spray, damp or immersion."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pandas as pd
+import pandera.pandas as pa
+
+from tiecoat.plugin import Fault, FileHeld, Kind, Reason, column, hookimpl
+from tiecoat.schemas.rating_notation import defects_of, rust_grade
+from tiecoat.schemas.rust_scales import Band, d610_band, ri_band
+
+EXPOSURES = ("neutral salt spray", "condensation", "humidity", "immersion", "cyclic", "outdoor")
+NEUTRAL_SALT_SPRAY = EXPOSURES[0]
+OTHER_WORDS = {"nss": NEUTRAL_SALT_SPRAY, "neutraler salzsprühnebel": NEUTRAL_SALT_SPRAY}
+
+DEFECTS = ("blisters", "cracking", "flaking")
+SCRIBE = ("scribe delamination", "scribe corrosion")
+COLUMNS_OF = {  # what a rating of a property may be made of
+    "rust": ("rating", "grade", "d610_grade", "area_percent"),
+    **dict.fromkeys(DEFECTS, ("rating", "grade", "size")),
+    **dict.fromkeys(SCRIBE, ("damage_width_mm", "scribe_width_mm", "creep_mm")),
+}
+RATINGS = tuple(dict.fromkeys(name for names in COLUMNS_OF.values() for name in names))
+CREEP_WITHIN_MM = 0.06  # what rounding of two widths and a creep to 0.1 mm may do
+
+
+class ExposureRating(pa.DataFrameModel):
+    """Rating of one property of a panel after exposure (ISO 4628, ASTM D610)."""
+
+    exposure: str = column("", "what the panel is exposed to", isin=EXPOSURES)
+    exposure_h: float = column("h", "hours of exposure at the inspection", ge=0, le=200_000)
+    property: str = column("", "what was rated", isin=tuple(COLUMNS_OF))
+    reading: float = column("", "number of the reading along the scribe, else 1", ge=1, le=1000)
+    rating: str = column("", "as ISO 4628 writes it: Ri 3 for rust, else 3(S4)", nullable=True)
+    grade: float = column(
+        "", "degree of rusting, or quantity of defects: 0 none to 5", ge=0, le=5, nullable=True
+    )
+    size: float = column("", "size of defects: 0 none to 5", ge=0, le=5, nullable=True)
+    d610_grade: float = column(
+        "", "rust grade of ASTM D610: 10 none to 0", ge=0, le=10, nullable=True
+    )
+    area_percent: float = column("percent", "rusted area", ge=0, le=100, nullable=True)
+    damage_width_mm: float = column(
+        "mm", "width over the scribe of delamination or corrosion", ge=0, le=500, nullable=True
+    )
+    scribe_width_mm: float = column("mm", "width of the scribe itself", ge=0, le=10, nullable=True)
+    creep_mm: float = column(
+        "mm", "delamination or corrosion from the edge of the scribe", ge=0, le=250, nullable=True
+    )
+
+    class Config:
+        """Nothing is converted; other columns are refused."""
+
+        strict = True
+        coerce = False
+        unique_column_names = True
+
+
+def creep_mm(damage_width_mm: float, scribe_width_mm: float) -> float:
+    r"""Return the delamination or the corrosion from the edge of the scribe, in mm.
+
+    .. math:: d = (d_1 - w) / 2, \qquad c = (w_c - w) / 2
+
+    with the width over the scribe that is delaminated :math:`d_1` or corroded :math:`w_c`, and the
+    width of the scribe :math:`w`, all in mm.
+
+    Raises
+    ------
+    ValueError
+        If the scribe is wider than the damage over it, or a width is negative.
+
+    References
+    ----------
+    ISO 4628-8:2012, clauses 7.2 and 7.3 (from memory).
+
+    Examples
+    --------
+    >>> creep_mm(7.0, 1.0), creep_mm(1.0, 1.0)
+    (3.0, 0.0)
+    """
+    if not 0 <= scribe_width_mm <= damage_width_mm:
+        raise ValueError(
+            f"expected a width over the scribe of at least the scribe's {scribe_width_mm:g} mm,"
+            f" found {damage_width_mm:g} mm"
+        )
+    return (damage_width_mm - scribe_width_mm) / 2
+
+
+def rust_band(
+    grade: float | None, d610_grade: float | None, area_percent: float | None
+) -> Band | None:
+    """Return the rusted area that all of what was rated allows; None if they contradict.
+
+    Raises
+    ------
+    ValueError
+        If a grade or an area is outside its scale, or nothing is given.
+    """
+    bands = []
+    if grade is not None:
+        bands.append(ri_band(_whole(grade)))
+    if d610_grade is not None:
+        bands.append(d610_band(_whole(d610_grade)))
+    if area_percent is not None:
+        if not 0 <= area_percent <= 100:
+            raise ValueError(f"expected an area from 0 to 100 %, found {area_percent:g} %")
+        bands.append(Band(area_percent, area_percent))
+    if not bands:
+        raise ValueError("expected a grade or an area")
+    found: Band | None = Band(0.0, 100.0)
+    for band in bands:
+        found = found.within(band) if found else None
+    return found
+
+
+def _whole(grade: float) -> int:
+    if not float(grade).is_integer():
+        raise ValueError(f"expected a whole grade, found {grade:g}")
+    return int(grade)
+
+
+def complete(frame: pd.DataFrame) -> pd.DataFrame:
+    """Return the frame with words in one form, ratings in both forms, and creep from widths.
+
+    Raises
+    ------
+    FileHeld
+        Where a rating is not in its notation, what was rated twice contradicts itself, a scribe is
+        wider than the damage, or a value is missing or belongs to another property.
+    """
+    words = frame["exposure"].str.strip().str.lower()
+    frame = frame.assign(
+        exposure=words.replace(OTHER_WORDS).astype("str"),
+        property=frame["property"].str.strip().str.lower(),
+    )
+    faults: list[Fault] = []
+    columns: dict[str, list[float | str | None]] = {
+        name: frame[name].astype(object).where(frame[name].notna(), None).tolist()
+        for name in RATINGS
+    }
+    for position, rated in enumerate(frame["property"]):
+        if rated not in COLUMNS_OF:
+            continue  # told by the model, with the words that are allowed
+        row = {name: values[position] for name, values in columns.items()}
+        found = list(_completed(str(rated), row, position))
+        faults += found
+        if not found:
+            for name, value in row.items():
+                columns[name][position] = value
+    if faults:
+        raise FileHeld(faults[0].reason, tuple(faults))
+    series = {
+        name: pd.Series(values, index=frame.index, dtype="str" if name == "rating" else "float64")
+        for name, values in columns.items()
+    }
+    return frame.assign(**series)
+
+
+def _completed(rated: str, row: dict[str, float | str | None], position: int) -> Iterator[Fault]:
+    """Complete a row in place, and tell what is wrong with it."""
+    own = COLUMNS_OF[rated]
+    for name, value in row.items():
+        if value is not None and name not in own:
+            yield Fault(
+                Reason.INCONSISTENT,
+                position,
+                name,
+                f"{value} for {rated}",
+                f"nothing: a rating of {rated} is made of {', '.join(own)}",
+            )
+    if all(row[name] is None for name in own):
+        yield Fault(Reason.MISSING_VALUE, position, own[0], "nothing", f"a rating of {rated}")
+    elif rated in SCRIBE:
+        yield from _creep(rated, row, position)
+    else:
+        yield from _notation(rated, row, position)
+        if rated == "rust":
+            yield from _rust(row, position)
+
+
+def _notation(rated: str, row: dict[str, float | str | None], position: int) -> Iterator[Fault]:
+    """Complete grade and size from the text, or the text from these."""
+    text = row["rating"]
+    if text is None and row["grade"] is not None:
+        size = "" if rated == "rust" or row["size"] is None else f"(S{row['size']:g})"
+        text = f"{row['grade']:g}{size}"
+    if text is None:
+        if rated != "rust":  # which may have an area or a grade of ASTM D610 instead
+            yield Fault(
+                Reason.MISSING_VALUE, position, "rating", "nothing", "a quantity of defects"
+            )
+        return
+    try:
+        defects = None if rated == "rust" else defects_of(str(text))
+        grade = rust_grade(str(text)) if defects is None else defects.quantity
+    except ValueError as error:
+        column_name = "rating" if row["rating"] is not None else "grade"
+        yield Fault(Reason.OUT_OF_BOUNDS, position, column_name, repr(str(text)), str(error))
+        return
+    numbers = {"grade": grade} if defects is None else {"grade": grade, "size": defects.size}
+    for name, number in numbers.items():
+        if row[name] is not None and row[name] != number:
+            yield Fault(
+                Reason.INCONSISTENT, position, name, f"{row[name]:g}", f"{number} as in {text!r}"
+            )
+        row[name] = float(number)
+    row["rating"] = f"Ri {grade}" if defects is None else str(defects)
+
+
+def _rust(row: dict[str, float | str | None], position: int) -> Iterator[Fault]:
+    """Tell where grades and area contradict each other."""
+    numbers = [row[name] for name in ("grade", "d610_grade", "area_percent")]
+    grade, d610, area = (None if number is None else float(number) for number in numbers)
+    if not 0 <= (d610 or 0) <= 10 or not 0 <= (area or 0) <= 100:
+        return  # the model tells it with the bounds
+    if d610 is not None and not d610.is_integer():
+        yield Fault(Reason.OUT_OF_BOUNDS, position, "d610_grade", f"{d610:g}", "a whole grade")
+        return
+    if (grade, d610, area) != (None, None, None) and rust_band(grade, d610, area) is None:
+        name = "grade" if area is None else "area_percent"
+        said = [] if grade is None else [f"Ri {grade:g}, which is {ri_band(int(grade))}"]
+        said += [] if d610 is None else [f"D610 grade {d610:g}, which is {d610_band(int(d610))}"]
+        said += [] if area is None else [f"a rusted area of {area:g} %"]
+        yield Fault(Reason.INCONSISTENT, position, name, "; ".join(said), "ratings that agree")
+
+
+def _creep(rated: str, row: dict[str, float | str | None], position: int) -> Iterator[Fault]:
+    widths = {name: row[name] for name in ("damage_width_mm", "scribe_width_mm")}
+    if None not in widths.values():
+        damage, scribe = (float(width) for width in widths.values() if width is not None)
+        if damage < 0 or scribe < 0:
+            return  # the model tells it with the bounds
+        try:
+            creep = creep_mm(damage, scribe)
+        except ValueError:
+            yield Fault(
+                Reason.INCONSISTENT,
+                position,
+                "damage_width_mm",
+                f"{damage:g} mm of {rated}, the scribe's own width included",
+                f"at least the width of the scribe, {scribe:g} mm",
+            )
+            return
+        if row["creep_mm"] is not None and abs(float(row["creep_mm"]) - creep) > CREEP_WITHIN_MM:
+            found, expected = f"{row['creep_mm']:g} mm", f"{creep:g} mm, from the two widths"
+            yield Fault(Reason.INCONSISTENT, position, "creep_mm", found, expected)
+            return
+        row["creep_mm"] = creep if row["creep_mm"] is None else row["creep_mm"]
+    elif row["creep_mm"] is None:
+        missing = next(name for name, width in widths.items() if width is None)
+        expected = "the width of the damage and that of the scribe, or the creep"
+        yield Fault(Reason.MISSING_VALUE, position, missing, "nothing", expected)
+
+
+KIND = Kind(
+    "exposure_rating",
+    ExposureRating,
+    per="panel",
+    identity=("exposure", "exposure_h", "property", "reading"),
+    derive=complete,
+)
+
+
+@hookimpl
+def tiecoat_kinds() -> list[Kind]:
+    """Return the kind."""
+    return [KIND]

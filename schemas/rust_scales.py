@@ -1,0 +1,131 @@
+"""Two scales for rust, and the share of the area that each grade stands for.
+
+ISO 4628-3 rates by pictures, and names one rusted area for each: Ri 0 0 %, Ri 1 0.05 %, Ri 2 0.5 %,
+Ri 3 1 %, Ri 4 8 %, Ri 5 40 to 50 %. A panel hardly ever looks like a picture. One rater takes the
+nearer picture, another the worse of the two that it lies between, and the rating does not tell
+which. So a grade gives a band of areas from the picture below to the picture above, which holds for
+either rater and is no narrower than what is known. From an area to a grade the worse of the two
+pictures is taken, so that no grade is better than the panel.
+
+ASTM D610 names the greatest area of each grade, so that its bands touch: grade 7 is above 0.1 and
+up to 0.3 %.
+
+Sources: ISO 4628-3:2016, table 1; ASTM D610-08, table 1; areas from memory.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from dataclasses import dataclass
+
+RI_PERCENT = (0.0, 0.05, 0.5, 1.0, 8.0, 40.0)  # of the pictures Ri 0 to Ri 5
+RI_5_TO_PERCENT = 50.0  # the picture Ri 5 is named by 40 to 50 %
+D610_PERCENT = (0.01, 0.03, 0.1, 0.3, 1.0, 3.0, 10.0, 16.0, 33.0, 50.0, 100.0)  # of 10 down to 0
+
+
+@dataclass(frozen=True)
+class Band:
+    """A rusted area in %, known no closer than from `low` to `high`."""
+
+    low: float
+    high: float
+
+    def within(self, other: Band) -> Band | None:
+        """Return what both allow; None if they contradict each other."""
+        low, high = max(self.low, other.low), min(self.high, other.high)
+        return Band(low, high) if low <= high else None
+
+    def __str__(self) -> str:
+        """Such as `0.05 to 1 %`."""
+        return f"{self.low:g} %" if self.low == self.high else f"{self.low:g} to {self.high:g} %"
+
+
+def ri_band(grade: int) -> Band:
+    """Return the areas that a degree of rusting may stand for, 0 (none) to 5.
+
+    Raises
+    ------
+    ValueError
+        If there is no such degree.
+
+    Examples
+    --------
+    >>> str(ri_band(0)), str(ri_band(2)), str(ri_band(4)), str(ri_band(5))
+    ('0 to 0.05 %', '0.05 to 1 %', '1 to 50 %', '8 to 100 %')
+    """
+    if grade not in range(6):
+        raise ValueError(f"expected a degree of rusting from 0 to 5, found {grade}")
+    below = RI_PERCENT[max(grade - 1, 0)]
+    above = (*RI_PERCENT[1:5], RI_5_TO_PERCENT, 100.0)[grade]
+    return Band(below, above)
+
+
+def ri_of_area(percent: float) -> int:
+    """Return the degree of rusting of an area in %: the worse picture of the two beside it.
+
+    Raises
+    ------
+    ValueError
+        If it is no share of an area.
+
+    Examples
+    --------
+    >>> [ri_of_area(percent) for percent in (0, 0.01, 0.05, 0.06, 1, 8, 8.1, 100)]
+    [0, 1, 1, 2, 3, 4, 5, 5]
+    """
+    return min(bisect_left(RI_PERCENT, _share(percent)), 5)
+
+
+def ri_of_band(band: Band) -> tuple[int, int]:
+    """Return the least and the greatest degree of rusting that the areas of a band have.
+
+    The area itself is above `low`, as the bands of ASTM D610 have it, unless that is 0.
+
+    Examples
+    --------
+    >>> ri_of_band(d610_band(10)), ri_of_band(d610_band(7)), ri_of_band(d610_band(6))
+    ((0, 1), (2, 2), (2, 3))
+    """
+    worst = ri_of_area(band.high)
+    least = bisect_right(RI_PERCENT, band.low) if band.low > 0 else 0
+    return min(least, worst), worst
+
+
+def d610_band(grade: int) -> Band:
+    """Return the areas of a rust grade of ASTM D610, 10 (none) to 0: above `low`, up to `high`.
+
+    Raises
+    ------
+    ValueError
+        If there is no such grade.
+
+    Examples
+    --------
+    >>> str(d610_band(10)), str(d610_band(7)), str(d610_band(0))
+    ('0 to 0.01 %', '0.1 to 0.3 %', '50 to 100 %')
+    """
+    if grade not in range(11):
+        raise ValueError(f"expected a rust grade from 10 to 0, found {grade}")
+    return Band((0.0, *D610_PERCENT)[10 - grade], D610_PERCENT[10 - grade])
+
+
+def d610_of_area(percent: float) -> int:
+    """Return the rust grade of ASTM D610 of an area in %.
+
+    Raises
+    ------
+    ValueError
+        If it is no share of an area.
+
+    Examples
+    --------
+    >>> [d610_of_area(percent) for percent in (0, 0.01, 0.02, 1, 3.1, 50, 51)]
+    [10, 10, 9, 6, 4, 1, 0]
+    """
+    return 10 - bisect_left(D610_PERCENT, _share(percent))
+
+
+def _share(percent: float) -> float:
+    if not 0 <= percent <= 100:
+        raise ValueError(f"expected an area from 0 to 100 %, found {percent:g} %")
+    return percent
