@@ -8,15 +8,12 @@ import pandas as pd
 import pandera.pandas as pa
 
 from tiecoat.plugin import Fault, FileHeld, Kind, Reason, column, hookimpl
+from tiecoat.schemas.rated_properties import DEFECTS, EXPOSURES, NEUTRAL_SALT_SPRAY, SCRIBE
 from tiecoat.schemas.rating_notation import defects_of, rust_grade
-from tiecoat.schemas.rust_scales import Band, d610_band, ri_band
+from tiecoat.schemas.rust_scales import d610_band, ri_band, rust_band
 
-EXPOSURES = ("neutral salt spray", "condensation", "humidity", "immersion", "cyclic", "outdoor")
-NEUTRAL_SALT_SPRAY = EXPOSURES[0]
 OTHER_WORDS = {"nss": NEUTRAL_SALT_SPRAY, "neutraler salzsprühnebel": NEUTRAL_SALT_SPRAY}
 
-DEFECTS = ("blisters", "cracking", "flaking")
-SCRIBE = ("scribe delamination", "scribe corrosion")
 COLUMNS_OF = {  # what a rating of a property may be made of
     "rust": ("rating", "grade", "d610_grade", "area_percent"),
     **dict.fromkeys(DEFECTS, ("rating", "grade", "size")),
@@ -86,39 +83,6 @@ def creep_mm(damage_width_mm: float, scribe_width_mm: float) -> float:
             f" found {damage_width_mm:g} mm"
         )
     return (damage_width_mm - scribe_width_mm) / 2
-
-
-def rust_band(
-    grade: float | None, d610_grade: float | None, area_percent: float | None
-) -> Band | None:
-    """Return the rusted area that all of what was rated allows; None if they contradict.
-
-    Raises
-    ------
-    ValueError
-        If a grade or an area is outside its scale, or nothing is given.
-    """
-    bands = []
-    if grade is not None:
-        bands.append(ri_band(_whole(grade)))
-    if d610_grade is not None:
-        bands.append(d610_band(_whole(d610_grade)))
-    if area_percent is not None:
-        if not 0 <= area_percent <= 100:
-            raise ValueError(f"expected an area from 0 to 100 %, found {area_percent:g} %")
-        bands.append(Band(area_percent, area_percent))
-    if not bands:
-        raise ValueError("expected a grade or an area")
-    found: Band | None = Band(0.0, 100.0)
-    for band in bands:
-        found = found.within(band) if found else None
-    return found
-
-
-def _whole(grade: float) -> int:
-    if not float(grade).is_integer():
-        raise ValueError(f"expected a whole grade, found {grade:g}")
-    return int(grade)
 
 
 def complete(frame: pd.DataFrame) -> pd.DataFrame:

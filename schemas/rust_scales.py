@@ -129,3 +129,36 @@ def _share(percent: float) -> float:
     if not 0 <= percent <= 100:
         raise ValueError(f"expected an area from 0 to 100 %, found {percent:g} %")
     return percent
+
+
+def rust_band(
+    grade: float | None, d610_grade: float | None, area_percent: float | None
+) -> Band | None:
+    """Return the rusted area that all of what was rated allows; None if they contradict.
+
+    Raises
+    ------
+    ValueError
+        If a grade or an area is outside its scale, or nothing is given.
+    """
+    bands = []
+    if grade is not None:
+        bands.append(ri_band(_whole(grade)))
+    if d610_grade is not None:
+        bands.append(d610_band(_whole(d610_grade)))
+    if area_percent is not None:
+        if not 0 <= area_percent <= 100:
+            raise ValueError(f"expected an area from 0 to 100 %, found {area_percent:g} %")
+        bands.append(Band(area_percent, area_percent))
+    if not bands:
+        raise ValueError("expected a grade or an area")
+    found: Band | None = Band(0.0, 100.0)
+    for band in bands:
+        found = found.within(band) if found else None
+    return found
+
+
+def _whole(grade: float) -> int:
+    if not float(grade).is_integer():
+        raise ValueError(f"expected a whole grade, found {grade:g}")
+    return int(grade)

@@ -25,7 +25,7 @@ from tiecoat.evaluate.result import results, together
 from tiecoat.evaluate.scribe_creep import is_creep, tell_creep
 from tiecoat.evaluate.times_to_grade import Limit, tell_batch, tell_panels
 from tiecoat.plugin import Evaluation, hookimpl
-from tiecoat.schemas.exposure_rating import NEUTRAL_SALT_SPRAY
+from tiecoat.schemas.rated_properties import NEUTRAL_SALT_SPRAY
 from tiecoat.schemas.rust_scales import d610_of_area
 
 ROW = ["batch", "panel", "measurement", "exposure_h"]

@@ -15,8 +15,8 @@ from itertools import pairwise
 import pandas as pd
 
 from tiecoat.evaluate.estimate import NotDeterminable
-from tiecoat.schemas.exposure_rating import DEFECTS, rust_band
-from tiecoat.schemas.rust_scales import Band, ri_of_area, ri_of_band
+from tiecoat.schemas.rated_properties import DEFECTS
+from tiecoat.schemas.rust_scales import Band, ri_of_area, ri_of_band, rust_band
 
 NAMES = {"rust": "rust_grade", "blisters": "blister_density"}
 NAMES |= {defect: f"{defect}_quantity" for defect in DEFECTS if defect not in NAMES}

@@ -15,7 +15,7 @@ import pandas as pd
 from tiecoat.evaluate.inspections import backward
 from tiecoat.evaluate.ledger import Ledger
 from tiecoat.evaluate.replicates import mean
-from tiecoat.schemas.exposure_rating import SCRIBE
+from tiecoat.schemas.rated_properties import SCRIBE
 
 _Readings: TypeAlias = list[tuple[float, datetime, float]]  # hours, date, creep
 

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tiecoat.schemas import exposure_rating, rating_notation, rust_scales
-from tiecoat.schemas.exposure_rating import creep_mm, rust_band
+from tiecoat.schemas.exposure_rating import creep_mm
 from tiecoat.schemas.rating_notation import Defects, defects_of, rust_grade
 from tiecoat.schemas.rust_scales import (
     Band,
@@ -18,6 +18,7 @@ from tiecoat.schemas.rust_scales import (
     ri_band,
     ri_of_area,
     ri_of_band,
+    rust_band,
 )
 
 AREAS = st.floats(0, 100)
