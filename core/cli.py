@@ -74,7 +74,9 @@ def _parser() -> argparse.ArgumentParser:
         return sub
 
     add("new", _new, "lay out a new lab", lab=False).add_argument("folder")
-    add("serve", _serve, "watch the inboxes and take in what arrives, until Ctrl-C")
+    serve = add("serve", _serve, "watch the inboxes and take in what arrives, until Ctrl-C")
+    serve.add_argument("--log", action="store_true", help="write what happens into log/ too")
+    _add_service(add("service", _service_status, "say how it runs; install, remove"))
     take = add("take", _take, "take in the named files, or everything that waits, and return")
     take.add_argument("files", nargs="*", type=Path)
     tried = add("try", _try, "show what would be filed from a file, and file nothing")
@@ -95,13 +97,62 @@ def _parser() -> argparse.ArgumentParser:
         "--quantity", metavar="NAME", help="only this one; some are computed only when named"
     )
     evaluate.add_argument("--to", type=Path, metavar="FILE", help="write .csv or .parquet instead")
+    compared = add("compare", _compare, "compare candidates with the control, on the screen")
+    _add_study(compared)
+    report = add("report", _report, "write the report of a study, with its figures and tables")
+    _add_study(report)
+    report.add_argument(
+        "--to",
+        type=Path,
+        metavar="FOLDER",
+        help="where to (default: reports/ in the lab, by the name of the study file)",
+    )
+    report.add_argument("--date", metavar="DATE", help="on the report (default: today)")
     overlay = add("overlay", _overlay, "draw what was found on the pictures it was found on")
     overlay.add_argument("--kind", metavar="KIND")
     overlay.add_argument("--batch", metavar="ID")
     overlay.add_argument("--panel", metavar="ID")
     add("readers", _readers, "list readers, kinds and evaluations, and what was left out of them")
     add("reindex", _reindex, "build the index again from the archive, the held and the journal")
+    add("verify", _verify, "prove originals, journal, tables and index against each other")
+    rebuild = add("rebuild", _rebuild, "make the archive again from the originals and the journal")
+    rebuild.add_argument(
+        "--accept", action="store_true", help="put it in place though some of it is read otherwise"
+    )
     return parser
+
+
+def _add_service(service: argparse.ArgumentParser) -> None:
+    actions = service.add_subparsers(metavar="ACTION")
+
+    def add(name: str, command: Command, words: str) -> argparse.ArgumentParser:
+        sub = actions.add_parser(name, help=words, description=words)
+        sub.set_defaults(command=command)
+        sub.add_argument("--lab", default=argparse.SUPPRESS, metavar="FOLDER")
+        return sub
+
+    install = add("install", _service_install, "have this system serve the lab from now on")
+    remove = add("remove", _service_remove, "have this system serve the lab no longer")
+    for action in (install, remove):
+        action.add_argument(
+            "--system",
+            action="store_true",
+            help="for the whole computer, not for your account (needs an administrator)",
+        )
+    install.add_argument("--account", metavar="NAME", help="with --system: whose rights it has")
+    install.add_argument("--show", action="store_true", help="show what would be done, do nothing")
+    words = "0 well, 1 something is held or in the way, 2 not running"
+    add("status", _service_status, f"say how the service is, also by exit code: {words}")
+
+
+def _add_study(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "study",
+        nargs="?",
+        type=Path,
+        metavar="STUDY",
+        help="the study file, .toml (default: everything in the register)",
+    )
 
 
 def _add_held(held: argparse.ArgumentParser) -> None:
@@ -148,8 +199,7 @@ def _new(options: argparse.Namespace) -> int:
 
 
 def _serve(options: argparse.Namespace) -> int:
-    from tiecoat.intake.service import serve
-    from tiecoat.intake.view import View
+    from tiecoat.service.running import run
 
     stop, wake = threading.Event(), threading.Event()
 
@@ -160,10 +210,36 @@ def _serve(options: argparse.Namespace) -> int:
     for name in ("SIGINT", "SIGTERM", "SIGBREAK"):
         if number := getattr(signal, name, None):
             signal.signal(number, end)
-    lab = _lab(options)
-    with View(_console(), lab) as view:
-        serve(lab, view.teller, stop, wake)
+    run(options.lab, _console(), stop, wake, log=options.log)
     return 0
+
+
+def _service_install(options: argparse.Namespace) -> int:
+    from tiecoat.service.install import install, plan_for, shown
+
+    plan = plan_for(_lab(options), system=options.system, account=options.account)
+    for line in [shown(plan)] if options.show else install(plan):
+        print(line)
+    return 0
+
+
+def _service_remove(options: argparse.Namespace) -> int:
+    from tiecoat.lab import Lab, Settings
+    from tiecoat.service.install import plan_for, remove
+
+    lab = Lab(Path(options.lab).absolute(), Settings())  # also where the folder is gone by now
+    account = getpass.getuser() if options.system else None  # whose rights it had does not matter
+    for line in remove(plan_for(lab, system=options.system, account=account)):
+        print(line)
+    return 0
+
+
+def _service_status(options: argparse.Namespace) -> int:
+    from tiecoat.service.status import status
+
+    found = status(_lab(options))
+    print("\n".join(found.lines))
+    return found.code
 
 
 def _take(options: argparse.Namespace) -> int:
@@ -303,6 +379,33 @@ def _evaluate(options: argparse.Namespace) -> int:
     return int(bool(found.left_out))
 
 
+def _compare(options: argparse.Namespace) -> int:
+    from tiecoat.archive.query import open_archive
+    from tiecoat.report.study_data import read_study, study_data
+    from tiecoat.verdict_screen import show_verdicts
+
+    data = study_data(open_archive(options.lab), read_study(options.study))
+    show_verdicts(data.comparison, _console())
+    for problem in data.left_out:
+        print(problem, file=sys.stderr)
+    return int(bool(data.left_out or data.comparison.problems))
+
+
+def _report(options: argparse.Namespace) -> int:
+    from tiecoat.archive.query import open_archive
+    from tiecoat.report.study_data import read_study, study_data
+    from tiecoat.report.write import date_of, default_folder, write_report
+
+    on = date_of(options.date)
+    archive = open_archive(options.lab)
+    data = study_data(archive, read_study(options.study))
+    path = write_report(data, options.to or default_folder(archive.lab, options.study), on)
+    for problem in (*data.comparison.problems, *data.left_out):
+        print(problem, file=sys.stderr)
+    print(f"{len(data.comparison.verdicts)} verdicts, report in {path}")
+    return int(bool(data.left_out or data.comparison.problems))
+
+
 def _overlay(options: argparse.Namespace) -> int:
     from tiecoat.archive.query import open_archive
     from tiecoat.overlay import overlays
@@ -334,6 +437,28 @@ def _reindex(options: argparse.Namespace) -> int:
     for path in found.damaged:
         print(f"left out, for it does not open: {path}")
     return int(bool(found.damaged))
+
+
+def _verify(options: argparse.Namespace) -> int:
+    from tiecoat.verify.verify import verify
+    from tiecoat.verify_screen import progress_on, show_verified
+
+    lab, console = _lab(options), _console()
+    with progress_on(console) as told:
+        verified = verify(lab, told)
+    show_verified(verified, console)
+    return int(bool(verified.findings))
+
+
+def _rebuild(options: argparse.Namespace) -> int:
+    from tiecoat.rebuild.rebuild import rebuild
+    from tiecoat.verify_screen import progress_on, show_rebuilt
+
+    lab, console = _lab(options), _console()
+    with progress_on(console) as told:
+        rebuilt = rebuild(lab, getpass.getuser(), accept=options.accept, told=told)
+    show_rebuilt(rebuilt, console)
+    return int(not rebuilt.swapped)
 
 
 if __name__ == "__main__":

@@ -14,7 +14,8 @@ TiecoatError
 │   └── ArchiveDamaged      a table does not open, or is not what it should be
 └── RequestFault        what the user asked for
     ├── UnknownName         no such kind, batch, panel, measurement or held file
-    └── QueryInvalid        the query text or a filter cannot be understood
+    ├── QueryInvalid        the query text or a filter cannot be understood
+    └── NotPossibleHere     this system does not do it, or not for this user
 """
 
 from __future__ import annotations
@@ -100,3 +101,7 @@ class UnknownName(RequestFault, LookupError):
 
 class QueryInvalid(RequestFault, ValueError):
     """The query or a filter cannot be understood."""
+
+
+class NotPossibleHere(RequestFault, RuntimeError):
+    """The system that this runs on does not do it, or not for this user; the message says what."""

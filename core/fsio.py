@@ -7,6 +7,7 @@ Parquet writer does this by itself.
 
 from __future__ import annotations
 
+import contextlib
 import errno
 import hashlib
 import os
@@ -29,6 +30,9 @@ Verify = Callable[[Path], None]
 
 WINDOWS = sys.platform == "win32"
 BLOCK = 1 << 20  # bytes copied at a time
+# Characters of a path that Windows surely takes: its 259 less what " (2)", notes beside the file
+# and the folder in the stage need.
+LONGEST_PATH = 235
 
 # Another program has the file open: access denied, sharing or lock violation, mapped into memory.
 IN_USE = frozenset({5, 32, 33, 1224})
@@ -149,7 +153,8 @@ def sweep(stage: Path) -> None:
     for left in stage.glob("*"):
         maker, _, _ = left.name.partition("-")
         if maker.isdecimal() and int(maker) != os.getpid() and not psutil.pid_exists(int(maker)):
-            shutil.rmtree(left, ignore_errors=True) if left.is_dir() else discard([left])
+            with contextlib.suppress(OSError):  # Windows: a scanner has it open; the next start
+                shutil.rmtree(left, ignore_errors=True) if left.is_dir() else discard([left])
 
 
 def stage_folder(stage: Path) -> Path:
@@ -170,6 +175,16 @@ def publish_folder(staged: Path, target: Path) -> None:
     fsync_dir(staged)
     _patiently(partial(os.replace, staged, target))
     fsync_dir(target.parent)
+
+
+def move_folder(source: Path, target: Path) -> None:
+    """Rename a folder on the same disk, durably; no such target may be."""
+    if target.exists():
+        raise FileExistsError(errno.EEXIST, "there is a folder of this name already", str(target))
+    make_dirs(target.parent)
+    _patiently(partial(os.replace, source, target))
+    for parent in dict.fromkeys([target.parent, source.parent]):
+        fsync_dir(parent)
 
 
 def remove_folder(folder: Path, stage: Path) -> None:
@@ -290,6 +305,29 @@ def leave_note(path: Path, content: bytes) -> None:
         _write(descriptor, content)
     finally:
         os.close(descriptor)
+
+
+def swap_note(path: Path, content: bytes) -> None:
+    """Replace a small file whole for every reader, unflushed: it may be lost at a power cut.
+
+    Only one process at a time may do so for a path.
+    """
+    half_made = path.with_name(f".{path.name}.new")
+    leave_note(half_made, content)
+    _patiently(partial(os.replace, half_made, path))
+
+
+def fitting(folder: Path, name: str) -> str:
+    """Return a file name, on Windows cut before its ending where the path would get too long.
+
+    Without a setting that only an administrator can make, Windows opens no longer paths. What a
+    file was really called stands in the tables, the journal and the reason.
+    """
+    room = LONGEST_PATH - len(str(folder)) - 1
+    if not WINDOWS or len(name) <= room:
+        return name
+    ending = Path(name).suffix[-10:]
+    return name[: max(1, room - len(ending))].rstrip(" .") + ending
 
 
 def _ends_a_line(descriptor: int) -> bool:

@@ -40,7 +40,7 @@ EVALUATION_HOOKS = ("tiecoat_evaluations",)
 ANNOUNCE_HOOKS = ("tiecoat_announce",)
 EVALUATE = "evaluate_"  # how the names of entry points and files with evaluations begin
 ANNOUNCE = "announce_"
-_BEGINNINGS = {EVALUATION_HOOKS: EVALUATE, ANNOUNCE_HOOKS: ANNOUNCE}
+_BEGINNINGS: Mapping[tuple[str, ...], str] = {EVALUATION_HOOKS: EVALUATE, ANNOUNCE_HOOKS: ANNOUNCE}
 _KIND_NAME = re.compile(r"[a-z][a-z0-9_]{0,39}")
 _NEEDED = ("name", "kind", "version", "recognise", "read")
 _OF_OTHER_NAME = (
@@ -86,7 +86,7 @@ class Announcers:
     sentences about what was left out, and why.
     """
 
-    announce: dict[str, Callable[[Event], object]]
+    announce: Mapping[str, Callable[[Event], object]]
     problems: tuple[str, ...]
 
 

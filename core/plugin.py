@@ -60,6 +60,10 @@ else is:
 
 Readers run in a worker process with a time and a memory limit; a reader keeps no state from one
 file to the next.
+
+The fourth hook tells people of what happens, by e-mail or into a chat; it is looked for where the
+name of the entry point or file begins with `announce_`. See `Hooks.tiecoat_announce` and the example
+in DEVELOPERS.md.
 '''
 
 from __future__ import annotations
@@ -85,6 +89,7 @@ __all__ = [
     "Checked",
     "Claim",
     "Evaluation",
+    "Event",
     "Export",
     "Fault",
     "FileHeld",
@@ -302,11 +307,37 @@ class Evaluation:
     choices: type[Any] = Choices
 
 
+@dataclass(frozen=True)
+class Event:
+    """Something that a person may want to hear of while the service runs.
+
+    Parameters
+    ----------
+    what
+        `held`: a file is held. `said`: something about the service itself, such as an inbox out of
+        reach, and that it is in reach again.
+    line
+        It in one line of plain words, as the screen and the log show it.
+    lab
+        The lab folder.
+    at
+        When, with time zone.
+    folder
+        Where the held file lies beside its reason.txt and reason.json, or None.
+    """
+
+    what: Literal["held", "said"]
+    line: str
+    lab: Path
+    at: datetime
+    folder: Path | None = None
+
+
 class Hooks:
     """The hook specifications.
 
     Kinds and readers are asked for once in each worker process, when it starts; evaluations in the
-    process that evaluates.
+    process that evaluates; announcements in a worker process of their own.
     """
 
     @hookspec
@@ -327,5 +358,21 @@ class Hooks:
         """Return the evaluations that this plugin adds. A name that exists already is refused.
 
         Asked only of entry points and files whose name begins with `evaluate_`.
+        """
+        raise NotImplementedError
+
+    @hookspec
+    def tiecoat_announce(self, event: Event) -> None:
+        """Tell people of an event: write an e-mail, a line in a chat, a file.
+
+        Called while `tiecoat serve` runs, for one event after the other, in a worker process that
+        does nothing else: intake never waits for it. All plugins together have 30 s for an event;
+        then the process is ended, and the next event gets a new one. Whatever is raised is told
+        once on the screen and in the log, and the event is not announced again: the held folder
+        and the health file remain the record. While 100 events wait, further ones are only
+        counted, and their number is announced.
+
+        Looked for when the service starts, in entry points and files whose name begins with
+        `announce_`.
         """
         raise NotImplementedError

@@ -32,6 +32,12 @@ NEED_A_LAB = [
     ["contents"],
     ["readers"],
     ["reindex"],
+    ["service"],
+    ["service", "install"],
+    ["service", "status"],
+    ["verify"],
+    ["rebuild"],
+    ["rebuild", "--accept"],
 ]
 
 
@@ -113,7 +119,7 @@ def test_wrong_usage(arguments: list[str], capsys: pytest.CaptureFixture[str]) -
 
 
 def test_first_hour_with_a_lab(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    """New, try, take, contents, held, readers, reindex: each says what a newcomer expects."""
+    """New, try, take, contents, held, readers, reindex, verify: each says what is expected."""
     root = tmp_path / "my lab"
 
     def run(*arguments: str | Path) -> tuple[int, str]:
@@ -172,6 +178,9 @@ def test_first_hour_with_a_lab(tmp_path: Path, capsys: pytest.CaptureFixture[str
     code, out = run("reindex", "--lab", root)
     assert code == 0
     assert "indexed 2 measurements in 2 tables" in out
+    code, out = run("verify", "--lab", root)
+    assert code == 0
+    assert "the lab is sound" in out
     code, out = run("held", "--lab", root)
     assert code == 1
     assert "bad.csv" in out

@@ -31,6 +31,8 @@ def retract(lab: Lab, measurements: Sequence[str], who: str, why: str) -> None:
         If there is no such measurement; then nothing is marked.
     """
     with write_lock(lab), contextlib.closing(open_index(lab)) as index:
-        Store(lab, index).retract(measurements, who, why)
+        store = Store(lab, index)
+        store.retract(measurements, who, why)
+        withdrawn = [one.as_record() for one in store.withdrawals(measurements)]
         record = {"event": "retracted", "measurements": list(measurements)}
-        Journal(lab).append([{**record, "who": who, "why": why}])
+        Journal(lab).append([{**record, "who": who, "why": why, "withdrawn": withdrawn}])

@@ -31,6 +31,8 @@ class Box:
         Called with a line when the folder gets out of reach, or back, or cannot be watched.
     ring
         Called from another thread when an event was heard.
+
+    `complaint` is what is in the way at the moment, or nothing.
     """
 
     def __init__(
@@ -42,7 +44,7 @@ class Box:
         self._say = say
         self._ring = ring
         self._watch: Watch | None = None
-        self._complaint = ""
+        self.complaint = ""
         self._last = float("-inf")
         self._heard = False
 
@@ -97,6 +99,6 @@ class Box:
         return ""
 
     def _complain(self, complaint: str) -> None:
-        if complaint != self._complaint:
+        if complaint != self.complaint:
             self._say(complaint or f"the inbox {self.settler.inbox} is in reach")
-        self._complaint = complaint
+        self.complaint = complaint

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from datetime import datetime
 from pathlib import Path
 
 from tiecoat.intake.held import Held
@@ -24,7 +25,8 @@ class Entry:
 
     `held` is the earlier hold of a file that is tried again; `decision` says who wants its values
     to supersede those of the archive, and why; `sent_again` that it was read anew after all workers
-    had been ended.
+    had been ended. `notes` are those that it is read with; `filed_at` says when it was filed first,
+    where an archive is made again.
     """
 
     sha256: str
@@ -36,3 +38,5 @@ class Entry:
     held: Held | None = None
     decision: Decision | None = None
     sent_again: bool = False
+    notes: Path | None = None
+    filed_at: datetime | None = None

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+import hashlib
 import os
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import groupby
 from pathlib import Path
 from typing import Any
 
 import pyarrow as pa
 import pyarrow.compute as pc
 
+from tiecoat.archive.contents import as_tables
 from tiecoat.archive.index import Index
 from tiecoat.archive.journal import Journal
 from tiecoat.archive.lock import write_lock
@@ -42,9 +45,16 @@ Ids = dict[str, tuple[str, str | None]]  # measurement -> batch, panel
 
 
 class Filer:
-    """Files rounds of read exports under the lab's write lock."""
+    """Files rounds of read exports under the lab's write lock.
 
-    def __init__(self, lab: Lab, index: Index) -> None:
+    Parameters
+    ----------
+    in_order
+        Whether a register, too, waits for what came before it.
+    """
+
+    def __init__(self, lab: Lab, index: Index, *, in_order: bool = False) -> None:
+        self._in_order = in_order
         self._lab = lab
         self._index = index
         self._store = Store(lab, index)
@@ -90,38 +100,35 @@ class Filer:
                     done.append((read.entry, outcome))
                 else:
                     fresh.append(read)
-            registers = [read for read in fresh if _is_register(read)]
-            others = [read for read in fresh if not _is_register(read)]
-            for group in (registers, others):  # a panel may be registered in the same round
-                done += self._file_group(group)
+            if not self._in_order:  # a panel may be registered in the same round
+                fresh.sort(key=_is_register, reverse=True)
+            for _, group in groupby(fresh, _is_register):
+                done += self._file_group(list(group))
         for entry, outcome in done:
             self.clear(entry, outcome)
         return done
 
     def _file_group(self, reads: Sequence[Read]) -> list[tuple[Entry, Outcome]]:
-        done: list[tuple[Read, Outcome]] = []
+        done: list[tuple[Read, Outcome, Filed | None]] = []
         named: list[tuple[Read, Ids]] = []
         for read in reads:
             try:
                 named.append((read, ids_of(read, self._keyer)))
             except FileHeld as error:
-                done.append((read, self._held(read, error.reason, error.faults, error.total)))
-        decided = [pair for pair in named if pair[0].entry.decision]
-        plain = [pair for pair in named if not pair[0].entry.decision]
-        rows, decided_rows = with_ids(plain), with_ids(decided)
-        entries = [read.entry for read, _ in plain + decided]
-        begin(self._journal, zip(entries, rows + decided_rows, strict=True))
-        filed = self._store.file(rows)
-        for one, (read, _) in zip(decided_rows, decided, strict=True):
-            if decision := read.entry.decision:
-                filed.append(self._store.supersede(one, decision.who, decision.why))
-        for result, (read, ids) in zip(filed, plain + decided, strict=True):
-            if result.status == "conflict":
-                done.append((read, self._held(read, Reason.CONFLICT, _conflicts(result))))
+                held = self._held(read, error.reason, error.faults, error.total)
+                done.append((read, held, None))
+        incoming = [
+            _decided(read.entry, one) for (read, _), one in zip(named, with_ids(named), strict=True)
+        ]
+        begin(self._journal, zip([read.entry for read, _ in named], incoming, strict=True))
+        for filed, (read, ids) in zip(self._store.file(incoming), named, strict=True):
+            if filed.status == "conflict":
+                held = self._held(read, Reason.CONFLICT, _conflicts(filed))
+                done.append((read, held, None))
             else:
-                done.append((read, _filed(read, ids, result)))
+                done.append((read, _filed(read, ids, filed), filed))
         self._record(done)
-        return [(read.entry, outcome) for read, outcome in done]
+        return [(read.entry, outcome) for read, outcome, _ in done]
 
     def _held(
         self, read: Read, reason: Reason, faults: tuple[Fault, ...], total: int = 0
@@ -130,9 +137,9 @@ class Filer:
         write_held(self._lab, held, read.entry.original)
         return Outcome("held", read.entry.name, held=held)
 
-    def _record(self, done: Sequence[tuple[Read, Outcome]]) -> None:
+    def _record(self, done: Sequence[tuple[Read, Outcome, Filed | None]]) -> None:
         """Write journal and index, then drop the holds that are over."""
-        self._journal.append([_record(self._lab, read, outcome) for read, outcome in done])
+        self._journal.append([_record(self._lab, *one) for one in done])
         self._index.record_originals(
             [
                 (
@@ -142,10 +149,10 @@ class Filer:
                     outcome.held.id if outcome.held else None,
                     read.reading.reader,
                 )
-                for read, outcome in done
+                for read, outcome, _ in done
             ]
         )
-        for read, outcome in done:
+        for read, outcome, _ in done:
             if read.entry.held and not outcome.held:
                 drop_held(self._lab, read.entry.held.id)
 
@@ -228,6 +235,13 @@ def _first_lines(entry: Entry) -> tuple[str, ...]:
     return () if export.is_workbook else tuple(export.first_lines())
 
 
+def _decided(entry: Entry, rows: Incoming) -> Incoming:
+    """Return what is filed, with who decided that it supersedes, and when it was filed first."""
+    if entry.decision:
+        rows = replace(rows, by=entry.decision.who, why=entry.decision.why)
+    return replace(rows, at=entry.filed_at)
+
+
 def _is_register(read: Read) -> bool:
     return bool(read.reading.keys) and all(keys.replaces for keys in read.reading.keys)
 
@@ -269,8 +283,12 @@ def _conflicts(filed: Filed) -> tuple[Fault, ...]:
     )
 
 
-def _record(lab: Lab, read: Read, outcome: Outcome) -> dict[str, Any]:
-    """Return the journal's line: what, by which reader, from which original, to which table."""
+def _record(lab: Lab, read: Read, outcome: Outcome, filed: Filed | None) -> dict[str, Any]:
+    """Return the journal's line: what, by which reader, from which original, to which table.
+
+    It holds all that is needed to file the original again, and to show that what stands in the
+    tables is what was filed.
+    """
     entry = read.entry
     record: dict[str, Any] = {
         "event": outcome.status,
@@ -279,6 +297,11 @@ def _record(lab: Lab, read: Read, outcome: Outcome) -> dict[str, Any]:
         "reader": read.reading.reader,
         "from": [_place(lab, arrival.path) for arrival in entry.arrivals],
     }
+    if entry.folder:
+        record["folder"] = entry.folder
+    if entry.notes:
+        sha256 = hashlib.sha256(entry.notes.read_bytes()).hexdigest()
+        record["notes"] = {"name": entry.notes.name, "sha256": sha256}
     if entry.held:
         record["tried_again"] = entry.held.id
     if entry.decision:
@@ -288,11 +311,11 @@ def _record(lab: Lab, read: Read, outcome: Outcome) -> dict[str, Any]:
     if outcome.held:
         record |= {"held": outcome.held.id, "reason": outcome.held.reason.code}
     if outcome.status == "filed":
-        record["tables"] = [
-            {"kind": kind, "batch": batch, "measurements": count}
-            for kind, batch, count in outcome.tables
-        ]
         record["rows"] = outcome.rows
+    if filed and filed.contents:
+        record["tables"] = as_tables(filed.contents)
+    if filed and filed.withdrawn:
+        record["withdrawn"] = [one.as_record() for one in filed.withdrawn]
     return record
 
 

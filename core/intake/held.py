@@ -96,9 +96,9 @@ def write_held(lab: Lab, held: Held, original: Path) -> None:
     if target.exists():  # somebody took the reason out of it
         fsio.remove_folder(target, lab.stage)
     half_made = fsio.stage_folder(lab.stage)
-    shutil.copyfile(original, half_made / _beside_reason(held.name))
+    shutil.copyfile(original, half_made / _copy_name(lab, held))
     if notes := latest_notes(lab, held.sha256):  # to be mended there
-        shutil.copyfile(notes, notes_beside(half_made / _beside_reason(held.name)))
+        shutil.copyfile(notes, notes_beside(half_made / _copy_name(lab, held)))
     (half_made / WORDS).write_text(explain(held), encoding="utf-8")
     (half_made / RECORD).write_bytes(record)
     fsio.publish_folder(half_made, target)
@@ -106,12 +106,13 @@ def write_held(lab: Lab, held: Held, original: Path) -> None:
 
 def held_notes(lab: Lab, held: Held) -> Path:
     """Return where the notes of a held file are, or would be."""
-    return notes_beside(lab.held / held.id / _beside_reason(held.name))
+    return notes_beside(lab.held / held.id / _copy_name(lab, held))
 
 
-def _beside_reason(name: str) -> str:
+def _copy_name(lab: Lab, held: Held) -> str:
     """Return the name of the copy, which may not be that of the reason beside it."""
-    return f"file {name}" if name.casefold() in {WORDS, RECORD} else name
+    name = f"file {held.name}" if held.name.casefold() in {WORDS, RECORD} else held.name
+    return fsio.fitting(lab.held / held.id, name)
 
 
 def drop_held(lab: Lab, held_id: str) -> None:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from tiecoat import fsio
 from tiecoat.archive.index import Index
-from tiecoat.intake.settle import DONE, Arrival
+from tiecoat.intake.settle import DONE, Arrival, print_of
 
 LONGEST = 255  # bytes in a file name
 
@@ -37,8 +37,7 @@ def clear(arrival: Arrival, sha256: str, index: Index, *, held: bool) -> None:
 
 
 def _unchanged(arrival: Arrival) -> bool:
-    now = arrival.path.lstat()
-    return (now.st_size, now.st_mtime_ns, now.st_ino) == arrival.seen
+    return print_of(arrival.path.lstat()) == arrival.seen
 
 
 def _numbered(path: Path, number: int) -> str:
@@ -48,8 +47,9 @@ def _numbered(path: Path, number: int) -> str:
 
 
 def _move(path: Path, folder: Path) -> None:
+    short = Path(fsio.fitting(folder, path.name))
     for number in itertools.count(1):
-        name = path.name if number == 1 else _numbered(path, number)
+        name = short.name if number == 1 else _numbered(short, number)
         if not (folder / name).exists():
             fsio.move(path, folder / name)
             return

@@ -47,16 +47,25 @@ class Intake:
         The lab, its index, and the workers that read.
     tell
         Called with what became of each file.
+    in_order
+        File nothing before all that came earlier, however long that takes to read.
     """
 
     def __init__(
-        self, lab: Lab, index: Index, pool: ReaderPool, tell: Callable[[Outcome], None]
+        self,
+        lab: Lab,
+        index: Index,
+        pool: ReaderPool,
+        tell: Callable[[Outcome], None],
+        *,
+        in_order: bool = False,
     ) -> None:
         self._lab = lab
         self._index = index
         self._pool = pool
         self._tell = tell
-        self._filer = Filer(lab, index)
+        self._filer = Filer(lab, index, in_order=in_order)
+        self._in_order = in_order
         self._arrived: deque[Arrival] = deque()
         self._entries: dict[str, Entry] = {}
         self._reading: dict[Future[Chunk], list[Task]] = {}
@@ -68,6 +77,11 @@ class Intake:
     def busy(self) -> bool:
         """Whether anything is on its way."""
         return bool(self._entries or self._arrived)
+
+    @property
+    def queue(self) -> int:
+        """How many files have settled and are neither filed nor held yet."""
+        return len(self._entries) + len(self._arrived)
 
     def accept(self, arrivals: Sequence[Arrival]) -> None:
         """Queue settled files."""
@@ -142,7 +156,8 @@ class Intake:
             self._collect(future, self._reading.pop(future))
         full = len(self._read) >= ROUND_FILES
         late = time.monotonic() - self._first_read >= ROUND_S
-        if self._read and (full or late or not (self._reading or self._arrived)):
+        due = (full or late) and not self._in_order
+        if self._read and (due or not (self._reading or self._arrived)):
             arrived = {sha256: place for place, sha256 in enumerate(self._entries)}
             reads = sorted(self._read, key=lambda read: arrived[read.entry.sha256])
             self._first_read = time.monotonic()
@@ -190,9 +205,9 @@ class Intake:
         self._queue(Read(entry, Reading(entry.sha256, None, (), (), hold, ()), {}))
 
     def _task(self, entry: Entry) -> Task:
-        notes = latest_notes(self._lab, entry.sha256)
-        original = str(entry.original)
-        return Task(original, entry.name, entry.folder, entry.sha256, str(notes) if notes else None)
+        entry.notes = entry.notes or latest_notes(self._lab, entry.sha256)
+        notes = str(entry.notes) if entry.notes else None
+        return Task(str(entry.original), entry.name, entry.folder, entry.sha256, notes)
 
     def _send(self, tasks: Sequence[Task]) -> None:
         for start in range(0, len(tasks), CHUNK):

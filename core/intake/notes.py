@@ -35,6 +35,11 @@ def keep_notes(lab: Lab, sha256: str, notes: Path) -> None:
     fsio.publish(_folder(lab, sha256) / f"{number:04d}{SUFFIX}", content, lab.stage)
 
 
+def notes_named(lab: Lab, sha256: str, name: str) -> Path:
+    """Return where notes of this name are that an original was read with, or would be."""
+    return _folder(lab, sha256) / name
+
+
 def latest_notes(lab: Lab, sha256: str) -> Path | None:
     """Return the notes of an original that count, or None if there are none."""
     return max(_folder(lab, sha256).glob(f"[0-9]*{SUFFIX}"), default=None)

@@ -46,17 +46,31 @@ class Outcome:
         return self.note
 
 
+@dataclass(frozen=True)
+class Pulse:
+    """How intake is at the moment.
+
+    `waiting` files have not settled yet, `queue` files have and are neither filed nor held;
+    `troubles` are sentences about what is in the way.
+    """
+
+    state: Literal["starting", "watching", "stopping"]
+    waiting: int = 0
+    queue: int = 0
+    troubles: tuple[str, ...] = ()
+
+
 @dataclass
 class Teller:
     """Where it is told what happens.
 
-    `say` gets a line about the service itself, `tell` what became of a file, `beat` the number of
-    files that have not settled and whether anything is being read.
+    `say` gets a line about the service itself, `tell` what became of a file, `beat` how intake is
+    whenever it has moved on.
     """
 
     say: Callable[[str], None]
     tell: Callable[[Outcome], None]
-    beat: Callable[[int, bool], None] = lambda waiting, busy: None
+    beat: Callable[[Pulse], None] = lambda pulse: None
 
 
 def counted(number: int, noun: str) -> str:

@@ -61,7 +61,8 @@ def _preserve(lab: Lab, arrivals: Sequence[Arrival]) -> list[Preserved | None]:
                 continue
             there = original_of(lab, copied.sha256)
             if there is None and copied.sha256 not in staged:
-                target = lab.originals / copied.sha256[:2] / copied.sha256 / arrival.name
+                folder = lab.originals / copied.sha256[:2] / copied.sha256
+                target = folder / fsio.fitting(folder, arrival.name)
                 staged[copied.sha256] = copied.staged, target
             else:
                 fsio.discard([copied.staged])

@@ -236,6 +236,8 @@ def _winner(file: _File, claimed: list[tuple[float, Reader]]) -> Reader:
 
 def _hold_of_unknown(export: Export) -> Hold:
     """Say what ails the file itself, if anything does; else that no reader knows it."""
+    if export.is_picture:  # no text, and no workbook either
+        return Hold(Reason.NO_READER.code)
     try:
         export.sheets()
     except FileHeld as held:

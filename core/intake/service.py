@@ -20,7 +20,7 @@ from tiecoat.intake.intake import Intake
 from tiecoat.intake.intents import unfinished
 from tiecoat.intake.keying import Assigned
 from tiecoat.intake.notes import keep_notes
-from tiecoat.intake.outcome import Outcome, Teller
+from tiecoat.intake.outcome import Outcome, Pulse, Teller
 from tiecoat.intake.pool import ReaderPool
 from tiecoat.intake.preserve import original_of
 from tiecoat.intake.settle import look
@@ -45,27 +45,35 @@ def serve(lab: Lab, teller: Teller, stop: threading.Event, wake: threading.Event
     LabInUse
         If another service has this lab; the message names its process.
     """
-    with service_lock(lab), _desk(lab, teller, wake) as desk:
-        boxes = [Box(lab, inbox, teller.say, wake.set) for inbox in lab.settings.inbox]
-        refused = ""
-        desk.retry_without_batch()
-        try:
-            while not stop.is_set():
-                wake.clear()
-                now = time.monotonic()
+    with service_lock(lab):
+        teller.beat(Pulse("starting"))
+        with _desk(lab, teller, wake) as desk:
+            desk.retry_without_batch()
+            boxes = [Box(lab, inbox, teller.say, wake.set) for inbox in lab.settings.inbox]
+            try:
+                _keep_watch(boxes, desk, teller, stop, wake)
+                teller.beat(Pulse("stopping", queue=desk.intake.queue))
+            finally:
                 for box in boxes:
-                    desk.intake.accept(box.scan(now, desk.intake.taken))
-                refused = _turn(desk, teller, refused)
-                waiting = sum(len(box.settler.waiting) for box in boxes)
-                teller.beat(waiting, desk.intake.busy)
-                due = min(box.next_look() for box in boxes) - time.monotonic()
-                if refused:
-                    stop.wait(AGAIN_S)
-                else:
-                    wake.wait(max(0.0, min(due, BUSY_S if desk.intake.busy else IDLE_S)))
-        finally:
-            for box in boxes:
-                box.close()
+                    box.close()
+
+
+def _keep_watch(
+    boxes: Sequence[Box], desk: Desk, teller: Teller, stop: threading.Event, wake: threading.Event
+) -> None:
+    refused = ""
+    while not stop.is_set():
+        wake.clear()
+        now = time.monotonic()
+        for box in boxes:
+            desk.intake.accept(box.scan(now, desk.intake.taken))
+        refused = _turn(desk, teller, refused)
+        teller.beat(_pulse(boxes, desk, refused))
+        due = min(box.next_look() for box in boxes) - time.monotonic()
+        if refused:
+            stop.wait(AGAIN_S)
+        else:
+            wake.wait(max(0.0, min(due, BUSY_S if desk.intake.busy else IDLE_S)))
 
 
 def _turn(desk: Desk, teller: Teller, refused: str) -> str:
@@ -79,6 +87,12 @@ def _turn(desk: Desk, teller: Teller, refused: str) -> str:
     if refused:
         teller.say("going on")
     return ""
+
+
+def _pulse(boxes: Sequence[Box], desk: Desk, refused: str) -> Pulse:
+    waiting = sum(len(box.settler.waiting) for box in boxes)
+    troubles = (refused and f"cannot go on: {refused}", *(box.complaint for box in boxes))
+    return Pulse("watching", waiting, desk.intake.queue, tuple(filter(None, troubles)))
 
 
 def take(lab: Lab, paths: Sequence[Path], teller: Teller) -> None:
@@ -109,7 +123,7 @@ def take(lab: Lab, paths: Sequence[Path], teller: Teller) -> None:
                     desk.intake.accept(box.scan(now, desk.intake.taken))
                 desk.turn()
                 waiting = [path for box in boxes for path in box.settler.waiting]
-                teller.beat(len(waiting), desk.intake.busy)
+                teller.beat(_pulse(boxes, desk, ""))
                 if not desk.intake.busy and (not waiting or now > end):
                     break
                 if desk.intake.busy:
@@ -188,6 +202,7 @@ class Desk:
     def finish(self) -> None:
         """Move everything on to its end."""
         while True:
+            self._teller.beat(Pulse("starting", queue=self.intake.queue))
             self.turn()
             if not self.intake.busy:
                 return

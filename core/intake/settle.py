@@ -18,12 +18,15 @@ from fnmatch import fnmatch
 from pathlib import Path
 from typing import TypeAlias
 
+from tiecoat import fsio
 from tiecoat.intake.notes import MOST_BYTES, SUFFIX, notes_beside
 
 DONE = "done"
 _NO_TEXT = re.compile("[\x00-\x1f\x7f-\x9f\ud800-\udfff]")
 
-Print: TypeAlias = tuple[int, int, int]  # size in bytes, mtime in ns, inode
+_REDIRECTS = 0x2000_0000  # bit of a Windows reparse tag: set for links, not for files in a cloud
+
+Print: TypeAlias = tuple[int, int, int]  # size in bytes, mtime in ns, inode (Windows: 0)
 
 
 @dataclass(frozen=True)
@@ -137,7 +140,7 @@ class Settler:
                 try:
                     status = entry.stat(follow_symlinks=False)
                     if _is_link(status):
-                        yield Path(entry.path), below, _print(status), True, None
+                        yield Path(entry.path), below, print_of(status), True, None
                     elif stat.S_ISDIR(status.st_mode):
                         if below or entry.name != DONE:
                             name = as_text(entry.name)
@@ -145,7 +148,7 @@ class Settler:
                             yield from self._files(Path(entry.path), inside)
                     elif stat.S_ISREG(status.st_mode) and not _is_notes(entry, status, listed):
                         noted = _print_of_notes(listed.get(entry.name + SUFFIX))
-                        yield Path(entry.path), below, _print(status), False, noted
+                        yield Path(entry.path), below, print_of(status), False, noted
                 except (FileNotFoundError, NotADirectoryError):
                     continue  # gone between the listing and the look
                 except PermissionError:
@@ -169,7 +172,7 @@ def _print_of_notes(entry: os.DirEntry[str] | None) -> Print | None:
     if entry is None or not entry.is_file(follow_symlinks=False):
         return None
     status = entry.stat(follow_symlinks=False)
-    return _print(status) if status.st_size <= MOST_BYTES else None
+    return print_of(status) if status.st_size <= MOST_BYTES else None
 
 
 def look(path: Path, settlers: Iterable[Settler]) -> Arrival:
@@ -186,7 +189,7 @@ def look(path: Path, settlers: Iterable[Settler]) -> Arrival:
         raise IsADirectoryError(errno.EISDIR, "is a folder; name the files in it", str(path))
     if not stat.S_ISREG(status.st_mode) and not _is_link(status):
         raise OSError(errno.EINVAL, "is not a file", str(path))
-    seen, link, beside = _print(status), _is_link(status), notes_beside(path)
+    seen, link, beside = print_of(status), _is_link(status), notes_beside(path)
     notes = beside if beside.is_file() and beside.stat().st_size <= MOST_BYTES else None
     for settler in settlers:
         if path.is_relative_to(settler.inbox):
@@ -200,13 +203,13 @@ def as_text(name: str) -> str:
     return _NO_TEXT.sub("_", name)
 
 
-def _print(status: os.stat_result) -> Print:
-    return status.st_size, status.st_mtime_ns, status.st_ino
+def print_of(status: os.stat_result) -> Print:
+    """Return what must stay the same; on Windows a listing has no inode, so none is compared."""
+    return status.st_size, status.st_mtime_ns, 0 if fsio.WINDOWS else status.st_ino
 
 
 def _is_link(status: os.stat_result) -> bool:
-    reparse = getattr(status, "st_file_attributes", 0) & stat.FILE_ATTRIBUTE_REPARSE_POINT
-    return stat.S_ISLNK(status.st_mode) or bool(reparse)
+    return stat.S_ISLNK(status.st_mode) or bool(getattr(status, "st_reparse_tag", 0) & _REDIRECTS)
 
 
 def _complete(path: Path, seen: Print) -> bool:

@@ -12,7 +12,7 @@ from rich.live import Live
 from rich.table import Table
 from rich.text import Text
 
-from tiecoat.intake.outcome import Outcome, Teller
+from tiecoat.intake.outcome import Outcome, Pulse, Teller
 from tiecoat.lab import Lab
 
 SHOWN = 12  # outcomes in the live view
@@ -36,7 +36,7 @@ class View:
         self._recent: deque[tuple[datetime, Outcome]] = deque(maxlen=SHOWN)
         self._counts: Counter[str] = Counter()
         self._note = ""
-        self._waiting, self._busy = 0, False
+        self._pulse = Pulse("starting")
         self._live = (
             Live(console=console, get_renderable=self._render, refresh_per_second=4)
             if console.is_terminal
@@ -72,8 +72,8 @@ class View:
         if not self._live:
             self._line(outcome.line)
 
-    def _beat(self, waiting: int, busy: bool) -> None:
-        self._waiting, self._busy = waiting, busy
+    def _beat(self, pulse: Pulse) -> None:
+        self._pulse = pulse
 
     def _line(self, text: str) -> None:
         stamp = datetime.now().astimezone().strftime("%H:%M:%S")
@@ -87,7 +87,8 @@ class View:
     def _render(self) -> Group:
         heading = Text.assemble(("tiecoat ", "bold"), str(self._lab.root), "   Ctrl-C ends it")
         inboxes = Text("watching " + ", ".join(box.path for box in self._lab.settings.inbox))
-        state = f"{self._waiting} still settling, {'reading' if self._busy else 'idle'}"
+        doing = "reading" if self._pulse.queue else "idle"
+        state = f"{self._pulse.waiting} still settling, {doing}"
         return Group(heading, inboxes, self._table(), Text(f"{self._sums()}   ({state})", "bold"))
 
     def _table(self) -> Table:

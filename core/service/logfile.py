@@ -1,0 +1,53 @@
+"""The log of a service that nobody looks at: <lab>/log/tiecoat.log, which never grows too large."""
+
+from __future__ import annotations
+
+import contextlib
+import logging
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from logging.handlers import RotatingFileHandler
+from pathlib import Path
+
+from tiecoat import fsio
+
+LOG = Path("log", "tiecoat.log")
+LARGEST = 1_000_000  # bytes of one file
+KEPT = 5  # older files beside the current one
+
+
+class _Rotating(RotatingFileHandler):
+    """A log in trouble must not trouble the service: it goes on, if need be without the line."""
+
+    def doRollover(self) -> None:  # noqa: N802 - the name is logging's
+        """Begin a new file; where another program has the old one open, go on in that."""
+        with contextlib.suppress(OSError):
+            super().doRollover()
+
+    def handleError(self, record: logging.LogRecord) -> None:  # noqa: N802
+        """Let a line go that cannot be written; the health file tells of a full disk."""
+
+
+@contextmanager
+def log_file(root: Path) -> Iterator[Callable[[str], None]]:
+    """Open the log of the lab at `root`; what is returned writes one line with date and time."""
+    path = root / LOG
+    fsio.make_dirs(path.parent)
+    handler = _Rotating(
+        path,
+        maxBytes=LARGEST,
+        backupCount=KEPT,
+        encoding="utf-8",
+        errors="backslashreplace",
+        delay=True,
+    )
+    handler.setFormatter(logging.Formatter("%(asctime)s  %(message)s", "%Y-%m-%d %H:%M:%S%z"))
+
+    def write(line: str) -> None:
+        record = logging.LogRecord("tiecoat", logging.INFO, str(path), 0, line, None, None)
+        handler.handle(record)
+
+    try:
+        yield write
+    finally:
+        handler.close()

@@ -1,0 +1,132 @@
+"""The service as a whole: intake, and all that must hear of what it does."""
+
+from __future__ import annotations
+
+import threading
+import time
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack, contextmanager
+from pathlib import Path
+
+from rich.console import Console
+
+from tiecoat import __version__
+from tiecoat.blame import blame
+from tiecoat.errors import TiecoatError
+from tiecoat.intake.outcome import Outcome, Pulse, Teller
+from tiecoat.intake.service import serve
+from tiecoat.intake.view import View
+from tiecoat.lab import SETTINGS, Lab, open_lab
+from tiecoat.service.announcing import Announcer
+from tiecoat.service.guard import Guard
+from tiecoat.service.health import HealthFile
+from tiecoat.service.logfile import log_file
+from tiecoat.service.notify import notify, watchdog_s
+
+START_S = 120  # what systemd is asked to wait on, at each sign of life before the service is ready
+
+
+def run(
+    folder: str, console: Console, stop: threading.Event, wake: threading.Event, *, log: bool
+) -> None:
+    """Serve the lab in `folder` until `stop` and `wake` are set.
+
+    Parameters
+    ----------
+    log
+        Whether nobody looks at the console: then its lines go into the log of the lab too, and a
+        service that hangs ends itself, to be started again.
+
+    Raises
+    ------
+    TiecoatError
+        If the folder is no lab, a setting is not allowed, or another service has the lab.
+    """
+    root = Path(folder).absolute()
+    if not log or not (root / SETTINGS).is_file():
+        _run(open_lab(root), console, stop, wake, Teller(_ignore, _ignore))
+        return
+    with log_file(root) as write, _logged(write):
+        lab = open_lab(root)
+        write(f"started: tiecoat {__version__}, {lab.root}")
+        guard = Guard(write)
+        beat = _ignore if watchdog_s() else lambda pulse: guard.beat()
+        try:
+            _run(lab, console, stop, wake, Teller(write, lambda told: write(told.line), beat))
+        finally:
+            guard.close()
+        write("stopped")
+
+
+def _run(
+    lab: Lab, console: Console, stop: threading.Event, wake: threading.Event, logged: Teller
+) -> None:
+    with ExitStack() as stack:
+        view = stack.enter_context(View(console, lab))
+        tellers = [view.teller, logged, Teller(_ignore, _ignore, HealthFile(lab).beat)]
+        tellers.append(Teller(_ignore, _ignore, Supervised().beat))
+        announcer = Announcer(lab, together(list(tellers)).say)
+        stack.callback(announcer.close)
+        tellers.append(Teller(announcer.said, announcer.became, announcer.beat))
+        serve(lab, together(tellers), stop, wake)
+
+
+class Supervised:
+    """Tells systemd that the service starts, is ready, still moves, and ends."""
+
+    def __init__(self) -> None:
+        watchdog = watchdog_s()
+        self._every_s = watchdog / 4 if watchdog else float("inf")
+        self._last = float("-inf")
+        self._state = ""
+
+    def beat(self, pulse: Pulse) -> None:
+        """Pass a sign of life on, where it says something new or the watchdog waits for it."""
+        now = time.monotonic()
+        if pulse.state == "starting" and now - self._last > START_S / 4:
+            notify(f"EXTEND_TIMEOUT_USEC={START_S * 10**6}", "STATUS=completing what was begun")
+            self._last = now
+        elif pulse.state == "watching" and self._state != "watching":
+            notify("READY=1", "STATUS=watching the inboxes", "WATCHDOG=1")
+            self._last = now
+        elif pulse.state == "watching" and now - self._last >= self._every_s:
+            notify("WATCHDOG=1")
+            self._last = now
+        elif pulse.state == "stopping":
+            notify("STOPPING=1", "STATUS=stopping")
+        self._state = pulse.state
+
+
+def together(tellers: list[Teller]) -> Teller:
+    """Return a teller that tells all of these."""
+
+    def say(line: str) -> None:
+        for teller in tellers:
+            teller.say(line)
+
+    def tell(outcome: Outcome) -> None:
+        for teller in tellers:
+            teller.tell(outcome)
+
+    def beat(pulse: Pulse) -> None:
+        for teller in tellers:
+            teller.beat(pulse)
+
+    return Teller(say, tell, beat)
+
+
+def _ignore(told: object) -> None:
+    """Tell nobody."""
+
+
+@contextmanager
+def _logged(write: Callable[[str], None]) -> Iterator[None]:
+    """Log what ends the service: launchd and the Task Scheduler keep nothing of what it prints."""
+    try:
+        yield
+    except (TiecoatError, OSError) as error:
+        write(f"ended: {error}")
+        raise
+    except Exception as error:
+        write(f"ended by a fault of tiecoat itself: {blame(error)}")
+        raise

@@ -1,0 +1,84 @@
+"""How the service of a lab is, for a person and for a monitor."""
+
+from __future__ import annotations
+
+import socket
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+
+from tiecoat.intake.held import list_held
+from tiecoat.intake.outcome import counted
+from tiecoat.lab import Lab
+from tiecoat.service.health import TOO_OLD_S, Health, read_health
+
+WELL, HELD_OR_TROUBLE, NOT_RUNNING = 0, 1, 2
+REUSED = timedelta(seconds=5)  # a process that began so much later is another of the same number
+
+
+@dataclass(frozen=True)
+class Status:
+    """What to print, and the exit code: 0 well, 1 something held or in the way, 2 not running."""
+
+    code: int
+    lines: tuple[str, ...]
+
+
+def status(lab: Lab, now: datetime | None = None) -> Status:
+    """Return how the service of a lab is.
+
+    The health file says it. On the computer of the service its process is asked for as well, so
+    that an end is seen at once; elsewhere only the age of the last beat counts.
+    """
+    now = now or datetime.now(UTC)
+    health = read_health(lab.root)
+    wrong = _not_running(health, now)
+    held = len(list_held(lab))
+    lines = [f"lab      {lab.root}", f"service  {wrong or _running(health, now)}"]
+    if health and not wrong:
+        lines.append(f"inboxes  {health.waiting:,} files settling, {health.queue:,} being taken in")
+    if held:
+        lines.append(f"held     {counted(held, 'file')}; see: tiecoat held")
+    troubles = health.troubles if health and not wrong else ()
+    lines += [f"trouble  {trouble}" for trouble in troubles]
+    if health and health.last_error and health.last_error not in troubles:
+        lines.append(f"earlier  {health.last_error_at}: {health.last_error}")
+    code = NOT_RUNNING if wrong else HELD_OR_TROUBLE if held or troubles else WELL
+    return Status(code, tuple(lines))
+
+
+def _not_running(health: Health | None, now: datetime) -> str:
+    """Say why nothing is running; "" if something is."""
+    if health is None:
+        return "not running: it has never been started here"
+    age = now - datetime.fromisoformat(health.beat)
+    if health.host == socket.gethostname() and not _lives(health):
+        orderly = health.state == "stopping"
+        how = "was stopped" if orderly else "ended without having been stopped"
+        return f"not running: it {how}, last beat {health.beat}"
+    if age.total_seconds() > TOO_OLD_S:
+        return (
+            f"not moving: the last beat of process {health.pid} on {health.host} was at"
+            f" {health.beat}, {age.total_seconds():,.0f} s ago"
+        )
+    return ""
+
+
+def _lives(health: Health) -> bool:
+    import psutil
+
+    try:
+        began = datetime.fromtimestamp(psutil.Process(health.pid).create_time(), UTC)
+    except psutil.NoSuchProcess:
+        return False
+    except psutil.Error:
+        return True
+    return began < datetime.fromisoformat(health.since) + REUSED
+
+
+def _running(health: Health | None, now: datetime) -> str:
+    assert health is not None
+    age_s = max(0.0, (now - datetime.fromisoformat(health.beat)).total_seconds())
+    return (
+        f"{health.state}: process {health.pid} on {health.host}, tiecoat {health.version},"
+        f" since {health.since}; last beat {age_s:.0f} s ago"
+    )
