@@ -2,7 +2,7 @@
 
     python archive_example/plot_modulus.py [FILE.svg]
 
-needs tiecoat and matplotlib. Points are panels; lines join the means over the panels.
+needs tiecoat only. Points are panels; lines join the means over the panels.
 """
 
 from __future__ import annotations

@@ -31,9 +31,7 @@ def write_results(table: pd.DataFrame, path: Path, lab: Lab) -> None:
     path = path.absolute()
     if path.suffix.lower() not in {".csv", ".parquet"}:
         raise QueryInvalid(f"{path.name}: results are written as .csv or .parquet")
-    for folder in (lab.archive, lab.originals, lab.held, lab.stage, lab.journal):
-        if path.resolve().is_relative_to(folder.resolve()):
-            raise QueryInvalid(f"{folder} is the lab's own; name a place outside of it")
+    refuse_own_folders(path, lab)
     half_made = path.with_name(f".{path.name}.part")
     try:
         if path.suffix.lower() == ".csv":
@@ -44,6 +42,19 @@ def write_results(table: pd.DataFrame, path: Path, lab: Lab) -> None:
     except OSError as error:
         half_made.unlink(missing_ok=True)
         raise QueryInvalid(f"{path} cannot be written: {error.strerror or error}") from error
+
+
+def refuse_own_folders(path: Path, lab: Lab) -> None:
+    """Refuse to write where the lab keeps its own.
+
+    Raises
+    ------
+    QueryInvalid
+        If the place is in the archive or beside it among what only the program writes.
+    """
+    for folder in (lab.archive, lab.originals, lab.held, lab.stage, lab.journal):
+        if path.resolve().is_relative_to(folder.resolve()):
+            raise QueryInvalid(f"{folder} is the lab's own; name a place outside of it")
 
 
 def harmless(table: pd.DataFrame) -> pd.DataFrame:

@@ -1,0 +1,1 @@
+"""The study report: from a comparison to pages that a stranger can read and check."""

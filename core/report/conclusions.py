@@ -1,0 +1,99 @@
+"""What is concluded, in sentences: the question, the answers, and each candidate's account."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from tiecoat.compare.ranking import Ranking
+from tiecoat.compare.verdict import Outcome
+from tiecoat.report.labels import recipe_words
+from tiecoat.report.study_data import StudyData
+from tiecoat.report.verdict_page import PropertyPage, candidates, outcome_code
+
+
+@dataclass(frozen=True)
+class CandidateRow:
+    """What is concluded of one candidate: properties by outcome, and whether harm is shut out."""
+
+    batch: str
+    recipe: str
+    by_outcome: Mapping[str, Sequence[PropertyPage]]
+    no_harm: bool
+    why: str
+    first: str
+
+
+def candidate_rows(data: StudyData, pages: Sequence[PropertyPage]) -> list[CandidateRow]:
+    """Return what is concluded of each candidate, the best ranked first."""
+    comparison, ranking = data.comparison, data.ranking
+    places = {one.label: one for one in pages}
+    order = candidates(comparison)
+    if ranking is not None:
+        ranked = ranking.table["batch"].tolist()
+        order = sorted(order, key=lambda one: ranked.index(one) if one in ranked else len(ranked))
+    rows = []
+    for batch in order:
+        by_outcome: dict[str, list[PropertyPage]] = {outcome_code(one): [] for one in Outcome}
+        for one in comparison.verdicts:
+            if one.batch == batch and one.property in places:
+                by_outcome[outcome_code(one.outcome)].append(places[one.property])
+        no_harm, why = comparison.does_no_harm(batch)
+        first = ""
+        if ranking is not None and batch in ranking.chances.index:
+            first = _percent(ranking, batch)
+        recipe = recipe_words(comparison.batches, batch)
+        rows.append(CandidateRow(batch, recipe, by_outcome, no_harm, why, first))
+    return rows
+
+
+def _percent(ranking: Ranking, batch: str) -> str:
+    """Return in how many of the draws a batch is the first."""
+    return f"{100 * ranking.chances[1][batch]:.0f} %"
+
+
+def answers(data: StudyData, rows: Sequence[CandidateRow]) -> list[str]:
+    """Return the answers in sentences: which candidate, how sure, and where harm is shown."""
+    if not rows:
+        return ["Nothing could be compared; the reasons stand below."]
+    safe = [f"{one.batch} ({one.recipe})" for one in rows if one.no_harm]
+    told = []
+    if safe:
+        told.append(f"Shown to do no harm on every property compared: {', '.join(safe)}.")
+    else:
+        told.append("No candidate is shown to do no harm on every property compared.")
+    for one in rows:
+        better, worse = one.by_outcome["better"], one.by_outcome["worse"]
+        if worse:
+            gains = f", though better on {_labels(better)}" if better else ""
+            told.append(f"{one.batch} ({one.recipe}) is worse on {_labels(worse)}{gains}.")
+    if data.ranking is not None:
+        best = data.ranking.table.iloc[0]
+        who = str(best["batch"])
+        share = _percent(data.ranking, who)
+        if who != data.comparison.control:
+            who += f" ({recipe_words(data.comparison.batches, who)})"
+        told.append(
+            f"With the weights of the study {who} comes out first overall; it stays so in {share}"
+            " of the draws that test how stable this is."
+        )
+    return told
+
+
+def _labels(pages: Sequence[PropertyPage]) -> str:
+    labels = [one.label for one in pages]
+    return " and ".join([", ".join(labels[:-1]), labels[-1]] if len(labels) > 1 else labels)
+
+
+def question(data: StudyData) -> str:
+    """Return the question that the study asks."""
+    comparison = data.comparison
+    count, properties = len(candidates(comparison)), len(comparison.properties)
+    if not comparison.control:
+        return "No control could be found, so that nothing is compared."
+    return (
+        f"Is any of {count} {'candidate' if count == 1 else 'candidates'} better than the control"
+        f" {comparison.control} ({comparison.batches['recipe'][comparison.control]}) on one of"
+        f" {properties} {'property' if properties == 1 else 'properties'}, by how much, and does it"
+        " do harm on another one?"
+    )

@@ -1,0 +1,180 @@
+"""Impedance over exposure: the modulus of every panel over time, and the spectra (Bode)."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any, TypeAlias
+
+import numpy as np
+import pandas as pd
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+
+from tiecoat.compare.comparison import Comparison
+from tiecoat.compare.samples import is_near
+from tiecoat.evaluate.kramers_kronig import FAILS
+from tiecoat.evaluate.spectra import spectra_of
+from tiecoat.report.looks import (
+    CONTROL,
+    FAINT,
+    SOFT,
+    dose_looks,
+    log_axis,
+    new_figure,
+)
+
+ACROSS = 4
+DAYS_FROM_H = 72.0  # longer exposures are told in days
+
+Look: TypeAlias = dict[str, Any]
+
+
+@dataclass(frozen=True)
+class Group:
+    """Batches that are drawn together: the control, and one candidate at its doses."""
+
+    name: str
+    looks: dict[str, Look]  # by batch, the control last, so that it is drawn on top
+    words: dict[str, str]
+
+
+def groups_of(comparison: Comparison) -> list[Group]:
+    """Return a group a candidate, in the order of the verdicts."""
+    doses = {str(one): float(dose) for one, dose in comparison.batches["dose_percent"].items()}
+    found: dict[str, list[str]] = {}
+    for batch, name in comparison.batches["candidate"].items():
+        if batch != comparison.control:
+            found.setdefault(str(name), []).append(str(batch))
+    groups = []
+    for name, batches in found.items():
+        rising = sorted(batches, key=lambda one: (doses[one], one))
+        words = {one: f"{one}, {doses[one]:g} %" for one in rising}
+        looks = dose_looks(rising)
+        if comparison.control:
+            looks[comparison.control] = CONTROL
+            words[comparison.control] = f"{comparison.control}, control"
+        groups.append(Group(name, looks, words))
+    return groups
+
+
+def modulus_figures(
+    comparison: Comparison, results: pd.DataFrame, condition: str
+) -> Iterator[Figure]:
+    """Draw the modulus over time, a line a panel; at most four candidates a figure.
+
+    Parameters
+    ----------
+    results
+        Result table of impedance.
+    condition
+        Of the modulus, such as `0.1 Hz`.
+    """
+    rows = results[(results["quantity"] == "modulus") & (results["condition"] == condition)]
+    rows = rows[rows["value"].gt(0) & rows["exposure_h"].notna() & (rows["panel"] != "")]
+    if not len(rows):
+        return
+    in_days = rows["exposure_h"].max() > DAYS_FROM_H
+    rows = rows.assign(time=rows["exposure_h"] / (24.0 if in_days else 1.0))
+    hours = [one.exposure_h for one in comparison.properties if one.quantity == "modulus"]
+    compared = [hour / (24.0 if in_days else 1.0) for hour in hours]
+
+    def draw(axes: Axes, batch: str, look: Look) -> None:
+        for _, panel in rows[rows["batch"] == batch].groupby("panel", sort=True):
+            line = panel.sort_values("time")
+            axes.plot(line["time"], line["value"], lw=0.9, ms=3.4, mew=0.5, mec="white", **look)
+            failed = line[line["flags"].str.contains(FAILS, regex=False)]
+            axes.plot(failed["time"], failed["value"], "x", color="black", ms=6, mew=1.1)
+
+    low, high = float(rows["value"].min()) / 1.6, float(rows["value"].max()) * 1.6
+    for part in _parts(groups_of(comparison)):
+        figure = new_figure(2.75)
+        grid = figure.subplots(1, ACROSS, sharex=True, sharey=True)
+        _small_multiples(list(grid), part, draw)
+        for axes in grid[: len(part)]:
+            axes.set_yscale("log")
+            axes.set_ylim(low, high)
+            for hour in compared:
+                axes.axvline(hour, color=SOFT, lw=0.6, linestyle=(0, (1, 2)))
+            axes.set_xlabel("days of exposure" if in_days else "hours of exposure")
+        log_axis(grid[0].yaxis, low, high)
+        grid[0].set_ylabel(f"|Z| × area at {condition} (Ω cm²)")
+        _legend(grid[: len(part)], -0.24)
+        yield figure
+
+
+def bode_figures(comparison: Comparison, rows: pd.DataFrame, hours: float) -> Iterator[Figure]:
+    """Draw modulus and phase over frequency, a line a spectrum; at most four candidates a figure.
+
+    Parameters
+    ----------
+    rows
+        Of the kind impedance, as the archive gives them.
+    hours
+        Only the spectra near this exposure time.
+    """
+    rows = rows[is_near(rows["exposure_h"], hours)].reset_index(drop=True)
+    if not len(rows):
+        return
+    spectra = spectra_of(rows)
+    of_batch = spectra.keys["batch"].to_numpy()
+    for part in _parts(groups_of(comparison)):
+        figure = new_figure(4.1)
+        grid = figure.subplots(2, ACROSS, sharex=True, sharey="row", height_ratios=[1.25, 1])
+        for line, values in zip(grid, (spectra.modulus_ohm_cm2, -spectra.phase_deg), strict=True):
+
+            def draw(axes: Axes, batch: str, look: Look, values: Any = values) -> None:
+                for one in np.flatnonzero(of_batch == batch):
+                    x, y = spectra.frequency_hz[one], values[one]
+                    axes.plot(x, y, lw=0.9, ms=2.6, mew=0.4, mec="white", markevery=7, **look)
+
+            _small_multiples(list(line), part, draw)
+        for axes in grid[:, : len(part)].flat:
+            axes.set_xscale("log")
+        _bode_axes(grid, len(part), spectra.frequency_hz, spectra.modulus_ohm_cm2)
+        _legend(grid[1][: len(part)], -0.36)
+        yield figure
+
+
+def _bode_axes(grid: Any, count: int, frequencies: Any, modulus: Any) -> None:
+    ends = float(np.nanmin(frequencies)), float(np.nanmax(frequencies))
+    low, high = float(np.nanmin(modulus)) / 1.6, float(np.nanmax(modulus)) * 1.6
+    grid[0][0].set_yscale("log")
+    grid[0][0].set_ylim(low, high)
+    log_axis(grid[0][0].yaxis, low, high)
+    grid[0][0].set_ylabel("|Z| × area (Ω cm²)")
+    grid[1][0].set_ylabel("−phase (°)")
+    grid[1][0].set_yticks([0, 30, 60, 90])
+    for axes in grid[1][:count]:
+        log_axis(axes.xaxis, *ends)
+        axes.axhline(45, color=FAINT, lw=0.6)
+        axes.set_xlabel("frequency (Hz)")
+        axes.set_title("")
+
+
+def _parts(groups: Sequence[Group]) -> Iterator[list[Group]]:
+    for start in range(0, len(groups), ACROSS):
+        yield list(groups[start : start + ACROSS])
+
+
+def _small_multiples(
+    row: Sequence[Axes], groups: Sequence[Group], draw: Callable[[Axes, str, Look], None]
+) -> None:
+    for axes in row[len(groups) :]:
+        axes.set_axis_off()
+    for axes, group in zip(row, groups, strict=False):
+        for batch, look in group.looks.items():
+            draw(axes, batch, look)
+            axes.plot([], [], label=group.words[batch], ms=3.4, **look)
+        axes.set_title(group.name)
+        axes.grid(visible=True, axis="both")
+        axes.tick_params(length=2.5)
+
+
+def _legend(row: Sequence[Axes], below: float) -> None:
+    """Put a legend under the axes of each candidate; `below` is in heights of the axes."""
+    for axes in row:
+        handles, words = axes.get_legend_handles_labels()
+        axes.legend(
+            handles, words, loc="upper center", bbox_to_anchor=(0.5, below), handlelength=2.6
+        )

@@ -1,0 +1,76 @@
+"""Every figure of a report, drawn: by what it shows, in the order of the page."""
+
+from __future__ import annotations
+
+import math
+
+from matplotlib.figure import Figure
+
+from tiecoat.compare.properties import Property
+from tiecoat.report.exposure_figures import bode_figures, modulus_figures
+from tiecoat.report.failure_figure import failure_figure
+from tiecoat.report.line_up_figure import line_up_figure
+from tiecoat.report.looks import Drawn, drawn, looks
+from tiecoat.report.property_figure import property_figure
+from tiecoat.report.study_data import StudyData
+
+OF_PROPERTY = "property "  # before the label of a property, which may be any text
+MODULUS = "0.1 Hz"  # the condition of the modulus that is drawn where none is compared
+
+
+def draw_all(data: StudyData) -> dict[str, list[Drawn]]:
+    """Return the figures by what they show.
+
+    `line_up`, `modulus`, `bode` and `failure` hold as many figures as it takes; each property that
+    has verdicts holds one, under `OF_PROPERTY` and its label.
+    """
+    with looks():
+        return {name: [drawn(one) for one in figures] for name, figures in _figures(data).items()}
+
+
+def bode_hours(data: StudyData) -> float:
+    """Return the exposure time whose spectra are drawn: the last one compared, else the last."""
+    hours = [one.exposure_h for one in data.comparison.properties if one.kind == "impedance"]
+    compared = [one for one in hours if not math.isnan(one)]
+    if compared or "impedance" not in data.rows:
+        return max(compared, default=math.nan)
+    return float(data.rows["impedance"]["exposure_h"].max())
+
+
+def _figures(data: StudyData) -> dict[str, list[Figure]]:
+    comparison = data.comparison
+    found: dict[str, list[Figure]] = {"line_up": [], "modulus": [], "bode": [], "failure": []}
+    if comparison.verdicts:
+        found["line_up"] = [line_up_figure(comparison)]
+    if (results := data.results.get("impedance")) is not None and len(results):
+        found["modulus"] = list(modulus_figures(comparison, results, _condition(data)))
+    if (rows := data.rows.get("impedance")) is not None and len(rows):
+        found["bode"] = list(bode_figures(comparison, rows, bode_hours(data)))
+    if (tests := data.rows.get("pull_off")) is not None:
+        one = failure_figure(comparison, tests)
+        found["failure"] = [] if one is None else [one]
+    of_properties = {
+        OF_PROPERTY + one.label: [_property(data, one)] for one in _with_verdicts(data)
+    }
+    return found | of_properties
+
+
+def _with_verdicts(data: StudyData) -> list[Property]:
+    told = {one.property for one in data.comparison.verdicts}
+    return [one for one in data.comparison.properties if one.label in told]
+
+
+def _property(data: StudyData, wanted: Property) -> Figure:
+    values = data.comparison.values()
+    tests = data.rows.get(wanted.kind) if wanted.method == "strengths" else None
+    if tests is not None and len(tests):
+        from tiecoat.evaluate.pull_off import marked
+
+        tests = marked(tests, data.lab.settings.evaluate.pull_off)
+    return property_figure(data.comparison, wanted, values, tests)
+
+
+def _condition(data: StudyData) -> str:
+    properties = data.comparison.properties
+    compared = [one.condition for one in properties if one.quantity == "modulus"]
+    return compared[0] if compared else MODULUS

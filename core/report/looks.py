@@ -1,0 +1,186 @@
+"""How figures look: colours told apart by colour-blind eyes and in grey print, marks, fonts.
+
+Colours are of Okabe and Ito (Color Universal Design, 2008; from memory). None carries a meaning
+alone: marks, line styles and hatches say the same.
+"""
+
+from __future__ import annotations
+
+import io
+import math
+import re
+import warnings
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from typing import Any
+
+import matplotlib as mpl
+from matplotlib.axes import Axes
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.backends.backend_svg import FigureCanvasSVG
+from matplotlib.figure import Figure
+from matplotlib.ticker import FuncFormatter, LogLocator, MaxNLocator, NullLocator
+
+from tiecoat.compare.verdict import Outcome
+from tiecoat.report.labels import SUPERSCRIPTS, number
+
+WIDTH = 7.1  # inches between the margins of an A4 page
+DPI = 150
+TICK_POWER = 4  # from which on a tick is written as a power of ten
+INK, SOFT, FAINT = "#1c2733", "#5f6b76", "#d5dade"
+HARM = "#f3e3da"
+
+# fmt: off
+OUTCOME_LOOKS: dict[Outcome, dict[str, Any]] = {
+    Outcome.BETTER:      {"marker": "^", "color": "#0072B2", "markerfacecolor": "#0072B2"},
+    Outcome.NOT_WORSE:   {"marker": "o", "color": "#4d5963", "markerfacecolor": "#4d5963"},
+    Outcome.WORSE:       {"marker": "v", "color": "#C44E00", "markerfacecolor": "#C44E00"},
+    Outcome.CANNOT_TELL: {"marker": "D", "color": "#8a949c", "markerfacecolor": "white"},
+}
+CONTROL = {"color": "#7d868e", "marker": "s", "linestyle": (0, (1, 1.5))}
+DOSES: tuple[dict[str, Any], ...] = (
+    {"color": "#56B4E9", "marker": "o", "linestyle": (0, (4, 1.5))},
+    {"color": "#B8480A", "marker": "^", "linestyle": "-"},
+    {"color": "#00583f", "marker": "D", "linestyle": (0, (5, 1, 1, 1))},
+    {"color": "#CC79A7", "marker": "v", "linestyle": (0, (2, 1))},
+)
+SITES: dict[str, tuple[tuple[str, str], ...]] = {  # fill and hatch of the places of failure
+    "cohesive": (("#7cc0ea", ""), ("#b9dcf2", ""), ("#3f94c9", ""), ("#dcecf6", "")),
+    "adhesive": (("#B8480A", "\\\\\\"), ("#E69F00", "///"), ("#d9773f", "xxx"), ("#7a2e05", "---")),
+    "glue": (("#3c464f", "..."), ("#99a3ab", "|||"), ("#c4cad0", "+++")),
+}
+# fmt: on
+
+SETTINGS: dict[Any, Any] = {
+    "svg.hashsalt": "tiecoat",
+    "svg.fonttype": "none",
+    "text.parse_math": False,  # a name may hold a dollar sign
+    "font.family": "sans-serif",
+    "font.sans-serif": ["DejaVu Sans", "Verdana", "Arial", "sans-serif"],
+    "font.size": 7.5,
+    "axes.titlesize": 8,
+    "axes.titlelocation": "left",
+    "axes.edgecolor": SOFT,
+    "axes.labelcolor": INK,
+    "axes.linewidth": 0.6,
+    "axes.spines.top": False,
+    "axes.spines.right": False,
+    "text.color": INK,
+    "xtick.color": SOFT,
+    "ytick.color": SOFT,
+    "xtick.labelcolor": INK,
+    "ytick.labelcolor": INK,
+    "xtick.major.width": 0.6,
+    "ytick.major.width": 0.6,
+    "grid.color": FAINT,
+    "grid.linewidth": 0.5,
+    "hatch.linewidth": 0.5,
+    "legend.frameon": False,
+    "legend.fontsize": 7,
+    "lines.linewidth": 1.0,
+    "lines.markersize": 4,
+    "figure.facecolor": "white",
+    "axes.axisbelow": True,
+}
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """A figure as files: SVG and PNG."""
+
+    svg: bytes
+    png: bytes
+
+    def inline(self, name: str, words: str) -> str:
+        """Return the SVG for a page, with ids that no other figure on it has.
+
+        Parameters
+        ----------
+        name
+            A prefix for the ids, of letters, digits and hyphens.
+        words
+            What it shows, for who cannot see it; it must be escaped.
+        """
+        text = self.svg.decode("utf-8")
+        text = text[text.index("<svg") :]
+        text = re.sub(r"<metadata>.*?</metadata>", "", text, flags=re.DOTALL)
+        text = re.sub(r'\bid="', f'id="{name}-', text)
+        text = re.sub(r'href="#', f'href="#{name}-', text)
+        text = re.sub(r"url\(#", f"url(#{name}-", text)
+        return text.replace("<svg", f'<svg role="img" aria-label="{words}"', 1)
+
+
+@contextmanager
+def looks() -> Iterator[None]:
+    """Draw in the report's look; what matplotlib is set to otherwise comes back after it."""
+    with mpl.rc_context(SETTINGS), warnings.catch_warnings():
+        # a name in letters that the font lacks: the page shows it, the PNG a box
+        warnings.filterwarnings("ignore", message="Glyph .* missing from font")
+        yield
+
+
+def new_figure(height: float, width: float = WIDTH) -> Figure:
+    """Return an empty figure of a height in inches."""
+    figure = Figure(figsize=(width, height), dpi=DPI, layout="constrained")
+    FigureCanvasAgg(figure)
+    return figure
+
+
+def drawn(figure: Figure) -> Drawn:
+    """Return a figure as files; the same figure gives the same bytes."""
+    figure.draw_without_rendering()
+    figure.set_layout_engine("none")  # it stands; laying it out for each file costs time
+    svg, png = io.BytesIO(), io.BytesIO()
+    # the canvases themselves: `savefig` draws each once more to lay it out
+    raster: Any = FigureCanvasAgg(figure)
+    raster.print_png(png, metadata={"Software": None})
+    vector: Any = FigureCanvasSVG(figure)
+    vector.print_svg(svg, metadata={"Date": None, "Creator": None})
+    return Drawn(svg.getvalue(), png.getvalue())
+
+
+def log_axis(axis: Any, low: float, high: float) -> None:
+    """Give a logarithmic axis ticks that fit its range, with plain numbers.
+
+    Parameters
+    ----------
+    axis
+        `axes.xaxis` or `axes.yaxis`, on a logarithmic scale.
+    low, high
+        Its ends, above 0.
+    """
+    decades = high / low
+    if decades < 8:
+        axis.set_major_locator(MaxNLocator(4))
+    elif decades < 300:
+        axis.set_major_locator(LogLocator(subs=(1, 3) if decades > 40 else (1, 2, 5)))
+    else:
+        axis.set_major_locator(LogLocator(numticks=6))
+    axis.set_minor_locator(NullLocator())
+    axis.set_major_formatter(FuncFormatter(lambda value, _: tick(value)))
+
+
+def tick(value: float) -> str:
+    """Return a tick's number: high powers of ten as such.
+
+    Examples
+    --------
+    >>> tick(1e8), tick(1e4), tick(0.8), tick(3e8)
+    ('10⁸', '10⁴', '0.8', '3 × 10⁸')
+    """
+    power = round(math.log10(value)) if value > 0 else 0
+    if power >= TICK_POWER and math.isclose(value, 10.0**power):
+        return f"10{str(power).translate(SUPERSCRIPTS)}"
+    return number(value, 3)
+
+
+def dose_looks(batches: Sequence[str]) -> dict[str, dict[str, Any]]:
+    """Return the look of each batch of one candidate, by rising dose."""
+    return {batch: DOSES[place % len(DOSES)] for place, batch in enumerate(batches)}
+
+
+def plain_grid(axes: Axes) -> None:
+    """Draw faint lines at the ticks of x only."""
+    axes.grid(visible=True, axis="x")
+    axes.tick_params(length=2.5)

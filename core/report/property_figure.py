@@ -1,0 +1,193 @@
+"""A property in one picture: every panel's value, and each effect with its interval and margin."""
+
+from __future__ import annotations
+
+import math
+import textwrap
+from collections.abc import Sequence
+
+import numpy as np
+import pandas as pd
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+
+from tiecoat.compare.comparison import Comparison
+from tiecoat.compare.properties import Property
+from tiecoat.compare.verdict import Verdict
+from tiecoat.report.labels import batch_words, effect_heading, title_of, unit_text
+from tiecoat.report.looks import (
+    FAINT,
+    HARM,
+    INK,
+    OUTCOME_LOOKS,
+    SOFT,
+    log_axis,
+    new_figure,
+    plain_grid,
+)
+
+ROW, MOST_HEIGHT = 0.29, 8.6  # inches a batch; what fits on a page beside the table
+WRAPPED = 46  # characters in a line of a label
+SPREAD = 0.22  # of a row, over which the values of a batch are spread
+NEUTRAL = {"difference": 0.0, "ratio": 1.0, "probability of superiority": 0.5}
+
+
+def property_figure(
+    comparison: Comparison,
+    wanted: Property,
+    values: pd.DataFrame,
+    determinations: pd.DataFrame | None = None,
+) -> Figure:
+    """Draw one property: at the left what was measured, at the right what it means.
+
+    Parameters
+    ----------
+    values
+        As `Comparison.values` gives them.
+    determinations
+        Pull-off tests with batch, strength_mpa and is_bound, drawn faintly behind the panels.
+    """
+    mine = values[values["property"] == wanted.label]
+    verdicts = [one for one in comparison.verdicts if one.property == wanted.label]
+    order = [comparison.control, *(one.batch for one in verdicts)]
+    figure = new_figure(min(MOST_HEIGHT, 0.95 + ROW * len(order)))
+    measured, effects = figure.subplots(1, 2, sharey=True, width_ratios=[1.15, 1])
+    _measured(measured, wanted, mine, order, determinations)
+    _effects(effects, wanted, verdicts)
+    words = [batch_words(comparison.batches, one, comparison.control) for one in order]
+    measured.set_yticks(range(len(order)), words)
+    measured.set_ylim(len(order) - 0.5, -0.5)
+    measured.tick_params(axis="y", length=0)
+    return figure
+
+
+def _measured(
+    axes: Axes,
+    wanted: Property,
+    values: pd.DataFrame,
+    order: Sequence[str],
+    determinations: pd.DataFrame | None,
+) -> None:
+    log = wanted.scale == "ratio" or wanted.method == "counts"
+    for row, batch in enumerate(order):
+        if row % 2 == 0:
+            axes.axhspan(row - 0.5, row + 0.5, color="#f6f7f8", lw=0)
+        if determinations is not None:
+            _tests(axes, row, determinations[determinations["batch"] == batch])
+        mine = values[values["batch"] == batch]
+        if len(mine):
+            _panels(axes, row, mine, wanted)
+    shown = _shown(values)
+    if log and len(shown) and (shown > 0).all():
+        axes.set_xscale("log")
+        low, high = float(shown.min()) / 1.3, float(shown.max()) * 1.3
+        axes.set_xlim(low, high)
+        log_axis(axes.xaxis, low, high)
+    plain_grid(axes)
+    unit = unit_text(str(values["unit"].iloc[0])) if len(values) else ""
+    words = f"{title_of(wanted)} ({unit})" if unit else title_of(wanted)
+    axes.set_xlabel(textwrap.fill(words, WRAPPED))
+    axes.set_title("measured: each mark a panel" if _of_panels(values) else "measured")
+
+
+def _of_panels(values: pd.DataFrame) -> bool:
+    return bool(len(values)) and bool(values["low"].isna().all())
+
+
+def _shown(values: pd.DataFrame) -> pd.Series[float]:
+    return values["value"] / values["area"].fillna(1.0)
+
+
+def _panels(axes: Axes, row: int, values: pd.DataFrame, wanted: Property) -> None:
+    """Draw the values of one batch: panels spread over the row, or a result with its interval."""
+    shown = np.sort(_shown(values).to_numpy(dtype=float))
+    low, high = (float(values[name].iloc[0]) for name in ("low", "high"))
+    if math.isfinite(low) and math.isfinite(high):
+        axes.plot([low, high], [row, row], color=INK, lw=1.1, solid_capstyle="butt")
+        axes.plot(shown, [row], "o", color=INK, ms=4)
+        return
+    places = row + np.linspace(-SPREAD, SPREAD, len(shown)) if len(shown) > 1 else [row]
+    if wanted.method == "ratings":
+        middle = float(np.median(shown))
+    elif wanted.scale == "ratio" and (shown > 0).all():
+        middle = float(np.exp(np.log(shown).mean()))
+    else:
+        middle = float(shown.mean())
+    axes.plot([middle, middle], [row - 0.36, row + 0.36], color=INK, lw=1.0)
+    marker = ">" if values["is_floor"].iloc[0] else "o"
+    axes.plot(shown, places, marker, color=INK, mfc="#8fa3b5", mew=0.7, ms=4.2)
+
+
+def _tests(axes: Axes, row: int, tests: pd.DataFrame) -> None:
+    """Draw single pull-off tests; an open triangle is one whose glue failed: it lies above."""
+    for bound, marker in ((False, "."), (True, ">")):
+        some = tests.loc[tests["is_bound"] == bound, "strength_mpa"].to_numpy(dtype=float)
+        places = row + np.linspace(-0.34, 0.34, len(some)) if len(some) > 1 else [row] * len(some)
+        face = "white" if bound else "#b3bcc4"
+        size = 4.5 if bound else 3.5
+        edge = "#B8480A" if bound else "#b3bcc4"
+        axes.plot(some, places, marker, color=edge, mfc=face, ms=size, mew=0.7, zorder=1.5)
+
+
+def _effects(axes: Axes, wanted: Property, verdicts: Sequence[Verdict]) -> None:
+    """Draw each effect with its simultaneous interval, and where harm begins."""
+    known = [one for one in verdicts if not math.isnan(one.effect)]
+    first = known[0] if known else verdicts[0]
+    neutral = NEUTRAL[first.effect_is]
+    log = first.effect_is == "ratio"
+    low, high = _range(known, neutral, log)
+    if log:
+        axes.set_xscale("log")
+    axes.set_xlim(low, high)
+    if log:
+        log_axis(axes.xaxis, low, high)
+    if known:
+        _harm(axes, first, low, high)
+    axes.axvline(neutral, color=SOFT, lw=0.8)
+    axes.text(neutral, 0, " control", va="center", fontsize=7, color=SOFT)
+    for row, one in enumerate(verdicts, 1):
+        if math.isnan(one.effect):
+            axes.text(neutral, row, " no data to compare", va="center", fontsize=7, color=SOFT)
+        else:
+            _effect(axes, row, one, low, high)
+    plain_grid(axes)
+    axes.tick_params(axis="y", length=0)
+    axes.set_xlabel(effect_heading(first))
+    better = {"higher": "better →", "lower": "← better"}
+    way = better.get("higher" if wanted.method == "ratings" else wanted.direction)
+    axes.set_title("against the control" + (f" · {way}" if way else ""))
+
+
+def _effect(axes: Axes, row: int, one: Verdict, low: float, high: float) -> None:
+    look = OUTCOME_LOOKS[one.outcome]
+    ends = [max(one.low, low), min(one.high, high)]
+    axes.plot(ends, [row, row], color=look["color"], lw=1.4, solid_capstyle="butt")
+    for end, limit, marker in ((one.low, low, 8), (one.high, high, 9)):
+        beyond = end < low if marker == 8 else end > high
+        if beyond:
+            axes.plot([limit], [row], marker=marker, color=look["color"], clip_on=False, ms=5)
+    axes.plot([one.effect], [row], linestyle="none", ms=5.5, mew=1.0, **look)
+
+
+def _harm(axes: Axes, one: Verdict, low: float, high: float) -> None:
+    """Shade where harm begins by the margin."""
+    for limit, begin, end in (
+        (one.limit_low, low, one.limit_low),
+        (one.limit_high, one.limit_high, high),
+    ):
+        if math.isfinite(limit) and begin < end:
+            axes.axvspan(begin, end, facecolor=HARM, edgecolor=FAINT, hatch="////", lw=0, zorder=0)
+            axes.axvline(limit, color="#C44E00", lw=0.7, linestyle=(0, (3, 2)))
+
+
+def _range(known: Sequence[Verdict], neutral: float, log: bool) -> tuple[float, float]:
+    """Return the ends of the axis: whatever is finite and no more than it needs."""
+    ends = [neutral]
+    for one in known:
+        ends += [one.effect, one.low, one.high, one.limit_low, one.limit_high]
+    shown = [one for one in ends if math.isfinite(one) and (one > 0 or not log)]
+    line = [math.log(one) for one in shown] if log else shown
+    low, high = min(line), max(line)
+    room = 0.12 * (high - low) or 0.5
+    ends = [low - room, high + room]
+    return (math.exp(ends[0]), math.exp(ends[1])) if log else (ends[0], ends[1])

@@ -1,0 +1,177 @@
+"""How good the data behind a study are: what failed a test, what is missing, what is held."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+import pandas as pd
+
+from tiecoat.compare.samples import is_near
+from tiecoat.evaluate.kramers_kronig import FAILS
+from tiecoat.report.study_data import StudyData
+
+KRAMERS_KRONIG = "kramers_kronig_"
+USUAL = 0.5  # a time that so many of the panels have is missing where a panel lacks it
+TOLD_PANELS = 6
+
+
+@dataclass(frozen=True)
+class Quality:
+    """What a reader must know of the data, as tables for the page and for files.
+
+    Parameters
+    ----------
+    held
+        Files of the lab that are not filed: name, reason, first fault, how many, since.
+    spectra
+        How many spectra were tested by Kramers-Kronig.
+    failed_spectra
+        Those that failed, or could not be tested: panel, exposure_h, largest and systematic
+        residual in % of |Z|, remark.
+    glue
+        Pull-off tests and lower bounds of each batch.
+    flags
+        What results of the compared properties carry: flag, results, whose.
+    missing
+        Sentences: panels and exposure times without data.
+    withdrawn
+        Measurements that were superseded or retracted.
+    """
+
+    held: pd.DataFrame
+    spectra: int
+    failed_spectra: pd.DataFrame
+    glue: pd.DataFrame
+    flags: pd.DataFrame
+    missing: tuple[str, ...]
+    withdrawn: pd.DataFrame
+
+
+def quality_of(data: StudyData) -> Quality:
+    """Return the quality of the data that a study draws on."""
+    impedance = data.results.get("impedance")
+    tested = _tested(impedance)
+    return Quality(
+        held=_held(data),
+        spectra=len(tested),
+        failed_spectra=_failed(tested),
+        glue=_glue(data),
+        flags=_flags(data),
+        missing=tuple(_missing(data)),
+        withdrawn=data.withdrawn,
+    )
+
+
+def _held(data: StudyData) -> pd.DataFrame:
+    rows = [
+        {
+            "file": one.name,
+            "held as": one.id,
+            "reason": one.reason.text,
+            "first fault": one.faults[0].sentence if one.faults else "",
+            "faults": one.total,
+            "since (UTC)": one.held_at[:16].replace("T", " "),
+        }
+        for one in data.held
+    ]
+    return pd.DataFrame(
+        rows, columns=["file", "held as", "reason", "first fault", "faults", "since (UTC)"]
+    )
+
+
+def _tested(impedance: pd.DataFrame | None) -> pd.DataFrame:
+    """Return a row a spectrum with what the Kramers-Kronig test gave."""
+    columns = ["panel", "exposure_h", "passes", "largest", "systematic", "reason"]
+    if impedance is None or "quantity" not in impedance:
+        return pd.DataFrame(columns=columns)
+    rows = impedance[impedance["quantity"].str.startswith(KRAMERS_KRONIG)]
+    of_spectra = rows.drop_duplicates("measurement").set_index("measurement")
+    table = of_spectra[["panel", "exposure_h", "reason"]]
+    for name in ("passes", "largest", "systematic"):
+        mine = rows[rows["quantity"] == KRAMERS_KRONIG + name].set_index("measurement")
+        table = table.assign(**{name: mine["value"]})
+    return table.sort_values(["panel", "exposure_h"], kind="stable")[columns]
+
+
+def _failed(tested: pd.DataFrame) -> pd.DataFrame:
+    bad = tested[tested["passes"] != 1]
+    remark = np.where(bad["passes"].isna(), bad["reason"], FAILS)
+    return pd.DataFrame(
+        {
+            "panel": bad["panel"],
+            "exposure (h)": bad["exposure_h"],
+            "largest residual (% of |Z|)": bad["largest"],
+            "systematic (% of |Z|)": bad["systematic"],
+            "remark": remark,
+        }
+    ).reset_index(names="measurement")
+
+
+def _glue(data: StudyData) -> pd.DataFrame:
+    """Return how many pull-off tests of each batch are lower bounds."""
+    rows = data.rows.get("pull_off")
+    if rows is None or not len(rows):
+        return pd.DataFrame(columns=["batch", "tests", "lower bounds"])
+    from tiecoat.evaluate.pull_off import marked
+
+    tests = marked(rows, data.lab.settings.evaluate.pull_off)
+    found = tests.groupby("batch", sort=True)["is_bound"].agg(["size", "sum"])
+    return found.set_axis(["tests", "lower bounds"], axis=1).astype("int64").reset_index()
+
+
+def _flags(data: StudyData) -> pd.DataFrame:
+    """Return the flags of the quantities compared and of outlier tests, with whose they are."""
+    compared = {(one.kind, one.quantity) for one in data.comparison.properties}
+    found: dict[str, list[str]] = {}
+    for kind, table in data.results.items():
+        for row in table.to_dict("records"):
+            quantity = str(row["quantity"])
+            if row["flags"] and ((kind, quantity) in compared or quantity == "grubbs_statistic"):
+                for flag in str(row["flags"]).split("; "):
+                    found.setdefault(flag, []).append(str(row["panel"] or row["batch"]))
+    rows = [
+        {"flag": flag, "results": len(whose), "whose": _listed(whose)}
+        for flag, whose in sorted(found.items())
+    ]
+    return pd.DataFrame(rows, columns=["flag", "results", "whose"])
+
+
+def _listed(names: list[str]) -> str:
+    distinct = sorted(set(names))
+    told = ", ".join(distinct[:TOLD_PANELS])
+    more = len(distinct) - TOLD_PANELS
+    return f"{told} and {more} more" if more > 0 else told
+
+
+def _missing(data: StudyData) -> Iterator[str]:
+    """Tell which registered panels, batches and usual exposure times have no data."""
+    registered = set(data.panels["panel"])
+    for kind, rows in data.rows.items():
+        if rows["panel"].notna().any():
+            measured = set(rows["panel"].dropna())
+            if lacking := sorted(registered - measured):
+                yield f"{kind}: no data of the registered panels {', '.join(lacking)}"
+            if strangers := sorted(measured - registered):
+                yield f"{kind}: panels that are not in the register: {', '.join(strangers)}"
+        without = sorted(set(data.comparison.batches.index) - set(rows["batch"]))
+        if without:
+            yield f"{kind}: no data of the batches {', '.join(without)}"
+        if "exposure_h" in rows:
+            yield from _missing_times(kind, rows)
+
+
+def _missing_times(kind: str, rows: pd.DataFrame) -> Iterator[str]:
+    known = rows.dropna(subset=["exposure_h", "panel"])[["panel", "exposure_h"]].drop_duplicates()
+    panels = {str(name): part["exposure_h"].to_numpy() for name, part in known.groupby("panel")}
+    usual: list[float] = []
+    for hours in sorted(known["exposure_h"].unique().tolist()):
+        having = sum(bool(is_near(times, hours).any()) for times in panels.values())
+        told = bool(usual) and bool(is_near(np.array(usual), hours).any())
+        if having >= USUAL * len(panels) and not told:
+            usual.append(hours)
+    for hours in usual:
+        lacking = [name for name, times in panels.items() if not is_near(times, hours).any()]
+        if lacking:
+            yield f"{kind}: nothing near {hours:g} h of {', '.join(sorted(lacking))}"

@@ -1,0 +1,94 @@
+"""Where the methods come from: the references behind what a report names."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+
+import pandas as pd
+
+from tiecoat.report.labels import title_of
+from tiecoat.report.study_data import StudyData
+
+# Word in a method, and the reference. None of these was open when this was written.
+REFERENCES: Mapping[str, str] = {
+    "Dunnett": "C. W. Dunnett, J. Am. Stat. Assoc. 50 (1955) 1096",
+    "Welch": "B. L. Welch, Biometrika 34 (1947) 28",
+    "Sidak": "Z. Šidák, J. Am. Stat. Assoc. 62 (1967) 626",
+    "Games-Howell": "P. A. Games, J. F. Howell, J. Educ. Stat. 1 (1976) 113",
+    "Brown-Forsythe": "M. B. Brown, A. B. Forsythe, J. Am. Stat. Assoc. 69 (1974) 364",
+    "Holm": "S. Holm, Scand. J. Stat. 6 (1979) 65",
+    "Wilcoxon-Mann-Whitney": "H. B. Mann, D. R. Whitney, Ann. Math. Stat. 18 (1947) 50",
+    "Newcombe": "R. G. Newcombe, Stat. Med. 25 (2006) 543 and 559",
+    "Derringer and Suich": "G. Derringer, R. Suich, J. Qual. Technol. 12 (1980) 214",
+    "bootstrap": "B. Efron, Ann. Stat. 7 (1979) 1",
+    "Kaplan-Meier": "E. L. Kaplan, P. Meier, J. Am. Stat. Assoc. 53 (1958) 457",
+    "Grubbs": "F. E. Grubbs, Technometrics 11 (1969) 1",
+    "Brasher and Kingsbury": "D. M. Brasher, A. H. Kingsbury, J. Appl. Chem. 4 (1954) 62",
+    "Boukamp": "B. A. Boukamp, J. Electrochem. Soc. 142 (1995) 1885",
+    "Schoenleber": "M. Schönleber, D. Klotz, E. Ivers-Tiffée, Electrochim. Acta 131 (2014) 20",
+    "Orchard": "S. E. Orchard, Appl. Sci. Res. A 11 (1962) 451",
+    "ISO 4624": "ISO 4624, Paints and varnishes: pull-off test for adhesion",
+}
+TESTS = ("kramers_kronig_passes", "grubbs_statistic")
+NUMBER = re.compile(r"(?<![A-Za-z])\d+(?:\.\d+)?(?:e[-+]?\d+)?")
+ALWAYS = {
+    "does no harm": "R. L. Berger, Technometrics 24 (1982) 295 (all properties must hold at once)",
+}
+
+
+def method_rows(data: StudyData) -> list[tuple[str, str, str]]:
+    """Return for each property what it is, how it was computed and how it was compared."""
+    told = []
+    for wanted in data.comparison.properties:
+        table = data.results.get(wanted.kind)
+        how = _distinct(_methods(table, wanted.quantity, wanted.condition))
+        verdicts = [one for one in data.comparison.verdicts if one.property == wanted.label]
+        compared = _distinct(one.method for one in verdicts)
+        told.append((title_of(wanted), "\n".join(how), "\n".join(compared)))
+    return told
+
+
+def tests_named(data: StudyData) -> list[str]:
+    """Return the methods of the tests of the data that a report tells of besides the properties."""
+    told = [
+        method
+        for table in data.results.values()
+        if "quantity" in table
+        for method in table.loc[table["quantity"].isin(TESTS), "method"].unique().tolist()
+    ]
+    return [*told, *(["ISO 4624"] if "pull_off" in data.rows else [])]
+
+
+def references(texts: Iterable[str]) -> list[tuple[str, str]]:
+    """Return what texts name, each with its reference.
+
+    Examples
+    --------
+    >>> references(["Welch, Sidak over 8"])[0]
+    ('Welch', 'B. L. Welch, Biometrika 34 (1947) 28')
+    """
+    whole = "\n".join(texts)
+    found = [(name, text) for name, text in REFERENCES.items() if name in whole]
+    return [*found, *ALWAYS.items()]
+
+
+def _methods(table: pd.DataFrame | None, quantity: str, condition: str) -> Iterable[str]:
+    if table is None or "quantity" not in table:
+        return []
+    mine = table[(table["quantity"] == quantity) & (table["condition"] == condition)]
+    return map(str, mine["method"])
+
+
+def _distinct(texts: Iterable[str]) -> list[str]:
+    """Return texts that differ by more than their numbers; numbers that vary are left out.
+
+    Examples
+    --------
+    >>> _distinct(["against 1.44 g/cm3", "against 1.47 g/cm3", "Dunnett over 8", ""])
+    ['against … g/cm3', 'Dunnett over 8']
+    """
+    variants: dict[str, set[str]] = {}
+    for text in filter(None, texts):
+        variants.setdefault(NUMBER.sub("…", text), set()).add(text)
+    return [same.pop() if len(same) == 1 else masked for masked, same in variants.items()]

@@ -1,0 +1,169 @@
+"""The report on disk: report.html, and beside it figures/ and tables/.
+
+The same archive, study, date and program versions give the same bytes.
+"""
+
+from __future__ import annotations
+
+import re
+import shutil
+import tempfile
+from collections.abc import Mapping, Sequence
+from datetime import date, datetime
+from html import escape
+from pathlib import Path
+
+import pandas as pd
+from jinja2 import Environment, PackageLoader, StrictUndefined
+
+from tiecoat.compare.dose import trend_table
+from tiecoat.errors import QueryInvalid
+from tiecoat.lab import Lab
+from tiecoat.report.figures import OF_PROPERTY, bode_hours, draw_all
+from tiecoat.report.labels import title_of
+from tiecoat.report.looks import Drawn
+from tiecoat.report.page import context
+from tiecoat.report.quality import Quality, quality_of
+from tiecoat.report.study_data import StudyData
+from tiecoat.result_files import harmless, refuse_own_folders
+
+PAGE, FIGURES, TABLES = "report.html", "figures", "tables"
+WORDS = {
+    "line_up": "all candidates over all properties",
+    "modulus": "impedance modulus over exposure",
+    "bode": "Bode plots",
+    "failure": "places of failure of the pull-off tests",
+}
+NAME = re.compile(r"[^a-z0-9]+")
+
+
+def default_folder(lab: Lab, study: Path | None) -> Path:
+    """Return where a report goes that nobody names a place for: reports/ in the lab."""
+    return lab.root / "reports" / ("all" if study is None else study.stem)
+
+
+def date_of(text: str | None) -> date:
+    """Return the date that stands on the report; today without a text.
+
+    Raises
+    ------
+    QueryInvalid
+        If it is not a date.
+    """
+    if text is None:
+        return datetime.now().astimezone().date()
+    try:
+        return date.fromisoformat(text.strip())
+    except ValueError:
+        raise QueryInvalid(f"--date: found {text!r}; expected a date such as 2026-11-26") from None
+
+
+def write_report(data: StudyData, folder: Path, on: date) -> Path:
+    """Write a report and return the path of its page.
+
+    Parameters
+    ----------
+    data
+        What the report tells of.
+    folder
+        Where to; made where it is missing. A report that it holds is replaced, once the new one is
+        whole; other files in it stay.
+    on
+        The date on the report.
+
+    Raises
+    ------
+    QueryInvalid
+        If the folder is the lab's own, holds figures/ or tables/ that are not a report's, or
+        cannot be written.
+    """
+    folder = folder.absolute()
+    refuse_own_folders(folder, data.lab)
+    if not (folder / PAGE).exists() and any((folder / one).exists() for one in (FIGURES, TABLES)):
+        raise QueryInvalid(
+            f"{folder} holds {FIGURES}/ or {TABLES}/ but no {PAGE}: they may be somebody's; name"
+            " another folder"
+        )
+    quality, figures = quality_of(data), draw_all(data)
+    page = _page(data, quality, figures, on)
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        with tempfile.TemporaryDirectory(prefix=".report-", dir=folder) as place:
+            half_made = Path(place)
+            _write_figures(figures, half_made / FIGURES)
+            _write_tables(tables_of(data, quality), half_made / TABLES)
+            (half_made / PAGE).write_text(page, encoding="utf-8", newline="\n")
+            for name in (FIGURES, TABLES, PAGE):
+                if (folder / name).is_dir():
+                    shutil.rmtree(folder / name)
+                (half_made / name).replace(folder / name)
+    except OSError as error:
+        raise QueryInvalid(f"{folder} cannot be written: {error.strerror or error}") from error
+    return folder / PAGE
+
+
+def _page(
+    data: StudyData, quality: Quality, figures: Mapping[str, Sequence[Drawn]], on: date
+) -> str:
+    environment = Environment(
+        loader=PackageLoader("tiecoat.report", "templates"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    words = {OF_PROPERTY + one.label: title_of(one) for one in data.comparison.properties}
+    words |= WORDS
+    inline = {
+        name: [
+            one.inline(f"f{place}-{number}", escape(words[name]))
+            for number, one in enumerate(drawings)
+        ]
+        for place, (name, drawings) in enumerate(figures.items())
+    }
+    told = context(data, quality, inline, on) | {"bode_hours": f"{bode_hours(data):g}"}
+    return environment.get_template("report.html.j2").render(told)
+
+
+def tables_of(data: StudyData, quality: Quality) -> dict[str, pd.DataFrame]:
+    """Return the tables that stand beside the page, by name; with all digits."""
+    comparison = data.comparison
+    found = {
+        "batches": comparison.batches.reset_index(drop=True),
+        "verdicts": comparison.table(),
+        "values": comparison.values(),
+        "measurements": data.measurements,
+        "withdrawn": quality.withdrawn,
+        "held": quality.held,
+        "kramers_kronig_failed": quality.failed_spectra,
+        "glue_failures": quality.glue,
+        "flags": quality.flags,
+        "missing": pd.DataFrame({"missing": list(quality.missing)}),
+        "dose_trends": trend_table(data.trends),
+    }
+    if data.ranking is not None:
+        found["ranking"] = data.ranking.table
+        found["rank_chances"] = data.ranking.chances.reset_index(names="batch")
+        found["desirabilities"] = data.ranking.desirabilities.reset_index(names="batch")
+    return found | {f"results_{kind}": table for kind, table in data.results.items()}
+
+
+def _write_tables(tables: Mapping[str, pd.DataFrame], folder: Path) -> None:
+    folder.mkdir()
+    for name, table in tables.items():
+        path = folder / f"{name}.csv"
+        harmless(table).to_csv(path, index=False, encoding="utf-8-sig", lineterminator="\n")
+
+
+def _write_figures(figures: Mapping[str, Sequence[Drawn]], folder: Path) -> None:
+    folder.mkdir()
+    taken: set[str] = set()
+    for name, drawings in figures.items():
+        for place, one in enumerate(drawings, 1):
+            stem = NAME.sub("_", name.lower()).strip("_") or "figure"
+            stem = stem if len(drawings) == 1 else f"{stem}_{place}"
+            while stem in taken:
+                stem += "_"
+            taken.add(stem)
+            (folder / f"{stem}.svg").write_bytes(one.svg)
+            (folder / f"{stem}.png").write_bytes(one.png)

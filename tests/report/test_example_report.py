@@ -1,0 +1,235 @@
+"""The report of the example: a stranger can read the answer in it and check where it comes from."""
+
+from __future__ import annotations
+
+import csv
+import hashlib
+import math
+import re
+import shutil
+import subprocess
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from urllib.parse import unquote
+
+import numpy as np
+import pandas as pd
+import pytest
+from example_truth import RECIPES, panels
+from PIL import Image
+from report_reading import Element, interval_of, number_of, read_page, verdict_rows
+
+import tiecoat
+from tiecoat.archive.query import Archive
+from tiecoat.compare.comparison import Comparison
+from tiecoat.compare.verdict import Outcome
+from tiecoat.report.property_figure import property_figure
+from tiecoat.report.study_data import StudyData, read_study, study_data
+from tiecoat.report.write import write_report
+
+EXAMPLE = Path(__file__).parents[2] / "archive_example"
+SHOWN = {
+    Outcome.BETTER: "▲ better",
+    Outcome.NOT_WORSE: "● not worse",
+    Outcome.WORSE: "▼ worse",
+    Outcome.CANNOT_TELL: "? cannot tell",
+}
+USED = {"batches", "panels", "impedance", "pull_off", "density"}  # by the study file
+A4_POINTS = (595, 842)
+
+
+@dataclass(frozen=True)
+class Written:
+    """The report of the example, what it was made from, and its page read back."""
+
+    archive: Archive
+    data: StudyData
+    path: Path
+    page: Element
+
+    @property
+    def comparison(self) -> Comparison:
+        """The comparison behind it."""
+        return self.data.comparison
+
+
+@pytest.fixture(scope="module")
+def report(tmp_path_factory: pytest.TempPathFactory) -> Written:
+    """The report of the example's study file."""
+    archive = tiecoat.open(EXAMPLE)
+    data = study_data(archive, read_study(EXAMPLE / "study.toml"))
+    path = write_report(data, tmp_path_factory.mktemp("report"), date(2026, 11, 26))
+    return Written(archive, data, path, read_page(path))
+
+
+def same(shown: float, meant: float) -> bool:
+    """Whether a number that is shown with four digits is the one that is meant."""
+    return shown == pytest.approx(meant, rel=6e-4, nan_ok=True)
+
+
+def test_tables_say_what_the_verdicts_say(report: Written) -> None:
+    """Every verdict stands in the table of its property with its numbers, outcome and reason."""
+    rows = verdict_rows(report.page)
+    meant = {(one.property, one.batch): one for one in report.comparison.verdicts}
+    assert set(rows) == set(meant)
+    assert len(meant) == 8 * 5
+    for key, one in meant.items():
+        _, _, n, value, effect, ends, p, verdict, why, _ = rows[key]
+        assert int(n) == one.n
+        assert same(number_of(value), one.value)
+        assert same(number_of(effect), one.effect)
+        low, high = interval_of(ends)
+        assert same(low, one.low)
+        assert same(high, one.high)
+        small = p == "below 0.0001"
+        assert (
+            one.p_holm < 1e-4
+            if small
+            else number_of(p) == pytest.approx(one.p_holm, rel=0.05, nan_ok=True)
+        )
+        assert (verdict, why) == (SHOWN[one.outcome], one.because)
+
+
+def test_tables_as_files_have_all_digits(report: Written) -> None:
+    """verdicts.csv read back is the verdict frame."""
+    read = pd.read_csv(report.path.parent / "tables" / "verdicts.csv", encoding="utf-8-sig")
+    meant = report.comparison.table()
+    numbers = ["effect", "low", "high", "value", "value_control", "p", "p_holm", "needed"]
+    assert read["batch"].tolist() == meant["batch"].tolist()
+    assert read["outcome"].tolist() == meant["outcome"].tolist()
+    for name in numbers:
+        np.testing.assert_array_equal(read[name].to_numpy(), meant[name].to_numpy(), strict=True)
+
+
+def test_answer_stands_at_the_beginning(report: Written) -> None:
+    """Which candidate, how sure, which harm: the first section says what the generator put in."""
+    (answer,) = (one for one in report.page.all("section") if one.attributes["id"] == "answer")
+    sentences = [one.text for one in answer.all("ul")[0].all("li")]
+    assert sentences[0].startswith("Shown to do no harm on every property compared: RB-014")
+    harmed = next(one for one in sentences if one.startswith("RB-016"))
+    assert "10 % glass flake" in harmed
+    assert "is worse on pull-off strength and adhesive failure" in harmed
+    assert "though better on modulus after 240 h" in harmed
+    assert re.search(r"comes out first overall; it stays so in \d+ % of the draws", sentences[-1])
+    assert "They replace neither that nor the acceptance test of a standard" in answer.text
+
+
+def test_appendix_lists_every_measurement(report: Written) -> None:
+    """Each valid measurement of the kinds used, with its original, whose SHA-256 is true."""
+    everything = report.archive.measurements()
+    known = everything[everything["kind"].isin(USED)]
+    assert set(known["kind"]) == USED < set(everything["kind"])
+    listed: set[str] = set()
+    for body in report.page.all("tbody"):
+        if sha256 := body.attributes.get("data-sha256"):
+            head, *rows = body.all("tr")
+            original = report.archive.original(sha256)
+            assert hashlib.sha256(original.read_bytes()).hexdigest() == sha256
+            of_file = known[known["source_sha256"] == sha256]
+            name, reader = of_file["source_name"].iloc[0], of_file["reader"].iloc[0]
+            assert f". {name} read by {reader} {sha256}" in head.text
+            mine = {row.all("td")[0].text for row in rows}
+            assert mine == set(of_file["measurement"])
+            listed |= mine
+    assert listed == set(known["measurement"])
+    assert report.page.text.count(f"{len(known)} measurements from") == 1
+
+
+def test_page_needs_nothing_from_elsewhere(report: Written) -> None:
+    """No script, no link out, no picture or style from elsewhere; every anchor is there once."""
+    every = report.page.every()
+    ids = [one.attributes["id"] for one in every if "id" in one.attributes]
+    assert len(ids) == len(set(ids))
+    assert {one.tag for one in every} & {"script", "link", "iframe", "object", "img"} == set()
+    for one in every:
+        assert [name for name in one.attributes if name.startswith("on")] == []
+        for name in ("href", "xlink:href", "src", "clip-path", "fill", "style"):
+            for target in re.findall(r"url\(([^)]*)\)", one.attributes.get(name, "")):
+                assert target.removeprefix("#") in ids
+        for name in ("href", "xlink:href", "src"):
+            if name in one.attributes:
+                assert one.attributes[name].removeprefix("#") in ids
+    assert "url(" not in report.page.all("style")[0].text
+
+
+def test_figures_show_every_panel(report: Written) -> None:
+    """The picture of a property has a mark for each panel's value, not a bar of means."""
+    values = report.comparison.values()
+    wanted = report.comparison.properties[0]
+    figure = property_figure(report.comparison, wanted, values)
+    axes = figure.axes[0]
+    drawn = np.concatenate([np.asarray(one.get_xdata(), dtype=float) for one in axes.lines])
+    meant = values.loc[values["property"] == wanted.label, "value"]
+    assert len(meant) == len([panel for recipe in RECIPES for panel in panels(recipe)])
+    assert set(meant) <= set(drawn.tolist())
+    assert axes.containers == []
+
+
+def test_figures_and_tables_stand_beside_the_page(report: Written) -> None:
+    """Each figure on the page is a file of its own as SVG and PNG; each table is CSV."""
+    figures = report.path.parent / "figures"
+    svg, png = (sorted(one.stem for one in figures.glob(f"*.{end}")) for end in ("svg", "png"))
+    assert svg == png
+    assert len(svg) == len(report.page.all("figure"))
+    assert {"line_up", "modulus", "bode", "failure", "property_pull_off_strength"} <= set(svg)
+    tables = {one.stem for one in (report.path.parent / "tables").iterdir()}
+    assert {"verdicts", "values", "measurements", "held", "ranking", "results_impedance"} <= tables
+
+
+def test_data_quality_is_told(report: Written) -> None:
+    """Held files, glue failures, the outlier and the superseded row of the register are named."""
+    (quality,) = (one for one in report.page.all("section") if one.attributes["id"] == "quality")
+    for path in (EXAMPLE / "broken").iterdir():
+        assert path.name in quality.text
+    assert "135 spectra were tested; 0 failed" in quality.text
+    assert (
+        "determination 5 of RB-018-3 (6.46 MPa) is an outlier (Grubbs) and is kept" in quality.text
+    )
+    bounds = {
+        row.all("td")[0].text: row.all("td")[2].text
+        for row in quality.all("table")[0].all("tr")[1:]
+    }
+    assert bounds["RB-014"] == "4"
+    assert "a288cc3128980310-0007 batches RB-016" in quality.text
+
+
+def test_methods_name_their_sources(report: Written) -> None:
+    """What the verdicts were found by is told with its reference, and the versions."""
+    (methods,) = (one for one in report.page.all("section") if one.attributes["id"] == "methods")
+    for words in ("J. Am. Stat. Assoc. 50 (1955) 1096", "Scand. J. Stat. 6 (1979) 65", "ISO 4624"):
+        assert words in methods.text
+    assert f"tiecoat {tiecoat.__version__}" in methods.text.replace("\xa0", " ")
+
+
+@pytest.mark.skipif(not shutil.which("chromium"), reason="there is no chromium on this machine")
+def test_browser_shows_and_prints_it(report: Written, tmp_path: Path) -> None:
+    """A browser draws the page, and prints it on A4 pages with every section."""
+    pdf, screen = tmp_path / "report.pdf", tmp_path / "report.png"
+    browser = [shutil.which("chromium") or "", "--headless", "--no-sandbox", "--disable-gpu"]
+    browser += [f"--user-data-dir={tmp_path / 'profile'}", "--hide-scrollbars"]
+    page = report.path.as_uri()
+    assert "report.html" in unquote(page)
+    for more in (
+        ["--no-pdf-header-footer", f"--print-to-pdf={pdf}"],
+        [f"--screenshot={screen}", "--window-size=800,3000"],
+    ):
+        subprocess.run([*browser, *more, page], check=True, capture_output=True, timeout=120)
+    boxes = re.findall(rb"/MediaBox\s*\[([^\]]*)\]", pdf.read_bytes())
+    assert len(boxes) > len(report.comparison.properties) + 6
+    for box in boxes:
+        assert [round(float(one)) for one in box.split()[2:]] == pytest.approx(A4_POINTS, abs=1)
+    with Image.open(screen) as image:
+        seen = np.asarray(image.convert("L"), dtype=float)
+    dark = (seen < 128).mean(axis=1)
+    assert (dark.reshape(10, -1).max(axis=1) > 0.01).all()  # every tenth of it has something
+
+
+def test_tables_defuse_formulas(report: Written) -> None:
+    """No cell of a CSV begins as a spreadsheet's formula, but numbers."""
+    for path in (report.path.parent / "tables").glob("*.csv"):
+        with path.open(encoding="utf-8-sig", newline="") as lines:
+            for row in csv.reader(lines):
+                for cell in row:
+                    if cell.startswith(("=", "+", "-", "@")):
+                        assert math.isfinite(float(cell)) or cell == "-inf"

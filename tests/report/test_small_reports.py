@@ -1,0 +1,184 @@
+"""Reports of small labs: names that mean mischief, missing data, places, dates, equal bytes."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from labs import LabAtWork, make_lab
+from report_reading import read_page, verdict_rows
+
+from tiecoat.cli import main
+
+SCRIPT = "<script>alert(1)</script>"
+NAME = "Tom & Jerry's $x_1$ pull.csv"
+STUDY = """
+name = "<img src=x onerror=alert(2)> & more"
+[[property]]
+name = "pull-off strength"
+margin = 1
+"""
+REGISTER = f"""Batch,Recipe,Candidate,Dose (%),Role,Mixed on,Note
+RB-010,=2+5,none,,control,2026-09-10,
+RB-011,base $_{{x}}^$,{SCRIPT},5,candidate,2026-09-11,"{SCRIPT} and ""quotes"", too"
+
+Panel,Batch,Substrate,Coat system,Dry film (µm),Coated on,Immersed at,Note
+RB-010-1,RB-010,steel Sa 2½,2 x primer,180,2026-09-14,,
+RB-010-2,RB-010,steel Sa 2½,2 x primer,180,2026-09-14,,
+RB-010-3,RB-010,steel Sa 2½,2 x primer,180,2026-09-14,,
+RB-011-1,RB-011,steel Sa 2½,2 x primer,180,2026-09-14,,
+RB-011-2,RB-011,steel Sa 2½,2 x primer,180,2026-09-14,,
+"""
+STRENGTHS = {"RB-010-1": (5.1, 5.4), "RB-010-2": (5.6, 5.2), "RB-011-1": (3.1, 3.3)}
+STRENGTHS |= {"RB-011-2": (2.9, 3.2)}
+
+
+def pulled(strengths: dict[str, tuple[float, ...]]) -> str:
+    """Return a pull-off export."""
+    rows = ["Panel,Determination,Dolly (mm),Strength (MPa),Failure,Measured"]
+    for panel, values in strengths.items():
+        for place, value in enumerate(values, 1):
+            rows.append(f'{panel},{place},20,{value},"100% B",2026-09-28 14:0{place}')
+    return "\n".join(rows) + "\n"
+
+
+@pytest.fixture(scope="module")
+def lab(tmp_path_factory: pytest.TempPathFactory) -> LabAtWork:
+    """A lab with a control and a candidate whose names are hostile."""
+    made = make_lab(tmp_path_factory.mktemp("small") / "lab")
+    made.drop("register.csv", REGISTER)
+    made.take()
+    made.drop(NAME, pulled(STRENGTHS))
+    made.take()
+    assert made.held() == {}
+    (made.root / "study.toml").write_text(STUDY, encoding="utf-8")
+    return made
+
+
+def report(lab: LabAtWork, folder: Path, *more: str) -> int:
+    """Run `tiecoat report` on the lab's study."""
+    study = str(lab.root / "study.toml")
+    return main(["report", study, "--lab", str(lab.root), "--to", str(folder), *more])
+
+
+@pytest.fixture(scope="module")
+def written(lab: LabAtWork, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The folder of the lab's report."""
+    folder = tmp_path_factory.mktemp("written") / "out"
+    assert report(lab, folder, "--date", "2026-11-26") == 0
+    return folder
+
+
+def files(folder: Path) -> dict[str, bytes]:
+    """Return the bytes of every file below a folder."""
+    found = (path for path in folder.rglob("*") if path.is_file())
+    return {path.relative_to(folder).as_posix(): path.read_bytes() for path in found}
+
+
+def test_names_stay_text(written: Path) -> None:
+    """Tags, dollars and quotes in names and remarks come out as they are, and do nothing."""
+    page = read_page(written / "report.html")
+    assert {one.tag for one in page.every()} & {"script", "img"} == set()
+    for words in (
+        f"5 % {SCRIPT}",
+        "<img src=x onerror=alert(2)> & more",
+        NAME,
+        'and "quotes", too',
+    ):
+        assert words in page.text
+    for path in (written / "figures").glob("*.svg"):
+        assert SCRIPT not in path.read_text(encoding="utf-8")
+    drawn = (written / "figures" / "line_up.svg").read_text(encoding="utf-8")
+    assert "&lt;script&gt;alert(1)&lt;/script&gt;" in drawn
+    batches = (written / "tables" / "batches.csv").read_text(encoding="utf-8-sig")
+    assert "'=2+5" in batches
+
+
+def test_same_input_same_bytes(lab: LabAtWork, written: Path, tmp_path: Path) -> None:
+    """A second process, in another time zone, writes every file anew to the byte."""
+    arguments = ["report", str(lab.root / "study.toml"), "--lab", str(lab.root)]
+    arguments += ["--to", str(tmp_path / "two"), "--date", "2026-11-26"]
+    subprocess.run(
+        [sys.executable, "-m", "tiecoat.cli", *arguments],
+        check=True,
+        capture_output=True,
+        env={**os.environ, "PYTHONHASHSEED": "7", "TZ": "Asia/Tokyo"},
+    )
+    assert files(written) == files(tmp_path / "two")
+
+
+def test_report_is_replaced_and_other_files_stay(
+    lab: LabAtWork, written: Path, tmp_path: Path
+) -> None:
+    """A second report takes away the figures of the first, and leaves what somebody put beside."""
+    folder = tmp_path / "out"
+    shutil.copytree(written, folder)
+    (folder / "figures" / "old.svg").write_text("old", encoding="utf-8")
+    (folder / "my notes.txt").write_text("mine", encoding="utf-8")
+    assert report(lab, folder, "--date", "2026-11-27") == 0
+    before, after = files(written), files(folder)
+    assert set(after) == {*before, "my notes.txt"}
+    assert after["my notes.txt"] == b"mine"
+    assert [name for name in before if before[name] != after[name]] == ["report.html"]
+
+
+def test_wrong_place_or_date_is_told(
+    lab: LabAtWork, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Nothing is written into the lab's own folders or over figures that are not a report's."""
+    (tmp_path / "taken" / "figures").mkdir(parents=True)
+    for place, more, words in (
+        (lab.root / "archive" / "report", (), "is the lab's own"),
+        (tmp_path / "taken", (), "they may be somebody's"),
+        (tmp_path / "out", ("--date", "26.11.2026"), "expected a date such as 2026-11-26"),
+    ):
+        before = files(place)
+        assert report(lab, place, *more) == 2
+        assert words in capsys.readouterr().err
+        assert files(place) == before
+
+
+def test_study_that_cannot_be_read_is_told(
+    lab: LabAtWork, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A missing study file and a wrong key in it are named."""
+    assert main(["compare", str(tmp_path / "none.toml"), "--lab", str(lab.root)]) == 2
+    assert "none.toml cannot be opened" in capsys.readouterr().err
+    (tmp_path / "wrong.toml").write_text('contrl = "RB-010"\n', encoding="utf-8")
+    assert main(["compare", str(tmp_path / "wrong.toml"), "--lab", str(lab.root)]) == 2
+    assert "line 1" in capsys.readouterr().err
+
+
+def test_without_a_control_the_report_says_so(
+    lab: LabAtWork, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Nothing is compared, the reason stands on the page, and the data are still listed."""
+    (tmp_path / "study.toml").write_text('control = "RB-019"\n', encoding="utf-8")
+    arguments = ["report", str(tmp_path / "study.toml"), "--lab", str(lab.root)]
+    assert main([*arguments, "--to", str(tmp_path / "out")]) == 1
+    page = read_page(tmp_path / "out" / "report.html")
+    assert "the control RB-019 is not in the register" in page.text
+    assert verdict_rows(page) == {}
+    assert NAME in page.text
+    assert "RB-019" in capsys.readouterr().err
+
+
+def test_missing_panels_are_told(written: Path) -> None:
+    """A registered panel that nothing was measured on stands under the quality of the data."""
+    page = read_page(written / "report.html")
+    (quality,) = (one for one in page.all("section") if one.attributes["id"] == "quality")
+    assert "pull_off: no data of the registered panels RB-010-3" in quality.text
+
+
+def test_compare_prints_the_verdicts(lab: LabAtWork, capsys: pytest.CaptureFixture[str]) -> None:
+    """Each verdict with effect, interval and reason, then a sign for each; markup stays text."""
+    assert main(["compare", str(lab.root / "study.toml"), "--lab", str(lab.root)]) == 0
+    printed = " ".join(capsys.readouterr().out.split())
+    assert "RB-011 2 −2.2 MPa" in printed
+    assert "worse: the interval leaves out no difference" in printed
+    assert f"RB-011 5 % {SCRIPT} ▼ no" in printed
+    assert "They replace neither that nor the acceptance test of a standard" in printed
