@@ -10,7 +10,7 @@ import sys
 import tempfile
 from pathlib import Path
 
-NAMES = ("start_up", "backlog", "growth", "service", "evaluation", "circuit_fits")
+NAMES = ("start_up", "backlog", "growth", "service", "evaluation", "circuit_fits", "pictures")
 
 if __name__ == "__main__":
     for name in sys.argv[1:] or NAMES:

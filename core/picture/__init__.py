@@ -1,0 +1,1 @@
+"""Images to numbers: pure functions on arrays of pixels, used by the readers of pictures."""
