@@ -71,7 +71,7 @@ def overlays(
         If there is no such kind, batch or panel, or nothing of it comes from a picture.
     """
     found = archive.measurements(kind, batch, panel)
-    firsts = found.drop_duplicates("source_sha256").to_dict("records")
+    firsts = found.sort_values("measurement").drop_duplicates("source_sha256").to_dict("records")
     wanted = [one for one in map(_wanted, firsts) if _is_picture(archive.lab, one)]
     if not wanted:
         raise UnknownName("none of these measurements come from a picture")
