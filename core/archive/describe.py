@@ -127,11 +127,12 @@ def _runs(rows: pa.Table) -> tuple[list[int], list[int]]:
     """Return where each measurement starts and ends."""
     import pyarrow.compute as pc
 
-    ends = pc.run_end_encode(_one(rows, "measurement")).run_ends.to_pylist()
+    ends = pc.run_end_encode(one_array(rows, "measurement")).run_ends.to_pylist()
     return [0, *ends[:-1]], ends
 
 
-def _one(rows: pa.Table, name: str) -> pa.Array:
+def one_array(rows: pa.Table, name: str) -> pa.Array:
+    """Return a column in one piece."""
     import pyarrow as pa
 
     column = rows[name].combine_chunks()
@@ -142,7 +143,7 @@ def _first_rows(rows: pa.Table, starts: Sequence[int]) -> list[int | None]:
     """Return the first row of the original that each measurement came from."""
     import numpy as np
 
-    lowest = np.fmin.reduceat(_one(rows, "source_row").to_numpy(zero_copy_only=False), starts)
+    lowest = np.fmin.reduceat(one_array(rows, "source_row").to_numpy(zero_copy_only=False), starts)
     return [None if np.isnan(row) else int(row) for row in lowest]
 
 
@@ -156,7 +157,7 @@ def _distinct(
 
     if rows.schema.get_field_index(name) < 0:
         return [[None]] * len(starts)
-    column = _one(rows, name)
+    column = one_array(rows, name)
     if pa.types.is_timestamp(column.type):
         column = column.cast("int64")
     if pa.types.is_floating(column.type):
@@ -185,17 +186,18 @@ def _fingerprints(rows: pa.Table, starts: Sequence[int], ends: Sequence[int]) ->
         field.name for field in rows.schema if (field.metadata or {}).get(b"role") == b"value"
     ]
     for name in sorted(values):
-        column = _one(rows, name)
-        filled = _filled(column, starts)
+        column = one_array(rows, name)
+        there = filled(column, starts)
         cells = _cells(column)
         for place, hashed in enumerate(hashes):
-            if filled[place]:
+            if there[place]:
                 hashed.update(b"\n" + name.encode() + b"\n")
                 hashed.update(cells(starts[place], ends[place]))
     return [hashed.hexdigest() for hashed in hashes]
 
 
-def _filled(column: pa.Array, starts: Sequence[int]) -> np.ndarray[Any, Any]:
+def filled(column: pa.Array, starts: Sequence[int]) -> np.ndarray[Any, Any]:
+    """Say for each measurement whether a column has any value in it."""
     import numpy as np
 
     there = column.is_valid().to_numpy(zero_copy_only=False)

@@ -24,7 +24,7 @@ from tiecoat.archive.tables import Place
 from tiecoat.errors import ArchiveDamaged
 
 if TYPE_CHECKING:
-    from tiecoat.archive.rebuild import Reindexed
+    from tiecoat.archive.indexing import Reindexed
     from tiecoat.lab import Lab
 
 VERSION = 1  # an index of another version is rebuilt
@@ -126,6 +126,10 @@ class Index:
         """Return what became of the original with this SHA-256, or None if it is new."""
         rows = self._rows("SELECT * FROM originals WHERE sha256 = ?", sha256)
         return Original(*rows[0]) if rows else None
+
+    def originals(self) -> list[Original]:
+        """Return what became of every original."""
+        return [Original(*row) for row in self._rows("SELECT * FROM originals ORDER BY sha256")]
 
     def record_originals(self, originals: Iterable[OriginalRow]) -> None:
         """Note for each original: SHA-256, name, outcome, id among the held, reader."""
@@ -328,7 +332,8 @@ def _readable(value: Any) -> Any:
 def open_index(lab: Lab) -> Index:
     """Open the index of a lab for writing, in step with the tables on disk.
 
-    A missing index is built, a damaged one is set aside and built anew, both under the write lock.
+    A missing index is built, a damaged one is set aside and built anew, both under the write lock;
+    a rebuild that was cut short in its last steps is completed first.
 
     Raises
     ------
@@ -337,9 +342,11 @@ def open_index(lab: Lab) -> Index:
     ArchiveDamaged
         If the database cannot be opened for another reason than damage.
     """
+    from tiecoat.archive.indexing import catch_up, stale
     from tiecoat.archive.lock import write_lock
-    from tiecoat.archive.rebuild import catch_up, stale
+    from tiecoat.archive.swap import finish_swap
 
+    finish_swap(lab)
     index = _open(lab.index)
     if index is None:
         with write_lock(lab):
@@ -360,8 +367,16 @@ def reindex(lab: Lab) -> Reindexed:
     LabInUse
         If another process is writing.
     """
+    from tiecoat.archive.swap import finish_swap
+
+    finish_swap(lab)
+    return index_anew(lab)
+
+
+def index_anew(lab: Lab) -> Reindexed:
+    """Do what `reindex` does, with the tables as they are."""
+    from tiecoat.archive.indexing import fill
     from tiecoat.archive.lock import write_lock
-    from tiecoat.archive.rebuild import fill
 
     with write_lock(lab):
         index = _open(lab.index) or _create(lab, filled=False)
@@ -423,7 +438,7 @@ def _connect(path: Path) -> sqlite3.Connection:
 
 def _create(lab: Lab, *, filled: bool = True) -> Index:
     """Set aside what is there and make a new index, complete at once or not at all."""
-    from tiecoat.archive.rebuild import fill
+    from tiecoat.archive.indexing import fill
 
     aside = f"{lab.index.name}.aside-{datetime.now(UTC):%Y%m%dT%H%M%S%f}"
     for ending in ("-wal", "-shm", ""):

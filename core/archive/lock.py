@@ -6,6 +6,7 @@ import json
 import os
 import socket
 import sys
+import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import UTC, datetime
@@ -17,6 +18,16 @@ from tiecoat.errors import LabInUse
 from tiecoat.lab import Lab
 
 WAIT_S = 60.0
+
+
+class _Mine(threading.local):
+    """The locks that this thread holds."""
+
+    def __init__(self) -> None:
+        self.paths: set[Path] = set()
+
+
+_mine = _Mine()
 
 
 @contextmanager
@@ -54,11 +65,13 @@ def service_lock(lab: Lab) -> Iterator[None]:
 
 @contextmanager
 def _held(path: Path, wait_s: float, complaint: str) -> Iterator[None]:
+    if path in _mine.paths:  # taken again by the thread that holds it
+        yield
+        return
     from filelock import FileLock, Timeout
 
-    # Locked by the kernel, so it ends with the process, however that ends. One object for each
-    # path lets a thread that holds the lock take it again.
-    lock = FileLock(path, is_singleton=True)
+    # Locked by the kernel, so it ends with the process, however that ends.
+    lock = FileLock(path)
     holder = path.with_suffix(".holder")
     try:
         lock.acquire(timeout=wait_s)
@@ -67,9 +80,11 @@ def _held(path: Path, wait_s: float, complaint: str) -> Iterator[None]:
             f"{complaint}: {_who(holder)}.\nWait until it has finished, or end it."
         ) from None
     try:
+        _mine.paths.add(path)
         fsio.leave_note(holder, json.dumps(_myself()).encode())
         yield
     finally:
+        _mine.paths.discard(path)
         lock.release()
 
 

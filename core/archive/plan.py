@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Literal
 
+from tiecoat.archive.contents import Content, Withdrawal
 from tiecoat.archive.describe import Described, Rule
 from tiecoat.archive.index import Index
 from tiecoat.archive.tables import Mark, Place
@@ -20,10 +21,17 @@ REPLACED = "replaced by a later register row"
 
 @dataclass(frozen=True)
 class Incoming:
-    """The rows of one export by kind, with batch and panel filled in."""
+    """The rows of one export by kind, with batch and panel filled in.
+
+    `by` and `why` are given when a person supersedes: conflicts are then replaced. `at` is when it
+    was decided, if not now.
+    """
 
     sha256: str
     tables: dict[str, pa.Table]
+    by: str | None = None
+    why: str = REPLACED
+    at: datetime | None = None
 
 
 @dataclass(frozen=True)
@@ -52,7 +60,9 @@ class Filed:
     """What became of one export.
 
     `measurements` lists those that are new in the archive; for a known file those that hold its
-    values already. `replaced` lists the earlier ones that no longer count.
+    values already. `withdrawn` lists the earlier ones that no longer count by it. `contents` says
+    what stands in the tables of it, and `earlier` which of that was filed by a run that was cut
+    short before it could tell.
     """
 
     sha256: str
@@ -60,7 +70,14 @@ class Filed:
     measurements: list[str] = field(default_factory=list)
     tables: list[Place] = field(default_factory=list)
     conflicts: list[Conflict] = field(default_factory=list)
-    replaced: list[str] = field(default_factory=list)
+    withdrawn: list[Withdrawal] = field(default_factory=list)
+    contents: dict[str, Content] = field(default_factory=dict)
+    earlier: list[str] = field(default_factory=list)
+
+    @property
+    def replaced(self) -> list[str]:
+        """The earlier measurements that no longer count."""
+        return [one.measurement for one in self.withdrawn]
 
 
 @dataclass(frozen=True)
@@ -70,6 +87,7 @@ class New:
     described: Described
     rows: pa.Table
     rule: Rule
+    content: Content
 
     @property
     def place(self) -> Place:
@@ -84,43 +102,45 @@ class Plan:
     ----------
     index
         In step with every table that the files touch.
-    by, why
-        Given when a person supersedes or retracts: conflicts are then replaced.
     """
 
-    def __init__(self, index: Index, by: str | None = None, why: str = REPLACED) -> None:
+    def __init__(self, index: Index) -> None:
         self.index = index
-        self.by = by
-        self.why = why
         self.now = datetime.now(UTC)
         self.new: dict[str, New] = {}
         self.marks: dict[Place, dict[str, Mark]] = {}
         self.valid: dict[str, Described] = {}  # new in this call, by determination
         self.panels: dict[str, Described] = {}  # new in this call, by panel: the register
 
-    def add(self, sha256: str, arriving: Sequence[New]) -> Filed:
+    def add(self, incoming: Incoming, arriving: Sequence[New]) -> Filed:
         """Decide on one file: all of it goes in, or, with a conflict, nothing of it."""
-        draft = _Draft(self)
+        draft = _Draft(self, incoming)
         for one in arriving:
             draft.add(one)
         if draft.conflicts:
-            return Filed(sha256, "conflict", conflicts=draft.conflicts)
+            return Filed(incoming.sha256, "conflict", conflicts=draft.conflicts)
         draft.keep()
-        names = list(draft.fresh) or list(dict.fromkeys(draft.standing))
-        places = sorted({new.place for new in draft.fresh.values()})
-        replaced = [old.measurement for old, _ in draft.marks]
-        changed = draft.fresh or draft.marks
-        return Filed(sha256, "filed" if changed else "known", names, places, replaced=replaced)
+        return Filed(
+            incoming.sha256,
+            "filed" if draft.fresh or draft.withdrawn else "known",
+            list(draft.fresh) or list(dict.fromkeys(draft.standing)),
+            sorted({new.place for new in draft.fresh.values()}),
+            withdrawn=draft.withdrawn,
+            contents={name: new.content for name, new in draft.fresh.items()},
+            earlier=draft.earlier,
+        )
 
-    def retract(self, measurements: Iterable[Described]) -> None:
-        """Mark measurements as retracted."""
-        mark = Mark("retracted", self.now, self.by or "", self.why)
+    def retract(
+        self, measurements: Iterable[Described], who: str, why: str, at: datetime | None = None
+    ) -> None:
+        """Mark measurements as retracted, at this time or now."""
+        mark = Mark("retracted", at or self.now, who, why)
         for one in measurements:
-            self.mark(one, mark)
+            self.mark(Withdrawal(one.measurement, (one.kind, one.batch), mark))
 
-    def mark(self, old: Described, mark: Mark) -> None:
+    def mark(self, one: Withdrawal) -> None:
         """Have a measurement marked as withdrawn."""
-        self.marks.setdefault((old.kind, old.batch), {})[old.measurement] = mark
+        self.marks.setdefault(one.place, {})[one.measurement] = one.mark
 
     @property
     def places(self) -> list[Place]:
@@ -131,21 +151,24 @@ class Plan:
 class _Draft:
     """The decisions on one file, while it is open whether all of it can go in."""
 
-    def __init__(self, plan: Plan) -> None:
+    def __init__(self, plan: Plan, incoming: Incoming) -> None:
         self.plan = plan
+        self.incoming = incoming
         self.fresh: dict[str, New] = {}
         self.standing: list[str] = []
+        self.earlier: list[str] = []
         self.conflicts: list[Conflict] = []
-        self.marks: list[tuple[Described, Mark]] = []
+        self.withdrawn: list[Withdrawal] = []
         self.valid = ChainMap({}, plan.valid)
         self.panels = ChainMap({}, plan.panels)
 
     def add(self, new: New) -> None:
-        one, by_hand = new.described, self.plan.by is not None
+        one, by_hand = new.described, self.incoming.by is not None
         same = self.valid.get(one.determination) or self.plan.index.valid(one.determination)
         elsewhere = self._registered_elsewhere(one)
         if self._is_filed(one.measurement):  # by an earlier run that was cut short
             self.standing.append(one.measurement)
+            self.earlier.append(one.measurement)
             if by_hand and elsewhere:
                 self._supersede(elsewhere, one)
         elif same and same.fingerprint == one.fingerprint and not elsewhere:
@@ -180,17 +203,18 @@ class _Draft:
             self._supersede(other, one)
 
     def _supersede(self, old: Described, new: Described) -> None:
-        plan = self.plan
-        mark = Mark("superseded", plan.now, plan.by or new.reader, plan.why, new.measurement)
-        self.marks.append((old, mark))
+        said = self.incoming
+        at, by = said.at or self.plan.now, said.by or new.reader
+        mark = Mark("superseded", at, by, said.why, new.measurement)
+        self.withdrawn.append(Withdrawal(old.measurement, (old.kind, old.batch), mark))
 
     def keep(self) -> None:
         """Make the decisions part of the plan."""
         self.plan.new.update(self.fresh)
         self.plan.valid.update(self.valid.maps[0])
         self.plan.panels.update(self.panels.maps[0])
-        for old, mark in self.marks:
-            self.plan.mark(old, mark)
+        for one in self.withdrawn:
+            self.plan.mark(one)
 
 
 def _conflict(new: Described, old: Described) -> Conflict:

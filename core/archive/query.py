@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from tiecoat.archive.describe import EPOCH, Described
 from tiecoat.archive.index import Index, memory_index, read_index
+from tiecoat.archive.swap import is_ready
 from tiecoat.archive.tables import places, read_nothing, read_table, snapshot, unite
 from tiecoat.errors import ArchiveDamaged, QueryInvalid, UnknownName
 from tiecoat.ids import canonical, table_path
@@ -53,6 +54,9 @@ def open_archive(folder: str | Path) -> Archive:
         If it holds no tiecoat.toml.
     SettingInvalid
         If a setting is not allowed.
+    ArchiveDamaged
+        If a rebuild was cut short between taking the old archive away and putting the new one in
+        its place.
 
     Examples
     --------
@@ -60,7 +64,19 @@ def open_archive(folder: str | Path) -> Archive:
     >>> archive = tiecoat.open("lab")  # doctest: +SKIP
     >>> archive.read("pull_off", where="strength_mpa < 5")  # doctest: +SKIP
     """
-    return Archive(open_lab(folder))
+    lab = open_lab(folder)
+    if _between_two(lab):
+        time.sleep(AGAIN_S)
+        if _between_two(lab):
+            raise ArchiveDamaged(
+                f"{lab.archive} is not there: a rebuild was cut short in its last step.\n"
+                "Nothing is lost; complete it with: tiecoat reindex"
+            )
+    return Archive(lab)
+
+
+def _between_two(lab: Lab) -> bool:
+    return not lab.archive.is_dir() and is_ready(lab)
 
 
 class Archive:
@@ -347,7 +363,7 @@ class Archive:
         if index is not None:
             with index, suppress(ArchiveDamaged):
                 return question(index)
-        from tiecoat.archive.rebuild import catch_up
+        from tiecoat.archive.indexing import catch_up
 
         self._memory = self._memory or memory_index()
         catch_up(self._lab, self._memory)

@@ -128,14 +128,21 @@ def schema_of(kind: Kind) -> pa.Schema:
 def _field(info: ColumnInfo, role: Role) -> pa.Field:
     import pyarrow as pa
 
-    types = {
+    said = {"unit": info.unit, "meaning": info.meaning, "role": role}
+    return pa.field(info.name, arrow_type(info.type), metadata=said)
+
+
+def arrow_type(name: Type) -> pa.DataType:
+    """Return the Arrow type in which values of a type are kept."""
+    import pyarrow as pa
+
+    types: dict[Type, pa.DataType] = {
         "float": pa.float64(),
         "str": pa.string(),
         "time": pa.timestamp("us", tz="UTC"),
         "int": pa.int32(),
     }
-    said = {"unit": info.unit, "meaning": info.meaning, "role": role}
-    return pa.field(info.name, types[info.type], metadata=said)
+    return types[name]
 
 
 def _kind_metadata(kind: Kind) -> dict[str, str]:

@@ -10,14 +10,17 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
+from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tiecoat import fsio
+from tiecoat.archive.contents import Content, Withdrawal, contents_of, withdrawals_of
 from tiecoat.archive.describe import Described, Rule, describe
 from tiecoat.archive.index import Index, TableState
+from tiecoat.archive.indexing import differs, refresh, state_of
 from tiecoat.archive.plan import Conflict, Filed, Incoming, New, Plan
-from tiecoat.archive.rebuild import differs, refresh, state_of
 from tiecoat.archive.tables import (
     Mark,
     Place,
@@ -59,6 +62,7 @@ class Store:
         list
             For each export what became of it. With one conflict nothing of it is filed. Values
             that are there already under the same determination are known and not filed twice.
+            What a run has filed that was cut short is among its contents all the same.
 
         Raises
         ------
@@ -70,9 +74,9 @@ class Store:
         """
         arriving = self._arriving(incoming)
         plan = Plan(self._index)
-        results = [plan.add(one.sha256, arriving[one.sha256]) for one in incoming]
+        results = [plan.add(one, arriving[one.sha256]) for one in incoming]
         self._carry_out(plan)
-        return results
+        return [self._with_earlier(one) if one.earlier else one for one in results]
 
     def supersede(self, incoming: Incoming, who: str, why: str) -> Filed:
         """File an export whose values replace those that it conflicts with; these stay, marked.
@@ -82,14 +86,12 @@ class Store:
         ArchiveDamaged, OSError
             As `file` does.
         """
-        arriving = self._arriving([incoming])
-        plan = Plan(self._index, who, why)
-        result = plan.add(incoming.sha256, arriving[incoming.sha256])
-        self._carry_out(plan)
-        return result
+        return self.file([replace(incoming, by=who, why=why)])[0]
 
-    def retract(self, measurements: Sequence[str], who: str, why: str) -> list[str]:
-        """Mark measurements as retracted; their rows stay.
+    def retract(
+        self, measurements: Sequence[str], who: str, why: str, at: datetime | None = None
+    ) -> list[str]:
+        """Mark measurements as retracted, at this time or now; their rows stay.
 
         Returns
         -------
@@ -107,10 +109,47 @@ class Store:
         places = {(one.kind, one.batch) for one in self._known(measurements)}
         self._bring_up_to_date(dict.fromkeys(places))
         valid = [one for one in self._known(measurements) if one.withdrawn is None]
-        plan = Plan(self._index, who, why)
-        plan.retract(valid)
+        plan = Plan(self._index)
+        plan.retract(valid, who, why, at)
         self._carry_out(plan)
         return [one.measurement for one in valid]
+
+    def withdrawals(self, measurements: Sequence[str]) -> list[Withdrawal]:
+        """Return those of these measurements that are withdrawn, as the tables have them."""
+        wanted = set(measurements)
+        places = [(one.kind, one.batch) for one in self._known(measurements)]
+        _, withdrawn = self._standing(places)
+        return [one for one in withdrawn if one.measurement in wanted]
+
+    def _with_earlier(self, filed: Filed) -> Filed:
+        """Add what a run that was cut short has filed of an export, as the tables have it."""
+        own = set(filed.earlier)
+        known = self._known(filed.earlier)
+        places = {(one.kind, one.batch) for one in known}
+        for one in known:
+            if one.kind == "panels":  # a panel's earlier row may stand in another batch
+                rows = self._index.measurements(kind="panels", panel=one.panel, withdrawn=True)
+                places |= {(row.kind, row.batch) for row in rows}
+        contents, withdrawn = self._standing(places)
+        new = {one.measurement for one in filed.withdrawn}
+        earlier = [
+            one for one in withdrawn if one.mark.superseded_by in own and one.measurement not in new
+        ]
+        mine = {name: content for name, content in contents.items() if name in own}
+        return replace(
+            filed, contents={**mine, **filed.contents}, withdrawn=[*earlier, *filed.withdrawn]
+        )
+
+    def _standing(self, places: Iterable[Place]) -> tuple[dict[str, Content], list[Withdrawal]]:
+        """Return what stands in tables, and what of it is withdrawn."""
+        contents: dict[str, Content] = {}
+        withdrawn: list[Withdrawal] = []
+        for place in sorted(set(places)):
+            rows = read_table(table_path(self._lab.archive, *place))
+            described = describe(rows)
+            contents |= contents_of(rows, described)
+            withdrawn += withdrawals_of(rows, described)
+        return contents, withdrawn
 
     def _known(self, measurements: Sequence[str]) -> list[Described]:
         found = {name: self._index.measurement(name) for name in measurements}
@@ -130,8 +169,10 @@ class Store:
             rows = unite(tables)
             rule = Rule.of(rows.schema)
             rows = in_order(rows, rule.order)
-            for described in describe(rows, rule):
-                new = New(described, rows, rule)
+            all_described = describe(rows, rule)
+            contents = contents_of(rows, all_described)
+            for described in all_described:
+                new = New(described, rows, rule, contents[described.measurement])
                 arriving[described.source_sha256].append(new)
                 touched[new.place] = rule
         self._bring_up_to_date(touched)

@@ -53,13 +53,15 @@ def _folders(folder: Path) -> list[str]:
         return []
 
 
-def read_table(path: Path, only: Any = None) -> pa.Table:
+def read_table(path: Path, only: Any = None, *, checksums: bool = False) -> pa.Table:
     """Read a table through one open file, so that a replacement meanwhile cannot mix old and new.
 
     Parameters
     ----------
     only
         An expression that the rows must fulfil.
+    checksums
+        Whether to check every page by its checksum.
 
     Raises
     ------
@@ -72,7 +74,7 @@ def read_table(path: Path, only: Any = None) -> pa.Table:
     import pyarrow.parquet as pq
 
     with _told(path), pa.OSFile(str(path)) as file:
-        return pq.read_table(file, filters=only)
+        return pq.read_table(file, filters=only, page_checksum_verification=checksums)
 
 
 def read_nothing(path: Path) -> pa.Table:

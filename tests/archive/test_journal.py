@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
 from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
@@ -10,7 +12,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tiecoat.archive.journal import Journal
+from tiecoat.archive import journal as journal_module
+from tiecoat.archive.chain import breaks
+from tiecoat.archive.journal import Journal, Line
 from tiecoat.lab import Lab, Settings
 
 
@@ -78,3 +82,93 @@ def test_a_file_name_that_is_not_unicode(lab: Lab) -> None:
     Journal(lab).append([{"name": "\udcff.csv"}])
 
     assert records(lab)[0]["name"] == "\udcff.csv"
+
+
+def at_time(monkeypatch: pytest.MonkeyPatch, *parts: int) -> None:
+    """Set the clock of the journal."""
+
+    class Clock(datetime):
+        @classmethod
+        def now(cls, tz: Any = None) -> datetime:
+            return datetime(*parts, tzinfo=tz)
+
+    monkeypatch.setattr(journal_module, "datetime", Clock)
+
+
+def test_the_chain_goes_on_over_months_and_clocks(
+    lab: Lab, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Each record names the one before, over months; a clock set back opens no earlier month."""
+    for parts in ((2026, 11, 30), (2026, 12, 1), (2026, 11, 30), (2027, 1, 1)):
+        at_time(monkeypatch, *parts)
+        Journal(lab).append([{"event": f"{parts}"}, {"event": "more", "text": "x" * 90_000}])
+
+    found = records(lab)
+
+    assert [record["before"] for record in found] == [
+        None,
+        *(record["hash"] for record in found[:-1]),
+    ]
+    assert [path.name for path in sorted(lab.journal.iterdir())] == [
+        "2026-11.jsonl",
+        "2026-12.jsonl",
+        "2027-01.jsonl",
+    ]
+    assert list(breaks(list(Journal(lab).lines()))) == []
+
+
+def test_the_chain_goes_on_after_torn_lines(lab: Lab) -> None:
+    """Whatever a power cut left of the end, the next record follows the last whole one."""
+    Journal(lab).append([{"event": "a"}, {"event": "b"}])
+    (path,) = lab.journal.iterdir()
+    whole = path.read_bytes()
+    for cut in range(1, len(whole)):
+        path.write_bytes(whole[:-cut])
+        Journal(lab).append([{"event": "c"}])
+        assert list(breaks(list(Journal(lab).lines()))) == []
+        assert records(lab)[-1]["event"] == "c"
+
+
+@settings(deadline=None, max_examples=80)
+@given(st.data(), st.integers(2, 7))
+def test_whatever_is_done_to_a_line_is_found(data: st.DataObject, count: int) -> None:
+    """A record that is changed, removed (but for the last), repeated or moved breaks the chain."""
+    texts, before = [], None
+    for number in range(count):
+        text, before = journal_module._sealed({"number": number, "before": before})
+        texts.append(text)
+    place = data.draw(st.integers(0, count - 1))
+    how = data.draw(st.sampled_from(["change", "remove", "repeat", "move"]))
+    changed = texts.copy()
+    if how == "change":
+        at = data.draw(st.integers(0, len(texts[place]) - 1))
+        changed[place] = texts[place][:at] + b"7" + texts[place][at + 1 :]
+    elif how == "remove":
+        del changed[min(place, count - 2)]
+    elif how == "repeat":
+        changed.insert(data.draw(st.integers(0, count)), texts[place])
+    else:
+        changed.insert(data.draw(st.integers(0, count - 1)), changed.pop(place))
+
+    lines = [Line(Path("2026-11.jsonl"), n, text) for n, text in enumerate(changed, 1)]
+    found = list(breaks(lines)) or [line for line in lines if line.record is None]
+
+    assert bool(found) == (changed != texts)
+
+
+APPENDING = """
+import sys
+from tiecoat.archive.journal import Journal
+from tiecoat.lab import open_lab
+for number in range(25):
+    Journal(open_lab(sys.argv[1])).append([{"event": f"{sys.argv[2]} {number}"}] * 2)
+"""
+
+
+def test_two_processes_at_the_same_time(lab: Lab) -> None:
+    """Two processes that append at the same time make one chain, with every record in it."""
+    run = [sys.executable, "-c", APPENDING, str(lab.root)]
+    processes = [subprocess.Popen([*run, name]) for name in ("a", "b")]
+    assert [process.wait() for process in processes] == [0, 0]
+    assert len(records(lab)) == 100
+    assert list(breaks(list(Journal(lab).lines()))) == []

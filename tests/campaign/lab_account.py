@@ -24,6 +24,7 @@ from known_exports import Determination, Made, Values, determinations
 import tiecoat
 from tiecoat.archive.index import open_index, reindex
 from tiecoat.lab import open_lab
+from tiecoat.verify.verify import verify
 
 QUERIES = {
     "impedance": """
@@ -96,6 +97,7 @@ class Account:
     def check_end(self) -> dict[str, int]:
         """Check that every export is filed exactly once or held, and count the fates."""
         self.check_now()
+        assert verify(open_lab(self.root)).findings == ()
         inbox = self.root / "inbox"
         assert [path.name for path in inbox.glob("*.csv")] == [], "exports are left in the inbox"
         filed, held = self._filed(), self._held()
@@ -130,7 +132,11 @@ class Account:
         reindex(open_lab(copy))
         listed_anew, outcomes_anew = _answers(copy, self.made)
         assert listed.equals(listed_anew), "the index lists other measurements than the tables"
-        assert outcomes.items() <= outcomes_anew.items(), "the index knows what nothing else knows"
+        # what a crash left between journal and index is known to the journal alone
+        later = {sha256 for sha256, one in outcomes_anew.items() if one != "held"}
+        behind = {sha256 for sha256, one in outcomes.items() if one == "held"} & later
+        known = {sha256: one for sha256, one in outcomes.items() if sha256 not in behind}
+        assert known.items() <= outcomes_anew.items(), "the index knows what nothing else knows"
         shutil.rmtree(copy)
 
     def _only_whole_tables(self) -> None:

@@ -121,18 +121,23 @@ def fill(lab: Lab, index: Index) -> Reindexed:
 def _originals(lab: Lab) -> list[OriginalRow]:
     """Work out what became of each original: the journal says most, then the held folders.
 
-    A hold that only the journal knows is over, and its file may come again. Rows in the tables do
+    A hold that only the journal knows is over, and its file may come again; so is one of a file
+    that the journal knows as filed or discarded, as a crash may have left it. Rows in the tables do
     not say that an original is filed: a crash may have come between two of its tables. Filing it
     again completes it, and repeats nothing.
     """
     found: dict[str, OriginalRow] = {}
     for record in Journal(lab).read():
+        for one in record.get("held", []) if record.get("event") == "rebuilt" else []:
+            found.pop(str(one["sha256"]), None)
         sha256, outcome = record.get("sha256"), OUTCOMES.get(str(record.get("event")))
         if isinstance(sha256, str) and outcome:
             found[sha256] = (sha256, str(record.get("name", "")), outcome, None, _reader(record))
     found = {sha256: row for sha256, row in found.items() if row[2] != "held"}
     for held_id, record in _held(lab):
         sha256 = str(record.get("sha256"))
+        if sha256 in found:
+            continue
         found[sha256] = (sha256, str(record.get("name", "")), "held", held_id, _reader(record))
     return list(found.values())
 

@@ -1,0 +1,72 @@
+"""What the journal says the archive must hold: which rows of which original, and their marks."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from tiecoat.archive.contents import Content, Withdrawal, from_tables
+from tiecoat.archive.indexing import OUTCOMES
+from tiecoat.archive.journal import Line
+
+
+@dataclass(frozen=True)
+class Notes:
+    """Notes that an original was read with: the name of their file, and its SHA-256."""
+
+    name: str
+    sha256: str
+
+
+@dataclass
+class Account:
+    """The journal, summed up.
+
+    `contents` and `withdrawn` go by measurement, `names`, `outcomes` and `notes` by the SHA-256 of
+    the original. `unclear` lists the lines whose records do not say what they must.
+    """
+
+    contents: dict[str, Content] = field(default_factory=dict)
+    withdrawn: dict[str, Withdrawal] = field(default_factory=dict)
+    names: dict[str, str] = field(default_factory=dict)
+    outcomes: dict[str, str] = field(default_factory=dict)
+    notes: dict[str, Notes] = field(default_factory=dict)
+    unclear: list[Line] = field(default_factory=list)
+
+    @classmethod
+    def of(cls, lines: Iterable[Line]) -> Account:
+        """Sum up the lines of a journal, the oldest first."""
+        account = cls()
+        for line in lines:
+            if line.record is None:
+                continue
+            try:
+                account._add(line.record)
+            except (LookupError, TypeError, ValueError, AttributeError):
+                account.unclear.append(line)
+        return account
+
+    def _add(self, record: Mapping[str, Any]) -> None:
+        if record["event"] == "rebuilt":
+            self._rebuilt(record)
+        elif record["event"] in OUTCOMES:
+            sha256 = record["sha256"]
+            self.names[sha256] = record["name"]
+            self.outcomes[sha256] = OUTCOMES[record["event"]]
+            if said := record.get("notes"):
+                self.notes[sha256] = Notes(said["name"], said["sha256"])
+        self.contents |= from_tables(record.get("tables", []))
+        for said in record.get("withdrawn", []):
+            withdrawal = Withdrawal.from_record(said)
+            self.withdrawn[withdrawal.measurement] = withdrawal
+
+    def _rebuilt(self, record: Mapping[str, Any]) -> None:
+        """Take out what a rebuild has not made again; what it made otherwise is added after."""
+        for measurement in record["no_longer_filed"]:
+            self.contents.pop(measurement, None)
+            self.withdrawn.pop(measurement, None)
+        for measurement in record["no_longer_withdrawn"]:
+            self.withdrawn.pop(measurement, None)
+        for held in record["held"]:
+            self.outcomes[held["sha256"]] = "held"

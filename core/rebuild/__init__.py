@@ -1,0 +1,1 @@
+"""Making the whole archive again from the originals and the journal."""

@@ -1,0 +1,97 @@
+"""What a new archive holds otherwise than the journal says, or than the old one did."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from tiecoat.archive.account import Account
+from tiecoat.archive.contents import Content
+from tiecoat.intake.held import Held
+from tiecoat.rebuild.history import Export
+from tiecoat.rebuild.replay import Replayed
+from tiecoat.verify.report import Finding
+from tiecoat.verify.tables import Tables
+
+
+@dataclass(frozen=True)
+class Otherwise:
+    """A measurement that is read otherwise now: its export, its rows then and now.
+
+    `values` says whether the values differ, and not only what stands beside them, such as the
+    version of the reader; where its old table is damaged that cannot be told, and it counts as so.
+    """
+
+    measurement: str
+    name: str
+    rows: tuple[int, int]
+    reader: str
+    values: bool
+
+
+@dataclass(frozen=True)
+class Differences:
+    """What is otherwise; with any of it a person must accept the new archive.
+
+    `gone` lists measurements that are not made again, `added` those that are new; `remarked` those
+    whose mark of withdrawal is another than the journal says. `unfiled` lists what stands in the
+    old tables and no record accounts for, `unmarked` the withdrawals there of which none says.
+    `doubts` are faults of the journal itself.
+    """
+
+    otherwise: tuple[Otherwise, ...] = ()
+    gone: Mapping[str, Content] = field(default_factory=dict)
+    added: Mapping[str, Content] = field(default_factory=dict)
+    remarked: tuple[str, ...] = ()
+    unfiled: tuple[str, ...] = ()
+    unmarked: tuple[str, ...] = ()
+    held: tuple[Held, ...] = ()
+    lost: tuple[Export, ...] = ()
+    doubts: tuple[Finding, ...] = ()
+
+    def __bool__(self) -> bool:
+        """Whether there is any."""
+        return any(vars(self).values())
+
+
+def compare(
+    said: Account, old: Tables, made: Account, new: Tables, replayed: Replayed
+) -> Differences:
+    """Compare the new archive with what the journal says, and with what the old one holds.
+
+    Parameters
+    ----------
+    said, made
+        The journal of the lab, and that of the new archive.
+    old, new
+        The tables of both.
+    """
+    both = said.contents.keys() & made.contents.keys()
+    return Differences(
+        tuple(
+            _otherwise(name, said, old, made, new)
+            for name in sorted(both)
+            if said.contents[name] != made.contents[name]
+        ),
+        {name: one for name, one in said.contents.items() if name not in both},
+        {name: one for name, one in made.contents.items() if name not in both},
+        tuple(
+            name for name in sorted(both) if said.withdrawn.get(name) != made.withdrawn.get(name)
+        ),
+        tuple(sorted(old.contents.keys() - said.contents.keys() - made.contents.keys())),
+        tuple(sorted(old.withdrawn.keys() - said.withdrawn.keys() - made.withdrawn.keys())),
+        tuple(replayed.held),
+        tuple(replayed.lost),
+    )
+
+
+def _otherwise(name: str, said: Account, old: Tables, made: Account, new: Tables) -> Otherwise:
+    before, now = old.described.get(name), new.described[name]
+    return Otherwise(
+        name,
+        now.source_name,
+        (said.contents[name].n_rows, made.contents[name].n_rows),
+        now.reader,
+        before is None
+        or (before.fingerprint, before.determination) != (now.fingerprint, now.determination),
+    )

@@ -1,0 +1,85 @@
+"""What was filed and retracted, in the order of the journal, as steps that can be taken again."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from contextlib import suppress
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any, TypeAlias
+
+from tiecoat.archive.account import Notes
+from tiecoat.archive.contents import Withdrawal
+from tiecoat.archive.indexing import OUTCOMES
+from tiecoat.archive.journal import Line
+from tiecoat.intake.entry import Decision
+from tiecoat.intake.keying import Assigned
+
+
+@dataclass(frozen=True)
+class Export:
+    """An original that was filed: as what, with which ids, decision and notes, and when."""
+
+    sha256: str
+    name: str
+    folder: str
+    assigned: Assigned
+    decision: Decision | None
+    notes: Notes | None
+    at: datetime
+
+
+@dataclass(frozen=True)
+class Retraction:
+    """A measurement that was retracted, by whom, when and why."""
+
+    withdrawal: Withdrawal
+
+
+Step: TypeAlias = Export | Retraction
+
+
+def history(lines: Iterable[Line]) -> list[Step]:
+    """Return the steps that led to what counts as filed now.
+
+    An export that was held or discarded after it was filed is left out; one that was filed again
+    after that stands where it was filed last. Lines that do not say what they must are passed over:
+    `Account.unclear` lists them.
+    """
+    steps: dict[str, Step] = {}
+    for line in lines:
+        if line.record is not None:
+            with suppress(LookupError, TypeError, ValueError, AttributeError):
+                _add(steps, line.record, f"{line.place}")
+    return list(steps.values())
+
+
+def _add(steps: dict[str, Step], record: Mapping[str, Any], place: str) -> None:
+    event = record["event"]
+    if event == "rebuilt":
+        for held in record["held"]:
+            steps.pop(held["sha256"], None)
+    elif event == "retracted":
+        for said in record["withdrawn"]:
+            withdrawal = Withdrawal.from_record(said)
+            if withdrawal.mark.withdrawn == "retracted":
+                steps[f"{place}: {withdrawal.measurement}"] = Retraction(withdrawal)
+    elif OUTCOMES.get(event) == "filed":
+        steps.setdefault(record["sha256"], _export(record))
+    elif event in OUTCOMES:
+        steps.pop(record["sha256"], None)
+
+
+def _export(record: Mapping[str, Any]) -> Export:
+    who = record.get("who")
+    notes = record.get("notes")
+    marks = [Withdrawal.from_record(said).mark for said in record.get("withdrawn", [])]
+    return Export(
+        record["sha256"],
+        record["name"],
+        record.get("folder", ""),
+        Assigned(**record.get("assigned", {})),
+        Decision(who, record["why"]) if who else None,
+        Notes(notes["name"], notes["sha256"]) if notes else None,
+        marks[-1].at if marks else datetime.fromisoformat(record["at"]),
+    )

@@ -1,0 +1,139 @@
+"""Taking the steps of a lab's history again, into an archive beside the one that is there.
+
+The exports go their ordinary way (recognised, read, validated, keyed, filed or held) in the order
+of the journal, with the ids, decisions, notes and times that stand there.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import hashlib
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, field
+from itertools import groupby
+from pathlib import Path
+
+from tiecoat import fsio
+from tiecoat.archive.index import Index, open_index
+from tiecoat.archive.journal import Journal
+from tiecoat.archive.lock import write_lock
+from tiecoat.archive.store import Store
+from tiecoat.archive.swap import workplace
+from tiecoat.errors import UnknownName
+from tiecoat.intake.entry import Entry
+from tiecoat.intake.held import Held
+from tiecoat.intake.intake import Intake
+from tiecoat.intake.notes import notes_named
+from tiecoat.intake.outcome import Outcome
+from tiecoat.intake.pool import ReaderPool
+from tiecoat.intake.preserve import original_of
+from tiecoat.lab import Lab
+from tiecoat.rebuild.history import Export, Retraction, Step
+
+TOGETHER = 512  # exports whose rows are in memory at the same time
+BEAT_S = 0.05
+
+Progress = Callable[[int, int], None]  # done, of how many
+
+
+@dataclass
+class Replayed:
+    """What did not come through: exports that are held now, originals that are lost or changed.
+
+    `problems` names the plugins that were left out.
+    """
+
+    held: list[Held] = field(default_factory=list)
+    lost: list[Export] = field(default_factory=list)
+    problems: tuple[str, ...] = ()
+
+
+def replay(lab: Lab, steps: Sequence[Step], progress: Progress) -> Replayed:
+    """Take the steps again in the workplace of a lab.
+
+    Raises
+    ------
+    OSError, ArchiveFault
+        If the disk refuses; the archive of the lab is not touched.
+    """
+    new = workplace(lab)
+    for part in (new.archive, new.held, new.journal, new.stage):
+        fsio.make_dirs(part)
+    found = Replayed()
+    done = 0
+    with contextlib.closing(open_index(new)) as index, ReaderPool(lab) as pool:
+        found.problems = pool.inventory().problems
+
+        def tell(outcome: Outcome) -> None:
+            nonlocal done
+            done += 1
+            progress(done, len(steps))
+            if outcome.held:
+                found.held.append(outcome.held)
+
+        intake = Intake(new, index, pool, tell, in_order=True)
+        for group in _groups(steps):
+            exports = [step for step in group if isinstance(step, Export)]
+            _file(lab, intake, exports, found)
+            for step in group:
+                if isinstance(step, Retraction):
+                    _retract(new, index, step)
+    return found
+
+
+def _groups(steps: Sequence[Step]) -> Iterator[list[Step]]:
+    """Yield runs of exports or of retractions, not too long."""
+    for _, run in groupby(steps, lambda step: isinstance(step, Export)):
+        every = list(run)
+        for start in range(0, len(every), TOGETHER):
+            yield every[start : start + TOGETHER]
+
+
+def _file(lab: Lab, intake: Intake, exports: Sequence[Export], found: Replayed) -> None:
+    for export in exports:
+        entry = _entry(lab, export)
+        if entry is None:
+            found.lost.append(export)
+        else:
+            intake.resume(entry)
+    while intake.busy:
+        intake.step()
+        intake.wait(BEAT_S)
+
+
+def _entry(lab: Lab, export: Export) -> Entry | None:
+    """Return an original as it was taken up then, or None if it or its notes are not as then."""
+    original = original_of(lab, export.sha256)
+    if original is None or not _is(original, export.sha256):
+        return None
+    notes = notes_named(lab, export.sha256, export.notes.name) if export.notes else None
+    if export.notes and notes and not _is(notes, export.notes.sha256):
+        return None
+    return Entry(
+        export.sha256,
+        export.name,
+        export.folder,
+        original,
+        [],
+        export.assigned,
+        decision=export.decision,
+        notes=notes,
+        filed_at=export.at,
+    )
+
+
+def _is(path: Path, sha256: str) -> bool:
+    try:
+        with path.open("rb") as file:
+            return hashlib.file_digest(file, "sha256").hexdigest() == sha256
+    except FileNotFoundError:
+        return False
+
+
+def _retract(new: Lab, index: Index, step: Retraction) -> None:
+    name, mark = step.withdrawal.measurement, step.withdrawal.mark
+    with write_lock(new), contextlib.suppress(UnknownName):  # it is told as not made again
+        store = Store(new, index)
+        store.retract([name], mark.by, mark.why, mark.at)
+        withdrawn = [one.as_record() for one in store.withdrawals([name])]
+        Journal(new).append([{"event": "retracted", "withdrawn": withdrawn}])

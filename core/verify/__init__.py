@@ -1,0 +1,1 @@
+"""Whether archive, originals, journal and index agree."""

@@ -1,0 +1,117 @@
+"""The originals against their own names: each stands in the folder of its SHA-256."""
+
+from __future__ import annotations
+
+import hashlib
+import re
+from collections.abc import Callable, Iterable, Iterator
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from tiecoat.archive.account import Account
+from tiecoat.intake.notes import notes_named
+from tiecoat.intake.preserve import original_of
+from tiecoat.lab import Lab
+from tiecoat.verify.report import Damage, Finding
+
+SHA256 = re.compile(r"[0-9a-f]{64}")
+NOTES = re.compile(r"[0-9a-f]{64}\.notes")
+THREADS = 4  # hashing lets other threads run
+
+Progress = Callable[[int, int], None]  # done, of how many
+
+
+@dataclass
+class Hashed:
+    """The originals that are as they were; `bytes` counts all that were read."""
+
+    sound: set[str] = field(default_factory=set)
+    files: int = 0
+    bytes: int = 0
+    findings: list[Finding] = field(default_factory=list)
+
+
+def hash_originals(lab: Lab, progress: Progress) -> Hashed:
+    """Read every original and compare its SHA-256 with the name of its folder."""
+    found = Hashed()
+    files = list(_files(lab, found.findings))
+    with ThreadPoolExecutor(THREADS) as pool:
+        for done, (path, said) in enumerate(zip(files, pool.map(_hash, files), strict=True), 1):
+            found.files += 1
+            progress(done, len(files))
+            if isinstance(said, str):
+                found.findings.append(Finding(Damage.ORIGINAL_CHANGED, _where(lab, path), said))
+                continue
+            sha256, size = said
+            found.bytes += size
+            if sha256 == path.parent.name:
+                found.sound.add(sha256)
+            else:
+                words = f"its content has the SHA-256 {sha256}"
+                found.findings.append(Finding(Damage.ORIGINAL_CHANGED, _where(lab, path), words))
+    return found
+
+
+def missing(lab: Lab, account: Account, hashed: Hashed) -> Iterator[Finding]:
+    """Yield what the journal names and the originals lack, notes included."""
+    for sha256, name in account.names.items():
+        if sha256 not in hashed.sound and original_of(lab, sha256) is None:
+            said = f"{name} ({account.outcomes[sha256]}, as the journal says) is not there"
+            yield Finding(Damage.ORIGINAL_MISSING, _where(lab, _folder(lab, sha256)), said)
+    for sha256, notes in account.notes.items():
+        path = notes_named(lab, sha256, notes.name)
+        said = f"the notes of {account.names[sha256]}"
+        if not path.is_file():
+            yield Finding(Damage.ORIGINAL_MISSING, _where(lab, path), f"{said} are not there")
+        elif (found := _hash(path))[0] != notes.sha256:
+            words = f"{said} had the SHA-256 {notes.sha256}, and have {found[0]}"
+            yield Finding(Damage.ORIGINAL_CHANGED, _where(lab, path), words)
+
+
+def unrecorded(lab: Lab, account: Account, hashed: Hashed) -> Iterator[str]:
+    """Yield remarks on originals of which no record says what became of them."""
+    for sha256 in sorted(hashed.sound - account.names.keys()):
+        path = original_of(lab, sha256)
+        yield (
+            f"{path} is kept, and no record says what became of it. If it is not on its way just"
+            f' now: tiecoat take "{path}"'
+        )
+
+
+def _files(lab: Lab, findings: list[Finding]) -> Iterator[Path]:
+    for folder in sorted(_entries(lab.originals)):
+        for place in sorted(_entries(folder)) if folder.is_dir() else [folder]:
+            if NOTES.fullmatch(place.name) and place.is_dir():
+                continue
+            ours = SHA256.fullmatch(place.name) and place.name[:2] == folder.name
+            inside = sorted(_entries(place)) if ours and place.is_dir() else []
+            if not ours or len(inside) > 1 or not all(path.is_file() for path in inside):
+                said = "is no original: each is one file in the folder of its SHA-256"
+                findings.append(Finding(Damage.ORIGINAL_FOREIGN, _where(lab, place), said))
+            if ours:
+                yield from (path for path in inside if path.is_file())
+
+
+def _entries(folder: Path) -> Iterable[Path]:
+    try:
+        return list(folder.iterdir())
+    except (FileNotFoundError, NotADirectoryError):
+        return []
+
+
+def _hash(path: Path) -> tuple[str, int] | str:
+    """Return SHA-256 and size of a file, or why it cannot be read."""
+    try:
+        with path.open("rb") as file:
+            return hashlib.file_digest(file, "sha256").hexdigest(), file.tell()
+    except OSError as error:
+        return f"it cannot be read: {error.strerror}"
+
+
+def _folder(lab: Lab, sha256: str) -> Path:
+    return lab.originals / sha256[:2] / sha256
+
+
+def _where(lab: Lab, path: Path) -> str:
+    return path.relative_to(lab.root).as_posix()

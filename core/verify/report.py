@@ -1,0 +1,73 @@
+"""What can be wrong with a lab on disk, and what was found."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+
+REBUILD = "make the archive again from the originals: tiecoat rebuild"
+RESTORE = f"Put it back from a backup, or {REBUILD}"
+NO_ORIGINAL = """\
+Put it back from a backup, or take in a copy of the export: the same bytes are the same original. \
+Until then no rebuild can make its rows again."""
+BROKEN = """\
+Put the journal back from a backup; find out who or what changed it: the program only appends."""
+UNFILED = f"""\
+Nobody filed them here. If they belong, file their export. Then {REBUILD} (it tells what it leaves \
+out)"""
+MARK = f"""\
+If the withdrawal is right, repeat it (tiecoat retract); if not, {REBUILD} (it marks what the \
+journal says)"""
+
+
+class Damage(Enum):
+    """What is wrong: a stable code, and what to do about it."""
+
+    ORIGINAL_CHANGED = "original-changed", "Put the file with the right content back from a backup."
+    ORIGINAL_MISSING = "original-missing", NO_ORIGINAL
+    ORIGINAL_FOREIGN = "original-foreign", "The program did not put it there: move it out."
+    JOURNAL_BROKEN = "journal-broken", BROKEN
+    NOT_IN_JOURNAL = "not-in-journal", "The journal was cut: put it back from a backup."
+    TABLE_MISSING = "table-missing", RESTORE
+    TABLE_UNREADABLE = "table-unreadable", RESTORE
+    TABLE_MISPLACED = "table-misplaced", RESTORE
+    FILE_FOREIGN = "file-foreign", "Move it out: whoever reads the whole folder reads it too."
+    ROWS_MISSING = "rows-missing", RESTORE
+    ROWS_CHANGED = "rows-changed", RESTORE
+    ROWS_UNFILED = "rows-unfiled", UNFILED
+    MARK_DIFFERS = "mark-differs", MARK
+    INDEX_DIFFERS = "index-differs", "It is only a cache; build it again: tiecoat reindex"
+    REBUILD_CUT_SHORT = "rebuild-cut-short", "Nothing is lost; complete it: tiecoat reindex"
+
+    def __init__(self, code: str, advice: str) -> None:
+        self.code = code
+        self.advice = advice
+
+
+@dataclass(frozen=True)
+class Finding:
+    """One thing that is wrong: what, where in the lab, and what was found against expected."""
+
+    damage: Damage
+    where: str
+    said: str
+
+
+@dataclass(frozen=True)
+class Counts:
+    """How much was looked at."""
+
+    originals: int = 0
+    bytes: int = 0
+    records: int = 0
+    tables: int = 0
+    measurements: int = 0
+
+
+@dataclass(frozen=True)
+class Verified:
+    """What was found; a lab without findings is sound. Remarks are worth knowing and no damage."""
+
+    counts: Counts
+    findings: tuple[Finding, ...]
+    remarks: tuple[str, ...]

@@ -1,0 +1,131 @@
+"""Proving a lab: originals, journal, tables and index, each against the others.
+
+What is proved: every original has the content that its folder is named after; every record of the
+journal is there, unchanged and in its order; every row of every table stands there as it was filed
+from an original that is there, and nothing else does; the marks of withdrawal are those that were
+decided; the index knows the same. It is no proof against somebody who changes table, journal and
+index together, each to fit; a copy of the journal kept elsewhere is.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+from tiecoat.archive.account import Account
+from tiecoat.archive.chain import breaks
+from tiecoat.archive.index import Index, read_index
+from tiecoat.archive.indexing import stale
+from tiecoat.archive.journal import Journal, Line
+from tiecoat.archive.lock import write_lock
+from tiecoat.archive.swap import is_ready
+from tiecoat.errors import ArchiveDamaged
+from tiecoat.ids import table_path
+from tiecoat.intake.held import list_held
+from tiecoat.lab import Lab
+from tiecoat.verify.originals import hash_originals, missing, unrecorded
+from tiecoat.verify.report import Counts, Damage, Finding, Verified
+from tiecoat.verify.tables import Tables, check_tables
+
+Told = Callable[[str, int, int], None]  # what is looked at, done, of how many
+
+
+def verify(lab: Lab, told: Told = lambda what, done, total: None) -> Verified:
+    """Look for every damage, and change nothing.
+
+    The originals are read while others go on writing; then the write lock is held, so that journal
+    and tables are of one moment. A service waits for that long.
+
+    Parameters
+    ----------
+    told
+        Called with the progress.
+
+    Raises
+    ------
+    LabInUse
+        If another process writes for too long.
+    """
+    hashed = hash_originals(lab, lambda done, total: told("originals", done, total))
+    with write_lock(lab):
+        if is_ready(lab):
+            said = "a new archive is complete and not wholly in its place"
+            return Verified(Counts(), (Finding(Damage.REBUILD_CUT_SHORT, "rebuilt", said),), ())
+        lines = list(Journal(lab).lines())
+        account = Account.of(lines)
+        tables = check_tables(lab, account, lambda done, total: told("tables", done, total))
+        findings = [
+            *hashed.findings,
+            *missing(lab, account, hashed),
+            *journal_findings(lines, account),
+            *tables.findings,
+            *_not_recorded(lab, account),
+        ]
+        remarks = [*_torn(lines), *_over(lab, account), *unrecorded(lab, account, hashed)]
+        index = read_index(lab)
+        if index is None:
+            remarks.append("index.sqlite is not there; it is only a cache: tiecoat reindex")
+        else:
+            with index:
+                findings += _index(lab, index, account, tables)
+    counts = Counts(hashed.files, hashed.bytes, len(lines), tables.count, len(tables.described))
+    return Verified(counts, tuple(findings), tuple(remarks))
+
+
+def journal_findings(lines: list[Line], account: Account) -> Iterator[Finding]:
+    """Yield what is wrong with the journal in itself."""
+    for one in breaks(lines):
+        yield Finding(Damage.JOURNAL_BROKEN, one.line.place, one.said)
+    for line in account.unclear:
+        said = "does not say what such a record must"
+        yield Finding(Damage.JOURNAL_BROKEN, line.place, said)
+
+
+def _torn(lines: list[Line]) -> Iterator[str]:
+    """Yield remarks on half lines: a power cut leaves one, and the next record closes it off."""
+    for line in lines:
+        if line.record is None:
+            yield f"{line.place} is torn, as by a power cut; the records around it are whole"
+
+
+def _not_recorded(lab: Lab, account: Account) -> Iterator[Finding]:
+    for held in list_held(lab):
+        if held.sha256 not in account.names:
+            said = f"{held.name} is held, and no record of the journal says so"
+            yield Finding(Damage.NOT_IN_JOURNAL, f"held/{held.id}", said)
+
+
+def _over(lab: Lab, account: Account) -> Iterator[str]:
+    """Yield remarks on holds that a crash has left behind although it was decided on them."""
+    for held in list_held(lab):
+        if (outcome := account.outcomes.get(held.sha256, "held")) != "held":
+            yield (
+                f"held/{held.id} ({held.name}) is there although the journal says {outcome}:"
+                f" repeat tiecoat held {'discard' if outcome == 'discarded' else 'retry'}"
+            )
+
+
+def _index(lab: Lab, index: Index, account: Account, tables: Tables) -> Iterator[Finding]:
+    where = "index.sqlite"
+    try:
+        for place in [] if tables.findings else stale(lab, index):
+            path = table_path(lab.archive, *place).relative_to(lab.root).as_posix()
+            said = f"{path} is not as the index knows it"
+            yield Finding(Damage.INDEX_DIFFERS, where, said)
+        known = {one.measurement: one for one in index.measurements(withdrawn=True)}
+        outcomes = {one.sha256: one for one in index.originals()}
+    except ArchiveDamaged as error:
+        yield Finding(Damage.INDEX_DIFFERS, where, str(error).partition("\n")[0])
+        return
+    there = known if tables.findings else tables.described  # what is damaged is told already
+    if other := [name for name in {**known, **there} if known.get(name) != there.get(name)]:
+        said = f"it does not know {len(other):,} measurements as the tables have them"
+        yield Finding(Damage.INDEX_DIFFERS, where, f"{said}: {', '.join(sorted(other)[:8])}")
+    for sha256, original in outcomes.items():
+        if sha256 not in account.names:
+            said = f"the index knows {original.name} as {original.outcome}, the journal does not"
+            yield Finding(Damage.NOT_IN_JOURNAL, f"original {sha256}", said)
+    for sha256, outcome in account.outcomes.items():
+        found = outcomes.get(sha256)
+        if outcome != "held" and (found is None or found.outcome not in {outcome, "held"}):
+            said = f"it does not know {account.names[sha256]} as {outcome}"
+            yield Finding(Damage.INDEX_DIFFERS, where, said)

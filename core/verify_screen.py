@@ -1,0 +1,132 @@
+"""What `tiecoat verify` and `tiecoat rebuild` print."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from itertools import groupby
+from typing import TYPE_CHECKING
+
+from rich.console import Console
+from rich.progress import BarColumn, MofNCompleteColumn, Progress, TaskID, TextColumn
+from rich.text import Text
+
+from tiecoat.intake.outcome import counted
+from tiecoat.verify.report import Damage
+
+if TYPE_CHECKING:
+    from tiecoat.rebuild.differences import Differences
+    from tiecoat.rebuild.rebuild import Rebuilt
+    from tiecoat.verify.report import Finding, Verified
+
+SHOWN = 20  # lines of one sort
+Told = Callable[[str, int, int], None]
+
+
+@contextmanager
+def progress_on(console: Console) -> Iterator[Told]:
+    """Give a function that shows how far something is, one bar for each thing that is done."""
+    columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn())
+    quiet = not console.is_terminal
+    with Progress(*columns, console=console, transient=True, disable=quiet) as progress:
+        bars: dict[str, TaskID] = {}
+
+        def told(what: str, done: int, total: int) -> None:
+            if what not in bars:
+                bars[what] = progress.add_task(what)
+            progress.update(bars[what], completed=done, total=total)
+
+        yield told
+
+
+def show_verified(verified: Verified, console: Console) -> None:
+    """Print what was looked at, then every finding with what to do about it."""
+    counts = verified.counts
+    console.print(
+        f"looked at {counted(counts.originals, 'original')} ({counts.bytes / 1e6:,.1f} MB),"
+        f" {counted(counts.records, 'line')} of the journal, {counted(counts.tables, 'table')}"
+        f" with {counted(counts.measurements, 'measurement')}",
+        highlight=False,
+        soft_wrap=True,
+    )
+    _show_findings(verified.findings, console)
+    _show("worth knowing", verified.remarks, console)
+    if not verified.findings:
+        console.print("the lab is sound: originals, journal, tables and index agree")
+    else:
+        console.print(f"{counted(len(verified.findings), 'finding')}: the lab is not sound")
+
+
+def show_rebuilt(rebuilt: Rebuilt, console: Console) -> None:
+    """Print what was made again, what came out otherwise, and whether it is in place."""
+    _show("left out", rebuilt.problems, console)
+    console.print(
+        f"made again from {counted(rebuilt.exports, 'export')}:"
+        f" {counted(rebuilt.measurements, 'measurement')}",
+        highlight=False,
+        soft_wrap=True,
+    )
+    _show_differences(rebuilt.differences, console)
+    mended = [f"{one.where} {one.said}" for one in rebuilt.mended]
+    _show("was wrong with the old archive, and is over", mended, console)
+    if rebuilt.swapped:
+        console.print("the new archive is in place")
+    else:
+        console.print(
+            "The archive stays as it was. Look through the differences with the person who answers"
+            " for the data; take the new one with: tiecoat rebuild --accept",
+            soft_wrap=True,
+        )
+
+
+def _show_differences(found: Differences, console: Console) -> None:
+    doubts = [f"{one.where} {one.said}" for one in found.doubts]
+    _show("wrong with the journal, which the new archive follows", doubts, console)
+    lost = [f"{one.name} ({one.sha256})" for one in found.lost]
+    _show("originals (or notes beside them) that are lost or changed", lost, console)
+    held = [f"{one.name}: {one.reason.text}" for one in found.held]
+    _show("filed before, and would be held now", held, console)
+    values = [
+        f"{one.measurement} of {one.name}: {counted(one.rows[0], 'row')} then, {one.rows[1]:,} now"
+        f" ({one.reader})"
+        for one in found.otherwise
+        if one.values
+    ]
+    _show("read otherwise now", values, console)
+    same = [
+        f"{one.measurement} of {one.name} ({one.reader})"
+        for one in found.otherwise
+        if not one.values
+    ]
+    _show("the same values, with another reader or origin beside them", same, console)
+    for title, contents in (
+        ("filed before, and not made again", found.gone),
+        ("new, not filed before", found.added),
+    ):
+        lines = [
+            f"{name}: {one.place[0]} of {one.place[1]}, {counted(one.n_rows, 'row')}"
+            for name, one in contents.items()
+        ]
+        _show(title, lines, console)
+    _show("withdrawn otherwise than the journal says", found.remarked, console)
+    _show("in the old tables, and no record accounts for it", found.unfiled, console)
+    _show("withdrawn in the old tables, and no record says so", found.unmarked, console)
+
+
+def _show_findings(findings: Sequence[Finding], console: Console) -> None:
+    order = {damage: place for place, damage in enumerate(Damage)}
+    ordered = sorted(findings, key=lambda one: order[one.damage])
+    for damage, group in groupby(ordered, lambda one: one.damage):
+        _show(damage.code, [f"{one.where}: {one.said}" for one in group], console, damage.advice)
+
+
+def _show(title: str, lines: Sequence[str], console: Console, advice: str = "") -> None:
+    if not lines:
+        return
+    console.print(Text(f"{title} ({len(lines):,})", "bold"))
+    for line in lines[:SHOWN]:
+        console.print(Text(f"  {line}"), soft_wrap=True)
+    if len(lines) > SHOWN:
+        console.print(f"  and {len(lines) - SHOWN:,} more")
+    if advice:
+        console.print(Text(f"  What to do: {advice}", "yellow"), soft_wrap=True)
