@@ -74,12 +74,19 @@ def test_the_built_in_kinds_and_readers_come_by_the_entry_points() -> None:
     assert plugins.problems == ()
     assert set(plugins.kinds) == {
         "batches",
+        "chamber_record",
+        "cross_section",
+        "defect_regions",
+        "defects",
         "density",
+        "exposure_rating",
         "film_thickness",
         "gloss",
         "impedance",
         "panels",
+        "pores",
         "pull_off",
+        "rust_image",
         "viscosity",
     }
     assert {"register_sheets", "impedance_table", "density_bench"} <= set(plugins.readers)
@@ -310,7 +317,7 @@ def test_a_table_profile_in_the_folder_becomes_a_reader(folder: Path) -> None:
     )
     bad = put(folder, "bad.toml", 'name = "bad"\nkind = "densety"\nversion = "1"\n')
     plugins = load_plugins(folder)
-    assert plugins.sources["bench"] == str(good)
+    assert plugins.sources["reader", "bench"] == str(good)
     assert plugins.readers["bench"].kind == "density"
     problem = only_problem(plugins)
     assert str(bad) in problem

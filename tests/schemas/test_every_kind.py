@@ -15,15 +15,39 @@ from tiecoat.errors import FileHeld
 from tiecoat.plugin import Kind
 from tiecoat.schemas import (
     batches,
+    chamber_record,
+    cross_section,
+    defects,
     density,
+    exposure_rating,
     failure_notation,
+    film_thickness,
+    gloss,
     impedance,
     panels,
     pull_off,
+    rust_image,
     viscosity,
 )
 
-KINDS = [module.KIND for module in (batches, density, impedance, panels, pull_off, viscosity)]
+KINDS = [
+    module.KIND
+    for module in (
+        batches,
+        chamber_record,
+        cross_section,
+        defects,
+        density,
+        exposure_rating,
+        film_thickness,
+        gloss,
+        impedance,
+        panels,
+        pull_off,
+        rust_image,
+        viscosity,
+    )
+]
 
 
 def test_no_kind_is_forgotten_here() -> None:
@@ -121,7 +145,9 @@ def test_a_candidate_batch_names_its_candidate() -> None:
     assert [(fault.row, fault.column) for fault in held.value.faults] == [(0, "candidate")]
 
 
-@pytest.mark.parametrize("module", [failure_notation, pull_off], ids=lambda module: module.__name__)
+@pytest.mark.parametrize(
+    "module", [failure_notation, gloss, pull_off], ids=lambda module: module.__name__
+)
 def test_the_examples_in_the_docstrings_are_true(module: ModuleType) -> None:
     """What a docstring shows is what comes out."""
     done = doctest.testmod(module)

@@ -91,7 +91,7 @@ def test_a_supervisor_that_does_not_listen_is_no_error(
     ("micros", "pid", "seconds"),
     [
         ("300000000", None, 300.0),
-        ("300000000", str(os.getpid()), 300.0),
+        pytest.param("300000000", str(os.getpid()), 300.0, id="this process"),
         ("300000000", "1", None),
         ("0", None, None),
         ("soon", None, None),

@@ -1,0 +1,246 @@
+"""Panels whose rusted area is known, on photographs that are darker, tilted, scribed, cut."""
+
+from __future__ import annotations
+
+import io
+import random
+from typing import Any
+
+import numpy as np
+import pytest
+from photographs import Exposed, Pixels, Spot, exposed, saved, scattered
+from PIL import Image
+
+from tiecoat.picture.nothing import NothingToMeasure
+from tiecoat.picture.rust import Rust, find_rust
+from tiecoat.picture.rust_choices import RustChoices
+
+CHOICES = RustChoices()
+PIXEL_MM = 0.3
+SIZE_MM = (70.0, 100.0)
+PRIMER_RED = (0.14, 0.03, 0.02)
+GREEN, BLUE, WHITE, IVORY = (0.1, 0.2, 0.15), (0.08, 0.1, 0.3), (0.7, 0.7, 0.68), (0.78, 0.67, 0.5)
+
+
+def rusted(seed: int = 3, count: int = 16) -> list[Spot]:
+    """Spots of 2 to 6 mm that keep apart."""
+    rng = random.Random(seed)
+    return [
+        Spot(x + 10, y + 10, rng.uniform(2, 6), 1)
+        for x, y in scattered(rng, count, (SIZE_MM[0] - 20, SIZE_MM[1] - 20), 7.5)
+    ]
+
+
+def taken(spots: list[Spot] | None = None, **how: Any) -> Exposed:
+    """A photograph at the scale of these tests."""
+    spots = rusted() if spots is None else spots
+    return exposed(spots, SIZE_MM, **{"pixel_mm": PIXEL_MM, "border_mm": 8.0, **how})
+
+
+def found(pixels: Pixels, choices: RustChoices = CHOICES) -> Rust:
+    """What is found, at the scale of these pictures."""
+    return find_rust(pixels, 1000 * PIXEL_MM, choices)
+
+
+def truth(picture: Exposed, seen: Rust) -> float:
+    """The true rusted area of what was evaluated, in %."""
+    return 100 * float((picture.rust & seen.evaluated).sum() / seen.evaluated.sum())
+
+
+@pytest.mark.parametrize(
+    "how",
+    [
+        {},
+        {"exposure": 0.6},
+        {"exposure": 1.5},
+        {"angle_deg": 30.0},
+        {"table": (0.8, 0.8, 0.8)},
+        {"uneven": 0.5},
+        {"coat": GREEN},
+        {"coat": BLUE},
+        {"coat": WHITE},
+        {"coat": IVORY},
+    ],
+    ids=str,
+)
+def test_the_bounds_hold_the_rusted_area(how: dict[str, Any]) -> None:
+    """Exposure, angle, table and coating may be other ones; the value is within a sixth."""
+    picture = taken(**how)
+    seen = found(picture.pixels)
+    low, high = seen.bounds_percent
+    true = truth(picture, seen)
+    assert true == pytest.approx(picture.rust_percent(10 / PIXEL_MM), rel=0.03)
+    assert low <= true <= high
+    assert seen.percent() == pytest.approx(true, rel=1 / 6)
+    assert seen.remarks == ()
+    assert seen.evaluated.sum() * PIXEL_MM**2 == pytest.approx(50 * 80, rel=0.02)
+
+
+def test_a_quarter_turn_changes_no_number() -> None:
+    """Area, bounds and what was left out are equal to the last bit, a scribe included."""
+    pixels = taken(scribe=(20, 20, 50, 80)).pixels
+    first = found(pixels)
+    for turns in (1, 2, 3):
+        other = found(np.ascontiguousarray(np.rot90(pixels, turns)))
+        assert np.array_equal(other.certainty, np.rot90(first.certainty, turns))
+        assert np.array_equal(other.evaluated, np.rot90(first.evaluated, turns))
+        assert (other.percent(), other.bounds_percent) == (first.percent(), first.bounds_percent)
+
+
+def test_a_compressed_photograph_gives_nearly_the_same_area() -> None:
+    """JPEG of everyday quality, which blurs colours more than light."""
+    picture = taken()
+    small = np.asarray(Image.open(io.BytesIO(saved(picture.pixels, "JPEG", quality=85))))
+    seen = found(small)
+    assert seen.percent() == pytest.approx(found(picture.pixels).percent(), rel=0.1)
+    assert seen.bounds_percent[0] <= truth(picture, seen) <= seen.bounds_percent[1]
+
+
+def test_a_panel_without_rust_has_none() -> None:
+    """Nothing, and the bounds say nothing too."""
+    green = found(taken([], coat=GREEN).pixels)
+    assert (green.percent(), *green.bounds_percent) == (0.0, 0.0, 0.0)
+
+
+def test_the_margin_is_in_percent_where_no_scale_is_known() -> None:
+    """Of the panel's shorter side: 7 mm of 70."""
+    seen = find_rust(taken().pixels, None, CHOICES)
+    assert seen.evaluated.sum() * PIXEL_MM**2 == pytest.approx(56 * 86, rel=0.02)
+
+
+@pytest.mark.parametrize(
+    ("scribe", "angle_deg"),
+    [((35, 20, 35, 80), 0.0), ((20, 20, 50, 80), 25.0), ((15, 60, 55, 55), 0.0)],
+)
+def test_a_scribe_is_found_and_left_out(
+    scribe: tuple[float, float, float, float], angle_deg: float
+) -> None:
+    """With 10 mm on each side and at its ends; the rust elsewhere still counts."""
+    picture = taken(scribe=scribe, angle_deg=angle_deg)
+    seen = found(picture.pixels)
+    assert len(seen.remarks) == 1
+    assert seen.remarks[0].startswith("scribe: 1 found, ")
+    length = float(np.hypot(scribe[2] - scribe[0], scribe[3] - scribe[1]))
+    zone = seen.scribed.sum() * PIXEL_MM**2
+    assert zone == pytest.approx(20 * length + np.pi * 100, rel=0.05)
+    low, high = seen.bounds_percent
+    assert low <= truth(picture, seen) <= high
+
+
+def test_a_cross_is_two_scribes() -> None:
+    """Both are found."""
+    one, other = (taken([], scribe=ends).pixels for ends in ((15, 25, 55, 75), (55, 25, 15, 75)))
+    assert found(np.minimum(one, other)).remarks[0].startswith("scribe: 2 found")
+
+
+def test_rust_alone_makes_no_scribe() -> None:
+    """Many spots, and a run of rust, are not thin and dark enough for one, over four panels."""
+    for seed in range(4):
+        assert found(taken(rusted(seed, 20), seed=10 * seed).pixels).remarks == ()
+
+
+def test_the_lab_may_say_where_the_scribe_is_or_that_there_is_none() -> None:
+    """The part that it names is left out instead; or nothing is sought."""
+    pixels = taken(scribe=(35, 20, 35, 80)).pixels
+    boxed = found(pixels, RustChoices(scribe_box_percent=(30.0, 70.0, 10.0, 90.0)))
+    assert boxed.remarks[0].startswith("scribe: the part that the lab has set, ")
+    assert boxed.scribed.sum() * PIXEL_MM**2 == pytest.approx(28 * 80, rel=0.02)
+    unsought = found(pixels, RustChoices(find_scribe=False))
+    assert unsought.remarks == ()
+    assert not unsought.scribed.any()
+
+
+def test_a_picture_that_is_nothing_but_panel_says_so() -> None:
+    """It is evaluated all the same."""
+    picture = taken(border_mm=-2.0)
+    seen = found(picture.pixels)
+    assert seen.remarks == ("no edge of a panel seen: all of the picture is taken as panel",)
+    assert seen.bounds_percent[0] <= truth(picture, seen) <= seen.bounds_percent[1]
+
+
+def test_a_panel_that_is_mostly_rust_is_told_with_a_doubt() -> None:
+    """Mottled rust on more than half is rust, and a person is to make sure of it."""
+    seen = found(taken([Spot(35, 50, 90, 1)]).pixels)
+    assert seen.percent() > 80
+    assert "make sure that it is not the coating's own" in seen.remarks[-1]
+
+
+@pytest.mark.parametrize(
+    ("pixels", "seen"),
+    [
+        (np.zeros((300, 400, 3), np.uint8), "black: hardly a pixel above 0 of 255"),
+        (np.full((300, 400, 3), 255, np.uint8), "white: hardly a pixel below 255 of 255"),
+        (np.full((300, 400, 3), (90, 60, 30), np.uint8), "one even colour"),
+        (taken([], coat=PRIMER_RED).pixels, "100 % of the panel evenly in the colour of rust"),
+        (taken(scribe=(35, 8, 35, 92)).pixels[:, 90:250], "of the panel beside its edge"),
+    ],
+)
+def test_what_cannot_be_judged_is_refused(pixels: Pixels, seen: str) -> None:
+    """What was seen is said."""
+    with pytest.raises(NothingToMeasure, match=seen):
+        found(pixels, RustChoices(scribe_mm=20.0))
+
+
+def test_a_grey_photograph_is_refused() -> None:
+    """Rust is told by its colour."""
+    grey = taken().pixels.mean(axis=2, keepdims=True).astype(np.uint8).repeat(3, axis=2)
+    with pytest.raises(NothingToMeasure, match="only greys: rust is told by its colour"):
+        found(grey)
+
+
+@pytest.mark.parametrize(
+    ("wrong", "said"),
+    [
+        ({"words": (" ",)}, "an empty word"),
+        ({"um_per_pixel": -1.0}, "um_per_pixel = -1: allowed is above 0"),
+        ({"saturation_from": 1.5}, "saturation_from = 1.5: allowed is 0.05 to 0.95"),
+        ({"hue_from_deg": 75.0}, "leave nothing between"),
+        ({"saturation_from": 0.1}, "saturation_doubt is not below saturation_from"),
+        ({"scribe_box_percent": (1.0, 2.0)}, "has 2 numbers: allowed are 4 or none"),
+        ({"scribe_box_percent": (50.0, 20.0, 0.0, 9.0)}, "two that rise across"),
+    ],
+)
+def test_nonsense_in_the_settings_is_refused(wrong: dict[str, Any], said: str) -> None:
+    """The message names the choice and what is allowed."""
+    with pytest.raises(ValueError, match=said):
+        RustChoices(**wrong)
+
+
+def campaign(pictures: int) -> tuple[np.ndarray[Any, Any], float]:
+    """Rusted area found over the true one, and how often the bounds hold the true one."""
+    ratios, held = [], 0
+    for seed in range(pictures):
+        rng = random.Random(seed)
+        picture = taken(
+            rusted(seed, rng.randint(4, 24)),
+            angle_deg=rng.uniform(-45, 45),
+            exposure=rng.uniform(0.6, 1.4),
+            uneven=rng.uniform(0, 0.5),
+            noise=rng.uniform(0.5, 4),
+            coat=tuple(
+                rng.uniform(0.8, 1.2) * light for light in rng.choice((GREEN, WHITE, IVORY))
+            ),
+            seed=10 * seed,
+        )
+        seen = found(picture.pixels)
+        true = truth(picture, seen)
+        ratios.append(seen.percent() / true)
+        held += seen.bounds_percent[0] <= true <= seen.bounds_percent[1]
+    return np.array(ratios), held / pictures
+
+
+@pytest.mark.campaign
+def test_bias_and_bounds_over_two_hundred_pictures(
+    request: pytest.FixtureRequest, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The value is within a tenth on average, and the bounds hold the truth nearly always."""
+    if "campaign" not in request.config.getoption("-m"):
+        pytest.skip("run with -m campaign")
+    ratios, held = campaign(200)
+    with capsys.disabled():
+        print(
+            f"\nrusted area over truth: mean {ratios.mean():.3f}, sd {ratios.std():.3f},"
+            f" from {ratios.min():.3f} to {ratios.max():.3f}; bounds hold {held:.1%}"
+        )
+    assert ratios.mean() == pytest.approx(1.0, abs=0.1)
+    assert held > 0.95
