@@ -26,9 +26,13 @@ from rich.table import Table
 
 import tiecoat
 from tiecoat.intake.held import list_held
+from tiecoat.intake.notes import notes_beside
 from tiecoat.lab import SETTINGS, Lab
 from tiecoat.new_lab import new_lab
+from tiecoat.report.study_data import read_study, study_data
+from tiecoat.report.write import date_of, default_folder, write_report
 from tiecoat.screens import contents_table, show_held
+from tiecoat.verdict_screen import show_overview
 
 HERE = Path(__file__).resolve().parent
 MARKER = "made-by-the-demonstration"
@@ -64,8 +68,14 @@ def main() -> int:
         "Invented data. Means over the panels or determinations; a verdict needs the\n"
         "comparison with the control, its uncertainty, and the person who answers for it.\n"
     )
+    console.print(Rule("the verdict on each candidate"))
+    data = study_data(archive, read_study(HERE / "study.toml"))
+    show_overview(data.comparison, console)
+    report = write_report(data, default_folder(lab, HERE / "study.toml"), date_of(None))
     console.print(
+        f"The report, for any browser and for paper: {report}\n"
         f"Look around in {folder}\n  tiecoat held show ID --lab {folder}\n"
+        f"  tiecoat overlay --lab {folder}\n"
         f"  python archive_example/queries/with_duckdb.py",
         highlight=False,
     )
@@ -94,7 +104,8 @@ def _drop(lab: Lab) -> int:
     """Copy the exports into the inbox over a few seconds, the register first; return how many."""
     inbox = lab.inbox_path(lab.settings.inbox[0])
     exports = sorted(
-        (HERE / "exports").rglob("*.*"), key=lambda p: (p.parent.name != "register", p)
+        (path for path in (HERE / "exports").rglob("*.*") if path.suffix != ".toml"),
+        key=lambda path: (path.parent.name != "register", path),
     )
     broken = sorted((HERE / "broken").iterdir(), reverse=True)
     every = len(exports) // (len(broken) + 1)
@@ -103,7 +114,9 @@ def _drop(lab: Lab) -> int:
     for path in exports:
         folder = inbox / path.parent.relative_to(HERE / "exports") if path not in broken else inbox
         folder.mkdir(exist_ok=True)
-        shutil.copyfile(path, folder / path.name)
+        for one in (notes_beside(path), path):
+            if one.exists():
+                shutil.copyfile(one, folder / one.name)
         time.sleep(SECONDS / len(exports))
     return len(exports)
 

@@ -4,7 +4,7 @@
 
 makes FOLDER/exports (what a laboratory would drop into its inbox) and FOLDER/broken (what it would
 have to mend, one fault a file). The same bytes come out every time. The numbers come from
-example_truth.py, the layouts from example_formats.py.
+example_truth.py and the modules that example_exports.py puts together.
 """
 
 from __future__ import annotations
@@ -16,7 +16,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from example_formats import INVENTED, exports, lines
+from example_exports import exports, pictures
+from example_formats import INVENTED, lines
 from example_truth import SEED
 
 
@@ -174,8 +175,8 @@ def _write(folder: Path, files: Mapping[str, bytes]) -> list[Path]:
 
 
 def write_exports(folder: Path) -> list[Path]:
-    """Write the register and all exports, in a folder for each instrument; return their paths."""
-    return _write(folder, exports())
+    """Write all exports and pictures, in a folder for each instrument; return their paths."""
+    return _write(folder, exports() | pictures())
 
 
 def write_broken(folder: Path) -> list[Path]:

@@ -1,0 +1,19 @@
+"""Everything that the example laboratory drops into its inbox."""
+
+from __future__ import annotations
+
+import example_exposure
+import example_film
+import example_formats
+import example_photographs
+import example_sections
+
+
+def exports() -> dict[str, bytes]:
+    """Return the register and all tables: path below the inbox -> bytes."""
+    return example_formats.exports() | example_film.exports() | example_exposure.exports()
+
+
+def pictures() -> dict[str, bytes]:
+    """Return all pictures, and the notes beside some of them: path below the inbox -> bytes."""
+    return example_sections.exports() | example_photographs.exports()
