@@ -30,19 +30,23 @@ class Box:
     say
         Called with a line when the folder gets out of reach, or back, or cannot be watched.
     ring
-        Called from another thread when an event was heard.
+        Called from another thread when an event was heard. None where nobody waits for one: then
+        the folder is scanned and not watched.
 
     `complaint` is what is in the way at the moment, or nothing.
     """
 
     def __init__(
-        self, lab: Lab, inbox: Inbox, say: Callable[[str], None], ring: Callable[[], None]
+        self,
+        lab: Lab,
+        inbox: Inbox,
+        say: Callable[[str], None],
+        ring: Callable[[], None] | None = None,
     ) -> None:
         self.settler = settler_of(lab, inbox)
-        self._native = inbox.watch == "native"
-        self._beat_s = lab.settings.intake.scan_s if self._native else POLL_S
+        self._ring = ring if inbox.watch == "native" else None
+        self._beat_s = lab.settings.intake.scan_s if self._ring else POLL_S
         self._say = say
-        self._ring = ring
         self._watch: Watch | None = None
         self.complaint = ""
         self._last = float("-inf")
@@ -87,7 +91,7 @@ class Box:
 
     def _watched(self) -> str:
         """See to it that the folder is watched; return what stands in the way, or nothing."""
-        if not self._native or (self._watch and self._watch.sound()):
+        if not self._ring or (self._watch and self._watch.sound()):
             return ""
         self.close()
         try:

@@ -113,7 +113,7 @@ def take(lab: Lab, paths: Sequence[Path], teller: Teller) -> None:
             desk.finish()
             return
         desk.retry_without_batch()
-        boxes = [Box(lab, inbox, teller.say, lambda: None) for inbox in lab.settings.inbox]
+        boxes = [Box(lab, inbox, teller.say) for inbox in lab.settings.inbox]
         end = time.monotonic() + 2 * max(box.settler.quiet_s for box in boxes) + 1
         waiting: list[Path] = []
         try:
