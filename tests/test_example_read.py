@@ -22,20 +22,26 @@ from example_truth import (
 from generate_example import broken, write_broken, write_exports
 
 from tiecoat.dialect.export import Habits
+from tiecoat.intake.notes import notes_beside
 from tiecoat.intake.reading import Chunk, Task, read_chunk
 from tiecoat.loading import load_plugins
 from tiecoat.reasons import Reason
 
 Row = dict[str, Any]
 PANELS = [panel for recipe in RECIPES for panel in panels(recipe)]
+KINDS = {"impedance", "pull_off", "density", "viscosity", "batches", "panels"}
 JUDGED_LATER = {"ID_NOT_IN_PATTERN", "CONFLICT"}  # they need the settings and the archive
 
 
 def _read(paths: Iterable[Path]) -> Chunk:
-    tasks = [
-        Task(str(path), path.name, "", hashlib.sha256(path.read_bytes()).hexdigest())
-        for path in paths
-    ]
+    tasks = []
+    for path in paths:
+        if path.suffix != ".toml":
+            sha256 = hashlib.sha256(path.read_bytes()).hexdigest()
+            notes = notes_beside(path)
+            folder = path.parent.name  # its words say what a picture is of
+            noted = str(notes) if notes.exists() else None
+            tasks.append(Task(str(path), path.name, folder, sha256, noted))
     return read_chunk(tasks, load_plugins(None), Habits(zone=BERLIN))
 
 
@@ -47,7 +53,7 @@ def chunk(tmp_path_factory: pytest.TempPathFactory) -> Chunk:
 
 @pytest.fixture(scope="module")
 def tables(chunk: Chunk) -> dict[str, list[Row]]:
-    """Kind -> rows, each with the panel that its file says, or the file name where it says none."""
+    """Kind -> rows, with the panel that the file says, or its name; other kinds have own tests."""
     panel_of = {keys.measurement: keys.panel for read in chunk.readings for keys in read.keys}
     batch_of = {keys.measurement: keys.batch for read in chunk.readings for keys in read.keys}
     return {
@@ -60,6 +66,7 @@ def tables(chunk: Chunk) -> dict[str, list[Row]]:
             for row in pa.ipc.open_stream(stream).read_all().to_pylist()
         ]
         for kind, stream in chunk.tables.items()
+        if kind in KINDS
     }
 
 

@@ -50,9 +50,16 @@ def test_the_built_in_evaluations_come_by_the_entry_points() -> None:
     loaded = load_evaluations(None)
     assert loaded.problems == ()
     assert {one.kind for one in loaded.evaluations.values()} == {
+        "chamber_record",
+        "cross_section",
+        "defects",
         "density",
+        "exposure_rating",
+        "film_thickness",
+        "gloss",
         "impedance",
         "pull_off",
+        "rust_image",
         "viscosity",
     }
     assert loaded.sources["pull_off"].startswith("evaluate_pull_off of tiecoat ")

@@ -35,7 +35,14 @@ SHOWN = {
     Outcome.WORSE: "▼ worse",
     Outcome.CANNOT_TELL: "? cannot tell",
 }
-USED = {"batches", "panels", "impedance", "pull_off", "density"}  # by the study file
+USED = {  # by the study file; thickness by the impedance
+    "batches",
+    "panels",
+    "impedance",
+    "film_thickness",
+    "pull_off",
+    "density",
+}
 A4_POINTS = (595, 842)
 
 
