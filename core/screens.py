@@ -21,8 +21,8 @@ if TYPE_CHECKING:
 
     from tiecoat.intake.pool import Inventory
     from tiecoat.intake.trying import Trial
-    from tiecoat.loading import Evaluations
     from tiecoat.lab import Lab
+    from tiecoat.loading import Evaluations
     from tiecoat.overlay import Overlay
 
 ROWS_SHOWN = 12

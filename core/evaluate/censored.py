@@ -227,19 +227,44 @@ def mean_over_units(values: ArrayLike, is_bound: ArrayLike, units: ArrayLike) ->
     r"""Return the mean of values of which some are bounds, with whole units as what varies.
 
     Values of one panel have more in common than those of two, so that the interval must rest on
-    the panels. It is found by leaving out each of the m panels in turn:
+    the panels. It is found from their pseudo-values:
 
-    .. math:: \tilde\mu_j = m \hat\mu - (m - 1) \hat\mu_{(-j)}, \qquad
-        u^2 = \frac{1}{m (m-1)} \sum_j \Big(\tilde\mu_j - \frac1m \sum_i \tilde\mu_i\Big)^2
+    .. math:: u^2 = \frac{1}{m (m-1)} \sum_j (\tilde\mu_j - \hat\mu)^2
 
-    with m - 1 degrees of freedom (Tukey's jackknife; Miller, Biometrika 61 (1974) 1; from memory).
-    Without bounds, and with as many values of each panel, it is the interval by Student's t from
-    the means of the panels.
+    with m - 1 degrees of freedom. Without bounds, and with as many values of each panel, it is the
+    interval by Student's t from the means of the panels.
+
+    Parameters
+    ----------
+    values, is_bound, units
+        As for `pseudo_values`.
+
+    Raises
+    ------
+    NotDeterminable, ValueError
+        As `pseudo_values`.
+    """
+    of_units = pseudo_values(values, is_bound, units)
+    pseudo = np.array(list(of_units.values()))
+    error = float(np.std(pseudo, ddof=1)) / math.sqrt(len(pseudo))
+    return Estimate(float(pseudo.mean()), error, len(pseudo) - 1, len(np.asarray(values)))
+
+
+def pseudo_values(values: ArrayLike, is_bound: ArrayLike, units: ArrayLike) -> dict[str, float]:
+    r"""Return what each unit adds to the mean of values of which some are bounds.
+
+    Each of the m units is left out in turn:
+
+    .. math:: \tilde\mu_j = m \hat\mu - (m - 1) \hat\mu_{(-j)} + \text{shift}
+
+    (Tukey's jackknife; Miller, Biometrika 61 (1974) 1; from memory), shifted so that their mean is
+    that of all together. Without bounds, and with as many values of each unit, they are the means
+    of the units.
 
     Parameters
     ----------
     values
-        Values and lower bounds, shape (n,), all in one unit.
+        Values and lower bounds, shape (n,), all in one unit of measure.
     is_bound
         True where the value is only a lower bound, shape (n,).
     units
@@ -266,5 +291,5 @@ def mean_over_units(values: ArrayLike, is_bound: ArrayLike, units: ArrayLike) ->
         except NotDeterminable as why:
             raise NotDeterminable(f"without {name}: {why}") from None
         pseudo.append(len(names) * whole - (len(names) - 1) * without)
-    error = float(np.std(pseudo, ddof=1)) / math.sqrt(len(names))
-    return Estimate(whole, error, len(names) - 1, len(listed))
+    shift = whole - float(np.mean(pseudo))
+    return dict(zip(names.tolist(), (np.array(pseudo) + shift).tolist(), strict=True))

@@ -1,0 +1,279 @@
+"""What each method finds of candidates against the control on one property."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import TypeAlias
+
+import numpy as np
+
+from tiecoat.compare.contrasts import Contrast, Contrasts, against_control, by_estimates
+from tiecoat.compare.power import panels_by_normal, panels_for_margin
+from tiecoat.compare.properties import Property
+from tiecoat.compare.ranks import superiority
+from tiecoat.compare.rates import (
+    DISPERSED_BELOW,
+    Counts,
+    dispersed_ratio,
+    dispersion_p,
+    exact_ratio,
+)
+from tiecoat.compare.samples import Sample, Samples
+from tiecoat.compare.verdict import Limits
+from tiecoat.evaluate.estimate import Estimate, NotDeterminable, mean_of
+
+NEUTRAL = 0.5  # probability of superiority without a difference
+
+
+@dataclass(frozen=True)
+class Finding:
+    """Effect of one candidate on a scale where 0 is none, with its simultaneous 95 % interval.
+
+    The scale is that of differences, of natural logarithms of ratios, or of the probability of
+    superiority less one half. `limits` are the margin on it, `p` is adjusted over the candidates;
+    NaN where one determination stands on a side: nothing can be concluded from that.
+    """
+
+    control: Sample
+    candidate: Sample
+    effect: float
+    low: float
+    high: float
+    p: float
+    limits: Limits | None
+    method: str
+    needed: int | None
+    cautions: tuple[str, ...] = ()
+
+
+Findings: TypeAlias = dict[str, Finding | NotDeterminable]
+
+
+def find(wanted: Property, found: Samples, control: str) -> Findings:
+    """Return the finding of each candidate on one property, or why there is none.
+
+    Raises
+    ------
+    NotDeterminable
+        If nothing can be told of any candidate, such as without a control.
+    """
+    of_control = found[control]
+    if isinstance(of_control, NotDeterminable):
+        raise NotDeterminable(f"the control has no data: {of_control}")
+    _enough(of_control, wanted, "the control ")
+    if of_control.is_floor:
+        raise NotDeterminable(
+            f"of the control {control} only a lower bound is known: too often the glue failed"
+        )
+    usable: dict[str, Sample] = {}
+    listed: Findings = {}
+    for batch, sample in found.items():
+        if batch == control:
+            continue
+        try:
+            usable[batch] = _usable(sample, wanted)
+        except NotDeterminable as why:
+            listed[batch] = why
+    if usable:
+        by_method = {"counts": _by_counts, "ratings": _by_ratings}
+        listed |= by_method.get(wanted.method, _by_means)(wanted, of_control, usable)
+    return {batch: listed[batch] for batch in found if batch != control}
+
+
+def _enough(sample: Sample, wanted: Property, who: str = "") -> None:
+    least = 1 if wanted.method == "counts" or sample.reported else 2
+    if sample.n < least:
+        one = sample.units.removesuffix("s")
+        raise NotDeterminable(f"{who}{sample.batch} has one {one} only: nothing tells its spread")
+
+
+def _usable(sample: Sample | NotDeterminable, wanted: Property) -> Sample:
+    if isinstance(sample, NotDeterminable):
+        raise sample
+    _enough(sample, wanted)
+    if sample.is_floor and wanted.direction != "higher":
+        raise NotDeterminable(f"of {sample.batch} only a lower bound is known")
+    return sample
+
+
+def _by_means(wanted: Property, control: Sample, usable: Mapping[str, Sample]) -> Findings:
+    """Dunnett or Welch on panels; Welch on what is reported, on targets and on lower bounds."""
+    middle = control.mean(wanted.scale) if wanted.target is None else wanted.target
+    limits = wanted.limits(middle)
+    contrasts = _contrasts(wanted, control, list(usable.values()))
+    cautions = (*_percent_of_control(wanted), *contrasts.cautions)
+    unpooled = contrasts.unpooled or (None,) * len(usable)
+    listed: Findings = {}
+    for sample, one, deviation, alone in zip(
+        usable.values(), contrasts.found, contrasts.deviations, unpooled, strict=True
+    ):
+        if isinstance(one, NotDeterminable):
+            listed[sample.batch] = one
+            continue
+        low, high = one.interval
+        needed = panels_for_margin(limits.nearest, deviation, len(usable)) if limits else None
+        listed[sample.batch] = Finding(
+            control,
+            sample,
+            one.effect,
+            low,
+            math.inf if sample.is_floor else high,
+            _p_of(one, sample, control),
+            limits,
+            f"{_scale_words(wanted)} {_unit_words(sample)}; {contrasts.method}",
+            needed,
+            (*cautions, *_rests_on_equal_spreads(wanted, one, alone, limits)),
+        )
+    return listed
+
+
+def _rests_on_equal_spreads(
+    wanted: Property,
+    pooled: Contrast,
+    alone: Contrast | NotDeterminable | None,
+    limits: Limits | None,
+) -> tuple[str, ...]:
+    """Say where a conclusion would not stand without one variance for all batches."""
+    if alone is None:
+        return ()
+    if isinstance(alone, NotDeterminable):
+        return ("it rests on equal spreads of all batches",)
+    (low, high), (low_alone, high_alone) = pooled.interval, alone.interval
+    differs = (low > 0 or high < 0) and low_alone <= 0 <= high_alone
+    inside = limits is not None and limits.hold(low, high)
+    differs |= inside and limits is not None and not limits.hold(low_alone, high_alone)
+    if not differs:
+        return ()
+    if wanted.scale == "ratio":
+        low_alone, high_alone = (math.exp(min(end, 700.0)) for end in alone.interval)
+    without = f"without that (Welch) the interval is {low_alone:.3g} to {high_alone:.3g}"
+    return (f"it rests on equal spreads of all batches: {without}",)
+
+
+def _contrasts(wanted: Property, control: Sample, candidates: Sequence[Sample]) -> Contrasts:
+    plain = all(one.reported is None and not one.is_floor for one in (control, *candidates))
+    if plain and wanted.target is None:
+        return against_control(
+            _on_scale(control, wanted), [_on_scale(one, wanted) for one in candidates]
+        )
+    # one variance for all would not hold: bounds scatter as the glue does, reported results differ
+    estimates = [_estimate(one, wanted) for one in candidates]
+    against, method = _estimate(control, wanted), f"Welch, Sidak over {len(estimates)}"
+    if wanted.target is not None:
+        against = Estimate(_to_scale(wanted.target, wanted), 0.0)
+        method = f"t against the target {wanted.target:g}, Sidak over {len(estimates)}"
+    deviations = tuple(_deviation(against, one) for one in estimates)
+    return Contrasts(by_estimates(against, estimates), method, deviations)
+
+
+def _p_of(one: Contrast, sample: Sample, control: Sample) -> float:
+    """Return p: none from one determination; of a lower bound only where it lies above."""
+    if min(sample.n, control.n) < 2:
+        return math.nan
+    return 1.0 if sample.is_floor and one.effect <= 0 else one.p
+
+
+def _scale_words(wanted: Property) -> str:
+    if wanted.method == "strengths":
+        return "difference of means with lower bounds as such (censored normal),"
+    if wanted.scale == "ratio":
+        return "ratio of geometric means,"
+    return "difference of means,"
+
+
+def _unit_words(sample: Sample) -> str:
+    if sample.reported is not None:
+        return "results with their reported uncertainty"
+    return f"{sample.units} as unit"
+
+
+def _percent_of_control(wanted: Property) -> tuple[str, ...]:
+    if wanted.scale == "ratio" or wanted.margin_percent is None:
+        return ()
+    of = "the control's mean as if that were known" if wanted.target is None else "the target"
+    return (f"the margin in % is taken of {of}",)
+
+
+def _to_scale(value: float, wanted: Property) -> float:
+    if wanted.scale == "difference":
+        return value
+    if not value > 0:
+        raise NotDeterminable(f"the target {value:g} is compared by ratio and must be above 0")
+    return math.log(value)
+
+
+def _on_scale(sample: Sample, wanted: Property) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
+    values = np.asarray(sample.values, dtype=np.float64)
+    return np.log(values) if wanted.scale == "ratio" else values
+
+
+def _estimate(sample: Sample, wanted: Property) -> Estimate:
+    """Return the mean with its uncertainty on the scale of the comparison."""
+    one = sample.reported
+    if one is None:
+        return mean_of(_on_scale(sample, wanted), 0.0)
+    if wanted.scale == "ratio":
+        return Estimate(math.log(one.value), one.standard_error / one.value, one.freedom, one.n)
+    return one
+
+
+def _deviation(control: Estimate, candidate: Estimate) -> float:
+    """Return the standard deviation of one panel, in the mean of both; NaN of a single one."""
+    if control.standard_error == 0:
+        return candidate.standard_error * math.sqrt(candidate.n)
+    if min(control.n, candidate.n) < 2:
+        return math.nan
+    squares = sum(one.standard_error**2 * one.n for one in (control, candidate))
+    return math.sqrt(squares / 2)
+
+
+def _by_counts(wanted: Property, control: Sample, usable: Mapping[str, Sample]) -> Findings:
+    """Exact Poisson ratios, or by profile where panels differ more than Poisson counts do."""
+    limits = wanted.limits(math.nan)
+    counts = {one.batch: _counts(one) for one in (control, *usable.values())}
+    p = dispersion_p(list(counts.values()))
+    dispersed = p < DISPERSED_BELOW
+    ratio = dispersed_ratio if dispersed else exact_ratio
+    if dispersed:
+        method = f"negative binomial, interval by profile; panels differ (dispersion p {p:.2g})"
+    elif math.isnan(p):
+        method = "Poisson, exact interval; one panel a batch: nothing tells how panels differ"
+    else:
+        method = f"Poisson, exact interval; panels agree (dispersion p {p:.2g})"
+    listed: Findings = {}
+    for batch, sample in usable.items():
+        try:
+            one = ratio(counts[control.batch], counts[batch], len(usable))
+        except NotDeterminable as why:
+            listed[batch] = why
+            continue
+        needed = None
+        if limits is not None:
+            needed = panels_by_normal(limits.nearest, one.variance_of_a_panel, len(usable))
+        words = f"ratio of rates, panels as unit; {method}, Sidak over {len(usable)}"
+        listed[batch] = Finding(
+            control, sample, one.ln_ratio, one.low, one.high, one.p, limits, words, needed
+        )
+    return listed
+
+
+def _counts(sample: Sample) -> Counts:
+    assert sample.areas is not None
+    return Counts(sample.values, sample.areas)
+
+
+def _by_ratings(wanted: Property, control: Sample, usable: Mapping[str, Sample]) -> Findings:
+    """Rank test of panels; the effect is how often the candidate's panel is the better."""
+    limits = None if wanted.margin is None else Limits(-wanted.margin, math.inf)
+    sign = -1.0 if wanted.direction == "lower" else 1.0
+    needed = None if limits is None else panels_by_normal(limits.nearest, 1 / 6, len(usable))
+    method = "probability that a panel of the candidate is rated better than one of the control; "
+    method += f"Wilcoxon-Mann-Whitney from all splits, Sidak over {len(usable)}; interval: Newcombe"
+    listed: Findings = {}
+    for batch, sample in usable.items():
+        one = superiority(sign * control.values, sign * sample.values, len(usable))
+        effect, low, high = (end - NEUTRAL for end in (one.value, one.low, one.high))
+        listed[batch] = Finding(control, sample, effect, low, high, one.p, limits, method, needed)
+    return listed

@@ -1,0 +1,151 @@
+"""Properties that are compared: which result it is, which way is better, what counts as harm.
+
+The margins are common practice without a source; a study should state its own.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from typing import Literal, TypeAlias
+
+from tiecoat.compare.verdict import Direction, Limits
+from tiecoat.evaluate.estimate import NotDeterminable
+
+Scale: TypeAlias = Literal["difference", "ratio"]
+Method: TypeAlias = Literal["means", "strengths", "counts", "ratings"]
+
+
+@dataclass(frozen=True)
+class Property:
+    """What is compared.
+
+    Parameters
+    ----------
+    name
+        As the study calls it.
+    kind, quantity, condition
+        Which rows of the result table; for counts `quantity` is a column of the raw rows.
+    direction
+        Which way is better: higher, lower, or neither (target).
+    scale
+        Differences, or ratios (compared by logarithms).
+    method
+        means; strengths (pull-off with lower bounds); counts (per area); ratings (ranks).
+    exposure_h
+        The time at which it is compared; NaN where it has none, or none is chosen yet.
+    margin, margin_percent
+        What counts as harm: in the unit of the property, or in % of the control. For ratings the
+        margin is one of the probability of superiority (0.5 is no difference). None: not stated.
+    target
+        For the direction target: the value that is wanted; None is that of the control.
+    weight, ideal, unacceptable
+        For the ranking: weight 0 leaves it out; values of desirability 1 and 0, None by default.
+    area
+        For counts: the column that holds the area, or other size, that was looked at.
+    """
+
+    name: str
+    kind: str
+    quantity: str
+    condition: str = ""
+    direction: Direction = "higher"
+    scale: Scale = "difference"
+    method: Method = "means"
+    exposure_h: float = math.nan
+    margin: float | None = None
+    margin_percent: float | None = None
+    target: float | None = None
+    weight: float = 1.0
+    ideal: float | None = None
+    unacceptable: float | None = None
+    area: str = ""
+
+    @property
+    def label(self) -> str:
+        """Name, with the exposure time where there is one."""
+        if math.isnan(self.exposure_h):
+            return self.name
+        return f"{self.name} after {self.exposure_h:g} h"
+
+    def at(self, exposure_h: float) -> Property:
+        """Return it at an exposure time."""
+        return replace(self, exposure_h=exposure_h)
+
+    def limits(self, control: float) -> Limits | None:
+        """Return the limits of harm on the scale of the effect, where 0 is no effect.
+
+        A margin in % on the scale of differences is taken of the control's mean as if that were
+        known.
+
+        Raises
+        ------
+        NotDeterminable
+            If the margin is one of differences and the scale one of ratios, or the ratio would
+            have to fall by 100 %.
+        """
+        if self.margin is None and self.margin_percent is None:
+            return None
+        if self.scale == "ratio" or self.method == "counts":
+            if self.margin_percent is None:
+                raise NotDeterminable("it is compared by ratio: state margin_percent, not margin")
+            share = self.margin_percent / 100
+            if share >= 1 and self.direction != "lower":
+                raise NotDeterminable("a ratio cannot fall by 100 %: state a smaller margin")
+            low = math.log1p(-share) if share < 1 else -math.inf
+            high = math.log1p(share)
+        else:
+            half = self.margin
+            if half is None:
+                assert self.margin_percent is not None
+                half = abs(control) * self.margin_percent / 100
+            low, high = -half, half
+        if self.direction == "target":
+            return Limits(low, high)
+        return Limits(low, math.inf) if self.direction == "higher" else Limits(-math.inf, high)
+
+
+# What each kind offers; a study names some of them, or others by kind and quantity.
+CATALOGUE = {
+    one.name: one
+    for one in (
+        Property(
+            "modulus",
+            "impedance",
+            "modulus",
+            "0.1 Hz",
+            scale="ratio",
+            margin_percent=50,
+        ),
+        Property(
+            "modulus decline",
+            "impedance",
+            "modulus_decline",
+            "0.1 Hz",
+            "lower",
+            margin=0.02,
+        ),
+        Property(
+            "water uptake",
+            "impedance",
+            "water_uptake",
+            "10000 Hz",
+            "lower",
+            margin=0.5,
+        ),
+        Property(
+            "pull-off strength", "pull_off", "strength_mean_censored", method="strengths", margin=1
+        ),
+        Property("adhesive failure", "pull_off", "failure_adhesive", "", "lower", margin=20),
+        Property("entrapped air", "density", "entrapped_air", "as mixed", "lower", margin=0.5),
+        Property(
+            "shear-thinning index",
+            "viscosity",
+            "shear_thinning_index",
+            "down; 1 over 10 1/s",
+            "target",
+            scale="ratio",
+            margin_percent=20,
+        ),
+    )
+}

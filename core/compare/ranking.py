@@ -1,0 +1,285 @@
+"""The overall ranking, and how stable it is: how often each batch takes each rank."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TypeAlias
+
+import numpy as np
+import pandas as pd
+from numpy.typing import NDArray
+
+from tiecoat.compare.comparison import Comparison
+from tiecoat.compare.desirability import one_sided, overall, two_sided
+from tiecoat.compare.properties import Property
+from tiecoat.compare.samples import Sample
+from tiecoat.evaluate.censored import Floats
+from tiecoat.evaluate.estimate import NotDeterminable
+
+Picks: TypeAlias = NDArray[np.int64]  # (draws, panels): which panel each draw takes
+
+DRAWS = 2000
+SEED = 20261126  # the same data always give the same digits
+
+
+@dataclass(frozen=True)
+class Scale:
+    """From values of a property to desirability: what is 0, what is 1, and how much it weighs.
+
+    `low` and `high` are values of desirability 0; NaN where there is none on that side.
+    """
+
+    property: Property
+    ideal: float
+    low: float
+    high: float
+
+    def of(self, values: Floats) -> Floats:
+        """Return the desirability of values, in the unit of the property."""
+        line = np.log if self.property.scale == "ratio" else np.asarray
+        y = line(values)
+        low, ideal, high = (float(line(one)) for one in (self.low, self.ideal, self.high))
+        if self.property.direction == "target":
+            return two_sided(y, low, ideal, high)
+        return one_sided(y, low if self.property.direction == "higher" else high, ideal)
+
+
+@dataclass(frozen=True)
+class Ranking:
+    """Batches by overall desirability.
+
+    Parameters
+    ----------
+    table
+        A row a batch, the best first: batch, candidate, dose_percent, desirability, low and high
+        (2.5 and 97.5 % of the draws), rank.
+    chances
+        Chance of each rank (columns, from 1) for each batch (index).
+    desirabilities
+        Of each property (columns) for each batch (index).
+    scales
+        What was 0 and 1 on each property.
+    problems
+        Which batch or property is left out, and why, and whose values do not tell how they scatter.
+    method
+        How it was found.
+    """
+
+    table: pd.DataFrame
+    chances: pd.DataFrame
+    desirabilities: pd.DataFrame
+    scales: tuple[Scale, ...]
+    problems: tuple[str, ...]
+    method: str
+
+
+def rank(comparison: Comparison, draws: int = DRAWS, seed: int = SEED) -> Ranking:
+    """Rank control and candidates by desirability (Derringer and Suich 1980).
+
+    Where the study states no limits, a value that is worse than the control's by the margin has
+    desirability 0, and the best mean among the batches has 1. Weights are those of the study.
+    How stable the ranking is, is found by drawing the panels of each batch anew with replacement
+    (Efron, Ann. Stat. 7 (1979) 1; from memory), their distances from the mean widened by
+    sqrt(n/(n-1)), which few panels need; the same draw serves all properties of the same panels.
+    Limits stay as they are. Batches with equal desirability share their ranks evenly.
+
+    Parameters
+    ----------
+    comparison
+        As `compare` returns it.
+    draws, seed
+        How many, and where the random numbers begin.
+
+    Raises
+    ------
+    NotDeterminable
+        If no property and no two batches can be ranked.
+    """
+    scales, problems = _scales(comparison)
+    weights = np.array([one.property.weight for one in scales])
+    names = [one.property.label for one in scales]
+    rows = [comparison.control, *(b for b in comparison.batches.index if b != comparison.control)]
+    ranked, left_out = _complete(comparison, rows, names)
+    problems += left_out
+    if not names or len(ranked) < 2:
+        raise NotDeterminable("; ".join(["nothing can be ranked", *problems]))
+    problems += _unsure(comparison, ranked, names)
+    rng = np.random.default_rng(seed)
+    point, drawn = _desirabilities(comparison, ranked, scales, draws, rng)
+    whole = overall(drawn, weights)
+    # equal ones are put in a random order, so that they share their ranks evenly
+    order = np.lexsort((rng.random(whole.shape), -whole), axis=0)
+    places = np.argsort(order, axis=0)
+    chances = pd.DataFrame(
+        {place + 1: (places == place).mean(axis=1) for place in range(len(ranked))}, index=ranked
+    )
+    table = _table(comparison.batches.loc[ranked], overall(point, weights), whole)
+    best_first = table["batch"].tolist()
+    return Ranking(
+        table,
+        chances.loc[best_first],
+        pd.DataFrame(point, index=ranked, columns=names).loc[best_first],
+        tuple(scales),
+        tuple(problems),
+        f"desirability (Derringer and Suich 1980) over {len(scales)} properties; chances from"
+        f" {draws} bootstrap draws of the panels of each batch",
+    )
+
+
+def _table(batches: pd.DataFrame, point: Floats, drawn: Floats) -> pd.DataFrame:
+    low, high = np.quantile(drawn, (0.025, 0.975), axis=1)
+    return pd.DataFrame(
+        {
+            "batch": batches["batch"].to_numpy(),
+            "candidate": batches["candidate"].fillna("").to_numpy(),
+            "dose_percent": batches["dose_percent"].to_numpy(),
+            "desirability": point,
+            "low": low,
+            "high": high,
+            "rank": pd.Series(-point).rank(method="min").astype("int64").to_numpy(),
+        }
+    ).sort_values(["rank", "batch"], kind="stable", ignore_index=True)
+
+
+def _desirabilities(
+    comparison: Comparison,
+    ranked: list[str],
+    scales: list[Scale],
+    draws: int,
+    rng: np.random.Generator,
+) -> tuple[Floats, Floats]:
+    """Return desirabilities of batches by properties, and of batches by draws by properties."""
+    point = np.empty((len(ranked), len(scales)))
+    drawn = np.empty((len(ranked), draws, len(scales)))
+    for row, batch in enumerate(ranked):
+        picks: dict[tuple[str, ...], Picks] = {}
+        for column, scale in enumerate(scales):
+            sample = comparison.samples[scale.property.label][batch]
+            assert isinstance(sample, Sample)
+            point[row, column] = scale.of(np.array([_middle(sample, scale.property)]))[0]
+            if sample.names not in picks:
+                size = (draws, len(sample.names))
+                picks[sample.names] = rng.integers(len(sample.names), size=size)
+            means = _drawn(sample, scale.property, picks[sample.names], rng)
+            drawn[row, :, column] = scale.of(means)
+    return point, drawn
+
+
+def _scales(comparison: Comparison) -> tuple[list[Scale], list[str]]:
+    scales, problems = [], []
+    for wanted in comparison.properties:
+        if wanted.weight == 0:
+            continue
+        try:
+            scales.append(_scale(comparison, wanted))
+        except NotDeterminable as why:
+            problems.append(f"{wanted.label} is left out of the ranking: {why}")
+    return scales, problems
+
+
+def _scale(comparison: Comparison, wanted: Property) -> Scale:
+    """Return the scale of a property from the study, the margin and the means of the batches."""
+    samples = comparison.samples.get(wanted.label, {})
+    known = [one for one in samples.values() if isinstance(one, Sample)]
+    control = samples.get(comparison.control)
+    if not isinstance(control, Sample) or len(known) < 2:
+        raise NotDeterminable("control or candidates have no data")
+    middles = [_middle(one, wanted) for one in known]
+    of_control = _middle(control, wanted)
+    centre = of_control if wanted.target is None else wanted.target
+    low = high = wanted.unacceptable
+    if low is None:
+        low, high = _limits(wanted, centre)
+    assert high is not None
+    if wanted.direction == "target":
+        return Scale(wanted, centre, low, high)
+    best = max(middles) if wanted.direction == "higher" else min(middles)
+    ideal = best if wanted.ideal is None else wanted.ideal
+    rises = ideal > low if wanted.direction == "higher" else ideal < high
+    if not rises:
+        raise NotDeterminable(
+            f"ideal {ideal:g} is no better than unacceptable {low:g}; state both in the study"
+        )
+    if (
+        wanted.scale == "ratio"
+        and not min(ideal, low if wanted.direction == "higher" else high) > 0
+    ):
+        raise NotDeterminable("it is compared by ratio: ideal and unacceptable must be above 0")
+    return Scale(wanted, ideal, low, high)
+
+
+def _limits(wanted: Property, centre: float) -> tuple[float, float]:
+    """Return the values that are worse than the centre by the margin, below and above."""
+    limits = None if wanted.method == "ratings" else wanted.limits(centre)
+    if limits is None:
+        raise NotDeterminable("state ideal and unacceptable, or a margin, in the study")
+    if wanted.scale == "ratio" or wanted.method == "counts":
+        low, high = (centre * math.exp(min(one, 700.0)) for one in (limits.low, limits.high))
+    else:
+        low, high = centre + limits.low, centre + limits.high
+    if not low < high:
+        raise NotDeterminable("the margin is 0 here: state ideal and unacceptable")
+    if wanted.direction == "target" and wanted.scale == "ratio" and not low > 0:
+        raise NotDeterminable("a margin of 100 % or more gives no lower limit")
+    return low, high
+
+
+def _middle(sample: Sample, wanted: Property) -> float:
+    return sample.mean("difference" if wanted.method == "ratings" else wanted.scale)
+
+
+def _complete(
+    comparison: Comparison, batches: list[str], names: list[str]
+) -> tuple[list[str], list[str]]:
+    """Return the batches that have a value of every property, and what the others lack."""
+    complete, problems = [], []
+    for batch in batches:
+        missing = [
+            name for name in names if not isinstance(comparison.samples[name].get(batch), Sample)
+        ]
+        if missing:
+            problems.append(f"{batch} is not ranked: no value of {', '.join(missing)}")
+        else:
+            complete.append(batch)
+    return complete, problems
+
+
+def _unsure(comparison: Comparison, batches: list[str], names: list[str]) -> list[str]:
+    """Return a sentence for each value that is a bound, or stands alone."""
+    told = []
+    for name in names:
+        for batch in batches:
+            sample = comparison.samples[name][batch]
+            assert isinstance(sample, Sample)
+            if sample.is_floor:
+                told.append(f"{batch}: {name} is only a lower bound, and ranked by that")
+            elif sample.n == 1:
+                one = sample.units.removesuffix("s")
+                told.append(f"{batch}: {name} is known from one {one}; its chances look too sure")
+    return told
+
+
+def _drawn(
+    sample: Sample,
+    wanted: Property,
+    picks: Picks,
+    rng: np.random.Generator,
+) -> Floats:
+    """Return the mean of each draw, in the unit of the property."""
+    if sample.areas is not None:
+        return np.asarray(sample.values[picks].sum(axis=1) / sample.areas[picks].sum(axis=1))
+    by_logs = wanted.scale == "ratio" and wanted.method != "ratings"
+    if sample.reported is not None:
+        one = sample.reported
+        freedom = min(one.freedom, 1e6)
+        error = 0.0 if math.isnan(one.standard_error) else one.standard_error
+        steps = rng.standard_t(freedom, len(picks))
+        if by_logs:
+            return np.asarray(one.value * np.exp(error / one.value * steps))
+        return one.value + error * steps
+    values = np.log(sample.values) if by_logs else sample.values
+    n = len(values)
+    widened = math.sqrt(n / (n - 1)) if n > 1 else 1.0
+    means = values.mean() + widened * (values[picks].mean(axis=1) - values.mean())
+    return np.asarray(np.exp(means) if by_logs else means)

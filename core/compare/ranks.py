@@ -1,0 +1,101 @@
+"""Ratings, whose steps have an order and no size: how often the candidate's panel is the better."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.optimize import brentq
+from scipy.special import ndtri
+
+from tiecoat.compare.many_to_one import independent_p, single_confidence
+from tiecoat.evaluate.censored import Floats
+
+MOST_SPLITS = 20_000  # every split of the panels up to this number, else as many at random
+SEED = 20261126
+
+
+@dataclass(frozen=True)
+class Superiority:
+    """Chance that a panel of the candidate is rated higher than one of the control, ties half."""
+
+    value: float
+    low: float
+    high: float
+    p: float
+
+
+def superiority(control: Floats, candidate: Floats, comparisons: int = 1) -> Superiority:
+    r"""Return the probability of superiority with its interval and the p of the rank test.
+
+    .. math:: \hat\theta = P(Y > X) + P(Y = X) / 2
+
+    p is that of Wilcoxon, Mann and Whitney from all splits of the panels, ties included; with three
+    panels each it cannot fall below 0.1. p and interval are adjusted by Sidak.
+
+    Parameters
+    ----------
+    control, candidate
+        A rating a panel, shapes (m,) and (n,); at least one each.
+    comparisons
+        How many candidates are compared with the control.
+
+    Examples
+    --------
+    >>> found = superiority(np.array([1.0, 2, 3]), np.array([2.0, 3, 4]))
+    >>> round(found.value, 4), round(found.p, 2)
+    (0.7778, 0.5)
+    """
+    from scipy.stats import PermutationMethod, mannwhitneyu
+
+    above = candidate[:, None] - control[None, :]
+    value = float(((above > 0) + 0.5 * (above == 0)).mean())
+    method = PermutationMethod(n_resamples=MOST_SPLITS, rng=np.random.default_rng(SEED))
+    p = float(mannwhitneyu(candidate, control, method=method).pvalue)
+    low, high = interval(value, len(control), len(candidate), comparisons)
+    return Superiority(value, low, high, independent_p(min(1.0, p), comparisons))
+
+
+def interval(value: float, m: int, n: int, comparisons: int = 1) -> tuple[float, float]:
+    r"""Return the 95 % interval of a probability of superiority.
+
+    It holds every theta with :math:`|\hat\theta - \theta| \le z \sqrt{V(\theta)}`, with
+
+    .. math:: V(\theta) = \frac{\theta (1 - \theta)}{m n} \Big[ 1
+        + n^* \frac{1 - \theta}{2 - \theta} + n^* \frac{\theta}{1 + \theta} \Big], \quad
+        n^* = (m + n)/2 - 1
+
+    (Newcombe, Stat. Med. 25 (2006) 559, method 5; from memory): it stays an interval where every
+    panel of one batch is above every one of the other.
+
+    Parameters
+    ----------
+    value
+        Estimate, 0 to 1.
+    m, n
+        Panels of control and candidate.
+    comparisons
+        How many intervals hold together (Sidak).
+    """
+    z = float(ndtri(0.5 + single_confidence(comparisons) / 2))
+    return _end(value, z, 0.0, m, n), _end(value, z, 1.0, m, n)
+
+
+def _variance(theta: float, m: int, n: int) -> float:
+    more = (m + n) / 2 - 1
+    inside = 1 + more * (1 - theta) / (2 - theta) + more * theta / (1 + theta)
+    return theta * (1 - theta) * inside / (m * n)
+
+
+def _end(value: float, z: float, outside: float, m: int, n: int) -> float:
+    """Return the end of the interval on the side of 0 or 1."""
+    if value == outside:
+        return outside
+
+    def beyond(theta: float) -> float:
+        return abs(value - theta) - z * math.sqrt(_variance(theta, m, n))
+
+    # just beside the estimate it is inside, at the end of the scale it is outside
+    start = value + (outside - value) * 1e-9
+    return float(brentq(beyond, start, outside, xtol=1e-12))

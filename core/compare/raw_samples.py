@@ -1,0 +1,116 @@
+"""From raw rows to one value a panel: strengths with lower bounds, and counts on an area."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+import pandas as pd
+
+from tiecoat.compare.properties import Property
+from tiecoat.compare.samples import (
+    PANELS,
+    Sample,
+    Samples,
+    if_equal,
+    means_of_units,
+    near_words,
+)
+from tiecoat.evaluate.choices import PullOffChoices
+from tiecoat.evaluate.estimate import NotDeterminable
+
+
+def strength_samples(
+    rows: pd.DataFrame | None, batches: Sequence[str], choices: PullOffChoices
+) -> Samples:
+    """Return the strength of each panel with glue failures as lower bounds.
+
+    Without lower bounds it is the mean of the panel's determinations; with them what the panel
+    adds to the censored mean of its batch (`pseudo_values`). Where too many are lower bounds for
+    that, it is the mean of values and bounds, marked as a floor.
+
+    Parameters
+    ----------
+    rows
+        Of the kind pull_off, as the archive gives them.
+    """
+    if rows is None or not len(rows):
+        return {batch: NotDeterminable("there are no rows of pull_off") for batch in batches}
+    from tiecoat.evaluate.pull_off import marked
+
+    here = marked(rows[rows["batch"].isin(batches)].reset_index(drop=True), choices)
+    parts = {batch: here[here["batch"] == batch] for batch in batches}
+    return {
+        batch: _strengths(part, batch)
+        if len(part)
+        else NotDeterminable(f"{batch} has no pull-off tests")
+        for batch, part in parts.items()
+    }
+
+
+def _strengths(rows: pd.DataFrame, batch: str) -> Sample:
+    from tiecoat.evaluate.censored import pseudo_values
+
+    bounds = int(rows["is_bound"].sum())
+    means = means_of_units(rows["strength_mpa"], rows["panel"], "difference")
+    of_panels = dict(zip(map(str, means.index), means.tolist(), strict=True))
+    cautions: tuple[str, ...] = ()
+    is_floor = False
+    if bounds:
+        cautions = (f"{bounds} of {len(rows)} determinations are lower bounds, the glue failed",)
+        try:
+            of_panels = pseudo_values(rows["strength_mpa"], rows["is_bound"], rows["panel"])
+        except NotDeterminable as why:
+            is_floor = True
+            cautions += (f"only a lower bound of the strength is known: {why}",)
+    values = np.array(list(of_panels.values()))
+    return Sample(
+        batch,
+        tuple(of_panels),
+        values,
+        PANELS,
+        "MPa",
+        is_floor=is_floor,
+        cautions=(*cautions, *if_equal(values, batch)),
+    )
+
+
+def count_samples(rows: pd.DataFrame | None, wanted: Property, batches: Sequence[str]) -> Samples:
+    """Return counts and areas of each panel, added up over its rows.
+
+    Raises
+    ------
+    NotDeterminable
+        If the kind has no such columns.
+    """
+    if rows is None or not len(rows):
+        raise NotDeterminable(f"there are no rows of {wanted.kind}")
+    for column in (wanted.quantity, wanted.area):
+        if column not in rows:
+            raise NotDeterminable(
+                f"{wanted.kind} has no column {column!r}; " + near_words(column, list(rows.columns))
+            )
+    found: Samples = {}
+    for batch in batches:
+        try:
+            found[batch] = _counts(rows[rows["batch"] == batch], wanted, batch)
+        except NotDeterminable as why:
+            found[batch] = why
+    return found
+
+
+def _counts(rows: pd.DataFrame, wanted: Property, batch: str) -> Sample:
+    known = rows.dropna(subset=[wanted.quantity, wanted.area, "panel"])
+    if not len(known):
+        raise NotDeterminable(f"{batch} has no {wanted.quantity} on panels")
+    counted, looked_at = (known[name].to_numpy(float) for name in (wanted.quantity, wanted.area))
+    if (counted < 0).any() or (counted != np.round(counted)).any() or not (looked_at > 0).all():
+        raise NotDeterminable(
+            f"{batch}: {wanted.quantity} must be whole numbers from 0 on, {wanted.area} above 0"
+        )
+    totals = known.groupby("panel", sort=True)[[wanted.quantity, wanted.area]].sum()
+    counts, areas = (totals[name].to_numpy(float) for name in (wanted.quantity, wanted.area))
+    missing = len(rows) - len(known)
+    told = (f"{missing} of {len(rows)} rows without count or area",) if missing else ()
+    names = tuple(map(str, totals.index))
+    return Sample(batch, names, counts, PANELS, f"per {wanted.area}", areas=areas, cautions=told)

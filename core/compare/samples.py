@@ -1,0 +1,314 @@
+"""From result rows and raw rows to one value a panel, so that readings do not pass for panels.
+
+Repeated readings of one panel are averaged first: ten readings of one panel tell no more of the
+scatter among panels than one (pseudo-replication). Wet paint has no panels; there the determination
+is the unit, or the result with the uncertainty that is reported with it.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from difflib import get_close_matches
+from typing import TypeAlias
+
+import numpy as np
+import pandas as pd
+from scipy.optimize import brentq
+
+from tiecoat.compare.properties import Property
+from tiecoat.evaluate.censored import Floats
+from tiecoat.evaluate.estimate import CERTAIN, Estimate, NotDeterminable, t_factor
+
+NEAR, NEAR_H = 0.02, 0.5  # a time within 2 % or half an hour is that time; common practice
+TOLD_FLAGS = 3
+PANELS, DETERMINATIONS = "panels", "determinations"
+
+
+@dataclass(frozen=True)
+class Sample:
+    """What is known of one batch on one property.
+
+    Parameters
+    ----------
+    names, values
+        Panel or measurement, and its value in the unit of the property; (n,) both.
+    units
+        What they are: panels, or determinations.
+    unit
+        Of the values.
+    reported
+        For wet paint: one result with its uncertainty, in the place of values that scatter.
+    areas
+        For counts: the area that was looked at, (n,).
+    is_floor
+        The values are lower bounds: the true ones lie above.
+    cautions
+        What weakens it.
+    """
+
+    batch: str
+    names: tuple[str, ...]
+    values: Floats
+    units: str
+    unit: str
+    reported: Estimate | None = None
+    areas: Floats | None = None
+    is_floor: bool = False
+    cautions: tuple[str, ...] = ()
+
+    @property
+    def n(self) -> int:
+        """How many panels or determinations."""
+        return len(self.values) if self.reported is None else self.reported.n
+
+    def middle(self, scale: str, method: str) -> float:
+        """Return the mean as it is told: of ratings the median."""
+        return float(np.median(self.values)) if method == "ratings" else self.mean(scale)
+
+    def mean(self, scale: str) -> float:
+        """Return the mean; the geometric one where ratios are compared; the rate of counts."""
+        if self.areas is not None:
+            return float(self.values.sum() / self.areas.sum())
+        if self.reported is not None:
+            return self.reported.value
+        if scale == "ratio":
+            return float(np.exp(np.log(self.values).mean()))
+        return float(self.values.mean())
+
+
+Samples: TypeAlias = dict[str, Sample | NotDeterminable]
+
+
+def rows_of(table: pd.DataFrame | None, wanted: Property) -> pd.DataFrame:
+    """Return the rows of a property at all exposure times.
+
+    Raises
+    ------
+    NotDeterminable
+        If there are none; the message names what is near.
+    """
+    if table is None or not len(table):
+        raise NotDeterminable(f"there are no results of {wanted.kind}")
+    rows = table[table["quantity"] == wanted.quantity]
+    if not len(rows):
+        raise NotDeterminable(
+            f"{wanted.kind} gives no {wanted.quantity!r}; "
+            + near_words(wanted.quantity, sorted(table["quantity"].unique()))
+        )
+    here = rows[rows["condition"] == wanted.condition]
+    if not len(here):
+        raise NotDeterminable(
+            f"there is no {wanted.quantity} with the condition {wanted.condition!r}; "
+            + near_words(wanted.condition, sorted(rows["condition"].unique()))
+        )
+    return here
+
+
+def near_words(word: str, known: Sequence[str]) -> str:
+    """Return such as "near it: 'modulus'", else what there is."""
+    near = get_close_matches(word, known, 3)
+    words = ", ".join(repr(one) for one in (near or known[:8]))
+    return f"near it: {words}" if near else f"there are {words}"
+
+
+def exposures_of(rows: pd.DataFrame, batch: str) -> list[float]:
+    """Return the exposure times of a batch at which it has a value, rising."""
+    mine = rows[(rows["batch"] == batch) & rows["value"].notna() & rows["exposure_h"].notna()]
+    return sorted(mine["exposure_h"].unique().tolist())
+
+
+def is_near(exposures_h: Floats | pd.Series[float], hours: float) -> Floats:
+    """Return which times count as the one given."""
+    off = np.abs(np.asarray(exposures_h, dtype=float) - hours)
+    return np.asarray(off <= max(NEAR_H, NEAR * hours))
+
+
+def last_shared(rows: pd.DataFrame, control: str, candidates: Sequence[str]) -> float:
+    """Return the last time of the control that most candidates share; NaN without any times.
+
+    Raises
+    ------
+    NotDeterminable
+        If no candidate shares a time with the control.
+    """
+    if rows["exposure_h"].isna().all():
+        return math.nan
+    times = exposures_of(rows, control)
+    others = {one: np.array(exposures_of(rows, one)) for one in candidates}
+    sharing = {t: sum(bool(is_near(one, t).any()) for one in others.values()) for t in times}
+    if not any(sharing.values()):
+        theirs = sorted({float(t) for one in others.values() for t in one})
+        raise NotDeterminable(
+            f"no exposure time is shared: the control {control} has {_hours(times)},"
+            f" the candidates have {_hours(theirs)}"
+        )
+    return max(times, key=lambda t: (sharing[t], t))
+
+
+def _hours(times: Sequence[float]) -> str:
+    return ", ".join(f"{one:g}" for one in times) + " h" if times else "none"
+
+
+def samples(rows: pd.DataFrame, wanted: Property, batches: Sequence[str]) -> Samples:
+    """Return the sample of each batch from result rows, or why there is none.
+
+    Parameters
+    ----------
+    rows
+        As `rows_of` returns them.
+    wanted
+        The property, at its exposure time.
+    batches
+        Control and candidates.
+    """
+    found: Samples = {}
+    for batch in batches:
+        try:
+            found[batch] = _sample(rows[rows["batch"] == batch], wanted, batch)
+        except NotDeterminable as why:
+            found[batch] = why
+    return found
+
+
+def _sample(rows: pd.DataFrame, wanted: Property, batch: str) -> Sample:
+    if not len(rows):
+        raise NotDeterminable(f"{batch} has no {wanted.quantity}")
+    if not math.isnan(wanted.exposure_h):
+        there = rows[is_near(rows["exposure_h"], wanted.exposure_h)]
+        if not len(there):
+            times = _hours(sorted(rows["exposure_h"].dropna().unique().tolist()))
+            raise NotDeterminable(
+                f"{batch} has no exposure near {wanted.exposure_h:g} h; there are {times}"
+            )
+        rows = there
+    of_panels = rows[rows["panel"] != ""]
+    rows = of_panels if len(of_panels) else rows
+    known = rows[np.isfinite(rows["value"])]
+    cautions = (*_left_out(rows, known), *_flagged(known))
+    if not len(known):
+        raise NotDeterminable(f"{batch} has no value: {_reasons(rows)}")
+    if wanted.scale == "ratio" and (known["value"] <= 0).any():
+        least = float(known["value"].min())
+        raise NotDeterminable(f"{batch} has the value {least:g}: ratios need values above 0")
+    unit = str(known["unit"].iloc[0])
+    if not len(of_panels):
+        return _wet(known, batch, unit, cautions)
+    means = means_of_units(known["value"], known["panel"], wanted.scale)
+    values = np.asarray(means, dtype=np.float64)
+    names = tuple(map(str, means.index))
+    return Sample(
+        batch, names, values, PANELS, unit, cautions=(*cautions, *if_equal(values, batch))
+    )
+
+
+def means_of_units(values: pd.Series[float], units: pd.Series[str], scale: str) -> pd.Series[float]:
+    """Return the mean of each panel, the geometric one where ratios are compared."""
+    if scale == "ratio":
+        logs = pd.Series(np.log(values), index=values.index)
+        return pd.Series(np.exp(logs.groupby(units, sort=True).mean()))
+    return values.groupby(units, sort=True).mean()
+
+
+def _wet(known: pd.DataFrame, batch: str, unit: str, cautions: tuple[str, ...]) -> Sample:
+    """Return the sample of wet paint: several determinations, or one result as reported."""
+    told = "determinations of one batch: mixing it again is not in the interval"
+    if len(known) > 1:
+        values = np.asarray(known["value"], dtype=np.float64)
+        names = tuple(known["measurement"])
+        return Sample(
+            batch,
+            names,
+            values,
+            DETERMINATIONS,
+            unit,
+            cautions=(*cautions, told, *if_equal(values, batch)),
+        )
+    row = known.iloc[0]
+    reported = _reported(row)
+    if row["measurement"]:  # its n counts points of one curve, say
+        reported = replace(reported, n=1)
+    if reported.n == 1:
+        told = "one determination: how another one would differ is not in the interval"
+    return Sample(
+        batch,
+        (str(row["measurement"]) or batch,),
+        np.array([reported.value]),
+        DETERMINATIONS,
+        unit,
+        reported,
+        cautions=(*cautions, told),
+    )
+
+
+def _reported(row: pd.Series[float]) -> Estimate:
+    """Return a result with its uncertainty, and the freedom that its 95 % interval tells of."""
+    value, error, n = float(row["value"]), float(row["standard_error"]), int(row["n"])
+    half = (float(row["high"]) - float(row["low"])) / 2
+    ratio = half / error if error > 0 else math.nan
+    if not ratio > t_factor(CERTAIN) * (1 + 1e-9):
+        return Estimate(value, error, CERTAIN, n)
+    if ratio > t_factor(1.0):
+        return Estimate(value, error, 1.0, n)
+    freedom = brentq(lambda one: t_factor(one) - ratio, 1.0, 1e9)
+    return Estimate(value, error, float(freedom), n)
+
+
+def _left_out(rows: pd.DataFrame, known: pd.DataFrame) -> tuple[str, ...]:
+    if len(rows) == len(known):
+        return ()
+    missing = rows.drop(known.index)
+    return (f"{len(missing)} of {len(rows)} without a value: {_reasons(missing)}",)
+
+
+def _reasons(rows: pd.DataFrame) -> str:
+    listed = list(dict.fromkeys(str(one) for one in rows["reason"] if one))
+    return "; ".join(listed[:TOLD_FLAGS]) or "no reason given"
+
+
+def _flagged(rows: pd.DataFrame) -> tuple[str, ...]:
+    flags = [str(one) for one in rows["flags"] if one]
+    listed = list(dict.fromkeys(flags))
+    told = [f"{flags.count(one)} of {len(rows)}: {one}" for one in listed[:TOLD_FLAGS]]
+    more = len(listed) - TOLD_FLAGS
+    return (*told, f"and {more} more flags") if more > 0 else tuple(told)
+
+
+def if_equal(values: Floats, batch: str) -> tuple[str, ...]:
+    """Return the caution that all values of a batch are equal, if so."""
+    if len(values) > 1 and np.ptp(values) <= 1e-12 * float(np.abs(values).max()):
+        return (f"all {len(values)} values of {batch} are equal: their spread is not resolved",)
+    return ()
+
+
+def panel_values(found: Mapping[str, Samples]) -> pd.DataFrame:
+    """Return what is compared, a row a panel or determination, for plots.
+
+    Columns: property, batch, name (panel or measurement), value, unit, area (NaN but for counts),
+    low and high (95 % interval of what is reported with its uncertainty, else NaN), is_floor.
+    """
+    listed = []
+    for label, of_batches in found.items():
+        for one in of_batches.values():
+            if isinstance(one, NotDeterminable):
+                continue
+            areas = one.areas if one.areas is not None else np.full(len(one.values), math.nan)
+            low, high = one.reported.interval if one.reported else (math.nan, math.nan)
+            listed.append(
+                pd.DataFrame(
+                    {
+                        "property": label,
+                        "batch": one.batch,
+                        "name": list(one.names),
+                        "value": one.values,
+                        "unit": one.unit,
+                        "area": areas,
+                        "low": low,
+                        "high": high,
+                        "is_floor": one.is_floor,
+                    }
+                )
+            )
+    columns = ["property", "batch", "name", "value", "unit", "area", "low", "high", "is_floor"]
+    return pd.concat(listed, ignore_index=True) if listed else pd.DataFrame(columns=columns)

@@ -1,0 +1,107 @@
+"""Who is compared: batches by study and register, which is the control, and what does not fit."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from difflib import get_close_matches
+
+import pandas as pd
+
+from tiecoat.compare.study import Study
+from tiecoat.ids import canonical
+
+
+def chosen_batches(study: Study, register: pd.DataFrame) -> tuple[list[str], list[str]]:
+    """Return the batches that are compared, and a sentence for each that cannot be."""
+    known = sorted(register["batch"].unique().tolist())
+    if not known:
+        return [], ["the register holds no batch: file it first, with the role of each batch"]
+    if not study.batches:
+        return known, []
+    asked = [_id(one) for one in study.batches]
+    problems = [f"the register holds no batch {one}{_near(one, known)}" for one in asked]
+    unknown = [text for one, text in zip(asked, problems, strict=True) if one not in known]
+    return [one for one in asked if one in known], unknown
+
+
+def control_batch(
+    study: Study, register: pd.DataFrame, chosen: Sequence[str]
+) -> tuple[str, list[str]]:
+    """Return the control, or "" with the sentence that says why there is none."""
+    known = set(register["batch"])
+    if study.control:
+        named = _id(study.control)
+        if named in known:
+            return named, []
+        near = _near(named, sorted(known))
+        return "", [f"the control {named} is not in the register{near}: nothing is compared"]
+    is_control = register["batch"].isin(chosen) & (register["role"] == "control")
+    found = sorted(register.loc[is_control, "batch"].unique().tolist())
+    if len(found) == 1:
+        return found[0], []
+    if found:
+        listed = f"{len(found)} batches have the role control: {', '.join(found)}"
+        return "", [f"{listed}; name one as control in the study: nothing is compared"]
+    elsewhere = sorted(register.loc[register["role"] == "control", "batch"].unique().tolist())
+    hint = f"; the register has {', '.join(elsewhere)}" if elsewhere else ""
+    return "", [
+        f"no batch compared has the role control{hint}; name one in the study: nothing is compared"
+    ]
+
+
+def unregistered(tables: Mapping[str, pd.DataFrame], register: pd.DataFrame) -> list[str]:
+    """Return a sentence for batches that have data but are not in the register."""
+    known = set(register["batch"])
+    kinds: dict[str, list[str]] = {}
+    for kind, table in tables.items():
+        for batch in table["batch"].unique():
+            if batch and batch not in known:
+                kinds.setdefault(str(batch), []).append(kind)
+    return [
+        f"{batch} has data ({', '.join(dict.fromkeys(listed))}) but is not in the register:"
+        " it is left out"
+        for batch, listed in sorted(kinds.items())
+    ]
+
+
+def unknown_panels(study: Study, tables: Iterable[pd.DataFrame]) -> list[str]:
+    """Return a sentence for panels that the study names and that have no data."""
+    known = {str(panel) for table in tables for panel in table["panel"].dropna().unique()}
+    asked = [_id(one) for one in study.panels]
+    return [
+        f"the panel {one} has no data{_near(one, sorted(known))}"
+        for one in asked
+        if one not in known
+    ]
+
+
+def repeated_recipes(register: pd.DataFrame, control: str) -> list[str]:
+    """Return a sentence for recipes with several batches, and for further control batches."""
+    told = []
+    for recipe, part in register.groupby("recipe", sort=True):
+        if len(part) > 1:
+            told.append(
+                f"{recipe}: {', '.join(sorted(part['batch']))} are batches of one recipe; each is"
+                " compared by itself, and how they differ tells of the scatter among batches"
+            )
+    others = register[(register["role"] == "control") & (register["batch"] != control)]
+    if control and len(others):
+        told.append(f"further batches with the role control: {', '.join(sorted(others['batch']))}")
+    return told
+
+
+def only_panels(study: Study, table: pd.DataFrame) -> pd.DataFrame:
+    """Return the rows of the panels that the study names, and those that belong to none."""
+    if not study.panels:
+        return table
+    panel = table["panel"].fillna("").astype(str)
+    return table[panel.isin([_id(one) for one in study.panels]) | (panel == "")]
+
+
+def _near(word: str, known: Sequence[str]) -> str:
+    near = get_close_matches(word, known, 3)
+    return f"; near it: {', '.join(near)}" if near else ""
+
+
+def _id(text: str) -> str:
+    return canonical(text) or text.strip().upper()

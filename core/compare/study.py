@@ -1,0 +1,205 @@
+"""The study: what is compared with what, as a small TOML file says.
+
+    name = "Fillers in the bridge primer"
+    control = "RB-010"                      # else the batch with the role control
+    batches = ["RB-010", "RB-011"]          # else all of the register
+    exposure_h = [24, 240]                  # else the last time that the batches share
+
+    [[property]]
+    name = "modulus"                        # one that tiecoat knows
+    margin_percent = 30
+    weight = 2
+
+    [[property]]
+    name = "levelling"                      # any other result: by kind and quantity
+    kind = "viscosity"
+    quantity = "levelling_half_time"
+    condition = "down; marks of 2 mm in a film of 200 µm"
+    direction = "lower"
+    margin = 5
+
+Without a file everything in the register is compared on every property that has results.
+"""
+
+from __future__ import annotations
+
+import json
+import tomllib
+from difflib import get_close_matches
+from typing import Annotated
+
+from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
+
+from tiecoat.compare.properties import CATALOGUE, Method, Property, Scale
+from tiecoat.compare.verdict import Direction
+from tiecoat.errors import SettingInvalid
+from tiecoat.ids import canonical
+from tiecoat.toml_lines import explain
+
+Hours = Annotated[float, Field(ge=0)]
+Text = Annotated[str, Field(min_length=1)]
+
+
+class _Table(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True, strict=True, allow_inf_nan=False)
+
+
+class Wanted(_Table):
+    """One property as the study asks for it; see `Property` for the meaning of each key."""
+
+    name: Text
+    kind: Text | None = None
+    quantity: Text | None = None
+    condition: str | None = None
+    direction: Direction | None = None
+    scale: Scale | None = None
+    method: Method | None = None
+    exposure_h: tuple[Hours, ...] | None = None
+    margin: float | None = Field(default=None, gt=0)
+    margin_percent: float | None = Field(default=None, gt=0, le=1000)
+    target: float | None = None
+    weight: float | None = Field(default=None, ge=0, le=1000)
+    ideal: float | None = None
+    unacceptable: float | None = None
+    area: Text | None = None
+
+    @model_validator(mode="after")
+    def _sound(self) -> Wanted:
+        _check_known(self)
+        made = self.made()
+        _check_margin(self, made)
+        _check_method(made)
+        if self.target is not None and made.direction != "target":
+            raise ValueError('a target is given; allowed with it is direction = "target"')
+        if made.direction == "target" and (self.ideal, self.unacceptable) != (None, None):
+            raise ValueError("a target has its margin in the place of ideal and unacceptable")
+        if None not in (self.ideal, self.unacceptable) and self.ideal == self.unacceptable:
+            raise ValueError("ideal and unacceptable are equal; allowed are two values")
+        return self
+
+    def made(self) -> Property:
+        """Return the property, with what tiecoat knows of it where the study says nothing."""
+        given = self.model_dump(exclude_none=True, exclude={"exposure_h"})
+        known = CATALOGUE.get(self.name)
+        if known is None:
+            return Property(**given)
+        base = {name: getattr(known, name) for name in known.__dataclass_fields__}
+        if self.margin is not None or self.margin_percent is not None:
+            base |= {"margin": None, "margin_percent": None}
+        return Property(**{**base, **given})
+
+
+def _check_known(wanted: Wanted) -> None:
+    if wanted.name in CATALOGUE or (wanted.kind and wanted.quantity):
+        return
+    if wanted.kind or wanted.quantity:
+        missing = "quantity" if wanted.kind else "kind"
+        raise ValueError(f"{wanted.name!r} needs both kind and quantity; {missing} is missing")
+    near = get_close_matches(wanted.name, CATALOGUE, 3) or list(CATALOGUE)
+    words = ", ".join(map(repr, near))
+    raise ValueError(
+        f"no property {wanted.name!r} is known; near it: {words}. For any other result state kind "
+        "and quantity"
+    )
+
+
+def _check_margin(wanted: Wanted, made: Property) -> None:
+    if wanted.margin is not None and wanted.margin_percent is not None:
+        raise ValueError("both margin and margin_percent; allowed is one of them")
+    by_ratio = made.scale == "ratio" or made.method == "counts"
+    if by_ratio and made.margin is not None:
+        raise ValueError("it is compared by ratio; allowed is margin_percent, not margin")
+    if by_ratio and made.direction != "lower" and (made.margin_percent or 0) >= 100:
+        raise ValueError("a ratio cannot fall by 100 % or more; allowed is margin_percent < 100")
+
+
+def _check_method(made: Property) -> None:
+    if made.method == "counts" and not made.area:
+        raise ValueError("counts need area: the column with the area that was looked at")
+    if made.method in {"counts", "ratings"} and made.direction == "target":
+        raise ValueError(f"{made.method} have no target; allowed are higher and lower")
+    if made.method == "ratings" and made.margin_percent is not None:
+        raise ValueError("ratings have no percent; allowed is margin, above 0 and below 0.5")
+    if made.method == "ratings" and (made.margin or 0) >= 0.5:
+        raise ValueError(f"margin = {made.margin:g}: allowed for ratings is below 0.5")
+
+
+class Study(_Table):
+    """What is compared with what.
+
+    Parameters
+    ----------
+    name
+        Heading of the report.
+    control
+        Batch of the control; "" is the one with this role in the register.
+    batches, panels
+        Only these; empty is everything in the register.
+    exposure_h
+        Times at which properties that depend on it are compared; empty is the last time that the
+        batches share.
+    property
+        Properties; empty is every one of the catalogue that has results.
+    """
+
+    name: str = "Candidates against the control"
+    control: str = ""
+    batches: tuple[Text, ...] = ()
+    panels: tuple[Text, ...] = ()
+    exposure_h: tuple[Hours, ...] = ()
+    property: tuple[Wanted, ...] = ()
+
+    @model_validator(mode="after")
+    def _distinct(self) -> Study:
+        for key in ("batches", "panels"):
+            ids = [_id(one) for one in getattr(self, key)]
+            if twice := sorted({one for one in ids if ids.count(one) > 1}):
+                raise ValueError(f"{key} names {', '.join(twice)} twice; allowed is once")
+        names = [one.name for one in self.property]
+        if twice := sorted({one for one in names if names.count(one) > 1}):
+            raise ValueError(
+                f"two [[property]] tables have the name {twice[0]!r}; allowed is one each: "
+                "several exposure times go into one list"
+            )
+        return self
+
+    def kinds(self) -> tuple[str, ...]:
+        """Return the kinds whose results the study asks for."""
+        wanted = [one.made() for one in self.property] or list(CATALOGUE.values())
+        return tuple(dict.fromkeys(one.kind for one in wanted))
+
+    def raw_kinds(self) -> tuple[str, ...]:
+        """Return the kinds of which raw rows are needed too."""
+        wanted = [one.made() for one in self.property] or list(CATALOGUE.values())
+        raw = [one.kind for one in wanted if one.method in {"strengths", "counts"}]
+        return tuple(dict.fromkeys(raw))
+
+
+def _id(text: str) -> str:
+    return canonical(text) or text.strip().upper()
+
+
+def load_study(text: str, source: str = "study") -> Study:
+    """Return the study that a TOML text describes.
+
+    Parameters
+    ----------
+    text
+        The file as it is.
+    source
+        Its name, for messages.
+
+    Raises
+    ------
+    SettingInvalid
+        If a key or value is not allowed; the message names key, line, value and what is allowed,
+        and for a property that is not known the nearest names.
+    """
+    try:
+        # by way of JSON, where pydantic is strict with numbers yet makes lists into tuples
+        listed = json.dumps(tomllib.loads(text.removeprefix("\ufeff")), default=str)
+        return Study.model_validate_json(listed)
+    except tomllib.TOMLDecodeError as error:
+        raise SettingInvalid(f"{source}: not valid TOML: {error}") from None
+    except ValidationError as error:
+        raise SettingInvalid(f"{source}:\n{explain(error, text, Study)}") from None

@@ -1,0 +1,191 @@
+"""Verdicts: better, not worse, worse, or cannot tell; and the adjustment for several properties."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Hashable, Sequence
+from dataclasses import dataclass
+from enum import Enum
+from typing import Literal, TypeAlias
+
+Direction: TypeAlias = Literal["higher", "lower", "target"]
+EffectIs: TypeAlias = Literal["difference", "ratio", "probability of superiority"]
+
+ALPHA = 0.05
+
+
+class Outcome(Enum):
+    """What is concluded of a candidate on one property."""
+
+    BETTER = "better"
+    NOT_WORSE = "not worse (within the margin)"
+    WORSE = "worse"
+    CANNOT_TELL = "cannot tell"
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """A candidate against the control on one property.
+
+    Parameters
+    ----------
+    property
+        Its name, with the exposure time.
+    batch, candidate, dose_percent, control
+        Whose verdict it is: batch, raw material and dose by the register; batch of the control.
+    effect_is
+        difference, ratio, or probability of superiority.
+    outcome, because
+        What is concluded, and why.
+    n, n_control
+        Panels, or where `units` says so determinations.
+    value, value_control
+        Mean; geometric mean of a property compared by ratio; rate of counts; median of ratings.
+    unit
+        Of these values.
+    effect, low, high
+        Of the kind that `effect_is` names, in the unit for a difference; the interval holds for
+        all candidates together with 95 %. NaN where there is none.
+    limit_low, limit_high
+        Between them the effect does no harm by the stated margin; infinite where nothing is
+        limited, NaN without a margin.
+    p, p_holm
+        Of no difference: adjusted over the candidates, and over all properties too (Holm).
+    method
+        How it was found.
+    cautions
+        What weakens it.
+    needed
+        About how many panels of each batch would do for the margin, if both are equal; None where
+        no number can be given.
+    """
+
+    property: str
+    batch: str
+    candidate: str
+    dose_percent: float
+    control: str
+    effect_is: EffectIs
+    outcome: Outcome
+    because: str
+    n: int = 0
+    n_control: int = 0
+    units: str = ""
+    value: float = math.nan
+    value_control: float = math.nan
+    unit: str = ""
+    effect: float = math.nan
+    low: float = math.nan
+    high: float = math.nan
+    limit_low: float = math.nan
+    limit_high: float = math.nan
+    p: float = math.nan
+    p_holm: float = math.nan
+    method: str = ""
+    cautions: tuple[str, ...] = ()
+    needed: int | None = None
+
+
+@dataclass(frozen=True)
+class Limits:
+    """Between them an effect does no harm, on the scale on which it is found."""
+
+    low: float
+    high: float
+
+    def hold(self, low: float, high: float) -> bool:
+        """Whether an interval lies inside."""
+        inside_low = low > self.low or self.low == -math.inf
+        return inside_low and (high < self.high or self.high == math.inf)
+
+    @property
+    def nearest(self) -> float:
+        """How far the nearer limit lies from no effect."""
+        return min(abs(self.low), abs(self.high))
+
+
+def decide(
+    low: float, high: float, p: float, direction: Direction, limits: Limits | None
+) -> tuple[Outcome, str]:
+    """Return the outcome, and why; of "cannot tell" only where it is not for want of panels.
+
+    A difference counts where the simultaneous interval leaves out 0 and p, adjusted over the
+    properties, is at most 5 %. "Not worse" is a claim of non-inferiority: the whole interval lies
+    inside the margin. It is never read off a large p.
+
+    Parameters
+    ----------
+    low, high
+        Interval of the effect, on a scale where 0 is no effect.
+    p
+        Adjusted over candidates and properties.
+    direction
+        Which way is better; for a target no way is.
+    limits
+        The margin on the same scale; None where none is stated.
+
+    Examples
+    --------
+    >>> decide(-0.4, 0.9, 0.7, "higher", Limits(-0.5, math.inf))[0]
+    <Outcome.NOT_WORSE: 'not worse (within the margin)'>
+    >>> decide(-0.6, 0.9, 0.99, "higher", Limits(-0.5, math.inf))[0]
+    <Outcome.CANNOT_TELL: 'cannot tell'>
+    """
+    outside = low > 0 or high < 0
+    sure = outside and p <= ALPHA
+    good = {"higher": low > 0, "lower": high < 0, "target": False}[direction]
+    if sure and good:
+        return Outcome.BETTER, "the interval leaves out no difference"
+    if limits is not None and limits.hold(low, high):
+        small = "; different for certain, but by less" if sure else ""
+        return Outcome.NOT_WORSE, f"the whole interval lies within the margin{small}"
+    if sure:
+        return Outcome.WORSE, _how_much(low, high, limits)
+    if limits is None:
+        return Outcome.CANNOT_TELL, "no difference is shown, and no margin is stated"
+    alone = "worse if this property stood alone, not among all of them"
+    return Outcome.CANNOT_TELL, alone if outside and not good else ""
+
+
+def _how_much(low: float, high: float, limits: Limits | None) -> str:
+    why = "the interval leaves out no difference"
+    if limits is None:
+        return f"{why}; no margin is stated"
+    if high < limits.low or low > limits.high:
+        return f"{why} and lies beyond the margin"
+    return f"{why}; whether by more than the margin is open"
+
+
+def holm(p: Sequence[float], families: Sequence[Hashable]) -> list[float]:
+    r"""Return p adjusted over properties, where each is adjusted over its candidates already.
+
+    The p are taken from the smallest on. Each is multiplied by the number of properties that are
+    not yet through, with all their candidates; none comes out smaller than the one before. With
+    one candidate this is Holm's procedure (Scand. J. Stat. 6 (1979) 65; from memory). With several
+    the chance of one false difference or more stays at 5 %: until the first true null hypothesis
+    is rejected, every property that holds one is still counted.
+
+    Parameters
+    ----------
+    p
+        NaN where there is none; it does not count.
+    families
+        The property of each.
+
+    Examples
+    --------
+    >>> [round(one, 6) for one in holm([0.01, 0.04], ["strength", "modulus"])]
+    [0.02, 0.04]
+    """
+    open_: dict[Hashable, int] = {}
+    order = sorted((one, place) for place, one in enumerate(p) if not math.isnan(one))
+    for _, place in order:
+        open_[families[place]] = open_.get(families[place], 0) + 1
+    adjusted, reached = [math.nan] * len(p), 0.0
+    for one, place in order:
+        reached = max(reached, min(1.0, one * len(open_)))
+        adjusted[place] = reached
+        open_[families[place]] -= 1
+        if not open_[families[place]]:
+            del open_[families[place]]
+    return adjusted

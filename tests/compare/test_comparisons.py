@@ -1,0 +1,550 @@
+"""Studies from result tables to verdicts, the ordinary and the odd ones."""
+
+from __future__ import annotations
+
+import math
+import re
+
+import numpy as np
+import pandas as pd
+import pytest
+from study_tables import compared, of, panel_rows, register
+
+from tiecoat.compare.comparison import compare
+from tiecoat.compare.study import Study, load_study
+from tiecoat.compare.verdict import Outcome
+from tiecoat.evaluate.result import results, together
+
+GLOSS = """
+[[property]]
+name = "gloss"
+kind = "gloss"
+quantity = "gloss"
+margin = 5
+"""
+NEAR = {"RB-010": [80, 81, 79.0], "RB-011": [80.5, 79.5, 80], "RB-012": [60, 61, 59.0]}
+
+
+def gloss(values: dict[str, list[float]], **more: object) -> pd.DataFrame:
+    """Return gloss of panels."""
+    return panel_rows("gloss", values, unit="GU", **more)  # type: ignore[arg-type]
+
+
+def test_a_verdict_tells_everything_it_rests_on() -> None:
+    """Numbers, effect, simultaneous interval, margin, p, outcome, method and cautions."""
+    found = of(compared(gloss(NEAR), GLOSS), "RB-012")
+    assert (found.n, found.n_control, found.units, found.unit) == (3, 3, "panels", "GU")
+    assert found.effect == pytest.approx(-20)
+    assert found.low < -20 < found.high < found.limit_low == -5
+    assert found.outcome is Outcome.WORSE
+    assert found.p == found.p_holm < 1e-4
+    assert "Dunnett over 2, 6 degrees of freedom" in found.method
+    assert "panels as unit" in found.method
+    assert any("unequal spreads are often missed" in one for one in found.cautions)
+    table = compared(gloss(NEAR), GLOSS).table()
+    assert table["outcome"].tolist() == ["not worse (within the margin)", "worse"]
+
+
+def test_the_output_says_what_it_cannot_say() -> None:
+    """That batches stand behind it and not recipes, and that it replaces nobody's judgement."""
+    told = " ".join(compared(gloss(NEAR), GLOSS).cautions)
+    assert "not about every batch of the recipe" in told
+    assert "responsible person" in told
+
+
+def test_readings_do_not_pass_for_panels() -> None:
+    """A hundred readings of each panel give the verdict of one reading of each."""
+    once = compared(gloss(NEAR), GLOSS).table()
+    often = compared(pd.concat([gloss(NEAR)] * 100, ignore_index=True), GLOSS).table()
+    pd.testing.assert_frame_equal(once, often)
+
+
+def test_more_readings_of_one_panel_do_not_weigh_more() -> None:
+    """The mean of a batch is that of its panels, however often one was read."""
+    odd = pd.concat([gloss(NEAR), gloss({"RB-011": [80.5]})], ignore_index=True)
+    assert of(compared(odd, GLOSS), "RB-011").value == pytest.approx(80.0)
+
+
+def test_unequal_spreads_take_welchs_test_and_it_is_said() -> None:
+    """With many panels and one batch that scatters ten times as much, variances stay apart."""
+    rng = np.random.default_rng(1)
+    values = {
+        "RB-010": rng.normal(80, 1, 12).tolist(),
+        "RB-011": rng.normal(80, 1, 12).tolist(),
+        "RB-012": rng.normal(80, 10, 12).tolist(),
+    }
+    comparison = compared(gloss(values), GLOSS)
+    assert (
+        "Welch, Sidak over 2; spreads differ (Brown-Forsythe p" in of(comparison, "RB-011").method
+    )
+    widths = {b: of(comparison, b).high - of(comparison, b).low for b in ("RB-011", "RB-012")}
+    assert widths["RB-012"] > 4 * widths["RB-011"]
+
+
+def test_what_rests_on_equal_spreads_says_so() -> None:
+    """Three panels cannot show unequal spreads: where Welch's interval would not bear the verdict,
+    it is told."""
+    values = {"RB-010": [80, 81, 79.0], "RB-011": [83, 86, 83.5], "RB-012": [80, 81, 79.5]}
+    comparison = compared(gloss(values), GLOSS)
+    found = of(comparison, "RB-011")
+    assert found.outcome is Outcome.BETTER
+    (told,) = (one for one in found.cautions if "rests on equal spreads" in one)
+    low, high = map(float, told.rpartition("the interval is ")[2].split(" to "))
+    assert low < 0 < found.low < found.high < high
+    clear = of(compared(gloss(NEAR), GLOSS), "RB-012")
+    assert not any("rests on equal spreads" in one for one in clear.cautions)
+
+
+def test_cannot_tell_says_how_many_panels_would_do() -> None:
+    """Three scattered panels and a narrow margin: the reckoning stands in the verdict."""
+    values = {"RB-010": [80, 90, 70.0], "RB-011": [81, 90, 72.0]}
+    found = of(compared(gloss(values), GLOSS), "RB-011")
+    assert found.outcome is Outcome.CANNOT_TELL
+    assert found.needed is not None
+    assert f"n too small for the margin; about {found.needed} panels of each" in found.because
+    assert found.needed > 50
+
+
+def test_without_a_margin_no_harm_is_never_concluded() -> None:
+    """A property whose margin is not stated can be better or worse, but not "not worse"."""
+    study = GLOSS.replace("margin = 5\n", "")
+    found = of(compared(gloss(NEAR), study), "RB-011")
+    assert found.outcome is Outcome.CANNOT_TELL
+    assert "no margin is stated" in found.because
+
+
+def test_ratios_are_compared_by_logarithms() -> None:
+    """Ten times the modulus is a ratio of 10 with an interval that is even in lg."""
+    study = GLOSS.replace("margin = 5", 'scale = "ratio"\nmargin_percent = 50')
+    values = {"RB-010": [1e8, 2e8, 0.5e8], "RB-011": [1e9, 2e9, 0.5e9]}
+    found = of(compared(gloss(values), study), "RB-011")
+    assert found.effect_is == "ratio"
+    assert found.effect == pytest.approx(10)
+    assert found.effect**2 == pytest.approx(found.low * found.high)
+    assert found.limit_low == pytest.approx(0.5)
+    zero = of(compared(gloss({**values, "RB-011": [0.0, 1e9, 1e9]}), study), "RB-011")
+    assert "ratios need values above 0" in zero.because
+
+
+def test_a_target_is_kept_or_missed_on_both_sides() -> None:
+    """Neither more nor less is better; with a number the candidate is held against that."""
+    study = GLOSS.replace("margin = 5", 'margin = 5\ndirection = "target"')
+    assert of(compared(gloss(NEAR), study), "RB-011").outcome is Outcome.NOT_WORSE
+    assert of(compared(gloss(NEAR), study), "RB-012").outcome is Outcome.WORSE
+    against = compared(gloss(NEAR), study + "target = 60\n")
+    assert of(against, "RB-012").outcome is Outcome.NOT_WORSE
+    assert of(against, "RB-011").outcome is Outcome.WORSE
+    assert "against the target 60" in of(against, "RB-011").method
+
+
+def test_a_margin_in_percent_of_a_difference_says_what_it_is_of() -> None:
+    """Ten per cent of a control of 80 is 8, and the caution says that 80 is not known exactly."""
+    found = of(compared(gloss(NEAR), GLOSS.replace("margin = 5", "margin_percent = 10")), "RB-011")
+    assert found.limit_low == pytest.approx(-8)
+    assert any("as if that were known" in one for one in found.cautions)
+
+
+def test_exposure_times_are_compared_one_by_one() -> None:
+    """Each time that the study states is a property of its own; near times count as that time."""
+    rows = pd.concat(
+        [gloss(NEAR, exposure_h=24.2), gloss(NEAR, exposure_h=239), gloss(NEAR, exposure_h=500)]
+    )
+    comparison = compared(rows, "exposure_h = [24, 240]\n" + GLOSS)
+    labels = [one.label for one in comparison.properties]
+    assert labels == ["gloss after 24 h", "gloss after 240 h"]
+    assert {one.property for one in comparison.verdicts} == set(labels)
+    own = compared(rows, GLOSS + "exposure_h = [500]\n")
+    assert [one.label for one in own.properties] == ["gloss after 500 h"]
+
+
+def test_without_times_the_last_one_that_is_shared_counts() -> None:
+    """The control was measured for longer than the candidates: their last common time is taken."""
+    rows = pd.concat(
+        [gloss(NEAR, exposure_h=240.0), gloss({"RB-010": [1, 2, 3.0]}, exposure_h=500.0)]
+    )
+    assert [one.label for one in compared(rows, GLOSS).properties] == ["gloss after 240 h"]
+
+
+def test_no_shared_exposure_time_is_said_and_the_rest_is_reported() -> None:
+    """The times of both are named, and the other property still has its verdicts."""
+    rows = pd.concat(
+        [
+            gloss({"RB-010": NEAR["RB-010"]}, exposure_h=24.0),
+            gloss({"RB-011": NEAR["RB-011"]}, exposure_h=240.0),
+            panel_rows("hardness", {"RB-010": [5, 6, 5.5], "RB-011": [8, 9, 8.5]}),
+        ]
+    )
+    hardness = '[[property]]\nname = "hardness"\nkind = "gloss"\nquantity = "hardness"\nmargin = 1'
+    comparison = compared(rows, GLOSS + hardness)
+    (told,) = comparison.problems
+    assert "no exposure time is shared: the control RB-010 has 24 h" in told
+    assert "the candidates have 240 h" in told
+    assert of(comparison, "RB-011", "gloss").outcome is Outcome.CANNOT_TELL
+    assert of(comparison, "RB-011", "hardness").outcome is Outcome.BETTER
+    asked = compared(rows, "exposure_h = [24]\n" + GLOSS)
+    assert "no exposure near 24 h; there are 240 h" in of(asked, "RB-011").because
+
+
+@pytest.mark.parametrize(
+    ("control", "study", "told"),
+    [
+        ((), "", "no batch compared has the role control"),
+        (("RB-010", "RB-012"), "", "2 batches have the role control: RB-010, RB-012"),
+        (("RB-010",), 'control = "RB-019"', "the control RB-019 is not in the register; near it"),
+        (("RB-010",), 'batches = ["RB-011"]', "no batch compared has the role control; the regist"),
+    ],
+)
+def test_without_one_control_nothing_is_compared_and_it_is_said(
+    control: tuple[str, ...], study: str, told: str
+) -> None:
+    """Missing, named twice, unknown or left out: a sentence, and no verdict."""
+    comparison = compared(
+        gloss(NEAR), study + "\n" + GLOSS, batches=register(list(NEAR), control=control)
+    )
+    assert told in comparison.problems[0]
+    assert comparison.verdicts == ()
+    assert len(comparison.table()) == 0
+
+
+def test_the_study_may_name_the_control() -> None:
+    """Of two batches with the role control the one named is it, and the other is compared."""
+    batches = register(list(NEAR), control=("RB-010", "RB-012"))
+    comparison = compared(gloss(NEAR), 'control = "rb-012"\n' + GLOSS, batches=batches)
+    assert of(comparison, "RB-010").outcome is Outcome.BETTER
+    assert any(
+        "further batches with the role control: RB-010" in one for one in comparison.cautions
+    )
+
+
+def test_batches_and_panels_can_be_chosen() -> None:
+    """Only those named are compared; unknown ones are told with the nearest."""
+    study = 'batches = ["RB-010", "RB-011", "RB-019"]\n' + GLOSS
+    comparison = compared(gloss(NEAR), study)
+    assert {one.batch for one in comparison.verdicts} == {"RB-011"}
+    assert "the register holds no batch RB-019; near it: RB-01" in comparison.problems[0]
+    panels = [f'"{b}-{n}"' for b in NEAR for n in (1, 2)]
+    some = compared(gloss(NEAR), f'panels = [{", ".join(panels)}, "RB-010-9"]\n{GLOSS}')
+    assert of(some, "RB-011").n == 2
+    assert "the panel RB-010-9 has no data; near it: RB-010-" in some.problems[0]
+
+
+def test_data_without_a_register_entry_are_named_and_left_out() -> None:
+    """A batch that nobody registered is no candidate; the others are compared."""
+    comparison = compared(gloss(NEAR), GLOSS, batches=register(["RB-010", "RB-011"]))
+    assert comparison.problems == (
+        "RB-012 has data (gloss) but is not in the register: it is left out",
+    )
+    assert {one.batch for one in comparison.verdicts} == {"RB-011"}
+    nothing = compared(gloss(NEAR), GLOSS, batches=register([]))
+    assert "the register holds no batch" in nothing.problems[0]
+
+
+def test_one_panel_tells_no_spread() -> None:
+    """A candidate with one panel gets a sentence, the others their verdicts."""
+    comparison = compared(gloss({**NEAR, "RB-011": [80.0]}), GLOSS)
+    assert of(comparison, "RB-011").because == (
+        "RB-011 has one panel only: nothing tells its spread"
+    )
+    assert of(comparison, "RB-012").outcome is Outcome.WORSE
+    control = compared(gloss({**NEAR, "RB-010": [80.0]}), GLOSS)
+    assert "the control RB-010 has one panel only" in control.problems[0]
+    assert {one.outcome for one in control.verdicts} == {Outcome.CANNOT_TELL}
+
+
+def test_equal_values_tell_no_spread() -> None:
+    """All values of all batches equal: cannot tell. Of one batch: its own caution."""
+    same = compared(gloss({"RB-010": [80.0] * 3, "RB-011": [80.0] * 3}), GLOSS)
+    assert "the values of every batch are all equal" in of(same, "RB-011").because
+    one = of(compared(gloss({**NEAR, "RB-011": [80.0] * 3}), GLOSS), "RB-011")
+    assert any("all 3 values of RB-011 are equal" in text for text in one.cautions)
+
+
+def test_two_panels_each_are_compared_and_the_spreads_not_checked() -> None:
+    """Two values lie equally far from their median: there is nothing to check by."""
+    values = {"RB-010": [80, 81.0], "RB-011": [60, 65.0]}
+    found = of(compared(gloss(values), GLOSS), "RB-011")
+    assert "equal spreads assumed: too few values to check" in found.method
+    assert found.outcome is Outcome.WORSE
+
+
+@pytest.mark.parametrize(
+    ("change", "told"),
+    [
+        (('quantity = "gloss"', 'quantity = "glos"'), "gloss gives no 'glos'; near it: 'gloss'"),
+        (('quantity = "gloss"', 'quantity = "gloss"\ncondition = "60"'), "there are ''"),
+        (('kind = "gloss"', 'kind = "colour"'), "there are no results of colour"),
+        (("margin = 5", "margin = 5\nexposure_h = [24]"), "has no exposure times"),
+    ],
+)
+def test_a_property_without_data_is_said_with_what_is_near(
+    change: tuple[str, str], told: str
+) -> None:
+    """It is told once as a problem, and every candidate has its "cannot tell"."""
+    comparison = compared(gloss(NEAR), GLOSS.replace(*change))
+    assert told in comparison.problems[0]
+    assert [one.outcome for one in comparison.verdicts] == [Outcome.CANNOT_TELL] * 2
+    assert comparison.does_no_harm("RB-011") == (False, "cannot tell on gloss")
+
+
+def test_a_candidate_without_data_is_said() -> None:
+    """Registered, but not measured; and measured without a result, with the reason of that."""
+    batches = register([*NEAR, "RB-013"])
+    comparison = compared(gloss({**NEAR, "RB-012": [math.nan, 60, 61]}), GLOSS, batches=batches)
+    assert of(comparison, "RB-013").because == "RB-013 has no gloss"
+    assert "1 of 3 without a value: no spectrum" in of(comparison, "RB-012").cautions
+    assert of(comparison, "RB-012").n == 2
+
+
+def test_flags_of_results_come_along() -> None:
+    """What weakens a result weakens the verdict."""
+    rows = gloss(NEAR, flags="fails the Kramers-Kronig test")
+    cautions = of(compared(rows, GLOSS), "RB-011").cautions
+    assert "3 of 3: fails the Kramers-Kronig test" in cautions
+
+
+def test_no_harm_needs_every_property() -> None:
+    """Better on one and worse on another is harm; not worse on all is none."""
+    rows = pd.concat(
+        [gloss(NEAR), panel_rows("haze", {"RB-010": [5, 6, 5.5], "RB-011": [5, 6, 5.6]})]
+    )
+    haze = (
+        '[[property]]\nname = "haze"\nkind = "gloss"\nquantity = "haze"\nmargin = 3\n'
+        'direction = "lower"'
+    )
+    comparison = compared(rows, GLOSS + haze)
+    assert comparison.does_no_harm("RB-011") == (
+        True,
+        "better or not worse on all 2 properties compared",
+    )
+    assert comparison.does_no_harm("RB-012")[1].startswith("worse on gloss")
+    assert "Holm over 2 properties" in of(comparison, "RB-011", "haze").method
+
+
+def test_batches_of_one_recipe_are_not_thrown_together() -> None:
+    """Each is compared by itself, and it is said that they are of one recipe."""
+    batches = register(list(NEAR)).assign(recipe=["base", "base + x", "base + x"])
+    comparison = compared(gloss(NEAR), GLOSS, batches=batches)
+    assert any(
+        one.startswith("base + x: RB-011, RB-012 are batches of one recipe")
+        for one in comparison.cautions
+    )
+    assert len(comparison.verdicts) == 2
+
+
+def determination_rows(values: dict[str, list[float]]) -> pd.DataFrame:
+    """Return wet-paint results, one a determination."""
+    return together(
+        [
+            results(
+                "cup",
+                {"batch": batch, "measurement": [f"{batch}.{n}" for n in range(len(of_batch))]},
+                of_batch,
+                "s",
+                standard_error=0.5,
+                low=np.array(of_batch) - 1,
+                high=np.array(of_batch) + 1,
+            )
+            for batch, of_batch in values.items()
+        ]
+    )
+
+
+CUP = GLOSS.replace('quantity = "gloss"', 'quantity = "cup"')
+
+
+def test_wet_paint_is_compared_by_determinations_with_a_caution() -> None:
+    """Several determinations of a batch are the unit, and mixing again is not in the interval."""
+    rows = determination_rows({"RB-010": [40, 41, 40.5], "RB-011": [60, 61, 60.5]})
+    found = of(compared(rows, CUP), "RB-011")
+    assert (found.n, found.units, found.outcome) == (3, "determinations", Outcome.BETTER)
+    assert any("mixing it again is not in the interval" in one for one in found.cautions)
+
+
+def test_one_determination_decides_nothing() -> None:
+    """The scatter within one curve is no scatter of curves: the effect is told, no outcome."""
+    found = of(compared(determination_rows({"RB-010": [40], "RB-011": [60]}), CUP), "RB-011")
+    assert found.outcome is Outcome.CANNOT_TELL
+    assert found.because == "one determination: nothing tells how another one differs"
+    assert found.effect == pytest.approx(20)
+    assert math.isnan(found.p)
+
+
+def test_a_reported_result_brings_its_own_uncertainty() -> None:
+    """Result, standard error and the freedom behind its interval give Welch's comparison."""
+    half = 4.302653 * 0.2  # Student's t for 2 degrees of freedom
+    rows = together(
+        [
+            results(
+                "cup",
+                {"batch": batch},
+                value,
+                "s",
+                standard_error=0.2,
+                low=value - half,
+                high=value + half,
+                n=3,
+            )
+            for batch, value in (("RB-010", 40.0), ("RB-011", 45.0))
+        ]
+    )
+    found = of(compared(rows, CUP), "RB-011")
+    # equal errors with 2 degrees each have 4 together: t = 2.776445
+    assert found.high - 5 == pytest.approx(2.776445 * 0.2 * math.sqrt(2), rel=1e-5)
+    assert (found.n, found.outcome) == (3, Outcome.BETTER)
+
+
+def pull_offs(values: dict[str, list[list[tuple[float, str]]]]) -> pd.DataFrame:
+    """Return rows of the kind pull_off: batch, panels, strengths with their failures."""
+    return pd.DataFrame(
+        [
+            {
+                "batch": batch,
+                "panel": f"{batch}-{place}",
+                "determination": float(number),
+                "dolly_diameter_mm": 20.0,
+                "strength_mpa": strength,
+                "failure": failure,
+            }
+            for batch, panels in values.items()
+            for place, panel in enumerate(panels, 1)
+            for number, (strength, failure) in enumerate(panel, 1)
+        ]
+    ).astype({"batch": "str", "panel": "str", "failure": "str"})
+
+
+FILM, GLUE = "100 % B", "100 % Y"
+STRENGTH = '[[property]]\nname = "pull-off strength"\n'
+PLAIN = [[(7.0, FILM), (7.4, FILM)], [(7.1, FILM), (7.7, FILM)], [(6.9, FILM), (7.6, FILM)]]
+
+
+def strength_comparison(candidate: list[list[tuple[float, str]]], study: str = STRENGTH):  # type: ignore[no-untyped-def]
+    """Return the comparison of a candidate's pull-offs with those of a plain control."""
+    rows = pull_offs({"RB-010": PLAIN, "RB-011": candidate})
+    return compare(
+        load_study(study),
+        results={"pull_off": panel_rows("strength_mean_censored", {"RB-010": [7.0]})},
+        batches=register(["RB-010", "RB-011"]),
+        raw={"pull_off": rows},
+    )
+
+
+def test_glue_failures_lift_the_strength_as_lower_bounds() -> None:
+    """Bounds raise the mean above the plain one, and the caution counts them."""
+    candidate = [[(8.0, FILM), (9.0, GLUE)], [(8.2, FILM), (9.1, GLUE)], [(7.9, FILM), (8.8, FILM)]]
+    found = of(strength_comparison(candidate), "RB-011")
+    plain = np.mean([value for panel in candidate for value, _ in panel])
+    assert found.value > plain
+    assert "2 of 6 determinations are lower bounds, the glue failed" in found.cautions
+    assert "lower bounds as such" in found.method
+
+
+def test_nothing_but_glue_failures_can_show_better_but_never_worse() -> None:
+    """Every strength is a lower bound: the interval has no upper end."""
+    strong = of(strength_comparison([[(9.0, GLUE), (9.5, GLUE)]] * 2 + [[(9.2, GLUE)]]), "RB-011")
+    assert strong.high == math.inf
+    assert strong.outcome is Outcome.BETTER
+    assert any("only a lower bound of the strength is known" in one for one in strong.cautions)
+    weak = of(strength_comparison([[(3.0, GLUE), (3.5, GLUE)]] * 2 + [[(3.2, GLUE)]]), "RB-011")
+    assert weak.outcome is Outcome.CANNOT_TELL
+    rows = pull_offs({"RB-010": [[(9.0, GLUE)], [(9.1, GLUE)]], "RB-011": PLAIN})
+    control = compare(
+        load_study(STRENGTH),
+        results={},
+        batches=register(["RB-010", "RB-011"]),
+        raw={"pull_off": rows},
+    )
+    assert "of the control RB-010 only a lower bound is known" in control.problems[0]
+
+
+def counts(values: dict[str, list[int]], area_cm2: float = 10.0) -> pd.DataFrame:
+    """Return raw rows with a count and an area, two halves of each panel."""
+    rows = [
+        {"batch": batch, "panel": f"{batch}-{place}", "craters": part, "area_cm2": area_cm2 / 2}
+        for batch, panels in values.items()
+        for place, count in enumerate(panels, 1)
+        for part in (count // 2, count - count // 2)
+    ]
+    return pd.DataFrame(rows).astype({"batch": "str", "panel": "str"})
+
+
+CRATERS = """
+[[property]]
+name = "craters"
+kind = "defects"
+quantity = "craters"
+method = "counts"
+area = "area_cm2"
+direction = "lower"
+margin_percent = 50
+"""
+
+
+def count_comparison(values: dict[str, list[int]], study: str = CRATERS):  # type: ignore[no-untyped-def]
+    """Return the comparison of counts."""
+    return compare(
+        load_study(study),
+        results={},
+        batches=register(list(values)),
+        raw={"defects": counts(values)},
+    )
+
+
+def test_counts_are_compared_as_rates() -> None:
+    """Panels that agree: an exact Poisson interval; panels that differ: a wider one by profile."""
+    even = of(count_comparison({"RB-010": [40, 42, 38], "RB-011": [10, 12, 11]}), "RB-011")
+    assert even.effect == pytest.approx(33 / 120)
+    assert even.value == pytest.approx(1.1)
+    assert even.outcome is Outcome.BETTER
+    assert "Poisson, exact interval; panels agree" in even.method
+    odd = of(count_comparison({"RB-010": [10, 90, 20], "RB-011": [2, 30, 1]}), "RB-011")
+    assert "negative binomial" in odd.method
+    assert odd.high / odd.low > 4 * even.high / even.low
+    assert odd.outcome is Outcome.CANNOT_TELL
+    none = of(count_comparison({"RB-010": [0, 0], "RB-011": [0, 0]}), "RB-011")
+    assert "nothing was counted" in none.because
+
+
+def test_counts_that_cannot_be_are_refused_by_name() -> None:
+    """A column that is not there is answered with the nearest; halves are no counts."""
+    study = CRATERS.replace('quantity = "craters"', 'quantity = "crater"')
+    values = {"RB-010": [1, 2], "RB-011": [3, 4]}
+    assert (
+        "defects has no column 'crater'; near it: 'craters'"
+        in (count_comparison(values, study).problems[0])
+    )
+    rows = counts(values).assign(craters=0.5)
+    halves = compare(
+        load_study(CRATERS), results={}, batches=register(list(values)), raw={"defects": rows}
+    )
+    assert re.search("RB-010: craters must be whole numbers", halves.problems[0])
+
+
+def test_ratings_are_compared_by_rank() -> None:
+    """Seven panels that are all rated better: a probability of superiority of 1, also for grades
+    where less is better."""
+    study = GLOSS.replace("margin = 5", 'method = "ratings"\ndirection = "lower"\nmargin = 0.3')
+    rows = gloss({"RB-010": [3, 3, 4, 3, 4, 3, 3], "RB-011": [1, 1, 2, 1, 1, 2, 1]})
+    found = of(compared(rows, study), "RB-011")
+    assert found.effect_is == "probability of superiority"
+    assert (found.effect, found.high, found.limit_low) == (1.0, 1.0, 0.2)
+    assert (found.value, found.value_control) == (1, 3)
+    assert found.outcome is Outcome.BETTER
+    few = of(compared(gloss({"RB-010": [3, 4, 3], "RB-011": [1, 1, 2]}), study), "RB-011")
+    assert few.p == pytest.approx(0.1)  # three of each: no rank test can do better
+    assert few.outcome is Outcome.NOT_WORSE
+
+
+def test_the_values_behind_it_can_be_plotted() -> None:
+    """A row a panel, with the unit, for each property."""
+    values = compared(gloss(NEAR), GLOSS).values()
+    assert len(values) == 9
+    assert values["unit"].unique().tolist() == ["GU"]
+    assert values.loc[values["batch"] == "RB-012", "value"].tolist() == [60, 61, 59]
+    assert len(compared(gloss(NEAR), GLOSS, batches=register([])).values()) == 0
+
+
+def test_an_empty_study_of_an_empty_archive_is_no_error() -> None:
+    """Nothing measured yet: no verdicts, and no traceback."""
+    comparison = compare(Study(), results={}, batches=register(["RB-010", "RB-011"]))
+    assert comparison.verdicts == ()
+    assert comparison.does_no_harm("RB-011") == (False, "cannot tell on any property")

@@ -1,0 +1,108 @@
+"""Trends over the doses of one candidate."""
+
+from __future__ import annotations
+
+import numpy as np
+import pandas as pd
+import pytest
+from study_tables import CONTROL, compared, panel_rows, register
+
+from tiecoat.compare.comparison import Comparison
+from tiecoat.compare.dose import dose_trends, line_through, trend_table
+from tiecoat.evaluate.estimate import NotDeterminable
+from tiecoat.evaluate.result import results, together
+
+BATCHES = (CONTROL, "RB-011", "RB-012", "RB-013")
+DOSES = {"RB-011": 5.0, "RB-012": 10.0, "RB-013": 3.0}
+CANDIDATES = {"RB-011": "talc", "RB-012": "talc", "RB-013": "glass flake"}
+STUDY = '[[property]]\nname = "gloss"\nkind = "gloss"\nquantity = "gloss"\nmargin = 5\n'
+
+
+def series(values: dict[str, list[float]], study: str = STUDY) -> Comparison:
+    """Return a comparison of talc at 5 and 10 % and glass flake at 3 %."""
+    batches = register(BATCHES, doses=DOSES, candidates=CANDIDATES)
+    return compared(panel_rows("gloss", values, unit="GU"), study, batches=batches)
+
+
+def test_only_candidates_with_two_doses_have_a_trend() -> None:
+    """The slope is for each per cent, the control is dose 0, and one dose makes no series."""
+    values = {CONTROL: [80, 82.0], "RB-011": [75, 77.0], "RB-012": [70, 72.0], "RB-013": [1, 2.0]}
+    (trend,) = dose_trends(series(values))
+    assert (trend.candidate, trend.doses, trend.n) == ("talc", (0.0, 5.0, 10.0), 6)
+    assert trend.change == pytest.approx(-1)
+    assert trend.low < -1 < trend.high < 0
+    assert trend.lack_of_fit_p == pytest.approx(1)
+    assert "one batch at each dose" in trend.cautions
+    assert trend_table([trend])["doses"].tolist() == ["0, 5, 10"]
+
+
+def test_a_ratio_changes_by_a_factor() -> None:
+    """Each 5 % doubles it: the change for each per cent is the fifth root of two."""
+    values = {
+        CONTROL: [99, 101.0],
+        "RB-011": [198, 202.0],
+        "RB-012": [396, 404.0],
+        "RB-013": [1, 2.0],
+    }
+    study = STUDY.replace("margin = 5", 'scale = "ratio"\nmargin_percent = 5')
+    (trend,) = dose_trends(series(values, study))
+    assert trend.change_is == "ratio"
+    assert trend.change == pytest.approx(2**0.2)
+
+
+def test_curvature_is_told_and_does_not_pass_for_scatter() -> None:
+    """A maximum in the middle: the interval rests on the panels, and the caution warns."""
+    values = {CONTROL: [80, 80.2], "RB-011": [90, 90.2], "RB-012": [80, 80.2], "RB-013": [1, 2.0]}
+    (trend,) = dose_trends(series(values))
+    assert trend.lack_of_fit_p < 1e-4
+    assert "farther from a straight line than panels scatter" in trend.cautions
+    assert trend.high - trend.low < 0.2
+
+
+def test_a_trend_that_cannot_be_told_says_why() -> None:
+    """Equal values, a missing dose, ranks."""
+    same = {one: [80.0, 80.0] for one in BATCHES}
+    assert "nothing tells of the scatter" in dose_trends(series(same))[0].reason
+    gap = {CONTROL: [80, 82.0], "RB-011": [75, 77.0], "RB-013": [1, 2.0]}
+    assert "fewer than three doses with values" in dose_trends(series(gap))[0].reason
+    ranks = STUDY.replace("margin = 5", 'method = "ratings"')
+    values = {one: [1.0, 2.0] for one in BATCHES}
+    assert "no trend is computed for ratings" in dose_trends(series(values, ranks))[0].reason
+
+
+def reported(values: dict[str, float], n: int) -> pd.DataFrame:
+    """Return a wet-paint result of each batch, with a standard error of 1."""
+    return together(
+        [
+            results(
+                "gloss",
+                {"batch": batch},
+                value,
+                "s",
+                standard_error=1.0,
+                low=value - 1.959964,
+                high=value + 1.959964,
+                n=n,
+            )
+            for batch, value in values.items()
+        ]
+    )
+
+
+def test_reported_results_have_the_trend_of_their_uncertainties() -> None:
+    """Three results with a standard error of 1 at 0, 5 and 10 %: the slope's is 1/sqrt(50)."""
+    batches = register(BATCHES, doses=DOSES, candidates=CANDIDATES)
+    values = {CONTROL: 80.0, "RB-011": 75.0, "RB-012": 70.0, "RB-013": 1.0}
+    (trend,) = dose_trends(compared(reported(values, 3), STUDY, batches=batches))
+    assert trend.change == pytest.approx(-1)
+    assert trend.high + 1 == pytest.approx(1.959964 / np.sqrt(50), rel=1e-5)
+    (one,) = dose_trends(compared(reported(values, 1), STUDY, batches=batches))
+    assert "one determination" in one.reason
+
+
+def test_no_line_through_values_without_scatter() -> None:
+    """One value a dose tells nothing of the scatter within doses."""
+    with pytest.raises(NotDeterminable, match="scatter within doses"):
+        line_through(
+            np.array([0.0, 5.0, 10.0]), [np.array([1.0]), np.array([2.0]), np.array([3.0])]
+        )

@@ -1,0 +1,150 @@
+"""The verdicts on the example lab agree with what its generator put in."""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+
+import pytest
+from example_truth import AREA_CM2, RECIPES, Recipe, film_impedance
+
+import tiecoat
+from tiecoat.compare.comparison import Comparison, compare
+from tiecoat.compare.dose import dose_trends
+from tiecoat.compare.ranking import rank
+from tiecoat.compare.study import Study
+from tiecoat.compare.verdict import Outcome, Verdict
+
+EXAMPLE = Path(__file__).parents[2] / "archive_example"
+RECIPE = {recipe.batch: recipe for recipe in RECIPES}
+CONTROL = RECIPE["RB-010"]
+
+
+def modulus(recipe: Recipe) -> float:
+    """Return |Z| at 0.1 Hz after 240 h in ohm cm² of a panel of mean thickness and mean pores."""
+    return abs(film_impedance(0.1, recipe, 240, 182, recipe.pores_lg)) * AREA_CM2
+
+
+def taken_up(recipe: Recipe) -> float:
+    """Return the water in % that the film takes up from the first hour to the 240th."""
+    return 100 * recipe.uptake * (math.exp(-math.sqrt(1 / 36)) - math.exp(-math.sqrt(240 / 36)))
+
+
+TRUTH = {
+    "modulus after 240 h": lambda one: modulus(one) / modulus(CONTROL),
+    "water uptake after 240 h": lambda one: taken_up(one) - taken_up(CONTROL),
+    "pull-off strength": lambda one: one.strength_mpa - CONTROL.strength_mpa,
+    "adhesive failure": lambda one: 100 * (one.adhesive - CONTROL.adhesive),
+    "entrapped air": lambda one: 100 * (one.air - CONTROL.air),
+}
+
+
+@pytest.fixture(scope="module")
+def comparison() -> Comparison:
+    """The whole register, every property of the catalogue."""
+    archive = tiecoat.open(EXAMPLE)
+    study = Study()
+    kinds = [one for one in study.kinds() if one in archive.kinds()]
+    return compare(
+        study,
+        results={kind: archive.evaluate(kind) for kind in kinds},
+        batches=archive.read("batches"),
+        raw={kind: archive.read(kind) for kind in study.raw_kinds()},
+        choices=archive.lab.settings.evaluate,
+    )
+
+
+def test_every_property_of_every_candidate_has_a_verdict(comparison: Comparison) -> None:
+    """Eight candidates, seven properties, nothing left out."""
+    assert comparison.control == "RB-010"
+    assert comparison.problems == ()
+    assert len(comparison.verdicts) == 8 * 7
+
+
+def contradicts(verdict: Verdict) -> bool:
+    """Whether the outcome is false of the recipes."""
+    neutral = 1.0 if verdict.effect_is == "ratio" else 0.0
+    more = TRUTH[verdict.property](RECIPE[verdict.batch])
+    higher_is_better = verdict.property in {"modulus after 240 h", "pull-off strength"}
+    if verdict.outcome is Outcome.BETTER:
+        return (more > neutral) != higher_is_better
+    if verdict.outcome is Outcome.WORSE:
+        return (more < neutral) != higher_is_better
+    if verdict.outcome is Outcome.NOT_WORSE:
+        return not verdict.limit_low < more < verdict.limit_high
+    return False
+
+
+def test_no_verdict_contradicts_the_recipes(comparison: Comparison) -> None:
+    """Better is truly better, worse truly worse, and not worse truly within the margin."""
+    told = [one for one in comparison.verdicts if one.property in TRUTH]
+    assert len(told) == 8 * 5
+    false = [(one.batch, one.property, one.outcome) for one in told if contradicts(one)]
+    assert false == []
+
+
+def test_the_intervals_hold_the_recipes_effects(comparison: Comparison) -> None:
+    """Simultaneous intervals of modulus and strength hold the true effects of all candidates.
+
+    Each family of eight does so with 95 %.
+    """
+    for name in ("modulus after 240 h", "pull-off strength"):
+        for one in comparison.verdicts:
+            if one.property == name:
+                assert one.low < TRUTH[name](RECIPE[one.batch]) < one.high, (name, one.batch)
+
+
+def outcome(comparison: Comparison, batch: str, name: str) -> Outcome:
+    """Return the outcome of a batch on a property."""
+    (found,) = (
+        one.outcome
+        for one in comparison.verdicts
+        if one.batch == batch and one.property.startswith(name)
+    )
+    return found
+
+
+def test_the_best_barrier_does_harm_to_adhesion(comparison: Comparison) -> None:
+    """Ten per cent of glass flake: better barrier, better uptake, less air, worse adhesion."""
+    for name in ("modulus after", "modulus decline", "water uptake", "entrapped air"):
+        assert outcome(comparison, "RB-016", name) is Outcome.BETTER, name
+    assert outcome(comparison, "RB-016", "pull-off strength") is Outcome.WORSE
+    assert outcome(comparison, "RB-016", "adhesive failure") is Outcome.WORSE
+    harmless, why = comparison.does_no_harm("RB-016")
+    assert not harmless
+    assert why.startswith("worse on pull-off strength")
+
+
+def test_silica_stirs_in_air_and_lets_the_barrier_down(comparison: Comparison) -> None:
+    """Both doses hold more air; the higher one has the poorer barrier too."""
+    for batch in ("RB-017", "RB-018"):
+        assert outcome(comparison, batch, "entrapped air") is Outcome.WORSE
+    assert outcome(comparison, "RB-018", "modulus after") is Outcome.WORSE
+
+
+def test_one_flow_curve_decides_nothing(comparison: Comparison) -> None:
+    """Each batch has one flow curve that reaches so low: cannot tell, though the effect is told."""
+    mine = [one for one in comparison.verdicts if one.property == "shear-thinning index"]
+    assert {one.outcome for one in mine} == {Outcome.CANNOT_TELL}
+    assert all(math.isfinite(one.effect) for one in mine)
+
+
+def test_the_ranking_knows_harm_and_barrier(comparison: Comparison) -> None:
+    """Silica and the flakes that let go are at the end; mica and few flakes before the control."""
+    ranking = rank(comparison)
+    order = ranking.table["batch"].tolist()
+    for good in ("RB-013", "RB-014", "RB-015"):
+        assert order.index(good) < order.index("RB-010")
+    for harmful in ("RB-016", "RB-017", "RB-018"):
+        assert order.index(harmful) > order.index("RB-010")
+    assert ranking.chances.loc[["RB-016", "RB-017", "RB-018"], [1, 2]].to_numpy().max() < 0.02
+
+
+def test_dose_series_have_the_sign_of_the_recipes(comparison: Comparison) -> None:
+    """More silica, more air and less modulus; more flakes, more modulus and less strength."""
+    trends = {(one.candidate, one.property): one for one in dose_trends(comparison)}
+    assert len({name for name, _ in trends}) == 4
+    assert trends["precipitated silica", "entrapped air"].low > 0
+    assert trends["precipitated silica", "modulus after 240 h"].high < 1
+    assert trends["glass flake", "modulus after 240 h"].low > 1
+    assert trends["glass flake", "pull-off strength"].high < 0

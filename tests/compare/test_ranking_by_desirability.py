@@ -1,0 +1,155 @@
+"""The overall ranking and how stable it is."""
+
+from __future__ import annotations
+
+import numpy as np
+import pandas as pd
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from study_tables import compared, panel_rows
+
+from tiecoat.compare.desirability import one_sided, overall, two_sided
+from tiecoat.compare.ranking import rank
+from tiecoat.evaluate.estimate import NotDeterminable
+
+STUDY = """
+[[property]]
+name = "gloss"
+kind = "film"
+quantity = "gloss"
+margin = 10
+[[property]]
+name = "haze"
+kind = "film"
+quantity = "haze"
+direction = "lower"
+margin = 2
+"""
+VALUES = {
+    "gloss": {"RB-010": [80, 81, 79.0], "RB-011": [90, 91, 89.0], "RB-012": [60, 61, 59.0]},
+    "haze": {"RB-010": [5, 5.2, 4.8], "RB-011": [4, 4.2, 3.8], "RB-012": [3, 3.1, 2.9]},
+}
+
+
+def rows(values: dict[str, dict[str, list[float]]] = VALUES) -> pd.DataFrame:
+    """Return gloss and haze of panels."""
+    return pd.concat([panel_rows(name, one, unit="GU") for name, one in values.items()])
+
+
+def test_the_best_comes_first_and_harm_on_one_property_comes_last() -> None:
+    """Haze of RB-012 is the best of all, but its gloss is worse by more than the margin: 0."""
+    ranking = rank(compared(rows(), STUDY, kind="film"))
+    assert ranking.table["batch"].tolist() == ["RB-011", "RB-010", "RB-012"]
+    assert ranking.table["desirability"].iloc[-1] == 0
+    d = ranking.desirabilities
+    # gloss from 70 (control less margin) to 90 (best), haze from 7 down to 3
+    assert d.loc["RB-010"].tolist() == pytest.approx([10 / 20, 2 / 4])
+    assert d.loc["RB-011"].tolist() == pytest.approx([1, 3 / 4])
+    assert ranking.table["desirability"].tolist() == pytest.approx([0.75**0.5, 0.5, 0])
+
+
+def test_chances_are_shares_and_follow_the_scatter() -> None:
+    """Every batch has some rank and every rank some batch; scatter makes ranks less sure."""
+    sure = rank(compared(rows(), STUDY, kind="film")).chances
+    assert sure.sum(axis=0).tolist() == pytest.approx([1.0] * 3)
+    assert sure.sum(axis=1).tolist() == pytest.approx([1.0] * 3)
+    assert sure.loc["RB-011", 1] > 0.99
+    wide = {
+        **VALUES,
+        "gloss": {"RB-010": [70, 81, 95.0], "RB-011": [75, 91, 99.0], "RB-012": [50, 61, 69.0]},
+    }
+    assert 0.5 < rank(compared(rows(wide), STUDY, kind="film")).chances.loc["RB-011", 1] < 0.98
+
+
+def test_the_same_data_give_the_same_digits() -> None:
+    """Random numbers begin at the same place; another seed moves chances only a little."""
+    comparison = compared(rows(), STUDY, kind="film")
+    first, second = rank(comparison).chances, rank(comparison).chances
+    pd.testing.assert_frame_equal(first, second)
+    other = rank(comparison, seed=1).chances
+    assert np.abs(other - first).to_numpy().max() < 0.05
+
+
+def test_equal_batches_share_their_ranks_evenly() -> None:
+    """Two that are unacceptable are both last, neither before the other."""
+    values = {"gloss": {**VALUES["gloss"], "RB-013": [60, 61, 59.0]}}
+    only_gloss = STUDY[: STUDY.index('[[property]]\nname = "haze"')]
+    ranking = rank(compared(rows(values), only_gloss, kind="film"))
+    assert ranking.table["rank"].tolist() == [1, 2, 3, 3]
+    assert ranking.chances.loc["RB-012", 3] == pytest.approx(0.5, abs=0.05)
+
+
+def test_weights_and_limits_come_from_the_study() -> None:
+    """A weight of 0 leaves a property out; stated limits take the place of the margin's."""
+    text = STUDY.replace("margin = 2", "margin = 2\nweight = 0")
+    text = text.replace("margin = 10", "margin = 10\nideal = 100\nunacceptable = 50")
+    ranking = rank(compared(rows(), text, kind="film"))
+    assert list(ranking.desirabilities) == ["gloss"]
+    assert ranking.desirabilities["gloss"].loc["RB-010"] == pytest.approx(0.6)
+    assert ranking.table["batch"].tolist() == ["RB-011", "RB-010", "RB-012"]
+
+
+def test_what_cannot_be_ranked_is_said() -> None:
+    """A property without margin, a batch without a value, and nothing left at all."""
+    text = STUDY.replace("margin = 2\n", "")
+    ranking = rank(compared(rows(), text, kind="film"))
+    assert ranking.problems == (
+        "haze is left out of the ranking: state ideal and unacceptable, or a margin, in the study",
+    )
+    gap = {**VALUES, "haze": {k: v for k, v in VALUES["haze"].items() if k != "RB-012"}}
+    assert rank(compared(rows(gap), STUDY, kind="film")).problems == (
+        "RB-012 is not ranked: no value of haze",
+    )
+    with pytest.raises(NotDeterminable, match="nothing can be ranked"):
+        rank(compared(rows(), text.replace("margin = 10\n", ""), kind="film"))
+    upside_down = STUDY.replace("margin = 10", "ideal = 10\nunacceptable = 50")
+    (told,) = rank(compared(rows(), upside_down, kind="film")).problems
+    assert "ideal 10 is no better than unacceptable 50" in told
+
+
+def test_a_target_is_best_in_the_middle() -> None:
+    """Desirability falls to both sides of the target, to 0 at the margin."""
+    text = STUDY.replace("margin = 10", 'margin = 20\ndirection = "target"\ntarget = 80')
+    ranking = rank(compared(rows(), text, kind="film"))
+    assert ranking.desirabilities["gloss"].round(6).tolist() == [1.0, 0.5, 0.0]
+
+
+@given(
+    st.lists(st.floats(-10, 10), min_size=1, max_size=5),
+    st.floats(-5, 5),
+    st.floats(0.1, 5),
+)
+def test_desirability_never_falls_towards_the_ideal(
+    values: list[float], unacceptable: float, away: float
+) -> None:
+    """It rises from 0 to 1, and for "lower is better" it is the mirror image."""
+    rising = np.sort(values)
+    up = one_sided(rising, unacceptable, unacceptable + away)
+    down = one_sided(-rising, -unacceptable, -unacceptable - away)
+    assert ((up >= 0) & (up <= 1) & (np.diff(up, prepend=0.0) >= -1e-12)).all()
+    assert down == pytest.approx(up, abs=1e-9)
+
+
+@given(
+    st.lists(st.tuples(st.floats(0.01, 1), st.floats(0.1, 5)), min_size=1, max_size=6),
+    st.floats(0.1, 10),
+)
+def test_the_overall_desirability_is_a_mean(pairs: list[tuple[float, float]], k: float) -> None:
+    """Between the least and the greatest, the same for weights in another unit, 0 if one is 0."""
+    d, w = np.array([one for one, _ in pairs]), np.array([one for _, one in pairs])
+    whole = float(overall(d, w))
+    assert d.min() - 1e-12 <= whole <= d.max() + 1e-12
+    assert float(overall(d, k * w)) == pytest.approx(whole)
+    assert float(overall([*d, 0.0], [*w, 1.0])) == 0.0
+    assert float(overall([*d, 0.0], [*w, 0.0])) == pytest.approx(whole)
+
+
+def test_nonsense_is_refused() -> None:
+    """Equal limits, a target outside them, no weight at all."""
+    with pytest.raises(ValueError, match="two limits that differ"):
+        one_sided([1], 2, 2)
+    with pytest.raises(ValueError, match="between its limits"):
+        two_sided([1], 2, 1, 3)
+    with pytest.raises(ValueError, match="not all 0"):
+        overall([0.5], [0.0])

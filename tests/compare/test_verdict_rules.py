@@ -1,0 +1,115 @@
+"""What an interval, a p and a margin allow to conclude."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tiecoat.compare.verdict import Direction, Limits, Outcome, decide, holm
+
+UP = Limits(-0.5, math.inf)
+DOWN = Limits(-math.inf, 0.5)
+BOTH = Limits(-0.5, 0.5)
+
+
+@pytest.mark.parametrize(
+    ("interval", "p", "direction", "limits", "expected"),
+    [
+        ((0.1, 0.9), 0.01, "higher", UP, (Outcome.BETTER, "leaves out no difference")),
+        ((0.1, 0.9), 0.20, "higher", UP, (Outcome.NOT_WORSE, "lies within the margin")),
+        ((-0.4, 0.9), 0.9, "higher", UP, (Outcome.NOT_WORSE, "lies within the margin")),
+        ((-0.5, 0.9), 0.9, "higher", UP, (Outcome.CANNOT_TELL, "")),
+        ((-0.6, 0.9), 0.9, "higher", UP, (Outcome.CANNOT_TELL, "")),
+        (
+            (-0.4, -0.1),
+            0.01,
+            "higher",
+            UP,
+            (Outcome.NOT_WORSE, "different for certain, but by less"),
+        ),
+        ((-0.7, -0.1), 0.01, "higher", UP, (Outcome.WORSE, "more than the margin is open")),
+        ((-0.9, -0.6), 0.01, "higher", UP, (Outcome.WORSE, "beyond the margin")),
+        ((-0.7, -0.1), 0.20, "higher", UP, (Outcome.CANNOT_TELL, "if this property stood alone")),
+        ((-0.7, -0.1), 0.01, "lower", DOWN, (Outcome.BETTER, "")),
+        ((0.1, 0.7), 0.01, "lower", DOWN, (Outcome.WORSE, "")),
+        ((-0.7, 0.4), 0.9, "lower", DOWN, (Outcome.NOT_WORSE, "")),
+        ((0.1, 0.4), 0.01, "target", BOTH, (Outcome.NOT_WORSE, "but by less")),
+        ((0.1, 0.7), 0.01, "target", BOTH, (Outcome.WORSE, "")),
+        ((-0.7, 0.1), 0.9, "target", BOTH, (Outcome.CANNOT_TELL, "")),
+        ((-0.7, 0.1), 0.9, "higher", None, (Outcome.CANNOT_TELL, "no margin is stated")),
+        ((-0.7, -0.1), 0.01, "higher", None, (Outcome.WORSE, "no margin is stated")),
+        ((0.1, 0.7), 0.01, "higher", None, (Outcome.BETTER, "")),
+        ((0.1, math.inf), 0.01, "higher", UP, (Outcome.BETTER, "")),
+    ],
+)
+def test_each_outcome_by_its_rule(
+    interval: tuple[float, float],
+    p: float,
+    direction: Direction,
+    limits: Limits | None,
+    expected: tuple[Outcome, str],
+) -> None:
+    """A difference needs interval and p; "not worse" needs the whole interval inside the margin."""
+    found, why = decide(*interval, p, direction, limits)
+    assert found is expected[0]
+    assert expected[1] in why
+
+
+@given(
+    st.floats(-5, 5),
+    st.floats(0, 5),
+    st.floats(0, 1),
+    st.sampled_from(["higher", "lower", "target"]),
+)
+def test_a_large_p_alone_never_shows_that_it_does_no_harm(
+    low: float, width: float, p: float, direction: Direction
+) -> None:
+    """Where the interval reaches beyond the margin on the side of harm, it is not "not worse"."""
+    limits = {"higher": UP, "lower": DOWN, "target": BOTH}[direction]
+    found, _ = decide(low, low + width, p, direction, limits)
+    harm = {
+        "higher": low <= -0.5,
+        "lower": low + width >= 0.5,
+        "target": low <= -0.5 or low + width >= 0.5,
+    }[direction]
+    if harm:
+        assert found is not Outcome.NOT_WORSE
+    if found in {Outcome.BETTER, Outcome.WORSE}:
+        assert p <= 0.05
+        assert not low <= 0 <= low + width
+
+
+@given(st.lists(st.floats(0, 1), min_size=1, max_size=9))
+def test_with_one_candidate_it_is_holms_procedure(p: list[float]) -> None:
+    """The slow way: each ordered p times what is left, and never below the one before."""
+    order = sorted(range(len(p)), key=lambda place: (p[place], place))
+    expected, reached = [0.0] * len(p), 0.0
+    for step, place in enumerate(order):
+        reached = max(reached, min(1.0, p[place] * (len(p) - step)))
+        expected[place] = reached
+    assert holm(p, list(range(len(p)))) == pytest.approx(expected)
+
+
+@given(st.lists(st.tuples(st.floats(0, 1), st.integers(0, 3)), min_size=1, max_size=12))
+def test_over_properties_it_lies_between_none_and_bonferroni(
+    pairs: list[tuple[float, int]],
+) -> None:
+    """No p falls, none rises above p times the number of properties, and their order stays."""
+    p, families = [one for one, _ in pairs], [one for _, one in pairs]
+    adjusted = holm(p, families)
+    count = len(set(families))
+    for before, after in zip(p, adjusted, strict=True):
+        assert before <= after <= min(1.0, count * before) + 1e-15 or after <= max(
+            min(1.0, count * one) for one in p if one <= before
+        )
+    ranked = sorted(zip(p, adjusted, strict=True))
+    assert [one for _, one in ranked] == sorted(adjusted)
+
+
+def test_a_property_counts_until_all_its_candidates_are_through() -> None:
+    """One clear candidate does not free the others of its property from the adjustment."""
+    assert holm([0.001, 0.03, 0.02], ["a", "a", "b"]) == pytest.approx([0.002, 0.04, 0.04])
+    assert holm([0.001, math.nan, 0.02], ["a", "a", "b"])[2] == pytest.approx(0.02)
