@@ -62,8 +62,8 @@ Readers run in a worker process with a time and a memory limit; a reader keeps n
 file to the next.
 
 The fourth hook tells people of what happens, by e-mail or into a chat; it is looked for where the
-name of the entry point or file begins with `announce_`. See `Hooks.tiecoat_announce` and the example
-in DEVELOPERS.md.
+name of the entry point or file begins with `announce_`. See `Hooks.tiecoat_announce` and the
+example in DEVELOPERS.md.
 '''
 
 from __future__ import annotations
