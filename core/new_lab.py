@@ -91,6 +91,66 @@ open_time_s = 600.0             # for which the film stays as liquid as measured
 [evaluate.pull_off]
 least_determinations = 6        # ISO 4624; fewer are flagged
 lower_bound_glue_percent = 50.0 # a strength is a lower bound if so much of the area failed in glue
+
+[evaluate.film_thickness]
+nominal_um = {}                 # by coat system, such as { "epoxy primer, 2 coats" = 180 }
+most_times_nominal = 3.0        # ISO 19840
+# surface_profile = "medium"    # takes off 10 (fine), 25 (medium) or 40 µm (coarse); ISO 19840
+
+[evaluate.exposure_rating]      # grades of which the time is told that passes until they are reached
+rust_grade = 3                  # Ri of ISO 4628-3
+blister_density = 2
+cracking_quantity = 2
+flaking_quantity = 2
+distribution = "weibull"        # of these times: weibull or log-normal
+
+[evaluate.cross_section]
+near_substrate_um = 10.0        # pores so near are told
+size_classes = 12               # of the spheres behind the sections
+least_pores = 50                # for these
+
+[evaluate.defects]
+differ_below = 0.05             # p from which on the panels of a batch are said to differ
+
+# How pictures are read. Whose picture it is says its file or folder name, by one of the words.
+
+[read.cross_section]            # micrographs of a cut film
+words = ["section", "Querschliff"]
+# um_per_pixel = 0.52           # where neither notes beside the picture nor the file itself say it
+substrate = "auto"              # the brighter side, or: top, bottom, left, right
+pores = "dark"                  # or bright
+smallest_pore_px = 12
+smoothing_px = 1.0
+pore_contrast = 0.25            # share of the film's own grey
+least_contrast = 0.06           # of the film against substrate and resin
+
+[read.transmitted_light]        # photographs of a film before a lamp
+words = ["transmitted", "Durchlicht"]
+# um_per_pixel = 100.0
+edge_mm = 5.0                   # left out along the edge of the panel
+least_diameter_mm = 0.1
+thin_from = 1.3                 # times the light of the film around: a thin spot
+through_share = 0.7             # of the film's optical thickness gone: a hole
+lamp_ratio = 5.0                # the brightest part of the lamp to the darkest, at most
+pinhole_to_mm = 0.5             # larger ones that are round are craters
+round_from = 0.6
+rim_to = 0.95
+
+[read.rust_photograph]          # photographs of exposed panels
+words = ["salt spray", "exposed", "Salzsprüh", "bewittert"]
+# um_per_pixel = 100.0          # without it the percentages below count
+edge_mm = 10.0
+scribe_mm = 10.0
+edge_percent = 10.0             # of the shorter side
+scribe_percent = 10.0
+find_scribe = true
+scribe_box_percent = []         # left, top, right, bottom, where the scribe always is
+hue_from_deg = 20.0             # what is rust: CIELAB hue and saturation
+hue_to_deg = 80.0
+hue_doubt_deg = 5.0
+saturation_from = 0.3
+saturation_doubt = 0.1
+darkest_lightness = 8.0
 """
 
 README = {

@@ -2,13 +2,26 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Iterator
 from itertools import count
 from pathlib import Path
 
 import bad_exports
 import pytest
+from hypothesis import settings
 from labs import LabAtWork, Service, make_lab
+
+
+# The same examples every time, so that a change is to blame for what fails; a campaign tries others.
+settings.register_profile("repeatable", derandomize=True)
+if "TIECOAT_CAMPAIGN" not in os.environ:
+    settings.load_profile("repeatable")
+
+
+def pytest_xdist_auto_num_workers() -> int:
+    """Run twice as many tests at once as there are cores: for half of their time they wait."""
+    return 2 * (os.cpu_count() or 1)
 
 
 @pytest.fixture

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 import example_exposure
 import example_film
 import example_formats
@@ -14,6 +16,10 @@ def exports() -> dict[str, bytes]:
     return example_formats.exports() | example_film.exports() | example_exposure.exports()
 
 
+@cache
 def pictures() -> dict[str, bytes]:
-    """Return all pictures, and the notes beside some of them: path below the inbox -> bytes."""
+    """Return all pictures, and the notes beside some of them: path below the inbox -> bytes.
+
+    They take seconds to make and are made once.
+    """
     return example_sections.exports() | example_photographs.exports()

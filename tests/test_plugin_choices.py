@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import fields
 from pathlib import Path
 
 import pytest
@@ -10,6 +11,9 @@ from labs import LabAtWork
 
 import tiecoat
 from tiecoat.errors import SettingInvalid
+from tiecoat.evaluate.choices import Choices
+from tiecoat.loading import load_evaluations, load_plugins
+from tiecoat.new_lab import TEMPLATE, new_lab
 
 READER = """
 from dataclasses import dataclass
@@ -85,6 +89,23 @@ def test_choices_reach_reader_and_evaluation(at_work: LabAtWork) -> None:
     at_work.take()
     found = tiecoat.open(at_work.root).evaluate("density", quantity="above_target")
     assert found["value"].tolist() == pytest.approx([0.25])
+
+
+def test_a_new_lab_shows_every_choice(tmp_path: Path) -> None:
+    """The settings of a new lab name each choice of the built-in plugins, with its default."""
+    made = new_lab(tmp_path / "lab")
+    plugins, evaluations = load_plugins(None), load_evaluations(None).evaluations
+    models = {("read", name): type(found) for name, found in plugins.choices.items()}
+    models |= {
+        ("evaluate", name): one.choices
+        for name, one in evaluations.items()
+        if one.choices is not Choices
+    }
+    for (sort, name), model in models.items():
+        chosen = made.reading if sort == "read" else made.evaluating
+        assert chosen.of(name, model) == model()
+        section = TEMPLATE.split(f"[{sort}.{name}]")[1].split("\n[")[0]
+        assert [one.name for one in fields(model) if f"{one.name} = " not in section] == []
 
 
 @pytest.mark.parametrize(

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import tomllib
 from dataclasses import fields
 from pathlib import Path
@@ -120,16 +119,16 @@ def test_numbers_need_no_decimal_point(tmp_path: Path) -> None:
 
 def test_template_shows_the_defaults(tmp_path: Path) -> None:
     """What a new tiecoat.toml shows is what holds without it."""
-    assert Settings.model_validate_json(json.dumps(tomllib.loads(TEMPLATE))) == Settings()
     assert new_lab(tmp_path / "lab").settings == Settings()
     write(tmp_path, "")
     assert open_lab(tmp_path).settings == Settings()
 
 
 def test_template_shows_every_choice_of_the_evaluation() -> None:
-    """Nobody must read the program to learn what can be set."""
+    """Nobody must read the program to learn what can be set; of plugins: test_plugin_choices."""
     shown = tomllib.loads(TEMPLATE)["evaluate"]
-    assert {name: set(section) for name, section in shown.items()} == {
+    own = {name: set(section) for name, section in shown.items() if hasattr(Choices(), name)}
+    assert own == {
         section.name: {choice.name for choice in fields(getattr(Choices(), section.name))}
         for section in fields(Choices)
     }

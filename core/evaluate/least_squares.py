@@ -13,6 +13,10 @@ from tiecoat.evaluate.estimate import NotDeterminable
 
 Floats = NDArray[np.float64]
 
+# A parameter that moves the residuals by less than this share of what another does is not
+# determined, as all are scaled to order one.
+LEAST_SHARE = 1e-12
+
 
 @dataclass(frozen=True)
 class Solved:
@@ -56,7 +60,7 @@ def solve(
     if status not in (1, 2, 3, 4) or not (np.isfinite(off).all() and np.isfinite(slope).all()):
         raise NotDeterminable("the fit does not settle")
     lengths = np.sqrt((slope**2).sum(axis=0))
-    if not (lengths > 0).all():
+    if not lengths.min() > LEAST_SHARE * lengths.max():
         raise NotDeterminable("the points do not determine all parameters")
     singular = np.linalg.svd(slope / lengths, compute_uv=False)
     if singular[-1] < 1e-7 * singular[0]:

@@ -1,6 +1,6 @@
 """The service is killed again and again in the middle of its work, and started again.
 
-By default ten kills; `TIECOAT_CAMPAIGN=200` in the environment makes it 200.
+By default six kills; `TIECOAT_CAMPAIGN=200` in the environment makes it 200.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from tiecoat.intake.held import list_held
 from tiecoat.lab import open_lab
 from tiecoat.reasons import Reason
 
-KILLS = int(os.environ.get("TIECOAT_CAMPAIGN", "10"))
+KILLS = int(os.environ.get("TIECOAT_CAMPAIGN", "6"))
 SEED = 20261125
 START_UP_S = 2.5  # until the first file is read; kills come at any moment of it
 STEPS = {  # and at any moment after the first trace of each step of the work

@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable
@@ -180,8 +180,28 @@ def test_a_rate_of_zero_is_not_predicted() -> None:
         predict(fit("power law", RATES, stress("power law")), [0.0])
 
 
+# points between which a parameter of a model moves nothing at all
+WILD_RATES = (202199.0, 282238.0, 727598.0, 724017.0, 807403.0, 920123.0, 1.0)
+WILD = (56236.0, 1.0, 174609.0, 751005.0, 717205.0, 925323.0, 95751.0)
+WILD_TOO = (55502.0, 1.0, 174609.0, 751005.0, 717109.0, 920844.0, 95751.0)
+
+
 @settings(deadline=None, max_examples=150)
 @given(st.lists(st.tuples(st.floats(1e-4, 1e6), st.floats(1e-6, 1e6)), min_size=0, max_size=20))
+@example(
+    list(
+        zip(
+            WILD_RATES, (56236.0, 1.0, 174609.0, 751005.0, 717205.0, 925323.0, 95751.0), strict=True
+        )
+    )
+)
+@example(
+    list(
+        zip(
+            WILD_RATES, (55502.0, 1.0, 174609.0, 751005.0, 717109.0, 920844.0, 95751.0), strict=True
+        )
+    )
+)
 def test_any_points_give_finite_numbers_or_a_reason(points: list[tuple[float, float]]) -> None:
     """Nonsense in: nothing raised but a reason, no infinite number out."""
     found = fit_all([one[0] for one in points], [one[1] for one in points])
