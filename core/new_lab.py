@@ -97,7 +97,7 @@ nominal_um = {}                 # by coat system, such as { "epoxy primer, 2 coa
 most_times_nominal = 3.0        # ISO 19840
 # surface_profile = "medium"    # takes off 10 (fine), 25 (medium) or 40 µm (coarse); ISO 19840
 
-[evaluate.exposure_rating]      # grades of which the time is told that passes until they are reached
+[evaluate.exposure_rating]      # grades of which it is told when they are reached
 rust_grade = 3                  # Ri of ISO 4628-3
 blister_density = 2
 cracking_quantity = 2

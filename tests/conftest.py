@@ -12,8 +12,7 @@ import pytest
 from hypothesis import settings
 from labs import LabAtWork, Service, make_lab
 
-
-# The same examples every time, so that a change is to blame for what fails; a campaign tries others.
+# The same examples every time, so that what fails is due to a change; a campaign tries others.
 settings.register_profile("repeatable", derandomize=True)
 if "TIECOAT_CAMPAIGN" not in os.environ:
     settings.load_profile("repeatable")
