@@ -2,22 +2,27 @@
 
     python tests/build_example.py
 
-replaces archive, held, journal and originals in archive_example/. The generator of the exports
-themselves is generate_example.py.
+replaces archive, held, journal, originals and the report of the study in archive_example/. The
+generator of the exports themselves is generate_example.py.
 """
 
 from __future__ import annotations
 
 import shutil
 import tempfile
+from datetime import date
 from pathlib import Path
 
+import tiecoat
 from tiecoat.intake.outcome import Outcome, Teller
 from tiecoat.intake.service import take
 from tiecoat.lab import SETTINGS, Lab
 from tiecoat.new_lab import new_lab
+from tiecoat.report.study_data import read_study, study_data
+from tiecoat.report.write import write_report
 
 EXAMPLE = Path(__file__).resolve().parent.parent / "archive_example"
+REPORTED = date(2026, 11, 26)
 PARTS = ("archive", "held", "journal", "originals")
 
 
@@ -42,6 +47,8 @@ def main() -> None:
             shutil.copytree(lab.root / part, EXAMPLE / part)
     for outcome in outcomes:
         print(outcome.line)
+    data = study_data(tiecoat.open(EXAMPLE), read_study(EXAMPLE / "study.toml"))
+    print(write_report(data, EXAMPLE / "report", REPORTED))
 
 
 if __name__ == "__main__":

@@ -109,6 +109,17 @@ def test_tables_as_files_have_all_digits(report: Written) -> None:
         np.testing.assert_array_equal(read[name].to_numpy(), meant[name].to_numpy(), strict=True)
 
 
+def test_committed_report_says_the_same(report: Written) -> None:
+    """archive_example/report has the verdicts that the program gives now, within a millionth."""
+    columns = ["property", "batch", "outcome", "effect", "low", "high"]
+    committed, made = (
+        pd.read_csv(folder / "tables" / "verdicts.csv", encoding="utf-8-sig")[columns]
+        for folder in (EXAMPLE / "report", report.path.parent)
+    )
+    pd.testing.assert_frame_equal(committed, made, rtol=1e-6)
+    assert (EXAMPLE / "report" / "report.html").stat().st_size > 100_000
+
+
 def test_answer_stands_at_the_beginning(report: Written) -> None:
     """Which candidate, how sure, which harm: the first section says what the generator put in."""
     (answer,) = (one for one in report.page.all("section") if one.attributes["id"] == "answer")
