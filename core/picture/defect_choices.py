@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import ClassVar
 
-from tiecoat.evaluate.choices import Checked
+from tiecoat.picture.picture_choices import PictureChoices
 
 
 @dataclass(frozen=True)
-class DefectChoices(Checked):
+class DefectChoices(PictureChoices):
     """How defects are found on a photograph of a film before a lamp; no limit has a source.
 
     Light is counted as amount of light over that of the even film around, so that neither exposure
@@ -41,8 +43,18 @@ class DefectChoices(Checked):
         film.
     """
 
+    limits: ClassVar[Mapping[str, tuple[float, float]]] = {
+        "edge_mm": (0.0, 100.0),
+        "least_diameter_mm": (0.005, 10.0),
+        "thin_from": (1.02, 10.0),
+        "through_share": (0.05, 1.0),
+        "lamp_ratio": (1.1, 1e4),
+        "pinhole_to_mm": (0.01, 10.0),
+        "round_from": (0.1, 1.0),
+        "rim_to": (0.1, 1.0),
+    }
+
     words: tuple[str, ...] = ("transmitted", "Durchlicht")
-    um_per_pixel: float | None = None
     edge_mm: float = 5.0
     least_diameter_mm: float = 0.1
     thin_from: float = 1.3
@@ -54,21 +66,6 @@ class DefectChoices(Checked):
 
     def __post_init__(self) -> None:
         """Refuse what makes no sense."""
-        if not all(word.strip() for word in self.words):
-            raise ValueError("words: an empty word stands in every name")
-        if self.um_per_pixel is not None and not self.um_per_pixel > 0:
-            raise ValueError(f"um_per_pixel = {self.um_per_pixel:g}: allowed is above 0")
-        for name, low, high in (
-            ("edge_mm", 0.0, 100.0),
-            ("least_diameter_mm", 0.005, 10.0),
-            ("thin_from", 1.02, 10.0),
-            ("through_share", 0.05, 1.0),
-            ("lamp_ratio", 1.1, 1e4),
-            ("pinhole_to_mm", 0.01, 10.0),
-            ("round_from", 0.1, 1.0),
-            ("rim_to", 0.1, 1.0),
-        ):
-            if not low <= (value := getattr(self, name)) <= high:
-                raise ValueError(f"{name} = {value:g}: allowed is {low:g} to {high:g}")
+        super().__post_init__()
         if self.least_diameter_mm > self.pinhole_to_mm:
             raise ValueError("least_diameter_mm is above pinhole_to_mm")

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import ClassVar
 
-from tiecoat.evaluate.choices import Checked
+from tiecoat.picture.picture_choices import PictureChoices
 
 
 @dataclass(frozen=True)
-class RustChoices(Checked):
+class RustChoices(PictureChoices):
     """How rust is found on a photograph of an exposed panel.
 
     Limits of colour have no source: they are for rust on grey, white, blue or green coatings, and
@@ -40,8 +42,20 @@ class RustChoices(Checked):
         Darker pixels have no colour to be judged, and are not rust.
     """
 
+    limits: ClassVar[Mapping[str, tuple[float, float]]] = {
+        "edge_mm": (0.0, 200.0),
+        "scribe_mm": (0.0, 200.0),
+        "edge_percent": (0.0, 45.0),
+        "scribe_percent": (0.0, 45.0),
+        "hue_from_deg": (0.0, 90.0),
+        "hue_to_deg": (0.0, 110.0),
+        "hue_doubt_deg": (0.0, 30.0),
+        "saturation_from": (0.05, 0.95),
+        "saturation_doubt": (0.0, 0.5),
+        "darkest_lightness": (0.0, 50.0),
+    }
+
     words: tuple[str, ...] = ("salt spray", "exposed", "Salzsprüh", "bewittert")
-    um_per_pixel: float | None = None
     edge_mm: float = 10.0
     scribe_mm: float = 10.0
     edge_percent: float = 10.0
@@ -57,24 +71,7 @@ class RustChoices(Checked):
 
     def __post_init__(self) -> None:
         """Refuse what makes no sense."""
-        if not all(word.strip() for word in self.words):
-            raise ValueError("words: an empty word stands in every name")
-        if self.um_per_pixel is not None and not self.um_per_pixel > 0:
-            raise ValueError(f"um_per_pixel = {self.um_per_pixel:g}: allowed is above 0")
-        for name, low, high in (
-            ("edge_mm", 0.0, 200.0),
-            ("scribe_mm", 0.0, 200.0),
-            ("edge_percent", 0.0, 45.0),
-            ("scribe_percent", 0.0, 45.0),
-            ("hue_from_deg", 0.0, 90.0),
-            ("hue_to_deg", 0.0, 110.0),
-            ("hue_doubt_deg", 0.0, 30.0),
-            ("saturation_from", 0.05, 0.95),
-            ("saturation_doubt", 0.0, 0.5),
-            ("darkest_lightness", 0.0, 50.0),
-        ):
-            if not low <= (value := getattr(self, name)) <= high:
-                raise ValueError(f"{name} = {value:g}: allowed is {low:g} to {high:g}")
+        super().__post_init__()
         if self.hue_from_deg + 2 * self.hue_doubt_deg >= self.hue_to_deg:
             raise ValueError("hue_from_deg and hue_to_deg leave nothing between their doubts")
         if not self.saturation_doubt < self.saturation_from < 1 - self.saturation_doubt:

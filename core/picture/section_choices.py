@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Literal
+from typing import ClassVar, Literal
 
-from tiecoat.evaluate.choices import Checked
+from tiecoat.picture.picture_choices import PictureChoices
 
 Side = Literal["auto", "top", "bottom", "left", "right"]
 
 
 @dataclass(frozen=True)
-class SectionChoices(Checked):
+class SectionChoices(PictureChoices):
     """How the film and its pores are found on a micrograph.
 
     Parameters
@@ -37,26 +38,17 @@ class SectionChoices(Checked):
         from resin; no source.
     """
 
+    limits: ClassVar[Mapping[str, tuple[float, float]]] = {
+        "smallest_pore_px": (1, 1_000_000),
+        "smoothing_px": (0.0, 20.0),
+        "pore_contrast": (0.02, 5.0),
+        "least_contrast": (0.01, 1.0),
+    }
+
     words: tuple[str, ...] = ("section", "Querschliff")
-    um_per_pixel: float | None = None
     substrate: Side = "auto"
     pores: Literal["dark", "bright"] = "dark"
     smallest_pore_px: int = 12
     smoothing_px: float = 1.0
     pore_contrast: float = 0.25
     least_contrast: float = 0.06
-
-    def __post_init__(self) -> None:
-        """Refuse what makes no sense."""
-        if not all(word.strip() for word in self.words):
-            raise ValueError("words: an empty word stands in every name")
-        if self.um_per_pixel is not None and not self.um_per_pixel > 0:
-            raise ValueError(f"um_per_pixel = {self.um_per_pixel:g}: allowed is above 0")
-        for name, low, high in (
-            ("smallest_pore_px", 1, 1_000_000),
-            ("smoothing_px", 0.0, 20.0),
-            ("pore_contrast", 0.02, 5.0),
-            ("least_contrast", 0.01, 1.0),
-        ):
-            if not low <= (value := getattr(self, name)) <= high:
-                raise ValueError(f"{name} = {value:g}: allowed is {low:g} to {high:g}")
