@@ -1,0 +1,67 @@
+"""The second study of the example: results of any kind are compared by kind and quantity."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from example_truth import RECIPES
+
+import tiecoat
+from tiecoat.compare.comparison import Comparison
+from tiecoat.compare.verdict import Outcome, Verdict
+from tiecoat.report.study_data import read_study, study_data
+
+EXAMPLE = Path(__file__).parents[2] / "archive_example"
+AIR = {recipe.batch: recipe.air for recipe in RECIPES}
+
+
+@pytest.fixture(scope="module")
+def comparison() -> Comparison:
+    """What the study compares."""
+    study = read_study(EXAMPLE / "exposure_study.toml")
+    return study_data(tiecoat.open(EXAMPLE), study).comparison
+
+
+def verdict(comparison: Comparison, name: str, batch: str) -> Verdict:
+    """The verdict on one candidate by one property."""
+    (found,) = (
+        one for one in comparison.verdicts if one.batch == batch and one.property.startswith(name)
+    )
+    return found
+
+
+@pytest.mark.parametrize(
+    ("batch", "outcome"), [("RB-016", Outcome.BETTER), ("RB-018", Outcome.WORSE)]
+)
+def test_voids_follow_the_air_that_was_stirred_in(
+    comparison: Comparison, batch: str, outcome: Outcome
+) -> None:
+    """More air in the paint than in the control, more voids in its film; less, fewer."""
+    found = verdict(comparison, "voids", batch)
+    assert found.outcome is outcome
+    assert (found.low > 0) == (AIR[batch] > AIR["RB-010"])
+
+
+def test_ratings_are_compared_by_ranks(comparison: Comparison) -> None:
+    """Three panels that rate no worse are within the margin of the probability of superiority."""
+    found = verdict(comparison, "rust", "RB-014")
+    assert found.outcome is Outcome.NOT_WORSE
+    assert 0 <= found.low <= found.effect <= found.high <= 1
+    assert found.n == found.n_control == 3
+
+
+def test_counts_are_compared_by_rate(comparison: Comparison) -> None:
+    """Few craters on two small panels: a wide ratio, and no verdict but how many would do."""
+    found = verdict(comparison, "craters", "RB-018")
+    assert found.effect_is == "ratio"
+    assert found.low < 1 < found.high
+    assert found.outcome is Outcome.CANNOT_TELL
+    assert "panels of each batch would do" in found.because
+
+
+def test_what_was_not_measured_is_said(comparison: Comparison) -> None:
+    """A candidate without a micrograph is undecided, with the reason, and the others are told."""
+    found = verdict(comparison, "voids", "RB-014")
+    assert found.outcome is Outcome.CANNOT_TELL
+    assert "RB-014 has no void_fraction" in found.because
