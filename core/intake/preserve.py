@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
+from threading import Lock
 
 from tiecoat import fsio
 from tiecoat.errors import FileHeld
@@ -41,15 +42,36 @@ def preserve(lab: Lab, arrivals: Sequence[Arrival]) -> list[Preserved | None]:
         has become is for the next scan to find.
     """
     groups = [arrivals[i : i + TOGETHER] for i in range(0, len(arrivals), TOGETHER)]
+    claims = _Claims(lab)
     if len(groups) <= 1:
-        return [kept for group in groups for kept in _preserve(lab, group)]
+        return [kept for group in groups for kept in _preserve(lab, group, claims)]
     with ThreadPoolExecutor(THREADS) as pool:
-        return [kept for group in pool.map(lambda g: _preserve(lab, g), groups) for kept in group]
+        done = pool.map(lambda group: _preserve(lab, group, claims), groups)
+        return [kept for group in done for kept in group]
 
 
-def _preserve(lab: Lab, arrivals: Sequence[Arrival]) -> list[Preserved | None]:
+class _Claims:
+    """Which originals are being made: the same bytes may come in two groups at once."""
+
+    def __init__(self, lab: Lab) -> None:
+        self._lab = lab
+        self._lock = Lock()
+        self._made: dict[str, Path] = {}
+
+    def place(self, sha256: str, name: str) -> tuple[Path, bool]:
+        """Return where an original is or will be, and whether the caller is to put it there."""
+        with self._lock:
+            there = self._made.get(sha256) or original_of(self._lab, sha256)
+            if there is not None:
+                return there, False
+            folder = self._lab.originals / sha256[:2] / sha256
+            self._made[sha256] = folder / fsio.fitting(folder, name)
+            return self._made[sha256], True
+
+
+def _preserve(lab: Lab, arrivals: Sequence[Arrival], claims: _Claims) -> list[Preserved | None]:
     kept: list[Preserved | None] = []
-    staged: dict[str, tuple[Path, Path]] = {}  # SHA-256 -> copy, target
+    staged: list[tuple[Path, Path]] = []  # copy, target
     try:
         for arrival in arrivals:
             copied = _copy(lab, arrival)
@@ -59,18 +81,16 @@ def _preserve(lab: Lab, arrivals: Sequence[Arrival]) -> list[Preserved | None]:
             if arrival.notes and not _keep_notes(lab, copied, arrival.notes):
                 kept.append(None)
                 continue
-            there = original_of(lab, copied.sha256)
-            if there is None and copied.sha256 not in staged:
-                folder = lab.originals / copied.sha256[:2] / copied.sha256
-                target = folder / fsio.fitting(folder, arrival.name)
-                staged[copied.sha256] = copied.staged, target
+            original, ours = claims.place(copied.sha256, arrival.name)
+            if ours:
+                staged.append((copied.staged, original))
             else:
                 fsio.discard([copied.staged])
-            kept.append(Preserved(copied.sha256, there or staged[copied.sha256][1]))
+            kept.append(Preserved(copied.sha256, original))
     except OSError:
-        fsio.discard(copy for copy, _ in staged.values())
+        fsio.discard(copy for copy, _ in staged)
         raise
-    fsio.publish_many(list(staged.values()))
+    fsio.publish_many(staged)
     return kept
 
 
@@ -89,7 +109,11 @@ def _copy(lab: Lab, arrival: Arrival) -> fsio.Copied | None:
         if arrival.link:
             return _copy_link(lab, arrival)
         copied = fsio.copy_hashing(arrival.path, lab.stage)
-    except (FileNotFoundError, BlockingIOError, PermissionError, FileHeld):
+    except (FileNotFoundError, BlockingIOError, FileHeld):
+        return None
+    except PermissionError as error:
+        if error.filename != str(arrival.path):  # it is our own folder that refuses
+            raise
         return None
     if copied.size != arrival.seen[0]:
         fsio.discard([copied.staged])

@@ -111,6 +111,17 @@ def test_same_content_is_filed_once(lab: Make) -> None:
     assert at_work.waiting() == []
 
 
+def test_twins_of_a_backlog_are_kept_once(lab: Make) -> None:
+    """The same bytes under 300 names, preserved by several threads, have one original."""
+    at_work = lab()
+    for number in range(300):
+        at_work.drop(f"twin {number:03d}.csv", density())
+    at_work.take()
+    assert len(list((at_work.root / "originals").glob("??/*/*"))) == 1
+    assert len(at_work.rows("density", withdrawn=True)) == 1
+    assert at_work.waiting() == []
+
+
 def test_same_values_in_another_file(lab: Make) -> None:
     """Another file with the same determinations and values is kept and filed nowhere twice."""
     at_work = lab()
