@@ -143,7 +143,10 @@ class _Spectra:
     def _ohm(self, key: str, area: float) -> list[float]:
         """Return a column in ohm, divided by the area where the export multiplied by it."""
         if _TIMES_AREA.search(self.table.unit(key) or ""):
-            return [value / area for value in self.table.numbers(key, "ohm*cm**2")]
+            values = self.table.numbers(key, "ohm*cm**2")
+            if area == 0:  # the kind's bounds tell it
+                return [math.nan] * len(values)
+            return [value / area for value in values]
         return list(self.table.numbers(key, "ohm", unit="ohm"))
 
     def _entry(self, names: Sequence[str], to: str, example: str) -> float:

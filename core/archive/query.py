@@ -324,7 +324,8 @@ class Archive:
             batches = [name for _, name in places(self._lab.archive, kind)]
         if canonical(kind) is None:
             return []
-        return [path for name in batches if (path := self._path(kind, name)).is_file()]
+        ids = [name for name in batches if canonical(name) == name]
+        return [path for name in ids if (path := self._path(kind, name)).is_file()]
 
     def _tables(self) -> dict[str, list[Path]]:
         tables: dict[str, list[Path]] = {}

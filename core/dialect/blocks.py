@@ -209,14 +209,9 @@ def _look_for_lost_rows(block: Block, stop: int, report: Report) -> None:
     """Report rows like the table's own that stand after its end under no header."""
     if not block.rows:
         return
-    own = [[numberlike(cell) for cell in row] for row in block.rows[-3:]]
-    width = block.header.width
     for index in range(block.end, stop):
         row = block.grid.rows[index]
-        if index in block.grid.titled:
-            return
-        looks = [numberlike(cell) for cell in row]
-        if len(row) >= width and any(looks) and looks in own:
+        if any(_alike(row, own) for own in block.rows[-3:]):
             report(
                 Reason.UNEVEN_ROW,
                 block.grid.numbers[index],
@@ -224,3 +219,13 @@ def _look_for_lost_rows(block: Block, stop: int, report: Report) -> None:
                 "no gap in the table, or a header row above this row",
             )
             return
+        if index in block.grid.titled:
+            return
+
+
+def _alike(row: Sequence[Cell], own: Sequence[Cell]) -> bool:
+    """Tell whether a row looks like one of the table's own, but for a few cells left empty."""
+    if len(row) != len(own) or not any(numberlike(cell) for cell in row):
+        return False
+    others = [(a, b) for a, b in zip(row, own, strict=True) if numberlike(a) != numberlike(b)]
+    return 2 * len(others) < len(own) and all("" in pair for pair in others)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from tiecoat.dialect.delimited import Cell, Grid
 from tiecoat.dialect.titles import cut_unit, fold
@@ -21,22 +21,37 @@ _AMOUNT = re.compile(
 
 @dataclass(frozen=True)
 class Entry:
-    """One value of the free lines, where it stands, and the unit beside it."""
+    """One value of the free lines, where it stands, and the unit beside it.
+
+    `rival` is another value that the same free lines give under this name, and its row.
+    """
 
     name: str
     value: Cell
     row: int
     unit: str | None = None
+    rival: tuple[Cell, int] | None = None
 
 
 def entries(grid: Grid, start: int, stop: int) -> dict[str, Entry]:
-    """Return the entries of some rows by their folded names; the first of a name counts."""
+    """Return the entries of some rows by their folded names; the first that has a value counts.
+
+    A name without a value is an entry too: then nothing else is taken for it. Another value under
+    that name is its rival, if nothing else stands in its row: the lines of a table that is none of
+    ours have names in their first cells as well.
+    """
     found: dict[str, Entry] = {}
     for index in range(start, stop):
         entry = _entry(grid, index)
-        if entry is not None:
-            found.setdefault(fold(cut_unit(entry.name)[0]), entry)
-            found.setdefault(fold(entry.name), entry)
+        if entry is None:
+            continue
+        alone = sum(cell != "" for cell in grid.rows[index]) <= 2
+        for name in dict.fromkeys((fold(cut_unit(entry.name)[0]), fold(entry.name))):
+            first = found.setdefault(name, entry)
+            if first.value == "":
+                found[name] = entry
+            elif alone and first.rival is None and entry.value not in ("", first.value):
+                found[name] = replace(first, rival=(entry.value, entry.row))
     return found
 
 
@@ -61,7 +76,7 @@ def _entry(grid: Grid, index: int) -> Entry | None:
             unit = beside[1] if plain_unit(beside[1]) else None
         return Entry(first, beside[0], number, unit)
     name, *values = _OTHER_DELIMITERS.split(first, maxsplit=1)
-    return Entry(name.strip(), values[0].strip(), number, cut_unit(name)[1]) if values else None
+    return Entry(name.strip(), values[0].strip() if values else "", number, cut_unit(name)[1])
 
 
 def _rest(grid: Grid, index: int, value: str) -> str:

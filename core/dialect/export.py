@@ -476,6 +476,8 @@ def _fitness(grid: Grid, header: Header, asked: Wanted) -> tuple[int, int, int]:
 def _evenness(grid: Grid) -> tuple[int, int]:
     """Rank a grid of a text nobody has described: rows of the commonest length above one cell."""
     lengths = [len(row) for row in grid.rows[-max(1, len(grid.rows) * 6 // 10) :]]
+    if not lengths:  # a quotation mark that is never closed takes every row
+        return 0, 0
     common = max(set(lengths), key=lengths.count)
     return (lengths.count(common) if common > 1 else 0), common
 

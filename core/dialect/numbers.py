@@ -46,6 +46,7 @@ def _clear(mark: str, other: str) -> re.Pattern[str]:
 
 _CLEAR_POINT = _clear(".", ",")
 _CLEAR_COMMA = _clear(",", ".")
+_LONG_EXPONENT = re.compile(r"[eE][-+]?\d{5}")
 _PARTED = re.compile(r"[.,]\d{3}[.,]\d{3}")
 _OPEN = re.compile(_SIGN + r"[1-9]\d{0,2}[.,]\d{3}")
 
@@ -141,7 +142,7 @@ def plain_numbers(cells: Sequence[str], mark: Mark) -> list[float] | None:
         values = [float(cell) for cell in cells]
     except ValueError:
         return None
-    # float() also takes nan, inf, 1_000 and the digits of other scripts
+    # float() also takes nan, inf, 1_000, the digits of other scripts and exponents without end
     lines = "".join(cells)
     odd = "_" in lines or not lines.isascii() or not math.isfinite(sum(values))
-    return None if odd else values
+    return None if odd or _LONG_EXPONENT.search(lines) else values

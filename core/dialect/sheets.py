@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 import zipfile
+import zlib
 from collections.abc import Iterator
 from pathlib import Path
 from typing import NoReturn
@@ -23,6 +24,8 @@ MAX_RATIO = 100
 MAX_MEMBERS = 1000
 MAX_CELLS = 5_000_000
 _RATIO_FROM = 1_000_000  # small members of repeated text may be packed tighter
+
+_DAMAGE = (zipfile.BadZipFile, zlib.error, NotImplementedError, RuntimeError, EOFError, OSError)
 
 _CHUNK = 1 << 20
 _XLSX_TAG = re.compile(rb"<(?:\w+:)?(row|c)((?:\s[^<>]*)?)>")
@@ -101,7 +104,7 @@ def _guard(path: Path) -> None:
                     Reason.NOT_TEXT,
                     (Fault(Reason.NOT_TEXT, found="a zip file without sheets in it"),),
                 )
-    except (zipfile.BadZipFile, NotImplementedError, RuntimeError, EOFError, OSError) as error:
+    except _DAMAGE as error:
         _refuse(_first_line(error), "a workbook that opens")
 
 

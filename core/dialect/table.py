@@ -189,8 +189,23 @@ class Table:
         for place in (self._block.entries, self._siblings.first_entries):
             for name in names:
                 if (found := place.get(fold(name))) is not None:
+                    self._tell_rival(found)
                     return found
         return None
+
+    def _tell_rival(self, found: Entry) -> None:
+        """Two values under one name: which of them is meant, nobody can tell."""
+        if found.rival is None:
+            return
+        value, row = found.rival
+        self._export.fault(
+            Reason.INCONSISTENT,
+            row=row,
+            column=found.name,
+            found=f"{_shown(value)}, and {_shown(found.value)} in row {found.row}",
+            expected="one value above a table",
+            sheet=self.sheet,
+        )
 
     def _amount(self, found: Entry) -> tuple[float | None, str | None]:
         if isinstance(found.value, float):

@@ -20,6 +20,9 @@ from tiecoat.reasons import Fault, Reason
 
 _LONGEST = 60  # characters; what is longer is no unit
 # Texts that stand for a whole unit, after `_tidy`.
+# pint passes over signs that it does not know: "?m", which was a micrometre, would be a metre;
+# and it multiplies: "% µm" would be a hundredth of a micrometre.
+_UNIT_SIGNS = re.compile(r"[\w\s*/^()\[\].°·⋅∙•×⁻−-]*")
 _WHOLE = {
     "": "",
     "-": "",
@@ -191,7 +194,7 @@ def understand(unit_text: str) -> str | None:
     """Return the unit as pint writes it ("" for a plain number), or None if it is not known."""
     if (plain := plain_unit(unit_text)) is not None:
         return plain
-    if len(unit_text) > _LONGEST:
+    if len(unit_text) > _LONGEST or not _UNIT_SIGNS.fullmatch(unit_text):
         return None
     try:
         unit = _registry().parse_units(unit_text.strip(" []").replace("·", "*"))

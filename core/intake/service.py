@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import os
 import threading
 import time
 from collections.abc import Iterator, Sequence
@@ -81,12 +82,21 @@ def _turn(desk: Desk, teller: Teller, refused: str) -> str:
     try:
         desk.turn()
     except (OSError, ArchiveFault) as error:
-        if str(error) != refused:
-            teller.say(f"cannot go on, trying again until it works: {error}")
-        return str(error) or type(error).__name__
+        why = _why(error)
+        if why != refused:
+            teller.say(f"cannot go on, trying again until it works: {why}")
+        return why
     if refused:
         teller.say("going on")
     return ""
+
+
+def _why(error: Exception) -> str:
+    """Say it in the same words at each try: a half-made file has another name each time."""
+    if isinstance(error, OSError) and error.strerror and error.filename:
+        place = error.filename2 or Path(os.fsdecode(error.filename)).parent
+        return f"{error.strerror}: {place}"
+    return str(error) or type(error).__name__
 
 
 def _pulse(boxes: Sequence[Box], desk: Desk, refused: str) -> Pulse:

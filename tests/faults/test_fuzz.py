@@ -1,0 +1,186 @@
+"""Damaged exports of every built-in reader: held, or filed with the values that they say.
+
+By default 30 of each sample; `TIECOAT_CAMPAIGN=500` in the environment makes it 500.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import math
+import os
+import random
+import time
+from collections import Counter
+from pathlib import Path
+from typing import Any
+
+import plain_parse
+import pyarrow as pa
+import pytest
+from mutations import in_bytes, in_cells
+from plain_parse import Odd, Unsaid
+from sample_layouts import LAYOUTS
+
+from tiecoat.dialect.export import Habits
+from tiecoat.intake.reading import Reading, Task, read_chunk
+from tiecoat.loading import Plugins, load_plugins
+from tiecoat.reasons import Reason
+
+EXPORTS = Path(__file__).parent.parent / "exports"
+GOOD = sorted(
+    path.relative_to(EXPORTS).as_posix()
+    for path in EXPORTS.glob("*/*.*")
+    if path.suffix in {".csv", ".txt", ".xlsx"}
+)
+EACH = int(os.environ.get("TIECOAT_CAMPAIGN", "30"))
+TOGETHER = 50
+LIMIT_S = 20.0  # for so many files together; one takes some milliseconds
+OURS = {Reason.READER_FAILED.code, Reason.READER_BROKE_RULES.code, Reason.READER_OUT_OF_MEMORY.code}
+HABITS = Habits(zone=plain_parse.ZONE)
+
+
+@pytest.fixture(scope="module")
+def plugins() -> Plugins:
+    """The built-in readers and kinds."""
+    return load_plugins(None)
+
+
+def text_of(content: bytes) -> str:
+    """Decode an export as the samples are written."""
+    for encoding in (
+        "utf-16" if content[:2] in (b"\xff\xfe", b"\xfe\xff") else "utf-8-sig",
+        "cp1252",
+    ):
+        try:
+            return content.decode(encoding)
+        except UnicodeDecodeError:
+            continue
+    raise Odd("the encoding")
+
+
+def bytes_of(text: str, like: bytes) -> bytes:
+    """Encode a text as the sample that it comes from."""
+    if like[:2] in (b"\xff\xfe", b"\xfe\xff"):
+        return text.encode("utf-16")
+    try:
+        like.decode("utf-8")
+    except UnicodeDecodeError:
+        return text.encode("cp1252", "replace")
+    return text.encode("utf-8-sig" if like[:3] == b"\xef\xbb\xbf" else "utf-8")
+
+
+def read(
+    contents: list[bytes], name: str, folder: Path, plugins: Plugins
+) -> list[tuple[Reading, list[dict[str, Any]]]]:
+    """Read files together and return for each its reading and its rows."""
+    tasks = []
+    for n, content in enumerate(contents):
+        path = folder / f"{n}{Path(name).suffix}"
+        path.write_bytes(content)
+        tasks.append(
+            Task(str(path), f"{n}.csv", "", f"{n:04d}{hashlib.sha256(content).hexdigest()}")
+        )
+    started = time.monotonic()
+    chunk = read_chunk(tasks, plugins, HABITS)
+    assert time.monotonic() - started < LIMIT_S
+    rows: dict[str, list[dict[str, Any]]] = {}
+    for stream in chunk.tables.values():
+        for row in pa.ipc.open_stream(stream).read_all().to_pylist():
+            rows.setdefault(row["source_sha256"], []).append(row)
+    return [(reading, rows.get(reading.sha256, [])) for reading in chunk.readings]
+
+
+def differences(
+    content: bytes, name: str, reading: Reading, rows: list[dict[str, Any]]
+) -> list[str] | None:
+    """Compare what would be filed with what the plain way reads.
+
+    None where it cannot tell: a title is damaged, or a unit or a time is written in a way that it
+    does not know.
+    """
+    layout = LAYOUTS[name]
+    try:
+        sample = plain_parse.known_titles(text_of((EXPORTS / name).read_bytes()), layout)
+        titles = plain_parse.known_titles(text_of(content), layout)
+        if titles != sample:
+            return None
+        plain = {line.row: line for line in plain_parse.parse(text_of(content), layout)}
+    except Unsaid:
+        return None
+    except Odd as odd:
+        return [f"filed in spite of {odd}"]
+    keys = {key.measurement: key for key in reading.keys}
+    found = []
+    for row in rows:
+        line = plain.get(row["source_row"])
+        if line is None:
+            found.append(f"row {row['source_row']} is none")
+            continue
+        for column, value in line.values.items():
+            filed = row.get(column)
+            if (filed is None) != (value is None) or (
+                filed is not None and not math.isclose(filed, value, rel_tol=1e-9, abs_tol=1e-12)
+            ):
+                found.append(f"row {line.row}: {column} is {filed}, said is {value}")
+        if row["measured_at"] != line.at and layout.time:
+            found.append(f"row {line.row}: time is {row['measured_at']}, said is {line.at}")
+        key = keys[row["measurement"]]
+        if line.key and (key.panel or key.batch or "").upper() not in line.key:
+            found.append(f"row {line.row}: {key.panel or key.batch}, said is {line.key}")
+    missed = sorted(plain.keys() - {row["source_row"] for row in rows})
+    missed = [n for n in missed if any(v is not None for v in plain[n].values.values())]
+    return found + [f"row {n} is missing" for n in missed]
+
+
+@pytest.mark.parametrize("name", LAYOUTS)
+def test_the_plain_way_reads_the_undamaged_exports(
+    name: str, plugins: Plugins, tmp_path: Path
+) -> None:
+    """Both ways of reading agree on every value of every sample, so that they can be compared."""
+    content = (EXPORTS / name).read_bytes()
+    ((reading, rows),) = read([content], name, tmp_path, plugins)
+    assert rows
+    assert differences(content, name, reading, rows) == []
+
+
+def damaged(name: str, many: int) -> list[bytes]:
+    """Return so many damaged copies of a sample, each distinct from it."""
+    content = (EXPORTS / name).read_bytes()
+    dice = random.Random(f"{name} {os.environ.get('TIECOAT_SEED', '')}")
+    found: list[bytes] = []
+    while len(found) < many:
+        if name in LAYOUTS and dice.random() < 0.75:
+            delimiter = LAYOUTS[name].delimiter
+            other = bytes_of(in_cells(text_of(content), delimiter, dice), content)
+        else:
+            other = in_bytes(content, dice)
+        if other != content:
+            found.append(other)
+    return found
+
+
+@pytest.mark.parametrize("name", GOOD)
+def test_damaged_exports_are_held_or_filed_as_they_say(
+    name: str, plugins: Plugins, tmp_path: Path
+) -> None:
+    """No reader breaks down or hangs, and what is filed equals an independent reading."""
+    contents = damaged(name, EACH)
+    wrong: list[tuple[list[str], bytes]] = []
+    compared: Counter[str] = Counter()
+    for start in range(0, EACH, TOGETHER):
+        some = contents[start : start + TOGETHER]
+        for content, (reading, rows) in zip(some, read(some, name, tmp_path, plugins), strict=True):
+            if reading.hold is not None:
+                compared["held"] += 1
+                assert reading.hold.reason not in OURS, (reading.hold.detail, content)
+                assert rows == []
+            elif name in LAYOUTS:
+                said = differences(content, name, reading, rows)
+                compared["not compared" if said is None else "compared"] += 1
+                if said:
+                    wrong.append((said, content))
+    print(name, dict(compared))
+    assert wrong == []
+    assert compared["not compared"] <= 0.15 * EACH + 2
+    if name in LAYOUTS:
+        assert compared["compared"] > 0
