@@ -84,9 +84,9 @@ def run(folder: Path, small: int = 1_000, large: int = 20_000) -> str:
     """Return the ratios in words."""
     lab = new_lab(folder / "lab", SETTINGS)
     grow(lab, 0, small)
-    at_small = one_by_one(lab, 10_000_000)
+    at_small = one_by_one(lab, 100_000)
     grow(lab, small, large)
-    at_large = one_by_one(lab, 20_000_000)
+    at_large = one_by_one(lab, 200_000)
     ours, direct = read_ratio(lab)
     return (
         f"cost per file: {at_small * 1e3:.1f} ms at {small:,} archived, {at_large * 1e3:.1f} ms at "
