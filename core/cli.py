@@ -122,8 +122,11 @@ def _parser() -> argparse.ArgumentParser:
     return parser
 
 
-def _add_service(service: argparse.ArgumentParser) -> None:
-    actions = service.add_subparsers(metavar="ACTION")
+def _actions_of(
+    parser: argparse.ArgumentParser,
+) -> Callable[[str, Command, str], argparse.ArgumentParser]:
+    """Return what adds an action, such as `retry`, to a command, such as `held`."""
+    actions = parser.add_subparsers(metavar="ACTION")
 
     def add(name: str, command: Command, words: str) -> argparse.ArgumentParser:
         sub = actions.add_parser(name, help=words, description=words)
@@ -131,6 +134,11 @@ def _add_service(service: argparse.ArgumentParser) -> None:
         sub.add_argument("--lab", default=argparse.SUPPRESS, metavar="FOLDER")
         return sub
 
+    return add
+
+
+def _add_service(service: argparse.ArgumentParser) -> None:
+    add = _actions_of(service)
     install = add("install", _service_install, "have this system serve the lab from now on")
     remove = add("remove", _service_remove, "have this system serve the lab no longer")
     for action in (install, remove):
@@ -156,14 +164,7 @@ def _add_study(parser: argparse.ArgumentParser) -> None:
 
 
 def _add_held(held: argparse.ArgumentParser) -> None:
-    actions = held.add_subparsers(metavar="ACTION")
-
-    def add(name: str, command: Command, words: str) -> argparse.ArgumentParser:
-        sub = actions.add_parser(name, help=words, description=words)
-        sub.set_defaults(command=command)
-        sub.add_argument("--lab", default=argparse.SUPPRESS, metavar="FOLDER")
-        return sub
-
+    add = _actions_of(held)
     add("show", _held_show, "show the reason and the first lines").add_argument("held")
     assign = add("assign", _held_assign, "give a held file its batch or panel, and try again")
     assign.add_argument("held")
@@ -424,7 +425,7 @@ def _readers(options: argparse.Namespace) -> int:
     lab = _lab(options)
     with ReaderPool(lab) as pool:
         inventory = pool.inventory()
-    evaluations = load_evaluations(lab.readers if lab.settings.readers.folder else None)
+    evaluations = load_evaluations(lab.own_readers)
     show_inventory(inventory, evaluations, _console())
     return int(bool(inventory.problems or evaluations.problems))
 

@@ -180,6 +180,11 @@ class Lab:
         return self.root / "readers"
 
     @cached_property
+    def own_readers(self) -> Path | None:
+        """The folder above, or None where the settings do not allow it."""
+        return self.readers if self.settings.readers.folder else None
+
+    @cached_property
     def index(self) -> Path:
         """The disposable index."""
         return self.root / "index.sqlite"

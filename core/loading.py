@@ -324,7 +324,7 @@ def _add_reader(loading: _Loading, where: str, reader: object) -> None:
 def _choose(loading: _Loading, choices: PluginChoices) -> None:
     """Check what the lab has set for the readers."""
     models = {n: r.choices for n, r in loading.readers.items() if hasattr(r, "choices")}
-    loading.problems.extend(choices.unanswered(models) if choices.tables else ())
+    loading.problems.extend(choices.unanswered(models))
     for name, model in models.items():
         try:
             loading.choices[name] = choices.of(name, model)

@@ -105,7 +105,7 @@ def _drawn(lab: Lab, wanted: list[_Wanted]) -> Iterator[Overlay]:
                 yield Overlay(one.name, None, f"its original ({one.sha256}) is not there")
                 continue
             notes = latest_notes(lab, one.sha256)
-            task = Task(str(original), one.name, "", one.sha256, str(notes) if notes else None)
+            task = Task(str(original), one.name, "", one.sha256, notes)
             on_their_way.append((one, pool.draw(task, one.reader)))
             if len(on_their_way) >= AHEAD:
                 yield _written(lab, *on_their_way.pop(0))

@@ -83,12 +83,12 @@ class PluginChoices:
     def unanswered(self, known: Iterable[str]) -> tuple[str, ...]:
         """Return a sentence for each section that belongs to nothing that is there."""
         known = sorted(known)
-        lines = key_lines(self.text)
+        unknown = [name for name in self.tables if name not in known]
+        lines = key_lines(self.text) if unknown else {}
         return tuple(
             f"{self.path}:\n  {at((self.sort, name), lines)}: there is nothing of this name to set;"
             f" {did_you_mean(name, known)}allowed are {', '.join(known)}"
-            for name in self.tables
-            if name not in known
+            for name in unknown
         )
 
 

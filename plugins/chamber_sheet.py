@@ -51,9 +51,8 @@ class ChamberSheet:
 
 
 def _readings(export: Export, table: Table) -> Iterator[Measurement]:
-    n = len(table.rows)
-    batches = table.texts("batches") if table.has("batches") else [table.entry(BATCHES)] * n
-    chambers = table.texts("chamber") if table.has("chamber") else [table.entry(CHAMBER)] * n
+    batches = table.texts_or_entry("batches", BATCHES)
+    chambers = table.texts_or_entry("chamber", CHAMBER)
     values = {key: table.numbers(key, to, unit=unit) for key, (to, unit) in UNITS.items()}
     days, clocks = table.texts("date"), table.texts("clock")
     times = table.times("date", "clock")

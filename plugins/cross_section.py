@@ -14,8 +14,8 @@ from pathlib import PurePath
 from typing import TYPE_CHECKING, Any
 
 from tiecoat.picture.section_choices import SectionChoices
-from tiecoat.plugin import Claim, Export, Measurement, Reader, Reason, hookimpl
-from tiecoat.plugins.picture_files import claim, measurement, noted_text
+from tiecoat.plugin import Claim, Export, Measurement, Reader, hookimpl
+from tiecoat.plugins.picture_files import claim, held_if_nothing, measurement, noted_text
 
 if TYPE_CHECKING:
     import numpy as np
@@ -67,7 +67,6 @@ class _Seen:
 
 
 def _look(export: Export) -> _Seen:
-    from tiecoat.picture.nothing import NothingToMeasure
     from tiecoat.picture.section import measure
 
     choices: SectionChoices = export.choices
@@ -76,10 +75,8 @@ def _look(export: Export) -> _Seen:
     um_per_pixel, source = export.um_per_pixel(
         picture, choices.um_per_pixel, LEAST_UM_PER_PIXEL, MOST_UM_PER_PIXEL
     )
-    try:
+    with held_if_nothing(export):
         section = measure(picture.pixels, choices)
-    except NothingToMeasure as nothing:
-        export.hold(Reason.NOTHING_TO_MEASURE, found=nothing.seen, expected=nothing.expected)
     return _Seen(picture, section, um_per_pixel, source, field, choices)
 
 

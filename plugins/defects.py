@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from tiecoat.picture.defect_choices import DefectChoices
-from tiecoat.plugin import Claim, Export, Measurement, Reader, Reason, hookimpl
-from tiecoat.plugins.picture_files import claim, measurement, photograph_of
+from tiecoat.plugin import Claim, Export, Measurement, Reader, hookimpl
+from tiecoat.plugins.picture_files import claim, held_if_nothing, measurement, photograph_of
 
 if TYPE_CHECKING:
     import numpy as np
@@ -71,7 +71,6 @@ class _Seen:
 
 def _look(export: Export) -> _Seen:
     from tiecoat.picture.defects import find_defects
-    from tiecoat.picture.nothing import NothingToMeasure
 
     choices: DefectChoices = export.choices
     photograph = photograph_of(export)
@@ -79,10 +78,8 @@ def _look(export: Export) -> _Seen:
     um_per_pixel, source = export.um_per_pixel(
         picture, choices.um_per_pixel, LEAST_UM_PER_PIXEL, MOST_UM_PER_PIXEL
     )
-    try:
+    with held_if_nothing(export):
         defects = find_defects(picture.pixels, um_per_pixel, choices)
-    except NothingToMeasure as nothing:
-        export.hold(Reason.NOTHING_TO_MEASURE, found=nothing.seen, expected=nothing.expected)
     return _Seen(picture, defects, um_per_pixel, source, photograph, choices)
 
 

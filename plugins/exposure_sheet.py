@@ -123,23 +123,16 @@ class _Inspection:
 
 
 def _inspections(export: Export, table: Table) -> Iterator[_Inspection]:
-    exposures = table.texts("exposure")
-    if not table.has("exposure"):
-        said = table.entry(KEYS["exposure"])
-        if said is None:
-            export.fault(
-                Reason.MISSING_COLUMN,
-                row=table.header_row,
-                expected="a line such as 'Exposure: neutral salt spray' above the table",
-                sheet=table.sheet,
-            )
-            return
-        exposures = [said] * len(table.rows)
-    panels = (
-        table.texts("panel")
-        if table.has("panel")
-        else [table.entry(KEYS["panel"])] * len(table.rows)
-    )
+    exposures = table.texts_or_entry("exposure", KEYS["exposure"])
+    if not table.has("exposure") and None in exposures:
+        export.fault(
+            Reason.MISSING_COLUMN,
+            row=table.header_row,
+            expected="a line such as 'Exposure: neutral salt spray' above the table",
+            sheet=table.sheet,
+        )
+        return
+    panels = table.texts_or_entry("panel", KEYS["panel"])
     texts = {key: table.texts(key) for key in ("rating", *DEFECTS)}
     numbers = {
         "area_percent": table.numbers("area_percent", "percent", unit="%"),

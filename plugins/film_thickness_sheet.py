@@ -102,10 +102,8 @@ class _Sheet:
         return [self.table.entry_time(MEASURED)] * len(self.table.rows)
 
     def _texts(self, key: str, names: Sequence[str], example: str) -> list[str | None]:
-        if self.table.has(key):
-            return list(self.table.texts(key))
-        text = self.table.entry(names)
-        if text is None:
+        texts = self.table.texts_or_entry(key, names)
+        if not self.table.has(key) and None in texts:
             self.export.fault(
                 Reason.MISSING_COLUMN,
                 row=self.table.header_row,
@@ -113,7 +111,7 @@ class _Sheet:
                 expected=f"a column '{names[0]}', or a line such as '{names[0]}: {example}' above",
                 sheet=self.table.sheet,
             )
-        return [text] * len(self.table.rows)
+        return texts
 
 
 @hookimpl

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import PurePath
 from typing import Any, NoReturn
 
@@ -44,6 +45,17 @@ def noted_number(export: Export, key: str) -> float | None:
     if isinstance(value, bool) or not isinstance(value, int | float):
         _refuse(export, key, value, "a number")
     return float(value)
+
+
+@contextmanager
+def held_if_nothing(export: Export) -> Iterator[None]:
+    """Hold a picture on which there is nothing to measure, with what was seen instead."""
+    from tiecoat.picture.nothing import NothingToMeasure
+
+    try:
+        yield
+    except NothingToMeasure as nothing:
+        export.hold(Reason.NOTHING_TO_MEASURE, found=nothing.seen, expected=nothing.expected)
 
 
 def photograph_of(export: Export) -> str:

@@ -15,7 +15,13 @@ from typing import TYPE_CHECKING, Any
 
 from tiecoat.picture.rust_choices import RustChoices
 from tiecoat.plugin import Claim, Export, FileHeld, Measurement, Reader, Reason, hookimpl
-from tiecoat.plugins.picture_files import claim, measurement, noted_number, photograph_of
+from tiecoat.plugins.picture_files import (
+    claim,
+    held_if_nothing,
+    measurement,
+    noted_number,
+    photograph_of,
+)
 
 if TYPE_CHECKING:
     import numpy as np
@@ -81,17 +87,14 @@ class _Seen:
 
 
 def _look(export: Export) -> _Seen:
-    from tiecoat.picture.nothing import NothingToMeasure
     from tiecoat.picture.rust import find_rust
 
     choices: RustChoices = export.choices
     photograph, exposure_h = photograph_of(export), _exposure_h(export)
     picture = export.picture()
     um_per_pixel, source = _scale(export, picture, choices)
-    try:
+    with held_if_nothing(export):
         rust = find_rust(picture.pixels, um_per_pixel, choices)
-    except NothingToMeasure as nothing:
-        export.hold(Reason.NOTHING_TO_MEASURE, found=nothing.seen, expected=nothing.expected)
     return _Seen(picture, rust, um_per_pixel, source, photograph, exposure_h, choices)
 
 

@@ -40,7 +40,7 @@ def _read(paths: Iterable[Path]) -> Chunk:
             sha256 = hashlib.sha256(path.read_bytes()).hexdigest()
             notes = notes_beside(path)
             folder = path.parent.name  # its words say what a picture is of
-            noted = str(notes) if notes.exists() else None
+            noted = notes if notes.exists() else None
             tasks.append(Task(str(path), path.name, folder, sha256, noted))
     return read_chunk(tasks, load_plugins(None), Habits(zone=BERLIN))
 

@@ -108,6 +108,12 @@ class Table:
             return [None] * len(self.rows)
         return [_text(row[column]) or None for row in self._block.rows]
 
+    def texts_or_entry(self, key: str, names: Sequence[str]) -> list[str | None]:
+        """Return a column as `texts` does; without it, the entry of these names for every row."""
+        if self.has(key):
+            return self.texts(key)
+        return [self.entry(names)] * len(self.rows)
+
     def times(self, *keys: str, format: str | None = None) -> list[datetime | None]:  # noqa: A002 (the contract's word)
         """Return aware times in UTC; a time without an offset is local time of the lab.
 

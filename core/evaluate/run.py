@@ -99,7 +99,7 @@ def evaluate(
         If the settings name an evaluation that is not there, or what one of them refuses.
     """
     lab = archive.lab
-    loaded = load_evaluations(lab.readers if lab.settings.readers.folder else None)
+    loaded = load_evaluations(lab.own_readers)
     kind = kind.strip().lower()
     known = [n for n, one in loaded.evaluations.items() if one.choices is not Choices]
     if unanswered := lab.evaluating.unanswered([*known, *(one.name for one in fields(Choices))]):
@@ -178,7 +178,7 @@ def _no_rows(kind: str, archive: Archive) -> pd.DataFrame:
     from tiecoat.archive.rows import schema_of
 
     lab = archive.lab
-    kinds = _kinds(lab.readers if lab.settings.readers.folder else None)
+    kinds = _kinds(lab.own_readers)
     if kind not in kinds:
         raise _NoSuchKind(f"it needs the kind {kind!r}, which no plugin brings")
     empty: pd.DataFrame = schema_of(kinds[kind]).empty_table().to_pandas()

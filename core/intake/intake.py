@@ -206,8 +206,7 @@ class Intake:
 
     def _task(self, entry: Entry) -> Task:
         entry.notes = entry.notes or latest_notes(self._lab, entry.sha256)
-        notes = str(entry.notes) if entry.notes else None
-        return Task(str(entry.original), entry.name, entry.folder, entry.sha256, notes)
+        return Task(str(entry.original), entry.name, entry.folder, entry.sha256, entry.notes)
 
     def _send(self, tasks: Sequence[Task]) -> None:
         for start in range(0, len(tasks), CHUNK):

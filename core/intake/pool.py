@@ -79,7 +79,7 @@ class ReaderPool:
 
     def _start(self) -> ProcessPool:
         settings = self._lab.settings.readers
-        folder = str(self._lab.readers) if settings.folder else None
+        folder = str(self._lab.own_readers) if self._lab.own_readers else None
         return ProcessPool(
             max_workers=settings.processes,
             initializer=_set_up,
@@ -210,10 +210,11 @@ def worker_context() -> multiprocessing.context.BaseContext:
 
 def _stamp(lab: Lab) -> tuple[tuple[str, int, int], ...]:
     """Return what changes when a reader in the lab's folder is added, changed or taken out."""
-    if not lab.settings.readers.folder or not lab.readers.is_dir():
+    folder = lab.own_readers
+    if folder is None or not folder.is_dir():
         return ()
     stamp = []
-    for path in sorted(lab.readers.iterdir()):
+    for path in sorted(folder.iterdir()):
         if path.suffix in (".py", ".toml"):
             with contextlib.suppress(OSError):  # taken out meanwhile, or a link to nowhere
                 status = path.stat()

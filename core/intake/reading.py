@@ -36,7 +36,7 @@ class Task:
     name: str
     folder: str
     sha256: str
-    notes: str | None = None
+    notes: Path | None = None
 
 
 @dataclass(frozen=True)
@@ -170,8 +170,7 @@ def read_chunk(tasks: Sequence[Task], plugins: Plugins, habits: Habits) -> Chunk
 
 def export_of(task: Task, habits: Habits) -> Export:
     """Return a file as readers see it."""
-    notes = Path(task.notes) if task.notes else None
-    return Export(Path(task.path), task.name, task.folder, habits, notes)
+    return Export(Path(task.path), task.name, task.folder, habits, task.notes)
 
 
 def _read(file: _File, plugins: Plugins) -> None:

@@ -51,8 +51,7 @@ def try_file(lab: Lab, path: Path) -> Trial:
         sha256 = hashlib.sha256(path.read_bytes()).hexdigest()
     except OSError as error:
         raise UnknownName(f"{path}: {error.strerror}") from None
-    notes = look(path, []).notes
-    task = Task(str(path), path.name, path.parent.name, sha256, str(notes) if notes else None)
+    task = Task(str(path), path.name, path.parent.name, sha256, look(path, []).notes)
     with ReaderPool(lab) as pool:
         problems = pool.inventory().problems
         future = pool.submit([task])

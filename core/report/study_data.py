@@ -186,7 +186,7 @@ def _ranking(comparison: Comparison) -> tuple[Ranking | None, str]:
 
 def _evaluations(archive: Archive, kinds: Sequence[str]) -> list[Evaluation]:
     lab = archive.lab
-    loaded = load_evaluations(lab.readers if lab.settings.readers.folder else None)
+    loaded = load_evaluations(lab.own_readers)
     found = [one for one in loaded.evaluations.values() if one.kind in kinds and not one.slow]
     return sorted(found, key=lambda one: one.name)
 

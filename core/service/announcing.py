@@ -40,7 +40,7 @@ class Announcer:
     def __init__(self, lab: Lab, say: Callable[[str], None]) -> None:
         self._lab = lab
         self._say = say
-        self._folder = lab.readers if lab.settings.readers.folder else None
+        self._folder = lab.own_readers
         self._wanted = announcers_named(self._folder)
         self._pool: ProcessPool | None = None
         self._under_way: list[Future[tuple[str, ...]]] = []

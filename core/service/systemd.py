@@ -58,7 +58,7 @@ def for_system(lab: Lab, account: str) -> Plan:
     """Return how a lab becomes a service of the computer, with the rights of an account."""
     name = f"{name_of(lab.root)}.service"
     writable = [_quoted(str(lab.root)), *(_quoted(f"-{path}") for path in written_outside(lab))]
-    folder = lab.readers if lab.settings.readers.folder else None
+    folder = lab.own_readers
     network = " AF_INET AF_INET6" if announcers_named(folder) else ""
     sandbox = (
         f"User={account}\n{HARDENING}"

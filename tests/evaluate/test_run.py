@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import random
 from collections.abc import Callable, Mapping
-from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
 
@@ -41,8 +40,8 @@ class Archive:
     def __init__(self, **frames: pd.DataFrame) -> None:
         self.frames = frames
         self.lab = SimpleNamespace(
-            readers=Path("readers"),
-            settings=SimpleNamespace(readers=SimpleNamespace(folder=False), evaluate=Choices()),
+            own_readers=None,
+            settings=SimpleNamespace(evaluate=Choices()),
             evaluating=NO_EVALUATION_SET,
         )
 
