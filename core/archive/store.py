@@ -34,6 +34,7 @@ from tiecoat.archive.tables import (
 from tiecoat.errors import UnknownName
 from tiecoat.ids import table_path
 from tiecoat.lab import Lab
+from tiecoat.steps import reached
 
 if TYPE_CHECKING:
     import pyarrow as pa
@@ -192,6 +193,7 @@ class Store:
         if not plan.places:
             return
         self._index.begin(plan.places)
+        reached("announced")
         states = self._replace(plan)
         withdrawn = [
             (measurement, mark.withdrawn)
@@ -199,6 +201,7 @@ class Store:
             for measurement, mark in marks.items()
         ]
         self._index.filed(states, (one.described for one in plan.new.values()), withdrawn)
+        reached("indexed")
 
     def _replace(self, plan: Plan) -> dict[Place, TableState]:
         """Replace every table of the plan, whole, and return their new states."""
@@ -214,12 +217,19 @@ class Store:
                 rows, rule = _rewritten(path, new[place], plan.marks.get(place, {}))
                 half_made = fsio.stage_file(memoryview(to_parquet(rows)), self._lab.stage)
                 staged.append((half_made, path))
+                reached("staged")
                 counts[half_made] = len(rows)
                 made[place] = path, len(rows), rule
         except Exception:
             fsio.discard(half_made for half_made, _ in staged)
             raise
-        fsio.publish_many(staged, lambda half_made: check_rows(half_made, counts[half_made]))
+
+        def check(half_made: Path) -> None:
+            reached("flushed")
+            check_rows(half_made, counts[half_made])
+
+        fsio.publish_many(staged, check)
+        reached("published")
         return {place: state_of(*parts) for place, parts in made.items()}
 
 

@@ -30,6 +30,7 @@ from tiecoat.intake.outcome import Outcome
 from tiecoat.intake.reading import Keys, Reading
 from tiecoat.lab import Lab
 from tiecoat.reasons import FAULTS_KEPT, Fault, Reason
+from tiecoat.steps import reached
 
 
 @dataclass
@@ -78,6 +79,7 @@ class Filer:
         """Take the arrivals out of their inboxes; everything else is on disk by now."""
         for arrival in entry.arrivals:
             clear(arrival, entry.sha256, self._index, held=outcome.held is not None)
+            reached("cleared")
 
     def file(self, reads: Sequence[Read]) -> list[tuple[Entry, Outcome]]:
         """File what can be filed, hold the rest, write the journal, clear the inboxes.
@@ -120,7 +122,9 @@ class Filer:
         incoming = [
             _decided(read.entry, one) for (read, _), one in zip(named, with_ids(named), strict=True)
         ]
+        reached("keyed")
         begin(self._journal, zip([read.entry for read, _ in named], incoming, strict=True))
+        reached("begun")
         for filed, (read, ids) in zip(self._store.file(incoming), named, strict=True):
             if filed.status == "conflict":
                 held = self._held(read, Reason.CONFLICT, _conflicts(filed))
@@ -135,11 +139,13 @@ class Filer:
     ) -> Outcome:
         held = held_from(read, reason, faults, total)
         write_held(self._lab, held, read.entry.original)
+        reached("held")
         return Outcome("held", read.entry.name, held=held)
 
     def _record(self, done: Sequence[tuple[Read, Outcome, Filed | None]]) -> None:
         """Write journal and index, then drop the holds that are over."""
         self._journal.append([_record(self._lab, *one) for one in done])
+        reached("recorded")
         self._index.record_originals(
             [
                 (
@@ -152,9 +158,11 @@ class Filer:
                 for read, outcome, _ in done
             ]
         )
+        reached("remembered")
         for read, outcome, _ in done:
             if read.entry.held and not outcome.held:
                 drop_held(self._lab, read.entry.held.id)
+                reached("released")
 
 
 def ids_of(read: Read, keyer: Keyer) -> Ids:

@@ -30,6 +30,7 @@ from tiecoat.intake.reading import Chunk, Hold, Reading, Task
 from tiecoat.intake.settle import Arrival, Print
 from tiecoat.lab import Lab
 from tiecoat.reasons import Reason
+from tiecoat.steps import reached
 
 CHUNK = 32  # files that go to a worker together
 PRESERVED = 256  # files that are preserved in one step
@@ -85,8 +86,10 @@ class Intake:
 
     def accept(self, arrivals: Sequence[Arrival]) -> None:
         """Queue settled files."""
-        self._arrived.extend(arrivals)
-        self.taken.update((arrival.path, arrival.seen) for arrival in arrivals)
+        for arrival in arrivals:
+            self._arrived.append(arrival)
+            self.taken[arrival.path] = arrival.seen
+            reached("settled")
 
     def _preserve_some(self) -> None:
         """Preserve the next files in the queue and send them to be read."""
@@ -212,11 +215,13 @@ class Intake:
         for start in range(0, len(tasks), CHUNK):
             chunk = list(tasks[start : start + CHUNK])
             self._reading[self._pool.submit(chunk)] = chunk
+            reached("sent")
 
     def _collect(self, future: Future[Chunk], tasks: list[Task]) -> None:
         failure = failure_of(future)
         if failure is None:
             chunk = future.result()
+            reached("answered")
             rows = by_file(chunk)
             for reading in chunk.readings:
                 entry = self._entries[reading.sha256]

@@ -14,6 +14,7 @@ from tiecoat.errors import FileHeld
 from tiecoat.intake.notes import keep_notes
 from tiecoat.intake.settle import Arrival
 from tiecoat.lab import Lab
+from tiecoat.steps import reached
 
 THREADS = 4  # copies that wait for the disk at the same time
 TOGETHER = 64  # files whose folders are flushed together
@@ -78,6 +79,7 @@ def _preserve(lab: Lab, arrivals: Sequence[Arrival], claims: _Claims) -> list[Pr
             if copied is None:
                 kept.append(None)
                 continue
+            reached("copied")
             if arrival.notes and not _keep_notes(lab, copied, arrival.notes):
                 kept.append(None)
                 continue
@@ -91,6 +93,7 @@ def _preserve(lab: Lab, arrivals: Sequence[Arrival], claims: _Claims) -> list[Pr
         fsio.discard(copy for copy, _ in staged)
         raise
     fsio.publish_many(staged)
+    reached("preserved")
     return kept
 
 

@@ -18,6 +18,7 @@ from tiecoat.dialect.export import Export, Habits
 from tiecoat.errors import FileHeld
 from tiecoat.plugin import Claim, Kind, Reader
 from tiecoat.reasons import FAULTS_KEPT, Fault, Reason
+from tiecoat.steps import reached
 
 if TYPE_CHECKING:
     from tiecoat.intake.gate import Piece
@@ -164,7 +165,9 @@ def read_chunk(tasks: Sequence[Task], plugins: Plugins, habits: Habits) -> Chunk
                 _read(file, plugins)
             except _Refused as refused:
                 file.hold, file.pieces = refused.hold, []
+            reached("read")
         tables = _validate(files)
+        reached("validated")
     return Chunk(tuple(file.reading() for file in files), tables)
 
 
@@ -180,6 +183,7 @@ def _read(file: _File, plugins: Plugins) -> None:
     claimed = _claims(file, plugins)
     file.reader = _winner(file, claimed)
     file.export.choices = plugins.choices.get(file.reader.name)
+    reached("recognised")
     try:
         _read_pieces(file, plugins.kinds)
     except FileHeld as held:

@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+import contextlib
+import os
+import signal
 import subprocess
 import sys
 import time
 from collections.abc import Callable
+from dataclasses import dataclass
 from pathlib import Path
+from typing import Literal, TypeAlias
 
 import psutil
 
@@ -34,6 +39,19 @@ def lay_out(root: Path) -> None:
     new_lab(root, SETTINGS)
 
 
+Whom: TypeAlias = Literal["group", "service", "workers"]
+
+
+@dataclass(frozen=True)
+class KillAt:
+    """A kill when a step is reached for the nth time; `mark` is a file that is made just before."""
+
+    step: str
+    times: int
+    whom: Whom
+    mark: Path
+
+
 class Service:
     """`tiecoat serve` of a lab, started at once.
 
@@ -43,16 +61,23 @@ class Service:
         The lab folder.
     log
         File that gets everything it says.
+    kill_at
+        Where it ends itself, or its workers.
     """
 
-    def __init__(self, root: Path, log: Path) -> None:
+    def __init__(self, root: Path, log: Path, kill_at: KillAt | None = None) -> None:
         self._log = log
+        environment = dict(os.environ)
+        if kill_at:
+            environment["PYTHONPATH"] = str(Path(__file__).with_name("killer"))
+            environment["KILL_AT"] = f"{kill_at.step} {kill_at.times} {kill_at.whom} {kill_at.mark}"
         with log.open("ab") as said:
             self._process = subprocess.Popen(
                 [sys.executable, "-m", "tiecoat.cli", "serve", "--lab", str(root)],
                 stdout=said,
                 stderr=said,
                 start_new_session=True,
+                env=environment,
             )
         self._workers: list[psutil.Process] = []
 
@@ -68,15 +93,29 @@ class Service:
     def _last_lines(self) -> str:
         return "\n".join(self._log.read_text(encoding="utf-8").splitlines()[-20:])
 
-    def kill(self) -> None:
-        """Kill the parent process, and nothing but the parent."""
-        self._workers = psutil.Process(self._process.pid).children(recursive=True)
-        self._process.kill()
+    def kill(self, whom: Whom) -> None:
+        """Kill the parent process and nothing else, or its workers with it."""
+        self._note_workers()
+        if whom == "group":
+            os.killpg(self._process.pid, signal.SIGKILL)
+        else:
+            self._process.kill()
         self._process.wait()
+
+    def wait_for_its_end(self) -> None:
+        """Wait until it was killed; what is left of its group are workers that must end."""
+        assert self._process.wait(PATIENCE_S) == -signal.SIGKILL, self._last_lines()
+        for process in psutil.process_iter():
+            with contextlib.suppress(psutil.Error, ProcessLookupError):
+                if os.getpgid(process.pid) == self._process.pid:
+                    self._workers.append(process)
+
+    def _note_workers(self) -> None:
+        self._workers = psutil.Process(self._process.pid).children(recursive=True)
 
     def stop(self) -> int:
         """Ask it to end, as systemd or Ctrl-C does, and return its exit code."""
-        self._workers = psutil.Process(self._process.pid).children(recursive=True)
+        self._note_workers()
         self._process.terminate()
         return self._process.wait(PATIENCE_S)
 

@@ -1,103 +1,217 @@
 """The service is killed again and again in the middle of its work, and started again.
 
-By default six kills; `TIECOAT_CAMPAIGN=200` in the environment makes it 200.
+By default 26 kills; `TIECOAT_CAMPAIGN=2000` in the environment makes it 2000. A quarter comes at
+random moments, the others at the named steps of a file's way, each in turn.
 """
 
 from __future__ import annotations
 
+import itertools
 import os
 import random
 import time
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
 from pathlib import Path
 
-from known_exports import Supply
+import pytest
+from known_exports import Made, Supply
 from lab_account import Account
-from real_service import Service, lay_out
+from real_service import PATIENCE_S, KillAt, Service, Whom, lay_out
 
+from tiecoat.cli import main
 from tiecoat.intake.held import list_held
 from tiecoat.lab import open_lab
 from tiecoat.reasons import Reason
+from tiecoat.steps import STEPS, Step
 
-KILLS = int(os.environ.get("TIECOAT_CAMPAIGN", "6"))
-SEED = 20261125
+KILLS = int(os.environ.get("TIECOAT_CAMPAIGN", "26"))
+AT_RANDOM = KILLS // 4
+IN_ONE_LAB = 25 if "TIECOAT_CAMPAIGN" in os.environ else 7
+SEED = 20261126
 START_UP_S = 2.5  # until the first file is read; kills come at any moment of it
-STEPS = {  # and at any moment after the first trace of each step of the work
+TRACES = {  # and at any moment after the first trace of each of these
     "preserving": "stage",
     "filing": "archive/*/*",
     "holding": "held",
     "recording": "journal/*",
     "clearing": "inbox/done",
 }
-STEP_S = 0.15  # for so long
+TRACE_S = 0.15  # for so long
 BACKLOG = 25  # files that wait in the inbox at most
+WHOM: tuple[Whom, ...] = ("group", "service", "workers")
+IN_WORKERS: set[Step] = {"recognised", "read", "validated"}
 
 
-def test_every_export_is_filed_exactly_once_or_held_however_often_the_service_is_killed(
-    tmp_path: Path,
+@dataclass(frozen=True)
+class Plan:
+    """A kill at a step, and whether a backlog waits or files come one by one."""
+
+    step: Step
+    whom: Whom
+    backlog: bool
+
+
+def _plans() -> list[Plan]:
+    """Return the kills at steps: each step in turn, all victims and arrivals in the long run."""
+    ways = list(itertools.product(WHOM, (True, False)))
+    turns = itertools.count()
+    each = (
+        Plan(step, *ways[(turn + place) % len(ways)])
+        for turn in turns
+        for place, step in enumerate(STEPS)
+    )
+    return list(itertools.islice(each, KILLS - AT_RANDOM))
+
+
+def _labs(count: int) -> list[slice]:
+    return [slice(start, min(start + IN_ONE_LAB, count)) for start in range(0, count, IN_ONE_LAB)]
+
+
+def _named(kills: slice) -> str:
+    return f"{kills.start + 1}-{kills.stop}"
+
+
+@pytest.mark.parametrize("kills", _labs(AT_RANDOM), ids=_named)
+def test_every_export_is_filed_exactly_once_or_held_whenever_the_service_is_killed(
+    kills: slice, tmp_path: Path
 ) -> None:
     """Nothing is lost, doubled or half filed by kill -9 at any moment, start-up included."""
-    dice = random.Random(SEED)
-    lab, log = tmp_path / "lab", tmp_path / "service.log"
-    lay_out(lab)
-    account, supply = Account(lab), Supply(dice)
-    killed = []
-    for number in range(KILLS):
-        _refill(account, supply, 10)
-        service = Service(lab, log)
-        _live_a_while(service, account, supply, dice)
-        service.kill()
-        killed.append(service)
-        account.check_now()
-        account.check_index(tmp_path / f"copy {number}")
-        if len(killed) > 1:
-            killed.pop(0).check_orphans()
-    _finish(account, supply, Service(lab, log))
-    killed.pop().check_orphans()
-    fates = account.check_end()
-    account.check_index(tmp_path / "copy at the end")
-    print(f"{KILLS} kills, {len(account.dropped)} files, {fates}")
-    assert {"filed", "conflict"} < fates.keys()
+    dice = random.Random(SEED + kills.start)
+    with _campaign(tmp_path, dice) as campaign:
+        for _ in range(kills.start, kills.stop):
+            campaign.refill(10)
+            service = campaign.start()
+            _live_a_while(service, campaign, dice)
+            service.kill(dice.choice(WHOM[:2]))
+            campaign.check()
 
 
-def _refill(account: Account, supply: Supply, count: int) -> None:
-    for _ in range(count):
-        account.drop(supply.next())
+@pytest.mark.parametrize("kills", _labs(KILLS - AT_RANDOM), ids=_named)
+def test_every_export_is_filed_exactly_once_or_held_at_whatever_step_the_service_is_killed(
+    kills: slice, tmp_path: Path
+) -> None:
+    """Nor is it by a kill right after any named step, of the service, its workers, or both."""
+    dice = random.Random(SEED + kills.start)
+    with _campaign(tmp_path, dice) as campaign:
+        for plan in _plans()[kills]:
+            campaign.refill(10 if plan.backlog else 0)
+            times = dice.randint(1, 3)
+            mark = tmp_path / "struck"
+            service = campaign.start(KillAt(plan.step, times, plan.whom, mark))
+            _feed_until_struck(campaign, plan, mark, dice)
+            if plan.whom == "workers":  # the service goes on by itself, for a while
+                service.until(lambda: not campaign.waiting(), "it did not go on without workers")
+                service.kill("group")
+            else:
+                service.wait_for_its_end()
+            mark.unlink()
+            campaign.check()
 
 
-def _live_a_while(service: Service, account: Account, supply: Supply, dice: random.Random) -> None:
+class _Campaign:
+    """A lab, what was dropped into it, and the service that is killed."""
+
+    def __init__(self, folder: Path, dice: random.Random) -> None:
+        self.account, self.supply = Account(folder / "lab"), Supply(dice)
+        self._folder = folder
+        self._checks = itertools.count()
+        self._killed: list[Service] = []
+        lay_out(self.account.root)
+
+    def start(self, kill_at: KillAt | None = None) -> Service:
+        service = Service(self.account.root, self._folder / "service.log", kill_at)
+        self._killed.append(service)
+        return service
+
+    def waiting(self) -> list[Path]:
+        return list((self.account.root / "inbox").glob("*.csv"))
+
+    def refill(self, count: int) -> None:
+        for _ in range(count):
+            self.account.drop(self.supply.next())
+
+    def check(self) -> None:
+        """Check what must be true right after a kill."""
+        self.account.check_now()
+        self.account.check_index(self._folder / f"copy {next(self._checks)}")
+        while len(self._killed) > 1:
+            self._killed.pop(0).check_orphans()
+
+    def finish(self) -> None:
+        """Let the service work the backlog off, end it in the ordinary way, settle accounts."""
+        service = self.start()
+        lab = open_lab(self.account.root)
+        service.until(lambda: not self.waiting(), "the backlog was not worked off")
+        if register := self.supply.register():
+            self.account.drop(register)
+        service.until(
+            lambda: (
+                not self.waiting()
+                and not any(held.reason is Reason.NO_BATCH for held in list_held(lab))
+            ),
+            "files wait for a panel that is in the register",
+        )
+        assert service.stop() == 0
+        for killed in self._killed:
+            killed.check_orphans()
+        died = [held.sha256 for held in list_held(lab) if held.reason is Reason.READER_DIED]
+        main(["held", "retry", "--lab", str(self.account.root)])  # it is well again
+        fates = self.account.check_end(died)
+        self.account.check_index(self._folder / "copy at the end")
+        print(f"{len(self._killed)} lives, {len(self.account.dropped)} files, {fates}")
+        assert "filed" in fates
+
+
+@contextmanager
+def _campaign(folder: Path, dice: random.Random) -> Iterator[_Campaign]:
+    campaign = _Campaign(folder, dice)
+    yield campaign
+    campaign.finish()
+
+
+def _live_a_while(service: Service, campaign: _Campaign, dice: random.Random) -> None:
     """Let the service live until a random moment of its start-up or of one of its steps."""
-    step = dice.choice(["start-up", *STEPS])
-    if step == "start-up":
+    trace = dice.choice(["start-up", *TRACES])
+    if trace == "start-up":
         time.sleep(dice.uniform(0, START_UP_S))
         return
-    inbox, before = account.root / "inbox", _traces(account.root, step)
+    root = campaign.account.root
+    before = _traces(root, trace)
 
     def begun() -> bool:
-        if dice.random() < 0.1 and len(list(inbox.iterdir())) < BACKLOG:
-            account.drop((dice.random() < 0.05 and supply.register()) or supply.next())
-        return _traces(account.root, step) != before
+        if dice.random() < 0.1 and len(campaign.waiting()) < BACKLOG:
+            some = dice.random() < 0.05 and campaign.supply.register()
+            campaign.account.drop(some or campaign.supply.next())
+        return _traces(root, trace) != before
 
-    service.until(begun, f"no {step}")
-    time.sleep(dice.uniform(0, STEP_S))
-
-
-def _traces(lab: Path, step: str) -> list[int]:
-    """Return what changes as soon as the service takes this step."""
-    return [path.stat().st_mtime_ns for path in sorted(lab.glob(STEPS[step]))]
+    service.until(begun, f"no {trace}")
+    time.sleep(dice.uniform(0, TRACE_S))
 
 
-def _finish(account: Account, supply: Supply, service: Service) -> None:
-    """Let the service work the backlog off, then end it in the ordinary way."""
-    lab, inbox = open_lab(account.root), account.root / "inbox"
-    service.until(lambda: not list(inbox.glob("*.csv")), "the backlog was not worked off")
-    if register := supply.register():
-        account.drop(register)
-    service.until(
-        lambda: (
-            not list(inbox.glob("*.csv"))
-            and not any(held.reason is Reason.NO_BATCH for held in list_held(lab))
-        ),
-        "files wait for a panel that is in the register",
-    )
-    assert service.stop() == 0
-    service.check_orphans()
+def _traces(lab: Path, trace: str) -> list[int]:
+    """Return what changes as soon as the service does this."""
+    return [path.stat().st_mtime_ns for path in sorted(lab.glob(TRACES[trace]))]
+
+
+def _feed_until_struck(campaign: _Campaign, plan: Plan, mark: Path, dice: random.Random) -> None:
+    """Drop files, with a backlog all at once, else one by one, until the step was reached."""
+    end = time.monotonic() + PATIENCE_S
+    while not mark.exists():
+        assert time.monotonic() < end, f"no file ever was {plan.step}"
+        if len(campaign.waiting()) < (BACKLOG if plan.backlog else 1):
+            for made in _what_leads_to(plan.step, campaign.supply, dice):
+                campaign.account.drop(made)
+        else:
+            time.sleep(0.01)
+
+
+def _what_leads_to(step: Step, supply: Supply, dice: random.Random) -> Sequence[Made]:
+    """Return what brings about a step that not every file takes, else anything."""
+    if step == "held":
+        return [supply.next(supply.broken)]
+    if step == "released":
+        register = supply.register() if dice.random() < 0.5 else None
+        return [register or supply.next(supply.of_unregistered_panel)]
+    return [supply.next()]
