@@ -21,7 +21,7 @@ from typing import TYPE_CHECKING, Any, Literal, Self, TypeAlias
 from tiecoat import fsio
 from tiecoat.archive.describe import Described
 from tiecoat.archive.tables import Place
-from tiecoat.errors import ArchiveDamaged
+from tiecoat.errors import ArchiveDamaged, LabReplaced
 
 if TYPE_CHECKING:
     from tiecoat.archive.indexing import Reindexed
@@ -104,6 +104,26 @@ class Index:
     def __init__(self, connection: sqlite3.Connection, path: str) -> None:
         self._connection = connection
         self._path = path
+        self._file = _file(Path(path))
+
+    def check_in_place(self) -> None:
+        """Check that what is open here is what stands on the disk.
+
+        Who puts a lab back from a copy while a service has it open, or deletes its index, leaves
+        the service with one that nobody else sees: it would take for filed what is no longer there.
+
+        Raises
+        ------
+        LabReplaced
+            If it was deleted, moved or replaced.
+        OSError
+            If the whole lab is out of reach: it may come back.
+        """
+        if _file(Path(self._path)) != self._file:
+            raise LabReplaced(
+                f"{self._path} was deleted or replaced while this process had the lab open.\n"
+                "Nothing more is taken in by it, and nothing is lost: start it again."
+            )
 
     def close(self) -> None:
         """Close the database."""
@@ -320,6 +340,16 @@ class Index:
                 f"{self._path}: {error}\nIf it is damaged, delete it while nothing uses the lab:"
                 " it is only an index and is rebuilt."
             ) from error
+
+
+def _file(path: Path) -> tuple[int, int] | None:
+    """Return which file stands at a path; None if there is none in a folder that is there."""
+    try:
+        status = path.stat()
+    except FileNotFoundError:
+        path.parent.stat()
+        return None
+    return status.st_dev, status.st_ino
 
 
 def _readable(value: Any) -> Any:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.ranking import Ranking
 from tiecoat.compare.verdict import Outcome
 from tiecoat.report.labels import recipe_words
@@ -55,7 +56,8 @@ def _percent(ranking: Ranking, batch: str) -> str:
 def answers(data: StudyData, rows: Sequence[CandidateRow]) -> list[str]:
     """Return the answers in sentences: which candidate, how sure, and where harm is shown."""
     if not rows:
-        return ["Nothing could be compared; the reasons stand below."]
+        why = "the reasons stand below" if data.comparison.problems else "there are no results"
+        return [f"Nothing could be compared; {why}."]
     safe = [f"{one.batch} ({one.recipe})" for one in rows if one.no_harm]
     told = []
     if safe:
@@ -68,16 +70,28 @@ def answers(data: StudyData, rows: Sequence[CandidateRow]) -> list[str]:
             gains = f", though better on {_labels(better)}" if better else ""
             told.append(f"{one.batch} ({one.recipe}) is worse on {_labels(worse)}{gains}.")
     if data.ranking is not None:
-        best = data.ranking.table.iloc[0]
-        who = str(best["batch"])
-        share = _percent(data.ranking, who)
-        if who != data.comparison.control:
-            who += f" ({recipe_words(data.comparison.batches, who)})"
-        told.append(
-            f"With the weights of the study {who} comes out first overall; it stays so in {share}"
-            " of the draws that test how stable this is."
-        )
+        told.append(_first(data.comparison, data.ranking))
     return told
+
+
+def _first(comparison: Comparison, ranking: Ranking) -> str:
+    table = ranking.table
+    first = table.loc[table["rank"] == 1, "batch"].tolist()
+    if len(first) > 1:
+        return (
+            f"With the weights of the study no batch comes out first overall: {', '.join(first)}"
+            " share the first rank."
+        )
+    (who,) = first
+    share = _percent(ranking, who)
+    if who == comparison.control:
+        who = f"the control {who}"
+    else:
+        who += f" ({recipe_words(comparison.batches, who)})"
+    return (
+        f"With the weights of the study {who} comes out first overall; it stays so in {share}"
+        " of the draws that test how stable this is."
+    )
 
 
 def _labels(pages: Sequence[PropertyPage]) -> str:
@@ -88,12 +102,19 @@ def _labels(pages: Sequence[PropertyPage]) -> str:
 def question(data: StudyData) -> str:
     """Return the question that the study asks."""
     comparison = data.comparison
-    count, properties = len(candidates(comparison)), len(comparison.properties)
+    count, properties = len(comparison.batches) - 1, len(comparison.properties)
     if not comparison.control:
         return "No control could be found, so that nothing is compared."
+    control = f"{comparison.control} ({comparison.batches['recipe'][comparison.control]})"
+    if not count:
+        return f"There is no candidate to compare with the control {control}."
+    if not properties:
+        return f"There is no property on which to compare with the control {control}."
+    who = "the candidate" if count == 1 else f"any of {count} candidates"
+    if properties == 1:
+        (only,) = comparison.properties
+        return f"Is {who} better than the control {control} on {only.label}, and by how much?"
     return (
-        f"Is any of {count} {'candidate' if count == 1 else 'candidates'} better than the control"
-        f" {comparison.control} ({comparison.batches['recipe'][comparison.control]}) on one of"
-        f" {properties} {'property' if properties == 1 else 'properties'}, by how much, and does it"
-        " do harm on another one?"
+        f"Is {who} better than the control {control} on one of {properties} properties, by how"
+        " much, and does it do harm on another one?"
     )

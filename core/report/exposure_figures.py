@@ -15,6 +15,7 @@ from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.samples import is_near
 from tiecoat.evaluate.kramers_kronig import FAILS
 from tiecoat.evaluate.spectra import spectra_of
+from tiecoat.report.labels import candidate_words, in_lines
 from tiecoat.report.looks import (
     CONTROL,
     FAINT,
@@ -26,6 +27,8 @@ from tiecoat.report.looks import (
 
 ACROSS = 4
 DAYS_FROM_H = 72.0  # longer exposures are told in days
+TITLE = 26  # characters in a line of a title
+LEGEND_LINE = 0.14  # inches
 
 Look: TypeAlias = dict[str, Any]
 
@@ -40,16 +43,17 @@ class Group:
 
 
 def groups_of(comparison: Comparison) -> list[Group]:
-    """Return a group a candidate, in the order of the verdicts."""
-    doses = {str(one): float(dose) for one, dose in comparison.batches["dose_percent"].items()}
+    """Return a group a candidate, in the order of the batches."""
+    register = comparison.batches
+    doses = {str(one): float(dose) for one, dose in register["dose_percent"].fillna(-1).items()}
     found: dict[str, list[str]] = {}
-    for batch, name in comparison.batches["candidate"].items():
+    for batch in register.index:
         if batch != comparison.control:
-            found.setdefault(str(name), []).append(str(batch))
+            found.setdefault(candidate_words(register, batch), []).append(batch)
     groups = []
     for name, batches in found.items():
         rising = sorted(batches, key=lambda one: (doses[one], one))
-        words = {one: f"{one}, {doses[one]:g} %" for one in rising}
+        words = {one: f"{one}, {doses[one]:g} %" if doses[one] >= 0 else one for one in rising}
         looks = dose_looks(rising)
         if comparison.control:
             looks[comparison.control] = CONTROL
@@ -88,7 +92,7 @@ def modulus_figures(
 
     low, high = float(rows["value"].min()) / 1.6, float(rows["value"].max()) * 1.6
     for part in _parts(groups_of(comparison)):
-        figure = new_figure(2.75)
+        figure = new_figure(2.75 + _more_legend(part))
         grid = figure.subplots(1, ACROSS, sharex=True, sharey=True)
         _small_multiples(list(grid), part, draw)
         for axes in grid[: len(part)]:
@@ -117,9 +121,11 @@ def bode_figures(comparison: Comparison, rows: pd.DataFrame, hours: float) -> It
     if not len(rows):
         return
     spectra = spectra_of(rows)
+    if not spectra.points.any():
+        return
     of_batch = spectra.keys["batch"].to_numpy()
     for part in _parts(groups_of(comparison)):
-        figure = new_figure(4.1)
+        figure = new_figure(4.1 + _more_legend(part))
         grid = figure.subplots(2, ACROSS, sharex=True, sharey="row", height_ratios=[1.25, 1])
         for line, values in zip(grid, (spectra.modulus_ohm_cm2, -spectra.phase_deg), strict=True):
 
@@ -166,9 +172,14 @@ def _small_multiples(
         for batch, look in group.looks.items():
             draw(axes, batch, look)
             axes.plot([], [], label=group.words[batch], ms=3.4, **look)
-        axes.set_title(group.name)
+        axes.set_title(in_lines(group.name, TITLE))
         axes.grid(visible=True, axis="both")
         axes.tick_params(length=2.5)
+
+
+def _more_legend(groups: Sequence[Group]) -> float:
+    """Return the height in inches that legends of more than three batches take."""
+    return LEGEND_LINE * max(0, max(len(one.words) for one in groups) - 3)
 
 
 def _legend(row: Sequence[Axes], below: float) -> None:

@@ -11,10 +11,10 @@ from matplotlib.patches import Patch
 
 from tiecoat.compare.comparison import Comparison
 from tiecoat.evaluate.failure_sites import class_of, sites_of
-from tiecoat.report.labels import batch_words
-from tiecoat.report.looks import SITES, new_figure
+from tiecoat.report.labels import batch_words, in_lines
+from tiecoat.report.looks import MOST_HEIGHT, SITES, new_figure
 
-BAR, MOST_HEIGHT = 0.125, 8.6  # inches
+BAR = 0.125  # inches
 GAP = 0.8  # bars between two batches
 
 
@@ -49,8 +49,8 @@ def failure_figure(comparison: Comparison, rows: pd.DataFrame) -> Figure | None:
     middles = [
         start + (len(shares.loc[one]) - 1) / 2 for start, one in zip(places, batches, strict=False)
     ]
-    words = [batch_words(comparison.batches, one, comparison.control) for one in batches]
-    axes.set_yticks(middles, words)
+    names = (batch_words(comparison.batches, one, comparison.control) for one in batches)
+    axes.set_yticks(middles, [in_lines(one) for one in names])
     axes.tick_params(axis="y", length=0)
     axes.set_ylim(places[-1] - GAP / 2, -GAP)
     axes.set_xlim(0, 100)

@@ -9,7 +9,7 @@ from matplotlib.figure import Figure
 from tiecoat.compare.properties import Property
 from tiecoat.report.exposure_figures import bode_figures, modulus_figures
 from tiecoat.report.failure_figure import failure_figure
-from tiecoat.report.line_up_figure import line_up_figure
+from tiecoat.report.line_up_figure import line_up_figures
 from tiecoat.report.looks import Drawn, drawn, looks
 from tiecoat.report.property_figure import property_figure
 from tiecoat.report.study_data import StudyData
@@ -41,7 +41,7 @@ def _figures(data: StudyData) -> dict[str, list[Figure]]:
     comparison = data.comparison
     found: dict[str, list[Figure]] = {"line_up": [], "modulus": [], "bode": [], "failure": []}
     if comparison.verdicts:
-        found["line_up"] = [line_up_figure(comparison)]
+        found["line_up"] = list(line_up_figures(comparison))
     if (results := data.results.get("impedance")) is not None and len(results):
         found["modulus"] = list(modulus_figures(comparison, results, _condition(data)))
     if (rows := data.rows.get("impedance")) is not None and len(rows):
@@ -61,13 +61,12 @@ def _with_verdicts(data: StudyData) -> list[Property]:
 
 
 def _property(data: StudyData, wanted: Property) -> Figure:
-    values = data.comparison.values()
     tests = data.rows.get(wanted.kind) if wanted.method == "strengths" else None
     if tests is not None and len(tests):
         from tiecoat.evaluate.pull_off import marked
 
         tests = marked(tests, data.lab.settings.evaluate.pull_off)
-    return property_figure(data.comparison, wanted, values, tests)
+    return property_figure(data.comparison, wanted, tests)
 
 
 def _condition(data: StudyData) -> str:

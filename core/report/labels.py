@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+import textwrap
 
 import pandas as pd
 
@@ -13,7 +14,8 @@ from tiecoat.compare.verdict import Outcome, Verdict
 DIGITS = 4  # significant digits of a number in the report; the CSV tables have all of them
 LEAST, MOST = 1e-3, 1e6  # numbers outside are written with a power of ten
 SUPERSCRIPTS = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
-SUBSCRIPT_P = 1e-4  # smaller p are told as "below"
+LEAST_P = 1e-4  # smaller p are told as "below"
+WIDE = 36  # characters of a batch's name beside a figure
 
 UNIT_WORDS = (
     (re.compile(r"\bohm\b"), "Ω"),
@@ -53,8 +55,10 @@ def number(value: float, digits: int = DIGITS) -> str:
         return "–"
     if math.isinf(value):
         return "∞" if value > 0 else "−∞"
+    if value == 0:  # also -0.0, which a difference of equal means may be
+        return "0"
     rounded = float(f"{value:.{digits}g}")
-    if rounded == 0 or LEAST <= abs(rounded) < MOST:
+    if LEAST <= abs(rounded) < MOST:
         text = f"{value:.{digits}g}"
         text = f"{rounded:.0f}" if "e" in text else text
         return text.replace("-", "−")
@@ -92,7 +96,7 @@ def p_text(p: float) -> str:
     """
     if math.isnan(p):
         return "–"
-    return f"below {SUBSCRIPT_P:.4f}" if p < SUBSCRIPT_P else f"{p:.2g}"
+    return f"below {LEAST_P:.4f}" if p < LEAST_P else f"{p:.2g}"
 
 
 def unit_text(unit: str) -> str:
@@ -102,9 +106,12 @@ def unit_text(unit: str) -> str:
     --------
     >>> unit_text("ohm cm2"), unit_text("um"), unit_text("% by volume"), unit_text("1")
     ('Ω cm²', 'µm', '% by volume', '')
+    >>> unit_text("per evaluated_mm2")
+    'per evaluated mm²'
     """
     if unit == "1":
         return ""
+    unit = unit.replace("_", " ")  # of counts it names a column
     for pattern, word in UNIT_WORDS:
         unit = pattern.sub(word, unit)
     return unit
@@ -130,11 +137,21 @@ def title_of(wanted: Property) -> str:
     return ", ".join(part for part in parts if part)
 
 
-def direction_words(wanted: Property) -> str:
+def middle_words(wanted: Property) -> str:
+    """Return what the middle of a batch is; see `Sample.middle`."""
+    if wanted.method == "counts":
+        return "rate"
+    if wanted.method == "ratings":
+        return "median"
+    return "geometric mean" if wanted.scale == "ratio" else "mean"
+
+
+def direction_words(wanted: Property, unit: str) -> str:
     """Return which way is better."""
     if wanted.direction == "target":
-        where = "the control's value" if wanted.target is None else f"{number(wanted.target)}"
-        return f"should stay at {where}"
+        if wanted.target is None:
+            return "should stay at the control's value"
+        return f"should be {number(wanted.target)} {unit_text(unit)}".strip()
     return f"{wanted.direction} is better"
 
 
@@ -195,7 +212,24 @@ def batch_words(register: pd.DataFrame, batch: str, control: str) -> str:
 
 def recipe_words(register: pd.DataFrame, batch: str) -> str:
     """Return dose and candidate of a batch."""
-    row = register.loc[batch].to_dict()
-    candidate = row["candidate"] if isinstance(row["candidate"], str) else "no name"
-    dose = float(row["dose_percent"])
+    candidate = candidate_words(register, batch)
+    dose = float(register.loc[batch].to_dict()["dose_percent"])
     return candidate if math.isnan(dose) else f"{dose:g} % {candidate}"
+
+
+def candidate_words(register: pd.DataFrame, batch: str) -> str:
+    """Return the candidate of a batch; only a batch with the role control may name none."""
+    candidate = register.loc[batch].to_dict()["candidate"]
+    return candidate if isinstance(candidate, str) else "no candidate named"
+
+
+def in_lines(text: str, width: int = WIDE) -> str:
+    """Return a text in at most two lines, for a figure with little room.
+
+    Examples
+    --------
+    >>> in_lines("RB-013 · 10 % micaceous iron oxide, surface treated, of the second delivery")
+    'RB-013 · 10 % micaceous iron oxide,\\nsurface treated, of the second …'
+    """
+    lines = textwrap.wrap(text, width, max_lines=2, placeholder=" …", break_on_hyphens=False)
+    return "\n".join(lines)

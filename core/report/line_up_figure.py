@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from typing import Any
 
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
@@ -11,17 +12,17 @@ from matplotlib.figure import Figure
 from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.properties import Property
 from tiecoat.compare.verdict import Outcome, Verdict
-from tiecoat.report.labels import OUTCOME_WORDS, recipe_words
-from tiecoat.report.looks import FAINT, HARM, OUTCOME_LOOKS, SOFT, new_figure
+from tiecoat.report.labels import OUTCOME_WORDS, WIDE, in_lines, recipe_words
+from tiecoat.report.looks import FAINT, HARM, MOST_HEIGHT, OUTCOME_LOOKS, SOFT, new_figure
 
 ACROSS = 4  # properties side by side
 REACH = 3.0  # margins; what lies beyond gets an arrow
-ROW = 0.2  # inches
+ROW, BESIDES, LEGEND = 0.2, 0.72, 0.35  # inches: a batch; what else a line needs; the legend
 WRAPPED = 20  # characters in a line of a heading
 
 
-def line_up_figure(comparison: Comparison) -> Figure:
-    """Draw a column a property and a row a candidate.
+def line_up_figures(comparison: Comparison) -> Iterator[Figure]:
+    """Draw a column a property and a row a candidate; as many properties a figure as fit a page.
 
     The scale of each column is its margin, turned so that better is at the right: 0 is the
     control, -1 is where harm begins. A property with a target has no better side and may leave its
@@ -29,28 +30,42 @@ def line_up_figure(comparison: Comparison) -> Figure:
     """
     properties = comparison.properties
     batches = list(dict.fromkeys(one.batch for one in comparison.verdicts))
+    names = [in_lines(f"{one} · {recipe_words(comparison.batches, one)}") for one in batches]
+    row = ROW if max(map(len, names)) <= WIDE else 1.5 * ROW
+    line = BESIDES + row * len(batches)
+    fit = max(1, math.floor((MOST_HEIGHT - LEGEND) / line))
     lines = math.ceil(len(properties) / ACROSS)
+    figures = math.ceil(lines / fit)
     across = math.ceil(len(properties) / lines)
-    figure = new_figure(0.35 + lines * (0.72 + ROW * len(batches)))
-    grid = figure.subplots(lines, across, sharey=True, squeeze=False)
+    each = across * math.ceil(lines / figures)
+    for start in range(0, len(properties), each):
+        part = properties[start : start + each]
+        figure = new_figure(min(MOST_HEIGHT, LEGEND + line * math.ceil(len(part) / across)))
+        grid = figure.subplots(math.ceil(len(part) / across), across, sharey=True, squeeze=False)
+        _columns(grid, comparison, part, batches)
+        for axes in grid[:, 0]:
+            axes.set_yticks(range(len(batches)), names)
+            axes.set_ylim(len(batches) - 0.5, -0.5)
+        _legend(figure, grid[0, 0])
+        yield figure
+
+
+def _columns(
+    grid: Any, comparison: Comparison, properties: Sequence[Property], batches: Sequence[str]
+) -> None:
     by_key = {(one.property, one.batch): one for one in comparison.verdicts}
-    for place, axes in enumerate(grid.flat):
-        if place >= len(properties):
-            axes.set_axis_off()
-            continue
-        wanted = properties[place]
-        column = [by_key.get((wanted.label, batch)) for batch in batches]
-        _column(axes, wanted, column)
-    names = [f"{batch} · {recipe_words(comparison.batches, batch)}" for batch in batches]
-    for axes in grid[:, 0]:
-        axes.set_yticks(range(len(batches)), names)
-        axes.set_ylim(len(batches) - 0.5, -0.5)
+    for axes in grid.flat[len(properties) :]:
+        axes.set_axis_off()
+    for axes, wanted in zip(grid.flat, properties, strict=False):
+        _column(axes, wanted, [by_key.get((wanted.label, batch)) for batch in batches])
+
+
+def _legend(figure: Figure, axes: Axes) -> None:
     handles = [
         axes.plot([], [], linestyle="none", ms=5, label=OUTCOME_WORDS[outcome][1], **look)[0]
         for outcome, look in OUTCOME_LOOKS.items()
     ]
     figure.legend(handles=handles, loc="outside lower center", ncols=len(Outcome))
-    return figure
 
 
 def _column(axes: Axes, wanted: Property, column: Sequence[Verdict | None]) -> None:
@@ -64,10 +79,10 @@ def _column(axes: Axes, wanted: Property, column: Sequence[Verdict | None]) -> N
         if row % 2 == 0:
             axes.axhspan(row - 0.5, row + 0.5, color="#000000", alpha=0.03, lw=0, zorder=0.5)
         if one is None or math.isnan(one.effect):
-            axes.text(0, row, "no data", fontsize=6, color=SOFT, ha="center", va="center")
+            axes.text(0, row, " not compared", fontsize=6, color=SOFT, va="center")
         else:
             _mark(axes, row, in_margins(one, wanted), one.outcome)
-    axes.set_title(_wrapped(wanted.label), fontsize=7.5)
+    axes.set_title(_heading(wanted), fontsize=7.5)
     axes.set_xticks([-2.1, 0, 2.1], ["harm", "control", "harm" if both else "better"], fontsize=6.5)
     axes.tick_params(length=0)
 
@@ -101,17 +116,20 @@ def in_margins(one: Verdict, wanted: Property) -> tuple[float, float, float]:
     elif one.effect_is == "probability of superiority":
         numbers = [x - 0.5 for x in numbers]
     effect, low, high = numbers[:3]
-    limits = [abs(x) for x in numbers[3:] if math.isfinite(x)]
+    margins = [abs(x) for x in numbers[3:] if math.isfinite(x)]
     others = [abs(x) for x in (effect, low, high) if math.isfinite(x)]
-    unit = min(limits) if limits else max(others, default=0.0)
-    unit = unit if unit > 0 else 1.0
+    # of a ratio with a target the margins differ: 20 % less is farther off than 20 % more
+    below, above = (margins[0], margins[-1]) if margins else (max(others, default=0.0),) * 2
+    below, above = below or 1.0, above or 1.0
+    effect, low, high = (x / (below if x < 0 else above) for x in (effect, low, high))
     if wanted.direction == "lower" and wanted.method != "ratings":
-        return -effect / unit, -high / unit, -low / unit
-    return effect / unit, low / unit, high / unit
+        return -effect, -high, -low
+    return effect, low, high
 
 
-def _wrapped(text: str) -> str:
-    if len(text) <= WRAPPED:
-        return text
-    head, _, tail = text.partition(" after ")
-    return f"{head}\nafter {tail}" if tail else text
+def _heading(wanted: Property) -> str:
+    if len(wanted.label) <= WRAPPED:
+        return wanted.label
+    time = wanted.label.removeprefix(wanted.name).strip()
+    name = in_lines(wanted.name, WRAPPED)
+    return f"{name}\n{time}" if time else name

@@ -25,7 +25,7 @@ from matplotlib.ticker import FuncFormatter, LogLocator, MaxNLocator, NullLocato
 from tiecoat.compare.verdict import Outcome
 from tiecoat.report.labels import SUPERSCRIPTS, number
 
-WIDTH = 7.1  # inches between the margins of an A4 page
+WIDTH, MOST_HEIGHT = 7.1, 8.6  # inches of a figure on an A4 page, with room for words beside it
 DPI = 150
 TICK_POWER = 4  # from which on a tick is written as a power of ten
 INK, SOFT, FAINT = "#1c2733", "#5f6b76", "#d5dade"
@@ -40,11 +40,12 @@ OUTCOME_LOOKS: dict[Outcome, dict[str, Any]] = {
 }
 CONTROL = {"color": "#7d868e", "marker": "s", "linestyle": (0, (1, 1.5))}
 DOSES: tuple[dict[str, Any], ...] = (
-    {"color": "#56B4E9", "marker": "o", "linestyle": (0, (4, 1.5))},
-    {"color": "#B8480A", "marker": "^", "linestyle": "-"},
-    {"color": "#00583f", "marker": "D", "linestyle": (0, (5, 1, 1, 1))},
-    {"color": "#CC79A7", "marker": "v", "linestyle": (0, (2, 1))},
+    {"color": "#56B4E9", "linestyle": (0, (4, 1.5))},
+    {"color": "#B8480A", "linestyle": "-"},
+    {"color": "#00583f", "linestyle": (0, (5, 1, 1, 1))},
+    {"color": "#CC79A7", "linestyle": (0, (2, 1))},
 )
+DOSE_MARKERS = ("o", "^", "D", "v", "P")  # one more than colours, so that no two looks are equal
 SITES: dict[str, tuple[tuple[str, str], ...]] = {  # fill and hatch of the places of failure
     "cohesive": (("#7cc0ea", ""), ("#b9dcf2", ""), ("#3f94c9", ""), ("#dcecf6", "")),
     "adhesive": (("#B8480A", "\\\\\\"), ("#E69F00", "///"), ("#d9773f", "xxx"), ("#7a2e05", "---")),
@@ -176,8 +177,11 @@ def tick(value: float) -> str:
 
 
 def dose_looks(batches: Sequence[str]) -> dict[str, dict[str, Any]]:
-    """Return the look of each batch of one candidate, by rising dose."""
-    return {batch: DOSES[place % len(DOSES)] for place, batch in enumerate(batches)}
+    """Return the look of each batch of one candidate, by rising dose; 20 differ."""
+    return {
+        batch: {**DOSES[place % len(DOSES)], "marker": DOSE_MARKERS[place % len(DOSE_MARKERS)]}
+        for place, batch in enumerate(batches)
+    }
 
 
 def plain_grid(axes: Axes) -> None:

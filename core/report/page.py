@@ -11,10 +11,9 @@ from importlib.metadata import version
 import pandas as pd
 
 from tiecoat.compare.dose import Trend
-from tiecoat.compare.verdict import Outcome
+from tiecoat.evaluate.replicates import counted
 from tiecoat.report.conclusions import answers, candidate_rows, question
 from tiecoat.report.labels import (
-    OUTCOME_WORDS,
     difference_unit,
     interval,
     number,
@@ -28,7 +27,6 @@ from tiecoat.report.study_data import StudyData
 from tiecoat.report.verdict_page import (
     SHORT,
     candidates,
-    outcome_code,
     overview,
     property_pages,
 )
@@ -98,10 +96,10 @@ def context(
         "references": references(texts),
         "origins": origins,
         "count": len(data.measurements),
+        "counted": counted,
         "evaluations": sorted(data.evaluations.items()),
         "left_out": data.left_out,
         "versions": versions(),
-        "outcomes": [(outcome_code(one), *OUTCOME_WORDS[one]) for one in Outcome],
     }
 
 
@@ -118,8 +116,9 @@ def _across(columns: int) -> int:
 
 def _register(data: StudyData) -> list[list[str]]:
     comparison, rows = data.comparison, []
-    order = [comparison.control, *candidates(comparison)] if comparison.control else []
-    for batch in order or list(comparison.batches.index):
+    first = [comparison.control, *candidates(comparison)] if comparison.control else []
+    zone = data.lab.settings.times.zone  # filed is midnight of the lab as UTC: the day before
+    for batch in dict.fromkeys([*first, *comparison.batches.index]):
         row = comparison.batches.loc[batch].to_dict()
         mixed, note = row.get("mixed_on"), row.get("note")
         panels = data.panels.loc[data.panels["batch"] == batch, "panel"].nunique()
@@ -129,7 +128,7 @@ def _register(data: StudyData) -> list[list[str]]:
                 _shown(row["recipe"]),
                 "–" if batch == comparison.control else recipe_words(comparison.batches, batch),
                 "control" if batch == comparison.control else _shown(row["role"]),
-                f"{mixed:%Y-%m-%d}" if isinstance(mixed, pd.Timestamp) else "",
+                f"{mixed.tz_convert(zone):%Y-%m-%d}" if isinstance(mixed, pd.Timestamp) else "",
                 str(panels),
                 note if isinstance(note, str) else "",
             ]

@@ -13,12 +13,16 @@ from matplotlib.figure import Figure
 
 from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.properties import Property
+from tiecoat.compare.samples import Sample
 from tiecoat.compare.verdict import Verdict
-from tiecoat.report.labels import batch_words, effect_heading, title_of, unit_text
+from tiecoat.evaluate.censored import Floats
+from tiecoat.evaluate.estimate import NotDeterminable
+from tiecoat.report.labels import batch_words, effect_heading, in_lines, title_of, unit_text
 from tiecoat.report.looks import (
     FAINT,
     HARM,
     INK,
+    MOST_HEIGHT,
     OUTCOME_LOOKS,
     SOFT,
     log_axis,
@@ -26,35 +30,35 @@ from tiecoat.report.looks import (
     plain_grid,
 )
 
-ROW, MOST_HEIGHT = 0.29, 8.6  # inches a batch; what fits on a page beside the table
+ROW = 0.29  # inches a batch
+FARTHEST_LN = 700.0  # to which an axis of ratios reaches: beyond it the exponential is infinite
 WRAPPED = 46  # characters in a line of a label
 SPREAD = 0.22  # of a row, over which the values of a batch are spread
 NEUTRAL = {"difference": 0.0, "ratio": 1.0, "probability of superiority": 0.5}
 
 
 def property_figure(
-    comparison: Comparison,
-    wanted: Property,
-    values: pd.DataFrame,
-    determinations: pd.DataFrame | None = None,
+    comparison: Comparison, wanted: Property, determinations: pd.DataFrame | None = None
 ) -> Figure:
     """Draw one property: at the left what was measured, at the right what it means.
 
     Parameters
     ----------
-    values
-        As `Comparison.values` gives them.
     determinations
         Pull-off tests with batch, strength_mpa and is_bound, drawn faintly behind the panels.
     """
-    mine = values[values["property"] == wanted.label]
     verdicts = [one for one in comparison.verdicts if one.property == wanted.label]
     order = [comparison.control, *(one.batch for one in verdicts)]
     figure = new_figure(min(MOST_HEIGHT, 0.95 + ROW * len(order)))
     measured, effects = figure.subplots(1, 2, sharey=True, width_ratios=[1.15, 1])
-    _measured(measured, wanted, mine, order, determinations)
+    found = comparison.samples.get(wanted.label, {})
+    _measured(measured, wanted, [found.get(one) for one in order])
+    if determinations is not None:
+        for row, batch in enumerate(order):
+            _tests(measured, row, determinations[determinations["batch"] == batch])
     _effects(effects, wanted, verdicts)
-    words = [batch_words(comparison.batches, one, comparison.control) for one in order]
+    names = (batch_words(comparison.batches, one, comparison.control) for one in order)
+    words = [in_lines(one) for one in names]
     measured.set_yticks(range(len(order)), words)
     measured.set_ylim(len(order) - 0.5, -0.5)
     measured.tick_params(axis="y", length=0)
@@ -62,59 +66,51 @@ def property_figure(
 
 
 def _measured(
-    axes: Axes,
-    wanted: Property,
-    values: pd.DataFrame,
-    order: Sequence[str],
-    determinations: pd.DataFrame | None,
+    axes: Axes, wanted: Property, column: Sequence[Sample | NotDeterminable | None]
 ) -> None:
+    samples = {row: one for row, one in enumerate(column) if isinstance(one, Sample)}
+    for row in range(0, len(column), 2):
+        axes.axhspan(row - 0.5, row + 0.5, color="#f6f7f8", lw=0)
+    for row, sample in samples.items():
+        _values(axes, row, sample, sample.middle(wanted.scale, wanted.method))
+    shown = np.concatenate([np.empty(0), *map(_extent, samples.values())])
     log = wanted.scale == "ratio" or wanted.method == "counts"
-    for row, batch in enumerate(order):
-        if row % 2 == 0:
-            axes.axhspan(row - 0.5, row + 0.5, color="#f6f7f8", lw=0)
-        if determinations is not None:
-            _tests(axes, row, determinations[determinations["batch"] == batch])
-        mine = values[values["batch"] == batch]
-        if len(mine):
-            _panels(axes, row, mine, wanted)
-    shown = _shown(values)
     if log and len(shown) and (shown > 0).all():
         axes.set_xscale("log")
         low, high = float(shown.min()) / 1.3, float(shown.max()) * 1.3
         axes.set_xlim(low, high)
         log_axis(axes.xaxis, low, high)
     plain_grid(axes)
-    unit = unit_text(str(values["unit"].iloc[0])) if len(values) else ""
+    first = next(iter(samples.values()), None)
+    unit = unit_text(first.unit) if first else ""
     words = f"{title_of(wanted)} ({unit})" if unit else title_of(wanted)
     axes.set_xlabel(textwrap.fill(words, WRAPPED))
-    axes.set_title("measured: each mark a panel" if _of_panels(values) else "measured")
+    plain = first is not None and all(one.reported is None for one in samples.values())
+    each = f": each mark a {first.units.removesuffix('s')}" if first and plain else ""
+    axes.set_title(f"measured{each}")
 
 
-def _of_panels(values: pd.DataFrame) -> bool:
-    return bool(len(values)) and bool(values["low"].isna().all())
+def _shown(sample: Sample) -> Floats:
+    return sample.values if sample.areas is None else sample.values / sample.areas
 
 
-def _shown(values: pd.DataFrame) -> pd.Series[float]:
-    return values["value"] / values["area"].fillna(1.0)
+def _extent(sample: Sample) -> Floats:
+    """Return what the axis must hold of a sample: its values, and their interval."""
+    ends = np.array(sample.reported.interval if sample.reported else ())
+    return np.concatenate([_shown(sample), ends[np.isfinite(ends)]])
 
 
-def _panels(axes: Axes, row: int, values: pd.DataFrame, wanted: Property) -> None:
+def _values(axes: Axes, row: int, sample: Sample, middle: float) -> None:
     """Draw the values of one batch: panels spread over the row, or a result with its interval."""
-    shown = np.sort(_shown(values).to_numpy(dtype=float))
-    low, high = (float(values[name].iloc[0]) for name in ("low", "high"))
+    shown = np.sort(_shown(sample))
+    low, high = sample.reported.interval if sample.reported else (math.nan, math.nan)
     if math.isfinite(low) and math.isfinite(high):
         axes.plot([low, high], [row, row], color=INK, lw=1.1, solid_capstyle="butt")
         axes.plot(shown, [row], "o", color=INK, ms=4)
         return
     places = row + np.linspace(-SPREAD, SPREAD, len(shown)) if len(shown) > 1 else [row]
-    if wanted.method == "ratings":
-        middle = float(np.median(shown))
-    elif wanted.scale == "ratio" and (shown > 0).all():
-        middle = float(np.exp(np.log(shown).mean()))
-    else:
-        middle = float(shown.mean())
     axes.plot([middle, middle], [row - 0.36, row + 0.36], color=INK, lw=1.0)
-    marker = ">" if values["is_floor"].iloc[0] else "o"
+    marker = ">" if sample.is_floor else "o"
     axes.plot(shown, places, marker, color=INK, mfc="#8fa3b5", mew=0.7, ms=4.2)
 
 
@@ -147,7 +143,7 @@ def _effects(axes: Axes, wanted: Property, verdicts: Sequence[Verdict]) -> None:
     axes.text(neutral, 0, " control", va="center", fontsize=7, color=SOFT)
     for row, one in enumerate(verdicts, 1):
         if math.isnan(one.effect):
-            axes.text(neutral, row, " no data to compare", va="center", fontsize=7, color=SOFT)
+            axes.text(neutral, row, " not compared", va="center", fontsize=7, color=SOFT)
         else:
             _effect(axes, row, one, low, high)
     plain_grid(axes)
@@ -166,7 +162,8 @@ def _effect(axes: Axes, row: int, one: Verdict, low: float, high: float) -> None
         beyond = end < low if marker == 8 else end > high
         if beyond:
             axes.plot([limit], [row], marker=marker, color=look["color"], clip_on=False, ms=5)
-    axes.plot([one.effect], [row], linestyle="none", ms=5.5, mew=1.0, **look)
+    shown = min(max(one.effect, low), high)  # a rate may be 0, or its ratio infinite
+    axes.plot([shown], [row], linestyle="none", ms=5.5, mew=1.0, clip_on=False, **look)
 
 
 def _harm(axes: Axes, one: Verdict, low: float, high: float) -> None:
@@ -189,5 +186,6 @@ def _range(known: Sequence[Verdict], neutral: float, log: bool) -> tuple[float, 
     line = [math.log(one) for one in shown] if log else shown
     low, high = min(line), max(line)
     room = 0.12 * (high - low) or 0.5
-    ends = [low - room, high + room]
-    return (math.exp(ends[0]), math.exp(ends[1])) if log else (ends[0], ends[1])
+    if log:
+        return math.exp(max(low - room, -FARTHEST_LN)), math.exp(min(high + room, FARTHEST_LN))
+    return low - room, high + room

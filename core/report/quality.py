@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import math
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 import pandas as pd
 
+from tiecoat.compare.properties import Property
 from tiecoat.compare.samples import is_near
 from tiecoat.evaluate.kramers_kronig import FAILS
 from tiecoat.report.study_data import StudyData
@@ -122,20 +124,30 @@ def _glue(data: StudyData) -> pd.DataFrame:
 
 
 def _flags(data: StudyData) -> pd.DataFrame:
-    """Return the flags of the quantities compared and of outlier tests, with whose they are."""
-    compared = {(one.kind, one.quantity) for one in data.comparison.properties}
+    """Return the flags of the results compared and of outlier tests, with whose they are."""
     found: dict[str, list[str]] = {}
     for kind, table in data.results.items():
-        for row in table.to_dict("records"):
-            quantity = str(row["quantity"])
-            if row["flags"] and ((kind, quantity) in compared or quantity == "grubbs_statistic"):
-                for flag in str(row["flags"]).split("; "):
-                    found.setdefault(flag, []).append(str(row["panel"] or row["batch"]))
+        flagged = table[_is_told(kind, table, data.comparison.properties)] if len(table) else table
+        for row in flagged.to_dict("records"):
+            for flag in filter(None, str(row["flags"]).split("; ")):
+                found.setdefault(flag, []).append(str(row["panel"] or row["batch"]))
     rows = [
         {"flag": flag, "results": len(whose), "whose": _listed(whose)}
         for flag, whose in sorted(found.items())
     ]
     return pd.DataFrame(rows, columns=["flag", "results", "whose"])
+
+
+def _is_told(kind: str, table: pd.DataFrame, properties: Sequence[Property]) -> pd.Series[bool]:
+    """Return which results stand behind a property at its condition and time, or are of Grubbs."""
+    told = table["quantity"] == "grubbs_statistic"
+    for one in properties:
+        if one.kind == kind:
+            mine = (table["quantity"] == one.quantity) & (table["condition"] == one.condition)
+            if not math.isnan(one.exposure_h):
+                mine &= is_near(table["exposure_h"], one.exposure_h)
+            told |= mine
+    return told
 
 
 def _listed(names: list[str]) -> str:
@@ -146,23 +158,28 @@ def _listed(names: list[str]) -> str:
 
 
 def _missing(data: StudyData) -> Iterator[str]:
-    """Tell which registered panels, batches and usual exposure times have no data."""
-    registered = set(data.panels["panel"])
+    """Tell which kinds, registered panels, batches and usual exposure times have no data."""
+    for kind in dict.fromkeys(one.kind for one in data.comparison.properties):
+        if kind not in data.rows:
+            yield f"{kind.replace('_', ' ')}: no data at all"
     for kind, rows in data.rows.items():
+        words = kind.replace("_", " ")
+        measured_batches = set(rows["batch"])
         if rows["panel"].notna().any():
+            registered = data.panels.loc[data.panels["batch"].isin(measured_batches), "panel"]
             measured = set(rows["panel"].dropna())
-            if lacking := sorted(registered - measured):
-                yield f"{kind}: no data of the registered panels {', '.join(lacking)}"
-            if strangers := sorted(measured - registered):
-                yield f"{kind}: panels that are not in the register: {', '.join(strangers)}"
-        without = sorted(set(data.comparison.batches.index) - set(rows["batch"]))
+            if lacking := sorted(set(registered) - measured):
+                yield f"{words}: no data of the registered panels {', '.join(lacking)}"
+            if strangers := sorted(measured - set(data.panels["panel"])):
+                yield f"{words}: panels that are not in the register: {', '.join(strangers)}"
+        without = sorted(set(data.comparison.batches.index) - measured_batches)
         if without:
-            yield f"{kind}: no data of the batches {', '.join(without)}"
+            yield f"{words}: no data of the batches {', '.join(without)}"
         if "exposure_h" in rows:
-            yield from _missing_times(kind, rows)
+            yield from _missing_times(words, rows)
 
 
-def _missing_times(kind: str, rows: pd.DataFrame) -> Iterator[str]:
+def _missing_times(words: str, rows: pd.DataFrame) -> Iterator[str]:
     known = rows.dropna(subset=["exposure_h", "panel"])[["panel", "exposure_h"]].drop_duplicates()
     panels = {str(name): part["exposure_h"].to_numpy() for name, part in known.groupby("panel")}
     usual: list[float] = []
@@ -174,4 +191,4 @@ def _missing_times(kind: str, rows: pd.DataFrame) -> Iterator[str]:
     for hours in usual:
         lacking = [name for name, times in panels.items() if not is_near(times, hours).any()]
         if lacking:
-            yield f"{kind}: nothing near {hours:g} h of {', '.join(sorted(lacking))}"
+            yield f"{words}: nothing near {hours:g} h of {', '.join(sorted(lacking))}"

@@ -27,8 +27,21 @@ REFERENCES: Mapping[str, str] = {
     "Brasher and Kingsbury": "D. M. Brasher, A. H. Kingsbury, J. Appl. Chem. 4 (1954) 62",
     "Boukamp": "B. A. Boukamp, J. Electrochem. Soc. 142 (1995) 1885",
     "Schoenleber": "M. Schönleber, D. Klotz, E. Ivers-Tiffée, Electrochim. Acta 131 (2014) 20",
+    "Garwood": "F. Garwood, Biometrika 28 (1936) 437",
+    "Turnbull": "B. W. Turnbull, J. R. Stat. Soc. B 38 (1976) 290",
+    "Bacon, Smith and Rugg": "R. C. Bacon, J. J. Smith, F. M. Rugg, Ind. Eng. Chem. 40 (1948) 161",
+    "Brug": "G. J. Brug et al., J. Electroanal. Chem. 176 (1984) 275",
+    "Hsu and Mansfeld": "C. H. Hsu, F. Mansfeld, Corrosion 57 (2001) 747",
+    "Hurvich and Tsai": "C. M. Hurvich, C.-L. Tsai, Biometrika 76 (1989) 297",
+    "Delesse": "A. Delesse, C. R. Acad. Sci. 25 (1847) 544",
+    "Saltykov": "S. A. Saltykov, Stereometric Metallography, 2nd ed., Moscow 1958",
     "Orchard": "S. E. Orchard, Appl. Sci. Res. A 11 (1962) 451",
     "ISO 4624": "ISO 4624, Paints and varnishes: pull-off test for adhesion",
+    "ISO 4628-3": "ISO 4628-3, Paints and varnishes: assessment of degree of rusting",
+    "ISO 4628-8": "ISO 4628-8, Paints and varnishes: delamination and corrosion around a scribe",
+    "ISO 19840": "ISO 19840, Paints and varnishes: dry film thickness on rough surfaces",
+    "ISO 9227": "ISO 9227, Corrosion tests in artificial atmospheres: salt spray tests",
+    "ASTM D610": "ASTM D610, Evaluating degree of rusting on painted steel surfaces",
 }
 TESTS = ("kramers_kronig_passes", "grubbs_statistic")
 NUMBER = re.compile(r"(?<![A-Za-z])\d+(?:\.\d+)?(?:e[-+]?\d+)?")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -18,6 +17,7 @@ from tiecoat.report.labels import (
     effect_text,
     interval,
     margin_words,
+    middle_words,
     number,
     p_text,
     recipe_words,
@@ -32,7 +32,7 @@ SHORT = 3  # significant digits where there is little room
 
 @dataclass(frozen=True)
 class Cell:
-    """A verdict in the overview: sign and words, effect, interval, and where more is said."""
+    """A verdict in the overview: sign and words, effect, interval."""
 
     code: str
     sign: str
@@ -66,6 +66,7 @@ class PropertyPage:
     title: str
     unit: str
     effect_unit: str
+    middle: str
     direction: str
     margin: str
     is_default_margin: bool
@@ -101,7 +102,8 @@ def property_pages(
         if not verdicts:
             continue
         notes = list(dict.fromkeys(note for one in verdicts for note in one.cautions))
-        unit = next((one.unit for one in verdicts if one.unit), "")
+        samples = comparison.samples.get(wanted.label, {})
+        unit = next((one.unit for one in samples.values() if isinstance(one, Sample)), "")
         is_difference = verdicts[0].effect_is == "difference"
         known = CATALOGUE.get(wanted.name)
         pages.append(
@@ -111,13 +113,17 @@ def property_pages(
                 title=title_of(wanted),
                 unit=unit_text(unit),
                 effect_unit=difference_unit(unit) if is_difference else "",
-                direction=direction_words(wanted),
+                middle=middle_words(wanted),
+                direction=direction_words(wanted, unit),
                 margin=margin_words(wanted, unit),
                 is_default_margin=known is not None and wanted.name not in own,
                 weight=f"{wanted.weight:g}",
                 figure=figures[OF_PROPERTY + wanted.label][0],
                 of_tests=wanted.method == "strengths",
-                rows=[_control_row(comparison, wanted, verdicts), *_rows(data, verdicts, notes)],
+                rows=[
+                    _control_row(comparison, wanted),
+                    *_rows(data, wanted, verdicts, notes),
+                ],
                 notes=notes,
                 methods=list(dict.fromkeys(one.method for one in verdicts if one.method)),
                 files=numbers_of(origins, wanted.kind, set(comparison.batches.index)),
@@ -130,30 +136,37 @@ def _states_margin(wanted: object) -> bool:
     return any(getattr(wanted, name) is not None for name in ("margin", "margin_percent"))
 
 
-def _control_row(
-    comparison: Comparison, wanted: Property, verdicts: Sequence[Verdict]
-) -> VerdictRow:
-    sample = comparison.samples.get(wanted.label, {}).get(comparison.control)
-    value = next((x.value_control for x in verdicts if not math.isnan(x.value_control)), math.nan)
-    n = str(sample.n) if isinstance(sample, Sample) else "–"
-    return VerdictRow(comparison.control, "control", n, number(value))
+def _control_row(comparison: Comparison, wanted: Property) -> VerdictRow:
+    control = comparison.control
+    return VerdictRow(control, "control", *_measured(comparison, wanted, control))
+
+
+def _measured(comparison: Comparison, wanted: Property, batch: str) -> tuple[str, str]:
+    """Return n and middle of a batch, also where it is not compared."""
+    sample = comparison.samples.get(wanted.label, {}).get(batch)
+    if not isinstance(sample, Sample):
+        return "–", "–"
+    value = number(sample.middle(wanted.scale, wanted.method))
+    return str(sample.n), f"above {value}" if sample.is_floor else value
 
 
 def _rows(
-    data: StudyData, verdicts: Sequence[Verdict], notes: Sequence[str]
+    data: StudyData, wanted: Property, verdicts: Sequence[Verdict], notes: Sequence[str]
 ) -> Iterable[VerdictRow]:
     for one in verdicts:
+        n, value = _measured(data.comparison, wanted, one.batch)
+        told = sorted(notes.index(note) + 1 for note in one.cautions)
         yield VerdictRow(
             batch=one.batch,
             recipe=recipe_words(data.comparison.batches, one.batch),
-            n=str(one.n) if one.n else "–",
-            value=number(one.value),
+            n=n,
+            value=value,
             effect=effect_text(one, with_unit=False),
             interval=interval(one.low, one.high),
             p=p_text(one.p_holm),
             cell=_cell(one),
             because=one.because,
-            notes=", ".join(str(notes.index(note) + 1) for note in one.cautions),
+            notes=", ".join(map(str, told)),
         )
 
 

@@ -35,6 +35,8 @@ WORDS = {
     "failure": "places of failure of the pull-off tests",
 }
 NAME = re.compile(r"[^a-z0-9]+")
+LONGEST = 60  # characters of a file's name; that of a property may be any length
+OURS = b'<p class="over">Study report'  # stands on every page that this module has written
 
 
 def default_folder(lab: Lab, study: Path | None) -> Path:
@@ -74,16 +76,12 @@ def write_report(data: StudyData, folder: Path, on: date) -> Path:
     Raises
     ------
     QueryInvalid
-        If the folder is the lab's own, holds figures/ or tables/ that are not a report's, or
-        cannot be written.
+        If the folder is the lab's own, holds a page, figures/ or tables/ that are not a report's,
+        or cannot be written.
     """
     folder = folder.absolute()
     refuse_own_folders(folder, data.lab)
-    if not (folder / PAGE).exists() and any((folder / one).exists() for one in (FIGURES, TABLES)):
-        raise QueryInvalid(
-            f"{folder} holds {FIGURES}/ or {TABLES}/ but no {PAGE}: they may be somebody's; name"
-            " another folder"
-        )
+    _refuse_others(folder)
     quality, figures = quality_of(data), draw_all(data)
     page = _page(data, quality, figures, on)
     try:
@@ -100,6 +98,17 @@ def write_report(data: StudyData, folder: Path, on: date) -> Path:
     except OSError as error:
         raise QueryInvalid(f"{folder} cannot be written: {error.strerror or error}") from error
     return folder / PAGE
+
+
+def _refuse_others(folder: Path) -> None:
+    """Refuse a folder that holds what a report would replace, and no report of ours."""
+    there = [name for name in (PAGE, FIGURES, TABLES) if (folder / name).exists()]
+    page = folder / PAGE
+    if there and not (page.is_file() and OURS in page.read_bytes()):
+        raise QueryInvalid(
+            f"{folder} holds {' and '.join(there)}, but no report of tiecoat: they may be"
+            " somebody's; name another folder"
+        )
 
 
 def _page(
@@ -160,7 +169,7 @@ def _write_figures(figures: Mapping[str, Sequence[Drawn]], folder: Path) -> None
     taken: set[str] = set()
     for name, drawings in figures.items():
         for place, one in enumerate(drawings, 1):
-            stem = NAME.sub("_", name.lower()).strip("_") or "figure"
+            stem = NAME.sub("_", name.lower()).strip("_")[:LONGEST] or "figure"
             stem = stem if len(drawings) == 1 else f"{stem}_{place}"
             while stem in taken:
                 stem += "_"

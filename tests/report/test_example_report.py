@@ -175,7 +175,7 @@ def test_figures_show_every_panel(report: Written) -> None:
     """The picture of a property has a mark for each panel's value, not a bar of means."""
     values = report.comparison.values()
     wanted = report.comparison.properties[0]
-    figure = property_figure(report.comparison, wanted, values)
+    figure = property_figure(report.comparison, wanted)
     axes = figure.axes[0]
     drawn = np.concatenate([np.asarray(one.get_xdata(), dtype=float) for one in axes.lines])
     meant = values.loc[values["property"] == wanted.label, "value"]
@@ -204,6 +204,10 @@ def test_data_quality_is_told(report: Written) -> None:
     assert (
         "determination 5 of RB-018-3 (6.46 MPa) is an outlier (Grubbs) and is kept" in quality.text
     )
+    for of_no_property in ("zero by definition", "rested: uncertainty assumed"):
+        everything = pd.concat(report.data.results.values())["flags"]
+        assert everything.str.contains(of_no_property).any()  # on results that are not compared
+        assert of_no_property not in quality.text
     bounds = {
         row.all("td")[0].text: row.all("td")[2].text
         for row in quality.all("table")[0].all("tr")[1:]

@@ -4,22 +4,26 @@ from __future__ import annotations
 
 import doctest
 import math
-from types import ModuleType
+from dataclasses import replace
+from types import ModuleType, SimpleNamespace
 
 import numpy as np
 import pandas as pd
 import pytest
 import report_reading
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from made_up_studies import compared, panel_rows
 from report_reading import interval_of, number_of
 
+from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.properties import CATALOGUE
+from tiecoat.compare.ranking import rank
+from tiecoat.evaluate.result import results
 from tiecoat.report import conclusions, labels, line_up_figure, looks, origins, page, sources
 from tiecoat.report.exposure_figures import bode_figures, groups_of, modulus_figures
 from tiecoat.report.failure_figure import failure_figure
-from tiecoat.report.labels import interval, number, title_of
+from tiecoat.report.labels import interval, middle_words, number, title_of
 from tiecoat.report.looks import drawn, log_axis, new_figure
 from tiecoat.report.property_figure import property_figure
 
@@ -34,9 +38,11 @@ def test_examples_in_docstrings_hold(module: ModuleType) -> None:
 
 
 @given(NUMBERS)
+@example(-0.0)
 def test_numbers_read_back(value: float) -> None:
     """Every number on the page is its value to four significant digits."""
     assert number_of(number(value)) == pytest.approx(value, rel=5.1e-4, abs=1e-300)
+    assert value != 0 or number(value) == "0"
 
 
 @given(NUMBERS | st.just(-math.inf), NUMBERS | st.just(math.inf))
@@ -89,12 +95,140 @@ def test_counts_and_ratings_are_drawn(study: str) -> None:
     comparison = compared(grades, study, raw=COUNTS)
     (wanted,) = comparison.properties
     with looks.looks():
-        figure = property_figure(comparison, wanted, comparison.values())
-        line_up = line_up_figure.line_up_figure(comparison)
+        figure = property_figure(comparison, wanted)
+        (line_up,) = line_up_figure.line_up_figures(comparison)
         assert drawn(figure).png.startswith(b"\x89PNG")
         assert drawn(line_up).svg.startswith(b"<?xml")
     marks = [one for one in figure.axes[0].lines if one.get_marker() == "o"]
     assert sum(len(one.get_xdata()) for one in marks) == 6  # type: ignore[arg-type]
+
+
+def one_property(table: pd.DataFrame, more: str, quantity: str = "gloss") -> Comparison:
+    """Return the comparison of one quantity."""
+    study = f'[[property]]\nname = "{quantity}"\nkind = "gloss"\nquantity = "{quantity}"\n'
+    return compared(table, study + more)
+
+
+def test_middle_of_the_figure_is_that_of_the_table() -> None:
+    """A rate is all counts over all area, however the areas of panels differ."""
+    raw = COUNTS.assign(area_cm2=[1000.0, 100.0, 10.0, 100.0, 100.0, 100.0])
+    grades = panel_rows("rust_grade", {"RB-010": [1.0], "RB-011": [1.0]})
+    comparison = compared(grades, OF_COUNTS, raw=raw)
+    with looks.looks():
+        figure = property_figure(comparison, comparison.properties[0])
+    upright = [one for one in figure.axes[0].lines if one.get_marker() == "None"]
+    control = np.asarray(upright[0].get_xdata(), dtype=float)
+    assert control.tolist() == pytest.approx([15 / 1110] * 2)
+    assert comparison.verdicts[0].value_control == pytest.approx(15 / 1110)
+    assert middle_words(comparison.properties[0]) == "rate"
+    mark = looks.OUTCOME_LOOKS[comparison.verdicts[0].outcome]["marker"]
+    effect = next(one for one in figure.axes[1].lines if one.get_marker() == mark)
+    low, high = figure.axes[1].get_xlim()
+    assert low <= np.asarray(effect.get_xdata(), dtype=float)[0] <= high  # of a ratio of 0
+
+
+def test_marks_are_called_what_they_are() -> None:
+    """Wet paint has no panels: its marks are determinations."""
+    wet = [
+        results("air", {"batch": batch, "measurement": ["a", "b", "c"]}, values, "%")
+        for batch, values in (("RB-010", [1.0, 1.1, 1.2]), ("RB-011", [1.4, 1.5, 1.7]))
+    ]
+    comparison = one_property(pd.concat(wet, ignore_index=True), "margin = 1", "air")
+    with looks.looks():
+        figure = property_figure(comparison, comparison.properties[0])
+    assert figure.axes[0].get_title(loc="left") == "measured: each mark a determination"
+
+
+def test_both_margins_of_a_target_are_one_margin_away() -> None:
+    """Half of the control is as far off as one and a half times it, if 50 % are the margin."""
+    table = panel_rows("gloss", {"RB-010": [4.0, 4.1, 4.2], "RB-011": [3.3, 3.31, 3.32]})
+    comparison = one_property(table, 'direction = "target"\nscale = "ratio"\nmargin_percent = 50')
+    (told,), (wanted,) = comparison.verdicts, comparison.properties
+    assert (told.limit_low, told.limit_high) == pytest.approx((0.5, 1.5))
+    at_margins = replace(told, effect=1.0, low=0.5, high=1.5)
+    assert line_up_figure.in_margins(at_margins, wanted) == pytest.approx((0, -1, 1))
+
+
+def test_line_up_fits_a_page() -> None:
+    """Many candidates and properties, with long names, go into figures that fit, each once."""
+    quantities = [f"{place} after a very long time in the cold room" for place in range(5)]
+    values = {f"RB-{place:03}": [1.0, 1.2 + place / 90, 1.1] for place in range(10, 34)}
+    table = pd.concat([panel_rows(one, values) for one in quantities], ignore_index=True)
+    study = "".join(
+        f'[[property]]\nname = "{one}"\nkind = "gloss"\nquantity = "{one}"\n' for one in quantities
+    )
+    comparison = compared(table, study)
+    long = comparison.batches.assign(candidate="surface treated calcium carbonate " * 4)
+    with looks.looks():
+        figures = list(line_up_figure.line_up_figures(replace(comparison, batches=long)))
+        for one in figures:
+            one.draw_without_rendering()  # a name too long for its place is a warning
+    assert max(one.get_figheight() for one in figures) <= looks.MOST_HEIGHT
+    drawn_in = [[one for one in figure.axes if one.axison] for figure in figures]
+    assert [len(one) for one in drawn_in] == [3, 2]  # two lines would squeeze 24 batches together
+    titles = [one.get_title(loc="left") for axes in drawn_in for one in axes]
+    assert [one[0] for one in titles] == [one[0] for one in quantities]
+    shown = [*titles, *(one.get_text() for one in figures[0].axes[0].get_yticklabels())]
+    assert max(one.count("\n") for one in shown) == 1
+
+
+def test_doses_of_one_candidate_look_different() -> None:
+    """Twenty doses of one candidate have twenty looks."""
+    every = looks.dose_looks([str(place) for place in range(20)]).values()
+    assert len({(one["color"], one["marker"]) for one in every}) == 20
+
+
+def test_batches_without_dose_or_candidate_are_drawn() -> None:
+    """A further control names neither: it stands by its batch, and no number is made up."""
+    comparison = one_property(panel_rows("gloss", {"RB-010": [80, 82], "RB-011": [70, 71]}), "")
+    bare = comparison.batches.assign(candidate=None, dose_percent=math.nan)
+    (group,) = groups_of(replace(comparison, batches=bare))
+    assert (group.name, group.words["RB-011"]) == ("no candidate named", "RB-011")
+
+
+TIED = """
+[[property]]
+name = "gloss"
+kind = "gloss"
+quantity = "gloss"
+ideal = 85
+unacceptable = 60
+[[property]]
+name = "haze"
+kind = "gloss"
+quantity = "haze"
+direction = "lower"
+ideal = 10
+unacceptable = 30
+"""
+
+
+def test_a_shared_first_rank_is_nobodys() -> None:
+    """Batches of equal desirability share the first rank; none of them comes out first."""
+    gloss = panel_rows("gloss", {"RB-010": [50, 51, 52], "RB-011": [80, 81, 82]})
+    haze = panel_rows("haze", {"RB-010": [20, 21, 22], "RB-011": [50, 51, 52]})
+    comparison = compared(pd.concat([gloss, haze], ignore_index=True), TIED)
+    data = SimpleNamespace(comparison=comparison, ranking=rank(comparison))
+    told = conclusions.answers(data, conclusions.candidate_rows(data, []))  # type: ignore[arg-type]
+    assert told[-1].endswith(
+        "no batch comes out first overall: RB-010, RB-011 share the first rank."
+    )
+
+
+@pytest.mark.parametrize(
+    ("method", "names"),
+    [
+        ("as rated (ISO 4628-3)", ["ISO 4628-3"]),
+        ("of the rusted area (ASTM D610)", ["ASTM D610"]),
+        ("Delesse: share of the area", ["Delesse"]),
+        ("8 on 0.11 dm2; exact Poisson interval (Garwood)", ["Garwood"]),
+        ("Turnbull; no interval", ["Turnbull"]),
+    ],
+)
+def test_methods_of_every_kind_have_references(method: str, names: list[str]) -> None:
+    """Who or what a method names stands among the references."""
+    found = [name for name, _ in sources.references([method])]
+    assert found == [*names, *sources.ALWAYS]
 
 
 def test_property_without_data_has_a_figure() -> None:
@@ -105,9 +239,9 @@ def test_property_without_data_has_a_figure() -> None:
     study = '[[property]]\nname = "gloss"\nkind = "gloss"\nquantity = "gloss"\nmargin = 5\n'
     comparison = compared(table, study)
     with looks.looks():
-        figure = property_figure(comparison, comparison.properties[0], comparison.values())
+        figure = property_figure(comparison, comparison.properties[0])
     words = [one.get_text().strip() for one in figure.axes[1].texts]
-    assert words == ["control", "no data to compare"]
+    assert words == ["control", "not compared"]
 
 
 def test_many_candidates_take_several_figures() -> None:

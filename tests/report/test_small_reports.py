@@ -131,9 +131,14 @@ def test_wrong_place_or_date_is_told(
 ) -> None:
     """Nothing is written into the lab's own folders or over figures that are not a report's."""
     (tmp_path / "taken" / "figures").mkdir(parents=True)
+    for name in ("tables", "figures"):
+        (tmp_path / "another's" / name).mkdir(parents=True)
+    (tmp_path / "another's" / "report.html").write_text("<h1>Mine</h1>", encoding="utf-8")
+    (tmp_path / "another's" / "tables" / "mine.csv").write_text("mine", encoding="utf-8")
     for place, more, words in (
         (lab.root / "archive" / "report", (), "is the lab's own"),
         (tmp_path / "taken", (), "they may be somebody's"),
+        (tmp_path / "another's", (), "no report of tiecoat"),
         (tmp_path / "out", ("--date", "26.11.2026"), "expected a date such as 2026-11-26"),
     ):
         before = files(place)
@@ -171,7 +176,57 @@ def test_missing_panels_are_told(written: Path) -> None:
     """A registered panel that nothing was measured on stands under the quality of the data."""
     page = read_page(written / "report.html")
     (quality,) = (one for one in page.all("section") if one.attributes["id"] == "quality")
-    assert "pull_off: no data of the registered panels RB-010-3" in quality.text
+    assert "pull off: no data of the registered panels RB-010-3" in quality.text
+
+
+def test_dates_are_those_of_the_register(written: Path) -> None:
+    """A batch mixed on a day of the lab stands under that day, though midnight there is not UTC."""
+    page = read_page(written / "report.html")
+    (study,) = (one for one in page.all("section") if one.attributes["id"] == "study")
+    batches = [[cell.text for cell in row.all("td")] for row in study.all("tr")]
+    assert [row[4] for row in batches if row and row[0].startswith("RB-")] == [
+        "2026-09-10",
+        "2026-09-11",
+    ]
+
+
+ONE_PANEL = f"""
+panels = ["RB-010-1", "RB-010-2", "RB-011-1"]
+[[property]]
+name = "pull-off strength"
+[[property]]
+name = "{"permeability to water " * 15}"
+kind = "permeability"
+quantity = "rate"
+"""
+
+
+def test_what_is_not_compared_is_shown_all_the_same(lab: LabAtWork, tmp_path: Path) -> None:
+    """One panel gives n and value without a verdict; a kind without data is told as missing."""
+    (tmp_path / "study.toml").write_text(ONE_PANEL, encoding="utf-8")
+    arguments = ["report", str(tmp_path / "study.toml"), "--lab", str(lab.root)]
+    assert main([*arguments, "--to", str(tmp_path / "out")]) == 1
+    page = read_page(tmp_path / "out" / "report.html")
+    rows = verdict_rows(page)
+    assert rows["pull-off strength", "RB-011"][2:6] == ["1", "3.2", "–", ""]
+    tables = {one.attributes.get("data-property"): one for one in page.all("table")}
+    assert "RB-010 control 2 5.325" in tables["pull-off strength"].text
+    assert "permeability: no data at all" in page.text
+    assert max(len(one.name) for one in (tmp_path / "out" / "figures").iterdir()) < 100
+
+
+def test_without_results_the_report_says_so(tmp_path: Path) -> None:
+    """A lab with nothing but its register gets a page that lists it and claims nothing."""
+    bare = make_lab(tmp_path / "lab")
+    bare.drop("register.csv", REGISTER)
+    bare.take()
+    assert main(["report", "--lab", str(bare.root), "--to", str(tmp_path / "out")]) == 0
+    page = read_page(tmp_path / "out" / "report.html")
+    sections = {one.attributes["id"]: one.text for one in page.all("section")}
+    assert "Nothing could be compared; there are no results." in sections["answer"]
+    assert "RB-011" in sections["study"]
+    assert "Every registered panel" not in sections["quality"]
+    assert "verdicts" not in sections
 
 
 def test_compare_prints_the_verdicts(lab: LabAtWork, capsys: pytest.CaptureFixture[str]) -> None:
