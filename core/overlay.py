@@ -9,13 +9,16 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tiecoat import fsio
+from tiecoat.archive.journal import Journal
 from tiecoat.archive.query import Archive
 from tiecoat.errors import UnknownName
-from tiecoat.intake.notes import latest_notes
+from tiecoat.intake.notes import latest_notes, notes_named
 from tiecoat.intake.pool import ReaderPool, failure_of
 from tiecoat.intake.preserve import original_of
 from tiecoat.intake.reading import Task
 from tiecoat.lab import Lab
+from tiecoat.rebuild.history import Export as Filed
+from tiecoat.rebuild.history import history
 
 if TYPE_CHECKING:
     from collections.abc import Hashable
@@ -53,6 +56,9 @@ def overlays(
 ) -> tuple[int, Iterator[Overlay]]:
     """Draw what was found on the originals, and write them to `overlays/` in the lab.
 
+    Each is read again as it was filed, with the folder and the notes of then, but by the reader and
+    the settings of today.
+
     Parameters
     ----------
     archive
@@ -73,6 +79,7 @@ def overlays(
     found = archive.measurements(kind, batch, panel)
     firsts = found.sort_values("measurement").drop_duplicates("source_sha256").to_dict("records")
     wanted = [one for one in map(_wanted, firsts) if _is_picture(archive.lab, one)]
+    wanted.sort(key=lambda one: (one.kind, one.batch, one.name))
     if not wanted:
         raise UnknownName("none of these measurements come from a picture")
     return len(wanted), _drawn(archive.lab, wanted)
@@ -97,6 +104,8 @@ def _is_picture(lab: Lab, wanted: _Wanted) -> bool:
 
 
 def _drawn(lab: Lab, wanted: list[_Wanted]) -> Iterator[Overlay]:
+    steps = history(Journal(lab).lines())
+    filed = {step.sha256: step for step in steps if isinstance(step, Filed)}
     with ReaderPool(lab) as pool:
         on_their_way: list[tuple[_Wanted, Future[Drawn]]] = []
         for one in wanted:
@@ -104,13 +113,20 @@ def _drawn(lab: Lab, wanted: list[_Wanted]) -> Iterator[Overlay]:
             if original is None:
                 yield Overlay(one.name, None, f"its original ({one.sha256}) is not there")
                 continue
-            notes = latest_notes(lab, one.sha256)
-            task = Task(str(original), one.name, "", one.sha256, notes)
+            task = _task(lab, one, original, filed.get(one.sha256))
             on_their_way.append((one, pool.draw(task, one.reader)))
             if len(on_their_way) >= AHEAD:
                 yield _written(lab, *on_their_way.pop(0))
         for pair in on_their_way:
             yield _written(lab, *pair)
+
+
+def _task(lab: Lab, wanted: _Wanted, original: Path, filed: Filed | None) -> Task:
+    if filed is None:  # the journal is cut off or gone
+        notes = latest_notes(lab, wanted.sha256)
+        return Task(str(original), wanted.name, "", wanted.sha256, notes)
+    notes = notes_named(lab, wanted.sha256, filed.notes.name) if filed.notes else None
+    return Task(str(original), wanted.name, filed.folder, wanted.sha256, notes)
 
 
 def _written(lab: Lab, wanted: _Wanted, future: Future[Drawn]) -> Overlay:

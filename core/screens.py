@@ -42,7 +42,8 @@ def show_overlays(count: int, overlays: Iterable[Overlay], lab: Lab, console: Co
             progress.console.print(
                 Text.assemble((overlay.name, "bold"), "\n  ", said), soft_wrap=True
             )
-    console.print(f"{count - missing:,} pictures are in {lab.root / 'overlays'}", soft_wrap=True)
+    drawn = counted(count - missing, "picture")
+    console.print(f"{drawn} in {lab.root / 'overlays'}", soft_wrap=True)
     return missing
 
 

@@ -34,7 +34,7 @@ WAVES = (
 class TransmittedLight:
     """Defects of a film, from a photograph before a lamp."""
 
-    name, kind, version = "transmitted_light", KIND, "1"
+    name, kind, version = "transmitted_light", KIND, "2"
     choices = DefectChoices
 
     def recognise(self, export: Export) -> Claim | None:
@@ -53,7 +53,7 @@ class TransmittedLight:
         from tiecoat.picture.defect_drawing import drawn
 
         seen = _look(export)
-        title = f"{seen.photograph}; {seen.um_per_pixel:g} um a pixel"
+        title = f"{seen.photograph}; {seen.um_per_pixel:.4g} µm a pixel"
         return drawn(seen.picture.pixels, seen.defects, seen.um_per_pixel / 1000, title)
 
 

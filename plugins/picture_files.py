@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import unicodedata
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import PurePath
@@ -19,12 +20,17 @@ def claim(export: Export, kind: str, words: Sequence[str]) -> Claim | None:
         return Claim(0.9, f"a picture, and its notes say {kind}")
     if noted is not None:
         return Claim(0.0, f"a picture, but its notes say {noted}")
-    called = f"{export.folder}/{export.name}".casefold()
+    called = _plain(f"{export.folder}/{export.name}")
     for word in words:
-        if word.casefold() in called:
+        if _plain(word) in called:
             return Claim(0.8, f"a picture with {word!r} in its name or folder")
     listed = ", ".join(repr(word) for word in words)
     return Claim(0.3, f"a picture, but none of {listed} stands in its name or folder")
+
+
+def _plain(text: str) -> str:
+    """Return a text as it is compared: some systems write an umlaut as two characters."""
+    return unicodedata.normalize("NFC", text).casefold()
 
 
 def noted_text(export: Export, key: str) -> str | None:

@@ -33,12 +33,14 @@ if TYPE_CHECKING:
 KIND = "rust_image"
 LEAST_UM_PER_PIXEL, MOST_UM_PER_PIXEL = 1.0, 2000.0  # macro lens to a girder; no source
 HOURS = re.compile(r"(?<![\w.,])(\d{1,6}(?:[.,]\d+)?) ?h(?![A-Za-z0-9])", re.IGNORECASE | re.ASCII)
+# 1,000 h may be one hour or a thousand, and so may 1 000 h after the number of a picture
+GROUPED = re.compile(r"(?:(?<![\w.,])\d{1,3}[.,]|(?<!\S)\d{1,3}\s)\d{3} ?h(?![A-Za-z0-9])", re.I)
 
 
 class RustPhotograph:
     """Rusted area of an exposed panel, from a photograph."""
 
-    name, kind, version = "rust_photograph", KIND, "1"
+    name, kind, version = "rust_photograph", KIND, "2"
     choices = RustChoices
 
     def recognise(self, export: Export) -> Claim | None:
@@ -102,10 +104,11 @@ def _exposure_h(export: Export) -> float | None:
     noted = noted_number(export, "exposure_h")
     if noted is not None:
         return noted
-    for text in (PurePath(export.name).stem, *reversed(PurePosixPath(export.folder).parts)):
-        found = {float(hours.replace(",", ".")) for hours in HOURS.findall(text.replace("_", " "))}
+    for part in (PurePath(export.name).stem, *reversed(PurePosixPath(export.folder).parts)):
+        text = part.replace("_", " ")
+        found = {float(hours.replace(",", ".")) for hours in HOURS.findall(text)}
         if found:
-            return found.pop() if len(found) == 1 else None
+            return found.pop() if len(found) == 1 and not GROUPED.search(text) else None
     return None
 
 
@@ -129,8 +132,9 @@ def _parameters(choices: RustChoices, in_mm: bool) -> str:
         if in_mm
         else f"edge {choices.edge_percent:g} %, scribe {choices.scribe_percent:g} %"
     )
+    sought = "" if choices.find_scribe or choices.scribe_box_percent else "; no scribe sought"
     return (
-        f"{margins}; CIELAB hue {choices.hue_from_deg:g} to {choices.hue_to_deg:g} deg"
+        f"{margins}{sought}; CIELAB hue {choices.hue_from_deg:g} to {choices.hue_to_deg:g} deg"
         f" +/- {choices.hue_doubt_deg:g}, saturation from {choices.saturation_from:g}"
         f" +/- {choices.saturation_doubt:g}, L* from {choices.darkest_lightness:g};"
         " bounds: these limits moved, and a pixel along each outline"

@@ -29,7 +29,7 @@ class CrossSection(pa.DataFrameModel):
     substrate_side: str = column(
         "",
         "side of the picture on which the substrate lies",
-        isin=["top", "bottom", "left", "right"],
+        isin=list(SIDES),
     )
     parameters: str = column("", "how film and pores were found")
     remarks: str = column("", "what was done to the picture, and what was odd", nullable=True)

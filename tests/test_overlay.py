@@ -33,7 +33,11 @@ class Meter:
             raise RuntimeError("no pen")
         pixels = export.picture().pixels.copy()
         pixels[10:20] = (255, 0, 0)
-        return pixels
+        pixels[22:27] = export.notes.get("blue", 0)
+        pixels[30:35] = len(export.folder)
+        if "leaves" in export.name:
+            raise SystemExit(3)
+        return pixels.astype(float) if "real" in export.name else pixels
 
 @hookimpl
 def tiecoat_readers():
@@ -70,7 +74,7 @@ def test_what_was_found_is_drawn(at_work: LabAtWork, capsys: pytest.CaptureFixtu
     told = capsys.readouterr().out
     assert "overlays/density/RB-014/RB-014 grey" in told
     assert "the reader meter broke down: RuntimeError: no pen" in told
-    assert "2 pictures are in" in told
+    assert "2 pictures in " in told
     assert at_work.sound()
 
 
@@ -79,6 +83,47 @@ def test_only_what_was_asked_for(at_work: LabAtWork) -> None:
     for _ in range(2):
         assert main(["overlay", "--batch", "RB-015", "--lab", str(at_work.root)]) == 0
     assert [path.parent.name for path in drawn(at_work)] == ["RB-015"]
+
+
+def test_a_picture_is_drawn_as_it_was_filed(at_work: LabAtWork) -> None:
+    """With the folder and the notes of then: notes that came later changed no number either."""
+    content, folder = picture(160), "sixteen letters."
+    at_work.drop("RB-017 grey.png.toml", "blue = 200", folder)
+    at_work.drop("RB-017 grey.png", content, folder)
+    at_work.take()
+    at_work.drop("RB-017 again.png.toml", "blue = 90")
+    at_work.drop("RB-017 again.png", content)
+    assert [outcome.status for outcome in at_work.take().values()] == ["known"]
+    assert main(["overlay", "--batch", "RB-017", "--lab", str(at_work.root)]) == 0
+    seen = np.asarray(Image.open(drawn(at_work)[0])).astype(int)
+    assert np.abs(seen[25] - 200).max() < 5
+    assert np.abs(seen[32] - len(folder)).max() < 5
+
+
+def test_overlays_are_told_in_the_order_of_the_batches(
+    at_work: LabAtWork, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Not in that of what their files happen to hash to."""
+    for number in range(20, 26):
+        at_work.drop(f"RB-0{number}.png", picture(100 + number))
+    at_work.take()
+    main(["overlay", "--lab", str(at_work.root)])
+    told = [line for line in capsys.readouterr().out.splitlines() if line.startswith("RB-0")]
+    assert told == sorted(told)
+    assert len(told) == 9
+
+
+def test_whatever_a_reader_does_costs_its_own_picture_only(
+    at_work: LabAtWork, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """One ends its process, one gives no picture: the others are drawn, and why not is told."""
+    at_work.drop("RB-018 leaves.png", picture(131))
+    at_work.drop("RB-019 real.png", picture(132))
+    at_work.take()
+    assert main(["overlay", "--lab", str(at_work.root)]) == 1
+    assert [path.name[:11] for path in drawn(at_work)] == ["RB-014 grey", "RB-015 grey"]
+    told = capsys.readouterr().out
+    assert told.count("not drawn; ") == 3
 
 
 def test_a_later_version_says_so(at_work: LabAtWork, capsys: pytest.CaptureFixture[str]) -> None:

@@ -83,8 +83,9 @@ def in_words(determination: str) -> str:
     if at is not None:
         parts.append(f"{EPOCH + timedelta(microseconds=at):%Y-%m-%d %H:%M:%S} UTC")
     for name, values in identity:
-        shown = [f"{value:g}" if isinstance(value, float) else str(value) for value in values]
-        parts.append(f"{name} {' '.join(shown)}")
+        told = [value for value in values if value is not None]
+        shown = [f"{value:g}" if isinstance(value, float) else str(value) for value in told]
+        parts += [f"{name} {' '.join(shown)}"] if shown else []
     return ", ".join(parts)
 
 

@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 MOST_PIXELS = 80_000_000  # twice what a large camera takes; what unpacks to more is not read
 FORMATS = ("PNG", "JPEG", "TIFF")
 SCREENS_DPI = (0, 1, 72, 96)  # what programs write when they know nothing
+# A camera cannot know how far away the panel was, and writes a resolution all the same.
+CAMERA_TAGS = frozenset({0x829A, 0x829D, 0x920A})  # exposure time, f-number, focal length of Exif
 UM_PER_INCH = 25_400.0
 ALPHA_MODES = ("RGBA", "LA", "PA", "RGBa", "La")
 _BEGINNINGS = (b"\x89PNG\r\n\x1a\n", b"\xff\xd8\xff", b"II*\x00", b"MM\x00*")
@@ -38,7 +40,7 @@ class Picture:
         lies on white, and 16 bits are scaled by their own largest value.
     um_per_pixel
         What the metadata say of the size of a pixel, in µm; None if nothing, or only what programs
-        write that do not know it (72 and 96 dpi).
+        write that do not know it (72 and 96 dpi, anything in a photograph with its exposure).
     remarks
         What was done to it, in a few words each.
     """
@@ -135,11 +137,15 @@ def _on_white(image: Any) -> Any:
 
 def _um_per_pixel(image: Image) -> float | None:
     """Return the size of a pixel by the resolution that the file states, in µm."""
+    from PIL.ExifTags import IFD
+
     try:
         across, down = (float(one) for one in image.info["dpi"])
     except (LookupError, TypeError, ValueError, ZeroDivisionError):
         return None
     if not np.isfinite([across, down]).all() or min(across, down) <= 0:
+        return None
+    if not CAMERA_TAGS.isdisjoint(image.getexif().get_ifd(IFD.Exif)):
         return None
     if abs(across / down - 1) > 0.01 or any(abs(across - dpi) < 0.5 for dpi in SCREENS_DPI):
         return None

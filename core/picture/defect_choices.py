@@ -23,7 +23,7 @@ class DefectChoices(PictureChoices):
     um_per_pixel
         Size of a pixel in µm where the notes beside a picture do not say it.
     edge_mm
-        So much inside of the edge of the panel is left out.
+        So much inside of the edge of the panel is left out, and no less than 10 pixels.
     least_diameter_mm
         Smaller defects are not counted, nor those below three pixels across.
     thin_from

@@ -53,7 +53,7 @@ def drawn(pixels: Pixels, defects: Defects, pixel_mm: float, title: str) -> Pixe
         picture,
         (
             title,
-            f"on {dm2:.3g} dm2 (dark blue), from {least:.2g} mm: {counts}",
+            f"on {dm2:.3g} dm² (dark blue), from {least:.2g} mm: {counts}",
             *defects.remarks,
         ),
     )

@@ -13,11 +13,12 @@ from tiecoat.picture.regions import Mask, Pixels
 
 DEGREE = 4  # of the polynomial that follows the lamp; 15 terms
 CELLS = 40  # across the shorter side of the panel
-LEAST_CELLS = 60  # four for each term
+LEAST_CELLS = 60  # four for each term, or a third of a strip around the film
 BEYOND = 0.5  # in ln of light: so far the fit is followed beyond what it was fitted to
 STEPS = 30
 TUKEY = 4.685  # 95 % as efficient as least squares where all is normal
 ENOUGH = "enough film to follow how evenly the lamp shines"
+BLACK = 16  # of 255: a picture that is all below shows nothing
 DARKEST = 1 / 255 / 12.92  # light of the darkest grey that is not black
 
 
@@ -59,8 +60,22 @@ def linear_light(pixels: Pixels) -> Field:
 
 
 def grey_of(light: float) -> int:
-    """Return the 8-bit grey of an amount of light, to speak of it to a person."""
-    return int(np.searchsorted(TO_LINEAR, light, side="right")) - 1 if light > 0 else 0
+    """Return the nearest 8-bit grey of an amount of light, to speak of it to a person."""
+    return int(np.abs(TO_LINEAR - light).argmin())
+
+
+def darkest_and_brightest(light: Field, expected: str) -> tuple[int, int]:
+    """Return the greys of nearly the darkest and the brightest of a picture.
+
+    Raises
+    ------
+    NothingToMeasure
+        If it is black; `expected` says what it should show.
+    """
+    darkest, brightest = (grey_of(float(np.quantile(light, share))) for share in (0.005, 0.995))
+    if brightest < BLACK:
+        raise NothingToMeasure(f"black: hardly a pixel above {brightest} of 255", expected)
+    return darkest, brightest
 
 
 @dataclass(frozen=True)
@@ -107,34 +122,73 @@ def fit_lamp(light: Field, inside: Mask) -> Lamp:
     down, right = np.flatnonzero(inside.any(axis=1)), np.flatnonzero(inside.any(axis=0))
     if not len(down):
         raise NothingToMeasure("no film inside of the margin", ENOUGH)
-    side = max(3, min(len(down), len(right)) // CELLS)
-    medians, rows, columns = _cells(light, inside, side)
-    if len(medians) < LEAST_CELLS:
+    found, terms = _cells(light, inside, _side(inside))
+    if len(found) < LEAST_CELLS:
         raise NothingToMeasure(f"film on {len(right)} x {len(down)} pixels", ENOUGH)
-    scale = max(light.shape) / 2
-    middle = (np.asarray(light.shape) - 1) / 2
-    found = np.log(np.maximum(medians, DARKEST))
-    terms = _terms((columns - middle[1]) / scale, (rows - middle[0]) / scale)
     coefficients, left_over = _biweight(terms, found)
     fitted = terms @ coefficients
-    field = _evaluated(coefficients, light.shape, middle, scale)
+    field = _evaluated(coefficients, light.shape)
     np.clip(field, fitted.min() - BEYOND, fitted.max() + BEYOND, out=field)
     np.exp(field, out=field)
     return Lamp(field, left_over)
 
 
+def lamp_over_film(light: Field, film: Mask, beside: Mask) -> float | None:
+    r"""Return how many times brighter the bare lamp is than the film before it.
+
+    .. math:: \ln I(x, y) = \sum_{i + j \le 4} c_{ij}\, x^i y^j + s\,[\text{beside}]
+
+    and the result is :math:`e^s`, fitted as in `fit_lamp`. The lamp may be darker beside the film
+    than behind it, as lamps are towards their edge. Made pictures of films with waves of up to 15 %
+    before lamps that fall by up to 80 % to the corners gave 5.9 to 6.9 where 6.25 is true.
+
+    Parameters
+    ----------
+    light
+        Amount of light, shape (rows, columns).
+    film, beside
+        What is film, and what is bare lamp, same shape.
+
+    Returns
+    -------
+    None if hardly any bare lamp is seen.
+    """
+    side = _side(film)
+    bare, bare_terms = _cells(light, beside, side)
+    if len(bare) < LEAST_CELLS:
+        return None
+    found, terms = _cells(light, film, side)
+    is_bare = np.repeat([0.0, 1.0], [len(found), len(bare)])
+    both = np.column_stack([np.concatenate([terms, bare_terms]), is_bare])
+    coefficients, _ = _biweight(both, np.concatenate([found, bare]))
+    return float(np.exp(coefficients[-1]))
+
+
+def _side(inside: Mask) -> int:
+    """Return the side of the cells in pixels."""
+    down, right = (int(inside.any(axis=axis).sum()) for axis in (1, 0))
+    return max(3, min(down, right) // CELLS)
+
+
 def _cells(
     light: Field, inside: Mask, side: int
-) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
-    """Return the median light of the cells that are all film, and where their middles are."""
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Return the ln of the median light of the cells that are all inside, and their terms."""
     rows, columns = (length // side for length in light.shape)
     trimmed = (slice(0, rows * side), slice(0, columns * side))
     film = inside[trimmed].reshape(rows, side, columns, side).all(axis=(1, 3))
     cells = light[trimmed].reshape(rows, side, columns, side).swapaxes(1, 2)[film]
-    medians = np.median(cells.reshape(len(cells), -1), axis=1).astype(np.float64)
+    medians = np.median(cells.reshape(len(cells), side * side), axis=1).astype(np.float64)
     row, column = (place.astype(np.float64) for place in np.nonzero(film))
-    middle = (side - 1) / 2
-    return medians, row * side + middle, column * side + middle
+    within = (side - 1) / 2
+    middle, scale = _frame(light.shape)
+    x, y = (column * side + within - middle[1]) / scale, (row * side + within - middle[0]) / scale
+    return np.log(np.maximum(medians, DARKEST)), _terms(x, y)
+
+
+def _frame(shape: tuple[int, ...]) -> tuple[tuple[float, ...], float]:
+    """Return the middle of a picture, and how far from it the terms are 1."""
+    return tuple((side - 1) / 2 for side in shape), max(shape) / 2
 
 
 def _terms(x: NDArray[np.float64], y: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -165,13 +219,9 @@ def _biweight(
     return coefficients, spread
 
 
-def _evaluated(
-    coefficients: NDArray[np.float64],
-    shape: tuple[int, ...],
-    middle: NDArray[np.float64],
-    scale: float,
-) -> Field:
+def _evaluated(coefficients: NDArray[np.float64], shape: tuple[int, ...]) -> Field:
     """Return the polynomial at each pixel, as a product of two small matrices."""
+    middle, scale = _frame(shape)
     table = np.zeros((DEGREE + 1, DEGREE + 1))
     for (i, j), value in zip(_powers(), coefficients, strict=True):
         table[j, i] = value

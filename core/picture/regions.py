@@ -9,6 +9,7 @@ import math
 import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any, Final
 
 import numpy as np
@@ -185,11 +186,12 @@ def captioned(pixels: Pixels, lines: Sequence[str]) -> Pixels:
 
     A narrow picture is padded on the right, so that the text stays legible.
     """
+    import matplotlib  # for its font: Pillow's own has neither umlauts nor µ
+
     size = max(12, round(pixels.shape[1] / 60))
     width = max(pixels.shape[1], 30 * size)
-    font = ImageFont.load_default(size)
-    letters = max(10, math.floor((width - size) / font.getlength("n")))
-    wrapped = [part for line in lines for part in (textwrap.wrap(line, letters) or [""])]
+    font = ImageFont.truetype(Path(matplotlib.get_data_path(), "fonts/ttf/DejaVuSans.ttf"), size)
+    wrapped = [part for line in lines for part in _wrapped(line, font, width - size)]
     step = math.ceil(1.35 * size)
     strip = Image.new("RGB", (width, step * len(wrapped) + size), (255, 255, 255))
     draw = ImageDraw.Draw(strip)
@@ -198,3 +200,12 @@ def captioned(pixels: Pixels, lines: Sequence[str]) -> Pixels:
     padded = np.full((pixels.shape[0], width, 3), 255, dtype=np.uint8)
     padded[:, : pixels.shape[1]] = pixels
     return np.concatenate([padded, np.asarray(strip, dtype=np.uint8)])
+
+
+def _wrapped(line: str, font: ImageFont.FreeTypeFont, width_px: int) -> list[str]:
+    """Cut a line of text into parts that are no wider than this."""
+    letters, parts = len(line), [line]
+    while letters > 1 and max(map(font.getlength, parts)) > width_px:
+        letters -= 1
+        parts = textwrap.wrap(line, letters)
+    return parts

@@ -15,19 +15,19 @@ from numpy.typing import NDArray
 from scipy import ndimage
 from skimage.color import rgb2lab
 
-from tiecoat.picture.lighting import grey_of, linear_light
+from tiecoat.picture.lighting import darkest_and_brightest, linear_light
 from tiecoat.picture.nothing import NothingToMeasure
 from tiecoat.picture.panel import Field, Panel, find_panel
 from tiecoat.picture.regions import Mask, Pixels
 from tiecoat.picture.rust_choices import RustChoices
 from tiecoat.picture.scribe import find_scribes
-from tiecoat.picture.turning import turned, turns_to_position
+from tiecoat.picture.turning import turned, turned_box, turns_to_position
 
 STRIP_ROWS = 256  # CIELAB is computed strip by strip: of a whole picture it fills the memory
 LEAST_PX = 4  # specks of fewer pixels are noise
 LEAST_CONTRAST = 10.0  # between panel and surround, in CIELAB
 GREY_CHROMA = 3.0  # a picture that hardly has more has no colour
-BLACK, WHITE = 16, 250
+WHITE = 250  # of 255: a picture that is all above shows nothing
 LEAST_COVERED = 0.5  # from here on the coating itself may have the colour
 LEAST_MOTTLED = 6.0  # rust varies by more in lightness, quartile to quartile; a coating does not
 BESIDE_EDGE = 0.03  # of the shorter side, where shadows look like scribes
@@ -117,6 +117,8 @@ def find_rust(pixels: Pixels, um_per_pixel: float | None, choices: RustChoices) 
     memory).
     """
     turns = turns_to_position(pixels)
+    box = turned_box(choices.scribe_box_percent, turns)  # the lab means the picture as it is taken
+    choices = replace(choices, scribe_box_percent=box)
     found = _find(turned(pixels, turns), um_per_pixel, choices)
     return replace(
         found,
@@ -165,11 +167,7 @@ def _strips(pixels: Pixels) -> Iterator[tuple[slice, Field]]:
 
 def _refuse_blank(pixels: Pixels) -> None:
     sample = pixels[::3, ::3]
-    light = linear_light(sample)
-    brightest, darkest = (grey_of(float(np.quantile(light, q))) for q in (0.995, 0.005))
-    if brightest < BLACK:
-        seen = f"black: hardly a pixel above {brightest} of 255"
-        raise NothingToMeasure(seen, EXPECTED)
+    darkest, _ = darkest_and_brightest(linear_light(sample), EXPECTED)
     if darkest > WHITE:
         raise NothingToMeasure(f"white: hardly a pixel below {darkest} of 255", EXPECTED)
     if bool((pixels == pixels[:1, :1]).all()):

@@ -128,7 +128,7 @@ def measure(pixels: Pixels, choices: SectionChoices) -> Section:
     NothingToMeasure
         If there is no film between substrate and resin, or more pores than a film can have.
     """
-    plain = grey_of(pixels)
+    plain = luma(pixels)
     turns = turned_upright(_smoothed(plain, choices), choices) % 4
     grey = _smoothed(np.ascontiguousarray(np.rot90(plain, turns)), choices)
     del plain
@@ -152,7 +152,7 @@ def measure(pixels: Pixels, choices: SectionChoices) -> Section:
     )
 
 
-def grey_of(pixels: Pixels) -> Grey:
+def luma(pixels: Pixels) -> Grey:
     """Return the luma, shape (rows, columns), 0 to 255."""
     red, green, blue = (np.float32(weight) for weight in LUMA)
     return np.asarray(

@@ -30,12 +30,12 @@ def drawn(pixels: Pixels, section: Section, um_per_pixel: float, field: str) -> 
     thickness = section.film.thickness * um_per_pixel
     largest = section.pores.diameter_px.max(initial=0.0) * um_per_pixel
     pores = (
-        f"{field}: pores {void / film:.2%} of the film, {len(section.pores)} in number,"
-        f" {int(section.at_edge.sum())} cut by the edge; the largest {largest:.1f} um"
+        f"{field}: pores {100 * void / film:.2f} % of the film, {len(section.pores)} in number,"
+        f" {int(section.at_edge.sum())} cut by the edge; the largest {largest:.1f} µm"
     )
     layer = (
-        f"film {thickness.mean():.1f} um, at least {thickness.min():.1f} um;"
-        f" substrate: {section.substrate_side}; {um_per_pixel:g} um a pixel"
+        f"film {thickness.mean():.1f} µm, at least {thickness.min():.1f} µm;"
+        f" substrate: {section.substrate_side}; {um_per_pixel:.4g} µm a pixel"
     )
     key = "blue: film; orange: pores; purple: pores cut by the edge of the picture"
     return captioned(picture, (pores, layer, key))

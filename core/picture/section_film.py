@@ -11,10 +11,8 @@ from scipy import ndimage
 from skimage.measure import label
 
 from tiecoat.picture.nothing import NothingToMeasure
+from tiecoat.picture.regions import Mask, Reals
 from tiecoat.picture.section_layers import EXPECTED, Grey, Layers
-
-Mask = NDArray[np.bool_]
-Reals = NDArray[np.float64]
 
 LEAST_THICKNESS_PX = 10
 LEAST_COVERED = 0.8  # share of the columns in which there must be film

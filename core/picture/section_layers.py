@@ -15,10 +15,10 @@ from numpy.typing import NDArray
 from scipy.stats import theilslopes
 
 from tiecoat.picture.nothing import NothingToMeasure
+from tiecoat.picture.regions import Reals
 from tiecoat.picture.section_choices import SectionChoices, Side
 
 Grey = NDArray[np.float32]
-Reals = NDArray[np.float64]
 
 MOST_ROWS = 600  # of a profile; the search for the steps grows with the square
 STRIPS = 16
@@ -93,11 +93,10 @@ def fit_layers(grey: Grey, choices: SectionChoices) -> Layers:
         If the strips do not agree on three layers, or these do not differ enough.
     """
     strips = _strips(grey)
-    thickness = float(np.median(strips.substrate - strips.surface))
     agree = np.ones(len(strips.centre), dtype=bool)
     for rows in (strips.surface, strips.substrate):
         slope, offset, *_ = theilslopes(rows, strips.centre)
-        agree &= np.abs(rows - offset - slope * strips.centre) < max(0.3 * thickness, 4)
+        agree &= np.abs(rows - offset - slope * strips.centre) < max(0.3 * strips.thickness, 4)
     if agree.mean() < LEAST_AGREEING:
         raise NothingToMeasure("no layers that go from edge to edge", EXPECTED)
     layers = Layers(

@@ -45,3 +45,19 @@ def turns_to_position(pixels: Pixels) -> int:
 def turned(array: NDArray[Any], turns: int) -> NDArray[Any]:
     """Return the array turned by quarter turns, contiguous in memory."""
     return np.ascontiguousarray(np.rot90(array, turns))
+
+
+def turned_box(box_percent: tuple[float, ...], turns: int) -> tuple[float, ...]:
+    """Return where a box lies after quarter turns: from, to across, from, to down, in %.
+
+    Examples
+    --------
+    >>> turned_box((10, 20, 30, 90), 1), turned_box((10, 20, 30, 90), 2), turned_box((), 1)
+    ((30, 90, 80, 90), (80, 90, 10, 70), ())
+    """
+    if not box_percent:
+        return box_percent
+    left, right, top, bottom = box_percent
+    for _ in range(turns % 4):
+        left, right, top, bottom = top, bottom, 100 - right, 100 - left
+    return left, right, top, bottom

@@ -1,7 +1,8 @@
 """How strongly the brightness of a film waves, by wavelength: a relative measure of orange peel.
 
 It compares photographs taken with the same lamp, camera, exposure and distance. It is no height,
-no reading of any instrument, and needs no standard to agree with.
+no reading of any instrument, and needs no standard to agree with. The noise of the camera makes
+waves too, the more the darker a film is; what of them is alike at all wavelengths is taken out.
 """
 
 from __future__ import annotations
@@ -30,11 +31,12 @@ def waviness_percent(
     r"""Return the root-mean-square wave of the brightness in bands of wavelength, in %.
 
     .. math:: f = w (\ln r - \overline{\ln r}), \qquad
-        s_b^2 = \frac{1}{N \sum w^2} \sum_{\lambda(k) \in b} |F(k)|^2
+        s_b^2 = \frac{1}{N \sum w^2} \sum_{\lambda(k) \in b} (|F(k)|^2 - P)
 
-    with the Fourier transform F of N pixels. By Parseval's theorem the squares of all bands add up
-    to the weighted variance. A sine of amplitude a has :math:`a / \sqrt 2` in its band, less what
-    the window spills over the ends of the band.
+    with the Fourier transform F of N pixels, and P the mean of its squares below two pixels, where
+    there is only noise. By Parseval's theorem the squares of all bands would, without P, add up to
+    the weighted variance. A sine of amplitude a has :math:`a / \sqrt 2` in its band, less what the
+    window spills over the ends of the band. 0 where nothing stands out of the noise.
 
     Parameters
     ----------
@@ -85,15 +87,24 @@ def _power_by_wavelength(
     middle = float((field * window**2).sum(dtype=np.float64)) / squares
     waved = (field - np.float32(middle)) * window
     shape = tuple(int(fft.next_fast_len(side, real=True)) for side in waved.shape)
-    power = np.abs(fft.rfft2(waved, shape)) ** 2
-    power[:, 1 : (shape[1] + 1) // 2] *= 2  # the half of the spectrum that is left out
+    counted = np.ones(shape[1] // 2 + 1, dtype=np.float32)
+    counted[1 : (shape[1] + 1) // 2] = 2  # for the half of the spectrum that is left out
+    power = np.abs(fft.rfft2(waved, shape)) ** 2 * counted
     down = np.fft.fftfreq(shape[0], pixel_mm)[:, None]
     right = np.fft.rfftfreq(shape[1], pixel_mm)[None, :]
     per_mm = np.hypot(down, right)
-    total = shape[0] * shape[1] * squares
-    ends = [(1 / high, 1 / low) for low, high in bands_mm]
-    sums = [power[(per_mm > a) & (per_mm <= b)].sum(dtype=np.float64) for a, b in ends]
-    return np.asarray(sums) / total
+
+    def sums(chosen: NDArray[np.bool_]) -> tuple[float, float]:
+        """Return the power of some wavelengths, and how many they are."""
+        many = (chosen.sum(axis=0) * counted).sum(dtype=np.float64)
+        return float(power[chosen].sum(dtype=np.float64)), float(many)
+
+    noise, places = sums(per_mm > 0.5 / pixel_mm)
+    found = []
+    for low, high in bands_mm:
+        all_of_it, many = sums((per_mm > 1 / high) & (per_mm <= 1 / low))
+        found.append(max(all_of_it - noise * many / max(places, 1.0), 0.0))
+    return np.asarray(found) / (shape[0] * shape[1] * squares)
 
 
 def _shrunk(field: Field, weight: Field, block: int) -> tuple[Field, Field]:

@@ -13,6 +13,7 @@ from bad_exports import bomb
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from PIL import Image
+from PIL.TiffImagePlugin import IFDRational
 
 from tiecoat.dialect.export import Export
 from tiecoat.errors import FileHeld
@@ -77,6 +78,16 @@ def test_the_stated_resolution_gives_the_scale(form: str, tmp_path: Path) -> Non
 def test_what_programs_write_is_no_scale(dpi: tuple[int, int], tmp_path: Path) -> None:
     """72 and 96 dpi are what a program writes that knows nothing; pixels are square."""
     assert export(tmp_path, Image.fromarray(RAMP), dpi=dpi).picture().um_per_pixel is None
+
+
+@pytest.mark.parametrize("dpi", [180, 240, 300, 350])
+def test_what_a_camera_writes_is_no_scale(dpi: int, tmp_path: Path) -> None:
+    """A photograph with its exposure (Exif 2.32, table 7) says nothing of a size by its dpi."""
+    exif = Image.Exif()
+    exif.get_ifd(0x8769)[0x829A] = IFDRational(1, 125)
+    image = Image.fromarray(RAMP)
+    picture = export(tmp_path, image, "JPEG", dpi=(dpi, dpi), exif=exif).picture()
+    assert picture.um_per_pixel is None
 
 
 def test_the_surest_scale_counts(tmp_path: Path) -> None:

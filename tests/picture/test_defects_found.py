@@ -121,6 +121,39 @@ def test_a_defect_counts_where_its_middle_is() -> None:
     assert seen.regions.diameter_px * PIXEL_MM == pytest.approx([1.2, 1.2], abs=0.08)
 
 
+@pytest.mark.parametrize(("blur_px", "edge_mm"), [(1.0, 0.0), (2.5, 0.0), (2.5, 0.2)])
+def test_the_edge_of_the_panel_is_no_defect(blur_px: float, edge_mm: float) -> None:
+    """Even where the lab leaves no margin, the blurred edge is not counted."""
+    seen = found(taken([], noise=1.0, blur_px=blur_px), DefectChoices(edge_mm=edge_mm))
+    assert counts(seen) == dict.fromkeys(CLASSES, 0)
+    # a blurred edge is seen up to 2 px inside of where it is
+    assert seen.film.sum() * PIXEL_MM**2 == pytest.approx(44 * 32, rel=0.02)
+
+
+@pytest.mark.parametrize("uneven", [0.0, 0.3, 0.6, 0.8])
+@pytest.mark.parametrize("border_mm", [5.0, 15.0])
+def test_an_uneven_lamp_shifts_no_class(uneven: float, border_mm: float) -> None:
+    """The lamp counts as it would be behind the film: 60 % of the film missing is no hole."""
+    lamp, light = 0.5, 0.08
+    bowl, hole = Spot(16.0, 17.0, 1.2, (lamp / light) ** 0.6), Spot(30.0, 17.0, 1.2, HOLE)
+    seen = found(taken([bowl, hole], lamp=lamp, uneven=uneven, border_mm=border_mm))
+    assert seen.lamp_seen
+    assert seen.lamp_ratio == pytest.approx(lamp / light, rel=0.05)
+    assert seen.classes[np.argsort(seen.regions.column)].tolist() == ["thin spot", "crater"]
+
+
+@pytest.mark.parametrize(("pixel_mm", "noise"), [(0.05, 0.5), (0.074, 0.5), (0.074, 2.0)])
+def test_waves_are_told_alike_by_coarse_and_fine_pixels(pixel_mm: float, noise: float) -> None:
+    """A wave of 0.4 mm has its own height, within 4 %, and the grain of the camera none."""
+    how: dict[str, Any] = {"pixel_mm": pixel_mm, "noise": noise, "blur_px": 0.01}
+    waves = [
+        find_defects(film([], (26.0, 22.0), wave=wave, **how), 1000 * pixel_mm, CHOICES)
+        for wave in ((0.1, 0.4), (0.0, 1.0))
+    ]
+    assert waves[0].waviness_percent[0] == pytest.approx(10 / math.sqrt(2), rel=0.04)
+    assert waves[1].waviness_percent[0] < 0.5
+
+
 def test_what_is_smaller_than_the_limit_is_not_counted() -> None:
     """The limit of the lab holds, and never less than three pixels."""
     holes = [Spot(15.0, 20.0, 0.4, HOLE), Spot(30.0, 20.0, 1.2, HOLE)]
@@ -142,6 +175,15 @@ def test_a_scratch_is_a_bare_spot() -> None:
     """Through the film, larger than a pinhole and not round."""
     pixels = taken([Spot(18 + 0.3 * step, 17, 0.5, HOLE) for step in range(20)])
     assert counts(found(pixels)) == {"pinhole": 0, "crater": 0, "bare spot": 1, "thin spot": 0}
+
+
+def test_a_hole_that_blur_has_dimmed_may_be_a_hole() -> None:
+    """Four pixels across on a blurred picture, it looks like a thin spot: that is told."""
+    holes = [Spot(x, y, 0.4, HOLE) for x in (12.0, 20.0, 30.0) for y in (12.0, 20.0)]
+    seen = found(taken(holes, blur_px=2.0))
+    assert counts(seen)["thin spot"] == 6
+    told = "6 of the thin spots below 6 pixels across: they may be holes, dimmed by blur"
+    assert seen.remarks == (told,)
 
 
 def test_a_clean_film_has_no_defects() -> None:
@@ -172,7 +214,7 @@ def test_a_film_that_is_nearly_black_says_so() -> None:
         (np.zeros((300, 400, 3), np.uint8), "black: hardly a pixel above 0 of 255"),
         (np.full((300, 400, 3), 255, np.uint8), "white: 100 % of it at least 250 of 255"),
         (np.full((300, 400, 3), 90, np.uint8), "one even grey, 90 of 255"),
-        (film([], (8.0, 8.0)), "a panel .* mm wide"),
+        (film([], (8.0, 8.0)), "a panel .* mm wide; expected more than twice the margin of 5 mm"),
         (film([], (14.0, 13.0), pixel_mm=0.3, border_mm=6), "film on 1. x . pixels"),
     ],
 )

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 from photographs import film
 
-from tiecoat.picture.lighting import fit_lamp, grey_of, linear_light
+from tiecoat.picture.lighting import fit_lamp, grey_of, lamp_over_film, linear_light
 from tiecoat.picture.nothing import NothingToMeasure
 from tiecoat.picture.panel import Field, Panel, find_panel
 from tiecoat.picture.regions import Mask, Pixels
@@ -49,19 +49,39 @@ def test_bright_defects_do_not_pull_the_lamp() -> None:
     assert np.abs(fitted.light / true - 1).max() < 0.01
 
 
+@pytest.mark.parametrize("wave", [(0.0, 1.0), (0.06, 4.5), (0.15, 9.0), (0.1, 15.0)], ids=str)
+@pytest.mark.parametrize("uneven", [0.0, 0.8])
+def test_the_bare_lamp_is_compared_with_the_film_under_one_lamp(
+    uneven: float, wave: tuple[float, float]
+) -> None:
+    """Within 4 % of the true 6.25, with waves in the film within 12 %; none seen, none told."""
+    pixels = film([], (52.0, 36.0), pixel_mm=0.1, border_mm=4.0, uneven=uneven, wave=wave)
+    light, depth = linear_light(pixels), find_panel(pixels, ln_light, 0.4).depth_px
+    ratio = lamp_over_film(light, depth > 50, depth < -5)
+    assert ratio == pytest.approx(6.25, rel=0.12 if wave[0] else 0.04)
+    assert lamp_over_film(light, depth > 50, depth < -42) is None
+
+
 def test_too_small_a_film_has_no_lamp_to_be_followed() -> None:
     """It is said how small it is."""
     light = lamp(12, 15)
     with pytest.raises(NothingToMeasure, match="film on 15 x 12 pixels"):
         fit_lamp(light, everywhere(light))
+    strip = np.zeros(light.shape, dtype=bool)
+    strip[5:7] = True  # no cell fits
+    with pytest.raises(NothingToMeasure, match="film on 15 x 2 pixels"):
+        fit_lamp(light, strip)
     with pytest.raises(NothingToMeasure, match="no film inside of the margin"):
         fit_lamp(light, np.zeros(light.shape, dtype=bool))
 
 
-@pytest.mark.parametrize("grey", [0, 1, 10, 11, 128, 254, 255])
-def test_an_amount_of_light_is_told_as_the_grey_that_shows_it(grey: int) -> None:
-    """There and back, for each grey."""
-    assert grey_of(float(linear_light(np.full((1, 3), grey, np.uint8))[0]) * 1.0001) == grey
+def test_an_amount_of_light_is_told_as_the_grey_that_shows_it() -> None:
+    """There and back, for each grey; between two of them it is the nearer."""
+    greys = np.repeat(np.arange(256, dtype=np.uint8)[:, None], 3, axis=1)
+    light = linear_light(greys)
+    assert [grey_of(float(one)) for one in light] == list(range(256))
+    assert grey_of(float(0.4 * light[100] + 0.6 * light[101])) == 101
+    assert grey_of(2.0) == 255
 
 
 @pytest.mark.parametrize("angle_deg", [0.0, 3.0, 30.0, 81.0])

@@ -85,3 +85,18 @@ def test_a_caption_stands_below_the_picture(width: int) -> None:
     assert (drawn[:30, :width] == 100).all()
     assert drawn.shape[1] >= width
     assert (drawn[30:] < 50).any()
+
+
+@pytest.mark.parametrize("word", ["W" * 90, "SALZSPRÜHNEBEL UND WASSER " * 4, "Feld " * 30])
+def test_a_caption_is_never_cut_by_the_edge(word: str) -> None:
+    """Capitals are wider than other letters, and a long name has no gap to be wrapped at."""
+    strip = captioned(np.full((30, 400, 3), 100, dtype=np.uint8), [word])[30:]
+    assert (strip[:, -6:] == 255).all()
+    assert (strip[:, 200:394] < 128).any()
+
+
+def test_a_caption_has_umlauts_and_units() -> None:
+    """Each sign has its own shape: a font that lacks them draws the same box for all."""
+    pixels = np.full((5, 5, 3), 100, dtype=np.uint8)
+    shapes = {captioned(pixels, [sign]).tobytes() for sign in "äöüßµ²é±"}
+    assert len(shapes) == 8

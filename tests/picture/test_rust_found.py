@@ -145,9 +145,22 @@ def test_the_lab_may_say_where_the_scribe_is_or_that_there_is_none() -> None:
     boxed = found(pixels, RustChoices(scribe_box_percent=(30.0, 70.0, 10.0, 90.0)))
     assert boxed.remarks[0].startswith("scribe: the part that the lab has set, ")
     assert boxed.scribed.sum() * PIXEL_MM**2 == pytest.approx(28 * 80, rel=0.02)
+    assert boxed.scribed[pixels.shape[0] // 2, pixels.shape[1] // 2]
     unsought = found(pixels, RustChoices(find_scribe=False))
     assert unsought.remarks == ()
     assert not unsought.scribed.any()
+
+
+@pytest.mark.parametrize("turns", [0, 1, 2, 3])
+def test_the_part_that_the_lab_has_set_is_that_of_the_picture_as_taken(turns: int) -> None:
+    """Across and down as a person sees it, however the picture is brought into its position."""
+    pixels = np.ascontiguousarray(np.rot90(taken([], coat=GREEN, noise=0.5).pixels, turns))
+    across, down = ((70, 100), (100, 70))[turns % 2]
+    seen = found(pixels, RustChoices(scribe_box_percent=(10.0, 40.0, 60.0, 95.0)))
+    rows, columns = np.nonzero(seen.scribed)
+    ends = np.array([columns.min(), columns.max() + 1, rows.min(), rows.max() + 1]) * PIXEL_MM - 8
+    true = [0.1 * across, 0.4 * across, 0.6 * down, 0.95 * down]
+    assert ends == pytest.approx(true, abs=3 * PIXEL_MM)
 
 
 def test_a_picture_that_is_nothing_but_panel_says_so() -> None:

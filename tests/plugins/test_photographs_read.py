@@ -96,7 +96,7 @@ def test_notes_may_name_the_kind(take: Callable[..., LabAtWork]) -> None:
 
 
 def test_the_hours_come_from_the_name(take: Callable[..., LabAtWork]) -> None:
-    """The file's, else the folder's; two different ones, or none, leave them open."""
+    """The file's, else the folder's; two, none, or what may be a thousand leave them open."""
     hours = {
         "salt spray/RB-014-1 480 h.png": 480.0,
         "salt spray/RB-014-2_240h.png": 240.0,
@@ -105,6 +105,8 @@ def test_the_hours_come_from_the_name(take: Callable[..., LabAtWork]) -> None:
         "salt spray/720 h/RB-014-5.png": 720.0,
         "salt spray/RB-014-6 480 h or 500 h.png": None,
         "salt spray/RB-014-7 480 hours.png": None,
+        "salt spray/RB-014-8 1,000 h.png": None,
+        "salt spray/RB-014-9_1 440 h.png": None,
     }
     # each its own bytes: the same photograph twice is known
     at_work = take({name: saved(SPRAYED) + bytes(n) for n, name in enumerate(hours)})
