@@ -50,9 +50,11 @@ def refuse_own_folders(path: Path, lab: Lab) -> None:
     Raises
     ------
     QueryInvalid
-        If the place is in the archive or beside it among what only the program writes.
+        If the place is in the archive, beside it among what only the program writes, or in an
+        inbox, where it would be taken for an export.
     """
-    for folder in (lab.archive, lab.originals, lab.held, lab.stage, lab.journal):
+    own = (lab.archive, lab.originals, lab.held, lab.stage, lab.journal)
+    for folder in (*own, *map(lab.inbox_path, lab.settings.inbox)):
         if path.resolve().is_relative_to(folder.resolve()):
             raise QueryInvalid(f"{folder} is the lab's own; name a place outside of it")
 

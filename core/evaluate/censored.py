@@ -17,7 +17,7 @@ first must not depend on how strong the film would have been.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TypeAlias
 
 import numpy as np
@@ -25,7 +25,7 @@ from numpy.typing import ArrayLike, NDArray
 from scipy.optimize import brentq
 from scipy.special import log_ndtr
 
-from tiecoat.evaluate.estimate import Estimate, NotDeterminable, t_factor
+from tiecoat.evaluate.estimate import Estimate, NotDeterminable, mean_of, t_factor
 
 Floats: TypeAlias = NDArray[np.float64]
 Bools: TypeAlias = NDArray[np.bool_]
@@ -231,8 +231,9 @@ def mean_over_units(values: ArrayLike, is_bound: ArrayLike, units: ArrayLike) ->
 
     .. math:: u^2 = \frac{1}{m (m-1)} \sum_j (\tilde\mu_j - \hat\mu)^2
 
-    with m - 1 degrees of freedom. Without bounds, and with as many values of each panel, it is the
-    interval by Student's t from the means of the panels.
+    with m - 1 degrees of freedom; NaN where the panels agree to the last digit, and so tell nothing
+    of their spread. Without bounds, and with as many values of each panel, it is the interval by
+    Student's t from the means of the panels.
 
     Parameters
     ----------
@@ -245,9 +246,7 @@ def mean_over_units(values: ArrayLike, is_bound: ArrayLike, units: ArrayLike) ->
         As `pseudo_values`.
     """
     of_units = pseudo_values(values, is_bound, units)
-    pseudo = np.array(list(of_units.values()))
-    error = float(np.std(pseudo, ddof=1)) / math.sqrt(len(pseudo))
-    return Estimate(float(pseudo.mean()), error, len(pseudo) - 1, len(np.asarray(values)))
+    return replace(mean_of(list(of_units.values())), n=len(np.asarray(values)))
 
 
 def pseudo_values(values: ArrayLike, is_bound: ArrayLike, units: ArrayLike) -> dict[str, float]:

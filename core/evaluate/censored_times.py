@@ -29,12 +29,14 @@ from scipy.optimize import brentq, minimize, minimize_scalar
 from scipy.special import log_ndtr
 
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable, t_factor
+from tiecoat.evaluate.replicates import counted
 from tiecoat.evaluate.turnbull import checked
 
 Floats: TypeAlias = NDArray[np.float64]
 Distribution: TypeAlias = Literal["weibull", "log-normal"]
 
-LEAST_PANELS = 3  # two parameters and one panel to contradict them
+LEAST_PANELS = 3  # that say anything: two parameters and one panel to contradict them
+LEAST_REACHED = 2  # Student's t of the interval has one degree of freedom less
 LN_SPREAD = (math.log(1e-3), math.log(10.0))  # of ln t: beyond, the data set no limit
 FARTHEST = 10.0  # of ln t from the median; an end of the interval beyond is infinite
 STEP = 1e-4  # of the differences for the curvature
@@ -86,7 +88,7 @@ class TimesFit:
         (see censored.py). That it serves here is no theorem; the tests measure the coverage. An
         end is 0 or infinite where the likelihood does not fall that far.
         """
-        k = max(sum(math.isfinite(end) for end in self.high), 2)
+        k = sum(math.isfinite(end) for end in self.high)
         fall = 0.5 * k * math.log1p(t_factor(k - 1) ** 2 / (k - 1))
         return self._end(-1, fall), self._end(1, fall)
 
@@ -133,7 +135,8 @@ def fit_times(low: ArrayLike, high: ArrayLike, distribution: Distribution) -> Ti
     Raises
     ------
     NotDeterminable
-        Where there are fewer than 3 panels; where none reached it; where all of them may have
+        Where there are fewer than 3 panels that say anything, which one that was never rated below
+        and never reached it does not; where fewer than 2 reached it; where all of them may have
         reached it at one time, or between the same two neighbouring inspections, so that nothing
         tells of the spread; where the data set no limit to the spread.
     ValueError
@@ -174,10 +177,15 @@ def fit_times(low: ArrayLike, high: ArrayLike, distribution: Distribution) -> Ti
 
 
 def _must_tell(begins: Floats, ends: Floats) -> None:
-    if len(begins) < LEAST_PANELS:
-        raise NotDeterminable(f"{len(begins)} panels; a distribution needs {LEAST_PANELS} at least")
-    if not np.isfinite(ends).any():
-        raise NotDeterminable(f"none of {len(ends)} panels reached it by {begins.min():g} h")
+    telling, reached = int(((begins > 0) | np.isfinite(ends)).sum()), int(np.isfinite(ends).sum())
+    if telling < LEAST_PANELS:
+        known = f"something is known of {counted(telling, 'panel')}"
+        raise NotDeterminable(f"{known}; a distribution needs {LEAST_PANELS} at least")
+    if not reached:
+        last_h = begins[begins > 0].min()
+        raise NotDeterminable(f"none of {telling} panels reached it by {last_h:g} h")
+    if reached < LEAST_REACHED:
+        raise NotDeterminable("only one panel reached it; two are needed")
     if begins.max() <= ends.min():  # then the likelihood rises as the spread shrinks to nothing
         raise NotDeterminable(
             "all panels may have reached it at nearly one time: the inspections do not resolve"

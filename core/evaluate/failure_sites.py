@@ -6,7 +6,8 @@ import numpy as np
 import pandas as pd
 from numpy.typing import ArrayLike
 
-from tiecoat.evaluate.estimate import Estimate, mean_of
+from tiecoat.evaluate.estimate import Estimate
+from tiecoat.evaluate.stereology import ratio
 from tiecoat.schemas.failure_notation import shares_of
 
 GLUE = ("-/Y", "Y", "Y/Z")
@@ -73,6 +74,7 @@ def mean_share(percent: ArrayLike, area_mm2: ArrayLike, units: ArrayLike) -> Est
 
     .. math:: p = \sum p_i A_i / \sum A_i
 
+    The standard error is that of a ratio of sums (`stereology.ratio`), NaN where units agree.
     No interval goes with it: a few shares between 0 and 100 % are not normally distributed.
 
     Parameters
@@ -93,6 +95,5 @@ def mean_share(percent: ArrayLike, area_mm2: ArrayLike, units: ArrayLike) -> Est
     """
     shares, areas = np.asarray(percent, dtype=float), np.asarray(area_mm2, dtype=float)
     _, unit = np.unique(np.asarray(units, dtype=str), return_inverse=True)
-    of_units = np.bincount(unit, shares * areas) / np.bincount(unit, areas)
-    whole = float(shares @ areas / areas.sum())
-    return Estimate(whole, mean_of(of_units).standard_error, n=len(shares))
+    found = ratio(np.bincount(unit, shares * areas), np.bincount(unit, areas))
+    return Estimate(found.value, found.standard_error, n=len(shares))

@@ -51,9 +51,13 @@ class FilmThicknessChoices(Checked):
 
     def __post_init__(self) -> None:
         """Refuse what makes no sense."""
+        known: dict[str, float] = {}
         for system, nominal in self.nominal_um.items():
             if not nominal > 0:
                 raise ValueError(f"nominal_um.{system} = {nominal:g}: allowed is above 0")
+            if (other := known.setdefault(_folded(system), nominal)) != nominal:
+                found = f"nominal_um.{system} = {nominal:g}"
+                raise ValueError(f"{found}: it is there with {other:g} too")
         if not self.most_times_nominal > 1:
             found = f"most_times_nominal = {self.most_times_nominal:g}"
             raise ValueError(f"{found}: allowed is above 1")

@@ -189,9 +189,12 @@ def half_life(
 
     .. math:: t_{1/2} = \\ln 2 / k
 
-    Not determinable where the interval of the rate holds zero: the half-life has no upper end.
+    Not determinable where the interval of the rate holds zero: the half-life has no upper end; nor
+    where all of it lies below: the air grows.
     """
     slow, fast = rate_per_s.interval
+    if fast < 0:
+        return NotDeterminable("no decay: the paint holds more air with time"), None
     if slow <= 0:
         why = "no decay that can be told from none: the interval of its rate holds zero"
         return NotDeterminable(why), None

@@ -21,7 +21,7 @@ from tiecoat.evaluate import replicates
 from tiecoat.evaluate.choices import Choices
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable
 from tiecoat.evaluate.ledger import Ledger
-from tiecoat.evaluate.replicates import counted
+from tiecoat.evaluate.replicates import counted, unlike
 from tiecoat.plugin import Evaluation, hookimpl
 
 GENERAL_DEG = 60.0
@@ -122,6 +122,7 @@ def _tell(
         condition=condition,
         method=mean.method,
         flags="; ".join(flags),
+        interval=mean.interval,
         n=n,
     )
     try:
@@ -150,8 +151,9 @@ def _cautions(rows: pd.DataFrame, angle_deg: float, at_60: float | None) -> Iter
         return
     advised = advised_angle_deg(at_60)
     if advised != angle_deg:
+        limit = LOW_GU if advised == 85 else HIGH_GU
         yield (
-            f"{advised:g} degrees is advised at {at_60:.3g} units at 60 degrees"
+            f"{advised:g} degrees is advised at {unlike(at_60, limit, 3)} units at 60 degrees"
             " (ISO 2813, from memory)"
         )
 

@@ -134,7 +134,8 @@ def backward(inspected: Iterable[tuple[float, datetime]]) -> Iterator[str]:
     dated = sorted((at, hour) for hour, at in inspected if not pd.isna(at))
     for (_, before), (at, hour) in pairwise(dated):
         if hour < before:
-            yield f"the inspection of {at:%Y-%m-%d} has {hour:g} h, an earlier one {before:g} h"
+            when = f"{at:%Y-%m-%d %H:%M} UTC"
+            yield f"the inspection of {when} has {hour:g} h, an earlier one {before:g} h"
 
 
 def _improving(hours: Sequence[float], least: Sequence[int], worst: Sequence[int]) -> Iterator[str]:

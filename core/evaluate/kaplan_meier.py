@@ -16,6 +16,9 @@ from tiecoat.evaluate.censored import Floats, checked
 from tiecoat.evaluate.estimate import NotDeterminable
 
 ROUNDING = 1e-12  # of a product of shares
+# Of five values the least and the greatest, which lie farthest apart, hold the median between them
+# in 1 - 2 / 2^5 = 94 % of cases: no limits of 95 % can be had from fewer than six.
+LEAST_FOR_LIMITS = 6
 
 
 @dataclass(frozen=True)
@@ -34,6 +37,8 @@ class Survival:
         Its 95 % limits, shape (m,).
     greatest
         The greatest of all values and bounds.
+    n
+        How many values and bounds there are.
     """
 
     values: Floats
@@ -42,6 +47,7 @@ class Survival:
     low: Floats
     high: Floats
     greatest: float
+    n: int
 
 
 @dataclass(frozen=True)
@@ -101,7 +107,7 @@ def kaplan_meier(values: ArrayLike, is_bound: ArrayLike) -> Survival:
     low, high = np.zeros(len(at)), np.zeros(len(at))
     low[some], high[some] = share[some] ** lean[some], share[some] ** (1 / lean[some])
     error = np.asarray(share * spread, dtype=np.float64)
-    return Survival(at, share, error, low, high, float(listed.max()))
+    return Survival(at, share, error, low, high, float(listed.max()), len(listed))
 
 
 def median(curve: Survival) -> Median:
@@ -110,16 +116,19 @@ def median(curve: Survival) -> Median:
     It is the first value above which less than half lie. Where exactly half do from one value to
     the next, it is the middle of the two, as of an even number of plain values. The limits are
     the first values at which the limits of the share are at most one half (Brookmeyer and
-    Crowley, Biometrics 38 (1982) 29; from memory).
+    Crowley, Biometrics 38 (1982) 29; from memory). Of fewer than six values and bounds there are
+    none: even from the least to the greatest they would hold the median in less than 95 %.
 
     Examples
     --------
-    >>> median(kaplan_meier([6.0, 7.0, 8.0, 9.0], [False] * 4))
-    Median(value=7.5, low=6.0, high=9.0, above=nan)
+    >>> median(kaplan_meier([6.0, 7.0, 8.0, 9.0, 9.5, 9.9], [False] * 6))
+    Median(value=8.5, low=6.0, high=9.9, above=nan)
     >>> median(kaplan_meier([6.0, 9.0, 9.0, 9.0], [False, True, True, True]))
-    Median(value=nan, low=6.0, high=nan, above=9.0)
+    Median(value=nan, low=nan, high=nan, above=9.0)
     """
     low, high = _first(curve.values, curve.low), _first(curve.values, curve.high)
+    if curve.n < LEAST_FOR_LIMITS:
+        low = high = math.nan
     half = np.flatnonzero(curve.share <= 0.5 + ROUNDING)
     if not len(half):
         return Median(math.nan, low, high, curve.greatest)

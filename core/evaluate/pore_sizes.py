@@ -9,8 +9,8 @@ import pandas as pd
 from numpy.typing import ArrayLike
 
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable
-from tiecoat.evaluate.replicates import NO_INTERVAL, Found, counted
-from tiecoat.evaluate.stereology import Spheres, ratio, saltykov
+from tiecoat.evaluate.replicates import NO_INTERVAL, Found, counted, not_below_zero
+from tiecoat.evaluate.stereology import ROUNDING, Spheres, ratio, saltykov
 
 NO_PORES = "no whole pore was seen"
 SPHERES = (
@@ -20,7 +20,7 @@ SPHERES = (
 
 
 def number_mean(diameters: pd.Series[float], units: pd.Series[str], unit: str) -> Found:
-    """Return the mean diameter by number, with an interval over the units.
+    """Return the mean diameter by number, with an interval over the units, not below 0.
 
     Parameters
     ----------
@@ -37,8 +37,11 @@ def number_mean(diameters: pd.Series[float], units: pd.Series[str], unit: str) -
     _refuse_none(diameters)
     groups = diameters.groupby(units)
     found = ratio(groups.sum(), groups.count())
-    flags = () if math.isfinite(found.standard_error) else (f"no interval from one {unit}",)
-    return Found(found, f"mean by number; {unit}s as unit", flags)
+    method = f"mean by number; {unit}s as unit"
+    if math.isnan(found.standard_error):
+        why = "no spread" if found.n > 1 else f"one {unit}"
+        return Found(found, method, (f"no interval: {why}",), NO_INTERVAL)
+    return not_below_zero(Found(found, method))
 
 
 def quantile(diameters: pd.Series[float], share: float) -> Found:
@@ -103,7 +106,8 @@ def spheres(
     if len(diameters) < least:
         raise NotDeterminable(f"{counted(len(diameters), 'whole pore')}; it takes {least}")
     found = saltykov(diameters / 1000, per_mm2, classes)
-    if not found.total > 0:
+    largest = found.diameter[-1] * (1 + ROUNDING)
+    if not found.total > 0 or found.mean_diameter > largest:
         raise NotDeterminable("the sections are not those of spheres")
     below = int((found.number < 0).sum())
     flags = (f"{below} of {classes} classes came out below zero",) if below else ()

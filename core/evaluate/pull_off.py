@@ -10,7 +10,6 @@ from collections.abc import Iterator, Mapping
 
 import numpy as np
 import pandas as pd
-from numpy.typing import ArrayLike, NDArray
 
 from tiecoat.evaluate import strengths
 from tiecoat.evaluate.choices import Choices, PullOffChoices
@@ -34,38 +33,6 @@ STRENGTHS = (
     ("strength_sd_censored", "MPa", strengths.censored_spread),
     ("strength_median", "MPa", strengths.median_strength),
 )
-
-
-def strength_mpa(force_n: ArrayLike, dolly_diameter_mm: ArrayLike) -> NDArray[np.float64]:
-    r"""Return the pull-off strength in MPa.
-
-    .. math:: \sigma = 4 F / (\pi d^2)
-
-    Parameters
-    ----------
-    force_n
-        Force at break in N, shape (n,) or one.
-    dolly_diameter_mm
-        Diameter of the dolly in mm, shape (n,) or one.
-
-    Raises
-    ------
-    ValueError
-        If a force is negative or a diameter is not above 0.
-
-    References
-    ----------
-    ISO 4624:2016 (from memory).
-
-    Examples
-    --------
-    >>> round(float(strength_mpa(1000.0, 20.0)), 4)
-    3.1831
-    """
-    force, diameter = np.asarray(force_n, dtype=float), np.asarray(dolly_diameter_mm, dtype=float)
-    if not ((force >= 0).all() and (diameter > 0).all()):
-        raise ValueError("expected forces of at least 0 N and diameters above 0 mm")
-    return np.asarray(4 * force / (np.pi * diameter**2))
 
 
 def compute(frames: Mapping[str, pd.DataFrame], choices: Choices) -> pd.DataFrame:

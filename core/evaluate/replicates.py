@@ -7,7 +7,7 @@ interval of the mean rests on the means of the panels, and the spread of all rea
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import pandas as pd
 from scipy.special import chdtri
@@ -32,8 +32,32 @@ def counted(n: int, what: str) -> str:
     return f"{n} {what}" if n == 1 else f"{n} {what}s"
 
 
+def unlike(value: float, limit: float, digits: int = 4) -> str:
+    """Return a value with so many digits, or with more where it would read as the limit.
+
+    Examples
+    --------
+    >>> unlike(171.3333, 180.0), unlike(179.9875, 180.0), unlike(180.0, 180.0)
+    ('171.3', '179.99', '180')
+    """
+    if value == limit:
+        return f"{value:.{digits}g}"
+    texts = (f"{value:.{more}g}" for more in range(digits, 18))
+    return next(text for text in texts if float(text) != limit)
+
+
+def not_below_zero(found: Found) -> Found:
+    """Return it with its interval cut at 0, for what cannot be less."""
+    low, high = found.interval or found.estimate.interval
+    if not low < 0:
+        return found
+    return replace(found, method=f"{found.method}, cut at 0", interval=(0.0, high))
+
+
 def mean(values: pd.Series[float], panels: pd.Series[str], what: str) -> Found:
     """Return the plain mean; of several panels the mean of their means, with panels as unit.
+
+    The interval is cut at 0, unless a value is below.
 
     Parameters
     ----------
@@ -54,9 +78,11 @@ def mean(values: pd.Series[float], panels: pd.Series[str], what: str) -> Found:
     flags: tuple[str, ...] = ()
     if math.isnan(found.standard_error):
         flags = (f"no interval from one {what}" if len(values) == 1 else "no interval: no spread",)
+    method = f"mean of {several} panel means; interval by t, panels as unit"
     if several == 1:
-        return Found(found, f"mean; interval by t, {what}s as unit", flags)
-    return Found(found, f"mean of {several} panel means; interval by t, panels as unit", flags)
+        method = f"mean; interval by t, {what}s as unit"
+    told = Found(found, method, flags)
+    return told if values.min() < 0 else not_below_zero(told)
 
 
 def spread(values: pd.Series[float], panels: pd.Series[str], what: str) -> Found:

@@ -21,6 +21,7 @@ from tiecoat.schemas.rust_scales import ri_of_area
 AID = "aid to the inspector; the rating is the inspector's"
 NO_HOURS = "hours of exposure unknown"
 AREA, LOW, HIGH = "rusted_area_percent", "rusted_area_low_percent", "rusted_area_high_percent"
+DIFFERENT = "photographs read with different limits together"
 BY_LIMITS = "bounds by the limits of colour moved and a pixel along outlines"
 DEGREE = "ISO 4628-3:2016, areas from memory; the worse of the two pictures around the area"
 
@@ -51,7 +52,7 @@ def _of_panels(rows: pd.DataFrame) -> pd.DataFrame:
     groups = rows.groupby(["batch", "panel", "exposure_h"], dropna=False, sort=True)
     means = groups[[AREA, LOW, HIGH]].mean()
     means["n"] = groups.size()
-    means["limits"] = groups["parameters"].nunique()
+    means["limits"] = groups["parameters"].unique()
     means["remarks"] = groups["remarks"].agg(lambda texts: "; ".join(sorted(set(texts.dropna()))))
     return means.reset_index()
 
@@ -63,7 +64,7 @@ def _flags(panels: pd.DataFrame) -> list[str]:
 def _flags_of(row: Mapping[Any, Any]) -> Iterator[str]:
     yield AID
     yield NO_HOURS if pd.isna(row["exposure_h"]) else ""
-    yield "photographs read with different limits together" if row["limits"] > 1 else ""
+    yield DIFFERENT if len(row["limits"]) > 1 else ""
     yield row["remarks"]
 
 
@@ -106,7 +107,9 @@ def _of_batches(panels: pd.DataFrame) -> Iterator[pd.DataFrame]:
         by_limits = f"{part[LOW].mean():.3g} to {part[HIGH].mean():.3g} % by colour and outlines"
         flags = [AID, by_limits]
         flags += [NO_HOURS] if math.isnan(exposure_h) else []
-        flags += ["no interval over panels: no spread"] if math.isnan(low) else []
+        flags += [DIFFERENT] if len(frozenset().union(*part["limits"])) > 1 else []
+        why = "one panel" if found.n == 1 else "no spread"
+        flags += [f"no interval over panels: {why}"] if math.isnan(low) else []
         yield results(
             "rusted_area_photographed",
             {"batch": batch, "exposure_h": exposure_h},

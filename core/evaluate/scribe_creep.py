@@ -83,6 +83,7 @@ class _Telling:
             condition=self.exposure,
             method=f"{OF_WIDTHS}; {found.method}",
             flags="; ".join((*flags, *found.flags)),
+            interval=found.interval,
             n=len(pairs),
         )
 

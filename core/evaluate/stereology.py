@@ -12,6 +12,8 @@ from tiecoat.evaluate.estimate import Estimate, NotDeterminable
 
 Reals = NDArray[np.float64]
 
+ROUNDING = 1e-12  # relative
+
 
 @dataclass(frozen=True)
 class Spheres:
@@ -84,7 +86,8 @@ def saltykov(diameters: ArrayLike, per_area: float, classes: int) -> Spheres:
     if not len(circles) or not (circles > 0).all():
         raise ValueError("expected at least one diameter, all above 0")
     width = float(circles.max()) / classes
-    which = np.clip(np.ceil(circles / width).astype(int), 1, classes)
+    at = circles / width * (1 - ROUNDING)  # at the upper limit of a class is within it
+    which = np.clip(np.ceil(at).astype(int), 1, classes)
     of_classes = per_area * np.bincount(which, minlength=classes + 1)[1:] / len(circles)
     i, j = np.mgrid[1 : classes + 1, 1 : classes + 1]
     share = np.sqrt(np.maximum(j**2 - (i - 1) ** 2, 0)) - np.sqrt(np.maximum(j**2 - i**2, 0))

@@ -13,8 +13,8 @@ import pandas as pd
 from tiecoat.evaluate import replicates
 from tiecoat.evaluate.censored import CensoredNormal, fit_censored_normal, mean_over_units
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable
-from tiecoat.evaluate.kaplan_meier import kaplan_meier, median
-from tiecoat.evaluate.replicates import NO_INTERVAL, Found, counted
+from tiecoat.evaluate.kaplan_meier import LEAST_FOR_LIMITS, kaplan_meier, median
+from tiecoat.evaluate.replicates import NO_INTERVAL, Found, counted, not_below_zero
 
 READING = "determination"
 
@@ -124,7 +124,7 @@ def censored_mean(group: Group) -> Found:
     """
     if not group.bounds:
         plain = mean(group)
-        return Found(plain.estimate, f"no lower bounds: {plain.method}", plain.flags)
+        return replace(plain, method=f"no lower bounds: {plain.method}")
     fit = _fit(group)
     method = f"normal, {counted(group.bounds, 'lower bound')}, maximum likelihood"
     if group.panels == 1:
@@ -134,7 +134,9 @@ def censored_mean(group: Group) -> Found:
         over_panels = mean_over_units(strength, is_bound, group.rows["panel"])
     except NotDeterminable as why:
         return Found(Estimate(fit.mean), method, (f"no interval over panels: {why}",))
-    return Found(over_panels, f"{method}; interval by t from the jackknife, panels as unit")
+    flags = ("no interval: no spread",) if math.isnan(over_panels.standard_error) else ()
+    method = f"{method}; interval by t from the jackknife, panels as unit"
+    return not_below_zero(Found(over_panels, method, flags))
 
 
 def _fit(group: Group) -> CensoredNormal:
@@ -143,12 +145,14 @@ def _fit(group: Group) -> CensoredNormal:
 
 def _by_profile(fit: CensoredNormal, method: str) -> Found:
     low, high = (end if math.isfinite(end) else math.nan for end in fit.mean_interval)
-    flags = tuple(
-        f"the interval has no {name} end"
-        for name, end in (("lower", low), ("upper", high))
-        if math.isnan(end)
-    )
-    return Found(Estimate(fit.mean, fit.mean_error * _unbiased(fit)), method, flags, (low, high))
+    found = Estimate(fit.mean, fit.mean_error * _unbiased(fit))
+    return not_below_zero(Found(found, method, _open_ends(low, high), (low, high)))
+
+
+def _open_ends(low: float, high: float) -> tuple[str, ...]:
+    """Return flags for the ends of an interval that are not known."""
+    ends = (("lower", low), ("upper", high))
+    return tuple(f"the interval has no {name} end" for name, end in ends if math.isnan(end))
 
 
 def _unbiased(fit: CensoredNormal) -> float:
@@ -170,7 +174,7 @@ def censored_spread(group: Group) -> Found:
     """
     if not group.bounds:
         plain = spread(group)
-        return Found(plain.estimate, f"no lower bounds: {plain.method}", (), plain.interval)
+        return replace(plain, method=f"no lower bounds: {plain.method}")
     fit = _fit(group)
     factor = _unbiased(fit)
     error = fit.deviation_error * factor if group.panels == 1 else math.nan
@@ -195,10 +199,9 @@ def median_strength(group: Group) -> Found:
         )
     if group.panels > 1:
         return Found(Estimate(found.value), "Kaplan-Meier", (), NO_INTERVAL)
-    flags = tuple(
-        f"the interval has no {name} end"
-        for name, end in (("lower", found.low), ("upper", found.high))
-        if math.isnan(end)
-    )
+    if group.n < LEAST_FOR_LIMITS:
+        few = f"no interval: it takes {LEAST_FOR_LIMITS} determinations"
+        return Found(Estimate(found.value), "Kaplan-Meier", (few,), NO_INTERVAL)
     method = "Kaplan-Meier; interval by ln(-ln S), determinations as unit"
-    return Found(Estimate(found.value), method, flags, (found.low, found.high))
+    ends = found.low, found.high
+    return Found(Estimate(found.value), method, _open_ends(*ends), ends)

@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from tiecoat.evaluate.estimate import NotDeterminable
+from tiecoat.evaluate.replicates import unlike
 
 # of the grades of ISO 8503-1, subtracted from each reading of a gauge that was set on smooth steel
 # (ISO 19840:2012, from memory)
@@ -103,19 +104,19 @@ def acceptance_rules(
     too_low = int((readings < 0.8 * nominal_um * below).sum())
     low = int((readings < nominal_um * below).sum()) - too_low
     average, most = float(readings.mean()), most_times_nominal * nominal_um
-    n = len(readings)
+    n, least, largest = len(readings), float(readings.min()), float(readings.max())
     return (
         Rule(
             "mean",
             average >= nominal_um * below,
             f"mean at or above the nominal {nominal_um:g} um",
-            f"mean {average:.4g} um",
+            f"mean {unlike(average, nominal_um)} um",
         ),
         Rule(
             "least_reading",
             too_low == 0,
             f"no reading below {0.8 * nominal_um:g} um (80 % of the nominal)",
-            f"{too_low} of {n} readings, the least {readings.min():.4g} um",
+            f"{too_low} of {n} readings, the least {unlike(least, 0.8 * nominal_um)} um",
         ),
         Rule(
             "low_share",
@@ -125,8 +126,8 @@ def acceptance_rules(
         ),
         Rule(
             "maximum",
-            bool(readings.max() <= most * (1 + SAME)),
+            largest <= most * (1 + SAME),
             f"no reading above {most:g} um ({most_times_nominal:g} times the nominal)",
-            f"the largest {readings.max():.4g} um",
+            f"the largest {unlike(largest, most)} um",
         ),
     )

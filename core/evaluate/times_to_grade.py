@@ -169,7 +169,9 @@ def tell_batch(
 
 def _tell_median(telling: _Telling, quantity: str, curve: Turnbull) -> None:
     low, high = curve.median
-    if math.isinf(high):
+    if math.isinf(high) and low == 0:
+        why = "inspections leave it open"
+    elif math.isinf(high):
         why = f"at least half have not reached it by {low:g} h"
     else:
         why = f"after {low:g} h and by {high:g} h: inspections do not tell when between"
@@ -193,7 +195,7 @@ def _tell_shares(telling: _Telling, quantity: str, times: Times, curve: Turnbull
         found: Estimate | NotDeterminable = Estimate(least)
         method, interval = "Turnbull; no interval", NO_INTERVAL
         if most - least > ROUNDING_PERCENT:
-            found = NotDeterminable("not every panel was inspected then")
+            found = NotDeterminable("not of every panel was a clear grade seen then")
             method = "Turnbull; low and high: what inspections leave open, no confidence interval"
             interval = (least, most)
         telling.add(

@@ -32,6 +32,7 @@ Floats: TypeAlias = NDArray[np.float64]
 
 MOST_STEPS = 50_000
 SETTLED = 1e-9  # by so much at most could ln L still rise
+KEPT_SETTLED = SETTLED / 100  # closer, so that their error does not bring back a mass of nothing
 LEAST_MASS = 1e-10  # what is less is none
 ROUND = 1000  # steps before masses that go to nothing are taken out
 SMALL = 1e-3  # a mass below it may be taken out, and comes back with it
@@ -216,6 +217,6 @@ def _steps(within: Floats, counts: Floats, mass: Floats) -> tuple[Floats, int]:
         taken += 1
         slope = within.T @ (counts / (within @ mass))
         mass = mass * slope / n
-        if slope.max() - n <= SETTLED:
+        if slope.max() - n <= KEPT_SETTLED:
             break
     return mass, taken

@@ -64,7 +64,9 @@ def missing(lab: Lab, account: Account, hashed: Hashed) -> Iterator[Finding]:
         said = f"the notes of {account.names[sha256]}"
         if not path.is_file():
             yield Finding(Damage.ORIGINAL_MISSING, _where(lab, path), f"{said} are not there")
-        elif (found := _hash(path))[0] != notes.sha256:
+        elif isinstance(found := _hash(path), str):
+            yield Finding(Damage.ORIGINAL_CHANGED, _where(lab, path), f"{said}: {found}")
+        elif found[0] != notes.sha256:
             words = f"{said} had the SHA-256 {notes.sha256}, and have {found[0]}"
             yield Finding(Damage.ORIGINAL_CHANGED, _where(lab, path), words)
 

@@ -205,6 +205,25 @@ def test_the_interval_holds_the_true_mean_over_many_repeats(
     assert 0.941 <= share <= 0.985
 
 
+def test_the_root_of_k_over_k_less_one_brings_the_deviation_closer() -> None:
+    """Of six determinations with a fifth of lower bounds, on the mean of 500 repeats.
+
+    The true one is 1; measured 0.89 without and 1.02 with it, each known to 0.02.
+    """
+    rng = np.random.default_rng(3)
+    plain, scaled = [], []
+    for _ in range(500):
+        try:
+            fit = fit_censored_normal(*drawn(rng, 6))
+        except NotDeterminable:
+            continue
+        k = len(fit.values)
+        plain.append(fit.deviation)
+        scaled.append(fit.deviation * math.sqrt(k / (k - 1)))
+    assert np.mean(plain) < 0.95
+    assert np.mean(scaled) == pytest.approx(1, abs=0.06)
+
+
 def panel_coverage(between: float, repeats: int, seed: int) -> float:
     """Share of intervals over three panels of six that hold the true mean."""
     rng = np.random.default_rng(seed)
@@ -246,7 +265,10 @@ def test_the_interval_over_panels_over_many_repeats(
 def test_over_panels_without_bounds_it_is_the_t_interval_of_the_panel_means(
     panels: list[list[float]],
 ) -> None:
-    """With as many determinations of each, leaving panels out gives what the means give."""
+    """With as many determinations of each, leaving panels out gives what the means give.
+
+    Where the means are equal there is no standard error.
+    """
     values = np.array(panels)
     if values.std() < 0.01 or any(
         np.delete(values, j, axis=0).std() < 0.01 for j in range(len(values))
@@ -257,6 +279,9 @@ def test_over_panels_without_bounds_it_is_the_t_interval_of_the_panel_means(
     means = values.mean(axis=1)
     assert found.value == pytest.approx(means.mean())
     error = means.std(ddof=1) / math.sqrt(len(means))
+    if math.isnan(found.standard_error):
+        assert error < 1e-9
+        return
     assert found.standard_error == pytest.approx(error, rel=1e-6, abs=1e-9)
     assert found.freedom == len(means) - 1
 
@@ -306,7 +331,31 @@ def test_without_bounds_the_median_is_the_usual_one(values: list[float]) -> None
     """Of an even number the middle of the two in the middle."""
     found = median(kaplan_meier(values, [False] * len(values)))
     assert found.value == pytest.approx(float(np.median(values)))
-    assert min(values) <= found.low <= found.value
+    if len(values) < 6:
+        assert math.isnan(found.low)
+        assert math.isnan(found.high)
+    else:
+        assert min(values) <= found.low <= found.value <= found.high <= max(values)
+
+
+@pytest.mark.parametrize(("n", "glue"), [(6, 99.0), (6, 9.0), (6, 8.3), (12, 9.0)])
+def test_the_limits_hold_the_true_median_in_95_of_100(n: int, glue: float) -> None:
+    """From the six values on from which there are limits, without bounds and with two fifths.
+
+    600 repeats: three standard errors are 2.7 %; measured in 3,000 repeats 0.964, 0.965, 0.946
+    and 0.974 of those that have a median. Of five they hold it in 0.94, of two in 0.51.
+    """
+    rng = np.random.default_rng(n)
+    held = told = 0
+    for _ in range(600):
+        film, of_glue = rng.normal(8, 1, n), rng.normal(glue, 0.5, n)
+        if (film > of_glue).all():
+            continue
+        found = median(kaplan_meier(np.minimum(film, of_glue), film > of_glue))
+        if not math.isnan(found.value):
+            told += 1
+            held += not (found.low > 8 or found.high < 8)  # an open end holds
+    assert held / told > 0.95 - 0.027
 
 
 @pytest.mark.parametrize(

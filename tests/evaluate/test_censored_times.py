@@ -10,7 +10,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
+from scipy.optimize import minimize_scalar
 from scipy.stats import lognorm, weibull_min
+from scipy.stats import t as student
 
 from tiecoat.evaluate import censored_times
 from tiecoat.evaluate.censored_times import Distribution, TimesFit, fit_times
@@ -61,6 +63,15 @@ def test_it_is_the_likeliest_distribution(distribution: Distribution, seed: int)
     low, high = fit.median_interval
     reach = math.log(high / low) / 2
     assert reach == pytest.approx(2.05 * fit.ln_median_error, rel=1 / 3)
+    k = int(np.isfinite(fit.high).sum())
+    limit = 0.5 * k * math.log1p(student.ppf(0.975, k - 1) ** 2 / (k - 1))
+    for end in (low, high):
+        profile = minimize_scalar(
+            lambda spread, end=end: -plain_log_likelihood(fit, math.log(end), spread),
+            bounds=(fit.spread / 2, 3 * fit.spread),
+            method="bounded",
+        )
+        assert best + profile.fun == pytest.approx(limit, rel=1e-5)
 
 
 @BOTH
@@ -119,6 +130,9 @@ def test_another_unit_of_time_changes_the_unit_only(
     other = fit_times(low * factor, high * factor, distribution)
     assert other.median.value == pytest.approx(fit.median.value * factor, rel=1e-5)
     assert other.spread == pytest.approx(fit.spread, rel=1e-4)
+    error = fit.median.standard_error
+    assert error == pytest.approx(fit.median.value * fit.ln_median_error)
+    assert other.median.standard_error == pytest.approx(error * factor, rel=1e-3)
 
 
 def test_finer_inspections_come_to_the_fit_of_the_times_themselves() -> None:
@@ -133,7 +147,11 @@ def test_finer_inspections_come_to_the_fit_of_the_times_themselves() -> None:
 @pytest.mark.parametrize(
     ("low", "high", "why"),
     [
-        ([240, 240], [336, 336], "2 panels; a distribution needs 3"),
+        ([240, 240], [336, 336], "known of 2 panels; a distribution needs 3"),
+        ([240], [336], "known of 1 panel; a distribution needs 3"),
+        ([240, 480, 0], [336, 720, math.inf], "known of 2 panels; a distribution needs 3"),
+        ([24, 720, 24], [48, math.inf, math.inf], "only one panel reached it; two are needed"),
+        ([720, 1000, 720, 0], [math.inf] * 4, "none of 3 panels reached it by 720 h"),
         ([1000] * 3, [math.inf] * 3, "none of 3 panels reached it by 1000 h"),
         ([240] * 3, [336] * 3, "do not resolve the spread"),
         ([240, 240, 336], [336, 336, 480], "do not resolve the spread"),

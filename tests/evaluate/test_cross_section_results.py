@@ -255,6 +255,36 @@ def test_sections_that_contradict_spheres_are_flagged() -> None:
     assert "came out below zero" in row["flags"]
 
 
+def test_spheres_that_would_be_larger_than_the_largest_are_not_told() -> None:
+    """60 circles all of 30 um are not those of spheres: their mean would come out at 45 um."""
+    table = evaluated(Field("RB-010-1", 1, 0.1, [30.0] * 60))
+    for quantity in ("sphere_diameter_mean", "spheres_per_volume"):
+        row = one(table, quantity, "RB-010-1")
+        assert math.isnan(row["value"])
+        assert row["reason"] == "the sections are not those of spheres"
+
+
+def test_the_mean_diameter_has_an_interval_of_diameters() -> None:
+    """It does not reach below 0, and fields that agree are not told to be one field."""
+    apart = evaluated(Field("RB-010-1", 1, 0.1, [8.0]), Field("RB-010-1", 2, 0.1, [12.0]))
+    row = one(apart, "pore_diameter_mean", "RB-010-1")
+    assert (row["value"], row["low"]) == (10.0, 0.0)
+    assert row["method"] == "mean by number; fields as unit, cut at 0"
+    alike = evaluated(Field("RB-010-1", 1, 0.1, [8.0]), Field("RB-010-1", 2, 0.1, [8.0]))
+    assert one(alike, "pore_diameter_mean", "RB-010-1")["flags"] == "no interval: no spread"
+    single = evaluated(Field("RB-010-1", 1, 0.1, [8.0]))
+    assert one(single, "pore_diameter_mean", "RB-010-1")["flags"] == "no interval: one field"
+
+
+@given(st.integers(2, 40), st.floats(0.01, 100))
+def test_a_circle_at_the_limit_of_a_class_is_within_it(classes: int, width: float) -> None:
+    """Whatever binary numbers make of it: as circles that are a little smaller."""
+    limits = width * np.arange(1, classes + 1)
+    smaller = np.append(limits[:-1] * (1 - 1e-6), limits[-1])  # the largest sets the width
+    found, expected = (saltykov(sizes, 1.0, classes).number for sizes in (limits, smaller))
+    assert found == pytest.approx(expected, rel=1e-9)
+
+
 def test_what_makes_fields_unlike_is_flagged() -> None:
     """Another magnification sees other small pores; other parameters find others."""
     table = evaluated(

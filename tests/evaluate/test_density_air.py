@@ -155,6 +155,11 @@ def test_a_rate_that_may_be_zero_has_no_half_life() -> None:
     """An interval that holds zero gives a reason, not a number."""
     found, interval = half_life(Estimate(1e-5, 1e-5))
     assert isinstance(found, NotDeterminable)
+    assert "the interval of its rate holds zero" in str(found)
+    assert interval is None
+    found, interval = half_life(Estimate(-1e-4, 1e-5))
+    assert isinstance(found, NotDeterminable)
+    assert str(found) == "no decay: the paint holds more air with time"
     assert interval is None
 
 

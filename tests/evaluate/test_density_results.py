@@ -9,6 +9,8 @@ import pandas as pd
 import pytest
 from example_truth import AIR_AFTER_VACUUM, RECIPES, densities
 from paint_rows import density_rows, no_rows, only, pick
+from scipy.optimize import curve_fit
+from scipy.stats import t as student
 
 from tiecoat.evaluate.choices import Choices, DensityChoices
 from tiecoat.evaluate.density import compute, tiecoat_evaluations
@@ -115,6 +117,58 @@ def test_the_decay_of_foam_is_found() -> None:
     assert row["value"] == pytest.approx(40, rel=1e-6)
     assert row["low"] < 40 < row["high"]
     assert only(table, "foam_decay_rate")["value"] == pytest.approx(60 / 40 * math.log(2), rel=1e-6)
+
+
+def test_the_error_of_the_decay_is_that_of_a_general_fit() -> None:
+    """scipy.optimize.curve_fit with the whole covariance: own errors, and the reference's for all.
+
+    One reading at rest, two or three at other times: their spread is pooled, the reference's too.
+    """
+    minutes, counts = np.array([0.0, 20.0, 40.0, 80.0]), np.array([3, 1, 2, 1])
+    means, free = np.array([1.371, 1.402, 1.4205, 1.4295]), 1.44
+    off = {1: [0.0], 2: [-0.0004, 0.0004], 3: [-0.0006, 0.0, 0.0006]}
+    rows = [
+        ("rested" if minute else "as mixed", 60 * minute, 23.0, mean + one)
+        for minute, count, mean in zip(minutes, counts, means, strict=True)
+        for one in off[count]
+    ]
+    rows += [(*FREE, free - 0.0006), (*FREE, free + 0.0006)]
+    spread = math.sqrt((2 * 0.0006**2 + 2 * 0.0004**2 + 2 * 0.0006**2) / 4)  # 2 + 1 + 1 free
+    gap = free - 0.0012
+    shared = (means - 0.0012) / gap**2 * 0.0006  # standard error of the reference: its own two
+    covariance = np.diag((spread / np.sqrt(counts) / gap) ** 2) + np.outer(shared, shared)
+    (_, rate), errors = curve_fit(
+        lambda t, start, rate: start * np.exp(-rate * t),
+        minutes,
+        (free - means) / gap,
+        p0=(0.05, 0.03),
+        sigma=covariance,
+        absolute_sigma=True,
+    )
+    error, t_97_5 = math.sqrt(errors[1, 1]), student.ppf(0.975, 4)
+    table = evaluated(density_rows(rows))
+    row = only(table, "foam_decay_rate")
+    assert row["value"] == pytest.approx(60 * rate, rel=1e-5)
+    assert row["standard_error"] == pytest.approx(60 * error, rel=1e-4)
+    half_width = (row["high"] - row["low"]) / 2
+    assert half_width == pytest.approx(60 * t_97_5 * error, rel=1e-4)
+    half_life = only(table, "foam_half_life")
+    assert half_life["standard_error"] == pytest.approx(math.log(2) / rate**2 * error, rel=1e-4)
+    assert half_life["n"] == 7
+
+
+@pytest.mark.parametrize(("stays", "told"), [(0.0, False), (0.35, True)])
+def test_a_decay_that_is_no_exponential_is_flagged(stays: float, told: bool) -> None:
+    """Air of which a third stays for good, at readings good to 0.0002 g/cm³."""
+    rows = [
+        ("rested" if minute else "as mixed", 60.0 * minute, 23.0, 1.44 - 1.4388 * air)
+        for minute in (0, 30, 60, 120)
+        for air in [0.03 * (stays + (1 - stays) * 0.5 ** (minute / 20))]
+    ]
+    table = evaluated(density_rows([*rows, (*FREE, 1.44)]), uncertainty_g_cm3=0.0002)
+    for quantity in ("foam_decay_rate", "foam_half_life"):
+        flags = only(table, quantity)["flags"]
+        assert flags.startswith("does not fall as one exponential") == told
 
 
 def test_two_times_at_rest_give_a_reason() -> None:

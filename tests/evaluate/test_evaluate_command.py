@@ -124,6 +124,7 @@ def test_a_place_where_results_cannot_stand_is_refused(
         (tmp_path / "results.xlsx", "written as .csv or .parquet"),
         (example.lab.archive / "pull_off" / "results.parquet", "is the lab's own"),
         (example.lab.originals / "results.csv", "is the lab's own"),
+        (example.root / "inbox" / "results.csv", "is the lab's own"),
         (tmp_path / "none" / "results.csv", "cannot be written"),
         (tmp_path / "none" / "results.parquet", "cannot be written"),
     ):

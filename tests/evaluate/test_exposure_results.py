@@ -201,9 +201,14 @@ def test_where_panels_suffice_a_distribution_is_fitted() -> None:
         assert row["standard_error"] > 0
         assert row["method"].startswith(distribution)
         assert "rests on 5 panels" in row["flags"]
+    lasting = [seen(dict.fromkeys(hours, "Ri 1"), f"RB-014-{place}") for place in (6, 7)]
+    row = one(evaluated(panels[0], panels[4], *lasting), "time_to_rust_grade_median_fitted")
+    assert row["low"] < row["value"]
+    assert math.isnan(row["high"])
+    assert "the interval has no upper end" in row["flags"]
     table = evaluated(*panels[:2])
     assert (
-        "2 panels; a distribution needs 3"
+        "known of 2 panels; a distribution needs 3"
         in one(table, "time_to_rust_grade_median_fitted")["reason"]
     )
 
@@ -219,7 +224,42 @@ def test_what_cannot_be_is_flagged() -> None:
     assert "RB-014-1: the grade improves" in one(table, "rust_grade_worst")["flags"]
     turned = falling.assign(measured_at=falling["measured_at"].to_numpy()[::-1])
     flags = one(evaluated(turned), "rust_grade_worst", "RB-014-1")["flags"]
+    assert "2026-11-01 06:00 UTC has 480 h, an earlier one 720 h" in flags
     assert "has 240 h, an earlier one 480 h" in flags
+
+
+def test_shares_are_told_as_far_as_something_is_known() -> None:
+    """Up to the last that reached it or was still sound, not at each inspection after."""
+    grades = {240: "Ri 1", 480: "Ri 3", 720: "Ri 4"}
+    for other, expected in (
+        ({480: "Ri 3"}, {240: 100, 480: 0}),
+        ({480: "Ri 1"}, {240: 100, 480: 50}),
+    ):
+        table = evaluated(seen(grades), seen({240: "Ri 1", **other}, "RB-014-2"))
+        shares = table[table["quantity"] == "share_below_rust_grade"]
+        assert shares.set_index("exposure_h")["value"].to_dict() == expected
+
+
+def test_of_two_ratings_at_the_same_hours_the_worse_decides() -> None:
+    """One rater says Ri 1, the other Ri 3: the grade counts as reached."""
+    rows = seen({240: "Ri 1", 480: "Ri 1"})
+    table = evaluated(rows, rows.iloc[[1]].assign(rating="Ri 3", grade=3.0))
+    assert ends(one(table, "time_to_rust_grade", "RB-014-1")) == [-1, 240, 480]
+
+
+def test_a_share_that_inspections_leave_open_is_told_as_such() -> None:
+    """The panel was inspected at 480 h, but its D610 grade 6 may be Ri 2 or Ri 3."""
+    table = evaluated(
+        seen({240: 7.0, 480: 6.0, 720: 5.0}, column="d610_grade"),
+        seen({240: "Ri 0", 480: "Ri 1", 720: "Ri 1"}, "RB-014-2"),
+    )
+    row = one(table, "share_below_rust_grade", hour=480)
+    assert ends(row) == [-1, 50, 100]
+    assert row["reason"] == "not of every panel was a clear grade seen then"
+    unclear = evaluated(seen({240: 6.0}, column="d610_grade"))
+    median = one(unclear, "time_to_rust_grade_median")
+    assert median["reason"] == "inspections leave it open"
+    assert one(unclear, "time_to_rust_grade", "RB-014-1")["reason"] == "never rated below the grade"
 
 
 def scribed(creeps: Sequence[float], panel: str) -> pd.DataFrame:
@@ -249,6 +289,15 @@ def test_creep_of_a_batch_rests_on_its_panels() -> None:
         == "no interval from one reading"
     )
     assert one(table, "scribe_delamination", "RB-014-3", 1000)["flags"] == "no interval: no spread"
+
+
+def test_creep_does_not_reach_below_zero() -> None:
+    """Panels that hardly creep: the interval by t is cut, and the method says so."""
+    panels = {"RB-014-1": [0.0], "RB-014-2": [0.1], "RB-014-3": [0.6]}
+    table = evaluated(*(scribed(creeps, panel) for panel, creeps in panels.items()))
+    row = one(table, "scribe_delamination", hour=1000)
+    assert row["low"] == 0.0
+    assert row["method"].endswith("panels as unit, cut at 0")
 
 
 def record_of(*readings: tuple[float, float, float, float]) -> pd.DataFrame:

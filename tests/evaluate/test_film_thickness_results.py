@@ -96,6 +96,7 @@ def test_of_a_batch_the_panels_are_the_unit() -> None:
     assert row["standard_error"] == pytest.approx(5)
     assert one(table, "thickness_most", "")["value"] == 206
     assert math.isnan(one(table, "thickness_sd", "")["low"])
+    assert row["flags"] == ""  # spot 1 of the other panel is another spot
 
 
 def test_wet_and_dry_and_coats_stand_apart() -> None:
@@ -132,6 +133,7 @@ def test_a_film_that_fulfils_all_rules_is_accepted_by_them() -> None:
     [
         ([*EIGHT[:-1], 143.9], [1, 0, 1, 1, 0], "1 of 8 readings, the least 143.9 um"),
         ([*EIGHT[:-1], 144.0], [1, 1, 1, 1, 1], ""),
+        ([*EIGHT[:3], 220.0, 143.9], [1, 0, 1, 1, 0], "1 of 5 readings"),  # is not low as well
         ([*EIGHT[:4], 179.0], [1, 1, 0, 1, 0], "1 of 5 readings"),
         ([*EIGHT[:5], 179.0], [1, 1, 1, 1, 1], ""),
         ([180.0] * 6, [1, 1, 1, 1, 1], ""),
@@ -156,6 +158,24 @@ def test_a_mean_that_rounding_moved_is_at_the_nominal() -> None:
     assert all(rule.fulfilled for rule in acceptance_rules([nominal * (1 - 1e-12)] * 3, nominal))
 
 
+def test_what_is_found_never_reads_as_the_limit_that_it_breaks() -> None:
+    """A mean of 179.975 um is not told as 180 um, nor 540.04 um as 540 um."""
+    found = {rule.name: rule.found for rule in acceptance_rules([179.95, 180.0], 180)}
+    assert found["mean"] == "mean 179.97 um"
+    found = {rule.name: rule.found for rule in acceptance_rules([143.99, 540.04], 180)}
+    assert found["least_reading"].endswith("the least 143.99 um")
+    assert found["maximum"] == "the largest 540.04 um"
+
+
+def test_an_interval_of_a_thickness_does_not_reach_below_zero() -> None:
+    """Readings of 140 and 165 um: by t from -6 um on; it is cut, and the method says so."""
+    row = one(evaluated(read([140.0, 165.0])), "thickness_mean")
+    assert row["low"] == 0.0
+    assert row["high"] == pytest.approx(152.5 + 12.7062 * 12.5, rel=1e-5)
+    assert row["method"] == "mean; interval by t, readings as unit, cut at 0"
+    assert "cut" not in one(evaluated(read(EIGHT)), "thickness_mean")["method"]
+
+
 def test_the_correction_for_the_profile_is_made_where_it_is_set() -> None:
     """25 um less for a medium profile: for the dry system only, and the method says so."""
     rows = (read(EIGHT), read([90.0, 95.0], coat="coat 1"), read([300.0], state="wet"))
@@ -177,6 +197,7 @@ def test_readings_below_the_correction_are_told() -> None:
     table = evaluated(read([12.0, 15.0]), choices=FilmThicknessChoices(surface_profile="coarse"))
     assert "2 readings not above the correction" in one(table, "thickness_mean")["flags"]
     assert one(table, "thickness_cv")["reason"] == "the mean is -26.5, not above 0"
+    assert one(table, "thickness_mean")["low"] < -26.5  # nothing is cut off a mean below zero
 
 
 def test_without_a_nominal_the_reason_says_what_to_set() -> None:
@@ -252,6 +273,10 @@ def test_no_readings_give_an_empty_table() -> None:
     [
         ({"nominal_um": {SYSTEM: 0.0}}, "nominal_um.epoxy primer, 2 coats = 0: allowed is above 0"),
         ({"nominal_um": {SYSTEM: math.nan}}, "allowed is above 0"),
+        (
+            {"nominal_um": {"2 coats": 180.0, "2  Coats": 160.0}},
+            "nominal_um.2  Coats = 160: it is there with 180 too",
+        ),
         ({"most_times_nominal": 1.0}, "most_times_nominal = 1: allowed is above 1"),
     ],
 )

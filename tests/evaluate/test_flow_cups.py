@@ -62,6 +62,10 @@ def test_dynamic_viscosity_is_in_pascal_seconds() -> None:
 
 
 def test_another_temperature_than_that_of_the_standard_is_told() -> None:
-    """ISO 2431 asks for 23 °C."""
-    assert off_temperature("ISO 2431 4 mm", 23.4) == ""
-    assert off_temperature("ISO 2431 4 mm", 20) == "at 20 °C; the standard asks for 23 °C"
+    """ISO 2431 asks for 23 °C, ASTM D1200 for 25 °C; half a kelvin off is told by neither."""
+    for cup, asked in (("ISO 2431 4 mm", 23), ("ASTM D1200 no. 4", 25)):
+        for near in (asked - 0.5, asked, asked + 0.5):
+            assert off_temperature(cup, near) == ""
+        for far in (asked - 1, asked + 1):
+            said = f"at {far} °C; the standard asks for {asked} °C"
+            assert off_temperature(cup, far) == said

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import doctest
+import math
 from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
 import pandas as pd
 import pytest
+from scipy.stats import chi2
 
 from tiecoat.evaluate import gloss
 from tiecoat.evaluate.choices import Choices
@@ -60,9 +62,13 @@ def test_each_angle_has_its_own_mean() -> None:
     assert of_batch["value"] == 43
     assert of_batch["standard_error"] == pytest.approx(2)
     assert "panels as unit" in of_batch["method"]
+    assert of_batch["flags"] == ""  # spot 1 of the other panel is another spot
     assert mean_of(table, 85)["value"] == 91
     spread = table[table["quantity"] == "gloss_sd"]
     assert len(spread) == 5
+    first = spread[(spread["panel"] == "RB-014-1") & (spread["condition"] == "60 deg")].iloc[0]
+    ends = [math.sqrt(2 / chi2.ppf(share, 2)) for share in (0.975, 0.025)]  # of s = 1, n = 3
+    assert [first["low"], first["high"]] == pytest.approx(ends)
 
 
 @pytest.mark.parametrize(
@@ -76,6 +82,8 @@ def test_each_angle_has_its_own_mean() -> None:
         (10.0, 60, ""),
         (9.9, 60, "85 degrees is advised at 9.9 units"),
         (9.9, 85, ""),
+        (70.04, 60, "20 degrees is advised at 70.04 units"),
+        (9.998, 60, "85 degrees is advised at 9.998 units"),
     ],
 )
 def test_the_angle_that_is_advised_is_told(at_60: float, angle: int, advised: str) -> None:
@@ -91,6 +99,13 @@ def test_without_60_degrees_no_angle_is_advised() -> None:
     """The advice rests on the gloss at 60 degrees, and says when that is missing."""
     flags = mean_of(evaluated(read([30.0, 31.0], 20)), 20)["flags"]
     assert flags == "nothing at 60 degrees: which angle ISO 2813 advises is not known"
+
+
+def test_an_interval_of_gloss_does_not_reach_below_zero() -> None:
+    """Of a matt film with two readings; the method says that it is cut."""
+    row = mean_of(evaluated(read([0.2, 0.6])), 60)
+    assert (row["value"], row["low"]) == (pytest.approx(0.4), 0.0)
+    assert row["method"].endswith(", cut at 0")
 
 
 def test_a_spot_that_was_read_again_is_told() -> None:

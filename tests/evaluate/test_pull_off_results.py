@@ -14,8 +14,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.stats import t as student
 
+from tiecoat.evaluate.censored import fit_censored_normal
 from tiecoat.evaluate.choices import Choices, PullOffChoices
-from tiecoat.evaluate.pull_off import compute, strength_mpa
+from tiecoat.evaluate.pull_off import compute
 from tiecoat.evaluate.result import COLUMNS
 
 CHOICES = Choices()
@@ -67,15 +68,6 @@ def one(table: pd.DataFrame, quantity: str, panel: str = "", condition: str = ""
     ]
     assert len(rows) == 1, table[table["quantity"] == quantity]
     return rows.iloc[0]
-
-
-def test_the_strength_comes_from_force_and_dolly() -> None:
-    """Force over area; a negative force or no dolly is an error."""
-    assert strength_mpa([1000.0, 2000.0], 20.0) == pytest.approx([3.1831, 6.3662], abs=5e-5)
-    with pytest.raises(ValueError, match="at least 0 N and diameters above 0 mm"):
-        strength_mpa(-1.0, 20.0)
-    with pytest.raises(ValueError, match="at least 0 N and diameters above 0 mm"):
-        strength_mpa(1000.0, 0.0)
 
 
 def test_of_one_panel_the_determinations_are_the_unit() -> None:
@@ -136,7 +128,11 @@ def test_glue_failures_are_lower_bounds() -> None:
     assert censored["low"] < censored["value"] < censored["high"]
     assert censored["high"] - censored["value"] > censored["value"] - censored["low"]
     assert "2 lower bounds, maximum likelihood" in censored["method"]
-    assert one(table, "strength_sd_censored", "RB-014-1")["standard_error"] > 0
+    fit, factor = fit_censored_normal(SIX, [False, True, False, True, False, False]), 4 / 3
+    assert censored["standard_error"] == pytest.approx(fit.mean_error * math.sqrt(factor))
+    spread = one(table, "strength_sd_censored", "RB-014-1")
+    assert spread["value"] == pytest.approx(fit.deviation * math.sqrt(factor))
+    assert spread["standard_error"] == pytest.approx(fit.deviation_error * math.sqrt(factor))
     assert "too small" in one(table, "strength_sd", "RB-014-1")["flags"]
 
 
@@ -212,6 +208,41 @@ def test_two_determinations() -> None:
     table = evaluated(pulled([7.0, 9.0], ["B", "Y"]))
     assert "only one value" in one(table, "strength_mean_censored", "RB-014-1")["reason"]
     assert "it is above 7 MPa" in one(table, "strength_median", "RB-014-1")["reason"]
+
+
+@pytest.mark.parametrize("n", [2, 5, 6])
+def test_a_median_of_fewer_than_six_has_no_interval(n: int) -> None:
+    """Even least and greatest of five hold the true median in 94 % only, of two in 50 %."""
+    row = one(evaluated(pulled(SIX[:n])), "strength_median", "RB-014-1")
+    assert row["value"] == pytest.approx(np.median(SIX[:n]))
+    assert math.isnan(row["low"]) == math.isnan(row["high"]) == (n < 6)
+    few = "no interval: it takes 6 determinations"
+    assert (row["flags"], row["method"] == "Kaplan-Meier") == (few if n < 6 else "", n < 6)
+
+
+def test_panels_that_agree_to_the_last_digit_give_no_interval_of_no_width() -> None:
+    """As without lower bounds: what they have in common is no proof that panels never differ."""
+    failures = ["B", "B", "Y"]
+    table = evaluated(*(pulled([7.0, 8.0, 9.0], failures, f"RB-014-{i}") for i in (1, 2)))
+    row = one(table, "strength_mean_censored")
+    assert row["value"] > 8
+    assert math.isnan(row["standard_error"])
+    assert math.isnan(row["low"])
+    assert "no interval: no spread" in row["flags"]
+
+
+def test_an_interval_of_a_strength_does_not_reach_below_zero() -> None:
+    """Plain and with lower bounds, of one panel and of two."""
+    table = evaluated(
+        pulled([2.0, 6.0, 7.0], ["B", "B", "Y"], "RB-014-1"),
+        pulled([7.0, 9.0, 9.5], ["B", "B", "Y"], "RB-014-2"),
+    )
+    for name, panel in (("", "RB-014-1"), ("_censored", "RB-014-1"), ("", ""), ("_censored", "")):
+        row = one(table, f"strength_mean{name}", panel)
+        assert row["low"] == 0.0
+        assert row["method"].endswith(", cut at 0")
+    whole = one(evaluated(pulled([2.0, 6.0])), "strength_mean_censored", "RB-014-1")
+    assert (whole["low"], whole["method"][-10:]) == (0.0, ", cut at 0")
 
 
 def test_over_panels_lower_bounds_keep_the_panels_as_unit() -> None:

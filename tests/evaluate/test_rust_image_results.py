@@ -65,16 +65,29 @@ def test_two_photographs_of_a_panel_are_averaged() -> None:
 
 
 def test_a_batch_has_the_interval_over_its_panels() -> None:
-    """By t, cut at 0; what the limits of colour leave open stands beside it."""
+    """By t, cut at 0 and 100; what the limits of colour leave open stands beside it."""
     table = evaluated(*(photograph(f"RB-014-{n}", 480, a) for n, a in enumerate((0.1, 0.2, 0.9))))
     row = one(table, "rusted_area_photographed", "", 480)
     assert (row["value"], row["n"], row["low"]) == (pytest.approx(0.4), 3, 0.0)
     assert row["high"] == pytest.approx(0.4 + 4.3027 * 0.43589 / math.sqrt(3), rel=1e-3)
     assert "0.2 to 0.8 % by colour and outlines" in row["flags"]
+    rusty = evaluated(*(photograph(f"RB-014-{n}", 480, a) for n, a in enumerate((10.0, 50.0))))
+    row = one(rusty, "rusted_area_photographed", "", 480)
+    assert (row["low"], row["high"]) == (0.0, 100.0)
     single = evaluated(photograph("RB-014-1", 480, 0.3))
     alone = one(single, "rusted_area_photographed", "", 480)
     assert math.isnan(alone["low"])
-    assert "no interval over panels" in alone["flags"]
+    assert "no interval over panels: one panel" in alone["flags"]
+
+
+def test_panels_read_with_different_limits_are_told_of_their_batch() -> None:
+    """Each panel by itself is of one kind; their mean is not."""
+    table = evaluated(
+        photograph("RB-014-1", 240, 0.4), photograph("RB-014-2", 240, 0.8, parameters="edge 5 mm")
+    )
+    said = "photographs read with different limits together"
+    assert said in one(table, "rusted_area_photographed", "", 240)["flags"]
+    assert said not in one(table, "rusted_area_photographed", "RB-014-1", 240)["flags"]
 
 
 def test_who_rates_is_said_everywhere() -> None:

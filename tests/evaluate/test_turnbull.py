@@ -106,9 +106,9 @@ def test_exact_times_and_lower_bounds_give_the_estimate_of_kaplan_and_meier(
     values, bounds = [t for t, _ in times], [bound for _, bound in times]
     found = turnbull(values, [math.inf if bound else t for t, bound in times])
     curve = kaplan_meier(values, bounds)
-    assert [found.share_after(t)[1] for t in curve.values] == pytest.approx(
-        curve.share.tolist(), abs=1e-5
-    )
+    for place in (0, 1):  # the least and the greatest share: nothing is open
+        shares = [found.share_after(t)[place] for t in curve.values]
+        assert shares == pytest.approx(curve.share.tolist(), abs=1e-5)
 
 
 def test_panels_of_one_interval_tell_no_more() -> None:
@@ -136,6 +136,16 @@ def test_an_interval_that_ends_where_another_begins_has_nothing_in_common_with_i
     found = found_of([(0, 48), (48, 96)])
     assert list(zip(found.low, found.high, strict=True)) == [(0, 48), (48, 96)]
     assert found.mass == pytest.approx([0.5, 0.5])
+
+
+def test_a_mass_that_is_just_nothing_does_not_keep_it_from_settling() -> None:
+    """Where the likelihood is level for a mass of 0, it is out after thousands of steps at most."""
+    low = [0, 0, 0, 24, 24, 48, 240, 480]
+    high = [24, 48, 48, 96, 96, 336, 720, 1000]
+    found = turnbull(low, high)
+    assert found.converged
+    assert found.steps < 10_000
+    assert found.mass == pytest.approx([0.25, 0.25, 0.25, 0.25], abs=1e-6)
 
 
 def test_what_did_not_settle_is_told(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -11,7 +11,7 @@ from scipy import stats
 
 from tiecoat.dialect.units import convert
 from tiecoat.evaluate.film_thickness import FilmThicknessChoices
-from tiecoat.evaluate.replicates import mean, spread
+from tiecoat.evaluate.replicates import mean, spread, variation
 from tiecoat.evaluate.thickness_rules import acceptance_rules, below_percent
 
 
@@ -70,6 +70,28 @@ def test_mean_and_interval_are_those_of_scipy() -> None:
     ends = [math.sqrt(variance / stats.chi2.ppf(tail, 7)) for tail in (0.975, 0.025)]
     assert deviation.interval == pytest.approx(ends, rel=1e-12)
     assert deviation.estimate.value == pytest.approx(stats.tstd(readings[0]), rel=1e-12)
+
+
+def test_errors_of_the_spread_are_those_of_many_repeats() -> None:
+    """20,000 samples of 50: how much s and s / mean differ from sample to sample, within 3 %.
+
+    For s also the exact figure for a normal distribution, sigma sqrt(1 - c4²) with
+    c4 = sqrt(2/(n-1)) Gamma(n/2) / Gamma((n-1)/2) (Johnson, Kotz and Balakrishnan, Continuous
+    Univariate Distributions 1, chapter 13; from memory). The mean is 10, sigma 3.
+    """
+    n = 50
+    samples = np.random.default_rng(50).normal(10, 3, (20_000, n))
+    deviations = samples.std(axis=1, ddof=1)
+    one = 10 + 3 * stats.zscore(samples[0], ddof=1)  # has just this mean and deviation
+    values, panels = pd.Series(one), pd.Series(["a"] * n)
+    error = spread(values, panels, "reading").estimate.standard_error
+    assert error == pytest.approx(deviations.std(), rel=0.03)
+    c4 = math.sqrt(2 / (n - 1)) * math.exp(math.lgamma(n / 2) - math.lgamma((n - 1) / 2))
+    assert error == pytest.approx(3 * math.sqrt(1 - c4**2), rel=0.01)
+    found = variation(values, panels, "reading").estimate
+    assert found.value == pytest.approx(30)
+    ratios = 100 * deviations / samples.mean(axis=1)
+    assert found.standard_error == pytest.approx(ratios.std(), rel=0.03)
 
 
 @pytest.mark.parametrize(("unit", "factor"), [("mil", 25.4), ("mils", 25.4), ("inch", 25400.0)])

@@ -61,7 +61,7 @@ def test_three_sizes_of_spheres_come_back_from_their_sections() -> None:
     """An independent route: a box of spheres, one plane after the other, sections counted.
 
     20, 40 and 80 um, half, 30 % and 20 % by number; classes of 10 um hold them at their upper
-    limits. Within 4 % of the number for each size, and nothing between them.
+    limits. Within 4 % of the number for each size, and less than 3 % of all between them.
     """
     rng = np.random.default_rng(12)
     diameters, share = np.array([0.020, 0.040, 0.080]), np.array([0.5, 0.3, 0.2])
@@ -78,7 +78,7 @@ def test_three_sizes_of_spheres_come_back_from_their_sections() -> None:
     found = saltykov(every, len(every) / (planes * side**2), 8)
     of_sizes = found.number[[1, 3, 7]]
     true = np.bincount(kinds) / side**3
-    assert of_sizes == pytest.approx(true, rel=0.08)
+    assert of_sizes == pytest.approx(true, rel=0.04)
     between = np.delete(found.number, [1, 3, 7])
-    assert np.abs(between).max() < 0.06 * spheres
+    assert np.abs(between).max() < 0.03 * spheres
     assert found.mean_diameter == pytest.approx(float(diameters @ share), rel=0.04)
