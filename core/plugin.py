@@ -76,7 +76,7 @@ from typing import TYPE_CHECKING, Any, Literal, Protocol, runtime_checkable
 
 import pluggy
 
-from tiecoat.dialect.export import Export
+from tiecoat.dialect.export import Export, Layout
 from tiecoat.dialect.table import Table
 from tiecoat.errors import FileHeld
 from tiecoat.evaluate.choices import Checked, Choices
@@ -94,6 +94,7 @@ __all__ = [
     "Fault",
     "FileHeld",
     "Kind",
+    "Layout",
     "Measurement",
     "Profile",
     "Reader",

@@ -123,6 +123,7 @@ class LayoutSection(_Section):
     decimal: Literal["point", "comma"] | None = None
     sheet: str | None = Field(default=None, min_length=1)
     end: str | None = Field(default=None, min_length=1)
+    ignore: Annotated[tuple[Names, ...], Field(strict=False)] = ()
 
     @field_validator("encoding")
     @classmethod

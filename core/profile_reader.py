@@ -241,7 +241,10 @@ class _Reading:
         if self.table.entry(names) is None:
             if not column.optional:
                 self._no_entry(names)
-            value = float("nan") if info.type == "float" else None
+            value = None
+            if info.type == "float":  # tells of a unit that is not known
+                self.table.entry_number(names, to=info.unit, unit=column.unit)
+                value = float("nan")
         elif info.type == "float":
             value = self.table.entry_number(names, to=info.unit, unit=column.unit)
         elif info.type == "time":

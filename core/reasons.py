@@ -152,6 +152,15 @@ class Reason(Enum):
             "discard this one."
         ),
     )
+    UNREAD_ROWS = (
+        "unread-rows",
+        "rows that look like results stand outside every table that was read",
+        (
+            "Correct the titles above these rows, or take the rows out if they are no results, in "
+            "a copy, drop that, then discard this one; or name the titles of their table as ignore "
+            "under [layout] in the table profile, and try again."
+        ),
+    )
     EMPTY_TABLE = (
         "empty-table",
         "the table has a header and no rows",

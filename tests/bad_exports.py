@@ -278,6 +278,11 @@ BAD: dict[str, Bad] = {
     "uneven.csv": Bad(
         impedance("1000,3125,186410", "1,14210000", "0.1,3,1"), "uneven-row", ("row 10", "2 fields")
     ),
+    "titles misspelt.csv": Bad(
+        density() + "\n" + density().replace(";Density", ";Dinsity"),
+        "unread-rows",
+        ("row 11", "a row like results", "Dinsity [g/cm³]", "as in row 4"),
+    ),
     "no rows.csv": Bad(impedance("")[:-1], "empty-table", ("a header and no rows",)),
     # who reads it
     "no density.csv": Bad(

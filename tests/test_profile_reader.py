@@ -70,6 +70,7 @@ def faults(tmp_path: Path, profile: str, text: str) -> list[tuple[Reason, int | 
     """Return reasons and rows of the faults of an export."""
     export = export_of(tmp_path, text)
     list(reader_of(tmp_path, profile).read(export))
+    export.tell_unread()
     return [(fault.reason, fault.row) for fault in export.faults]
 
 
@@ -172,6 +173,15 @@ def test_end_of_the_table(tmp_path: Path) -> None:
     profile = CURVE.replace("HOW", '[layout]\nend = "Mean"')
     text = TABLE + "Mean;;1500;\n"
     assert [list(one.rows) for one in read(tmp_path, profile, text)] == [[3], [4], [5], [6]]
+
+
+def test_a_table_to_be_ignored(tmp_path: Path) -> None:
+    """A table with the titles under layout.ignore is passed over; else its rows are told."""
+    text = TABLE + "\nMean;Deviation\n1500;12\n"
+    told = [(Reason.UNREAD_ROWS, 9)]
+    assert faults(tmp_path, CURVE.replace("HOW", ""), text) == told
+    profile = CURVE.replace("HOW", '[layout]\nignore = [["Mean", "Median"], ["Deviation"]]')
+    assert faults(tmp_path, profile, text) == []
 
 
 PULLS = """\

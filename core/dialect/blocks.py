@@ -8,10 +8,9 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import chain
 
-from tiecoat.dialect.delimited import Cell, Grid, blank, numberlike
-from tiecoat.dialect.entries import Entry, entries
+from tiecoat.dialect.delimited import Cell, Grid, blank
 from tiecoat.dialect.numbers import Evidence, two_readings, weigh
-from tiecoat.dialect.titles import Header, Wanted, fits
+from tiecoat.dialect.titles import Header, Names, Wanted, fits
 from tiecoat.dialect.units import plain_unit
 from tiecoat.reasons import Reason
 
@@ -29,21 +28,16 @@ class Block:
     header: Header
     columns: dict[str, int]  # key -> column
     units: list[str | None]  # of every column, from the title or from the unit row
-    free: tuple[int, int]  # grid rows of the free lines above the header: from, to
     rows: list[list[Cell]] = field(default_factory=list)
     numbers: list[int] = field(default_factory=list)
     end: int = 0  # grid row after the last one
+    passed: int = 0  # grid row up to which a declared end says that nothing belongs to a table
     uneven: bool = False  # rows were left out
 
     @property
     def row(self) -> int:
         """Row of the header as a person counts it."""
         return self.grid.numbers[self.header.index]
-
-    @cached_property
-    def entries(self) -> dict[str, Entry]:
-        """The names and values in the free lines above the header."""
-        return entries(self.grid, *self.free)
 
     @cached_property
     def evidence(self) -> Evidence:
@@ -64,43 +58,22 @@ class Block:
         return found if quoted else Evidence(max(1, found.points), 0)
 
 
-class Siblings:
-    """All blocks of a text file or a sheet: what one leaves open, the others may tell."""
-
-    def __init__(self, blocks: Sequence[Block]) -> None:
-        self._blocks = blocks
-
-    @property
-    def first_entries(self) -> dict[str, Entry]:
-        """The names and values above the first block, which count for all."""
-        return self._blocks[0].entries
-
-    @cached_property
-    def evidence(self) -> Evidence:
-        """What all of them say about the decimal mark."""
-        found = [block.evidence for block in self._blocks]
-        return Evidence(sum(each.points for each in found), sum(each.commas for each in found))
-
-
 def find_blocks(grid: Grid, asked: Wanted, end: str | None, report: Report) -> list[Block]:
     """Return every block whose header shows all needed titles; faults of rows are reported."""
     hits = [header for header in grid.headers if fits(header, asked)]
     blocks: list[Block] = []
-    above = 0
     for place, header in enumerate(hits):
         stop = hits[place + 1].index if place + 1 < len(hits) else len(grid.rows)
-        block = _begin(grid, header, asked, (above, header.index), report)
+        block = _begin(grid, header, asked, report)
         declared = _fill(block, stop, end, report)
-        if not declared:
-            _look_for_lost_rows(block, stop, report)
-        above = block.end
+        block.passed = stop if declared else block.end
         blocks.append(block)
+    for names in asked:
+        _look_for_lost_column(names, blocks, report)
     return blocks
 
 
-def _begin(
-    grid: Grid, header: Header, asked: Wanted, free: tuple[int, int], report: Report
-) -> Block:
+def _begin(grid: Grid, header: Header, asked: Wanted, report: Report) -> Block:
     columns: dict[str, int] = {}
     for names in asked:
         found = header.columns(names)
@@ -114,7 +87,7 @@ def _begin(
             )
         if found:
             columns[names.key] = found[0]
-    block = Block(grid, header, columns, list(header.units), free, end=header.index + 1)
+    block = Block(grid, header, columns, list(header.units), end=header.index + 1)
     if block.end < len(grid.rows) and _is_unit_row(grid.rows[block.end], header.width):
         for column, cell in enumerate(grid.rows[block.end][: header.width]):
             said, below = block.units[column], str(cell).strip("[]() ")
@@ -205,27 +178,44 @@ def _after_entries(grid: Grid, index: int, stop: int) -> int:
     return index
 
 
-def _look_for_lost_rows(block: Block, stop: int, report: Report) -> None:
-    """Report rows like the table's own that stand after its end under no header."""
-    if not block.rows:
-        return
-    for index in range(block.end, stop):
-        row = block.grid.rows[index]
-        if any(_alike(row, own) for own in block.rows[-3:]):
+def _look_for_lost_column(names: Names, blocks: Sequence[Block], report: Report) -> None:
+    """Report titles that may be meant for a column which a table may lack, and seems to lack.
+
+    Such a column would else be left out without a word: one with a unit that is not known, one
+    letter wrong, or any other title where the tables beside it have this one.
+    """
+    having = [block for block in blocks if names.key in block.columns]
+    for block in blocks:
+        header, taken = block.header, set(block.columns.values())
+        if names.key in block.columns or names.needed:
+            continue
+        row = block.row
+        if (column := header.nearly(names, taken)) is not None:
+            title = header.titles[column]
+            if (unit := header.odd_unit(column, names)) is not None:
+                found = f"the unit '{unit}' in the title '{title}'"
+                expected = f"{names.words} with nothing beside it but a unit that fits"
+                report(Reason.UNKNOWN_UNIT, row, found, expected)
+            else:
+                found, expected = f"the title '{title}'", f"{names.words}, or a title less like it"
+                report(Reason.MISSING_COLUMN, row, found, expected)
+            continue
+        twin = next((each for each in having if _but_for_one(each, header, names)), None)
+        if twin is not None:
+            column = twin.columns[names.key]
             report(
-                Reason.UNEVEN_ROW,
-                block.grid.numbers[index],
-                "a row like those of the table, after an empty row",
-                "no gap in the table, or a header row above this row",
+                Reason.MISSING_COLUMN,
+                row,
+                f"the title '{header.titles[column]}'",
+                f"'{twin.header.titles[column]}' as in row {twin.row}, whose other titles agree",
             )
-            return
-        if index in block.grid.titled:
-            return
 
 
-def _alike(row: Sequence[Cell], own: Sequence[Cell]) -> bool:
-    """Tell whether a row looks like one of the table's own, but for a few cells left empty."""
-    if len(row) != len(own) or not any(numberlike(cell) for cell in row):
+def _but_for_one(twin: Block, header: Header, names: Names) -> bool:
+    """Tell whether two headers differ in nothing but the title of this column."""
+    column = twin.columns[names.key]
+    theirs, own = list(twin.header.titles), list(header.titles)
+    if twin.header.width != header.width or column >= len(own):
         return False
-    others = [(a, b) for a, b in zip(row, own, strict=True) if numberlike(a) != numberlike(b)]
-    return 2 * len(others) < len(own) and all("" in pair for pair in others)
+    del theirs[column], own[column]
+    return theirs == own

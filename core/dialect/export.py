@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal, NoReturn
 from zoneinfo import ZoneInfo
 
-from tiecoat.dialect.blocks import Siblings, find_blocks
+from tiecoat.dialect.blocks import find_blocks
 from tiecoat.dialect.delimited import (
     DELIMITERS,
     Cell,
@@ -21,8 +21,10 @@ from tiecoat.dialect.delimited import (
 )
 from tiecoat.dialect.encoding import chosen, decode
 from tiecoat.dialect.sheets import is_workbook, read_sheets
+from tiecoat.dialect.siblings import Siblings
 from tiecoat.dialect.table import Table
 from tiecoat.dialect.titles import Header, Names, Wanted, fits, lacking, wanted
+from tiecoat.dialect.unread import ignored_rows, unread
 from tiecoat.errors import FileHeld
 from tiecoat.reasons import FAULTS_KEPT, Fault, Reason
 
@@ -49,7 +51,8 @@ class Layout:
     """What a table profile declares about a file; each may be left open.
 
     `sheet` limits a workbook to one sheet. A row whose first cell starts with the text `end` ends
-    the table.
+    the table, and what follows up to the next one is passed over. So is each table whose header
+    row shows all titles of one of `ignore`, up to an empty row.
     """
 
     encoding: str | None = None
@@ -57,6 +60,7 @@ class Layout:
     decimal: Literal["point", "comma"] | None = None
     sheet: str | None = None
     end: str | None = None
+    ignore: tuple[tuple[str, ...], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -109,6 +113,8 @@ class Export:
         self._lines: dict[str | None, list[str]] = {}
         self._grids: dict[tuple[str | None, str | None], list[Grid]] = {}
         self._workbook: list[Grid] | FileHeld | None = None
+        self._seen: dict[Grid, Siblings] = {}  # what `tables` looked through, and found
+        self._ignored: dict[Grid, set[int]] = {}
 
     @cached_property
     def size(self) -> int:
@@ -294,6 +300,9 @@ class Export:
         grids = self._hits(asked, layout)
         if not grids:
             self._hold_missing(asked, layout)
+        for grid in self._candidates(layout) if self.is_workbook else grids:
+            self._seen.setdefault(grid, Siblings(grid))
+            self._ignored.setdefault(grid, set()).update(ignored_rows(grid, layout.ignore))
         tables: list[Table] = []
         for grid in grids:
             tables += self._tables_of(grid, asked, layout)
@@ -315,8 +324,21 @@ class Export:
                 report(
                     Reason.EMPTY_TABLE, block.row, "no rows below this header", "results below it"
                 )
-        siblings = Siblings(blocks)
+        siblings = self._seen[grid]
+        siblings.add(blocks)
         return [Table(self, block, layout, siblings) for block in blocks if block.rows]
+
+    def tell_unread(self) -> None:
+        """Note rows that look like results and that no table took in.
+
+        Called when a reader is done, since it may ask for several sorts of tables. Nothing is
+        noted where it never asked for any.
+        """
+        for grid, siblings in self._seen.items():
+            blocks = [block for each in self._seen.values() for block in each.blocks]
+            told = unread(grid, siblings.blocks, blocks, self._ignored[grid])
+            for reason, row, found, expected in told:
+                self.fault(reason, row, found=found, expected=expected, sheet=grid.sheet)
 
     def missing(
         self,

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date, datetime, time, timedelta
 from typing import TYPE_CHECKING
 
-from tiecoat.dialect.blocks import Block, Siblings
+from tiecoat.dialect.blocks import Block
 from tiecoat.dialect.delimited import Cell
 from tiecoat.dialect.entries import Entry, amount
 from tiecoat.dialect.numbers import (
@@ -18,8 +18,9 @@ from tiecoat.dialect.numbers import (
     two_readings,
     weigh,
 )
+from tiecoat.dialect.siblings import Siblings
 from tiecoat.dialect.times import EXPECTED, NoTime, read_time, to_utc
-from tiecoat.dialect.titles import fold
+from tiecoat.dialect.titles import fold, loosely_parted
 from tiecoat.dialect.units import scale, wanted
 from tiecoat.reasons import Reason
 
@@ -95,7 +96,7 @@ class Table:
                 Reason.UNKNOWN_UNIT,
                 self.header_row,
                 column,
-                "no unit" if from_unit is None else f"the unit '{from_unit}'",
+                f"the unit '{from_unit}'" if from_unit else "no unit",
                 wanted(to),
             )
             return [math.nan] * len(values)
@@ -141,7 +142,9 @@ class Table:
     def entry(self, names: Sequence[str]) -> str | None:
         """Return the value beside one of these names in the free lines above the table.
 
-        Looked for above this table first, then above the first table of the file.
+        Looked for above this table first, then at the top of the file, in what stands there apart
+        from the lines of the first table. A line that stands above another table and not above
+        this one is noted as MISSING_COLUMN: it may be lost, and no value is taken over.
         """
         found = self._entry(names)
         return None if found is None else _text(found.value) or None
@@ -153,6 +156,7 @@ class Table:
         """
         found = self._entry(names)
         if found is None:
+            self._tell_unknown_unit(names, to)
             return None
         value, said = self._amount(found)
         if value is None:
@@ -166,7 +170,7 @@ class Table:
                 Reason.UNKNOWN_UNIT,
                 row=found.row,
                 column=found.name,
-                found="no unit" if from_unit is None else f"the unit '{from_unit}'",
+                found=f"the unit '{from_unit}'" if from_unit else "no unit",
                 expected=wanted(to),
                 sheet=self.sheet,
             )
@@ -192,12 +196,41 @@ class Table:
         return None
 
     def _entry(self, names: Sequence[str]) -> Entry | None:
-        for place in (self._block.entries, self._siblings.first_entries):
-            for name in names:
-                if (found := place.get(fold(name))) is not None:
-                    self._tell_rival(found)
-                    return found
-        return None
+        above = self._siblings.above(self._block)
+        if (found := _named(above, names)) is not None:
+            self._tell_rival(found)
+            return found
+        if (elsewhere := self._siblings.lost(names)) is not None:
+            self._export.fault(
+                Reason.MISSING_COLUMN,
+                row=self.header_row,
+                found=f"no line '{elsewhere.name}' above this table, but above another, in row "
+                f"{elsewhere.row}",
+                expected="such a line above each table; or one for all at the top of the file, set "
+                "apart by an empty row",
+                sheet=self.sheet,
+            )
+            return None
+        if (found := _named(self._siblings.preamble, names)) is not None:
+            self._tell_rival(found)
+        return found
+
+    def _tell_unknown_unit(self, names: Sequence[str], to: str) -> None:
+        """A name with something beside it that is no unit would else be passed over."""
+        known = {fold(name) for name in names}
+        for place in (self._siblings.above(self._block), self._siblings.preamble):
+            for entry in place.values():
+                name, unit = loosely_parted(entry.name)
+                if unit is not None and fold(name) in known:
+                    self._export.fault(
+                        Reason.UNKNOWN_UNIT,
+                        row=entry.row,
+                        column=entry.name,
+                        found=f"the unit '{unit}'",
+                        expected=wanted(to),
+                        sheet=self.sheet,
+                    )
+                    return
 
     def _tell_rival(self, found: Entry) -> None:
         """Two values under one name: which of them is meant, nobody can tell."""
@@ -327,6 +360,10 @@ class Table:
             expected=expected,
             sheet=self.sheet,
         )
+
+
+def _named(place: Mapping[str, Entry], names: Sequence[str]) -> Entry | None:
+    return next((place[fold(name)] for name in names if fold(name) in place), None)
 
 
 def _joined(cells: list[Cell]) -> datetime | None:

@@ -19,6 +19,12 @@ _BRACKETS = re.compile(
     r"(?P<name>.*\S)\s*(?:\[(?P<square>[^\[\]]*)\]|\((?P<round>[^()]*)\))$", re.S
 )
 _AFTER_WORD = re.compile(r"(?P<name>.*\S)(?:\s+in\s+|\s*,\s+)(?P<unit>[^,]+)$", re.S)
+_LOOSELY = re.compile(
+    r"(?P<name>.*\S)\s*(?:\[(?P<square>.*)\]|\((?P<round>.*)\))$"
+    r"|(?P<before>[^/,]*[^/,\s])\s*(?:/|,|\s+in\s+)\s*(?P<after>.+)$",
+    re.S,
+)
+_MISSPELT_FROM = 6  # letters; shorter titles differ by one letter from too many others
 _UNIT_MARKS = re.compile(r"[/·*^²³°%µμΩ]")
 
 
@@ -67,6 +73,35 @@ def cut_unit(title: str) -> tuple[str, str | None]:
     return title, None
 
 
+def loosely_parted(title: str) -> tuple[str, str | None]:
+    """Part a title from whatever stands where a unit would, whether it is known as one or not.
+
+    Examples
+    --------
+    >>> loosely_parted("Dose (apples)"), loosely_parted("Dose / apples"), loosely_parted("Dose")
+    (('Dose', 'apples'), ('Dose', 'apples'), ('Dose', None))
+    """
+    match = _LOOSELY.fullmatch(title.strip()) if len(title) <= _LONGEST else None
+    if match is None:
+        return title, None
+    if match["before"] is not None:
+        return match["before"], match["after"].strip()
+    inside = match["round"] if match["square"] is None else match["square"]
+    return match["name"].rstrip(" /,"), inside.strip()
+
+
+def _one_letter_off(one: str, other: str) -> bool:
+    """Tell whether a letter was lost, added or changed, or two beside each other changed places."""
+    if one == other or abs(len(one) - len(other)) > 1:
+        return False
+    at = next((n for n, (a, b) in enumerate(zip(one, other, strict=False)) if a != b), None)
+    if at is None:
+        return True  # one more at the end
+    rest, others = one[at:], other[at:]
+    swapped = rest[1::-1] + rest[2:]
+    return rest[1:] == others or rest == others[1:] or rest[1:] == others[1:] or swapped == others
+
+
 def _is_unit(text: str) -> bool:
     return bool(text.strip(" -–")) and plain_unit(text) is not None
 
@@ -109,6 +144,35 @@ class Header:
             if found:
                 return found
         return []
+
+    def nearly(self, names: Names, taken: Collection[int]) -> int | None:
+        """Return a column that may be meant by names which no title here is, else None.
+
+        It has one of the names with something beside it that is no unit, or a name of six letters
+        or more with one letter wrong. Columns that are `taken` for something else do not count.
+        """
+        for column, title in enumerate(self.titles):
+            if not title or column in taken:
+                continue
+            if self.odd_unit(column, names) is not None or any(
+                len(known) >= _MISSPELT_FROM and _one_letter_off(fold(cut_unit(title)[0]), known)
+                for known in names.cut
+            ):
+                return column
+        return None
+
+    def odd_unit(self, column: int, names: Names) -> str | None:
+        """Return what stands beside one of these names in a title where a unit would, if it does.
+
+        Names of one or two letters must be in the same letters: t is no T.
+        """
+        title = self.titles[column]
+        for whole in (title, cut_unit(title)[0]):
+            name, unit = loosely_parted(whole)
+            same = len(fold(name)) > 2 or _letters(name) in map(_letters, names.titles)
+            if unit is not None and same and fold(name) in names.cut:
+                return unit
+        return None
 
 
 def _places(titles: Sequence[str]) -> dict[str, list[int]]:

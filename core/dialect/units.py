@@ -29,7 +29,6 @@ _WHOLE = {
     "–": "",
     "%": "percent",
     "wt%": "percent",
-    "vol%": "percent",
     "°": "degree",
     "°C": "degC",
     "degC": "degC",
@@ -39,6 +38,8 @@ _WHOLE = {
     "mPas": "millipascal*second",
     "cps": "centipoise",
     "1": "",
+    "GU": "",  # gloss units are plain numbers; GE in German
+    "GE": "",
 }
 # Names that take no prefix, in any case of letters.
 _WORDS = {
@@ -236,7 +237,11 @@ class Scale:
 
 @lru_cache(maxsize=1024)
 def scale(unit_text: str, to: str) -> Scale | None:
-    """Return the way from a unit as a header writes it into `to`; None if there is none."""
+    """Return the way from a unit as a header writes it into `to`; None if there is none.
+
+    There is none from a percentage to a plain number, for 85 % may be meant as 85 or as 0.85; and
+    none from a plain number to a percentage, for 0.5 may be meant as 0.5 % or as 50 %.
+    """
     target = understand(to)
     if target is None:
         raise ValueError(f"{to!r} is not a unit")
@@ -247,6 +252,8 @@ def scale(unit_text: str, to: str) -> Scale | None:
         return None
     if unit == target:
         return Scale(Fraction(1), Fraction(0))
+    if target == "" or (unit, target) == ("", "percent"):
+        return None
     return _by_pint(unit, target)
 
 
@@ -294,4 +301,8 @@ def convert(values: Sequence[float], unit_text: str, to: str) -> list[float]:
 
 def wanted(to: str) -> str:
     """Say in words which units would do."""
-    return f"a unit that can be turned into {to}" if to else "a plain number or percent"
+    if to in ("%", "percent"):
+        return "%"
+    if not to:
+        return "a plain number: no unit, or GU for gloss"
+    return f"a unit that can be turned into {to}"

@@ -186,6 +186,7 @@ def _read(file: _File, plugins: Plugins) -> None:
     reached("recognised")
     try:
         _read_pieces(file, plugins.kinds)
+        file.export.tell_unread()
     except FileHeld as held:
         raise _Refused(_hold_of(file.export, held)) from None
     if file.export.faults:

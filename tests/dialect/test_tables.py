@@ -158,20 +158,18 @@ def test_a_unit_row_that_contradicts_the_title_is_told(export: Make) -> None:
     assert reasons(export_) == [(Reason.INCONSISTENT, 2)]
 
 
-def test_blocks_have_their_own_entries_and_fall_back_on_the_first(export: Make) -> None:
-    """What stands above a block counts for it; what is missing there, above the first."""
+def test_blocks_have_their_own_entries_and_fall_back_on_the_top(export: Make) -> None:
+    """What stands above a block counts for it; what is missing there, at the top of the file."""
     text = (
-        "Panel;RB-014-3\nSpectrum;1\nImmersion;48,0 h\n\nf;|Z|\nHz;kOhm\n10;1,25\n1;2,5\n\n"
-        "Spectrum;2\nImmersion;72,0 h\nTime;23.09.2026 10:02\n\nf;|Z|\nHz;kOhm\n10;1,125\n"
+        "Panel;RB-014-3\n\nSpectrum;1\nImmersion;48,0 h\n\nf;|Z|\nHz;kOhm\n10;1,25\n1;2,5\n\n"
+        "Spectrum;2\nImmersion;72,0 h\n\nf;|Z|\nHz;kOhm\n10;1,125\n"
     )
     first, second = export(text).tables({"f": ("f",), "z": ("|Z|",)})
     assert [t.entry(("Spectrum",)) for t in (first, second)] == ["1", "2"]
     assert [t.entry(("Panel",)) for t in (first, second)] == ["RB-014-3", "RB-014-3"]
     assert [t.entry_number(("Immersion",), "h") for t in (first, second)] == [48.0, 72.0]
-    assert first.entry_time(("Time",)) is None
-    assert second.entry_time(("Time",)) == datetime(2026, 9, 23, 8, 2, tzinfo=UTC)
     assert second.numbers("z", "ohm") == [1125.0], "open alone, clear beside the first block"
-    assert (first.rows, second.rows) == ([7, 8], [16])
+    assert (first.rows, second.rows) == ([8, 9], [16])
 
 
 @pytest.mark.parametrize(
@@ -297,7 +295,8 @@ def test_rows_behind_a_gap_are_not_lost_in_silence(export: Make) -> None:
     """Rows like the table's own behind an empty row, with no header above them, are told."""
     export_ = export("Batch;Density\nRB-014;1,39\n\nRB-015;1,41\n")
     only_table(export_, {"batch": ("Batch",), "rho": ("Density",)})
-    assert reasons(export_) == [(Reason.UNEVEN_ROW, 4)]
+    export_.tell_unread()
+    assert reasons(export_) == [(Reason.UNREAD_ROWS, 4)]
 
 
 def test_a_header_again_begins_a_new_table(export: Make) -> None:

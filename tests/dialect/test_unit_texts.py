@@ -29,7 +29,7 @@ SAME = [
     ["min", "minutes", "min."],
     ["deg", "°", "degrees"],
     ["%", "percent", "[%]"],
-    ["", "-", "[-]", "1"],
+    ["", "-", "[-]", "1", "GU"],
 ]
 
 
@@ -68,7 +68,8 @@ def test_words_are_no_units(text: str) -> None:
         ([23.0], "C", "degC", [23.0]),
         ([0.0], "K", "degC", [-273.15]),
         ([180.0], "°", "rad", [3.141592653589793]),
-        ([2.5], "%", "", [0.025]),
+        ([2500.0], "ppm", "percent", [0.25]),
+        ([85.0], "GU", "", [85.0]),
         ([2.0], "d", "h", [48.0]),
         ([10.0], "1/s", "s^-1", [10.0]),
         ([1.0], "kΩ·cm²", "ohm*cm**2", [1000.0]),
@@ -91,6 +92,12 @@ def test_values_are_converted(
         ("St", "Pa*s"),
         ("%", "deg"),
         ("deg", ""),
+        ("%", ""),
+        ("ppm", ""),
+        ("", "percent"),
+        ("-", "%"),
+        ("GU", "percent"),
+        ("vol%", "percent"),
         ("rad/s", "Hz"),
         ("rpm", "1/s"),
         ("MPa", "N"),
@@ -100,13 +107,13 @@ def test_values_are_converted(
     ],
 )
 def test_a_unit_that_does_not_fit_is_held_with_both_units(unit: str, to: str) -> None:
-    """Ohm is not ohm cm2; an angle is no share; turns a minute are no shear rate."""
+    """Ohm is not ohm cm2; an angle is no share; 85 % is neither 85 nor 0.85; vol% is not wt%."""
     assert scale(unit, to) is None
     with pytest.raises(FileHeld) as caught:
         convert([1.0], unit, to)
     assert caught.value.reason is Reason.UNKNOWN_UNIT
     assert caught.value.faults[0].found == unit
-    assert to in str(caught.value.faults[0].expected)
+    assert (to.replace("percent", "%") or "a plain number") in str(caught.value.faults[0].expected)
 
 
 def test_what_headers_rarely_say_is_asked_of_pint() -> None:

@@ -15,7 +15,7 @@ WORDS += ["", "Ri 3", "00012", "+5", "5 mm", "12 %", "1 250"]
 UNIT_TEXTS = re.split(
     " ",
     "g/cm³ kg/m³ g/ml °C K mm µm mil s min h MPa kPa psi kN N Pa mPa·s Pa·s Hz kHz Ohm kOhm MOhm "
-    "deg rad ml/h g/l mg/l % 1/s apples",
+    "deg rad ml/h g/l mg/l % 1/s GU vol% apples",
 )
 UNIT_TEXTS += [""]
 UNIT = re.compile(r"\[([^\]]*)\]|\(([^)]*)\)")
@@ -52,7 +52,54 @@ def in_bytes(content: bytes, dice: random.Random) -> bytes:
 
 def in_cells(text: str, delimiter: str, dice: random.Random) -> str:
     """Damage a number, a cell, a row or a unit, as people and programs do."""
-    return dice.choices([_number, _cell, _row, _unit], [6, 3, 3, 2])[0](text, delimiter, dice)
+    return dice.choices([_number, _cell, _row, _unit], [6, 3, 3, 3])[0](text, delimiter, dice)
+
+
+def in_titles(text: str, delimiter: str, dice: random.Random) -> str:
+    """Damage what says what the numbers mean: a title, a row of titles, a line above a table."""
+    lines = text.split("\n")
+    words = [n for n, line in enumerate(lines) if re.search(r"[^\W\d_]{2}", line)]
+    titles = [
+        n for n in words if delimiter in lines[n] and not NUMBER.search(UNIT.sub("", lines[n]))
+    ]
+    at = dice.choice(titles if titles and dice.random() < 0.6 else words)
+    cells = lines[at].rstrip("\r").split(delimiter)
+    end = "\r" if lines[at].endswith("\r") else ""
+    one = dice.randrange(len(cells))
+    match dice.randrange(7):
+        case 0:
+            del lines[at]
+            return "\n".join(lines)
+        case 1:
+            cells[one] = ""
+        case 2:
+            del cells[one]
+        case 3:
+            cells = cells[: max(1, one)]
+        case 4:
+            lines.insert(at, "" if dice.random() < 0.5 else "Remark: titles below" + end)
+            return "\n".join(lines)
+        case _:
+            cells[one] = _misspelt(cells[one], dice)
+    lines[at] = delimiter.join(cells) + end
+    return "\n".join(lines)
+
+
+def _misspelt(word: str, dice: random.Random) -> str:
+    if not word:
+        return "x"
+    at = dice.randrange(len(word))
+    letter = dice.choice("aehnortxSTZ")
+    before, behind = word[:at], word[at:]
+    return dice.choice(
+        [
+            before + behind[1:],
+            before + behind[:1] + behind,
+            before + letter + behind[1:],
+            before + behind[1:2] + behind[:1] + behind[2:],
+            before,
+        ]
+    )
 
 
 def _number(text: str, delimiter: str, dice: random.Random) -> str:
@@ -126,7 +173,16 @@ def _row(text: str, delimiter: str, dice: random.Random) -> str:
 
 
 def _unit(text: str, delimiter: str, dice: random.Random) -> str:
+    lines = text.split("\n")
+    rows = [n for n, line in enumerate(lines) if {*line.strip().split(delimiter)} <= {*UNIT_TEXTS}]
+    rows = [n for n in rows if lines[n].strip()]
     places = list(UNIT.finditer(text))
+    if rows and (not places or dice.random() < 0.5):
+        at = dice.choice(rows)
+        cells = lines[at].rstrip("\r").split(delimiter)
+        cells[dice.randrange(len(cells))] = dice.choice(UNIT_TEXTS)
+        lines[at] = delimiter.join(cells) + ("\r" if lines[at].endswith("\r") else "")
+        return "\n".join(lines)
     if not places:
         return _number(text, delimiter, dice)
     place = dice.choice(places)

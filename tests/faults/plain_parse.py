@@ -52,7 +52,7 @@ UNITS: dict[str, dict[str, float | tuple[float, float]]] = {
         "Pa": 1e-6,
     },
     "force": {"kN": 1e3, "N": 1.0},
-    "pascal": {"Pa": 1.0, "kPa": 1e3},
+    "pascal": {"Pa": 1.0, "kPa": 1e3, "MPa": 1e6, "psi": 6894.757293168361},
     "viscosity": {"mPa·s": 1e-3, "Pa·s": 1.0, "P": 0.1, "cP": 1e-3},
     "rate": {"1/s": 1.0, "Hz": 1.0, "kHz": 1e3, "1/min": 1 / 60},
     "frequency": {"": 1.0, "Hz": 1.0, "kHz": 1e3, "mHz": 1e-3, "1/s": 1.0},
@@ -62,10 +62,9 @@ UNITS: dict[str, dict[str, float | tuple[float, float]]] = {
     "area": {"cm²": 1.0, "cm2": 1.0, "mm2": 1e-2},
     "degrees": {"°": 1.0, "deg": 1.0, "": 1.0},
     "collected": {"ml/h": 1.0, "": 1.0},
-    # A percentage is a share of one wherever a plain number is wanted: doubtful for gloss.
-    "gloss": {"GU": 1.0, "": 1.0, "%": 0.01},
+    "gloss": {"GU": 1.0, "": 1.0},
     "dose": {"%": 1.0},
-    "salt": {"g/l": 1.0, "": 1.0, "mg/l": 1e-3},
+    "salt": {"g/l": 1.0, "": 1.0, "mg/l": 1e-3, "kg/m³": 1.0, "g/cm³": 1e3, "g/ml": 1e3},
 }
 
 
@@ -93,7 +92,8 @@ class Layout:
 
     `columns` and `entries` give column of the archive and dimension for a title or a name;
     `key` and `time` name the columns or entries that hold the id and the time; `derive` turns the
-    values of a line into those of the archive.
+    values of a line into those of the archive. After an empty row of `blocks` another table with
+    lines of its own may follow.
     """
 
     delimiter: str
@@ -103,6 +103,7 @@ class Layout:
     time: tuple[str, ...] = ()
     entries: Mapping[str, tuple[str, str]] = field(default_factory=dict)
     unit_row: bool = False
+    blocks: bool = False
     derive: Callable[[dict[str, float | None]], None] = lambda values: None
 
 
@@ -173,7 +174,7 @@ class _Line:
         """Return the cell under a title, or the entry of that name."""
         if title in self.titles:
             return self.cells[self.titles.index(title)]
-        return self.entries.get(title.casefold(), "")
+        return self.entries.get(_folded(title), "")
 
 
 def parse(text: str, layout: Layout) -> list[Plain]:
@@ -193,7 +194,7 @@ def parse(text: str, layout: Layout) -> list[Plain]:
 
 def known_titles(text: str, layout: Layout) -> list[tuple[int, int]]:
     """Return for each row of titles how many of them are read, and how many cells it has."""
-    lines = re.split(r"\r*\n|\r", text)
+    lines = re.split(r"\r*\n|\r", text.rstrip())[:-1]  # titles in the last line have no rows
     rows = [line.replace('"', "").split(layout.delimiter) for line in lines]
     names = {*layout.columns, *layout.time, layout.key}
     found = []
@@ -204,9 +205,49 @@ def known_titles(text: str, layout: Layout) -> list[tuple[int, int]]:
     return found
 
 
+def rows_of_numbers(text: str, layout: Layout, widths: set[int]) -> set[int]:
+    """Return the lines as wide as a table that hold numbers, whatever stands above them."""
+    found = set()
+    for row, line in enumerate(re.split(r"\r*\n|\r", text), 1):
+        cells = [cell.strip().replace(layout.mark, ".") for cell in line.split(layout.delimiter)]
+        numbers = [cell for cell in cells if re.search(r"\d", cell) and NUMBER.fullmatch(cell)]
+        table_like = len(numbers) > 2 or (len(numbers) == 2 and cells[0] in numbers)
+        if '"' not in line and len(cells) in widths and table_like:
+            found.add(row)
+    return found
+
+
 def _lines(text: str, layout: Layout) -> list[_Line]:
+    tables, rows = _tables(text, layout)
+    if not tables:
+        return []
+    groups = [group for group in tables[0] if group]
+    own = [groups[-1] if groups else {}, *(_joined(each) for each in tables[1:])]
+    top = _joined(groups[:-1])
     found: list[_Line] = []
-    entries: dict[str, str] = {}
+    for number, row, cells, titles, units in rows:
+        said = own[number] if number else top | own[0]
+        repeated = {name for lines in own for name in lines} - said.keys()
+        for name in (*layout.entries, *layout.time, layout.key):
+            if _folded(name) in repeated and name not in titles:
+                raise Odd(f"the line {name} stands above another table only")
+        inherited = {name: value for name, value in top.items() if name not in repeated}
+        found.append(_Line(row, cells, titles, units, inherited | said))
+    return found
+
+
+def _joined(groups: list[dict[str, str]]) -> dict[str, str]:
+    return {name: said for group in groups for name, said in group.items()}
+
+
+_Row = tuple[int, int, list[str], list[str], list[str]]  # table, row, cells, titles, units
+
+
+def _tables(text: str, layout: Layout) -> tuple[list[list[dict[str, str]]], list[_Row]]:
+    """Return for each table the groups of free lines above it, and all rows of values."""
+    found: list[_Row] = []
+    tables: list[list[dict[str, str]]] = []
+    groups: list[dict[str, str]] = [{}]
     titles: list[str] = []
     units: list[str] = []
     waits = False
@@ -214,31 +255,49 @@ def _lines(text: str, layout: Layout) -> list[_Line]:
         cells = [cell.strip() for cell in _cells(line, layout.delimiter)]
         pairs = [(_known(title, layout), unit) for title, unit in map(_title, cells)]
         if not any(cells):
-            if layout.entries:
-                titles = []  # another block may follow
+            titles = [] if layout.blocks else titles
+            groups.append({})
         elif sum(title in layout.columns for title, _ in pairs) >= min(2, len(layout.columns)):
             titles, units = [title for title, _ in pairs], [unit for _, unit in pairs]
             waits = layout.unit_row
+            if tables and not any(number == len(tables) - 1 for number, *_ in found):
+                groups = [*tables.pop(), *groups]  # titles without rows were no table
+            tables.append(groups)
+            groups = [{}]
         elif not titles:
-            mark = ":" if ":" in line.split(layout.delimiter)[0] else layout.delimiter
-            name, _, value = line.partition(mark)
-            entries[name.strip().casefold()] = value.strip(layout.delimiter + " \u00a0")
+            _note(line, layout, groups[-1])
         elif len([cell for cell in cells if cell]) == 1 and ":" in cells[0]:
-            continue  # a free line below the table
+            _note(line, layout, groups[-1])  # a free line below the table
         elif waits:
             units, waits = cells, False
         else:
-            if len(cells) == 1:
-                raise Unsaid(f"a lone cell in row {row}")
-            if len(cells) < len(titles) or any(cells[len(titles) :]):
-                raise Odd(f"row {row} of {len(cells)} cells")
-            found.append(_Line(row, cells, titles, units, dict(entries)))
-    return found
+            _check(row, cells, len(titles))
+            found.append((len(tables) - 1, row, cells, titles, units))
+    return tables, found
+
+
+def _note(line: str, layout: Layout, group: dict[str, str]) -> None:
+    """Take a name and its value from a free line."""
+    mark = ":" if ":" in line.split(layout.delimiter, maxsplit=1)[0] else layout.delimiter
+    name, _, value = line.partition(mark)
+    name, said = _folded(name), value.strip(layout.delimiter + " \u00a0")
+    asked = {_folded(each) for each in (*layout.entries, *layout.time, layout.key)}
+    before = group.get(name)
+    if before and said and before != said and name in asked:
+        raise Odd(f"two values for {name}")
+    group[name] = said or before or ""
+
+
+def _check(row: int, cells: list[str], width: int) -> None:
+    if len(cells) == 1:
+        raise Unsaid(f"a lone cell in row {row}")
+    if len(cells) < width or any(cells[width:]):
+        raise Odd(f"row {row} of {len(cells)} cells")
 
 
 def _plain(line: _Line, layout: Layout, mark: str) -> Plain:
     for name in (*layout.entries, *layout.time):
-        if name not in line.titles and name.casefold() not in line.entries:
+        if name not in line.titles and _folded(name) not in line.entries:
             raise Unsaid(f"no line {name}")
     values: dict[str, float | None] = {}
     for title, (column, dimension) in layout.columns.items():
@@ -247,7 +306,7 @@ def _plain(line: _Line, layout: Layout, mark: str) -> Plain:
             values[column] = scaled(number(line.said(title), mark), unit, dimension)
     for name, (column, dimension) in layout.entries.items():
         amount = re.fullmatch(
-            r"([-+−\d.,]*(?:[eE][-+]?\d+)?) ?(.*)", line.entries.get(name.casefold(), "")
+            r"([-+−\d.,]*(?:[eE][-+]?\d+)?) ?(.*)", line.entries.get(_folded(name), "")
         )
         if amount is None:
             raise Odd(f"the entry {name}")
@@ -270,12 +329,19 @@ def _cells(line: str, delimiter: str) -> list[str]:
 def _known(title: str, layout: Layout) -> str:
     """Return a title in the case in which the layout writes it."""
     names = (*layout.columns, *layout.time, layout.key)
-    return next((name for name in names if name.casefold() == title.casefold()), title)
+    if title in names:
+        return title
+    return next((name for name in names if _folded(name) == _folded(title)), title)
+
+
+def _folded(title: str) -> str:
+    return re.sub(r"[\s_.]", "", title).casefold()
 
 
 def _title(cell: str) -> tuple[str, str]:
     found = re.fullmatch(r"(.*?)\s*(?:\[([^\[]*)\]|\((.*)\)|/ (.*))?", cell)
     assert found is not None
-    if found[3] and not any(found[3] in units for units in UNITS.values()):
+    known = any(found[3] in units for units in UNITS.values())
+    if found[3] and not known and found[3] != "apples":
         return cell, ""  # no unit, but a part of the title
     return found[1], found[2] or found[3] or found[4] or ""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 from plain_parse import Layout, Odd
 
@@ -27,6 +28,14 @@ def turned(values: dict[str, float | None]) -> None:
     """The imaginary part was written with its sign turned."""
     imaginary = values.get("z_imag_ohm")
     values["z_imag_ohm"] = None if imaginary is None else -imaginary
+
+
+def either(values: dict[str, float | None]) -> None:
+    """In one table modulus and phase, in another the parts."""
+    if "modulus" in values or "phase" in values:
+        polar(values)
+    else:
+        turned(values)
 
 
 def by_area(values: dict[str, float | None]) -> None:
@@ -100,6 +109,15 @@ _WEEK = {
     "Thickness": ("thickness_um", "length"),
     "Immersion": ("exposure_h", "hours"),
 }
+_FORCE = Layout(
+    ";",
+    ",",
+    {"No.": ("determination", ""), "Force": ("force_n", "force")},
+    "Panel",
+    ("Date", "Time"),
+    {"Dolly diameter": ("dolly_diameter_mm", "millimetres")},
+    derive=pulled,
+)
 
 LAYOUTS: dict[str, Layout] = {
     "density/comma_g_cm3.csv": Layout(";", ",", _DENSITY, "Batch", ("Date", "Time")),
@@ -110,15 +128,8 @@ LAYOUTS: dict[str, Layout] = {
     "gloss/list_point.txt": Layout("\t", ".", _GLOSS, "Panel", ("Measured",)),
     "pull_off/strength_mpa.csv": Layout(",", ".", _PULL, "Panel", ("Measured",), derive=pulled),
     "pull_off/strength_psi.csv": Layout(",", ".", _PULL, "Panel", ("Measured",), derive=pulled),
-    "pull_off/force.csv": Layout(
-        ";",
-        ",",
-        {"No.": ("determination", ""), "Force": ("force_n", "force")},
-        "Panel",
-        ("Date", "Time"),
-        {"Dolly diameter": ("dolly_diameter_mm", "millimetres")},
-        derive=pulled,
-    ),
+    "pull_off/force.csv": _FORCE,
+    "pull_off/force_two_panels.csv": replace(_FORCE, blocks=True),
     "film_thickness/list_comma.csv": Layout(
         ";",
         ",",
@@ -157,6 +168,44 @@ LAYOUTS: dict[str, Layout] = {
         ("Start",),
         derive=flowing,
     ),
+    "film_thickness/log_two_panels.csv": Layout(
+        ";",
+        ",",
+        {"Spot": ("spot", ""), "Reading": ("thickness_um", "length")},
+        "Panel",
+        ("Taken",),
+        unit_row=True,
+        blocks=True,
+    ),
+    "flow_curve/two_samples.txt": Layout(
+        "\t",
+        ".",
+        {
+            **{title: _FLOW[title] for title in ("t", "Shear rate", "T")},
+            "Shear stress": ("shear_stress_pa", "pascal"),
+        },
+        "Sample",
+        ("Start",),
+        blocks=True,
+        derive=flowing,
+    ),
+    "impedance/both_forms.csv": Layout(
+        ",",
+        ".",
+        {
+            "Frequency": ("frequency_hz", "frequency"),
+            "Freq": ("frequency_hz", "frequency"),  # what may become of it
+            "Z'": ("z_real_ohm", "impedance"),
+            "-Z''": ("z_imag_ohm", "impedance"),
+            "|Z|": ("modulus", "impedance"),
+            "Phase": ("phase", "angle"),
+        },
+        "Panel",
+        ("Measured at",),
+        {name: _BATH[name] for name in ("Cell area", "Immersed for")},
+        blocks=True,
+        derive=either,
+    ),
     "impedance/long_form_area.txt": Layout(
         "\t",
         ".",
@@ -178,6 +227,7 @@ LAYOUTS: dict[str, Layout] = {
         "Panel",
         ("Time",),
         _WEEK,
+        blocks=True,
         unit_row=True,
         derive=lagging,
     ),
@@ -188,6 +238,7 @@ LAYOUTS: dict[str, Layout] = {
         "Panel",
         ("Time",),
         _WEEK,
+        blocks=True,
         unit_row=True,
         derive=polar,
     ),

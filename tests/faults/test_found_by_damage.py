@@ -44,6 +44,10 @@ def changed(name: str, old: str, new: str) -> bytes:
     return text.replace(old, new, 1).encode("cp1252")
 
 
+def _lines(content: bytes) -> list[str]:
+    return content.decode("cp1252").splitlines()
+
+
 def test_a_quotation_mark_that_takes_every_row(plugins: Plugins, tmp_path: Path) -> None:
     """A mark in the first line that is never closed leaves no row, and is no breakdown."""
     content = changed("gloss/list_point.txt", "Panel", '"Panel')
@@ -74,6 +78,107 @@ def test_a_unit_with_a_sign_that_no_unit_has(unit: str) -> None:
     assert understand(unit) is None
 
 
+@pytest.mark.parametrize("titles", ["f;|Z|;Pha,e", "f;|Z|", "f;;Phase", "f;|Z|Phase", ""])
+@pytest.mark.parametrize("block", [1, 2])
+def test_titles_of_one_block_are_damaged(
+    block: int, titles: str, plugins: Plugins, tmp_path: Path
+) -> None:
+    """The other block is not filed for the whole: the rows that would be lost are told."""
+    parts = (EXPORTS / "impedance/modulus_phase_blocks.csv").read_bytes().split(b"f;|Z|;Phase")
+    ends = [b"f;|Z|;Phase", b"f;|Z|;Phase"]
+    ends[block - 1] = titles.encode()
+    content = parts[0] + ends[0] + parts[1] + ends[1] + parts[2]
+    faults = str(held(content, tmp_path, plugins).faults)
+    assert f"4 rows, up to row {(15, 26)[block - 1]}, like results" in faults
+    assert "titles above them as in row" in faults
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        ("Panel,Batch,Sub", "Ponel,Batch,Sub"),
+        ("Panel,Batch,Sub", "PanelBatch,Sub"),
+        ("Dry film (µm)", "Dry flim (µm)"),
+        ("Dry film (µm)", "Dry film (mean) (µm)"),
+        ("Immersed at,Note", "lmmersed at,Note"),
+        ("Panel,Batch,Substrate,Coat system,Dry film (µm),Coated on,Immersed at,Note\n", ""),
+    ],
+)
+def test_the_titles_of_the_other_register_are_damaged(
+    old: str, new: str, plugins: Plugins, tmp_path: Path
+) -> None:
+    """Batches are not filed without the panels below them, nor panels without their films."""
+    content = (EXPORTS / "register/both.csv").read_text(encoding="utf-8")
+    assert old in content
+    hold = held(content.replace(old, new).encode(), tmp_path, plugins)
+    assert hold.reason in ("unread-rows", "missing-column", "unknown-unit")
+    assert {fault["row"] for fault in hold.faults} <= {6, 7}
+
+
+@pytest.mark.parametrize(
+    ("name", "line"),
+    [
+        ("impedance/modulus_phase_blocks.csv", "Immersion;72,0 h\r\n"),
+        ("impedance/modulus_phase_blocks.csv", "Time;24.09.2026 10:05\r\n"),
+        ("impedance/both_forms.csv", "Immersed for: 48 h\n"),
+        ("film_thickness/log_two_panels.csv", "Panel;RB-014-4\r\n"),
+        ("pull_off/force_two_panels.csv", "Panel;RB-014-4\r\n"),
+        ("pull_off/force_two_panels.csv", "Dolly diameter;50 mm\r\n"),
+        ("pull_off/force_two_panels.csv", "Date;29.09.2026\r\n"),
+        ("flow_curve/two_samples.txt", "Sample\tRB-015\n"),
+    ],
+)
+def test_a_line_above_the_second_block_is_lost(
+    name: str, line: str, plugins: Plugins, tmp_path: Path
+) -> None:
+    """Panel, batch, hours, dolly and time of the first block are not taken for the second."""
+    hold = held(changed(name, line, ""), tmp_path, plugins)
+    assert hold.reason == "missing-column"
+    assert "above this table, but above another, in row" in str(hold.faults)
+
+
+@pytest.mark.parametrize(
+    ("name", "old", "new"),
+    [
+        ("gloss/list_comma.csv", "Gloss (GU)", "Gloss (%)"),
+        ("gloss/list_comma.csv", "Gloss (GU)", "Gloss [%]"),
+        ("gloss/list_comma.csv", "Spot", "Spot (%)"),
+        ("register/batches.csv", "Dose (%)", "Dose (-)"),
+        ("register/batches.csv", "Dose (%)", "Dose (vol%)"),
+        ("register/batches.csv", "Dose (%)", "Dose (kg per drum)"),
+        ("register/batches.csv", "Dose (%)", "Dose / parts"),
+        ("register/panels.csv", "Dry film", "Dry film (coat 1)"),
+        ("exposure_rating/sheet.csv", "Rusted area [%]", "Rusted area [-]"),
+        ("exposure_rating/sheet.csv", "Rusted area [%]", "Rusted area (squares)"),
+        ("exposure_rating/sheet.csv", "d1 [mm]", "d1 (divisions)"),
+        ("exposure_rating/sheet.csv", "D610", "D610 [%]"),
+        ("exposure_rating/sheet.csv", "Scribe width,1.0 mm", "Scribe width (divisions),1.0"),
+        ("exposure_rating/readings_comma.csv", "Ritzbreite [mm]", "Ritzbreite (Striche)"),
+        ("exposure_rating/readings_comma.csv", "Messstelle", "Messstelle (%)"),
+        ("chamber_record/kammerbuch.txt", "pH-Wert", "pH-Wert (%)"),
+        ("chamber_record/kammerbuch.txt", "Auffangmenge", "Auffangmenge (Striche)"),
+        ("film_thickness/sheet.csv", "Spot 3 [µm]", "Spot 3 (Striche)"),
+        ("impedance/modulus_phase_blocks.csv", "Thickness;182 µm", "Thickness (coats);2"),
+        ("pull_off/strength_mpa.csv", "Determination", "Determination (%)"),
+    ],
+)
+def test_a_unit_that_can_be_read_in_two_ways_or_in_none(
+    name: str, old: str, new: str, plugins: Plugins, tmp_path: Path
+) -> None:
+    """No column is filed a hundredfold, a hundredth or empty because of its unit."""
+    hold = held(changed(name, old, new), tmp_path, plugins)
+    assert hold.reason == "unknown-unit"
+    row = next(n for n, line in enumerate(_lines(changed(name, old, new)), 1) if new in line)
+    assert row in {fault["row"] for fault in hold.faults}
+
+
+@pytest.mark.parametrize("unit", ["[GU]", "(GU)", "/ GU", "(GE)", ""])
+def test_gloss_units_are_known(unit: str, plugins: Plugins, tmp_path: Path) -> None:
+    """However they are written, they are what gloss is filed in."""
+    content = changed("gloss/list_comma.csv", "Gloss (GU)", f"Gloss {unit}")
+    assert read(content, tmp_path, plugins).hold is None
+
+
 def test_two_values_under_one_name(plugins: Plugins, tmp_path: Path) -> None:
     """With the titles of the first spectrum damaged, the second does not get its immersion."""
     content = changed("impedance/modulus_phase_blocks.csv", "f;|Z|;Phase", "f;|Z|;Pha,e")
@@ -94,8 +199,8 @@ def test_a_row_after_a_gap_that_lacks_a_cell(plugins: Plugins, tmp_path: Path) -
     """The last row of a register is not lost to a blank line, though its date is not filled in."""
     content = changed("register/batches.csv", "RB-015,", "\r\nRB-015,")
     hold = held(content, tmp_path, plugins)
-    assert hold.reason == "uneven-row"
-    assert "after an empty row" in str(hold.faults)
+    assert hold.reason == "unread-rows"
+    assert "a row like results" in str(hold.faults)
 
 
 def test_an_exponent_without_end() -> None:
