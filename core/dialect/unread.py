@@ -1,7 +1,8 @@
 """Rows that look like results and stand outside every table that was read.
 
 A block whose titles are damaged is no table to anybody: without this its rows would be left out,
-and the rest of the file taken for the whole. Free lines (a name and a value) are no results.
+and the rest of the file taken for the whole. Free lines (a name and a value) are no results, nor is
+a summary (mean, standard deviation).
 """
 
 from __future__ import annotations
@@ -19,6 +20,14 @@ from tiecoat.reasons import Reason
 _PLAIN = re.compile(r"[-+−–<>~ ]*\d*[.,]?\d[\d.,]*(?:[eEdD][-+−]?\d+)?\s*%?")  # no date, no time
 _LAST_ROWS = 3  # of each table: what its rows look like
 _TITLES_SHOWN = 8
+# How instruments begin the rows of a summary: what it sums up is read.
+_SUMMARY_WORDS = """
+mean, average, avg, median, mode, min, minimum, max, maximum, range, sum, total, n, count, number,
+sd, s, std, std dev, stdev, standard deviation, variance, cv, cov, coefficient of variation, rsd,
+mittelwert, mittel, mw, standardabweichung, stabw, varianz, variationskoeffizient, spannweite,
+summe, anzahl, kleinster wert, größter wert
+"""
+_SUMMARY = frozenset(fold(word) for word in _SUMMARY_WORDS.split(","))
 _TABLE_FROM = 3  # cells; less may be a name and a value, with a unit beside it
 
 Shape = tuple[str, ...]
@@ -98,6 +107,8 @@ class _Search:
                 above, damaged, behind = None, False, True
             elif blank(row):
                 above, damaged = None, False
+            elif not damaged and _summary(row):
+                continue
             elif self._results(row, above, damaged, behind):
                 found[index] = above
             elif index in self._headers and not (above and _units(row)):
@@ -201,6 +212,11 @@ def _free_line(filled: Sequence[Cell]) -> bool:
     return len(others) < 2 or (
         len(others) == 2 and isinstance(others[1], str) and plain_unit(others[1]) is not None
     )
+
+
+def _summary(row: Sequence[Cell]) -> bool:
+    first = next((cell for cell in row if cell != ""), None)
+    return isinstance(first, str) and fold(cut_unit(first)[0]) in _SUMMARY
 
 
 def _several_numbers(row: Sequence[Cell]) -> bool:

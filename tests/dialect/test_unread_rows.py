@@ -55,6 +55,20 @@ def test_nothing_is_told_of_free_lines(export: Make) -> None:
     assert unread(export(text), {"spot": ("Spot",), "reading": ("Reading",)}) == []
 
 
+SUMMARIES = [
+    "Mean;85.2;84.9;86.0\nStd. dev.;0.4;0.3;0.5\nn;3;3;3\n",
+    "Statistics;20°;60°;85°\nAverage [GU];85.2;84.9;86.0\nRange;0.4;0.3;0.5\n",
+    "Mittelwert;85.2;84.9;86.0\nStandardabweichung;0.4;0.3;0.5\n",
+]
+
+
+@pytest.mark.parametrize("summary", SUMMARIES)
+def test_a_summary_below_the_table_is_not_told(summary: str, export: Make) -> None:
+    """Means and standard deviations of several columns stand below many an instrument's table."""
+    text = "Spot;Coat;Reading;At\n1;all;180.5;08:12\n2;all;181.5;08:13\n\n" + summary
+    assert unread(export(text), {"spot": ("Spot",), "reading": ("Reading",)}) == []
+
+
 @pytest.mark.parametrize("block", [1, 2])
 @pytest.mark.parametrize(
     "titles",
