@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import Annotated
 
 import pandas as pd
-import pandera.pandas as pa
 
 from tiecoat.plugin import Fault, FileHeld, Kind, Reason, column, hookimpl
+from tiecoat.schemas.strict import StrictModel
 
 
-class Batches(pa.DataFrameModel):
+class Batches(StrictModel):
     """One batch of paint as made: one recipe, one dose."""
 
     recipe: str = column("", "the recipe that the batch was made by")
@@ -27,13 +27,6 @@ class Batches(pa.DataFrameModel):
         "", "when it was mixed (UTC)", nullable=True
     )
     note: str = column("", "anything else", nullable=True)
-
-    class Config:
-        """Nothing is converted; other columns are refused."""
-
-        strict = True
-        coerce = False
-        unique_column_names = True
 
 
 def settle_roles(frame: pd.DataFrame) -> pd.DataFrame:

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import pandas as pd
-import pandera.pandas as pa
 
 from tiecoat.plugin import Fault, FileHeld, Kind, Reason, column, hookimpl
+from tiecoat.schemas.strict import StrictModel
 
 READINGS = ("temperature_c", "collected_ml_h", "ph", "salt_g_l")
 
 
-class ChamberRecord(pa.DataFrameModel):
+class ChamberRecord(StrictModel):
     """Readings of a salt spray or damp chamber at one time, filed under a batch exposed in it."""
 
     chamber: str = column("", "which chamber", nullable=True)
@@ -24,13 +24,6 @@ class ChamberRecord(pa.DataFrameModel):
     salt_g_l: float = column(
         "g/l", "sodium chloride in the collected solution", ge=0, le=360, nullable=True
     )
-
-    class Config:
-        """Nothing is converted; other columns are refused."""
-
-        strict = True
-        coerce = False
-        unique_column_names = True
 
 
 def with_a_reading(frame: pd.DataFrame) -> pd.DataFrame:

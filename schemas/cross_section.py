@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import pandera.pandas as pa
-
 from tiecoat.plugin import Kind, column, hookimpl
+from tiecoat.schemas.strict import StrictModel
 
 SIDES = ("top", "bottom", "left", "right")
 CUT_OFF, OPEN, ON_STEEL = "picture edge", "surface", "substrate"
 
 
-class CrossSection(pa.DataFrameModel):
+class CrossSection(StrictModel):
     """Film and pores on one field of view of a cut panel, seen under the microscope."""
 
     field: str = column("", "field of view, by the notes beside the picture or the file's name")
@@ -34,15 +33,8 @@ class CrossSection(pa.DataFrameModel):
     parameters: str = column("", "how film and pores were found")
     remarks: str = column("", "what was done to the picture, and what was odd", nullable=True)
 
-    class Config:
-        """Nothing is converted; other columns are refused."""
 
-        strict = True
-        coerce = False
-        unique_column_names = True
-
-
-class Pores(pa.DataFrameModel):
+class Pores(StrictModel):
     """Pores of a cut film, a row for each; those of one field of view are one measurement."""
 
     field: str = column("", "field of view, by the notes beside the picture or the file's name")
@@ -60,13 +52,6 @@ class Pores(pa.DataFrameModel):
         isin=[CUT_OFF, OPEN, ON_STEEL],
         nullable=True,
     )
-
-    class Config:
-        """Nothing is converted; other columns are refused."""
-
-        strict = True
-        coerce = False
-        unique_column_names = True
 
 
 KIND = Kind("cross_section", CrossSection, per="panel", identity=("field",))

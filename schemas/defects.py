@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-import pandera.pandas as pa
-
 from tiecoat.plugin import Kind, column, hookimpl
+from tiecoat.schemas.strict import StrictModel
 
 PHOTOGRAPH = "photograph, by the notes beside the picture or the file's name"
 
@@ -16,7 +15,7 @@ def _waves(band: str) -> Any:
     return column("%", meaning, ge=0, le=1e3, nullable=True)
 
 
-class Defects(pa.DataFrameModel):
+class Defects(StrictModel):
     """A film photographed before a lamp; brighter is thinner, a hole is as bright as the lamp.
 
     Counts hold above the smallest diameter that is counted, on the evaluated area. An aid to the
@@ -43,15 +42,8 @@ class Defects(pa.DataFrameModel):
     parameters: str = column("", "limits by which defects were found")
     remarks: str = column("", "what was done to the picture, and what was odd", nullable=True)
 
-    class Config:
-        """Nothing is converted; other columns are refused."""
 
-        strict = True
-        coerce = False
-        unique_column_names = True
-
-
-class DefectRegions(pa.DataFrameModel):
+class DefectRegions(StrictModel):
     """Defects of a film before a lamp, a row each; those of a photograph are one measurement."""
 
     photograph: str = column("", PHOTOGRAPH)
@@ -64,13 +56,6 @@ class DefectRegions(pa.DataFrameModel):
     brightness: float = column("", "its greatest light over that of the film", gt=0, le=1e5)
     x_mm: float = column("mm", "centre, from the left edge of the picture", ge=0, le=1e5)
     y_mm: float = column("mm", "centre, from the upper edge of the picture", ge=0, le=1e5)
-
-    class Config:
-        """Nothing is converted; other columns are refused."""
-
-        strict = True
-        coerce = False
-        unique_column_names = True
 
 
 KIND = Kind("defects", Defects, per="panel", identity=("photograph",))

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-import pandera.pandas as pa
-
 from tiecoat.plugin import Kind, column, hookimpl
+from tiecoat.schemas.strict import StrictModel
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -14,7 +13,7 @@ if TYPE_CHECKING:
 STATES = ("as mixed", "deaerated", "rested", "water")
 
 
-class Density(pa.DataFrameModel):
+class Density(StrictModel):
     """Density of a batch of wet paint in one state (ISO 2811)."""
 
     temperature_c: float = column("degC", "temperature of the sample", ge=-10, le=60)
@@ -25,13 +24,6 @@ class Density(pa.DataFrameModel):
     uncertainty_g_cm3: float = column(
         "g/cm**3", "standard uncertainty of the density", gt=0, le=0.5, nullable=True
     )
-
-    class Config:
-        """Nothing is converted; other columns are refused."""
-
-        strict = True
-        coerce = False
-        unique_column_names = True
 
 
 def lower_case_state(frame: pd.DataFrame) -> pd.DataFrame:

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import pandas as pd
-import pandera.pandas as pa
 
 from tiecoat.plugin import Fault, FileHeld, Kind, Reason, column, hookimpl
 from tiecoat.schemas.rated_properties import DEFECTS, EXPOSURES, NEUTRAL_SALT_SPRAY, SCRIBE
 from tiecoat.schemas.rating_notation import defects_of, rust_grade
 from tiecoat.schemas.rust_scales import d610_band, ri_band, rust_band
+from tiecoat.schemas.strict import StrictModel
 
 OTHER_WORDS = {"nss": NEUTRAL_SALT_SPRAY, "neutraler salzsprühnebel": NEUTRAL_SALT_SPRAY}
 
@@ -23,7 +23,7 @@ RATINGS = tuple(dict.fromkeys(name for names in COLUMNS_OF.values() for name in 
 CREEP_WITHIN_MM = 0.06  # what rounding of two widths and a creep to 0.1 mm may do
 
 
-class ExposureRating(pa.DataFrameModel):
+class ExposureRating(StrictModel):
     """Rating of one property of a panel after exposure (ISO 4628, ASTM D610)."""
 
     exposure: str = column("", "what the panel is exposed to", isin=EXPOSURES)
@@ -46,13 +46,6 @@ class ExposureRating(pa.DataFrameModel):
     creep_mm: float = column(
         "mm", "delamination or corrosion from the edge of the scribe", ge=0, le=250, nullable=True
     )
-
-    class Config:
-        """Nothing is converted; other columns are refused."""
-
-        strict = True
-        coerce = False
-        unique_column_names = True
 
 
 def creep_mm(damage_width_mm: float, scribe_width_mm: float) -> float:

@@ -5,9 +5,8 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
-import pandera.pandas as pa
-
 from tiecoat.plugin import Kind, column, hookimpl
+from tiecoat.schemas.strict import StrictModel
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -16,7 +15,7 @@ SYSTEM = "system"  # all coats together
 STATES = ("dry", "wet")
 
 
-class FilmThickness(pa.DataFrameModel):
+class FilmThickness(StrictModel):
     """Thickness of a coat or of the whole coat system on one spot (ISO 2808)."""
 
     spot: float = column("", "number of the spot on its panel", ge=1, le=1000)
@@ -24,13 +23,6 @@ class FilmThickness(pa.DataFrameModel):
     state: str = column("", "whether the film was dry or still wet", isin=STATES)
     # a reading in mm that is taken for µm lies below, 10 mm above what a paint film can be
     thickness_um: float = column("um", "thickness of the film on this spot", ge=1, le=5000)
-
-    class Config:
-        """Nothing is converted; other columns are refused."""
-
-        strict = True
-        coerce = False
-        unique_column_names = True
 
 
 def same_words(frame: pd.DataFrame) -> pd.DataFrame:

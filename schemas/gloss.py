@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import numpy as np
-import pandera.pandas as pa
 
 from tiecoat.plugin import Fault, FileHeld, Kind, Reason, column, hookimpl
+from tiecoat.schemas.strict import StrictModel
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -17,19 +17,12 @@ ANGLES_DEG = (20.0, 60.0, 85.0)
 INDEX_OF_BLACK_GLASS = 1.567  # at 587.6 nm; by definition it has 100 units (ISO 2813:2014, 3.3)
 
 
-class Gloss(pa.DataFrameModel):
+class Gloss(StrictModel):
     """Specular gloss of the dry film (ISO 2813)."""
 
     angle_deg: float = column("deg", "angle of incidence", isin=ANGLES_DEG, gt=0, lt=90)
     spot: float = column("", "number of the spot on its panel", ge=1, le=1000)
     gloss_gu: float = column("", "gloss in gloss units", ge=0, le=2100)
-
-    class Config:
-        """Nothing is converted; other columns are refused."""
-
-        strict = True
-        coerce = False
-        unique_column_names = True
 
 
 def gloss_of_mirror(angle_deg: ArrayLike) -> NDArray[np.float64]:

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import pandera.pandas as pa
-
 from tiecoat.plugin import Kind, column, hookimpl
+from tiecoat.schemas.strict import StrictModel
 
 
-class Impedance(pa.DataFrameModel):
+class Impedance(StrictModel):
     """Impedance spectrum of a coated panel under immersion (ISO 16773)."""
 
     exposure_h: float = column("h", "time since immersion", ge=0, le=1e5)
@@ -21,13 +20,6 @@ class Impedance(pa.DataFrameModel):
     z_imag_ohm: float = column(
         "ohm", "imaginary part of the impedance; negative = capacitive", ge=-1e13, le=1e13
     )
-
-    class Config:
-        """Nothing is converted; other columns are refused."""
-
-        strict = True
-        coerce = False
-        unique_column_names = True
 
 
 KIND = Kind(

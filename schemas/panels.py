@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import Annotated
 
 import pandas as pd
-import pandera.pandas as pa
 
 from tiecoat.plugin import Kind, column, hookimpl
+from tiecoat.schemas.strict import StrictModel
 
 
-class Panels(pa.DataFrameModel):
+class Panels(StrictModel):
     """One coated test piece of a batch."""
 
     substrate: str = column("", "what was coated, and how it was prepared")
@@ -25,13 +25,6 @@ class Panels(pa.DataFrameModel):
         "", "when it was put into the bath (UTC)", nullable=True
     )
     note: str = column("", "anything else", nullable=True)
-
-    class Config:
-        """Nothing is converted; other columns are refused."""
-
-        strict = True
-        coerce = False
-        unique_column_names = True
 
 
 KIND = Kind("panels", Panels, per="panel", replaces=True)

@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 import pandas as pd
-import pandera.pandas as pa
 
 from tiecoat.plugin import Fault, FileHeld, Kind, Reason, column, hookimpl
 from tiecoat.schemas.failure_notation import shares_of, text_of
+from tiecoat.schemas.strict import StrictModel
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 AGREE_WITHIN = 0.02  # of the strength: what rounding of force and dolly diameter may do
 
 
-class PullOff(pa.DataFrameModel):
+class PullOff(StrictModel):
     """Pull-off test of a coated panel, one determination (ISO 4624)."""
 
     determination: float = column("", "number of the determination on its panel", ge=1, le=1000)
@@ -26,13 +26,6 @@ class PullOff(pa.DataFrameModel):
     force_n: float = column("N", "force at break", ge=0, le=1e6, nullable=True)
     strength_mpa: float = column("MPa", "pull-off strength", ge=0, le=100, nullable=True)
     failure: str = column("", "where it failed, with the share of the area (ISO 4624)")
-
-    class Config:
-        """Nothing is converted; other columns are refused."""
-
-        strict = True
-        coerce = False
-        unique_column_names = True
 
 
 def area_mm2(dolly_diameter_mm: NDArray[np.float64]) -> NDArray[np.float64]:

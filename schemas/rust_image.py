@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import pandera.pandas as pa
-
 from tiecoat.plugin import Kind, column, hookimpl
+from tiecoat.schemas.strict import StrictModel
 
 
-class RustImage(pa.DataFrameModel):
+class RustImage(StrictModel):
     """A photograph of an exposed panel: how much of it has the colour of rust.
 
     An aid to the inspector: the rating by ISO 4628-3 is the inspector's.
@@ -25,13 +24,6 @@ class RustImage(pa.DataFrameModel):
     scale_source: str = column("", "where the size of a pixel comes from", nullable=True)
     parameters: str = column("", "limits by which rust was found")
     remarks: str = column("", "what was done to the picture, and what was odd", nullable=True)
-
-    class Config:
-        """Nothing is converted; other columns are refused."""
-
-        strict = True
-        coerce = False
-        unique_column_names = True
 
 
 KIND = Kind("rust_image", RustImage, per="panel", identity=("photograph", "exposure_h"))

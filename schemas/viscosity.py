@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 import numpy as np
-import pandera.pandas as pa
 
 from tiecoat.plugin import Fault, FileHeld, Kind, Reason, column, hookimpl
+from tiecoat.schemas.strict import StrictModel
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -24,7 +24,7 @@ _ROTATIONAL = ("shear_rate_per_s", "shear_stress_pa", "viscosity_pa_s")
 _CUP = ("cup", "efflux_s")
 
 
-class Viscosity(pa.DataFrameModel):
+class Viscosity(StrictModel):
     """Flow of a batch of wet paint: rotational (ISO 3219) or by cup (ISO 2431, ASTM D1200)."""
 
     method: str = column("", "rotational or flow cup", isin=METHODS)
@@ -36,13 +36,6 @@ class Viscosity(pa.DataFrameModel):
     temperature_c: float = column("degC", "temperature of the sample", ge=-10, le=100)
     cup: str = column("", "standard and size of the cup", isin=CUPS, nullable=True)
     efflux_s: float = column("s", "efflux time", gt=0, le=3600, nullable=True)
-
-    class Config:
-        """Nothing is converted; other columns are refused."""
-
-        strict = True
-        coerce = False
-        unique_column_names = True
 
 
 def complete(frame: pd.DataFrame) -> pd.DataFrame:
