@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from rich.markup import escape
@@ -11,31 +12,53 @@ if TYPE_CHECKING:
     from rich.console import Console
 
     from tiecoat.compare.comparison import Comparison
+    from tiecoat.compare.verdict import Verdict
 
 
 def show_verdicts(comparison: Comparison, console: Console) -> None:
-    """Print every verdict with its n, effect, interval, p and reason, then the overview."""
+    """Print every verdict with its n, effect, interval, p, reason and method, then the overview."""
     from tiecoat.report.labels import effect_text, interval, p_text
 
     for wanted in comparison.properties:
+        mine = [one for one in comparison.verdicts if one.property == wanted.label]
         table = Table(box=None, pad_edge=False, title=escape(wanted.label), title_justify="left")
         table.add_column("batch", no_wrap=True)
         table.add_column("n", justify="right")
         for name in ("effect", "95 % interval", "p"):
             table.add_column(name, justify="right", no_wrap=True)
         table.add_column("verdict", overflow="fold")
-        for one in comparison.verdicts:
-            if one.property == wanted.label:
-                _, words, style = _look(one.outcome.name)
-                verdict = f"[{style}]{words}[/]: {escape(one.because)}"
-                ends = interval(one.low, one.high, 3)
-                effect = escape(effect_text(one, 3))
-                table.add_row(one.batch, str(one.n), effect, ends, p_text(one.p_holm), verdict)
+        for one in mine:
+            _, words, style = _look(one.outcome.name)
+            verdict = f"[{style}]{words}[/]: {escape(one.because)}"
+            ends = interval(one.low, one.high, 3)
+            effect = escape(effect_text(one, 3))
+            table.add_row(one.batch, str(one.n), effect, ends, p_text(one.p_holm), verdict)
         console.print(table)
+        for line in _below(mine):
+            console.print(line, style="dim", markup=False, highlight=False)
         console.print()
     if comparison.verdicts:
         console.print("p is adjusted over candidates and properties.\n", style="dim")
     show_overview(comparison, console)
+
+
+def _below(verdicts: Sequence[Verdict]) -> Iterator[str]:
+    """Return what the verdicts on one property rest on: the control, methods, and cautions."""
+    from tiecoat.report.labels import number, unit_text
+
+    found = next((one for one in verdicts if one.n_control), None)
+    if found is None:
+        return
+    control = f"{number(found.value_control)} {unit_text(found.unit)}".strip()
+    yield f"control {found.control}: {control}, n {found.n_control}"
+    yield from dict.fromkeys(one.method for one in verdicts if one.method)
+    batches: dict[str, list[str]] = {}
+    for one in verdicts:
+        for caution in one.cautions:
+            batches.setdefault(caution, []).append(one.batch)
+    told = sum(bool(one.n) for one in verdicts)
+    for caution, of in batches.items():
+        yield caution if len(of) == told else f"{', '.join(of)}: {caution}"
 
 
 def show_overview(comparison: Comparison, console: Console) -> None:

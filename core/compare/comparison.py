@@ -30,11 +30,10 @@ from tiecoat.compare.verdict import (
     Verdict,
     decide,
     holm,
+    ratio_of,
 )
 from tiecoat.evaluate.choices import Choices
 from tiecoat.evaluate.estimate import NotDeterminable
-
-MOST_LN = 700.0  # beyond it the exponential is infinite
 
 SUPPORT = (
     "These verdicts support the judgement of the responsible person. They replace neither that nor"
@@ -109,7 +108,8 @@ class Comparison:
         if open_ or not mine:
             names = ", ".join(one.property for one in open_) or "any property"
             return False, f"cannot tell on {names}"
-        return True, f"better or not worse on all {len(mine)} properties compared"
+        all_ = "the one property" if len(mine) == 1 else f"all {len(mine)} properties"
+        return True, f"better or not worse on {all_} compared"
 
 
 def compare(
@@ -222,7 +222,7 @@ def verdicts(
         drafts += [_Draft(wanted, batch, one) for batch, one in findings.items()]
     p = [one.finding.p if isinstance(one.finding, Finding) else math.nan for one in drafts]
     adjusted = holm(p, [one.wanted.label for one in drafts])
-    told = len({one.wanted.label for one in drafts if isinstance(one.finding, Finding)})
+    told = len({one.wanted.label for one, of in zip(drafts, p, strict=True) if not math.isnan(of)})
     rows = {str(row["batch"]): row for _, row in registered.iterrows()}
     settled = tuple(
         _verdict(one, p_holm, rows[one.batch], control, told)
@@ -276,7 +276,8 @@ def _verdict(
 
 def _outcome(wanted: Property, finding: Finding, p_holm: float) -> tuple[Outcome, str]:
     if math.isnan(finding.p):
-        return Outcome.CANNOT_TELL, "one determination: nothing tells how another one differs"
+        one = finding.candidate.counted_as
+        return Outcome.CANNOT_TELL, f"one {one}: nothing tells how another one differs"
     # the effect of ratings is turned so that more is better
     direction: Direction = "higher" if wanted.method == "ratings" else wanted.direction
     outcome, because = decide(finding.low, finding.high, p_holm, direction, finding.limits)
@@ -291,6 +292,8 @@ def _few(finding: Finding, wanted: Property) -> str:
     if wanted.target is not None:
         n = finding.candidate.n
     units = finding.candidate.units
+    if finding.limits is not None and finding.limits.nearest == 0:
+        return "the margin is a share of a control of 0, and so is 0 itself"
     if finding.needed is None:
         return f"n too small for the margin; no number up to {MOST} can be named that would do"
     if finding.needed > n:
@@ -321,5 +324,5 @@ def _shown(effect: float, wanted: Property) -> float:
     """Return an effect as it is told."""
     kind = _effect_is(wanted)
     if kind == "ratio":
-        return math.exp(effect) if effect < MOST_LN else math.inf
+        return ratio_of(effect)
     return effect + NEUTRAL if kind == "probability of superiority" else effect

@@ -13,6 +13,7 @@ from scipy.special import fdtrc, stdtr
 from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.properties import Property
 from tiecoat.compare.samples import Sample
+from tiecoat.compare.verdict import ratio_of
 from tiecoat.evaluate.censored import Floats
 from tiecoat.evaluate.estimate import NotDeterminable, effective_freedom, pooled, t_factor
 
@@ -21,12 +22,13 @@ CURVED_BELOW = 0.05
 
 @dataclass(frozen=True)
 class Trend:
-    """Change of a property for one per cent of a candidate, control included as dose 0.
+    """Change of a property for one per cent of a candidate, control included.
 
     Parameters
     ----------
     property, candidate, doses
-        What changes with what, over which doses in %, the control's 0 included.
+        What changes with what, over which doses in %, that of the control included: 0, unless the
+        register says that it holds some of the candidate.
     n
         Panels, or determinations.
     change_is
@@ -88,14 +90,15 @@ def line_through(doses: Floats, groups: Sequence[Floats]) -> Line:
 
     with the variance s^2 within doses, so that neither curvature nor differences between batches
     pass for scatter; both show in the test of lack of fit, F of the distances of the means from
-    the line (Draper and Smith, Applied Regression Analysis, 1966; from memory).
+    the line (Draper and Smith, Applied Regression Analysis, 1966; from memory). Each batch has a
+    mean of its own there, also beside another one of its dose.
 
     Parameters
     ----------
     doses
-        Shape (k,), at least two that differ.
+        Of each batch, shape (k,), at least two that differ.
     groups
-        Values at each dose, k arrays.
+        Values of each batch, k arrays.
 
     Raises
     ------
@@ -111,9 +114,9 @@ def line_through(doses: Floats, groups: Sequence[Floats]) -> Line:
     slope, spread = _slope(doses, means, sizes)
     off = means - np.average(means, weights=sizes) - slope * (doses - _centre(doses, sizes))
     lack = math.nan
-    if (levels := len(set(doses.tolist()))) > 2:
-        square = float(sizes @ off**2) / (levels - 2) / deviation**2
-        lack = float(fdtrc(levels - 2, freedom, square))
+    if (batches := len(groups)) > 2:
+        square = float(sizes @ off**2) / (batches - 2) / deviation**2
+        lack = float(fdtrc(batches - 2, freedom, square))
     return Line(slope, deviation / math.sqrt(spread), freedom, lack)
 
 
@@ -168,10 +171,19 @@ def dose_trends(comparison: Comparison) -> list[Trend]:
         if part["dose_percent"].nunique() < 2:
             continue
         own = zip(part["batch"].tolist(), part["dose_percent"].tolist(), strict=True)
-        doses: dict[str, float] = {comparison.control: 0.0, **dict(own)}
+        in_control = _dose_of_control(comparison, str(name))
+        doses: dict[str, float] = {comparison.control: in_control, **dict(own)}
         doses = dict(sorted(doses.items(), key=lambda item: item[1]))
         found += [_trend(comparison, one, str(name), doses) for one in comparison.properties]
     return found
+
+
+def _dose_of_control(comparison: Comparison, candidate: str) -> float:
+    """Return how much of a candidate is in the control: nothing, unless the register says so."""
+    control = comparison.batches.loc[comparison.control].to_dict()
+    if control["candidate"] != candidate or math.isnan(control["dose_percent"]):
+        return 0.0
+    return float(control["dose_percent"])
 
 
 def _trend(
@@ -191,7 +203,7 @@ def _trend(
         return Trend(**{**asdict(start), "reason": str(why)})
     slope, (low, high) = line.slope, line.interval
     if by_logs:
-        slope, low, high = math.exp(slope), math.exp(min(low, 700.0)), math.exp(min(high, 700.0))
+        slope, low, high = (ratio_of(one) for one in (slope, low, high))
     cautions = ["one batch at each dose: batches that differ for other reasons pass for a trend"]
     if line.lack_of_fit_p < CURVED_BELOW:
         cautions.append(
@@ -199,7 +211,7 @@ def _trend(
             " batches differ for other reasons; the interval does not hold that"
         )
     if missing := [batch for batch in doses if batch not in usable]:
-        cautions.append(f"without {', '.join(missing)}: no value")
+        cautions.append(f"without {', '.join(missing)}: no value, or only a lower bound of it")
     more = {"change": slope, "low": low, "high": high, "p": line.p}
     more |= {"lack_of_fit_p": line.lack_of_fit_p}
     return Trend(**{**asdict(start), **more, "cautions": "; ".join(cautions)})

@@ -10,9 +10,14 @@ from typing import TypeAlias
 import numpy as np
 
 from tiecoat.compare.contrasts import Contrast, Contrasts, against_control, by_estimates
-from tiecoat.compare.power import panels_by_normal, panels_for_margin
+from tiecoat.compare.power import (
+    panels_by_normal,
+    panels_for_margin,
+    panels_for_ratings,
+    panels_for_target,
+)
 from tiecoat.compare.properties import Property
-from tiecoat.compare.ranks import superiority
+from tiecoat.compare.ranks import splits_words, superiority
 from tiecoat.compare.rates import (
     DISPERSED_BELOW,
     Counts,
@@ -21,7 +26,7 @@ from tiecoat.compare.rates import (
     exact_ratio,
 )
 from tiecoat.compare.samples import Sample, Samples
-from tiecoat.compare.verdict import Limits
+from tiecoat.compare.verdict import Limits, ratio_of
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable, mean_of
 
 NEUTRAL = 0.5  # probability of superiority without a difference
@@ -85,8 +90,8 @@ def find(wanted: Property, found: Samples, control: str) -> Findings:
 def _enough(sample: Sample, wanted: Property, who: str = "") -> None:
     least = 1 if wanted.method == "counts" or sample.reported else 2
     if sample.n < least:
-        one = sample.units.removesuffix("s")
-        raise NotDeterminable(f"{who}{sample.batch} has one {one} only: nothing tells its spread")
+        one = f"one {sample.counted_as} only"
+        raise NotDeterminable(f"{who}{sample.batch} has {one}: nothing tells its spread")
 
 
 def _usable(sample: Sample | NotDeterminable, wanted: Property) -> Sample:
@@ -113,20 +118,30 @@ def _by_means(wanted: Property, control: Sample, usable: Mapping[str, Sample]) -
             listed[sample.batch] = one
             continue
         low, high = one.interval
-        needed = panels_for_margin(limits.nearest, deviation, len(usable)) if limits else None
         listed[sample.batch] = Finding(
             control,
             sample,
             one.effect,
             low,
             math.inf if sample.is_floor else high,
-            _p_of(one, sample, control),
+            _p_of(one, sample, control, wanted),
             limits,
             f"{_scale_words(wanted)} {_unit_words(sample)}; {contrasts.method}",
-            needed,
+            _needed(wanted, limits, deviation, len(usable)),
             (*cautions, *_rests_on_equal_spreads(wanted, one, alone, limits)),
         )
     return listed
+
+
+def _needed(
+    wanted: Property, limits: Limits | None, deviation: float, comparisons: int
+) -> int | None:
+    if limits is None:
+        return None
+    if wanted.target is not None:
+        return panels_for_target(limits.nearest, deviation, comparisons)
+    both = wanted.direction == "target"
+    return panels_for_margin(limits.nearest, deviation, comparisons, both_sides=both)
 
 
 def _rests_on_equal_spreads(
@@ -147,8 +162,9 @@ def _rests_on_equal_spreads(
     if not differs:
         return ()
     if wanted.scale == "ratio":
-        low_alone, high_alone = (math.exp(min(end, 700.0)) for end in alone.interval)
-    without = f"without that (Welch) the interval is {low_alone:.3g} to {high_alone:.3g}"
+        low_alone, high_alone = (ratio_of(end) for end in alone.interval)
+    ends = f"{low_alone:.3g} to {high_alone:.3g}".replace("-", "−")
+    without = f"without that (Welch) the interval is {ends}"
     return (f"it rests on equal spreads of all batches: {without}",)
 
 
@@ -168,19 +184,19 @@ def _contrasts(wanted: Property, control: Sample, candidates: Sequence[Sample]) 
     return Contrasts(by_estimates(against, estimates), method, deviations)
 
 
-def _p_of(one: Contrast, sample: Sample, control: Sample) -> float:
+def _p_of(one: Contrast, sample: Sample, control: Sample, wanted: Property) -> float:
     """Return p: none from one determination; of a lower bound only where it lies above."""
-    if min(sample.n, control.n) < 2:
+    compared = [sample.n] if wanted.target is not None else [sample.n, control.n]
+    if min(compared) < 2:
         return math.nan
     return 1.0 if sample.is_floor and one.effect <= 0 else one.p
 
 
 def _scale_words(wanted: Property) -> str:
+    means = "ratio of geometric means" if wanted.scale == "ratio" else "difference of means"
     if wanted.method == "strengths":
-        return "difference of means with lower bounds as such (censored normal),"
-    if wanted.scale == "ratio":
-        return "ratio of geometric means,"
-    return "difference of means,"
+        means += " with lower bounds as such (censored normal)"
+    return f"{means},"
 
 
 def _unit_words(sample: Sample) -> str:
@@ -254,9 +270,26 @@ def _by_counts(wanted: Property, control: Sample, usable: Mapping[str, Sample]) 
             needed = panels_by_normal(limits.nearest, one.variance_of_a_panel, len(usable))
         words = f"ratio of rates, panels as unit; {method}, Sidak over {len(usable)}"
         listed[batch] = Finding(
-            control, sample, one.ln_ratio, one.low, one.high, one.p, limits, words, needed
+            control,
+            sample,
+            one.ln_ratio,
+            one.low,
+            one.high,
+            one.p,
+            limits,
+            words,
+            needed,
+            _counted_once(control, sample),
         )
     return listed
+
+
+def _counted_once(*samples: Sample) -> tuple[str, ...]:
+    once = [one.batch for one in samples if one.n == 1]
+    if not once:
+        return ()
+    told = "how another one would differ is not in the interval"
+    return (f"one panel of {' and of '.join(once)}: {told}",)
 
 
 def _counts(sample: Sample) -> Counts:
@@ -268,12 +301,14 @@ def _by_ratings(wanted: Property, control: Sample, usable: Mapping[str, Sample])
     """Rank test of panels; the effect is how often the candidate's panel is the better."""
     limits = None if wanted.margin is None else Limits(-wanted.margin, math.inf)
     sign = -1.0 if wanted.direction == "lower" else 1.0
-    needed = None if limits is None else panels_by_normal(limits.nearest, 1 / 6, len(usable))
+    needed = None if limits is None else panels_for_ratings(limits.nearest, len(usable))
     method = "probability that a panel of the candidate is rated better than one of the control; "
-    method += f"Wilcoxon-Mann-Whitney from all splits, Sidak over {len(usable)}; interval: Newcombe"
     listed: Findings = {}
     for batch, sample in usable.items():
         one = superiority(sign * control.values, sign * sample.values, len(usable))
         effect, low, high = (end - NEUTRAL for end in (one.value, one.low, one.high))
-        listed[batch] = Finding(control, sample, effect, low, high, one.p, limits, method, needed)
+        splits = splits_words(control.n, sample.n)
+        words = f"{method}Wilcoxon-Mann-Whitney from {splits}, Sidak over {len(usable)}"
+        words += "; interval: Newcombe"
+        listed[batch] = Finding(control, sample, effect, low, high, one.p, limits, words, needed)
     return listed

@@ -14,6 +14,7 @@ from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.desirability import one_sided, overall, two_sided
 from tiecoat.compare.properties import Property
 from tiecoat.compare.samples import Sample
+from tiecoat.compare.verdict import ratio_of
 from tiecoat.evaluate.censored import Floats
 from tiecoat.evaluate.estimate import NotDeterminable
 
@@ -27,7 +28,7 @@ SEED = 20261126  # the same data always give the same digits
 class Scale:
     """From values of a property to desirability: what is 0, what is 1, and how much it weighs.
 
-    `low` and `high` are values of desirability 0; NaN where there is none on that side.
+    `low` and `high` are values of desirability 0; on the side that is better it does not count.
     """
 
     property: Property
@@ -38,11 +39,11 @@ class Scale:
     def of(self, values: Floats) -> Floats:
         """Return the desirability of values, in the unit of the property."""
         line = np.log if self.property.scale == "ratio" else np.asarray
-        y = line(values)
-        low, ideal, high = (float(line(one)) for one in (self.low, self.ideal, self.high))
+        y, ideal = line(values), float(line(self.ideal))
         if self.property.direction == "target":
-            return two_sided(y, low, ideal, high)
-        return one_sided(y, low if self.property.direction == "higher" else high, ideal)
+            return two_sided(y, float(line(self.low)), ideal, float(line(self.high)))
+        worst = self.low if self.property.direction == "higher" else self.high
+        return one_sided(y, float(line(worst)), ideal)
 
 
 @dataclass(frozen=True)
@@ -194,31 +195,33 @@ def _scale(comparison: Comparison, wanted: Property) -> Scale:
     assert high is not None
     if wanted.direction == "target":
         return Scale(wanted, centre, low, high)
-    best = max(middles) if wanted.direction == "higher" else min(middles)
+    more_is_better = wanted.direction == "higher"
+    best = max(middles) if more_is_better else min(middles)
     ideal = best if wanted.ideal is None else wanted.ideal
-    rises = ideal > low if wanted.direction == "higher" else ideal < high
-    if not rises:
+    worst = low if more_is_better else high
+    if not (ideal > worst if more_is_better else ideal < worst):
         raise NotDeterminable(
-            f"ideal {ideal:g} is no better than unacceptable {low:g}; state both in the study"
+            f"ideal {ideal:g} is no better than unacceptable {worst:g}; state both in the study"
         )
-    if (
-        wanted.scale == "ratio"
-        and not min(ideal, low if wanted.direction == "higher" else high) > 0
-    ):
+    if wanted.scale == "ratio" and not min(ideal, worst) > 0:
         raise NotDeterminable("it is compared by ratio: ideal and unacceptable must be above 0")
     return Scale(wanted, ideal, low, high)
 
 
 def _limits(wanted: Property, centre: float) -> tuple[float, float]:
     """Return the values that are worse than the centre by the margin, below and above."""
-    limits = None if wanted.method == "ratings" else wanted.limits(centre)
+    if wanted.method == "ratings":
+        raise NotDeterminable(
+            "the margin of ratings is one of probability: state ideal and unacceptable in the study"
+        )
+    limits = wanted.limits(centre)
     if limits is None:
         raise NotDeterminable("state ideal and unacceptable, or a margin, in the study")
     if wanted.scale == "ratio" or wanted.method == "counts":
-        low, high = (centre * math.exp(min(one, 700.0)) for one in (limits.low, limits.high))
+        low, high = (centre * ratio_of(one) if centre else 0.0 for one in (limits.low, limits.high))
     else:
         low, high = centre + limits.low, centre + limits.high
-    if not low < high:
+    if not low < centre < high:
         raise NotDeterminable("the margin is 0 here: state ideal and unacceptable")
     if wanted.direction == "target" and wanted.scale == "ratio" and not low > 0:
         raise NotDeterminable("a margin of 100 % or more gives no lower limit")
@@ -255,8 +258,8 @@ def _unsure(comparison: Comparison, batches: list[str], names: list[str]) -> lis
             if sample.is_floor:
                 told.append(f"{batch}: {name} is only a lower bound, and ranked by that")
             elif sample.n == 1:
-                one = sample.units.removesuffix("s")
-                told.append(f"{batch}: {name} is known from one {one}; its chances look too sure")
+                one = f"one {sample.counted_as}"
+                told.append(f"{batch}: {name} is known from {one}; its chances look too sure")
     return told
 
 
@@ -276,7 +279,8 @@ def _drawn(
         error = 0.0 if math.isnan(one.standard_error) else one.standard_error
         steps = rng.standard_t(freedom, len(picks))
         if by_logs:
-            return np.asarray(one.value * np.exp(error / one.value * steps))
+            with np.errstate(over="ignore"):  # Student's t with one degree reaches far out
+                return np.asarray(one.value * np.exp(error / one.value * steps))
         return one.value + error * steps
     values = np.log(sample.values) if by_logs else sample.values
     n = len(values)

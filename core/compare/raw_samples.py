@@ -12,8 +12,10 @@ from tiecoat.compare.samples import (
     PANELS,
     Sample,
     Samples,
+    hours_words,
     if_equal,
     means_of_units,
+    must_be_above_zero,
     near_words,
 )
 from tiecoat.evaluate.choices import PullOffChoices
@@ -21,7 +23,7 @@ from tiecoat.evaluate.estimate import NotDeterminable
 
 
 def strength_samples(
-    rows: pd.DataFrame | None, batches: Sequence[str], choices: PullOffChoices
+    rows: pd.DataFrame | None, wanted: Property, batches: Sequence[str], choices: PullOffChoices
 ) -> Samples:
     """Return the strength of each panel with glue failures as lower bounds.
 
@@ -39,31 +41,37 @@ def strength_samples(
     from tiecoat.evaluate.pull_off import marked
 
     here = marked(rows[rows["batch"].isin(batches)].reset_index(drop=True), choices)
-    parts = {batch: here[here["batch"] == batch] for batch in batches}
-    return {
-        batch: _strengths(part, batch)
-        if len(part)
-        else NotDeterminable(f"{batch} has no pull-off tests")
-        for batch, part in parts.items()
-    }
+    found: Samples = {}
+    for batch in batches:
+        part = here[here["batch"] == batch]
+        try:
+            found[batch] = _strengths(part, wanted, batch)
+        except NotDeterminable as why:
+            found[batch] = why
+    return found
 
 
-def _strengths(rows: pd.DataFrame, batch: str) -> Sample:
+def _strengths(rows: pd.DataFrame, wanted: Property, batch: str) -> Sample:
     from tiecoat.evaluate.censored import pseudo_values
 
+    if not len(rows):
+        raise NotDeterminable(f"{batch} has no pull-off tests")
     bounds = int(rows["is_bound"].sum())
     means = means_of_units(rows["strength_mpa"], rows["panel"], "difference")
     of_panels = dict(zip(map(str, means.index), means.tolist(), strict=True))
     cautions: tuple[str, ...] = ()
     is_floor = False
     if bounds:
-        cautions = (f"{bounds} of {len(rows)} determinations are lower bounds, the glue failed",)
+        are = "is a lower bound" if bounds == 1 else "are lower bounds"
+        cautions = (f"{bounds} of {len(rows)} determinations {are}, the glue failed",)
         try:
             of_panels = pseudo_values(rows["strength_mpa"], rows["is_bound"], rows["panel"])
         except NotDeterminable as why:
             is_floor = True
             cautions += (f"only a lower bound of the strength is known: {why}",)
     values = np.array(list(of_panels.values()))
+    if wanted.scale == "ratio":
+        must_be_above_zero(values, batch)
     return Sample(
         batch,
         tuple(of_panels),
@@ -81,7 +89,7 @@ def count_samples(rows: pd.DataFrame | None, wanted: Property, batches: Sequence
     Raises
     ------
     NotDeterminable
-        If the kind has no such columns.
+        If the kind has no such columns, or these batches were counted at several exposure times.
     """
     if rows is None or not len(rows):
         raise NotDeterminable(f"there are no rows of {wanted.kind}")
@@ -89,6 +97,13 @@ def count_samples(rows: pd.DataFrame | None, wanted: Property, batches: Sequence
         if column not in rows:
             raise NotDeterminable(
                 f"{wanted.kind} has no column {column!r}; " + near_words(column, list(rows.columns))
+            )
+    if "exposure_h" in rows:
+        hours = sorted(rows.loc[rows["batch"].isin(batches), "exposure_h"].dropna().unique())
+        if len(hours) > 1:
+            raise NotDeterminable(
+                f"{wanted.quantity} were counted after {hours_words(hours)}: counts of several"
+                " times are not added up"
             )
     found: Samples = {}
     for batch in batches:
@@ -102,7 +117,7 @@ def count_samples(rows: pd.DataFrame | None, wanted: Property, batches: Sequence
 def _counts(rows: pd.DataFrame, wanted: Property, batch: str) -> Sample:
     known = rows.dropna(subset=[wanted.quantity, wanted.area, "panel"])
     if not len(known):
-        raise NotDeterminable(f"{batch} has no {wanted.quantity} on panels")
+        raise NotDeterminable(f"on no panel of {batch} were {wanted.quantity} counted")
     counted, looked_at = (known[name].to_numpy(float) for name in (wanted.quantity, wanted.area))
     if (counted < 0).any() or (counted != np.round(counted)).any() or not (looked_at > 0).all():
         raise NotDeterminable(

@@ -20,9 +20,12 @@ from scipy.optimize import brentq
 from tiecoat.compare.properties import Property
 from tiecoat.evaluate.censored import Floats
 from tiecoat.evaluate.estimate import CERTAIN, Estimate, NotDeterminable, t_factor
+from tiecoat.evaluate.replicates import counted
 
 NEAR, NEAR_H = 0.02, 0.5  # a time within 2 % or half an hour is that time; common practice
 TOLD_FLAGS = 3
+MOST_FREEDOM = 1e9
+CERTAIN_WITHIN = 1e-8  # of the normal quantile; that of t with so many degrees lies nearer
 PANELS, DETERMINATIONS = "panels", "determinations"
 
 
@@ -63,6 +66,11 @@ class Sample:
         """How many panels or determinations."""
         return len(self.values) if self.reported is None else self.reported.n
 
+    @property
+    def counted_as(self) -> str:
+        """What one of them is called."""
+        return self.units.removesuffix("s")
+
     def middle(self, scale: str, method: str) -> float:
         """Return the mean as it is told: of ratings the median."""
         return float(np.median(self.values)) if method == "ratings" else self.mean(scale)
@@ -99,11 +107,17 @@ def rows_of(table: pd.DataFrame | None, wanted: Property) -> pd.DataFrame:
         )
     here = rows[rows["condition"] == wanted.condition]
     if not len(here):
-        raise NotDeterminable(
-            f"there is no {wanted.quantity} with the condition {wanted.condition!r}; "
-            + near_words(wanted.condition, sorted(rows["condition"].unique()))
-        )
+        raise NotDeterminable(_no_condition(wanted, sorted(rows["condition"].unique())))
     return here
+
+
+def _no_condition(wanted: Property, known: Sequence[str]) -> str:
+    if known == [""]:
+        return f"{wanted.quantity} has no condition: leave condition out"
+    start = f"there is no {wanted.quantity} with the condition {wanted.condition!r}; "
+    if not wanted.condition:
+        start = f"{wanted.quantity} needs a condition; "
+    return start + near_words(wanted.condition, known)
 
 
 def near_words(word: str, known: Sequence[str]) -> str:
@@ -126,81 +140,113 @@ def is_near(exposures_h: Floats | pd.Series[float], hours: float) -> Floats:
 
 
 def last_shared(rows: pd.DataFrame, control: str, candidates: Sequence[str]) -> float:
-    """Return the last time of the control that most candidates share; NaN without any times.
+    """Return the last time of the control that most candidates share.
 
     Raises
     ------
     NotDeterminable
         If no candidate shares a time with the control.
     """
-    if rows["exposure_h"].isna().all():
-        return math.nan
     times = exposures_of(rows, control)
     others = {one: np.array(exposures_of(rows, one)) for one in candidates}
     sharing = {t: sum(bool(is_near(one, t).any()) for one in others.values()) for t in times}
     if not any(sharing.values()):
         theirs = sorted({float(t) for one in others.values() for t in one})
         raise NotDeterminable(
-            f"no exposure time is shared: the control {control} has {_hours(times)},"
-            f" the candidates have {_hours(theirs)}"
+            f"no exposure time is shared: the control {control} has {hours_words(times)},"
+            f" the candidates have {hours_words(theirs)}"
         )
     return max(times, key=lambda t: (sharing[t], t))
 
 
-def _hours(times: Sequence[float]) -> str:
+def hours_words(times: Sequence[float]) -> str:
+    """Return such as "24, 240 h"."""
     return ", ".join(f"{one:g}" for one in times) + " h" if times else "none"
 
 
-def samples(rows: pd.DataFrame, wanted: Property, batches: Sequence[str]) -> Samples:
+def samples(
+    rows: pd.DataFrame, wanted: Property, batches: Sequence[str], *, of_panels: bool
+) -> Samples:
     """Return the sample of each batch from result rows, or why there is none.
 
     Parameters
     ----------
     rows
-        As `rows_of` returns them.
+        As `rows_of` returns them. Where any of them belongs to a panel, those that are pooled over
+        panels are not used.
     wanted
         The property, at its exposure time.
     batches
         Control and candidates.
+    of_panels
+        Whether the kind is one of panels, so that what is pooled is pooled over panels.
     """
+    if (rows["panel"] != "").any():
+        rows = rows[rows["panel"] != ""]
     found: Samples = {}
     for batch in batches:
         try:
-            found[batch] = _sample(rows[rows["batch"] == batch], wanted, batch)
+            found[batch] = _sample(rows[rows["batch"] == batch], wanted, batch, of_panels)
         except NotDeterminable as why:
             found[batch] = why
     return found
 
 
-def _sample(rows: pd.DataFrame, wanted: Property, batch: str) -> Sample:
+def _sample(rows: pd.DataFrame, wanted: Property, batch: str, of_panels: bool) -> Sample:
     if not len(rows):
-        raise NotDeterminable(f"{batch} has no {wanted.quantity}")
-    if not math.isnan(wanted.exposure_h):
-        there = rows[is_near(rows["exposure_h"], wanted.exposure_h)]
-        if not len(there):
-            times = _hours(sorted(rows["exposure_h"].dropna().unique().tolist()))
-            raise NotDeterminable(
-                f"{batch} has no exposure near {wanted.exposure_h:g} h; there are {times}"
-            )
-        rows = there
-    of_panels = rows[rows["panel"] != ""]
-    rows = of_panels if len(of_panels) else rows
-    known = rows[np.isfinite(rows["value"])]
-    cautions = (*_left_out(rows, known), *_flagged(known))
+        raise NotDeterminable(f"{batch} has no value of {wanted.quantity}")
+    rows = _at_time(rows, wanted.exposure_h, batch)
+    is_known = np.isfinite(rows["value"])
+    known = rows[is_known]
     if not len(known):
         raise NotDeterminable(f"{batch} has no value: {_reasons(rows)}")
-    if wanted.scale == "ratio" and (known["value"] <= 0).any():
-        least = float(known["value"].min())
-        raise NotDeterminable(f"{batch} has the value {least:g}: ratios need values above 0")
+    cautions = (
+        *_left_out(rows, ~is_known),
+        *_flagged(known),
+        *_times_together(known, wanted.exposure_h),
+    )
+    if wanted.scale == "ratio":
+        must_be_above_zero(known["value"], batch)
     unit = str(known["unit"].iloc[0])
-    if not len(of_panels):
-        return _wet(known, batch, unit, cautions)
+    if (known["panel"] == "").all():
+        return _whole(known, batch, unit, cautions, PANELS if of_panels else DETERMINATIONS)
     means = means_of_units(known["value"], known["panel"], wanted.scale)
     values = np.asarray(means, dtype=np.float64)
     names = tuple(map(str, means.index))
     return Sample(
         batch, names, values, PANELS, unit, cautions=(*cautions, *if_equal(values, batch))
     )
+
+
+def _at_time(rows: pd.DataFrame, hours: float, batch: str) -> pd.DataFrame:
+    """Return the rows near an exposure time; all where the property has none."""
+    if math.isnan(hours):
+        return rows
+    there = rows[is_near(rows["exposure_h"], hours)]
+    if not len(there):
+        times = hours_words(sorted(rows["exposure_h"].dropna().unique().tolist()))
+        raise NotDeterminable(f"{batch} has no exposure near {hours:g} h; there are {times}")
+    return there
+
+
+def _times_together(rows: pd.DataFrame, hours: float) -> tuple[str, ...]:
+    """Return the caution that times count as one that are more than 2 % apart, as early ones do."""
+    if math.isnan(hours) or not np.ptp(rows["exposure_h"]) > NEAR * hours:
+        return ()
+    return (f"readings after {hours_words(sorted(rows['exposure_h'].unique()))} count as one time",)
+
+
+def must_be_above_zero(values: Floats | pd.Series[float], batch: str) -> None:
+    """Refuse values that have no logarithm.
+
+    Raises
+    ------
+    NotDeterminable
+        If one is not above 0.
+    """
+    least = float(np.min(values))
+    if least <= 0:
+        raise NotDeterminable(f"{batch} has the value {least:g}: ratios need values above 0")
 
 
 def means_of_units(values: pd.Series[float], units: pd.Series[str], scale: str) -> pd.Series[float]:
@@ -211,9 +257,17 @@ def means_of_units(values: pd.Series[float], units: pd.Series[str], scale: str) 
     return values.groupby(units, sort=True).mean()
 
 
-def _wet(known: pd.DataFrame, batch: str, unit: str, cautions: tuple[str, ...]) -> Sample:
-    """Return the sample of wet paint: several determinations, or one result as reported."""
+def _whole(
+    known: pd.DataFrame, batch: str, unit: str, cautions: tuple[str, ...], units: str
+) -> Sample:
+    """Return the sample of wet paint, or of what is only given pooled over panels.
+
+    It is several determinations, or one result as reported. A result that is pooled over
+    determinations is no further one.
+    """
     told = "determinations of one batch: mixing it again is not in the interval"
+    own = known[known["measurement"] != ""]
+    known = own if len(own) else known
     if len(known) > 1:
         values = np.asarray(known["value"], dtype=np.float64)
         names = tuple(known["measurement"])
@@ -221,7 +275,7 @@ def _wet(known: pd.DataFrame, batch: str, unit: str, cautions: tuple[str, ...]) 
             batch,
             names,
             values,
-            DETERMINATIONS,
+            units,
             unit,
             cautions=(*cautions, told, *if_equal(values, batch)),
         )
@@ -229,17 +283,20 @@ def _wet(known: pd.DataFrame, batch: str, unit: str, cautions: tuple[str, ...]) 
     reported = _reported(row)
     if row["measurement"]:  # its n counts points of one curve, say
         reported = replace(reported, n=1)
-    if reported.n == 1:
-        told = "one determination: how another one would differ is not in the interval"
-    return Sample(
+    sample = Sample(
         batch,
         (str(row["measurement"]) or batch,),
         np.array([reported.value]),
-        DETERMINATIONS,
+        units,
         unit,
         reported,
-        cautions=(*cautions, told),
+        cautions=cautions,
     )
+    if reported.n == 1:
+        told = f"one {sample.counted_as}: how another one would differ is not in the interval"
+    elif units == PANELS:
+        told = f"one result, pooled over {reported.n} panels"
+    return replace(sample, cautions=(*cautions, told))
 
 
 def _reported(row: pd.Series[float]) -> Estimate:
@@ -247,18 +304,18 @@ def _reported(row: pd.Series[float]) -> Estimate:
     value, error, n = float(row["value"]), float(row["standard_error"]), int(row["n"])
     half = (float(row["high"]) - float(row["low"])) / 2
     ratio = half / error if error > 0 else math.nan
-    if not ratio > t_factor(CERTAIN) * (1 + 1e-9):
+    if not ratio > t_factor(CERTAIN) * (1 + CERTAIN_WITHIN):
         return Estimate(value, error, CERTAIN, n)
     if ratio > t_factor(1.0):
         return Estimate(value, error, 1.0, n)
-    freedom = brentq(lambda one: t_factor(one) - ratio, 1.0, 1e9)
+    freedom = brentq(lambda one: t_factor(one) - ratio, 1.0, MOST_FREEDOM)
     return Estimate(value, error, float(freedom), n)
 
 
-def _left_out(rows: pd.DataFrame, known: pd.DataFrame) -> tuple[str, ...]:
-    if len(rows) == len(known):
+def _left_out(rows: pd.DataFrame, is_missing: pd.Series[bool]) -> tuple[str, ...]:
+    missing = rows[is_missing]
+    if not len(missing):
         return ()
-    missing = rows.drop(known.index)
     return (f"{len(missing)} of {len(rows)} without a value: {_reasons(missing)}",)
 
 
@@ -272,7 +329,7 @@ def _flagged(rows: pd.DataFrame) -> tuple[str, ...]:
     listed = list(dict.fromkeys(flags))
     told = [f"{flags.count(one)} of {len(rows)}: {one}" for one in listed[:TOLD_FLAGS]]
     more = len(listed) - TOLD_FLAGS
-    return (*told, f"and {more} more flags") if more > 0 else tuple(told)
+    return (*told, f"and {counted(more, 'more flag')}") if more > 0 else tuple(told)
 
 
 def if_equal(values: Floats, batch: str) -> tuple[str, ...]:

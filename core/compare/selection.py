@@ -7,8 +7,7 @@ from difflib import get_close_matches
 
 import pandas as pd
 
-from tiecoat.compare.study import Study
-from tiecoat.ids import canonical
+from tiecoat.compare.study import Study, kept_id
 
 
 def chosen_batches(study: Study, register: pd.DataFrame) -> tuple[list[str], list[str]]:
@@ -18,7 +17,7 @@ def chosen_batches(study: Study, register: pd.DataFrame) -> tuple[list[str], lis
         return [], ["the register holds no batch: file it first, with the role of each batch"]
     if not study.batches:
         return known, []
-    asked = [_id(one) for one in study.batches]
+    asked = [kept_id(one) for one in study.batches]
     problems = [f"the register holds no batch {one}{_near(one, known)}" for one in asked]
     unknown = [text for one, text in zip(asked, problems, strict=True) if one not in known]
     return [one for one in asked if one in known], unknown
@@ -30,7 +29,7 @@ def control_batch(
     """Return the control, or "" with the sentence that says why there is none."""
     known = set(register["batch"])
     if study.control:
-        named = _id(study.control)
+        named = kept_id(study.control)
         if named in known:
             return named, []
         near = _near(named, sorted(known))
@@ -67,7 +66,7 @@ def unregistered(tables: Mapping[str, pd.DataFrame], register: pd.DataFrame) -> 
 def unknown_panels(study: Study, tables: Iterable[pd.DataFrame]) -> list[str]:
     """Return a sentence for panels that the study names and that have no data."""
     known = {str(panel) for table in tables for panel in table["panel"].dropna().unique()}
-    asked = [_id(one) for one in study.panels]
+    asked = [kept_id(one) for one in study.panels]
     return [
         f"the panel {one} has no data{_near(one, sorted(known))}"
         for one in asked
@@ -95,13 +94,9 @@ def only_panels(study: Study, table: pd.DataFrame) -> pd.DataFrame:
     if not study.panels:
         return table
     panel = table["panel"].fillna("").astype(str)
-    return table[panel.isin([_id(one) for one in study.panels]) | (panel == "")]
+    return table[panel.isin([kept_id(one) for one in study.panels]) | (panel == "")]
 
 
 def _near(word: str, known: Sequence[str]) -> str:
     near = get_close_matches(word, known, 3)
     return f"; near it: {', '.join(near)}" if near else ""
-
-
-def _id(text: str) -> str:
-    return canonical(text) or text.strip().upper()

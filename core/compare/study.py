@@ -68,9 +68,11 @@ class Wanted(_Table):
         _check_known(self)
         made = self.made()
         _check_margin(self, made)
-        _check_method(made)
+        _check_method(self, made)
         if self.target is not None and made.direction != "target":
             raise ValueError('a target is given; allowed with it is direction = "target"')
+        if self.target is not None and made.scale == "ratio" and self.target <= 0:
+            raise ValueError(f"target = {self.target:g}: by ratio allowed is above 0")
         if made.direction == "target" and (self.ideal, self.unacceptable) != (None, None):
             raise ValueError("a target has its margin in the place of ideal and unacceptable")
         if None not in (self.ideal, self.unacceptable) and self.ideal == self.unacceptable:
@@ -113,7 +115,19 @@ def _check_margin(wanted: Wanted, made: Property) -> None:
         raise ValueError("a ratio cannot fall by 100 % or more; allowed is margin_percent < 100")
 
 
-def _check_method(made: Property) -> None:
+def _check_method(wanted: Wanted, made: Property) -> None:
+    by = {"counts": "the ratio of their rates", "ratings": "ranks"}.get(made.method)
+    if by and (wanted.scale is not None or made.scale == "ratio"):
+        raise ValueError(f"{made.method} are compared by {by}; leave scale out")
+    if made.method == "counts" and made.condition:
+        raise ValueError("counts are taken from the rows themselves; leave condition out")
+    known = CATALOGUE["pull-off strength"]
+    which = (made.kind, made.quantity, made.condition)
+    if made.method == "strengths" and which != (known.kind, known.quantity, known.condition):
+        raise ValueError(
+            f"strengths are those of kind {known.kind!r} and quantity {known.quantity!r}, without a"
+            " condition; for any other result leave method out"
+        )
     if made.method == "counts" and not made.area:
         raise ValueError("counts need area: the column with the area that was looked at")
     if made.method in {"counts", "ratings"} and made.direction == "target":
@@ -152,7 +166,7 @@ class Study(_Table):
     @model_validator(mode="after")
     def _distinct(self) -> Study:
         for key in ("batches", "panels"):
-            ids = [_id(one) for one in getattr(self, key)]
+            ids = [kept_id(one) for one in getattr(self, key)]
             if twice := sorted({one for one in ids if ids.count(one) > 1}):
                 raise ValueError(f"{key} names {', '.join(twice)} twice; allowed is once")
         names = [one.name for one in self.property]
@@ -175,7 +189,8 @@ class Study(_Table):
         return tuple(dict.fromkeys(raw))
 
 
-def _id(text: str) -> str:
+def kept_id(text: str) -> str:
+    """Return a batch or panel as the archive has it; what is no id matches none."""
     return canonical(text) or text.strip().upper()
 
 

@@ -19,11 +19,17 @@ from tiecoat.evaluate.estimate import NotDeterminable
 
 @dataclass(frozen=True)
 class Tables:
-    """Results and raw rows by kind, of the panels that the study names."""
+    """Results and raw rows by kind, of the panels that the study names.
+
+    `panel_kinds` are the kinds with results of panels, `names_panels` says whether the study names
+    any: then what is pooled over all panels is not theirs.
+    """
 
     results: Mapping[str, pd.DataFrame]
     raw: Mapping[str, pd.DataFrame]
     choices: Choices
+    panel_kinds: frozenset[str]
+    names_panels: bool
 
     @classmethod
     def of(
@@ -38,7 +44,8 @@ class Tables:
             {kind: only_panels(study, one) for kind, one in tables.items() if len(one)}
             for tables in (results, raw)
         ]
-        return cls(kept[0], kept[1], choices)
+        panel_kinds = frozenset(kind for kind, one in results.items() if _has_panels(one))
+        return cls(kept[0], kept[1], choices, panel_kinds, bool(study.panels))
 
     def by_kind(self) -> dict[str, pd.DataFrame]:
         """Return where each kind's batches can be seen."""
@@ -69,7 +76,7 @@ class Tables:
             if own_hours:
                 raise NotDeterminable(f"{wanted.method} are not compared by exposure_h")
             return [wanted]
-        rows = rows_of(self.results.get(wanted.kind), wanted)
+        rows = self._rows(wanted)
         if rows["exposure_h"].isna().all():
             if own_hours:
                 raise NotDeterminable(f"{wanted.quantity} has no exposure times; leave them out")
@@ -86,12 +93,34 @@ class Tables:
             If there are no rows for it at all.
         """
         if wanted.method == "strengths":
-            return strength_samples(self.raw.get(wanted.kind), order, self.choices.pull_off)
+            rows = self.raw.get(wanted.kind)
+            return strength_samples(rows, wanted, order, self.choices.pull_off)
         if wanted.method == "counts":
             return count_samples(self.raw.get(wanted.kind), wanted, order)
-        found = samples(rows_of(self.results.get(wanted.kind), wanted), wanted, order)
+        of_panels = wanted.kind in self.panel_kinds
+        found = samples(self._rows(wanted), wanted, order, of_panels=of_panels)
         hours = wanted.exposure_h
         control = found[order[0]]
         if isinstance(control, NotDeterminable) and not math.isnan(hours):
             raise NotDeterminable(f"the control has no data at this time: {control}")
         return found
+
+    def _rows(self, wanted: Property) -> pd.DataFrame:
+        """Return the result rows of a property.
+
+        Raises
+        ------
+        NotDeterminable
+            If there are none, or none of the panels that the study names.
+        """
+        rows = rows_of(self.results.get(wanted.kind), wanted)
+        if self.names_panels and wanted.kind in self.panel_kinds and not _has_panels(rows):
+            raise NotDeterminable(
+                f"the panels that the study names have no value of {wanted.quantity}; what is"
+                " pooled over all panels of a batch does not serve"
+            )
+        return rows
+
+
+def _has_panels(table: pd.DataFrame) -> bool:
+    return bool((table["panel"].fillna("") != "").any())

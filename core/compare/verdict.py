@@ -12,6 +12,7 @@ Direction: TypeAlias = Literal["higher", "lower", "target"]
 EffectIs: TypeAlias = Literal["difference", "ratio", "probability of superiority"]
 
 ALPHA = 0.05
+MOST_LN = 700.0  # beyond it the exponential is infinite
 
 
 class Outcome(Enum):
@@ -102,6 +103,17 @@ class Limits:
     def nearest(self) -> float:
         """How far the nearer limit lies from no effect."""
         return min(abs(self.low), abs(self.high))
+
+
+def ratio_of(ln_ratio: float) -> float:
+    """Return the ratio of a natural logarithm: infinite from e^700 on, NaN of NaN.
+
+    Examples
+    --------
+    >>> ratio_of(0.0), ratio_of(1e3), ratio_of(-math.inf), ratio_of(math.nan)
+    (1.0, inf, 0.0, nan)
+    """
+    return math.inf if ln_ratio >= MOST_LN else math.exp(ln_ratio)
 
 
 def decide(

@@ -8,9 +8,11 @@ import re
 import numpy as np
 import pandas as pd
 import pytest
+from scipy.stats import ttest_ind
 from study_tables import compared, of, panel_rows, register
 
 from tiecoat.compare.comparison import compare
+from tiecoat.compare.power import panels_for_margin
 from tiecoat.compare.study import Study, load_study
 from tiecoat.compare.verdict import Outcome
 from tiecoat.evaluate.result import results, together
@@ -77,6 +79,10 @@ def test_unequal_spreads_take_welchs_test_and_it_is_said() -> None:
     assert (
         "Welch, Sidak over 2; spreads differ (Brown-Forsythe p" in of(comparison, "RB-011").method
     )
+    p = 1 - ttest_ind(values["RB-011"], values["RB-010"], equal_var=False).pvalue
+    assert of(comparison, "RB-011").p == pytest.approx(1 - p**2)  # Sidak over two candidates
+    typical = math.sqrt((np.var(values["RB-010"], ddof=1) + np.var(values["RB-012"], ddof=1)) / 2)
+    assert of(comparison, "RB-012").needed == panels_for_margin(5, typical, 2)
     widths = {b: of(comparison, b).high - of(comparison, b).low for b in ("RB-011", "RB-012")}
     assert widths["RB-012"] > 4 * widths["RB-011"]
 
@@ -89,7 +95,8 @@ def test_what_rests_on_equal_spreads_says_so() -> None:
     found = of(comparison, "RB-011")
     assert found.outcome is Outcome.BETTER
     (told,) = (one for one in found.cautions if "rests on equal spreads" in one)
-    low, high = map(float, told.rpartition("the interval is ")[2].split(" to "))
+    ends = told.rpartition("the interval is ")[2].replace("−", "-")
+    low, high = map(float, ends.split(" to "))
     assert low < 0 < found.low < found.high < high
     clear = of(compared(gloss(NEAR), GLOSS), "RB-012")
     assert not any("rests on equal spreads" in one for one in clear.cautions)
@@ -271,7 +278,7 @@ def test_two_panels_each_are_compared_and_the_spreads_not_checked() -> None:
     ("change", "told"),
     [
         (('quantity = "gloss"', 'quantity = "glos"'), "gloss gives no 'glos'; near it: 'gloss'"),
-        (('quantity = "gloss"', 'quantity = "gloss"\ncondition = "60"'), "there are ''"),
+        (('quantity = "gloss"', 'quantity = "gloss"\ncondition = "60"'), "leave condition out"),
         (('kind = "gloss"', 'kind = "colour"'), "there are no results of colour"),
         (("margin = 5", "margin = 5\nexposure_h = [24]"), "has no exposure times"),
     ],
@@ -290,7 +297,7 @@ def test_a_candidate_without_data_is_said() -> None:
     """Registered, but not measured; and measured without a result, with the reason of that."""
     batches = register([*NEAR, "RB-013"])
     comparison = compared(gloss({**NEAR, "RB-012": [math.nan, 60, 61]}), GLOSS, batches=batches)
-    assert of(comparison, "RB-013").because == "RB-013 has no gloss"
+    assert of(comparison, "RB-013").because == "RB-013 has no value of gloss"
     assert "1 of 3 without a value: no spectrum" in of(comparison, "RB-012").cautions
     assert of(comparison, "RB-012").n == 2
 
@@ -446,6 +453,7 @@ def test_nothing_but_glue_failures_can_show_better_but_never_worse() -> None:
     assert any("only a lower bound of the strength is known" in one for one in strong.cautions)
     weak = of(strength_comparison([[(3.0, GLUE), (3.5, GLUE)]] * 2 + [[(3.2, GLUE)]]), "RB-011")
     assert weak.outcome is Outcome.CANNOT_TELL
+    assert weak.p == 1  # below the control, and how much above that nobody knows
     rows = pull_offs({"RB-010": [[(9.0, GLUE)], [(9.1, GLUE)]], "RB-011": PLAIN})
     control = compare(
         load_study(STRENGTH),

@@ -42,7 +42,7 @@ def test_the_ends_of_the_exact_interval_leave_two_and_a_half_per_cent(
     assert found.low <= found.ln_ratio <= found.high
 
 
-@settings(max_examples=5)
+@settings(max_examples=5, deadline=None)
 @given(COUNTS, COUNTS)
 def test_turning_candidate_and_control_round_turns_the_sign(
     control: list[int], candidate: list[int]

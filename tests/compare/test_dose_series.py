@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pandas as pd
 import pytest
+from statsmodels.formula.api import ols
 from study_tables import CONTROL, compared, panel_rows, register
 
 from tiecoat.compare.comparison import Comparison
@@ -68,6 +69,36 @@ def test_a_trend_that_cannot_be_told_says_why() -> None:
     ranks = STUDY.replace("margin = 5", 'method = "ratings"')
     values = {one: [1.0, 2.0] for one in BATCHES}
     assert "no trend is computed for ratings" in dose_trends(series(values, ranks))[0].reason
+
+
+def test_two_batches_of_one_dose_are_not_taken_for_curvature() -> None:
+    """Each batch has its own mean in the test of lack of fit, also beside one of the same dose.
+
+    F of statsmodels' least squares: the line against a mean for each of five batches.
+    """
+    rng = np.random.default_rng(4)
+    doses = np.array([0.0, 5.0, 10.0, 10.0, 10.0])
+    groups = [rng.normal(80 - dose, 1, 3) for dose in doses]
+    table = pd.DataFrame(
+        {
+            "value": np.concatenate(groups),
+            "dose": np.repeat(doses, 3),
+            "batch": np.repeat(np.arange(5), 3),
+        }
+    )
+    straight, free = ols("value ~ dose", table).fit(), ols("value ~ C(batch)", table).fit()
+    line = line_through(doses, groups)
+    assert line.lack_of_fit_p == pytest.approx(free.compare_f_test(straight)[1], rel=1e-9)
+
+
+def test_a_control_that_holds_some_of_the_candidate_is_at_its_dose() -> None:
+    """Talc at 2, 5 and 10 %, the control included: one point less for each per cent."""
+    batches = register(BATCHES, doses=DOSES, candidates=CANDIDATES)
+    batches.loc[batches["batch"] == CONTROL, ["candidate", "dose_percent"]] = ["talc", 2.0]
+    values = {CONTROL: [80, 82.0], "RB-011": [77, 79.0], "RB-012": [72, 74.0]}
+    (trend,) = dose_trends(compared(panel_rows("gloss", values), STUDY, batches=batches))
+    assert trend.doses == (2.0, 5.0, 10.0)
+    assert trend.change == pytest.approx(-1)
 
 
 def reported(values: dict[str, float], n: int) -> pd.DataFrame:

@@ -64,4 +64,4 @@ def test_what_was_not_measured_is_said(comparison: Comparison) -> None:
     """A candidate without a micrograph is undecided, with the reason, and the others are told."""
     found = verdict(comparison, "voids", "RB-014")
     assert found.outcome is Outcome.CANNOT_TELL
-    assert "RB-014 has no void_fraction" in found.because
+    assert "RB-014 has no value of void_fraction" in found.because

@@ -21,7 +21,7 @@ from tiecoat.compare.many_to_one import (
 SIZES = st.lists(st.integers(2, 30), min_size=1, max_size=6).map(tuple)
 
 
-@settings(max_examples=50)
+@settings(max_examples=50, deadline=None)
 @given(st.integers(2, 40), st.integers(2, 40), st.floats(0.01, 12), st.integers(1, 400))
 def test_one_candidate_is_students_t(n: int, control: int, limit: float, freedom: int) -> None:
     """With a single comparison the double integral is the t distribution, to seven digits."""
@@ -29,7 +29,7 @@ def test_one_candidate_is_students_t(n: int, control: int, limit: float, freedom
     assert chance_within(limit, (n,), control, float(freedom)) == pytest.approx(expected, abs=1e-7)
 
 
-@settings(max_examples=20)
+@settings(max_examples=20, deadline=None)
 @given(SIZES, st.integers(2, 30), st.integers(1, 200), st.floats(0.1, 6))
 def test_it_lies_between_one_comparison_and_independent_ones(
     sizes: tuple[int, ...], control: int, freedom: int, limit: float
@@ -40,7 +40,7 @@ def test_it_lies_between_one_comparison_and_independent_ones(
     assert alone <= p <= independent_p(alone, len(sizes)) + 1e-9
 
 
-@settings(max_examples=10)
+@settings(max_examples=10, deadline=None)
 @given(SIZES, st.integers(2, 30), st.integers(1, 200))
 def test_the_critical_value_has_its_confidence(
     sizes: tuple[int, ...], control: int, freedom: int

@@ -115,6 +115,46 @@ def test_a_target_is_best_in_the_middle() -> None:
     assert ranking.desirabilities["gloss"].round(6).tolist() == [1.0, 0.5, 0.0]
 
 
+ONLY_GLOSS = STUDY[: STUDY.index('[[property]]\nname = "haze"')]
+
+
+def test_a_ratio_of_which_less_is_better_is_ranked_by_logarithms() -> None:
+    """From half as much again as the control, 0, to the least, 1; no lower limit is needed."""
+    text = ONLY_GLOSS.replace("margin = 10", "margin_percent = 50")
+    ranking = rank(compared(rows(), text + 'scale = "ratio"\ndirection = "lower"\n', kind="film"))
+    d = ranking.desirabilities["gloss"]
+    expected = np.log(80 * 1.5 / 80) / np.log(80 * 1.5 / 60)
+    assert d.loc["RB-012"] == pytest.approx(1)
+    assert d.loc["RB-010"] == pytest.approx(expected, rel=1e-3)  # means are geometric
+
+
+@pytest.mark.parametrize(
+    ("asked", "told"),
+    [
+        (
+            'direction = "lower"\nmargin = 10\nideal = 95',
+            "ideal 95 is no better than unacceptable 90",
+        ),
+        ('method = "ratings"\nmargin = 0.2', "the margin of ratings is one of probability"),
+    ],
+)
+def test_why_a_property_is_not_ranked_is_said_with_its_numbers(asked: str, told: str) -> None:
+    """The limit on the worse side is named; a margin of probability is no limit of grades."""
+    comparison = compared(rows(), ONLY_GLOSS.replace("margin = 10", asked), kind="film")
+    with pytest.raises(NotDeterminable, match=told):
+        rank(comparison)
+
+
+def test_a_share_of_a_control_of_zero_is_no_margin() -> None:
+    """20 % of nothing leaves no room for harm: limits have to be stated."""
+    values = {"gloss": {"RB-010": [-1, 0, 1.0], "RB-011": [0, 1, 2.0]}}
+    text = ONLY_GLOSS.replace("margin = 10", "margin_percent = 20")
+    comparison = compared(rows(values), text, kind="film")
+    assert "a share of a control of 0" in comparison.verdicts[0].because
+    with pytest.raises(NotDeterminable, match="the margin is 0 here"):
+        rank(comparison)
+
+
 @given(
     st.lists(st.floats(-10, 10), min_size=1, max_size=5),
     st.floats(-5, 5),

@@ -93,6 +93,30 @@ def test_a_margin_of_the_study_takes_the_place_of_the_usual_one() -> None:
             '[[property]]\nname="c"\nkind="d"\nquantity="n"\nmethod="ratings"\ndirection="target"',
             "ratings have no target",
         ),
+        (
+            '[[property]]\nname="c"\nkind="d"\nquantity="n"\nmethod="counts"\nscale="ratio"',
+            "compared by the ratio of their rates; leave scale out",
+        ),
+        (
+            '[[property]]\nname="c"\nkind="d"\nquantity="n"\nmethod="ratings"\nscale="ratio"',
+            "compared by ranks; leave scale out",
+        ),
+        (
+            '[[property]]\nname="c"\nkind="d"\nquantity="n"\nmethod="counts"\ncondition="60"',
+            "taken from the rows themselves; leave condition out",
+        ),
+        (
+            '[[property]]\nname="c"\nkind="gloss"\nquantity="gloss_mean"\nmethod="strengths"',
+            "strengths are those of kind 'pull_off' and quantity 'strength_mean_censored'",
+        ),
+        (
+            '[[property]]\nname = "pull-off strength"\nquantity = "strength_median"',
+            "for any other result leave method out",
+        ),
+        (
+            '[[property]]\nname = "shear-thinning index"\ntarget = -1',
+            "target = -1: by ratio allowed is above 0",
+        ),
         ('[[property]]\nname = "modulus"\ndirection = "up"', "line 3: .*'higher'"),
     ],
 )

@@ -1,0 +1,346 @@
+"""Corners of a comparison: what is pooled, missing, counted once, zero, or left out by choice."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pandas as pd
+import pytest
+from scipy.stats import norm
+from study_tables import compared, of, panel_rows, register
+
+from tiecoat.compare.comparison import Comparison, compare
+from tiecoat.compare.power import panels_for_margin
+from tiecoat.compare.study import load_study
+from tiecoat.compare.verdict import Outcome
+from tiecoat.evaluate.result import results
+
+GLOSS = """
+[[property]]
+name = "gloss"
+kind = "gloss"
+quantity = "gloss"
+margin = 5
+"""
+VALUES = {"RB-010": [80, 81, 79.0], "RB-011": [80.5, 79.5, 80], "RB-012": [60, 61, 59.0]}
+PANELS = panel_rows("gloss", VALUES, unit="GU")
+
+
+def whole(quantity: str, values: dict[str, float], n: int, **more: object) -> pd.DataFrame:
+    """Return a result of each batch as a whole, with a standard error of 0.5."""
+    listed = np.array(list(values.values()))
+    return results(
+        quantity,
+        {"batch": list(values), **more},
+        listed,
+        "GU",
+        standard_error=0.5,
+        low=listed - 1,
+        high=listed + 1,
+        n=n,
+    )
+
+
+def naming(*batches: str) -> str:
+    """Return the line of a study that names the three panels of some batches."""
+    return f"panels = {[f'{batch}-{n}' for batch in batches for n in (1, 2, 3)]}\n"
+
+
+def test_a_ratio_without_a_margin_has_no_limits() -> None:
+    """No margin is stated: the limits are missing, not infinite."""
+    found = of(compared(PANELS, GLOSS.replace("margin = 5", 'scale = "ratio"')), "RB-011")
+    assert math.isnan(found.limit_low)
+    assert math.isnan(found.limit_high)
+    assert "no margin is stated" in found.because
+
+
+def test_holm_counts_the_properties_that_have_a_p() -> None:
+    """One determination each gives no p: the other property is not adjusted, and says so."""
+    cup = whole("cup", {"RB-010": 40.0, "RB-011": 60.0}, 1, measurement=["a", "b"])
+    both = GLOSS + GLOSS.replace('"gloss"', '"cup"').replace('kind = "cup"', 'kind = "gloss"')
+    found = of(compared(pd.concat([PANELS, cup], ignore_index=True), both), "RB-012", "gloss")
+    assert "Holm" not in found.method
+    assert found.p_holm == found.p
+
+
+def test_panels_that_the_study_leaves_out_do_not_come_back_pooled() -> None:
+    """A candidate none of whose panels is named has no value, though its batch has a result."""
+    table = pd.concat([PANELS, whole("gloss", dict.fromkeys(VALUES, 80.0), 9)], ignore_index=True)
+    found = compared(table, naming("RB-010", "RB-011") + GLOSS)
+    assert of(found, "RB-012").because == "RB-012 has no value of gloss"
+    assert "Dunnett over 1, 4 degrees of freedom" in of(found, "RB-011").method
+
+
+def test_what_is_only_pooled_is_compared_of_all_panels_or_not_at_all() -> None:
+    """It counts panels, and is refused where the study names some of them."""
+    pooled = whole("gloss_over_panels", {"RB-010": 80.0, "RB-011": 70.0}, 3)
+    table = pd.concat([PANELS, pooled], ignore_index=True)
+    study = GLOSS.replace('quantity = "gloss"', 'quantity = "gloss_over_panels"')
+    found = of(compared(table, study), "RB-011")
+    assert (found.n, found.units, found.outcome) == (3, "panels", Outcome.WORSE)
+    assert "one result, pooled over 3 panels" in found.cautions
+    (told,) = compared(table, naming("RB-010", "RB-011") + study).problems
+    assert "the panels that the study names have no value of gloss_over_panels" in told
+
+
+def test_a_mean_of_determinations_is_no_further_determination() -> None:
+    """Wet paint: beside three determinations of a batch its mean does not count."""
+    values = {"RB-010": [40, 41, 42.0], "RB-011": [60, 61, 62.0]}
+    each = pd.concat(
+        [
+            whole("gloss", dict.fromkeys([batch], value), 1, measurement=f"{batch}.{value}")
+            for batch, of_batch in values.items()
+            for value in of_batch
+        ],
+        ignore_index=True,
+    )
+    mean = whole("gloss", {"RB-010": 41.0, "RB-011": 61.0}, 3)
+    with_mean = pd.concat([mean, each], ignore_index=True)
+    pd.testing.assert_frame_equal(compared(with_mean, GLOSS).table(), compared(each, GLOSS).table())
+    assert of(compared(each, GLOSS), "RB-011").n == 3
+
+
+def test_one_determination_of_the_control_does_not_matter_to_a_target() -> None:
+    """A candidate is held against the number, whatever is known of the control."""
+    each = [
+        whole("gloss", {batch: value}, 1, measurement=f"{batch}.{value}")
+        for batch, value in (("RB-010", 70.0), ("RB-011", 80.0), ("RB-011", 81), ("RB-011", 79.5))
+    ]
+    study = GLOSS + 'direction = "target"\ntarget = 80\n'
+    found = of(compared(pd.concat(each, ignore_index=True), study), "RB-011")
+    assert (found.n, found.outcome) == (3, Outcome.NOT_WORSE)
+
+
+@pytest.mark.parametrize(
+    ("control", "candidate", "margin", "told"),
+    [
+        # four would do and the candidate has three, though the control has six
+        (
+            [80, 81, 79.0, 80.5, 79.5, 80],
+            [79, 78, 80.0],
+            2.0,
+            "n too small for the margin; about 4",
+        ),
+        # five would do and five there are: it is the effect that stands in the way
+        ([80, 81, 79, 80.5, 79.5], [79.1, 80.1, 78.1, 79.6, 78.6], 1.75, "too near the margin: 5"),
+    ],
+)
+def test_the_smaller_batch_decides_whether_more_panels_would_help(
+    control: list[float], candidate: list[float], margin: float, told: str
+) -> None:
+    """The number that would do is held against that of the batch with fewer panels."""
+    table = panel_rows("gloss", {"RB-010": control, "RB-011": candidate})
+    study = GLOSS.replace("margin = 5", f"margin = {margin}")
+    assert told in of(compared(table, study), "RB-011").because
+
+
+def test_spreads_need_not_differ_for_certain_to_be_kept_apart() -> None:
+    """A p of 0.18 of Brown and Forsythe's test, above 5 % and below 20 %, takes Welch's test."""
+    values = {"RB-010": [80, 81, 79, 80.5, 79.5, 80], "RB-011": [80, 82.5, 78, 81.5, 79, 80]}
+    method = of(compared(panel_rows("gloss", values), GLOSS), "RB-011").method
+    p = float(method.partition("Brown-Forsythe p ")[2].split(")")[0])
+    assert 0.05 < p < 0.2
+    assert "Welch, Sidak over 1" in method
+
+
+def test_what_weakens_the_control_weakens_each_verdict() -> None:
+    """A flag of the control's results stands with every candidate, as the control's."""
+    flagged = panel_rows("gloss", {"RB-010": VALUES["RB-010"]}, flags="dirty")
+    table = pd.concat([flagged, PANELS[PANELS["batch"] != "RB-010"]], ignore_index=True)
+    for batch in ("RB-011", "RB-012"):
+        assert "control: 3 of 3: dirty" in of(compared(table, GLOSS), batch).cautions
+
+
+def test_early_times_that_count_as_one_are_told() -> None:
+    """Half an hour matters little after a day, and much in the first hour."""
+    early = [panel_rows("gloss", VALUES, exposure_h=hours) for hours in (0.5, 1.0)]
+    found = of(
+        compared(pd.concat(early, ignore_index=True), "exposure_h = [1]\n" + GLOSS), "RB-011"
+    )
+    assert "readings after 0.5, 1 h count as one time" in found.cautions
+    late = [panel_rows("gloss", VALUES, exposure_h=hours) for hours in (239.0, 241.0)]
+    found = of(
+        compared(pd.concat(late, ignore_index=True), "exposure_h = [240]\n" + GLOSS), "RB-011"
+    )
+    assert not any("count as one time" in one for one in found.cautions)
+
+
+def test_a_time_that_is_not_near_is_no_substitute() -> None:
+    """25 hours are not a day by 2 %, and 24.4 are."""
+    for hours, told in (
+        (24.4, "within the margin"),
+        (25.0, "no exposure near 24 h; there are 25 h"),
+    ):
+        table = panel_rows("gloss", VALUES, exposure_h=24.0)
+        table.loc[table["batch"] == "RB-011", "exposure_h"] = hours
+        assert told in of(compared(table, "exposure_h = [24]\n" + GLOSS), "RB-011").because
+
+
+def test_a_batch_without_any_value_at_a_time_says_why() -> None:
+    """The reasons of its results stand in the verdict."""
+    values = {**VALUES, "RB-011": [math.nan] * 3}
+    table = panel_rows("gloss", values, exposure_h=24.0)
+    found = of(compared(table, "exposure_h = [24]\n" + GLOSS), "RB-011")
+    assert found.because == "RB-011 has no value: no spectrum"
+
+
+def test_a_share_of_a_target_is_taken_of_the_target() -> None:
+    """10 % of 100 is 10 to both sides, wherever the control is."""
+    study = GLOSS.replace("margin = 5", 'margin_percent = 10\ndirection = "target"\ntarget = 100')
+    found = of(compared(PANELS, study), "RB-011")
+    assert (found.limit_low, found.limit_high) == pytest.approx((-10, 10))
+    assert "the margin in % is taken of the target" in found.cautions
+
+
+def test_not_worse_that_rests_on_equal_spreads_says_so() -> None:
+    """The interval by one variance lies within the margin, that by Welch's test does not."""
+    values = {"RB-010": [80, 81, 79.0], "RB-011": [80, 81.2, 78.8], "RB-012": [80, 80.4, 79.6]}
+    study = GLOSS.replace("margin = 5", "margin = 2.5")
+    found = of(compared(panel_rows("gloss", values), study), "RB-011")
+    assert found.outcome is Outcome.NOT_WORSE
+    assert any("it rests on equal spreads" in one for one in found.cautions)
+    wide = of(compared(panel_rows("gloss", values), GLOSS.replace("= 5", "= 50")), "RB-011")
+    assert not any("it rests on equal spreads" in one for one in wide.cautions)
+
+
+def test_reported_results_are_compared_by_ratio_with_their_relative_errors() -> None:
+    """40 and 50, each with 0.5: the interval and the number needed follow from 1/80 and 1/100."""
+    table = whole("gloss", {"RB-010": 40.0, "RB-011": 50.0}, 4)
+    study = GLOSS.replace("margin = 5", 'scale = "ratio"\nmargin_percent = 3')
+    found = of(compared(table, study), "RB-011")
+    error = math.hypot(0.5 / 40, 0.5 / 50)
+    half = norm.ppf(0.975) * error  # `whole` states 2 standard errors: as good as certain
+    assert found.effect == pytest.approx(1.25)
+    assert math.log(found.high / found.effect) == pytest.approx(half, rel=0.03)
+    deviation = math.sqrt(4 * error**2 / 2)
+    assert found.needed == panels_for_margin(-math.log(0.97), deviation)
+
+
+def test_a_condition_that_is_not_stated_is_asked_for() -> None:
+    """The conditions there are stand in the message."""
+    table = pd.concat(
+        [panel_rows("gloss", VALUES, condition=angle) for angle in ("60 deg", "85 deg")]
+    )
+    (told,) = compared(table, GLOSS).problems
+    assert "gloss needs a condition; there are '60 deg', '85 deg'" in told
+
+
+def test_no_harm_on_one_property_is_said_of_one() -> None:
+    """A study of one property does not speak of all 1 properties."""
+    told = compared(PANELS, GLOSS).does_no_harm("RB-011")
+    assert told == (True, "better or not worse on the one property compared")
+
+
+CRATERS = """
+[[property]]
+name = "craters"
+kind = "defects"
+quantity = "craters"
+method = "counts"
+area = "area_cm2"
+direction = "lower"
+margin_percent = 50
+"""
+
+
+def counted(values: dict[str, list[int]], hours: list[float] | None = None) -> Comparison:
+    """Return the comparison of counts on panels of 10 cm², each at every one of some times."""
+    rows = pd.DataFrame(
+        [
+            {"batch": batch, "panel": f"{batch}-{place}", "craters": count, "area_cm2": 10.0}
+            | ({} if hours is None else {"exposure_h": time})
+            for time in hours or [0.0]
+            for batch, counts in values.items()
+            for place, count in enumerate(counts)
+        ]
+    ).astype({"batch": "str", "panel": "str"})
+    batches = register([*values, "RB-019"])
+    return compare(load_study(CRATERS), results={}, batches=batches, raw={"defects": rows})
+
+
+def test_counts_of_one_panel_say_that_it_is_one() -> None:
+    """Poisson counts tell of one panel, and nothing of how another one differs."""
+    found = of(counted({"RB-010": [40, 42, 44], "RB-011": [2]}), "RB-011")
+    assert found.cautions == (
+        "one panel of RB-011: how another one would differ is not in the interval",
+    )
+    assert of(counted({"RB-010": [40, 42], "RB-011": [2, 3]}), "RB-011").cautions == ()
+
+
+def test_counts_of_several_times_are_not_added_up() -> None:
+    """A panel looked at three times is no larger panel; one time is compared as any count."""
+    values = {"RB-010": [4, 5, 4], "RB-011": [9, 8, 7]}
+    (told,) = counted(values, [24.0, 240.0]).problems
+    assert "craters were counted after 24, 240 h" in told
+    once, without = counted(values, [24.0]), counted(values)
+    pd.testing.assert_frame_equal(once.table(), without.table())
+
+
+def test_what_was_not_counted_does_not_sound_like_none() -> None:
+    """ "RB-019 has no craters" would be praise."""
+    because = of(counted({"RB-010": [4, 5], "RB-011": [9, 8]}), "RB-019").because
+    assert because == "on no panel of RB-019 were craters counted"
+
+
+STRENGTH = '[[property]]\nname = "pull-off strength"\nscale = "ratio"\nmargin_percent = 20\n'
+
+
+def strengths(
+    candidate: list[float], study: str = STRENGTH, failure: str = "100 % B"
+) -> Comparison:
+    """Return the comparison of strengths, one determination a panel; the control's film fails."""
+    values = {"RB-010": [7.0, 7.4, 7.2], "RB-011": candidate}
+    rows = pd.DataFrame(
+        [
+            {
+                "batch": batch,
+                "panel": f"{batch}-{place}",
+                "dolly_diameter_mm": 20.0,
+                "strength_mpa": value,
+                "failure": failure if batch == "RB-011" else "100 % B",
+            }
+            for batch, of_batch in values.items()
+            for place, value in enumerate(of_batch)
+        ]
+    ).astype({"batch": "str", "panel": "str", "failure": "str"})
+    return compare(
+        load_study(study), results={}, batches=register(list(values)), raw={"pull_off": rows}
+    )
+
+
+def test_strengths_can_be_compared_by_ratio() -> None:
+    """Half the strength is a ratio of a half, and the method says so; none at all has no ratio."""
+    found = of(strengths([3.5, 3.7, 3.6]), "RB-011")
+    assert found.effect == pytest.approx(0.5)
+    assert found.method.startswith("ratio of geometric means with lower bounds")
+    nothing = of(strengths([0.0, 3.7, 3.6]), "RB-011")
+    assert nothing.because == "RB-011 has the value 0: ratios need values above 0"
+
+
+def test_lower_bounds_have_no_variance_in_common_with_strengths() -> None:
+    """They scatter as the glue does: each batch keeps its own."""
+    found = of(
+        strengths([8.1, 8.2, 8.6], '[[property]]\nname = "pull-off strength"\n', "100 % Y"),
+        "RB-011",
+    )
+    assert "Welch, Sidak over 1" in found.method
+    assert found.high == math.inf
+
+
+@pytest.mark.parametrize("direction", ["lower", "target"])
+def test_a_lower_bound_tells_nothing_where_more_is_not_better(direction: str) -> None:
+    """How much above the bound the strength lies is not known."""
+    study = f'[[property]]\nname = "pull-off strength"\ndirection = "{direction}"\n'
+    found = of(strengths([7.1, 7.2, 7.3], study, "100 % Y"), "RB-011")
+    assert found.because == "of RB-011 only a lower bound is known"
+
+
+@pytest.mark.parametrize(("panels", "splits"), [(8, "all splits"), (9, "20,000 random splits")])
+def test_the_rank_test_says_from_which_splits_it_comes(panels: int, splits: str) -> None:
+    """Nine panels each have 48,620 splits: more than are gone through."""
+    rng = np.random.default_rng(8)
+    values = {batch: rng.integers(0, 5, panels).tolist() for batch in ("RB-010", "RB-011")}
+    study = GLOSS.replace("margin = 5", 'method = "ratings"')
+    found = of(compared(panel_rows("gloss", values), study), "RB-011")
+    assert f"Wilcoxon-Mann-Whitney from {splits}, Sidak" in found.method
