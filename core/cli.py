@@ -394,6 +394,7 @@ def _compare(options: argparse.Namespace) -> int:
 
 def _report(options: argparse.Namespace) -> int:
     from tiecoat.archive.query import open_archive
+    from tiecoat.evaluate.replicates import counted
     from tiecoat.report.study_data import read_study, study_data
     from tiecoat.report.write import date_of, default_folder, write_report
 
@@ -403,7 +404,7 @@ def _report(options: argparse.Namespace) -> int:
     path = write_report(data, options.to or default_folder(archive.lab, options.study), on)
     for problem in (*data.comparison.problems, *data.left_out):
         print(problem, file=sys.stderr)
-    print(f"{len(data.comparison.verdicts)} verdicts, report in {path}")
+    print(f"{counted(len(data.comparison.verdicts), 'verdict')}, report in {path}")
     return int(bool(data.left_out or data.comparison.problems))
 
 

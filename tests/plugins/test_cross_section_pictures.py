@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import math
 import struct
 import zlib
 from collections.abc import Callable
@@ -193,11 +194,15 @@ def test_results_come_from_the_archive(at_work: LabAtWork) -> None:
 
 
 def test_the_settings_reach_the_reader(lab: Callable[..., LabAtWork]) -> None:
-    """A scale, a word and a least pore of the lab's own; a mistyped one is told."""
-    made = lab(**{"read.cross_section": {"um_per_pixel": 2.0, "words": ["cut"]}})
+    """A scale, a word and a least pore of the lab's own."""
+    own = {"um_per_pixel": 2.0, "words": ["cut"], "smallest_pore_px": 100}
+    made = lab(**{"read.cross_section": own})
     made.drop("RB-010-1 cut 1.png", saved(GREY))
     assert made.take()["RB-010-1 cut 1.png"].status == "filed"
-    assert made.rows("cross_section")[0]["scale_source"] == "settings"
+    (film,) = made.rows("cross_section")
+    assert film["scale_source"] == "settings"
+    assert film["smallest_pore_um"] == pytest.approx(2 * math.sqrt(400 / math.pi))
+    assert 0 < film["pores"] < len(CUT.pores)
 
 
 def test_the_reader_draws_what_it_found(tmp_path: Path) -> None:
