@@ -394,9 +394,9 @@ def _compare(options: argparse.Namespace) -> int:
 
 def _report(options: argparse.Namespace) -> int:
     from tiecoat.archive.query import open_archive
-    from tiecoat.evaluate.replicates import counted
     from tiecoat.report.study_data import read_study, study_data
     from tiecoat.report.write import date_of, default_folder, write_report
+    from tiecoat.wording import counted
 
     on = date_of(options.date)
     archive = open_archive(options.lab)

@@ -13,7 +13,7 @@ from rich.table import Table
 from rich.text import Text
 
 from tiecoat.intake.held import Held, explain
-from tiecoat.intake.outcome import counted
+from tiecoat.wording import counted
 
 if TYPE_CHECKING:
     import pandas as pd

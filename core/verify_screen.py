@@ -11,8 +11,8 @@ from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TaskID, TextColumn
 from rich.text import Text
 
-from tiecoat.intake.outcome import counted
 from tiecoat.verify.report import Damage
+from tiecoat.wording import counted
 
 if TYPE_CHECKING:
     from tiecoat.rebuild.differences import Differences

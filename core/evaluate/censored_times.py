@@ -29,8 +29,8 @@ from scipy.optimize import brentq, minimize, minimize_scalar
 from scipy.special import log_ndtr
 
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable, t_factor
-from tiecoat.evaluate.replicates import counted
 from tiecoat.evaluate.turnbull import checked
+from tiecoat.wording import counted
 
 Floats: TypeAlias = NDArray[np.float64]
 Distribution: TypeAlias = Literal["weibull", "log-normal"]

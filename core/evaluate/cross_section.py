@@ -23,9 +23,10 @@ from tiecoat.evaluate import pore_sizes
 from tiecoat.evaluate.choices import Checked
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable, mean_of
 from tiecoat.evaluate.ledger import Ledger
-from tiecoat.evaluate.replicates import NO_INTERVAL, Found, counted
+from tiecoat.evaluate.replicates import NO_INTERVAL, Found
 from tiecoat.evaluate.stereology import Spheres, ratio
 from tiecoat.plugin import Evaluation, hookimpl
+from tiecoat.wording import counted
 
 KEYS = ["batch", "panel", "field"]
 CUT_OFF = "picture edge"

@@ -18,9 +18,10 @@ from tiecoat.evaluate.choices import Checked
 from tiecoat.evaluate.counts import dispersion, rate
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable
 from tiecoat.evaluate.ledger import Ledger
-from tiecoat.evaluate.replicates import NO_INTERVAL, Found, counted
+from tiecoat.evaluate.replicates import NO_INTERVAL, Found
 from tiecoat.evaluate.stereology import ratio
 from tiecoat.plugin import Evaluation, hookimpl
+from tiecoat.wording import counted
 
 CLASSES = {
     "pinhole": "pinholes",

@@ -26,9 +26,10 @@ import pandas as pd
 from tiecoat.evaluate import replicates
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable
 from tiecoat.evaluate.ledger import Ledger
-from tiecoat.evaluate.replicates import Found, counted
+from tiecoat.evaluate.replicates import Found
 from tiecoat.evaluate.thickness_rules import CORRECTION_UM, acceptance_rules, below_percent
 from tiecoat.plugin import Checked, Evaluation, hookimpl
+from tiecoat.wording import counted
 
 WHOLE_DRY = "system, dry"
 RULES = ("mean", "least_reading", "low_share", "maximum")

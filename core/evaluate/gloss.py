@@ -21,8 +21,9 @@ from tiecoat.evaluate import replicates
 from tiecoat.evaluate.choices import Choices
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable
 from tiecoat.evaluate.ledger import Ledger
-from tiecoat.evaluate.replicates import counted, unlike
+from tiecoat.evaluate.replicates import unlike
 from tiecoat.plugin import Evaluation, hookimpl
+from tiecoat.wording import counted
 
 GENERAL_DEG = 60.0
 HIGH_GU, LOW_GU = 70.0, 10.0  # at 60 degrees; ISO 2813, from memory

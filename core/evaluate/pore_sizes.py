@@ -9,8 +9,9 @@ import pandas as pd
 from numpy.typing import ArrayLike
 
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable
-from tiecoat.evaluate.replicates import NO_INTERVAL, Found, counted, not_below_zero
+from tiecoat.evaluate.replicates import NO_INTERVAL, Found, not_below_zero
 from tiecoat.evaluate.stereology import ROUNDING, Spheres, ratio, saltykov
+from tiecoat.wording import counted
 
 NO_PORES = "no whole pore was seen"
 SPHERES = (

@@ -17,9 +17,10 @@ from tiecoat.evaluate.estimate import Estimate, NotDeterminable
 from tiecoat.evaluate.failure_sites import CLASSES, by_class, mean_share, sites_of
 from tiecoat.evaluate.ledger import Ledger
 from tiecoat.evaluate.outliers import grubbs
-from tiecoat.evaluate.replicates import NO_INTERVAL, Found, counted
+from tiecoat.evaluate.replicates import NO_INTERVAL, Found
 from tiecoat.evaluate.strengths import Group
 from tiecoat.plugin import Evaluation, hookimpl
+from tiecoat.wording import counted
 
 ISO_4624_LEAST = 6
 FAR_APART_D = 7  # determinations from more than a week are told; common practice, no source

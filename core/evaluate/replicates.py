@@ -13,6 +13,7 @@ import pandas as pd
 from scipy.special import chdtri
 
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable, mean_of
+from tiecoat.wording import counted
 
 NO_INTERVAL = (math.nan, math.nan)
 
@@ -25,11 +26,6 @@ class Found:
     method: str
     flags: tuple[str, ...] = ()
     interval: tuple[float, float] | None = None
-
-
-def counted(n: int, what: str) -> str:
-    """Return such as "1 panel" or "3 panels"."""
-    return f"{n} {what}" if n == 1 else f"{n} {what}s"
 
 
 def unlike(value: float, limit: float, digits: int = 4) -> str:

@@ -13,10 +13,10 @@ from typing import Any
 import pandas as pd
 
 from tiecoat.evaluate.estimate import Estimate, mean_of
-from tiecoat.evaluate.replicates import counted
 from tiecoat.evaluate.result import results, together
 from tiecoat.plugin import Evaluation, hookimpl
 from tiecoat.schemas.rust_scales import ri_of_area
+from tiecoat.wording import counted
 
 AID = "aid to the inspector; the rating is the inspector's"
 NO_HOURS = "hours of exposure unknown"

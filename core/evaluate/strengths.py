@@ -14,7 +14,8 @@ from tiecoat.evaluate import replicates
 from tiecoat.evaluate.censored import CensoredNormal, fit_censored_normal, mean_over_units
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable
 from tiecoat.evaluate.kaplan_meier import LEAST_FOR_LIMITS, kaplan_meier, median
-from tiecoat.evaluate.replicates import NO_INTERVAL, Found, counted, not_below_zero
+from tiecoat.evaluate.replicates import NO_INTERVAL, Found, not_below_zero
+from tiecoat.wording import counted
 
 READING = "determination"
 

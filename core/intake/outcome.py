@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from tiecoat.intake.held import Held
+from tiecoat.wording import counted
 
 Status = Literal["filed", "known", "held", "waiting"]
 
@@ -71,8 +72,3 @@ class Teller:
     say: Callable[[str], None]
     tell: Callable[[Outcome], None]
     beat: Callable[[Pulse], None] = lambda pulse: None
-
-
-def counted(number: int, noun: str) -> str:
-    """Return "1 row" or "2 rows"."""
-    return f"{number:,} {noun}" if number == 1 else f"{number:,} {noun}s"

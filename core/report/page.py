@@ -11,7 +11,6 @@ from importlib.metadata import version
 import pandas as pd
 
 from tiecoat.compare.dose import Trend
-from tiecoat.evaluate.replicates import counted
 from tiecoat.report.conclusions import answers, candidate_rows, question
 from tiecoat.report.labels import (
     difference_unit,
@@ -30,6 +29,7 @@ from tiecoat.report.verdict_page import (
     overview,
     property_pages,
 )
+from tiecoat.wording import counted
 
 RANKS = 9  # chances of so many ranks fit on a page; the CSV table has all
 ACROSS = 6  # columns of the overview that fit beside each other

@@ -15,11 +15,12 @@ from pathlib import Path
 from pebble import ProcessPool
 
 from tiecoat.blame import blame
-from tiecoat.intake.outcome import Outcome, Pulse, counted
+from tiecoat.intake.outcome import Outcome, Pulse
 from tiecoat.intake.pool import failure_of, worker_context
 from tiecoat.lab import Lab
 from tiecoat.loading import announcers_named, load_announcers
 from tiecoat.plugin import Event
+from tiecoat.wording import counted
 
 LIMIT_S = 30.0  # for one event and all plugins
 MOST_WAITING = 100

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
 from tiecoat.intake.held import list_held
-from tiecoat.intake.outcome import counted
 from tiecoat.lab import Lab
 from tiecoat.service.health import TOO_OLD_S, Health, read_health
+from tiecoat.wording import counted
 
 WELL, HELD_OR_TROUBLE, NOT_RUNNING = 0, 1, 2
 REUSED = timedelta(seconds=5)  # a process that began so much later is another of the same number
