@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from itertools import count
 from pathlib import Path
 
@@ -35,8 +35,8 @@ def serve() -> Iterator[Callable[..., Service]]:
     """Starts a service for a lab; it is stopped at the end of the test."""
     started: list[Service] = []
 
-    def start(lab: LabAtWork, **environment: str) -> Service:
-        started.append(Service(lab.root, **environment))
+    def start(lab: LabAtWork, command: Sequence[str] = (), **environment: str) -> Service:
+        started.append(Service(lab.root, command, **environment))
         return started[-1]
 
     yield start

@@ -9,7 +9,7 @@ import signal
 import subprocess
 import sys
 import time
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -145,13 +145,16 @@ def wait_until(condition: Callable[[], object], what: str, patience_s: float = P
 
 
 class Service:
-    """A real `tiecoat serve`, in a process group of its own that alone gets its signals."""
+    """A real `tiecoat serve`, in a process group of its own that alone gets its signals.
 
-    def __init__(self, root: Path, **environment: str) -> None:
+    `command` starts it in another way.
+    """
+
+    def __init__(self, root: Path, command: Sequence[str] = (), **environment: str) -> None:
         self.log = root / "service.log"
         with self.log.open("wb") as log:
             self.process = subprocess.Popen(
-                [sys.executable, "-m", "tiecoat.cli", "serve", "--lab", str(root)],
+                command or [sys.executable, "-m", "tiecoat.cli", "serve", "--lab", str(root)],
                 stdin=subprocess.DEVNULL,
                 stdout=log,
                 stderr=subprocess.STDOUT,

@@ -13,8 +13,8 @@ from pathlib import Path
 from tiecoat import fsio
 from tiecoat.archive.index import Index, open_index
 from tiecoat.archive.lock import service_lock, write_lock
-from tiecoat.errors import ArchiveFault, UnknownName
-from tiecoat.intake.boxes import Box, settler_of
+from tiecoat.errors import ArchiveFault, LabReplaced, UnknownName
+from tiecoat.intake.boxes import Box, close_all, settler_of
 from tiecoat.intake.entry import Decision
 from tiecoat.intake.held import Held, drop_held, held_notes, list_held
 from tiecoat.intake.intake import Intake
@@ -55,8 +55,7 @@ def serve(lab: Lab, teller: Teller, stop: threading.Event, wake: threading.Event
                 _keep_watch(boxes, desk, teller, stop, wake)
                 teller.beat(Pulse("stopping", queue=desk.intake.queue))
             finally:
-                for box in boxes:
-                    box.close()
+                close_all(boxes)
 
 
 def _keep_watch(
@@ -81,6 +80,8 @@ def _turn(desk: Desk, teller: Teller, refused: str) -> str:
     """Move on; if disk or archive refuse, say so once and return why: nothing is lost meanwhile."""
     try:
         desk.turn()
+    except LabReplaced:
+        raise
     except (OSError, ArchiveFault) as error:
         why = _why(error)
         if why != refused:
@@ -124,25 +125,25 @@ def take(lab: Lab, paths: Sequence[Path], teller: Teller) -> None:
             return
         desk.retry_without_batch()
         boxes = [Box(lab, inbox, teller.say) for inbox in lab.settings.inbox]
-        end = time.monotonic() + 2 * max(box.settler.quiet_s for box in boxes) + 1
+        patience_s = 2 * max(box.settler.quiet_s for box in boxes) + 1
+        end = float("inf")
         waiting: list[Path] = []
-        try:
-            while True:
-                now = time.monotonic()
-                for box in boxes:
-                    desk.intake.accept(box.scan(now, desk.intake.taken))
-                desk.turn()
-                waiting = [path for box in boxes for path in box.settler.waiting]
-                teller.beat(_pulse(boxes, desk, ""))
-                if not desk.intake.busy and (not waiting or now > end):
-                    break
-                if desk.intake.busy:
-                    desk.intake.wait(BUSY_S)
-                else:
-                    time.sleep(BUSY_S)  # until what waits has settled
-        finally:
+        while True:
+            now = time.monotonic()
             for box in boxes:
-                box.close()
+                desk.intake.accept(box.scan(now, desk.intake.taken))
+            desk.turn()
+            waiting = [path for box in boxes for path in box.settler.waiting]
+            teller.beat(_pulse(boxes, desk, ""))
+            looking = any(box.looking for box in boxes)
+            if not looking:  # a slow folder has been looked at as well
+                end = min(end, now + patience_s)
+            if not (looking or desk.intake.busy) and (not waiting or now > end):
+                break
+            if desk.intake.busy:
+                desk.intake.wait(BUSY_S)
+            else:
+                time.sleep(BUSY_S)  # until what waits has settled
         for path in waiting:
             teller.tell(
                 Outcome("waiting", path.name, note="is still being written; left for later")
@@ -176,6 +177,7 @@ class Desk:
 
     def __init__(self, lab: Lab, index: Index, pool: ReaderPool, teller: Teller) -> None:
         self._lab = lab
+        self._index = index
         self._teller = teller
         self._registered = False
         self._again: set[str] = set()  # held files that are tried again by themselves
@@ -183,7 +185,16 @@ class Desk:
         self.intake = Intake(lab, index, pool, self._tell)
 
     def turn(self) -> None:
-        """Move on what can move on; a new register row may free what waited for it."""
+        """Move on what can move on; a new register row may free what waited for it.
+
+        Raises
+        ------
+        LabReplaced
+            If the lab is not the one that was opened.
+        OSError, ArchiveFault
+            If the disk or the archive refuses; the next turn tries again.
+        """
+        self._index.check_in_place()
         self.intake.step()
         _say_problems(self._pool.left_out(), self._teller)
         if self._registered and not self.intake.busy:
@@ -196,6 +207,8 @@ class Desk:
             self.intake.resume(entry)
         try:
             self.finish()
+        except LabReplaced:
+            raise
         except (OSError, ArchiveFault) as error:  # they stay in the queue
             self._teller.say(f"what was begun cannot be completed yet: {error}")
 

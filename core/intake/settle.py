@@ -74,7 +74,8 @@ class Settler:
     leave
         Whether filed exports stay in place.
 
-    `unreadable` holds the entries inside that the last scan could not look into.
+    `unreadable` holds the entries inside that the last scan could not look into; `met` counts the
+    entries that have answered: whoever waits for a scan sees by it that the folder is alive.
     """
 
     inbox: Path
@@ -82,6 +83,7 @@ class Settler:
     ignore: tuple[str, ...]
     leave: bool = False
     unreadable: set[Path] = field(default_factory=set)
+    met: int = 0
     _waiting: dict[Path, _Waiting] = field(default_factory=dict)
 
     def scan(self, now: float, taken: Mapping[Path, Print]) -> list[Arrival]:
@@ -117,6 +119,15 @@ class Settler:
         self._waiting = waiting
         return sorted(settled, key=lambda arrival: arrival.path)
 
+    def ended(self, began: float, now: float) -> None:
+        """Count what the scan that began then saw change as changed now, when it has ended.
+
+        A slow folder may have been asked for it at any time between.
+        """
+        for waiting in self._waiting.values():
+            if waiting.since == began:
+                waiting.since = now
+
     def touched(self, path: Path, now: float) -> None:
         """Restart the clock of a file of which an event was heard."""
         if waiting := self._waiting.get(path):
@@ -139,6 +150,7 @@ class Settler:
             for entry in listed.values():
                 try:
                     status = entry.stat(follow_symlinks=False)
+                    self.met += 1
                     if _is_link(status):
                         yield Path(entry.path), below, print_of(status), True, None
                     elif stat.S_ISDIR(status.st_mode):
