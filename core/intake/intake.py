@@ -155,6 +155,8 @@ class Intake:
         """
         if self._arrived and len(self._entries) < ON_THE_WAY:
             self._preserve_some()
+        if self._reading and self._pool.stuck():
+            self._send_all_again()
         for future in [future for future in self._reading if future.done()]:
             self._collect(future, self._reading.pop(future))
         full = len(self._read) >= ROUND_FILES
@@ -216,6 +218,12 @@ class Intake:
             chunk = list(tasks[start : start + CHUNK])
             self._reading[self._pool.submit(chunk)] = chunk
             reached("sent")
+
+    def _send_all_again(self) -> None:
+        under_way, self._reading = list(self._reading.values()), {}
+        self._pool.restart()
+        for tasks in under_way:
+            self._send(tasks)
 
     def _collect(self, future: Future[Chunk], tasks: list[Task]) -> None:
         failure = failure_of(future)

@@ -35,6 +35,7 @@ from tiecoat.reasons import Reason
 if TYPE_CHECKING:
     from tiecoat.intake.drawing import Drawn
 
+STUCK_S = 60.0  # in which workers that have something to do begin or end something
 OUT_OF_MEMORY_EXIT = 77  # how a worker that watches its own memory leaves
 
 
@@ -76,6 +77,10 @@ class ReaderPool:
         self._stamp = _stamp(lab)
         self._pool = self._start()
         self._reloading: Future[Inventory] | None = None
+        self._under_way: set[Future[Any]] = set()
+        self._moves: frozenset[tuple[int, bool]] = frozenset()
+        self._moved = 0.0
+        self._restarts = 0
 
     def _start(self) -> ProcessPool:
         settings = self._lab.settings.readers
@@ -109,6 +114,7 @@ class ReaderPool:
     def _load(self) -> Future[Inventory]:
         limit = max(60.0, self._lab.settings.readers.time_limit_s)
         future: Future[Inventory] = self._pool.schedule(_inventory, timeout=limit)
+        self._watch(future)
         return future
 
     def _not_loaded(self, failure: Failure) -> str:
@@ -140,8 +146,35 @@ class ReaderPool:
             self.close()
             self._pool = self._start()
             future = self._schedule(tasks)
+        self._watch(future)
         future.add_done_callback(lambda _: self._wake())
         return future
+
+    def _watch(self, future: Future[Any]) -> None:
+        self._under_way.add(future)
+        self._moves = frozenset()
+        future.add_done_callback(self._under_way.discard)
+
+    def stuck(self) -> bool:
+        """Say whether nothing has begun or ended for longer than a reader may take.
+
+        Workers share a lock, and one that the system kills at a bad moment takes it along, or a
+        task that it had not yet acknowledged: then the others wait in vain.
+        """
+        moves = frozenset((id(future), future.running()) for future in tuple(self._under_way))
+        now = time.monotonic()
+        if not moves or moves != self._moves:
+            self._moves, self._moved = moves, now
+        reading = any(running for _, running in moves)
+        limit_s = STUCK_S + reading * self._lab.settings.readers.time_limit_s
+        return now - self._moved > limit_s * 2**self._restarts
+
+    def restart(self) -> None:
+        """Stop all workers and start others; what had been sent to them must be sent again."""
+        self._restarts += 1  # a machine that is merely slow gets more time
+        self.close()
+        self._under_way.clear()
+        self._stamp, self._pool, self._reloading = _stamp(self._lab), self._start(), None
 
     def _schedule(self, tasks: Sequence[Task]) -> Future[Chunk]:
         limit = self._lab.settings.readers.time_limit_s
