@@ -432,7 +432,7 @@ def _readers(options: argparse.Namespace) -> int:
 
 
 def _reindex(options: argparse.Namespace) -> int:
-    from tiecoat.archive.index import reindex
+    from tiecoat.archive.open_index import reindex
 
     found = reindex(_lab(options))
     print(f"indexed {found.measurements:,} measurements in {found.tables:,} tables")

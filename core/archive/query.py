@@ -17,7 +17,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from tiecoat.archive.describe import EPOCH, Described
-from tiecoat.archive.index import Index, memory_index, read_index
+from tiecoat.archive.index import Index
+from tiecoat.archive.open_index import memory_index, read_index
 from tiecoat.archive.swap import is_ready
 from tiecoat.archive.tables import places, read_nothing, read_table, snapshot, unite
 from tiecoat.errors import ArchiveDamaged, QueryInvalid, UnknownName

@@ -60,7 +60,7 @@ def finish_swap(lab: Lab) -> None:
     """Complete what a process has begun that was killed meanwhile; mostly there is nothing."""
     if not is_ready(lab):
         return
-    from tiecoat.archive.index import index_anew
+    from tiecoat.archive.open_index import index_anew
 
     with write_lock(lab):
         if not is_ready(lab):

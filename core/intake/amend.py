@@ -5,9 +5,9 @@ from __future__ import annotations
 import contextlib
 from collections.abc import Sequence
 
-from tiecoat.archive.index import open_index
 from tiecoat.archive.journal import Journal
 from tiecoat.archive.lock import write_lock
+from tiecoat.archive.open_index import open_index
 from tiecoat.archive.store import Store
 from tiecoat.intake.held import Held, drop_held
 from tiecoat.lab import Lab

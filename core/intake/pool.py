@@ -167,7 +167,7 @@ class ReaderPool:
             self._moves, self._moved = moves, now
         reading = any(running for _, running in moves)
         limit_s = STUCK_S + reading * self._lab.settings.readers.time_limit_s
-        return now - self._moved > limit_s * 2**self._restarts
+        return now - self._moved > limit_s * float(2**self._restarts)
 
     def restart(self) -> None:
         """Stop all workers and start others; what had been sent to them must be sent again."""

@@ -11,8 +11,9 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from tiecoat import fsio
-from tiecoat.archive.index import Index, open_index
+from tiecoat.archive.index import Index
 from tiecoat.archive.lock import service_lock, write_lock
+from tiecoat.archive.open_index import open_index
 from tiecoat.errors import ArchiveFault, LabReplaced, UnknownName
 from tiecoat.intake.boxes import Box, close_all, settler_of
 from tiecoat.intake.entry import Decision

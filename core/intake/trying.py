@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pyarrow as pa
 
-from tiecoat.archive.index import open_index
+from tiecoat.archive.open_index import open_index
 from tiecoat.errors import FileHeld, UnknownName
 from tiecoat.intake.entry import Entry
 from tiecoat.intake.filing import Read, held_from, ids_of, with_ids

@@ -14,9 +14,10 @@ from itertools import groupby
 from pathlib import Path
 
 from tiecoat import fsio
-from tiecoat.archive.index import Index, open_index
+from tiecoat.archive.index import Index
 from tiecoat.archive.journal import Journal
 from tiecoat.archive.lock import write_lock
+from tiecoat.archive.open_index import open_index
 from tiecoat.archive.store import Store
 from tiecoat.archive.swap import workplace
 from tiecoat.errors import UnknownName

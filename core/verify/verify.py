@@ -13,10 +13,11 @@ from collections.abc import Callable, Iterator
 
 from tiecoat.archive.account import Account
 from tiecoat.archive.chain import breaks
-from tiecoat.archive.index import Index, read_index
+from tiecoat.archive.index import Index
 from tiecoat.archive.indexing import stale
 from tiecoat.archive.journal import Journal, Line
 from tiecoat.archive.lock import write_lock
+from tiecoat.archive.open_index import read_index
 from tiecoat.archive.swap import is_ready
 from tiecoat.errors import ArchiveDamaged
 from tiecoat.ids import table_path

@@ -11,8 +11,8 @@ from typing import Any
 
 import pyarrow as pa
 
-from tiecoat.archive.index import open_index
 from tiecoat.archive.lock import write_lock
+from tiecoat.archive.open_index import open_index
 from tiecoat.archive.plan import Filed
 from tiecoat.archive.store import Incoming, Store
 from tiecoat.lab import Lab, open_lab

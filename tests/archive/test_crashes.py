@@ -19,8 +19,9 @@ import pytest
 from archive_rows import export, file, make_lab, plate, recipe, sha_of, sweep, wet
 
 from tiecoat import fsio
-from tiecoat.archive.index import Index, open_index, reindex
+from tiecoat.archive.index import Index
 from tiecoat.archive.lock import write_lock
+from tiecoat.archive.open_index import open_index, reindex
 from tiecoat.archive.query import Archive
 from tiecoat.archive.store import Store
 from tiecoat.lab import Lab, open_lab

@@ -12,9 +12,10 @@ from archive_rows import export, file, make_lab, plate, recipe, sha_of, sweep, w
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from tiecoat.archive.index import Index, open_index, reindex
+from tiecoat.archive.index import Index
 from tiecoat.archive.journal import Journal
 from tiecoat.archive.lock import write_lock
+from tiecoat.archive.open_index import open_index, reindex
 from tiecoat.archive.query import Archive
 from tiecoat.archive.store import Store
 from tiecoat.ids import table_path

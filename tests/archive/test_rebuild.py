@@ -22,9 +22,9 @@ from test_crashes import Faulty, Killed
 
 import tiecoat
 from tiecoat import fsio
-from tiecoat.archive.index import open_index
 from tiecoat.archive.journal import Journal
 from tiecoat.archive.lock import service_lock, write_lock
+from tiecoat.archive.open_index import open_index
 from tiecoat.archive.swap import FOLDER, swap_in
 from tiecoat.cli import main
 from tiecoat.errors import ArchiveDamaged, LabInUse

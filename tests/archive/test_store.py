@@ -10,8 +10,8 @@ import pyarrow.parquet as pq
 import pytest
 from archive_rows import DAY, export, file, plate, recipe, schema, sha_of, sweep, wet
 
-from tiecoat.archive.index import open_index
 from tiecoat.archive.lock import write_lock
+from tiecoat.archive.open_index import open_index
 from tiecoat.archive.query import Archive
 from tiecoat.archive.store import Incoming, Store
 from tiecoat.archive.tables import ROWS_IN_GROUP

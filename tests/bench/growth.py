@@ -16,7 +16,7 @@ import pyarrow.parquet as pq
 from exports import SETTINGS, write_spectra
 
 import tiecoat
-from tiecoat.archive.index import open_index
+from tiecoat.archive.open_index import open_index
 from tiecoat.ids import table_path
 from tiecoat.intake.intake import Intake
 from tiecoat.intake.outcome import Outcome, Teller

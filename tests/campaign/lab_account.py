@@ -22,7 +22,7 @@ import pyarrow.parquet as pq
 from known_exports import Determination, Made, Values, determinations
 
 import tiecoat
-from tiecoat.archive.index import open_index, reindex
+from tiecoat.archive.open_index import open_index, reindex
 from tiecoat.lab import open_lab
 from tiecoat.verify.verify import verify
 
