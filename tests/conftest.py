@@ -13,9 +13,12 @@ from hypothesis import settings
 from labs import LabAtWork, Service, make_lab
 
 # The same examples every time, so that what fails is due to a change; a campaign tries others.
-settings.register_profile("repeatable", derandomize=True)
+settings.register_profile("repeatable", derandomize=True, deadline=None)
 if "TIECOAT_CAMPAIGN" not in os.environ:
     settings.load_profile("repeatable")
+
+# Test processes share the cores already: threads of linear algebra would only wait for each other.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 
 def pytest_xdist_auto_num_workers() -> int:

@@ -80,7 +80,7 @@ def test_temperatures_have_an_offset(celsius: float, fahrenheit: float, kelvin: 
         ("°", "rad", "degree", "radian"),
         ("cSt", "m**2/s", "centistokes", "meter**2/second"),
         ("lbf/in^2", "psi", "force_pound/inch**2", "psi"),
-        ("%", "", "percent", "dimensionless"),
+        ("ppm", "%", "ppm", "percent"),
     ],
 )
 def test_our_names_mean_what_pint_means(unit: str, to: str, pint_unit: str, pint_to: str) -> None:
