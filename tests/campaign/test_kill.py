@@ -159,7 +159,7 @@ class _Campaign:
         main(["held", "retry", "--lab", str(self.account.root)])  # it is well again
         fates = self.account.check_end(died)
         self.account.check_index(self._folder / "copy at the end")
-        print(f"{len(self._killed)} lives, {len(self.account.dropped)} files, {fates}")
+        print(f"{len(self.account.dropped)} files, {fates}")
         assert "filed" in fates
 
 
