@@ -11,8 +11,8 @@ TiecoatError
 │   └── SettingInvalid      a key has a value that is not allowed
 ├── ArchiveFault        the disk or the tables on it
 │   ├── LabInUse            another process is writing, or serves this lab
-│   ├── LabReplaced         the lab's folder or index went away under a running process
 │   └── ArchiveDamaged      a table does not open, or is not what it should be
+├── LabReplaced         the lab went away under a running process: only a new start helps
 └── RequestFault        what the user asked for
     ├── UnknownName         no such kind, batch, panel, measurement or held file
     ├── QueryInvalid        the query text or a filter cannot be understood
@@ -88,12 +88,12 @@ class LabInUse(ArchiveFault, RuntimeError):
     """Another process holds the lab; the message names it."""
 
 
-class LabReplaced(ArchiveFault, RuntimeError):
-    """The lab that was opened is not the one that is there now; only a new start puts it right."""
-
-
 class ArchiveDamaged(ArchiveFault, OSError):
     """A table of the archive does not open or is not what it should be."""
+
+
+class LabReplaced(TiecoatError, RuntimeError):
+    """The lab that was opened is not the one that is there now; only a new start puts it right."""
 
 
 class RequestFault(TiecoatError):

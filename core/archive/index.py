@@ -16,14 +16,11 @@ from dataclasses import dataclass, fields
 from datetime import UTC, datetime
 from pathlib import Path
 from types import TracebackType
-from typing import TYPE_CHECKING, Any, Literal, Self, TypeAlias
+from typing import Any, Literal, Self, TypeAlias
 
 from tiecoat.archive.describe import Described
 from tiecoat.archive.tables import Place
 from tiecoat.errors import ArchiveDamaged, LabReplaced
-
-if TYPE_CHECKING:
-    pass
 
 VERSION = 1  # an index of another version is rebuilt
 

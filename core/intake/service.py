@@ -14,7 +14,7 @@ from tiecoat import fsio
 from tiecoat.archive.index import Index
 from tiecoat.archive.lock import service_lock, write_lock
 from tiecoat.archive.open_index import open_index
-from tiecoat.errors import ArchiveFault, LabReplaced, UnknownName
+from tiecoat.errors import ArchiveFault, UnknownName
 from tiecoat.intake.boxes import Box, close_all, settler_of
 from tiecoat.intake.entry import Decision
 from tiecoat.intake.held import Held, drop_held, held_notes, list_held
@@ -81,8 +81,6 @@ def _turn(desk: Desk, teller: Teller, refused: str) -> str:
     """Move on; if disk or archive refuse, say so once and return why: nothing is lost meanwhile."""
     try:
         desk.turn()
-    except LabReplaced:
-        raise
     except (OSError, ArchiveFault) as error:
         why = _why(error)
         if why != refused:
@@ -208,8 +206,6 @@ class Desk:
             self.intake.resume(entry)
         try:
             self.finish()
-        except LabReplaced:
-            raise
         except (OSError, ArchiveFault) as error:  # they stay in the queue
             self._teller.say(f"what was begun cannot be completed yet: {error}")
 
