@@ -14,6 +14,17 @@ from tiecoat.evaluate.result import results, together
 
 CONTROL = "RB-010"
 
+CRATERS = """
+[[property]]
+name = "craters"
+kind = "defects"
+quantity = "craters"
+method = "counts"
+area = "area_cm2"
+direction = "lower"
+margin_percent = 50
+"""
+
 
 def register(
     batches: Sequence[str],

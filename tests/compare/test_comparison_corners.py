@@ -8,7 +8,7 @@ import numpy as np
 import pandas as pd
 import pytest
 from scipy.stats import norm
-from study_tables import compared, of, panel_rows, register
+from study_tables import CRATERS, compared, of, panel_rows, register
 
 from tiecoat.compare.comparison import Comparison, compare
 from tiecoat.compare.power import panels_for_margin
@@ -230,18 +230,6 @@ def test_no_harm_on_one_property_is_said_of_one() -> None:
     """A study of one property does not speak of all 1 properties."""
     told = compared(PANELS, GLOSS).does_no_harm("RB-011")
     assert told == (True, "better or not worse on the one property compared")
-
-
-CRATERS = """
-[[property]]
-name = "craters"
-kind = "defects"
-quantity = "craters"
-method = "counts"
-area = "area_cm2"
-direction = "lower"
-margin_percent = 50
-"""
 
 
 def counted(values: dict[str, list[int]], hours: list[float] | None = None) -> Comparison:

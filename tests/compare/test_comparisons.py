@@ -9,7 +9,7 @@ import numpy as np
 import pandas as pd
 import pytest
 from scipy.stats import ttest_ind
-from study_tables import compared, of, panel_rows, register
+from study_tables import CRATERS, compared, of, panel_rows, register
 
 from tiecoat.compare.comparison import compare
 from tiecoat.compare.power import panels_for_margin
@@ -473,18 +473,6 @@ def counts(values: dict[str, list[int]], area_cm2: float = 10.0) -> pd.DataFrame
         for part in (count // 2, count - count // 2)
     ]
     return pd.DataFrame(rows).astype({"batch": "str", "panel": "str"})
-
-
-CRATERS = """
-[[property]]
-name = "craters"
-kind = "defects"
-quantity = "craters"
-method = "counts"
-area = "area_cm2"
-direction = "lower"
-margin_percent = 50
-"""
 
 
 def count_comparison(values: dict[str, list[int]], study: str = CRATERS):  # type: ignore[no-untyped-def]
