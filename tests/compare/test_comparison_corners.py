@@ -7,11 +7,11 @@ import math
 import numpy as np
 import pandas as pd
 import pytest
+from panels_elsewhere import against_a_control
 from scipy.stats import norm
 from study_tables import CRATERS, compared, of, panel_rows, register
 
 from tiecoat.compare.comparison import Comparison, compare
-from tiecoat.compare.power import panels_for_margin
 from tiecoat.compare.study import load_study
 from tiecoat.compare.verdict import Outcome
 from tiecoat.evaluate.result import results
@@ -214,7 +214,7 @@ def test_reported_results_are_compared_by_ratio_with_their_relative_errors() -> 
     assert found.effect == pytest.approx(1.25)
     assert math.log(found.high / found.effect) == pytest.approx(half, rel=0.03)
     deviation = math.sqrt(4 * error**2 / 2)
-    assert found.needed == panels_for_margin(-math.log(0.97), deviation)
+    assert found.needed == against_a_control(-math.log(0.97), deviation)
 
 
 def test_a_condition_that_is_not_stated_is_asked_for() -> None:

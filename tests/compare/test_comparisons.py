@@ -8,11 +8,11 @@ import re
 import numpy as np
 import pandas as pd
 import pytest
+from panels_elsewhere import POWER, power_of_two_candidates
 from scipy.stats import ttest_ind
 from study_tables import CRATERS, compared, of, panel_rows, register
 
 from tiecoat.compare.comparison import compare
-from tiecoat.compare.power import panels_for_margin
 from tiecoat.compare.study import Study, load_study
 from tiecoat.compare.verdict import Outcome
 from tiecoat.evaluate.result import results, together
@@ -82,7 +82,10 @@ def test_unequal_spreads_take_welchs_test_and_it_is_said() -> None:
     p = 1 - ttest_ind(values["RB-011"], values["RB-010"], equal_var=False).pvalue
     assert of(comparison, "RB-011").p == pytest.approx(1 - p**2)  # Sidak over two candidates
     typical = math.sqrt((np.var(values["RB-010"], ddof=1) + np.var(values["RB-012"], ddof=1)) / 2)
-    assert of(comparison, "RB-012").needed == panels_for_margin(5, typical, 2)
+    needed = of(comparison, "RB-012").needed
+    assert needed is not None
+    assert power_of_two_candidates(needed, 5, typical) >= POWER
+    assert power_of_two_candidates(needed - 1, 5, typical) < POWER
     widths = {b: of(comparison, b).high - of(comparison, b).low for b in ("RB-011", "RB-012")}
     assert widths["RB-012"] > 4 * widths["RB-011"]
 
