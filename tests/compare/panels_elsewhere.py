@@ -33,9 +33,7 @@ def against_a_number(margin: float, deviation: float, comparisons: int = 1) -> i
     alpha = (1 - 0.95 ** (1 / comparisons)) / 2  # Sidak
 
     def power(n: int) -> float:
-        return float(
-            2 * TTestPower().power(margin / deviation, n, alpha, alternative="larger") - 1
-        )
+        return float(2 * TTestPower().power(margin / deviation, n, alpha, alternative="larger") - 1)
 
     return least(power)
 

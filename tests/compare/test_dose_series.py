@@ -115,7 +115,9 @@ def test_a_control_that_holds_some_of_the_candidate_is_at_its_dose() -> None:
     [("glass flake", 2.0), ("talc", np.nan), (None, np.nan), (None, 2.0), ("talc", 0.0)],
     ids=["of another one", "none stated", "neither", "of what is not named", "none of it"],
 )
-def test_a_control_without_the_candidate_is_at_dose_zero(candidate: str | None, dose: float) -> None:
+def test_a_control_without_the_candidate_is_at_dose_zero(
+    candidate: str | None, dose: float
+) -> None:
     """What the control holds of anything else, or does not state, is none of the candidate."""
     batches = register(BATCHES, doses=DOSES, candidates=CANDIDATES)
     is_control = batches["batch"] == CONTROL
