@@ -241,8 +241,10 @@ def test_no_shared_exposure_time_is_said_and_the_rest_is_reported() -> None:
         (
             ("RB-010",),
             'batches = ["RB-011"]',
-            "no batch compared has the role control; the register has RB-010; name one in the"
-            " study",
+            (
+                "no batch compared has the role control; the register has RB-010; name one in the"
+                " study"
+            ),
         ),
     ],
 )

@@ -210,8 +210,9 @@ def test_a_shared_first_rank_is_nobodys() -> None:
     comparison = compared(pd.concat([gloss, haze], ignore_index=True), TIED)
     data = SimpleNamespace(comparison=comparison, ranking=rank(comparison))
     told = conclusions.answers(data, conclusions.candidate_rows(data, []))  # type: ignore[arg-type]
-    assert told[-1].endswith(
-        "no batch comes out first overall: RB-010, RB-011 share the first rank."
+    assert told[-1] == (
+        "With the weights of the study no batch comes out first overall: RB-010, RB-011 share the"
+        " first rank."
     )
 
 
