@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import doctest
 import math
 
 import numpy as np
@@ -14,7 +13,6 @@ from scipy.optimize import minimize_scalar
 from scipy.stats import lognorm, weibull_min
 from scipy.stats import t as student
 
-from tiecoat.evaluate import censored_times
 from tiecoat.evaluate.censored_times import Distribution, TimesFit, fit_times
 from tiecoat.evaluate.estimate import NotDeterminable
 
@@ -173,8 +171,3 @@ def test_intervals_of_no_length_are_an_error() -> None:
     """The likelihood is one of intervals; an exact time does not go in."""
     with pytest.raises(ValueError, match="intervals that are not empty"):
         fit_times([24, 48, 96], [24, 96, 168], "weibull")
-
-
-def test_the_example_of_the_fit_is_true() -> None:
-    """What a docstring shows is what comes out."""
-    assert doctest.testmod(censored_times).failed == 0

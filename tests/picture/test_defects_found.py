@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import doctest
 import io
 import math
 import random
@@ -14,7 +13,6 @@ import pytest
 from photographs import Pixels, Spot, film, saved, scattered
 from PIL import Image
 
-from tiecoat.picture import lighting, turning, waviness
 from tiecoat.picture.defect_choices import DefectChoices
 from tiecoat.picture.defects import CLASSES, Defects, find_defects
 from tiecoat.picture.nothing import NothingToMeasure
@@ -264,12 +262,6 @@ def test_nonsense_in_the_settings_is_refused(wrong: dict[str, Any], said: str) -
     """The message names the choice and what is allowed."""
     with pytest.raises(ValueError, match=said):
         DefectChoices(**wrong)
-
-
-def test_the_examples_of_the_docstrings_hold() -> None:
-    """They are run."""
-    for module in (lighting, turning, waviness):
-        assert doctest.testmod(module).failed == 0
 
 
 def campaign(pictures: int) -> tuple[np.ndarray[Any, Any], np.ndarray[Any, Any]]:
