@@ -1,4 +1,4 @@
-'''What the author of a plugin needs: three words, three hooks, and the types they speak of.
+'''What the author of a plugin needs: three words, four hooks, and the types they speak of.
 
 A *kind* says what a measurement is made of: columns, units, bounds. A *reader* recognises the
 exports of one sort and turns them into measurements of a kind. Both come in through pluggy hooks

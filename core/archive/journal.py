@@ -63,14 +63,12 @@ class Line:
 class Journal:
     """The journal of a lab.
 
-    `torn` counts the lines that the last `read` could not understand: a power cut may leave half
-    a line, which is closed off and passed over.
+    A power cut may leave half a line, which is closed off, and passed over by whoever reads.
     """
 
     def __init__(self, lab: Lab) -> None:
         self._lab = lab
         self._folder = lab.journal
-        self.torn = 0
 
     def append(self, records: Sequence[Mapping[str, Any]]) -> None:
         """Append records, each with the time `at` (UTC) added; on return they are on the disk.
@@ -107,11 +105,8 @@ class Journal:
         return sorted(self._folder.glob(MONTH))
 
     def _read(self, paths: Iterable[Path]) -> Iterator[dict[str, Any]]:
-        self.torn = 0
         for line in _lines(paths):
-            if line.record is None:
-                self.torn += 1
-            else:
+            if line.record is not None:
                 yield line.record
 
 

@@ -74,11 +74,6 @@ class Filed:
     contents: dict[str, Content] = field(default_factory=dict)
     earlier: list[str] = field(default_factory=list)
 
-    @property
-    def replaced(self) -> list[str]:
-        """The earlier measurements that no longer count."""
-        return [one.measurement for one in self.withdrawn]
-
 
 @dataclass(frozen=True)
 class New:

@@ -61,9 +61,13 @@ def open_archive(folder: str | Path) -> Archive:
 
     Examples
     --------
+    In the lab of the example, panels with 10 % of glass flake adhere worst:
+
     >>> import tiecoat
-    >>> archive = tiecoat.open("lab")  # doctest: +SKIP
-    >>> archive.read("pull_off", where="strength_mpa < 5")  # doctest: +SKIP
+    >>> archive = tiecoat.open("archive_example")
+    >>> weak = archive.read("pull_off", where="strength_mpa < 5")
+    >>> weak.groupby("panel")["strength_mpa"].min().round(2).to_dict()
+    {'RB-016-1': 3.99, 'RB-016-2': 4.61, 'RB-016-3': 4.31}
     """
     lab = open_lab(folder)
     if _between_two(lab):

@@ -79,16 +79,6 @@ class Store:
         self._carry_out(plan)
         return [self._with_earlier(one) if one.earlier else one for one in results]
 
-    def supersede(self, incoming: Incoming, who: str, why: str) -> Filed:
-        """File an export whose values replace those that it conflicts with; these stay, marked.
-
-        Raises
-        ------
-        ArchiveDamaged, OSError
-            As `file` does.
-        """
-        return self.file([replace(incoming, by=who, why=why)])[0]
-
     def retract(
         self, measurements: Sequence[str], who: str, why: str, at: datetime | None = None
     ) -> list[str]:

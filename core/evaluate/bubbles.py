@@ -2,19 +2,18 @@
 
 All laws are for one small sphere far from walls and from other bubbles. A bubble in paint mostly
 has a surface that surfactants and resin hold still, and rises like a solid ball; with a clean,
-mobile surface it is half as fast again.
+mobile surface it is half as fast again (Hadamard, C. R. Acad. Sci. 152 (1911) 1735; from memory).
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
-import pandas as pd
 from scipy.optimize import brentq
 
-from tiecoat.evaluate.drag import REST, Fluid, above_zero, drag_stress_pa, power_law_fluid
+from tiecoat.evaluate.drag import REST, Fluid, above_zero, drag_stress_pa
 from tiecoat.evaluate.estimate import NotDeterminable
 from tiecoat.evaluate.film_flow import GRAVITY_M_S2
 
@@ -25,96 +24,11 @@ SLOWEST_LN, FASTEST_LN = -60.0, 40.0  # of shear rates: where a solution is look
 
 @dataclass(frozen=True)
 class Rise:
-    """Velocity of a bubble, its own shear rate v/d, its Reynolds number, and what must be told."""
+    """Velocity of a bubble, its own shear rate v/d, and what must be told."""
 
     velocity_um_s: float
     shear_rate_per_s: float
-    reynolds: float
     flags: str = ""
-
-
-def stokes_velocity_um_s(
-    radius_um: float, viscosity_pa_s: float, density_g_cm3: float, gas_g_cm3: float = 0.0012
-) -> float:
-    """Return the velocity in µm/s of a small ball or a bubble with a still surface.
-
-    .. math:: v = \\frac{2}{9} \\frac{\\Delta\\rho \\, g \\, r^2}{\\eta}
-
-    Positive upwards. It holds for a Reynolds number up to 0.1 (2 % too fast there), in a Newtonian
-    fluid, far from walls.
-
-    Parameters
-    ----------
-    radius_um, viscosity_pa_s, density_g_cm3
-        Radius in µm; viscosity in Pa s and density in g/cm³ of the paint; all above 0.
-    gas_g_cm3
-        Density of what rises; for a ball that sinks, above that of the paint.
-
-    Raises
-    ------
-    NotDeterminable
-        If one is not above 0, or the Reynolds number is above 0.1.
-
-    References
-    ----------
-    Stokes, Trans. Camb. Phil. Soc. 9 (1851) 8. Limit: Oseen, Ark. Mat. Astr. Fys. 6 (1910) 29
-    (both from memory).
-
-    Examples
-    --------
-    >>> round(stokes_velocity_um_s(50, 1.0, 1.4, gas_g_cm3=0.0), 3)
-    7.627
-    """
-    above_zero(radius_um, viscosity_pa_s, density_g_cm3)
-    buoyancy = (density_g_cm3 - gas_g_cm3) * 1000 * GRAVITY_M_S2
-    velocity = 2 / 9 * buoyancy * (radius_um * 1e-6) ** 2 / viscosity_pa_s
-    _reynolds(abs(velocity), radius_um * 2e-6, viscosity_pa_s, density_g_cm3)
-    return velocity * 1e6
-
-
-def mobile_velocity_um_s(
-    radius_um: float,
-    viscosity_pa_s: float,
-    density_g_cm3: float,
-    gas_g_cm3: float = 0.0012,
-    inner_viscosity_pa_s: float = 1.8e-5,
-) -> float:
-    """Return the velocity in µm/s of a bubble or drop whose surface moves freely.
-
-    .. math:: v = v_{Stokes} \\, \\frac{3 (\\eta + \\eta')}{2 \\eta + 3 \\eta'}
-
-    From 1 times Stokes for a stiff inside to 3/2 for an inviscid one. Surfactants hold the surface
-    of small bubbles still: in paint this is the upper limit.
-
-    Parameters
-    ----------
-    radius_um, viscosity_pa_s, density_g_cm3, gas_g_cm3
-        As for `stokes_velocity_um_s`.
-    inner_viscosity_pa_s
-        Of what rises, in Pa s, 0 or above: air has 1.8e-5.
-
-    Raises
-    ------
-    NotDeterminable
-        As `stokes_velocity_um_s`.
-
-    References
-    ----------
-    Hadamard, C. R. Acad. Sci. 152 (1911) 1735; Rybczynski, Bull. Acad. Sci. Cracovie A (1911) 40
-    (both from memory).
-
-    Examples
-    --------
-    >>> round(mobile_velocity_um_s(50, 1.0, 1.4, gas_g_cm3=0.0, inner_viscosity_pa_s=0.0), 2)
-    11.44
-    """
-    if not 0 <= inner_viscosity_pa_s < math.inf:
-        raise NotDeterminable("the viscosity inside a bubble must be 0 or above")
-    still = stokes_velocity_um_s(radius_um, viscosity_pa_s, density_g_cm3, gas_g_cm3)
-    outer, inner = viscosity_pa_s, inner_viscosity_pa_s
-    velocity = still * 3 * (outer + inner) / (2 * outer + 3 * inner)
-    _reynolds(abs(velocity) * 1e-6, radius_um * 2e-6, viscosity_pa_s, density_g_cm3)
-    return velocity
 
 
 def rise(fluid: Fluid, radius_um: float, density_g_cm3: float, gas_g_cm3: float = 0.0012) -> Rise:
@@ -123,13 +37,14 @@ def rise(fluid: Fluid, radius_um: float, density_g_cm3: float, gas_g_cm3: float 
     .. math:: \\frac{\\Delta\\rho \\, g \\, d}{18} = \\frac{F(\\dot\\gamma)}{3 \\pi d^2}, \\quad
         v = \\dot\\gamma d
 
-    with the drag of `drag_stress_pa`. The shear rate of a bubble is mostly far below what
+    with the drag of `drag_stress_pa`. In a Newtonian paint that is the velocity of Stokes, 2 % too
+    fast where the Reynolds number is 0.1. The shear rate of a bubble is mostly far below what
     viscometers reach: the flow curve is then carried on beyond its points, and that is told.
 
     Parameters
     ----------
     fluid
-        The paint: `fluid_of` a fitted flow curve, or `power_law_fluid`.
+        The paint: `fluid_of` a fitted flow curve.
     radius_um, density_g_cm3, gas_g_cm3
         Radius in µm, density of the paint and of the gas in g/cm³.
 
@@ -139,9 +54,15 @@ def rise(fluid: Fluid, radius_um: float, density_g_cm3: float, gas_g_cm3: float 
         If the yield stress holds the bubble, the Reynolds number is above 0.1, the paint thickens
         with shear, or a number is not above 0.
 
+    References
+    ----------
+    Stokes, Trans. Camb. Phil. Soc. 9 (1851) 8. Limit: Oseen, Ark. Mat. Astr. Fys. 6 (1910) 29
+    (both from memory).
+
     Examples
     --------
-    >>> round(rise(power_law_fluid(1.0, 1.0), 50, 1.4, gas_g_cm3=0.0).velocity_um_s, 3)
+    >>> newtonian = Fluid(lambda rate_per_s: 1.0 * rate_per_s)
+    >>> round(rise(newtonian, 50, 1.4, gas_g_cm3=0.0).velocity_um_s, 3)
     7.627
     """
     above_zero(radius_um, density_g_cm3 - gas_g_cm3)
@@ -208,7 +129,8 @@ def smallest_escaping(
 
     Examples
     --------
-    >>> radius, _ = smallest_escaping(power_law_fluid(1.0, 1.0), 200, 60, 1.4)
+    >>> newtonian = Fluid(lambda rate_per_s: 1.0 * rate_per_s)
+    >>> radius, _ = smallest_escaping(newtonian, 200, 60, 1.4)
     >>> round(radius, 1)
     28.0
     """
@@ -233,52 +155,6 @@ def smallest_escaping(
     return radius_um, risen
 
 
-def rise_table(
-    radii_um: Sequence[float],
-    thinning_indices: Sequence[float],
-    viscosity_pa_s: float,
-    density_g_cm3: float,
-    rate_per_s: float = 1.0,
-) -> pd.DataFrame:
-    """Return how bubbles rise, over their radius and the shear-thinning index of the paint.
-
-    Each paint is a power law of one viscosity at one rate (`power_law_fluid`): what thins more is
-    thicker at the low rates of small bubbles.
-
-    Parameters
-    ----------
-    radii_um, thinning_indices
-        Radii in µm, shear-thinning indices for a factor of ten in rate, from 1 to below 10.
-    viscosity_pa_s, density_g_cm3, rate_per_s
-        Of all paints; the rate in 1/s is the one of the viscosity.
-
-    Returns
-    -------
-    pandas.DataFrame
-        radius_um, thinning_index, velocity_um_s, shear_rate_per_s, reynolds, reason; the numbers
-        are NaN where the reason says why.
-    """
-    rows = []
-    for thinning_index in thinning_indices:
-        for radius_um in radii_um:
-            row = {"radius_um": radius_um, "thinning_index": thinning_index}
-            try:
-                fluid = power_law_fluid(viscosity_pa_s, thinning_index, rate_per_s)
-                found, reason = rise(fluid, radius_um, density_g_cm3), ""
-            except NotDeterminable as why:
-                found, reason = Rise(math.nan, math.nan, math.nan), str(why)
-            rows.append(
-                row
-                | {
-                    "velocity_um_s": found.velocity_um_s,
-                    "shear_rate_per_s": found.shear_rate_per_s,
-                    "reynolds": found.reynolds,
-                    "reason": reason,
-                }
-            )
-    return pd.DataFrame(rows)
-
-
 def _buoyancy(density_g_cm3: float, gas_g_cm3: float) -> float:
     return (density_g_cm3 - gas_g_cm3) * 1000 * GRAVITY_M_S2
 
@@ -286,7 +162,7 @@ def _buoyancy(density_g_cm3: float, gas_g_cm3: float) -> float:
 def _risen(fluid: Fluid, rate_per_s: float, diameter_m: float, density_g_cm3: float) -> Rise:
     stress = fluid.yield_stress_pa + fluid.viscous_pa(rate_per_s)
     velocity = rate_per_s * diameter_m
-    reynolds = _reynolds(velocity, diameter_m, stress / rate_per_s, density_g_cm3)
+    _must_creep(velocity, diameter_m, stress / rate_per_s, density_g_cm3)
     flags = ""
     if rate_per_s < fluid.lowest_per_s:
         flags = (
@@ -298,7 +174,7 @@ def _risen(fluid: Fluid, rate_per_s: float, diameter_m: float, density_g_cm3: fl
             f"extrapolated: its shear rate of {rate_per_s:.2g} 1/s lies above the measured "
             f"{fluid.highest_per_s:.2g} 1/s"
         )
-    return Rise(velocity * 1e6, rate_per_s, reynolds, flags)
+    return Rise(velocity * 1e6, rate_per_s, flags)
 
 
 def _root(off: Callable[[float], float]) -> float:
@@ -313,13 +189,12 @@ def _root(off: Callable[[float], float]) -> float:
     return math.exp(float(brentq(lambda ln: off(math.exp(ln)), low, high, xtol=1e-12)))
 
 
-def _reynolds(
+def _must_creep(
     velocity_m_s: float, diameter_m: float, viscosity_pa_s: float, density_g_cm3: float
-) -> float:
+) -> None:
     reynolds = density_g_cm3 * 1000 * velocity_m_s * diameter_m / viscosity_pa_s
     if reynolds > REYNOLDS_LIMIT:
         raise NotDeterminable(
             f"the Reynolds number of {reynolds:.2g} is above {REYNOLDS_LIMIT:g}: inertia counts, "
             "and the laws of creeping flow do not hold"
         )
-    return reynolds

@@ -72,11 +72,6 @@ class TimesFit:
         return Estimate(1 / self.spread, self.spread_error / self.spread**2, n=len(self.low))
 
     @property
-    def scale(self) -> float:
-        """exp(mu): of Weibull the time by which 63.2 % have reached it; else the median."""
-        return math.exp(self.ln_median - self.spread * _median_of(self.distribution))
-
-    @property
     def median_interval(self) -> tuple[float, float]:
         r"""The 95 % interval of the median, from the profile of the likelihood.
 
@@ -91,11 +86,6 @@ class TimesFit:
         k = sum(math.isfinite(end) for end in self.high)
         fall = 0.5 * k * math.log1p(t_factor(k - 1) ** 2 / (k - 1))
         return self._end(-1, fall), self._end(1, fall)
-
-    def share_reached(self, time: float) -> float:
-        """Return the share that has reached it at a time above 0."""
-        z = (math.log(time) - self.ln_median) / self.spread + _median_of(self.distribution)
-        return float(_reached(np.array([z]), self.distribution)[0])
 
     def _end(self, side: int, fall: float) -> float:
         low, high = np.log(_open(self.low)), np.log(_open(self.high))
@@ -258,9 +248,3 @@ def _log_likelihood(
     less, more = log_ndtr(lower), log_ndtr(upper)
     share = np.exp(np.minimum(less - more, 0.0))
     return float((more + np.log(np.maximum(1 - share, 1e-300))).sum())
-
-
-def _reached(z: Floats, distribution: Distribution) -> Floats:
-    if distribution == "weibull":
-        return np.asarray(-np.expm1(-np.exp(np.minimum(z, 600.0))))
-    return np.asarray(np.exp(log_ndtr(z)))

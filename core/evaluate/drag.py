@@ -30,26 +30,6 @@ class Fluid:
     highest_per_s: float = math.inf
 
 
-def power_law_fluid(viscosity_pa_s: float, thinning_index: float, rate_per_s: float = 1.0) -> Fluid:
-    """Return a power-law paint from its viscosity in Pa s at a rate and its thinning index.
-
-    .. math:: \\tau = \\eta_1 \\dot\\gamma_1 (\\dot\\gamma / \\dot\\gamma_1)^n, \\quad
-        n = 1 - \\lg I
-
-    where the thinning index I is the viscosity at a rate over that at ten times the rate.
-
-    Raises
-    ------
-    NotDeterminable
-        If one is not above 0, or the index is below 1 or above 10.
-    """
-    above_zero(viscosity_pa_s, thinning_index, rate_per_s)
-    if not 1 <= thinning_index < 10:
-        raise NotDeterminable(f"a shear-thinning index of {thinning_index:g} is not from 1 to 10")
-    n = 1 - math.log10(thinning_index)
-    return Fluid(lambda rate: viscosity_pa_s * rate_per_s * (rate / rate_per_s) ** n)
-
-
 def fluid_of(found: FlowFit) -> Fluid:
     """Return the paint of a fitted flow curve."""
     return Fluid(
@@ -106,6 +86,5 @@ def above_zero(*numbers: float) -> None:
     """
     if not all(math.isfinite(one) and one > 0 for one in numbers):
         raise NotDeterminable(
-            "a bubble needs a radius, a viscosity, a film and a time above 0, and paint denser "
-            "than the gas"
+            "a bubble needs a radius, a film and a time above 0, and paint denser than the gas"
         )

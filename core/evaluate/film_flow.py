@@ -49,42 +49,6 @@ def sag_limit_um(yield_stress_pa: Estimate, density_g_cm3: Estimate) -> Estimate
     return Estimate(value, value * share, tau.freedom, tau.n)
 
 
-def thin_film_levelling_s(
-    viscosity_pa_s: float, wavelength_mm: float, film_um: float, surface_tension_mn_m: float
-) -> float:
-    """Return the time constant in s in which marks in a film level to 1/e, for long waves.
-
-    .. math:: t = \\frac{3 \\lambda^4 \\eta}{16 \\pi^4 h^3 \\gamma}
-
-    It holds for a wavelength much longer than the film is thick: at 20 times it is 15 % too
-    short, at 10 times 41 %. `levelling_s` is without this limit.
-
-    Parameters
-    ----------
-    viscosity_pa_s, wavelength_mm, film_um, surface_tension_mn_m
-        Viscosity in Pa s, wavelength of the marks in mm, mean thickness of the wet film in µm and
-        surface tension in mN/m, all above 0.
-
-    Raises
-    ------
-    NotDeterminable
-        If one of them is not above 0, or the wavelength is below 10 times the thickness.
-
-    References
-    ----------
-    Orchard, Appl. Sci. Res. A 11 (1962) 451 (from memory).
-
-    Examples
-    --------
-    >>> round(thin_film_levelling_s(1.0, 2.0, 100.0, 30.0), 4)
-    1.0266
-    """
-    length, depth, tension = _si(viscosity_pa_s, wavelength_mm, film_um, surface_tension_mn_m)
-    if length < 10 * depth:
-        raise NotDeterminable("the wavelength of the marks is less than 10 times the thickness")
-    return 3 * length**4 * viscosity_pa_s / (16 * math.pi**4 * depth**3 * tension)
-
-
 def levelling_s(
     viscosity_pa_s: float, wavelength_mm: float, film_um: float, surface_tension_mn_m: float
 ) -> float:
@@ -93,15 +57,17 @@ def levelling_s(
     .. math:: t = \\frac{2 \\eta}{\\gamma k} \\,
         \\frac{\\cosh 2kh + 1 + 2 k^2 h^2}{\\sinh 2kh - 2kh}, \\quad k = 2 \\pi / \\lambda
 
-    For long waves it becomes `thin_film_levelling_s`. It holds for marks low against the film, a
-    Newtonian paint, an even substrate, surface tension that is the same everywhere; inertia and
-    gravity are left out (gravity adds 5 % to the speed at 2 mm, and as much as surface tension
-    at 9 mm).
+    For long waves it becomes :math:`3 \\lambda^4 \\eta / (16 \\pi^4 h^3 \\gamma)`, which is 15 %
+    too short where they are 20 times as long as the film is thick, 41 % at 10 times. It holds for
+    marks low against the film, a Newtonian paint, an even substrate, surface tension that is the
+    same everywhere; inertia and gravity are left out (gravity adds 5 % to the speed at 2 mm, and as
+    much as surface tension at 9 mm).
 
     Parameters
     ----------
     viscosity_pa_s, wavelength_mm, film_um, surface_tension_mn_m
-        As for `thin_film_levelling_s`.
+        Viscosity in Pa s, wavelength of the marks in mm, mean thickness of the wet film in µm and
+        surface tension in mN/m, all above 0.
 
     Raises
     ------
@@ -162,7 +128,7 @@ def levelling_stress_pa(
     Parameters
     ----------
     wavelength_mm, film_um, surface_tension_mn_m
-        As for `thin_film_levelling_s`.
+        As for `levelling_s`.
     mark_height_um
         From the middle to the crest of the marks in µm, above 0 and at most half of the film.
 

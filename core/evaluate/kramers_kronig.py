@@ -313,23 +313,6 @@ def _judge(test: KramersKronig, points: Whole, limit_percent: float) -> None:
     test.fails[tested] = ((systematic > limit_percent) & goes_on) | outlier | ~np.isfinite(largest)
 
 
-def residual_table(spectra: Spectra, test: KramersKronig) -> pd.DataFrame:
-    """Return the residuals, a row a point: measurement, frequency_hz, real_percent, imag_percent.
-
-    In percent of |Z|; only of spectra that were tested.
-    """
-    row, column = np.nonzero(np.isfinite(test.residual))
-    residual = 100 * test.residual[row, column]
-    return pd.DataFrame(
-        {
-            "measurement": spectra.keys["measurement"].to_numpy()[row],
-            "frequency_hz": spectra.frequency_hz[row, column],
-            "real_percent": residual.real,
-            "imag_percent": residual.imag,
-        }
-    )
-
-
 def kramers_kronig_rows(
     spectra: Spectra, test: KramersKronig, limit_percent: float
 ) -> pd.DataFrame:

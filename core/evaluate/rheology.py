@@ -7,7 +7,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
-import pandas as pd
 from numpy.typing import ArrayLike, NDArray
 
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable, t_factor
@@ -55,14 +54,6 @@ class FlowFit:
         """The yield stress in Pa; 0 of a model without one."""
         place = self.model.yields
         return 0.0 if place is None else self.model.outer(place, float(self.inner[place]))
-
-    def holds(self, rate_per_s: float) -> bool:
-        """Whether a rate lies within the range of the points, but for rounding."""
-        return self.lowest_per_s * (1 - 1e-6) <= rate_per_s <= self.highest_per_s * (1 + 1e-6)
-
-    def stress_pa(self, rate_per_s: ArrayLike) -> Floats:
-        """Return the stress of the model in Pa at rates above 0, inside the range or not."""
-        return self.model.stress(self.inner, np.asarray(rate_per_s, dtype=float))
 
     def viscous_pa(self, rate_per_s: ArrayLike) -> Floats:
         """Return the stress above the yield stress in Pa, without loss of digits at low rates."""
@@ -125,8 +116,8 @@ def fit(model: str, rate_per_s: ArrayLike, stress_pa: ArrayLike) -> FlowFit:
     --------
     >>> rates = np.array([0.1, 1.0, 10.0, 100.0, 1000.0])
     >>> found = fit("power law", rates, 2.0 * rates**0.5)
-    >>> [round(float(value), 6) for value in found.stress_pa([1.0, 4.0])]
-    [2.0, 4.0]
+    >>> {name: round(one.found.value, 6) for name, one in found.parameters().items()}
+    {'consistency': 2.0, 'flow_index': 0.5}
     """
     chosen = MODELS[model]
     rates, stresses = np.asarray(rate_per_s, dtype=float), np.asarray(stress_pa, dtype=float)
@@ -178,53 +169,6 @@ def best(fits: Mapping[str, FlowFit | NotDeterminable]) -> FlowFit:
     if not fitted:
         raise NotDeterminable("; ".join(dict.fromkeys(str(one) for one in fits.values())))
     return min(fitted, key=lambda one: one.aicc)
-
-
-def predict(found: FlowFit, rate_per_s: ArrayLike, beyond: bool = False) -> pd.DataFrame:
-    """Return stress and viscosity of a fitted flow curve, with 95 % intervals of the curve.
-
-    .. math:: u^2(\\tau) = g^T C g, \\quad g = \\partial \\tau / \\partial p
-
-    Parameters
-    ----------
-    found
-        The fit.
-    rate_per_s
-        Shape (n,), above 0.
-    beyond
-        Give numbers outside the range of the points too; they are told all the same.
-
-    Returns
-    -------
-    pandas.DataFrame
-        shear_rate_per_s, shear_stress_pa, low_pa, high_pa, viscosity_pa_s (stress over rate),
-        reason: empty inside the range; outside, the numbers are NaN unless `beyond`.
-
-    Raises
-    ------
-    NotDeterminable
-        If a rate is not above 0.
-    """
-    rates = np.asarray(rate_per_s, dtype=float)
-    if not (rates > 0).all():
-        raise NotDeterminable("a shear rate is not above 0")
-    stress = found.stress_pa(rates)
-    slope = found.model.gradient(found.inner, rates)
-    error = np.sqrt(np.einsum("np,pq,nq->n", slope, found.covariance, slope))
-    inside = np.array([found.holds(rate) for rate in rates.tolist()], dtype=bool)
-    shown = np.where(inside | beyond, 1.0, np.nan)
-    half = t_factor(found.freedom) * error
-    span = f"outside the measured {found.lowest_per_s:.4g} to {found.highest_per_s:.4g} 1/s"
-    return pd.DataFrame(
-        {
-            "shear_rate_per_s": rates,
-            "shear_stress_pa": stress * shown,
-            "low_pa": (stress - half) * shown,
-            "high_pa": (stress + half) * shown,
-            "viscosity_pa_s": stress / rates * shown,
-            "reason": np.where(inside, "", span),
-        }
-    )
 
 
 def _check(model: FlowModel, rates: Floats, stresses: Floats) -> None:

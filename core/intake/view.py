@@ -35,14 +35,13 @@ class View:
         self._lab = lab
         self._recent: deque[tuple[datetime, Outcome]] = deque(maxlen=SHOWN)
         self._counts: Counter[str] = Counter()
-        self._note = ""
         self._pulse = Pulse("starting")
         self._live = (
             Live(console=console, get_renderable=self._render, refresh_per_second=4)
             if console.is_terminal
             else None
         )
-        self.teller = Teller(self._say, self._tell, self._beat)
+        self.teller = Teller(self._line, self._tell, self._beat)
 
     def __enter__(self) -> Self:
         if self._live:
@@ -61,10 +60,6 @@ class View:
         if self._live:
             self._live.stop()
         self._line(f"stopped: {self._sums()}")
-
-    def _say(self, line: str) -> None:
-        self._note = line
-        self._line(line)
 
     def _tell(self, outcome: Outcome) -> None:
         self._counts[outcome.status] += 1

@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
@@ -109,6 +110,11 @@ def export(name: str, tables: Mapping[str, Sequence[Sequence[Row]]], **extra: An
             ]
         made[kind] = pa.Table.from_pylist(rows, schema=schema(kind, extra.get(kind)))
     return Incoming(sha256, made)
+
+
+def decided(incoming: Incoming, who: str, why: str) -> Incoming:
+    """An export of which a person decided that its values supersede the earlier ones."""
+    return replace(incoming, by=who, why=why)
 
 
 def sweep(

@@ -16,7 +16,7 @@ from typing import Any
 
 import pyarrow.parquet as pq
 import pytest
-from archive_rows import export, file, make_lab, plate, recipe, sha_of, sweep, wet
+from archive_rows import decided, export, file, make_lab, plate, recipe, sha_of, sweep, wet
 
 from tiecoat import fsio
 from tiecoat.archive.index import Index
@@ -81,7 +81,7 @@ def superseding(lab: Lab) -> None:
     """New values for one determination, and a panel that moves to another batch."""
     with open_index(lab) as index, write_lock(lab):
         moved = {"panels": [plate("P-1", "RB-015")], "density": [wet(1.33)]}
-        Store(lab, index).supersede(export("n.csv", moved), "M. Keller", "scale")
+        Store(lab, index).file([decided(export("n.csv", moved), "M. Keller", "scale")])
 
 
 def retracting(lab: Lab) -> None:

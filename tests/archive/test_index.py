@@ -8,7 +8,7 @@ import sqlite3
 from pathlib import Path
 
 import pytest
-from archive_rows import export, file, make_lab, plate, recipe, sha_of, sweep, wet
+from archive_rows import decided, export, file, make_lab, plate, recipe, sha_of, sweep, wet
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -55,7 +55,7 @@ def fill(lab: Lab) -> None:
     with open_index(lab) as index, write_lock(lab):
         store = Store(lab, index)
         store.retract([f"{sha_of('a.csv')[:16]}-0002"], "M. Keller", "cell leaked")
-        store.supersede(export("c.csv", {"density": [wet(1.33)]}), "M. Keller", "scale")
+        store.file([decided(export("c.csv", {"density": [wet(1.33)]}), "M. Keller", "scale")])
 
 
 def test_a_rebuilt_index_is_the_same(lab: Lab) -> None:

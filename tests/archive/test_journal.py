@@ -38,6 +38,11 @@ def test_records_come_back_in_order_with_their_time(lab: Lab) -> None:
     assert "Prüfung µ.csv" in path.read_text(encoding="utf-8")
 
 
+def torn(journal: Journal) -> int:
+    """How many lines are no record."""
+    return sum(line.record is None for line in journal.lines())
+
+
 @pytest.mark.parametrize("cut", [1, 5, 30])
 def test_a_torn_last_line_spoils_no_other(lab: Lab, cut: int) -> None:
     """A last line torn by a power cut is counted; what is appended after it is whole."""
@@ -50,7 +55,7 @@ def test_a_torn_last_line_spoils_no_other(lab: Lab, cut: int) -> None:
     events = [record["event"] for record in journal.read()]
 
     assert events == (["a", "b", "c"] if cut == 1 else ["a", "c"])
-    assert journal.torn == (0 if cut == 1 else 1)
+    assert torn(journal) == (0 if cut == 1 else 1)
 
 
 def test_months_are_read_in_order(lab: Lab) -> None:
@@ -62,7 +67,7 @@ def test_months_are_read_in_order(lab: Lab) -> None:
     journal = Journal(lab)
 
     assert [record["event"] for record in journal.read()] == [1, 2]
-    assert journal.torn == 2
+    assert torn(journal) == 2
 
 
 @settings(deadline=None, max_examples=50)

@@ -8,7 +8,7 @@ from itertools import pairwise
 import pyarrow as pa
 import pyarrow.parquet as pq
 import pytest
-from archive_rows import DAY, export, file, plate, recipe, schema, sha_of, sweep, wet
+from archive_rows import DAY, decided, export, file, plate, recipe, schema, sha_of, sweep, wet
 
 from tiecoat.archive.lock import write_lock
 from tiecoat.archive.open_index import open_index
@@ -161,7 +161,7 @@ def test_a_later_register_row_replaces_the_earlier(lab: Lab) -> None:
     )
 
     assert second.status == "filed"
-    assert second.replaced == [first.measurements[0]]
+    assert [one.measurement for one in second.withdrawn] == [first.measurements[0]]
     assert second.tables == [("batches", "RB-014")]
     rows = {row["source_name"]: row for row in table(lab, "batches").to_pylist()}
     assert rows["b.xlsx"]["withdrawn"] is None
@@ -226,7 +226,7 @@ def test_supersede_moves_a_panel_to_another_batch(lab: Lab) -> None:
     moved = export("b.xlsx", {"panels": [plate("P-1", "RB-015")]})
 
     with open_index(lab) as index, write_lock(lab):
-        Store(lab, index).supersede(moved, "M. Keller", "wrong sheet")
+        Store(lab, index).file([decided(moved, "M. Keller", "wrong sheet")])
         assert index.batch_of_panel("P-1") == "RB-015"
     assert list(Archive(lab).read("panels")["batch"]) == ["RB-015"]
 
@@ -237,11 +237,11 @@ def test_supersede_files_the_new_and_keeps_the_old(lab: Lab) -> None:
     better = export("b.csv", {"density": [wet(1.32), wet(1.2, state="deaerated")]})
 
     with open_index(lab) as index, write_lock(lab):
-        first = Store(lab, index).supersede(better, "M. Keller", "scale was off")
-        again = Store(lab, index).supersede(better, "M. Keller", "scale was off")
+        (first,) = Store(lab, index).file([decided(better, "M. Keller", "scale was off")])
+        (again,) = Store(lab, index).file([decided(better, "M. Keller", "scale was off")])
 
     assert first.status == "filed"
-    assert first.replaced == [old.measurements[0]]
+    assert [one.measurement for one in first.withdrawn] == [old.measurements[0]]
     assert again.status == "known"
     archive = Archive(lab)
     assert sorted(archive.read("density")["density_g_cm3"]) == [1.2, 1.32]

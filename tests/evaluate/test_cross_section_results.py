@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import doctest
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from types import ModuleType
 from typing import Any
 
 import numpy as np
@@ -16,7 +14,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.stats import t as student
 
-from tiecoat.evaluate import pore_sizes, stereology
 from tiecoat.evaluate.cross_section import CrossSectionChoices, compute
 from tiecoat.evaluate.estimate import NotDeterminable
 from tiecoat.evaluate.pore_sizes import volume_mean
@@ -318,14 +315,6 @@ def test_nothing_gives_an_empty_table() -> None:
     films = pd.DataFrame([Field("RB-010-1", 1, 0.1).film()]).iloc[:0]
     pores = pd.DataFrame(columns=PORE_COLUMNS)
     assert len(compute({"cross_section": films, "pores": pores}, CHOICES)) == 0
-
-
-@pytest.mark.parametrize("module", [stereology, pore_sizes])
-def test_the_worked_examples_come_out(module: ModuleType) -> None:
-    """Those in the docstrings."""
-    done = doctest.testmod(module)
-    assert done.attempted
-    assert not done.failed
 
 
 @pytest.mark.parametrize(

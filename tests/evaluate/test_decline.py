@@ -78,6 +78,21 @@ def test_few_exposures_give_no_more_than_they_can() -> None:
     assert rows.loc["", "n"] == 2
 
 
+def test_one_panel_has_a_decline_but_no_error_of_it() -> None:
+    """One panel tells nothing of how panels differ; its time to a limit has no error either."""
+    rows = decline_rows(panels(("A", 1, 1e9), ("A", 25, 1e7), ("A", 49, 1e6)), ImpedanceChoices())
+    rows = rows[rows["panel"] == ""].set_index(["quantity", "condition"])
+    for at, value in (
+        (("modulus_decline", "0.1 Hz"), 1.5),
+        (("time_to_limit", "below 1e+08 ohm cm2 at 0.1 Hz"), 13),
+    ):
+        row = rows.loc[at]
+        assert (row["value"], row["n"]) == (pytest.approx(value), 1)
+        assert row[["standard_error", "low", "high"]].isna().all()
+    alone = rows.loc[("modulus_decline", "0.1 Hz")]
+    assert (alone["flags"], alone["reason"]) == ("one panel: no interval between panels", "")
+
+
 def test_spots_and_repeats_are_averaged_before_the_line_is_drawn() -> None:
     """The panel counts once an exposure, with the geometric mean; uneven spots are told."""
     spectra = panels(("A", 1, 1e9), ("A", 1, 1e7), ("A", 25, 1e7), spot=["left", "right", "left"])

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import doctest
 import math
 from typing import Any
 
@@ -12,7 +11,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tiecoat.evaluate import counts
 from tiecoat.evaluate.counts import dispersion, rate
 from tiecoat.evaluate.defects import WAVES, DefectChoices, compute
 from tiecoat.evaluate.estimate import NotDeterminable
@@ -197,11 +195,6 @@ def test_nonsense_is_refused() -> None:
         dispersion([3], [1.0])
     with pytest.raises(ValueError, match="differ_below = 1: allowed is above 0, below 1"):
         DefectChoices(differ_below=1.0)
-
-
-def test_the_examples_of_the_docstrings_hold() -> None:
-    """They are run."""
-    assert doctest.testmod(counts).failed == 0
 
 
 @given(st.lists(st.integers(0, 200), min_size=1, max_size=5), st.floats(0.1, 50))

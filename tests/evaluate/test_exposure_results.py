@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import doctest
 import math
 from collections.abc import Mapping, Sequence
 from typing import Any
@@ -14,7 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.stats import t as student
 
-from tiecoat.evaluate import chamber_record, inspections
+from tiecoat.evaluate import chamber_record
 from tiecoat.evaluate.choices import Choices
 from tiecoat.evaluate.exposure_rating import ExposureRatingChoices, compute
 from tiecoat.evaluate.inspections import Course, reached_between
@@ -349,11 +348,3 @@ def test_the_record_of_a_chamber() -> None:
     assert one(table, "chamber_collected_spray")["n"] == 2
     days = one(table, "days_outside")
     assert (days["value"], days["n"]) == (1, 3)
-
-
-@pytest.mark.parametrize("module", [inspections, chamber_record], ids=lambda m: m.__name__)
-def test_the_examples_of_inspections_are_true(module: Any) -> None:
-    """What a docstring shows is what comes out."""
-    done = doctest.testmod(module)
-    assert done.attempted > 0
-    assert done.failed == 0

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import doctest
 import math
 from collections.abc import Sequence
 from typing import Any
@@ -13,7 +12,6 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tiecoat.evaluate import replicates, thickness_rules
 from tiecoat.evaluate.estimate import NotDeterminable
 from tiecoat.evaluate.film_thickness import FilmThicknessChoices, compute
 from tiecoat.evaluate.result import COLUMNS
@@ -303,10 +301,3 @@ def test_thicker_never_breaks_a_lower_rule(
     assert before["maximum"] or not after["maximum"]
     turned = acceptance_rules(readings[::-1], nominal, times)
     assert {rule.name: rule.fulfilled for rule in turned} == before
-
-
-def test_the_examples_in_the_docstrings_are_true() -> None:
-    """What a docstring shows is what comes out."""
-    for module in (replicates, thickness_rules):
-        done = doctest.testmod(module)
-        assert (done.failed, done.attempted > 0) == (0, True)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import doctest
 import math
 from collections.abc import Sequence
 from typing import Any
@@ -12,7 +11,6 @@ import pandas as pd
 import pytest
 from scipy.stats import chi2
 
-from tiecoat.evaluate import gloss
 from tiecoat.evaluate.choices import Choices
 from tiecoat.evaluate.gloss import advised_angle_deg, compute
 from tiecoat.evaluate.result import COLUMNS
@@ -126,9 +124,3 @@ def test_a_negative_gloss_has_no_angle() -> None:
     for value in (-1.0, float("nan")):
         with pytest.raises(ValueError, match="expected at least 0 gloss units"):
             advised_angle_deg(value)
-
-
-def test_the_examples_in_the_docstrings_are_true() -> None:
-    """What a docstring shows is what comes out."""
-    done = doctest.testmod(gloss)
-    assert (done.failed, done.attempted > 0) == (0, True)

@@ -27,7 +27,6 @@ from tiecoat.evaluate.kramers_kronig import (
     MU_LIMIT,
     KramersKronig,
     kramers_kronig,
-    residual_table,
 )
 from tiecoat.evaluate.spectra import spectra_of
 
@@ -200,15 +199,6 @@ def test_every_later_result_says_that_it_failed() -> None:
     assert not found[found["measurement"] == "m0000"]["flags"].map(lambda f: FAILS in f).any()
     pooled = found[(found["quantity"] == "modulus_decline") & (found["panel"] != "")]
     assert "1 of 2 spectra: fails the Kramers-Kronig test" in pooled["flags"].iloc[0]
-
-
-def test_residuals_come_point_by_point() -> None:
-    """The table of residuals has a row a point, in percent of |Z|."""
-    spectra = spectra_of(frame_of([(SWEEP_HZ, impedance(CIRCUITS["bare steel"]))] * 2))
-    table = residual_table(spectra, kramers_kronig(spectra))
-    assert list(table) == ["measurement", "frequency_hz", "real_percent", "imag_percent"]
-    assert len(table) == 2 * 71
-    assert table.iloc[0]["measurement"] == "m0000"
 
 
 @settings(max_examples=60, deadline=None)

@@ -86,6 +86,7 @@ def test_of_one_panel_the_determinations_are_the_unit() -> None:
         assert deviation["low"] < deviation["value"] < deviation["high"]
         ratio = one(table, "strength_cv", panel)
         assert ratio["value"] == pytest.approx(100 * np.std(SIX, ddof=1) / mean)
+        assert (deviation["flags"], ratio["flags"]) == ("", "")
 
 
 def test_of_several_panels_the_panels_are_the_unit() -> None:
@@ -133,7 +134,9 @@ def test_glue_failures_are_lower_bounds() -> None:
     spread = one(table, "strength_sd_censored", "RB-014-1")
     assert spread["value"] == pytest.approx(fit.deviation * math.sqrt(factor))
     assert spread["standard_error"] == pytest.approx(fit.deviation_error * math.sqrt(factor))
-    assert "too small" in one(table, "strength_sd", "RB-014-1")["flags"]
+    for name in ("strength_sd", "strength_cv"):
+        flags = one(table, name, "RB-014-1")["flags"]
+        assert flags == "lower bounds are taken as values: it is too small"
 
 
 @pytest.mark.parametrize(
@@ -258,6 +261,9 @@ def test_over_panels_lower_bounds_keep_the_panels_as_unit() -> None:
     assert "panels as unit" in row["method"]
     assert row["high"] - row["low"] > 2  # panels differ by 0.85 MPa, determinations by 0.4
     assert row["low"] < 8 < row["high"]
+    spread = one(table, "strength_sd_censored")
+    assert spread["value"] > 0.4
+    assert spread[["standard_error", "low", "high"]].isna().all()
     median = one(table, "strength_median")
     assert math.isnan(median["low"])  # determinations of one panel are not independent
     assert median["method"] == "Kaplan-Meier"

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable
 from tiecoat.evaluate.flow_models import MODELS
-from tiecoat.evaluate.rheology import FlowFit, best, fit, fit_all, predict
+from tiecoat.evaluate.rheology import FlowFit, best, fit, fit_all
 
 RATES = np.geomspace(0.1, 1000, 17)
 TRUTHS = {
@@ -95,7 +95,7 @@ def test_the_slope_of_each_model_is_that_of_its_stress(model: str) -> None:
 def test_herschel_bulkley_is_found_wherever_it_lies(tau: float, k: float, n: float) -> None:
     """Yield stress, consistency and index over four decades, without noise."""
     found = fit("Herschel-Bulkley", RATES, tau + k * RATES**n)
-    assert found.stress_pa(RATES) == pytest.approx(tau + k * RATES**n, rel=1e-6)
+    assert found.model.stress(found.inner, RATES) == pytest.approx(tau + k * RATES**n, rel=1e-6)
 
 
 def test_no_yield_stress_is_none_and_not_a_negative_one() -> None:
@@ -114,7 +114,7 @@ def test_newtonian_paint_is_a_power_law_of_index_one() -> None:
     """All models describe it; the simplest is taken."""
     chosen = best(fit_all(RATES, 0.5 * RATES))
     assert chosen.model.name == "power law"
-    assert float(chosen.stress_pa(10.0)) == pytest.approx(5.0)
+    assert chosen.model.stress(chosen.inner, np.array([10.0])) == pytest.approx([5.0])
 
 
 def test_a_cross_curve_without_its_plateaus_is_not_made_up() -> None:
@@ -150,36 +150,6 @@ def test_no_fit_no_best() -> None:
         best(fit_all([1.0, 2.0], [1.0, 2.0]))
 
 
-def test_predictions_stop_at_the_measured_rates() -> None:
-    """Outside of the range there is a reason and no number, unless it is asked for."""
-    found = fit("power law", RATES, stress("power law"))
-    table = predict(found, [0.01, 1.0, 1000.0, 5000.0])
-    assert np.isnan(table["shear_stress_pa"]).tolist() == [True, False, False, True]
-    outside = "outside the measured 0.1 to 1000 1/s"
-    assert table["reason"].tolist() == [outside, "", "", outside]
-    asked = predict(found, [0.01, 1.0], beyond=True)
-    assert asked["viscosity_pa_s"].tolist() == pytest.approx([3 * 0.01**-0.4, 3.0])
-    assert asked["reason"].tolist() == [outside, ""]
-
-
-def test_the_interval_of_the_curve_holds_the_true_stress() -> None:
-    """500 curves with 1 % noise: at 3 1/s the interval covers the truth in some 95 of 100."""
-    random = np.random.default_rng(6)
-    truth = float(stress("Herschel-Bulkley", np.array([3.0]))[0])
-    covered = 0
-    for _ in range(500):
-        noisy = stress("Herschel-Bulkley") * random.normal(1, 0.01, 17)
-        row = predict(fit("Herschel-Bulkley", RATES, noisy), [3.0]).iloc[0]
-        covered += row["low_pa"] <= truth <= row["high_pa"]
-    assert 0.92 <= covered / 500 <= 0.98
-
-
-def test_a_rate_of_zero_is_not_predicted() -> None:
-    """At rest no model gives a viscosity."""
-    with pytest.raises(NotDeterminable, match="not above 0"):
-        predict(fit("power law", RATES, stress("power law")), [0.0])
-
-
 # points between which a parameter of a model moves nothing at all
 WILD_RATES = (202199.0, 282238.0, 727598.0, 724017.0, 807403.0, 920123.0, 1.0)
 WILD = (56236.0, 1.0, 174609.0, 751005.0, 717205.0, 925323.0, 95751.0)
@@ -195,7 +165,8 @@ def test_any_points_give_finite_numbers_or_a_reason(points: list[tuple[float, fl
     found = fit_all([one[0] for one in points], [one[1] for one in points])
     for one in found.values():
         if isinstance(one, FlowFit):
-            assert np.isfinite(one.stress_pa([one.lowest_per_s, one.highest_per_s])).all()
+            ends = np.array([one.lowest_per_s, one.highest_per_s])
+            assert np.isfinite(one.model.stress(one.inner, ends)).all()
             for parameter in one.parameters().values():
                 if isinstance(parameter.found, Estimate):
                     assert math.isfinite(parameter.found.value)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import doctest
 import math
 
 import numpy as np
@@ -176,8 +175,3 @@ def test_no_panel_gives_no_share() -> None:
     """Nothing is not everything sound."""
     with pytest.raises(NotDeterminable, match="there is no panel"):
         turnbull([], [])
-
-
-def test_the_example_of_turnbull_is_true() -> None:
-    """What a docstring shows is what comes out."""
-    assert doctest.testmod(module).failed == 0

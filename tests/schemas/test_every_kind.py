@@ -1,9 +1,7 @@
 """What holds for every built-in kind."""
 
-import doctest
 import importlib
 import pkgutil
-from types import ModuleType
 
 import pandas as pd
 import pandera.pandas as pa
@@ -20,7 +18,6 @@ from tiecoat.schemas import (
     defects,
     density,
     exposure_rating,
-    failure_notation,
     film_thickness,
     gloss,
     impedance,
@@ -143,13 +140,3 @@ def test_a_candidate_batch_names_its_candidate() -> None:
     with pytest.raises(FileHeld) as held:
         batches.settle_roles(register_frame("candidate", None))
     assert [(fault.row, fault.column) for fault in held.value.faults] == [(0, "candidate")]
-
-
-@pytest.mark.parametrize(
-    "module", [failure_notation, gloss, pull_off], ids=lambda module: module.__name__
-)
-def test_the_examples_in_the_docstrings_are_true(module: ModuleType) -> None:
-    """What a docstring shows is what comes out."""
-    done = doctest.testmod(module)
-    assert done.attempted > 0
-    assert done.failed == 0

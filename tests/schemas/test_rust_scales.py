@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-import doctest
-
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tiecoat.schemas import exposure_rating, rating_notation, rust_scales
 from tiecoat.schemas.exposure_rating import creep_mm
 from tiecoat.schemas.rating_notation import Defects, defects_of, rust_grade
 from tiecoat.schemas.rust_scales import (
@@ -123,11 +120,3 @@ def test_a_scribe_is_not_wider_than_the_damage_over_it(damage: float, scribe: fl
     """Such widths were mixed up, and negative ones are none."""
     with pytest.raises(ValueError, match="expected a width over the scribe"):
         creep_mm(damage, scribe)
-
-
-@pytest.mark.parametrize("module", [rust_scales, rating_notation, exposure_rating])
-def test_the_examples_of_the_scales_are_true(module: object) -> None:
-    """What a docstring shows is what comes out."""
-    done = doctest.testmod(module)  # type: ignore[arg-type]
-    assert done.attempted > 0
-    assert done.failed == 0
