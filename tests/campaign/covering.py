@@ -136,8 +136,17 @@ def heard(place: Path) -> Heard:
     return Heard(tuple(tests), tuple(failed), tuple(skipped), found)
 
 
-def choose(every: Sequence[Heard], module: str, function: str) -> tuple[list[Test], int]:
-    """Return the tests for a change, the likeliest to notice first, and how many are left out.
+@dataclass(frozen=True)
+class Chosen:
+    """The tests for a change, how many more would take too long, and a digest of their files."""
+
+    tests: tuple[Test, ...]
+    left_out: int
+    digest: str
+
+
+def choose(every: Sequence[Heard], module: str, function: str) -> Chosen:
+    """Return the tests for a change, those that are likeliest to notice first.
 
     Parameters
     ----------
@@ -168,7 +177,8 @@ def choose(every: Sequence[Heard], module: str, function: str) -> tuple[list[Tes
                 else:
                     chosen.append(test)
                     spent += test.seconds
-    return chosen, left
+    files = {ROOT / test.file for test in chosen}
+    return Chosen(tuple(chosen), left, digest(files))
 
 
 def _callers(of_file: Heard, module: str, function: str) -> Collection[int]:

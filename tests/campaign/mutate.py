@@ -5,7 +5,7 @@ python tests/campaign/mutate.py [--modules GLOB ...] [--per-module N] [--minutes
 Each change (mutators.py) is made in a copy of the tree and shown to the tests that call the changed
 function (covering.py), until one fails. What was found is kept in the work folder, so that the
 command, called again, goes on where it ended: a change that was noticed is not tried again until
-its module changes, one that survived not until its module or the tests change.
+its module changes, one that survived not until its module or the files of its tests change.
 """
 
 from __future__ import annotations
@@ -19,11 +19,22 @@ from argparse import RawDescriptionHelpFormatter
 from collections.abc import Callable, Generator, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fnmatch import fnmatch
+from functools import cache, partial
 from itertools import groupby, zip_longest
 from pathlib import Path
 
 import pytest
-from covering import Heard, Test, choose, digest, digest_of_code, files_of_tests, heard, listen
+from covering import (
+    Chosen,
+    Heard,
+    Test,
+    choose,
+    digest,
+    digest_of_code,
+    files_of_tests,
+    heard,
+    listen,
+)
 from mutators import Change, changes, drawn, plain
 from tree_copies import ROOT, Copy, Ended, Run, load_libraries, work_through
 from tried import Outcome, Results, Tried, table
@@ -35,7 +46,7 @@ SLOWER = 3.0  # than when it was listened to may a test be
 START_S = 30.0  # to load and collect
 
 
-class Chosen:
+class Look:
     """In the process of a run: leaves tests out, and writes down the first that fails."""
 
     def __init__(self, avoid: frozenset[str], to: Path) -> None:
@@ -66,17 +77,16 @@ class Trial:
     module: str
     change: Change
     source: str  # digest of the module
-    tests: str  # digest of all tests
+    tests: Chosen
     every: Mapping[str, Heard]
     results: Results
 
     def __call__(self, copy: Copy) -> Generator[Run, Ended, None]:
         """Make the change in a copy and run its tests, until one notices."""
-        tests, left_out = choose(list(self.every.values()), self.module, self.change.function)
         outcome: Outcome = "survived"
         ran, by = 0, ""
         with copy.changed(f"core/{self.module}", self.change.source()):
-            for stage in stages(tests):
+            for stage in stages(self.tests.tests):
                 ran += len(stage)
                 outcome, by = yield from self._show(stage, copy.folder / "who.txt")
                 if outcome != "survived":
@@ -84,7 +94,7 @@ class Trial:
         tried = Tried(
             module=self.module,
             source=self.source,
-            tests=self.tests,
+            tests=self.tests.digest,
             number=self.change.number,
             line=self.change.line,
             function=self.change.function,
@@ -93,7 +103,7 @@ class Trial:
             after=self.change.after,
             outcome=outcome,
             ran=ran,
-            left_out=left_out,
+            left_out=self.tests.left_out,
             by=by,
         )
         self.results.add(tried)
@@ -124,7 +134,7 @@ class Trial:
         known = {name for file in files for name in self.every[file].names}
         avoid = frozenset(known - {test.name for test in stage})
         limit_s = START_S + SLOWER * sum(test.seconds for test in stage)
-        return Run(files, Chosen(avoid, who), limit_s)
+        return Run(files, Look(avoid, who), limit_s)
 
 
 def stages(tests: Sequence[Test]) -> Iterator[list[Test]]:
@@ -168,7 +178,7 @@ def trials(
     globs: Sequence[str], count: int, every: Mapping[str, Heard], results: Results
 ) -> tuple[list[Trial], list[Tried]]:
     """Return the trials to make, one of each module first, and what is known of the others."""
-    tests = digest(path for path in (ROOT / "tests").rglob("*.py"))
+    chosen = cache(partial(choose, list(every.values())))
     known: list[Tried] = []
     by_module: list[list[Trial]] = []
     for module in modules(globs):
@@ -176,7 +186,8 @@ def trials(
         source = hashlib.sha256(text.encode()).hexdigest()
         new = []
         for change in drawn(changes(text), count, f"{SEED} {module}"):
-            if before := results.known(module, source, tests, change.number):
+            tests = chosen(module, change.function)
+            if before := results.known(module, source, tests.digest, change.number):
                 known.append(before)
             else:
                 new.append(Trial(module, change, source, tests, every, results))

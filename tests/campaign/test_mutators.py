@@ -209,8 +209,8 @@ def small_tree(tmp_path: Path) -> Path:
     patient = command.read_text(encoding="utf-8")
     assert "START_S = 30.0" in patient
     command.write_text(patient.replace("START_S = 30.0", "START_S = 8.0"), encoding="utf-8")
-    for folder in (tree / "core", tree / "core/compare"):
-        (folder / "__init__.py").write_text("")
+    for package in (tree / "core", tree / "core/compare"):
+        (package / "__init__.py").write_text("")
     for name, source in MODULES.items():
         (tree / f"core/compare/{name}.py").write_text(source)
         (tree / f"tests/compare/test_{name}.py").write_text(TESTS[name])

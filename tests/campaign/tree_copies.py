@@ -151,9 +151,8 @@ class Copy:
                     process.kill()
 
     def _arguments(self, run: Run) -> list[str]:
-        loaded = (
-            "ignore:Module already imported so cannot be rewritten"  # of plugins, with the rest
-        )
+        # plugins may have been loaded with the libraries
+        loaded = "ignore:Module already imported so cannot be rewritten"
         how = ["-x", "-q", "-n", "0", "-p", "no:cacheprovider", "--tb=short", "-W", loaded]
         if run.listen:
             how.remove("-x")
