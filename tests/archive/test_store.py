@@ -311,6 +311,7 @@ def test_retract_of_an_unknown_measurement_changes_nothing(lab: Lab) -> None:
 def test_a_new_column_is_empty_in_older_rows(lab: Lab) -> None:
     """A column that a kind gains is empty in older rows; an older reader loses no column."""
     file(lab, export("a.csv", {"density": [wet(1.30)]}))
+    (older,) = table(lab, "density").to_pylist()
     newer = [{**wet(1.31, state="deaerated")[0], "temperature_c": 23.0}]
     file(lab, export("b.csv", {"density": [newer]}, density={"temperature_c": pa.float64()}))
     assert len(file(lab, export("copy.csv", {"density": [wet(1.30)]}))[0].measurements) == 1
@@ -323,6 +324,7 @@ def test_a_new_column_is_empty_in_older_rows(lab: Lab) -> None:
         "deaerated": 23.0,
         "filtered": None,
     }
+    assert {**older, "temperature_c": None} in rows.to_pylist()
 
 
 def test_a_new_column_does_not_make_old_values_new(lab: Lab) -> None:

@@ -109,6 +109,11 @@ class Trial:
         self.results.add(tried)
         print(f"{outcome}: {tried.words}", flush=True)
 
+    def known(self) -> Tried | None:
+        """Return what became of the change; None if it was not tried, or may end otherwise now."""
+        number = self.change.number
+        return self.results.known(self.module, self.source, self.tests.digest, number)
+
     def _show(self, stage: Sequence[Test], who: Path) -> Generator[Run, Ended, tuple[Outcome, str]]:
         """Run tests, and say what became of the change and which test noticed it.
 
@@ -187,10 +192,11 @@ def trials(
         new = []
         for change in drawn(changes(text), count, f"{SEED} {module}"):
             tests = chosen(module, change.function)
-            if before := results.known(module, source, tests.digest, change.number):
+            trial = Trial(module, change, source, tests, every, results)
+            if before := trial.known():
                 known.append(before)
             else:
-                new.append(Trial(module, change, source, tests, every, results))
+                new.append(trial)
         by_module.append(new)
     in_turn = (trial for turn in zip_longest(*by_module) for trial in turn if trial is not None)
     return list(in_turn), known
@@ -235,7 +241,7 @@ def main() -> int:
     print(f"{len(todo)} changes to try, {len(known)} tried before; in {work}", flush=True)
     if not over() or not todo:
         work_through(iter(todo), copies, over)
-    _, found = trials(asked.modules, asked.per_module, every, results)
+    found = known + [tried for trial in todo if (tried := trial.known())]
     text = table(found, len(todo) + len(known))
     (work / "table.txt").write_text(text, encoding="utf-8")
     print(f"\n{text}\nwritten to {work / 'table.txt'}")
