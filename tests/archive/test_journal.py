@@ -122,6 +122,18 @@ def test_the_chain_goes_on_over_months_and_clocks(
     assert list(breaks(list(Journal(lab).lines()))) == []
 
 
+def test_the_last_two_months_are_read(lab: Lab, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What was begun at the end of a month is looked for in the next one; older months are not."""
+    assert list(Journal(lab).read_last()) == []
+    for month in (8, 10, 11):
+        at_time(monkeypatch, 2026, month, 30)
+        Journal(lab).append([{"event": f"{month}"}, {"event": f"{month} again"}])
+
+    found = [record["event"] for record in Journal(lab).read_last()]
+
+    assert found == ["10", "10 again", "11", "11 again"]
+
+
 def test_the_chain_goes_on_after_torn_lines(lab: Lab) -> None:
     """Whatever a power cut left of the end, the next record follows the last whole one."""
     Journal(lab).append([{"event": "a"}, {"event": "b"}])

@@ -7,6 +7,7 @@ import json
 import shutil
 import sqlite3
 from collections.abc import Callable
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -245,22 +246,44 @@ def test_a_dropped_and_an_added_measurement(at_work: LabAtWork) -> None:
     assert "0123456789abcdef-0001" in damages[Damage.ROWS_UNFILED]
 
 
-@pytest.mark.parametrize("rows", [1, 3])
-def test_a_withdrawal_taken_back_by_hand(at_work: LabAtWork, rows: int) -> None:
+@pytest.mark.parametrize("rows", [[0], [1], [2], [0, 1, 2]], ids=["first", "mid", "last", "all"])
+def test_a_withdrawal_taken_back_by_hand(at_work: LabAtWork, rows: list[int]) -> None:
     """A mark that was taken off, wholly or from one row, is named with what the journal says."""
     name = eventful_lab.measurement(at_work, "leaked.csv")
     path = table(at_work, "impedance/RB-014")
     first = pq.ParquetFile(path).read()["measurement"].to_pylist().index(name)
 
     def change(table: pa.Table) -> pa.Table:
-        for row in range(first, first + rows):
+        for row in rows:
             for column in MARKS:
-                table = with_value(column, row, None)(table)
+                table = with_value(column, first + row, None)(table)
         return table
 
     edit(path, change)
-    words = ["the cell leaked", "is valid in the table"] if rows == 3 else ["do not all bear"]
+    words = ["the cell leaked", "is valid in the table"] if len(rows) == 3 else ["do not all bear"]
     only(at_work, Damage.MARK_DIFFERS, "archive/impedance/RB-014/data.parquet", name, *words)
+
+
+@pytest.mark.parametrize("column", MARKS)
+def test_rows_of_one_measurement_that_are_marked_differently(
+    at_work: LabAtWork, column: str
+) -> None:
+    """One row with another mark than its measurement is found, whichever part of the mark it is."""
+    name = eventful_lab.measurement(at_work, "leaked.csv")
+    path = table(at_work, "impedance/RB-014")
+    rows = pq.ParquetFile(path).read()
+    last = rows["measurement"].to_pylist().index(name) + 2
+    assert rows["measurement"][last].as_py() == name
+    other = datetime(2026, 10, 1, tzinfo=UTC) if column == "withdrawn_at" else "something else"
+
+    edit(path, with_value(column, last, other))
+
+    (finding,) = found(at_work)
+    assert (finding.damage, finding.where) == (
+        Damage.MARK_DIFFERS,
+        "archive/impedance/RB-014/data.parquet",
+    )
+    assert finding.said == f"{name}: its rows do not all bear the same mark of withdrawal"
 
 
 def test_a_missing_table(at_work: LabAtWork) -> None:

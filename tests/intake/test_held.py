@@ -215,6 +215,35 @@ def test_retracting(lab: Make, run: Run) -> None:
     assert (row["withdrawn"], row["withdrawn_why"]) == ("retracted", "glue was too old")
 
 
+def test_retracting_beside_what_was_retracted_before(lab: Make, run: Run) -> None:
+    """A record of the journal names what was asked for, each with its own mark, and no other."""
+    at_work = lab()
+    for day in (22, 23, 24, 25):
+        at_work.drop(f"day {day}.csv", impedance(at=f"2026-09-{day} 09:00"))
+    at_work.take()
+    names = {row["source_name"]: row["measurement"] for row in at_work.rows("impedance")}
+    leaked, dried, mixed_up, sound = (names[f"day {day}.csv"] for day in (22, 23, 24, 25))
+    for asked, why in (
+        ([leaked], "the cell leaked"),
+        ([dried], "the cell dried"),
+        ([leaked, mixed_up], "panels were mixed up"),
+    ):
+        assert run(at_work, "retract", *asked, "--why", why)[0] == 0
+
+    said = [
+        {one["measurement"]: one["why"] for one in record["withdrawn"]}
+        for record in at_work.journal()
+        if record["event"] == "retracted"
+    ]
+    assert said == [
+        {leaked: "the cell leaked"},
+        {dried: "the cell dried"},
+        {leaked: "the cell leaked", mixed_up: "panels were mixed up"},
+    ]
+    assert {row["measurement"] for row in at_work.rows("impedance")} == {sound}
+    assert run(at_work, "verify")[0] == 0
+
+
 def test_register_frees_what_waits_for_it(lab: Make) -> None:
     """Files held for want of a batch are filed as soon as the register names their panels."""
     at_work = lab(ids={"panel": f"{PANEL}|P-[0-9]{{3}}"})
