@@ -76,10 +76,10 @@ from typing import TYPE_CHECKING, Any, Literal, Protocol, runtime_checkable
 
 import pluggy
 
+from tiecoat.contract.choices import Checked, Choices
 from tiecoat.dialect.export import Export, Layout
 from tiecoat.dialect.table import Table
 from tiecoat.errors import FileHeld
-from tiecoat.evaluate.choices import Checked, Choices
 from tiecoat.reasons import Fault, Reason
 
 if TYPE_CHECKING:

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-    from tiecoat.dialect.picture import Picture
+    from tiecoat.dialect.picture_file import Picture
     from tiecoat.picture.section import Section
 
 KIND, PORES = "cross_section", "pores"

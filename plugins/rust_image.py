@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-    from tiecoat.dialect.picture import Picture
+    from tiecoat.dialect.picture_file import Picture
     from tiecoat.picture.rust import Rust
 
 KIND = "rust_image"

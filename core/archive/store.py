@@ -15,13 +15,12 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from tiecoat import fsio
-from tiecoat.archive.contents import Content, Withdrawal, contents_of, withdrawals_of
-from tiecoat.archive.describe import Described, Rule, describe
-from tiecoat.archive.index import Index, TableState
-from tiecoat.archive.indexing import differs, refresh, state_of
+from tiecoat.archive.index.cache import Index, TableState
+from tiecoat.archive.index.catching_up import differs, refresh, state_of
 from tiecoat.archive.plan import Conflict, Filed, Incoming, New, Plan
-from tiecoat.archive.tables import (
+from tiecoat.archive.tables.contents import Content, Withdrawal, contents_of, withdrawals_of
+from tiecoat.archive.tables.describe import Described, Rule, describe
+from tiecoat.archive.tables.parquet import (
     Mark,
     Place,
     check_rows,
@@ -31,10 +30,11 @@ from tiecoat.archive.tables import (
     unite,
     with_marks,
 )
+from tiecoat.disk import fsio
+from tiecoat.disk.steps import reached
 from tiecoat.errors import UnknownName
-from tiecoat.ids import table_path
-from tiecoat.lab import Lab
-from tiecoat.steps import reached
+from tiecoat.lab.ids import table_path
+from tiecoat.lab.settings import Lab
 
 if TYPE_CHECKING:
     import pyarrow as pa

@@ -29,7 +29,7 @@ from tiecoat.errors import FileHeld
 from tiecoat.reasons import FAULTS_KEPT, Fault, Reason
 
 if TYPE_CHECKING:
-    from tiecoat.dialect.picture import Picture
+    from tiecoat.dialect.picture_file import Picture
 
 HEAD = 64 * 1024
 _LINE_SHOWN = 200
@@ -139,7 +139,7 @@ class Export:
     @cached_property
     def is_picture(self) -> bool:
         """True for a PNG, JPEG or TIFF by its first bytes, whatever the name says."""
-        from tiecoat.dialect.picture import is_picture
+        from tiecoat.dialect.picture_file import is_picture
 
         return is_picture(self.head)
 
@@ -151,7 +151,7 @@ class Export:
         FileHeld
             DAMAGED_PICTURE; PICTURE_TOO_LARGE, before anything is unpacked.
         """
-        from tiecoat.dialect.picture import read_picture
+        from tiecoat.dialect.picture_file import read_picture
 
         return read_picture(self.path)
 

@@ -12,13 +12,13 @@ from archive_rows import DAY, decided, export, file, plate, recipe, schema, sha_
 
 from tiecoat.archive import store as store_module
 from tiecoat.archive.lock import write_lock
-from tiecoat.archive.open_index import open_index
-from tiecoat.archive.query import Archive
+from tiecoat.archive.opening import open_index
 from tiecoat.archive.store import Incoming, Store
-from tiecoat.archive.tables import ROWS_IN_GROUP, to_parquet
+from tiecoat.archive.tables.parquet import ROWS_IN_GROUP, to_parquet
+from tiecoat.ask.query import Archive
 from tiecoat.errors import ArchiveDamaged, UnknownName
-from tiecoat.ids import table_path
-from tiecoat.lab import Lab
+from tiecoat.lab.ids import table_path
+from tiecoat.lab.settings import Lab
 
 
 def table(lab: Lab, kind: str, batch: str = "RB-014") -> pa.Table:

@@ -8,9 +8,9 @@ import pytest
 from example_truth import RECIPES
 
 import tiecoat
+from tiecoat.ask.study_data import read_study, study_data
 from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.verdict import Outcome, Verdict
-from tiecoat.report.study_data import read_study, study_data
 
 EXAMPLE = Path(__file__).parents[2] / "archive_example"
 AIR = {recipe.batch: recipe.air for recipe in RECIPES}

@@ -22,8 +22,8 @@ from plain_parse import Odd, Plain, Unsaid
 from sample_layouts import LAYOUTS
 
 from tiecoat.dialect.export import Habits
-from tiecoat.intake.reading import Reading, Task, read_chunk
-from tiecoat.loading import Plugins, load_plugins
+from tiecoat.extend.loading import Plugins, load_plugins
+from tiecoat.intake.workers.reading import Reading, Task, read_chunk
 from tiecoat.reasons import Reason
 
 EXPORTS = Path(__file__).parent.parent / "exports"

@@ -7,8 +7,8 @@ import math
 import fluids
 import pytest
 
-from tiecoat.evaluate.bubbles import held_radius_um, rise
-from tiecoat.evaluate.drag import Fluid
+from tiecoat.evaluate.wet_paint.bubbles import held_radius_um, rise
+from tiecoat.evaluate.wet_paint.drag import Fluid
 
 
 def power_law(viscosity_pa_s: float, index: float = 1.0) -> Fluid:

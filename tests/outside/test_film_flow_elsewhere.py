@@ -8,7 +8,11 @@ import numpy as np
 import pytest
 
 from tiecoat.evaluate.estimate import Estimate
-from tiecoat.evaluate.film_flow import levelling_s, levelling_stress_pa, sag_limit_um
+from tiecoat.evaluate.wet_paint.sag_and_levelling import (
+    levelling_s,
+    levelling_stress_pa,
+    sag_limit_um,
+)
 
 
 def creeping_flow(k: float, depth: float, tension: float, height: float) -> tuple[float, float]:

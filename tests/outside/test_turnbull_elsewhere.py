@@ -21,8 +21,8 @@ import numpy as np
 import pytest
 from scipy.stats import CensoredData, ecdf, lognorm, weibull_min
 
-from tiecoat.evaluate.censored_times import TimesFit, fit_times
-from tiecoat.evaluate.turnbull import turnbull
+from tiecoat.evaluate.statistics.censored_times import TimesFit, fit_times
+from tiecoat.evaluate.statistics.turnbull import turnbull
 
 INF = math.inf
 # fmt: off

@@ -13,8 +13,8 @@ import pyarrow as pa
 import pytest
 
 from tiecoat.dialect.export import Habits
-from tiecoat.intake.reading import Reading, Task, read_chunk
-from tiecoat.loading import Plugins, load_plugins
+from tiecoat.extend.loading import Plugins, load_plugins
+from tiecoat.intake.workers.reading import Reading, Task, read_chunk
 
 EXPORTS = Path(__file__).parent.parent / "exports"
 HABITS = Habits(zone=ZoneInfo("Europe/Berlin"))

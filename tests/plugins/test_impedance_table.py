@@ -15,7 +15,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tiecoat.dialect.export import Export, Habits
-from tiecoat.intake.reading import Reading
+from tiecoat.intake.workers.reading import Reading
 from tiecoat.plugin import Measurement
 from tiecoat.plugins.impedance_table import ImpedanceTable
 

@@ -21,11 +21,11 @@ from PIL import Image
 from report_reading import Element, interval_of, number_of, read_page, verdict_rows
 
 import tiecoat
-from tiecoat.archive.query import Archive
+from tiecoat.ask.query import Archive
+from tiecoat.ask.study_data import StudyData, read_study, study_data
 from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.verdict import Outcome
 from tiecoat.report.property_figure import property_figure
-from tiecoat.report.study_data import StudyData, read_study, study_data
 from tiecoat.report.write import write_report
 
 EXAMPLE = Path(__file__).parents[2] / "archive_example"

@@ -17,8 +17,8 @@ from report_reading import Element, read_page, verdict_rows
 from scipy.stats import t as student
 
 import tiecoat
+from tiecoat.ask.study_data import StudyData, study_data
 from tiecoat.compare.study import load_study
-from tiecoat.report.study_data import StudyData, study_data
 from tiecoat.report.write import write_report
 
 EXAMPLE = Path(__file__).parents[2] / "archive_example"

@@ -8,7 +8,7 @@ import pandera.pandas as pa
 import pytest
 
 import tiecoat.schemas
-from tiecoat.archive.rows import columns_of, schema_of
+from tiecoat.contract.columns import columns_of, schema_of
 from tiecoat.errors import FileHeld
 from tiecoat.plugin import Kind
 from tiecoat.schemas import (
