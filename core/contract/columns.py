@@ -17,7 +17,7 @@ from tiecoat.errors import PluginNotLoaded
 if TYPE_CHECKING:
     import pyarrow as pa
 
-    from tiecoat.plugin import Kind
+    from tiecoat.contract.kind import Kind
 
 FORMAT = "1"  # rises when columns that every table has are added or change their meaning
 
