@@ -85,11 +85,12 @@ from tiecoat.errors import FileHeld
 from tiecoat.reasons import Fault, Reason
 
 if TYPE_CHECKING:
-    from tiecoat.dialect.export import Export, Layout
+    from tiecoat.dialect.export import Export
+    from tiecoat.dialect.habits import Layout
     from tiecoat.dialect.picture_file import Picture
     from tiecoat.dialect.table import Table
 else:
-    _HOMES = {"Export": "export", "Layout": "export", "Picture": "picture_file", "Table": "table"}
+    _HOMES = {"Export": "export", "Layout": "habits", "Picture": "picture_file", "Table": "table"}
 
     def __getattr__(name: str) -> Any:
         """Load what only readers need when it is first used: an evaluation reads no export."""

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Literal, NoReturn
-from zoneinfo import ZoneInfo
+from typing import TYPE_CHECKING, Any, NoReturn
 
 from tiecoat.dialect.blocks import find_blocks
 from tiecoat.dialect.delimited import (
@@ -20,6 +19,7 @@ from tiecoat.dialect.delimited import (
     split,
 )
 from tiecoat.dialect.encoding import chosen, decode
+from tiecoat.dialect.habits import Habits, Layout
 from tiecoat.dialect.sheets import is_workbook, read_sheets
 from tiecoat.dialect.siblings import Siblings
 from tiecoat.dialect.table import Table
@@ -34,33 +34,6 @@ if TYPE_CHECKING:
 HEAD = 64 * 1024
 _LINE_SHOWN = 200
 _VISIBLE = {code: chr(0x2400 + code) for code in range(32)} | {0x7F: "␡"}
-
-
-@dataclass(frozen=True)
-class Habits:
-    """What the lab does where a file leaves it open."""
-
-    code_page: str = "cp1252"
-    decimal: Literal["auto", "point", "comma"] = "auto"
-    zone: ZoneInfo = field(default_factory=lambda: ZoneInfo("UTC"))
-    time_formats: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True)
-class Layout:
-    """What a table profile declares about a file; each may be left open.
-
-    `sheet` limits a workbook to one sheet. A row whose first cell starts with the text `end` ends
-    the table, and what follows up to the next one is passed over. So is each table whose header
-    row shows all titles of one of `ignore`, up to an empty row.
-    """
-
-    encoding: str | None = None
-    delimiter: str | None = None
-    decimal: Literal["point", "comma"] | None = None
-    sheet: str | None = None
-    end: str | None = None
-    ignore: tuple[tuple[str, ...], ...] = ()
 
 
 @dataclass(frozen=True)

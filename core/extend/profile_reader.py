@@ -9,7 +9,7 @@ from fnmatch import fnmatch
 from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
-from tiecoat.dialect.export import Layout
+from tiecoat.dialect.habits import Layout
 from tiecoat.dialect.times import NoTime, read_time
 from tiecoat.plugin import Claim, Measurement
 from tiecoat.reasons import Reason

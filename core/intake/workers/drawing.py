@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 from dataclasses import dataclass
 
-from tiecoat.dialect.export import Habits
+from tiecoat.dialect.habits import Habits
 from tiecoat.errors import FileHeld
 from tiecoat.extend.blame import blame
 from tiecoat.extend.loading import Plugins

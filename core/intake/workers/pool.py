@@ -23,7 +23,7 @@ from typing import TYPE_CHECKING, Any, Self
 
 from pebble import ProcessExpired, ProcessPool
 
-from tiecoat.dialect.export import Habits
+from tiecoat.dialect.habits import Habits
 from tiecoat.errors import PluginNotLoaded
 from tiecoat.extend.blame import blame
 from tiecoat.extend.loading import Plugins

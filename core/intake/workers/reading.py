@@ -13,7 +13,8 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from tiecoat.dialect.export import Export, Habits
+from tiecoat.dialect.export import Export
+from tiecoat.dialect.habits import Habits
 from tiecoat.disk.steps import reached
 from tiecoat.errors import FileHeld
 from tiecoat.extend.blame import blame
