@@ -10,7 +10,7 @@ from dataclasses import dataclass, field, fields
 from difflib import get_close_matches
 from functools import cache
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 import pandas as pd
 
@@ -22,10 +22,24 @@ from tiecoat.extend.loading import load_evaluations, load_plugins
 from tiecoat.plugin import Evaluation, Kind
 
 if TYPE_CHECKING:
-    from tiecoat.ask.query import Archive
+    from tiecoat.lab.settings import Lab
 
 ORDER = ("batch", "panel", "exposure_h", "quantity", "condition", "measurement")
 TEXTS = tuple(name for name in COLUMNS if name not in (*NUMBERS, "n"))
+
+
+class Readable(Protocol):
+    """What is asked of an archive: its lab, the kinds it holds, and their rows."""
+
+    @property
+    def lab(self) -> Lab:
+        """The lab whose archive this is."""
+
+    def kinds(self) -> list[str]:
+        """Return the kinds that there are tables of."""
+
+    def read(self, kind: str, batch: str | None = None, panel: str | None = None) -> pd.DataFrame:
+        """Return the valid rows of a kind."""
 
 
 @dataclass(frozen=True)
@@ -40,7 +54,7 @@ class Evaluated:
 class _Run:
     """The frames of one request, and what went wrong so far."""
 
-    archive: Archive
+    archive: Readable
     kind: str
     batch: str | None
     panel: str | None
@@ -65,7 +79,7 @@ class _Run:
 
 
 def evaluate(
-    archive: Archive,
+    archive: Readable,
     kind: str,
     batch: str | None = None,
     panel: str | None = None,
@@ -173,7 +187,7 @@ class _NoSuchKind(LookupError):
     """A kind that an evaluation needs does not exist."""
 
 
-def _no_rows(kind: str, archive: Archive) -> pd.DataFrame:
+def _no_rows(kind: str, archive: Readable) -> pd.DataFrame:
     """Return an empty frame with the columns of a kind that the archive holds nothing of."""
     from tiecoat.contract.columns import schema_of
 

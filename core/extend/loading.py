@@ -385,7 +385,7 @@ def _name_of(reader: object) -> str:
 
 
 def _from_profile(loading: _Loading, path: Path) -> Reader | None:
-    from tiecoat.extend.profile import load_profile
+    from tiecoat.extend.profile_file import load_profile
 
     try:
         return load_profile(path, loading.kinds)
