@@ -287,7 +287,7 @@ def _held_show(options: argparse.Namespace) -> int:
 
 def _held_assign(options: argparse.Namespace) -> int:
     from tiecoat.errors import QueryInvalid
-    from tiecoat.intake.filing.keying import Assigned
+    from tiecoat.intake.held.assigned import Assigned
     from tiecoat.intake.held.files import find_held
     from tiecoat.intake.taking_in import retry
 

@@ -20,8 +20,8 @@ from tiecoat.archive.index.cache import Index
 from tiecoat.disk.steps import reached
 from tiecoat.errors import ArchiveDamaged
 from tiecoat.intake.filing.entry import Decision, Entry
-from tiecoat.intake.filing.keying import Assigned
 from tiecoat.intake.filing.rounds import Filer, Read
+from tiecoat.intake.held.assigned import Assigned
 from tiecoat.intake.held.files import Held
 from tiecoat.intake.inboxes.notes import latest_notes
 from tiecoat.intake.inboxes.preserve import preserve

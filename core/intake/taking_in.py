@@ -17,7 +17,7 @@ from tiecoat.disk import fsio
 from tiecoat.errors import ArchiveFault, UnknownName
 from tiecoat.intake.filing.entry import Decision
 from tiecoat.intake.filing.intents import unfinished
-from tiecoat.intake.filing.keying import Assigned
+from tiecoat.intake.held.assigned import Assigned
 from tiecoat.intake.held.files import Held, drop_held, held_notes, list_held
 from tiecoat.intake.inboxes.boxes import Box, close_all, settler_of
 from tiecoat.intake.inboxes.notes import keep_notes

@@ -13,7 +13,7 @@ from tiecoat.archive.index.catching_up import OUTCOMES
 from tiecoat.archive.journal.records import Line
 from tiecoat.archive.tables.contents import Withdrawal
 from tiecoat.intake.filing.entry import Decision
-from tiecoat.intake.filing.keying import Assigned
+from tiecoat.intake.held.assigned import Assigned
 
 
 @dataclass(frozen=True)

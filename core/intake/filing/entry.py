@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 
-from tiecoat.intake.filing.keying import Assigned
+from tiecoat.intake.held.assigned import Assigned
 from tiecoat.intake.held.files import Held
 from tiecoat.intake.inboxes.settle import Arrival
 

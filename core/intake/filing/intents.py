@@ -13,7 +13,7 @@ from typing import Any
 from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.store import Incoming
 from tiecoat.intake.filing.entry import Decision, Entry
-from tiecoat.intake.filing.keying import Assigned
+from tiecoat.intake.held.assigned import Assigned
 from tiecoat.intake.held.files import find_held
 from tiecoat.intake.inboxes.preserve import original_of
 from tiecoat.lab.settings import Lab

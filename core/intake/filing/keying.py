@@ -9,18 +9,11 @@ from functools import cache
 from pathlib import PurePosixPath
 
 from tiecoat.errors import FileHeld
+from tiecoat.intake.held.assigned import Assigned
 from tiecoat.intake.workers.reading import Keys
 from tiecoat.lab.ids import canonical
 from tiecoat.lab.settings import Ids
 from tiecoat.reasons import Fault, Reason
-
-
-@dataclass(frozen=True)
-class Assigned:
-    """Ids that a person has given to a held file; they win over everything the file says."""
-
-    batch: str | None = None
-    panel: str | None = None
 
 
 @dataclass(frozen=True)

@@ -24,7 +24,8 @@ from tiecoat.disk.steps import reached
 from tiecoat.errors import FileHeld, UnknownName
 from tiecoat.intake.filing.entry import Entry
 from tiecoat.intake.filing.intents import begin
-from tiecoat.intake.filing.keying import Assigned, Keyer
+from tiecoat.intake.filing.keying import Keyer
+from tiecoat.intake.held.assigned import Assigned
 from tiecoat.intake.held.files import Held, drop_held, find_held, hold, write_held
 from tiecoat.intake.inboxes.taking_out import clear
 from tiecoat.intake.outcome import Outcome

@@ -14,7 +14,7 @@ from typing import Any
 
 from tiecoat.disk import fsio
 from tiecoat.errors import UnknownName
-from tiecoat.intake.filing.keying import Assigned
+from tiecoat.intake.held.assigned import Assigned
 from tiecoat.intake.inboxes.notes import latest_notes, notes_beside
 from tiecoat.lab.settings import Lab
 from tiecoat.reasons import Fault, Reason
