@@ -16,8 +16,8 @@ from operator import and_
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
+from tiecoat.archive.index.building import memory_index, read_index
 from tiecoat.archive.index.cache import Index
-from tiecoat.archive.opening import memory_index, read_index
 from tiecoat.archive.swap import is_ready
 from tiecoat.archive.tables.describe import EPOCH, Described
 from tiecoat.archive.tables.parquet import places, read_nothing, read_table, snapshot, unite

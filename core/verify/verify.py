@@ -12,12 +12,12 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from tiecoat.archive.account import Account
+from tiecoat.archive.index.building import read_index
 from tiecoat.archive.index.cache import Index
 from tiecoat.archive.index.catching_up import stale
 from tiecoat.archive.journal.chain import breaks
 from tiecoat.archive.journal.records import Journal, Line
 from tiecoat.archive.lock import write_lock
-from tiecoat.archive.opening import read_index
 from tiecoat.archive.swap import is_ready
 from tiecoat.errors import ArchiveDamaged
 from tiecoat.intake.held.files import list_held
