@@ -8,8 +8,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, fields
 from difflib import get_close_matches
-from functools import cache
-from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
 
 import pandas as pd
@@ -18,8 +16,8 @@ from tiecoat.contract.choices import Choices
 from tiecoat.errors import SettingInvalid, UnknownName
 from tiecoat.evaluate.result import COLUMNS, NUMBERS, together
 from tiecoat.extend.blame import blame
-from tiecoat.extend.loading import load_evaluations, load_plugins
-from tiecoat.plugin import Evaluation, Kind
+from tiecoat.extend.loading import load_evaluations, load_kind
+from tiecoat.plugin import Evaluation
 
 if TYPE_CHECKING:
     from tiecoat.lab.settings import Lab
@@ -192,16 +190,11 @@ def _no_rows(kind: str, archive: Readable) -> pd.DataFrame:
     from tiecoat.contract.columns import schema_of
 
     lab = archive.lab
-    kinds = _kinds(lab.own_readers)
-    if kind not in kinds:
+    found = load_kind(kind, lab.own_readers)
+    if found is None:
         raise _NoSuchKind(f"it needs the kind {kind!r}, which no plugin brings")
-    empty: pd.DataFrame = schema_of(kinds[kind]).empty_table().to_pandas()
+    empty: pd.DataFrame = schema_of(found).empty_table().to_pandas()
     return empty
-
-
-@cache
-def _kinds(readers_folder: Path | None) -> dict[str, Kind]:
-    return load_plugins(readers_folder).kinds
 
 
 def _sorted(table: pd.DataFrame) -> pd.DataFrame:

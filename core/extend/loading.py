@@ -40,6 +40,7 @@ EVALUATION_HOOKS = ("tiecoat_evaluations",)
 ANNOUNCE_HOOKS = ("tiecoat_announce",)
 EVALUATE = "evaluate_"  # how the names of entry points and files with evaluations begin
 ANNOUNCE = "announce_"
+KIND = "kind_"  # the same of built-in kinds, mostly followed by the name of the kind
 _BEGINNINGS: Mapping[tuple[str, ...], str] = {EVALUATION_HOOKS: EVALUATE, ANNOUNCE_HOOKS: ANNOUNCE}
 _KIND_NAME = re.compile(r"[a-z][a-z0-9_]{0,39}")
 _NEEDED = ("name", "kind", "version", "recognise", "read")
@@ -138,6 +139,26 @@ def load_plugins(readers_folder: Path | None, choices: PluginChoices = NO_READER
     _choose(loading, choices)
     problems = tuple(loading.problems)
     return Plugins(loading.kinds, loading.readers, loading.sources, problems, loading.choices)
+
+
+@cache
+def load_kind(name: str, readers_folder: Path | None) -> Kind | None:
+    """Load one kind, and no reader where it is built in; None where no plugin brings it.
+
+    No other package can take a name of ours, so ours are asked first, and alone if one has it.
+    """
+    loading = _Loading(_manager(), HOOKS)
+    ours = [one for one in entry_points(group=GROUP) if _own_first(one)[0] is False]
+    kinds = [one for one in ours if one.name.startswith(KIND)]
+    for entry in sorted(kinds, key=lambda one: one.name != f"{KIND}{name}"):
+        where = _named(entry)
+        _register(loading, where, entry.load)
+        if plugin := loading.manager.get_plugin(where):
+            for kind in _offers(loading, where, plugin, "tiecoat_kinds"):
+                _add_kind(loading, where, kind)
+        if name in loading.kinds:
+            return loading.kinds[name]
+    return load_plugins(readers_folder).kinds.get(name)
 
 
 @cache

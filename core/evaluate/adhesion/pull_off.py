@@ -19,7 +19,6 @@ from tiecoat.evaluate.estimate import Estimate, NotDeterminable
 from tiecoat.evaluate.ledger import Ledger
 from tiecoat.evaluate.statistics.outliers import grubbs
 from tiecoat.evaluate.statistics.replicates import NO_INTERVAL, Found
-from tiecoat.plugin import Evaluation, hookimpl
 from tiecoat.wording import counted
 
 ISO_4624_LEAST = 6
@@ -209,12 +208,3 @@ def _add(
         interval=found.interval,
         n=group.n,
     )
-
-
-EVALUATION = Evaluation("pull_off", "pull_off", compute, needs=("panels",))
-
-
-@hookimpl
-def tiecoat_evaluations() -> list[Evaluation]:
-    """Return the evaluation."""
-    return [EVALUATION]

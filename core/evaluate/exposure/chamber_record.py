@@ -16,7 +16,6 @@ from tiecoat.contract.choices import Choices
 from tiecoat.evaluate.estimate import Estimate
 from tiecoat.evaluate.ledger import Ledger
 from tiecoat.evaluate.statistics.replicates import NO_INTERVAL
-from tiecoat.plugin import Evaluation, hookimpl
 
 
 @dataclass(frozen=True)
@@ -149,12 +148,3 @@ def _tell_share(
         method="share of the readings within ISO 9227, neutral salt spray",
         interval=NO_INTERVAL,
     )
-
-
-EVALUATION = Evaluation("chamber_record", "chamber_record", compute)
-
-
-@hookimpl
-def tiecoat_evaluations() -> list[Evaluation]:
-    """Return the evaluation."""
-    return [EVALUATION]

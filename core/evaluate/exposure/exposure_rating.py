@@ -14,48 +14,19 @@ from itertools import groupby
 import numpy as np
 import pandas as pd
 
-from tiecoat.contract.choices import Checked
 from tiecoat.contract.notations.rated_properties import NEUTRAL_SALT_SPRAY
 from tiecoat.contract.notations.rust_scales import d610_of_area
 from tiecoat.evaluate.estimate import Estimate
 from tiecoat.evaluate.exposure.chamber_record import days_outside
+from tiecoat.evaluate.exposure.choices import ExposureRatingChoices
 from tiecoat.evaluate.exposure.inspections import NAMES, SIZES, Course, Rating, courses, rating_of
 from tiecoat.evaluate.exposure.scribe_creep import is_creep, tell_creep
 from tiecoat.evaluate.exposure.times_to_grade import Limit, tell_batch, tell_panels
 from tiecoat.evaluate.ledger import Ledger
 from tiecoat.evaluate.result import results, together
-from tiecoat.evaluate.statistics.censored_times import Distribution
 from tiecoat.evaluate.statistics.replicates import NO_INTERVAL
-from tiecoat.plugin import Evaluation, hookimpl
 
 ROW = ["batch", "panel", "measurement", "exposure_h"]
-
-
-@dataclass(frozen=True)
-class ExposureRatingChoices(Checked):
-    """For ratings of exposed panels: the grades whose times are wanted, and the distribution.
-
-    Rust by its degree Ri, blisters, cracking and flaking by their quantity.
-    """
-
-    rust_grade: int = 3  # ISO 12944-1:2017, where major repainting is due; from memory
-    blister_density: int = 2  # common practice, no source
-    cracking_quantity: int = 2  # common practice, no source
-    flaking_quantity: int = 2  # common practice, no source
-    distribution: Distribution = "weibull"
-
-    def __post_init__(self) -> None:
-        """Refuse a grade that no panel can reach, or that a sound one has."""
-        for name in NAMES.values():
-            if not 1 <= getattr(self, name) <= 5:
-                raise ValueError(f"{name} = {getattr(self, name)}: allowed is 1 to 5")
-
-    def limit(self, rated: str) -> Limit:
-        """Return the grade of a property whose time is wanted."""
-        name = NAMES[rated]
-        grade = getattr(self, name)
-        words = f"Ri {grade}" if rated == "rust" else f"{name.replace('_', ' ')} {grade}"
-        return Limit(name, grade, words)
 
 
 def compute(frames: Mapping[str, pd.DataFrame], choices: ExposureRatingChoices) -> pd.DataFrame:
@@ -83,7 +54,7 @@ def compute(frames: Mapping[str, pd.DataFrame], choices: ExposureRatingChoices) 
     for (batch, exposure, rated), listed in groupby(
         courses(graded, ratings), key=lambda one: (one.batch, one.exposure, one.rated)
     ):
-        flags, limit, panels = flags_of[batch, exposure], choices.limit(rated), list(listed)
+        flags, limit, panels = flags_of[batch, exposure], _limit_of(choices, rated), list(listed)
         _tell_worst(ledger, panels, flags)
         times = tell_panels(ledger, panels, limit, flags)
         tell_batch(
@@ -97,6 +68,14 @@ def compute(frames: Mapping[str, pd.DataFrame], choices: ExposureRatingChoices) 
     _tell_sizes(ledger, graded, flags_of)
     tell_creep(ledger, rows[creep], flags_of)
     return together([*_at_inspections(graded, ratings), ledger.table()])
+
+
+def _limit_of(choices: ExposureRatingChoices, rated: str) -> Limit:
+    """Return the grade of a property whose time is wanted."""
+    name = NAMES[rated]
+    grade = getattr(choices, name)
+    words = f"Ri {grade}" if rated == "rust" else f"{name.replace('_', ' ')} {grade}"
+    return Limit(name, grade, words)
 
 
 def _chamber_flags(
@@ -248,18 +227,3 @@ class _Worst:
             interval=NO_INTERVAL,
             n=self.n,
         )
-
-
-EVALUATION = Evaluation(
-    "exposure_rating",
-    "exposure_rating",
-    compute,
-    needs=("chamber_record",),
-    choices=ExposureRatingChoices,
-)
-
-
-@hookimpl
-def tiecoat_evaluations() -> list[Evaluation]:
-    """Return the evaluation."""
-    return [EVALUATION]

@@ -15,7 +15,6 @@ import pandas as pd
 from tiecoat.contract.notations.rust_scales import ri_of_area
 from tiecoat.evaluate.estimate import Estimate, mean_of
 from tiecoat.evaluate.result import results, together
-from tiecoat.plugin import Evaluation, hookimpl
 from tiecoat.wording import counted
 
 AID = "aid to the inspector; the rating is the inspector's"
@@ -128,12 +127,3 @@ def _within(found: Estimate) -> tuple[float, float]:
     """Return the interval of a share: nothing below 0 nor above 100 %."""
     low, high = found.interval
     return (low, high) if math.isnan(low) else (max(low, 0.0), min(high, 100.0))
-
-
-EVALUATION = Evaluation("rust_image", "rust_image", compute)
-
-
-@hookimpl
-def tiecoat_evaluations() -> list[Evaluation]:
-    """Return the evaluation."""
-    return [EVALUATION]

@@ -19,48 +19,18 @@ from functools import cached_property
 import pandas as pd
 from numpy.typing import ArrayLike
 
-from tiecoat.contract.choices import Checked
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable, mean_of
 from tiecoat.evaluate.film import pore_sizes
+from tiecoat.evaluate.film.choices import CrossSectionChoices
 from tiecoat.evaluate.ledger import Ledger
 from tiecoat.evaluate.statistics.replicates import NO_INTERVAL, Found
 from tiecoat.evaluate.statistics.stereology import Spheres, ratio
-from tiecoat.plugin import Evaluation, hookimpl
 from tiecoat.wording import counted
 
 KEYS = ["batch", "panel", "field"]
 CUT_OFF = "picture edge"
 DELESSE = "Delesse: share of the area, in expectation that of the volume"
 HALF = "pores that the picture's edge cuts count half (Jeffries)"
-
-
-@dataclass(frozen=True)
-class CrossSectionChoices(Checked):
-    """For cross-sections: [evaluate.cross_section] in tiecoat.toml.
-
-    Parameters
-    ----------
-    near_substrate_um
-        A pore is near the substrate if its edge is at most so far off; no source.
-    size_classes
-        Of spheres; 7 to 15 are common practice, no source. Few make the mean diameter too large
-        (see `saltykov`), many leave few pores in each.
-    least_pores
-        Whole pores that it takes to tell spheres from sections; common practice, no source.
-    """
-
-    near_substrate_um: float = 10.0
-    size_classes: int = 12
-    least_pores: int = 50
-
-    def __post_init__(self) -> None:
-        """Refuse what makes no sense."""
-        if not self.near_substrate_um >= 0:
-            raise ValueError(f"near_substrate_um = {self.near_substrate_um:g}: allowed is from 0")
-        if not 1 <= self.size_classes <= 40:
-            raise ValueError(f"size_classes = {self.size_classes}: allowed is 1 to 40")
-        if not self.least_pores >= 1:
-            raise ValueError(f"least_pores = {self.least_pores}: allowed is from 1")
 
 
 @dataclass(frozen=True)
@@ -288,14 +258,3 @@ def _add(
         interval=found.interval,
         n=len(group.films),
     )
-
-
-EVALUATION = Evaluation(
-    "cross_section", "cross_section", compute, needs=("pores",), choices=CrossSectionChoices
-)
-
-
-@hookimpl
-def tiecoat_evaluations() -> list[Evaluation]:
-    """Return the evaluation."""
-    return [EVALUATION]

@@ -13,14 +13,13 @@ from dataclasses import dataclass, field
 import numpy as np
 import pandas as pd
 
-from tiecoat.contract.choices import Checked
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable
+from tiecoat.evaluate.film.choices import DefectChoices
 from tiecoat.evaluate.ledger import Ledger
 from tiecoat.evaluate.statistics import replicates
 from tiecoat.evaluate.statistics.counts import dispersion, rate
 from tiecoat.evaluate.statistics.replicates import NO_INTERVAL, Found
 from tiecoat.evaluate.statistics.stereology import ratio
-from tiecoat.plugin import Evaluation, hookimpl
 from tiecoat.wording import counted
 
 CLASSES = {
@@ -47,24 +46,6 @@ TOGETHER = (
     ("least_diameter_mm", "smallest defects counted of {} mm together: rates do not compare"),
     ("parameters", "photographs read with different limits together"),
 )
-
-
-@dataclass(frozen=True)
-class DefectChoices(Checked):
-    """For defects in transmitted light: [evaluate.defects] in tiecoat.toml.
-
-    Parameters
-    ----------
-    differ_below
-        Panels are said to differ if counts as uneven as theirs would come by chance less often.
-    """
-
-    differ_below: float = 0.05  # common practice, no source
-
-    def __post_init__(self) -> None:
-        """Refuse what makes no sense."""
-        if not 0 < self.differ_below < 1:
-            raise ValueError(f"differ_below = {self.differ_below:g}: allowed is above 0, below 1")
 
 
 @dataclass(frozen=True)
@@ -254,14 +235,3 @@ def _add(
         interval=found.interval,
         n=n,
     )
-
-
-EVALUATION = Evaluation(
-    "defects", "defects", compute, needs=("defect_regions",), choices=DefectChoices
-)
-
-
-@hookimpl
-def tiecoat_evaluations() -> list[Evaluation]:
-    """Return the evaluation."""
-    return [EVALUATION]

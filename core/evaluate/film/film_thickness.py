@@ -18,55 +18,22 @@ How many readings the standard asks for by area is not checked, because panels a
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
-from typing import Literal
+from dataclasses import dataclass
 
 import pandas as pd
 
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable
-from tiecoat.evaluate.film.thickness_rules import CORRECTION_UM, acceptance_rules, below_percent
+from tiecoat.evaluate.film.choices import FilmThicknessChoices, folded
+from tiecoat.evaluate.film.thickness_rules import acceptance_rules, below_percent
 from tiecoat.evaluate.ledger import Ledger
 from tiecoat.evaluate.statistics import replicates
 from tiecoat.evaluate.statistics.replicates import Found
-from tiecoat.plugin import Checked, Evaluation, hookimpl
 from tiecoat.wording import counted
 
 WHOLE_DRY = "system, dry"
 RULES = ("mean", "least_reading", "low_share", "maximum")
 SOURCE = "ISO 19840:2012, from memory"
 DEFERS = "supports and does not replace the inspection by the responsible person"
-
-
-@dataclass(frozen=True)
-class FilmThicknessChoices(Checked):
-    """For film thickness and its acceptance.
-
-    `nominal_um` gives the nominal dry film thickness of each coat system, by its name in the
-    register of panels. `surface_profile` is the grade by ISO 8503-1 of the blasted steel, where the
-    gauge was set on smooth steel; without it nothing is subtracted from the readings.
-    """
-
-    nominal_um: Mapping[str, float] = field(default_factory=dict)
-    surface_profile: Literal["fine", "medium", "coarse"] | None = None
-    most_times_nominal: float = 3.0  # ISO 12944-5, from memory
-
-    def __post_init__(self) -> None:
-        """Refuse what makes no sense."""
-        known: dict[str, float] = {}
-        for system, nominal in self.nominal_um.items():
-            if not nominal > 0:
-                raise ValueError(f"nominal_um.{system} = {nominal:g}: allowed is above 0")
-            if (other := known.setdefault(_folded(system), nominal)) != nominal:
-                found = f"nominal_um.{system} = {nominal:g}"
-                raise ValueError(f"{found}: it is there with {other:g} too")
-        if not self.most_times_nominal > 1:
-            found = f"most_times_nominal = {self.most_times_nominal:g}"
-            raise ValueError(f"{found}: allowed is above 1")
-
-    @property
-    def correction_um(self) -> float:
-        """What is subtracted from each reading of the dry system."""
-        return CORRECTION_UM.get(self.surface_profile or "", 0.0)
 
 
 @dataclass(frozen=True)
@@ -151,7 +118,7 @@ class _Nominals:
 
     def __init__(self, register: pd.DataFrame, choices: FilmThicknessChoices) -> None:
         self._systems = dict(zip(register["panel"], register["coat_system"], strict=True))
-        self._set = {_folded(system): value for system, value in choices.nominal_um.items()}
+        self._set = {folded(system): value for system, value in choices.nominal_um.items()}
         self.most_times_nominal = choices.most_times_nominal
 
     def of(self, panels: pd.Series[str]) -> float:
@@ -169,21 +136,17 @@ class _Nominals:
                 f" thickness: {', '.join(unknown)}"
             )
         systems = sorted({str(self._systems[name]) for name in names})
-        if unset := [system for system in systems if _folded(system) not in self._set]:
+        if unset := [system for system in systems if folded(system) not in self._set]:
             raise NotDeterminable(
                 f"no nominal thickness of {unset[0]!r}: set it in tiecoat.toml under"
                 f' [evaluate.film_thickness.nominal_um], such as "{unset[0]}" = 180'
             )
-        found = {self._set[_folded(system)] for system in systems}
+        found = {self._set[folded(system)] for system in systems}
         if len(found) > 1:
             raise NotDeterminable(
                 f"coat systems of different nominal thickness together: {'; '.join(systems)}"
             )
         return found.pop()
-
-
-def _folded(system: str) -> str:
-    return " ".join(system.split()).casefold()
 
 
 def _tell_acceptance(ledger: Ledger, group: _Group, nominals: _Nominals) -> None:
@@ -239,14 +202,3 @@ def _add(
         interval=found.interval,
         n=n,
     )
-
-
-EVALUATION = Evaluation(
-    "film_thickness", "film_thickness", compute, needs=("panels",), choices=FilmThicknessChoices
-)
-
-
-@hookimpl
-def tiecoat_evaluations() -> list[Evaluation]:
-    """Return the evaluation."""
-    return [EVALUATION]

@@ -22,7 +22,6 @@ from tiecoat.evaluate.estimate import Estimate, NotDeterminable
 from tiecoat.evaluate.ledger import Ledger
 from tiecoat.evaluate.statistics import replicates
 from tiecoat.evaluate.statistics.replicates import unlike
-from tiecoat.plugin import Evaluation, hookimpl
 from tiecoat.wording import counted
 
 GENERAL_DEG = 60.0
@@ -157,12 +156,3 @@ def _cautions(rows: pd.DataFrame, angle_deg: float, at_60: float | None) -> Iter
             f"{advised:g} degrees is advised at {unlike(at_60, limit, 3)} units at 60 degrees"
             " (ISO 2813, from memory)"
         )
-
-
-EVALUATION = Evaluation("gloss", "gloss", compute)
-
-
-@hookimpl
-def tiecoat_evaluations() -> list[Evaluation]:
-    """Return the evaluation."""
-    return [EVALUATION]

@@ -33,7 +33,6 @@ from tiecoat.evaluate.impedance.kramers_kronig import FAILS, kramers_kronig
 from tiecoat.evaluate.impedance.spectra import Spectra, Texts, joined, rows_of, spectra_of
 from tiecoat.evaluate.result import together
 from tiecoat.evaluate.statistics.least_squares_many import Integers
-from tiecoat.plugin import Evaluation, hookimpl
 
 FEWEST_POINTS = 6  # below, the criterion that chooses does not exist for every circuit
 INDUCTIVE_DEG = 5.0  # a phase above this is inductive beyond noise
@@ -282,12 +281,3 @@ def _rows_of_values(
         method=_spread(count, rows, circuits),
         **numbers,
     )
-
-
-EVALUATION = Evaluation("impedance_circuits", "impedance", compute, slow=True)
-
-
-@hookimpl
-def tiecoat_evaluations() -> Iterable[Evaluation]:
-    """Return the evaluation."""
-    return [EVALUATION]

@@ -15,7 +15,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 
 import pandas as pd
 
@@ -26,7 +26,6 @@ from tiecoat.evaluate.impedance.kramers_kronig import FAILS, kramers_kronig, kra
 from tiecoat.evaluate.impedance.modulus import modulus_rows
 from tiecoat.evaluate.impedance.spectra import spectra_of
 from tiecoat.evaluate.result import together
-from tiecoat.plugin import Evaluation, hookimpl
 
 
 def compute(frames: Mapping[str, pd.DataFrame], choices: Choices) -> pd.DataFrame:
@@ -51,12 +50,3 @@ def compute(frames: Mapping[str, pd.DataFrame], choices: Choices) -> pd.DataFram
             decline_rows(spectra, wanted),
         ]
     )
-
-
-EVALUATION = Evaluation("impedance", "impedance", compute, needs=("panels", "film_thickness"))
-
-
-@hookimpl
-def tiecoat_evaluations() -> Iterable[Evaluation]:
-    """Return the evaluation."""
-    return [EVALUATION]

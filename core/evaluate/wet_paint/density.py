@@ -25,7 +25,6 @@ from tiecoat.evaluate.wet_paint.air import (
 )
 from tiecoat.evaluate.wet_paint.foam import tell_decay
 from tiecoat.evaluate.wet_paint.water import water_density_kg_m3
-from tiecoat.plugin import Evaluation, hookimpl
 
 FAR_K = 5.0  # further from the reference temperature, the reduction is told
 
@@ -187,9 +186,3 @@ def _cautions(one: Reduced) -> Iterator[str]:
 
 def _join(*flags: str) -> str:
     return "; ".join(flag for flag in flags if flag)
-
-
-@hookimpl
-def tiecoat_evaluations() -> list[Evaluation]:
-    """Return the evaluation."""
-    return [Evaluation("density", "density", compute)]

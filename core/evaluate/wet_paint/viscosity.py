@@ -34,7 +34,6 @@ from tiecoat.evaluate.wet_paint.thinning_and_recovery import (
     recovery,
     thinning_index,
 )
-from tiecoat.plugin import Evaluation, hookimpl
 
 EVALUATED = ("up", "down", "single", "recovery")  # names of steps
 CUP_METHOD = "flow cup"
@@ -295,9 +294,3 @@ def _dynamic(kinematic: Estimate, density: Estimate) -> Estimate:
         kinematic.standard_error / kinematic.value, density.standard_error / density.value
     )
     return Estimate(value, value * share, kinematic.freedom, kinematic.n)
-
-
-@hookimpl
-def tiecoat_evaluations() -> list[Evaluation]:
-    """Return the evaluation."""
-    return [Evaluation("viscosity", "viscosity", compute, needs=("density",))]
