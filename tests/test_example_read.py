@@ -21,7 +21,7 @@ from example_truth import (
 )
 from generate_example import broken, write_broken, write_exports
 
-from tiecoat.dialect.export import Habits
+from tiecoat.dialect.habits import Habits
 from tiecoat.extend.loading import load_plugins
 from tiecoat.intake.inboxes.notes import notes_beside
 from tiecoat.intake.workers.reading import Chunk, Task, read_chunk

@@ -9,7 +9,8 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from tiecoat.dialect.export import Export, Habits, Layout
+from tiecoat.dialect.export import Export
+from tiecoat.dialect.habits import Habits, Layout
 from tiecoat.dialect.table import Table
 from tiecoat.errors import FileHeld
 from tiecoat.reasons import Reason

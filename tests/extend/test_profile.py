@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from tiecoat.errors import ProfileInvalid
-from tiecoat.extend.profile import load_profile
+from tiecoat.extend.profile_file import load_profile
 from tiecoat.plugin import Kind
 from tiecoat.schemas import density, panels, pull_off, viscosity
 

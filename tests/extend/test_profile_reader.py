@@ -11,8 +11,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tiecoat.dialect.export import Export, Habits
-from tiecoat.extend.profile import load_profile
+from tiecoat.dialect.export import Export
+from tiecoat.dialect.habits import Habits
+from tiecoat.extend.profile_file import load_profile
 from tiecoat.plugin import Measurement, Reader, Reason
 from tiecoat.schemas import density, panels, pull_off, viscosity
 

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from tiecoat.dialect.export import Habits
+from tiecoat.dialect.habits import Habits
 from tiecoat.dialect.numbers import number, plain_numbers
 from tiecoat.dialect.units import understand
 from tiecoat.extend.loading import Plugins, load_plugins

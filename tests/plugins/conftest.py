@@ -12,7 +12,7 @@ from zoneinfo import ZoneInfo
 import pyarrow as pa
 import pytest
 
-from tiecoat.dialect.export import Habits
+from tiecoat.dialect.habits import Habits
 from tiecoat.extend.loading import Plugins, load_plugins
 from tiecoat.intake.workers.reading import Reading, Task, read_chunk
 

@@ -8,7 +8,8 @@ from typing import Any
 
 import pytest
 
-from tiecoat.dialect.export import Export, Habits
+from tiecoat.dialect.export import Export
+from tiecoat.dialect.habits import Habits
 from tiecoat.errors import FileHeld
 from tiecoat.extend.loading import Plugins
 from tiecoat.intake.filing.keying import Keyer

@@ -15,7 +15,8 @@ from scipy.stats import t as student
 
 from tiecoat.contract.choices import Choices
 from tiecoat.evaluate.exposure import chamber_record
-from tiecoat.evaluate.exposure.exposure_rating import ExposureRatingChoices, compute
+from tiecoat.evaluate.exposure.choices import ExposureRatingChoices
+from tiecoat.evaluate.exposure.exposure_rating import compute
 from tiecoat.evaluate.exposure.inspections import Course, reached_between
 from tiecoat.evaluate.result import COLUMNS
 from tiecoat.schemas.chamber_record import READINGS

@@ -12,7 +12,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tiecoat.evaluate.estimate import NotDeterminable
-from tiecoat.evaluate.film.defects import WAVES, DefectChoices, compute
+from tiecoat.evaluate.film.choices import DefectChoices
+from tiecoat.evaluate.film.defects import WAVES, compute
 from tiecoat.evaluate.statistics.counts import dispersion, rate
 
 

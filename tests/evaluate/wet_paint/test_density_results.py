@@ -13,7 +13,8 @@ from scipy.optimize import curve_fit
 from scipy.stats import t as student
 
 from tiecoat.contract.choices import Choices, DensityChoices
-from tiecoat.evaluate.wet_paint.density import compute, tiecoat_evaluations
+from tiecoat.evaluate import evaluations
+from tiecoat.evaluate.wet_paint.density import compute
 
 MIXED = ("as mixed", 0.0, 23.0)
 FREE = ("deaerated", 0.0, 23.0)
@@ -234,4 +235,4 @@ def test_readings_without_a_number_are_left_out_and_told() -> None:
 
 def test_the_evaluation_is_offered_by_its_name() -> None:
     """The hook offers `density`."""
-    assert [one.name for one in tiecoat_evaluations()] == ["density"]
+    assert [one.name for one in evaluations.density.tiecoat_evaluations()] == ["density"]

@@ -11,8 +11,9 @@ from example_truth import RECIPES, cup_runs, densities, flow_curve, kinematic_mm
 from paint_rows import cup_rows, curve_rows, density_rows, no_rows, only, pick
 
 from tiecoat.contract.choices import Choices, DensityChoices, ViscosityChoices
+from tiecoat.evaluate import evaluations
 from tiecoat.evaluate.result import COLUMNS
-from tiecoat.evaluate.wet_paint.viscosity import compute, tiecoat_evaluations
+from tiecoat.evaluate.wet_paint.viscosity import compute
 
 RATES = np.geomspace(0.1, 1000, 17)
 NAN = math.nan
@@ -275,5 +276,5 @@ def test_bad_cups_give_reasons_and_never_an_error(efflux_s: float) -> None:
 
 def test_the_evaluation_needs_the_density() -> None:
     """The hook offers `viscosity`, which asks for the rows of density as well."""
-    (offered,) = tiecoat_evaluations()
+    (offered,) = evaluations.viscosity.tiecoat_evaluations()
     assert (offered.name, offered.kind, offered.needs) == ("viscosity", "viscosity", ("density",))

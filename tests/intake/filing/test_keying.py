@@ -8,7 +8,8 @@ from dataclasses import dataclass
 import pytest
 
 from tiecoat.errors import FileHeld
-from tiecoat.intake.filing.keying import Assigned, Keyer
+from tiecoat.intake.filing.keying import Keyer
+from tiecoat.intake.held.assigned import Assigned
 from tiecoat.intake.workers.reading import Keys
 from tiecoat.lab.settings import Ids
 from tiecoat.reasons import Reason

@@ -19,7 +19,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tiecoat.contract.columns import schema_of
-from tiecoat.dialect.export import Export, Habits
+from tiecoat.dialect.export import Export
+from tiecoat.dialect.habits import Habits
 from tiecoat.extend.loading import Plugins
 from tiecoat.intake.workers.reading import Chunk, Hold, Reading, Task, read_chunk
 from tiecoat.plugin import Claim, FileHeld, Kind, Measurement, column
