@@ -82,9 +82,10 @@ def drawn(every: list[Change], count: int, seed: str) -> list[Change]:
     by_sort: dict[str, list[Change]] = defaultdict(list)
     for change in dice.sample(every, len(every)):
         by_sort[change.sort].append(change)
+    sorts = dice.sample(sorted(by_sort), len(by_sort))
     found: list[Change] = []
     while len(found) < min(count, len(every)):
-        for sort in sorted(by_sort):
+        for sort in sorts:
             if by_sort[sort] and len(found) < count:
                 found.append(by_sort[sort].pop())
     return found
