@@ -25,7 +25,7 @@ FIELDS = ("batch", "panel", "instrument")
 
 
 @dataclass(frozen=True)
-class _Block:
+class _ReadTable:
     """One table, read: for each of its rows the values, and what it belongs to."""
 
     table: Table
@@ -93,7 +93,7 @@ class TableReader:
         for _, group in groupby(cells, key=lambda cell: self._group(cell, blocks)):
             yield self._measurement([(blocks[n], i) for n, i in group])
 
-    def _group(self, cell: tuple[int, int], blocks: Sequence[_Block]) -> tuple[Any, ...]:
+    def _group(self, cell: tuple[int, int], blocks: Sequence[_ReadTable]) -> tuple[Any, ...]:
         """Rows that agree in this, one after the other, are one measurement."""
         n, i = cell
         block, profile = blocks[n], self._profile
@@ -105,7 +105,7 @@ class TableReader:
             return cell
         return (n if profile.each == "table" else None, block.batch[i], block.panel[i])
 
-    def _measurement(self, cells: Sequence[tuple[_Block, int]]) -> Measurement:
+    def _measurement(self, cells: Sequence[tuple[_ReadTable, int]]) -> Measurement:
         first, i = cells[0]
         return Measurement(
             columns={
@@ -119,12 +119,12 @@ class TableReader:
             sheet=first.table.sheet,
         )
 
-    def _block(self, export: Export, table: Table) -> _Block:
+    def _block(self, export: Export, table: Table) -> _ReadTable:
         reading = _Reading(export, table)
         batch, panel, instrument = (
             reading.texts(f"[{field}]", getattr(self._profile, field)) for field in FIELDS
         )
-        return _Block(
+        return _ReadTable(
             table,
             {
                 name: reading.column(self._infos[name], column)
