@@ -54,7 +54,7 @@ class Finding:
 
 
 @dataclass(frozen=True)
-class Counts:
+class Extent:
     """How much was looked at."""
 
     originals: int = 0
@@ -68,6 +68,6 @@ class Counts:
 class Verified:
     """What was found; a lab without findings is sound. Remarks are worth knowing and no damage."""
 
-    counts: Counts
+    counts: Extent
     findings: tuple[Finding, ...]
     remarks: tuple[str, ...]

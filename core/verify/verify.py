@@ -24,7 +24,7 @@ from tiecoat.intake.held.files import list_held
 from tiecoat.lab.ids import table_path
 from tiecoat.lab.settings import Lab
 from tiecoat.verify.originals import hash_originals, missing, unrecorded
-from tiecoat.verify.report import Counts, Damage, Finding, Verified
+from tiecoat.verify.report import Damage, Extent, Finding, Verified
 from tiecoat.verify.tables import Tables, check_tables
 
 Told = Callable[[str, int, int], None]  # what is looked at, done, of how many
@@ -50,7 +50,7 @@ def verify(lab: Lab, told: Told = lambda what, done, total: None) -> Verified:
     with write_lock(lab):
         if is_ready(lab):
             said = "a new archive is complete and not wholly in its place"
-            return Verified(Counts(), (Finding(Damage.REBUILD_CUT_SHORT, "rebuilt", said),), ())
+            return Verified(Extent(), (Finding(Damage.REBUILD_CUT_SHORT, "rebuilt", said),), ())
         lines = list(Journal(lab).lines())
         account = Account.of(lines)
         tables = check_tables(lab, account, lambda done, total: told("tables", done, total))
@@ -68,7 +68,7 @@ def verify(lab: Lab, told: Told = lambda what, done, total: None) -> Verified:
         else:
             with index:
                 findings += _index(lab, index, account, tables)
-    counts = Counts(hashed.files, hashed.bytes, len(lines), tables.count, len(tables.described))
+    counts = Extent(hashed.files, hashed.bytes, len(lines), tables.count, len(tables.described))
     return Verified(counts, tuple(findings), tuple(remarks))
 
 
