@@ -14,7 +14,7 @@ import numpy as np
 import pandas as pd
 
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable
-from tiecoat.evaluate.film.choices import DefectChoices
+from tiecoat.evaluate.film.choices import DefectCountChoices
 from tiecoat.evaluate.ledger import Ledger
 from tiecoat.evaluate.statistics import replicates
 from tiecoat.evaluate.statistics.counts import dispersion, rate
@@ -67,7 +67,7 @@ class _Group:
         return sums[name], sums["area_dm2"]
 
 
-def compute(frames: Mapping[str, pd.DataFrame], choices: DefectChoices) -> pd.DataFrame:
+def compute(frames: Mapping[str, pd.DataFrame], choices: DefectCountChoices) -> pd.DataFrame:
     """Return the results of photographs in transmitted light.
 
     Quantities: defects_per_dm2 with its exact Poisson interval, of each class and of all; of
@@ -122,7 +122,7 @@ def _tell_rate(
     group: _Group,
     name: str,
     cautions: tuple[str, ...],
-    choices: DefectChoices,
+    choices: DefectCountChoices,
 ) -> None:
     column = CLASSES.get(name, ALL)
     found, interval = rate(group.films[column], group.films["area_dm2"])
