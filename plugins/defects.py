@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-    from tiecoat.picture.defects import Defects
+    from tiecoat.picture.defects import FoundDefects
     from tiecoat.plugin import Picture
 
 KIND, REGIONS = "defects", "defect_regions"
@@ -62,7 +62,7 @@ class _Seen:
     """A picture, its scale and what was found on it."""
 
     picture: Picture
-    defects: Defects
+    defects: FoundDefects
     um_per_pixel: float
     scale_source: str
     photograph: str
