@@ -162,7 +162,7 @@ def compare(
 
 
 @dataclass(frozen=True)
-class _Draft:
+class _Unadjusted:
     """What was found of one candidate on one property, before p is adjusted over properties."""
 
     wanted: Property
@@ -208,7 +208,7 @@ def verdicts(
     control
         Batch of the control.
     """
-    drafts: list[_Draft] = []
+    drafts: list[_Unadjusted] = []
     problems: list[str] = []
     for wanted, of_batches in found:
         findings: Findings
@@ -219,7 +219,7 @@ def verdicts(
         except NotDeterminable as why:
             problems.append(f"{wanted.label}: {why}")
             findings = {batch: why for batch in registered.index if batch != control}
-        drafts += [_Draft(wanted, batch, one) for batch, one in findings.items()]
+        drafts += [_Unadjusted(wanted, batch, one) for batch, one in findings.items()]
     p = [one.finding.p if isinstance(one.finding, Finding) else math.nan for one in drafts]
     adjusted = holm(p, [one.wanted.label for one in drafts])
     told = len({one.wanted.label for one, of in zip(drafts, p, strict=True) if not math.isnan(of)})
@@ -232,7 +232,7 @@ def verdicts(
 
 
 def _verdict(
-    draft: _Draft, p_holm: float, registered: pd.Series[Any], control: str, properties: int
+    draft: _Unadjusted, p_holm: float, registered: pd.Series[Any], control: str, properties: int
 ) -> Verdict:
     wanted, finding = draft.wanted, draft.finding
     unsettled = Verdict(
