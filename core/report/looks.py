@@ -87,7 +87,7 @@ SETTINGS: dict[Any, Any] = {
 
 
 @dataclass(frozen=True)
-class Drawn:
+class FigureFiles:
     """A figure as files: SVG and PNG."""
 
     svg: bytes
@@ -128,7 +128,7 @@ def new_figure(height: float, width: float = WIDTH) -> Figure:
     return figure
 
 
-def drawn(figure: Figure) -> Drawn:
+def drawn(figure: Figure) -> FigureFiles:
     """Return a figure as files; the same figure gives the same bytes."""
     figure.draw_without_rendering()
     figure.set_layout_engine("none")  # it stands; laying it out for each file costs time
@@ -138,7 +138,7 @@ def drawn(figure: Figure) -> Drawn:
     raster.print_png(png, metadata={"Software": None})
     vector: Any = FigureCanvasSVG(figure)
     vector.print_svg(svg, metadata={"Date": None, "Creator": None})
-    return Drawn(svg.getvalue(), png.getvalue())
+    return FigureFiles(svg.getvalue(), png.getvalue())
 
 
 def log_axis(axis: Any, low: float, high: float) -> None:
