@@ -10,7 +10,7 @@ from tiecoat.archive.tables.contents import Content
 from tiecoat.intake.held.files import Held
 from tiecoat.rebuild.history import Export
 from tiecoat.rebuild.replay import Replayed
-from tiecoat.verify.report import Finding
+from tiecoat.verify.report import DamageFound
 from tiecoat.verify.tables import Tables
 
 
@@ -47,7 +47,7 @@ class Differences:
     unmarked: tuple[str, ...] = ()
     held: tuple[Held, ...] = ()
     lost: tuple[Export, ...] = ()
-    doubts: tuple[Finding, ...] = ()
+    doubts: tuple[DamageFound, ...] = ()
 
     def __bool__(self) -> bool:
         """Whether there is any."""

@@ -23,7 +23,7 @@ from tiecoat.lab.settings import Lab
 from tiecoat.rebuild.differences import Differences, compare
 from tiecoat.rebuild.history import Export, history
 from tiecoat.rebuild.replay import replay
-from tiecoat.verify.report import Finding
+from tiecoat.verify.report import DamageFound
 from tiecoat.verify.tables import Tables, check_tables
 from tiecoat.verify.verify import journal_findings
 
@@ -41,7 +41,7 @@ class Rebuilt:
     measurements: int
     swapped: bool
     differences: Differences
-    mended: tuple[Finding, ...]
+    mended: tuple[DamageFound, ...]
     problems: tuple[str, ...]
 
 

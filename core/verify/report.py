@@ -45,7 +45,7 @@ class Damage(Enum):
 
 
 @dataclass(frozen=True)
-class Finding:
+class DamageFound:
     """One thing that is wrong: what, where in the lab, and what was found against expected."""
 
     damage: Damage
@@ -69,5 +69,5 @@ class Verified:
     """What was found; a lab without findings is sound. Remarks are worth knowing and no damage."""
 
     counts: Extent
-    findings: tuple[Finding, ...]
+    findings: tuple[DamageFound, ...]
     remarks: tuple[str, ...]
