@@ -23,8 +23,8 @@ from tiecoat.wording import counted
 
 READING = "determination"
 
-Reals: TypeAlias = "pd.Series[float]"
-Names: TypeAlias = "pd.Series[str]"
+Strengths: TypeAlias = "pd.Series[float]"
+PanelNames: TypeAlias = "pd.Series[str]"
 
 
 @dataclass(frozen=True)
@@ -56,7 +56,7 @@ class StrengthGroup:
         return int(self.rows["is_bound"].sum())
 
     @property
-    def readings(self) -> tuple[Reals, Names]:
+    def readings(self) -> tuple[Strengths, PanelNames]:
         """The strength in MPa and the panel of each determination."""
         return self.rows["strength_mpa"], self.rows["panel"]
 
@@ -109,7 +109,9 @@ def variation(group: StrengthGroup) -> Found:
     return _of_some_strengths(group, replicates.variation)
 
 
-def _of_some_strengths(group: StrengthGroup, find: Callable[[Reals, Names, str], Found]) -> Found:
+def _of_some_strengths(
+    group: StrengthGroup, find: Callable[[Strengths, PanelNames, str], Found]
+) -> Found:
     """Return a measure of spread, which lower bounds among the strengths make too small."""
     if 1 < group.n == group.bounds:
         raise NotDeterminable("every strength is a lower bound, the glue failed")
