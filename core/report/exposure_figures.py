@@ -34,7 +34,7 @@ Look: TypeAlias = dict[str, Any]
 
 
 @dataclass(frozen=True)
-class Group:
+class BatchGroup:
     """Batches that are drawn together: the control, and one candidate at its doses."""
 
     name: str
@@ -42,7 +42,7 @@ class Group:
     words: dict[str, str]
 
 
-def groups_of(comparison: Comparison) -> list[Group]:
+def groups_of(comparison: Comparison) -> list[BatchGroup]:
     """Return a group a candidate, in the order of the batches."""
     register = comparison.batches
     doses = {str(one): float(dose) for one, dose in register["dose_percent"].fillna(-1).items()}
@@ -58,7 +58,7 @@ def groups_of(comparison: Comparison) -> list[Group]:
         if comparison.control:
             looks[comparison.control] = CONTROL
             words[comparison.control] = f"{comparison.control}, control"
-        groups.append(Group(name, looks, words))
+        groups.append(BatchGroup(name, looks, words))
     return groups
 
 
@@ -158,13 +158,13 @@ def _bode_axes(grid: Any, count: int, frequencies: Any, modulus: Any) -> None:
         axes.set_title("")
 
 
-def _parts(groups: Sequence[Group]) -> Iterator[list[Group]]:
+def _parts(groups: Sequence[BatchGroup]) -> Iterator[list[BatchGroup]]:
     for start in range(0, len(groups), ACROSS):
         yield list(groups[start : start + ACROSS])
 
 
 def _small_multiples(
-    row: Sequence[Axes], groups: Sequence[Group], draw: Callable[[Axes, str, Look], None]
+    row: Sequence[Axes], groups: Sequence[BatchGroup], draw: Callable[[Axes, str, Look], None]
 ) -> None:
     for axes in row[len(groups) :]:
         axes.set_axis_off()
@@ -177,7 +177,7 @@ def _small_multiples(
         axes.tick_params(length=2.5)
 
 
-def _more_legend(groups: Sequence[Group]) -> float:
+def _more_legend(groups: Sequence[BatchGroup]) -> float:
     """Return the height in inches that legends of more than three batches take."""
     return LEGEND_LINE * max(0, max(len(one.words) for one in groups) - 3)
 
