@@ -10,7 +10,7 @@ from typing import Any, TypeAlias
 
 from tiecoat.archive.account import Notes
 from tiecoat.archive.index.catching_up import OUTCOMES
-from tiecoat.archive.journal.records import Line
+from tiecoat.archive.journal.records import JournalLine
 from tiecoat.archive.tables.contents import Withdrawal
 from tiecoat.intake.filing.entry import Decision
 from tiecoat.intake.held.assigned import Assigned
@@ -39,7 +39,7 @@ class Retraction:
 Step: TypeAlias = Export | Retraction
 
 
-def history(lines: Iterable[Line]) -> list[Step]:
+def history(lines: Iterable[JournalLine]) -> list[Step]:
     """Return the steps that led to what counts as filed now.
 
     An export that was held or discarded after it was filed is left out; one that was filed again

@@ -16,7 +16,7 @@ from tiecoat.archive.index.building import read_index
 from tiecoat.archive.index.cache import Index
 from tiecoat.archive.index.catching_up import stale
 from tiecoat.archive.journal.chain import breaks
-from tiecoat.archive.journal.records import Journal, Line
+from tiecoat.archive.journal.records import Journal, JournalLine
 from tiecoat.archive.lock import write_lock
 from tiecoat.archive.swap import is_ready
 from tiecoat.errors import ArchiveDamaged
@@ -72,7 +72,7 @@ def verify(lab: Lab, told: Told = lambda what, done, total: None) -> Verified:
     return Verified(counts, tuple(findings), tuple(remarks))
 
 
-def journal_findings(lines: list[Line], account: Account) -> Iterator[DamageFound]:
+def journal_findings(lines: list[JournalLine], account: Account) -> Iterator[DamageFound]:
     """Yield what is wrong with the journal in itself."""
     for one in breaks(lines):
         yield DamageFound(Damage.JOURNAL_BROKEN, one.line.place, one.said)
@@ -81,7 +81,7 @@ def journal_findings(lines: list[Line], account: Account) -> Iterator[DamageFoun
         yield DamageFound(Damage.JOURNAL_BROKEN, line.place, said)
 
 
-def _torn(lines: list[Line]) -> Iterator[str]:
+def _torn(lines: list[JournalLine]) -> Iterator[str]:
     """Yield remarks on half lines: a power cut leaves one, and the next record closes it off."""
     for line in lines:
         if line.record is None:
