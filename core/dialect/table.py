@@ -13,7 +13,7 @@ from tiecoat.dialect.entries import Entry, amount
 from tiecoat.dialect.habits import Habits, Layout
 from tiecoat.dialect.numbers import (
     EMPTY_WORDS,
-    Mark,
+    DecimalMark,
     number,
     plain_numbers,
     two_readings,
@@ -287,7 +287,7 @@ class Table:
                 return plain
         return self._one_by_one(cells, mark, column)
 
-    def _one_by_one(self, cells: list[Cell], mark: Mark | None, column: int) -> list[float]:
+    def _one_by_one(self, cells: list[Cell], mark: DecimalMark | None, column: int) -> list[float]:
         values: list[float] = []
         doubt_told = False
         title = self._block.header.titles[column]
@@ -305,7 +305,9 @@ class Table:
                 values.append(self._one(cell, mark, row, title, self._is_cut(row, column)))
         return values
 
-    def _one(self, cell: str, mark: Mark | None, row: int, title: str, cut: bool = False) -> float:
+    def _one(
+        self, cell: str, mark: DecimalMark | None, row: int, title: str, cut: bool = False
+    ) -> float:
         """Return one number, or note the fault and return NaN."""
         readings = two_readings(cell) if mark is None else None
         if readings:
@@ -333,7 +335,7 @@ class Table:
             and column == self._block.header.width - 1
         )
 
-    def _mark(self, texts: Sequence[str]) -> Mark | None:
+    def _mark(self, texts: Sequence[str]) -> DecimalMark | None:
         """Return the decimal mark for some cells; None if nothing says which it is."""
         if self._layout.decimal is not None:
             return self._layout.decimal
