@@ -31,7 +31,7 @@ def _text_or_number(value: object) -> object:
     return value if isinstance(value, str) else float(value)
 
 
-Names = Annotated[
+Titles = Annotated[
     tuple[Annotated[str, Field(min_length=1)], ...], Field(min_length=1, strict=False)
 ]
 Constant = Annotated[str | float, BeforeValidator(_text_or_number)]
@@ -44,8 +44,8 @@ class Place(_Section):
     batch, the panel or the instrument may be missing: the file name or the register may tell.
     """
 
-    titles: Names | None = None
-    entry: Names | None = None
+    titles: Titles | None = None
+    entry: Titles | None = None
     optional: bool = False
 
     @model_validator(mode="after")
@@ -58,8 +58,8 @@ class Place(_Section):
 class Column(_Section):
     """Where the values of one column of the kind come from, and what the export leaves unsaid."""
 
-    titles: Names | None = None
-    entry: Names | None = None
+    titles: Titles | None = None
+    entry: Titles | None = None
     value: Constant | None = None
     unit: str | None = None
     words: dict[str, str] | None = None
@@ -78,8 +78,8 @@ class Column(_Section):
 class Time(_Section):
     """When it was measured: in one place, or a date and a clock time in two."""
 
-    titles: Names | None = None
-    entry: Names | None = None
+    titles: Titles | None = None
+    entry: Titles | None = None
     date: Place | None = None
     clock: Place | None = None
     format: str | None = None
@@ -100,7 +100,7 @@ class Recognise(_Section):
     """What a file must show besides the titles of the columns."""
 
     file_name: str | None = Field(default=None, min_length=1)
-    first_lines: Names | None = None
+    first_lines: Titles | None = None
 
 
 class LayoutSection(_Section):
@@ -111,7 +111,7 @@ class LayoutSection(_Section):
     decimal: Literal["point", "comma"] | None = None
     sheet: str | None = Field(default=None, min_length=1)
     end: str | None = Field(default=None, min_length=1)
-    ignore: Annotated[tuple[Names, ...], Field(strict=False)] = ()
+    ignore: Annotated[tuple[Titles, ...], Field(strict=False)] = ()
 
     @field_validator("encoding")
     @classmethod
@@ -130,7 +130,7 @@ class Profile(_Section):
     kind: str
     version: str = Field(min_length=1)
     each: Literal["row", "table", "file"] = "row"
-    by: Names | None = None
+    by: Titles | None = None
     recognise: Recognise = Recognise()
     layout: LayoutSection = LayoutSection()
     batch: Place | None = None
