@@ -37,7 +37,7 @@ Titles = Annotated[
 Constant = Annotated[str | float, BeforeValidator(_text_or_number)]
 
 
-class Place(_Section):
+class ColumnOrEntry(_Section):
     """Where something stands: a column with one of these titles, or an entry above the table.
 
     A column that is not optional must be there and have a text in every row. An entry for the
@@ -49,7 +49,7 @@ class Place(_Section):
     optional: bool = False
 
     @model_validator(mode="after")
-    def _one_place(self) -> Place:
+    def _one_place(self) -> ColumnOrEntry:
         if (self.titles is None) == (self.entry is None):
             raise ValueError("needs exactly one of titles (a column) and entry (above the table)")
         return self
@@ -80,8 +80,8 @@ class Time(_Section):
 
     titles: Titles | None = None
     entry: Titles | None = None
-    date: Place | None = None
-    clock: Place | None = None
+    date: ColumnOrEntry | None = None
+    clock: ColumnOrEntry | None = None
     format: str | None = None
     optional: bool = False
 
@@ -133,10 +133,10 @@ class Profile(_Section):
     by: Titles | None = None
     recognise: Recognise = Recognise()
     layout: LayoutSection = LayoutSection()
-    batch: Place | None = None
-    panel: Place | None = None
+    batch: ColumnOrEntry | None = None
+    panel: ColumnOrEntry | None = None
     time: Time | None = None
-    instrument: Place | None = None
+    instrument: ColumnOrEntry | None = None
     columns: dict[str, Column] = Field(min_length=1)
 
     @field_validator("name")

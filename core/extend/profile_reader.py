@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from tiecoat.contract.columns import ColumnInfo
     from tiecoat.dialect.export import Export
     from tiecoat.dialect.table import Table
-    from tiecoat.extend.profile import Column, Place, Profile, Time
+    from tiecoat.extend.profile import Column, ColumnOrEntry, Profile, Time
 
 HINT, ALL_TITLES, FIRST_LINES, EACH_TITLE = 0.4, 0.6, 0.2, 0.01  # parts of how sure a claim is
 FIELDS = ("batch", "panel", "instrument")
@@ -144,7 +144,7 @@ class _Reading:
     export: Export
     table: Table
 
-    def texts(self, key: str, place: Place | None) -> list[str | None]:
+    def texts(self, key: str, place: ColumnOrEntry | None) -> list[str | None]:
         """A text for each row; None where the export does not say."""
         if place is None:
             return [None] * len(self.table.rows)
@@ -208,7 +208,7 @@ class _Reading:
             moments.append(moment)
         return moments
 
-    def _texts_of(self, key: str, place: Place) -> list[str | None]:
+    def _texts_of(self, key: str, place: ColumnOrEntry) -> list[str | None]:
         if not place.entry:
             return self.table.texts(key)
         text = self.table.entry(place.entry)
@@ -274,7 +274,7 @@ class _Reading:
                 )
 
 
-def _places(profile: Profile) -> Iterator[tuple[str, Place | Time | Column]]:
+def _places(profile: Profile) -> Iterator[tuple[str, ColumnOrEntry | Time | Column]]:
     """Name and place of everything that the profile looks for; a column goes by its own name."""
     for field in FIELDS:
         if place := getattr(profile, field):
