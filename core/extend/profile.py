@@ -123,7 +123,7 @@ class LayoutSection(_Section):
         return name
 
 
-class Profile(_Section):
+class WrittenProfile(_Section):
     """A table profile as written."""
 
     name: str

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from tiecoat.contract.columns import ColumnInfo
     from tiecoat.dialect.export import Export
     from tiecoat.dialect.table import Table
-    from tiecoat.extend.profile import Column, ColumnOrEntry, Profile, Time
+    from tiecoat.extend.profile import Column, ColumnOrEntry, Time, WrittenProfile
 
 HINT, ALL_TITLES, FIRST_LINES, EACH_TITLE = 0.4, 0.6, 0.2, 0.01  # parts of how sure a claim is
 FIELDS = ("batch", "panel", "instrument")
@@ -47,7 +47,7 @@ class TableReader:
         The columns of its kind.
     """
 
-    def __init__(self, profile: Profile, infos: Sequence[ColumnInfo]) -> None:
+    def __init__(self, profile: WrittenProfile, infos: Sequence[ColumnInfo]) -> None:
         self.name, self.kind, self.version = profile.name, profile.kind, profile.version
         self._profile = profile
         self._infos = {info.name: info for info in infos}
@@ -274,7 +274,7 @@ class _Reading:
                 )
 
 
-def _places(profile: Profile) -> Iterator[tuple[str, ColumnOrEntry | Time | Column]]:
+def _places(profile: WrittenProfile) -> Iterator[tuple[str, ColumnOrEntry | Time | Column]]:
     """Name and place of everything that the profile looks for; a column goes by its own name."""
     for field in FIELDS:
         if place := getattr(profile, field):
