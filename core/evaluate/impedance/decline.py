@@ -160,7 +160,7 @@ def time_to_limit(hours: Floats, lg_modulus: Floats, lg_limit: float) -> Crossin
 
 
 @dataclass(frozen=True)
-class Panels:
+class PanelCourses:
     """lg modulus of panels over exposure: the mean over spots and repeats, a row an exposure.
 
     Parameters
@@ -195,7 +195,7 @@ class Panels:
         ]
 
 
-def panels_of(spectra: Spectra, modulus_ohm_cm2: Floats) -> Panels:
+def panels_of(spectra: Spectra, modulus_ohm_cm2: Floats) -> PanelCourses:
     """Return the panels of spectra, with the geometric mean of spots and repeats per exposure."""
     panel = codes(spectra.keys, ("batch", "panel"))
     first = np.flatnonzero(~pd.Series(panel).duplicated().to_numpy())
@@ -207,7 +207,7 @@ def panels_of(spectra: Spectra, modulus_ohm_cm2: Floats) -> Panels:
     good = np.isfinite(lg) & np.isfinite(hours)
     table = pd.DataFrame({"panel": panel[good], "hours": hours[good], "lg": lg[good]})
     means = table.groupby(["panel", "hours"], sort=True, as_index=False)["lg"].mean()
-    return Panels(
+    return PanelCourses(
         keys,
         batches.reset_index(drop=True),
         means["panel"].to_numpy(dtype=np.int64),
@@ -260,7 +260,7 @@ def decline_rows(spectra: Spectra, choices: ImpedanceChoices) -> pd.DataFrame:
     return together(parts)
 
 
-def _decline_rows(panels: Panels, condition: str) -> list[pd.DataFrame]:
+def _decline_rows(panels: PanelCourses, condition: str) -> list[pd.DataFrame]:
     found = decline(panels.hours / HOURS_PER_DAY, panels.lg_modulus, panels.panel, len(panels.keys))
     pooled = mean_of_groups(found.value, panels.batch, len(panels.batches))
     of_batch = np.bincount(panels.batch, minlength=len(panels.batches))
@@ -300,7 +300,7 @@ def _decline_rows(panels: Panels, condition: str) -> list[pd.DataFrame]:
     ]
 
 
-def _time_rows(panels: Panels, limit: float, condition: str) -> list[pd.DataFrame]:
+def _time_rows(panels: PanelCourses, limit: float, condition: str) -> list[pd.DataFrame]:
     crossings = panels.times_to(limit)
     hours = np.array([one.hours for one in crossings])
     own = results(
@@ -335,7 +335,7 @@ def _again(crossings: list[Crossing]) -> Texts:
 
 
 def _pooled_times(
-    panels: Panels, crossings: list[Crossing], hours: Floats, condition: str
+    panels: PanelCourses, crossings: list[Crossing], hours: Floats, condition: str
 ) -> pd.DataFrame:
     """Return the mean time of each batch; where a panel has no time, only a bound of the mean."""
     pooled = mean_of_groups(hours, panels.batch, len(panels.batches))
