@@ -25,7 +25,7 @@ class Step:
 
 
 @dataclass(frozen=True)
-class Plan:
+class SupervisorPlan:
     """How a lab is handed to a supervisor.
 
     Parameters
