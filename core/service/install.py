@@ -13,7 +13,7 @@ from tiecoat.disk import fsio
 from tiecoat.errors import NotPossibleHere, UnknownName
 from tiecoat.lab.settings import Lab
 from tiecoat.service import launchd, scheduler, systemd
-from tiecoat.service.plan import Step, SupervisorPlan, command_of
+from tiecoat.service.plan import SupervisorCommand, SupervisorPlan, command_of
 
 Run = Callable[[Sequence[str]], "subprocess.CompletedProcess[str]"]
 PATIENCE_S = 300.0  # systemd waits until the service is ready
@@ -134,7 +134,7 @@ def run_command(command: Sequence[str]) -> subprocess.CompletedProcess[str]:
     )
 
 
-def _all(steps: Sequence[Step], run: Run) -> Iterator[str]:
+def _all(steps: Sequence[SupervisorCommand], run: Run) -> Iterator[str]:
     for step in steps:
         if complaint := _failure(step, run):
             if step.or_else is None:
@@ -146,7 +146,7 @@ def _all(steps: Sequence[Step], run: Run) -> Iterator[str]:
                 yield step.or_else
 
 
-def _failure(step: Step, run: Run) -> str:
+def _failure(step: SupervisorCommand, run: Run) -> str:
     """Run a command and say why it failed; "" if it did not."""
     command = subprocess.list2cmdline(step.command)
     try:

@@ -10,7 +10,14 @@ from pathlib import Path
 from typing import Any
 
 from tiecoat.lab.settings import Lab
-from tiecoat.service.plan import AGAIN_S, STOP_S, Step, SupervisorPlan, command_of, name_of
+from tiecoat.service.plan import (
+    AGAIN_S,
+    STOP_S,
+    SupervisorCommand,
+    SupervisorPlan,
+    command_of,
+    name_of,
+)
 
 AGENTS = Path("Library", "LaunchAgents")  # in the home folder
 DAEMONS = Path("/Library/LaunchDaemons")
@@ -44,7 +51,7 @@ def _plan(lab: Lab, folder: Path, domain: str, more: dict[str, Any]) -> Supervis
         file,
         plistlib.dumps(job),
         keep=True,
-        before=(Step(stop, ""),),
-        install=(Step(("launchctl", "bootstrap", domain, str(file))),),
-        remove=(Step(stop, "it was not running"),),
+        before=(SupervisorCommand(stop, ""),),
+        install=(SupervisorCommand(("launchctl", "bootstrap", domain, str(file))),),
+        remove=(SupervisorCommand(stop, "it was not running"),),
     )

@@ -12,7 +12,7 @@ from pathlib import Path, PureWindowsPath
 from xml.etree import ElementTree as Xml
 
 from tiecoat.lab.settings import Lab
-from tiecoat.service.plan import Step, SupervisorPlan, command_of, name_of
+from tiecoat.service.plan import SupervisorCommand, SupervisorPlan, command_of, name_of
 
 NAMESPACE = "http://schemas.microsoft.com/windows/2004/02/mit/task"
 NETWORK_DRIVE = 4  # DRIVE_REMOTE of GetDriveTypeW
@@ -105,12 +105,15 @@ def _plan(
         task_xml(command_of(lab, _without_window(sys.executable)), words, trigger, principal),
         keep=False,
         known=("schtasks", "/Query", "/TN", name),
-        before=(Step(end, ""),),
+        before=(SupervisorCommand(end, ""),),
         install=(
-            Step(("schtasks", "/Create", "/TN", name, "/XML", str(file), "/F")),
-            Step(("schtasks", "/Run", "/TN", name)),
+            SupervisorCommand(("schtasks", "/Create", "/TN", name, "/XML", str(file), "/F")),
+            SupervisorCommand(("schtasks", "/Run", "/TN", name)),
         ),
-        remove=(Step(end, ""), Step(("schtasks", "/Delete", "/TN", name, "/F"))),
+        remove=(
+            SupervisorCommand(end, ""),
+            SupervisorCommand(("schtasks", "/Delete", "/TN", name, "/F")),
+        ),
         notes=notes,
     )
 

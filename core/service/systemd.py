@@ -14,7 +14,7 @@ from tiecoat.service.health import TOO_OLD_S
 from tiecoat.service.plan import (
     AGAIN_S,
     STOP_S,
-    Step,
+    SupervisorCommand,
     SupervisorPlan,
     command_of,
     name_of,
@@ -58,7 +58,7 @@ def for_user(lab: Lab, account: str, home: Path) -> SupervisorPlan:
     name = f"{name_of(lab.root)}.service"
     units = Path(os.environ.get("XDG_CONFIG_HOME") or home / ".config", "systemd", "user")
     content = _unit(lab, "default.target", "", "NoNewPrivileges=yes\n")
-    linger = Step(("loginctl", "enable-linger", account), LINGER.format(account))
+    linger = SupervisorCommand(("loginctl", "enable-linger", account), LINGER.format(account))
     return _plan(name, units / name, content, ("systemctl", "--user"), (linger,))
 
 
@@ -104,17 +104,24 @@ WantedBy={wanted_by}
 
 
 def _plan(
-    name: str, file: Path, content: str, systemctl: tuple[str, ...], more: tuple[Step, ...]
+    name: str,
+    file: Path,
+    content: str,
+    systemctl: tuple[str, ...],
+    more: tuple[SupervisorCommand, ...],
 ) -> SupervisorPlan:
-    reload = Step((*systemctl, "daemon-reload"))
-    start = (Step((*systemctl, "enable", name)), Step((*systemctl, "restart", name)))
+    reload = SupervisorCommand((*systemctl, "daemon-reload"))
+    start = (
+        SupervisorCommand((*systemctl, "enable", name)),
+        SupervisorCommand((*systemctl, "restart", name)),
+    )
     return SupervisorPlan(
         name,
         file,
         content.encode(),
         keep=True,
         install=(reload, *start, *more),
-        remove=(Step((*systemctl, "disable", "--now", name), "it was not running"),),
+        remove=(SupervisorCommand((*systemctl, "disable", "--now", name), "it was not running"),),
         after=(reload,),
     )
 
