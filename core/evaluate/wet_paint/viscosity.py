@@ -118,7 +118,7 @@ def _batches(frame: pd.DataFrame) -> dict[str, Batch]:
     return dict(sorted(found.items()))
 
 
-def _paint(batch: str, readings: Sequence[air.Reading], choices: Choices) -> Paint:
+def _paint(batch: str, readings: Sequence[air.Filling], choices: Choices) -> Paint:
     """Return the densities of a batch: in the film as mixed, else rested, else deaerated."""
     usable = [one for one in readings if one.usable and one.state != air.WATER]
     in_film: Found = NotDeterminable("no density of the batch")
