@@ -120,7 +120,7 @@ class TableReader:
         )
 
     def _block(self, export: Export, table: Table) -> _ReadTable:
-        reading = _Reading(export, table)
+        reading = _TableReading(export, table)
         batch, panel, instrument = (
             reading.texts(f"[{field}]", getattr(self._profile, field)) for field in FIELDS
         )
@@ -138,7 +138,7 @@ class TableReader:
 
 
 @dataclass(frozen=True)
-class _Reading:
+class _TableReading:
     """Reads one table of one export."""
 
     export: Export
