@@ -26,7 +26,7 @@ from tiecoat.evaluate.wet_paint.thinning_and_recovery import (
 
 LEAST_POINTS = 5  # of the simplest model
 SAME_AICC = 2.0  # models closer than this describe the points alike (Burnham and Anderson)
-Found = Estimate | NotDeterminable
+MaybeEstimate = Estimate | NotDeterminable
 T = TypeVar("T")
 
 
@@ -48,8 +48,8 @@ class Paint:
     `in_film` with the air that it has when applied, `air_free` without.
     """
 
-    in_film: Found
-    air_free: Found
+    in_film: MaybeEstimate
+    air_free: MaybeEstimate
     told: str = ""
 
 
@@ -98,7 +98,7 @@ def tell_step(
     _tell_bubbles(ledger, keys, step, paint, choices)
 
 
-def yield_stress(step: Step) -> Found:
+def yield_stress(step: Step) -> MaybeEstimate:
     """Return the yield stress in Pa of the chosen model, or why there is none."""
     if isinstance(step.chosen, NotDeterminable):
         return step.chosen
@@ -185,7 +185,7 @@ def _tell_sag(
     ledger: Ledger, keys: Mapping[str, str], step: Step, paint: Paint, choices: ViscosityChoices
 ) -> None:
     tau = yield_stress(step)
-    found: Found
+    found: MaybeEstimate
     flags = [step.flags, paint.told]
     method = "yield stress over weight"
     if isinstance(tau, NotDeterminable) or isinstance(paint.in_film, NotDeterminable):
@@ -280,8 +280,10 @@ def _tell_bubbles(
 
 
 def _by_flow_curve(
-    chosen: FlowFit | NotDeterminable, density: Found, law: Callable[[FlowFit, float], float]
-) -> tuple[Found, tuple[float, float] | None]:
+    chosen: FlowFit | NotDeterminable,
+    density: MaybeEstimate,
+    law: Callable[[FlowFit, float], float],
+) -> tuple[MaybeEstimate, tuple[float, float] | None]:
     """Return what a law gives for a fitted flow curve, with the uncertainty of the fit.
 
     To first order in the logarithm of the result, which is above zero: one step of a tenth of a
@@ -309,7 +311,7 @@ def _by_flow_curve(
     return Estimate(value, value * error, fit.freedom, fit.n), (value / factor, value * factor)
 
 
-def _on(measured: Curve | NotDeterminable, law: Callable[[Curve], Estimate]) -> Found:
+def _on(measured: Curve | NotDeterminable, law: Callable[[Curve], Estimate]) -> MaybeEstimate:
     if isinstance(measured, NotDeterminable):
         return measured
     return tried(lambda: law(measured))

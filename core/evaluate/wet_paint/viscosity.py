@@ -18,7 +18,7 @@ from tiecoat.evaluate.wet_paint.flow_cups import (
     off_temperature,
 )
 from tiecoat.evaluate.wet_paint.flow_results import (
-    Found,
+    MaybeEstimate,
     Paint,
     Point,
     Step,
@@ -121,8 +121,8 @@ def _batches(frame: pd.DataFrame) -> dict[str, Batch]:
 def _paint(batch: str, readings: Sequence[air.Filling], choices: Choices) -> Paint:
     """Return the densities of a batch: in the film as mixed, else rested, else deaerated."""
     usable = [one for one in readings if one.usable and one.state != air.WATER]
-    in_film: Found = NotDeterminable("no density of the batch")
-    free: Found
+    in_film: MaybeEstimate = NotDeterminable("no density of the batch")
+    free: MaybeEstimate
     told = ""
     try:
         states = air.reduced_states(usable, choices.density)
@@ -180,7 +180,7 @@ def _tell_structure(
     up, down = _curve(steps, "up"), _curve(steps, "down")
     area = _both(up, down, hysteresis_area)
     ledger.add("hysteresis_area", "Pa/s", keys, area, condition="up over down", method="trapezoids")
-    share: Found
+    share: MaybeEstimate
     if "recovery" in steps:
         share, condition = _recovered(up, points)
     else:
@@ -207,7 +207,7 @@ def _both(
     first: Curve | NotDeterminable,
     second: Curve | NotDeterminable,
     law: Callable[[Curve, Curve], Estimate],
-) -> Found:
+) -> MaybeEstimate:
 
     if isinstance(first, NotDeterminable):
         return first
@@ -218,7 +218,7 @@ def _both(
 
 def _recovered(
     up: Curve | NotDeterminable, points: Mapping[str, Sequence[Point]]
-) -> tuple[Found, str]:
+) -> tuple[MaybeEstimate, str]:
     """Return the recovery at the last point of the step of that name, and when and where."""
     usable = [one for one in points["recovery"] if one.shear_rate_per_s > 0]
     if not usable:
@@ -250,13 +250,13 @@ def _tell_cups(
         if isinstance(found, Estimate):
             of_cup.append(found.value)
     for cup, values in by_cup.items():
-        mean: Found = NotDeterminable("no run within the range of the cup")
+        mean: MaybeEstimate = NotDeterminable("no run within the range of the cup")
         if values:
             mean = mean_of(values)
         _tell_cup(ledger, {"batch": batch}, cup, mean, paint=paint, flags=thins, suffix="_mean")
 
 
-def _kinematic(run: Run) -> Found:
+def _kinematic(run: Run) -> MaybeEstimate:
     return tried(lambda: Estimate(kinematic_viscosity_mm2_s(run.cup, run.efflux_s)))
 
 
@@ -264,7 +264,7 @@ def _tell_cup(
     ledger: Ledger,
     keys: Mapping[str, str],
     cup: str,
-    kinematic: Found,
+    kinematic: MaybeEstimate,
     *,
     paint: Paint,
     flags: str,
