@@ -18,10 +18,10 @@ from tiecoat.evaluate.wet_paint.flow_cups import (
     off_temperature,
 )
 from tiecoat.evaluate.wet_paint.flow_results import (
+    FlowStep,
     MaybeEstimate,
     Paint,
     Point,
-    Step,
     join,
     step_of,
     tell_step,
@@ -145,7 +145,7 @@ def _tell_curves(
     by_step: dict[str, list[Point]] = {}
     for one in points:
         by_step.setdefault(one.step, []).append(one)
-    steps: dict[str, Step] = {}
+    steps: dict[str, FlowStep] = {}
     for name, of_step in by_step.items():
         if name not in EVALUATED:
             why = NotDeterminable(f"the step '{name}' is none of {', '.join(EVALUATED)}")
@@ -158,7 +158,7 @@ def _tell_curves(
     return max((_thinning(one, choices.viscosity) for one in steps.values()), default=1.0)
 
 
-def _thinning(step: Step, choices: ViscosityChoices) -> float:
+def _thinning(step: FlowStep, choices: ViscosityChoices) -> float:
     if isinstance(step.curve, NotDeterminable):
         return 1.0
     try:
@@ -170,7 +170,7 @@ def _thinning(step: Step, choices: ViscosityChoices) -> float:
 def _tell_structure(
     ledger: Ledger,
     keys: Mapping[str, str],
-    steps: Mapping[str, Step],
+    steps: Mapping[str, FlowStep],
     points: Mapping[str, Sequence[Point]],
     choices: ViscosityChoices,
 ) -> None:
@@ -197,7 +197,7 @@ def _tell_structure(
     )
 
 
-def _curve(steps: Mapping[str, Step], name: str) -> Curve | NotDeterminable:
+def _curve(steps: Mapping[str, FlowStep], name: str) -> Curve | NotDeterminable:
     if name not in steps:
         return NotDeterminable(f"no step '{name}' in the program")
     return steps[name].curve
