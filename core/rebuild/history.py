@@ -36,17 +36,17 @@ class Retraction:
     withdrawal: Withdrawal
 
 
-Step: TypeAlias = Export | Retraction
+HistoryStep: TypeAlias = Export | Retraction
 
 
-def history(lines: Iterable[JournalLine]) -> list[Step]:
+def history(lines: Iterable[JournalLine]) -> list[HistoryStep]:
     """Return the steps that led to what counts as filed now.
 
     An export that was held or discarded after it was filed is left out; one that was filed again
     after that stands where it was filed last. Lines that do not say what they must are passed over:
     `Account.unclear` lists them.
     """
-    steps: dict[str, Step] = {}
+    steps: dict[str, HistoryStep] = {}
     for line in lines:
         if line.record is not None:
             with suppress(LookupError, TypeError, ValueError, AttributeError):
@@ -54,7 +54,7 @@ def history(lines: Iterable[JournalLine]) -> list[Step]:
     return list(steps.values())
 
 
-def _add(steps: dict[str, Step], record: Mapping[str, Any], place: str) -> None:
+def _add(steps: dict[str, HistoryStep], record: Mapping[str, Any], place: str) -> None:
     event = record["event"]
     if event == "rebuilt":
         for held in record["held"]:

@@ -29,7 +29,7 @@ from tiecoat.intake.intake import Intake
 from tiecoat.intake.outcome import Outcome
 from tiecoat.intake.workers.pool import ReaderPool
 from tiecoat.lab.settings import Lab
-from tiecoat.rebuild.history import Export, Retraction, Step
+from tiecoat.rebuild.history import Export, HistoryStep, Retraction
 
 TOGETHER = 512  # exports whose rows are in memory at the same time
 BEAT_S = 0.05
@@ -49,7 +49,7 @@ class Replayed:
     problems: tuple[str, ...] = ()
 
 
-def replay(lab: Lab, steps: Sequence[Step], progress: Progress) -> Replayed:
+def replay(lab: Lab, steps: Sequence[HistoryStep], progress: Progress) -> Replayed:
     """Take the steps again in the workplace of a lab.
 
     Raises
@@ -82,7 +82,7 @@ def replay(lab: Lab, steps: Sequence[Step], progress: Progress) -> Replayed:
     return found
 
 
-def _groups(steps: Sequence[Step]) -> Iterator[list[Step]]:
+def _groups(steps: Sequence[HistoryStep]) -> Iterator[list[HistoryStep]]:
     """Yield runs of exports or of retractions, not too long."""
     for _, run in groupby(steps, lambda step: isinstance(step, Export)):
         every = list(run)
