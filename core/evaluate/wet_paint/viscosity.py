@@ -41,7 +41,7 @@ HARDLY_THINNING = 1.2  # shear-thinning index up to which a flow cup says much; 
 
 
 @dataclass(frozen=True)
-class Run:
+class CupRun:
     """One run of a flow cup: s, °C."""
 
     measurement: str
@@ -55,7 +55,7 @@ class Batch:
     """What was measured of a batch: flow curves by measurement, runs of cups."""
 
     curves: dict[str, list[Point]]
-    runs: list[Run]
+    runs: list[CupRun]
 
 
 def compute(frames: Mapping[str, pd.DataFrame], choices: Choices) -> pd.DataFrame:
@@ -110,7 +110,7 @@ def _batches(frame: pd.DataFrame) -> dict[str, Batch]:
         elapsed, rate, stress, warmth, efflux = map(float, values)
         of_batch = found.setdefault(batch, Batch({}, []))
         if method == CUP_METHOD:
-            of_batch.runs.append(Run(measurement, str(cup), efflux, warmth))
+            of_batch.runs.append(CupRun(measurement, str(cup), efflux, warmth))
         else:
             name = step.strip().casefold() if isinstance(step, str) and step.strip() else "single"
             point = Point(name, elapsed, rate, stress, warmth)
@@ -233,7 +233,7 @@ def _recovered(
 
 
 def _tell_cups(
-    ledger: Ledger, batch: str, runs: Sequence[Run], paint: Paint, thinning: float
+    ledger: Ledger, batch: str, runs: Sequence[CupRun], paint: Paint, thinning: float
 ) -> None:
     thins = (
         f"the paint thins with shear (index {thinning:.2g}): it holds only as the cup shears"
@@ -256,7 +256,7 @@ def _tell_cups(
         _tell_cup(ledger, {"batch": batch}, cup, mean, paint=paint, flags=thins, suffix="_mean")
 
 
-def _kinematic(run: Run) -> MaybeEstimate:
+def _kinematic(run: CupRun) -> MaybeEstimate:
     return tried(lambda: Estimate(kinematic_viscosity_mm2_s(run.cup, run.efflux_s)))
 
 
