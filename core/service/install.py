@@ -15,7 +15,7 @@ from tiecoat.lab.settings import Lab
 from tiecoat.service import launchd, scheduler, systemd
 from tiecoat.service.plan import SupervisorCommand, SupervisorPlan, command_of
 
-Run = Callable[[Sequence[str]], "subprocess.CompletedProcess[str]"]
+RunCommand = Callable[[Sequence[str]], "subprocess.CompletedProcess[str]"]
 PATIENCE_S = 300.0  # systemd waits until the service is ready
 
 
@@ -57,7 +57,7 @@ def plan_for(
     )
 
 
-def install(plan: SupervisorPlan, run: Run | None = None) -> list[str]:
+def install(plan: SupervisorPlan, run: RunCommand | None = None) -> list[str]:
     """Install and start the service, and return what there is to tell.
 
     Raises
@@ -83,7 +83,7 @@ def install(plan: SupervisorPlan, run: Run | None = None) -> list[str]:
     return [f"installed and started as {plan.name}{where}", *told, *plan.notes]
 
 
-def remove(plan: SupervisorPlan, run: Run | None = None) -> list[str]:
+def remove(plan: SupervisorPlan, run: RunCommand | None = None) -> list[str]:
     """Stop and remove the service, and return what there is to tell. The lab stays as it is.
 
     Raises
@@ -102,7 +102,7 @@ def remove(plan: SupervisorPlan, run: Run | None = None) -> list[str]:
     return [f"stopped and removed {plan.name}", *told]
 
 
-def installed(plan: SupervisorPlan, run: Run | None = None) -> bool:
+def installed(plan: SupervisorPlan, run: RunCommand | None = None) -> bool:
     """Say whether the supervisor has this service."""
     if plan.known is None:
         return plan.file.exists()
@@ -134,7 +134,7 @@ def run_command(command: Sequence[str]) -> subprocess.CompletedProcess[str]:
     )
 
 
-def _all(steps: Sequence[SupervisorCommand], run: Run) -> Iterator[str]:
+def _all(steps: Sequence[SupervisorCommand], run: RunCommand) -> Iterator[str]:
     for step in steps:
         if complaint := _failure(step, run):
             if step.or_else is None:
@@ -146,7 +146,7 @@ def _all(steps: Sequence[SupervisorCommand], run: Run) -> Iterator[str]:
                 yield step.or_else
 
 
-def _failure(step: SupervisorCommand, run: Run) -> str:
+def _failure(step: SupervisorCommand, run: RunCommand) -> str:
     """Run a command and say why it failed; "" if it did not."""
     command = subprocess.list2cmdline(step.command)
     try:
@@ -161,7 +161,7 @@ def _failure(step: SupervisorCommand, run: Run) -> str:
     return f"{command}\n{said}"
 
 
-def _undo(plan: SupervisorPlan, run: Run) -> None:
+def _undo(plan: SupervisorPlan, run: RunCommand) -> None:
     """Take back what was begun, as far as it goes."""
     for step in plan.remove:
         _failure(step, run)
