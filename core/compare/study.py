@@ -40,11 +40,11 @@ Hours = Annotated[float, Field(ge=0)]
 Text = Annotated[str, Field(min_length=1)]
 
 
-class _Table(BaseModel):
+class _StudySection(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True, strict=True, allow_inf_nan=False)
 
 
-class Wanted(_Table):
+class Wanted(_StudySection):
     """One property as the study asks for it; see `Property` for the meaning of each key."""
 
     name: Text
@@ -138,7 +138,7 @@ def _check_method(wanted: Wanted, made: Property) -> None:
         raise ValueError(f"margin = {made.margin:g}: allowed for ratings is below 0.5")
 
 
-class Study(_Table):
+class Study(_StudySection):
     """What is compared with what.
 
     Parameters

@@ -21,7 +21,7 @@ from pydantic import (
 IDENTIFIER = re.compile(r"[a-z][a-z0-9_]*")
 
 
-class _Section(BaseModel):
+class _ProfileSection(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
 
 
@@ -37,7 +37,7 @@ Titles = Annotated[
 Constant = Annotated[str | float, BeforeValidator(_text_or_number)]
 
 
-class ColumnOrEntry(_Section):
+class ColumnOrEntry(_ProfileSection):
     """Where something stands: a column with one of these titles, or an entry above the table.
 
     A column that is not optional must be there and have a text in every row. An entry for the
@@ -55,7 +55,7 @@ class ColumnOrEntry(_Section):
         return self
 
 
-class Column(_Section):
+class Column(_ProfileSection):
     """Where the values of one column of the kind come from, and what the export leaves unsaid."""
 
     titles: Titles | None = None
@@ -75,7 +75,7 @@ class Column(_Section):
         return self
 
 
-class Time(_Section):
+class Time(_ProfileSection):
     """When it was measured: in one place, or a date and a clock time in two."""
 
     titles: Titles | None = None
@@ -96,14 +96,14 @@ class Time(_Section):
         return self
 
 
-class Recognise(_Section):
+class Recognise(_ProfileSection):
     """What a file must show besides the titles of the columns."""
 
     file_name: str | None = Field(default=None, min_length=1)
     first_lines: Titles | None = None
 
 
-class LayoutSection(_Section):
+class LayoutSection(_ProfileSection):
     """What the file leaves open or the reader would else have to find out."""
 
     encoding: str | None = None
@@ -123,7 +123,7 @@ class LayoutSection(_Section):
         return name
 
 
-class WrittenProfile(_Section):
+class WrittenProfile(_ProfileSection):
     """A table profile as written."""
 
     name: str
