@@ -24,7 +24,7 @@ from tiecoat.rebuild.differences import Differences, compare
 from tiecoat.rebuild.history import Export, history
 from tiecoat.rebuild.replay import replay
 from tiecoat.verify.report import DamageFound
-from tiecoat.verify.tables import Tables, check_tables
+from tiecoat.verify.tables import CheckedTables, check_tables
 from tiecoat.verify.verify import journal_findings
 
 Told = Callable[[str, int, int], None]  # what is done, how far, of how many
@@ -109,7 +109,7 @@ def _rebuild(lab: Lab, new: Lab, who: str, accept: bool, told: Told) -> Rebuilt:
 
 
 def _record(
-    who: str, said: Account, made: Account, found: Differences, old: Tables
+    who: str, said: Account, made: Account, found: Differences, old: CheckedTables
 ) -> dict[str, Any]:
     """Return the journal's record: what stands in the archive now otherwise than it says so far."""
     other = [one.measurement for one in found.otherwise]

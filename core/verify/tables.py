@@ -34,7 +34,7 @@ ROLES = (b"key", b"value", b"origin", b"mark")
 
 
 @dataclass
-class Tables:
+class CheckedTables:
     """What stands in the tables, and what is wrong with it."""
 
     count: int = 0
@@ -44,9 +44,9 @@ class Tables:
     findings: list[DamageFound] = field(default_factory=list)
 
 
-def check_tables(lab: Lab, account: Account, progress: Progress) -> Tables:
+def check_tables(lab: Lab, account: Account, progress: Progress) -> CheckedTables:
     """Open every table, and compare what stands in it with what was filed."""
-    found = Tables()
+    found = CheckedTables()
     found.findings += _foreign(lab)
     filed: dict[Place, dict[str, Content]] = {}
     for measurement, content in account.contents.items():
@@ -69,7 +69,7 @@ def _check_table(
     place: Place,
     filed: Mapping[str, Content],
     withdrawn: Mapping[str, Withdrawal],
-    found: Tables,
+    found: CheckedTables,
 ) -> None:
     where = _where(lab, place)
     found.count += 1

@@ -25,7 +25,7 @@ from tiecoat.lab.ids import table_path
 from tiecoat.lab.settings import Lab
 from tiecoat.verify.originals import hash_originals, missing, unrecorded
 from tiecoat.verify.report import Damage, DamageFound, Extent, Verified
-from tiecoat.verify.tables import Tables, check_tables
+from tiecoat.verify.tables import CheckedTables, check_tables
 
 Told = Callable[[str, int, int], None]  # what is looked at, done, of how many
 
@@ -105,7 +105,9 @@ def _over(lab: Lab, account: Account) -> Iterator[str]:
             )
 
 
-def _index(lab: Lab, index: Index, account: Account, tables: Tables) -> Iterator[DamageFound]:
+def _index(
+    lab: Lab, index: Index, account: Account, tables: CheckedTables
+) -> Iterator[DamageFound]:
     where = "index.sqlite"
     try:
         for place in [] if tables.findings else stale(lab, index):
