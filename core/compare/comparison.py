@@ -21,7 +21,7 @@ from tiecoat.compare.selection import (
     unregistered,
 )
 from tiecoat.compare.study import Study
-from tiecoat.compare.tables import Tables
+from tiecoat.compare.tables import StudyTables
 from tiecoat.compare.verdict import (
     Direction,
     EffectIs,
@@ -138,7 +138,7 @@ def compare(
     """
     chosen, problems = chosen_batches(study, batches)
     control, more = control_batch(study, batches, chosen)
-    tables = Tables.of(study, results, raw or {}, choices or Choices())
+    tables = StudyTables.of(study, results, raw or {}, choices or Choices())
     problems += [*more, *unregistered(tables.by_kind(), batches)]
     problems += unknown_panels(study, [*results.values(), *(raw or {}).values()])
     order = [control, *(one for one in chosen if one != control)] if control else []
@@ -171,7 +171,7 @@ class _Unadjusted:
 
 
 def _samples(
-    study: Study, tables: Tables, order: Sequence[str]
+    study: Study, tables: StudyTables, order: Sequence[str]
 ) -> list[tuple[Property, Samples | NotDeterminable]]:
     """Return properties, each at each of its times, with their samples or why there are none."""
     asked = [(one.made(), one.exposure_h) for one in study.property]
