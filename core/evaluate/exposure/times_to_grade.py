@@ -34,7 +34,7 @@ class Limit:
 
 
 @dataclass(frozen=True)
-class Times:
+class GradeTimes:
     """When the panels of one batch reached a grade.
 
     Parameters
@@ -66,7 +66,7 @@ class Times:
 
 def tell_panels(
     ledger: Ledger, listed: Sequence[Course], limit: Limit, flags: Sequence[str]
-) -> Times:
+) -> GradeTimes:
     """Tell between which inspections each panel of a batch reached the grade, and collect it."""
     ends: list[tuple[float, float]] = []
     odd: list[str] = []
@@ -94,7 +94,7 @@ def tell_panels(
         )
     inspected = sorted({hour for course in listed for hour in course.hours})
     low_ends, high_ends = tuple(low for low, _ in ends), tuple(high for _, high in ends)
-    return Times(low_ends, high_ends, tuple(inspected), (*odd, *flags))
+    return GradeTimes(low_ends, high_ends, tuple(inspected), (*odd, *flags))
 
 
 def _words(low: float, high: float) -> str:
@@ -146,7 +146,7 @@ class _GradeResults:
 def tell_batch(
     ledger: Ledger,
     keys: Mapping[str, str],
-    times: Times,
+    times: GradeTimes,
     limit: Limit,
     *,
     exposure: str,
@@ -186,7 +186,7 @@ def _unsettled(curve: Turnbull) -> tuple[str, ...]:
     return (f"not converged after {curve.steps} steps: ln L may be {curve.gap:.1g} too low",)
 
 
-def _tell_shares(telling: _GradeResults, quantity: str, times: Times, curve: Turnbull) -> None:
+def _tell_shares(telling: _GradeResults, quantity: str, times: GradeTimes, curve: Turnbull) -> None:
     """Tell the share that is still below the grade, as far as inspections reach."""
     for hour in times.inspected:
         if hour > times.last:
@@ -210,7 +210,7 @@ def _tell_shares(telling: _GradeResults, quantity: str, times: Times, curve: Tur
 
 
 def _tell_fit(
-    telling: _GradeResults, quantity: str, times: Times, distribution: Distribution
+    telling: _GradeResults, quantity: str, times: GradeTimes, distribution: Distribution
 ) -> None:
     """Tell the fitted median and shape, or why the panels do not suffice."""
     method = f"{distribution}, maximum likelihood from intervals, panels as unit"
