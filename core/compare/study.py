@@ -37,7 +37,7 @@ from tiecoat.lab.ids import canonical
 from tiecoat.lab.toml_lines import explain
 
 Hours = Annotated[float, Field(ge=0)]
-Text = Annotated[str, Field(min_length=1)]
+NonEmpty = Annotated[str, Field(min_length=1)]
 
 
 class _StudySection(BaseModel):
@@ -47,9 +47,9 @@ class _StudySection(BaseModel):
 class Wanted(_StudySection):
     """One property as the study asks for it; see `Property` for the meaning of each key."""
 
-    name: Text
-    kind: Text | None = None
-    quantity: Text | None = None
+    name: NonEmpty
+    kind: NonEmpty | None = None
+    quantity: NonEmpty | None = None
     condition: str | None = None
     direction: Direction | None = None
     scale: Scale | None = None
@@ -61,7 +61,7 @@ class Wanted(_StudySection):
     weight: float | None = Field(default=None, ge=0, le=1000)
     ideal: float | None = None
     unacceptable: float | None = None
-    area: Text | None = None
+    area: NonEmpty | None = None
 
     @model_validator(mode="after")
     def _sound(self) -> Wanted:
@@ -158,8 +158,8 @@ class Study(_StudySection):
 
     name: str = "Candidates against the control"
     control: str = ""
-    batches: tuple[Text, ...] = ()
-    panels: tuple[Text, ...] = ()
+    batches: tuple[NonEmpty, ...] = ()
+    panels: tuple[NonEmpty, ...] = ()
     exposure_h: tuple[Hours, ...] = ()
     property: tuple[Wanted, ...] = ()
 
