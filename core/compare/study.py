@@ -44,7 +44,7 @@ class _StudySection(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True, strict=True, allow_inf_nan=False)
 
 
-class Wanted(_StudySection):
+class WantedProperty(_StudySection):
     """One property as the study asks for it; see `Property` for the meaning of each key."""
 
     name: NonEmpty
@@ -64,7 +64,7 @@ class Wanted(_StudySection):
     area: NonEmpty | None = None
 
     @model_validator(mode="after")
-    def _sound(self) -> Wanted:
+    def _sound(self) -> WantedProperty:
         _check_known(self)
         made = self.made()
         _check_margin(self, made)
@@ -91,7 +91,7 @@ class Wanted(_StudySection):
         return Property(**{**base, **given})
 
 
-def _check_known(wanted: Wanted) -> None:
+def _check_known(wanted: WantedProperty) -> None:
     if wanted.name in CATALOGUE or (wanted.kind and wanted.quantity):
         return
     if wanted.kind or wanted.quantity:
@@ -105,7 +105,7 @@ def _check_known(wanted: Wanted) -> None:
     )
 
 
-def _check_margin(wanted: Wanted, made: Property) -> None:
+def _check_margin(wanted: WantedProperty, made: Property) -> None:
     if wanted.margin is not None and wanted.margin_percent is not None:
         raise ValueError("both margin and margin_percent; allowed is one of them")
     by_ratio = made.scale == "ratio" or made.method == "counts"
@@ -115,7 +115,7 @@ def _check_margin(wanted: Wanted, made: Property) -> None:
         raise ValueError("a ratio cannot fall by 100 % or more; allowed is margin_percent < 100")
 
 
-def _check_method(wanted: Wanted, made: Property) -> None:
+def _check_method(wanted: WantedProperty, made: Property) -> None:
     by = {"counts": "the ratio of their rates", "ratings": "ranks"}.get(made.method)
     if by and (wanted.scale is not None or made.scale == "ratio"):
         raise ValueError(f"{made.method} are compared by {by}; leave scale out")
@@ -161,7 +161,7 @@ class Study(_StudySection):
     batches: tuple[NonEmpty, ...] = ()
     panels: tuple[NonEmpty, ...] = ()
     exposure_h: tuple[Hours, ...] = ()
-    property: tuple[Wanted, ...] = ()
+    property: tuple[WantedProperty, ...] = ()
 
     @model_validator(mode="after")
     def _distinct(self) -> Study:
