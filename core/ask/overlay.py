@@ -40,7 +40,7 @@ class Overlay:
 
 
 @dataclass(frozen=True)
-class _Wanted:
+class _PictureToDraw:
     """A picture to draw on, as the archive knows it."""
 
     name: str
@@ -85,8 +85,8 @@ def overlays(
     return len(wanted), _drawn(archive.lab, wanted)
 
 
-def _wanted(row: dict[Hashable, object]) -> _Wanted:
-    return _Wanted(
+def _wanted(row: dict[Hashable, object]) -> _PictureToDraw:
+    return _PictureToDraw(
         str(row["source_name"]),
         str(row["source_sha256"]),
         str(row["kind"]),
@@ -96,18 +96,18 @@ def _wanted(row: dict[Hashable, object]) -> _Wanted:
     )
 
 
-def _is_picture(lab: Lab, wanted: _Wanted) -> bool:
+def _is_picture(lab: Lab, wanted: _PictureToDraw) -> bool:
     from tiecoat.dialect.export import Export
 
     original = original_of(lab, wanted.sha256)
     return original is None or Export(original, wanted.name).is_picture
 
 
-def _drawn(lab: Lab, wanted: list[_Wanted]) -> Iterator[Overlay]:
+def _drawn(lab: Lab, wanted: list[_PictureToDraw]) -> Iterator[Overlay]:
     steps = history(Journal(lab).lines())
     filed = {step.sha256: step for step in steps if isinstance(step, Filed)}
     with ReaderPool(lab) as pool:
-        on_their_way: list[tuple[_Wanted, Future[Drawn]]] = []
+        on_their_way: list[tuple[_PictureToDraw, Future[Drawn]]] = []
         for one in wanted:
             original = original_of(lab, one.sha256)
             if original is None:
@@ -121,7 +121,7 @@ def _drawn(lab: Lab, wanted: list[_Wanted]) -> Iterator[Overlay]:
             yield _written(lab, *pair)
 
 
-def _task(lab: Lab, wanted: _Wanted, original: Path, filed: Filed | None) -> Task:
+def _task(lab: Lab, wanted: _PictureToDraw, original: Path, filed: Filed | None) -> Task:
     if filed is None:  # the journal is cut off or gone
         notes = latest_notes(lab, wanted.sha256)
         return Task(str(original), wanted.name, "", wanted.sha256, notes)
@@ -129,7 +129,7 @@ def _task(lab: Lab, wanted: _Wanted, original: Path, filed: Filed | None) -> Tas
     return Task(str(original), wanted.name, filed.folder, wanted.sha256, notes)
 
 
-def _written(lab: Lab, wanted: _Wanted, future: Future[Drawn]) -> Overlay:
+def _written(lab: Lab, wanted: _PictureToDraw, future: Future[Drawn]) -> Overlay:
     failure = failure_of(future)
     if failure:
         return Overlay(wanted.name, None, f"{failure.reason.text}: {failure.detail}")
