@@ -120,11 +120,11 @@ class Announcer:
 
 
 @dataclass
-class _Worker:
+class _AnnouncingWorker:
     folder: Path | None = None
 
 
-_worker = _Worker()
+_worker = _AnnouncingWorker()
 
 
 def _set_up(folder: Path | None) -> None:

@@ -259,7 +259,7 @@ def _stamp(lab: Lab) -> tuple[tuple[str, int, int], ...]:
 
 
 @dataclass
-class _Worker:
+class _ReaderWorker:
     folder: Path | None = None
     habits: Habits = field(default_factory=Habits)
     choices: PluginChoices = NO_READER_SET
@@ -273,7 +273,7 @@ class _Worker:
         return self.plugins
 
 
-_worker = _Worker()
+_worker = _ReaderWorker()
 
 
 def _set_up(
