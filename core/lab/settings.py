@@ -46,7 +46,7 @@ def _pattern(pattern: str) -> str:
     return pattern
 
 
-class Inbox(_SettingsSection):
+class InboxSettings(_SettingsSection):
     """One watched folder."""
 
     path: str = Field(min_length=1)
@@ -55,7 +55,7 @@ class Inbox(_SettingsSection):
     settle_s: Annotated[float, Field(ge=0, le=3600)] | None = None
 
 
-class Intake(_SettingsSection):
+class IntakeSettings(_SettingsSection):
     """How exports are taken in."""
 
     settle_s: float = Field(default=5.0, ge=0, le=3600)
@@ -66,7 +66,7 @@ class Intake(_SettingsSection):
     )
 
 
-class Ids(_SettingsSection):
+class IdPatterns(_SettingsSection):
     """How ids of batches and panels look in this lab."""
 
     batch: str = r"[A-Z]{2}-[0-9]{3}"
@@ -75,7 +75,7 @@ class Ids(_SettingsSection):
     _compiles = field_validator("batch", "panel")(_pattern)
 
 
-class Times(_SettingsSection):
+class TimeSettings(_SettingsSection):
     """How to read local times."""
 
     zone: str = "UTC"
@@ -93,13 +93,13 @@ class Times(_SettingsSection):
         return zone
 
 
-class Numbers(_SettingsSection):
+class NumberSettings(_SettingsSection):
     """How to read numbers where a file leaves it open."""
 
     decimal: Literal["auto", "point", "comma"] = "auto"
 
 
-class Text(_SettingsSection):
+class TextSettings(_SettingsSection):
     """How to read text that is neither UTF-8 nor UTF-16."""
 
     code_page: str = "cp1252"
@@ -107,7 +107,7 @@ class Text(_SettingsSection):
     _exists = field_validator("code_page")(_encoding)
 
 
-class Readers(_SettingsSection):
+class ReaderSettings(_SettingsSection):
     """Where readers come from and what they may take."""
 
     folder: bool = False
@@ -119,13 +119,15 @@ class Readers(_SettingsSection):
 class Settings(_SettingsSection):
     """Everything in tiecoat.toml."""
 
-    inbox: tuple[Inbox, ...] = Field(default=(Inbox(path="inbox"),), min_length=1, strict=False)
-    intake: Intake = Intake()
-    ids: Ids = Ids()
-    times: Times = Times()
-    numbers: Numbers = Numbers()
-    text: Text = Text()
-    readers: Readers = Readers()
+    inbox: tuple[InboxSettings, ...] = Field(
+        default=(InboxSettings(path="inbox"),), min_length=1, strict=False
+    )
+    intake: IntakeSettings = IntakeSettings()
+    ids: IdPatterns = IdPatterns()
+    times: TimeSettings = TimeSettings()
+    numbers: NumberSettings = NumberSettings()
+    text: TextSettings = TextSettings()
+    readers: ReaderSettings = ReaderSettings()
     evaluate: Choices = Field(default_factory=Choices)
 
     @model_validator(mode="after")
@@ -194,7 +196,7 @@ class Lab:
         """The time zone of times without an offset."""
         return ZoneInfo(self.settings.times.zone)
 
-    def inbox_path(self, inbox: Inbox) -> Path:
+    def inbox_path(self, inbox: InboxSettings) -> Path:
         """Absolute path of a watched folder."""
         return self.root / inbox.path
 

@@ -17,7 +17,7 @@ from typing import TypeVar
 
 from tiecoat.intake.inboxes.settle import Arrival, Print, Settler
 from tiecoat.intake.inboxes.watch import Watch
-from tiecoat.lab.settings import Inbox, Lab
+from tiecoat.lab.settings import InboxSettings, Lab
 
 POLL_S = 2.0  # how often a folder is looked at of which no events are heard
 SHORTEST_S = 0.1  # between two scans, however many events ring
@@ -28,7 +28,7 @@ CLOSE_S = 2.0  # that the end waits for what still looks or watches
 T = TypeVar("T")
 
 
-def settler_of(lab: Lab, inbox: Inbox) -> Settler:
+def settler_of(lab: Lab, inbox: InboxSettings) -> Settler:
     """Return the settler of a watched folder as the settings have it."""
     intake = lab.settings.intake
     quiet_s = intake.settle_s if inbox.settle_s is None else inbox.settle_s
@@ -62,7 +62,7 @@ class Box:
     def __init__(
         self,
         lab: Lab,
-        inbox: Inbox,
+        inbox: InboxSettings,
         say: Callable[[str], None],
         ring: Callable[[], None] | None = None,
     ) -> None:
