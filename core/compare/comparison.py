@@ -26,8 +26,8 @@ from tiecoat.compare.verdict import (
     Direction,
     EffectIs,
     Limits,
-    Outcome,
     Verdict,
+    VerdictWord,
     decide,
     holm,
     ratio_of,
@@ -101,8 +101,8 @@ class Comparison:
         number (intersection-union test; Berger, Technometrics 24 (1982) 295; from memory).
         """
         mine = [one for one in self.verdicts if one.batch == batch]
-        open_ = [one for one in mine if one.outcome is Outcome.CANNOT_TELL]
-        worse = [one for one in mine if one.outcome is Outcome.WORSE]
+        open_ = [one for one in mine if one.outcome is VerdictWord.CANNOT_TELL]
+        worse = [one for one in mine if one.outcome is VerdictWord.WORSE]
         if worse:
             return False, "worse on " + ", ".join(one.property for one in worse)
         if open_ or not mine:
@@ -242,7 +242,7 @@ def _verdict(
         dose_percent=float(registered["dose_percent"]),
         control=control,
         effect_is=_effect_is(wanted),
-        outcome=Outcome.CANNOT_TELL,
+        outcome=VerdictWord.CANNOT_TELL,
         because=str(finding) if isinstance(finding, NotDeterminable) else "",
     )
     if isinstance(finding, NotDeterminable):
@@ -274,14 +274,14 @@ def _verdict(
     )
 
 
-def _outcome(wanted: Property, finding: Finding, p_holm: float) -> tuple[Outcome, str]:
+def _outcome(wanted: Property, finding: Finding, p_holm: float) -> tuple[VerdictWord, str]:
     if math.isnan(finding.p):
         one = finding.candidate.counted_as
-        return Outcome.CANNOT_TELL, f"one {one}: nothing tells how another one differs"
+        return VerdictWord.CANNOT_TELL, f"one {one}: nothing tells how another one differs"
     # the effect of ratings is turned so that more is better
     direction: Direction = "higher" if wanted.method == "ratings" else wanted.direction
     outcome, because = decide(finding.low, finding.high, p_holm, direction, finding.limits)
-    if outcome is Outcome.CANNOT_TELL and finding.limits is not None:
+    if outcome is VerdictWord.CANNOT_TELL and finding.limits is not None:
         because = "; ".join(part for part in (because, _few(finding, wanted)) if part)
     return outcome, because
 

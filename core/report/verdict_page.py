@@ -9,7 +9,7 @@ from tiecoat.ask.study_data import StudyData
 from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.properties import CATALOGUE, Property
 from tiecoat.compare.samples import Sample
-from tiecoat.compare.verdict import Outcome, Verdict
+from tiecoat.compare.verdict import Verdict, VerdictWord
 from tiecoat.report.figures import OF_PROPERTY
 from tiecoat.report.labels import (
     OUTCOME_WORDS,
@@ -79,12 +79,12 @@ class PropertyPage:
     files: str
 
 
-def outcome_code(outcome: Outcome) -> str:
+def outcome_code(outcome: VerdictWord) -> str:
     """Return the class of an outcome on the page.
 
     Examples
     --------
-    >>> outcome_code(Outcome.CANNOT_TELL)
+    >>> outcome_code(VerdictWord.CANNOT_TELL)
     'cannot-tell'
     """
     return outcome.name.lower().replace("_", "-")
