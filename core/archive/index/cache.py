@@ -57,9 +57,9 @@ COLUMNS = tuple(field.name for field in fields(Described) if field.name != "star
 _LISTED = ", ".join(COLUMNS)
 _HOLES = ", ".join("?" * len(COLUMNS))
 
-Outcome: TypeAlias = Literal["filed", "held", "discarded"]
+OriginalState: TypeAlias = Literal["filed", "held", "discarded"]
 Seen: TypeAlias = tuple[int, int, int]  # size in bytes, mtime in ns, inode
-OriginalRow: TypeAlias = tuple[str, str, Outcome, str | None, str | None]
+OriginalRow: TypeAlias = tuple[str, str, OriginalState, str | None, str | None]
 
 
 @dataclass(frozen=True)
@@ -68,7 +68,7 @@ class Original:
 
     sha256: str
     name: str
-    outcome: Outcome
+    outcome: OriginalState
     held_id: str | None
     reader: str | None
     at: str | None
