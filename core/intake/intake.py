@@ -17,6 +17,7 @@ import pyarrow as pa
 import pyarrow.compute as pc
 
 from tiecoat.archive.index.cache import Index
+from tiecoat.disk.file_print import FilePrint
 from tiecoat.disk.steps import reached
 from tiecoat.errors import ArchiveDamaged
 from tiecoat.intake.filing.entry import Decision, Entry
@@ -25,7 +26,7 @@ from tiecoat.intake.held.assigned import Assigned
 from tiecoat.intake.held.files import Held
 from tiecoat.intake.inboxes.notes import latest_notes
 from tiecoat.intake.inboxes.preserve import preserve
-from tiecoat.intake.inboxes.settle import Arrival, Print
+from tiecoat.intake.inboxes.settle import Arrival
 from tiecoat.intake.outcome import Outcome
 from tiecoat.intake.workers.pool import Failure, ReaderPool, failure_of
 from tiecoat.intake.workers.reading import Chunk, Hold, Reading, Task
@@ -72,7 +73,7 @@ class Intake:
         self._reading: dict[Future[Chunk], list[Task]] = {}
         self._read: list[Read] = []
         self._first_read = 0.0
-        self.taken: dict[Path, Print] = index.remembered()
+        self.taken: dict[Path, FilePrint] = index.remembered()
 
     @property
     def busy(self) -> bool:

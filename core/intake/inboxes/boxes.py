@@ -15,7 +15,8 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import TypeVar
 
-from tiecoat.intake.inboxes.settle import Arrival, Print, Settler
+from tiecoat.disk.file_print import FilePrint
+from tiecoat.intake.inboxes.settle import Arrival, Settler
 from tiecoat.intake.inboxes.watch import Watch
 from tiecoat.lab.settings import InboxSettings, Lab
 
@@ -81,7 +82,7 @@ class Box:
         self._moved = 0.0  # and since when it has met no more
         self._silent = False
 
-    def scan(self, now: float, taken: Mapping[Path, Print]) -> list[Arrival]:
+    def scan(self, now: float, taken: Mapping[Path, FilePrint]) -> list[Arrival]:
         """Return what has settled, if a look has found something; begin one if it is time to.
 
         One look runs at a time. Of a folder that hangs nothing comes until it answers again.
@@ -125,7 +126,7 @@ class Box:
             wait([self._under_way])
         self._stop_watching()
 
-    def _begin(self, now: float, taken: Mapping[Path, Print]) -> Future[_Look]:
+    def _begin(self, now: float, taken: Mapping[Path, FilePrint]) -> Future[_Look]:
         self._heard = False
         self._met, self._moved = self.settler.met, now
         look = self._under_way = _aside(lambda: self._look(now, taken))
@@ -151,7 +152,7 @@ class Box:
 
     # What follows runs in the thread of a look.
 
-    def _look(self, now: float, taken: Mapping[Path, Print]) -> _Look:
+    def _look(self, now: float, taken: Mapping[Path, FilePrint]) -> _Look:
         """Watch first, then scan."""
         for path in self._watch.touched() if self._watch else ():
             self.settler.touched(path, now)
