@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from tiecoat.contract.measurement import CLAIMS_FROM
 from tiecoat.dialect.export import Export
 from tiecoat.dialect.habits import Habits
 from tiecoat.disk.steps import reached
@@ -26,7 +27,6 @@ if TYPE_CHECKING:
     from tiecoat.intake.workers.gate import Piece
     from tiecoat.intake.workers.validating import Rows
 
-CLAIMS_FROM = 0.5  # below it a claim is a hint
 EQUALLY_SURE = 0.05
 
 
