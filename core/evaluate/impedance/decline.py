@@ -13,11 +13,11 @@ from tiecoat.contract.choices import ImpedanceChoices
 from tiecoat.evaluate.impedance.modulus import modulus_at
 from tiecoat.evaluate.impedance.repeated_spectra import t_factors
 from tiecoat.evaluate.impedance.spectra import (
+    Bools,
     Floats,
+    Integers,
     Spectra,
     Texts,
-    Truths,
-    Whole,
     codes,
     joined,
     texts,
@@ -45,10 +45,10 @@ class Estimates:
     standard_error: Floats
     low: Floats
     high: Floats
-    n: Whole
+    n: Integers
 
 
-def decline(days: Floats, lg_modulus: Floats, group: Whole, groups: int) -> Estimates:
+def decline(days: Floats, lg_modulus: Floats, group: Integers, groups: int) -> Estimates:
     """Return the fall of lg modulus per day of each group by least squares; positive = it falls.
 
     With x in days and y = lg|Z|: -slope = -Sxy / Sxx; s^2 = (Syy - Sxy^2 / Sxx) / (n - 2);
@@ -88,7 +88,7 @@ def decline(days: Floats, lg_modulus: Floats, group: Whole, groups: int) -> Esti
     return Estimates(-slope, error, -slope - half, -slope + half, points)
 
 
-def mean_of_groups(values: Floats, group: Whole, groups: int) -> Estimates:
+def mean_of_groups(values: Floats, group: Integers, groups: int) -> Estimates:
     """Return mean, standard error s / sqrt(n) and 95 % t interval of each group of values.
 
     NaN does not count; a single value has no error.
@@ -179,8 +179,8 @@ class PanelCourses:
 
     keys: pd.DataFrame
     batches: pd.DataFrame
-    panel: Whole
-    batch: Whole
+    panel: Integers
+    batch: Integers
     hours: Floats
     lg_modulus: Floats
     flags: Texts
@@ -218,7 +218,7 @@ def panels_of(spectra: Spectra, modulus_ohm_cm2: Floats) -> PanelCourses:
     )
 
 
-def _panel_flags(spectra: Spectra, panel: Whole, panels: int, used: Truths) -> Texts:
+def _panel_flags(spectra: Spectra, panel: Integers, panels: int, used: Bools) -> Texts:
     count = np.bincount(panel[used], minlength=panels)
     failed = np.array(["Kramers-Kronig" in text for text in spectra.flags], dtype=bool)
     bad = np.bincount(panel[used & failed], minlength=panels)
