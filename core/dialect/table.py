@@ -9,7 +9,7 @@ from typing import Protocol
 
 from tiecoat.dialect.blocks import Block
 from tiecoat.dialect.delimited import Cell
-from tiecoat.dialect.entries import Entry, amount
+from tiecoat.dialect.entries import EntryValue, amount
 from tiecoat.dialect.habits import Habits, Layout
 from tiecoat.dialect.numbers import (
     EMPTY_WORDS,
@@ -217,7 +217,7 @@ class Table:
         )
         return None
 
-    def _entry(self, names: Sequence[str]) -> Entry | None:
+    def _entry(self, names: Sequence[str]) -> EntryValue | None:
         above = self._siblings.above(self._block)
         if (found := _named(above, names)) is not None:
             self._tell_rival(found)
@@ -254,7 +254,7 @@ class Table:
                     )
                     return
 
-    def _tell_rival(self, found: Entry) -> None:
+    def _tell_rival(self, found: EntryValue) -> None:
         """Two values under one name: which of them is meant, nobody can tell."""
         if found.rival is None:
             return
@@ -268,7 +268,7 @@ class Table:
             sheet=self.sheet,
         )
 
-    def _amount(self, found: Entry) -> tuple[float | None, str | None]:
+    def _amount(self, found: EntryValue) -> tuple[float | None, str | None]:
         if isinstance(found.value, float):
             return found.value, None
         cell, unit = amount(_text(found.value))
@@ -386,7 +386,7 @@ class Table:
         )
 
 
-def _named(place: Mapping[str, Entry], names: Sequence[str]) -> Entry | None:
+def _named(place: Mapping[str, EntryValue], names: Sequence[str]) -> EntryValue | None:
     return next((place[fold(name)] for name in names if fold(name) in place), None)
 
 
