@@ -17,7 +17,7 @@ from tiecoat.intake.inboxes.preserve import original_of
 from tiecoat.intake.workers.pool import ReaderPool, failure_of
 from tiecoat.intake.workers.reading import Task
 from tiecoat.lab.settings import Lab
-from tiecoat.rebuild.history import Export as Filed
+from tiecoat.rebuild.history import FiledExport
 from tiecoat.rebuild.history import history
 
 if TYPE_CHECKING:
@@ -105,7 +105,7 @@ def _is_picture(lab: Lab, wanted: _PictureToDraw) -> bool:
 
 def _drawn(lab: Lab, wanted: list[_PictureToDraw]) -> Iterator[Overlay]:
     steps = history(Journal(lab).lines())
-    filed = {step.sha256: step for step in steps if isinstance(step, Filed)}
+    filed = {step.sha256: step for step in steps if isinstance(step, FiledExport)}
     with ReaderPool(lab) as pool:
         on_their_way: list[tuple[_PictureToDraw, Future[Drawn]]] = []
         for one in wanted:
@@ -121,7 +121,7 @@ def _drawn(lab: Lab, wanted: list[_PictureToDraw]) -> Iterator[Overlay]:
             yield _written(lab, *pair)
 
 
-def _task(lab: Lab, wanted: _PictureToDraw, original: Path, filed: Filed | None) -> Task:
+def _task(lab: Lab, wanted: _PictureToDraw, original: Path, filed: FiledExport | None) -> Task:
     if filed is None:  # the journal is cut off or gone
         notes = latest_notes(lab, wanted.sha256)
         return Task(str(original), wanted.name, "", wanted.sha256, notes)

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from tiecoat.archive.account import Account
 from tiecoat.archive.tables.contents import Content
 from tiecoat.intake.held.files import Held
-from tiecoat.rebuild.history import Export
+from tiecoat.rebuild.history import FiledExport
 from tiecoat.rebuild.replay import Replayed
 from tiecoat.verify.report import DamageFound
 from tiecoat.verify.tables import CheckedTables
@@ -46,7 +46,7 @@ class Differences:
     unfiled: tuple[str, ...] = ()
     unmarked: tuple[str, ...] = ()
     held: tuple[Held, ...] = ()
-    lost: tuple[Export, ...] = ()
+    lost: tuple[FiledExport, ...] = ()
     doubts: tuple[DamageFound, ...] = ()
 
     def __bool__(self) -> bool:

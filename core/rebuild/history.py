@@ -17,7 +17,7 @@ from tiecoat.intake.held.assigned import Assigned
 
 
 @dataclass(frozen=True)
-class Export:
+class FiledExport:
     """An original that was filed: as what, with which ids, decision and notes, and when."""
 
     sha256: str
@@ -36,7 +36,7 @@ class Retraction:
     withdrawal: Withdrawal
 
 
-HistoryStep: TypeAlias = Export | Retraction
+HistoryStep: TypeAlias = FiledExport | Retraction
 
 
 def history(lines: Iterable[JournalLine]) -> list[HistoryStep]:
@@ -70,11 +70,11 @@ def _add(steps: dict[str, HistoryStep], record: Mapping[str, Any], place: str) -
         steps.pop(record["sha256"], None)
 
 
-def _export(record: Mapping[str, Any]) -> Export:
+def _export(record: Mapping[str, Any]) -> FiledExport:
     who = record.get("who")
     notes = record.get("notes")
     marks = [Withdrawal.from_record(said).mark for said in record.get("withdrawn", [])]
-    return Export(
+    return FiledExport(
         record["sha256"],
         record["name"],
         record.get("folder", ""),

@@ -21,7 +21,7 @@ from tiecoat.disk import fsio
 from tiecoat.errors import ArchiveDamaged
 from tiecoat.lab.settings import Lab
 from tiecoat.rebuild.differences import Differences, compare
-from tiecoat.rebuild.history import Export, history
+from tiecoat.rebuild.history import FiledExport, history
 from tiecoat.rebuild.replay import replay
 from tiecoat.verify.report import DamageFound
 from tiecoat.verify.tables import CheckedTables, check_tables
@@ -103,7 +103,7 @@ def _rebuild(lab: Lab, new: Lab, who: str, accept: bool, told: Told) -> Rebuilt:
     found = replace(found, doubts=tuple(journal_findings(lines, said)))
     if swapped := accept or not found:
         swap_in(lab, _record(who, said, made, found, old))
-    exports = sum(isinstance(step, Export) for step in steps)
+    exports = sum(isinstance(step, FiledExport) for step in steps)
     mended = tuple(old.findings) if swapped else ()
     return Rebuilt(exports, len(made.contents), swapped, found, mended, replayed.problems)
 

@@ -29,7 +29,7 @@ from tiecoat.intake.intake import Intake
 from tiecoat.intake.outcome import Outcome
 from tiecoat.intake.workers.pool import ReaderPool
 from tiecoat.lab.settings import Lab
-from tiecoat.rebuild.history import Export, HistoryStep, Retraction
+from tiecoat.rebuild.history import FiledExport, HistoryStep, Retraction
 
 TOGETHER = 512  # exports whose rows are in memory at the same time
 BEAT_S = 0.05
@@ -45,7 +45,7 @@ class Replayed:
     """
 
     held: list[Held] = field(default_factory=list)
-    lost: list[Export] = field(default_factory=list)
+    lost: list[FiledExport] = field(default_factory=list)
     problems: tuple[str, ...] = ()
 
 
@@ -74,7 +74,7 @@ def replay(lab: Lab, steps: Sequence[HistoryStep], progress: Progress) -> Replay
 
         intake = Intake(new, index, pool, tell, in_order=True)
         for group in _groups(steps):
-            exports = [step for step in group if isinstance(step, Export)]
+            exports = [step for step in group if isinstance(step, FiledExport)]
             _file(lab, intake, exports, found)
             for step in group:
                 if isinstance(step, Retraction):
@@ -84,13 +84,13 @@ def replay(lab: Lab, steps: Sequence[HistoryStep], progress: Progress) -> Replay
 
 def _groups(steps: Sequence[HistoryStep]) -> Iterator[list[HistoryStep]]:
     """Yield runs of exports or of retractions, not too long."""
-    for _, run in groupby(steps, lambda step: isinstance(step, Export)):
+    for _, run in groupby(steps, lambda step: isinstance(step, FiledExport)):
         every = list(run)
         for start in range(0, len(every), TOGETHER):
             yield every[start : start + TOGETHER]
 
 
-def _file(lab: Lab, intake: Intake, exports: Sequence[Export], found: Replayed) -> None:
+def _file(lab: Lab, intake: Intake, exports: Sequence[FiledExport], found: Replayed) -> None:
     for export in exports:
         entry = _entry(lab, export)
         if entry is None:
@@ -102,7 +102,7 @@ def _file(lab: Lab, intake: Intake, exports: Sequence[Export], found: Replayed) 
         intake.wait(BEAT_S)
 
 
-def _entry(lab: Lab, export: Export) -> Entry | None:
+def _entry(lab: Lab, export: FiledExport) -> Entry | None:
     """Return an original as it was taken up then, or None if it or its notes are not as then."""
     original = original_of(lab, export.sha256)
     if original is None or not _is(original, export.sha256):
