@@ -17,8 +17,7 @@ from tiecoat.intake.inboxes.preserve import original_of
 from tiecoat.intake.workers.pool import ReaderPool, failure_of
 from tiecoat.intake.workers.reading import Task
 from tiecoat.lab.settings import Lab
-from tiecoat.rebuild.history import FiledExport
-from tiecoat.rebuild.history import history
+from tiecoat.rebuild.history import FiledExport, history
 
 if TYPE_CHECKING:
     from collections.abc import Hashable
