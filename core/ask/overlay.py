@@ -12,10 +12,10 @@ from tiecoat.archive.journal.records import Journal
 from tiecoat.ask.query import Archive
 from tiecoat.disk import fsio
 from tiecoat.errors import UnknownName
+from tiecoat.intake.export_file import ExportFile
 from tiecoat.intake.inboxes.notes import latest_notes, notes_named
 from tiecoat.intake.inboxes.preserve import original_of
 from tiecoat.intake.workers.pool import ReaderPool, failure_of
-from tiecoat.intake.workers.reading import Task
 from tiecoat.lab.settings import Lab
 from tiecoat.rebuild.history import FiledExport, history
 
@@ -112,20 +112,22 @@ def _drawn(lab: Lab, wanted: list[_PictureToDraw]) -> Iterator[Overlay]:
             if original is None:
                 yield Overlay(one.name, None, f"its original ({one.sha256}) is not there")
                 continue
-            task = _task(lab, one, original, filed.get(one.sha256))
-            on_their_way.append((one, pool.draw(task, one.reader)))
+            file = _file(lab, one, original, filed.get(one.sha256))
+            on_their_way.append((one, pool.draw(file, one.reader)))
             if len(on_their_way) >= AHEAD:
                 yield _written(lab, *on_their_way.pop(0))
         for pair in on_their_way:
             yield _written(lab, *pair)
 
 
-def _task(lab: Lab, wanted: _PictureToDraw, original: Path, filed: FiledExport | None) -> Task:
+def _file(
+    lab: Lab, wanted: _PictureToDraw, original: Path, filed: FiledExport | None
+) -> ExportFile:
     if filed is None:  # the journal is cut off or gone
         notes = latest_notes(lab, wanted.sha256)
-        return Task(str(original), wanted.name, "", wanted.sha256, notes)
+        return ExportFile(original, wanted.name, "", wanted.sha256, notes)
     notes = notes_named(lab, wanted.sha256, filed.notes.name) if filed.notes else None
-    return Task(str(original), wanted.name, filed.folder, wanted.sha256, notes)
+    return ExportFile(original, wanted.name, filed.folder, wanted.sha256, notes)
 
 
 def _written(lab: Lab, wanted: _PictureToDraw, future: Future[Drawn]) -> Overlay:

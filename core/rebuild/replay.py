@@ -21,6 +21,7 @@ from tiecoat.archive.store import Store
 from tiecoat.archive.swap import workplace
 from tiecoat.disk import fsio
 from tiecoat.errors import UnknownName
+from tiecoat.intake.export_file import ExportFile
 from tiecoat.intake.filing.entry import Entry
 from tiecoat.intake.held.files import Held
 from tiecoat.intake.inboxes.notes import notes_named
@@ -110,17 +111,8 @@ def _entry(lab: Lab, export: FiledExport) -> Entry | None:
     notes = notes_named(lab, export.sha256, export.notes.name) if export.notes else None
     if export.notes and notes and not _is(notes, export.notes.sha256):
         return None
-    return Entry(
-        export.sha256,
-        export.name,
-        export.folder,
-        original,
-        [],
-        export.assigned,
-        decision=export.decision,
-        notes=notes,
-        filed_at=export.at,
-    )
+    file = ExportFile(original, export.name, export.folder, export.sha256, notes)
+    return Entry(file, [], export.assigned, decision=export.decision, filed_at=export.at)
 
 
 def _is(path: Path, sha256: str) -> bool:

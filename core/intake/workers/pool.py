@@ -27,7 +27,8 @@ from tiecoat.dialect.habits import Habits
 from tiecoat.errors import PluginNotLoaded
 from tiecoat.extend.blame import blame
 from tiecoat.extend.loading import Plugins
-from tiecoat.intake.workers.reading import Chunk, Task
+from tiecoat.intake.export_file import ExportFile
+from tiecoat.intake.workers.reading import Chunk
 from tiecoat.lab.plugin_choices import NO_READER_SET, PluginChoices
 from tiecoat.lab.settings import Lab
 from tiecoat.reasons import Reason
@@ -132,7 +133,7 @@ class ReaderPool:
         failure = failure_of(future)
         return (self._not_loaded(failure),) if failure else future.result().problems
 
-    def submit(self, tasks: Sequence[Task]) -> Future[Chunk]:
+    def submit(self, files: Sequence[ExportFile]) -> Future[Chunk]:
         """Have files read together; new or changed readers are loaded first."""
         stamp = _stamp(self._lab)
         if stamp != self._stamp:
@@ -141,11 +142,11 @@ class ReaderPool:
             self._stamp, self._pool = stamp, self._start()
             self._reloading = self._load()
         try:
-            future = self._schedule(tasks)
+            future = self._schedule(files)
         except RuntimeError:  # pebble's: the system ended what starts the workers
             self.close()
             self._pool = self._start()
-            future = self._schedule(tasks)
+            future = self._schedule(files)
         self._watch(future)
         future.add_done_callback(lambda _: self._wake())
         return future
@@ -176,15 +177,15 @@ class ReaderPool:
         self._under_way.clear()
         self._stamp, self._pool, self._reloading = _stamp(self._lab), self._start(), None
 
-    def _schedule(self, tasks: Sequence[Task]) -> Future[Chunk]:
+    def _schedule(self, files: Sequence[ExportFile]) -> Future[Chunk]:
         limit = self._lab.settings.readers.time_limit_s
-        future: Future[Chunk] = self._pool.schedule(_read, args=(tuple(tasks),), timeout=limit)
+        future: Future[Chunk] = self._pool.schedule(_read, args=(tuple(files),), timeout=limit)
         return future
 
-    def draw(self, task: Task, reader: str) -> Future[Drawn]:
+    def draw(self, file: ExportFile, reader: str) -> Future[Drawn]:
         """Have what a reader found drawn on its picture; see `drawing.draw`."""
         limit = self._lab.settings.readers.time_limit_s
-        future: Future[Drawn] = self._pool.schedule(_draw, args=(task, reader), timeout=limit)
+        future: Future[Drawn] = self._pool.schedule(_draw, args=(file, reader), timeout=limit)
         return future
 
     def close(self) -> None:
@@ -295,16 +296,16 @@ def _inventory() -> Inventory:
     )
 
 
-def _read(tasks: tuple[Task, ...]) -> Chunk:
+def _read(files: tuple[ExportFile, ...]) -> Chunk:
     from tiecoat.intake.workers.reading import read_chunk
 
-    return read_chunk(tasks, _worker.loaded(), _worker.habits)
+    return read_chunk(files, _worker.loaded(), _worker.habits)
 
 
-def _draw(task: Task, reader: str) -> Drawn:
+def _draw(file: ExportFile, reader: str) -> Drawn:
     from tiecoat.intake.workers.drawing import draw
 
-    return draw(task, reader, _worker.loaded(), _worker.habits)
+    return draw(file, reader, _worker.loaded(), _worker.habits)
 
 
 def _limit_memory(limit_mb: int) -> None:

@@ -10,7 +10,6 @@ import io
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import redirect_stderr, redirect_stdout
 from dataclasses import dataclass, field
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from tiecoat.contract.measurement import CLAIMS_FROM
@@ -19,6 +18,7 @@ from tiecoat.dialect.habits import Habits
 from tiecoat.disk.steps import reached
 from tiecoat.errors import FileHeld
 from tiecoat.extend.blame import blame
+from tiecoat.intake.export_file import ExportFile
 from tiecoat.plugin import Claim, Kind, Reader
 from tiecoat.reasons import FAULTS_KEPT, Fault, Reason
 
@@ -28,17 +28,6 @@ if TYPE_CHECKING:
     from tiecoat.intake.workers.validating import Rows
 
 EQUALLY_SURE = 0.05
-
-
-@dataclass(frozen=True)
-class Task:
-    """A file to read: where its bytes are, what it is called, in which folder it lay, its notes."""
-
-    path: str
-    name: str
-    folder: str
-    sha256: str
-    notes: Path | None = None
 
 
 @dataclass(frozen=True)
@@ -83,7 +72,7 @@ class Reading:
 
 @dataclass(frozen=True)
 class Chunk:
-    """Readings in the order of the tasks, and the rows of all that are not held.
+    """Readings in the order of the files, and the rows of all that are not held.
 
     `tables` maps a kind to an Arrow IPC stream under `schema_of(kind)`; batch, panel and the marks
     of withdrawal are null: the keying that follows fills them.
@@ -95,9 +84,9 @@ class Chunk:
 
 @dataclass
 class _File:
-    """One file on its way."""
+    """One file while it is read."""
 
-    task: Task
+    given: ExportFile
     export: Export
     claims: list[tuple[str, float, str]] = field(default_factory=list)
     reader: Reader | None = None
@@ -109,13 +98,13 @@ class _File:
         return f"{self.reader.name} {self.reader.version}" if self.reader else None
 
     def measurement(self, number: int) -> str:
-        return f"{self.task.sha256[:16]}-{number:04d}"
+        return f"{self.given.sha256[:16]}-{number:04d}"
 
     def reading(self) -> Reading:
         keys = [] if self.hold else [self._keys(n, piece) for n, piece in enumerate(self.pieces, 1)]
         lines = tuple(self.export.first_lines()) if self.hold else ()
         claims = tuple(sorted(self.claims, key=lambda claim: -claim[1]))
-        return Reading(self.task.sha256, self.reader_label, claims, tuple(keys), self.hold, lines)
+        return Reading(self.given.sha256, self.reader_label, claims, tuple(keys), self.hold, lines)
 
     def _keys(self, number: int, piece: Piece) -> Keys:
         kind = piece.kind
@@ -146,19 +135,19 @@ class _Nowhere(io.TextIOBase):
         return len(text)
 
 
-def read_chunk(tasks: Sequence[Task], plugins: Plugins, habits: Habits) -> Chunk:
+def read_chunk(given: Sequence[ExportFile], plugins: Plugins, habits: Habits) -> Chunk:
     """Recognise, read and validate files together; each is read or held on its own.
 
     Parameters
     ----------
-    tasks
+    given
         Files that are there and do not change.
     plugins
         The readers and kinds.
     habits
         What the lab does where a file leaves it open.
     """
-    files = [_File(task, export_of(task, habits)) for task in tasks]
+    files = [_File(one, export_of(one, habits)) for one in given]
     nowhere = _Nowhere()
     with redirect_stdout(nowhere), redirect_stderr(nowhere):
         for file in files:
@@ -172,9 +161,9 @@ def read_chunk(tasks: Sequence[Task], plugins: Plugins, habits: Habits) -> Chunk
     return Chunk(tuple(file.reading() for file in files), tables)
 
 
-def export_of(task: Task, habits: Habits) -> Export:
+def export_of(file: ExportFile, habits: Habits) -> Export:
     """Return a file as readers see it."""
-    return Export(Path(task.path), task.name, task.folder, habits, task.notes)
+    return Export(file.path, file.name, file.folder, habits, file.notes)
 
 
 def _read(file: _File, plugins: Plugins) -> None:
@@ -326,8 +315,8 @@ def _rows_by_kind(files: Sequence[_File]) -> Iterator[Rows]:
             source = Source(
                 n,
                 file.measurement(number),
-                file.task.sha256,
-                file.task.name,
+                file.given.sha256,
+                file.given.name,
                 file.reader_label or "",
             )
             grouped.setdefault(piece.kind.name, []).append((piece, source))
