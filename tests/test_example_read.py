@@ -25,7 +25,8 @@ from tiecoat.dialect.habits import Habits
 from tiecoat.extend.loading import load_plugins
 from tiecoat.intake.export_file import ExportFile
 from tiecoat.intake.inboxes.notes import notes_beside
-from tiecoat.intake.workers.reading import Chunk, read_chunk
+from tiecoat.intake.workers.answers import Chunk
+from tiecoat.intake.workers.reading import read_chunk
 from tiecoat.reasons import Reason
 
 Row = dict[str, Any]

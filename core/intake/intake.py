@@ -30,8 +30,8 @@ from tiecoat.intake.inboxes.notes import latest_notes
 from tiecoat.intake.inboxes.preserve import preserve
 from tiecoat.intake.inboxes.settle import Arrival
 from tiecoat.intake.outcome import Outcome
+from tiecoat.intake.workers.answers import Chunk, Hold, Reading
 from tiecoat.intake.workers.pool import Failure, ReaderPool, failure_of
-from tiecoat.intake.workers.reading import Chunk, Hold, Reading
 from tiecoat.lab.settings import Lab
 from tiecoat.reasons import Reason
 

@@ -18,8 +18,8 @@ from tiecoat.intake.filing.rounds import Read, held_from, ids_of, with_ids
 from tiecoat.intake.held.files import Held
 from tiecoat.intake.inboxes.settle import look
 from tiecoat.intake.intake import by_file
+from tiecoat.intake.workers.answers import Hold, Reading
 from tiecoat.intake.workers.pool import ReaderPool, failure_of
-from tiecoat.intake.workers.reading import Hold, Reading
 from tiecoat.lab.settings import Lab
 
 

@@ -14,7 +14,8 @@ from tiecoat.dialect.numbers import number, plain_numbers
 from tiecoat.dialect.units import understand
 from tiecoat.extend.loading import Plugins, load_plugins
 from tiecoat.intake.export_file import ExportFile
-from tiecoat.intake.workers.reading import Hold, Reading, read_chunk
+from tiecoat.intake.workers.answers import Hold, Reading
+from tiecoat.intake.workers.reading import read_chunk
 
 EXPORTS = Path(__file__).parent.parent / "exports"
 

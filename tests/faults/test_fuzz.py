@@ -24,7 +24,8 @@ from sample_layouts import LAYOUTS
 from tiecoat.dialect.habits import Habits
 from tiecoat.extend.loading import Plugins, load_plugins
 from tiecoat.intake.export_file import ExportFile
-from tiecoat.intake.workers.reading import Reading, read_chunk
+from tiecoat.intake.workers.answers import Reading
+from tiecoat.intake.workers.reading import read_chunk
 from tiecoat.reasons import Reason
 
 EXPORTS = Path(__file__).parent.parent / "exports"

@@ -15,7 +15,8 @@ import pytest
 from tiecoat.dialect.habits import Habits
 from tiecoat.extend.loading import Plugins, load_plugins
 from tiecoat.intake.export_file import ExportFile
-from tiecoat.intake.workers.reading import Reading, read_chunk
+from tiecoat.intake.workers.answers import Reading
+from tiecoat.intake.workers.reading import read_chunk
 
 EXPORTS = Path(__file__).parent.parent / "exports"
 HABITS = Habits(zone=ZoneInfo("Europe/Berlin"))

@@ -13,7 +13,7 @@ from tiecoat.dialect.habits import Habits
 from tiecoat.errors import FileHeld
 from tiecoat.extend.loading import Plugins
 from tiecoat.intake.filing.keying import Keyer
-from tiecoat.intake.workers.reading import Hold, Reading
+from tiecoat.intake.workers.answers import Hold, Reading
 from tiecoat.lab.settings import IdPatterns
 
 Read = Callable[[Path], tuple[Reading, dict[str, list[dict[str, Any]]]]]

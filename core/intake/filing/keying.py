@@ -10,7 +10,7 @@ from pathlib import PurePosixPath
 
 from tiecoat.errors import FileHeld
 from tiecoat.intake.held.assigned import Assigned
-from tiecoat.intake.workers.reading import Keys
+from tiecoat.intake.workers.answers import Keys
 from tiecoat.lab.ids import canonical
 from tiecoat.lab.settings import IdPatterns
 from tiecoat.reasons import Fault, Reason

@@ -29,7 +29,7 @@ from tiecoat.intake.held.assigned import Assigned
 from tiecoat.intake.held.files import Held, drop_held, find_held, hold, write_held
 from tiecoat.intake.inboxes.taking_out import clear
 from tiecoat.intake.outcome import Outcome
-from tiecoat.intake.workers.reading import Keys, Reading
+from tiecoat.intake.workers.answers import Keys, Reading
 from tiecoat.lab.settings import Lab
 from tiecoat.reasons import FAULTS_KEPT, Fault, Reason
 

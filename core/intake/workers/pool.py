@@ -28,7 +28,7 @@ from tiecoat.errors import PluginNotLoaded
 from tiecoat.extend.blame import blame
 from tiecoat.extend.loading import Plugins
 from tiecoat.intake.export_file import ExportFile
-from tiecoat.intake.workers.reading import Chunk
+from tiecoat.intake.workers.answers import Chunk
 from tiecoat.lab.plugin_choices import NO_READER_SET, PluginChoices
 from tiecoat.lab.settings import Lab
 from tiecoat.reasons import Reason

@@ -10,7 +10,7 @@ import io
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import redirect_stderr, redirect_stdout
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from tiecoat.contract.measurement import CLAIMS_FROM
 from tiecoat.dialect.export import Export
@@ -19,6 +19,7 @@ from tiecoat.disk.steps import reached
 from tiecoat.errors import FileHeld
 from tiecoat.extend.blame import blame
 from tiecoat.intake.export_file import ExportFile
+from tiecoat.intake.workers.answers import Chunk, Hold, Keys, Reading
 from tiecoat.plugin import Claim, Kind, Reader
 from tiecoat.reasons import FAULTS_KEPT, Fault, Reason
 
@@ -28,58 +29,6 @@ if TYPE_CHECKING:
     from tiecoat.intake.workers.validating import Rows
 
 EQUALLY_SURE = 0.05
-
-
-@dataclass(frozen=True)
-class Keys:
-    """What a measurement says of what it belongs to, as written; `row` is its first row."""
-
-    measurement: str
-    kind: str
-    per: str
-    replaces: bool
-    batch: str | None
-    panel: str | None
-    row: int | None
-    sheet: str | None
-
-
-@dataclass(frozen=True)
-class Hold:
-    """Why a file is held: the code of the reason, the first faults as records, how many in all."""
-
-    reason: str
-    faults: tuple[dict[str, Any], ...] = ()
-    total: int = 0
-    detail: str | None = None
-
-
-@dataclass(frozen=True)
-class Reading:
-    """What became of one file: either `keys`, one a measurement, or `hold`.
-
-    `reader` is the "name version" of the reader that won, `claims` what each said, surest first:
-    name, how sure, why. `first_lines` are there when it is held.
-    """
-
-    sha256: str
-    reader: str | None
-    claims: tuple[tuple[str, float, str], ...]
-    keys: tuple[Keys, ...]
-    hold: Hold | None
-    first_lines: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True)
-class Chunk:
-    """Readings in the order of the files, and the rows of all that are not held.
-
-    `tables` maps a kind to an Arrow IPC stream under `schema_of(kind)`; batch, panel and the marks
-    of withdrawal are null: the keying that follows fills them.
-    """
-
-    readings: tuple[Reading, ...]
-    tables: dict[str, bytes]
 
 
 @dataclass

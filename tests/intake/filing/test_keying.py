@@ -10,7 +10,7 @@ import pytest
 from tiecoat.errors import FileHeld
 from tiecoat.intake.filing.keying import Keyer
 from tiecoat.intake.held.assigned import Assigned
-from tiecoat.intake.workers.reading import Keys
+from tiecoat.intake.workers.answers import Keys
 from tiecoat.lab.settings import IdPatterns
 from tiecoat.reasons import Reason
 

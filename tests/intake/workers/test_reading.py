@@ -23,7 +23,8 @@ from tiecoat.dialect.export import Export
 from tiecoat.dialect.habits import Habits
 from tiecoat.extend.loading import Plugins
 from tiecoat.intake.export_file import ExportFile
-from tiecoat.intake.workers.reading import Chunk, Hold, Reading, read_chunk
+from tiecoat.intake.workers.answers import Chunk, Hold, Reading
+from tiecoat.intake.workers.reading import read_chunk
 from tiecoat.plugin import Claim, FileHeld, Kind, Measurement, column
 from tiecoat.reasons import FAULTS_KEPT, Fault, Reason
 from tiecoat.schemas import density, impedance, panels, pull_off, viscosity
