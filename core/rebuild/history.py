@@ -29,14 +29,7 @@ class FiledExport:
     at: datetime
 
 
-@dataclass(frozen=True)
-class Retraction:
-    """A measurement that was retracted, by whom, when and why."""
-
-    withdrawal: Withdrawal
-
-
-HistoryStep: TypeAlias = FiledExport | Retraction
+HistoryStep: TypeAlias = FiledExport | Withdrawal  # the latter: retracted
 
 
 def history(lines: Iterable[JournalLine]) -> list[HistoryStep]:
@@ -63,7 +56,7 @@ def _add(steps: dict[str, HistoryStep], record: Mapping[str, Any], place: str) -
         for said in record["withdrawn"]:
             withdrawal = Withdrawal.from_record(said)
             if withdrawal.mark.withdrawn == "retracted":
-                steps[f"{place}: {withdrawal.measurement}"] = Retraction(withdrawal)
+                steps[f"{place}: {withdrawal.measurement}"] = withdrawal
     elif OUTCOMES.get(event) == "filed":
         steps.setdefault(record["sha256"], _export(record))
     elif event in OUTCOMES:

@@ -19,6 +19,7 @@ from tiecoat.archive.lock import write_lock
 from tiecoat.archive.opening import open_index
 from tiecoat.archive.store import Store
 from tiecoat.archive.swap import workplace
+from tiecoat.archive.tables.contents import Withdrawal
 from tiecoat.disk import fsio
 from tiecoat.errors import UnknownName
 from tiecoat.intake.export_file import ExportFile
@@ -30,7 +31,7 @@ from tiecoat.intake.intake import Intake
 from tiecoat.intake.outcome import Outcome
 from tiecoat.intake.workers.pool import ReaderPool
 from tiecoat.lab.settings import Lab
-from tiecoat.rebuild.history import FiledExport, HistoryStep, Retraction
+from tiecoat.rebuild.history import FiledExport, HistoryStep
 
 TOGETHER = 512  # exports whose rows are in memory at the same time
 BEAT_S = 0.05
@@ -78,7 +79,7 @@ def replay(lab: Lab, steps: Sequence[HistoryStep], progress: Progress) -> Replay
             exports = [step for step in group if isinstance(step, FiledExport)]
             _file(lab, intake, exports, found)
             for step in group:
-                if isinstance(step, Retraction):
+                if isinstance(step, Withdrawal):
                     _retract(new, index, step)
     return found
 
@@ -123,8 +124,8 @@ def _is(path: Path, sha256: str) -> bool:
         return False
 
 
-def _retract(new: Lab, index: Index, step: Retraction) -> None:
-    name, mark = step.withdrawal.measurement, step.withdrawal.mark
+def _retract(new: Lab, index: Index, retracted: Withdrawal) -> None:
+    name, mark = retracted.measurement, retracted.mark
     with write_lock(new), contextlib.suppress(UnknownName):  # it is told as not made again
         store = Store(new, index)
         store.retract([name], mark.by, mark.why, mark.at)
