@@ -19,7 +19,7 @@ from tiecoat.disk.steps import reached
 from tiecoat.errors import FileHeld
 from tiecoat.extend.blame import blame
 from tiecoat.intake.export_file import ExportFile
-from tiecoat.intake.workers.answers import Chunk, Hold, Keys, Reading
+from tiecoat.intake.workers.answers import Chunk, Hold, Reading
 from tiecoat.plugin import Claim, Kind, Reader
 from tiecoat.reasons import FAULTS_KEPT, Fault, Reason
 
@@ -46,27 +46,14 @@ class _File:
     def reader_label(self) -> str | None:
         return f"{self.reader.name} {self.reader.version}" if self.reader else None
 
-    def measurement(self, number: int) -> str:
-        return f"{self.given.sha256[:16]}-{number:04d}"
+    def next_measurement(self) -> str:
+        return f"{self.given.sha256[:16]}-{len(self.pieces) + 1:04d}"
 
     def reading(self) -> Reading:
-        keys = [] if self.hold else [self._keys(n, piece) for n, piece in enumerate(self.pieces, 1)]
+        keys = () if self.hold else tuple(piece.keys for piece in self.pieces)
         lines = tuple(self.export.first_lines()) if self.hold else ()
         claims = tuple(sorted(self.claims, key=lambda claim: -claim[1]))
-        return Reading(self.given.sha256, self.reader_label, claims, tuple(keys), self.hold, lines)
-
-    def _keys(self, number: int, piece: Piece) -> Keys:
-        kind = piece.kind
-        return Keys(
-            self.measurement(number),
-            kind.name,
-            kind.per,
-            kind.replaces,
-            piece.batch,
-            piece.panel,
-            int(piece.rows[0]),
-            piece.sheet,
-        )
+        return Reading(self.given.sha256, self.reader_label, claims, keys, self.hold, lines)
 
 
 class _Refused(Exception):
@@ -195,10 +182,10 @@ def _read_pieces(file: _File, kinds: Mapping[str, Kind]) -> None:
     assert reader is not None
     try:
         for measurement in reader.read(file.export):
-            piece = check(measurement, reader.kind, kinds)
+            piece = check(measurement, reader.kind, kinds, file.next_measurement())
             if piece.is_empty:
-                row = int(piece.rows[0]) if len(piece.rows) else None
-                file.export.fault(Reason.EMPTY_TABLE, row=row, sheet=piece.sheet)
+                keys = piece.keys
+                file.export.fault(Reason.EMPTY_TABLE, row=keys.row, sheet=keys.sheet)
             else:
                 file.pieces.append(piece)
     except FileHeld:
@@ -260,14 +247,8 @@ def _rows_by_kind(files: Sequence[_File]) -> Iterator[Rows]:
 
     grouped: dict[str, list[tuple[Piece, Source]]] = {}
     for n, file in enumerate(files):
-        for number, piece in enumerate(file.pieces, 1):
-            source = Source(
-                n,
-                file.measurement(number),
-                file.given.sha256,
-                file.given.name,
-                file.reader_label or "",
-            )
+        source = Source(n, file.given.sha256, file.given.name, file.reader_label or "")
+        for piece in file.pieces:
             grouped.setdefault(piece.kind.name, []).append((piece, source))
     for found in grouped.values():
         pieces, sources = zip(*found, strict=True)

@@ -46,10 +46,9 @@ class FaultsFound:
 
 @dataclass(frozen=True)
 class Source:
-    """Where a piece comes from: the number of its file in the chunk, and what its rows remember."""
+    """A file that rows come from: its number in the chunk, and what the rows remember of it."""
 
     file: int
-    measurement: str
     sha256: str
     name: str
     reader: str
@@ -330,7 +329,7 @@ def _by_file(rows: Rows, findings: FaultsFound) -> dict[int, list[Fault]]:
         if fault.column is not None and (position, fault.column) in seen:
             continue
         seen.add((position, fault.column))
-        sheet = rows.pieces[rows.piece[position]].sheet
+        sheet = rows.pieces[rows.piece[position]].keys.sheet
         placed = replace(fault, row=int(rows.row[position]), sheet=sheet)
         faults.setdefault(int(rows.file[position]), []).append(placed)
     return faults
