@@ -17,6 +17,7 @@ from tiecoat.intake.inboxes.notes import latest_notes, notes_named
 from tiecoat.intake.inboxes.preserve import original_of
 from tiecoat.intake.workers.pool import ReaderPool, failure_of
 from tiecoat.lab.settings import Lab
+from tiecoat.reasons import Reason
 from tiecoat.rebuild.history import FiledExport, history
 
 if TYPE_CHECKING:
@@ -133,7 +134,7 @@ def _file(
 def _written(lab: Lab, wanted: _PictureToDraw, future: Future[Drawn]) -> Overlay:
     failure = failure_of(future)
     if failure:
-        return Overlay(wanted.name, None, f"{failure.reason.text}: {failure.detail}")
+        return Overlay(wanted.name, None, f"{Reason.of(failure.reason).text}: {failure.detail}")
     drawn = future.result()
     if drawn.jpeg is None:
         return Overlay(wanted.name, None, drawn.remark)

@@ -31,7 +31,7 @@ from tiecoat.intake.inboxes.preserve import preserve
 from tiecoat.intake.inboxes.settle import Arrival
 from tiecoat.intake.outcome import Outcome
 from tiecoat.intake.workers.answers import Chunk, Hold, Reading
-from tiecoat.intake.workers.pool import Failure, ReaderPool, failure_of
+from tiecoat.intake.workers.pool import ReaderPool, all_ended, failure_of
 from tiecoat.lab.settings import Lab
 from tiecoat.reasons import Reason
 
@@ -120,7 +120,7 @@ class Intake:
                 continue
             self._entries[entry.file.sha256] = entry
             if unreadable := self._unreadable(arrival.seen[0], arrival.link):
-                self._hold_unread(entry, *unreadable)
+                self._hold_unread(entry, unreadable)
             else:
                 to_read.append(self._with_notes(entry))
         self._send(to_read)
@@ -143,7 +143,7 @@ class Intake:
         self._entries[entry.file.sha256] = entry
         link = entry.held is not None and entry.held.reason is Reason.NOT_A_FILE
         if unreadable := self._unreadable(entry.file.path.stat().st_size, link):
-            self._hold_unread(entry, *unreadable)
+            self._hold_unread(entry, unreadable)
         else:
             self._send([self._with_notes(entry)])
 
@@ -198,17 +198,17 @@ class Intake:
             del self._entries[entry.file.sha256]
             self._finish(entry, outcome)
 
-    def _unreadable(self, size: int, link: bool) -> tuple[Reason, str | None] | None:
-        """Say why a file of so many bytes is not read at all, and the details; None if it is."""
+    def _unreadable(self, size: int, link: bool) -> Hold | None:
+        """Say why a file of so many bytes is not read at all; None if it is."""
         if link:
-            return Reason.NOT_A_FILE, None
+            return Hold(Reason.NOT_A_FILE.code)
         limit_mb = self._lab.settings.intake.max_file_mb
         if size <= limit_mb * 1e6:
             return None
-        return Reason.TOO_LARGE, f"it has {size / 1e6:,.1f} MB, the limit is {limit_mb:,g} MB"
+        detail = f"it has {size / 1e6:,.1f} MB, the limit is {limit_mb:,g} MB"
+        return Hold(Reason.TOO_LARGE.code, detail=detail)
 
-    def _hold_unread(self, entry: Entry, reason: Reason, detail: str | None) -> None:
-        hold = Hold(reason.code, (), 0, detail)
+    def _hold_unread(self, entry: Entry, hold: Hold) -> None:
         self._queue(Read(entry, Reading(entry.file.sha256, None, (), (), hold, ()), {}))
 
     def _with_notes(self, entry: Entry) -> ExportFile:
@@ -238,15 +238,15 @@ class Intake:
             for reading in chunk.readings:
                 entry = self._entries[reading.sha256]
                 self._queue(Read(entry, reading, rows.get(reading.sha256, {})))
-        elif len(files) > 1 or self._once_more(failure, self._entries[files[0].sha256]):
+        elif len(files) > 1 or self._once_more(future, self._entries[files[0].sha256]):
             for file in files:  # one of them did it: read each alone
                 self._send([file])
         else:
-            self._hold_unread(self._entries[files[0].sha256], failure.reason, failure.detail)
+            self._hold_unread(self._entries[files[0].sha256], failure)
 
-    def _once_more(self, failure: Failure, entry: Entry) -> bool:
+    def _once_more(self, future: Future[Chunk], entry: Entry) -> bool:
         """Say whether a file may be innocent of the failure and has not been sent twice."""
-        again = failure.of_all and not entry.sent_again
+        again = all_ended(future) and not entry.sent_again
         entry.sent_again |= again
         return again
 

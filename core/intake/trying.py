@@ -18,7 +18,7 @@ from tiecoat.intake.filing.rounds import Read, held_from, ids_of, with_ids
 from tiecoat.intake.held.files import Held
 from tiecoat.intake.inboxes.settle import look
 from tiecoat.intake.intake import by_file
-from tiecoat.intake.workers.answers import Hold, Reading
+from tiecoat.intake.workers.answers import Reading
 from tiecoat.intake.workers.pool import ReaderPool, failure_of
 from tiecoat.lab.settings import Lab
 
@@ -61,8 +61,7 @@ def try_file(lab: Lab, path: Path) -> Trial:
             chunk = future.result()
             reading, rows = chunk.readings[0], by_file(chunk).get(sha256, {})
         else:
-            wrong = Hold(failure.reason.code, (), 0, failure.detail)
-            reading, rows = Reading(sha256, None, (), (), wrong, ()), {}
+            reading, rows = Reading(sha256, None, (), (), failure, ()), {}
     read = Read(Entry(file, []), reading, rows)
     held = None
     with contextlib.closing(open_index(lab)) as index:

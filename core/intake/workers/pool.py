@@ -28,7 +28,7 @@ from tiecoat.errors import PluginNotLoaded
 from tiecoat.extend.blame import blame
 from tiecoat.extend.loading import Plugins
 from tiecoat.intake.export_file import ExportFile
-from tiecoat.intake.workers.answers import Chunk
+from tiecoat.intake.workers.answers import Chunk, Hold
 from tiecoat.lab.plugin_choices import NO_READER_SET, PluginChoices
 from tiecoat.lab.settings import Lab
 from tiecoat.reasons import Reason
@@ -50,15 +50,6 @@ class Inventory:
     readers: dict[str, str]
     kinds: dict[str, str]
     problems: tuple[str, ...]
-
-
-@dataclass(frozen=True)
-class Failure:
-    """Why a worker gave no answer; `of_all` where not it alone but every worker was ended."""
-
-    reason: Reason
-    detail: str
-    of_all: bool = False
 
 
 class ReaderPool:
@@ -118,7 +109,7 @@ class ReaderPool:
         self._watch(future)
         return future
 
-    def _not_loaded(self, failure: Failure) -> str:
+    def _not_loaded(self, failure: Hold) -> str:
         return (
             f"the plugins could not be loaded: {failure.detail}\n"
             f"Take the last reader that was added out of {self._lab.readers}, or uninstall it."
@@ -216,21 +207,30 @@ def habits_of(lab: Lab) -> Habits:
     )
 
 
-def failure_of(future: Future[Any]) -> Failure | None:
+def failure_of(future: Future[Any]) -> Hold | None:
     """Wait for an answer and return why there is none, or None if there is one."""
     error = future.exception()
     if error is None:
         return None
     if isinstance(error, OutOfTime):
-        return Failure(Reason.READER_TOO_SLOW, f"it was stopped after {error.args[1]:g} s")
+        return _failure(Reason.READER_TOO_SLOW, f"it was stopped after {error.args[1]:g} s")
     exit_code = error.exitcode if isinstance(error, ProcessExpired) else None
     if isinstance(error, MemoryError) or exit_code == OUT_OF_MEMORY_EXIT:
-        return Failure(Reason.READER_OUT_OF_MEMORY, "the memory limit was reached")
+        return _failure(Reason.READER_OUT_OF_MEMORY, "the memory limit was reached")
     if exit_code is not None:
-        return Failure(Reason.READER_DIED, f"its process ended with code {exit_code}")
+        return _failure(Reason.READER_DIED, f"its process ended with code {exit_code}")
     if isinstance(error, BrokenExecutor):
-        return Failure(Reason.READER_DIED, "all reader processes were ended", True)
-    return Failure(Reason.READER_FAILED, blame(error))
+        return _failure(Reason.READER_DIED, "all reader processes were ended")
+    return _failure(Reason.READER_FAILED, blame(error))
+
+
+def _failure(reason: Reason, detail: str) -> Hold:
+    return Hold(reason.code, detail=detail)
+
+
+def all_ended(future: Future[Any]) -> bool:
+    """Say whether there is no answer because not one worker but every one was ended."""
+    return isinstance(future.exception(), BrokenExecutor)
 
 
 def worker_context() -> multiprocessing.context.BaseContext:
