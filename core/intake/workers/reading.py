@@ -32,7 +32,7 @@ EQUALLY_SURE = 0.05
 
 
 @dataclass
-class _File:
+class _FileRead:
     """One file while it is read."""
 
     given: ExportFile
@@ -83,7 +83,7 @@ def read_chunk(given: Sequence[ExportFile], plugins: Plugins, habits: Habits) ->
     habits
         What the lab does where a file leaves it open.
     """
-    files = [_File(one, export_of(one, habits)) for one in given]
+    files = [_FileRead(one, export_of(one, habits)) for one in given]
     nowhere = _Nowhere()
     with redirect_stdout(nowhere), redirect_stderr(nowhere):
         for file in files:
@@ -102,7 +102,7 @@ def export_of(file: ExportFile, habits: Habits) -> Export:
     return Export(file.path, file.name, file.folder, habits, file.notes)
 
 
-def _read(file: _File, plugins: Plugins) -> None:
+def _read(file: _FileRead, plugins: Plugins) -> None:
     """Fill in the claims, the reader and the pieces of a file."""
     if file.export.size == 0:
         raise _Refused(_hold_for((Fault(Reason.EMPTY_FILE),)))
@@ -121,7 +121,7 @@ def _read(file: _File, plugins: Plugins) -> None:
         raise _Refused(_hold_for((Fault(Reason.EMPTY_TABLE),)))
 
 
-def _claims(file: _File, plugins: Plugins) -> list[tuple[float, Reader]]:
+def _claims(file: _FileRead, plugins: Plugins) -> list[tuple[float, Reader]]:
     """Ask every reader; return those that claim the file, surest first."""
     claimed = []
     for reader in plugins.readers.values():
@@ -153,7 +153,7 @@ def _checked(claim: object) -> tuple[float, str]:
     return float(claim.sure), str(claim.why)
 
 
-def _winner(file: _File, claimed: list[tuple[float, Reader]]) -> Reader:
+def _winner(file: _FileRead, claimed: list[tuple[float, Reader]]) -> Reader:
     if not claimed:
         raise _Refused(_hold_of_unknown(file.export))
     best = claimed[0][0]
@@ -175,7 +175,7 @@ def _hold_of_unknown(export: Export) -> Hold:
     return Hold(Reason.NO_READER.code)
 
 
-def _read_pieces(file: _File, kinds: Mapping[str, Kind]) -> None:
+def _read_pieces(file: _FileRead, kinds: Mapping[str, Kind]) -> None:
     from tiecoat.intake.workers.gate import BrokenRule, check
 
     reader = file.reader
@@ -220,7 +220,7 @@ def _hold_for(faults: Sequence[Fault], total: int = 0, reason: Reason | None = N
     return Hold((reason or faults[0].reason).code, records, max(total, len(faults)))
 
 
-def _validate(files: Sequence[_File]) -> dict[str, bytes]:
+def _validate(files: Sequence[_FileRead]) -> dict[str, bytes]:
     """Hold the files with faults and return the rows of the others, as IPC streams by kind."""
     from tiecoat.intake.workers.sending import stream
     from tiecoat.intake.workers.validating import validate
@@ -242,7 +242,7 @@ def _validate(files: Sequence[_File]) -> dict[str, bytes]:
     return {name: sent for name, sent in streams.items() if sent is not None}
 
 
-def _rows_by_kind(files: Sequence[_File]) -> Iterator[Rows]:
+def _rows_by_kind(files: Sequence[_FileRead]) -> Iterator[Rows]:
     from tiecoat.intake.workers.validating import Source, assemble
 
     grouped: dict[str, list[tuple[Piece, Source]]] = {}
