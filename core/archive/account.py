@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from tiecoat.archive.index.catching_up import OUTCOMES
-from tiecoat.archive.journal.records import Line
+from tiecoat.archive.journal.records import JournalLine
 from tiecoat.archive.tables.contents import Content, Withdrawal, from_tables
 
 
@@ -32,10 +32,10 @@ class Account:
     names: dict[str, str] = field(default_factory=dict)
     outcomes: dict[str, str] = field(default_factory=dict)
     notes: dict[str, Notes] = field(default_factory=dict)
-    unclear: list[Line] = field(default_factory=list)
+    unclear: list[JournalLine] = field(default_factory=list)
 
     @classmethod
-    def of(cls, lines: Iterable[Line]) -> Account:
+    def of(cls, lines: Iterable[JournalLine]) -> Account:
         """Sum up the lines of a journal, the oldest first."""
         account = cls()
         for line in lines:

@@ -15,12 +15,12 @@ if TYPE_CHECKING:
     import pyarrow as pa
     import pyarrow.dataset as ds
 
-Tables: TypeAlias = Mapping[str, Sequence[Path]]  # kind -> its Parquet files
+TableFiles: TypeAlias = Mapping[str, Sequence[Path]]  # kind -> its Parquet files
 
 PLACE = "place_of_this_row"
 
 
-def answer(query: str, find: Callable[[], Tables]) -> pd.DataFrame:
+def answer(query: str, find: Callable[[], TableFiles]) -> pd.DataFrame:
     """Answer a query on views of the tables: `<kind>` (valid rows) and `<kind>_all`.
 
     DuckDB opens a file more than once in a query. Where one of them was replaced meanwhile, the
@@ -56,14 +56,14 @@ def answer(query: str, find: Callable[[], Tables]) -> pd.DataFrame:
     return _run(query, now, names)
 
 
-def _named(query: str, tables: Tables) -> Tables:
+def _named(query: str, tables: TableFiles) -> TableFiles:
     """Return the kinds that a query names, or all: a view opens every file of its kind."""
     words = set(re.findall(r"\w+", query.lower()))
     named = {kind: paths for kind, paths in tables.items() if words & {kind, f"{kind}_all"}}
     return named or tables
 
 
-def _prints(tables: Tables) -> list[tuple[str, int, int, int]]:
+def _prints(tables: TableFiles) -> list[tuple[str, int, int, int]]:
     """Return what changes when a table is replaced or taken out."""
     prints = []
     for path in (path for paths in tables.values() for path in paths):

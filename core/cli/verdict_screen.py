@@ -99,8 +99,8 @@ def overview_table(comparison: Comparison) -> Table:
 
 def _look(outcome: str) -> tuple[str, str, str]:
     """Return sign, words and style of an outcome."""
-    from tiecoat.compare.verdict import Outcome
+    from tiecoat.compare.verdict import VerdictWord
     from tiecoat.report.labels import OUTCOME_WORDS
 
     styles = {"BETTER": "bold blue", "NOT_WORSE": "default", "WORSE": "bold red"}
-    return (*OUTCOME_WORDS[Outcome[outcome]], styles.get(outcome, "dim"))
+    return (*OUTCOME_WORDS[VerdictWord[outcome]], styles.get(outcome, "dim"))

@@ -21,13 +21,13 @@ from tiecoat.compare.selection import (
     unregistered,
 )
 from tiecoat.compare.study import Study
-from tiecoat.compare.tables import Tables
+from tiecoat.compare.tables import StudyTables
 from tiecoat.compare.verdict import (
     Direction,
     EffectIs,
     Limits,
-    Outcome,
     Verdict,
+    VerdictWord,
     decide,
     holm,
     ratio_of,
@@ -101,8 +101,8 @@ class Comparison:
         number (intersection-union test; Berger, Technometrics 24 (1982) 295; from memory).
         """
         mine = [one for one in self.verdicts if one.batch == batch]
-        open_ = [one for one in mine if one.outcome is Outcome.CANNOT_TELL]
-        worse = [one for one in mine if one.outcome is Outcome.WORSE]
+        open_ = [one for one in mine if one.outcome is VerdictWord.CANNOT_TELL]
+        worse = [one for one in mine if one.outcome is VerdictWord.WORSE]
         if worse:
             return False, "worse on " + ", ".join(one.property for one in worse)
         if open_ or not mine:
@@ -138,7 +138,7 @@ def compare(
     """
     chosen, problems = chosen_batches(study, batches)
     control, more = control_batch(study, batches, chosen)
-    tables = Tables.of(study, results, raw or {}, choices or Choices())
+    tables = StudyTables.of(study, results, raw or {}, choices or Choices())
     problems += [*more, *unregistered(tables.by_kind(), batches)]
     problems += unknown_panels(study, [*results.values(), *(raw or {}).values()])
     order = [control, *(one for one in chosen if one != control)] if control else []
@@ -162,7 +162,7 @@ def compare(
 
 
 @dataclass(frozen=True)
-class _Draft:
+class _Unadjusted:
     """What was found of one candidate on one property, before p is adjusted over properties."""
 
     wanted: Property
@@ -171,7 +171,7 @@ class _Draft:
 
 
 def _samples(
-    study: Study, tables: Tables, order: Sequence[str]
+    study: Study, tables: StudyTables, order: Sequence[str]
 ) -> list[tuple[Property, Samples | NotDeterminable]]:
     """Return properties, each at each of its times, with their samples or why there are none."""
     asked = [(one.made(), one.exposure_h) for one in study.property]
@@ -208,7 +208,7 @@ def verdicts(
     control
         Batch of the control.
     """
-    drafts: list[_Draft] = []
+    drafts: list[_Unadjusted] = []
     problems: list[str] = []
     for wanted, of_batches in found:
         findings: Findings
@@ -219,7 +219,7 @@ def verdicts(
         except NotDeterminable as why:
             problems.append(f"{wanted.label}: {why}")
             findings = {batch: why for batch in registered.index if batch != control}
-        drafts += [_Draft(wanted, batch, one) for batch, one in findings.items()]
+        drafts += [_Unadjusted(wanted, batch, one) for batch, one in findings.items()]
     p = [one.finding.p if isinstance(one.finding, Finding) else math.nan for one in drafts]
     adjusted = holm(p, [one.wanted.label for one in drafts])
     told = len({one.wanted.label for one, of in zip(drafts, p, strict=True) if not math.isnan(of)})
@@ -232,7 +232,7 @@ def verdicts(
 
 
 def _verdict(
-    draft: _Draft, p_holm: float, registered: pd.Series[Any], control: str, properties: int
+    draft: _Unadjusted, p_holm: float, registered: pd.Series[Any], control: str, properties: int
 ) -> Verdict:
     wanted, finding = draft.wanted, draft.finding
     unsettled = Verdict(
@@ -242,7 +242,7 @@ def _verdict(
         dose_percent=float(registered["dose_percent"]),
         control=control,
         effect_is=_effect_is(wanted),
-        outcome=Outcome.CANNOT_TELL,
+        outcome=VerdictWord.CANNOT_TELL,
         because=str(finding) if isinstance(finding, NotDeterminable) else "",
     )
     if isinstance(finding, NotDeterminable):
@@ -274,14 +274,14 @@ def _verdict(
     )
 
 
-def _outcome(wanted: Property, finding: Finding, p_holm: float) -> tuple[Outcome, str]:
+def _outcome(wanted: Property, finding: Finding, p_holm: float) -> tuple[VerdictWord, str]:
     if math.isnan(finding.p):
         one = finding.candidate.counted_as
-        return Outcome.CANNOT_TELL, f"one {one}: nothing tells how another one differs"
+        return VerdictWord.CANNOT_TELL, f"one {one}: nothing tells how another one differs"
     # the effect of ratings is turned so that more is better
     direction: Direction = "higher" if wanted.method == "ratings" else wanted.direction
     outcome, because = decide(finding.low, finding.high, p_holm, direction, finding.limits)
-    if outcome is Outcome.CANNOT_TELL and finding.limits is not None:
+    if outcome is VerdictWord.CANNOT_TELL and finding.limits is not None:
         because = "; ".join(part for part in (because, _few(finding, wanted)) if part)
     return outcome, because
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from tiecoat.ask.study_data import StudyData
 from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.ranking import Ranking
-from tiecoat.compare.verdict import Outcome
+from tiecoat.compare.verdict import VerdictWord
 from tiecoat.report.labels import recipe_words
 from tiecoat.report.verdict_page import PropertyPage, candidates, outcome_code
 
@@ -35,7 +35,7 @@ def candidate_rows(data: StudyData, pages: Sequence[PropertyPage]) -> list[Candi
         order = sorted(order, key=lambda one: ranked.index(one) if one in ranked else len(ranked))
     rows = []
     for batch in order:
-        by_outcome: dict[str, list[PropertyPage]] = {outcome_code(one): [] for one in Outcome}
+        by_outcome: dict[str, list[PropertyPage]] = {outcome_code(one): [] for one in VerdictWord}
         for one in comparison.verdicts:
             if one.batch == batch and one.property in places:
                 by_outcome[outcome_code(one.outcome)].append(places[one.property])

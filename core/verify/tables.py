@@ -24,7 +24,7 @@ from tiecoat.errors import ArchiveDamaged
 from tiecoat.lab.ids import table_path
 from tiecoat.lab.settings import Lab
 from tiecoat.verify.originals import Progress
-from tiecoat.verify.report import Damage, Finding
+from tiecoat.verify.report import Damage, DamageFound
 
 if TYPE_CHECKING:
     import pyarrow as pa
@@ -34,19 +34,19 @@ ROLES = (b"key", b"value", b"origin", b"mark")
 
 
 @dataclass
-class Tables:
+class CheckedTables:
     """What stands in the tables, and what is wrong with it."""
 
     count: int = 0
     described: dict[str, Described] = field(default_factory=dict)  # by measurement
     contents: dict[str, Content] = field(default_factory=dict)
     withdrawn: dict[str, Withdrawal] = field(default_factory=dict)
-    findings: list[Finding] = field(default_factory=list)
+    findings: list[DamageFound] = field(default_factory=list)
 
 
-def check_tables(lab: Lab, account: Account, progress: Progress) -> Tables:
+def check_tables(lab: Lab, account: Account, progress: Progress) -> CheckedTables:
     """Open every table, and compare what stands in it with what was filed."""
-    found = Tables()
+    found = CheckedTables()
     found.findings += _foreign(lab)
     filed: dict[Place, dict[str, Content]] = {}
     for measurement, content in account.contents.items():
@@ -59,7 +59,7 @@ def check_tables(lab: Lab, account: Account, progress: Progress) -> Tables:
             _check_table(lab, place, expected, account.withdrawn, found)
         else:
             said = f"is not there; {_counted(expected)} filed in it: {_listed(expected)}"
-            found.findings.append(Finding(Damage.TABLE_MISSING, _where(lab, place), said))
+            found.findings.append(DamageFound(Damage.TABLE_MISSING, _where(lab, place), said))
         progress(done, len(every))
     return found
 
@@ -69,7 +69,7 @@ def _check_table(
     place: Place,
     filed: Mapping[str, Content],
     withdrawn: Mapping[str, Withdrawal],
-    found: Tables,
+    found: CheckedTables,
 ) -> None:
     where = _where(lab, place)
     found.count += 1
@@ -80,12 +80,12 @@ def _check_table(
     except (ArchiveDamaged, LookupError, ValueError, TypeError, NotImplementedError) as error:
         flaw, described = str(error).partition("\n")[0], []
     if flaw:
-        found.findings.append(Finding(Damage.TABLE_UNREADABLE, where, flaw))
+        found.findings.append(DamageFound(Damage.TABLE_UNREADABLE, where, flaw))
         return
     strangers = {(one.kind, one.batch) for one in described} - {place}
     if strangers:
         words = ", ".join(f"{kind} of {batch}" for kind, batch in sorted(strangers))
-        found.findings.append(Finding(Damage.TABLE_MISPLACED, where, f"it holds {words}"))
+        found.findings.append(DamageFound(Damage.TABLE_MISPLACED, where, f"it holds {words}"))
         return
     contents = contents_of(rows, described)
     found.described |= {one.measurement: replace(one, start=0) for one in described}
@@ -99,7 +99,7 @@ def _check_table(
     ):
         if names:
             said = f"{_counted(names)} {words}: {_listed(names)}"
-            found.findings.append(Finding(damage, where, said))
+            found.findings.append(DamageFound(damage, where, said))
     marks = {one.measurement: one for one in withdrawals_of(rows, described)}
     found.withdrawn |= marks
     own = {name: one for name, one in withdrawn.items() if name in contents}
@@ -107,7 +107,7 @@ def _check_table(
     for name in sorted(marks.keys() | own.keys() | partly):
         if name in partly or marks.get(name) != own.get(name):
             said = _mark_words(name, marks.get(name), own.get(name), name in partly)
-            found.findings.append(Finding(Damage.MARK_DIFFERS, where, said))
+            found.findings.append(DamageFound(Damage.MARK_DIFFERS, where, said))
 
 
 def _changed(
@@ -148,7 +148,7 @@ def _flaw(schema: pa.Schema) -> str | None:
     return None
 
 
-def _foreign(lab: Lab) -> Iterator[Finding]:
+def _foreign(lab: Lab) -> Iterator[DamageFound]:
     """Yield what stands under archive/ and is no table's file."""
     ours = {table_path(lab.archive, *place) for place in places(lab.archive)}
     for folder, folders, files in os.walk(lab.archive):
@@ -158,7 +158,7 @@ def _foreign(lab: Lab) -> Iterator[Finding]:
             if path not in ours or path.is_symlink():
                 where = path.relative_to(lab.root).as_posix()
                 said = "stands under archive/ and is no table of the program"
-                yield Finding(Damage.FILE_FOREIGN, where, said)
+                yield DamageFound(Damage.FILE_FOREIGN, where, said)
 
 
 def _where(lab: Lab, place: Place) -> str:

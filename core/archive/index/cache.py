@@ -20,6 +20,7 @@ from typing import Any, Literal, Self, TypeAlias
 
 from tiecoat.archive.tables.describe import Described
 from tiecoat.archive.tables.parquet import Place
+from tiecoat.disk.file_print import FilePrint
 from tiecoat.errors import ArchiveDamaged, LabReplaced
 
 VERSION = 1  # an index of another version is rebuilt
@@ -57,9 +58,8 @@ COLUMNS = tuple(field.name for field in fields(Described) if field.name != "star
 _LISTED = ", ".join(COLUMNS)
 _HOLES = ", ".join("?" * len(COLUMNS))
 
-Outcome: TypeAlias = Literal["filed", "held", "discarded"]
-Seen: TypeAlias = tuple[int, int, int]  # size in bytes, mtime in ns, inode
-OriginalRow: TypeAlias = tuple[str, str, Outcome, str | None, str | None]
+OriginalState: TypeAlias = Literal["filed", "held", "discarded"]
+OriginalRow: TypeAlias = tuple[str, str, OriginalState, str | None, str | None]
 
 
 @dataclass(frozen=True)
@@ -68,7 +68,7 @@ class Original:
 
     sha256: str
     name: str
-    outcome: Outcome
+    outcome: OriginalState
     held_id: str | None
     reader: str | None
     at: str | None
@@ -152,12 +152,12 @@ class Index:
         with self.transaction():
             self._many("INSERT OR REPLACE INTO originals VALUES (?, ?, ?, ?, ?, ?)", rows)
 
-    def remembered(self) -> dict[Path, Seen]:
+    def remembered(self) -> dict[Path, FilePrint]:
         """Return the files that stay in their inboxes, as they were when they were taken in."""
         rows = self._rows("SELECT path, size, mtime_ns, inode FROM remembered")
         return {Path(os.fsdecode(path)): (size, mtime, inode) for path, size, mtime, inode in rows}
 
-    def remember(self, path: Path, seen: Seen, sha256: str) -> None:
+    def remember(self, path: Path, seen: FilePrint, sha256: str) -> None:
         """Note that a file stays in its inbox and has been taken in."""
         with self.transaction():
             row = (os.fsencode(path), *seen, sha256)

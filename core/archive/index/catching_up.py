@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from tiecoat.archive.index.cache import Index, OriginalRow, Outcome, TableState
+from tiecoat.archive.index.cache import Index, OriginalRow, OriginalState, TableState
 from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.tables.describe import Rule, describe
 from tiecoat.archive.tables.parquet import Place, places, read_table
@@ -16,7 +16,7 @@ from tiecoat.errors import ArchiveDamaged
 from tiecoat.lab.ids import table_path
 from tiecoat.lab.settings import Lab
 
-OUTCOMES: dict[str, Outcome] = {
+OUTCOMES: dict[str, OriginalState] = {
     "filed": "filed",
     "known": "filed",
     "superseded": "filed",

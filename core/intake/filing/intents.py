@@ -12,6 +12,7 @@ from typing import Any
 
 from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.store import Incoming
+from tiecoat.intake.export_file import ExportFile
 from tiecoat.intake.filing.entry import Decision, Entry
 from tiecoat.intake.held.assigned import Assigned
 from tiecoat.intake.held.files import find_held
@@ -44,9 +45,9 @@ def _tables(incoming: Incoming) -> int:
 def _intent(entry: Entry) -> dict[str, Any]:
     return {
         "event": BEGUN,
-        "name": entry.name,
-        "sha256": entry.sha256,
-        "folder": entry.folder,
+        "name": entry.file.name,
+        "sha256": entry.file.sha256,
+        "folder": entry.file.folder,
         "assigned": asdict(entry.assigned),
         "held": entry.held.id if entry.held else None,
         "decision": asdict(entry.decision) if entry.decision else None,
@@ -58,10 +59,7 @@ def _entry(lab: Lab, record: dict[str, Any]) -> Entry | None:
     if original is None:
         return None
     return Entry(
-        record["sha256"],
-        record["name"],
-        record["folder"],
-        original,
+        ExportFile(original, record["name"], record["folder"], record["sha256"]),
         [],
         Assigned(**record["assigned"]),
         find_held(lab, record["held"]) if record["held"] else None,

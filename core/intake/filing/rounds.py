@@ -29,7 +29,7 @@ from tiecoat.intake.held.assigned import Assigned
 from tiecoat.intake.held.files import Held, drop_held, find_held, hold, write_held
 from tiecoat.intake.inboxes.taking_out import clear
 from tiecoat.intake.outcome import Outcome
-from tiecoat.intake.workers.reading import Keys, Reading
+from tiecoat.intake.workers.answers import Keys, Reading
 from tiecoat.lab.settings import Lab
 from tiecoat.reasons import FAULTS_KEPT, Fault, Reason
 
@@ -65,7 +65,7 @@ class Filer:
 
     def known(self, entry: Entry) -> Outcome | None:
         """Return what to tell if these bytes were filed, held or discarded before, else None."""
-        before = self._index.original(entry.sha256)
+        before = self._index.original(entry.file.sha256)
         if before is None or entry.held is not None:
             return None
         if before.outcome == "held" and before.held_id:
@@ -73,13 +73,14 @@ class Filer:
                 held = find_held(self._lab, before.held_id)
             except UnknownName:  # somebody took the folder away by hand: it is new again
                 return None
-            return Outcome("held", entry.name, held=held, note="the same content is held already")
-        return Outcome("known", entry.name, note=f"{before.outcome} before, as {before.name}")
+            note = "the same content is held already"
+            return Outcome("held", entry.file.name, held=held, note=note)
+        return Outcome("known", entry.file.name, note=f"{before.outcome} before, as {before.name}")
 
     def clear(self, entry: Entry, outcome: Outcome) -> None:
         """Take the arrivals out of their inboxes; everything else is on disk by now."""
         for arrival in entry.arrivals:
-            clear(arrival, entry.sha256, self._index, held=outcome.held is not None)
+            clear(arrival, entry.file.sha256, self._index, held=outcome.held is not None)
             reached("cleared")
 
     def file(self, reads: Sequence[Read]) -> list[tuple[Entry, Outcome]]:
@@ -139,9 +140,9 @@ class Filer:
         self, read: Read, reason: Reason, faults: tuple[Fault, ...], total: int = 0
     ) -> Outcome:
         held = held_from(read, reason, faults, total)
-        write_held(self._lab, held, read.entry.original)
+        write_held(self._lab, held, read.entry.file.path)
         reached("held")
-        return Outcome("held", read.entry.name, held=held)
+        return Outcome("held", read.entry.file.name, held=held)
 
     def _record(self, done: Sequence[tuple[Read, Outcome, Filed | None]]) -> None:
         """Write journal and index, then drop the holds that are over."""
@@ -150,8 +151,8 @@ class Filer:
         self._index.record_originals(
             [
                 (
-                    read.entry.sha256,
-                    read.entry.name,
+                    read.entry.file.sha256,
+                    read.entry.file.name,
                     "held" if outcome.held else "filed",
                     outcome.held.id if outcome.held else None,
                     read.reading.reader,
@@ -199,7 +200,7 @@ def _resolved(
     for keys in every:
         try:
             found[keys.measurement] = keyer.resolve(
-                keys, read.entry.name, read.entry.folder, assigned
+                keys, read.entry.file.name, read.entry.file.folder, assigned
             )
         except FileHeld as error:
             refused.append((keys, error))
@@ -209,9 +210,10 @@ def _resolved(
 def with_ids(named: Sequence[tuple[Read, Ids]]) -> list[Incoming]:
     """Fill batch and panel into the rows, those of all files of a kind at once."""
     ids = {measurement: pair for _, found in named for measurement, pair in found.items()}
-    tables: dict[str, dict[str, pa.Table]] = {read.entry.sha256: {} for read, _ in named}
-    for kind in dict.fromkeys(kind for read, _ in named for kind in read.rows):
-        parts = [(read.entry.sha256, read.rows[kind]) for read, _ in named if kind in read.rows]
+    reads = [read for read, _ in named]
+    tables: dict[str, dict[str, pa.Table]] = {read.entry.file.sha256: {} for read in reads}
+    for kind in dict.fromkeys(kind for read in reads for kind in read.rows):
+        parts = [(read.entry.file.sha256, read.rows[kind]) for read in reads if kind in read.rows]
         rows = _filled(pa.concat_tables([part for _, part in parts]), ids)
         start = 0
         for sha256, part in parts:
@@ -224,9 +226,9 @@ def held_from(read: Read, reason: Reason, faults: tuple[Fault, ...] = (), total:
     """Return the held file that a read export becomes."""
     entry, reading = read.entry, read.reading
     return hold(
-        name=entry.name,
-        folder=entry.folder,
-        sha256=entry.sha256,
+        name=entry.file.name,
+        folder=entry.file.folder,
+        sha256=entry.file.sha256,
         reason=reason,
         faults=tuple(sorted(faults, key=lambda fault: (fault.sheet or "", fault.row or 0))),
         total=max(total, len(faults)),
@@ -240,7 +242,7 @@ def held_from(read: Read, reason: Reason, faults: tuple[Fault, ...] = (), total:
 
 def _first_lines(entry: Entry) -> tuple[str, ...]:
     """Return how a text begins; a workbook is opened by workers only."""
-    export = Export(entry.original, entry.name)
+    export = Export(entry.file.path, entry.file.name)
     return () if export.is_workbook else tuple(export.first_lines())
 
 
@@ -268,7 +270,7 @@ def _filled(rows: pa.Table, ids: Ids) -> pa.Table:
 def _filed(read: Read, ids: Ids, filed: Filed) -> Outcome:
     if filed.status == "known":
         note = "every determination in it is in the archive already, with the same values"
-        return Outcome("known", read.entry.name, note=note)
+        return Outcome("known", read.entry.file.name, note=note)
     new = set(filed.measurements)
     counts = Counter(
         (keys.kind, ids[keys.measurement][0])
@@ -277,7 +279,7 @@ def _filed(read: Read, ids: Ids, filed: Filed) -> Outcome:
     )
     rows = sum(table.num_rows for table in read.rows.values())
     listed = tuple((kind, batch, count) for (kind, batch), count in counts.items())
-    return Outcome("filed", read.entry.name, listed, rows)
+    return Outcome("filed", read.entry.file.name, listed, rows)
 
 
 def _conflicts(filed: Filed) -> tuple[Fault, ...]:
@@ -301,16 +303,16 @@ def _record(lab: Lab, read: Read, outcome: Outcome, filed: Filed | None) -> dict
     entry = read.entry
     record: dict[str, Any] = {
         "event": outcome.status,
-        "name": entry.name,
-        "sha256": entry.sha256,
+        "name": entry.file.name,
+        "sha256": entry.file.sha256,
         "reader": read.reading.reader,
         "from": [_place(lab, arrival.path) for arrival in entry.arrivals],
     }
-    if entry.folder:
-        record["folder"] = entry.folder
-    if entry.notes:
-        sha256 = hashlib.sha256(entry.notes.read_bytes()).hexdigest()
-        record["notes"] = {"name": entry.notes.name, "sha256": sha256}
+    if entry.file.folder:
+        record["folder"] = entry.file.folder
+    if entry.file.notes:
+        sha256 = hashlib.sha256(entry.file.notes.read_bytes()).hexdigest()
+        record["notes"] = {"name": entry.file.notes.name, "sha256": sha256}
     if entry.held:
         record["tried_again"] = entry.held.id
     if entry.decision:

@@ -12,6 +12,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
+from tiecoat.contract.measurement import CLAIMS_FROM
 from tiecoat.disk import fsio
 from tiecoat.errors import UnknownName
 from tiecoat.intake.held.assigned import Assigned
@@ -23,7 +24,6 @@ ID_LENGTH = 12
 FAULTS_SHOWN = 20
 WIDTH = 88  # characters in a line
 WORDS, RECORD = "reason.txt", "reason.json"
-CLAIMED = 0.5  # how sure a reader must be that claims a file
 NEVER_OTHERWISE = frozenset({Reason.EMPTY_FILE, Reason.NOT_A_FILE})  # however often it is tried
 ABOUT_READERS = frozenset({Reason.NO_READER, Reason.SEVERAL_READERS})
 
@@ -193,7 +193,7 @@ def _ask_readers(held: Held) -> bool:
 
 def _claims(held: Held) -> list[str]:
     """Return who claims the file, or where nobody does how near each reader comes."""
-    needed = CLAIMED if held.reason is Reason.SEVERAL_READERS else 0.0
+    needed = CLAIMS_FROM if held.reason is Reason.SEVERAL_READERS else 0.0
     said = [(name, sure, why) for name, sure, why in held.claims if sure >= needed and why != "no"]
     return [f"{name} ({sure:.0%} sure): {why}" for name, sure, why in said]
 
