@@ -6,17 +6,27 @@ from collections import ChainMap
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
-from typing import TYPE_CHECKING, Literal
+from enum import StrEnum
+from typing import TYPE_CHECKING
 
 from tiecoat.archive.index.cache import Index
 from tiecoat.archive.tables.contents import Content, Withdrawal
 from tiecoat.archive.tables.describe import Described, Rule
 from tiecoat.archive.tables.parquet import Mark, Place
+from tiecoat.archive.words import Withdrawn
 
 if TYPE_CHECKING:
     import pyarrow as pa
 
 REPLACED = "replaced by a later register row"
+
+
+class StoreAnswer(StrEnum):
+    """What the store says to an export: all of it is in, was in before, or nothing goes in."""
+
+    FILED = "filed"
+    KNOWN = "known"
+    CONFLICT = "conflict"
 
 
 @dataclass(frozen=True)
@@ -66,7 +76,7 @@ class Filed:
     """
 
     sha256: str
-    status: Literal["filed", "known", "conflict"]
+    status: StoreAnswer
     measurements: list[str] = field(default_factory=list)
     tables: list[Place] = field(default_factory=list)
     conflicts: list[Conflict] = field(default_factory=list)
@@ -113,11 +123,11 @@ class Plan:
         for one in arriving:
             draft.add(one)
         if draft.conflicts:
-            return Filed(incoming.sha256, "conflict", conflicts=draft.conflicts)
+            return Filed(incoming.sha256, StoreAnswer.CONFLICT, conflicts=draft.conflicts)
         draft.keep()
         return Filed(
             incoming.sha256,
-            "filed" if draft.fresh or draft.withdrawn else "known",
+            StoreAnswer.FILED if draft.fresh or draft.withdrawn else StoreAnswer.KNOWN,
             list(draft.fresh) or list(dict.fromkeys(draft.standing)),
             sorted({new.place for new in draft.fresh.values()}),
             withdrawn=draft.withdrawn,
@@ -129,7 +139,7 @@ class Plan:
         self, measurements: Iterable[Described], who: str, why: str, at: datetime | None = None
     ) -> None:
         """Mark measurements as retracted, at this time or now."""
-        mark = Mark("retracted", at or self.now, who, why)
+        mark = Mark(Withdrawn.RETRACTED, at or self.now, who, why)
         for one in measurements:
             self.mark(Withdrawal(one.measurement, (one.kind, one.batch), mark))
 
@@ -200,7 +210,7 @@ class _Draft:
     def _supersede(self, old: Described, new: Described) -> None:
         said = self.incoming
         at, by = said.at or self.plan.now, said.by or new.reader
-        mark = Mark("superseded", at, by, said.why, new.measurement)
+        mark = Mark(Withdrawn.SUPERSEDED, at, by, said.why, new.measurement)
         self.withdrawn.append(Withdrawal(old.measurement, (old.kind, old.batch), mark))
 
     def keep(self) -> None:

@@ -19,6 +19,7 @@ from tiecoat.archive.lock import write_lock
 from tiecoat.archive.opening import open_index
 from tiecoat.archive.store import Store
 from tiecoat.archive.swap import workplace
+from tiecoat.archive.words import RecordSort
 from tiecoat.disk import fsio
 from tiecoat.errors import UnknownName
 from tiecoat.intake.filing.entry import Entry
@@ -137,4 +138,4 @@ def _retract(new: Lab, index: Index, step: Retraction) -> None:
         store = Store(new, index)
         store.retract([name], mark.by, mark.why, mark.at)
         withdrawn = [one.as_record() for one in store.withdrawals([name])]
-        Journal(new).append([{"event": "retracted", "withdrawn": withdrawn}])
+        Journal(new).append([{"event": RecordSort.RETRACTED, "withdrawn": withdrawn}])

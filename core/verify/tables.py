@@ -128,6 +128,8 @@ def _mark_words(name: str, there: Withdrawal | None, said: Withdrawal | None, pa
         if one is None:
             return "valid"
         mark = one.mark
+        if mark.at is None:  # the program writes none such, an editor of tables may
+            return f"{mark.withdrawn} at no time by {mark.by} ({mark.why})"
         return f"{mark.withdrawn} at {mark.at:%Y-%m-%d %H:%M:%S} UTC by {mark.by} ({mark.why})"
 
     return f"{name} is {words(there)} in the table, and {words(said)} in the journal"

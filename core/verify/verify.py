@@ -10,6 +10,7 @@ index together, each to fit; a copy of the journal kept elsewhere is.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from typing import assert_never
 
 from tiecoat.archive.account import Account
 from tiecoat.archive.index.building import read_index
@@ -19,6 +20,7 @@ from tiecoat.archive.journal.chain import breaks
 from tiecoat.archive.journal.records import Journal, Line
 from tiecoat.archive.lock import write_lock
 from tiecoat.archive.swap import is_ready
+from tiecoat.archive.words import Became
 from tiecoat.errors import ArchiveDamaged
 from tiecoat.intake.held.files import list_held
 from tiecoat.lab.ids import table_path
@@ -98,11 +100,20 @@ def _not_recorded(lab: Lab, account: Account) -> Iterator[Finding]:
 def _over(lab: Lab, account: Account) -> Iterator[str]:
     """Yield remarks on holds that a crash has left behind although it was decided on them."""
     for held in list_held(lab):
-        if (outcome := account.outcomes.get(held.sha256, "held")) != "held":
-            yield (
-                f"held/{held.id} ({held.name}) is there although the journal says {outcome}:"
-                f" repeat tiecoat held {'discard' if outcome == 'discarded' else 'retry'}"
-            )
+        became = account.outcomes.get(held.sha256, Became.HELD)
+        match became:
+            case Became.HELD:
+                continue
+            case Became.FILED:
+                again = "retry"
+            case Became.DISCARDED:
+                again = "discard"
+            case _:
+                assert_never(became)
+        yield (
+            f"held/{held.id} ({held.name}) is there although the journal says {became}:"
+            f" repeat tiecoat held {again}"
+        )
 
 
 def _index(lab: Lab, index: Index, account: Account, tables: Tables) -> Iterator[Finding]:
@@ -127,6 +138,7 @@ def _index(lab: Lab, index: Index, account: Account, tables: Tables) -> Iterator
             yield Finding(Damage.NOT_IN_JOURNAL, f"original {sha256}", said)
     for sha256, outcome in account.outcomes.items():
         found = outcomes.get(sha256)
-        if outcome != "held" and (found is None or found.outcome not in {outcome, "held"}):
+        agrees = found and found.outcome in {outcome, Became.HELD}
+        if outcome is not Became.HELD and not agrees:
             said = f"it does not know {account.names[sha256]} as {outcome}"
             yield Finding(Damage.INDEX_DIFFERS, where, said)

@@ -16,10 +16,11 @@ from dataclasses import dataclass, fields
 from datetime import UTC, datetime
 from pathlib import Path
 from types import TracebackType
-from typing import Any, Literal, Self, TypeAlias
+from typing import Any, Self, TypeAlias
 
 from tiecoat.archive.tables.describe import Described
 from tiecoat.archive.tables.parquet import Place
+from tiecoat.archive.words import Became
 from tiecoat.errors import ArchiveDamaged, LabReplaced
 
 VERSION = 1  # an index of another version is rebuilt
@@ -53,13 +54,15 @@ CREATE TABLE remembered (
 ) WITHOUT ROWID;
 """
 
+ONLY_A_CACHE = (
+    "If it is damaged, delete it while nothing uses the lab: it is only an index and is rebuilt."
+)
 COLUMNS = tuple(field.name for field in fields(Described) if field.name != "start")
 _LISTED = ", ".join(COLUMNS)
 _HOLES = ", ".join("?" * len(COLUMNS))
 
-Outcome: TypeAlias = Literal["filed", "held", "discarded"]
 Seen: TypeAlias = tuple[int, int, int]  # size in bytes, mtime in ns, inode
-OriginalRow: TypeAlias = tuple[str, str, Outcome, str | None, str | None]
+OriginalRow: TypeAlias = tuple[str, str, Became, str | None, str | None]
 
 
 @dataclass(frozen=True)
@@ -68,7 +71,7 @@ class Original:
 
     sha256: str
     name: str
-    outcome: Outcome
+    outcome: Became
     held_id: str | None
     reader: str | None
     at: str | None
@@ -138,12 +141,12 @@ class Index:
 
     def original(self, sha256: str) -> Original | None:
         """Return what became of the original with this SHA-256, or None if it is new."""
-        rows = self._rows("SELECT * FROM originals WHERE sha256 = ?", sha256)
-        return Original(*rows[0]) if rows else None
+        found = self._originals("SELECT * FROM originals WHERE sha256 = ?", sha256)
+        return found[0] if found else None
 
     def originals(self) -> list[Original]:
         """Return what became of every original."""
-        return [Original(*row) for row in self._rows("SELECT * FROM originals ORDER BY sha256")]
+        return self._originals("SELECT * FROM originals ORDER BY sha256")
 
     def record_originals(self, originals: Iterable[OriginalRow]) -> None:
         """Note for each original: SHA-256, name, outcome, id among the held, reader."""
@@ -248,7 +251,7 @@ class Index:
         Parameters
         ----------
         withdrawn
-            Pairs of measurement and "superseded" or "retracted".
+            Pairs of measurement and why it no longer counts.
         """
         with self.transaction():
             self._insert(new)
@@ -312,6 +315,15 @@ class Index:
         rows = self._rows(f"SELECT {_LISTED} FROM measurements WHERE {where}", *values)
         return [Described(*row) for row in rows]
 
+    def _originals(self, sql: str, *values: Any) -> list[Original]:
+        try:
+            return [
+                Original(sha256, name, Became(outcome), *more)
+                for sha256, name, outcome, *more in self._rows(sql, *values)
+            ]
+        except ValueError as error:
+            raise ArchiveDamaged(f"{self._path}: {error}\n{ONLY_A_CACHE}") from error
+
     def _rows(self, sql: str, *values: Any) -> list[tuple[Any, ...]]:
         with self._told():
             return self._connection.execute(sql, values).fetchall()
@@ -330,10 +342,7 @@ class Index:
         try:
             yield
         except sqlite3.DatabaseError as error:
-            raise ArchiveDamaged(
-                f"{self._path}: {error}\nIf it is damaged, delete it while nothing uses the lab:"
-                " it is only an index and is rebuilt."
-            ) from error
+            raise ArchiveDamaged(f"{self._path}: {error}\n{ONLY_A_CACHE}") from error
 
 
 def _file(path: Path) -> tuple[int, int] | None:

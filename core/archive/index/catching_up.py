@@ -8,21 +8,14 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from tiecoat.archive.index.cache import Index, OriginalRow, Outcome, TableState
+from tiecoat.archive.index.cache import Index, OriginalRow, TableState
 from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.tables.describe import Rule, describe
 from tiecoat.archive.tables.parquet import Place, places, read_table
+from tiecoat.archive.words import Became, RecordSort
 from tiecoat.errors import ArchiveDamaged
 from tiecoat.lab.ids import table_path
 from tiecoat.lab.settings import Lab
-
-OUTCOMES: dict[str, Outcome] = {
-    "filed": "filed",
-    "known": "filed",
-    "superseded": "filed",
-    "held": "held",
-    "discarded": "discarded",
-}
 
 
 @dataclass(frozen=True)
@@ -128,17 +121,18 @@ def _originals(lab: Lab) -> list[OriginalRow]:
     """
     found: dict[str, OriginalRow] = {}
     for record in Journal(lab).read():
-        for one in record.get("held", []) if record.get("event") == "rebuilt" else []:
+        sort = RecordSort.of(record.get("event"))
+        for one in record.get("held", []) if sort is RecordSort.REBUILT else []:
             found.pop(str(one["sha256"]), None)
-        sha256, outcome = record.get("sha256"), OUTCOMES.get(str(record.get("event")))
-        if isinstance(sha256, str) and outcome:
-            found[sha256] = (sha256, str(record.get("name", "")), outcome, None, _reader(record))
-    found = {sha256: row for sha256, row in found.items() if row[2] != "held"}
+        sha256, became = record.get("sha256"), sort.became if sort else None
+        if isinstance(sha256, str) and became:
+            found[sha256] = (sha256, str(record.get("name", "")), became, None, _reader(record))
+    found = {sha256: row for sha256, row in found.items() if row[2] is not Became.HELD}
     for held_id, record in _held(lab):
         sha256 = str(record.get("sha256"))
         if sha256 in found:
             continue
-        found[sha256] = (sha256, str(record.get("name", "")), "held", held_id, _reader(record))
+        found[sha256] = (sha256, str(record.get("name", "")), Became.HELD, held_id, _reader(record))
     return list(found.values())
 
 

@@ -26,10 +26,13 @@ KEYS = ("panel", "measured_at", "measurement")
 
 @dataclass(frozen=True)
 class Mark:
-    """Why a measurement no longer counts; its rows stay where they are."""
+    """Why a measurement no longer counts; its rows stay where they are.
+
+    `withdrawn` is a word of `Withdrawn`, and there is a time, unless somebody edited the table.
+    """
 
     withdrawn: str
-    at: datetime
+    at: datetime | None
     by: str
     why: str
     superseded_by: str | None = None
