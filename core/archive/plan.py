@@ -9,7 +9,7 @@ from datetime import UTC, datetime
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
-from tiecoat.archive.index.cache import Index
+from tiecoat.archive.index.cache import Index, measurement_in, registered_elsewhere, valid_in
 from tiecoat.archive.tables.contents import Content, Withdrawal
 from tiecoat.archive.tables.describe import Described, Rule
 from tiecoat.archive.tables.parquet import Mark, Place
@@ -115,7 +115,7 @@ class Plan:
         self.new: dict[str, New] = {}
         self.marks: dict[Place, dict[str, Mark]] = {}
         self.valid: dict[str, Described] = {}  # new in this call, by determination
-        self.panels: dict[str, Described] = {}  # new in this call, by panel: the register
+        self.panels: dict[tuple[str, str], Described] = {}  # the same of registers, by panel
 
     def add(self, incoming: Incoming, arriving: Sequence[New]) -> Filed:
         """Decide on one file: all of it goes in, or, with a conflict, nothing of it."""
@@ -169,7 +169,7 @@ class _Draft:
 
     def add(self, new: New) -> None:
         one, by_hand = new.described, self.incoming.by is not None
-        same = self.valid.get(one.determination) or self.plan.index.valid(one.determination)
+        same = self.valid.get(one.determination) or valid_in(self.plan.index, one.determination)
         elsewhere = self._registered_elsewhere(one)
         if self._is_filed(one.measurement):  # by an earlier run that was cut short
             self.standing.append(one.measurement)
@@ -187,23 +187,23 @@ class _Draft:
 
     def _is_filed(self, measurement: str) -> bool:
         new = measurement in self.fresh or measurement in self.plan.new
-        return new or self.plan.index.measurement(measurement) is not None
+        return new or measurement_in(self.plan.index, measurement) is not None
 
     def _registered_elsewhere(self, one: Described) -> Described | None:
-        """Return the register's valid row for this panel in another batch."""
-        if one.kind != "panels" or one.panel is None:
+        """Return the valid row of the same register that has the panel in another batch."""
+        if not one.registers or one.panel is None:
             return None
-        new = self.panels.get(one.panel)
+        new = self.panels.get((one.kind, one.panel))
         if new is not None and new.batch != one.batch:
             return new
-        return self.plan.index.registered(one.panel, not_in=one.batch)
+        return registered_elsewhere(self.plan.index, one)
 
     def _accept(self, new: New, old: Iterable[Described]) -> None:
         one = new.described
         self.fresh[one.measurement] = new
         self.valid[one.determination] = one
-        if one.kind == "panels" and one.panel is not None:
-            self.panels[one.panel] = one
+        if one.registers and one.panel is not None:
+            self.panels[one.kind, one.panel] = one
         for other in old:
             self._supersede(other, one)
 

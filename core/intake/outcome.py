@@ -36,7 +36,8 @@ class Outcome:
     """One line for a person: what became of one file.
 
     `tables` lists (kind, batch, measurements) for each table that it went to; `held` is there when
-    the file is held; `note` is whatever else must be told.
+    the file is held; `note` is whatever else must be told; `registers` says that it was filed into
+    a register, for which other files may wait.
     """
 
     status: FileStatus
@@ -45,6 +46,7 @@ class Outcome:
     rows: int = 0
     held: Held | None = None
     note: str = ""
+    registers: bool = False
 
     @property
     def line(self) -> str:

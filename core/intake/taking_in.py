@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 
-from tiecoat.archive.index.cache import Index
+from tiecoat.archive.index.cache import Index, original_in
 from tiecoat.archive.lock import service_lock, write_lock
 from tiecoat.archive.opening import open_index
 from tiecoat.archive.words import Became
@@ -241,7 +241,7 @@ class Desk:
         self.intake.retry(held, original, assigned, decision)
 
     def _tell(self, outcome: Outcome) -> None:
-        self._registered |= any(kind in {"batches", "panels"} for kind, _, _ in outcome.tables)
+        self._registered |= outcome.registers
         held = outcome.held
         if held and held.id in self._again and held.reason is Reason.NO_BATCH:
             self._again.remove(held.id)  # it waits as before: nothing to tell
@@ -263,7 +263,7 @@ def _desk(lab: Lab, teller: Teller, wake: threading.Event | None = None) -> Iter
 
 def _drop_what_is_over(lab: Lab, index: Index) -> None:
     """Drop holds of files that were filed or discarded by a run that was cut short after that."""
-    known = ((held, index.original(held.sha256)) for held in list_held(lab))
+    known = ((held, original_in(index, held.sha256)) for held in list_held(lab))
     over = [held for held, original in known if original and original.outcome is not Became.HELD]
     if over:
         with write_lock(lab):

@@ -20,10 +20,10 @@ from tiecoat.archive.journal.chain import breaks
 from tiecoat.archive.journal.records import Journal, Line
 from tiecoat.archive.lock import write_lock
 from tiecoat.archive.swap import is_ready
+from tiecoat.archive.tables.storage import storage_of
 from tiecoat.archive.words import Became
 from tiecoat.errors import ArchiveDamaged
 from tiecoat.intake.held.files import list_held
-from tiecoat.lab.ids import table_path
 from tiecoat.lab.settings import Lab
 from tiecoat.verify.originals import hash_originals, missing, unrecorded
 from tiecoat.verify.report import Counts, Damage, Finding, Verified
@@ -120,8 +120,7 @@ def _index(lab: Lab, index: Index, account: Account, tables: Tables) -> Iterator
     where = "index.sqlite"
     try:
         for place in [] if tables.findings else stale(lab, index):
-            path = table_path(lab.archive, *place).relative_to(lab.root).as_posix()
-            said = f"{path} is not as the index knows it"
+            said = f"{storage_of(lab).name(place)} is not as the index knows it"
             yield Finding(Damage.INDEX_DIFFERS, where, said)
         known = {one.measurement: one for one in index.measurements(withdrawn=True)}
         outcomes = {one.sha256: one for one in index.originals()}

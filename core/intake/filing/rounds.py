@@ -7,6 +7,7 @@ import os
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from itertools import groupby
 from pathlib import Path
 from typing import Any, assert_never
@@ -14,7 +15,7 @@ from typing import Any, assert_never
 import pyarrow as pa
 import pyarrow.compute as pc
 
-from tiecoat.archive.index.cache import Index
+from tiecoat.archive.index.cache import Index, batch_of_panel, original_in
 from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.lock import write_lock
 from tiecoat.archive.plan import StoreAnswer
@@ -64,11 +65,11 @@ class Filer:
         self._index = index
         self._store = Store(lab, index)
         self._journal = Journal(lab)
-        self._keyer = Keyer(lab.settings.ids, index.batch_of_panel)
+        self._keyer = Keyer(lab.settings.ids, partial(batch_of_panel, index))
 
     def known(self, entry: Entry) -> Outcome | None:
         """Return what to tell if these bytes were filed, held or discarded before, else None."""
-        before = self._index.original(entry.sha256)
+        before = original_in(self._index, entry.sha256)
         if before is None or entry.held is not None:
             return None
         if before.outcome is Became.HELD and before.held_id:
@@ -278,14 +279,12 @@ def _filled(rows: pa.Table, ids: Ids) -> pa.Table:
 
 def _filed(read: Read, ids: Ids, filed: Filed) -> Outcome:
     new = set(filed.measurements)
-    counts = Counter(
-        (keys.kind, ids[keys.measurement][0])
-        for keys in read.reading.keys
-        if keys.measurement in new
-    )
+    own = [keys for keys in read.reading.keys if keys.measurement in new]
+    counts = Counter((keys.kind, ids[keys.measurement][0]) for keys in own)
     rows = sum(table.num_rows for table in read.rows.values())
     listed = tuple((kind, batch, count) for (kind, batch), count in counts.items())
-    return Outcome(FileStatus.FILED, read.entry.name, listed, rows)
+    registers = any(keys.replaces for keys in own)
+    return Outcome(FileStatus.FILED, read.entry.name, listed, rows, registers=registers)
 
 
 def _conflicts(filed: Filed) -> tuple[Fault, ...]:
