@@ -41,7 +41,8 @@ CREATE INDEX measurements_determination ON measurements (determination);
 CREATE INDEX measurements_table ON measurements (kind, batch);
 CREATE INDEX measurements_batch ON measurements (batch);
 CREATE INDEX measurements_panel ON measurements (panel, kind, batch);
-CREATE INDEX measurements_registers ON measurements (panel) WHERE registers = 1;
+-- of the same columns as the one before, or SQLite would rather go through all of a panel
+CREATE INDEX measurements_registers ON measurements (panel, kind, batch) WHERE registers = 1;
 CREATE INDEX measurements_time ON measurements (measured_at);
 CREATE TABLE tables (
     kind TEXT NOT NULL, batch TEXT NOT NULL, size INTEGER NOT NULL, mtime_ns INTEGER NOT NULL,

@@ -243,6 +243,7 @@ def test_nothing_is_asked_without_an_index(lab: Lab) -> None:
     assert len(plans) >= 8
     assert [plan for plan in plans if plan.startswith("SCAN")] == []
     assert [plan for plan in plans if "(panel=? AND kind=?)" in plan] != []
+    assert [plan for plan in plans if "measurements_registers" in plan] != []
 
 
 def lookups(index: Index, determination: str) -> None:
