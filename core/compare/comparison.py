@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, fields, replace
-from typing import Any
+from typing import Any, assert_never
 
 import pandas as pd
 
@@ -101,13 +101,21 @@ class Comparison:
         number (intersection-union test; Berger, Technometrics 24 (1982) 295; from memory).
         """
         mine = [one for one in self.verdicts if one.batch == batch]
-        open_ = [one for one in mine if one.outcome is VerdictWord.CANNOT_TELL]
-        worse = [one for one in mine if one.outcome is VerdictWord.WORSE]
+        worse, open_ = [], []
+        for one in mine:
+            match one.outcome:
+                case VerdictWord.BETTER | VerdictWord.NOT_WORSE:
+                    pass
+                case VerdictWord.WORSE:
+                    worse.append(one.property)
+                case VerdictWord.CANNOT_TELL:
+                    open_.append(one.property)
+                case _:
+                    assert_never(one.outcome)
         if worse:
-            return False, "worse on " + ", ".join(one.property for one in worse)
+            return False, f"worse on {', '.join(worse)}"
         if open_ or not mine:
-            names = ", ".join(one.property for one in open_) or "any property"
-            return False, f"cannot tell on {names}"
+            return False, f"cannot tell on {', '.join(open_) or 'any property'}"
         all_ = "the one property" if len(mine) == 1 else f"all {len(mine)} properties"
         return True, f"better or not worse on {all_} compared"
 

@@ -5,10 +5,12 @@ from __future__ import annotations
 import contextlib
 import hashlib
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 import pyarrow as pa
 
+from tiecoat.archive.index.cache import batch_of_panel
 from tiecoat.archive.opening import open_index
 from tiecoat.errors import FileHeld, UnknownName
 from tiecoat.intake.export_file import ExportFile
@@ -66,7 +68,7 @@ def try_file(lab: Lab, path: Path) -> Trial:
     held = None
     with contextlib.closing(open_index(lab)) as index:
         try:
-            ids = ids_of(read, Keyer(lab.settings.ids, index.batch_of_panel))
+            ids = ids_of(read, Keyer(lab.settings.ids, partial(batch_of_panel, index)))
             rows = with_ids([(read, ids)])[0].tables
         except FileHeld as error:
             held, rows = held_from(read, error.reason, error.faults, error.total), {}

@@ -6,12 +6,12 @@ from collections.abc import Iterable, Mapping
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any, TypeAlias
+from typing import Any, TypeAlias, assert_never
 
 from tiecoat.archive.account import Notes
-from tiecoat.archive.index.catching_up import OUTCOMES
 from tiecoat.archive.journal.records import JournalLine
 from tiecoat.archive.tables.contents import Withdrawal
+from tiecoat.archive.words import RecordSort, Withdrawn
 from tiecoat.intake.filing.entry import Decision
 from tiecoat.intake.held.assigned import Assigned
 
@@ -48,19 +48,23 @@ def history(lines: Iterable[JournalLine]) -> list[HistoryStep]:
 
 
 def _add(steps: dict[str, HistoryStep], record: Mapping[str, Any], place: str) -> None:
-    event = record["event"]
-    if event == "rebuilt":
-        for held in record["held"]:
-            steps.pop(held["sha256"], None)
-    elif event == "retracted":
-        for said in record["withdrawn"]:
-            withdrawal = Withdrawal.from_record(said)
-            if withdrawal.mark.withdrawn == "retracted":
-                steps[f"{place}: {withdrawal.measurement}"] = withdrawal
-    elif OUTCOMES.get(event) == "filed":
-        steps.setdefault(record["sha256"], _export(record))
-    elif event in OUTCOMES:
-        steps.pop(record["sha256"], None)
+    match RecordSort.of(record["event"]):
+        case RecordSort.FILED | RecordSort.KNOWN:
+            steps.setdefault(record["sha256"], _export(record))
+        case RecordSort.HELD | RecordSort.DISCARDED:
+            steps.pop(record["sha256"], None)
+        case RecordSort.RETRACTED:
+            for said in record["withdrawn"]:
+                withdrawal = Withdrawal.from_record(said)
+                if withdrawal.mark.withdrawn == Withdrawn.RETRACTED:
+                    steps[f"{place}: {withdrawal.measurement}"] = withdrawal
+        case RecordSort.REBUILT:
+            for held in record["held"]:
+                steps.pop(held["sha256"], None)
+        case RecordSort.FILING | None:
+            pass
+        case other:
+            assert_never(other)
 
 
 def _export(record: Mapping[str, Any]) -> FiledExport:
@@ -74,5 +78,5 @@ def _export(record: Mapping[str, Any]) -> FiledExport:
         Assigned(**record.get("assigned", {})),
         Decision(who, record["why"]) if who else None,
         Notes(notes["name"], notes["sha256"]) if notes else None,
-        marks[-1].at if marks else datetime.fromisoformat(record["at"]),
+        (marks[-1].at if marks else None) or datetime.fromisoformat(record["at"]),
     )

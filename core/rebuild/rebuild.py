@@ -17,6 +17,7 @@ from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.lock import service_lock, write_lock
 from tiecoat.archive.swap import finish_swap, is_ready, swap_in, workplace
 from tiecoat.archive.tables.contents import as_tables
+from tiecoat.archive.words import RecordSort
 from tiecoat.disk import fsio
 from tiecoat.errors import ArchiveDamaged
 from tiecoat.lab.settings import Lab
@@ -121,7 +122,7 @@ def _record(
     ]
     ended = said.withdrawn.keys() - made.withdrawn.keys() - found.gone.keys()
     return {
-        "event": "rebuilt",
+        "event": RecordSort.REBUILT,
         "rebuild": secrets.token_hex(8),
         "who": who,
         "mended": [f"{one.damage.code}: {one.where}" for one in old.findings],

@@ -20,6 +20,7 @@ from tiecoat.archive.opening import open_index
 from tiecoat.archive.store import Store
 from tiecoat.archive.swap import workplace
 from tiecoat.archive.tables.contents import Withdrawal
+from tiecoat.archive.words import RecordSort
 from tiecoat.disk import fsio
 from tiecoat.errors import UnknownName
 from tiecoat.intake.export_file import ExportFile
@@ -130,4 +131,4 @@ def _retract(new: Lab, index: Index, retracted: Withdrawal) -> None:
         store = Store(new, index)
         store.retract([name], mark.by, mark.why, mark.at)
         withdrawn = [one.as_record() for one in store.withdrawals([name])]
-        Journal(new).append([{"event": "retracted", "withdrawn": withdrawn}])
+        Journal(new).append([{"event": RecordSort.RETRACTED, "withdrawn": withdrawn}])

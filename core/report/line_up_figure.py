@@ -63,7 +63,8 @@ def _columns(
 def _legend(figure: Figure, axes: Axes) -> None:
     handles = [
         axes.plot([], [], linestyle="none", ms=5, label=OUTCOME_WORDS[outcome][1], **look)[0]
-        for outcome, look in OUTCOME_LOOKS.items()
+        for outcome in VerdictWord
+        for look in [OUTCOME_LOOKS[outcome]]
     ]
     figure.legend(handles=handles, loc="outside lower center", ncols=len(VerdictWord))
 

@@ -10,6 +10,7 @@ index together, each to fit; a copy of the journal kept elsewhere is.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from typing import assert_never
 
 from tiecoat.archive.account import Account
 from tiecoat.archive.index.building import read_index
@@ -19,9 +20,10 @@ from tiecoat.archive.journal.chain import breaks
 from tiecoat.archive.journal.records import Journal, JournalLine
 from tiecoat.archive.lock import write_lock
 from tiecoat.archive.swap import is_ready
+from tiecoat.archive.tables.storage import storage_of
+from tiecoat.archive.words import Became
 from tiecoat.errors import ArchiveDamaged
 from tiecoat.intake.held.files import list_held
-from tiecoat.lab.ids import table_path
 from tiecoat.lab.settings import Lab
 from tiecoat.verify.originals import hash_originals, missing, unrecorded
 from tiecoat.verify.report import Damage, DamageFound, Extent, Verified
@@ -98,11 +100,20 @@ def _not_recorded(lab: Lab, account: Account) -> Iterator[DamageFound]:
 def _over(lab: Lab, account: Account) -> Iterator[str]:
     """Yield remarks on holds that a crash has left behind although it was decided on them."""
     for held in list_held(lab):
-        if (outcome := account.outcomes.get(held.sha256, "held")) != "held":
-            yield (
-                f"held/{held.id} ({held.name}) is there although the journal says {outcome}:"
-                f" repeat tiecoat held {'discard' if outcome == 'discarded' else 'retry'}"
-            )
+        became = account.outcomes.get(held.sha256, Became.HELD)
+        match became:
+            case Became.HELD:
+                continue
+            case Became.FILED:
+                again = "retry"
+            case Became.DISCARDED:
+                again = "discard"
+            case _:
+                assert_never(became)
+        yield (
+            f"held/{held.id} ({held.name}) is there although the journal says {became}:"
+            f" repeat tiecoat held {again}"
+        )
 
 
 def _index(
@@ -111,8 +122,7 @@ def _index(
     where = "index.sqlite"
     try:
         for place in [] if tables.findings else stale(lab, index):
-            path = table_path(lab.archive, *place).relative_to(lab.root).as_posix()
-            said = f"{path} is not as the index knows it"
+            said = f"{storage_of(lab).name(place)} is not as the index knows it"
             yield DamageFound(Damage.INDEX_DIFFERS, where, said)
         known = {one.measurement: one for one in index.measurements(withdrawn=True)}
         outcomes = {one.sha256: one for one in index.originals()}
@@ -129,6 +139,7 @@ def _index(
             yield DamageFound(Damage.NOT_IN_JOURNAL, f"original {sha256}", said)
     for sha256, outcome in account.outcomes.items():
         found = outcomes.get(sha256)
-        if outcome != "held" and (found is None or found.outcome not in {outcome, "held"}):
+        agrees = found and found.outcome in {outcome, Became.HELD}
+        if outcome is not Became.HELD and not agrees:
             said = f"it does not know {account.names[sha256]} as {outcome}"
             yield DamageFound(Damage.INDEX_DIFFERS, where, said)

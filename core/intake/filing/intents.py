@@ -12,14 +12,13 @@ from typing import Any
 
 from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.store import Incoming
+from tiecoat.archive.words import RecordSort
 from tiecoat.intake.export_file import ExportFile
 from tiecoat.intake.filing.entry import Decision, Entry
 from tiecoat.intake.held.assigned import Assigned
 from tiecoat.intake.held.files import find_held
 from tiecoat.intake.inboxes.preserve import original_of
 from tiecoat.lab.settings import Lab
-
-BEGUN = "filing"
 
 
 def begin(journal: Journal, incoming: Iterable[tuple[Entry, Incoming]]) -> None:
@@ -31,7 +30,7 @@ def unfinished(lab: Lab) -> list[Entry]:
     """Return the exports that a crash cut short, as they were taken up then."""
     open_ones: dict[str, dict[str, Any]] = {}
     for record in Journal(lab).read_last():
-        if record.get("event") == BEGUN:
+        if RecordSort.of(record.get("event")) is RecordSort.FILING:
             open_ones[str(record["sha256"])] = record
         else:
             open_ones.pop(str(record.get("sha256")), None)
@@ -44,7 +43,7 @@ def _tables(incoming: Incoming) -> int:
 
 def _intent(entry: Entry) -> dict[str, Any]:
     return {
-        "event": BEGUN,
+        "event": RecordSort.FILING,
         "name": entry.file.name,
         "sha256": entry.file.sha256,
         "folder": entry.file.folder,
