@@ -243,11 +243,11 @@ def _validate(files: Sequence[_FileRead]) -> dict[str, bytes]:
 
 
 def _rows_by_kind(files: Sequence[_FileRead]) -> Iterator[Rows]:
-    from tiecoat.intake.workers.validating import Source, assemble
+    from tiecoat.intake.workers.validating import RowSource, assemble
 
-    grouped: dict[str, list[tuple[Piece, Source]]] = {}
+    grouped: dict[str, list[tuple[Piece, RowSource]]] = {}
     for n, file in enumerate(files):
-        source = Source(n, file.given.sha256, file.given.name, file.reader_label or "")
+        source = RowSource(n, file.given.sha256, file.given.name, file.reader_label or "")
         for piece in file.pieces:
             grouped.setdefault(piece.kind.name, []).append((piece, source))
     for found in grouped.values():

@@ -45,7 +45,7 @@ class FaultsFound:
 
 
 @dataclass(frozen=True)
-class Source:
+class RowSource:
     """A file that rows come from: its number in the chunk, and what the rows remember of it."""
 
     file: int
@@ -64,14 +64,14 @@ class Rows:
 
     kind: Kind
     pieces: Sequence[Piece]
-    sources: Sequence[Source]
+    sources: Sequence[RowSource]
     frame: pd.DataFrame
     file: NDArray[np.intp]
     piece: NDArray[np.intp]
     row: NDArray[np.int32]
 
 
-def assemble(kind: Kind, pieces: Sequence[Piece], sources: Sequence[Source]) -> Rows:
+def assemble(kind: Kind, pieces: Sequence[Piece], sources: Sequence[RowSource]) -> Rows:
     """Return the rows of pieces of one kind, one after the other."""
     lengths = [len(piece.rows) for piece in pieces]
     columns = {}
