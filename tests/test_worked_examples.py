@@ -4,33 +4,18 @@ from __future__ import annotations
 
 import doctest
 import importlib
-import importlib.util
-import pkgutil
 import re
 from pathlib import Path
 
 import pytest
-
-import tiecoat
-import tiecoat.plugins
-import tiecoat.schemas
+from program_sources import sources
 
 PROMPT = re.compile(r"^\s*>>> ", re.MULTILINE)
 
 
 def examples_written() -> dict[str, int]:
     """How many examples the source of each module shows, of those that show any."""
-    packages = (tiecoat, tiecoat.plugins, tiecoat.schemas)  # below one folder, or in three
-    names = {package.__name__ for package in packages}
-    for package in packages:
-        walked = pkgutil.walk_packages(package.__path__, f"{package.__name__}.")
-        names |= {module.name for module in walked}
-    written = {}
-    for name in sorted(names):
-        spec = importlib.util.find_spec(name)
-        assert spec is not None
-        assert spec.origin is not None
-        written[name] = len(PROMPT.findall(Path(spec.origin).read_text(encoding="utf-8")))
+    written = {name: len(PROMPT.findall(source)) for name, source in sources().items()}
     return {name: count for name, count in written.items() if count}
 
 
