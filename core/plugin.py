@@ -99,6 +99,9 @@ __all__ = [
     "Profile",
     "Reader",
     "Reason",
+    "Relation",
+    "Source",
+    "Spread",
     "Table",
     "column",
     "hookimpl",
@@ -196,6 +199,84 @@ class Reader(Protocol):
 
 
 @dataclass(frozen=True)
+class Source:
+    """What exports show in place of a column of the kind; read for a relation, never archived.
+
+    Such as modulus and phase for the two parts of an impedance.
+
+    Parameters
+    ----------
+    name
+        By which relations call it; no column of the kind has this name.
+    unit
+        In which relations get it, as pint writes it.
+    meaning
+        What the value is, for the chemist.
+    words, customary
+        As for `column`.
+    type
+        "float", or "str" for what is no plain number, such as a complex number in one cell.
+    """
+
+    name: str
+    unit: str
+    meaning: str
+    words: str = field(default="", repr=False)
+    customary: bool = False
+    type: Literal["float", "str"] = "float"
+
+
+@dataclass(frozen=True)
+class Relation:
+    """What holds between columns and sources: completes a column that is missing, or guards it.
+
+    `Relation("frequency_hz", ("omega_rad_s",), lambda omega: omega / (2 * np.pi))`
+
+    Parameters
+    ----------
+    gives
+        The column that is computed.
+    needs
+        The columns or sources from which it is.
+    by
+        A pure function: gets an array for each of `needs`, shape (n,), in their units (texts as
+        objects), and returns the column in its unit, shape (n,); NaN where it cannot be told.
+    within
+        By what share of it an export that shows `gives` too may differ.
+    """
+
+    gives: str
+    needs: tuple[str, ...]
+    by: Callable[..., Any] = field(compare=False, repr=False)
+    within: float = 0.05
+
+
+@dataclass(frozen=True)
+class Spread:
+    """Titles of a wide layout: values of one column side by side, told apart by the title.
+
+    `Spread("20°, gloss 20, Glanz 20", "gloss_gu", "angle_deg", 20.0)`
+    `Spread("spot #, Punkt #", "thickness_um", "spot")`
+
+    Parameters
+    ----------
+    words
+        Titles, written as for `column`. "#" stands for a whole number.
+    column
+        The column whose values stand below.
+    key
+        The identity column that the title tells.
+    value
+        What `key` is below this title; None: the number where "#" stands.
+    """
+
+    words: str
+    column: str
+    key: str
+    value: float | str | None = None
+
+
+@dataclass(frozen=True)
 class Kind:
     """A kind of measurement: its columns with units and bounds, and what tells two apart.
 
@@ -228,6 +309,18 @@ class Kind:
         record as superseded. False: it is a conflict.
     version
         Rises whenever columns, units or meaning change.
+    sources
+        What exports show in place of columns.
+    relations
+        What holds between columns and sources.
+    spreads
+        Titles of wide layouts.
+    counted
+        The identity column that numbers determinations in the order of the file where the export
+        does not.
+    beside
+        Words of columns that may stand beside and are passed over on purpose, written as for
+        `column`.
     """
 
     name: str
@@ -239,9 +332,22 @@ class Kind:
     derive: Callable[[pd.DataFrame], pd.DataFrame] | None = field(default=None, repr=False)
     replaces: bool = False
     version: int = 1
+    sources: tuple[Source, ...] = ()
+    relations: tuple[Relation, ...] = ()
+    spreads: tuple[Spread, ...] = field(default=(), repr=False)
+    counted: str | None = None
+    beside: str = field(default="", repr=False)
 
 
-def column(unit: str, meaning: str, **rules: Any) -> Any:
+def column(
+    unit: str,
+    meaning: str,
+    *,
+    words: str = "",
+    values: str = "",
+    customary: bool = False,
+    **rules: Any,
+) -> Any:
     """Declare a column of a kind's model.
 
     Parameters
@@ -251,12 +357,25 @@ def column(unit: str, meaning: str, **rules: Any) -> Any:
         text or time). It goes into the Parquet field metadata.
     meaning
         What the value is, for the chemist; into the metadata too.
+    words
+        What the trade calls this column, in all its languages: words parted by commas or line
+        ends. A line may begin with the tag of a language ("de:"), which is there for people. A word
+        may hold blanks; "#" stands for a whole number. Titles are compared without case, accents,
+        blanks, punctuation, brackets with units, a leading sign and a "log" in front, so that words
+        need no variants of these; primes and bars count (Z', Z'', |Z|).
+    values
+        For a column of closed words, what else each is called: "dry = trocken, sec; wet = nass".
+        The allowed value stands before the equals sign; lines may have tags of languages too.
+    customary
+        Whether the unit may be assumed where the whole file mentions no other of its dimension.
     **rules
         Bounds and other rules of `pandera.Field`: gt, ge, lt, le, isin, nullable, ...
     """
     import pandera.pandas as pa
 
-    return pa.Field(metadata={"unit": unit, "meaning": meaning}, description=meaning, **rules)
+    said = {"unit": unit, "meaning": meaning}
+    said |= {"words": words, "values": values, "customary": customary}
+    return pa.Field(metadata=said, description=meaning, **rules)
 
 
 @dataclass(frozen=True)
