@@ -124,6 +124,8 @@ def load_plugins(readers_folder: Path | None, choices: PluginChoices = NO_READER
     Plugins
         With a sentence for everything that could not be loaded; nothing is raised for it.
     """
+    from tiecoat.tabular.reader import AnyTable, has_words
+
     loading = _Loading(_manager(), HOOKS)
     profiles = _load(loading, readers_folder)
     offered = _registered(loading)
@@ -135,6 +137,8 @@ def load_plugins(readers_folder: Path | None, choices: PluginChoices = NO_READER
             _add_reader(loading, where, reader)
     for path in profiles:
         _add_reader(loading, str(path), Profile(path))
+    if any(map(has_words, loading.kinds.values())):
+        _add_reader(loading, "the words of all kinds", AnyTable(loading.kinds))
     _choose(loading, choices)
     problems = tuple(loading.problems)
     return Plugins(loading.kinds, loading.readers, loading.sources, problems, loading.choices)

@@ -321,6 +321,14 @@ class Kind:
     beside
         Words of columns that may stand beside and are passed over on purpose, written as for
         `column`.
+    shown_by
+        Columns of which a table must show one to be of this kind. Empty: those that a row cannot
+        do without and that tell no two determinations apart.
+    check
+        What must hold within one measurement: gets its columns as arrays (texts as objects), after
+        `derive`, and returns faults whose `row` is the position counted from 0.
+    defaults
+        Column and what it is taken for where an export does not say, such as ("state", "dry").
     """
 
     name: str
@@ -337,6 +345,9 @@ class Kind:
     spreads: tuple[Spread, ...] = field(default=(), repr=False)
     counted: str | None = None
     beside: str = field(default="", repr=False)
+    shown_by: tuple[str, ...] = ()
+    check: Callable[[Mapping[str, Any]], Iterable[Fault]] | None = field(default=None, repr=False)
+    defaults: tuple[tuple[str, str | float], ...] = ()
 
 
 def column(

@@ -171,6 +171,14 @@ class Reason(Enum):
         "a column or an entry that is needed is not there",
         "Export again with this column, or add its title to the table profile and try again.",
     )
+    UNTAKEN_COLUMN = (
+        "untaken-column",
+        "a column holds numbers, and nothing says what they are",
+        (
+            "Teach the layout with tiecoat learn, which asks what the column is or passes it over; "
+            "or give it a title of the trade in a copy, drop that, then discard this one."
+        ),
+    )
     UNKNOWN_UNIT = (
         "unknown-unit",
         "a unit is not known, or does not fit the quantity",

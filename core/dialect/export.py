@@ -44,6 +44,8 @@ class Habits:
     decimal: Literal["auto", "point", "comma"] = "auto"
     zone: ZoneInfo = field(default_factory=lambda: ZoneInfo("UTC"))
     time_formats: tuple[str, ...] = ()
+    panel_ids: str = r"(?!)"  # how ids look in the lab; nothing looks like one where it is not set
+    batch_ids: str = r"(?!)"
 
 
 @dataclass(frozen=True)
@@ -105,6 +107,7 @@ class Export:
         self.folder = folder
         self.habits = habits
         self.choices: Any = None  # of the reader that is being asked
+        self.kept: dict[str, Any] = {}  # what a reader found when it was asked, for when it reads
         self._notes = notes
         self.faults: list[Fault] = []
         self.fault_count = 0

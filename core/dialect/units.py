@@ -40,6 +40,38 @@ _WHOLE = {
     "1": "",
     "GU": "",  # gloss units are plain numbers; GE in German
     "GE": "",
+    "‰": "permille",
+    "o/oo": "permille",
+    '"': "inch",
+    "''": "inch",
+    **dict.fromkeys(
+        ("wt.-%", "wt-%", "wt.%", "%wt", "w-%", "w%", "%w", "%w/w", "%(w/w)", "m%", "m-%", "%m/m")
+        + ("%(m/m)", "%m", "ma%", "ma.-%", "gew%", "gew.%", "gew-%", "gew.-%", "%gew", "mass%")
+        + ("mass-%", "%mass", "masse-%", "%masse", "%hm", "%hm.", "hm.%", "%peso", "%wag", "%wag."),
+        "percent",
+    ),
+    "kgf/cm2": "kilogram_force/centimeter**2",
+    "kp/cm2": "kilogram_force/centimeter**2",
+    "kg/cm2": "kilogram_force/centimeter**2",  # of a pressure, as gauges still write it
+    "cSt": "centistokes",
+    "cst": "centistokes",
+    "cP": "centipoise",
+    "cp": "centipoise",
+    "S-1": "second**-1",
+    "1/sec": "1/second",
+    "sec-1": "second**-1",
+    "Mohm": "megaohm",
+    "MOHM": "megaohm",
+    "Mohms": "megaohm",
+    "GOHM": "gigaohm",
+    "MHZ": "megahertz",
+    "mikrometer": "micrometer",
+}
+# Long enough to be sure of in any case of letters.
+_WHOLE_FOLDED = {
+    text.casefold(): unit
+    for text, unit in _WHOLE.items()
+    if unit == "percent" or unit.startswith("kilogram_force")
 }
 # Names that take no prefix, in any case of letters.
 _WORDS = {
@@ -82,6 +114,45 @@ _WORDS = {
     "percent": "percent",
     "rpm": "revolutions_per_minute",
     "kelvin": "kelvin",
+    "bar": "bar",
+    "lbf": "pound_force",
+    "kgf": "kilogram_force",
+    "kp": "kilogram_force",
+    "dan": "dekanewton",
+    "mpa": "megapascal",
+    "kpa": "kilopascal",
+    "khz": "kilohertz",
+    "kn": "kilonewton",
+    "ohmios": "ohm",
+    "grad": "degree",  # the German word; the hundredth of a right angle is gon
+    "grados": "degree",
+    "gradi": "degree",
+    "degres": "degree",
+    "degrés": "degree",
+    "graden": "degree",
+    "stopni": "degree",
+    "stopnie": "degree",
+    "stupne": "degree",
+    "stupně": "degree",
+    "stupňů": "degree",
+    **dict.fromkeys(("sek", "sekunden", "secondes", "segundos", "secondi", "sekundy", "sekund", "seconden"), "second"),
+    **dict.fromkeys(("minuten", "minutos", "minuti", "minuty", "minut"), "minute"),
+    **dict.fromkeys(
+        ("std", "stunden", "stunde", "heures", "heure", "horas", "hora", "ore", "ora", "godz", "godziny", "godzin")
+        + ("uur", "uren", "hod", "hodin", "hodiny"),
+        "hour",
+    ),
+    **dict.fromkeys(
+        ("tage", "tag", "tagen", "jours", "jour", "dias", "días", "dia", "giorni", "dni", "dzień", "dagen", "dag")
+        + ("dní", "dny", "den"),
+        "day",
+    ),
+    **dict.fromkeys(("week", "weeks", "woche", "wochen", "wk"), "week"),
+    "mikron": "micrometer",
+    "mikrometer": "micrometer",
+    "prozent": "percent",
+    "procent": "percent",
+    "pourcent": "percent",
 }
 # Symbols that take a prefix; their case matters.
 _SYMBOLS = {
@@ -151,6 +222,10 @@ def plain_unit(text: str) -> str | None:
     if len(text) > _LONGEST:
         return None
     tidy = _tidy(text)
+    if (whole := _WHOLE.get(tidy)) is not None:
+        return whole
+    if (whole := _WHOLE_FOLDED.get("".join(text.casefold().split()))) is not None:
+        return whole
     if len(tidy) > 1 and tidy[0] + tidy[-1] in ("[]", "()"):
         tidy = _tidy(tidy[1:-1])
     if (whole := _WHOLE.get(tidy)) is not None:

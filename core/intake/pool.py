@@ -212,6 +212,8 @@ def habits_of(lab: Lab) -> Habits:
         decimal=settings.numbers.decimal,
         zone=lab.zone,
         time_formats=settings.times.formats,
+        panel_ids=settings.ids.panel,
+        batch_ids=settings.ids.batch,
     )
 
 

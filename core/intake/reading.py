@@ -197,8 +197,10 @@ def _read(file: _File, plugins: Plugins) -> None:
 
 def _claims(file: _File, plugins: Plugins) -> list[tuple[float, Reader]]:
     """Ask every reader; return those that claim the file, surest first."""
-    claimed = []
-    for reader in plugins.readers.values():
+    claimed: list[tuple[float, Reader]] = []
+    for reader in sorted(plugins.readers.values(), key=_is_last_resort):
+        if claimed and _is_last_resort(reader):
+            break
         file.export.choices = plugins.choices.get(reader.name)
         try:
             claim = reader.recognise(file.export)
@@ -215,6 +217,11 @@ def _claims(file: _File, plugins: Plugins) -> list[tuple[float, Reader]]:
         if sure >= CLAIMS_FROM:
             claimed.append((sure, reader))
     return sorted(claimed, key=lambda pair: -pair[0])
+
+
+def _is_last_resort(reader: Reader) -> bool:
+    """Tell whether a reader is asked only where no other claims the file."""
+    return bool(getattr(reader, "last_resort", False))
 
 
 def _checked(claim: object) -> tuple[float, str]:

@@ -1,0 +1,302 @@
+"""From a table, read as a kind, to measurements: rows to records, records to what belongs together."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from itertools import groupby
+from typing import Any
+
+import numpy as np
+
+from tiecoat.plugin import Measurement
+from tiecoat.reasons import Reason
+from tiecoat.tabular.facts import is_empty
+from tiecoat.tabular.match import Attempt, Given, main_value, spread_of, told_time, told_word
+from tiecoat.tabular.values import Values, as_array, filled_down
+
+_AGREE_FLOOR = 1e-9
+
+
+@dataclass
+class Record:
+    """What one row, or one cell of a wide row, gives."""
+
+    at: int  # place of the row in the table
+    batch: str | None
+    panel: str | None
+    moment: Any
+    instrument: str | None
+    own: dict[str, Any] = field(default_factory=dict)  # by spread or matrix
+
+
+def measurements(found: Attempt) -> Iterator[Measurement]:
+    """Return the measurements of a table; what stands in the way is noted as faults."""
+    _tell(found)
+    if found.export_faults:
+        return
+    table = _Table(found)
+    yield from table.measurements()
+
+
+def _tell(found: Attempt) -> None:
+    """Note what nobody took, what is claimed twice, what is lacking."""
+    export, table = found.file.export, found.table
+    sheet, row = table.seen.sheet, table.seen.header_row
+    before = export.fault_count
+    for short, fields in table.seen.short:
+        last = short == table.seen.rows[-1] and export.open_row == short
+        export.fault(
+            Reason.CUT_OFF if last else Reason.UNEVEN_ROW, short, None, f"{fields} fields",
+            f"{len(table.seen.columns)} fields as in the header, row {row}", sheet=sheet,
+        )
+    for role, first, second in found.rivals:
+        if list(found.contents[first].cells) == list(found.contents[second].cells):
+            continue
+        titles = f"'{table.titles[first].raw}' and '{table.titles[second].raw}'"
+        export.fault(Reason.INCONSISTENT, row, None, f"two columns for {_called(found, role.name)}: {titles}", "one such column, or a profile that says which (tiecoat learn)", sheet=sheet)
+    for place in found.untaken:
+        export.fault(
+            Reason.UNTAKEN_COLUMN, row, table.titles[place].raw, "numbers under a title that is no word of this kind",
+            "a title of the trade, or a profile that says what it is or passes it over (tiecoat learn)", sheet=sheet,
+        )
+    for name in found.lacking:
+        export.fault(
+            Reason.MISSING_COLUMN, row, None, f"nothing for {_called(found, name)}",
+            "a column or an entry for it, or an answer (tiecoat learn)", sheet=sheet,
+        )
+    found.export_faults = export.fault_count > before
+
+
+def _called(found: Attempt, name: str) -> str:
+    info = found.lexicon.infos.get(name)
+    return f"{name} ({info.meaning})" if info else name
+
+
+class _Table:
+    """One table of one kind."""
+
+    def __init__(self, found: Attempt) -> None:
+        self.found, self.values = found, Values(found)
+        self.kind, self.infos = found.lexicon.kind, found.lexicon.infos
+        self.length = len(found.table.seen.rows)
+        self.used = [
+            any(not is_empty(content.cells[at]) for place, content in enumerate(found.contents) if self._is_value(place))
+            for at in range(self.length)
+        ]
+
+    def _is_value(self, place: int) -> bool:
+        keys = {given.place for given in self.found.given.values() if given.role.sort == "key"}
+        return place not in keys
+
+    def measurements(self) -> Iterator[Measurement]:
+        records = self._records()
+        if not records:
+            return
+        columns = self._columns(records)
+        if self.values.export.fault_count:
+            return
+        self._count(records, columns)
+        yield from self._grouped(records, columns)
+
+    # records
+
+    def _texts(self, name: str) -> list[str | None]:
+        given = self.found.given.get(name)
+        if given is None:
+            return [None] * self.length
+        texts = self.values.texts(given)
+        return texts if given.told else filled_down(texts, self.used)
+
+    def _moments(self) -> list[Any]:
+        given = self.found.given
+        if "moment" in given and ("date" not in given or given["moment"].place is not None):
+            parts = [given["moment"]]
+            if "date" not in given and "clock" in given and not self._has_clock(given["moment"]):
+                parts.append(given["clock"])
+        elif "date" in given:
+            parts = [given["date"]] + ([given["clock"]] if "clock" in given and not self._has_clock(given["date"]) else [])
+        else:
+            return [None] * self.length
+        return self.values.times(parts)
+
+    def _has_clock(self, given: Given) -> bool:
+        from datetime import datetime, time
+
+        cells = [given.told.value] if given.told else [c for c in self.found.contents[given.place or 0].cells if not is_empty(c)]
+        return any(
+            (isinstance(cell, str) and ":" in cell) or (isinstance(cell, datetime) and cell.time() != time()) for cell in cells
+        )
+
+    def _records(self) -> list[Record]:
+        batches, panels = self._texts("batch"), self._texts("panel")
+        moments, instruments = self._moments(), self._texts("instrument")
+        variants = self._variants()
+        records = []
+        for at in range(self.length):
+            if not self.used[at]:
+                continue
+            for panel, own in variants[at]:
+                records.append(Record(at, batches[at], panel or panels[at], moments[at], instruments[at], own))
+        return records
+
+    def _variants(self) -> list[list[tuple[str | None, dict[str, Any]]]]:
+        """Return for each row the records in it: one, or one for each cell of a wide layout."""
+        found = self.found
+        if found.wide:
+            name = main_value(found)
+            assert name is not None
+            role = found.lexicon.roles[name]
+            read = [(panel, self.values.numbers(Given(role, 3, place))) for place, panel in found.wide]
+            return [
+                [(panel, {name: values[at]}) for panel, values in read if not math.isnan(values[at])]
+                for at in range(self.length)
+            ]
+        if not found.spreads:
+            return [[(None, {})] for _ in range(self.length)]
+        rows: list[dict[Any, dict[str, Any]]] = [{} for _ in range(self.length)]
+        for given in found.spreads:
+            spread = spread_of(given)
+            key = spread.value if spread.value is not None else given.number
+            values: Sequence[Any] = self.values.numbers(given) if given.role.type == "float" else self.values.texts(given)
+            for at, value in enumerate(values):
+                if value is None or (isinstance(value, float) and math.isnan(value)):
+                    continue
+                own = rows[at].setdefault((spread.key, key), {spread.key: key})
+                own[spread.column] = value
+        return [[(None, own) for own in row.values()] for row in rows]
+
+    # columns
+
+    def _columns(self, records: Sequence[Record]) -> dict[str, list[Any]]:
+        at = [record.at for record in records]
+        read: dict[str, Any] = {}
+        for name, given in self.found.given.items():
+            if given.role.sort in ("column", "source"):
+                values = self._read(given)
+                read[name] = [values[n] for n in at]
+        for name in {name for record in records for name in record.own}:
+            blank = math.nan if self.infos[name].type == "float" else None
+            base = read.get(name, [blank] * len(records))
+            read[name] = [record.own.get(name, before) for record, before in zip(records, base, strict=True)]
+        self._related(read, len(records))
+        self._told(read, len(records))
+        defaults = dict(self.kind.defaults)
+        columns = {}
+        for name, info in self.infos.items():
+            blank = math.nan if info.type == "float" else None
+            values = read.get(name, [blank] * len(records))
+            if info.type == "str":
+                values = [self.found.lexicon.in_words_of_kind(name, value) for value in values]
+            if name in defaults:
+                values = [defaults[name] if value is None or value != value else value for value in values]  # noqa: PLR0124
+            columns[name] = list(values)
+        return columns
+
+    def _read(self, given: Given) -> Sequence[Any]:
+        role = given.role
+        if role.type == "float":
+            values: Sequence[Any] = self.values.numbers(given)
+            if role.name in self.kind.identity and given.place is not None:
+                values = self._down(values)
+            return values
+        if role.type == "time":
+            return self.values.times([given])
+        texts = self.values.texts(given)
+        return filled_down(texts, self.used) if role.name in self.kind.identity and given.place is not None else texts
+
+    def _down(self, values: Sequence[float]) -> list[float]:
+        """Fill a number down where its first cell is there and later ones are empty: merged cells."""
+        filled: list[float] = []
+        for value, used in zip(values, self.used, strict=True):
+            empty = math.isnan(value) and used and filled
+            filled.append(filled[-1] if empty else value)
+        return filled
+
+    def _related(self, read: dict[str, Any], length: int) -> None:
+        """Complete columns by the relations of the kind, and note where they contradict."""
+        changed = True
+        done: set[int] = set()
+        while changed:
+            changed = False
+            for number, relation in enumerate(self.kind.relations):
+                if number in done or not set(relation.needs) <= read.keys():
+                    continue
+                done.add(number)
+                changed = True
+                with np.errstate(all="ignore"):
+                    gives = relation.by(*(self._array(read, name) for name in relation.needs))
+                values = list(gives.tolist() if isinstance(gives, np.ndarray) else gives)
+                if relation.gives not in read:
+                    read[relation.gives] = values
+                elif self.infos[relation.gives].type == "float":
+                    self._compare(read[relation.gives], values, relation.gives, relation.within)
+                    read[relation.gives] = [
+                        v if math.isnan(own) else own for own, v in zip(read[relation.gives], values, strict=True)
+                    ]
+                else:
+                    read[relation.gives] = [own or v for own, v in zip(read[relation.gives], values, strict=True)]
+
+    def _array(self, read: dict[str, Any], name: str) -> Any:
+        kind_type = self.infos[name].type if name in self.infos else self.found.lexicon.roles[name].type
+        return as_array(read[name], kind_type)
+
+    def _compare(self, own: Sequence[float], computed: Sequence[float], name: str, within: float) -> None:
+        for at, (one, other) in enumerate(zip(own, computed, strict=True)):
+            if math.isnan(one) or math.isnan(other):
+                continue
+            if abs(one - other) > within * max(abs(one), abs(other), _AGREE_FLOOR):
+                self.values.fault(
+                    Reason.INCONSISTENT, self.values.rows[min(at, self.length - 1)], name,
+                    f"{one:.4g}", f"{other:.4g}, from the other columns",
+                )
+
+    def _told(self, read: dict[str, Any], length: int) -> None:
+        """Take from headings, the sheet and the file's name what nothing else gives."""
+        for name, info in self.infos.items():
+            if name in read or info.nullable:
+                continue
+            told: Any = told_word(self.found, name)
+            if told is None:
+                told = told_time(self.found, name)
+            if told is not None:
+                read[name] = [told] * length
+
+    # what belongs together
+
+    def _count(self, records: Sequence[Record], columns: dict[str, list[Any]]) -> None:
+        """Number the determinations where the export does not."""
+        name = self.kind.counted
+        if not name or any(value == value for value in columns[name]):  # noqa: PLR0124
+            return
+        others = [other for other in self.kind.identity if other != name]
+        seen: dict[Any, int] = {}
+        for at, record in enumerate(records):
+            key = (record.batch, record.panel, *(columns[other][at] for other in others))
+            seen[key] = seen.get(key, 0) + 1
+            columns[name][at] = float(seen[key])
+
+    def _grouped(self, records: Sequence[Record], columns: dict[str, list[Any]]) -> Iterator[Measurement]:
+        """Return a measurement for each record, or of a sweep for all that belong together."""
+        places = list(range(len(records)))
+        if self.kind.unique:
+            groups = [list(group) for _, group in groupby(places, key=lambda at: self._belongs(records[at], columns, at))]
+        else:
+            groups = [[at] for at in places]
+        for group in groups:
+            first = records[group[0]]
+            yield Measurement(
+                columns={name: [values[at] for at in group] for name, values in columns.items()},
+                rows=[self.values.rows[records[at].at] for at in group],
+                batch=first.batch,
+                panel=first.panel,
+                measured_at=first.moment,
+                instrument=first.instrument,
+                kind=self.kind.name,
+                sheet=self.found.table.seen.sheet,
+            )
+
+    def _belongs(self, record: Record, columns: dict[str, list[Any]], at: int) -> tuple[Any, ...]:
+        # as texts, because a missing number (NaN) is not equal to itself
+        return (record.batch, record.panel, *(str(columns[name][at]) for name in self.kind.identity))

@@ -1,0 +1,382 @@
+"""A whole export as a person sees it: its tables, entries, the marks of its numbers and dates."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from tiecoat.dialect.delimited import DELIMITERS, Cell, Grid, lines_of, split
+from tiecoat.dialect.entries import amount
+from tiecoat.dialect.export import Export
+from tiecoat.dialect.numbers import Mark
+from tiecoat.dialect.units import plain_unit, scale
+from tiecoat.tabular.facts import evidence_of, is_empty
+from tiecoat.tabular.moments import Order, order_of
+from tiecoat.tabular.sight import Column, Known, Line, Seen, Sight, look, transposed, valuelike
+from tiecoat.tabular.words import Title, parted
+
+_BLANKS = re.compile(r"[ \u00a0]{2,}|\t+")
+_ONE_BLANK = re.compile(r"\s+")
+_PAIR = re.compile(r"(?P<name>[^:=]{1,60}?)\s*(?:[:=]|\.{3,})\s*(?P<value>.*)", re.DOTALL)
+_UNIT_WORD = re.compile(r"[^\s,;:=()\[\]]+(?:[ ·][^\s,;:=()\[\]\d]+)?")
+
+
+@dataclass(frozen=True)
+class Told:
+    """An entry: a name and what stands beside it. `table` is the number of the table it is above."""
+
+    title: Title
+    value: Cell
+    unit: str | None
+    row: int
+    table: int | None
+    sheet: str | None
+
+
+@dataclass
+class Table:
+    """A table of the file: what is seen, and the entries that count for it."""
+
+    seen: Seen
+    number: int
+    entries: list[Told] = field(default_factory=list)
+    headings: list[Line] = field(default_factory=list)
+    by_columns: bool = False
+
+    @cached_property
+    def titles(self) -> list[Title]:
+        """The titles, parted; a unit below a title counts where the title names none."""
+        found = []
+        for column in self.seen.columns:
+            title = parted(column.title)
+            if column.unit is not None and title.unit is None:
+                title = Title(title.raw, title.name, column.unit, title.turned, title.log)
+            found.append(title)
+        return found
+
+
+class File:
+    """An export, looked at.
+
+    Parameters
+    ----------
+    export
+        A text or a workbook.
+    known
+        Tells whether a text is a word of any kind.
+    summary
+        Tells whether a text begins the row of a summary.
+    """
+
+    def __init__(self, export: Export, known: Known, summary: Known) -> None:
+        self.export = export
+        self._known, self._summary = known, summary
+        self.sights = self._looked()
+        self.tables: list[Table] = []
+        self.stray: list[Told] = []  # entries that count for every table
+        self._gather()
+
+    # the grids
+
+    def _looked(self) -> list[Sight]:
+        export = self.export
+        if export.is_workbook:
+            grids = [_filled_down(grid) for grid in export._sheet_grids()]
+            sights = [self._best([grid]) for grid in grids]
+            return [sight for sight in sights if sight.tables or sight.below]
+        text = export.text()
+        lines = lines_of(text)
+        found = [self._best([grid]) for grid in _grids(lines, text)]
+        return [max(found, key=self._worth)] if found else []
+
+    def _best(self, grids: Sequence[Grid]) -> Sight:
+        """Return the best of the ways to see a grid: as it stands, or with rows as columns."""
+        sights = []
+        for grid in grids:
+            sights.append(look(grid, self._known, self._summary))
+            if len(grid.rows) <= 400 and max(map(len, grid.rows), default=0) > 2:
+                turned = look(transposed(grid), self._known, self._summary)
+                if self._known_titles(turned) > self._known_titles(sights[-1]) + 1:
+                    sights.append(turned)
+        return max(sights, key=self._worth)
+
+    def _known_titles(self, sight: Sight) -> int:
+        return max((sum(map(self._known, titles)) for titles in _titles(sight)), default=0)
+
+    def _worth(self, sight: Sight) -> tuple[float, ...]:
+        """Rank a way to see a text: known titles with values under them, few cells that are none."""
+        known = self._known_titles(sight)
+        cells = clean = 0
+        for table in sight.tables:
+            for column in table.columns:
+                texts = [cell for cell in column.cells[:50] if not is_empty(cell)]
+                cells += len(texts)
+                clean += sum(1 for cell in texts if not _still_joined(cell))
+        entries = sum(1 for line in sight.lines if self._is_entry(line))
+        share = clean / cells if cells else 0.0
+        uneven = sum(len(table.short) for table in sight.tables) + len(sight.orphans)
+        rows = sum(len(table.rows) for table in sight.tables)
+        return (known * share, min(clean, 10_000) * share - 2 * uneven, entries, rows)
+
+    def _is_entry(self, line: Line) -> bool:
+        return any(True for _ in _pairs(line, self._known))
+
+    # entries
+
+    def _gather(self) -> None:
+        for sight in self.sights:
+            for seen in sight.tables:
+                table = Table(seen, len(self.tables))
+                self.tables.append(table)
+                for line in seen.above:
+                    self._place(line, table, seen.grid)
+            owner = self.tables[-1] if len(sight.tables) == 1 else None
+            for line in sight.below:
+                self._place(line, owner, sight.grid, below=True)
+        self.tables = [table for table in self.tables if table.seen.rows]
+        self._small_tables_are_entries()
+        if not self.tables:
+            self._records()
+
+    def _place(self, line: Line, table: Table | None, grid: Grid, *, below: bool = False) -> None:
+        found = False
+        for name, value, unit in _pairs(line, self._known, grid):
+            told = Told(parted(name), value, unit, line.row, table.number if table else None, grid.sheet)
+            found = True
+            if table is None:
+                self.stray.append(told)
+            else:
+                table.entries.append(told)
+        if not found and table is not None:
+            table.headings.append(line)
+
+    def _small_tables_are_entries(self) -> None:
+        """A table of one row above a longer one tells what holds for it."""
+        if len(self.tables) < 2:
+            return
+        kept = []
+        waiting: list[Told] = []
+        for place, table in enumerate(self.tables):
+            later = self.tables[place + 1 :]
+            if len(table.seen.rows) == 1 and later and len(later[0].seen.rows) > 2 and not _alike(table, later[0]):
+                for title, column in zip(table.titles, table.seen.columns, strict=True):
+                    waiting.append(Told(title, column.cells[0], title.unit, table.seen.rows[0], later[0].number, table.seen.sheet))
+                later[0].entries[:0] = table.entries
+                later[0].headings[:0] = table.headings
+                continue
+            table.entries = waiting + table.entries
+            waiting = []
+            kept.append(table)
+        self.tables = kept
+
+    def _records(self) -> None:
+        """A file of nothing but entries is a table of one row, or of one for each time they repeat."""
+        for sight in self.sights:
+            records: list[dict[str, Told]] = [{}]
+            for line in sight.below:
+                for name, value, unit in _pairs(line, self._known, sight.grid, every=True):
+                    if name in records[-1]:
+                        records.append({})
+                    records[-1][name] = Told(parted(name), value, unit, line.row, None, sight.grid.sheet)
+            records = [record for record in records if record]
+            if not records:
+                continue
+            first, general = records[0], {}
+            names = list(dict.fromkeys(name for record in records for name in record))
+            if len(records) > 1:
+                repeated = [name for name in names if sum(name in record for record in records) > 1]
+                general = {name: told for name, told in first.items() if name not in repeated}
+                names = repeated
+            columns = []
+            for name in names:
+                cells: list[Cell] = []
+                for record in records:
+                    told = record.get(name)
+                    value: Cell = "" if told is None else told.value
+                    if told is not None and told.unit and isinstance(value, str) and value:
+                        value = f"{value} {told.unit}"
+                    cells.append(value)
+                columns.append(Column(name, None, cells))
+            rows = [next(iter(record.values())).row for record in records]
+            seen = Seen(sight.grid, columns, rows[0], [], rows)
+            table = Table(seen, len(self.tables), list(general.values()), [])
+            self.tables.append(table)
+
+    def entries_for(self, table: Table) -> Iterator[Told]:
+        """Return what counts for a table: its own entries, then those of the file's top, then stray.
+
+        What stands above the first table counts for all of a text or a sheet that have no such
+        entry of their own.
+        """
+        yield from table.entries
+        first = next((one for one in self.tables if one.seen.grid is table.seen.grid), None)
+        if first is not None and first is not table:
+            yield from first.entries
+        yield from self.stray
+        if self.export.is_workbook:
+            for other in self.tables:
+                if other.seen.grid is not table.seen.grid and len(self._sheets_with(other)) == 1 and not other.seen.rows:
+                    yield from other.entries
+
+    def _sheets_with(self, table: Table) -> list[Sight]:
+        return [sight for sight in self.sights if sight.grid is table.seen.grid]
+
+    # what the whole file tells
+
+    @cached_property
+    def texts(self) -> list[str]:
+        """Every text of the file that may be a date."""
+        return [str(cell) for sight in self.sights for row in sight.grid.rows for cell in row if isinstance(cell, str)]
+
+    @cached_property
+    def order(self) -> Order:
+        """Whether dates begin with the day or with the month."""
+        return order_of(self.texts, self.export.habits.time_formats)
+
+    @cached_property
+    def mark(self) -> Mark | None:
+        """The decimal mark that the file as a whole speaks for."""
+        points = commas = 0
+        for table in self.tables:
+            for column in table.seen.columns:
+                found = evidence_of([c for c in column.cells if valuelike(c)], table.seen.grid)
+                points, commas = points + found.points, commas + found.commas
+        if points != commas:
+            return "point" if points > commas else "comma"
+        if (habit := self.export.habits.decimal) != "auto":
+            return habit
+        return None
+
+    def mentions(self, unit: str) -> dict[str, list[Line]]:
+        """Return the other units of a dimension that the free lines, titles and entries speak of."""
+        found: dict[str, list[Line]] = {}
+        lines = [line for sight in self.sights for line in sight.lines]
+        for line in lines:
+            for cell in line.cells:
+                if not isinstance(cell, str):
+                    continue
+                for word in _unit_words(cell):
+                    if (way := scale(word, unit)) is not None and (way.factor != 1 or way.offset):
+                        found.setdefault(word, []).append(line)
+        return found
+
+
+def _unit_words(text: str) -> Iterator[str]:
+    for match in _UNIT_WORD.finditer(text):
+        for word in {match[0], match[0].split(" ")[0]}:
+            bare = word.strip(".,;:!?'\"").lstrip("0123456789.,+-")
+            if bare and not bare.isdigit() and (len(bare) > 1 or bare in "Ω%°") and plain_unit(bare) not in (None, ""):
+                yield bare
+
+
+def _alike(one: Table, other: Table) -> bool:
+    return [title.name for title in one.titles] == [title.name for title in other.titles]
+
+
+def _titles(sight: Sight) -> Iterator[list[str]]:
+    return ([column.title for column in table.columns] for table in sight.tables if table.rows)
+
+
+def _still_joined(cell: Cell) -> bool:
+    """Tell whether a cell holds several numbers that another delimiter would part."""
+    return isinstance(cell, str) and len(re.findall(r"\d[\d.,eE+-]*", cell)) > 2 and re.search(
+        r"[;|\t]|\d\s{2,}[-\d]|\d, ?-?\d+[.,]\d", cell
+    ) is not None
+
+
+def _grids(lines: Sequence[str], text: str) -> Iterator[Grid]:
+    from tiecoat.dialect.delimited import declared_delimiter
+
+    declared = declared_delimiter(lines)
+    if declared:
+        yield split(lines, declared, 1)
+        return
+    for mark in DELIMITERS:
+        if mark in text:
+            yield split(lines, mark)
+    for pattern in (_BLANKS, _ONE_BLANK):
+        rows: list[list[Cell]] = [list(pattern.split(line.strip())) if line.strip() else [""] for line in lines]
+        if any(len(row) > 1 for row in rows):
+            yield Grid(rows, range(1, len(lines) + 1), delimiter=" ", whole_lines=lines)
+    if not any(mark in text for mark in DELIMITERS):
+        yield Grid([[line.strip()] for line in lines], range(1, len(lines) + 1), delimiter="\0", whole_lines=lines)
+
+
+def _filled_down(grid: Grid) -> Grid:
+    return grid
+
+
+def _pairs(line: Line, known: Known, grid: Grid | None = None, *, every: bool = False) -> Iterator[tuple[str, Cell, str | None]]:
+    """Return name, value and unit of what a free line tells; of `every` name, known or not."""
+    cells = list(line.cells)
+    whole = grid.whole_lines[line.row - 1] if grid and grid.whole_lines and line.row <= len(grid.whole_lines) else None
+    place = 0
+    yielded = False
+    while place < len(cells):
+        cell = cells[place]
+        if not isinstance(cell, str):
+            place += 1
+            continue
+        match = _PAIR.fullmatch(cell.strip())
+        if match and match["value"].strip():
+            value = match["value"].strip()
+            if len(cells) == place + 1 or grid is None or grid.delimiter != ",":
+                yield match["name"].strip(), *_valued(value, cells[place + 1 :])
+            elif whole is not None and (rest := _PAIR.fullmatch(whole.strip().rstrip(","))):
+                yield rest["name"].strip(" #*/!"), *_valued(rest["value"].strip(), [])
+                return
+            yielded, place = True, place + 1
+            continue
+        name = cell.strip().rstrip(":= .")
+        following = cells[place + 1] if place + 1 < len(cells) else None
+        if following is not None and (match or known(name) or every or (place == 0 and len(cells) <= 3)):
+            after = cells[place + 2] if place + 2 < len(cells) else None
+            if grid is not None and grid.delimiter == "," and _digits(following) and after is not None and _digits(after):
+                following, after = f"{following},{after}", (cells[place + 3] if place + 3 < len(cells) else None)
+                place += 1
+            value, unit = _valued(following, [after] if after is not None else [])
+            yield name, value, unit
+            yielded = True
+            place += 2 + (1 if unit is not None and isinstance(after, str) and unit == after.strip("[](){} ") else 0)
+            continue
+        place += 1
+    if not yielded and len(cells) == 1 and isinstance(cells[0], str):
+        yield from _in_sentence(cells[0], known)
+
+
+def _digits(cell: Cell) -> bool:
+    return isinstance(cell, str) and cell.isdigit()
+
+
+def _valued(value: Cell, beside: Sequence[Cell]) -> tuple[Cell, str | None]:
+    """Return a value and its unit: behind it, or in the next cell."""
+    if isinstance(value, str):
+        number, unit = amount(value)
+        if unit is not None and plain_unit(unit) is not None and any(c.isdigit() for c in number):
+            return number, unit
+    nearest = next((cell for cell in beside if cell != ""), None)
+    if isinstance(nearest, str):
+        inner = nearest.strip("[](){} ")
+        if plain_unit(inner) is not None and inner not in ("", "-", "1"):
+            return value, inner
+    return value, None
+
+
+_SENTENCE = re.compile(
+    r"(?P<name>[^\d:=,;]{2,60}?)\s+(?:is|was|of|ist|war|von|est|de|es|e|è|wynosi|bedraagt|je|=|:)?\s*"
+    r"(?P<value>[-+]?\d[\d.,]*(?:\s?[eE][-+]?\d+)?)\s*(?P<unit>[^\s\d,;.][^\s,;]*)?[\s,;.]*$"
+)
+
+
+def _in_sentence(text: str, known: Known) -> Iterator[tuple[str, Cell, str | None]]:
+    match = _SENTENCE.fullmatch(text.strip())
+    if match is None:
+        return
+    words = match["name"].split()
+    for start in range(min(len(words), 5)):
+        name = " ".join(words[start:])
+        if known(name):
+            yield name, match["value"].rstrip(".,"), match["unit"]
+            return

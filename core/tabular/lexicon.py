@@ -1,0 +1,156 @@
+"""What the words of kinds stand for: a role in a kind, a key of every kind, or nothing to take."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Literal
+
+from tiecoat import contract_words as shared
+from tiecoat.archive.rows import ColumnInfo, columns_of
+from tiecoat.plugin import Kind, Source, Spread
+from tiecoat.tabular.words import EXACT, Fit, Title, Words, listed, parted
+
+Sort = Literal["column", "source", "spread", "key", "beside"]
+TIME_KEYS = ("moment", "date", "clock")
+
+
+@dataclass(frozen=True)
+class Role:
+    """What a column or an entry may be for a kind.
+
+    `type` is that of its values; `unit` what they are wanted in; `spread` for one of a wide layout.
+    """
+
+    name: str
+    sort: Sort
+    type: Literal["float", "str", "time"]
+    unit: str = ""
+    customary: bool = False
+    signed: bool = True
+    spread: Spread | None = None
+
+
+class Lexicon:
+    """The words of one kind.
+
+    Parameters
+    ----------
+    kind
+        With words beside its columns.
+    own
+        Words that the lab adds: name of a column, source or key -> words.
+    """
+
+    def __init__(self, kind: Kind, own: dict[str, Sequence[str]] | None = None) -> None:
+        self.kind = kind
+        self.own = own or {}
+        self.infos: dict[str, ColumnInfo] = {info.name: info for info in columns_of(kind)}
+        self._schema = kind.model.to_schema().columns
+        self.roles: dict[str, Role] = {}
+        self._words: list[tuple[Role, Words]] = []
+        for role, words in self._all():
+            self.roles.setdefault(role.name if role.spread is None else f"spread {len(self.roles)}", role)
+            self._words.append((role, Words(words)))
+
+    def _all(self) -> Iterator[tuple[Role, list[str]]]:
+        for name, info in self.infos.items():
+            said = self._schema[name].metadata or {}
+            role = Role(
+                name, "column", info.type if info.type != "int" else "float", info.unit,
+                bool(said.get("customary")), self.least(name) is None or self.least(name) < 0,  # type: ignore[operator]
+            )
+            yield role, [name, *listed(said.get("words", "")), *self.own.get(name, ())]
+        for source in self.kind.sources:
+            role = Role(source.name, "source", source.type, source.unit, source.customary)
+            yield role, [source.name, *listed(source.words), *self.own.get(source.name, ())]
+        for spread in self.kind.spreads:
+            info = self.infos[spread.column]
+            said = self._schema[spread.column].metadata or {}
+            kind_type = info.type if info.type != "int" else "float"
+            role = Role(spread.column, "spread", kind_type, info.unit, bool(said.get("customary")), spread=spread)
+            yield role, listed(spread.words)
+        yield from self._keys()
+        yield Role("beside", "beside", "str"), [*listed(self.kind.beside), *listed(shared.OPERATOR), *listed(shared.REMARK)]
+
+    def _keys(self) -> Iterator[tuple[Role, list[str]]]:
+        sample = listed(shared.SAMPLE)
+        panel, batch = listed(shared.PANEL), listed(shared.BATCH)
+        (panel if self.kind.per == "panel" else batch).extend(sample)
+        words = {
+            "panel": panel,
+            "batch": batch,
+            "moment": listed(shared.MOMENT),
+            "date": listed(shared.DATE),
+            "clock": listed(shared.CLOCK),
+            "instrument": listed(shared.INSTRUMENT),
+            "number": listed(shared.NUMBER),
+        }
+        for name, own in words.items():
+            kind_type: Literal["float", "str", "time"] = "time" if name in TIME_KEYS else "str"
+            yield Role(name, "key", kind_type), [*own, *self.own.get(name, ())]
+
+    def least(self, name: str) -> float | None:
+        """Return the least that a column may be, or None."""
+        for check in self._schema[name].checks:
+            if check.name in ("greater_than", "greater_than_or_equal_to"):
+                return float(next(iter(check.statistics.values())))
+        return None
+
+    def bounds(self, name: str) -> tuple[float, float]:
+        """Return between what the values of a column lie."""
+        low, high = float("-inf"), float("inf")
+        for check in self._schema[name].checks if name in self._schema else ():
+            if check.name in ("greater_than", "greater_than_or_equal_to"):
+                low = float(next(iter(check.statistics.values())))
+            elif check.name in ("less_than", "less_than_or_equal_to"):
+                high = float(next(iter(check.statistics.values())))
+        return low, high
+
+    def fits(self, title: Title) -> list[tuple[Role, Fit]]:
+        """Return what a title may stand for, the best first."""
+        found = [(role, fit) for role, words in self._words if (fit := words.fit(title))]
+        order = {"column": 0, "source": 0, "spread": 0, "key": 1, "beside": 2}
+        return sorted(found, key=lambda pair: (-pair[1].level, order[pair[0].sort], -pair[1].letters))
+
+    def knows(self, text: str) -> bool:
+        """Tell whether a text is exactly one of the words."""
+        title = parted(text)
+        return any((fit := words.fit(title)) and fit.level == EXACT for _, words in self._words)
+
+    @cached_property
+    def closed(self) -> dict[str, dict[str, Words]]:
+        """For each column of closed words: the word of the kind -> what the trade says for it."""
+        closed: dict[str, dict[str, Words]] = {}
+        for name in self.infos:
+            said = self._schema[name].metadata or {}
+            if text := said.get("values"):
+                closed[name] = {}
+                for part in text.replace("\n", " ").split(";"):
+                    own, _, words = part.partition("=")
+                    if own.strip():
+                        closed[name][own.strip()] = Words([own.strip(), *listed(words)])
+        return closed
+
+    def in_words_of_kind(self, column: str, text: str | None) -> str | None:
+        """Return the kind's own word for a text of a column of closed words; else the text."""
+        if text is None or column not in self.closed:
+            return text
+        title = parted(text)
+        fits = [(own, fit) for own, words in self.closed[column].items() if (fit := words.fit(title))]
+        if not fits:
+            return text
+        best = max((fit.level, fit.letters) for _, fit in fits)
+        winners = [own for own, fit in fits if (fit.level, fit.letters) == best]
+        return winners[0] if len(winners) == 1 else text
+
+    def told_in(self, column: str, text: str) -> str | None:
+        """Return the kind's word that a free text speaks of, if it speaks of one and only one."""
+        found = {own for own, words in self.closed.get(column, {}).items() if words.fit(Title(text, text))}
+        return found.pop() if len(found) == 1 else None
+
+
+def sources_of(kind: Kind) -> dict[str, Source]:
+    """Return the sources of a kind by name."""
+    return {source.name: source for source in kind.sources}

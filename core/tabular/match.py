@@ -1,0 +1,460 @@
+"""Which column of a table is what for a kind: by words, units, the look of ids, and what is needed."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from tiecoat.dialect.delimited import Cell
+from tiecoat.dialect.numbers import Mark
+from tiecoat.dialect.units import scale, understand
+from tiecoat.plugin import Spread
+from tiecoat.tabular.facts import Numbers, evidence_of, is_empty, numbers_of, seconds_of
+from tiecoat.tabular.file import File, Table, Told
+from tiecoat.tabular.lexicon import TIME_KEYS, Lexicon, Role
+from tiecoat.tabular.moments import is_clock, is_day
+from tiecoat.tabular.sight import valuelike
+from tiecoat.tabular.words import EXACT, PARTLY, Fit, Title
+
+BY_LOOK, BY_UNIT = 4, 1  # levels above and below those of words
+_WORTH = {BY_LOOK: 0.5, EXACT: 2.0, PARTLY: 1.3, BY_UNIT: 0.7}
+_NUMERIC = 0.8  # share of the filled cells of a column that must be numbers
+_ENTRY_LETTERS = 5  # of a word that may be a part of an entry's name
+_DAYS_OF_EXCEL = (30_000.0, 70_000.0)
+
+
+@dataclass(frozen=True)
+class Ids:
+    """How ids look in the lab."""
+
+    panel: re.Pattern[str]
+    batch: re.Pattern[str]
+
+    def is_panel(self, cell: Cell) -> bool:
+        return isinstance(cell, str) and self.panel.fullmatch(cell.strip()) is not None
+
+    def is_batch(self, cell: Cell) -> bool:
+        return isinstance(cell, str) and self.batch.fullmatch(cell.strip()) is not None
+
+
+class Content:
+    """The cells of one column, by their look."""
+
+    def __init__(self, cells: Sequence[Cell], mark: Mark | None, ids: Ids) -> None:
+        self.cells = cells
+        self._mark, self._ids = mark, ids
+        self.filled = [cell for cell in cells if not is_empty(cell)]
+
+    def _share(self, count: int) -> float:
+        return count / len(self.filled) if self.filled else 0.0
+
+    @cached_property
+    def numbers(self) -> Numbers:
+        return numbers_of(self.cells, self._mark)
+
+    @cached_property
+    def is_numeric(self) -> bool:
+        return bool(self.filled) and len(self.numbers.odd) <= (1 - _NUMERIC) * len(self.filled)
+
+    @cached_property
+    def is_duration(self) -> bool:
+        return self._share(sum(1 for cell in self.filled if seconds_of(cell) is not None)) > _NUMERIC
+
+    @cached_property
+    def is_days(self) -> bool:
+        return self._share(sum(map(is_day, self.filled))) >= _NUMERIC
+
+    @cached_property
+    def is_serial_days(self) -> bool:
+        low, high = _DAYS_OF_EXCEL
+        return self.is_numeric and all(low <= v <= high for v in self.numbers.values if v == v)  # noqa: PLR0124
+
+    @cached_property
+    def is_clocks(self) -> bool:
+        return self._share(sum(map(is_clock, self.filled))) >= _NUMERIC
+
+    @cached_property
+    def panels(self) -> float:
+        return self._share(sum(map(self._ids.is_panel, self.filled)))
+
+    @cached_property
+    def batches(self) -> float:
+        return self._share(sum(map(self._ids.is_batch, self.filled)))
+
+    @cached_property
+    def counts(self) -> bool:
+        """Whether it is 1, 2, 3 ... from any start."""
+        if not self.is_numeric or len(self.filled) < 2:
+            return False
+        values = [v for v in self.numbers.values if v == v]  # noqa: PLR0124
+        steps = {b - a for a, b in zip(values, values[1:], strict=False)}
+        return all(v.is_integer() for v in values) and steps <= {1.0, 0.0} and 1.0 in steps or (
+            all(v.is_integer() for v in values) and values[0] in (0, 1) and steps <= {1.0, 1.0 - len(set(values))}
+        )
+
+
+@dataclass(frozen=True)
+class Given:
+    """What a role is read from: the place of a column, or an entry."""
+
+    role: Role
+    level: int
+    place: int | None = None
+    told: Told | None = None
+    number: float | None = None
+
+
+@dataclass
+class Attempt:
+    """A table read as a kind: what is given, what is lacking, what nobody took."""
+
+    lexicon: Lexicon
+    file: File
+    table: Table
+    contents: list[Content]
+    mark: Mark | None
+    given: dict[str, Given] = field(default_factory=dict)
+    spreads: list[Given] = field(default_factory=list)
+    wide: list[tuple[int, str]] = field(default_factory=list)  # column, panel in its title
+    untaken: list[int] = field(default_factory=list)
+    lacking: list[str] = field(default_factory=list)
+    rivals: list[tuple[Role, int, int]] = field(default_factory=list)
+    shown: bool = False
+    score: float = 0.0
+    rival: str | None = None  # another kind that reads the table as well
+    export_faults: bool = False
+
+    @property
+    def kind_name(self) -> str:
+        return self.lexicon.kind.name
+
+
+def attempt(file: File, table: Table, lexicon: Lexicon, ids: Ids) -> Attempt:
+    """Read a table as a kind, as far as words and units allow."""
+    mark = _mark_of(file, table)
+    contents = [Content(column.cells, mark, ids) for column in table.seen.columns]
+    found = Attempt(lexicon, file, table, contents, mark)
+    _assign(found, ids)
+    _wide(found, ids)
+    _entries(found, ids)
+    _conclude(found)
+    return found
+
+
+def _mark_of(file: File, table: Table) -> Mark | None:
+    points = commas = 0
+    for column in table.seen.columns:
+        cells = [cell for cell in column.cells if valuelike(cell) and not is_day(cell) and not is_clock(cell)]
+        evidence = evidence_of(cells, table.seen.grid)
+        points, commas = points + evidence.points, commas + evidence.commas
+    if points != commas:
+        return "point" if points > commas else "comma"
+    return file.mark
+
+
+def _assign(found: Attempt, ids: Ids) -> None:
+    """Give columns to roles, the surest first; two that are equally sure of one role are rivals."""
+    wanted: list[tuple[int, int, int, Role, Fit]] = []
+    for place, title in enumerate(found.table.titles):
+        for role, fit in _candidates(found, place, title):
+            if _feasible(found, place, role, title, fit.level):
+                wanted.append((fit.level, fit.letters, place, role, fit))
+    wanted.sort(key=lambda each: (-each[0], each[3].sort == "beside", -each[1], each[2]))
+    taken: set[int] = set()
+    best: dict[str, tuple[int, int]] = {}
+    for level, letters, place, role, fit in wanted:
+        if place in taken:
+            continue
+        if role.sort == "spread":
+            found.spreads.append(Given(role, level, place, number=fit.number))
+            taken.add(place)
+        elif role.sort == "beside":
+            taken.add(place)
+        elif role.name not in found.given:
+            found.given[role.name] = Given(role, level, place)
+            best[role.name] = (level, letters)
+            taken.add(place)
+        elif best.get(role.name) == (level, letters) and level >= PARTLY and role.sort != "key":
+            first = found.given[role.name].place
+            alternatives = [w for w in wanted if w[2] == place and w[3].name not in found.given]
+            if first is not None and not alternatives:
+                found.rivals.append((role, first, place))
+    if any(spread.role.spread and spread.role.spread.key in found.given for spread in found.spreads):
+        found.spreads = [s for s in found.spreads if not (s.role.spread and s.role.spread.key in found.given)]
+    kept = {given.place for given in found.given.values()} | {s.place for s in found.spreads}
+    beside = taken - kept
+    for place, content in enumerate(found.contents):
+        if place in kept or place in beside or not content.filled:
+            continue
+        if content.is_numeric and not content.counts and not content.is_days:
+            found.untaken.append(place)
+
+
+def _candidates(found: Attempt, place: int, title: Title) -> Iterator[tuple[Role, Fit]]:
+    content, roles = found.contents[place], found.lexicon.roles
+    fits = found.lexicon.fits(title)
+    if content.panels > _NUMERIC and found.lexicon.kind.per == "panel":
+        yield roles["panel"], Fit(BY_LOOK, 99)
+        return
+    if content.batches > _NUMERIC:
+        yield roles["batch"], Fit(BY_LOOK, 99)
+        return
+    yield from fits
+    if content.is_days and not any(role.type == "time" for role, _ in fits):
+        yield roles["date"], Fit(BY_UNIT, 0)
+    if content.is_clocks and not content.is_numeric and not any(role.type == "time" for role, _ in fits):
+        yield roles["clock"], Fit(BY_UNIT, 0)
+    if not fits and content.is_numeric and (unit := _said(found, place, title)):
+        for role in roles.values():
+            if role.sort in ("column", "source") and role.type == "float" and _of_its_own(found.lexicon, role, unit):
+                yield role, Fit(BY_UNIT, 0)
+
+
+def _of_its_own(lexicon: Lexicon, role: Role, unit: str) -> bool:
+    """Tell whether a unit can be that of this role and of no other of the kind."""
+    if not role.unit or role.unit in ("percent", "deg", "s", "h", "degC") or scale(unit, role.unit) is None:
+        return False
+    others = [
+        other
+        for other in lexicon.roles.values()
+        if other.sort in ("column", "source") and other.type == "float" and other.unit and scale(unit, other.unit) is not None
+    ]
+    return len(others) == 1
+
+
+def _said(found: Attempt, place: int, title: Title) -> str | None:
+    """Return the unit of a column as its title, the row below or its cells say it."""
+    if title.unit:
+        return title.unit
+    return found.contents[place].numbers.unit if found.contents[place].is_numeric else None
+
+
+def _feasible(found: Attempt, place: int, role: Role, title: Title, level: int) -> bool:  # noqa: PLR0911, C901
+    content = found.contents[place]
+    if not content.filled:
+        return level == EXACT and role.sort == "column"
+    if role.sort == "beside":
+        return True
+    if role.name == "clock":
+        return content.is_clocks and not (content.is_numeric and not any(":" in str(c) for c in content.filled))
+    if role.type == "time":
+        return content.is_days or (content.is_serial_days and level == EXACT)
+    if role.name in ("panel", "batch", "instrument", "number"):
+        return not (content.is_days and role.name != "number")
+    if role.type == "str":
+        return True
+    if content.is_duration and role.unit in ("s", "h"):
+        return True
+    if not content.is_numeric:
+        return False
+    unit = _said(found, place, title)
+    if unit and role.unit and scale(unit, role.unit) is None:
+        return False
+    if unit and not role.unit and understand(unit) not in ("", None):
+        return False
+    if not unit and level < EXACT and role.unit and not role.customary and _is_number_word(title):
+        return False
+    if role.name in found.lexicon.kind.identity and found.lexicon.kind.unique:
+        return not _varies(content)  # a sweep has one exposure; what rises from row to row is another time
+    return True
+
+
+def _is_number_word(title: Title) -> bool:
+    return title.name.strip().isdigit()
+
+
+def _varies(content: Content) -> bool:
+    """Tell whether a column changes from nearly every row to the next."""
+    values = [v for v in content.numbers.values if v == v]  # noqa: PLR0124
+    changes = sum(1 for a, b in zip(values, values[1:], strict=False) if a != b)
+    return len(values) > 3 and changes > 0.5 * (len(values) - 1)
+
+
+def _wide(found: Attempt, ids: Ids) -> None:
+    """Find panels in titles: then each such column holds the one value that the kind is of."""
+    wide = []
+    for place, title in enumerate(found.table.titles):
+        parts = title.raw.split()
+        named = next((part.strip("()[]:,") for part in [title.raw.strip(), *parts] if ids.is_panel(part.strip("()[]:,"))), None)
+        if named and found.contents[place].filled and (found.contents[place].is_numeric):
+            wide.append((place, named))
+    if len(wide) < 2 or found.lexicon.kind.per != "panel" or found.lexicon.kind.unique:
+        return
+    places = {place for place, _ in wide}
+    found.given = {name: given for name, given in found.given.items() if given.place not in places}
+    found.spreads = [given for given in found.spreads if given.place not in places]
+    found.untaken = [place for place in found.untaken if place not in places]
+    found.wide = wide
+
+
+def _entries(found: Attempt, ids: Ids) -> None:
+    """Take from the entries what no column gives."""
+    lexicon = found.lexicon
+    not_constant = {*lexicon.kind.unique, *lexicon.kind.order} if lexicon.kind.unique else set()
+    for told in found.file.entries_for(found.table):
+        if isinstance(told.value, str) and is_empty(told.value):
+            continue
+        if ids.is_panel(told.value) and lexicon.kind.per == "panel":
+            _give(found, Given(lexicon.roles["panel"], BY_LOOK, told=told))
+            continue
+        if ids.is_batch(told.value):
+            _give(found, Given(lexicon.roles["batch"], BY_LOOK, told=told))
+            continue
+        for role, fit in lexicon.fits(told.title):
+            if role.sort in ("spread", "beside") or role.name in not_constant:
+                continue
+            if fit.level < EXACT and (fit.letters < _ENTRY_LETTERS or role.sort == "source"):
+                continue
+            if _can_be_told(told, role):
+                _give(found, Given(role, fit.level, told=told))
+                break
+
+
+def _give(found: Attempt, given: Given) -> None:
+    """Take an entry, unless a column gives it, or an entry that fits better or stands nearer."""
+    before = found.given.get(given.role.name)
+    if before is None or (before.told is not None and before.level < given.level):
+        found.given[given.role.name] = given
+
+
+def _can_be_told(told: Told, role: Role) -> bool:
+    value = told.value
+    if role.name == "clock":
+        return is_clock(value)
+    if role.type == "time":
+        return is_day(value) or not isinstance(value, str) or any(c.isdigit() for c in value[:4])
+    if role.type == "str":
+        return True
+    if isinstance(value, str):
+        if not any(c.isdigit() for c in value):
+            return False
+        if seconds_of(value) is not None and role.unit == "s":
+            return True
+        if is_day(value) or (numbers_of([value], None).odd and numbers_of([value], "comma").odd):
+            return False
+    unit = told.unit or told.title.unit
+    return not (unit and role.unit and scale(unit, role.unit) is None)
+
+
+def available(found: Attempt) -> set[str]:
+    """Return the columns of the kind and sources that are given, or follow from what is given."""
+    kind = found.lexicon.kind
+    names = set(found.given)
+    for given in found.spreads:
+        assert given.role.spread is not None
+        names |= {given.role.spread.column, given.role.spread.key}
+    if found.wide:
+        names |= {"panel", main_value(found) or ""}
+    if kind.counted:
+        names.add(kind.counted)
+    changed = True
+    while changed:
+        more = {r.gives for r in kind.relations if r.gives not in names and set(r.needs) <= names}
+        changed = bool(more)
+        names |= more
+    return names
+
+
+def main_value(found: Attempt) -> str | None:
+    """Return the one column that a matrix of panels holds the values of, if there is one."""
+    kind, infos = found.lexicon.kind, found.lexicon.infos
+    needed = [
+        name
+        for name, info in infos.items()
+        if info.type == "float" and name not in kind.identity and name not in found.given and name != kind.counted
+    ]
+    required = [name for name in needed if not infos[name].nullable]
+    shown = [name for name in needed if name in kind.shown_by]
+    candidates = required or shown
+    if len(candidates) == 1:
+        return candidates[0]
+    texts = " ".join(line.text for line in found.table.headings)
+    named = [name for name in candidates if any(r.name == name for r, f in found.lexicon.fits(Title(texts, texts)))]
+    return named[0] if len(named) == 1 else None
+
+
+def _conclude(found: Attempt) -> None:
+    """Say what is lacking, and how well the table fits the kind."""
+    kind, infos = found.lexicon.kind, found.lexicon.infos
+    there = available(found)
+    for name, info in infos.items():
+        if name not in there and not info.nullable and name not in dict(kind.defaults) and not _worded(found, name):
+            found.lacking.append(name)
+    own = [given for given in found.given.values() if given.place is not None and given.role.sort in ("column", "source")]
+    score = sum(_WORTH[given.level] for given in own)
+    score += sum(0.5 for given in found.given.values() if given.place is not None and given.role.sort == "key")
+    score += sum(0.3 for given in found.given.values() if given.told is not None and given.role.sort == "column")
+    score += sum((2.0, 1.0)[min(n, 1)] for n, _ in enumerate(found.spreads[:3]))
+    score += 1.0 if found.wide and main_value(found) else 0.0
+    score -= len(found.untaken) + 0.7 * len(found.lacking)
+    found.score = score
+    shown_by = set(kind.shown_by) or {
+        name for name, info in infos.items() if not info.nullable and name not in kind.identity and name != kind.counted
+    }
+    feeding = {need for relation in kind.relations if relation.gives in shown_by for need in relation.needs}
+    sources = {source.name for source in kind.sources}
+    shown = shown_by | (feeding & sources)
+    found.shown = (
+        any(given.role.name in shown for given in own)
+        or any(given.role.name in shown or given.role.name in infos for given in found.spreads)
+        or bool(found.wide and main_value(found))
+    )
+
+
+def _worded(found: Attempt, name: str) -> bool:
+    """Tell whether a free text, the sheet or the file's name speaks of a word of a closed column."""
+    return told_word(found, name) is not None or told_time(found, name) is not None
+
+
+def told_word(found: Attempt, name: str) -> str | None:
+    """Return the word of a closed column that the free lines, the sheet or the name speak of."""
+    for text in free_texts(found):
+        if (word := found.lexicon.told_in(name, text)) is not None:
+            return word
+    return None
+
+
+_SPAN = re.compile(
+    r"(?<![\w.,])(?P<number>\d+(?:[.,]\d+)?)\s?_?(?P<unit>h|hrs?|hours?|std|stunden|heures?|horas?|ore|godz|uur|hod|d|days?|tage?|jours?|dias?|giorni|dni|dagen|wk|weeks?|wochen?)(?![a-z])",
+    re.IGNORECASE,
+)
+_NAMED_DAY = re.compile(r"\b(?P<unit>day|tag|jour|dia|giorno|dzien|dag|den)\s?(?P<number>\d{1,4})\b", re.IGNORECASE)
+_LONG = {"wk": 168.0, "we": 168.0, "wo": 168.0}
+
+
+def told_time(found: Attempt, name: str) -> float | None:
+    """Return hours that a heading, the sheet or the file's name speaks of, for a column in hours."""
+    info = found.lexicon.infos.get(name)
+    if info is None or info.unit != "h":
+        return None
+    for text in free_texts(found):
+        spans = {_hours(match) for match in _SPAN.finditer(text)} | {
+            float(match["number"]) * 24 for match in _NAMED_DAY.finditer(text)
+        }
+        if len(spans) == 1:
+            return spans.pop()
+    return None
+
+
+def _hours(match: re.Match[str]) -> float:
+    number, unit = float(match["number"].replace(",", ".")), match["unit"].casefold()
+    if unit[:2] in _LONG:
+        return number * _LONG[unit[:2]]
+    return number * (24.0 if unit[0] in "djg" and not unit.startswith("godz") or unit.startswith(("tag", "dn")) else 1.0)
+
+
+def free_texts(found: Attempt) -> list[str]:
+    """Return the headings above a table, its sheet, the file's name and its folder, nearest first."""
+    export = found.file.export
+    headings = [line.text for line in reversed(found.table.headings)]
+    sheet = [found.table.seen.sheet] if found.table.seen.sheet else []
+    name = re.sub(r"\.\w{2,4}$", "", export.name)
+    return [*headings, *sheet, name.replace("_", " "), export.folder]
+
+
+def spread_of(given: Given) -> Spread:
+    """Return the spread of what was given by one."""
+    assert given.role.spread is not None
+    return given.role.spread

@@ -1,0 +1,165 @@
+"""The one reader of tables: finds for which kind a table is, and reads it by the kind's own words."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from functools import cached_property
+from typing import Any
+
+from tiecoat import contract_words as shared
+from tiecoat.plugin import Claim, Export, Kind, Measurement
+from tiecoat.reasons import Reason
+from tiecoat.tabular.assemble import measurements
+from tiecoat.tabular.file import File, Table
+from tiecoat.tabular.lexicon import Lexicon
+from tiecoat.tabular.match import Attempt, Ids, attempt
+from tiecoat.tabular.words import EXACT, Words, listed, parted
+
+NAME = "any_table"
+_SURE, _HINT = 0.55, 0.3
+_LEAST = 1.5  # of a score: two titles that are words of the kind
+_APART = 0.25  # by which the best kind of a table must lead
+_DATA_FROM = 3  # rows and columns of numbers that a table must have to be told where nobody reads it
+
+
+class AnyTable:
+    """Reads tables of every kind that has words, whatever layout the export has.
+
+    Parameters
+    ----------
+    kinds
+        All kinds, by name; those without words are passed over.
+    """
+
+    name, version = NAME, "1"
+    last_resort = True
+
+    def __init__(self, kinds: Mapping[str, Kind]) -> None:
+        self._kinds = [kind for kind in kinds.values() if has_words(kind)]
+        self.kind = self._kinds[0].name if self._kinds else next(iter(kinds))
+
+    @cached_property
+    def lexicons(self) -> list[Lexicon]:
+        """The words of each kind, made when the first file is looked at."""
+        return [Lexicon(kind) for kind in self._kinds]
+
+    @cached_property
+    def _summaries(self) -> Words:
+        return Words(listed(shared.STATISTICS))
+
+    def _known(self, text: str) -> bool:
+        return _known_to(tuple(self.lexicons), text)
+
+    def _summary(self, text: str) -> bool:
+        fit = self._summaries.fit(parted(text))
+        return fit is not None and fit.level == EXACT
+
+    def look(self, export: Export) -> File:
+        """Return the file as it is seen; looked at once."""
+        if "file" not in export.kept:
+            export.kept["file"] = File(export, self._known, self._summary)
+        file: File = export.kept["file"]
+        return file
+
+    def recognise(self, export: Export) -> Claim | None:
+        """Claim what shows, in words of the trade, what some kind is made of."""
+        if export.is_picture or not self._kinds:
+            return None
+        best = self._best(export)
+        if not best:
+            return Claim(0.0, "no table with titles that are words of a kind")
+        found = best[0]
+        words = [given.role.name for given in found.given.values() if given.place is not None]
+        why = f"{found.kind_name}: {', '.join(words[:5])}"
+        return Claim(_SURE, why) if found.shown and found.score >= _LEAST - 1 else Claim(_HINT, why)
+
+    def read(self, export: Export) -> Iterator[Measurement]:
+        """Return the measurements of every table, each of the kind that it is of."""
+        found = self._best(export)
+        for each in found:
+            yield from measurements(each)
+        self._tell_unread(export, found)
+
+    def attempts(self, export: Export, table: Table) -> list[Attempt]:
+        """Return the table as each kind reads it, the best first."""
+        file = self.look(export)
+        ids = ids_of(export)
+        tried = [attempt(file, table, lexicon, ids) for lexicon in self.lexicons]
+        return sorted(tried, key=lambda each: (-each.shown, -each.score))
+
+    def _best(self, export: Export) -> list[Attempt]:
+        """Return each table that is of some kind, as that kind reads it."""
+        if "best" in export.kept:
+            return list(export.kept["best"])
+        kept: list[Attempt] = []
+        for table in self.look(export).tables:
+            tried = self.attempts(export, table)
+            if tried and tried[0].shown and tried[0].score >= _LEAST - 1:
+                kept.append(tried[0])
+                rival = next((each for each in tried[1:] if each.shown), None)
+                tried[0].rival = rival.kind_name if rival and tried[0].score - rival.score < _APART else None
+        kept = _of_one_sort(kept)
+        export.kept["best"] = kept
+        return kept
+
+    def _tell_unread(self, export: Export, found: Sequence[Attempt]) -> None:
+        """Hold a file of which a table with numbers, or rows without titles, were read by nobody."""
+        file = self.look(export)
+        read = {id(each.table) for each in found}
+        for table in file.tables:
+            if id(table) in read:
+                continue
+            numeric = sum(1 for c in table.seen.columns if sum(_number(cell) for cell in c.cells) >= _DATA_FROM)
+            if numeric >= 1 and len(table.seen.rows) >= _DATA_FROM:
+                titles = ", ".join(title.raw for title in table.titles[:8])
+                export.fault(
+                    Reason.UNREAD_ROWS, table.seen.rows[0], None,
+                    f"{len(table.seen.rows)} rows like results, under the titles {titles}",
+                    "titles that are words of a kind", sheet=table.seen.sheet,
+                )
+        for sight in file.sights:
+            for row in sight.orphans[:3]:
+                export.fault(Reason.UNREAD_ROWS, row, None, "a row like results", "titles above it, or no such row", sheet=sight.grid.sheet)
+
+
+def has_words(kind: Kind) -> bool:
+    """Tell whether a kind says how its columns are called."""
+    columns = kind.model.to_schema().columns.values()
+    return any((column.metadata or {}).get("words") for column in columns)
+
+
+def ids_of(export: Export) -> Ids:
+    """Return how ids look in the lab."""
+    habits = export.habits
+    return Ids(re.compile(habits.panel_ids, re.IGNORECASE), re.compile(habits.batch_ids, re.IGNORECASE))
+
+
+_KNOWN: dict[tuple[int, str], bool] = {}
+
+
+def _known_to(lexicons: tuple[Lexicon, ...], text: str) -> bool:
+    key = (id(lexicons[0]) if lexicons else 0, text)
+    if key not in _KNOWN:
+        if len(_KNOWN) > 20_000:
+            _KNOWN.clear()
+        _KNOWN[key] = len(text) <= 120 and any(lexicon.knows(text) for lexicon in lexicons)
+    return _KNOWN[key]
+
+
+def _number(cell: Any) -> bool:
+    from tiecoat.tabular.sight import valuelike
+
+    return cell != "" and valuelike(cell)
+
+
+def _of_one_sort(found: list[Attempt]) -> list[Attempt]:
+    """Of tables of several kinds keep all that lack nothing; else those of the best kind."""
+    names = {each.kind_name for each in found}
+    if len(names) < 2 or not any(each.lacking for each in found):
+        return found
+    whole = [each for each in found if not each.lacking]
+    if whole:
+        return whole
+    best = max(found, key=lambda each: each.score).kind_name
+    return [each for each in found if each.kind_name == best]

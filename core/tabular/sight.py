@@ -1,0 +1,421 @@
+"""What a person sees in a grid of cells: tables with titles, free lines around them, headings.
+
+Nothing here knows a kind. Rulers and comments amid rows are passed over; rows without a header of
+their own, after free lines, go on under the titles before; a summary below a table is none of its
+rows.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, field
+
+from tiecoat.dialect.delimited import Cell, Grid, numberlike
+from tiecoat.dialect.entries import amount
+from tiecoat.dialect.numbers import EMPTY_WORDS
+from tiecoat.dialect.units import plain_unit
+
+_RULER = re.compile(r"[-=_*#~+.|:\s]{3,}")
+_COMMENT = re.compile(r"\s*(?:#+|//+|!+|\*+|%+|>+|--+|;+)\s*(?=\S*[^\W_])")
+_COMPLEX = re.compile(r"[-+]?[\d.,]+(?:e[-+]?\d+)?\s*[-+]\s*[ij]?\s*[\d.,]+(?:e[-+]?\d+)?\s*[ij]?", re.IGNORECASE)
+_CLOCK = re.compile(r"\d{1,2}:\d{2}(?::\d{2}(?:[.,]\d+)?)?\s*(?:[ap]\.?m\.?)?", re.IGNORECASE)
+_NAMED_DAY = re.compile(r"\d{1,2}\.?[\s-][^\W\d]{3,10}\.?[\s-]\d{2,4}\b.*|[^\W\d]{3,10}\.?\s\d{1,2},?\s\d{4}\b.*")
+_LETTER = re.compile(r"[^\W\d_]")
+_ENTRY = re.compile(r"[^:=]{1,60}[^:=\d\s][^:=]{0,20}\s*[:=]\s*\S.*|[^:=]{1,60}[:=]\s*\S.*", re.DOTALL)
+_TITLE_ROWS = 3
+
+Known = Callable[[str], bool]
+
+
+def valuelike(cell: Cell) -> bool:
+    """Tell whether a cell is a number, also with a unit behind it, a date or a time by its look."""
+    if not isinstance(cell, str):
+        return True
+    if not cell or not (cell[0].isdigit() or cell[0] in "+-−–<>~≈.,(" or cell[-1].isdigit()):
+        return False
+    if numberlike(cell) or _CLOCK.fullmatch(cell) or _NAMED_DAY.fullmatch(cell):
+        return True
+    number, unit = amount(cell.lstrip("<>~≈ "))
+    if unit is not None and number[-1:].isdigit() and plain_unit(unit) is not None:
+        return True
+    return _COMPLEX.fullmatch(cell) is not None and cell[-1:].lower() in "ij0123456789"
+
+
+@dataclass(frozen=True)
+class Line:
+    """A free line: its cells that are not empty, and where it stands."""
+
+    cells: tuple[Cell, ...]
+    row: int
+
+    @property
+    def text(self) -> str:
+        """The line in one piece."""
+        return " ".join(str(cell) for cell in self.cells)
+
+
+@dataclass
+class Column:
+    """A column as it is seen: its titles from above down, the unit below them, its cells."""
+
+    title: str
+    unit: str | None
+    cells: list[Cell] = field(default_factory=list)
+
+
+@dataclass
+class Seen:
+    """A table as it is seen.
+
+    Parameters
+    ----------
+    grid
+        Where it stands.
+    columns
+        Those with a title or a value.
+    rows
+        For each row of cells the row of the file, counted from 1.
+    header_row
+        Row of the titles.
+    above
+        The free lines between the table before and this one.
+    short
+        Rows that have fewer fields than the titles ask for, or more; with the number of fields.
+    summaries
+        Rows that sum up others and are passed over.
+    """
+
+    grid: Grid
+    columns: list[Column]
+    header_row: int
+    above: list[Line]
+    rows: list[int] = field(default_factory=list)
+    short: list[tuple[int, int]] = field(default_factory=list)
+    summaries: list[int] = field(default_factory=list)
+
+    @property
+    def sheet(self) -> str | None:
+        """Name of the sheet."""
+        return self.grid.sheet
+
+
+@dataclass
+class Sight:
+    """All of a grid: its tables, the free lines below the last, rows of numbers without titles."""
+
+    grid: Grid
+    tables: list[Seen]
+    below: list[Line]
+    orphans: list[int]
+
+    @property
+    def lines(self) -> list[Line]:
+        """All free lines."""
+        return [line for table in self.tables for line in table.above] + self.below
+
+
+def look(grid: Grid, known: Known, summary: Known) -> Sight:
+    """Return what a person sees in a grid.
+
+    Parameters
+    ----------
+    known
+        Tells whether a text is a word of the trade for a column, a key or an entry.
+    summary
+        Tells whether a text begins the row of a summary, such as a mean.
+    """
+    return _Look(grid, known, summary).sight()
+
+
+class _Look:
+    def __init__(self, grid: Grid, known: Known, summary: Known) -> None:
+        self.grid, self.known, self.summary = grid, known, summary
+        self.rows = [_cleaned(row) for row in grid.rows]
+        self.tables: list[Seen] = []
+        self.pending: list[Line] = []
+        self.orphans: list[int] = []
+        self.places: list[int] = []  # of the columns of the present header
+        self.titles: list[tuple[str, str | None]] = []
+        self.types: list[bool | None] = []  # of these columns: values or texts
+        self.width = 0
+        self.header_row = 0
+
+    def sight(self) -> Sight:
+        index = 0
+        while index < len(self.rows):
+            index = self._step(index)
+        return Sight(self.grid, self.tables, self.pending, self.orphans)
+
+    def _step(self, index: int) -> int:
+        row = self.rows[index]
+        filled = [place for place, cell in enumerate(row) if cell != ""]
+        if not filled or self._ruler(row, filled):
+            return index + 1
+        if (below := self._header(index)) is not None:
+            return below
+        if self._summary(row, filled):
+            if self.tables:
+                self.tables[-1].summaries.append(self.grid.numbers[index])
+            return index + 1
+        if self.places and self._belongs(index, filled):
+            self._take(index)
+        elif self._orphan(row, filled):
+            self.orphans.append(self.grid.numbers[index])
+        else:
+            self.pending.append(Line(tuple(row[place] for place in filled), self.grid.numbers[index]))
+        return index + 1
+
+    def _ruler(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:
+        return all(isinstance(row[n], str) and _RULER.fullmatch(str(row[n])) for n in filled) and any(
+            len(str(row[n])) > 2 for n in filled
+        )
+
+    def _summary(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:
+        first = row[filled[0]]
+        return isinstance(first, str) and len(filled) > 1 and self.summary(first.split(":")[0])
+
+    def _orphan(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:
+        return len(filled) > 1 and all(valuelike(row[n]) for n in filled)
+
+    # titles
+
+    def _header(self, index: int) -> int | None:
+        """Return the row after the titles if a header begins here, having taken it; else None."""
+        if not self._titular(self.rows[index]):
+            return None
+        title_rows, place = [index], index + 1
+        units: list[Cell] | None = None
+        while place < len(self.rows) and place < index + 8:
+            row = self.rows[place]
+            filled = [n for n, cell in enumerate(row) if cell != ""]
+            if not filled and place == title_rows[-1] + 1:
+                place += 1  # one empty row below the titles
+                continue
+            if not filled:
+                return None
+            if self._ruler(row, filled):
+                place += 1
+            elif units is None and _units(row, filled):
+                units, place = row, place + 1
+            elif self._data(row, filled):
+                break
+            elif self._titular(row) and len(title_rows) < _TITLE_ROWS and units is None:
+                title_rows.append(place)
+                place += 1
+            else:
+                return None
+        else:
+            return None
+        title_rows = self._title_rows(title_rows)
+        if title_rows[0] != index or not self._under(place, title_rows):
+            return None
+        self._begin(title_rows, units)
+        return place
+
+    def _titular(self, row: Sequence[Cell]) -> bool:
+        filled = [cell for cell in row if cell != ""]
+        if not filled or (len(filled) == 1 and isinstance(filled[0], str) and ":" in filled[0]):
+            return False
+        texts = [cell for cell in filled if isinstance(cell, str) and not _dated(cell)]
+        words = [text for text in texts if _LETTER.search(text) or text.strip() in ("°", "%", "#")]
+        named = [text for text in words if not (valuelike(text) and not self.known(text))]
+        numbers = [cell for cell in filled if isinstance(cell, float | int) and 0 < cell < 1000]
+        if any(not isinstance(cell, str | float | int) for cell in filled):
+            return False
+        return len(named) >= 1 and (
+            2 * len(named) >= len(filled) or (len(numbers) + len(texts) == len(filled) and self.known(named[0]))
+        )
+
+    def _title_rows(self, rows: list[int]) -> list[int]:
+        """Return those of some rows of texts that make the header: the last, and what groups it."""
+        kept = [rows[-1]]
+        for upper in reversed(rows[:-1]):
+            above, below = self.rows[upper], self.rows[kept[0]]
+            sparse = [n for n, cell in enumerate(above) if cell != ""]
+            wide = [n for n, cell in enumerate(below) if cell != ""]
+            beside = sum(1 for n in sparse if n in wide)
+            if len(sparse) < 2 and sparse[:1] == [0] and 0 in wide:
+                break
+            if self._entry_like(above, sparse) and len(wide) != len(sparse):
+                break
+            grouped = len(sparse) < len(wide) and (sparse[0] > 0 or beside < len(sparse))
+            stacked = len(sparse) >= len(wide) > 0 and set(wide) <= set(sparse) and len(sparse) > 2
+            spread = len(sparse) < len(wide) and len(sparse) >= 1 and sparse[0] > 0
+            if not (grouped or stacked or spread):
+                break
+            kept.insert(0, upper)
+        return kept
+
+    def _entry_like(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:
+        first = row[filled[0]] if filled else ""
+        if not isinstance(first, str) or len(filled) > 3:
+            return False
+        return (filled[0] == 0 and len(filled) in (2, 3) and self.known(first.strip(" :="))) or bool(
+            len(filled) == 1 and _ENTRY.fullmatch(first)
+        )
+
+    def _under(self, index: int, title_rows: Sequence[int]) -> bool:
+        """Tell whether a row of data can stand under these titles."""
+        row = self.rows[index]
+        titled = {n for each in title_rows for n, cell in enumerate(self.rows[each]) if cell != ""}
+        filled = {n for n, cell in enumerate(row) if cell != ""}
+        titles = [str(self.rows[title_rows[-1]][n]) for n in sorted(titled) if n < len(self.rows[title_rows[-1]])]
+        knows = sum(1 for title in titles if title and self.known(title))
+        if len(titled) == 1:
+            return bool(knows) and filled == titled and ":" not in titles[0]
+        if len(titled) <= 3 and self._entry_like(row, sorted(filled)) and not self._id_column(index):
+            return False
+        if not knows and (len(titled) < 3 or len(filled) < 2):
+            return False
+        return 2 * len(filled & titled) > len(titled) or (knows > 1 and len(filled & titled) > 1)
+
+    def _id_column(self, index: int) -> bool:
+        """Tell whether the first cells of this row and the next are of one sort and no names."""
+        firsts = [next((cell for cell in row if cell != ""), "") for row in self.rows[index : index + 3]]
+        return all(not isinstance(first, str) or not self.known(first) for first in firsts)
+
+    def _begin(self, title_rows: Sequence[int], units: Sequence[Cell] | None) -> None:
+        width = max(len(self.rows[n]) for n in title_rows)
+        stacked: list[list[str]] = [[] for _ in range(width)]
+        for n in title_rows:
+            group, last = "", n == title_rows[-1]
+            for place in range(width):
+                cell = self.rows[n][place] if place < len(self.rows[n]) else ""
+                text = _title_text(cell)
+                if not last:
+                    group = text or group
+                    below_empty = not any(
+                        place < len(self.rows[m]) and self.rows[m][place] != "" for m in title_rows if m > n
+                    )
+                    text = text if below_empty else group
+                if text and text not in stacked[place]:
+                    stacked[place].append(text)
+        self.places = [n for n, titles in enumerate(stacked) if titles]
+        said = {n: str(units[n]).strip("[](){} ") for n in range(len(units)) if units[n] != ""} if units else {}
+        self.titles = []
+        for n in self.places:
+            parts = stacked[n]
+            unit = said.get(n)
+            if len(parts) > 1 and unit is None and _is_unit(parts[-1]):
+                unit, parts = parts[-1].strip("[](){} "), parts[:-1]
+            self.titles.append((" ".join(parts), unit if unit not in ("", "-", "–") else ""))
+        self.titles = [(title, unit if unit else None) for title, unit in self.titles]
+        self.width = max(self.places) + 1
+        self.types = [None] * len(self.places)
+        self.header_row = self.grid.numbers[title_rows[-1]]
+        self._open()
+
+    def _open(self) -> None:
+        columns = [Column(title, unit) for title, unit in self.titles]
+        self.tables.append(Seen(self.grid, columns, self.header_row, self.pending))
+        self.pending = []
+
+    # rows
+
+    def _data(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:
+        values = sum(1 for n in filled if valuelike(row[n]))
+        return values > 0 and (len(filled) > 1 or not self._titular(row))
+
+    def _belongs(self, index: int, filled: Sequence[int]) -> bool:
+        row = self.rows[index]
+        own = [n for n in filled if n in self.places]
+        beyond = [n for n in filled if n >= self.width and valuelike(row[n])]
+        first = row[filled[0]]
+        if not own:
+            return False
+        if self.grid.delimiter is not None and beyond and not self._typed(row, own):
+            return False
+        if isinstance(first, str) and filled[0] == 0 and len(self.places) > 1:
+            entry = ":" in first and _ENTRY.fullmatch(first) is not None and not valuelike(first)
+            if entry and (len(filled) == 1 or not self._text_column(0)):
+                return False
+            if len(filled) <= 3 and self.known(first) and not valuelike(first) and len(filled) < len(self.places):
+                return False
+            if len(filled) == 1 and len(self.places) > 2 and not valuelike(first):
+                return False
+        table = self.tables[-1]
+        if not table.rows and not any(n in self.places for n in filled):
+            return False
+        return self._typed(row, own)
+
+    def _text_column(self, place: int) -> bool:
+        return place in self.places and self.types[self.places.index(place)] is False
+
+    def _typed(self, row: Sequence[Cell], own: Sequence[int]) -> bool:
+        """Tell whether cells are of the sort that their columns had so far: enough of them."""
+        agree = against = 0
+        for n in own:
+            sort = self.types[self.places.index(n)]
+            if sort is None or str(row[n]).casefold() in EMPTY_WORDS:
+                continue
+            agree += sort == valuelike(row[n])
+            against += sort != valuelike(row[n])
+        return agree > against or (agree == against == 0)
+
+    def _take(self, index: int) -> None:
+        row, number = self.rows[index], self.grid.numbers[index]
+        if self.pending and self.tables[-1].rows:
+            self._open()
+        else:
+            self.tables[-1].above += self.pending
+            self.pending = []
+        table = self.tables[-1]
+        fields = len(self.grid.rows[index])
+        more = [n for n in range(self.width, len(row)) if row[n] != ""]
+        if self.grid.delimiter is not None and (fields < self.width or any(valuelike(row[n]) for n in more)):
+            table.short.append((number, fields))
+        for column, place in zip(table.columns, self.places, strict=True):
+            column.cells.append(row[place] if place < len(row) else "")
+        table.rows.append(number)
+        for at, place in enumerate(self.places):
+            cell = row[place] if place < len(row) else ""
+            if cell != "" and str(cell).casefold() not in EMPTY_WORDS:
+                sort = valuelike(cell)
+                self.types[at] = sort if self.types[at] is None else self.types[at]
+
+
+def _cleaned(row: Sequence[Cell]) -> list[Cell]:
+    """Return a row without the sign of a comment in front."""
+    place = next((n for n, cell in enumerate(row) if cell != ""), None)
+    cells = list(row)
+    if place is not None and isinstance(first := cells[place], str):
+        match = _COMMENT.match(first)
+        if match and not valuelike(first) and not first.startswith(("--", "%", "*")):
+            cells[place] = first[match.end() :].strip()
+        elif match and first[0] in "%*" and len(first) > match.end() and first[1:2] == " ":
+            cells[place] = first[match.end() :].strip()
+    return cells
+
+
+def _title_text(cell: Cell) -> str:
+    if isinstance(cell, float) and cell.is_integer():
+        return str(int(cell))
+    return str(cell).strip()
+
+
+def _dated(text: str) -> bool:
+    return bool(_CLOCK.fullmatch(text) or _NAMED_DAY.fullmatch(text) or re.fullmatch(r"\d{1,4}[./-]\d{1,2}[./-]\d{1,4}.*", text))
+
+
+def _is_unit(text: str) -> bool:
+    inner = text.strip("[](){} ")
+    return inner in ("-", "–", "") or plain_unit(inner) is not None
+
+
+def _units(row: Sequence[Cell], filled: Sequence[int]) -> bool:
+    """Tell whether a row holds nothing but units, one at least that says something."""
+    texts = [row[n] for n in filled]
+    if not all(isinstance(text, str) and _is_unit(text) for text in texts):
+        return False
+    return any(str(text).strip("-–[](){} 0123456789") for text in texts)
+
+
+def transposed(grid: Grid) -> Grid:
+    """Return a grid with its rows as columns; every row of it counts as the first of the file."""
+    width = max((len(row) for row in grid.rows), default=0)
+    rows: list[list[Cell]] = [
+        [row[n] if n < len(row) else "" for row in grid.rows] for n in range(width)
+    ]
+    first = grid.numbers[0] if len(grid.numbers) else 1
+    return Grid(rows, [first] * len(rows), delimiter=None, sheet=grid.sheet)
