@@ -135,15 +135,45 @@ _WORDS = {
     "stupne": "degree",
     "stupně": "degree",
     "stupňů": "degree",
-    **dict.fromkeys(("sek", "sekunden", "secondes", "segundos", "secondi", "sekundy", "sekund", "seconden"), "second"),
+    **dict.fromkeys(
+        ("sek", "sekunden", "secondes", "segundos", "secondi", "sekundy", "sekund", "seconden"),
+        "second",
+    ),
     **dict.fromkeys(("minuten", "minutos", "minuti", "minuty", "minut"), "minute"),
     **dict.fromkeys(
-        ("std", "stunden", "stunde", "heures", "heure", "horas", "hora", "ore", "ora", "godz", "godziny", "godzin")
+        (
+            "std",
+            "stunden",
+            "stunde",
+            "heures",
+            "heure",
+            "horas",
+            "hora",
+            "ore",
+            "ora",
+            "godz",
+            "godziny",
+            "godzin",
+        )
         + ("uur", "uren", "hod", "hodin", "hodiny"),
         "hour",
     ),
     **dict.fromkeys(
-        ("tage", "tag", "tagen", "jours", "jour", "dias", "días", "dia", "giorni", "dni", "dzień", "dagen", "dag")
+        (
+            "tage",
+            "tag",
+            "tagen",
+            "jours",
+            "jour",
+            "dias",
+            "días",
+            "dia",
+            "giorni",
+            "dni",
+            "dzień",
+            "dagen",
+            "dag",
+        )
         + ("dní", "dny", "den"),
         "day",
     ),

@@ -232,7 +232,9 @@ def _within(rows: Rows, findings: Findings) -> None:
         if start == stop or file in findings.broken:
             continue
         try:
-            told = list(rows.kind.check({name: values[start:stop] for name, values in arrays.items()}))
+            told = list(
+                rows.kind.check({name: values[start:stop] for name, values in arrays.items()})
+            )
         except KeyboardInterrupt:
             raise
         except BaseException as error:  # noqa: BLE001 - a kind may be a stranger's code

@@ -48,23 +48,42 @@ def _tell(found: Attempt) -> None:
     for short, fields in table.seen.short:
         last = short == table.seen.rows[-1] and export.open_row == short
         export.fault(
-            Reason.CUT_OFF if last else Reason.UNEVEN_ROW, short, None, f"{fields} fields",
-            f"{len(table.seen.columns)} fields as in the header, row {row}", sheet=sheet,
+            Reason.CUT_OFF if last else Reason.UNEVEN_ROW,
+            short,
+            None,
+            f"{fields} fields",
+            f"{len(table.seen.columns)} fields as in the header, row {row}",
+            sheet=sheet,
         )
     for role, first, second in found.rivals:
         if list(found.contents[first].cells) == list(found.contents[second].cells):
             continue
         titles = f"'{table.titles[first].raw}' and '{table.titles[second].raw}'"
-        export.fault(Reason.INCONSISTENT, row, None, f"two columns for {_called(found, role.name)}: {titles}", "one such column, or a profile that says which (tiecoat learn)", sheet=sheet)
+        export.fault(
+            Reason.INCONSISTENT,
+            row,
+            None,
+            f"two columns for {_called(found, role.name)}: {titles}",
+            "one such column, or a profile that says which (tiecoat learn)",
+            sheet=sheet,
+        )
     for place in found.untaken:
         export.fault(
-            Reason.UNTAKEN_COLUMN, row, table.titles[place].raw, "numbers under a title that is no word of this kind",
-            "a title of the trade, or a profile that says what it is or passes it over (tiecoat learn)", sheet=sheet,
+            Reason.UNTAKEN_COLUMN,
+            row,
+            table.titles[place].raw,
+            "numbers under a title that is no word of this kind",
+            "a title of the trade, or a profile that says what it is or passes it over (tiecoat learn)",
+            sheet=sheet,
         )
     for name in found.lacking:
         export.fault(
-            Reason.MISSING_COLUMN, row, None, f"nothing for {_called(found, name)}",
-            "a column or an entry for it, or an answer (tiecoat learn)", sheet=sheet,
+            Reason.MISSING_COLUMN,
+            row,
+            None,
+            f"nothing for {_called(found, name)}",
+            "a column or an entry for it, or an answer (tiecoat learn)",
+            sheet=sheet,
         )
     found.export_faults = export.fault_count > before
 
@@ -82,7 +101,11 @@ class _Table:
         self.kind, self.infos = found.lexicon.kind, found.lexicon.infos
         self.length = len(found.table.seen.rows)
         self.used = [
-            any(not is_empty(content.cells[at]) for place, content in enumerate(found.contents) if self._is_value(place))
+            any(
+                not is_empty(content.cells[at])
+                for place, content in enumerate(found.contents)
+                if self._is_value(place)
+            )
             for at in range(self.length)
         ]
 
@@ -116,7 +139,9 @@ class _Table:
             if "date" not in given and "clock" in given and not self._has_clock(given["moment"]):
                 parts.append(given["clock"])
         elif "date" in given:
-            parts = [given["date"]] + ([given["clock"]] if "clock" in given and not self._has_clock(given["date"]) else [])
+            parts = [given["date"]] + (
+                [given["clock"]] if "clock" in given and not self._has_clock(given["date"]) else []
+            )
         else:
             return [None] * self.length
         return self.values.times(parts)
@@ -124,9 +149,15 @@ class _Table:
     def _has_clock(self, given: Given) -> bool:
         from datetime import datetime, time
 
-        cells = [given.told.value] if given.told else [c for c in self.found.contents[given.place or 0].cells if not is_empty(c)]
+        cells = (
+            [given.told.value]
+            if given.told
+            else [c for c in self.found.contents[given.place or 0].cells if not is_empty(c)]
+        )
         return any(
-            (isinstance(cell, str) and ":" in cell) or (isinstance(cell, datetime) and cell.time() != time()) for cell in cells
+            (isinstance(cell, str) and ":" in cell)
+            or (isinstance(cell, datetime) and cell.time() != time())
+            for cell in cells
         )
 
     def _records(self) -> list[Record]:
@@ -138,7 +169,9 @@ class _Table:
             if not self.used[at]:
                 continue
             for panel, own in variants[at]:
-                records.append(Record(at, batches[at], panel or panels[at], moments[at], instruments[at], own))
+                records.append(
+                    Record(at, batches[at], panel or panels[at], moments[at], instruments[at], own)
+                )
         return records
 
     def _variants(self) -> list[list[tuple[str | None, dict[str, Any]]]]:
@@ -148,9 +181,15 @@ class _Table:
             name = main_value(found)
             assert name is not None
             role = found.lexicon.roles[name]
-            read = [(panel, self.values.numbers(Given(role, 3, place))) for place, panel in found.wide]
+            read = [
+                (panel, self.values.numbers(Given(role, 3, place))) for place, panel in found.wide
+            ]
             return [
-                [(panel, {name: values[at]}) for panel, values in read if not math.isnan(values[at])]
+                [
+                    (panel, {name: values[at]})
+                    for panel, values in read
+                    if not math.isnan(values[at])
+                ]
                 for at in range(self.length)
             ]
         if not found.spreads:
@@ -159,7 +198,11 @@ class _Table:
         for given in found.spreads:
             spread = spread_of(given)
             key = spread.value if spread.value is not None else given.number
-            values: Sequence[Any] = self.values.numbers(given) if given.role.type == "float" else self.values.texts(given)
+            values: Sequence[Any] = (
+                self.values.numbers(given)
+                if given.role.type == "float"
+                else self.values.texts(given)
+            )
             for at, value in enumerate(values):
                 if value is None or (isinstance(value, float) and math.isnan(value)):
                     continue
@@ -179,7 +222,9 @@ class _Table:
         for name in {name for record in records for name in record.own}:
             blank = math.nan if self.infos[name].type == "float" else None
             base = read.get(name, [blank] * len(records))
-            read[name] = [record.own.get(name, before) for record, before in zip(records, base, strict=True)]
+            read[name] = [
+                record.own.get(name, before) for record, before in zip(records, base, strict=True)
+            ]
         self._related(read, len(records))
         self._told(read, len(records))
         defaults = dict(self.kind.defaults)
@@ -190,7 +235,9 @@ class _Table:
             if info.type == "str":
                 values = [self.found.lexicon.in_words_of_kind(name, value) for value in values]
             if name in defaults:
-                values = [defaults[name] if value is None or value != value else value for value in values]  # noqa: PLR0124
+                values = [
+                    defaults[name] if value is None or value != value else value for value in values
+                ]  # noqa: PLR0124
             columns[name] = list(values)
         return columns
 
@@ -204,7 +251,11 @@ class _Table:
         if role.type == "time":
             return self.values.times([given])
         texts = self.values.texts(given)
-        return filled_down(texts, self.used) if role.name in self.kind.identity and given.place is not None else texts
+        return (
+            filled_down(texts, self.used)
+            if role.name in self.kind.identity and given.place is not None
+            else texts
+        )
 
     def _down(self, values: Sequence[float]) -> list[float]:
         """Fill a number down where its first cell is there and later ones are empty: merged cells."""
@@ -233,23 +284,33 @@ class _Table:
                 elif self.infos[relation.gives].type == "float":
                     self._compare(read[relation.gives], values, relation.gives, relation.within)
                     read[relation.gives] = [
-                        v if math.isnan(own) else own for own, v in zip(read[relation.gives], values, strict=True)
+                        v if math.isnan(own) else own
+                        for own, v in zip(read[relation.gives], values, strict=True)
                     ]
                 else:
-                    read[relation.gives] = [own or v for own, v in zip(read[relation.gives], values, strict=True)]
+                    read[relation.gives] = [
+                        own or v for own, v in zip(read[relation.gives], values, strict=True)
+                    ]
 
     def _array(self, read: dict[str, Any], name: str) -> Any:
-        kind_type = self.infos[name].type if name in self.infos else self.found.lexicon.roles[name].type
+        kind_type = (
+            self.infos[name].type if name in self.infos else self.found.lexicon.roles[name].type
+        )
         return as_array(read[name], kind_type)
 
-    def _compare(self, own: Sequence[float], computed: Sequence[float], name: str, within: float) -> None:
+    def _compare(
+        self, own: Sequence[float], computed: Sequence[float], name: str, within: float
+    ) -> None:
         for at, (one, other) in enumerate(zip(own, computed, strict=True)):
             if math.isnan(one) or math.isnan(other):
                 continue
             if abs(one - other) > within * max(abs(one), abs(other), _AGREE_FLOOR):
                 self.values.fault(
-                    Reason.INCONSISTENT, self.values.rows[min(at, self.length - 1)], name,
-                    f"{one:.4g}", f"{other:.4g}, from the other columns",
+                    Reason.INCONSISTENT,
+                    self.values.rows[min(at, self.length - 1)],
+                    name,
+                    f"{one:.4g}",
+                    f"{other:.4g}, from the other columns",
                 )
 
     def _told(self, read: dict[str, Any], length: int) -> None:
@@ -277,11 +338,18 @@ class _Table:
             seen[key] = seen.get(key, 0) + 1
             columns[name][at] = float(seen[key])
 
-    def _grouped(self, records: Sequence[Record], columns: dict[str, list[Any]]) -> Iterator[Measurement]:
+    def _grouped(
+        self, records: Sequence[Record], columns: dict[str, list[Any]]
+    ) -> Iterator[Measurement]:
         """Return a measurement for each record, or of a sweep for all that belong together."""
         places = list(range(len(records)))
         if self.kind.unique:
-            groups = [list(group) for _, group in groupby(places, key=lambda at: self._belongs(records[at], columns, at))]
+            groups = [
+                list(group)
+                for _, group in groupby(
+                    places, key=lambda at: self._belongs(records[at], columns, at)
+                )
+            ]
         else:
             groups = [[at] for at in places]
         for group in groups:
@@ -299,4 +367,8 @@ class _Table:
 
     def _belongs(self, record: Record, columns: dict[str, list[Any]], at: int) -> tuple[Any, ...]:
         # as texts, because a missing number (NaN) is not equal to itself
-        return (record.batch, record.panel, *(str(columns[name][at]) for name in self.kind.identity))
+        return (
+            record.batch,
+            record.panel,
+            *(str(columns[name][at]) for name in self.kind.identity),
+        )

@@ -21,7 +21,9 @@ from tiecoat.dialect.numbers import (
 from tiecoat.dialect.units import understand
 
 _MINUTES = re.compile(r"(?:(\d{1,3}):)?(\d{1,3}):(\d{2}(?:[.,]\d+)?)")
-_MIN_SEC = re.compile(r"(\d{1,3})\s*(?:min|m|')\s*(\d{1,2}(?:[.,]\d+)?)\s*(?:s|sec|''|\")?", re.IGNORECASE)
+_MIN_SEC = re.compile(
+    r"(\d{1,3})\s*(?:min|m|')\s*(\d{1,2}(?:[.,]\d+)?)\s*(?:s|sec|''|\")?", re.IGNORECASE
+)
 
 
 def is_empty(cell: Cell) -> bool:
@@ -57,7 +59,11 @@ def evidence_of(cells: Sequence[Cell], grid: Grid) -> Evidence:
 def numbers_of(cells: Sequence[Cell], mark: Mark | None) -> Numbers:
     """Return a column as numbers; a cell with two readings is doubtful where no mark is known."""
     texts = [cell for cell in cells if isinstance(cell, str)]
-    if len(texts) == len(cells) and mark is not None and (plain := plain_numbers(texts, mark)) is not None:
+    if (
+        len(texts) == len(cells)
+        and mark is not None
+        and (plain := plain_numbers(texts, mark)) is not None
+    ):
         return Numbers(tuple(plain), None, (), filled=len(plain))
     values: list[float] = []
     units: list[str | None] = []
@@ -83,7 +89,11 @@ def numbers_of(cells: Sequence[Cell], mark: Mark | None) -> Numbers:
     one = next(iter(sorted(said))) if len(known) == 1 and None not in known else None
     all_said = one is not None and sum(unit is not None for unit in units) == filled
     return Numbers(
-        tuple(values), one if all_said else None, tuple(odd), tuple(doubtful), filled,
+        tuple(values),
+        one if all_said else None,
+        tuple(odd),
+        tuple(doubtful),
+        filled,
         tuple(units) if said and not all_said else (),
     )
 

@@ -143,7 +143,9 @@ class File:
     def _place(self, line: Line, table: Table | None, grid: Grid, *, below: bool = False) -> None:
         found = False
         for name, value, unit in _pairs(line, self._known, grid):
-            told = Told(parted(name), value, unit, line.row, table.number if table else None, grid.sheet)
+            told = Told(
+                parted(name), value, unit, line.row, table.number if table else None, grid.sheet
+            )
             found = True
             if table is None:
                 self.stray.append(told)
@@ -160,9 +162,23 @@ class File:
         waiting: list[Told] = []
         for place, table in enumerate(self.tables):
             later = self.tables[place + 1 :]
-            if len(table.seen.rows) == 1 and later and len(later[0].seen.rows) > 2 and not _alike(table, later[0]):
+            if (
+                len(table.seen.rows) == 1
+                and later
+                and len(later[0].seen.rows) > 2
+                and not _alike(table, later[0])
+            ):
                 for title, column in zip(table.titles, table.seen.columns, strict=True):
-                    waiting.append(Told(title, column.cells[0], title.unit, table.seen.rows[0], later[0].number, table.seen.sheet))
+                    waiting.append(
+                        Told(
+                            title,
+                            column.cells[0],
+                            title.unit,
+                            table.seen.rows[0],
+                            later[0].number,
+                            table.seen.sheet,
+                        )
+                    )
                 later[0].entries[:0] = table.entries
                 later[0].headings[:0] = table.headings
                 continue
@@ -179,7 +195,9 @@ class File:
                 for name, value, unit in _pairs(line, self._known, sight.grid, every=True):
                     if name in records[-1]:
                         records.append({})
-                    records[-1][name] = Told(parted(name), value, unit, line.row, None, sight.grid.sheet)
+                    records[-1][name] = Told(
+                        parted(name), value, unit, line.row, None, sight.grid.sheet
+                    )
             records = [record for record in records if record]
             if not records:
                 continue
@@ -217,7 +235,11 @@ class File:
         yield from self.stray
         if self.export.is_workbook:
             for other in self.tables:
-                if other.seen.grid is not table.seen.grid and len(self._sheets_with(other)) == 1 and not other.seen.rows:
+                if (
+                    other.seen.grid is not table.seen.grid
+                    and len(self._sheets_with(other)) == 1
+                    and not other.seen.rows
+                ):
                     yield from other.entries
 
     def _sheets_with(self, table: Table) -> list[Sight]:
@@ -228,7 +250,13 @@ class File:
     @cached_property
     def texts(self) -> list[str]:
         """Every text of the file that may be a date."""
-        return [str(cell) for sight in self.sights for row in sight.grid.rows for cell in row if isinstance(cell, str)]
+        return [
+            str(cell)
+            for sight in self.sights
+            for row in sight.grid.rows
+            for cell in row
+            if isinstance(cell, str)
+        ]
 
     @cached_property
     def order(self) -> Order:
@@ -267,7 +295,12 @@ def _unit_words(text: str) -> Iterator[str]:
     for match in _UNIT_WORD.finditer(text):
         for word in {match[0], match[0].split(" ")[0]}:
             bare = word.strip(".,;:!?'\"").lstrip("0123456789.,+-")
-            if bare and not bare.isdigit() and (len(bare) > 1 or bare in "Ω%°") and plain_unit(bare) not in (None, ""):
+            if (
+                bare
+                and not bare.isdigit()
+                and (len(bare) > 1 or bare in "Ω%°")
+                and plain_unit(bare) not in (None, "")
+            ):
                 yield bare
 
 
@@ -281,9 +314,11 @@ def _titles(sight: Sight) -> Iterator[list[str]]:
 
 def _still_joined(cell: Cell) -> bool:
     """Tell whether a cell holds several numbers that another delimiter would part."""
-    return isinstance(cell, str) and len(re.findall(r"\d[\d.,eE+-]*", cell)) > 2 and re.search(
-        r"[;|\t]|\d\s{2,}[-\d]|\d, ?-?\d+[.,]\d", cell
-    ) is not None
+    return (
+        isinstance(cell, str)
+        and len(re.findall(r"\d[\d.,eE+-]*", cell)) > 2
+        and re.search(r"[;|\t]|\d\s{2,}[-\d]|\d, ?-?\d+[.,]\d", cell) is not None
+    )
 
 
 def _grids(lines: Sequence[str], text: str) -> Iterator[Grid]:
@@ -297,21 +332,34 @@ def _grids(lines: Sequence[str], text: str) -> Iterator[Grid]:
         if mark in text:
             yield split(lines, mark)
     for pattern in (_BLANKS, _ONE_BLANK):
-        rows: list[list[Cell]] = [list(pattern.split(line.strip())) if line.strip() else [""] for line in lines]
+        rows: list[list[Cell]] = [
+            list(pattern.split(line.strip())) if line.strip() else [""] for line in lines
+        ]
         if any(len(row) > 1 for row in rows):
             yield Grid(rows, range(1, len(lines) + 1), delimiter=" ", whole_lines=lines)
     if not any(mark in text for mark in DELIMITERS):
-        yield Grid([[line.strip()] for line in lines], range(1, len(lines) + 1), delimiter="\0", whole_lines=lines)
+        yield Grid(
+            [[line.strip()] for line in lines],
+            range(1, len(lines) + 1),
+            delimiter="\0",
+            whole_lines=lines,
+        )
 
 
 def _filled_down(grid: Grid) -> Grid:
     return grid
 
 
-def _pairs(line: Line, known: Known, grid: Grid | None = None, *, every: bool = False) -> Iterator[tuple[str, Cell, str | None]]:
+def _pairs(
+    line: Line, known: Known, grid: Grid | None = None, *, every: bool = False
+) -> Iterator[tuple[str, Cell, str | None]]:
     """Return name, value and unit of what a free line tells; of `every` name, known or not."""
     cells = list(line.cells)
-    whole = grid.whole_lines[line.row - 1] if grid and grid.whole_lines and line.row <= len(grid.whole_lines) else None
+    whole = (
+        grid.whole_lines[line.row - 1]
+        if grid and grid.whole_lines and line.row <= len(grid.whole_lines)
+        else None
+    )
     place = 0
     yielded = False
     while place < len(cells):
@@ -331,15 +379,30 @@ def _pairs(line: Line, known: Known, grid: Grid | None = None, *, every: bool = 
             continue
         name = cell.strip().rstrip(":= .")
         following = cells[place + 1] if place + 1 < len(cells) else None
-        if following is not None and (match or known(name) or every or (place == 0 and len(cells) <= 3)):
+        if following is not None and (
+            match or known(name) or every or (place == 0 and len(cells) <= 3)
+        ):
             after = cells[place + 2] if place + 2 < len(cells) else None
-            if grid is not None and grid.delimiter == "," and _digits(following) and after is not None and _digits(after):
-                following, after = f"{following},{after}", (cells[place + 3] if place + 3 < len(cells) else None)
+            if (
+                grid is not None
+                and grid.delimiter == ","
+                and _digits(following)
+                and after is not None
+                and _digits(after)
+            ):
+                following, after = (
+                    f"{following},{after}",
+                    (cells[place + 3] if place + 3 < len(cells) else None),
+                )
                 place += 1
             value, unit = _valued(following, [after] if after is not None else [])
             yield name, value, unit
             yielded = True
-            place += 2 + (1 if unit is not None and isinstance(after, str) and unit == after.strip("[](){} ") else 0)
+            place += 2 + (
+                1
+                if unit is not None and isinstance(after, str) and unit == after.strip("[](){} ")
+                else 0
+            )
             continue
         place += 1
     if not yielded and len(cells) == 1 and isinstance(cells[0], str):

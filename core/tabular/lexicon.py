@@ -51,15 +51,21 @@ class Lexicon:
         self.roles: dict[str, Role] = {}
         self._words: list[tuple[Role, Words]] = []
         for role, words in self._all():
-            self.roles.setdefault(role.name if role.spread is None else f"spread {len(self.roles)}", role)
+            self.roles.setdefault(
+                role.name if role.spread is None else f"spread {len(self.roles)}", role
+            )
             self._words.append((role, Words(words)))
 
     def _all(self) -> Iterator[tuple[Role, list[str]]]:
         for name, info in self.infos.items():
             said = self._schema[name].metadata or {}
             role = Role(
-                name, "column", info.type if info.type != "int" else "float", info.unit,
-                bool(said.get("customary")), self.least(name) is None or self.least(name) < 0,  # type: ignore[operator]
+                name,
+                "column",
+                info.type if info.type != "int" else "float",
+                info.unit,
+                bool(said.get("customary")),
+                self.least(name) is None or self.least(name) < 0,  # type: ignore[operator]
             )
             yield role, [name, *listed(said.get("words", "")), *self.own.get(name, ())]
         for source in self.kind.sources:
@@ -69,10 +75,20 @@ class Lexicon:
             info = self.infos[spread.column]
             said = self._schema[spread.column].metadata or {}
             kind_type = info.type if info.type != "int" else "float"
-            role = Role(spread.column, "spread", kind_type, info.unit, bool(said.get("customary")), spread=spread)
+            role = Role(
+                spread.column,
+                "spread",
+                kind_type,
+                info.unit,
+                bool(said.get("customary")),
+                spread=spread,
+            )
             yield role, listed(spread.words)
         yield from self._keys()
-        yield Role("beside", "beside", "str"), [*listed(self.kind.beside), *listed(shared.OPERATOR), *listed(shared.REMARK)]
+        yield (
+            Role("beside", "beside", "str"),
+            [*listed(self.kind.beside), *listed(shared.OPERATOR), *listed(shared.REMARK)],
+        )
 
     def _keys(self) -> Iterator[tuple[Role, list[str]]]:
         sample = listed(shared.SAMPLE)
@@ -112,7 +128,9 @@ class Lexicon:
         """Return what a title may stand for, the best first."""
         found = [(role, fit) for role, words in self._words if (fit := words.fit(title))]
         order = {"column": 0, "source": 0, "spread": 0, "key": 1, "beside": 2}
-        return sorted(found, key=lambda pair: (-pair[1].level, order[pair[0].sort], -pair[1].letters))
+        return sorted(
+            found, key=lambda pair: (-pair[1].level, order[pair[0].sort], -pair[1].letters)
+        )
 
     def knows(self, text: str) -> bool:
         """Tell whether a text is exactly one of the words."""
@@ -138,7 +156,9 @@ class Lexicon:
         if text is None or column not in self.closed:
             return text
         title = parted(text)
-        fits = [(own, fit) for own, words in self.closed[column].items() if (fit := words.fit(title))]
+        fits = [
+            (own, fit) for own, words in self.closed[column].items() if (fit := words.fit(title))
+        ]
         if not fits:
             return text
         best = max((fit.level, fit.letters) for _, fit in fits)
@@ -147,7 +167,11 @@ class Lexicon:
 
     def told_in(self, column: str, text: str) -> str | None:
         """Return the kind's word that a free text speaks of, if it speaks of one and only one."""
-        found = {own for own, words in self.closed.get(column, {}).items() if words.fit(Title(text, text))}
+        found = {
+            own
+            for own, words in self.closed.get(column, {}).items()
+            if words.fit(Title(text, text))
+        }
         return found.pop() if len(found) == 1 else None
 
 

@@ -60,7 +60,9 @@ class Content:
 
     @cached_property
     def is_duration(self) -> bool:
-        return self._share(sum(1 for cell in self.filled if seconds_of(cell) is not None)) > _NUMERIC
+        return (
+            self._share(sum(1 for cell in self.filled if seconds_of(cell) is not None)) > _NUMERIC
+        )
 
     @cached_property
     def is_days(self) -> bool:
@@ -90,8 +92,15 @@ class Content:
             return False
         values = [v for v in self.numbers.values if v == v]  # noqa: PLR0124
         steps = {b - a for a, b in zip(values, values[1:], strict=False)}
-        return all(v.is_integer() for v in values) and steps <= {1.0, 0.0} and 1.0 in steps or (
-            all(v.is_integer() for v in values) and values[0] in (0, 1) and steps <= {1.0, 1.0 - len(set(values))}
+        return (
+            all(v.is_integer() for v in values)
+            and steps <= {1.0, 0.0}
+            and 1.0 in steps
+            or (
+                all(v.is_integer() for v in values)
+                and values[0] in (0, 1)
+                and steps <= {1.0, 1.0 - len(set(values))}
+            )
         )
 
 
@@ -146,7 +155,11 @@ def attempt(file: File, table: Table, lexicon: Lexicon, ids: Ids) -> Attempt:
 def _mark_of(file: File, table: Table) -> Mark | None:
     points = commas = 0
     for column in table.seen.columns:
-        cells = [cell for cell in column.cells if valuelike(cell) and not is_day(cell) and not is_clock(cell)]
+        cells = [
+            cell
+            for cell in column.cells
+            if valuelike(cell) and not is_day(cell) and not is_clock(cell)
+        ]
         evidence = evidence_of(cells, table.seen.grid)
         points, commas = points + evidence.points, commas + evidence.commas
     if points != commas:
@@ -181,8 +194,12 @@ def _assign(found: Attempt, ids: Ids) -> None:
             alternatives = [w for w in wanted if w[2] == place and w[3].name not in found.given]
             if first is not None and not alternatives:
                 found.rivals.append((role, first, place))
-    if any(spread.role.spread and spread.role.spread.key in found.given for spread in found.spreads):
-        found.spreads = [s for s in found.spreads if not (s.role.spread and s.role.spread.key in found.given)]
+    if any(
+        spread.role.spread and spread.role.spread.key in found.given for spread in found.spreads
+    ):
+        found.spreads = [
+            s for s in found.spreads if not (s.role.spread and s.role.spread.key in found.given)
+        ]
     kept = {given.place for given in found.given.values()} | {s.place for s in found.spreads}
     beside = taken - kept
     for place, content in enumerate(found.contents):
@@ -204,22 +221,37 @@ def _candidates(found: Attempt, place: int, title: Title) -> Iterator[tuple[Role
     yield from fits
     if content.is_days and not any(role.type == "time" for role, _ in fits):
         yield roles["date"], Fit(BY_UNIT, 0)
-    if content.is_clocks and not content.is_numeric and not any(role.type == "time" for role, _ in fits):
+    if (
+        content.is_clocks
+        and not content.is_numeric
+        and not any(role.type == "time" for role, _ in fits)
+    ):
         yield roles["clock"], Fit(BY_UNIT, 0)
     if not fits and content.is_numeric and (unit := _said(found, place, title)):
         for role in roles.values():
-            if role.sort in ("column", "source") and role.type == "float" and _of_its_own(found.lexicon, role, unit):
+            if (
+                role.sort in ("column", "source")
+                and role.type == "float"
+                and _of_its_own(found.lexicon, role, unit)
+            ):
                 yield role, Fit(BY_UNIT, 0)
 
 
 def _of_its_own(lexicon: Lexicon, role: Role, unit: str) -> bool:
     """Tell whether a unit can be that of this role and of no other of the kind."""
-    if not role.unit or role.unit in ("percent", "deg", "s", "h", "degC") or scale(unit, role.unit) is None:
+    if (
+        not role.unit
+        or role.unit in ("percent", "deg", "s", "h", "degC")
+        or scale(unit, role.unit) is None
+    ):
         return False
     others = [
         other
         for other in lexicon.roles.values()
-        if other.sort in ("column", "source") and other.type == "float" and other.unit and scale(unit, other.unit) is not None
+        if other.sort in ("column", "source")
+        and other.type == "float"
+        and other.unit
+        and scale(unit, other.unit) is not None
     ]
     return len(others) == 1
 
@@ -238,7 +270,9 @@ def _feasible(found: Attempt, place: int, role: Role, title: Title, level: int) 
     if role.sort == "beside":
         return True
     if role.name == "clock":
-        return content.is_clocks and not (content.is_numeric and not any(":" in str(c) for c in content.filled))
+        return content.is_clocks and not (
+            content.is_numeric and not any(":" in str(c) for c in content.filled)
+        )
     if role.type == "time":
         return content.is_days or (content.is_serial_days and level == EXACT)
     if role.name in ("panel", "batch", "instrument", "number"):
@@ -257,7 +291,9 @@ def _feasible(found: Attempt, place: int, role: Role, title: Title, level: int) 
     if not unit and level < EXACT and role.unit and not role.customary and _is_number_word(title):
         return False
     if role.name in found.lexicon.kind.identity and found.lexicon.kind.unique:
-        return not _varies(content)  # a sweep has one exposure; what rises from row to row is another time
+        return not _varies(
+            content
+        )  # a sweep has one exposure; what rises from row to row is another time
     return True
 
 
@@ -277,7 +313,14 @@ def _wide(found: Attempt, ids: Ids) -> None:
     wide = []
     for place, title in enumerate(found.table.titles):
         parts = title.raw.split()
-        named = next((part.strip("()[]:,") for part in [title.raw.strip(), *parts] if ids.is_panel(part.strip("()[]:,"))), None)
+        named = next(
+            (
+                part.strip("()[]:,")
+                for part in [title.raw.strip(), *parts]
+                if ids.is_panel(part.strip("()[]:,"))
+            ),
+            None,
+        )
         if named and found.contents[place].filled and (found.contents[place].is_numeric):
             wide.append((place, named))
     if len(wide) < 2 or found.lexicon.kind.per != "panel" or found.lexicon.kind.unique:
@@ -363,7 +406,10 @@ def main_value(found: Attempt) -> str | None:
     needed = [
         name
         for name, info in infos.items()
-        if info.type == "float" and name not in kind.identity and name not in found.given and name != kind.counted
+        if info.type == "float"
+        and name not in kind.identity
+        and name not in found.given
+        and name != kind.counted
     ]
     required = [name for name in needed if not infos[name].nullable]
     shown = [name for name in needed if name in kind.shown_by]
@@ -371,7 +417,11 @@ def main_value(found: Attempt) -> str | None:
     if len(candidates) == 1:
         return candidates[0]
     texts = " ".join(line.text for line in found.table.headings)
-    named = [name for name in candidates if any(r.name == name for r, f in found.lexicon.fits(Title(texts, texts)))]
+    named = [
+        name
+        for name in candidates
+        if any(r.name == name for r, f in found.lexicon.fits(Title(texts, texts)))
+    ]
     return named[0] if len(named) == 1 else None
 
 
@@ -380,20 +430,41 @@ def _conclude(found: Attempt) -> None:
     kind, infos = found.lexicon.kind, found.lexicon.infos
     there = available(found)
     for name, info in infos.items():
-        if name not in there and not info.nullable and name not in dict(kind.defaults) and not _worded(found, name):
+        if (
+            name not in there
+            and not info.nullable
+            and name not in dict(kind.defaults)
+            and not _worded(found, name)
+        ):
             found.lacking.append(name)
-    own = [given for given in found.given.values() if given.place is not None and given.role.sort in ("column", "source")]
+    own = [
+        given
+        for given in found.given.values()
+        if given.place is not None and given.role.sort in ("column", "source")
+    ]
     score = sum(_WORTH[given.level] for given in own)
-    score += sum(0.5 for given in found.given.values() if given.place is not None and given.role.sort == "key")
-    score += sum(0.3 for given in found.given.values() if given.told is not None and given.role.sort == "column")
+    score += sum(
+        0.5
+        for given in found.given.values()
+        if given.place is not None and given.role.sort == "key"
+    )
+    score += sum(
+        0.3
+        for given in found.given.values()
+        if given.told is not None and given.role.sort == "column"
+    )
     score += sum((2.0, 1.0)[min(n, 1)] for n, _ in enumerate(found.spreads[:3]))
     score += 1.0 if found.wide and main_value(found) else 0.0
     score -= len(found.untaken) + 0.7 * len(found.lacking)
     found.score = score
     shown_by = set(kind.shown_by) or {
-        name for name, info in infos.items() if not info.nullable and name not in kind.identity and name != kind.counted
+        name
+        for name, info in infos.items()
+        if not info.nullable and name not in kind.identity and name != kind.counted
     }
-    feeding = {need for relation in kind.relations if relation.gives in shown_by for need in relation.needs}
+    feeding = {
+        need for relation in kind.relations if relation.gives in shown_by for need in relation.needs
+    }
     sources = {source.name for source in kind.sources}
     shown = shown_by | (feeding & sources)
     found.shown = (
@@ -420,7 +491,9 @@ _SPAN = re.compile(
     r"(?<![\w.,])(?P<number>\d+(?:[.,]\d+)?)\s?_?(?P<unit>h|hrs?|hours?|std|stunden|heures?|horas?|ore|godz|uur|hod|d|days?|tage?|jours?|dias?|giorni|dni|dagen|wk|weeks?|wochen?)(?![a-z])",
     re.IGNORECASE,
 )
-_NAMED_DAY = re.compile(r"\b(?P<unit>day|tag|jour|dia|giorno|dzien|dag|den)\s?(?P<number>\d{1,4})\b", re.IGNORECASE)
+_NAMED_DAY = re.compile(
+    r"\b(?P<unit>day|tag|jour|dia|giorno|dzien|dag|den)\s?(?P<number>\d{1,4})\b", re.IGNORECASE
+)
 _LONG = {"wk": 168.0, "we": 168.0, "wo": 168.0}
 
 
@@ -442,7 +515,11 @@ def _hours(match: re.Match[str]) -> float:
     number, unit = float(match["number"].replace(",", ".")), match["unit"].casefold()
     if unit[:2] in _LONG:
         return number * _LONG[unit[:2]]
-    return number * (24.0 if unit[0] in "djg" and not unit.startswith("godz") or unit.startswith(("tag", "dn")) else 1.0)
+    return number * (
+        24.0
+        if unit[0] in "djg" and not unit.startswith("godz") or unit.startswith(("tag", "dn"))
+        else 1.0
+    )
 
 
 def free_texts(found: Attempt) -> list[str]:

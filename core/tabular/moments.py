@@ -117,7 +117,9 @@ def moment(
 def _clock_first(cells: Sequence[Cell]) -> bool:
     first, second = cells
     return isinstance(first, time) or (
-        isinstance(first, str) and _ONLY_CLOCK.fullmatch(first) is not None and not isinstance(second, time)
+        isinstance(first, str)
+        and _ONLY_CLOCK.fullmatch(first) is not None
+        and not isinstance(second, time)
     )
 
 
@@ -132,7 +134,11 @@ def _of_cells(cells: Sequence[Cell], order: Order, zone: ZoneInfo) -> datetime |
             day = datetime.combine(cell, time())
         elif isinstance(cell, bool):
             return NoTime(Reason.NOT_A_TIME, _EXPECTED)
-        elif isinstance(cell, float | int) and day is None and _EXCEL_DAYS[0] <= cell <= _EXCEL_DAYS[1]:
+        elif (
+            isinstance(cell, float | int)
+            and day is None
+            and _EXCEL_DAYS[0] <= cell <= _EXCEL_DAYS[1]
+        ):
             day = _EXCEL_DAY_ZERO + timedelta(seconds=round(cell * 86_400))
         elif isinstance(cell, float | int) and day is not None and 0 <= cell < 1:
             day += timedelta(seconds=round(cell * 86_400))
@@ -140,9 +146,17 @@ def _of_cells(cells: Sequence[Cell], order: Order, zone: ZoneInfo) -> datetime |
             day = datetime.combine(day.date(), cell)
         elif isinstance(cell, timedelta) and day is not None:
             day += cell
-        elif isinstance(cell, str) and day is None and not isinstance(read := _of_text(cell, zone, order), NoTime):
+        elif (
+            isinstance(cell, str)
+            and day is None
+            and not isinstance(read := _of_text(cell, zone, order), NoTime)
+        ):
             day = read.astimezone(zone).replace(tzinfo=None)
-        elif isinstance(cell, str) and day is not None and (match := _ONLY_CLOCK.fullmatch(cell.strip())):
+        elif (
+            isinstance(cell, str)
+            and day is not None
+            and (match := _ONLY_CLOCK.fullmatch(cell.strip()))
+        ):
             clock = _clock(match.groupdict())
             if clock is None:
                 return NoTime(Reason.NOT_A_TIME, _EXPECTED)

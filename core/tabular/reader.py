@@ -20,7 +20,9 @@ NAME = "any_table"
 _SURE, _HINT = 0.55, 0.3
 _LEAST = 1.5  # of a score: two titles that are words of the kind
 _APART = 0.25  # by which the best kind of a table must lead
-_DATA_FROM = 3  # rows and columns of numbers that a table must have to be told where nobody reads it
+_DATA_FROM = (
+    3  # rows and columns of numbers that a table must have to be told where nobody reads it
+)
 
 
 class AnyTable:
@@ -98,7 +100,9 @@ class AnyTable:
             if tried and tried[0].shown and tried[0].score >= _LEAST - 1:
                 kept.append(tried[0])
                 rival = next((each for each in tried[1:] if each.shown), None)
-                tried[0].rival = rival.kind_name if rival and tried[0].score - rival.score < _APART else None
+                tried[0].rival = (
+                    rival.kind_name if rival and tried[0].score - rival.score < _APART else None
+                )
         kept = _of_one_sort(kept)
         export.kept["best"] = kept
         return kept
@@ -110,17 +114,31 @@ class AnyTable:
         for table in file.tables:
             if id(table) in read:
                 continue
-            numeric = sum(1 for c in table.seen.columns if sum(_number(cell) for cell in c.cells) >= _DATA_FROM)
+            numeric = sum(
+                1
+                for c in table.seen.columns
+                if sum(_number(cell) for cell in c.cells) >= _DATA_FROM
+            )
             if numeric >= 1 and len(table.seen.rows) >= _DATA_FROM:
                 titles = ", ".join(title.raw for title in table.titles[:8])
                 export.fault(
-                    Reason.UNREAD_ROWS, table.seen.rows[0], None,
+                    Reason.UNREAD_ROWS,
+                    table.seen.rows[0],
+                    None,
                     f"{len(table.seen.rows)} rows like results, under the titles {titles}",
-                    "titles that are words of a kind", sheet=table.seen.sheet,
+                    "titles that are words of a kind",
+                    sheet=table.seen.sheet,
                 )
         for sight in file.sights:
             for row in sight.orphans[:3]:
-                export.fault(Reason.UNREAD_ROWS, row, None, "a row like results", "titles above it, or no such row", sheet=sight.grid.sheet)
+                export.fault(
+                    Reason.UNREAD_ROWS,
+                    row,
+                    None,
+                    "a row like results",
+                    "titles above it, or no such row",
+                    sheet=sight.grid.sheet,
+                )
 
 
 def has_words(kind: Kind) -> bool:
@@ -132,7 +150,9 @@ def has_words(kind: Kind) -> bool:
 def ids_of(export: Export) -> Ids:
     """Return how ids look in the lab."""
     habits = export.habits
-    return Ids(re.compile(habits.panel_ids, re.IGNORECASE), re.compile(habits.batch_ids, re.IGNORECASE))
+    return Ids(
+        re.compile(habits.panel_ids, re.IGNORECASE), re.compile(habits.batch_ids, re.IGNORECASE)
+    )
 
 
 _KNOWN: dict[tuple[int, str], bool] = {}

@@ -18,11 +18,17 @@ from tiecoat.dialect.units import plain_unit
 
 _RULER = re.compile(r"[-=_*#~+.|:\s]{3,}")
 _COMMENT = re.compile(r"\s*(?:#+|//+|!+|\*+|%+|>+|--+|;+)\s*(?=\S*[^\W_])")
-_COMPLEX = re.compile(r"[-+]?[\d.,]+(?:e[-+]?\d+)?\s*[-+]\s*[ij]?\s*[\d.,]+(?:e[-+]?\d+)?\s*[ij]?", re.IGNORECASE)
+_COMPLEX = re.compile(
+    r"[-+]?[\d.,]+(?:e[-+]?\d+)?\s*[-+]\s*[ij]?\s*[\d.,]+(?:e[-+]?\d+)?\s*[ij]?", re.IGNORECASE
+)
 _CLOCK = re.compile(r"\d{1,2}:\d{2}(?::\d{2}(?:[.,]\d+)?)?\s*(?:[ap]\.?m\.?)?", re.IGNORECASE)
-_NAMED_DAY = re.compile(r"\d{1,2}\.?[\s-][^\W\d]{3,10}\.?[\s-]\d{2,4}\b.*|[^\W\d]{3,10}\.?\s\d{1,2},?\s\d{4}\b.*")
+_NAMED_DAY = re.compile(
+    r"\d{1,2}\.?[\s-][^\W\d]{3,10}\.?[\s-]\d{2,4}\b.*|[^\W\d]{3,10}\.?\s\d{1,2},?\s\d{4}\b.*"
+)
 _LETTER = re.compile(r"[^\W\d_]")
-_ENTRY = re.compile(r"[^:=]{1,60}[^:=\d\s][^:=]{0,20}\s*[:=]\s*\S.*|[^:=]{1,60}[:=]\s*\S.*", re.DOTALL)
+_ENTRY = re.compile(
+    r"[^:=]{1,60}[^:=\d\s][^:=]{0,20}\s*[:=]\s*\S.*|[^:=]{1,60}[:=]\s*\S.*", re.DOTALL
+)
 _TITLE_ROWS = 3
 
 Known = Callable[[str], bool]
@@ -163,13 +169,15 @@ class _Look:
         elif self._orphan(row, filled):
             self.orphans.append(self.grid.numbers[index])
         else:
-            self.pending.append(Line(tuple(row[place] for place in filled), self.grid.numbers[index]))
+            self.pending.append(
+                Line(tuple(row[place] for place in filled), self.grid.numbers[index])
+            )
         return index + 1
 
     def _ruler(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:
-        return all(isinstance(row[n], str) and _RULER.fullmatch(str(row[n])) for n in filled) and any(
-            len(str(row[n])) > 2 for n in filled
-        )
+        return all(
+            isinstance(row[n], str) and _RULER.fullmatch(str(row[n])) for n in filled
+        ) and any(len(str(row[n])) > 2 for n in filled)
 
     def _summary(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:
         first = row[filled[0]]
@@ -224,7 +232,8 @@ class _Look:
         if any(not isinstance(cell, str | float | int) for cell in filled):
             return False
         return len(named) >= 1 and (
-            2 * len(named) >= len(filled) or (len(numbers) + len(texts) == len(filled) and self.known(named[0]))
+            2 * len(named) >= len(filled)
+            or (len(numbers) + len(texts) == len(filled) and self.known(named[0]))
         )
 
     def _title_rows(self, rows: list[int]) -> list[int]:
@@ -251,20 +260,28 @@ class _Look:
         first = row[filled[0]] if filled else ""
         if not isinstance(first, str) or len(filled) > 3:
             return False
-        return (filled[0] == 0 and len(filled) in (2, 3) and self.known(first.strip(" :="))) or bool(
-            len(filled) == 1 and _ENTRY.fullmatch(first)
-        )
+        return (
+            filled[0] == 0 and len(filled) in (2, 3) and self.known(first.strip(" :="))
+        ) or bool(len(filled) == 1 and _ENTRY.fullmatch(first))
 
     def _under(self, index: int, title_rows: Sequence[int]) -> bool:
         """Tell whether a row of data can stand under these titles."""
         row = self.rows[index]
         titled = {n for each in title_rows for n, cell in enumerate(self.rows[each]) if cell != ""}
         filled = {n for n, cell in enumerate(row) if cell != ""}
-        titles = [str(self.rows[title_rows[-1]][n]) for n in sorted(titled) if n < len(self.rows[title_rows[-1]])]
+        titles = [
+            str(self.rows[title_rows[-1]][n])
+            for n in sorted(titled)
+            if n < len(self.rows[title_rows[-1]])
+        ]
         knows = sum(1 for title in titles if title and self.known(title))
         if len(titled) == 1:
             return bool(knows) and filled == titled and ":" not in titles[0]
-        if len(titled) <= 3 and self._entry_like(row, sorted(filled)) and not self._id_column(index):
+        if (
+            len(titled) <= 3
+            and self._entry_like(row, sorted(filled))
+            and not self._id_column(index)
+        ):
             return False
         if not knows and (len(titled) < 3 or len(filled) < 2):
             return False
@@ -272,7 +289,9 @@ class _Look:
 
     def _id_column(self, index: int) -> bool:
         """Tell whether the first cells of this row and the next are of one sort and no names."""
-        firsts = [next((cell for cell in row if cell != ""), "") for row in self.rows[index : index + 3]]
+        firsts = [
+            next((cell for cell in row if cell != ""), "") for row in self.rows[index : index + 3]
+        ]
         return all(not isinstance(first, str) or not self.known(first) for first in firsts)
 
     def _begin(self, title_rows: Sequence[int], units: Sequence[Cell] | None) -> None:
@@ -286,13 +305,19 @@ class _Look:
                 if not last:
                     group = text or group
                     below_empty = not any(
-                        place < len(self.rows[m]) and self.rows[m][place] != "" for m in title_rows if m > n
+                        place < len(self.rows[m]) and self.rows[m][place] != ""
+                        for m in title_rows
+                        if m > n
                     )
                     text = text if below_empty else group
                 if text and text not in stacked[place]:
                     stacked[place].append(text)
         self.places = [n for n, titles in enumerate(stacked) if titles]
-        said = {n: str(units[n]).strip("[](){} ") for n in range(len(units)) if units[n] != ""} if units else {}
+        said = (
+            {n: str(units[n]).strip("[](){} ") for n in range(len(units)) if units[n] != ""}
+            if units
+            else {}
+        )
         self.titles = []
         for n in self.places:
             parts = stacked[n]
@@ -330,7 +355,12 @@ class _Look:
             entry = ":" in first and _ENTRY.fullmatch(first) is not None and not valuelike(first)
             if entry and (len(filled) == 1 or not self._text_column(0)):
                 return False
-            if len(filled) <= 3 and self.known(first) and not valuelike(first) and len(filled) < len(self.places):
+            if (
+                len(filled) <= 3
+                and self.known(first)
+                and not valuelike(first)
+                and len(filled) < len(self.places)
+            ):
                 return False
             if len(filled) == 1 and len(self.places) > 2 and not valuelike(first):
                 return False
@@ -363,7 +393,9 @@ class _Look:
         table = self.tables[-1]
         fields = len(self.grid.rows[index])
         more = [n for n in range(self.width, len(row)) if row[n] != ""]
-        if self.grid.delimiter is not None and (fields < self.width or any(valuelike(row[n]) for n in more)):
+        if self.grid.delimiter is not None and (
+            fields < self.width or any(valuelike(row[n]) for n in more)
+        ):
             table.short.append((number, fields))
         for column, place in zip(table.columns, self.places, strict=True):
             column.cells.append(row[place] if place < len(row) else "")
@@ -395,7 +427,11 @@ def _title_text(cell: Cell) -> str:
 
 
 def _dated(text: str) -> bool:
-    return bool(_CLOCK.fullmatch(text) or _NAMED_DAY.fullmatch(text) or re.fullmatch(r"\d{1,4}[./-]\d{1,2}[./-]\d{1,4}.*", text))
+    return bool(
+        _CLOCK.fullmatch(text)
+        or _NAMED_DAY.fullmatch(text)
+        or re.fullmatch(r"\d{1,4}[./-]\d{1,2}[./-]\d{1,4}.*", text)
+    )
 
 
 def _is_unit(text: str) -> bool:

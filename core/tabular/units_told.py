@@ -31,7 +31,10 @@ def told_for(found: Attempt, role: Role) -> str | None:
         names_role = any(r.name == role.name for r, _ in found.lexicon.fits(told.title))
         if _UNIT_ENTRY.fit(told.title) or names_role:
             fitting.add(value)
-    for line in [*found.table.headings, *(line for sight in found.file.sights for line in sight.lines)]:
+    for line in [
+        *found.table.headings,
+        *(line for sight in found.file.sights for line in sight.lines),
+    ]:
         text = line.text
         for word in re.findall(r"[^\s,;:()\[\]]+", text):
             if not _fits(word.strip("."), role) or word == text:
@@ -44,7 +47,11 @@ def told_for(found: Attempt, role: Role) -> str | None:
 
 
 def _fits(text: str, role: Role) -> bool:
-    return bool(role.unit) and plain_unit(text) not in (None, "") and scale(text, role.unit) is not None
+    return (
+        bool(role.unit)
+        and plain_unit(text) not in (None, "")
+        and scale(text, role.unit) is not None
+    )
 
 
 def _plain(text: str) -> str:
@@ -55,4 +62,6 @@ def _speaks_of(found: Attempt, role: Role, text: str) -> bool:
     if any(char.isdigit() for char in text):
         return False
     fits = found.lexicon.fits(Title(text, text))
-    return any(r.name == role.name or r.unit == role.unit for r, _ in fits) or bare(role.name.rsplit("_", 1)[0]) in bare(text)
+    return any(r.name == role.name or r.unit == role.unit for r, _ in fits) or bare(
+        role.name.rsplit("_", 1)[0]
+    ) in bare(text)

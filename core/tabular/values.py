@@ -33,7 +33,9 @@ class Values:
         self.seen = found.table.seen
         self.rows: list[int] = found.table.seen.rows
 
-    def fault(self, reason: Reason, row: int | None, column: str | None, what: str | None, expected: str) -> None:
+    def fault(
+        self, reason: Reason, row: int | None, column: str | None, what: str | None, expected: str
+    ) -> None:
         self.export.fault(reason, row, column, what, expected, sheet=self.seen.sheet)
 
     def title(self, place: int) -> Title:
@@ -75,7 +77,11 @@ class Values:
         for mark in ("point", "comma"):
             other = numbers_of(cells, mark)  # type: ignore[arg-type]
             way = self._quiet_way(title, other.unit, role)
-            values = [value for value in (way.apply(other.values) if way else other.values) if value == value]  # noqa: PLR0124
+            values = [
+                value
+                for value in (way.apply(other.values) if way else other.values)
+                if value == value
+            ]  # noqa: PLR0124
             if not other.odd and values and all(low <= value <= high for value in values):
                 possible.append(other)
         if len(possible) == 1:
@@ -83,8 +89,11 @@ class Values:
         cell = str(cells[read.doubtful[0]])
         readings = two_readings(cell) or (cell, cell)
         self.fault(
-            Reason.AMBIGUOUS_NUMBER, self.rows[read.doubtful[0]], title.raw,
-            f"{cell}, which may be {readings[0]} or {readings[1]}", "a number with one reading",
+            Reason.AMBIGUOUS_NUMBER,
+            self.rows[read.doubtful[0]],
+            title.raw,
+            f"{cell}, which may be {readings[0]} or {readings[1]}",
+            "a number with one reading",
         )
         return Numbers((math.nan,) * len(cells), None, ())
 
@@ -101,7 +110,13 @@ class Values:
         for at, cell in enumerate(self.found.contents[place].cells):
             seconds = math.nan if is_empty(cell) else seconds_of(cell)
             if seconds is None:
-                self.fault(Reason.NOT_A_NUMBER, self.rows[at], self.title(place).raw, shown(cell), "minutes and seconds, such as 1:15")
+                self.fault(
+                    Reason.NOT_A_NUMBER,
+                    self.rows[at],
+                    self.title(place).raw,
+                    shown(cell),
+                    "minutes and seconds, such as 1:15",
+                )
                 seconds = math.nan
             values.append(seconds)
         return way.apply(values) if way else values
@@ -122,16 +137,28 @@ class Values:
         assert told is not None
         value: Cell = told.value
         if isinstance(value, str):
-            if (seconds := seconds_of(value)) is not None and (way := scale("s", role.unit)) is not None:
+            if (seconds := seconds_of(value)) is not None and (
+                way := scale("s", role.unit)
+            ) is not None:
                 return way.apply([seconds])[0]
             text, unit = amount(value)
             mark = weigh([text]).mark or self.found.mark or self.found.file.mark
             read = numbers_of([text], mark)
             if read.doubtful:
-                fitting = [m for m in ("point", "comma") if self._in_bounds(numbers_of([text], m).values[0], told.unit or unit, role)]  # type: ignore[arg-type]
+                fitting = [
+                    m
+                    for m in ("point", "comma")
+                    if self._in_bounds(numbers_of([text], m).values[0], told.unit or unit, role)
+                ]  # type: ignore[arg-type]
                 if len(fitting) != 1:
                     readings = two_readings(text) or (text, text)
-                    self.fault(Reason.AMBIGUOUS_NUMBER, told.row, told.title.raw, f"{text}, which may be {readings[0]} or {readings[1]}", "a number with one reading")
+                    self.fault(
+                        Reason.AMBIGUOUS_NUMBER,
+                        told.row,
+                        told.title.raw,
+                        f"{text}, which may be {readings[0]} or {readings[1]}",
+                        "a number with one reading",
+                    )
                     return math.nan
                 read = numbers_of([text], fitting[0])  # type: ignore[arg-type]
             if read.odd:
@@ -156,12 +183,26 @@ class Values:
 
     def _quiet_way(self, title: Title, said: str | None, role: Role) -> Scale | None:
         unit = title.unit or said
-        return scale(unit, role.unit) if unit else scale(role.unit, role.unit) if role.unit else scale("", "")
+        return (
+            scale(unit, role.unit)
+            if unit
+            else scale(role.unit, role.unit)
+            if role.unit
+            else scale("", "")
+        )
 
-    def _way(self, title: Title, said: str | None, role: Role, row: int, column: str) -> Scale | None:
+    def _way(
+        self, title: Title, said: str | None, role: Role, row: int, column: str
+    ) -> Scale | None:
         """Return the way from the unit that is said, or may be assumed, into that of the role."""
         if title.unit and said and understand(title.unit) != understand(said):
-            self.fault(Reason.INCONSISTENT, row, column, f"the unit {said} in the cells and {title.unit} in the title", "one unit for a column")
+            self.fault(
+                Reason.INCONSISTENT,
+                row,
+                column,
+                f"the unit {said} in the cells and {title.unit} in the title",
+                "one unit for a column",
+            )
             return None
         unit = title.unit or said or self._general(role)
         if unit is not None:
@@ -169,7 +210,9 @@ class Values:
             if way is None and not role.unit and not understand(unit):
                 way = scale("", "")
             if way is None:
-                self.fault(Reason.UNKNOWN_UNIT, row, column, f"the unit '{unit}'", wanted(role.unit))
+                self.fault(
+                    Reason.UNKNOWN_UNIT, row, column, f"the unit '{unit}'", wanted(role.unit)
+                )
             return way
         if not role.unit:
             return scale("", "")
@@ -208,7 +251,11 @@ class Values:
         for at, row in enumerate(self.rows):
             cells, place = [], row
             for given in parts:
-                cell: Cell = given.told.value if given.told else self.found.contents[given.place or 0].cells[at]
+                cell: Cell = (
+                    given.told.value
+                    if given.told
+                    else self.found.contents[given.place or 0].cells[at]
+                )
                 if given.told:
                     place = given.told.row if len(parts) == 1 else row
                 if not is_empty(cell):
@@ -221,8 +268,18 @@ class Values:
                 known[key] = moment(cells, habits.zone, habits.time_formats, order)
                 read = known[key]
                 if isinstance(read, NoTime):
-                    title = parts[0].told.title.raw if parts[0].told else self.title(parts[0].place or 0).raw
-                    self.fault(read.reason, place, title, " ".join(shown(cell) for cell in cells), read.expected)
+                    title = (
+                        parts[0].told.title.raw
+                        if parts[0].told
+                        else self.title(parts[0].place or 0).raw
+                    )
+                    self.fault(
+                        read.reason,
+                        place,
+                        title,
+                        " ".join(shown(cell) for cell in cells),
+                        read.expected,
+                    )
             read = known[key]
             moments.append(None if isinstance(read, NoTime) else read)
         return moments

@@ -18,10 +18,14 @@ from tiecoat.dialect.units import plain_unit
 EXACT, PARTLY = 3, 2  # how well a title fits a word
 
 _PRIMES = str.maketrans({"″": "''", '"': "''", "′": "'", "’": "'", "‘": "'", "`": "'", "´": "'"})
-_PLAIN = str.maketrans({"ł": "l", "Ł": "L", "ß": "ss", "ø": "o", "Ø": "O", "æ": "ae", "−": "-", "–": "-"})
+_PLAIN = str.maketrans(
+    {"ł": "l", "Ł": "L", "ß": "ss", "ø": "o", "Ø": "O", "æ": "ae", "−": "-", "–": "-"}
+)
 _LEFT = re.compile(r"[^a-z0-9'|#%α-ω]+")
 _TOKEN = re.compile(r"[a-z0-9'|#%α-ω]+")
-_SIGN = re.compile(r"(?:\(\s*[-−–]\s*\)|[-−–]|minus\b|neg(?:ative|ativ|\.)?\s)\s*(?=[^\s\d])", re.IGNORECASE)
+_SIGN = re.compile(
+    r"(?:\(\s*[-−–]\s*\)|[-−–]|minus\b|neg(?:ative|ativ|\.)?\s)\s*(?=[^\s\d])", re.IGNORECASE
+)
 _LOG = re.compile(r"(?:log\s?10|log|lg)\b[\s_]*(?P<rest>.+)", re.IGNORECASE | re.DOTALL)
 _INSIDE = re.compile(r"[(\[](?P<inside>[^()\[\]]+)[)\]]")
 _NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
@@ -51,7 +55,11 @@ def tokens(text: str) -> tuple[str, ...]:
 def _letters(text: str) -> str:
     same = text.translate(_PRIMES).translate(_PLAIN)
     parted = unicodedata.normalize("NFKD", same)
-    return "".join(char for char in parted if not unicodedata.combining(char)).casefold().replace("ς", "σ")
+    return (
+        "".join(char for char in parted if not unicodedata.combining(char))
+        .casefold()
+        .replace("ς", "σ")
+    )
 
 
 @dataclass(frozen=True)
