@@ -1,0 +1,130 @@
+"""From a seed to an export with known truth."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from random import Random
+
+from . import density, gloss, impedance, pull_off
+from .book import book_of
+from .case import Case
+from .cells import Cell, Moment, Number, Text
+from .draft import Draft
+from .layout import Layout
+from .lines import Entry, Paper, Sentence, Table
+from .style import DAY_MONTH, Style, draw_style
+from .text import ENDINGS, text_of
+from .words import LANGUAGES
+
+DRAFTS: dict[str, Callable[[Random, str], Draft]] = {
+    "impedance": impedance.draft,
+    "density": density.draft,
+    "pull_off": pull_off.draft,
+    "gloss": gloss.draft,
+}
+FLAVOURS = tuple(DRAFTS)
+
+
+def layout(seed: int, flavour: str | None = None) -> Case:
+    """Return the export of a seed; the same for the same seed and flavour."""
+    dice = Random(f"layout {seed} {flavour}")
+    chosen = flavour or dice.choice(FLAVOURS)
+    draft, style = draw(dice, chosen)
+    return render(seed, draft, style, dice)
+
+
+def draw(dice: Random, flavour: str) -> tuple[Draft, Style]:
+    """Return what an export says and how it is written."""
+    language = dice.choice(LANGUAGES)
+    while True:
+        draft = DRAFTS[flavour](dice, language)
+        titles = [field.title.casefold() for field in draft.fields.values()]
+        if len(set(titles)) == len(titles):
+            return draft, draw_style(dice, language)
+
+
+def render(seed: int, draft: Draft, style: Style, dice: Random, mistake: str = "") -> Case:
+    """Return the export as bytes with its truth."""
+    _settle_style(draft, style)
+    paper = Layout(draft, style, dice).paper()
+    if style.medium == "book":
+        content, ending = book_of(paper, style, dice), "xlsx"
+    else:
+        _settle_text(paper, style)
+        content = text_of(paper, style, dice)
+        ending = dice.choice(ENDINGS.get(style.separator, ("txt", "dat")))
+    traits = (*paper.traits, *_traits(style, draft))
+    return Case(
+        seed,
+        draft.flavour,
+        draft.kind,
+        f"{paper.name}.{ending}",
+        paper.folder,
+        content,
+        tuple(draft.truth),
+        traits,
+        mistake,
+    )
+
+
+def _cells(draft: Draft) -> list[Cell]:
+    return [cell for row in draft.rows() for cell in row.values()]
+
+
+def _settle_style(draft: Draft, style: Style) -> None:
+    """Give up what would leave a reader in doubt, or cannot be written."""
+    moments = [cell for cell in _cells(draft) if isinstance(cell, Moment)]
+    if style.dates in DAY_MONTH or style.dates == "slashed12":
+        if not any(moment.at.day > 12 for moment in moments):
+            style.dates = "iso"
+    if style.dates in {"iso_t", "iso_offset", "iso_z"}:
+        style.split_clock = False
+    if style.comment == "# " and any(field.title == "#" for field in draft.fields.values()):
+        style.comment = "% "  # else the titles look like a comment
+    if style.unit_place == "cell" and "form logs" in draft.traits:
+        style.unit_place = "round"
+
+
+def _settle_text(paper: Paper, style: Style) -> None:
+    """Change a separator that would get lost, and leave out thousands marks that say too little."""
+    tables = [line for sheet in paper.sheets for line in sheet.lines if isinstance(line, Table)]
+    cells = [cell for table in tables for row in [*table.rows, *table.footer] for cell in row]
+    entries = [line.cell for sheet in paper.sheets for line in sheet.lines if isinstance(line, Entry)]
+    titles = [title for table in tables for row in table.head for title in row]
+    texts = titles + [cell.text for cell in cells if isinstance(cell, Text)]
+    if style.separator == "|" and any("|" in text for text in texts):
+        style.separator = ";"
+    gaps = any(cell is None for cell in cells) or any(table.merge for table in tables)
+    gaps = gaps or any(title == "" for title in titles) or any(not text for text in texts)
+    if style.separator == "aligned" and (gaps or any("  " in text for text in texts)):
+        style.separator = ";"
+    numbers = [cell for cell in cells + entries if isinstance(cell, Number)]
+    if style.thousands and not any(_shows_marks(number) for number in numbers):
+        style.thousands = ""
+    if style.thousands == style.separator:
+        style.thousands = ""
+
+
+def _shows_marks(number: Number) -> bool:
+    """Say whether a number has a thousands mark and shows that it is none of decimals."""
+    if "e" in number.text.lower():
+        return False
+    return abs(number.value) >= 1e6 or (abs(number.value) >= 1e3 and "." in number.text)
+
+
+def _traits(style: Style, draft: Draft) -> list[str]:
+    """Say how a file is written."""
+    found = [style.language, style.medium, f"units {style.unit_place}", f"decimal {style.decimal}"]
+    if style.medium == "text":
+        found += [f"separator {style.separator!r}", style.encoding, f"entries {style.entries}"]
+        found += [f"comment {style.comment.strip()}"] if style.comment else []
+        found += [f"thousands {style.thousands!r}"] if style.thousands else []
+        found += ["ruler"] if style.ruler else []
+        found += ["quoted"] if style.quote_all else []
+        found += ["trailing"] if style.trailing else []
+    if any(isinstance(cell, Moment) for cell in _cells(draft)):
+        found.append(f"dates {style.dates}{' split' if style.split_clock else ''}")
+    if style.leave_out_customary:
+        found.append("customary units left out")
+    return found
