@@ -143,7 +143,7 @@ def _percent_styles(xml: bytes) -> set[int]:
 
 def _parts(container: zipfile.ZipFile, names: set[str]) -> dict[str, str]:
     """Return the part of the container that each sheet stands in, by the sheet's name."""
-    import xml.etree.ElementTree as ElementTree
+    from xml.etree import ElementTree
 
     related = "xl/_rels/workbook.xml.rels"
     if related not in names:

@@ -58,7 +58,7 @@ def _tell(found: Attempt) -> None:
     for role, first, second in found.rivals:
         if list(found.contents[first].cells) == list(found.contents[second].cells):
             continue
-        titles = f"'{table.titles[first].raw}' and '{table.titles[second].raw}'"
+        titles = f"'{found.titles[first].raw}' and '{found.titles[second].raw}'"
         export.fault(
             Reason.INCONSISTENT,
             row,
@@ -71,7 +71,7 @@ def _tell(found: Attempt) -> None:
         export.fault(
             Reason.UNTAKEN_COLUMN,
             row,
-            table.titles[place].raw,
+            found.titles[place].raw,
             "numbers under a title that is no word of this kind",
             "a title of the trade, or a profile that says what it is or passes it over (tiecoat learn)",
             sheet=sheet,
@@ -233,11 +233,12 @@ class _Table:
             blank = math.nan if info.type == "float" else None
             values = read.get(name, [blank] * len(records))
             if info.type == "str":
-                values = [self.found.lexicon.in_words_of_kind(name, value) for value in values]
+                taught = [self.found.taught.in_words(name, value) for value in values]
+                values = [self.found.lexicon.in_words_of_kind(name, value) for value in taught]
             if name in defaults:
                 values = [
                     defaults[name] if value is None or value != value else value for value in values
-                ]  # noqa: PLR0124
+                ]
             columns[name] = list(values)
         return columns
 

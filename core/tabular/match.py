@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from tiecoat.dialect.delimited import Cell
@@ -13,13 +13,14 @@ from tiecoat.dialect.units import scale, understand
 from tiecoat.plugin import Spread
 from tiecoat.tabular.facts import Numbers, evidence_of, is_empty, numbers_of, seconds_of
 from tiecoat.tabular.file import File, Table, Told
-from tiecoat.tabular.lexicon import TIME_KEYS, Lexicon, Role
+from tiecoat.tabular.lexicon import Lexicon, Role
 from tiecoat.tabular.moments import is_clock, is_day
 from tiecoat.tabular.sight import valuelike
+from tiecoat.tabular.teaching import NOTHING, Take, Teaching
 from tiecoat.tabular.words import EXACT, PARTLY, Fit, Title
 
-BY_LOOK, BY_UNIT = 4, 1  # levels above and below those of words
-_WORTH = {BY_LOOK: 0.5, EXACT: 2.0, PARTLY: 1.3, BY_UNIT: 0.7}
+TAUGHT, BY_LOOK, BY_UNIT = 5, 4, 1  # levels above and below those of words
+_WORTH = {TAUGHT: 2.0, BY_LOOK: 0.5, EXACT: 2.0, PARTLY: 1.3, BY_UNIT: 0.7}
 _NUMERIC = 0.8  # share of the filled cells of a column that must be numbers
 _ENTRY_LETTERS = 5  # of a word that may be a part of an entry's name
 _DAYS_OF_EXCEL = (30_000.0, 70_000.0)
@@ -92,15 +93,10 @@ class Content:
             return False
         values = [v for v in self.numbers.values if v == v]  # noqa: PLR0124
         steps = {b - a for a, b in zip(values, values[1:], strict=False)}
-        return (
+        return (all(v.is_integer() for v in values) and steps <= {1.0, 0.0} and 1.0 in steps) or (
             all(v.is_integer() for v in values)
-            and steps <= {1.0, 0.0}
-            and 1.0 in steps
-            or (
-                all(v.is_integer() for v in values)
-                and values[0] in (0, 1)
-                and steps <= {1.0, 1.0 - len(set(values))}
-            )
+            and values[0] in (0, 1)
+            and steps <= {1.0, 1.0 - len(set(values))}
         )
 
 
@@ -113,6 +109,7 @@ class Given:
     place: int | None = None
     told: Told | None = None
     number: float | None = None
+    hint: str | None = None  # the unit that the word itself says
 
 
 @dataclass
@@ -124,6 +121,8 @@ class Attempt:
     table: Table
     contents: list[Content]
     mark: Mark | None
+    titles: list[Title]
+    taught: Teaching = NOTHING
     given: dict[str, Given] = field(default_factory=dict)
     spreads: list[Given] = field(default_factory=list)
     wide: list[tuple[int, str]] = field(default_factory=list)  # column, panel in its title
@@ -140,11 +139,15 @@ class Attempt:
         return self.lexicon.kind.name
 
 
-def attempt(file: File, table: Table, lexicon: Lexicon, ids: Ids) -> Attempt:
-    """Read a table as a kind, as far as words and units allow."""
-    mark = _mark_of(file, table)
+def attempt(
+    file: File, table: Table, lexicon: Lexicon, ids: Ids, taught: Teaching = NOTHING
+) -> Attempt:
+    """Read a table as a kind, as far as words, units and what was taught allow."""
+    mark = taught.decimal or _mark_of(file, table)
     contents = [Content(column.cells, mark, ids) for column in table.seen.columns]
-    found = Attempt(lexicon, file, table, contents, mark)
+    titles = [taught.taught(title) for title in table.titles]
+    found = Attempt(lexicon, file, table, contents, mark, titles, taught)
+    _tell_taught(found)
     _assign(found, ids)
     _wide(found, ids)
     _entries(found, ids)
@@ -167,12 +170,22 @@ def _mark_of(file: File, table: Table) -> Mark | None:
     return file.mark
 
 
+def _tell_taught(found: Attempt) -> None:
+    """Take what a person has said holds for every row."""
+    roles = found.lexicon.roles
+    row, sheet = found.table.seen.header_row, found.table.seen.sheet
+    for name, value in found.taught.told.items():
+        if name in roles:
+            told = Told(Title(name, name), value, None, row, None, sheet)
+            found.given[name] = Given(roles[name], TAUGHT, told=told)
+
+
 def _assign(found: Attempt, ids: Ids) -> None:
     """Give columns to roles, the surest first; two that are equally sure of one role are rivals."""
     wanted: list[tuple[int, int, int, Role, Fit]] = []
-    for place, title in enumerate(found.table.titles):
+    for place, title in enumerate(found.titles):
         for role, fit in _candidates(found, place, title):
-            if _feasible(found, place, role, title, fit.level):
+            if _feasible(found, place, role, title, fit):
                 wanted.append((fit.level, fit.letters, place, role, fit))
     wanted.sort(key=lambda each: (-each[0], each[3].sort == "beside", -each[1], each[2]))
     taken: set[int] = set()
@@ -181,12 +194,12 @@ def _assign(found: Attempt, ids: Ids) -> None:
         if place in taken:
             continue
         if role.sort == "spread":
-            found.spreads.append(Given(role, level, place, number=fit.number))
+            found.spreads.append(Given(role, level, place, number=fit.number, hint=fit.unit))
             taken.add(place)
         elif role.sort == "beside":
             taken.add(place)
         elif role.name not in found.given:
-            found.given[role.name] = Given(role, level, place)
+            found.given[role.name] = Given(role, level, place, hint=fit.unit)
             best[role.name] = (level, letters)
             taken.add(place)
         elif best.get(role.name) == (level, letters) and level >= PARTLY and role.sort != "key":
@@ -211,6 +224,9 @@ def _assign(found: Attempt, ids: Ids) -> None:
 
 def _candidates(found: Attempt, place: int, title: Title) -> Iterator[tuple[Role, Fit]]:
     content, roles = found.contents[place], found.lexicon.roles
+    if (take := found.taught.of(title)) is not None:
+        yield _taught_role(found, take), Fit(TAUGHT, 99)
+        return
     fits = found.lexicon.fits(title)
     if content.panels > _NUMERIC and found.lexicon.kind.per == "panel":
         yield roles["panel"], Fit(BY_LOOK, 99)
@@ -235,6 +251,17 @@ def _candidates(found: Attempt, place: int, title: Title) -> Iterator[tuple[Role
                 and _of_its_own(found.lexicon, role, unit)
             ):
                 yield role, Fit(BY_UNIT, 0)
+
+
+def _taught_role(found: Attempt, take: Take) -> Role:
+    """Return the role that a person has given to a title."""
+    if take.role is None:
+        return found.lexicon.roles["beside"]
+    role = found.lexicon.roles[take.role]
+    if take.given is None:
+        return role
+    key, value = take.given
+    return replace(role, sort="spread", spread=Spread("", take.role, key, value))
 
 
 def _of_its_own(lexicon: Lexicon, role: Role, unit: str) -> bool:
@@ -263,8 +290,10 @@ def _said(found: Attempt, place: int, title: Title) -> str | None:
     return found.contents[place].numbers.unit if found.contents[place].is_numeric else None
 
 
-def _feasible(found: Attempt, place: int, role: Role, title: Title, level: int) -> bool:  # noqa: PLR0911, C901
-    content = found.contents[place]
+def _feasible(found: Attempt, place: int, role: Role, title: Title, fit: Fit) -> bool:  # noqa: PLR0911, C901
+    content, level = found.contents[place], fit.level
+    if level == TAUGHT:
+        return True
     if not content.filled:
         return level == EXACT and role.sort == "column"
     if role.sort == "beside":
@@ -283,7 +312,7 @@ def _feasible(found: Attempt, place: int, role: Role, title: Title, level: int) 
         return True
     if not content.is_numeric:
         return False
-    unit = _said(found, place, title)
+    unit = _said(found, place, title) or fit.unit
     if unit and role.unit and scale(unit, role.unit) is None:
         return False
     if unit and not role.unit and understand(unit) not in ("", None):
@@ -311,7 +340,7 @@ def _varies(content: Content) -> bool:
 def _wide(found: Attempt, ids: Ids) -> None:
     """Find panels in titles: then each such column holds the one value that the kind is of."""
     wide = []
-    for place, title in enumerate(found.table.titles):
+    for place, title in enumerate(found.titles):
         parts = title.raw.split()
         named = next(
             (
@@ -351,7 +380,7 @@ def _entries(found: Attempt, ids: Ids) -> None:
             if fit.level < EXACT and (fit.letters < _ENTRY_LETTERS or role.sort == "source"):
                 continue
             if _can_be_told(told, role):
-                _give(found, Given(role, fit.level, told=told))
+                _give(found, Given(role, fit.level, told=told, hint=fit.unit))
                 break
 
 
@@ -517,7 +546,7 @@ def _hours(match: re.Match[str]) -> float:
         return number * _LONG[unit[:2]]
     return number * (
         24.0
-        if unit[0] in "djg" and not unit.startswith("godz") or unit.startswith(("tag", "dn"))
+        if (unit[0] in "djg" and not unit.startswith("godz")) or unit.startswith(("tag", "dn"))
         else 1.0
     )
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, time, timedelta, timezone
+from datetime import UTC, date, datetime, time, timedelta, timezone
 from zoneinfo import ZoneInfo
 
 from tiecoat.dialect.delimited import Cell
@@ -237,7 +237,7 @@ def _offset(text: str | None) -> timezone | None:
     if not text:
         return None
     if text in ("Z", "UTC"):
-        return timezone.utc
+        return UTC
     digits = text[1:].replace(":", "").ljust(4, "0")
     shift = timedelta(hours=int(digits[:2]), minutes=int(digits[2:]))
     return timezone(-shift if text[0] == "-" else shift)

@@ -8,7 +8,7 @@ rows.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
 from tiecoat.dialect.delimited import Cell, Grid, numberlike
@@ -413,9 +413,9 @@ def _cleaned(row: Sequence[Cell]) -> list[Cell]:
     cells = list(row)
     if place is not None and isinstance(first := cells[place], str):
         match = _COMMENT.match(first)
-        if match and not valuelike(first) and not first.startswith(("--", "%", "*")):
-            cells[place] = first[match.end() :].strip()
-        elif match and first[0] in "%*" and len(first) > match.end() and first[1:2] == " ":
+        if (match and not valuelike(first) and not first.startswith(("--", "%", "*"))) or (
+            match and first[0] in "%*" and len(first) > match.end() and first[1:2] == " "
+        ):
             cells[place] = first[match.end() :].strip()
     return cells
 

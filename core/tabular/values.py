@@ -18,7 +18,7 @@ from tiecoat.reasons import Reason
 from tiecoat.tabular.facts import Numbers, is_empty, numbers_of, seconds_of
 from tiecoat.tabular.lexicon import Role
 from tiecoat.tabular.match import Attempt, Given
-from tiecoat.tabular.moments import moment
+from tiecoat.tabular.moments import Order, moment
 from tiecoat.tabular.words import Title
 
 _SHOWN = 60
@@ -39,7 +39,7 @@ class Values:
         self.export.fault(reason, row, column, what, expected, sheet=self.seen.sheet)
 
     def title(self, place: int) -> Title:
-        return self.found.table.titles[place]
+        return self.found.titles[place]
 
     # numbers
 
@@ -56,7 +56,7 @@ class Values:
         self._tell_odd(read, given.place)
         if read.units:
             return self._cell_by_cell(read, given.place, role)
-        way = self._way(title, read.unit, role, self.seen.header_row, title.raw)
+        way = self._way(title, read.unit or given.hint, role, self.seen.header_row, title.raw)
         if way is None:
             return [math.nan] * len(self.rows)
         values: list[float] = list(read.values)
@@ -64,6 +64,8 @@ class Values:
             values = [10.0**value if abs(value) < 300 else math.nan for value in values]
         if title.turned and role.signed:
             values = [-value for value in values]
+        if title.factor != 1:
+            values = [value * title.factor for value in values]
         return way.apply(values)
 
     def _decided(self, read: Numbers, place: int, role: Role) -> Numbers:
@@ -81,7 +83,7 @@ class Values:
                 value
                 for value in (way.apply(other.values) if way else other.values)
                 if value == value
-            ]  # noqa: PLR0124
+            ]
             if not other.odd and values and all(low <= value <= high for value in values):
                 possible.append(other)
         if len(possible) == 1:
@@ -171,7 +173,9 @@ class Values:
         else:
             number, unit = float(value), None
         title = Title(told.title.raw, told.title.name, told.unit or told.title.unit or unit)
-        way = self._way(title, None, role, told.row, told.title.raw)
+        way = self._way(
+            title, given.hint if not title.unit else None, role, told.row, told.title.raw
+        )
         return way.apply([number])[0] if way else math.nan
 
     def _in_bounds(self, value: float, unit: str | None, role: Role) -> bool:
@@ -245,7 +249,7 @@ class Values:
     def times(self, parts: Sequence[Given]) -> list[datetime | None]:
         """Return aware times from a day, or a day and a clock time, each a column or an entry."""
         habits = self.export.habits
-        order = self.found.file.order
+        order = Order(self.found.taught.dates) if self.found.taught.dates else self.found.file.order
         known: dict[tuple[Any, ...], datetime | NoTime] = {}
         moments: list[datetime | None] = []
         for at, row in enumerate(self.rows):

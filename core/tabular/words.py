@@ -78,6 +78,8 @@ class Title:
         True for a minus in front: the column holds the negative of what the name says.
     log
         True for a decimal logarithm of what the name says.
+    factor
+        By which numbers below it are multiplied.
     """
 
     raw: str
@@ -85,6 +87,7 @@ class Title:
     unit: str | None = None
     turned: bool = False
     log: bool = False
+    factor: float = 1.0
 
     @property
     def spellings(self) -> Iterator[str]:
@@ -102,7 +105,7 @@ def parted(raw: str) -> Title:
     Examples
     --------
     >>> parted("-Z'' [kOhm]")
-    Title(raw="-Z'' [kOhm]", name="Z''", unit='kOhm', turned=True, log=False)
+    Title(raw="-Z'' [kOhm]", name="Z''", unit='kOhm', turned=True, log=False, factor=1.0)
     >>> parted("log10(|Z| / Ohm)").log, parted("log10(|Z| / Ohm)").unit, parted("Hours").unit
     (True, 'Ohm', None)
     """
@@ -137,11 +140,15 @@ def listed(text: str) -> list[str]:
 
 @dataclass(frozen=True)
 class Fit:
-    """How a title fits a word: EXACT or PARTLY, by how many letters, and the number for its #."""
+    """How a title fits a word: EXACT or PARTLY, by how many letters, and the number for its #.
+
+    `unit` is the unit that the word itself says, such as hours of exposure.
+    """
 
     level: int
     letters: int
     number: float | None = None
+    unit: str | None = None
 
 
 class Words:
@@ -152,8 +159,13 @@ class Words:
         self._single: set[str] = set()  # one letter: its case matters
         self._parts: list[tuple[str, tuple[str, ...]]] = []
         self._numbered: list[re.Pattern[str]] = []
+        self._units: dict[str, str] = {}
         for word in words:
-            name = parted(word).name or word
+            title = parted(word)
+            name = title.name or word
+            if title.unit and word.rstrip().endswith("]"):
+                self._units[bare(name)] = title.unit
+                word = name  # noqa: PLW2901 - the unit is no part of the word
             for spelling in {word, name}:
                 key = bare(spelling)
                 if "#" in key:
@@ -170,7 +182,7 @@ class Words:
         for spelling in title.spellings:
             key = bare(spelling)
             if key in self._exact or (len(key) == 1 and _one_letter(spelling) in self._single):
-                return Fit(EXACT, len(key))
+                return Fit(EXACT, len(key), None, self._units.get(key))
             for pattern in self._numbered:
                 if match := pattern.fullmatch(key):
                     return Fit(EXACT, len(key), float(match[1]))
@@ -180,15 +192,15 @@ class Words:
         key, said = bare(title.name), tokens(title.name)
         if not key:
             return None
-        best = 0
+        best, unit = 0, None
         for word, parts in self._parts:
             if len(word) <= best or len(word) >= len(key) or 2 * len(word) < len(key):
                 continue
             if set(parts) <= set(said) or (
                 len(word) >= _INSIDE_FROM and (key.endswith(word) or key.startswith(word))
             ):
-                best = len(word)
-        return Fit(PARTLY, best) if best else None
+                best, unit = len(word), self._units.get(word)
+        return Fit(PARTLY, best, None, unit) if best else None
 
 
 def _one_letter(text: str) -> str:
