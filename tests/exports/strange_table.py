@@ -129,7 +129,9 @@ def _judge(case: Case, rows: list[Row], held: str | None) -> Judgement:
     if held is not None:
         must = truth["outcome"] != "filed"
         return Judgement("right" if must else "held", f"{why}\nBut it is held:\n{held}")
-    if truth["outcome"] == "held or remark" and any(row.get(name) for row in rows for name in REMARKS):
+    if truth["outcome"] == "held or remark" and any(
+        row.get(name) for row in rows for name in REMARKS
+    ):
         return Judgement("right", why)
     if truth["outcome"] != "filed":
         kinds = sorted({row["kind"] for row in rows})
@@ -175,23 +177,29 @@ def _same(expected: object, found: object) -> bool:
     return expected == found
 
 
+COLUMNS = {  # title -> whether of the readable, and the grade that is counted
+    "readable": (True, None),
+    "right": (True, "right"),
+    "held": (True, "held"),
+    "wrong": (True, "wrong"),
+    "to hold": (False, None),
+    "as said": (False, "right"),
+    "filed": (False, "wrong"),
+}
+
+
 def table(found: Mapping[str, Judgement]) -> str:
     """Return how many of each kind are right, held and wrong, the readable and the others apart."""
-    counts: Counter[tuple[str, str, str]] = Counter()
+    counts: Counter[tuple[str, bool, str | None]] = Counter()
     for case in cases():
-        sort = "readable" if case.truth["outcome"] == "filed" else "to hold"
-        counts[case.truth["kind"], sort, found[case.name].grade] += 1
-    lines = [f"{'kind':<18}{'readable':>9}{'right':>7}{'held':>6}{'wrong':>7}{'to hold':>9}{'right':>7}{'wrong':>7}"]
-    for kind in [*sorted({kind for kind, _, _ in counts}), ""]:
-        of = Counter[tuple[str, str]]()
-        for (of_kind, sort, grade), count in counts.items():
-            if kind in (of_kind, ""):
-                of[sort, grade] += count
-                of[sort, "all"] += count
-        readable = [of["readable", grade] for grade in ("all", "right", "held", "wrong")]
-        others = [of["to hold", grade] for grade in ("all", "right", "wrong")]
-        cells = zip([*readable, *others], (9, 7, 6, 7, 9, 7, 7), strict=True)
-        lines.append(f"{kind or 'all':<18}" + "".join(f"{number:>{width}}" for number, width in cells))
+        for kind in (case.truth["kind"], "all"):
+            for grade in (None, found[case.name].grade):
+                counts[kind, case.truth["outcome"] == "filed", grade] += 1
+    kinds = sorted({kind for kind, *_ in counts} - {"all"})
+    lines = ["kind".ljust(18) + "".join(f"{title:>9}" for title in COLUMNS)]
+    for kind in [*kinds, "all"]:
+        cells = (counts[kind, readable, grade] for readable, grade in COLUMNS.values())
+        lines.append(kind.ljust(18) + "".join(f"{count:>9}" for count in cells))
     return "\n".join(lines)
 
 
