@@ -151,12 +151,11 @@ def _faults(truth: Mapping[str, Any], rows: list[Row]) -> Iterator[str]:
     if truth["kind"] != "register" and kinds != {truth["kind"]}:
         yield f"filed as {', '.join(sorted(kinds))}; expected {truth['kind']}"
     for number, expected in enumerate(truth["row"], 1):
-        agreeing = [row for row in rows if not _differing(expected, row)]
-        if len(agreeing) != 1:
-            nearest = min(rows, key=lambda row, expected=expected: len(_differing(expected, row)))
+        differing = [_differing(expected, row) for row in rows]
+        if differing.count({}) != 1:
             yield (
-                f"{len(agreeing)} rows agree with row {number} of the truth; expected one;"
-                f" the nearest differs by {_differing(expected, nearest)}"
+                f"{differing.count({})} rows agree with row {number} of the truth; expected one;"
+                f" the nearest differs by {min(differing, key=len)}"
             )
 
 
