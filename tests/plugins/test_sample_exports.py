@@ -18,9 +18,6 @@ from tiecoat.loading import Plugins
 Read = Callable[[Path], tuple[Reading, dict[str, list[dict[str, Any]]]]]
 
 EXPORTS = Path(__file__).parent.parent / "exports"
-ALL = [path for path in EXPORTS.rglob("*.*") if path.is_file() and path.name != ".gitattributes"]
-GOOD = sorted(path for path in ALL if path.parent.name != "broken")
-BROKEN = sorted(path for path in ALL if path.parent.name == "broken")
 READERS = {  # folder -> the only reader that may claim what is in it
     "impedance": {"impedance_table"},
     "density": {"density_bench"},
@@ -33,6 +30,9 @@ READERS = {  # folder -> the only reader that may claim what is in it
     "film_thickness": {"film_thickness_list", "film_thickness_log", "film_thickness_sheet"},
     "gloss": {"gloss_list"},
 }
+ALL = [path for folder in READERS for path in (EXPORTS / folder).rglob("*.*")]
+GOOD = sorted(path for path in ALL if path.parent.name != "broken")
+BROKEN = sorted(path for path in ALL if path.parent.name == "broken")
 # file -> row of the original and words that the fault must show; the reason stands in the file name
 SAID: dict[str, tuple[int | None, str]] = {
     "density/bad-id.blank_inside.csv": (7, "RB 014"),

@@ -1,0 +1,28 @@
+"""Exports as other laboratories write them are filed as a person reads them, or held."""
+
+from __future__ import annotations
+
+import pytest
+from strange_table import Case, Judgement, cases, judged
+
+CASES = cases()
+
+
+@pytest.fixture(scope="module")
+def judgements(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Judgement]:
+    """What became of each export when real labs took them all in."""
+    return judged(tmp_path_factory.mktemp("strange"))
+
+
+@pytest.mark.parametrize("case", CASES, ids=[case.name for case in CASES])
+def test_strange_export_is_taken_as_its_truth_says(
+    case: Case, judgements: dict[str, Judgement]
+) -> None:
+    """A strange export becomes what the truth beside it says, in each value that stands there."""
+    judgement = judgements[case.name]
+    assert judgement.grade == "right", judgement.said
+
+
+def test_no_two_strange_exports_are_the_same() -> None:
+    """Each export has content of its own: the same bytes are taken in once only."""
+    assert len({case.sha256 for case in CASES}) == len(CASES) > 0
