@@ -31,6 +31,13 @@ _WHOLE = {
     "wt%": "percent",
     "°": "degree",
     "°C": "degC",
+    "deg*C": "degC",
+    "deg*F": "degF",
+    "°*C": "degC",
+    "gradC": "degC",
+    "Grad*C": "degC",
+    "Celsius": "degC",
+    "celsius": "degC",
     "degC": "degC",
     "°F": "degF",
     "degF": "degF",
@@ -50,6 +57,8 @@ _WHOLE = {
         + ("mass-%", "%mass", "masse-%", "%masse", "%hm", "%hm.", "hm.%", "%peso", "%wag", "%wag."),
         "percent",
     ),
+    "lb/US*gal": "pound/gallon",
+    "lb/US*gallon": "pound/gallon",
     "kgf/cm2": "kilogram_force/centimeter**2",
     "kp/cm2": "kilogram_force/centimeter**2",
     "kg/cm2": "kilogram_force/centimeter**2",  # of a pressure, as gauges still write it
@@ -73,6 +82,14 @@ _WHOLE_FOLDED = {
     for text, unit in _WHOLE.items()
     if unit == "percent" or unit.startswith("kilogram_force")
 }
+_WHOLE_FOLDED |= dict.fromkeys(
+    (
+        *("glossunits", "glossunit", "glanzeinheiten", "glanzeinheit", "unitésdebrillant", "ub"),
+        *("unidadesdebrillo", "unitàdibrillantezza", "jednostkipołysku", "glanseenheden"),
+        *("jednotkylesku", "g.u.", "glanseenheid", "jednotkalesku"),
+    ),
+    "",
+)
 # Names that take no prefix, in any case of letters.
 _WORDS = {
     "ohm": "ohm",
@@ -90,6 +107,7 @@ _WORDS = {
     "lbs": "pound",
     "gal": "gallon",
     "gallon": "gallon",
+    "usgal": "gallon",
     "inch": "inch",
     "s": "second",
     "sec": "second",
@@ -216,6 +234,8 @@ _PREFIXES = {
     "G": "giga",
     "T": "tera",
 }
+_TIMES = frozenset({"second", "minute", "hour", "day"})
+_TIMES_IN_CAPITALS = frozenset({"s", "h", "min", "sec"})
 _FACTOR = re.compile(r"([^\W\d_]+)(-?[1-9])?")
 # Angles are plain numbers to pint; a percent or a frequency is nevertheless no angle.
 _ANGLES = frozenset(
@@ -350,6 +370,8 @@ def scale(unit_text: str, to: str) -> Scale | None:
     target = understand(to)
     if target is None:
         raise ValueError(f"{to!r} is not a unit")
+    if target in _TIMES and unit_text.strip(" []()").casefold() in _TIMES_IN_CAPITALS:
+        unit_text = unit_text.strip(" []()").casefold()  # no time is in siemens
     if target in ("degC", "degF", "kelvin") and unit_text.strip(" []()") in ("C", "F"):
         unit_text = "°" + unit_text.strip(" []()")  # no temperature is in coulomb or farad
     unit = understand(unit_text)

@@ -7,11 +7,10 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from tiecoat.dialect.delimited import Cell, Grid
+from tiecoat.dialect.delimited import Cell
 from tiecoat.dialect.entries import amount
 from tiecoat.dialect.numbers import (
     EMPTY_WORDS,
-    Evidence,
     Mark,
     number,
     plain_numbers,
@@ -19,6 +18,7 @@ from tiecoat.dialect.numbers import (
     weigh,
 )
 from tiecoat.dialect.units import understand
+from tiecoat.tabular.moments import is_clock, is_day
 
 _MINUTES = re.compile(r"(?:(\d{1,3}):)?(\d{1,3}):(\d{2}(?:[.,]\d+)?)")
 _MIN_SEC = re.compile(
@@ -46,14 +46,26 @@ class Numbers:
     units: tuple[str | None, ...] = ()
 
 
-def evidence_of(cells: Sequence[Cell], grid: Grid) -> Evidence:
-    """Return what cells say about the decimal mark; the delimiter of a file is none."""
-    texts = [amount(cell)[0] for cell in cells if isinstance(cell, str)]
-    found = weigh(texts)
-    if grid.delimiter != "," or found.commas:
-        return found
-    quoted = any("," in text and two_readings(text) for text in texts)
-    return found if quoted else Evidence(max(1, found.points), 0)
+def told_mark(columns: Sequence[Sequence[Cell]], delimiter: str | None) -> Mark | None:
+    """Return the decimal mark that columns speak for; None if they say nothing, or disagree.
+
+    The delimiter of a file is no decimal mark, unless its cells are quoted and hold one.
+    """
+    points = commas = 0
+    for cells in columns:
+        texts = [
+            amount(cell)[0] for cell in cells if isinstance(cell, str) and cell[:1] in "0123456789.,+-−"
+            and not is_day(cell) and not is_clock(cell)
+        ]
+        found = weigh(texts)
+        points, commas = points + found.points, commas + found.commas
+        if delimiter == "," and not found.commas and any("," in t and two_readings(t) for t in texts):
+            return None
+    if delimiter == "," and not commas:
+        return "point"
+    if points == commas:
+        return None
+    return "point" if points > commas else "comma"
 
 
 def numbers_of(cells: Sequence[Cell], mark: Mark | None) -> Numbers:

@@ -12,11 +12,12 @@ from tiecoat.dialect.entries import amount
 from tiecoat.dialect.export import Export
 from tiecoat.dialect.numbers import Mark
 from tiecoat.dialect.units import plain_unit, scale
-from tiecoat.tabular.facts import evidence_of, is_empty
+from tiecoat.tabular.facts import is_empty, told_mark
 from tiecoat.tabular.moments import Order, order_of
 from tiecoat.tabular.sight import Column, Known, Line, Seen, Sight, look, transposed, valuelike
 from tiecoat.tabular.words import Title, parted
 
+_ROWS_OF_TITLES = 80  # that a table whose titles stand in the first column may have
 _BLANKS = re.compile(r"[ \u00a0]{2,}|\t+")
 _ONE_BLANK = re.compile(r"\s+")
 _PAIR = re.compile(r"(?P<name>[^:=]{1,60}?)\s*(?:[:=]|\.{3,})\s*(?P<value>.*)", re.DOTALL)
@@ -96,14 +97,26 @@ class File:
         sights = []
         for grid in grids:
             sights.append(look(grid, self._known, self._summary))
-            if len(grid.rows) <= 400 and max(map(len, grid.rows), default=0) > 2:
+            if self._lies(grid):
                 turned = look(transposed(grid), self._known, self._summary)
-                if self._known_titles(turned) > self._known_titles(sights[-1]) + 1:
+                if self._known_titles(turned) > 1 >= self._known_titles(sights[-1]):
                     sights.append(turned)
         return max(sights, key=self._worth)
 
+    def _lies(self, grid: Grid) -> bool:
+        """Tell whether a grid may have its titles in the first column: names beside several values."""
+        if len(grid.rows) > _ROWS_OF_TITLES or (grid.delimiter or "").isspace():
+            return False
+        rows = [[cell for cell in row if cell != ""] for row in grid.rows]
+        lying = [row for row in rows if len(row) > 2 and isinstance(row[0], str) and self._known(row[0])]
+        values = sum(1 for row in lying if sum(map(valuelike, row[1:])) >= len(row) - 2)
+        return len(lying) > 1 and values > 0
+
     def _known_titles(self, sight: Sight) -> int:
-        return max((sum(map(self._known, titles)) for titles in _titles(sight)), default=0)
+        return max((len({t for t in titles if self._names(t)}) for titles in _titles(sight)), default=0)
+
+    def _names(self, title: str) -> bool:
+        return not valuelike(title) and self._known(title)
 
     def _worth(self, sight: Sight) -> tuple[float, ...]:
         """Rank a way to see a text: known titles with values under them, few cells that are none."""
@@ -118,7 +131,9 @@ class File:
         share = clean / cells if cells else 0.0
         uneven = sum(len(table.short) for table in sight.tables) + len(sight.orphans)
         rows = sum(len(table.rows) for table in sight.tables)
-        return (known * share, min(clean, 10_000) * share - 2 * uneven, entries, rows)
+        even = 1 - min(1.0, uneven / rows) if rows else 0.0
+        by_blanks = (sight.grid.delimiter or "").isspace() and sight.grid.delimiter != "\t"
+        return (round(known * share * even, 3), not by_blanks, clean * share * even, entries, rows)
 
     def _is_entry(self, line: Line) -> bool:
         return any(True for _ in _pairs(line, self._known))
@@ -229,6 +244,11 @@ class File:
         entry of their own.
         """
         yield from table.entries
+        earlier = table.seen.before
+        while earlier is not None:
+            known = next((one for one in self.tables if one.seen is earlier), None)
+            yield from known.entries if known else ()
+            earlier = earlier.before
         first = next((one for one in self.tables if one.seen.grid is table.seen.grid), None)
         if first is not None and first is not table:
             yield from first.entries
@@ -266,13 +286,10 @@ class File:
     @cached_property
     def mark(self) -> Mark | None:
         """The decimal mark that the file as a whole speaks for."""
-        points = commas = 0
-        for table in self.tables:
-            for column in table.seen.columns:
-                found = evidence_of([c for c in column.cells if valuelike(c)], table.seen.grid)
-                points, commas = points + found.points, commas + found.commas
-        if points != commas:
-            return "point" if points > commas else "comma"
+        for delimiter in dict.fromkeys(table.seen.grid.delimiter for table in self.tables):
+            cells = [c.cells for t in self.tables if t.seen.grid.delimiter == delimiter for c in t.seen.columns]
+            if (mark := told_mark(cells, delimiter)) is not None:
+                return mark
         if (habit := self.export.habits.decimal) != "auto":
             return habit
         return None

@@ -10,7 +10,7 @@ from typing import Literal
 from tiecoat import contract_words as shared
 from tiecoat.archive.rows import ColumnInfo, columns_of
 from tiecoat.plugin import Kind, Source, Spread
-from tiecoat.tabular.words import EXACT, Fit, Title, Words, listed, parted
+from tiecoat.tabular.words import Fit, Index, Title, listed, parted
 
 Sort = Literal["column", "source", "spread", "key", "beside"]
 TIME_KEYS = ("moment", "date", "clock")
@@ -49,12 +49,10 @@ class Lexicon:
         self.infos: dict[str, ColumnInfo] = {info.name: info for info in columns_of(kind)}
         self._schema = kind.model.to_schema().columns
         self.roles: dict[str, Role] = {}
-        self._words: list[tuple[Role, Words]] = []
+        self._index: Index[Role] = Index()
         for role, words in self._all():
-            self.roles.setdefault(
-                role.name if role.spread is None else f"spread {len(self.roles)}", role
-            )
-            self._words.append((role, Words(words)))
+            self.roles.setdefault(role.name if role.spread is None else f"spread {len(self.roles)}", role)
+            self._index.add(words, role)
 
     def _all(self) -> Iterator[tuple[Role, list[str]]]:
         for name, info in self.infos.items():
@@ -126,53 +124,48 @@ class Lexicon:
 
     def fits(self, title: Title) -> list[tuple[Role, Fit]]:
         """Return what a title may stand for, the best first."""
-        found = [(role, fit) for role, words in self._words if (fit := words.fit(title))]
         order = {"column": 0, "source": 0, "spread": 0, "key": 1, "beside": 2}
-        return sorted(
-            found, key=lambda pair: (-pair[1].level, order[pair[0].sort], -pair[1].letters)
-        )
+        found = self._index.fits(title)
+        return sorted(found, key=lambda pair: (-pair[1].level, order[pair[0].sort], -pair[1].letters))
 
     def knows(self, text: str) -> bool:
         """Tell whether a text is exactly one of the words."""
-        title = parted(text)
-        return any((fit := words.fit(title)) and fit.level == EXACT for _, words in self._words)
+        return self._index.knows(parted(text))
+
+    def speaks_of(self, role: Role, text: str) -> bool:
+        """Tell whether a free text holds a word for a role."""
+        return any(found is role for found in self._index.all_spoken_of(text))
 
     @cached_property
-    def closed(self) -> dict[str, dict[str, Words]]:
-        """For each column of closed words: the word of the kind -> what the trade says for it."""
-        closed: dict[str, dict[str, Words]] = {}
+    def closed(self) -> dict[str, Index[str]]:
+        """For each column of closed words: what the trade says for each word of the kind."""
+        closed: dict[str, Index[str]] = {}
         for name in self.infos:
             said = self._schema[name].metadata or {}
             if text := said.get("values"):
-                closed[name] = {}
-                for part in text.replace("\n", " ").split(";"):
+                closed[name] = Index()
+                for part in text.split(";"):
                     own, _, words = part.partition("=")
                     if own.strip():
-                        closed[name][own.strip()] = Words([own.strip(), *listed(words)])
+                        closed[name].add([own.strip(), *listed(words)], own.strip())
         return closed
 
     def in_words_of_kind(self, column: str, text: str | None) -> str | None:
         """Return the kind's own word for a text of a column of closed words; else the text."""
         if text is None or column not in self.closed:
             return text
-        title = parted(text)
-        fits = [
-            (own, fit) for own, words in self.closed[column].items() if (fit := words.fit(title))
-        ]
+        fits = self.closed[column].fits(Title(text, text))
         if not fits:
             return text
         best = max((fit.level, fit.letters) for _, fit in fits)
-        winners = [own for own, fit in fits if (fit.level, fit.letters) == best]
-        return winners[0] if len(winners) == 1 else text
+        winners = {own for own, fit in fits if (fit.level, fit.letters) == best}
+        return winners.pop() if len(winners) == 1 else text
 
     def told_in(self, column: str, text: str) -> str | None:
         """Return the kind's word that a free text speaks of, if it speaks of one and only one."""
-        found = {
-            own
-            for own, words in self.closed.get(column, {}).items()
-            if words.fit(Title(text, text))
-        }
-        return found.pop() if len(found) == 1 else None
+        if column not in self.closed:
+            return None
+        return self.closed[column].spoken_of(text)
 
 
 def sources_of(kind: Kind) -> dict[str, Source]:

@@ -11,18 +11,19 @@ from tiecoat.dialect.delimited import Cell
 from tiecoat.dialect.numbers import Mark
 from tiecoat.dialect.units import scale, understand
 from tiecoat.plugin import Spread
-from tiecoat.tabular.facts import Numbers, evidence_of, is_empty, numbers_of, seconds_of
+from tiecoat.tabular.facts import Numbers, is_empty, numbers_of, seconds_of, told_mark
 from tiecoat.tabular.file import File, Table, Told
 from tiecoat.tabular.lexicon import Lexicon, Role
 from tiecoat.tabular.moments import is_clock, is_day
-from tiecoat.tabular.sight import valuelike
 from tiecoat.tabular.teaching import NOTHING, Take, Teaching
-from tiecoat.tabular.words import EXACT, PARTLY, Fit, Title
+from tiecoat.tabular.words import EXACT, PARTLY, Fit, Title, loosely, parted
 
 TAUGHT, BY_LOOK, BY_UNIT = 5, 4, 1  # levels above and below those of words
 _WORTH = {TAUGHT: 2.0, BY_LOOK: 0.5, EXACT: 2.0, PARTLY: 1.3, BY_UNIT: 0.7}
 _NUMERIC = 0.8  # share of the filled cells of a column that must be numbers
 _ENTRY_LETTERS = 5  # of a word that may be a part of an entry's name
+_VALUE_AND_NUMBER = re.compile(r"(?P<name>.*[^\W\d].*?)[\s_.#(no°]*?(?P<number>\d{1,3})\)?")
+_ONLY_EXACT = ("instrument", "number")
 _DAYS_OF_EXCEL = (30_000.0, 70_000.0)
 
 
@@ -145,29 +146,29 @@ def attempt(
     """Read a table as a kind, as far as words, units and what was taught allow."""
     mark = taught.decimal or _mark_of(file, table)
     contents = [Content(column.cells, mark, ids) for column in table.seen.columns]
-    titles = [taught.taught(title) for title in table.titles]
+    titles = [taught.taught(_known_or_loose(lexicon, title)) for title in table.titles]
     found = Attempt(lexicon, file, table, contents, mark, titles, taught)
     _tell_taught(found)
     _assign(found, ids)
     _wide(found, ids)
     _entries(found, ids)
+    _ids_in_texts(found, ids)
     _conclude(found)
     return found
 
 
+def _known_or_loose(lexicon: Lexicon, title: Title) -> Title:
+    """Return a title, with its last word as its unit where only so it is a word of the kind."""
+    if any(fit.level == EXACT for _, fit in lexicon.fits(title)) or (loose := loosely(title)) is None:
+        return title
+    return loose if lexicon.fits(loose) else title
+
+
 def _mark_of(file: File, table: Table) -> Mark | None:
-    points = commas = 0
-    for column in table.seen.columns:
-        cells = [
-            cell
-            for cell in column.cells
-            if valuelike(cell) and not is_day(cell) and not is_clock(cell)
-        ]
-        evidence = evidence_of(cells, table.seen.grid)
-        points, commas = points + evidence.points, commas + evidence.commas
-    if points != commas:
-        return "point" if points > commas else "comma"
-    return file.mark
+    mark = told_mark(
+        [column.cells for column in table.seen.columns], table.seen.grid.delimiter
+    )
+    return mark if mark is not None else file.mark
 
 
 def _tell_taught(found: Attempt) -> None:
@@ -222,6 +223,19 @@ def _assign(found: Attempt, ids: Ids) -> None:
             found.untaken.append(place)
 
 
+def _number_is_count(found: Attempt) -> None:
+    """Take a running number for that of the determination, where it begins anew or is of one panel."""
+    counted, number = found.lexicon.kind.counted, found.given.get("number")
+    if counted is None or number is None or counted in found.given or number.place is None:
+        return
+    content = found.contents[number.place]
+    values = [v for v in content.numbers.values if v == v]  # noqa: PLR0124
+    panel = found.given.get("panel")
+    several = panel is not None and panel.place is not None and len(set(map(str, found.contents[panel.place].filled))) > 1
+    if content.is_numeric and values and (len(set(values)) < len(values) or not several):
+        found.given[counted] = Given(found.lexicon.roles[counted], number.level, number.place)
+
+
 def _candidates(found: Attempt, place: int, title: Title) -> Iterator[tuple[Role, Fit]]:
     content, roles = found.contents[place], found.lexicon.roles
     if (take := found.taught.of(title)) is not None:
@@ -234,7 +248,10 @@ def _candidates(found: Attempt, place: int, title: Title) -> Iterator[tuple[Role
     if content.batches > _NUMERIC:
         yield roles["batch"], Fit(BY_LOOK, 99)
         return
-    yield from fits
+    numbered = _numbered(found.lexicon, title)
+    if numbered is not None and not any(fit.level == EXACT for _, fit in fits):
+        yield numbered
+    yield from ((r, f) for r, f in fits if f.level == EXACT or r.name not in _ONLY_EXACT)
     if content.is_days and not any(role.type == "time" for role, _ in fits):
         yield roles["date"], Fit(BY_UNIT, 0)
     if (
@@ -251,6 +268,20 @@ def _candidates(found: Attempt, place: int, title: Title) -> Iterator[tuple[Role
                 and _of_its_own(found.lexicon, role, unit)
             ):
                 yield role, Fit(BY_UNIT, 0)
+
+
+def _numbered(lexicon: Lexicon, title: Title) -> tuple[Role, Fit] | None:
+    """Return a spread for a title such as `Gloss 3` or `Strength no. 2`: a value and its number."""
+    counted = lexicon.kind.counted
+    match = _VALUE_AND_NUMBER.fullmatch(title.name)
+    if counted is None or match is None:
+        return None
+    value = Title(title.raw, match["name"], title.unit)
+    for role, fit in lexicon.fits(value):
+        if fit.level == EXACT and role.sort == "column" and role.type == "float" and role.name not in lexicon.kind.identity:
+            spread = Spread("", role.name, counted)
+            return replace(role, sort="spread", spread=spread), Fit(EXACT, fit.letters, float(match["number"]))
+    return None
 
 
 def _taught_role(found: Attempt, take: Take) -> Role:
@@ -358,7 +389,23 @@ def _wide(found: Attempt, ids: Ids) -> None:
     found.given = {name: given for name, given in found.given.items() if given.place not in places}
     found.spreads = [given for given in found.spreads if given.place not in places]
     found.untaken = [place for place in found.untaken if place not in places]
-    found.wide = wide
+    found.wide = wide if _spoken_of(found) else []
+    if not found.wide:
+        found.untaken += sorted(places)
+
+
+def _spoken_of(found: Attempt) -> bool:
+    """Tell whether anything names what a matrix of panels holds: a heading, an entry, the name."""
+    name = main_value(found)
+    if name is None:
+        return False
+    role = found.lexicon.roles[name]
+    texts = [*free_texts(found), *(str(told.value) for told in found.table.entries)]
+    texts += [told.title.raw for told in found.table.entries]
+    texts += [title.raw for title in found.titles]
+    return any(r.name == role.name for text in texts for r, _ in found.lexicon.fits(Title(text, text)) + found.lexicon.fits(parted(text))) or any(
+        found.lexicon.speaks_of(role, text) for text in texts
+    )
 
 
 def _entries(found: Attempt, ids: Ids) -> None:
@@ -377,11 +424,37 @@ def _entries(found: Attempt, ids: Ids) -> None:
         for role, fit in lexicon.fits(told.title):
             if role.sort in ("spread", "beside") or role.name in not_constant:
                 continue
-            if fit.level < EXACT and (fit.letters < _ENTRY_LETTERS or role.sort == "source"):
+            if fit.level < EXACT and (
+                fit.letters < _ENTRY_LETTERS
+                or role.sort != "column"
+                or any(char.isdigit() for char in told.title.name)
+            ):
                 continue
             if _can_be_told(told, role):
                 _give(found, Given(role, fit.level, told=told, hint=fit.unit))
                 break
+
+
+def _ids_in_texts(found: Attempt, ids: Ids) -> None:
+    """Take an id from a heading above the table, else from the name of its sheet."""
+    kind = found.lexicon.kind
+    texts = [line.text for line in reversed(found.table.headings)]
+    texts += [found.table.seen.sheet] if found.table.seen.sheet else []
+    for name, pattern in (("panel", ids.panel), ("batch", ids.batch)):
+        if name in found.given or (name == "panel" and kind.per == "batch"):
+            continue
+        for text in texts:
+            if (identity := one_id(pattern, text)) is not None:
+                told = Told(Title(name, name), identity, None, found.table.seen.header_row, None, None)
+                found.given[name] = Given(found.lexicon.roles[name], BY_LOOK, told=told)
+                break
+
+
+def one_id(pattern: re.Pattern[str], text: str) -> str | None:
+    """Return the one id of this look in a text, if there is just one."""
+    finder = re.compile(rf"(?<![A-Z0-9])(?:{pattern.pattern})(?![A-Z0-9])", re.IGNORECASE)
+    found = {match[0].upper() for match in finder.finditer(text)}
+    return found.pop() if len(found) == 1 else None
 
 
 def _give(found: Attempt, given: Given) -> None:

@@ -14,10 +14,11 @@ from tiecoat.tabular.assemble import measurements
 from tiecoat.tabular.file import File, Table
 from tiecoat.tabular.lexicon import Lexicon
 from tiecoat.tabular.match import Attempt, Ids, attempt
-from tiecoat.tabular.words import EXACT, Words, listed, parted
+from tiecoat.tabular.words import Index, listed, parted
 
 NAME = "any_table"
 _SURE, _HINT = 0.55, 0.3
+_LONGEST_WORD = 60
 _LEAST = 1.5  # of a score: two titles that are words of the kind
 _APART = 0.25  # by which the best kind of a table must lead
 _DATA_FROM = (
@@ -47,15 +48,16 @@ class AnyTable:
         return [Lexicon(kind) for kind in self._kinds]
 
     @cached_property
-    def _summaries(self) -> Words:
-        return Words(listed(shared.STATISTICS))
+    def _summaries(self) -> Index[str]:
+        index: Index[str] = Index()
+        index.add(listed(shared.STATISTICS), "summary")
+        return index
 
     def _known(self, text: str) -> bool:
         return _known_to(tuple(self.lexicons), text)
 
     def _summary(self, text: str) -> bool:
-        fit = self._summaries.fit(parted(text))
-        return fit is not None and fit.level == EXACT
+        return len(text) < _LONGEST_WORD and self._summaries.knows(parted(text))
 
     def look(self, export: Export) -> File:
         """Return the file as it is seen; looked at once."""

@@ -29,6 +29,12 @@ _LETTER = re.compile(r"[^\W\d_]")
 _ENTRY = re.compile(
     r"[^:=]{1,60}[^:=\d\s][^:=]{0,20}\s*[:=]\s*\S.*|[^:=]{1,60}[:=]\s*\S.*", re.DOTALL
 )
+_CODE = re.compile(
+    r"\b(?=\w*\d)(?=\w*[^\W\d])[\w.-]{4,}\b"
+    r"|\b(?:run|lauf|serie|series|block|segment|nr|no)\W{0,2}\d+\b"
+    r"|\d+(?:[.,]\d+)?\s?(?:h|d|days?|tage?|°C|°)\b",
+    re.IGNORECASE,
+)
 _TITLE_ROWS = 3
 
 Known = Callable[[str], bool]
@@ -86,6 +92,8 @@ class Seen:
         Row of the titles.
     above
         The free lines between the table before and this one.
+    before
+        The table that this one goes on from, under the same titles.
     short
         Rows that have fewer fields than the titles ask for, or more; with the number of fields.
     summaries
@@ -97,6 +105,7 @@ class Seen:
     header_row: int
     above: list[Line]
     rows: list[int] = field(default_factory=list)
+    before: Seen | None = None
     short: list[tuple[int, int]] = field(default_factory=list)
     summaries: list[int] = field(default_factory=list)
 
@@ -258,7 +267,7 @@ class _Look:
 
     def _entry_like(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:
         first = row[filled[0]] if filled else ""
-        if not isinstance(first, str) or len(filled) > 3:
+        if not isinstance(first, str) or len(filled) > 3 or valuelike(first):
             return False
         return (
             filled[0] == 0 and len(filled) in (2, 3) and self.known(first.strip(" :="))
@@ -292,7 +301,10 @@ class _Look:
         firsts = [
             next((cell for cell in row if cell != ""), "") for row in self.rows[index : index + 3]
         ]
-        return all(not isinstance(first, str) or not self.known(first) for first in firsts)
+        return all(
+            not isinstance(first, str) or valuelike(first) or not self.known(first)
+            for first in firsts
+        )
 
     def _begin(self, title_rows: Sequence[int], units: Sequence[Cell] | None) -> None:
         width = max(len(self.rows[n]) for n in title_rows)
@@ -369,6 +381,14 @@ class _Look:
             return False
         return self._typed(row, own)
 
+    def _tells(self, line: Line) -> bool:
+        """Tell whether a line amid rows says whose the next ones are, and is no mere comment."""
+        texts = [str(cell) for cell in line.cells]
+        if any(_CODE.search(text) for text in texts):
+            return True
+        names = [text.split(":")[0].split("=")[0].strip() for text in texts]
+        return any(self.known(name) for name in names) or _ENTRY.fullmatch(texts[0]) is not None
+
     def _text_column(self, place: int) -> bool:
         return place in self.places and self.types[self.places.index(place)] is False
 
@@ -386,7 +406,11 @@ class _Look:
     def _take(self, index: int) -> None:
         row, number = self.rows[index], self.grid.numbers[index]
         if self.pending and self.tables[-1].rows:
-            self._open()
+            before = self.tables[-1]
+            self.pending = [line for line in self.pending if self._tells(line)]
+            if self.pending:
+                self._open()
+                self.tables[-1].before = before
         else:
             self.tables[-1].above += self.pending
             self.pending = []

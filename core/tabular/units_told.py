@@ -8,9 +8,10 @@ from tiecoat import contract_words as shared
 from tiecoat.dialect.units import plain_unit, scale
 from tiecoat.tabular.lexicon import Role
 from tiecoat.tabular.match import Attempt
-from tiecoat.tabular.words import Title, Words, bare, listed
+from tiecoat.tabular.words import Index, Title, bare, listed
 
-_UNIT_ENTRY = Words(listed(shared.UNIT))
+_UNIT_ENTRY: Index[str] = Index()
+_UNIT_ENTRY.add(listed(shared.UNIT), "unit")
 _ALL = re.compile(
     r"\b(?:all|values|readings|data|results|alle|werte|messwerte|angaben|valeurs|valores|valori|wartosci|waarden|hodnoty|readings|units?|einheit(?:en)?)\b",
     re.IGNORECASE,
@@ -29,7 +30,7 @@ def told_for(found: Attempt, role: Role) -> str | None:
         if not value or not _fits(value, role):
             continue
         names_role = any(r.name == role.name for r, _ in found.lexicon.fits(told.title))
-        if _UNIT_ENTRY.fit(told.title) or names_role:
+        if _UNIT_ENTRY.fits(told.title) or names_role:
             fitting.add(value)
     for line in [
         *found.table.headings,

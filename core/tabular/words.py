@@ -11,11 +11,14 @@ import unicodedata
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import Generic, TypeVar
 
 from tiecoat.dialect.titles import cut_unit
 from tiecoat.dialect.units import plain_unit
 
 EXACT, PARTLY = 3, 2  # how well a title fits a word
+
+P = TypeVar("P")
 
 _PRIMES = str.maketrans({"″": "''", '"': "''", "′": "'", "’": "'", "‘": "'", "`": "'", "´": "'"})
 _PLAIN = str.maketrans(
@@ -27,10 +30,16 @@ _SIGN = re.compile(
     r"(?:\(\s*[-−–]\s*\)|[-−–]|minus\b|neg(?:ative|ativ|\.)?\s)\s*(?=[^\s\d])", re.IGNORECASE
 )
 _LOG = re.compile(r"(?:log\s?10|log|lg)\b[\s_]*(?P<rest>.+)", re.IGNORECASE | re.DOTALL)
+_JOINED = re.compile(r"(?P<name>.*\S)\s+(?:in|en|em|v|ve|w|i)\s+\[?(?P<unit>[^\]\d]\S*(?:\s?\S{1,6})?)\]?", re.DOTALL)
+_DEGREES = re.compile(r"(.*\S)\s*[/,(\[]\s*([CF])\s*[)\]]?")
 _INSIDE = re.compile(r"[(\[](?P<inside>[^()\[\]]+)[)\]]")
 _NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
 _LANGUAGE = re.compile(r"^\s*[a-z]{2}:\s*")
 _PART_FROM = 4  # letters of a word that may be a part of a title
+_LONGEST = 90  # letters of a title that may hold a word
+_SHARE = 0.38  # of the letters of a title that its known words must make
+_STEM = 4  # letters that inflected words share at least
+_REMEMBERED = 4096  # titles
 _INSIDE_FROM = 6  # letters of a word that may be a part of a longer one (Trockenschichtdicke)
 
 
@@ -119,11 +128,26 @@ def parted(raw: str) -> Title:
             rest = rest[1:-1]
         log, text = True, rest.strip()
     name, unit = cut_unit(text)
+    if unit is None and (match := _JOINED.fullmatch(text)) and plain_unit(match["unit"]) is not None:
+        name, unit = match["name"], match["unit"]
+    if unit is None and (match := _DEGREES.fullmatch(text)):
+        name, unit = match[1], f"°{match[2]}"
     if unit is None and (match := re.fullmatch(r"(.*\S)\s+([^\s\d]\S*)", text)):
         # a unit with nothing but a blank before it: only if it cannot be a word of the title
         if plain_unit(match[2]) is not None and len(match[2]) > 1 and not match[2].isalpha():
             name, unit = match[1], match[2]
     return Title(raw, name, unit, turned, log)
+
+
+def loosely(title: Title) -> Title | None:
+    """Return a title with its last word taken for the unit, if it can be one: `T degC`, `Age min`."""
+    match = re.fullmatch(r"(.*\S)[\s_]+(\S+(?:\s\S{1,3})?)", title.name)
+    if title.unit is not None or match is None:
+        return None
+    unit = match[2].strip("()[]")
+    if plain_unit(unit) in (None, ""):
+        return None
+    return Title(title.raw, match[1], unit, title.turned, title.log, title.factor)
 
 
 def listed(text: str) -> list[str]:
@@ -151,56 +175,119 @@ class Fit:
     unit: str | None = None
 
 
-class Words:
-    """A set of words, ready to be compared with titles."""
+class Index(Generic[P]):
+    """Words, each with what it stands for, ready to be compared with titles."""
 
-    def __init__(self, words: Iterable[str]) -> None:
-        self._exact: set[str] = set()
-        self._single: set[str] = set()  # one letter: its case matters
-        self._parts: list[tuple[str, tuple[str, ...]]] = []
-        self._numbered: list[re.Pattern[str]] = []
-        self._units: dict[str, str] = {}
+    def __init__(self) -> None:
+        self._exact: dict[str, list[tuple[P, str | None]]] = {}
+        self._single: dict[str, list[P]] = {}  # one letter: its case matters
+        self._parts: dict[str, list[tuple[str, tuple[str, ...]]]] = {}  # by how they begin
+        self._within: set[str] = set()  # words that may begin or end a longer one
+        self._numbered: list[tuple[re.Pattern[str], P]] = []
+        self._found: dict[Title, list[tuple[P, Fit]]] = {}
+
+    def add(self, words: Iterable[str], payload: P) -> None:
+        """Let words stand for something."""
         for word in words:
             title = parted(word)
-            name = title.name or word
+            name, unit = title.name or word, None
             if title.unit and word.rstrip().endswith("]"):
-                self._units[bare(name)] = title.unit
-                word = name  # noqa: PLW2901 - the unit is no part of the word
-            for spelling in {word, name}:
-                key = bare(spelling)
-                if "#" in key:
-                    self._numbered.append(re.compile(re.escape(key).replace(r"\#", r"0*(\d{1,4})")))
-                elif len(key) == 1:
-                    self._single.add(_one_letter(spelling))
-                elif key:
-                    self._exact.add(key)
-                    if len(key) >= _PART_FROM and "'" not in key:
-                        self._parts.append((key, tokens(spelling)))
+                unit, word = title.unit, name  # noqa: PLW2901 - the unit is no part of the word
+            for spelling in dict.fromkeys((word, name)):
+                self._add(spelling, payload, unit)
 
-    def fit(self, title: Title) -> Fit | None:
-        """Return how a title fits these words, or None."""
+    def _add(self, spelling: str, payload: P, unit: str | None) -> None:
+        key = bare(spelling)
+        if "#" in key and len(key) > 1:
+            pattern = re.compile(re.escape(key).replace(r"\#", r"0*(\d{1,4})"))
+            self._numbered.append((pattern, payload))
+        elif len(key) == 1 and key.isalpha():
+            self._single.setdefault(_one_letter(spelling), []).append(payload)
+        elif key:  # a lone # is a word of its own
+            known = self._exact.setdefault(key, [])
+            if all(payload is not other for other, _ in known):
+                known.append((payload, unit))
+            if len(key) >= _PART_FROM and "'" not in key and (parts := tokens(spelling)):
+                self._parts.setdefault(parts[0][:_STEM], []).append((key, parts))
+            if len(key) >= _INSIDE_FROM and "'" not in key:
+                self._within.add(key)
+
+    def knows(self, title: Title) -> bool:
+        """Tell whether a title is exactly one of the words."""
+        return any(fit.level == EXACT for _, fit in self.fits(title))
+
+    def fits(self, title: Title) -> list[tuple[P, Fit]]:
+        """Return what a title may stand for, once each, by how it fits best."""
+        if title not in self._found:
+            if len(self._found) > _REMEMBERED:
+                self._found.clear()
+            self._found[title] = self._fits(title)
+        return self._found[title]
+
+    def _fits(self, title: Title) -> list[tuple[P, Fit]]:
+        found: list[tuple[P, Fit]] = []
         for spelling in title.spellings:
             key = bare(spelling)
-            if key in self._exact or (len(key) == 1 and _one_letter(spelling) in self._single):
-                return Fit(EXACT, len(key), None, self._units.get(key))
-            for pattern in self._numbered:
+            fits = [(payload, Fit(EXACT, len(key), None, unit)) for payload, unit in self._exact.get(key, ())]
+            if len(key) == 1:
+                fits += [(payload, Fit(EXACT, 1)) for payload in self._single.get(_one_letter(spelling), ())]
+            for pattern, payload in self._numbered:
                 if match := pattern.fullmatch(key):
-                    return Fit(EXACT, len(key), float(match[1]))
-        return self._partly(title)
+                    fits.append((payload, Fit(EXACT, len(key), float(match[1]))))
+            found += [(payload, fit) for payload, fit in fits if all(payload is not other for other, _ in found)]
+        found += [
+            (payload, Fit(PARTLY, len(word), None, unit))
+            for word in self._partly(title)
+            for payload, unit in self._exact[word]
+            if all(payload is not other for other, _ in found)
+        ]
+        return found
 
-    def _partly(self, title: Title) -> Fit | None:
-        key, said = bare(title.name), tokens(title.name)
-        if not key:
+    def spoken_of(self, text: str) -> P | None:
+        """Return what a free text speaks of by one of the words, if by the longest it is one."""
+        found: dict[int, list[P]] = {}
+        for word, payload in self._spoken(text):
+            found.setdefault(len(word), []).append(payload)
+        if not found:
             return None
-        best, unit = 0, None
-        for word, parts in self._parts:
-            if len(word) <= best or len(word) >= len(key) or 2 * len(word) < len(key):
-                continue
-            if set(parts) <= set(said) or (
-                len(word) >= _INSIDE_FROM and (key.endswith(word) or key.startswith(word))
-            ):
-                best, unit = len(word), self._units.get(word)
-        return Fit(PARTLY, best, None, unit) if best else None
+        longest = found[max(found)]
+        return longest[0] if all(payload == longest[0] for payload in longest) else None
+
+    def all_spoken_of(self, text: str) -> list[P]:
+        """Return everything that a free text speaks of by a word of more than two letters."""
+        return [payload for _, payload in self._spoken(text)]
+
+    def _spoken(self, text: str) -> Iterator[tuple[str, P]]:
+        said = tokens(text)
+        for start in range(len(said)):
+            for stop in range(start + 1, min(start + 6, len(said)) + 1):
+                word = "".join(said[start:stop])
+                for payload, _ in self._exact.get(word, ()) if len(word) > 2 else ():
+                    yield word, payload
+
+    def _partly(self, title: Title) -> list[str]:
+        """Return the words that are a part of a title, the longest first."""
+        key, said = bare(title.name), tokens(title.name)
+        if len(key) <= _PART_FROM or len(key) > _LONGEST:
+            return []
+        words = {
+            word
+            for token in said
+            for word, parts in self._parts.get(token[:_STEM], ())
+            if len(word) >= _SHARE * len(key) and all(any(_inflected(p, t) for t in said) for p in parts)
+        } - {key}
+        for length in range(max(_INSIDE_FROM, (len(key) + 1) // 2), len(key)):
+            words |= {part for part in (key[:length], key[-length:]) if part in self._within}
+        return sorted(words, key=lambda word: (-len(word), word))
+
+
+def _inflected(one: str, other: str) -> bool:
+    """Tell whether two words are the same but for an ending: punkt, punktu; brillant, brillante."""
+    if one == other:
+        return True
+    shorter = min(len(one), len(other))
+    same = max(_STEM, shorter - 2)
+    return shorter >= _STEM and abs(len(one) - len(other)) <= 3 and one[:same] == other[:same]
 
 
 def _one_letter(text: str) -> str:
