@@ -6,27 +6,46 @@ from typing import Annotated
 
 import pandas as pd
 
+from tiecoat.contract_words import REMARK
 from tiecoat.plugin import Fault, FileHeld, Kind, Reason, column, hookimpl
 from tiecoat.schemas.strict import StrictModel
+from tiecoat.schemas.words import batches as words
 
 
 class Batches(StrictModel):
-    """One batch of paint as made: one recipe, one dose."""
+    """One batch of paint as made: one recipe, one dose. Cannot do without its role.
 
-    recipe: str = column("", "the recipe that the batch was made by")
+    Where no recipe is named, batches of one recipe are not known as such.
+    """
+
+    recipe: str = column(
+        "", "the recipe that the batch was made by", words=words.RECIPE, nullable=True
+    )
     candidate: str = column(
-        "", "the raw material under test; may be empty for a control", nullable=True
+        "",
+        "the raw material under test; may be empty for a control",
+        words=words.CANDIDATE,
+        nullable=True,
     )
     dose_percent: float = column(
-        "percent", "dose of the candidate by mass of the paint", ge=0, le=100, nullable=True
+        "percent",
+        "dose of the candidate by mass of the paint",
+        words=words.DOSE_PERCENT,
+        ge=0,
+        le=100,
+        nullable=True,
     )
     role: str = column(
-        "", "whether it is compared or compared against", isin=("control", "candidate")
+        "",
+        "whether it is compared or compared against",
+        words=words.ROLE,
+        values=words.ROLE_VALUES,
+        isin=("control", "candidate"),
     )
     mixed_on: Annotated[pd.DatetimeTZDtype, "us", "UTC"] = column(
-        "", "when it was mixed (UTC)", nullable=True
+        "", "when it was mixed (UTC)", words=words.MIXED_ON, nullable=True
     )
-    note: str = column("", "anything else", nullable=True)
+    note: str = column("", "anything else", words=REMARK, nullable=True)
 
 
 def settle_roles(frame: pd.DataFrame) -> pd.DataFrame:
@@ -54,7 +73,14 @@ def settle_roles(frame: pd.DataFrame) -> pd.DataFrame:
     return frame
 
 
-KIND = Kind("batches", Batches, per="batch", derive=settle_roles, replaces=True)
+KIND = Kind(
+    "batches",
+    Batches,
+    per="batch",
+    derive=settle_roles,
+    replaces=True,
+    beside=words.BESIDE,
+)
 
 
 @hookimpl

@@ -6,28 +6,40 @@ from typing import Annotated
 
 import pandas as pd
 
+from tiecoat.contract_words import REMARK
 from tiecoat.plugin import Kind, column, hookimpl
 from tiecoat.schemas.strict import StrictModel
+from tiecoat.schemas.words import panels as words
 
 
 class Panels(StrictModel):
-    """One coated test piece of a batch."""
+    """One coated test piece of a batch. Cannot do without its coat system.
 
-    substrate: str = column("", "what was coated, and how it was prepared")
-    coat_system: str = column("", "the coats, from the substrate outwards")
+    Many a register tells no substrate and no date of coating.
+    """
+
+    substrate: str = column(
+        "", "what was coated, and how it was prepared", words=words.SUBSTRATE, nullable=True
+    )
+    coat_system: str = column("", "the coats, from the substrate outwards", words=words.COAT_SYSTEM)
     thickness_um: float = column(
-        "um", "dry film thickness of the whole system", gt=0, le=20_000, nullable=True
+        "um",
+        "dry film thickness of the whole system",
+        words=words.THICKNESS_UM,
+        gt=0,
+        le=20_000,
+        nullable=True,
     )
     coated_on: Annotated[pd.DatetimeTZDtype, "us", "UTC"] = column(
-        "", "when the paint was applied (UTC)"
+        "", "when the paint was applied (UTC)", words=words.COATED_ON, nullable=True
     )
     immersed_at: Annotated[pd.DatetimeTZDtype, "us", "UTC"] = column(
-        "", "when it was put into the bath (UTC)", nullable=True
+        "", "when it was put into the bath (UTC)", words=words.IMMERSED_AT, nullable=True
     )
-    note: str = column("", "anything else", nullable=True)
+    note: str = column("", "anything else", words=REMARK, nullable=True)
 
 
-KIND = Kind("panels", Panels, per="panel", replaces=True)
+KIND = Kind("panels", Panels, per="panel", replaces=True, beside=words.BESIDE)
 
 
 @hookimpl
