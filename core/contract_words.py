@@ -90,7 +90,7 @@ DATE = """
 CLOCK = """
     en: time, time of day, clock, clock time, hour, start time, test time of day, local time,
         time measured, measuring time of day, time of test, time of measurement
-    de: Uhrzeit, Zeit, Uhr, Startzeit, Beginn, Ortszeit, Zeit der Messung, Messuhrzeit, Prüfuhrzeit
+    de: Uhrzeit, Zeit, Uhr, Startzeit, Ortszeit, Zeit der Messung, Messuhrzeit, Prüfuhrzeit
     fr: heure, heure de mesure, heure de début, heure locale, heure d'essai, heure de la mesure
     es: hora, hora de medida, hora de medición, hora de inicio, hora local, hora del ensayo
     it: ora, orario, ora di misura, ora di inizio, ora locale, ora della prova
@@ -182,7 +182,7 @@ REMARK = """
 NUMBER = """
     i, n, idx
     en: no, number, num, nr, running number, serial, index, row, line, item no, seq, sequence,
-        record, record no, point, point no, count, entry, counter, row no, line no
+        record, record no, point, point no, entry, counter, row no, line no
     de: Nr, Nummer, lfd Nr, laufende Nummer, lfd, lfd Nummer, Index, Zeile, Position, Pos, Zähler,
         Punkt Nr, Satz Nr, Zeile Nr, fortlaufende Nummer
     fr: no, n°, numéro, num, rang, ligne, indice, index, numéro d'ordre, n° d'ordre
@@ -194,7 +194,7 @@ NUMBER = """
 """
 
 STATISTICS = """
-    x̄, Ø, ø, σ, s, CV, RSD, SD, n, Σ, R, ⌀, MW, VK
+    Ø, σ, CV, RSD, SD, Σ, MW, VK
     en: mean, average, avg, ave, standard deviation, std, std dev, stdev, st dev, std deviation,
         coefficient of variation, cv %, rsd %, relative standard deviation, variance, median, min,
         max, minimum, maximum, range, sum, total, count, number of values, number of readings,
@@ -206,7 +206,7 @@ STATISTICS = """
         arithmetisches Mittel, größter Wert, kleinster Wert, Vertrauensbereich, Standardfehler,
         rel Standardabweichung
     fr: moyenne, moy, écart-type, écart type, coefficient de variation, variance, médiane, minimum,
-        maximum, mini, maxi, étendue, somme, total, nombre de valeurs, nombre, effectif,
+        maximum, mini, maxi, étendue, somme, total, nombre de valeurs, effectif,
         statistiques, statistique, valeur moyenne, résumé
     es: media, promedio, desviación estándar, desviación típica, desv est, desv típ,
         coeficiente de variación, varianza, mediana, mínimo, máximo, mín, máx, rango, recorrido,

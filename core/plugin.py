@@ -374,6 +374,7 @@ def column(
         may hold blanks; "#" stands for a whole number. Titles are compared without case, accents,
         blanks, punctuation, brackets with units, a leading sign and a "log" in front, so that words
         need no variants of these; primes and bars count (Z', Z'', |Z|).
+        A word that says the unit has it in square brackets: hours [h], Tage [day].
     values
         For a column of closed words, what else each is called: "dry = trocken, sec; wet = nass".
         The allowed value stands before the equals sign; lines may have tags of languages too.
@@ -384,7 +385,7 @@ def column(
     """
     import pandera.pandas as pa
 
-    said = {"unit": unit, "meaning": meaning}
+    said: dict[str, str | bool] = {"unit": unit, "meaning": meaning}
     said |= {"words": words, "values": values, "customary": customary}
     return pa.Field(metadata=said, description=meaning, **rules)
 

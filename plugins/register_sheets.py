@@ -27,7 +27,10 @@ PANELS: dict[str, Sequence[str]] = {
     "note": ("Note",),
 }
 # columns that a register may do without; cells of the others are asked for by the kinds
-OPTIONAL = {"dose", "mixed_on", "thickness", "immersed_at", "note"}
+OPTIONAL = {
+    *("recipe", "dose", "mixed_on"),
+    *("substrate", "thickness", "coated_on", "immersed_at", "note"),
+}
 
 
 class RegisterSheets:

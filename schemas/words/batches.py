@@ -7,7 +7,7 @@ RECIPE = """
     de: Rezeptur, Rezept, Formulierung, Rezeptur Nr, Rezept Nr, Richtrezeptur, Basisrezeptur, Lack,
         Zusammensetzung, Produkt, Material, Mischung, Grundrezeptur, Basislack
     fr: recette, formule, formulation, formulation no, formule no, peinture, composition, produit,
-        formule de base, mélange
+        formule de base
     es: receta, fórmula, formulación, fórmula no, pintura, composición, producto, fórmula base,
         mezcla
     it: ricetta, formula, formulazione, formula n, pittura, vernice, composizione, prodotto,

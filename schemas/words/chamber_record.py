@@ -2,8 +2,8 @@
 
 CHAMBER = """
     en: chamber, cabinet, test chamber, chamber no, cabinet no, test cabinet, salt spray chamber,
-        chamber id, which chamber, salt spray cabinet, apparatus, box
-    de: Kammer, Prüfkammer, Kammer Nr, Prüfschrank, Sprühkammer, Salzsprühkammer, Schrank, Gerät,
+        chamber id, which chamber, salt spray cabinet, box
+    de: Kammer, Prüfkammer, Kammer Nr, Prüfschrank, Sprühkammer, Salzsprühkammer, Schrank,
         Klimakammer, Prüfraum, Truhe, Prüftruhe
     fr: enceinte, chambre, chambre d'essai, enceinte no, cabine, enceinte d'essai, chambre no
     es: cámara, cámara de ensayo, cámara no, cabina, armario, cámara de niebla salina

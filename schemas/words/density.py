@@ -144,7 +144,7 @@ ELAPSED_S = """
 """
 
 UNCERTAINTY_G_CM3 = """
-    u, u ρ, u rho, u c, ±, +/-
+    u, u ρ, u rho, u c, ±
     en: uncertainty, standard uncertainty, uncertainty of density, density uncertainty,
         combined uncertainty, combined standard uncertainty, std uncertainty
     de: Unsicherheit, Standardunsicherheit, Messunsicherheit, Unsicherheit der Dichte,
@@ -180,7 +180,7 @@ MASS_FULL_G = """
         picnometro + pittura
     pl: masa pełnego, pełny, brutto, masa brutto, piknometr pełny, piknometr z próbką,
         masa pełnego piknometru, piknometr + próbka, piknometr z farbą, masa piknometru z próbką
-    nl: massa vol, vol, bruto, brutomassa, brutogewicht, pyknometer vol, gevulde pyknometer,
+    nl: massa vol, bruto, brutomassa, brutogewicht, pyknometer vol, gevulde pyknometer,
         pyknometer + monster, massa gevulde pyknometer, pyknometer gevuld, beker vol
     cs: hmotnost plného, plný, brutto, hmotnost brutto, pyknometr plný, pyknometr se vzorkem,
         hmotnost plného pyknometru, pyknometr + vzorek, hmotnost pyknometru se vzorkem

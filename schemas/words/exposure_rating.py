@@ -230,12 +230,12 @@ READING = """
     it: lettura, punto, punto di misura, posizione, misura n
     pl: odczyt, punkt, punkt pomiarowy, pozycja, nr
     nl: aflezing, punt, meetpunt, positie, nr
-    cs: odečet, bod, měřicí bod, pozice, č
+    cs: odečet, bod, měřicí bod, pozice
 """
 
 RATING = """
     ISO 4628, ISO 4628 rating, DIN EN ISO 4628
-    en: rating, assessment result, rating iso 4628, score, rated as, result, designation, evaluation
+    en: rating, assessment result, rating iso 4628, score, rated as, result, evaluation
     de: Bewertung, Ergebnis, Kennwert, Beurteilung, Bewertung ISO 4628, Note, Kennzahl
     fr: cotation, évaluation, notation, résultat, note
     es: calificación, evaluación, resultado, clasificación, valoración
@@ -322,7 +322,7 @@ SCRIBE_WIDTH_MM = """
     it: larghezza dell'incisione, larghezza incisione, larghezza dell'intaglio, incisione, intaglio
     pl: szerokość rysy, szerokość nacięcia, rysa, szerokość nacięcia początkowego
     nl: krasbreedte, breedte van de kras, kras, insnijdingsbreedte
-    cs: šířka řezu, šířka rysky, šířka vrypu, řez, ryska
+    cs: šířka řezu, šířka rysky, šířka vrypu, ryska
 """
 
 CREEP_MM = """
@@ -424,7 +424,7 @@ CORROSION = """
 """
 
 BESIDE = """
-    pH, T, DFT, ISO 4628-6, ISO 4628-7
+    pH, DFT, ISO 4628-6, ISO 4628-7
     en: chalking, cross-cut, cross cut, adhesion, gloss, colour, color, colour change, softening,
         photo, picture, inspector, mean, average, sd, std dev, standard deviation, min, max,
         chamber, cycle, cycles, limit, requirement, pass, pass fail, temperature, film thickness,

@@ -4,7 +4,7 @@ SPOT = """
     n, pt, pos, MP
     en: spot, spot no, spot number, point, point no, measuring point, measurement point, position,
         reading no, reading number, measurement no, measurement, no, number, location, place,
-        test point, index, count, measuring spot, reading index
+        test point, index, measuring spot, reading index
     de: Punkt, Punkt Nr, Messpunkt, Meßpunkt, Messpunkt Nr, Messstelle, Meßstelle, Stelle, Nr,
         Nummer, Messung Nr, Messung, Position, lfd Nr, Messort, Einzelwert Nr, Prüfpunkt
     fr: point, point no, point de mesure, position, numéro, no, emplacement, mesure no, mesure

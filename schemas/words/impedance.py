@@ -179,7 +179,7 @@ Z_MODULUS_OHM = """
 """
 
 PHASE_DEG = """
-    theta, θ, ϑ, phi, φ, ϕ, Φ, arg Z, arg(Z), ∠Z, phz, Z phz, Z phase, Z theta, Z phi, θz, φz, ph
+    theta, θ, ϑ, phi, φ, ϕ, Φ, arg Z, arg(Z), ∠Z, phz, Z phz, Z phase, Z theta, Z phi, θz, φz
     en: phase, phase angle, phase shift, phase of Z, phase Z, phase of impedance, impedance phase,
         impedance phase angle, phase difference, argument, argument of Z, angle, angle of Z, lag,
         phase lag, phase theta, phase phi

@@ -23,7 +23,7 @@ DETERMINATION = """
 """
 
 DOLLY_DIAMETER_MM = """
-    d, D, ⌀, Ø, dia, diam, D dolly, d dolly, ø dolly
+    d, D, Ø, dia, diam, D dolly, d dolly, ø dolly
     en: dolly, dolly diameter, diameter, dolly size, diameter of dolly, test cylinder diameter,
         test cylinder, stud diameter, cylinder diameter, dolly dia, dolly diam, disc diameter,
         size of dolly, dolly ø
@@ -79,7 +79,7 @@ FORCE_N = """
 """
 
 STRENGTH_MPA = """
-    σ, sigma, σ max, R, POS, σ b, f h
+    σ, sigma, σ max, R, σ b, f h
     en: strength, pull-off strength, pull off strength, adhesion, adhesion strength, bond strength,
         adhesive strength, tensile strength, stress, max stress, pull-off stress, breaking stress,
         stress at break, breaking strength, pull-off adhesion, adhesion value, pull-off value,

@@ -215,7 +215,7 @@ EFFLUX_S = """
 """
 
 BESIDE = """
-    M, Md, n, N, rpm, Fn, F n, N1, ν, γ, ψ1, s
+    M, Md, n, N, rpm, Fn, F n, N1, ν, ψ1
     en: torque, relative torque, torque %, speed, rotational speed, speed of rotation, rotation,
         spindle, bob, spindle no, normal force, normal stress, gap, gap width, deflection,
         deflection angle, strain, shear strain, deformation, point, point no, data point, no,

@@ -141,7 +141,7 @@ SAID: dict[str, tuple[int | None, str]] = {
     "chamber_record/out-of-bounds.negative_spray.csv": (7, "-1.5"),
     "chamber_record/out-of-bounds.ph_without_point.csv": (7, "68"),
     "chamber_record/unknown-unit.spray.csv": (5, "drops"),
-    "register/missing-value.substrate.csv": (3, "substrate"),
+    "register/missing-value.coat_system.csv": (3, "coat_system"),
     "register/no-reader.no_role.csv": (None, "register_sheets"),
     "register/not-a-number.dose.csv": (4, "ten"),
     "register/not-a-time.csv": (2, "last Thursday"),

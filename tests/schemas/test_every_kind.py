@@ -24,6 +24,7 @@ from tiecoat.schemas import (
     film_thickness,
     gloss,
     impedance,
+    impedance_forms,
     panels,
     pull_off,
     rust_image,
@@ -146,7 +147,9 @@ def test_a_candidate_batch_names_its_candidate() -> None:
 
 
 @pytest.mark.parametrize(
-    "module", [failure_notation, gloss, pull_off], ids=lambda module: module.__name__
+    "module",
+    [density, failure_notation, gloss, impedance_forms, pull_off],
+    ids=lambda module: module.__name__,
 )
 def test_the_examples_in_the_docstrings_are_true(module: ModuleType) -> None:
     """What a docstring shows is what comes out."""
