@@ -6,7 +6,18 @@ from collections.abc import Callable
 from dataclasses import replace
 from random import Random
 
-from . import density, gloss, impedance, pull_off
+from . import (
+    chamber_record,
+    density,
+    exposure_rating,
+    film_thickness,
+    flow_cup,
+    gloss,
+    impedance,
+    pull_off,
+    register_sheets,
+    viscosity,
+)
 from .book import book_of
 from .case import Case
 from .cells import Cell, Moment, Number, Text
@@ -22,6 +33,13 @@ DRAFTS: dict[str, Callable[[Random, str], Draft]] = {
     "density": density.draft,
     "pull_off": pull_off.draft,
     "gloss": gloss.draft,
+    "film_thickness": film_thickness.draft,
+    "viscosity": viscosity.draft,
+    "flow_cup": flow_cup.draft,
+    "exposure_rating": exposure_rating.draft,
+    "chamber_record": chamber_record.draft,
+    "batches": register_sheets.batches_draft,
+    "panels": register_sheets.panels_draft,
 }
 FLAVOURS = tuple(DRAFTS)
 

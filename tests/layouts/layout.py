@@ -257,8 +257,15 @@ class Layout:
                 if key == self.draft.id_key:
                     self.traits.append(f"id {where}")
         if not self.dice.randrange(3):
-            self.dice.shuffle(columns)
+            columns = self._shuffled(columns)
         return columns, entries, heading
+
+    def _shuffled(self, columns: list[str]) -> list[str]:
+        """Change the order of the columns; what is laid sideways stays side by side."""
+        sideways = [key for key in columns if "@" in key]
+        parts = [[key] for key in columns if "@" not in key] + ([sideways] if sideways else [])
+        self.dice.shuffle(parts)
+        return [key for part in parts for key in part]
 
     def _put(self, where: str, key: str, group: Group, heading: str) -> str:
         """Put an id into the heading or a name, and return the heading."""
