@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass, field
 from datetime import timedelta
 from random import Random
 from typing import Any
@@ -26,6 +27,7 @@ from .words import word
 EXPOSURES = ("neutral salt spray", "neutral salt spray", "neutral salt spray", "condensation", "immersion", "outdoor")
 DEFECTS = ("blisters", "cracking", "flaking")
 SCRIBE = ("scribe delamination", "scribe corrosion")
+AREAS = (0, 0.05, 0.3, 0.8, 2, 6, 15)
 Said = list[dict[str, Any]]
 
 
@@ -70,30 +72,31 @@ def draft(dice: Random, language: str) -> Draft:
     return found
 
 
-def _notation(dice: Random, rated: str, text: str) -> str:
-    """Write a rating in one of the ways of ISO 4628."""
-    if rated == "rust":
-        return dice.choice((f"Ri {text}", f"Ri{text}", f"Ri {text}"))
-    return text
+@dataclass
+class Worsening:
+    """Ratings of panels that get no better from one inspection to the next."""
 
+    dice: Random
+    worst: dict[tuple[str, str], int] = field(default_factory=dict)
 
-def _defects(dice: Random) -> tuple[str, dict[str, Any]]:
-    """Draw quantity and size of defects; no size where there are none."""
-    quantity = dice.choice((0, 0, 1, 2, 3, 4))
-    size = dice.randint(1, 5) if quantity else 0
-    text = f"{quantity}(S{size})"
-    said = {"rating": text, "grade": float(quantity), "size": float(size)}
-    return (dice.choice(("0", text)) if not quantity else text), said
+    def step(self, panel: Panel, what: str, steps: int) -> int:
+        """Return how far this panel has come, of so many steps."""
+        before = self.worst.get((panel.id, what), 0)
+        now = min(steps, before + self.dice.choice((0, 0, 1, 1, 2)))
+        self.worst[panel.id, what] = now
+        return now
 
-
-def _rust(dice: Random) -> tuple[str, dict[str, Any]]:
-    grade = dice.randint(0, 5)
-    return f"Ri {grade}", {"rating": f"Ri {grade}", "grade": float(grade)}
-
-
-def _rated(dice: Random, rated: str) -> tuple[str, dict[str, Any]]:
-    text, said = _rust(dice) if rated == "rust" else _defects(dice)
-    return text, {**said, "property": rated, "reading": 1.0}
+    def rated(self, panel: Panel, rated: str) -> tuple[str, dict[str, Any]]:
+        """Return a rating as ISO 4628 writes it, and what it says."""
+        grade = self.step(panel, rated, 5)
+        said: dict[str, Any] = {"property": rated, "reading": 1.0, "grade": float(grade)}
+        if rated == "rust":
+            text = self.dice.choice((f"Ri {grade}", f"Ri {grade}", f"Ri{grade}"))
+            return text, {**said, "rating": f"Ri {grade}"}
+        size = min(5, grade + 1) if grade else 0
+        rating = f"{grade}(S{size})"
+        text = self.dice.choice(("0", rating)) if not grade else rating
+        return text, {**said, "rating": rating, "size": float(size)}
 
 
 Rate = Callable[[Panel, float], tuple[list[dict[str, Cell]], Said]]
@@ -105,13 +108,14 @@ def _long(maker: Maker, fields: dict[str, Any]) -> Rate:
     fields["property"] = maker.field("rating.property")
     fields["rating"] = maker.field("rating.rating")
     rated = ["rust", *dice.sample(DEFECTS, dice.randint(1, 3))]
+    worsening = Worsening(dice)
     names = {one: word(dice, f"property.{one}", maker.language) for one in rated}
 
     def rate(panel: Panel, elapsed: float) -> tuple[list[dict[str, Cell]], Said]:
         rows: list[dict[str, Cell]] = []
         every: Said = []
         for one in rated:
-            text, said = _rated(dice, one)
+            text, said = worsening.rated(panel, one)
             rows.append({"property": Text(names[one]), "rating": Text(text)})
             every.append(said)
         return rows, every
@@ -123,6 +127,7 @@ def _side_by_side(maker: Maker, fields: dict[str, Any]) -> Rate:
     """A column for each property."""
     dice = maker.dice
     rated = ["rust", *dice.sample(DEFECTS, dice.randint(1, 3))]
+    worsening = Worsening(dice)
     for one in rated:
         fields[one] = maker.field(f"property.{one}")
 
@@ -130,7 +135,7 @@ def _side_by_side(maker: Maker, fields: dict[str, Any]) -> Rate:
         row: dict[str, Cell] = {}
         every: Said = []
         for one in rated:
-            text, said = _rated(dice, one)
+            text, said = worsening.rated(panel, one)
             row[one] = Text(text)
             every.append(said)
         return [row], every
@@ -179,6 +184,7 @@ def _area(maker: Maker, fields: dict[str, Any]) -> Rate:
     """Rust by its area, or by the grade of ASTM D610."""
     dice = maker.dice
     graded = maker.chance(0.5)
+    worsening = Worsening(dice)
     if graded:
         fields["d610"] = maker.field("rating.d610")
     else:
@@ -187,9 +193,9 @@ def _area(maker: Maker, fields: dict[str, Any]) -> Rate:
     def rate(panel: Panel, elapsed: float) -> tuple[list[dict[str, Cell]], Said]:
         said: dict[str, Any] = {"property": "rust", "reading": 1.0}
         if graded:
-            grade = dice.randint(3, 10)
+            grade = 10 - worsening.step(panel, "d610", 8)
             return [{"d610": Number(str(grade))}], [{**said, "d610_grade": float(grade)}]
-        number = fixed(dice.choice((0, 0.05, 0.3, 0.8, 2, 6, 15)), 2)
+        number = fixed(AREAS[worsening.step(panel, "area", len(AREAS) - 1)], 2)
         return [{"rusted": number}], [{**said, "area_percent": number.value}]
 
     return rate

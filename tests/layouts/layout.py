@@ -86,9 +86,10 @@ class Layout:
         by_name = by_name and len({self._id_of(group) for group in groups}) == len(groups)
         columns = [key for key in self.draft.fields if key in groups[0].rows[0]]
         for n, group in enumerate(groups, 1):
+            above = [Sentence(text) for text in self.draft.sentences]
             own = [key for key in group.constants if not (by_name and key == self.draft.id_key)]
             entries = [self._entry(key, group.constants[key]) for key in own]
-            lines = [*entries, Blank(), self._table([group], columns)]
+            lines = [*above, *entries, Blank(), self._table([group], columns)]
             name = self._id_of(group) if by_name else f"{self._interval_word} {n}"
             found.append(Sheet(name, lines))
         self.traits.append("id sheet" if by_name else "id entry")
@@ -99,6 +100,7 @@ class Layout:
         lines: list[Line] = []
         if self.dice.random() < 0.5:
             lines += [Sentence(self._title), Blank()]
+        lines += [Sentence(text) for text in self.draft.sentences]
         for row in self.draft.rows():
             lines += [self._entry(key, row[key]) for key in self.draft.fields if key in row]
             lines.append(Blank())
@@ -295,6 +297,7 @@ class Layout:
         lines += [self._entry(key, self.draft.groups[0].constants[key]) for key in entries]
         if self.dice.random() < 0.3:
             lines += [Entry(title, Text(text)) for title, text in self.draft.distractors]
+        lines += [Sentence(text) for text in self.draft.sentences]
         if self.style.unit_place == "sentence" and (said := self._unit_sentence()):
             lines.append(Sentence(said))
         if lines and tables and self.dice.random() < 0.7:

@@ -87,6 +87,9 @@ def panels_draft(dice: Random, language: str) -> Draft:
         fields["immersed"] = maker.field("register.immersed_at")
     if noted := maker.chance(0.3):
         fields["note"] = maker.field("other.remark")
+    if bare := maker.chance(0.1):  # panel, batch and coat system alone
+        fields = {key: fields[key] for key in ("panel", "batch", "system") if key in fields}
+        thick = immersed = noted = False
     substrate, system = Text(dice.choice(SUBSTRATES)), Text(dice.choice(SYSTEMS))
     groups, truth = [], []
     for batch in sorted({_new_batch(dice) for _ in range(dice.randint(1, 3))}):
@@ -95,8 +98,9 @@ def panels_draft(dice: Random, language: str) -> Draft:
         for number in range(1, dice.randint(2, 5) + 1):
             panel = f"{batch}_{number:02d}"
             row: dict[str, Cell] = {"panel": Text(panel)}
-            said: dict[str, Any] = {"panel": panel, "batch": batch, "substrate": substrate.text}
-            said |= {"coat_system": system.text, "coated_on": utc(coated)}
+            said: dict[str, Any] = {"panel": panel, "batch": batch, "coat_system": system.text}
+            if not bare:
+                said |= {"substrate": substrate.text, "coated_on": utc(coated)}
             if thick:
                 decimals = {1.0: 0, 25.4: 1, 1000.0: 3}[unit.factor]
                 row["thickness"] = dry = fixed(unit.of(dice.uniform(160, 240)), decimals)
@@ -109,12 +113,13 @@ def panels_draft(dice: Random, language: str) -> Draft:
                 row["note"], said["note"] = Text(text) if text else None, text
             rows.append(row)
             truth.append(said)
-        constants: dict[str, Cell] = {"substrate": substrate, "system": system}
-        constants["coated"] = Moment(coated, "date")
+        constants: dict[str, Cell] = {"system": system}
+        if not bare:
+            constants |= {"substrate": substrate, "coated": Moment(coated, "date")}
         if "batch" in fields:
             constants["batch"] = Text(batch)
         groups.append(Group(constants, rows))
     found = Draft("panels", "panels", language, fields, groups, truth, ("flat", "flat", "blocks"), "batch")
     found.distractors = passed_over(maker, ("Study", "bridge girder primer"))
-    found.traits = ["thickness"] * thick + ["immersed"] * immersed
+    found.traits = ["thickness"] * thick + ["immersed"] * immersed + ["bare"] * bare
     return found

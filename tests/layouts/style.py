@@ -9,6 +9,7 @@ from .cells import Moment
 
 UNIT_PLACES = ("round", "square", "slash", "comma", "in", "space", "row", "row square", "sentence", "cell")
 DAY_MONTH = ("slashed", "slashed", "hyphened", "american", "american12")
+OPEN = "slashed, on purpose"  # though no date says which comes first
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 
@@ -72,6 +73,7 @@ class Style:
             "iso_z": "iso",
             "american12": "american",
             "slashed12": "slashed",
+            OPEN: "slashed",
         }.get(self.dates, self.dates)
 
 
