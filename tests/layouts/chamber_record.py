@@ -7,7 +7,7 @@ from random import Random
 from typing import Any
 
 from . import units
-from .cells import Cell, Moment, Text, fixed
+from .cells import Cell, Text, fixed
 from .common import batch_fields, measured_field, moment_of, passed_over, remark_column
 from .draft import Draft, Group, Maker
 from .register import batches, utc
@@ -49,7 +49,9 @@ def draft(dice: Random, language: str) -> Draft:
         rows.append({"measured": moment, **{one: values[one] for one in read}})
         names = ("temperature_c", "collected_ml_h", "ph", "salt_g_l")
         said: dict[str, Any] = {
-            name: values[one].value for one, name in zip(READINGS, names, strict=True) if one in read
+            name: values[one].value
+            for one, name in zip(READINGS, names, strict=True)
+            if one in read
         }
         said |= {"batch": batch.id, "panel": None, "measured_at": utc(moment.at)}
         truth.append(said | ({"chamber": chamber} if named else {}))
@@ -59,7 +61,14 @@ def draft(dice: Random, language: str) -> Draft:
     remark_column(maker, fields, rows)
     shapes = ("flat", "flat", "flat", "transposed")
     found = Draft(
-        "chamber_record", "chamber_record", language, fields, [Group(constants, rows)], truth, shapes, "batch"
+        "chamber_record",
+        "chamber_record",
+        language,
+        fields,
+        [Group(constants, rows)],
+        truth,
+        shapes,
+        "batch",
     )
     found.statistics_of = tuple(read)
     found.distractors = passed_over(maker, ("Standard", "ISO 9227"), ("Nozzle", "no. 3"))

@@ -24,7 +24,14 @@ from .draft import Draft, Group, Maker
 from .register import Panel
 from .words import word
 
-EXPOSURES = ("neutral salt spray", "neutral salt spray", "neutral salt spray", "condensation", "immersion", "outdoor")
+EXPOSURES = (
+    "neutral salt spray",
+    "neutral salt spray",
+    "neutral salt spray",
+    "condensation",
+    "immersion",
+    "outdoor",
+)
 DEFECTS = ("blisters", "cracking", "flaking")
 SCRIBE = ("scribe delamination", "scribe corrosion")
 AREAS = (0, 0.05, 0.3, 0.8, 2, 6, 15)
@@ -64,7 +71,9 @@ def draft(dice: Random, language: str) -> Draft:
             common = {"exposure": exposure, "exposure_h": unit.back(number), **ids_of(panel)}
             truth += [one | common | (truth_of(moment) if timed else {}) for one in said]
     shapes = ("flat", "flat", "blocks", "sheets")
-    found = Draft("exposure_rating", "exposure_rating", language, fields, groups, truth, shapes, "panel")
+    found = Draft(
+        "exposure_rating", "exposure_rating", language, fields, groups, truth, shapes, "panel"
+    )
     if way in {"side by side", "area"}:
         found.shapes += ("records", "transposed")
     found.distractors = passed_over(maker, ("Standard", "ISO 4628"), ("Rack", "B"))

@@ -63,19 +63,27 @@ def draft(dice: Random, language: str) -> Draft:
             share = {0: 1.0, 1: 0.5, 2: 0.5}[coat] * (1.6 if state == "wet" else 1)
             rows = []
             for spot in range(1, spots + 1):
-                number = fixed(unit.of(near(dice, panel.thickness_um * share, 0.05)), DECIMALS[unit.factor])
+                number = fixed(
+                    unit.of(near(dice, panel.thickness_um * share, 0.05)), DECIMALS[unit.factor]
+                )
                 row: dict[str, Cell] = {"thickness": number}
                 if numbered:
                     row["spot"] = Number(str(spot))
                 rows.append(row)
-                said: dict[str, Any] = {"spot": float(spot), "state": state, "thickness_um": unit.back(number)}
+                said: dict[str, Any] = {
+                    "spot": float(spot),
+                    "state": state,
+                    "thickness_um": unit.back(number),
+                }
                 said |= ids_of(panel) | (truth_of(moment) if timed else {})
                 truth.append(said | {"coat": f"coat {coat}" if coat else "system"})
             groups.append(Group(constants, rows))
     if maker.chance(0.2):
         remark_column(maker, fields, [row for group in groups for row in group.rows])
     shapes = ("flat", "blocks", "sheets", "wide", "transposed")
-    found = Draft("film_thickness", "film_thickness", language, fields, groups, truth, shapes, "panel")
+    found = Draft(
+        "film_thickness", "film_thickness", language, fields, groups, truth, shapes, "panel"
+    )
     if not numbered:
         found.shapes = ("flat", "blocks", "sheets")
     found.pivots = _pivots(dice)

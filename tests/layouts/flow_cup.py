@@ -19,7 +19,12 @@ from .draft import Draft, Field, Group, Maker
 from .register import later
 
 CUPS = {
-    "ISO 2431 4 mm": ("ISO 2431 4 mm", "ISO 2431, 4 mm", "ISO 2431 - 4 mm", "DIN EN ISO 2431, 4 mm"),
+    "ISO 2431 4 mm": (
+        "ISO 2431 4 mm",
+        "ISO 2431, 4 mm",
+        "ISO 2431 - 4 mm",
+        "DIN EN ISO 2431, 4 mm",
+    ),
     "ISO 2431 5 mm": ("ISO 2431 5 mm", "ISO 2431, 5 mm", "5 mm ISO 2431", "ISO 2431/5 mm"),
     "ISO 2431 6 mm": ("ISO 2431 6 mm", "ISO 2431, 6 mm", "6 mm (ISO 2431)"),
     "ASTM D1200 no. 4": ("ASTM D1200 no. 4", "ASTM D1200 No 4", "ASTM D1200 #4"),
@@ -45,7 +50,9 @@ def draft(dice: Random, language: str) -> Draft:
     per_row = maker.chance(0.6)
     groups, truth = [], []
     for batch in some_batches(dice, many):
-        moment = moment_of(later(dice, batch.mixed_on, 0, 6).replace(hour=dice.randint(10, 17)), clock=clock)
+        moment = moment_of(
+            later(dice, batch.mixed_on, 0, 6).replace(hour=dice.randint(10, 17)), clock=clock
+        )
         constants: dict[str, Cell] = {"batch": Text(batch.id), "cup": spelled}
         if timed:
             constants["measured"] = moment

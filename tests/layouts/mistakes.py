@@ -18,6 +18,7 @@ from .compose import draw, render
 from .draft import Draft
 from .register import PANELS_OF_A_BATCH, batches
 from .style import OPEN, Style
+from .words import word
 
 BATCHES = {batch.id: batch for batch in batches()}
 PER_PANEL = {"impedance", "pull_off", "gloss", "film_thickness", "exposure_rating"}
@@ -80,7 +81,11 @@ PAIRS: dict[str, tuple[tuple[str, str], ...]] = {
 
 def swapped(spoilt: Spoilt) -> str:
     """Two columns stand under each other's title, and what they say cannot be."""
-    possible = [pair for pair in PAIRS.get(spoilt.flavour, ()) if all(k in spoilt.draft.fields for k in pair)]
+    possible = [
+        pair
+        for pair in PAIRS.get(spoilt.flavour, ())
+        if all(k in spoilt.draft.fields for k in pair)
+    ]
     if spoilt.flavour == "impedance" and not spoilt.has("form parts", "form polar", "form all"):
         return ""
     if spoilt.flavour == "density" and spoilt.draft.fields["density"].unit.startswith("lb"):
@@ -108,7 +113,11 @@ SHIFTED = {
     "viscosity": ("stress", "viscosity", "rate"),
     "exposure_rating": ("damage", "creep", "rating"),
 }
-TWICE_SAID = {"impedance": ("form all", "form all minus"), "pull_off": ("said in both",), "viscosity": ("said in both",)}
+TWICE_SAID = {
+    "impedance": ("form all", "form all minus"),
+    "pull_off": ("said in both",),
+    "viscosity": ("said in both",),
+}
 
 
 def shifted(spoilt: Spoilt) -> str:
@@ -116,7 +125,7 @@ def shifted(spoilt: Spoilt) -> str:
     keys = [key for key in SHIFTED.get(spoilt.flavour, ()) if key in spoilt.draft.fields]
     keys = [key for key in keys if spoilt.stands_in_rows(key)]
     rows = spoilt.rows()
-    if not keys or len(rows) < 3 or spoilt.flavour == "viscosity" and spoilt.has("said in both"):
+    if not keys or len(rows) < 3 or (spoilt.flavour == "viscosity" and spoilt.has("said in both")):
         return ""  # of three columns one may be missing in a row
     if spoilt.flavour in {"impedance", "pull_off"} and spoilt.has(*TWICE_SAID[spoilt.flavour]):
         return ""
@@ -170,7 +179,11 @@ def slipped(spoilt: Spoilt) -> str:
     number = part[key]
     assert isinstance(number, Number)
     factor = 100 if spoilt.flavour == "batches" else 10
-    if number.value == 0 or (spoilt.flavour == "density" and number.value > 20 and "kg/m" not in spoilt.draft.fields[key].unit):
+    if number.value == 0 or (
+        spoilt.flavour == "density"
+        and number.value > 20
+        and "kg/m" not in spoilt.draft.fields[key].unit
+    ):
         return ""
     part[key] = _times(number, factor)
     return f"slipped: {key} {number.text} -> {part[key].text}"  # type: ignore[union-attr]
@@ -216,7 +229,13 @@ def sign_lost(spoilt: Spoilt) -> str:
 
 def negative(spoilt: Spoilt) -> str:
     """One value is below zero, which it cannot be."""
-    keys = {"gloss": "gloss", "film_thickness": "thickness", "pull_off": "strength", "density": "density", "flow_cup": "efflux"}
+    keys = {
+        "gloss": "gloss",
+        "film_thickness": "thickness",
+        "pull_off": "strength",
+        "density": "density",
+        "flow_cup": "efflux",
+    }
     key = keys.get(spoilt.flavour, "")
     rows = [row for row in spoilt.rows() if isinstance(row.get(key), Number)]
     if not rows:
@@ -249,9 +268,13 @@ def twice(spoilt: Spoilt) -> str:
     """The same determination stands there twice, with two values."""
     keys = {"pull_off": "determination", "gloss": "spot", "film_thickness": "spot"}
     key = keys.get(spoilt.flavour, "")
-    value = {"pull_off": "failure", "gloss": "gloss", "film_thickness": "thickness"}.get(spoilt.flavour, "")
+    value = {"pull_off": "failure", "gloss": "gloss", "film_thickness": "thickness"}.get(
+        spoilt.flavour, ""
+    )
     group = spoilt.draft.groups[0]
-    rows = [row for row in group.rows if key in row and row.get("angle") == group.rows[0].get("angle")]
+    rows = [
+        row for row in group.rows if key in row and row.get("angle") == group.rows[0].get("angle")
+    ]
     if len(rows) < 2 or rows[0].get(value) == rows[1].get(value) or value not in rows[0]:
         return ""
     rows[1][key] = rows[0][key]
@@ -336,7 +359,13 @@ def slipped_id(spoilt: Spoilt) -> str:
         return ""
     cell = part[key]
     assert isinstance(cell, Text)
-    part[key] = Text({"O": cell.text.replace("0", "O", 1), "double": cell.text.replace("-", "--"), "short": cell.text[1:]}[way])
+    part[key] = Text(
+        {
+            "O": cell.text.replace("0", "O", 1),
+            "double": cell.text.replace("-", "--"),
+            "short": cell.text[1:],
+        }[way]
+    )
     if key == "panel":
         spoilt.draft.fields.pop("batch", None)
         for one in spoilt.parts():
@@ -350,7 +379,11 @@ def other_name(spoilt: Spoilt) -> str:
         return ""
     key = spoilt.draft.id_key
     said = {cell.text for part in spoilt.parts() if isinstance(cell := part.get(key), Text)}
-    every = [panel.id for batch in batches() for panel in batch.panels] if key == "panel" else sorted(BATCHES)
+    every = (
+        [panel.id for batch in batches() for panel in batch.panels]
+        if key == "panel"
+        else sorted(BATCHES)
+    )
     spoilt.name = spoilt.dice.choice([one for one in every if one not in said])
     spoilt.draft.fields[key].places = ("entry", "column")
     return f"other name: {spoilt.name}"
@@ -375,7 +408,9 @@ def unit_left_out(spoilt: Spoilt) -> str:
         return ""
     key = spoilt.dice.choice(keys)
     field = spoilt.draft.fields[key]
-    if key in {"exposure", "hours"} and ("measured" in spoilt.draft.fields or field.title in {"Hours", "Stunden"}):
+    if key in {"exposure", "hours"} and (
+        "measured" in spoilt.draft.fields or field.title in {"Hours", "Stunden"}
+    ):
         return ""
     values = [cell.value for part in spoilt.parts() if isinstance(cell := part.get(key), Number)]
     if not any(values):
@@ -396,10 +431,19 @@ def wrong_unit(spoilt: Spoilt) -> str:
     key, said = "", ""
     fields = spoilt.draft.fields
     if spoilt.has(*TWICE_SAID.get(spoilt.flavour, ())):
-        key = {"impedance": "modulus", "pull_off": "strength", "viscosity": "viscosity"}[spoilt.flavour]
-        others = {"impedance": ("mOhm", "GOhm"), "pull_off": ("psi", "MPa"), "viscosity": ("mPa·s", "Pa·s")}
+        key = {"impedance": "modulus", "pull_off": "strength", "viscosity": "viscosity"}[
+            spoilt.flavour
+        ]
+        others = {
+            "impedance": ("mOhm", "GOhm"),
+            "pull_off": ("psi", "MPa"),
+            "viscosity": ("mPa·s", "Pa·s"),
+        }
         first, second = others[spoilt.flavour]
-        bar = any(unit in fields[key].unit.lower() for unit in ("psi", "lbf", "bar", "kg", "mpa·", "mpas", "mpa ", "mpa*", "mpa.", "cp"))
+        bar = any(
+            unit in fields[key].unit.lower()
+            for unit in ("psi", "lbf", "bar", "kg", "mpa·", "mpas", "mpa ", "mpa*", "mpa.", "cp")
+        )
         said = second if bar else first
     elif spoilt.flavour in OTHER_UNIT:
         for name, other, start in OTHER_UNIT[spoilt.flavour]:
@@ -442,7 +486,8 @@ def two_units(spoilt: Spoilt) -> str:
     field = spoilt.draft.fields[key]
     if field.unit.lower().startswith("m") and other.startswith("M"):
         return ""
-    spoilt.draft.sentences.append(f"{field.title} in {other}")
+    joint = word(spoilt.dice, "text.in", spoilt.draft.language)
+    spoilt.draft.sentences.append(f"{field.title} {joint} {other}")
     field.bare = False
     if spoilt.style.unit_place == "sentence":
         spoilt.style.unit_place = "round"
@@ -495,7 +540,9 @@ def other_exposure(spoilt: Spoilt) -> str:
     done = False
     for group in spoilt.draft.groups:
         number = group.constants.get(key)
-        days = spoilt.draft.fields[key].unit in {word for words in units.DAY_WORDS.values() for word in words}
+        days = spoilt.draft.fields[key].unit in {
+            word for words in units.DAY_WORDS.values() for word in words
+        }
         if isinstance(number, Number) and number.value * (24 if days else 1) >= 240:
             group.constants[key] = Number(f"{number.value / 10:.1f}")
             done = True
@@ -571,7 +618,8 @@ def _cut(content: bytes, spoilt: Spoilt) -> bytes:
     chosen = rows[-1] if len(rows) < 6 else spoilt.dice.choice(rows[-3:])
     line = lines[chosen]
     indent = len(line) - len(line.lstrip(" "))
-    end = line.index(separator, indent) + len(separator)
+    end = line.index(separator, indent)  # of two cells the mark between them would make a row
+    end += len(separator) * (line.count(separator) > 1)
     return "".join([*lines[:chosen], line[:end].rstrip(" ")]).encode(encoding)
 
 
@@ -583,4 +631,3 @@ def _decodes(content: bytes, encoding: str) -> bool:
     except UnicodeDecodeError:
         return False
     return True
-

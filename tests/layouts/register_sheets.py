@@ -7,7 +7,7 @@ from random import Random
 from typing import Any
 
 from . import units
-from .cells import Cell, Moment, Number, Text, fixed
+from .cells import Cell, Moment, Text, fixed
 from .common import passed_over
 from .draft import Draft, Group, Maker
 from .register import utc
@@ -119,7 +119,9 @@ def panels_draft(dice: Random, language: str) -> Draft:
         if "batch" in fields:
             constants["batch"] = Text(batch)
         groups.append(Group(constants, rows))
-    found = Draft("panels", "panels", language, fields, groups, truth, ("flat", "flat", "blocks"), "batch")
+    found = Draft(
+        "panels", "panels", language, fields, groups, truth, ("flat", "flat", "blocks"), "batch"
+    )
     found.distractors = passed_over(maker, ("Study", "bridge girder primer"))
     found.traits = ["thickness"] * thick + ["immersed"] * immersed + ["bare"] * bare
     return found

@@ -106,7 +106,9 @@ def frame_of(case: Case, plugins: Plugins) -> pd.DataFrame:
     for info in columns_of(plugins.kinds[case.kind]):
         values = [number_of(row.get(info.name)) for row in case.rows]
         if info.type == "time":
-            columns[info.name] = pd.Series(pd.to_datetime(values, utc=True)).astype("datetime64[us, UTC]")
+            columns[info.name] = pd.Series(pd.to_datetime(values, utc=True)).astype(
+                "datetime64[us, UTC]"
+            )
         else:
             columns[info.name] = pd.Series(values, dtype="str" if info.type == "str" else "float64")
     return pd.DataFrame(columns)

@@ -39,7 +39,13 @@ def draft(dice: Random, language: str) -> Draft:
         fields["viscosity"] = maker.field("viscosity.viscosity", viscosity_unit)
     in_column = maker.chance(0.4)
     names = dice.choice(("words", "numbers", "english"))
-    rates = dice.choice(((1, 2, 5, 10, 20, 50, 100), (0.1, 0.3, 1, 3, 10, 30, 100, 300, 1000), (10, 25, 50, 100, 250, 500)))
+    rates = dice.choice(
+        (
+            (1, 2, 5, 10, 20, 50, 100),
+            (0.1, 0.3, 1, 3, 10, 30, 100, 300, 1000),
+            (10, 25, 50, 100, 250, 500),
+        )
+    )
     groups, truth = [], []
     for batch in some_batches(dice, many):
         moment = moment_of(later(dice, batch.mixed_on, 1, 5), clock=clock)
@@ -52,7 +58,9 @@ def draft(dice: Random, language: str) -> Draft:
         paint = (dice.uniform(1, 20), dice.uniform(1, 8), dice.uniform(0.5, 0.8))
         rows: list[dict[str, Cell]] = []
         for number, direction in enumerate(way.split(" and "), 1):
-            step = {"words": word(dice, f"step.{direction}", language), "numbers": str(number)}.get(names, direction)
+            step = {"words": word(dice, f"step.{direction}", language), "numbers": str(number)}.get(
+                names, direction
+            )
             for rate in rates if direction == "up" else rates[::-1]:
                 row, said = _point(maker, rate, paint, said_in, (stress_unit, viscosity_unit))
                 said |= {"method": "rotational", "batch": batch.id, "panel": None}
@@ -69,7 +77,16 @@ def draft(dice: Random, language: str) -> Draft:
                 rows.append(row)
                 truth.append(said | (truth_of(moment) if timed else {}))
         groups.append(Group(constants, rows))
-    found = Draft("viscosity", "viscosity", language, fields, groups, truth, ("flat", "blocks", "sheets"), "batch")
+    found = Draft(
+        "viscosity",
+        "viscosity",
+        language,
+        fields,
+        groups,
+        truth,
+        ("flat", "blocks", "sheets"),
+        "batch",
+    )
     found.distractors = passed_over(maker, ("Geometry", "CC27 cylinder"), ("Method", "flow curve"))
     found.traits = [f"said in {said_in}", way]
     if "viscosity" in fields:
