@@ -26,7 +26,7 @@ def book_of(paper: Paper, style: Style, dice: Random) -> bytes:
     """Return the bytes of an .xlsx."""
     book = Workbook()
     book.remove(book.active)
-    writer = _Writer(style, dice.randrange(3), dice.random() < 0.1)
+    writer = _Writer(style, dice.randrange(3), dice.random() < 0.1, dice.random() < 0.05)
     for sheet in paper.sheets:
         writer.write(book.create_sheet(sheet.name[:31]), sheet.lines)
     kept = io.BytesIO()
@@ -35,12 +35,15 @@ def book_of(paper: Paper, style: Style, dice: Random) -> bytes:
 
 
 class _Writer:
-    """Writes lines into worksheets; dates are dates, or texts where `text_dates`."""
+    """Writes lines into worksheets; dates and numbers are such, or texts."""
 
-    def __init__(self, style: Style, date_format: int, text_dates: bool) -> None:
+    def __init__(
+        self, style: Style, date_format: int, text_dates: bool, text_numbers: bool
+    ) -> None:
         self._style = style
         self._date_format = date_format
         self._text_dates = text_dates
+        self._text_numbers = text_numbers
 
     def write(self, sheet: Worksheet, lines: list[Any]) -> None:
         row = 1
@@ -93,7 +96,7 @@ class _Writer:
             decimals = len(cell.text.partition(".")[2])
             target = sheet.cell(row, column, round(cell.value / 100, decimals + 4))
             target.number_format = f"0.{'0' * decimals}%" if decimals else "0%"
-        elif isinstance(cell, Number) and not cell.unit:
+        elif isinstance(cell, Number) and not cell.unit and not self._text_numbers:
             target = sheet.cell(row, column, _native(cell))
             target.number_format = _format(cell)
         else:

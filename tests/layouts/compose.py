@@ -3,16 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from random import Random
 
-from . import density, gloss, impedance, pull_off
+from . import (
+    chamber_record,
+    density,
+    exposure_rating,
+    film_thickness,
+    flow_cup,
+    gloss,
+    impedance,
+    pull_off,
+    register_sheets,
+    viscosity,
+)
 from .book import book_of
 from .case import Case
 from .cells import Cell, Moment, Number, Text
 from .draft import Draft
 from .layout import Layout
-from .lines import Entry, Paper, Sentence, Table
+from .lines import Entry, Paper, Table
 from .style import DAY_MONTH, Style, draw_style
 from .text import ENDINGS, text_of
 from .words import LANGUAGES
@@ -22,8 +32,16 @@ DRAFTS: dict[str, Callable[[Random, str], Draft]] = {
     "density": density.draft,
     "pull_off": pull_off.draft,
     "gloss": gloss.draft,
+    "film_thickness": film_thickness.draft,
+    "viscosity": viscosity.draft,
+    "flow_cup": flow_cup.draft,
+    "exposure_rating": exposure_rating.draft,
+    "chamber_record": chamber_record.draft,
+    "batches": register_sheets.batches_draft,
+    "panels": register_sheets.panels_draft,
 }
 FLAVOURS = tuple(DRAFTS)
+LOWER_CASE_IDS = 0.04
 
 
 def layout(seed: int, flavour: str | None = None) -> Case:
@@ -41,7 +59,20 @@ def draw(dice: Random, flavour: str) -> tuple[Draft, Style]:
         draft = DRAFTS[flavour](dice, language)
         titles = [field.title.casefold() for field in draft.fields.values()]
         if len(set(titles)) == len(titles):
-            return draft, draw_style(dice, language)
+            break
+    if dice.random() < LOWER_CASE_IDS:
+        _lower_ids(draft)
+    return draft, draw_style(dice, language)
+
+
+def _lower_ids(draft: Draft) -> None:
+    """Write ids in lower case: case does not matter in them."""
+    draft.traits.append("ids in lower case")
+    for group in draft.groups:
+        for part in (group.constants, *group.rows):
+            for key in ("panel", "batch"):
+                if isinstance(cell := part.get(key), Text):
+                    part[key] = Text(cell.text.lower())
 
 
 def render(seed: int, draft: Draft, style: Style, dice: Random, mistake: str = "") -> Case:
@@ -78,7 +109,7 @@ def _settle_style(draft: Draft, style: Style) -> None:
     if style.dates in DAY_MONTH or style.dates == "slashed12":
         if not any(moment.at.day > 12 for moment in moments):
             style.dates = "iso"
-    if style.dates in {"iso_t", "iso_offset", "iso_z"}:
+    if style.dates in {"iso_t", "iso_offset", "iso_z", "serial"}:
         style.split_clock = False
     if style.comment == "# " and any(field.title == "#" for field in draft.fields.values()):
         style.comment = "% "  # else the titles look like a comment
@@ -90,7 +121,9 @@ def _settle_text(paper: Paper, style: Style) -> None:
     """Change a separator that would get lost, and leave out thousands marks that say too little."""
     tables = [line for sheet in paper.sheets for line in sheet.lines if isinstance(line, Table)]
     cells = [cell for table in tables for row in [*table.rows, *table.footer] for cell in row]
-    entries = [line.cell for sheet in paper.sheets for line in sheet.lines if isinstance(line, Entry)]
+    entries = [
+        line.cell for sheet in paper.sheets for line in sheet.lines if isinstance(line, Entry)
+    ]
     titles = [title for table in tables for row in table.head for title in row]
     texts = titles + [cell.text for cell in cells if isinstance(cell, Text)]
     if style.separator == "|" and any("|" in text for text in texts):

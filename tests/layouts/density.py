@@ -28,7 +28,9 @@ def draft(dice: Random, language: str) -> Draft:
     maker = Maker(dice, language)
     many = dice.choice((1, 1, 2, 3, 4))
     unit = dice.choice((*units.DENSITY[:1] * 2, *units.DENSITY))
-    elapsed_unit = dice.choice((units.SECONDS, units.MINUTES, Unit(units.HOUR_WORDS[language], 3600)))
+    elapsed_unit = dice.choice(
+        (units.SECONDS, units.MINUTES, Unit(units.HOUR_WORDS[language], 3600))
+    )
     temperature_unit = units.FAHRENHEIT if language == "en" and maker.chance(0.1) else units.CELSIUS
     clock = maker.chance(0.7)
     fields = batch_fields(maker)
@@ -45,7 +47,9 @@ def draft(dice: Random, language: str) -> Draft:
     in_column = maker.chance(0.6)
     groups, truth = [], []
     for batch in some_batches(dice, many):
-        fresh = moment_of(later(dice, batch.mixed_on, 0, 3).replace(hour=dice.randint(10, 17)), clock=clock)
+        fresh = moment_of(
+            later(dice, batch.mixed_on, 0, 3).replace(hour=dice.randint(10, 17)), clock=clock
+        )
         constants: dict[str, Cell] = {"batch": Text(batch.id)}
         if timed:
             constants["measured"] = fresh
@@ -61,7 +65,11 @@ def draft(dice: Random, language: str) -> Draft:
             if in_column:
                 row["temperature"] = temperature
             rows.append(row)
-            said |= {"temperature_c": temperature_unit.back(temperature), "batch": batch.id, "panel": None}
+            said |= {
+                "temperature_c": temperature_unit.back(temperature),
+                "batch": batch.id,
+                "panel": None,
+            }
             truth.append(said | (truth_of(fresh) if timed else {}))
         groups.append(Group(constants, rows))
     remark_column(maker, fields, [row for group in groups for row in group.rows])
@@ -94,7 +102,9 @@ def _row(
 ) -> tuple[dict[str, Cell], dict[str, Any]]:
     unit, elapsed_unit = spoken
     paint = 1.38 + 0.005 * (int(batch.id[4:8]) % 40)
-    value = 0.9975 if state == "water" else paint * AIR[state] * (1 + 0.002 * maker.dice.uniform(-1, 1))
+    value = (
+        0.9975 if state == "water" else paint * AIR[state] * (1 + 0.002 * maker.dice.uniform(-1, 1))
+    )
     decimals = {1e-3: 0}.get(unit.factor, 3 if unit.factor < 1 else maker.dice.choice((3, 4)))
     if unit.factor == 1e-3:
         decimals = maker.dice.choice((0, 1))

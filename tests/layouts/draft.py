@@ -68,7 +68,7 @@ class Draft:
     distractors: list[tuple[str, str]] = field(default_factory=list)
     statistics_of: tuple[str, ...] = ()
     traits: list[str] = field(default_factory=list)
-    units_said: bool = False  # a unit is left open on purpose
+    sentences: list[str] = field(default_factory=list)  # stand above the table
 
     def rows(self) -> list[dict[str, Cell]]:
         """Return all rows with what is the same for their group."""

@@ -61,13 +61,24 @@ def draft(dice: Random, language: str) -> Draft:
                 if spots > 1:
                     row["spot"] = Number(str(spot))
                 rows.append(row)
-                said: dict[str, Any] = {"angle_deg": float(angle), "spot": float(spot), "gloss_gu": number.value}
+                said: dict[str, Any] = {
+                    "angle_deg": float(angle),
+                    "spot": float(spot),
+                    "gloss_gu": number.value,
+                }
                 truth.append(said | ids_of(panel) | (truth_of(moment) if timed else {}))
         groups.append(Group(constants, rows))
     if maker.chance(0.3):
         remark_column(maker, fields, [row for group in groups for row in group.rows])
     found = Draft(
-        "gloss", "gloss", language, fields, groups, truth, ("flat", "blocks", "sheets", "wide"), "panel"
+        "gloss",
+        "gloss",
+        language,
+        fields,
+        groups,
+        truth,
+        ("flat", "blocks", "sheets", "wide"),
+        "panel",
     )
     if spots * len(angles) <= 3 and "remark" not in fields:
         found.shapes += ("records",)

@@ -5,10 +5,12 @@ from __future__ import annotations
 import cmath
 import math
 from dataclasses import dataclass
+from datetime import timedelta
 from random import Random
 from typing import Any
 
 from . import units
+from .case import About
 from .cells import Cell, Complex, Number, Text, Unit, fixed, near, scientific, significant
 from .common import (
     hours_or_days,
@@ -22,12 +24,23 @@ from .common import (
     truth_of,
 )
 from .draft import Draft, Field, Group, Maker, Pivot
-from .case import About
-from .register import Panel, later
-from datetime import timedelta
+from .register import Panel
 
-FORMS = ("parts", "parts", "parts minus", "parts minus", "polar", "polar", "polar minus", "polar rad",
-         "all", "all minus", "logs", "admittance", "complex")
+FORMS = (
+    "parts",
+    "parts",
+    "parts minus",
+    "parts minus",
+    "polar",
+    "polar",
+    "polar minus",
+    "polar rad",
+    "all",
+    "all minus",
+    "logs",
+    "admittance",
+    "complex",
+)
 
 
 @dataclass(frozen=True)
@@ -216,7 +229,9 @@ def draft(dice: Random, language: str) -> Draft:
     many = dice.choice((1, 1, 1, 1, 2, 3))
     one_panel = many > 1 and maker.chance(0.5)
     panels = some_panels(dice, 1) * many if one_panel else some_panels(dice, many)
-    hours = [float(h) for h in sorted(dice.sample((1, 4, 24, 48, 72, 168, 240, 336, 504, 1008), many))]
+    hours = [
+        float(h) for h in sorted(dice.sample((1, 4, 24, 48, 72, 168, 240, 336, 504, 1008), many))
+    ]
     if not one_panel and maker.chance(0.6):
         hours = [hours[0]] * many
     exposure_unit, _ = hours_or_days(maker, max(hours, key=lambda h: h % 24))

@@ -31,7 +31,10 @@ class Layout:
     def paper(self) -> Paper:
         """Return the sheets, and where the file lies."""
         self.traits: list[str] = []
-        self._name, self._folder = self._plain_name(), self.dice.choice(("", "", self.draft.flavour))
+        self._name, self._folder = (
+            self._plain_name(),
+            self.dice.choice(("", "", self.draft.flavour)),
+        )
         if self.style.split_clock:
             self._split_clocks()
         shape = self._shape()
@@ -86,9 +89,10 @@ class Layout:
         by_name = by_name and len({self._id_of(group) for group in groups}) == len(groups)
         columns = [key for key in self.draft.fields if key in groups[0].rows[0]]
         for n, group in enumerate(groups, 1):
+            above = [Sentence(text) for text in self.draft.sentences]
             own = [key for key in group.constants if not (by_name and key == self.draft.id_key)]
             entries = [self._entry(key, group.constants[key]) for key in own]
-            lines = [*entries, Blank(), self._table([group], columns)]
+            lines = [*above, *entries, Blank(), self._table([group], columns)]
             name = self._id_of(group) if by_name else f"{self._interval_word} {n}"
             found.append(Sheet(name, lines))
         self.traits.append("id sheet" if by_name else "id entry")
@@ -99,6 +103,7 @@ class Layout:
         lines: list[Line] = []
         if self.dice.random() < 0.5:
             lines += [Sentence(self._title), Blank()]
+        lines += [Sentence(text) for text in self.draft.sentences]
         for row in self.draft.rows():
             lines += [self._entry(key, row[key]) for key in self.draft.fields if key in row]
             lines.append(Blank())
@@ -163,7 +168,9 @@ class Layout:
             for key in pivot.values:
                 field = draft.fields[key]
                 title = pivot.label(cell, field)
-                fields[f"{key}@{n}"] = replace(field, title=title, unit="" if pivot.over else field.unit)
+                fields[f"{key}@{n}"] = replace(
+                    field, title=title, unit="" if pivot.over else field.unit
+                )
                 if pivot.over:
                     over = f"{field.title} ({field.unit})" if field.unit else field.title
         groups: dict[tuple[tuple[str, Cell], ...], Group] = {}
@@ -172,7 +179,9 @@ class Layout:
                 whole = {**group.constants, **row}
                 rest = self._rest(whole, pivot)
                 constants = {k: v for k, v in rest if k in group.constants}
-                mine = groups.setdefault(rest, Group(constants, [{k: v for k, v in rest if k not in constants}]))
+                mine = groups.setdefault(
+                    rest, Group(constants, [{k: v for k, v in rest if k not in constants}])
+                )
                 n = order.index(whole[pivot.by])
                 mine.rows[0].update({f"{key}@{n}": whole[key] for key in pivot.values})
         merged = self._merged(list(groups.values()))
@@ -203,16 +212,16 @@ class Layout:
             table.percents.append(False)
         for row in table.rows:
             numbers = [cell for n, cell in enumerate(row) if n in places]
-            row += self._statistics_of([cell for cell in numbers if isinstance(cell, Number)], kinds)
+            row += self._statistics_of(
+                [cell for cell in numbers if isinstance(cell, Number)], kinds
+            )
 
     @staticmethod
     def _statistics_of(numbers: Sequence[Number], kinds: Sequence[str]) -> list[Cell]:
         values = [number.value for number in numbers]
         way = {"mean": statistics.mean, "deviation": statistics.stdev, "least": min, "most": max}
         decimals = max(len(number.text.partition(".")[2]) for number in numbers) + 1
-        return [
-            Number(f"{way[kind](values):.{decimals}f}", numbers[0].unit) for kind in kinds
-        ]
+        return [Number(f"{way[kind](values):.{decimals}f}", numbers[0].unit) for kind in kinds]
 
     # --- where things stand
 
@@ -257,8 +266,15 @@ class Layout:
                 if key == self.draft.id_key:
                     self.traits.append(f"id {where}")
         if not self.dice.randrange(3):
-            self.dice.shuffle(columns)
+            columns = self._shuffled(columns)
         return columns, entries, heading
+
+    def _shuffled(self, columns: list[str]) -> list[str]:
+        """Change the order of the columns; what is laid sideways stays side by side."""
+        sideways = [key for key in columns if "@" in key]
+        parts = [[key] for key in columns if "@" not in key] + ([sideways] if sideways else [])
+        self.dice.shuffle(parts)
+        return [key for part in parts for key in part]
 
     def _put(self, where: str, key: str, group: Group, heading: str) -> str:
         """Put an id into the heading or a name, and return the heading."""
@@ -288,6 +304,7 @@ class Layout:
         lines += [self._entry(key, self.draft.groups[0].constants[key]) for key in entries]
         if self.dice.random() < 0.3:
             lines += [Entry(title, Text(text)) for title, text in self.draft.distractors]
+        lines += [Sentence(text) for text in self.draft.sentences]
         if self.style.unit_place == "sentence" and (said := self._unit_sentence()):
             lines.append(Sentence(said))
         if lines and tables and self.dice.random() < 0.7:
@@ -320,7 +337,9 @@ class Layout:
             return Entry(titled(field.title, field.unit, self.style, self.dice), cell)
         return Entry(field.title, cell, field.unit)
 
-    def _table(self, groups: Sequence[Group], columns: Sequence[str], *, plain: bool = False) -> Table:
+    def _table(
+        self, groups: Sequence[Group], columns: Sequence[str], *, plain: bool = False
+    ) -> Table:
         """Return a table of these groups; plain: without index, statistics and merged cells."""
         style, dice = self.style, self.dice
         shown = [self.draft.fields[key] for key in columns]
@@ -353,6 +372,12 @@ class Layout:
             said = word(dice, "text.amid", style.language)
             table.amid = {dice.randrange(1, len(table.rows)): said}
             self.traits.append("comment amid")
+        elif style.medium == "text" and dice.random() < AMID_SHARE:
+            starts = [
+                n for n in range(1, len(table.rows)) if table.groups[n] != table.groups[n - 1]
+            ]
+            table.amid = dict.fromkeys(starts, "")
+            self.traits += ["empty lines amid"] if starts else []
 
     def _foot(self, table: Table, columns: Sequence[str]) -> None:
         """Add rows of statistics below."""
@@ -399,7 +424,14 @@ class Layout:
     @cached_property
     def _heading_form(self) -> str:
         return self.dice.choice(
-            ("{field} {id}", "{title} {id}", "{title}: {id}", "--- {id} ---", "=== {field} {id} ===", "{id}")
+            (
+                "{field} {id}",
+                "{title} {id}",
+                "{title}: {id}",
+                "--- {id} ---",
+                "=== {field} {id} ===",
+                "{id}",
+            )
         )
 
     def _heading(self, title: str, identity: str) -> str:
@@ -420,12 +452,22 @@ class Layout:
 
     def _plain_name(self) -> str:
         stem = self.dice.choice((*STEMS, self.draft.flavour))
-        return self.dice.choice((stem, f"{stem}_{self.dice.randint(1, 40)}", f"{stem} {self.dice.choice('abc')}"))
+        return self.dice.choice(
+            (stem, f"{stem}_{self.dice.randint(1, 40)}", f"{stem} {self.dice.choice('abc')}")
+        )
 
     def _name_with(self, identity: str) -> str:
         said = identity if self.dice.random() < 0.85 else identity.lower()
         stem = self.draft.flavour.replace("_", " ")
-        return self.dice.choice((said, f"{stem} {said}", f"{said} {stem}", f"{stem}_{said}", f"{said}_{stem.split()[0]}"))
+        return self.dice.choice(
+            (
+                said,
+                f"{stem} {said}",
+                f"{said} {stem}",
+                f"{stem}_{said}",
+                f"{said}_{stem.split()[0]}",
+            )
+        )
 
     def _split_clocks(self) -> None:
         """Part every time into its date and its clock."""
@@ -440,7 +482,9 @@ class Layout:
                 k: f
                 for old, field in draft.fields.items()
                 for k, f in (
-                    ((f"{key}.date", date), (f"{key}.clock", clock)) if old == key else ((old, field),)
+                    ((f"{key}.date", date), (f"{key}.clock", clock))
+                    if old == key
+                    else ((old, field),)
                 )
             }
             for group in draft.groups:

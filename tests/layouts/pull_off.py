@@ -62,7 +62,9 @@ def draft(dice: Random, language: str) -> Draft:
         level = dice.uniform(4, 11)
         rows = []
         for n in range(1, dice.choice((3, 5, 6)) + 1):
-            row, said = _strength(near(dice, level, 0.08), dolly_unit.back(dolly), said_in, force_unit, strength_unit)
+            row, said = _strength(
+                near(dice, level, 0.08), dolly_unit.back(dolly), said_in, force_unit, strength_unit
+            )
             if numbered:
                 row["determination"] = Number(str(n))
             pattern = _pattern(dice)

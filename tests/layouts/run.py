@@ -42,8 +42,7 @@ def tried(
             piece = cases(range(start, min(start + PIECE, seeds.stop)), flavour, mistakes=mistakes)
             outcomes = made.outcome(piece)
             found += [
-                (case, judge(case, outcome))
-                for case, outcome in zip(piece, outcomes, strict=True)
+                (case, judge(case, outcome)) for case, outcome in zip(piece, outcomes, strict=True)
             ]
     return found
 

@@ -3,13 +3,29 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import datetime
 from random import Random
 
 from .cells import Moment
 
-UNIT_PLACES = ("round", "square", "slash", "comma", "in", "space", "row", "row square", "sentence", "cell")
+UNIT_PLACES = (
+    "round",
+    "square",
+    "slash",
+    "comma",
+    "in",
+    "space",
+    "row",
+    "row square",
+    "sentence",
+    "cell",
+)
 DAY_MONTH = ("slashed", "slashed", "hyphened", "american", "american12")
+OPEN = "slashed, on purpose"  # though no date says which comes first
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+
+
+WORKBOOK_EPOCH = datetime(1899, 12, 30)  # noqa: DTZ001 - a local time, as all of an export
 
 
 @dataclass
@@ -37,6 +53,10 @@ class Style:
     def moment(self, moment: Moment) -> str:
         """Write a time."""
         at = moment.at
+        if self.dates == "serial":
+            days = (at - WORKBOOK_EPOCH).total_seconds() / 86400
+            text = f"{days:.0f}" if moment.part == "date" else f"{days:.5f}"
+            return text.replace(".", self.decimal)
         date = {
             "iso": f"{at:%Y-%m-%d}",
             "dotted": f"{at:%d.%m.%Y}",
@@ -72,6 +92,7 @@ class Style:
             "iso_z": "iso",
             "american12": "american",
             "slashed12": "slashed",
+            OPEN: "slashed",
         }.get(self.dates, self.dates)
 
 
@@ -98,7 +119,7 @@ def draw_style(dice: Random, language: str, *, book_share: float = 0.22) -> Styl
         leave_out_customary=dice.random() < 0.15,
         entries=dice.choice(("colon", "colon", "equals", "cells", "cells", "dots")),
         comment=dice.choice(("", "", "", "# ", "% ", "// ", "* ")),
-        dates=dice.choice(dates),
+        dates=dice.choice(dates) if dice.random() < 0.97 else "serial",
         seconds=dice.random() < 0.3,
         split_clock=dice.random() < 0.25,
         quote_all=dice.random() < 0.08,

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator, Sequence
 from random import Random
 
-from .cells import Cell, Complex, Moment, Number, Text
+from .cells import Cell, Complex, Moment, Text
 from .lines import Blank, Entry, Line, Paper, Sentence, Table
 from .style import Style
 from .words import word
@@ -112,7 +112,7 @@ def _table(table: Table, style: Style) -> Iterator[str]:
         if style.ruler and n == first and first:
             yield style.ruler * width
         if (said := table.amid.get(n - first)) is not None:
-            yield f"{style.comment.strip() or '#'} {said}"
+            yield f"{style.comment.strip() or '#'} {said}" if said else ""
         yield line
 
 

@@ -77,7 +77,12 @@ VISCOSITY = (
     Unit(("P", "poise"), 0.1),
 )
 LENGTH = (Unit(("mm",), 1, True),)
-DOLLY = (Unit(("mm",), 1, True), Unit(("mm",), 1, True), Unit(("cm",), 10), Unit(("in", "inch"), 25.4))
+DOLLY = (
+    Unit(("mm",), 1, True),
+    Unit(("mm",), 1, True),
+    Unit(("cm",), 10),
+    Unit(("in", "inch"), 25.4),
+)
 FORCE = (
     Unit(("N",), 1),
     Unit(("kN",), 1e3),
