@@ -180,7 +180,7 @@ REMARK = """
 """
 
 NUMBER = """
-    i, n, idx
+    #, i, n, idx
     en: no, number, num, nr, running number, serial, index, row, line, item no, seq, sequence,
         record, record no, point, point no, entry, counter, row no, line no
     de: Nr, Nummer, lfd Nr, laufende Nummer, lfd, lfd Nummer, Index, Zeile, Position, Pos, Zähler,
@@ -253,4 +253,17 @@ ENDS = """
     pl: koniec, koniec danych, koniec pliku, koniec tabeli, koniec pomiaru, koniec raportu
     nl: einde, einde gegevens, einde data, einde bestand, einde tabel, einde meting, einde rapport
     cs: konec, konec dat, konec souboru, konec tabulky, konec měření, konec protokolu
+"""
+
+COUNTED = """
+    #, s#, p#, pt #, no #, nr #, m#, x#, r#, pos #, mp #
+    en: spot #, point #, reading #, position #, place #, measurement #, location #, value #, meas #,
+        reading no #, spot no #, point no #
+    de: Punkt #, Messpunkt #, Messstelle #, Stelle #, Messung #, Wert #, Einzelwert #, Messwert #
+    fr: point #, mesure #, lecture #, valeur #, position #
+    es: punto #, medida #, medición #, lectura #, valor #, posición #
+    it: punto #, misura #, lettura #, valore #, posizione #
+    pl: punkt #, pomiar #, odczyt #, wartość #, miejsce #, pozycja #
+    nl: punt #, meting #, meetpunt #, aflezing #, waarde #, plaats #, positie #
+    cs: bod #, měření #, odečet #, hodnota #, místo #, pozice #
 """

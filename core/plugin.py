@@ -243,12 +243,16 @@ class Relation:
         objects), and returns the column in its unit, shape (n,); NaN where it cannot be told.
     within
         By what share of it an export that shows `gives` too may differ.
+    of
+        The column or source of which `within` is a share, where it is not `gives` itself: of the
+        modulus for a real part, which may be next to nothing.
     """
 
     gives: str
     needs: tuple[str, ...]
     by: Callable[..., Any] = field(compare=False, repr=False)
     within: float = 0.05
+    of: str | None = None
 
 
 @dataclass(frozen=True)

@@ -80,6 +80,7 @@ KIND = Kind(
     derive=settle_roles,
     replaces=True,
     beside=words.BESIDE,
+    shown_by=("recipe", "candidate", "dose_percent", "role"),
 )
 
 

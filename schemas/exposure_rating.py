@@ -292,6 +292,8 @@ KIND = Kind(
     derive=complete,
     spreads=SPREADS,
     beside=words.BESIDE,
+    shown_by=("rating", "grade", "d610_grade", "area_percent", "damage_width_mm", "creep_mm"),
+    defaults=(("reading", 1.0),),
 )
 
 

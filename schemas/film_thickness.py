@@ -57,6 +57,8 @@ KIND = Kind(
     derive=same_words,
     spreads=(Spread(words.SPOTS, "thickness_um", "spot"),),
     counted="spot",
+    defaults=(("coat", SYSTEM), ("state", STATES[0])),
+    shown_by=("thickness_um",),
     beside=words.BESIDE,
 )
 

@@ -111,6 +111,7 @@ KIND = Kind(
         Spread(words.at_angle(int(angle)), "gloss_gu", "angle_deg", angle) for angle in ANGLES_DEG
     ),
     counted="spot",
+    shown_by=("gloss_gu",),
     beside=words.BESIDE,
 )
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from tiecoat.plugin import Kind, column, hookimpl
-from tiecoat.schemas.impedance_forms import RELATIONS, SOURCES
+from tiecoat.schemas.impedance_forms import RELATIONS, SOURCES, SPECIFIC
+from tiecoat.schemas.passive_film import contradictions
 from tiecoat.schemas.strict import StrictModel
 from tiecoat.schemas.words import impedance as words
 
@@ -59,8 +60,9 @@ KIND = Kind(
     identity=("exposure_h", "spot"),
     unique=("frequency_hz",),
     order=("frequency_hz",),
-    sources=SOURCES,
+    sources=(*SOURCES, *SPECIFIC),
     relations=RELATIONS,
+    check=contradictions,
     beside=words.BESIDE,
 )
 

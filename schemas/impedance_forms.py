@@ -142,12 +142,25 @@ SOURCES = (
     Source("y_modulus_s", "S", "modulus of the admittance", words.Y_MODULUS_S, True),
     Source("z_complex", "ohm", "impedance as one complex number", words.Z_COMPLEX, True, "str"),
 )
+AREA = "area_cm2"
+SPECIFIC = tuple(  # exports that multiply by the area
+    Source(f"{source.name}_cm2", "ohm*cm**2", f"{source.meaning}, times the area", source.words)
+    for source in (
+        Source("z_real_ohm", "ohm", "real part of the impedance", words.Z_REAL_OHM),
+        Source("z_imag_ohm", "ohm", "imaginary part of the impedance", words.Z_IMAG_OHM),
+        SOURCES[0],
+    )
+)
 POLAR, ADMITTANCE = ("z_modulus_ohm", "phase_deg"), ("y_real_s", "y_imag_s")
 SHUNTED = ("y_modulus_s", "phase_deg")
 RELATIONS = (
+    *(
+        Relation(source.name.removesuffix("_cm2"), (source.name, AREA), lambda z, area: z / area)
+        for source in SPECIFIC
+    ),
     Relation("frequency_hz", ("omega_rad_s",), frequency_of),
-    Relation("z_real_ohm", POLAR, real_of_modulus),
-    Relation("z_imag_ohm", POLAR, imag_of_modulus),
+    Relation("z_real_ohm", POLAR, real_of_modulus, of="z_modulus_ohm"),
+    Relation("z_imag_ohm", POLAR, imag_of_modulus, of="z_modulus_ohm"),
     Relation("z_real_ohm", ADMITTANCE, real_of_admittance),
     Relation("z_imag_ohm", ADMITTANCE, imag_of_admittance),
     Relation("z_real_ohm", SHUNTED, lambda y, phase: real_of_modulus(modulus_of(y), phase)),

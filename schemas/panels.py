@@ -39,7 +39,14 @@ class Panels(StrictModel):
     note: str = column("", "anything else", words=REMARK, nullable=True)
 
 
-KIND = Kind("panels", Panels, per="panel", replaces=True, beside=words.BESIDE)
+KIND = Kind(
+    "panels",
+    Panels,
+    per="panel",
+    replaces=True,
+    beside=words.BESIDE,
+    shown_by=("coat_system", "substrate", "coated_on", "immersed_at"),
+)
 
 
 @hookimpl

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import pandas as pd
 
-from tiecoat.plugin import Fault, FileHeld, Kind, Reason, Relation, Source, column, hookimpl
+from tiecoat.plugin import Fault, FileHeld, Kind, Reason, Relation, Source, Spread, column, hookimpl
 from tiecoat.schemas.failure_notation import shares_of, text_of
 from tiecoat.schemas.strict import StrictModel
 from tiecoat.schemas.words import pull_off as words
@@ -140,6 +140,11 @@ KIND = Kind(
     sources=(Source("dolly_area_mm2", "mm**2", "area under the dolly", words.DOLLY_AREA_MM2),),
     relations=(Relation("dolly_diameter_mm", ("dolly_area_mm2",), diameter_mm, AGREE_WITHIN),),
     counted="determination",
+    shown_by=("strength_mpa", "force_n"),
+    spreads=(
+        Spread(words.PULLS, "strength_mpa", "determination"),
+        *(Spread(words.share_of(place), "failure", "", place) for place in words.PLACES),
+    ),
     beside=words.BESIDE,
 )
 

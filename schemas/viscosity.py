@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from tiecoat.plugin import Fault, FileHeld, Kind, Reason, column, hookimpl
+from tiecoat.plugin import Fault, FileHeld, Kind, Reason, Relation, column, hookimpl
 from tiecoat.schemas.strict import StrictModel
 from tiecoat.schemas.words import viscosity as words
 
@@ -153,6 +153,11 @@ def _is(frame: pd.DataFrame, method: str) -> pd.Series[bool]:
     return frame["method"] == method
 
 
+def _named(values: NDArray[np.float64], method: str) -> NDArray[np.object_]:
+    """Return the method in each row that shows one of its columns."""
+    return np.where(np.isnan(values), None, np.array(method, dtype=object))
+
+
 KIND = Kind(
     "viscosity",
     Viscosity,
@@ -161,6 +166,11 @@ KIND = Kind(
     unique=("step", "elapsed_s", "shear_rate_per_s"),
     order=("elapsed_s",),
     derive=complete,
+    relations=(
+        Relation("method", ("efflux_s",), lambda efflux: _named(efflux, METHODS[1])),
+        Relation("method", ("shear_rate_per_s",), lambda rate: _named(rate, METHODS[0])),
+    ),
+    shown_by=("viscosity_pa_s", "shear_stress_pa", "efflux_s"),
     beside=words.BESIDE,
 )
 

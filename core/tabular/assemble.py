@@ -10,7 +10,7 @@ from typing import Any
 
 import numpy as np
 
-from tiecoat.plugin import Measurement
+from tiecoat.plugin import Measurement, Relation
 from tiecoat.reasons import Reason
 from tiecoat.tabular.facts import is_empty
 from tiecoat.tabular.match import Attempt, Given, main_value, spread_of, told_time, told_word
@@ -192,10 +192,11 @@ class _Table:
                 ]
                 for at in range(self.length)
             ]
-        if not found.spreads:
+        spreads = [given for given in found.spreads if spread_of(given).key]
+        if not spreads:
             return [[(None, {})] for _ in range(self.length)]
         rows: list[dict[Any, dict[str, Any]]] = [{} for _ in range(self.length)]
-        for given in found.spreads:
+        for given in spreads:
             spread = spread_of(given)
             key = spread.value if spread.value is not None else given.number
             values: Sequence[Any] = (
@@ -219,6 +220,8 @@ class _Table:
             if given.role.sort in ("column", "source"):
                 values = self._read(given)
                 read[name] = [values[n] for n in at]
+        for name, texts in self._shares().items():
+            read.setdefault(name, [texts[n] for n in at])
         for name in {name for record in records for name in record.own}:
             blank = math.nan if self.infos[name].type == "float" else None
             base = read.get(name, [blank] * len(records))
@@ -241,6 +244,19 @@ class _Table:
                 ]
             columns[name] = list(values)
         return columns
+
+    def _shares(self) -> dict[str, list[str | None]]:
+        """Join shares that stand in columns of their own to one text: `60 % B, 40 % B/C`."""
+        shares: dict[str, list[list[str]]] = {}
+        for given in self.found.spreads:
+            spread = spread_of(given)
+            if spread.key:
+                continue
+            rows = shares.setdefault(spread.column, [[] for _ in range(self.length)])
+            for at, value in enumerate(self.values.numbers(given)):
+                if value > 0:
+                    rows[at].append(f"{value:g} % {spread.value}")
+        return {name: [", ".join(row) or None for row in rows] for name, rows in shares.items()}
 
     def _read(self, given: Given) -> Sequence[Any]:
         role = given.role
@@ -283,7 +299,8 @@ class _Table:
                 if relation.gives not in read:
                     read[relation.gives] = values
                 elif self.infos[relation.gives].type == "float":
-                    self._compare(read[relation.gives], values, relation.gives, relation.within)
+                    of = read.get(relation.of, ()) if relation.of else ()
+                    self._compare(read[relation.gives], values, relation, of)
                     read[relation.gives] = [
                         v if math.isnan(own) else own
                         for own, v in zip(read[relation.gives], values, strict=True)
@@ -300,16 +317,21 @@ class _Table:
         return as_array(read[name], kind_type)
 
     def _compare(
-        self, own: Sequence[float], computed: Sequence[float], name: str, within: float
+        self,
+        own: Sequence[float],
+        computed: Sequence[float],
+        relation: Relation,
+        of: Sequence[float],
     ) -> None:
         for at, (one, other) in enumerate(zip(own, computed, strict=True)):
             if math.isnan(one) or math.isnan(other):
                 continue
-            if abs(one - other) > within * max(abs(one), abs(other), _AGREE_FLOOR):
+            whole = abs(of[at]) if of else max(abs(one), abs(other), _AGREE_FLOOR)
+            if abs(one - other) > relation.within * whole:
                 self.values.fault(
                     Reason.INCONSISTENT,
                     self.values.rows[min(at, self.length - 1)],
-                    name,
+                    relation.gives,
                     f"{one:.4g}",
                     f"{other:.4g}, from the other columns",
                 )

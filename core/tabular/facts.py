@@ -54,12 +54,20 @@ def told_mark(columns: Sequence[Sequence[Cell]], delimiter: str | None) -> Mark 
     points = commas = 0
     for cells in columns:
         texts = [
-            amount(cell)[0] for cell in cells if isinstance(cell, str) and cell[:1] in "0123456789.,+-−"
-            and not is_day(cell) and not is_clock(cell)
+            amount(cell)[0]
+            for cell in cells
+            if isinstance(cell, str)
+            and cell[:1] in "0123456789.,+-−"
+            and not is_day(cell)
+            and not is_clock(cell)
         ]
         found = weigh(texts)
         points, commas = points + found.points, commas + found.commas
-        if delimiter == "," and not found.commas and any("," in t and two_readings(t) for t in texts):
+        if (
+            delimiter == ","
+            and not found.commas
+            and any("," in t and two_readings(t) for t in texts)
+        ):
             return None
     if delimiter == "," and not commas:
         return "point"

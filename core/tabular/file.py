@@ -108,12 +108,16 @@ class File:
         if len(grid.rows) > _ROWS_OF_TITLES or (grid.delimiter or "").isspace():
             return False
         rows = [[cell for cell in row if cell != ""] for row in grid.rows]
-        lying = [row for row in rows if len(row) > 2 and isinstance(row[0], str) and self._known(row[0])]
+        lying = [
+            row for row in rows if len(row) > 2 and isinstance(row[0], str) and self._known(row[0])
+        ]
         values = sum(1 for row in lying if sum(map(valuelike, row[1:])) >= len(row) - 2)
         return len(lying) > 1 and values > 0
 
     def _known_titles(self, sight: Sight) -> int:
-        return max((len({t for t in titles if self._names(t)}) for titles in _titles(sight)), default=0)
+        return max(
+            (len({t for t in titles if self._names(t)}) for titles in _titles(sight)), default=0
+        )
 
     def _names(self, title: str) -> bool:
         return not valuelike(title) and self._known(title)
@@ -287,7 +291,12 @@ class File:
     def mark(self) -> Mark | None:
         """The decimal mark that the file as a whole speaks for."""
         for delimiter in dict.fromkeys(table.seen.grid.delimiter for table in self.tables):
-            cells = [c.cells for t in self.tables if t.seen.grid.delimiter == delimiter for c in t.seen.columns]
+            cells = [
+                c.cells
+                for t in self.tables
+                if t.seen.grid.delimiter == delimiter
+                for c in t.seen.columns
+            ]
             if (mark := told_mark(cells, delimiter)) is not None:
                 return mark
         if (habit := self.export.habits.decimal) != "auto":

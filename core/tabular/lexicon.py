@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Literal
 
@@ -12,6 +12,7 @@ from tiecoat.archive.rows import ColumnInfo, columns_of
 from tiecoat.plugin import Kind, Source, Spread
 from tiecoat.tabular.words import Fit, Index, Title, listed, parted
 
+Type = Literal["float", "str", "time"]
 Sort = Literal["column", "source", "spread", "key", "beside"]
 TIME_KEYS = ("moment", "date", "clock")
 
@@ -51,42 +52,51 @@ class Lexicon:
         self.roles: dict[str, Role] = {}
         self._index: Index[Role] = Index()
         for role, words in self._all():
-            self.roles.setdefault(role.name if role.spread is None else f"spread {len(self.roles)}", role)
-            self._index.add(words, role)
+            self.roles.setdefault(
+                role.name if role.spread is None else f"spread {len(self.roles)}", role
+            )
+            self._index.add(words, role, numbered=role.sort == "spread")
 
     def _all(self) -> Iterator[tuple[Role, list[str]]]:
-        for name, info in self.infos.items():
+        for name in self.infos:
             said = self._schema[name].metadata or {}
-            role = Role(
-                name,
-                "column",
-                info.type if info.type != "int" else "float",
-                info.unit,
-                bool(said.get("customary")),
-                self.least(name) is None or self.least(name) < 0,  # type: ignore[operator]
+            yield (
+                self._role_of(name),
+                [name, *listed(said.get("words", "")), *self.own.get(name, ())],
             )
-            yield role, [name, *listed(said.get("words", "")), *self.own.get(name, ())]
         for source in self.kind.sources:
             role = Role(source.name, "source", source.type, source.unit, source.customary)
             yield role, [source.name, *listed(source.words), *self.own.get(source.name, ())]
         for spread in self.kind.spreads:
-            info = self.infos[spread.column]
-            said = self._schema[spread.column].metadata or {}
-            kind_type = info.type if info.type != "int" else "float"
-            role = Role(
-                spread.column,
-                "spread",
-                kind_type,
-                info.unit,
-                bool(said.get("customary")),
-                spread=spread,
-            )
-            yield role, listed(spread.words)
+            role = self._role_of(spread.column)
+            if not spread.key:  # a share of a whole
+                role = replace(role, type="float", unit="percent", customary=True)
+            yield replace(role, sort="spread", spread=spread), listed(spread.words)
+        if (value := self._only_value()) is not None and self.kind.counted is not None:
+            role = self._role_of(value)
+            counted = Spread("", value, self.kind.counted)
+            yield replace(role, sort="spread", spread=counted), listed(shared.COUNTED)
         yield from self._keys()
         yield (
             Role("beside", "beside", "str"),
             [*listed(self.kind.beside), *listed(shared.OPERATOR), *listed(shared.REMARK)],
         )
+
+    def _only_value(self) -> str | None:
+        """Return the one number that each determination of the kind is about, if it is one."""
+        names = [
+            name
+            for name, info in self.infos.items()
+            if info.type == "float" and not info.nullable and name not in self.kind.identity
+        ]
+        return names[0] if len(names) == 1 else None
+
+    def _role_of(self, name: str) -> Role:
+        info, said = self.infos[name], self._schema[name].metadata or {}
+        least = self.least(name)
+        kind_type: Type = "float" if info.type == "int" else info.type
+        signed = least is None or least < 0
+        return Role(name, "column", kind_type, info.unit, bool(said.get("customary")), signed)
 
     def _keys(self) -> Iterator[tuple[Role, list[str]]]:
         sample = listed(shared.SAMPLE)
@@ -126,7 +136,9 @@ class Lexicon:
         """Return what a title may stand for, the best first."""
         order = {"column": 0, "source": 0, "spread": 0, "key": 1, "beside": 2}
         found = self._index.fits(title)
-        return sorted(found, key=lambda pair: (-pair[1].level, order[pair[0].sort], -pair[1].letters))
+        return sorted(
+            found, key=lambda pair: (-pair[1].level, order[pair[0].sort], -pair[1].letters)
+        )
 
     def knows(self, text: str) -> bool:
         """Tell whether a text is exactly one of the words."""

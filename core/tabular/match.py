@@ -159,15 +159,16 @@ def attempt(
 
 def _known_or_loose(lexicon: Lexicon, title: Title) -> Title:
     """Return a title, with its last word as its unit where only so it is a word of the kind."""
-    if any(fit.level == EXACT for _, fit in lexicon.fits(title)) or (loose := loosely(title)) is None:
+    if (
+        any(fit.level == EXACT for _, fit in lexicon.fits(title))
+        or (loose := loosely(title)) is None
+    ):
         return title
     return loose if lexicon.fits(loose) else title
 
 
 def _mark_of(file: File, table: Table) -> Mark | None:
-    mark = told_mark(
-        [column.cells for column in table.seen.columns], table.seen.grid.delimiter
-    )
+    mark = told_mark([column.cells for column in table.seen.columns], table.seen.grid.delimiter)
     return mark if mark is not None else file.mark
 
 
@@ -231,7 +232,11 @@ def _number_is_count(found: Attempt) -> None:
     content = found.contents[number.place]
     values = [v for v in content.numbers.values if v == v]  # noqa: PLR0124
     panel = found.given.get("panel")
-    several = panel is not None and panel.place is not None and len(set(map(str, found.contents[panel.place].filled))) > 1
+    several = (
+        panel is not None
+        and panel.place is not None
+        and len(set(map(str, found.contents[panel.place].filled))) > 1
+    )
     if content.is_numeric and values and (len(set(values)) < len(values) or not several):
         found.given[counted] = Given(found.lexicon.roles[counted], number.level, number.place)
 
@@ -278,9 +283,16 @@ def _numbered(lexicon: Lexicon, title: Title) -> tuple[Role, Fit] | None:
         return None
     value = Title(title.raw, match["name"], title.unit)
     for role, fit in lexicon.fits(value):
-        if fit.level == EXACT and role.sort == "column" and role.type == "float" and role.name not in lexicon.kind.identity:
+        if (
+            fit.level == EXACT
+            and role.sort == "column"
+            and role.type == "float"
+            and role.name not in lexicon.kind.identity
+        ):
             spread = Spread("", role.name, counted)
-            return replace(role, sort="spread", spread=spread), Fit(EXACT, fit.letters, float(match["number"]))
+            return replace(role, sort="spread", spread=spread), Fit(
+                EXACT, fit.letters, float(match["number"])
+            )
     return None
 
 
@@ -403,9 +415,11 @@ def _spoken_of(found: Attempt) -> bool:
     texts = [*free_texts(found), *(str(told.value) for told in found.table.entries)]
     texts += [told.title.raw for told in found.table.entries]
     texts += [title.raw for title in found.titles]
-    return any(r.name == role.name for text in texts for r, _ in found.lexicon.fits(Title(text, text)) + found.lexicon.fits(parted(text))) or any(
-        found.lexicon.speaks_of(role, text) for text in texts
-    )
+    return any(
+        r.name == role.name
+        for text in texts
+        for r, _ in found.lexicon.fits(Title(text, text)) + found.lexicon.fits(parted(text))
+    ) or any(found.lexicon.speaks_of(role, text) for text in texts)
 
 
 def _entries(found: Attempt, ids: Ids) -> None:
@@ -445,7 +459,9 @@ def _ids_in_texts(found: Attempt, ids: Ids) -> None:
             continue
         for text in texts:
             if (identity := one_id(pattern, text)) is not None:
-                told = Told(Title(name, name), identity, None, found.table.seen.header_row, None, None)
+                told = Told(
+                    Title(name, name), identity, None, found.table.seen.header_row, None, None
+                )
                 found.given[name] = Given(found.lexicon.roles[name], BY_LOOK, told=told)
                 break
 
@@ -489,7 +505,7 @@ def available(found: Attempt) -> set[str]:
     names = set(found.given)
     for given in found.spreads:
         assert given.role.spread is not None
-        names |= {given.role.spread.column, given.role.spread.key}
+        names |= {given.role.spread.column, given.role.spread.key} - {""}
     if found.wide:
         names |= {"panel", main_value(found) or ""}
     if kind.counted:

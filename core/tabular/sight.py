@@ -35,6 +35,7 @@ _CODE = re.compile(
     r"|\d+(?:[.,]\d+)?\s?(?:h|d|days?|tage?|°C|°)\b",
     re.IGNORECASE,
 )
+_DECIMAL = re.compile(r"[-+−]?\d*[.,]\d+(?:[eE][-+]?\d+)?(?:\s.*)?|[-+−]?\d{4,}|[-+−]?\d+[eE][-+]?\d+")
 _TITLE_ROWS = 3
 
 Known = Callable[[str], bool]
@@ -234,16 +235,22 @@ class _Look:
         filled = [cell for cell in row if cell != ""]
         if not filled or (len(filled) == 1 and isinstance(filled[0], str) and ":" in filled[0]):
             return False
-        texts = [cell for cell in filled if isinstance(cell, str) and not _dated(cell)]
-        words = [text for text in texts if _LETTER.search(text) or text.strip() in ("°", "%", "#")]
-        named = [text for text in words if not (valuelike(text) and not self.known(text))]
-        numbers = [cell for cell in filled if isinstance(cell, float | int) and 0 < cell < 1000]
-        if any(not isinstance(cell, str | float | int) for cell in filled):
+        if any(isinstance(cell, bool) or not isinstance(cell, str | float | int) for cell in filled):
             return False
-        return len(named) >= 1 and (
-            2 * len(named) >= len(filled)
-            or (len(numbers) + len(texts) == len(filled) and self.known(named[0]))
-        )
+        if any(_no_title(cell) for cell in filled):
+            return False
+        named = [cell for cell in filled if isinstance(cell, str) and self._names(cell)]
+        words = [cell for cell in filled if isinstance(cell, str) and _LETTER.search(cell)]
+        if self.places and self._knows() and not named:
+            return False  # a row of texts below titles that are words of the trade is no header
+        return 2 * len(words) >= len(filled) or (bool(named) and len(filled) > 1)
+
+    def _names(self, cell: str) -> bool:
+        """Tell whether a cell is a word of the trade and no mere number."""
+        return self.known(cell) and (_LETTER.search(cell) is not None or not cell.strip().isdigit())
+
+    def _knows(self) -> bool:
+        return any(self._names(title) for title, _ in self.titles)
 
     def _title_rows(self, rows: list[int]) -> list[int]:
         """Return those of some rows of texts that make the header: the last, and what groups it."""
@@ -448,6 +455,15 @@ def _title_text(cell: Cell) -> str:
     if isinstance(cell, float) and cell.is_integer():
         return str(int(cell))
     return str(cell).strip()
+
+
+def _no_title(cell: Cell) -> bool:
+    """Tell whether a cell can only be a value: a broken number, a date, a clock time."""
+    if not isinstance(cell, str):
+        return not (float(cell).is_integer() and 0 <= cell < 1000)
+    if _dated(cell):
+        return True
+    return _DECIMAL.fullmatch(cell) is not None
 
 
 def _dated(text: str) -> bool:

@@ -30,8 +30,11 @@ _SIGN = re.compile(
     r"(?:\(\s*[-−–]\s*\)|[-−–]|minus\b|neg(?:ative|ativ|\.)?\s)\s*(?=[^\s\d])", re.IGNORECASE
 )
 _LOG = re.compile(r"(?:log\s?10|log|lg)\b[\s_]*(?P<rest>.+)", re.IGNORECASE | re.DOTALL)
-_JOINED = re.compile(r"(?P<name>.*\S)\s+(?:in|en|em|v|ve|w|i)\s+\[?(?P<unit>[^\]\d]\S*(?:\s?\S{1,6})?)\]?", re.DOTALL)
+_JOINED = re.compile(
+    r"(?P<name>.*\S)\s+(?:in|en|em|v|ve|w|i)\s+\[?(?P<unit>[^\]\d]\S*(?:\s?\S{1,6})?)\]?", re.DOTALL
+)
 _DEGREES = re.compile(r"(.*\S)\s*[/,(\[]\s*([CF])\s*[)\]]?")
+_BROKEN = re.compile(r"\d[.,]\d")
 _INSIDE = re.compile(r"[(\[](?P<inside>[^()\[\]]+)[)\]]")
 _NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
 _LANGUAGE = re.compile(r"^\s*[a-z]{2}:\s*")
@@ -128,7 +131,11 @@ def parted(raw: str) -> Title:
             rest = rest[1:-1]
         log, text = True, rest.strip()
     name, unit = cut_unit(text)
-    if unit is None and (match := _JOINED.fullmatch(text)) and plain_unit(match["unit"]) is not None:
+    if (
+        unit is None
+        and (match := _JOINED.fullmatch(text))
+        and plain_unit(match["unit"]) is not None
+    ):
         name, unit = match["name"], match["unit"]
     if unit is None and (match := _DEGREES.fullmatch(text)):
         name, unit = match[1], f"°{match[2]}"
@@ -186,19 +193,19 @@ class Index(Generic[P]):
         self._numbered: list[tuple[re.Pattern[str], P]] = []
         self._found: dict[Title, list[tuple[P, Fit]]] = {}
 
-    def add(self, words: Iterable[str], payload: P) -> None:
-        """Let words stand for something."""
+    def add(self, words: Iterable[str], payload: P, *, numbered: bool = False) -> None:
+        """Let words stand for something; of `numbered` ones a lone # is any number."""
         for word in words:
             title = parted(word)
             name, unit = title.name or word, None
             if title.unit and word.rstrip().endswith("]"):
                 unit, word = title.unit, name  # noqa: PLW2901 - the unit is no part of the word
             for spelling in dict.fromkeys((word, name)):
-                self._add(spelling, payload, unit)
+                self._add(spelling, payload, unit, numbered)
 
-    def _add(self, spelling: str, payload: P, unit: str | None) -> None:
+    def _add(self, spelling: str, payload: P, unit: str | None, numbered: bool) -> None:
         key = bare(spelling)
-        if "#" in key and len(key) > 1:
+        if "#" in key and (len(key) > 1 or numbered):
             pattern = re.compile(re.escape(key).replace(r"\#", r"0*(\d{1,4})"))
             self._numbered.append((pattern, payload))
         elif len(key) == 1 and key.isalpha():
@@ -228,13 +235,23 @@ class Index(Generic[P]):
         found: list[tuple[P, Fit]] = []
         for spelling in title.spellings:
             key = bare(spelling)
-            fits = [(payload, Fit(EXACT, len(key), None, unit)) for payload, unit in self._exact.get(key, ())]
+            fits = [
+                (payload, Fit(EXACT, len(key), None, unit))
+                for payload, unit in self._exact.get(key, ())
+            ]
             if len(key) == 1:
-                fits += [(payload, Fit(EXACT, 1)) for payload in self._single.get(_one_letter(spelling), ())]
-            for pattern, payload in self._numbered:
+                fits += [
+                    (payload, Fit(EXACT, 1))
+                    for payload in self._single.get(_one_letter(spelling), ())
+                ]
+            for pattern, payload in () if _BROKEN.search(spelling) else self._numbered:
                 if match := pattern.fullmatch(key):
                     fits.append((payload, Fit(EXACT, len(key), float(match[1]))))
-            found += [(payload, fit) for payload, fit in fits if all(payload is not other for other, _ in found)]
+            found += [
+                (payload, fit)
+                for payload, fit in fits
+                if all(payload is not other for other, _ in found)
+            ]
         found += [
             (payload, Fit(PARTLY, len(word), None, unit))
             for word in self._partly(title)
@@ -274,7 +291,8 @@ class Index(Generic[P]):
             word
             for token in said
             for word, parts in self._parts.get(token[:_STEM], ())
-            if len(word) >= _SHARE * len(key) and all(any(_inflected(p, t) for t in said) for p in parts)
+            if len(word) >= _SHARE * len(key)
+            and all(any(_inflected(p, t) for t in said) for p in parts)
         } - {key}
         for length in range(max(_INSIDE_FROM, (len(key) + 1) // 2), len(key)):
             words |= {part for part in (key[:length], key[-length:]) if part in self._within}

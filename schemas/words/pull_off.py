@@ -158,3 +158,21 @@ BESIDE = """
         podklad, systém, povlak, proříznutí, teplota, vlhkost, průměrná hodnota,
         směrodatná odchylka, požadavek, fotografie, posun
 """
+
+PULLS = """
+    en: pull #, dolly #, test #, determination #, strength #, pull-off #, measurement #, value #
+    de: Abzug #, Stempel #, Versuch #, Einzelwert #, Messung #, Wert #
+    fr: essai #, plot #, mesure #, valeur #
+    es: ensayo #, sufridera #, medida #, valor #
+    it: prova #, misura #, valore #
+    pl: próba #, stempel #, pomiar #, wartość #
+    nl: trek #, dolly #, meting #, waarde #
+    cs: odtrh #, terč #, měření #, hodnota #
+"""
+
+PLACES = ("A", "A/B", "B", "B/C", "C", "C/D", "D", "-/Y", "C/Y", "B/Y", "Y", "Y/Z")
+
+
+def share_of(place: str) -> str:
+    """Return the words of a column that holds the share of one place of failure (ISO 4624)."""
+    return f"{place}, % {place}, {place} %, {place} [%], share {place}, failure {place}, Anteil {place}"
