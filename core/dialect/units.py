@@ -62,6 +62,12 @@ _WHOLE = {
     "kgf/cm2": "kilogram_force/centimeter**2",
     "kp/cm2": "kilogram_force/centimeter**2",
     "kg/cm2": "kilogram_force/centimeter**2",  # of a pressure, as gauges still write it
+    "/s": "1/second",
+    "sq*cm": "centimeter**2",
+    "sqcm": "centimeter**2",
+    "cm*sq": "centimeter**2",
+    "sq*mm": "millimeter**2",
+    "sq*in": "inch**2",
     "cSt": "centistokes",
     "cst": "centistokes",
     "cP": "centipoise",

@@ -339,7 +339,7 @@ class _Table:
     def _told(self, read: dict[str, Any], length: int) -> None:
         """Take from headings, the sheet and the file's name what nothing else gives."""
         for name, info in self.infos.items():
-            if name in read or info.nullable:
+            if name in read or (info.nullable and name not in dict(self.kind.defaults)):
                 continue
             told: Any = told_word(self.found, name)
             if told is None:

@@ -17,6 +17,7 @@ from tiecoat.tabular.moments import Order, order_of
 from tiecoat.tabular.sight import Column, Known, Line, Seen, Sight, look, transposed, valuelike
 from tiecoat.tabular.words import Title, parted
 
+_CLEAN = 0.95  # share of cells and rows that fit where a delimiter is the right one
 _ROWS_OF_TITLES = 80  # that a table whose titles stand in the first column may have
 _BLANKS = re.compile(r"[ \u00a0]{2,}|\t+")
 _ONE_BLANK = re.compile(r"\s+")
@@ -85,34 +86,31 @@ class File:
         export = self.export
         if export.is_workbook:
             grids = [_filled_down(grid) for grid in export._sheet_grids()]
-            sights = [self._best([grid]) for grid in grids]
+            sights = [self._best(grid) for grid in grids]
             return [sight for sight in sights if sight.tables or sight.below]
         text = export.text()
         lines = lines_of(text)
-        found = [self._best([grid]) for grid in _grids(lines, text)]
+        found = [self._best(grid) for grid in _grids(lines, text)]
         return [max(found, key=self._worth)] if found else []
 
-    def _best(self, grids: Sequence[Grid]) -> Sight:
-        """Return the best of the ways to see a grid: as it stands, or with rows as columns."""
-        sights = []
-        for grid in grids:
-            sights.append(look(grid, self._known, self._summary))
-            if self._lies(grid):
-                turned = look(transposed(grid), self._known, self._summary)
-                if self._known_titles(turned) > 1 >= self._known_titles(sights[-1]):
-                    sights.append(turned)
-        return max(sights, key=self._worth)
+    def _best(self, grid: Grid) -> Sight:
+        """Return the better of the ways to see a grid: as it stands, or with rows as columns."""
+        direct = look(grid, self._known, self._summary)
+        if not self._lies(grid):
+            return direct
+        turned = look(transposed(grid), self._known, self._summary)
+        known = self._known_titles(turned)
+        return turned if known > 1 and known > self._known_titles(direct) else direct
 
     def _lies(self, grid: Grid) -> bool:
-        """Tell whether a grid may have its titles in the first column: names beside several values."""
-        if len(grid.rows) > _ROWS_OF_TITLES or (grid.delimiter or "").isspace():
+        """Tell whether the titles of a grid stand in its first column: names beside several values."""
+        if len(grid.rows) > _ROWS_OF_TITLES:
             return False
         rows = [[cell for cell in row if cell != ""] for row in grid.rows]
-        lying = [
-            row for row in rows if len(row) > 2 and isinstance(row[0], str) and self._known(row[0])
-        ]
+        wide = [row for row in rows if len(row) > 2]
+        lying = [row for row in wide if isinstance(row[0], str) and self._names(row[0])]
         values = sum(1 for row in lying if sum(map(valuelike, row[1:])) >= len(row) - 2)
-        return len(lying) > 1 and values > 0
+        return len(lying) > 1 and values > 0 and 2 * len(lying) > len(wide)
 
     def _known_titles(self, sight: Sight) -> int:
         return max(
@@ -137,7 +135,15 @@ class File:
         rows = sum(len(table.rows) for table in sight.tables)
         even = 1 - min(1.0, uneven / rows) if rows else 0.0
         by_blanks = (sight.grid.delimiter or "").isspace() and sight.grid.delimiter != "\t"
-        return (round(known * share * even, 3), not by_blanks, clean * share * even, entries, rows)
+        good = known > 0 and share * even > _CLEAN
+        return (
+            good and not by_blanks,
+            round(known * share * even, 3),
+            not by_blanks,
+            clean * share * even,
+            entries,
+            rows,
+        )
 
     def _is_entry(self, line: Line) -> bool:
         return any(True for _ in _pairs(line, self._known))
@@ -357,19 +363,20 @@ def _grids(lines: Sequence[str], text: str) -> Iterator[Grid]:
     for mark in DELIMITERS:
         if mark in text:
             yield split(lines, mark)
-    for pattern in (_BLANKS, _ONE_BLANK):
-        rows: list[list[Cell]] = [
-            list(pattern.split(line.strip())) if line.strip() else [""] for line in lines
-        ]
-        if any(len(row) > 1 for row in rows):
-            yield Grid(rows, range(1, len(lines) + 1), delimiter=" ", whole_lines=lines)
-    if not any(mark in text for mark in DELIMITERS):
+    if not any(mark in text for mark in DELIMITERS[:2]):
         yield Grid(
             [[line.strip()] for line in lines],
             range(1, len(lines) + 1),
             delimiter="\0",
             whole_lines=lines,
         )
+    for pattern in (_BLANKS, _ONE_BLANK):
+        rows: list[list[Cell]] = [
+            list(pattern.split(line.strip())) if line.strip() else [""] for line in lines
+        ]
+        if sum(len(row) > 1 for row in rows) > 1:
+            yield Grid(rows, range(1, len(lines) + 1), delimiter=" ", whole_lines=lines)
+            return
 
 
 def _filled_down(grid: Grid) -> Grid:

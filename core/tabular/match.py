@@ -646,7 +646,8 @@ def free_texts(found: Attempt) -> list[str]:
     headings = [line.text for line in reversed(found.table.headings)]
     sheet = [found.table.seen.sheet] if found.table.seen.sheet else []
     name = re.sub(r"\.\w{2,4}$", "", export.name)
-    return [*headings, *sheet, name.replace("_", " "), export.folder]
+    titles = [title.raw for title in found.titles]
+    return [*headings, *titles, *sheet, name.replace("_", " "), export.folder]
 
 
 def spread_of(given: Given) -> Spread:

@@ -239,6 +239,9 @@ class _Look:
             return False
         if any(_no_title(cell) for cell in filled):
             return False
+        numbers = [cell for cell in filled if valuelike(cell) and not (isinstance(cell, str) and _LETTER.search(cell))]
+        if len(numbers) == 1 and len(filled) <= 3 or len(set(map(str, numbers))) < len(numbers):
+            return False  # a name, its value and perhaps a unit; or values that repeat
         named = [cell for cell in filled if isinstance(cell, str) and self._names(cell)]
         words = [cell for cell in filled if isinstance(cell, str) and _LETTER.search(cell)]
         if self.places and self._knows() and not named:

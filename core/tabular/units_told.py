@@ -8,7 +8,7 @@ from tiecoat import contract_words as shared
 from tiecoat.dialect.units import plain_unit, scale
 from tiecoat.tabular.lexicon import Role
 from tiecoat.tabular.match import Attempt
-from tiecoat.tabular.words import Index, Title, bare, listed
+from tiecoat.tabular.words import Index, Title, bare, listed, parted
 
 _UNIT_ENTRY: Index[str] = Index()
 _UNIT_ENTRY.add(listed(shared.UNIT), "unit")
@@ -18,12 +18,14 @@ _ALL = re.compile(
 )
 
 
-def told_for(found: Attempt, role: Role) -> str | None:
+def told_for(found: Attempt, role: Role, title: Title) -> str | None:
     """Return a unit that the free lines give for a role, if they give just one that fits.
 
     Told by an entry such as `Unit: µm`, by `Unit of strength: psi`, or by a sentence that names the
     quantity, or all values, and a unit: `impedance values in kOhm`.
     """
+    if (listed_unit := _in_a_list(found, role, title)) is not None:
+        return listed_unit
     fitting: set[str] = set()
     for told in found.file.entries_for(found.table):
         value = str(told.value).strip("[]() ") if isinstance(told.value, str) else ""
@@ -45,6 +47,19 @@ def told_for(found: Attempt, role: Role) -> str | None:
                 fitting.add(word.strip("."))
     known = {str(plain_unit(unit)) for unit in fitting}
     return sorted(fitting)[0] if len(known) == 1 else None
+
+
+def _in_a_list(found: Attempt, role: Role, title: Title) -> str | None:
+    """Return the unit of a title in a line such as `Units: T in °C; D in 1/s`."""
+    for sight in found.file.sights:
+        for line in sight.lines:
+            for part in re.split(r"[;,]|:\s", line.text):
+                said = parted(part.strip())
+                if said.unit is None or bare(said.name) != bare(title.name):
+                    continue
+                if role.unit and scale(said.unit, role.unit) is not None:
+                    return said.unit
+    return None
 
 
 def _fits(text: str, role: Role) -> bool:

@@ -208,7 +208,7 @@ class Values:
                 "one unit for a column",
             )
             return None
-        unit = title.unit or said or self._general(role)
+        unit = title.unit or said or self._general(role, title)
         if unit is not None:
             way = scale(unit, role.unit)
             if way is None and not role.unit and not understand(unit):
@@ -231,11 +231,11 @@ class Values:
         self.fault(Reason.UNKNOWN_UNIT, row, column, found, wanted(role.unit))
         return None
 
-    def _general(self, role: Role) -> str | None:
+    def _general(self, role: Role, title: Title) -> str | None:
         """Return the unit that an entry or a sentence gives for the values of a role."""
         from tiecoat.tabular.units_told import told_for
 
-        return told_for(self.found, role)
+        return told_for(self.found, role, title)
 
     # texts and times
 

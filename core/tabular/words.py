@@ -34,6 +34,10 @@ _JOINED = re.compile(
     r"(?P<name>.*\S)\s+(?:in|en|em|v|ve|w|i)\s+\[?(?P<unit>[^\]\d]\S*(?:\s?\S{1,6})?)\]?", re.DOTALL
 )
 _DEGREES = re.compile(r"(.*\S)\s*[/,(\[]\s*([CF])\s*[)\]]?")
+_LOOSE = (
+    re.compile(r"(?P<name>.*\S)[\s_]+(?P<unit>\S+\s\S{1,6})"),
+    re.compile(r"(?P<name>.*\S)[\s_]+(?P<unit>\S+)"),
+)
 _BROKEN = re.compile(r"\d[.,]\d")
 _INSIDE = re.compile(r"[(\[](?P<inside>[^()\[\]]+)[)\]]")
 _NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
@@ -148,13 +152,16 @@ def parted(raw: str) -> Title:
 
 def loosely(title: Title) -> Title | None:
     """Return a title with its last word taken for the unit, if it can be one: `T degC`, `Age min`."""
-    match = re.fullmatch(r"(.*\S)[\s_]+(\S+(?:\s\S{1,3})?)", title.name)
-    if title.unit is not None or match is None:
+    if title.unit is not None:
         return None
-    unit = match[2].strip("()[]")
-    if plain_unit(unit) in (None, ""):
-        return None
-    return Title(title.raw, match[1], unit, title.turned, title.log, title.factor)
+    for shape in _LOOSE:
+        match = shape.fullmatch(title.name)
+        unit = match["unit"].strip("()[]") if match else ""
+        if match and unit in ("C", "F"):
+            unit = f"°{unit}"
+        if match and plain_unit(unit) not in (None, ""):
+            return Title(title.raw, match["name"], unit, title.turned, title.log, title.factor)
+    return None
 
 
 def listed(text: str) -> list[str]:
