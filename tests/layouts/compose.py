@@ -80,6 +80,7 @@ def render(seed: int, draft: Draft, style: Style, dice: Random, mistake: str = "
     _settle_style(draft, style)
     paper = lay_out(draft, style, dice)
     if style.medium == "book":
+        style.thousands = ""  # a workbook shows them without having them in its cells
         content, ending = book_of(paper, style, dice), "xlsx"
     else:
         _settle_text(paper, style)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import timedelta
 from random import Random
 from typing import Any
@@ -32,6 +32,7 @@ EXPOSURES = (
 )
 DEFECTS = ("blisters", "cracking", "flaking")
 SCRIBE = ("scribe delamination", "scribe corrosion")
+SAYS_HOURS = ("Hours", "Stunden")  # titles that are a unit
 AREAS = (0, 0.05, 0.3, 0.8, 2, 6, 15)
 Said = list[dict[str, Any]]
 
@@ -50,6 +51,9 @@ def draft(dice: Random, language: str) -> Draft:
     stamp = Stamp.put_into(fields, maker, stated=0.4, clock=0.3)
     fields["exposure"] = maker.field("rating.exposure")
     fields["hours"] = maker.field("rating.hours", unit)
+    if fields["hours"].title in SAYS_HOURS:
+        fields["hours"] = replace(fields["hours"], unit="")
+        unit = Unit(("h",), 1)
     written = Text(word(dice, f"exposures.{exposure}", language))
     rate = WAYS[way](maker, fields)
     groups, truth = [], []

@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pandas as pd
 import pytest
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from tiecoat.archive.rows import columns_of
@@ -121,10 +121,9 @@ def test_every_truth_is_one_that_its_kind_accepts(
 ) -> None:
     """What a layout says passes the rules of its kind, so that only its form can be in the way."""
     case = layout(seed, flavour)
+    assume("bare" not in case.traits)  # the kind still asks for what such a sheet leaves out
     kind = plugins.kinds[case.kind]
     frame = frame_of(case, plugins)
-    if "bare" in case.traits:  # the kind still asks for what such a sheet leaves out
-        return
     completed = kind.derive(frame) if kind.derive else frame
     kind.model.validate(completed)
     assert completed.shape == frame.shape
