@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import io
-from datetime import datetime
 from random import Random
 from typing import Any
 
@@ -108,7 +107,7 @@ class _Writer:
     def _moment(self, sheet: Worksheet, row: int, column: int, cell: Moment) -> None:
         value: Any = cell.at
         if cell.part == "date":
-            value = datetime(cell.at.year, cell.at.month, cell.at.day)
+            value = cell.at.replace(hour=0, minute=0, second=0)
         elif cell.part == "clock":
             value = cell.at.time()
         formats = DATE_FORMATS[cell.part]

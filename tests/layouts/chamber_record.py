@@ -8,7 +8,7 @@ from typing import Any
 
 from . import units
 from .cells import Cell, Text, fixed
-from .common import batch_fields, measured_field, moment_of, passed_over, remark_column
+from .common import Stamp, batch_fields, passed_over, remark_column
 from .draft import Draft, Group, Maker
 from .register import batches, utc
 
@@ -19,10 +19,9 @@ def draft(dice: Random, language: str) -> Draft:
     """Draw the days of one chamber."""
     maker = Maker(dice, language)
     batch = dice.choice(batches())
-    clock = maker.chance(0.6)
     salt_unit = dice.choice(units.SALT)
     fields = batch_fields(maker)
-    fields["measured"] = measured_field(maker, clock=clock)
+    stamp = Stamp.put_into(fields, maker, stated=1, clock=0.6)
     if named := maker.chance(0.6):
         fields["chamber"] = maker.field("chamber.chamber")
     read = [one for one in READINGS if one == "temperature" or maker.chance(0.8)]
@@ -39,7 +38,7 @@ def draft(dice: Random, language: str) -> Draft:
     rows: list[dict[str, Cell]] = []
     truth: list[dict[str, Any]] = []
     for day in range(dice.randint(2, 12)):
-        moment = moment_of(first + timedelta(days=day, minutes=dice.randrange(60)), clock=clock)
+        moment = stamp.moment(first + timedelta(days=day, minutes=dice.randrange(60)))
         values = {
             "temperature": fixed(dice.uniform(34.2, 35.8), 1),
             "collected": fixed(dice.uniform(1.0, 2.0), 2),
@@ -58,7 +57,6 @@ def draft(dice: Random, language: str) -> Draft:
     constants: dict[str, Cell] = {"batch": Text(batch.id)}
     if named:
         constants["chamber"] = Text(chamber)
-    remark_column(maker, fields, rows)
     shapes = ("flat", "flat", "flat", "transposed")
     found = Draft(
         "chamber_record",
@@ -70,6 +68,7 @@ def draft(dice: Random, language: str) -> Draft:
         shapes,
         "batch",
     )
+    remark_column(maker, found)
     found.statistics_of = tuple(read)
     found.distractors = passed_over(maker, ("Standard", "ISO 9227"), ("Nozzle", "no. 3"))
     found.traits = [f"read {len(read)}"]

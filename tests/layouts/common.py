@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import datetime
 from random import Random
 from typing import Any
 
 from . import units
 from .cells import Cell, Moment, Number, Text, Unit, fixed
-from .draft import ID_PLACES, Field, Maker
+from .draft import ID_PLACES, Draft, Field, Maker, Pivot
+from .lines import Entry
 from .register import Batch, Panel, batches, utc
 from .words import word
 
@@ -54,21 +57,37 @@ def ids_of(panel: Panel) -> dict[str, Any]:
     return {"batch": panel.batch, "panel": panel.id}
 
 
-def measured_field(maker: Maker, *, clock: bool) -> Field:
-    """Return the field of the time of a measurement."""
-    return maker.field("time.datetime" if clock else "time.date")
+@dataclass(frozen=True)
+class Stamp:
+    """Whether a file tells when it was measured, and whether with the clock."""
 
+    stated: bool
+    clock: bool
 
-def moment_of(at: datetime, *, clock: bool) -> Moment:
-    """Return a time as it is written: with its clock or without."""
-    return Moment(at) if clock else Moment(at.replace(hour=0, minute=0), "date")
+    @classmethod
+    def put_into(
+        cls, fields: dict[str, Field], maker: Maker, *, stated: float = 0.5, clock: float = 0.7
+    ) -> Stamp:
+        """Draw with these chances, and add the field where it is stated."""
+        stamp = cls(maker.chance(stated), maker.chance(clock))
+        if stamp.stated:
+            fields["measured"] = maker.field("time.datetime" if stamp.clock else "time.date")
+        return stamp
 
+    def moment(self, at: datetime) -> Moment:
+        """Return a time as it is written."""
+        return Moment(at) if self.clock else Moment(at.replace(hour=0, minute=0), "date")
 
-def truth_of(moment: Moment) -> dict[str, Any]:
-    """Return `measured_at`; a day alone is its midnight, or no time at all."""
-    if moment.part == "both":
-        return {"measured_at": utc(moment.at)}
-    return {"measured_at": frozenset({utc(moment.at), None})}
+    def cells(self, at: datetime) -> dict[str, Cell]:
+        """Return what stands in the field."""
+        return {"measured": self.moment(at)} if self.stated else {}
+
+    def truth(self, at: datetime) -> dict[str, Any]:
+        """Return `measured_at`; a day alone is its midnight, or no time at all."""
+        if not self.stated:
+            return {}
+        time = utc(self.moment(at).at)
+        return {"measured_at": time if self.clock else frozenset({time, None})}
 
 
 def hours_or_days(maker: Maker, hours: float) -> tuple[Unit, Number]:
@@ -80,17 +99,19 @@ def hours_or_days(maker: Maker, hours: float) -> tuple[Unit, Number]:
     return unit, fixed(hours, 0 if hours == int(hours) else 2)
 
 
-def passed_over(maker: Maker, *more: tuple[str, str]) -> list[tuple[str, str]]:
+def passed_over(maker: Maker, *more: tuple[str, str]) -> list[Entry]:
     """Return entries that a person passes over."""
     operator = word(maker.dice, "other.operator", maker.language)
     known = [(operator, maker.dice.choice(PEOPLE)), *more]
-    return maker.dice.sample(known, maker.dice.randint(1, len(known)))
+    chosen = maker.dice.sample(known, maker.dice.randint(1, len(known)))
+    return [Entry(title, Text(text)) for title, text in chosen]
 
 
-def remark_column(maker: Maker, fields: dict[str, Field], rows: list[dict[str, Cell]]) -> None:
+def remark_column(maker: Maker, draft: Draft, share: float = 0.12) -> None:
     """Perhaps add a column of words that no kind asks for."""
-    if not maker.chance(0.12):
+    if not maker.chance(share):
         return
+    fields, rows = draft.fields, [row for group in draft.groups for row in group.rows]
     if maker.chance(0.5):
         fields["operator"] = maker.field("other.operator")
         for row in rows:
@@ -99,3 +120,31 @@ def remark_column(maker: Maker, fields: dict[str, Field], rows: list[dict[str, C
         fields["remark"] = maker.field("other.remark")
         for row in rows:
             row["remark"] = Text("ok") if maker.chance(0.8) else Text("edge")
+
+
+def index_column(maker: Maker, draft: Draft, share: float) -> bool:
+    """Perhaps count the rows of each group in a column in front."""
+    if not maker.chance(share):
+        return False
+    draft.fields = {"index": maker.field("other.index"), **draft.fields}
+    for group in draft.groups:
+        for n, row in enumerate(group.rows, 1):
+            row["index"] = Number(str(n))
+    draft.traits.append("index")
+    return True
+
+
+def number_or_text(cell: Cell) -> str:
+    """Return what a label is made of."""
+    assert isinstance(cell, Number | Text)
+    return cell.text
+
+
+def labelled(form: str) -> Callable[[Cell, Field], str]:
+    """Return how a title is made of a value: {} is the value, {title} the quantity."""
+    return lambda cell, field: form.format(number_or_text(cell), title=field.title)
+
+
+def sideways(by: str, values: tuple[str, ...], form: str, *, statistics: bool = False) -> Pivot:
+    """Return a pivot whose titles have this form."""
+    return Pivot(by, values, labelled(form), over="title" not in form, statistics=statistics)

@@ -21,7 +21,7 @@ from .book import book_of
 from .case import Case
 from .cells import Cell, Moment, Number, Text
 from .draft import Draft
-from .layout import Layout
+from .layout import lay_out
 from .lines import Entry, Paper, Table
 from .style import DAY_MONTH, Style, draw_style
 from .text import ENDINGS, text_of
@@ -78,8 +78,9 @@ def _lower_ids(draft: Draft) -> None:
 def render(seed: int, draft: Draft, style: Style, dice: Random, mistake: str = "") -> Case:
     """Return the export as bytes with its truth."""
     _settle_style(draft, style)
-    paper = Layout(draft, style, dice).paper()
+    paper = lay_out(draft, style, dice)
     if style.medium == "book":
+        style.thousands = ""  # a workbook shows them without having them in its cells
         content, ending = book_of(paper, style, dice), "xlsx"
     else:
         _settle_text(paper, style)
@@ -106,9 +107,9 @@ def _cells(draft: Draft) -> list[Cell]:
 def _settle_style(draft: Draft, style: Style) -> None:
     """Give up what would leave a reader in doubt, or cannot be written."""
     moments = [cell for cell in _cells(draft) if isinstance(cell, Moment)]
-    if style.dates in DAY_MONTH or style.dates == "slashed12":
-        if not any(moment.at.day > 12 for moment in moments):
-            style.dates = "iso"
+    unsaid = not any(moment.at.day > 12 for moment in moments)
+    if style.dates in DAY_MONTH and unsaid:  # the day or the month first
+        style.dates = "iso"
     if style.dates in {"iso_t", "iso_offset", "iso_z", "serial"}:
         style.split_clock = False
     if style.comment == "# " and any(field.title == "#" for field in draft.fields.values()):

@@ -2,121 +2,112 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from random import Random
 from typing import Any
 
 from . import units
 from .cells import Cell, Number, Text, Unit, fixed
-from .common import (
-    batch_fields,
-    measured_field,
-    moment_of,
-    passed_over,
-    remark_column,
-    some_batches,
-    truth_of,
-)
-from .draft import Draft, Group, Maker
+from .common import Stamp, batch_fields, passed_over, remark_column, some_batches
+from .draft import Draft, Field, Group, Maker
 from .register import Batch, later
 from .words import word
 
 AIR = {"as mixed": 0.965, "deaerated": 1.0, "rested": 0.985}
+WATER_G_CM3 = 0.9975
+STEPS = {1: (600, 1800, 3600), 60: (10, 30, 120), 3600: (1, 4, 24)}  # by the unit, in s
+Row = tuple[dict[str, Cell], dict[str, Any]]
+
+
+@dataclass
+class Bench:
+    """What is drawn once for a file."""
+
+    maker: Maker
+
+    def __post_init__(self) -> None:
+        """Choose units and fields."""
+        maker, dice = self.maker, self.maker.dice
+        hours = Unit(units.HOUR_WORDS[maker.language], 3600)
+        self.unit: Unit = dice.choice((*units.DENSITY[:1] * 2, *units.DENSITY))
+        self.elapsed_unit: Unit = dice.choice((units.SECONDS, units.MINUTES, hours))
+        fahrenheit = maker.language == "en" and maker.chance(0.1)
+        self.temperature_unit = units.FAHRENHEIT if fahrenheit else units.CELSIUS
+        self.own_words = maker.chance(0.5)
+        self.fields: dict[str, Field] = {
+            "state": maker.field("density.state"),
+            "elapsed": maker.field("density.elapsed", self.elapsed_unit),
+            "temperature": maker.field("density.temperature", self.temperature_unit),
+            "density": maker.field("density.density", self.unit),
+        }
+        if maker.chance(0.2):
+            self.fields["uncertainty"] = maker.field("density.uncertainty", self.unit)
+            self.fields["uncertainty"].unit = self.fields["density"].unit
+        few = self.unit.factor == 1e-3
+        self.decimals = dice.choice((0, 1)) if few else dice.choice((3, 4))
+
+    def temperature(self) -> Number:
+        """Draw a temperature."""
+        return fixed(self.temperature_unit.of(23 + self.maker.dice.uniform(-0.6, 0.6)), 1)
+
+    def states(self) -> list[tuple[str, Number]]:
+        """Draw states with the time since mixing, in the unit of the export."""
+        dice, steps = self.maker.dice, STEPS[int(self.elapsed_unit.factor)]
+        found = [("as mixed", 0)] + [("rested", step) for step in steps[: dice.randint(0, 3)]]
+        if self.maker.chance(0.5):
+            found.append(("deaerated", steps[-1]))
+        if self.maker.chance(0.15):
+            found.append(("water", 0))
+        return [(state, Number(str(elapsed))) for state, elapsed in found]
+
+    def reading(self, batch: Batch, state: str, elapsed: Number) -> Row:
+        """Return a reading as printed, and what it says."""
+        dice = self.maker.dice
+        paint = 1.38 + 0.005 * (int(batch.id[4:8]) % 40)
+        value = paint * AIR.get(state, 1) * (1 + 0.002 * dice.uniform(-1, 1))
+        number = fixed(self.unit.of(WATER_G_CM3 if state == "water" else value), self.decimals)
+        said_state = word(dice, f"state.{state}", self.maker.language) if self.own_words else state
+        row: dict[str, Cell] = {"state": Text(said_state), "elapsed": elapsed, "density": number}
+        said: dict[str, Any] = {
+            "batch": batch.id,
+            "panel": None,
+            "state": state,
+            "elapsed_s": self.elapsed_unit.back(elapsed),
+            "density_g_cm3": self.unit.back(number),
+        }
+        if "uncertainty" in self.fields:
+            row["uncertainty"] = uncertainty = fixed(self.unit.of(0.0011), self.decimals + 1)
+            said["uncertainty_g_cm3"] = self.unit.back(uncertainty)
+        return row, said
 
 
 def draft(dice: Random, language: str) -> Draft:
     """Draw densities of one batch or of several."""
     maker = Maker(dice, language)
-    many = dice.choice((1, 1, 2, 3, 4))
-    unit = dice.choice((*units.DENSITY[:1] * 2, *units.DENSITY))
-    elapsed_unit = dice.choice(
-        (units.SECONDS, units.MINUTES, Unit(units.HOUR_WORDS[language], 3600))
-    )
-    temperature_unit = units.FAHRENHEIT if language == "en" and maker.chance(0.1) else units.CELSIUS
-    clock = maker.chance(0.7)
     fields = batch_fields(maker)
-    if timed := maker.chance(0.5):
-        fields["measured"] = measured_field(maker, clock=clock)
-    fields["state"] = maker.field("density.state")
-    fields["elapsed"] = maker.field("density.elapsed", elapsed_unit)
-    fields["temperature"] = maker.field("density.temperature", temperature_unit)
-    fields["density"] = maker.field("density.density", unit)
-    if stated := maker.chance(0.2):
-        fields["uncertainty"] = maker.field("density.uncertainty", unit)
-        fields["uncertainty"].unit = fields["density"].unit
-    words = maker.chance(0.5)
-    in_column = maker.chance(0.6)
+    stamp = Stamp.put_into(fields, maker)
+    bench = Bench(maker)
+    fields |= bench.fields
+    temperature_in_rows = maker.chance(0.6)
     groups, truth = [], []
-    for batch in some_batches(dice, many):
-        fresh = moment_of(
-            later(dice, batch.mixed_on, 0, 3).replace(hour=dice.randint(10, 17)), clock=clock
-        )
-        constants: dict[str, Cell] = {"batch": Text(batch.id)}
-        if timed:
-            constants["measured"] = fresh
-        temperature = fixed(temperature_unit.of(23 + dice.uniform(-0.6, 0.6)), 1)
-        if not in_column:
+    for batch in some_batches(dice, dice.choice((1, 1, 2, 3, 4))):
+        at = later(dice, batch.mixed_on, 0, 3).replace(hour=dice.randint(10, 17))
+        constants: dict[str, Cell] = {"batch": Text(batch.id), **stamp.cells(at)}
+        temperature = bench.temperature()
+        if not temperature_in_rows:
             constants["temperature"] = temperature
         rows = []
-        for state, seconds in _states(dice, elapsed_unit.factor):
-            if in_column:
-                temperature = fixed(temperature_unit.of(23 + dice.uniform(-0.6, 0.6)), 1)
-            row, said = _row(maker, batch, state, (unit, elapsed_unit), seconds, stated)
-            row["state"] = Text(word(dice, f"state.{state}", language) if words else state)
-            if in_column:
-                row["temperature"] = temperature
+        for state, elapsed in bench.states():
+            row, said = bench.reading(batch, state, elapsed)
+            if temperature_in_rows:
+                row["temperature"] = temperature = bench.temperature()
             rows.append(row)
-            said |= {
-                "temperature_c": temperature_unit.back(temperature),
-                "batch": batch.id,
-                "panel": None,
-            }
-            truth.append(said | (truth_of(fresh) if timed else {}))
+            said["temperature_c"] = bench.temperature_unit.back(temperature)
+            truth.append(said | stamp.truth(at))
         groups.append(Group(constants, rows))
-    remark_column(maker, fields, [row for group in groups for row in group.rows])
     shapes = ("flat", "blocks", "sheets", "records", "transposed")
     found = Draft("density", "density", language, fields, groups, truth, shapes, "batch")
-    found.statistics_of = ()
+    remark_column(maker, found)
     found.distractors = passed_over(maker, ("Pycnometer", "100 ml"), ("Balance", "B2"))
     found.traits = [f"unit {fields['density'].unit}", f"elapsed {fields['elapsed'].unit}"]
     return found
-
-
-def _states(dice: Random, second: float) -> list[tuple[str, float]]:
-    """Return states with the time since mixing in units of the export."""
-    steps = {1: (600, 1800, 3600), 60: (10, 30, 120), 3600: (1, 4, 24)}[int(second)]
-    found = [("as mixed", 0.0)] + [("rested", float(step)) for step in steps[: dice.randint(0, 3)]]
-    if dice.random() < 0.5:
-        found.append(("deaerated", float(steps[-1])))
-    if dice.random() < 0.15:
-        found.append(("water", 0.0))
-    return found
-
-
-def _row(
-    maker: Maker,
-    batch: Batch,
-    state: str,
-    spoken: tuple[Unit, Unit],
-    elapsed: float,
-    stated: bool,
-) -> tuple[dict[str, Cell], dict[str, Any]]:
-    unit, elapsed_unit = spoken
-    paint = 1.38 + 0.005 * (int(batch.id[4:8]) % 40)
-    value = (
-        0.9975 if state == "water" else paint * AIR[state] * (1 + 0.002 * maker.dice.uniform(-1, 1))
-    )
-    decimals = {1e-3: 0}.get(unit.factor, 3 if unit.factor < 1 else maker.dice.choice((3, 4)))
-    if unit.factor == 1e-3:
-        decimals = maker.dice.choice((0, 1))
-    number = fixed(unit.of(value), decimals)
-    time = Number(f"{elapsed:g}")
-    row: dict[str, Cell] = {"elapsed": time, "density": number}
-    said: dict[str, Any] = {
-        "density_g_cm3": unit.back(number),
-        "elapsed_s": elapsed_unit.back(time),
-        "state": state,
-    }
-    if stated:
-        row["uncertainty"] = uncertainty = fixed(unit.of(0.0011), max(decimals, 1) + 1)
-        said["uncertainty_g_cm3"] = unit.back(uncertainty)
-    return row, said

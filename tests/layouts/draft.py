@@ -7,7 +7,8 @@ from dataclasses import dataclass, field
 from random import Random
 from typing import Any
 
-from .cells import Cell, Number, Unit
+from .cells import Cell, Unit
+from .lines import Entry
 from .words import word
 
 ID_PLACES = ("column", "entry", "heading", "sheet", "name", "folder")
@@ -48,7 +49,7 @@ class Pivot:
     by: str
     values: tuple[str, ...]
     label: Callable[[Cell, Field], str]
-    over: bool
+    over: bool = False
     statistics: bool = False
 
 
@@ -65,7 +66,7 @@ class Draft:
     shapes: tuple[str, ...]
     id_key: str
     pivots: tuple[Pivot, ...] = ()
-    distractors: list[tuple[str, str]] = field(default_factory=list)
+    distractors: list[Entry] = field(default_factory=list)
     statistics_of: tuple[str, ...] = ()
     traits: list[str] = field(default_factory=list)
     sentences: list[str] = field(default_factory=list)  # stand above the table
@@ -92,8 +93,3 @@ class Maker:
     def chance(self, share: float) -> bool:
         """Say yes in this share of the cases."""
         return self.dice.random() < share
-
-
-def printed(unit: Unit, number: Number) -> tuple[Number, float]:
-    """Return what is printed, and what it says in the unit of the kind."""
-    return number, unit.back(number)

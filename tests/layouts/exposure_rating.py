@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import timedelta
 from random import Random
 from typing import Any
@@ -11,14 +11,12 @@ from typing import Any
 from . import units
 from .cells import Cell, Number, Text, Unit, fixed
 from .common import (
+    Stamp,
     ids_of,
-    measured_field,
-    moment_of,
     panel_cells,
     panel_fields,
     passed_over,
     some_panels,
-    truth_of,
 )
 from .draft import Draft, Group, Maker
 from .register import Panel
@@ -34,6 +32,7 @@ EXPOSURES = (
 )
 DEFECTS = ("blisters", "cracking", "flaking")
 SCRIBE = ("scribe delamination", "scribe corrosion")
+SAYS_HOURS = ("Hours", "Stunden")  # titles that are a unit
 AREAS = (0, 0.05, 0.3, 0.8, 2, 6, 15)
 Said = list[dict[str, Any]]
 
@@ -48,12 +47,13 @@ def draft(dice: Random, language: str) -> Draft:
     hour_words = units.DAY_WORDS if in_days else units.HOUR_WORDS
     unit = Unit(hour_words[language], 24 if in_days else 1)
     exposure = dice.choice(EXPOSURES)
-    clock = maker.chance(0.3)
     fields = panel_fields(maker)
-    if timed := maker.chance(0.4):
-        fields["measured"] = measured_field(maker, clock=clock)
+    stamp = Stamp.put_into(fields, maker, stated=0.4, clock=0.3)
     fields["exposure"] = maker.field("rating.exposure")
     fields["hours"] = maker.field("rating.hours", unit)
+    if fields["hours"].title in SAYS_HOURS:
+        fields["hours"] = replace(fields["hours"], unit="")
+        unit = Unit(("h",), 1)
     written = Text(word(dice, f"exposures.{exposure}", language))
     rate = WAYS[way](maker, fields)
     groups, truth = [], []
@@ -61,15 +61,13 @@ def draft(dice: Random, language: str) -> Draft:
         for elapsed in hours:
             constants = panel_cells(panel, fields)
             at = panel.immersed_at + timedelta(hours=elapsed)
-            moment = moment_of(at.replace(minute=dice.randrange(60)), clock=clock)
+            at = at.replace(minute=dice.randrange(60))
             number = fixed(unit.of(elapsed), 0)
-            if timed:
-                constants["measured"] = moment
-            constants |= {"exposure": written, "hours": number}
+            constants |= {**stamp.cells(at), "exposure": written, "hours": number}
             rows, said = rate(panel, elapsed)
             groups.append(Group(constants, rows))
             common = {"exposure": exposure, "exposure_h": unit.back(number), **ids_of(panel)}
-            truth += [one | common | (truth_of(moment) if timed else {}) for one in said]
+            truth += [one | common | stamp.truth(at) for one in said]
     shapes = ("flat", "flat", "blocks", "sheets")
     found = Draft(
         "exposure_rating", "exposure_rating", language, fields, groups, truth, shapes, "panel"

@@ -2,110 +2,116 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from datetime import datetime
 from random import Random
 from typing import Any
 
 from . import units
 from .cells import Cell, Number, Text, Unit, fixed, near
 from .common import (
+    Stamp,
     ids_of,
-    measured_field,
-    moment_of,
     panel_cells,
     panel_fields,
     passed_over,
     remark_column,
+    sideways,
     some_panels,
-    truth_of,
 )
-from .draft import Draft, Field, Group, Maker, Pivot
-from .register import later
+from .draft import Draft, Field, Group, Maker
+from .register import Panel, later
 from .words import word
 
-DECIMALS = {1.0: 0, 25.4: 1, 1000.0: 3}
+SPOT_TITLES = ("{}", "{}", "{title} {}", "P{}", "M{}", "Nr. {}")
+COATS = {"unsaid": (0,), "system": (0,), "coats": (1, 2), "wet": (1,)}  # 0: the whole system
+WET_TO_DRY = 1.6
+
+
+@dataclass
+class Gauge:
+    """What is drawn once for a file."""
+
+    maker: Maker
+    coats: str
+    unit: Unit
+    spots: int
+
+    def __post_init__(self) -> None:
+        """Choose the fields, and the words for coat and state."""
+        maker, language = self.maker, self.maker.language
+        self.state = "wet" if self.coats == "wet" else "dry"
+        self.fields: dict[str, Field] = {}
+        self.words: dict[str, Cell] = {}
+        if self.coats != "unsaid":
+            self.fields["coat"] = maker.field("film.coat")
+            self.words["coat"] = Text(word(maker.dice, "film.system", language))
+        concept = f"film.{self.state}_thickness"
+        if maker.chance(0.3):
+            concept = "film.thickness"
+            self.fields["state"] = maker.field("film.state")
+            self.words["state"] = Text(word(maker.dice, f"film.is_{self.state}", language))
+        self.numbered = maker.chance(0.9)
+        if self.numbered:
+            self.fields["spot"] = maker.field("film.spot")
+        self.fields["thickness"] = maker.field(concept, self.unit)
+
+    def when(self, panel: Panel) -> datetime:
+        """Return when it was measured: wet films on the day of their coating."""
+        if self.state == "wet":
+            return panel.coated_on.replace(hour=self.maker.dice.randint(9, 15))
+        return later(self.maker.dice, panel.coated_on, 3, 20)
+
+    def readings(
+        self, panel: Panel, coat: int
+    ) -> tuple[dict[str, Cell], list[dict[str, Cell]], list[dict[str, Any]]]:
+        """Return what is the same for a coat, its rows, and what they say."""
+        constants = dict(self.words)
+        if coat:
+            constants["coat"] = Number(str(coat))
+        level = (
+            panel.thickness_um * (0.5 if coat else 1) * (WET_TO_DRY if self.state == "wet" else 1)
+        )
+        rows: list[dict[str, Cell]] = []
+        truth: list[dict[str, Any]] = []
+        for spot in range(1, self.spots + 1):
+            value = near(self.maker.dice, level, 0.05)
+            number = fixed(self.unit.of(value), units.THICKNESS_DECIMALS[self.unit.factor])
+            row: dict[str, Cell] = {"thickness": number, "spot": Number(str(spot))}
+            rows.append({key: row[key] for key in row if key in self.fields})
+            said = {"spot": float(spot), "state": self.state, **ids_of(panel)}
+            said["thickness_um"] = self.unit.back(number)
+            truth.append(said | {"coat": f"coat {coat}" if coat else "system"})
+        return constants, rows, truth
 
 
 def draft(dice: Random, language: str) -> Draft:
     """Draw readings of one panel or of several."""
     maker = Maker(dice, language)
     panels = some_panels(dice, dice.choice((1, 1, 2, 3, 6)))
-    unit: Unit = dice.choice(units.THICKNESS)
-    spots = dice.choice((3, 5, 5, 6, 10))
-    of_coat = dice.choice(("unsaid", "unsaid", "system", "coats", "wet"))
-    clock = maker.chance(0.5)
+    coats = dice.choice(("unsaid", "unsaid", "system", "coats", "wet"))
     fields = panel_fields(maker)
-    if timed := maker.chance(0.4):
-        fields["measured"] = measured_field(maker, clock=clock)
-    if of_coat != "unsaid":
-        fields["coat"] = maker.field("film.coat")
-    state = "wet" if of_coat == "wet" else "dry"
-    if stated := maker.chance(0.3):
-        fields["state"] = maker.field("film.state")
-    if numbered := maker.chance(0.9):
-        fields["spot"] = maker.field("film.spot")
-    concept = "film.thickness" if stated else f"film.{state}_thickness"
-    fields["thickness"] = maker.field(concept, unit)
-    words = Text(word(dice, f"film.is_{state}", language))
-    system = Text(word(dice, "film.system", language))
+    stamp = Stamp.put_into(fields, maker, stated=0.4, clock=0.5)
+    gauge = Gauge(maker, coats, dice.choice(units.THICKNESS), dice.choice((3, 5, 5, 6, 10)))
+    fields |= gauge.fields
     groups, truth = [], []
     for panel in panels:
-        moment = moment_of(later(dice, panel.coated_on, 3, 20), clock=clock)
-        if state == "wet":
-            moment = moment_of(panel.coated_on.replace(hour=dice.randint(9, 15)), clock=clock)
-        for coat in {"coats": (1, 2), "wet": (1,)}.get(of_coat, (0,)):
-            constants = panel_cells(panel, fields)
-            if timed:
-                constants["measured"] = moment
-            if of_coat != "unsaid":
-                constants["coat"] = Number(str(coat)) if coat else system
-            if stated:
-                constants["state"] = words
-            share = {0: 1.0, 1: 0.5, 2: 0.5}[coat] * (1.6 if state == "wet" else 1)
-            rows = []
-            for spot in range(1, spots + 1):
-                number = fixed(
-                    unit.of(near(dice, panel.thickness_um * share, 0.05)), DECIMALS[unit.factor]
-                )
-                row: dict[str, Cell] = {"thickness": number}
-                if numbered:
-                    row["spot"] = Number(str(spot))
-                rows.append(row)
-                said: dict[str, Any] = {
-                    "spot": float(spot),
-                    "state": state,
-                    "thickness_um": unit.back(number),
-                }
-                said |= ids_of(panel) | (truth_of(moment) if timed else {})
-                truth.append(said | {"coat": f"coat {coat}" if coat else "system"})
-            groups.append(Group(constants, rows))
-    if maker.chance(0.2):
-        remark_column(maker, fields, [row for group in groups for row in group.rows])
-    shapes = ("flat", "blocks", "sheets", "wide", "transposed")
-    found = Draft(
-        "film_thickness", "film_thickness", language, fields, groups, truth, shapes, "panel"
+        at = gauge.when(panel)
+        for coat in COATS[coats]:
+            constants, rows, said = gauge.readings(panel, coat)
+            whole = {**panel_cells(panel, fields), **stamp.cells(at), **constants}
+            groups.append(Group(whole, rows))
+            truth += [one | stamp.truth(at) for one in said]
+    shapes = ("flat", "blocks", "sheets", *(("wide", "transposed") if gauge.numbered else ()))
+    name = "film_thickness"
+    found = Draft(name, name, language, fields, groups, truth, shapes, "panel")
+    remark_column(maker, found, 0.03)
+    found.pivots = (
+        sideways("spot", ("thickness",), dice.choice(SPOT_TITLES), statistics=True),
+        sideways("panel", ("thickness",), "{}"),
     )
-    if not numbered:
-        found.shapes = ("flat", "blocks", "sheets")
-    found.pivots = _pivots(dice)
-    found.statistics_of = ("thickness",) if len(panels) == 1 and of_coat != "coats" else ()
+    found.statistics_of = ("thickness",) if len(groups) == 1 else ()
     found.distractors = passed_over(maker, ("Probe", "magnetic"), ("Standard", "ISO 2808"))
-    found.traits = [f"coat {of_coat}", f"unit {fields['thickness'].unit}"]
-    found.traits += ["not numbered"] * (not numbered)
+    found.traits = [f"coat {coats}", f"unit {fields['thickness'].unit}"]
+    found.traits += [] if gauge.numbered else ["not numbered"]
     return found
-
-
-def _pivots(dice: Random) -> tuple[Pivot, ...]:
-    bare = dice.choice(("{}", "{}", "{title} {}", "P{}", "M{}", "Nr. {}"))
-
-    def of_spot(cell: Cell, field: Field) -> str:
-        assert isinstance(cell, Number)
-        return bare.format(cell.text, title=field.title)
-
-    def of_panel(cell: Cell, field: Field) -> str:
-        assert isinstance(cell, Text)
-        return cell.text
-
-    return (
-        Pivot("spot", ("thickness",), of_spot, over="title" not in bare, statistics=True),
-        Pivot("panel", ("thickness",), of_panel, over=True),
-    )

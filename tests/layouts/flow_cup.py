@@ -7,13 +7,11 @@ from random import Random
 from . import units
 from .cells import Cell, Text, fixed
 from .common import (
+    Stamp,
     batch_fields,
-    measured_field,
-    moment_of,
     passed_over,
     remark_column,
     some_batches,
-    truth_of,
 )
 from .draft import Draft, Field, Group, Maker
 from .register import later
@@ -36,11 +34,9 @@ def draft(dice: Random, language: str) -> Draft:
     maker = Maker(dice, language)
     many = dice.choice((1, 2, 3, 5))
     cup = dice.choice(tuple(CUPS))
-    clock = maker.chance(0.5)
     minutes = maker.chance(0.08)
     fields = batch_fields(maker)
-    if timed := maker.chance(0.6):
-        fields["measured"] = measured_field(maker, clock=clock)
+    stamp = Stamp.put_into(fields, maker, stated=0.6, clock=0.5)
     fields["cup"] = maker.field("flow_cup.cup")
     fields["efflux"] = maker.field("flow_cup.efflux", units.SECONDS)
     if minutes:
@@ -50,12 +46,8 @@ def draft(dice: Random, language: str) -> Draft:
     per_row = maker.chance(0.6)
     groups, truth = [], []
     for batch in some_batches(dice, many):
-        moment = moment_of(
-            later(dice, batch.mixed_on, 0, 6).replace(hour=dice.randint(10, 17)), clock=clock
-        )
-        constants: dict[str, Cell] = {"batch": Text(batch.id), "cup": spelled}
-        if timed:
-            constants["measured"] = moment
+        at = later(dice, batch.mixed_on, 0, 6).replace(hour=dice.randint(10, 17))
+        constants: dict[str, Cell] = {"batch": Text(batch.id), "cup": spelled, **stamp.cells(at)}
         temperature = fixed(23 + dice.uniform(-0.5, 0.5), 1)
         seconds = fixed(dice.uniform(32, 95), 0 if minutes else dice.choice((0, 1)))
         row: dict[str, Cell] = {"efflux": seconds}
@@ -76,11 +68,11 @@ def draft(dice: Random, language: str) -> Draft:
                 "efflux_s": seconds.value,
                 "temperature_c": temperature.value,
             }
-            | (truth_of(moment) if timed else {})
+            | stamp.truth(at)
         )
-    remark_column(maker, fields, [row for group in groups for row in group.rows])
     shapes = ("flat", "records", "transposed", "blocks")
     found = Draft("flow_cup", "viscosity", language, fields, groups, truth, shapes, "batch")
+    remark_column(maker, found)
     found.distractors = passed_over(maker, ("Sieve", "0.2 mm"), ("Stirred", "yes"))
     found.traits = [f"cup {spelled.text}"] + ["min:s"] * minutes
     return found

@@ -14,6 +14,7 @@ from zoneinfo import ZoneInfo
 ZONE = ZoneInfo("Europe/Berlin")
 BATCH = "M[0-9]{2}-[0-9]{4}[A-F]"
 PANEL = "(?P<batch>M[0-9]{2}-[0-9]{4}[A-F])_[0-9]{2}"
+FIRST_MIXED = datetime(2024, 1, 15, 9, 30)  # noqa: DTZ001 - local, as all times of the lab
 PANELS_OF_A_BATCH = 12
 
 
@@ -46,7 +47,7 @@ def batches() -> tuple[Batch, ...]:
     found = []
     for n in range(10):
         identity = f"M24-{101 + 8 * n + dice.randrange(8):04d}{dice.choice('ABCDEF')}"
-        mixed = datetime(2024, 1, 15, 9, 30) + timedelta(days=11 * n + dice.randrange(9))
+        mixed = FIRST_MIXED + timedelta(days=11 * n + dice.randrange(9))
         panels = []
         for number in range(1, PANELS_OF_A_BATCH + 1):
             coated = (mixed + timedelta(days=dice.randrange(1, 4))).replace(hour=0, minute=0)

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import datetime, timedelta
 from random import Random
 from typing import Any
 
 from . import units
-from .cells import Cell, Moment, Text, fixed
+from .cells import Cell, Moment, Text, Unit, fixed
 from .common import passed_over
 from .draft import Draft, Group, Maker
 from .register import utc
@@ -15,6 +16,8 @@ from .words import word
 
 SYSTEMS = ("epoxy primer, 2 coats", "2 x EP primer + PUR topcoat", "EP primer 160 µm / PUR 60 µm")
 SUBSTRATES = ("steel Sa 2½", "steel, blasted", "S235 Sa 2.5", "galvanised steel, swept")
+MARCH = datetime(2025, 3, 1)  # noqa: DTZ001 - a local time, as all of an export
+FEBRUARY = datetime(2025, 2, 1)  # noqa: DTZ001
 RECIPES = ("E-40", "E-41", "EP 7/2", "primer base B")
 
 
@@ -45,7 +48,7 @@ def batches_draft(dice: Random, language: str) -> Draft:
     for n, identity in enumerate(identities):
         role = "control" if n == 0 else "candidate"
         dose = fixed(unit.of(0 if n == 0 else 2.5 * n), 1)
-        day = datetime(2025, 2, 1) + timedelta(days=n + dice.randrange(25), hours=9 if clock else 0)
+        day = FEBRUARY + timedelta(days=n + dice.randrange(25), hours=9 if clock else 0)
         moment = Moment(day, "both" if clock else "date")
         row: dict[str, Cell] = {"batch": Text(identity), "recipe": Text(recipe), "dose": dose}
         row |= {"candidate": Text(filler) if n else None, "role": Text(words[role])}
@@ -71,57 +74,89 @@ def batches_draft(dice: Random, language: str) -> Draft:
     return found
 
 
+@dataclass
+class PanelList:
+    """What is drawn once for a list of panels."""
+
+    maker: Maker
+
+    def __post_init__(self) -> None:
+        """Choose the fields, and what is the same for all."""
+        maker, dice = self.maker, self.maker.dice
+        self._unit: Unit = dice.choice(units.THICKNESS)
+        optional = {
+            "batch": (0.7, maker.field("ids.batch")),
+            "substrate": (1, maker.field("register.substrate")),
+            "system": (1, maker.field("register.coat_system")),
+            "thickness": (0.7, maker.field("impedance.thickness", self._unit)),
+            "coated": (1, maker.field("register.coated_on")),
+            "immersed": (0.5, maker.field("register.immersed_at")),
+            "note": (0.3, maker.field("other.remark")),
+        }
+        self.bare = maker.chance(0.1)  # panel, batch and coat system alone
+        self.fields = {"panel": maker.field("ids.panel", places=("column",))}
+        for key, (share, field) in optional.items():
+            if maker.chance(share) and (not self.bare or key in {"batch", "system"}):
+                self.fields[key] = field
+        self._substrate, self._system = dice.choice(SUBSTRATES), dice.choice(SYSTEMS)
+
+    def of_batch(self, batch: str) -> tuple[Group, list[dict[str, Any]]]:
+        """Return the panels of a batch, and what is said of them."""
+        dice = self.maker.dice
+        coated = MARCH + timedelta(days=dice.randrange(29))
+        constants: dict[str, Cell] = {
+            "batch": Text(batch),
+            "system": Text(self._system),
+            "substrate": Text(self._substrate),
+            "coated": Moment(coated, "date"),
+        }
+        rows, truth = [], []
+        for number in range(1, dice.randint(2, 5) + 1):
+            row, said = self._panel(f"{batch}_{number:02d}", coated)
+            rows.append(self._kept(row))
+            said |= {"batch": batch, "coat_system": self._system}
+            if "substrate" in self.fields:
+                said |= {"substrate": self._substrate, "coated_on": utc(coated)}
+            truth.append(said)
+        return Group(self._kept(constants), rows), truth
+
+    def _kept(self, cells: dict[str, Cell]) -> dict[str, Cell]:
+        return {key: cell for key, cell in cells.items() if key in self.fields}
+
+    def _panel(self, panel: str, coated: datetime) -> tuple[dict[str, Cell], dict[str, Any]]:
+        dice = self.maker.dice
+        thickness = fixed(
+            self._unit.of(dice.uniform(160, 240)), units.THICKNESS_DECIMALS[self._unit.factor]
+        )
+        at = coated + timedelta(days=10, hours=9, minutes=dice.randrange(60))
+        note = "scratch at the edge" if panel.endswith("_02") else None
+        row: dict[str, Cell] = {
+            "panel": Text(panel),
+            "thickness": thickness,
+            "immersed": Moment(at),
+            "note": Text(note) if note else None,
+        }
+        told = {
+            "thickness": ("thickness_um", self._unit.back(thickness)),
+            "immersed": ("immersed_at", utc(at)),
+            "note": ("note", note),
+        }
+        said = dict(value for key, value in told.items() if key in self.fields)
+        return row, {"panel": panel, **said}
+
+
 def panels_draft(dice: Random, language: str) -> Draft:
     """Draw a list of panels."""
     maker = Maker(dice, language)
-    unit = dice.choice(units.THICKNESS)
-    fields = {"panel": maker.field("ids.panel", places=("column",))}
-    if maker.chance(0.7):
-        fields["batch"] = maker.field("ids.batch")
-    fields["substrate"] = maker.field("register.substrate")
-    fields["system"] = maker.field("register.coat_system")
-    if thick := maker.chance(0.7):
-        fields["thickness"] = maker.field("impedance.thickness", unit)
-    fields["coated"] = maker.field("register.coated_on")
-    if immersed := maker.chance(0.5):
-        fields["immersed"] = maker.field("register.immersed_at")
-    if noted := maker.chance(0.3):
-        fields["note"] = maker.field("other.remark")
-    if bare := maker.chance(0.1):  # panel, batch and coat system alone
-        fields = {key: fields[key] for key in ("panel", "batch", "system") if key in fields}
-        thick = immersed = noted = False
-    substrate, system = Text(dice.choice(SUBSTRATES)), Text(dice.choice(SYSTEMS))
+    listed = PanelList(maker)
     groups, truth = [], []
     for batch in sorted({_new_batch(dice) for _ in range(dice.randint(1, 3))}):
-        coated = datetime(2025, 3, 1) + timedelta(days=dice.randrange(29))
-        rows: list[dict[str, Cell]] = []
-        for number in range(1, dice.randint(2, 5) + 1):
-            panel = f"{batch}_{number:02d}"
-            row: dict[str, Cell] = {"panel": Text(panel)}
-            said: dict[str, Any] = {"panel": panel, "batch": batch, "coat_system": system.text}
-            if not bare:
-                said |= {"substrate": substrate.text, "coated_on": utc(coated)}
-            if thick:
-                decimals = {1.0: 0, 25.4: 1, 1000.0: 3}[unit.factor]
-                row["thickness"] = dry = fixed(unit.of(dice.uniform(160, 240)), decimals)
-                said["thickness_um"] = unit.back(dry)
-            if immersed:
-                at = coated + timedelta(days=10, hours=9, minutes=dice.randrange(60))
-                row["immersed"], said["immersed_at"] = Moment(at), utc(at)
-            if noted:
-                text = "scratch at the edge" if number == 2 else None
-                row["note"], said["note"] = Text(text) if text else None, text
-            rows.append(row)
-            truth.append(said)
-        constants: dict[str, Cell] = {"system": system}
-        if not bare:
-            constants |= {"substrate": substrate, "coated": Moment(coated, "date")}
-        if "batch" in fields:
-            constants["batch"] = Text(batch)
-        groups.append(Group(constants, rows))
-    found = Draft(
-        "panels", "panels", language, fields, groups, truth, ("flat", "flat", "blocks"), "batch"
-    )
+        group, said = listed.of_batch(batch)
+        groups.append(group)
+        truth += said
+    shapes = ("flat", "flat", "blocks")
+    found = Draft("panels", "panels", language, listed.fields, groups, truth, shapes, "batch")
     found.distractors = passed_over(maker, ("Study", "bridge girder primer"))
-    found.traits = ["thickness"] * thick + ["immersed"] * immersed + ["bare"] * bare
+    found.traits = [key for key in ("thickness", "immersed") if key in listed.fields]
+    found.traits += ["bare"] if listed.bare else []
     return found

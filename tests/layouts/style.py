@@ -7,6 +7,7 @@ from datetime import datetime
 from random import Random
 
 from .cells import Moment
+from .register import ZONE, utc
 
 UNIT_PLACES = (
     "round",
@@ -20,7 +21,8 @@ UNIT_PLACES = (
     "sentence",
     "cell",
 )
-DAY_MONTH = ("slashed", "slashed", "hyphened", "american", "american12")
+DAY_MONTH = ("slashed", "slashed12", "hyphened", "american", "american12")
+ISO_TIMES = ("iso_t", "iso_offset", "iso_z")  # written in one piece
 OPEN = "slashed, on purpose"  # though no date says which comes first
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
@@ -57,7 +59,13 @@ class Style:
             days = (at - WORKBOOK_EPOCH).total_seconds() / 86400
             text = f"{days:.0f}" if moment.part == "date" else f"{days:.5f}"
             return text.replace(".", self.decimal)
-        date = {
+        if moment.part == "both" and self.dates in ISO_TIMES:
+            return self._iso(at)
+        parts = {"date": (self._date(at),), "clock": (self._clock(at),)}
+        return " ".join(parts.get(moment.part, (self._date(at), self._clock(at))))
+
+    def _date(self, at: datetime) -> str:
+        return {
             "iso": f"{at:%Y-%m-%d}",
             "dotted": f"{at:%d.%m.%Y}",
             "slashed": f"{at:%d/%m/%Y}",
@@ -65,24 +73,18 @@ class Style:
             "american": f"{at:%m/%d/%Y}",
             "named": f"{at.day:02d} {MONTHS[at.month - 1]} {at.year}",
         }[self._date_style]
-        if moment.part == "date":
-            return date
-        clock = f"{at:%H:%M:%S}" if self.seconds else f"{at:%H:%M}"
-        if self.dates.endswith("12"):
-            clock = f"{at:%I:%M:%S %p}" if self.seconds else f"{at:%I:%M %p}"
-        if moment.part == "clock":
-            return clock
-        if self.dates == "iso_t":
-            return f"{date}T{at:%H:%M:%S}"
-        if self.dates == "iso_offset":
-            from .register import ZONE
 
+    def _clock(self, at: datetime) -> str:
+        if self.dates.endswith("12"):
+            return f"{at:%I:%M:%S %p}" if self.seconds else f"{at:%I:%M %p}"
+        return f"{at:%H:%M:%S}" if self.seconds else f"{at:%H:%M}"
+
+    def _iso(self, at: datetime) -> str:
+        if self.dates == "iso_offset":
             return at.replace(tzinfo=ZONE).isoformat(timespec="seconds")
         if self.dates == "iso_z":
-            from .register import utc
-
             return f"{utc(at):%Y-%m-%dT%H:%M:%SZ}"
-        return f"{date} {clock}"
+        return f"{at:%Y-%m-%dT%H:%M:%S}"
 
     @property
     def _date_style(self) -> str:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import contextlib
 import hashlib
 import math
-import shutil
 import tempfile
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -100,6 +99,7 @@ class Bench:
         self._plugins = load_plugins(None)
         self._habits = habits_of(self._lab)
         self._folder = root / "cases"
+        self._folder.mkdir()
 
     def close(self) -> None:
         """Let go of the index."""
@@ -129,13 +129,10 @@ class Bench:
             outcomes[read.entry.sha256] = Outcome(
                 None, _rows(incoming.tables), _remarks(read.reading), read.reading.claims
             )
-        shutil.rmtree(self._folder)
         return [outcomes[task.sha256] for task in tasks]
 
     def _task(self, number: int, case: Case) -> Task:
-        folder = self._folder / str(number)
-        folder.mkdir(parents=True)
-        path = folder / case.name
+        path = self._folder / f"{number}{Path(case.name).suffix}"
         path.write_bytes(case.content)
         sha256 = hashlib.sha256(case.content).hexdigest()
         return Task(str(path), case.name, case.folder, f"{number:08x}{sha256[8:]}")

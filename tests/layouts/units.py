@@ -59,6 +59,7 @@ MICROMETRES = Unit(("µm", "um", "μm", "micron", "microns"), 1, True)
 MILS = Unit(("mil", "mils"), 25.4)
 MILLIMETRES = Unit(("mm",), 1000)
 THICKNESS = (MICROMETRES, MICROMETRES, MICROMETRES, MILS, MILLIMETRES)
+THICKNESS_DECIMALS = {1.0: 0, 25.4: 1, 1000.0: 3}  # by the factor of the unit
 DENSITY = (
     Unit(("g/cm³", "g/cm3", "g/cm^3", "g cm-3"), 1, True),
     Unit(("g/ml", "g/mL"), 1),

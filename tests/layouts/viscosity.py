@@ -2,125 +2,127 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from dataclasses import dataclass
 from random import Random
 from typing import Any
 
 from . import units
 from .cells import Cell, Number, Text, Unit, fixed, near, significant
-from .common import batch_fields, measured_field, moment_of, passed_over, some_batches, truth_of
-from .draft import Draft, Group, Maker
+from .common import Stamp, batch_fields, index_column, passed_over, some_batches
+from .draft import Draft, Field, Group, Maker
 from .register import later
 from .words import word
+
+RATES = (
+    (1, 2, 5, 10, 20, 50, 100),
+    (0.1, 0.3, 1, 3, 10, 30, 100, 300, 1000),
+    (10, 25, 50, 100, 250, 500),
+)
+WAYS = ("up", "up", "down", "up and down", "up and down")
+Row = tuple[dict[str, Cell], dict[str, Any]]
+
+
+@dataclass
+class Rheometer:
+    """What is drawn once for a file."""
+
+    maker: Maker
+
+    def __post_init__(self) -> None:
+        """Choose what is said, and how."""
+        maker, dice = self.maker, self.maker.dice
+        self.said_in = dice.choice(("viscosity", "viscosity", "stress", "both", "both"))
+        self.stress_unit: Unit = dice.choice((*units.STRESS[:1] * 3, *units.STRESS))
+        self.viscosity_unit: Unit = dice.choice(units.VISCOSITY)
+        self.elapsed_unit: Unit = dice.choice((units.SECONDS, units.SECONDS, units.MINUTES))
+        self.way = dice.choice(WAYS)
+        self.rates = dice.choice(RATES)
+        self.step_words = dice.choice(("words", "numbers", "english"))
+        self.temperature_in_rows = maker.chance(0.4)
+        self.fields: dict[str, Field] = {}
+        if " and " in self.way or maker.chance(0.2):
+            self.fields["step"] = maker.field("viscosity.step")
+        if maker.chance(0.5):
+            self.fields["elapsed"] = maker.field("viscosity.elapsed", self.elapsed_unit)
+        self.fields["temperature"] = maker.field("density.temperature", units.CELSIUS)
+        self.fields["rate"] = maker.field("viscosity.rate", units.RATE[0])
+        if self.said_in != "viscosity":
+            self.fields["stress"] = maker.field("viscosity.stress", self.stress_unit)
+        if self.said_in != "stress":
+            self.fields["viscosity"] = maker.field("viscosity.viscosity", self.viscosity_unit)
+
+    def temperature(self) -> Number:
+        """Draw a temperature."""
+        return fixed(23 + self.maker.dice.uniform(-0.4, 0.4), 1)
+
+    def curve(self) -> Iterator[Row]:
+        """Return the points of a paint with a yield stress, as printed, and what they say."""
+        dice = self.maker.dice
+        at_rest, slope, exponent = dice.uniform(1, 20), dice.uniform(1, 8), dice.uniform(0.5, 0.8)
+        count = 0
+        for number, direction in enumerate(self.way.split(" and "), 1):
+            step = self._step(number, direction)
+            for rate in self.rates if direction == "up" else self.rates[::-1]:
+                count += 1
+                stress = near(dice, at_rest + slope * rate**exponent, 0.005)
+                row, said = self._point(rate, stress)
+                if "step" in self.fields:
+                    row["step"] = Text(step)
+                    said["step"] = frozenset({step, step.lower(), direction})
+                if "elapsed" in self.fields:
+                    row["elapsed"] = elapsed = fixed(self.elapsed_unit.of(15.0 * count), 2)
+                    said["elapsed_s"] = self.elapsed_unit.back(elapsed)
+                yield row, said
+
+    def _step(self, number: int, direction: str) -> str:
+        if self.step_words == "numbers":
+            return str(number)
+        language = self.maker.language if self.step_words == "words" else "en"
+        return word(self.maker.dice, f"step.{direction}", language)
+
+    def _point(self, rate: float, stress: float) -> Row:
+        shown = Number(f"{rate:g}")
+        row: dict[str, Cell] = {"rate": shown}
+        said: dict[str, Any] = {"shear_rate_per_s": shown.value, "method": "rotational"}
+        if "stress" in self.fields:
+            row["stress"] = number = significant(self.stress_unit.of(stress), 4)
+            said["shear_stress_pa"] = self.stress_unit.back(number)
+        if "viscosity" in self.fields:
+            row["viscosity"] = number = significant(self.viscosity_unit.of(stress / rate), 4)
+            said["viscosity_pa_s"] = self.viscosity_unit.back(number)
+        said.setdefault("shear_stress_pa", said.get("viscosity_pa_s", 0.0) * shown.value)
+        said.setdefault("viscosity_pa_s", said["shear_stress_pa"] / shown.value)
+        return row, said
 
 
 def draft(dice: Random, language: str) -> Draft:
     """Draw flow curves of one batch or of several."""
     maker = Maker(dice, language)
-    many = dice.choice((1, 1, 1, 2, 3))
-    said_in = dice.choice(("viscosity", "viscosity", "stress", "both", "both"))
-    stress_unit: Unit = dice.choice((*units.STRESS[:1] * 3, *units.STRESS))
-    viscosity_unit: Unit = dice.choice(units.VISCOSITY)
-    elapsed_unit: Unit = dice.choice((units.SECONDS, units.SECONDS, units.MINUTES))
-    way = dice.choice(("up", "up", "down", "up and down", "up and down"))
-    clock = maker.chance(0.7)
     fields = batch_fields(maker)
-    if timed := maker.chance(0.5):
-        fields["measured"] = measured_field(maker, clock=clock)
-    stepped = way == "up and down" or maker.chance(0.2)
-    if stepped:
-        fields["step"] = maker.field("viscosity.step")
-    if elapsing := maker.chance(0.5):
-        fields["elapsed"] = maker.field("viscosity.elapsed", elapsed_unit)
-    fields["temperature"] = maker.field("density.temperature", units.CELSIUS)
-    fields["rate"] = maker.field("viscosity.rate", units.RATE[0])
-    if said_in in {"stress", "both"}:
-        fields["stress"] = maker.field("viscosity.stress", stress_unit)
-    if said_in in {"viscosity", "both"}:
-        fields["viscosity"] = maker.field("viscosity.viscosity", viscosity_unit)
-    in_column = maker.chance(0.4)
-    names = dice.choice(("words", "numbers", "english"))
-    rates = dice.choice(
-        (
-            (1, 2, 5, 10, 20, 50, 100),
-            (0.1, 0.3, 1, 3, 10, 30, 100, 300, 1000),
-            (10, 25, 50, 100, 250, 500),
-        )
-    )
+    stamp = Stamp.put_into(fields, maker)
+    rheometer = Rheometer(maker)
+    fields |= rheometer.fields
     groups, truth = [], []
-    for batch in some_batches(dice, many):
-        moment = moment_of(later(dice, batch.mixed_on, 1, 5), clock=clock)
-        constants: dict[str, Cell] = {"batch": Text(batch.id)}
-        if timed:
-            constants["measured"] = moment
-        temperature = fixed(23 + dice.uniform(-0.4, 0.4), 1)
-        if not in_column:
+    for batch in some_batches(dice, dice.choice((1, 1, 1, 2, 3))):
+        at = later(dice, batch.mixed_on, 1, 5)
+        constants: dict[str, Cell] = {"batch": Text(batch.id), **stamp.cells(at)}
+        temperature = rheometer.temperature()
+        if not rheometer.temperature_in_rows:
             constants["temperature"] = temperature
-        paint = (dice.uniform(1, 20), dice.uniform(1, 8), dice.uniform(0.5, 0.8))
-        rows: list[dict[str, Cell]] = []
-        for number, direction in enumerate(way.split(" and "), 1):
-            step = {"words": word(dice, f"step.{direction}", language), "numbers": str(number)}.get(
-                names, direction
-            )
-            for rate in rates if direction == "up" else rates[::-1]:
-                row, said = _point(maker, rate, paint, said_in, (stress_unit, viscosity_unit))
-                said |= {"method": "rotational", "batch": batch.id, "panel": None}
-                if in_column:
-                    temperature = fixed(23 + dice.uniform(-0.4, 0.4), 1)
-                    row["temperature"] = temperature
-                said["temperature_c"] = temperature.value
-                if stepped:
-                    row["step"] = Text(step)
-                    said["step"] = frozenset({step, step.lower(), direction})
-                if elapsing:
-                    row["elapsed"] = elapsed = fixed(elapsed_unit.of(15.0 * (len(rows) + 1)), 2)
-                    said["elapsed_s"] = elapsed_unit.back(elapsed)
-                rows.append(row)
-                truth.append(said | (truth_of(moment) if timed else {}))
+        rows = []
+        for row, said in rheometer.curve():
+            if rheometer.temperature_in_rows:
+                row["temperature"] = temperature = rheometer.temperature()
+            rows.append(row)
+            said |= {"batch": batch.id, "panel": None, "temperature_c": temperature.value}
+            truth.append(said | stamp.truth(at))
         groups.append(Group(constants, rows))
-    found = Draft(
-        "viscosity",
-        "viscosity",
-        language,
-        fields,
-        groups,
-        truth,
-        ("flat", "blocks", "sheets"),
-        "batch",
-    )
+    shapes = ("flat", "blocks", "sheets")
+    found = Draft("viscosity", "viscosity", language, fields, groups, truth, shapes, "batch")
     found.distractors = passed_over(maker, ("Geometry", "CC27 cylinder"), ("Method", "flow curve"))
-    found.traits = [f"said in {said_in}", way]
+    found.traits = [f"said in {rheometer.said_in}", rheometer.way]
     if "viscosity" in fields:
         found.traits.append(f"unit {fields['viscosity'].unit}")
-    if maker.chance(0.2):
-        found.fields = {"index": maker.field("other.index"), **found.fields}
-        for group in groups:
-            for n, row in enumerate(group.rows, 1):
-                row["index"] = Number(str(n))
-        found.traits.append("index")
+    index_column(maker, found, 0.2)
     return found
-
-
-def _point(
-    maker: Maker,
-    rate: float,
-    paint: tuple[float, float, float],
-    said_in: str,
-    spoken: tuple[Unit, Unit],
-) -> tuple[dict[str, Cell], dict[str, Any]]:
-    """Return a point of a curve with a yield stress, as printed, and what it says."""
-    stress_unit, viscosity_unit = spoken
-    stress = near(maker.dice, paint[0] + paint[1] * rate ** paint[2], 0.005)
-    shown = Number(f"{rate:g}")
-    row: dict[str, Cell] = {"rate": shown}
-    said: dict[str, Any] = {"shear_rate_per_s": shown.value}
-    if said_in in {"stress", "both"}:
-        row["stress"] = number = significant(stress_unit.of(stress), 4)
-        said["shear_stress_pa"] = stress_unit.back(number)
-    if said_in in {"viscosity", "both"}:
-        row["viscosity"] = number = significant(viscosity_unit.of(stress / rate), 4)
-        said["viscosity_pa_s"] = viscosity_unit.back(number)
-    if said_in == "stress":
-        said["viscosity_pa_s"] = said["shear_stress_pa"] / shown.value
-    if said_in == "viscosity":
-        said["shear_stress_pa"] = said["viscosity_pa_s"] * shown.value
-    return row, said
