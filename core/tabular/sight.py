@@ -216,7 +216,7 @@ class _Look:
                 place += 1
             elif units is None and _units(row, filled):
                 units, place = row, place + 1
-            elif self._data(row, filled):
+            elif self._data(row, filled) or self._texts_below(title_rows[-1], row, filled):
                 break
             elif self._titular(row) and len(title_rows) < _TITLE_ROWS and units is None:
                 title_rows.append(place)
@@ -231,6 +231,12 @@ class _Look:
         self._begin(title_rows, units)
         return place
 
+    def _texts_below(self, titles: int, row: Sequence[Cell], filled: Sequence[int]) -> bool:
+        """Tell whether a row of nothing but texts is the first below titles of the trade."""
+        named = sum(1 for cell in self.rows[titles] if isinstance(cell, str) and self._names(cell))
+        own = sum(1 for n in filled if isinstance(row[n], str) and self._names(str(row[n])))
+        return named > 1 and len(filled) > 1 and 2 * own < named
+
     def _titular(self, row: Sequence[Cell]) -> bool:
         filled = [cell for cell in row if cell != ""]
         if not filled or (len(filled) == 1 and isinstance(filled[0], str) and ":" in filled[0]):
@@ -244,7 +250,7 @@ class _Look:
             return False  # a name, its value and perhaps a unit; or values that repeat
         named = [cell for cell in filled if isinstance(cell, str) and self._names(cell)]
         words = [cell for cell in filled if isinstance(cell, str) and _LETTER.search(cell)]
-        if self.places and self._knows() and not named:
+        if self.places and 2 * len(named) < min(self._known_count(), 4):
             return False  # a row of texts below titles that are words of the trade is no header
         return 2 * len(words) >= len(filled) or (bool(named) and len(filled) > 1)
 
@@ -252,8 +258,8 @@ class _Look:
         """Tell whether a cell is a word of the trade and no mere number."""
         return self.known(cell) and (_LETTER.search(cell) is not None or not cell.strip().isdigit())
 
-    def _knows(self) -> bool:
-        return any(self._names(title) for title, _ in self.titles)
+    def _known_count(self) -> int:
+        return sum(1 for title, _ in self.titles if self._names(title))
 
     def _title_rows(self, rows: list[int]) -> list[int]:
         """Return those of some rows of texts that make the header: the last, and what groups it."""
