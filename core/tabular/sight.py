@@ -35,7 +35,9 @@ _CODE = re.compile(
     r"|\d+(?:[.,]\d+)?\s?(?:h|d|days?|tage?|°C|°)\b",
     re.IGNORECASE,
 )
-_DECIMAL = re.compile(r"[-+−]?\d*[.,]\d+(?:[eE][-+]?\d+)?(?:\s.*)?|[-+−]?\d{4,}|[-+−]?\d+[eE][-+]?\d+")
+_DECIMAL = re.compile(
+    r"[-+−]?\d*[.,]\d+(?:[eE][-+]?\d+)?(?:\s.*)?|[-+−]?\d{4,}|[-+−]?\d+[eE][-+]?\d+"
+)
 _TITLE_ROWS = 3
 
 Known = Callable[[str], bool]
@@ -241,11 +243,17 @@ class _Look:
         filled = [cell for cell in row if cell != ""]
         if not filled or (len(filled) == 1 and isinstance(filled[0], str) and ":" in filled[0]):
             return False
-        if any(isinstance(cell, bool) or not isinstance(cell, str | float | int) for cell in filled):
+        if any(
+            isinstance(cell, bool) or not isinstance(cell, str | float | int) for cell in filled
+        ):
             return False
         if any(_no_title(cell) for cell in filled):
             return False
-        numbers = [cell for cell in filled if valuelike(cell) and not (isinstance(cell, str) and _LETTER.search(cell))]
+        numbers = [
+            cell
+            for cell in filled
+            if valuelike(cell) and not (isinstance(cell, str) and _LETTER.search(cell))
+        ]
         if len(numbers) == 1 and len(filled) <= 3 or len(set(map(str, numbers))) < len(numbers):
             return False  # a name, its value and perhaps a unit; or values that repeat
         named = [cell for cell in filled if isinstance(cell, str) and self._names(cell)]

@@ -226,6 +226,14 @@ class Index(Generic[P]):
             if len(key) >= _INSIDE_FROM and "'" not in key:
                 self._within.add(key)
 
+    @property
+    def payloads(self) -> list[P]:
+        """Everything that words stand for, in the order in which it was added."""
+        found: list[P] = []
+        for known in self._exact.values():
+            found += [payload for payload, _ in known if payload not in found]
+        return found
+
     def knows(self, title: Title) -> bool:
         """Tell whether a title is exactly one of the words."""
         return any(fit.level == EXACT for _, fit in self.fits(title))
