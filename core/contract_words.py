@@ -107,17 +107,17 @@ MOMENT = """
     de: Zeitstempel, Datum und Uhrzeit, Datum/Uhrzeit, Datum Uhrzeit, Datum/Zeit, Datum und Zeit,
         Messzeitpunkt, Zeitpunkt, gemessen, Messbeginn, Start, Beginn, Beginn der Messung,
         aufgenommen, aufgenommen am, Prüfzeitpunkt, erstellt, Datum & Uhrzeit, gestartet
-    fr: date et heure, date/heure, horodatage, mesuré, début, début de mesure, début d'essai,
+    fr: mesuré le, relevé le, effectué le, date et heure, date/heure, horodatage, mesuré, début, début de mesure, début d'essai,
         date heure, moment, enregistré, enregistré le
-    es: fecha y hora, fecha/hora, fecha hora, marca de tiempo, medido, inicio, inicio de medida,
+    es: medido el, registrado el, tomado el, fecha y hora, fecha/hora, fecha hora, marca de tiempo, medido, inicio, inicio de medida,
         inicio del ensayo, registrado, momento
-    it: data e ora, data/ora, data ora, marca temporale, misurato, inizio, inizio misura,
+    it: misurato il, rilevato il, eseguito il, data e ora, data/ora, data ora, marca temporale, misurato, inizio, inizio misura,
         inizio prova, registrato, momento
-    pl: data i godzina, data/godzina, data i czas, znacznik czasu, zmierzono, początek, start,
+    pl: pomiar wykonano, zmierzono dnia, zarejestrowano, data i godzina, data/godzina, data i czas, znacznik czasu, zmierzono, początek, start,
         początek pomiaru, rozpoczęcie, moment pomiaru
-    nl: datum en tijd, datum/tijd, datum tijd, tijdstempel, gemeten, begin, start, begin meting,
+    nl: gemeten op, geregistreerd, tijdstip van meting, datum en tijd, datum/tijd, datum tijd, tijdstempel, gemeten, begin, start, begin meting,
         begin proef, meetmoment, opgenomen
-    cs: datum a čas, datum/čas, datum čas, časové razítko, měřeno, začátek, začátek měření, start,
+    cs: změřeno, změřeno dne, naměřeno, zkoušeno, měřeno v, datum a čas, datum/čas, datum čas, časové razítko, měřeno, začátek, začátek měření, start,
         okamžik měření, zaznamenáno
 """
 

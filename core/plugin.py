@@ -360,7 +360,7 @@ def column(
     *,
     words: str = "",
     values: str = "",
-    customary: bool = False,
+    customary: bool | tuple[float, float] = False,
     **rules: Any,
 ) -> Any:
     """Declare a column of a kind's model.
@@ -383,13 +383,14 @@ def column(
         For a column of closed words, what else each is called: "dry = trocken, sec; wet = nass".
         The allowed value stands before the equals sign; lines may have tags of languages too.
     customary
-        Whether the unit may be assumed where the whole file mentions no other of its dimension.
+        Whether the unit may be assumed where the whole file mentions no other of its dimension; or
+        between what all values must lie for that.
     **rules
         Bounds and other rules of `pandera.Field`: gt, ge, lt, le, isin, nullable, ...
     """
     import pandera.pandas as pa
 
-    said: dict[str, str | bool] = {"unit": unit, "meaning": meaning}
+    said: dict[str, object] = {"unit": unit, "meaning": meaning}
     said |= {"words": words, "values": values, "customary": customary}
     return pa.Field(metadata=said, description=meaning, **rules)
 

@@ -18,7 +18,8 @@ class ChamberRecord(StrictModel):
     temperature_c: float = column(
         "degC",
         "temperature in the chamber",
-        words=words.TEMPERATURE_C, customary=True,
+        words=words.TEMPERATURE_C,
+        customary=True,
         ge=-40,
         le=100,
         nullable=True,

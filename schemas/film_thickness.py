@@ -35,7 +35,12 @@ class FilmThickness(StrictModel):
     )
     # a reading in mm that is taken for µm lies below, 10 mm above what a paint film can be
     thickness_um: float = column(
-        "um", "thickness of the film on this spot", words=words.THICKNESS_UM, ge=1, le=5000
+        "um",
+        "thickness of the film on this spot",
+        words=words.THICKNESS_UM,
+        customary=(20.0, 5000.0),  # a lower number without a unit may be of mils
+        ge=1,
+        le=5000,
     )
 
 

@@ -63,7 +63,12 @@ class Viscosity(StrictModel):
         "Pa*s", "apparent viscosity", words=words.VISCOSITY_PA_S, gt=0, le=1e7, nullable=True
     )
     temperature_c: float = column(
-        "degC", "temperature of the sample", words=words.TEMPERATURE_C, customary=True, ge=-10, le=100
+        "degC",
+        "temperature of the sample",
+        words=words.TEMPERATURE_C,
+        customary=True,
+        ge=-10,
+        le=100,
     )
     cup: str = column(
         "",

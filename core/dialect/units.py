@@ -50,6 +50,15 @@ _WHOLE = {
     "‰": "permille",
     "o/oo": "permille",
     '"': "inch",
+    "in": "inch",
+    "IN": "inch",
+    "pulg": "inch",
+    "pulgada": "inch",
+    "pulgadas": "inch",
+    "Zoll": "inch",
+    "pouce": "inch",
+    "pouces": "inch",
+    "pollici": "inch",
     "''": "inch",
     **dict.fromkeys(
         ("wt.-%", "wt-%", "wt.%", "%wt", "w-%", "w%", "%w", "%w/w", "%(w/w)", "m%", "m-%", "%m/m")

@@ -21,7 +21,9 @@ _CLEAN = 0.95  # share of cells and rows that fit where a delimiter is the right
 _ROWS_OF_TITLES = 80  # that a table whose titles stand in the first column may have
 _BLANKS = re.compile(r"[ \u00a0]{2,}|\t+")
 _ONE_BLANK = re.compile(r"\s+")
-_PAIR = re.compile(r"(?P<name>[^:=]{1,60}?)\s*(?:[:=]|\.{3,})\s*(?P<value>.*)", re.DOTALL)
+_PAIR = re.compile(
+    r"(?P<name>[^:=]{1,60}?)(?:\s*(?:[:=]|\.{3,}[:=]?)|\s\.{1,2}(?=\s))\s*(?P<value>.*)", re.DOTALL
+)
 _UNIT_WORD = re.compile(r"[^\s,;:=()\[\]]+(?:[ ·][^\s,;:=()\[\]\d]+)?")
 
 
@@ -329,6 +331,7 @@ def _unit_words(text: str) -> Iterator[str]:
             bare = word.strip(".,;:!?'\"").lstrip("0123456789.,+-")
             if (
                 bare
+                and bare != "in"  # a word of sentences
                 and not bare.isdigit()
                 and (len(bare) > 1 or bare in "Ω%°")
                 and plain_unit(bare) not in (None, "")

@@ -21,7 +21,8 @@ TIME_KEYS = ("moment", "date", "clock")
 class Role:
     """What a column or an entry may be for a kind.
 
-    `type` is that of its values; `unit` what they are wanted in; `spread` for one of a wide layout.
+    `type` is that of its values; `unit` what they are wanted in; `spread` for one of a wide layout;
+    `usual` between what values must lie for a customary unit to be assumed.
     """
 
     name: str
@@ -31,6 +32,7 @@ class Role:
     customary: bool = False
     signed: bool = True
     spread: Spread | None = None
+    usual: tuple[float, float] | None = None
 
 
 class Lexicon:
@@ -79,7 +81,12 @@ class Lexicon:
         yield from self._keys()
         yield (
             Role("beside", "beside", "str"),
-            [*listed(self.kind.beside), *listed(shared.OPERATOR), *listed(shared.REMARK)],
+            [
+                *listed(self.kind.beside),
+                *listed(shared.OPERATOR),
+                *listed(shared.REMARK),
+                *listed(shared.STATISTICS),
+            ],
         )
 
     def _only_value(self) -> str | None:
@@ -96,7 +103,9 @@ class Lexicon:
         least = self.least(name)
         kind_type: Type = "float" if info.type == "int" else info.type
         signed = least is None or least < 0
-        return Role(name, "column", kind_type, info.unit, bool(said.get("customary")), signed)
+        customary = said.get("customary")
+        usual = customary if isinstance(customary, tuple) else None
+        return Role(name, "column", kind_type, info.unit, bool(customary), signed, None, usual)
 
     def _keys(self) -> Iterator[tuple[Role, list[str]]]:
         sample = listed(shared.SAMPLE)

@@ -24,6 +24,7 @@ _NUMERIC = 0.8  # share of the filled cells of a column that must be numbers
 _ENTRY_LETTERS = 5  # of a word that may be a part of an entry's name
 _VALUE_AND_NUMBER = re.compile(r"(?P<name>.*[^\W\d].*?)[\s_.#(no°]*?(?P<number>\d{1,3})\)?")
 _ONLY_EXACT = ("instrument", "number")
+_IDS = ("panel", "batch")
 _DAYS_OF_EXCEL = (30_000.0, 70_000.0)
 
 
@@ -89,16 +90,17 @@ class Content:
 
     @cached_property
     def counts(self) -> bool:
-        """Whether it is 1, 2, 3 ... from any start."""
+        """Whether it is 1, 2, 3 ... from any start, or from 0 or 1 again and again."""
         if not self.is_numeric or len(self.filled) < 2:
             return False
         values = [v for v in self.numbers.values if v == v]  # noqa: PLR0124
-        steps = {b - a for a, b in zip(values, values[1:], strict=False)}
-        return (all(v.is_integer() for v in values) and steps <= {1.0, 0.0} and 1.0 in steps) or (
-            all(v.is_integer() for v in values)
-            and values[0] in (0, 1)
-            and steps <= {1.0, 1.0 - len(set(values))}
-        )
+        if not all(v.is_integer() for v in values) or len(set(values)) < 2:
+            return False
+        pairs = list(zip(values, values[1:], strict=False))
+        if all(after - before in (0.0, 1.0) for before, after in pairs):
+            return True
+        anew = values[0] if values[0] in (0.0, 1.0) else None
+        return all(after - before in (0.0, 1.0) or after == anew for before, after in pairs)
 
 
 @dataclass(frozen=True)
@@ -159,12 +161,13 @@ def attempt(
 
 def _known_or_loose(lexicon: Lexicon, title: Title) -> Title:
     """Return a title, with its last word as its unit where only so it is a word of the kind."""
-    if (
-        any(fit.level == EXACT for _, fit in lexicon.fits(title))
-        or (loose := loosely(title)) is None
-    ):
+    if (loose := loosely(title)) is None or not (fits := lexicon.fits(loose)):
         return title
-    return loose if lexicon.fits(loose) else title
+    if not any(fit.level == EXACT for _, fit in lexicon.fits(title)):
+        return loose
+    unit = loose.unit or ""
+    fitting = any(f.level == EXACT and r.unit and scale(unit, r.unit) is not None for r, f in fits)
+    return loose if fitting else title
 
 
 def _mark_of(file: File, table: Table) -> Mark | None:
@@ -482,6 +485,8 @@ def _give(found: Attempt, given: Given) -> None:
 
 def _can_be_told(told: Told, role: Role) -> bool:
     value = told.value
+    if role.name in _IDS and isinstance(value, str) and not any(c.isdigit() for c in value):
+        return False  # a word that is a sample's elsewhere, such as the probe of a gauge
     if role.name == "clock":
         return is_clock(value)
     if role.type == "time":
@@ -496,7 +501,9 @@ def _can_be_told(told: Told, role: Role) -> bool:
         if is_day(value) or (numbers_of([value], None).odd and numbers_of([value], "comma").odd):
             return False
     unit = told.unit or told.title.unit
-    return not (unit and role.unit and scale(unit, role.unit) is None)
+    if unit and not role.unit:
+        return understand(unit) in ("", None)
+    return not (unit and scale(unit, role.unit) is None)
 
 
 def available(found: Attempt) -> set[str]:

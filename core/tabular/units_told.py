@@ -65,6 +65,7 @@ def _in_a_list(found: Attempt, role: Role, title: Title) -> str | None:
 def _fits(text: str, role: Role) -> bool:
     return (
         bool(role.unit)
+        and text != "in"  # a word of sentences
         and plain_unit(text) not in (None, "")
         and scale(text, role.unit) is not None
     )

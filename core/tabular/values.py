@@ -66,7 +66,26 @@ class Values:
             values = [-value for value in values]
         if title.factor != 1:
             values = [value * title.factor for value in values]
+        if not (title.unit or read.unit or given.hint):
+            self._tell_unusual(values, given.place, role)
         return way.apply(values)
+
+    def _tell_unusual(self, values: Sequence[float], place: int, role: Role) -> None:
+        """Refuse a customary unit for values that are not those it is customary for."""
+        title = self.title(place)
+        if role.usual is None or self._general(role, title) is not None:
+            return
+        low, high = role.usual
+        for at, value in enumerate(values):
+            if not math.isnan(value) and not low <= value <= high:
+                self.fault(
+                    Reason.UNKNOWN_UNIT,
+                    self.rows[at],
+                    title.raw,
+                    f"{value:g} and no unit",
+                    f"{wanted(role.unit)}; {role.unit} is assumed from {low:g} to {high:g} only",
+                )
+                return
 
     def _decided(self, read: Numbers, place: int, role: Role) -> Numbers:
         """Where nothing says which mark is decimal, let the bounds of the column decide."""

@@ -42,6 +42,9 @@ _BROKEN = re.compile(r"\d[.,]\d")
 _INSIDE = re.compile(r"[(\[](?P<inside>[^()\[\]]+)[)\]]")
 _NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
 _LANGUAGE = re.compile(r"^\s*[a-z]{2}:\s*")
+_PERCENT_SAID = re.compile(r"[\s,/]*(?:\s(?:in|en|em|w|v|i|e))?\s*[(\[]?\s*%\s*[)\]]?\s*")
+_CODE_LEFT = str.maketrans("", "", " .:_()[]")
+_LONGEST_CODE = 40
 _PART_FROM = 4  # letters of a word that may be a part of a title
 _LONGEST = 90  # letters of a title that may hold a word
 _SHARE = 0.38  # of the letters of a title that its known words must make
@@ -66,6 +69,22 @@ def bare(text: str) -> str:
 def tokens(text: str) -> tuple[str, ...]:
     """Return the words of a title, each bare."""
     return tuple(_TOKEN.findall(_letters(text)))
+
+
+def code_of(text: str) -> str | None:
+    """Return a text as a code if a slash between its parts counts; else None.
+
+    A percent sign, with what joins it, is no part of a code.
+
+    Examples
+    --------
+    >>> code_of("-/Y"), code_of("Share B/C [%]"), code_of("B/C in %"), code_of("C / %")
+    ('-/y', 'shareb/c', 'b/c', None)
+    """
+    if "/" not in text or len(text) > _LONGEST_CODE:
+        return None
+    code = _letters(_PERCENT_SAID.sub("", text).translate(_CODE_LEFT)).rstrip("/")
+    return code if "/" in code else None
 
 
 def _letters(text: str) -> str:
@@ -106,6 +125,11 @@ class Title:
     factor: float = 1.0
 
     @property
+    def code(self) -> str | None:
+        """The title as a code whose slashes and dashes count, such as B/C and -/Y, else None."""
+        return code_of(self.raw)
+
+    @property
     def spellings(self) -> Iterator[str]:
         """The name, then without what stands in brackets, then that alone."""
         yield self.name
@@ -134,13 +158,10 @@ def parted(raw: str) -> Title:
         if rest[0] in "([" and rest[-1] in ")]":
             rest = rest[1:-1]
         log, text = True, rest.strip()
-    name, unit = cut_unit(text)
-    if (
-        unit is None
-        and (match := _JOINED.fullmatch(text))
-        and plain_unit(match["unit"]) is not None
-    ):
+    if (match := _JOINED.fullmatch(text)) and plain_unit(match["unit"]) is not None:
         name, unit = match["name"], match["unit"]
+    else:
+        name, unit = cut_unit(text)
     if unit is None and (match := _DEGREES.fullmatch(text)):
         name, unit = match[1], f"°{match[2]}"
     if unit is None and (match := re.fullmatch(r"(.*\S)\s+([^\s\d]\S*)", text)):
@@ -198,11 +219,15 @@ class Index(Generic[P]):
         self._parts: dict[str, list[tuple[str, tuple[str, ...]]]] = {}  # by how they begin
         self._within: set[str] = set()  # words that may begin or end a longer one
         self._numbered: list[tuple[re.Pattern[str], P]] = []
+        self._codes: dict[str, list[P]] = {}
         self._found: dict[Title, list[tuple[P, Fit]]] = {}
 
     def add(self, words: Iterable[str], payload: P, *, numbered: bool = False) -> None:
         """Let words stand for something; of `numbered` ones a lone # is any number."""
         for word in words:
+            if numbered and (code := code_of(word)) is not None:
+                self._codes.setdefault(code, []).append(payload)
+                continue
             title = parted(word)
             name, unit = title.name or word, None
             if title.unit and word.rstrip().endswith("]"):
@@ -248,6 +273,8 @@ class Index(Generic[P]):
 
     def _fits(self, title: Title) -> list[tuple[P, Fit]]:
         found: list[tuple[P, Fit]] = []
+        if (code := title.code) in self._codes:
+            return [(payload, Fit(EXACT, len(code or ""))) for payload in self._codes[code or ""]]
         for spelling in title.spellings:
             key = bare(spelling)
             fits = [

@@ -2,18 +2,26 @@
 
 SPOT = """
     n, pt, pos, MP
-    en: spot, spot no, spot number, point, point no, measuring point, measurement point, position,
+    en: reading, test location, measuring position, measurement spot, replicate,
+        spot, spot no, spot number, point, point no, measuring point, measurement point, position,
         reading no, reading number, measurement no, measurement, no, number, location, place,
         test point, index, measuring spot, reading index
-    de: Punkt, Punkt Nr, Messpunkt, Meßpunkt, Messpunkt Nr, Messstelle, Meßstelle, Stelle, Nr,
+    de: Punktnummer, Messpunktnummer, Ablesung Nr, Messposition, Messung lfd Nr,
+        Punkt, Punkt Nr, Messpunkt, Meßpunkt, Messpunkt Nr, Messstelle, Meßstelle, Stelle, Nr,
         Nummer, Messung Nr, Messung, Position, lfd Nr, Messort, Einzelwert Nr, Prüfpunkt
-    fr: point, point no, point de mesure, position, numéro, no, emplacement, mesure no, mesure
-    es: punto, punto no, punto de medida, punto de medición, posición, número, núm, lugar,
+    fr: lecture, lecture no, no de point, no de mesure, endroit,
+        point, point no, point de mesure, position, numéro, no, emplacement, mesure no, mesure
+    es: lectura, lectura núm, medición no, posición de medida,
+        punto, punto no, punto de medida, punto de medición, posición, número, núm, lugar,
         medida no, medición, lectura no
-    it: punto, punto n, punto di misura, posizione, numero, misura n, misura, lettura n
-    pl: punkt, punkt nr, punkt pomiarowy, pozycja, numer, nr, miejsce, pomiar nr, pomiar
-    nl: punt, punt nr, meetpunt, meetplaats, positie, plaats, nummer, nr, meting nr, meting
-    cs: bod, bod č, měřicí bod, místo, měřicí místo, pozice, číslo, č, měření č, měření
+    it: misurazione, misurazione n, rilievo, rilevamento, lettura,
+        punto, punto n, punto di misura, posizione, numero, misura n, misura, lettura n
+    pl: nr punktu, numer punktu, odczyt, odczyt nr, nr pomiaru, numer pomiaru, miejsce pomiaru,
+        punkt, punkt nr, punkt pomiarowy, pozycja, numer, nr, miejsce, pomiar nr, pomiar
+    nl: aflezing, aflezing nr, meetpunt nr, puntnummer, plek,
+        punt, punt nr, meetpunt, meetplaats, positie, plaats, nummer, nr, meting nr, meting
+    cs: číslo bodu, číslo měření, místo č, odečet č, bod měření, měřené místo,
+        bod, bod č, měřicí bod, místo, měřicí místo, pozice, číslo, č, měření č, měření
 """
 
 COAT = """
@@ -71,6 +79,106 @@ COAT_VALUES = ";".join(
     )
 )
 
+_BY_STATE = {  # how the trade calls the thickness of a film, dry and wet: each of one with each
+    "en": (
+        ("{} film thickness", "{} film", "{} thickness", "{} coat thickness", "{} paint film"),
+        ("dry", "cured"),
+        ("wet",),
+    ),
+    "de": (("{}schichtdicke", "{}filmdicke", "{}film", "{}schicht"), ("Trocken",), ("Nass", "Naß")),
+    "fr": (
+        (
+            "épaisseur du film {}",
+            "épaisseur de film {}",
+            "épaisseur du feuil {}",
+            "épaisseur de feuil {}",
+            "épaisseur {}e",
+            "film {}",
+            "feuil {}",
+            "épaisseur du revêtement {}",
+        ),
+        ("sec",),
+        ("humide", "humid"),
+    ),
+    "es": (
+        (
+            "espesor de película {0}a",
+            "espesor de la película {0}a",
+            "espesor {0}o",
+            "película {0}a",
+            "espesor de capa {0}a",
+            "espesor en {0}o",
+        ),
+        ("sec",),
+        ("húmed",),
+    ),
+    "it": (
+        (
+            "spessore film {0}o",
+            "spessore del film {0}o",
+            "spessore {0}o",
+            "film {0}o",
+            "spessore a {0}o",
+            "spessore dello strato {0}o",
+        ),
+        ("secc", "asciutt"),
+        ("umid", "bagnat"),
+    ),
+    "pl": (
+        (
+            "grubość {0}ej powłoki",
+            "grubość {0}ego filmu",
+            "grubość powłoki {0}ej",
+            "grubość {0}ej warstwy",
+            "grubość na {0}o",
+            "{0}a powłoka",
+            "{0}y film",
+            "grubość powłoki na {0}o",
+        ),
+        ("such",),
+        ("mokr",),
+    ),
+    "nl": (
+        (
+            "{0}e laagdikte",
+            "{0}e filmdikte",
+            "{0}e dikte",
+            "{0}e laag",
+            "{0}e film",
+            "dikte {0}e film",
+            "dikte {0}e laag",
+        ),
+        ("drog",),
+        ("natt",),
+    ),
+    "cs": (
+        (
+            "tloušťka {0}ého filmu",
+            "tloušťka {0}é vrstvy",
+            "tloušťka {0}ého nátěru",
+            "tloušťka {0}ého povlaku",
+            "{0}ý film",
+            "{0}á vrstva",
+            "tloušťka za {0}a",
+        ),
+        ("such", "zaschl"),
+        ("mokr", "vlhk"),
+    ),
+}
+_SHORT = {"dry": "DFT, TSD, EPS, GSP, DLD, TSF, TSN", "wet": "WFT, NSD, NFT, EPH, GMP, NLD, TMF"}
+
+
+def thickness(state: str) -> str:
+    """Return what the thickness of a dry or a wet film is called."""
+    said = [
+        shape.format(word)
+        for shapes, dry, wet in _BY_STATE.values()
+        for shape in shapes
+        for word in (dry if state == "dry" else wet)
+    ]
+    return ", ".join([_SHORT[state], *said])
+
+
 STATE = """
     en: state, film, film state, condition, wet or dry, wet dry, type, kind of film, kind,
         type of film, film type, measurement type
@@ -83,31 +191,33 @@ STATE = """
     cs: stav, film, stav filmu, mokrý nebo suchý, druh
 """
 
-STATE_VALUES = """
+STATE_VALUES = f"""
     dry =
-        DFT, TSD, EPS, ISO 2808 dry
+        ISO 2808 dry, {thickness("dry")}
         en: dry film, dried, cured, dry film thickness, hardened
         de: trocken, Trockenfilm, Trockenschicht, ausgehärtet, getrocknet, Trockenschichtdicke
         fr: sec, sèche, film sec, épaisseur sèche, feuil sec, séché
         es: seco, seca, película seca, espesor seco, curado
         it: secco, secca, film secco, spessore secco, asciutto, essiccato
-        pl: sucha, suchy, suche, na sucho, sucha powłoka, suchy film
+        pl: suchej, suchego, wysuszona, utwardzona, w stanie suchym,
+        sucha, suchy, suche, na sucho, sucha powłoka, suchy film
         nl: droog, droge film, droge laag, droge laagdikte, uitgehard
-        cs: suchý, suchá, suchý film, za sucha, zaschlý, vytvrzený;
+        cs: suché, suchého, suchém, v suchém stavu,
+        suchý, suchá, suchý film, za sucha, zaschlý, vytvrzený;
     wet =
-        WFT, NSD, NFT, EPH
+        {thickness("wet")}
         en: wet film, wet film thickness, fresh
-        de: nass, naß, Nassfilm, Nassschicht, feucht, Nassschichtdicke
+        de: nasse, nasser, nasses, nasser Film, im nassen Zustand, nass, naß, Nassfilm, Nassschicht, feucht, Nassschichtdicke
         fr: humide, film humide, épaisseur humide, feuil humide, mouillé
         es: húmedo, húmeda, película húmeda, espesor húmedo, mojado
         it: umido, umida, film umido, spessore umido, bagnato
-        pl: mokra, mokry, mokre, na mokro, mokra powłoka, mokry film
+        pl: mokrej, mokrego, w stanie mokrym, mokra, mokry, mokre, na mokro, mokra powłoka, mokry film
         nl: nat, natte film, natte laag, natte laagdikte
-        cs: mokrý, mokrá, mokrý film, za mokra
+        cs: mokré, mokrého, mokrém, v mokrém stavu, mokrý, mokrá, mokrý film, za mokra
 """
 
-THICKNESS_UM = """
-    d, t, DFT, WFT, TSD, NSD, EPS, EPH, FT
+THICKNESS_UM = f"""
+    d, t, FT, {thickness("dry")}, {thickness("wet")}
     en: thickness, film thickness, dry film thickness, wet film thickness, coating thickness,
         layer thickness, paint thickness, reading, value, measured value, measurement value,
         reading value, thickness reading, dry film reading, wet film reading, result,

@@ -16,33 +16,48 @@ ANGLE_DEG = """
 
 SPOT = """
     n, pt, pos, MP
-    en: spot, spot no, spot number, point, point no, measuring point, position, reading no,
+    en: reading, test location, measuring position, measurement spot, replicate,
+        spot, spot no, spot number, point, point no, measuring point, position, reading no,
         reading number, measurement no, measurement, no, number, location, place, index, reading
-    de: Punkt, Punkt Nr, Messpunkt, Meßpunkt, Messstelle, Meßstelle, Stelle, Nr, Nummer,
+    de: Punktnummer, Messpunktnummer, Ablesung Nr, Messposition, Messung lfd Nr,
+        Punkt, Punkt Nr, Messpunkt, Meßpunkt, Messstelle, Meßstelle, Stelle, Nr, Nummer,
         Messung Nr, Messung, Position, lfd Nr, Messort
-    fr: point, point no, point de mesure, position, numéro, no, emplacement, mesure no, mesure
-    es: punto, punto no, punto de medida, punto de medición, posición, número, núm, lugar,
+    fr: lecture, lecture no, no de point, no de mesure, endroit,
+        point, point no, point de mesure, position, numéro, no, emplacement, mesure no, mesure
+    es: lectura, lectura núm, medición no, posición de medida,
+        punto, punto no, punto de medida, punto de medición, posición, número, núm, lugar,
         medida no, medición, lectura no
-    it: punto, punto n, punto di misura, posizione, numero, misura n, misura, lettura n
-    pl: punkt, punkt nr, punkt pomiarowy, pozycja, numer, nr, miejsce, pomiar nr, pomiar
-    nl: punt, punt nr, meetpunt, meetplaats, positie, plaats, nummer, nr, meting nr, meting
-    cs: bod, bod č, měřicí bod, místo, měřicí místo, pozice, číslo, č, měření č, měření
+    it: misurazione, misurazione n, rilievo, rilevamento, lettura,
+        punto, punto n, punto di misura, posizione, numero, misura n, misura, lettura n
+    pl: nr punktu, numer punktu, odczyt, odczyt nr, nr pomiaru, numer pomiaru, miejsce pomiaru,
+        punkt, punkt nr, punkt pomiarowy, pozycja, numer, nr, miejsce, pomiar nr, pomiar
+    nl: aflezing, aflezing nr, meetpunt nr, puntnummer, plek,
+        punt, punt nr, meetpunt, meetplaats, positie, plaats, nummer, nr, meting nr, meting
+    cs: číslo bodu, číslo měření, místo č, odečet č, bod měření, měřené místo,
+        bod, bod č, měřicí bod, místo, měřicí místo, pozice, číslo, č, měření č, měření
 """
 
 GLOSS_GU = """
     G, GU, GE, GLE, UB, SG
     en: gloss, specular gloss, gloss units, gloss value, gloss unit, gloss reading, value,
         measured value, gloss level, gloss result, measured gloss, result
-    de: Glanz, Glanzwert, Glanzeinheiten, Glanzgrad, Reflektometerwert, Messwert, Wert,
+    de: Glanzmesswert, Glanzgrad GE, Glanzzahl, Reflektometerwerte,
+        Glanz, Glanzwert, Glanzeinheiten, Glanzgrad, Reflektometerwert, Messwert, Wert,
         Spiegelglanz, Glanzeinheit, Reflektometerglanz
-    fr: brillant, brillance, brillant spéculaire, unités de brillant, valeur, valeur de brillant,
+    fr: niveau de brillant, indice de brillance, brillance spéculaire, degré de brillant,
+        brillant, brillance, brillant spéculaire, unités de brillant, valeur, valeur de brillant,
         réflexion spéculaire, valeur mesurée
-    es: brillo, brillo especular, unidades de brillo, valor de brillo, valor, valor medido
-    it: brillantezza, lucentezza, gloss, brillantezza speculare, brillantezza a specchio, valore,
+    es: grado de brillo, nivel de brillo, lectura de brillo, índice de brillo,
+        brillo, brillo especular, unidades de brillo, valor de brillo, valor, valor medido
+    it: brillanza, brillanza speculare, valore di brillantezza, lucidità, lucentezza speculare,
+        brillantezza, lucentezza, gloss, brillantezza speculare, brillantezza a specchio, valore,
         unità di brillantezza, grado di brillantezza, riflessione speculare
-    pl: połysk, połysk zwierciadlany, jednostki połysku, wartość połysku, wartość, stopień połysku
-    nl: glans, glansgraad, glanseenheden, glanswaarde, waarde, spiegelglans, meetwaarde
-    cs: lesk, zrcadlový lesk, jednotky lesku, hodnota lesku, hodnota, stupeň lesku
+    pl: poziom połysku, odczyt połysku, wynik połysku,
+        połysk, połysk zwierciadlany, jednostki połysku, wartość połysku, wartość, stopień połysku
+    nl: glansniveau, glansmeting, spiegelende glans,
+        glans, glansgraad, glanseenheden, glanswaarde, waarde, spiegelglans, meetwaarde
+    cs: hodnoty lesku, naměřený lesk, lesk povrchu,
+        lesk, zrcadlový lesk, jednotky lesku, hodnota lesku, hodnota, stupeň lesku
 """
 
 

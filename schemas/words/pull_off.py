@@ -62,19 +62,26 @@ FORCE_N = """
         breaking force, force at break, failure load, breaking load, max load, maximum load,
         peak load, tensile force, ultimate load, force max, load at failure, force at failure,
         pull-off force, fracture force
-    de: Kraft, Last, Abzugskraft, Abreißkraft, Haftkraft, Zugkraft, Bruchkraft, Höchstkraft,
+    de: Kraft bei Bruch, Abreißlast, Abzugslast, Zuglast,
+        Kraft, Last, Abzugskraft, Abreißkraft, Haftkraft, Zugkraft, Bruchkraft, Höchstkraft,
         Maximalkraft, Kraft beim Bruch, max Kraft, Kraft max, Bruchlast, Abreisskraft, Höchstlast
-    fr: force, charge, force maximale, force de rupture, charge de rupture, force max,
+    fr: force à la rupture, effort de rupture, effort maximal, charge à la rupture,
+        force, charge, force maximale, force de rupture, charge de rupture, force max,
         force d'arrachement, effort, effort de traction, charge maximale
-    es: fuerza, carga, fuerza máxima, fuerza de rotura, carga de rotura, fuerza de arranque,
+    es: fuerza a la rotura, fuerza en la rotura, esfuerzo, carga a la rotura,
+        fuerza, carga, fuerza máxima, fuerza de rotura, carga de rotura, fuerza de arranque,
         carga máxima, fuerza de tracción, fuerza máx
-    it: forza, carico, forza massima, forza di rottura, carico di rottura, forza di strappo,
+    it: forza a rottura, carico a rottura, forza di trazione, forza allo strappo,
+        forza, carico, forza massima, forza di rottura, carico di rottura, forza di strappo,
         carico massimo, forza max
-    pl: siła, obciążenie, siła maksymalna, siła zrywająca, siła odrywająca, siła zerwania,
+    pl: siła przy zerwaniu, siła przy oderwaniu, siła oderwania, obciążenie niszczące,
+        siła, obciążenie, siła maksymalna, siła zrywająca, siła odrywająca, siła zerwania,
         siła niszcząca, siła maks
-    nl: kracht, belasting, maximale kracht, breukkracht, trekkracht, afscheurkracht,
+    nl: kracht bij breuk, afbreuklast, trekbelasting, losbreekkracht,
+        kracht, belasting, maximale kracht, breukkracht, trekkracht, afscheurkracht,
         breukbelasting, afbreekkracht, max kracht
-    cs: síla, zatížení, maximální síla, síla při porušení, odtrhová síla, lomová síla, max síla,
+    cs: síla při odtržení, síla při odtrhu, síla při lomu, zatížení při porušení,
+        síla, zatížení, maximální síla, síla při porušení, odtrhová síla, lomová síla, max síla,
         síla odtrhu
 """
 
@@ -103,24 +110,32 @@ STRENGTH_MPA = """
 """
 
 FAILURE = """
-    en: failure, failure mode, failure type, type of failure, nature of failure, mode of failure,
+    en: break pattern, failure mode iso 4624, fracture mode, plane of failure, fracture plane, kind of failure,
+        failure, failure mode, failure type, type of failure, nature of failure, mode of failure,
         fracture, fracture pattern, fracture type, mode of fracture, failure pattern, break,
         break type, locus of failure, location of failure, failure site, failure location,
         adhesive cohesive, fracture appearance, failure iso 4624, appearance
-    de: Bruchbild, Bruch, Bruchart, Versagen, Versagensart, Versagensbild, Trennfall, Trennbild,
+    de: Bruchtyp, Art des Bruches, Versagensbild ISO 4624, Bruchebene, Bruchfläche, Bruchbeschreibung, Versagensform,
+        Bruchbild, Bruch, Bruchart, Versagen, Versagensart, Versagensbild, Trennfall, Trennbild,
         Bruchstelle, Bruchort, Bruchflächen, Bruchverhalten, Art des Bruchs, Versagensort,
         Bruchbild ISO 4624
-    fr: rupture, type de rupture, mode de rupture, faciès de rupture, nature de la rupture,
+    fr: mode de défaillance, type de défaillance, plan de rupture, lieu de rupture, défaillance,
+        rupture, type de rupture, mode de rupture, faciès de rupture, nature de la rupture,
         faciès, aspect de la rupture, localisation de la rupture
-    es: fallo, rotura, tipo de fallo, tipo de rotura, modo de fallo, modo de rotura,
+    es: tipo de fractura, modo de fractura, fractura, plano de rotura, lugar de rotura,
+        fallo, rotura, tipo de fallo, tipo de rotura, modo de fallo, modo de rotura,
         naturaleza del fallo, naturaleza de la rotura, aspecto de la rotura, falla
-    it: rottura, tipo di rottura, modo di rottura, natura della rottura, cedimento,
+    it: frattura, tipo di frattura, modo di cedimento, piano di rottura, punto di rottura,
+        rottura, tipo di rottura, modo di rottura, natura della rottura, cedimento,
         tipo di cedimento, aspetto della rottura, distacco, tipo di distacco
-    pl: zniszczenie, rodzaj zniszczenia, charakter zniszczenia, obraz zniszczenia, przełom,
+    pl: obraz zerwania, charakter zerwania, miejsce zerwania, miejsce zniszczenia, charakter przełomu,
+        zniszczenie, rodzaj zniszczenia, charakter zniszczenia, obraz zniszczenia, przełom,
         rodzaj przełomu, zerwanie, rodzaj zerwania, typ zniszczenia
-    nl: breuk, breukbeeld, breuktype, soort breuk, breukvlak, bezwijken, bezwijkvorm,
+    nl: wijze van breuk, breukwijze, breukvorm, plaats van de breuk, bezwijkmechanisme, breukpatroon,
+        breuk, breukbeeld, breuktype, soort breuk, breukvlak, bezwijken, bezwijkvorm,
         aard van de breuk, faalwijze
-    cs: porušení, typ porušení, druh porušení, charakter porušení, lom, typ lomu, charakter lomu,
+    cs: druh lomu, vzhled lomu, popis lomu, lomový obraz, místo lomu, druh odtrhu, typ odtrhu,
+        porušení, typ porušení, druh porušení, charakter porušení, lom, typ lomu, charakter lomu,
         obraz porušení, místo porušení, způsob porušení
 """
 
@@ -175,4 +190,12 @@ PLACES = ("A", "A/B", "B", "B/C", "C", "C/D", "D", "-/Y", "C/Y", "B/Y", "Y", "Y/
 
 def share_of(place: str) -> str:
     """Return the words of a column that holds the share of one place of failure (ISO 4624)."""
-    return f"{place}, % {place}, {place} %, {place} [%], share {place}, failure {place}, Anteil {place}"
+    alone = (place, f"% {place}", f"{place} %", f"{place} [%]")
+    return ", ".join([*alone, *(f"{word} {place}" for word in _SHARE)])
+
+
+_SHARE = (
+    *("share", "failure", "area", "fracture", "Anteil", "Bruch", "Bruchanteil", "Bruchbild"),
+    *("rupture", "part", "rotura", "fallo", "rottura", "cedimento", "zniszczenie", "udział"),
+    *("breuk", "aandeel", "lom", "porušení", "podíl"),
+)
