@@ -21,6 +21,7 @@ _CLEAN = 0.95  # share of cells and rows that fit where a delimiter is the right
 _ROWS_OF_TITLES = 80  # that a table whose titles stand in the first column may have
 _BLANKS = re.compile(r"[ \u00a0]{2,}|\t+")
 _ONE_BLANK = re.compile(r"\s+")
+_LISTED = re.compile(r"\s*[,;/+&]\s*|\s+")
 _PAIR = re.compile(
     r"(?P<name>[^:=]{1,60}?)(?:\s*(?:[:=]|\.{3,}[:=]?)|\s\.{1,2}(?=\s))\s*(?P<value>.*)", re.DOTALL
 )
@@ -77,6 +78,10 @@ class File:
     def __init__(self, export: Export, known: Known, summary: Known) -> None:
         self.export = export
         self._known, self._summary = known, summary
+        habits = export.habits
+        self._ids = [
+            re.compile(pattern, re.IGNORECASE) for pattern in (habits.panel_ids, habits.batch_ids)
+        ]
         self.sights = self._looked()
         self.tables: list[Table] = []
         self.stray: list[Told] = []  # entries that count for every table
@@ -97,10 +102,10 @@ class File:
 
     def _best(self, grid: Grid) -> Sight:
         """Return the better of the ways to see a grid: as it stands, or with rows as columns."""
-        direct = look(grid, self._known, self._summary)
+        direct = look(grid, self._known, self._summary, self._identity)
         if not self._lies(grid):
             return direct
-        turned = look(transposed(grid), self._known, self._summary)
+        turned = look(transposed(grid), self._known, self._summary, self._identity)
         known = self._known_titles(turned)
         return turned if known > 1 and known > self._known_titles(direct) else direct
 
@@ -113,6 +118,11 @@ class File:
         lying = [row for row in wide if isinstance(row[0], str) and self._names(row[0])]
         values = sum(1 for row in lying if sum(map(valuelike, row[1:])) >= len(row) - 2)
         return len(lying) > 1 and values > 0 and 2 * len(lying) > len(wide)
+
+    def _identity(self, text: str) -> bool:
+        """Tell whether a text is an id by its look, or a list of ids."""
+        parts = [part.strip() for part in _LISTED.split(text.strip())]
+        return all(any(ids.fullmatch(part) for ids in self._ids) for part in parts)
 
     def _known_titles(self, sight: Sight) -> int:
         return max(
@@ -236,14 +246,7 @@ class File:
                 names = repeated
             columns = []
             for name in names:
-                cells: list[Cell] = []
-                for record in records:
-                    told = record.get(name)
-                    value: Cell = "" if told is None else told.value
-                    if told is not None and told.unit and isinstance(value, str) and value:
-                        value = f"{value} {told.unit}"
-                    cells.append(value)
-                columns.append(Column(name, None, cells))
+                columns.append(_column_of(name, [record.get(name) for record in records]))
             rows = [next(iter(record.values())).row for record in records]
             seen = Seen(sight.grid, columns, rows[0], [], rows)
             table = Table(seen, len(self.tables), list(general.values()), [])
@@ -337,6 +340,22 @@ def _unit_words(text: str) -> Iterator[str]:
                 and plain_unit(bare) not in (None, "")
             ):
                 yield bare
+
+
+def _column_of(name: str, told: Sequence[Told | None]) -> Column:
+    """Return what records tell under one name, with the unit if it is the same for all."""
+    units = {one.unit for one in told if one is not None and one.value != ""}
+    if len(units) < 2:
+        return Column(
+            name, units.pop() if units else None, [one.value if one else "" for one in told]
+        )
+    cells: list[Cell] = []
+    for one in told:
+        number = one.value if one else ""
+        if isinstance(number, float) and number.is_integer():
+            number = int(number)
+        cells.append(f"{number} {one.unit}" if one and one.unit and number != "" else number)
+    return Column(name, None, cells)
 
 
 def _alike(one: Table, other: Table) -> bool:

@@ -15,9 +15,11 @@ from tiecoat.dialect.delimited import Cell, Grid, numberlike
 from tiecoat.dialect.entries import amount
 from tiecoat.dialect.numbers import EMPTY_WORDS
 from tiecoat.dialect.units import plain_unit
+from tiecoat.tabular.moments import is_day
 
 _RULER = re.compile(r"[-=_*#~+.|:\s]{3,}")
 _COMMENT = re.compile(r"\s*(?:#+|//+|!+|\*+|%+|>+|--+|;+)\s*(?=\S*[^\W_])")
+_FRAMED = re.compile(r"([-=*_~#+<>|])\1+\s*(?P<text>[^-=*_~#+<>|].*?)\s*[-=*_~#+<>|]{2,}")
 _COMPLEX = re.compile(
     r"[-+]?[\d.,]+(?:e[-+]?\d+)?\s*[-+]\s*[ij]?\s*[\d.,]+(?:e[-+]?\d+)?\s*[ij]?", re.IGNORECASE
 )
@@ -43,13 +45,17 @@ _TITLE_ROWS = 3
 Known = Callable[[str], bool]
 
 
+def _nothing(text: str) -> bool:
+    return False
+
+
 def valuelike(cell: Cell) -> bool:
     """Tell whether a cell is a number, also with a unit behind it, a date or a time by its look."""
     if not isinstance(cell, str):
         return True
     if not cell or not (cell[0].isdigit() or cell[0] in "+-−–<>~≈.,(" or cell[-1].isdigit()):
         return False
-    if numberlike(cell) or _CLOCK.fullmatch(cell) or _NAMED_DAY.fullmatch(cell):
+    if numberlike(cell) or _CLOCK.fullmatch(cell) or _NAMED_DAY.fullmatch(cell) or is_day(cell):
         return True
     number, unit = amount(cell.lstrip("<>~≈ "))
     if unit is not None and number[-1:].isdigit() and plain_unit(unit) is not None:
@@ -133,7 +139,7 @@ class Sight:
         return [line for table in self.tables for line in table.above] + self.below
 
 
-def look(grid: Grid, known: Known, summary: Known) -> Sight:
+def look(grid: Grid, known: Known, summary: Known, identity: Known = _nothing) -> Sight:
     """Return what a person sees in a grid.
 
     Parameters
@@ -142,13 +148,16 @@ def look(grid: Grid, known: Known, summary: Known) -> Sight:
         Tells whether a text is a word of the trade for a column, a key or an entry.
     summary
         Tells whether a text begins the row of a summary, such as a mean.
+    identity
+        Tells whether a text is the id of a panel or batch, or several: a value, never a title alone.
     """
-    return _Look(grid, known, summary).sight()
+    return _Look(grid, known, summary, identity).sight()
 
 
 class _Look:
-    def __init__(self, grid: Grid, known: Known, summary: Known) -> None:
+    def __init__(self, grid: Grid, known: Known, summary: Known, identity: Known) -> None:
         self.grid, self.known, self.summary = grid, known, summary
+        self.identity = identity
         self.rows = [_cleaned(row) for row in grid.rows]
         self.tables: list[Seen] = []
         self.pending: list[Line] = []
@@ -169,6 +178,9 @@ class _Look:
         row = self.rows[index]
         filled = [place for place, cell in enumerate(row) if cell != ""]
         if not filled or self._ruler(row, filled):
+            return index + 1
+        if self._goes_on(row, filled):
+            self._take(index)
             return index + 1
         if (below := self._header(index)) is not None:
             return below
@@ -197,6 +209,24 @@ class _Look:
 
     def _orphan(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:
         return len(filled) > 1 and all(valuelike(row[n]) for n in filled)
+
+    def _goes_on(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:
+        """Tell whether a row is like those above it, cell by cell, and so begins no new table."""
+        if not self.places or not self.tables[-1].rows or self.pending:
+            return False
+        sorts = dict(zip(self.places, self.types, strict=True))
+        if any(n not in sorts for n in filled) or 2 * len(filled) <= len(self.places):
+            return False
+        first = row[filled[0]]
+        if isinstance(first, str) and self.summary(first.split(":")[0]):
+            return False
+        told = [n for n in filled if sorts[n] is not None and not _says_nothing(row[n])]
+        agree = all(sorts[n] == self._value(row[n]) for n in told)
+        return agree and any(sorts[n] for n in told)
+
+    def _value(self, cell: Cell) -> bool:
+        """Tell whether a cell is a value by its look: a number, a date, an id."""
+        return valuelike(cell) or (isinstance(cell, str) and self.identity(cell))
 
     # titles
 
@@ -375,8 +405,15 @@ class _Look:
     # rows
 
     def _data(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:
-        values = sum(1 for n in filled if valuelike(row[n]))
+        values = sum(1 for n in filled if self._value(row[n]))
+        if values > 1 and not any(valuelike(row[n]) for n in filled):
+            values = self._ids_of_a_row(row, filled)
         return values > 0 and (len(filled) > 1 or not self._titular(row))
+
+    def _ids_of_a_row(self, row: Sequence[Cell], filled: Sequence[int]) -> int:
+        """Return how many ids a row holds, 0 where they are many of one look: titles of a matrix."""
+        ids = [str(row[n]) for n in filled if self._value(row[n])]
+        return len(ids) if len({len(each) for each in ids}) == len(ids) else 0
 
     def _belongs(self, index: int, filled: Sequence[int]) -> bool:
         row = self.rows[index]
@@ -423,8 +460,8 @@ class _Look:
             sort = self.types[self.places.index(n)]
             if sort is None or str(row[n]).casefold() in EMPTY_WORDS:
                 continue
-            agree += sort == valuelike(row[n])
-            against += sort != valuelike(row[n])
+            agree += sort == self._value(row[n])
+            against += sort != self._value(row[n])
         return agree > against or (agree == against == 0)
 
     def _take(self, index: int) -> None:
@@ -451,7 +488,7 @@ class _Look:
         for at, place in enumerate(self.places):
             cell = row[place] if place < len(row) else ""
             if cell != "" and str(cell).casefold() not in EMPTY_WORDS:
-                sort = valuelike(cell)
+                sort = self._value(cell)
                 self.types[at] = sort if self.types[at] is None else self.types[at]
 
 
@@ -465,7 +502,13 @@ def _cleaned(row: Sequence[Cell]) -> list[Cell]:
             match and first[0] in "%*" and len(first) > match.end() and first[1:2] == " "
         ):
             cells[place] = first[match.end() :].strip()
+        if match := _FRAMED.fullmatch(str(cells[place]).strip()):
+            cells[place] = match["text"]
     return cells
+
+
+def _says_nothing(cell: Cell) -> bool:
+    return str(cell).casefold() in EMPTY_WORDS
 
 
 def _title_text(cell: Cell) -> str:

@@ -38,6 +38,11 @@ _LOOSE = (
     re.compile(r"(?P<name>.*\S)[\s_]+(?P<unit>\S+\s\S{1,6})"),
     re.compile(r"(?P<name>.*\S)[\s_]+(?P<unit>\S+)"),
 )
+_BESIDE = (
+    re.compile(r"(?P<name>.*[^\s/,:|])\s+(?P<unit>(?:1/|[^\s\d/(\[])\S*\s\S{1,6})"),
+    re.compile(r"(?P<name>.*[^\s/,:|])\s+(?P<unit>(?:1/|[^\s\d/(\[])\S+)"),
+)
+_GLUED = re.compile(r"\s[^\s,;/]+/[^\s/]+(?:\s\S{1,6})?$")  # a slash that may be within a unit
 _BROKEN = re.compile(r"\d[.,]\d")
 _INSIDE = re.compile(r"[(\[](?P<inside>[^()\[\]]+)[)\]]")
 _NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
@@ -158,17 +163,25 @@ def parted(raw: str) -> Title:
         if rest[0] in "([" and rest[-1] in ")]":
             rest = rest[1:-1]
         log, text = True, rest.strip()
-    if (match := _JOINED.fullmatch(text)) and plain_unit(match["unit"]) is not None:
-        name, unit = match["name"], match["unit"]
-    else:
-        name, unit = cut_unit(text)
+    name, unit = _cut_unit(text)
     if unit is None and (match := _DEGREES.fullmatch(text)):
         name, unit = match[1], f"°{match[2]}"
-    if unit is None and (match := re.fullmatch(r"(.*\S)\s+([^\s\d]\S*)", text)):
-        # a unit with nothing but a blank before it: only if it cannot be a word of the title
-        if plain_unit(match[2]) is not None and len(match[2]) > 1 and not match[2].isalpha():
-            name, unit = match[1], match[2]
     return Title(raw, name, unit, turned, log)
+
+
+def _cut_unit(text: str) -> tuple[str, str | None]:
+    """Part a title from the longest unit at its end: joined by a word, beside nothing but a blank, or as usual."""
+    if (match := _JOINED.fullmatch(text)) and plain_unit(match["unit"]) is not None:
+        return match["name"], match["unit"]
+    name, unit = cut_unit(text)
+    if unit is not None and not _GLUED.search(text):
+        return name, unit
+    for shape in _BESIDE:
+        # with nothing but a blank before it: only if it cannot be a word of the title
+        match = shape.fullmatch(text)
+        if match and plain_unit(match["unit"]) is not None and not match["unit"].isalpha():
+            return match["name"], match["unit"]
+    return name, unit
 
 
 def loosely(title: Title) -> Title | None:
@@ -346,7 +359,7 @@ def _inflected(one: str, other: str) -> bool:
     if one == other:
         return True
     shorter = min(len(one), len(other))
-    same = max(_STEM, shorter - 2)
+    same = max(_STEM, shorter - 2, max(len(one), len(other)) - 3)
     return shorter >= _STEM and abs(len(one) - len(other)) <= 3 and one[:same] == other[:same]
 
 
