@@ -328,6 +328,8 @@ class Kind:
     shown_by
         Columns of which a table must show one to be of this kind. Empty: those that a row cannot
         do without and that tell no two determinations apart.
+    timed
+        True if a row cannot do without the time of its determination.
     check
         What must hold within one measurement: gets its columns as arrays (texts as objects), after
         `derive`, and returns faults whose `row` is the position counted from 0.
@@ -350,6 +352,7 @@ class Kind:
     counted: str | None = None
     beside: str = field(default="", repr=False)
     shown_by: tuple[str, ...] = ()
+    timed: bool = False
     check: Callable[[Mapping[str, Any]], Iterable[Fault]] | None = field(default=None, repr=False)
     defaults: tuple[tuple[str, str | float], ...] = ()
 

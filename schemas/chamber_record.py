@@ -70,6 +70,7 @@ KIND = Kind(
     identity=("chamber",),
     derive=with_a_reading,
     beside=words.BESIDE,
+    timed=True,
     shown_by=("collected_ml_h", "ph", "salt_g_l"),
 )
 

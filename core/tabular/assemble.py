@@ -90,6 +90,8 @@ def _tell(found: Attempt) -> None:
 
 def _called(found: Attempt, name: str) -> str:
     info = found.lexicon.infos.get(name)
+    if name == "moment":
+        return "the date of the determination"
     return f"{name} ({info.meaning})" if info else name
 
 
@@ -130,7 +132,27 @@ class _Table:
         if given is None:
             return [None] * self.length
         texts = self.values.texts(given)
-        return texts if given.told else filled_down(texts, self.used)
+        if given.told:
+            return texts
+        texts = filled_down(texts, self.used)
+        if name in (self.kind.per, "panel") and (name != "panel" or self.kind.per == "panel"):
+            self._tell_missing(name, given, texts)
+        return texts
+
+    def _tell_missing(self, name: str, given: Given, texts: Sequence[str | None]) -> None:
+        """Note rows without an id where others have one: the file's name would tell one for all."""
+        if not any(texts) or given.place is None:
+            return
+        for at, text in enumerate(texts):
+            if text is None and self.used[at]:
+                title = self.found.titles[given.place].raw
+                self.values.fault(
+                    Reason.MISSING_VALUE,
+                    self.values.rows[at],
+                    title,
+                    "nothing",
+                    f"the {name} that the row is of",
+                )
 
     def _moments(self) -> list[Any]:
         given = self.found.given
@@ -145,6 +167,15 @@ class _Table:
         else:
             return [None] * self.length
         return self.values.times(parts)
+
+    def _tell_untimed(self, moments: Sequence[Any]) -> None:
+        told = {fault.row for fault in self.values.export.faults}
+        for at, moment in enumerate(moments):
+            row = self.values.rows[at]
+            if moment is None and self.used[at] and row not in told:
+                self.values.fault(
+                    Reason.MISSING_VALUE, row, None, "no date", "the date of the determination"
+                )
 
     def _has_clock(self, given: Given) -> bool:
         from datetime import datetime, time
@@ -163,6 +194,8 @@ class _Table:
     def _records(self) -> list[Record]:
         batches, panels = self._texts("batch"), self._texts("panel")
         moments, instruments = self._moments(), self._texts("instrument")
+        if self.kind.timed:
+            self._tell_untimed(moments)
         variants = self._variants()
         records = []
         for at in range(self.length):

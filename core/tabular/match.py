@@ -186,7 +186,22 @@ def _tell_taught(found: Attempt) -> None:
 
 
 def _assign(found: Attempt, ids: Ids) -> None:
-    """Give columns to roles, the surest first; two that are equally sure of one role are rivals."""
+    """Give columns to roles, the surest first; what is left over is noted."""
+    taken = _give_columns(found)
+    taken |= _misfits(found, taken)
+    _number_is_count(found)
+    keys = {name for name in found.given}
+    found.spreads = [s for s in found.spreads if s.role.spread and s.role.spread.key not in keys]
+    kept = {given.place for given in found.given.values()} | {s.place for s in found.spreads}
+    for place, content in enumerate(found.contents):
+        if place in kept or place in taken or not content.filled:
+            continue
+        if content.is_numeric and not content.counts and not content.is_days:
+            found.untaken.append(place)
+
+
+def _give_columns(found: Attempt) -> set[int]:
+    """Give columns to roles that they fit; two that are equally sure of one role are rivals."""
     wanted: list[tuple[int, int, int, Role, Fit]] = []
     for place, title in enumerate(found.titles):
         for role, fit in _candidates(found, place, title):
@@ -212,19 +227,28 @@ def _assign(found: Attempt, ids: Ids) -> None:
             alternatives = [w for w in wanted if w[2] == place and w[3].name not in found.given]
             if first is not None and not alternatives:
                 found.rivals.append((role, first, place))
-    if any(
-        spread.role.spread and spread.role.spread.key in found.given for spread in found.spreads
-    ):
-        found.spreads = [
-            s for s in found.spreads if not (s.role.spread and s.role.spread.key in found.given)
-        ]
-    kept = {given.place for given in found.given.values()} | {s.place for s in found.spreads}
-    beside = taken - kept
-    for place, content in enumerate(found.contents):
-        if place in kept or place in beside or not content.filled:
+    return taken
+
+
+def _misfits(found: Attempt, taken: set[int]) -> set[int]:
+    """Take columns whose title is a word of the kind although their cells or unit do not fit.
+
+    They are read, so that what is wrong with them is told: else a column of texts where numbers
+    belong would be left out without a word.
+    """
+    more: set[int] = set()
+    for place, title in enumerate(found.titles):
+        if place in taken or not found.contents[place].filled:
             continue
-        if content.is_numeric and not content.counts and not content.is_days:
-            found.untaken.append(place)
+        for role, fit in found.lexicon.fits(title):
+            whole = fit.level == EXACT and role.sort in ("column", "source")
+            if whole and role.type != "str" and role.name not in found.given and fit.letters > 1:
+                if role.name in found.lexicon.kind.identity and found.lexicon.kind.unique:
+                    continue  # a time that runs along a sweep
+                found.given[role.name] = Given(role, fit.level, place, hint=fit.unit)
+                more.add(place)
+                break
+    return more
 
 
 def _number_is_count(found: Attempt) -> None:
@@ -256,6 +280,9 @@ def _candidates(found: Attempt, place: int, title: Title) -> Iterator[tuple[Role
     if content.batches > _NUMERIC:
         yield roles["batch"], Fit(BY_LOOK, 99)
         return
+    if content.is_clocks and _dated(found) and any(role.name == "clock" for role, _ in fits):
+        yield roles["clock"], Fit(EXACT, 99)
+        return
     numbered = _numbered(found.lexicon, title)
     if numbered is not None and not any(fit.level == EXACT for _, fit in fits):
         yield numbered
@@ -276,6 +303,13 @@ def _candidates(found: Attempt, place: int, title: Title) -> Iterator[tuple[Role
                 and _of_its_own(found.lexicon, role, unit)
             ):
                 yield role, Fit(BY_UNIT, 0)
+
+
+def _dated(found: Attempt) -> bool:
+    """Tell whether some column of the table holds days, or an entry above it a day."""
+    return any(content.is_days for content in found.contents) or any(
+        isinstance(told.value, str) and is_day(told.value) for told in found.table.entries
+    )
 
 
 def _numbered(lexicon: Lexicon, title: Title) -> tuple[Role, Fit] | None:
@@ -562,6 +596,8 @@ def _conclude(found: Attempt) -> None:
             and not _worded(found, name)
         ):
             found.lacking.append(name)
+    if kind.timed and not {"moment", "date"} & set(found.given):
+        found.lacking.append("moment")
     own = [
         given
         for given in found.given.values()

@@ -22,6 +22,7 @@ from tiecoat.tabular.moments import Order, moment
 from tiecoat.tabular.words import Title
 
 _SHOWN = 60
+_MERGED = 0.4  # share of the rows that are empty where cells are merged
 
 
 class Values:
@@ -324,13 +325,20 @@ def shown(cell: Cell) -> str:
     return f"'{text if len(text) <= _SHOWN else text[: _SHOWN - 1] + '…'}'"
 
 
-def filled_down(texts: list[str | None], others: Sequence[bool]) -> list[str | None]:
-    """Return texts with empty ones as the one above, where the row holds something: merged cells."""
+def filled_down(texts: list[str | None], used: Sequence[bool]) -> list[str | None]:
+    """Return texts with empty ones as the one above, as merged cells and hand-kept sheets mean it.
+
+    Only where many are empty: a single one among many that are filled was forgotten.
+    """
+    rows = sum(used)
+    empty = sum(1 for text, use in zip(texts, used, strict=True) if use and text is None)
+    if empty < _MERGED * rows or (texts and texts[0] is None):
+        return texts
     above: str | None = None
     filled = []
-    for text, used in zip(texts, others, strict=True):
+    for text, use in zip(texts, used, strict=True):
         above = text if text is not None else above
-        filled.append(above if used else text)
+        filled.append(above if use else text)
     return filled
 
 
