@@ -25,14 +25,14 @@ from rich.rule import Rule
 from rich.table import Table
 
 import tiecoat
-from tiecoat.intake.held import list_held
-from tiecoat.intake.notes import notes_beside
-from tiecoat.lab import SETTINGS, Lab
-from tiecoat.new_lab import new_lab
-from tiecoat.report.study_data import read_study, study_data
+from tiecoat.ask.study_data import read_study, study_data
+from tiecoat.cli.screens import contents_table, show_held
+from tiecoat.cli.verdict_screen import show_overview
+from tiecoat.intake.held.files import list_held
+from tiecoat.intake.inboxes.notes import notes_beside
+from tiecoat.lab.new_lab import new_lab
+from tiecoat.lab.settings import SETTINGS, Lab
 from tiecoat.report.write import date_of, default_folder, write_report
-from tiecoat.screens import contents_table, show_held
-from tiecoat.verdict_screen import show_overview
 
 HERE = Path(__file__).resolve().parent
 MARKER = "made-by-the-demonstration"

@@ -14,8 +14,8 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from tiecoat.archive.query import Archive
-    from tiecoat.archive.query import open_archive as open  # noqa: A004 - the name users expect
+    from tiecoat.ask.query import Archive
+    from tiecoat.ask.query import open_archive as open  # noqa: A004 - the name users expect
     from tiecoat.errors import (
         ArchiveDamaged,
         FileHeld,
@@ -54,8 +54,8 @@ def __getattr__(name: str) -> Any:
     if name not in __all__:
         raise AttributeError(f"tiecoat has no {name!r}; it has {', '.join(__all__)}")
     if name == "open":
-        return import_module("tiecoat.archive.query").open_archive
-    home = "tiecoat.archive.query" if name == "Archive" else "tiecoat.errors"
+        return import_module("tiecoat.ask.query").open_archive
+    home = "tiecoat.ask.query" if name == "Archive" else "tiecoat.errors"
     return getattr(import_module(home), name)
 
 

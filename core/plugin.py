@@ -1,4 +1,4 @@
-'''What the author of a plugin needs: three words, three hooks, and the types they speak of.
+'''What the author of a plugin needs: three words, four hooks, and the types they speak of.
 
 A *kind* says what a measurement is made of: columns, units, bounds. A *reader* recognises the
 exports of one sort and turns them into measurements of a kind. Both come in through pluggy hooks
@@ -68,22 +68,37 @@ example in DEVELOPERS.md.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
-from datetime import datetime
+from collections.abc import Iterable
+from dataclasses import dataclass
+from importlib import import_module
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Literal, Protocol, runtime_checkable
+from typing import TYPE_CHECKING, Any, Protocol, runtime_checkable
 
 import pluggy
 
-from tiecoat.dialect.export import Export, Layout
-from tiecoat.dialect.table import Table
+from tiecoat.contract.choices import Checked
+from tiecoat.contract.evaluation import Evaluation
+from tiecoat.contract.event import Event
+from tiecoat.contract.kind import Kind, column
+from tiecoat.contract.measurement import Claim, Measurement
+from tiecoat.contract.vocabulary import Relation, Source, Spread
 from tiecoat.errors import FileHeld
-from tiecoat.evaluate.choices import Checked, Choices
 from tiecoat.reasons import Fault, Reason
 
 if TYPE_CHECKING:
-    import pandas as pd
+    from tiecoat.dialect.export import Export
+    from tiecoat.dialect.habits import Layout
+    from tiecoat.dialect.picture_file import Picture
+    from tiecoat.dialect.table import Table
+else:
+    _HOMES = {"Export": "export", "Layout": "habits", "Picture": "picture_file", "Table": "table"}
+
+    def __getattr__(name: str) -> Any:
+        """Load what only readers need when it is first used: an evaluation reads no export."""
+        if name not in _HOMES:
+            raise AttributeError(f"tiecoat.plugin has no {name!r}; it has {', '.join(__all__)}")
+        return getattr(import_module(f"tiecoat.dialect.{_HOMES[name]}"), name)
+
 
 __all__ = [
     "Checked",
@@ -96,6 +111,7 @@ __all__ = [
     "Kind",
     "Layout",
     "Measurement",
+    "Picture",
     "Profile",
     "Reader",
     "Reason",
@@ -109,58 +125,6 @@ __all__ = [
 
 hookspec = pluggy.HookspecMarker("tiecoat")
 hookimpl = pluggy.HookimplMarker("tiecoat")
-
-
-@dataclass(frozen=True)
-class Claim:
-    """How sure a reader is that an export is its own, and why.
-
-    Parameters
-    ----------
-    sure
-        0 to 1. From 0.5 on the reader claims the file; the surest reader gets it, and two that
-        are equally sure (within 0.05) hold it. Below 0.5 the claim is only a hint, shown to the
-        user as one of the nearest readers.
-    why
-        What was found, or what is missing, in a few words.
-    """
-
-    sure: float
-    why: str
-
-
-@dataclass(frozen=True)
-class Measurement:
-    """What one determination or one sweep gave, as a reader returns it.
-
-    Parameters
-    ----------
-    columns
-        Column of the kind -> its values, all of one length, in the units of the kind. Numbers are
-        float (NaN where there is none), texts are str or None, times are aware datetimes or None.
-        A column that the export does not have may be left out if the kind lets it be empty.
-    rows
-        For each value the row of the original it came from, counted from 1.
-    batch, panel
-        The id as the export writes it, or None where it does not say.
-    measured_at
-        Aware time of the determination, or None.
-    instrument
-        What the export says of the instrument, or None.
-    kind
-        Only needed by a reader of several kinds; otherwise the reader's own kind.
-    sheet
-        Name of the sheet in a workbook.
-    """
-
-    columns: Mapping[str, Sequence[Any]]
-    rows: Sequence[int]
-    batch: str | None = None
-    panel: str | None = None
-    measured_at: datetime | None = None
-    instrument: str | None = None
-    kind: str | None = None
-    sheet: str | None = None
 
 
 @runtime_checkable
@@ -199,206 +163,6 @@ class Reader(Protocol):
 
 
 @dataclass(frozen=True)
-class Source:
-    """What exports show in place of a column of the kind; read for a relation, never archived.
-
-    Such as modulus and phase for the two parts of an impedance.
-
-    Parameters
-    ----------
-    name
-        By which relations call it; no column of the kind has this name.
-    unit
-        In which relations get it, as pint writes it.
-    meaning
-        What the value is, for the chemist.
-    words, customary
-        As for `column`.
-    type
-        "float", or "str" for what is no plain number, such as a complex number in one cell.
-    """
-
-    name: str
-    unit: str
-    meaning: str
-    words: str = field(default="", repr=False)
-    customary: bool = False
-    type: Literal["float", "str"] = "float"
-
-
-@dataclass(frozen=True)
-class Relation:
-    """What holds between columns and sources: completes a column that is missing, or guards it.
-
-    `Relation("frequency_hz", ("omega_rad_s",), lambda omega: omega / (2 * np.pi))`
-
-    Parameters
-    ----------
-    gives
-        The column that is computed.
-    needs
-        The columns or sources from which it is.
-    by
-        A pure function: gets an array for each of `needs`, shape (n,), in their units (texts as
-        objects), and returns the column in its unit, shape (n,); NaN where it cannot be told.
-    within
-        By what share of it an export that shows `gives` too may differ.
-    of
-        The column or source of which `within` is a share, where it is not `gives` itself: of the
-        modulus for a real part, which may be next to nothing.
-    """
-
-    gives: str
-    needs: tuple[str, ...]
-    by: Callable[..., Any] = field(compare=False, repr=False)
-    within: float = 0.05
-    of: str | None = None
-
-
-@dataclass(frozen=True)
-class Spread:
-    """Titles of a wide layout: values of one column side by side, told apart by the title.
-
-    `Spread("20°, gloss 20, Glanz 20", "gloss_gu", "angle_deg", 20.0)`
-    `Spread("spot #, Punkt #", "thickness_um", "spot")`
-
-    Parameters
-    ----------
-    words
-        Titles, written as for `column`. "#" stands for a whole number.
-    column
-        The column whose values stand below.
-    key
-        The identity column that the title tells.
-    value
-        What `key` is below this title; None: the number where "#" stands.
-    """
-
-    words: str
-    column: str
-    key: str
-    value: float | str | None = None
-
-
-@dataclass(frozen=True)
-class Kind:
-    """A kind of measurement: its columns with units and bounds, and what tells two apart.
-
-    Parameters
-    ----------
-    name
-        Lower case with underscores; the folder of its tables.
-    model
-        pandera DataFrameModel. Each column is declared by `column(...)` and annotated `float`,
-        `str` or `Annotated[pd.DatetimeTZDtype, "us", "UTC"]`; its docstring is the meaning of the
-        kind. A column that an export may leave empty, because it is not needed or because
-        `derive` completes it, is `nullable=True`.
-    per
-        What it belongs to: `panel` (needs panel and batch) or `batch` (wet paint: panel is null).
-    identity
-        Columns that, with batch, panel and time, tell one determination from another. The same
-        determination with other values is a conflict. Each has one value in a measurement.
-    unique
-        Columns in whose values no two rows of one measurement may agree. Rows that lack one of
-        these numbers are not compared.
-    order
-        Columns by which the rows of one measurement are sorted (ascending).
-    derive
-        Completes a frame before it is validated, row by row, such as the strength from the force:
-        gets and returns a frame of the kind's columns with as many rows, which may come from
-        several measurements; reports contradictions by raising `FileHeld` with all faults, whose
-        `row` is the position in the frame counted from 0.
-    replaces
-        True for registers: a later row for the same identity replaces the earlier, which stays on
-        record as superseded. False: it is a conflict.
-    version
-        Rises whenever columns, units or meaning change.
-    sources
-        What exports show in place of columns.
-    relations
-        What holds between columns and sources.
-    spreads
-        Titles of wide layouts.
-    counted
-        The identity column that numbers determinations in the order of the file where the export
-        does not.
-    beside
-        Words of columns that may stand beside and are passed over on purpose, written as for
-        `column`.
-    shown_by
-        Columns of which a table must show one to be of this kind. Empty: those that a row cannot
-        do without and that tell no two determinations apart.
-    timed
-        True if a row cannot do without the time of its determination.
-    check
-        What must hold within one measurement: gets its columns as arrays (texts as objects), after
-        `derive`, and returns faults whose `row` is the position counted from 0.
-    defaults
-        Column and what it is taken for where an export does not say, such as ("state", "dry").
-    """
-
-    name: str
-    model: type[Any]
-    per: Literal["batch", "panel"]
-    identity: tuple[str, ...] = ()
-    unique: tuple[str, ...] = ()
-    order: tuple[str, ...] = ()
-    derive: Callable[[pd.DataFrame], pd.DataFrame] | None = field(default=None, repr=False)
-    replaces: bool = False
-    version: int = 1
-    sources: tuple[Source, ...] = ()
-    relations: tuple[Relation, ...] = ()
-    spreads: tuple[Spread, ...] = field(default=(), repr=False)
-    counted: str | None = None
-    beside: str = field(default="", repr=False)
-    shown_by: tuple[str, ...] = ()
-    timed: bool = False
-    check: Callable[[Mapping[str, Any]], Iterable[Fault]] | None = field(default=None, repr=False)
-    defaults: tuple[tuple[str, str | float], ...] = ()
-
-
-def column(
-    unit: str,
-    meaning: str,
-    *,
-    words: str = "",
-    values: str = "",
-    customary: bool | tuple[float, float] = False,
-    **rules: Any,
-) -> Any:
-    """Declare a column of a kind's model.
-
-    Parameters
-    ----------
-    unit
-        Unit of the archived values as pint writes it ("ohm", "g/cm**3", "" for a plain number,
-        text or time). It goes into the Parquet field metadata.
-    meaning
-        What the value is, for the chemist; into the metadata too.
-    words
-        What the trade calls this column, in all its languages: words parted by commas or line
-        ends. A line may begin with the tag of a language ("de:"), which is there for people. A word
-        may hold blanks; "#" stands for a whole number. Titles are compared without case, accents,
-        blanks, punctuation, brackets with units, a leading sign and a "log" in front, so that words
-        need no variants of these; primes and bars count (Z', Z'', |Z|).
-        A word that says the unit has it in square brackets: hours [h], Tage [day].
-    values
-        For a column of closed words, what else each is called: "dry = trocken, sec; wet = nass".
-        The allowed value stands before the equals sign; lines may have tags of languages too.
-    customary
-        Whether the unit may be assumed where the whole file mentions no other of its dimension; or
-        between what all values must lie for that.
-    **rules
-        Bounds and other rules of `pandera.Field`: gt, ge, lt, le, isin, nullable, ...
-    """
-    import pandera.pandas as pa
-
-    said: dict[str, object] = {"unit": unit, "meaning": meaning}
-    said |= {"words": words, "values": values, "customary": customary}
-    return pa.Field(metadata=said, description=meaning, **rules)
-
-
-@dataclass(frozen=True)
 class Profile:
     """A table profile that a plugin brings: a reader is made from it once all kinds are known.
 
@@ -409,68 +173,6 @@ class Profile:
     """
 
     path: Path
-
-
-@dataclass(frozen=True)
-class Evaluation:
-    """From the measurements of a kind to engineering results.
-
-    Parameters
-    ----------
-    name
-        Unique among the evaluations of all plugins.
-    kind
-        The kind whose results these are.
-    compute
-        A pure function: gets a frame for each kind it needs (rows as `archive.read` gives them,
-        valid ones only; an empty frame where the archive has none) and what the laboratory has
-        set, and returns a result table as `tiecoat.evaluate.result.results` makes it. It touches
-        no file, no archive and no clock.
-    needs
-        Further kinds that `compute` needs, such as the register.
-    slow
-        True for what takes long: computed only when asked for by its name, or by a quantity that
-        the others do not give.
-    version
-        Rises whenever the results would come out otherwise.
-    choices
-        What a lab may set for it in [evaluate.NAME]: a class derived from `Checked`, of which
-        `compute` gets an instance. Without it `compute` gets the choices of the built-in kinds.
-    """
-
-    name: str
-    kind: str
-    compute: Callable[[Mapping[str, pd.DataFrame], Any], pd.DataFrame]
-    needs: tuple[str, ...] = ()
-    slow: bool = False
-    version: str = "1"
-    choices: type[Any] = Choices
-
-
-@dataclass(frozen=True)
-class Event:
-    """Something that a person may want to hear of while the service runs.
-
-    Parameters
-    ----------
-    what
-        `held`: a file is held. `said`: something about the service itself, such as an inbox out of
-        reach, and that it is in reach again.
-    line
-        It in one line of plain words, as the screen and the log show it.
-    lab
-        The lab folder.
-    at
-        When, with time zone.
-    folder
-        Where the held file lies beside its reason.txt and reason.json, or None.
-    """
-
-    what: Literal["held", "said"]
-    line: str
-    lab: Path
-    at: datetime
-    folder: Path | None = None
 
 
 class Hooks:

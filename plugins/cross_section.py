@@ -21,8 +21,8 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-    from tiecoat.dialect.picture import Picture
     from tiecoat.picture.section import Section
+    from tiecoat.plugin import Picture
 
 KIND, PORES = "cross_section", "pores"
 LEAST_UM_PER_PIXEL, MOST_UM_PER_PIXEL = 0.02, 20.0  # electron microscope to magnifying glass

@@ -18,8 +18,8 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-    from tiecoat.dialect.picture import Picture
     from tiecoat.picture.defects import Defects
+    from tiecoat.plugin import Picture
 
 KIND, REGIONS = "defects", "defect_regions"
 LEAST_UM_PER_PIXEL, MOST_UM_PER_PIXEL = 1.0, 500.0  # macro lens to a panel a metre off; no source

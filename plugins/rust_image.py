@@ -27,8 +27,8 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-    from tiecoat.dialect.picture import Picture
     from tiecoat.picture.rust import Rust
+    from tiecoat.plugin import Picture
 
 KIND = "rust_image"
 LEAST_UM_PER_PIXEL, MOST_UM_PER_PIXEL = 1.0, 2000.0  # macro lens to a girder; no source

@@ -6,7 +6,7 @@ from typing import Annotated
 
 import pandas as pd
 
-from tiecoat.contract_words import REMARK
+from tiecoat.contract.words import REMARK
 from tiecoat.plugin import Fault, FileHeld, Kind, Reason, column, hookimpl
 from tiecoat.schemas.strict import StrictModel
 from tiecoat.schemas.words import batches as words

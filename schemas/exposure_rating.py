@@ -6,10 +6,15 @@ from collections.abc import Iterator
 
 import pandas as pd
 
+from tiecoat.contract.notations.rated_properties import (
+    DEFECTS,
+    EXPOSURES,
+    NEUTRAL_SALT_SPRAY,
+    SCRIBE,
+)
+from tiecoat.contract.notations.rust_scales import d610_band, ri_band, rust_band
 from tiecoat.plugin import Fault, FileHeld, Kind, Reason, Spread, column, hookimpl
-from tiecoat.schemas.rated_properties import DEFECTS, EXPOSURES, NEUTRAL_SALT_SPRAY, SCRIBE
 from tiecoat.schemas.rating_notation import defects_of, rust_grade
-from tiecoat.schemas.rust_scales import d610_band, ri_band, rust_band
 from tiecoat.schemas.strict import StrictModel
 from tiecoat.schemas.words import exposure_rating as words
 

@@ -6,7 +6,7 @@ from typing import Annotated
 
 import pandas as pd
 
-from tiecoat.contract_words import REMARK
+from tiecoat.contract.words import REMARK
 from tiecoat.plugin import Kind, column, hookimpl
 from tiecoat.schemas.strict import StrictModel
 from tiecoat.schemas.words import panels as words

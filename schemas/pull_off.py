@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 import pandas as pd
 
+from tiecoat.contract.notations.failure_notation import shares_of, text_of
 from tiecoat.plugin import Fault, FileHeld, Kind, Reason, Relation, Source, Spread, column, hookimpl
-from tiecoat.schemas.failure_notation import shares_of, text_of
 from tiecoat.schemas.strict import StrictModel
 from tiecoat.schemas.words import pull_off as words
 

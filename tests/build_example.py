@@ -14,11 +14,11 @@ from datetime import date
 from pathlib import Path
 
 import tiecoat
+from tiecoat.ask.study_data import read_study, study_data
 from tiecoat.intake.outcome import Outcome, Teller
-from tiecoat.intake.service import take
-from tiecoat.lab import SETTINGS, Lab
-from tiecoat.new_lab import new_lab
-from tiecoat.report.study_data import read_study, study_data
+from tiecoat.intake.taking_in import take
+from tiecoat.lab.new_lab import new_lab
+from tiecoat.lab.settings import SETTINGS, Lab
 from tiecoat.report.write import write_report
 
 EXAMPLE = Path(__file__).resolve().parent.parent / "archive_example"

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import os
+import shutil
 from collections.abc import Callable, Iterator, Sequence
 from itertools import count
 from pathlib import Path
 
 import bad_exports
+import eventful_lab
 import pytest
 from hypothesis import settings
 from labs import LabAtWork, Service, make_lab
@@ -54,3 +56,16 @@ def bad_lab(tmp_path_factory: pytest.TempPathFactory) -> Iterator[LabAtWork]:
     yield lab
     for path in lab.root.rglob(bad_exports.HUGE):  # pytest keeps its folders for a while
         path.unlink()
+
+
+@pytest.fixture(scope="session")
+def eventful(tmp_path_factory: pytest.TempPathFactory) -> LabAtWork:
+    """A lab in which everything has happened; not to be changed."""
+    return eventful_lab.build(tmp_path_factory.mktemp("eventful") / "lab")
+
+
+@pytest.fixture
+def at_work(eventful: LabAtWork, tmp_path: Path) -> LabAtWork:
+    """A copy of the eventful lab, to be damaged."""
+    shutil.copytree(eventful.root, tmp_path / "eventful")
+    return LabAtWork(tmp_path / "eventful")

@@ -17,9 +17,9 @@ from typing import Any
 import pyarrow.parquet as pq
 
 from tiecoat.intake.outcome import Outcome, Teller
-from tiecoat.intake.service import take
-from tiecoat.lab import SETTINGS, Lab, open_lab
-from tiecoat.new_lab import new_lab
+from tiecoat.intake.taking_in import take
+from tiecoat.lab.new_lab import new_lab
+from tiecoat.lab.settings import SETTINGS, Lab, open_lab
 
 BATCH = "RB-[0-9]{3}"
 PANEL = "(?P<batch>RB-[0-9]{3})-[0-9]"

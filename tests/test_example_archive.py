@@ -9,9 +9,9 @@ import pytest
 from build_example import EXAMPLE, build
 
 import tiecoat
-from tiecoat.intake.held import list_held
+from tiecoat.intake.held.files import list_held
 from tiecoat.intake.outcome import Outcome
-from tiecoat.lab import Lab, open_lab
+from tiecoat.lab.settings import Lab, open_lab
 from tiecoat.rebuild.rebuild import rebuild
 from tiecoat.verify.verify import verify
 

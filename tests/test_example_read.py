@@ -21,10 +21,10 @@ from example_truth import (
 )
 from generate_example import broken, write_broken, write_exports
 
-from tiecoat.dialect.export import Habits
-from tiecoat.intake.notes import notes_beside
-from tiecoat.intake.reading import Chunk, Task, read_chunk
-from tiecoat.loading import load_plugins
+from tiecoat.dialect.habits import Habits
+from tiecoat.extend.loading import load_plugins
+from tiecoat.intake.inboxes.notes import notes_beside
+from tiecoat.intake.workers.reading import Chunk, Task, read_chunk
 from tiecoat.reasons import Reason
 
 Row = dict[str, Any]

@@ -47,6 +47,6 @@ def test_the_import_is_light() -> None:
     """`import tiecoat` loads no library that takes long, nor does opening a lab load pandas."""
     assert loaded_by("import tiecoat; tiecoat.__version__; tiecoat.UnknownName") & HEAVY == set()
     assert loaded_by("import tiecoat; tiecoat.open") & HEAVY <= {"pydantic", "sqlite3"}
-    assert loaded_by("import tiecoat.lab, tiecoat.fsio, tiecoat.archive.journal") & HEAVY <= {
-        "pydantic"
-    }
+    assert loaded_by(
+        "import tiecoat.lab.settings, tiecoat.disk.fsio, tiecoat.archive.journal.records"
+    ) & HEAVY <= {"pydantic"}

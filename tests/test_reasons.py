@@ -9,7 +9,7 @@ from bad_exports import BAD
 from labs import LabAtWork
 
 from tiecoat.errors import FileHeld
-from tiecoat.intake.held import explain, hold
+from tiecoat.intake.held.files import explain, hold
 from tiecoat.reasons import Fault, Reason
 
 EVERY = pytest.mark.parametrize("reason", Reason, ids=lambda reason: reason.code)

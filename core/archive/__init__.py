@@ -1,1 +1,1 @@
-"""The tables on disk, the index, and the questions that can be asked of them."""
+"""What is kept: the tables on disk, the index, the journal, and the lock."""

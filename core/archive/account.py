@@ -6,9 +6,9 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from tiecoat.archive.contents import Content, Withdrawal, from_tables
-from tiecoat.archive.indexing import OUTCOMES
-from tiecoat.archive.journal import Line
+from tiecoat.archive.index.catching_up import OUTCOMES
+from tiecoat.archive.journal.records import Line
+from tiecoat.archive.tables.contents import Content, Withdrawal, from_tables
 
 
 @dataclass(frozen=True)

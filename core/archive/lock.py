@@ -13,9 +13,9 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
-from tiecoat import fsio
+from tiecoat.disk import fsio
 from tiecoat.errors import LabInUse
-from tiecoat.lab import Lab
+from tiecoat.lab.settings import Lab
 
 WAIT_S = 60.0
 

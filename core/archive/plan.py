@@ -8,10 +8,10 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Literal
 
-from tiecoat.archive.contents import Content, Withdrawal
-from tiecoat.archive.describe import Described, Rule
-from tiecoat.archive.index import Index
-from tiecoat.archive.tables import Mark, Place
+from tiecoat.archive.index.cache import Index
+from tiecoat.archive.tables.contents import Content, Withdrawal
+from tiecoat.archive.tables.describe import Described, Rule
+from tiecoat.archive.tables.parquet import Mark, Place
 
 if TYPE_CHECKING:
     import pyarrow as pa
@@ -73,11 +73,6 @@ class Filed:
     withdrawn: list[Withdrawal] = field(default_factory=list)
     contents: dict[str, Content] = field(default_factory=dict)
     earlier: list[str] = field(default_factory=list)
-
-    @property
-    def replaced(self) -> list[str]:
-        """The earlier measurements that no longer count."""
-        return [one.measurement for one in self.withdrawn]
 
 
 @dataclass(frozen=True)

@@ -15,13 +15,12 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from tiecoat import fsio
-from tiecoat.archive.contents import Content, Withdrawal, contents_of, withdrawals_of
-from tiecoat.archive.describe import Described, Rule, describe
-from tiecoat.archive.index import Index, TableState
-from tiecoat.archive.indexing import differs, refresh, state_of
+from tiecoat.archive.index.cache import Index, TableState
+from tiecoat.archive.index.catching_up import differs, refresh, state_of
 from tiecoat.archive.plan import Conflict, Filed, Incoming, New, Plan
-from tiecoat.archive.tables import (
+from tiecoat.archive.tables.contents import Content, Withdrawal, contents_of, withdrawals_of
+from tiecoat.archive.tables.describe import Described, Rule, describe
+from tiecoat.archive.tables.parquet import (
     Mark,
     Place,
     check_rows,
@@ -31,10 +30,11 @@ from tiecoat.archive.tables import (
     unite,
     with_marks,
 )
+from tiecoat.disk import fsio
+from tiecoat.disk.steps import reached
 from tiecoat.errors import UnknownName
-from tiecoat.ids import table_path
-from tiecoat.lab import Lab
-from tiecoat.steps import reached
+from tiecoat.lab.ids import table_path
+from tiecoat.lab.settings import Lab
 
 if TYPE_CHECKING:
     import pyarrow as pa
@@ -78,16 +78,6 @@ class Store:
         results = [plan.add(one, arriving[one.sha256]) for one in incoming]
         self._carry_out(plan)
         return [self._with_earlier(one) if one.earlier else one for one in results]
-
-    def supersede(self, incoming: Incoming, who: str, why: str) -> Filed:
-        """File an export whose values replace those that it conflicts with; these stay, marked.
-
-        Raises
-        ------
-        ArchiveDamaged, OSError
-            As `file` does.
-        """
-        return self.file([replace(incoming, by=who, why=why)])[0]
 
     def retract(
         self, measurements: Sequence[str], who: str, why: str, at: datetime | None = None

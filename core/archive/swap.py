@@ -14,10 +14,11 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from tiecoat import fsio
-from tiecoat.archive.journal import Journal
+from tiecoat.archive.index.building import index_anew
+from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.lock import write_lock
-from tiecoat.lab import Lab
+from tiecoat.disk import fsio
+from tiecoat.lab.settings import Lab
 
 FOLDER, READY, OLD = "rebuilt", "ready.json", "before"
 
@@ -60,8 +61,6 @@ def finish_swap(lab: Lab) -> None:
     """Complete what a process has begun that was killed meanwhile; mostly there is nothing."""
     if not is_ready(lab):
         return
-    from tiecoat.archive.open_index import index_anew
-
     with write_lock(lab):
         if not is_ready(lab):
             return

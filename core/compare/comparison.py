@@ -32,7 +32,7 @@ from tiecoat.compare.verdict import (
     holm,
     ratio_of,
 )
-from tiecoat.evaluate.choices import Choices
+from tiecoat.contract.choices import Choices
 from tiecoat.evaluate.estimate import NotDeterminable
 
 SUPPORT = (

@@ -18,8 +18,8 @@ from tiecoat.compare.many_to_one import (
     independent_p,
     single_confidence,
 )
-from tiecoat.evaluate.censored import Floats
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable, effective_freedom, mean_of, pooled
+from tiecoat.evaluate.statistics.censored_normal import Floats
 
 # p of Brown and Forsythe. Not 5 %: with six panels and one batch that scatters three times as much,
 # 20 % leaves 7 % of false differences instead of 8 to 10, and costs nothing where spreads are equal

@@ -10,7 +10,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike
 
-from tiecoat.evaluate.censored import Floats
+from tiecoat.evaluate.statistics.censored_normal import Floats
 
 
 def one_sided(values: ArrayLike, unacceptable: float, ideal: float) -> Floats:

@@ -14,8 +14,8 @@ from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.properties import Property
 from tiecoat.compare.samples import Sample
 from tiecoat.compare.verdict import ratio_of
-from tiecoat.evaluate.censored import Floats
 from tiecoat.evaluate.estimate import NotDeterminable, effective_freedom, pooled, t_factor
+from tiecoat.evaluate.statistics.censored_normal import Floats
 
 CURVED_BELOW = 0.05
 

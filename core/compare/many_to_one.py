@@ -24,7 +24,7 @@ import numpy as np
 from scipy.optimize import brentq
 from scipy.special import chdtri, gammaln, ndtr, stdtr, stdtrit
 
-from tiecoat.evaluate.censored import Floats
+from tiecoat.evaluate.statistics.censored_normal import Floats
 
 CONFIDENCE = 0.95
 NODES = 96

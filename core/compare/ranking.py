@@ -15,8 +15,8 @@ from tiecoat.compare.desirability import one_sided, overall, two_sided
 from tiecoat.compare.properties import Property
 from tiecoat.compare.samples import Sample
 from tiecoat.compare.verdict import ratio_of
-from tiecoat.evaluate.censored import Floats
 from tiecoat.evaluate.estimate import NotDeterminable
+from tiecoat.evaluate.statistics.censored_normal import Floats
 
 Picks: TypeAlias = NDArray[np.int64]  # (draws, panels): which panel each draw takes
 

@@ -10,7 +10,7 @@ from scipy.optimize import brentq
 from scipy.special import ndtri
 
 from tiecoat.compare.many_to_one import independent_p, single_confidence
-from tiecoat.evaluate.censored import Floats
+from tiecoat.evaluate.statistics.censored_normal import Floats
 
 MOST_SPLITS = 20_000  # every split of the panels up to this number, else as many at random
 SEED = 20261126

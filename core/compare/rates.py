@@ -12,8 +12,8 @@ from scipy.optimize import brentq
 from scipy.special import betaincinv, gammaln, stdtr, stdtrit
 
 from tiecoat.compare.many_to_one import independent_p, single_confidence
-from tiecoat.evaluate.censored import Floats
 from tiecoat.evaluate.estimate import NotDeterminable
+from tiecoat.evaluate.statistics.censored_normal import Floats
 
 # Overlooking that panels differ does more harm than seeing it in vain, and few panels tell little
 # of it: hence not 5 %. Common practice of preliminary tests, no source.

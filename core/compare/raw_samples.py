@@ -18,7 +18,7 @@ from tiecoat.compare.samples import (
     must_be_above_zero,
     near_words,
 )
-from tiecoat.evaluate.choices import PullOffChoices
+from tiecoat.contract.choices import PullOffChoices
 from tiecoat.evaluate.estimate import NotDeterminable
 
 
@@ -38,7 +38,7 @@ def strength_samples(
     """
     if rows is None or not len(rows):
         return {batch: NotDeterminable("there are no rows of pull_off") for batch in batches}
-    from tiecoat.evaluate.pull_off import marked
+    from tiecoat.evaluate.adhesion.pull_off import marked
 
     here = marked(rows[rows["batch"].isin(batches)].reset_index(drop=True), choices)
     found: Samples = {}
@@ -52,7 +52,7 @@ def strength_samples(
 
 
 def _strengths(rows: pd.DataFrame, wanted: Property, batch: str) -> Sample:
-    from tiecoat.evaluate.censored import pseudo_values
+    from tiecoat.evaluate.statistics.censored_normal import pseudo_values
 
     if not len(rows):
         raise NotDeterminable(f"{batch} has no pull-off tests")

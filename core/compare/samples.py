@@ -18,8 +18,8 @@ import pandas as pd
 from scipy.optimize import brentq
 
 from tiecoat.compare.properties import Property
-from tiecoat.evaluate.censored import Floats
 from tiecoat.evaluate.estimate import CERTAIN, Estimate, NotDeterminable, t_factor
+from tiecoat.evaluate.statistics.censored_normal import Floats
 from tiecoat.wording import counted
 
 NEAR, NEAR_H = 0.02, 0.5  # a time within 2 % or half an hour is that time; common practice

@@ -33,8 +33,8 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_valida
 from tiecoat.compare.properties import CATALOGUE, Method, Property, Scale
 from tiecoat.compare.verdict import Direction
 from tiecoat.errors import SettingInvalid
-from tiecoat.ids import canonical
-from tiecoat.toml_lines import explain
+from tiecoat.lab.ids import canonical
+from tiecoat.lab.toml_lines import explain
 
 Hours = Annotated[float, Field(ge=0)]
 Text = Annotated[str, Field(min_length=1)]

@@ -13,7 +13,7 @@ from tiecoat.compare.raw_samples import count_samples, strength_samples
 from tiecoat.compare.samples import Samples, last_shared, rows_of, samples
 from tiecoat.compare.selection import only_panels
 from tiecoat.compare.study import Study
-from tiecoat.evaluate.choices import Choices
+from tiecoat.contract.choices import Choices
 from tiecoat.evaluate.estimate import NotDeterminable
 
 

@@ -85,11 +85,6 @@ class Grid:
         ]
 
     @cached_property
-    def titled(self) -> frozenset[int]:
-        """Indexes of the rows that may be headers and are more than one free line."""
-        return frozenset(header.index for header in self.headers if header.width > 1)
-
-    @cached_property
     def last(self) -> int:
         """Index of the last row that is not blank."""
         return next((n for n in range(len(self.rows) - 1, -1, -1) if not blank(self.rows[n])), -1)

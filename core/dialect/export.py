@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Literal, NoReturn
-from zoneinfo import ZoneInfo
+from typing import TYPE_CHECKING, Any, NoReturn
 
 from tiecoat.dialect.blocks import find_blocks
 from tiecoat.dialect.delimited import (
@@ -20,6 +19,7 @@ from tiecoat.dialect.delimited import (
     split,
 )
 from tiecoat.dialect.encoding import chosen, decode
+from tiecoat.dialect.habits import Habits, Layout
 from tiecoat.dialect.sheets import is_workbook, read_sheets
 from tiecoat.dialect.siblings import Siblings
 from tiecoat.dialect.table import Table
@@ -29,40 +29,11 @@ from tiecoat.errors import FileHeld
 from tiecoat.reasons import FAULTS_KEPT, Fault, Reason
 
 if TYPE_CHECKING:
-    from tiecoat.dialect.picture import Picture
+    from tiecoat.dialect.picture_file import Picture
 
 HEAD = 64 * 1024
 _LINE_SHOWN = 200
 _VISIBLE = {code: chr(0x2400 + code) for code in range(32)} | {0x7F: "␡"}
-
-
-@dataclass(frozen=True)
-class Habits:
-    """What the lab does where a file leaves it open."""
-
-    code_page: str = "cp1252"
-    decimal: Literal["auto", "point", "comma"] = "auto"
-    zone: ZoneInfo = field(default_factory=lambda: ZoneInfo("UTC"))
-    time_formats: tuple[str, ...] = ()
-    panel_ids: str = r"(?!)"  # how ids look in the lab; nothing looks like one where it is not set
-    batch_ids: str = r"(?!)"
-
-
-@dataclass(frozen=True)
-class Layout:
-    """What a table profile declares about a file; each may be left open.
-
-    `sheet` limits a workbook to one sheet. A row whose first cell starts with the text `end` ends
-    the table, and what follows up to the next one is passed over. So is each table whose header
-    row shows all titles of one of `ignore`, up to an empty row.
-    """
-
-    encoding: str | None = None
-    delimiter: str | None = None
-    decimal: Literal["point", "comma"] | None = None
-    sheet: str | None = None
-    end: str | None = None
-    ignore: tuple[tuple[str, ...], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -142,7 +113,7 @@ class Export:
     @cached_property
     def is_picture(self) -> bool:
         """True for a PNG, JPEG or TIFF by its first bytes, whatever the name says."""
-        from tiecoat.dialect.picture import is_picture
+        from tiecoat.dialect.picture_file import is_picture
 
         return is_picture(self.head)
 
@@ -154,7 +125,7 @@ class Export:
         FileHeld
             DAMAGED_PICTURE; PICTURE_TOO_LARGE, before anything is unpacked.
         """
-        from tiecoat.dialect.picture import read_picture
+        from tiecoat.dialect.picture_file import read_picture
 
         return read_picture(self.path)
 

@@ -5,11 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from datetime import date, datetime, time, timedelta
-from typing import TYPE_CHECKING
+from typing import Protocol
 
 from tiecoat.dialect.blocks import Block
 from tiecoat.dialect.delimited import Cell
 from tiecoat.dialect.entries import Entry, amount
+from tiecoat.dialect.habits import Habits, Layout
 from tiecoat.dialect.numbers import (
     EMPTY_WORDS,
     Mark,
@@ -24,10 +25,29 @@ from tiecoat.dialect.titles import fold, loosely_parted
 from tiecoat.dialect.units import scale, wanted
 from tiecoat.reasons import Reason
 
-if TYPE_CHECKING:
-    from tiecoat.dialect.export import Export, Layout
-
 _SHOWN = 60
+
+
+class Surroundings(Protocol):
+    """What a table asks of the export that it stands in."""
+
+    habits: Habits
+
+    @property
+    def open_row(self) -> int:
+        """Last line of a text file that ends without a line end; 0 if it ends with one."""
+
+    def fault(
+        self,
+        reason: Reason,
+        row: int | None = None,
+        column: str | None = None,
+        found: str | None = None,
+        expected: str | None = None,
+        *,
+        sheet: str | None = None,
+    ) -> None:
+        """Note a fault and read on."""
 
 
 class Table:
@@ -45,7 +65,9 @@ class Table:
         All blocks of the same text file or the same sheet.
     """
 
-    def __init__(self, export: Export, block: Block, layout: Layout, siblings: Siblings) -> None:
+    def __init__(
+        self, export: Surroundings, block: Block, layout: Layout, siblings: Siblings
+    ) -> None:
         self._export = export
         self._block = block
         self._layout = layout

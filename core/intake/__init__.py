@@ -1,0 +1,1 @@
+"""From an export to rows that are filed, or to a held file with a reason."""

@@ -5,12 +5,12 @@ from __future__ import annotations
 import contextlib
 from collections.abc import Sequence
 
-from tiecoat.archive.journal import Journal
+from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.lock import write_lock
-from tiecoat.archive.open_index import open_index
+from tiecoat.archive.opening import open_index
 from tiecoat.archive.store import Store
-from tiecoat.intake.held import Held, drop_held
-from tiecoat.lab import Lab
+from tiecoat.intake.held.files import Held, drop_held
+from tiecoat.lab.settings import Lab
 
 
 def discard(lab: Lab, held: Held, who: str, why: str) -> None:

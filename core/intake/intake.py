@@ -16,21 +16,21 @@ from pathlib import Path
 import pyarrow as pa
 import pyarrow.compute as pc
 
-from tiecoat.archive.index import Index
+from tiecoat.archive.index.cache import Index
+from tiecoat.disk.steps import reached
 from tiecoat.errors import ArchiveDamaged
-from tiecoat.intake.entry import Decision, Entry
-from tiecoat.intake.filing import Filer, Read
-from tiecoat.intake.held import Held
-from tiecoat.intake.keying import Assigned
-from tiecoat.intake.notes import latest_notes
+from tiecoat.intake.filing.entry import Decision, Entry
+from tiecoat.intake.filing.rounds import Filer, Read
+from tiecoat.intake.held.assigned import Assigned
+from tiecoat.intake.held.files import Held
+from tiecoat.intake.inboxes.notes import latest_notes
+from tiecoat.intake.inboxes.preserve import preserve
+from tiecoat.intake.inboxes.settle import Arrival, Print
 from tiecoat.intake.outcome import Outcome
-from tiecoat.intake.pool import Failure, ReaderPool, failure_of
-from tiecoat.intake.preserve import preserve
-from tiecoat.intake.reading import Chunk, Hold, Reading, Task
-from tiecoat.intake.settle import Arrival, Print
-from tiecoat.lab import Lab
+from tiecoat.intake.workers.pool import Failure, ReaderPool, failure_of
+from tiecoat.intake.workers.reading import Chunk, Hold, Reading, Task
+from tiecoat.lab.settings import Lab
 from tiecoat.reasons import Reason
-from tiecoat.steps import reached
 
 CHUNK = 32  # files that go to a worker together
 PRESERVED = 256  # files that are preserved in one step

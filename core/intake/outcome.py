@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal
 
-from tiecoat.intake.held import Held
+from tiecoat.intake.held.files import Held
 from tiecoat.wording import counted
 
 Status = Literal["filed", "known", "held", "waiting"]

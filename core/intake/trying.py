@@ -9,17 +9,17 @@ from pathlib import Path
 
 import pyarrow as pa
 
-from tiecoat.archive.open_index import open_index
+from tiecoat.archive.opening import open_index
 from tiecoat.errors import FileHeld, UnknownName
-from tiecoat.intake.entry import Entry
-from tiecoat.intake.filing import Read, held_from, ids_of, with_ids
-from tiecoat.intake.held import Held
+from tiecoat.intake.filing.entry import Entry
+from tiecoat.intake.filing.keying import Keyer
+from tiecoat.intake.filing.rounds import Read, held_from, ids_of, with_ids
+from tiecoat.intake.held.files import Held
+from tiecoat.intake.inboxes.settle import look
 from tiecoat.intake.intake import by_file
-from tiecoat.intake.keying import Keyer
-from tiecoat.intake.pool import ReaderPool, failure_of
-from tiecoat.intake.reading import Hold, Reading, Task
-from tiecoat.intake.settle import look
-from tiecoat.lab import Lab
+from tiecoat.intake.workers.pool import ReaderPool, failure_of
+from tiecoat.intake.workers.reading import Hold, Reading, Task
+from tiecoat.lab.settings import Lab
 
 
 @dataclass(frozen=True)

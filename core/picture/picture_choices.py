@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import ClassVar
 
-from tiecoat.evaluate.choices import Checked
+from tiecoat.contract.choices import Checked
 
 
 @dataclass(frozen=True)

@@ -48,8 +48,6 @@ class Regions:
         Of the circle of equal area.
     eccentricity
         Of the ellipse with the same second moments: 0 is round, towards 1 a line.
-    extent
-        Area over the area of the upright box around it.
     """
 
     area_px: Reals
@@ -57,7 +55,6 @@ class Regions:
     column: Reals
     diameter_px: Reals
     eccentricity: Reals
-    extent: Reals
 
     def __len__(self) -> int:
         return len(self.area_px)
@@ -117,15 +114,12 @@ def measured(labels: Labels) -> Regions:
     half, root = (a + c) / 2, np.sqrt(b**2 + (a - c) ** 2 / 4)
     large = half + root
     share = np.divide(half - root, large, out=np.ones(count), where=large > 0)
-    boxes = ndimage.find_objects(labels)
-    box = [(y.stop - y.start) * (x.stop - x.start) for y, x in boxes]
     return Regions(
         area_px=area,
         row=row,
         column=column,
         diameter_px=np.sqrt(4 * area / np.pi),
         eccentricity=np.sqrt(np.clip(1 - share, 0, 1)),
-        extent=area / np.array(box, dtype=np.float64),
     )
 
 

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from tiecoat.archive.account import Account
-from tiecoat.archive.contents import Content
-from tiecoat.intake.held import Held
+from tiecoat.archive.tables.contents import Content
+from tiecoat.intake.held.files import Held
 from tiecoat.rebuild.history import Export
 from tiecoat.rebuild.replay import Replayed
 from tiecoat.verify.report import Finding

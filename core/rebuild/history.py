@@ -9,11 +9,11 @@ from datetime import datetime
 from typing import Any, TypeAlias
 
 from tiecoat.archive.account import Notes
-from tiecoat.archive.contents import Withdrawal
-from tiecoat.archive.indexing import OUTCOMES
-from tiecoat.archive.journal import Line
-from tiecoat.intake.entry import Decision
-from tiecoat.intake.keying import Assigned
+from tiecoat.archive.index.catching_up import OUTCOMES
+from tiecoat.archive.journal.records import Line
+from tiecoat.archive.tables.contents import Withdrawal
+from tiecoat.intake.filing.entry import Decision
+from tiecoat.intake.held.assigned import Assigned
 
 
 @dataclass(frozen=True)

@@ -12,14 +12,14 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Any
 
-from tiecoat import fsio
 from tiecoat.archive.account import Account
-from tiecoat.archive.contents import as_tables
-from tiecoat.archive.journal import Journal
+from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.lock import service_lock, write_lock
 from tiecoat.archive.swap import finish_swap, is_ready, swap_in, workplace
+from tiecoat.archive.tables.contents import as_tables
+from tiecoat.disk import fsio
 from tiecoat.errors import ArchiveDamaged
-from tiecoat.lab import Lab
+from tiecoat.lab.settings import Lab
 from tiecoat.rebuild.differences import Differences, compare
 from tiecoat.rebuild.history import Export, history
 from tiecoat.rebuild.replay import replay

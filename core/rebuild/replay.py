@@ -13,22 +13,22 @@ from dataclasses import dataclass, field
 from itertools import groupby
 from pathlib import Path
 
-from tiecoat import fsio
-from tiecoat.archive.index import Index
-from tiecoat.archive.journal import Journal
+from tiecoat.archive.index.cache import Index
+from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.lock import write_lock
-from tiecoat.archive.open_index import open_index
+from tiecoat.archive.opening import open_index
 from tiecoat.archive.store import Store
 from tiecoat.archive.swap import workplace
+from tiecoat.disk import fsio
 from tiecoat.errors import UnknownName
-from tiecoat.intake.entry import Entry
-from tiecoat.intake.held import Held
+from tiecoat.intake.filing.entry import Entry
+from tiecoat.intake.held.files import Held
+from tiecoat.intake.inboxes.notes import notes_named
+from tiecoat.intake.inboxes.preserve import original_of
 from tiecoat.intake.intake import Intake
-from tiecoat.intake.notes import notes_named
 from tiecoat.intake.outcome import Outcome
-from tiecoat.intake.pool import ReaderPool
-from tiecoat.intake.preserve import original_of
-from tiecoat.lab import Lab
+from tiecoat.intake.workers.pool import ReaderPool
+from tiecoat.lab.settings import Lab
 from tiecoat.rebuild.history import Export, Retraction, Step
 
 TOGETHER = 512  # exports whose rows are in memory at the same time

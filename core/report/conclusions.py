@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from tiecoat.ask.study_data import StudyData
 from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.ranking import Ranking
 from tiecoat.compare.verdict import Outcome
 from tiecoat.report.labels import recipe_words
-from tiecoat.report.study_data import StudyData
 from tiecoat.report.verdict_page import PropertyPage, candidates, outcome_code
 
 

@@ -13,8 +13,8 @@ from matplotlib.figure import Figure
 
 from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.samples import is_near
-from tiecoat.evaluate.kramers_kronig import FAILS
-from tiecoat.evaluate.spectra import spectra_of
+from tiecoat.evaluate.impedance.kramers_kronig import FAILS
+from tiecoat.evaluate.impedance.spectra import spectra_of
 from tiecoat.report.labels import candidate_words, in_lines
 from tiecoat.report.looks import (
     CONTROL,

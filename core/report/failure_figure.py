@@ -10,7 +10,7 @@ from matplotlib.figure import Figure
 from matplotlib.patches import Patch
 
 from tiecoat.compare.comparison import Comparison
-from tiecoat.evaluate.failure_sites import class_of, sites_of
+from tiecoat.evaluate.adhesion.failure_sites import class_of, sites_of
 from tiecoat.report.labels import batch_words, in_lines
 from tiecoat.report.looks import MOST_HEIGHT, SITES, new_figure
 

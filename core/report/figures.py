@@ -6,13 +6,13 @@ import math
 
 from matplotlib.figure import Figure
 
+from tiecoat.ask.study_data import StudyData
 from tiecoat.compare.properties import Property
 from tiecoat.report.exposure_figures import bode_figures, modulus_figures
 from tiecoat.report.failure_figure import failure_figure
 from tiecoat.report.line_up_figure import line_up_figures
 from tiecoat.report.looks import Drawn, drawn, looks
 from tiecoat.report.property_figure import property_figure
-from tiecoat.report.study_data import StudyData
 
 OF_PROPERTY = "property "  # before the label of a property, which may be any text
 MODULUS = "0.1 Hz"  # the condition of the modulus that is drawn where none is compared
@@ -63,7 +63,7 @@ def _with_verdicts(data: StudyData) -> list[Property]:
 def _property(data: StudyData, wanted: Property) -> Figure:
     tests = data.rows.get(wanted.kind) if wanted.method == "strengths" else None
     if tests is not None and len(tests):
-        from tiecoat.evaluate.pull_off import marked
+        from tiecoat.evaluate.adhesion.pull_off import marked
 
         tests = marked(tests, data.lab.settings.evaluate.pull_off)
     return property_figure(data.comparison, wanted, tests)

@@ -10,6 +10,7 @@ from importlib.metadata import version
 
 import pandas as pd
 
+from tiecoat.ask.study_data import StudyData
 from tiecoat.compare.dose import Trend
 from tiecoat.report.conclusions import answers, candidate_rows, question
 from tiecoat.report.labels import (
@@ -22,7 +23,6 @@ from tiecoat.report.labels import (
 from tiecoat.report.origins import origins_of
 from tiecoat.report.quality import Quality
 from tiecoat.report.sources import method_rows, references, tests_named
-from tiecoat.report.study_data import StudyData
 from tiecoat.report.verdict_page import (
     SHORT,
     candidates,

@@ -15,8 +15,8 @@ from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.properties import Property
 from tiecoat.compare.samples import Sample
 from tiecoat.compare.verdict import Verdict
-from tiecoat.evaluate.censored import Floats
 from tiecoat.evaluate.estimate import NotDeterminable
+from tiecoat.evaluate.statistics.censored_normal import Floats
 from tiecoat.report.labels import batch_words, effect_heading, in_lines, title_of, unit_text
 from tiecoat.report.looks import (
     FAINT,

@@ -9,10 +9,10 @@ from dataclasses import dataclass
 import numpy as np
 import pandas as pd
 
+from tiecoat.ask.study_data import StudyData
 from tiecoat.compare.properties import Property
 from tiecoat.compare.samples import is_near
-from tiecoat.evaluate.kramers_kronig import FAILS
-from tiecoat.report.study_data import StudyData
+from tiecoat.evaluate.impedance.kramers_kronig import FAILS
 
 KRAMERS_KRONIG = "kramers_kronig_"
 USUAL = 0.5  # a time that so many of the panels have is missing where a panel lacks it
@@ -116,7 +116,7 @@ def _glue(data: StudyData) -> pd.DataFrame:
     rows = data.rows.get("pull_off")
     if rows is None or not len(rows):
         return pd.DataFrame(columns=["batch", "tests", "lower bounds"])
-    from tiecoat.evaluate.pull_off import marked
+    from tiecoat.evaluate.adhesion.pull_off import marked
 
     tests = marked(rows, data.lab.settings.evaluate.pull_off)
     found = tests.groupby("batch", sort=True)["is_bound"].agg(["size", "sum"])

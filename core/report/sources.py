@@ -7,8 +7,8 @@ from collections.abc import Iterable, Mapping
 
 import pandas as pd
 
+from tiecoat.ask.study_data import StudyData
 from tiecoat.report.labels import title_of
-from tiecoat.report.study_data import StudyData
 
 # Word in a method, and the reference. None of these was open when this was written.
 REFERENCES: Mapping[str, str] = {

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
+from tiecoat.ask.study_data import StudyData
 from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.properties import CATALOGUE, Property
 from tiecoat.compare.samples import Sample
@@ -25,7 +26,6 @@ from tiecoat.report.labels import (
     unit_text,
 )
 from tiecoat.report.origins import Origin, numbers_of
-from tiecoat.report.study_data import StudyData
 
 SHORT = 3  # significant digits where there is little room
 

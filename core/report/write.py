@@ -16,16 +16,16 @@ from pathlib import Path
 import pandas as pd
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
+from tiecoat.ask.result_files import harmless, refuse_own_folders
+from tiecoat.ask.study_data import StudyData
 from tiecoat.compare.dose import trend_table
 from tiecoat.errors import QueryInvalid
-from tiecoat.lab import Lab
+from tiecoat.lab.settings import Lab
 from tiecoat.report.figures import OF_PROPERTY, bode_hours, draw_all
 from tiecoat.report.labels import title_of
 from tiecoat.report.looks import Drawn
 from tiecoat.report.page import context
 from tiecoat.report.quality import Quality, quality_of
-from tiecoat.report.study_data import StudyData
-from tiecoat.result_files import harmless, refuse_own_folders
 
 PAGE, FIGURES, TABLES = "report.html", "figures", "tables"
 WORDS = {

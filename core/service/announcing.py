@@ -14,11 +14,11 @@ from pathlib import Path
 
 from pebble import ProcessPool
 
-from tiecoat.blame import blame
+from tiecoat.extend.blame import blame
+from tiecoat.extend.loading import announcers_named, load_announcers
 from tiecoat.intake.outcome import Outcome, Pulse
-from tiecoat.intake.pool import failure_of, worker_context
-from tiecoat.lab import Lab
-from tiecoat.loading import announcers_named, load_announcers
+from tiecoat.intake.workers.pool import failure_of, worker_context
+from tiecoat.lab.settings import Lab
 from tiecoat.plugin import Event
 from tiecoat.wording import counted
 

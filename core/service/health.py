@@ -16,9 +16,10 @@ from dataclasses import asdict, dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
 
-from tiecoat import __version__, fsio
+from tiecoat import __version__
+from tiecoat.disk import fsio
 from tiecoat.intake.outcome import Pulse
-from tiecoat.lab import Lab
+from tiecoat.lab.settings import Lab
 
 HEALTH = "health.json"
 BEAT_S = 10.0  # between two writings while nothing changes

@@ -9,9 +9,9 @@ import sys
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
-from tiecoat import fsio
+from tiecoat.disk import fsio
 from tiecoat.errors import NotPossibleHere, UnknownName
-from tiecoat.lab import Lab
+from tiecoat.lab.settings import Lab
 from tiecoat.service import launchd, scheduler, systemd
 from tiecoat.service.plan import Plan, Step, command_of
 

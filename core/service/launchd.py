@@ -9,7 +9,7 @@ import plistlib
 from pathlib import Path
 from typing import Any
 
-from tiecoat.lab import Lab
+from tiecoat.lab.settings import Lab
 from tiecoat.service.plan import AGAIN_S, STOP_S, Plan, Step, command_of, name_of
 
 AGENTS = Path("Library", "LaunchAgents")  # in the home folder

@@ -9,7 +9,7 @@ from contextlib import contextmanager
 from logging.handlers import RotatingFileHandler
 from pathlib import Path
 
-from tiecoat import fsio
+from tiecoat.disk import fsio
 
 LOG = Path("log", "tiecoat.log")
 LARGEST = 1_000_000  # bytes of one file

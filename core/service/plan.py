@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from tiecoat.errors import NotPossibleHere
-from tiecoat.lab import Lab
+from tiecoat.lab.settings import Lab
 
 AGAIN_S = 10  # between the end of a service and its next start
 STOP_S = 30  # for an orderly end

@@ -11,17 +11,17 @@ from pathlib import Path
 from rich.console import Console
 
 from tiecoat import __version__
-from tiecoat.blame import blame
 from tiecoat.errors import TiecoatError
+from tiecoat.extend.blame import blame
 from tiecoat.intake.outcome import Outcome, Pulse, Teller
-from tiecoat.intake.service import serve
-from tiecoat.intake.view import View
-from tiecoat.lab import SETTINGS, Lab, open_lab
+from tiecoat.intake.taking_in import serve
+from tiecoat.lab.settings import SETTINGS, Lab, open_lab
 from tiecoat.service.announcing import Announcer
 from tiecoat.service.guard import Guard
 from tiecoat.service.health import HealthFile
 from tiecoat.service.logfile import log_file
 from tiecoat.service.notify import notify, watchdog_s
+from tiecoat.service.view import View
 
 START_S = 120  # what systemd is asked to wait on, at each sign of life before the service is ready
 

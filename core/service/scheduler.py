@@ -11,7 +11,7 @@ import sys
 from pathlib import Path, PureWindowsPath
 from xml.etree import ElementTree as Xml
 
-from tiecoat.lab import Lab
+from tiecoat.lab.settings import Lab
 from tiecoat.service.plan import Plan, Step, command_of, name_of
 
 NAMESPACE = "http://schemas.microsoft.com/windows/2004/02/mit/task"

@@ -6,8 +6,8 @@ import socket
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
-from tiecoat.intake.held import list_held
-from tiecoat.lab import Lab
+from tiecoat.intake.held.files import list_held
+from tiecoat.lab.settings import Lab
 from tiecoat.service.health import TOO_OLD_S, Health, read_health
 from tiecoat.wording import counted
 

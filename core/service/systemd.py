@@ -8,8 +8,8 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
-from tiecoat.lab import Lab
-from tiecoat.loading import announcers_named
+from tiecoat.extend.loading import announcers_named
+from tiecoat.lab.settings import Lab
 from tiecoat.service.health import TOO_OLD_S
 from tiecoat.service.plan import AGAIN_S, STOP_S, Plan, Step, command_of, name_of, written_outside
 

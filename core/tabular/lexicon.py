@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Literal
 
-from tiecoat import contract_words as shared
-from tiecoat.archive.rows import ColumnInfo, columns_of
+from tiecoat.contract import words as shared
+from tiecoat.contract.columns import ColumnInfo, columns_of
 from tiecoat.plugin import Kind, Source, Spread
 from tiecoat.tabular.words import Fit, Index, Title, listed, parted
 

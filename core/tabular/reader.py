@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from functools import cached_property
 from typing import Any
 
-from tiecoat import contract_words as shared
+from tiecoat.contract import words as shared
 from tiecoat.plugin import Claim, Export, Kind, Measurement
 from tiecoat.reasons import Reason
 from tiecoat.tabular.assemble import measurements

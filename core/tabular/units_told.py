@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from tiecoat import contract_words as shared
+from tiecoat.contract import words as shared
 from tiecoat.dialect.units import plain_unit, scale
 from tiecoat.tabular.lexicon import Role
 from tiecoat.tabular.match import Attempt

@@ -10,9 +10,9 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from tiecoat.archive.account import Account
-from tiecoat.intake.notes import notes_named
-from tiecoat.intake.preserve import original_of
-from tiecoat.lab import Lab
+from tiecoat.intake.inboxes.notes import notes_named
+from tiecoat.intake.inboxes.preserve import original_of
+from tiecoat.lab.settings import Lab
 from tiecoat.verify.report import Damage, Finding
 
 SHA256 = re.compile(r"[0-9a-f]{64}")

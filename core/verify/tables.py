@@ -10,19 +10,19 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tiecoat.archive.account import Account
-from tiecoat.archive.contents import (
+from tiecoat.archive.tables.contents import (
     Content,
     Withdrawal,
     contents_of,
     mixed,
     withdrawals_of,
 )
-from tiecoat.archive.describe import Described, describe
-from tiecoat.archive.rows import KEYS, MARKS, ORIGIN, arrow_type
-from tiecoat.archive.tables import Place, places, read_table
+from tiecoat.archive.tables.describe import Described, describe
+from tiecoat.archive.tables.parquet import Place, places, read_table
+from tiecoat.contract.columns import KEYS, MARKS, ORIGIN, arrow_type
 from tiecoat.errors import ArchiveDamaged
-from tiecoat.ids import table_path
-from tiecoat.lab import Lab
+from tiecoat.lab.ids import table_path
+from tiecoat.lab.settings import Lab
 from tiecoat.verify.originals import Progress
 from tiecoat.verify.report import Damage, Finding
 

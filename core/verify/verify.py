@@ -12,17 +12,17 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from tiecoat.archive.account import Account
-from tiecoat.archive.chain import breaks
-from tiecoat.archive.index import Index
-from tiecoat.archive.indexing import stale
-from tiecoat.archive.journal import Journal, Line
+from tiecoat.archive.index.building import read_index
+from tiecoat.archive.index.cache import Index
+from tiecoat.archive.index.catching_up import stale
+from tiecoat.archive.journal.chain import breaks
+from tiecoat.archive.journal.records import Journal, Line
 from tiecoat.archive.lock import write_lock
-from tiecoat.archive.open_index import read_index
 from tiecoat.archive.swap import is_ready
 from tiecoat.errors import ArchiveDamaged
-from tiecoat.ids import table_path
-from tiecoat.intake.held import list_held
-from tiecoat.lab import Lab
+from tiecoat.intake.held.files import list_held
+from tiecoat.lab.ids import table_path
+from tiecoat.lab.settings import Lab
 from tiecoat.verify.originals import hash_originals, missing, unrecorded
 from tiecoat.verify.report import Counts, Damage, Finding, Verified
 from tiecoat.verify.tables import Tables, check_tables

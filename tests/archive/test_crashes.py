@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import errno
 import itertools
-import os
 import shutil
 import signal
 import subprocess
@@ -16,44 +15,16 @@ from typing import Any
 
 import pyarrow.parquet as pq
 import pytest
-from archive_rows import export, file, make_lab, plate, recipe, sha_of, sweep, wet
+from archive_rows import decided, export, file, make_lab, plate, recipe, sha_of, sweep, wet
+from faulty_disk import Faulty, Killed
 
-from tiecoat import fsio
-from tiecoat.archive.index import Index
+from tiecoat.archive.index.cache import Index
 from tiecoat.archive.lock import write_lock
-from tiecoat.archive.open_index import open_index, reindex
-from tiecoat.archive.query import Archive
+from tiecoat.archive.opening import open_index, reindex
 from tiecoat.archive.store import Store
-from tiecoat.lab import Lab, open_lab
-
-EFFECTS = {"mkdir", "open", "write", "fsync", "replace", "rename", "unlink"}
-
-
-class Killed(BaseException):
-    """The process is gone: nothing that it would do after this reaches the disk."""
-
-
-class Faulty:
-    """Stands for `os` in fsio and fails at the Nth effect, once or from then on."""
-
-    def __init__(self, at: int, error: BaseException, *, sticky: bool) -> None:
-        self.count = 0
-        self._at = at
-        self._error = error
-        self._sticky = sticky
-
-    def __getattr__(self, name: str) -> Any:
-        real = getattr(os, name)
-        if name not in EFFECTS:
-            return real
-
-        def effect(*args: Any, **kwargs: Any) -> Any:
-            self.count += 1
-            if self.count == self._at or (self._sticky and self.count > self._at):
-                raise self._error
-            return real(*args, **kwargs)
-
-        return effect
+from tiecoat.ask.query import Archive
+from tiecoat.disk import fsio
+from tiecoat.lab.settings import Lab, open_lab
 
 
 def first_day(lab: Lab) -> None:
@@ -81,7 +52,7 @@ def superseding(lab: Lab) -> None:
     """New values for one determination, and a panel that moves to another batch."""
     with open_index(lab) as index, write_lock(lab):
         moved = {"panels": [plate("P-1", "RB-015")], "density": [wet(1.33)]}
-        Store(lab, index).supersede(export("n.csv", moved), "M. Keller", "scale")
+        Store(lab, index).file([decided(export("n.csv", moved), "M. Keller", "scale")])
 
 
 def retracting(lab: Lab) -> None:
@@ -228,9 +199,9 @@ def test_an_index_that_is_kept_open_learns_what_another_process_left(
 
 KILLABLE = """
 import sys
-sys.path.insert(0, sys.argv[2])
+sys.path[:0] = sys.argv[2:]
 import test_crashes
-from tiecoat.lab import open_lab
+from tiecoat.lab.settings import open_lab
 test_crashes.filing(open_lab(sys.argv[1]))
 print("done")
 """
@@ -240,7 +211,8 @@ def killed_at(lab: Lab, call: str, number: int) -> bool:
     """Run the filing in another process that is killed at the Nth call; say whether it ended."""
     inject = ["strace", "-f", "-qq", "-o", "/dev/null", "-e", f"trace={call}"]
     inject += ["-e", f"inject={call}:signal=SIGKILL:when={number}"]
-    run = [sys.executable, "-c", KILLABLE, str(lab.root), str(Path(__file__).parent)]
+    paths = [str(Path(__file__).parent), str(Path(__file__).parents[1])]
+    run = [sys.executable, "-c", KILLABLE, str(lab.root), *paths]
     done = subprocess.run(inject + run, capture_output=True, text=True, check=False)
     assert done.returncode in {0, -signal.SIGKILL, 128 + signal.SIGKILL}, done.stderr
     return done.stdout == "done\n"

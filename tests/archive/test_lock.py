@@ -14,12 +14,12 @@ from archive_rows import file as file_exports
 
 from tiecoat.archive.lock import service_lock, write_lock
 from tiecoat.errors import LabInUse
-from tiecoat.lab import Lab
+from tiecoat.lab.settings import Lab
 
 HOLDER = """
 import sys, time
 from tiecoat.archive.lock import service_lock, write_lock
-from tiecoat.lab import open_lab
+from tiecoat.lab.settings import open_lab
 lock = {"write": write_lock, "service": service_lock}[sys.argv[2]]
 with lock(open_lab(sys.argv[1])):
     print("held", flush=True)

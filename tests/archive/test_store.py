@@ -8,16 +8,17 @@ from itertools import pairwise
 import pyarrow as pa
 import pyarrow.parquet as pq
 import pytest
-from archive_rows import DAY, export, file, plate, recipe, schema, sha_of, sweep, wet
+from archive_rows import DAY, decided, export, file, plate, recipe, schema, sha_of, sweep, wet
 
+from tiecoat.archive import store as store_module
 from tiecoat.archive.lock import write_lock
-from tiecoat.archive.open_index import open_index
-from tiecoat.archive.query import Archive
+from tiecoat.archive.opening import open_index
 from tiecoat.archive.store import Incoming, Store
-from tiecoat.archive.tables import ROWS_IN_GROUP
+from tiecoat.archive.tables.parquet import ROWS_IN_GROUP, to_parquet
+from tiecoat.ask.query import Archive
 from tiecoat.errors import ArchiveDamaged, UnknownName
-from tiecoat.ids import table_path
-from tiecoat.lab import Lab
+from tiecoat.lab.ids import table_path
+from tiecoat.lab.settings import Lab
 
 
 def table(lab: Lab, kind: str, batch: str = "RB-014") -> pa.Table:
@@ -161,7 +162,7 @@ def test_a_later_register_row_replaces_the_earlier(lab: Lab) -> None:
     )
 
     assert second.status == "filed"
-    assert second.replaced == [first.measurements[0]]
+    assert [one.measurement for one in second.withdrawn] == [first.measurements[0]]
     assert second.tables == [("batches", "RB-014")]
     rows = {row["source_name"]: row for row in table(lab, "batches").to_pylist()}
     assert rows["b.xlsx"]["withdrawn"] is None
@@ -226,7 +227,7 @@ def test_supersede_moves_a_panel_to_another_batch(lab: Lab) -> None:
     moved = export("b.xlsx", {"panels": [plate("P-1", "RB-015")]})
 
     with open_index(lab) as index, write_lock(lab):
-        Store(lab, index).supersede(moved, "M. Keller", "wrong sheet")
+        Store(lab, index).file([decided(moved, "M. Keller", "wrong sheet")])
         assert index.batch_of_panel("P-1") == "RB-015"
     assert list(Archive(lab).read("panels")["batch"]) == ["RB-015"]
 
@@ -237,11 +238,11 @@ def test_supersede_files_the_new_and_keeps_the_old(lab: Lab) -> None:
     better = export("b.csv", {"density": [wet(1.32), wet(1.2, state="deaerated")]})
 
     with open_index(lab) as index, write_lock(lab):
-        first = Store(lab, index).supersede(better, "M. Keller", "scale was off")
-        again = Store(lab, index).supersede(better, "M. Keller", "scale was off")
+        (first,) = Store(lab, index).file([decided(better, "M. Keller", "scale was off")])
+        (again,) = Store(lab, index).file([decided(better, "M. Keller", "scale was off")])
 
     assert first.status == "filed"
-    assert first.replaced == [old.measurements[0]]
+    assert [one.measurement for one in first.withdrawn] == [old.measurements[0]]
     assert again.status == "known"
     archive = Archive(lab)
     assert sorted(archive.read("density")["density_g_cm3"]) == [1.2, 1.32]
@@ -272,6 +273,31 @@ def test_retract_keeps_the_rows(lab: Lab) -> None:
     )
 
 
+def test_a_withdrawal_beside_an_earlier_one(lab: Lab) -> None:
+    """Of several withdrawn measurements of one table those that were asked for are returned."""
+    sweeps = [sweep(f"RB-014-{panel}") for panel in (1, 2, 3)]
+    (filed,) = file(lab, export("a.csv", {"impedance": sweeps}))
+    first, second, third = filed.measurements
+
+    with open_index(lab) as index, write_lock(lab):
+        store = Store(lab, index)
+        store.retract([first], "M. Keller", "cell leaked")
+        store.retract([second], "J. Brandt", "wrong panel")
+        asked = {
+            names: [(one.measurement, one.mark.why) for one in store.withdrawals(names)]
+            for names in ((first,), (second,), (third,), (third, second), (first, second))
+        }
+
+    leaked, wrong = (first, "cell leaked"), (second, "wrong panel")
+    assert asked == {
+        (first,): [leaked],
+        (second,): [wrong],
+        (third,): [],
+        (third, second): [wrong],
+        (first, second): [leaked, wrong],
+    }
+
+
 def test_retract_of_an_unknown_measurement_changes_nothing(lab: Lab) -> None:
     """If one of the measurements to retract is unknown, none is retracted."""
     (filed,) = file(lab, export("a.csv", {"density": [wet(1.3)]}))
@@ -285,6 +311,7 @@ def test_retract_of_an_unknown_measurement_changes_nothing(lab: Lab) -> None:
 def test_a_new_column_is_empty_in_older_rows(lab: Lab) -> None:
     """A column that a kind gains is empty in older rows; an older reader loses no column."""
     file(lab, export("a.csv", {"density": [wet(1.30)]}))
+    (older,) = table(lab, "density").to_pylist()
     newer = [{**wet(1.31, state="deaerated")[0], "temperature_c": 23.0}]
     file(lab, export("b.csv", {"density": [newer]}, density={"temperature_c": pa.float64()}))
     assert len(file(lab, export("copy.csv", {"density": [wet(1.30)]}))[0].measurements) == 1
@@ -297,6 +324,7 @@ def test_a_new_column_is_empty_in_older_rows(lab: Lab) -> None:
         "deaerated": 23.0,
         "filtered": None,
     }
+    assert {**older, "temperature_c": None} in rows.to_pylist()
 
 
 def test_a_new_column_does_not_make_old_values_new(lab: Lab) -> None:
@@ -323,6 +351,30 @@ def test_a_kind_whose_identity_changes(lab: Lab) -> None:
     assert file(lab, newer("b.csv", 1.32, None))[0].status == "conflict"
     assert file(lab, newer("c.csv", 1.32, 30.0))[0].status == "filed"
     assert file(lab, newer("d.csv", 1.30, None))[0].status == "known"
+
+
+@pytest.mark.parametrize("there", [0, 1, 3])
+def test_a_staged_table_with_another_number_of_rows_is_refused(
+    lab: Lab, there: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A half-made table that lacks rows, or has too many, takes no table's place."""
+    file(lab, export("a.csv", {"density": [wet(1.3)]}))
+    path = table_path(lab.archive, "density", "RB-014")
+    before = path.read_bytes()
+
+    def wrong(rows: pa.Table) -> pa.Buffer:
+        assert len(rows) == 2
+        return to_parquet(pa.concat_tables([rows, rows]).slice(0, there))
+
+    with monkeypatch.context() as patch:
+        patch.setattr(store_module, "to_parquet", wrong)
+        with pytest.raises(ArchiveDamaged, match=rf": {there} rows were written, 2 expected$"):
+            file(lab, export("b.csv", {"density": [wet(1.4, state="filtered")]}))
+
+    assert path.read_bytes() == before
+    assert list(lab.stage.iterdir()) == []
+    file(lab, export("b.csv", {"density": [wet(1.4, state="filtered")]}))
+    assert sorted(table(lab, "density")["density_g_cm3"].to_pylist()) == [1.3, 1.4]
 
 
 def test_a_damaged_table_is_named_and_not_replaced(lab: Lab) -> None:

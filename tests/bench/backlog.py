@@ -16,8 +16,8 @@ import pandas as pd
 from exports import SETTINGS, write_spectra
 
 from tiecoat.intake.outcome import Outcome, Teller
-from tiecoat.intake.service import take
-from tiecoat.new_lab import new_lab
+from tiecoat.intake.taking_in import take
+from tiecoat.lab.new_lab import new_lab
 
 HEADER_LINES = 5
 

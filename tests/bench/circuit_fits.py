@@ -15,10 +15,10 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.optimize import curve_fit
 
-from tiecoat.evaluate.circuit_starts import Scaled, bounds, largest_step, scaled, starts
-from tiecoat.evaluate.circuits import PORES
-from tiecoat.evaluate.fitted_circuits import TOLERANCE, fit_circuit, model_of
-from tiecoat.evaluate.fitting import least_squares
+from tiecoat.evaluate.impedance.circuit_fitting import TOLERANCE, fit_circuit, model_of
+from tiecoat.evaluate.impedance.circuit_models import PORES
+from tiecoat.evaluate.impedance.circuit_starts import Scaled, bounds, largest_step, scaled, starts
+from tiecoat.evaluate.statistics.least_squares_many import least_squares
 
 Floats = NDArray[np.float64]
 POINTS = 71

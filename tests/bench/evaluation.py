@@ -11,8 +11,8 @@ from exports import SETTINGS, write_spectra
 
 import tiecoat
 from tiecoat.intake.outcome import Teller
-from tiecoat.intake.service import take
-from tiecoat.new_lab import new_lab
+from tiecoat.intake.taking_in import take
+from tiecoat.lab.new_lab import new_lab
 
 REPEATS = 5
 

@@ -16,15 +16,15 @@ import pyarrow.parquet as pq
 from exports import SETTINGS, write_spectra
 
 import tiecoat
-from tiecoat.archive.open_index import open_index
-from tiecoat.ids import table_path
+from tiecoat.archive.opening import open_index
+from tiecoat.intake.inboxes.settle import look
 from tiecoat.intake.intake import Intake
 from tiecoat.intake.outcome import Outcome, Teller
-from tiecoat.intake.pool import ReaderPool
-from tiecoat.intake.service import take
-from tiecoat.intake.settle import look
-from tiecoat.lab import Lab
-from tiecoat.new_lab import new_lab
+from tiecoat.intake.taking_in import take
+from tiecoat.intake.workers.pool import ReaderPool
+from tiecoat.lab.ids import table_path
+from tiecoat.lab.new_lab import new_lab
+from tiecoat.lab.settings import Lab
 
 A_BATCH = 40  # measurements in a batch
 SINGLE = 60  # arrivals timed at each size

@@ -45,7 +45,7 @@ def write_pictures(folder: Path) -> list[tuple[str, Path]]:
 def cost(reader: str, path: str) -> tuple[int, float, float, float]:
     """Read a picture; return pixels, seconds, those on a processor, and megabytes at the peak."""
     from tiecoat.dialect.export import Export
-    from tiecoat.loading import load_plugins
+    from tiecoat.extend.loading import load_plugins
 
     plugins = load_plugins(None)
     export = Export(Path(path), Path(path).name)

@@ -16,8 +16,8 @@ from exports import SETTINGS, spectrum
 
 import tiecoat
 from tiecoat.errors import UnknownName
-from tiecoat.lab import Lab
-from tiecoat.new_lab import new_lab
+from tiecoat.lab.new_lab import new_lab
+from tiecoat.lab.settings import Lab
 
 SETTLE_S = 0.5
 ARRIVALS = 12

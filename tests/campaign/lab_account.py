@@ -22,8 +22,8 @@ import pyarrow.parquet as pq
 from known_exports import Determination, Made, Values, determinations
 
 import tiecoat
-from tiecoat.archive.open_index import open_index, reindex
-from tiecoat.lab import open_lab
+from tiecoat.archive.opening import open_index, reindex
+from tiecoat.lab.settings import open_lab
 from tiecoat.verify.verify import verify
 
 QUERIES = {

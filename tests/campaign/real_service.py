@@ -15,7 +15,7 @@ from typing import Literal, TypeAlias
 
 import psutil
 
-from tiecoat.new_lab import new_lab
+from tiecoat.lab.new_lab import new_lab
 
 SETTINGS = """\
 [intake]

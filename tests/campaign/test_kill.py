@@ -21,10 +21,10 @@ from lab_account import Account
 from real_service import PATIENCE_S, KillAt, Service, Whom, lay_out
 
 from tiecoat.cli import main
-from tiecoat.intake.held import list_held
-from tiecoat.lab import open_lab
+from tiecoat.disk.steps import STEPS, Step
+from tiecoat.intake.held.files import list_held
+from tiecoat.lab.settings import open_lab
 from tiecoat.reasons import Reason
-from tiecoat.steps import STEPS, Step
 
 KILLS = int(os.environ.get("TIECOAT_CAMPAIGN", "12"))
 AT_RANDOM = KILLS // 4

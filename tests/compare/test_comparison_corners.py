@@ -7,11 +7,11 @@ import math
 import numpy as np
 import pandas as pd
 import pytest
-from scipy.stats import norm
+from panels_elsewhere import against_a_control
+from scipy.stats import levene, norm, ttest_ind
 from study_tables import CRATERS, compared, of, panel_rows, register
 
 from tiecoat.compare.comparison import Comparison, compare
-from tiecoat.compare.power import panels_for_margin
 from tiecoat.compare.study import load_study
 from tiecoat.compare.verdict import Outcome
 from tiecoat.evaluate.result import results
@@ -23,6 +23,7 @@ kind = "gloss"
 quantity = "gloss"
 margin = 5
 """
+FEW = "with 3 values of a batch, unequal spreads are often missed"
 VALUES = {"RB-010": [80, 81, 79.0], "RB-011": [80.5, 79.5, 80], "RB-012": [60, 61, 59.0]}
 PANELS = panel_rows("gloss", VALUES, unit="GU")
 
@@ -52,7 +53,7 @@ def test_a_ratio_without_a_margin_has_no_limits() -> None:
     found = of(compared(PANELS, GLOSS.replace("margin = 5", 'scale = "ratio"')), "RB-011")
     assert math.isnan(found.limit_low)
     assert math.isnan(found.limit_high)
-    assert "no margin is stated" in found.because
+    assert found.because == "no difference is shown, and no margin is stated"
 
 
 def test_holm_counts_the_properties_that_have_a_p() -> None:
@@ -69,7 +70,11 @@ def test_panels_that_the_study_leaves_out_do_not_come_back_pooled() -> None:
     table = pd.concat([PANELS, whole("gloss", dict.fromkeys(VALUES, 80.0), 9)], ignore_index=True)
     found = compared(table, naming("RB-010", "RB-011") + GLOSS)
     assert of(found, "RB-012").because == "RB-012 has no value of gloss"
-    assert "Dunnett over 1, 4 degrees of freedom" in of(found, "RB-011").method
+    p = levene(VALUES["RB-010"], VALUES["RB-011"], center="median").pvalue
+    assert of(found, "RB-011").method == (
+        "difference of means, panels as unit; Dunnett over 1, 4 degrees of freedom; no unequal"
+        f" spreads found (Brown-Forsythe p {p:.2g})"
+    )
 
 
 def test_what_is_only_pooled_is_compared_of_all_panels_or_not_at_all() -> None:
@@ -79,9 +84,12 @@ def test_what_is_only_pooled_is_compared_of_all_panels_or_not_at_all() -> None:
     study = GLOSS.replace('quantity = "gloss"', 'quantity = "gloss_over_panels"')
     found = of(compared(table, study), "RB-011")
     assert (found.n, found.units, found.outcome) == (3, "panels", Outcome.WORSE)
-    assert "one result, pooled over 3 panels" in found.cautions
+    assert found.cautions == ("one result, pooled over 3 panels",)
     (told,) = compared(table, naming("RB-010", "RB-011") + study).problems
-    assert "the panels that the study names have no value of gloss_over_panels" in told
+    assert told == (
+        "gloss: the panels that the study names have no value of gloss_over_panels; what is pooled"
+        " over all panels of a batch does not serve"
+    )
 
 
 def test_a_mean_of_determinations_is_no_further_determination() -> None:
@@ -120,10 +128,18 @@ def test_one_determination_of_the_control_does_not_matter_to_a_target() -> None:
             [80, 81, 79.0, 80.5, 79.5, 80],
             [79, 78, 80.0],
             2.0,
-            "n too small for the margin; about 4",
+            (
+                "n too small for the margin; about 4 panels of each batch would do (power 80 % if"
+                " both are equal)"
+            ),
         ),
         # five would do and five there are: it is the effect that stands in the way
-        ([80, 81, 79, 80.5, 79.5], [79.1, 80.1, 78.1, 79.6, 78.6], 1.75, "too near the margin: 5"),
+        (
+            [80, 81, 79, 80.5, 79.5],
+            [79.1, 80.1, 78.1, 79.6, 78.6],
+            1.75,
+            "too near the margin: 5 panels would do if both were equal, and there are 5",
+        ),
     ],
 )
 def test_the_smaller_batch_decides_whether_more_panels_would_help(
@@ -132,16 +148,19 @@ def test_the_smaller_batch_decides_whether_more_panels_would_help(
     """The number that would do is held against that of the batch with fewer panels."""
     table = panel_rows("gloss", {"RB-010": control, "RB-011": candidate})
     study = GLOSS.replace("margin = 5", f"margin = {margin}")
-    assert told in of(compared(table, study), "RB-011").because
+    assert of(compared(table, study), "RB-011").because == told
 
 
 def test_spreads_need_not_differ_for_certain_to_be_kept_apart() -> None:
     """A p of 0.18 of Brown and Forsythe's test, above 5 % and below 20 %, takes Welch's test."""
     values = {"RB-010": [80, 81, 79, 80.5, 79.5, 80], "RB-011": [80, 82.5, 78, 81.5, 79, 80]}
     method = of(compared(panel_rows("gloss", values), GLOSS), "RB-011").method
-    p = float(method.partition("Brown-Forsythe p ")[2].split(")")[0])
+    p = levene(*values.values(), center="median").pvalue
     assert 0.05 < p < 0.2
-    assert "Welch, Sidak over 1" in method
+    assert method == (
+        "difference of means, panels as unit; Welch, Sidak over 1; spreads differ (Brown-Forsythe p"
+        f" {p:.2g})"
+    )
 
 
 def test_what_weakens_the_control_weakens_each_verdict() -> None:
@@ -149,7 +168,7 @@ def test_what_weakens_the_control_weakens_each_verdict() -> None:
     flagged = panel_rows("gloss", {"RB-010": VALUES["RB-010"]}, flags="dirty")
     table = pd.concat([flagged, PANELS[PANELS["batch"] != "RB-010"]], ignore_index=True)
     for batch in ("RB-011", "RB-012"):
-        assert "control: 3 of 3: dirty" in of(compared(table, GLOSS), batch).cautions
+        assert of(compared(table, GLOSS), batch).cautions == ("control: 3 of 3: dirty", FEW)
 
 
 def test_early_times_that_count_as_one_are_told() -> None:
@@ -158,23 +177,23 @@ def test_early_times_that_count_as_one_are_told() -> None:
     found = of(
         compared(pd.concat(early, ignore_index=True), "exposure_h = [1]\n" + GLOSS), "RB-011"
     )
-    assert "readings after 0.5, 1 h count as one time" in found.cautions
+    assert found.cautions == ("readings after 0.5, 1 h count as one time", FEW)
     late = [panel_rows("gloss", VALUES, exposure_h=hours) for hours in (239.0, 241.0)]
     found = of(
         compared(pd.concat(late, ignore_index=True), "exposure_h = [240]\n" + GLOSS), "RB-011"
     )
-    assert not any("count as one time" in one for one in found.cautions)
+    assert found.cautions == (FEW,)
 
 
 def test_a_time_that_is_not_near_is_no_substitute() -> None:
     """25 hours are not a day by 2 %, and 24.4 are."""
     for hours, told in (
-        (24.4, "within the margin"),
-        (25.0, "no exposure near 24 h; there are 25 h"),
+        (24.4, "the whole interval lies within the margin"),
+        (25.0, "RB-011 has no exposure near 24 h; there are 25 h"),
     ):
         table = panel_rows("gloss", VALUES, exposure_h=24.0)
         table.loc[table["batch"] == "RB-011", "exposure_h"] = hours
-        assert told in of(compared(table, "exposure_h = [24]\n" + GLOSS), "RB-011").because
+        assert of(compared(table, "exposure_h = [24]\n" + GLOSS), "RB-011").because == told
 
 
 def test_a_batch_without_any_value_at_a_time_says_why() -> None:
@@ -190,7 +209,7 @@ def test_a_share_of_a_target_is_taken_of_the_target() -> None:
     study = GLOSS.replace("margin = 5", 'margin_percent = 10\ndirection = "target"\ntarget = 100')
     found = of(compared(PANELS, study), "RB-011")
     assert (found.limit_low, found.limit_high) == pytest.approx((-10, 10))
-    assert "the margin in % is taken of the target" in found.cautions
+    assert found.cautions == ("the margin in % is taken of the target",)
 
 
 def test_not_worse_that_rests_on_equal_spreads_says_so() -> None:
@@ -199,9 +218,17 @@ def test_not_worse_that_rests_on_equal_spreads_says_so() -> None:
     study = GLOSS.replace("margin = 5", "margin = 2.5")
     found = of(compared(panel_rows("gloss", values), study), "RB-011")
     assert found.outcome is Outcome.NOT_WORSE
-    assert any("it rests on equal spreads" in one for one in found.cautions)
+    few, told = found.cautions
+    welch = ttest_ind(values["RB-011"], values["RB-010"], equal_var=False)
+    ends = welch.confidence_interval(0.95**0.5)  # Sidak over two candidates
+    assert few == FEW
+    assert told == (
+        "it rests on equal spreads of all batches: without that (Welch) the interval is"
+        f" {ends.low:.3g} to {ends.high:.3g}".replace("-", "−")
+    )
+    assert ends.low < -2.5 < found.low
     wide = of(compared(panel_rows("gloss", values), GLOSS.replace("= 5", "= 50")), "RB-011")
-    assert not any("it rests on equal spreads" in one for one in wide.cautions)
+    assert wide.cautions == (FEW,)
 
 
 def test_reported_results_are_compared_by_ratio_with_their_relative_errors() -> None:
@@ -214,7 +241,7 @@ def test_reported_results_are_compared_by_ratio_with_their_relative_errors() -> 
     assert found.effect == pytest.approx(1.25)
     assert math.log(found.high / found.effect) == pytest.approx(half, rel=0.03)
     deviation = math.sqrt(4 * error**2 / 2)
-    assert found.needed == panels_for_margin(-math.log(0.97), deviation)
+    assert found.needed == against_a_control(-math.log(0.97), deviation)
 
 
 def test_a_condition_that_is_not_stated_is_asked_for() -> None:
@@ -223,7 +250,7 @@ def test_a_condition_that_is_not_stated_is_asked_for() -> None:
         [panel_rows("gloss", VALUES, condition=angle) for angle in ("60 deg", "85 deg")]
     )
     (told,) = compared(table, GLOSS).problems
-    assert "gloss needs a condition; there are '60 deg', '85 deg'" in told
+    assert told == "gloss: gloss needs a condition; there are '60 deg', '85 deg'"
 
 
 def test_no_harm_on_one_property_is_said_of_one() -> None:
@@ -260,7 +287,9 @@ def test_counts_of_several_times_are_not_added_up() -> None:
     """A panel looked at three times is no larger panel; one time is compared as any count."""
     values = {"RB-010": [4, 5, 4], "RB-011": [9, 8, 7]}
     (told,) = counted(values, [24.0, 240.0]).problems
-    assert "craters were counted after 24, 240 h" in told
+    assert told == (
+        "craters: craters were counted after 24, 240 h: counts of several times are not added up"
+    )
     once, without = counted(values, [24.0]), counted(values)
     pd.testing.assert_frame_equal(once.table(), without.table())
 
@@ -301,7 +330,13 @@ def test_strengths_can_be_compared_by_ratio() -> None:
     """Half the strength is a ratio of a half, and the method says so; none at all has no ratio."""
     found = of(strengths([3.5, 3.7, 3.6]), "RB-011")
     assert found.effect == pytest.approx(0.5)
-    assert found.method.startswith("ratio of geometric means with lower bounds")
+    logs = [np.log([7.0, 7.4, 7.2]), np.log([3.5, 3.7, 3.6])]
+    p = levene(*logs, center="median").pvalue
+    assert found.method == (
+        "ratio of geometric means with lower bounds as such (censored normal), panels as unit;"
+        " Dunnett over 1, 4 degrees of freedom; no unequal spreads found (Brown-Forsythe p"
+        f" {p:.2g})"
+    )
     nothing = of(strengths([0.0, 3.7, 3.6]), "RB-011")
     assert nothing.because == "RB-011 has the value 0: ratios need values above 0"
 
@@ -312,7 +347,10 @@ def test_lower_bounds_have_no_variance_in_common_with_strengths() -> None:
         strengths([8.1, 8.2, 8.6], '[[property]]\nname = "pull-off strength"\n', "100 % Y"),
         "RB-011",
     )
-    assert "Welch, Sidak over 1" in found.method
+    assert found.method == (
+        "difference of means with lower bounds as such (censored normal), panels as unit; Welch,"
+        " Sidak over 1"
+    )
     assert found.high == math.inf
 
 
@@ -331,4 +369,7 @@ def test_the_rank_test_says_from_which_splits_it_comes(panels: int, splits: str)
     values = {batch: rng.integers(0, 5, panels).tolist() for batch in ("RB-010", "RB-011")}
     study = GLOSS.replace("margin = 5", 'method = "ratings"')
     found = of(compared(panel_rows("gloss", values), study), "RB-011")
-    assert f"Wilcoxon-Mann-Whitney from {splits}, Sidak" in found.method
+    assert found.method == (
+        "probability that a panel of the candidate is rated better than one of the control;"
+        f" Wilcoxon-Mann-Whitney from {splits}, Sidak over 1; interval: Newcombe"
+    )

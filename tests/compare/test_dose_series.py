@@ -16,6 +16,11 @@ from tiecoat.evaluate.result import results, together
 BATCHES = (CONTROL, "RB-011", "RB-012", "RB-013")
 DOSES = {"RB-011": 5.0, "RB-012": 10.0, "RB-013": 3.0}
 CANDIDATES = {"RB-011": "talc", "RB-012": "talc", "RB-013": "glass flake"}
+ONE_A_DOSE = "one batch at each dose: batches that differ for other reasons pass for a trend"
+CURVED = (
+    "the batches lie farther from a straight line than panels scatter: it is curved, or batches"
+    " differ for other reasons; the interval does not hold that"
+)
 STUDY = '[[property]]\nname = "gloss"\nkind = "gloss"\nquantity = "gloss"\nmargin = 5\n'
 
 
@@ -29,11 +34,13 @@ def test_only_candidates_with_two_doses_have_a_trend() -> None:
     """The slope is for each per cent, the control is dose 0, and one dose makes no series."""
     values = {CONTROL: [80, 82.0], "RB-011": [75, 77.0], "RB-012": [70, 72.0], "RB-013": [1, 2.0]}
     (trend,) = dose_trends(series(values))
-    assert (trend.candidate, trend.doses, trend.n) == ("talc", (0.0, 5.0, 10.0), 6)
+    assert (trend.property, trend.candidate) == ("gloss", "talc")
+    assert (trend.doses, trend.n) == ((0.0, 5.0, 10.0), 6)
+    assert (trend.change_is, trend.unit) == ("difference", "GU")
     assert trend.change == pytest.approx(-1)
     assert trend.low < -1 < trend.high < 0
     assert trend.lack_of_fit_p == pytest.approx(1)
-    assert "one batch at each dose" in trend.cautions
+    assert (trend.reason, trend.cautions) == ("", ONE_A_DOSE)
     assert trend_table([trend])["doses"].tolist() == ["0, 5, 10"]
 
 
@@ -47,7 +54,7 @@ def test_a_ratio_changes_by_a_factor() -> None:
     }
     study = STUDY.replace("margin = 5", 'scale = "ratio"\nmargin_percent = 5')
     (trend,) = dose_trends(series(values, study))
-    assert trend.change_is == "ratio"
+    assert (trend.change_is, trend.unit) == ("ratio", "GU")
     assert trend.change == pytest.approx(2**0.2)
 
 
@@ -56,19 +63,21 @@ def test_curvature_is_told_and_does_not_pass_for_scatter() -> None:
     values = {CONTROL: [80, 80.2], "RB-011": [90, 90.2], "RB-012": [80, 80.2], "RB-013": [1, 2.0]}
     (trend,) = dose_trends(series(values))
     assert trend.lack_of_fit_p < 1e-4
-    assert "farther from a straight line than panels scatter" in trend.cautions
+    assert trend.cautions == f"{ONE_A_DOSE}; {CURVED}"
     assert trend.high - trend.low < 0.2
 
 
 def test_a_trend_that_cannot_be_told_says_why() -> None:
     """Equal values, a missing dose, ranks."""
     same = {one: [80.0, 80.0] for one in BATCHES}
-    assert "nothing tells of the scatter" in dose_trends(series(same))[0].reason
+    assert dose_trends(series(same))[0].reason == "nothing tells of the scatter within doses"
     gap = {CONTROL: [80, 82.0], "RB-011": [75, 77.0], "RB-013": [1, 2.0]}
-    assert "fewer than three doses with values" in dose_trends(series(gap))[0].reason
+    assert dose_trends(series(gap))[0].reason == (
+        "fewer than three doses with values, the control included"
+    )
     ranks = STUDY.replace("margin = 5", 'method = "ratings"')
     values = {one: [1.0, 2.0] for one in BATCHES}
-    assert "no trend is computed for ratings" in dose_trends(series(values, ranks))[0].reason
+    assert dose_trends(series(values, ranks))[0].reason == "no trend is computed for ratings"
 
 
 def test_two_batches_of_one_dose_are_not_taken_for_curvature() -> None:
@@ -101,6 +110,25 @@ def test_a_control_that_holds_some_of_the_candidate_is_at_its_dose() -> None:
     assert trend.change == pytest.approx(-1)
 
 
+@pytest.mark.parametrize(
+    ("candidate", "dose"),
+    [("glass flake", 2.0), ("talc", np.nan), (None, np.nan), (None, 2.0), ("talc", 0.0)],
+    ids=["of another one", "none stated", "neither", "of what is not named", "none of it"],
+)
+def test_a_control_without_the_candidate_is_at_dose_zero(
+    candidate: str | None, dose: float
+) -> None:
+    """What the control holds of anything else, or does not state, is none of the candidate."""
+    batches = register(BATCHES, doses=DOSES, candidates=CANDIDATES)
+    is_control = batches["batch"] == CONTROL
+    batches["candidate"] = batches["candidate"].mask(is_control, candidate)
+    batches["dose_percent"] = batches["dose_percent"].mask(is_control, dose)
+    values = {CONTROL: [80, 82.0], "RB-011": [75, 77.0], "RB-012": [70, 72.0]}
+    (trend,) = dose_trends(compared(panel_rows("gloss", values), STUDY, batches=batches))
+    assert trend.doses == (0.0, 5.0, 10.0)
+    assert trend.change == pytest.approx(-1)
+
+
 def reported(values: dict[str, float], n: int) -> pd.DataFrame:
     """Return a wet-paint result of each batch, with a standard error of 1."""
     return together(
@@ -128,7 +156,7 @@ def test_reported_results_have_the_trend_of_their_uncertainties() -> None:
     assert trend.change == pytest.approx(-1)
     assert trend.high + 1 == pytest.approx(1.959964 / np.sqrt(50), rel=1e-5)
     (one,) = dose_trends(compared(reported(values, 1), STUDY, batches=batches))
-    assert "one determination" in one.reason
+    assert one.reason == "one determination: nothing tells how another one differs"
 
 
 def test_no_line_through_values_without_scatter() -> None:

@@ -6,6 +6,7 @@ import math
 
 import numpy as np
 import pytest
+from panels_elsewhere import against_a_control, against_a_number
 from scipy.special import stdtrit
 from study_tables import compared, of, panel_rows
 
@@ -76,7 +77,10 @@ def test_the_verdict_on_ratings_names_the_number() -> None:
     """One candidate and a margin of 0.3: about 11 panels would do."""
     rated = panel_rows("gloss", {"RB-010": [3, 4, 3, 2.0], "RB-011": [4, 3, 3, 2.0]})
     asked = TARGET.replace('"target"', '"higher"').replace("= 2", '= 0.3\nmethod = "ratings"')
-    assert "about 11 panels of each batch" in of(compared(rated, asked), "RB-011").because
+    assert of(compared(rated, asked), "RB-011").because == (
+        "n too small for the margin; about 11 panels of each batch would do (power 80 % if both"
+        " are equal)"
+    )
 
 
 def test_one_panel_less_has_too_little_power() -> None:
@@ -97,14 +101,34 @@ def test_one_panel_less_has_too_little_power() -> None:
 
 
 def test_a_target_asks_for_more_panels_than_one_side() -> None:
-    """Both ends have to lie inside; against a number only the candidate scatters."""
+    """Both ends have to lie inside; against a number only the candidate scatters.
+
+    The numbers are those of statsmodels for standard deviations of 2 and 3 GU.
+    """
     table = panel_rows("gloss", VALUES, unit="GU")
-    deviation = math.sqrt((np.var([80, 82, 78], ddof=1) + np.var([77, 83, 80], ddof=1)) / 2)
+    deviation = math.sqrt((2**2 + 3**2) / 2)
     both = of(compared(table, TARGET), "RB-011").needed
-    assert both == panels_for_margin(2.0, deviation, both_sides=True)
+    assert both == against_a_control(2, deviation, both_sides=True) == 36
     known = of(compared(table, TARGET + "target = 80\n"), "RB-011").needed
-    assert known == panels_for_target(2.0, float(np.std([77, 83, 80], ddof=1)))
+    assert known == against_a_number(2, 3) == 26
     higher = of(compared(table, TARGET.replace('"target"', '"higher"')), "RB-011").needed
-    assert higher is not None
-    assert both is not None
-    assert both > higher
+    assert higher == against_a_control(2, deviation) == 27
+
+
+@pytest.mark.parametrize(
+    ("margin", "deviation", "known", "one_side", "both_sides"),
+    [(1.0, 3.0, 97, 143, 191), (2.0, 0.7, 4, 4, 4), (0.5, 1.2, 63, 92, 123)],
+)
+def test_the_number_follows_from_margin_and_deviation(
+    margin: float, deviation: float, known: int, one_side: int, both_sides: int
+) -> None:
+    """What scatters more than the margin asks for many panels; as statsmodels has it."""
+    assert panels_for_target(margin, deviation) == against_a_number(margin, deviation) == known
+    assert panels_for_margin(margin, deviation) == against_a_control(margin, deviation) == one_side
+    reached = panels_for_margin(margin, deviation, both_sides=True)
+    assert reached == against_a_control(margin, deviation, both_sides=True) == both_sides
+
+
+def test_several_candidates_about_a_number_are_adjusted() -> None:
+    """Three candidates, a margin of 2.5 and a deviation of 4: 38 panels by statsmodels."""
+    assert panels_for_target(2.5, 4.0, 3) == against_a_number(2.5, 4.0, 3) == 38

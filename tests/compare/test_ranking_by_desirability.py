@@ -7,11 +7,15 @@ import pandas as pd
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from study_tables import compared, panel_rows
+from scipy.stats import t as student
+from study_tables import CRATERS, compared, panel_rows, register
 
+from tiecoat.compare.comparison import compare
 from tiecoat.compare.desirability import one_sided, overall, two_sided
 from tiecoat.compare.ranking import rank
+from tiecoat.compare.study import load_study
 from tiecoat.evaluate.estimate import NotDeterminable
+from tiecoat.evaluate.result import results, together
 
 STUDY = """
 [[property]]
@@ -101,11 +105,16 @@ def test_what_cannot_be_ranked_is_said() -> None:
     assert rank(compared(rows(gap), STUDY, kind="film")).problems == (
         "RB-012 is not ranked: no value of haze",
     )
-    with pytest.raises(NotDeterminable, match="nothing can be ranked"):
+    with pytest.raises(NotDeterminable) as caught:
         rank(compared(rows(), text.replace("margin = 10\n", ""), kind="film"))
+    lacks = "is left out of the ranking: state ideal and unacceptable, or a margin, in the study"
+    assert str(caught.value) == f"nothing can be ranked; gloss {lacks}; haze {lacks}"
     upside_down = STUDY.replace("margin = 10", "ideal = 10\nunacceptable = 50")
     (told,) = rank(compared(rows(), upside_down, kind="film")).problems
-    assert "ideal 10 is no better than unacceptable 50" in told
+    assert told == (
+        "gloss is left out of the ranking: ideal 10 is no better than unacceptable 50; state both"
+        " in the study"
+    )
 
 
 def test_a_target_is_best_in_the_middle() -> None:
@@ -133,16 +142,24 @@ def test_a_ratio_of_which_less_is_better_is_ranked_by_logarithms() -> None:
     [
         (
             'direction = "lower"\nmargin = 10\nideal = 95',
-            "ideal 95 is no better than unacceptable 90",
+            "ideal 95 is no better than unacceptable 90; state both in the study",
         ),
-        ('method = "ratings"\nmargin = 0.2', "the margin of ratings is one of probability"),
+        (
+            'method = "ratings"\nmargin = 0.2',
+            (
+                "the margin of ratings is one of probability: state ideal and unacceptable in the"
+                " study"
+            ),
+        ),
     ],
 )
 def test_why_a_property_is_not_ranked_is_said_with_its_numbers(asked: str, told: str) -> None:
     """The limit on the worse side is named; a margin of probability is no limit of grades."""
     comparison = compared(rows(), ONLY_GLOSS.replace("margin = 10", asked), kind="film")
-    with pytest.raises(NotDeterminable, match=told):
+    with pytest.raises(NotDeterminable) as caught:
         rank(comparison)
+    left_out = "nothing can be ranked; gloss is left out of the ranking"
+    assert str(caught.value) == f"{left_out}: {told}"
 
 
 def test_a_share_of_a_control_of_zero_is_no_margin() -> None:
@@ -150,9 +167,85 @@ def test_a_share_of_a_control_of_zero_is_no_margin() -> None:
     values = {"gloss": {"RB-010": [-1, 0, 1.0], "RB-011": [0, 1, 2.0]}}
     text = ONLY_GLOSS.replace("margin = 10", "margin_percent = 20")
     comparison = compared(rows(values), text, kind="film")
-    assert "a share of a control of 0" in comparison.verdicts[0].because
-    with pytest.raises(NotDeterminable, match="the margin is 0 here"):
+    assert comparison.verdicts[0].because == (
+        "the margin is a share of a control of 0, and so is 0 itself"
+    )
+    with pytest.raises(NotDeterminable) as caught:
         rank(comparison)
+    assert str(caught.value) == (
+        "nothing can be ranked; gloss is left out of the ranking: the margin is 0 here: state ideal"
+        " and unacceptable"
+    )
+
+
+def test_draws_of_counts_are_rates() -> None:
+    """Panels of one rate on areas of 10, 20 and 50 cm²: whichever are drawn, the rate is that.
+
+    By hand: from 15 craters in 10 cm² (half as many again as the control's 10), desirability 0,
+    to the best rate, 5 in 10 cm², desirability 1.
+    """
+    areas = [10.0, 20.0, 50.0]
+    raw = pd.DataFrame(
+        [
+            {
+                "batch": batch,
+                "panel": f"{batch}-{place}",
+                "craters": in_ten * area / 10,
+                "area_cm2": area,
+            }
+            for batch, in_ten in {"RB-010": 10, "RB-011": 5, "RB-012": 20}.items()
+            for place, area in enumerate(areas)
+        ]
+    ).astype({"batch": "str", "panel": "str"})
+    batches = register(["RB-010", "RB-011", "RB-012"])
+    ranking = rank(compare(load_study(CRATERS), results={}, batches=batches, raw={"defects": raw}))
+    assert ranking.table["batch"].tolist() == ["RB-011", "RB-010", "RB-012"]
+    for column in ("desirability", "low", "high"):
+        assert ranking.table[column].tolist() == pytest.approx([1, 0.5, 0])
+    assert ranking.chances.to_numpy().tolist() == np.eye(3).tolist()
+
+
+def reported(errors: dict[str, float]) -> pd.DataFrame:
+    """Return a result of each batch, 80 GU, whose uncertainty has 4 degrees of freedom."""
+    return together(
+        [
+            results(
+                "gloss",
+                {"batch": batch},
+                80.0,
+                "GU",
+                standard_error=error,
+                low=80 - student.ppf(0.975, 4) * error,
+                high=80 + student.ppf(0.975, 4) * error,
+                n=5,
+            )
+            for batch, error in errors.items()
+        ]
+    )
+
+
+@pytest.mark.parametrize("scale", ["difference", "ratio"])
+def test_draws_of_reported_results_scatter_by_their_uncertainty(scale: str) -> None:
+    """95 % of the draws lie within scipy's t of 4 degrees times the standard error of each.
+
+    By ratio the standard error of the logarithm is that of the value over the value. 20,000 draws
+    know the ends to about 2 %; 5 % are allowed.
+    """
+    errors = {"RB-010": 0.5, "RB-011": 2.0}
+    text = ONLY_GLOSS.replace("margin = 10", f'ideal = 160\nunacceptable = 20\nscale = "{scale}"')
+    ranking = rank(compared(reported(errors), text, kind="film"), draws=20_000)
+    table = ranking.table.set_index("batch")
+    reach = student.ppf(0.975, 4)
+    for batch, error in errors.items():
+        # in shares of the way from 20 to 160 GU: 140, or three times ln 2
+        middle, half = (
+            (60 / 140, reach * error / 140)
+            if scale == "difference"
+            else (2 / 3, reach * error / 80 / (3 * np.log(2)))
+        )
+        low, desirability, high = table.loc[batch, ["low", "desirability", "high"]]
+        assert desirability == pytest.approx(middle)
+        assert (middle - low, high - middle) == pytest.approx((half, half), rel=0.05)
 
 
 @given(

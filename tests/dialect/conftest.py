@@ -8,7 +8,8 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from tiecoat.dialect.export import Export, Habits
+from tiecoat.dialect.export import Export
+from tiecoat.dialect.habits import Habits
 
 BERLIN = Habits(zone=ZoneInfo("Europe/Berlin"))
 

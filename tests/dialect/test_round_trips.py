@@ -11,7 +11,8 @@ from zoneinfo import ZoneInfo
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from tiecoat.dialect.export import Export, Habits
+from tiecoat.dialect.export import Export
+from tiecoat.dialect.habits import Habits
 from tiecoat.dialect.numbers import two_readings
 from tiecoat.errors import FileHeld
 from tiecoat.reasons import Reason
@@ -33,7 +34,7 @@ def written(value: float, decimal: str, thousands: str) -> str:
     return text.translate(str.maketrans({",": thousands, ".": decimal}))
 
 
-def opened(raw: bytes, habits: Habits = Habits()) -> Export:  # noqa: B008 (frozen)
+def opened(raw: bytes, habits: Habits = Habits()) -> Export:
     with tempfile.NamedTemporaryFile(delete=False) as file:
         file.write(raw)
     export = Export(Path(file.name), "export.csv", "", habits)

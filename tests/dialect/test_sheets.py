@@ -13,7 +13,8 @@ import openpyxl
 import pytest
 
 from tiecoat.dialect import sheets
-from tiecoat.dialect.export import Export, Layout
+from tiecoat.dialect.export import Export
+from tiecoat.dialect.habits import Layout
 from tiecoat.errors import FileHeld
 from tiecoat.reasons import Reason
 

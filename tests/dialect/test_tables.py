@@ -9,7 +9,8 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from tiecoat.dialect.export import Export, Habits, Layout
+from tiecoat.dialect.export import Export
+from tiecoat.dialect.habits import Habits, Layout
 from tiecoat.dialect.table import Table
 from tiecoat.errors import FileHeld
 from tiecoat.reasons import Reason
@@ -377,6 +378,25 @@ class TestDecimalMark:
         export_ = export("a;b\n1.5;2\n")
         assert math.isnan(self.read(export_, layout=Layout(decimal="comma"))[0])
         assert reasons(export_) == [(Reason.NOT_A_NUMBER, 2)]
+
+    def test_the_layout_settles_it_for_entries_too(self, export: Make) -> None:
+        """A declared comma holds for the lines above a table, however clear a point may be."""
+        text = "Area: {}\n\na;b\n1;2\n"
+        for cell, area in (("14,6 cm2", 14.6), ("1.250 cm2", 1250.0), ("14.6 cm2", None)):
+            export_ = export(text.format(cell))
+            table = only_table(export_, {"a": ("a",), "b": ("b",)}, layout=Layout(decimal="comma"))
+            assert table.entry_number(("Area",), "cm**2") == area
+        (fault,) = export_.faults
+        assert (fault.reason, fault.row, fault.column) == (Reason.NOT_A_NUMBER, 1, "Area")
+        assert (fault.found, fault.expected) == ("'14.6'", "a number with decimal comma")
+
+    def test_an_entry_has_a_mark_of_its_own(self, export: Make) -> None:
+        """Where nothing is declared, a clear mark of an entry counts, whatever the cells have."""
+        export_ = export("Area: 14,6 cm2\n\na;b\n1.5;2.5\n")
+        table = only_table(export_, {"a": ("a",), "b": ("b",)})
+        assert table.entry_number(("Area",), "cm**2") == 14.6
+        assert table.numbers("a", "") == [1.5]
+        assert export_.faults == []
 
     def test_between_commas_the_decimal_mark_is_a_point(self, export: Make) -> None:
         """Unless cells are quoted and then say otherwise, or leave it open."""

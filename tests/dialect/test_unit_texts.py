@@ -5,6 +5,7 @@ from __future__ import annotations
 import subprocess
 import sys
 
+import pint
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -121,6 +122,31 @@ def test_what_headers_rarely_say_is_asked_of_pint() -> None:
     assert plain_unit("lbf/in^2") is None
     assert understand("lbf/in^2") is not None
     assert convert([1.0], "lbf/in^2", "psi") == pytest.approx([1.0])
+
+
+@pytest.mark.parametrize(
+    ("text", "pint_would_read"),
+    [
+        ("?m", "a metre, where a micrometre was meant"),
+        ("% µm", "a hundredth of a micrometre"),
+        ("m" + "*m" * 30, "a power of 31"),
+    ],
+)
+def test_what_no_header_can_mean_is_not_asked_of_pint(text: str, pint_would_read: str) -> None:
+    """pint passes over signs that it does not know and reads texts of any length: we do not."""
+    assert pint.UnitRegistry().parse_units(text) is not None, pint_would_read
+    assert understand(text) is None
+    assert scale(text, "um") is None
+
+
+def test_a_unit_may_be_as_long_as_a_header() -> None:
+    """60 characters are read; what is longer is no unit."""
+    for text, unit in (
+        ("m*m", "meter*meter"),  # of our own grammar
+        ("lbf/in^2", understand("lbf/in^2")),  # asked of pint
+    ):
+        assert understand(text.ljust(60)) == unit is not None
+        assert understand(text.ljust(61)) is None
 
 
 @given(st.text(max_size=12))

@@ -11,7 +11,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tiecoat.dialect.export import Export, Layout
+from tiecoat.dialect.export import Export
+from tiecoat.dialect.habits import Layout
 from tiecoat.reasons import Fault, Reason
 
 Make = Callable[..., Export]

@@ -30,9 +30,9 @@ from typing import Any
 import pyarrow.parquet as pq
 
 from tiecoat.intake.outcome import Teller
-from tiecoat.intake.service import take
-from tiecoat.lab import open_lab
-from tiecoat.new_lab import new_lab
+from tiecoat.intake.taking_in import take
+from tiecoat.lab.settings import open_lab
+from tiecoat.lab.new_lab import new_lab
 
 STRANGE = Path(__file__).parent / "strange"
 TRUTH = ".truth.toml"

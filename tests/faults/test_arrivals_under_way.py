@@ -17,11 +17,14 @@ import pytest
 from bad_exports import density
 from labs import LabAtWork
 
-from tiecoat import fsio
-from tiecoat.archive import index, journal, lock, plan
-from tiecoat.intake import held, intake
-from tiecoat.intake.settle import Arrival
-from tiecoat.lab import Lab
+from tiecoat.archive import lock, plan
+from tiecoat.archive.index import cache as index
+from tiecoat.archive.journal import records as journal
+from tiecoat.disk import fsio
+from tiecoat.intake import intake
+from tiecoat.intake.held import files as held
+from tiecoat.intake.inboxes.settle import Arrival
+from tiecoat.lab.settings import Lab
 
 Make = Callable[..., LabAtWork]
 OLD, NEW = density(at="14.09.2026;08:00"), density("1,4012", at="14.09.2026;09:00")

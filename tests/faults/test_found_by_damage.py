@@ -9,11 +9,11 @@ from pathlib import Path
 
 import pytest
 
-from tiecoat.dialect.export import Habits
+from tiecoat.dialect.habits import Habits
 from tiecoat.dialect.numbers import number, plain_numbers
 from tiecoat.dialect.units import understand
-from tiecoat.intake.reading import Hold, Reading, Task, read_chunk
-from tiecoat.loading import Plugins, load_plugins
+from tiecoat.extend.loading import Plugins, load_plugins
+from tiecoat.intake.workers.reading import Hold, Reading, Task, read_chunk
 
 EXPORTS = Path(__file__).parent.parent / "exports"
 

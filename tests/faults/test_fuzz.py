@@ -21,9 +21,9 @@ from mutations import in_bytes, in_cells, in_titles
 from plain_parse import Odd, Plain, Unsaid
 from sample_layouts import LAYOUTS
 
-from tiecoat.dialect.export import Habits
-from tiecoat.intake.reading import Reading, Task, read_chunk
-from tiecoat.loading import Plugins, load_plugins
+from tiecoat.dialect.habits import Habits
+from tiecoat.extend.loading import Plugins, load_plugins
+from tiecoat.intake.workers.reading import Reading, Task, read_chunk
 from tiecoat.reasons import Reason
 
 EXPORTS = Path(__file__).parent.parent / "exports"

@@ -22,7 +22,7 @@ Make = Callable[..., LabAtWork]
 Serve = Callable[..., Service]
 IMPATIENT = """
 import sys
-from tiecoat.intake import boxes
+from tiecoat.intake.inboxes import boxes
 boxes.SILENT_S = 1.0
 from tiecoat.cli import main
 sys.exit(main(["serve", "--lab", sys.argv[1]]))

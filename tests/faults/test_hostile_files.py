@@ -14,8 +14,8 @@ from bad_exports import density
 from labs import LabAtWork, make_lab
 
 import tiecoat
+from tiecoat.ask.result_files import write_results
 from tiecoat.errors import QueryInvalid, TiecoatError, UnknownName
-from tiecoat.result_files import write_results
 
 Make = Callable[..., LabAtWork]
 CAMPAIGN = "TIECOAT_CAMPAIGN" in os.environ

@@ -18,8 +18,9 @@ import pytest
 from bad_exports import density
 from labs import LabAtWork, make_lab, wait_until
 
-from tiecoat import fsio
-from tiecoat.intake import boxes, service, watch
+from tiecoat.disk import fsio
+from tiecoat.intake import taking_in as service
+from tiecoat.intake.inboxes import boxes, watch
 from tiecoat.intake.outcome import Outcome, Teller
 
 Make = Callable[..., LabAtWork]

@@ -92,6 +92,25 @@ def test_same_names_other_contents(lab: Make) -> None:
     assert len(at_work.rows("density")) == 9
 
 
+def test_only_the_inbox_has_a_done_folder(lab: Make) -> None:
+    """A folder that happens to be named done below another holds exports like any other."""
+    at_work = lab()
+    at_work.drop("a.csv", density(at="14.09.2026;08:01"), folder="done")
+    at_work.drop("b.csv", density(at="14.09.2026;08:02"), folder="bench 2/done")
+    at_work.drop("c.csv", density(at="14.09.2026;08:03"), folder="bench 2/done/done")
+    told = at_work.take()
+    assert {name: outcome.status for name, outcome in told.items()} == {
+        "b.csv": "filed",
+        "c.csv": "filed",
+    }
+    done = at_work.inbox / "done"
+    assert {path.relative_to(done).as_posix() for path in done.rglob("*.csv")} == {
+        "a.csv",
+        "bench 2/done/b.csv",
+        "bench 2/done/done/c.csv",
+    }
+
+
 def test_same_content_is_filed_once(lab: Make) -> None:
     """The same bytes again, under another name, or twice in one scan, are told as known."""
     at_work = lab()

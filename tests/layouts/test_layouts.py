@@ -16,8 +16,8 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from tiecoat.archive.rows import columns_of
-from tiecoat.loading import Plugins, load_plugins
+from tiecoat.contract.columns import columns_of
+from tiecoat.extend.loading import Plugins, load_plugins
 
 from . import register
 from .case import About, Case

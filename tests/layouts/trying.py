@@ -14,19 +14,19 @@ from typing import Any
 
 import pyarrow as pa
 
-from tiecoat.archive.open_index import open_index
+from tiecoat.archive.opening import open_index
 from tiecoat.errors import FileHeld
-from tiecoat.intake.entry import Entry
-from tiecoat.intake.filing import Ids, Read, ids_of, with_ids
+from tiecoat.intake.filing.entry import Entry
+from tiecoat.intake.filing.rounds import Ids, Read, ids_of, with_ids
 from tiecoat.intake.intake import by_file
-from tiecoat.intake.keying import Keyer
+from tiecoat.intake.filing.keying import Keyer
 from tiecoat.intake.outcome import Outcome as Taken
 from tiecoat.intake.outcome import Teller
-from tiecoat.intake.pool import habits_of
-from tiecoat.intake.reading import Reading, Task, read_chunk
-from tiecoat.intake.service import take
-from tiecoat.loading import load_plugins
-from tiecoat.new_lab import new_lab
+from tiecoat.intake.workers.pool import habits_of
+from tiecoat.intake.workers.reading import Reading, Task, read_chunk
+from tiecoat.intake.taking_in import take
+from tiecoat.extend.loading import load_plugins
+from tiecoat.lab.new_lab import new_lab
 
 from . import register
 from .case import About, Case

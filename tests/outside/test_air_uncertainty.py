@@ -5,8 +5,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from uncertainties import ufloat
 
-from tiecoat.evaluate.air import AIR_G_CM3, Reduced, air_estimate
 from tiecoat.evaluate.estimate import Estimate
+from tiecoat.evaluate.wet_paint.air import AIR_G_CM3, Reduced, air_estimate
 
 DENSITIES = st.floats(0.9, 3.0)
 ERRORS = st.floats(1e-5, 5e-3)

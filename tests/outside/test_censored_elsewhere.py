@@ -12,8 +12,8 @@ import numpy as np
 import pytest
 from scipy.stats import CensoredData, ecdf, norm
 
-from tiecoat.evaluate.censored import fit_censored_normal
-from tiecoat.evaluate.kaplan_meier import kaplan_meier, median
+from tiecoat.evaluate.statistics.censored_normal import fit_censored_normal
+from tiecoat.evaluate.statistics.kaplan_meier import kaplan_meier, median
 
 # fmt: off
 TREATED = [35, 34, 32, 32, 25, 23, 22, 20, 19, 17, 16, 13, 11, 10, 10, 9, 7, 6, 6, 6, 6]

@@ -22,9 +22,16 @@ import pandas as pd
 import pytest
 from numpy.typing import NDArray
 
-from tiecoat.evaluate.choices import Choices
-from tiecoat.evaluate.circuit_fits import compute
-from tiecoat.evaluate.circuits import BLOCKING, IDEAL, INTACT, PORES, Circuit, impedance
+from tiecoat.contract.choices import Choices
+from tiecoat.evaluate.impedance.circuit_models import (
+    BLOCKING,
+    IDEAL,
+    INTACT,
+    PORES,
+    Circuit,
+    impedance,
+)
+from tiecoat.evaluate.impedance.circuit_results import compute
 
 pytestmark = pytest.mark.skipif(
     shutil.which("ngspice") is None, reason="ngspice is not installed (apt-get install ngspice)"

@@ -7,12 +7,12 @@ import pytest
 from films import SWEEP_HZ, C, frame_of, impedance
 from scipy import constants
 
-from tiecoat.evaluate.capacitance import (
+from tiecoat.evaluate.impedance.capacitance import (
     VACUUM_PERMITTIVITY_F_CM,
     coating_capacitance,
     relative_permittivity,
 )
-from tiecoat.evaluate.spectra import spectra_of
+from tiecoat.evaluate.impedance.spectra import spectra_of
 
 
 def test_the_vacuum_permittivity_is_codata_s() -> None:

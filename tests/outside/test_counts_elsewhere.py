@@ -8,8 +8,8 @@ from hypothesis import strategies as st
 from scipy.stats import chisquare
 from statsmodels.stats.rates import confint_poisson
 
-from tiecoat.evaluate.counts import dispersion, rate
-from tiecoat.schemas.rust_scales import ri_of_area
+from tiecoat.contract.notations.rust_scales import ri_of_area
+from tiecoat.evaluate.statistics.counts import dispersion, rate
 
 counted = st.integers(0, 10_000)
 area = st.floats(0.01, 100)

@@ -22,7 +22,7 @@ import pytest
 from numpy.polynomial import legendre, polynomial
 from scipy.optimize import minimize
 
-from tiecoat.evaluate.drag import Fluid, drag_stress_pa
+from tiecoat.evaluate.wet_paint.drag import Fluid, drag_stress_pa
 
 Powers = tuple[float, ...]
 FAR: tuple[Powers, ...] = (  # of the distance, for each angle; slow ones reach far

@@ -2,7 +2,7 @@
 
 import pytest
 
-from tiecoat.schemas.failure_notation import Share, shares_of
+from tiecoat.contract.notations.failure_notation import Share, shares_of
 
 # place in the standard -> what it means there
 PLACES = {

@@ -10,9 +10,9 @@ import pytest
 from scipy import stats
 
 from tiecoat.dialect.units import convert
-from tiecoat.evaluate.film_thickness import FilmThicknessChoices
-from tiecoat.evaluate.replicates import mean, spread, variation
-from tiecoat.evaluate.thickness_rules import acceptance_rules, below_percent
+from tiecoat.evaluate.film.choices import FilmThicknessChoices
+from tiecoat.evaluate.film.thickness_rules import acceptance_rules, below_percent
+from tiecoat.evaluate.statistics.replicates import mean, spread, variation
 
 
 def test_the_rules_of_iso_19840_worked_by_hand() -> None:

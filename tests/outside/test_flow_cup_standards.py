@@ -2,7 +2,7 @@
 
 import pytest
 
-from tiecoat.evaluate.flow_cups import kinematic_viscosity_mm2_s
+from tiecoat.evaluate.wet_paint.flow_cups import kinematic_viscosity_mm2_s
 
 # cup, s, mm²/s; ISO 2431, the range of each cup as the standard prints it (from memory)
 ISO_ENDS = [

@@ -10,7 +10,7 @@ import pytest
 from scipy.optimize import curve_fit
 
 from tiecoat.evaluate.estimate import Estimate
-from tiecoat.evaluate.rheology import fit
+from tiecoat.evaluate.wet_paint.flow_fits import fit
 
 RATES = np.geomspace(0.1, 1000, 25)
 CASES: dict[str, tuple[Callable[..., np.ndarray], tuple[float, ...]]] = {

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from tiecoat.evaluate.gloss import advised_angle_deg
+from tiecoat.evaluate.film.gloss import advised_angle_deg
 from tiecoat.schemas.gloss import gloss_of_mirror
 
 

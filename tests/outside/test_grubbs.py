@@ -2,7 +2,7 @@
 
 import pytest
 
-from tiecoat.evaluate.outliers import critical
+from tiecoat.evaluate.statistics.outliers import critical
 
 # Two-sided 5 % and 1 %, as the facts of the project give them: computed there from Student's t and
 # compared with the printed tables of ISO 5725-2.

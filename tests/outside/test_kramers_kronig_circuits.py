@@ -10,9 +10,9 @@ import numpy as np
 import pytest
 from films import drifting, frame_of, noisy
 
-from tiecoat.evaluate.kramers_kronig import kramers_kronig
-from tiecoat.evaluate.modulus import breakpoints, modulus_at
-from tiecoat.evaluate.spectra import Spectra, spectra_of
+from tiecoat.evaluate.impedance.kramers_kronig import kramers_kronig
+from tiecoat.evaluate.impedance.modulus import breakpoints, modulus_at
+from tiecoat.evaluate.impedance.spectra import Spectra, spectra_of
 
 NGSPICE = shutil.which("ngspice")
 pytestmark = pytest.mark.skipif(

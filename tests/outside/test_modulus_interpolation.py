@@ -9,8 +9,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.interpolate import make_interp_spline
 
-from tiecoat.evaluate.modulus import modulus_at
-from tiecoat.evaluate.spectra import spectra_of
+from tiecoat.evaluate.impedance.modulus import modulus_at
+from tiecoat.evaluate.impedance.spectra import spectra_of
 
 
 @settings(deadline=None)

@@ -17,7 +17,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from tiecoat.evaluate.fitting import Fit, least_squares
+from tiecoat.evaluate.statistics.least_squares_many import Fit, least_squares
 
 FOLDER = Path(__file__).parent / "nist_strd"
 Floats = NDArray[np.float64]

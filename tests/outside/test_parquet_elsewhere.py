@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import struct
-import sys
 from pathlib import Path
 
 import duckdb
@@ -12,15 +11,12 @@ import polars as pl
 import pyarrow.dataset as ds
 import pyarrow.parquet as pq
 import pytest
+from archive_rows import export, file, make_lab, sweep
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-sys.path.insert(0, str(Path(__file__).parents[1] / "archive"))
-
-from archive_rows import export, file, make_lab, sweep
-
-from tiecoat.archive.query import Archive
-from tiecoat.ids import table_path
+from tiecoat.ask.query import Archive
+from tiecoat.lab.ids import table_path
 
 NUMBERS = st.lists(st.floats(allow_nan=False), min_size=1, max_size=50, unique=True)
 

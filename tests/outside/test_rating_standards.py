@@ -5,9 +5,9 @@ from __future__ import annotations
 import pandas as pd
 import pytest
 
-from tiecoat.evaluate.chamber_record import broken_limits
+from tiecoat.contract.notations.rust_scales import d610_band, d610_of_area, ri_band, ri_of_area
+from tiecoat.evaluate.exposure.chamber_record import broken_limits
 from tiecoat.schemas.exposure_rating import creep_mm
-from tiecoat.schemas.rust_scales import d610_band, d610_of_area, ri_band, ri_of_area
 
 
 @pytest.mark.parametrize(

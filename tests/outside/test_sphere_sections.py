@@ -7,7 +7,7 @@ import math
 import numpy as np
 import pytest
 
-from tiecoat.evaluate.stereology import saltykov
+from tiecoat.evaluate.statistics.stereology import saltykov
 
 # One class of sections after the other, the largest last; what a single section of that class adds
 # to the spheres of each class, as the printed tables for a linear scale give it.

@@ -4,7 +4,7 @@ import iapws
 import numpy as np
 import pytest
 
-from tiecoat.evaluate.water import water_density_kg_m3
+from tiecoat.evaluate.wet_paint.water import water_density_kg_m3
 
 # °C -> kg/m³; Tanaka et al., Metrologia 38 (2001) 301, values of the formula (from memory)
 PRINTED = {

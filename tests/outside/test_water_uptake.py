@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from tiecoat.evaluate.capacitance import water_uptake_percent
+from tiecoat.evaluate.impedance.capacitance import water_uptake_percent
 
 
 def test_half_as_much_again_is_nine_percent() -> None:

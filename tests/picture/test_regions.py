@@ -27,7 +27,6 @@ PROPERTIES = {
     "centroid-1": "column",
     "equivalent_diameter_area": "diameter_px",
     "eccentricity": "eccentricity",
-    "extent": "extent",
 }
 
 

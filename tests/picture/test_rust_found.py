@@ -8,8 +8,9 @@ from typing import Any
 
 import numpy as np
 import pytest
-from photographs import Exposed, Pixels, Spot, exposed, saved, scattered
+from photographs import Exposed, Pixels, Spot, exposed, off_line, saved, scattered
 from PIL import Image
+from skimage.color import lab2rgb
 
 from tiecoat.picture.nothing import NothingToMeasure
 from tiecoat.picture.rust import Rust, find_rust
@@ -40,6 +41,12 @@ def taken(spots: list[Spot] | None = None, **how: Any) -> Exposed:
 def found(pixels: Pixels, choices: RustChoices = CHOICES) -> Rust:
     """What is found, at the scale of these pictures."""
     return find_rust(pixels, 1000 * PIXEL_MM, choices)
+
+
+def left_out_percent(seen: Rust) -> float:
+    """How much of the panel without its edge of 10 mm is taken as scribed."""
+    inside = seen.panel.depth_px > 10 / PIXEL_MM
+    return 100 * float((seen.scribed & inside).sum() / inside.sum())
 
 
 def truth(picture: Exposed, seen: Rust) -> float:
@@ -74,6 +81,34 @@ def test_the_bounds_hold_the_rusted_area(how: dict[str, Any]) -> None:
     assert seen.percent() == pytest.approx(true, rel=1 / 6)
     assert seen.remarks == ()
     assert seen.evaluated.sum() * PIXEL_MM**2 == pytest.approx(50 * 80, rel=0.02)
+
+
+def patched(colours: list[tuple[float, float]]) -> tuple[Pixels, list[tuple[int, int]]]:
+    """A panel without rust with a row of patches of hue angle and saturation, and their middles."""
+    pixels, middles = taken([], noise=0.0, uneven=0.0).pixels.copy(), []
+    for place, (hue_deg, saturation) in enumerate(colours):
+        row, column = 80 + 60 * (place // 4), 80 + 30 * (place % 4)
+        chroma = 40 * saturation / np.sqrt(1 - saturation**2)
+        hue = np.radians(hue_deg)
+        colour = lab2rgb([[[40.0, chroma * np.cos(hue), chroma * np.sin(hue)]]])
+        pixels[row - 10 : row + 10, column - 10 : column + 10] = np.rint(255 * colour)
+        middles.append((row, column))
+    return pixels, middles
+
+
+def test_a_colour_is_rust_by_the_limits_that_it_keeps() -> None:
+    """By wide, set and narrow limits: hue 20 to 80 degrees and 5 of doubt, saturation 0.3 and 0.1.
+
+    Two to three degrees from a limit, or 0.05: the eight bits of a pixel round off less than that.
+    """
+    certainty = (
+        {(12, 0.6): 0, (17, 0.6): 1, (22, 0.6): 2, (28, 0.6): 3}
+        | {(72, 0.6): 3, (78, 0.6): 2, (83, 0.6): 1, (88, 0.6): 0}
+        | {(50, 0.15): 0, (50, 0.25): 1, (50, 0.35): 2, (50, 0.45): 3}
+    )
+    pixels, middles = patched(list(certainty))
+    seen = found(pixels, RustChoices(find_scribe=False))
+    assert [int(seen.certainty[middle]) for middle in middles] == list(certainty.values())
 
 
 def test_a_quarter_turn_changes_no_number() -> None:
@@ -118,8 +153,7 @@ def test_a_scribe_is_found_and_left_out(
     """With 10 mm on each side and at its ends; the rust elsewhere still counts."""
     picture = taken(scribe=scribe, angle_deg=angle_deg)
     seen = found(picture.pixels)
-    assert len(seen.remarks) == 1
-    assert seen.remarks[0].startswith("scribe: 1 found, ")
+    assert seen.remarks == (f"scribe: 1 found, {left_out_percent(seen):.3g} % left out",)
     length = float(np.hypot(scribe[2] - scribe[0], scribe[3] - scribe[1]))
     zone = seen.scribed.sum() * PIXEL_MM**2
     assert zone == pytest.approx(20 * length + np.pi * 100, rel=0.05)
@@ -128,9 +162,17 @@ def test_a_scribe_is_found_and_left_out(
 
 
 def test_a_cross_is_two_scribes() -> None:
-    """Both are found."""
-    one, other = (taken([], scribe=ends).pixels for ends in ((15, 25, 55, 75), (55, 25, 15, 75)))
-    assert found(np.minimum(one, other)).remarks[0].startswith("scribe: 2 found")
+    """Both are found and left out, with 10 mm around each, and their share is told."""
+    one, other = (taken([], scribe=ends) for ends in ((15, 25, 55, 75), (55, 25, 15, 75)))
+    seen = found(np.minimum(one.pixels, other.pixels))
+    assert seen.remarks == (f"scribe: 2 found, {left_out_percent(seen):.3g} % left out",)
+    lines = (((15, 25), (55, 75)), ((55, 25), (15, 75)))
+    zone = np.minimum(*(off_line(one.place, ends) for ends in lines)) <= 10
+    # its outline is off by a pixel or two, its ends among them: 5 %
+    assert (seen.scribed ^ zone).sum() < 0.06 * zone.sum()
+    inside = one.depth_px > 10 / PIXEL_MM
+    true = 100 * (zone & inside).sum() / inside.sum()
+    assert left_out_percent(seen) == pytest.approx(true, rel=0.03)
 
 
 def test_rust_alone_makes_no_scribe() -> None:

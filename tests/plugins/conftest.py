@@ -12,9 +12,9 @@ from zoneinfo import ZoneInfo
 import pyarrow as pa
 import pytest
 
-from tiecoat.dialect.export import Habits
-from tiecoat.intake.reading import Reading, Task, read_chunk
-from tiecoat.loading import Plugins, load_plugins
+from tiecoat.dialect.habits import Habits
+from tiecoat.extend.loading import Plugins, load_plugins
+from tiecoat.intake.workers.reading import Reading, Task, read_chunk
 
 EXPORTS = Path(__file__).parent.parent / "exports"
 HABITS = Habits(zone=ZoneInfo("Europe/Berlin"))

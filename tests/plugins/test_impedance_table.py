@@ -14,8 +14,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tiecoat.dialect.export import Export, Habits
-from tiecoat.intake.reading import Reading
+from tiecoat.dialect.export import Export
+from tiecoat.dialect.habits import Habits
+from tiecoat.intake.workers.reading import Reading
 from tiecoat.plugin import Measurement
 from tiecoat.plugins.impedance_table import ImpedanceTable
 

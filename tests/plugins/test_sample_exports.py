@@ -8,12 +8,13 @@ from typing import Any
 
 import pytest
 
-from tiecoat.dialect.export import Export, Habits
+from tiecoat.dialect.export import Export
+from tiecoat.dialect.habits import Habits
 from tiecoat.errors import FileHeld
-from tiecoat.intake.keying import Keyer
-from tiecoat.intake.reading import Hold, Reading
-from tiecoat.lab import Ids
-from tiecoat.loading import Plugins
+from tiecoat.extend.loading import Plugins
+from tiecoat.intake.filing.keying import Keyer
+from tiecoat.intake.workers.reading import Hold, Reading
+from tiecoat.lab.settings import Ids
 
 Read = Callable[[Path], tuple[Reading, dict[str, list[dict[str, Any]]]]]
 

@@ -1,16 +1,14 @@
 """What holds for every built-in kind."""
 
-import doctest
 import importlib
 import pkgutil
-from types import ModuleType
 
 import pandas as pd
 import pandera.pandas as pa
 import pytest
 
 import tiecoat.schemas
-from tiecoat.archive.rows import columns_of, schema_of
+from tiecoat.contract.columns import columns_of, schema_of
 from tiecoat.errors import FileHeld
 from tiecoat.plugin import Kind
 from tiecoat.schemas import (
@@ -20,7 +18,6 @@ from tiecoat.schemas import (
     defects,
     density,
     exposure_rating,
-    failure_notation,
     film_thickness,
     gloss,
     impedance,
@@ -144,15 +141,3 @@ def test_a_candidate_batch_names_its_candidate() -> None:
     with pytest.raises(FileHeld) as held:
         batches.settle_roles(register_frame("candidate", None))
     assert [(fault.row, fault.column) for fault in held.value.faults] == [(0, "candidate")]
-
-
-@pytest.mark.parametrize(
-    "module",
-    [density, failure_notation, gloss, impedance_forms, pull_off],
-    ids=lambda module: module.__name__,
-)
-def test_the_examples_in_the_docstrings_are_true(module: ModuleType) -> None:
-    """What a docstring shows is what comes out."""
-    done = doctest.testmod(module)
-    assert done.attempted > 0
-    assert done.failed == 0

@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 from vocabulary import LANGUAGES, counts, folded, tagged, texts_of, values_of, words_of
 
-from tiecoat import contract_words
-from tiecoat.archive.rows import columns_of
+from tiecoat.contract import words as contract_words
+from tiecoat.contract.columns import columns_of
 from tiecoat.plugin import Kind
 from tiecoat.schemas import (
     batches,

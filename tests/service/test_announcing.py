@@ -11,10 +11,10 @@ from pathlib import Path
 import pytest
 from labs import LabAtWork, wait_until
 
-from tiecoat import loading
-from tiecoat.intake.held import hold
+from tiecoat.extend import loading
+from tiecoat.extend.loading import announcers_named, load_announcers, load_evaluations, load_plugins
+from tiecoat.intake.held.files import hold
 from tiecoat.intake.outcome import Outcome, Pulse
-from tiecoat.loading import announcers_named, load_announcers, load_evaluations, load_plugins
 from tiecoat.plugin import Event
 from tiecoat.reasons import Reason
 from tiecoat.service import announcing

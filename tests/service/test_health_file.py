@@ -16,7 +16,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from labs import LabAtWork
 
-from tiecoat import fsio
+from tiecoat.disk import fsio
 from tiecoat.intake.outcome import Pulse
 from tiecoat.service.health import (
     BEAT_S,

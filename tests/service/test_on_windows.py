@@ -15,8 +15,8 @@ import pytest
 from bad_exports import density
 from labs import LabAtWork
 
-from tiecoat import fsio
-from tiecoat.intake import settle
+from tiecoat.disk import fsio
+from tiecoat.intake.inboxes import settle
 from tiecoat.service import scheduler
 
 Make = Callable[..., LabAtWork]

@@ -11,7 +11,7 @@ import os
 import signal
 from pathlib import Path
 
-from tiecoat import steps
+from tiecoat.disk import steps
 
 _step, _times, _whom, _mark = os.environ["KILL_AT"].split(" ", 3)
 _reached_times = itertools.count(1)

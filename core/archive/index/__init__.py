@@ -1,0 +1,1 @@
+"""The index: a cache of what the tables and the journal say."""

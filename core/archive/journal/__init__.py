@@ -1,0 +1,1 @@
+"""The journal: what happened, each record bound to the one before."""

@@ -1,0 +1,160 @@
+"""What happened in a lab: append-only JSON lines, one file a month, each bound to the one before.
+
+Every record carries `before`, the hash of the record that it follows, and `hash`, the SHA-256 of
+its own line without that last entry. So a record that was changed, removed, inserted or moved is
+found (chain.py). What a chain cannot show is that its end was cut off: the index, the held folders
+and the tables know of records that are not there then, and `tiecoat verify` compares them. Nor is
+it a seal against somebody who writes every later record anew; a copy kept elsewhere is.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from functools import cached_property
+from pathlib import Path
+from typing import Any
+
+from tiecoat.archive.lock import write_lock
+from tiecoat.disk import fsio
+from tiecoat.lab.settings import Lab
+
+MONTH = "[0-9][0-9][0-9][0-9]-[0-9][0-9].jsonl"
+SEAL = re.compile(rb', "hash": "([0-9a-f]{64})"\}')
+TAIL = 1 << 12  # bytes of the end that are looked at first for the last record
+
+
+@dataclass(frozen=True)
+class Line:
+    """A line of the journal: its file, its number counted from 1, its bytes."""
+
+    path: Path
+    number: int
+    text: bytes
+
+    @cached_property
+    def record(self) -> dict[str, Any] | None:
+        """The record, or None where the line is none: a power cut may leave half of one."""
+        try:
+            record = json.loads(self.text)
+        except ValueError:
+            return None
+        return record if isinstance(record, dict) else None
+
+    @property
+    def place(self) -> str:
+        """The line as a person finds it."""
+        return f"journal/{self.path.name}, line {self.number}"
+
+    @property
+    def unchanged(self) -> bool:
+        """Whether the line is as it was written."""
+        seal = SEAL.search(self.text, max(0, len(self.text) - 77))
+        if seal is None or seal.end() != len(self.text):
+            return False
+        return _hash(self.text[: seal.start()] + b"}") == seal[1].decode()
+
+
+class Journal:
+    """The journal of a lab.
+
+    A power cut may leave half a line, which is closed off, and passed over by whoever reads.
+    """
+
+    def __init__(self, lab: Lab) -> None:
+        self._lab = lab
+        self._folder = lab.journal
+
+    def append(self, records: Sequence[Mapping[str, Any]]) -> None:
+        """Append records, each with the time `at` (UTC) added; on return they are on the disk.
+
+        Takes the write lock, as each record names the last one. A clock that was set back opens no
+        earlier month: records stand in the order in which they were written.
+        """
+        if not records:
+            return
+        with write_lock(self._lab):
+            now = datetime.now(UTC)
+            at = now.isoformat(timespec="milliseconds")
+            months = self._months()
+            before = _last_hash(months)
+            lines = []
+            for record in records:
+                line, before = _sealed({"at": at, **record, "before": before})
+                lines.append(line)
+            fsio.append_lines(max([self._folder / f"{now:%Y-%m}.jsonl", *months[-1:]]), lines)
+
+    def read(self) -> Iterator[dict[str, Any]]:
+        """Yield all records, the oldest first."""
+        return self._read(self._months())
+
+    def read_last(self) -> Iterator[dict[str, Any]]:
+        """Yield the records of the last two months that have any, the oldest first."""
+        return self._read(self._months()[-2:])
+
+    def lines(self) -> Iterator[Line]:
+        """Yield all lines, the oldest first, those that are no record too."""
+        return _lines(self._months())
+
+    def _months(self) -> list[Path]:
+        return sorted(self._folder.glob(MONTH))
+
+    def _read(self, paths: Iterable[Path]) -> Iterator[dict[str, Any]]:
+        for line in _lines(paths):
+            if line.record is not None:
+                yield line.record
+
+
+def _lines(paths: Iterable[Path]) -> Iterator[Line]:
+    for path in paths:
+        for number, text in enumerate(path.read_bytes().split(b"\n"), 1):
+            if text.strip():
+                yield Line(path, number, text)
+
+
+def _sealed(record: Mapping[str, Any]) -> tuple[bytes, str]:
+    """Return the line of a record, and its hash."""
+    line = _line(record)
+    digest = _hash(line)
+    return line[:-1] + f', "hash": "{digest}"}}'.encode(), digest
+
+
+def _hash(line: bytes) -> str:
+    return hashlib.sha256(line).hexdigest()
+
+
+def _line(record: Mapping[str, Any]) -> bytes:
+    try:
+        return json.dumps(record, ensure_ascii=False).encode()
+    except UnicodeEncodeError:  # a file name that is not Unicode
+        return json.dumps(record).encode()
+
+
+def _last_hash(months: Sequence[Path]) -> str | None:
+    """Return the hash of the last record; torn lines after it are passed over."""
+    for path in reversed(months):
+        for text in _backwards(path):
+            record = Line(path, 0, text).record
+            if record and isinstance(record.get("hash"), str):
+                return str(record["hash"])
+    return None
+
+
+def _backwards(path: Path) -> Iterator[bytes]:
+    """Yield the lines of a file, the last first, reading no more of it than is asked for."""
+    with path.open("rb") as file:
+        start = file.seek(0, os.SEEK_END)
+        rest, step = b"", TAIL
+        while start:
+            step = min(start, step)
+            start -= step
+            file.seek(start)
+            first, *whole = (file.read(step) + rest).split(b"\n")
+            yield from reversed(whole)
+            rest, step = first, 2 * step
+        yield rest

@@ -1,0 +1,55 @@
+"""Opening a lab for writing: with an index in step, and no rebuild left half in its place."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from tiecoat.archive.index.building import index_anew, new_index, whole_index
+from tiecoat.archive.lock import write_lock
+from tiecoat.archive.swap import finish_swap
+
+if TYPE_CHECKING:
+    from tiecoat.archive.index.cache import Index
+    from tiecoat.archive.index.catching_up import Reindexed
+    from tiecoat.lab.settings import Lab
+
+
+def open_index(lab: Lab) -> Index:
+    """Open the index of a lab for writing, in step with the tables on disk.
+
+    A missing index is built, a damaged one is set aside and built anew, both under the write lock;
+    a rebuild that was cut short in its last steps is completed first.
+
+    Raises
+    ------
+    LabInUse
+        If that is needed and another process is writing.
+    ArchiveDamaged
+        If the database cannot be opened for another reason than damage.
+    """
+    from tiecoat.archive.index.catching_up import catch_up, stale
+
+    finish_swap(lab)
+    index = whole_index(lab.index)
+    if index is None:
+        with write_lock(lab):
+            index = whole_index(lab.index) or new_index(lab)  # another process may have been faster
+    elif stale(lab, index):
+        with write_lock(lab):
+            catch_up(lab, index)
+    return index
+
+
+def reindex(lab: Lab) -> Reindexed:
+    """Build the index anew from the Parquet files, the held folders and the journal.
+
+    Takes the write lock. Readers see the old index or the new one. A rebuild of the archive that
+    was cut short in its last steps is completed first.
+
+    Raises
+    ------
+    LabInUse
+        If another process is writing.
+    """
+    finish_swap(lab)
+    return index_anew(lab)

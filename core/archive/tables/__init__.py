@@ -1,0 +1,1 @@
+"""The tables on disk: Parquet files, and what stands in them."""

@@ -1,0 +1,1 @@
+"""Every question that can be asked of an archive."""

@@ -1,0 +1,219 @@
+"""Running the evaluations of a kind on what an archive holds.
+
+The one module here that knows plugins and archives; what it runs are pure functions.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field, fields
+from difflib import get_close_matches
+from typing import TYPE_CHECKING, Protocol
+
+import pandas as pd
+
+from tiecoat.contract.choices import Choices
+from tiecoat.errors import SettingInvalid, UnknownName
+from tiecoat.evaluate.result import COLUMNS, NUMBERS, together
+from tiecoat.extend.blame import blame
+from tiecoat.extend.loading import load_evaluations, load_kind
+from tiecoat.plugin import Evaluation
+
+if TYPE_CHECKING:
+    from tiecoat.lab.settings import Lab
+
+ORDER = ("batch", "panel", "exposure_h", "quantity", "condition", "measurement")
+TEXTS = tuple(name for name in COLUMNS if name not in (*NUMBERS, "n"))
+
+
+class Readable(Protocol):
+    """What is asked of an archive: its lab, the kinds it holds, and their rows."""
+
+    @property
+    def lab(self) -> Lab:
+        """The lab whose archive this is."""
+
+    def kinds(self) -> list[str]:
+        """Return the kinds that there are tables of."""
+
+    def read(self, kind: str, batch: str | None = None, panel: str | None = None) -> pd.DataFrame:
+        """Return the valid rows of a kind."""
+
+
+@dataclass(frozen=True)
+class Evaluated:
+    """Results, and sentences about evaluations that were left out or broke down."""
+
+    table: pd.DataFrame
+    left_out: tuple[str, ...]
+
+
+@dataclass
+class _Run:
+    """The frames of one request, and what went wrong so far."""
+
+    archive: Readable
+    kind: str
+    batch: str | None
+    panel: str | None
+    left_out: list[str]
+    frames: dict[str, pd.DataFrame] = field(default_factory=dict)
+
+    def frame(self, kind: str) -> pd.DataFrame:
+        """Return the rows of a kind: of the one evaluated as asked, of others for its batches."""
+        if kind not in self.frames:
+            own = kind == self.kind
+            self.frames[kind] = (
+                self.archive.read(kind, self.batch, self.panel) if own else self._needed(kind)
+            )
+        return self.frames[kind].copy(deep=False)  # what an evaluation changes stays its own
+
+    def _needed(self, kind: str) -> pd.DataFrame:
+        batches = self.frame(self.kind)["batch"].unique()
+        if kind not in self.archive.kinds():
+            return _no_rows(kind, self.archive)
+        rows = self.archive.read(kind, batch=batches[0] if len(batches) == 1 else None)
+        return rows[rows["batch"].isin(batches)].reset_index(drop=True)
+
+
+def evaluate(
+    archive: Readable,
+    kind: str,
+    batch: str | None = None,
+    panel: str | None = None,
+    quantity: str | None = None,
+) -> Evaluated:
+    """Compute results from an archive.
+
+    Parameters
+    ----------
+    archive
+        Where the measurements are; its lab's settings hold the choices.
+    kind
+        The kind whose results are wanted.
+    batch, panel
+        Only from measurements of these.
+    quantity
+        Only this quantity, or everything that the evaluation of this name gives. What takes long
+        is computed only when asked for in this way.
+
+    Returns
+    -------
+    Evaluated
+        Results sorted by batch, panel, exposure and quantity. An evaluation that breaks down is
+        left out, and the others are there.
+
+    Raises
+    ------
+    UnknownName
+        If there is no such kind, batch, panel or quantity; the message lists near ones.
+    SettingInvalid
+        If the settings name an evaluation that is not there, or what one of them refuses.
+    """
+    lab = archive.lab
+    loaded = load_evaluations(lab.own_readers)
+    kind = kind.strip().lower()
+    known = [n for n, one in loaded.evaluations.items() if one.choices is not Choices]
+    if unanswered := lab.evaluating.unanswered([*known, *(one.name for one in fields(Choices))]):
+        raise SettingInvalid("\n".join(unanswered))
+    mine = [one for one in loaded.evaluations.values() if one.kind == kind]
+    if not mine:
+        raise UnknownName(_no_evaluation(kind, loaded.evaluations.values(), loaded.problems))
+    run = _Run(archive, kind, batch, panel, list(loaded.problems))
+    if not len(run.frame(kind)):
+        return Evaluated(_sorted(together([])), tuple(run.left_out))
+    table = _all_of(run, mine) if quantity is None else _only(run, mine, quantity)
+    return Evaluated(_sorted(table), tuple(run.left_out))
+
+
+def _all_of(run: _Run, evaluations: Iterable[Evaluation]) -> pd.DataFrame:
+    return together([_computed(run, one) for one in evaluations if not one.slow])
+
+
+def _only(run: _Run, evaluations: Sequence[Evaluation], quantity: str) -> pd.DataFrame:
+    """Return the results asked for by the name of a quantity or an evaluation."""
+    named = [one for one in evaluations if one.name == quantity]
+    slow = [one for one in evaluations if one.slow]
+    if named and named[0].slow:
+        return _computed(run, named[0])
+    quick = {one.name: _computed(run, one) for one in evaluations if not one.slow}
+    table = together(list(quick.values()))
+    if (found := table["quantity"] == quantity).any():
+        return table[found]
+    if named:
+        return quick[quantity]
+    table = together([table, *(_computed(run, one) for one in slow)])
+    if (found := table["quantity"] == quantity).any():
+        return table[found]
+    known = sorted({*table["quantity"], *(one.name for one in evaluations)})
+    raise UnknownName(
+        f"no quantity {quantity!r} of {run.kind} here; {_near(quantity, known)}"
+        + _told(run.left_out)
+    )
+
+
+def _computed(run: _Run, evaluation: Evaluation) -> pd.DataFrame:
+    """Return what one evaluation gives; nothing where it breaks down, which is told."""
+    frames = {}
+    for kind in dict.fromkeys((run.kind, *evaluation.needs)):
+        try:
+            frames[kind] = run.frame(kind)
+        except _NoSuchKind as error:
+            run.left_out.append(f"evaluation {evaluation.name!r} was left out: {error}")
+            return together([])
+    lab = run.archive.lab
+    own = evaluation.choices is not Choices
+    choices = (
+        lab.evaluating.of(evaluation.name, evaluation.choices) if own else lab.settings.evaluate
+    )
+    try:
+        table = evaluation.compute(frames, choices)
+        missing = set(COLUMNS) ^ set(table.columns)
+    except Exception as error:  # noqa: BLE001 - one evaluation may not stop the others
+        run.left_out.append(f"evaluation {evaluation.name!r} broke down: {blame(error)}")
+        return together([])
+    if missing:
+        run.left_out.append(
+            f"evaluation {evaluation.name!r} was left out: it gives no result table;"
+            f" columns that differ: {', '.join(sorted(map(str, missing)))}"
+        )
+        return together([])
+    return table[list(COLUMNS)]
+
+
+class _NoSuchKind(LookupError):
+    """A kind that an evaluation needs does not exist."""
+
+
+def _no_rows(kind: str, archive: Readable) -> pd.DataFrame:
+    """Return an empty frame with the columns of a kind that the archive holds nothing of."""
+    from tiecoat.contract.columns import schema_of
+
+    lab = archive.lab
+    found = load_kind(kind, lab.own_readers)
+    if found is None:
+        raise _NoSuchKind(f"it needs the kind {kind!r}, which no plugin brings")
+    empty: pd.DataFrame = schema_of(found).empty_table().to_pandas()
+    return empty
+
+
+def _sorted(table: pd.DataFrame) -> pd.DataFrame:
+    """Return the results in an order that is always the same; empty texts are empty."""
+    texts = {name: table[name].fillna("").astype("str") for name in TEXTS}
+    return table.assign(**texts).sort_values(list(ORDER), kind="stable", ignore_index=True)
+
+
+def _no_evaluation(kind: str, all_of: Iterable[Evaluation], problems: Sequence[str]) -> str:
+    kinds = sorted({one.kind for one in all_of})
+    return f"no results are computed from {kind!r}; {_near(kind, kinds)}" + _told(problems)
+
+
+def _near(name: str, known: Sequence[str]) -> str:
+    near = get_close_matches(name, known, n=3)
+    if near:
+        return f"near it: {', '.join(near)}"
+    return f"there {'are: ' + ', '.join(known) if known else 'is nothing'}"
+
+
+def _told(problems: Sequence[str]) -> str:
+    return "".join(f"\n{problem}" for problem in problems)

@@ -1,0 +1,442 @@
+"""Reading the archive: plain tables for plain questions, SQL for the others.
+
+Nothing here takes a lock or changes anything, so it is safe while the service runs.
+"""
+
+from __future__ import annotations
+
+import difflib
+import time
+import warnings
+from collections.abc import Callable, Sequence
+from contextlib import suppress
+from datetime import date, datetime, timedelta
+from functools import reduce
+from operator import and_
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, TypeVar
+
+from tiecoat.archive.index.building import memory_index, read_index
+from tiecoat.archive.index.cache import Index
+from tiecoat.archive.swap import is_ready
+from tiecoat.archive.tables.describe import EPOCH, Described
+from tiecoat.archive.tables.parquet import places, read_nothing, read_table, snapshot, unite
+from tiecoat.errors import ArchiveDamaged, QueryInvalid, UnknownName
+from tiecoat.lab.ids import canonical, table_path
+from tiecoat.lab.settings import Lab, open_lab
+
+if TYPE_CHECKING:
+    import pandas as pd
+    import pyarrow as pa
+    import pyarrow.dataset as ds
+
+T = TypeVar("T")
+
+AGAIN_S = 0.1  # a table was replaced at the wrong moment: look once more after so long
+SHOWN = 12  # names listed in a message
+
+LISTED = (
+    *("measurement", "kind", "batch", "panel", "measured_at", "n_rows", "instrument", "reader"),
+    *("source_name", "source_row", "source_sha256", "withdrawn"),
+)
+
+
+def open_archive(folder: str | Path) -> Archive:
+    """Open the archive of a lab for reading.
+
+    Parameters
+    ----------
+    folder
+        The lab folder, which holds tiecoat.toml.
+
+    Raises
+    ------
+    NotALab
+        If it holds no tiecoat.toml.
+    SettingInvalid
+        If a setting is not allowed.
+    ArchiveDamaged
+        If a rebuild was cut short between taking the old archive away and putting the new one in
+        its place.
+
+    Examples
+    --------
+    In the lab of the example, panels with 10 % of glass flake adhere worst:
+
+    >>> import tiecoat
+    >>> archive = tiecoat.open("archive_example")
+    >>> weak = archive.read("pull_off", where="strength_mpa < 5")
+    >>> weak.groupby("panel")["strength_mpa"].min().round(2).to_dict()
+    {'RB-016-1': 3.99, 'RB-016-2': 4.61, 'RB-016-3': 4.31}
+    """
+    lab = open_lab(folder)
+    if _between_two(lab):
+        time.sleep(AGAIN_S)
+        if _between_two(lab):
+            raise ArchiveDamaged(
+                f"{lab.archive} is not there: a rebuild was cut short in its last step.\n"
+                "Nothing is lost; complete it with: tiecoat reindex"
+            )
+    return Archive(lab)
+
+
+def _between_two(lab: Lab) -> bool:
+    return not lab.archive.is_dir() and is_ready(lab)
+
+
+class Archive:
+    """The tables of a lab, for reading. Made by `tiecoat.open`.
+
+    Ids of batches and panels are understood in upper and lower case. Rows that were superseded or
+    retracted are left out unless asked for. Units and meanings of columns stand in the metadata of
+    the Parquet fields; see `arrow(kind).schema`.
+    """
+
+    def __init__(self, lab: Lab) -> None:
+        self._lab = lab
+        self._memory: Index | None = None
+
+    def __repr__(self) -> str:
+        return f"<Archive of {self._lab.root}>"
+
+    @property
+    def lab(self) -> Lab:
+        """The lab whose archive this is."""
+        return self._lab
+
+    def kinds(self) -> list[str]:
+        """Return the kinds that there are tables of."""
+        return sorted({kind for kind, _ in places(self._lab.archive)})
+
+    def batches(self) -> list[str]:
+        """Return the batches that there are tables of."""
+        return sorted({batch for _, batch in places(self._lab.archive)})
+
+    def read(
+        self,
+        kind: str,
+        batch: str | None = None,
+        panel: str | None = None,
+        where: str | None = None,
+        *,
+        withdrawn: bool = False,
+    ) -> pd.DataFrame:
+        """Return rows of one kind, sorted by batch, panel, time and measurement.
+
+        Parameters
+        ----------
+        kind
+            Such as "impedance".
+        batch, panel
+            Only these; a panel is found without naming its batch.
+        where
+            A condition in SQL on the columns, such as "strength_mpa < 5 and panel like 'RB%'".
+        withdrawn
+            Whether superseded and retracted rows are wanted too.
+
+        Raises
+        ------
+        UnknownName
+            If there is no such kind, batch or panel; the message lists near ones.
+        QueryInvalid
+            If the condition cannot be understood.
+        ArchiveDamaged
+            If a table does not open.
+        """
+        frame: pd.DataFrame = self._rows(kind, batch, panel, where, withdrawn).to_pandas()
+        return frame
+
+    def measurements(
+        self,
+        kind: str | None = None,
+        batch: str | None = None,
+        panel: str | None = None,
+        since: str | date | None = None,
+        until: str | date | None = None,
+        *,
+        withdrawn: bool = False,
+    ) -> pd.DataFrame:
+        """Return one row for each measurement, sorted by kind, batch, panel and time.
+
+        Parameters
+        ----------
+        kind, batch, panel
+            Only these.
+        since, until
+            Only what was measured from `since` on and before `until`: a date or time, as a text
+            ("2026-10-01", "2026-10-01 14:30") in the lab's time zone or as an object. A date as
+            `until` includes that day.
+        withdrawn
+            Whether superseded and retracted ones are wanted too.
+
+        Raises
+        ------
+        UnknownName
+            If there is no such kind, batch or panel; the message lists near ones.
+        QueryInvalid
+            If a date cannot be understood.
+        """
+        wanted: dict[str, Any] = {
+            "kind": None if kind is None else self._kind(kind),
+            "batch": None if batch is None else _upper(batch),
+            "panel": None if panel is None else _upper(panel),
+            "since": None if since is None else self._moment(since, day_after=False),
+            "until": None if until is None else self._moment(until, day_after=True),
+        }
+        found = self._ask(lambda index: index.measurements(**wanted, withdrawn=withdrawn))
+        if not found:
+            self._must_exist(wanted["batch"], wanted["panel"])
+        frame: pd.DataFrame = _listed(found).to_pandas()
+        return frame
+
+    def sql(self, query: str) -> pd.DataFrame:
+        """Answer a query in SQL (DuckDB).
+
+        Each kind is a table of its valid rows; `<kind>_all` also has the withdrawn ones.
+
+        Parameters
+        ----------
+        query
+            Such as "select batch, avg(strength_mpa) from pull_off group by batch". Rows come in a
+            fixed order only if the query says `order by`.
+
+        Raises
+        ------
+        QueryInvalid
+            If the query cannot be understood, with the tables there are.
+        ArchiveDamaged
+            If a table does not open.
+        """
+        from tiecoat.ask.sql import answer
+
+        frame: pd.DataFrame = answer(query, self._tables)
+        return frame
+
+    def evaluate(
+        self,
+        kind: str,
+        batch: str | None = None,
+        panel: str | None = None,
+        quantity: str | None = None,
+    ) -> pd.DataFrame:
+        """Return engineering results: one row for each, with its uncertainty and its reason.
+
+        Parameters
+        ----------
+        kind
+            Such as "pull_off".
+        batch, panel
+            Only from measurements of these; a panel is found without naming its batch.
+        quantity
+            Only this, such as "strength_mean", or all that the evaluation of this name gives. What
+            takes long (fits of circuits) is computed only when asked for in this way.
+
+        Returns
+        -------
+        pandas.DataFrame
+            See `tiecoat.evaluate.result` for the columns. Where `value` is NaN, `reason` says why.
+
+        Warns
+        -----
+        UserWarning
+            For each evaluation that was left out because it does not load or broke down.
+
+        Raises
+        ------
+        UnknownName
+            If there is no such kind, batch, panel or quantity; the message lists near ones.
+        ArchiveDamaged
+            If a table does not open.
+        """
+        from tiecoat.ask.evaluate import evaluate
+
+        found = evaluate(self, kind, batch, panel, quantity)
+        for problem in found.left_out:
+            warnings.warn(problem, stacklevel=2)
+        return found.table
+
+    def arrow(self, kind: str, *, withdrawn: bool = False) -> ds.Dataset:
+        """Return the rows of a kind as a dataset for polars, Dask or Spark.
+
+        It stays as the archive is now, whatever is filed later, and is unpacked when it is used;
+        it keeps the compressed files (some 60 bytes a row) in memory.
+
+        Raises
+        ------
+        UnknownName
+            If there is no such kind.
+        ArchiveDamaged
+            If a table does not open.
+        """
+        kind = self._kind(kind)
+        rows = _twice(lambda: snapshot(self._tables()[kind]))
+        return rows if withdrawn else rows.filter(_valid())
+
+    def original(self, name: str) -> Path:
+        """Return the untouched export.
+
+        Parameters
+        ----------
+        name
+            Its SHA-256 or the id of a measurement from it.
+
+        Raises
+        ------
+        UnknownName
+            If there is none.
+        """
+        start = name.strip().lower().partition("-")[0]
+        if len(start) >= 16 and set(start) <= set("0123456789abcdef"):
+            for path in sorted((self._lab.originals / start[:2]).glob(f"{start}*/*")):
+                return path
+        raise UnknownName(
+            f"no original {name!r}; give its SHA-256 or the id of a measurement, as they stand in"
+            " the columns source_sha256 and measurement"
+        )
+
+    # How a question finds its tables
+
+    def _rows(
+        self, kind: str, batch: str | None, panel: str | None, where: str | None, withdrawn: bool
+    ) -> pa.Table:
+        import pyarrow.compute as pc
+
+        kind = kind.lower()
+        batch = None if batch is None else _upper(batch)
+        panel = None if panel is None else _upper(panel)
+        terms = [] if withdrawn else [_valid()]
+        terms += [] if panel is None else [pc.field("panel") == panel]
+        only = reduce(and_, terms) if terms else None
+        rows = _twice(
+            lambda: [read_table(path, only=only) for path in self._paths(kind, batch, panel)]
+        )
+        found = unite(rows) if rows else self._no_rows(kind)
+        if not len(found):
+            self._must_exist(batch, panel)
+        if where is None:
+            return found
+        from tiecoat.ask.sql import fulfilling
+
+        return fulfilling(found, where)
+
+    def _paths(self, kind: str, batch: str | None, panel: str | None) -> list[Path]:
+        """Return the tables in which to look."""
+        if batch is None and panel is not None:
+            batches = self._ask(lambda index: index.batches_of(kind, panel))
+        else:
+            batches = [] if batch is None else [batch]
+        if batch is None and not batches:  # no panel, or one that the index does not know
+            batches = [name for _, name in places(self._lab.archive, kind)]
+        if canonical(kind) is None:
+            return []
+        ids = [name for name in batches if canonical(name) == name]
+        return [path for name in ids if (path := self._path(kind, name)).is_file()]
+
+    def _tables(self) -> dict[str, list[Path]]:
+        tables: dict[str, list[Path]] = {}
+        for kind, batch in places(self._lab.archive):
+            tables.setdefault(kind, []).append(self._path(kind, batch))
+        return tables
+
+    def _path(self, kind: str, batch: str) -> Path:
+        return table_path(self._lab.archive, kind, batch)
+
+    def _no_rows(self, kind: str) -> pa.Table:
+        kind = self._kind(kind)
+        first = next(iter(places(self._lab.archive, kind)))
+        return _twice(lambda: read_nothing(self._path(*first)))
+
+    def _kind(self, kind: str) -> str:
+        """Return the kind as it is kept."""
+        kinds = self.kinds()
+        if kind.lower() in kinds:
+            return kind.lower()
+        raise UnknownName(
+            f"no kind {kind!r} in this archive; there "
+            + (f"are: {', '.join(kinds)}" if kinds else "are none yet: nothing has been filed")
+        )
+
+    def _must_exist(self, batch: str | None, panel: str | None) -> None:
+        """Raise where nothing was found because there is no such batch or panel at all."""
+        if batch is not None and batch not in (batches := self.batches()):
+            raise UnknownName(_unknown("batch", batch, batches))
+        if panel is not None and panel not in (panels := self._ask(lambda index: index.panels())):
+            raise UnknownName(_unknown("panel", panel, panels))
+
+    def _ask(self, question: Callable[[Index], T]) -> T:
+        """Put a question to the index, or without one to an index made from the tables."""
+        index = read_index(self._lab)
+        if index is not None:
+            with index, suppress(ArchiveDamaged):
+                return question(index)
+        from tiecoat.archive.index.catching_up import catch_up
+
+        self._memory = self._memory or memory_index()
+        catch_up(self._lab, self._memory)
+        return question(self._memory)
+
+    def _moment(self, when: str | date, *, day_after: bool) -> int:
+        """Return microseconds since 1970 of a date or time in the lab's zone."""
+        moment = when
+        if isinstance(moment, str):
+            moment = _understood(moment)
+        if not isinstance(moment, datetime):
+            moment = datetime.combine(moment + timedelta(days=day_after), datetime.min.time())
+        if moment.tzinfo is None:
+            moment = moment.replace(tzinfo=self._lab.zone)
+        return (moment - EPOCH) // timedelta(microseconds=1)
+
+
+def _understood(text: str) -> date:
+    for understand in (date.fromisoformat, datetime.fromisoformat):
+        try:
+            return understand(text.strip())
+        except ValueError:
+            continue
+    raise QueryInvalid(f"{text!r} is no date; write it as 2026-10-01 or 2026-10-01 14:30")
+
+
+def _upper(text: str) -> str:
+    """Return an id as it is kept, or what is surely not the id of anything."""
+    return canonical(text) or text.strip().upper()
+
+
+def _unknown(what: str, name: str, names: Sequence[str]) -> str:
+    near = difflib.get_close_matches(name, names, n=SHOWN)
+    if near:
+        return f"no {what} {name!r} in this archive; near it: {', '.join(near)}"
+    listed = ", ".join(names[:SHOWN]) + (" ..." if len(names) > SHOWN else "")
+    return f"no {what} {name!r} in this archive; there are: {listed or 'none yet'}"
+
+
+def _valid() -> Any:
+    import pyarrow.compute as pc
+
+    return pc.field("withdrawn").is_null()
+
+
+def _listed(measurements: Sequence[Described]) -> pa.Table:
+    import pyarrow as pa
+
+    types = {"measured_at": pa.timestamp("us", tz="UTC"), "n_rows": pa.int64()}
+    types["source_row"] = pa.int64()
+    return pa.table(
+        {
+            name: pa.array(
+                [getattr(one, name) for one in measurements], types.get(name, pa.string())
+            )
+            for name in LISTED
+        }
+    )
+
+
+def _twice(attempt: Callable[[], T]) -> T:
+    """Do it again once where it fails: a table may just have been replaced."""
+    try:
+        return attempt()
+    except (FileNotFoundError, PermissionError, ArchiveDamaged):
+        time.sleep(AGAIN_S)
+    try:
+        return attempt()
+    except FileNotFoundError as error:
+        raise ArchiveDamaged(f"{error.filename} has gone while it was read") from error

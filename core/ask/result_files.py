@@ -1,0 +1,78 @@
+"""Results in a file, for the spreadsheet or for a script."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from tiecoat.errors import QueryInvalid
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from tiecoat.lab.settings import Lab
+
+FORMULA = ("=", "+", "-", "@", "\t", "\r")  # how a text begins that a spreadsheet would compute
+
+
+def write_results(table: pd.DataFrame, path: Path, lab: Lab) -> None:
+    """Write results as CSV or Parquet, by the end of the file's name.
+
+    CSV is UTF-8 with a byte-order mark, so that spreadsheets read it rightly, with comma and
+    decimal point. A text that a spreadsheet would take for a formula gets an apostrophe in front.
+    A file of that name is replaced, once the new one is whole.
+
+    Raises
+    ------
+    QueryInvalid
+        If the name ends otherwise, the place is one of the lab's own folders, or the file cannot
+        be written.
+    """
+    path = path.absolute()
+    if path.suffix.lower() not in {".csv", ".parquet"}:
+        raise QueryInvalid(f"{path.name}: results are written as .csv or .parquet")
+    refuse_own_folders(path, lab)
+    half_made = path.with_name(f".{path.name}.part")
+    try:
+        if path.suffix.lower() == ".csv":
+            harmless(table).to_csv(half_made, index=False, encoding="utf-8-sig")
+        else:
+            table.to_parquet(half_made, index=False)
+        half_made.replace(path)
+    except OSError as error:
+        half_made.unlink(missing_ok=True)
+        raise QueryInvalid(f"{path} cannot be written: {error.strerror or error}") from error
+
+
+def refuse_own_folders(path: Path, lab: Lab) -> None:
+    """Refuse to write where the lab keeps its own.
+
+    Raises
+    ------
+    QueryInvalid
+        If the place is in the archive, beside it among what only the program writes, or in an
+        inbox, where it would be taken for an export.
+    """
+    own = (lab.archive, lab.originals, lab.held, lab.stage, lab.journal)
+    for folder in (*own, *map(lab.inbox_path, lab.settings.inbox)):
+        if path.resolve().is_relative_to(folder.resolve()):
+            raise QueryInvalid(f"{folder} is the lab's own; name a place outside of it")
+
+
+def harmless(table: pd.DataFrame) -> pd.DataFrame:
+    """Return the table with an apostrophe before each text that looks like a formula.
+
+    Examples
+    --------
+    >>> import pandas as pd
+    >>> harmless(pd.DataFrame({"condition": ["-/Y", "B"], "value": [-1.0, 2.0]}))
+      condition  value
+    0      '-/Y   -1.0
+    1         B    2.0
+    """
+    changed = {}
+    for name in table.select_dtypes(include=["object", "str"]):
+        texts = table[name].astype("str")
+        risky = texts.str.startswith(FORMULA)
+        changed[str(name)] = texts.mask(risky, "'" + texts)
+    return table.assign(**changed)

@@ -1,0 +1,199 @@
+"""Everything that a report tells of, taken from the archive at one moment."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pandas as pd
+
+from tiecoat.ask.evaluate import evaluate
+from tiecoat.compare.comparison import Comparison, compare
+from tiecoat.compare.dose import Trend, dose_trends
+from tiecoat.compare.ranking import Ranking, rank
+from tiecoat.compare.selection import only_panels
+from tiecoat.compare.study import Study, load_study
+from tiecoat.errors import QueryInvalid, UnknownName
+from tiecoat.evaluate.estimate import NotDeterminable
+from tiecoat.extend.loading import load_evaluations
+from tiecoat.intake.held.files import Held, list_held
+from tiecoat.lab.ids import canonical
+from tiecoat.plugin import Evaluation
+
+if TYPE_CHECKING:
+    from tiecoat.ask.query import Archive
+    from tiecoat.lab.settings import Lab
+
+REGISTERS = ("batches", "panels")
+OF_BATCHES = ("batch", "recipe", "candidate", "dose_percent", "role")
+
+
+@dataclass(frozen=True)
+class StudyData:
+    """What a report tells of: the comparison, and what it was made from.
+
+    Parameters
+    ----------
+    comparison
+        The verdicts and the values behind them.
+    ranking, no_ranking
+        The overall ranking, or None and why there is none.
+    trends
+        Dose series.
+    results, rows
+        Result tables and filed rows by kind, of the batches and panels compared only.
+    panels
+        The register of their panels.
+    measurements
+        Every measurement that stands behind them, as `archive.measurements` lists it.
+    withdrawn
+        Those that were superseded or retracted, which nothing here is computed from.
+    held
+        Files of the whole lab that are not filed; a held file need not say what it belongs to.
+    evaluations
+        Name and version of each evaluation that was run.
+    left_out
+        What could not be computed, in sentences.
+    """
+
+    lab: Lab
+    comparison: Comparison
+    ranking: Ranking | None
+    no_ranking: str
+    trends: Sequence[Trend]
+    results: Mapping[str, pd.DataFrame] = field(repr=False)
+    rows: Mapping[str, pd.DataFrame] = field(repr=False)
+    panels: pd.DataFrame = field(repr=False)
+    measurements: pd.DataFrame = field(repr=False)
+    withdrawn: pd.DataFrame = field(repr=False)
+    held: Sequence[Held]
+    evaluations: Mapping[str, str]
+    left_out: tuple[str, ...]
+
+
+def read_study(path: Path | None) -> Study:
+    """Return the study of a file; without one, everything in the register.
+
+    Raises
+    ------
+    QueryInvalid
+        If the file cannot be opened, or is not UTF-8.
+    SettingInvalid
+        If a key or value in it is not allowed.
+    """
+    if path is None:
+        return Study()
+    try:
+        text = path.read_text(encoding="utf-8-sig")
+    except UnicodeDecodeError:
+        raise QueryInvalid(f"{path} is not UTF-8; save it as UTF-8") from None
+    except OSError as error:
+        raise QueryInvalid(f"{path} cannot be opened: {error.strerror or error}") from error
+    return load_study(text, str(path))
+
+
+def study_data(archive: Archive, study: Study) -> StudyData:
+    """Compare what a study names, and gather what its report tells of.
+
+    Raises
+    ------
+    UnknownName, SettingInvalid, ArchiveDamaged
+        As `Archive.read` and `Archive.evaluate` raise them.
+    """
+    left_out: list[str] = []
+    kinds = [kind for kind in study.kinds() if kind in archive.kinds()]
+    only = _batches(archive, study)
+    results = {kind: _results(archive, kind, only, left_out) for kind in kinds}
+    rows = {kind: _of_batches(archive.read, kind, only) for kind in kinds}
+    register = archive.read("batches") if "batches" in archive.kinds() else _no_register()
+    comparison = compare(
+        study,
+        results=results,
+        batches=register,
+        raw={kind: rows[kind] for kind in study.raw_kinds() if kind in rows},
+        choices=archive.lab.settings.evaluate,
+    )
+    ranking, no_ranking = _ranking(comparison)
+    evaluations = _evaluations(archive, kinds)
+    used = {*kinds, *REGISTERS, *(need for one in evaluations for need in one.needs)}
+    listed = _mine(archive.measurements(withdrawn=True), comparison)
+    listed = listed[listed["kind"].isin(used)]
+    panels = archive.read("panels") if "panels" in archive.kinds() else _no_panels()
+    return StudyData(
+        lab=archive.lab,
+        comparison=comparison,
+        ranking=ranking,
+        no_ranking=no_ranking,
+        trends=dose_trends(comparison) if comparison.control else (),
+        results={kind: _mine(table, comparison) for kind, table in results.items()},
+        rows={kind: _mine(table, comparison) for kind, table in rows.items()},
+        panels=_mine(panels, comparison),
+        measurements=listed[listed["withdrawn"].isna()].reset_index(drop=True),
+        withdrawn=listed[listed["withdrawn"].notna()].reset_index(drop=True),
+        held=list_held(archive.lab),
+        evaluations={one.name: one.version for one in evaluations},
+        left_out=tuple(dict.fromkeys(left_out)),
+    )
+
+
+def _batches(archive: Archive, study: Study) -> list[str] | None:
+    """Return the batches that have to be read, or None for all."""
+    if not study.batches:
+        return None
+    asked = {canonical(one) for one in (*study.batches, study.control)}
+    return sorted(one for one in archive.batches() if one in asked)
+
+
+def _of_batches(
+    read: Callable[..., pd.DataFrame], kind: str, only: Sequence[str] | None
+) -> pd.DataFrame:
+    if not only:
+        return read(kind)
+    return pd.concat([read(kind, batch=one) for one in only], ignore_index=True)
+
+
+def _results(
+    archive: Archive, kind: str, only: Sequence[str] | None, left_out: list[str]
+) -> pd.DataFrame:
+    def read(kind: str, batch: str | None = None) -> pd.DataFrame:
+        found = evaluate(archive, kind, batch)
+        left_out.extend(found.left_out)
+        return found.table
+
+    try:
+        return _of_batches(read, kind, only)
+    except UnknownName as error:  # no evaluation of this kind; counts need none
+        left_out.append(str(error))
+        return pd.DataFrame(columns=["batch", "panel"])
+
+
+def _mine(table: pd.DataFrame, comparison: Comparison) -> pd.DataFrame:
+    """Return the rows of the batches compared, and of the panels that the study names."""
+    of_batches = table[table["batch"].isin(comparison.batches.index)]
+    return only_panels(comparison.study, of_batches).reset_index(drop=True)
+
+
+def _ranking(comparison: Comparison) -> tuple[Ranking | None, str]:
+    if not comparison.verdicts:
+        return None, "nothing is compared"
+    try:
+        return rank(comparison), ""
+    except NotDeterminable as why:
+        return None, str(why)
+
+
+def _evaluations(archive: Archive, kinds: Sequence[str]) -> list[Evaluation]:
+    lab = archive.lab
+    loaded = load_evaluations(lab.own_readers)
+    found = [one for one in loaded.evaluations.values() if one.kind in kinds and not one.slow]
+    return sorted(found, key=lambda one: one.name)
+
+
+def _no_register() -> pd.DataFrame:
+    return pd.DataFrame({name: pd.Series(dtype="str") for name in OF_BATCHES})
+
+
+def _no_panels() -> pd.DataFrame:
+    return pd.DataFrame({name: pd.Series(dtype="str") for name in ("batch", "panel")})

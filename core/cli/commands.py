@@ -1,0 +1,463 @@
+"""The commands: each a few lines over the package. Heavy libraries load when they are used."""
+
+from __future__ import annotations
+
+import argparse
+import getpass
+import io
+import signal
+import sys
+import threading
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from types import FrameType
+from typing import TYPE_CHECKING
+
+from tiecoat.errors import TiecoatError
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+    from tiecoat.intake.outcome import Outcome, Teller
+    from tiecoat.lab.settings import Lab
+
+Command = Callable[[argparse.Namespace], int]
+
+DESCRIPTION = """\
+tiecoat takes the exports of a coatings laboratory's instruments as they arrive, keeps every
+original, files validated rows by batch and panel, and holds what is wrong with a plain reason."""
+
+EPILOG = """\
+Commands look for the lab in the current folder; name another with --lab.
+tiecoat supports judgement. It replaces neither the standards, nor the safety data sheets, nor the
+person who answers for a release."""
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command and return its exit code: 0 done, 1 something is held, 2 not possible."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")  # a file name may hold what the screen cannot show
+    options = _parser().parse_args(arguments)
+    command: Command = options.command
+    try:
+        return command(options)
+    except TiecoatError as error:
+        print(f"tiecoat: {error}", file=sys.stderr)
+        return 2
+    except BrokenPipeError:
+        sys.stderr.close()
+        return 0
+    except OSError as error:
+        print(f"tiecoat: the system refuses: {error}", file=sys.stderr)
+        return 2
+    except KeyboardInterrupt:
+        return 130
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="tiecoat",
+        description=DESCRIPTION,
+        epilog=EPILOG,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    commands = parser.add_subparsers(title="commands", metavar="COMMAND", required=True)
+
+    def add(
+        name: str, command: Command, words: str, *, lab: bool = True
+    ) -> argparse.ArgumentParser:
+        sub = commands.add_parser(name, help=words, description=words)
+        sub.set_defaults(command=command)
+        if lab:
+            sub.add_argument("--lab", default=".", metavar="FOLDER", help="the lab (default: here)")
+        return sub
+
+    add("new", _new, "lay out a new lab", lab=False).add_argument("folder")
+    serve = add("serve", _serve, "watch the inboxes and take in what arrives, until Ctrl-C")
+    serve.add_argument("--log", action="store_true", help="write what happens into log/ too")
+    _add_service(add("service", _service_status, "say how it runs; install, remove"))
+    take = add("take", _take, "take in the named files, or everything that waits, and return")
+    take.add_argument("files", nargs="*", type=Path)
+    tried = add("try", _try, "show what would be filed from a file, and file nothing")
+    tried.add_argument("file", type=Path)
+    _add_held(add("held", _held_list, "list the held files; show, assign, retry, discard one"))
+    supersede = add("supersede", _supersede, "file a held conflict as the valid values")
+    supersede.add_argument("held", help="id or file name of the held file")
+    supersede.add_argument("--why", required=True)
+    retract = add("retract", _retract, "mark measurements as not valid; their rows stay on record")
+    retract.add_argument("measurements", nargs="+", metavar="MEASUREMENT")
+    retract.add_argument("--why", required=True)
+    add("contents", _contents, "show what the archive holds")
+    evaluate = add("evaluate", _evaluate, "compute engineering results from what is filed")
+    evaluate.add_argument("kind", help="such as pull_off, density, viscosity or impedance")
+    evaluate.add_argument("--batch", metavar="ID")
+    evaluate.add_argument("--panel", metavar="ID")
+    evaluate.add_argument(
+        "--quantity", metavar="NAME", help="only this one; some are computed only when named"
+    )
+    evaluate.add_argument("--to", type=Path, metavar="FILE", help="write .csv or .parquet instead")
+    compared = add("compare", _compare, "compare candidates with the control, on the screen")
+    _add_study(compared)
+    report = add("report", _report, "write the report of a study, with its figures and tables")
+    _add_study(report)
+    report.add_argument(
+        "--to",
+        type=Path,
+        metavar="FOLDER",
+        help="where to (default: reports/ in the lab, by the name of the study file)",
+    )
+    report.add_argument("--date", metavar="DATE", help="on the report (default: today)")
+    overlay = add("overlay", _overlay, "draw what was found on the pictures it was found on")
+    overlay.add_argument("--kind", metavar="KIND")
+    overlay.add_argument("--batch", metavar="ID")
+    overlay.add_argument("--panel", metavar="ID")
+    add("readers", _readers, "list readers, kinds and evaluations, and what was left out of them")
+    add("reindex", _reindex, "build the index again from the archive, the held and the journal")
+    add("verify", _verify, "prove originals, journal, tables and index against each other")
+    rebuild = add("rebuild", _rebuild, "make the archive again from the originals and the journal")
+    rebuild.add_argument(
+        "--accept", action="store_true", help="put it in place though some of it is read otherwise"
+    )
+    return parser
+
+
+def _actions_of(
+    parser: argparse.ArgumentParser,
+) -> Callable[[str, Command, str], argparse.ArgumentParser]:
+    """Return what adds an action, such as `retry`, to a command, such as `held`."""
+    actions = parser.add_subparsers(metavar="ACTION")
+
+    def add(name: str, command: Command, words: str) -> argparse.ArgumentParser:
+        sub = actions.add_parser(name, help=words, description=words)
+        sub.set_defaults(command=command)
+        sub.add_argument("--lab", default=argparse.SUPPRESS, metavar="FOLDER")
+        return sub
+
+    return add
+
+
+def _add_service(service: argparse.ArgumentParser) -> None:
+    add = _actions_of(service)
+    install = add("install", _service_install, "have this system serve the lab from now on")
+    remove = add("remove", _service_remove, "have this system serve the lab no longer")
+    for action in (install, remove):
+        action.add_argument(
+            "--system",
+            action="store_true",
+            help="for the whole computer, not for your account (needs an administrator)",
+        )
+    install.add_argument("--account", metavar="NAME", help="with --system: whose rights it has")
+    install.add_argument("--show", action="store_true", help="show what would be done, do nothing")
+    words = "0 well, 1 something is held or in the way, 2 not running"
+    add("status", _service_status, f"say how the service is, also by exit code: {words}")
+
+
+def _add_study(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "study",
+        nargs="?",
+        type=Path,
+        metavar="STUDY",
+        help="the study file, .toml (default: everything in the register)",
+    )
+
+
+def _add_held(held: argparse.ArgumentParser) -> None:
+    add = _actions_of(held)
+    add("show", _held_show, "show the reason and the first lines").add_argument("held")
+    assign = add("assign", _held_assign, "give a held file its batch or panel, and try again")
+    assign.add_argument("held")
+    assign.add_argument("--batch")
+    assign.add_argument("--panel")
+    again = add("retry", _held_retry, "try again after a fix or with a new reader (default: all)")
+    again.add_argument("held", nargs="*")
+    discard = add("discard", _held_discard, "take a file out of the held; its original stays")
+    discard.add_argument("held")
+    discard.add_argument("--why", required=True)
+
+
+def _lab(options: argparse.Namespace) -> Lab:
+    from tiecoat.lab.settings import open_lab
+
+    return open_lab(options.lab)
+
+
+def _console() -> Console:
+    from rich.console import Console
+
+    return Console()
+
+
+def _new(options: argparse.Namespace) -> int:
+    from tiecoat.lab.new_lab import new_lab
+
+    lab = new_lab(options.folder)
+    print(f"Laid out {lab.root}")
+    print(f"Look through {lab.root / 'tiecoat.toml'}: ids, time zone, inboxes. Then:")
+    print(f"  tiecoat serve --lab {options.folder}")
+    return 0
+
+
+def _serve(options: argparse.Namespace) -> int:
+    from tiecoat.service.running import run
+
+    stop, wake = threading.Event(), threading.Event()
+
+    def end(number: int, frame: FrameType | None) -> None:
+        stop.set()
+        wake.set()
+
+    for name in ("SIGINT", "SIGTERM", "SIGBREAK"):
+        if number := getattr(signal, name, None):
+            signal.signal(number, end)
+    run(options.lab, _console(), stop, wake, log=options.log)
+    return 0
+
+
+def _service_install(options: argparse.Namespace) -> int:
+    from tiecoat.service.install import install, plan_for, shown
+
+    plan = plan_for(_lab(options), system=options.system, account=options.account)
+    for line in [shown(plan)] if options.show else install(plan):
+        print(line)
+    return 0
+
+
+def _service_remove(options: argparse.Namespace) -> int:
+    from tiecoat.lab.settings import Lab, Settings
+    from tiecoat.service.install import plan_for, remove
+
+    lab = Lab(Path(options.lab).absolute(), Settings())  # also where the folder is gone by now
+    account = getpass.getuser() if options.system else None  # whose rights it had does not matter
+    for line in remove(plan_for(lab, system=options.system, account=account)):
+        print(line)
+    return 0
+
+
+def _service_status(options: argparse.Namespace) -> int:
+    from tiecoat.service.status import status
+
+    found = status(_lab(options))
+    print("\n".join(found.lines))
+    return found.code
+
+
+def _take(options: argparse.Namespace) -> int:
+    from tiecoat.intake.taking_in import take
+
+    return _run(options, lambda lab, teller: take(lab, options.files, teller))
+
+
+def _run(options: argparse.Namespace, action: Callable[[Lab, Teller], None]) -> int:
+    """Run an action of intake with plain lines, and say whether anything is held."""
+    from tiecoat.intake.outcome import Teller
+
+    outcomes: list[Outcome] = []
+
+    def tell(outcome: Outcome) -> None:
+        outcomes.append(outcome)
+        print(outcome.line, flush=True)
+
+    action(_lab(options), Teller(print, tell))
+    if not outcomes:
+        print("nothing to take in")
+    return int(any(outcome.status in {"held", "waiting"} for outcome in outcomes))
+
+
+def _held_list(options: argparse.Namespace) -> int:
+    from tiecoat.cli.screens import show_held
+    from tiecoat.intake.held.files import list_held
+
+    held = list_held(_lab(options))
+    if not held:
+        print("nothing is held")
+        return 0
+    show_held(held, _console())
+    print("See one with: tiecoat held show ID")
+    return 1
+
+
+def _held_show(options: argparse.Namespace) -> int:
+    from tiecoat.intake.held.files import explain, find_held
+
+    print(explain(find_held(_lab(options), options.held)), end="")
+    return 0
+
+
+def _held_assign(options: argparse.Namespace) -> int:
+    from tiecoat.errors import QueryInvalid
+    from tiecoat.intake.held.assigned import Assigned
+    from tiecoat.intake.held.files import find_held
+    from tiecoat.intake.taking_in import retry
+
+    if not (options.batch or options.panel):
+        raise QueryInvalid("say which: --batch ID, --panel ID, or both")
+    assigned = Assigned(options.batch, options.panel)
+    return _run(
+        options, lambda lab, teller: retry(lab, [find_held(lab, options.held)], teller, assigned)
+    )
+
+
+def _held_retry(options: argparse.Namespace) -> int:
+    from tiecoat.intake.held.files import find_held, list_held
+    from tiecoat.intake.taking_in import retry
+
+    def again(lab: Lab, teller: Teller) -> None:
+        named = [find_held(lab, text) for text in options.held]
+        retry(lab, named or list_held(lab), teller)
+
+    return _run(options, again)
+
+
+def _held_discard(options: argparse.Namespace) -> int:
+    from tiecoat.intake.amend import discard
+    from tiecoat.intake.held.files import find_held
+
+    lab = _lab(options)
+    held = find_held(lab, options.held)
+    discard(lab, held, getpass.getuser(), options.why)
+    print(f"discarded {held.name}; its original stays under {held.sha256}")
+    return 0
+
+
+def _supersede(options: argparse.Namespace) -> int:
+    from tiecoat.intake.filing.entry import Decision
+    from tiecoat.intake.held.files import find_held
+    from tiecoat.intake.taking_in import retry
+
+    decision = Decision(getpass.getuser(), options.why)
+    return _run(
+        options,
+        lambda lab, teller: retry(lab, [find_held(lab, options.held)], teller, decision=decision),
+    )
+
+
+def _retract(options: argparse.Namespace) -> int:
+    from tiecoat.intake.amend import retract
+
+    retract(_lab(options), options.measurements, getpass.getuser(), options.why)
+    print(f"retracted {', '.join(options.measurements)}; the rows stay on record")
+    return 0
+
+
+def _try(options: argparse.Namespace) -> int:
+    from tiecoat.cli.screens import show_trial
+    from tiecoat.intake.trying import try_file
+
+    trial = try_file(_lab(options), options.file)
+    show_trial(trial, _console())
+    return int(trial.held is not None)
+
+
+def _contents(options: argparse.Namespace) -> int:
+    from tiecoat.ask.query import open_archive
+    from tiecoat.cli.screens import contents_table
+
+    measurements = open_archive(options.lab).measurements()
+    if measurements.empty:
+        print("nothing has been filed yet")
+    else:
+        _console().print(contents_table(measurements))
+    return 0
+
+
+def _evaluate(options: argparse.Namespace) -> int:
+    from tiecoat.ask.evaluate import evaluate
+    from tiecoat.ask.query import open_archive
+    from tiecoat.ask.result_files import write_results
+    from tiecoat.cli.result_screen import show_results
+
+    archive = open_archive(options.lab)
+    found = evaluate(archive, options.kind, options.batch, options.panel, options.quantity)
+    if options.to:
+        write_results(found.table, options.to, archive.lab)
+        print(f"{len(found.table):,} results written to {options.to}")
+    else:
+        show_results(found.table, _console())
+    for problem in found.left_out:
+        print(problem, file=sys.stderr)
+    return int(bool(found.left_out))
+
+
+def _compare(options: argparse.Namespace) -> int:
+    from tiecoat.ask.query import open_archive
+    from tiecoat.ask.study_data import read_study, study_data
+    from tiecoat.cli.verdict_screen import show_verdicts
+
+    data = study_data(open_archive(options.lab), read_study(options.study))
+    show_verdicts(data.comparison, _console())
+    for problem in data.left_out:
+        print(problem, file=sys.stderr)
+    return int(bool(data.left_out or data.comparison.problems))
+
+
+def _report(options: argparse.Namespace) -> int:
+    from tiecoat.ask.query import open_archive
+    from tiecoat.ask.study_data import read_study, study_data
+    from tiecoat.report.write import date_of, default_folder, write_report
+    from tiecoat.wording import counted
+
+    on = date_of(options.date)
+    archive = open_archive(options.lab)
+    data = study_data(archive, read_study(options.study))
+    path = write_report(data, options.to or default_folder(archive.lab, options.study), on)
+    for problem in (*data.comparison.problems, *data.left_out):
+        print(problem, file=sys.stderr)
+    print(f"{counted(len(data.comparison.verdicts), 'verdict')}, report in {path}")
+    return int(bool(data.left_out or data.comparison.problems))
+
+
+def _overlay(options: argparse.Namespace) -> int:
+    from tiecoat.ask.overlay import overlays
+    from tiecoat.ask.query import open_archive
+    from tiecoat.cli.screens import show_overlays
+
+    archive = open_archive(options.lab)
+    count, drawn = overlays(archive, options.kind, options.batch, options.panel)
+    return int(show_overlays(count, drawn, archive.lab, _console()) > 0)
+
+
+def _readers(options: argparse.Namespace) -> int:
+    from tiecoat.cli.screens import show_inventory
+    from tiecoat.extend.loading import load_evaluations
+    from tiecoat.intake.workers.pool import ReaderPool
+
+    lab = _lab(options)
+    with ReaderPool(lab) as pool:
+        inventory = pool.inventory()
+    evaluations = load_evaluations(lab.own_readers)
+    show_inventory(inventory, evaluations, _console())
+    return int(bool(inventory.problems or evaluations.problems))
+
+
+def _reindex(options: argparse.Namespace) -> int:
+    from tiecoat.archive.opening import reindex
+
+    found = reindex(_lab(options))
+    print(f"indexed {found.measurements:,} measurements in {found.tables:,} tables")
+    for path in found.damaged:
+        print(f"left out, for it does not open: {path}")
+    return int(bool(found.damaged))
+
+
+def _verify(options: argparse.Namespace) -> int:
+    from tiecoat.cli.verify_screen import progress_on, show_verified
+    from tiecoat.verify.verify import verify
+
+    lab, console = _lab(options), _console()
+    with progress_on(console) as told:
+        verified = verify(lab, told)
+    show_verified(verified, console)
+    return int(bool(verified.findings))
+
+
+def _rebuild(options: argparse.Namespace) -> int:
+    from tiecoat.cli.verify_screen import progress_on, show_rebuilt
+    from tiecoat.rebuild.rebuild import rebuild
+
+    lab, console = _lab(options), _console()
+    with progress_on(console) as told:
+        rebuilt = rebuild(lab, getpass.getuser(), accept=options.accept, told=told)
+    show_rebuilt(rebuilt, console)
+    return int(not rebuilt.swapped)

@@ -1,0 +1,142 @@
+"""Tables on the screen, for the commands."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING
+
+from rich.console import Console
+from rich.markup import escape
+from rich.padding import Padding
+from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
+from rich.table import Table
+from rich.text import Text
+
+from tiecoat.intake.held.files import Held, explain
+from tiecoat.wording import counted
+
+if TYPE_CHECKING:
+    import pandas as pd
+    import pyarrow as pa
+
+    from tiecoat.ask.overlay import Overlay
+    from tiecoat.extend.loading import Evaluations
+    from tiecoat.intake.trying import Trial
+    from tiecoat.intake.workers.pool import Inventory
+    from tiecoat.lab.settings import Lab
+
+ROWS_SHOWN = 12
+OF_NO_INTEREST = ("source_", "withdrawn", "superseded_by", "reader")
+
+
+def show_overlays(count: int, overlays: Iterable[Overlay], lab: Lab, console: Console) -> int:
+    """Print each overlay as it is done, with the progress below; return how many there are not."""
+    missing = 0
+    with Progress(
+        TextColumn("drawing"), BarColumn(), MofNCompleteColumn(), console=console, transient=True
+    ) as progress:
+        for overlay in progress.track(overlays, total=count):
+            missing += overlay.path is None
+            where = str(overlay.path.relative_to(lab.root)) if overlay.path else "not drawn"
+            said = "; ".join(part for part in (where, overlay.remark) if part)
+            progress.console.print(
+                Text.assemble((overlay.name, "bold"), "\n  ", said), soft_wrap=True
+            )
+    drawn = counted(count - missing, "picture")
+    console.print(f"{drawn} in {lab.root / 'overlays'}", soft_wrap=True)
+    return missing
+
+
+def show_held(held: Sequence[Held], console: Console) -> None:
+    """Print the held files, the oldest first, each with its reason and its first fault."""
+    for one in held:
+        since = one.held_at[:16].replace("T", " ")
+        heading = Text.assemble((one.id, "bold"), "  ", one.name, (f"  since {since} UTC", "dim"))
+        console.print(heading, soft_wrap=True)
+        console.print(Padding(Text(one.reason.text, "yellow"), (0, 0, 0, 4)))
+        if one.faults and one.faults[0].sentence != one.reason.text:
+            more = f" (and {one.total - 1:,} more)" if one.total > 1 else ""
+            console.print(Padding(Text(one.faults[0].sentence + more), (0, 0, 0, 4)))
+
+
+def contents_table(measurements: pd.DataFrame) -> Table:
+    """Return what the archive holds: measurements and rows of each kind, over how many batches."""
+    table = Table(box=None, pad_edge=False)
+    table.add_column("kind")
+    for title in ("batches", "panels", "measurements", "rows"):
+        table.add_column(title, justify="right")
+    table.add_column("measured (UTC)")
+    for kind, part in measurements.groupby("kind", sort=True):
+        times = part["measured_at"].dropna()
+        span = f"{times.min():%Y-%m-%d} to {times.max():%Y-%m-%d}" if len(times) else ""
+        counts = (part["batch"].nunique(), part["panel"].nunique(), len(part), part["n_rows"].sum())
+        table.add_row(str(kind), *(f"{count:,}" for count in counts), span)
+    return table
+
+
+def show_inventory(inventory: Inventory, evaluations: Evaluations, console: Console) -> None:
+    """Print readers, kinds, evaluations, and what was left out."""
+    for title, found in (
+        ("reader", inventory.readers),
+        ("kind", inventory.kinds),
+        ("evaluation", evaluations.sources),
+    ):
+        table = Table(box=None, pad_edge=False)
+        table.add_column(title)
+        table.add_column("from")
+        for name, source in sorted(found.items()):
+            table.add_row(name, escape(source))
+        console.print(table)
+        console.print()
+    for problem in (*inventory.problems, *evaluations.problems):
+        console.print(f"left out: {problem}", markup=False, style="yellow")
+
+
+def show_trial(trial: Trial, console: Console) -> None:
+    """Print who claims the file and why, the rows that would be filed, and each fault."""
+    table = Table(box=None, pad_edge=False, title=f"{escape(trial.name)}", title_justify="left")
+    for name in ("reader", "sure", "why"):
+        table.add_column(name, overflow="fold", no_wrap=name == "reader")
+    for reader, sure, why in trial.claims:
+        chosen = trial.reader is not None and trial.reader.split(" ")[0] == reader
+        table.add_row(reader, f"{sure:.0%}", escape(why), style="bold" if chosen else "dim")
+    console.print(table)
+    for problem in trial.problems:
+        console.print(f"left out: {problem}", markup=False, style="yellow")
+    for kind, rows in trial.rows.items():
+        console.print()
+        console.print(_rows_table(kind, rows))
+    console.print()
+    if trial.held:
+        console.print(f"It would be held: {trial.held.reason.text}.", style="yellow")
+        print(explain(trial.held).split("\n\n", 1)[1].split("What to do next")[0].strip())
+        console.print(f"What to do: {trial.held.reason.advice}", markup=False)
+    else:
+        count = sum(rows.num_rows for rows in trial.rows.values())
+        said = f"{counted(count, 'row')} would be filed. Nothing was filed now."
+        console.print(said, style="green")
+
+
+def _rows_table(kind: str, rows: pa.Table) -> Table:
+    """Return the first rows, without columns that are empty or only tell the origin."""
+    shown = [
+        name
+        for name in rows.column_names
+        if not name.startswith(OF_NO_INTEREST) and rows[name].null_count < len(rows)
+    ]
+    heading = f"{kind}: {counted(rows.num_rows, 'row')}"
+    if rows.num_rows > ROWS_SHOWN:
+        heading = f"{kind}: the first {ROWS_SHOWN} of {rows.num_rows:,} rows"
+    table = Table(box=None, pad_edge=False, title=heading, title_justify="left")
+    table.add_column("row", justify="right", style="dim")
+    for name in shown:
+        table.add_column(name, overflow="fold")
+    for row in rows.slice(0, ROWS_SHOWN).to_pylist():
+        table.add_row(str(row["source_row"]), *(escape(_cell(row[name])) for name in shown))
+    return table
+
+
+def _cell(value: object) -> str:
+    if value is None:
+        return ""
+    return f"{value:.6g}" if isinstance(value, float) else str(value)

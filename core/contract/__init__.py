@@ -1,0 +1,1 @@
+"""The types behind `tiecoat.plugin`: what plugins and the program agree on."""

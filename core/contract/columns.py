@@ -1,0 +1,158 @@
+"""The columns of a kind, and the Arrow schema of its rows as they are sent and kept.
+
+The schema tells all that the archive needs: units and meanings stand in the metadata of the
+fields, identity, order and uniqueness in the metadata of the schema. So the parent process, and
+whoever opens a table years later, needs neither pandera nor the plugin that made it.
+"""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from functools import cache
+from typing import TYPE_CHECKING, Any, Literal
+
+from tiecoat.errors import PluginNotLoaded
+
+if TYPE_CHECKING:
+    import pyarrow as pa
+
+    from tiecoat.contract.kind import Kind
+
+FORMAT = "1"  # rises when columns that every table has are added or change their meaning
+
+Type = Literal["float", "str", "time", "int"]  # int: only for the row of the original
+Role = Literal["key", "value", "origin", "mark"]
+
+
+@dataclass(frozen=True)
+class ColumnInfo:
+    """One column: what it holds, in which unit (as pint writes it, "" for none), and what it means.
+
+    `nullable` says whether a single value may be missing.
+    """
+
+    name: str
+    type: Type
+    unit: str
+    meaning: str
+    nullable: bool
+
+
+KEYS = (
+    ColumnInfo("measurement", "str", "", "id of the determination or sweep", False),
+    ColumnInfo("batch", "str", "", "id of the batch of paint", False),
+    ColumnInfo("panel", "str", "", "id of the panel; empty for wet paint", True),
+    ColumnInfo("measured_at", "time", "", "when it was measured (UTC)", True),
+)
+ORIGIN = (
+    ColumnInfo("instrument", "str", "", "the instrument, as the export names it", True),
+    ColumnInfo("source_sha256", "str", "", "SHA-256 of the original export", False),
+    ColumnInfo("source_name", "str", "", "file name of the original export", False),
+    ColumnInfo("source_row", "int", "", "row of the original, counted from 1", True),
+    ColumnInfo("source_sheet", "str", "", "sheet of the original workbook", True),
+    ColumnInfo("reader", "str", "", "name and version of the reader", False),
+)
+MARKS = (
+    ColumnInfo("withdrawn", "str", "", "empty = valid, else superseded or retracted", True),
+    ColumnInfo("withdrawn_at", "time", "", "when it was withdrawn (UTC)", True),
+    ColumnInfo("withdrawn_by", "str", "", "who withdrew it", True),
+    ColumnInfo("withdrawn_why", "str", "", "why it was withdrawn", True),
+    ColumnInfo("superseded_by", "str", "", "id of the measurement that replaces it", True),
+)
+RESERVED = frozenset(info.name for info in (*KEYS, *ORIGIN, *MARKS))
+
+
+@cache
+def columns_of(kind: Kind) -> tuple[ColumnInfo, ...]:
+    """Return the columns of a kind's own, in the order of its model.
+
+    Raises
+    ------
+    PluginNotLoaded
+        If the model breaks a rule: a type that is not allowed, a column without `column(...)`, a
+        name that every table has already, or a key that is no column.
+    """
+    columns = kind.model.to_schema().columns
+    infos = tuple(_info(kind, str(name), declared) for name, declared in columns.items())
+    if not infos:
+        raise PluginNotLoaded(f"kind {kind.name!r}: its model has no column")
+    for role in ("identity", "unique", "order"):
+        if unknown := set(getattr(kind, role)) - {info.name for info in infos}:
+            raise PluginNotLoaded(f"kind {kind.name!r}: {role} names {sorted(unknown)}: no column")
+    return infos
+
+
+def _info(kind: Kind, name: str, declared: Any) -> ColumnInfo:
+    place = f"kind {kind.name!r}, column {name!r}"
+    said = declared.metadata or {}
+    if not {"unit", "meaning"} <= said.keys():
+        raise PluginNotLoaded(f"{place}: declare it by tiecoat.plugin.column(unit, meaning, ...)")
+    if name in RESERVED:
+        raise PluginNotLoaded(f"{place}: every table has a column of this name; choose another")
+    return ColumnInfo(
+        name, _type(place, declared.dtype), said["unit"], said["meaning"], declared.nullable
+    )
+
+
+def _type(place: str, dtype: Any) -> Type:
+    kept: dict[str, Type] = {"float64": "float", "str": "str", "datetime64[us, UTC]": "time"}
+    found = str(getattr(dtype, "type", dtype))
+    if found not in kept:
+        raise PluginNotLoaded(
+            f"{place}: type {found}; allowed are float, str and"
+            ' Annotated[pd.DatetimeTZDtype, "us", "UTC"]'
+        )
+    return kept[found]
+
+
+@cache
+def schema_of(kind: Kind) -> pa.Schema:
+    """Return the Arrow schema of the kind's rows.
+
+    Every field may be null for Arrow: a register has no panel, and a worker leaves batch and panel
+    to the keying that follows.
+    """
+    import pyarrow as pa
+
+    groups: list[tuple[Role, tuple[ColumnInfo, ...]]] = [
+        ("key", KEYS),
+        ("value", columns_of(kind)),
+        ("origin", ORIGIN),
+        ("mark", MARKS),
+    ]
+    fields = [_field(info, role) for role, infos in groups for info in infos]
+    return pa.schema(fields, metadata=_kind_metadata(kind))
+
+
+def _field(info: ColumnInfo, role: Role) -> pa.Field:
+    import pyarrow as pa
+
+    said = {"unit": info.unit, "meaning": info.meaning, "role": role}
+    return pa.field(info.name, arrow_type(info.type), metadata=said)
+
+
+def arrow_type(name: Type) -> pa.DataType:
+    """Return the Arrow type in which values of a type are kept."""
+    import pyarrow as pa
+
+    types: dict[Type, pa.DataType] = {
+        "float": pa.float64(),
+        "str": pa.string(),
+        "time": pa.timestamp("us", tz="UTC"),
+        "int": pa.int32(),
+    }
+    return types[name]
+
+
+def _kind_metadata(kind: Kind) -> dict[str, str]:
+    return {
+        "tiecoat.format": FORMAT,
+        "tiecoat.kind": kind.name,
+        "tiecoat.kind_version": str(kind.version),
+        "tiecoat.per": kind.per,
+        "tiecoat.identity": json.dumps(kind.identity),
+        "tiecoat.order": json.dumps(kind.order),
+        "tiecoat.unique": json.dumps(kind.unique),
+        "tiecoat.replaces": "true" if kind.replaces else "false",
+    }

@@ -1,0 +1,48 @@
+"""What turns measurements of a kind into engineering results."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from tiecoat.contract.choices import Choices
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+
+@dataclass(frozen=True)
+class Evaluation:
+    """From the measurements of a kind to engineering results.
+
+    Parameters
+    ----------
+    name
+        Unique among the evaluations of all plugins.
+    kind
+        The kind whose results these are.
+    compute
+        A pure function: gets a frame for each kind it needs (rows as `archive.read` gives them,
+        valid ones only; an empty frame where the archive has none) and what the laboratory has
+        set, and returns a result table as `tiecoat.evaluate.result.results` makes it. It touches
+        no file, no archive and no clock.
+    needs
+        Further kinds that `compute` needs, such as the register.
+    slow
+        True for what takes long: computed only when asked for by its name, or by a quantity that
+        the others do not give.
+    version
+        Rises whenever the results would come out otherwise.
+    choices
+        What a lab may set for it in [evaluate.NAME]: a class derived from `Checked`, of which
+        `compute` gets an instance. Without it `compute` gets the choices of the built-in kinds.
+    """
+
+    name: str
+    kind: str
+    compute: Callable[[Mapping[str, pd.DataFrame], Any], pd.DataFrame]
+    needs: tuple[str, ...] = ()
+    slow: bool = False
+    version: str = "1"
+    choices: type[Any] = Choices

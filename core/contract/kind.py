@@ -1,0 +1,131 @@
+"""A kind of measurement, and how its columns are declared."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any, Literal
+
+from tiecoat.contract.vocabulary import Relation, Source, Spread
+from tiecoat.reasons import Fault
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+
+@dataclass(frozen=True)
+class Kind:
+    """A kind of measurement: its columns with units and bounds, and what tells two apart.
+
+    Parameters
+    ----------
+    name
+        Lower case with underscores; the folder of its tables.
+    model
+        pandera DataFrameModel. Each column is declared by `column(...)` and annotated `float`,
+        `str` or `Annotated[pd.DatetimeTZDtype, "us", "UTC"]`; its docstring is the meaning of the
+        kind. A column that an export may leave empty, because it is not needed or because
+        `derive` completes it, is `nullable=True`.
+    per
+        What it belongs to: `panel` (needs panel and batch) or `batch` (wet paint: panel is null).
+    identity
+        Columns that, with batch, panel and time, tell one determination from another. The same
+        determination with other values is a conflict. Each has one value in a measurement.
+    unique
+        Columns in whose values no two rows of one measurement may agree. Rows that lack one of
+        these numbers are not compared.
+    order
+        Columns by which the rows of one measurement are sorted (ascending).
+    derive
+        Completes a frame before it is validated, row by row, such as the strength from the force:
+        gets and returns a frame of the kind's columns with as many rows, which may come from
+        several measurements; reports contradictions by raising `FileHeld` with all faults, whose
+        `row` is the position in the frame counted from 0.
+    replaces
+        True for registers: a later row for the same identity replaces the earlier, which stays on
+        record as superseded. False: it is a conflict.
+    version
+        Rises whenever columns, units or meaning change.
+    sources
+        What exports show in place of columns.
+    relations
+        What holds between columns and sources.
+    spreads
+        Titles of wide layouts.
+    counted
+        The identity column that numbers determinations in the order of the file where the export
+        does not.
+    beside
+        Words of columns that may stand beside and are passed over on purpose, written as for
+        `column`.
+    shown_by
+        Columns of which a table must show one to be of this kind. Empty: those that a row cannot
+        do without and that tell no two determinations apart.
+    timed
+        True if a row cannot do without the time of its determination.
+    check
+        What must hold within one measurement: gets its columns as arrays (texts as objects), after
+        `derive`, and returns faults whose `row` is the position counted from 0.
+    defaults
+        Column and what it is taken for where an export does not say, such as ("state", "dry").
+    """
+
+    name: str
+    model: type[Any]
+    per: Literal["batch", "panel"]
+    identity: tuple[str, ...] = ()
+    unique: tuple[str, ...] = ()
+    order: tuple[str, ...] = ()
+    derive: Callable[[pd.DataFrame], pd.DataFrame] | None = field(default=None, repr=False)
+    replaces: bool = False
+    version: int = 1
+    sources: tuple[Source, ...] = ()
+    relations: tuple[Relation, ...] = ()
+    spreads: tuple[Spread, ...] = field(default=(), repr=False)
+    counted: str | None = None
+    beside: str = field(default="", repr=False)
+    shown_by: tuple[str, ...] = ()
+    timed: bool = False
+    check: Callable[[Mapping[str, Any]], Iterable[Fault]] | None = field(default=None, repr=False)
+    defaults: tuple[tuple[str, str | float], ...] = ()
+
+
+def column(
+    unit: str,
+    meaning: str,
+    *,
+    words: str = "",
+    values: str = "",
+    customary: bool | tuple[float, float] = False,
+    **rules: Any,
+) -> Any:
+    """Declare a column of a kind's model.
+
+    Parameters
+    ----------
+    unit
+        Unit of the archived values as pint writes it ("ohm", "g/cm**3", "" for a plain number,
+        text or time). It goes into the Parquet field metadata.
+    meaning
+        What the value is, for the chemist; into the metadata too.
+    words
+        What the trade calls this column, in all its languages: words parted by commas or line
+        ends. A line may begin with the tag of a language ("de:"), which is there for people. A word
+        may hold blanks; "#" stands for a whole number. Titles are compared without case, accents,
+        blanks, punctuation, brackets with units, a leading sign and a "log" in front, so that words
+        need no variants of these; primes and bars count (Z', Z'', |Z|).
+        A word that says the unit has it in square brackets: hours [h], Tage [day].
+    values
+        For a column of closed words, what else each is called: "dry = trocken, sec; wet = nass".
+        The allowed value stands before the equals sign; lines may have tags of languages too.
+    customary
+        Whether the unit may be assumed where the whole file mentions no other of its dimension; or
+        between what all values must lie for that.
+    **rules
+        Bounds and other rules of `pandera.Field`: gt, ge, lt, le, isin, nullable, ...
+    """
+    import pandera.pandas as pa
+
+    said: dict[str, object] = {"unit": unit, "meaning": meaning}
+    said |= {"words": words, "values": values, "customary": customary}
+    return pa.Field(metadata=said, description=meaning, **rules)

@@ -1,0 +1,1 @@
+"""Ratings and failures as standards write them, and what they stand for."""

@@ -1,0 +1,1 @@
+"""Every effect on disk, and the steps at which a test may end the process."""

@@ -1,0 +1,1 @@
+"""Pull-off adhesion."""

@@ -1,0 +1,99 @@
+"""Where pulled-off films failed: shares of the area by place, and the glue failures among them."""
+
+from __future__ import annotations
+
+import numpy as np
+import pandas as pd
+from numpy.typing import ArrayLike
+
+from tiecoat.contract.notations.failure_notation import shares_of
+from tiecoat.evaluate.estimate import Estimate
+from tiecoat.evaluate.statistics.stereology import ratio
+
+GLUE = ("-/Y", "Y", "Y/Z")
+CLASSES = ("adhesive", "cohesive", "glue")
+
+
+def class_of(place: str) -> str:
+    """Return whether a place of ISO 4624 is adhesive, cohesive or glue failure.
+
+    Between two layers is adhesive, within one (the substrate too) cohesive. All failures at and
+    in the glue are glue: `-/Y` tells of the glue's hold on the film, not of the film.
+
+    Examples
+    --------
+    >>> class_of("B/C"), class_of("B"), class_of("-/Y")
+    ('adhesive', 'cohesive', 'glue')
+    """
+    if place in GLUE:
+        return "glue"
+    return "adhesive" if "/" in place else "cohesive"
+
+
+def sites_of(failures: pd.Series[str]) -> pd.DataFrame:
+    """Return the share of the area in % of each place, a column each, for each determination.
+
+    Parameters
+    ----------
+    failures
+        Patterns in the notation of ISO 4624, such as `60 % B, 40 % B/C`.
+
+    Raises
+    ------
+    ValueError
+        If one is not in the notation.
+
+    Examples
+    --------
+    >>> sites_of(pd.Series(["60 % B, 40 % B/C", "B"])).to_dict("list")
+    {'B': [60.0, 100.0], 'B/C': [40.0, 0.0]}
+    """
+    known = {
+        text: {share.place: share.percent for share in shares_of(text)}
+        for text in failures.unique()
+    }
+    places = sorted({place for shares in known.values() for place in shares})
+    columns = {place: [known[text].get(place, 0.0) for text in failures] for place in places}
+    return pd.DataFrame(columns, index=failures.index, dtype="float64")
+
+
+def by_class(sites: pd.DataFrame) -> pd.DataFrame:
+    """Return the shares in % of adhesive, cohesive and glue failure, for each determination."""
+    return pd.DataFrame(
+        {
+            name: sites[[place for place in sites if class_of(str(place)) == name]].sum(axis=1)
+            for name in CLASSES
+        },
+        index=sites.index,
+        dtype="float64",
+    )
+
+
+def mean_share(percent: ArrayLike, area_mm2: ArrayLike, units: ArrayLike) -> Estimate:
+    r"""Return the share in % of all area together, with its standard error from unit to unit.
+
+    .. math:: p = \sum p_i A_i / \sum A_i
+
+    The standard error is that of a ratio of sums (`stereology.ratio`), NaN where units agree.
+    No interval goes with it: a few shares between 0 and 100 % are not normally distributed.
+
+    Parameters
+    ----------
+    percent
+        Share of each determination, shape (n,).
+    area_mm2
+        Its area, shape (n,).
+    units
+        The panel, or the determination, that varies, shape (n,).
+
+    Examples
+    --------
+    A dolly of 20 mm counts twice as much as one of 14.14 mm.
+
+    >>> round(mean_share([0.0, 90.0], [314.16, 157.08], ["1", "2"]).value, 6)
+    30.0
+    """
+    shares, areas = np.asarray(percent, dtype=float), np.asarray(area_mm2, dtype=float)
+    _, unit = np.unique(np.asarray(units, dtype=str), return_inverse=True)
+    found = ratio(np.bincount(unit, shares * areas), np.bincount(unit, areas))
+    return Estimate(found.value, found.standard_error, n=len(shares))

@@ -1,0 +1,212 @@
+"""Pull-off strength of some determinations: plain, with lower bounds as such, and the median."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+from typing import TypeAlias
+
+import pandas as pd
+
+from tiecoat.evaluate.estimate import Estimate, NotDeterminable
+from tiecoat.evaluate.statistics import replicates
+from tiecoat.evaluate.statistics.censored_normal import (
+    CensoredNormal,
+    fit_censored_normal,
+    mean_over_units,
+)
+from tiecoat.evaluate.statistics.kaplan_meier import LEAST_FOR_LIMITS, kaplan_meier, median
+from tiecoat.evaluate.statistics.replicates import NO_INTERVAL, Found, not_below_zero
+from tiecoat.wording import counted
+
+READING = "determination"
+
+Reals: TypeAlias = "pd.Series[float]"
+Names: TypeAlias = "pd.Series[str]"
+
+
+@dataclass(frozen=True)
+class Group:
+    """Determinations that are taken together.
+
+    Parameters
+    ----------
+    keys
+        batch and panel, where it is one.
+    rows
+        A row each, with the columns panel, strength_mpa and is_bound among others.
+    condition
+        What else tells the group from others.
+    """
+
+    keys: Mapping[str, str]
+    rows: pd.DataFrame = field(repr=False)
+    condition: str = ""
+
+    @property
+    def n(self) -> int:
+        """How many determinations."""
+        return len(self.rows)
+
+    @cached_property
+    def bounds(self) -> int:
+        """How many of them are lower bounds."""
+        return int(self.rows["is_bound"].sum())
+
+    @property
+    def readings(self) -> tuple[Reals, Names]:
+        """The strength in MPa and the panel of each determination."""
+        return self.rows["strength_mpa"], self.rows["panel"]
+
+    @cached_property
+    def panels(self) -> int:
+        """Of how many panels."""
+        return int(self.rows["panel"].nunique())
+
+
+def mean(group: Group) -> Found:
+    """Return the plain mean; of several panels the mean of their means, with panels as unit.
+
+    Raises
+    ------
+    NotDeterminable
+        Where every determination is a lower bound.
+    """
+    if group.bounds == group.n:
+        raise NotDeterminable(
+            "every strength is a lower bound, the glue failed:"
+            f" the mean is above {group.rows['strength_mpa'].mean():.3g} MPa"
+        )
+    found = replicates.mean(*group.readings, READING)
+    if not group.bounds:
+        return found
+    share = f"{group.bounds} of {group.n}"
+    low = f"{share} are lower bounds, the glue failed: the plain mean is too low"
+    return replace(found, flags=(low, *found.flags))
+
+
+def spread(group: Group) -> Found:
+    """Return the standard deviation of all determinations, for one panel with its interval.
+
+    Raises
+    ------
+    NotDeterminable
+        For one determination, for equal ones, and where every one is a lower bound.
+    """
+    return _of_some_strengths(group, replicates.spread)
+
+
+def variation(group: Group) -> Found:
+    """Return the coefficient of variation in %.
+
+    Raises
+    ------
+    NotDeterminable
+        Where mean or standard deviation is not determinable.
+    """
+    return _of_some_strengths(group, replicates.variation)
+
+
+def _of_some_strengths(group: Group, find: Callable[[Reals, Names, str], Found]) -> Found:
+    """Return a measure of spread, which lower bounds among the strengths make too small."""
+    if 1 < group.n == group.bounds:
+        raise NotDeterminable("every strength is a lower bound, the glue failed")
+    found = find(*group.readings, READING)
+    if not group.bounds:
+        return found
+    return replace(found, flags=("lower bounds are taken as values: it is too small",))
+
+
+def censored_mean(group: Group) -> Found:
+    """Return the mean with lower bounds as such; without any it is the plain mean.
+
+    Raises
+    ------
+    NotDeterminable
+        Where fewer than two strengths are no bounds, or these are equal.
+    """
+    if not group.bounds:
+        plain = mean(group)
+        return replace(plain, method=f"no lower bounds: {plain.method}")
+    fit = _fit(group)
+    method = f"normal, {counted(group.bounds, 'lower bound')}, maximum likelihood"
+    if group.panels == 1:
+        return _by_profile(fit, f"{method}; interval by profile, determinations as unit")
+    strength, is_bound = group.rows["strength_mpa"], group.rows["is_bound"]
+    try:
+        over_panels = mean_over_units(strength, is_bound, group.rows["panel"])
+    except NotDeterminable as why:
+        return Found(Estimate(fit.mean), method, (f"no interval over panels: {why}",))
+    flags = ("no interval: no spread",) if math.isnan(over_panels.standard_error) else ()
+    method = f"{method}; interval by t from the jackknife, panels as unit"
+    return not_below_zero(Found(over_panels, method, flags))
+
+
+def _fit(group: Group) -> CensoredNormal:
+    return fit_censored_normal(group.rows["strength_mpa"], group.rows["is_bound"])
+
+
+def _by_profile(fit: CensoredNormal, method: str) -> Found:
+    low, high = (end if math.isfinite(end) else math.nan for end in fit.mean_interval)
+    found = Estimate(fit.mean, fit.mean_error * _unbiased(fit))
+    return not_below_zero(Found(found, method, _open_ends(low, high), (low, high)))
+
+
+def _open_ends(low: float, high: float) -> tuple[str, ...]:
+    """Return flags for the ends of an interval that are not known."""
+    ends = (("lower", low), ("upper", high))
+    return tuple(f"the interval has no {name} end" for name, end in ends if math.isnan(end))
+
+
+def _unbiased(fit: CensoredNormal) -> float:
+    r"""Return :math:`\sqrt{k/(k-1)}` for k values that are no bounds.
+
+    With it the results without bounds are the plain ones; with bounds the mean of the deviation is
+    closer to the true one too (the tests measure it).
+    """
+    return math.sqrt(len(fit.values) / (len(fit.values) - 1))
+
+
+def censored_spread(group: Group) -> Found:
+    """Return the standard deviation with lower bounds as such; without any it is the plain one.
+
+    Raises
+    ------
+    NotDeterminable
+        Where fewer than two strengths are no bounds, or these are equal.
+    """
+    if not group.bounds:
+        plain = spread(group)
+        return replace(plain, method=f"no lower bounds: {plain.method}")
+    fit = _fit(group)
+    factor = _unbiased(fit)
+    error = fit.deviation_error * factor if group.panels == 1 else math.nan
+    method = "normal, maximum likelihood, times sqrt(k/(k-1)) for k strengths that are no bounds"
+    return Found(Estimate(fit.deviation * factor, error), method, (), NO_INTERVAL)
+
+
+def median_strength(group: Group) -> Found:
+    """Return the strength that half of the determinations bear, for one panel with its limits.
+
+    Raises
+    ------
+    NotDeterminable
+        Where too many are lower bounds; the message says what it is above.
+    """
+    if group.n == 1:
+        raise NotDeterminable("one determination has no median")
+    found = median(kaplan_meier(group.rows["strength_mpa"], group.rows["is_bound"]))
+    if math.isnan(found.value):
+        raise NotDeterminable(
+            f"it is above {found.above:.3g} MPa: too many strengths are lower bounds"
+        )
+    if group.panels > 1:
+        return Found(Estimate(found.value), "Kaplan-Meier", (), NO_INTERVAL)
+    if group.n < LEAST_FOR_LIMITS:
+        few = f"no interval: it takes {LEAST_FOR_LIMITS} determinations"
+        return Found(Estimate(found.value), "Kaplan-Meier", (few,), NO_INTERVAL)
+    method = "Kaplan-Meier; interval by ln(-ln S), determinations as unit"
+    ends = found.low, found.high
+    return Found(Estimate(found.value), method, _open_ends(*ends), ends)

@@ -1,0 +1,148 @@
+"""The built-in evaluations: what is computed from which kind, and what else that needs.
+
+What computes loads when it is asked, so that one kind's results wait for no other's.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any
+
+from tiecoat.evaluate.exposure.choices import ExposureRatingChoices
+from tiecoat.evaluate.film.choices import CrossSectionChoices, DefectChoices, FilmThicknessChoices
+from tiecoat.plugin import Evaluation, hookimpl
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+
+class Brought:
+    """What an entry point names: a plugin of one evaluation."""
+
+    def __init__(self, evaluation: Evaluation) -> None:
+        self.evaluation = evaluation
+
+    @hookimpl
+    def tiecoat_evaluations(self) -> list[Evaluation]:
+        """Return the evaluation."""
+        return [self.evaluation]
+
+
+def _impedance(frames: Mapping[str, pd.DataFrame], choices: Any) -> pd.DataFrame:
+    from tiecoat.evaluate.impedance.impedance import compute
+
+    return compute(frames, choices)
+
+
+def _circuits(frames: Mapping[str, pd.DataFrame], choices: Any) -> pd.DataFrame:
+    from tiecoat.evaluate.impedance.circuit_results import compute
+
+    return compute(frames, choices)
+
+
+def _density(frames: Mapping[str, pd.DataFrame], choices: Any) -> pd.DataFrame:
+    from tiecoat.evaluate.wet_paint.density import compute
+
+    return compute(frames, choices)
+
+
+def _viscosity(frames: Mapping[str, pd.DataFrame], choices: Any) -> pd.DataFrame:
+    from tiecoat.evaluate.wet_paint.viscosity import compute
+
+    return compute(frames, choices)
+
+
+def _pull_off(frames: Mapping[str, pd.DataFrame], choices: Any) -> pd.DataFrame:
+    from tiecoat.evaluate.adhesion.pull_off import compute
+
+    return compute(frames, choices)
+
+
+def _exposure_rating(frames: Mapping[str, pd.DataFrame], choices: Any) -> pd.DataFrame:
+    from tiecoat.evaluate.exposure.exposure_rating import compute
+
+    return compute(frames, choices)
+
+
+def _chamber_record(frames: Mapping[str, pd.DataFrame], choices: Any) -> pd.DataFrame:
+    from tiecoat.evaluate.exposure.chamber_record import compute
+
+    return compute(frames, choices)
+
+
+def _rust_image(frames: Mapping[str, pd.DataFrame], choices: Any) -> pd.DataFrame:
+    from tiecoat.evaluate.exposure.rust_image import compute
+
+    return compute(frames, choices)
+
+
+def _cross_section(frames: Mapping[str, pd.DataFrame], choices: Any) -> pd.DataFrame:
+    from tiecoat.evaluate.film.cross_section import compute
+
+    return compute(frames, choices)
+
+
+def _defects(frames: Mapping[str, pd.DataFrame], choices: Any) -> pd.DataFrame:
+    from tiecoat.evaluate.film.defects import compute
+
+    return compute(frames, choices)
+
+
+def _film_thickness(frames: Mapping[str, pd.DataFrame], choices: Any) -> pd.DataFrame:
+    from tiecoat.evaluate.film.film_thickness import compute
+
+    return compute(frames, choices)
+
+
+def _gloss(frames: Mapping[str, pd.DataFrame], choices: Any) -> pd.DataFrame:
+    from tiecoat.evaluate.film.gloss import compute
+
+    return compute(frames, choices)
+
+
+impedance = Brought(
+    Evaluation("impedance", "impedance", _impedance, needs=("panels", "film_thickness"))
+)
+circuits = Brought(Evaluation("impedance_circuits", "impedance", _circuits, slow=True))
+density = Brought(Evaluation("density", "density", _density))
+viscosity = Brought(Evaluation("viscosity", "viscosity", _viscosity, needs=("density",)))
+pull_off = Brought(Evaluation("pull_off", "pull_off", _pull_off, needs=("panels",)))
+exposure_rating = Brought(
+    Evaluation(
+        "exposure_rating",
+        "exposure_rating",
+        _exposure_rating,
+        needs=("chamber_record",),
+        choices=ExposureRatingChoices,
+    )
+)
+chamber_record = Brought(Evaluation("chamber_record", "chamber_record", _chamber_record))
+rust_image = Brought(Evaluation("rust_image", "rust_image", _rust_image))
+cross_section = Brought(
+    Evaluation(
+        "cross_section",
+        "cross_section",
+        _cross_section,
+        needs=("pores",),
+        choices=CrossSectionChoices,
+    )
+)
+defects = Brought(
+    Evaluation(
+        "defects",
+        "defects",
+        _defects,
+        needs=("defect_regions",),
+        choices=DefectChoices,
+    )
+)
+film_thickness = Brought(
+    Evaluation(
+        "film_thickness",
+        "film_thickness",
+        _film_thickness,
+        needs=("panels",),
+        choices=FilmThicknessChoices,
+    )
+)
+gloss = Brought(Evaluation("gloss", "gloss", _gloss))

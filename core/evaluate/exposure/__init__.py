@@ -1,0 +1,1 @@
+"""Exposed panels: ratings, rust, scribe creep, and the chamber's record."""

@@ -1,0 +1,1 @@
+"""The dry film: thickness, gloss, pores, defects."""

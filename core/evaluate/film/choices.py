@@ -1,0 +1,94 @@
+"""What a laboratory sets for the evaluation of films: [evaluate.NAME] in tiecoat.toml."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+from tiecoat.contract.choices import Checked
+
+
+@dataclass(frozen=True)
+class FilmThicknessChoices(Checked):
+    """For film thickness and its acceptance.
+
+    `nominal_um` gives the nominal dry film thickness of each coat system, by its name in the
+    register of panels. `surface_profile` is the grade by ISO 8503-1 of the blasted steel, where the
+    gauge was set on smooth steel; without it nothing is subtracted from the readings.
+    """
+
+    nominal_um: Mapping[str, float] = field(default_factory=dict)
+    surface_profile: Literal["fine", "medium", "coarse"] | None = None
+    most_times_nominal: float = 3.0  # ISO 12944-5, from memory
+
+    def __post_init__(self) -> None:
+        """Refuse what makes no sense."""
+        known: dict[str, float] = {}
+        for system, nominal in self.nominal_um.items():
+            if not nominal > 0:
+                raise ValueError(f"nominal_um.{system} = {nominal:g}: allowed is above 0")
+            if (other := known.setdefault(folded(system), nominal)) != nominal:
+                found = f"nominal_um.{system} = {nominal:g}"
+                raise ValueError(f"{found}: it is there with {other:g} too")
+        if not self.most_times_nominal > 1:
+            found = f"most_times_nominal = {self.most_times_nominal:g}"
+            raise ValueError(f"{found}: allowed is above 1")
+
+    @property
+    def correction_um(self) -> float:
+        """What is subtracted from each reading of the dry system."""
+        from tiecoat.evaluate.film.thickness_rules import CORRECTION_UM
+
+        return CORRECTION_UM.get(self.surface_profile or "", 0.0)
+
+
+@dataclass(frozen=True)
+class CrossSectionChoices(Checked):
+    """For cross-sections: [evaluate.cross_section] in tiecoat.toml.
+
+    Parameters
+    ----------
+    near_substrate_um
+        A pore is near the substrate if its edge is at most so far off; no source.
+    size_classes
+        Of spheres; 7 to 15 are common practice, no source. Few make the mean diameter too large
+        (see `saltykov`), many leave few pores in each.
+    least_pores
+        Whole pores that it takes to tell spheres from sections; common practice, no source.
+    """
+
+    near_substrate_um: float = 10.0
+    size_classes: int = 12
+    least_pores: int = 50
+
+    def __post_init__(self) -> None:
+        """Refuse what makes no sense."""
+        if not self.near_substrate_um >= 0:
+            raise ValueError(f"near_substrate_um = {self.near_substrate_um:g}: allowed is from 0")
+        if not 1 <= self.size_classes <= 40:
+            raise ValueError(f"size_classes = {self.size_classes}: allowed is 1 to 40")
+        if not self.least_pores >= 1:
+            raise ValueError(f"least_pores = {self.least_pores}: allowed is from 1")
+
+
+@dataclass(frozen=True)
+class DefectChoices(Checked):
+    """For defects in transmitted light: [evaluate.defects] in tiecoat.toml.
+
+    Parameters
+    ----------
+    differ_below
+        Panels are said to differ if counts as uneven as theirs would come by chance less often.
+    """
+
+    differ_below: float = 0.05  # common practice, no source
+
+    def __post_init__(self) -> None:
+        """Refuse what makes no sense."""
+        if not 0 < self.differ_below < 1:
+            raise ValueError(f"differ_below = {self.differ_below:g}: allowed is above 0, below 1")
+
+
+def folded(system: str) -> str:
+    return " ".join(system.split()).casefold()

@@ -1,0 +1,237 @@
+"""Films before a lamp: defects for each dm², their size, and the waves of the brightness.
+
+For each panel and each batch. What was counted can be seen on the picture (`tiecoat overlay`): look
+at it before a decision rests on these numbers, which are an aid to the person who judges the panel.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+
+import numpy as np
+import pandas as pd
+
+from tiecoat.evaluate.estimate import Estimate, NotDeterminable
+from tiecoat.evaluate.film.choices import DefectChoices
+from tiecoat.evaluate.ledger import Ledger
+from tiecoat.evaluate.statistics import replicates
+from tiecoat.evaluate.statistics.counts import dispersion, rate
+from tiecoat.evaluate.statistics.replicates import NO_INTERVAL, Found
+from tiecoat.evaluate.statistics.stereology import ratio
+from tiecoat.wording import counted
+
+CLASSES = {
+    "pinhole": "pinholes",
+    "crater": "craters",
+    "bare spot": "bare_spots",
+    "thin spot": "thin_spots",
+}
+WAVES = {
+    "0.3 to 1 mm": "waves_0_3_to_1_mm_percent",
+    "1 to 3 mm": "waves_1_to_3_mm_percent",
+    "3 to 10 mm": "waves_3_to_10_mm_percent",
+    "10 to 30 mm": "waves_10_to_30_mm_percent",
+}
+MM2_PER_DM2 = 1e4
+ALL = "all classes"
+RELATIVE = "relative: it compares photographs of one lamp, camera, exposure and distance only"
+OVER_PANELS = (
+    "sum of counts over sum of areas; interval by t, panels as unit,"
+    " with no less than the Poisson error"
+)
+NOT_SEEN = "film too small, or pixels too large, for these wavelengths"
+TOGETHER = (
+    ("least_diameter_mm", "smallest defects counted of {} mm together: rates do not compare"),
+    ("parameters", "photographs read with different limits together"),
+)
+
+
+@dataclass(frozen=True)
+class _Group:
+    """Photographs of a panel or a batch, and the defects on them."""
+
+    keys: Mapping[str, str]
+    films: pd.DataFrame = field(repr=False)
+    regions: pd.DataFrame = field(repr=False)
+
+    @property
+    def panels(self) -> int:
+        """Of how many panels."""
+        return int(self.films["panel"].nunique())
+
+    def of_panels(self, name: str) -> tuple[pd.Series[float], pd.Series[float]]:
+        """Return count and area in dm² of each panel."""
+        sums = self.films.groupby("panel", sort=True)[[name, "area_dm2"]].sum()
+        return sums[name], sums["area_dm2"]
+
+
+def compute(frames: Mapping[str, pd.DataFrame], choices: DefectChoices) -> pd.DataFrame:
+    """Return the results of photographs in transmitted light.
+
+    Quantities: defects_per_dm2 with its exact Poisson interval, of each class and of all; of
+    batches with several panels also defects_per_dm2_over_panels with the panels as unit, and
+    defects_dispersion; defect_area in % of the film, defect_diameter_median in mm, and
+    brightness_waves in % for bands of wavelength.
+
+    Parameters
+    ----------
+    frames
+        `defects` and `defect_regions`, as the archive gives them.
+    choices
+        What the laboratory has set.
+    """
+    ledger = Ledger()
+    films = frames["defects"].assign(area_dm2=frames["defects"]["evaluated_mm2"] / MM2_PER_DM2)
+    films[ALL] = films[list(CLASSES.values())].sum(axis=1)
+    for group in _groups(films, frames["defect_regions"]):
+        cautions = tuple(_cautions(group))
+        for name in (*CLASSES, ALL):
+            _tell_rate(ledger, group, name, cautions, choices)
+            _tell_size(ledger, group, name, cautions)
+        _tell_area(ledger, group, cautions)
+        _tell_waves(ledger, group)
+    return ledger.table()
+
+
+def _groups(films: pd.DataFrame, regions: pd.DataFrame) -> Iterator[_Group]:
+    """Return the panels, then the batches."""
+    for (batch, panel), part in films.groupby(["batch", "panel"], sort=True):
+        keys = {"batch": str(batch), "panel": str(panel)}
+        yield _Group(keys, part, regions[regions["panel"] == panel])
+    for batch, part in films.groupby("batch", sort=True):
+        yield _Group({"batch": str(batch)}, part, regions[regions["batch"] == batch])
+
+
+def _cautions(group: _Group) -> Iterator[str]:
+    for column, what in TOGETHER:
+        values = group.films[column]
+        kept = values.map("{:.2g}".format) if column == "least_diameter_mm" else values
+        if kept.nunique() > 1:
+            yield what.format(" and ".join(sorted(kept.unique())))
+    missing = int(group.films[ALL].sum()) - len(group.regions)
+    if missing:
+        yield f"{abs(missing)} defects too {'few' if missing > 0 else 'many'} in defect_regions"
+    remarks = sorted({text for text in group.films["remarks"].dropna() if text})
+    yield from remarks
+
+
+def _tell_rate(
+    ledger: Ledger,
+    group: _Group,
+    name: str,
+    cautions: tuple[str, ...],
+    choices: DefectChoices,
+) -> None:
+    column = CLASSES.get(name, ALL)
+    found, interval = rate(group.films[column], group.films["area_dm2"])
+    number, area = int(group.films[column].sum()), float(group.films["area_dm2"].sum())
+    on = f"{number} on {area:.3g} dm2, {counted(found.n, 'photograph')}"
+    flags, several = list(cautions), group.panels > 1
+    uneven: Found | NotDeterminable
+    try:
+        value, chance = dispersion(*group.of_panels(column))
+        method = "chi-squared over degrees of freedom, panels as unit; 1 for independent defects"
+        uneven = Found(Estimate(value), f"{method}; p = {chance:.2g}", (), NO_INTERVAL)
+        if chance < choices.differ_below:
+            flags.append("panels differ by more than chance: the Poisson interval is too narrow")
+    except NotDeterminable as why:
+        uneven = why
+    poisson = Found(found, f"{on}; exact Poisson interval (Garwood)", tuple(flags), interval)
+    _add(ledger, group, ("defects_per_dm2", "1/dm2"), poisson, name)
+    if several:
+        over = _over_panels(group, column, cautions)
+        _add(ledger, group, ("defects_per_dm2_over_panels", "1/dm2"), over, name)
+        _add(ledger, group, ("defects_dispersion", ""), uneven, name, n=group.panels)
+
+
+def _over_panels(group: _Group, column: str, cautions: tuple[str, ...]) -> Found:
+    """Return the rate with the panels as unit, no surer than independent defects would let it be.
+
+    A few counts may agree by chance: their spread alone would give an interval of no width.
+    """
+    counts, areas = group.of_panels(column)
+    found = ratio(counts, areas)
+    if not counts.sum():
+        return Found(
+            found, OVER_PANELS, (*cautions, "no interval: nothing was counted"), NO_INTERVAL
+        )
+    least = math.sqrt(float(counts.sum())) / float(areas.sum())
+    error = max(least, 0.0 if math.isnan(found.standard_error) else found.standard_error)
+    sure = Estimate(found.value, error, group.panels - 1, group.panels)
+    low, high = sure.interval
+    return Found(sure, OVER_PANELS, cautions, (max(low, 0.0), high))
+
+
+def _tell_size(ledger: Ledger, group: _Group, name: str, cautions: tuple[str, ...]) -> None:
+    chosen = group.regions if name == ALL else group.regions[group.regions["defect_class"] == name]
+    found: Found | NotDeterminable
+    try:
+        found = _median(chosen["diameter_mm"], cautions)
+    except NotDeterminable as why:
+        found = why
+    _add(ledger, group, ("defect_diameter_median", "mm"), found, name, n=len(chosen))
+
+
+def _median(diameters: pd.Series[float], cautions: tuple[str, ...]) -> Found:
+    """Return the median with its distribution-free interval, by the binomial distribution."""
+    from scipy.stats import quantile_test
+
+    if not len(diameters):
+        raise NotDeterminable("nothing was counted")
+    estimate = Estimate(float(diameters.median()), n=len(diameters))
+    test = quantile_test(diameters, q=float(diameters.median()), p=0.5)
+    low, high = test.confidence_interval(0.95)
+    if not (math.isfinite(low) and math.isfinite(high)):
+        few = "no interval: it takes 6 defects"
+        return Found(estimate, "of those counted", (*cautions, few), NO_INTERVAL)
+    method = "of those counted; interval by order statistics, defects as unit"
+    return Found(estimate, method, cautions, (float(low), float(high)))
+
+
+def _tell_area(ledger: Ledger, group: _Group, cautions: tuple[str, ...]) -> None:
+    areas = group.films["evaluated_mm2"].sum()
+    share = 100 * float(group.regions["area_mm2"].sum() / areas)
+    method = "area of all defects over that of the film"
+    found = Found(Estimate(share, n=len(group.films)), method, cautions, NO_INTERVAL)
+    _add(ledger, group, ("defect_area", "%"), found, ALL)
+
+
+def _tell_waves(ledger: Ledger, group: _Group) -> None:
+    for band, column in WAVES.items():
+        seen = group.films[np.isfinite(group.films[column])]
+        found: Found | NotDeterminable
+        if len(seen):
+            mean = replicates.mean(seen[column], seen["panel"], "photograph")
+            method = f"root-mean-square of brightness, Fourier transform; {mean.method}"
+            found = Found(mean.estimate, method, (RELATIVE, *mean.flags), mean.interval)
+        else:
+            found = NotDeterminable(NOT_SEEN)
+        _add(ledger, group, ("brightness_waves", "%"), found, band, n=len(seen))
+
+
+def _add(
+    ledger: Ledger,
+    group: _Group,
+    quantity: tuple[str, str],
+    found: Found | NotDeterminable,
+    condition: str,
+    *,
+    n: int | None = None,
+) -> None:
+    name, unit = quantity
+    if isinstance(found, NotDeterminable):
+        ledger.add(name, unit, group.keys, found, condition=condition, n=n)
+        return
+    ledger.add(
+        name,
+        unit,
+        group.keys,
+        found.estimate,
+        condition=condition,
+        method=found.method,
+        flags="; ".join(flag for flag in found.flags if flag),
+        interval=found.interval,
+        n=n,
+    )

@@ -1,0 +1,133 @@
+"""The acceptance rules of ISO 19840 for the dry film thickness on blasted steel.
+
+They support the inspection by the responsible person, and do not replace it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from tiecoat.evaluate.estimate import NotDeterminable
+from tiecoat.evaluate.statistics.replicates import unlike
+
+# of the grades of ISO 8503-1, subtracted from each reading of a gauge that was set on smooth steel
+# (ISO 19840:2012, from memory)
+CORRECTION_UM = {"fine": 10.0, "medium": 25.0, "coarse": 40.0}
+LEAST_NOMINAL_UM = 40.0  # ISO 19840:2012, scope
+SAME = 1e-9  # relative: a reading in mil may be off in the last digit
+
+
+@dataclass(frozen=True)
+class Rule:
+    """A rule, whether the readings fulfil it, and what was found.
+
+    Parameters
+    ----------
+    name
+        mean, least_reading, low_share or maximum.
+    asked, found
+        In words with numbers and units.
+    """
+
+    name: str
+    fulfilled: bool
+    asked: str
+    found: str
+
+
+def below_percent(thickness_um: ArrayLike, nominal_um: float) -> float:
+    """Return the share of the readings below the nominal thickness, in %.
+
+    Parameters
+    ----------
+    thickness_um
+        In um, shape (n,), n > 0.
+    nominal_um
+        In um, above 0.
+
+    Examples
+    --------
+    >>> below_percent([150, 190, 200, 210], 180)
+    25.0
+    """
+    return 100 * float((np.asarray(thickness_um) < nominal_um * (1 - SAME)).mean())
+
+
+def acceptance_rules(
+    thickness_um: ArrayLike, nominal_um: float, most_times_nominal: float = 3.0
+) -> tuple[Rule, ...]:
+    """Return the rules of ISO 19840 for the readings of one inspection area.
+
+    1. The arithmetic mean is at or above the nominal dry film thickness.
+    2. No reading is below 80 % of the nominal thickness.
+    3. Fewer than 20 % of the readings are from 80 % up to, and not including, the nominal.
+    4. No reading is above the maximum, usually 3 times the nominal (ISO 12944-5).
+
+    How many readings an area of its size needs is not checked: on panels the standard asks nothing.
+
+    Parameters
+    ----------
+    thickness_um
+        Dry film thickness in um, shape (n,), with the correction for the surface profile made.
+    nominal_um
+        Nominal dry film thickness in um, at least 40: below, the standard does not apply.
+    most_times_nominal
+        The maximum over the nominal thickness.
+
+    Raises
+    ------
+    NotDeterminable
+        If there is no reading, one is not finite, or the nominal is below 40 um.
+
+    References
+    ----------
+    ISO 19840:2012, acceptance criteria (from memory), and its scope for the least nominal
+    thickness (published abstract); ISO 12944-5 for the maximum (from memory).
+
+    Examples
+    --------
+    >>> [rule.fulfilled for rule in acceptance_rules([150, 190, 200, 200, 210], 180)]
+    [True, True, False, True]
+    """
+    readings = np.asarray(thickness_um, dtype=float)
+    if not len(readings) or not np.isfinite(readings).all():
+        raise NotDeterminable("there is no reading, or one is no finite number")
+    if not nominal_um >= LEAST_NOMINAL_UM:
+        raise NotDeterminable(
+            f"ISO 19840 does not apply to a nominal thickness below {LEAST_NOMINAL_UM:g} um;"
+            f" {nominal_um:g} um is set"
+        )
+    below = 1 - SAME
+    too_low = int((readings < 0.8 * nominal_um * below).sum())
+    low = int((readings < nominal_um * below).sum()) - too_low
+    average, most = float(readings.mean()), most_times_nominal * nominal_um
+    n, least, largest = len(readings), float(readings.min()), float(readings.max())
+    return (
+        Rule(
+            "mean",
+            average >= nominal_um * below,
+            f"mean at or above the nominal {nominal_um:g} um",
+            f"mean {unlike(average, nominal_um)} um",
+        ),
+        Rule(
+            "least_reading",
+            too_low == 0,
+            f"no reading below {0.8 * nominal_um:g} um (80 % of the nominal)",
+            f"{too_low} of {n} readings, the least {unlike(least, 0.8 * nominal_um)} um",
+        ),
+        Rule(
+            "low_share",
+            5 * low < n,
+            f"fewer than 20 % of the readings from {0.8 * nominal_um:g} to below {nominal_um:g} um",
+            f"{low} of {n} readings",
+        ),
+        Rule(
+            "maximum",
+            largest <= most * (1 + SAME),
+            f"no reading above {most:g} um ({most_times_nominal:g} times the nominal)",
+            f"the largest {unlike(largest, most)} um",
+        ),
+    )

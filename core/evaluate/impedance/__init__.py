@@ -1,0 +1,1 @@
+"""Impedance of films in salt water."""

@@ -1,0 +1,334 @@
+"""Values of the chosen circuits with errors and limits; what a spectrum does not fix says why."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.special import stdtrit
+
+from tiecoat.contract.choices import CircuitChoices
+from tiecoat.evaluate.impedance.circuit_fitting import FittedCircuit
+from tiecoat.evaluate.impedance.circuit_limits import ONE_SIDED, TWO_SIDED, resistance_limits
+from tiecoat.evaluate.impedance.circuit_models import (
+    BLOCKING,
+    EXPONENT_OF,
+    INTACT,
+    PORES,
+    RESISTANCES,
+    Floats,
+)
+from tiecoat.evaluate.impedance.circuit_starts import LEAST_EXPONENT, LN10, MOST_EXPONENT, Scaled
+from tiecoat.evaluate.impedance.effective_capacitance import ln_over_surface, ln_through_film
+from tiecoat.evaluate.impedance.spectra import Texts
+from tiecoat.evaluate.statistics.least_squares_many import Integers
+
+PROFILE_FROM = 0.05  # lg; measured: with a larger error, intervals even in lg are too short
+TIED_SHARE = 0.2  # of the largest error allowed: below, a correlation is told and does no harm
+EXPONENT_ERROR = (MOST_EXPONENT - LEAST_EXPONENT) / np.sqrt(12)  # as much as not knowing anything
+IDEAL_FLAG = "at its upper bound 1: an ideal capacitor"
+WORDS = {name: name.replace("_", " ").replace("cpe", "CPE") for name in PORES.parameters}
+
+
+@dataclass
+class Values:
+    """One quantity of k spectra.
+
+    Parameters
+    ----------
+    unit
+        Of value, standard_error, low and high.
+    value, standard_error, low, high
+        (k,) each; NaN where there is none.
+    reason, flags
+        (k,) each.
+    more
+        What is to be added to the method.
+    """
+
+    unit: str
+    value: Floats
+    standard_error: Floats
+    low: Floats
+    high: Floats
+    reason: Texts
+    flags: Texts
+    more: str = ""
+
+    @classmethod
+    def none(cls, unit: str, count: int, reason: str, more: str = "") -> Values:
+        """Return values that are all missing."""
+        value, error, low, high = (np.full(count, np.nan) for _ in range(4))
+        why, flags = (np.full(count, text, dtype=object) for text in (reason, ""))
+        return cls(unit, value, error, low, high, why, flags, more)
+
+    def set_logarithmic(self, rows: Integers, ln_value: Floats, error: Floats, t: Floats) -> None:
+        """Set values from logarithms with their standard errors; the interval is even in these."""
+        self.value[rows] = np.exp(ln_value)
+        self.standard_error[rows] = np.exp(ln_value) * error
+        with np.errstate(over="ignore"):
+            self.low[rows] = np.exp(ln_value - t * error)
+            self.high[rows] = np.exp(ln_value + t * error)
+        self.reason[rows] = ""
+
+    def miss(self, row: int, reason: str) -> None:
+        """Leave a value open."""
+        self.value[row] = self.standard_error[row] = self.low[row] = self.high[row] = np.nan
+        self.reason[row] = reason
+
+
+def circuit_values(
+    fits: Sequence[FittedCircuit], place: Integers, spectra: Scaled, wanted: CircuitChoices
+) -> Iterator[tuple[str, Values]]:
+    """Return each quantity's name and values for k spectra.
+
+    Parameters
+    ----------
+    fits
+        Each of all k spectra.
+    place
+        (k,) which fit was chosen.
+    """
+    for name in PORES.parameters:
+        yield name, _parameter(fits, place, spectra, name, wanted)
+    yield "coating_capacitance_fitted", _coating(fits, place, wanted)
+    yield "double_layer_capacitance_fitted", _double_layer(fits, place, wanted)
+
+
+def _chosen(
+    fits: Sequence[FittedCircuit], place: Integers
+) -> Iterable[tuple[FittedCircuit, Integers]]:
+    for number, fit in enumerate(fits):
+        rows = np.flatnonzero(place == number)
+        if rows.size:
+            yield fit, rows
+
+
+def _t(fit: FittedCircuit, rows: Integers) -> Floats:
+    found: Floats = stdtrit(fit.freedom[rows], 0.975)
+    return found
+
+
+def _parameter(
+    fits: Sequence[FittedCircuit],
+    place: Integers,
+    spectra: Scaled,
+    name: str,
+    wanted: CircuitChoices,
+) -> Values:
+    unit = "ohm cm2" if name in RESISTANCES else "s^n/(ohm cm2)"
+    unit = "1" if name in EXPONENT_OF.values() else unit
+    values = Values.none(unit, len(place), f"the chosen circuit has no {WORDS[name]}")
+    for fit, rows in _chosen(fits, place):
+        if name in fit.circuit.parameters:
+            if fit.circuit.is_exponent(name):
+                _set_exponent(values, fit, rows, name, wanted)
+            else:
+                _set_positive(values, fit, rows, name, spectra=spectra, wanted=wanted)
+        elif fit.circuit is BLOCKING and name == "pore_resistance":
+            _limit_blocking(values, fits, rows, spectra)
+        elif name == "cpe_exponent":
+            values.value[rows], values.reason[rows] = 1.0, ""
+            values.flags[rows] = "of the chosen circuit"
+    return values
+
+
+def _open_because(
+    fit: FittedCircuit, row: int, name: str, error_limit: float, wanted: CircuitChoices
+) -> str:
+    """Return why a spectrum does not fix a parameter, else ""."""
+    column = fit.circuit.place(name)
+    if fit.at_low[row, column]:
+        return "at its lower bound"
+    if fit.at_high[row, column]:
+        return "at its upper bound"
+    error = fit.errors[row, column]
+    share = error / error_limit
+    exponent = fit.circuit.is_exponent(name)
+    if not share <= 1:
+        return f"standard error {error:.2g}" if exponent else f"standard error {_decades(error)}"
+    if share > TIED_SHARE:
+        return _tied(fit, row, name, wanted)
+    return ""
+
+
+def _tied(fit: FittedCircuit, row: int, name: str, wanted: CircuitChoices) -> str:
+    """Return on which other parameter one hangs, else ""."""
+    column = fit.circuit.place(name)
+    tied = np.abs(fit.correlation[row, column])
+    tied[column] = 0.0
+    if tied.max() <= wanted.most_correlation:
+        return ""
+    other = WORDS[fit.circuit.parameters[int(tied.argmax())]]
+    return f"hangs on {other}, correlation {tied.max():.3f}"
+
+
+def _decades(error: float) -> str:
+    lg = error / LN10
+    return "more than 100 decades" if lg > 100 else f"{lg:.2g} decades"
+
+
+def _set_exponent(
+    values: Values, fit: FittedCircuit, rows: Integers, name: str, wanted: CircuitChoices
+) -> None:
+    column = fit.circuit.place(name)
+    value, error = fit.parameters[rows, column], fit.errors[rows, column]
+    t = _t(fit, rows)
+    values.value[rows], values.standard_error[rows] = value, error
+    values.low[rows] = np.maximum(value - t * error, LEAST_EXPONENT)
+    values.high[rows] = np.minimum(value + t * error, MOST_EXPONENT)
+    values.reason[rows] = ""
+    for row in rows:
+        if fit.at_high[row, column]:
+            values.flags[row] = IDEAL_FLAG
+        elif why := _open_because(fit, row, name, EXPONENT_ERROR, wanted):
+            values.miss(row, f"not identifiable: {why}")
+        else:
+            values.flags[row] = _tied(fit, row, name, wanted)
+
+
+def _set_positive(
+    values: Values,
+    fit: FittedCircuit,
+    rows: Integers,
+    name: str,
+    *,
+    spectra: Scaled,
+    wanted: CircuitChoices,
+) -> None:
+    column = fit.circuit.place(name)
+    error = fit.errors[rows, column]
+    values.set_logarithmic(rows, fit.parameters[rows, column], error, _t(fit, rows))
+    limit = wanted.most_lg_error * LN10
+    why = {row: _open_because(fit, row, name, limit, wanted) for row in rows.tolist()}
+    open_rows = np.array([row for row in rows if why[row]], dtype=np.int64)
+    for row in rows.tolist():
+        if why[row]:
+            values.miss(row, f"not identifiable: {why[row]}")
+        else:
+            values.flags[row] = _tied(fit, row, name, wanted)
+    if name in RESISTANCES:
+        wide = np.array([not why[row] for row in rows], dtype=bool)
+        wide &= (error > PROFILE_FROM * LN10) | (values.flags[rows] != "")
+        endless = _profile(values, fit, spectra, name, rows[wide])
+        _limit(values, fit, spectra, name, np.concatenate([open_rows, endless]))
+
+
+def _profile(
+    values: Values, fit: FittedCircuit, spectra: Scaled, name: str, rows: Integers
+) -> Integers:
+    """Set intervals by the profile; return where they have no end: these values are open too."""
+    low, high = resistance_limits(fit, spectra, name, rows, TWO_SIDED)
+    values.low[rows], values.high[rows] = low, high
+    for row, least, most in zip(rows, low, high, strict=True):
+        if np.isnan(least) or np.isnan(most):
+            side = "above" if np.isnan(most) else "below"
+            values.miss(row, f"not identifiable: the spectrum sets no limit from {side}")
+    return rows[np.isnan(low) | np.isnan(high)]
+
+
+def _limit(values: Values, fit: FittedCircuit, spectra: Scaled, name: str, rows: Integers) -> None:
+    """Give limits instead of values that are open."""
+    if not rows.size:
+        return
+    low, high = resistance_limits(fit, spectra, name, rows, ONE_SIDED)
+    values.low[rows], values.high[rows] = low, high
+    for row, least, most in zip(rows, low, high, strict=True):
+        known = [f"above {least:.2g}"] if np.isfinite(least) else []
+        known += [f"below {most:.2g}"] if np.isfinite(most) else []
+        if known:
+            values.reason[row] += f"; {' and '.join(known)} ohm cm2 (95 %, one-sided)"
+
+
+def _limit_blocking(
+    values: Values, fits: Sequence[FittedCircuit], rows: Integers, spectra: Scaled
+) -> None:
+    """Say of a film without plateau how large its resistance must be at least."""
+    values.reason[rows] = "not identifiable: no resistive plateau within the measured frequencies"
+    for fit in fits:
+        if fit.circuit is INTACT:
+            _limit(values, fit, spectra, "pore_resistance", rows)
+            values.high[rows] = np.nan  # its circuit was not chosen: the plateau is not to be seen
+
+
+def _coating(fits: Sequence[FittedCircuit], place: Integers, wanted: CircuitChoices) -> Values:
+    more = "; C = Q^(1/n) R^((1-n)/n) (Hsu and Mansfeld 2001)"
+    values = Values.none("F/cm2", len(place), "", more)
+    for fit, rows in _chosen(fits, place):
+        names = ["coating_cpe_coefficient", "cpe_exponent", "pore_resistance"]
+        columns = [fit.circuit.place(one) for one in names if one in fit.circuit.parameters]
+        if len(columns) == 3:
+            q, n, r = fit.parameters[rows][:, columns].T
+            ln_c, slopes = ln_through_film(q, n, r)
+            bound = (fit.at_low | fit.at_high)[rows, columns[2]]
+            lacking = bound & (n < MOST_EXPONENT)
+            needs = "the film's resistance, which the conversion needs, is not identifiable"
+        else:  # Q is a capacitance, or cannot be made one
+            ln_c, slopes = fit.parameters[rows, columns[0]], np.eye(len(columns))[:1]
+            lacking = np.zeros(len(rows), dtype=bool)
+            if fit.circuit is BLOCKING:
+                lacking = fit.parameters[rows, columns[1]] < MOST_EXPONENT
+            needs = (
+                "the film shows no resistance, which the conversion of a constant-phase element "
+                "needs; see coating_capacitance"
+            )
+        _set_converted(values, fit, rows, columns, ln_c=ln_c, slopes=slopes, wanted=wanted)
+        for row in rows[lacking]:
+            values.miss(row, needs)
+    return values
+
+
+def _double_layer(fits: Sequence[FittedCircuit], place: Integers, wanted: CircuitChoices) -> Values:
+    more = "; C = Q^(1/n) (1/(Rs+Rp) + 1/Rt)^((n-1)/n) (Brug et al. 1984), per area of film"
+    values = Values.none("F/cm2", len(place), "the chosen circuit has no double layer", more)
+    for fit, rows in _chosen(fits, place):
+        if fit.circuit is not PORES:
+            continue
+        names = (
+            "double_layer_cpe_coefficient",
+            "double_layer_exponent",
+            "electrolyte_resistance",
+            "pore_resistance",
+            "charge_transfer_resistance",
+        )
+        columns = [PORES.place(one) for one in names]
+        q, n, rs, rp, rt = fit.parameters[rows][:, columns].T
+        series = np.logaddexp(rs, rp)
+        ln_c, by = ln_over_surface(q, n, series, rt)
+        slopes = np.stack(
+            [
+                by[:, 0],
+                by[:, 1],
+                by[:, 2] * np.exp(rs - series),
+                by[:, 2] * np.exp(rp - series),
+                by[:, 3],
+            ],
+            axis=-1,
+        )
+        _set_converted(values, fit, rows, columns, ln_c=ln_c, slopes=slopes, wanted=wanted)
+        bound = (fit.at_low | fit.at_high)[rows][:, [columns[0], columns[3]]].any(axis=1)
+        bound |= fit.at_low[rows, columns[1]]
+        for row in rows[bound]:
+            values.miss(row, "not identifiable: a part of the double layer's circuit is at a bound")
+    return values
+
+
+def _set_converted(
+    values: Values,
+    fit: FittedCircuit,
+    rows: Integers,
+    columns: Sequence[int],
+    *,
+    ln_c: Floats,
+    slopes: Floats,
+    wanted: CircuitChoices,
+) -> None:
+    """Set capacitances with errors by propagation of the fit's covariance."""
+    covariance = fit.covariance[rows][:, columns][:, :, columns]
+    slopes = np.broadcast_to(slopes, (len(rows), len(columns)))
+    error = np.sqrt(np.einsum("kp,kpq,kq->k", slopes, covariance, slopes))
+    values.set_logarithmic(rows, ln_c, error, _t(fit, rows))
+    for row, one in zip(rows, error, strict=True):
+        if not 0 < one <= wanted.most_lg_error * LN10:
+            values.miss(row, f"not identifiable: standard error {_decades(one)}")

@@ -1,0 +1,1 @@
+"""Statistics and fits that know nothing of paint."""

@@ -1,0 +1,1 @@
+"""Wet paint: density, entrapped air, flow, bubbles."""

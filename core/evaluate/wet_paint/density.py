@@ -1,0 +1,188 @@
+"""Density of wet paint: entrapped air, foam that leaves it, and the check of the meter by water."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+
+import pandas as pd
+
+from tiecoat.contract.choices import Choices, DensityChoices
+from tiecoat.evaluate.estimate import Estimate, NotDeterminable
+from tiecoat.evaluate.ledger import Ledger
+from tiecoat.evaluate.wet_paint.air import (
+    AIRY,
+    WATER,
+    Reading,
+    Reduced,
+    air_estimate,
+    air_free_reference,
+    at_reference,
+    in_words,
+    readings_by_batch,
+    reduced_states,
+    with_expansion,
+)
+from tiecoat.evaluate.wet_paint.foam import tell_decay
+from tiecoat.evaluate.wet_paint.water import water_density_kg_m3
+
+FAR_K = 5.0  # further from the reference temperature, the reduction is told
+
+
+def compute(frames: Mapping[str, pd.DataFrame], choices: Choices) -> pd.DataFrame:
+    """Return the results of the kind density.
+
+    | quantity | unit | what |
+    | --- | --- | --- |
+    | density | g/cm3 | of one reading, at the reference temperature |
+    | density_mean | g/cm3 | of one state of a batch |
+    | entrapped_air | % | share of the volume, for each state that holds air |
+    | foam_decay_rate | 1/h | of the first-order decay while the paint rests |
+    | foam_half_life | min | time in which half of the entrapped air leaves |
+    | water_density_deviation | g/cm3 | reading on water minus the density of water |
+
+    Parameters
+    ----------
+    frames
+        Rows by kind; `density` is used.
+    choices
+        Reference temperature, expansion, uncertainty, references without air, tolerance.
+    """
+    ledger = Ledger()
+    for batch, readings in readings_by_batch(frames["density"]).items():
+        water = [one for one in readings if one.state == WATER]
+        paint = [one for one in readings if one.state != WATER]
+        _check_by_water(ledger, batch, water, choices.density)
+        if paint:
+            _tell_batch(ledger, batch, paint, choices.density)
+    return ledger.table()
+
+
+def _tell_batch(
+    ledger: Ledger, batch: str, paint: Sequence[Reading], choices: DensityChoices
+) -> None:
+    keys = {"batch": batch}
+    rows = [one for one in paint if one.usable]
+    left_out = len(paint) - len(rows)
+    flags = f"{left_out} readings left out: no numbers, or no denser than air" if left_out else ""
+    try:
+        states = reduced_states(rows, choices)
+        if not states:
+            raise NotDeterminable("no reading has a density, a temperature and a time at rest")
+    except NotDeterminable as why:
+        ledger.add("density_mean", "g/cm3", keys, why, flags=flags)
+        ledger.add("entrapped_air", "%", keys, why, flags=flags)
+        return
+    _tell_readings(ledger, batch, rows, choices)
+    for one in states:
+        _tell_mean(ledger, keys, one, choices, flags)
+    _tell_air(ledger, batch, states, choices)
+
+
+def _tell_readings(
+    ledger: Ledger, batch: str, readings: Sequence[Reading], choices: DensityChoices
+) -> None:
+    density = at_reference(
+        [one.density_g_cm3 for one in readings],
+        [one.temperature_c for one in readings],
+        choices.reference_temperature_c,
+        choices.expansion_per_k,
+    )
+    for one, value in zip(readings, density.tolist(), strict=True):
+        error, flags = _uncertainty(one.uncertainty_g_cm3, choices)
+        ledger.add(
+            "density",
+            "g/cm3",
+            {"batch": batch, "measurement": one.measurement},
+            Estimate(value, error),
+            condition=in_words(one.state, one.elapsed_s),
+            method=f"at {choices.reference_temperature_c:g} °C",
+            flags=flags,
+        )
+
+
+def _tell_mean(
+    ledger: Ledger, keys: Mapping[str, str], one: Reduced, choices: DensityChoices, flags: str
+) -> None:
+    ledger.add(
+        "density_mean",
+        "g/cm3",
+        keys,
+        with_expansion(one, choices),
+        condition=in_words(one.state, one.elapsed_s),
+        method=f"mean at {choices.reference_temperature_c:g} °C",
+        flags=_join(flags, *_cautions(one)),
+    )
+
+
+def _tell_air(
+    ledger: Ledger, batch: str, states: Sequence[Reduced], choices: DensityChoices
+) -> None:
+    keys = {"batch": batch}
+    airy = [one for one in states if one.state in AIRY]
+    if not airy:
+        ledger.add("entrapped_air", "%", keys, NotDeterminable("no density as mixed or rested"))
+        return
+    try:
+        free = air_free_reference(states, batch, choices)
+    except NotDeterminable as why:
+        for one in airy:
+            words = in_words(one.state, one.elapsed_s)
+            ledger.add("entrapped_air", "%", keys, why, condition=words)
+        return
+    for one in airy:
+        share = air_estimate(one, free, choices.expansion_uncertainty_per_k)
+        denser = "denser than its reference without air" if share.interval[1] < 0 else ""
+        ledger.add(
+            "entrapped_air",
+            "%",
+            keys,
+            share.times(100),
+            condition=in_words(one.state, one.elapsed_s),
+            method=f"balance of masses against {free.state}, {free.density.value:.4f} g/cm3",
+            flags=_join(denser, *dict.fromkeys([*_cautions(one), *_cautions(free)])),
+        )
+    tell_decay(ledger, keys, states, free, choices)
+
+
+def _check_by_water(
+    ledger: Ledger, batch: str, water: Sequence[Reading], choices: DensityChoices
+) -> None:
+    for one in water:
+        found: Estimate | NotDeterminable
+        flags = ""
+        try:
+            true = float(water_density_kg_m3(one.temperature_c)) / 1000
+            error, flags = _uncertainty(one.uncertainty_g_cm3, choices)
+            found = Estimate(one.density_g_cm3 - true, error)
+            if abs(found.value) > choices.water_tolerance_g_cm3:
+                tolerance = f"{choices.water_tolerance_g_cm3:g} g/cm3"
+                flags = _join(f"off by more than the tolerance of {tolerance}", flags)
+        except NotDeterminable as why:
+            found = why
+        ledger.add(
+            "water_density_deviation",
+            "g/cm3",
+            {"batch": batch, "measurement": one.measurement},
+            found,
+            condition=f"{one.temperature_c:g} °C",
+            method="against Tanaka et al. (2001)",
+            flags=flags,
+        )
+
+
+def _uncertainty(stated: float, choices: DensityChoices) -> tuple[float, str]:
+    if math.isfinite(stated):
+        return stated, ""
+    return choices.uncertainty_g_cm3, "uncertainty assumed"
+
+
+def _cautions(one: Reduced) -> Iterator[str]:
+    if one.assumed:
+        yield f"{one.state}: uncertainty assumed"
+    if abs(one.shift_k) > FAR_K:
+        yield f"{one.state}: reduced over {one.shift_k:+.1f} K"
+
+
+def _join(*flags: str) -> str:
+    return "; ".join(flag for flag in flags if flag)

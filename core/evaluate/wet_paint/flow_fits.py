@@ -1,0 +1,209 @@
+"""Weighted fits of flow curves, and which model the points support."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from tiecoat.evaluate.estimate import Estimate, NotDeterminable, t_factor
+from tiecoat.evaluate.statistics.least_squares_one import Floats, Solved, solve
+from tiecoat.evaluate.wet_paint.flow_models import MODELS, FlowModel
+
+ROUNDING = 1e-9  # relative residuals below this are the rounding of binary numbers, not misfit
+
+
+@dataclass(frozen=True)
+class Parameter:
+    """A fitted parameter: unit, estimate or why there is none, 95 % interval."""
+
+    unit: str
+    found: Estimate | NotDeterminable
+    interval: tuple[float, float]
+
+
+@dataclass(frozen=True)
+class FlowFit:
+    """A model fitted to a flow curve; it holds from `lowest_per_s` to `highest_per_s`.
+
+    `inner` are the model's inner parameters, `covariance` is theirs; one that is held at zero,
+    because the points ask for less than none of it, has no variance. `scatter` is the standard
+    deviation of the relative residuals, `aicc` compares models of the same points.
+    """
+
+    model: FlowModel
+    inner: Floats
+    covariance: Floats
+    held: int | None
+    n: int
+    scatter: float
+    aicc: float
+    lowest_per_s: float
+    highest_per_s: float
+
+    @property
+    def freedom(self) -> int:
+        """Degrees of freedom of the residuals."""
+        return self.n - len(self.inner) + (self.held is not None)
+
+    @property
+    def yield_stress_pa(self) -> float:
+        """The yield stress in Pa; 0 of a model without one."""
+        place = self.model.yields
+        return 0.0 if place is None else self.model.outer(place, float(self.inner[place]))
+
+    def viscous_pa(self, rate_per_s: ArrayLike) -> Floats:
+        """Return the stress above the yield stress in Pa, without loss of digits at low rates."""
+        viscous = self.model.viscous or self.model.stress
+        return viscous(self.inner, np.asarray(rate_per_s, dtype=float))
+
+    def parameters(self) -> Mapping[str, Parameter]:
+        """Return the parameters by quantity.
+
+        The interval of what is fitted as a logarithm is symmetric in the logarithm.
+        """
+        return {name: self._parameter(place) for place, (name, _) in enumerate(self.model.names)}
+
+    def _parameter(self, place: int) -> Parameter:
+        unit, inner = self.model.names[place][1], float(self.inner[place])
+        if place == self.held:
+            why = "none to be seen: the points would be fitted best by less than zero"
+            return Parameter(unit, NotDeterminable(why), (math.nan, math.nan))
+        error = math.sqrt(self.covariance[place, place])
+        value, slope = self.model.outer(place, inner), self.model.slope(place, inner)
+        found = Estimate(value, abs(slope) * error, self.freedom, self.n)
+        interval = found.interval
+        if self.model.scales[place] == "log":
+            half = t_factor(self.freedom) * error
+            interval = (value * math.exp(-half), value * math.exp(min(half, 700)))
+        return Parameter(unit, found, interval)
+
+
+def fit(model: str, rate_per_s: ArrayLike, stress_pa: ArrayLike) -> FlowFit:
+    """Fit a model to a flow curve with relative weights.
+
+    .. math:: \\min RSS = \\sum_i \\left(\\frac{\\tau(\\dot\\gamma_i) - \\tau_i}{\\tau_i}\\right)^2,
+        \\quad C = s^2 (J^T J)^{-1}, \\quad s^2 = \\frac{RSS}{n - p}
+
+    .. math:: AICc = n \\ln \\frac{RSS}{n} + 2k + \\frac{2k(k+1)}{n - k - 1}, \\quad k = p + 1
+
+    A stress is taken to be off by the same share of itself at all rates, as the torque of an
+    instrument that spans decades. A parameter that cannot be negative, but whose best value would
+    be, is held at zero. Standard errors take the points as independent and the model as right: a
+    structure that breaks down during the ramp is neither.
+
+    Parameters
+    ----------
+    model
+        `power law`, `Casson`, `Herschel-Bulkley` or `Cross`.
+    rate_per_s, stress_pa
+        Shape (n,), both above 0; at least three points more than the model has parameters.
+
+    Raises
+    ------
+    NotDeterminable
+        With too few points or rates, numbers that are not above 0, or where the points do not
+        determine the parameters.
+
+    References
+    ----------
+    Hurvich and Tsai, Biometrika 76 (1989) 297, for AICc (from memory). Models: `flow_models`.
+
+    Examples
+    --------
+    >>> rates = np.array([0.1, 1.0, 10.0, 100.0, 1000.0])
+    >>> found = fit("power law", rates, 2.0 * rates**0.5)
+    >>> {name: round(one.found.value, 6) for name, one in found.parameters().items()}
+    {'consistency': 2.0, 'flow_index': 0.5}
+    """
+    chosen = MODELS[model]
+    rates, stresses = np.asarray(rate_per_s, dtype=float), np.asarray(stress_pa, dtype=float)
+    _check(chosen, rates, stresses)
+    free = np.ones(len(chosen.names), dtype=bool)
+    solved = _solve(chosen, rates, stresses, free)
+    place = chosen.floored
+    if place is not None and solved.parameters[place] <= 0:
+        free[place] = False
+        solved = _solve(chosen, rates, stresses, free)
+    if not chosen.sensible(solved.parameters):
+        raise NotDeterminable(f"the best {model} curve through these points makes no sense")
+    n, k = len(rates), len(free) + 1
+    variance = solved.squares / (n - int(free.sum()))
+    squares = max(solved.squares, n * ROUNDING**2)
+    return FlowFit(
+        model=chosen,
+        inner=solved.parameters,
+        covariance=solved.inverse * variance,
+        held=None if free.all() else place,
+        n=n,
+        scatter=math.sqrt(variance),
+        aicc=n * math.log(squares / n) + 2 * k + 2 * k * (k + 1) / (n - k - 1),
+        lowest_per_s=float(rates.min()),
+        highest_per_s=float(rates.max()),
+    )
+
+
+def fit_all(rate_per_s: ArrayLike, stress_pa: ArrayLike) -> dict[str, FlowFit | NotDeterminable]:
+    """Return the fit of every model by its name, or why there is none."""
+    found: dict[str, FlowFit | NotDeterminable] = {}
+    for name in MODELS:
+        try:
+            found[name] = fit(name, rate_per_s, stress_pa)
+        except NotDeterminable as why:
+            found[name] = why
+    return found
+
+
+def best(fits: Mapping[str, FlowFit | NotDeterminable]) -> FlowFit:
+    """Return the fit with the lowest AICc, the simpler of two that are equal.
+
+    Raises
+    ------
+    NotDeterminable
+        If no model was fitted.
+    """
+    fitted = [one for one in fits.values() if isinstance(one, FlowFit)]
+    if not fitted:
+        raise NotDeterminable("; ".join(dict.fromkeys(str(one) for one in fits.values())))
+    return min(fitted, key=lambda one: one.aicc)
+
+
+def _check(model: FlowModel, rates: Floats, stresses: Floats) -> None:
+    if rates.shape != stresses.shape or rates.ndim != 1:
+        raise NotDeterminable("rates and stresses are not two lists of one length")
+    count = len(model.names)
+    if len(rates) < count + 3:
+        few = "1 point" if len(rates) == 1 else f"{len(rates)} points"
+        raise NotDeterminable(f"{few}; a {model.name} curve needs at least {count + 3}")
+    if not (np.isfinite(rates) & np.isfinite(stresses) & (rates > 0) & (stresses > 0)).all():
+        raise NotDeterminable("a shear rate or a stress is not a number above 0")
+    if (different := len(np.unique(rates))) <= count:
+        raise NotDeterminable(
+            f"{different} different rates; a {model.name} curve needs at least {count + 1}"
+        )
+
+
+def _solve(model: FlowModel, rates: Floats, stresses: Floats, free: NDArray[np.bool_]) -> Solved:
+    """Return the best inner parameters; those not free are held at zero."""
+
+    def whole(found: Floats) -> Floats:
+        full = np.zeros(len(free))
+        full[free] = found
+        return full
+
+    def residuals(found: Floats) -> Floats:
+        off: Floats = model.stress(whole(found), rates) / stresses - 1
+        return off
+
+    def jacobian(found: Floats) -> Floats:
+        slope: Floats = model.gradient(whole(found), rates)[:, free] / stresses[:, None]
+        return slope
+
+    start = model.start(rates, stresses, not bool(free.all()))
+    solved = solve(residuals, jacobian, start[free])
+    inverse = np.zeros((len(free), len(free)))
+    inverse[np.ix_(free, free)] = solved.inverse
+    return Solved(whole(solved.parameters), solved.squares, inverse)

@@ -1,0 +1,296 @@
+"""Viscosity of wet paint: results of flow curves and flow cups."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+
+import pandas as pd
+
+from tiecoat.contract.choices import Choices, ViscosityChoices
+from tiecoat.evaluate.estimate import Estimate, NotDeterminable, mean_of
+from tiecoat.evaluate.ledger import Ledger
+from tiecoat.evaluate.wet_paint import air
+from tiecoat.evaluate.wet_paint.flow_cups import (
+    dynamic_viscosity_pa_s,
+    kinematic_viscosity_mm2_s,
+    off_temperature,
+)
+from tiecoat.evaluate.wet_paint.flow_results import (
+    Found,
+    Paint,
+    Point,
+    Step,
+    join,
+    step_of,
+    tell_step,
+    tried,
+)
+from tiecoat.evaluate.wet_paint.thinning_and_recovery import (
+    Curve,
+    curve,
+    hysteresis_area,
+    recovery,
+    thinning_index,
+)
+
+EVALUATED = ("up", "down", "single", "recovery")  # names of steps
+CUP_METHOD = "flow cup"
+HARDLY_THINNING = 1.2  # shear-thinning index up to which a flow cup says much; no source
+
+
+@dataclass(frozen=True)
+class Run:
+    """One run of a flow cup: s, °C."""
+
+    measurement: str
+    cup: str
+    efflux_s: float
+    temperature_c: float
+
+
+@dataclass
+class Batch:
+    """What was measured of a batch: flow curves by measurement, runs of cups."""
+
+    curves: dict[str, list[Point]]
+    runs: list[Run]
+
+
+def compute(frames: Mapping[str, pd.DataFrame], choices: Choices) -> pd.DataFrame:
+    """Return the results of the kind viscosity.
+
+    For each step (up, down, single, recovery) of a flow curve:
+
+    | quantity | unit | what |
+    | --- | --- | --- |
+    | consistency, flow_index, yield_stress, high_shear_viscosity, rest_viscosity, cross_time, \
+cross_index | Pa s^n, 1, Pa, Pa s, Pa s, s, 1 | parameters, by model |
+    | flow_fit_aicc | 1 | compares the models of the same points: the lowest is chosen |
+    | apparent_viscosity | Pa s | at the set rates |
+    | shear_thinning_index | 1 | ratio of those |
+    | sag_limit | um | thickest wet film that stays on a vertical face |
+    | levelling_half_time | s | of marks in the wet film |
+    | bubble_velocity | um/s | of a bubble of the set radius |
+    | smallest_escaping_radius | um | of the bubbles that leave the film in time |
+
+    For a measurement: hysteresis_area (Pa/s), structure_recovery (%). For flow cups, each run and
+    the mean by cup: kinematic_viscosity(_mean) (mm2/s), dynamic_viscosity(_mean) (Pa s).
+
+    The falling curve (down) is that of paint with its structure broken down, as it leaves brush
+    or nozzle; the rising one that of paint at rest.
+
+    Parameters
+    ----------
+    frames
+        Rows by kind: `viscosity`, and `density` for what needs it.
+    choices
+        Those of viscosity, and of density for the paint's density.
+    """
+    densities = air.readings_by_batch(frames["density"])
+    ledger = Ledger()
+    for name, batch in _batches(frames["viscosity"]).items():
+        paint = _paint(name, densities.get(name, []), choices)
+        thinning = [
+            _tell_curves(ledger, {"batch": name, "measurement": one}, points, paint, choices)
+            for one, points in batch.curves.items()
+        ]
+        _tell_cups(ledger, name, batch.runs, paint, max(thinning, default=1.0))
+    return ledger.table()
+
+
+def _batches(frame: pd.DataFrame) -> dict[str, Batch]:
+    """Return what was measured, by batch."""
+    numbers = ("elapsed_s", "shear_rate_per_s", "shear_stress_pa", "temperature_c", "efflux_s")
+    names = ("batch", "measurement", "method", "step", "cup", *numbers)
+    columns = [frame[name].tolist() for name in names]
+    found: dict[str, Batch] = {}
+    for batch, measurement, method, step, cup, *values in zip(*columns, strict=True):
+        elapsed, rate, stress, warmth, efflux = map(float, values)
+        of_batch = found.setdefault(batch, Batch({}, []))
+        if method == CUP_METHOD:
+            of_batch.runs.append(Run(measurement, str(cup), efflux, warmth))
+        else:
+            name = step.strip().casefold() if isinstance(step, str) and step.strip() else "single"
+            point = Point(name, elapsed, rate, stress, warmth)
+            of_batch.curves.setdefault(measurement, []).append(point)
+    return dict(sorted(found.items()))
+
+
+def _paint(batch: str, readings: Sequence[air.Reading], choices: Choices) -> Paint:
+    """Return the densities of a batch: in the film as mixed, else rested, else deaerated."""
+    usable = [one for one in readings if one.usable and one.state != air.WATER]
+    in_film: Found = NotDeterminable("no density of the batch")
+    free: Found
+    told = ""
+    try:
+        states = air.reduced_states(usable, choices.density)
+        for state in (*air.AIRY, air.AIR_FREE):
+            of_state = [one for one in states if one.state == state]
+            if of_state:
+                in_film = air.with_expansion(of_state[0], choices.density)
+                told = "density without its air" if state == air.AIR_FREE else ""
+                break
+        free = air.air_free_reference(states, batch, choices.density).density
+    except NotDeterminable as why:
+        free = why
+    return Paint(in_film, free, told)
+
+
+def _tell_curves(
+    ledger: Ledger, keys: Mapping[str, str], points: Sequence[Point], paint: Paint, choices: Choices
+) -> float:
+    """Enter the results of one measurement; return its largest shear-thinning index."""
+    by_step: dict[str, list[Point]] = {}
+    for one in points:
+        by_step.setdefault(one.step, []).append(one)
+    steps: dict[str, Step] = {}
+    for name, of_step in by_step.items():
+        if name not in EVALUATED:
+            why = NotDeterminable(f"the step '{name}' is none of {', '.join(EVALUATED)}")
+            ledger.add("yield_stress", "Pa", keys, why, condition=name)
+            continue
+        steps[name] = step_of(name, of_step)
+        if name != "recovery":
+            tell_step(ledger, keys, steps[name], paint, choices.viscosity)
+    _tell_structure(ledger, keys, steps, by_step, choices.viscosity)
+    return max((_thinning(one, choices.viscosity) for one in steps.values()), default=1.0)
+
+
+def _thinning(step: Step, choices: ViscosityChoices) -> float:
+    if isinstance(step.curve, NotDeterminable):
+        return 1.0
+    try:
+        return thinning_index(step.curve, *choices.thinning_rates_per_s).value
+    except NotDeterminable:
+        return 1.0
+
+
+def _tell_structure(
+    ledger: Ledger,
+    keys: Mapping[str, str],
+    steps: Mapping[str, Step],
+    points: Mapping[str, Sequence[Point]],
+    choices: ViscosityChoices,
+) -> None:
+    """Enter hysteresis and recovery, for a program of more than a single curve."""
+    if set(steps) <= {"single"}:
+        return
+    up, down = _curve(steps, "up"), _curve(steps, "down")
+    area = _both(up, down, hysteresis_area)
+    ledger.add("hysteresis_area", "Pa/s", keys, area, condition="up over down", method="trapezoids")
+    share: Found
+    if "recovery" in steps:
+        share, condition = _recovered(up, points)
+    else:
+        rate = choices.recovery_rate_per_s
+        share = _both(up, down, lambda before, after: recovery(before, after, rate))
+        condition = f"down over up; {rate:g} 1/s"
+    ledger.add(
+        "structure_recovery",
+        "%",
+        keys,
+        share.times(100) if isinstance(share, Estimate) else share,
+        condition=condition,
+        method="viscosity after high shear over that before",
+    )
+
+
+def _curve(steps: Mapping[str, Step], name: str) -> Curve | NotDeterminable:
+    if name not in steps:
+        return NotDeterminable(f"no step '{name}' in the program")
+    return steps[name].curve
+
+
+def _both(
+    first: Curve | NotDeterminable,
+    second: Curve | NotDeterminable,
+    law: Callable[[Curve, Curve], Estimate],
+) -> Found:
+
+    if isinstance(first, NotDeterminable):
+        return first
+    if isinstance(second, NotDeterminable):
+        return second
+    return tried(lambda: law(first, second))
+
+
+def _recovered(
+    up: Curve | NotDeterminable, points: Mapping[str, Sequence[Point]]
+) -> tuple[Found, str]:
+    """Return the recovery at the last point of the step of that name, and when and where."""
+    usable = [one for one in points["recovery"] if one.shear_rate_per_s > 0]
+    if not usable:
+        return NotDeterminable("the step 'recovery' has no point with a shear rate"), "recovery"
+    last = max(usable, key=lambda one: one.elapsed_s)
+    sheared = [one.elapsed_s for name, of in points.items() if name != "recovery" for one in of]
+    after = last.elapsed_s - max(sheared, default=math.nan)
+    when = f" after {after:g} s" if math.isfinite(after) else ""
+    end = tried(lambda: curve([last.shear_rate_per_s], [last.shear_stress_pa], 0.0))
+    share = _both(up, end, lambda before, now: recovery(before, now, last.shear_rate_per_s))
+    return share, f"recovery{when}; {last.shear_rate_per_s:.3g} 1/s"
+
+
+def _tell_cups(
+    ledger: Ledger, batch: str, runs: Sequence[Run], paint: Paint, thinning: float
+) -> None:
+    thins = (
+        f"the paint thins with shear (index {thinning:.2g}): it holds only as the cup shears"
+        if thinning > HARDLY_THINNING
+        else ""
+    )
+    by_cup: dict[str, list[float]] = {}
+    for run in runs:
+        keys = {"batch": batch, "measurement": run.measurement}
+        flags = join(off_temperature(run.cup, run.temperature_c), thins)
+        found = _kinematic(run)
+        _tell_cup(ledger, keys, run.cup, found, paint=paint, flags=flags)
+        of_cup = by_cup.setdefault(run.cup, [])
+        if isinstance(found, Estimate):
+            of_cup.append(found.value)
+    for cup, values in by_cup.items():
+        mean: Found = NotDeterminable("no run within the range of the cup")
+        if values:
+            mean = mean_of(values)
+        _tell_cup(ledger, {"batch": batch}, cup, mean, paint=paint, flags=thins, suffix="_mean")
+
+
+def _kinematic(run: Run) -> Found:
+    return tried(lambda: Estimate(kinematic_viscosity_mm2_s(run.cup, run.efflux_s)))
+
+
+def _tell_cup(
+    ledger: Ledger,
+    keys: Mapping[str, str],
+    cup: str,
+    kinematic: Found,
+    *,
+    paint: Paint,
+    flags: str,
+    suffix: str = "",
+) -> None:
+    ledger.add(f"kinematic_viscosity{suffix}", "mm2/s", keys, kinematic, condition=cup, flags=flags)
+    dynamic, method = kinematic, ""
+    if isinstance(kinematic, Estimate):
+        dynamic, rho = paint.in_film, paint.in_film
+        if isinstance(rho, Estimate):
+            method = f"times {rho.value:.4f} g/cm3"
+            dynamic = _dynamic(kinematic, rho)
+    ledger.add(
+        f"dynamic_viscosity{suffix}",
+        "Pa s",
+        keys,
+        dynamic,
+        condition=cup,
+        method=method,
+        flags=join(flags, paint.told),
+    )
+
+
+def _dynamic(kinematic: Estimate, density: Estimate) -> Estimate:
+    value = dynamic_viscosity_pa_s(kinematic.value, density.value)
+    share = math.hypot(
+        kinematic.standard_error / kinematic.value, density.standard_error / density.value
+    )
+    return Estimate(value, value * share, kinematic.freedom, kinematic.n)

@@ -1,0 +1,1 @@
+"""What comes in from outside: plugins, table profiles, and whom to blame for a fault."""

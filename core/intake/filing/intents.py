@@ -1,0 +1,69 @@
+"""What was begun and not ended: exports whose rows go to more than one table.
+
+One table is replaced in one step, several are not. So the journal says beforehand that such an
+export is being filed; after a crash it is completed before anything else can contradict it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import asdict
+from typing import Any
+
+from tiecoat.archive.journal.records import Journal
+from tiecoat.archive.store import Incoming
+from tiecoat.intake.filing.entry import Decision, Entry
+from tiecoat.intake.held.assigned import Assigned
+from tiecoat.intake.held.files import find_held
+from tiecoat.intake.inboxes.preserve import original_of
+from tiecoat.lab.settings import Lab
+
+BEGUN = "filing"
+
+
+def begin(journal: Journal, incoming: Iterable[tuple[Entry, Incoming]]) -> None:
+    """Write down which exports are about to go to more than one table."""
+    journal.append([_intent(entry) for entry, one in incoming if _tables(one) > 1])
+
+
+def unfinished(lab: Lab) -> list[Entry]:
+    """Return the exports that a crash cut short, as they were taken up then."""
+    open_ones: dict[str, dict[str, Any]] = {}
+    for record in Journal(lab).read_last():
+        if record.get("event") == BEGUN:
+            open_ones[str(record["sha256"])] = record
+        else:
+            open_ones.pop(str(record.get("sha256")), None)
+    return [entry for record in open_ones.values() if (entry := _entry(lab, record))]
+
+
+def _tables(incoming: Incoming) -> int:
+    return sum(len(rows["batch"].unique()) for rows in incoming.tables.values())
+
+
+def _intent(entry: Entry) -> dict[str, Any]:
+    return {
+        "event": BEGUN,
+        "name": entry.name,
+        "sha256": entry.sha256,
+        "folder": entry.folder,
+        "assigned": asdict(entry.assigned),
+        "held": entry.held.id if entry.held else None,
+        "decision": asdict(entry.decision) if entry.decision else None,
+    }
+
+
+def _entry(lab: Lab, record: dict[str, Any]) -> Entry | None:
+    original = original_of(lab, record["sha256"])
+    if original is None:
+        return None
+    return Entry(
+        record["sha256"],
+        record["name"],
+        record["folder"],
+        original,
+        [],
+        Assigned(**record["assigned"]),
+        find_held(lab, record["held"]) if record["held"] else None,
+        Decision(**record["decision"]) if record["decision"] else None,
+    )

@@ -1,0 +1,137 @@
+"""From what a file says, and what it is called, to the batch and the panel it belongs to."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cache
+from pathlib import PurePosixPath
+
+from tiecoat.errors import FileHeld
+from tiecoat.intake.held.assigned import Assigned
+from tiecoat.intake.workers.reading import Keys
+from tiecoat.lab.ids import canonical
+from tiecoat.lab.settings import Ids
+from tiecoat.reasons import Fault, Reason
+
+
+@dataclass(frozen=True)
+class Keyer:
+    """Finds batch and panel: assigned, else from the content, else the name, else the register.
+
+    Parameters
+    ----------
+    ids
+        The patterns of the lab; the named group `batch` of the panel pattern gives the batch.
+    batch_of_panel
+        Register lookup: canonical panel -> canonical batch or None.
+    """
+
+    ids: Ids
+    batch_of_panel: Callable[[str], str | None]
+
+    def resolve(
+        self, keys: Keys, name: str, folder: str = "", assigned: Assigned = Assigned()
+    ) -> tuple[str, str | None]:
+        """Return the canonical batch, and the panel where the kind has one.
+
+        Parameters
+        ----------
+        name, folder
+            File name, and the folders between inbox and file with "/" between them.
+
+        Raises
+        ------
+        FileHeld
+            With the one fault that stands in the way.
+        """
+        if keys.per == "batch":
+            return self._batch(keys, name, folder, assigned), None
+        panel = self._panel(keys, name, folder, assigned)
+        return self._batch_of(panel, keys, name, folder, assigned), panel
+
+    def _batch(self, keys: Keys, name: str, folder: str, assigned: Assigned) -> str:
+        if text := assigned.batch or keys.batch:
+            return self._checked(text, self.ids.batch, "batch", keys)
+        if text := assigned.panel or keys.panel:
+            panel = self._checked(text, self.ids.panel, "panel", keys)
+            batch = self._batch_in(panel) or self.batch_of_panel(panel)
+        else:
+            batch = self._batch_in_name(name, folder)
+        if batch is None:
+            raise _held(Reason.NO_BATCH, keys, None, None)
+        return batch
+
+    def _panel(self, keys: Keys, name: str, folder: str, assigned: Assigned) -> str:
+        if text := assigned.panel or keys.panel:
+            return self._checked(text, self.ids.panel, "panel", keys)
+        found = _only(self.ids.panel, name, folder)
+        if found is None:
+            raise _held(Reason.NO_PANEL, keys, None, None)
+        return found
+
+    def _batch_of(self, panel: str, keys: Keys, name: str, folder: str, assigned: Assigned) -> str:
+        said = {}
+        if text := assigned.batch or keys.batch:
+            said["in the file"] = self._checked(text, self.ids.batch, "batch", keys)
+        if not keys.replaces and (registered := self.batch_of_panel(panel)):
+            said["in the register"] = registered
+        if coded := self._batch_in(panel):
+            said[f"in the id {panel}"] = coded
+        if not said and (named := self._batch_in_name(name, folder)):
+            said["in the file name"] = named
+        if not said:
+            raise _held(
+                Reason.NO_BATCH, keys, f"panel {panel}", "a batch, or the panel in the register"
+            )
+        if len(set(said.values())) > 1:
+            words = ", ".join(f"{batch} {where}" for where, batch in said.items())
+            raise _held(Reason.OTHER_BATCH, keys, words, "one batch for a panel", "panel")
+        return next(iter(said.values()))
+
+    def _batch_in(self, panel: str) -> str | None:
+        match = _compiled(self.ids.panel).fullmatch(panel)
+        return match.groupdict().get("batch") if match else None
+
+    def _batch_in_name(self, name: str, folder: str) -> str | None:
+        if panel := _only(self.ids.panel, name, folder):
+            return self._batch_in(panel) or self.batch_of_panel(panel)
+        return _only(self.ids.batch, name, folder)
+
+    def _checked(self, text: str, pattern: str, what: str, keys: Keys) -> str:
+        found = repr(text if len(text) <= 80 else f"{text[:77]}...")
+        identity = canonical(text)
+        if identity is None:
+            if odd := next((char for char in text if not "!" <= char <= "~"), None):
+                found += f" with the character U+{ord(odd):04X}"  # it may look like another
+            expected = "an id of letters, digits, dot, hyphen and underscore, at most 64"
+            raise _held(Reason.BAD_ID, keys, found, expected, what)
+        if not _compiled(pattern).fullmatch(identity):
+            expected = f"an id that fits {pattern} (ids.{what} in tiecoat.toml)"
+            raise _held(Reason.ID_NOT_IN_PATTERN, keys, found, expected, what)
+        return identity
+
+
+def _held(
+    reason: Reason, keys: Keys, found: str | None, expected: str | None, column: str | None = None
+) -> FileHeld:
+    return FileHeld(reason, (Fault(reason, keys.row, column, found, expected, keys.sheet),))
+
+
+def _only(pattern: str, name: str, folder: str) -> str | None:
+    """Return the one id of this pattern in the file name, else in the nearest folder's name."""
+    finder = _compiled(rf"(?<![A-Z0-9])(?:{pattern})(?![A-Z0-9])")
+    for text in (name, *reversed(PurePosixPath(folder).parts)):
+        found = {match[0] for match in finder.finditer(text.upper())}
+        found = {identity for identity in found if canonical(identity) == identity}
+        if len(found) == 1:
+            return found.pop()
+        if found:
+            return None
+    return None
+
+
+@cache
+def _compiled(pattern: str) -> re.Pattern[str]:
+    return re.compile(pattern, re.IGNORECASE)

@@ -1,0 +1,334 @@
+"""A round: read exports get their batch and panel, go into the tables together, or are held."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from itertools import groupby
+from pathlib import Path
+from typing import Any
+
+import pyarrow as pa
+import pyarrow.compute as pc
+
+from tiecoat.archive.index.cache import Index
+from tiecoat.archive.journal.records import Journal
+from tiecoat.archive.lock import write_lock
+from tiecoat.archive.store import Filed, Incoming, Store
+from tiecoat.archive.tables.contents import as_tables
+from tiecoat.dialect.export import Export
+from tiecoat.disk.steps import reached
+from tiecoat.errors import FileHeld, UnknownName
+from tiecoat.intake.filing.entry import Entry
+from tiecoat.intake.filing.intents import begin
+from tiecoat.intake.filing.keying import Keyer
+from tiecoat.intake.held.assigned import Assigned
+from tiecoat.intake.held.files import Held, drop_held, find_held, hold, write_held
+from tiecoat.intake.inboxes.taking_out import clear
+from tiecoat.intake.outcome import Outcome
+from tiecoat.intake.workers.reading import Keys, Reading
+from tiecoat.lab.settings import Lab
+from tiecoat.reasons import FAULTS_KEPT, Fault, Reason
+
+
+@dataclass
+class Read:
+    """A read export that waits for its round; `rows` maps kind -> rows without batch and panel."""
+
+    entry: Entry
+    reading: Reading
+    rows: dict[str, pa.Table]
+
+
+Ids = dict[str, tuple[str, str | None]]  # measurement -> batch, panel
+
+
+class Filer:
+    """Files rounds of read exports under the lab's write lock.
+
+    Parameters
+    ----------
+    in_order
+        Whether a register, too, waits for what came before it.
+    """
+
+    def __init__(self, lab: Lab, index: Index, *, in_order: bool = False) -> None:
+        self._in_order = in_order
+        self._lab = lab
+        self._index = index
+        self._store = Store(lab, index)
+        self._journal = Journal(lab)
+        self._keyer = Keyer(lab.settings.ids, index.batch_of_panel)
+
+    def known(self, entry: Entry) -> Outcome | None:
+        """Return what to tell if these bytes were filed, held or discarded before, else None."""
+        before = self._index.original(entry.sha256)
+        if before is None or entry.held is not None:
+            return None
+        if before.outcome == "held" and before.held_id:
+            try:
+                held = find_held(self._lab, before.held_id)
+            except UnknownName:  # somebody took the folder away by hand: it is new again
+                return None
+            return Outcome("held", entry.name, held=held, note="the same content is held already")
+        return Outcome("known", entry.name, note=f"{before.outcome} before, as {before.name}")
+
+    def clear(self, entry: Entry, outcome: Outcome) -> None:
+        """Take the arrivals out of their inboxes; everything else is on disk by now."""
+        for arrival in entry.arrivals:
+            clear(arrival, entry.sha256, self._index, held=outcome.held is not None)
+            reached("cleared")
+
+    def file(self, reads: Sequence[Read]) -> list[tuple[Entry, Outcome]]:
+        """File what can be filed, hold the rest, write the journal, clear the inboxes.
+
+        Parameters
+        ----------
+        reads
+            In the order of arrival: of two that contradict each other the first is filed.
+
+        Returns
+        -------
+        list
+            Each entry and what became of it.
+        """
+        done: list[tuple[Entry, Outcome]] = []
+        with write_lock(self._lab):
+            fresh = []
+            for read in reads:
+                if outcome := self.known(read.entry):  # filed by another process meanwhile
+                    done.append((read.entry, outcome))
+                else:
+                    fresh.append(read)
+            if not self._in_order:  # a panel may be registered in the same round
+                fresh.sort(key=_is_register, reverse=True)
+            for _, group in groupby(fresh, _is_register):
+                done += self._file_group(list(group))
+        for entry, outcome in done:
+            self.clear(entry, outcome)
+        return done
+
+    def _file_group(self, reads: Sequence[Read]) -> list[tuple[Entry, Outcome]]:
+        done: list[tuple[Read, Outcome, Filed | None]] = []
+        named: list[tuple[Read, Ids]] = []
+        for read in reads:
+            try:
+                named.append((read, ids_of(read, self._keyer)))
+            except FileHeld as error:
+                held = self._held(read, error.reason, error.faults, error.total)
+                done.append((read, held, None))
+        incoming = [
+            _decided(read.entry, one) for (read, _), one in zip(named, with_ids(named), strict=True)
+        ]
+        reached("keyed")
+        begin(self._journal, zip([read.entry for read, _ in named], incoming, strict=True))
+        reached("begun")
+        for filed, (read, ids) in zip(self._store.file(incoming), named, strict=True):
+            if filed.status == "conflict":
+                held = self._held(read, Reason.CONFLICT, _conflicts(filed))
+                done.append((read, held, None))
+            else:
+                done.append((read, _filed(read, ids, filed), filed))
+        self._record(done)
+        return [(read.entry, outcome) for read, outcome, _ in done]
+
+    def _held(
+        self, read: Read, reason: Reason, faults: tuple[Fault, ...], total: int = 0
+    ) -> Outcome:
+        held = held_from(read, reason, faults, total)
+        write_held(self._lab, held, read.entry.original)
+        reached("held")
+        return Outcome("held", read.entry.name, held=held)
+
+    def _record(self, done: Sequence[tuple[Read, Outcome, Filed | None]]) -> None:
+        """Write journal and index, then drop the holds that are over."""
+        self._journal.append([_record(self._lab, *one) for one in done])
+        reached("recorded")
+        self._index.record_originals(
+            [
+                (
+                    read.entry.sha256,
+                    read.entry.name,
+                    "held" if outcome.held else "filed",
+                    outcome.held.id if outcome.held else None,
+                    read.reading.reader,
+                )
+                for read, outcome, _ in done
+            ]
+        )
+        reached("remembered")
+        for read, outcome, _ in done:
+            if read.entry.held and not outcome.held:
+                drop_held(self._lab, read.entry.held.id)
+                reached("released")
+
+
+def ids_of(read: Read, keyer: Keyer) -> Ids:
+    """Return batch and panel of each measurement.
+
+    What a person has assigned takes the place of the one id that is missing or wrong; ids that are
+    in order stay, and two different wrong ones are not put right by one.
+
+    Raises
+    ------
+    FileHeld
+        If the worker held the file, or an id is missing or wrong.
+    """
+    entry, wrong = read.entry, read.reading.hold
+    if wrong is not None:
+        faults = tuple(Fault.from_record(dict(fault)) for fault in wrong.faults)
+        raise FileHeld(Reason.of(wrong.reason), faults, wrong.total)
+    found, refused = _resolved(read, keyer, read.reading.keys, Assigned())
+    if entry.assigned != Assigned() and len({(keys.batch, keys.panel) for keys, _ in refused}) == 1:
+        again, refused = _resolved(read, keyer, [keys for keys, _ in refused], entry.assigned)
+        found |= again
+    if refused:
+        each = [fault for _, error in refused for fault in error.faults]
+        raise FileHeld(refused[0][1].reason, tuple(each[:FAULTS_KEPT]), len(each))
+    return found
+
+
+def _resolved(
+    read: Read, keyer: Keyer, every: Iterable[Keys], assigned: Assigned
+) -> tuple[Ids, list[tuple[Keys, FileHeld]]]:
+    found: Ids = {}
+    refused: list[tuple[Keys, FileHeld]] = []
+    for keys in every:
+        try:
+            found[keys.measurement] = keyer.resolve(
+                keys, read.entry.name, read.entry.folder, assigned
+            )
+        except FileHeld as error:
+            refused.append((keys, error))
+    return found, refused
+
+
+def with_ids(named: Sequence[tuple[Read, Ids]]) -> list[Incoming]:
+    """Fill batch and panel into the rows, those of all files of a kind at once."""
+    ids = {measurement: pair for _, found in named for measurement, pair in found.items()}
+    tables: dict[str, dict[str, pa.Table]] = {read.entry.sha256: {} for read, _ in named}
+    for kind in dict.fromkeys(kind for read, _ in named for kind in read.rows):
+        parts = [(read.entry.sha256, read.rows[kind]) for read, _ in named if kind in read.rows]
+        rows = _filled(pa.concat_tables([part for _, part in parts]), ids)
+        start = 0
+        for sha256, part in parts:
+            tables[sha256][kind] = rows.slice(start, len(part))
+            start += len(part)
+    return [Incoming(sha256, of_file) for sha256, of_file in tables.items()]
+
+
+def held_from(read: Read, reason: Reason, faults: tuple[Fault, ...] = (), total: int = 0) -> Held:
+    """Return the held file that a read export becomes."""
+    entry, reading = read.entry, read.reading
+    return hold(
+        name=entry.name,
+        folder=entry.folder,
+        sha256=entry.sha256,
+        reason=reason,
+        faults=tuple(sorted(faults, key=lambda fault: (fault.sheet or "", fault.row or 0))),
+        total=max(total, len(faults)),
+        detail=reading.hold.detail if reading.hold else None,
+        reader=reading.reader,
+        claims=reading.claims if reading.reader is None else (),
+        first_lines=reading.first_lines or _first_lines(entry),
+        assigned=entry.assigned,
+    )
+
+
+def _first_lines(entry: Entry) -> tuple[str, ...]:
+    """Return how a text begins; a workbook is opened by workers only."""
+    export = Export(entry.original, entry.name)
+    return () if export.is_workbook else tuple(export.first_lines())
+
+
+def _decided(entry: Entry, rows: Incoming) -> Incoming:
+    """Return what is filed, with who decided that it supersedes, and when it was filed first."""
+    if entry.decision:
+        rows = replace(rows, by=entry.decision.who, why=entry.decision.why)
+    return replace(rows, at=entry.filed_at)
+
+
+def _is_register(read: Read) -> bool:
+    return bool(read.reading.keys) and all(keys.replaces for keys in read.reading.keys)
+
+
+def _filled(rows: pa.Table, ids: Ids) -> pa.Table:
+    rows = rows.combine_chunks()
+    at = pc.index_in(rows["measurement"], pa.array(list(ids), pa.string())).combine_chunks()
+    for place, name in enumerate(("batch", "panel")):
+        column = rows.schema.get_field_index(name)
+        values = pa.array([pair[place] for pair in ids.values()], pa.string()).take(at)
+        rows = rows.set_column(column, rows.schema.field(column), values)
+    return rows
+
+
+def _filed(read: Read, ids: Ids, filed: Filed) -> Outcome:
+    if filed.status == "known":
+        note = "every determination in it is in the archive already, with the same values"
+        return Outcome("known", read.entry.name, note=note)
+    new = set(filed.measurements)
+    counts = Counter(
+        (keys.kind, ids[keys.measurement][0])
+        for keys in read.reading.keys
+        if keys.measurement in new
+    )
+    rows = sum(table.num_rows for table in read.rows.values())
+    listed = tuple((kind, batch, count) for (kind, batch), count in counts.items())
+    return Outcome("filed", read.entry.name, listed, rows)
+
+
+def _conflicts(filed: Filed) -> tuple[Fault, ...]:
+    return tuple(
+        Fault(
+            Reason.CONFLICT,
+            row=conflict.row,
+            found=f"other values for {conflict.determination}",
+            expected=f"the values filed from {conflict.existing_source} ({conflict.existing})",
+        )
+        for conflict in filed.conflicts
+    )
+
+
+def _record(lab: Lab, read: Read, outcome: Outcome, filed: Filed | None) -> dict[str, Any]:
+    """Return the journal's line: what, by which reader, from which original, to which table.
+
+    It holds all that is needed to file the original again, and to show that what stands in the
+    tables is what was filed.
+    """
+    entry = read.entry
+    record: dict[str, Any] = {
+        "event": outcome.status,
+        "name": entry.name,
+        "sha256": entry.sha256,
+        "reader": read.reading.reader,
+        "from": [_place(lab, arrival.path) for arrival in entry.arrivals],
+    }
+    if entry.folder:
+        record["folder"] = entry.folder
+    if entry.notes:
+        sha256 = hashlib.sha256(entry.notes.read_bytes()).hexdigest()
+        record["notes"] = {"name": entry.notes.name, "sha256": sha256}
+    if entry.held:
+        record["tried_again"] = entry.held.id
+    if entry.decision:
+        record |= {"who": entry.decision.who, "why": entry.decision.why}
+    if entry.assigned.batch or entry.assigned.panel:
+        record["assigned"] = {"batch": entry.assigned.batch, "panel": entry.assigned.panel}
+    if outcome.held:
+        record |= {"held": outcome.held.id, "reason": outcome.held.reason.code}
+    if outcome.status == "filed":
+        record["rows"] = outcome.rows
+    if filed and filed.contents:
+        record["tables"] = as_tables(filed.contents)
+    if filed and filed.withdrawn:
+        record["withdrawn"] = [one.as_record() for one in filed.withdrawn]
+    return record
+
+
+def _place(lab: Lab, path: Path) -> str:
+    """Return a path as the journal has it: inside the lab relative, so that a lab can be moved."""
+    inside = path.relative_to(lab.root) if path.is_relative_to(lab.root) else path
+    return os.fsencode(inside.as_posix()).decode("utf-8", "replace")

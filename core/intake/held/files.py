@@ -1,0 +1,239 @@
+"""The files that wait beside a reason: `held/<id>/<file name>`, reason.json and reason.txt."""
+
+from __future__ import annotations
+
+import json
+import shutil
+import textwrap
+import time
+from collections.abc import Sequence
+from dataclasses import asdict, dataclass, field, replace
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+from tiecoat.disk import fsio
+from tiecoat.errors import UnknownName
+from tiecoat.intake.held.assigned import Assigned
+from tiecoat.intake.inboxes.notes import latest_notes, notes_beside
+from tiecoat.lab.settings import Lab
+from tiecoat.reasons import Fault, Reason
+
+ID_LENGTH = 12
+FAULTS_SHOWN = 20
+WIDTH = 88  # characters in a line
+WORDS, RECORD = "reason.txt", "reason.json"
+CLAIMED = 0.5  # how sure a reader must be that claims a file
+NEVER_OTHERWISE = frozenset({Reason.EMPTY_FILE, Reason.NOT_A_FILE})  # however often it is tried
+ABOUT_READERS = frozenset({Reason.NO_READER, Reason.SEVERAL_READERS})
+
+
+@dataclass(frozen=True)
+class Held:
+    """One held file and why it is held.
+
+    `id` is the start of its SHA-256. `total` counts all faults found; `faults` holds the first.
+    `advice` is what to do next beyond the advice of the reason itself, such as a command.
+    """
+
+    id: str
+    name: str
+    folder: str
+    sha256: str
+    reason: Reason
+    held_at: str
+    faults: tuple[Fault, ...] = ()
+    total: int = 0
+    detail: str | None = None
+    reader: str | None = None
+    claims: tuple[tuple[str, float, str], ...] = ()
+    first_lines: tuple[str, ...] = ()
+    assigned: Assigned = field(default_factory=Assigned)
+
+    def as_record(self) -> dict[str, Any]:
+        """Return plain values for reason.json."""
+        record = asdict(self)
+        faults = [fault.as_record() for fault in self.faults]
+        words = {"reason": self.reason.code, "text": self.reason.text, "advice": self.reason.advice}
+        return {**record, **words, "faults": faults}
+
+    @classmethod
+    def from_record(cls, record: dict[str, Any]) -> Held:
+        """Return what `as_record` wrote."""
+        known = {key: value for key, value in record.items() if key not in {"text", "advice"}}
+        known["reason"] = Reason.of(record["reason"])
+        known["faults"] = tuple(Fault.from_record(fault) for fault in record["faults"])
+        known["claims"] = tuple((name, sure, why) for name, sure, why in record["claims"])
+        known["first_lines"] = tuple(record["first_lines"])
+        known["assigned"] = Assigned(**record["assigned"])
+        return cls(**known)
+
+
+def hold(
+    *,
+    name: str,
+    folder: str,
+    sha256: str,
+    reason: Reason,
+    **more: Any,
+) -> Held:
+    """Return a new held file with its id and the time."""
+    now = datetime.now(UTC).isoformat(timespec="seconds")
+    return Held(sha256[:ID_LENGTH], name, folder, sha256, reason, now, **more)
+
+
+def write_held(lab: Lab, held: Held, original: Path) -> None:
+    """Put the file and its reason among the held, whole or not at all."""
+    target = lab.held / held.id
+    before = _read(target / RECORD)
+    if before:  # the copy in it keeps its name, also if the same bytes come under another
+        held = replace(held, name=before.name, folder=before.folder, held_at=before.held_at)
+    record = json.dumps(held.as_record(), ensure_ascii=False, indent=2).encode()
+    if before:
+        fsio.publish(target / WORDS, explain(held).encode(), lab.stage)
+        fsio.publish(target / RECORD, record, lab.stage)
+        return
+    if target.exists():  # somebody took the reason out of it
+        fsio.remove_folder(target, lab.stage)
+    half_made = fsio.stage_folder(lab.stage)
+    shutil.copyfile(original, half_made / _copy_name(lab, held))
+    if notes := latest_notes(lab, held.sha256):  # to be mended there
+        shutil.copyfile(notes, notes_beside(half_made / _copy_name(lab, held)))
+    (half_made / WORDS).write_text(explain(held), encoding="utf-8")
+    (half_made / RECORD).write_bytes(record)
+    fsio.publish_folder(half_made, target)
+
+
+def held_notes(lab: Lab, held: Held) -> Path:
+    """Return where the notes of a held file are, or would be."""
+    return notes_beside(lab.held / held.id / _copy_name(lab, held))
+
+
+def _copy_name(lab: Lab, held: Held) -> str:
+    """Return the name of the copy, which may not be that of the reason beside it."""
+    name = f"file {held.name}" if held.name.casefold() in {WORDS, RECORD} else held.name
+    return fsio.fitting(lab.held / held.id, name)
+
+
+def drop_held(lab: Lab, held_id: str) -> None:
+    """Take a file out of the held; its original stays."""
+    fsio.remove_folder(lab.held / held_id, lab.stage)
+
+
+def list_held(lab: Lab) -> list[Held]:
+    """Return all held files, the oldest first."""
+    found = [_read(path) for path in lab.held.glob(f"*/{RECORD}")]
+    return sorted((held for held in found if held), key=lambda held: (held.held_at, held.id))
+
+
+def find_held(lab: Lab, text: str) -> Held:
+    """Return the held file whose id or file name begins so.
+
+    Raises
+    ------
+    UnknownName
+        If there is none, or more than one.
+    """
+    everything = list_held(lab)
+    found = [held for held in everything if text in {held.id, held.name}] or [
+        held
+        for held in everything
+        if text and (held.id.startswith(text.casefold()) or held.name.startswith(text))
+    ]
+    if len(found) == 1:
+        return found[0]
+    if found:
+        raise UnknownName(
+            f"{text!r} fits {len(found)} held files: "
+            + ", ".join(f"{held.id} ({held.name})" for held in found)
+        )
+    raise UnknownName(f"no held file {text!r}; list them with: tiecoat held")
+
+
+def _read(path: Path) -> Held | None:
+    """Return the record, or None where the folder has just been taken out or it was tampered with.
+
+    A file whose record is lost is held anew when it is dropped again.
+    """
+    for _ in range(3):
+        try:
+            return Held.from_record(json.loads(path.read_text(encoding="utf-8")))
+        except (FileNotFoundError, ValueError, LookupError, TypeError):
+            return None
+        except PermissionError:
+            time.sleep(0.02)  # Windows: it is being replaced
+    return None
+
+
+def explain(held: Held) -> str:
+    """Return the reason in plain language: what, where, what to do next."""
+    parts = [
+        f"{held.name}\nis held: {held.reason.text}.",
+        *([_bullets("What was found", found)] if (found := _fault_lines(held)) else []),
+        *([textwrap.fill(f"In detail: {held.detail}", WIDTH)] if held.detail else []),
+        *([_bullets("What the readers say", _claims(held))] if _ask_readers(held) else []),
+        _bullets("What to do next", [held.reason.advice]),
+        "Commands:\n" + "\n".join(_commands(held)),
+        *([_quoted(held.first_lines)] if _is_text(held) else []),
+        f"Held since {held.held_at} as {held.id}. The original is safe under its SHA-256:",
+    ]
+    return "\n\n".join(parts) + f"\n{held.sha256}\n"
+
+
+def _fault_lines(held: Held) -> list[str]:
+    shown = held.faults[:FAULTS_SHOWN]
+    lines = [fault.sentence for fault in shown if fault.sentence != held.reason.text]
+    more = held.total - len(shown)
+    return [*lines, f"and {more:,} more"] if more > 0 else lines
+
+
+def _ask_readers(held: Held) -> bool:
+    return bool(held.claims) and held.reason in ABOUT_READERS
+
+
+def _claims(held: Held) -> list[str]:
+    """Return who claims the file, or where nobody does how near each reader comes."""
+    needed = CLAIMED if held.reason is Reason.SEVERAL_READERS else 0.0
+    said = [(name, sure, why) for name, sure, why in held.claims if sure >= needed and why != "no"]
+    return [f"{name} ({sure:.0%} sure): {why}" for name, sure, why in said]
+
+
+def _is_text(held: Held) -> bool:
+    return bool(held.first_lines) and held.reason is not Reason.NOT_TEXT
+
+
+def _commands(held: Held) -> list[str]:
+    assign = {
+        Reason.NO_BATCH: "--batch BATCH",
+        Reason.NO_PANEL: "--panel PANEL",
+        Reason.OTHER_BATCH: "--panel PANEL",
+        Reason.BAD_ID: "--batch BATCH (or --panel PANEL)",
+        Reason.ID_NOT_IN_PATTERN: "--batch BATCH (or --panel PANEL)",
+    }
+    commands = []
+    if ids := assign.get(held.reason):
+        purpose = "to file under this id what has none, or a wrong one"
+        commands.append((f"tiecoat held assign {held.id} {ids}", purpose))
+    if held.reason is Reason.CONFLICT:  # trying again would only find it again
+        supersede = f'tiecoat supersede {held.id} --why "..."'
+        commands.append((supersede, "to file these values; the earlier ones stay on record"))
+    elif held.reason not in NEVER_OTHERWISE:
+        again = f"tiecoat held retry {held.id}"
+        commands.append((again, "to try again, after a change of settings, readers or register"))
+    discard = f'tiecoat held discard {held.id} --why "..."'
+    commands.append((discard, "to give it up; the original stays"))
+    return [f"  {command}\n      {purpose}" for command, purpose in commands]
+
+
+def _bullets(title: str, lines: Sequence[str]) -> str:
+    wrapped = [
+        textwrap.fill(
+            line, WIDTH, initial_indent="  - ", subsequent_indent="    ", break_on_hyphens=False
+        )
+        for line in lines
+    ]
+    return "\n".join([f"{title}:", *wrapped])
+
+
+def _quoted(lines: Sequence[str]) -> str:
+    return "\n".join(["The file begins:", *(f"  | {line[:100]}" for line in lines)])

@@ -1,0 +1,213 @@
+"""The watched folders of a lab: in reach or not, and what has settled in them.
+
+Each look at a folder runs in a thread of its own: a share whose server is lost lets every call
+hang, and that must keep neither another inbox nor the end of the service waiting.
+"""
+
+from __future__ import annotations
+
+import threading
+import time
+from collections.abc import Callable, Mapping, Sequence
+from concurrent.futures import Future, wait
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from pathlib import Path
+from typing import TypeVar
+
+from tiecoat.intake.inboxes.settle import Arrival, Print, Settler
+from tiecoat.intake.inboxes.watch import Watch
+from tiecoat.lab.settings import Inbox, Lab
+
+POLL_S = 2.0  # how often a folder is looked at of which no events are heard
+SHORTEST_S = 0.1  # between two scans, however many events ring
+GRACE_S = 0.05  # that a look is waited for: most are over by then
+SILENT_S = 30.0  # in which a look has met no entry: its folder does not answer
+CLOSE_S = 2.0  # that the end waits for what still looks or watches
+
+T = TypeVar("T")
+
+
+def settler_of(lab: Lab, inbox: Inbox) -> Settler:
+    """Return the settler of a watched folder as the settings have it."""
+    intake = lab.settings.intake
+    quiet_s = intake.settle_s if inbox.settle_s is None else inbox.settle_s
+    return Settler(lab.inbox_path(inbox), quiet_s, intake.ignore, inbox.after == "leave")
+
+
+@dataclass(frozen=True)
+class _Look:
+    """What one look has found: what has settled, and what stood in the way, or nothing."""
+
+    settled: list[Arrival]
+    complaint: str
+
+
+class Box:
+    """One watched folder.
+
+    Parameters
+    ----------
+    lab, inbox
+        The lab and the settings of this folder.
+    say
+        Called with a line when the folder gets out of reach, or back, or cannot be watched.
+    ring
+        Called from another thread when an event was heard or a slow look is over. None where
+        nobody waits for that: then the folder is scanned and not watched.
+
+    `complaint` is what is in the way at the moment, or nothing.
+    """
+
+    def __init__(
+        self,
+        lab: Lab,
+        inbox: Inbox,
+        say: Callable[[str], None],
+        ring: Callable[[], None] | None = None,
+    ) -> None:
+        self.settler = settler_of(lab, inbox)
+        self._zone = lab.zone
+        self._ring = ring or (lambda: None)
+        self._listens = ring is not None and inbox.watch == "native"
+        self._beat_s = lab.settings.intake.scan_s if self._listens else POLL_S
+        self._say = say
+        self._watch: Watch | None = None  # only the thread of a look touches it
+        self.complaint = ""
+        self._last = float("-inf")
+        self._heard = False
+        self._under_way: Future[_Look] | None = None
+        self._met = 0  # entries that the look has met, when it was last asked for
+        self._moved = 0.0  # and since when it has met no more
+        self._silent = False
+
+    def scan(self, now: float, taken: Mapping[Path, Print]) -> list[Arrival]:
+        """Return what has settled, if a look has found something; begin one if it is time to.
+
+        One look runs at a time. Of a folder that hangs nothing comes until it answers again.
+        """
+        if self._under_way is None and now < self.next_look():
+            return []
+        look = self._under_way or self._begin(now, taken)
+        if not look.done():
+            self._listen_for_life(now)
+            return []
+        self._under_way, self._last = None, now
+        found = look.result()
+        self._complain(found.complaint)
+        if self._silent:  # what it saw may be long past: look again
+            self._silent, self._heard = False, True
+            return []
+        # an inbox may lie within another, which has returned the same file meanwhile
+        return [arrival for arrival in found.settled if taken.get(arrival.path) != arrival.seen]
+
+    def next_look(self) -> float:
+        """Return the monotonic time at which there is something to do."""
+        if self._under_way:
+            return float("inf") if self._silent else self._moved + SILENT_S
+        if self._heard:
+            return self._last + SHORTEST_S
+        due = self.settler.due()
+        beat = self._last + (self._beat_s if self._watch else min(self._beat_s, POLL_S))
+        return beat if due is None else max(min(due, beat), self._last + SHORTEST_S)
+
+    @property
+    def looking(self) -> bool:
+        """Whether a look is under way that may still come to its end soon."""
+        return self._under_way is not None and not self._silent
+
+    def close(self) -> Future[None]:
+        """Begin to stop watching; while the folder hangs that comes to no end."""
+        return _aside(self._end)
+
+    def _end(self) -> None:
+        if self._under_way:
+            wait([self._under_way])
+        self._stop_watching()
+
+    def _begin(self, now: float, taken: Mapping[Path, Print]) -> Future[_Look]:
+        self._heard = False
+        self._met, self._moved = self.settler.met, now
+        look = self._under_way = _aside(lambda: self._look(now, taken))
+        wait([look], GRACE_S)
+        if not look.done():
+            look.add_done_callback(lambda _: self._ring())
+        return look
+
+    def _listen_for_life(self, now: float) -> None:
+        """Complain, once, about a look that has met nothing for long."""
+        if self._met != self.settler.met:
+            self._met, self._moved = self.settler.met, now
+        elif now - self._moved >= SILENT_S and not self._silent:
+            self._silent = True
+            since = datetime.now(self._zone) - timedelta(seconds=now - self._moved)
+            why = f"it has not answered since {since:%Y-%m-%d %H:%M}"
+            self._complain(f"the inbox {self.settler.inbox} is out of reach ({why})")
+
+    def _complain(self, complaint: str) -> None:
+        if complaint != self.complaint:
+            self._say(complaint or f"the inbox {self.settler.inbox} is in reach")
+        self.complaint = complaint
+
+    # What follows runs in the thread of a look.
+
+    def _look(self, now: float, taken: Mapping[Path, Print]) -> _Look:
+        """Watch first, then scan."""
+        for path in self._watch.touched() if self._watch else ():
+            self.settler.touched(path, now)
+        complaint = self._watched()
+        settled: list[Arrival] = []
+        try:
+            settled = self.settler.scan(now, taken)
+        except OSError as error:
+            complaint = f"the inbox {self.settler.inbox} is out of reach ({error.strerror})"
+        self.settler.ended(now, time.monotonic())
+        if self.settler.unreadable and not complaint:
+            some = ", ".join(str(path) for path in sorted(self.settler.unreadable)[:3])
+            complaint = f"no permission to look into {some}"
+        return _Look(settled, complaint)
+
+    def _watched(self) -> str:
+        """See to it that the folder is watched; return what stands in the way, or nothing."""
+        if not self._listens or (self._watch and self._watch.sound()):
+            return ""
+        self._stop_watching()
+        try:
+            self._watch = Watch(self.settler.inbox, self._hear)
+        except FileNotFoundError:
+            return f"the inbox {self.settler.inbox} is out of reach (there is no such folder)"
+        except OSError as error:
+            return f"{self.settler.inbox} cannot be watched ({error.strerror}); scanning it instead"
+        return ""
+
+    def _stop_watching(self) -> None:
+        if self._watch:
+            self._watch.close()
+            self._watch = None
+
+    def _hear(self) -> None:
+        self._heard = True
+        self._ring()
+
+
+def close_all(boxes: Sequence[Box]) -> None:
+    """Stop watching; what hangs is left behind, as its threads end with the process."""
+    for ended in wait([box.close() for box in boxes], CLOSE_S).done:
+        ended.result()
+
+
+def _aside(call: Callable[[], T]) -> Future[T]:
+    """Begin a call that may hang, in a thread that not even the end of the process waits for.
+
+    That is why it is no pool: the threads of one are waited for at the end.
+    """
+    future: Future[T] = Future()
+
+    def run() -> None:
+        try:
+            future.set_result(call())
+        except BaseException as error:  # noqa: BLE001 - whoever asks for the result gets it
+            future.set_exception(error)
+
+    threading.Thread(target=run, name="look", daemon=True).start()
+    return future

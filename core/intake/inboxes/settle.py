@@ -1,0 +1,256 @@
+"""Which files of a watched folder are complete: the scan is the truth, events only wake it.
+
+A file has settled when two scans saw the same size, time and inode, and our own monotonic clock
+says that it has been quiet for the set while. Its own time stamp is no witness: copy tools put
+the past there.
+"""
+
+from __future__ import annotations
+
+import errno
+import os
+import re
+import stat
+import sys
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from fnmatch import fnmatch
+from pathlib import Path
+from typing import TypeAlias
+
+from tiecoat.disk import fsio
+from tiecoat.intake.inboxes.notes import MOST_BYTES, SUFFIX, notes_beside
+
+DONE = "done"
+_NO_TEXT = re.compile("[\x00-\x1f\x7f-\x9f\ud800-\udfff]")
+
+_REDIRECTS = 0x2000_0000  # bit of a Windows reparse tag: set for links, not for files in a cloud
+
+Print: TypeAlias = tuple[int, int, int]  # size in bytes, mtime in ns, inode (Windows: 0)
+
+
+@dataclass(frozen=True)
+class Arrival:
+    """A settled file in a watched folder, or one that was named on the command line.
+
+    `folder` holds the folders between the inbox and the file, with "/" between them; `inbox` is
+    None for a file from elsewhere, which is never touched. `leave` says that the file stays in
+    its inbox after it was taken in; `notes` is the file with what a person noted beside it.
+    """
+
+    path: Path
+    folder: str
+    seen: Print
+    inbox: Path | None
+    leave: bool = False
+    link: bool = False
+    notes: Path | None = None
+
+    @property
+    def name(self) -> str:
+        """The file name as text."""
+        return as_text(self.path.name)
+
+
+@dataclass
+class _Waiting:
+    seen: tuple[Print, Print | None]  # of the file and of its notes
+    since: float  # monotonic time of the last change that we saw
+    scans: int = 1
+
+
+@dataclass
+class Settler:
+    """Follows one watched folder.
+
+    Parameters
+    ----------
+    inbox
+        The watched folder.
+    quiet_s
+        How long a file must be unchanged, in seconds.
+    ignore
+        Name patterns of files that are still being made.
+    leave
+        Whether filed exports stay in place.
+
+    `unreadable` holds the entries inside that the last scan could not look into; `met` counts the
+    entries that have answered: whoever waits for a scan sees by it that the folder is alive.
+    """
+
+    inbox: Path
+    quiet_s: float
+    ignore: tuple[str, ...]
+    leave: bool = False
+    unreadable: set[Path] = field(default_factory=set)
+    met: int = 0
+    _waiting: dict[Path, _Waiting] = field(default_factory=dict)
+
+    def scan(self, now: float, taken: Mapping[Path, Print]) -> list[Arrival]:
+        """Look once and return what has settled, by name.
+
+        Parameters
+        ----------
+        now
+            Monotonic time in seconds.
+        taken
+            Files that are being taken in or stay in place: not returned while they look the same.
+
+        Raises
+        ------
+        OSError
+            If the inbox itself cannot be listed: it is out of reach, which deletes nothing.
+        """
+        self.unreadable = set()
+        waiting: dict[Path, _Waiting] = {}
+        settled: list[Arrival] = []
+        for path, folder, seen, link, noted in self._files(self.inbox, ""):
+            if taken.get(path) == seen:
+                continue
+            before = self._waiting.get(path)
+            if before is None or before.seen != (seen, noted):
+                before = _Waiting((seen, noted), now)
+            else:
+                before.scans += 1
+            waiting[path] = before
+            if before.scans >= 2 and now - before.since >= self.quiet_s and _complete(path, seen):
+                notes = notes_beside(path) if noted else None
+                settled.append(Arrival(path, folder, seen, self.inbox, self.leave, link, notes))
+        self._waiting = waiting
+        return sorted(settled, key=lambda arrival: arrival.path)
+
+    def ended(self, began: float, now: float) -> None:
+        """Count what the scan that began then saw change as changed now, when it has ended.
+
+        A slow folder may have been asked for it at any time between.
+        """
+        for waiting in self._waiting.values():
+            if waiting.since == began:
+                waiting.since = now
+
+    def touched(self, path: Path, now: float) -> None:
+        """Restart the clock of a file of which an event was heard."""
+        if waiting := self._waiting.get(path):
+            waiting.since = now
+
+    @property
+    def waiting(self) -> list[Path]:
+        """Files that have not settled yet."""
+        return list(self._waiting)
+
+    def due(self) -> float | None:
+        """Monotonic time at which the next file can have settled, or None."""
+        return min((w.since + self.quiet_s for w in self._waiting.values()), default=None)
+
+    def _files(
+        self, folder: Path, below: str
+    ) -> Iterator[tuple[Path, str, Print, bool, Print | None]]:
+        with os.scandir(folder) as entries:
+            listed = {entry.name: entry for entry in entries if not self._ignored(entry.name)}
+            for entry in listed.values():
+                try:
+                    status = entry.stat(follow_symlinks=False)
+                    self.met += 1
+                    if _is_link(status):
+                        yield Path(entry.path), below, print_of(status), True, None
+                    elif stat.S_ISDIR(status.st_mode):
+                        if below or entry.name != DONE:
+                            name = as_text(entry.name)
+                            inside = f"{below}/{name}" if below else name
+                            yield from self._files(Path(entry.path), inside)
+                    elif stat.S_ISREG(status.st_mode) and not _is_notes(entry, status, listed):
+                        noted = _print_of_notes(listed.get(entry.name + SUFFIX))
+                        yield Path(entry.path), below, print_of(status), False, noted
+                except (FileNotFoundError, NotADirectoryError):
+                    continue  # gone between the listing and the look
+                except PermissionError:
+                    self.unreadable.add(Path(entry.path))
+
+    def _ignored(self, name: str) -> bool:
+        return any(fnmatch(name, pattern) for pattern in self.ignore)
+
+
+def _is_notes(
+    entry: os.DirEntry[str], status: os.stat_result, listed: Mapping[str, os.DirEntry[str]]
+) -> bool:
+    """Say whether this file holds the notes of another, beside which it lies."""
+    other = listed.get(entry.name.removesuffix(SUFFIX))
+    if other is None or other is entry or status.st_size > MOST_BYTES:
+        return False
+    return other.is_file(follow_symlinks=False)
+
+
+def _print_of_notes(entry: os.DirEntry[str] | None) -> Print | None:
+    if entry is None or not entry.is_file(follow_symlinks=False):
+        return None
+    status = entry.stat(follow_symlinks=False)
+    return print_of(status) if status.st_size <= MOST_BYTES else None
+
+
+def look(path: Path, settlers: Iterable[Settler]) -> Arrival:
+    """Return a file that a person named, as it stands now.
+
+    Raises
+    ------
+    OSError
+        If there is no such file, or it is a folder or a device.
+    """
+    path = Path(os.path.abspath(path))  # noqa: PTH100 - `resolve` would follow links
+    status = path.lstat()
+    if stat.S_ISDIR(status.st_mode):
+        raise IsADirectoryError(errno.EISDIR, "is a folder; name the files in it", str(path))
+    if not stat.S_ISREG(status.st_mode) and not _is_link(status):
+        raise OSError(errno.EINVAL, "is not a file", str(path))
+    seen, link, beside = print_of(status), _is_link(status), notes_beside(path)
+    notes = beside if beside.is_file() and beside.stat().st_size <= MOST_BYTES else None
+    for settler in settlers:
+        if path.is_relative_to(settler.inbox):
+            folder = as_text(path.parent.relative_to(settler.inbox).as_posix().removeprefix("."))
+            return Arrival(path, folder, seen, settler.inbox, settler.leave, link, notes)
+    return Arrival(path, "", seen, None, link=link, notes=notes)
+
+
+def as_text(name: str) -> str:
+    """Return a name with "_" for each byte that is no text and for control characters."""
+    return _NO_TEXT.sub("_", name)
+
+
+def print_of(status: os.stat_result) -> Print:
+    """Return what must stay the same; on Windows a listing has no inode, so none is compared."""
+    return status.st_size, status.st_mtime_ns, 0 if fsio.WINDOWS else status.st_ino
+
+
+def _is_link(status: os.stat_result) -> bool:
+    return stat.S_ISLNK(status.st_mode) or bool(getattr(status, "st_reparse_tag", 0) & _REDIRECTS)
+
+
+def _complete(path: Path, seen: Print) -> bool:
+    """Say whether the file opens and has the size that the listing gave (shares list old sizes)."""
+    flags = os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0)
+    try:
+        if path.is_symlink():
+            return True
+        if sys.platform == "win32" and _held_by_writer(path):
+            return False
+        handle = os.open(path, flags)
+    except OSError:
+        return False
+    try:
+        return os.fstat(handle).st_size == seen[0]
+    finally:
+        os.close(handle)
+
+
+if sys.platform == "win32":
+    import _winapi
+
+    def _held_by_writer(path: Path) -> bool:
+        """Say whether another process has the file open: a veto only, never a proof of the end."""
+        try:
+            handle = _winapi.CreateFile(
+                str(path), _winapi.GENERIC_READ, 0, 0, _winapi.OPEN_EXISTING, 0, 0
+            )
+        except OSError:
+            return True
+        _winapi.CloseHandle(handle)
+        return False

@@ -1,0 +1,274 @@
+"""Running intake: as a service until told to stop, once on what waits, or on held files."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import threading
+import time
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+
+from tiecoat.archive.index.cache import Index
+from tiecoat.archive.lock import service_lock, write_lock
+from tiecoat.archive.opening import open_index
+from tiecoat.disk import fsio
+from tiecoat.errors import ArchiveFault, UnknownName
+from tiecoat.intake.filing.entry import Decision
+from tiecoat.intake.filing.intents import unfinished
+from tiecoat.intake.held.assigned import Assigned
+from tiecoat.intake.held.files import Held, drop_held, held_notes, list_held
+from tiecoat.intake.inboxes.boxes import Box, close_all, settler_of
+from tiecoat.intake.inboxes.notes import keep_notes
+from tiecoat.intake.inboxes.preserve import original_of
+from tiecoat.intake.inboxes.settle import look
+from tiecoat.intake.intake import Intake
+from tiecoat.intake.outcome import Outcome, Pulse, Teller
+from tiecoat.intake.workers.pool import ReaderPool
+from tiecoat.lab.settings import Lab
+from tiecoat.reasons import Reason
+
+IDLE_S = 1.0  # the longest sleep: how soon a stop is obeyed on systems whose waits hide signals
+BUSY_S = 0.05
+AGAIN_S = 2.0  # between two tries while the disk refuses
+
+
+def serve(lab: Lab, teller: Teller, stop: threading.Event, wake: threading.Event) -> None:
+    """Watch the inboxes and take in what arrives until `stop` is set.
+
+    Parameters
+    ----------
+    stop, wake
+        Set both to end: what is being read then stays in its inbox for the next start.
+
+    Raises
+    ------
+    LabInUse
+        If another service has this lab; the message names its process.
+    """
+    with service_lock(lab):
+        teller.beat(Pulse("starting"))
+        with _desk(lab, teller, wake) as desk:
+            desk.retry_without_batch()
+            boxes = [Box(lab, inbox, teller.say, wake.set) for inbox in lab.settings.inbox]
+            try:
+                _keep_watch(boxes, desk, teller, stop, wake)
+                teller.beat(Pulse("stopping", queue=desk.intake.queue))
+            finally:
+                close_all(boxes)
+
+
+def _keep_watch(
+    boxes: Sequence[Box], desk: Desk, teller: Teller, stop: threading.Event, wake: threading.Event
+) -> None:
+    refused = ""
+    while not stop.is_set():
+        wake.clear()
+        now = time.monotonic()
+        for box in boxes:
+            desk.intake.accept(box.scan(now, desk.intake.taken))
+        refused = _turn(desk, teller, refused)
+        teller.beat(_pulse(boxes, desk, refused))
+        due = min(box.next_look() for box in boxes) - time.monotonic()
+        if refused:
+            stop.wait(AGAIN_S)
+        else:
+            wake.wait(max(0.0, min(due, BUSY_S if desk.intake.busy else IDLE_S)))
+
+
+def _turn(desk: Desk, teller: Teller, refused: str) -> str:
+    """Move on; if disk or archive refuse, say so once and return why: nothing is lost meanwhile."""
+    try:
+        desk.turn()
+    except (OSError, ArchiveFault) as error:
+        why = _why(error)
+        if why != refused:
+            teller.say(f"cannot go on, trying again until it works: {why}")
+        return why
+    if refused:
+        teller.say("going on")
+    return ""
+
+
+def _why(error: Exception) -> str:
+    """Say it in the same words at each try: a half-made file has another name each time."""
+    if isinstance(error, OSError) and error.strerror and error.filename:
+        place = error.filename2 or Path(os.fsdecode(error.filename)).parent
+        return f"{error.strerror}: {place}"
+    return str(error) or type(error).__name__
+
+
+def _pulse(boxes: Sequence[Box], desk: Desk, refused: str) -> Pulse:
+    waiting = sum(len(box.settler.waiting) for box in boxes)
+    troubles = (refused and f"cannot go on: {refused}", *(box.complaint for box in boxes))
+    return Pulse("watching", waiting, desk.intake.queue, tuple(filter(None, troubles)))
+
+
+def take(lab: Lab, paths: Sequence[Path], teller: Teller) -> None:
+    """Take in the named files, or else everything that waits in the inboxes, and return.
+
+    Raises
+    ------
+    UnknownName
+        If a named file is not there.
+    """
+    with _desk(lab, teller) as desk:
+        settlers = [settler_of(lab, inbox) for inbox in lab.settings.inbox]
+        if paths:
+            try:
+                desk.intake.accept([look(path, settlers) for path in paths])
+            except OSError as error:
+                raise UnknownName(f"{error.filename}: {error.strerror}") from None
+            desk.finish()
+            return
+        desk.retry_without_batch()
+        boxes = [Box(lab, inbox, teller.say) for inbox in lab.settings.inbox]
+        patience_s = 2 * max(box.settler.quiet_s for box in boxes) + 1
+        end = float("inf")
+        waiting: list[Path] = []
+        while True:
+            now = time.monotonic()
+            for box in boxes:
+                desk.intake.accept(box.scan(now, desk.intake.taken))
+            desk.turn()
+            waiting = [path for box in boxes for path in box.settler.waiting]
+            teller.beat(_pulse(boxes, desk, ""))
+            looking = any(box.looking for box in boxes)
+            if not looking:  # a slow folder has been looked at as well
+                end = min(end, now + patience_s)
+            if not (looking or desk.intake.busy) and (not waiting or now > end):
+                break
+            if desk.intake.busy:
+                desk.intake.wait(BUSY_S)
+            else:
+                time.sleep(BUSY_S)  # until what waits has settled
+        for path in waiting:
+            teller.tell(
+                Outcome("waiting", path.name, note="is still being written; left for later")
+            )
+
+
+def retry(
+    lab: Lab,
+    held: Sequence[Held],
+    teller: Teller,
+    assigned: Assigned | None = None,
+    decision: Decision | None = None,
+) -> None:
+    """Try held files again.
+
+    Parameters
+    ----------
+    assigned
+        Ids that a person gives them now; without, those that were given before.
+    decision
+        Who wants their values to supersede what the archive holds, and why.
+    """
+    with _desk(lab, teller) as desk:
+        for one in held:
+            desk.retry(one, assigned or one.assigned, decision)
+        desk.finish()
+
+
+class Desk:
+    """Index, workers and intake, open together."""
+
+    def __init__(self, lab: Lab, index: Index, pool: ReaderPool, teller: Teller) -> None:
+        self._lab = lab
+        self._index = index
+        self._teller = teller
+        self._registered = False
+        self._again: set[str] = set()  # held files that are tried again by themselves
+        self._pool = pool
+        self.intake = Intake(lab, index, pool, self._tell)
+
+    def turn(self) -> None:
+        """Move on what can move on; a new register row may free what waited for it.
+
+        Raises
+        ------
+        LabReplaced
+            If the lab is not the one that was opened.
+        OSError, ArchiveFault
+            If the disk or the archive refuses; the next turn tries again.
+        """
+        self._index.check_in_place()
+        self.intake.step()
+        _say_problems(self._pool.left_out(), self._teller)
+        if self._registered and not self.intake.busy:
+            self._registered = False
+            self.retry_without_batch()
+
+    def complete(self) -> None:
+        """Complete what a crash cut short, before anything else can contradict it."""
+        for entry in unfinished(self._lab):
+            self.intake.resume(entry)
+        try:
+            self.finish()
+        except (OSError, ArchiveFault) as error:  # they stay in the queue
+            self._teller.say(f"what was begun cannot be completed yet: {error}")
+
+    def retry_without_batch(self) -> None:
+        """Take up again what waits for the register to name its batch.
+
+        At the start too, as the last run may have ended right after a register.
+        """
+        for held in list_held(self._lab):
+            if held.reason is Reason.NO_BATCH and original_of(self._lab, held.sha256):
+                self._again.add(held.id)
+                self.retry(held, held.assigned)
+
+    def finish(self) -> None:
+        """Move everything on to its end."""
+        while True:
+            self._teller.beat(Pulse("starting", queue=self.intake.queue))
+            self.turn()
+            if not self.intake.busy:
+                return
+            self.intake.wait(BUSY_S)
+
+    def retry(self, held: Held, assigned: Assigned, decision: Decision | None = None) -> None:
+        """Take a held file up again."""
+        original = original_of(self._lab, held.sha256)
+        if original is None:
+            raise UnknownName(f"the original of {held.name} ({held.sha256}) is not there")
+        if (notes := held_notes(self._lab, held)).is_file():  # a person may have changed them
+            keep_notes(self._lab, held.sha256, notes)
+        self.intake.retry(held, original, assigned, decision)
+
+    def _tell(self, outcome: Outcome) -> None:
+        self._registered |= any(kind in {"batches", "panels"} for kind, _, _ in outcome.tables)
+        held = outcome.held
+        if held and held.id in self._again and held.reason is Reason.NO_BATCH:
+            self._again.remove(held.id)  # it waits as before: nothing to tell
+            return
+        self._teller.tell(outcome)
+
+
+@contextmanager
+def _desk(lab: Lab, teller: Teller, wake: threading.Event | None = None) -> Iterator[Desk]:
+    ring = wake.set if wake else lambda: None
+    fsio.sweep(lab.stage)
+    with contextlib.closing(open_index(lab)) as index, ReaderPool(lab, ring) as pool:
+        _drop_what_is_over(lab, index)
+        _say_problems(pool.inventory().problems, teller)
+        desk = Desk(lab, index, pool, teller)
+        desk.complete()
+        yield desk
+
+
+def _drop_what_is_over(lab: Lab, index: Index) -> None:
+    """Drop holds of files that were filed or discarded by a run that was cut short after that."""
+    known = ((held, index.original(held.sha256)) for held in list_held(lab))
+    over = [held for held, original in known if original and original.outcome != "held"]
+    if over:
+        with write_lock(lab):
+            for held in over:
+                if (lab.held / held.id).exists():
+                    drop_held(lab, held.id)
+
+
+def _say_problems(problems: Sequence[str], teller: Teller) -> None:
+    for problem in problems:
+        teller.say(f"left out: {problem}")

@@ -1,0 +1,1 @@
+"""Readers at work: recognise, read, check and validate, in killable processes."""

@@ -1,0 +1,328 @@
+"""Readers at arm's length: worker processes with a time and a memory limit.
+
+A reader that hangs, dies or eats memory takes its worker with it and nothing else: files that went
+to the worker together are then read again one by one, so that only the culprit is held.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import multiprocessing
+import os
+import signal
+import sys
+import threading
+import time
+from collections.abc import Callable, Sequence
+from concurrent.futures import BrokenExecutor, Future
+from concurrent.futures import TimeoutError as OutOfTime
+from dataclasses import dataclass, field
+from pathlib import Path
+from types import TracebackType
+from typing import TYPE_CHECKING, Any, Self
+
+from pebble import ProcessExpired, ProcessPool
+
+from tiecoat.dialect.habits import Habits
+from tiecoat.errors import PluginNotLoaded
+from tiecoat.extend.blame import blame
+from tiecoat.extend.loading import Plugins
+from tiecoat.intake.workers.reading import Chunk, Task
+from tiecoat.lab.plugin_choices import NO_READER_SET, PluginChoices
+from tiecoat.lab.settings import Lab
+from tiecoat.reasons import Reason
+
+if TYPE_CHECKING:
+    from tiecoat.intake.workers.drawing import Drawn
+
+STUCK_S = 60.0  # in which workers that have something to do begin or end something
+OUT_OF_MEMORY_EXIT = 77  # how a worker that watches its own memory leaves
+
+
+@dataclass(frozen=True)
+class Inventory:
+    """What the workers have loaded: readers, kinds, and what was left out and why.
+
+    `readers` and `kinds` map a name to where it came from.
+    """
+
+    readers: dict[str, str]
+    kinds: dict[str, str]
+    problems: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Failure:
+    """Why a worker gave no answer; `of_all` where not it alone but every worker was ended."""
+
+    reason: Reason
+    detail: str
+    of_all: bool = False
+
+
+class ReaderPool:
+    """Worker processes that recognise, read and validate.
+
+    Parameters
+    ----------
+    lab
+        Gives the readers folder, the habits and the limits.
+    wake
+        Called from another thread whenever an answer is there.
+    """
+
+    def __init__(self, lab: Lab, wake: Callable[[], None] = lambda: None) -> None:
+        self._lab = lab
+        self._wake = wake
+        self._stamp = _stamp(lab)
+        self._pool = self._start()
+        self._reloading: Future[Inventory] | None = None
+        self._under_way: set[Future[Any]] = set()
+        self._moves: frozenset[tuple[int, bool]] = frozenset()
+        self._moved = 0.0
+        self._restarts = 0
+
+    def _start(self) -> ProcessPool:
+        settings = self._lab.settings.readers
+        folder = str(self._lab.own_readers) if self._lab.own_readers else None
+        return ProcessPool(
+            max_workers=settings.processes,
+            initializer=_set_up,
+            initargs=(
+                folder,
+                habits_of(self._lab),
+                self._lab.reading,
+                settings.memory_limit_mb,
+            ),
+            context=worker_context(),
+        )
+
+    def inventory(self) -> Inventory:
+        """Load the plugins in a worker and return what there is.
+
+        Raises
+        ------
+        PluginNotLoaded
+            If loading does not come to an end; what merely fails is among the problems.
+        """
+        future = self._load()
+        failure = failure_of(future)
+        if failure is not None:
+            raise PluginNotLoaded(self._not_loaded(failure))
+        return future.result()
+
+    def _load(self) -> Future[Inventory]:
+        limit = max(60.0, self._lab.settings.readers.time_limit_s)
+        future: Future[Inventory] = self._pool.schedule(_inventory, timeout=limit)
+        self._watch(future)
+        return future
+
+    def _not_loaded(self, failure: Failure) -> str:
+        return (
+            f"the plugins could not be loaded: {failure.detail}\n"
+            f"Take the last reader that was added out of {self._lab.readers}, or uninstall it."
+        )
+
+    def left_out(self) -> tuple[str, ...]:
+        """Return what was left out when readers were loaded anew; each time it is told once."""
+        future = self._reloading
+        if future is None or not future.done():
+            return ()
+        self._reloading = None
+        failure = failure_of(future)
+        return (self._not_loaded(failure),) if failure else future.result().problems
+
+    def submit(self, tasks: Sequence[Task]) -> Future[Chunk]:
+        """Have files read together; new or changed readers are loaded first."""
+        stamp = _stamp(self._lab)
+        if stamp != self._stamp:
+            self._pool.close()
+            self._pool.join()
+            self._stamp, self._pool = stamp, self._start()
+            self._reloading = self._load()
+        try:
+            future = self._schedule(tasks)
+        except RuntimeError:  # pebble's: the system ended what starts the workers
+            self.close()
+            self._pool = self._start()
+            future = self._schedule(tasks)
+        self._watch(future)
+        future.add_done_callback(lambda _: self._wake())
+        return future
+
+    def _watch(self, future: Future[Any]) -> None:
+        self._under_way.add(future)
+        self._moves = frozenset()
+        future.add_done_callback(self._under_way.discard)
+
+    def stuck(self) -> bool:
+        """Say whether nothing has begun or ended for longer than a reader may take.
+
+        Workers share a lock, and one that the system kills at a bad moment takes it along, or a
+        task that it had not yet acknowledged: then the others wait in vain.
+        """
+        moves = frozenset((id(future), future.running()) for future in tuple(self._under_way))
+        now = time.monotonic()
+        if not moves or moves != self._moves:
+            self._moves, self._moved = moves, now
+        reading = any(running for _, running in moves)
+        limit_s = STUCK_S + reading * self._lab.settings.readers.time_limit_s
+        return now - self._moved > limit_s * float(2**self._restarts)
+
+    def restart(self) -> None:
+        """Stop all workers and start others; what had been sent to them must be sent again."""
+        self._restarts += 1  # a machine that is merely slow gets more time
+        self.close()
+        self._under_way.clear()
+        self._stamp, self._pool, self._reloading = _stamp(self._lab), self._start(), None
+
+    def _schedule(self, tasks: Sequence[Task]) -> Future[Chunk]:
+        limit = self._lab.settings.readers.time_limit_s
+        future: Future[Chunk] = self._pool.schedule(_read, args=(tuple(tasks),), timeout=limit)
+        return future
+
+    def draw(self, task: Task, reader: str) -> Future[Drawn]:
+        """Have what a reader found drawn on its picture; see `drawing.draw`."""
+        limit = self._lab.settings.readers.time_limit_s
+        future: Future[Drawn] = self._pool.schedule(_draw, args=(task, reader), timeout=limit)
+        return future
+
+    def close(self) -> None:
+        """Stop the workers at once."""
+        self._pool.stop()
+        self._pool.join(10)
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self.close()
+
+
+def habits_of(lab: Lab) -> Habits:
+    """Return what the lab does where a file leaves it open."""
+    settings = lab.settings
+    return Habits(
+        code_page=settings.text.code_page,
+        decimal=settings.numbers.decimal,
+        zone=lab.zone,
+        time_formats=settings.times.formats,
+        panel_ids=settings.ids.panel,
+        batch_ids=settings.ids.batch,
+    )
+
+
+def failure_of(future: Future[Any]) -> Failure | None:
+    """Wait for an answer and return why there is none, or None if there is one."""
+    error = future.exception()
+    if error is None:
+        return None
+    if isinstance(error, OutOfTime):
+        return Failure(Reason.READER_TOO_SLOW, f"it was stopped after {error.args[1]:g} s")
+    exit_code = error.exitcode if isinstance(error, ProcessExpired) else None
+    if isinstance(error, MemoryError) or exit_code == OUT_OF_MEMORY_EXIT:
+        return Failure(Reason.READER_OUT_OF_MEMORY, "the memory limit was reached")
+    if exit_code is not None:
+        return Failure(Reason.READER_DIED, f"its process ended with code {exit_code}")
+    if isinstance(error, BrokenExecutor):
+        return Failure(Reason.READER_DIED, "all reader processes were ended", True)
+    return Failure(Reason.READER_FAILED, blame(error))
+
+
+def worker_context() -> multiprocessing.context.BaseContext:
+    """Return how workers start: from a warm server where forking is safe, else afresh."""
+    if sys.platform == "win32":
+        return multiprocessing.get_context("spawn")
+    context = multiprocessing.get_context("forkserver")
+    context.set_forkserver_preload(["tiecoat.intake.workers.pool", "tiecoat.intake.workers.warm"])
+    return context
+
+
+def _stamp(lab: Lab) -> tuple[tuple[str, int, int], ...]:
+    """Return what changes when a reader in the lab's folder is added, changed or taken out."""
+    folder = lab.own_readers
+    if folder is None or not folder.is_dir():
+        return ()
+    stamp = []
+    for path in sorted(folder.iterdir()):
+        if path.suffix in (".py", ".toml"):
+            with contextlib.suppress(OSError):  # taken out meanwhile, or a link to nowhere
+                status = path.stat()
+                stamp.append((path.name, status.st_size, status.st_mtime_ns))
+    return tuple(stamp)
+
+
+# What follows runs in the worker.
+
+
+@dataclass
+class _Worker:
+    folder: Path | None = None
+    habits: Habits = field(default_factory=Habits)
+    choices: PluginChoices = NO_READER_SET
+    plugins: Plugins | None = None
+
+    def loaded(self) -> Plugins:
+        if self.plugins is None:
+            from tiecoat.extend.loading import load_plugins
+
+            self.plugins = load_plugins(self.folder, self.choices)
+        return self.plugins
+
+
+_worker = _Worker()
+
+
+def _set_up(
+    folder: str | None, habits: Habits, choices: PluginChoices, memory_limit_mb: int
+) -> None:
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for the service to answer
+    _limit_memory(memory_limit_mb)
+    _worker.folder = Path(folder) if folder else None
+    _worker.habits = habits
+    _worker.choices = choices
+
+
+def _inventory() -> Inventory:
+    plugins = _worker.loaded()
+    return Inventory(
+        {name: plugins.sources["reader", name] for name in plugins.readers},
+        {name: plugins.sources["kind", name] for name in plugins.kinds},
+        plugins.problems,
+    )
+
+
+def _read(tasks: tuple[Task, ...]) -> Chunk:
+    from tiecoat.intake.workers.reading import read_chunk
+
+    return read_chunk(tasks, _worker.loaded(), _worker.habits)
+
+
+def _draw(task: Task, reader: str) -> Drawn:
+    from tiecoat.intake.workers.drawing import draw
+
+    return draw(task, reader, _worker.loaded(), _worker.habits)
+
+
+def _limit_memory(limit_mb: int) -> None:
+    """Limit the address space where the system can, else leave when the process grows too large."""
+    if sys.platform != "win32":
+        import resource
+
+        resource.setrlimit(resource.RLIMIT_AS, (limit_mb << 20, limit_mb << 20))
+    else:
+        threading.Thread(target=_watch_memory, args=(limit_mb,), daemon=True).start()
+
+
+def _watch_memory(limit_mb: int, beat_s: float = 0.05) -> None:
+    import psutil
+
+    me = psutil.Process()
+    while me.memory_info().rss < limit_mb << 20:
+        time.sleep(beat_s)
+    os._exit(OUT_OF_MEMORY_EXIT)

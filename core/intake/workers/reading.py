@@ -1,0 +1,343 @@
+"""What a worker does with exports: recognise, read, check, validate, and send the rows back.
+
+Pure of the lab: nothing is written, and what comes back can be pickled. Whatever a reader does,
+short of killing the process, costs its own file only.
+"""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import redirect_stderr, redirect_stdout
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from tiecoat.dialect.export import Export
+from tiecoat.dialect.habits import Habits
+from tiecoat.disk.steps import reached
+from tiecoat.errors import FileHeld
+from tiecoat.extend.blame import blame
+from tiecoat.plugin import Claim, Kind, Reader
+from tiecoat.reasons import FAULTS_KEPT, Fault, Reason
+
+if TYPE_CHECKING:
+    from tiecoat.extend.loading import Plugins
+    from tiecoat.intake.workers.gate import Piece
+    from tiecoat.intake.workers.validating import Rows
+
+CLAIMS_FROM = 0.5  # below it a claim is a hint
+EQUALLY_SURE = 0.05
+
+
+@dataclass(frozen=True)
+class Task:
+    """A file to read: where its bytes are, what it is called, in which folder it lay, its notes."""
+
+    path: str
+    name: str
+    folder: str
+    sha256: str
+    notes: Path | None = None
+
+
+@dataclass(frozen=True)
+class Keys:
+    """What a measurement says of what it belongs to, as written; `row` is its first row."""
+
+    measurement: str
+    kind: str
+    per: str
+    replaces: bool
+    batch: str | None
+    panel: str | None
+    row: int | None
+    sheet: str | None
+
+
+@dataclass(frozen=True)
+class Hold:
+    """Why a file is held: the code of the reason, the first faults as records, how many in all."""
+
+    reason: str
+    faults: tuple[dict[str, Any], ...] = ()
+    total: int = 0
+    detail: str | None = None
+
+
+@dataclass(frozen=True)
+class Reading:
+    """What became of one file: either `keys`, one a measurement, or `hold`.
+
+    `reader` is the "name version" of the reader that won, `claims` what each said, surest first:
+    name, how sure, why. `first_lines` are there when it is held.
+    """
+
+    sha256: str
+    reader: str | None
+    claims: tuple[tuple[str, float, str], ...]
+    keys: tuple[Keys, ...]
+    hold: Hold | None
+    first_lines: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Chunk:
+    """Readings in the order of the tasks, and the rows of all that are not held.
+
+    `tables` maps a kind to an Arrow IPC stream under `schema_of(kind)`; batch, panel and the marks
+    of withdrawal are null: the keying that follows fills them.
+    """
+
+    readings: tuple[Reading, ...]
+    tables: dict[str, bytes]
+
+
+@dataclass
+class _File:
+    """One file on its way."""
+
+    task: Task
+    export: Export
+    claims: list[tuple[str, float, str]] = field(default_factory=list)
+    reader: Reader | None = None
+    pieces: list[Piece] = field(default_factory=list)
+    hold: Hold | None = None
+
+    @property
+    def reader_label(self) -> str | None:
+        return f"{self.reader.name} {self.reader.version}" if self.reader else None
+
+    def measurement(self, number: int) -> str:
+        return f"{self.task.sha256[:16]}-{number:04d}"
+
+    def reading(self) -> Reading:
+        keys = [] if self.hold else [self._keys(n, piece) for n, piece in enumerate(self.pieces, 1)]
+        lines = tuple(self.export.first_lines()) if self.hold else ()
+        claims = tuple(sorted(self.claims, key=lambda claim: -claim[1]))
+        return Reading(self.task.sha256, self.reader_label, claims, tuple(keys), self.hold, lines)
+
+    def _keys(self, number: int, piece: Piece) -> Keys:
+        kind = piece.kind
+        return Keys(
+            self.measurement(number),
+            kind.name,
+            kind.per,
+            kind.replaces,
+            piece.batch,
+            piece.panel,
+            int(piece.rows[0]),
+            piece.sheet,
+        )
+
+
+class _Refused(Exception):
+    """Not an error: it carries a hold out of the steps."""
+
+    def __init__(self, hold: Hold) -> None:
+        super().__init__(hold)
+        self.hold = hold
+
+
+class _Nowhere(io.TextIOBase):
+    """Where the prints of readers go: the worker's own streams belong to the service."""
+
+    def write(self, text: str) -> int:
+        return len(text)
+
+
+def read_chunk(tasks: Sequence[Task], plugins: Plugins, habits: Habits) -> Chunk:
+    """Recognise, read and validate files together; each is read or held on its own.
+
+    Parameters
+    ----------
+    tasks
+        Files that are there and do not change.
+    plugins
+        The readers and kinds.
+    habits
+        What the lab does where a file leaves it open.
+    """
+    files = [_File(task, export_of(task, habits)) for task in tasks]
+    nowhere = _Nowhere()
+    with redirect_stdout(nowhere), redirect_stderr(nowhere):
+        for file in files:
+            try:
+                _read(file, plugins)
+            except _Refused as refused:
+                file.hold, file.pieces = refused.hold, []
+            reached("read")
+        tables = _validate(files)
+        reached("validated")
+    return Chunk(tuple(file.reading() for file in files), tables)
+
+
+def export_of(task: Task, habits: Habits) -> Export:
+    """Return a file as readers see it."""
+    return Export(Path(task.path), task.name, task.folder, habits, task.notes)
+
+
+def _read(file: _File, plugins: Plugins) -> None:
+    """Fill in the claims, the reader and the pieces of a file."""
+    if file.export.size == 0:
+        raise _Refused(_hold_for((Fault(Reason.EMPTY_FILE),)))
+    claimed = _claims(file, plugins)
+    file.reader = _winner(file, claimed)
+    file.export.choices = plugins.choices.get(file.reader.name)
+    reached("recognised")
+    try:
+        _read_pieces(file, plugins.kinds)
+        file.export.tell_unread()
+    except FileHeld as held:
+        raise _Refused(_hold_of(file.export, held)) from None
+    if file.export.faults:
+        raise _Refused(_hold_for(file.export.faults, file.export.fault_count))
+    if not file.pieces:
+        raise _Refused(_hold_for((Fault(Reason.EMPTY_TABLE),)))
+
+
+def _claims(file: _File, plugins: Plugins) -> list[tuple[float, Reader]]:
+    """Ask every reader; return those that claim the file, surest first."""
+    claimed: list[tuple[float, Reader]] = []
+    for reader in sorted(plugins.readers.values(), key=_is_last_resort):
+        if claimed and _is_last_resort(reader):
+            break
+        file.export.choices = plugins.choices.get(reader.name)
+        try:
+            claim = reader.recognise(file.export)
+            sure, why = _checked(claim)
+        except MemoryError:
+            raise _Refused(_out_of_memory(reader)) from None
+        except FileHeld as held:
+            sure, why = 0.0, held.faults[0].sentence if held.faults else held.reason.text
+        except KeyboardInterrupt:
+            raise
+        except BaseException as error:  # noqa: BLE001 - a stranger's code; it counts as no
+            sure, why = 0.0, blame(error)
+        file.claims.append((reader.name, sure, why))
+        if sure >= CLAIMS_FROM:
+            claimed.append((sure, reader))
+    return sorted(claimed, key=lambda pair: -pair[0])
+
+
+def _is_last_resort(reader: Reader) -> bool:
+    """Tell whether a reader is asked only where no other claims the file."""
+    return bool(getattr(reader, "last_resort", False))
+
+
+def _checked(claim: object) -> tuple[float, str]:
+    if claim is None:
+        return 0.0, "no"
+    if not isinstance(claim, Claim):
+        raise TypeError(f"recognise returned {type(claim).__name__}; expected a Claim or None")
+    if not isinstance(claim.sure, float | int) or not 0 <= claim.sure <= 1:
+        raise ValueError(f"recognise is {claim.sure!r} sure; expected 0 to 1")
+    return float(claim.sure), str(claim.why)
+
+
+def _winner(file: _File, claimed: list[tuple[float, Reader]]) -> Reader:
+    if not claimed:
+        raise _Refused(_hold_of_unknown(file.export))
+    best = claimed[0][0]
+    equal = [(sure, reader) for sure, reader in claimed if best - sure <= EQUALLY_SURE + 1e-9]
+    if len(equal) > 1:
+        named = ", ".join(f"{reader.name} ({sure:g})" for sure, reader in equal)
+        raise _Refused(Hold(Reason.SEVERAL_READERS.code, detail=named))
+    return equal[0][1]
+
+
+def _hold_of_unknown(export: Export) -> Hold:
+    """Say what ails the file itself, if anything does; else that no reader knows it."""
+    if export.is_picture:  # no text, and no workbook either
+        return Hold(Reason.NO_READER.code)
+    try:
+        export.sheets()
+    except FileHeld as held:
+        return _hold_of(export, held)
+    return Hold(Reason.NO_READER.code)
+
+
+def _read_pieces(file: _File, kinds: Mapping[str, Kind]) -> None:
+    from tiecoat.intake.workers.gate import BrokenRule, check
+
+    reader = file.reader
+    assert reader is not None
+    try:
+        for measurement in reader.read(file.export):
+            piece = check(measurement, reader.kind, kinds)
+            if piece.is_empty:
+                row = int(piece.rows[0]) if len(piece.rows) else None
+                file.export.fault(Reason.EMPTY_TABLE, row=row, sheet=piece.sheet)
+            else:
+                file.pieces.append(piece)
+    except FileHeld:
+        raise
+    except MemoryError:
+        file.pieces.clear()
+        raise _Refused(_out_of_memory(reader)) from None
+    except BrokenRule as broken:
+        said = f"{file.reader_label}: {broken}"
+        raise _Refused(Hold(Reason.READER_BROKE_RULES.code, detail=said)) from None
+    except KeyboardInterrupt:
+        raise
+    except BaseException as error:
+        said = f"{file.reader_label}: {blame(error)}"
+        raise _Refused(Hold(Reason.READER_FAILED.code, detail=said)) from error
+
+
+def _out_of_memory(reader: Reader) -> Hold:
+    return Hold(Reason.READER_OUT_OF_MEMORY.code, detail=f"{reader.name} {reader.version}")
+
+
+def _hold_of(export: Export, held: FileHeld) -> Hold:
+    """Return the hold for what was raised, together with what had been noted before."""
+    noted = list(export.faults)
+    faults = noted + [fault for fault in held.faults if fault not in noted]
+    total = max(held.total, export.fault_count + len(faults) - len(noted))
+    return _hold_for(faults or [Fault(held.reason)], total, held.reason)
+
+
+def _hold_for(faults: Sequence[Fault], total: int = 0, reason: Reason | None = None) -> Hold:
+    records = tuple(fault.as_record() for fault in faults[:FAULTS_KEPT])
+    return Hold((reason or faults[0].reason).code, records, max(total, len(faults)))
+
+
+def _validate(files: Sequence[_File]) -> dict[str, bytes]:
+    """Hold the files with faults and return the rows of the others, as IPC streams by kind."""
+    from tiecoat.intake.workers.sending import stream
+    from tiecoat.intake.workers.validating import validate
+
+    done = []
+    faults: dict[int, list[Fault]] = {}
+    for rows in _rows_by_kind(files):
+        completed, found, broken = validate(rows)
+        done.append(completed)
+        for n, of_file in found.items():
+            faults.setdefault(n, []).extend(of_file)
+        for n, (reason, said) in broken.items():
+            files[n].hold = Hold(reason.code, detail=said)
+    for n, of_file in faults.items():
+        if files[n].hold is None:
+            files[n].hold = _hold_for(of_file)
+    held = [n for n, file in enumerate(files) if file.hold]
+    streams = {rows.kind.name: stream(rows, held) for rows in done}
+    return {name: sent for name, sent in streams.items() if sent is not None}
+
+
+def _rows_by_kind(files: Sequence[_File]) -> Iterator[Rows]:
+    from tiecoat.intake.workers.validating import Source, assemble
+
+    grouped: dict[str, list[tuple[Piece, Source]]] = {}
+    for n, file in enumerate(files):
+        for number, piece in enumerate(file.pieces, 1):
+            source = Source(
+                n,
+                file.measurement(number),
+                file.task.sha256,
+                file.task.name,
+                file.reader_label or "",
+            )
+            grouped.setdefault(piece.kind.name, []).append((piece, source))
+    for found in grouped.values():
+        pieces, sources = zip(*found, strict=True)
+        yield assemble(pieces[0].kind, pieces, sources)

@@ -1,0 +1,239 @@
+"""The lab folder, its settings, and where everything in it stands."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from dataclasses import dataclass, fields
+from functools import cached_property
+from pathlib import Path
+from typing import Annotated, Literal
+from zoneinfo import ZoneInfo
+
+from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_validator, model_validator
+
+from tiecoat.contract.choices import Choices
+from tiecoat.errors import NotALab, SettingInvalid
+from tiecoat.lab.plugin_choices import (
+    NO_EVALUATION_SET,
+    NO_READER_SET,
+    PluginChoices,
+    as_json,
+    taken_out,
+)
+from tiecoat.lab.toml_lines import explain
+
+SETTINGS = "tiecoat.toml"
+
+
+class _Section(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
+
+
+def _encoding(name: str) -> str:
+    try:
+        "".encode(name)
+    except LookupError:
+        raise ValueError("no such encoding; allowed are names such as cp1252 or utf-8") from None
+    return name
+
+
+def _pattern(pattern: str) -> str:
+    try:
+        re.compile(pattern)
+    except re.error as error:
+        raise ValueError(f"not a regular expression: {error}") from None
+    return pattern
+
+
+class Inbox(_Section):
+    """One watched folder."""
+
+    path: str = Field(min_length=1)
+    watch: Literal["native", "polling"] = "native"
+    after: Literal["move", "leave"] = "move"
+    settle_s: Annotated[float, Field(ge=0, le=3600)] | None = None
+
+
+class Intake(_Section):
+    """How exports are taken in."""
+
+    settle_s: float = Field(default=5.0, ge=0, le=3600)
+    scan_s: float = Field(default=30.0, ge=0.1, le=3600)
+    max_file_mb: float = Field(default=100.0, gt=0, le=100_000)
+    ignore: tuple[str, ...] = Field(
+        default=("~$*", ".*", "*.tmp", "*.part", "*.partial", "*.crdownload"), strict=False
+    )
+
+
+class Ids(_Section):
+    """How ids of batches and panels look in this lab."""
+
+    batch: str = r"[A-Z]{2}-[0-9]{3}"
+    panel: str = r"(?P<batch>[A-Z]{2}-[0-9]{3})-[0-9]{1,2}"
+
+    _compiles = field_validator("batch", "panel")(_pattern)
+
+
+class Times(_Section):
+    """How to read local times."""
+
+    zone: str = "UTC"
+    formats: tuple[str, ...] = Field(default=(), strict=False)
+
+    @field_validator("zone")
+    @classmethod
+    def _known(cls, zone: str) -> str:
+        try:
+            ZoneInfo(zone)
+        except (LookupError, ValueError, OSError):
+            raise ValueError(
+                "no such time zone; allowed are names such as Europe/Berlin or UTC"
+            ) from None
+        return zone
+
+
+class Numbers(_Section):
+    """How to read numbers where a file leaves it open."""
+
+    decimal: Literal["auto", "point", "comma"] = "auto"
+
+
+class Text(_Section):
+    """How to read text that is neither UTF-8 nor UTF-16."""
+
+    code_page: str = "cp1252"
+
+    _exists = field_validator("code_page")(_encoding)
+
+
+class Readers(_Section):
+    """Where readers come from and what they may take."""
+
+    folder: bool = False
+    processes: int = Field(default=2, ge=1, le=64)
+    time_limit_s: float = Field(default=30.0, ge=1, le=3600)
+    memory_limit_mb: int = Field(default=4096, ge=2048, le=1_000_000)
+
+
+class Settings(_Section):
+    """Everything in tiecoat.toml."""
+
+    inbox: tuple[Inbox, ...] = Field(default=(Inbox(path="inbox"),), min_length=1, strict=False)
+    intake: Intake = Intake()
+    ids: Ids = Ids()
+    times: Times = Times()
+    numbers: Numbers = Numbers()
+    text: Text = Text()
+    readers: Readers = Readers()
+    evaluate: Choices = Field(default_factory=Choices)
+
+    @model_validator(mode="after")
+    def _distinct(self) -> Settings:
+        paths = [box.path.casefold() for box in self.inbox]
+        if len(set(paths)) < len(paths):
+            raise ValueError("two [[inbox]] entries name the same path; allowed is one entry each")
+        return self
+
+
+@dataclass(frozen=True)
+class Lab:
+    """A lab folder and its settings.
+
+    `root` is absolute. All paths below are inside it, but inboxes may lie elsewhere. `reading` and
+    `evaluating` hold what is set for plugins, which is checked when they are loaded.
+    """
+
+    root: Path
+    settings: Settings
+    reading: PluginChoices = NO_READER_SET
+    evaluating: PluginChoices = NO_EVALUATION_SET
+
+    @cached_property
+    def archive(self) -> Path:
+        """Nothing but finished Parquet."""
+        return self.root / "archive"
+
+    @cached_property
+    def originals(self) -> Path:
+        """Every export as it arrived, under its SHA-256."""
+        return self.root / "originals"
+
+    @cached_property
+    def held(self) -> Path:
+        """What waits beside a reason."""
+        return self.root / "held"
+
+    @cached_property
+    def stage(self) -> Path:
+        """Half-made files, on the same disk as the archive."""
+        return self.root / "stage"
+
+    @cached_property
+    def journal(self) -> Path:
+        """What happened, by month."""
+        return self.root / "journal"
+
+    @cached_property
+    def readers(self) -> Path:
+        """The lab's own readers and table profiles."""
+        return self.root / "readers"
+
+    @cached_property
+    def own_readers(self) -> Path | None:
+        """The folder above, or None where the settings do not allow it."""
+        return self.readers if self.settings.readers.folder else None
+
+    @cached_property
+    def index(self) -> Path:
+        """The disposable index."""
+        return self.root / "index.sqlite"
+
+    @cached_property
+    def zone(self) -> ZoneInfo:
+        """The time zone of times without an offset."""
+        return ZoneInfo(self.settings.times.zone)
+
+    def inbox_path(self, inbox: Inbox) -> Path:
+        """Absolute path of a watched folder."""
+        return self.root / inbox.path
+
+
+def open_lab(folder: str | Path) -> Lab:
+    """Read the settings of a lab.
+
+    Raises
+    ------
+    NotALab
+        If the folder holds no tiecoat.toml.
+    SettingInvalid
+        If a setting is not allowed; the message names key, line, value and what is allowed.
+    """
+    root = Path(folder).absolute()
+    path = root / SETTINGS
+    try:
+        text = path.read_text(encoding="utf-8-sig")
+    except (FileNotFoundError, NotADirectoryError):
+        raise NotALab(
+            f"{root} is not a lab: it holds no {SETTINGS}.\n"
+            f"Make one with: tiecoat new {folder}    or name another with --lab"
+        ) from None
+    except UnicodeDecodeError as error:
+        line = error.object.count(b"\n", 0, error.start) + 1
+        raise SettingInvalid(f"{path}: line {line} is not UTF-8; save it as UTF-8") from None
+    except OSError as error:
+        raise SettingInvalid(f"{path}: cannot be opened: {error.strerror}") from None
+    try:
+        found = tomllib.loads(text)
+        read = taken_out(found, "read", ())
+        evaluate = taken_out(found, "evaluate", [one.name for one in fields(Choices)])
+        return Lab(
+            root,
+            Settings.model_validate_json(as_json(found)),
+            PluginChoices("read", read, path, text),
+            PluginChoices("evaluate", evaluate, path, text),
+        )
+    except tomllib.TOMLDecodeError as error:
+        raise SettingInvalid(f"{path}: not valid TOML: {error}") from None
+    except ValidationError as error:
+        raise SettingInvalid(f"{path}:\n{explain(error, text, Settings)}") from None

@@ -1,0 +1,66 @@
+"""What it costs to ask for results: the files of this package that one question runs through."""
+
+from __future__ import annotations
+
+import shutil
+import subprocess
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from labs import LabAtWork
+
+EXPORTS = Path(__file__).resolve().parents[2] / "archive_example" / "exports"
+MOST_FILES = 48  # 44 when this was written; 128 before what computes was loaded late
+SHOWN = """
+import contextlib, io, sys
+from tiecoat.cli import main
+with contextlib.redirect_stdout(io.StringIO()) as said:
+    code = main(sys.argv[1:])
+print(code, "modulus" in said.getvalue())
+for name, module in sorted(sys.modules.items()):
+    if name.partition(".")[0] == "tiecoat":
+        with open(module.__file__, encoding="utf-8") as file:
+            if len(file.readlines()) > 3:  # a room's own line is no file to read
+                print(name)
+"""
+
+
+def loaded_by(lab: LabAtWork, *question: str) -> list[str]:
+    """The modules with code that a question in a fresh process has loaded."""
+    command = [sys.executable, "-c", SHOWN, *question, "--lab", str(lab.root)]
+    done = subprocess.run(command, capture_output=True, text=True, check=True)
+    answered, *names = done.stdout.splitlines()
+    assert answered == "0 True"
+    return names
+
+
+@pytest.fixture
+def filed(lab: Callable[..., LabAtWork]) -> LabAtWork:
+    """A lab with one spectrum, and no register."""
+    made = lab()
+    (export,) = (EXPORTS / "impedance").glob("*RB-016-1 (Tag 0).csv")
+    shutil.copy(export, made.root / "inbox")
+    command = [sys.executable, "-m", "tiecoat.cli", "take", "--lab", str(made.root)]
+    subprocess.run(command, capture_output=True, check=True)
+    return made
+
+
+def test_results_of_impedance_load_no_reader_and_no_other_result(filed: LabAtWork) -> None:
+    """An empty table loads its own kind alone, and the results of a kind what computes them."""
+    names = loaded_by(filed, "evaluate", "impedance")
+    rooms = {name.split(".")[1] for name in names if "." in name}
+    assert rooms & {"plugins", "dialect", "picture", "intake", "compare", "report"} == set()
+    assert {name for name in names if name.startswith("tiecoat.schemas.")} == {
+        "tiecoat.schemas.film_thickness",
+        "tiecoat.schemas.panels",
+        "tiecoat.schemas.strict",
+    }
+    others = ("adhesion", "wet_paint", "statistics")
+    assert not [
+        name
+        for name in names
+        if name.startswith("tiecoat.evaluate.") and any(o in name for o in others)
+    ]
+    assert len(names) <= MOST_FILES

@@ -1,0 +1,162 @@
+"""Coating capacitance, permittivity and water uptake."""
+
+from __future__ import annotations
+
+import numpy as np
+import pandas as pd
+import pytest
+from films import AREA_CM2, SWEEP_HZ, C, Q, R, frame_of, impedance, noisy, parallel, series
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from tiecoat.contract.choices import ImpedanceChoices
+from tiecoat.evaluate.impedance.capacitance import (
+    Uptake,
+    capacitance_rows,
+    coating_capacitance,
+    uptake_flags,
+    water_uptake,
+    water_uptake_percent,
+)
+from tiecoat.evaluate.impedance.spectra import Spectra, spectra_of
+
+
+def films_of(farads: list[float], **columns: object) -> Spectra:
+    """Return spectra of films of these capacitances, at 1, 2, 3 ... hours unless told otherwise."""
+    hours = [float(n + 1) for n in range(len(farads))]
+    given_ = {"exposure_h": hours, **columns}
+    parts = [(SWEEP_HZ, impedance(series(R(30), parallel(C(one), R(1e8))))) for one in farads]
+    return spectra_of(frame_of(parts, **given_))
+
+
+def uptake_of(spectra: Spectra) -> Uptake:
+    """Return the water uptake by the capacitance at 10 kHz."""
+    return water_uptake(spectra, coating_capacitance(spectra, 1e4))
+
+
+@settings(deadline=None)
+@given(st.floats(-11, -8.5), st.floats(0, 500))
+def test_the_electrolyte_does_not_change_the_capacitance(lg_farad: float, ohm: float) -> None:
+    """A resistance in series leaves the imaginary part alone, as long as the phase is near -90."""
+    spectra = spectra_of(frame_of([(SWEEP_HZ, impedance(series(R(ohm), C(10**lg_farad))))]))
+    found = coating_capacitance(spectra, 1e4)
+    assert found.f_cm2[0] == pytest.approx(10**lg_farad / AREA_CM2, rel=1e-9)
+
+
+@settings(deadline=None)
+@given(st.floats(4.0, 9.0))
+def test_a_leak_makes_at_most_three_percent(lg_ohm: float) -> None:
+    """Where there is a value at all, a parallel leak raises it by 3.1 % at most."""
+    spectra = spectra_of(frame_of([(SWEEP_HZ, impedance(parallel(R(10**lg_ohm), C(3e-10))))]))
+    found = coating_capacitance(spectra, 1e4)
+    if found.reason[0]:
+        assert np.isnan(found.f_cm2[0])
+        assert found.reason[0].startswith("not nearly a capacitor at 10000 Hz: the phase is -")
+    else:
+        assert 0.999999 < found.f_cm2[0] * AREA_CM2 / 3e-10 < 1.0311
+
+
+def test_a_film_that_is_no_capacitor_has_no_capacitance() -> None:
+    """A leak, or the cell's inductance, gives a reason and no number; so does a range that ends."""
+    coil = 1j * 2 * np.pi * SWEEP_HZ * 1e-3
+    thick = impedance(series(R(30), Q(3e-9, 0.8)))
+    parts = [(SWEEP_HZ, coil), (SWEEP_HZ, thick), (SWEEP_HZ[:40], thick[:40])]
+    found = coating_capacitance(spectra_of(frame_of(parts)), 1e4)
+    assert np.isnan(found.f_cm2).all()
+    assert found.reason[0].startswith("not nearly a capacitor at 10000 Hz: the phase is 90.0")
+    assert found.reason[1].startswith("not nearly a capacitor at 10000 Hz: the phase is -7")
+    assert found.reason[2].startswith("10000 Hz lies outside what was measured, 0.01 to ")
+
+
+@settings(deadline=None)
+@given(st.floats(0, 0.2), st.floats(-12, -8))
+def test_the_water_that_was_put_in_comes_out(share: float, lg_farad: float) -> None:
+    """Brasher and Kingsbury backwards: C0 80^phi gives phi."""
+    found = water_uptake_percent(np.array([10**lg_farad * 80**share]), np.array([10**lg_farad]))
+    assert found[0] == pytest.approx(100 * share, abs=1e-9)
+
+
+def test_the_first_spectrum_is_that_of_the_same_panel_and_spot() -> None:
+    """Whatever order the spectra come in; another panel and another spot have their own."""
+    spectra = films_of(
+        [4e-10, 3e-10, 2e-10, 5e-10],
+        exposure_h=[24.0, 1.0, 1.0, 24.0],
+        spot=["A", "A", "B", "B"],
+    )
+    found = uptake_of(spectra)
+    assert found.first.tolist() == [1, 1, 2, 2]
+    assert found.percent == pytest.approx(
+        [100 * np.log(4 / 3) / np.log(80), 0, 0, 100 * np.log(2.5) / np.log(80)], rel=1e-3
+    )
+
+
+def test_of_repeats_the_earlier_is_first() -> None:
+    """Two spectra of one exposure are told apart by their time; one without a time comes last."""
+    times = [pd.NaT, pd.Timestamp("2026-01-02", tz="UTC"), pd.Timestamp("2026-01-01", tz="UTC")]
+    found = uptake_of(films_of([3e-10] * 3, exposure_h=1.0, measured_at=times))
+    assert found.first.tolist() == [2, 2, 2]
+
+
+def test_a_first_spectrum_without_capacitance_leaves_none() -> None:
+    """The reason names the first spectrum and its own reason."""
+    coil = 1j * 2 * np.pi * SWEEP_HZ * 1e-3
+    parts = [(SWEEP_HZ, coil), (SWEEP_HZ, impedance(C(3e-10)))]
+    found = uptake_of(spectra_of(frame_of(parts, exposure_h=[1.0, 24.0])))
+    assert np.isnan(found.percent).all()
+    assert found.reason[1].startswith("the first spectrum m0000 has no capacitance: not nearly")
+
+
+def test_the_known_limits_are_told() -> None:
+    """A wet start, a large uptake, a fall and the reference itself are flagged."""
+    spectra = films_of([3e-10, 5e-10, 2.9e-10], exposure_h=[24.0, 48.0, 72.0])
+    flags = uptake_flags(spectra, uptake_of(spectra), dry_until_h=1.0)
+    wet = "the film was wet already at the first spectrum, 24 h: too low"
+    assert flags[0] == "the first spectrum: zero by definition"
+    assert flags[1] == f"{wet}; above 10 %: no small uptake; swelling and pores count as water"
+    assert flags[2] == f"{wet}; the capacitance fell: no uptake of water"
+
+
+def test_repeats_give_an_uncertainty_that_covers() -> None:
+    """The 95 % interval of the uptake covers the truth in 95 % of 1000 panels, or more.
+
+    Each panel: three spectra at 1 h and three at 240 h, noise of 1 % on every point; the last
+    repeat counts. It is one of those whose scatter gives the standard error, so that a far one
+    widens its own interval: 98 % were measured. Three standard errors of a share here are 2 %.
+    """
+    rng = np.random.default_rng(3)
+    hz = np.array([1e3, 1e4, 1e5])
+    parts, panels, hours = [], [], []
+    for panel in range(1000):
+        for hour, farad in ((1.0, 3e-10), (240.0, 3e-10 * 80**0.03)):
+            for _ in range(3):
+                parts.append((hz, noisy(impedance(C(farad), hz), rng)))
+                panels.append(f"P{panel}")
+                hours.append(hour)
+    spectra = spectra_of(frame_of(parts, panel=panels, exposure_h=hours))
+    found = uptake_of(spectra)
+    late = spectra.keys["exposure_h"].to_numpy() == 240
+    covered = (found.low < 3.0) & (found.high > 3.0)
+    assert 0.95 < covered[late][2::3].mean() < 0.995
+    rows = capacitance_rows(spectra, ImpedanceChoices())
+    c = rows[rows["quantity"] == "coating_capacitance"].iloc[2::6]
+    truth = 3e-10 / AREA_CM2
+    assert 0.95 < ((c["low"] < truth) & (c["high"] > truth)).mean() < 0.995
+
+
+def test_without_repeats_there_is_no_uncertainty() -> None:
+    """It stays empty rather than being made up."""
+    rows = capacitance_rows(films_of([3e-10, 4e-10]), ImpedanceChoices())
+    assert rows[["standard_error", "low", "high"]].isna().all(axis=None)
+
+
+def test_the_permittivity_needs_a_thickness() -> None:
+    """Without one there is a reason, with the register's there is a flag."""
+    frame = frame_of([(SWEEP_HZ, impedance(C(3e-10)))] * 2, thickness_um=[np.nan, 100.0])
+    bare = capacitance_rows(spectra_of(frame), ImpedanceChoices())
+    eps = bare[bare["quantity"] == "relative_permittivity"]
+    assert eps["reason"].tolist() == ["no thickness", ""]
+    panels = pd.DataFrame({"batch": ["RB-010"], "panel": ["RB-010-1"], "thickness_um": [100.0]})
+    known = capacitance_rows(spectra_of(frame, panels), ImpedanceChoices())
+    eps = known[known["quantity"] == "relative_permittivity"]
+    assert eps["value"].iloc[0] == eps["value"].iloc[1]
+    assert eps["flags"].tolist() == ["thickness from the register of panels", ""]

@@ -1,0 +1,238 @@
+"""The results of the kind density, from rows as the archive gives them."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pandas as pd
+import pytest
+from example_truth import AIR_AFTER_VACUUM, RECIPES, densities
+from paint_rows import density_rows, no_rows, only, pick
+from scipy.optimize import curve_fit
+from scipy.stats import t as student
+
+from tiecoat.contract.choices import Choices, DensityChoices
+from tiecoat.evaluate import evaluations
+from tiecoat.evaluate.wet_paint.density import compute
+
+MIXED = ("as mixed", 0.0, 23.0)
+FREE = ("deaerated", 0.0, 23.0)
+NAN = math.nan
+
+
+def evaluated(frame: pd.DataFrame, **choices: object) -> pd.DataFrame:
+    return compute({"density": frame}, Choices(density=DensityChoices(**choices)))
+
+
+def example_rows() -> pd.DataFrame:
+    return pd.concat(
+        density_rows(
+            [
+                (one.state, 60.0 * one.rest_min, one.temperature_c, one.density_g_cm3)
+                for one in densities(recipe)
+            ],
+            recipe.batch,
+        )
+        for recipe in RECIPES
+    )
+
+
+def test_the_air_of_the_example_is_found() -> None:
+    """All nine batches: the true air lies in the interval of 95 %, or hardly outside of one."""
+    table = pick(evaluated(example_rows()), "entrapped_air", "as mixed").set_index("batch")
+    outside = 0
+    for recipe in RECIPES:
+        # what the vacuum left counts as none
+        truth = 100 * (recipe.air - AIR_AFTER_VACUUM) / (1 - AIR_AFTER_VACUUM)
+        row = table.loc[recipe.batch]
+        outside += not row["low"] <= truth <= row["high"]
+        assert row["value"] == pytest.approx(truth, abs=0.2)
+        assert row["n"] == 3
+    assert outside <= 1
+
+
+def test_one_filling_of_each_state_gives_air_with_an_assumed_uncertainty() -> None:
+    """No replicates: the uncertainty of one density stands in, and is told to be assumed."""
+    row = only(evaluated(density_rows([(*MIXED, 1.40), (*FREE, 1.44)])), "entrapped_air")
+    assert row["value"] == pytest.approx(100 * 0.04 / (1.44 - 0.0012))
+    assert row["standard_error"] == pytest.approx(
+        100 * 5e-4 * math.hypot(1, 1.4 / 1.44) / 1.44, rel=2e-3
+    )
+    assert row["flags"] == "as mixed: uncertainty assumed; deaerated: uncertainty assumed"
+
+
+def test_a_stated_uncertainty_is_taken_instead() -> None:
+    """What the instrument states is not overruled by an assumption."""
+    table = evaluated(density_rows([(*MIXED, 1.40), (*FREE, 1.44)], uncertainty=0.002))
+    assert only(table, "density_mean", "as mixed")["standard_error"] == 0.002
+    assert not (table["flags"].str.contains("assumed")).any()
+
+
+def test_a_batch_without_a_deaerated_sample_gives_a_reason() -> None:
+    """No reference without air: no number, and what would help."""
+    row = only(evaluated(density_rows([(*MIXED, 1.40)])), "entrapped_air")
+    assert math.isnan(row["value"])
+    assert "no deaerated sample" in row["reason"]
+    assert "air_free_g_cm3" in row["reason"]
+
+
+def test_a_density_without_air_may_be_set_for_a_batch() -> None:
+    """The laboratory's own value is used, and the batch is found without regard to case."""
+    table = evaluated(density_rows([(*MIXED, 1.40)]), air_free_g_cm3={"rb-001": 1.42})
+    row = only(table, "entrapped_air")
+    assert row["value"] == pytest.approx(100 * 0.02 / (1.42 - 0.0012))
+    assert "the value set, 1.4200 g/cm3" in row["method"]
+
+
+def test_densities_are_reduced_to_the_reference_temperature() -> None:
+    """A sample measured 7 K too warm counts with what it weighs at 23 °C, and that is told."""
+    table = evaluated(density_rows([("as mixed", 0.0, 30.0, 1.40), (*FREE, 1.44)]))
+    row = only(table, "density_mean", "as mixed")
+    assert row["value"] == pytest.approx(1.40 * (1 + 7e-4 * 7))
+    assert row["standard_error"] == pytest.approx(math.hypot(5e-4, 1.40 * 7 * 2e-4), rel=5e-3)
+    assert "as mixed: reduced over +7.0 K" in row["flags"]
+
+
+def test_a_sample_denser_than_its_reference_is_told() -> None:
+    """Less air than none is not cut off at zero, but flagged."""
+    row = only(evaluated(density_rows([(*MIXED, 1.46), (*FREE, 1.44)])), "entrapped_air")
+    assert row["value"] < 0
+    assert "denser than its reference without air" in row["flags"]
+
+
+def test_the_decay_of_foam_is_found() -> None:
+    """Four times at rest: rate and half-life hold the truth."""
+    share = [0.05 * 0.5 ** (minutes / 40) for minutes in (0, 20, 40, 80)]
+    rows = [
+        (
+            "as mixed" if not place else "rested",
+            1200.0 * (place if place < 3 else 4),
+            23.0,
+            1.44 * (1 - air) + 0.0012 * air,
+        )
+        for place, air in enumerate(share)
+    ]
+    table = evaluated(density_rows([*rows, (*FREE, 1.44)]))
+    row = only(table, "foam_half_life")
+    assert row["value"] == pytest.approx(40, rel=1e-6)
+    assert row["low"] < 40 < row["high"]
+    assert only(table, "foam_decay_rate")["value"] == pytest.approx(60 / 40 * math.log(2), rel=1e-6)
+
+
+def test_the_error_of_the_decay_is_that_of_a_general_fit() -> None:
+    """scipy.optimize.curve_fit with the whole covariance: own errors, and the reference's for all.
+
+    One reading at rest, two or three at other times: their spread is pooled, the reference's too.
+    """
+    minutes, counts = np.array([0.0, 20.0, 40.0, 80.0]), np.array([3, 1, 2, 1])
+    means, free = np.array([1.371, 1.402, 1.4205, 1.4295]), 1.44
+    off = {1: [0.0], 2: [-0.0004, 0.0004], 3: [-0.0006, 0.0, 0.0006]}
+    rows = [
+        ("rested" if minute else "as mixed", 60 * minute, 23.0, mean + one)
+        for minute, count, mean in zip(minutes, counts, means, strict=True)
+        for one in off[count]
+    ]
+    rows += [(*FREE, free - 0.0006), (*FREE, free + 0.0006)]
+    spread = math.sqrt((2 * 0.0006**2 + 2 * 0.0004**2 + 2 * 0.0006**2) / 4)  # 2 + 1 + 1 free
+    gap = free - 0.0012
+    shared = (means - 0.0012) / gap**2 * 0.0006  # standard error of the reference: its own two
+    covariance = np.diag((spread / np.sqrt(counts) / gap) ** 2) + np.outer(shared, shared)
+    (_, rate), errors = curve_fit(
+        lambda t, start, rate: start * np.exp(-rate * t),
+        minutes,
+        (free - means) / gap,
+        p0=(0.05, 0.03),
+        sigma=covariance,
+        absolute_sigma=True,
+    )
+    error, t_97_5 = math.sqrt(errors[1, 1]), student.ppf(0.975, 4)
+    table = evaluated(density_rows(rows))
+    row = only(table, "foam_decay_rate")
+    assert row["value"] == pytest.approx(60 * rate, rel=1e-5)
+    assert row["standard_error"] == pytest.approx(60 * error, rel=1e-4)
+    half_width = (row["high"] - row["low"]) / 2
+    assert half_width == pytest.approx(60 * t_97_5 * error, rel=1e-4)
+    half_life = only(table, "foam_half_life")
+    assert half_life["standard_error"] == pytest.approx(math.log(2) / rate**2 * error, rel=1e-4)
+    assert half_life["n"] == 7
+
+
+@pytest.mark.parametrize(("stays", "told"), [(0.0, False), (0.35, True)])
+def test_a_decay_that_is_no_exponential_is_flagged(stays: float, told: bool) -> None:
+    """Air of which a third stays for good, at readings good to 0.0002 g/cm³."""
+    rows = [
+        ("rested" if minute else "as mixed", 60.0 * minute, 23.0, 1.44 - 1.4388 * air)
+        for minute in (0, 30, 60, 120)
+        for air in [0.03 * (stays + (1 - stays) * 0.5 ** (minute / 20))]
+    ]
+    table = evaluated(density_rows([*rows, (*FREE, 1.44)]), uncertainty_g_cm3=0.0002)
+    for quantity in ("foam_decay_rate", "foam_half_life"):
+        flags = only(table, quantity)["flags"]
+        assert flags.startswith("does not fall as one exponential") == told
+
+
+def test_two_times_at_rest_give_a_reason() -> None:
+    """A decay needs three times."""
+    rows = [(*MIXED, 1.40), ("rested", 1800.0, 23.0, 1.42), (*FREE, 1.44)]
+    row = only(evaluated(density_rows(rows)), "foam_half_life")
+    assert math.isnan(row["value"])
+    assert row["reason"] == "2 times at rest; a decay needs at least 3"
+
+
+def test_water_checks_the_instrument() -> None:
+    """Each reading of water gives its deviation; one beyond the tolerance is flagged."""
+    rows = [("water", 0.0, 20.0, 0.9982), ("water", 0.0, 20.0, 1.0)]
+    table = pick(evaluated(density_rows(rows)), "water_density_deviation")
+    assert table["value"].tolist() == pytest.approx([-6.7e-6, 1.7933e-3], abs=1e-7)
+    assert table["measurement"].tolist() == ["RB-001-d0", "RB-001-d1"]
+    assert "tolerance of 0.001 g/cm3" not in table["flags"].iloc[0]
+    assert "tolerance of 0.001 g/cm3" in table["flags"].iloc[1]
+
+
+def test_water_does_not_count_as_paint() -> None:
+    """A batch with water only gives the check, and nothing else."""
+    table = evaluated(density_rows([("water", 0.0, 20.0, 0.9982)]))
+    assert table["quantity"].tolist() == ["water_density_deviation"]
+
+
+def test_hot_water_gives_a_reason() -> None:
+    """Beyond 40 °C the density of water is not known here."""
+    row = only(evaluated(density_rows([("water", 0.0, 55.0, 0.99)])), "water_density_deviation")
+    assert "0 to 40 °C only" in row["reason"]
+
+
+@pytest.mark.parametrize(
+    "readings",
+    [
+        [],
+        [(*MIXED, NAN)],
+        [(*MIXED, NAN), (*FREE, NAN)],
+        [("as mixed", 0.0, NAN, 1.4), (*FREE, 1.44)],
+        [("as mixed", NAN, 23.0, 1.4), (*FREE, 1.44)],
+        [(*FREE, 1.44)],
+        [(*MIXED, 0.0011), (*FREE, 1.44)],
+        [("rested", 60.0, 23.0, 1.4)] * 4,
+        [("water", 0.0, NAN, NAN)],
+    ],
+)
+def test_bad_rows_give_reasons_and_never_an_error(
+    readings: list[tuple[str, float, float, float]],
+) -> None:
+    """Whatever comes, there is a table, and where there is no number there is a reason."""
+    frame = density_rows(readings) if readings else no_rows("density")
+    table = evaluated(frame)
+    assert (table["value"].notna() | (table["reason"] != "")).all()
+    assert np.isfinite(table["value"].dropna()).all()
+
+
+def test_readings_without_a_number_are_left_out_and_told() -> None:
+    """One broken reading does not spoil its batch."""
+    row = only(evaluated(density_rows([(*MIXED, 1.40), (*MIXED, NAN)])), "density_mean")
+    assert row["value"] == 1.40
+    assert "1 readings left out" in row["flags"]
+
+
+def test_the_evaluation_is_offered_by_its_name() -> None:
+    """The hook offers `density`."""
+    assert [one.name for one in evaluations.density.tiecoat_evaluations()] == ["density"]

@@ -1,0 +1,98 @@
+"""To which batch and panel a measurement goes: what is asked first, and what must agree."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import pytest
+
+from tiecoat.errors import FileHeld
+from tiecoat.intake.filing.keying import Keyer
+from tiecoat.intake.held.assigned import Assigned
+from tiecoat.intake.workers.reading import Keys
+from tiecoat.lab.settings import Ids
+from tiecoat.reasons import Reason
+
+CODED = "(?P<batch>RB-[0-9]{3})-[0-9]"
+
+
+@dataclass(frozen=True)
+class Case:
+    """A measurement of a panel P-201 or RB-014-3, and what says which batch the panel is of."""
+
+    panel: str = "P-201"
+    batch: str | None = None
+    name: str = "pull-off.csv"
+    folder: str = ""
+    register: str | None = None
+    replaces: bool = False
+    assigned_batch: str | None = None
+
+    def resolve(self) -> tuple[str, str | None]:
+        """Ask for batch and panel in a lab whose panel ids may hold the batch."""
+        register: Mapping[str, str | None] = {self.panel: self.register}
+        ids = Ids(batch="RB-[0-9]{3}", panel=f"{CODED}|P-[0-9]{{3}}")
+        keys = Keys("m", "pull_off", "panel", self.replaces, self.batch, self.panel, 2, None)
+        return Keyer(ids, register.get).resolve(
+            keys, self.name, self.folder, Assigned(self.assigned_batch)
+        )
+
+
+@pytest.mark.parametrize(
+    ("case", "batch"),
+    [
+        (Case(name="RB-014.csv"), "RB-014"),
+        (Case(folder="week 39/RB-014"), "RB-014"),
+        (Case(name="RB-014.csv", folder="RB-015"), "RB-014"),
+        (Case(name="RB-014.csv", register="RB-015"), "RB-015"),
+        (Case(folder="RB-014", register="RB-015"), "RB-015"),
+        (Case(name="RB-014.csv", batch="RB-015"), "RB-015"),
+        (Case(name="RB-014.csv", batch="RB-015", register="RB-015"), "RB-015"),
+        (Case(name="RB-014.csv", assigned_batch="RB-015"), "RB-015"),
+        (Case(panel="RB-014-3", name="RB-015.csv"), "RB-014"),
+        (Case(panel="RB-014-3", name="RB-015.csv", register="RB-014"), "RB-014"),
+        (Case(batch="RB-015", register="RB-014", replaces=True), "RB-015"),
+    ],
+)
+def test_the_name_is_asked_where_nothing_else_says_the_batch(case: Case, batch: str) -> None:
+    """File, register and panel id say the batch of a panel; the file's name is no rival to them."""
+    assert case.resolve() == (batch, case.panel)
+
+
+@pytest.mark.parametrize(
+    ("case", "words"),
+    [
+        (
+            Case(batch="RB-014", register="RB-015"),
+            "RB-014 in the file, RB-015 in the register",
+        ),
+        (
+            Case(panel="RB-014-3", register="RB-015"),
+            "RB-015 in the register, RB-014 in the id RB-014-3",
+        ),
+        (
+            Case(panel="RB-014-3", batch="RB-015", name="RB-016.csv"),
+            "RB-015 in the file, RB-014 in the id RB-014-3",
+        ),
+    ],
+)
+def test_a_panel_of_two_batches_is_held_with_who_says_which(case: Case, words: str) -> None:
+    """Where file, register and panel id contradict each other, all that they say is told."""
+    with pytest.raises(FileHeld) as caught:
+        case.resolve()
+    (fault,) = caught.value.faults
+    assert (caught.value.reason, fault.reason) == (Reason.OTHER_BATCH, Reason.OTHER_BATCH)
+    assert (fault.found, fault.expected) == (words, "one batch for a panel")
+
+
+def test_a_panel_of_which_nobody_says_the_batch_is_held() -> None:
+    """Neither file nor register nor names: the panel is told, and what would help."""
+    with pytest.raises(FileHeld) as caught:
+        Case(name="RB-014 and RB-015.csv").resolve()
+    (fault,) = caught.value.faults
+    assert caught.value.reason is Reason.NO_BATCH
+    assert (fault.found, fault.expected) == (
+        "panel P-201",
+        "a batch, or the panel in the register",
+    )

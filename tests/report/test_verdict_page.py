@@ -1,0 +1,394 @@
+"""One page read back to the letter: headings, harm, rows, notes, overview and first overall.
+
+Numbers of a row are reckoned here from the filed rows by scipy; words are written out.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+import pandas as pd
+import pytest
+from example_truth import RECIPES
+from report_reading import Element, read_page, verdict_rows
+from scipy.stats import t as student
+
+import tiecoat
+from tiecoat.ask.study_data import StudyData, study_data
+from tiecoat.compare.study import load_study
+from tiecoat.report.write import write_report
+
+EXAMPLE = Path(__file__).parents[2] / "archive_example"
+DOSE = {one.batch: f"{one.dose_percent:g} % {one.candidate}" for one in RECIPES}
+DAY = date(2026, 11, 26)
+STUDY = """
+name = "every sort of property"
+control = "RB-010"
+
+[[property]]
+name = "modulus"
+
+[[property]]
+name = "entrapped air"
+margin = 0.4
+
+[[property]]
+name = "shear-thinning index"
+margin_percent = 25
+
+[[property]]
+name = "modulus decline"
+weight = 2
+
+[[property]]
+name = "rust"
+kind = "exposure_rating"
+quantity = "rust_grade"
+condition = "neutral salt spray"
+method = "ratings"
+direction = "lower"
+margin = 0.3
+exposure_h = [480]
+
+[[property]]
+name = "craters"
+kind = "defects"
+quantity = "craters"
+area = "evaluated_mm2"
+method = "counts"
+direction = "lower"
+margin_percent = 50
+weight = 0
+
+[[property]]
+name = "voids"
+kind = "cross_section"
+quantity = "void_fraction"
+direction = "lower"
+margin = 0.5
+
+[[property]]
+name = "gloss"
+kind = "gloss"
+quantity = "gloss_mean"
+condition = "60 deg"
+direction = "target"
+margin = 5
+
+[[property]]
+name = "gloss by number"
+kind = "gloss"
+quantity = "gloss_mean"
+condition = "60 deg"
+direction = "target"
+target = 80
+"""
+
+
+@dataclass(frozen=True)
+class Written:
+    """The page of the study, read back, and what it was made from."""
+
+    data: StudyData
+    page: Element
+
+    def section(self, anchor: str) -> Element:
+        """Return a section by its anchor."""
+        (found,) = (one for one in self.page.all("section") if one.attributes["id"] == anchor)
+        return found
+
+    def of(self, label: str) -> Element:
+        """Return the section of a property."""
+        (found,) = (
+            one
+            for one in self.page.all("section")
+            if one.attributes.get("class") == "property" and one.all("h2")[0].text == label
+        )
+        return found
+
+    def notes(self, label: str) -> list[str]:
+        """Return what is written below the table of a property, by its numbers from 1 on."""
+        return [
+            item.text
+            for one in self.of(label).all("ol")
+            if one.attributes["class"] == "notes"
+            for item in one.all("li")
+        ]
+
+
+@pytest.fixture(scope="module")
+def written(tmp_path_factory: pytest.TempPathFactory) -> Written:
+    """The report of a study with differences, ratios, counts, ratings and targets."""
+    data = study_data(tiecoat.open(EXAMPLE), load_study(STUDY))
+    return Written(data, read_page(write_report(data, tmp_path_factory.mktemp("page"), DAY)))
+
+
+@dataclass(frozen=True)
+class Words:
+    """What stands on the page about a property."""
+
+    title: str
+    unit: str
+    direction: str
+    harm: str
+    weight: str
+    middle: str
+    effect: str
+
+
+WORDS = {
+    "modulus after 240 h": Words(
+        "impedance modulus × area, 0.1 Hz, after 240 h",
+        "Ω cm²",
+        "higher is better",
+        "more than 50 % below the control (preset)",
+        "1",
+        "geometric mean (Ω cm²)",
+        "effect",
+    ),
+    "entrapped air": Words(
+        "entrapped air by volume, as mixed",
+        "%",
+        "lower is better",
+        "more than 0.4 points above the control",
+        "1",
+        "mean (%)",
+        "effect (points)",
+    ),
+    "shear-thinning index": Words(
+        "shear-thinning index, down; 1 over 10 1/s",
+        "–",
+        "should stay at the control's value",
+        "more than 25 % above or below the control",
+        "1",
+        "geometric mean",
+        "effect",
+    ),
+    "modulus decline": Words(
+        "fall of lg |Z| in a day, 0.1 Hz",
+        "1/d",
+        "lower is better",
+        "more than 0.02 1/d above the control (preset)",
+        "2",
+        "mean (1/d)",
+        "effect (1/d)",
+    ),
+    "rust after 480 h": Words(
+        "rust grade, neutral salt spray, after 480 h",
+        "–",
+        "lower is better",
+        "probability of superiority below 0.2",
+        "1",
+        "median",
+        "effect",
+    ),
+    "craters": Words(
+        "craters",
+        "per evaluated mm²",
+        "lower is better",
+        "more than 50 % above the control",
+        "0",
+        "rate (per evaluated mm²)",
+        "effect",
+    ),
+    "voids": Words(
+        "void fraction",
+        "%",
+        "lower is better",
+        "more than 0.5 points above the control",
+        "1",
+        "mean (%)",
+        "effect (points)",
+    ),
+    "gloss": Words(
+        "gloss mean, 60 deg",
+        "GU",
+        "should stay at the control's value",
+        "more than 5 GU above or below the control",
+        "1",
+        "mean (GU)",
+        "effect (GU)",
+    ),
+    "gloss by number": Words(
+        "gloss mean, 60 deg",
+        "GU",
+        "should be 80 GU",
+        "no margin is stated, so nothing can be called not worse",
+        "1",
+        "mean (GU)",
+        "effect (GU)",
+    ),
+}
+
+
+@pytest.mark.parametrize("label", WORDS)
+def test_each_property_says_what_it_is_and_what_counts_as_harm(
+    written: Written, label: str
+) -> None:
+    """Title, unit, which way is better and the margin stand above its figure, word for word."""
+    meant = WORDS[label]
+    unit = {"–": "", "per evaluated mm²": ", per evaluated mm²"}.get(
+        meant.unit, f", in {meant.unit}"
+    )
+    lead = f"{meant.title}{unit}; {meant.direction}. Harm: {meant.harm}."
+    assert written.of(label).all("p")[0].text == lead
+
+
+@pytest.mark.parametrize("label", WORDS)
+def test_the_table_of_a_property_says_what_its_numbers_are(written: Written, label: str) -> None:
+    """A mean, geometric mean, median or rate with its unit, and the unit of a difference."""
+    (table,) = written.of(label).all("table")
+    first = ["batch", "candidate", "n"]
+    last = ["95 % interval", "p (Holm)", "verdict", "why", "notes"]
+    shown = [one.text for one in table.all("th")]
+    assert shown == [*first, WORDS[label].middle, WORDS[label].effect, *last]
+    caption = written.of(label).all("figcaption")[0].text
+    assert f"the upright line is the {WORDS[label].middle.partition(' (')[0]}. Right:" in caption
+
+
+def test_the_study_lists_every_property_with_its_harm(written: Written) -> None:
+    """The same words again in the table of the study, with the weight; presets are explained."""
+    section = written.section("study")
+    shown = [[one.text for one in row.all("td")] for row in section.all("table")[1].all("tr")[1:]]
+    meant = [
+        [label, one.title, one.unit, one.direction, one.harm, one.weight]
+        for label, one in WORDS.items()
+    ]
+    assert shown == meant
+    assert section.all("p")[-1].text == (
+        "Margins marked preset come with the program; they are common practice without a source."
+        " What counts as harm is for the responsible person to say, in the study file."
+    )
+
+
+def test_each_row_has_the_numbers_of_its_own_notes(written: Written) -> None:
+    """What weakens a verdict, and nothing else, stands under the numbers that its row gives."""
+    rows = verdict_rows(written.page)
+    cited: dict[str, set[int]] = {label: set() for label in WORDS}
+    for one in written.data.comparison.verdicts:
+        batch, recipe, *_, shown = rows[one.property, one.batch]
+        assert (batch, recipe) == (one.batch, DOSE[one.batch])
+        numbers = [int(number) for number in shown.split(", ") if number]
+        assert numbers == sorted(set(numbers))
+        notes = written.notes(one.property)
+        assert {notes[number - 1] for number in numbers} == set(one.cautions)
+        assert 0 not in numbers
+        cited[one.property] |= set(numbers)
+    for label, numbers in cited.items():
+        assert numbers == set(range(1, len(written.notes(label)) + 1))
+    assert max(map(len, cited.values())) >= 3  # or all numbers could be 1
+
+
+def test_a_note_is_that_of_the_row_that_it_stands_with(written: Written) -> None:
+    """Only RB-012 and RB-013 have three equal grades: each row names its own sentence."""
+    rows = verdict_rows(written.page)
+    assert written.notes("rust after 480 h") == [
+        f"all 3 values of {batch} are equal: their spread is not resolved"
+        for batch in ("RB-012", "RB-013")
+    ]
+    shown = {batch: cells[-1] for (name, batch), cells in rows.items() if name.startswith("rust")}
+    meant = dict.fromkeys(shown, "") | {"RB-012": "1", "RB-013": "2"}
+    assert shown == meant
+
+
+def four(value: float, digits: int = 4) -> str:
+    """Return a number between 0.001 and a million as the page has it."""
+    return f"{value:.{digits}g}".replace("-", "−")
+
+
+def gloss_of(batch: str) -> pd.Series[float]:
+    """Return the mean gloss at 60 degrees of each panel of a batch, from the filed rows."""
+    rows = tiecoat.open(EXAMPLE).read("gloss", batch=batch)
+    rows = rows[rows["angle_deg"] == 60]
+    return rows.groupby("panel")["gloss_gu"].mean()
+
+
+def against_80(batch: str) -> tuple[float, float, float]:
+    """Return difference from 80 and its interval: Student's t, adjusted by Sidak over 8."""
+    values = gloss_of(batch)
+    reach = student.ppf(0.5 + 0.95 ** (1 / 8) / 2, len(values) - 1)
+    half = float(reach * values.std(ddof=1) / math.sqrt(len(values)))
+    effect = float(values.mean()) - 80
+    return effect, effect - half, effect + half
+
+
+@pytest.mark.parametrize("batch", ["RB-011", "RB-012", "RB-018"])
+def test_a_row_of_a_difference_holds_what_is_reckoned_from_the_filed_rows(
+    written: Written, batch: str
+) -> None:
+    """Batch, recipe, n, mean, effect, interval, outcome, reason: each cell of the row."""
+    effect, low, high = against_80(batch)
+    cells = verdict_rows(written.page)["gloss by number", batch]
+    assert cells[:6] == [
+        batch,
+        DOSE[batch],
+        str(len(gloss_of(batch))),
+        four(float(gloss_of(batch).mean())),
+        four(effect),
+        f"{four(low)} to {four(high)}",
+    ]
+    assert cells[7:9] == ["▼ worse", "the interval leaves out no difference; no margin is stated"]
+
+
+def test_the_overview_has_the_same_with_less_room(written: Written) -> None:
+    """Each cell stands below its property and in the row of its batch, with three digits."""
+    shown = overview(written.section("verdicts"))
+    rows = verdict_rows(written.page)
+    assert set(shown) == {(label, batch) for label in WORDS for batch in DOSE if batch != "RB-010"}
+    for key, text in shown.items():
+        assert text.startswith(rows[key][7])
+    for batch in ("RB-011", "RB-012", "RB-018"):
+        effect, low, high = against_80(batch)
+        interval = f"{four(low, 3)} to {four(high, 3)}"
+        assert shown["gloss by number", batch] == f"▼ worse {four(effect, 3)} GU {interval}"
+    assert shown["craters", "RB-011"] == "? cannot tell –"
+
+
+def overview(section: Element) -> dict[tuple[str, str], str]:
+    """Return the cells of the overview by property and batch; its blocks stand below another."""
+    found = {}
+    for table in section.all("table"):
+        labels = [one.text for one in table.all("thead")[0].all("th")[1:]]
+        for row in table.all("tbody")[0].all("tr"):
+            batch = row.all("th")[0].text
+            assert batch.partition(" ")[2] == DOSE[batch.partition(" ")[0]]
+            for label, cell in zip(labels, row.all("td"), strict=True):
+                found[label, batch.partition(" ")[0]] = cell.text
+    return found
+
+
+def test_how_often_a_candidate_is_first_stands_with_it(written: Written) -> None:
+    """The chance of the first rank of each that is ranked; a dash for one that is not."""
+    (table,) = written.section("answer").all("table")
+    assert table.all("th")[-1].text == "first overall"
+    shown = {
+        row.all("td")[0].text.partition(" ")[0]: row.all("td")[-1].text
+        for row in table.all("tr")[1:]
+    }
+    assert written.data.ranking is not None
+    chances = written.data.ranking.chances[1]
+    meant = {
+        batch: f"{100 * chances[batch]:.0f} %" if batch in chances.index else "–"
+        for batch in DOSE
+        if batch != "RB-010"
+    }
+    assert shown == meant
+    assert "–" in shown.values()
+    assert set(shown.values()) != {"–"}
+
+
+def test_the_answer_sorts_the_properties_by_their_outcome(written: Written) -> None:
+    """Better, not worse, worse, cannot tell: each property of a candidate in one of the four."""
+    (table,) = written.section("answer").all("table")
+    rows = verdict_rows(written.page)
+    columns = ["▲ better", "● not worse", "▼ worse", "? cannot tell"]
+    for row in table.all("tr")[1:]:
+        cells = [one.text for one in row.all("td")]
+        batch, _, recipe = cells[0].partition(" ")
+        assert recipe == DOSE[batch]
+        for column, cell in zip(columns, cells[1:5], strict=True):
+            mine = [label for label in WORDS if rows[label, batch][7] == column]
+            assert cell == (", ".join(mine) or "–")
