@@ -81,6 +81,10 @@ def _parser() -> argparse.ArgumentParser:
     take.add_argument("files", nargs="*", type=Path)
     tried = add("try", _try, "show what would be filed from a file, and file nothing")
     tried.add_argument("file", type=Path)
+    _add_learn(add("learn", _learn, "teach the layout of a file: shown, asked, written, tried"))
+    profile = add("profile", _profile, "check a table profile and say what it does", lab=False)
+    profile.add_argument("file", nargs="?", type=Path)
+    profile.add_argument("--reference", action="store_true", help="every key, with an example")
     _add_held(add("held", _held_list, "list the held files; show, assign, retry, discard one"))
     supersede = add("supersede", _supersede, "file a held conflict as the valid values")
     supersede.add_argument("held", help="id or file name of the held file")
@@ -175,6 +179,20 @@ def _add_held(held: argparse.ArgumentParser) -> None:
     discard = add("discard", _held_discard, "take a file out of the held; its original stays")
     discard.add_argument("held")
     discard.add_argument("--why", required=True)
+
+
+def _add_learn(learn: argparse.ArgumentParser) -> None:
+    learn.add_argument("file", help="a file, or the id or file name of a held one")
+    learn.add_argument("--kind", metavar="KIND", help="what it holds, where the file does not say")
+    learn.add_argument("--name", metavar="NAME", help="of the profile (default: after the file)")
+    learn.add_argument(
+        "--answer",
+        action="append",
+        default=[],
+        metavar="KEY=VALUE",
+        help="an answer, such as area_cm2='14.6 cm2' or column:Im=z_imag_ohm; repeat it",
+    )
+    learn.add_argument("--show", action="store_true", help="show and ask nothing; write nothing")
 
 
 def _lab(options: argparse.Namespace) -> Lab:
@@ -348,6 +366,22 @@ def _try(options: argparse.Namespace) -> int:
     trial = try_file(_lab(options), options.file)
     show_trial(trial, _console())
     return int(trial.held is not None)
+
+
+def _learn(options: argparse.Namespace) -> int:
+    from tiecoat.cli.learning_screen import learn
+
+    return learn(_lab(options), options, _console(), lambda work: _run(options, work))
+
+
+def _profile(options: argparse.Namespace) -> int:
+    from tiecoat.cli.learning_screen import explain_profile, reference
+
+    if options.reference or options.file is None:
+        print(reference(), end="")
+        return 0
+    print(explain_profile(options.file), end="")
+    return 0
 
 
 def _contents(options: argparse.Namespace) -> int:

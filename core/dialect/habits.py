@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 from zoneinfo import ZoneInfo
@@ -17,6 +18,9 @@ class Habits:
     time_formats: tuple[str, ...] = ()
     panel_ids: str = r"(?!)"  # how ids look in the lab; nothing looks like one where it is not set
     batch_ids: str = r"(?!)"
+    words: Mapping[str, Mapping[str, Sequence[str]]] = field(
+        default_factory=dict
+    )  # by kind, column
 
 
 @dataclass(frozen=True)

@@ -154,7 +154,6 @@ _WORDS = {
     "dan": "dekanewton",
     "mpa": "megapascal",
     "kpa": "kilopascal",
-    "khz": "kilohertz",
     "kn": "kilonewton",
     "ohmios": "ohm",
     "grad": "degree",  # the German word; the hundredth of a right angle is gon

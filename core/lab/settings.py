@@ -13,6 +13,7 @@ from zoneinfo import ZoneInfo
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_validator, model_validator
 
 from tiecoat.contract.choices import Choices
+from tiecoat.dialect.habits import Habits
 from tiecoat.errors import NotALab, SettingInvalid
 from tiecoat.lab.plugin_choices import (
     NO_EVALUATION_SET,
@@ -126,6 +127,7 @@ class Settings(_Section):
     numbers: Numbers = Numbers()
     text: Text = Text()
     readers: Readers = Readers()
+    words: dict[str, dict[str, tuple[str, ...]]] = Field(default_factory=dict, strict=False)
     evaluate: Choices = Field(default_factory=Choices)
 
     @model_validator(mode="after")
@@ -193,6 +195,20 @@ class Lab:
     def zone(self) -> ZoneInfo:
         """The time zone of times without an offset."""
         return ZoneInfo(self.settings.times.zone)
+
+    @cached_property
+    def habits(self) -> Habits:
+        """What the lab does where a file leaves it open."""
+        settings = self.settings
+        return Habits(
+            code_page=settings.text.code_page,
+            decimal=settings.numbers.decimal,
+            zone=self.zone,
+            time_formats=settings.times.formats,
+            panel_ids=settings.ids.panel,
+            batch_ids=settings.ids.batch,
+            words=settings.words,
+        )
 
     def inbox_path(self, inbox: Inbox) -> Path:
         """Absolute path of a watched folder."""

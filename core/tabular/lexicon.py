@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Literal
@@ -46,7 +46,7 @@ class Lexicon:
         Words that the lab adds: name of a column, source or key -> words.
     """
 
-    def __init__(self, kind: Kind, own: dict[str, Sequence[str]] | None = None) -> None:
+    def __init__(self, kind: Kind, own: Mapping[str, Sequence[str]] | None = None) -> None:
         self.kind = kind
         self.own = own or {}
         self.infos: dict[str, ColumnInfo] = {info.name: info for info in columns_of(kind)}

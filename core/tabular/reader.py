@@ -33,19 +33,24 @@ class AnyTable:
     ----------
     kinds
         All kinds, by name; those without words are passed over.
+    words
+        What the lab calls their columns, sources and keys: kind -> name -> words.
     """
 
     name, version = NAME, "1"
     last_resort = True
 
-    def __init__(self, kinds: Mapping[str, Kind]) -> None:
+    def __init__(
+        self, kinds: Mapping[str, Kind], words: Mapping[str, Mapping[str, Sequence[str]]] = {}
+    ) -> None:
+        self._words = words
         self._kinds = [kind for kind in kinds.values() if has_words(kind)]
         self.kind = self._kinds[0].name if self._kinds else next(iter(kinds))
 
     @cached_property
     def lexicons(self) -> list[Lexicon]:
         """The words of each kind, made when the first file is looked at."""
-        return [Lexicon(kind) for kind in self._kinds]
+        return [Lexicon(kind, self._words.get(kind.name)) for kind in self._kinds]
 
     @cached_property
     def _summaries(self) -> Index[str]:

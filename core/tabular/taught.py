@@ -154,11 +154,28 @@ class TaughtTable(AnyTable):
     def __init__(self, profile: TaughtProfile, kinds: Mapping[str, Kind]) -> None:
         super().__init__(kinds)
         self.name, self.kind, self.version = profile.name, profile.kind, profile.version  # type: ignore[misc]
+        self._shown = profile.titles
         self._titles = [bare_title(title) for title in profile.titles]
         self._taught = profile.teaching()
 
     def _known(self, text: str) -> bool:
         return bare_title(text) in self._titles or super()._known(text)
+
+    def in_words(self) -> Iterator[str]:
+        """Say what the profile does, a line for each thing."""
+        yield f"It reads tables with the titles {', '.join(self._shown)}."
+        for title, take in self._taught.take.items():
+            if take.role is None:
+                yield f"  '{title}' is passed over."
+                continue
+            more = [f"in {take.unit}"] if take.unit else []
+            more += ["with its sign turned"] if take.turned else []
+            more += ["a decimal logarithm"] if take.log else []
+            more += [f"times {take.factor:g}"] if take.factor != 1 else []
+            more += [f"at {take.given[0]} {take.given[1]}"] if take.given else []
+            yield f"  '{title}' is {take.role}{', ' if more else ''}{', '.join(more)}."
+        for name, value in self._taught.told.items():
+            yield f"  {name} is {value} in every row."
 
     def _of_layout(self, export: Export) -> list[Table]:
         """Return the tables that have all titles of the layout."""

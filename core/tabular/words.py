@@ -51,6 +51,11 @@ _PERCENT_SAID = re.compile(r"[\s,/]*(?:\s(?:in|en|em|w|v|i|e))?\s*[(\[]?\s*%\s*[
 _CODE_LEFT = str.maketrans("", "", " .:_()[]")
 _LONGEST_CODE = 40
 _PART_FROM = 4  # letters of a word that may be a part of a title
+_GENERAL = frozenset(
+    "wert messwert value values reading readings valeur valor valore wartosc waarde hodnota result "
+    "results ergebnis resultat messung measurement mesure medida misura pomiar meting mereni data "
+    "mean mittelwert number nummer sample probe test name code type typ art state status".split()
+)
 _LONGEST = 90  # letters of a title that may hold a word
 _SHARE = 0.38  # of the letters of a title that its known words must make
 _STEM = 4  # letters that inflected words share at least
@@ -259,6 +264,8 @@ class Index(Generic[P]):
             known = self._exact.setdefault(key, [])
             if all(payload is not other for other, _ in known):
                 known.append((payload, unit))
+            if key in _GENERAL:
+                return  # it names anything: a part of a title only by itself
             if len(key) >= _PART_FROM and "'" not in key and (parts := tokens(spelling)):
                 self._parts.setdefault(parts[0][:_STEM], []).append((key, parts))
             if len(key) >= _INSIDE_FROM and "'" not in key:

@@ -22,7 +22,6 @@ from tiecoat.intake.intake import by_file
 from tiecoat.intake.filing.keying import Keyer
 from tiecoat.intake.outcome import Outcome as Taken
 from tiecoat.intake.outcome import Teller
-from tiecoat.intake.workers.pool import habits_of
 from tiecoat.intake.workers.reading import Reading, Task, read_chunk
 from tiecoat.intake.taking_in import take
 from tiecoat.extend.loading import load_plugins
@@ -97,7 +96,7 @@ class Bench:
         self._index = open_index(self._lab)
         self._keyer = Keyer(self._lab.settings.ids, self._index.batch_of_panel)
         self._plugins = load_plugins(None)
-        self._habits = habits_of(self._lab)
+        self._habits = self._lab.habits
         self._folder = root / "cases"
         self._folder.mkdir()
 

@@ -199,9 +199,11 @@ def _read(file: _File, plugins: Plugins) -> None:
 def _claims(file: _File, plugins: Plugins) -> list[tuple[float, Reader]]:
     """Ask every reader; return those that claim the file, surest first."""
     claimed: list[tuple[float, Reader]] = []
-    for reader in sorted(plugins.readers.values(), key=_is_last_resort):
-        if claimed and _is_last_resort(reader):
+    rank = -1
+    for reader in sorted(plugins.readers.values(), key=lambda one: _rank(one, plugins)):
+        if claimed and _rank(reader, plugins) > rank:
             break
+        rank = _rank(reader, plugins)
         file.export.choices = plugins.choices.get(reader.name)
         try:
             claim = reader.recognise(file.export)
@@ -220,9 +222,14 @@ def _claims(file: _File, plugins: Plugins) -> list[tuple[float, Reader]]:
     return sorted(claimed, key=lambda pair: -pair[0])
 
 
-def _is_last_resort(reader: Reader) -> bool:
-    """Tell whether a reader is asked only where no other claims the file."""
-    return bool(getattr(reader, "last_resort", False))
+def _rank(reader: Reader, plugins: Plugins) -> int:
+    """Return when a reader is asked: the lab's own first, then plugins, then the one of all tables.
+
+    Those of a later rank are asked only where no earlier one claims the file.
+    """
+    if reader.name in plugins.own:
+        return 0
+    return 2 if getattr(reader, "last_resort", False) else 1
 
 
 def _checked(claim: object) -> tuple[float, str]:
