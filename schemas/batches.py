@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
+import numpy as np
 import pandas as pd
 
 from tiecoat.contract.words import REMARK
-from tiecoat.plugin import Fault, FileHeld, Kind, Reason, column, hookimpl
+from tiecoat.plugin import Fault, FileHeld, Kind, Reason, Relation, column, hookimpl
 from tiecoat.schemas.strict import StrictModel
 from tiecoat.schemas.words import batches as words
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
 
 
 class Batches(StrictModel):
@@ -73,12 +77,25 @@ def settle_roles(frame: pd.DataFrame) -> pd.DataFrame:
     return frame
 
 
+def role_of(
+    candidate: NDArray[np.object_], dose_percent: NDArray[np.float64]
+) -> NDArray[np.object_]:
+    """Return the role that candidate and dose make plain, else "", shape (n,).
+
+    Neither a candidate nor a dose is a control; a candidate in a dose above 0 is a candidate.
+    """
+    named, dosed = candidate != "", np.nan_to_num(dose_percent) > 0
+    roles = np.where(named & dosed, "candidate", "")
+    return np.where(~named & (dose_percent == 0), "control", roles).astype(object)
+
+
 KIND = Kind(
     "batches",
     Batches,
     per="batch",
     derive=settle_roles,
     replaces=True,
+    relations=(Relation("role", ("candidate", "dose_percent"), role_of),),
     beside=words.BESIDE,
     shown_by=("recipe", "candidate", "dose_percent", "role"),
 )

@@ -71,6 +71,7 @@ KIND = Kind(
     derive=with_a_reading,
     beside=words.BESIDE,
     timed=True,
+    shared=True,
     shown_by=("collected_ml_h", "ph", "salt_g_l"),
 )
 

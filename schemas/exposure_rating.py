@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
+import numpy as np
 import pandas as pd
 
 from tiecoat.contract.notations.rated_properties import (
@@ -13,10 +15,13 @@ from tiecoat.contract.notations.rated_properties import (
     SCRIBE,
 )
 from tiecoat.contract.notations.rust_scales import d610_band, ri_band, rust_band
-from tiecoat.plugin import Fault, FileHeld, Kind, Reason, Spread, column, hookimpl
+from tiecoat.plugin import Fault, FileHeld, Kind, Reason, Relation, Spread, column, hookimpl
 from tiecoat.schemas.rating_notation import defects_of, rust_grade
 from tiecoat.schemas.strict import StrictModel
 from tiecoat.schemas.words import exposure_rating as words
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
 
 OTHER_WORDS = {"nss": NEUTRAL_SALT_SPRAY, "neutraler salzsprühnebel": NEUTRAL_SALT_SPRAY}
 
@@ -269,6 +274,11 @@ def _creep(rated: str, row: dict[str, float | str | None], position: int) -> Ite
         yield Fault(Reason.MISSING_VALUE, position, missing, "nothing", expected)
 
 
+def of_rust(number: NDArray[np.float64]) -> NDArray[np.object_]:
+    """Return what was rated where a number that only rust has is there: else "", shape (n,)."""
+    return np.where(np.isnan(number), "", "rust").astype(object)
+
+
 SPREADS = tuple(  # what stands side by side on the sheet of an inspection
     Spread(titles, name, "property", rated)
     for titles, name, rated in (
@@ -296,6 +306,10 @@ KIND = Kind(
     identity=("exposure", "exposure_h", "property", "reading"),
     derive=complete,
     spreads=SPREADS,
+    relations=(
+        Relation("property", ("d610_grade",), of_rust),
+        Relation("property", ("area_percent",), of_rust),
+    ),
     beside=words.BESIDE,
     shown_by=("rating", "grade", "d610_grade", "area_percent", "damage_width_mm", "creep_mm"),
     defaults=(("reading", 1.0),),

@@ -68,6 +68,9 @@ class Kind:
         `derive`, and returns faults whose `row` is the position counted from 0.
     defaults
         Column and what it is taken for where an export does not say, such as ("state", "dry").
+    shared
+        True where one row may be of several batches at once, such as what was read off a chamber:
+        a cell that lists them is filed under each.
     """
 
     name: str
@@ -88,6 +91,7 @@ class Kind:
     timed: bool = False
     check: Callable[[Mapping[str, Any]], Iterable[Fault]] | None = field(default=None, repr=False)
     defaults: tuple[tuple[str, str | float], ...] = ()
+    shared: bool = False
 
 
 def column(

@@ -12,39 +12,51 @@ PANEL = """
     de: Platte, Platte Nr, Platten-Nr, Plattennummer, Prüfplatte, Probeplatte, Probenplatte, Blech,
         Blech Nr, Blechnummer, Prüfblech, Probeblech, Probenblech, Tafel, Prüftafel, Probetafel,
         Panel, Panel Nr, Testblech, Testplatte, Coupon, Blech-ID, Plattenbezeichnung
-    fr: panneau, panneau no, n° de panneau, numéro de panneau, plaque, plaque no, n° de plaque,
+    fr: n° éprouvette,
+        panneau, panneau no, n° de panneau, numéro de panneau, plaque, plaque no, n° de plaque,
         numéro de plaque, panneau d'essai, plaque d'essai, tôle, tôle no, coupon, plaquette
-    es: panel, panel no, n° de panel, número de panel, placa, placa no, n° de placa,
+    es: n.º de probeta,
+        panel, panel no, n° de panel, número de panel, placa, placa no, n° de placa,
         número de placa, panel de ensayo, placa de ensayo, chapa, chapa no, cupón
-    it: pannello, pannello n, numero pannello, n° pannello, piastra, piastrina, lastra, lamierino,
+    it: n. provino,
+        pannello, pannello n, numero pannello, n° pannello, piastra, piastrina, lastra, lamierino,
         lamiera, pannello di prova, piastra di prova, lamierino n, lastrina
     pl: płytka, płytka nr, nr płytki, numer płytki, płyta, płyta nr, panel, panel nr, blacha,
         blaszka, płytka badawcza, płytka testowa, nr panelu, nr płyty
     nl: paneel, paneel nr, paneelnummer, plaat, plaat nr, plaatnummer, testpaneel, proefpaneel,
         proefplaat, testplaat, coupon, panel
-    cs: panel, panel č, číslo panelu, deska, deska č, číslo desky, plech, plech č, zkušební panel,
+    cs: vzorek plechu, vzorkový plech,
+        panel, panel č, číslo panelu, deska, deska č, číslo desky, plech, plech č, zkušební panel,
         zkušební deska, zkušební plech, destička, plíšek
 """
 
 BATCH = """
-    en: batch, batch id, batch no, batch number, batch code, lot, lot no, lot number, lot id,
+    en: batches, lots, charge, batch of paint,
+        batch, batch id, batch no, batch number, batch code, lot, lot no, lot number, lot id,
         paint batch,
         batch name, make, mill batch, production lot, batch ref
-    de: Charge, Charge Nr, Chargen-Nr, Chargennummer, Chargen-ID, Ansatz, Ansatz Nr, Ansatznummer,
+    de: Chargen, Lack-Charge, Ansätze,
+        Charge, Charge Nr, Chargen-Nr, Chargennummer, Chargen-ID, Ansatz, Ansatz Nr, Ansatznummer,
         Partie,
         Partie Nr, Batch, Batch Nr, Los, Los Nr, Losnummer, Mischung Nr, Lackcharge, Ch Nr,
         Chargenbezeichnung
-    fr: lot, lot no, n° de lot, numéro de lot, batch, fabrication no, gâchée, référence lot,
+    fr: lots, lot de peinture,
+        lot, lot no, n° de lot, numéro de lot, batch, fabrication no, gâchée, référence lot,
         code lot
-    es: lote, lote no, n° de lote, número de lote, partida, partida no, batch, código de lote,
+    es: lotes, lote de pintura,
+        lote, lote no, n° de lote, número de lote, partida, partida no, batch, código de lote,
         carga no
-    it: lotto, lotto n, n° lotto, numero lotto, numero di lotto, partita, partita n, batch,
+    it: lotti, lotto di vernice, lotto di pittura,
+        lotto, lotto n, n° lotto, numero lotto, numero di lotto, partita, partita n, batch,
         codice lotto
-    pl: partia, partia nr, nr partii, numer partii, szarża, szarża nr, nr szarży, seria, nr serii,
+    pl: partie, partia farby, szarże,
+        partia, partia nr, nr partii, numer partii, szarża, szarża nr, nr szarży, seria, nr serii,
         numer serii
-    nl: batch, batch nr, batchnummer, charge, charge nr, chargenummer, partij, partij nr,
+    nl: batches, charges, partijen, verfbatch, verfcharge,
+        batch, batch nr, batchnummer, charge, charge nr, chargenummer, partij, partij nr,
         partijnummer, lot, lotnummer
-    cs: šarže, šarže č, číslo šarže, várka, várka č, číslo várky, dávka č, číslo dávky, partie,
+    cs: šarže barvy, várka barvy,
+        šarže, šarže č, číslo šarže, várka, várka č, číslo várky, dávka č, číslo dávky, partie,
         série
 """
 
@@ -104,7 +116,8 @@ MOMENT = """
         taken, taken at, recorded, recorded at, acquired, acquired at, start, started, started at,
         start of test, start of measurement, begin, tested at, when, created, date & time, run at,
         acquisition time, date of acquisition, time of acquisition, local date and time
-    de: Zeitstempel, Datum und Uhrzeit, Datum/Uhrzeit, Datum Uhrzeit, Datum/Zeit, Datum und Zeit,
+    de: Messzeit,
+        Zeitstempel, Datum und Uhrzeit, Datum/Uhrzeit, Datum Uhrzeit, Datum/Zeit, Datum und Zeit,
         Messzeitpunkt, Zeitpunkt, gemessen, Messbeginn, Start, Beginn, Beginn der Messung,
         aufgenommen, aufgenommen am, Prüfzeitpunkt, erstellt, Datum & Uhrzeit, gestartet
     fr: mesuré le, relevé le, effectué le, date et heure, date/heure, horodatage, mesuré, début, début de mesure, début d'essai,
@@ -113,11 +126,13 @@ MOMENT = """
         inicio del ensayo, registrado, momento
     it: misurato il, rilevato il, eseguito il, data e ora, data/ora, data ora, marca temporale, misurato, inizio, inizio misura,
         inizio prova, registrato, momento
-    pl: pomiar wykonano, zmierzono dnia, zarejestrowano, data i godzina, data/godzina, data i czas, znacznik czasu, zmierzono, początek, start,
+    pl: zmierzono dnia,
+        pomiar wykonano, zmierzono dnia, zarejestrowano, data i godzina, data/godzina, data i czas, znacznik czasu, zmierzono, początek, start,
         początek pomiaru, rozpoczęcie, moment pomiaru
     nl: gemeten op, geregistreerd, tijdstip van meting, datum en tijd, datum/tijd, datum tijd, tijdstempel, gemeten, begin, start, begin meting,
         begin proef, meetmoment, opgenomen
-    cs: změřeno, změřeno dne, naměřeno, zkoušeno, měřeno v, datum a čas, datum/čas, datum čas, časové razítko, měřeno, začátek, začátek měření, start,
+    cs: změřeno, změřeno dne, změřeno v,
+        změřeno, změřeno dne, naměřeno, zkoušeno, měřeno v, datum a čas, datum/čas, datum čas, časové razítko, měřeno, začátek, začátek měření, start,
         okamžik měření, zaznamenáno
 """
 
@@ -147,20 +162,26 @@ INSTRUMENT = """
 OPERATOR = """
     en: operator, user, tested by, measured by, technician, by, inspector, initials, performed by,
         analyst, tester name, person, signature, recorded by, checked by, done by, name of operator
-    de: Bediener, Prüfer, Bearbeiter, Benutzer, geprüft von, gemessen von, Laborant, Laborantin,
+    de: Ausführender,
+        Bediener, Prüfer, Bearbeiter, Benutzer, geprüft von, gemessen von, Laborant, Laborantin,
         Kürzel, Unterschrift, Techniker, durchgeführt von, Prüferin, Name des Prüfers, Anwender
-    fr: opérateur, opératrice, utilisateur, technicien, mesuré par, testé par, par, inspecteur,
+    fr: exécutant,
+        opérateur, opératrice, utilisateur, technicien, mesuré par, testé par, par, inspecteur,
         initiales, réalisé par, signature, visa
-    es: operador, operario, usuario, técnico, medido por, ensayado por, inspector, iniciales,
+    es: ejecutado por, realizado,
+        operador, operario, usuario, técnico, medido por, ensayado por, inspector, iniciales,
         realizado por, firma, analista
     it: operatore, utente, tecnico, misurato da, provato da, ispettore, iniziali, eseguito da,
         firma,
         addetto
-    pl: operator, użytkownik, badający, laborant, technik, wykonał, wykonała, zmierzył, inicjały,
+    pl: wykonawca, badacz,
+        operator, użytkownik, badający, laborant, technik, wykonał, wykonała, zmierzył, inicjały,
         podpis, oceniający
-    nl: operator, gebruiker, bediener, laborant, technicus, gemeten door, getest door, paraaf,
+    nl: uitvoerder, laborante,
+        operator, gebruiker, bediener, laborant, technicus, gemeten door, getest door, paraaf,
         uitgevoerd door, inspecteur, handtekening
-    cs: operátor, obsluha, uživatel, laborant, technik, měřil, zkoušel, provedl, hodnotitel,
+    cs: zkoušel, zpracoval,
+        operátor, obsluha, uživatel, laborant, technik, měřil, zkoušel, provedl, hodnotitel,
         iniciály, podpis
 """
 
@@ -180,6 +201,7 @@ REMARK = """
 """
 
 NUMBER = """
+    Pt, Pkt, Nr
     #, i, n, idx
     en: no, number, num, nr, running number, serial, index, row, line, item no, seq, sequence,
         record, record no, point, point no, entry, counter, row no, line no
@@ -195,12 +217,14 @@ NUMBER = """
 
 STATISTICS = """
     Ø, σ, CV, RSD, SD, Σ, MW, VK
-    en: mean, average, avg, ave, standard deviation, std, std dev, stdev, st dev, std deviation,
+    en: average value,
+        mean, average, avg, ave, standard deviation, std, std dev, stdev, st dev, std deviation,
         coefficient of variation, cv %, rsd %, relative standard deviation, variance, median, min,
         max, minimum, maximum, range, sum, total, count, number of values, number of readings,
         statistics, summary, percentile, confidence interval, standard error, sem, mean value,
         arithmetic mean, geometric mean, highest, lowest, quartile
-    de: Mittelwert, Mittel, Mittelw, Durchschnitt, Standardabweichung, Standardabw, Stabw, Std-Abw,
+    de: Stdabw, mittlerer Wert,
+        Mittelwert, Mittel, Mittelw, Durchschnitt, Standardabweichung, Standardabw, Stabw, Std-Abw,
         Variationskoeffizient, Varianz, Varianzkoeffizient, Median, Minimum, Maximum, Spannweite,
         Summe, Anzahl, Anzahl der Werte, Anzahl Werte, Statistik, Zusammenfassung, Auswertung,
         arithmetisches Mittel, größter Wert, kleinster Wert, Vertrauensbereich, Standardfehler,
@@ -208,10 +232,12 @@ STATISTICS = """
     fr: moyenne, moy, écart-type, écart type, coefficient de variation, variance, médiane, minimum,
         maximum, mini, maxi, étendue, somme, total, nombre de valeurs, effectif,
         statistiques, statistique, valeur moyenne, résumé
-    es: media, promedio, desviación estándar, desviación típica, desv est, desv típ,
+    es: promedio,
+        media, promedio, desviación estándar, desviación típica, desv est, desv típ,
         coeficiente de variación, varianza, mediana, mínimo, máximo, mín, máx, rango, recorrido,
         suma, total, número de valores, estadística, estadísticas, valor medio, resumen
-    it: media, valore medio, deviazione standard, scarto tipo, scarto quadratico medio, dev st,
+    it: dev std, valor medio,
+        media, valore medio, deviazione standard, scarto tipo, scarto quadratico medio, dev st,
         dev std,
         coefficiente di variazione, varianza, mediana, minimo, massimo, campo di variazione,
         somma, totale, numero di valori, statistica, statistiche, riepilogo
@@ -221,7 +247,8 @@ STATISTICS = """
     nl: gemiddelde, gem, gemiddelde waarde, standaardafwijking, standaarddeviatie, std afw,
         variatiecoëfficiënt, variantie, mediaan, minimum, maximum, spreidingsbreedte, som, totaal,
         aantal, aantal waarden, statistiek, samenvatting
-    cs: průměr, průměrná hodnota, aritmetický průměr, směrodatná odchylka, směr odch, sm odch,
+    cs: střední hodnota, střední,
+        průměr, průměrná hodnota, aritmetický průměr, směrodatná odchylka, směr odch, sm odch,
         variační koeficient, rozptyl, medián, minimum, maximum, rozpětí, součet, celkem, počet,
         počet hodnot, statistika, souhrn
 """

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 
 from tiecoat.dialect.export import Export
-from tiecoat.disk.fsio import make_dirs, publish, stage_file
+from tiecoat.contract.kind import Kind
+from tiecoat.disk.fsio import make_dirs, publish
 from tiecoat.errors import QueryInvalid, UnknownName
-from tiecoat.extend.loading import load_plugins
+from tiecoat.extend.loading import Plugins, load_plugins
 from tiecoat.extend.profile_file import load_profile
 from tiecoat.lab.settings import Lab
 from tiecoat.tabular import learning
@@ -94,7 +95,7 @@ class Pupil:
             raise UnknownName(f"no kind {kind!r}; there are {known}")
 
     @cached_property
-    def _plugins(self):  # type: ignore[no-untyped-def]
+    def _plugins(self) -> Plugins:
         settings = self._lab.settings
         return load_plugins(
             self._lab.readers,
@@ -170,11 +171,14 @@ class Pupil:
         if name in self._plugins.readers or target.exists():
             raise QueryInvalid(f"a reader {name!r} is there already; give another --name")
         text = written(name, self._lexicon().kind.name, self._titles, self._taught, self._name)
+        kinds = self._plugins.kinds
         make_dirs(self._lab.stage, self._lab.readers)
-        staged = stage_file(text.encode(), self._lab.stage)
-        load_profile(staged, self._plugins.kinds)
-        publish(staged, target, self._lab.stage)
+        publish(target, text.encode(), self._lab.stage, lambda made: _check(made, kinds))
         return target
+
+
+def _check(path: Path, kinds: Mapping[str, Kind]) -> None:
+    load_profile(path, kinds)
 
 
 def profile_name(file_name: str) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from itertools import groupby
@@ -13,7 +14,15 @@ import numpy as np
 from tiecoat.plugin import Measurement, Relation
 from tiecoat.reasons import Reason
 from tiecoat.tabular.facts import is_empty
-from tiecoat.tabular.match import Attempt, Given, main_value, spread_of, told_time, told_word
+from tiecoat.tabular.match import (
+    Attempt,
+    Given,
+    ids_listed,
+    main_value,
+    spread_of,
+    told_time,
+    told_word,
+)
 from tiecoat.tabular.values import Values, as_array, filled_down
 
 _AGREE_FLOOR = 1e-9
@@ -110,6 +119,8 @@ class _Table:
             )
             for at in range(self.length)
         ]
+        if not any(map(self._is_value, range(len(found.contents)))):
+            self.used = [True] * self.length  # a list of nothing but ids
 
     def _is_value(self, place: int) -> bool:
         keys = {given.place for given in self.found.given.values() if given.role.sort == "key"}
@@ -202,10 +213,18 @@ class _Table:
             if not self.used[at]:
                 continue
             for panel, own in variants[at]:
-                records.append(
-                    Record(at, batches[at], panel or panels[at], moments[at], instruments[at], own)
-                )
+                for batch in self._batches(batches[at]):
+                    records.append(
+                        Record(at, batch, panel or panels[at], moments[at], instruments[at], own)
+                    )
         return records
+
+    def _batches(self, cell: str | None) -> list[str | None]:
+        """Return the batches that a row is of: several where the kind may be shared."""
+        habits = self.found.file.export.habits
+        pattern = re.compile(habits.batch_ids, re.IGNORECASE)
+        several = ids_listed(pattern, cell) if cell and self.kind.shared else []
+        return [*dict.fromkeys(several)] or [cell]
 
     def _variants(self) -> list[list[tuple[str | None, dict[str, Any]]]]:
         """Return for each row the records in it: one, or one for each cell of a wide layout."""
@@ -330,7 +349,7 @@ class _Table:
                     gives = relation.by(*(self._array(read, name) for name in relation.needs))
                 values = list(gives.tolist() if isinstance(gives, np.ndarray) else gives)
                 if relation.gives not in read:
-                    read[relation.gives] = values
+                    read[relation.gives] = [None if v == "" else v for v in values]
                 elif self.infos[relation.gives].type == "float":
                     of = read.get(relation.of, ()) if relation.of else ()
                     self._compare(read[relation.gives], values, relation, of)

@@ -107,7 +107,17 @@ class File:
             return direct
         turned = look(transposed(grid), self._known, self._summary, self._identity)
         known = self._known_titles(turned)
-        return turned if known > 1 and known > self._known_titles(direct) else direct
+        if known < 2 or known <= self._known_titles(direct) or self._repeats(turned):
+            return direct
+        return turned
+
+    def _repeats(self, sight: Sight) -> bool:
+        """Tell whether all known titles come again: then they are names of entries of several records."""
+        for titles in _titles(sight):
+            names = [title for title in titles if self._names(title)]
+            if names and all(names.count(name) > 1 for name in names):
+                return True
+        return False
 
     def _lies(self, grid: Grid) -> bool:
         """Tell whether the titles of a grid stand in its first column: names beside several values."""
@@ -121,8 +131,7 @@ class File:
 
     def _identity(self, text: str) -> bool:
         """Tell whether a text is an id by its look, or a list of ids."""
-        parts = [part.strip() for part in _LISTED.split(text.strip())]
-        return all(any(ids.fullmatch(part) for ids in self._ids) for part in parts)
+        return all(any(ids.fullmatch(part) for ids in self._ids) for part in in_list(text))
 
     def _known_titles(self, sight: Sight) -> int:
         return max(
@@ -340,6 +349,11 @@ def _unit_words(text: str) -> Iterator[str]:
                 and plain_unit(bare) not in (None, "")
             ):
                 yield bare
+
+
+def in_list(text: str) -> list[str]:
+    """Return the parts of a text that lists something: parted by commas, slashes, signs or blanks."""
+    return [part for part in _LISTED.split(text.strip()) if part]
 
 
 def _column_of(name: str, told: Sequence[Told | None]) -> Column:

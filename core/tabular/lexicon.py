@@ -64,7 +64,7 @@ class Lexicon:
             said = self._schema[name].metadata or {}
             yield (
                 self._role_of(name),
-                [name, *listed(said.get("words", "")), *self.own.get(name, ())],
+                [self._own_name(name), *listed(said.get("words", "")), *self.own.get(name, ())],
             )
         for source in self.kind.sources:
             role = Role(source.name, "source", source.type, source.unit, source.customary)
@@ -97,6 +97,11 @@ class Lexicon:
             if info.type == "float" and not info.nullable and name not in self.kind.identity
         ]
         return names[0] if len(names) == 1 else None
+
+    def _own_name(self, name: str) -> str:
+        """Return the name of a column, which says its unit."""
+        unit = self.infos[name].unit
+        return f"{name} [{unit}]" if unit else name
 
     def _role_of(self, name: str) -> Role:
         info, said = self.infos[name], self._schema[name].metadata or {}

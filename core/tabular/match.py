@@ -12,7 +12,7 @@ from tiecoat.dialect.numbers import Mark
 from tiecoat.dialect.units import scale, understand
 from tiecoat.plugin import Spread
 from tiecoat.tabular.facts import Numbers, is_empty, numbers_of, seconds_of, told_mark
-from tiecoat.tabular.file import File, Table, Told
+from tiecoat.tabular.file import File, Table, Told, in_list
 from tiecoat.tabular.lexicon import Lexicon, Role
 from tiecoat.tabular.moments import is_clock, is_day
 from tiecoat.tabular.teaching import NOTHING, Take, Teaching
@@ -37,6 +37,10 @@ class Ids:
 
     def is_panel(self, cell: Cell) -> bool:
         return isinstance(cell, str) and self.panel.fullmatch(cell.strip()) is not None
+
+    def are_batches(self, cell: Cell) -> bool:
+        """Tell whether a cell lists several batches."""
+        return isinstance(cell, str) and bool(ids_listed(self.batch, cell))
 
     def is_batch(self, cell: Cell) -> bool:
         return isinstance(cell, str) and self.batch.fullmatch(cell.strip()) is not None
@@ -87,6 +91,12 @@ class Content:
     @cached_property
     def batches(self) -> float:
         return self._share(sum(map(self._ids.is_batch, self.filled)))
+
+    @cached_property
+    def batch_lists(self) -> float:
+        """Share of the cells that hold a batch or list several."""
+        lists = sum(map(self._ids.are_batches, self.filled))
+        return self.batches + self._share(lists) if lists else 0.0
 
     @cached_property
     def counts(self) -> bool:
@@ -190,8 +200,7 @@ def _assign(found: Attempt, ids: Ids) -> None:
     taken = _give_columns(found)
     taken |= _misfits(found, taken)
     _number_is_count(found)
-    keys = {name for name in found.given}
-    found.spreads = [s for s in found.spreads if s.role.spread and s.role.spread.key not in keys]
+    _told_by_column(found)
     kept = {given.place for given in found.given.values()} | {s.place for s in found.spreads}
     for place, content in enumerate(found.contents):
         if place in kept or place in taken or not content.filled:
@@ -251,6 +260,19 @@ def _misfits(found: Attempt, taken: set[int]) -> set[int]:
     return more
 
 
+def _told_by_column(found: Attempt) -> None:
+    """Where a column tells what a wide title would tell too, take that title for its values alone."""
+    kept = []
+    for given in found.spreads:
+        spread = spread_of(given)
+        if spread.key not in found.given:
+            kept.append(given)
+        elif spread.column not in found.given and given.place is not None:
+            role = found.lexicon.roles[spread.column]
+            found.given[spread.column] = Given(role, given.level, given.place, hint=given.hint)
+    found.spreads = kept
+
+
 def _number_is_count(found: Attempt) -> None:
     """Take a running number for that of the determination, where it begins anew or is of one panel."""
     counted, number = found.lexicon.kind.counted, found.given.get("number")
@@ -277,7 +299,7 @@ def _candidates(found: Attempt, place: int, title: Title) -> Iterator[tuple[Role
     if content.panels > _NUMERIC and found.lexicon.kind.per == "panel":
         yield roles["panel"], Fit(BY_LOOK, 99)
         return
-    if content.batches > _NUMERIC:
+    if max(content.batches, content.batch_lists * found.lexicon.kind.shared) > _NUMERIC:
         yield roles["batch"], Fit(BY_LOOK, 99)
         return
     if content.is_clocks and _dated(found) and any(role.name == "clock" for role, _ in fits):
@@ -387,7 +409,7 @@ def _feasible(found: Attempt, place: int, role: Role, title: Title, fit: Fit) ->
     if role.name in ("panel", "batch", "instrument", "number"):
         return not (content.is_days and role.name != "number")
     if role.type == "str":
-        return True
+        return level == EXACT or not content.is_days
     if content.is_duration and role.unit in ("s", "h"):
         return True
     if not content.is_numeric:
@@ -469,10 +491,14 @@ def _entries(found: Attempt, ids: Ids) -> None:
         if ids.is_panel(told.value) and lexicon.kind.per == "panel":
             _give(found, Given(lexicon.roles["panel"], BY_LOOK, told=told))
             continue
-        if ids.is_batch(told.value):
+        if ids.is_batch(told.value) or (lexicon.kind.shared and ids.are_batches(told.value)):
             _give(found, Given(lexicon.roles["batch"], BY_LOOK, told=told))
             continue
-        for role, fit in lexicon.fits(told.title):
+        fits = lexicon.fits(told.title)
+        sure = any(fit.level == EXACT for _, fit in fits)
+        for role, fit in fits:
+            if sure and fit.level < EXACT:
+                break
             if role.sort in ("spread", "beside") or role.name in not_constant:
                 continue
             if fit.level < EXACT and (
@@ -501,6 +527,12 @@ def _ids_in_texts(found: Attempt, ids: Ids) -> None:
                 )
                 found.given[name] = Given(found.lexicon.roles[name], BY_LOOK, told=told)
                 break
+
+
+def ids_listed(pattern: re.Pattern[str], text: str) -> list[str]:
+    """Return the ids that a text lists, if it lists several and holds nothing else."""
+    parts = in_list(text)
+    return parts if len(parts) > 1 and all(map(pattern.fullmatch, parts)) else []
 
 
 def one_id(pattern: re.Pattern[str], text: str) -> str | None:
@@ -632,7 +664,21 @@ def _conclude(found: Attempt) -> None:
         any(given.role.name in shown for given in own)
         or any(given.role.name in shown or given.role.name in infos for given in found.spreads)
         or bool(found.wide and main_value(found))
+        or _lists_each_once(found, shown)
     )
+
+
+def _lists_each_once(found: Attempt, shown: set[str]) -> bool:
+    """Tell whether a table is a register's: each id once, no time of measuring, the rest told above."""
+    kind, given = found.lexicon.kind, found.given
+    key = given.get(kind.per)
+    told = [
+        one for one in given.values() if one.told and one.role.name in shown and one.level >= EXACT
+    ]
+    if not kind.replaces or not told or found.lacking or key is None or key.place is None:
+        return False
+    ids = [str(cell) for cell in found.contents[key.place].filled]
+    return len(set(ids)) == len(ids) and not {"moment", "date", "clock"} & given.keys()
 
 
 def _worded(found: Attempt, name: str) -> bool:

@@ -52,6 +52,9 @@ _ONLY_CLOCK = re.compile(_CLOCK)
 _OPEN_DAY = re.compile(r"(?<![\d.,/:-])(\d{1,2})([/-])(\d{1,2})\2(\d{4}|\d{2})(?![\d/-])")
 _EXCEL_DAY_ZERO = datetime(1899, 12, 30)  # noqa: DTZ001 - a local day, turned into UTC later
 _EXCEL_DAYS = (20_000.0, 80_000.0)  # 1954 to 2119
+_SERIAL = re.compile(  # a day of Excel, written as a text
+    r"(?P<day>[2-7]\d{4})(?:[.,](?P<part>\d+)|\s+0[.,](?P<beside>\d+))?" + _JOIN
+)
 _EXPECTED = "a date or time such as 2026-09-14 08:12 or 14.09.2026 08:12"
 
 
@@ -167,6 +170,8 @@ def _of_cells(cells: Sequence[Cell], order: Order, zone: ZoneInfo) -> datetime |
 
 
 def _of_text(text: str, zone: ZoneInfo, order: Order) -> datetime | NoTime:
+    if (match := _SERIAL.fullmatch(text.strip())) is not None:
+        return _of_serial(match.groupdict(), zone)
     for number, shape in enumerate(_DAYS):
         match = shape.fullmatch(text.strip())
         if match is None:
@@ -181,6 +186,19 @@ def _of_text(text: str, zone: ZoneInfo, order: Order) -> datetime | NoTime:
         local = datetime.combine(day, clock, tzinfo=_offset(part.get("offset")))
         return to_utc(local, zone)
     return NoTime(Reason.NOT_A_TIME, _EXPECTED)
+
+
+def _of_serial(part: dict[str, str | None], zone: ZoneInfo) -> datetime | NoTime:
+    """Return the time of a serial day of Excel, its share of the day behind the mark or as a clock."""
+    share = float(f"0.{part['part'] or part['beside'] or 0}")
+    clock = _clock(part) if part.get("hour") else time()
+    if clock is None or (share and part.get("hour")):
+        return NoTime(Reason.NOT_A_TIME, _EXPECTED)
+    day = _EXCEL_DAY_ZERO + timedelta(days=int(part["day"] or 0), seconds=round(share * 86_400))
+    local = (
+        day if share else datetime.combine(day.date(), clock, tzinfo=_offset(part.get("offset")))
+    )
+    return to_utc(local, zone)
 
 
 def _day(part: dict[str, str | None], shape: int, order: Order) -> date | NoTime:

@@ -408,7 +408,8 @@ class _Look:
         values = sum(1 for n in filled if self._value(row[n]))
         if values > 1 and not any(valuelike(row[n]) for n in filled):
             values = self._ids_of_a_row(row, filled)
-        return values > 0 and (len(filled) > 1 or not self._titular(row))
+        alone = len(filled) == 1 and not self._value(row[filled[0]])
+        return values > 0 and not (alone and self._titular(row))
 
     def _ids_of_a_row(self, row: Sequence[Cell], filled: Sequence[int]) -> int:
         """Return how many ids a row holds, 0 where they are many of one look: titles of a matrix."""

@@ -58,6 +58,13 @@ _GENERAL = frozenset(
 )
 _LONGEST = 90  # letters of a title that may hold a word
 _SHARE = 0.38  # of the letters of a title that its known words must make
+_NUMERO = re.compile(
+    r"(?<![^\W\d_])(?:n\s?\.?\s?[º°]|n[or]?\.|n[or]|num\.?|č\.?)(?![^\W\d_])", re.IGNORECASE
+)
+_SMALL = frozenset(
+    "of the a an for to der die das des dem den zur zum de du la le les d l del el los las di della"
+    " dello dei delle il lo dell van het een voor z ze w na do v s u".split()
+)
 _STEM = 4  # letters that inflected words share at least
 _REMEMBERED = 4096  # titles
 _INSIDE_FROM = 6  # letters of a word that may be a part of a longer one (Trockenschichtdicke)
@@ -236,6 +243,7 @@ class Index(Generic[P]):
         self._single: dict[str, list[P]] = {}  # one letter: its case matters
         self._parts: dict[str, list[tuple[str, tuple[str, ...]]]] = {}  # by how they begin
         self._within: set[str] = set()  # words that may begin or end a longer one
+        self._gists: dict[str, list[str]] = {}  # keys by what they are without small words
         self._numbered: list[tuple[re.Pattern[str], P]] = []
         self._codes: dict[str, list[P]] = {}
         self._found: dict[Title, list[tuple[P, Fit]]] = {}
@@ -264,6 +272,8 @@ class Index(Generic[P]):
             known = self._exact.setdefault(key, [])
             if all(payload is not other for other, _ in known):
                 known.append((payload, unit))
+            if (gist := _gist(spelling)) is not None:
+                self._gists.setdefault(gist, []).append(key)
             if key in _GENERAL:
                 return  # it names anything: a part of a title only by itself
             if len(key) >= _PART_FROM and "'" not in key and (parts := tokens(spelling)):
@@ -305,6 +315,12 @@ class Index(Generic[P]):
                 fits += [
                     (payload, Fit(EXACT, 1))
                     for payload in self._single.get(_one_letter(spelling), ())
+                ]
+            if not fits and (gist := _gist(spelling)) is not None:
+                fits = [
+                    (payload, Fit(EXACT, len(word), None, unit))
+                    for word in dict.fromkeys(self._gists.get(gist, ()))
+                    for payload, unit in self._exact[word]
                 ]
             for pattern, payload in () if _BROKEN.search(spelling) else self._numbered:
                 if match := pattern.fullmatch(key):
@@ -359,6 +375,20 @@ class Index(Generic[P]):
         for length in range(max(_INSIDE_FROM, (len(key) + 1) // 2), len(key)):
             words |= {part for part in (key[:length], key[-length:]) if part in self._within}
         return sorted(words, key=lambda word: (-len(word), word))
+
+
+def _gist(text: str) -> str | None:
+    """Return a title without its small words and the word for number, in any order; None if it has none.
+
+    Examples
+    --------
+    >>> _gist("N.º de lote") == _gist("Lote no"), _gist("time of test") == _gist("test time")
+    (True, True)
+    """
+    said = [word for word in tokens(_NUMERO.sub(" ", text)) if word not in _SMALL]
+    if sum(len(word) for word in said) < _PART_FROM or any("'" in w or "|" in w for w in said):
+        return None
+    return " ".join(sorted(said))
 
 
 def _inflected(one: str, other: str) -> bool:

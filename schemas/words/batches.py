@@ -65,15 +65,23 @@ DOSE_PERCENT = """
 """
 
 ROLE = """
-    en: role, type, function, kind, status, group, batch type, control or candidate, class,
+    en: control/candidate, candidate/control, control?, reference/candidate,
+        role, type, function, kind, status, group, batch type, control or candidate, class,
         category, purpose
-    de: Rolle, Typ, Art, Funktion, Gruppe, Chargentyp, Klasse, Kategorie, Zweck, Status
-    fr: rôle, type, fonction, groupe, catégorie, statut, genre
-    es: papel, función, tipo, grupo, categoría, rol, estado
-    it: ruolo, tipo, funzione, gruppo, categoria, stato
-    pl: rola, typ, funkcja, grupa, kategoria, rodzaj
-    nl: rol, type, functie, groep, categorie, soort
-    cs: role, typ, funkce, skupina, kategorie, druh, úloha
+    de: Kontrolle/Kandidat, Kandidat/Kontrolle, Kontrolle oder Kandidat,
+        Rolle, Typ, Art, Funktion, Gruppe, Chargentyp, Klasse, Kategorie, Zweck, Status
+    fr: témoin/candidat, contrôle/candidat,
+        rôle, type, fonction, groupe, catégorie, statut, genre
+    es: control/candidato, referencia/candidato,
+        papel, función, tipo, grupo, categoría, rol, estado
+    it: controllo/candidato, riferimento/candidato,
+        ruolo, tipo, funzione, gruppo, categoria, stato
+    pl: kontrola/kandydat,
+        rola, typ, funkcja, grupa, kategoria, rodzaj
+    nl: controle/kandidaat, referentie/kandidaat,
+        rol, type, functie, groep, categorie, soort
+    cs: kontrola/kandidát,
+        role, typ, funkce, skupina, kategorie, druh, úloha
 """
 
 ROLE_VALUES = """
@@ -105,24 +113,32 @@ ROLE_VALUES = """
 """
 
 MIXED_ON = """
-    en: mixed, mixed on, mixed at, made, made on, date mixed, mixing date, production date,
+    en: date of preparation, preparation date, date of make,
+        mixed, mixed on, mixed at, made, made on, date mixed, mixing date, production date,
         produced,
         manufactured, manufactured on, date of manufacture, prepared, prepared on, date made,
         date of mixing, date prepared, batch date, produced on, dispersed on, ground on
-    de: gemischt, gemischt am, angemischt, angemischt am, hergestellt, hergestellt am, Mischdatum,
+    de: Datum des Mischens, Ansetzdatum,
+        gemischt, gemischt am, angemischt, angemischt am, hergestellt, hergestellt am, Mischdatum,
         Herstelldatum, Herstellungsdatum, Produktionsdatum, Ansatzdatum, angesetzt, angesetzt am,
         produziert am, Datum der Herstellung, dispergiert am
-    fr: mélangé, mélangé le, fabriqué, fabriqué le, préparé, préparé le, date de mélange,
+    fr: date du mélange,
+        mélangé, mélangé le, fabriqué, fabriqué le, préparé, préparé le, date de mélange,
         date de fabrication, date de préparation, date de production
-    es: mezclado, mezclado el, fabricado, fabricado el, preparado, preparado el, fecha de mezcla,
+    es: fecha de la mezcla, fecha de elaboración, elaborado el,
+        mezclado, mezclado el, fabricado, fabricado el, preparado, preparado el, fecha de mezcla,
         fecha de fabricación, fecha de preparación, fecha de producción
-    it: miscelato, miscelato il, prodotto il, preparato, preparato il, data di miscelazione,
+    it: data di miscela, data di preparazione, fatto il,
+        miscelato, miscelato il, prodotto il, preparato, preparato il, data di miscelazione,
         data di produzione, data di preparazione
-    pl: wymieszano, zmieszano, data mieszania, data produkcji, wyprodukowano, przygotowano,
+    pl: data wymieszania, data wykonania, wykonano, data zmieszania, sporządzono,
+        wymieszano, zmieszano, data mieszania, data produkcji, wyprodukowano, przygotowano,
         data przygotowania, data sporządzenia
-    nl: gemengd, gemengd op, gemaakt, gemaakt op, mengdatum, productiedatum, bereid,
+    nl: datum mengen, aanmaakdatum, datum aanmaak, aangemaakt op,
+        gemengd, gemengd op, gemaakt, gemaakt op, mengdatum, productiedatum, bereid,
         datum bereiding, geproduceerd op
-    cs: namícháno, namícháno dne, datum míchání, vyrobeno, datum výroby, připraveno,
+    cs: smícháno, smícháno dne, datum smíchání, datum přípravy,
+        namícháno, namícháno dne, datum míchání, vyrobeno, datum výroby, připraveno,
         datum přípravy
 """
 

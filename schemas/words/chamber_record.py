@@ -22,7 +22,8 @@ TEMPERATURE_C = """
         Temperatur Kammer, Lufttemperatur, Prüfraumtemperatur, Innentemperatur
     fr: température, température de l'enceinte, température enceinte, température d'essai,
         température de la chambre
-    es: temperatura, temperatura de la cámara, temperatura cámara, temperatura de ensayo
+    es: temperatura de cámara,
+        temperatura, temperatura de la cámara, temperatura cámara, temperatura de ensayo
     it: temperatura, temperatura della camera, temperatura camera, temperatura di prova
     pl: temperatura, temperatura w komorze, temperatura komory, temperatura badania
     nl: temperatuur, kamertemperatuur, temperatuur kamer, testtemperatuur, kasttemperatuur
@@ -37,7 +38,8 @@ COLLECTED_ML_H = """
     de: Niederschlag, Niederschlagsmenge, Auffangmenge, Sprühmenge, Sammelmenge, Auffangrate,
         aufgefangen, Niederschlagsrate, aufgefangene Menge, Sprührate, Sprühnebelmenge,
         aufgefangene Lösung, Kondensatmenge
-    fr: collecte, taux de collecte, solution recueillie, volume recueilli, recueilli, débit,
+    fr: recueil, collecte de brouillard, volume de collecte,
+        collecte, taux de collecte, solution recueillie, volume recueilli, recueilli, débit,
         quantité recueillie, vitesse de collecte, retombée, pluviométrie
     es: recogido, recogida, volumen recogido, solución recogida, tasa de recogida, pulverización,
         cantidad recogida, velocidad de recogida

@@ -23,7 +23,8 @@ TEMPERATURE_C = """
 
 DENSITY_G_CM3 = """
     ρ, rho, ϱ, d, D, dens, SW, WPG, wt per gal
-    en: density, mass density, wet density, paint density, density of paint, liquid density,
+    en: specific mass, specific weight, bulk density, true density,
+        density, mass density, wet density, paint density, density of paint, liquid density,
         density measured, density at 23, density at 20, density at 23 °C, density at 20 °C,
         density ρ, density result, weight per volume, weight per gallon, weight per litre,
         mass per volume, mass per gallon, volumetric mass
@@ -46,7 +47,8 @@ DENSITY_G_CM3 = """
 """
 
 STATE = """
-    en: state, condition, conditioning, treatment, pretreatment, sample state, state of sample,
+    en: sample condition, condition of sample, sample conditioning,
+        state, condition, conditioning, treatment, pretreatment, sample state, state of sample,
         sample treatment, preparation, sample preparation, degassing, vacuum, what, kind,
         sample type, type of sample, status of sample
     de: Zustand, Probenzustand, Vorbehandlung, Behandlung, Probenvorbereitung, Vorbereitung,
@@ -122,24 +124,31 @@ STATE_VALUES = """
 
 ELAPSED_S = """
     t rest, t stand, t, Δt
-    en: rest, rest time, resting time, time at rest, time after mixing, time since mixing,
+    en: time from mixing, time after mix, since mixing, after mixing,
+        rest, rest time, resting time, time at rest, time after mixing, time since mixing,
         minutes after mixing [min], min after mixing [min], standing time, age, age of paint,
         elapsed, elapsed time, waiting time, wait, hold time, time since mix, stood for, rested for,
         rest period, time
     de: Ruhe, Ruhezeit, Standzeit, Stehzeit, Zeit nach Mischen, Zeit nach dem Mischen,
         Zeit seit Mischen, Zeit seit dem Mischen, Minuten nach dem Mischen [min], Wartezeit, Alter,
         verstrichene Zeit, Zeit, Ruhedauer, Standdauer
-    fr: repos, temps de repos, durée de repos, temps après mélange, temps depuis mélange,
+    fr: temps depuis le mélange, temps après le mélange,
+        repos, temps de repos, durée de repos, temps après mélange, temps depuis mélange,
         temps d'attente, temps écoulé, âge, temps
-    es: reposo, tiempo de reposo, tiempo tras mezcla, tiempo desde mezcla, tiempo de espera,
+    es: tiempo desde la mezcla, tiempo tras la mezcla, tiempo después de mezclar,
+        reposo, tiempo de reposo, tiempo tras mezcla, tiempo desde mezcla, tiempo de espera,
         tiempo transcurrido, edad, tiempo
-    it: riposo, tempo di riposo, tempo dopo miscelazione, tempo dalla miscelazione,
+    it: tempo dalla mescola, tempo dopo la miscelazione,
+        riposo, tempo di riposo, tempo dopo miscelazione, tempo dalla miscelazione,
         tempo di attesa, tempo trascorso, età, tempo
-    pl: odstanie, czas odstania, czas spoczynku, czas po wymieszaniu, czas od wymieszania,
+    pl: czas od zmieszania, czas po zmieszaniu,
+        odstanie, czas odstania, czas spoczynku, czas po wymieszaniu, czas od wymieszania,
         czas oczekiwania, wiek, czas
-    nl: rust, rusttijd, tijd na mengen, tijd sinds mengen, wachttijd, standtijd,
+    nl: tijd na het mengen, tijd sinds het mengen,
+        rust, rusttijd, tijd na mengen, tijd sinds mengen, wachttijd, standtijd,
         verstreken tijd, leeftijd, tijd
-    cs: odstání, doba odstání, doba klidu, čas po míchání, čas od míchání, doba čekání, stáří, čas,
+    cs: doba od smíchání, doba po smíchání, čas od smíchání, čas po smíchání, doba od míchání, doba po míchání,
+        odstání, doba odstání, doba klidu, čas po míchání, čas od míchání, doba čekání, stáří, čas,
         uplynulý čas
 """
 

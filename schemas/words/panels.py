@@ -1,103 +1,144 @@
 """What the columns of the register of panels are called."""
 
 SUBSTRATE = """
-    en: substrate, base material, steel, surface, surface preparation, substrate material,
+    en: base, substrate type, panel base,
+        substrate, base material, steel, surface, surface preparation, substrate material,
         panel material, base metal, metal, pretreatment, preparation, blasting, underground,
         substrate and preparation, steel grade, plate material
-    de: Untergrund, Substrat, Grundwerkstoff, Stahl, Oberfläche, Oberflächenvorbereitung, Werkstoff,
+    de: Trägerwerkstoff, Grundmaterial,
+        Untergrund, Substrat, Grundwerkstoff, Stahl, Oberfläche, Oberflächenvorbereitung, Werkstoff,
         Blech, Material, Vorbereitung, Vorbehandlung, Strahlgrad, Trägermaterial, Plattenmaterial,
         Blechsorte
-    fr: support, substrat, subjectile, acier, métal, matériau, préparation, préparation de surface,
+    fr: base,
+        support, substrat, subjectile, acier, métal, matériau, préparation, préparation de surface,
         matériau du support, nuance d'acier, prétraitement
-    es: sustrato, soporte, acero, metal, material, preparación, preparación de superficie,
+    es: base,
+        sustrato, soporte, acero, metal, material, preparación, preparación de superficie,
         material base, pretratamiento
-    it: supporto, substrato, acciaio, metallo, materiale, preparazione,
+    it: base,
+        supporto, substrato, acciaio, metallo, materiale, preparazione,
         preparazione della superficie, materiale di base, pretrattamento
-    pl: podłoże, stal, metal, materiał, przygotowanie, przygotowanie powierzchni,
+    pl: materiał bazowy,
+        podłoże, stal, metal, materiał, przygotowanie, przygotowanie powierzchni,
         materiał podłoża, rodzaj podłoża
-    nl: ondergrond, substraat, staal, metaal, materiaal, voorbehandeling, oppervlaktevoorbereiding,
+    nl: basismateriaal, drager,
+        ondergrond, substraat, staal, metaal, materiaal, voorbehandeling, oppervlaktevoorbereiding,
         ondergrondmateriaal, staalsoort
-    cs: podklad, substrát, ocel, kov, materiál, příprava povrchu, podkladový materiál,
+    cs: základ, základní materiál,
+        podklad, substrát, ocel, kov, materiál, příprava povrchu, podkladový materiál,
         předúprava, předúprava povrchu
 """
 
 COAT_SYSTEM = """
-    en: coat system, coating system, system, paint system, coats, build-up, buildup, layers,
+    en: system of coats, coat build-up,
+        coat system, coating system, system, paint system, coats, build-up, buildup, layers,
         coating, scheme, paint scheme, coating scheme, protective system, build,
         protective paint system
-    de: Beschichtungssystem, System, Aufbau, Schichtaufbau, Beschichtungsaufbau, Lackaufbau,
+    de: Beschichtungsplan,
+        Beschichtungssystem, System, Aufbau, Schichtaufbau, Beschichtungsaufbau, Lackaufbau,
         Schichten, Beschichtung, Anstrichsystem, Systemaufbau, Anstrichaufbau,
         Korrosionsschutzsystem
-    fr: système, système de peinture, système de revêtement, couches, revêtement, gamme,
+    fr: système de couches,
+        système, système de peinture, système de revêtement, couches, revêtement, gamme,
         système de protection, schéma de peinture
-    es: sistema, sistema de pintura, sistema de recubrimiento, capas, recubrimiento, esquema,
+    es: sistema de capas,
+        sistema, sistema de pintura, sistema de recubrimiento, capas, recubrimiento, esquema,
         esquema de pintado, sistema protector
-    it: sistema, ciclo, ciclo di verniciatura, sistema di pitturazione, strati, rivestimento,
+    it: sistema di strati,
+        sistema, ciclo, ciclo di verniciatura, sistema di pitturazione, strati, rivestimento,
         ciclo di pitturazione, sistema di rivestimento, sistema protettivo
-    pl: system, system powłokowy, system malarski, zestaw, warstwy, powłoka, zestaw malarski,
+    pl: system powłok, system farb,
+        system, system powłokowy, system malarski, zestaw, warstwy, powłoka, zestaw malarski,
         układ warstw, zestaw powłokowy
-    nl: systeem, verfsysteem, laagopbouw, coatingsysteem, lagen, opbouw, beschermingssysteem
-    cs: systém, nátěrový systém, skladba, povlakový systém, vrstvy, nátěr, skladba vrstev,
+    nl: verflagen, coatingopbouw,
+        systeem, verfsysteem, laagopbouw, coatingsysteem, lagen, opbouw, beschermingssysteem
+    cs: systém povlaků, systém nátěrů, nátěrová skladba,
+        systém, nátěrový systém, skladba, povlakový systém, vrstvy, nátěr, skladba vrstev,
         ochranný nátěrový systém
 """
 
 THICKNESS_UM = """
+    GSP, DLD, DFT total
     DFT, TSD, EPS, NDFT, d
-    en: dry film, dry film thickness, thickness, film thickness, coating thickness, mean DFT,
+    en: dry thickness, dry film thickness (DFT),
+        dry film, dry film thickness, thickness, film thickness, coating thickness, mean DFT,
         total thickness, total DFT, average DFT, mean thickness, system thickness, layer thickness
-    de: Trockenschichtdicke, Schichtdicke, Dicke, Trockenfilm, Filmdicke, Gesamtschichtdicke,
+    de: Trockendicke,
+        Trockenschichtdicke, Schichtdicke, Dicke, Trockenfilm, Filmdicke, Gesamtschichtdicke,
         mittlere Schichtdicke, Trockenfilmdicke, Beschichtungsdicke, Schichtstärke
-    fr: épaisseur, épaisseur sèche, épaisseur de film sec, épaisseur du feuil sec, épaisseur totale,
+    fr: épaisseur du film sec, épaisseur de revêtement, épaisseur du revêtement,
+        épaisseur, épaisseur sèche, épaisseur de film sec, épaisseur du feuil sec, épaisseur totale,
         épaisseur du film, film sec
-    es: espesor, espesor seco, espesor de película seca, espesor total, película seca,
+    es: espesor de la película, espesor de recubrimiento, espesor del recubrimiento,
+        espesor, espesor seco, espesor de película seca, espesor total, película seca,
         espesor de película
-    it: spessore, spessore secco, spessore film secco, spessore totale, film secco, spessore film
-    pl: grubość, grubość powłoki, grubość suchej powłoki, grubość całkowita, sucha powłoka,
+    it: spessore del film, spessore del film secco, spessore del rivestimento,
+        spessore, spessore secco, spessore film secco, spessore totale, film secco, spessore film
+    pl: grubość warstwy, grubość suchej warstwy,
+        grubość, grubość powłoki, grubość suchej powłoki, grubość całkowita, sucha powłoka,
         grubość filmu
-    nl: dikte, laagdikte, droge laagdikte, totale laagdikte, droge film, filmdikte
-    cs: tloušťka, tloušťka suchého filmu, tloušťka povlaku, celková tloušťka, suchý film,
+    nl: droge filmdikte, coatingdikte,
+        dikte, laagdikte, droge laagdikte, totale laagdikte, droge film, filmdikte
+    cs: tloušťka suché vrstvy, tloušťka vrstvy,
+        tloušťka, tloušťka suchého filmu, tloušťka povlaku, celková tloušťka, suchý film,
         tloušťka nátěru
 """
 
 COATED_ON = """
-    en: coated, coated on, painted, painted on, applied, applied on, date coated, coating date,
+    en: day coated, painting date, paint date,
+        coated, coated on, painted, painted on, applied, applied on, date coated, coating date,
         application date, application, date of application, date painted, date of coating, sprayed,
         sprayed on, drawn down on, drawdown date, coated at, applied at
-    de: beschichtet, beschichtet am, lackiert, lackiert am, appliziert, appliziert am,
+    de: Lackierdatum, Datum der Applikation, Datum Beschichtung,
+        beschichtet, beschichtet am, lackiert, lackiert am, appliziert, appliziert am,
         Beschichtungsdatum, Applikationsdatum, Applikation, gespritzt am, aufgetragen am,
         aufgezogen am, gestrichen am, Auftragsdatum, Datum der Beschichtung
-    fr: revêtu, revêtu le, peint, peint le, appliqué, appliqué le, date d'application,
+    fr: date du revêtement, date de mise en peinture, date d'enduction,
+        revêtu, revêtu le, peint, peint le, appliqué, appliqué le, date d'application,
         date de peinture, application, date de revêtement
-    es: recubierto, recubierto el, pintado, pintado el, aplicado, aplicado el,
+    es: fecha de pintura, fecha de la aplicación,
+        recubierto, recubierto el, pintado, pintado el, aplicado, aplicado el,
         fecha de aplicación, fecha de pintado, aplicación, fecha de recubrimiento
-    it: rivestito, rivestito il, verniciato, verniciato il, applicato, applicato il,
+    it: data di pitturazione, data di rivestimento,
+        rivestito, rivestito il, verniciato, verniciato il, applicato, applicato il,
         data di applicazione, data di verniciatura, applicazione, data applicazione
-    pl: malowano, pomalowano, data malowania, data aplikacji, naniesiono, aplikacja,
+    pl: data nakładania, data powlekania, data pokrycia,
+        malowano, pomalowano, data malowania, data aplikacji, naniesiono, aplikacja,
         data nałożenia, nałożono
-    nl: gecoat, gecoat op, geschilderd, geschilderd op, aangebracht, aangebracht op,
+    nl: datum coaten, datum schilderen, datum aanbrengen, datum van coaten,
+        gecoat, gecoat op, geschilderd, geschilderd op, aangebracht, aangebracht op,
         applicatiedatum, datum applicatie, coatingdatum
-    cs: natřeno, natřeno dne, nanesen, naneseno, datum nanášení, datum aplikace, datum nátěru,
+    cs: datum lakování, datum povlakování, naneseno dne,
+        natřeno, natřeno dne, nanesen, naneseno, datum nanášení, datum aplikace, datum nátěru,
         aplikace, lakováno dne
 """
 
 IMMERSED_AT = """
-    en: immersed, immersed at, immersed on, immersion start, start of immersion, in bath since,
+    en: put into bath, bath since, in the bath since,
+        immersed, immersed at, immersed on, immersion start, start of immersion, in bath since,
         immersion date, date immersed, exposure start, start of exposure, exposed since,
         exposed on, date of immersion, into bath, immersion began, immersed since, in test since,
         test start
-    de: eingetaucht, eingetaucht am, Tauchbeginn, Beginn der Tauchung, Beginn Immersion,
+    de: in das Bad, ins Bad, Tauchdatum, Badbeginn,
+        eingetaucht, eingetaucht am, Tauchbeginn, Beginn der Tauchung, Beginn Immersion,
         Eintauchdatum, im Bad seit, Auslagerungsbeginn, Expositionsbeginn, ausgelagert am,
         Beginn der Auslagerung, Beginn der Belastung, eingelagert am, Prüfbeginn
-    fr: immergé, immergé le, début d'immersion, date d'immersion, mise en immersion,
+    fr: dans le bain depuis, au bain depuis,
+        immergé, immergé le, début d'immersion, date d'immersion, mise en immersion,
         début d'exposition, début de l'immersion
-    es: sumergido, sumergido el, inicio de inmersión, fecha de inmersión, inicio de exposición,
+    es: en el baño desde, en baño desde,
+        sumergido, sumergido el, inicio de inmersión, fecha de inmersión, inicio de exposición,
         inicio de la inmersión
-    it: immerso, immerso il, inizio immersione, data di immersione, inizio esposizione,
+    it: nel bagno dal, in bagno dal,
+        immerso, immerso il, inizio immersione, data di immersione, inizio esposizione,
         inizio dell'immersione
-    pl: zanurzono, początek zanurzenia, data zanurzenia, start zanurzenia, początek ekspozycji
-    nl: ondergedompeld, ondergedompeld op, begin onderdompeling, start immersie,
+    pl: w kąpieli od, zanurzono dnia,
+        zanurzono, początek zanurzenia, data zanurzenia, start zanurzenia, początek ekspozycji
+    nl: in bad sinds, in het bad sinds, datum onderdompeling, start onderdompeling,
+        ondergedompeld, ondergedompeld op, begin onderdompeling, start immersie,
         immersiedatum, begin blootstelling
-    cs: ponořeno, ponořeno dne, začátek ponoru, datum ponoru, začátek expozice
+    cs: v lázni od, ponořeno od,
+        ponořeno, ponořeno dne, začátek ponoru, datum ponoru, začátek expozice
 """
 
 BESIDE = """
