@@ -158,7 +158,11 @@ def attempt(
     """Read a table as a kind, as far as words, units and what was taught allow."""
     mark = taught.decimal or _mark_of(file, table)
     contents = [Content(column.cells, mark, ids) for column in table.seen.columns]
-    titles = [taught.taught(_known_or_loose(lexicon, title)) for title in table.titles]
+    below = [column.unit for column in table.seen.columns]
+    titles = [
+        taught.taught(_known_or_loose(lexicon, lexicon.as_code(title, unit)))
+        for title, unit in zip(table.titles, below, strict=True)
+    ]
     found = Attempt(lexicon, file, table, contents, mark, titles, taught)
     _tell_taught(found)
     _assign(found, ids)

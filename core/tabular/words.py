@@ -50,6 +50,7 @@ _LANGUAGE = re.compile(r"^\s*[a-z]{2}:\s*")
 _PERCENT_SAID = re.compile(r"[\s,/]*(?:\s(?:in|en|em|w|v|i|e))?\s*[(\[]?\s*%\s*[)\]]?\s*")
 _CODE_LEFT = str.maketrans("", "", " .:_()[]")
 _LONGEST_CODE = 40
+_CODE_ENDS = " ,;:"
 _PART_FROM = 4  # letters of a word that may be a part of a title
 _LONGEST = 90  # letters of a title that may hold a word
 _SHARE = 0.38  # of the letters of a title that its known words must make
@@ -95,6 +96,7 @@ def code_of(text: str) -> str | None:
     """
     if "/" not in text or len(text) > _LONGEST_CODE:
         return None
+    text = text.strip(_CODE_ENDS)
     code = _letters(_PERCENT_SAID.sub("", text).translate(_CODE_LEFT)).rstrip("/")
     return code if "/" in code else None
 
@@ -247,7 +249,8 @@ class Index(Generic[P]):
         """Let words stand for something; of `numbered` ones a lone # is any number."""
         for word in words:
             if numbered and (code := code_of(word)) is not None:
-                self._codes.setdefault(code, []).append(payload)
+                known = self._codes.setdefault(code, [])
+                known += [payload] if all(payload is not other for other in known) else []
                 continue
             title = parted(word)
             name, unit = title.name or word, None
@@ -281,6 +284,12 @@ class Index(Generic[P]):
         for known in self._exact.values():
             found += [payload for payload, _ in known if payload not in found]
         return found
+
+    def as_code(self, title: Title, below: str | None) -> Title:
+        """Return a title, if it is a code, with none of its parts taken for a unit or a sign."""
+        if title.code not in self._codes:
+            return title
+        return Title(title.raw, title.raw.strip(_CODE_ENDS), "%" if "%" in title.raw else below)
 
     def knows(self, title: Title) -> bool:
         """Tell whether a title is exactly one of the words."""
