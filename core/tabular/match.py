@@ -517,9 +517,10 @@ def _entries(found: Attempt, ids: Ids) -> None:
 
 
 def _ids_in_texts(found: Attempt, ids: Ids) -> None:
-    """Take an id from a heading above the table, else from the name of its sheet."""
+    """Take an id from a line above the table, else from the name of its sheet."""
     kind = found.lexicon.kind
     texts = [line.text for line in reversed(found.table.headings)]
+    texts += [f"{told.title.raw} {told.value}" for told in found.table.entries]
     texts += [found.table.seen.sheet] if found.table.seen.sheet else []
     for name, pattern in (("panel", ids.panel), ("batch", ids.batch)):
         if name in found.given or (name == "panel" and kind.per == "batch"):

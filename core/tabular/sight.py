@@ -18,7 +18,7 @@ from tiecoat.dialect.units import plain_unit
 from tiecoat.tabular.moments import is_day
 
 _RULER = re.compile(r"[-=_*#~+.|:\s]{3,}")
-_COMMENT = re.compile(r"\s*(?:#+|//+|!+|\*+|%+|>+|--+|;+)\s*(?=\S*[^\W_])")
+_COMMENT = re.compile(r"\s*(?:#+|//+|!+|\*+|%+|>+|--+|;+)\s*(?=\S*[^\W_]|([-=*_~#+<>|])\1+\s*[^\W_])")
 _FRAMED = re.compile(r"([-=*_~#+<>|])\1+\s*(?P<text>[^-=*_~#+<>|].*?)\s*[-=*_~#+<>|]{2,}")
 _COMPLEX = re.compile(
     r"[-+]?[\d.,]+(?:e[-+]?\d+)?\s*[-+]\s*[ij]?\s*[\d.,]+(?:e[-+]?\d+)?\s*[ij]?", re.IGNORECASE
@@ -188,9 +188,8 @@ class _Look:
             return index + 1
         if (below := self._header(index)) is not None:
             return below
-        if self._summary(row, filled):
-            if self.tables:
-                self.tables[-1].summaries.append(self.grid.numbers[index])
+        if self.tables and self.tables[-1].rows and self._summary(row, filled):
+            self.tables[-1].summaries.append(self.grid.numbers[index])
             return index + 1
         if self.places and self._belongs(index, filled):
             self._take(index)

@@ -43,7 +43,7 @@ _BESIDE = (
     re.compile(r"(?P<name>.*[^\s/,:|])\s+(?P<unit>(?:1/|[^\s\d/(\[])\S+)"),
 )
 _GLUED = re.compile(r"\s[^\s,;/]+/[^\s/]+(?:\s\S{1,6})?$")  # a slash that may be within a unit
-_BROKEN = re.compile(r"\d[.,]\d")
+_NO_COUNT = re.compile(r"\d[.,]\d|\d\s?[°%/]")
 _INSIDE = re.compile(r"[(\[](?P<inside>[^()\[\]]+)[)\]]")
 _NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
 _LANGUAGE = re.compile(r"^\s*[a-z]{2}:\s*")
@@ -324,7 +324,7 @@ class Index(Generic[P]):
                     for word in dict.fromkeys(self._gists.get(gist, ()))
                     for payload, unit in self._exact[word]
                 ]
-            for pattern, payload in () if _BROKEN.search(spelling) else self._numbered:
+            for pattern, payload in () if _NO_COUNT.search(spelling) else self._numbered:
                 if match := pattern.fullmatch(key):
                     fits.append((payload, Fit(EXACT, len(key), float(match[1]))))
             found += [
