@@ -12,13 +12,13 @@ from tiecoat.dialect.entries import amount
 from tiecoat.dialect.export import Export
 from tiecoat.dialect.numbers import Mark
 from tiecoat.dialect.units import plain_unit, scale
+from tiecoat.tabular.aside import seen_as_records, seen_aside
 from tiecoat.tabular.facts import is_empty, told_mark
 from tiecoat.tabular.moments import Order, order_of
-from tiecoat.tabular.sight import Column, Known, Line, Seen, Sight, look, transposed, valuelike
+from tiecoat.tabular.sight import Column, Known, Line, Seen, Sight, look, valuelike
 from tiecoat.tabular.words import Title, parted
 
 _CLEAN = 0.95  # share of cells and rows that fit where a delimiter is the right one
-_ROWS_OF_TITLES = 80  # that a table whose titles stand in the first column may have
 _BLANKS = re.compile(r"[ \u00a0]{2,}|\t+")
 _ONE_BLANK = re.compile(r"\s+")
 _LISTED = re.compile(r"\s*[,;/+&]\s*|\s+")
@@ -101,33 +101,13 @@ class File:
         return [max(found, key=self._worth)] if found else []
 
     def _best(self, grid: Grid) -> Sight:
-        """Return the better of the ways to see a grid: as it stands, or with rows as columns."""
+        """Return the best of the ways to see a grid: as it stands, on its side, or as records."""
+        if (records := seen_as_records(grid, self._known)) is not None:
+            return records
         direct = look(grid, self._known, self._summary, self._identity)
-        if not self._lies(grid):
-            return direct
-        turned = look(transposed(grid), self._known, self._summary, self._identity)
-        known = self._known_titles(turned)
-        if known < 2 or known <= self._known_titles(direct) or self._repeats(turned):
-            return direct
-        return turned
-
-    def _repeats(self, sight: Sight) -> bool:
-        """Tell whether all known titles come again: then they are names of entries of several records."""
-        for titles in _titles(sight):
-            names = [title for title in titles if self._names(title)]
-            if names and all(names.count(name) > 1 for name in names):
-                return True
-        return False
-
-    def _lies(self, grid: Grid) -> bool:
-        """Tell whether the titles of a grid stand in its first column: names beside several values."""
-        if len(grid.rows) > _ROWS_OF_TITLES:
-            return False
-        rows = [[cell for cell in row if cell != ""] for row in grid.rows]
-        wide = [row for row in rows if len(row) > 2]
-        lying = [row for row in wide if isinstance(row[0], str) and self._names(row[0])]
-        values = sum(1 for row in lying if sum(map(valuelike, row[1:])) >= len(row) - 2)
-        return len(lying) > 1 and values > 0 and 2 * len(lying) > len(wide)
+        turned = seen_aside(grid, self._known, self._summary, self._identity)
+        known = self._known_titles(turned) if turned else 0
+        return turned if turned and known > max(1, self._known_titles(direct)) else direct
 
     def _identity(self, text: str) -> bool:
         """Tell whether a text is an id by its look, or a list of ids."""
@@ -144,6 +124,8 @@ class File:
     def _worth(self, sight: Sight) -> tuple[float, ...]:
         """Rank a way to see a text: known titles with values under them, few cells that are none."""
         known = self._known_titles(sight)
+        if sight.records:
+            known = len(self._entry_names(sight))
         cells = clean = 0
         for table in sight.tables:
             for column in table.columns:
@@ -156,6 +138,8 @@ class File:
         rows = sum(len(table.rows) for table in sight.tables)
         even = 1 - min(1.0, uneven / rows) if rows else 0.0
         by_blanks = (sight.grid.delimiter or "").isspace() and sight.grid.delimiter != "\t"
+        if sight.records:
+            share = even = 1.0
         good = known > 0 and share * even > _CLEAN
         return (
             good and not by_blanks,
@@ -169,6 +153,11 @@ class File:
     def _is_entry(self, line: Line) -> bool:
         return any(True for _ in _pairs(line, self._known))
 
+    def _entry_names(self, sight: Sight) -> set[str]:
+        """Return the words of the trade that name entries of a grid without tables."""
+        pairs = (pair for line in sight.below for pair in _pairs(line, self._known, sight.grid))
+        return {name for name, _, _ in pairs if self._known(name)}
+
     # entries
 
     def _gather(self) -> None:
@@ -177,7 +166,7 @@ class File:
                 table = Table(seen, len(self.tables))
                 self.tables.append(table)
                 for line in seen.above:
-                    self._place(line, table, seen.grid)
+                    self._place(line, table, sight.grid)
             owner = self.tables[-1] if len(sight.tables) == 1 else None
             for line in sight.below:
                 self._place(line, owner, sight.grid, below=True)
@@ -239,10 +228,11 @@ class File:
             records: list[dict[str, Told]] = [{}]
             for line in sight.below:
                 for name, value, unit in _pairs(line, self._known, sight.grid, every=True):
-                    if name in records[-1]:
+                    title = parted(name)
+                    if title.name in records[-1]:
                         records.append({})
-                    records[-1][name] = Told(
-                        parted(name), value, unit, line.row, None, sight.grid.sheet
+                    records[-1][title.name] = Told(
+                        title, value, unit or title.unit, line.row, None, sight.grid.sheet
                     )
             records = [record for record in records if record]
             if not records:

@@ -158,6 +158,10 @@ class Lexicon:
         """Tell whether a text is exactly one of the words."""
         return self._index.knows(parted(text))
 
+    def as_code(self, title: Title, below: str | None) -> Title:
+        """Return a title as the code that it is for the kind; `below` is the unit below it."""
+        return self._index.as_code(title, below)
+
     def speaks_of(self, role: Role, text: str) -> bool:
         """Tell whether a free text holds a word for a role."""
         return any(found is role for found in self._index.all_spoken_of(text))

@@ -158,7 +158,11 @@ def attempt(
     """Read a table as a kind, as far as words, units and what was taught allow."""
     mark = taught.decimal or _mark_of(file, table)
     contents = [Content(column.cells, mark, ids) for column in table.seen.columns]
-    titles = [taught.taught(_known_or_loose(lexicon, title)) for title in table.titles]
+    below = [column.unit for column in table.seen.columns]
+    titles = [
+        taught.taught(_known_or_loose(lexicon, lexicon.as_code(title, unit)))
+        for title, unit in zip(table.titles, below, strict=True)
+    ]
     found = Attempt(lexicon, file, table, contents, mark, titles, taught)
     _tell_taught(found)
     _assign(found, ids)
@@ -513,9 +517,10 @@ def _entries(found: Attempt, ids: Ids) -> None:
 
 
 def _ids_in_texts(found: Attempt, ids: Ids) -> None:
-    """Take an id from a heading above the table, else from the name of its sheet."""
+    """Take an id from a line above the table, else from the name of its sheet."""
     kind = found.lexicon.kind
     texts = [line.text for line in reversed(found.table.headings)]
+    texts += [f"{told.title.raw} {told.value}" for told in found.table.entries]
     texts += [found.table.seen.sheet] if found.table.seen.sheet else []
     for name, pattern in (("panel", ids.panel), ("batch", ids.batch)):
         if name in found.given or (name == "panel" and kind.per == "batch"):

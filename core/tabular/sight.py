@@ -18,7 +18,7 @@ from tiecoat.dialect.units import plain_unit
 from tiecoat.tabular.moments import is_day
 
 _RULER = re.compile(r"[-=_*#~+.|:\s]{3,}")
-_COMMENT = re.compile(r"\s*(?:#+|//+|!+|\*+|%+|>+|--+|;+)\s*(?=\S*[^\W_])")
+_COMMENT = re.compile(r"\s*(?:#+|//+|!+|\*+|%+|>+|--+|;+)\s*(?=\S*[^\W_]|([-=*_~#+<>|])\1+\s*[^\W_])")
 _FRAMED = re.compile(r"([-=*_~#+<>|])\1+\s*(?P<text>[^-=*_~#+<>|].*?)\s*[-=*_~#+<>|]{2,}")
 _COMPLEX = re.compile(
     r"[-+]?[\d.,]+(?:e[-+]?\d+)?\s*[-+]\s*[ij]?\s*[\d.,]+(?:e[-+]?\d+)?\s*[ij]?", re.IGNORECASE
@@ -126,12 +126,16 @@ class Seen:
 
 @dataclass
 class Sight:
-    """All of a grid: its tables, the free lines below the last, rows of numbers without titles."""
+    """All of a grid: its tables, the free lines below the last, rows of numbers without titles.
+
+    `records` is true for a grid of nothing but names with their values.
+    """
 
     grid: Grid
     tables: list[Seen]
     below: list[Line]
     orphans: list[int]
+    records: bool = False
 
     @property
     def lines(self) -> list[Line]:
@@ -158,7 +162,7 @@ class _Look:
     def __init__(self, grid: Grid, known: Known, summary: Known, identity: Known) -> None:
         self.grid, self.known, self.summary = grid, known, summary
         self.identity = identity
-        self.rows = [_cleaned(row) for row in grid.rows]
+        self.rows = [cleaned(row) for row in grid.rows]
         self.tables: list[Seen] = []
         self.pending: list[Line] = []
         self.orphans: list[int] = []
@@ -184,9 +188,8 @@ class _Look:
             return index + 1
         if (below := self._header(index)) is not None:
             return below
-        if self._summary(row, filled):
-            if self.tables:
-                self.tables[-1].summaries.append(self.grid.numbers[index])
+        if self.tables and self.tables[-1].rows and self._summary(row, filled):
+            self.tables[-1].summaries.append(self.grid.numbers[index])
             return index + 1
         if self.places and self._belongs(index, filled):
             self._take(index)
@@ -199,9 +202,7 @@ class _Look:
         return index + 1
 
     def _ruler(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:
-        return all(
-            isinstance(row[n], str) and _RULER.fullmatch(str(row[n])) for n in filled
-        ) and any(len(str(row[n])) > 2 for n in filled)
+        return is_ruler([row[n] for n in filled])
 
     def _summary(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:
         first = row[filled[0]]
@@ -388,7 +389,7 @@ class _Look:
         for n in self.places:
             parts = stacked[n]
             unit = said.get(n)
-            if len(parts) > 1 and unit is None and _is_unit(parts[-1]):
+            if len(parts) > 1 and unit is None and is_unit(parts[-1]):
                 unit, parts = parts[-1].strip("[](){} "), parts[:-1]
             self.titles.append((" ".join(parts), unit if unit not in ("", "-", "–") else ""))
         self.titles = [(title, unit if unit else None) for title, unit in self.titles]
@@ -493,7 +494,14 @@ class _Look:
                 self.types[at] = sort if self.types[at] is None else self.types[at]
 
 
-def _cleaned(row: Sequence[Cell]) -> list[Cell]:
+def is_ruler(cells: Sequence[Cell]) -> bool:
+    """Tell whether cells are nothing but a line drawn with signs."""
+    return all(isinstance(cell, str) and _RULER.fullmatch(cell) for cell in cells) and any(
+        len(str(cell)) > 2 for cell in cells
+    )
+
+
+def cleaned(row: Sequence[Cell]) -> list[Cell]:
     """Return a row without the sign of a comment in front."""
     place = next((n for n, cell in enumerate(row) if cell != ""), None)
     cells = list(row)
@@ -535,7 +543,8 @@ def _dated(text: str) -> bool:
     )
 
 
-def _is_unit(text: str) -> bool:
+def is_unit(text: str) -> bool:
+    """Tell whether a text is a unit, in brackets or not, or a dash for none."""
     inner = text.strip("[](){} ")
     return inner in ("-", "–", "") or plain_unit(inner) is not None
 
@@ -543,7 +552,7 @@ def _is_unit(text: str) -> bool:
 def _units(row: Sequence[Cell], filled: Sequence[int]) -> bool:
     """Tell whether a row holds nothing but units, one at least that says something."""
     texts = [row[n] for n in filled]
-    if not all(isinstance(text, str) and _is_unit(text) for text in texts):
+    if not all(isinstance(text, str) and is_unit(text) for text in texts):
         return False
     return any(str(text).strip("-–[](){} 0123456789") for text in texts)
 

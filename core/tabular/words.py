@@ -43,13 +43,14 @@ _BESIDE = (
     re.compile(r"(?P<name>.*[^\s/,:|])\s+(?P<unit>(?:1/|[^\s\d/(\[])\S+)"),
 )
 _GLUED = re.compile(r"\s[^\s,;/]+/[^\s/]+(?:\s\S{1,6})?$")  # a slash that may be within a unit
-_BROKEN = re.compile(r"\d[.,]\d")
+_NO_COUNT = re.compile(r"\d[.,]\d|\d\s?[°%/]")
 _INSIDE = re.compile(r"[(\[](?P<inside>[^()\[\]]+)[)\]]")
 _NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
 _LANGUAGE = re.compile(r"^\s*[a-z]{2}:\s*")
 _PERCENT_SAID = re.compile(r"[\s,/]*(?:\s(?:in|en|em|w|v|i|e))?\s*[(\[]?\s*%\s*[)\]]?\s*")
 _CODE_LEFT = str.maketrans("", "", " .:_()[]")
 _LONGEST_CODE = 40
+_CODE_ENDS = " ,;:"
 _PART_FROM = 4  # letters of a word that may be a part of a title
 _GENERAL = frozenset(
     "wert messwert value values reading readings valeur valor valore wartosc waarde hodnota result "
@@ -100,6 +101,7 @@ def code_of(text: str) -> str | None:
     """
     if "/" not in text or len(text) > _LONGEST_CODE:
         return None
+    text = text.strip(_CODE_ENDS)
     code = _letters(_PERCENT_SAID.sub("", text).translate(_CODE_LEFT)).rstrip("/")
     return code if "/" in code else None
 
@@ -252,7 +254,8 @@ class Index(Generic[P]):
         """Let words stand for something; of `numbered` ones a lone # is any number."""
         for word in words:
             if numbered and (code := code_of(word)) is not None:
-                self._codes.setdefault(code, []).append(payload)
+                known = self._codes.setdefault(code, [])
+                known += [payload] if all(payload is not other for other in known) else []
                 continue
             title = parted(word)
             name, unit = title.name or word, None
@@ -289,6 +292,12 @@ class Index(Generic[P]):
             found += [payload for payload, _ in known if payload not in found]
         return found
 
+    def as_code(self, title: Title, below: str | None) -> Title:
+        """Return a title, if it is a code, with none of its parts taken for a unit or a sign."""
+        if title.code not in self._codes:
+            return title
+        return Title(title.raw, title.raw.strip(_CODE_ENDS), "%" if "%" in title.raw else below)
+
     def knows(self, title: Title) -> bool:
         """Tell whether a title is exactly one of the words."""
         return any(fit.level == EXACT for _, fit in self.fits(title))
@@ -322,7 +331,7 @@ class Index(Generic[P]):
                     for word in dict.fromkeys(self._gists.get(gist, ()))
                     for payload, unit in self._exact[word]
                 ]
-            for pattern, payload in () if _BROKEN.search(spelling) else self._numbered:
+            for pattern, payload in () if _NO_COUNT.search(spelling) else self._numbered:
                 if match := pattern.fullmatch(key):
                     fits.append((payload, Fit(EXACT, len(key), float(match[1]))))
             found += [
