@@ -65,7 +65,7 @@ class Reason(Enum):
     NO_READER = (
         "no-reader",
         "no reader knows this file",
-        "See what the nearest readers miss; add a reader or a table profile, then try again.",
+        "Teach the layout with tiecoat learn; or add a reader for it, and try again.",
     )
     SEVERAL_READERS = (
         "several-readers",
@@ -169,7 +169,10 @@ class Reason(Enum):
     MISSING_COLUMN = (
         "missing-column",
         "a column or an entry that is needed is not there",
-        "Export again with this column, or add its title to the table profile and try again.",
+        (
+            "Teach with tiecoat learn where it stands or what it is; or export again with it, drop "
+            "that, then discard this one."
+        ),
     )
     UNTAKEN_COLUMN = (
         "untaken-column",
@@ -183,8 +186,8 @@ class Reason(Enum):
         "unknown-unit",
         "a unit is not known, or does not fit the quantity",
         (
-            "Correct the unit in a copy, drop that, then discard this one; or set it in the table "
-            "profile and try again."
+            "Say the unit with tiecoat learn; or correct it in a copy, drop that, then discard this "
+            "one."
         ),
     )
     NOT_A_NUMBER = (
@@ -195,7 +198,7 @@ class Reason(Enum):
     AMBIGUOUS_NUMBER = (
         "ambiguous-number",
         "a number can be read in two ways: decimal comma or thousands mark",
-        "Set numbers.decimal in tiecoat.toml, or decimal in the table profile, then try again.",
+        "Say which with tiecoat learn; or set numbers.decimal in tiecoat.toml and try again.",
     )
     NOT_A_TIME = (
         "not-a-time",

@@ -94,13 +94,11 @@ def show_inventory(inventory: Inventory, evaluations: Evaluations, console: Cons
 
 def show_trial(trial: Trial, console: Console) -> None:
     """Print who claims the file and why, the rows that would be filed, and each fault."""
-    table = Table(box=None, pad_edge=False, title=f"{escape(trial.name)}", title_justify="left")
-    for name in ("reader", "sure", "why"):
-        table.add_column(name, overflow="fold", no_wrap=name == "reader")
-    for reader, sure, why in trial.claims:
-        chosen = trial.reader is not None and trial.reader.split(" ")[0] == reader
-        table.add_row(reader, f"{sure:.0%}", escape(why), style="bold" if chosen else "dim")
-    console.print(table)
+    console.print(escape(trial.name), style="bold")
+    winner = trial.reader.split(" ")[0] if trial.reader else None
+    for reader, _, why in trial.claims:
+        if reader == winner:
+            console.print(f"read by {reader}: {why}", markup=False, highlight=False)
     for problem in trial.problems:
         console.print(f"left out: {problem}", markup=False, style="yellow")
     for kind, rows in trial.rows.items():

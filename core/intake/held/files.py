@@ -23,6 +23,20 @@ ID_LENGTH = 12
 FAULTS_SHOWN = 20
 WIDTH = 88  # characters in a line
 WORDS, RECORD = "reason.txt", "reason.json"
+_CLAIM_TITLE = {
+    Reason.SEVERAL_READERS: "The readers that claim it",
+    Reason.NO_READER: "The likeliest reader",
+}
+TEACHABLE = frozenset(
+    {
+        Reason.NO_READER,
+        Reason.MISSING_COLUMN,
+        Reason.UNTAKEN_COLUMN,
+        Reason.UNKNOWN_UNIT,
+        Reason.AMBIGUOUS_NUMBER,
+        Reason.UNREAD_ROWS,
+    }
+)
 CLAIMED = 0.5  # how sure a reader must be that claims a file
 NEVER_OTHERWISE = frozenset({Reason.EMPTY_FILE, Reason.NOT_A_FILE})  # however often it is tried
 ABOUT_READERS = frozenset({Reason.NO_READER, Reason.SEVERAL_READERS})
@@ -171,7 +185,7 @@ def explain(held: Held) -> str:
         f"{held.name}\nis held: {held.reason.text}.",
         *([_bullets("What was found", found)] if (found := _fault_lines(held)) else []),
         *([textwrap.fill(f"In detail: {held.detail}", WIDTH)] if held.detail else []),
-        *([_bullets("What the readers say", _claims(held))] if _ask_readers(held) else []),
+        *([_bullets(_CLAIM_TITLE[held.reason], _claims(held))] if _ask_readers(held) else []),
         _bullets("What to do next", [held.reason.advice]),
         "Commands:\n" + "\n".join(_commands(held)),
         *([_quoted(held.first_lines)] if _is_text(held) else []),
@@ -192,10 +206,13 @@ def _ask_readers(held: Held) -> bool:
 
 
 def _claims(held: Held) -> list[str]:
-    """Return who claims the file, or where nobody does how near each reader comes."""
-    needed = CLAIMED if held.reason is Reason.SEVERAL_READERS else 0.0
-    said = [(name, sure, why) for name, sure, why in held.claims if sure >= needed and why != "no"]
-    return [f"{name} ({sure:.0%} sure): {why}" for name, sure, why in said]
+    """Return who claims the file, or where nobody does the likeliest reader and what it lacks."""
+    said = [(name, sure, why) for name, sure, why in held.claims if why != "no"]
+    if held.reason is Reason.SEVERAL_READERS:
+        said = [claim for claim in said if claim[1] >= CLAIMED]
+    else:
+        said = said[:1]
+    return [f"{name}: {why}" for name, _, why in said]
 
 
 def _is_text(held: Held) -> bool:
@@ -220,6 +237,9 @@ def _commands(held: Held) -> list[str]:
     elif held.reason not in NEVER_OTHERWISE:
         again = f"tiecoat held retry {held.id}"
         commands.append((again, "to try again, after a change of settings, readers or register"))
+    if held.reason in TEACHABLE:
+        learn = f"tiecoat learn {held.id}"
+        commands.insert(0, (learn, "to say what the file leaves open, once for all of its layout"))
     discard = f'tiecoat held discard {held.id} --why "..."'
     commands.append((discard, "to give it up; the original stays"))
     return [f"  {command}\n      {purpose}" for command, purpose in commands]
