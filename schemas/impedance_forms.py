@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import re
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -14,14 +13,6 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     Reals = NDArray[np.float64]
-
-_NUMBER = r"\d+(?:[.,]\d*)?(?:[eE][+-]?\d+)?|[.,]\d+(?:[eE][+-]?\d+)?"
-_COMPLEX = re.compile(
-    rf"\(?(?P<real>[+-]?(?:{_NUMBER}))(?P<sign>[+-])"
-    rf"(?:[ij]\*?(?P<after>{_NUMBER})|(?P<before>{_NUMBER})\*?[ij])\)?",
-    re.IGNORECASE,
-)
-_MINUS = str.maketrans({"−": "-", "–": "-"})
 
 
 def frequency_of(omega_rad_s: Reals) -> Reals:
@@ -89,42 +80,6 @@ def modulus_of(y_modulus_s: Reals) -> Reals:
     return 1 / np.where(y_modulus_s > 0, y_modulus_s, np.nan)
 
 
-def real_of_text(texts: NDArray[Any]) -> Reals:
-    """Return the real parts of complex numbers as texts; NaN where a text is none.
-
-    Examples
-    --------
-    >>> real_of_text(np.array(["1.2e5-3.4e4j", "(3,5 - j 4)", "none"], dtype=object))
-    array([1.2e+05, 3.5e+00,     nan])
-    """
-    return _parts(texts).real
-
-
-def imag_of_text(texts: NDArray[Any]) -> Reals:
-    """Return the imaginary parts of complex numbers as texts; NaN where a text is none.
-
-    Examples
-    --------
-    >>> imag_of_text(np.array(["1.2e5-3.4e4j", "(3,5 - j 4)", None], dtype=object))
-    array([-3.4e+04, -4.0e+00,      nan])
-    """
-    return _parts(texts).imag
-
-
-def _parts(texts: NDArray[Any]) -> NDArray[np.complex128]:
-    return np.array([_complex(text) for text in texts], dtype=np.complex128)
-
-
-def _complex(text: object) -> complex:
-    """Read `1.2e5-3.4e4j`, `3 + i4` and the like; the decimal mark may be a comma."""
-    written = re.sub(r"\s+", "", text.translate(_MINUS)) if isinstance(text, str) else ""
-    match = _COMPLEX.fullmatch(written)
-    if match is None:
-        return complex(np.nan, np.nan)
-    imag = match["sign"] + (match["after"] or match["before"])
-    return complex(*(float(part.replace(",", ".")) for part in (match["real"], imag)))
-
-
 SOURCES = (
     Source("z_modulus_ohm", "ohm", "modulus of the impedance", words.Z_MODULUS_OHM, True),
     Source(
@@ -140,7 +95,7 @@ SOURCES = (
         True,
     ),
     Source("y_modulus_s", "S", "modulus of the admittance", words.Y_MODULUS_S, True),
-    Source("z_complex", "ohm", "impedance as one complex number", words.Z_COMPLEX, True, "str"),
+    Source("z_complex", "ohm", "impedance as one complex number", words.Z_COMPLEX, True, "complex"),
 )
 AREA = "area_cm2"
 SPECIFIC = tuple(  # exports that multiply by the area
@@ -165,6 +120,6 @@ RELATIONS = (
     Relation("z_imag_ohm", ADMITTANCE, imag_of_admittance),
     Relation("z_real_ohm", SHUNTED, lambda y, phase: real_of_modulus(modulus_of(y), phase)),
     Relation("z_imag_ohm", SHUNTED, lambda y, phase: imag_of_modulus(modulus_of(y), phase)),
-    Relation("z_real_ohm", ("z_complex",), real_of_text),
-    Relation("z_imag_ohm", ("z_complex",), imag_of_text),
+    Relation("z_real_ohm", ("z_complex",), np.real),
+    Relation("z_imag_ohm", ("z_complex",), np.imag),
 )

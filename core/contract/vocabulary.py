@@ -24,7 +24,7 @@ class Source:
     words, customary
         As for `column`.
     type
-        "float", or "str" for what is no plain number, such as a complex number in one cell.
+        "float", "complex" for a complex number in one cell, or "str" for what is no number.
     """
 
     name: str
@@ -32,7 +32,7 @@ class Source:
     meaning: str
     words: str = field(default="", repr=False)
     customary: bool = False
-    type: Literal["float", "str"] = "float"
+    type: Literal["float", "complex", "str"] = "float"
 
 
 @dataclass(frozen=True)

@@ -115,25 +115,26 @@ MOMENT = """
     en: date and time, date time, datetime, date/time, timestamp, time stamp, measured at, measured,
         taken, taken at, recorded, recorded at, acquired, acquired at, start, started, started at,
         start of test, start of measurement, begin, tested at, when, created, date & time, run at,
-        acquisition time, date of acquisition, time of acquisition, local date and time
-    de: Messzeit,
+        acquisition time, date of acquisition, time of acquisition, local date and time,
+        measuring time, measurement time, time measured, time of measurement, test time
+    de: Messzeit, Meßzeit, Prüfzeit, Zeit der Messung,
         Zeitstempel, Datum und Uhrzeit, Datum/Uhrzeit, Datum Uhrzeit, Datum/Zeit, Datum und Zeit,
         Messzeitpunkt, Zeitpunkt, gemessen, Messbeginn, Start, Beginn, Beginn der Messung,
         aufgenommen, aufgenommen am, Prüfzeitpunkt, erstellt, Datum & Uhrzeit, gestartet
     fr: mesuré le, relevé le, effectué le, date et heure, date/heure, horodatage, mesuré, début, début de mesure, début d'essai,
-        date heure, moment, enregistré, enregistré le
+        date heure, moment, enregistré, enregistré le, temps de mesure, heure de mesure
     es: medido el, registrado el, tomado el, fecha y hora, fecha/hora, fecha hora, marca de tiempo, medido, inicio, inicio de medida,
-        inicio del ensayo, registrado, momento
+        inicio del ensayo, registrado, momento, tiempo de medida, hora de medición
     it: misurato il, rilevato il, eseguito il, data e ora, data/ora, data ora, marca temporale, misurato, inizio, inizio misura,
-        inizio prova, registrato, momento
+        inizio prova, registrato, momento, tempo di misura, ora di misura
     pl: zmierzono dnia,
         pomiar wykonano, zmierzono dnia, zarejestrowano, data i godzina, data/godzina, data i czas, znacznik czasu, zmierzono, początek, start,
-        początek pomiaru, rozpoczęcie, moment pomiaru
+        początek pomiaru, rozpoczęcie, moment pomiaru, czas pomiaru
     nl: gemeten op, geregistreerd, tijdstip van meting, datum en tijd, datum/tijd, datum tijd, tijdstempel, gemeten, begin, start, begin meting,
-        begin proef, meetmoment, opgenomen
+        begin proef, meetmoment, opgenomen, meettijd, tijd van meting
     cs: změřeno, změřeno dne, změřeno v,
         změřeno, změřeno dne, naměřeno, zkoušeno, měřeno v, datum a čas, datum/čas, datum čas, časové razítko, měřeno, začátek, začátek měření, start,
-        okamžik měření, zaznamenáno
+        okamžik měření, zaznamenáno, čas měření, doba měření
 """
 
 INSTRUMENT = """

@@ -144,6 +144,17 @@ _WORDS = {
     "degree": "degree",
     "degrees": "degree",
     "rad": "radian",
+    **dict.fromkeys(
+        ("radian", "radians", "radiant", "radianes", "radianen", "radiani", "radiany")
+        + ("radián", "radiány", "radiánů", "radianów", "radiante", "radianti"),
+        "radian",
+    ),
+    "poise": "poise",
+    "poises": "poise",
+    "centipoise": "centipoise",
+    "centipoises": "centipoise",
+    "dyne": "dyne",
+    "dynes": "dyne",
     "percent": "percent",
     "rpm": "revolutions_per_minute",
     "kelvin": "kelvin",
@@ -223,6 +234,7 @@ _SYMBOLS = {
     "Ω": "ohm",
     "Hz": "hertz",
     "Pa": "pascal",
+    "dyn": "dyne",
     "P": "poise",
     "St": "stokes",
     "N": "newton",
@@ -250,6 +262,7 @@ _PREFIXES = {
 }
 _TIMES = frozenset({"second", "minute", "hour", "day"})
 _TIMES_IN_CAPITALS = frozenset({"s", "h", "min", "sec"})
+_INVERSE_SECONDS = frozenset({"1/second", "second**-1"})  # as angular frequencies are written
 _FACTOR = re.compile(r"([^\W\d_]+)(-?[1-9])?")
 # Angles are plain numbers to pint; a percent or a frequency is nevertheless no angle.
 _ANGLES = frozenset(
@@ -391,7 +404,7 @@ def scale(unit_text: str, to: str) -> Scale | None:
     unit = understand(unit_text)
     if unit is None:
         return None
-    if unit == target:
+    if unit == target or (target == "radian/second" and unit in _INVERSE_SECONDS):
         return Scale(Fraction(1), Fraction(0))
     if target == "" or (unit, target) == ("", "percent"):
         return None

@@ -314,9 +314,13 @@ class _Table:
         role = given.role
         if role.type == "float":
             values: Sequence[Any] = self.values.numbers(given)
-            if role.name in self.kind.identity and given.place is not None:
+            if given.place is not None and (
+                role.name in self.kind.identity or self._only_at_heads(given.place)
+            ):
                 values = self._down(values)
             return values
+        if role.type == "complex":
+            return self.values.complexes(given)
         if role.type == "time":
             return self.values.times([given])
         texts = self.values.texts(given)
@@ -325,6 +329,18 @@ class _Table:
             if role.name in self.kind.identity and given.place is not None
             else texts
         )
+
+    def _only_at_heads(self, place: int) -> bool:
+        """Tell whether a column is filled only where a panel or batch begins, as merged cells are."""
+        heads = [self.found.given[name] for name in ("panel", "batch") if name in self.found.given]
+        for given in heads:
+            if given.place is None:
+                continue
+            begins = [not is_empty(cell) for cell in self.found.contents[given.place].cells]
+            filled = [not is_empty(cell) for cell in self.found.contents[place].cells]
+            if sum(begins) < sum(self.used) and begins == filled:
+                return True
+        return False
 
     def _down(self, values: Sequence[float]) -> list[float]:
         """Fill a number down where its first cell is there and later ones are empty: merged cells."""

@@ -23,7 +23,9 @@ _BLANKS = re.compile(r"[ \u00a0]{2,}|\t+")
 _ONE_BLANK = re.compile(r"\s+")
 _LISTED = re.compile(r"\s*[,;/+&]\s*|\s+")
 _PAIR = re.compile(
-    r"(?P<name>[^:=]{1,60}?)(?:\s*(?:[:=]|\.{3,}[:=]?)|\s\.{1,2}(?=\s))\s*(?P<value>.*)", re.DOTALL
+    r"(?P<name>[^\w:=]*[^\W_][^:=]{0,59}?)(?:\s*(?:[:=]|\.{3,}[:=]?)|\s\.{1,2}(?=\s))"
+    r"\s*(?P<value>[^=].*|)",
+    re.DOTALL,
 )
 _UNIT_WORD = re.compile(r"[^\s,;:=()\[\]]+(?:[ ·][^\s,;:=()\[\]\d]+)?")
 
@@ -317,6 +319,12 @@ class File:
         """Return the other units of a dimension that the free lines, titles and entries speak of."""
         found: dict[str, list[Line]] = {}
         lines = [line for sight in self.sights for line in sight.lines]
+        lines += [
+            Line((f"[{title.unit}]",), table.seen.header_row)
+            for table in self.tables
+            for title in table.titles
+            if title.unit
+        ]
         for line in lines:
             for cell in line.cells:
                 if not isinstance(cell, str):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -12,7 +13,8 @@ from tiecoat.contract.columns import ColumnInfo, columns_of
 from tiecoat.plugin import Kind, Source, Spread
 from tiecoat.tabular.words import Fit, Index, Title, listed, parted
 
-Type = Literal["float", "str", "time"]
+_NUMBER_SIGN = re.compile(r"#(?=\s?\d)")
+Type = Literal["float", "complex", "str", "time"]
 Sort = Literal["column", "source", "spread", "key", "beside"]
 TIME_KEYS = ("moment", "date", "clock")
 
@@ -27,7 +29,7 @@ class Role:
 
     name: str
     sort: Sort
-    type: Literal["float", "str", "time"]
+    type: Type
     unit: str = ""
     customary: bool = False
     signed: bool = True
@@ -184,12 +186,19 @@ class Lexicon:
         """Return the kind's own word for a text of a column of closed words; else the text."""
         if text is None or column not in self.closed:
             return text
-        fits = self.closed[column].fits(Title(text, text))
+        plain = _NUMBER_SIGN.sub(" ", text)
+        fits = self.closed[column].fits(Title(plain, plain))
         if not fits:
             return text
         best = max((fit.level, fit.letters) for _, fit in fits)
         winners = {own for own, fit in fits if (fit.level, fit.letters) == best}
         return winners.pop() if len(winners) == 1 else text
+
+    def is_word(self, column: str, text: str) -> bool:
+        """Tell whether a text is one of the closed words of a column, in any of their spellings."""
+        return self.closed[column].knows(
+            Title(own := self.in_words_of_kind(column, text) or "", own)
+        )
 
     def told_in(self, column: str, text: str) -> str | None:
         """Return the kind's word that a free text speaks of, if it speaks of one and only one."""

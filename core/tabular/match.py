@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
+from tiecoat.dialect.complexes import is_complex
 from tiecoat.dialect.delimited import Cell
 from tiecoat.dialect.numbers import Mark
 from tiecoat.dialect.units import scale, understand
@@ -14,15 +15,17 @@ from tiecoat.plugin import Spread
 from tiecoat.tabular.facts import Numbers, is_empty, numbers_of, seconds_of, told_mark
 from tiecoat.tabular.file import File, Table, Told, in_list
 from tiecoat.tabular.lexicon import Lexicon, Role
-from tiecoat.tabular.moments import is_clock, is_day
+from tiecoat.tabular.moments import is_clock, is_day, is_daylike
 from tiecoat.tabular.teaching import NOTHING, Take, Teaching
-from tiecoat.tabular.words import EXACT, PARTLY, Fit, Title, loosely, parted
+from tiecoat.tabular.words import EXACT, PARTLY, Fit, Title, parted, readings
 
 TAUGHT, BY_LOOK, BY_UNIT = 5, 4, 1  # levels above and below those of words
 _WORTH = {TAUGHT: 2.0, BY_LOOK: 0.5, EXACT: 2.0, PARTLY: 1.3, BY_UNIT: 0.7}
 _NUMERIC = 0.8  # share of the filled cells of a column that must be numbers
 _ENTRY_LETTERS = 5  # of a word that may be a part of an entry's name
 _VALUE_AND_NUMBER = re.compile(r"(?P<name>.*[^\W\d].*?)[\s_.#(no°]*?(?P<number>\d{1,3})\)?")
+_LABEL_LETTERS, _LABEL_WORDS = 24, 3
+_AMOUNT = re.compile(r"\d\s*[%‰°]|\d\s+[^\W\d_]")
 _ONLY_EXACT = ("instrument", "number")
 _IDS = ("panel", "batch")
 _DAYS_OF_EXCEL = (30_000.0, 70_000.0)
@@ -64,6 +67,10 @@ class Content:
     @cached_property
     def is_numeric(self) -> bool:
         return bool(self.filled) and len(self.numbers.odd) <= (1 - _NUMERIC) * len(self.filled)
+
+    @cached_property
+    def is_complex(self) -> bool:
+        return self._share(sum(1 for cell in self.filled if is_complex(cell))) > _NUMERIC
 
     @cached_property
     def is_duration(self) -> bool:
@@ -160,7 +167,7 @@ def attempt(
     contents = [Content(column.cells, mark, ids) for column in table.seen.columns]
     below = [column.unit for column in table.seen.columns]
     titles = [
-        taught.taught(_known_or_loose(lexicon, lexicon.as_code(title, unit)))
+        taught.taught(_best_reading(lexicon, lexicon.as_code(title, unit)))
         for title, unit in zip(table.titles, below, strict=True)
     ]
     found = Attempt(lexicon, file, table, contents, mark, titles, taught)
@@ -173,15 +180,19 @@ def attempt(
     return found
 
 
-def _known_or_loose(lexicon: Lexicon, title: Title) -> Title:
-    """Return a title, with its last word as its unit where only so it is a word of the kind."""
-    if (loose := loosely(title)) is None or not (fits := lexicon.fits(loose)):
+def _best_reading(lexicon: Lexicon, title: Title) -> Title:
+    """Return a title parted so that it is a word of the kind in a unit that fits it, if it can be."""
+    others = list(readings(title))
+    for other in (title, *others) if title.unit else others:
+        if any(_of_this_unit(role, other) for role, f in lexicon.fits(other) if f.level == EXACT):
+            return other
+    if title.unit or any(fit.level == EXACT for _, fit in lexicon.fits(title)):
         return title
-    if not any(fit.level == EXACT for _, fit in lexicon.fits(title)):
-        return loose
-    unit = loose.unit or ""
-    fitting = any(f.level == EXACT and r.unit and scale(unit, r.unit) is not None for r, f in fits)
-    return loose if fitting else title
+    return next((other for other in others if lexicon.fits(other)), title)
+
+
+def _of_this_unit(role: Role, title: Title) -> bool:
+    return bool(title.unit and role.unit) and scale(title.unit or "", role.unit) is not None
 
 
 def _mark_of(file: File, table: Table) -> Mark | None:
@@ -414,6 +425,8 @@ def _feasible(found: Attempt, place: int, role: Role, title: Title, fit: Fit) ->
         return not (content.is_days and role.name != "number")
     if role.type == "str":
         return level == EXACT or not content.is_days
+    if role.type == "complex":
+        return content.is_complex
     if content.is_duration and role.unit in ("s", "h"):
         return True
     if not content.is_numeric:
@@ -511,7 +524,7 @@ def _entries(found: Attempt, ids: Ids) -> None:
                 or any(char.isdigit() for char in told.title.name)
             ):
                 continue
-            if _can_be_told(told, role):
+            if _can_be_told(lexicon, told, role, fit):
                 _give(found, Given(role, fit.level, told=told, hint=fit.unit))
                 break
 
@@ -554,16 +567,20 @@ def _give(found: Attempt, given: Given) -> None:
         found.given[given.role.name] = given
 
 
-def _can_be_told(told: Told, role: Role) -> bool:
+def _can_be_told(lexicon: Lexicon, told: Told, role: Role, fit: Fit) -> bool:  # noqa: PLR0911
     value = told.value
     if role.name in _IDS and isinstance(value, str) and not any(c.isdigit() for c in value):
         return False  # a word that is a sample's elsewhere, such as the probe of a gauge
+    if role.type == "str" and role.sort == "column":
+        return _word_or_label(lexicon, told, role, fit)
     if role.name == "clock":
         return is_clock(value)
     if role.type == "time":
-        return is_day(value) or not isinstance(value, str) or any(c.isdigit() for c in value[:4])
+        return is_daylike(value)
     if role.type == "str":
         return True
+    if role.type == "complex":
+        return is_complex(value)
     if isinstance(value, str):
         if not any(c.isdigit() for c in value):
             return False
@@ -575,6 +592,25 @@ def _can_be_told(told: Told, role: Role) -> bool:
     if unit and not role.unit:
         return understand(unit) in ("", None)
     return not (unit and scale(unit, role.unit) is None)
+
+
+def _word_or_label(lexicon: Lexicon, told: Told, role: Role, fit: Fit) -> bool:
+    """Tell whether an entry can be a text of a column: one of its words, or a mere label.
+
+    An entry such as `Cell: NaCl 3.5 %` names no place: a label holds no amount and is short.
+    """
+    text = str(told.value)
+    if role.name in lexicon.closed:
+        return fit.level == EXACT or lexicon.is_word(role.name, text)
+    if role.name not in lexicon.kind.identity:
+        return True
+    return (
+        fit.level == EXACT
+        and told.unit is None
+        and len(text) <= _LABEL_LETTERS
+        and len(text.split()) <= _LABEL_WORDS
+        and _AMOUNT.search(text) is None
+    )
 
 
 def available(found: Attempt) -> set[str]:

@@ -55,6 +55,7 @@ _EXCEL_DAYS = (20_000.0, 80_000.0)  # 1954 to 2119
 _SERIAL = re.compile(  # a day of Excel, written as a text
     r"(?P<day>[2-7]\d{4})(?:[.,](?P<part>\d+)|\s+0[.,](?P<beside>\d+))?" + _JOIN
 )
+_DAYLIKE = re.compile(r"\d+\s?([-./])\s?\w+\s?\1\s?\d+.*")
 _EXPECTED = "a date or time such as 2026-09-14 08:12 or 14.09.2026 08:12"
 
 
@@ -268,6 +269,22 @@ def is_day(cell: Cell) -> bool:
             _words_only(cell)
         )
     return isinstance(cell, date) and not isinstance(cell, time)
+
+
+def is_daylike(cell: Cell) -> bool:
+    """Tell whether a cell is meant as a day, whether it exists or not, or counts days as Excel does.
+
+    Examples
+    --------
+    >>> is_daylike("2026-13-45 08:12"), is_daylike("45417,61667"), is_daylike("120 s")
+    (True, True, False)
+    """
+    if isinstance(cell, str):
+        text = cell.strip()
+        return is_day(text) or any(shape.fullmatch(text) for shape in (_SERIAL, _DAYLIKE))
+    return is_day(cell) or (
+        isinstance(cell, float | int) and _EXCEL_DAYS[0] <= cell <= _EXCEL_DAYS[1]
+    )
 
 
 def _words_only(cell: str) -> bool:

@@ -17,6 +17,7 @@ from tiecoat.dialect.numbers import EMPTY_WORDS
 from tiecoat.dialect.units import plain_unit
 from tiecoat.tabular.moments import is_day
 
+_ID = re.compile(r"(?=.*\d)(?=.*[^\W\d_])[\w./-]{5,}")
 _RULER = re.compile(r"[-=_*#~+.|:\s]{3,}")
 _COMMENT = re.compile(
     r"\s*(?:#+|//+|!+|\*+|%+|>+|--+|;+)\s*(?=\S*[^\W_]|([-=*_~#+<>|])\1+\s*[^\W_])"
@@ -42,6 +43,7 @@ _CODE = re.compile(
 _DECIMAL = re.compile(
     r"[-+−]?\d*[.,]\d+(?:[eE][-+]?\d+)?(?:\s.*)?|[-+−]?\d{4,}|[-+−]?\d+[eE][-+]?\d+"
 )
+_MINUTES = re.compile(r"(?:h+:)?m+(?:in)?:s+(?:ec)?", re.IGNORECASE)  # as a unit: mm:ss
 _TITLE_ROWS = 3
 
 Known = Callable[[str], bool]
@@ -290,6 +292,8 @@ class _Look:
         if len(numbers) == 1 and len(filled) <= 3 or len(set(map(str, numbers))) < len(numbers):
             return False  # a name, its value and perhaps a unit; or values that repeat
         named = [cell for cell in filled if isinstance(cell, str) and self._names(cell)]
+        if len(filled) == 2 and filled[0] in named and _ID.fullmatch(str(filled[1])):
+            return False  # a name and an id
         words = [cell for cell in filled if isinstance(cell, str) and _LETTER.search(cell)]
         if self.places and 2 * len(named) < min(self._known_count(), 4):
             return False  # a row of texts below titles that are words of the trade is no header
@@ -548,7 +552,11 @@ def _dated(text: str) -> bool:
 def is_unit(text: str) -> bool:
     """Tell whether a text is a unit, in brackets or not, or a dash for none."""
     inner = text.strip("[](){} ")
-    return inner in ("-", "–", "") or plain_unit(inner) is not None
+    return (
+        inner in ("-", "–", "", "C", "F")
+        or _MINUTES.fullmatch(inner) is not None
+        or (plain_unit(inner) is not None)
+    )
 
 
 def _units(row: Sequence[Cell], filled: Sequence[int]) -> bool:

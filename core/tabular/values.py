@@ -9,6 +9,7 @@ from typing import Any
 
 import numpy as np
 
+from tiecoat.dialect.complexes import NONE, complex_number
 from tiecoat.dialect.delimited import Cell
 from tiecoat.dialect.entries import amount
 from tiecoat.dialect.numbers import two_readings, weigh
@@ -152,6 +153,21 @@ class Values:
                 continue
             way = self._way(title, unit, role, self.rows[at], title.raw)
             values.append(way.apply([value])[0] if way else math.nan)
+        return values
+
+    def complexes(self, given: Given) -> list[complex]:
+        """Return a column of complex numbers in the unit of its role."""
+        if given.place is None:
+            return [NONE] * len(self.rows)
+        title, role = self.title(given.place), given.role
+        values: list[complex] = []
+        for row, cell in zip(self.rows, self.found.contents[given.place].cells, strict=True):
+            value, unit = complex_number(cell)
+            if value != value and not is_empty(cell):  # noqa: PLR0124
+                expected = "a complex number such as 1.2e5-3.4e4j"
+                self.fault(Reason.NOT_A_NUMBER, row, title.raw, shown(cell), expected)
+            way = self._way(title, unit, role, row, title.raw)
+            values.append(complex(*way.apply([value.real, value.imag])) if way else NONE)
         return values
 
     def _told_number(self, given: Given) -> float:
@@ -343,7 +359,7 @@ def filled_down(texts: list[str | None], used: Sequence[bool]) -> list[str | Non
 
 
 def as_array(values: Sequence[Any], kind_type: str) -> Any:
-    """Return values as relations get them: floats, or texts."""
-    if kind_type == "float":
-        return np.asarray(values, dtype=np.float64)
+    """Return values as relations get them: floats, complex numbers, or texts."""
+    if kind_type in ("float", "complex"):
+        return np.asarray(values, dtype=np.float64 if kind_type == "float" else np.complex128)
     return np.asarray(["" if value is None else value for value in values], dtype=object)

@@ -9,8 +9,9 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
+from os.path import commonprefix
 from typing import Generic, TypeVar
 
 from tiecoat.dialect.titles import cut_unit
@@ -31,7 +32,8 @@ _SIGN = re.compile(
 )
 _LOG = re.compile(r"(?:log\s?10|log|lg)\b[\s_]*(?P<rest>.+)", re.IGNORECASE | re.DOTALL)
 _JOINED = re.compile(
-    r"(?P<name>.*\S)\s+(?:in|en|em|v|ve|w|i)\s+\[?(?P<unit>[^\]\d]\S*(?:\s?\S{1,6})?)\]?", re.DOTALL
+    r"(?P<name>.*\S)\s+(?:in|en|em|v|ve|w|i)\s+\[?(?P<unit>(?:1/|[^\]\d])\S*(?:\s?\S{1,6})?)\]?",
+    re.DOTALL,
 )
 _DEGREES = re.compile(r"(.*\S)\s*[/,(\[]\s*([CF])\s*[)\]]?")
 _LOOSE = (
@@ -44,6 +46,9 @@ _BESIDE = (
 )
 _GLUED = re.compile(r"\s[^\s,;/]+/[^\s/]+(?:\s\S{1,6})?$")  # a slash that may be within a unit
 _NO_COUNT = re.compile(r"\d[.,]\d|\d\s?[°%/]")
+_DOUBLED = re.compile(
+    r"(?:(?P<left>[^=]+)=|(?P<name>.*[^\s,]),?\s)\s*(?P<symbol>(?(left).+|[^\s=]{1,4}))", re.DOTALL
+)
 _INSIDE = re.compile(r"[(\[](?P<inside>[^()\[\]]+)[)\]]")
 _NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
 _LANGUAGE = re.compile(r"^\s*[a-z]{2}:\s*")
@@ -66,6 +71,7 @@ _SMALL = frozenset(
     "of the a an for to der die das des dem den zur zum de du la le les d l del el los las di della"
     " dello dei delle il lo dell van het een voor z ze w na do v s u".split()
 )
+_ENDINGS = 3  # letters in which inflected words differ at most, of both together
 _STEM = 4  # letters that inflected words share at least
 _REMEMBERED = 4096  # titles
 _INSIDE_FROM = 6  # letters of a word that may be a part of a longer one (Trockenschichtdicke)
@@ -178,6 +184,8 @@ def parted(raw: str) -> Title:
             rest = rest[1:-1]
         log, text = True, rest.strip()
     name, unit = _cut_unit(text)
+    if unit is None and (match := _JOINED.fullmatch(text)) and match["unit"] in ("C", "F"):
+        name, unit = match["name"], f"°{match['unit']}"
     if unit is None and (match := _DEGREES.fullmatch(text)):
         name, unit = match[1], f"°{match[2]}"
     return Title(raw, name, unit, turned, log)
@@ -198,18 +206,27 @@ def _cut_unit(text: str) -> tuple[str, str | None]:
     return name, unit
 
 
-def loosely(title: Title) -> Title | None:
-    """Return a title with its last word taken for the unit, if it can be one: `T degC`, `Age min`."""
+def readings(title: Title) -> Iterator[Title]:
+    """Return the other ways to part a title: its last word as its unit, or the slash as an inverse.
+
+    Examples
+    --------
+    >>> [(other.name, other.unit) for other in readings(parted("abs(Z) kΩ"))]
+    [('abs(Z)', 'kΩ')]
+    >>> [(other.name, other.unit) for other in readings(parted("gamma dot /s"))]
+    [('gamma dot', '/s')]
+    """
     if title.unit is not None:
-        return None
+        if re.search(rf"/\s?{re.escape(title.unit)}\W?$", title.raw.strip()):
+            yield replace(title, unit=f"/{title.unit}")
+        return
     for shape in _LOOSE:
         match = shape.fullmatch(title.name)
         unit = match["unit"].strip("()[]") if match else ""
         if match and unit in ("C", "F"):
             unit = f"°{unit}"
         if match and plain_unit(unit) not in (None, ""):
-            return Title(title.raw, match["name"], unit, title.turned, title.log, title.factor)
-    return None
+            yield replace(title, name=match["name"].rstrip(" ,/"), unit=unit)
 
 
 def listed(text: str) -> list[str]:
@@ -340,12 +357,34 @@ class Index(Generic[P]):
                 if all(payload is not other for other, _ in found)
             ]
         found += [
+            (payload, fit)
+            for payload, fit in self._doubled(title)
+            if all(payload is not other for other, _ in found)
+        ]
+        found += [
             (payload, Fit(PARTLY, len(word), None, unit))
             for word in self._partly(title)
             for payload, unit in self._exact[word]
             if all(payload is not other for other, _ in found)
         ]
         return found
+
+    def _doubled(self, title: Title) -> Iterator[tuple[P, Fit]]:
+        """Return what a name and a symbol beside it both stand for: `Conductance G`, `w = 2 pi f`."""
+        match = _DOUBLED.fullmatch(title.name)
+        if match is None:
+            return
+        named, symbol = (
+            self._exact_for(part) for part in (match["name"] or match["left"], match["symbol"])
+        )
+        for payload, fit in named:
+            if any(payload is other for other, _ in symbol):
+                yield payload, fit
+
+    def _exact_for(self, name: str) -> list[tuple[P, Fit]]:
+        return [
+            (payload, fit) for payload, fit in self.fits(Title(name, name)) if fit.level == EXACT
+        ]
 
     def spoken_of(self, text: str) -> P | None:
         """Return what a free text speaks of by one of the words, if by the longest it is one."""
@@ -401,12 +440,20 @@ def _gist(text: str) -> str | None:
 
 
 def _inflected(one: str, other: str) -> bool:
-    """Tell whether two words are the same but for an ending: punkt, punktu; brillant, brillante."""
+    """Tell whether two words are the same but for an ending: punkt, punktu; brillant, brillante.
+
+    Examples
+    --------
+    >>> _inflected("punkt", "punktu"), _inflected("elektrode", "elektrolyt")
+    (True, False)
+    """
     if one == other:
         return True
     shorter = min(len(one), len(other))
-    same = max(_STEM, shorter - 2, max(len(one), len(other)) - 3)
-    return shorter >= _STEM and abs(len(one) - len(other)) <= 3 and one[:same] == other[:same]
+    same = max(_STEM, shorter - 2)
+    if shorter < _STEM or one[:same] != other[:same]:
+        return False
+    return len(one) + len(other) - 2 * len(commonprefix((one, other))) <= _ENDINGS
 
 
 def _one_letter(text: str) -> str:

@@ -35,37 +35,49 @@ EXPOSURE_H = """
 SPOT = """
     en: spot, spot no, spot number, spot id, cell, cell no, cell number, measuring cell, test cell,
         place, position, location, site, point on panel, measuring spot, test area, test spot,
-        electrode, channel, area no
+        electrode, channel, area no, place of measurement, point of measurement
     de: Stelle, Messstelle, Meßstelle, Messpunkt auf Platte, Zelle, Zelle Nr, Zellen-Nr, Messzelle,
         Meßzelle, Prüfstelle, Prüffläche Nr, Ort, Lage, Kanal, Elektrode
-    fr: emplacement, endroit, zone, cellule, cellule no, position, site, voie, électrode
-    es: lugar, posición, zona, celda, celda no, emplazamiento, sitio, canal, electrodo
-    it: posizione, zona, cella, cella n, sito, canale, elettrodo
-    pl: miejsce, pozycja, komórka, cela, naczynko, cela nr, kanał, elektroda
-    nl: plaats, positie, plek, cel, cel nr, meetcel, meetplaats, kanaal, elektrode
-    cs: místo, pozice, cela, cela č, měřicí cela, měřicí místo, poloha, kanál, elektroda
+    fr: emplacement, endroit, zone, cellule, cellule no, position, site, voie, électrode,
+        point de mesure, lieu de mesure, zone de mesure, emplacement de mesure
+    es: lugar, posición, zona, celda, celda no, emplazamiento, sitio, canal, electrodo,
+        punto de medición, lugar de medida, zona de medida
+    it: posizione, zona, cella, cella n, sito, canale, elettrodo, luogo di misura, zona di misura,
+        posizione di misura
+    pl: miejsce, pozycja, komórka, cela, naczynko, cela nr, kanał, elektroda, miejsce pomiaru,
+        miejsce na płytce
+    nl: plaats, positie, plek, cel, cel nr, meetcel, meetplaats, kanaal, elektrode, meetplek,
+        plaats van meting
+    cs: místo, pozice, cela, cela č, měřicí cela, měřicí místo, poloha, kanál, elektroda,
+        místo měření
 """
 
 AREA_CM2 = """
     A, S, A cell
     en: area, cell area, electrode area, exposed area, wetted area, working area, test area size,
         sample area, surface area, surface, geometric area, measured area, film area, area of cell,
-        area of electrode, working electrode area, active area
+        area of electrode, working electrode area, active area, immersed area, area in contact, contact area,
+        area of film, test area, cell opening, area of opening
     de: Fläche, Zellfläche, Messfläche, Meßfläche, Elektrodenfläche, Prüffläche, benetzte Fläche,
         exponierte Fläche, Probenfläche, aktive Fläche, Oberfläche, geometrische Fläche,
-        Flächeninhalt
+        Flächeninhalt, benetzte Oberfläche, eingetauchte Fläche, Kontaktfläche, Zellöffnung
     fr: aire, surface, surface exposée, surface de cellule, surface de la cellule,
-        surface d'électrode, surface active, surface mouillée, aire exposée, surface mesurée
+        surface d'électrode, surface active, surface mouillée, aire exposée, surface mesurée,
+        aire mouillée, surface immergée, aire de la cellule, surface de contact, section de cellule
     es: área, área expuesta, área de la celda, área de celda, superficie, superficie expuesta,
-        área del electrodo, área activa, superficie de la celda, superficie del electrodo
+        área del electrodo, área activa, superficie de la celda, superficie del electrodo,
+        área mojada, superficie mojada, área sumergida, superficie sumergida, área de contacto
     it: area, area esposta, area della cella, area cella, superficie, superficie esposta,
-        area dell'elettrodo, area elettrodo, area attiva, superficie bagnata
+        area dell'elettrodo, area elettrodo, area attiva, superficie bagnata, area bagnata,
+        area immersa, superficie immersa, superficie della cella, area di contatto
     pl: powierzchnia, pole powierzchni, pole, powierzchnia celi, powierzchnia elektrody,
-        powierzchnia eksponowana, powierzchnia badana, powierzchnia próbki, powierzchnia czynna
+        powierzchnia eksponowana, powierzchnia badana, powierzchnia próbki, powierzchnia czynna,
+        powierzchnia zwilżona, powierzchnia zanurzona, powierzchnia kontaktu, pole celi
     nl: oppervlak, oppervlakte, celoppervlak, elektrodeoppervlak, blootgesteld oppervlak,
-        meetoppervlak, actief oppervlak, geëxponeerd oppervlak, bevochtigd oppervlak
+        meetoppervlak, actief oppervlak, geëxponeerd oppervlak, bevochtigd oppervlak,
+        nat oppervlak, bevochtigde oppervlakte, blootgestelde oppervlakte, contactoppervlak
     cs: plocha, plocha cely, plocha elektrody, exponovaná plocha, měřená plocha, povrch,
-        aktivní plocha, plocha vzorku, smáčená plocha
+        aktivní plocha, plocha vzorku, smáčená plocha, ponořená plocha, kontaktní plocha
 """
 
 THICKNESS_UM = """
@@ -81,7 +93,7 @@ THICKNESS_UM = """
     it: spessore, spessore film, spessore del film, spessore film secco, spessore secco,
         spessore del rivestimento, spessore vernice, spessore strato
     pl: grubość, grubość powłoki, grubość suchej powłoki, grubość filmu, grubość warstwy,
-        grubość na sucho
+        grubość na sucho, GSP
     nl: dikte, laagdikte, droge laagdikte, filmdikte, drogefilmdikte, verflaagdikte, coatingdikte
     cs: tloušťka, tloušťka filmu, tloušťka suchého filmu, tloušťka povlaku, tloušťka nátěru,
         tloušťka vrstvy
@@ -198,7 +210,7 @@ PHASE_DEG = """
 """
 
 OMEGA_RAD_S = """
-    omega, ω, w, 2πf, 2 pi f, 2pi*f, omega f
+    omega, ω, w, 2πf, 2 pi f, 2pi*f, 2 × π × f, omega f, ang freq
     en: angular frequency, radian frequency, circular frequency, angular freq, angular velocity,
         ang. frequency, pulsatance
     de: Kreisfrequenz, Winkelfrequenz, Kreisfrequenz omega
@@ -254,7 +266,8 @@ Y_MODULUS_S = """
 """
 
 Z_COMPLEX = """
-    Z, Z*, Z complex, complex Z, Z cplx, cplx Z, Z(ω), Z(f), Z = R + jX, R+jX, Z'+jZ'', Z' + i Z''
+    Z, Z*, Z complex, complex Z, Z cplx, cplx Z, Z(ω), Z(f), Z = R + jX, R+jX, Z'+jZ'', Z' + i Z'',
+        Z' - j Z'', Z' - i Z'', Z re + j Z im, Re + j Im, R + i X, Z = R + iX
     en: complex impedance, impedance complex, impedance, complex value, impedance vector,
         complex number
     de: komplexe Impedanz, Impedanz, Impedanz komplex, Z komplex, komplexer Wert,

@@ -177,7 +177,7 @@ _ISO_CUP = """
 """.replace("ISO {0} mm = ", "ISO 2431 {0} mm = ")
 
 _ASTM_CUP = """
-    ASTM D1200 no. {0} = ASTM D1200 {0}, ASTM D1200 #{0}, ASTM D1200-{0}, D1200 no {0}, D1200 {0},
+    ASTM D1200 no. {0} = ASTM D1200 {0}, ASTM D1200-{0}, D1200 no {0}, D1200 {0},
         ASTM cup {0}, ASTM cup no {0}, ASTM D1200 cup {0}, ASTM no {0}, ASTM D 1200 no {0},
         ASTM D1200 cup no {0}
         de: ASTM-Becher {0}, ASTM-Becher Nr {0}, ASTM D1200 Nr {0}, ASTM D1200 Becher {0}

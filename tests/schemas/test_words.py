@@ -10,6 +10,7 @@ from vocabulary import LANGUAGES, counts, folded, tagged, texts_of, values_of, w
 
 from tiecoat.contract import words as contract_words
 from tiecoat.contract.columns import columns_of
+from tiecoat.dialect.complexes import complex_number
 from tiecoat.plugin import Kind
 from tiecoat.schemas import (
     batches,
@@ -187,7 +188,7 @@ def test_every_form_of_an_impedance_gives_its_two_parts() -> None:
         "y_real_s": y.real,
         "y_imag_s": y.imag,
         "y_modulus_s": abs(y),
-        "z_complex": np.array([str(one) for one in z], dtype=object),
+        "z_complex": z,
     }
     expected = {
         "frequency_hz": np.array([0.1, 1.0, 1e5]),
@@ -214,10 +215,16 @@ def test_nothing_is_divided_by_an_admittance_or_a_volume_of_zero() -> None:
 @pytest.mark.parametrize("text", ["1.2e5", "1.2e5-3.4e4", "j", "1,2,3+4j", "", "nan+nanj", None])
 def test_what_is_no_complex_number_is_none(text: str | None) -> None:
     """Half a number, a list or nothing gives no impedance."""
-    by = {one.gives: one.by for one in impedance.KIND.relations if one.needs == ("z_complex",)}
-    texts = np.array([text], dtype=object)
-    assert np.isnan(by["z_real_ohm"](texts)).all()
-    assert np.isnan(by["z_imag_ohm"](texts)).all()
+    value, _ = complex_number(text)
+    assert np.isnan(value.real)
+    assert np.isnan(value.imag)
+
+
+@pytest.mark.parametrize("value", [complex(1.2e5, -3.4e4), complex(50.0, -2e9), complex(3.0, 0.25)])
+def test_a_complex_number_is_read_as_python_writes_it(value: complex) -> None:
+    """What Python's own complex numbers print comes back."""
+    assert complex_number(str(value)) == (value, None)
+    assert complex_number(f"{value} kOhm") == (value, "kOhm")
 
 
 def test_a_density_comes_from_the_masses_of_the_full_and_the_empty_cup() -> None:
