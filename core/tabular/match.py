@@ -17,7 +17,7 @@ from tiecoat.tabular.file import File, Table, Told, in_list
 from tiecoat.tabular.lexicon import Lexicon, Role
 from tiecoat.tabular.moments import is_clock, is_day, is_daylike
 from tiecoat.tabular.teaching import NOTHING, Take, Teaching
-from tiecoat.tabular.words import EXACT, PARTLY, Fit, Title, parted, readings
+from tiecoat.tabular.words import EXACT, PARTLY, Fit, Title, is_general, parted, readings
 
 TAUGHT, BY_LOOK, BY_UNIT = 5, 4, 1  # levels above and below those of words
 _WORTH = {TAUGHT: 2.0, BY_LOOK: 0.5, EXACT: 2.0, PARTLY: 1.3, BY_UNIT: 0.7}
@@ -438,11 +438,18 @@ def _feasible(found: Attempt, place: int, role: Role, title: Title, fit: Fit) ->
         return False
     if not unit and level < EXACT and role.unit and not role.customary and _is_number_word(title):
         return False
+    if role.name == found.lexicon.kind.counted and _same_in_all(content):
+        return False  # a number of a determination counts; 20, 20, 20 is a diameter
     if role.name in found.lexicon.kind.identity and found.lexicon.kind.unique:
         return not _varies(
             content
         )  # a sweep has one exposure; what rises from row to row is another time
     return True
+
+
+def _same_in_all(content: Content) -> bool:
+    values = [v for v in content.numbers.values if v == v]  # noqa: PLR0124
+    return len(values) > 1 and len(set(values)) == 1 and values[0] > 1
 
 
 def _is_number_word(title: Title) -> bool:
@@ -485,12 +492,15 @@ def _wide(found: Attempt, ids: Ids) -> None:
 def _spoken_of(found: Attempt) -> bool:
     """Tell whether anything names what a matrix of panels holds: a heading, an entry, the name."""
     name = main_value(found)
-    if name is None:
-        return False
-    role = found.lexicon.roles[name]
+    return name is not None and _speaks(found, found.lexicon.roles[name])
+
+
+def _speaks(found: Attempt, role: Role) -> bool:
+    """Tell whether a heading, an entry, a title or the file's name speaks of a role."""
     texts = [*free_texts(found), *(str(told.value) for told in found.table.entries)]
     texts += [told.title.raw for told in found.table.entries]
     texts += [title.raw for title in found.titles]
+    texts = [text for text in texts if not is_general(text)]
     return any(
         r.name == role.name
         for text in texts
@@ -702,11 +712,21 @@ def _conclude(found: Attempt) -> None:
     sources = {source.name for source in kind.sources}
     shown = shown_by | (feeding & sources)
     found.shown = (
-        any(given.role.name in shown for given in own)
+        any(given.role.name in shown and _tells(found, given) for given in own)
         or any(given.role.name in shown or given.role.name in infos for given in found.spreads)
         or bool(found.wide and main_value(found))
         or _lists_each_once(found, shown)
     )
+
+
+def _tells(found: Attempt, given: Given) -> bool:
+    """Tell whether a column says by its title or unit what it is, and not only `Value`.
+
+    A word that names any quantity counts where something else speaks of the kind.
+    """
+    title = found.titles[given.place or 0]
+    general = is_general(title.name) and given.level != TAUGHT
+    return not general or bool(_said(found, given.place or 0, title)) or _speaks(found, given.role)
 
 
 def _lists_each_once(found: Attempt, shown: set[str]) -> bool:

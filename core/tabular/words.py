@@ -425,6 +425,18 @@ class Index(Generic[P]):
         return sorted(words, key=lambda word: (-len(word), word))
 
 
+def is_general(text: str) -> bool:
+    """Tell whether a title is made of words that name any quantity: Value, Wert 2, reading no. 3.
+
+    Examples
+    --------
+    >>> is_general("Value"), is_general("Wert A"), is_general("Gloss value")
+    (True, True, False)
+    """
+    said = [word for word in tokens(text) if len(word) > 1 and not word.isdigit()]
+    return all(word in _GENERAL or word in _SMALL for word in said)
+
+
 def _gist(text: str) -> str | None:
     """Return a title without its small words and the word for number, in any order; None if it has none.
 
