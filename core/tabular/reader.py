@@ -14,6 +14,7 @@ from tiecoat.tabular.assemble import measurements
 from tiecoat.tabular.file import File, Table
 from tiecoat.tabular.lexicon import Lexicon
 from tiecoat.tabular.match import Attempt, Ids, attempt
+from tiecoat.tabular.sight import Line, Seen
 from tiecoat.tabular.words import Index, listed, parted
 
 NAME = "any_table"
@@ -136,6 +137,7 @@ class AnyTable:
                     "titles that are words of a kind",
                     sheet=table.seen.sheet,
                 )
+        self._tell_cut(export, file)
         for sight in file.sights:
             for row in sight.orphans[:3]:
                 export.fault(
@@ -146,6 +148,45 @@ class AnyTable:
                     "titles above it, or no such row",
                     sheet=sight.grid.sheet,
                 )
+
+    def _tell_cut(self, export: Export, file: File) -> None:
+        """Hold a text whose last line ends within a row: no line end, and less in it than before."""
+        last = 0 if export.is_workbook else export.open_row
+        if not last:
+            return
+        for sight in file.sights:
+            tables = [table for table in sight.tables if table.rows]
+            before = max((row for table in tables for row in table.rows if row < last), default=0)
+            loose = [line for line in sight.below if line.row == last]
+            partial = any(_less_filled(table, last) for table in tables)
+            if partial or (loose and before == last - 1 and not self._known(loose[0].text)):
+                if loose and (
+                    len(loose[0].cells) > 2 or ":" in loose[0].text or self._ends(loose[0])
+                ):
+                    continue
+                export.fault(
+                    Reason.CUT_OFF,
+                    last,
+                    None,
+                    "a last row that is shorter than those before",
+                    "a whole row, and a line end behind it",
+                    sheet=sight.grid.sheet,
+                )
+
+    def _ends(self, line: Line) -> bool:
+        index: Index[str] = Index()
+        index.add(listed(shared.ENDS), "end")
+        return bool(index.all_spoken_of(line.text)) or self._summary(line.text)
+
+
+def _less_filled(table: Seen, row: int) -> bool:
+    """Tell whether a last row lacks a cell that every other row of its table has."""
+    if not table.rows or table.rows[-1] != row or len(table.rows) < _DATA_FROM:
+        return False
+    return any(
+        column.cells[-1] == "" and all(cell != "" for cell in column.cells[:-1])
+        for column in table.columns
+    )
 
 
 def has_words(kind: Kind) -> bool:

@@ -289,7 +289,7 @@ class _Look:
             for cell in filled
             if valuelike(cell) and not (isinstance(cell, str) and _LETTER.search(cell))
         ]
-        if len(numbers) == 1 and len(filled) <= 3 or len(set(map(str, numbers))) < len(numbers):
+        if (len(numbers) == 1 and len(filled) <= 3) or len(set(map(str, numbers))) < len(numbers):
             return False  # a name, its value and perhaps a unit; or values that repeat
         named = [cell for cell in filled if isinstance(cell, str) and self._names(cell)]
         if len(filled) == 2 and filled[0] in named and _ID.fullmatch(str(filled[1])):

@@ -244,7 +244,18 @@ class Values:
                 "one unit for a column",
             )
             return None
-        unit = title.unit or said or self._general(role, title)
+        general = self._general(role, title)
+        own = title.unit or said
+        if own and general and understand(own) != understand(general):
+            self.fault(
+                Reason.INCONSISTENT,
+                row,
+                column,
+                f"the unit {own} here, and {general} for it elsewhere in the file",
+                "one unit for a column",
+            )
+            return None
+        unit = own or general
         if unit is not None:
             way = scale(unit, role.unit)
             if way is None and not role.unit and not understand(unit):

@@ -58,9 +58,47 @@ _LONGEST_CODE = 40
 _CODE_ENDS = " ,;:"
 _PART_FROM = 4  # letters of a word that may be a part of a title
 _GENERAL = frozenset(
-    "wert messwert value values reading readings valeur valor valore wartosc waarde hodnota result "
-    "results ergebnis resultat messung measurement mesure medida misura pomiar meting mereni data "
-    "mean mittelwert number nummer sample probe test name code type typ art state status".split()
+    [
+        "wert",
+        "messwert",
+        "value",
+        "values",
+        "reading",
+        "readings",
+        "valeur",
+        "valor",
+        "valore",
+        "wartosc",
+        "waarde",
+        "hodnota",
+        "result",
+        "results",
+        "ergebnis",
+        "resultat",
+        "messung",
+        "measurement",
+        "mesure",
+        "medida",
+        "misura",
+        "pomiar",
+        "meting",
+        "mereni",
+        "data",
+        "mean",
+        "mittelwert",
+        "number",
+        "nummer",
+        "sample",
+        "probe",
+        "test",
+        "name",
+        "code",
+        "type",
+        "typ",
+        "art",
+        "state",
+        "status",
+    ]
 )
 _LONGEST = 90  # letters of a title that may hold a word
 _SHARE = 0.38  # of the letters of a title that its known words must make
@@ -68,8 +106,53 @@ _NUMERO = re.compile(
     r"(?<![^\W\d_])(?:n\s?\.?\s?[º°]|n[or]?\.|n[or]|num\.?|č\.?)(?![^\W\d_])", re.IGNORECASE
 )
 _SMALL = frozenset(
-    "of the a an for to der die das des dem den zur zum de du la le les d l del el los las di della"
-    " dello dei delle il lo dell van het een voor z ze w na do v s u".split()
+    [
+        "of",
+        "the",
+        "a",
+        "an",
+        "for",
+        "to",
+        "der",
+        "die",
+        "das",
+        "des",
+        "dem",
+        "den",
+        "zur",
+        "zum",
+        "de",
+        "du",
+        "la",
+        "le",
+        "les",
+        "d",
+        "l",
+        "del",
+        "el",
+        "los",
+        "las",
+        "di",
+        "della",
+        "dello",
+        "dei",
+        "delle",
+        "il",
+        "lo",
+        "dell",
+        "van",
+        "het",
+        "een",
+        "voor",
+        "z",
+        "ze",
+        "w",
+        "na",
+        "do",
+        "v",
+        "s",
+        "u",
+    ]
 )
 _ENDINGS = 3  # letters in which inflected words differ at most, of both together
 _STEM = 4  # letters that inflected words share at least
