@@ -43,7 +43,7 @@ def seen_aside(grid: Grid, known: Known, summary: Known, identity: Known) -> Sig
     rows = [cleaned(row) for row in grid.rows]
     if len(rows) > _ROWS_OF_TITLES:
         return None
-    blocks = list(_blocks(rows, known))
+    blocks = list(_blocks(rows, known, identity))
     if not blocks:
         return None
     whole = Sight(grid, [], [], [])
@@ -82,7 +82,7 @@ def _turned(rows: Sequence[Sequence[Cell]], grid: Grid, block: _Block) -> Grid:
     return transposed(Grid(part, numbers, delimiter=None, sheet=grid.sheet))
 
 
-def _blocks(rows: Sequence[Sequence[Cell]], known: Known) -> Iterator[_Block]:
+def _blocks(rows: Sequence[Sequence[Cell]], known: Known, identity: Known) -> Iterator[_Block]:
     """Return runs of rows that are equally wide and begin with a title, words of the trade mostly."""
     start = 0
     while start < len(rows):
@@ -93,7 +93,7 @@ def _blocks(rows: Sequence[Sequence[Cell]], known: Known) -> Iterator[_Block]:
         while stop < len(rows) and _lying(rows[stop]) and _width(rows[stop]) == width:
             stop += 1
         names = [str(row[0]).strip(_ENDS) for row in rows[start:stop]]
-        values = sum(1 for row in rows[start:stop] if _values(row))
+        values = sum(1 for row in rows[start:stop] if _values(row, identity))
         said = sum(1 for name in dict.fromkeys(names) if known(name) and not valuelike(name))
         if len(set(names)) == len(names) > 1 and values and said > max(1, _NAMED * len(names)):
             yield _Block(start, stop)
@@ -117,9 +117,10 @@ def _width(row: Sequence[Cell]) -> int:
     return max(n for n, cell in enumerate(row) if cell != "")
 
 
-def _values(row: Sequence[Cell]) -> bool:
+def _values(row: Sequence[Cell], identity: Known) -> bool:
     cells = [cell for cell in row[1:] if cell != ""]
-    return sum(map(valuelike, cells)) >= len(cells) - 1
+    values = sum(1 for cell in cells if valuelike(cell) or identity(str(cell)))
+    return values >= len(cells) - 1
 
 
 def seen_as_records(grid: Grid, known: Known) -> Sight | None:

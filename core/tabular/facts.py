@@ -24,6 +24,12 @@ _MINUTES = re.compile(r"(?:(\d{1,3}):)?(\d{1,3}):(\d{2}(?:[.,]\d+)?)")
 _MIN_SEC = re.compile(
     r"(\d{1,3})\s*(?:min|m|')\s*(\d{1,2}(?:[.,]\d+)?)\s*(?:s|sec|''|\")?", re.IGNORECASE
 )
+_NOTATION = re.compile(r"\d\s*\(\s*[A-Za-z]?\s*\d\s*\)\s*[a-z]?", re.IGNORECASE)
+
+
+def is_notation(text: str) -> bool:
+    """Tell whether a text is a number and a class in brackets, such as `2(S3)`, and no quantity."""
+    return _NOTATION.fullmatch(text.strip()) is not None
 
 
 def is_empty(cell: Cell) -> bool:
@@ -119,6 +125,8 @@ def numbers_of(cells: Sequence[Cell], mark: Mark | None) -> Numbers:
 
 
 def _number(cell: str, mark: Mark | None) -> tuple[float, str | None, bool]:
+    if is_notation(cell):
+        return math.nan, None, False
     text, unit = cell, None
     value = number(text, mark or "point")
     if value is None:

@@ -15,7 +15,7 @@ from tiecoat.dialect.units import plain_unit, scale
 from tiecoat.tabular.aside import seen_as_records, seen_aside
 from tiecoat.tabular.facts import is_empty, told_mark
 from tiecoat.tabular.moments import Order, order_of
-from tiecoat.tabular.sight import Column, Known, Line, Seen, Sight, look, valuelike
+from tiecoat.tabular.sight import Allows, Column, Known, Line, Seen, Sight, look, valuelike
 from tiecoat.tabular.words import Title, parted
 
 _CLEAN = 0.95  # share of cells and rows that fit where a delimiter is the right one
@@ -77,9 +77,12 @@ class File:
         Tells whether a text begins the row of a summary.
     """
 
-    def __init__(self, export: Export, known: Known, summary: Known) -> None:
+    def __init__(
+        self, export: Export, known: Known, summary: Known, allows: Allows | None = None
+    ) -> None:
         self.export = export
         self._known, self._summary = known, summary
+        self._allows = allows or (lambda title, text: False)
         habits = export.habits
         self._ids = [
             re.compile(pattern, re.IGNORECASE) for pattern in (habits.panel_ids, habits.batch_ids)
@@ -106,7 +109,7 @@ class File:
         """Return the best of the ways to see a grid: as it stands, on its side, or as records."""
         if (records := seen_as_records(grid, self._known)) is not None:
             return records
-        direct = look(grid, self._known, self._summary, self._identity)
+        direct = look(grid, self._known, self._summary, self._identity, self._allows)
         turned = seen_aside(grid, self._known, self._summary, self._identity)
         known = self._known_titles(turned) if turned else 0
         return turned if turned and known > max(1, self._known_titles(direct)) else direct

@@ -11,7 +11,7 @@ from typing import Literal
 from tiecoat.contract import words as shared
 from tiecoat.contract.columns import ColumnInfo, columns_of
 from tiecoat.plugin import Kind, Source, Spread
-from tiecoat.tabular.words import Fit, Index, Title, listed, parted
+from tiecoat.tabular.words import EXACT, Fit, Index, Title, listed, parted
 
 _NUMBER_SIGN = re.compile(r"#(?=\s?\d)")
 Type = Literal["float", "complex", "str", "time"]
@@ -163,6 +163,15 @@ class Lexicon:
     def as_code(self, title: Title, below: str | None) -> Title:
         """Return a title as the code that it is for the kind; `below` is the unit below it."""
         return self._index.as_code(title, below)
+
+    def allows(self, title: str, text: str) -> bool:
+        """Tell whether a text is one of the closed words of a column that has this title."""
+        if not self.knows(title):
+            return False
+        names = (role.name for role, fit in self.fits(parted(title)) if fit.level == EXACT)
+        return any(
+            name in self.closed and self.closed[name].knows(Title(text, text)) for name in names
+        )
 
     def speaks_of(self, role: Role, text: str) -> bool:
         """Tell whether a free text holds a word for a role."""

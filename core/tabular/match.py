@@ -175,6 +175,7 @@ def attempt(
     _assign(found, ids)
     _wide(found, ids)
     _entries(found, ids)
+    _told_by_entry(found)
     _ids_in_texts(found, ids)
     _conclude(found)
     return found
@@ -288,6 +289,16 @@ def _told_by_column(found: Attempt) -> None:
     found.spreads = kept
 
 
+def _told_by_entry(found: Attempt) -> None:
+    """Let an entry that tells what one wide title would tell count: several titles tell it better."""
+    keys = {spread_of(given).key for given in found.spreads} & found.given.keys()
+    for key in keys:
+        columns = [spread_of(s).column for s in found.spreads if spread_of(s).key == key]
+        if len(set(columns)) < len(columns):
+            del found.given[key]
+    _told_by_column(found)
+
+
 def _number_is_count(found: Attempt) -> None:
     """Take a running number for that of the determination, where it begins anew or is of one panel."""
     counted, number = found.lexicon.kind.counted, found.given.get("number")
@@ -323,7 +334,10 @@ def _candidates(found: Attempt, place: int, title: Title) -> Iterator[tuple[Role
     numbered = _numbered(found.lexicon, title)
     if numbered is not None and not any(fit.level == EXACT for _, fit in fits):
         yield numbered
-    yield from ((r, f) for r, f in fits if f.level == EXACT or r.name not in _ONLY_EXACT)
+    wanted = [(r, f) for r, f in fits if f.level == EXACT or r.name not in _ONLY_EXACT]
+    if content.is_numeric:  # numbers are rather those of a column of numbers than texts
+        wanted.sort(key=lambda each: (-each[1].level, each[0].type == "str"))
+    yield from wanted
     if content.is_days and not any(role.type == "time" for role, _ in fits):
         yield roles["date"], Fit(BY_UNIT, 0)
     if (

@@ -62,13 +62,17 @@ class AnyTable:
     def _known(self, text: str) -> bool:
         return _known_to(tuple(self.lexicons), text)
 
+    def _allows(self, title: str, text: str) -> bool:
+        """Tell whether a text is a closed word of what a title names, for some kind."""
+        return len(text) < _LONGEST_WORD and any(each.allows(title, text) for each in self.lexicons)
+
     def _summary(self, text: str) -> bool:
         return len(text) < _LONGEST_WORD and self._summaries.knows(parted(text))
 
     def look(self, export: Export) -> File:
         """Return the file as it is seen; looked at once."""
         if "file" not in export.kept:
-            export.kept["file"] = File(export, self._known, self._summary)
+            export.kept["file"] = File(export, self._known, self._summary, self._allows)
         file: File = export.kept["file"]
         return file
 

@@ -15,6 +15,7 @@ from tiecoat.dialect.delimited import Cell, Grid, numberlike
 from tiecoat.dialect.entries import amount
 from tiecoat.dialect.numbers import EMPTY_WORDS
 from tiecoat.dialect.units import plain_unit
+from tiecoat.tabular.facts import is_notation
 from tiecoat.tabular.moments import is_day
 
 _ID = re.compile(r"(?=.*\d)(?=.*[^\W\d_])[\w./-]{5,}")
@@ -47,9 +48,10 @@ _MINUTES = re.compile(r"(?:h+:)?m+(?:in)?:s+(?:ec)?", re.IGNORECASE)  # as a uni
 _TITLE_ROWS = 3
 
 Known = Callable[[str], bool]
+Allows = Callable[[str, str], bool]
 
 
-def _nothing(text: str) -> bool:
+def _nothing(*texts: str) -> bool:
     return False
 
 
@@ -61,6 +63,8 @@ def valuelike(cell: Cell) -> bool:
         return False
     if numberlike(cell) or _CLOCK.fullmatch(cell) or _NAMED_DAY.fullmatch(cell) or is_day(cell):
         return True
+    if is_notation(cell):
+        return False
     number, unit = amount(cell.lstrip("<>~≈ "))
     if unit is not None and number[-1:].isdigit() and plain_unit(unit) is not None:
         return True
@@ -147,7 +151,13 @@ class Sight:
         return [line for table in self.tables for line in table.above] + self.below
 
 
-def look(grid: Grid, known: Known, summary: Known, identity: Known = _nothing) -> Sight:
+def look(
+    grid: Grid,
+    known: Known,
+    summary: Known,
+    identity: Known = _nothing,
+    allows: Allows = _nothing,
+) -> Sight:
     """Return what a person sees in a grid.
 
     Parameters
@@ -158,21 +168,27 @@ def look(grid: Grid, known: Known, summary: Known, identity: Known = _nothing) -
         Tells whether a text begins the row of a summary, such as a mean.
     identity
         Tells whether a text is the id of a panel or batch, or several: a value, never a title alone.
+    allows
+        Tells whether a text is one of the closed words that a column of this title may hold.
     """
-    return _Look(grid, known, summary, identity).sight()
+    return _Look(grid, known, summary, identity, allows).sight()
 
 
 class _Look:
-    def __init__(self, grid: Grid, known: Known, summary: Known, identity: Known) -> None:
+    def __init__(
+        self, grid: Grid, known: Known, summary: Known, identity: Known, allows: Allows
+    ) -> None:
         self.grid, self.known, self.summary = grid, known, summary
-        self.identity = identity
+        self.identity, self.allows = identity, allows
         self.rows = [cleaned(row) for row in grid.rows]
         self.tables: list[Seen] = []
         self.pending: list[Line] = []
         self.orphans: list[int] = []
         self.places: list[int] = []  # of the columns of the present header
         self.titles: list[tuple[str, str | None]] = []
+        self.parted = False  # whether an empty line or a ruler stands below the last row taken
         self.types: list[bool | None] = []  # of these columns: values or texts
+        self.header: Sequence[Cell] | None = None
         self.width = 0
         self.header_row = 0
 
@@ -186,6 +202,7 @@ class _Look:
         row = self.rows[index]
         filled = [place for place, cell in enumerate(row) if cell != ""]
         if not filled or self._ruler(row, filled):
+            self.parted = True
             return index + 1
         if self._goes_on(row, filled):
             self._take(index)
@@ -219,15 +236,33 @@ class _Look:
         """Tell whether a row is like those above it, cell by cell, and so begins no new table."""
         if not self.places or not self.tables[-1].rows or self.pending:
             return False
+        if self._again(row):
+            return False
         sorts = dict(zip(self.places, self.types, strict=True))
-        if any(n not in sorts for n in filled) or 2 * len(filled) <= len(self.places):
+        if any(n not in sorts for n in filled):
+            return False
+        if self.parted and 2 * len(filled) <= len(self.places):
+            return False
+        if self._lonely(row, filled):
             return False
         first = row[filled[0]]
         if isinstance(first, str) and self.summary(first.split(":")[0]):
             return False
         told = [n for n in filled if sorts[n] is not None and not _says_nothing(row[n])]
         agree = all(sorts[n] == self._value(row[n]) for n in told)
-        return agree and any(sorts[n] for n in told)
+        alike = any(sorts[n] for n in told) or (bool(told) and not self.parted)
+        return agree and alike
+
+    def _lonely(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:
+        """Tell whether a row is one text in the first column that is no value: a line about what follows."""
+        first = row[filled[0]]
+        return (
+            len(filled) == 1
+            and filled[0] == 0
+            and len(self.places) > 1
+            and isinstance(first, str)
+            and not self._value(first)
+        )
 
     def _value(self, cell: Cell) -> bool:
         """Tell whether a cell is a value by its look: a number, a date, an id."""
@@ -270,12 +305,31 @@ class _Look:
 
     def _texts_below(self, titles: int, row: Sequence[Cell], filled: Sequence[int]) -> bool:
         """Tell whether a row of nothing but texts is the first below titles of the trade."""
+        if self._allowed(self.rows[titles], row) or self._again(self.rows[titles]):
+            return len(filled) > 1
         named = sum(1 for cell in self.rows[titles] if isinstance(cell, str) and self._names(cell))
         own = sum(1 for n in filled if isinstance(row[n], str) and self._names(str(row[n])))
         return named > 1 and len(filled) > 1 and 2 * own < named
 
+    def _allowed(self, titles: Sequence[Cell], row: Sequence[Cell]) -> bool:
+        """Tell whether a cell of a row is a closed word of what the title above it names."""
+        pairs = zip(titles, row, strict=False)
+        return any(
+            isinstance(title, str) and isinstance(cell, str) and cell and self.allows(title, cell)
+            for title, cell in pairs
+            if title
+        )
+
+    def _again(self, row: Sequence[Cell]) -> bool:
+        """Tell whether a row holds the present titles once more."""
+        return self.header is not None and [*row] == [*self.header]
+
     def _titular(self, row: Sequence[Cell]) -> bool:
         filled = [cell for cell in row if cell != ""]
+        if self._again(row):
+            return True
+        if self.header is not None and self._allowed(self.header, row):
+            return False
         if not filled or (len(filled) == 1 and isinstance(filled[0], str) and ":" in filled[0]):
             return False
         if any(
@@ -330,8 +384,10 @@ class _Look:
         first = row[filled[0]] if filled else ""
         if not isinstance(first, str) or len(filled) > 3 or valuelike(first):
             return False
+        third = row[filled[2]] if len(filled) == 3 else ""
+        alone = isinstance(third, str) and (third == "" or not self._value(third))
         return (
-            filled[0] == 0 and len(filled) in (2, 3) and self.known(first.strip(" :="))
+            filled[0] == 0 and len(filled) > 1 and alone and self.known(first.strip(" :="))
         ) or bool(len(filled) == 1 and _ENTRY.fullmatch(first))
 
     def _under(self, index: int, title_rows: Sequence[int]) -> bool:
@@ -351,6 +407,7 @@ class _Look:
             len(titled) <= 3
             and self._entry_like(row, sorted(filled))
             and not self._id_column(index)
+            and not self._allowed(self.rows[title_rows[-1]], row)
         ):
             return False
         if not knows and (len(titled) < 3 or len(filled) < 2):
@@ -399,6 +456,7 @@ class _Look:
                 unit, parts = parts[-1].strip("[](){} "), parts[:-1]
             self.titles.append((" ".join(parts), unit if unit not in ("", "-", "–") else ""))
         self.titles = [(title, unit if unit else None) for title, unit in self.titles]
+        self.header = self.rows[title_rows[-1]]
         self.width = max(self.places) + 1
         self.types = [None] * len(self.places)
         self.header_row = self.grid.numbers[title_rows[-1]]
@@ -443,7 +501,11 @@ class _Look:
                 and len(filled) < len(self.places)
             ):
                 return False
-            if len(filled) == 1 and len(self.places) > 2 and not valuelike(first):
+            if (
+                len(filled) == 1
+                and not self._value(first)
+                and (len(self.places) > 2 or _CODE.search(first))
+            ):
                 return False
         table = self.tables[-1]
         if not table.rows and not any(n in self.places for n in filled):
@@ -466,7 +528,7 @@ class _Look:
         agree = against = 0
         for n in own:
             sort = self.types[self.places.index(n)]
-            if sort is None or str(row[n]).casefold() in EMPTY_WORDS:
+            if sort is None or _says_nothing(row[n]):
                 continue
             agree += sort == self._value(row[n])
             against += sort != self._value(row[n])
@@ -474,6 +536,7 @@ class _Look:
 
     def _take(self, index: int) -> None:
         row, number = self.rows[index], self.grid.numbers[index]
+        self.parted = False
         if self.pending and self.tables[-1].rows:
             before = self.tables[-1]
             self.pending = [line for line in self.pending if self._tells(line)]
@@ -495,7 +558,7 @@ class _Look:
         table.rows.append(number)
         for at, place in enumerate(self.places):
             cell = row[place] if place < len(row) else ""
-            if cell != "" and str(cell).casefold() not in EMPTY_WORDS:
+            if not _says_nothing(cell):
                 sort = self._value(cell)
                 self.types[at] = sort if self.types[at] is None else self.types[at]
 
@@ -523,7 +586,8 @@ def cleaned(row: Sequence[Cell]) -> list[Cell]:
 
 
 def _says_nothing(cell: Cell) -> bool:
-    return str(cell).casefold() in EMPTY_WORDS
+    """Tell whether a cell shows no sort: it is empty, or a nought, which stands among texts too."""
+    return cell == "" or cell in (0, "0") or str(cell).casefold() in EMPTY_WORDS
 
 
 def _title_text(cell: Cell) -> str:

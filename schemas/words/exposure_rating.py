@@ -198,26 +198,26 @@ PROPERTY_VALUES = f"""
     cracking = {_CRACKING};
     flaking = {_FLAKING};
     scribe delamination =
-        en: delamination, delamination at scribe, scribe delamination d, delamination around scribe,
+        en: delamination, delamination at the scribe, delamination from the scribe, delamination at scribe, scribe delamination d, delamination around scribe,
             loss of adhesion at scribe, disbondment, delamination from scribe
-        de: Enthaftung, Enthaftung am Ritz, Unterwanderung, Unterwanderung am Ritz, Delamination,
+        de: Enthaftung, Enthaftung am Ritz, Unterwanderung, Enthaftung vom Ritz, Unterwanderung am Ritz, Delamination,
             Delamination am Ritz
-        fr: délaminage, délaminage autour de la rayure, décollement, décollement à la blessure
+        fr: décollement à la rayure, délamination à la rayure, délaminage à la rayure, délaminage, délaminage autour de la rayure, décollement, décollement à la blessure
         es: deslaminación, delaminación, delaminación en la incisión, desprendimiento en la incisión
-        it: delaminazione, delaminazione all'incisione, scollamento all'incisione
+        it: distacco all'incisione, delaminazione, delaminazione all'incisione, scollamento all'incisione
         pl: delaminacja, odwarstwienie, delaminacja przy rysie, odwarstwienie przy rysie
-        nl: delaminatie, onthechting, delaminatie bij de kras, onthechting bij de kras
-        cs: delaminace, delaminace u řezu, ztráta přilnavosti u řezu, delaminace v okolí řezu;
+        nl: onthechting langs de kras, delaminatie langs de kras, delaminatie, onthechting, delaminatie bij de kras, onthechting bij de kras
+        cs: delaminace v řezu, odlupování od řezu, delaminace, delaminace u řezu, ztráta přilnavosti u řezu, delaminace v okolí řezu;
     scribe corrosion =
-        en: corrosion, corrosion at scribe, scribe corrosion c, rust creep, corrosion around scribe,
+        en: corrosion, corrosion at the scribe, corrosion from the scribe, corrosion at scribe, scribe corrosion c, rust creep, corrosion around scribe,
             rust creepage, undercutting, corrosion from scribe, underfilm corrosion
         de: Korrosion, Korrosion am Ritz, Unterrostung, Unterrostung am Ritz, Ritzkorrosion
-        fr: corrosion autour de la rayure, corrosion à la blessure, propagation de la corrosion
+        fr: corrosion à la rayure, corrosion autour de la rayure, corrosion à la blessure, propagation de la corrosion
         es: corrosión, corrosión en la incisión, avance de la corrosión
         it: corrosione, corrosione all'incisione, corrosione da incisione
         pl: korozja, korozja przy rysie, korozja podpowłokowa
-        nl: corrosie, corrosie bij de kras, onderroest, onderroesten
-        cs: koroze, koroze u řezu, podkorodování, koroze v okolí řezu
+        nl: corrosie langs de kras, corrosie vanaf de kras, corrosie, corrosie bij de kras, onderroest, onderroesten
+        cs: koroze v řezu, koroze od řezu, koroze, koroze u řezu, podkorodování, koroze v okolí řezu
 """
 
 READING = """
@@ -225,24 +225,38 @@ READING = """
     en: reading, reading no, point, point no, measurement no, position, reading number, no, number,
         measuring point, position along scribe
     de: Messstelle, Meßstelle, Messpunkt, Messung Nr, Ablesung, Punkt, Stelle, Nr, Position
-    fr: lecture, point, point de mesure, position, mesure no, no
-    es: lectura, punto, punto de medida, posición, medida no
-    it: lettura, punto, punto di misura, posizione, misura n
-    pl: odczyt, punkt, punkt pomiarowy, pozycja, nr
-    nl: aflezing, punt, meetpunt, positie, nr
-    cs: odečet, bod, měřicí bod, pozice
+    fr: mesure n°, relevé,
+        lecture, point, point de mesure, position, mesure no, no
+    es: lectura, medida nº,
+        lectura, punto, punto de medida, posición, medida no
+    it: lettura, misura n,
+        lettura, punto, punto di misura, posizione, misura n
+    pl: odczyt, pomiar nr,
+        odczyt, punkt, punkt pomiarowy, pozycja, nr
+    nl: aflezing, meting nr,
+        aflezing, punt, meetpunt, positie, nr
+    cs: odečet, měření č,
+        odečet, bod, měřicí bod, pozice
 """
 
 RATING = """
     ISO 4628, ISO 4628 rating, DIN EN ISO 4628
-    en: rating, assessment result, rating iso 4628, score, rated as, result, evaluation
-    de: Bewertung, Ergebnis, Kennwert, Beurteilung, Bewertung ISO 4628, Note, Kennzahl
-    fr: cotation, évaluation, notation, résultat, note
-    es: calificación, evaluación, resultado, clasificación, valoración
-    it: valutazione, risultato, giudizio, classificazione
-    pl: ocena, wynik, klasyfikacja
-    nl: beoordeling, waardering, resultaat, score
-    cs: hodnocení, výsledek, klasifikace, vyhodnocení
+    en: grade, degree, rating grade,
+        rating, assessment result, rating iso 4628, score, rated as, result, evaluation
+    de: Grad, Bewertungsgrad,
+        Bewertung, Ergebnis, Kennwert, Beurteilung, Bewertung ISO 4628, Note, Kennzahl
+    fr: degré,
+        cotation, évaluation, notation, résultat, note
+    es: grado,
+        calificación, evaluación, resultado, clasificación, valoración
+    it: grado,
+        valutazione, risultato, giudizio, classificazione
+    pl: stopień,
+        ocena, wynik, klasyfikacja
+    nl: graad,
+        beoordeling, waardering, resultaat, score
+    cs: stupeň,
+        hodnocení, výsledek, klasifikace, vyhodnocení
 """
 
 GRADE = """
@@ -287,21 +301,26 @@ AREA_PERCENT = """
     en: rusted area, rust area, area rusted, percentage rusted, percent rusted, share of rust,
         area, affected area, corroded area, rust coverage, percent rust, rusted surface,
         surface rusted, area of rust, percentage of rust
-    de: Rostfläche, verrostete Fläche, Rostanteil, Rostflächenanteil, Fläche verrostet,
+    de: verrostete Fläche, Rostfläche,
+        Rostfläche, verrostete Fläche, Rostanteil, Rostflächenanteil, Fläche verrostet,
         Flächenanteil, Flächenanteil Rost, Anteil Rost, gerostete Fläche, Fläche
     fr: surface rouillée, surface enrouillée, aire rouillée, pourcentage de rouille, surface
     es: área oxidada, superficie oxidada, porcentaje de óxido, área con óxido, área
     it: area arrugginita, superficie arrugginita, percentuale di ruggine, area
     pl: powierzchnia zardzewiała, powierzchnia skorodowana, udział rdzy, procent rdzy,
         powierzchnia
-    nl: verroest oppervlak, geroest oppervlak, roestpercentage, percentage roest, oppervlak
-    cs: zrezivělá plocha, plocha rzi, podíl rzi, zkorodovaná plocha, procento rzi, plocha
+    nl: verroest oppervlak, geroest oppervlak,
+        verroest oppervlak, geroest oppervlak, roestpercentage, percentage roest, oppervlak
+    cs: zkorodovaná plocha, zrezivělá plocha,
+        zrezivělá plocha, plocha rzi, podíl rzi, zkorodovaná plocha, procento rzi, plocha
 """
 
 DAMAGE_WIDTH_MM = """
-    en: width, damage width, total width, overall width, width over scribe, width across scribe,
+    en: width over scribe, width over the scribe, total width, damage width,
+        width, damage width, total width, overall width, width over scribe, width across scribe,
         damaged width, width of damage
-    de: Breite, Schadensbreite, Gesamtbreite, Breite am Ritz, Breite über Ritz
+    de: Breite über den Ritz, Breite über Ritz, Gesamtbreite, Schadensbreite,
+        Breite, Schadensbreite, Gesamtbreite, Breite am Ritz, Breite über Ritz
     fr: largeur, largeur totale, largeur du dommage, largeur dégradée
     es: ancho, anchura, ancho total, anchura total, ancho del daño, anchura del daño
     it: larghezza, larghezza totale, larghezza del danno, ampiezza
@@ -326,17 +345,25 @@ SCRIBE_WIDTH_MM = """
 """
 
 CREEP_MM = """
-    en: creep, creepage, scribe creep, scribe creepage, mean creep, creep from scribe,
+    en: undercutting from scribe, undercreep, underfilm creep, creep at scribe,
+        creep, creepage, scribe creep, scribe creepage, mean creep, creep from scribe,
         creepage from scribe, creep from the scribe, one-sided creep, distance from scribe,
         mean creepage
-    de: Abstand vom Ritz, einseitige Breite, Ausbreitung, Ausbreitung vom Ritz,
+    de: Unterwanderung vom Ritz, Unterwanderung, Unterwanderungsbreite einseitig,
+        Abstand vom Ritz, einseitige Breite, Ausbreitung, Ausbreitung vom Ritz,
         Unterwanderung einseitig
-    fr: propagation, avance, progression, propagation depuis la rayure
-    es: avance, propagación, avance desde la incisión, distancia desde la incisión
-    it: avanzamento, propagazione, propagazione dall'incisione, distanza dall'incisione
-    pl: zasięg, zasięg od rysy, odległość od rysy, rozprzestrzenianie
-    nl: uitbreiding, kruip, uitbreiding vanaf de kras, afstand tot de kras
-    cs: rozšíření, šíření, rozšíření od řezu, vzdálenost od řezu
+    fr: propagation à partir de la rayure, migration depuis la rayure,
+        propagation, avance, progression, propagation depuis la rayure
+    es: propagación desde la incisión, migración desde la incisión,
+        avance, propagación, avance desde la incisión, distancia desde la incisión
+    it: avanzamento dall'incisione, migrazione dall'incisione,
+        avanzamento, propagazione, propagazione dall'incisione, distanza dall'incisione
+    pl: podkorodowanie od rysy, podkorodowanie, podrdzewienie od rysy, zasięg korozji od rysy,
+        zasięg, zasięg od rysy, odległość od rysy, rozprzestrzenianie
+    nl: onderkruip vanaf de kras, onderkruip, onderkruiping, kruip vanaf de kras,
+        uitbreiding, kruip, uitbreiding vanaf de kras, afstand tot de kras
+    cs: podkorodování od řezu, podkorodování, podrezivění od řezu, šíření od řezu,
+        rozšíření, šíření, rozšíření od řezu, vzdálenost od řezu
 """
 
 # columns of wide sheets, one for each property
