@@ -415,11 +415,11 @@ class _Look:
         return 2 * len(filled & titled) > len(titled) or (knows > 1 and len(filled & titled) > 1)
 
     def _id_column(self, index: int) -> bool:
-        """Tell whether the first cells of this row and the next are of one sort and no names."""
+        """Tell whether the first cells of this row and the next come again, or are no names."""
         firsts = [
             next((cell for cell in row if cell != ""), "") for row in self.rows[index : index + 3]
         ]
-        return all(
+        return len(set(map(str, firsts))) < len(firsts) or all(
             not isinstance(first, str) or valuelike(first) or not self.known(first)
             for first in firsts
         )
