@@ -20,9 +20,8 @@ from tiecoat.tabular.match import (
     ids_listed,
     main_value,
     spread_of,
-    told_time,
-    told_word,
 )
+from tiecoat.tabular.spoken import told, told_amount
 from tiecoat.tabular.values import Values, as_array, filled_down
 
 _AGREE_FLOOR = 1e-9
@@ -94,7 +93,28 @@ def _tell(found: Attempt) -> None:
             "a column or an entry for it, or an answer (tiecoat learn)",
             sheet=sheet,
         )
+    _tell_contradictions(found)
     found.export_faults = export.fault_count > before
+
+
+def _tell_contradictions(found: Attempt) -> None:
+    """Note where an entry gives one of the few values of a column and a heading speaks of another."""
+    values = Values(found)
+    for name, given in found.given.items():
+        entry = given.told
+        if entry is None or not found.lexicon.allowed(name):
+            continue
+        spoken = told_amount(found, name)
+        own = values.numbers(given)[:1]
+        if spoken is not None and own and own != [spoken]:
+            found.file.export.fault(
+                Reason.INCONSISTENT,
+                entry.row,
+                entry.title.raw,
+                f"{own[0]:g}, and {spoken:g} in the lines above the table",
+                f"one value for {_called(found, name)}",
+                sheet=found.table.seen.sheet,
+            )
 
 
 def _called(found: Attempt, name: str) -> str:
@@ -342,6 +362,18 @@ class _Table:
                 return True
         return False
 
+    def _empty_with_ids(self, place: int) -> bool:
+        """Tell whether a column is empty just where the ids are: cells merged over their rows."""
+        ids = [
+            self.found.contents[given.place]
+            for name, given in self.found.given.items()
+            if name in ("panel", "batch") and given.place is not None
+        ]
+        empty = [is_empty(cell) for cell in self.found.contents[place].cells]
+        return any(empty) and any(
+            empty == [is_empty(cell) for cell in content.cells] for content in ids
+        )
+
     def _down(self, values: Sequence[float]) -> list[float]:
         """Fill a number down where its first cell is there and later ones are empty: merged cells."""
         filled: list[float] = []
@@ -409,11 +441,8 @@ class _Table:
         for name, info in self.infos.items():
             if name in read or (info.nullable and name not in dict(self.kind.defaults)):
                 continue
-            told: Any = told_word(self.found, name)
-            if told is None:
-                told = told_time(self.found, name)
-            if told is not None:
-                read[name] = [told] * length
+            if (value := told(self.found, name)) is not None:
+                read[name] = [value] * length
 
     # what belongs together
 

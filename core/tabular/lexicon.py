@@ -138,6 +138,13 @@ class Lexicon:
                 return float(next(iter(check.statistics.values())))
         return None
 
+    def allowed(self, name: str) -> tuple[float, ...]:
+        """Return the only values that a column of numbers may have; none if it may have any."""
+        for check in self._schema[name].checks if name in self._schema else ():
+            if check.name == "isin" and self.infos[name].type == "float":
+                return tuple(float(value) for value in check.statistics["allowed_values"])
+        return ()
+
     def bounds(self, name: str) -> tuple[float, float]:
         """Return between what the values of a column lie."""
         low, high = float("-inf"), float("inf")

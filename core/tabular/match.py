@@ -16,6 +16,7 @@ from tiecoat.tabular.facts import Numbers, is_empty, numbers_of, seconds_of, tol
 from tiecoat.tabular.file import File, Table, Told, in_list
 from tiecoat.tabular.lexicon import Lexicon, Role
 from tiecoat.tabular.moments import is_clock, is_day, is_daylike
+from tiecoat.tabular.spoken import free_texts, told
 from tiecoat.tabular.teaching import NOTHING, Take, Teaching
 from tiecoat.tabular.words import EXACT, PARTLY, Fit, Title, is_general, parted, readings
 
@@ -24,6 +25,10 @@ _WORTH = {TAUGHT: 2.0, BY_LOOK: 0.5, EXACT: 2.0, PARTLY: 1.3, BY_UNIT: 0.7}
 _NUMERIC = 0.8  # share of the filled cells of a column that must be numbers
 _ENTRY_LETTERS = 5  # of a word that may be a part of an entry's name
 _VALUE_AND_NUMBER = re.compile(r"(?P<name>.*[^\W\d].*?)[\s_.#(no°]*?(?P<number>\d{1,3})\)?")
+_KEY_VALUE = (  # of a wide layout, in a title that names the column too
+    r"(?i)[\s,;:@(\[_-]*(?:\b(?:at|bei|à|a|przy|pod|bij|onder|při|kątem|úhlem|angle|winkel)\s+)*"
+    r"(?<![\d.,]){}(?![\d.,]\d|\d)\s*(?:°|º|deg\w*|grad\w*|stop\w*|stup\w*)?[)\]]?"
+)
 _LABEL_LETTERS, _LABEL_WORDS = 24, 3
 _AMOUNT = re.compile(r"\d\s*[%‰°]|\d\s+[^\W\d_]")
 _ONLY_EXACT = ("instrument", "number")
@@ -331,7 +336,7 @@ def _candidates(found: Attempt, place: int, title: Title) -> Iterator[tuple[Role
     if content.is_clocks and _dated(found) and any(role.name == "clock" for role, _ in fits):
         yield roles["clock"], Fit(EXACT, 99)
         return
-    numbered = _numbered(found.lexicon, title)
+    numbered = _valued(found.lexicon, title) or _numbered(found.lexicon, title)
     if numbered is not None and not any(fit.level == EXACT for _, fit in fits):
         yield numbered
     wanted = [(r, f) for r, f in fits if f.level == EXACT or r.name not in _ONLY_EXACT]
@@ -361,6 +366,21 @@ def _dated(found: Attempt) -> bool:
     return any(content.is_days for content in found.contents) or any(
         isinstance(told.value, str) and is_day(told.value) for told in found.table.entries
     )
+
+
+def _valued(lexicon: Lexicon, title: Title) -> tuple[Role, Fit] | None:
+    """Return a spread for a title that names its column and the value of its key: `Gloss @ 20°`."""
+    for role in lexicon.roles.values():
+        value = role.spread.value if role.spread is not None else None
+        if role.spread is None or not isinstance(value, float):
+            continue
+        rest, cuts = re.subn(_KEY_VALUE.format(f"{value:g}"), " ", title.name)
+        if cuts != 1 or not any(char.isalpha() for char in rest):
+            continue
+        for other, fit in lexicon.fits(Title(title.raw, rest.strip(" ,;:-_/()[]@"), title.unit)):
+            if fit.level == EXACT and other.sort == "column" and other.name == role.spread.column:
+                return role, Fit(EXACT, fit.letters + 1)
+    return None
 
 
 def _numbered(lexicon: Lexicon, title: Title) -> tuple[Role, Fit] | None:
@@ -690,7 +710,7 @@ def _conclude(found: Attempt) -> None:
             name not in there
             and not info.nullable
             and name not in dict(kind.defaults)
-            and not _worded(found, name)
+            and told(found, name) is None
         ):
             found.lacking.append(name)
     if kind.timed and not {"moment", "date"} & set(found.given):
@@ -754,64 +774,6 @@ def _lists_each_once(found: Attempt, shown: set[str]) -> bool:
         return False
     ids = [str(cell) for cell in found.contents[key.place].filled]
     return len(set(ids)) == len(ids) and not {"moment", "date", "clock"} & given.keys()
-
-
-def _worded(found: Attempt, name: str) -> bool:
-    """Tell whether a free text, the sheet or the file's name speaks of a word of a closed column."""
-    return told_word(found, name) is not None or told_time(found, name) is not None
-
-
-def told_word(found: Attempt, name: str) -> str | None:
-    """Return the word of a closed column that the free lines, the sheet or the name speak of."""
-    for text in free_texts(found):
-        if (word := found.lexicon.told_in(name, text)) is not None:
-            return word
-    return None
-
-
-_SPAN = re.compile(
-    r"(?<![\w.,])(?P<number>\d+(?:[.,]\d+)?)\s?_?(?P<unit>h|hrs?|hours?|std|stunden|heures?|horas?|ore|godz|uur|hod|d|days?|tage?|jours?|dias?|giorni|dni|dagen|wk|weeks?|wochen?)(?![a-z])",
-    re.IGNORECASE,
-)
-_NAMED_DAY = re.compile(
-    r"\b(?P<unit>day|tag|jour|dia|giorno|dzien|dag|den)\s?(?P<number>\d{1,4})\b", re.IGNORECASE
-)
-_LONG = {"wk": 168.0, "we": 168.0, "wo": 168.0}
-
-
-def told_time(found: Attempt, name: str) -> float | None:
-    """Return hours that a heading, the sheet or the file's name speaks of, for a column in hours."""
-    info = found.lexicon.infos.get(name)
-    if info is None or info.unit != "h":
-        return None
-    for text in free_texts(found):
-        spans = {_hours(match) for match in _SPAN.finditer(text)} | {
-            float(match["number"]) * 24 for match in _NAMED_DAY.finditer(text)
-        }
-        if len(spans) == 1:
-            return spans.pop()
-    return None
-
-
-def _hours(match: re.Match[str]) -> float:
-    number, unit = float(match["number"].replace(",", ".")), match["unit"].casefold()
-    if unit[:2] in _LONG:
-        return number * _LONG[unit[:2]]
-    return number * (
-        24.0
-        if (unit[0] in "djg" and not unit.startswith("godz")) or unit.startswith(("tag", "dn"))
-        else 1.0
-    )
-
-
-def free_texts(found: Attempt) -> list[str]:
-    """Return the headings above a table, its sheet, the file's name and its folder, nearest first."""
-    export = found.file.export
-    headings = [line.text for line in reversed(found.table.headings)]
-    sheet = [found.table.seen.sheet] if found.table.seen.sheet else []
-    name = re.sub(r"\.\w{2,4}$", "", export.name)
-    titles = [title.raw for title in found.titles]
-    return [*headings, *titles, *sheet, name.replace("_", " "), export.folder]
 
 
 def spread_of(given: Given) -> Spread:

@@ -191,6 +191,7 @@ class _Look:
         self.header: Sequence[Cell] | None = None
         self.width = 0
         self.header_row = 0
+        self.first_data = -1  # index of the row that made the titles above it a header
 
     def sight(self) -> Sight:
         index = 0
@@ -204,7 +205,7 @@ class _Look:
         if not filled or self._ruler(row, filled):
             self.parted = True
             return index + 1
-        if self._goes_on(row, filled):
+        if self._goes_on(row, filled) or self._is_first_data(index, row):
             self._take(index)
             return index + 1
         if (below := self._header(index)) is not None:
@@ -245,6 +246,8 @@ class _Look:
             return False
         if self._lonely(row, filled):
             return False
+        if self._lone_id(row, filled):
+            return False
         first = row[filled[0]]
         if isinstance(first, str) and self.summary(first.split(":")[0]):
             return False
@@ -263,6 +266,19 @@ class _Look:
             and isinstance(first, str)
             and not self._value(first)
         )
+
+    def _is_first_data(self, index: int, row: Sequence[Cell]) -> bool:
+        """Tell whether a row stands first under titles and holds fewer words of the trade than they."""
+        named = sum(1 for cell in row if isinstance(cell, str) and self._names(cell))
+        return index == self.first_data and named < self._known_count()
+
+    def _lone_id(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:
+        """Tell whether a row is a heading of nothing but an id, in a table that is no list of ids."""
+        first = row[filled[0]]
+        if len(filled) > 1 or not isinstance(first, str) or not self.identity(first):
+            return False
+        cells = self.tables[-1].columns[0].cells if self.tables else []
+        return len(self.places) > 1 or not cells or not self.identity(str(cells[-1]))
 
     def _value(self, cell: Cell) -> bool:
         """Tell whether a cell is a value by its look: a number, a date, an id."""
@@ -301,6 +317,7 @@ class _Look:
         if title_rows[0] != index or not self._under(place, title_rows):
             return None
         self._begin(title_rows, units)
+        self.first_data = place
         return place
 
     def _texts_below(self, titles: int, row: Sequence[Cell], filled: Sequence[int]) -> bool:
@@ -486,7 +503,7 @@ class _Look:
         own = [n for n in filled if n in self.places]
         beyond = [n for n in filled if n >= self.width and valuelike(row[n])]
         first = row[filled[0]]
-        if not own:
+        if not own or self._lone_id(row, filled):
             return False
         if self.grid.delimiter is not None and beyond and not self._typed(row, own):
             return False

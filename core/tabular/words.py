@@ -45,7 +45,7 @@ _BESIDE = (
     re.compile(r"(?P<name>.*[^\s/,:|])\s+(?P<unit>(?:1/|[^\s\d/(\[])\S+)"),
 )
 _GLUED = re.compile(r"\s[^\s,;/]+/[^\s/]+(?:\s\S{1,6})?$")  # a slash that may be within a unit
-_NO_COUNT = re.compile(r"\d[.,]\d|\d\s?[°%/]")
+_NO_COUNT = re.compile(r"\d[.,]\d|\d\s?[°%/]|\d\s+\d")
 _DOUBLED = re.compile(
     r"(?:(?P<left>[^=]+)=|(?P<name>.*[^\s,]),?\s)\s*(?P<symbol>(?(left).+|[^\s=]{1,4}))", re.DOTALL
 )
@@ -552,4 +552,6 @@ def _inflected(one: str, other: str) -> bool:
 
 
 def _one_letter(text: str) -> str:
-    return "".join(char for char in unicodedata.normalize("NFKD", text) if char.isalpha())[:1]
+    """Return the first letter: of a plain one its case matters, of one with an accent the accent."""
+    letter = next((char for char in unicodedata.normalize("NFC", text) if char.isalpha()), "")
+    return letter.casefold() if len(unicodedata.normalize("NFD", letter)) > 1 else letter
