@@ -16,7 +16,8 @@ from tiecoat.tabular.facts import Numbers, is_empty, numbers_of, seconds_of, tol
 from tiecoat.tabular.file import File, Table, Told, in_list
 from tiecoat.tabular.lexicon import Lexicon, Role
 from tiecoat.tabular.moments import is_clock, is_day, is_daylike
-from tiecoat.tabular.spoken import free_texts, told
+from tiecoat.tabular.spoken import free_texts
+from tiecoat.tabular.spoken import told as told_in_texts
 from tiecoat.tabular.teaching import NOTHING, Take, Teaching
 from tiecoat.tabular.words import EXACT, PARTLY, Fit, Title, is_general, parted, readings
 
@@ -710,7 +711,7 @@ def _conclude(found: Attempt) -> None:
             name not in there
             and not info.nullable
             and name not in dict(kind.defaults)
-            and told(found, name) is None
+            and told_in_texts(found, name) is None
         ):
             found.lacking.append(name)
     if kind.timed and not {"moment", "date"} & set(found.given):
