@@ -58,6 +58,7 @@ def told_mark(columns: Sequence[Sequence[Cell]], delimiter: str | None) -> Mark 
     The delimiter of a file is no decimal mark, unless its cells are quoted and hold one.
     """
     points = commas = 0
+    open_ = False
     for cells in columns:
         texts = [
             amount(cell)[0]
@@ -69,14 +70,9 @@ def told_mark(columns: Sequence[Sequence[Cell]], delimiter: str | None) -> Mark 
         ]
         found = weigh(texts)
         points, commas = points + found.points, commas + found.commas
-        if (
-            delimiter == ","
-            and not found.commas
-            and any("," in t and two_readings(t) for t in texts)
-        ):
-            return None
+        open_ |= not found.commas and any("," in t and two_readings(t) for t in texts)
     if delimiter == "," and not commas:
-        return "point"
+        return None if open_ else "point"
     if points == commas:
         return None
     return "point" if points > commas else "comma"

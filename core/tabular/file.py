@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from tiecoat.dialect.delimited import DELIMITERS, Cell, Grid, lines_of, split
@@ -16,7 +16,7 @@ from tiecoat.tabular.aside import seen_as_records, seen_aside
 from tiecoat.tabular.facts import is_empty, told_mark
 from tiecoat.tabular.moments import Order, order_of
 from tiecoat.tabular.sight import Allows, Column, Known, Line, Seen, Sight, look, valuelike
-from tiecoat.tabular.words import Title, parted
+from tiecoat.tabular.words import Title, bare, parted
 
 _CLEAN = 0.95  # share of cells and rows that fit where a delimiter is the right one
 _BLANKS = re.compile(r"[ \u00a0]{2,}|\t+")
@@ -27,6 +27,7 @@ _PAIR = re.compile(
     r"\s*(?P<value>[^=].*|)",
     re.DOTALL,
 )
+_PART = re.compile(r"[;,]|:\s")
 _UNIT_WORD = re.compile(r"[^\s,;:=()\[\]]+(?:[ ·][^\s,;:=()\[\]\d]+)?")
 
 
@@ -318,24 +319,44 @@ class File:
             return habit
         return None
 
+    @cached_property
+    def listed_units(self) -> dict[str, set[str]]:
+        """The units that lines such as `Units: T in °C; D in 1/s` give, by the bare title."""
+        found: dict[str, set[str]] = {}
+        for sight in self.sights:
+            for cell in (cell for line in sight.lines for cell in line.cells):
+                for part in _PART.split(cell) if isinstance(cell, str) else ():
+                    said = parted(part.strip())
+                    if said.unit and said.name:
+                        found.setdefault(bare(said.name), set()).add(said.unit)
+        return found
+
+    def with_listed_unit(self, title: Title) -> Title:
+        """Return a title with the unit that a line of the file lists for it, if it has none."""
+        units = self.listed_units.get(bare(title.name), set())
+        return replace(title, unit=min(units)) if title.unit is None and len(units) == 1 else title
+
     def mentions(self, unit: str) -> dict[str, list[Line]]:
         """Return the other units of a dimension that the free lines, titles and entries speak of."""
         found: dict[str, list[Line]] = {}
         lines = [line for sight in self.sights for line in sight.lines]
-        lines += [
-            Line((f"[{title.unit}]",), table.seen.header_row)
-            for table in self.tables
-            for title in table.titles
-            if title.unit
-        ]
         for line in lines:
             for cell in line.cells:
                 if not isinstance(cell, str):
                     continue
                 for word in _unit_words(cell):
-                    if (way := scale(word, unit)) is not None and (way.factor != 1 or way.offset):
+                    if _another(word, unit):
                         found.setdefault(word, []).append(line)
+        for table in self.tables:
+            for said in (title.unit for title in table.titles):
+                if said and _another(said, unit):
+                    found.setdefault(said, []).append(Line((said,), table.seen.header_row))
         return found
+
+
+def _another(word: str, unit: str) -> bool:
+    way = scale(word, unit)
+    return way is not None and (way.factor != 1 or bool(way.offset))
 
 
 def _unit_words(text: str) -> Iterator[str]:

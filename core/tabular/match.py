@@ -173,7 +173,7 @@ def attempt(
     contents = [Content(column.cells, mark, ids) for column in table.seen.columns]
     below = [column.unit for column in table.seen.columns]
     titles = [
-        taught.taught(_best_reading(lexicon, lexicon.as_code(title, unit)))
+        taught.taught(_best_reading(lexicon, lexicon.as_code(file.with_listed_unit(title), unit)))
         for title, unit in zip(table.titles, below, strict=True)
     ]
     found = Attempt(lexicon, file, table, contents, mark, titles, taught)

@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from typing import Literal
 
 from tiecoat.dialect.delimited import Cell, Grid, numberlike
 from tiecoat.dialect.entries import amount
@@ -47,6 +48,7 @@ _DECIMAL = re.compile(
 _MINUTES = re.compile(r"(?:h+:)?m+(?:in)?:s+(?:ec)?", re.IGNORECASE)  # as a unit: mm:ss
 _TITLE_ROWS = 3
 
+Sort = Literal["value", "id", "text"]
 Known = Callable[[str], bool]
 Allows = Callable[[str, str], bool]
 
@@ -187,7 +189,7 @@ class _Look:
         self.places: list[int] = []  # of the columns of the present header
         self.titles: list[tuple[str, str | None]] = []
         self.parted = False  # whether an empty line or a ruler stands below the last row taken
-        self.types: list[bool | None] = []  # of these columns: values or texts
+        self.sorts: list[Sort | None] = []  # of these columns
         self.header: Sequence[Cell] | None = None
         self.width = 0
         self.header_row = 0
@@ -239,7 +241,7 @@ class _Look:
             return False
         if self._again(row):
             return False
-        sorts = dict(zip(self.places, self.types, strict=True))
+        sorts = dict(zip(self.places, self.sorts, strict=True))
         if any(n not in sorts for n in filled):
             return False
         if self.parted and 2 * len(filled) <= len(self.places):
@@ -252,8 +254,8 @@ class _Look:
         if isinstance(first, str) and self.summary(first.split(":")[0]):
             return False
         told = [n for n in filled if sorts[n] is not None and not _says_nothing(row[n])]
-        agree = all(sorts[n] == self._value(row[n]) for n in told)
-        alike = any(sorts[n] for n in told) or (bool(told) and not self.parted)
+        agree = all(_alike(sorts[n], self._sort(row[n])) for n in told)
+        alike = any(sorts[n] != "text" for n in told) or (bool(told) and not self.parted)
         return agree and alike
 
     def _lonely(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:
@@ -280,9 +282,14 @@ class _Look:
         cells = self.tables[-1].columns[0].cells if self.tables else []
         return len(self.places) > 1 or not cells or not self.identity(str(cells[-1]))
 
+    def _sort(self, cell: Cell) -> Sort:
+        """Return what a cell is by its look: an id, another value such as a number or date, a text."""
+        if isinstance(cell, str) and self.identity(cell):
+            return "id"
+        return "value" if valuelike(cell) else "text"
+
     def _value(self, cell: Cell) -> bool:
-        """Tell whether a cell is a value by its look: a number, a date, an id."""
-        return valuelike(cell) or (isinstance(cell, str) and self.identity(cell))
+        return self._sort(cell) != "text"
 
     # titles
 
@@ -429,6 +436,8 @@ class _Look:
             return False
         if not knows and (len(titled) < 3 or len(filled) < 2):
             return False
+        if len(titled) == 2 and knows < 2 and not self._value(row[min(filled)]):
+            return False  # a name and a text, then a name and its value
         return 2 * len(filled & titled) > len(titled) or (knows > 1 and len(filled & titled) > 1)
 
     def _id_column(self, index: int) -> bool:
@@ -475,7 +484,7 @@ class _Look:
         self.titles = [(title, unit if unit else None) for title, unit in self.titles]
         self.header = self.rows[title_rows[-1]]
         self.width = max(self.places) + 1
-        self.types = [None] * len(self.places)
+        self.sorts = [None] * len(self.places)
         self.header_row = self.grid.numbers[title_rows[-1]]
         self._open()
 
@@ -538,17 +547,17 @@ class _Look:
         return any(self.known(name) for name in names) or _ENTRY.fullmatch(texts[0]) is not None
 
     def _text_column(self, place: int) -> bool:
-        return place in self.places and self.types[self.places.index(place)] is False
+        return place in self.places and self.sorts[self.places.index(place)] == "text"
 
     def _typed(self, row: Sequence[Cell], own: Sequence[int]) -> bool:
         """Tell whether cells are of the sort that their columns had so far: enough of them."""
         agree = against = 0
         for n in own:
-            sort = self.types[self.places.index(n)]
+            sort = self.sorts[self.places.index(n)]
             if sort is None or _says_nothing(row[n]):
                 continue
-            agree += sort == self._value(row[n])
-            against += sort != self._value(row[n])
+            agree += (alike := _alike(sort, self._sort(row[n])))
+            against += not alike
         return agree > against or (agree == against == 0)
 
     def _take(self, index: int) -> None:
@@ -576,8 +585,12 @@ class _Look:
         for at, place in enumerate(self.places):
             cell = row[place] if place < len(row) else ""
             if not _says_nothing(cell):
-                sort = self._value(cell)
-                self.types[at] = sort if self.types[at] is None else self.types[at]
+                self.sorts[at] = self.sorts[at] or self._sort(cell)
+
+
+def _alike(one: Sort | None, other: Sort) -> bool:
+    """Tell whether cells of two sorts may stand in one column: an id may stand among texts."""
+    return one == other or {one, other} == {"id", "text"}
 
 
 def is_ruler(cells: Sequence[Cell]) -> bool:

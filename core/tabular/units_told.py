@@ -8,7 +8,7 @@ from tiecoat.contract import words as shared
 from tiecoat.dialect.units import plain_unit, scale
 from tiecoat.tabular.lexicon import Role
 from tiecoat.tabular.match import Attempt
-from tiecoat.tabular.words import Index, Title, bare, listed, parted
+from tiecoat.tabular.words import Index, Title, bare, listed
 
 _UNIT_ENTRY: Index[str] = Index()
 _UNIT_ENTRY.add(listed(shared.UNIT), "unit")
@@ -51,15 +51,9 @@ def told_for(found: Attempt, role: Role, title: Title) -> str | None:
 
 def _in_a_list(found: Attempt, role: Role, title: Title) -> str | None:
     """Return the unit of a title in a line such as `Units: T in °C; D in 1/s`."""
-    for sight in found.file.sights:
-        for line in sight.lines:
-            for part in re.split(r"[;,]|:\s", line.text):
-                said = parted(part.strip())
-                if said.unit is None or bare(said.name) != bare(title.name):
-                    continue
-                if role.unit and scale(said.unit, role.unit) is not None:
-                    return said.unit
-    return None
+    units = found.file.listed_units.get(bare(title.name), set())
+    fitting = [unit for unit in units if role.unit and scale(unit, role.unit) is not None]
+    return fitting[0] if len(fitting) == 1 else None
 
 
 def _fits(text: str, role: Role) -> bool:

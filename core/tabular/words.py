@@ -35,6 +35,9 @@ _JOINED = re.compile(
     r"(?P<name>.*\S)\s+(?:in|en|em|v|ve|w|i)\s+\[?(?P<unit>(?:1/|[^\]\d])\S*(?:\s?\S{1,6})?)\]?",
     re.DOTALL,
 )
+_MINUTES = re.compile(
+    r"(?<=\S)(?:\s*[\[(/,]\s*|\s+(?:in\s+)?)(?:h+:)?m+(?:in)?:s+(?:ec)?\s*[\])]?$", re.IGNORECASE
+)
 _DEGREES = re.compile(r"(.*\S)\s*[/,(\[]\s*([CF])\s*[)\]]?")
 _LOOSE = (
     re.compile(r"(?P<name>.*\S)[\s_]+(?P<unit>\S+\s\S{1,6})"),
@@ -266,6 +269,7 @@ def parted(raw: str) -> Title:
         if rest[0] in "([" and rest[-1] in ")]":
             rest = rest[1:-1]
         log, text = True, rest.strip()
+    text = _MINUTES.sub("", text)  # min:s tells how the cells are written, and they show it
     name, unit = _cut_unit(text)
     if unit is None and (match := _JOINED.fullmatch(text)) and match["unit"] in ("C", "F"):
         name, unit = match["name"], f"°{match['unit']}"
