@@ -131,6 +131,7 @@ def seen_as_records(grid: Grid, known: Known) -> Sight | None:
     lines: list[Line] = []
     names: list[str] = []
     said = 0
+    last: str | None = None
     for index, row in enumerate(grid.rows):
         filled = [cell for cell in cleaned(row) if cell != ""]
         if not filled or is_ruler(filled):
@@ -138,6 +139,9 @@ def seen_as_records(grid: Grid, known: Known) -> Sight | None:
         name = _name(filled)
         if name is None and (len(filled) > 1 or _JOINED.search(str(filled[0]))):
             return None
+        if name is not None and name == last:
+            return None  # a column of words that come again
+        last = name
         if name is not None:
             said += 1
             names += [name] if known(name) else []

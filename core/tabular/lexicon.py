@@ -96,7 +96,9 @@ class Lexicon:
         names = [
             name
             for name, info in self.infos.items()
-            if info.type == "float" and not info.nullable and name not in self.kind.identity
+            if info.type == "float"
+            and name not in self.kind.identity
+            and (name in self.kind.shown_by if self.kind.shown_by else not info.nullable)
         ]
         return names[0] if len(names) == 1 else None
 

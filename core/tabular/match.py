@@ -23,6 +23,7 @@ from tiecoat.tabular.words import EXACT, PARTLY, Fit, Title, is_general, parted,
 
 TAUGHT, BY_LOOK, BY_UNIT = 5, 4, 1  # levels above and below those of words
 _WORTH = {TAUGHT: 2.0, BY_LOOK: 0.5, EXACT: 2.0, PARTLY: 1.3, BY_UNIT: 0.7}
+_HEADED = 0.8  # of the score
 _NUMERIC = 0.8  # share of the filled cells of a column that must be numbers
 _ENTRY_LETTERS = 5  # of a word that may be a part of an entry's name
 _VALUE_AND_NUMBER = re.compile(r"(?P<name>.*[^\W\d].*?)[\s_.#(no°]*?(?P<number>\d{1,3})\)?")
@@ -189,11 +190,15 @@ def attempt(
 
 def _best_reading(lexicon: Lexicon, title: Title) -> Title:
     """Return a title parted so that it is a word of the kind in a unit that fits it, if it can be."""
+    exactly = any(fit.level == EXACT for _, fit in lexicon.fits(title))
+    whole = Title(title.raw, title.raw.strip(" :;=*"))
+    if title.unit and not exactly and any(f.level == EXACT for _, f in lexicon.fits(whole)):
+        return whole  # such as `Dev. std.`, which has no hours in it
     others = list(readings(title))
     for other in (title, *others) if title.unit else others:
         if any(_of_this_unit(role, other) for role, f in lexicon.fits(other) if f.level == EXACT):
             return other
-    if title.unit or any(fit.level == EXACT for _, fit in lexicon.fits(title)):
+    if title.unit or exactly:
         return title
     return next((other for other in others if lexicon.fits(other)), title)
 
@@ -746,11 +751,26 @@ def _conclude(found: Attempt) -> None:
     }
     sources = {source.name for source in kind.sources}
     shown = shown_by | (feeding & sources)
+    found.score += _HEADED if _headed(found, shown) else 0.0
     found.shown = (
         any(given.role.name in shown and _tells(found, given) for given in own)
         or any(given.role.name in shown or given.role.name in infos for given in found.spreads)
         or bool(found.wide and main_value(found))
         or _lists_each_once(found, shown)
+    )
+
+
+def _headed(found: Attempt, shown: set[str]) -> bool:
+    """Tell whether a heading or the sheet names what the kind is about."""
+    texts = [line.text for line in found.table.headings] + [found.table.seen.sheet or ""]
+    lexicon = found.lexicon
+    return any(
+        lexicon.speaks_of(lexicon.roles[name], text) for text in texts if text for name in shown
+    ) or any(
+        role.name in shown and fit.level == EXACT
+        for text in texts
+        if text
+        for role, fit in lexicon.fits(parted(text))
     )
 
 

@@ -48,7 +48,7 @@ _BESIDE = (
     re.compile(r"(?P<name>.*[^\s/,:|])\s+(?P<unit>(?:1/|[^\s\d/(\[])\S+)"),
 )
 _GLUED = re.compile(r"\s[^\s,;/]+/[^\s/]+(?:\s\S{1,6})?$")  # a slash that may be within a unit
-_NO_COUNT = re.compile(r"\d[.,]\d|\d\s?[°%/]|\d\s+\d")
+_NO_COUNT = re.compile(r"\d\W+\d|\d\s?[°%/]")
 _DOUBLED = re.compile(
     r"(?:(?P<left>[^=]+)=|(?P<name>.*[^\s,]),?\s)\s*(?P<symbol>(?(left).+|[^\s=]{1,4}))", re.DOTALL
 )
