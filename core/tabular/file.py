@@ -15,6 +15,7 @@ from tiecoat.dialect.units import plain_unit, scale
 from tiecoat.tabular.aside import seen_as_records, seen_aside
 from tiecoat.tabular.facts import is_empty, told_mark
 from tiecoat.tabular.moments import Order, order_of
+from tiecoat.tabular.phrases import phrases
 from tiecoat.tabular.sight import Allows, Column, Known, Line, Seen, Sight, look, valuelike
 from tiecoat.tabular.words import Title, bare, parted
 
@@ -192,7 +193,7 @@ class File:
                 self.stray.append(told)
             else:
                 table.entries.append(told)
-        if not found and table is not None:
+        if table is not None and (not found or _is_text(line)):
             table.headings.append(line)
 
     def _small_tables_are_entries(self) -> None:
@@ -394,6 +395,11 @@ def _column_of(name: str, told: Sequence[Told | None]) -> Column:
     return Column(name, None, cells)
 
 
+def _is_text(line: Line) -> bool:
+    """Tell whether a line is a text that may speak of more than the amounts in it."""
+    return len(line.cells) == 1 and not re.search(r"[:=]", line.text)
+
+
 def _alike(one: Table, other: Table) -> bool:
     return [title.name for title in one.titles] == [title.name for title in other.titles]
 
@@ -496,8 +502,10 @@ def _pairs(
             )
             continue
         place += 1
-    if not yielded and len(cells) == 1 and isinstance(cells[0], str):
-        yield from _in_sentence(cells[0], known)
+    if not yielded:
+        for cell in cells:
+            if isinstance(cell, str):
+                yield from _in_phrases(cell, known)
 
 
 def _digits(cell: Cell) -> bool:
@@ -518,19 +526,12 @@ def _valued(value: Cell, beside: Sequence[Cell]) -> tuple[Cell, str | None]:
     return value, None
 
 
-_SENTENCE = re.compile(
-    r"(?P<name>[^\d:=,;]{2,60}?)\s+(?:is|was|of|ist|war|von|est|de|es|e|è|wynosi|bedraagt|je|=|:)?\s*"
-    r"(?P<value>[-+]?\d[\d.,]*(?:\s?[eE][-+]?\d+)?)\s*(?P<unit>[^\s\d,;.][^\s,;]*)?[\s,;.]*$"
-)
-
-
-def _in_sentence(text: str, known: Known) -> Iterator[tuple[str, Cell, str | None]]:
-    match = _SENTENCE.fullmatch(text.strip())
-    if match is None:
-        return
-    words = match["name"].split()
-    for start in range(min(len(words), 5)):
-        name = " ".join(words[start:])
-        if known(name):
-            yield name, match["value"].rstrip(".,"), match["unit"]
-            return
+def _in_phrases(text: str, known: Known) -> Iterator[tuple[str, Cell, str | None]]:
+    """Return what the phrases of a line tell, each by the longest end of its name that is a word."""
+    for phrase in phrases(text):
+        words = phrase.name.split()
+        for start in range(min(len(words), 5)):
+            name = " ".join(words[start:])
+            if known(name) and not valuelike(name):
+                yield name, phrase.number, phrase.unit
+                break

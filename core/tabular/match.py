@@ -19,7 +19,16 @@ from tiecoat.tabular.moments import is_clock, is_day, is_daylike
 from tiecoat.tabular.spoken import free_texts
 from tiecoat.tabular.spoken import told as told_in_texts
 from tiecoat.tabular.teaching import NOTHING, Take, Teaching
-from tiecoat.tabular.words import EXACT, PARTLY, Fit, Title, is_general, parted, readings
+from tiecoat.tabular.words import (
+    EXACT,
+    PARTLY,
+    Fit,
+    Title,
+    is_general,
+    is_unit_title,
+    parted,
+    readings,
+)
 
 TAUGHT, BY_LOOK, BY_UNIT = 5, 4, 1  # levels above and below those of words
 _WORTH = {TAUGHT: 2.0, BY_LOOK: 0.5, EXACT: 2.0, PARTLY: 1.3, BY_UNIT: 0.7}
@@ -444,6 +453,8 @@ def _said(found: Attempt, place: int, title: Title) -> str | None:
     """Return the unit of a column as its title, the row below or its cells say it."""
     if title.unit:
         return title.unit
+    if is_unit_title(title.raw):
+        return title.raw.strip("[]() ")
     return found.contents[place].numbers.unit if found.contents[place].is_numeric else None
 
 

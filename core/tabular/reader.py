@@ -15,7 +15,7 @@ from tiecoat.tabular.file import File, Table
 from tiecoat.tabular.lexicon import Lexicon
 from tiecoat.tabular.match import Attempt, Ids, attempt
 from tiecoat.tabular.sight import Line, Seen
-from tiecoat.tabular.words import Index, listed, parted
+from tiecoat.tabular.words import Index, is_unit_title, listed, parted
 
 NAME = "any_table"
 _SURE, _HINT = 0.55, 0.3
@@ -60,7 +60,7 @@ class AnyTable:
         return index
 
     def _known(self, text: str) -> bool:
-        return _known_to(tuple(self.lexicons), text)
+        return is_unit_title(text) or _known_to(tuple(self.lexicons), text)
 
     def _allows(self, title: str, text: str) -> bool:
         """Tell whether a text is a closed word of what a title names, for some kind."""

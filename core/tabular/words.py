@@ -57,6 +57,9 @@ _NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
 _LANGUAGE = re.compile(r"^\s*[a-z]{2}:\s*")
 _PERCENT_SAID = re.compile(r"[\s,/]*(?:\s(?:in|en|em|w|v|i|e))?\s*[(\[]?\s*%\s*[)\]]?\s*")
 _CODE_LEFT = str.maketrans("", "", " .:_()[]")
+_WORDLIKE_UNITS = frozenset(
+    "min sec in den dia ora ore tag dag st cp cps lb deg rad std hod uur rpm gal week".split()  # noqa: SIM905 - it reads
+)
 _LONGEST_CODE = 40
 _CODE_ENDS = " ,;:"
 _PART_FROM = 4  # letters of a word that may be a part of a title
@@ -510,6 +513,18 @@ class Index(Generic[P]):
         for length in range(max(_INSIDE_FROM, (len(key) + 1) // 2), len(key)):
             words |= {part for part in (key[:length], key[-length:]) if part in self._within}
         return sorted(words, key=lambda word: (-len(word), word))
+
+
+def is_unit_title(text: str) -> bool:
+    """Tell whether a whole title is a unit that is no word: `um`, `MPa`, `N/mm2`.
+
+    Examples
+    --------
+    >>> is_unit_title("um"), is_unit_title("[MPa]"), is_unit_title("min"), is_unit_title("d")
+    (True, True, False, False)
+    """
+    inner = text.strip("[]() ")
+    return len(inner) > 1 and inner not in _WORDLIKE_UNITS and plain_unit(inner) not in (None, "")
 
 
 def is_general(text: str) -> bool:
