@@ -230,7 +230,15 @@ class _Look:
 
     def _summary(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:
         first = row[filled[0]]
-        return isinstance(first, str) and len(filled) > 1 and self.summary(first.split(":")[0])
+        if not isinstance(first, str) or len(filled) < 2 or first in self._words_at(filled[0]):
+            return False
+        return self.summary(first.split(":")[0])
+
+    def _words_at(self, place: int) -> list[Cell]:
+        """Return the cells that a column has so far: what stands among them sums up nothing."""
+        if not self.tables or place not in self.places:
+            return []
+        return self.tables[-1].columns[self.places.index(place)].cells
 
     def _orphan(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:
         return len(filled) > 1 and all(valuelike(row[n]) for n in filled)
@@ -250,8 +258,7 @@ class _Look:
             return False
         if self._lone_id(row, filled):
             return False
-        first = row[filled[0]]
-        if isinstance(first, str) and self.summary(first.split(":")[0]):
+        if self._summary(row, filled):
             return False
         told = [n for n in filled if sorts[n] is not None and not _says_nothing(row[n])]
         agree = all(_alike(sorts[n], self._sort(row[n])) for n in told)

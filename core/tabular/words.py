@@ -459,7 +459,7 @@ class Index(Generic[P]):
     def _doubled(self, title: Title) -> Iterator[tuple[P, Fit]]:
         """Return what a name and a symbol beside it both stand for: `Conductance G`, `w = 2 pi f`."""
         match = _DOUBLED.fullmatch(title.name)
-        if match is None:
+        if match is None or title.name[:1].isdigit():
             return
         named, symbol = (
             self._exact_for(part) for part in (match["name"] or match["left"], match["symbol"])
