@@ -519,7 +519,7 @@ class _Look:
         own = [n for n in filled if n in self.places]
         beyond = [n for n in filled if n >= self.width and valuelike(row[n])]
         first = row[filled[0]]
-        if not own or self._lone_id(row, filled):
+        if not own or self._lone_id(row, filled) or self._lone_text(index, first):
             return False
         if self.grid.delimiter is not None and beyond and not self._typed(row, own):
             return False
@@ -544,6 +544,11 @@ class _Look:
         if not table.rows and not any(n in self.places for n in filled):
             return False
         return self._typed(row, own)
+
+    def _lone_text(self, index: int, first: Cell) -> bool:
+        """Tell whether a line of a text has no delimiter where the rows of its table have some."""
+        lone = self.grid.delimiter is not None and len(self.grid.rows[index]) == 1
+        return lone and len(self.places) > 1 and isinstance(first, str) and not valuelike(first)
 
     def _tells(self, line: Line) -> bool:
         """Tell whether a line amid rows says whose the next ones are, and is no mere comment."""

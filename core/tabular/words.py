@@ -306,6 +306,9 @@ def readings(title: Title) -> Iterator[Title]:
     if title.unit is not None:
         if re.search(rf"/\s?{re.escape(title.unit)}\W?$", title.raw.strip()):
             yield replace(title, unit=f"/{title.unit}")
+        first, _, last = title.unit.rpartition(" ")
+        if first and plain_unit(last) not in (None, ""):
+            yield replace(title, name=f"{title.name} {first}", unit=last)
         return
     for shape in _LOOSE:
         match = shape.fullmatch(title.name)
