@@ -124,6 +124,7 @@ _WORDS = {
     "gallon": "gallon",
     "usgal": "gallon",
     "inch": "inch",
+    "in": "inch",
     "s": "second",
     "sec": "second",
     "second": "second",

@@ -146,7 +146,7 @@ def seen_as_records(grid: Grid, known: Known) -> Sight | None:
             said += 1
             names += [name] if known(name) else []
         lines.append(Line(tuple(filled), grid.numbers[index]))
-    enough = len(set(names)) > 1 and len(names) > _NAMED * said
+    enough = len(set(names)) > 1 and len(names) > _NAMED * said and len(lines) - said <= said
     return Sight(grid, [], lines, [], records=True) if enough else None
 
 

@@ -6,7 +6,7 @@ import math
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
-from itertools import groupby
+from itertools import accumulate, groupby
 from typing import Any
 
 import numpy as np
@@ -197,7 +197,10 @@ class _Table:
             )
         else:
             return [None] * self.length
-        return self.values.times(parts)
+        moments = self.values.times(parts)
+        if any(part.place is not None and self._empty_with_ids(part.place) for part in parts):
+            return list(accumulate(moments, lambda above, own: above if own is None else own))
+        return moments
 
     def _tell_untimed(self, moments: Sequence[Any]) -> None:
         told = {fault.row for fault in self.values.export.faults}

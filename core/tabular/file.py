@@ -410,10 +410,13 @@ def _titles(sight: Sight) -> Iterator[list[str]]:
 
 def _still_joined(cell: Cell) -> bool:
     """Tell whether a cell holds several numbers that another delimiter would part."""
+    if not isinstance(cell, str):
+        return False
+    if re.search(r"\d\s{2,}[-+]?\d", cell):
+        return True
     return (
-        isinstance(cell, str)
-        and len(re.findall(r"\d[\d.,eE+-]*", cell)) > 2
-        and re.search(r"[;|\t]|\d\s{2,}[-\d]|\d, ?-?\d+[.,]\d", cell) is not None
+        len(re.findall(r"\d[\d.,eE+-]*", cell)) > 2
+        and re.search(r"[;|\t]|\d, ?-?\d+[.,]\d", cell) is not None
     )
 
 

@@ -10,8 +10,9 @@ from typing import Literal
 
 from tiecoat.contract import words as shared
 from tiecoat.contract.columns import ColumnInfo, columns_of
+from tiecoat.dialect.units import scale
 from tiecoat.plugin import Kind, Source, Spread
-from tiecoat.tabular.words import EXACT, Fit, Index, Title, listed, parted
+from tiecoat.tabular.words import EXACT, Fit, Index, Title, listed, parted, readings
 
 _NUMBER_SIGN = re.compile(r"#(?=\s?\d)")
 Type = Literal["float", "complex", "str", "time"]
@@ -166,8 +167,13 @@ class Lexicon:
         )
 
     def knows(self, text: str) -> bool:
-        """Tell whether a text is exactly one of the words."""
-        return self._index.knows(parted(text))
+        """Tell whether a text is exactly one of the words, also with its unit as a last word."""
+        title = parted(text)
+        return self._index.knows(title) or any(
+            fit.level == EXACT and role.unit and scale(other.unit or "", role.unit) is not None
+            for other in readings(title)
+            for role, fit in self._index.fits(other)
+        )
 
     def as_code(self, title: Title, below: str | None) -> Title:
         """Return a title as the code that it is for the kind; `below` is the unit below it."""

@@ -596,6 +596,7 @@ def _ids_in_texts(found: Attempt, ids: Ids) -> None:
     texts = [line.text for line in reversed(found.table.headings)]
     texts += [f"{told.title.raw} {told.value}" for told in found.table.entries]
     texts += [found.table.seen.sheet] if found.table.seen.sheet else []
+    texts += _only_heading(found)
     for name, pattern in (("panel", ids.panel), ("batch", ids.batch)):
         if name in found.given or (name == "panel" and kind.per == "batch"):
             continue
@@ -606,6 +607,16 @@ def _ids_in_texts(found: Attempt, ids: Ids) -> None:
                 )
                 found.given[name] = Given(found.lexicon.roles[name], BY_LOOK, told=told)
                 break
+
+
+def _only_heading(found: Attempt) -> list[str]:
+    """Return the headings of the first table of a sheet for a later one, where no other has any."""
+    seen = found.table.seen
+    tables = [table for table in found.file.tables if table.seen.sheet == seen.sheet]
+    headed = [table for table in tables if table.headings]
+    if headed != tables[:1] or found.table is headed[0]:
+        return []
+    return [line.text for line in headed[0].headings]
 
 
 def ids_listed(pattern: re.Pattern[str], text: str) -> list[str]:

@@ -230,7 +230,15 @@ class _Look:
 
     def _summary(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:
         first = row[filled[0]]
-        return isinstance(first, str) and len(filled) > 1 and self.summary(first.split(":")[0])
+        if not isinstance(first, str) or len(filled) < 2 or first in self._words_at(filled[0]):
+            return False
+        return self.summary(first.split(":")[0])
+
+    def _words_at(self, place: int) -> list[Cell]:
+        """Return the cells that a column has so far: what stands among them sums up nothing."""
+        if not self.tables or place not in self.places:
+            return []
+        return self.tables[-1].columns[self.places.index(place)].cells
 
     def _orphan(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:
         return len(filled) > 1 and all(valuelike(row[n]) for n in filled)
@@ -250,8 +258,7 @@ class _Look:
             return False
         if self._lone_id(row, filled):
             return False
-        first = row[filled[0]]
-        if isinstance(first, str) and self.summary(first.split(":")[0]):
+        if self._summary(row, filled):
             return False
         told = [n for n in filled if sorts[n] is not None and not _says_nothing(row[n])]
         agree = all(_alike(sorts[n], self._sort(row[n])) for n in told)
@@ -514,7 +521,7 @@ class _Look:
         own = [n for n in filled if n in self.places]
         beyond = [n for n in filled if n >= self.width and valuelike(row[n])]
         first = row[filled[0]]
-        if not own or self._lone_id(row, filled):
+        if not own or self._lone_id(row, filled) or self._lone_text(index, first):
             return False
         if self.grid.delimiter is not None and beyond and not self._typed(row, own):
             return False
@@ -539,6 +546,11 @@ class _Look:
         if not table.rows and not any(n in self.places for n in filled):
             return False
         return self._typed(row, own)
+
+    def _lone_text(self, index: int, first: Cell) -> bool:
+        """Tell whether a line of a text has no delimiter where the rows of its table have some."""
+        lone = self.grid.delimiter is not None and len(self.grid.rows[index]) == 1
+        return lone and len(self.places) > 1 and isinstance(first, str) and not valuelike(first)
 
     def _tells(self, line: Line) -> bool:
         """Tell whether a line amid rows says whose the next ones are, and is no mere comment."""

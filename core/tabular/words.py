@@ -309,6 +309,9 @@ def readings(title: Title) -> Iterator[Title]:
     if title.unit is not None:
         if re.search(rf"/\s?{re.escape(title.unit)}\W?$", title.raw.strip()):
             yield replace(title, unit=f"/{title.unit}")
+        first, _, last = title.unit.rpartition(" ")
+        if first and plain_unit(last) not in (None, ""):
+            yield replace(title, name=f"{title.name} {first}", unit=last)
         return
     for shape in _LOOSE:
         match = shape.fullmatch(title.name)
@@ -462,7 +465,7 @@ class Index(Generic[P]):
     def _doubled(self, title: Title) -> Iterator[tuple[P, Fit]]:
         """Return what a name and a symbol beside it both stand for: `Conductance G`, `w = 2 pi f`."""
         match = _DOUBLED.fullmatch(title.name)
-        if match is None:
+        if match is None or title.name[:1].isdigit():
             return
         named, symbol = (
             self._exact_for(part) for part in (match["name"] or match["left"], match["symbol"])

@@ -62,7 +62,7 @@ FORCE_N = """
         breaking force, force at break, failure load, breaking load, max load, maximum load,
         peak load, tensile force, ultimate load, force max, load at failure, force at failure,
         pull-off force, fracture force
-    de: Kraft bei Bruch, Abreißlast, Abzugslast, Zuglast,
+    de: Abrisskraft, Abrisslast, Kraft bei Bruch, Abreißlast, Abzugslast, Zuglast,
         Kraft, Last, Abzugskraft, Abreißkraft, Haftkraft, Zugkraft, Bruchkraft, Höchstkraft,
         Maximalkraft, Kraft beim Bruch, max Kraft, Kraft max, Bruchlast, Abreisskraft, Höchstlast
     fr: force à la rupture, effort de rupture, effort maximal, charge à la rupture,
@@ -91,7 +91,8 @@ STRENGTH_MPA = """
         adhesive strength, tensile strength, stress, max stress, pull-off stress, breaking stress,
         stress at break, breaking strength, pull-off adhesion, adhesion value, pull-off value,
         fracture strength, pull-off, result
-    de: Haftfestigkeit, Abreißfestigkeit, Haftzugfestigkeit, Abreissfestigkeit, Haftung,
+    de: Abrissspannung, Abrissfestigkeit, Abrisswert, Abreisswert, Abreisspannung,
+        Haftfestigkeit, Abreißfestigkeit, Haftzugfestigkeit, Abreissfestigkeit, Haftung,
         Zugfestigkeit, Haftspannung, Bruchspannung, Spannung, Festigkeit, Abzugsfestigkeit,
         Haftzugspannung, Haftwert, Bruchfestigkeit, Abreißspannung, Abzugswert
     fr: adhérence, résistance, contrainte, contrainte de rupture, résistance à l'arrachement,
@@ -115,7 +116,7 @@ FAILURE = """
         fracture, fracture pattern, fracture type, mode of fracture, failure pattern, break,
         break type, locus of failure, location of failure, failure site, failure location,
         adhesive cohesive, fracture appearance, failure iso 4624, appearance
-    de: Bruchtyp, Art des Bruches, Versagensbild ISO 4624, Bruchebene, Bruchfläche, Bruchbeschreibung, Versagensform,
+    de: Abrissbild, Abreißbild, Bruchtyp, Art des Bruches, Versagensbild ISO 4624, Bruchebene, Bruchfläche, Bruchbeschreibung, Versagensform,
         Bruchbild, Bruch, Bruchart, Versagen, Versagensart, Versagensbild, Trennfall, Trennbild,
         Bruchstelle, Bruchort, Bruchflächen, Bruchverhalten, Art des Bruchs, Versagensort,
         Bruchbild ISO 4624

@@ -50,7 +50,7 @@ class _Writer:
             if isinstance(line, Blank):
                 row += 1
             elif isinstance(line, Sentence):
-                sheet.cell(row, 1, line.text)
+                sheet.cell(row, 1, line.text).data_type = "s"  # a text, also with an equals sign
                 row += 1
             elif isinstance(line, Entry):
                 sheet.cell(row, 1, line.title)
