@@ -16,7 +16,17 @@ from tiecoat.tabular.aside import seen_as_records, seen_aside
 from tiecoat.tabular.facts import is_empty, told_mark
 from tiecoat.tabular.moments import Order, order_of
 from tiecoat.tabular.phrases import phrases
-from tiecoat.tabular.sight import Allows, Column, Known, Line, Seen, Sight, look, valuelike
+from tiecoat.tabular.sight import (
+    ONE_BLANK,
+    Allows,
+    Column,
+    Known,
+    Line,
+    Seen,
+    Sight,
+    look,
+    valuelike,
+)
 from tiecoat.tabular.words import Title, bare, parted
 
 _CLEAN = 0.95  # share of cells and rows that fit where a delimiter is the right one
@@ -442,7 +452,12 @@ def _grids(lines: Sequence[str], text: str) -> Iterator[Grid]:
             list(pattern.split(line.strip())) if line.strip() else [""] for line in lines
         ]
         if sum(len(row) > 1 for row in rows) > 1:
-            yield Grid(rows, range(1, len(lines) + 1), delimiter=" ", whole_lines=lines)
+            yield Grid(
+                rows,
+                range(1, len(lines) + 1),
+                delimiter=ONE_BLANK if pattern is _ONE_BLANK else ONE_BLANK * 2,
+                whole_lines=lines,
+            )
             return
 
 

@@ -46,6 +46,7 @@ _DECIMAL = re.compile(
     r"[-+−]?\d*[.,]\d+(?:[eE][-+]?\d+)?(?:\s.*)?|[-+−]?\d{4,}|[-+−]?\d+[eE][-+]?\d+"
 )
 _MINUTES = re.compile(r"(?:h+:)?m+(?:in)?:s+(?:ec)?", re.IGNORECASE)  # as a unit: mm:ss
+ONE_BLANK = " "  # the delimiter of a text in which every run of blanks parts cells
 _TITLE_ROWS = 3
 
 Sort = Literal["value", "id", "text"]
@@ -220,10 +221,15 @@ class _Look:
         elif self._orphan(row, filled):
             self.orphans.append(self.grid.numbers[index])
         else:
-            self.pending.append(
-                Line(tuple(row[place] for place in filled), self.grid.numbers[index])
-            )
+            self.pending.append(self._line(row, filled, self.grid.numbers[index]))
         return index + 1
+
+    def _line(self, row: Sequence[Cell], filled: Sequence[int], number: int) -> Line:
+        """Return a free line: whole, where every blank parts cells."""
+        if self.grid.delimiter == ONE_BLANK and number <= len(self.grid.whole_lines):
+            cells = cleaned([self.grid.whole_lines[number - 1].strip()])
+            return Line(tuple(cells), number)
+        return Line(tuple(row[place] for place in filled), number)
 
     def _ruler(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:
         return is_ruler([row[n] for n in filled])
@@ -376,7 +382,8 @@ class _Look:
             for cell in filled
             if valuelike(cell) and not (isinstance(cell, str) and _LETTER.search(cell))
         ]
-        if (len(numbers) == 1 and len(filled) <= 3) or len(set(map(str, numbers))) < len(numbers):
+        amounts = [cell for cell in filled if valuelike(cell)]
+        if (len(amounts) == 1 and len(filled) <= 3) or len(set(map(str, numbers))) < len(numbers):
             return False  # a name, its value and perhaps a unit; or values that repeat
         named = [cell for cell in filled if isinstance(cell, str) and self._names(cell)]
         if len(filled) == 2 and filled[0] in named and _ID.fullmatch(str(filled[1])):
