@@ -256,6 +256,7 @@ _PREFIXES = {
     "u": "micro",
     "m": "milli",
     "c": "centi",
+    "d": "deci",
     "k": "kilo",
     "M": "mega",
     "G": "giga",

@@ -11,8 +11,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from tiecoat.dialect.delimited import Cell, Grid
-from tiecoat.dialect.units import plain_unit
 from tiecoat.tabular.sight import (
+    Allows,
     Known,
     Line,
     Sight,
@@ -123,7 +123,9 @@ def _values(row: Sequence[Cell], identity: Known) -> bool:
     return values >= len(cells) - 1
 
 
-def seen_as_records(grid: Grid, known: Known) -> Sight | None:
+def seen_as_records(
+    grid: Grid, known: Known, identity: Known, allows: Allows
+) -> Sight | None:
     """Return a grid that holds nothing but names with a value beside each; None if it holds more.
 
     A lone text is a heading or an end mark; at least two of the names must be of the trade.
@@ -136,6 +138,8 @@ def seen_as_records(grid: Grid, known: Known) -> Sight | None:
         filled = [cell for cell in cleaned(row) if cell != ""]
         if not filled or is_ruler(filled):
             continue
+        if lines and _is_table(lines[-1].cells, filled, known, identity, allows):
+            return None
         name = _name(filled)
         if name is None and (len(filled) > 1 or _JOINED.search(str(filled[0]))):
             return None
@@ -148,6 +152,20 @@ def seen_as_records(grid: Grid, known: Known) -> Sight | None:
         lines.append(Line(tuple(filled), grid.numbers[index]))
     enough = len(set(names)) > 1 and len(names) > _NAMED * said and len(lines) - said <= said
     return Sight(grid, [], lines, [], records=True) if enough else None
+
+
+def _is_table(
+    above: Sequence[Cell], below: Sequence[Cell], known: Known, identity: Known, allows: Allows
+) -> bool:
+    """Tell whether a line is of titles and the next a row of values: of words, ids, ratings."""
+    titles = [cell for cell in above if isinstance(cell, str) and known(cell)]
+    if len(titles) < len(above) or not titles or len(below) > len(above):
+        return False
+    texts = [str(cell) for cell in below]
+    if any(allows(title, text) for title, text in zip(titles, texts, strict=False)):
+        return len(above) > 1
+    ids = any(map(identity, texts)) and not any(map(identity, titles))
+    return (ids or len(above) > 1) and not any(map(known, texts))
 
 
 def _name(cells: Sequence[Cell]) -> str | None:
@@ -167,4 +185,4 @@ def _name(cells: Sequence[Cell]) -> str | None:
 
 
 def _unit_beside(cell: Cell) -> bool:
-    return isinstance(cell, str) and plain_unit(cell.strip("[](){} ")) is not None
+    return isinstance(cell, str) and is_unit(cell)

@@ -13,7 +13,7 @@ from tiecoat.dialect.export import Export
 from tiecoat.dialect.numbers import Mark
 from tiecoat.dialect.units import plain_unit, scale
 from tiecoat.tabular.aside import seen_as_records, seen_aside
-from tiecoat.tabular.facts import is_empty, told_mark
+from tiecoat.tabular.facts import is_empty, is_notation, told_mark
 from tiecoat.tabular.moments import Order, order_of
 from tiecoat.tabular.phrases import phrases
 from tiecoat.tabular.sight import (
@@ -119,7 +119,7 @@ class File:
 
     def _best(self, grid: Grid) -> Sight:
         """Return the best of the ways to see a grid: as it stands, on its side, or as records."""
-        if (records := seen_as_records(grid, self._known)) is not None:
+        if (records := seen_as_records(grid, self._known, self._identity, self._allows)) is not None:
             return records
         direct = look(grid, self._known, self._summary, self._identity, self._allows)
         turned = seen_aside(grid, self._known, self._summary, self._identity)
@@ -532,7 +532,7 @@ def _digits(cell: Cell) -> bool:
 
 def _valued(value: Cell, beside: Sequence[Cell]) -> tuple[Cell, str | None]:
     """Return a value and its unit: behind it, or in the next cell."""
-    if isinstance(value, str):
+    if isinstance(value, str) and not is_notation(value):
         number, unit = amount(value)
         if unit is not None and plain_unit(unit) is not None and any(c.isdigit() for c in number):
             return number, unit

@@ -48,6 +48,7 @@ _DECIMAL = re.compile(
 _MINUTES = re.compile(r"(?:h+:)?m+(?:in)?:s+(?:ec)?", re.IGNORECASE)  # as a unit: mm:ss
 ONE_BLANK = " "  # the delimiter of a text in which every run of blanks parts cells
 _TITLE_ROWS = 3
+_MARK = re.compile(r"\s*(?:[:=]|\.{3,})")
 
 Sort = Literal["value", "id", "text"]
 Known = Callable[[str], bool]
@@ -260,7 +261,9 @@ class _Look:
             return False
         if self.parted and 2 * len(filled) <= len(self.places):
             return False
-        if self._lonely(row, filled):
+        if self._lonely(row, filled) or self._other_id(row, filled):
+            return False
+        if self._entry_amid(row, filled):
             return False
         if self._lone_id(row, filled):
             return False
@@ -270,6 +273,19 @@ class _Look:
         agree = all(_alike(sorts[n], self._sort(row[n])) for n in told)
         alike = any(sorts[n] != "text" for n in told) or (bool(told) and not self.parted)
         return agree and alike
+
+    def _entry_amid(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:
+        """Tell whether a row is an entry: a word of the trade and its value, perhaps with a unit."""
+        first = row[filled[0]]
+        if not isinstance(first, str) or filled[0] != 0 or len(self.places) < 2 or self._value(first):
+            return False
+        name, *marked = _MARK.split(first, maxsplit=1)
+        if not self.known(name) or self.allows(self.titles[0][0], first):
+            return False
+        third = row[filled[2]] if len(filled) == 3 else None
+        if isinstance(third, str) and is_unit(third) and third.strip("-–[](){} "):
+            return valuelike(row[filled[1]])
+        return bool(marked) or (len(filled) <= 3 and len(filled) < len(self.places))
 
     def _lonely(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:
         """Tell whether a row is one text in the first column that is no value: a line about what follows."""
@@ -536,12 +552,7 @@ class _Look:
             entry = ":" in first and _ENTRY.fullmatch(first) is not None and not valuelike(first)
             if entry and (len(filled) == 1 or not self._text_column(0)):
                 return False
-            if (
-                len(filled) <= 3
-                and self.known(first)
-                and not valuelike(first)
-                and len(filled) < len(self.places)
-            ):
+            if self._entry_amid(row, filled):
                 return False
             if (
                 len(filled) == 1
@@ -549,6 +560,8 @@ class _Look:
                 and (len(self.places) > 2 or _CODE.search(first))
             ):
                 return False
+        if filled[0] in self.places and self._other_id(row, filled):
+            return False
         table = self.tables[-1]
         if not table.rows and not any(n in self.places for n in filled):
             return False
@@ -558,6 +571,16 @@ class _Look:
         """Tell whether a line of a text has no delimiter where the rows of its table have some."""
         lone = self.grid.delimiter is not None and len(self.grid.rows[index]) == 1
         return lone and len(self.places) > 1 and isinstance(first, str) and not valuelike(first)
+
+    def _other_id(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:
+        """Tell whether a row is an id alone, of another look than those in its column."""
+        cell = row[filled[0]]
+        if len(filled) > 1 or not isinstance(cell, str) or not self.identity(cell):
+            return False
+        cells = self.tables[-1].columns[self.places.index(filled[0])].cells
+        if not cells:
+            return len(self.places) > 1
+        return _shape(cell) != _shape(str(cells[-1]))
 
     def _tells(self, line: Line) -> bool:
         """Tell whether a line amid rows says whose the next ones are, and is no mere comment."""
@@ -636,6 +659,10 @@ def cleaned(row: Sequence[Cell]) -> list[Cell]:
     return cells
 
 
+def _shape(text: str) -> str:
+    return re.sub(r"\d", "0", re.sub(r"[^\W\d_]", "a", text.strip()))
+
+
 def _says_nothing(cell: Cell) -> bool:
     """Tell whether a cell shows no sort: it is empty, or a nought, which stands among texts too."""
     return cell == "" or cell in (0, "0") or str(cell).casefold() in EMPTY_WORDS
@@ -651,7 +678,7 @@ def _no_title(cell: Cell) -> bool:
     """Tell whether a cell can only be a value: a broken number, a date, a clock time."""
     if not isinstance(cell, str):
         return not (float(cell).is_integer() and 0 <= cell < 1000)
-    if _dated(cell):
+    if _dated(cell) or is_notation(cell):
         return True
     return _DECIMAL.fullmatch(cell) is not None
 
