@@ -123,9 +123,7 @@ def _values(row: Sequence[Cell], identity: Known) -> bool:
     return values >= len(cells) - 1
 
 
-def seen_as_records(
-    grid: Grid, known: Known, identity: Known, allows: Allows
-) -> Sight | None:
+def seen_as_records(grid: Grid, known: Known, identity: Known, allows: Allows) -> Sight | None:
     """Return a grid that holds nothing but names with a value beside each; None if it holds more.
 
     A lone text is a heading or an end mark; at least two of the names must be of the trade.

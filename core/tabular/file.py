@@ -119,7 +119,9 @@ class File:
 
     def _best(self, grid: Grid) -> Sight:
         """Return the best of the ways to see a grid: as it stands, on its side, or as records."""
-        if (records := seen_as_records(grid, self._known, self._identity, self._allows)) is not None:
+        if (
+            records := seen_as_records(grid, self._known, self._identity, self._allows)
+        ) is not None:
             return records
         direct = look(grid, self._known, self._summary, self._identity, self._allows)
         turned = seen_aside(grid, self._known, self._summary, self._identity)

@@ -277,7 +277,12 @@ class _Look:
     def _entry_amid(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:
         """Tell whether a row is an entry: a word of the trade and its value, perhaps with a unit."""
         first = row[filled[0]]
-        if not isinstance(first, str) or filled[0] != 0 or len(self.places) < 2 or self._value(first):
+        if (
+            not isinstance(first, str)
+            or filled[0] != 0
+            or len(self.places) < 2
+            or self._value(first)
+        ):
             return False
         name, *marked = _MARK.split(first, maxsplit=1)
         if not self.known(name) or self.allows(self.titles[0][0], first):
