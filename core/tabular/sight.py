@@ -261,7 +261,7 @@ class _Look:
             return False
         if self.parted and 2 * len(filled) <= len(self.places):
             return False
-        if self._lonely(row, filled) or self._other_id(row, filled):
+        if self._lonely(row, filled):
             return False
         if self._entry_amid(row, filled):
             return False
@@ -309,12 +309,17 @@ class _Look:
         return index == self.first_data and named < self._known_count()
 
     def _lone_id(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:
-        """Tell whether a row is a heading of nothing but an id, in a table that is no list of ids."""
+        """Tell whether a row is a heading of nothing but an id: none of those in its column by its look."""
         first = row[filled[0]]
         if len(filled) > 1 or not isinstance(first, str) or not self.identity(first):
             return False
-        cells = self.tables[-1].columns[0].cells if self.tables else []
-        return len(self.places) > 1 or not cells or not self.identity(str(cells[-1]))
+        if filled[0] not in self.places:
+            return True
+        column = self.tables[-1].columns[self.places.index(filled[0])]
+        above = next((str(cell) for cell in reversed(column.cells) if cell != ""), None)
+        if above is None:
+            return len(self.places) > 1
+        return _shape(first) != _shape(above)
 
     def _sort(self, cell: Cell) -> Sort:
         """Return what a cell is by its look: an id, another value such as a number or date, a text."""
@@ -565,8 +570,6 @@ class _Look:
                 and (len(self.places) > 2 or _CODE.search(first))
             ):
                 return False
-        if filled[0] in self.places and self._other_id(row, filled):
-            return False
         table = self.tables[-1]
         if not table.rows and not any(n in self.places for n in filled):
             return False
@@ -576,16 +579,6 @@ class _Look:
         """Tell whether a line of a text has no delimiter where the rows of its table have some."""
         lone = self.grid.delimiter is not None and len(self.grid.rows[index]) == 1
         return lone and len(self.places) > 1 and isinstance(first, str) and not valuelike(first)
-
-    def _other_id(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:
-        """Tell whether a row is an id alone, of another look than those in its column."""
-        cell = row[filled[0]]
-        if len(filled) > 1 or not isinstance(cell, str) or not self.identity(cell):
-            return False
-        cells = self.tables[-1].columns[self.places.index(filled[0])].cells
-        if not cells:
-            return len(self.places) > 1
-        return _shape(cell) != _shape(str(cells[-1]))
 
     def _tells(self, line: Line) -> bool:
         """Tell whether a line amid rows says whose the next ones are, and is no mere comment."""
