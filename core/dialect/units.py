@@ -105,6 +105,11 @@ _WHOLE_FOLDED |= dict.fromkeys(
     ),
     "",
 )
+# Units of printers that know no small letters; none of these means something else in capitals.
+_CAPITALS = frozenset(
+    {"CM", "CM2", "CM^2", "MM", "MM2", "UM", "DAYS", "DAY", "HOURS", "HOUR", "MIN", "SEC", "S-1"}
+    | {"G/CM3", "KG/M3", "G/ML", "KG/L", "UM", "MILS", "MIL", "PSI", "BAR", "1/S", "N/MM2", "DEG"}
+)
 # Names that take no prefix, in any case of letters.
 _WORDS = {
     "ohm": "ohm",
@@ -305,6 +310,8 @@ def plain_unit(text: str) -> str | None:
         return whole
     if (whole := _WHOLE_FOLDED.get("".join(text.casefold().split()))) is not None:
         return whole
+    if len(tidy) > 1 and tidy.isupper() and tidy in _CAPITALS:
+        return plain_unit(tidy.lower())
     if len(tidy) > 1 and tidy[0] + tidy[-1] in ("[]", "()"):
         tidy = _tidy(tidy[1:-1])
     if (whole := _WHOLE.get(tidy)) is not None:

@@ -75,6 +75,15 @@ def _tell(found: Attempt) -> None:
             "one such column, or a profile that says which (tiecoat learn)",
             sheet=sheet,
         )
+    for role, one, other in found.contradicting:
+        export.fault(
+            Reason.INCONSISTENT,
+            other.row,
+            other.title.raw,
+            f"{other.value} {other.unit or ''}, and {one.value} {one.unit or ''} in row {one.row}",
+            f"one value for {_called(found, role.name)}",
+            sheet=sheet,
+        )
     for place in found.untaken:
         export.fault(
             Reason.UNTAKEN_COLUMN,

@@ -39,6 +39,9 @@ _PAIR = re.compile(
     re.DOTALL,
 )
 _PART = re.compile(r"[;,]|:\s")
+_AMOUNT_AND_MORE = re.compile(
+    r"(?P<number>\d+(?:[.,]\d+)?)\s?(?P<unit>[^\W\d_]{1,8}[²2]?)\s+(?:in|of|im|en|w|v|di|de|dans|bei|at)\s"
+)
 _UNIT_WORD = re.compile(r"[^\s,;:=()\[\]]+(?:[ ·][^\s,;:=()\[\]\d]+)?")
 
 
@@ -477,6 +480,14 @@ def _pairs(
         if grid and grid.whole_lines and line.row <= len(grid.whole_lines)
         else None
     )
+    told = [found for cell in cells if isinstance(cell, str) for found in _in_phrases(cell, known)]
+    if (
+        told
+        and not known(str(cells[0]).strip(" :="))
+        and not any(":" in str(c) or "=" in str(c) for c in cells)
+    ):
+        yield from told
+        return
     place = 0
     yielded = False
     while place < len(cells):
@@ -538,6 +549,8 @@ def _valued(value: Cell, beside: Sequence[Cell]) -> tuple[Cell, str | None]:
         number, unit = amount(value)
         if unit is not None and plain_unit(unit) is not None and any(c.isdigit() for c in number):
             return number, unit
+        if (match := _AMOUNT_AND_MORE.match(value)) and plain_unit(match["unit"]) not in (None, ""):
+            return match["number"], match["unit"]
     nearest = next((cell for cell in beside if cell != ""), None)
     if isinstance(nearest, str):
         inner = nearest.strip("[](){} ")

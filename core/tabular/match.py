@@ -167,6 +167,7 @@ class Attempt:
     rivals: list[tuple[Role, int, int]] = field(default_factory=list)
     shown: bool = False
     score: float = 0.0
+    contradicting: list[tuple[Role, Told, Told]] = field(default_factory=list)
     rival: str | None = None  # another kind that reads the table as well
     export_faults: bool = False
 
@@ -635,8 +636,23 @@ def one_id(pattern: re.Pattern[str], text: str) -> str | None:
 def _give(found: Attempt, given: Given) -> None:
     """Take an entry, unless a column gives it, or an entry that fits better or stands nearer."""
     before = found.given.get(given.role.name)
+    if before is not None and before.told is not None and given.told is not None:
+        _tell_rival(found, before, given)
     if before is None or (before.told is not None and before.level < given.level):
         found.given[given.role.name] = given
+
+
+def _tell_rival(found: Attempt, before: Given, given: Given) -> None:
+    """Note two entries that say different things of one column, in the same lines above a table."""
+    one, other = before.told, given.told
+    assert one is not None
+    assert other is not None
+    same_lines = one.table == other.table and one.table is not None and one.row != other.row
+    amounts = (
+        given.role.type == "float" and given.role.sort == "column" and before.level == given.level
+    )
+    if same_lines and amounts and str(one.value) != str(other.value):
+        found.contradicting.append((given.role, one, other))
 
 
 def _can_be_told(lexicon: Lexicon, told: Told, role: Role, fit: Fit) -> bool:  # noqa: PLR0911
@@ -673,7 +689,8 @@ def _word_or_label(lexicon: Lexicon, told: Told, role: Role, fit: Fit) -> bool:
     """
     text = str(told.value)
     if role.name in lexicon.closed:
-        return fit.level == EXACT or lexicon.is_word(role.name, text)
+        amount = told.unit is not None  # a number of something, such as the 4 mm of a cup
+        return (fit.level == EXACT and not amount) or lexicon.is_word(role.name, text)
     if role.name not in lexicon.kind.identity:
         return True
     return (

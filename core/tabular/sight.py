@@ -401,6 +401,8 @@ class _Look:
             return False
         if any(_no_title(cell) for cell in filled):
             return False
+        if self.grid.delimiter == ONE_BLANK and any(str(cell).endswith(":") for cell in filled):
+            return False
         if len(filled) > 1 and all(isinstance(c, str) and _ENTRY.fullmatch(c) for c in filled):
             return False  # each cell a name and a value
         numbers = [

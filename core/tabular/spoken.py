@@ -21,7 +21,7 @@ _NAMED_DAY = re.compile(
 )
 _LONG = {"wk": 168.0, "we": 168.0, "wo": 168.0}
 _AMOUNT = re.compile(
-    r"(?<![\w.,/-])(?P<number>\d+(?:[.,]\d+)?)\s?(?P<unit>[^\W\d_]+(?:[²2³3](?!\d))?|[°º\"])(?!\w)"
+    r"(?<![\w.,/-])(?P<number>\d+(?:[.,]\d+)?)\s?(?P<unit>[^\W\d_]+(?:[²2³3](?!\d))?|[°º]\s?[CF]|[°º\"])(?!\w)"
 )
 _BEFORE = 40  # letters before an amount in which the word for it may stand
 
@@ -109,9 +109,10 @@ def _amounts(found: Attempt, role: Role, text: str) -> Iterator[float]:
             continue
         value = way.apply([float(match["number"].replace(",", "."))])[0]
         before = text[max(0, match.start() - _BEFORE) : match.start()]
-        if value in allowed or (
-            not allowed and low <= value <= high and found.lexicon.speaks_of(role, before)
-        ):
+        after = text[match.end() : match.end() + _BEFORE]
+        spoken = found.lexicon.speaks_of(role, before) or found.lexicon.speaks_of(role, after)
+        alone = role.unit == "degC"  # no other quantity is in degrees Celsius
+        if value in allowed or (not allowed and low <= value <= high and (spoken or alone)):
             yield value
 
 

@@ -31,6 +31,7 @@ _SIGN = re.compile(
     r"(?:\(\s*[-−–]\s*\)|[-−–]|minus\b|neg(?:ative|ativ|\.)?\s)\s*(?=[^\s\d])", re.IGNORECASE
 )
 _LOG = re.compile(r"(?:log\s?10|log|lg)\b[\s_]*(?P<rest>.+)", re.IGNORECASE | re.DOTALL)
+_BRACKETED = re.compile(r"(?P<name>.*\S)\s*[\[(](?P<unit>[^()\[\]]{1,20})[\])]")
 _JOINED = re.compile(
     r"(?P<name>.*\S)\s+(?:in|en|em|v|ve|w|i)\s+\[?(?P<unit>(?:1/|[^\]\d])\S*(?:\s?\S{1,6})?)\]?",
     re.DOTALL,
@@ -283,6 +284,8 @@ def parted(raw: str) -> Title:
 
 def _cut_unit(text: str) -> tuple[str, str | None]:
     """Part a title from the longest unit at its end: joined by a word, beside nothing but a blank, or as usual."""
+    if (match := _BRACKETED.fullmatch(text)) and _unit_signs(match["unit"]):
+        return match["name"].rstrip(" /,"), match["unit"].strip()
     if (match := _JOINED.fullmatch(text)) and plain_unit(match["unit"]) is not None:
         return match["name"], match["unit"]
     name, unit = cut_unit(text)
@@ -294,6 +297,13 @@ def _cut_unit(text: str) -> tuple[str, str | None]:
         if match and plain_unit(match["unit"]) is not None and not match["unit"].isalpha():
             return match["name"], match["unit"]
     return name, unit
+
+
+def _unit_signs(text: str) -> bool:
+    """Tell whether what stands in brackets is a unit, or can be nothing but one that is not known."""
+    return plain_unit(text) not in (None, "") or (
+        "/" in text and not any(char.isdigit() for char in text.split("/")[0])
+    )
 
 
 def readings(title: Title) -> Iterator[Title]:
@@ -485,9 +495,21 @@ class Index(Generic[P]):
         for word, payload in self._spoken(text):
             found.setdefault(len(word), []).append(payload)
         if not found:
-            return None
+            return self._scattered(text)
         longest = found[max(found)]
         return longest[0] if all(payload == longest[0] for payload in longest) else None
+
+    def _scattered(self, text: str) -> P | None:
+        """Return what a text speaks of with the parts of a word in any order: 4 mm cup to ISO 2431."""
+        said = set(tokens(text))
+        found = [
+            payload
+            for known in self._parts.values()
+            for key, parts in known
+            if len(parts) > 2 and any(part.isdigit() for part in parts) and set(parts) <= said
+            for payload, _ in self._exact[key]
+        ]
+        return found[0] if found and all(payload == found[0] for payload in found) else None
 
     def all_spoken_of(self, text: str) -> list[P]:
         """Return everything that a free text speaks of by a word of more than two letters."""

@@ -69,7 +69,12 @@ STATE = """
 
 STATE_VALUES = """
     as mixed =
-        en: fresh, freshly mixed, mixed, just mixed, after mixing, from mixer, from the mixer,
+        cs: po smíchání, po zamíchání, čerstvá, čerstvě smíchaná
+        pl: po wymieszaniu, po zmieszaniu
+        nl: na het mengen, vers gemengd
+        it: dopo la miscelazione
+        es: tras la mezcla, recién mezclada
+        en: fresh, freshly mixed, straight after mixing, mixed, just mixed, after mixing, from mixer, from the mixer,
             as is,
             as received, with air, aerated, undegassed, not degassed, not deaerated, untreated
         de: gemischt, frisch, frisch gemischt, nach dem Mischen, wie gemischt, angemischt, mit Luft,
@@ -124,7 +129,7 @@ STATE_VALUES = """
 
 ELAPSED_S = """
     t rest, t stand, t, Δt
-    en: time from mixing, time after mix, since mixing, after mixing,
+    en: time from mixing, time after mix, since mixing, after mixing, at rest, of rest, after stirring,
         rest, rest time, resting time, time at rest, time after mixing, time since mixing,
         minutes after mixing [min], min after mixing [min], standing time, age, age of paint,
         elapsed, elapsed time, waiting time, wait, hold time, time since mix, stood for, rested for,
@@ -132,6 +137,13 @@ ELAPSED_S = """
     de: Ruhe, Ruhezeit, Standzeit, Stehzeit, Zeit nach Mischen, Zeit nach dem Mischen,
         Zeit seit Mischen, Zeit seit dem Mischen, Minuten nach dem Mischen [min], Wartezeit, Alter,
         verstrichene Zeit, Zeit, Ruhedauer, Standdauer
+    de: nach dem Mischen, seit dem Mischen, nach Mischen, nach dem Rühren, in Ruhe
+    fr: après mélange, après le mélange, de repos, depuis le mélange
+    es: después de mezclar, tras la mezcla, de reposo
+    it: dopo la miscelazione, dopo miscelazione, di riposo
+    pl: po wymieszaniu, po zmieszaniu, spoczynku
+    nl: na het mengen, na mengen, rust
+    cs: po smíchání, po míchání, klidu, po zamíchání
     fr: temps depuis le mélange, temps après le mélange,
         repos, temps de repos, durée de repos, temps après mélange, temps depuis mélange,
         temps d'attente, temps écoulé, âge, temps

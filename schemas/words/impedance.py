@@ -2,6 +2,9 @@
 
 EXPOSURE_H = """
     t, t imm, t exp, t exposure
+    en: days in brine [day], days in bath [day], days in salt water [day], days in solution [day],
+        hours in brine [h], hours in bath [h], hours in salt water [h], hours in solution [h],
+        weeks of immersion [week], time in brine, time in salt water, time in the bath,
     en: exposure, exposure time, exposure duration, exposed for, hours of exposure [h],
         exposure hours [h], immersion, immersion time, immersion duration, immersed, immersed for,
         time immersed, time of immersion, time in electrolyte, time in solution, time in bath,
