@@ -448,10 +448,17 @@ class _Table:
                     f"{other:.4g}, from the other columns",
                 )
 
+    @property
+    def _closed_keys(self) -> set[str]:
+        """Columns of closed words that tell determinations apart: a text may speak of them."""
+        return {name for name in self.found.lexicon.closed if name in self.kind.identity}
+
     def _told(self, read: dict[str, Any], length: int) -> None:
         """Take from headings, the sheet and the file's name what nothing else gives."""
         for name, info in self.infos.items():
-            if name in read or (info.nullable and name not in dict(self.kind.defaults)):
+            if name in read or (
+                info.nullable and name not in {*dict(self.kind.defaults), *self._closed_keys}
+            ):
                 continue
             if (value := told(self.found, name)) is not None:
                 read[name] = [value] * length

@@ -39,6 +39,7 @@ _PAIR = re.compile(
     re.DOTALL,
 )
 _PART = re.compile(r"[;,]|:\s")
+_NAMED = re.compile(r"[:=]|\.{3,}")
 _AMOUNT_AND_MORE = re.compile(
     r"(?P<number>\d+(?:[.,]\d+)?)\s?(?P<unit>[^\W\d_]{1,8}[²2]?)\s+(?:in|of|im|en|w|v|di|de|dans|bei|at)\s"
 )
@@ -480,12 +481,12 @@ def _pairs(
         if grid and grid.whole_lines and line.row <= len(grid.whole_lines)
         else None
     )
-    told = [found for cell in cells if isinstance(cell, str) for found in _in_phrases(cell, known)]
-    if (
-        told
-        and not known(str(cells[0]).strip(" :="))
-        and not any(":" in str(c) or "=" in str(c) for c in cells)
-    ):
+    texts = [cell for cell in cells if isinstance(cell, str)]
+    if grid is not None and grid.delimiter == "," and whole is not None:
+        texts = [whole]  # a decimal comma may have parted it
+    told = [found for text in texts for found in _in_phrases(text, known)]
+    named = known(str(cells[0]).strip(" :=")) or any(_NAMED.search(text) for text in texts)
+    if told and not named:
         yield from told
         return
     place = 0
@@ -534,9 +535,7 @@ def _pairs(
             continue
         place += 1
     if not yielded:
-        for cell in cells:
-            if isinstance(cell, str):
-                yield from _in_phrases(cell, known)
+        yield from told
 
 
 def _digits(cell: Cell) -> bool:

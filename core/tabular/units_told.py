@@ -40,7 +40,7 @@ def told_for(found: Attempt, role: Role, title: Title) -> str | None:
     ]:
         text = line.text
         for word in re.findall(r"[^\s,;:()\[\]]+", text):
-            if not _fits(word.strip("."), role) or word == text:
+            if not _fits(word.strip("."), role) or word == text or not is_unit_title(word):
                 continue
             about = text.replace(word, " ")
             if _ALL.search(_plain(about)) or _speaks_of(found, role, about):
