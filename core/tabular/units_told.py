@@ -8,7 +8,7 @@ from tiecoat.contract import words as shared
 from tiecoat.dialect.units import plain_unit, scale
 from tiecoat.tabular.lexicon import Role
 from tiecoat.tabular.match import Attempt
-from tiecoat.tabular.words import Index, Title, bare, listed
+from tiecoat.tabular.words import Index, Title, bare, is_unit_title, listed
 
 _UNIT_ENTRY: Index[str] = Index()
 _UNIT_ENTRY.add(listed(shared.UNIT), "unit")
