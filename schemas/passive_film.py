@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 LEAST_POINTS = 5
 MOST = 0.5  # share of the points
 REACTIVE = 0.1  # of the modulus: an imaginary part below says nothing about its sign
-NEGATIVE = 0.05  # of the modulus: noise of a nearly ideal capacitance may bring it below 0
+NEGATIVE = 0.2  # of the modulus: noise of a nearly ideal capacitance may bring it below 0
 PHASE_OFF_DEG = 45.0  # between the phase and what the slope of the modulus asks for
 SPIKE_DECADES = 0.6  # a film's modulus bends less between neighbours, at 2 points a decade or more
 
