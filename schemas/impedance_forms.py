@@ -114,6 +114,7 @@ RELATIONS = (
         for source in SPECIFIC
     ),
     Relation("frequency_hz", ("omega_rad_s",), frequency_of),
+    Relation("z_modulus_ohm", ("z_real_ohm", "z_imag_ohm"), np.hypot),
     Relation("z_real_ohm", POLAR, real_of_modulus, of="z_modulus_ohm"),
     Relation("z_imag_ohm", POLAR, imag_of_modulus, of="z_modulus_ohm"),
     Relation("z_real_ohm", ADMITTANCE, real_of_admittance),

@@ -227,6 +227,9 @@ _WORDS = {
         "day",
     ),
     **dict.fromkeys(("week", "weeks", "woche", "wochen", "wk"), "week"),
+    "cm": "centimeter",  # in capitals too, which no megameter is
+    "mm": "millimeter",
+    "um": "micrometer",
     "mikron": "micrometer",
     "mikrometer": "micrometer",
     "prozent": "percent",

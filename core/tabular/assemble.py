@@ -21,7 +21,8 @@ from tiecoat.tabular.match import (
     main_value,
     spread_of,
 )
-from tiecoat.tabular.spoken import told, told_amount
+from tiecoat.tabular.file import Told
+from tiecoat.tabular.spoken import told, told_amount, word_above
 from tiecoat.tabular.values import Values, as_array, filled_down
 
 _AGREE_FLOOR = 1e-9
@@ -107,7 +108,7 @@ def _tell(found: Attempt) -> None:
 
 
 def _tell_contradictions(found: Attempt) -> None:
-    """Note where an entry gives one of the few values of a column and a heading speaks of another."""
+    """Note where a heading, or another entry, says something else than what is read."""
     values = Values(found)
     for name, given in found.given.items():
         entry = given.told
@@ -116,14 +117,25 @@ def _tell_contradictions(found: Attempt) -> None:
         spoken = told_amount(found, name)
         own = values.numbers(given)[:1]
         if spoken is not None and own and own != [spoken]:
-            found.file.export.fault(
-                Reason.INCONSISTENT,
-                entry.row,
-                entry.title.raw,
-                f"{own[0]:g}, and {spoken:g} in the lines above the table",
-                f"one value for {_called(found, name)}",
-                sheet=found.table.seen.sheet,
-            )
+            _tell_other(found, name, entry, f"{own[0]:g}, and {spoken:g} in the lines above")
+    for name in found.lexicon.closed:
+        spoken_word = word_above(found, name)
+        if name not in found.given or name not in found.lexicon.kind.identity or not spoken_word:
+            continue
+        read = [found.lexicon.in_words_of_kind(name, v) for v in values.texts(found.given[name])]
+        if other_word := next((word for word in read if word and word != spoken_word), None):
+            _tell_other(found, name, None, f"{other_word}, and {spoken_word} in the lines above")
+
+
+def _tell_other(found: Attempt, name: str, entry: Told | None, what: str) -> None:
+    found.file.export.fault(
+        Reason.INCONSISTENT,
+        entry.row if entry else found.table.seen.header_row,
+        entry.title.raw if entry else None,
+        what,
+        f"one value for {_called(found, name)}",
+        sheet=found.table.seen.sheet,
+    )
 
 
 def _called(found: Attempt, name: str) -> str:
@@ -410,7 +422,7 @@ class _Table:
                 values = list(gives.tolist() if isinstance(gives, np.ndarray) else gives)
                 if relation.gives not in read:
                     read[relation.gives] = [None if v == "" else v for v in values]
-                elif self.infos[relation.gives].type == "float":
+                elif self._type(relation.gives) == "float":
                     of = read.get(relation.of, ()) if relation.of else ()
                     self._compare(read[relation.gives], values, relation, of)
                     read[relation.gives] = [
@@ -423,10 +435,10 @@ class _Table:
                     ]
 
     def _array(self, read: dict[str, Any], name: str) -> Any:
-        kind_type = (
-            self.infos[name].type if name in self.infos else self.found.lexicon.roles[name].type
-        )
-        return as_array(read[name], kind_type)
+        return as_array(read[name], self._type(name))
+
+    def _type(self, name: str) -> str:
+        return self.infos[name].type if name in self.infos else self.found.lexicon.roles[name].type
 
     def _compare(
         self,

@@ -14,7 +14,7 @@ from tiecoat.dialect.numbers import Mark
 from tiecoat.dialect.units import plain_unit, scale
 from tiecoat.tabular.aside import seen_as_records, seen_aside
 from tiecoat.tabular.facts import is_empty, is_notation, told_mark
-from tiecoat.tabular.moments import Order, order_of
+from tiecoat.tabular.moments import Order, is_day, order_of
 from tiecoat.tabular.phrases import phrases
 from tiecoat.tabular.sight import (
     ONE_BLANK,
@@ -38,6 +38,8 @@ _PAIR = re.compile(
     r"\s*(?P<value>[^=].*|)",
     re.DOTALL,
 )
+_PART_OF_CLOCK = re.compile(r"^[^:]*\s\d{1,2}:\d\d")
+_TOLD = re.compile(r"\s{2,}|\t+|;\s*|,\s+(?=[^\W\d])")  # between what one line tells
 _PART = re.compile(r"[;,]|:\s")
 _NAMED = re.compile(r"[:=]|\.{3,}")
 _AMOUNT_AND_MORE = re.compile(
@@ -497,6 +499,8 @@ def _pairs(
             place += 1
             continue
         match = _PAIR.fullmatch(cell.strip())
+        if match and _PART_OF_CLOCK.search(f"{match['name']}:{match['value']}"):
+            match = None
         if match and match["value"].strip():
             value = match["value"].strip()
             if len(cells) == place + 1 or grid is None or grid.delimiter != ",":
@@ -536,6 +540,9 @@ def _pairs(
         place += 1
     if not yielded:
         yield from told
+        for cell in texts:
+            for part in _TOLD.split(cell):
+                yield from _beside_name(part, known)
 
 
 def _digits(cell: Cell) -> bool:
@@ -556,6 +563,20 @@ def _valued(value: Cell, beside: Sequence[Cell]) -> tuple[Cell, str | None]:
         if plain_unit(inner) is not None and inner not in ("", "-", "1"):
             return value, inner
     return value, None
+
+
+_LONGEST_NAME = 4  # words
+_CODE = re.compile(r"(?=.*\d)(?=.*[^\W\d_])[^\W_][\w./-]*|\d{1,3}")
+
+
+def _beside_name(text: str, known: Known) -> Iterator[tuple[str, Cell, str | None]]:
+    """Return a name, and the day, code or bare number that stands behind it: `panel K7-04.b2`."""
+    words = text.split()
+    for count in range(min(len(words) - 1, _LONGEST_NAME), 0, -1):
+        name, value = " ".join(words[:count]), " ".join(words[count:])
+        if known(name) and (is_day(value) or (count == len(words) - 1 and _CODE.fullmatch(value))):
+            yield name, value, None
+            return
 
 
 def _in_phrases(text: str, known: Known) -> Iterator[tuple[str, Cell, str | None]]:

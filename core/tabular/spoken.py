@@ -21,7 +21,8 @@ _NAMED_DAY = re.compile(
 )
 _LONG = {"wk": 168.0, "we": 168.0, "wo": 168.0}
 _AMOUNT = re.compile(
-    r"(?<![\w.,/-])(?P<number>\d+(?:[.,]\d+)?)\s?(?P<unit>[^\W\d_]+(?:[²2³3](?!\d))?|[°º]\s?[CF]|[°º\"])(?!\w)"
+    r"(?<![\w.,/-])(?P<number>\d+(?:[.,]\d+)?)\s?"
+    r"(?P<unit>(?:°|º|deg\.?)\s?[CF]|[^\W\d_]+(?:[²2³3](?!\d))?|[°º\"])(?!\w)"
 )
 _BEFORE = 40  # letters before an amount in which the word for it may stand
 
@@ -40,6 +41,12 @@ def told_word(found: Attempt, name: str) -> str | None:
         if (word := found.lexicon.told_in(name, text)) is not None:
             return word
     return None
+
+
+def word_above(found: Attempt, name: str) -> str | None:
+    """Return the word of a closed column that the free lines above the table speak of."""
+    texts = [line.text for line in reversed(found.table.headings)]
+    return next((w for w in (found.lexicon.told_in(name, text) for text in texts) if w), None)
 
 
 def told_time(found: Attempt, name: str) -> float | None:
@@ -104,16 +111,43 @@ def _amounts(found: Attempt, role: Role, text: str) -> Iterator[float]:
     allowed = found.lexicon.allowed(role.name)
     low, high = found.lexicon.bounds(role.name)
     for match in _AMOUNT.finditer(text):
-        way = scale(match["unit"], role.unit)
+        way = scale(_degrees(match["unit"]), role.unit)
         if way is None:
             continue
         value = way.apply([float(match["number"].replace(",", "."))])[0]
         before = text[max(0, match.start() - _BEFORE) : match.start()]
         after = text[match.end() : match.end() + _BEFORE]
         spoken = found.lexicon.speaks_of(role, before) or found.lexicon.speaks_of(role, after)
-        alone = role.unit == "degC"  # no other quantity is in degrees Celsius
-        if value in allowed or (not allowed and low <= value <= high and (spoken or alone)):
+        of_it = spoken or _of_the_sample(found, role, text)
+        if value in allowed or (not allowed and low <= value <= high and of_it):
             yield value
+
+
+def _of_the_sample(found: Attempt, role: Role, text: str) -> bool:
+    """Tell whether a text speaks of the sample or the test, and its amount can be of no other role.
+
+    A share beside it makes it the climate of the room: `23 °C, 50 % r.h.`.
+    """
+    lexicon, habits = found.lexicon, found.file.export.habits
+    others = [
+        other
+        for other in lexicon.roles.values()
+        if other.sort in ("column", "source")
+        and other.name != role.name
+        and other.unit
+        and scale(other.unit, role.unit) is not None
+    ]
+    if others or "%" in text:
+        return False
+    ids = re.compile(f"(?:{habits.panel_ids})|(?:{habits.batch_ids})", re.IGNORECASE)
+    return any(ids.fullmatch(word.strip("()[]:,;")) for word in text.split()) or any(
+        lexicon.told_in(name, text) is not None for name in lexicon.closed
+    )
+
+
+def _degrees(unit: str) -> str:
+    """Return a unit of temperature as headers write it: 23 C, 23 º C, 23 deg. C."""
+    return f"°{unit[-1]}" if re.fullmatch(r"(?:(?:°|º|deg\.?)\s?)?[CF]", unit) else unit
 
 
 def free_texts(found: Attempt) -> list[str]:

@@ -12,6 +12,7 @@ from tiecoat.tabular.words import Index, Title, bare, is_unit_title, listed
 
 _UNIT_ENTRY: Index[str] = Index()
 _UNIT_ENTRY.add(listed(shared.UNIT), "unit")
+_NAME = re.compile(r"[:=]|\.{3,}| \d")
 _ALL = re.compile(
     r"\b(?:all|values|readings|data|results|alle|werte|messwerte|angaben|valeurs|valores|valori|wartosci|waarden|hodnoty|readings|units?|einheit(?:en)?)\b",
     re.IGNORECASE,
@@ -39,6 +40,8 @@ def told_for(found: Attempt, role: Role, title: Title) -> str | None:
         *(line for sight in found.file.sights for line in sight.lines),
     ]:
         text = line.text
+        if found.lexicon.knows(_NAME.split(text, maxsplit=1)[0].strip()):
+            continue  # an entry, which is told above
         for word in re.findall(r"[^\s,;:()\[\]]+", text):
             if not _fits(word.strip("."), role) or word == text or not is_unit_title(word):
                 continue

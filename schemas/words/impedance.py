@@ -4,6 +4,7 @@ EXPOSURE_H = """
     t, t imm, t exp, t exposure
     en: days in brine [day], days in bath [day], days in salt water [day], days in solution [day],
         hours in brine [h], hours in bath [h], hours in salt water [h], hours in solution [h],
+        hours in electrolyte [h], days in electrolyte [day], duration,
         weeks of immersion [week], time in brine, time in salt water, time in the bath,
     en: exposure, exposure time, exposure duration, exposed for, hours of exposure [h],
         exposure hours [h], immersion, immersion time, immersion duration, immersed, immersed for,
@@ -12,26 +13,33 @@ EXPOSURE_H = """
         days immersed [day], immersion days [day], days of exposure [day], exposure days [day],
         soak, soak time, soaking time, age, ageing time, aging time, test duration, time, hours [h],
         days [day], elapsed, elapsed time
-    de: Exposition, Expositionszeit, Expositionsdauer, Belastung, Belastungsdauer, Belastungszeit,
+    de: Dauer, Stunden im Bad [h], Tage im Bad [day], Stunden im Elektrolyten [h],
+        Tage im Elektrolyten [day], Exposition, Expositionszeit, Expositionsdauer, Belastung, Belastungsdauer, Belastungszeit,
         Auslagerung, Auslagerungsdauer, Auslagerungszeit, Immersion, Immersionszeit,
         Immersionsdauer, Tauchzeit, Tauchdauer, Eintauchzeit, Eintauchdauer, Lagerung,
         Lagerungsdauer, Lagerzeit, Einwirkdauer, Einwirkzeit, Prüfdauer, Standzeit,
         Zeit im Elektrolyten, Zeit im Bad, eingetaucht seit, Stunden [h], Tage [day], Std [h], Zeit
-    fr: exposition, temps d'exposition, durée d'exposition, immersion, temps d'immersion,
+    fr: durée, heures dans le bain [h], jours dans le bain [day],
+        exposition, temps d'exposition, durée d'exposition, immersion, temps d'immersion,
         durée d'immersion, heures d'immersion [h], jours d'immersion [day], durée d'essai, temps,
         heures [h], jours [day]
-    es: exposición, tiempo de exposición, duración de la exposición, horas de exposición [h],
+    es: duración, horas en el baño [h], días en el baño [day],
+        exposición, tiempo de exposición, duración de la exposición, horas de exposición [h],
         inmersión, tiempo de inmersión, duración de la inmersión, horas de inmersión [h],
         días de inmersión [day], tiempo, horas [h], días [day]
-    it: esposizione, tempo di esposizione, durata esposizione, ore di esposizione [h], immersione,
+    it: durata, ore nel bagno [h], giorni nel bagno [day],
+        esposizione, tempo di esposizione, durata esposizione, ore di esposizione [h], immersione,
         tempo di immersione, durata immersione, ore di immersione [h], giorni di immersione [day],
         tempo, ore [h], giorni [day]
-    pl: ekspozycja, czas ekspozycji, zanurzenie, czas zanurzenia, czas immersji,
+    pl: czas trwania, godziny w kąpieli [h], dni w kąpieli [day],
+        ekspozycja, czas ekspozycji, zanurzenie, czas zanurzenia, czas immersji,
         godziny zanurzenia [h], dni zanurzenia [day], czas, godziny [h], dni [day]
-    nl: blootstelling, blootstellingstijd, blootstellingsduur, expositie, expositietijd, immersie,
+    nl: duur, uren in bad [h], dagen in bad [day],
+        blootstelling, blootstellingstijd, blootstellingsduur, expositie, expositietijd, immersie,
         immersietijd, onderdompeling, onderdompelingstijd, dompeltijd, uren immersie [h],
         dagen immersie [day], tijd, uren [h], uur [h], dagen [day]
-    cs: expozice, doba expozice, čas expozice, ponor, doba ponoru, čas ponoru, imerze, doba imerze,
+    cs: trvání, hodiny v lázni [h], dny v lázni [day],
+        expozice, doba expozice, čas expozice, ponor, doba ponoru, čas ponoru, imerze, doba imerze,
         hodiny ponoru [h], dny ponoru [day], čas, hodiny [h], dny [day]
 """
 

@@ -165,6 +165,9 @@ _ISO_CUP = """
     ISO {0} mm = ISO {0}, ISO{0}, ISO {0}mm, ISO cup {0}, ISO cup {0} mm, ISO 2431 cup {0},
         ISO 2431 cup {0} mm, ISO 2431 no {0}, ISO 2431-{0}, ISO 2431 {0}, ISO flow cup {0} mm,
         DIN EN ISO 2431 {0} mm, EN ISO 2431 {0} mm, DIN EN ISO 2431 cup {0}, ISO cup no {0},
+        ISO 2431 no {0} {0} mm, {0} mm wg ISO 2431, {0} mm nach ISO 2431, {0} mm selon ISO 2431,
+        {0} mm según ISO 2431, {0} mm secondo ISO 2431, {0} mm volgens ISO 2431,
+        {0} mm podle ISO 2431, {0} mm according to ISO 2431, {0} mm to ISO 2431,
         {0} mm ISO cup, {0} mm ISO, {0} mm ISO 2431, cup {0} mm ISO 2431, flow cup ISO {0} mm
         de: ISO-Becher {0}, ISO-Becher {0} mm, ISO-Auslaufbecher {0} mm, Auslaufbecher ISO {0} mm,
             ISO 2431 Becher {0} mm, Auslaufbecher {0} mm ISO 2431, {0}-mm-ISO-Becher

@@ -114,7 +114,7 @@ def _settle_style(draft: Draft, style: Style) -> None:
         style.split_clock = False
     if style.comment == "# " and any(field.title == "#" for field in draft.fields.values()):
         style.comment = "% "  # else the titles look like a comment
-    if style.unit_place == "cell" and "form logs" in draft.traits:
+    if style.unit_place == "cell" and {"form logs", "form complex"} & set(draft.traits):
         style.unit_place = "round"
 
 
