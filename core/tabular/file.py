@@ -38,7 +38,7 @@ _PAIR = re.compile(
     r"\s*(?P<value>[^=].*|)",
     re.DOTALL,
 )
-_PART_OF_CLOCK = re.compile(r"^[^:]*\s\d{1,2}:\d\d")
+_CLOCK_END = re.compile(r"\s\d{1,2}$")
 _TOLD = re.compile(r"\s{2,}|\t+|;\s*|,\s+(?=[^\W\d])")  # between what one line tells
 _PART = re.compile(r"[;,]|:\s")
 _NAMED = re.compile(r"[:=]|\.{3,}")
@@ -499,7 +499,7 @@ def _pairs(
             place += 1
             continue
         match = _PAIR.fullmatch(cell.strip())
-        if match and _PART_OF_CLOCK.search(f"{match['name']}:{match['value']}"):
+        if match and _parts_clock(match):
             match = None
         if match and match["value"].strip():
             value = match["value"].strip()
@@ -543,6 +543,16 @@ def _pairs(
         for cell in texts:
             for part in _TOLD.split(cell):
                 yield from _beside_name(part, known)
+
+
+def _parts_clock(match: re.Match[str]) -> bool:
+    """Tell whether a name and its value are parted within a clock time: `Measured at 07:45`."""
+    between = match.string[match.end("name") : match.start("value")]
+    return (
+        between == ":"
+        and match["value"][:2].isdigit()
+        and _CLOCK_END.search(match["name"]) is not None
+    )
 
 
 def _digits(cell: Cell) -> bool:

@@ -393,7 +393,9 @@ class _Look:
             return True
         if self.header is not None and self._allowed(self.header, row):
             return False
-        if not filled or (len(filled) == 1 and isinstance(filled[0], str) and ":" in filled[0]):
+        if not filled or (
+            len(filled) == 1 and isinstance(filled[0], str) and _has_colon(filled[0])
+        ):
             return False
         if any(
             isinstance(cell, bool) or not isinstance(cell, str | float | int) for cell in filled
@@ -470,7 +472,7 @@ class _Look:
         ]
         knows = sum(1 for title in titles if title and self.known(title))
         if len(titled) == 1:
-            return bool(knows) and filled == titled and ":" not in titles[0]
+            return bool(knows) and filled == titled and not _has_colon(titles[0])
         if (
             len(titled) <= 3
             and self._entry_like(row, sorted(filled))
@@ -635,6 +637,11 @@ class _Look:
 def _alike(one: Sort | None, other: Sort) -> bool:
     """Tell whether cells of two sorts may stand in one column: an id may stand among texts."""
     return one == other or {one, other} == {"id", "text"}
+
+
+def _has_colon(text: str) -> bool:
+    """Tell whether a text has a colon, but for that of a unit such as min:s."""
+    return ":" in _MINUTES.sub("", text)
 
 
 def is_ruler(cells: Sequence[Cell]) -> bool:

@@ -40,7 +40,8 @@ def told_for(found: Attempt, role: Role, title: Title) -> str | None:
         *(line for sight in found.file.sights for line in sight.lines),
     ]:
         text = line.text
-        if found.lexicon.knows(_NAME.split(text, maxsplit=1)[0].strip()):
+        name, *value = _NAME.split(text, maxsplit=1)
+        if value and found.lexicon.knows(name.strip()):
             continue  # an entry, which is told above
         for word in re.findall(r"[^\s,;:()\[\]]+", text):
             if not _fits(word.strip("."), role) or word == text or not is_unit_title(word):
