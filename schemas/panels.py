@@ -26,6 +26,7 @@ class Panels(StrictModel):
         "um",
         "dry film thickness of the whole system",
         words=words.THICKNESS_UM,
+        customary=(20.0, 5000.0),
         gt=0,
         le=20_000,
         nullable=True,

@@ -217,6 +217,7 @@ NUMBER = """
 """
 
 STATISTICS = """
+    s
     Ø, σ, CV, RSD, SD, Σ, MW, VK
     en: average value,
         mean, average, avg, ave, standard deviation, std, std dev, stdev, st dev, std deviation,

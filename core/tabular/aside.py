@@ -11,6 +11,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from tiecoat.dialect.delimited import Cell, Grid
+from tiecoat.tabular.facts import is_notation
 from tiecoat.tabular.sight import (
     Allows,
     Known,
@@ -163,7 +164,10 @@ def _is_table(
     if any(allows(title, text) for title, text in zip(titles, texts, strict=False)):
         return len(above) > 1
     ids = any(map(identity, texts)) and not any(map(identity, titles))
-    return (ids or len(above) > 1) and not any(map(known, texts))
+    named = [
+        text for text in texts if known(text) and not valuelike(text) and not is_notation(text)
+    ]
+    return (ids or len(above) > 1) and not named
 
 
 def _name(cells: Sequence[Cell]) -> str | None:

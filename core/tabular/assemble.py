@@ -6,8 +6,9 @@ import math
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from itertools import accumulate, groupby
-from typing import Any
+from typing import Any, TypeVar
 
 import numpy as np
 
@@ -145,6 +146,15 @@ def _called(found: Attempt, name: str) -> str:
     return f"{name} ({info.meaning})" if info else name
 
 
+_V = TypeVar("_V")
+_HEADS = ("panel", "batch", "moment", "date")
+
+
+def _as_above(values: Sequence[_V | None]) -> list[_V | None]:
+    """Return values with each that is missing as the one above."""
+    return list(accumulate(values, lambda above, own: above if own is None else own))
+
+
 class _Table:
     """One table of one kind."""
 
@@ -186,6 +196,8 @@ class _Table:
         texts = self.values.texts(given)
         if given.told:
             return texts
+        if self._is_merged(given):
+            return _as_above(texts)
         texts = filled_down(texts, self.used)
         if name in (self.kind.per, "panel") and (name != "panel" or self.kind.per == "panel"):
             self._tell_missing(name, given, texts)
@@ -219,8 +231,8 @@ class _Table:
         else:
             return [None] * self.length
         moments = self.values.times(parts)
-        if any(part.place is not None and self._empty_with_ids(part.place) for part in parts):
-            return list(accumulate(moments, lambda above, own: above if own is None else own))
+        if any(part.place is not None and self._merged(part.place) for part in parts):
+            return _as_above(moments)
         return moments
 
     def _tell_untimed(self, moments: Sequence[Any]) -> None:
@@ -359,44 +371,60 @@ class _Table:
         if role.type == "float":
             values: Sequence[Any] = self.values.numbers(given)
             if given.place is not None and (
-                role.name in self.kind.identity or self._only_at_heads(given.place)
+                role.name in self.kind.identity or self._merged(given.place)
             ):
                 values = self._down(values)
             return values
         if role.type == "complex":
             return self.values.complexes(given)
         if role.type == "time":
-            return self.values.times([given])
+            times = self.values.times([given])
+            return _as_above(times) if self._is_merged(given) else times
         texts = self.values.texts(given)
+        if self._is_merged(given):
+            return _as_above(texts)
         return (
             filled_down(texts, self.used)
             if role.name in self.kind.identity and given.place is not None
             else texts
         )
 
-    def _only_at_heads(self, place: int) -> bool:
-        """Tell whether a column is filled only where a panel or batch begins, as merged cells are."""
-        heads = [self.found.given[name] for name in ("panel", "batch") if name in self.found.given]
-        for given in heads:
-            if given.place is None:
-                continue
-            begins = [not is_empty(cell) for cell in self.found.contents[given.place].cells]
-            filled = [not is_empty(cell) for cell in self.found.contents[place].cells]
-            if sum(begins) < sum(self.used) and begins == filled:
-                return True
-        return False
+    def _is_merged(self, given: Given) -> bool:
+        return given.place is not None and self._merged(given.place)
 
-    def _empty_with_ids(self, place: int) -> bool:
-        """Tell whether a column is empty just where the ids are: cells merged over their rows."""
-        ids = [
-            self.found.contents[given.place]
+    def _merged(self, place: int) -> bool:
+        """Tell whether cells of a column are merged over rows, or left out as the same as above.
+
+        They are if it is filled where others that a row cannot do without are, or where a batch
+        begins.
+        """
+        filled = self._filled(place)
+        if all(filled) or not filled[0]:
+            return False
+        needed = [
+            given.place
             for name, given in self.found.given.items()
-            if name in ("panel", "batch") and given.place is not None
+            if given.place not in (None, place)
+            and (name in _HEADS or (name in self.infos and not self.infos[name].nullable))
         ]
-        empty = [is_empty(cell) for cell in self.found.contents[place].cells]
-        return any(empty) and any(
-            empty == [is_empty(cell) for cell in content.cells] for content in ids
-        )
+        patterns = [self._filled(other) for other in needed if other is not None]
+        return filled in patterns or filled == self._batch_begins
+
+    def _filled(self, place: int) -> list[bool]:
+        return [not is_empty(cell) for cell in self.found.contents[place].cells]
+
+    @cached_property
+    def _batch_begins(self) -> list[bool] | None:
+        """Where the panels of another batch begin, by their ids; None if these do not tell."""
+        given = self.found.given.get("panel")
+        if given is None or given.place is None:
+            return None
+        pattern = re.compile(self.found.file.export.habits.panel_ids, re.IGNORECASE)
+        if "batch" not in pattern.groupindex:
+            return None
+        found = [pattern.fullmatch(str(c)) for c in self.found.contents[given.place].cells]
+        batches = [match and match["batch"] for match in found]
+        return [own != above for own, above in zip(batches, [None, *batches], strict=False)]
 
     def _down(self, values: Sequence[float]) -> list[float]:
         """Fill a number down where its first cell is there and later ones are empty: merged cells."""

@@ -588,7 +588,8 @@ def _entries(found: Attempt, ids: Ids) -> None:
                 continue
             if _can_be_told(lexicon, told, role, fit):
                 _give(found, Given(role, fit.level, told=told, hint=fit.unit))
-                break
+                if found.given[role.name].told is not None:
+                    break  # else a column gives it, and the entry is for something else
 
 
 def _ids_in_texts(found: Attempt, ids: Ids) -> None:
@@ -820,6 +821,14 @@ def _tells(found: Attempt, given: Given) -> bool:
     """
     title = found.titles[given.place or 0]
     general = is_general(title.name) and given.level != TAUGHT
+    exact = [
+        other
+        for other in found.given.values()
+        if other.place is not None and other.role.sort == "column" and other.level >= EXACT
+        if not is_general(found.titles[other.place].name)
+    ]
+    if len(exact) > 1 and not found.lacking:
+        return True
     return not general or bool(_said(found, given.place or 0, title)) or _speaks(found, given.role)
 
 

@@ -290,7 +290,9 @@ class _Look:
         third = row[filled[2]] if len(filled) == 3 else None
         if isinstance(third, str) and is_unit(third) and third.strip("-–[](){} "):
             return valuelike(row[filled[1]])
-        return bool(marked) or (len(filled) <= 3 and len(filled) < len(self.places))
+        if marked or (len(filled) <= 3 and len(filled) < len(self.places)):
+            return True
+        return len(filled) == 2 and 0 in self.places and self.sorts[self.places.index(0)] == "id"
 
     def _lonely(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:
         """Tell whether a row is one text in the first column that is no value: a line about what follows."""
@@ -425,7 +427,9 @@ class _Look:
 
     def _names(self, cell: str) -> bool:
         """Tell whether a cell is a word of the trade and no mere number."""
-        return self.known(cell) and (_LETTER.search(cell) is not None or not cell.strip().isdigit())
+        if is_notation(cell) or cell.strip().isdigit():
+            return False
+        return self.known(cell)
 
     def _known_count(self) -> int:
         return sum(1 for title, _ in self.titles if self._names(title))
@@ -660,10 +664,15 @@ def cleaned(row: Sequence[Cell]) -> list[Cell]:
         if (match and not valuelike(first) and not first.startswith(("--", "%", "*"))) or (
             match and first[0] in "%*" and len(first) > match.end() and first[1:2] == " "
         ):
-            cells[place] = first[match.end() :].strip()
+            cells[place] = _unquoted(first[match.end() :].strip())
         if match := _FRAMED.fullmatch(str(cells[place]).strip()):
             cells[place] = match["text"]
     return cells
+
+
+def _unquoted(text: str) -> str:
+    """Return a text without the quotes that a sign of a comment kept from being taken off."""
+    return text[1:-1] if len(text) > 1 and text[0] == text[-1] == '"' else text
 
 
 def _shape(text: str) -> str:

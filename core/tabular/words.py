@@ -289,12 +289,12 @@ def _cut_unit(text: str) -> tuple[str, str | None]:
     if (match := _JOINED.fullmatch(text)) and plain_unit(match["unit"]) is not None:
         return match["name"], match["unit"]
     name, unit = cut_unit(text)
-    if unit is not None and not _GLUED.search(text):
+    if unit is not None and (text[-1] in ")]" or not _GLUED.search(text)):
         return name, unit
     for shape in _BESIDE:
         # with nothing but a blank before it: only if it cannot be a word of the title
         match = shape.fullmatch(text)
-        if match and plain_unit(match["unit"]) is not None and not match["unit"].isalpha():
+        if match and plain_unit(match["unit"]) is not None and not _wordlike(match["unit"]):
             return match["name"], match["unit"]
     return name, unit
 
@@ -304,6 +304,10 @@ def _unit_signs(text: str) -> bool:
     return plain_unit(text) not in (None, "") or (
         "/" in text and not any(char.isdigit() for char in text.split("/")[0])
     )
+
+
+def _wordlike(unit: str) -> bool:
+    return unit.rstrip(".").isalpha()
 
 
 def readings(title: Title) -> Iterator[Title]:

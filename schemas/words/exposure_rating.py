@@ -241,7 +241,8 @@ READING = """
 
 RATING = """
     ISO 4628, ISO 4628 rating, DIN EN ISO 4628
-    en: grade, degree, rating grade,
+    en: assessment,
+        grade, degree, rating grade,
         rating, assessment result, rating iso 4628, score, rated as, result, evaluation
     de: Grad, Bewertungsgrad,
         Bewertung, Ergebnis, Kennwert, Beurteilung, Bewertung ISO 4628, Note, Kennzahl
@@ -251,11 +252,13 @@ RATING = """
         calificación, evaluación, resultado, clasificación, valoración
     it: grado,
         valutazione, risultato, giudizio, classificazione
-    pl: stopień,
+    pl: oszacowanie,
+        stopień,
         ocena, wynik, klasyfikacja
     nl: graad,
         beoordeling, waardering, resultaat, score
-    cs: stupeň,
+    cs: posouzení,
+        stupeň,
         hodnocení, výsledek, klasifikace, vyhodnocení
 """
 
