@@ -270,6 +270,8 @@ class _Look:
         if self._summary(row, filled):
             return False
         told = [n for n in filled if sorts[n] is not None and not _says_nothing(row[n])]
+        if not self._typed(row, filled):
+            return False
         agree = all(_alike(sorts[n], self._sort(row[n])) for n in told)
         alike = any(sorts[n] != "text" for n in told) or (bool(told) and not self.parted)
         return agree and alike
@@ -292,7 +294,14 @@ class _Look:
             return valuelike(row[filled[1]])
         if marked or (len(filled) <= 3 and len(filled) < len(self.places)):
             return True
-        return len(filled) == 2 and 0 in self.places and self.sorts[self.places.index(0)] == "id"
+        return len(filled) == 2 and 0 in self.places and self._of_another_sort(self.places.index(0))
+
+    def _of_another_sort(self, at: int) -> bool:
+        """Tell whether a column holds ids, or closed words of its title: no other word of the trade."""
+        column = self.tables[-1].columns[at]
+        if self.sorts[at] == "id" or not column.cells:
+            return self.sorts[at] == "id"
+        return all(self.allows(column.title, str(cell)) for cell in column.cells[-3:] if cell != "")
 
     def _lonely(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:
         """Tell whether a row is one text in the first column that is no value: a line about what follows."""
@@ -488,6 +497,8 @@ class _Look:
             return False
         if len(titled) == 2 and knows < 2 and not self._value(row[min(filled)]):
             return False  # a name and a text, then a name and its value
+        if 1 < len(titled) == knows and any(self.identity(str(row[n])) for n in filled & titled):
+            return True
         return 2 * len(filled & titled) > len(titled) or (knows > 1 and len(filled & titled) > 1)
 
     def _id_column(self, index: int) -> bool:
@@ -606,8 +617,9 @@ class _Look:
             sort = self.sorts[self.places.index(n)]
             if sort is None or _says_nothing(row[n]):
                 continue
-            agree += (alike := _alike(sort, self._sort(row[n])))
-            against += not alike
+            lone = len(own) == 1 and sort == "id"  # a text below ids is an end or a heading
+            alike = sort == self._sort(row[n]) if lone else _alike(sort, self._sort(row[n]))
+            agree, against = agree + alike, against + (not alike)
         return agree > against or (agree == against == 0)
 
     def _take(self, index: int) -> None:
@@ -661,6 +673,8 @@ def cleaned(row: Sequence[Cell]) -> list[Cell]:
     cells = list(row)
     if place is not None and isinstance(first := cells[place], str):
         match = _COMMENT.match(first)
+        if is_unit(first):
+            return cells  # such as % w/w, where % is no sign of a comment
         if (match and not valuelike(first) and not first.startswith(("--", "%", "*"))) or (
             match and first[0] in "%*" and len(first) > match.end() and first[1:2] == " "
         ):
