@@ -170,8 +170,8 @@ class _Table:
             )
             for at in range(self.length)
         ]
-        if not any(map(self._is_value, range(len(found.contents)))):
-            self.used = [True] * self.length  # a list of nothing but ids
+        if self.kind.replaces:  # a line of a register says that the panel or batch is there
+            self.used = [True] * self.length
 
     def _is_value(self, place: int) -> bool:
         keys = {given.place for given in self.found.given.values() if given.role.sort == "key"}

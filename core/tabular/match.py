@@ -592,17 +592,26 @@ def _entries(found: Attempt, ids: Ids) -> None:
                     break  # else a column gives it, and the entry is for something else
 
 
+def _told_elsewhere(found: Attempt, given: Given) -> bool:
+    """Tell whether an entry above another table gives it: a heading of its own says more."""
+    return given.told is not None and given.told.table not in (None, found.table.number)
+
+
 def _ids_in_texts(found: Attempt, ids: Ids) -> None:
     """Take an id from a line above the table, else from the name of its sheet."""
     kind = found.lexicon.kind
-    texts = [line.text for line in reversed(found.table.headings)]
+    headings = [line.text for line in reversed(found.table.headings)]
+    texts = [*headings]
     texts += [f"{told.title.raw} {told.value}" for told in found.table.entries]
     texts += [found.table.seen.sheet] if found.table.seen.sheet else []
     texts += _only_heading(found)
     for name, pattern in (("panel", ids.panel), ("batch", ids.batch)):
-        if name in found.given or (name == "panel" and kind.per == "batch"):
+        if name == "panel" and kind.per == "batch":
             continue
-        for text in texts:
+        before = found.given.get(name)
+        if before is not None and not _told_elsewhere(found, before):
+            continue
+        for text in headings if before is not None else texts:
             if (identity := one_id(pattern, text)) is not None:
                 told = Told(
                     Title(name, name), identity, None, found.table.seen.header_row, None, None

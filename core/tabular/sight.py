@@ -48,6 +48,7 @@ _DECIMAL = re.compile(
 _MINUTES = re.compile(r"(?:h+:)?m+(?:in)?:s+(?:ec)?", re.IGNORECASE)  # as a unit: mm:ss
 ONE_BLANK = " "  # the delimiter of a text in which every run of blanks parts cells
 _TITLE_ROWS = 3
+_WORD_FROM = 3  # letters of a title that stands above a lone id
 _MARK = re.compile(r"\s*(?:[:=]|\.{3,})")
 
 Sort = Literal["value", "id", "text"]
@@ -497,7 +498,12 @@ class _Look:
             return False
         if len(titled) == 2 and knows < 2 and not self._value(row[min(filled)]):
             return False  # a name and a text, then a name and its value
-        if 1 < len(titled) == knows and any(self.identity(str(row[n])) for n in filled & titled):
+        words = all(len(title.strip()) >= _WORD_FROM for title in titles)
+        if (
+            words
+            and 1 < len(titled) == knows
+            and any(self.identity(str(row[n])) for n in filled & titled)
+        ):
             return True
         return 2 * len(filled & titled) > len(titled) or (knows > 1 and len(filled & titled) > 1)
 
