@@ -60,7 +60,11 @@ KIND = Kind(
     per="panel",
     identity=("spot", "coat", "state"),
     derive=same_words,
-    spreads=(Spread(words.SPOTS, "thickness_um", "spot"),),
+    spreads=(
+        Spread(words.SPOTS, "thickness_um", "spot"),
+        Spread(words.COATS, "thickness_um", "coat"),
+        *(Spread(words.thickness(state), "thickness_um", "state", state) for state in STATES),
+    ),
     counted="spot",
     defaults=(("coat", SYSTEM), ("state", STATES[0])),
     shown_by=("thickness_um",),

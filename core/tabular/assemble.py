@@ -111,6 +111,8 @@ def _tell(found: Attempt) -> None:
 def _tell_contradictions(found: Attempt) -> None:
     """Note where a heading, or another entry, says something else than what is read."""
     values = Values(found)
+    _tell_swapped(found)
+    _tell_other_word(found)
     for name, given in found.given.items():
         entry = given.told
         if entry is None or not found.lexicon.allowed(name):
@@ -153,6 +155,57 @@ _HEADS = ("panel", "batch", "moment", "date")
 def _as_above(values: Sequence[_V | None]) -> list[_V | None]:
     """Return values with each that is missing as the one above."""
     return list(accumulate(values, lambda above, own: above if own is None else own))
+
+
+def _tell_swapped(found: Attempt) -> None:
+    """Note where the values count 1, 2, 3 ... and the numbers beside them do not."""
+    kind, given = found.lexicon.kind, found.given
+    count = given.get(kind.counted or "")
+    if count is None or count.place is None or found.contents[count.place].counts:
+        return
+    for name in kind.shown_by:
+        place = given[name].place if name in given else None
+        if (
+            place is not None
+            and found.contents[place].counts
+            and len(found.contents[place].filled) > 3
+        ):
+            found.file.export.fault(
+                Reason.INCONSISTENT,
+                found.table.seen.rows[0],
+                found.titles[place].raw,
+                f"values that count up, and none under '{found.titles[count.place].raw}'",
+                "numbers and values under their own titles: are the two swapped?",
+                sheet=found.table.seen.sheet,
+            )
+
+
+def _tell_other_word(found: Attempt) -> None:
+    """Note where the title of a value speaks of one closed word, and a column or entry says another.
+
+    Only of words that have a default: such a title is all that tells them in many exports.
+    """
+    lexicon = found.lexicon
+    for name in lexicon.closed.keys() & dict(lexicon.kind.defaults).keys():
+        given = found.given.get(name)
+        if given is None:
+            continue
+        said = {lexicon.in_words_of_kind(name, text) for text in Values(found).texts(given)}
+        for shown in lexicon.kind.shown_by:
+            place = found.given[shown].place if shown in found.given else None
+            if place is None or shown not in lexicon.infos or lexicon.infos[shown].type != "float":
+                continue
+            word = lexicon.told_in(name, found.titles[place].raw)
+            if word is not None and said - {word, None}:
+                other = ", ".join(sorted(str(one) for one in said - {word, None}))
+                found.file.export.fault(
+                    Reason.INCONSISTENT,
+                    found.table.seen.header_row,
+                    found.titles[place].raw,
+                    f"{word} in the title, and {other} for {name}",
+                    f"one {name}",
+                    sheet=found.table.seen.sheet,
+                )
 
 
 class _Table:
@@ -306,7 +359,9 @@ class _Table:
         rows: list[dict[Any, dict[str, Any]]] = [{} for _ in range(self.length)]
         for given in spreads:
             spread = spread_of(given)
-            key = spread.value if spread.value is not None else given.number
+            key: Any = spread.value if spread.value is not None else given.number
+            if self.infos[spread.key].type == "str" and isinstance(key, float):
+                key = f"{key:g}"
             values: Sequence[Any] = (
                 self.values.numbers(given)
                 if given.role.type == "float"

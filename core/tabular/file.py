@@ -12,7 +12,7 @@ from tiecoat.dialect.entries import amount
 from tiecoat.dialect.export import Export
 from tiecoat.dialect.numbers import Mark
 from tiecoat.dialect.units import plain_unit, scale
-from tiecoat.tabular.aside import seen_as_records, seen_aside
+from tiecoat.tabular.aside import parts_beside, seen_as_records, seen_aside
 from tiecoat.tabular.facts import is_empty, is_notation, told_mark
 from tiecoat.tabular.moments import Order, is_day, order_of
 from tiecoat.tabular.phrases import phrases
@@ -115,7 +115,8 @@ class File:
     def _looked(self) -> list[Sight]:
         export = self.export
         if export.is_workbook:
-            grids = [_filled_down(grid) for grid in export._sheet_grids()]
+            sheets = [_filled_down(grid) for grid in export._sheet_grids()]
+            grids = [part for grid in sheets for part in parts_beside(grid, self._known)]
             sights = [self._best(grid) for grid in grids]
             return [sight for sight in sights if sight.tables or sight.below]
         text = export.text()

@@ -201,6 +201,9 @@ def attempt(
 def _best_reading(lexicon: Lexicon, title: Title) -> Title:
     """Return a title parted so that it is a word of the kind in a unit that fits it, if it can be."""
     exactly = any(fit.level == EXACT for _, fit in lexicon.fits(title))
+    name = title.name.strip("[]() ")
+    if len(name) > 1 and not lexicon.fits(title) and understand(name) not in ("", None):
+        return replace(title, name="", unit=name)  # a unit for a title
     whole = Title(title.raw, title.raw.strip(" :;=*"))
     if title.unit and not exactly and any(f.level == EXACT for _, f in lexicon.fits(whole)):
         return whole  # such as `Dev. std.`, which has no hours in it
@@ -253,6 +256,7 @@ def _give_columns(found: Attempt) -> set[int]:
         for role, fit in _candidates(found, place, title):
             if _feasible(found, place, role, title, fit):
                 wanted.append((fit.level, fit.letters, place, role, fit))
+    wanted = _side_by_side(wanted)
     wanted.sort(key=lambda each: (-each[0], each[3].sort == "beside", -each[1], each[2]))
     taken: set[int] = set()
     best: dict[str, tuple[int, int]] = {}
@@ -274,6 +278,36 @@ def _give_columns(found: Attempt) -> set[int]:
             if first is not None and not alternatives:
                 found.rivals.append((role, first, place))
     return taken
+
+
+def _side_by_side(
+    wanted: Sequence[tuple[int, int, int, Role, Fit]],
+) -> list[tuple[int, int, int, Role, Fit]]:
+    """Where titles name a column and a word of its key, take them for a wide layout if several do.
+
+    Such as the thickness of the wet beside that of the dry film; alone it is but a thickness.
+    """
+    plain = {(w[2], w[3].name) for w in wanted if w[3].sort == "column" and w[0] == EXACT}
+    worded = [
+        w
+        for w in wanted
+        if w[3].spread is not None
+        and isinstance(w[3].spread.value, str)
+        and w[3].spread.key
+        and (w[2], w[3].name) in plain
+    ]
+    several = {
+        (role.name, role.spread.key)
+        for *_, role, _ in worded
+        if role.spread is not None
+        and len({w[3].spread.value for w in worded if w[3].spread and w[3].name == role.name}) > 1
+    }
+    wide = {w[2] for w in worded if w[3].spread and (w[3].name, w[3].spread.key) in several}
+    return [
+        w
+        for w in wanted
+        if (w not in worded or w[2] in wide) and not (w[2] in wide and w[3].sort == "column")
+    ]
 
 
 def _misfits(found: Attempt, taken: set[int]) -> set[int]:
@@ -604,7 +638,7 @@ def _ids_in_texts(found: Attempt, ids: Ids) -> None:
     texts = [*headings]
     texts += [f"{told.title.raw} {told.value}" for told in found.table.entries]
     texts += [found.table.seen.sheet] if found.table.seen.sheet else []
-    texts += _only_heading(found)
+    texts += _only_heading(found, ids)
     for name, pattern in (("panel", ids.panel), ("batch", ids.batch)):
         if name == "panel" and kind.per == "batch":
             continue
@@ -620,11 +654,15 @@ def _ids_in_texts(found: Attempt, ids: Ids) -> None:
                 break
 
 
-def _only_heading(found: Attempt) -> list[str]:
-    """Return the headings of the first table of a sheet for a later one, where no other has any."""
+def _only_heading(found: Attempt, ids: Ids) -> list[str]:
+    """Return the headings of the first table of a sheet for a later one, where no other names a panel."""
     seen = found.table.seen
     tables = [table for table in found.file.tables if table.seen.sheet == seen.sheet]
-    headed = [table for table in tables if table.headings]
+    headed = [
+        table
+        for table in tables
+        if any(one_id(ids.panel, line.text) is not None for line in table.headings)
+    ]
     if headed != tables[:1] or found.table is headed[0]:
         return []
     return [line.text for line in headed[0].headings]

@@ -613,6 +613,10 @@ class _Look:
         names = [text.split(":")[0].split("=")[0].strip() for text in texts]
         return any(self.known(name) for name in names) or _ENTRY.fullmatch(texts[0]) is not None
 
+    def _number_column(self, place: int) -> bool:
+        cells = [cell for cell in self._words_at(place) if cell != ""]
+        return bool(cells) and all(map(numberlike, cells))
+
     def _text_column(self, place: int) -> bool:
         return place in self.places and self.sorts[self.places.index(place)] == "text"
 
@@ -697,6 +701,12 @@ def _unquoted(text: str) -> str:
 
 def _shape(text: str) -> str:
     return re.sub(r"\d", "0", re.sub(r"[^\W\d_]", "a", text.strip()))
+
+
+def _unquoted(text: str) -> str:
+    """Return a text without the quotation marks around it, which the sign of a comment kept there."""
+    inner = text[1:-1]
+    return inner if text[:1] == text[-1:] == '"' and inner and '"' not in inner else text
 
 
 def _says_nothing(cell: Cell) -> bool:

@@ -254,6 +254,17 @@ SPOTS = """
     cs: bod #, měření #, odečet #, hodnota #, místo #, pozice #, tloušťka #
 """
 
+COATS = """
+    en: coat #, layer #, coat no #, layer no #, # coat, # layer
+    de: Schicht #, Lage #, Anstrich #, # Schicht, # Lage, # Anstrich, Schicht Nr #
+    fr: couche #, couche no #, #e couche
+    es: capa #, mano #, #a capa, #a mano
+    it: strato #, mano #, #a mano
+    pl: warstwa #, powłoka #, # warstwa
+    nl: laag #, #e laag
+    cs: vrstva #, nátěr #, # vrstva, # nátěr
+"""
+
 BESIDE = """
     NDFT, NDTF, NSD soll, TSD soll
     en: mean, average, sd, std dev, standard deviation, cv, min, max, minimum, maximum, median,
