@@ -201,10 +201,6 @@ def attempt(
 def _best_reading(lexicon: Lexicon, title: Title) -> Title:
     """Return a title parted so that it is a word of the kind in a unit that fits it, if it can be."""
     exactly = any(fit.level == EXACT for _, fit in lexicon.fits(title))
-    name = title.name.strip("[]() ")
-    if len(name) > 1 and not lexicon.fits(title) and understand(name) not in ("", None):
-        return replace(title, name="", unit=name)  # a unit for a title
-    whole = Title(title.raw, title.raw.strip(" :;=*"))
     if title.unit and not exactly and any(f.level == EXACT for _, f in lexicon.fits(whole)):
         return whole  # such as `Dev. std.`, which has no hours in it
     others = list(readings(title))
@@ -386,7 +382,10 @@ def _candidates(found: Attempt, place: int, title: Title) -> Iterator[tuple[Role
     if content.is_clocks and _dated(found) and any(role.name == "clock" for role, _ in fits):
         yield roles["clock"], Fit(EXACT, 99)
         return
-    numbered = _valued(found.lexicon, title) or _numbered(found.lexicon, title)
+    if (valued := _valued(found.lexicon, title)) is not None:
+        yield valued
+        return
+    numbered = _numbered(found.lexicon, title)
     if numbered is not None and not any(fit.level == EXACT for _, fit in fits):
         yield numbered
     wanted = [(r, f) for r, f in fits if f.level == EXACT or r.name not in _ONLY_EXACT]
