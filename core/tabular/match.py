@@ -201,6 +201,7 @@ def attempt(
 def _best_reading(lexicon: Lexicon, title: Title) -> Title:
     """Return a title parted so that it is a word of the kind in a unit that fits it, if it can be."""
     exactly = any(fit.level == EXACT for _, fit in lexicon.fits(title))
+    whole = Title(title.raw, title.raw.strip(" :;=*"))
     if title.unit and not exactly and any(f.level == EXACT for _, f in lexicon.fits(whole)):
         return whole  # such as `Dev. std.`, which has no hours in it
     others = list(readings(title))
