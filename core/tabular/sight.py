@@ -32,6 +32,7 @@ _CLOCK = re.compile(r"\d{1,2}:\d{2}(?::\d{2}(?:[.,]\d+)?)?\s*(?:[ap]\.?m\.?)?", 
 _NAMED_DAY = re.compile(
     r"\d{1,2}\.?[\s-][^\W\d]{3,10}\.?[\s-]\d{2,4}\b.*|[^\W\d]{3,10}\.?\s\d{1,2},?\s\d{4}\b.*"
 )
+_LONE_ENTRY = re.compile(r"=|\.{3,}")
 _LETTER = re.compile(r"[^\W\d_]")
 _ENTRY = re.compile(
     r"[^:=]{1,60}[^:=\d\s][^:=]{0,20}\s*[:=]\s*\S.*|[^:=]{1,60}[:=]\s*\S.*", re.DOTALL
@@ -406,7 +407,9 @@ class _Look:
         if self.header is not None and self._allowed(self.header, row):
             return False
         if not filled or (
-            len(filled) == 1 and isinstance(filled[0], str) and _has_colon(filled[0])
+            len(filled) == 1
+            and isinstance(filled[0], str)
+            and (_has_colon(filled[0]) or _LONE_ENTRY.search(filled[0]))
         ):
             return False
         if any(

@@ -49,6 +49,7 @@ _BESIDE = (
     re.compile(r"(?P<name>.*[^\s/,:|])\s+(?P<unit>(?:1/|[^\s\d/(\[])\S+)"),
 )
 _GLUED = re.compile(r"\s[^\s,;/]+/[^\s/]+(?:\s\S{1,6})?$")  # a slash that may be within a unit
+_ONE_LETTER = re.compile(r"[^\W\d_]\W?\d*")  # a symbol or the number of something: N., P1
 _NO_COUNT = re.compile(r"\d\W+\d|\d\s?[°%/]")
 _DOUBLED = re.compile(
     r"(?:(?P<left>[^=]+)=|(?P<name>.*[^\s,]),?\s)\s*(?P<symbol>(?(left).+|[^\s=]{1,4}))", re.DOTALL
@@ -549,10 +550,12 @@ def is_unit_title(text: str) -> bool:
 
     Examples
     --------
-    >>> is_unit_title("um"), is_unit_title("[MPa]"), is_unit_title("min"), is_unit_title("d")
+    >>> is_unit_title("um"), is_unit_title("[MPa]"), is_unit_title("min"), is_unit_title("P1")
     (True, True, False, False)
     """
     inner = text.strip("[]() ")
+    if _ONE_LETTER.fullmatch(inner):
+        return False
     return len(inner) > 1 and inner not in _WORDLIKE_UNITS and plain_unit(inner) not in (None, "")
 
 
