@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from tiecoat.plugin import Fault, FileHeld, Kind, Reason, Relation, column, hookimpl
+from tiecoat.schemas.flow_curve import jumps
 from tiecoat.schemas.strict import StrictModel
 from tiecoat.schemas.words import viscosity as words
 
@@ -171,6 +172,7 @@ KIND = Kind(
     unique=("step", "elapsed_s", "shear_rate_per_s"),
     order=("elapsed_s",),
     derive=complete,
+    check=jumps,
     relations=(
         Relation("method", ("efflux_s",), lambda efflux: _named(efflux, METHODS[1])),
         Relation("method", ("shear_rate_per_s",), lambda rate: _named(rate, METHODS[0])),

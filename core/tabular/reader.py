@@ -12,8 +12,9 @@ from tiecoat.plugin import Claim, Export, Kind, Measurement
 from tiecoat.reasons import Reason
 from tiecoat.tabular.assemble import measurements
 from tiecoat.tabular.file import File, Table
+from tiecoat.tabular.joining import joined
 from tiecoat.tabular.lexicon import Lexicon
-from tiecoat.tabular.match import Attempt, Ids, attempt
+from tiecoat.tabular.match import Attempt, Ids, attempt, one_id
 from tiecoat.tabular.sight import Line, Seen
 from tiecoat.tabular.words import Index, is_unit_title, listed, parted
 
@@ -91,9 +92,11 @@ class AnyTable:
     def read(self, export: Export) -> Iterator[Measurement]:
         """Return the measurements of every table, each of the kind that it is of."""
         found = self._best(export)
-        for each in found:
-            yield from measurements(each)
+        read = list(joined((m for each in found for m in measurements(each)), self._kinds))
+        yield from read
         self._tell_unread(export, found)
+        self._tell_broken(export, self.look(export))
+        self._tell_other_id(export, read)
 
     def attempts(self, export: Export, table: Table) -> list[Attempt]:
         """Return the table as each kind reads it, the best first."""
@@ -152,6 +155,31 @@ class AnyTable:
                     "titles above it, or no such row",
                     sheet=sight.grid.sheet,
                 )
+
+    def _tell_broken(self, export: Export, file: File) -> None:
+        """Hold a text with a quotation mark that is never closed: what stands behind it is lost."""
+        for broken in (sight.grid.broken for sight in file.sights if sight.grid.broken):
+            whole = "a quotation mark at the end of each quoted cell"
+            export.fault(Reason.UNEVEN_ROW, broken[0], None, broken[1], whole)
+
+    def _tell_other_id(self, export: Export, read: Sequence[Measurement]) -> None:
+        """Hold a file whose name says another panel or batch than all of its content."""
+        ids, name = ids_of(export), re.sub(r"\.\w{2,4}$", "", export.name)
+        for pattern, inside in (
+            (ids.panel, {each.panel for each in read}),
+            (ids.batch, {each.batch for each in read}),
+        ):
+            said = one_id(pattern, name)
+            known = {text.upper() for text in inside if text}
+            if said is not None and known and said not in known and len(known) == len(inside):
+                export.fault(
+                    Reason.INCONSISTENT,
+                    None,
+                    None,
+                    f"{said} in the name of the file, and {', '.join(sorted(known)[:3])} in it",
+                    "one id for a file",
+                )
+                return
 
     def _tell_cut(self, export: Export, file: File) -> None:
         """Hold a text whose last line ends within a row: no line end, and less in it than before."""
