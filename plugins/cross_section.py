@@ -55,7 +55,7 @@ class CrossSectionPicture:
 
 
 @dataclass(frozen=True)
-class _Seen:
+class _SectionSeen:
     """A picture, its scale and what was found on it."""
 
     picture: Picture
@@ -66,7 +66,7 @@ class _Seen:
     choices: SectionChoices
 
 
-def _look(export: Export) -> _Seen:
+def _look(export: Export) -> _SectionSeen:
     from tiecoat.picture.section import measure
 
     choices: SectionChoices = export.choices
@@ -77,10 +77,10 @@ def _look(export: Export) -> _Seen:
     )
     with held_if_nothing(export):
         section = measure(picture.pixels, choices)
-    return _Seen(picture, section, um_per_pixel, source, field, choices)
+    return _SectionSeen(picture, section, um_per_pixel, source, field, choices)
 
 
-def _of_film(seen: _Seen) -> dict[str, list[Any]]:
+def _of_film(seen: _SectionSeen) -> dict[str, list[Any]]:
     section, scale = seen.section, seen.um_per_pixel
     film, void = section.film_area_px, section.void_area_px
     thickness = section.film.thickness
@@ -112,7 +112,7 @@ def _parameters(section: Section, choices: SectionChoices) -> str:
     )
 
 
-def _of_pores(seen: _Seen) -> dict[str, list[Any]]:
+def _of_pores(seen: _SectionSeen) -> dict[str, list[Any]]:
     section, scale = seen.section, seen.um_per_pixel
     rows, columns = section.places()
     count = len(section.pores)

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-    from tiecoat.picture.defects import Defects
+    from tiecoat.picture.defects import FoundDefects
     from tiecoat.plugin import Picture
 
 KIND, REGIONS = "defects", "defect_regions"
@@ -58,18 +58,18 @@ class TransmittedLight:
 
 
 @dataclass(frozen=True)
-class _Seen:
+class _DefectsSeen:
     """A picture, its scale and what was found on it."""
 
     picture: Picture
-    defects: Defects
+    defects: FoundDefects
     um_per_pixel: float
     scale_source: str
     photograph: str
     choices: DefectChoices
 
 
-def _look(export: Export) -> _Seen:
+def _look(export: Export) -> _DefectsSeen:
     from tiecoat.picture.defects import find_defects
 
     choices: DefectChoices = export.choices
@@ -80,10 +80,10 @@ def _look(export: Export) -> _Seen:
     )
     with held_if_nothing(export):
         defects = find_defects(picture.pixels, um_per_pixel, choices)
-    return _Seen(picture, defects, um_per_pixel, source, photograph, choices)
+    return _DefectsSeen(picture, defects, um_per_pixel, source, photograph, choices)
 
 
-def _of_film(seen: _Seen) -> dict[str, list[Any]]:
+def _of_film(seen: _DefectsSeen) -> dict[str, list[Any]]:
     defects, pixel_mm = seen.defects, seen.um_per_pixel / 1000
     return {
         "photograph": [seen.photograph],
@@ -111,7 +111,7 @@ def _parameters(choices: DefectChoices) -> str:
     )
 
 
-def _of_regions(seen: _Seen) -> dict[str, list[Any]]:
+def _of_regions(seen: _DefectsSeen) -> dict[str, list[Any]]:
     regions, pixel_mm = seen.defects.regions, seen.um_per_pixel / 1000
     count = len(regions)
     return {

@@ -44,11 +44,11 @@ class FilmThicknessSheet:
     def read(self, export: Export) -> Iterator[Measurement]:
         """Return a measurement for each spot of each panel; empty cells are spots not read."""
         for table in export.tables(TITLES, OPTIONAL):
-            yield from _Sheet(export, table).measurements()
+            yield from _ThicknessTable(export, table).measurements()
 
 
 @dataclass(frozen=True)
-class _Sheet:
+class _ThicknessTable:
     """One table."""
 
     export: Export

@@ -70,7 +70,7 @@ class ImpedanceTable:
     def read(self, export: Export) -> Iterator[Measurement]:
         """Return one measurement for each spectrum."""
         for table in _tables(export):
-            yield from _Spectra(export, table).measurements()
+            yield from _SpectraTable(export, table).measurements()
 
 
 def _tables(export: Export) -> list[Table]:
@@ -87,7 +87,7 @@ def _tables(export: Export) -> list[Table]:
 
 
 @dataclass(frozen=True)
-class _Spectra:
+class _SpectraTable:
     """One table, which may hold the spectra of several times one after the other."""
 
     export: Export

@@ -76,7 +76,7 @@ class RustPhotograph:
 
 
 @dataclass(frozen=True)
-class _Seen:
+class _RustSeen:
     """A picture, its scale if there is one, and what was found on it."""
 
     picture: Picture
@@ -88,7 +88,7 @@ class _Seen:
     choices: RustChoices
 
 
-def _look(export: Export) -> _Seen:
+def _look(export: Export) -> _RustSeen:
     from tiecoat.picture.rust import find_rust
 
     choices: RustChoices = export.choices
@@ -97,7 +97,7 @@ def _look(export: Export) -> _Seen:
     um_per_pixel, source = _scale(export, picture, choices)
     with held_if_nothing(export):
         rust = find_rust(picture.pixels, um_per_pixel, choices)
-    return _Seen(picture, rust, um_per_pixel, source, photograph, exposure_h, choices)
+    return _RustSeen(picture, rust, um_per_pixel, source, photograph, exposure_h, choices)
 
 
 def _exposure_h(export: Export) -> float | None:

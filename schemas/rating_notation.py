@@ -23,7 +23,7 @@ _DEFECTS = re.compile(
 
 
 @dataclass(frozen=True)
-class Defects:
+class DefectRating:
     """Quantity and size, 0 to 5 each, and the letter of the depth or ""."""
 
     quantity: int
@@ -54,7 +54,7 @@ def rust_grade(text: str) -> int:
     return int(match[1])
 
 
-def defects_of(text: str) -> Defects:
+def defects_of(text: str) -> DefectRating:
     """Return quantity and size.
 
     Raises
@@ -66,7 +66,7 @@ def defects_of(text: str) -> Defects:
     Examples
     --------
     >>> defects_of("3 (s4)"), str(defects_of("0")), str(defects_of("2(3)B"))
-    (Defects(quantity=3, size=4, depth=''), '0(S0)', '2(S3)b')
+    (DefectRating(quantity=3, size=4, depth=''), '0(S0)', '2(S3)b')
     """
     match = _DEFECTS.fullmatch(text.strip())
     if match is None:
@@ -74,4 +74,4 @@ def defects_of(text: str) -> Defects:
     quantity, size = int(match["quantity"]), int(match["size"] or 0)
     if (quantity == 0) != (size == 0):
         raise ValueError(DEFECTS)
-    return Defects(quantity, size, (match["depth"] or "").lower())
+    return DefectRating(quantity, size, (match["depth"] or "").lower())

@@ -161,7 +161,9 @@ def _is(frame: pd.DataFrame, method: str) -> pd.Series[bool]:
 
 def _named(values: NDArray[np.float64], method: str) -> NDArray[np.object_]:
     """Return the method in each row that shows one of its columns."""
-    return np.where(np.isnan(values), None, np.array(method, dtype=object))
+    named = np.full(len(values), method, dtype=object)
+    named[np.isnan(values)] = None
+    return named
 
 
 KIND = Kind(

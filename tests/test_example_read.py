@@ -23,8 +23,10 @@ from generate_example import broken, write_broken, write_exports
 
 from tiecoat.dialect.habits import Habits
 from tiecoat.extend.loading import load_plugins
+from tiecoat.intake.export_file import ExportFile
 from tiecoat.intake.inboxes.notes import notes_beside
-from tiecoat.intake.workers.reading import Chunk, Task, read_chunk
+from tiecoat.intake.workers.answers import Chunk
+from tiecoat.intake.workers.reading import read_chunk
 from tiecoat.reasons import Reason
 
 Row = dict[str, Any]
@@ -41,7 +43,7 @@ def _read(paths: Iterable[Path]) -> Chunk:
             notes = notes_beside(path)
             folder = path.parent.name  # its words say what a picture is of
             noted = notes if notes.exists() else None
-            tasks.append(Task(str(path), path.name, folder, sha256, noted))
+            tasks.append(ExportFile(path, path.name, folder, sha256, noted))
     return read_chunk(tasks, load_plugins(None), Habits(zone=BERLIN))
 
 

@@ -89,3 +89,21 @@ def test_a_held_error_says_everything() -> None:
 def test_the_catalogue_names_real_codes() -> None:
     """The bad exports of these tests expect codes that exist."""
     assert {bad.code for bad in BAD.values()} <= {reason.code for reason in Reason}
+
+
+TOLD_TO = {
+    "assign": "tiecoat held assign",
+    "try again": "tiecoat held retry",
+    "discard": "tiecoat held discard",
+    "supersede": "tiecoat supersede",
+}
+
+
+@EVERY
+def test_whatever_a_reason_advises_has_its_command(reason: Reason) -> None:
+    """Who is told to assign, to try again, to discard or to supersede finds the command for it."""
+    told = explain(hold(name="x.csv", folder="", sha256="ab" * 32, reason=reason))
+    _, commands = told.split("Commands:\n")
+    advised = {word for word in TOLD_TO if word in reason.advice.casefold()}
+    assert advised, "the advice ends with something that a command does"
+    assert {word for word in advised if f"  {TOLD_TO[word]} " not in commands} == set()

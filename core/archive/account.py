@@ -6,9 +6,9 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from tiecoat.archive.index.catching_up import OUTCOMES
-from tiecoat.archive.journal.records import Line
+from tiecoat.archive.journal.records import JournalLine
 from tiecoat.archive.tables.contents import Content, Withdrawal, from_tables
+from tiecoat.archive.words import Became, RecordSort
 
 
 @dataclass(frozen=True)
@@ -30,12 +30,12 @@ class Account:
     contents: dict[str, Content] = field(default_factory=dict)
     withdrawn: dict[str, Withdrawal] = field(default_factory=dict)
     names: dict[str, str] = field(default_factory=dict)
-    outcomes: dict[str, str] = field(default_factory=dict)
+    outcomes: dict[str, Became] = field(default_factory=dict)
     notes: dict[str, Notes] = field(default_factory=dict)
-    unclear: list[Line] = field(default_factory=list)
+    unclear: list[JournalLine] = field(default_factory=list)
 
     @classmethod
-    def of(cls, lines: Iterable[Line]) -> Account:
+    def of(cls, lines: Iterable[JournalLine]) -> Account:
         """Sum up the lines of a journal, the oldest first."""
         account = cls()
         for line in lines:
@@ -48,12 +48,13 @@ class Account:
         return account
 
     def _add(self, record: Mapping[str, Any]) -> None:
-        if record["event"] == "rebuilt":
+        sort = RecordSort.of(record["event"])
+        if sort is RecordSort.REBUILT:
             self._rebuilt(record)
-        elif record["event"] in OUTCOMES:
+        elif sort and (became := sort.became):
             sha256 = record["sha256"]
             self.names[sha256] = record["name"]
-            self.outcomes[sha256] = OUTCOMES[record["event"]]
+            self.outcomes[sha256] = became
             if said := record.get("notes"):
                 self.notes[sha256] = Notes(said["name"], said["sha256"])
         self.contents |= from_tables(record.get("tables", []))
@@ -69,4 +70,4 @@ class Account:
         for measurement in record["no_longer_withdrawn"]:
             self.withdrawn.pop(measurement, None)
         for held in record["held"]:
-            self.outcomes[held["sha256"]] = "held"
+            self.outcomes[held["sha256"]] = Became.HELD

@@ -30,10 +30,10 @@ def open_index(lab: Lab) -> Index:
     from tiecoat.archive.index.catching_up import catch_up, stale
 
     finish_swap(lab)
-    index = whole_index(lab.index)
+    index = whole_index(lab)
     if index is None:
         with write_lock(lab):
-            index = whole_index(lab.index) or new_index(lab)  # another process may have been faster
+            index = whole_index(lab) or new_index(lab)  # another process may have been faster
     elif stale(lab, index):
         with write_lock(lab):
             catch_up(lab, index)

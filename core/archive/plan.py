@@ -6,17 +6,27 @@ from collections import ChainMap
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
-from typing import TYPE_CHECKING, Literal
+from enum import StrEnum
+from typing import TYPE_CHECKING
 
-from tiecoat.archive.index.cache import Index
+from tiecoat.archive.index.cache import Index, measurement_in, registered_elsewhere, valid_in
 from tiecoat.archive.tables.contents import Content, Withdrawal
 from tiecoat.archive.tables.describe import Described, Rule
 from tiecoat.archive.tables.parquet import Mark, Place
+from tiecoat.archive.words import Withdrawn
 
 if TYPE_CHECKING:
     import pyarrow as pa
 
 REPLACED = "replaced by a later register row"
+
+
+class StoreAnswer(StrEnum):
+    """What the store says to an export: all of it is in, was in before, or nothing goes in."""
+
+    FILED = "filed"
+    KNOWN = "known"
+    CONFLICT = "conflict"
 
 
 @dataclass(frozen=True)
@@ -66,7 +76,7 @@ class Filed:
     """
 
     sha256: str
-    status: Literal["filed", "known", "conflict"]
+    status: StoreAnswer
     measurements: list[str] = field(default_factory=list)
     tables: list[Place] = field(default_factory=list)
     conflicts: list[Conflict] = field(default_factory=list)
@@ -105,7 +115,7 @@ class Plan:
         self.new: dict[str, New] = {}
         self.marks: dict[Place, dict[str, Mark]] = {}
         self.valid: dict[str, Described] = {}  # new in this call, by determination
-        self.panels: dict[str, Described] = {}  # new in this call, by panel: the register
+        self.panels: dict[tuple[str, str], Described] = {}  # the same of registers, by panel
 
     def add(self, incoming: Incoming, arriving: Sequence[New]) -> Filed:
         """Decide on one file: all of it goes in, or, with a conflict, nothing of it."""
@@ -113,11 +123,11 @@ class Plan:
         for one in arriving:
             draft.add(one)
         if draft.conflicts:
-            return Filed(incoming.sha256, "conflict", conflicts=draft.conflicts)
+            return Filed(incoming.sha256, StoreAnswer.CONFLICT, conflicts=draft.conflicts)
         draft.keep()
         return Filed(
             incoming.sha256,
-            "filed" if draft.fresh or draft.withdrawn else "known",
+            StoreAnswer.FILED if draft.fresh or draft.withdrawn else StoreAnswer.KNOWN,
             list(draft.fresh) or list(dict.fromkeys(draft.standing)),
             sorted({new.place for new in draft.fresh.values()}),
             withdrawn=draft.withdrawn,
@@ -129,7 +139,7 @@ class Plan:
         self, measurements: Iterable[Described], who: str, why: str, at: datetime | None = None
     ) -> None:
         """Mark measurements as retracted, at this time or now."""
-        mark = Mark("retracted", at or self.now, who, why)
+        mark = Mark(Withdrawn.RETRACTED, at or self.now, who, why)
         for one in measurements:
             self.mark(Withdrawal(one.measurement, (one.kind, one.batch), mark))
 
@@ -159,7 +169,7 @@ class _Draft:
 
     def add(self, new: New) -> None:
         one, by_hand = new.described, self.incoming.by is not None
-        same = self.valid.get(one.determination) or self.plan.index.valid(one.determination)
+        same = self.valid.get(one.determination) or valid_in(self.plan.index, one.determination)
         elsewhere = self._registered_elsewhere(one)
         if self._is_filed(one.measurement):  # by an earlier run that was cut short
             self.standing.append(one.measurement)
@@ -177,30 +187,30 @@ class _Draft:
 
     def _is_filed(self, measurement: str) -> bool:
         new = measurement in self.fresh or measurement in self.plan.new
-        return new or self.plan.index.measurement(measurement) is not None
+        return new or measurement_in(self.plan.index, measurement) is not None
 
     def _registered_elsewhere(self, one: Described) -> Described | None:
-        """Return the register's valid row for this panel in another batch."""
-        if one.kind != "panels" or one.panel is None:
+        """Return the valid row of the same register that has the panel in another batch."""
+        if not one.registers or one.panel is None:
             return None
-        new = self.panels.get(one.panel)
+        new = self.panels.get((one.kind, one.panel))
         if new is not None and new.batch != one.batch:
             return new
-        return self.plan.index.registered(one.panel, not_in=one.batch)
+        return registered_elsewhere(self.plan.index, one)
 
     def _accept(self, new: New, old: Iterable[Described]) -> None:
         one = new.described
         self.fresh[one.measurement] = new
         self.valid[one.determination] = one
-        if one.kind == "panels" and one.panel is not None:
-            self.panels[one.panel] = one
+        if one.registers and one.panel is not None:
+            self.panels[one.kind, one.panel] = one
         for other in old:
             self._supersede(other, one)
 
     def _supersede(self, old: Described, new: Described) -> None:
         said = self.incoming
         at, by = said.at or self.plan.now, said.by or new.reader
-        mark = Mark("superseded", at, by, said.why, new.measurement)
+        mark = Mark(Withdrawn.SUPERSEDED, at, by, said.why, new.measurement)
         self.withdrawn.append(Withdrawal(old.measurement, (old.kind, old.batch), mark))
 
     def keep(self) -> None:

@@ -9,31 +9,20 @@ what is missing and repeats nothing.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
-from pathlib import Path
 from typing import TYPE_CHECKING
 
-from tiecoat.archive.index.cache import Index, TableState
-from tiecoat.archive.index.catching_up import differs, refresh, state_of
+from tiecoat.archive.index.cache import Index, TableState, measurement_in
+from tiecoat.archive.index.catching_up import differs, refresh
 from tiecoat.archive.plan import Conflict, Filed, Incoming, New, Plan
 from tiecoat.archive.tables.contents import Content, Withdrawal, contents_of, withdrawals_of
 from tiecoat.archive.tables.describe import Described, Rule, describe
-from tiecoat.archive.tables.parquet import (
-    Mark,
-    Place,
-    check_rows,
-    in_order,
-    read_table,
-    to_parquet,
-    unite,
-    with_marks,
-)
-from tiecoat.disk import fsio
+from tiecoat.archive.tables.parquet import Mark, Place, in_order, unite, with_marks
+from tiecoat.archive.tables.storage import storage_of
 from tiecoat.disk.steps import reached
 from tiecoat.errors import UnknownName
-from tiecoat.lab.ids import table_path
 from tiecoat.lab.settings import Lab
 
 if TYPE_CHECKING:
@@ -54,6 +43,7 @@ class Store:
     def __init__(self, lab: Lab, index: Index) -> None:
         self._lab = lab
         self._index = index
+        self._tables = storage_of(lab)
 
     def file(self, incoming: Sequence[Incoming]) -> list[Filed]:
         """File exports, in this order.
@@ -118,8 +108,8 @@ class Store:
         known = self._known(filed.earlier)
         places = {(one.kind, one.batch) for one in known}
         for one in known:
-            if one.kind == "panels":  # a panel's earlier row may stand in another batch
-                rows = self._index.measurements(kind="panels", panel=one.panel, withdrawn=True)
+            if one.registers:  # a panel's earlier row may stand in another batch
+                rows = self._index.measurements(kind=one.kind, panel=one.panel, withdrawn=True)
                 places |= {(row.kind, row.batch) for row in rows}
         contents, withdrawn = self._standing(places)
         new = {one.measurement for one in filed.withdrawn}
@@ -136,14 +126,14 @@ class Store:
         contents: dict[str, Content] = {}
         withdrawn: list[Withdrawal] = []
         for place in sorted(set(places)):
-            rows = read_table(table_path(self._lab.archive, *place))
+            rows = self._tables.read(place)
             described = describe(rows)
             contents |= contents_of(rows, described)
             withdrawn += withdrawals_of(rows, described)
         return contents, withdrawn
 
     def _known(self, measurements: Sequence[str]) -> list[Described]:
-        found = {name: self._index.measurement(name) for name in measurements}
+        found = {name: measurement_in(self._index, name) for name in measurements}
         if unknown := [name for name, one in found.items() if one is None]:
             raise UnknownName(f"no such measurement: {', '.join(unknown)}; nothing was retracted")
         return [one for one in found.values() if one]
@@ -198,39 +188,29 @@ class Store:
         new: dict[Place, list[New]] = defaultdict(list)
         for one in plan.new.values():
             new[one.place].append(one)
-        staged: list[tuple[Path, Path]] = []
-        made: dict[Place, tuple[Path, int, Rule]] = {}
-        counts: dict[Path, int] = {}
-        try:
+        made: dict[Place, tuple[int, Rule]] = {}
+
+        def rewritten() -> Iterator[tuple[Place, pa.Table]]:
             for place in plan.places:
-                path = table_path(self._lab.archive, *place)
-                rows, rule = _rewritten(path, new[place], plan.marks.get(place, {}))
-                half_made = fsio.stage_file(memoryview(to_parquet(rows)), self._lab.stage)
-                staged.append((half_made, path))
-                reached("staged")
-                counts[half_made] = len(rows)
-                made[place] = path, len(rows), rule
-        except Exception:
-            fsio.discard(half_made for half_made, _ in staged)
-            raise
+                rows, rule = self._rewritten(place, new[place], plan.marks.get(place, {}))
+                made[place] = len(rows), rule
+                yield place, rows
 
-        def check(half_made: Path) -> None:
-            reached("flushed")
-            check_rows(half_made, counts[half_made])
+        return {
+            place: TableState(version.size, version.mtime_ns, made[place][0], made[place][1].text)
+            for place, version in self._tables.replace(rewritten()).items()
+        }
 
-        fsio.publish_many(staged, check)
-        reached("published")
-        return {place: state_of(*parts) for place, parts in made.items()}
+    def _rewritten(
+        self, place: Place, new: Sequence[New], marks: Mapping[str, Mark]
+    ) -> tuple[pa.Table, Rule]:
+        """Return a table's rows with new ones added and some marked, in order, and their rule."""
+        import pyarrow as pa
 
-
-def _rewritten(path: Path, new: Sequence[New], marks: Mapping[str, Mark]) -> tuple[pa.Table, Rule]:
-    """Return the rows of a table with new ones added and some marked, in order, and their rule."""
-    import pyarrow as pa
-
-    parts = [read_table(path)] if path.exists() else []
-    if new:
-        own = [(one.rows, one.described.start, one.described.n_rows) for one in new]
-        parts.append(pa.concat_tables(rows.slice(start, count) for rows, start, count in own))
-    rows = unite(parts)
-    rule = Rule.of(rows.schema)
-    return with_marks(in_order(rows, rule.order), marks), rule
+        parts = [self._tables.read(place)] if self._tables.version(place) else []
+        if new:
+            own = [(one.rows, one.described.start, one.described.n_rows) for one in new]
+            parts.append(pa.concat_tables(rows.slice(start, count) for rows, start, count in own))
+        rows = unite(parts)
+        rule = Rule.of(rows.schema)
+        return with_marks(in_order(rows, rule.order), marks), rule

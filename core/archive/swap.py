@@ -11,16 +11,16 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping
 from dataclasses import replace
-from pathlib import Path
 from typing import Any
 
 from tiecoat.archive.index.building import index_anew
 from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.lock import write_lock
+from tiecoat.archive.tables.storage import storage_of
 from tiecoat.disk import fsio
 from tiecoat.lab.settings import Lab
 
-FOLDER, READY, OLD = "rebuilt", "ready.json", "before"
+FOLDER, READY = "rebuilt", "ready.json"
 
 
 def workplace(lab: Lab) -> Lab:
@@ -49,9 +49,9 @@ def swap_in(lab: Lab, record: Mapping[str, Any]) -> None:
     ready = lab.root / FOLDER / READY
     fsio.publish(ready, json.dumps(dict(record)).encode(), lab.stage)
     try:
-        _exchange(lab)
+        storage_of(lab).take_over(storage_of(workplace(lab)))
     except OSError:
-        if lab.archive.is_dir() and workplace(lab).archive.is_dir():
+        if storage_of(lab).is_there and storage_of(workplace(lab)).is_there:
             fsio.remove(ready)
         raise
     finish_swap(lab)
@@ -64,8 +64,8 @@ def finish_swap(lab: Lab) -> None:
     with write_lock(lab):
         if not is_ready(lab):
             return
-        _exchange(lab)
         new = workplace(lab)
+        storage_of(lab).take_over(storage_of(new))
         for folder in sorted(new.held.glob("*")):
             if not (lab.held / folder.name).exists():
                 fsio.publish_folder(folder, lab.held / folder.name)
@@ -75,16 +75,3 @@ def finish_swap(lab: Lab) -> None:
             journal.append([record])
         index_anew(lab)
         fsio.remove_folder(new.root, lab.stage)
-
-
-def _exchange(lab: Lab) -> None:
-    new = workplace(lab)
-    if not new.archive.is_dir():
-        return
-    if lab.archive.is_dir():
-        fsio.move_folder(lab.archive, _old(lab))
-    fsio.move_folder(new.archive, lab.archive)
-
-
-def _old(lab: Lab) -> Path:
-    return lab.root / FOLDER / OLD

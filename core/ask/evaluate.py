@@ -49,7 +49,7 @@ class Evaluated:
 
 
 @dataclass
-class _Run:
+class _Request:
     """The frames of one request, and what went wrong so far."""
 
     archive: Readable
@@ -119,18 +119,18 @@ def evaluate(
     mine = [one for one in loaded.evaluations.values() if one.kind == kind]
     if not mine:
         raise UnknownName(_no_evaluation(kind, loaded.evaluations.values(), loaded.problems))
-    run = _Run(archive, kind, batch, panel, list(loaded.problems))
+    run = _Request(archive, kind, batch, panel, list(loaded.problems))
     if not len(run.frame(kind)):
         return Evaluated(_sorted(together([])), tuple(run.left_out))
     table = _all_of(run, mine) if quantity is None else _only(run, mine, quantity)
     return Evaluated(_sorted(table), tuple(run.left_out))
 
 
-def _all_of(run: _Run, evaluations: Iterable[Evaluation]) -> pd.DataFrame:
+def _all_of(run: _Request, evaluations: Iterable[Evaluation]) -> pd.DataFrame:
     return together([_computed(run, one) for one in evaluations if not one.slow])
 
 
-def _only(run: _Run, evaluations: Sequence[Evaluation], quantity: str) -> pd.DataFrame:
+def _only(run: _Request, evaluations: Sequence[Evaluation], quantity: str) -> pd.DataFrame:
     """Return the results asked for by the name of a quantity or an evaluation."""
     named = [one for one in evaluations if one.name == quantity]
     slow = [one for one in evaluations if one.slow]
@@ -152,7 +152,7 @@ def _only(run: _Run, evaluations: Sequence[Evaluation], quantity: str) -> pd.Dat
     )
 
 
-def _computed(run: _Run, evaluation: Evaluation) -> pd.DataFrame:
+def _computed(run: _Request, evaluation: Evaluation) -> pd.DataFrame:
     """Return what one evaluation gives; nothing where it breaks down, which is told."""
     frames = {}
     for kind in dict.fromkeys((run.kind, *evaluation.needs)):

@@ -12,13 +12,13 @@ from tiecoat.archive.journal.records import Journal
 from tiecoat.ask.query import Archive
 from tiecoat.disk import fsio
 from tiecoat.errors import UnknownName
+from tiecoat.intake.export_file import ExportFile
 from tiecoat.intake.inboxes.notes import latest_notes, notes_named
 from tiecoat.intake.inboxes.preserve import original_of
 from tiecoat.intake.workers.pool import ReaderPool, failure_of
-from tiecoat.intake.workers.reading import Task
 from tiecoat.lab.settings import Lab
-from tiecoat.rebuild.history import Export as Filed
-from tiecoat.rebuild.history import history
+from tiecoat.reasons import Reason
+from tiecoat.rebuild.history import FiledExport, history
 
 if TYPE_CHECKING:
     from collections.abc import Hashable
@@ -40,7 +40,7 @@ class Overlay:
 
 
 @dataclass(frozen=True)
-class _Wanted:
+class _PictureToDraw:
     """A picture to draw on, as the archive knows it."""
 
     name: str
@@ -85,8 +85,8 @@ def overlays(
     return len(wanted), _drawn(archive.lab, wanted)
 
 
-def _wanted(row: dict[Hashable, object]) -> _Wanted:
-    return _Wanted(
+def _wanted(row: dict[Hashable, object]) -> _PictureToDraw:
+    return _PictureToDraw(
         str(row["source_name"]),
         str(row["source_sha256"]),
         str(row["kind"]),
@@ -96,43 +96,45 @@ def _wanted(row: dict[Hashable, object]) -> _Wanted:
     )
 
 
-def _is_picture(lab: Lab, wanted: _Wanted) -> bool:
+def _is_picture(lab: Lab, wanted: _PictureToDraw) -> bool:
     from tiecoat.dialect.export import Export
 
     original = original_of(lab, wanted.sha256)
     return original is None or Export(original, wanted.name).is_picture
 
 
-def _drawn(lab: Lab, wanted: list[_Wanted]) -> Iterator[Overlay]:
+def _drawn(lab: Lab, wanted: list[_PictureToDraw]) -> Iterator[Overlay]:
     steps = history(Journal(lab).lines())
-    filed = {step.sha256: step for step in steps if isinstance(step, Filed)}
+    filed = {step.sha256: step for step in steps if isinstance(step, FiledExport)}
     with ReaderPool(lab) as pool:
-        on_their_way: list[tuple[_Wanted, Future[Drawn]]] = []
+        on_their_way: list[tuple[_PictureToDraw, Future[Drawn]]] = []
         for one in wanted:
             original = original_of(lab, one.sha256)
             if original is None:
                 yield Overlay(one.name, None, f"its original ({one.sha256}) is not there")
                 continue
-            task = _task(lab, one, original, filed.get(one.sha256))
-            on_their_way.append((one, pool.draw(task, one.reader)))
+            file = _file(lab, one, original, filed.get(one.sha256))
+            on_their_way.append((one, pool.draw(file, one.reader)))
             if len(on_their_way) >= AHEAD:
                 yield _written(lab, *on_their_way.pop(0))
         for pair in on_their_way:
             yield _written(lab, *pair)
 
 
-def _task(lab: Lab, wanted: _Wanted, original: Path, filed: Filed | None) -> Task:
+def _file(
+    lab: Lab, wanted: _PictureToDraw, original: Path, filed: FiledExport | None
+) -> ExportFile:
     if filed is None:  # the journal is cut off or gone
         notes = latest_notes(lab, wanted.sha256)
-        return Task(str(original), wanted.name, "", wanted.sha256, notes)
+        return ExportFile(original, wanted.name, "", wanted.sha256, notes)
     notes = notes_named(lab, wanted.sha256, filed.notes.name) if filed.notes else None
-    return Task(str(original), wanted.name, filed.folder, wanted.sha256, notes)
+    return ExportFile(original, wanted.name, filed.folder, wanted.sha256, notes)
 
 
-def _written(lab: Lab, wanted: _Wanted, future: Future[Drawn]) -> Overlay:
+def _written(lab: Lab, wanted: _PictureToDraw, future: Future[Drawn]) -> Overlay:
     failure = failure_of(future)
     if failure:
-        return Overlay(wanted.name, None, f"{failure.reason.text}: {failure.detail}")
+        return Overlay(wanted.name, None, f"{Reason.of(failure.reason).text}: {failure.detail}")
     drawn = future.result()
     if drawn.jpeg is None:
         return Overlay(wanted.name, None, drawn.remark)

@@ -18,11 +18,11 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from tiecoat.archive.index.building import memory_index, read_index
 from tiecoat.archive.index.cache import Index
-from tiecoat.archive.swap import is_ready
 from tiecoat.archive.tables.describe import EPOCH, Described
-from tiecoat.archive.tables.parquet import places, read_nothing, read_table, snapshot, unite
+from tiecoat.archive.tables.parquet import Place, unite
+from tiecoat.archive.tables.storage import storage_of
 from tiecoat.errors import ArchiveDamaged, QueryInvalid, UnknownName
-from tiecoat.lab.ids import canonical, table_path
+from tiecoat.lab.ids import canonical
 from tiecoat.lab.settings import Lab, open_lab
 
 if TYPE_CHECKING:
@@ -81,7 +81,11 @@ def open_archive(folder: str | Path) -> Archive:
 
 
 def _between_two(lab: Lab) -> bool:
-    return not lab.archive.is_dir() and is_ready(lab)
+    if storage_of(lab).is_there:
+        return False
+    from tiecoat.archive.swap import is_ready
+
+    return is_ready(lab)
 
 
 class Archive:
@@ -94,6 +98,7 @@ class Archive:
 
     def __init__(self, lab: Lab) -> None:
         self._lab = lab
+        self._kept = storage_of(lab)
         self._memory: Index | None = None
 
     def __repr__(self) -> str:
@@ -106,11 +111,11 @@ class Archive:
 
     def kinds(self) -> list[str]:
         """Return the kinds that there are tables of."""
-        return sorted({kind for kind, _ in places(self._lab.archive)})
+        return sorted({kind for kind, _ in self._kept.places()})
 
     def batches(self) -> list[str]:
         """Return the batches that there are tables of."""
-        return sorted({batch for _, batch in places(self._lab.archive)})
+        return sorted({batch for _, batch in self._kept.places()})
 
     def read(
         self,
@@ -209,7 +214,7 @@ class Archive:
         """
         from tiecoat.ask.sql import answer
 
-        frame: pd.DataFrame = answer(query, self._tables)
+        frame: pd.DataFrame = answer(query, self._kept)
         return frame
 
     def evaluate(
@@ -269,7 +274,7 @@ class Archive:
             If a table does not open.
         """
         kind = self._kind(kind)
-        rows = _twice(lambda: snapshot(self._tables()[kind]))
+        rows = _twice(lambda: self._kept.dataset(list(self._kept.places(kind))))
         return rows if withdrawn else rows.filter(_valid())
 
     def original(self, name: str) -> Path:
@@ -308,7 +313,7 @@ class Archive:
         terms += [] if panel is None else [pc.field("panel") == panel]
         only = reduce(and_, terms) if terms else None
         rows = _twice(
-            lambda: [read_table(path, only=only) for path in self._paths(kind, batch, panel)]
+            lambda: [self._kept.read(one, only=only) for one in self._places(kind, batch, panel)]
         )
         found = unite(rows) if rows else self._no_rows(kind)
         if not len(found):
@@ -319,32 +324,24 @@ class Archive:
 
         return fulfilling(found, where)
 
-    def _paths(self, kind: str, batch: str | None, panel: str | None) -> list[Path]:
+    def _places(self, kind: str, batch: str | None, panel: str | None) -> list[Place]:
         """Return the tables in which to look."""
         if batch is None and panel is not None:
-            batches = self._ask(lambda index: index.batches_of(kind, panel))
+            batches = self._ask(lambda index: index.distinct("batch", kind=kind, panel=panel))
         else:
             batches = [] if batch is None else [batch]
         if batch is None and not batches:  # no panel, or one that the index does not know
-            batches = [name for _, name in places(self._lab.archive, kind)]
+            batches = [name for _, name in self._kept.places(kind)]
         if canonical(kind) is None:
             return []
-        ids = [name for name in batches if canonical(name) == name]
-        return [path for name in ids if (path := self._path(kind, name)).is_file()]
-
-    def _tables(self) -> dict[str, list[Path]]:
-        tables: dict[str, list[Path]] = {}
-        for kind, batch in places(self._lab.archive):
-            tables.setdefault(kind, []).append(self._path(kind, batch))
-        return tables
-
-    def _path(self, kind: str, batch: str) -> Path:
-        return table_path(self._lab.archive, kind, batch)
+        own = [(kind, name) for name in batches if canonical(name) == name]
+        return [place for place in own if self._kept.version(place)]
 
     def _no_rows(self, kind: str) -> pa.Table:
         kind = self._kind(kind)
-        first = next(iter(places(self._lab.archive, kind)))
-        return _twice(lambda: read_nothing(self._path(*first)))
+        first = next(self._kept.places(kind))
+        rows = _twice(lambda: self._kept.dataset([first]))
+        return rows.schema.empty_table()
 
     def _kind(self, kind: str) -> str:
         """Return the kind as it is kept."""
@@ -360,8 +357,10 @@ class Archive:
         """Raise where nothing was found because there is no such batch or panel at all."""
         if batch is not None and batch not in (batches := self.batches()):
             raise UnknownName(_unknown("batch", batch, batches))
-        if panel is not None and panel not in (panels := self._ask(lambda index: index.panels())):
-            raise UnknownName(_unknown("panel", panel, panels))
+        if panel is not None:
+            panels = self._ask(lambda index: index.distinct("panel"))
+            if panel not in panels:
+                raise UnknownName(_unknown("panel", panel, panels))
 
     def _ask(self, question: Callable[[Index], T]) -> T:
         """Put a question to the index, or without one to an index made from the tables."""

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping, Sequence
-from pathlib import Path
+from collections.abc import Mapping, Sequence
+from itertools import groupby
 from typing import TYPE_CHECKING, TypeAlias
 
+from tiecoat.archive.tables.parquet import Place, Version
+from tiecoat.archive.tables.storage import TableStorage
 from tiecoat.errors import ArchiveDamaged, QueryInvalid, TiecoatError
 
 if TYPE_CHECKING:
@@ -15,21 +17,16 @@ if TYPE_CHECKING:
     import pyarrow as pa
     import pyarrow.dataset as ds
 
-Tables: TypeAlias = Mapping[str, Sequence[Path]]  # kind -> its Parquet files
+TablePlaces: TypeAlias = Mapping[str, Sequence[Place]]  # those of each kind
 
 PLACE = "place_of_this_row"
 
 
-def answer(query: str, find: Callable[[], Tables]) -> pd.DataFrame:
+def answer(query: str, kept: TableStorage) -> pd.DataFrame:
     """Answer a query on views of the tables: `<kind>` (valid rows) and `<kind>_all`.
 
     DuckDB opens a file more than once in a query. Where one of them was replaced meanwhile, the
     answer (or the error) may mix old and new: it is thrown away and the query runs on a snapshot.
-
-    Parameters
-    ----------
-    find
-        Returns kind -> its Parquet files, as they are now.
 
     Raises
     ------
@@ -38,41 +35,36 @@ def answer(query: str, find: Callable[[], Tables]) -> pd.DataFrame:
     ArchiveDamaged
         If a table cannot be read.
     """
-    from tiecoat.archive.tables.parquet import snapshot
-
-    tables = find()
+    tables = _by_kind(kept)
     named = _named(query, tables)
     names = [name for kind in tables for name in (kind, f"{kind}_all")]
-    before = _prints(named)
+    before = _versions(named, kept)
     try:
-        frame = _run(query, {kind: _from_files(paths) for kind, paths in named.items()}, names)
+        frame = _run(query, {kind: kept.sql(places) for kind, places in named.items()}, names)
     except TiecoatError:
-        if _prints(named) == before:
+        if _versions(named, kept) == before:
             raise
     else:
-        if _prints(named) == before:
+        if _versions(named, kept) == before:
             return frame
-    now = {kind: snapshot(paths) for kind, paths in _named(query, find()).items()}
-    return _run(query, now, names)
+    now = _named(query, _by_kind(kept))
+    return _run(query, {kind: kept.dataset(places) for kind, places in now.items()}, names)
 
 
-def _named(query: str, tables: Tables) -> Tables:
+def _by_kind(kept: TableStorage) -> TablePlaces:
+    return {kind: list(own) for kind, own in groupby(kept.places(), lambda place: place[0])}
+
+
+def _named(query: str, tables: TablePlaces) -> TablePlaces:
     """Return the kinds that a query names, or all: a view opens every file of its kind."""
     words = set(re.findall(r"\w+", query.lower()))
     named = {kind: paths for kind, paths in tables.items() if words & {kind, f"{kind}_all"}}
     return named or tables
 
 
-def _prints(tables: Tables) -> list[tuple[str, int, int, int]]:
+def _versions(tables: TablePlaces, kept: TableStorage) -> dict[Place, Version | None]:
     """Return what changes when a table is replaced or taken out."""
-    prints = []
-    for path in (path for paths in tables.values() for path in paths):
-        try:
-            found = path.stat()
-        except FileNotFoundError:
-            continue
-        prints.append((str(path), found.st_ino, found.st_size, found.st_mtime_ns))
-    return prints
+    return {place: kept.version(place) for places in tables.values() for place in places}
 
 
 def _run(query: str, sources: Mapping[str, str | ds.Dataset], names: Sequence[str]) -> pd.DataFrame:
@@ -130,13 +122,3 @@ def _make_views(connection: duckdb.DuckDBPyConnection, kind: str, source: str | 
     else:
         connection.register(f"{kind}_all", source)
     connection.execute(f'CREATE VIEW "{kind}" AS FROM "{kind}_all" WHERE withdrawn IS NULL')
-
-
-def _from_files(paths: Sequence[Path]) -> str:
-    return f"read_parquet([{', '.join(map(_literal, paths))}], union_by_name = true)"
-
-
-def _literal(path: Path) -> str:
-    """Return a path as an SQL text in which nothing counts as a pattern."""
-    plain = re.sub(r"([\[\]*?])", r"[\1]", str(path))
-    return "'" + plain.replace("'", "''") + "'"

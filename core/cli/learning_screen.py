@@ -15,7 +15,7 @@ from tiecoat.errors import QueryInvalid, UnknownName
 if TYPE_CHECKING:
     from rich.console import Console
 
-    from tiecoat.extend.learning import Lesson, Pupil
+    from tiecoat.extend.learning import LessonInWords, Pupil
     from tiecoat.intake.outcome import Teller
     from tiecoat.lab.settings import Lab
     from tiecoat.tabular.learning import Question
@@ -62,8 +62,8 @@ def learn(lab: Lab, options: argparse.Namespace, console: Console, run: Run) -> 
 
 def _file(lab: Lab, text: str) -> tuple[Path, str, str]:
     """Return the path, the name and the folder of a file, or of a held one."""
-    from tiecoat.intake.inboxes.preserve import original_of
     from tiecoat.intake.held.files import find_held
+    from tiecoat.intake.inboxes.preserve import original_of
 
     path = Path(text)
     if path.is_file():
@@ -75,7 +75,7 @@ def _file(lab: Lab, text: str) -> tuple[Path, str, str]:
     return original, held.name, held.folder
 
 
-def _show(lesson: Lesson, console: Console) -> None:
+def _show(lesson: LessonInWords, console: Console) -> None:
     kind = lesson.kind.name if lesson.kind else "no kind known yet"
     for found in lesson.attempts:
         sheet = f"sheet {found.table.seen.sheet!r}, " if found.table.seen.sheet else ""
@@ -89,7 +89,7 @@ def _show(lesson: Lesson, console: Console) -> None:
         console.print()
 
 
-def _show_open(lesson: Lesson, console: Console) -> None:
+def _show_open(lesson: LessonInWords, console: Console) -> None:
     if lesson.questions:
         console.print("Still open; answer with --answer KEY=VALUE:")
     for question in lesson.questions:
@@ -102,7 +102,7 @@ def _show_open(lesson: Lesson, console: Console) -> None:
         console.print(f"  {fault.sentence}", markup=False, highlight=False)
 
 
-def _show_rows(lesson: Lesson, console: Console) -> None:
+def _show_rows(lesson: LessonInWords, console: Console) -> None:
     rows = sum(len(measurement.rows) for measurement in lesson.rows)
     console.print(f"{len(lesson.rows)} measurements, {rows} rows would be filed, such as:")
     assert lesson.kind is not None
@@ -137,8 +137,8 @@ def _ask(question: Question, console: Console) -> str:
 
 def _retry(lab: Lab, pupil: Pupil, run: Run, console: Console) -> int:
     """Try every held file of this layout again."""
-    from tiecoat.intake.inboxes.preserve import original_of
     from tiecoat.intake.held.files import list_held
+    from tiecoat.intake.inboxes.preserve import original_of
     from tiecoat.intake.taking_in import retry
 
     again = []

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, assert_never
 
 from rich.markup import escape
 from rich.table import Table
@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from rich.console import Console
 
     from tiecoat.compare.comparison import Comparison
-    from tiecoat.compare.verdict import Verdict
+    from tiecoat.compare.verdict import Verdict, VerdictWord
 
 
 def show_verdicts(comparison: Comparison, console: Console) -> None:
@@ -28,7 +28,7 @@ def show_verdicts(comparison: Comparison, console: Console) -> None:
             table.add_column(name, justify="right", no_wrap=True)
         table.add_column("verdict", overflow="fold")
         for one in mine:
-            _, words, style = _look(one.outcome.name)
+            _, words, style = _look(one.outcome)
             verdict = f"[{style}]{words}[/]: {escape(one.because)}"
             ends = interval(one.low, one.high, 3)
             effect = escape(effect_text(one, 3))
@@ -63,9 +63,11 @@ def _below(verdicts: Sequence[Verdict]) -> Iterator[str]:
 
 def show_overview(comparison: Comparison, console: Console) -> None:
     """Print a sign for each candidate and property, what is shut out, and what must be known."""
+    from tiecoat.compare.verdict import VerdictWord
+
     if comparison.verdicts:
         console.print(overview_table(comparison))
-        signs = (_look(name) for name in ("BETTER", "NOT_WORSE", "WORSE", "CANNOT_TELL"))
+        signs = map(_look, VerdictWord)
         console.print("   ".join(f"[{style}]{sign}[/] {words}" for sign, words, style in signs))
         for place, wanted in enumerate(comparison.properties, 1):
             console.print(f"{place} {wanted.label}", style="dim", markup=False, highlight=False)
@@ -89,7 +91,7 @@ def overview_table(comparison: Comparison) -> Table:
         signs = []
         for wanted in comparison.properties:
             one = by_key.get((batch, wanted.label))
-            sign, _, style = _look(one.outcome.name) if one else ("", "", "dim")
+            sign, _, style = _look(one.outcome) if one else ("", "", "dim")
             signs.append(f"[{style}]{sign}[/]")
         shown = "[bold]yes[/]" if comparison.does_no_harm(batch)[0] else "no"
         name = f"{batch} {escape(recipe_words(comparison.batches, batch))}"
@@ -97,10 +99,20 @@ def overview_table(comparison: Comparison) -> Table:
     return table
 
 
-def _look(outcome: str) -> tuple[str, str, str]:
+def _look(outcome: VerdictWord) -> tuple[str, str, str]:
     """Return sign, words and style of an outcome."""
-    from tiecoat.compare.verdict import Outcome
+    from tiecoat.compare.verdict import VerdictWord
     from tiecoat.report.labels import OUTCOME_WORDS
 
-    styles = {"BETTER": "bold blue", "NOT_WORSE": "default", "WORSE": "bold red"}
-    return (*OUTCOME_WORDS[Outcome[outcome]], styles.get(outcome, "dim"))
+    match outcome:
+        case VerdictWord.BETTER:
+            style = "bold blue"
+        case VerdictWord.NOT_WORSE:
+            style = "default"
+        case VerdictWord.WORSE:
+            style = "bold red"
+        case VerdictWord.CANNOT_TELL:
+            style = "dim"
+        case _:
+            assert_never(outcome)
+    return (*OUTCOME_WORDS[outcome], style)

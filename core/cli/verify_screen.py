@@ -17,7 +17,7 @@ from tiecoat.wording import counted
 if TYPE_CHECKING:
     from tiecoat.rebuild.differences import Differences
     from tiecoat.rebuild.rebuild import Rebuilt
-    from tiecoat.verify.report import Finding, Verified
+    from tiecoat.verify.report import DamageFound, Verified
 
 SHOWN = 20  # lines of one sort
 Told = Callable[[str, int, int], None]
@@ -113,7 +113,7 @@ def _show_differences(found: Differences, console: Console) -> None:
     _show("withdrawn in the old tables, and no record says so", found.unmarked, console)
 
 
-def _show_findings(findings: Sequence[Finding], console: Console) -> None:
+def _show_findings(findings: Sequence[DamageFound], console: Console) -> None:
     order = {damage: place for place, damage in enumerate(Damage)}
     ordered = sorted(findings, key=lambda one: order[one.damage])
     for damage, group in groupby(ordered, lambda one: one.damage):

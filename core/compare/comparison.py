@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, fields, replace
-from typing import Any
+from typing import Any, assert_never
 
 import pandas as pd
 
@@ -21,13 +21,13 @@ from tiecoat.compare.selection import (
     unregistered,
 )
 from tiecoat.compare.study import Study
-from tiecoat.compare.tables import Tables
+from tiecoat.compare.tables import StudyTables
 from tiecoat.compare.verdict import (
     Direction,
     EffectIs,
     Limits,
-    Outcome,
     Verdict,
+    VerdictWord,
     decide,
     holm,
     ratio_of,
@@ -101,13 +101,21 @@ class Comparison:
         number (intersection-union test; Berger, Technometrics 24 (1982) 295; from memory).
         """
         mine = [one for one in self.verdicts if one.batch == batch]
-        open_ = [one for one in mine if one.outcome is Outcome.CANNOT_TELL]
-        worse = [one for one in mine if one.outcome is Outcome.WORSE]
+        worse, open_ = [], []
+        for one in mine:
+            match one.outcome:
+                case VerdictWord.BETTER | VerdictWord.NOT_WORSE:
+                    pass
+                case VerdictWord.WORSE:
+                    worse.append(one.property)
+                case VerdictWord.CANNOT_TELL:
+                    open_.append(one.property)
+                case _:
+                    assert_never(one.outcome)
         if worse:
-            return False, "worse on " + ", ".join(one.property for one in worse)
+            return False, f"worse on {', '.join(worse)}"
         if open_ or not mine:
-            names = ", ".join(one.property for one in open_) or "any property"
-            return False, f"cannot tell on {names}"
+            return False, f"cannot tell on {', '.join(open_) or 'any property'}"
         all_ = "the one property" if len(mine) == 1 else f"all {len(mine)} properties"
         return True, f"better or not worse on {all_} compared"
 
@@ -138,7 +146,7 @@ def compare(
     """
     chosen, problems = chosen_batches(study, batches)
     control, more = control_batch(study, batches, chosen)
-    tables = Tables.of(study, results, raw or {}, choices or Choices())
+    tables = StudyTables.of(study, results, raw or {}, choices or Choices())
     problems += [*more, *unregistered(tables.by_kind(), batches)]
     problems += unknown_panels(study, [*results.values(), *(raw or {}).values()])
     order = [control, *(one for one in chosen if one != control)] if control else []
@@ -162,7 +170,7 @@ def compare(
 
 
 @dataclass(frozen=True)
-class _Draft:
+class _Unadjusted:
     """What was found of one candidate on one property, before p is adjusted over properties."""
 
     wanted: Property
@@ -171,7 +179,7 @@ class _Draft:
 
 
 def _samples(
-    study: Study, tables: Tables, order: Sequence[str]
+    study: Study, tables: StudyTables, order: Sequence[str]
 ) -> list[tuple[Property, Samples | NotDeterminable]]:
     """Return properties, each at each of its times, with their samples or why there are none."""
     asked = [(one.made(), one.exposure_h) for one in study.property]
@@ -208,7 +216,7 @@ def verdicts(
     control
         Batch of the control.
     """
-    drafts: list[_Draft] = []
+    drafts: list[_Unadjusted] = []
     problems: list[str] = []
     for wanted, of_batches in found:
         findings: Findings
@@ -219,7 +227,7 @@ def verdicts(
         except NotDeterminable as why:
             problems.append(f"{wanted.label}: {why}")
             findings = {batch: why for batch in registered.index if batch != control}
-        drafts += [_Draft(wanted, batch, one) for batch, one in findings.items()]
+        drafts += [_Unadjusted(wanted, batch, one) for batch, one in findings.items()]
     p = [one.finding.p if isinstance(one.finding, Finding) else math.nan for one in drafts]
     adjusted = holm(p, [one.wanted.label for one in drafts])
     told = len({one.wanted.label for one, of in zip(drafts, p, strict=True) if not math.isnan(of)})
@@ -232,7 +240,7 @@ def verdicts(
 
 
 def _verdict(
-    draft: _Draft, p_holm: float, registered: pd.Series[Any], control: str, properties: int
+    draft: _Unadjusted, p_holm: float, registered: pd.Series[Any], control: str, properties: int
 ) -> Verdict:
     wanted, finding = draft.wanted, draft.finding
     unsettled = Verdict(
@@ -242,7 +250,7 @@ def _verdict(
         dose_percent=float(registered["dose_percent"]),
         control=control,
         effect_is=_effect_is(wanted),
-        outcome=Outcome.CANNOT_TELL,
+        outcome=VerdictWord.CANNOT_TELL,
         because=str(finding) if isinstance(finding, NotDeterminable) else "",
     )
     if isinstance(finding, NotDeterminable):
@@ -274,14 +282,14 @@ def _verdict(
     )
 
 
-def _outcome(wanted: Property, finding: Finding, p_holm: float) -> tuple[Outcome, str]:
+def _outcome(wanted: Property, finding: Finding, p_holm: float) -> tuple[VerdictWord, str]:
     if math.isnan(finding.p):
         one = finding.candidate.counted_as
-        return Outcome.CANNOT_TELL, f"one {one}: nothing tells how another one differs"
+        return VerdictWord.CANNOT_TELL, f"one {one}: nothing tells how another one differs"
     # the effect of ratings is turned so that more is better
     direction: Direction = "higher" if wanted.method == "ratings" else wanted.direction
     outcome, because = decide(finding.low, finding.high, p_holm, direction, finding.limits)
-    if outcome is Outcome.CANNOT_TELL and finding.limits is not None:
+    if outcome is VerdictWord.CANNOT_TELL and finding.limits is not None:
         because = "; ".join(part for part in (because, _few(finding, wanted)) if part)
     return outcome, because
 

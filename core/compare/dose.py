@@ -61,7 +61,7 @@ class Trend:
 
 
 @dataclass(frozen=True)
-class Line:
+class DoseLine:
     """Slope of means over doses, with its standard error and degrees of freedom."""
 
     slope: float
@@ -82,7 +82,7 @@ class Line:
         return float(2 * stdtr(min(self.freedom, 1e9), -t))
 
 
-def line_through(doses: Floats, groups: Sequence[Floats]) -> Line:
+def line_through(doses: Floats, groups: Sequence[Floats]) -> DoseLine:
     r"""Return the least-squares line through panels at several doses.
 
     .. math:: b = \frac{\sum_i n_i (x_i - \bar x) \bar y_i}{\sum_i n_i (x_i - \bar x)^2}, \qquad
@@ -117,7 +117,7 @@ def line_through(doses: Floats, groups: Sequence[Floats]) -> Line:
     if (batches := len(groups)) > 2:
         square = float(sizes @ off**2) / (batches - 2) / deviation**2
         lack = float(fdtrc(batches - 2, freedom, square))
-    return Line(slope, deviation / math.sqrt(spread), freedom, lack)
+    return DoseLine(slope, deviation / math.sqrt(spread), freedom, lack)
 
 
 def _centre(doses: Floats, weights: Floats) -> float:
@@ -131,7 +131,7 @@ def _slope(doses: Floats, means: Floats, weights: Floats) -> tuple[float, float]
     return float((weights * away) @ means) / spread, spread
 
 
-def line_of_reported(doses: Floats, samples: Sequence[Sample], by_logs: bool) -> Line:
+def line_of_reported(doses: Floats, samples: Sequence[Sample], by_logs: bool) -> DoseLine:
     """Return the least-squares line through results with their reported uncertainty.
 
     All weigh the same; the uncertainty of the slope is that of the sum, with the degrees of
@@ -155,7 +155,7 @@ def line_of_reported(doses: Floats, samples: Sequence[Sample], by_logs: bool) ->
     freedom = effective_freedom(
         [(float(u), one.freedom) for u, one in zip(parts, reported, strict=True)]
     )
-    return Line(slope, float(np.sqrt((parts**2).sum())), freedom, math.nan)
+    return DoseLine(slope, float(np.sqrt((parts**2).sum())), freedom, math.nan)
 
 
 def dose_trends(comparison: Comparison) -> list[Trend]:
@@ -217,7 +217,7 @@ def _trend(
     return Trend(**{**asdict(start), **more, "cautions": "; ".join(cautions)})
 
 
-def _line(wanted: Property, doses: Floats, samples: Sequence[Sample]) -> Line:
+def _line(wanted: Property, doses: Floats, samples: Sequence[Sample]) -> DoseLine:
     if wanted.method in {"counts", "ratings"}:
         raise NotDeterminable(f"no trend is computed for {wanted.method}")
     if len(set(doses.tolist())) < 3:

@@ -25,7 +25,7 @@ SEED = 20261126  # the same data always give the same digits
 
 
 @dataclass(frozen=True)
-class Scale:
+class DesirabilityScale:
     """From values of a property to desirability: what is 0, what is 1, and how much it weighs.
 
     `low` and `high` are values of desirability 0; on the side that is better it does not count.
@@ -70,7 +70,7 @@ class Ranking:
     table: pd.DataFrame
     chances: pd.DataFrame
     desirabilities: pd.DataFrame
-    scales: tuple[Scale, ...]
+    scales: tuple[DesirabilityScale, ...]
     problems: tuple[str, ...]
     method: str
 
@@ -146,7 +146,7 @@ def _table(batches: pd.DataFrame, point: Floats, drawn: Floats) -> pd.DataFrame:
 def _desirabilities(
     comparison: Comparison,
     ranked: list[str],
-    scales: list[Scale],
+    scales: list[DesirabilityScale],
     draws: int,
     rng: np.random.Generator,
 ) -> tuple[Floats, Floats]:
@@ -167,7 +167,7 @@ def _desirabilities(
     return point, drawn
 
 
-def _scales(comparison: Comparison) -> tuple[list[Scale], list[str]]:
+def _scales(comparison: Comparison) -> tuple[list[DesirabilityScale], list[str]]:
     scales, problems = [], []
     for wanted in comparison.properties:
         if wanted.weight == 0:
@@ -179,7 +179,7 @@ def _scales(comparison: Comparison) -> tuple[list[Scale], list[str]]:
     return scales, problems
 
 
-def _scale(comparison: Comparison, wanted: Property) -> Scale:
+def _scale(comparison: Comparison, wanted: Property) -> DesirabilityScale:
     """Return the scale of a property from the study, the margin and the means of the batches."""
     samples = comparison.samples.get(wanted.label, {})
     known = [one for one in samples.values() if isinstance(one, Sample)]
@@ -194,7 +194,7 @@ def _scale(comparison: Comparison, wanted: Property) -> Scale:
         low, high = _limits(wanted, centre)
     assert high is not None
     if wanted.direction == "target":
-        return Scale(wanted, centre, low, high)
+        return DesirabilityScale(wanted, centre, low, high)
     more_is_better = wanted.direction == "higher"
     best = max(middles) if more_is_better else min(middles)
     ideal = best if wanted.ideal is None else wanted.ideal
@@ -205,7 +205,7 @@ def _scale(comparison: Comparison, wanted: Property) -> Scale:
         )
     if wanted.scale == "ratio" and not min(ideal, worst) > 0:
         raise NotDeterminable("it is compared by ratio: ideal and unacceptable must be above 0")
-    return Scale(wanted, ideal, low, high)
+    return DesirabilityScale(wanted, ideal, low, high)
 
 
 def _limits(wanted: Property, centre: float) -> tuple[float, float]:

@@ -37,19 +37,19 @@ from tiecoat.lab.ids import canonical
 from tiecoat.lab.toml_lines import explain
 
 Hours = Annotated[float, Field(ge=0)]
-Text = Annotated[str, Field(min_length=1)]
+NonEmpty = Annotated[str, Field(min_length=1)]
 
 
-class _Table(BaseModel):
+class _StudySection(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True, strict=True, allow_inf_nan=False)
 
 
-class Wanted(_Table):
+class WantedProperty(_StudySection):
     """One property as the study asks for it; see `Property` for the meaning of each key."""
 
-    name: Text
-    kind: Text | None = None
-    quantity: Text | None = None
+    name: NonEmpty
+    kind: NonEmpty | None = None
+    quantity: NonEmpty | None = None
     condition: str | None = None
     direction: Direction | None = None
     scale: Scale | None = None
@@ -61,10 +61,10 @@ class Wanted(_Table):
     weight: float | None = Field(default=None, ge=0, le=1000)
     ideal: float | None = None
     unacceptable: float | None = None
-    area: Text | None = None
+    area: NonEmpty | None = None
 
     @model_validator(mode="after")
-    def _sound(self) -> Wanted:
+    def _sound(self) -> WantedProperty:
         _check_known(self)
         made = self.made()
         _check_margin(self, made)
@@ -91,7 +91,7 @@ class Wanted(_Table):
         return Property(**{**base, **given})
 
 
-def _check_known(wanted: Wanted) -> None:
+def _check_known(wanted: WantedProperty) -> None:
     if wanted.name in CATALOGUE or (wanted.kind and wanted.quantity):
         return
     if wanted.kind or wanted.quantity:
@@ -105,7 +105,7 @@ def _check_known(wanted: Wanted) -> None:
     )
 
 
-def _check_margin(wanted: Wanted, made: Property) -> None:
+def _check_margin(wanted: WantedProperty, made: Property) -> None:
     if wanted.margin is not None and wanted.margin_percent is not None:
         raise ValueError("both margin and margin_percent; allowed is one of them")
     by_ratio = made.scale == "ratio" or made.method == "counts"
@@ -115,7 +115,7 @@ def _check_margin(wanted: Wanted, made: Property) -> None:
         raise ValueError("a ratio cannot fall by 100 % or more; allowed is margin_percent < 100")
 
 
-def _check_method(wanted: Wanted, made: Property) -> None:
+def _check_method(wanted: WantedProperty, made: Property) -> None:
     by = {"counts": "the ratio of their rates", "ratings": "ranks"}.get(made.method)
     if by and (wanted.scale is not None or made.scale == "ratio"):
         raise ValueError(f"{made.method} are compared by {by}; leave scale out")
@@ -138,7 +138,7 @@ def _check_method(wanted: Wanted, made: Property) -> None:
         raise ValueError(f"margin = {made.margin:g}: allowed for ratings is below 0.5")
 
 
-class Study(_Table):
+class Study(_StudySection):
     """What is compared with what.
 
     Parameters
@@ -158,10 +158,10 @@ class Study(_Table):
 
     name: str = "Candidates against the control"
     control: str = ""
-    batches: tuple[Text, ...] = ()
-    panels: tuple[Text, ...] = ()
+    batches: tuple[NonEmpty, ...] = ()
+    panels: tuple[NonEmpty, ...] = ()
     exposure_h: tuple[Hours, ...] = ()
-    property: tuple[Wanted, ...] = ()
+    property: tuple[WantedProperty, ...] = ()
 
     @model_validator(mode="after")
     def _distinct(self) -> Study:

@@ -18,7 +18,7 @@ from tiecoat.evaluate.estimate import NotDeterminable
 
 
 @dataclass(frozen=True)
-class Tables:
+class StudyTables:
     """Results and raw rows by kind, of the panels that the study names.
 
     `panel_kinds` are the kinds with results of panels, `names_panels` says whether the study names
@@ -38,7 +38,7 @@ class Tables:
         results: Mapping[str, pd.DataFrame],
         raw: Mapping[str, pd.DataFrame],
         choices: Choices,
-    ) -> Tables:
+    ) -> StudyTables:
         """Return the tables without those that are empty."""
         kept = [
             {kind: only_panels(study, one) for kind, one in tables.items() if len(one)}

@@ -15,7 +15,7 @@ ALPHA = 0.05
 MOST_LN = 700.0  # beyond it the exponential is infinite
 
 
-class Outcome(Enum):
+class VerdictWord(Enum):
     """What is concluded of a candidate on one property."""
 
     BETTER = "better"
@@ -67,7 +67,7 @@ class Verdict:
     dose_percent: float
     control: str
     effect_is: EffectIs
-    outcome: Outcome
+    outcome: VerdictWord
     because: str
     n: int = 0
     n_control: int = 0
@@ -118,7 +118,7 @@ def ratio_of(ln_ratio: float) -> float:
 
 def decide(
     low: float, high: float, p: float, direction: Direction, limits: Limits | None
-) -> tuple[Outcome, str]:
+) -> tuple[VerdictWord, str]:
     """Return the outcome, and why; of "cannot tell" only where it is not for want of panels.
 
     A difference counts where the simultaneous interval leaves out 0 and p, adjusted over the
@@ -139,24 +139,24 @@ def decide(
     Examples
     --------
     >>> decide(-0.4, 0.9, 0.7, "higher", Limits(-0.5, math.inf))[0]
-    <Outcome.NOT_WORSE: 'not worse (within the margin)'>
+    <VerdictWord.NOT_WORSE: 'not worse (within the margin)'>
     >>> decide(-0.6, 0.9, 0.99, "higher", Limits(-0.5, math.inf))[0]
-    <Outcome.CANNOT_TELL: 'cannot tell'>
+    <VerdictWord.CANNOT_TELL: 'cannot tell'>
     """
     outside = low > 0 or high < 0
     sure = outside and p <= ALPHA
     good = {"higher": low > 0, "lower": high < 0, "target": False}[direction]
     if sure and good:
-        return Outcome.BETTER, "the interval leaves out no difference"
+        return VerdictWord.BETTER, "the interval leaves out no difference"
     if limits is not None and limits.hold(low, high):
         small = "; different for certain, but by less" if sure else ""
-        return Outcome.NOT_WORSE, f"the whole interval lies within the margin{small}"
+        return VerdictWord.NOT_WORSE, f"the whole interval lies within the margin{small}"
     if sure:
-        return Outcome.WORSE, _how_much(low, high, limits)
+        return VerdictWord.WORSE, _how_much(low, high, limits)
     if limits is None:
-        return Outcome.CANNOT_TELL, "no difference is shown, and no margin is stated"
+        return VerdictWord.CANNOT_TELL, "no difference is shown, and no margin is stated"
     alone = "worse if this property stood alone, not among all of them"
-    return Outcome.CANNOT_TELL, alone if outside and not good else ""
+    return VerdictWord.CANNOT_TELL, alone if outside and not good else ""
 
 
 def _how_much(low: float, high: float, limits: Limits | None) -> str:

@@ -21,8 +21,8 @@ if TYPE_CHECKING:
 
 FORMAT = "1"  # rises when columns that every table has are added or change their meaning
 
-Type = Literal["float", "str", "time", "int"]  # int: only for the row of the original
-Role = Literal["key", "value", "origin", "mark"]
+ColumnType = Literal["float", "str", "time", "int"]  # int: only for the row of the original
+ColumnRole = Literal["key", "value", "origin", "mark"]
 
 
 @dataclass(frozen=True)
@@ -33,7 +33,7 @@ class ColumnInfo:
     """
 
     name: str
-    type: Type
+    type: ColumnType
     unit: str
     meaning: str
     nullable: bool
@@ -95,8 +95,8 @@ def _info(kind: Kind, name: str, declared: Any) -> ColumnInfo:
     )
 
 
-def _type(place: str, dtype: Any) -> Type:
-    kept: dict[str, Type] = {"float64": "float", "str": "str", "datetime64[us, UTC]": "time"}
+def _type(place: str, dtype: Any) -> ColumnType:
+    kept: dict[str, ColumnType] = {"float64": "float", "str": "str", "datetime64[us, UTC]": "time"}
     found = str(getattr(dtype, "type", dtype))
     if found not in kept:
         raise PluginNotLoaded(
@@ -115,7 +115,7 @@ def schema_of(kind: Kind) -> pa.Schema:
     """
     import pyarrow as pa
 
-    groups: list[tuple[Role, tuple[ColumnInfo, ...]]] = [
+    groups: list[tuple[ColumnRole, tuple[ColumnInfo, ...]]] = [
         ("key", KEYS),
         ("value", columns_of(kind)),
         ("origin", ORIGIN),
@@ -125,18 +125,18 @@ def schema_of(kind: Kind) -> pa.Schema:
     return pa.schema(fields, metadata=_kind_metadata(kind))
 
 
-def _field(info: ColumnInfo, role: Role) -> pa.Field:
+def _field(info: ColumnInfo, role: ColumnRole) -> pa.Field:
     import pyarrow as pa
 
     said = {"unit": info.unit, "meaning": info.meaning, "role": role}
     return pa.field(info.name, arrow_type(info.type), metadata=said)
 
 
-def arrow_type(name: Type) -> pa.DataType:
+def arrow_type(name: ColumnType) -> pa.DataType:
     """Return the Arrow type in which values of a type are kept."""
     import pyarrow as pa
 
-    types: dict[Type, pa.DataType] = {
+    types: dict[ColumnType, pa.DataType] = {
         "float": pa.float64(),
         "str": pa.string(),
         "time": pa.timestamp("us", tz="UTC"),

@@ -43,7 +43,8 @@ class Kind:
         `row` is the position in the frame counted from 0.
     replaces
         True for registers: a later row for the same identity replaces the earlier, which stays on
-        record as superseded. False: it is a conflict.
+        record as superseded. Of a kind that is per panel it also says which batch a panel belongs
+        to, and only one. False: another value is a conflict.
     version
         Rises whenever columns, units or meaning change.
     sources

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
+CLAIMS_FROM = 0.5  # how sure a reader must be to claim a file; below it the claim is a hint
+
 
 @dataclass(frozen=True)
 class Claim:

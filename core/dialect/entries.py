@@ -20,7 +20,7 @@ _AMOUNT = re.compile(
 
 
 @dataclass(frozen=True)
-class Entry:
+class EntryValue:
     """One value of the free lines, where it stands, and the unit beside it.
 
     `rival` is another value that the same free lines give under this name, and its row.
@@ -33,14 +33,14 @@ class Entry:
     rival: tuple[Cell, int] | None = None
 
 
-def entries(grid: Grid, start: int, stop: int) -> dict[str, Entry]:
+def entries(grid: Grid, start: int, stop: int) -> dict[str, EntryValue]:
     """Return the entries of some rows by their folded names; the first that has a value counts.
 
     A name without a value is an entry too: then nothing else is taken for it. Another value under
     that name is its rival, if nothing else stands in its row: the lines of a table that is none of
     ours have names in their first cells as well.
     """
-    found: dict[str, Entry] = {}
+    found: dict[str, EntryValue] = {}
     for index in range(start, stop):
         entry = _entry(grid, index)
         if entry is None:
@@ -55,7 +55,7 @@ def entries(grid: Grid, start: int, stop: int) -> dict[str, Entry]:
     return found
 
 
-def _entry(grid: Grid, index: int) -> Entry | None:
+def _entry(grid: Grid, index: int) -> EntryValue | None:
     row, number = grid.rows[index], grid.numbers[index]
     first = row[0] if row else ""
     place = 0
@@ -68,15 +68,15 @@ def _entry(grid: Grid, index: int) -> Entry | None:
     if match := _NAMED.fullmatch(first):
         name = match["name"].strip()
         if match["value"] or not beside:
-            return Entry(name, _rest(grid, index, match["value"]), number, cut_unit(name)[1])
+            return EntryValue(name, _rest(grid, index, match["value"]), number, cut_unit(name)[1])
         first = name
     if beside:
         unit = cut_unit(first)[1]
         if unit is None and len(beside) > 1 and isinstance(beside[1], str):
             unit = beside[1] if plain_unit(beside[1]) else None
-        return Entry(first, beside[0], number, unit)
+        return EntryValue(first, beside[0], number, unit)
     name, *values = _OTHER_DELIMITERS.split(first, maxsplit=1)
-    return Entry(name.strip(), values[0].strip() if values else "", number, cut_unit(name)[1])
+    return EntryValue(name.strip(), values[0].strip() if values else "", number, cut_unit(name)[1])
 
 
 def _rest(grid: Grid, index: int, value: str) -> str:

@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-Mark = Literal["point", "comma"]
+DecimalMark = Literal["point", "comma"]
 
 EMPTY_WORDS = frozenset({"", "-", "--", "–", "—", "n/a", "na", "nan", "#n/a"})
 
@@ -59,7 +59,7 @@ class Evidence:
     commas: int
 
     @property
-    def mark(self) -> Mark | None:
+    def mark(self) -> DecimalMark | None:
         """What most cells say; None if they say nothing, or both equally."""
         if self.points == self.commas:
             return None
@@ -102,7 +102,7 @@ def two_readings(cell: str) -> tuple[str, str] | None:
     return f"{float(point):g}", point.replace(".", "")
 
 
-def number(cell: str, mark: Mark) -> float | None:
+def number(cell: str, mark: DecimalMark) -> float | None:
     """Return the value of a cell, or None if it is not a finite number.
 
     Parameters
@@ -127,7 +127,7 @@ def number(cell: str, mark: Mark) -> float | None:
     return value if math.isfinite(value) else None
 
 
-def plain_numbers(cells: Sequence[str], mark: Mark) -> list[float] | None:
+def plain_numbers(cells: Sequence[str], mark: DecimalMark) -> list[float] | None:
     """Return all values where every cell is a plain number, else None: the quick way.
 
     Nothing that this accepts is read otherwise by `number`.

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from tiecoat.dialect.blocks import Block
 from tiecoat.dialect.delimited import Grid, blank
-from tiecoat.dialect.entries import Entry, entries
+from tiecoat.dialect.entries import EntryValue, entries
 from tiecoat.dialect.numbers import Evidence
 from tiecoat.dialect.titles import fold
 
@@ -24,8 +24,8 @@ class Siblings:
         self.grid = grid
         self.blocks: list[Block] = []
         self._headers: list[int] = []
-        self._entries: dict[tuple[int, int], dict[str, Entry]] = {}
-        self._own: dict[str, Entry] | None = None
+        self._entries: dict[tuple[int, int], dict[str, EntryValue]] = {}
+        self._own: dict[str, EntryValue] | None = None
         self._evidence: Evidence | None = None
 
     def add(self, blocks: Sequence[Block]) -> None:
@@ -45,19 +45,19 @@ class Siblings:
             )
         return self._evidence
 
-    def above(self, block: Block) -> dict[str, Entry]:
+    def above(self, block: Block) -> dict[str, EntryValue]:
         """Return the names and values between the table before and the header of this one."""
         header = block.header.index
         place = bisect_left(self._headers, header)
         return self._between(self.blocks[place - 1].end if place else 0, header)
 
     @property
-    def preamble(self) -> dict[str, Entry]:
+    def preamble(self) -> dict[str, EntryValue]:
         """The names and values that stand above the first table and apart from its own lines."""
         return self._between(0, self._first_own)
 
     @property
-    def own(self) -> dict[str, Entry]:
+    def own(self) -> dict[str, EntryValue]:
         """For each name that some table has a line of its own for, the first such line."""
         if self._own is None:
             self._own = {}
@@ -66,7 +66,7 @@ class Siblings:
                 self._own = {**place, **self._own}
         return self._own
 
-    def lost(self, names: Sequence[str]) -> Entry | None:
+    def lost(self, names: Sequence[str]) -> EntryValue | None:
         """Return the line by one of these names that stands above another table only, else None."""
         return next((self.own[fold(name)] for name in names if fold(name) in self.own), None)
 
@@ -81,7 +81,7 @@ class Siblings:
             start -= 1
         return start if not all(map(blank, rows[:start])) else 0
 
-    def _between(self, start: int, stop: int) -> dict[str, Entry]:
+    def _between(self, start: int, stop: int) -> dict[str, EntryValue]:
         if (start, stop) not in self._entries:
             self._entries[start, stop] = entries(self.grid, start, stop)
         return self._entries[start, stop]

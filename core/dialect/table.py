@@ -9,11 +9,11 @@ from typing import Protocol
 
 from tiecoat.dialect.blocks import Block
 from tiecoat.dialect.delimited import Cell
-from tiecoat.dialect.entries import Entry, amount
+from tiecoat.dialect.entries import EntryValue, amount
 from tiecoat.dialect.habits import Habits, Layout
 from tiecoat.dialect.numbers import (
     EMPTY_WORDS,
-    Mark,
+    DecimalMark,
     number,
     plain_numbers,
     two_readings,
@@ -217,7 +217,7 @@ class Table:
         )
         return None
 
-    def _entry(self, names: Sequence[str]) -> Entry | None:
+    def _entry(self, names: Sequence[str]) -> EntryValue | None:
         above = self._siblings.above(self._block)
         if (found := _named(above, names)) is not None:
             self._tell_rival(found)
@@ -254,7 +254,7 @@ class Table:
                     )
                     return
 
-    def _tell_rival(self, found: Entry) -> None:
+    def _tell_rival(self, found: EntryValue) -> None:
         """Two values under one name: which of them is meant, nobody can tell."""
         if found.rival is None:
             return
@@ -268,7 +268,7 @@ class Table:
             sheet=self.sheet,
         )
 
-    def _amount(self, found: Entry) -> tuple[float | None, str | None]:
+    def _amount(self, found: EntryValue) -> tuple[float | None, str | None]:
         if isinstance(found.value, float):
             return found.value, None
         cell, unit = amount(_text(found.value))
@@ -287,7 +287,7 @@ class Table:
                 return plain
         return self._one_by_one(cells, mark, column)
 
-    def _one_by_one(self, cells: list[Cell], mark: Mark | None, column: int) -> list[float]:
+    def _one_by_one(self, cells: list[Cell], mark: DecimalMark | None, column: int) -> list[float]:
         values: list[float] = []
         doubt_told = False
         title = self._block.header.titles[column]
@@ -305,7 +305,9 @@ class Table:
                 values.append(self._one(cell, mark, row, title, self._is_cut(row, column)))
         return values
 
-    def _one(self, cell: str, mark: Mark | None, row: int, title: str, cut: bool = False) -> float:
+    def _one(
+        self, cell: str, mark: DecimalMark | None, row: int, title: str, cut: bool = False
+    ) -> float:
         """Return one number, or note the fault and return NaN."""
         readings = two_readings(cell) if mark is None else None
         if readings:
@@ -333,7 +335,7 @@ class Table:
             and column == self._block.header.width - 1
         )
 
-    def _mark(self, texts: Sequence[str]) -> Mark | None:
+    def _mark(self, texts: Sequence[str]) -> DecimalMark | None:
         """Return the decimal mark for some cells; None if nothing says which it is."""
         if self._layout.decimal is not None:
             return self._layout.decimal
@@ -384,7 +386,7 @@ class Table:
         )
 
 
-def _named(place: Mapping[str, Entry], names: Sequence[str]) -> Entry | None:
+def _named(place: Mapping[str, EntryValue], names: Sequence[str]) -> EntryValue | None:
     return next((place[fold(name)] for name in names if fold(name) in place), None)
 
 

@@ -377,7 +377,7 @@ def _registry() -> Any:
 
 
 @dataclass(frozen=True)
-class Scale:
+class Conversion:
     """The way from one unit to another: value * factor + offset."""
 
     factor: Fraction
@@ -400,7 +400,7 @@ class Scale:
 
 
 @lru_cache(maxsize=1024)
-def scale(unit_text: str, to: str) -> Scale | None:
+def scale(unit_text: str, to: str) -> Conversion | None:
     """Return the way from a unit as a header writes it into `to`; None if there is none.
 
     There is none from a percentage to a plain number, for 85 % may be meant as 85 or as 0.85; and
@@ -417,19 +417,19 @@ def scale(unit_text: str, to: str) -> Scale | None:
     if unit is None:
         return None
     if unit == target or (target == "radian/second" and unit in _INVERSE_SECONDS):
-        return Scale(Fraction(1), Fraction(0))
+        return Conversion(Fraction(1), Fraction(0))
     if target == "" or (unit, target) == ("", "percent"):
         return None
     return _by_pint(unit, target)
 
 
-def _by_pint(unit: str, target: str) -> Scale | None:
+def _by_pint(unit: str, target: str) -> Conversion | None:
     registry = _registry()
     start, end = registry.parse_units(unit), registry.parse_units(target)
     if start.dimensionality != end.dimensionality or _angle(start) != _angle(end):
         return None
     zero, one = (registry.Quantity(Fraction(n), start).to(end).magnitude for n in (0, 1))
-    return Scale(Fraction(one) - Fraction(zero), Fraction(zero))
+    return Conversion(Fraction(one) - Fraction(zero), Fraction(zero))
 
 
 def _angle(unit: Any) -> int:

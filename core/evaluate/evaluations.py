@@ -9,7 +9,11 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
 from tiecoat.evaluate.exposure.choices import ExposureRatingChoices
-from tiecoat.evaluate.film.choices import CrossSectionChoices, DefectChoices, FilmThicknessChoices
+from tiecoat.evaluate.film.choices import (
+    CrossSectionChoices,
+    DefectCountChoices,
+    FilmThicknessChoices,
+)
 from tiecoat.plugin import Evaluation, hookimpl
 
 if TYPE_CHECKING:
@@ -133,7 +137,7 @@ defects = Brought(
         "defects",
         _defects,
         needs=("defect_regions",),
-        choices=DefectChoices,
+        choices=DefectCountChoices,
     )
 )
 film_thickness = Brought(

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 
-from tiecoat.dialect.export import Export
 from tiecoat.contract.kind import Kind
+from tiecoat.dialect.export import Export
 from tiecoat.disk.fsio import make_dirs, publish
 from tiecoat.errors import QueryInvalid, UnknownName
 from tiecoat.extend.loading import Plugins, load_plugins
@@ -33,7 +33,7 @@ _WHY = {
 
 
 @dataclass
-class Lesson(learning.Lesson):
+class LessonInWords(learning.Lesson):
     """A file as it is read with what was taught, in words."""
 
     def taken(self, found: Attempt) -> Iterator[tuple[str, str, str]]:
@@ -136,11 +136,11 @@ class Pupil:
         except ValueError as error:
             raise QueryInvalid(f"{key}={value}: {error}") from None
 
-    def lesson(self) -> Lesson:
+    def lesson(self) -> LessonInWords:
         """Return the file as it is read with what was taught so far."""
         export = self._export(self._path, self._name, self._folder)
         found = learning.lesson(self._reader, export, self._kind, self._taught)
-        return Lesson(found.kind, found.attempts, found.rows, found.questions, found.faults)
+        return LessonInWords(found.kind, found.attempts, found.rows, found.questions, found.faults)
 
     @property
     def _titles(self) -> tuple[str, ...]:

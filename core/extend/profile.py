@@ -21,7 +21,7 @@ from pydantic import (
 IDENTIFIER = re.compile(r"[a-z][a-z0-9_]*")
 
 
-class _Section(BaseModel):
+class _ProfileSection(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
 
 
@@ -31,35 +31,35 @@ def _text_or_number(value: object) -> object:
     return value if isinstance(value, str) else float(value)
 
 
-Names = Annotated[
+Titles = Annotated[
     tuple[Annotated[str, Field(min_length=1)], ...], Field(min_length=1, strict=False)
 ]
 Constant = Annotated[str | float, BeforeValidator(_text_or_number)]
 
 
-class Place(_Section):
+class ColumnOrEntry(_ProfileSection):
     """Where something stands: a column with one of these titles, or an entry above the table.
 
     A column that is not optional must be there and have a text in every row. An entry for the
     batch, the panel or the instrument may be missing: the file name or the register may tell.
     """
 
-    titles: Names | None = None
-    entry: Names | None = None
+    titles: Titles | None = None
+    entry: Titles | None = None
     optional: bool = False
 
     @model_validator(mode="after")
-    def _one_place(self) -> Place:
+    def _one_place(self) -> ColumnOrEntry:
         if (self.titles is None) == (self.entry is None):
             raise ValueError("needs exactly one of titles (a column) and entry (above the table)")
         return self
 
 
-class Column(_Section):
+class Column(_ProfileSection):
     """Where the values of one column of the kind come from, and what the export leaves unsaid."""
 
-    titles: Names | None = None
-    entry: Names | None = None
+    titles: Titles | None = None
+    entry: Titles | None = None
     value: Constant | None = None
     unit: str | None = None
     words: dict[str, str] | None = None
@@ -75,13 +75,13 @@ class Column(_Section):
         return self
 
 
-class Time(_Section):
+class Time(_ProfileSection):
     """When it was measured: in one place, or a date and a clock time in two."""
 
-    titles: Names | None = None
-    entry: Names | None = None
-    date: Place | None = None
-    clock: Place | None = None
+    titles: Titles | None = None
+    entry: Titles | None = None
+    date: ColumnOrEntry | None = None
+    clock: ColumnOrEntry | None = None
     format: str | None = None
     optional: bool = False
 
@@ -96,14 +96,14 @@ class Time(_Section):
         return self
 
 
-class Recognise(_Section):
+class Recognise(_ProfileSection):
     """What a file must show besides the titles of the columns."""
 
     file_name: str | None = Field(default=None, min_length=1)
-    first_lines: Names | None = None
+    first_lines: Titles | None = None
 
 
-class LayoutSection(_Section):
+class LayoutSection(_ProfileSection):
     """What the file leaves open or the reader would else have to find out."""
 
     encoding: str | None = None
@@ -111,7 +111,7 @@ class LayoutSection(_Section):
     decimal: Literal["point", "comma"] | None = None
     sheet: str | None = Field(default=None, min_length=1)
     end: str | None = Field(default=None, min_length=1)
-    ignore: Annotated[tuple[Names, ...], Field(strict=False)] = ()
+    ignore: Annotated[tuple[Titles, ...], Field(strict=False)] = ()
 
     @field_validator("encoding")
     @classmethod
@@ -123,20 +123,20 @@ class LayoutSection(_Section):
         return name
 
 
-class Profile(_Section):
+class WrittenProfile(_ProfileSection):
     """A table profile as written."""
 
     name: str
     kind: str
     version: str = Field(min_length=1)
     each: Literal["row", "table", "file"] = "row"
-    by: Names | None = None
+    by: Titles | None = None
     recognise: Recognise = Recognise()
     layout: LayoutSection = LayoutSection()
-    batch: Place | None = None
-    panel: Place | None = None
+    batch: ColumnOrEntry | None = None
+    panel: ColumnOrEntry | None = None
     time: Time | None = None
-    instrument: Place | None = None
+    instrument: ColumnOrEntry | None = None
     columns: dict[str, Column] = Field(min_length=1)
 
     @field_validator("name")

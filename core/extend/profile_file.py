@@ -12,7 +12,7 @@ from pydantic import ValidationError
 
 from tiecoat.contract.columns import ColumnInfo, columns_of
 from tiecoat.errors import ProfileInvalid
-from tiecoat.extend.profile import Profile
+from tiecoat.extend.profile import WrittenProfile
 from tiecoat.lab.toml_lines import KeyPath, at, did_you_mean, explain, key_lines
 
 if TYPE_CHECKING:
@@ -47,9 +47,9 @@ def load_profile(path: Path, kinds: Mapping[str, Kind]) -> Reader:
     problems: list[str] = []
     profile = None
     try:
-        profile = Profile.model_validate(written)
+        profile = WrittenProfile.model_validate(written)
     except ValidationError as error:
-        problems += explain(error, text, Profile).splitlines()
+        problems += explain(error, text, WrittenProfile).splitlines()
     lines = key_lines(text)
     problems += [f"  {at(key, lines)}: {message}" for key, message in _against_kind(written, kinds)]
     if problems or profile is None:

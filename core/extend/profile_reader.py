@@ -18,14 +18,14 @@ if TYPE_CHECKING:
     from tiecoat.contract.columns import ColumnInfo
     from tiecoat.dialect.export import Export
     from tiecoat.dialect.table import Table
-    from tiecoat.extend.profile import Column, Place, Profile, Time
+    from tiecoat.extend.profile import Column, ColumnOrEntry, Time, WrittenProfile
 
 HINT, ALL_TITLES, FIRST_LINES, EACH_TITLE = 0.4, 0.6, 0.2, 0.01  # parts of how sure a claim is
 FIELDS = ("batch", "panel", "instrument")
 
 
 @dataclass(frozen=True)
-class _Block:
+class _ReadTable:
     """One table, read: for each of its rows the values, and what it belongs to."""
 
     table: Table
@@ -47,7 +47,7 @@ class TableReader:
         The columns of its kind.
     """
 
-    def __init__(self, profile: Profile, infos: Sequence[ColumnInfo]) -> None:
+    def __init__(self, profile: WrittenProfile, infos: Sequence[ColumnInfo]) -> None:
         self.name, self.kind, self.version = profile.name, profile.kind, profile.version
         self._profile = profile
         self._infos = {info.name: info for info in infos}
@@ -93,7 +93,7 @@ class TableReader:
         for _, group in groupby(cells, key=lambda cell: self._group(cell, blocks)):
             yield self._measurement([(blocks[n], i) for n, i in group])
 
-    def _group(self, cell: tuple[int, int], blocks: Sequence[_Block]) -> tuple[Any, ...]:
+    def _group(self, cell: tuple[int, int], blocks: Sequence[_ReadTable]) -> tuple[Any, ...]:
         """Rows that agree in this, one after the other, are one measurement."""
         n, i = cell
         block, profile = blocks[n], self._profile
@@ -105,7 +105,7 @@ class TableReader:
             return cell
         return (n if profile.each == "table" else None, block.batch[i], block.panel[i])
 
-    def _measurement(self, cells: Sequence[tuple[_Block, int]]) -> Measurement:
+    def _measurement(self, cells: Sequence[tuple[_ReadTable, int]]) -> Measurement:
         first, i = cells[0]
         return Measurement(
             columns={
@@ -119,12 +119,12 @@ class TableReader:
             sheet=first.table.sheet,
         )
 
-    def _block(self, export: Export, table: Table) -> _Block:
-        reading = _Reading(export, table)
+    def _block(self, export: Export, table: Table) -> _ReadTable:
+        reading = _TableReading(export, table)
         batch, panel, instrument = (
             reading.texts(f"[{field}]", getattr(self._profile, field)) for field in FIELDS
         )
-        return _Block(
+        return _ReadTable(
             table,
             {
                 name: reading.column(self._infos[name], column)
@@ -138,13 +138,13 @@ class TableReader:
 
 
 @dataclass(frozen=True)
-class _Reading:
+class _TableReading:
     """Reads one table of one export."""
 
     export: Export
     table: Table
 
-    def texts(self, key: str, place: Place | None) -> list[str | None]:
+    def texts(self, key: str, place: ColumnOrEntry | None) -> list[str | None]:
         """A text for each row; None where the export does not say."""
         if place is None:
             return [None] * len(self.table.rows)
@@ -208,7 +208,7 @@ class _Reading:
             moments.append(moment)
         return moments
 
-    def _texts_of(self, key: str, place: Place) -> list[str | None]:
+    def _texts_of(self, key: str, place: ColumnOrEntry) -> list[str | None]:
         if not place.entry:
             return self.table.texts(key)
         text = self.table.entry(place.entry)
@@ -274,7 +274,7 @@ class _Reading:
                 )
 
 
-def _places(profile: Profile) -> Iterator[tuple[str, Place | Time | Column]]:
+def _places(profile: WrittenProfile) -> Iterator[tuple[str, ColumnOrEntry | Time | Column]]:
     """Name and place of everything that the profile looks for; a column goes by its own name."""
     for field in FIELDS:
         if place := getattr(profile, field):

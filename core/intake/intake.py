@@ -11,24 +11,27 @@ import time
 from collections import deque
 from collections.abc import Callable, Sequence
 from concurrent.futures import Future, wait
+from dataclasses import replace
 from pathlib import Path
 
 import pyarrow as pa
 import pyarrow.compute as pc
 
 from tiecoat.archive.index.cache import Index
+from tiecoat.disk.file_print import FilePrint
 from tiecoat.disk.steps import reached
 from tiecoat.errors import ArchiveDamaged
+from tiecoat.intake.export_file import ExportFile
 from tiecoat.intake.filing.entry import Decision, Entry
 from tiecoat.intake.filing.rounds import Filer, Read
 from tiecoat.intake.held.assigned import Assigned
 from tiecoat.intake.held.files import Held
 from tiecoat.intake.inboxes.notes import latest_notes
 from tiecoat.intake.inboxes.preserve import preserve
-from tiecoat.intake.inboxes.settle import Arrival, Print
+from tiecoat.intake.inboxes.settle import Arrival
 from tiecoat.intake.outcome import Outcome
-from tiecoat.intake.workers.pool import Failure, ReaderPool, failure_of
-from tiecoat.intake.workers.reading import Chunk, Hold, Reading, Task
+from tiecoat.intake.workers.answers import Chunk, Hold, Reading
+from tiecoat.intake.workers.pool import ReaderPool, all_ended, failure_of
 from tiecoat.lab.settings import Lab
 from tiecoat.reasons import Reason
 
@@ -69,10 +72,10 @@ class Intake:
         self._in_order = in_order
         self._arrived: deque[Arrival] = deque()
         self._entries: dict[str, Entry] = {}
-        self._reading: dict[Future[Chunk], list[Task]] = {}
+        self._reading: dict[Future[Chunk], list[ExportFile]] = {}
         self._read: list[Read] = []
         self._first_read = 0.0
-        self.taken: dict[Path, Print] = index.remembered()
+        self.taken: dict[Path, FilePrint] = index.remembered()
 
     @property
     def busy(self) -> bool:
@@ -99,7 +102,7 @@ class Intake:
         except OSError:
             self._arrived.extendleft(reversed(arrivals))
             raise
-        tasks = []
+        to_read = []
         for arrival, kept in zip(arrivals, preserved, strict=True):
             if kept is None:  # changed or gone meanwhile: the next scan decides
                 self.taken.pop(arrival.path, None)
@@ -107,7 +110,7 @@ class Intake:
             if entry := self._entries.get(kept.sha256):
                 entry.arrivals.append(arrival)
                 continue
-            entry = Entry(kept.sha256, arrival.name, arrival.folder, kept.original, [arrival])
+            entry = Entry(kept, [arrival])
             outcome = self._filer.known(entry)
             if outcome and outcome.held and arrival.notes:  # what was missing may be noted now
                 entry.held, entry.assigned = outcome.held, outcome.held.assigned
@@ -115,12 +118,12 @@ class Intake:
                 self._filer.clear(entry, outcome)
                 self._finish(entry, outcome)
                 continue
-            self._entries[entry.sha256] = entry
+            self._entries[entry.file.sha256] = entry
             if unreadable := self._unreadable(arrival.seen[0], arrival.link):
-                self._hold_unread(entry, *unreadable)
+                self._hold_unread(entry, unreadable)
             else:
-                tasks.append(self._task(entry))
-        self._send(tasks)
+                to_read.append(self._with_notes(entry))
+        self._send(to_read)
 
     def retry(
         self,
@@ -130,20 +133,19 @@ class Intake:
         decision: Decision | None = None,
     ) -> None:
         """Take a held file up again, with ids that a person assigned or a decision to supersede."""
-        self.resume(
-            Entry(held.sha256, held.name, held.folder, original, [], assigned, held, decision)
-        )
+        file = ExportFile(original, held.name, held.folder, held.sha256)
+        self.resume(Entry(file, [], assigned, held, decision))
 
     def resume(self, entry: Entry) -> None:
         """Take up an export of which the original is kept already."""
-        if entry.sha256 in self._entries:
+        if entry.file.sha256 in self._entries:
             return
-        self._entries[entry.sha256] = entry
+        self._entries[entry.file.sha256] = entry
         link = entry.held is not None and entry.held.reason is Reason.NOT_A_FILE
-        if unreadable := self._unreadable(entry.original.stat().st_size, link):
-            self._hold_unread(entry, *unreadable)
+        if unreadable := self._unreadable(entry.file.path.stat().st_size, link):
+            self._hold_unread(entry, unreadable)
         else:
-            self._send([self._task(entry)])
+            self._send([self._with_notes(entry)])
 
     def step(self) -> None:
         """Preserve the next arrivals, collect what has been read, file it when its round is due.
@@ -164,7 +166,7 @@ class Intake:
         due = (full or late) and not self._in_order
         if self._read and (due or not (self._reading or self._arrived)):
             arrived = {sha256: place for place, sha256 in enumerate(self._entries)}
-            reads = sorted(self._read, key=lambda read: arrived[read.entry.sha256])
+            reads = sorted(self._read, key=lambda read: arrived[read.entry.file.sha256])
             self._first_read = time.monotonic()
             self._file(reads)
 
@@ -190,42 +192,44 @@ class Intake:
                 raise damaged from None
 
     def _filed(self, reads: Sequence[Read], done: Sequence[tuple[Entry, Outcome]]) -> None:
-        over = {read.entry.sha256 for read in reads}
-        self._read = [read for read in self._read if read.entry.sha256 not in over]
+        over = {read.entry.file.sha256 for read in reads}
+        self._read = [read for read in self._read if read.entry.file.sha256 not in over]
         for entry, outcome in done:
-            del self._entries[entry.sha256]
+            del self._entries[entry.file.sha256]
             self._finish(entry, outcome)
 
-    def _unreadable(self, size: int, link: bool) -> tuple[Reason, str | None] | None:
-        """Say why a file of so many bytes is not read at all, and the details; None if it is."""
+    def _unreadable(self, size: int, link: bool) -> Hold | None:
+        """Say why a file of so many bytes is not read at all; None if it is."""
         if link:
-            return Reason.NOT_A_FILE, None
+            return Hold(Reason.NOT_A_FILE.code)
         limit_mb = self._lab.settings.intake.max_file_mb
         if size <= limit_mb * 1e6:
             return None
-        return Reason.TOO_LARGE, f"it has {size / 1e6:,.1f} MB, the limit is {limit_mb:,g} MB"
+        detail = f"it has {size / 1e6:,.1f} MB, the limit is {limit_mb:,g} MB"
+        return Hold(Reason.TOO_LARGE.code, detail=detail)
 
-    def _hold_unread(self, entry: Entry, reason: Reason, detail: str | None) -> None:
-        hold = Hold(reason.code, (), 0, detail)
-        self._queue(Read(entry, Reading(entry.sha256, None, (), (), hold, ()), {}))
+    def _hold_unread(self, entry: Entry, hold: Hold) -> None:
+        self._queue(Read(entry, Reading(entry.file.sha256, None, (), (), hold, ()), {}))
 
-    def _task(self, entry: Entry) -> Task:
-        entry.notes = entry.notes or latest_notes(self._lab, entry.sha256)
-        return Task(str(entry.original), entry.name, entry.folder, entry.sha256, entry.notes)
+    def _with_notes(self, entry: Entry) -> ExportFile:
+        """Return the file to be read, with the notes that it is read with."""
+        if entry.file.notes is None:
+            entry.file = replace(entry.file, notes=latest_notes(self._lab, entry.file.sha256))
+        return entry.file
 
-    def _send(self, tasks: Sequence[Task]) -> None:
-        for start in range(0, len(tasks), CHUNK):
-            chunk = list(tasks[start : start + CHUNK])
+    def _send(self, files: Sequence[ExportFile]) -> None:
+        for start in range(0, len(files), CHUNK):
+            chunk = list(files[start : start + CHUNK])
             self._reading[self._pool.submit(chunk)] = chunk
             reached("sent")
 
     def _send_all_again(self) -> None:
         under_way, self._reading = list(self._reading.values()), {}
         self._pool.restart()
-        for tasks in under_way:
-            self._send(tasks)
+        for files in under_way:
+            self._send(files)
 
-    def _collect(self, future: Future[Chunk], tasks: list[Task]) -> None:
+    def _collect(self, future: Future[Chunk], files: list[ExportFile]) -> None:
         failure = failure_of(future)
         if failure is None:
             chunk = future.result()
@@ -234,15 +238,15 @@ class Intake:
             for reading in chunk.readings:
                 entry = self._entries[reading.sha256]
                 self._queue(Read(entry, reading, rows.get(reading.sha256, {})))
-        elif len(tasks) > 1 or self._once_more(failure, self._entries[tasks[0].sha256]):
-            for task in tasks:  # one of them did it: read each alone
-                self._send([task])
+        elif len(files) > 1 or self._once_more(future, self._entries[files[0].sha256]):
+            for file in files:  # one of them did it: read each alone
+                self._send([file])
         else:
-            self._hold_unread(self._entries[tasks[0].sha256], failure.reason, failure.detail)
+            self._hold_unread(self._entries[files[0].sha256], failure)
 
-    def _once_more(self, failure: Failure, entry: Entry) -> bool:
+    def _once_more(self, future: Future[Chunk], entry: Entry) -> bool:
         """Say whether a file may be innocent of the failure and has not been sent twice."""
-        again = failure.of_all and not entry.sent_again
+        again = all_ended(future) and not entry.sent_again
         entry.sent_again |= again
         return again
 

@@ -4,12 +4,31 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Literal
+from enum import StrEnum
+from typing import Literal, assert_never
 
 from tiecoat.intake.held.files import Held
 from tiecoat.wording import counted
 
-Status = Literal["filed", "known", "held", "waiting"]
+
+class FileStatus(StrEnum):
+    """What became of a file that arrived."""
+
+    FILED = "filed"
+    KNOWN = "known"
+    HELD = "held"
+    WAITING = "waiting"
+
+    @property
+    def is_over(self) -> bool:
+        """Whether nobody need do any more about the file: the archive has it."""
+        match self:
+            case FileStatus.FILED | FileStatus.KNOWN:
+                return True
+            case FileStatus.HELD | FileStatus.WAITING:
+                return False
+            case _:
+                assert_never(self)
 
 
 @dataclass(frozen=True)
@@ -17,15 +36,17 @@ class Outcome:
     """One line for a person: what became of one file.
 
     `tables` lists (kind, batch, measurements) for each table that it went to; `held` is there when
-    the file is held; `note` is whatever else must be told.
+    the file is held; `note` is whatever else must be told; `registers` says that it was filed into
+    a register, for which other files may wait.
     """
 
-    status: Status
+    status: FileStatus
     name: str
     tables: tuple[tuple[str, str, int], ...] = ()
     rows: int = 0
     held: Held | None = None
     note: str = ""
+    registers: bool = False
 
     @property
     def line(self) -> str:
@@ -35,16 +56,22 @@ class Outcome:
     @property
     def said(self) -> str:
         """Where it went, or why it is held."""
-        if self.status == "filed":
-            places = ", ".join(
-                f"{kind} {batch} ({counted(n, 'measurement')})" for kind, batch, n in self.tables
-            )
-            return f"{places}, {counted(self.rows, 'row')}"
-        if self.held:
-            first = self.held.faults[0].sentence if self.held.faults else self.held.detail
-            said = self.note or self.held.reason.text + (f" ({first})" if first else "")
-            return f"{said}; see: tiecoat held show {self.held.id}"
-        return self.note
+        match self.status:
+            case FileStatus.FILED:
+                places = ", ".join(
+                    f"{kind} {batch} ({counted(n, 'measurement')})"
+                    for kind, batch, n in self.tables
+                )
+                return f"{places}, {counted(self.rows, 'row')}"
+            case FileStatus.HELD:
+                assert self.held is not None
+                first = self.held.faults[0].sentence if self.held.faults else self.held.detail
+                said = self.note or self.held.reason.text + (f" ({first})" if first else "")
+                return f"{said}; see: tiecoat held show {self.held.id}"
+            case FileStatus.KNOWN | FileStatus.WAITING:
+                return self.note
+            case _:
+                assert_never(self.status)
 
 
 @dataclass(frozen=True)

@@ -10,9 +10,10 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 
-from tiecoat.archive.index.cache import Index
+from tiecoat.archive.index.cache import Index, original_in
 from tiecoat.archive.lock import service_lock, write_lock
 from tiecoat.archive.opening import open_index
+from tiecoat.archive.words import Became
 from tiecoat.disk import fsio
 from tiecoat.errors import ArchiveFault, UnknownName
 from tiecoat.intake.filing.entry import Decision
@@ -24,7 +25,7 @@ from tiecoat.intake.inboxes.notes import keep_notes
 from tiecoat.intake.inboxes.preserve import original_of
 from tiecoat.intake.inboxes.settle import look
 from tiecoat.intake.intake import Intake
-from tiecoat.intake.outcome import Outcome, Pulse, Teller
+from tiecoat.intake.outcome import FileStatus, Outcome, Pulse, Teller
 from tiecoat.intake.workers.pool import ReaderPool
 from tiecoat.lab.settings import Lab
 from tiecoat.reasons import Reason
@@ -145,7 +146,9 @@ def take(lab: Lab, paths: Sequence[Path], teller: Teller) -> None:
                 time.sleep(BUSY_S)  # until what waits has settled
         for path in waiting:
             teller.tell(
-                Outcome("waiting", path.name, note="is still being written; left for later")
+                Outcome(
+                    FileStatus.WAITING, path.name, note="is still being written; left for later"
+                )
             )
 
 
@@ -238,7 +241,7 @@ class Desk:
         self.intake.retry(held, original, assigned, decision)
 
     def _tell(self, outcome: Outcome) -> None:
-        self._registered |= any(kind in {"batches", "panels"} for kind, _, _ in outcome.tables)
+        self._registered |= outcome.registers
         held = outcome.held
         if held and held.id in self._again and held.reason is Reason.NO_BATCH:
             self._again.remove(held.id)  # it waits as before: nothing to tell
@@ -260,8 +263,8 @@ def _desk(lab: Lab, teller: Teller, wake: threading.Event | None = None) -> Iter
 
 def _drop_what_is_over(lab: Lab, index: Index) -> None:
     """Drop holds of files that were filed or discarded by a run that was cut short after that."""
-    known = ((held, index.original(held.sha256)) for held in list_held(lab))
-    over = [held for held, original in known if original and original.outcome != "held"]
+    known = ((held, original_in(index, held.sha256)) for held in list_held(lab))
+    over = [held for held, original in known if original and original.outcome is not Became.HELD]
     if over:
         with write_lock(lab):
             for held in over:

@@ -5,20 +5,23 @@ from __future__ import annotations
 import contextlib
 import hashlib
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 import pyarrow as pa
 
+from tiecoat.archive.index.cache import batch_of_panel
 from tiecoat.archive.opening import open_index
 from tiecoat.errors import FileHeld, UnknownName
+from tiecoat.intake.export_file import ExportFile
 from tiecoat.intake.filing.entry import Entry
 from tiecoat.intake.filing.keying import Keyer
 from tiecoat.intake.filing.rounds import Read, held_from, ids_of, with_ids
 from tiecoat.intake.held.files import Held
 from tiecoat.intake.inboxes.settle import look
 from tiecoat.intake.intake import by_file
+from tiecoat.intake.workers.answers import Reading
 from tiecoat.intake.workers.pool import ReaderPool, failure_of
-from tiecoat.intake.workers.reading import Hold, Reading, Task
 from tiecoat.lab.settings import Lab
 
 
@@ -51,22 +54,21 @@ def try_file(lab: Lab, path: Path) -> Trial:
         sha256 = hashlib.sha256(path.read_bytes()).hexdigest()
     except OSError as error:
         raise UnknownName(f"{path}: {error.strerror}") from None
-    task = Task(str(path), path.name, path.parent.name, sha256, look(path, []).notes)
+    file = ExportFile(path, path.name, path.parent.name, sha256, look(path, []).notes)
     with ReaderPool(lab) as pool:
         problems = pool.inventory().problems
-        future = pool.submit([task])
+        future = pool.submit([file])
         failure = failure_of(future)
         if failure is None:
             chunk = future.result()
             reading, rows = chunk.readings[0], by_file(chunk).get(sha256, {})
         else:
-            wrong = Hold(failure.reason.code, (), 0, failure.detail)
-            reading, rows = Reading(sha256, None, (), (), wrong, ()), {}
-    read = Read(Entry(sha256, path.name, task.folder, path, []), reading, rows)
+            reading, rows = Reading(sha256, None, (), (), failure, ()), {}
+    read = Read(Entry(file, []), reading, rows)
     held = None
     with contextlib.closing(open_index(lab)) as index:
         try:
-            ids = ids_of(read, Keyer(lab.settings.ids, index.batch_of_panel))
+            ids = ids_of(read, Keyer(lab.settings.ids, partial(batch_of_panel, index)))
             rows = with_ids([(read, ids)])[0].tables
         except FileHeld as error:
             held, rows = held_from(read, error.reason, error.faults, error.total), {}

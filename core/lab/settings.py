@@ -27,7 +27,7 @@ from tiecoat.lab.toml_lines import explain
 SETTINGS = "tiecoat.toml"
 
 
-class _Section(BaseModel):
+class _SettingsSection(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
 
 
@@ -47,7 +47,7 @@ def _pattern(pattern: str) -> str:
     return pattern
 
 
-class Inbox(_Section):
+class InboxSettings(_SettingsSection):
     """One watched folder."""
 
     path: str = Field(min_length=1)
@@ -56,7 +56,7 @@ class Inbox(_Section):
     settle_s: Annotated[float, Field(ge=0, le=3600)] | None = None
 
 
-class Intake(_Section):
+class IntakeSettings(_SettingsSection):
     """How exports are taken in."""
 
     settle_s: float = Field(default=5.0, ge=0, le=3600)
@@ -67,7 +67,7 @@ class Intake(_Section):
     )
 
 
-class Ids(_Section):
+class IdPatterns(_SettingsSection):
     """How ids of batches and panels look in this lab."""
 
     batch: str = r"[A-Z]{2}-[0-9]{3}"
@@ -76,7 +76,7 @@ class Ids(_Section):
     _compiles = field_validator("batch", "panel")(_pattern)
 
 
-class Times(_Section):
+class TimeSettings(_SettingsSection):
     """How to read local times."""
 
     zone: str = "UTC"
@@ -94,13 +94,13 @@ class Times(_Section):
         return zone
 
 
-class Numbers(_Section):
+class NumberSettings(_SettingsSection):
     """How to read numbers where a file leaves it open."""
 
     decimal: Literal["auto", "point", "comma"] = "auto"
 
 
-class Text(_Section):
+class TextSettings(_SettingsSection):
     """How to read text that is neither UTF-8 nor UTF-16."""
 
     code_page: str = "cp1252"
@@ -108,7 +108,7 @@ class Text(_Section):
     _exists = field_validator("code_page")(_encoding)
 
 
-class Readers(_Section):
+class ReaderSettings(_SettingsSection):
     """Where readers come from and what they may take."""
 
     folder: bool = False
@@ -117,16 +117,18 @@ class Readers(_Section):
     memory_limit_mb: int = Field(default=4096, ge=2048, le=1_000_000)
 
 
-class Settings(_Section):
+class Settings(_SettingsSection):
     """Everything in tiecoat.toml."""
 
-    inbox: tuple[Inbox, ...] = Field(default=(Inbox(path="inbox"),), min_length=1, strict=False)
-    intake: Intake = Intake()
-    ids: Ids = Ids()
-    times: Times = Times()
-    numbers: Numbers = Numbers()
-    text: Text = Text()
-    readers: Readers = Readers()
+    inbox: tuple[InboxSettings, ...] = Field(
+        default=(InboxSettings(path="inbox"),), min_length=1, strict=False
+    )
+    intake: IntakeSettings = IntakeSettings()
+    ids: IdPatterns = IdPatterns()
+    times: TimeSettings = TimeSettings()
+    numbers: NumberSettings = NumberSettings()
+    text: TextSettings = TextSettings()
+    readers: ReaderSettings = ReaderSettings()
     words: dict[str, dict[str, tuple[str, ...]]] = Field(default_factory=dict, strict=False)
     evaluate: Choices = Field(default_factory=Choices)
 
@@ -210,7 +212,7 @@ class Lab:
             words=settings.words,
         )
 
-    def inbox_path(self, inbox: Inbox) -> Path:
+    def inbox_path(self, inbox: InboxSettings) -> Path:
         """Absolute path of a watched folder."""
         return self.root / inbox.path
 

@@ -6,7 +6,7 @@ from typing import Final
 
 import numpy as np
 
-from tiecoat.picture.defects import CLASSES, Class, Defects
+from tiecoat.picture.defects import CLASSES, Class, FoundDefects
 from tiecoat.picture.regions import (
     BLUE,
     ORANGE,
@@ -27,7 +27,7 @@ COLOURS: Final[dict[Class, tuple[str, Colour]]] = {
 }
 
 
-def drawn(pixels: Pixels, defects: Defects, pixel_mm: float, title: str) -> Pixels:
+def drawn(pixels: Pixels, defects: FoundDefects, pixel_mm: float, title: str) -> Pixels:
     """Return the picture with outlines and a caption.
 
     Parameters

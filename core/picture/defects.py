@@ -53,7 +53,7 @@ EXPECTED = "a photograph of a film before a lamp"
 
 
 @dataclass(frozen=True)
-class Defects:
+class FoundDefects:
     """What was found on a photograph.
 
     Parameters
@@ -97,7 +97,7 @@ class Defects:
         return int((self.classes == name).sum())
 
 
-def find_defects(pixels: Pixels, um_per_pixel: float, choices: DefectChoices) -> Defects:
+def find_defects(pixels: Pixels, um_per_pixel: float, choices: DefectChoices) -> FoundDefects:
     r"""Find the defects of a film before a lamp.
 
     The light r of each pixel over that of the even film (`lighting.fit_lamp`) is smoothed by a
@@ -141,7 +141,7 @@ def find_defects(pixels: Pixels, um_per_pixel: float, choices: DefectChoices) ->
     )
 
 
-def _find(pixels: Pixels, pixel_mm: float, choices: DefectChoices) -> Defects:
+def _find(pixels: Pixels, pixel_mm: float, choices: DefectChoices) -> FoundDefects:
     light = linear_light(pixels)
     _refuse_blank(light)
     panel = find_panel(pixels, _ln_light, LEAST_CONTRAST)
@@ -165,7 +165,7 @@ def _find(pixels: Pixels, pixel_mm: float, choices: DefectChoices) -> Defects:
     small = regions.diameter_px * pixel_mm <= choices.pinhole_to_mm
     classes = _classes(_Spots(labels, regions, small, through), ratio, choices)
     dimmed = int(((classes == "thin spot") & (regions.diameter_px < DIMMED_PX)).sum())
-    return Defects(
+    return FoundDefects(
         labels=labels,
         regions=regions,
         classes=classes,

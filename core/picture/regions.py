@@ -21,7 +21,7 @@ from skimage.measure import label
 Labels = NDArray[np.int32]
 Mask = NDArray[np.bool_]
 Pixels = NDArray[np.uint8]
-Reals = NDArray[np.float64]
+Floats = NDArray[np.float64]
 Colour = tuple[int, int, int]
 
 # Told apart by the colour-blind: Okabe and Ito, "Color Universal Design", 2008 (from memory).
@@ -50,11 +50,11 @@ class Regions:
         Of the ellipse with the same second moments: 0 is round, towards 1 a line.
     """
 
-    area_px: Reals
-    row: Reals
-    column: Reals
-    diameter_px: Reals
-    eccentricity: Reals
+    area_px: Floats
+    row: Floats
+    column: Floats
+    diameter_px: Floats
+    eccentricity: Floats
 
     def __len__(self) -> int:
         return len(self.area_px)
@@ -104,7 +104,7 @@ def measured(labels: Labels) -> Regions:
     rows, columns = np.nonzero(labels)
     of = labels[rows, columns] - 1
 
-    def sums(values: NDArray[Any] | None = None) -> Reals:
+    def sums(values: NDArray[Any] | None = None) -> Floats:
         return np.asarray(np.bincount(of, values, minlength=count), dtype=np.float64)
 
     area = sums()

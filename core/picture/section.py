@@ -28,10 +28,10 @@ from skimage.filters import apply_hysteresis_threshold
 
 from tiecoat.picture.nothing import NothingToMeasure
 from tiecoat.picture.regions import (
+    Floats,
     Labels,
     Mask,
     Pixels,
-    Reals,
     Regions,
     cut_by_edge,
     labelled,
@@ -76,7 +76,7 @@ class Section:
     film: Film
     labels: Labels
     pores: Regions
-    gap_px: Reals
+    gap_px: Floats
     at_edge: Mask
     at_surface: Mask
     threshold: float
@@ -100,7 +100,7 @@ class Section:
         """Turn an array of this section back, so that it lies on the picture as it was taken."""
         return np.rot90(mask, -self.turns)
 
-    def places(self) -> tuple[Reals, Reals]:
+    def places(self) -> tuple[Floats, Floats]:
         """Return row and column of each pore on the picture as it was taken."""
         rows, columns = (length - 1 for length in self.labels.shape)
         row, column = self.pores.row, self.pores.column
@@ -200,7 +200,7 @@ def _own_grey(grey: Grey, mask: Mask) -> Grey:
     return np.asarray(row_part + column_part + (e * x).astype(np.float32) * y.astype(np.float32))
 
 
-def _terms(x: Reals, y: Reals) -> Reals:
+def _terms(x: Floats, y: Floats) -> Floats:
     return np.stack([np.ones_like(x), x, y, x**2, x * y, y**2], axis=1)
 
 
@@ -245,7 +245,7 @@ def _pores(
     return labels, threshold
 
 
-def _gaps(labels: Labels, film: Film) -> Reals:
+def _gaps(labels: Labels, film: Film) -> Floats:
     """Return the shortest way from each pore to the substrate, between the edges of pixels.
 
     What is not resolved is 0.

@@ -11,7 +11,7 @@ from scipy import ndimage
 from skimage.measure import label
 
 from tiecoat.picture.nothing import NothingToMeasure
-from tiecoat.picture.regions import Mask, Reals
+from tiecoat.picture.regions import Floats, Mask
 from tiecoat.picture.section_layers import EXPECTED, Grey, Layers
 
 LEAST_THICKNESS_PX = 10
@@ -37,7 +37,7 @@ class Film:
     mask: Mask
     resin: Mask
     substrate: Mask
-    thickness: Reals
+    thickness: Floats
     tilt_deg: float
 
 

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from scipy.stats import theilslopes
 
 from tiecoat.picture.nothing import NothingToMeasure
-from tiecoat.picture.regions import Reals
+from tiecoat.picture.regions import Floats
 from tiecoat.picture.section_choices import SectionChoices, Side
 
 Grey = NDArray[np.float32]
@@ -44,10 +44,10 @@ class Layers:
         Grey of resin, film and substrate, shape (strips, 3).
     """
 
-    centre: Reals
-    surface: Reals
-    substrate: Reals
-    greys: Reals
+    centre: Floats
+    surface: Floats
+    substrate: Floats
+    greys: Floats
 
     @property
     def thickness(self) -> float:
@@ -122,7 +122,7 @@ class _Strips(Layers):
     """
 
     explained: float
-    even: Reals
+    even: Floats
 
 
 def _strips(grey: Grey) -> _Strips:
@@ -148,7 +148,7 @@ def _strips(grey: Grey) -> _Strips:
     )
 
 
-def _two_steps(profile: Reals) -> tuple[int, int, float]:
+def _two_steps(profile: Floats) -> tuple[int, int, float]:
     """Return where the second and the third of three constant pieces begin, by least squares.
 
     The last value is the sum of squares that the steps explain.
@@ -165,7 +165,7 @@ def _two_steps(profile: Reals) -> tuple[int, int, float]:
     return int(first[i, 0]), int(second[0, j]), float(gain[i, j])
 
 
-def _greys(profile: Reals, first: int, second: int) -> list[float]:
+def _greys(profile: Floats, first: int, second: int) -> list[float]:
     """Return the median grey of each piece, without a tenth at both of its ends."""
     found = []
     for low, high in ((0, first), (first, second), (second, len(profile))):
@@ -174,7 +174,7 @@ def _greys(profile: Reals, first: int, second: int) -> list[float]:
     return found
 
 
-def _even(profile: Reals, fit: tuple[int, int, float], greys: list[float]) -> float:
+def _even(profile: Floats, fit: tuple[int, int, float], greys: list[float]) -> float:
     """Return the share of the rows of the layer that is least even, near its own median grey."""
     near = 0.25 * min(abs(greys[1] - greys[0]), abs(greys[2] - greys[1]))
     parts = np.split(profile, fit[:2])

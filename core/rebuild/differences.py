@@ -8,10 +8,10 @@ from dataclasses import dataclass, field
 from tiecoat.archive.account import Account
 from tiecoat.archive.tables.contents import Content
 from tiecoat.intake.held.files import Held
-from tiecoat.rebuild.history import Export
+from tiecoat.rebuild.history import FiledExport
 from tiecoat.rebuild.replay import Replayed
-from tiecoat.verify.report import Finding
-from tiecoat.verify.tables import Tables
+from tiecoat.verify.report import DamageFound
+from tiecoat.verify.tables import CheckedTables
 
 
 @dataclass(frozen=True)
@@ -46,8 +46,8 @@ class Differences:
     unfiled: tuple[str, ...] = ()
     unmarked: tuple[str, ...] = ()
     held: tuple[Held, ...] = ()
-    lost: tuple[Export, ...] = ()
-    doubts: tuple[Finding, ...] = ()
+    lost: tuple[FiledExport, ...] = ()
+    doubts: tuple[DamageFound, ...] = ()
 
     def __bool__(self) -> bool:
         """Whether there is any."""
@@ -55,7 +55,7 @@ class Differences:
 
 
 def compare(
-    said: Account, old: Tables, made: Account, new: Tables, replayed: Replayed
+    said: Account, old: CheckedTables, made: Account, new: CheckedTables, replayed: Replayed
 ) -> Differences:
     """Compare the new archive with what the journal says, and with what the old one holds.
 
@@ -85,7 +85,9 @@ def compare(
     )
 
 
-def _otherwise(name: str, said: Account, old: Tables, made: Account, new: Tables) -> Otherwise:
+def _otherwise(
+    name: str, said: Account, old: CheckedTables, made: Account, new: CheckedTables
+) -> Otherwise:
     before, now = old.described.get(name), new.described[name]
     return Otherwise(
         name,

@@ -6,18 +6,18 @@ from collections.abc import Iterable, Mapping
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any, TypeAlias
+from typing import Any, TypeAlias, assert_never
 
 from tiecoat.archive.account import Notes
-from tiecoat.archive.index.catching_up import OUTCOMES
-from tiecoat.archive.journal.records import Line
+from tiecoat.archive.journal.records import JournalLine
 from tiecoat.archive.tables.contents import Withdrawal
+from tiecoat.archive.words import RecordSort, Withdrawn
 from tiecoat.intake.filing.entry import Decision
 from tiecoat.intake.held.assigned import Assigned
 
 
 @dataclass(frozen=True)
-class Export:
+class FiledExport:
     """An original that was filed: as what, with which ids, decision and notes, and when."""
 
     sha256: str
@@ -29,24 +29,17 @@ class Export:
     at: datetime
 
 
-@dataclass(frozen=True)
-class Retraction:
-    """A measurement that was retracted, by whom, when and why."""
-
-    withdrawal: Withdrawal
+HistoryStep: TypeAlias = FiledExport | Withdrawal  # the latter: retracted
 
 
-Step: TypeAlias = Export | Retraction
-
-
-def history(lines: Iterable[Line]) -> list[Step]:
+def history(lines: Iterable[JournalLine]) -> list[HistoryStep]:
     """Return the steps that led to what counts as filed now.
 
     An export that was held or discarded after it was filed is left out; one that was filed again
     after that stands where it was filed last. Lines that do not say what they must are passed over:
     `Account.unclear` lists them.
     """
-    steps: dict[str, Step] = {}
+    steps: dict[str, HistoryStep] = {}
     for line in lines:
         if line.record is not None:
             with suppress(LookupError, TypeError, ValueError, AttributeError):
@@ -54,32 +47,36 @@ def history(lines: Iterable[Line]) -> list[Step]:
     return list(steps.values())
 
 
-def _add(steps: dict[str, Step], record: Mapping[str, Any], place: str) -> None:
-    event = record["event"]
-    if event == "rebuilt":
-        for held in record["held"]:
-            steps.pop(held["sha256"], None)
-    elif event == "retracted":
-        for said in record["withdrawn"]:
-            withdrawal = Withdrawal.from_record(said)
-            if withdrawal.mark.withdrawn == "retracted":
-                steps[f"{place}: {withdrawal.measurement}"] = Retraction(withdrawal)
-    elif OUTCOMES.get(event) == "filed":
-        steps.setdefault(record["sha256"], _export(record))
-    elif event in OUTCOMES:
-        steps.pop(record["sha256"], None)
+def _add(steps: dict[str, HistoryStep], record: Mapping[str, Any], place: str) -> None:
+    match RecordSort.of(record["event"]):
+        case RecordSort.FILED | RecordSort.KNOWN:
+            steps.setdefault(record["sha256"], _export(record))
+        case RecordSort.HELD | RecordSort.DISCARDED:
+            steps.pop(record["sha256"], None)
+        case RecordSort.RETRACTED:
+            for said in record["withdrawn"]:
+                withdrawal = Withdrawal.from_record(said)
+                if withdrawal.mark.withdrawn == Withdrawn.RETRACTED:
+                    steps[f"{place}: {withdrawal.measurement}"] = withdrawal
+        case RecordSort.REBUILT:
+            for held in record["held"]:
+                steps.pop(held["sha256"], None)
+        case RecordSort.FILING | None:
+            pass
+        case other:
+            assert_never(other)
 
 
-def _export(record: Mapping[str, Any]) -> Export:
+def _export(record: Mapping[str, Any]) -> FiledExport:
     who = record.get("who")
     notes = record.get("notes")
     marks = [Withdrawal.from_record(said).mark for said in record.get("withdrawn", [])]
-    return Export(
+    return FiledExport(
         record["sha256"],
         record["name"],
         record.get("folder", ""),
         Assigned(**record.get("assigned", {})),
         Decision(who, record["why"]) if who else None,
         Notes(notes["name"], notes["sha256"]) if notes else None,
-        marks[-1].at if marks else datetime.fromisoformat(record["at"]),
+        (marks[-1].at if marks else None) or datetime.fromisoformat(record["at"]),
     )

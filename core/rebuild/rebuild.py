@@ -17,14 +17,15 @@ from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.lock import service_lock, write_lock
 from tiecoat.archive.swap import finish_swap, is_ready, swap_in, workplace
 from tiecoat.archive.tables.contents import as_tables
+from tiecoat.archive.words import RecordSort
 from tiecoat.disk import fsio
 from tiecoat.errors import ArchiveDamaged
 from tiecoat.lab.settings import Lab
 from tiecoat.rebuild.differences import Differences, compare
-from tiecoat.rebuild.history import Export, history
+from tiecoat.rebuild.history import FiledExport, history
 from tiecoat.rebuild.replay import replay
-from tiecoat.verify.report import Finding
-from tiecoat.verify.tables import Tables, check_tables
+from tiecoat.verify.report import DamageFound
+from tiecoat.verify.tables import CheckedTables, check_tables
 from tiecoat.verify.verify import journal_findings
 
 Told = Callable[[str, int, int], None]  # what is done, how far, of how many
@@ -41,7 +42,7 @@ class Rebuilt:
     measurements: int
     swapped: bool
     differences: Differences
-    mended: tuple[Finding, ...]
+    mended: tuple[DamageFound, ...]
     problems: tuple[str, ...]
 
 
@@ -103,13 +104,13 @@ def _rebuild(lab: Lab, new: Lab, who: str, accept: bool, told: Told) -> Rebuilt:
     found = replace(found, doubts=tuple(journal_findings(lines, said)))
     if swapped := accept or not found:
         swap_in(lab, _record(who, said, made, found, old))
-    exports = sum(isinstance(step, Export) for step in steps)
+    exports = sum(isinstance(step, FiledExport) for step in steps)
     mended = tuple(old.findings) if swapped else ()
     return Rebuilt(exports, len(made.contents), swapped, found, mended, replayed.problems)
 
 
 def _record(
-    who: str, said: Account, made: Account, found: Differences, old: Tables
+    who: str, said: Account, made: Account, found: Differences, old: CheckedTables
 ) -> dict[str, Any]:
     """Return the journal's record: what stands in the archive now otherwise than it says so far."""
     other = [one.measurement for one in found.otherwise]
@@ -121,7 +122,7 @@ def _record(
     ]
     ended = said.withdrawn.keys() - made.withdrawn.keys() - found.gone.keys()
     return {
-        "event": "rebuilt",
+        "event": RecordSort.REBUILT,
         "rebuild": secrets.token_hex(8),
         "who": who,
         "mended": [f"{one.damage.code}: {one.where}" for one in old.findings],

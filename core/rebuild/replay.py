@@ -19,8 +19,11 @@ from tiecoat.archive.lock import write_lock
 from tiecoat.archive.opening import open_index
 from tiecoat.archive.store import Store
 from tiecoat.archive.swap import workplace
+from tiecoat.archive.tables.contents import Withdrawal
+from tiecoat.archive.words import RecordSort
 from tiecoat.disk import fsio
 from tiecoat.errors import UnknownName
+from tiecoat.intake.export_file import ExportFile
 from tiecoat.intake.filing.entry import Entry
 from tiecoat.intake.held.files import Held
 from tiecoat.intake.inboxes.notes import notes_named
@@ -29,7 +32,7 @@ from tiecoat.intake.intake import Intake
 from tiecoat.intake.outcome import Outcome
 from tiecoat.intake.workers.pool import ReaderPool
 from tiecoat.lab.settings import Lab
-from tiecoat.rebuild.history import Export, Retraction, Step
+from tiecoat.rebuild.history import FiledExport, HistoryStep
 
 TOGETHER = 512  # exports whose rows are in memory at the same time
 BEAT_S = 0.05
@@ -45,11 +48,11 @@ class Replayed:
     """
 
     held: list[Held] = field(default_factory=list)
-    lost: list[Export] = field(default_factory=list)
+    lost: list[FiledExport] = field(default_factory=list)
     problems: tuple[str, ...] = ()
 
 
-def replay(lab: Lab, steps: Sequence[Step], progress: Progress) -> Replayed:
+def replay(lab: Lab, steps: Sequence[HistoryStep], progress: Progress) -> Replayed:
     """Take the steps again in the workplace of a lab.
 
     Raises
@@ -74,23 +77,23 @@ def replay(lab: Lab, steps: Sequence[Step], progress: Progress) -> Replayed:
 
         intake = Intake(new, index, pool, tell, in_order=True)
         for group in _groups(steps):
-            exports = [step for step in group if isinstance(step, Export)]
+            exports = [step for step in group if isinstance(step, FiledExport)]
             _file(lab, intake, exports, found)
             for step in group:
-                if isinstance(step, Retraction):
+                if isinstance(step, Withdrawal):
                     _retract(new, index, step)
     return found
 
 
-def _groups(steps: Sequence[Step]) -> Iterator[list[Step]]:
+def _groups(steps: Sequence[HistoryStep]) -> Iterator[list[HistoryStep]]:
     """Yield runs of exports or of retractions, not too long."""
-    for _, run in groupby(steps, lambda step: isinstance(step, Export)):
+    for _, run in groupby(steps, lambda step: isinstance(step, FiledExport)):
         every = list(run)
         for start in range(0, len(every), TOGETHER):
             yield every[start : start + TOGETHER]
 
 
-def _file(lab: Lab, intake: Intake, exports: Sequence[Export], found: Replayed) -> None:
+def _file(lab: Lab, intake: Intake, exports: Sequence[FiledExport], found: Replayed) -> None:
     for export in exports:
         entry = _entry(lab, export)
         if entry is None:
@@ -102,7 +105,7 @@ def _file(lab: Lab, intake: Intake, exports: Sequence[Export], found: Replayed) 
         intake.wait(BEAT_S)
 
 
-def _entry(lab: Lab, export: Export) -> Entry | None:
+def _entry(lab: Lab, export: FiledExport) -> Entry | None:
     """Return an original as it was taken up then, or None if it or its notes are not as then."""
     original = original_of(lab, export.sha256)
     if original is None or not _is(original, export.sha256):
@@ -110,17 +113,8 @@ def _entry(lab: Lab, export: Export) -> Entry | None:
     notes = notes_named(lab, export.sha256, export.notes.name) if export.notes else None
     if export.notes and notes and not _is(notes, export.notes.sha256):
         return None
-    return Entry(
-        export.sha256,
-        export.name,
-        export.folder,
-        original,
-        [],
-        export.assigned,
-        decision=export.decision,
-        notes=notes,
-        filed_at=export.at,
-    )
+    file = ExportFile(original, export.name, export.folder, export.sha256, notes)
+    return Entry(file, [], export.assigned, decision=export.decision, filed_at=export.at)
 
 
 def _is(path: Path, sha256: str) -> bool:
@@ -131,10 +125,10 @@ def _is(path: Path, sha256: str) -> bool:
         return False
 
 
-def _retract(new: Lab, index: Index, step: Retraction) -> None:
-    name, mark = step.withdrawal.measurement, step.withdrawal.mark
+def _retract(new: Lab, index: Index, retracted: Withdrawal) -> None:
+    name, mark = retracted.measurement, retracted.mark
     with write_lock(new), contextlib.suppress(UnknownName):  # it is told as not made again
         store = Store(new, index)
         store.retract([name], mark.by, mark.why, mark.at)
         withdrawn = [one.as_record() for one in store.withdrawals([name])]
-        Journal(new).append([{"event": "retracted", "withdrawn": withdrawn}])
+        Journal(new).append([{"event": RecordSort.RETRACTED, "withdrawn": withdrawn}])

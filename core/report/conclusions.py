@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import assert_never
 
 from tiecoat.ask.study_data import StudyData
 from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.ranking import Ranking
-from tiecoat.compare.verdict import Outcome
+from tiecoat.compare.verdict import VerdictWord
 from tiecoat.report.labels import recipe_words
-from tiecoat.report.verdict_page import PropertyPage, candidates, outcome_code
+from tiecoat.report.verdict_page import PropertyPage, candidates
 
 
 @dataclass(frozen=True)
@@ -19,7 +20,7 @@ class CandidateRow:
 
     batch: str
     recipe: str
-    by_outcome: Mapping[str, Sequence[PropertyPage]]
+    by_outcome: Mapping[VerdictWord, Sequence[PropertyPage]]
     no_harm: bool
     why: str
     first: str
@@ -35,10 +36,10 @@ def candidate_rows(data: StudyData, pages: Sequence[PropertyPage]) -> list[Candi
         order = sorted(order, key=lambda one: ranked.index(one) if one in ranked else len(ranked))
     rows = []
     for batch in order:
-        by_outcome: dict[str, list[PropertyPage]] = {outcome_code(one): [] for one in Outcome}
+        by_outcome: dict[VerdictWord, list[PropertyPage]] = {one: [] for one in VerdictWord}
         for one in comparison.verdicts:
             if one.batch == batch and one.property in places:
-                by_outcome[outcome_code(one.outcome)].append(places[one.property])
+                by_outcome[one.outcome].append(places[one.property])
         no_harm, why = comparison.does_no_harm(batch)
         first = ""
         if ranking is not None and batch in ranking.chances.index:
@@ -65,13 +66,29 @@ def answers(data: StudyData, rows: Sequence[CandidateRow]) -> list[str]:
     else:
         told.append("No candidate is shown to do no harm on every property compared.")
     for one in rows:
-        better, worse = one.by_outcome["better"], one.by_outcome["worse"]
-        if worse:
-            gains = f", though better on {_labels(better)}" if better else ""
-            told.append(f"{one.batch} ({one.recipe}) is worse on {_labels(worse)}{gains}.")
+        gains, losses = _gains_and_losses(one)
+        if losses:
+            though = f", though better on {_labels(gains)}" if gains else ""
+            told.append(f"{one.batch} ({one.recipe}) is worse on {_labels(losses)}{though}.")
     if data.ranking is not None:
         told.append(_first(data.comparison, data.ranking))
     return told
+
+
+def _gains_and_losses(row: CandidateRow) -> tuple[list[PropertyPage], list[PropertyPage]]:
+    gains: list[PropertyPage] = []
+    losses: list[PropertyPage] = []
+    for outcome, pages in row.by_outcome.items():
+        match outcome:
+            case VerdictWord.BETTER:
+                gains += pages
+            case VerdictWord.WORSE:
+                losses += pages
+            case VerdictWord.NOT_WORSE | VerdictWord.CANNOT_TELL:
+                pass
+            case _:
+                assert_never(outcome)
+    return gains, losses
 
 
 def _first(comparison: Comparison, ranking: Ranking) -> str:

@@ -30,19 +30,19 @@ DAYS_FROM_H = 72.0  # longer exposures are told in days
 TITLE = 26  # characters in a line of a title
 LEGEND_LINE = 0.14  # inches
 
-Look: TypeAlias = dict[str, Any]
+LineLook: TypeAlias = dict[str, Any]
 
 
 @dataclass(frozen=True)
-class Group:
+class BatchGroup:
     """Batches that are drawn together: the control, and one candidate at its doses."""
 
     name: str
-    looks: dict[str, Look]  # by batch, the control last, so that it is drawn on top
+    looks: dict[str, LineLook]  # by batch, the control last, so that it is drawn on top
     words: dict[str, str]
 
 
-def groups_of(comparison: Comparison) -> list[Group]:
+def groups_of(comparison: Comparison) -> list[BatchGroup]:
     """Return a group a candidate, in the order of the batches."""
     register = comparison.batches
     doses = {str(one): float(dose) for one, dose in register["dose_percent"].fillna(-1).items()}
@@ -58,7 +58,7 @@ def groups_of(comparison: Comparison) -> list[Group]:
         if comparison.control:
             looks[comparison.control] = CONTROL
             words[comparison.control] = f"{comparison.control}, control"
-        groups.append(Group(name, looks, words))
+        groups.append(BatchGroup(name, looks, words))
     return groups
 
 
@@ -83,7 +83,7 @@ def modulus_figures(
     hours = [one.exposure_h for one in comparison.properties if one.quantity == "modulus"]
     compared = [hour / (24.0 if in_days else 1.0) for hour in hours]
 
-    def draw(axes: Axes, batch: str, look: Look) -> None:
+    def draw(axes: Axes, batch: str, look: LineLook) -> None:
         for _, panel in rows[rows["batch"] == batch].groupby("panel", sort=True):
             line = panel.sort_values("time")
             axes.plot(line["time"], line["value"], lw=0.9, ms=3.4, mew=0.5, mec="white", **look)
@@ -129,7 +129,7 @@ def bode_figures(comparison: Comparison, rows: pd.DataFrame, hours: float) -> It
         grid = figure.subplots(2, ACROSS, sharex=True, sharey="row", height_ratios=[1.25, 1])
         for line, values in zip(grid, (spectra.modulus_ohm_cm2, -spectra.phase_deg), strict=True):
 
-            def draw(axes: Axes, batch: str, look: Look, values: Any = values) -> None:
+            def draw(axes: Axes, batch: str, look: LineLook, values: Any = values) -> None:
                 for one in np.flatnonzero(of_batch == batch):
                     x, y = spectra.frequency_hz[one], values[one]
                     axes.plot(x, y, lw=0.9, ms=2.6, mew=0.4, mec="white", markevery=7, **look)
@@ -158,13 +158,13 @@ def _bode_axes(grid: Any, count: int, frequencies: Any, modulus: Any) -> None:
         axes.set_title("")
 
 
-def _parts(groups: Sequence[Group]) -> Iterator[list[Group]]:
+def _parts(groups: Sequence[BatchGroup]) -> Iterator[list[BatchGroup]]:
     for start in range(0, len(groups), ACROSS):
         yield list(groups[start : start + ACROSS])
 
 
 def _small_multiples(
-    row: Sequence[Axes], groups: Sequence[Group], draw: Callable[[Axes, str, Look], None]
+    row: Sequence[Axes], groups: Sequence[BatchGroup], draw: Callable[[Axes, str, LineLook], None]
 ) -> None:
     for axes in row[len(groups) :]:
         axes.set_axis_off()
@@ -177,7 +177,7 @@ def _small_multiples(
         axes.tick_params(length=2.5)
 
 
-def _more_legend(groups: Sequence[Group]) -> float:
+def _more_legend(groups: Sequence[BatchGroup]) -> float:
     """Return the height in inches that legends of more than three batches take."""
     return LEGEND_LINE * max(0, max(len(one.words) for one in groups) - 3)
 

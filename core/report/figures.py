@@ -11,14 +11,14 @@ from tiecoat.compare.properties import Property
 from tiecoat.report.exposure_figures import bode_figures, modulus_figures
 from tiecoat.report.failure_figure import failure_figure
 from tiecoat.report.line_up_figure import line_up_figures
-from tiecoat.report.looks import Drawn, drawn, looks
+from tiecoat.report.looks import FigureFiles, drawn, looks
 from tiecoat.report.property_figure import property_figure
 
 OF_PROPERTY = "property "  # before the label of a property, which may be any text
 MODULUS = "0.1 Hz"  # the condition of the modulus that is drawn where none is compared
 
 
-def draw_all(data: StudyData) -> dict[str, list[Drawn]]:
+def draw_all(data: StudyData) -> dict[str, list[FigureFiles]]:
     """Return the figures by what they show.
 
     `line_up`, `modulus`, `bode` and `failure` hold as many figures as it takes; each property that

@@ -9,7 +9,7 @@ import textwrap
 import pandas as pd
 
 from tiecoat.compare.properties import Property
-from tiecoat.compare.verdict import Outcome, Verdict
+from tiecoat.compare.verdict import Verdict, VerdictWord
 
 DIGITS = 4  # significant digits of a number in the report; the CSV tables have all of them
 LEAST, MOST = 1e-3, 1e6  # numbers outside are written with a power of ten
@@ -36,10 +36,10 @@ TITLES = {
 }
 
 OUTCOME_WORDS = {
-    Outcome.BETTER: ("▲", "better"),
-    Outcome.NOT_WORSE: ("●", "not worse"),
-    Outcome.WORSE: ("▼", "worse"),
-    Outcome.CANNOT_TELL: ("?", "cannot tell"),
+    VerdictWord.BETTER: ("▲", "better"),
+    VerdictWord.NOT_WORSE: ("●", "not worse"),
+    VerdictWord.WORSE: ("▼", "worse"),
+    VerdictWord.CANNOT_TELL: ("?", "cannot tell"),
 }
 
 
@@ -175,7 +175,7 @@ def effect_text(verdict: Verdict, digits: int = DIGITS, *, with_unit: bool = Tru
     Examples
     --------
     >>> one = {"property": "", "batch": "", "candidate": "", "dose_percent": 1.0, "control": ""}
-    >>> one |= {"outcome": Outcome.BETTER, "because": "", "effect": 0.5}
+    >>> one |= {"outcome": VerdictWord.BETTER, "because": "", "effect": 0.5}
     >>> effect_text(Verdict(**one, effect_is="difference", unit="MPa"))
     '+0.5 MPa'
     >>> effect_text(Verdict(**one, effect_is="ratio"))

@@ -11,7 +11,7 @@ from matplotlib.figure import Figure
 
 from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.properties import Property
-from tiecoat.compare.verdict import Outcome, Verdict
+from tiecoat.compare.verdict import Verdict, VerdictWord
 from tiecoat.report.labels import OUTCOME_WORDS, WIDE, in_lines, recipe_words
 from tiecoat.report.looks import FAINT, HARM, MOST_HEIGHT, OUTCOME_LOOKS, SOFT, new_figure
 
@@ -63,9 +63,10 @@ def _columns(
 def _legend(figure: Figure, axes: Axes) -> None:
     handles = [
         axes.plot([], [], linestyle="none", ms=5, label=OUTCOME_WORDS[outcome][1], **look)[0]
-        for outcome, look in OUTCOME_LOOKS.items()
+        for outcome in VerdictWord
+        for look in [OUTCOME_LOOKS[outcome]]
     ]
-    figure.legend(handles=handles, loc="outside lower center", ncols=len(Outcome))
+    figure.legend(handles=handles, loc="outside lower center", ncols=len(VerdictWord))
 
 
 def _column(axes: Axes, wanted: Property, column: Sequence[Verdict | None]) -> None:
@@ -87,7 +88,7 @@ def _column(axes: Axes, wanted: Property, column: Sequence[Verdict | None]) -> N
     axes.tick_params(length=0)
 
 
-def _mark(axes: Axes, row: int, found: tuple[float, float, float], outcome: Outcome) -> None:
+def _mark(axes: Axes, row: int, found: tuple[float, float, float], outcome: VerdictWord) -> None:
     effect, low, high = found
     look = OUTCOME_LOOKS[outcome]
     ends = [min(max(one, -REACH), REACH) for one in (low, high)]
@@ -105,7 +106,7 @@ def in_margins(one: Verdict, wanted: Property) -> tuple[float, float, float]:
     Examples
     --------
     >>> air = Property("air", "density", "entrapped_air", direction="lower", margin=0.5)
-    >>> told = Verdict("air", "A", "", 1.0, "B", "difference", Outcome.WORSE, "", effect=1.0,
+    >>> told = Verdict("air", "A", "", 1.0, "B", "difference", VerdictWord.WORSE, "", effect=1.0,
     ...     low=0.5, high=1.5, limit_low=-math.inf, limit_high=0.5)
     >>> in_margins(told, air)
     (-2.0, -3.0, -1.0)

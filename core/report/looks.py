@@ -22,7 +22,7 @@ from matplotlib.backends.backend_svg import FigureCanvasSVG
 from matplotlib.figure import Figure
 from matplotlib.ticker import FuncFormatter, LogLocator, MaxNLocator, NullLocator
 
-from tiecoat.compare.verdict import Outcome
+from tiecoat.compare.verdict import VerdictWord
 from tiecoat.report.labels import SUPERSCRIPTS, number
 
 WIDTH, MOST_HEIGHT = 7.1, 8.6  # inches of a figure on an A4 page, with room for words beside it
@@ -32,11 +32,11 @@ INK, SOFT, FAINT = "#1c2733", "#5f6b76", "#d5dade"
 HARM = "#f3e3da"
 
 # fmt: off
-OUTCOME_LOOKS: dict[Outcome, dict[str, Any]] = {
-    Outcome.BETTER:      {"marker": "^", "color": "#0072B2", "markerfacecolor": "#0072B2"},
-    Outcome.NOT_WORSE:   {"marker": "o", "color": "#4d5963", "markerfacecolor": "#4d5963"},
-    Outcome.WORSE:       {"marker": "v", "color": "#C44E00", "markerfacecolor": "#C44E00"},
-    Outcome.CANNOT_TELL: {"marker": "D", "color": "#8a949c", "markerfacecolor": "white"},
+OUTCOME_LOOKS: dict[VerdictWord, dict[str, Any]] = {
+    VerdictWord.BETTER:      {"marker": "^", "color": "#0072B2", "markerfacecolor": "#0072B2"},
+    VerdictWord.NOT_WORSE:   {"marker": "o", "color": "#4d5963", "markerfacecolor": "#4d5963"},
+    VerdictWord.WORSE:       {"marker": "v", "color": "#C44E00", "markerfacecolor": "#C44E00"},
+    VerdictWord.CANNOT_TELL: {"marker": "D", "color": "#8a949c", "markerfacecolor": "white"},
 }
 CONTROL = {"color": "#7d868e", "marker": "s", "linestyle": (0, (1, 1.5))}
 DOSES: tuple[dict[str, Any], ...] = (
@@ -87,7 +87,7 @@ SETTINGS: dict[Any, Any] = {
 
 
 @dataclass(frozen=True)
-class Drawn:
+class FigureFiles:
     """A figure as files: SVG and PNG."""
 
     svg: bytes
@@ -128,7 +128,7 @@ def new_figure(height: float, width: float = WIDTH) -> Figure:
     return figure
 
 
-def drawn(figure: Figure) -> Drawn:
+def drawn(figure: Figure) -> FigureFiles:
     """Return a figure as files; the same figure gives the same bytes."""
     figure.draw_without_rendering()
     figure.set_layout_engine("none")  # it stands; laying it out for each file costs time
@@ -138,7 +138,7 @@ def drawn(figure: Figure) -> Drawn:
     raster.print_png(png, metadata={"Software": None})
     vector: Any = FigureCanvasSVG(figure)
     vector.print_svg(svg, metadata={"Date": None, "Creator": None})
-    return Drawn(svg.getvalue(), png.getvalue())
+    return FigureFiles(svg.getvalue(), png.getvalue())
 
 
 def log_axis(axis: Any, low: float, high: float) -> None:

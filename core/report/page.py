@@ -12,8 +12,10 @@ import pandas as pd
 
 from tiecoat.ask.study_data import StudyData
 from tiecoat.compare.dose import Trend
+from tiecoat.compare.verdict import VerdictWord
 from tiecoat.report.conclusions import answers, candidate_rows, question
 from tiecoat.report.labels import (
+    OUTCOME_WORDS,
     difference_unit,
     interval,
     number,
@@ -79,6 +81,7 @@ def context(
         "answers": answers(data, rows),
         "comparison": data.comparison,
         "candidates": rows,
+        "outcomes": [OUTCOME_WORDS[one][1] for one in VerdictWord],
         "overview": overview(data),
         "across": _across(len(pages)),
         "pages": pages,

@@ -9,7 +9,7 @@ from tiecoat.ask.study_data import StudyData
 from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.properties import CATALOGUE, Property
 from tiecoat.compare.samples import Sample
-from tiecoat.compare.verdict import Outcome, Verdict
+from tiecoat.compare.verdict import Verdict, VerdictWord
 from tiecoat.report.figures import OF_PROPERTY
 from tiecoat.report.labels import (
     OUTCOME_WORDS,
@@ -31,7 +31,7 @@ SHORT = 3  # significant digits where there is little room
 
 
 @dataclass(frozen=True)
-class Cell:
+class VerdictCell:
     """A verdict in the overview: sign and words, effect, interval."""
 
     code: str
@@ -52,7 +52,7 @@ class VerdictRow:
     effect: str = ""
     interval: str = ""
     p: str = ""
-    cell: Cell | None = None
+    cell: VerdictCell | None = None
     because: str = ""
     notes: str = ""
 
@@ -79,12 +79,12 @@ class PropertyPage:
     files: str
 
 
-def outcome_code(outcome: Outcome) -> str:
+def outcome_code(outcome: VerdictWord) -> str:
     """Return the class of an outcome on the page.
 
     Examples
     --------
-    >>> outcome_code(Outcome.CANNOT_TELL)
+    >>> outcome_code(VerdictWord.CANNOT_TELL)
     'cannot-tell'
     """
     return outcome.name.lower().replace("_", "-")
@@ -170,9 +170,9 @@ def _rows(
         )
 
 
-def _cell(one: Verdict) -> Cell:
+def _cell(one: Verdict) -> VerdictCell:
     sign, words = OUTCOME_WORDS[one.outcome]
-    return Cell(
+    return VerdictCell(
         outcome_code(one.outcome),
         sign,
         words,
@@ -181,7 +181,7 @@ def _cell(one: Verdict) -> Cell:
     )
 
 
-def overview(data: StudyData) -> list[tuple[str, str, list[Cell | None]]]:
+def overview(data: StudyData) -> list[tuple[str, str, list[VerdictCell | None]]]:
     """Return batch, recipe and a cell a property for each candidate."""
     comparison = data.comparison
     by_key = {(one.batch, one.property): _cell(one) for one in comparison.verdicts}

@@ -23,7 +23,7 @@ from tiecoat.errors import QueryInvalid
 from tiecoat.lab.settings import Lab
 from tiecoat.report.figures import OF_PROPERTY, bode_hours, draw_all
 from tiecoat.report.labels import title_of
-from tiecoat.report.looks import Drawn
+from tiecoat.report.looks import FigureFiles
 from tiecoat.report.page import context
 from tiecoat.report.quality import Quality, quality_of
 
@@ -112,7 +112,7 @@ def _refuse_others(folder: Path) -> None:
 
 
 def _page(
-    data: StudyData, quality: Quality, figures: Mapping[str, Sequence[Drawn]], on: date
+    data: StudyData, quality: Quality, figures: Mapping[str, Sequence[FigureFiles]], on: date
 ) -> str:
     environment = Environment(
         loader=PackageLoader("tiecoat.report", "templates"),
@@ -164,7 +164,7 @@ def _write_tables(tables: Mapping[str, pd.DataFrame], folder: Path) -> None:
         harmless(table).to_csv(path, index=False, encoding="utf-8-sig", lineterminator="\n")
 
 
-def _write_figures(figures: Mapping[str, Sequence[Drawn]], folder: Path) -> None:
+def _write_figures(figures: Mapping[str, Sequence[FigureFiles]], folder: Path) -> None:
     folder.mkdir()
     taken: set[str] = set()
     for name, drawings in figures.items():

@@ -67,7 +67,7 @@ class Announcer:
                 self._tell_once("the service was stopped before it was done")
                 continue
             failure = failure_of(future)
-            for problem in (failure.detail,) if failure else future.result():
+            for problem in (failure.detail or "",) if failure else future.result():
                 self._tell_once(problem)
         if self._more and not self._under_way:
             number, self._more = self._more, 0
@@ -120,11 +120,11 @@ class Announcer:
 
 
 @dataclass
-class _Worker:
+class _AnnouncingWorker:
     folder: Path | None = None
 
 
-_worker = _Worker()
+_worker = _AnnouncingWorker()
 
 
 def _set_up(folder: Path | None) -> None:

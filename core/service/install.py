@@ -13,13 +13,15 @@ from tiecoat.disk import fsio
 from tiecoat.errors import NotPossibleHere, UnknownName
 from tiecoat.lab.settings import Lab
 from tiecoat.service import launchd, scheduler, systemd
-from tiecoat.service.plan import Plan, Step, command_of
+from tiecoat.service.plan import SupervisorCommand, SupervisorPlan, command_of
 
-Run = Callable[[Sequence[str]], "subprocess.CompletedProcess[str]"]
+RunCommand = Callable[[Sequence[str]], "subprocess.CompletedProcess[str]"]
 PATIENCE_S = 300.0  # systemd waits until the service is ready
 
 
-def plan_for(lab: Lab, *, system: bool, account: str | None, platform: str = sys.platform) -> Plan:
+def plan_for(
+    lab: Lab, *, system: bool, account: str | None, platform: str = sys.platform
+) -> SupervisorPlan:
     """Return how this lab is handed to the supervisor of this system.
 
     Parameters
@@ -55,7 +57,7 @@ def plan_for(lab: Lab, *, system: bool, account: str | None, platform: str = sys
     )
 
 
-def install(plan: Plan, run: Run | None = None) -> list[str]:
+def install(plan: SupervisorPlan, run: RunCommand | None = None) -> list[str]:
     """Install and start the service, and return what there is to tell.
 
     Raises
@@ -81,7 +83,7 @@ def install(plan: Plan, run: Run | None = None) -> list[str]:
     return [f"installed and started as {plan.name}{where}", *told, *plan.notes]
 
 
-def remove(plan: Plan, run: Run | None = None) -> list[str]:
+def remove(plan: SupervisorPlan, run: RunCommand | None = None) -> list[str]:
     """Stop and remove the service, and return what there is to tell. The lab stays as it is.
 
     Raises
@@ -100,7 +102,7 @@ def remove(plan: Plan, run: Run | None = None) -> list[str]:
     return [f"stopped and removed {plan.name}", *told]
 
 
-def installed(plan: Plan, run: Run | None = None) -> bool:
+def installed(plan: SupervisorPlan, run: RunCommand | None = None) -> bool:
     """Say whether the supervisor has this service."""
     if plan.known is None:
         return plan.file.exists()
@@ -110,7 +112,7 @@ def installed(plan: Plan, run: Run | None = None) -> bool:
         return False
 
 
-def shown(plan: Plan) -> str:
+def shown(plan: SupervisorPlan) -> str:
     """Return what `install` would write and run."""
     encoding = "utf-16" if plan.content.startswith((b"\xff\xfe", b"\xfe\xff")) else "utf-8"
     steps = (*plan.before, *plan.install)
@@ -132,7 +134,7 @@ def run_command(command: Sequence[str]) -> subprocess.CompletedProcess[str]:
     )
 
 
-def _all(steps: Sequence[Step], run: Run) -> Iterator[str]:
+def _all(steps: Sequence[SupervisorCommand], run: RunCommand) -> Iterator[str]:
     for step in steps:
         if complaint := _failure(step, run):
             if step.or_else is None:
@@ -144,7 +146,7 @@ def _all(steps: Sequence[Step], run: Run) -> Iterator[str]:
                 yield step.or_else
 
 
-def _failure(step: Step, run: Run) -> str:
+def _failure(step: SupervisorCommand, run: RunCommand) -> str:
     """Run a command and say why it failed; "" if it did not."""
     command = subprocess.list2cmdline(step.command)
     try:
@@ -159,7 +161,7 @@ def _failure(step: Step, run: Run) -> str:
     return f"{command}\n{said}"
 
 
-def _undo(plan: Plan, run: Run) -> None:
+def _undo(plan: SupervisorPlan, run: RunCommand) -> None:
     """Take back what was begun, as far as it goes."""
     for step in plan.remove:
         _failure(step, run)

@@ -10,23 +10,30 @@ from pathlib import Path
 from typing import Any
 
 from tiecoat.lab.settings import Lab
-from tiecoat.service.plan import AGAIN_S, STOP_S, Plan, Step, command_of, name_of
+from tiecoat.service.plan import (
+    AGAIN_S,
+    STOP_S,
+    SupervisorCommand,
+    SupervisorPlan,
+    command_of,
+    name_of,
+)
 
 AGENTS = Path("Library", "LaunchAgents")  # in the home folder
 DAEMONS = Path("/Library/LaunchDaemons")
 
 
-def for_user(lab: Lab, home: Path, uid: int) -> Plan:
+def for_user(lab: Lab, home: Path, uid: int) -> SupervisorPlan:
     """Return how a lab becomes a job of a user, from logging in on; needs no administrator."""
     return _plan(lab, home / AGENTS, f"gui/{uid}", {})
 
 
-def for_system(lab: Lab, account: str) -> Plan:
+def for_system(lab: Lab, account: str) -> SupervisorPlan:
     """Return how a lab becomes a job of the computer, with the rights of an account."""
     return _plan(lab, DAEMONS, "system", {"UserName": account})
 
 
-def _plan(lab: Lab, folder: Path, domain: str, more: dict[str, Any]) -> Plan:
+def _plan(lab: Lab, folder: Path, domain: str, more: dict[str, Any]) -> SupervisorPlan:
     name = name_of(lab.root)
     file = folder / f"{name}.plist"
     job = {
@@ -39,12 +46,12 @@ def _plan(lab: Lab, folder: Path, domain: str, more: dict[str, Any]) -> Plan:
         **more,
     }
     stop = ("launchctl", "bootout", f"{domain}/{name}")
-    return Plan(
+    return SupervisorPlan(
         name,
         file,
         plistlib.dumps(job),
         keep=True,
-        before=(Step(stop, ""),),
-        install=(Step(("launchctl", "bootstrap", domain, str(file))),),
-        remove=(Step(stop, "it was not running"),),
+        before=(SupervisorCommand(stop, ""),),
+        install=(SupervisorCommand(("launchctl", "bootstrap", domain, str(file))),),
+        remove=(SupervisorCommand(stop, "it was not running"),),
     )

@@ -17,7 +17,7 @@ STOP_S = 30  # for an orderly end
 
 
 @dataclass(frozen=True)
-class Step:
+class SupervisorCommand:
     """One command; `or_else` is told if it fails, and without it nothing goes on."""
 
     command: tuple[str, ...]
@@ -25,7 +25,7 @@ class Step:
 
 
 @dataclass(frozen=True)
-class Plan:
+class SupervisorPlan:
     """How a lab is handed to a supervisor.
 
     Parameters
@@ -50,10 +50,10 @@ class Plan:
     file: Path
     content: bytes
     keep: bool
-    install: tuple[Step, ...]
-    remove: tuple[Step, ...]
-    before: tuple[Step, ...] = ()
-    after: tuple[Step, ...] = ()
+    install: tuple[SupervisorCommand, ...]
+    remove: tuple[SupervisorCommand, ...]
+    before: tuple[SupervisorCommand, ...] = ()
+    after: tuple[SupervisorCommand, ...] = ()
     known: tuple[str, ...] | None = None
     notes: tuple[str, ...] = ()
 

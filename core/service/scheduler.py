@@ -12,7 +12,7 @@ from pathlib import Path, PureWindowsPath
 from xml.etree import ElementTree as Xml
 
 from tiecoat.lab.settings import Lab
-from tiecoat.service.plan import Plan, Step, command_of, name_of
+from tiecoat.service.plan import SupervisorCommand, SupervisorPlan, command_of, name_of
 
 NAMESPACE = "http://schemas.microsoft.com/windows/2004/02/mit/task"
 NETWORK_DRIVE = 4  # DRIVE_REMOTE of GetDriveTypeW
@@ -26,13 +26,13 @@ SHARE = (
 )
 
 
-def for_user(lab: Lab, account: str) -> Plan:
+def for_user(lab: Lab, account: str) -> SupervisorPlan:
     """Return how a lab becomes a task that runs while a user is logged on."""
     trigger = {"Enabled": "true", "Repetition": {"Interval": "PT5M"}, "UserId": account}
     return _plan(lab, {"LogonTrigger": trigger}, account, "InteractiveToken", ())
 
 
-def for_system(lab: Lab, account: str) -> Plan:
+def for_system(lab: Lab, account: str) -> SupervisorPlan:
     """Return how a lab becomes a task that runs whether anybody is logged on or not."""
     trigger = {"Enabled": "true", "Repetition": {"Interval": "PT5M"}}
     inboxes = [PureWindowsPath(box.path) for box in lab.settings.inbox]
@@ -91,24 +91,29 @@ def _add(parent: Xml.Element, content: object) -> None:
         parent.text = str(content)
 
 
-def _plan(lab: Lab, trigger: object, account: str, logon: str, notes: tuple[str, ...]) -> Plan:
+def _plan(
+    lab: Lab, trigger: object, account: str, logon: str, notes: tuple[str, ...]
+) -> SupervisorPlan:
     name = name_of(lab.root)
     file = lab.stage / f"{name}.xml"
     principal = {"UserId": account, "LogonType": logon, "RunLevel": "LeastPrivilege"}
     words = f"tiecoat: takes in the exports of {lab.root}"
     end = ("schtasks", "/End", "/TN", name)
-    return Plan(
+    return SupervisorPlan(
         name,
         file,
         task_xml(command_of(lab, _without_window(sys.executable)), words, trigger, principal),
         keep=False,
         known=("schtasks", "/Query", "/TN", name),
-        before=(Step(end, ""),),
+        before=(SupervisorCommand(end, ""),),
         install=(
-            Step(("schtasks", "/Create", "/TN", name, "/XML", str(file), "/F")),
-            Step(("schtasks", "/Run", "/TN", name)),
+            SupervisorCommand(("schtasks", "/Create", "/TN", name, "/XML", str(file), "/F")),
+            SupervisorCommand(("schtasks", "/Run", "/TN", name)),
         ),
-        remove=(Step(end, ""), Step(("schtasks", "/Delete", "/TN", name, "/F"))),
+        remove=(
+            SupervisorCommand(end, ""),
+            SupervisorCommand(("schtasks", "/Delete", "/TN", name, "/F")),
+        ),
         notes=notes,
     )
 

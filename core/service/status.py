@@ -16,14 +16,14 @@ REUSED = timedelta(seconds=5)  # a process that began so much later is another o
 
 
 @dataclass(frozen=True)
-class Status:
+class ServiceStatus:
     """What to print, and the exit code: 0 well, 1 something held or in the way, 2 not running."""
 
     code: int
     lines: tuple[str, ...]
 
 
-def status(lab: Lab, now: datetime | None = None) -> Status:
+def status(lab: Lab, now: datetime | None = None) -> ServiceStatus:
     """Return how the service of a lab is.
 
     The health file says it. On the computer of the service its process is asked for as well, so
@@ -43,7 +43,7 @@ def status(lab: Lab, now: datetime | None = None) -> Status:
     if health and health.last_error and health.last_error not in troubles:
         lines.append(f"earlier  {health.last_error_at}: {health.last_error}")
     code = NOT_RUNNING if wrong else HELD_OR_TROUBLE if held or troubles else WELL
-    return Status(code, tuple(lines))
+    return ServiceStatus(code, tuple(lines))
 
 
 def _not_running(health: Health | None, now: datetime) -> str:

@@ -11,7 +11,15 @@ from pathlib import Path
 from tiecoat.extend.loading import announcers_named
 from tiecoat.lab.settings import Lab
 from tiecoat.service.health import TOO_OLD_S
-from tiecoat.service.plan import AGAIN_S, STOP_S, Plan, Step, command_of, name_of, written_outside
+from tiecoat.service.plan import (
+    AGAIN_S,
+    STOP_S,
+    SupervisorCommand,
+    SupervisorPlan,
+    command_of,
+    name_of,
+    written_outside,
+)
 
 SYSTEM_UNITS = Path("/etc/systemd/system")
 START_S = 180
@@ -45,16 +53,16 @@ SystemCallErrorNumber=EPERM
 """
 
 
-def for_user(lab: Lab, account: str, home: Path) -> Plan:
+def for_user(lab: Lab, account: str, home: Path) -> SupervisorPlan:
     """Return how a lab becomes a service of a user; needs no administrator."""
     name = f"{name_of(lab.root)}.service"
     units = Path(os.environ.get("XDG_CONFIG_HOME") or home / ".config", "systemd", "user")
     content = _unit(lab, "default.target", "", "NoNewPrivileges=yes\n")
-    linger = Step(("loginctl", "enable-linger", account), LINGER.format(account))
+    linger = SupervisorCommand(("loginctl", "enable-linger", account), LINGER.format(account))
     return _plan(name, units / name, content, ("systemctl", "--user"), (linger,))
 
 
-def for_system(lab: Lab, account: str) -> Plan:
+def for_system(lab: Lab, account: str) -> SupervisorPlan:
     """Return how a lab becomes a service of the computer, with the rights of an account."""
     name = f"{name_of(lab.root)}.service"
     writable = [_quoted(str(lab.root)), *(_quoted(f"-{path}") for path in written_outside(lab))]
@@ -96,17 +104,24 @@ WantedBy={wanted_by}
 
 
 def _plan(
-    name: str, file: Path, content: str, systemctl: tuple[str, ...], more: tuple[Step, ...]
-) -> Plan:
-    reload = Step((*systemctl, "daemon-reload"))
-    start = (Step((*systemctl, "enable", name)), Step((*systemctl, "restart", name)))
-    return Plan(
+    name: str,
+    file: Path,
+    content: str,
+    systemctl: tuple[str, ...],
+    more: tuple[SupervisorCommand, ...],
+) -> SupervisorPlan:
+    reload = SupervisorCommand((*systemctl, "daemon-reload"))
+    start = (
+        SupervisorCommand((*systemctl, "enable", name)),
+        SupervisorCommand((*systemctl, "restart", name)),
+    )
+    return SupervisorPlan(
         name,
         file,
         content.encode(),
         keep=True,
         install=(reload, *start, *more),
-        remove=(Step((*systemctl, "disable", "--now", name), "it was not running"),),
+        remove=(SupervisorCommand((*systemctl, "disable", "--now", name), "it was not running"),),
         after=(reload,),
     )
 

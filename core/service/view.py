@@ -12,11 +12,16 @@ from rich.live import Live
 from rich.table import Table
 from rich.text import Text
 
-from tiecoat.intake.outcome import Outcome, Pulse, Teller
+from tiecoat.intake.outcome import FileStatus, Outcome, Pulse, Teller
 from tiecoat.lab.settings import Lab
 
 SHOWN = 12  # outcomes in the live view
-MARKS = {"filed": "green", "known": "cyan", "held": "yellow", "waiting": "magenta"}
+MARKS = {
+    FileStatus.FILED: "green",
+    FileStatus.KNOWN: "cyan",
+    FileStatus.HELD: "yellow",
+    FileStatus.WAITING: "magenta",
+}
 
 
 class View:
@@ -34,7 +39,7 @@ class View:
         self._console = console
         self._lab = lab
         self._recent: deque[tuple[datetime, Outcome]] = deque(maxlen=SHOWN)
-        self._counts: Counter[str] = Counter()
+        self._counts: Counter[FileStatus] = Counter()
         self._pulse = Pulse("starting")
         self._live = (
             Live(console=console, get_renderable=self._render, refresh_per_second=4)
@@ -75,9 +80,8 @@ class View:
         self._console.print(f"{stamp}  {text}", markup=False, highlight=False, soft_wrap=True)
 
     def _sums(self) -> str:
-        return ", ".join(
-            f"{self._counts[status]:,} {status}" for status in ("filed", "known", "held")
-        )
+        told = (status for status in FileStatus if status is not FileStatus.WAITING)
+        return ", ".join(f"{self._counts[status]:,} {status}" for status in told)
 
     def _render(self) -> Group:
         heading = Text.assemble(("tiecoat ", "bold"), str(self._lab.root), "   Ctrl-C ends it")

@@ -32,7 +32,7 @@ _JOINED = re.compile(r"[;|\t]|\S\s{2,}\S|^\W*\d")  # a row of cells that another
 
 
 @dataclass(frozen=True)
-class _Block:
+class _AsideBlock:
     """Rows of a grid, from `start` to before `stop`, of which the first cells are titles."""
 
     start: int
@@ -76,14 +76,14 @@ def _lines(
     return found
 
 
-def _turned(rows: Sequence[Sequence[Cell]], grid: Grid, block: _Block) -> Grid:
+def _turned(rows: Sequence[Sequence[Cell]], grid: Grid, block: _AsideBlock) -> Grid:
     """Return the rows of a block as columns; each counts as the row where the block begins."""
     part = [list(row) for row in rows[block.start : block.stop] if any(cell != "" for cell in row)]
     numbers = [grid.numbers[block.start]] * len(part)
     return transposed(Grid(part, numbers, delimiter=None, sheet=grid.sheet))
 
 
-def _blocks(rows: Sequence[Sequence[Cell]], known: Known, identity: Known) -> Iterator[_Block]:
+def _blocks(rows: Sequence[Sequence[Cell]], known: Known, identity: Known) -> Iterator[_AsideBlock]:
     """Return runs of rows that are equally wide and begin with a title, words of the trade mostly."""
     start = 0
     while start < len(rows):
@@ -97,7 +97,7 @@ def _blocks(rows: Sequence[Sequence[Cell]], known: Known, identity: Known) -> It
         values = sum(1 for row in rows[start:stop] if _values(row, identity))
         said = sum(1 for name in dict.fromkeys(names) if known(name) and not valuelike(name))
         if len(set(names)) == len(names) > 1 and values and said > max(1, _NAMED * len(names)):
-            yield _Block(start, stop)
+            yield _AsideBlock(start, stop)
         start = stop
 
 

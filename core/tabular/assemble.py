@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
-from itertools import accumulate, groupby
+from itertools import groupby
 from typing import Any, TypeVar
 
 import numpy as np
@@ -15,6 +15,7 @@ import numpy as np
 from tiecoat.plugin import Measurement, Relation
 from tiecoat.reasons import Reason
 from tiecoat.tabular.facts import is_empty
+from tiecoat.tabular.file import ToldEntry
 from tiecoat.tabular.match import (
     Attempt,
     Given,
@@ -22,9 +23,8 @@ from tiecoat.tabular.match import (
     main_value,
     spread_of,
 )
-from tiecoat.tabular.file import Told
 from tiecoat.tabular.spoken import told, told_amount, word_above
-from tiecoat.tabular.values import Values, as_array, filled_down
+from tiecoat.tabular.values import ValueReader, as_array, filled_down
 
 _AGREE_FLOOR = 1e-9
 
@@ -46,7 +46,7 @@ def measurements(found: Attempt) -> Iterator[Measurement]:
     _tell(found)
     if found.export_faults:
         return
-    table = _Table(found)
+    table = _TableReading(found)
     yield from table.measurements()
 
 
@@ -110,7 +110,7 @@ def _tell(found: Attempt) -> None:
 
 def _tell_contradictions(found: Attempt) -> None:
     """Note where a heading, or another entry, says something else than what is read."""
-    values = Values(found)
+    values = ValueReader(found)
     _tell_swapped(found)
     _tell_other_word(found)
     for name, given in found.given.items():
@@ -130,7 +130,7 @@ def _tell_contradictions(found: Attempt) -> None:
             _tell_other(found, name, None, f"{other_word}, and {spoken_word} in the lines above")
 
 
-def _tell_other(found: Attempt, name: str, entry: Told | None, what: str) -> None:
+def _tell_other(found: Attempt, name: str, entry: ToldEntry | None, what: str) -> None:
     found.file.export.fault(
         Reason.INCONSISTENT,
         entry.row if entry else found.table.seen.header_row,
@@ -154,7 +154,10 @@ _HEADS = ("panel", "batch", "moment", "date")
 
 def _as_above(values: Sequence[_V | None]) -> list[_V | None]:
     """Return values with each that is missing as the one above."""
-    return list(accumulate(values, lambda above, own: above if own is None else own))
+    filled: list[_V | None] = []
+    for own in values:
+        filled.append(filled[-1] if own is None and filled else own)
+    return filled
 
 
 def _tell_swapped(found: Attempt) -> None:
@@ -190,7 +193,7 @@ def _tell_other_word(found: Attempt) -> None:
         given = found.given.get(name)
         if given is None:
             continue
-        said = {lexicon.in_words_of_kind(name, text) for text in Values(found).texts(given)}
+        said = {lexicon.in_words_of_kind(name, text) for text in ValueReader(found).texts(given)}
         for shown in lexicon.kind.shown_by:
             place = found.given[shown].place if shown in found.given else None
             if place is None or shown not in lexicon.infos or lexicon.infos[shown].type != "float":
@@ -208,11 +211,11 @@ def _tell_other_word(found: Attempt) -> None:
                 )
 
 
-class _Table:
+class _TableReading:
     """One table of one kind."""
 
     def __init__(self, found: Attempt) -> None:
-        self.found, self.values = found, Values(found)
+        self.found, self.values = found, ValueReader(found)
         self.kind, self.infos = found.lexicon.kind, found.lexicon.infos
         self.length = len(found.table.seen.rows)
         self.used = [

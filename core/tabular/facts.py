@@ -11,7 +11,7 @@ from tiecoat.dialect.delimited import Cell
 from tiecoat.dialect.entries import amount
 from tiecoat.dialect.numbers import (
     EMPTY_WORDS,
-    Mark,
+    DecimalMark,
     number,
     plain_numbers,
     two_readings,
@@ -52,7 +52,7 @@ class Numbers:
     units: tuple[str | None, ...] = ()
 
 
-def told_mark(columns: Sequence[Sequence[Cell]], delimiter: str | None) -> Mark | None:
+def told_mark(columns: Sequence[Sequence[Cell]], delimiter: str | None) -> DecimalMark | None:
     """Return the decimal mark that columns speak for; None if they say nothing, or disagree.
 
     The delimiter of a file is no decimal mark, unless its cells are quoted and hold one.
@@ -78,7 +78,7 @@ def told_mark(columns: Sequence[Sequence[Cell]], delimiter: str | None) -> Mark 
     return "point" if points > commas else "comma"
 
 
-def numbers_of(cells: Sequence[Cell], mark: Mark | None) -> Numbers:
+def numbers_of(cells: Sequence[Cell], mark: DecimalMark | None) -> Numbers:
     """Return a column as numbers; a cell with two readings is doubtful where no mark is known."""
     texts = [cell for cell in cells if isinstance(cell, str)]
     if (
@@ -120,7 +120,7 @@ def numbers_of(cells: Sequence[Cell], mark: Mark | None) -> Numbers:
     )
 
 
-def _number(cell: str, mark: Mark | None) -> tuple[float, str | None, bool]:
+def _number(cell: str, mark: DecimalMark | None) -> tuple[float, str | None, bool]:
     if is_notation(cell):
         return math.nan, None, False
     text, unit = cell, None

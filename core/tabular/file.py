@@ -10,19 +10,19 @@ from functools import cached_property
 from tiecoat.dialect.delimited import DELIMITERS, Cell, Grid, lines_of, split
 from tiecoat.dialect.entries import amount
 from tiecoat.dialect.export import Export
-from tiecoat.dialect.numbers import Mark
+from tiecoat.dialect.numbers import DecimalMark
 from tiecoat.dialect.units import plain_unit, scale
 from tiecoat.tabular.aside import parts_beside, seen_as_records, seen_aside
 from tiecoat.tabular.facts import is_empty, is_notation, told_mark
-from tiecoat.tabular.moments import Order, is_day, order_of
+from tiecoat.tabular.moments import DayOrder, is_day, order_of
 from tiecoat.tabular.phrases import phrases
 from tiecoat.tabular.sight import (
     ONE_BLANK,
     Allows,
-    Column,
     Known,
     Line,
     Seen,
+    SeenColumn,
     Sight,
     look,
     valuelike,
@@ -49,7 +49,7 @@ _UNIT_WORD = re.compile(r"[^\s,;:=()\[\]]+(?:[ ·][^\s,;:=()\[\]\d]+)?")
 
 
 @dataclass(frozen=True)
-class Told:
+class ToldEntry:
     """An entry: a name and what stands beside it. `table` is the number of the table it is above."""
 
     title: Title
@@ -61,12 +61,12 @@ class Told:
 
 
 @dataclass
-class Table:
+class FileTable:
     """A table of the file: what is seen, and the entries that count for it."""
 
     seen: Seen
     number: int
-    entries: list[Told] = field(default_factory=list)
+    entries: list[ToldEntry] = field(default_factory=list)
     headings: list[Line] = field(default_factory=list)
     by_columns: bool = False
 
@@ -106,8 +106,8 @@ class File:
             re.compile(pattern, re.IGNORECASE) for pattern in (habits.panel_ids, habits.batch_ids)
         ]
         self.sights = self._looked()
-        self.tables: list[Table] = []
-        self.stray: list[Told] = []  # entries that count for every table
+        self.tables: list[FileTable] = []
+        self.stray: list[ToldEntry] = []  # entries that count for every table
         self._gather()
 
     # the grids
@@ -189,7 +189,7 @@ class File:
     def _gather(self) -> None:
         for sight in self.sights:
             for seen in sight.tables:
-                table = Table(seen, len(self.tables))
+                table = FileTable(seen, len(self.tables))
                 self.tables.append(table)
                 for line in seen.above:
                     self._place(line, table, sight.grid)
@@ -201,10 +201,12 @@ class File:
         if not self.tables:
             self._records()
 
-    def _place(self, line: Line, table: Table | None, grid: Grid, *, below: bool = False) -> None:
+    def _place(
+        self, line: Line, table: FileTable | None, grid: Grid, *, below: bool = False
+    ) -> None:
         found = False
         for name, value, unit in _pairs(line, self._known, grid):
-            told = Told(
+            told = ToldEntry(
                 parted(name), value, unit, line.row, table.number if table else None, grid.sheet
             )
             found = True
@@ -220,7 +222,7 @@ class File:
         if len(self.tables) < 2:
             return
         kept = []
-        waiting: list[Told] = []
+        waiting: list[ToldEntry] = []
         for place, table in enumerate(self.tables):
             later = self.tables[place + 1 :]
             if (
@@ -231,7 +233,7 @@ class File:
             ):
                 for title, column in zip(table.titles, table.seen.columns, strict=True):
                     waiting.append(
-                        Told(
+                        ToldEntry(
                             title,
                             column.cells[0],
                             title.unit,
@@ -251,13 +253,13 @@ class File:
     def _records(self) -> None:
         """A file of nothing but entries is a table of one row, or of one for each time they repeat."""
         for sight in self.sights:
-            records: list[dict[str, Told]] = [{}]
+            records: list[dict[str, ToldEntry]] = [{}]
             for line in sight.below:
                 for name, value, unit in _pairs(line, self._known, sight.grid, every=True):
                     title = parted(name)
                     if title.name in records[-1]:
                         records.append({})
-                    records[-1][title.name] = Told(
+                    records[-1][title.name] = ToldEntry(
                         title, value, unit or title.unit, line.row, None, sight.grid.sheet
                     )
             records = [record for record in records if record]
@@ -274,10 +276,10 @@ class File:
                 columns.append(_column_of(name, [record.get(name) for record in records]))
             rows = [next(iter(record.values())).row for record in records]
             seen = Seen(sight.grid, columns, rows[0], [], rows)
-            table = Table(seen, len(self.tables), list(general.values()), [])
+            table = FileTable(seen, len(self.tables), list(general.values()), [])
             self.tables.append(table)
 
-    def entries_for(self, table: Table) -> Iterator[Told]:
+    def entries_for(self, table: FileTable) -> Iterator[ToldEntry]:
         """Return what counts for a table: its own entries, then those of the file's top, then stray.
 
         What stands above the first table counts for all of a text or a sheet that have no such
@@ -302,7 +304,7 @@ class File:
                 ):
                     yield from other.entries
 
-    def _sheets_with(self, table: Table) -> list[Sight]:
+    def _sheets_with(self, table: FileTable) -> list[Sight]:
         return [sight for sight in self.sights if sight.grid is table.seen.grid]
 
     # what the whole file tells
@@ -319,12 +321,12 @@ class File:
         ]
 
     @cached_property
-    def order(self) -> Order:
+    def order(self) -> DayOrder:
         """Whether dates begin with the day or with the month."""
         return order_of(self.texts, self.export.habits.time_formats)
 
     @cached_property
-    def mark(self) -> Mark | None:
+    def mark(self) -> DecimalMark | None:
         """The decimal mark that the file as a whole speaks for."""
         for delimiter in dict.fromkeys(table.seen.grid.delimiter for table in self.tables):
             cells = [
@@ -398,11 +400,11 @@ def in_list(text: str) -> list[str]:
     return [part for part in _LISTED.split(text.strip()) if part]
 
 
-def _column_of(name: str, told: Sequence[Told | None]) -> Column:
+def _column_of(name: str, told: Sequence[ToldEntry | None]) -> SeenColumn:
     """Return what records tell under one name, with the unit if it is the same for all."""
     units = {one.unit for one in told if one is not None and one.value != ""}
     if len(units) < 2:
-        return Column(
+        return SeenColumn(
             name, units.pop() if units else None, [one.value if one else "" for one in told]
         )
     cells: list[Cell] = []
@@ -411,7 +413,7 @@ def _column_of(name: str, told: Sequence[Told | None]) -> Column:
         if isinstance(number, float) and number.is_integer():
             number = int(number)
         cells.append(f"{number} {one.unit}" if one and one.unit and number != "" else number)
-    return Column(name, None, cells)
+    return SeenColumn(name, None, cells)
 
 
 def _is_text(line: Line) -> bool:
@@ -419,7 +421,7 @@ def _is_text(line: Line) -> bool:
     return len(line.cells) == 1 and not re.search(r"[:=]", line.text)
 
 
-def _alike(one: Table, other: Table) -> bool:
+def _alike(one: FileTable, other: FileTable) -> bool:
     return [title.name for title in one.titles] == [title.name for title in other.titles]
 
 

@@ -12,7 +12,7 @@ from tiecoat.contract import words as shared
 from tiecoat.contract.columns import ColumnInfo, columns_of
 from tiecoat.dialect.units import scale
 from tiecoat.plugin import Kind, Source, Spread
-from tiecoat.tabular.words import EXACT, Fit, Index, Title, listed, parted, readings
+from tiecoat.tabular.words import EXACT, Title, WordFit, WordIndex, listed, parted, readings
 
 _NUMBER_SIGN = re.compile(r"#(?=\s?\d)")
 Type = Literal["float", "complex", "str", "time"]
@@ -55,7 +55,7 @@ class Lexicon:
         self.infos: dict[str, ColumnInfo] = {info.name: info for info in columns_of(kind)}
         self._schema = kind.model.to_schema().columns
         self.roles: dict[str, Role] = {}
-        self._index: Index[Role] = Index()
+        self._index: WordIndex[Role] = WordIndex()
         for role, words in self._all():
             self.roles.setdefault(
                 role.name if role.spread is None else f"spread {len(self.roles)}", role
@@ -158,7 +158,7 @@ class Lexicon:
                 high = float(next(iter(check.statistics.values())))
         return low, high
 
-    def fits(self, title: Title) -> list[tuple[Role, Fit]]:
+    def fits(self, title: Title) -> list[tuple[Role, WordFit]]:
         """Return what a title may stand for, the best first."""
         order = {"column": 0, "source": 0, "spread": 0, "key": 1, "beside": 2}
         found = self._index.fits(title)
@@ -193,13 +193,13 @@ class Lexicon:
         return any(found is role for found in self._index.all_spoken_of(text))
 
     @cached_property
-    def closed(self) -> dict[str, Index[str]]:
+    def closed(self) -> dict[str, WordIndex[str]]:
         """For each column of closed words: what the trade says for each word of the kind."""
-        closed: dict[str, Index[str]] = {}
+        closed: dict[str, WordIndex[str]] = {}
         for name in self.infos:
             said = self._schema[name].metadata or {}
             if text := said.get("values"):
-                closed[name] = Index()
+                closed[name] = WordIndex()
                 for part in text.split(";"):
                     own, _, words = part.partition("=")
                     if own.strip():

@@ -9,11 +9,11 @@ from functools import cached_property
 
 from tiecoat.dialect.complexes import is_complex
 from tiecoat.dialect.delimited import Cell
-from tiecoat.dialect.numbers import Mark
+from tiecoat.dialect.numbers import DecimalMark
 from tiecoat.dialect.units import scale, understand
 from tiecoat.plugin import Spread
 from tiecoat.tabular.facts import Numbers, is_empty, numbers_of, seconds_of, told_mark
-from tiecoat.tabular.file import File, Table, Told, in_list
+from tiecoat.tabular.file import File, FileTable, ToldEntry, in_list
 from tiecoat.tabular.lexicon import Lexicon, Role
 from tiecoat.tabular.moments import is_clock, is_day, is_daylike
 from tiecoat.tabular.spoken import free_texts
@@ -22,8 +22,8 @@ from tiecoat.tabular.teaching import NOTHING, Take, Teaching
 from tiecoat.tabular.words import (
     EXACT,
     PARTLY,
-    Fit,
     Title,
+    WordFit,
     is_general,
     is_unit_title,
     parted,
@@ -48,7 +48,7 @@ _DAYS_OF_EXCEL = (30_000.0, 70_000.0)
 
 
 @dataclass(frozen=True)
-class Ids:
+class IdLooks:
     """How ids look in the lab."""
 
     panel: re.Pattern[str]
@@ -65,10 +65,10 @@ class Ids:
         return isinstance(cell, str) and self.batch.fullmatch(cell.strip()) is not None
 
 
-class Content:
+class ColumnLook:
     """The cells of one column, by their look."""
 
-    def __init__(self, cells: Sequence[Cell], mark: Mark | None, ids: Ids) -> None:
+    def __init__(self, cells: Sequence[Cell], mark: DecimalMark | None, ids: IdLooks) -> None:
         self.cells = cells
         self._mark, self._ids = mark, ids
         self.filled = [cell for cell in cells if not is_empty(cell)]
@@ -143,7 +143,7 @@ class Given:
     role: Role
     level: int
     place: int | None = None
-    told: Told | None = None
+    told: ToldEntry | None = None
     number: float | None = None
     hint: str | None = None  # the unit that the word itself says
 
@@ -154,9 +154,9 @@ class Attempt:
 
     lexicon: Lexicon
     file: File
-    table: Table
-    contents: list[Content]
-    mark: Mark | None
+    table: FileTable
+    contents: list[ColumnLook]
+    mark: DecimalMark | None
     titles: list[Title]
     taught: Teaching = NOTHING
     given: dict[str, Given] = field(default_factory=dict)
@@ -167,7 +167,7 @@ class Attempt:
     rivals: list[tuple[Role, int, int]] = field(default_factory=list)
     shown: bool = False
     score: float = 0.0
-    contradicting: list[tuple[Role, Told, Told]] = field(default_factory=list)
+    contradicting: list[tuple[Role, ToldEntry, ToldEntry]] = field(default_factory=list)
     rival: str | None = None  # another kind that reads the table as well
     export_faults: bool = False
 
@@ -177,11 +177,11 @@ class Attempt:
 
 
 def attempt(
-    file: File, table: Table, lexicon: Lexicon, ids: Ids, taught: Teaching = NOTHING
+    file: File, table: FileTable, lexicon: Lexicon, ids: IdLooks, taught: Teaching = NOTHING
 ) -> Attempt:
     """Read a table as a kind, as far as words, units and what was taught allow."""
     mark = taught.decimal or _mark_of(file, table)
-    contents = [Content(column.cells, mark, ids) for column in table.seen.columns]
+    contents = [ColumnLook(column.cells, mark, ids) for column in table.seen.columns]
     below = [column.unit for column in table.seen.columns]
     titles = [
         taught.taught(_best_reading(lexicon, lexicon.as_code(file.with_listed_unit(title), unit)))
@@ -217,7 +217,7 @@ def _of_this_unit(role: Role, title: Title) -> bool:
     return bool(title.unit and role.unit) and scale(title.unit or "", role.unit) is not None
 
 
-def _mark_of(file: File, table: Table) -> Mark | None:
+def _mark_of(file: File, table: FileTable) -> DecimalMark | None:
     mark = told_mark([column.cells for column in table.seen.columns], table.seen.grid.delimiter)
     return mark if mark is not None else file.mark
 
@@ -228,11 +228,11 @@ def _tell_taught(found: Attempt) -> None:
     row, sheet = found.table.seen.header_row, found.table.seen.sheet
     for name, value in found.taught.told.items():
         if name in roles:
-            told = Told(Title(name, name), value, None, row, None, sheet)
+            told = ToldEntry(Title(name, name), value, None, row, None, sheet)
             found.given[name] = Given(roles[name], TAUGHT, told=told)
 
 
-def _assign(found: Attempt, ids: Ids) -> None:
+def _assign(found: Attempt, ids: IdLooks) -> None:
     """Give columns to roles, the surest first; what is left over is noted."""
     taken = _give_columns(found)
     taken |= _misfits(found, taken)
@@ -248,7 +248,7 @@ def _assign(found: Attempt, ids: Ids) -> None:
 
 def _give_columns(found: Attempt) -> set[int]:
     """Give columns to roles that they fit; two that are equally sure of one role are rivals."""
-    wanted: list[tuple[int, int, int, Role, Fit]] = []
+    wanted: list[tuple[int, int, int, Role, WordFit]] = []
     for place, title in enumerate(found.titles):
         for role, fit in _candidates(found, place, title):
             if _feasible(found, place, role, title, fit):
@@ -278,8 +278,8 @@ def _give_columns(found: Attempt) -> set[int]:
 
 
 def _side_by_side(
-    wanted: Sequence[tuple[int, int, int, Role, Fit]],
-) -> list[tuple[int, int, int, Role, Fit]]:
+    wanted: Sequence[tuple[int, int, int, Role, WordFit]],
+) -> list[tuple[int, int, int, Role, WordFit]]:
     """Where titles name a column and a word of its key, take them for a wide layout if several do.
 
     Such as the thickness of the wet beside that of the dry film; alone it is but a thickness.
@@ -368,20 +368,20 @@ def _number_is_count(found: Attempt) -> None:
         found.given[counted] = Given(found.lexicon.roles[counted], number.level, number.place)
 
 
-def _candidates(found: Attempt, place: int, title: Title) -> Iterator[tuple[Role, Fit]]:
+def _candidates(found: Attempt, place: int, title: Title) -> Iterator[tuple[Role, WordFit]]:
     content, roles = found.contents[place], found.lexicon.roles
     if (take := found.taught.of(title)) is not None:
-        yield _taught_role(found, take), Fit(TAUGHT, 99)
+        yield _taught_role(found, take), WordFit(TAUGHT, 99)
         return
     fits = found.lexicon.fits(title)
     if content.panels > _NUMERIC and found.lexicon.kind.per == "panel":
-        yield roles["panel"], Fit(BY_LOOK, 99)
+        yield roles["panel"], WordFit(BY_LOOK, 99)
         return
     if max(content.batches, content.batch_lists * found.lexicon.kind.shared) > _NUMERIC:
-        yield roles["batch"], Fit(BY_LOOK, 99)
+        yield roles["batch"], WordFit(BY_LOOK, 99)
         return
     if content.is_clocks and _dated(found) and any(role.name == "clock" for role, _ in fits):
-        yield roles["clock"], Fit(EXACT, 99)
+        yield roles["clock"], WordFit(EXACT, 99)
         return
     if (valued := _valued(found.lexicon, title)) is not None:
         yield valued
@@ -394,13 +394,13 @@ def _candidates(found: Attempt, place: int, title: Title) -> Iterator[tuple[Role
         wanted.sort(key=lambda each: (-each[1].level, each[0].type == "str"))
     yield from wanted
     if content.is_days and not any(role.type == "time" for role, _ in fits):
-        yield roles["date"], Fit(BY_UNIT, 0)
+        yield roles["date"], WordFit(BY_UNIT, 0)
     if (
         content.is_clocks
         and not content.is_numeric
         and not any(role.type == "time" for role, _ in fits)
     ):
-        yield roles["clock"], Fit(BY_UNIT, 0)
+        yield roles["clock"], WordFit(BY_UNIT, 0)
     if not fits and content.is_numeric and (unit := _said(found, place, title)):
         for role in roles.values():
             if (
@@ -408,7 +408,7 @@ def _candidates(found: Attempt, place: int, title: Title) -> Iterator[tuple[Role
                 and role.type == "float"
                 and _of_its_own(found.lexicon, role, unit)
             ):
-                yield role, Fit(BY_UNIT, 0)
+                yield role, WordFit(BY_UNIT, 0)
 
 
 def _dated(found: Attempt) -> bool:
@@ -418,7 +418,7 @@ def _dated(found: Attempt) -> bool:
     )
 
 
-def _valued(lexicon: Lexicon, title: Title) -> tuple[Role, Fit] | None:
+def _valued(lexicon: Lexicon, title: Title) -> tuple[Role, WordFit] | None:
     """Return a spread for a title that names its column and the value of its key: `Gloss @ 20°`."""
     for role in lexicon.roles.values():
         value = role.spread.value if role.spread is not None else None
@@ -429,11 +429,11 @@ def _valued(lexicon: Lexicon, title: Title) -> tuple[Role, Fit] | None:
             continue
         for other, fit in lexicon.fits(Title(title.raw, rest.strip(" ,;:-_/()[]@"), title.unit)):
             if fit.level == EXACT and other.sort == "column" and other.name == role.spread.column:
-                return role, Fit(EXACT, fit.letters + 1)
+                return role, WordFit(EXACT, fit.letters + 1)
     return None
 
 
-def _numbered(lexicon: Lexicon, title: Title) -> tuple[Role, Fit] | None:
+def _numbered(lexicon: Lexicon, title: Title) -> tuple[Role, WordFit] | None:
     """Return a spread for a title such as `Gloss 3` or `Strength no. 2`: a value and its number."""
     counted = lexicon.kind.counted
     match = _VALUE_AND_NUMBER.fullmatch(title.name)
@@ -448,7 +448,7 @@ def _numbered(lexicon: Lexicon, title: Title) -> tuple[Role, Fit] | None:
             and role.name not in lexicon.kind.identity
         ):
             spread = Spread("", role.name, counted)
-            return replace(role, sort="spread", spread=spread), Fit(
+            return replace(role, sort="spread", spread=spread), WordFit(
                 EXACT, fit.letters, float(match["number"])
             )
     return None
@@ -493,7 +493,7 @@ def _said(found: Attempt, place: int, title: Title) -> str | None:
     return found.contents[place].numbers.unit if found.contents[place].is_numeric else None
 
 
-def _feasible(found: Attempt, place: int, role: Role, title: Title, fit: Fit) -> bool:  # noqa: PLR0911, C901
+def _feasible(found: Attempt, place: int, role: Role, title: Title, fit: WordFit) -> bool:  # noqa: PLR0911, C901
     content, level = found.contents[place], fit.level
     if level == TAUGHT:
         return True
@@ -533,7 +533,7 @@ def _feasible(found: Attempt, place: int, role: Role, title: Title, fit: Fit) ->
     return True
 
 
-def _same_in_all(content: Content) -> bool:
+def _same_in_all(content: ColumnLook) -> bool:
     values = [v for v in content.numbers.values if v == v]  # noqa: PLR0124
     return len(values) > 1 and len(set(values)) == 1 and values[0] > 1
 
@@ -542,14 +542,14 @@ def _is_number_word(title: Title) -> bool:
     return title.name.strip().isdigit()
 
 
-def _varies(content: Content) -> bool:
+def _varies(content: ColumnLook) -> bool:
     """Tell whether a column changes from nearly every row to the next."""
     values = [v for v in content.numbers.values if v == v]  # noqa: PLR0124
     changes = sum(1 for a, b in zip(values, values[1:], strict=False) if a != b)
     return len(values) > 3 and changes > 0.5 * (len(values) - 1)
 
 
-def _wide(found: Attempt, ids: Ids) -> None:
+def _wide(found: Attempt, ids: IdLooks) -> None:
     """Find panels in titles: then each such column holds the one value that the kind is of."""
     wide = []
     for place, title in enumerate(found.titles):
@@ -594,7 +594,7 @@ def _speaks(found: Attempt, role: Role) -> bool:
     ) or any(found.lexicon.speaks_of(role, text) for text in texts)
 
 
-def _entries(found: Attempt, ids: Ids) -> None:
+def _entries(found: Attempt, ids: IdLooks) -> None:
     """Take from the entries what no column gives."""
     lexicon = found.lexicon
     not_constant = {*lexicon.kind.unique, *lexicon.kind.order} if lexicon.kind.unique else set()
@@ -631,7 +631,7 @@ def _told_elsewhere(found: Attempt, given: Given) -> bool:
     return given.told is not None and given.told.table not in (None, found.table.number)
 
 
-def _ids_in_texts(found: Attempt, ids: Ids) -> None:
+def _ids_in_texts(found: Attempt, ids: IdLooks) -> None:
     """Take an id from a line above the table, else from the name of its sheet."""
     kind = found.lexicon.kind
     headings = [line.text for line in reversed(found.table.headings)]
@@ -647,14 +647,14 @@ def _ids_in_texts(found: Attempt, ids: Ids) -> None:
             continue
         for text in headings if before is not None else texts:
             if (identity := one_id(pattern, text)) is not None:
-                told = Told(
+                told = ToldEntry(
                     Title(name, name), identity, None, found.table.seen.header_row, None, None
                 )
                 found.given[name] = Given(found.lexicon.roles[name], BY_LOOK, told=told)
                 break
 
 
-def _only_heading(found: Attempt, ids: Ids) -> list[str]:
+def _only_heading(found: Attempt, ids: IdLooks) -> list[str]:
     """Return the headings of the first table of a sheet for a later one, where no other names a panel."""
     seen = found.table.seen
     tables = [table for table in found.file.tables if table.seen.sheet == seen.sheet]
@@ -703,7 +703,7 @@ def _tell_rival(found: Attempt, before: Given, given: Given) -> None:
         found.contradicting.append((given.role, one, other))
 
 
-def _can_be_told(lexicon: Lexicon, told: Told, role: Role, fit: Fit) -> bool:  # noqa: PLR0911
+def _can_be_told(lexicon: Lexicon, told: ToldEntry, role: Role, fit: WordFit) -> bool:  # noqa: PLR0911
     value = told.value
     if role.name in _IDS and isinstance(value, str) and not any(c.isdigit() for c in value):
         return False  # a word that is a sample's elsewhere, such as the probe of a gauge
@@ -730,7 +730,7 @@ def _can_be_told(lexicon: Lexicon, told: Told, role: Role, fit: Fit) -> bool:  #
     return not (unit and scale(unit, role.unit) is None)
 
 
-def _word_or_label(lexicon: Lexicon, told: Told, role: Role, fit: Fit) -> bool:
+def _word_or_label(lexicon: Lexicon, told: ToldEntry, role: Role, fit: WordFit) -> bool:
     """Tell whether an entry can be a text of a column: one of its words, or a mere label.
 
     An entry such as `Cell: NaCl 3.5 %` names no place: a label holds no amount and is short.

@@ -60,14 +60,14 @@ _EXPECTED = "a date or time such as 2026-09-14 08:12 or 14.09.2026 08:12"
 
 
 @dataclass(frozen=True)
-class Order:
+class DayOrder:
     """Which comes first in dates such as 03/04/2026: "day", "month", or None where it is open."""
 
     first: str | None
     contradicts: bool = False
 
 
-def order_of(texts: Iterable[str], formats: Sequence[str] = ()) -> Order:
+def order_of(texts: Iterable[str], formats: Sequence[str] = ()) -> DayOrder:
     """Return what a file, else the lab's formats, say of day and month.
 
     Examples
@@ -81,18 +81,18 @@ def order_of(texts: Iterable[str], formats: Sequence[str] = ()) -> Order:
             day |= int(match[1]) > 12
             month |= int(match[3]) > 12
     if day and month:
-        return Order(None, contradicts=True)
+        return DayOrder(None, contradicts=True)
     if day or month:
-        return Order("day" if day else "month")
+        return DayOrder("day" if day else "month")
     for form in formats:
         places = [form.find("%d"), form.find("%m")]
         if min(places) >= 0 and re.search(r"%[dm][/-]%[dm]", form):
-            return Order("day" if places[0] < places[1] else "month")
-    return Order(None)
+            return DayOrder("day" if places[0] < places[1] else "month")
+    return DayOrder(None)
 
 
 def moment(
-    cells: Sequence[Cell], zone: ZoneInfo, formats: Sequence[str], order: Order
+    cells: Sequence[Cell], zone: ZoneInfo, formats: Sequence[str], order: DayOrder
 ) -> datetime | NoTime:
     """Return the aware time in UTC that a day, or a day and a clock time, make together.
 
@@ -127,7 +127,7 @@ def _clock_first(cells: Sequence[Cell]) -> bool:
     )
 
 
-def _of_cells(cells: Sequence[Cell], order: Order, zone: ZoneInfo) -> datetime | NoTime:
+def _of_cells(cells: Sequence[Cell], order: DayOrder, zone: ZoneInfo) -> datetime | NoTime:
     day: datetime | None = None
     for cell in cells:
         if isinstance(cell, datetime) and day is None:
@@ -170,7 +170,7 @@ def _of_cells(cells: Sequence[Cell], order: Order, zone: ZoneInfo) -> datetime |
     return day if day is not None else NoTime(Reason.NOT_A_TIME, _EXPECTED)
 
 
-def _of_text(text: str, zone: ZoneInfo, order: Order) -> datetime | NoTime:
+def _of_text(text: str, zone: ZoneInfo, order: DayOrder) -> datetime | NoTime:
     if (match := _SERIAL.fullmatch(text.strip())) is not None:
         return _of_serial(match.groupdict(), zone)
     for number, shape in enumerate(_DAYS):
@@ -202,7 +202,7 @@ def _of_serial(part: dict[str, str | None], zone: ZoneInfo) -> datetime | NoTime
     return to_utc(local, zone)
 
 
-def _day(part: dict[str, str | None], shape: int, order: Order) -> date | NoTime:
+def _day(part: dict[str, str | None], shape: int, order: DayOrder) -> date | NoTime:
     year = int(part["year"] or 0)
     year += 2000 if year < 100 else 0
     one = int(part["one"] or 0)

@@ -11,12 +11,12 @@ from tiecoat.contract import words as shared
 from tiecoat.plugin import Claim, Export, Kind, Measurement
 from tiecoat.reasons import Reason
 from tiecoat.tabular.assemble import measurements
-from tiecoat.tabular.file import File, Table
+from tiecoat.tabular.file import File, FileTable
 from tiecoat.tabular.joining import joined
 from tiecoat.tabular.lexicon import Lexicon
-from tiecoat.tabular.match import Attempt, Ids, attempt, one_id
+from tiecoat.tabular.match import Attempt, IdLooks, attempt, one_id
 from tiecoat.tabular.sight import Line, Seen
-from tiecoat.tabular.words import Index, is_unit_title, listed, parted
+from tiecoat.tabular.words import WordIndex, is_unit_title, listed, parted
 
 NAME = "any_table"
 _SURE, _HINT = 0.55, 0.3
@@ -55,8 +55,8 @@ class AnyTable:
         return [Lexicon(kind, self._words.get(kind.name)) for kind in self._kinds]
 
     @cached_property
-    def _summaries(self) -> Index[str]:
-        index: Index[str] = Index()
+    def _summaries(self) -> WordIndex[str]:
+        index: WordIndex[str] = WordIndex()
         index.add(listed(shared.STATISTICS), "summary")
         return index
 
@@ -98,7 +98,7 @@ class AnyTable:
         self._tell_broken(export, self.look(export))
         self._tell_other_id(export, read)
 
-    def attempts(self, export: Export, table: Table) -> list[Attempt]:
+    def attempts(self, export: Export, table: FileTable) -> list[Attempt]:
         """Return the table as each kind reads it, the best first."""
         file = self.look(export)
         ids = ids_of(export)
@@ -206,7 +206,7 @@ class AnyTable:
                 )
 
     def _ends(self, line: Line) -> bool:
-        index: Index[str] = Index()
+        index: WordIndex[str] = WordIndex()
         index.add(listed(shared.ENDS), "end")
         return bool(index.all_spoken_of(line.text)) or self._summary(line.text)
 
@@ -227,10 +227,10 @@ def has_words(kind: Kind) -> bool:
     return any((column.metadata or {}).get("words") for column in columns)
 
 
-def ids_of(export: Export) -> Ids:
+def ids_of(export: Export) -> IdLooks:
     """Return how ids look in the lab."""
     habits = export.habits
-    return Ids(
+    return IdLooks(
         re.compile(habits.panel_ids, re.IGNORECASE), re.compile(habits.batch_ids, re.IGNORECASE)
     )
 

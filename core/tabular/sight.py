@@ -91,7 +91,7 @@ class Line:
 
 
 @dataclass
-class Column:
+class SeenColumn:
     """A column as it is seen: its titles from above down, the unit below them, its cells."""
 
     title: str
@@ -124,7 +124,7 @@ class Seen:
     """
 
     grid: Grid
-    columns: list[Column]
+    columns: list[SeenColumn]
     header_row: int
     above: list[Line]
     rows: list[int] = field(default_factory=list)
@@ -177,10 +177,10 @@ def look(
     allows
         Tells whether a text is one of the closed words that a column of this title may hold.
     """
-    return _Look(grid, known, summary, identity, allows).sight()
+    return _Looker(grid, known, summary, identity, allows).sight()
 
 
-class _Look:
+class _Looker:
     def __init__(
         self, grid: Grid, known: Known, summary: Known, identity: Known, allows: Allows
     ) -> None:
@@ -559,7 +559,7 @@ class _Look:
         self._open()
 
     def _open(self) -> None:
-        columns = [Column(title, unit) for title, unit in self.titles]
+        columns = [SeenColumn(title, unit) for title, unit in self.titles]
         self.tables.append(Seen(self.grid, columns, self.header_row, self.pending))
         self.pending = []
 
@@ -697,11 +697,6 @@ def cleaned(row: Sequence[Cell]) -> list[Cell]:
     return cells
 
 
-def _unquoted(text: str) -> str:
-    """Return a text without the quotes that a sign of a comment kept from being taken off."""
-    return text[1:-1] if len(text) > 1 and text[0] == text[-1] == '"' else text
-
-
 def _shape(text: str) -> str:
     return re.sub(r"\d", "0", re.sub(r"[^\W\d_]", "a", text.strip()))
 
@@ -726,7 +721,7 @@ def _title_text(cell: Cell) -> str:
 def _no_title(cell: Cell) -> bool:
     """Tell whether a cell can only be a value: a broken number, a date, a clock time."""
     if not isinstance(cell, str):
-        return not (float(cell).is_integer() and 0 <= cell < 1000)
+        return not (isinstance(cell, float | int) and cell == int(cell) and 0 <= cell < 1000)
     if _dated(cell) or is_notation(cell):
         return True
     return _DECIMAL.fullmatch(cell) is not None

@@ -11,7 +11,7 @@ from pydantic import BaseModel, ConfigDict, Field, field_validator
 from tiecoat.dialect.units import scale
 from tiecoat.plugin import Claim, Export, Kind, Measurement
 from tiecoat.tabular.assemble import measurements
-from tiecoat.tabular.file import Table
+from tiecoat.tabular.file import FileTable
 from tiecoat.tabular.learning import PASS_OVER
 from tiecoat.tabular.lexicon import Lexicon
 from tiecoat.tabular.match import Attempt, attempt
@@ -21,11 +21,11 @@ from tiecoat.tabular.teaching import Take, Teaching, bare_title
 _SURE, _HINT = 0.95, 0.3
 
 
-class _Section(BaseModel):
+class _TaughtSection(BaseModel):
     model_config = ConfigDict(extra="allow", frozen=True, strict=True, populate_by_name=True)
 
 
-class Taking(_Section):
+class Taking(_TaughtSection):
     """What a title is: `as` a column, source or key; its unit, sign and scale; for a wide layout
     the identity column and its value, such as `angle_deg = 60`."""
 
@@ -57,9 +57,9 @@ class TaughtProfile(BaseModel):
     take
         Title of the export -> what it is; "pass over" for a column that is not wanted.
     told
-        Column, source or key -> its value for every row ("14.6 cm2").
+        SeenColumn, source or key -> its value for every row ("14.6 cm2").
     words
-        Column -> the export's word -> the kind's.
+        SeenColumn -> the export's word -> the kind's.
     file
         How the file writes dates and numbers.
     """
@@ -91,7 +91,7 @@ class TaughtProfile(BaseModel):
             {title: _take(taking) for title, taking in self.take.items()},
             self.told,
             self.words,
-            {"day first": "day", "month first": "month", None: None}[self.file.dates],  # type: ignore[arg-type]
+            {"day first": "day", "month first": "month", None: None}[self.file.dates],
             self.file.decimal,
         )
 
@@ -153,7 +153,7 @@ class TaughtTable(AnyTable):
 
     def __init__(self, profile: TaughtProfile, kinds: Mapping[str, Kind]) -> None:
         super().__init__(kinds)
-        self.name, self.kind, self.version = profile.name, profile.kind, profile.version  # type: ignore[misc]
+        self.name, self.kind, self.version = profile.name, profile.kind, profile.version
         self._shown = profile.titles
         self._titles = [bare_title(title) for title in profile.titles]
         self._taught = profile.teaching()
@@ -177,7 +177,7 @@ class TaughtTable(AnyTable):
         for name, value in self._taught.told.items():
             yield f"  {name} is {value} in every row."
 
-    def _of_layout(self, export: Export) -> list[Table]:
+    def _of_layout(self, export: Export) -> list[FileTable]:
         """Return the tables that have all titles of the layout."""
         tables = self.look(export).tables
         return [

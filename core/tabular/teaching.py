@@ -6,10 +6,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
-from tiecoat.dialect.numbers import Mark
+from tiecoat.dialect.numbers import DecimalMark
 from tiecoat.tabular.words import Title, bare
 
-Order = Literal["day", "month"]
+DayOrder = Literal["day", "month"]
 
 
 @dataclass(frozen=True)
@@ -50,7 +50,7 @@ class Teaching:
     take
         Title, as it stands in the file -> what it is.
     told
-        Column, source or key -> its value for every row, written as in a file ("14.6 cm2").
+        SeenColumn, source or key -> its value for every row, written as in a file ("14.6 cm2").
     words
         Column of closed words -> the export's word -> the kind's.
     dates
@@ -62,8 +62,8 @@ class Teaching:
     take: Mapping[str, Take] = field(default_factory=dict)
     told: Mapping[str, str] = field(default_factory=dict)
     words: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
-    dates: Order | None = None
-    decimal: Mark | None = None
+    dates: DayOrder | None = None
+    decimal: DecimalMark | None = None
 
     def of(self, title: Title) -> Take | None:
         """Return what was said of a title, if anything was."""

@@ -8,9 +8,9 @@ from tiecoat.contract import words as shared
 from tiecoat.dialect.units import plain_unit, scale
 from tiecoat.tabular.lexicon import Role
 from tiecoat.tabular.match import Attempt
-from tiecoat.tabular.words import Index, Title, bare, is_unit_title, listed
+from tiecoat.tabular.words import Title, WordIndex, bare, is_unit_title, listed
 
-_UNIT_ENTRY: Index[str] = Index()
+_UNIT_ENTRY: WordIndex[str] = WordIndex()
 _UNIT_ENTRY.add(listed(shared.UNIT), "unit")
 _NAME = re.compile(r"[:=]|\.{3,}| \d")
 _ALL = re.compile(
@@ -40,8 +40,8 @@ def told_for(found: Attempt, role: Role, title: Title) -> str | None:
         *(line for sight in found.file.sights for line in sight.lines),
     ]:
         text = line.text
-        name, *value = _NAME.split(text, maxsplit=1)
-        if value and found.lexicon.knows(name.strip()):
+        heading, *rest = _NAME.split(text, maxsplit=1)
+        if rest and found.lexicon.knows(str(heading).strip()):
             continue  # an entry, which is told above
         for word in re.findall(r"[^\s,;:()\[\]]+", text):
             if not _fits(word.strip("."), role) or word == text or not is_unit_title(word):

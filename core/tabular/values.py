@@ -14,19 +14,19 @@ from tiecoat.dialect.delimited import Cell
 from tiecoat.dialect.entries import amount
 from tiecoat.dialect.numbers import two_readings, weigh
 from tiecoat.dialect.times import NoTime
-from tiecoat.dialect.units import Scale, scale, understand, wanted
+from tiecoat.dialect.units import Conversion, scale, understand, wanted
 from tiecoat.reasons import Reason
 from tiecoat.tabular.facts import Numbers, is_empty, numbers_of, seconds_of
 from tiecoat.tabular.lexicon import Role
 from tiecoat.tabular.match import Attempt, Given
-from tiecoat.tabular.moments import Order, moment
+from tiecoat.tabular.moments import DayOrder, moment
 from tiecoat.tabular.words import Title
 
 _SHOWN = 60
 _MERGED = 0.4  # share of the rows that are empty where cells are merged
 
 
-class Values:
+class ValueReader:
     """Reads what an attempt has found, for every row of its table."""
 
     def __init__(self, found: Attempt) -> None:
@@ -98,7 +98,7 @@ class Values:
         low, high = self.found.lexicon.bounds(role.name)
         possible = []
         for mark in ("point", "comma"):
-            other = numbers_of(cells, mark)  # type: ignore[arg-type]
+            other = numbers_of(cells, mark)
             way = self._quiet_way(title, other.unit, role)
             values = [
                 value
@@ -187,7 +187,7 @@ class Values:
                     m
                     for m in ("point", "comma")
                     if self._in_bounds(numbers_of([text], m).values[0], told.unit or unit, role)
-                ]  # type: ignore[arg-type]
+                ]
                 if len(fitting) != 1:
                     readings = two_readings(text) or (text, text)
                     self.fault(
@@ -198,7 +198,7 @@ class Values:
                         "a number with one reading",
                     )
                     return math.nan
-                read = numbers_of([text], fitting[0])  # type: ignore[arg-type]
+                read = numbers_of([text], "point" if fitting[0] == "point" else "comma")
             if read.odd:
                 self.fault(Reason.NOT_A_NUMBER, told.row, told.title.raw, shown(value), "a number")
                 return math.nan
@@ -221,7 +221,7 @@ class Values:
 
     # units
 
-    def _quiet_way(self, title: Title, said: str | None, role: Role) -> Scale | None:
+    def _quiet_way(self, title: Title, said: str | None, role: Role) -> Conversion | None:
         unit = title.unit or said
         return (
             scale(unit, role.unit)
@@ -233,7 +233,7 @@ class Values:
 
     def _way(
         self, title: Title, said: str | None, role: Role, row: int, column: str
-    ) -> Scale | None:
+    ) -> Conversion | None:
         """Return the way from the unit that is said, or may be assumed, into that of the role."""
         if title.unit and said and understand(title.unit) != understand(said):
             self.fault(
@@ -296,7 +296,9 @@ class Values:
     def times(self, parts: Sequence[Given]) -> list[datetime | None]:
         """Return aware times from a day, or a day and a clock time, each a column or an entry."""
         habits = self.export.habits
-        order = Order(self.found.taught.dates) if self.found.taught.dates else self.found.file.order
+        order = (
+            DayOrder(self.found.taught.dates) if self.found.taught.dates else self.found.file.order
+        )
         known: dict[tuple[Any, ...], datetime | NoTime] = {}
         moments: list[datetime | None] = []
         for at, row in enumerate(self.rows):

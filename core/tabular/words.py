@@ -303,7 +303,7 @@ def _cut_unit(text: str) -> tuple[str, str | None]:
 def _unit_signs(text: str) -> bool:
     """Tell whether what stands in brackets is a unit, or can be nothing but one that is not known."""
     return plain_unit(text) not in (None, "") or (
-        "/" in text and not any(char.isdigit() for char in text.split("/")[0])
+        "/" in text and not any(char.isdigit() for char in text.split("/", maxsplit=1)[0])
     )
 
 
@@ -350,7 +350,7 @@ def listed(text: str) -> list[str]:
 
 
 @dataclass(frozen=True)
-class Fit:
+class WordFit:
     """How a title fits a word: EXACT or PARTLY, by how many letters, and the number for its #.
 
     `unit` is the unit that the word itself says, such as hours of exposure.
@@ -362,7 +362,7 @@ class Fit:
     unit: str | None = None
 
 
-class Index(Generic[P]):
+class WordIndex(Generic[P]):
     """Words, each with what it stands for, ready to be compared with titles."""
 
     def __init__(self) -> None:
@@ -373,7 +373,7 @@ class Index(Generic[P]):
         self._gists: dict[str, list[str]] = {}  # keys by what they are without small words
         self._numbered: list[tuple[re.Pattern[str], P]] = []
         self._codes: dict[str, list[P]] = {}
-        self._found: dict[Title, list[tuple[P, Fit]]] = {}
+        self._found: dict[Title, list[tuple[P, WordFit]]] = {}
 
     def add(self, words: Iterable[str], payload: P, *, numbered: bool = False) -> None:
         """Let words stand for something; of `numbered` ones a lone # is any number."""
@@ -427,7 +427,7 @@ class Index(Generic[P]):
         """Tell whether a title is exactly one of the words."""
         return any(fit.level == EXACT for _, fit in self.fits(title))
 
-    def fits(self, title: Title) -> list[tuple[P, Fit]]:
+    def fits(self, title: Title) -> list[tuple[P, WordFit]]:
         """Return what a title may stand for, once each, by how it fits best."""
         if title not in self._found:
             if len(self._found) > _REMEMBERED:
@@ -435,30 +435,32 @@ class Index(Generic[P]):
             self._found[title] = self._fits(title)
         return self._found[title]
 
-    def _fits(self, title: Title) -> list[tuple[P, Fit]]:
-        found: list[tuple[P, Fit]] = []
+    def _fits(self, title: Title) -> list[tuple[P, WordFit]]:
+        found: list[tuple[P, WordFit]] = []
         if (code := title.code) in self._codes:
-            return [(payload, Fit(EXACT, len(code or ""))) for payload in self._codes[code or ""]]
+            return [
+                (payload, WordFit(EXACT, len(code or ""))) for payload in self._codes[code or ""]
+            ]
         for spelling in title.spellings:
             key = bare(spelling)
             fits = [
-                (payload, Fit(EXACT, len(key), None, unit))
+                (payload, WordFit(EXACT, len(key), None, unit))
                 for payload, unit in self._exact.get(key, ())
             ]
             if len(key) == 1:
                 fits += [
-                    (payload, Fit(EXACT, 1))
+                    (payload, WordFit(EXACT, 1))
                     for payload in self._single.get(_one_letter(spelling), ())
                 ]
             if not fits and (gist := _gist(spelling)) is not None:
                 fits = [
-                    (payload, Fit(EXACT, len(word), None, unit))
+                    (payload, WordFit(EXACT, len(word), None, unit))
                     for word in dict.fromkeys(self._gists.get(gist, ()))
                     for payload, unit in self._exact[word]
                 ]
             for pattern, payload in () if _NO_COUNT.search(spelling) else self._numbered:
                 if match := pattern.fullmatch(key):
-                    fits.append((payload, Fit(EXACT, len(key), float(match[1]))))
+                    fits.append((payload, WordFit(EXACT, len(key), float(match[1]))))
             found += [
                 (payload, fit)
                 for payload, fit in fits
@@ -470,14 +472,14 @@ class Index(Generic[P]):
             if all(payload is not other for other, _ in found)
         ]
         found += [
-            (payload, Fit(PARTLY, len(word), None, unit))
+            (payload, WordFit(PARTLY, len(word), None, unit))
             for word in self._partly(title)
             for payload, unit in self._exact[word]
             if all(payload is not other for other, _ in found)
         ]
         return found
 
-    def _doubled(self, title: Title) -> Iterator[tuple[P, Fit]]:
+    def _doubled(self, title: Title) -> Iterator[tuple[P, WordFit]]:
         """Return what a name and a symbol beside it both stand for: `Conductance G`, `w = 2 pi f`."""
         match = _DOUBLED.fullmatch(title.name)
         if match is None or title.name[:1].isdigit():
@@ -489,7 +491,7 @@ class Index(Generic[P]):
             if any(payload is other for other, _ in symbol):
                 yield payload, fit
 
-    def _exact_for(self, name: str) -> list[tuple[P, Fit]]:
+    def _exact_for(self, name: str) -> list[tuple[P, WordFit]]:
         return [
             (payload, fit) for payload, fit in self.fits(Title(name, name)) if fit.level == EXACT
         ]

@@ -13,7 +13,7 @@ from tiecoat.archive.account import Account
 from tiecoat.intake.inboxes.notes import notes_named
 from tiecoat.intake.inboxes.preserve import original_of
 from tiecoat.lab.settings import Lab
-from tiecoat.verify.report import Damage, Finding
+from tiecoat.verify.report import Damage, DamageFound
 
 SHA256 = re.compile(r"[0-9a-f]{64}")
 NOTES = re.compile(r"[0-9a-f]{64}\.notes")
@@ -29,7 +29,7 @@ class Hashed:
     sound: set[str] = field(default_factory=set)
     files: int = 0
     bytes: int = 0
-    findings: list[Finding] = field(default_factory=list)
+    findings: list[DamageFound] = field(default_factory=list)
 
 
 def hash_originals(lab: Lab, progress: Progress) -> Hashed:
@@ -41,7 +41,7 @@ def hash_originals(lab: Lab, progress: Progress) -> Hashed:
             found.files += 1
             progress(done, len(files))
             if isinstance(said, str):
-                found.findings.append(Finding(Damage.ORIGINAL_CHANGED, _where(lab, path), said))
+                found.findings.append(DamageFound(Damage.ORIGINAL_CHANGED, _where(lab, path), said))
                 continue
             sha256, size = said
             found.bytes += size
@@ -49,26 +49,28 @@ def hash_originals(lab: Lab, progress: Progress) -> Hashed:
                 found.sound.add(sha256)
             else:
                 words = f"its content has the SHA-256 {sha256}"
-                found.findings.append(Finding(Damage.ORIGINAL_CHANGED, _where(lab, path), words))
+                found.findings.append(
+                    DamageFound(Damage.ORIGINAL_CHANGED, _where(lab, path), words)
+                )
     return found
 
 
-def missing(lab: Lab, account: Account, hashed: Hashed) -> Iterator[Finding]:
+def missing(lab: Lab, account: Account, hashed: Hashed) -> Iterator[DamageFound]:
     """Yield what the journal names and the originals lack, notes included."""
     for sha256, name in account.names.items():
         if sha256 not in hashed.sound and original_of(lab, sha256) is None:
             said = f"{name} ({account.outcomes[sha256]}, as the journal says) is not there"
-            yield Finding(Damage.ORIGINAL_MISSING, _where(lab, _folder(lab, sha256)), said)
+            yield DamageFound(Damage.ORIGINAL_MISSING, _where(lab, _folder(lab, sha256)), said)
     for sha256, notes in account.notes.items():
         path = notes_named(lab, sha256, notes.name)
         said = f"the notes of {account.names[sha256]}"
         if not path.is_file():
-            yield Finding(Damage.ORIGINAL_MISSING, _where(lab, path), f"{said} are not there")
+            yield DamageFound(Damage.ORIGINAL_MISSING, _where(lab, path), f"{said} are not there")
         elif isinstance(found := _hash(path), str):
-            yield Finding(Damage.ORIGINAL_CHANGED, _where(lab, path), f"{said}: {found}")
+            yield DamageFound(Damage.ORIGINAL_CHANGED, _where(lab, path), f"{said}: {found}")
         elif found[0] != notes.sha256:
             words = f"{said} had the SHA-256 {notes.sha256}, and have {found[0]}"
-            yield Finding(Damage.ORIGINAL_CHANGED, _where(lab, path), words)
+            yield DamageFound(Damage.ORIGINAL_CHANGED, _where(lab, path), words)
 
 
 def unrecorded(lab: Lab, account: Account, hashed: Hashed) -> Iterator[str]:
@@ -81,7 +83,7 @@ def unrecorded(lab: Lab, account: Account, hashed: Hashed) -> Iterator[str]:
         )
 
 
-def _files(lab: Lab, findings: list[Finding]) -> Iterator[Path]:
+def _files(lab: Lab, findings: list[DamageFound]) -> Iterator[Path]:
     for folder in sorted(_entries(lab.originals)):
         for place in sorted(_entries(folder)) if folder.is_dir() else [folder]:
             if NOTES.fullmatch(place.name) and place.is_dir():
@@ -90,7 +92,7 @@ def _files(lab: Lab, findings: list[Finding]) -> Iterator[Path]:
             inside = sorted(_entries(place)) if ours and place.is_dir() else []
             if not ours or len(inside) > 1 or not all(path.is_file() for path in inside):
                 said = "is no original: each is one file in the folder of its SHA-256"
-                findings.append(Finding(Damage.ORIGINAL_FOREIGN, _where(lab, place), said))
+                findings.append(DamageFound(Damage.ORIGINAL_FOREIGN, _where(lab, place), said))
             if ours:
                 yield from (path for path in inside if path.is_file())
 

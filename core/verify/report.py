@@ -45,7 +45,7 @@ class Damage(Enum):
 
 
 @dataclass(frozen=True)
-class Finding:
+class DamageFound:
     """One thing that is wrong: what, where in the lab, and what was found against expected."""
 
     damage: Damage
@@ -54,7 +54,7 @@ class Finding:
 
 
 @dataclass(frozen=True)
-class Counts:
+class Extent:
     """How much was looked at."""
 
     originals: int = 0
@@ -68,6 +68,6 @@ class Counts:
 class Verified:
     """What was found; a lab without findings is sound. Remarks are worth knowing and no damage."""
 
-    counts: Counts
-    findings: tuple[Finding, ...]
+    counts: Extent
+    findings: tuple[DamageFound, ...]
     remarks: tuple[str, ...]

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import os
 from collections import Counter
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field, replace
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tiecoat.archive.account import Account
@@ -18,13 +16,13 @@ from tiecoat.archive.tables.contents import (
     withdrawals_of,
 )
 from tiecoat.archive.tables.describe import Described, describe
-from tiecoat.archive.tables.parquet import Place, places, read_table
+from tiecoat.archive.tables.parquet import Place
+from tiecoat.archive.tables.storage import TableStorage, storage_of
 from tiecoat.contract.columns import KEYS, MARKS, ORIGIN, arrow_type
 from tiecoat.errors import ArchiveDamaged
-from tiecoat.lab.ids import table_path
 from tiecoat.lab.settings import Lab
 from tiecoat.verify.originals import Progress
-from tiecoat.verify.report import Damage, Finding
+from tiecoat.verify.report import Damage, DamageFound
 
 if TYPE_CHECKING:
     import pyarrow as pa
@@ -34,58 +32,61 @@ ROLES = (b"key", b"value", b"origin", b"mark")
 
 
 @dataclass
-class Tables:
+class CheckedTables:
     """What stands in the tables, and what is wrong with it."""
 
     count: int = 0
     described: dict[str, Described] = field(default_factory=dict)  # by measurement
     contents: dict[str, Content] = field(default_factory=dict)
     withdrawn: dict[str, Withdrawal] = field(default_factory=dict)
-    findings: list[Finding] = field(default_factory=list)
+    findings: list[DamageFound] = field(default_factory=list)
 
 
-def check_tables(lab: Lab, account: Account, progress: Progress) -> Tables:
+def check_tables(lab: Lab, account: Account, progress: Progress) -> CheckedTables:
     """Open every table, and compare what stands in it with what was filed."""
-    found = Tables()
-    found.findings += _foreign(lab)
+    found = CheckedTables()
+    kept = storage_of(lab)
+    for name in kept.foreign():
+        said = "stands under archive/ and is no table of the program"
+        found.findings.append(DamageFound(Damage.FILE_FOREIGN, name, said))
     filed: dict[Place, dict[str, Content]] = {}
     for measurement, content in account.contents.items():
         filed.setdefault(content.place, {})[measurement] = content
-    there = set(places(lab.archive))
+    there = set(kept.places())
     every = sorted(there | filed.keys())
     for done, place in enumerate(every, 1):
         expected = filed.get(place, {})
         if place in there:
-            _check_table(lab, place, expected, account.withdrawn, found)
+            _check_table(kept, place, expected, account.withdrawn, found)
         else:
             said = f"is not there; {_counted(expected)} filed in it: {_listed(expected)}"
-            found.findings.append(Finding(Damage.TABLE_MISSING, _where(lab, place), said))
+            found.findings.append(DamageFound(Damage.TABLE_MISSING, kept.name(place), said))
         progress(done, len(every))
     return found
 
 
 def _check_table(
-    lab: Lab,
+    kept: TableStorage,
     place: Place,
     filed: Mapping[str, Content],
     withdrawn: Mapping[str, Withdrawal],
-    found: Tables,
+    found: CheckedTables,
 ) -> None:
-    where = _where(lab, place)
+    where = kept.name(place)
     found.count += 1
     try:
-        rows = read_table(table_path(lab.archive, *place), checksums=True)
+        rows = kept.read(place, checksums=True)
         flaw = _flaw(rows.schema)
         described = [] if flaw else describe(rows)
     except (ArchiveDamaged, LookupError, ValueError, TypeError, NotImplementedError) as error:
         flaw, described = str(error).partition("\n")[0], []
     if flaw:
-        found.findings.append(Finding(Damage.TABLE_UNREADABLE, where, flaw))
+        found.findings.append(DamageFound(Damage.TABLE_UNREADABLE, where, flaw))
         return
     strangers = {(one.kind, one.batch) for one in described} - {place}
     if strangers:
         words = ", ".join(f"{kind} of {batch}" for kind, batch in sorted(strangers))
-        found.findings.append(Finding(Damage.TABLE_MISPLACED, where, f"it holds {words}"))
+        found.findings.append(DamageFound(Damage.TABLE_MISPLACED, where, f"it holds {words}"))
         return
     contents = contents_of(rows, described)
     found.described |= {one.measurement: replace(one, start=0) for one in described}
@@ -99,7 +100,7 @@ def _check_table(
     ):
         if names:
             said = f"{_counted(names)} {words}: {_listed(names)}"
-            found.findings.append(Finding(damage, where, said))
+            found.findings.append(DamageFound(damage, where, said))
     marks = {one.measurement: one for one in withdrawals_of(rows, described)}
     found.withdrawn |= marks
     own = {name: one for name, one in withdrawn.items() if name in contents}
@@ -107,7 +108,7 @@ def _check_table(
     for name in sorted(marks.keys() | own.keys() | partly):
         if name in partly or marks.get(name) != own.get(name):
             said = _mark_words(name, marks.get(name), own.get(name), name in partly)
-            found.findings.append(Finding(Damage.MARK_DIFFERS, where, said))
+            found.findings.append(DamageFound(Damage.MARK_DIFFERS, where, said))
 
 
 def _changed(
@@ -128,6 +129,8 @@ def _mark_words(name: str, there: Withdrawal | None, said: Withdrawal | None, pa
         if one is None:
             return "valid"
         mark = one.mark
+        if mark.at is None:  # the program writes none such, an editor of tables may
+            return f"{mark.withdrawn} at no time by {mark.by} ({mark.why})"
         return f"{mark.withdrawn} at {mark.at:%Y-%m-%d %H:%M:%S} UTC by {mark.by} ({mark.why})"
 
     return f"{name} is {words(there)} in the table, and {words(said)} in the journal"
@@ -146,23 +149,6 @@ def _flaw(schema: pa.Schema) -> str | None:
         if (column.metadata or {}).get(b"role") not in ROLES:
             return f"column {column.name} says nothing of its role: the program did not write it"
     return None
-
-
-def _foreign(lab: Lab) -> Iterator[Finding]:
-    """Yield what stands under archive/ and is no table's file."""
-    ours = {table_path(lab.archive, *place) for place in places(lab.archive)}
-    for folder, folders, files in os.walk(lab.archive):
-        links = [name for name in folders if (Path(folder) / name).is_symlink()]
-        for name in sorted([*files, *links]):
-            path = Path(folder) / name
-            if path not in ours or path.is_symlink():
-                where = path.relative_to(lab.root).as_posix()
-                said = "stands under archive/ and is no table of the program"
-                yield Finding(Damage.FILE_FOREIGN, where, said)
-
-
-def _where(lab: Lab, place: Place) -> str:
-    return table_path(lab.archive, *place).relative_to(lab.root).as_posix()
 
 
 def _counted(names: Collection[str]) -> str:

@@ -10,22 +10,24 @@ index together, each to fit; a copy of the journal kept elsewhere is.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from typing import assert_never
 
 from tiecoat.archive.account import Account
 from tiecoat.archive.index.building import read_index
 from tiecoat.archive.index.cache import Index
 from tiecoat.archive.index.catching_up import stale
 from tiecoat.archive.journal.chain import breaks
-from tiecoat.archive.journal.records import Journal, Line
+from tiecoat.archive.journal.records import Journal, JournalLine
 from tiecoat.archive.lock import write_lock
 from tiecoat.archive.swap import is_ready
+from tiecoat.archive.tables.storage import storage_of
+from tiecoat.archive.words import Became
 from tiecoat.errors import ArchiveDamaged
 from tiecoat.intake.held.files import list_held
-from tiecoat.lab.ids import table_path
 from tiecoat.lab.settings import Lab
 from tiecoat.verify.originals import hash_originals, missing, unrecorded
-from tiecoat.verify.report import Counts, Damage, Finding, Verified
-from tiecoat.verify.tables import Tables, check_tables
+from tiecoat.verify.report import Damage, DamageFound, Extent, Verified
+from tiecoat.verify.tables import CheckedTables, check_tables
 
 Told = Callable[[str, int, int], None]  # what is looked at, done, of how many
 
@@ -50,7 +52,7 @@ def verify(lab: Lab, told: Told = lambda what, done, total: None) -> Verified:
     with write_lock(lab):
         if is_ready(lab):
             said = "a new archive is complete and not wholly in its place"
-            return Verified(Counts(), (Finding(Damage.REBUILD_CUT_SHORT, "rebuilt", said),), ())
+            return Verified(Extent(), (DamageFound(Damage.REBUILD_CUT_SHORT, "rebuilt", said),), ())
         lines = list(Journal(lab).lines())
         account = Account.of(lines)
         tables = check_tables(lab, account, lambda done, total: told("tables", done, total))
@@ -68,65 +70,76 @@ def verify(lab: Lab, told: Told = lambda what, done, total: None) -> Verified:
         else:
             with index:
                 findings += _index(lab, index, account, tables)
-    counts = Counts(hashed.files, hashed.bytes, len(lines), tables.count, len(tables.described))
+    counts = Extent(hashed.files, hashed.bytes, len(lines), tables.count, len(tables.described))
     return Verified(counts, tuple(findings), tuple(remarks))
 
 
-def journal_findings(lines: list[Line], account: Account) -> Iterator[Finding]:
+def journal_findings(lines: list[JournalLine], account: Account) -> Iterator[DamageFound]:
     """Yield what is wrong with the journal in itself."""
     for one in breaks(lines):
-        yield Finding(Damage.JOURNAL_BROKEN, one.line.place, one.said)
+        yield DamageFound(Damage.JOURNAL_BROKEN, one.line.place, one.said)
     for line in account.unclear:
         said = "does not say what such a record must"
-        yield Finding(Damage.JOURNAL_BROKEN, line.place, said)
+        yield DamageFound(Damage.JOURNAL_BROKEN, line.place, said)
 
 
-def _torn(lines: list[Line]) -> Iterator[str]:
+def _torn(lines: list[JournalLine]) -> Iterator[str]:
     """Yield remarks on half lines: a power cut leaves one, and the next record closes it off."""
     for line in lines:
         if line.record is None:
             yield f"{line.place} is torn, as by a power cut; the records around it are whole"
 
 
-def _not_recorded(lab: Lab, account: Account) -> Iterator[Finding]:
+def _not_recorded(lab: Lab, account: Account) -> Iterator[DamageFound]:
     for held in list_held(lab):
         if held.sha256 not in account.names:
             said = f"{held.name} is held, and no record of the journal says so"
-            yield Finding(Damage.NOT_IN_JOURNAL, f"held/{held.id}", said)
+            yield DamageFound(Damage.NOT_IN_JOURNAL, f"held/{held.id}", said)
 
 
 def _over(lab: Lab, account: Account) -> Iterator[str]:
     """Yield remarks on holds that a crash has left behind although it was decided on them."""
     for held in list_held(lab):
-        if (outcome := account.outcomes.get(held.sha256, "held")) != "held":
-            yield (
-                f"held/{held.id} ({held.name}) is there although the journal says {outcome}:"
-                f" repeat tiecoat held {'discard' if outcome == 'discarded' else 'retry'}"
-            )
+        became = account.outcomes.get(held.sha256, Became.HELD)
+        match became:
+            case Became.HELD:
+                continue
+            case Became.FILED:
+                again = "retry"
+            case Became.DISCARDED:
+                again = "discard"
+            case _:
+                assert_never(became)
+        yield (
+            f"held/{held.id} ({held.name}) is there although the journal says {became}:"
+            f" repeat tiecoat held {again}"
+        )
 
 
-def _index(lab: Lab, index: Index, account: Account, tables: Tables) -> Iterator[Finding]:
+def _index(
+    lab: Lab, index: Index, account: Account, tables: CheckedTables
+) -> Iterator[DamageFound]:
     where = "index.sqlite"
     try:
         for place in [] if tables.findings else stale(lab, index):
-            path = table_path(lab.archive, *place).relative_to(lab.root).as_posix()
-            said = f"{path} is not as the index knows it"
-            yield Finding(Damage.INDEX_DIFFERS, where, said)
+            said = f"{storage_of(lab).name(place)} is not as the index knows it"
+            yield DamageFound(Damage.INDEX_DIFFERS, where, said)
         known = {one.measurement: one for one in index.measurements(withdrawn=True)}
         outcomes = {one.sha256: one for one in index.originals()}
     except ArchiveDamaged as error:
-        yield Finding(Damage.INDEX_DIFFERS, where, str(error).partition("\n")[0])
+        yield DamageFound(Damage.INDEX_DIFFERS, where, str(error).partition("\n")[0])
         return
     there = known if tables.findings else tables.described  # what is damaged is told already
     if other := [name for name in {**known, **there} if known.get(name) != there.get(name)]:
         said = f"it does not know {len(other):,} measurements as the tables have them"
-        yield Finding(Damage.INDEX_DIFFERS, where, f"{said}: {', '.join(sorted(other)[:8])}")
+        yield DamageFound(Damage.INDEX_DIFFERS, where, f"{said}: {', '.join(sorted(other)[:8])}")
     for sha256, original in outcomes.items():
         if sha256 not in account.names:
             said = f"the index knows {original.name} as {original.outcome}, the journal does not"
-            yield Finding(Damage.NOT_IN_JOURNAL, f"original {sha256}", said)
+            yield DamageFound(Damage.NOT_IN_JOURNAL, f"original {sha256}", said)
     for sha256, outcome in account.outcomes.items():
         found = outcomes.get(sha256)
-        if outcome != "held" and (found is None or found.outcome not in {outcome, "held"}):
+        agrees = found and found.outcome in {outcome, Became.HELD}
+        if outcome is not Became.HELD and not agrees:
             said = f"it does not know {account.names[sha256]} as {outcome}"
-            yield Finding(Damage.INDEX_DIFFERS, where, said)
+            yield DamageFound(Damage.INDEX_DIFFERS, where, said)

@@ -18,7 +18,7 @@ import pytest
 from archive_rows import decided, export, file, make_lab, plate, recipe, sha_of, sweep, wet
 from faulty_disk import Faulty, Killed
 
-from tiecoat.archive.index.cache import Index
+from tiecoat.archive.index.sqlite import SqliteIndex
 from tiecoat.archive.lock import write_lock
 from tiecoat.archive.opening import open_index, reindex
 from tiecoat.archive.store import Store
@@ -166,7 +166,7 @@ def test_killed_between_the_tables_and_the_index(
         raise Killed
 
     with monkeypatch.context() as patch:
-        patch.setattr(Index, "filed", die)
+        patch.setattr(SqliteIndex, "filed", die)
         with pytest.raises(Killed):
             step(lab)
 
@@ -187,7 +187,7 @@ def test_an_index_that_is_kept_open_learns_what_another_process_left(
 
     with open_index(lab) as index:
         with monkeypatch.context() as patch:
-            patch.setattr(Index, "filed", die)
+            patch.setattr(SqliteIndex, "filed", die)
             with pytest.raises(Killed):
                 file(lab, export("a.xlsx", {"panels": [plate("P-1", "RB-014")]}))
         with write_lock(lab):

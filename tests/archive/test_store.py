@@ -2,23 +2,29 @@
 
 from __future__ import annotations
 
+import re
+from dataclasses import replace
 from datetime import timedelta
 from itertools import pairwise
+from pathlib import Path
 
 import pyarrow as pa
 import pyarrow.parquet as pq
 import pytest
 from archive_rows import DAY, decided, export, file, plate, recipe, schema, sha_of, sweep, wet
 
-from tiecoat.archive import store as store_module
+from tiecoat.archive.index.cache import batch_of_panel
 from tiecoat.archive.lock import write_lock
 from tiecoat.archive.opening import open_index
 from tiecoat.archive.store import Incoming, Store
+from tiecoat.archive.tables import folder as folder_module
 from tiecoat.archive.tables.parquet import ROWS_IN_GROUP, to_parquet
 from tiecoat.ask.query import Archive
 from tiecoat.errors import ArchiveDamaged, UnknownName
 from tiecoat.lab.ids import table_path
 from tiecoat.lab.settings import Lab
+
+ROOT = Path(__file__).parents[2]
 
 
 def table(lab: Lab, kind: str, batch: str = "RB-014") -> pa.Table:
@@ -217,8 +223,8 @@ def test_a_panel_belongs_to_one_batch(lab: Lab) -> None:
     assert other.status == both.status == "conflict"
     assert other.conflicts[0].existing_source == "a.xlsx"
     with open_index(lab) as index:
-        assert index.batch_of_panel("P-1") == "RB-014"
-        assert index.batch_of_panel("P-2") is None
+        assert batch_of_panel(index, "P-1") == "RB-014"
+        assert batch_of_panel(index, "P-2") is None
 
 
 def test_supersede_moves_a_panel_to_another_batch(lab: Lab) -> None:
@@ -228,8 +234,46 @@ def test_supersede_moves_a_panel_to_another_batch(lab: Lab) -> None:
 
     with open_index(lab) as index, write_lock(lab):
         Store(lab, index).file([decided(moved, "M. Keller", "wrong sheet")])
-        assert index.batch_of_panel("P-1") == "RB-015"
+        assert batch_of_panel(index, "P-1") == "RB-015"
     assert list(Archive(lab).read("panels")["batch"]) == ["RB-015"]
+
+
+def as_kind(kind: str, incoming: Incoming) -> Incoming:
+    """The same rows, as those of a kind of another name."""
+    ((_, rows),) = incoming.tables.items()
+    said = {**rows.schema.metadata, b"tiecoat.kind": kind.encode()}
+    return replace(incoming, tables={kind: rows.replace_schema_metadata(said)})
+
+
+def test_a_register_is_known_by_what_its_kind_says(lab: Lab) -> None:
+    """Any kind that replaces and has panels registers them: beside others, and never for them."""
+    row = plate("P-1", "RB-014")
+    file(lab, as_kind("trays", export("a.xlsx", {"panels": [row]})))
+
+    (other,) = file(
+        lab, as_kind("trays", export("b.xlsx", {"panels": [plate("P-1", "RB-015", "DC01")]}))
+    )
+    (rival,) = file(lab, export("c.xlsx", {"panels": [plate("P-1", "RB-016", "S235")]}))
+    file(lab, export("d.csv", {"impedance": [sweep("P-2", batch="RB-014")]}))
+
+    assert (other.status, rival.status) == ("conflict", "filed")
+    assert other.conflicts[0].existing_source == "a.xlsx"
+    with open_index(lab) as index:
+        assert batch_of_panel(index, "P-1") in {"RB-014", "RB-016"}
+        assert batch_of_panel(index, "P-2") is None
+
+
+def test_the_archive_knows_no_kind_by_name() -> None:
+    """Nothing in the room of the archive names a kind: what a kind is stands in its tables."""
+    kinds = {path.stem for path in (ROOT / "schemas").glob("*.py")} - {"__init__"}
+    assert {"panels", "batches", "impedance"} <= kinds
+    named = re.compile(rf"""["'](?:{"|".join(sorted(kinds))})["']""")
+    found = {
+        path.relative_to(ROOT).as_posix(): named.findall(path.read_text(encoding="utf-8"))
+        for path in (ROOT / "core" / "archive").rglob("*.py")
+    }
+    assert len(found) > 15
+    assert {name: names for name, names in found.items() if names} == {}
 
 
 def test_supersede_files_the_new_and_keeps_the_old(lab: Lab) -> None:
@@ -367,7 +411,7 @@ def test_a_staged_table_with_another_number_of_rows_is_refused(
         return to_parquet(pa.concat_tables([rows, rows]).slice(0, there))
 
     with monkeypatch.context() as patch:
-        patch.setattr(store_module, "to_parquet", wrong)
+        patch.setattr(folder_module, "to_parquet", wrong)
         with pytest.raises(ArchiveDamaged, match=rf": {there} rows were written, 2 expected$"):
             file(lab, export("b.csv", {"density": [wet(1.4, state="filtered")]}))
 

@@ -22,6 +22,7 @@ import pyarrow.parquet as pq
 from known_exports import Determination, Made, Values, determinations
 
 import tiecoat
+from tiecoat.archive.index.cache import original_in
 from tiecoat.archive.opening import open_index, reindex
 from tiecoat.lab.settings import open_lab
 from tiecoat.verify.verify import verify
@@ -215,6 +216,6 @@ def _key(determination: Iterable[Any]) -> Determination:
 def _answers(root: Path, originals: Iterable[str]) -> tuple[pd.DataFrame, dict[str, str]]:
     """Return the list of measurements, and what became of each original."""
     with closing(open_index(open_lab(root))) as index:
-        known = {sha256: index.original(sha256) for sha256 in originals}
+        known = {sha256: original_in(index, sha256) for sha256 in originals}
     outcomes = {sha256: found.outcome for sha256, found in known.items() if found}
     return tiecoat.open(root).measurements(withdrawn=True), outcomes

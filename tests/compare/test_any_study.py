@@ -13,7 +13,7 @@ from tiecoat.compare.comparison import compare
 from tiecoat.compare.dose import dose_trends, trend_table
 from tiecoat.compare.ranking import rank
 from tiecoat.compare.study import load_study
-from tiecoat.compare.verdict import Outcome
+from tiecoat.compare.verdict import VerdictWord
 from tiecoat.evaluate.estimate import NotDeterminable
 
 BATCHES = ["RB-010", "RB-011", "RB-012", "RB-013"]
@@ -57,10 +57,10 @@ def test_no_study_ends_in_a_traceback(
     assert len(comparison.table()) == len(comparison.verdicts)
     for one in comparison.verdicts:
         assert one.because
-        if one.outcome is Outcome.NOT_WORSE:
+        if one.outcome is VerdictWord.NOT_WORSE:
             assert one.low > one.limit_low or one.limit_low == -math.inf
             assert one.high < one.limit_high or one.limit_high == math.inf
-        if one.outcome in {Outcome.BETTER, Outcome.WORSE}:
+        if one.outcome in {VerdictWord.BETTER, VerdictWord.WORSE}:
             assert one.p_holm <= 0.05
             assert min(one.n, one.n_control) >= 2
         if math.isfinite(one.effect):

@@ -13,7 +13,7 @@ from study_tables import CRATERS, compared, of, panel_rows, register
 
 from tiecoat.compare.comparison import Comparison, compare
 from tiecoat.compare.study import load_study
-from tiecoat.compare.verdict import Outcome
+from tiecoat.compare.verdict import VerdictWord
 from tiecoat.evaluate.result import results
 
 GLOSS = """
@@ -83,7 +83,7 @@ def test_what_is_only_pooled_is_compared_of_all_panels_or_not_at_all() -> None:
     table = pd.concat([PANELS, pooled], ignore_index=True)
     study = GLOSS.replace('quantity = "gloss"', 'quantity = "gloss_over_panels"')
     found = of(compared(table, study), "RB-011")
-    assert (found.n, found.units, found.outcome) == (3, "panels", Outcome.WORSE)
+    assert (found.n, found.units, found.outcome) == (3, "panels", VerdictWord.WORSE)
     assert found.cautions == ("one result, pooled over 3 panels",)
     (told,) = compared(table, naming("RB-010", "RB-011") + study).problems
     assert told == (
@@ -117,7 +117,7 @@ def test_one_determination_of_the_control_does_not_matter_to_a_target() -> None:
     ]
     study = GLOSS + 'direction = "target"\ntarget = 80\n'
     found = of(compared(pd.concat(each, ignore_index=True), study), "RB-011")
-    assert (found.n, found.outcome) == (3, Outcome.NOT_WORSE)
+    assert (found.n, found.outcome) == (3, VerdictWord.NOT_WORSE)
 
 
 @pytest.mark.parametrize(
@@ -217,7 +217,7 @@ def test_not_worse_that_rests_on_equal_spreads_says_so() -> None:
     values = {"RB-010": [80, 81, 79.0], "RB-011": [80, 81.2, 78.8], "RB-012": [80, 80.4, 79.6]}
     study = GLOSS.replace("margin = 5", "margin = 2.5")
     found = of(compared(panel_rows("gloss", values), study), "RB-011")
-    assert found.outcome is Outcome.NOT_WORSE
+    assert found.outcome is VerdictWord.NOT_WORSE
     few, told = found.cautions
     welch = ttest_ind(values["RB-011"], values["RB-010"], equal_var=False)
     ends = welch.confidence_interval(0.95**0.5)  # Sidak over two candidates

@@ -13,7 +13,7 @@ from study_tables import CRATERS, compared, of, panel_rows, register
 
 from tiecoat.compare.comparison import compare
 from tiecoat.compare.study import Study, load_study
-from tiecoat.compare.verdict import Outcome
+from tiecoat.compare.verdict import VerdictWord
 from tiecoat.evaluate.result import results, together
 
 GLOSS = """
@@ -54,7 +54,7 @@ def test_a_verdict_tells_everything_it_rests_on() -> None:
     assert (found.n, found.n_control, found.units, found.unit) == (3, 3, "panels", "GU")
     assert found.effect == pytest.approx(-20)
     assert found.low < -20 < found.high < found.limit_low == -5
-    assert found.outcome is Outcome.WORSE
+    assert found.outcome is VerdictWord.WORSE
     assert found.p == found.p_holm < 1e-4
     assert found.because == "the interval leaves out no difference and lies beyond the margin"
     p_of_spreads = levene(*NEAR.values(), center="median").pvalue
@@ -116,7 +116,7 @@ def test_what_rests_on_equal_spreads_says_so() -> None:
     values = {"RB-010": [80, 81, 79.0], "RB-011": [83, 86, 83.5], "RB-012": [80, 81, 79.5]}
     comparison = compared(gloss(values), GLOSS)
     found = of(comparison, "RB-011")
-    assert found.outcome is Outcome.BETTER
+    assert found.outcome is VerdictWord.BETTER
     few, told = found.cautions
     assert few == FEW
     before = "it rests on equal spreads of all batches: without that (Welch) the interval is "
@@ -133,7 +133,7 @@ def test_cannot_tell_says_how_many_panels_would_do() -> None:
     """Three scattered panels and a narrow margin: the reckoning stands in the verdict."""
     values = {"RB-010": [80, 90, 70.0], "RB-011": [81, 90, 72.0]}
     found = of(compared(gloss(values), GLOSS), "RB-011")
-    assert found.outcome is Outcome.CANNOT_TELL
+    assert found.outcome is VerdictWord.CANNOT_TELL
     deviation = math.sqrt((np.var([80, 90, 70], ddof=1) + np.var([81, 90, 72], ddof=1)) / 2)
     assert found.needed == against_a_control(5, deviation)
     assert found.because == few_panels(found.needed)
@@ -143,7 +143,7 @@ def test_without_a_margin_no_harm_is_never_concluded() -> None:
     """A property whose margin is not stated can be better or worse, but not "not worse"."""
     study = GLOSS.replace("margin = 5\n", "")
     found = of(compared(gloss(NEAR), study), "RB-011")
-    assert found.outcome is Outcome.CANNOT_TELL
+    assert found.outcome is VerdictWord.CANNOT_TELL
     assert found.because == "no difference is shown, and no margin is stated"
 
 
@@ -163,11 +163,11 @@ def test_ratios_are_compared_by_logarithms() -> None:
 def test_a_target_is_kept_or_missed_on_both_sides() -> None:
     """Neither more nor less is better; with a number the candidate is held against that."""
     study = GLOSS.replace("margin = 5", 'margin = 5\ndirection = "target"')
-    assert of(compared(gloss(NEAR), study), "RB-011").outcome is Outcome.NOT_WORSE
-    assert of(compared(gloss(NEAR), study), "RB-012").outcome is Outcome.WORSE
+    assert of(compared(gloss(NEAR), study), "RB-011").outcome is VerdictWord.NOT_WORSE
+    assert of(compared(gloss(NEAR), study), "RB-012").outcome is VerdictWord.WORSE
     against = compared(gloss(NEAR), study + "target = 60\n")
-    assert of(against, "RB-012").outcome is Outcome.NOT_WORSE
-    assert of(against, "RB-011").outcome is Outcome.WORSE
+    assert of(against, "RB-012").outcome is VerdictWord.NOT_WORSE
+    assert of(against, "RB-011").outcome is VerdictWord.WORSE
     assert of(against, "RB-011").method == (
         "difference of means, panels as unit; t against the target 60, Sidak over 2"
     )
@@ -218,8 +218,8 @@ def test_no_shared_exposure_time_is_said_and_the_rest_is_reported() -> None:
     assert comparison.problems == (
         "gloss: no exposure time is shared: the control RB-010 has 24 h, the candidates have 240 h",
     )
-    assert of(comparison, "RB-011", "gloss").outcome is Outcome.CANNOT_TELL
-    assert of(comparison, "RB-011", "hardness").outcome is Outcome.BETTER
+    assert of(comparison, "RB-011", "gloss").outcome is VerdictWord.CANNOT_TELL
+    assert of(comparison, "RB-011", "hardness").outcome is VerdictWord.BETTER
     asked = compared(rows, "exposure_h = [24]\n" + GLOSS)
     assert of(asked, "RB-011").because == "RB-011 has no exposure near 24 h; there are 240 h"
 
@@ -264,7 +264,7 @@ def test_the_study_may_name_the_control() -> None:
     """Of two batches with the role control the one named is it, and the other is compared."""
     batches = register(list(NEAR), control=("RB-010", "RB-012"))
     comparison = compared(gloss(NEAR), 'control = "rb-012"\n' + GLOSS, batches=batches)
-    assert of(comparison, "RB-010").outcome is Outcome.BETTER
+    assert of(comparison, "RB-010").outcome is VerdictWord.BETTER
     assert comparison.cautions == (
         ONE_BATCH,
         "further batches with the role control: RB-010",
@@ -309,12 +309,12 @@ def test_one_panel_tells_no_spread() -> None:
     assert of(comparison, "RB-011").because == (
         "RB-011 has one panel only: nothing tells its spread"
     )
-    assert of(comparison, "RB-012").outcome is Outcome.WORSE
+    assert of(comparison, "RB-012").outcome is VerdictWord.WORSE
     control = compared(gloss({**NEAR, "RB-010": [80.0]}), GLOSS)
     assert control.problems == (
         "gloss: the control RB-010 has one panel only: nothing tells its spread",
     )
-    assert {one.outcome for one in control.verdicts} == {Outcome.CANNOT_TELL}
+    assert {one.outcome for one in control.verdicts} == {VerdictWord.CANNOT_TELL}
 
 
 def test_equal_values_tell_no_spread() -> None:
@@ -335,7 +335,7 @@ def test_two_panels_each_are_compared_and_the_spreads_not_checked() -> None:
         "difference of means, panels as unit; Dunnett over 1, 2 degrees of freedom; equal spreads"
         " assumed: too few values to check"
     )
-    assert found.outcome is Outcome.WORSE
+    assert found.outcome is VerdictWord.WORSE
 
 
 @pytest.mark.parametrize(
@@ -359,7 +359,7 @@ def test_a_property_without_data_is_said_with_what_is_near(
     """It is told once as a problem, and every candidate has its "cannot tell"."""
     comparison = compared(gloss(NEAR), GLOSS.replace(*change))
     assert comparison.problems == (f"gloss: {told}",)
-    assert [one.outcome for one in comparison.verdicts] == [Outcome.CANNOT_TELL] * 2
+    assert [one.outcome for one in comparison.verdicts] == [VerdictWord.CANNOT_TELL] * 2
     assert comparison.does_no_harm("RB-011") == (False, "cannot tell on gloss")
 
 
@@ -450,7 +450,7 @@ def test_wet_paint_is_compared_by_determinations_with_a_caution() -> None:
     """Several determinations of a batch are the unit, and mixing again is not in the interval."""
     rows = determination_rows({"RB-010": [40, 41, 40.5], "RB-011": [60, 61, 60.5]})
     found = of(compared(rows, CUP), "RB-011")
-    assert (found.n, found.units, found.outcome) == (3, "determinations", Outcome.BETTER)
+    assert (found.n, found.units, found.outcome) == (3, "determinations", VerdictWord.BETTER)
     assert found.cautions == (
         "determinations of one batch: mixing it again is not in the interval",
         FEW,
@@ -460,7 +460,7 @@ def test_wet_paint_is_compared_by_determinations_with_a_caution() -> None:
 def test_one_determination_decides_nothing() -> None:
     """The scatter within one curve is no scatter of curves: the effect is told, no outcome."""
     found = of(compared(determination_rows({"RB-010": [40], "RB-011": [60]}), CUP), "RB-011")
-    assert found.outcome is Outcome.CANNOT_TELL
+    assert found.outcome is VerdictWord.CANNOT_TELL
     assert found.because == "one determination: nothing tells how another one differs"
     assert found.effect == pytest.approx(20)
     assert math.isnan(found.p)
@@ -487,7 +487,7 @@ def test_a_reported_result_brings_its_own_uncertainty() -> None:
     found = of(compared(rows, CUP), "RB-011")
     # equal errors with 2 degrees each have 4 together: t = 2.776445
     assert found.high - 5 == pytest.approx(2.776445 * 0.2 * math.sqrt(2), rel=1e-5)
-    assert (found.n, found.outcome) == (3, Outcome.BETTER)
+    assert (found.n, found.outcome) == (3, VerdictWord.BETTER)
 
 
 def pull_offs(values: dict[str, list[list[tuple[float, str]]]]) -> pd.DataFrame:
@@ -542,13 +542,13 @@ def test_nothing_but_glue_failures_can_show_better_but_never_worse() -> None:
     """Every strength is a lower bound: the interval has no upper end."""
     strong = of(strength_comparison([[(9.0, GLUE), (9.5, GLUE)]] * 2 + [[(9.2, GLUE)]]), "RB-011")
     assert strong.high == math.inf
-    assert strong.outcome is Outcome.BETTER
+    assert strong.outcome is VerdictWord.BETTER
     assert strong.cautions == (
         "5 of 5 determinations are lower bounds, the glue failed",
         "only a lower bound of the strength is known: all 5 are lower bounds",
     )
     weak = of(strength_comparison([[(3.0, GLUE), (3.5, GLUE)]] * 2 + [[(3.2, GLUE)]]), "RB-011")
-    assert weak.outcome is Outcome.CANNOT_TELL
+    assert weak.outcome is VerdictWord.CANNOT_TELL
     assert weak.p == 1  # below the control, and how much above that nobody knows
     rows = pull_offs({"RB-010": [[(9.0, GLUE)], [(9.1, GLUE)]], "RB-011": PLAIN})
     control = compare(
@@ -591,7 +591,7 @@ def test_counts_are_compared_as_rates() -> None:
     even = of(count_comparison({"RB-010": [40, 42, 38], "RB-011": [10, 12, 11]}), "RB-011")
     assert even.effect == pytest.approx(33 / 120)
     assert even.value == pytest.approx(1.1)
-    assert even.outcome is Outcome.BETTER
+    assert even.outcome is VerdictWord.BETTER
     # Fisher's index by hand: 8/40 + 2/11 with 4 degrees of freedom
     assert even.method == (
         "ratio of rates, panels as unit; Poisson, exact interval; panels agree (dispersion p"
@@ -604,7 +604,7 @@ def test_counts_are_compared_as_rates() -> None:
         f" (dispersion p {chi2.sf(square, 4):.2g}), Sidak over 1"
     )
     assert odd.high / odd.low > 4 * even.high / even.low
-    assert odd.outcome is Outcome.CANNOT_TELL
+    assert odd.outcome is VerdictWord.CANNOT_TELL
     none = of(count_comparison({"RB-010": [0, 0], "RB-011": [0, 0]}), "RB-011")
     assert none.because == "nothing was counted on the candidate nor on the control"
 
@@ -637,10 +637,10 @@ def test_ratings_are_compared_by_rank() -> None:
     assert found.effect_is == "probability of superiority"
     assert (found.effect, found.high, found.limit_low) == (1.0, 1.0, 0.2)
     assert (found.value, found.value_control) == (1, 3)
-    assert found.outcome is Outcome.BETTER
+    assert found.outcome is VerdictWord.BETTER
     few = of(compared(gloss({"RB-010": [3, 4, 3], "RB-011": [1, 1, 2]}), study), "RB-011")
     assert few.p == pytest.approx(0.1)  # three of each: no rank test can do better
-    assert few.outcome is Outcome.NOT_WORSE
+    assert few.outcome is VerdictWord.NOT_WORSE
 
 
 def test_the_values_behind_it_can_be_plotted() -> None:

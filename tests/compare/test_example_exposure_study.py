@@ -10,7 +10,7 @@ from example_truth import RECIPES
 import tiecoat
 from tiecoat.ask.study_data import read_study, study_data
 from tiecoat.compare.comparison import Comparison
-from tiecoat.compare.verdict import Outcome, Verdict
+from tiecoat.compare.verdict import Verdict, VerdictWord
 
 EXAMPLE = Path(__file__).parents[2] / "archive_example"
 AIR = {recipe.batch: recipe.air for recipe in RECIPES}
@@ -32,10 +32,10 @@ def verdict(comparison: Comparison, name: str, batch: str) -> Verdict:
 
 
 @pytest.mark.parametrize(
-    ("batch", "outcome"), [("RB-016", Outcome.BETTER), ("RB-018", Outcome.WORSE)]
+    ("batch", "outcome"), [("RB-016", VerdictWord.BETTER), ("RB-018", VerdictWord.WORSE)]
 )
 def test_voids_follow_the_air_that_was_stirred_in(
-    comparison: Comparison, batch: str, outcome: Outcome
+    comparison: Comparison, batch: str, outcome: VerdictWord
 ) -> None:
     """More air in the paint than in the control, more voids in its film; less, fewer."""
     found = verdict(comparison, "voids", batch)
@@ -46,7 +46,7 @@ def test_voids_follow_the_air_that_was_stirred_in(
 def test_ratings_are_compared_by_ranks(comparison: Comparison) -> None:
     """Three panels that rate no worse are within the margin of the probability of superiority."""
     found = verdict(comparison, "rust", "RB-014")
-    assert found.outcome is Outcome.NOT_WORSE
+    assert found.outcome is VerdictWord.NOT_WORSE
     assert 0 <= found.low <= found.effect <= found.high <= 1
     assert found.n == found.n_control == 3
 
@@ -60,7 +60,7 @@ def test_counts_are_compared_by_rate(comparison: Comparison) -> None:
     found = verdict(comparison, "craters", "RB-018")
     assert found.effect_is == "ratio"
     assert found.low < 1 < found.high
-    assert found.outcome is Outcome.CANNOT_TELL
+    assert found.outcome is VerdictWord.CANNOT_TELL
     assert found.because == (
         "n too small for the margin; about 51 panels of each batch would do (power 80 % if both"
         " are equal)"
@@ -70,5 +70,5 @@ def test_counts_are_compared_by_rate(comparison: Comparison) -> None:
 def test_what_was_not_measured_is_said(comparison: Comparison) -> None:
     """A candidate without a micrograph is undecided, with the reason, and the others are told."""
     found = verdict(comparison, "voids", "RB-014")
-    assert found.outcome is Outcome.CANNOT_TELL
+    assert found.outcome is VerdictWord.CANNOT_TELL
     assert found.because == "RB-014 has no value of void_fraction"

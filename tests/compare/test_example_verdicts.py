@@ -13,7 +13,7 @@ from tiecoat.compare.comparison import Comparison, compare
 from tiecoat.compare.dose import dose_trends
 from tiecoat.compare.ranking import rank
 from tiecoat.compare.study import Study
-from tiecoat.compare.verdict import Outcome, Verdict
+from tiecoat.compare.verdict import Verdict, VerdictWord
 
 EXAMPLE = Path(__file__).parents[2] / "archive_example"
 RECIPE = {recipe.batch: recipe for recipe in RECIPES}
@@ -66,11 +66,11 @@ def contradicts(verdict: Verdict) -> bool:
     neutral = 1.0 if verdict.effect_is == "ratio" else 0.0
     more = TRUTH[verdict.property](RECIPE[verdict.batch])
     higher_is_better = verdict.property in {"modulus after 240 h", "pull-off strength"}
-    if verdict.outcome is Outcome.BETTER:
+    if verdict.outcome is VerdictWord.BETTER:
         return (more > neutral) != higher_is_better
-    if verdict.outcome is Outcome.WORSE:
+    if verdict.outcome is VerdictWord.WORSE:
         return (more < neutral) != higher_is_better
-    if verdict.outcome is Outcome.NOT_WORSE:
+    if verdict.outcome is VerdictWord.NOT_WORSE:
         return not verdict.limit_low < more < verdict.limit_high
     return False
 
@@ -94,7 +94,7 @@ def test_the_intervals_hold_the_recipes_effects(comparison: Comparison) -> None:
                 assert one.low < TRUTH[name](RECIPE[one.batch]) < one.high, (name, one.batch)
 
 
-def outcome(comparison: Comparison, batch: str, name: str) -> Outcome:
+def outcome(comparison: Comparison, batch: str, name: str) -> VerdictWord:
     """Return the outcome of a batch on a property."""
     (found,) = (
         one.outcome
@@ -107,9 +107,9 @@ def outcome(comparison: Comparison, batch: str, name: str) -> Outcome:
 def test_the_best_barrier_does_harm_to_adhesion(comparison: Comparison) -> None:
     """Ten per cent of glass flake: better barrier, better uptake, less air, worse adhesion."""
     for name in ("modulus after", "modulus decline", "water uptake", "entrapped air"):
-        assert outcome(comparison, "RB-016", name) is Outcome.BETTER, name
-    assert outcome(comparison, "RB-016", "pull-off strength") is Outcome.WORSE
-    assert outcome(comparison, "RB-016", "adhesive failure") is Outcome.WORSE
+        assert outcome(comparison, "RB-016", name) is VerdictWord.BETTER, name
+    assert outcome(comparison, "RB-016", "pull-off strength") is VerdictWord.WORSE
+    assert outcome(comparison, "RB-016", "adhesive failure") is VerdictWord.WORSE
     told = (False, "worse on pull-off strength, adhesive failure")
     assert comparison.does_no_harm("RB-016") == told
 
@@ -117,14 +117,14 @@ def test_the_best_barrier_does_harm_to_adhesion(comparison: Comparison) -> None:
 def test_silica_stirs_in_air_and_lets_the_barrier_down(comparison: Comparison) -> None:
     """Both doses hold more air; the higher one has the poorer barrier too."""
     for batch in ("RB-017", "RB-018"):
-        assert outcome(comparison, batch, "entrapped air") is Outcome.WORSE
-    assert outcome(comparison, "RB-018", "modulus after") is Outcome.WORSE
+        assert outcome(comparison, batch, "entrapped air") is VerdictWord.WORSE
+    assert outcome(comparison, "RB-018", "modulus after") is VerdictWord.WORSE
 
 
 def test_one_flow_curve_decides_nothing(comparison: Comparison) -> None:
     """Each batch has one flow curve that reaches so low: cannot tell, though the effect is told."""
     mine = [one for one in comparison.verdicts if one.property == "shear-thinning index"]
-    assert {one.outcome for one in mine} == {Outcome.CANNOT_TELL}
+    assert {one.outcome for one in mine} == {VerdictWord.CANNOT_TELL}
     assert all(math.isfinite(one.effect) for one in mine)
 
 

@@ -15,7 +15,7 @@ from study_tables import register
 from tiecoat.compare.comparison import verdicts
 from tiecoat.compare.properties import Property
 from tiecoat.compare.samples import Sample, Samples
-from tiecoat.compare.verdict import Outcome, Verdict
+from tiecoat.compare.verdict import Verdict, VerdictWord
 from tiecoat.evaluate.statistics.censored_normal import pseudo_values
 
 BATCHES = ("RB-010", "RB-011", "RB-012", "RB-013", "RB-014")
@@ -109,7 +109,7 @@ def errors(
     """Count studies with any false difference, and those whose intervals miss, by property."""
     found: Counter[str] = Counter()
     for told_of in studies(count, panels, seed, wide=wide, full=full):
-        wrong = {Outcome.BETTER, Outcome.WORSE}
+        wrong = {VerdictWord.BETTER, VerdictWord.WORSE}
         found["any difference"] += any(one.outcome in wrong for one in told_of)
         for name in {one.property for one in told_of}:
             mine = [one for one in told_of if one.property == name]
@@ -136,7 +136,7 @@ def test_harm_at_the_margin_is_seldom_called_not_worse() -> None:
     passed = 0
     for told in studies(50, 6, seed=2, shift=-MARGIN):
         mine = [one for one in told if one.property == "gloss"]
-        passed += any(one.outcome in {Outcome.NOT_WORSE, Outcome.BETTER} for one in mine)
+        passed += any(one.outcome in {VerdictWord.NOT_WORSE, VerdictWord.BETTER} for one in mine)
     assert passed <= at_most(50, 0.05)
 
 
@@ -161,7 +161,7 @@ def test_harm_at_the_margin_over_two_thousand_studies(request: pytest.FixtureReq
     passed = 0
     for told in studies(2000, 6, seed=4, shift=-MARGIN):
         mine = [one for one in told if one.property == "gloss"]
-        passed += any(one.outcome in {Outcome.NOT_WORSE, Outcome.BETTER} for one in mine)
+        passed += any(one.outcome in {VerdictWord.NOT_WORSE, VerdictWord.BETTER} for one in mine)
     print(passed)
     assert passed <= at_most(2000, 0.05)
 

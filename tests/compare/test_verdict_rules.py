@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tiecoat.compare.verdict import Direction, Limits, Outcome, decide, holm
+from tiecoat.compare.verdict import Direction, Limits, VerdictWord, decide, holm
 
 UP = Limits(-0.5, math.inf)
 DOWN = Limits(-math.inf, 0.5)
@@ -21,44 +21,44 @@ BEYOND = f"{SHOWN} and lies beyond the margin"
 OPEN = f"{SHOWN}; whether by more than the margin is open"
 ALONE = "worse if this property stood alone, not among all of them"
 NOTHING = "no difference is shown, and no margin is stated"
-UNDECIDED = (Outcome.CANNOT_TELL, "")  # for want of panels, which the caller words
+UNDECIDED = (VerdictWord.CANNOT_TELL, "")  # for want of panels, which the caller words
 
 
 @pytest.mark.parametrize(
     ("interval", "p", "direction", "limits", "expected"),
     [
-        ((0.1, 0.9), 0.01, "higher", UP, (Outcome.BETTER, SHOWN)),
-        ((0.1, 0.9), 0.05, "higher", UP, (Outcome.BETTER, SHOWN)),
-        ((0.1, 0.9), 0.20, "higher", UP, (Outcome.NOT_WORSE, WITHIN)),
-        ((0.0, 0.9), 0.01, "higher", UP, (Outcome.NOT_WORSE, WITHIN)),
-        ((-0.4, 0.9), 0.9, "higher", UP, (Outcome.NOT_WORSE, WITHIN)),
+        ((0.1, 0.9), 0.01, "higher", UP, (VerdictWord.BETTER, SHOWN)),
+        ((0.1, 0.9), 0.05, "higher", UP, (VerdictWord.BETTER, SHOWN)),
+        ((0.1, 0.9), 0.20, "higher", UP, (VerdictWord.NOT_WORSE, WITHIN)),
+        ((0.0, 0.9), 0.01, "higher", UP, (VerdictWord.NOT_WORSE, WITHIN)),
+        ((-0.4, 0.9), 0.9, "higher", UP, (VerdictWord.NOT_WORSE, WITHIN)),
         ((-0.5, 0.9), 0.9, "higher", UP, UNDECIDED),
         ((-0.6, 0.9), 0.9, "higher", UP, UNDECIDED),
-        ((-0.4, -0.1), 0.01, "higher", UP, (Outcome.NOT_WORSE, BUT_LESS)),
-        ((-0.7, -0.1), 0.01, "higher", UP, (Outcome.WORSE, OPEN)),
-        ((-0.7, -0.5), 0.01, "higher", UP, (Outcome.WORSE, OPEN)),
-        ((-0.9, -0.6), 0.01, "higher", UP, (Outcome.WORSE, BEYOND)),
-        ((-0.7, -0.1), 0.20, "higher", UP, (Outcome.CANNOT_TELL, ALONE)),
-        ((-0.7, -0.1), 0.01, "lower", DOWN, (Outcome.BETTER, SHOWN)),
-        ((0.1, 0.7), 0.01, "lower", DOWN, (Outcome.WORSE, OPEN)),
-        ((0.6, 0.7), 0.01, "lower", DOWN, (Outcome.WORSE, BEYOND)),
-        ((0.1, 0.7), 0.20, "lower", DOWN, (Outcome.CANNOT_TELL, ALONE)),
-        ((-0.7, 0.4), 0.9, "lower", DOWN, (Outcome.NOT_WORSE, WITHIN)),
+        ((-0.4, -0.1), 0.01, "higher", UP, (VerdictWord.NOT_WORSE, BUT_LESS)),
+        ((-0.7, -0.1), 0.01, "higher", UP, (VerdictWord.WORSE, OPEN)),
+        ((-0.7, -0.5), 0.01, "higher", UP, (VerdictWord.WORSE, OPEN)),
+        ((-0.9, -0.6), 0.01, "higher", UP, (VerdictWord.WORSE, BEYOND)),
+        ((-0.7, -0.1), 0.20, "higher", UP, (VerdictWord.CANNOT_TELL, ALONE)),
+        ((-0.7, -0.1), 0.01, "lower", DOWN, (VerdictWord.BETTER, SHOWN)),
+        ((0.1, 0.7), 0.01, "lower", DOWN, (VerdictWord.WORSE, OPEN)),
+        ((0.6, 0.7), 0.01, "lower", DOWN, (VerdictWord.WORSE, BEYOND)),
+        ((0.1, 0.7), 0.20, "lower", DOWN, (VerdictWord.CANNOT_TELL, ALONE)),
+        ((-0.7, 0.4), 0.9, "lower", DOWN, (VerdictWord.NOT_WORSE, WITHIN)),
         ((-0.7, 0.5), 0.9, "lower", DOWN, UNDECIDED),
-        ((0.1, 0.4), 0.01, "target", BOTH, (Outcome.NOT_WORSE, BUT_LESS)),
-        ((0.1, 0.7), 0.01, "target", BOTH, (Outcome.WORSE, OPEN)),
-        ((-0.7, -0.6), 0.01, "target", BOTH, (Outcome.WORSE, BEYOND)),
-        ((0.1, 0.7), 0.20, "target", BOTH, (Outcome.CANNOT_TELL, ALONE)),
+        ((0.1, 0.4), 0.01, "target", BOTH, (VerdictWord.NOT_WORSE, BUT_LESS)),
+        ((0.1, 0.7), 0.01, "target", BOTH, (VerdictWord.WORSE, OPEN)),
+        ((-0.7, -0.6), 0.01, "target", BOTH, (VerdictWord.WORSE, BEYOND)),
+        ((0.1, 0.7), 0.20, "target", BOTH, (VerdictWord.CANNOT_TELL, ALONE)),
         ((-0.7, 0.1), 0.9, "target", BOTH, UNDECIDED),
-        ((-0.7, 0.1), 0.9, "higher", None, (Outcome.CANNOT_TELL, NOTHING)),
-        ((0.1, 0.7), 0.20, "higher", None, (Outcome.CANNOT_TELL, NOTHING)),
-        ((-0.7, -0.1), 0.01, "higher", None, (Outcome.WORSE, f"{SHOWN}; no margin is stated")),
-        ((0.1, 0.7), 0.01, "higher", None, (Outcome.BETTER, SHOWN)),
+        ((-0.7, 0.1), 0.9, "higher", None, (VerdictWord.CANNOT_TELL, NOTHING)),
+        ((0.1, 0.7), 0.20, "higher", None, (VerdictWord.CANNOT_TELL, NOTHING)),
+        ((-0.7, -0.1), 0.01, "higher", None, (VerdictWord.WORSE, f"{SHOWN}; no margin is stated")),
+        ((0.1, 0.7), 0.01, "higher", None, (VerdictWord.BETTER, SHOWN)),
         # of a lower bound, and of counts of which one is 0, the interval is open
-        ((0.1, math.inf), 0.01, "higher", UP, (Outcome.BETTER, SHOWN)),
-        ((-0.4, math.inf), 0.9, "higher", UP, (Outcome.NOT_WORSE, WITHIN)),
+        ((0.1, math.inf), 0.01, "higher", UP, (VerdictWord.BETTER, SHOWN)),
+        ((-0.4, math.inf), 0.9, "higher", UP, (VerdictWord.NOT_WORSE, WITHIN)),
         ((-0.6, math.inf), 0.9, "higher", UP, UNDECIDED),
-        ((-math.inf, 0.4), 0.9, "lower", DOWN, (Outcome.NOT_WORSE, WITHIN)),
+        ((-math.inf, 0.4), 0.9, "lower", DOWN, (VerdictWord.NOT_WORSE, WITHIN)),
         ((-math.inf, 0.6), 0.9, "lower", DOWN, UNDECIDED),
         ((-math.inf, 0.4), 0.9, "higher", UP, UNDECIDED),
         ((-0.4, math.inf), 0.9, "lower", DOWN, UNDECIDED),
@@ -71,7 +71,7 @@ def test_each_outcome_by_its_rule(
     p: float,
     direction: Direction,
     limits: Limits | None,
-    expected: tuple[Outcome, str],
+    expected: tuple[VerdictWord, str],
 ) -> None:
     """A difference needs interval and p; "not worse" needs the whole interval inside the margin.
 
@@ -98,8 +98,8 @@ def test_a_large_p_alone_never_shows_that_it_does_no_harm(
         "target": low <= -0.5 or low + width >= 0.5,
     }[direction]
     if harm:
-        assert found is not Outcome.NOT_WORSE
-    if found in {Outcome.BETTER, Outcome.WORSE}:
+        assert found is not VerdictWord.NOT_WORSE
+    if found in {VerdictWord.BETTER, VerdictWord.WORSE}:
         assert p <= 0.05
         assert not low <= 0 <= low + width
 

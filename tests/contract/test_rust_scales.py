@@ -16,7 +16,7 @@ from tiecoat.contract.notations.rust_scales import (
     rust_band,
 )
 from tiecoat.schemas.exposure_rating import creep_mm
-from tiecoat.schemas.rating_notation import Defects, defects_of, rust_grade
+from tiecoat.schemas.rating_notation import DefectRating, defects_of, rust_grade
 
 AREAS = st.floats(0, 100)
 
@@ -86,7 +86,7 @@ def test_a_rating_of_nothing_is_an_error() -> None:
 @given(st.integers(1, 5), st.integers(1, 5), st.sampled_from(["", "a", "b", "c"]))
 def test_what_is_written_in_the_notation_is_read_back(quantity: int, size: int, depth: str) -> None:
     """Quantity, size and depth survive, in capitals and with blanks too."""
-    defects = Defects(quantity, size, depth)
+    defects = DefectRating(quantity, size, depth)
     assert defects_of(str(defects)) == defects
     assert defects_of(f" {quantity} (s {size}) {depth.upper()}") == defects
 

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from tiecoat.dialect.numbers import Mark, number, plain_numbers, two_readings, weigh
+from tiecoat.dialect.numbers import DecimalMark, number, plain_numbers, two_readings, weigh
 
 FINITE = st.floats(allow_nan=False, allow_infinity=False)
 
@@ -36,7 +36,9 @@ FINITE = st.floats(allow_nan=False, allow_infinity=False)
         ("007", "point", 7.0),
     ],
 )
-def test_every_usual_way_to_write_a_number_is_read(cell: str, mark: Mark, value: float) -> None:
+def test_every_usual_way_to_write_a_number_is_read(
+    cell: str, mark: DecimalMark, value: float
+) -> None:
     """Thousands by point, comma, blanks and apostrophe; typographic minus; Fortran exponents."""
     assert number(cell, mark) == value
 
@@ -65,7 +67,7 @@ def test_every_usual_way_to_write_a_number_is_read(cell: str, mark: Mark, value:
         ("< 5", "point"),
     ],
 )
-def test_what_is_no_number_under_this_mark_is_none(cell: str, mark: Mark) -> None:
+def test_what_is_no_number_under_this_mark_is_none(cell: str, mark: DecimalMark) -> None:
     """Nothing is dropped, repaired or rounded to make a number of it."""
     assert number(cell, mark) is None
 
@@ -99,13 +101,17 @@ def test_a_cell_with_two_readings_is_known_as_such() -> None:
         (["1,5", "1.5", "2,5"], "comma"),
     ],
 )
-def test_the_decimal_mark_is_what_the_clear_cells_say(cells: list[str], mark: Mark | None) -> None:
+def test_the_decimal_mark_is_what_the_clear_cells_say(
+    cells: list[str], mark: DecimalMark | None
+) -> None:
     """Cells of one reading decide; ids, dates and cells of two readings say nothing."""
     assert weigh(cells).mark == mark
 
 
 @given(st.lists(FINITE, min_size=1), st.sampled_from(["point", "comma"]))
-def test_the_quick_way_and_the_slow_way_read_the_same(values: list[float], mark: Mark) -> None:
+def test_the_quick_way_and_the_slow_way_read_the_same(
+    values: list[float], mark: DecimalMark
+) -> None:
     """What the quick way accepts, the slow way reads to the same value."""
     cells = [repr(value) for value in values]
     if mark == "comma":
@@ -123,7 +129,9 @@ def test_the_quick_way_and_the_slow_way_read_the_same(values: list[float], mark:
 @example(["nan"], "point")
 @example(["1.250"], "comma")
 @example(["٣"], "point")
-def test_the_quick_way_never_reads_what_the_slow_way_refuses(cells: list[str], mark: Mark) -> None:
+def test_the_quick_way_never_reads_what_the_slow_way_refuses(
+    cells: list[str], mark: DecimalMark
+) -> None:
     """Underscores, words, infinities and thousands marks go the slow way."""
     quick = plain_numbers([cell.strip() for cell in cells], mark)
     if quick is not None:
@@ -131,7 +139,7 @@ def test_the_quick_way_never_reads_what_the_slow_way_refuses(cells: list[str], m
 
 
 @given(st.text(max_size=20), st.sampled_from(["point", "comma"]))
-def test_any_text_is_a_finite_number_or_none(cell: str, mark: Mark) -> None:
+def test_any_text_is_a_finite_number_or_none(cell: str, mark: DecimalMark) -> None:
     """No text raises, and none becomes infinite."""
     value = number(cell, mark)
     assert value is None or math.isfinite(value)

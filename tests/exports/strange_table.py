@@ -31,8 +31,8 @@ import pyarrow.parquet as pq
 
 from tiecoat.intake.outcome import Teller
 from tiecoat.intake.taking_in import take
-from tiecoat.lab.settings import open_lab
 from tiecoat.lab.new_lab import new_lab
+from tiecoat.lab.settings import open_lab
 
 STRANGE = Path(__file__).parent / "strange"
 TRUTH = ".truth.toml"

@@ -13,7 +13,9 @@ from tiecoat.dialect.habits import Habits
 from tiecoat.dialect.numbers import number, plain_numbers
 from tiecoat.dialect.units import understand
 from tiecoat.extend.loading import Plugins, load_plugins
-from tiecoat.intake.workers.reading import Hold, Reading, Task, read_chunk
+from tiecoat.intake.export_file import ExportFile
+from tiecoat.intake.workers.answers import Hold, Reading
+from tiecoat.intake.workers.reading import read_chunk
 
 EXPORTS = Path(__file__).parent.parent / "exports"
 
@@ -27,7 +29,7 @@ def plugins() -> Plugins:
 def read(content: bytes, folder: Path, plugins: Plugins, ending: str = ".csv") -> Reading:
     path = folder / f"export{ending}"
     path.write_bytes(content)
-    task = Task(str(path), path.name, "", hashlib.sha256(content).hexdigest())
+    task = ExportFile(path, path.name, "", hashlib.sha256(content).hexdigest())
     return read_chunk([task], plugins, Habits()).readings[0]
 
 

@@ -23,7 +23,9 @@ from sample_layouts import LAYOUTS
 
 from tiecoat.dialect.habits import Habits
 from tiecoat.extend.loading import Plugins, load_plugins
-from tiecoat.intake.workers.reading import Reading, Task, read_chunk
+from tiecoat.intake.export_file import ExportFile
+from tiecoat.intake.workers.answers import Reading
+from tiecoat.intake.workers.reading import read_chunk
 from tiecoat.reasons import Reason
 
 EXPORTS = Path(__file__).parent.parent / "exports"
@@ -79,7 +81,7 @@ def read(
         path = folder / f"{n}{Path(name).suffix}"
         path.write_bytes(content)
         tasks.append(
-            Task(str(path), f"{n}.csv", "", f"{n:04d}{hashlib.sha256(content).hexdigest()}")
+            ExportFile(path, f"{n}.csv", "", f"{n:04d}{hashlib.sha256(content).hexdigest()}")
         )
     started = time.monotonic()
     chunk = read_chunk(tasks, plugins, HABITS)

@@ -9,22 +9,26 @@ import tempfile
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from functools import partial
 from pathlib import Path
 from typing import Any
 
 import pyarrow as pa
 
+from tiecoat.archive.index.cache import batch_of_panel
 from tiecoat.archive.opening import open_index
 from tiecoat.errors import FileHeld
+from tiecoat.extend.loading import load_plugins
+from tiecoat.intake.export_file import ExportFile
 from tiecoat.intake.filing.entry import Entry
+from tiecoat.intake.filing.keying import Keyer
 from tiecoat.intake.filing.rounds import Ids, Read, ids_of, with_ids
 from tiecoat.intake.intake import by_file
-from tiecoat.intake.filing.keying import Keyer
 from tiecoat.intake.outcome import Outcome as Taken
 from tiecoat.intake.outcome import Teller
-from tiecoat.intake.workers.reading import Reading, Task, read_chunk
 from tiecoat.intake.taking_in import take
-from tiecoat.extend.loading import load_plugins
+from tiecoat.intake.workers.answers import Reading
+from tiecoat.intake.workers.reading import read_chunk
 from tiecoat.lab.new_lab import new_lab
 
 from . import register
@@ -94,7 +98,7 @@ class Bench:
         if [one.status for one in told] != ["filed", "filed"]:
             raise RuntimeError(f"the register is not filed: {told}")
         self._index = open_index(self._lab)
-        self._keyer = Keyer(self._lab.settings.ids, self._index.batch_of_panel)
+        self._keyer = Keyer(self._lab.settings.ids, partial(batch_of_panel, self._index))
         self._plugins = load_plugins(None)
         self._habits = self._lab.habits
         self._folder = root / "cases"
@@ -118,23 +122,23 @@ class Bench:
         outcomes: dict[str, Outcome] = {}
         named: list[tuple[Read, Ids]] = []
         for task, reading in zip(tasks, chunk.readings, strict=True):
-            entry = Entry(task.sha256, task.name, task.folder, Path(task.path), [])
+            entry = Entry(task, [])
             read = Read(entry, reading, rows.get(task.sha256, {}))
             try:
                 named.append((read, ids_of(read, self._keyer)))
             except FileHeld as held:
                 outcomes[task.sha256] = Outcome(_why(held, reading), {}, (), reading.claims)
         for (read, _), incoming in zip(named, with_ids(named), strict=True):
-            outcomes[read.entry.sha256] = Outcome(
+            outcomes[read.entry.file.sha256] = Outcome(
                 None, _rows(incoming.tables), _remarks(read.reading), read.reading.claims
             )
         return [outcomes[task.sha256] for task in tasks]
 
-    def _task(self, number: int, case: Case) -> Task:
+    def _task(self, number: int, case: Case) -> ExportFile:
         path = self._folder / f"{number}{Path(case.name).suffix}"
         path.write_bytes(case.content)
         sha256 = hashlib.sha256(case.content).hexdigest()
-        return Task(str(path), case.name, case.folder, f"{number:08x}{sha256[8:]}")
+        return ExportFile(path, case.name, case.folder, f"{number:08x}{sha256[8:]}")
 
 
 @contextlib.contextmanager

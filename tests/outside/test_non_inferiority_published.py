@@ -16,7 +16,7 @@ from scipy.special import stdtr, stdtrit
 from statsmodels.stats.weightstats import ttost_ind
 
 from tiecoat.compare.contrasts import Contrast, against_control, by_estimates
-from tiecoat.compare.verdict import Limits, Outcome, decide
+from tiecoat.compare.verdict import Limits, VerdictWord, decide
 from tiecoat.evaluate.estimate import mean_of
 
 # fmt: off
@@ -100,7 +100,7 @@ def test_the_verdict_is_that_of_two_one_sided_tests(
     found = welch(*groups)
     outcome, _ = decide(*found.interval, found.p, "target", Limits(-margin, margin))
     p = ttost_ind(groups[1], groups[0], -margin, margin, usevar="unequal")[0]
-    assert (outcome is Outcome.NOT_WORSE) == (p <= 0.025)
+    assert (outcome is VerdictWord.NOT_WORSE) == (p <= 0.025)
     up, _ = decide(*found.interval, 1.0, "higher", Limits(-margin, math.inf))
     not_inferior = ttost_ind(groups[1], groups[0], -margin, 1e9, usevar="unequal")[0]
-    assert (up is Outcome.NOT_WORSE) == (not_inferior <= 0.025)
+    assert (up is VerdictWord.NOT_WORSE) == (not_inferior <= 0.025)

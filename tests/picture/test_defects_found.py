@@ -14,7 +14,7 @@ from photographs import Pixels, Spot, film, saved, scattered
 from PIL import Image
 
 from tiecoat.picture.defect_choices import DefectChoices
-from tiecoat.picture.defects import CLASSES, Defects, find_defects
+from tiecoat.picture.defects import CLASSES, FoundDefects, find_defects
 from tiecoat.picture.nothing import NothingToMeasure
 
 CHOICES = DefectChoices()
@@ -45,12 +45,12 @@ def taken(truth: list[Spot], **how: Any) -> Pixels:
     return film(truth, SIZE_MM, **{"pixel_mm": PIXEL_MM, "border_mm": 5.0, **how})
 
 
-def found(pixels: Pixels, choices: DefectChoices = CHOICES) -> Defects:
+def found(pixels: Pixels, choices: DefectChoices = CHOICES) -> FoundDefects:
     """What is found, at the scale of these pictures."""
     return find_defects(pixels, 1000 * PIXEL_MM, choices)
 
 
-def counts(defects: Defects) -> dict[str, int]:
+def counts(defects: FoundDefects) -> dict[str, int]:
     """How many of each class."""
     return {name: defects.count(name) for name in CLASSES}
 

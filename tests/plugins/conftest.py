@@ -14,7 +14,9 @@ import pytest
 
 from tiecoat.dialect.habits import Habits
 from tiecoat.extend.loading import Plugins, load_plugins
-from tiecoat.intake.workers.reading import Reading, Task, read_chunk
+from tiecoat.intake.export_file import ExportFile
+from tiecoat.intake.workers.answers import Reading
+from tiecoat.intake.workers.reading import read_chunk
 
 EXPORTS = Path(__file__).parent.parent / "exports"
 HABITS = Habits(zone=ZoneInfo("Europe/Berlin"))
@@ -34,7 +36,7 @@ def read(plugins: Plugins) -> Callable[[Path], tuple[Reading, dict[str, list[dic
 
     def read(path: Path) -> tuple[Reading, dict[str, list[dict[str, Any]]]]:
         sha256 = hashlib.sha256(path.read_bytes()).hexdigest()
-        chunk = read_chunk([Task(str(path), path.name, "", sha256)], plugins, HABITS)
+        chunk = read_chunk([ExportFile(path, path.name, "", sha256)], plugins, HABITS)
         rows = {
             kind: pa.ipc.open_stream(BytesIO(stream)).read_all().to_pylist()
             for kind, stream in chunk.tables.items()

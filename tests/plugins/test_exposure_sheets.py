@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from tiecoat.intake.workers.reading import Reading
+from tiecoat.intake.workers.answers import Reading
 
 Read = Callable[[Path], tuple[Reading, dict[str, list[dict[str, Any]]]]]
 EXPORTS = Path(__file__).parent.parent / "exports"

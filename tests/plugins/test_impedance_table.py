@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 
 from tiecoat.dialect.export import Export
 from tiecoat.dialect.habits import Habits
-from tiecoat.intake.workers.reading import Reading
+from tiecoat.intake.workers.answers import Reading
 from tiecoat.plugin import Measurement
 from tiecoat.plugins.impedance_table import ImpedanceTable
 

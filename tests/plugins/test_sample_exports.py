@@ -13,8 +13,8 @@ from tiecoat.dialect.habits import Habits
 from tiecoat.errors import FileHeld
 from tiecoat.extend.loading import Plugins
 from tiecoat.intake.filing.keying import Keyer
-from tiecoat.intake.workers.reading import Hold, Reading
-from tiecoat.lab.settings import Ids
+from tiecoat.intake.workers.answers import Hold, Reading
+from tiecoat.lab.settings import IdPatterns
 
 Read = Callable[[Path], tuple[Reading, dict[str, list[dict[str, Any]]]]]
 
@@ -182,7 +182,7 @@ def test_each_export_in_order_is_read(path: Path, read: Read) -> None:
 
 def hold_by_keys(reading: Reading, name: str) -> Hold | None:
     """Return the hold for ids that cannot be, as the intake finds it after the worker."""
-    keyer = Keyer(Ids(), lambda panel: None)
+    keyer = Keyer(IdPatterns(), lambda panel: None)
     for keys in reading.keys:
         try:
             keyer.resolve(keys, name)

@@ -24,16 +24,16 @@ import tiecoat
 from tiecoat.ask.query import Archive
 from tiecoat.ask.study_data import StudyData, read_study, study_data
 from tiecoat.compare.comparison import Comparison
-from tiecoat.compare.verdict import Outcome
+from tiecoat.compare.verdict import VerdictWord
 from tiecoat.report.property_figure import property_figure
 from tiecoat.report.write import write_report
 
 EXAMPLE = Path(__file__).parents[2] / "archive_example"
 SHOWN = {
-    Outcome.BETTER: "▲ better",
-    Outcome.NOT_WORSE: "● not worse",
-    Outcome.WORSE: "▼ worse",
-    Outcome.CANNOT_TELL: "? cannot tell",
+    VerdictWord.BETTER: "▲ better",
+    VerdictWord.NOT_WORSE: "● not worse",
+    VerdictWord.WORSE: "▼ worse",
+    VerdictWord.CANNOT_TELL: "? cannot tell",
 }
 USED = {  # by the study file; thickness by the impedance
     "batches",

@@ -22,7 +22,7 @@ from tiecoat.errors import NotPossibleHere, UnknownName
 from tiecoat.service import launchd, scheduler, systemd
 from tiecoat.service.health import TOO_OLD_S
 from tiecoat.service.install import install, installed, plan_for, remove, shown
-from tiecoat.service.plan import Plan, Step, command_of, name_of
+from tiecoat.service.plan import SupervisorCommand, SupervisorPlan, command_of, name_of
 from tiecoat.service.systemd import exec_line
 
 Make = Callable[..., LabAtWork]
@@ -258,7 +258,9 @@ def test_what_the_supervisor_refuses_is_told_in_its_words(lab: Make, tmp_path: P
 
 def test_a_system_without_that_supervisor_is_told(lab: Make, tmp_path: Path) -> None:
     """Where the command does not exist, that is said, not a traceback."""
-    plan = Plan("x", tmp_path / "x", b"", True, (Step(("no-such-supervisor", "start")),), ())
+    plan = SupervisorPlan(
+        "x", tmp_path / "x", b"", True, (SupervisorCommand(("no-such-supervisor", "start")),), ()
+    )
     with pytest.raises(NotPossibleHere, match="There is no no-such-supervisor on this system"):
         install(plan)
     with pytest.raises(NotPossibleHere, match="no supervisor of plan9 is known here"):

@@ -21,13 +21,13 @@ from labs import LabAtWork
 
 from tiecoat.archive.journal import records as journal_module
 from tiecoat.cli import main
-from tiecoat.verify.report import Damage, Finding
+from tiecoat.verify.report import Damage, DamageFound
 from tiecoat.verify.verify import verify
 
 MARKS = ("withdrawn", "withdrawn_at", "withdrawn_by", "withdrawn_why", "superseded_by")
 
 
-def found(at_work: LabAtWork) -> list[Finding]:
+def found(at_work: LabAtWork) -> list[DamageFound]:
     return list(verify(at_work.lab).findings)
 
 

@@ -1,26 +1,56 @@
-"""The index on disk: read, found whole or not, and built anew where it is not."""
+"""The index of a lab: opened for reading or writing, and built anew where it is not whole.
+
+Only here it is said of what sort it is.
+"""
 
 from __future__ import annotations
 
-import sqlite3
-from contextlib import suppress
-from datetime import UTC, datetime
-from pathlib import Path
 from typing import TYPE_CHECKING
 
-from tiecoat.archive.index.cache import VERSION, Index
-from tiecoat.disk import fsio
-from tiecoat.errors import ArchiveDamaged
+from tiecoat.archive.index import sqlite
 
 if TYPE_CHECKING:
+    from tiecoat.archive.index.cache import Index
     from tiecoat.archive.index.catching_up import Reindexed
     from tiecoat.lab.settings import Lab
 
-BUSY_S = 30.0  # that a statement waits for another process
+
+def read_index(lab: Lab) -> Index | None:
+    """Open the index for reading only; None if there is none that is whole and of this version."""
+    return sqlite.read_index(lab)
+
+
+def memory_index() -> Index:
+    """Return an empty index in memory, for readers of a lab without one."""
+    index = sqlite.memory_index()
+    with index.anew():
+        pass  # nothing is noted yet
+    return index
+
+
+def whole_index(lab: Lab) -> Index | None:
+    """Open the index for writing; None if there is none that is whole and of this version.
+
+    Raises
+    ------
+    ArchiveDamaged
+        If it cannot be opened for another reason than damage.
+    """
+    return sqlite.whole_index(lab)
+
+
+def new_index(lab: Lab) -> Index:
+    """Set aside what is there and make a new index, complete at once or not at all."""
+    from tiecoat.archive.index.catching_up import fill
+
+    index = sqlite.empty_index(lab)
+    with index.anew():
+        fill(lab, index)
+    return index
 
 
 def index_anew(lab: Lab) -> Reindexed:
-    """Build the index anew from the Parquet files, the held folders and the journal.
+    """Build the index anew from the tables, the held folders and the journal.
 
     Takes the write lock. Readers see the old index or the new one.
 
@@ -33,75 +63,6 @@ def index_anew(lab: Lab) -> Reindexed:
     from tiecoat.archive.lock import write_lock
 
     with write_lock(lab):
-        index = whole_index(lab.index) or new_index(lab, filled=False)
-        with index, index.transaction():
-            index.clear_tables()
+        index = sqlite.whole_index(lab) or sqlite.empty_index(lab)
+        with index, index.anew():
             return fill(lab, index)
-
-
-def read_index(lab: Lab) -> Index | None:
-    """Open the index for reading only; None if there is none that is whole and of this version."""
-    try:
-        connection = sqlite3.connect(f"{lab.index.as_uri()}?mode=ro", uri=True, timeout=BUSY_S)
-    except sqlite3.Error:
-        return None
-    try:
-        version = connection.execute("PRAGMA user_version").fetchone()[0]
-    except sqlite3.Error:
-        version = None
-    if version == VERSION:
-        return Index(connection, str(lab.index))
-    connection.close()
-    return None
-
-
-def memory_index() -> Index:
-    """Return an empty index in memory, for readers of a lab without one."""
-    index = Index(sqlite3.connect(":memory:", isolation_level=None), "index in memory")
-    with index.transaction():
-        index.lay_out()
-    return index
-
-
-def whole_index(path: Path) -> Index | None:
-    """Return the index if it is whole and of this version."""
-    if not path.exists():
-        return None
-    connection = _connect(path)
-    try:
-        version = connection.execute("PRAGMA user_version").fetchone()[0]
-        whole = connection.execute("PRAGMA quick_check(1)").fetchone()[0] == "ok"
-    except sqlite3.DatabaseError as error:
-        connection.close()
-        if error.sqlite_errorcode & 0xFF in {sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB}:
-            return None
-        raise ArchiveDamaged(f"{path} cannot be opened: {error}") from error
-    if version == VERSION and whole:
-        return Index(connection, str(path))
-    connection.close()
-    return None
-
-
-def new_index(lab: Lab, *, filled: bool = True) -> Index:
-    """Set aside what is there and make a new index, complete at once or not at all."""
-    from tiecoat.archive.index.catching_up import fill
-
-    aside = f"{lab.index.name}.aside-{datetime.now(UTC):%Y%m%dT%H%M%S%f}"
-    for ending in ("-wal", "-shm", ""):
-        old = lab.index.with_name(lab.index.name + ending)
-        if old.exists():
-            fsio.move(old, old.with_name(aside + ending))
-    index = Index(_connect(lab.index), str(lab.index))
-    with index.transaction():
-        index.lay_out()
-        if filled:
-            fill(lab, index)
-    return index
-
-
-def _connect(path: Path) -> sqlite3.Connection:
-    connection = sqlite3.connect(path, timeout=BUSY_S, isolation_level=None)
-    with suppress(sqlite3.DatabaseError):  # what is wrong shows at the first real statement
-        connection.execute("PRAGMA journal_mode = WAL")
-        connection.execute("PRAGMA synchronous = FULL")
-    return connection

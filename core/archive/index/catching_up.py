@@ -4,25 +4,19 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from tiecoat.archive.index.cache import Index, OriginalRow, Outcome, TableState
+from tiecoat.archive.index.cache import Index, OriginalRow, TableState
 from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.tables.describe import Rule, describe
-from tiecoat.archive.tables.parquet import Place, places, read_table
+from tiecoat.archive.tables.parquet import Place
+from tiecoat.archive.tables.storage import storage_of
+from tiecoat.archive.words import Became, RecordSort
 from tiecoat.errors import ArchiveDamaged
-from tiecoat.lab.ids import table_path
 from tiecoat.lab.settings import Lab
-
-OUTCOMES: dict[str, Outcome] = {
-    "filed": "filed",
-    "known": "filed",
-    "superseded": "filed",
-    "held": "held",
-    "discarded": "discarded",
-}
 
 
 @dataclass(frozen=True)
@@ -35,20 +29,13 @@ class Reindexed:
     damaged: tuple[Path, ...]
 
 
-def state_of(path: Path, n_rows: int, rule: Rule) -> TableState:
-    """Return the state of a table file as it is now."""
-    found = path.stat()
-    return TableState(found.st_size, found.st_mtime_ns, n_rows, rule.text)
-
-
 def differs(lab: Lab, index: Index, place: Place, rule: Rule | None = None) -> bool:
     """Say whether a table is not as the index knows it, or was told apart by another rule."""
-    known = index.table(place)
-    try:
-        found = table_path(lab.archive, *place).stat()
-    except FileNotFoundError:
-        return known is not None
-    if known is None or (known.size, known.mtime_ns) != (found.st_size, found.st_mtime_ns):
+    known = index.tables(place).get(place)
+    found = storage_of(lab).version(place)
+    if known is None or found is None:
+        return known is not None or found is not None
+    if (known.size, known.mtime_ns) != (found.size, found.mtime_ns):
         return True
     return rule is not None and known.rule != rule.text
 
@@ -66,11 +53,13 @@ def refresh(lab: Lab, index: Index, place: Place, rule: Rule | None = None) -> i
     ArchiveDamaged
         If the table does not open or is none of ours; the index keeps what it knew of it.
     """
-    path = table_path(lab.archive, *place)
+    tables = storage_of(lab)
+    before = tables.version(place)
     try:
-        before = path.stat()
-        rows = read_table(path)
+        rows = tables.read(place) if before else None
     except FileNotFoundError:
+        rows = None
+    if before is None or rows is None:
         index.replace_table(place, None, [])
         return 0
     try:
@@ -78,44 +67,42 @@ def refresh(lab: Lab, index: Index, place: Place, rule: Rule | None = None) -> i
         measurements = describe(rows, told_by)
     except LookupError as error:
         raise ArchiveDamaged(
-            f"{path} is no table of this program ({error} is missing); move it out of the archive"
+            f"{lab.root / tables.name(place)} is no table of this program ({error} is missing);"
+            " move it out of the archive"
         ) from error
-    state = TableState(before.st_size, before.st_mtime_ns, len(rows), told_by.text)
+    state = TableState(before.size, before.mtime_ns, len(rows), told_by.text)
     index.replace_table(place, state, measurements)
     return len(measurements)
 
 
 def stale(lab: Lab, index: Index) -> list[Place]:
     """Return the tables that are not as the index knows them."""
-    there = list(places(lab.archive))
+    there = list(storage_of(lab).places())
     gone = set(index.tables()) - set(there)
     changed = [place for place in there if differs(lab, index, place)]
     return list(dict.fromkeys([*changed, *sorted(gone), *index.unfinished()]))
 
 
-def catch_up(lab: Lab, index: Index) -> list[Path]:
-    """Index anew what is not as the index knows it; return the tables that cannot be read."""
-    damaged = []
+def catch_up(lab: Lab, index: Index) -> None:
+    """Index anew what is not as the index knows it; a table that cannot be read stays so."""
     for place in stale(lab, index):
-        try:
+        with suppress(ArchiveDamaged):
             refresh(lab, index, place)
-        except ArchiveDamaged:
-            damaged.append(table_path(lab.archive, *place))
-    return damaged
 
 
 def fill(lab: Lab, index: Index) -> Reindexed:
     """Fill an empty index from the tables, the held folders and the journal."""
-    damaged, measurements, tables = [], 0, 0
-    for place in places(lab.archive):
+    damaged, measurements, count = [], 0, 0
+    tables = storage_of(lab)
+    for place in tables.places():
         try:
             measurements += refresh(lab, index, place)
-            tables += 1
+            count += 1
         except ArchiveDamaged:
-            damaged.append(table_path(lab.archive, *place))
+            damaged.append(lab.root / tables.name(place))
     originals = _originals(lab)
     index.record_originals(originals)
-    return Reindexed(tables, measurements, len(originals), tuple(damaged))
+    return Reindexed(count, measurements, len(originals), tuple(damaged))
 
 
 def _originals(lab: Lab) -> list[OriginalRow]:
@@ -128,17 +115,18 @@ def _originals(lab: Lab) -> list[OriginalRow]:
     """
     found: dict[str, OriginalRow] = {}
     for record in Journal(lab).read():
-        for one in record.get("held", []) if record.get("event") == "rebuilt" else []:
+        sort = RecordSort.of(record.get("event"))
+        for one in record.get("held", []) if sort is RecordSort.REBUILT else []:
             found.pop(str(one["sha256"]), None)
-        sha256, outcome = record.get("sha256"), OUTCOMES.get(str(record.get("event")))
-        if isinstance(sha256, str) and outcome:
-            found[sha256] = (sha256, str(record.get("name", "")), outcome, None, _reader(record))
-    found = {sha256: row for sha256, row in found.items() if row[2] != "held"}
+        sha256, became = record.get("sha256"), sort.became if sort else None
+        if isinstance(sha256, str) and became:
+            found[sha256] = (sha256, str(record.get("name", "")), became, None, _reader(record))
+    found = {sha256: row for sha256, row in found.items() if row[2] is not Became.HELD}
     for held_id, record in _held(lab):
         sha256 = str(record.get("sha256"))
         if sha256 in found:
             continue
-        found[sha256] = (sha256, str(record.get("name", "")), "held", held_id, _reader(record))
+        found[sha256] = (sha256, str(record.get("name", "")), Became.HELD, held_id, _reader(record))
     return list(found.values())
 
 

@@ -5,25 +5,25 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from tiecoat.archive.journal.records import Line
+from tiecoat.archive.journal.records import JournalLine
 
 
 @dataclass(frozen=True)
 class Break:
     """A line that does not follow from those before it; `said` is what is wrong with it."""
 
-    line: Line
+    line: JournalLine
     said: str
 
 
-def breaks(lines: Sequence[Line]) -> Iterator[Break]:
+def breaks(lines: Sequence[JournalLine]) -> Iterator[Break]:
     """Yield each record that was changed, inserted or moved, and each that follows a removed one.
 
     Torn lines are passed over, as appending does. That records were removed at the very end does
     not show here: nothing follows them.
     """
     records = [line for line in lines if line.record is not None]
-    at: dict[str, Line] = {}
+    at: dict[str, JournalLine] = {}
     for line in records:
         at.setdefault(_said(line, "hash"), line)
     last = ""
@@ -45,12 +45,12 @@ def breaks(lines: Sequence[Line]) -> Iterator[Break]:
         last = own
 
 
-def _said(line: Line, key: str) -> str:
+def _said(line: JournalLine, key: str) -> str:
     value = (line.record or {}).get(key)
     return value if isinstance(value, str) else ""
 
 
-def _misplaced(before: str, at: dict[str, Line]) -> str:
+def _misplaced(before: str, at: dict[str, JournalLine]) -> str:
     if not before:
         return "begins as if it were the first record of all: what stood before it was not its past"
     if before in at:

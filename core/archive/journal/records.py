@@ -30,7 +30,7 @@ TAIL = 1 << 12  # bytes of the end that are looked at first for the last record
 
 
 @dataclass(frozen=True)
-class Line:
+class JournalLine:
     """A line of the journal: its file, its number counted from 1, its bytes."""
 
     path: Path
@@ -97,7 +97,7 @@ class Journal:
         """Yield the records of the last two months that have any, the oldest first."""
         return self._read(self._months()[-2:])
 
-    def lines(self) -> Iterator[Line]:
+    def lines(self) -> Iterator[JournalLine]:
         """Yield all lines, the oldest first, those that are no record too."""
         return _lines(self._months())
 
@@ -110,11 +110,11 @@ class Journal:
                 yield line.record
 
 
-def _lines(paths: Iterable[Path]) -> Iterator[Line]:
+def _lines(paths: Iterable[Path]) -> Iterator[JournalLine]:
     for path in paths:
         for number, text in enumerate(path.read_bytes().split(b"\n"), 1):
             if text.strip():
-                yield Line(path, number, text)
+                yield JournalLine(path, number, text)
 
 
 def _sealed(record: Mapping[str, Any]) -> tuple[bytes, str]:
@@ -139,7 +139,7 @@ def _last_hash(months: Sequence[Path]) -> str | None:
     """Return the hash of the last record; torn lines after it are passed over."""
     for path in reversed(months):
         for text in _backwards(path):
-            record = Line(path, 0, text).record
+            record = JournalLine(path, 0, text).record
             if record and isinstance(record.get("hash"), str):
                 return str(record["hash"])
     return None

@@ -50,7 +50,7 @@ class Withdrawal:
             "kind": kind,
             "batch": batch,
             "withdrawn": mark.withdrawn,
-            "at": mark.at.isoformat(),
+            "at": mark.at.isoformat() if mark.at else None,
             "by": mark.by,
             "why": mark.why,
             "superseded_by": mark.superseded_by,
@@ -60,7 +60,7 @@ class Withdrawal:
     def from_record(cls, record: Mapping[str, Any]) -> Withdrawal:
         """Return what `as_record` wrote."""
         said = [record[key] for key in ("withdrawn", "at", "by", "why", "superseded_by")]
-        said[1] = datetime.fromisoformat(said[1])
+        said[1] = said[1] and datetime.fromisoformat(said[1])
         return cls(record["measurement"], (record["kind"], record["batch"]), Mark(*said))
 
 

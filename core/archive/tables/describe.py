@@ -52,7 +52,10 @@ class Rule:
 
 @dataclass(frozen=True)
 class Described:
-    """One measurement. `measured_at` counts microseconds since 1970 (UTC); `start` is its place."""
+    """One measurement. `measured_at` counts microseconds since 1970 (UTC); `start` is its place.
+
+    `registers` is true in a register of panels: it says to which batch the panel belongs.
+    """
 
     measurement: str
     kind: str
@@ -68,6 +71,7 @@ class Described:
     determination: str
     fingerprint: str
     withdrawn: str | None
+    registers: bool
     start: int = 0
 
     @property
@@ -118,6 +122,7 @@ def describe(rows: pa.Table, rule: Rule | None = None) -> list[Described]:
                 n_rows=end - start,
                 determination=json.dumps(key, ensure_ascii=False),
                 fingerprint=prints[place],
+                registers=rule.replaces and own["panel"] is not None,
                 start=start,
             )
         )

@@ -1,22 +1,16 @@
-"""The tables of the archive: where they stand, how rows are read, united, sorted, written."""
+"""Rows of tables: united, sorted, marked as withdrawn, and as the bytes of a Parquet file."""
 
 from __future__ import annotations
 
-import os
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
-from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeAlias
-from urllib.parse import unquote
+from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 
 from tiecoat.errors import ArchiveDamaged
-from tiecoat.lab.ids import canonical, table_path
 
 if TYPE_CHECKING:
     import pyarrow as pa
-    import pyarrow.dataset as ds
 
 Place: TypeAlias = tuple[str, str]  # kind, batch
 
@@ -24,100 +18,26 @@ ROWS_IN_GROUP = 65_536  # few enough that one panel of a large batch is found wi
 KEYS = ("panel", "measured_at", "measurement")
 
 
+class Version(NamedTuple):
+    """What changes whenever a table is replaced; the number where a time may be too coarse."""
+
+    size: int
+    mtime_ns: int
+    number: int
+
+
 @dataclass(frozen=True)
 class Mark:
-    """Why a measurement no longer counts; its rows stay where they are."""
+    """Why a measurement no longer counts; its rows stay where they are.
+
+    `withdrawn` is a word of `Withdrawn`, and there is a time, unless somebody edited the table.
+    """
 
     withdrawn: str
-    at: datetime
+    at: datetime | None
     by: str
     why: str
     superseded_by: str | None = None
-
-
-def places(archive: Path, kind: str | None = None) -> Iterator[Place]:
-    """Yield kind and batch of every table there is, sorted."""
-    kinds = [kind] if kind is not None else sorted(map(unquote, _folders(archive)))
-    for name in kinds:
-        for batch in sorted(map(unquote, _folders(archive / name))):
-            ours = canonical(name) is not None and canonical(batch) == batch
-            if ours and table_path(archive, name, batch).is_file():
-                yield name, batch
-
-
-def _folders(folder: Path) -> list[str]:
-    try:
-        with os.scandir(folder) as entries:
-            return [entry.name for entry in entries if entry.is_dir(follow_symlinks=False)]
-    except (FileNotFoundError, NotADirectoryError):
-        return []
-
-
-def read_table(path: Path, only: Any = None, *, checksums: bool = False) -> pa.Table:
-    """Read a table through one open file, so that a replacement meanwhile cannot mix old and new.
-
-    Parameters
-    ----------
-    only
-        An expression that the rows must fulfil.
-    checksums
-        Whether to check every page by its checksum.
-
-    Raises
-    ------
-    FileNotFoundError
-        If there is no such table.
-    ArchiveDamaged
-        If it does not open.
-    """
-    import pyarrow as pa
-    import pyarrow.parquet as pq
-
-    with _told(path), pa.OSFile(str(path)) as file:
-        return pq.read_table(file, filters=only, page_checksum_verification=checksums)
-
-
-def read_nothing(path: Path) -> pa.Table:
-    """Return the columns of a table without any row; raises what `read_table` raises."""
-    import pyarrow.parquet as pq
-
-    with _told(path):
-        return pq.read_schema(path).empty_table()
-
-
-def snapshot(paths: Sequence[Path]) -> ds.Dataset:
-    """Return the tables of one kind as they are now, as a dataset.
-
-    It holds the compressed files in memory. A dataset that holds paths opens each file more than
-    once, and breaks, or mixes old and new, where one of them has been replaced meanwhile.
-    """
-    import pyarrow as pa
-    import pyarrow.dataset as ds
-    import pyarrow.parquet as pq
-
-    parquet = ds.ParquetFileFormat()
-    fragments, empty = [], []
-    for path in paths:
-        with _told(path):
-            file = pa.BufferReader(path.read_bytes())
-            empty.append(pq.read_schema(file).empty_table())
-            fragments.append(parquet.make_fragment(file))
-    return ds.FileSystemDataset(fragments, unite(empty).schema, parquet)
-
-
-@contextmanager
-def _told(path: Path) -> Iterator[None]:
-    import pyarrow as pa
-
-    try:
-        yield
-    except FileNotFoundError:
-        raise
-    except (OSError, pa.ArrowException) as error:
-        raise ArchiveDamaged(
-            f"{path} cannot be read as Parquet: {error}\n"
-            "Put it back from a backup, or move it out of the archive and file its originals again."
-        ) from error
 
 
 def to_parquet(rows: pa.Table) -> pa.Buffer:
@@ -130,22 +50,6 @@ def to_parquet(rows: pa.Table) -> pa.Buffer:
         rows, sink, compression="zstd", row_group_size=ROWS_IN_GROUP, write_page_checksum=True
     )
     return sink.getvalue()
-
-
-def check_rows(staged: Path, count: int) -> None:
-    """Check that a staged file opens as Parquet and has so many rows.
-
-    Raises
-    ------
-    ArchiveDamaged
-        If it has another number of rows.
-    """
-    import pyarrow.parquet as pq
-
-    with pq.ParquetFile(staged) as opened:
-        found = opened.metadata.num_rows
-    if found != count:
-        raise ArchiveDamaged(f"{staged}: {found} rows were written, {count} expected")
 
 
 def unite(tables: Iterable[pa.Table]) -> pa.Table:

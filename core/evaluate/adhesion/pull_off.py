@@ -14,7 +14,7 @@ import pandas as pd
 from tiecoat.contract.choices import Choices, PullOffChoices
 from tiecoat.evaluate.adhesion import strengths
 from tiecoat.evaluate.adhesion.failure_sites import CLASSES, by_class, mean_share, sites_of
-from tiecoat.evaluate.adhesion.strengths import Group
+from tiecoat.evaluate.adhesion.strengths import StrengthGroup
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable
 from tiecoat.evaluate.ledger import Ledger
 from tiecoat.evaluate.statistics.outliers import grubbs
@@ -76,19 +76,19 @@ def marked(frame: pd.DataFrame, choices: PullOffChoices) -> pd.DataFrame:
     )
 
 
-def _groups(rows: pd.DataFrame, system_of: Mapping[str, str]) -> Iterator[Group]:
+def _groups(rows: pd.DataFrame, system_of: Mapping[str, str]) -> Iterator[StrengthGroup]:
     """Return the panels, then the batches, then the coat systems."""
     for (batch, panel), part in rows.groupby(["batch", "panel"], sort=True):
-        yield Group({"batch": str(batch), "panel": str(panel)}, part)
+        yield StrengthGroup({"batch": str(batch), "panel": str(panel)}, part)
     for batch, part in rows.groupby("batch", sort=True):
-        yield Group({"batch": str(batch)}, part)
+        yield StrengthGroup({"batch": str(batch)}, part)
     for system, part in rows.groupby(rows["panel"].map(system_of), sort=True):
         batches = part["batch"].unique()
         keys = {"batch": str(batches[0])} if len(batches) == 1 else {}
-        yield Group(keys, part, f"coat system: {system}")
+        yield StrengthGroup(keys, part, f"coat system: {system}")
 
 
-def _cautions(group: Group, choices: PullOffChoices) -> Iterator[str]:
+def _cautions(group: StrengthGroup, choices: PullOffChoices) -> Iterator[str]:
     """Say what weakens the mean."""
     if few := _too_few(group, choices):
         yield few
@@ -102,7 +102,7 @@ def _cautions(group: Group, choices: PullOffChoices) -> Iterator[str]:
         yield f"determinations from {days} days together"
 
 
-def _too_few(group: Group, choices: PullOffChoices) -> str:
+def _too_few(group: StrengthGroup, choices: PullOffChoices) -> str:
     least = choices.least_determinations
     if group.n >= least:
         return ""
@@ -110,7 +110,7 @@ def _too_few(group: Group, choices: PullOffChoices) -> str:
     return f"{counted(group.n, 'determination')}; {who} for at least {least}"
 
 
-def _tell_counts(ledger: Ledger, group: Group, choices: PullOffChoices) -> None:
+def _tell_counts(ledger: Ledger, group: StrengthGroup, choices: PullOffChoices) -> None:
     limit = f"{choices.lower_bound_glue_percent:g} %"
     glue = f"{limit} of the area or more failed in the glue; common practice, no source"
     on = f"on {counted(group.panels, 'panel')}"
@@ -121,7 +121,7 @@ def _tell_counts(ledger: Ledger, group: Group, choices: PullOffChoices) -> None:
         _add(ledger, group, quantity, "", Found(Estimate(count), method, (flag,)))
 
 
-def _tell_strengths(ledger: Ledger, group: Group, cautions: tuple[str, ...]) -> None:
+def _tell_strengths(ledger: Ledger, group: StrengthGroup, cautions: tuple[str, ...]) -> None:
     for quantity, unit, find in STRENGTHS:
         of_a_mean = cautions if "mean" in quantity else ()
         try:
@@ -130,7 +130,7 @@ def _tell_strengths(ledger: Ledger, group: Group, cautions: tuple[str, ...]) -> 
             _add(ledger, group, quantity, unit, why, flags=of_a_mean)
 
 
-def _tell_outlier(ledger: Ledger, group: Group) -> str:
+def _tell_outlier(ledger: Ledger, group: StrengthGroup) -> str:
     """Tell the strength that lies farthest out, and return the flag if it is an outlier."""
     certain = group.rows[~group.rows["is_bound"]]
     keys, flag, method = dict(group.keys), "", "Grubbs, two-sided 5 %, of those no lower bounds"
@@ -152,7 +152,7 @@ def _tell_outlier(ledger: Ledger, group: Group) -> str:
     return flag
 
 
-def _tell_failures(ledger: Ledger, group: Group) -> None:
+def _tell_failures(ledger: Ledger, group: StrengthGroup) -> None:
     """Tell the share of adhesive, cohesive and glue failure, and of each place."""
     unit = "panels" if group.panels > 1 else "determinations"
     units = group.rows["panel" if group.panels > 1 else "measurement"]
@@ -171,13 +171,13 @@ def _tell_unregistered(ledger: Ledger, rows: pd.DataFrame, system_of: Mapping[st
     for batch, part in unknown.groupby("batch", sort=True):
         panels = ", ".join(sorted(part["panel"].unique()))
         why = NotDeterminable(f"not in the register, so without a coat system: {panels}")
-        group = Group({"batch": str(batch)}, part, "coat system: unknown")
+        group = StrengthGroup({"batch": str(batch)}, part, "coat system: unknown")
         _add(ledger, group, "strength_mean", "MPa", why)
 
 
 def _add(
     ledger: Ledger,
-    group: Group,
+    group: StrengthGroup,
     quantity: str,
     unit: str,
     found: Found | NotDeterminable,

@@ -23,12 +23,12 @@ from tiecoat.wording import counted
 
 READING = "determination"
 
-Reals: TypeAlias = "pd.Series[float]"
-Names: TypeAlias = "pd.Series[str]"
+Strengths: TypeAlias = "pd.Series[float]"
+PanelNames: TypeAlias = "pd.Series[str]"
 
 
 @dataclass(frozen=True)
-class Group:
+class StrengthGroup:
     """Determinations that are taken together.
 
     Parameters
@@ -56,7 +56,7 @@ class Group:
         return int(self.rows["is_bound"].sum())
 
     @property
-    def readings(self) -> tuple[Reals, Names]:
+    def readings(self) -> tuple[Strengths, PanelNames]:
         """The strength in MPa and the panel of each determination."""
         return self.rows["strength_mpa"], self.rows["panel"]
 
@@ -66,7 +66,7 @@ class Group:
         return int(self.rows["panel"].nunique())
 
 
-def mean(group: Group) -> Found:
+def mean(group: StrengthGroup) -> Found:
     """Return the plain mean; of several panels the mean of their means, with panels as unit.
 
     Raises
@@ -87,7 +87,7 @@ def mean(group: Group) -> Found:
     return replace(found, flags=(low, *found.flags))
 
 
-def spread(group: Group) -> Found:
+def spread(group: StrengthGroup) -> Found:
     """Return the standard deviation of all determinations, for one panel with its interval.
 
     Raises
@@ -98,7 +98,7 @@ def spread(group: Group) -> Found:
     return _of_some_strengths(group, replicates.spread)
 
 
-def variation(group: Group) -> Found:
+def variation(group: StrengthGroup) -> Found:
     """Return the coefficient of variation in %.
 
     Raises
@@ -109,7 +109,9 @@ def variation(group: Group) -> Found:
     return _of_some_strengths(group, replicates.variation)
 
 
-def _of_some_strengths(group: Group, find: Callable[[Reals, Names, str], Found]) -> Found:
+def _of_some_strengths(
+    group: StrengthGroup, find: Callable[[Strengths, PanelNames, str], Found]
+) -> Found:
     """Return a measure of spread, which lower bounds among the strengths make too small."""
     if 1 < group.n == group.bounds:
         raise NotDeterminable("every strength is a lower bound, the glue failed")
@@ -119,7 +121,7 @@ def _of_some_strengths(group: Group, find: Callable[[Reals, Names, str], Found])
     return replace(found, flags=("lower bounds are taken as values: it is too small",))
 
 
-def censored_mean(group: Group) -> Found:
+def censored_mean(group: StrengthGroup) -> Found:
     """Return the mean with lower bounds as such; without any it is the plain mean.
 
     Raises
@@ -144,7 +146,7 @@ def censored_mean(group: Group) -> Found:
     return not_below_zero(Found(over_panels, method, flags))
 
 
-def _fit(group: Group) -> CensoredNormal:
+def _fit(group: StrengthGroup) -> CensoredNormal:
     return fit_censored_normal(group.rows["strength_mpa"], group.rows["is_bound"])
 
 
@@ -169,7 +171,7 @@ def _unbiased(fit: CensoredNormal) -> float:
     return math.sqrt(len(fit.values) / (len(fit.values) - 1))
 
 
-def censored_spread(group: Group) -> Found:
+def censored_spread(group: StrengthGroup) -> Found:
     """Return the standard deviation with lower bounds as such; without any it is the plain one.
 
     Raises
@@ -187,7 +189,7 @@ def censored_spread(group: Group) -> Found:
     return Found(Estimate(fit.deviation * factor, error), method, (), NO_INTERVAL)
 
 
-def median_strength(group: Group) -> Found:
+def median_strength(group: StrengthGroup) -> Found:
     """Return the strength that half of the determinations bear, for one panel with its limits.
 
     Raises

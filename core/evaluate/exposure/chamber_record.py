@@ -19,7 +19,7 @@ from tiecoat.evaluate.statistics.replicates import NO_INTERVAL
 
 
 @dataclass(frozen=True)
-class Limits:
+class ChamberLimits:
     """What a reading must lie within, its ends included."""
 
     column: str
@@ -38,10 +38,10 @@ class Limits:
 
 
 ISO_9227_NEUTRAL = (
-    Limits("temperature_c", "temperature", "degC", 33.0, 37.0),
-    Limits("collected_ml_h", "collected spray", "ml/h", 1.0, 2.0),
-    Limits("ph", "pH", "", 6.5, 7.2),
-    Limits("salt_g_l", "salt", "g/l", 45.0, 55.0),
+    ChamberLimits("temperature_c", "temperature", "degC", 33.0, 37.0),
+    ChamberLimits("collected_ml_h", "collected spray", "ml/h", 1.0, 2.0),
+    ChamberLimits("ph", "pH", "", 6.5, 7.2),
+    ChamberLimits("salt_g_l", "salt", "g/l", 45.0, 55.0),
 )
 
 
@@ -129,7 +129,7 @@ def _tell_limits(ledger: Ledger, batch: str, rows: pd.DataFrame) -> None:
     ledger.add("days_outside", "", keys, found, method=method, interval=NO_INTERVAL, n=days)
 
 
-def _read(rows: pd.DataFrame) -> Iterator[tuple[Limits, pd.Series[float]]]:
+def _read(rows: pd.DataFrame) -> Iterator[tuple[ChamberLimits, pd.Series[float]]]:
     for limits in ISO_9227_NEUTRAL:
         values = rows[limits.column].dropna()
         if len(values):

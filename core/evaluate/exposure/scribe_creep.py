@@ -43,7 +43,7 @@ def tell_creep(
         readings[tuple(keys)].append((hour, at, creep))
     for group, panels in groupby(sorted(readings), key=lambda keys: keys[:3]):
         batch, exposure, rated = group
-        telling = _Telling(ledger, rated.replace(" ", "_"), exposure)
+        telling = _CreepResults(ledger, rated.replace(" ", "_"), exposure)
         of_batch: dict[float, dict[str, list[float]]] = defaultdict(dict)
         for of_panel in panels:
             own, panel = readings[of_panel], of_panel[3]
@@ -58,7 +58,7 @@ def tell_creep(
 
 
 @dataclass(frozen=True)
-class _Telling:
+class _CreepResults:
     """Where the results of one property go."""
 
     ledger: Ledger

@@ -34,7 +34,7 @@ class Limit:
 
 
 @dataclass(frozen=True)
-class Times:
+class GradeTimes:
     """When the panels of one batch reached a grade.
 
     Parameters
@@ -66,7 +66,7 @@ class Times:
 
 def tell_panels(
     ledger: Ledger, listed: Sequence[Course], limit: Limit, flags: Sequence[str]
-) -> Times:
+) -> GradeTimes:
     """Tell between which inspections each panel of a batch reached the grade, and collect it."""
     ends: list[tuple[float, float]] = []
     odd: list[str] = []
@@ -94,7 +94,7 @@ def tell_panels(
         )
     inspected = sorted({hour for course in listed for hour in course.hours})
     low_ends, high_ends = tuple(low for low, _ in ends), tuple(high for _, high in ends)
-    return Times(low_ends, high_ends, tuple(inspected), (*odd, *flags))
+    return GradeTimes(low_ends, high_ends, tuple(inspected), (*odd, *flags))
 
 
 def _words(low: float, high: float) -> str:
@@ -110,7 +110,7 @@ def _finite(end: float) -> float:
 
 
 @dataclass(frozen=True)
-class _Telling:
+class _GradeResults:
     """Where the results of one batch, exposure and grade go."""
 
     ledger: Ledger
@@ -146,7 +146,7 @@ class _Telling:
 def tell_batch(
     ledger: Ledger,
     keys: Mapping[str, str],
-    times: Times,
+    times: GradeTimes,
     limit: Limit,
     *,
     exposure: str,
@@ -155,7 +155,7 @@ def tell_batch(
     """Tell the share of panels below the grade over time, the median, and the fitted median."""
     n = len(times.low)
     flags = (*times.flags, f"{times.reached} of {n} panels reached it") if n else times.flags
-    telling = _Telling(ledger, keys, f"{exposure}; {limit.words}", n, flags)
+    telling = _GradeResults(ledger, keys, f"{exposure}; {limit.words}", n, flags)
     median = f"time_to_{limit.quantity}_median"
     if not n:
         why = NotDeterminable("no panel tells when it reached the grade")
@@ -167,7 +167,7 @@ def tell_batch(
     _tell_fit(telling, f"time_to_{limit.quantity}", times, distribution)
 
 
-def _tell_median(telling: _Telling, quantity: str, curve: Turnbull) -> None:
+def _tell_median(telling: _GradeResults, quantity: str, curve: Turnbull) -> None:
     low, high = curve.median
     if math.isinf(high) and low == 0:
         why = "inspections leave it open"
@@ -186,7 +186,7 @@ def _unsettled(curve: Turnbull) -> tuple[str, ...]:
     return (f"not converged after {curve.steps} steps: ln L may be {curve.gap:.1g} too low",)
 
 
-def _tell_shares(telling: _Telling, quantity: str, times: Times, curve: Turnbull) -> None:
+def _tell_shares(telling: _GradeResults, quantity: str, times: GradeTimes, curve: Turnbull) -> None:
     """Tell the share that is still below the grade, as far as inspections reach."""
     for hour in times.inspected:
         if hour > times.last:
@@ -209,7 +209,9 @@ def _tell_shares(telling: _Telling, quantity: str, times: Times, curve: Turnbull
         )
 
 
-def _tell_fit(telling: _Telling, quantity: str, times: Times, distribution: Distribution) -> None:
+def _tell_fit(
+    telling: _GradeResults, quantity: str, times: GradeTimes, distribution: Distribution
+) -> None:
     """Tell the fitted median and shape, or why the panels do not suffice."""
     method = f"{distribution}, maximum likelihood from intervals, panels as unit"
     try:

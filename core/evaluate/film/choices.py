@@ -73,7 +73,7 @@ class CrossSectionChoices(Checked):
 
 
 @dataclass(frozen=True)
-class DefectChoices(Checked):
+class DefectCountChoices(Checked):
     """For defects in transmitted light: [evaluate.defects] in tiecoat.toml.
 
     Parameters

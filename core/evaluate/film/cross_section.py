@@ -34,7 +34,7 @@ HALF = "pores that the picture's edge cuts count half (Jeffries)"
 
 
 @dataclass(frozen=True)
-class _Group:
+class _FieldGroup:
     """Fields of view that are taken together, and their pores.
 
     `unit` is what varies: fields of one panel, else panels.
@@ -106,17 +106,17 @@ def compute(frames: Mapping[str, pd.DataFrame], choices: CrossSectionChoices) ->
     return ledger.table()
 
 
-def _groups(films: pd.DataFrame, pores: pd.DataFrame) -> Iterator[_Group]:
+def _groups(films: pd.DataFrame, pores: pd.DataFrame) -> Iterator[_FieldGroup]:
     """Return the panels, then the batches."""
     thickness = films[[*KEYS, "thickness_um"]]
     known = pores.merge(thickness, on=KEYS, validate="many_to_one")
     for (batch, panel), part in films.groupby(["batch", "panel"], sort=True):
         keys = {"batch": str(batch), "panel": str(panel)}
         of_panel = known[(known["batch"] == batch) & (known["panel"] == panel)]
-        yield _Group(keys, part, of_panel, "field")
+        yield _FieldGroup(keys, part, of_panel, "field")
     for batch, part in films.groupby("batch", sort=True):
         unit = "panel" if part["panel"].nunique() > 1 else "field"
-        yield _Group({"batch": str(batch)}, part, known[known["batch"] == batch], unit)
+        yield _FieldGroup({"batch": str(batch)}, part, known[known["batch"] == batch], unit)
 
 
 def _cautions(films: pd.DataFrame, pores: pd.DataFrame) -> Iterator[str]:
@@ -137,46 +137,46 @@ def _settings(parameters: pd.Series[str]) -> pd.Series[str]:
     return parameters.str.replace(r", drawn at [0-9.]+", "", regex=True)
 
 
-def _void_fraction(group: _Group, choices: CrossSectionChoices) -> Found:
+def _void_fraction(group: _FieldGroup, choices: CrossSectionChoices) -> Found:
     sums = group.sums
     return group.percent(sums["void_area_mm2"], sums["film_area_mm2"], DELESSE)
 
 
-def _per_area(group: _Group, choices: CrossSectionChoices) -> Found:
+def _per_area(group: _FieldGroup, choices: CrossSectionChoices) -> Found:
     return group.ratio(group.sums["counted"], group.sums["film_area_mm2"], HALF)
 
 
-def _thickness(group: _Group, choices: CrossSectionChoices) -> Found:
+def _thickness(group: _FieldGroup, choices: CrossSectionChoices) -> Found:
     found = mean_of(group.films.groupby(group.unit)["thickness_um"].mean())
     flags = () if math.isfinite(found.standard_error) else ("no interval: no spread",)
     return Found(found, f"mean of the {group.unit}s; interval by t, {group.unit}s as unit", flags)
 
 
-def _thinnest(group: _Group, choices: CrossSectionChoices) -> Found:
+def _thinnest(group: _FieldGroup, choices: CrossSectionChoices) -> Found:
     least = float(group.films["thickness_min_um"].min())
     method = f"least on {counted(len(group.films), 'field')}, no bound for the whole film"
     return Found(Estimate(least), method, (), NO_INTERVAL)
 
 
-def _diameter_mean(group: _Group, choices: CrossSectionChoices) -> Found:
+def _diameter_mean(group: _FieldGroup, choices: CrossSectionChoices) -> Found:
     whole = group.whole
     return _without_cut(
         group, pore_sizes.number_mean(whole["diameter_um"], whole[group.unit], group.unit)
     )
 
 
-def _diameter_quantile(share: float) -> Callable[[_Group, CrossSectionChoices], Found]:
-    def find(group: _Group, choices: CrossSectionChoices) -> Found:
+def _diameter_quantile(share: float) -> Callable[[_FieldGroup, CrossSectionChoices], Found]:
+    def find(group: _FieldGroup, choices: CrossSectionChoices) -> Found:
         return _without_cut(group, pore_sizes.quantile(group.whole["diameter_um"], share))
 
     return find
 
 
-def _volume_mean(group: _Group, choices: CrossSectionChoices) -> Found:
+def _volume_mean(group: _FieldGroup, choices: CrossSectionChoices) -> Found:
     return _without_cut(group, pore_sizes.volume_weighted(group.whole["diameter_um"]))
 
 
-def _without_cut(group: _Group, found: Found) -> Found:
+def _without_cut(group: _FieldGroup, found: Found) -> Found:
     cut = len(group.pores) - len(group.whole)
     if not cut:
         return found
@@ -184,16 +184,16 @@ def _without_cut(group: _Group, found: Found) -> Found:
     return replace(found, flags=(*found.flags, flag))
 
 
-def _sphere_diameter(group: _Group, choices: CrossSectionChoices) -> Found:
+def _sphere_diameter(group: _FieldGroup, choices: CrossSectionChoices) -> Found:
     return _spheres(group, choices, lambda found: found.mean_diameter * 1000)
 
 
-def _sphere_number(group: _Group, choices: CrossSectionChoices) -> Found:
+def _sphere_number(group: _FieldGroup, choices: CrossSectionChoices) -> Found:
     return _spheres(group, choices, lambda found: found.total)
 
 
 def _spheres(
-    group: _Group, choices: CrossSectionChoices, take: Callable[[Spheres], float]
+    group: _FieldGroup, choices: CrossSectionChoices, take: Callable[[Spheres], float]
 ) -> Found:
     per_mm2 = _per_area(group, choices).estimate.value
     found, flags = pore_sizes.spheres(
@@ -203,7 +203,7 @@ def _spheres(
     return _without_cut(group, Found(Estimate(take(found)), method, flags, NO_INTERVAL))
 
 
-def _largest(group: _Group, choices: CrossSectionChoices) -> Found:
+def _largest(group: _FieldGroup, choices: CrossSectionChoices) -> Found:
     pores = group.pores
     if not len(pores):
         raise NotDeterminable("no pore was seen")
@@ -215,7 +215,7 @@ def _largest(group: _Group, choices: CrossSectionChoices) -> Found:
     return Found(Estimate(float(share.iloc[place])), method, flags, NO_INTERVAL)
 
 
-def _near_substrate(group: _Group, choices: CrossSectionChoices) -> Found:
+def _near_substrate(group: _FieldGroup, choices: CrossSectionChoices) -> Found:
     pores = group.pores
     if not len(pores):
         raise NotDeterminable("no pore was seen")
@@ -225,7 +225,7 @@ def _near_substrate(group: _Group, choices: CrossSectionChoices) -> Found:
     return group.percent(of_units.sum(), of_units.count(), method)
 
 
-_QUANTITIES: tuple[tuple[str, str, Callable[[_Group, CrossSectionChoices], Found]], ...] = (
+_QUANTITIES: tuple[tuple[str, str, Callable[[_FieldGroup, CrossSectionChoices], Found]], ...] = (
     ("void_fraction", "%", _void_fraction),
     ("pores_per_area", "1/mm2", _per_area),
     ("section_thickness", "um", _thickness),
@@ -242,7 +242,7 @@ _QUANTITIES: tuple[tuple[str, str, Callable[[_Group, CrossSectionChoices], Found
 
 
 def _add(
-    ledger: Ledger, group: _Group, quantity: str, unit: str, found: Found | NotDeterminable
+    ledger: Ledger, group: _FieldGroup, quantity: str, unit: str, found: Found | NotDeterminable
 ) -> None:
     if isinstance(found, NotDeterminable):
         flags = "; ".join(group.flags)

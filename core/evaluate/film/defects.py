@@ -14,7 +14,7 @@ import numpy as np
 import pandas as pd
 
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable
-from tiecoat.evaluate.film.choices import DefectChoices
+from tiecoat.evaluate.film.choices import DefectCountChoices
 from tiecoat.evaluate.ledger import Ledger
 from tiecoat.evaluate.statistics import replicates
 from tiecoat.evaluate.statistics.counts import dispersion, rate
@@ -49,7 +49,7 @@ TOGETHER = (
 
 
 @dataclass(frozen=True)
-class _Group:
+class _PhotographGroup:
     """Photographs of a panel or a batch, and the defects on them."""
 
     keys: Mapping[str, str]
@@ -67,7 +67,7 @@ class _Group:
         return sums[name], sums["area_dm2"]
 
 
-def compute(frames: Mapping[str, pd.DataFrame], choices: DefectChoices) -> pd.DataFrame:
+def compute(frames: Mapping[str, pd.DataFrame], choices: DefectCountChoices) -> pd.DataFrame:
     """Return the results of photographs in transmitted light.
 
     Quantities: defects_per_dm2 with its exact Poisson interval, of each class and of all; of
@@ -95,16 +95,16 @@ def compute(frames: Mapping[str, pd.DataFrame], choices: DefectChoices) -> pd.Da
     return ledger.table()
 
 
-def _groups(films: pd.DataFrame, regions: pd.DataFrame) -> Iterator[_Group]:
+def _groups(films: pd.DataFrame, regions: pd.DataFrame) -> Iterator[_PhotographGroup]:
     """Return the panels, then the batches."""
     for (batch, panel), part in films.groupby(["batch", "panel"], sort=True):
         keys = {"batch": str(batch), "panel": str(panel)}
-        yield _Group(keys, part, regions[regions["panel"] == panel])
+        yield _PhotographGroup(keys, part, regions[regions["panel"] == panel])
     for batch, part in films.groupby("batch", sort=True):
-        yield _Group({"batch": str(batch)}, part, regions[regions["batch"] == batch])
+        yield _PhotographGroup({"batch": str(batch)}, part, regions[regions["batch"] == batch])
 
 
-def _cautions(group: _Group) -> Iterator[str]:
+def _cautions(group: _PhotographGroup) -> Iterator[str]:
     for column, what in TOGETHER:
         values = group.films[column]
         kept = values.map("{:.2g}".format) if column == "least_diameter_mm" else values
@@ -119,10 +119,10 @@ def _cautions(group: _Group) -> Iterator[str]:
 
 def _tell_rate(
     ledger: Ledger,
-    group: _Group,
+    group: _PhotographGroup,
     name: str,
     cautions: tuple[str, ...],
-    choices: DefectChoices,
+    choices: DefectCountChoices,
 ) -> None:
     column = CLASSES.get(name, ALL)
     found, interval = rate(group.films[column], group.films["area_dm2"])
@@ -146,7 +146,7 @@ def _tell_rate(
         _add(ledger, group, ("defects_dispersion", ""), uneven, name, n=group.panels)
 
 
-def _over_panels(group: _Group, column: str, cautions: tuple[str, ...]) -> Found:
+def _over_panels(group: _PhotographGroup, column: str, cautions: tuple[str, ...]) -> Found:
     """Return the rate with the panels as unit, no surer than independent defects would let it be.
 
     A few counts may agree by chance: their spread alone would give an interval of no width.
@@ -164,7 +164,9 @@ def _over_panels(group: _Group, column: str, cautions: tuple[str, ...]) -> Found
     return Found(sure, OVER_PANELS, cautions, (max(low, 0.0), high))
 
 
-def _tell_size(ledger: Ledger, group: _Group, name: str, cautions: tuple[str, ...]) -> None:
+def _tell_size(
+    ledger: Ledger, group: _PhotographGroup, name: str, cautions: tuple[str, ...]
+) -> None:
     chosen = group.regions if name == ALL else group.regions[group.regions["defect_class"] == name]
     found: Found | NotDeterminable
     try:
@@ -190,7 +192,7 @@ def _median(diameters: pd.Series[float], cautions: tuple[str, ...]) -> Found:
     return Found(estimate, method, cautions, (float(low), float(high)))
 
 
-def _tell_area(ledger: Ledger, group: _Group, cautions: tuple[str, ...]) -> None:
+def _tell_area(ledger: Ledger, group: _PhotographGroup, cautions: tuple[str, ...]) -> None:
     areas = group.films["evaluated_mm2"].sum()
     share = 100 * float(group.regions["area_mm2"].sum() / areas)
     method = "area of all defects over that of the film"
@@ -198,7 +200,7 @@ def _tell_area(ledger: Ledger, group: _Group, cautions: tuple[str, ...]) -> None
     _add(ledger, group, ("defect_area", "%"), found, ALL)
 
 
-def _tell_waves(ledger: Ledger, group: _Group) -> None:
+def _tell_waves(ledger: Ledger, group: _PhotographGroup) -> None:
     for band, column in WAVES.items():
         seen = group.films[np.isfinite(group.films[column])]
         found: Found | NotDeterminable
@@ -213,7 +215,7 @@ def _tell_waves(ledger: Ledger, group: _Group) -> None:
 
 def _add(
     ledger: Ledger,
-    group: _Group,
+    group: _PhotographGroup,
     quantity: tuple[str, str],
     found: Found | NotDeterminable,
     condition: str,

@@ -37,7 +37,7 @@ DEFERS = "supports and does not replace the inspection by the responsible person
 
 
 @dataclass(frozen=True)
-class _Group:
+class _ThicknessGroup:
     """Readings of one coat in one state, on one panel or on all of a batch.
 
     `thickness_um` of `rows` is corrected where a correction is due, which `method` then tells.
@@ -68,7 +68,7 @@ def compute(frames: Mapping[str, pd.DataFrame], choices: FilmThicknessChoices) -
     return ledger.table()
 
 
-def _groups(rows: pd.DataFrame, choices: FilmThicknessChoices) -> Iterator[_Group]:
+def _groups(rows: pd.DataFrame, choices: FilmThicknessChoices) -> Iterator[_ThicknessGroup]:
     """Return for each coat and state the panels and then the batches."""
     for (coat, state), part in rows.groupby(["coat", "state"], sort=True):
         condition = f"{coat}, {state}"
@@ -77,12 +77,14 @@ def _groups(rows: pd.DataFrame, choices: FilmThicknessChoices) -> Iterator[_Grou
         profile = f"less {less:g} um for a {choices.surface_profile} profile ({SOURCE})"
         method = profile if less else ""
         for (batch, panel), own in corrected.groupby(["batch", "panel"], sort=True):
-            yield _Group({"batch": str(batch), "panel": str(panel)}, condition, own, method)
+            yield _ThicknessGroup(
+                {"batch": str(batch), "panel": str(panel)}, condition, own, method
+            )
         for batch, own in corrected.groupby("batch", sort=True):
-            yield _Group({"batch": str(batch)}, condition, own, method)
+            yield _ThicknessGroup({"batch": str(batch)}, condition, own, method)
 
 
-def _tell_numbers(ledger: Ledger, group: _Group) -> None:
+def _tell_numbers(ledger: Ledger, group: _ThicknessGroup) -> None:
     thickness, panels = group.rows["thickness_um"], group.rows["panel"]
     cautions = tuple(_cautions(group))
     on = f"on {counted(panels.nunique(), 'panel')}"
@@ -104,7 +106,7 @@ def _tell_numbers(ledger: Ledger, group: _Group) -> None:
         _add(ledger, group, quantity, "um", Found(Estimate(float(value)), "of the readings"))
 
 
-def _cautions(group: _Group) -> Iterator[str]:
+def _cautions(group: _ThicknessGroup) -> Iterator[str]:
     """Say what weakens the mean."""
     rows = group.rows
     if again := int(rows.duplicated(["panel", "spot"]).sum()):
@@ -149,7 +151,7 @@ class _Nominals:
         return found.pop()
 
 
-def _tell_acceptance(ledger: Ledger, group: _Group, nominals: _Nominals) -> None:
+def _tell_acceptance(ledger: Ledger, group: _ThicknessGroup, nominals: _Nominals) -> None:
     thickness = group.rows["thickness_um"]
     try:
         nominal = nominals.of(group.rows["panel"])
@@ -173,14 +175,14 @@ def _tell_acceptance(ledger: Ledger, group: _Group, nominals: _Nominals) -> None
     _add(ledger, group, "iso_19840_accepted", "", verdict)
 
 
-def _tell_no_verdict(ledger: Ledger, group: _Group, why: NotDeterminable) -> None:
+def _tell_no_verdict(ledger: Ledger, group: _ThicknessGroup, why: NotDeterminable) -> None:
     for name in (*RULES, "accepted"):
         _add(ledger, group, f"iso_19840_{name}", "", why)
 
 
 def _add(
     ledger: Ledger,
-    group: _Group,
+    group: _ThicknessGroup,
     quantity: str,
     unit: str,
     found: Found | NotDeterminable,

@@ -60,7 +60,7 @@ def advised_angle_deg(gloss_at_60: float) -> float:
 
 
 @dataclass(frozen=True)
-class _Group:
+class _GlossGroup:
     """Readings at all angles, of one panel or of all of a batch."""
 
     keys: Mapping[str, str]
@@ -85,15 +85,15 @@ def compute(frames: Mapping[str, pd.DataFrame], choices: Choices) -> pd.DataFram
     return ledger.table()
 
 
-def _groups(rows: pd.DataFrame) -> Iterator[_Group]:
+def _groups(rows: pd.DataFrame) -> Iterator[_GlossGroup]:
     """Return the panels and then the batches."""
     for (batch, panel), part in rows.groupby(["batch", "panel"], sort=True):
-        yield _Group({"batch": str(batch), "panel": str(panel)}, part)
+        yield _GlossGroup({"batch": str(batch), "panel": str(panel)}, part)
     for batch, part in rows.groupby("batch", sort=True):
-        yield _Group({"batch": str(batch)}, part)
+        yield _GlossGroup({"batch": str(batch)}, part)
 
 
-def _at_60(group: _Group) -> float | None:
+def _at_60(group: _GlossGroup) -> float | None:
     """Return the mean at 60 degrees, or None where it was not measured."""
     found = group.rows[group.rows["angle_deg"] == GENERAL_DEG]
     if not len(found):

@@ -21,7 +21,7 @@ SAME = 1e-9  # relative: a reading in mil may be off in the last digit
 
 
 @dataclass(frozen=True)
-class Rule:
+class ThicknessRule:
     """A rule, whether the readings fulfil it, and what was found.
 
     Parameters
@@ -58,7 +58,7 @@ def below_percent(thickness_um: ArrayLike, nominal_um: float) -> float:
 
 def acceptance_rules(
     thickness_um: ArrayLike, nominal_um: float, most_times_nominal: float = 3.0
-) -> tuple[Rule, ...]:
+) -> tuple[ThicknessRule, ...]:
     """Return the rules of ISO 19840 for the readings of one inspection area.
 
     1. The arithmetic mean is at or above the nominal dry film thickness.
@@ -106,25 +106,25 @@ def acceptance_rules(
     average, most = float(readings.mean()), most_times_nominal * nominal_um
     n, least, largest = len(readings), float(readings.min()), float(readings.max())
     return (
-        Rule(
+        ThicknessRule(
             "mean",
             average >= nominal_um * below,
             f"mean at or above the nominal {nominal_um:g} um",
             f"mean {unlike(average, nominal_um)} um",
         ),
-        Rule(
+        ThicknessRule(
             "least_reading",
             too_low == 0,
             f"no reading below {0.8 * nominal_um:g} um (80 % of the nominal)",
             f"{too_low} of {n} readings, the least {unlike(least, 0.8 * nominal_um)} um",
         ),
-        Rule(
+        ThicknessRule(
             "low_share",
             5 * low < n,
             f"fewer than 20 % of the readings from {0.8 * nominal_um:g} to below {nominal_um:g} um",
             f"{low} of {n} readings",
         ),
-        Rule(
+        ThicknessRule(
             "maximum",
             largest <= most * (1 + SAME),
             f"no reading above {most:g} um ({most_times_nominal:g} times the nominal)",

@@ -11,11 +11,11 @@ from tiecoat.contract.choices import ImpedanceChoices
 from tiecoat.evaluate.impedance.modulus import At, modulus_at
 from tiecoat.evaluate.impedance.repeated_spectra import of_lg, repeatability, t_factors
 from tiecoat.evaluate.impedance.spectra import (
+    Bools,
     Floats,
+    Integers,
     Spectra,
     Texts,
-    Truths,
-    Whole,
     joined,
     rows_of,
     texts,
@@ -159,11 +159,11 @@ class Uptake:
     standard_error: Floats
     low: Floats
     high: Floats
-    first: Whole
+    first: Integers
     reason: Texts
 
 
-def first_of_place(spectra: Spectra) -> Whole:
+def first_of_place(spectra: Spectra) -> Integers:
     """Return for each spectrum the row of the first one of its batch, panel and spot.
 
     First by exposure, then by time; one without an exposure is never first if another has one.
@@ -174,7 +174,7 @@ def first_of_place(spectra: Spectra) -> Whole:
         (when.rank(na_option="bottom").to_numpy(), spectra.keys["exposure_h"].to_numpy(), place)
     )
     starts = np.flatnonzero(np.diff(place[order], prepend=-1))
-    found: Whole = order[starts].astype(np.int64)[place]
+    found: Integers = order[starts].astype(np.int64)[place]
     return found
 
 
@@ -210,9 +210,9 @@ def uptake_flags(spectra: Spectra, uptake: Uptake, dry_until_h: float) -> Texts:
     exposure = spectra.keys["exposure_h"].to_numpy()
     of_first = exposure[uptake.first]
     itself = uptake.first == np.arange(len(spectra))
-    wet: Truths = of_first > dry_until_h
+    wet: Bools = of_first > dry_until_h
     failed = np.array(["Kramers-Kronig" in text for text in spectra.flags], dtype=bool)
-    cases: tuple[tuple[Truths, str], ...] = (
+    cases: tuple[tuple[Bools, str], ...] = (
         (itself, "the first spectrum: zero by definition"),
         (wet & ~itself, "the film was wet already at the first spectrum, {first:g} h: too low"),
         (failed[uptake.first] & ~itself, "the first spectrum fails the Kramers-Kronig test"),

@@ -13,11 +13,11 @@ from tiecoat.contract.choices import ImpedanceChoices
 from tiecoat.evaluate.impedance.modulus import modulus_at
 from tiecoat.evaluate.impedance.repeated_spectra import t_factors
 from tiecoat.evaluate.impedance.spectra import (
+    Bools,
     Floats,
+    Integers,
     Spectra,
     Texts,
-    Truths,
-    Whole,
     codes,
     joined,
     texts,
@@ -45,10 +45,10 @@ class Estimates:
     standard_error: Floats
     low: Floats
     high: Floats
-    n: Whole
+    n: Integers
 
 
-def decline(days: Floats, lg_modulus: Floats, group: Whole, groups: int) -> Estimates:
+def decline(days: Floats, lg_modulus: Floats, group: Integers, groups: int) -> Estimates:
     """Return the fall of lg modulus per day of each group by least squares; positive = it falls.
 
     With x in days and y = lg|Z|: -slope = -Sxy / Sxx; s^2 = (Syy - Sxy^2 / Sxx) / (n - 2);
@@ -88,7 +88,7 @@ def decline(days: Floats, lg_modulus: Floats, group: Whole, groups: int) -> Esti
     return Estimates(-slope, error, -slope - half, -slope + half, points)
 
 
-def mean_of_groups(values: Floats, group: Whole, groups: int) -> Estimates:
+def mean_of_groups(values: Floats, group: Integers, groups: int) -> Estimates:
     """Return mean, standard error s / sqrt(n) and 95 % t interval of each group of values.
 
     NaN does not count; a single value has no error.
@@ -160,7 +160,7 @@ def time_to_limit(hours: Floats, lg_modulus: Floats, lg_limit: float) -> Crossin
 
 
 @dataclass(frozen=True)
-class Panels:
+class PanelCourses:
     """lg modulus of panels over exposure: the mean over spots and repeats, a row an exposure.
 
     Parameters
@@ -179,8 +179,8 @@ class Panels:
 
     keys: pd.DataFrame
     batches: pd.DataFrame
-    panel: Whole
-    batch: Whole
+    panel: Integers
+    batch: Integers
     hours: Floats
     lg_modulus: Floats
     flags: Texts
@@ -195,7 +195,7 @@ class Panels:
         ]
 
 
-def panels_of(spectra: Spectra, modulus_ohm_cm2: Floats) -> Panels:
+def panels_of(spectra: Spectra, modulus_ohm_cm2: Floats) -> PanelCourses:
     """Return the panels of spectra, with the geometric mean of spots and repeats per exposure."""
     panel = codes(spectra.keys, ("batch", "panel"))
     first = np.flatnonzero(~pd.Series(panel).duplicated().to_numpy())
@@ -207,7 +207,7 @@ def panels_of(spectra: Spectra, modulus_ohm_cm2: Floats) -> Panels:
     good = np.isfinite(lg) & np.isfinite(hours)
     table = pd.DataFrame({"panel": panel[good], "hours": hours[good], "lg": lg[good]})
     means = table.groupby(["panel", "hours"], sort=True, as_index=False)["lg"].mean()
-    return Panels(
+    return PanelCourses(
         keys,
         batches.reset_index(drop=True),
         means["panel"].to_numpy(dtype=np.int64),
@@ -218,7 +218,7 @@ def panels_of(spectra: Spectra, modulus_ohm_cm2: Floats) -> Panels:
     )
 
 
-def _panel_flags(spectra: Spectra, panel: Whole, panels: int, used: Truths) -> Texts:
+def _panel_flags(spectra: Spectra, panel: Integers, panels: int, used: Bools) -> Texts:
     count = np.bincount(panel[used], minlength=panels)
     failed = np.array(["Kramers-Kronig" in text for text in spectra.flags], dtype=bool)
     bad = np.bincount(panel[used & failed], minlength=panels)
@@ -260,7 +260,7 @@ def decline_rows(spectra: Spectra, choices: ImpedanceChoices) -> pd.DataFrame:
     return together(parts)
 
 
-def _decline_rows(panels: Panels, condition: str) -> list[pd.DataFrame]:
+def _decline_rows(panels: PanelCourses, condition: str) -> list[pd.DataFrame]:
     found = decline(panels.hours / HOURS_PER_DAY, panels.lg_modulus, panels.panel, len(panels.keys))
     pooled = mean_of_groups(found.value, panels.batch, len(panels.batches))
     of_batch = np.bincount(panels.batch, minlength=len(panels.batches))
@@ -300,7 +300,7 @@ def _decline_rows(panels: Panels, condition: str) -> list[pd.DataFrame]:
     ]
 
 
-def _time_rows(panels: Panels, limit: float, condition: str) -> list[pd.DataFrame]:
+def _time_rows(panels: PanelCourses, limit: float, condition: str) -> list[pd.DataFrame]:
     crossings = panels.times_to(limit)
     hours = np.array([one.hours for one in crossings])
     own = results(
@@ -335,7 +335,7 @@ def _again(crossings: list[Crossing]) -> Texts:
 
 
 def _pooled_times(
-    panels: Panels, crossings: list[Crossing], hours: Floats, condition: str
+    panels: PanelCourses, crossings: list[Crossing], hours: Floats, condition: str
 ) -> pd.DataFrame:
     """Return the mean time of each batch; where a panel has no time, only a bound of the mean."""
     pooled = mean_of_groups(hours, panels.batch, len(panels.batches))

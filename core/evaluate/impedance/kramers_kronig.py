@@ -32,12 +32,12 @@ import numpy as np
 import pandas as pd
 
 from tiecoat.evaluate.impedance.spectra import (
+    Bools,
     Complexes,
     Floats,
+    Integers,
     Spectra,
     Texts,
-    Truths,
-    Whole,
     rows_of,
     texts,
 )
@@ -80,14 +80,14 @@ class KramersKronig:
         (n,) why it was not tested, else "".
     """
 
-    elements: Whole
+    elements: Integers
     mu: Floats
     residual: Complexes
     rms_percent: Floats
     noise_percent: Floats
     systematic_percent: Floats
     largest_percent: Floats
-    fails: Truths
+    fails: Bools
     reason: Texts
 
 
@@ -170,12 +170,12 @@ def _decades(spectra: Spectra) -> Floats:
     return found
 
 
-def _least_elements(spectra: Spectra) -> Whole:
+def _least_elements(spectra: Spectra) -> Integers:
     # 1e-4 decades more or less, from rounding in an export, are not to give another element
     return np.ceil(LEAST_PER_DECADE * _decades(spectra) - 1e-3).astype(np.int64) + 1
 
 
-def _batches(spectra: Spectra, reason: Texts) -> Iterator[tuple[Whole, int, int]]:
+def _batches(spectra: Spectra, reason: Texts) -> Iterator[tuple[Integers, int, int]]:
     """Yield rows with equally many points and elements, those with one frequency grid together."""
     least = _least_elements(spectra)
     most = np.floor(MOST_PER_DECADE * _decades(spectra)).astype(np.int64) + 1
@@ -196,7 +196,9 @@ def _batches(spectra: Spectra, reason: Texts) -> Iterator[tuple[Whole, int, int]
             yield np.array(rows[start : start + size]), first, last
 
 
-def _search(omega: Floats, z: Complexes, least: int, most: int) -> tuple[Whole, Floats, Complexes]:
+def _search(
+    omega: Floats, z: Complexes, least: int, most: int
+) -> tuple[Integers, Floats, Complexes]:
     """Return the number of elements, mu and the residuals: the first number with mu < 0.85."""
     count = len(z)
     elements = np.zeros(count, dtype=np.int64)
@@ -290,7 +292,7 @@ def _right(columns: Complexes, weight: Floats, y: Complexes) -> Floats:
     return found
 
 
-def _judge(test: KramersKronig, points: Whole, limit_percent: float) -> None:
+def _judge(test: KramersKronig, points: Integers, limit_percent: float) -> None:
     """Fill in the numbers and the verdict of what was tested."""
     tested = np.flatnonzero(test.elements > 0)
     if not len(tested):

@@ -14,11 +14,11 @@ import pandas as pd
 from tiecoat.contract.choices import ImpedanceChoices
 from tiecoat.evaluate.impedance.repeated_spectra import of_lg, of_repeats, t_factors
 from tiecoat.evaluate.impedance.spectra import (
+    Bools,
     Floats,
+    Integers,
     Spectra,
     Texts,
-    Truths,
-    Whole,
     rows_of,
     texts,
 )
@@ -149,7 +149,7 @@ class Plateau:
 
     lg_modulus: Floats
     lg_error: Floats
-    points: Whole
+    points: Integers
     reason: Texts
 
 
@@ -163,7 +163,7 @@ def plateau(spectra: Spectra) -> Plateau:
     """
     f, lg_modulus = spectra.frequency_hz, np.log10(spectra.modulus_ohm_cm2)
     lowest = f[:, :1] * 10**PLATEAU_DECADES * (1 + END_TOLERANCE)
-    there: Truths = f <= lowest if f.shape[1] else np.zeros(f.shape, dtype=np.bool_)
+    there: Bools = f <= lowest if f.shape[1] else np.zeros(f.shape, dtype=np.bool_)
     count = there.sum(axis=1)
     weight = np.maximum(count, 1)
     x, y = np.where(there, np.log10(f), 0.0), np.where(there, lg_modulus, 0.0)
@@ -212,7 +212,7 @@ class Breakpoint:
 
     frequency_hz: Floats
     crossings_hz: Floats
-    falling: Truths
+    falling: Bools
     reason: Texts
 
     @property
@@ -258,7 +258,7 @@ def breakpoints(spectra: Spectra) -> Breakpoint:
     return Breakpoint(found, crossings, falling, _no_breakpoint(spectra, found, crossed, resistive))
 
 
-def _no_breakpoint(spectra: Spectra, found: Floats, crossed: Truths, resistive: Truths) -> Texts:
+def _no_breakpoint(spectra: Spectra, found: Floats, crossed: Bools, resistive: Bools) -> Texts:
     low, high = spectra.range_hz
     reason = np.full(len(spectra), "", dtype=object)
     for n in np.flatnonzero(np.isnan(found)):

@@ -7,10 +7,10 @@ from typing import Any
 import numpy as np
 from scipy.special import stdtrit
 
-from tiecoat.evaluate.impedance.spectra import Floats, Spectra, Whole, codes
+from tiecoat.evaluate.impedance.spectra import Floats, Integers, Spectra, codes
 
 
-def repeatability(spectra: Spectra, values: Floats) -> tuple[Floats, Whole]:
+def repeatability(spectra: Spectra, values: Floats) -> tuple[Floats, Integers]:
     """Return the standard deviation of repeats, pooled over the exposures of each place.
 
     Repeats are spectra of the same batch, panel, spot and exposure. With x in cell c of a place,
@@ -62,7 +62,7 @@ def of_lg(spectra: Spectra, lg_value: Floats) -> dict[str, Any]:
     return {"standard_error": error, "low": 10 ** spread["low"], "high": 10 ** spread["high"]}
 
 
-def t_factors(freedom: Whole) -> Floats:
+def t_factors(freedom: Integers) -> Floats:
     """Return t(0.975, freedom): by how many standard errors the 95 % interval reaches."""
     quantile: Floats = stdtrit(np.maximum(freedom, 1), 0.975)
     return np.where(freedom > 0, quantile, np.nan)

@@ -12,16 +12,16 @@ from functools import cached_property
 from typing import Any
 
 import numpy as np
-import numpy.typing as npt
 import pandas as pd
+from numpy.typing import NDArray
 
 from tiecoat.evaluate.result import results
 
-Floats = npt.NDArray[np.float64]
-Complexes = npt.NDArray[np.complex128]
-Whole = npt.NDArray[np.int64]
-Truths = npt.NDArray[np.bool_]
-Texts = npt.NDArray[np.object_]
+Floats = NDArray[np.float64]
+Complexes = NDArray[np.complex128]
+Integers = NDArray[np.int64]
+Bools = NDArray[np.bool_]
+Texts = NDArray[np.object_]
 
 TEXT_KEYS = ("measurement", "batch", "panel", "spot")
 POINTS_MOST = 2000  # far above any sweep; keeps the padded arrays small
@@ -58,7 +58,7 @@ class Spectra:
     keys: pd.DataFrame
     frequency_hz: Floats
     z_ohm_cm2: Complexes
-    points: Whole
+    points: Integers
     reason: Texts
     flags: Texts
 
@@ -88,11 +88,11 @@ class Spectra:
         return self.frequency_hz[:, 0], self.frequency_hz[rows, np.maximum(self.points - 1, 0)]
 
     @cached_property
-    def place(self) -> Whole:
+    def place(self) -> Integers:
         """(n,) number of the place on a panel: one for every batch, panel and spot."""
         return codes(self.keys, ("batch", "panel", "spot"))
 
-    def flagged(self, where: Truths, text: str) -> Spectra:
+    def flagged(self, where: Bools, text: str) -> Spectra:
         """Return the spectra with one flag more where it holds."""
         return replace(self, flags=joined(self.flags, np.where(where, text, "")))
 
@@ -176,7 +176,7 @@ def rows_of(
     )
 
 
-def codes(keys: pd.DataFrame, columns: Sequence[str]) -> Whole:
+def codes(keys: pd.DataFrame, columns: Sequence[str]) -> Integers:
     """Return a number for each row, equal where the columns are equal, in order of appearance."""
     code = np.zeros(len(keys), dtype=np.int64)
     for name in columns:
@@ -201,14 +201,14 @@ def _blank(count: int) -> Texts:
     return np.full(count, "", dtype=object)
 
 
-def _first_rows(names: Texts) -> tuple[Whole, Whole]:
+def _first_rows(names: Texts) -> tuple[Integers, Integers]:
     code, seen = pd.factorize(names)
     first = np.full(len(seen), len(names), dtype=np.int64)
     np.minimum.at(first, code, np.arange(len(names)))
     return code.astype(np.int64), first
 
 
-def _within(values: Floats, bounds: tuple[float, float]) -> Truths:
+def _within(values: Floats, bounds: tuple[float, float]) -> Bools:
     return (values >= bounds[0]) & (values <= bounds[1])
 
 
@@ -227,7 +227,7 @@ def _impedance(frame: pd.DataFrame) -> Complexes:
     return z
 
 
-def _keys(frame: pd.DataFrame, code: Whole, first: Whole) -> pd.DataFrame:
+def _keys(frame: pd.DataFrame, code: Integers, first: Integers) -> pd.DataFrame:
     rows = frame.iloc[first]
     # plain objects: they go into every result table, and Arrow strings are slow to take out singly
     texts = {
@@ -241,14 +241,14 @@ def _keys(frame: pd.DataFrame, code: Whole, first: Whole) -> pd.DataFrame:
     return pd.DataFrame({**texts, "measured_at": rows["measured_at"].to_numpy(), **numbers})
 
 
-def _single(values: Floats, code: Whole, first: Whole) -> Floats:
+def _single(values: Floats, code: Integers, first: Integers) -> Floats:
     """Return the value of each measurement, NaN where its rows do not agree."""
     of_first = values[first]
     other = (values != of_first[code]) & ~(np.isnan(values) & np.isnan(of_first[code]))
     return np.where(np.bincount(code[other], minlength=len(first)) > 0, np.nan, of_first)
 
 
-def _refuse(keys: pd.DataFrame, code: Whole, frequency: Floats, reason: Texts) -> None:
+def _refuse(keys: pd.DataFrame, code: Integers, frequency: Floats, reason: Texts) -> None:
     twice = (code[1:] == code[:-1]) & (frequency[1:] == frequency[:-1])
     for row in np.flatnonzero(twice):
         reason[code[row]] = f"the frequency {frequency[row]:.4g} Hz stands twice in the spectrum"
@@ -303,7 +303,7 @@ def _registered(panels: pd.DataFrame | None) -> pd.DataFrame:
 
 def _padded(
     keys: pd.DataFrame,
-    code: Whole,
+    code: Integers,
     frequency: Floats,
     z: Complexes,
     *,

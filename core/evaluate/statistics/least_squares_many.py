@@ -88,7 +88,7 @@ class _Room:
         return _Room(self.low[who], self.high[who], self.longest[who])
 
 
-class _Progress:
+class _Standing:
     """Where every problem stands."""
 
     def __init__(self, model: Model, start: Floats) -> None:
@@ -167,7 +167,7 @@ def least_squares(
     if not (low <= high).all():
         raise ValueError("a lower bound is above its upper bound, or one of them is not a number")
     room = _Room(low, high, np.broadcast_to(np.asarray(largest_step, dtype=float), start.shape))
-    state = _Progress(model, np.clip(start, low, high))
+    state = _Standing(model, np.clip(start, low, high))
     if not np.isfinite(state.chi_square).all():
         raise ValueError("the model is not finite at the start")
     active = np.arange(len(start))
@@ -179,7 +179,7 @@ def least_squares(
     return _finish(model, state, room)
 
 
-def _held(state: _Progress, who: Integers, room: _Room) -> Bools:
+def _held(state: _Standing, who: Integers, room: _Room) -> Bools:
     """Which parameters rest at a bound."""
     parameters, gradient = state.parameters[who], state.gradient[who]
     at_low = (parameters <= room.low) & (gradient >= 0)
@@ -188,7 +188,7 @@ def _held(state: _Progress, who: Integers, room: _Room) -> Bools:
     return held
 
 
-def _step(model: Model, state: _Progress, who: Integers, room: _Room, tolerance: float) -> Bools:
+def _step(model: Model, state: _Standing, who: Integers, room: _Room, tolerance: float) -> Bools:
     """Try one step of some problems; return which of them are done."""
     trial, cut = _damped_step(state, who, room)
     step = trial - state.parameters[who]
@@ -217,7 +217,7 @@ def _step(model: Model, state: _Progress, who: Integers, room: _Room, tolerance:
     return ended
 
 
-def _damped_step(state: _Progress, who: Integers, room: _Room) -> tuple[Floats, Bools]:
+def _damped_step(state: _Standing, who: Integers, room: _Room) -> tuple[Floats, Bools]:
     """Return the parameters after a step by the damped normal equations, and whether it was cut.
 
     What would step over a bound is set upon it, and the others are solved for again with that.
@@ -269,7 +269,7 @@ def _solve(matrix: Floats, gradient: Floats, damping: Floats, fixed: Bools, step
     return found
 
 
-def _adapt_damping(state: _Progress, who: Integers, better: Bools, gain: Floats) -> None:
+def _adapt_damping(state: _Standing, who: Integers, better: Bools, gain: Floats) -> None:
     """Less damping after a good step, more and ever more after bad ones (Nielsen)."""
     damping, growth = state.damping[who], state.growth[who]
     with np.errstate(over="ignore", invalid="ignore"):
@@ -280,7 +280,7 @@ def _adapt_damping(state: _Progress, who: Integers, better: Bools, gain: Floats)
     state.growth[who] = np.where(better, 2.0, growth * 2)
 
 
-def _finish(model: Model, state: _Progress, room: _Room) -> Fit:
+def _finish(model: Model, state: _Standing, room: _Room) -> Fit:
     """Take one last step by the triangular factor of J, and derive the errors there.
 
     That factor sees the digits which J^T J, its square, has lost.
@@ -305,7 +305,7 @@ def _finish(model: Model, state: _Progress, room: _Room) -> Fit:
     return Fit(state.parameters, state.chi_square, root, free, settled, state.steps)
 
 
-def _settled(state: _Progress, root: Floats, free: Bools) -> Bools:
+def _settled(state: _Standing, root: Floats, free: Bools) -> Bools:
     """Which problems have a gradient that vanishes but for a thousandth of the noise."""
     gradient = np.where(free, state.gradient, 0.0)
     decrement = ((root.transpose(0, 2, 1) @ gradient[:, :, None]) ** 2).sum(axis=(1, 2))

@@ -10,7 +10,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable
 
-Reals = NDArray[np.float64]
+Floats = NDArray[np.float64]
 
 ROUNDING = 1e-12  # relative
 
@@ -28,8 +28,8 @@ class Spheres:
         more than were seen.
     """
 
-    diameter: Reals
-    number: Reals
+    diameter: Floats
+    number: Floats
 
     @property
     def total(self) -> float:

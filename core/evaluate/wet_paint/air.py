@@ -20,7 +20,7 @@ NUMBERS = ("elapsed_s", "temperature_c", "density_g_cm3", "uncertainty_g_cm3")
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class Filling:
     """One filling: state, time at rest in s, °C, g/cm³; the uncertainty is NaN if not stated."""
 
     measurement: str
@@ -58,13 +58,13 @@ def in_words(state: str, elapsed_s: float) -> str:
     return f"rested {elapsed_s:g} s" if state == "rested" else state
 
 
-def readings_by_batch(frame: pd.DataFrame) -> dict[str, list[Reading]]:
+def readings_by_batch(frame: pd.DataFrame) -> dict[str, list[Filling]]:
     """Return the readings of each batch, from rows of the kind density, by batch."""
     names = ("batch", "measurement", "state", *NUMBERS)
     columns = [frame[name].tolist() for name in names]
-    found: dict[str, list[Reading]] = {}
+    found: dict[str, list[Filling]] = {}
     for batch, measurement, state, *numbers in zip(*columns, strict=True):
-        found.setdefault(batch, []).append(Reading(measurement, state, *map(float, numbers)))
+        found.setdefault(batch, []).append(Filling(measurement, state, *map(float, numbers)))
     return dict(sorted(found.items()))
 
 
@@ -197,7 +197,7 @@ def with_expansion(one: Reduced, choices: DensityChoices) -> Estimate:
     return Estimate(one.density.value, math.hypot(own, by_heat), freedom, one.density.n)
 
 
-def reduced_states(readings: Sequence[Reading], choices: DensityChoices) -> list[Reduced]:
+def reduced_states(readings: Sequence[Filling], choices: DensityChoices) -> list[Reduced]:
     """Return the mean density of each state of one batch, by time at rest.
 
     Parameters
@@ -212,7 +212,7 @@ def reduced_states(readings: Sequence[Reading], choices: DensityChoices) -> list
     NotDeterminable
         If the expansion coefficient makes no sense.
     """
-    groups: dict[tuple[float, str], list[Reading]] = {}
+    groups: dict[tuple[float, str], list[Filling]] = {}
     for one in readings:
         groups.setdefault((one.elapsed_s, one.state), []).append(one)
     return [
@@ -222,7 +222,7 @@ def reduced_states(readings: Sequence[Reading], choices: DensityChoices) -> list
 
 
 def _reduced(
-    state: str, elapsed_s: float, readings: Sequence[Reading], choices: DensityChoices
+    state: str, elapsed_s: float, readings: Sequence[Filling], choices: DensityChoices
 ) -> Reduced:
     temperature = np.array([one.temperature_c for one in readings])
     density = at_reference(

@@ -13,7 +13,7 @@ from tiecoat.evaluate.ledger import Ledger
 from tiecoat.evaluate.wet_paint.air import (
     AIRY,
     WATER,
-    Reading,
+    Filling,
     Reduced,
     air_estimate,
     air_free_reference,
@@ -59,7 +59,7 @@ def compute(frames: Mapping[str, pd.DataFrame], choices: Choices) -> pd.DataFram
 
 
 def _tell_batch(
-    ledger: Ledger, batch: str, paint: Sequence[Reading], choices: DensityChoices
+    ledger: Ledger, batch: str, paint: Sequence[Filling], choices: DensityChoices
 ) -> None:
     keys = {"batch": batch}
     rows = [one for one in paint if one.usable]
@@ -80,7 +80,7 @@ def _tell_batch(
 
 
 def _tell_readings(
-    ledger: Ledger, batch: str, readings: Sequence[Reading], choices: DensityChoices
+    ledger: Ledger, batch: str, readings: Sequence[Filling], choices: DensityChoices
 ) -> None:
     density = at_reference(
         [one.density_g_cm3 for one in readings],
@@ -146,7 +146,7 @@ def _tell_air(
 
 
 def _check_by_water(
-    ledger: Ledger, batch: str, water: Sequence[Reading], choices: DensityChoices
+    ledger: Ledger, batch: str, water: Sequence[Filling], choices: DensityChoices
 ) -> None:
     for one in water:
         found: Estimate | NotDeterminable

@@ -26,7 +26,7 @@ import numpy as np
 
 from tiecoat.evaluate.statistics.least_squares_one import Floats
 
-Scale = Literal["log", "root", "plain"]
+FitScale = Literal["log", "root", "plain"]
 FLOW_INDICES = np.linspace(0.1, 1.3, 13)  # where the search starts
 CROSS_INDICES = np.linspace(0.3, 1.2, 7)
 
@@ -59,7 +59,7 @@ class FlowModel:
 
     name: str
     names: tuple[tuple[str, str], ...]
-    scales: tuple[Scale, ...]
+    scales: tuple[FitScale, ...]
     stress: Callable[[Floats, Floats], Floats]
     gradient: Callable[[Floats, Floats], Floats]
     start: Callable[[Floats, Floats, bool], Floats]

@@ -26,7 +26,7 @@ from tiecoat.evaluate.wet_paint.thinning_and_recovery import (
 
 LEAST_POINTS = 5  # of the simplest model
 SAME_AICC = 2.0  # models closer than this describe the points alike (Burnham and Anderson)
-Found = Estimate | NotDeterminable
+MaybeEstimate = Estimate | NotDeterminable
 T = TypeVar("T")
 
 
@@ -48,13 +48,13 @@ class Paint:
     `in_film` with the air that it has when applied, `air_free` without.
     """
 
-    in_film: Found
-    air_free: Found
+    in_film: MaybeEstimate
+    air_free: MaybeEstimate
     told: str = ""
 
 
 @dataclass(frozen=True)
-class Step:
+class FlowStep:
     """A step of the program: its curve and the best fit, or why there is none of either."""
 
     name: str
@@ -64,7 +64,7 @@ class Step:
     flags: str
 
 
-def step_of(name: str, points: Sequence[Point]) -> Step:
+def step_of(name: str, points: Sequence[Point]) -> FlowStep:
     """Return a step with its fits; points at rest or without stress are left out and told."""
     turning = [
         one
@@ -77,18 +77,18 @@ def step_of(name: str, points: Sequence[Point]) -> Step:
     if len(turning) < LEAST_POINTS:
         few = "1 usable point" if len(turning) == 1 else f"{len(turning)} usable points"
         why = NotDeterminable(f"{few}; a flow curve needs at least {LEAST_POINTS}")
-        return Step(name, tried(lambda: curve(rates, stresses)), {}, why, flags)
+        return FlowStep(name, tried(lambda: curve(rates, stresses)), {}, why, flags)
     fits = fit_all(rates, stresses)
     try:
         chosen = best(fits)
     except NotDeterminable as none:
-        return Step(name, tried(lambda: curve(rates, stresses)), fits, none, flags)
+        return FlowStep(name, tried(lambda: curve(rates, stresses)), fits, none, flags)
     measured = curve(rates, stresses, chosen.scatter, chosen.freedom)
-    return Step(name, measured, fits, chosen, flags)
+    return FlowStep(name, measured, fits, chosen, flags)
 
 
 def tell_step(
-    ledger: Ledger, keys: Mapping[str, str], step: Step, paint: Paint, choices: ViscosityChoices
+    ledger: Ledger, keys: Mapping[str, str], step: FlowStep, paint: Paint, choices: ViscosityChoices
 ) -> None:
     """Enter the results of one step."""
     _tell_fits(ledger, keys, step)
@@ -98,7 +98,7 @@ def tell_step(
     _tell_bubbles(ledger, keys, step, paint, choices)
 
 
-def yield_stress(step: Step) -> Found:
+def yield_stress(step: FlowStep) -> MaybeEstimate:
     """Return the yield stress in Pa of the chosen model, or why there is none."""
     if isinstance(step.chosen, NotDeterminable):
         return step.chosen
@@ -119,7 +119,7 @@ def yield_stress(step: Step) -> Found:
     )
 
 
-def _tell_fits(ledger: Ledger, keys: Mapping[str, str], step: Step) -> None:
+def _tell_fits(ledger: Ledger, keys: Mapping[str, str], step: FlowStep) -> None:
     if isinstance(step.chosen, NotDeterminable):
         ledger.add("yield_stress", "Pa", keys, step.chosen, condition=step.name, flags=step.flags)
         return
@@ -156,7 +156,7 @@ def _tell_fits(ledger: Ledger, keys: Mapping[str, str], step: Step) -> None:
 
 
 def _tell_thinning(
-    ledger: Ledger, keys: Mapping[str, str], step: Step, choices: ViscosityChoices
+    ledger: Ledger, keys: Mapping[str, str], step: FlowStep, choices: ViscosityChoices
 ) -> None:
     low, high = choices.thinning_rates_per_s
     method = "between points, log-log"
@@ -182,10 +182,10 @@ def _tell_thinning(
 
 
 def _tell_sag(
-    ledger: Ledger, keys: Mapping[str, str], step: Step, paint: Paint, choices: ViscosityChoices
+    ledger: Ledger, keys: Mapping[str, str], step: FlowStep, paint: Paint, choices: ViscosityChoices
 ) -> None:
     tau = yield_stress(step)
-    found: Found
+    found: MaybeEstimate
     flags = [step.flags, paint.told]
     method = "yield stress over weight"
     if isinstance(tau, NotDeterminable) or isinstance(paint.in_film, NotDeterminable):
@@ -207,7 +207,7 @@ def _tell_sag(
 
 
 def _tell_levelling(
-    ledger: Ledger, keys: Mapping[str, str], step: Step, choices: ViscosityChoices
+    ledger: Ledger, keys: Mapping[str, str], step: FlowStep, choices: ViscosityChoices
 ) -> None:
     tau = yield_stress(step)
     flags = [step.flags]
@@ -241,7 +241,7 @@ def _tell_levelling(
 
 
 def _tell_bubbles(
-    ledger: Ledger, keys: Mapping[str, str], step: Step, paint: Paint, choices: ViscosityChoices
+    ledger: Ledger, keys: Mapping[str, str], step: FlowStep, paint: Paint, choices: ViscosityChoices
 ) -> None:
     density = paint.air_free if isinstance(paint.air_free, Estimate) else paint.in_film
     method = "a still surface, drag at v/d in the fitted flow curve"
@@ -280,8 +280,10 @@ def _tell_bubbles(
 
 
 def _by_flow_curve(
-    chosen: FlowFit | NotDeterminable, density: Found, law: Callable[[FlowFit, float], float]
-) -> tuple[Found, tuple[float, float] | None]:
+    chosen: FlowFit | NotDeterminable,
+    density: MaybeEstimate,
+    law: Callable[[FlowFit, float], float],
+) -> tuple[MaybeEstimate, tuple[float, float] | None]:
     """Return what a law gives for a fitted flow curve, with the uncertainty of the fit.
 
     To first order in the logarithm of the result, which is above zero: one step of a tenth of a
@@ -309,7 +311,7 @@ def _by_flow_curve(
     return Estimate(value, value * error, fit.freedom, fit.n), (value / factor, value * factor)
 
 
-def _on(measured: Curve | NotDeterminable, law: Callable[[Curve], Estimate]) -> Found:
+def _on(measured: Curve | NotDeterminable, law: Callable[[Curve], Estimate]) -> MaybeEstimate:
     if isinstance(measured, NotDeterminable):
         return measured
     return tried(lambda: law(measured))

@@ -18,10 +18,10 @@ from tiecoat.evaluate.wet_paint.flow_cups import (
     off_temperature,
 )
 from tiecoat.evaluate.wet_paint.flow_results import (
-    Found,
+    FlowStep,
+    MaybeEstimate,
     Paint,
     Point,
-    Step,
     join,
     step_of,
     tell_step,
@@ -41,7 +41,7 @@ HARDLY_THINNING = 1.2  # shear-thinning index up to which a flow cup says much; 
 
 
 @dataclass(frozen=True)
-class Run:
+class CupRun:
     """One run of a flow cup: s, °C."""
 
     measurement: str
@@ -55,7 +55,7 @@ class Batch:
     """What was measured of a batch: flow curves by measurement, runs of cups."""
 
     curves: dict[str, list[Point]]
-    runs: list[Run]
+    runs: list[CupRun]
 
 
 def compute(frames: Mapping[str, pd.DataFrame], choices: Choices) -> pd.DataFrame:
@@ -110,7 +110,7 @@ def _batches(frame: pd.DataFrame) -> dict[str, Batch]:
         elapsed, rate, stress, warmth, efflux = map(float, values)
         of_batch = found.setdefault(batch, Batch({}, []))
         if method == CUP_METHOD:
-            of_batch.runs.append(Run(measurement, str(cup), efflux, warmth))
+            of_batch.runs.append(CupRun(measurement, str(cup), efflux, warmth))
         else:
             name = step.strip().casefold() if isinstance(step, str) and step.strip() else "single"
             point = Point(name, elapsed, rate, stress, warmth)
@@ -118,11 +118,11 @@ def _batches(frame: pd.DataFrame) -> dict[str, Batch]:
     return dict(sorted(found.items()))
 
 
-def _paint(batch: str, readings: Sequence[air.Reading], choices: Choices) -> Paint:
+def _paint(batch: str, readings: Sequence[air.Filling], choices: Choices) -> Paint:
     """Return the densities of a batch: in the film as mixed, else rested, else deaerated."""
     usable = [one for one in readings if one.usable and one.state != air.WATER]
-    in_film: Found = NotDeterminable("no density of the batch")
-    free: Found
+    in_film: MaybeEstimate = NotDeterminable("no density of the batch")
+    free: MaybeEstimate
     told = ""
     try:
         states = air.reduced_states(usable, choices.density)
@@ -145,7 +145,7 @@ def _tell_curves(
     by_step: dict[str, list[Point]] = {}
     for one in points:
         by_step.setdefault(one.step, []).append(one)
-    steps: dict[str, Step] = {}
+    steps: dict[str, FlowStep] = {}
     for name, of_step in by_step.items():
         if name not in EVALUATED:
             why = NotDeterminable(f"the step '{name}' is none of {', '.join(EVALUATED)}")
@@ -158,7 +158,7 @@ def _tell_curves(
     return max((_thinning(one, choices.viscosity) for one in steps.values()), default=1.0)
 
 
-def _thinning(step: Step, choices: ViscosityChoices) -> float:
+def _thinning(step: FlowStep, choices: ViscosityChoices) -> float:
     if isinstance(step.curve, NotDeterminable):
         return 1.0
     try:
@@ -170,7 +170,7 @@ def _thinning(step: Step, choices: ViscosityChoices) -> float:
 def _tell_structure(
     ledger: Ledger,
     keys: Mapping[str, str],
-    steps: Mapping[str, Step],
+    steps: Mapping[str, FlowStep],
     points: Mapping[str, Sequence[Point]],
     choices: ViscosityChoices,
 ) -> None:
@@ -180,7 +180,7 @@ def _tell_structure(
     up, down = _curve(steps, "up"), _curve(steps, "down")
     area = _both(up, down, hysteresis_area)
     ledger.add("hysteresis_area", "Pa/s", keys, area, condition="up over down", method="trapezoids")
-    share: Found
+    share: MaybeEstimate
     if "recovery" in steps:
         share, condition = _recovered(up, points)
     else:
@@ -197,7 +197,7 @@ def _tell_structure(
     )
 
 
-def _curve(steps: Mapping[str, Step], name: str) -> Curve | NotDeterminable:
+def _curve(steps: Mapping[str, FlowStep], name: str) -> Curve | NotDeterminable:
     if name not in steps:
         return NotDeterminable(f"no step '{name}' in the program")
     return steps[name].curve
@@ -207,7 +207,7 @@ def _both(
     first: Curve | NotDeterminable,
     second: Curve | NotDeterminable,
     law: Callable[[Curve, Curve], Estimate],
-) -> Found:
+) -> MaybeEstimate:
 
     if isinstance(first, NotDeterminable):
         return first
@@ -218,7 +218,7 @@ def _both(
 
 def _recovered(
     up: Curve | NotDeterminable, points: Mapping[str, Sequence[Point]]
-) -> tuple[Found, str]:
+) -> tuple[MaybeEstimate, str]:
     """Return the recovery at the last point of the step of that name, and when and where."""
     usable = [one for one in points["recovery"] if one.shear_rate_per_s > 0]
     if not usable:
@@ -233,7 +233,7 @@ def _recovered(
 
 
 def _tell_cups(
-    ledger: Ledger, batch: str, runs: Sequence[Run], paint: Paint, thinning: float
+    ledger: Ledger, batch: str, runs: Sequence[CupRun], paint: Paint, thinning: float
 ) -> None:
     thins = (
         f"the paint thins with shear (index {thinning:.2g}): it holds only as the cup shears"
@@ -250,13 +250,13 @@ def _tell_cups(
         if isinstance(found, Estimate):
             of_cup.append(found.value)
     for cup, values in by_cup.items():
-        mean: Found = NotDeterminable("no run within the range of the cup")
+        mean: MaybeEstimate = NotDeterminable("no run within the range of the cup")
         if values:
             mean = mean_of(values)
         _tell_cup(ledger, {"batch": batch}, cup, mean, paint=paint, flags=thins, suffix="_mean")
 
 
-def _kinematic(run: Run) -> Found:
+def _kinematic(run: CupRun) -> MaybeEstimate:
     return tried(lambda: Estimate(kinematic_viscosity_mm2_s(run.cup, run.efflux_s)))
 
 
@@ -264,7 +264,7 @@ def _tell_cup(
     ledger: Ledger,
     keys: Mapping[str, str],
     cup: str,
-    kinematic: Found,
+    kinematic: MaybeEstimate,
     *,
     paint: Paint,
     flags: str,

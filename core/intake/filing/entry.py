@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from datetime import datetime
-from pathlib import Path
 
+from tiecoat.intake.export_file import ExportFile
 from tiecoat.intake.held.assigned import Assigned
 from tiecoat.intake.held.files import Held
 from tiecoat.intake.inboxes.settle import Arrival
@@ -25,18 +25,13 @@ class Entry:
 
     `held` is the earlier hold of a file that is tried again; `decision` says who wants its values
     to supersede those of the archive, and why; `sent_again` that it was read anew after all workers
-    had been ended. `notes` are those that it is read with; `filed_at` says when it was filed first,
-    where an archive is made again.
+    had been ended. `filed_at` says when it was filed first, where an archive is made again.
     """
 
-    sha256: str
-    name: str
-    folder: str
-    original: Path
+    file: ExportFile
     arrivals: list[Arrival]
     assigned: Assigned = field(default_factory=Assigned)
     held: Held | None = None
     decision: Decision | None = None
     sent_again: bool = False
-    notes: Path | None = None
     filed_at: datetime | None = None

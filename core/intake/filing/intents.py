@@ -12,13 +12,13 @@ from typing import Any
 
 from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.store import Incoming
+from tiecoat.archive.words import RecordSort
+from tiecoat.intake.export_file import ExportFile
 from tiecoat.intake.filing.entry import Decision, Entry
 from tiecoat.intake.held.assigned import Assigned
 from tiecoat.intake.held.files import find_held
 from tiecoat.intake.inboxes.preserve import original_of
 from tiecoat.lab.settings import Lab
-
-BEGUN = "filing"
 
 
 def begin(journal: Journal, incoming: Iterable[tuple[Entry, Incoming]]) -> None:
@@ -30,7 +30,7 @@ def unfinished(lab: Lab) -> list[Entry]:
     """Return the exports that a crash cut short, as they were taken up then."""
     open_ones: dict[str, dict[str, Any]] = {}
     for record in Journal(lab).read_last():
-        if record.get("event") == BEGUN:
+        if RecordSort.of(record.get("event")) is RecordSort.FILING:
             open_ones[str(record["sha256"])] = record
         else:
             open_ones.pop(str(record.get("sha256")), None)
@@ -43,10 +43,10 @@ def _tables(incoming: Incoming) -> int:
 
 def _intent(entry: Entry) -> dict[str, Any]:
     return {
-        "event": BEGUN,
-        "name": entry.name,
-        "sha256": entry.sha256,
-        "folder": entry.folder,
+        "event": RecordSort.FILING,
+        "name": entry.file.name,
+        "sha256": entry.file.sha256,
+        "folder": entry.file.folder,
         "assigned": asdict(entry.assigned),
         "held": entry.held.id if entry.held else None,
         "decision": asdict(entry.decision) if entry.decision else None,
@@ -58,10 +58,7 @@ def _entry(lab: Lab, record: dict[str, Any]) -> Entry | None:
     if original is None:
         return None
     return Entry(
-        record["sha256"],
-        record["name"],
-        record["folder"],
-        original,
+        ExportFile(original, record["name"], record["folder"], record["sha256"]),
         [],
         Assigned(**record["assigned"]),
         find_held(lab, record["held"]) if record["held"] else None,

@@ -10,9 +10,9 @@ from pathlib import PurePosixPath
 
 from tiecoat.errors import FileHeld
 from tiecoat.intake.held.assigned import Assigned
-from tiecoat.intake.workers.reading import Keys
+from tiecoat.intake.workers.answers import Keys
 from tiecoat.lab.ids import canonical
-from tiecoat.lab.settings import Ids
+from tiecoat.lab.settings import IdPatterns
 from tiecoat.reasons import Fault, Reason
 
 
@@ -28,7 +28,7 @@ class Keyer:
         Register lookup: canonical panel -> canonical batch or None.
     """
 
-    ids: Ids
+    ids: IdPatterns
     batch_of_panel: Callable[[str], str | None]
 
     def resolve(

@@ -7,18 +7,21 @@ import os
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from itertools import groupby
 from pathlib import Path
-from typing import Any
+from typing import Any, assert_never
 
 import pyarrow as pa
 import pyarrow.compute as pc
 
-from tiecoat.archive.index.cache import Index
+from tiecoat.archive.index.cache import Index, batch_of_panel, original_in
 from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.lock import write_lock
+from tiecoat.archive.plan import StoreAnswer
 from tiecoat.archive.store import Filed, Incoming, Store
 from tiecoat.archive.tables.contents import as_tables
+from tiecoat.archive.words import Became, RecordSort
 from tiecoat.dialect.export import Export
 from tiecoat.disk.steps import reached
 from tiecoat.errors import FileHeld, UnknownName
@@ -28,8 +31,8 @@ from tiecoat.intake.filing.keying import Keyer
 from tiecoat.intake.held.assigned import Assigned
 from tiecoat.intake.held.files import Held, drop_held, find_held, hold, write_held
 from tiecoat.intake.inboxes.taking_out import clear
-from tiecoat.intake.outcome import Outcome
-from tiecoat.intake.workers.reading import Keys, Reading
+from tiecoat.intake.outcome import FileStatus, Outcome
+from tiecoat.intake.workers.answers import Keys, Reading
 from tiecoat.lab.settings import Lab
 from tiecoat.reasons import FAULTS_KEPT, Fault, Reason
 
@@ -43,6 +46,7 @@ class Read:
     rows: dict[str, pa.Table]
 
 
+IN = "every determination in it is in the archive already, with the same values"
 Ids = dict[str, tuple[str, str | None]]  # measurement -> batch, panel
 
 
@@ -61,25 +65,28 @@ class Filer:
         self._index = index
         self._store = Store(lab, index)
         self._journal = Journal(lab)
-        self._keyer = Keyer(lab.settings.ids, index.batch_of_panel)
+        self._keyer = Keyer(lab.settings.ids, partial(batch_of_panel, index))
 
     def known(self, entry: Entry) -> Outcome | None:
         """Return what to tell if these bytes were filed, held or discarded before, else None."""
-        before = self._index.original(entry.sha256)
+        before = original_in(self._index, entry.file.sha256)
         if before is None or entry.held is not None:
             return None
-        if before.outcome == "held" and before.held_id:
+        if before.outcome is Became.HELD and before.held_id:
             try:
                 held = find_held(self._lab, before.held_id)
             except UnknownName:  # somebody took the folder away by hand: it is new again
                 return None
-            return Outcome("held", entry.name, held=held, note="the same content is held already")
-        return Outcome("known", entry.name, note=f"{before.outcome} before, as {before.name}")
+            note = "the same content is held already"
+            return Outcome(FileStatus.HELD, entry.file.name, held=held, note=note)
+        return Outcome(
+            FileStatus.KNOWN, entry.file.name, note=f"{before.outcome} before, as {before.name}"
+        )
 
     def clear(self, entry: Entry, outcome: Outcome) -> None:
         """Take the arrivals out of their inboxes; everything else is on disk by now."""
         for arrival in entry.arrivals:
-            clear(arrival, entry.sha256, self._index, held=outcome.held is not None)
+            clear(arrival, entry.file.sha256, self._index, held=outcome.held is not None)
             reached("cleared")
 
     def file(self, reads: Sequence[Read]) -> list[tuple[Entry, Outcome]]:
@@ -127,11 +134,18 @@ class Filer:
         begin(self._journal, zip([read.entry for read, _ in named], incoming, strict=True))
         reached("begun")
         for filed, (read, ids) in zip(self._store.file(incoming), named, strict=True):
-            if filed.status == "conflict":
-                held = self._held(read, Reason.CONFLICT, _conflicts(filed))
-                done.append((read, held, None))
-            else:
-                done.append((read, _filed(read, ids, filed), filed))
+            match filed.status:
+                case StoreAnswer.CONFLICT:
+                    held = self._held(read, Reason.CONFLICT, _conflicts(filed))
+                    done.append((read, held, None))
+                case StoreAnswer.FILED:
+                    done.append((read, _filed(read, ids, filed), filed))
+                case StoreAnswer.KNOWN:
+                    done.append(
+                        (read, Outcome(FileStatus.KNOWN, read.entry.file.name, note=IN), filed)
+                    )
+                case _:
+                    assert_never(filed.status)
         self._record(done)
         return [(read.entry, outcome) for read, outcome, _ in done]
 
@@ -139,9 +153,9 @@ class Filer:
         self, read: Read, reason: Reason, faults: tuple[Fault, ...], total: int = 0
     ) -> Outcome:
         held = held_from(read, reason, faults, total)
-        write_held(self._lab, held, read.entry.original)
+        write_held(self._lab, held, read.entry.file.path)
         reached("held")
-        return Outcome("held", read.entry.name, held=held)
+        return Outcome(FileStatus.HELD, read.entry.file.name, held=held)
 
     def _record(self, done: Sequence[tuple[Read, Outcome, Filed | None]]) -> None:
         """Write journal and index, then drop the holds that are over."""
@@ -150,9 +164,9 @@ class Filer:
         self._index.record_originals(
             [
                 (
-                    read.entry.sha256,
-                    read.entry.name,
-                    "held" if outcome.held else "filed",
+                    read.entry.file.sha256,
+                    read.entry.file.name,
+                    Became.HELD if outcome.held else Became.FILED,
                     outcome.held.id if outcome.held else None,
                     read.reading.reader,
                 )
@@ -199,7 +213,7 @@ def _resolved(
     for keys in every:
         try:
             found[keys.measurement] = keyer.resolve(
-                keys, read.entry.name, read.entry.folder, assigned
+                keys, read.entry.file.name, read.entry.file.folder, assigned
             )
         except FileHeld as error:
             refused.append((keys, error))
@@ -209,9 +223,10 @@ def _resolved(
 def with_ids(named: Sequence[tuple[Read, Ids]]) -> list[Incoming]:
     """Fill batch and panel into the rows, those of all files of a kind at once."""
     ids = {measurement: pair for _, found in named for measurement, pair in found.items()}
-    tables: dict[str, dict[str, pa.Table]] = {read.entry.sha256: {} for read, _ in named}
-    for kind in dict.fromkeys(kind for read, _ in named for kind in read.rows):
-        parts = [(read.entry.sha256, read.rows[kind]) for read, _ in named if kind in read.rows]
+    reads = [read for read, _ in named]
+    tables: dict[str, dict[str, pa.Table]] = {read.entry.file.sha256: {} for read in reads}
+    for kind in dict.fromkeys(kind for read in reads for kind in read.rows):
+        parts = [(read.entry.file.sha256, read.rows[kind]) for read in reads if kind in read.rows]
         rows = _filled(pa.concat_tables([part for _, part in parts]), ids)
         start = 0
         for sha256, part in parts:
@@ -224,9 +239,9 @@ def held_from(read: Read, reason: Reason, faults: tuple[Fault, ...] = (), total:
     """Return the held file that a read export becomes."""
     entry, reading = read.entry, read.reading
     return hold(
-        name=entry.name,
-        folder=entry.folder,
-        sha256=entry.sha256,
+        name=entry.file.name,
+        folder=entry.file.folder,
+        sha256=entry.file.sha256,
         reason=reason,
         faults=tuple(sorted(faults, key=lambda fault: (fault.sheet or "", fault.row or 0))),
         total=max(total, len(faults)),
@@ -240,7 +255,7 @@ def held_from(read: Read, reason: Reason, faults: tuple[Fault, ...] = (), total:
 
 def _first_lines(entry: Entry) -> tuple[str, ...]:
     """Return how a text begins; a workbook is opened by workers only."""
-    export = Export(entry.original, entry.name)
+    export = Export(entry.file.path, entry.file.name)
     return () if export.is_workbook else tuple(export.first_lines())
 
 
@@ -266,18 +281,13 @@ def _filled(rows: pa.Table, ids: Ids) -> pa.Table:
 
 
 def _filed(read: Read, ids: Ids, filed: Filed) -> Outcome:
-    if filed.status == "known":
-        note = "every determination in it is in the archive already, with the same values"
-        return Outcome("known", read.entry.name, note=note)
     new = set(filed.measurements)
-    counts = Counter(
-        (keys.kind, ids[keys.measurement][0])
-        for keys in read.reading.keys
-        if keys.measurement in new
-    )
+    own = [keys for keys in read.reading.keys if keys.measurement in new]
+    counts = Counter((keys.kind, ids[keys.measurement][0]) for keys in own)
     rows = sum(table.num_rows for table in read.rows.values())
     listed = tuple((kind, batch, count) for (kind, batch), count in counts.items())
-    return Outcome("filed", read.entry.name, listed, rows)
+    registers = any(keys.replaces for keys in own)
+    return Outcome(FileStatus.FILED, read.entry.file.name, listed, rows, registers=registers)
 
 
 def _conflicts(filed: Filed) -> tuple[Fault, ...]:
@@ -300,17 +310,17 @@ def _record(lab: Lab, read: Read, outcome: Outcome, filed: Filed | None) -> dict
     """
     entry = read.entry
     record: dict[str, Any] = {
-        "event": outcome.status,
-        "name": entry.name,
-        "sha256": entry.sha256,
+        "event": RecordSort(outcome.status),
+        "name": entry.file.name,
+        "sha256": entry.file.sha256,
         "reader": read.reading.reader,
         "from": [_place(lab, arrival.path) for arrival in entry.arrivals],
     }
-    if entry.folder:
-        record["folder"] = entry.folder
-    if entry.notes:
-        sha256 = hashlib.sha256(entry.notes.read_bytes()).hexdigest()
-        record["notes"] = {"name": entry.notes.name, "sha256": sha256}
+    if entry.file.folder:
+        record["folder"] = entry.file.folder
+    if entry.file.notes:
+        sha256 = hashlib.sha256(entry.file.notes.read_bytes()).hexdigest()
+        record["notes"] = {"name": entry.file.notes.name, "sha256": sha256}
     if entry.held:
         record["tried_again"] = entry.held.id
     if entry.decision:
@@ -319,7 +329,7 @@ def _record(lab: Lab, read: Read, outcome: Outcome, filed: Filed | None) -> dict
         record["assigned"] = {"batch": entry.assigned.batch, "panel": entry.assigned.panel}
     if outcome.held:
         record |= {"held": outcome.held.id, "reason": outcome.held.reason.code}
-    if outcome.status == "filed":
+    if outcome.status is FileStatus.FILED:
         record["rows"] = outcome.rows
     if filed and filed.contents:
         record["tables"] = as_tables(filed.contents)

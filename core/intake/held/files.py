@@ -12,6 +12,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
+from tiecoat.contract.measurement import CLAIMS_FROM
 from tiecoat.disk import fsio
 from tiecoat.errors import UnknownName
 from tiecoat.intake.held.assigned import Assigned
@@ -37,7 +38,6 @@ TEACHABLE = frozenset(
         Reason.UNREAD_ROWS,
     }
 )
-CLAIMED = 0.5  # how sure a reader must be that claims a file
 NEVER_OTHERWISE = frozenset({Reason.EMPTY_FILE, Reason.NOT_A_FILE})  # however often it is tried
 ABOUT_READERS = frozenset({Reason.NO_READER, Reason.SEVERAL_READERS})
 
@@ -209,7 +209,7 @@ def _claims(held: Held) -> list[str]:
     """Return who claims the file, or where nobody does the likeliest reader and what it lacks."""
     said = [(name, sure, why) for name, sure, why in held.claims if why != "no"]
     if held.reason is Reason.SEVERAL_READERS:
-        said = [claim for claim in said if claim[1] >= CLAIMED]
+        said = [claim for claim in said if claim[1] >= CLAIMS_FROM]
     else:
         said = said[:1]
     return [f"{name}: {why}" for name, _, why in said]

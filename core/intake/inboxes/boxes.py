@@ -15,9 +15,10 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import TypeVar
 
-from tiecoat.intake.inboxes.settle import Arrival, Print, Settler
+from tiecoat.disk.file_print import FilePrint
+from tiecoat.intake.inboxes.settle import Arrival, Settler
 from tiecoat.intake.inboxes.watch import Watch
-from tiecoat.lab.settings import Inbox, Lab
+from tiecoat.lab.settings import InboxSettings, Lab
 
 POLL_S = 2.0  # how often a folder is looked at of which no events are heard
 SHORTEST_S = 0.1  # between two scans, however many events ring
@@ -28,7 +29,7 @@ CLOSE_S = 2.0  # that the end waits for what still looks or watches
 T = TypeVar("T")
 
 
-def settler_of(lab: Lab, inbox: Inbox) -> Settler:
+def settler_of(lab: Lab, inbox: InboxSettings) -> Settler:
     """Return the settler of a watched folder as the settings have it."""
     intake = lab.settings.intake
     quiet_s = intake.settle_s if inbox.settle_s is None else inbox.settle_s
@@ -62,7 +63,7 @@ class Box:
     def __init__(
         self,
         lab: Lab,
-        inbox: Inbox,
+        inbox: InboxSettings,
         say: Callable[[str], None],
         ring: Callable[[], None] | None = None,
     ) -> None:
@@ -81,7 +82,7 @@ class Box:
         self._moved = 0.0  # and since when it has met no more
         self._silent = False
 
-    def scan(self, now: float, taken: Mapping[Path, Print]) -> list[Arrival]:
+    def scan(self, now: float, taken: Mapping[Path, FilePrint]) -> list[Arrival]:
         """Return what has settled, if a look has found something; begin one if it is time to.
 
         One look runs at a time. Of a folder that hangs nothing comes until it answers again.
@@ -125,7 +126,7 @@ class Box:
             wait([self._under_way])
         self._stop_watching()
 
-    def _begin(self, now: float, taken: Mapping[Path, Print]) -> Future[_Look]:
+    def _begin(self, now: float, taken: Mapping[Path, FilePrint]) -> Future[_Look]:
         self._heard = False
         self._met, self._moved = self.settler.met, now
         look = self._under_way = _aside(lambda: self._look(now, taken))
@@ -151,7 +152,7 @@ class Box:
 
     # What follows runs in the thread of a look.
 
-    def _look(self, now: float, taken: Mapping[Path, Print]) -> _Look:
+    def _look(self, now: float, taken: Mapping[Path, FilePrint]) -> _Look:
         """Watch first, then scan."""
         for path in self._watch.touched() if self._watch else ():
             self.settler.touched(path, now)

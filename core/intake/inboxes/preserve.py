@@ -5,13 +5,13 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Sequence
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass
 from pathlib import Path
 from threading import Lock
 
 from tiecoat.disk import fsio
 from tiecoat.disk.steps import reached
 from tiecoat.errors import FileHeld
+from tiecoat.intake.export_file import ExportFile
 from tiecoat.intake.inboxes.notes import keep_notes
 from tiecoat.intake.inboxes.settle import Arrival
 from tiecoat.lab.settings import Lab
@@ -20,27 +20,19 @@ THREADS = 4  # copies that wait for the disk at the same time
 TOGETHER = 64  # files whose folders are flushed together
 
 
-@dataclass(frozen=True)
-class Preserved:
-    """Where the untouched bytes lie."""
-
-    sha256: str
-    original: Path
-
-
 def original_of(lab: Lab, sha256: str) -> Path | None:
     """Return the path of an original, or None if there is none."""
     return next((lab.originals / sha256[:2] / sha256).glob("*"), None)
 
 
-def preserve(lab: Lab, arrivals: Sequence[Arrival]) -> list[Preserved | None]:
+def preserve(lab: Lab, arrivals: Sequence[Arrival]) -> list[ExportFile | None]:
     """Copy arrivals to the originals, whole and durable.
 
     Returns
     -------
     list
-        For each arrival where it lies, or None if it changed or went away meanwhile: whatever it
-        has become is for the next scan to find.
+        For each arrival the file as it is kept, or None if it changed or went away meanwhile:
+        whatever it has become is for the next scan to find.
     """
     groups = [arrivals[i : i + TOGETHER] for i in range(0, len(arrivals), TOGETHER)]
     claims = _Claims(lab)
@@ -70,8 +62,8 @@ class _Claims:
             return self._made[sha256], True
 
 
-def _preserve(lab: Lab, arrivals: Sequence[Arrival], claims: _Claims) -> list[Preserved | None]:
-    kept: list[Preserved | None] = []
+def _preserve(lab: Lab, arrivals: Sequence[Arrival], claims: _Claims) -> list[ExportFile | None]:
+    kept: list[ExportFile | None] = []
     staged: list[tuple[Path, Path]] = []  # copy, target
     try:
         for arrival in arrivals:
@@ -88,7 +80,7 @@ def _preserve(lab: Lab, arrivals: Sequence[Arrival], claims: _Claims) -> list[Pr
                 staged.append((copied.staged, original))
             else:
                 fsio.discard([copied.staged])
-            kept.append(Preserved(copied.sha256, original))
+            kept.append(ExportFile(original, arrival.name, arrival.folder, copied.sha256))
     except OSError:
         fsio.discard(copy for copy, _ in staged)
         raise

@@ -16,17 +16,14 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from fnmatch import fnmatch
 from pathlib import Path
-from typing import TypeAlias
 
-from tiecoat.disk import fsio
+from tiecoat.disk.file_print import FilePrint, print_of
 from tiecoat.intake.inboxes.notes import MOST_BYTES, SUFFIX, notes_beside
 
 DONE = "done"
 _NO_TEXT = re.compile("[\x00-\x1f\x7f-\x9f\ud800-\udfff]")
 
 _REDIRECTS = 0x2000_0000  # bit of a Windows reparse tag: set for links, not for files in a cloud
-
-Print: TypeAlias = tuple[int, int, int]  # size in bytes, mtime in ns, inode (Windows: 0)
 
 
 @dataclass(frozen=True)
@@ -40,7 +37,7 @@ class Arrival:
 
     path: Path
     folder: str
-    seen: Print
+    seen: FilePrint
     inbox: Path | None
     leave: bool = False
     link: bool = False
@@ -54,7 +51,7 @@ class Arrival:
 
 @dataclass
 class _Waiting:
-    seen: tuple[Print, Print | None]  # of the file and of its notes
+    seen: tuple[FilePrint, FilePrint | None]  # of the file and of its notes
     since: float  # monotonic time of the last change that we saw
     scans: int = 1
 
@@ -86,7 +83,7 @@ class Settler:
     met: int = 0
     _waiting: dict[Path, _Waiting] = field(default_factory=dict)
 
-    def scan(self, now: float, taken: Mapping[Path, Print]) -> list[Arrival]:
+    def scan(self, now: float, taken: Mapping[Path, FilePrint]) -> list[Arrival]:
         """Look once and return what has settled, by name.
 
         Parameters
@@ -144,7 +141,7 @@ class Settler:
 
     def _files(
         self, folder: Path, below: str
-    ) -> Iterator[tuple[Path, str, Print, bool, Print | None]]:
+    ) -> Iterator[tuple[Path, str, FilePrint, bool, FilePrint | None]]:
         with os.scandir(folder) as entries:
             listed = {entry.name: entry for entry in entries if not self._ignored(entry.name)}
             for entry in listed.values():
@@ -180,7 +177,7 @@ def _is_notes(
     return other.is_file(follow_symlinks=False)
 
 
-def _print_of_notes(entry: os.DirEntry[str] | None) -> Print | None:
+def _print_of_notes(entry: os.DirEntry[str] | None) -> FilePrint | None:
     if entry is None or not entry.is_file(follow_symlinks=False):
         return None
     status = entry.stat(follow_symlinks=False)
@@ -215,16 +212,11 @@ def as_text(name: str) -> str:
     return _NO_TEXT.sub("_", name)
 
 
-def print_of(status: os.stat_result) -> Print:
-    """Return what must stay the same; on Windows a listing has no inode, so none is compared."""
-    return status.st_size, status.st_mtime_ns, 0 if fsio.WINDOWS else status.st_ino
-
-
 def _is_link(status: os.stat_result) -> bool:
     return stat.S_ISLNK(status.st_mode) or bool(getattr(status, "st_reparse_tag", 0) & _REDIRECTS)
 
 
-def _complete(path: Path, seen: Print) -> bool:
+def _complete(path: Path, seen: FilePrint) -> bool:
     """Say whether the file opens and has the size that the listing gave (shares list old sizes)."""
     flags = os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0)
     try:

@@ -8,7 +8,8 @@ from pathlib import Path
 
 from tiecoat.archive.index.cache import Index
 from tiecoat.disk import fsio
-from tiecoat.intake.inboxes.settle import DONE, Arrival, print_of
+from tiecoat.disk.file_print import print_of
+from tiecoat.intake.inboxes.settle import DONE, Arrival
 
 LONGEST = 255  # bytes in a file name
 

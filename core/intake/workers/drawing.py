@@ -9,7 +9,8 @@ from tiecoat.dialect.habits import Habits
 from tiecoat.errors import FileHeld
 from tiecoat.extend.blame import blame
 from tiecoat.extend.loading import Plugins
-from tiecoat.intake.workers.reading import Task, export_of
+from tiecoat.intake.export_file import ExportFile
+from tiecoat.intake.workers.reading import export_of
 
 QUALITY = 92  # of the JPEG
 
@@ -22,12 +23,12 @@ class Drawn:
     remark: str = ""
 
 
-def draw(task: Task, label: str, plugins: Plugins, habits: Habits) -> Drawn:
+def draw(file: ExportFile, label: str, plugins: Plugins, habits: Habits) -> Drawn:
     """Have the reader that read a picture draw on it.
 
     Parameters
     ----------
-    task
+    file
         The picture.
     label
         "name version" of the reader, as it stands in the archive.
@@ -38,7 +39,7 @@ def draw(task: Task, label: str, plugins: Plugins, habits: Habits) -> Drawn:
         return Drawn(None, f"the reader {name} is not there any more")
     if not hasattr(reader, "draw"):
         return Drawn(None, f"the reader {name} does not draw")
-    export = export_of(task, habits)
+    export = export_of(file, habits)
     export.choices = plugins.choices.get(name)
     try:
         jpeg = _encoded(reader.draw(export))

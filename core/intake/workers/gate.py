@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from tiecoat.contract.columns import ColumnInfo, columns_of
+from tiecoat.intake.workers.answers import Keys
 from tiecoat.plugin import Kind, Measurement
 
 if TYPE_CHECKING:
@@ -32,20 +33,18 @@ class BrokenRule(Exception):
 
 @dataclass(frozen=True)
 class Piece:
-    """A measurement that has passed the gate.
+    """A measurement that has passed the gate, in the worker.
 
-    `columns` holds all columns of the kind: floats as float64 and times as datetime64[us] in UTC,
-    texts as a list of str or None.
+    `keys` is what is sent back of it beside its rows. `columns` holds all columns of the kind:
+    floats as float64 and times as datetime64[us] in UTC, texts as a list of str or None.
     """
 
     kind: Kind
     columns: Mapping[str, Any]
     rows: NDArray[np.int32]
-    batch: str | None
-    panel: str | None
+    keys: Keys
     measured_at: datetime | None
     instrument: str | None
-    sheet: str | None
 
     @property
     def is_empty(self) -> bool:
@@ -53,8 +52,15 @@ class Piece:
         return not len(self.rows) or all(_is_void(values) for values in self.columns.values())
 
 
-def check(measurement: object, default_kind: str, kinds: Mapping[str, Kind]) -> Piece:
+def check(measurement: object, default_kind: str, kinds: Mapping[str, Kind], name: str) -> Piece:
     """Return the measurement as a piece of typed columns.
+
+    Parameters
+    ----------
+    measurement, default_kind
+        What the reader returned, and the kind it is of where it does not say.
+    name
+        What the measurement is called from here on.
 
     Raises
     ------
@@ -63,18 +69,30 @@ def check(measurement: object, default_kind: str, kinds: Mapping[str, Kind]) -> 
     """
     if not isinstance(measurement, Measurement):
         raise BrokenRule(f"returned {_named(measurement)}; expected a Measurement")
-    name = measurement.kind or default_kind
-    if name not in kinds:
-        raise BrokenRule(f"kind {name!r} is not known; there are {', '.join(sorted(kinds))}")
+    kind_name = measurement.kind or default_kind
+    if kind_name not in kinds:
+        raise BrokenRule(f"kind {kind_name!r} is not known; there are {', '.join(sorted(kinds))}")
+    kind = kinds[kind_name]
     rows = _rows(measurement.rows)
     return Piece(
-        kinds[name],
-        _columns(measurement.columns, kinds[name], len(rows)),
+        kind,
+        _columns(measurement.columns, kind, len(rows)),
         rows,
-        _text("batch", measurement.batch),
-        _text("panel", measurement.panel),
+        _keys(measurement, kind, rows, name),
         _moment(measurement.measured_at),
         _text("instrument", measurement.instrument),
+    )
+
+
+def _keys(measurement: Measurement, kind: Kind, rows: NDArray[np.int32], name: str) -> Keys:
+    return Keys(
+        name,
+        kind.name,
+        kind.per,
+        kind.replaces,
+        _text("batch", measurement.batch),
+        _text("panel", measurement.panel),
+        int(rows[0]) if len(rows) else None,
         _text("sheet", measurement.sheet),
     )
 

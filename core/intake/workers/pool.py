@@ -27,7 +27,8 @@ from tiecoat.dialect.habits import Habits
 from tiecoat.errors import PluginNotLoaded
 from tiecoat.extend.blame import blame
 from tiecoat.extend.loading import Plugins
-from tiecoat.intake.workers.reading import Chunk, Task
+from tiecoat.intake.export_file import ExportFile
+from tiecoat.intake.workers.answers import Chunk, Hold
 from tiecoat.lab.plugin_choices import NO_READER_SET, PluginChoices
 from tiecoat.lab.settings import Lab
 from tiecoat.reasons import Reason
@@ -49,15 +50,6 @@ class Inventory:
     readers: dict[str, str]
     kinds: dict[str, str]
     problems: tuple[str, ...]
-
-
-@dataclass(frozen=True)
-class Failure:
-    """Why a worker gave no answer; `of_all` where not it alone but every worker was ended."""
-
-    reason: Reason
-    detail: str
-    of_all: bool = False
 
 
 class ReaderPool:
@@ -117,7 +109,7 @@ class ReaderPool:
         self._watch(future)
         return future
 
-    def _not_loaded(self, failure: Failure) -> str:
+    def _not_loaded(self, failure: Hold) -> str:
         return (
             f"the plugins could not be loaded: {failure.detail}\n"
             f"Take the last reader that was added out of {self._lab.readers}, or uninstall it."
@@ -132,7 +124,7 @@ class ReaderPool:
         failure = failure_of(future)
         return (self._not_loaded(failure),) if failure else future.result().problems
 
-    def submit(self, tasks: Sequence[Task]) -> Future[Chunk]:
+    def submit(self, files: Sequence[ExportFile]) -> Future[Chunk]:
         """Have files read together; new or changed readers are loaded first."""
         stamp = _stamp(self._lab)
         if stamp != self._stamp:
@@ -141,11 +133,11 @@ class ReaderPool:
             self._stamp, self._pool = stamp, self._start()
             self._reloading = self._load()
         try:
-            future = self._schedule(tasks)
+            future = self._schedule(files)
         except RuntimeError:  # pebble's: the system ended what starts the workers
             self.close()
             self._pool = self._start()
-            future = self._schedule(tasks)
+            future = self._schedule(files)
         self._watch(future)
         future.add_done_callback(lambda _: self._wake())
         return future
@@ -176,15 +168,15 @@ class ReaderPool:
         self._under_way.clear()
         self._stamp, self._pool, self._reloading = _stamp(self._lab), self._start(), None
 
-    def _schedule(self, tasks: Sequence[Task]) -> Future[Chunk]:
+    def _schedule(self, files: Sequence[ExportFile]) -> Future[Chunk]:
         limit = self._lab.settings.readers.time_limit_s
-        future: Future[Chunk] = self._pool.schedule(_read, args=(tuple(tasks),), timeout=limit)
+        future: Future[Chunk] = self._pool.schedule(_read, args=(tuple(files),), timeout=limit)
         return future
 
-    def draw(self, task: Task, reader: str) -> Future[Drawn]:
+    def draw(self, file: ExportFile, reader: str) -> Future[Drawn]:
         """Have what a reader found drawn on its picture; see `drawing.draw`."""
         limit = self._lab.settings.readers.time_limit_s
-        future: Future[Drawn] = self._pool.schedule(_draw, args=(task, reader), timeout=limit)
+        future: Future[Drawn] = self._pool.schedule(_draw, args=(file, reader), timeout=limit)
         return future
 
     def close(self) -> None:
@@ -204,21 +196,30 @@ class ReaderPool:
         self.close()
 
 
-def failure_of(future: Future[Any]) -> Failure | None:
+def failure_of(future: Future[Any]) -> Hold | None:
     """Wait for an answer and return why there is none, or None if there is one."""
     error = future.exception()
     if error is None:
         return None
     if isinstance(error, OutOfTime):
-        return Failure(Reason.READER_TOO_SLOW, f"it was stopped after {error.args[1]:g} s")
+        return _failure(Reason.READER_TOO_SLOW, f"it was stopped after {error.args[1]:g} s")
     exit_code = error.exitcode if isinstance(error, ProcessExpired) else None
     if isinstance(error, MemoryError) or exit_code == OUT_OF_MEMORY_EXIT:
-        return Failure(Reason.READER_OUT_OF_MEMORY, "the memory limit was reached")
+        return _failure(Reason.READER_OUT_OF_MEMORY, "the memory limit was reached")
     if exit_code is not None:
-        return Failure(Reason.READER_DIED, f"its process ended with code {exit_code}")
+        return _failure(Reason.READER_DIED, f"its process ended with code {exit_code}")
     if isinstance(error, BrokenExecutor):
-        return Failure(Reason.READER_DIED, "all reader processes were ended", True)
-    return Failure(Reason.READER_FAILED, blame(error))
+        return _failure(Reason.READER_DIED, "all reader processes were ended")
+    return _failure(Reason.READER_FAILED, blame(error))
+
+
+def _failure(reason: Reason, detail: str) -> Hold:
+    return Hold(reason.code, detail=detail)
+
+
+def all_ended(future: Future[Any]) -> bool:
+    """Say whether there is no answer because not one worker but every one was ended."""
+    return isinstance(future.exception(), BrokenExecutor)
 
 
 def worker_context() -> multiprocessing.context.BaseContext:
@@ -248,7 +249,7 @@ def _stamp(lab: Lab) -> tuple[tuple[str, int, int], ...]:
 
 
 @dataclass
-class _Worker:
+class _ReaderWorker:
     folder: Path | None = None
     code: bool = False
     habits: Habits = field(default_factory=Habits)
@@ -264,7 +265,7 @@ class _Worker:
         return self.plugins
 
 
-_worker = _Worker()
+_worker = _ReaderWorker()
 
 
 def _set_up(
@@ -287,16 +288,16 @@ def _inventory() -> Inventory:
     )
 
 
-def _read(tasks: tuple[Task, ...]) -> Chunk:
+def _read(files: tuple[ExportFile, ...]) -> Chunk:
     from tiecoat.intake.workers.reading import read_chunk
 
-    return read_chunk(tasks, _worker.loaded(), _worker.habits)
+    return read_chunk(files, _worker.loaded(), _worker.habits)
 
 
-def _draw(task: Task, reader: str) -> Drawn:
+def _draw(file: ExportFile, reader: str) -> Drawn:
     from tiecoat.intake.workers.drawing import draw
 
-    return draw(task, reader, _worker.loaded(), _worker.habits)
+    return draw(file, reader, _worker.loaded(), _worker.habits)
 
 
 def _limit_memory(limit_mb: int) -> None:

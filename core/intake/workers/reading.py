@@ -10,14 +10,16 @@ import io
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import redirect_stderr, redirect_stdout
 from dataclasses import dataclass, field
-from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
+from tiecoat.contract.measurement import CLAIMS_FROM
 from tiecoat.dialect.export import Export
 from tiecoat.dialect.habits import Habits
 from tiecoat.disk.steps import reached
 from tiecoat.errors import FileHeld
 from tiecoat.extend.blame import blame
+from tiecoat.intake.export_file import ExportFile
+from tiecoat.intake.workers.answers import Chunk, Hold, Reading
 from tiecoat.plugin import Claim, Kind, Reader
 from tiecoat.reasons import FAULTS_KEPT, Fault, Reason
 
@@ -26,78 +28,14 @@ if TYPE_CHECKING:
     from tiecoat.intake.workers.gate import Piece
     from tiecoat.intake.workers.validating import Rows
 
-CLAIMS_FROM = 0.5  # below it a claim is a hint
 EQUALLY_SURE = 0.05
 
 
-@dataclass(frozen=True)
-class Task:
-    """A file to read: where its bytes are, what it is called, in which folder it lay, its notes."""
-
-    path: str
-    name: str
-    folder: str
-    sha256: str
-    notes: Path | None = None
-
-
-@dataclass(frozen=True)
-class Keys:
-    """What a measurement says of what it belongs to, as written; `row` is its first row."""
-
-    measurement: str
-    kind: str
-    per: str
-    replaces: bool
-    batch: str | None
-    panel: str | None
-    row: int | None
-    sheet: str | None
-
-
-@dataclass(frozen=True)
-class Hold:
-    """Why a file is held: the code of the reason, the first faults as records, how many in all."""
-
-    reason: str
-    faults: tuple[dict[str, Any], ...] = ()
-    total: int = 0
-    detail: str | None = None
-
-
-@dataclass(frozen=True)
-class Reading:
-    """What became of one file: either `keys`, one a measurement, or `hold`.
-
-    `reader` is the "name version" of the reader that won, `claims` what each said, surest first:
-    name, how sure, why. `first_lines` are there when it is held.
-    """
-
-    sha256: str
-    reader: str | None
-    claims: tuple[tuple[str, float, str], ...]
-    keys: tuple[Keys, ...]
-    hold: Hold | None
-    first_lines: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True)
-class Chunk:
-    """Readings in the order of the tasks, and the rows of all that are not held.
-
-    `tables` maps a kind to an Arrow IPC stream under `schema_of(kind)`; batch, panel and the marks
-    of withdrawal are null: the keying that follows fills them.
-    """
-
-    readings: tuple[Reading, ...]
-    tables: dict[str, bytes]
-
-
 @dataclass
-class _File:
-    """One file on its way."""
+class _FileRead:
+    """One file while it is read."""
 
-    task: Task
+    given: ExportFile
     export: Export
     claims: list[tuple[str, float, str]] = field(default_factory=list)
     reader: Reader | None = None
@@ -108,27 +46,14 @@ class _File:
     def reader_label(self) -> str | None:
         return f"{self.reader.name} {self.reader.version}" if self.reader else None
 
-    def measurement(self, number: int) -> str:
-        return f"{self.task.sha256[:16]}-{number:04d}"
+    def next_measurement(self) -> str:
+        return f"{self.given.sha256[:16]}-{len(self.pieces) + 1:04d}"
 
     def reading(self) -> Reading:
-        keys = [] if self.hold else [self._keys(n, piece) for n, piece in enumerate(self.pieces, 1)]
+        keys = () if self.hold else tuple(piece.keys for piece in self.pieces)
         lines = tuple(self.export.first_lines()) if self.hold else ()
         claims = tuple(sorted(self.claims, key=lambda claim: -claim[1]))
-        return Reading(self.task.sha256, self.reader_label, claims, tuple(keys), self.hold, lines)
-
-    def _keys(self, number: int, piece: Piece) -> Keys:
-        kind = piece.kind
-        return Keys(
-            self.measurement(number),
-            kind.name,
-            kind.per,
-            kind.replaces,
-            piece.batch,
-            piece.panel,
-            int(piece.rows[0]),
-            piece.sheet,
-        )
+        return Reading(self.given.sha256, self.reader_label, claims, keys, self.hold, lines)
 
 
 class _Refused(Exception):
@@ -146,19 +71,19 @@ class _Nowhere(io.TextIOBase):
         return len(text)
 
 
-def read_chunk(tasks: Sequence[Task], plugins: Plugins, habits: Habits) -> Chunk:
+def read_chunk(given: Sequence[ExportFile], plugins: Plugins, habits: Habits) -> Chunk:
     """Recognise, read and validate files together; each is read or held on its own.
 
     Parameters
     ----------
-    tasks
+    given
         Files that are there and do not change.
     plugins
         The readers and kinds.
     habits
         What the lab does where a file leaves it open.
     """
-    files = [_File(task, export_of(task, habits)) for task in tasks]
+    files = [_FileRead(one, export_of(one, habits)) for one in given]
     nowhere = _Nowhere()
     with redirect_stdout(nowhere), redirect_stderr(nowhere):
         for file in files:
@@ -172,12 +97,12 @@ def read_chunk(tasks: Sequence[Task], plugins: Plugins, habits: Habits) -> Chunk
     return Chunk(tuple(file.reading() for file in files), tables)
 
 
-def export_of(task: Task, habits: Habits) -> Export:
+def export_of(file: ExportFile, habits: Habits) -> Export:
     """Return a file as readers see it."""
-    return Export(Path(task.path), task.name, task.folder, habits, task.notes)
+    return Export(file.path, file.name, file.folder, habits, file.notes)
 
 
-def _read(file: _File, plugins: Plugins) -> None:
+def _read(file: _FileRead, plugins: Plugins) -> None:
     """Fill in the claims, the reader and the pieces of a file."""
     if file.export.size == 0:
         raise _Refused(_hold_for((Fault(Reason.EMPTY_FILE),)))
@@ -196,7 +121,7 @@ def _read(file: _File, plugins: Plugins) -> None:
         raise _Refused(_hold_for((Fault(Reason.EMPTY_TABLE),)))
 
 
-def _claims(file: _File, plugins: Plugins) -> list[tuple[float, Reader]]:
+def _claims(file: _FileRead, plugins: Plugins) -> list[tuple[float, Reader]]:
     """Ask every reader; return those that claim the file, surest first."""
     claimed: list[tuple[float, Reader]] = []
     rank = -1
@@ -242,7 +167,7 @@ def _checked(claim: object) -> tuple[float, str]:
     return float(claim.sure), str(claim.why)
 
 
-def _winner(file: _File, claimed: list[tuple[float, Reader]]) -> Reader:
+def _winner(file: _FileRead, claimed: list[tuple[float, Reader]]) -> Reader:
     if not claimed:
         raise _Refused(_hold_of_unknown(file.export))
     best = claimed[0][0]
@@ -264,17 +189,17 @@ def _hold_of_unknown(export: Export) -> Hold:
     return Hold(Reason.NO_READER.code)
 
 
-def _read_pieces(file: _File, kinds: Mapping[str, Kind]) -> None:
+def _read_pieces(file: _FileRead, kinds: Mapping[str, Kind]) -> None:
     from tiecoat.intake.workers.gate import BrokenRule, check
 
     reader = file.reader
     assert reader is not None
     try:
         for measurement in reader.read(file.export):
-            piece = check(measurement, reader.kind, kinds)
+            piece = check(measurement, reader.kind, kinds, file.next_measurement())
             if piece.is_empty:
-                row = int(piece.rows[0]) if len(piece.rows) else None
-                file.export.fault(Reason.EMPTY_TABLE, row=row, sheet=piece.sheet)
+                keys = piece.keys
+                file.export.fault(Reason.EMPTY_TABLE, row=keys.row, sheet=keys.sheet)
             else:
                 file.pieces.append(piece)
     except FileHeld:
@@ -309,7 +234,7 @@ def _hold_for(faults: Sequence[Fault], total: int = 0, reason: Reason | None = N
     return Hold((reason or faults[0].reason).code, records, max(total, len(faults)))
 
 
-def _validate(files: Sequence[_File]) -> dict[str, bytes]:
+def _validate(files: Sequence[_FileRead]) -> dict[str, bytes]:
     """Hold the files with faults and return the rows of the others, as IPC streams by kind."""
     from tiecoat.intake.workers.sending import stream
     from tiecoat.intake.workers.validating import validate
@@ -331,19 +256,13 @@ def _validate(files: Sequence[_File]) -> dict[str, bytes]:
     return {name: sent for name, sent in streams.items() if sent is not None}
 
 
-def _rows_by_kind(files: Sequence[_File]) -> Iterator[Rows]:
-    from tiecoat.intake.workers.validating import Source, assemble
+def _rows_by_kind(files: Sequence[_FileRead]) -> Iterator[Rows]:
+    from tiecoat.intake.workers.validating import RowSource, assemble
 
-    grouped: dict[str, list[tuple[Piece, Source]]] = {}
+    grouped: dict[str, list[tuple[Piece, RowSource]]] = {}
     for n, file in enumerate(files):
-        for number, piece in enumerate(file.pieces, 1):
-            source = Source(
-                n,
-                file.measurement(number),
-                file.task.sha256,
-                file.task.name,
-                file.reader_label or "",
-            )
+        source = RowSource(n, file.given.sha256, file.given.name, file.reader_label or "")
+        for piece in file.pieces:
             grouped.setdefault(piece.kind.name, []).append((piece, source))
     for found in grouped.values():
         pieces, sources = zip(*found, strict=True)

@@ -43,12 +43,12 @@ def _table(rows: Rows, order: NDArray[np.intp], schema: pa.Schema) -> pa.Table:
     frame = rows.frame.iloc[order]
     piece = rows.piece[order]
     said: dict[str, Sequence[object]] = {
-        "measurement": [source.measurement for source in rows.sources],
+        "measurement": [piece.keys.measurement for piece in rows.pieces],
         "measured_at": [piece.measured_at for piece in rows.pieces],
         "instrument": [piece.instrument for piece in rows.pieces],
         "source_sha256": [source.sha256 for source in rows.sources],
         "source_name": [source.name for source in rows.sources],
-        "source_sheet": [piece.sheet for piece in rows.pieces],
+        "source_sheet": [piece.keys.sheet for piece in rows.pieces],
         "reader": [source.reader for source in rows.sources],
     }
     columns = {"source_row": pa.array(rows.row[order])}

@@ -33,7 +33,7 @@ _BOUNDS = {
 
 
 @dataclass
-class Findings:
+class FaultsFound:
     """What is wrong: at positions of a frame, with whole files, and with reader or kind.
 
     `broken` maps a file to the words for whoever wrote its reader or kind.
@@ -45,11 +45,10 @@ class Findings:
 
 
 @dataclass(frozen=True)
-class Source:
-    """Where a piece comes from: the number of its file in the chunk, and what its rows remember."""
+class RowSource:
+    """A file that rows come from: its number in the chunk, and what the rows remember of it."""
 
     file: int
-    measurement: str
     sha256: str
     name: str
     reader: str
@@ -65,14 +64,14 @@ class Rows:
 
     kind: Kind
     pieces: Sequence[Piece]
-    sources: Sequence[Source]
+    sources: Sequence[RowSource]
     frame: pd.DataFrame
     file: NDArray[np.intp]
     piece: NDArray[np.intp]
     row: NDArray[np.int32]
 
 
-def assemble(kind: Kind, pieces: Sequence[Piece], sources: Sequence[Source]) -> Rows:
+def assemble(kind: Kind, pieces: Sequence[Piece], sources: Sequence[RowSource]) -> Rows:
     """Return the rows of pieces of one kind, one after the other."""
     lengths = [len(piece.rows) for piece in pieces]
     columns = {}
@@ -101,7 +100,7 @@ def validate(rows: Rows) -> tuple[Rows, dict[int, list[Fault]], dict[int, tuple[
 
     The rows of a file with faults are still there, and not to be filed.
     """
-    findings = Findings()
+    findings = FaultsFound()
     rows = replace(rows, frame=_derived(rows, findings))
     findings.at += _infinite(rows.frame)
     _identity(rows, findings)
@@ -111,7 +110,7 @@ def validate(rows: Rows) -> tuple[Rows, dict[int, list[Fault]], dict[int, tuple[
     return rows, _by_file(rows, findings), findings.broken
 
 
-def _derived(rows: Rows, findings: Findings) -> pd.DataFrame:
+def _derived(rows: Rows, findings: FaultsFound) -> pd.DataFrame:
     """Return the frame completed by its kind; what it refuses stays as it is."""
     if rows.kind.derive is None:
         return rows.frame
@@ -156,7 +155,7 @@ def _derive(kind: Kind, part: pd.DataFrame) -> pd.DataFrame:
 
 
 def _refused(
-    held: FileHeld, rows: Rows, positions: NDArray[np.intp], findings: Findings
+    held: FileHeld, rows: Rows, positions: NDArray[np.intp], findings: FaultsFound
 ) -> NDArray[np.intp] | None:
     """Note what derive refused and return the positions; None if it does not say where."""
     if held.faults and all(
@@ -173,7 +172,7 @@ def _refused(
 
 
 def _broken(
-    rows: Rows, positions: NDArray[np.intp], findings: Findings, error: BaseException
+    rows: Rows, positions: NDArray[np.intp], findings: FaultsFound, error: BaseException
 ) -> list[NDArray[np.intp]]:
     """Note a breakdown of the kind's own code; of several files return each, to find the one."""
     files = np.unique(rows.file[positions])
@@ -202,7 +201,7 @@ def _infinite(frame: pd.DataFrame) -> Iterator[tuple[int, Fault]]:
                 )
 
 
-def _identity(rows: Rows, findings: Findings) -> None:
+def _identity(rows: Rows, findings: FaultsFound) -> None:
     """A measurement has one identity; a reader that mixes two has not told them apart."""
     first = np.searchsorted(rows.piece, rows.piece)  # for each row the first row of its piece
     for name in rows.kind.identity:
@@ -220,7 +219,7 @@ def _identity(rows: Rows, findings: Findings) -> None:
             findings.broken[file] = (Reason.READER_BROKE_RULES, said)
 
 
-def _within(rows: Rows, findings: Findings) -> None:
+def _within(rows: Rows, findings: FaultsFound) -> None:
     """Ask the kind what contradicts itself within a measurement."""
     if rows.kind.check is None or not len(rows.frame):
         return
@@ -270,7 +269,7 @@ def _repeated(rows: Rows) -> Iterator[tuple[int, Fault]]:
         )
 
 
-def _by_pandera(rows: Rows, positions: NDArray[np.intp], findings: Findings) -> None:
+def _by_pandera(rows: Rows, positions: NDArray[np.intp], findings: FaultsFound) -> None:
     """Validate rows by the model of the kind; file by file where a check does not say where."""
     from pandera.config import ValidationDepth, config_context
     from pandera.errors import SchemaErrors
@@ -344,7 +343,7 @@ def _shown(value: Any, unit: str = "") -> str:
     return repr(value if len(value) <= _LONGEST else f"{value[: _LONGEST - 3]}...")
 
 
-def _by_file(rows: Rows, findings: Findings) -> dict[int, list[Fault]]:
+def _by_file(rows: Rows, findings: FaultsFound) -> dict[int, list[Fault]]:
     """Return the faults of each file: one a cell, in the order of the rows, with the true row."""
     faults: dict[int, list[Fault]] = {}
     for file, fault in findings.whole:
@@ -355,7 +354,7 @@ def _by_file(rows: Rows, findings: Findings) -> dict[int, list[Fault]]:
         if fault.column is not None and (position, fault.column) in seen:
             continue
         seen.add((position, fault.column))
-        sheet = rows.pieces[rows.piece[position]].sheet
+        sheet = rows.pieces[rows.piece[position]].keys.sheet
         placed = replace(fault, row=int(rows.row[position]), sheet=sheet)
         faults.setdefault(int(rows.file[position]), []).append(placed)
     return faults

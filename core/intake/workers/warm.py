@@ -8,6 +8,7 @@ import pandera.pandas as pa
 import pyarrow.ipc  # noqa: F401
 import python_calamine  # noqa: F401
 
+import tiecoat.intake.workers.reading  # noqa: F401
 from tiecoat.dialect.units import scale
 
 scale("mm", "um")  # builds the registry of units

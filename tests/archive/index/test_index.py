@@ -12,7 +12,13 @@ from archive_rows import decided, export, file, make_lab, plate, recipe, sha_of,
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from tiecoat.archive.index.cache import Index
+from tiecoat.archive.index.cache import (
+    Index,
+    batch_of_panel,
+    measurement_in,
+    original_in,
+    valid_in,
+)
 from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.lock import write_lock
 from tiecoat.archive.opening import open_index, reindex
@@ -113,7 +119,9 @@ def test_what_became_of_an_original_is_worked_out_anew(lab: Lab) -> None:
     reindex(lab)
 
     with open_index(lab) as index:
-        found = {name: index.original(sha_of(name)) for name in ("a.csv", "k", "d", "h", "over")}
+        found = {
+            name: original_in(index, sha_of(name)) for name in ("a.csv", "k", "d", "h", "over")
+        }
 
     outcomes = {name: one.outcome if one else None for name, one in found.items()}
     assert outcomes == {
@@ -209,11 +217,11 @@ def test_originals_and_inboxes_are_remembered(lab: Lab) -> None:
         index.remember(odd, (7, 8, 10), sha_of("b"))
 
     with open_index(lab) as index:
-        found = index.original(sha_of("a"))
+        found = original_in(index, sha_of("a"))
         assert found is not None
         assert (found.outcome, found.held_id) == ("discarded", None)
-        assert index.original(sha_of("b")).name == "??.csv"  # type: ignore[union-attr]
-        assert index.original(sha_of("c")) is None
+        assert original_in(index, sha_of("b")).name == "??.csv"  # type: ignore[union-attr]
+        assert original_in(index, sha_of("c")) is None
         assert index.remembered() == {odd: (7, 8, 10)}
 
 
@@ -235,15 +243,16 @@ def test_nothing_is_asked_without_an_index(lab: Lab) -> None:
     assert len(plans) >= 8
     assert [plan for plan in plans if plan.startswith("SCAN")] == []
     assert [plan for plan in plans if "(panel=? AND kind=?)" in plan] != []
+    assert [plan for plan in plans if "measurements_registers" in plan] != []
 
 
 def lookups(index: Index, determination: str) -> None:
-    index.original("ab")
-    index.measurement("ab-0001")
-    index.valid(determination)
-    index.registered("RB-014-1")
-    index.batches_of("impedance", "RB-014-1")
-    index.table(("impedance", "RB-014"))
+    original_in(index, "ab")
+    measurement_in(index, "ab-0001")
+    valid_in(index, determination)
+    batch_of_panel(index, "RB-014-1")
+    index.distinct("batch", kind="impedance", panel="RB-014-1")
+    index.tables(("impedance", "RB-014"))
     index.measurements(kind="impedance", batch="RB-014")
     index.measurements(panel="RB-014-1")
     index.measurements(since=0, until=1)

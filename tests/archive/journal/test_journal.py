@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from tiecoat.archive.journal import records as journal_module
 from tiecoat.archive.journal.chain import breaks
-from tiecoat.archive.journal.records import Journal, Line
+from tiecoat.archive.journal.records import Journal, JournalLine
 from tiecoat.lab.settings import Lab, Settings
 
 
@@ -167,7 +167,7 @@ def test_whatever_is_done_to_a_line_is_found(data: st.DataObject, count: int) ->
     else:
         changed.insert(data.draw(st.integers(0, count - 1)), changed.pop(place))
 
-    lines = [Line(Path("2026-11.jsonl"), n, text) for n, text in enumerate(changed, 1)]
+    lines = [JournalLine(Path("2026-11.jsonl"), n, text) for n, text in enumerate(changed, 1)]
     found = list(breaks(lines)) or [line for line in lines if line.record is None]
 
     assert bool(found) == (changed != texts)

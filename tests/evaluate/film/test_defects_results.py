@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tiecoat.evaluate.estimate import NotDeterminable
-from tiecoat.evaluate.film.choices import DefectChoices
+from tiecoat.evaluate.film.choices import DefectCountChoices
 from tiecoat.evaluate.film.defects import WAVES, compute
 from tiecoat.evaluate.statistics.counts import dispersion, rate
 
@@ -57,7 +57,7 @@ def evaluated(*photographs: tuple[pd.DataFrame, pd.DataFrame]) -> pd.DataFrame:
         "defects": pd.concat(films, ignore_index=True),
         "defect_regions": pd.concat(regions, ignore_index=True),
     }
-    return compute(frames, DefectChoices())
+    return compute(frames, DefectCountChoices())
 
 
 def one(table: pd.DataFrame, quantity: str, panel: str, condition: str) -> pd.Series[Any]:
@@ -183,7 +183,7 @@ def test_without_photographs_there_is_nothing() -> None:
     """An empty table, not an error."""
     films, regions = photograph("RB-014-1", {"pinholes": 1})
     frames = {"defects": films.iloc[:0], "defect_regions": regions.iloc[:0]}
-    assert len(compute(frames, DefectChoices())) == 0
+    assert len(compute(frames, DefectCountChoices())) == 0
 
 
 def test_nonsense_is_refused() -> None:
@@ -195,7 +195,7 @@ def test_nonsense_is_refused() -> None:
     with pytest.raises(NotDeterminable, match="one panel does not differ"):
         dispersion([3], [1.0])
     with pytest.raises(ValueError, match="differ_below = 1: allowed is above 0, below 1"):
-        DefectChoices(differ_below=1.0)
+        DefectCountChoices(differ_below=1.0)
 
 
 @given(st.lists(st.integers(0, 200), min_size=1, max_size=5), st.floats(0.1, 50))

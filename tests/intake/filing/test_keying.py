@@ -10,8 +10,8 @@ import pytest
 from tiecoat.errors import FileHeld
 from tiecoat.intake.filing.keying import Keyer
 from tiecoat.intake.held.assigned import Assigned
-from tiecoat.intake.workers.reading import Keys
-from tiecoat.lab.settings import Ids
+from tiecoat.intake.workers.answers import Keys
+from tiecoat.lab.settings import IdPatterns
 from tiecoat.reasons import Reason
 
 CODED = "(?P<batch>RB-[0-9]{3})-[0-9]"
@@ -32,7 +32,7 @@ class Case:
     def resolve(self) -> tuple[str, str | None]:
         """Ask for batch and panel in a lab whose panel ids may hold the batch."""
         register: Mapping[str, str | None] = {self.panel: self.register}
-        ids = Ids(batch="RB-[0-9]{3}", panel=f"{CODED}|P-[0-9]{{3}}")
+        ids = IdPatterns(batch="RB-[0-9]{3}", panel=f"{CODED}|P-[0-9]{{3}}")
         keys = Keys("m", "pull_off", "panel", self.replaces, self.batch, self.panel, 2, None)
         return Keyer(ids, register.get).resolve(
             keys, self.name, self.folder, Assigned(self.assigned_batch)

@@ -61,7 +61,7 @@ def test_an_export_cut_short_over_the_turn_of_a_month_is_completed(
         "2026-11.jsonl",
         "2026-12.jsonl",
     ]
-    assert [entry.name for entry in unfinished(at_work.lab)] == ["list.csv"]
+    assert [entry.file.name for entry in unfinished(at_work.lab)] == ["list.csv"]
 
     (at_work.inbox / "list.csv").unlink()  # its original is enough
     at_work.take()

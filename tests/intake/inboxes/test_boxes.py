@@ -14,9 +14,10 @@ import pytest
 from bad_exports import density
 from labs import LabAtWork, wait_until
 
+from tiecoat.disk.file_print import FilePrint
 from tiecoat.intake.inboxes import boxes
 from tiecoat.intake.inboxes.boxes import Box, close_all
-from tiecoat.intake.inboxes.settle import Arrival, Print
+from tiecoat.intake.inboxes.settle import Arrival
 
 Make = Callable[..., LabAtWork]
 
@@ -43,7 +44,7 @@ class Looking:
     def __init__(self, at_work: LabAtWork) -> None:
         self.said: list[str] = []
         self.rung = threading.Event()
-        self.taken: dict[Path, Print] = {}
+        self.taken: dict[Path, FilePrint] = {}
         self.boxes = [
             Box(at_work.lab, inbox, self.said.append, self.rung.set)
             for inbox in at_work.lab.settings.inbox

@@ -22,7 +22,9 @@ from tiecoat.contract.columns import schema_of
 from tiecoat.dialect.export import Export
 from tiecoat.dialect.habits import Habits
 from tiecoat.extend.loading import Plugins
-from tiecoat.intake.workers.reading import Chunk, Hold, Reading, Task, read_chunk
+from tiecoat.intake.export_file import ExportFile
+from tiecoat.intake.workers.answers import Chunk, Hold, Reading
+from tiecoat.intake.workers.reading import read_chunk
 from tiecoat.plugin import Claim, FileHeld, Kind, Measurement, column
 from tiecoat.reasons import FAULTS_KEPT, Fault, Reason
 from tiecoat.schemas import density, impedance, panels, pull_off, viscosity
@@ -88,12 +90,12 @@ class Desk:
     def __init__(self, folder: Path) -> None:
         self.folder = folder
 
-    def task(self, text: str | bytes = "fake", name: str = "a.csv") -> Task:
+    def task(self, text: str | bytes = "fake", name: str = "a.csv") -> ExportFile:
         """Return the task for a file of this content."""
         content = text if isinstance(text, bytes) else text.encode()
         path = self.folder / name
         path.write_bytes(content)
-        return Task(str(path), name, "bench", hashlib.sha256(content).hexdigest())
+        return ExportFile(path, name, "bench", hashlib.sha256(content).hexdigest())
 
     def read(self, *readers: Any, text: str | bytes = "fake", **more: Any) -> Reading:
         """Have one file read by these readers."""

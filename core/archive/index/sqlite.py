@@ -1,0 +1,372 @@
+"""The index in SQLite: one file beside the tables, safe to read while another process writes."""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager, suppress
+from dataclasses import fields
+from datetime import UTC, datetime
+from pathlib import Path
+from types import TracebackType
+from typing import TYPE_CHECKING, Any, Literal, Self
+
+from tiecoat.archive.index.cache import Original, OriginalRow, TableState
+from tiecoat.archive.tables.describe import Described
+from tiecoat.archive.tables.parquet import Place
+from tiecoat.archive.words import Became
+from tiecoat.disk import fsio
+from tiecoat.disk.file_print import FilePrint
+from tiecoat.errors import ArchiveDamaged, LabReplaced
+
+if TYPE_CHECKING:
+    from tiecoat.lab.settings import Lab
+
+VERSION = 2  # an index of another version is rebuilt
+BUSY_S = 30.0  # that a statement waits for another process
+
+SCHEMA = """
+CREATE TABLE originals (
+    sha256 TEXT PRIMARY KEY, name TEXT NOT NULL, outcome TEXT NOT NULL, held_id TEXT, reader TEXT,
+    at TEXT
+) WITHOUT ROWID;
+CREATE TABLE measurements (
+    measurement TEXT PRIMARY KEY, kind TEXT NOT NULL, batch TEXT NOT NULL, panel TEXT,
+    measured_at INTEGER, n_rows INTEGER NOT NULL, source_sha256 TEXT NOT NULL,
+    source_name TEXT NOT NULL, source_row INTEGER, reader TEXT NOT NULL, instrument TEXT,
+    determination TEXT NOT NULL, fingerprint TEXT NOT NULL, withdrawn TEXT,
+    registers INTEGER NOT NULL
+) WITHOUT ROWID;
+CREATE INDEX measurements_determination ON measurements (determination);
+CREATE INDEX measurements_table ON measurements (kind, batch);
+CREATE INDEX measurements_batch ON measurements (batch);
+CREATE INDEX measurements_panel ON measurements (panel, kind, batch);
+-- of the same columns as the one before, or SQLite would rather go through all of a panel
+CREATE INDEX measurements_registers ON measurements (panel, kind, batch) WHERE registers = 1;
+CREATE INDEX measurements_time ON measurements (measured_at);
+CREATE TABLE tables (
+    kind TEXT NOT NULL, batch TEXT NOT NULL, size INTEGER NOT NULL, mtime_ns INTEGER NOT NULL,
+    n_rows INTEGER NOT NULL, rule TEXT NOT NULL, PRIMARY KEY (kind, batch)
+) WITHOUT ROWID;
+CREATE TABLE unfinished (
+    kind TEXT NOT NULL, batch TEXT NOT NULL, PRIMARY KEY (kind, batch)
+) WITHOUT ROWID;
+CREATE TABLE remembered (
+    path BLOB PRIMARY KEY, size INTEGER NOT NULL, mtime_ns INTEGER NOT NULL,
+    inode INTEGER NOT NULL, sha256 TEXT NOT NULL
+) WITHOUT ROWID;
+"""
+
+ONLY_A_CACHE = (
+    "If it is damaged, delete it while nothing uses the lab: it is only an index and is rebuilt."
+)
+COLUMNS = tuple(field.name for field in fields(Described) if field.name != "start")
+_LISTED = ", ".join(COLUMNS)
+_HOLES = ", ".join("?" * len(COLUMNS))
+
+
+class SqliteIndex:
+    """See `Index` for what its methods promise.
+
+    Parameters
+    ----------
+    connection
+        An open database of this version, or an empty one: then `anew` comes first.
+    path
+        Where it lies, for messages.
+    """
+
+    def __init__(self, connection: sqlite3.Connection, path: str) -> None:
+        self._connection = connection
+        self._path = path
+        self._file = _file(Path(path))
+
+    def check_in_place(self) -> None:
+        """Check that what is open here is what stands on the disk."""
+        if _file(Path(self._path)) != self._file:
+            raise LabReplaced(
+                f"{self._path} was deleted or replaced while this process had the lab open.\n"
+                "Nothing more is taken in by it, and nothing is lost: start it again."
+            )
+
+    def close(self) -> None:
+        """Close the database."""
+        self._connection.close()
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self.close()
+
+    # Originals and inboxes
+
+    def originals(self, sha256: str | None = None) -> list[Original]:
+        """Return what became of every original, or of the one with this SHA-256."""
+        terms, values = _where({"sha256 = ?": sha256})
+        rows = self._rows(f"SELECT * FROM originals WHERE {terms} ORDER BY sha256", *values)
+        try:
+            return [Original(sha, name, Became(word), *more) for sha, name, word, *more in rows]
+        except ValueError as error:
+            raise ArchiveDamaged(f"{self._path}: {error}\n{ONLY_A_CACHE}") from error
+
+    def record_originals(self, originals: Iterable[OriginalRow]) -> None:
+        """Note for each original: SHA-256, name, outcome, id among the held, reader."""
+        at = datetime.now(UTC).isoformat(timespec="seconds")
+        rows = [(*original, at) for original in originals]
+        with self._transaction():
+            self._many("INSERT OR REPLACE INTO originals VALUES (?, ?, ?, ?, ?, ?)", rows)
+
+    def remembered(self) -> dict[Path, FilePrint]:
+        """Return the files that stay in their inboxes, as they were when they were taken in."""
+        rows = self._rows("SELECT path, size, mtime_ns, inode FROM remembered")
+        return {Path(os.fsdecode(path)): (size, mtime, inode) for path, size, mtime, inode in rows}
+
+    def remember(self, path: Path, seen: FilePrint, sha256: str) -> None:
+        """Note that a file stays in its inbox and has been taken in."""
+        with self._transaction():
+            row = (os.fsencode(path), *seen, sha256)
+            self._many("INSERT OR REPLACE INTO remembered VALUES (?, ?, ?, ?, ?)", [row])
+
+    # Measurements
+
+    def measurements(
+        self,
+        *,
+        measurement: str | None = None,
+        determination: str | None = None,
+        kind: str | None = None,
+        batch: str | None = None,
+        panel: str | None = None,
+        since: int | None = None,
+        until: int | None = None,
+        registers: bool = False,
+        withdrawn: bool = False,
+    ) -> list[Described]:
+        """Return measurements in a fixed order; times count microseconds since 1970."""
+        terms, values = _where(
+            {
+                "measurement = ?": measurement,
+                "determination = ?": determination,
+                "kind = ?": kind,
+                "batch = ?": batch,
+                "panel = ?": panel,
+                "measured_at >= ?": since,
+                "measured_at < ?": until,
+            }
+        )
+        terms += " AND registers = 1" if registers else ""
+        terms += "" if withdrawn else " AND withdrawn IS NULL"
+        order = "kind, batch, panel, measured_at, measurement"
+        rows = self._rows(
+            f"SELECT {_LISTED} FROM measurements WHERE {terms} ORDER BY {order}", *values
+        )
+        return [Described(*row) for row in rows]
+
+    def distinct(self, column: Literal["batch", "panel"], **wanted: str) -> list[str]:
+        """Return every batch or panel of the measurements that have such a kind or panel."""
+        terms, values = _where({f"{name} = ?": wanted.get(name) for name in ("panel", "kind")})
+        sql = f"SELECT DISTINCT {column} FROM measurements WHERE {terms}"
+        rows = self._rows(f"{sql} AND {column} IS NOT NULL ORDER BY {column}", *values)
+        return [found for (found,) in rows]
+
+    # Tables
+
+    def tables(self, place: Place | None = None) -> dict[Place, TableState]:
+        """Return every table, or this one, as it was when it was indexed."""
+        kind, batch = place or (None, None)
+        terms, values = _where({"kind = ?": kind, "batch = ?": batch})
+        sql = f"SELECT kind, batch, size, mtime_ns, n_rows, rule FROM tables WHERE {terms}"
+        rows = self._rows(sql, *values)
+        return {(kind, batch): TableState(*state) for kind, batch, *state in rows}
+
+    def unfinished(self) -> list[Place]:
+        """Return the tables that were about to be replaced when the process died."""
+        return [(kind, batch) for kind, batch in self._rows("SELECT kind, batch FROM unfinished")]
+
+    def begin(self, places: Iterable[Place]) -> None:
+        """Note that tables are about to be replaced: until `filed`, the index may be behind."""
+        with self._transaction():
+            self._many("INSERT OR IGNORE INTO unfinished VALUES (?, ?)", places)
+
+    def filed(
+        self,
+        tables: Mapping[Place, TableState],
+        new: Iterable[Described],
+        withdrawn: Iterable[tuple[str, str]],
+    ) -> None:
+        """Note that tables have been replaced: their new measurements, and the withdrawn ones.
+
+        Parameters
+        ----------
+        withdrawn
+            Pairs of measurement and why it no longer counts.
+        """
+        with self._transaction():
+            self._insert(new)
+            marks = [(mark, measurement) for measurement, mark in withdrawn]
+            self._many("UPDATE measurements SET withdrawn = ? WHERE measurement = ?", marks)
+            for place, state in tables.items():
+                self._finish(place, state)
+
+    def replace_table(
+        self, place: Place, state: TableState | None, measurements: Sequence[Described]
+    ) -> None:
+        """Index a table anew; a state of None means that it is gone."""
+        with self._transaction():
+            self._do("DELETE FROM measurements WHERE kind = ? AND batch = ?", *place)
+            self._insert(measurements)
+            self._finish(place, state)
+
+    @contextmanager
+    def anew(self) -> Iterator[None]:
+        """Forget tables, measurements and originals, to be noted anew: all of it or nothing."""
+        with self._transaction():
+            if self._rows("PRAGMA user_version") == [(0,)]:
+                for statement in SCHEMA.split(";"):
+                    self._do(statement)
+                self._do(f"PRAGMA user_version = {VERSION}")
+            else:
+                for table in ("measurements", "tables", "unfinished", "originals"):
+                    self._do(f"DELETE FROM {table}")
+            yield
+
+    def _finish(self, place: Place, state: TableState | None) -> None:
+        self._do("DELETE FROM unfinished WHERE kind = ? AND batch = ?", *place)
+        self._do("DELETE FROM tables WHERE kind = ? AND batch = ?", *place)
+        if state is not None:
+            row = (*place, state.size, state.mtime_ns, state.n_rows, state.rule)
+            self._many("INSERT INTO tables VALUES (?, ?, ?, ?, ?, ?)", [row])
+
+    def _insert(self, measurements: Iterable[Described]) -> None:
+        rows = [tuple(getattr(one, name) for name in COLUMNS) for one in measurements]
+        self._many(f"INSERT OR REPLACE INTO measurements ({_LISTED}) VALUES ({_HOLES})", rows)
+
+    # SQLite
+
+    @contextmanager
+    def _transaction(self) -> Iterator[None]:
+        """Do all or nothing; inside another transaction it is part of that one."""
+        if self._connection.in_transaction:
+            yield
+            return
+        self._do("BEGIN IMMEDIATE")
+        try:
+            yield
+        except BaseException:
+            self._connection.rollback()
+            raise
+        self._do("COMMIT")
+
+    def _rows(self, sql: str, *values: Any) -> list[tuple[Any, ...]]:
+        with self._told():
+            return self._connection.execute(sql, values).fetchall()
+
+    def _do(self, sql: str, *values: Any) -> None:
+        with self._told():
+            self._connection.execute(sql, values)
+
+    def _many(self, sql: str, rows: Iterable[tuple[Any, ...]]) -> None:
+        readable = [tuple(map(_readable, row)) for row in rows]
+        with self._told():
+            self._connection.executemany(sql, readable)
+
+    @contextmanager
+    def _told(self) -> Iterator[None]:
+        try:
+            yield
+        except sqlite3.DatabaseError as error:
+            raise ArchiveDamaged(f"{self._path}: {error}\n{ONLY_A_CACHE}") from error
+
+
+def _where(wanted: Mapping[str, str | int | None]) -> tuple[str, list[str | int]]:
+    """Return the terms of which there is a value, as a condition, and the values."""
+    given = {term: value for term, value in wanted.items() if value is not None}
+    return " AND ".join(given) or "TRUE", list(given.values())
+
+
+def _file(path: Path) -> tuple[int, int] | None:
+    """Return which file stands at a path; None if there is none in a folder that is there."""
+    try:
+        status = path.stat()
+    except FileNotFoundError:
+        path.parent.stat()
+        return None
+    return status.st_dev, status.st_ino
+
+
+def _readable(value: Any) -> Any:
+    """Replace what is not Unicode (in a file name) by question marks: SQLite keeps none of it."""
+    if isinstance(value, str) and not value.isascii():
+        return value.encode("utf-8", "replace").decode("utf-8")
+    return value
+
+
+def read_index(lab: Lab) -> SqliteIndex | None:
+    """Open the index for reading only; None if there is none that is whole and of this version."""
+    try:
+        connection = sqlite3.connect(f"{lab.index.as_uri()}?mode=ro", uri=True, timeout=BUSY_S)
+    except sqlite3.Error:
+        return None
+    try:
+        version = connection.execute("PRAGMA user_version").fetchone()[0]
+    except sqlite3.Error:
+        version = None
+    if version == VERSION:
+        return SqliteIndex(connection, str(lab.index))
+    connection.close()
+    return None
+
+
+def whole_index(lab: Lab) -> SqliteIndex | None:
+    """Open the index for writing; None if there is none that is whole and of this version.
+
+    Raises
+    ------
+    ArchiveDamaged
+        If the database cannot be opened for another reason than damage.
+    """
+    if not lab.index.exists():
+        return None
+    connection = _connect(lab.index)
+    try:
+        version = connection.execute("PRAGMA user_version").fetchone()[0]
+        whole = connection.execute("PRAGMA quick_check(1)").fetchone()[0] == "ok"
+    except sqlite3.DatabaseError as error:
+        connection.close()
+        if error.sqlite_errorcode & 0xFF in {sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB}:
+            return None
+        raise ArchiveDamaged(f"{lab.index} cannot be opened: {error}") from error
+    if version == VERSION and whole:
+        return SqliteIndex(connection, str(lab.index))
+    connection.close()
+    return None
+
+
+def empty_index(lab: Lab) -> SqliteIndex:
+    """Set aside what is there and open an empty index, to be made `anew`."""
+    aside = f"{lab.index.name}.aside-{datetime.now(UTC):%Y%m%dT%H%M%S%f}"
+    for ending in ("-wal", "-shm", ""):
+        old = lab.index.with_name(lab.index.name + ending)
+        if old.exists():
+            fsio.move(old, old.with_name(aside + ending))
+    return SqliteIndex(_connect(lab.index), str(lab.index))
+
+
+def memory_index() -> SqliteIndex:
+    """Open an empty index in memory, to be made `anew`, for readers of a lab without one."""
+    return SqliteIndex(sqlite3.connect(":memory:", isolation_level=None), "index in memory")
+
+
+def _connect(path: Path) -> sqlite3.Connection:
+    connection = sqlite3.connect(path, timeout=BUSY_S, isolation_level=None)
+    with suppress(sqlite3.DatabaseError):  # what is wrong shows at the first real statement
+        connection.execute("PRAGMA journal_mode = WAL")
+        connection.execute("PRAGMA synchronous = FULL")
+    return connection

@@ -1,0 +1,176 @@
+"""Tables as Parquet files in plain folders: `archive/<kind>/<batch>/data.parquet`, nothing else."""
+
+from __future__ import annotations
+
+import os
+import re
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+from urllib.parse import unquote
+
+from tiecoat.archive.tables.parquet import Place, Version, to_parquet, unite
+from tiecoat.disk import fsio
+from tiecoat.disk.steps import reached
+from tiecoat.errors import ArchiveDamaged
+from tiecoat.lab.ids import canonical, table_path
+from tiecoat.lab.settings import Lab
+
+if TYPE_CHECKING:
+    import pyarrow as pa
+    import pyarrow.dataset as ds
+
+BEFORE = "before"  # beside a new archive: the one whose place it takes
+
+
+class FolderStorage:
+    """See `TableStorage` for what its methods promise."""
+
+    def __init__(self, lab: Lab) -> None:
+        self._lab = lab
+        self._folder = lab.archive
+
+    @property
+    def is_there(self) -> bool:
+        """Whether there is an archive at all, an empty one too."""
+        return self._folder.is_dir()
+
+    def places(self, kind: str | None = None) -> Iterator[Place]:
+        """Yield kind and batch of every table there is, sorted."""
+        kinds = [kind] if kind is not None else sorted(map(unquote, _folders(self._folder)))
+        for name in kinds:
+            for batch in sorted(map(unquote, _folders(self._folder / name))):
+                ours = canonical(name) is not None and canonical(batch) == batch
+                if ours and self._path((name, batch)).is_file():
+                    yield name, batch
+
+    def name(self, place: Place) -> str:
+        """Return a table's name as a person finds it in the lab."""
+        return self._path(place).relative_to(self._lab.root).as_posix()
+
+    def version(self, place: Place) -> Version | None:
+        """Return what changes whenever a table is replaced; None if it is not there."""
+        try:
+            return _version(self._path(place))
+        except (FileNotFoundError, NotADirectoryError):
+            return None
+
+    def read(self, place: Place, only: Any = None, *, checksums: bool = False) -> pa.Table:
+        """Read a table through one open file, so that a replacement cannot mix old and new."""
+        import pyarrow as pa
+        import pyarrow.parquet as pq
+
+        path = self._path(place)
+        with _told(path), pa.OSFile(str(path)) as file:
+            return pq.read_table(file, filters=only, page_checksum_verification=checksums)
+
+    def dataset(self, places: Sequence[Place]) -> ds.Dataset:
+        """Return tables of one kind as they are now, as a dataset.
+
+        It holds the compressed files in memory. A dataset that holds paths opens each file more
+        than once, and breaks, or mixes old and new, where one has been replaced meanwhile.
+        """
+        import pyarrow as pa
+        import pyarrow.dataset as ds
+        import pyarrow.parquet as pq
+
+        parquet = ds.ParquetFileFormat()
+        fragments, empty = [], []
+        for path in map(self._path, places):
+            with _told(path):
+                file = pa.BufferReader(path.read_bytes())
+                empty.append(pq.read_schema(file).empty_table())
+                fragments.append(parquet.make_fragment(file))
+        return ds.FileSystemDataset(fragments, unite(empty).schema, parquet)
+
+    def sql(self, places: Sequence[Place]) -> str:
+        """Return in the SQL of DuckDB what to select the rows of tables of one kind from."""
+        paths = ", ".join(_literal(self._path(place)) for place in places)
+        return f"read_parquet([{paths}], union_by_name = true)"
+
+    def replace(self, tables: Iterable[tuple[Place, pa.Table]]) -> dict[Place, Version]:
+        """Write each beside its place, then rename all: `fsio.publish_many`."""
+        staged: dict[Path, tuple[Place, int]] = {}
+        try:
+            for place, rows in tables:
+                half_made = fsio.stage_file(memoryview(to_parquet(rows)), self._lab.stage)
+                staged[half_made] = place, len(rows)
+                reached("staged")
+        except Exception:
+            fsio.discard(staged)
+            raise
+
+        def check(half_made: Path) -> None:
+            reached("flushed")
+            _check_rows(half_made, staged[half_made][1])
+
+        paths = {place: self._path(place) for place, _ in staged.values()}
+        fsio.publish_many([(made, paths[place]) for made, (place, _) in staged.items()], check)
+        reached("published")
+        return {place: _version(path) for place, path in paths.items()}
+
+    def foreign(self) -> Iterator[str]:
+        """Yield the names of what stands under the folder and is no table's file."""
+        ours = {self._path(place) for place in self.places()}
+        for folder, folders, files in os.walk(self._folder):
+            links = [name for name in folders if (Path(folder) / name).is_symlink()]
+            for name in sorted([*files, *links]):
+                path = Path(folder) / name
+                if path not in ours or path.is_symlink():
+                    yield path.relative_to(self._lab.root).as_posix()
+
+    def take_over(self, new: FolderStorage) -> None:
+        """Move the old folder aside and the new one in; both are there if it is cut short."""
+        if not new.is_there:
+            return
+        if self.is_there:
+            fsio.move_folder(self._folder, new._folder.with_name(BEFORE))
+        fsio.move_folder(new._folder, self._folder)
+
+    def _path(self, place: Place) -> Path:
+        return table_path(self._folder, *place)
+
+
+def _folders(folder: Path) -> list[str]:
+    try:
+        with os.scandir(folder) as entries:
+            return [entry.name for entry in entries if entry.is_dir(follow_symlinks=False)]
+    except (FileNotFoundError, NotADirectoryError):
+        return []
+
+
+@contextmanager
+def _told(path: Path) -> Iterator[None]:
+    import pyarrow as pa
+
+    try:
+        yield
+    except FileNotFoundError:
+        raise
+    except (OSError, pa.ArrowException) as error:
+        raise ArchiveDamaged(
+            f"{path} cannot be read as Parquet: {error}\n"
+            "Put it back from a backup, or move it out of the archive and file its originals again."
+        ) from error
+
+
+def _version(path: Path) -> Version:
+    found = path.stat()
+    return Version(found.st_size, found.st_mtime_ns, found.st_ino)
+
+
+def _check_rows(staged: Path, count: int) -> None:
+    """Check that a staged file opens as Parquet and has so many rows."""
+    import pyarrow.parquet as pq
+
+    with pq.ParquetFile(staged) as opened:
+        found = opened.metadata.num_rows
+    if found != count:
+        raise ArchiveDamaged(f"{staged}: {found} rows were written, {count} expected")
+
+
+def _literal(path: Path) -> str:
+    """Return a path as an SQL text in which nothing counts as a pattern."""
+    plain = re.sub(r"([\[\]*?])", r"[\1]", str(path))
+    return "'" + plain.replace("'", "''") + "'"

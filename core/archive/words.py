@@ -1,0 +1,59 @@
+"""The words that the archive keeps on disk, each list closed: a new word must be placed everywhere.
+
+They stand in the journal, the tables and the index, and never change their meaning.
+"""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from typing import assert_never
+
+
+class Became(StrEnum):
+    """What became of an original."""
+
+    FILED = "filed"
+    HELD = "held"
+    DISCARDED = "discarded"
+
+
+class Withdrawn(StrEnum):
+    """Why a measurement no longer counts."""
+
+    SUPERSEDED = "superseded"
+    RETRACTED = "retracted"
+
+
+class RecordSort(StrEnum):
+    """What a record of the journal tells; its `event`."""
+
+    FILING = "filing"  # begun; its rows go to more than one table
+    FILED = "filed"
+    KNOWN = "known"
+    HELD = "held"
+    DISCARDED = "discarded"
+    RETRACTED = "retracted"
+    REBUILT = "rebuilt"
+
+    @classmethod
+    def of(cls, event: object) -> RecordSort | None:
+        """Return the sort by its word; None where this version knows none of it."""
+        try:
+            return cls(str(event))
+        except ValueError:
+            return None
+
+    @property
+    def became(self) -> Became | None:
+        """What it says became of an original; None where it says nothing of that."""
+        match self:
+            case RecordSort.FILED | RecordSort.KNOWN:
+                return Became.FILED
+            case RecordSort.HELD:
+                return Became.HELD
+            case RecordSort.DISCARDED:
+                return Became.DISCARDED
+            case RecordSort.FILING | RecordSort.RETRACTED | RecordSort.REBUILT:
+                return None
+            case _:
+                assert_never(self)
