@@ -46,7 +46,7 @@ def measurements(found: Attempt) -> Iterator[Measurement]:
     _tell(found)
     if found.export_faults:
         return
-    table = _TableReading(found)
+    table = _Assembly(found)
     yield from table.measurements()
 
 
@@ -211,7 +211,7 @@ def _tell_other_word(found: Attempt) -> None:
                 )
 
 
-class _TableReading:
+class _Assembly:
     """One table of one kind."""
 
     def __init__(self, found: Attempt) -> None:

@@ -52,7 +52,7 @@ _TITLE_ROWS = 3
 _WORD_FROM = 3  # letters of a title that stands above a lone id
 _MARK = re.compile(r"\s*(?:[:=]|\.{3,})")
 
-Sort = Literal["value", "id", "text"]
+CellSort = Literal["value", "id", "text"]
 Known = Callable[[str], bool]
 Allows = Callable[[str, str], bool]
 
@@ -193,7 +193,7 @@ class _Looker:
         self.places: list[int] = []  # of the columns of the present header
         self.titles: list[tuple[str, str | None]] = []
         self.parted = False  # whether an empty line or a ruler stands below the last row taken
-        self.sorts: list[Sort | None] = []  # of these columns
+        self.sorts: list[CellSort | None] = []  # of these columns
         self.header: Sequence[Cell] | None = None
         self.width = 0
         self.header_row = 0
@@ -334,7 +334,7 @@ class _Looker:
             return len(self.places) > 1
         return _shape(first) != _shape(above)
 
-    def _sort(self, cell: Cell) -> Sort:
+    def _sort(self, cell: Cell) -> CellSort:
         """Return what a cell is by its look: an id, another value such as a number or date, a text."""
         if isinstance(cell, str) and self.identity(cell):
             return "id"
@@ -663,7 +663,7 @@ class _Looker:
                 self.sorts[at] = self.sorts[at] or self._sort(cell)
 
 
-def _alike(one: Sort | None, other: Sort) -> bool:
+def _alike(one: CellSort | None, other: CellSort) -> bool:
     """Tell whether cells of two sorts may stand in one column: an id may stand among texts."""
     return one == other or {one, other} == {"id", "text"}
 

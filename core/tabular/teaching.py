@@ -9,7 +9,7 @@ from typing import Literal
 from tiecoat.dialect.numbers import DecimalMark
 from tiecoat.tabular.words import Title, bare
 
-DayOrder = Literal["day", "month"]
+DayOrMonth = Literal["day", "month"]
 
 
 @dataclass(frozen=True)
@@ -62,7 +62,7 @@ class Teaching:
     take: Mapping[str, Take] = field(default_factory=dict)
     told: Mapping[str, str] = field(default_factory=dict)
     words: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
-    dates: DayOrder | None = None
+    dates: DayOrMonth | None = None
     decimal: DecimalMark | None = None
 
     def of(self, title: Title) -> Take | None:
