@@ -448,7 +448,7 @@ class _Look:
 
     def _names(self, cell: str) -> bool:
         """Tell whether a cell is a word of the trade and no mere number."""
-        if is_notation(cell) or cell.strip().isdigit():
+        if is_notation(cell) or cell.strip().isdigit() or self.identity(cell):
             return False
         return self.known(cell)
 
@@ -477,7 +477,7 @@ class _Look:
 
     def _entry_like(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:
         first = row[filled[0]] if filled else ""
-        if not isinstance(first, str) or len(filled) > 3 or valuelike(first):
+        if not isinstance(first, str) or len(filled) > 3 or self._value(first):
             return False
         third = row[filled[2]] if len(filled) == 3 else ""
         alone = isinstance(third, str) and (third == "" or not self._value(third))
@@ -525,7 +525,7 @@ class _Look:
             next((cell for cell in row if cell != ""), "") for row in self.rows[index : index + 3]
         ]
         return len(set(map(str, firsts))) < len(firsts) or all(
-            not isinstance(first, str) or valuelike(first) or not self.known(first)
+            not isinstance(first, str) or self._value(first) or not self.known(first)
             for first in firsts
         )
 
