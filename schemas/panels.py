@@ -7,7 +7,7 @@ from typing import Annotated
 import pandas as pd
 
 from tiecoat.contract.words import REMARK
-from tiecoat.plugin import Kind, column, hookimpl
+from tiecoat.plugin import Fault, FileHeld, Kind, Reason, column, hookimpl
 from tiecoat.schemas.strict import StrictModel
 from tiecoat.schemas.words import panels as words
 
@@ -40,10 +40,35 @@ class Panels(StrictModel):
     note: str = column("", "anything else", words=REMARK, nullable=True)
 
 
+def in_order(frame: pd.DataFrame) -> pd.DataFrame:
+    """Return the frame as it is.
+
+    Raises
+    ------
+    FileHeld
+        Where a panel was put into the bath before it was coated.
+    """
+    early = frame["immersed_at"] < frame["coated_on"]
+    faults = tuple(
+        Fault(
+            Reason.INCONSISTENT,
+            position,
+            "immersed_at",
+            f"{frame['immersed_at'].iloc[position]:%Y-%m-%d}",
+            f"a day after that of coating, {frame['coated_on'].iloc[position]:%Y-%m-%d}",
+        )
+        for position in early.to_numpy(dtype=bool, na_value=False).nonzero()[0].tolist()
+    )
+    if faults:
+        raise FileHeld(Reason.INCONSISTENT, faults)
+    return frame
+
+
 KIND = Kind(
     "panels",
     Panels,
     per="panel",
+    derive=in_order,
     replaces=True,
     beside=words.BESIDE,
     shown_by=("coat_system", "substrate", "coated_on", "immersed_at"),

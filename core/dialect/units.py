@@ -62,7 +62,27 @@ _WHOLE = {
     "''": "inch",
     **dict.fromkeys(
         ("wt.-%", "wt-%", "wt.%", "%wt", "w-%", "w%", "%w", "%w/w", "%(w/w)", "m%", "m-%", "%m/m")
-        + ("%(m/m)", "%m", "ma%", "ma.-%", "gew%", "gew.%", "gew-%", "gew.-%", "%gew", "mass%")
+        + ("%bymass", "%byweight", "%bywt", "%ofmass", "percentbymass", "percentbyweight")
+        + ("massenprozent", "massenprozente", "massen-%", "massprozent", "gewichtsprozent")
+        + ("%enmasse", "%enpoids", "%massique", "%enmasa", "%enpeso", "%inmassa", "%inpeso")
+        + (
+            "%masowych",
+            "%masy",
+            "%wagowych",
+            "massa%",
+            "massa-%",
+            "%hmotnosti",
+            "%(m/m)",
+            "%m",
+            "ma%",
+            "ma.-%",
+            "gew%",
+            "gew.%",
+            "gew-%",
+            "gew.-%",
+            "%gew",
+            "mass%",
+        )
         + ("mass-%", "%mass", "masse-%", "%masse", "%hm", "%hm.", "hm.%", "%peso", "%wag", "%wag."),
         "percent",
     ),
@@ -96,6 +116,11 @@ _WHOLE_FOLDED = {
     text.casefold(): unit
     for text, unit in _WHOLE.items()
     if unit == "percent" or unit.startswith("kilogram_force")
+}
+_PER = ("je", "per", "pro", "par", "por", "na", "op", "su", "auf", "on", "sur", "en", "/", ",")
+# Of a salt spray, which is collected on 80 cm² (ISO 9227, from memory), and said so.
+_WHOLE_FOLDED |= {
+    f"ml/h{per}80cm{power}": "milliliter/hour" for per in _PER for power in ("2", "²", "^2")
 }
 _WHOLE_FOLDED |= dict.fromkeys(
     (

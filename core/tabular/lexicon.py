@@ -103,6 +103,11 @@ class Lexicon:
         ]
         return names[0] if len(names) == 1 else None
 
+    @cached_property
+    def has_times(self) -> bool:
+        """Whether columns of the kind are days of their own, such as that of coating."""
+        return any(info.type == "time" for info in self.infos.values())
+
     def _own_name(self, name: str) -> str:
         """Return the name of a column, which says its unit."""
         unit = self.infos[name].unit
@@ -211,6 +216,9 @@ class Lexicon:
         if text is None or column not in self.closed:
             return text
         plain = _NUMBER_SIGN.sub(" ", text)
+        first = re.split(r"[,;(]", plain, maxsplit=1)[0].strip()  # what else is told stands behind
+        if first != plain and self.closed[column].knows(Title(first, first)):
+            plain = first
         fits = self.closed[column].fits(Title(plain, plain))
         if not fits:
             return text

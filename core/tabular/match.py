@@ -242,7 +242,9 @@ def _assign(found: Attempt, ids: IdLooks) -> None:
     for place, content in enumerate(found.contents):
         if place in kept or place in taken or not content.filled:
             continue
-        if content.is_numeric and not content.counts and not content.is_days:
+        if (content.is_days and found.lexicon.has_times) or (
+            content.is_numeric and not content.counts and not content.is_days
+        ):
             found.untaken.append(place)
 
 
@@ -318,7 +320,10 @@ def _misfits(found: Attempt, taken: set[int]) -> set[int]:
         if place in taken or not found.contents[place].filled:
             continue
         for role, fit in found.lexicon.fits(title):
-            whole = fit.level == EXACT and role.sort in ("column", "source")
+            whole = fit.level == EXACT and (
+                role.sort in ("column", "source")
+                or (role.name in ("moment", "date") and not {"moment", "date"} & found.given.keys())
+            )
             if whole and role.type != "str" and role.name not in found.given and fit.letters > 1:
                 if role.name in found.lexicon.kind.identity and found.lexicon.kind.unique:
                     continue  # a time that runs along a sweep
@@ -393,7 +398,7 @@ def _candidates(found: Attempt, place: int, title: Title) -> Iterator[tuple[Role
     if content.is_numeric:  # numbers are rather those of a column of numbers than texts
         wanted.sort(key=lambda each: (-each[1].level, each[0].type == "str"))
     yield from wanted
-    if content.is_days and not any(role.type == "time" for role, _ in fits):
+    if _is_days_of_measuring(found, content, fits):
         yield roles["date"], WordFit(BY_UNIT, 0)
     if (
         content.is_clocks
@@ -409,6 +414,15 @@ def _candidates(found: Attempt, place: int, title: Title) -> Iterator[tuple[Role
                 and _of_its_own(found.lexicon, role, unit)
             ):
                 yield role, WordFit(BY_UNIT, 0)
+
+
+def _is_days_of_measuring(
+    found: Attempt, content: ColumnLook, fits: Sequence[tuple[Role, WordFit]]
+) -> bool:
+    """Tell whether days under no word for them are those of measuring: a register has days of its own."""
+    if not content.is_days or found.lexicon.has_times:
+        return False
+    return not any(role.type == "time" and role.name != "clock" for role, _ in fits)
 
 
 def _dated(found: Attempt) -> bool:

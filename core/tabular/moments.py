@@ -37,7 +37,8 @@ _CLOCK = (
     r"\s*(?P<half>[aApP]\.?\s?[mM]\.?)?\s*(?:Uhr|h|hod\.?|godz\.?|uur)?"
     r"\s*(?P<offset>Z|UTC|[-+]\d{2}:?\d{2}|[-+]\d{2})?)"
 )
-_JOIN = r"(?:(?:\s*[T,;]\s*|\s+(?:at|um|à|a las|alle|o|om|v)\s+|\s+|_)" + _CLOCK + r")?"
+_POINTED = _CLOCK.replace("[:hH](?P<minute>", "[:hH.](?P<minute>", 1)  # only behind a day
+_JOIN = r"(?:(?:\s*[T,;]\s*|\s+(?:at|um|à|a las|alle|o|om|v)\s+|\s+|_)" + _POINTED + r")?"
 _DAYS = tuple(
     re.compile(day + _JOIN)
     for day in (

@@ -359,7 +359,7 @@ class _Looker:
                 continue
             if not filled:
                 return None
-            if self._ruler(row, filled):
+            if self._ruler(row, filled) or self._remark(index, place, filled):
                 place += 1
             elif units is None and _units(row, filled):
                 units, place = row, place + 1
@@ -378,6 +378,14 @@ class _Looker:
         self._begin(title_rows, units)
         self.first_data = place
         return place
+
+    def _remark(self, index: int, place: int, filled: Sequence[int]) -> bool:
+        """Tell whether a row below titles, that have no sign of a comment, is a lone comment."""
+        above, row = (
+            [str(cell) for cell in self.grid.rows[n] if cell != ""] for n in (index, place)
+        )
+        lone = len(filled) == 1 and len(above) > 1
+        return lone and _COMMENT.match(row[0]) is not None and _COMMENT.match(above[0]) is None
 
     def _texts_below(self, titles: int, row: Sequence[Cell], filled: Sequence[int]) -> bool:
         """Tell whether a row of nothing but texts is the first below titles of the trade."""
@@ -440,7 +448,7 @@ class _Looker:
 
     def _names(self, cell: str) -> bool:
         """Tell whether a cell is a word of the trade and no mere number."""
-        if is_notation(cell) or cell.strip().isdigit():
+        if is_notation(cell) or cell.strip().isdigit() or self.identity(cell):
             return False
         return self.known(cell)
 
@@ -469,13 +477,14 @@ class _Looker:
 
     def _entry_like(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:
         first = row[filled[0]] if filled else ""
-        if not isinstance(first, str) or len(filled) > 3 or valuelike(first):
+        if not isinstance(first, str) or len(filled) > 3 or self._value(first):
             return False
         third = row[filled[2]] if len(filled) == 3 else ""
         alone = isinstance(third, str) and (third == "" or not self._value(third))
-        return (
-            filled[0] == 0 and len(filled) > 1 and alone and self.known(first.strip(" :="))
-        ) or bool(len(filled) == 1 and _ENTRY.fullmatch(first))
+        beside = list(filled) == list(range(len(filled)))
+        return (beside and len(filled) > 1 and alone and self.known(first.strip(" :="))) or bool(
+            len(filled) == 1 and _ENTRY.fullmatch(first)
+        )
 
     def _under(self, index: int, title_rows: Sequence[int]) -> bool:
         """Tell whether a row of data can stand under these titles."""
@@ -516,7 +525,7 @@ class _Looker:
             next((cell for cell in row if cell != ""), "") for row in self.rows[index : index + 3]
         ]
         return len(set(map(str, firsts))) < len(firsts) or all(
-            not isinstance(first, str) or valuelike(first) or not self.known(first)
+            not isinstance(first, str) or self._value(first) or not self.known(first)
             for first in firsts
         )
 

@@ -367,7 +367,7 @@ class WordIndex(Generic[P]):
 
     def __init__(self) -> None:
         self._exact: dict[str, list[tuple[P, str | None]]] = {}
-        self._single: dict[str, list[P]] = {}  # one letter: its case matters
+        self._single: dict[str, list[tuple[P, str | None]]] = {}  # one letter: its case matters
         self._parts: dict[str, list[tuple[str, tuple[str, ...]]]] = {}  # by how they begin
         self._within: set[str] = set()  # words that may begin or end a longer one
         self._gists: dict[str, list[str]] = {}  # keys by what they are without small words
@@ -395,7 +395,7 @@ class WordIndex(Generic[P]):
             pattern = re.compile(re.escape(key).replace(r"\#", r"0*(\d{1,4})"))
             self._numbered.append((pattern, payload))
         elif len(key) == 1 and key.isalpha():
-            self._single.setdefault(_one_letter(spelling), []).append(payload)
+            self._single.setdefault(_one_letter(spelling), []).append((payload, unit))
         elif key:  # a lone # is a word of its own
             known = self._exact.setdefault(key, [])
             if all(payload is not other for other, _ in known):
@@ -449,8 +449,8 @@ class WordIndex(Generic[P]):
             ]
             if len(key) == 1:
                 fits += [
-                    (payload, WordFit(EXACT, 1))
-                    for payload in self._single.get(_one_letter(spelling), ())
+                    (payload, WordFit(EXACT, 1, None, unit))
+                    for payload, unit in self._single.get(_one_letter(spelling), ())
                 ]
             if not fits and (gist := _gist(spelling)) is not None:
                 fits = [

@@ -25,20 +25,27 @@ CANDIDATE = """
         variable, varied raw material, substance, raw material under test, replaced by,
         alternative, variant material, test raw material, material under test, candidate material,
         replacement
-    de: Kandidat, Rohstoff, Additiv, Füllstoff, Pigment, Prüfrohstoff, Testrohstoff, Zusatz,
+    de: Prüfstoff, zu prüfender Rohstoff, Rohstoff im Test,
+        Kandidat, Rohstoff, Additiv, Füllstoff, Pigment, Prüfrohstoff, Testrohstoff, Zusatz,
         Zusatzstoff, Variable, variierter Rohstoff, Substanz, Alternative, Ersatz, Austauschstoff,
         geprüfter Rohstoff
-    fr: candidat, matière première, additif, charge, pigment, ingrédient, matière d'essai,
+    fr: matière à l'essai, matière essayée, produit à l'essai, matière première à l'essai,
+        candidat, matière première, additif, charge, pigment, ingrédient, matière d'essai,
         variable, substance, matière testée
-    es: candidato, materia prima, aditivo, carga, pigmento, ingrediente, material de ensayo,
+    es: material en ensayo, materia en ensayo, materia prima en ensayo,
+        candidato, materia prima, aditivo, carga, pigmento, ingrediente, material de ensayo,
         variable, sustancia
-    it: candidato, materia prima, additivo, carica, pigmento, ingrediente, materiale di prova,
+    it: materiale in prova, materia in prova, materia prima in prova,
+        candidato, materia prima, additivo, carica, pigmento, ingrediente, materiale di prova,
         variabile, sostanza
-    pl: kandydat, surowiec, dodatek, wypełniacz, pigment, składnik, badany surowiec, zmienna,
+    pl: materiał badany, surowiec badany,
+        kandydat, surowiec, dodatek, wypełniacz, pigment, składnik, badany surowiec, zmienna,
         substancja
-    nl: kandidaat, grondstof, additief, toevoeging, vulstof, pigment, ingrediënt,
+    nl: grondstof in onderzoek, te onderzoeken grondstof, testgrondstof,
+        kandidaat, grondstof, additief, toevoeging, vulstof, pigment, ingrediënt,
         onderzochte grondstof, variabele, stof
-    cs: kandidát, surovina, přísada, aditivum, plnivo, pigment, složka, zkoušená surovina, proměnná,
+    cs: zkoušený materiál, zkoušená látka,
+        kandidát, surovina, přísada, aditivum, plnivo, pigment, složka, zkoušená surovina, proměnná,
         látka
 """
 

@@ -32,9 +32,9 @@ EXPOSURE_VALUES = """
         fr: brouillard salin, brouillard salin neutre, BS, BSN
         es: niebla salina, niebla salina neutra, cámara de niebla salina
         it: nebbia salina, nebbia salina neutra
-        pl: mgła solna, obojętna mgła solna, komora solna, rozpylona solanka
+        pl: w mgle solnej, w obojętnej mgle solnej, mgle solnej, mgły solnej, w komorze solnej, mgła solna, obojętna mgła solna, komora solna, rozpylona solanka
         nl: zoutnevel, zoutsproei, neutrale zoutnevel, zoutneveltest, zoutsproeitest
-        cs: solná mlha, neutrální solná mlha, solná komora;
+        cs: v solné mlze, v neutrální solné mlze, solné mlze, solné mlhy, v solné komoře, solná mlha, neutrální solná mlha, solná komora;
     condensation =
         CH, AHT, ISO 6270, ISO 6270-2, ISO 6270-1, ISO 6270-2 CH
         en: condensation water, constant condensation, condensed water, water condensation,
@@ -44,9 +44,9 @@ EXPOSURE_VALUES = """
         fr: eau de condensation, condensation continue, condensation d'eau
         es: condensación, agua de condensación, condensación continua
         it: condensa, condensazione, acqua di condensa, condensazione continua
-        pl: kondensacja, kondensacja wody, woda kondensacyjna, kondensacja ciągła
+        pl: w kondensacji, kondensacji wody, kondensacja, kondensacja wody, woda kondensacyjna, kondensacja ciągła
         nl: condensatie, condenswater, condensatiewater
-        cs: kondenzace, kondenzace vody, kondenzační voda, kondenzační komora;
+        cs: v kondenzační komoře, kondenzaci vody, kondenzace, kondenzace vody, kondenzační voda, kondenzační komora;
     humidity =
         RH 100, ASTM D2247, D2247
         en: humid, damp heat, high humidity, humidity test, humidity chamber, damp, moisture,
@@ -56,9 +56,9 @@ EXPOSURE_VALUES = """
         fr: humidité, chaleur humide, enceinte humide, essai d'humidité
         es: humedad, calor húmedo, cámara de humedad, cámara húmeda
         it: umidità, caldo umido, camera umida, camera umidostatica
-        pl: wilgotność, wilgotne gorąco, komora wilgotnościowa
+        pl: w komorze wilgotnościowej, wilgotność, wilgotne gorąco, komora wilgotnościowa
         nl: vochtigheid, vochtige warmte, vochtkast, luchtvochtigheid
-        cs: vlhkost, vlhké teplo, vlhkostní komora, vlhká komora;
+        cs: ve vlhkostní komoře, ve vlhké komoře, vlhkost, vlhké teplo, vlhkostní komora, vlhká komora;
     immersion =
         ISO 2812, ISO 2812-2, ISO 2812-1, ASTM D870, D870
         en: immersed, water immersion, salt water, in water, salt water immersion, sea water,
@@ -69,9 +69,9 @@ EXPOSURE_VALUES = """
         fr: immersion dans l'eau, immergé, eau de mer, eau salée
         es: inmersión, inmersión en agua, sumergido, agua de mar, agua salada
         it: immersione, immersione in acqua, immerso, acqua di mare, acqua salata
-        pl: zanurzenie, immersja, zanurzenie w wodzie, woda morska, zanurzony
+        pl: w zanurzeniu, zanurzeniu, zanurzenie, immersja, zanurzenie w wodzie, woda morska, zanurzony
         nl: immersie, onderdompeling, dompelproef, zeewater, ondergedompeld
-        cs: ponor, imerze, ponor ve vodě, mořská voda, ponořeno;
+        cs: v ponoru, ponoru, ponor, imerze, ponor ve vodě, mořská voda, ponořeno;
     cyclic =
         ISO 12944-9, ISO 11997, ISO 11997-1, CCT, ASTM D5894, D5894, ISO 20340
         en: cyclic corrosion, cyclic test, cyclic ageing, cyclic aging, cycle test,
@@ -399,16 +399,24 @@ CRACKING = _CRACKING + "    en: cracking\n"
 FLAKING = _FLAKING + "    en: flaking\n"
 DELAMINATION_WIDTH = """
     d1, d 1, wd
-    en: delaminated width, width of delamination, delamination width, total delamination width,
+    en: delamination width over scribe, delamination width over the scribe, width of delamination over scribe, width of delamination at scribe, delaminated width over scribe,
+        delaminated width, width of delamination, delamination width, total delamination width,
         width delaminated, width of delaminated area
-    de: Enthaftungsbreite, Breite der Enthaftung, Delaminationsbreite, Breite der Delamination,
+    de: Enthaftungsbreite am Ritz, Enthaftungsbreite über dem Ritz, Breite der Enthaftung am Ritz, Delaminationsbreite am Ritz, Breite der Delamination am Ritz,
+        Enthaftungsbreite, Breite der Enthaftung, Delaminationsbreite, Breite der Delamination,
         enthaftete Breite, Gesamtbreite der Enthaftung
-    fr: largeur délaminée, largeur de délaminage, largeur décollée, largeur du délaminage
-    es: ancho delaminado, ancho de delaminación, anchura de delaminación, anchura delaminada
-    it: larghezza delaminata, larghezza di delaminazione, larghezza della delaminazione
-    pl: szerokość delaminacji, szerokość odwarstwienia
-    nl: delaminatiebreedte, breedte van de delaminatie, breedte onthechting
-    cs: šířka delaminace, delaminovaná šířka
+    fr: largeur de délaminage sur la rayure, largeur de délaminage à la rayure, largeur décollée à la rayure,
+        largeur délaminée, largeur de délaminage, largeur décollée, largeur du délaminage
+    es: ancho de delaminación en la incisión, anchura de delaminación sobre la incisión,
+        ancho delaminado, ancho de delaminación, anchura de delaminación, anchura delaminada
+    it: larghezza di delaminazione sull'incisione, larghezza della delaminazione all'incisione,
+        larghezza delaminata, larghezza di delaminazione, larghezza della delaminazione
+    pl: szerokość delaminacji przy rysie, szerokość odwarstwienia przy rysie,
+        szerokość delaminacji, szerokość odwarstwienia
+    nl: delaminatiebreedte over de kras, breedte onthechting bij de kras,
+        delaminatiebreedte, breedte van de delaminatie, breedte onthechting
+    cs: šířka delaminace u řezu, šířka delaminace přes řez,
+        šířka delaminace, delaminovaná šířka
 """
 DELAMINATION = """
     d, ISO 4628-8 d, d ISO 4628-8
@@ -426,16 +434,24 @@ DELAMINATION = """
 """
 CORROSION_WIDTH = """
     wc, w c, w1
-    en: corroded width, width of corrosion, corrosion width, total corrosion width,
+    en: corrosion width over scribe, corrosion width over the scribe, width of corrosion over scribe, width of corrosion at scribe, corroded width over scribe, width of corrosion across scribe, rust width over scribe,
+        corroded width, width of corrosion, corrosion width, total corrosion width,
         width corroded, width of corroded area, rust width
-    de: Korrosionsbreite, Breite der Korrosion, korrodierte Breite, Rostbreite,
+    de: Korrosionsbreite am Ritz, Korrosionsbreite über dem Ritz, Breite der Korrosion am Ritz, Breite der Korrosion über den Ritz, Rostbreite am Ritz,
+        Korrosionsbreite, Breite der Korrosion, korrodierte Breite, Rostbreite,
         Gesamtbreite der Korrosion
-    fr: largeur corrodée, largeur de corrosion, largeur de la corrosion
-    es: ancho corroído, ancho de corrosión, anchura de corrosión, anchura corroída
-    it: larghezza corrosa, larghezza di corrosione, larghezza della corrosione
-    pl: szerokość korozji, szerokość skorodowana
-    nl: corrosiebreedte, breedte van de corrosie, gecorrodeerde breedte
-    cs: šířka koroze, zkorodovaná šířka
+    fr: largeur de corrosion sur la rayure, largeur de corrosion à la rayure, largeur de la corrosion à la rayure,
+        largeur corrodée, largeur de corrosion, largeur de la corrosion
+    es: ancho de corrosión en la incisión, anchura de corrosión sobre la incisión,
+        ancho corroído, ancho de corrosión, anchura de corrosión, anchura corroída
+    it: larghezza di corrosione sull'incisione, larghezza della corrosione all'incisione,
+        larghezza corrosa, larghezza di corrosione, larghezza della corrosione
+    pl: szerokość korozji przy rysie, szerokość korozji na rysie,
+        szerokość korozji, szerokość skorodowana
+    nl: corrosiebreedte over de kras, corrosiebreedte bij de kras,
+        corrosiebreedte, breedte van de corrosie, gecorrodeerde breedte
+    cs: šířka koroze u řezu, šířka koroze přes řez,
+        šířka koroze, zkorodovaná šířka
 """
 CORROSION = """
     c, ISO 4628-8 c, c ISO 4628-8, M

@@ -114,30 +114,38 @@ COATED_ON = """
 """
 
 IMMERSED_AT = """
-    en: put into bath, bath since, in the bath since,
+    en: in bath from, in the bath from, bath from, immersed from, in water since,
+        put into bath, bath since, in the bath since,
         immersed, immersed at, immersed on, immersion start, start of immersion, in bath since,
         immersion date, date immersed, exposure start, start of exposure, exposed since,
         exposed on, date of immersion, into bath, immersion began, immersed since, in test since,
         test start
-    de: in das Bad, ins Bad, Tauchdatum, Badbeginn,
+    de: im Bad ab, im Bad von, getaucht seit,
+        in das Bad, ins Bad, Tauchdatum, Badbeginn,
         eingetaucht, eingetaucht am, Tauchbeginn, Beginn der Tauchung, Beginn Immersion,
         Eintauchdatum, im Bad seit, Auslagerungsbeginn, Expositionsbeginn, ausgelagert am,
         Beginn der Auslagerung, Beginn der Belastung, eingelagert am, Prüfbeginn
-    fr: dans le bain depuis, au bain depuis,
+    fr: dans le bain à partir du, immergé depuis,
+        dans le bain depuis, au bain depuis,
         immergé, immergé le, début d'immersion, date d'immersion, mise en immersion,
         début d'exposition, début de l'immersion
-    es: en el baño desde, en baño desde,
+    es: sumergido desde,
+        en el baño desde, en baño desde,
         sumergido, sumergido el, inicio de inmersión, fecha de inmersión, inicio de exposición,
         inicio de la inmersión
-    it: nel bagno dal, in bagno dal,
+    it: immerso dal,
+        nel bagno dal, in bagno dal,
         immerso, immerso il, inizio immersione, data di immersione, inizio esposizione,
         inizio dell'immersione
-    pl: w kąpieli od, zanurzono dnia,
+    pl: zanurzono od, w kąpieli od dnia,
+        w kąpieli od, zanurzono dnia,
         zanurzono, początek zanurzenia, data zanurzenia, start zanurzenia, początek ekspozycji
-    nl: in bad sinds, in het bad sinds, datum onderdompeling, start onderdompeling,
+    nl: ondergedompeld sinds,
+        in bad sinds, in het bad sinds, datum onderdompeling, start onderdompeling,
         ondergedompeld, ondergedompeld op, begin onderdompeling, start immersie,
         immersiedatum, begin blootstelling
-    cs: v lázni od, ponořeno od,
+    cs: ponořeno dne od, ve vodě od,
+        v lázni od, ponořeno od,
         ponořeno, ponořeno dne, začátek ponoru, datum ponoru, začátek expozice
 """
 
