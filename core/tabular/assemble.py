@@ -227,8 +227,14 @@ class _Table:
             self.used = [True] * self.length
 
     def _is_value(self, place: int) -> bool:
-        keys = {given.place for given in self.found.given.values() if given.role.sort == "key"}
-        return place not in keys
+        """Tell whether a column holds what a row is about: no key, and nothing passed over."""
+        return place in self._values_at
+
+    @cached_property
+    def _values_at(self) -> set[int | None]:
+        own = {given.place for given in self.found.given.values() if given.role.sort != "key"}
+        wide = {place for place, _ in self.found.wide}
+        return own | wide | {given.place for given in self.found.spreads}
 
     def measurements(self) -> Iterator[Measurement]:
         records = self._records()
@@ -354,6 +360,7 @@ class _Table:
                 for at in range(self.length)
             ]
         spreads = [given for given in found.spreads if spread_of(given).key]
+        spreads.sort(key=_as_they_stand)
         if not spreads:
             return [[(None, {})] for _ in range(self.length)]
         rows: list[dict[Any, dict[str, Any]]] = [{} for _ in range(self.length)]
@@ -370,6 +377,8 @@ class _Table:
             for at, value in enumerate(values):
                 if value is None or (isinstance(value, float) and math.isnan(value)):
                     continue
+                if given.told is not None and (spread.key, key) not in rows[at]:
+                    continue  # an entry completes what columns show, and is no record alone
                 own = rows[at].setdefault((spread.key, key), {spread.key: key})
                 own[spread.column] = value
         return [[(None, own) for own in row.values()] for row in rows]
@@ -401,10 +410,8 @@ class _Table:
             if info.type == "str":
                 taught = [self.found.taught.in_words(name, value) for value in values]
                 values = [self.found.lexicon.in_words_of_kind(name, value) for value in taught]
-            if name in defaults:
-                values = [
-                    defaults[name] if value is None or value != value else value for value in values
-                ]
+            if name in defaults and name not in read:
+                values = [defaults[name]] * len(records)
             columns[name] = list(values)
         return columns
 
@@ -600,9 +607,20 @@ class _Table:
             )
 
     def _belongs(self, record: Record, columns: dict[str, list[Any]], at: int) -> tuple[Any, ...]:
+        """Return what the records of one measurement share: the time too, of those in no sweep."""
+        swept = any(
+            self.infos[name].type == "float" and not math.isnan(columns[name][at])
+            for name in self.kind.unique
+        )
         # as texts, because a missing number (NaN) is not equal to itself
         return (
             record.batch,
             record.panel,
             *(str(columns[name][at]) for name in self.kind.identity),
+            None if swept else record.moment,
         )
+
+
+def _as_they_stand(given: Given) -> tuple[bool, int]:
+    """Order what a wide layout gives as its columns stand; entries, which complete them, last."""
+    return given.place is None, given.place or 0

@@ -256,7 +256,7 @@ def _give_columns(found: Attempt) -> set[int]:
             if _feasible(found, place, role, title, fit):
                 wanted.append((fit.level, fit.letters, place, role, fit))
     wanted = _side_by_side(wanted)
-    wanted.sort(key=lambda each: (-each[0], each[3].sort == "beside", -each[1], each[2]))
+    wanted.sort(key=_surest)
     taken: set[int] = set()
     best: dict[str, tuple[int, int]] = {}
     for level, letters, place, role, fit in wanted:
@@ -284,7 +284,8 @@ def _side_by_side(
 ) -> list[tuple[int, int, int, Role, Fit]]:
     """Where titles name a column and a word of its key, take them for a wide layout if several do.
 
-    Such as the thickness of the wet beside that of the dry film; alone it is but a thickness.
+    Such as the thickness of the wet beside that of the dry film, or an area of rust beside blisters;
+    alone it is but a thickness or an area.
     """
     plain = {(w[2], w[3].name) for w in wanted if w[3].sort == "column" and w[0] == EXACT}
     worded = [
@@ -295,18 +296,22 @@ def _side_by_side(
         and w[3].spread.key
         and (w[2], w[3].name) in plain
     ]
-    several = {
-        (role.name, role.spread.key)
-        for *_, role, _ in worded
-        if role.spread is not None
-        and len({w[3].spread.value for w in worded if w[3].spread and w[3].name == role.name}) > 1
-    }
-    wide = {w[2] for w in worded if w[3].spread and (w[3].name, w[3].spread.key) in several}
+    told: dict[str, set[object]] = {}
+    for level, *_, role, _ in wanted:
+        if role.spread is not None and level == EXACT:
+            told.setdefault(role.spread.key, set()).add(role.spread.value)
+    wide = {w[2] for w in worded if w[3].spread and len(told.get(w[3].spread.key, ())) > 1}
     return [
         w
         for w in wanted
         if (w not in worded or w[2] in wide) and not (w[2] in wide and w[3].sort == "column")
     ]
+
+
+def _surest(wanted: tuple[int, int, int, Role, Fit]) -> tuple[int, bool, int, int, bool]:
+    """Order what columns may be: the surest fit first; a title that tells more before one that does not."""
+    level, letters, place, role, _ = wanted
+    return -level, role.sort == "beside", -letters, place, role.sort != "spread"
 
 
 def _misfits(found: Attempt, taken: set[int]) -> set[int]:
@@ -621,12 +626,17 @@ def _entries(found: Attempt, ids: Ids) -> None:
         if ids.is_batch(told.value) or (lexicon.kind.shared and ids.are_batches(told.value)):
             _give(found, Given(lexicon.roles["batch"], BY_LOOK, told=told))
             continue
-        fits = lexicon.fits(told.title)
+        fits = sorted(lexicon.fits(told.title), key=lambda fit: fit[0].sort != "spread")
         sure = any(fit.level == EXACT for _, fit in fits)
+        completed = False
         for role, fit in fits:
             if sure and fit.level < EXACT:
                 break
-            if role.sort in ("spread", "beside") or role.name in not_constant:
+            if role.sort == "spread" and fit.level == EXACT and _completes(found, told, role):
+                found.spreads.append(Given(role, fit.level, told=told, number=fit.number))
+                completed = True
+                continue
+            if role.sort in ("spread", "beside") or role.name in not_constant or completed:
                 continue
             if fit.level < EXACT and (
                 fit.letters < _ENTRY_LETTERS
@@ -645,6 +655,16 @@ def _told_elsewhere(found: Attempt, given: Given) -> bool:
     return given.told is not None and given.told.table not in (None, found.table.number)
 
 
+def _completes(found: Attempt, told: Told, role: Role) -> bool:
+    """Tell whether an entry belongs to what wide titles show of one sort, such as a scribe's width."""
+    own = role.spread
+    if own is None or not own.key:
+        return False
+    shown = [spread_of(given) for given in found.spreads if given.place is not None]
+    of_this_sort = [each for each in shown if (each.key, each.value) == (own.key, own.value)]
+    return bool(of_this_sort) and own.column not in [each.column for each in of_this_sort]
+
+
 def _ids_in_texts(found: Attempt, ids: Ids) -> None:
     """Take an id from a line above the table, else from the name of its sheet."""
     kind = found.lexicon.kind
@@ -659,7 +679,10 @@ def _ids_in_texts(found: Attempt, ids: Ids) -> None:
         before = found.given.get(name)
         if before is not None and not _told_elsewhere(found, before):
             continue
-        for text in headings if before is not None else texts:
+        given = headings if before is not None else texts
+        if name == "batch" and kind.per == "panel":  # what a panel's id tells, the keying finds
+            given = [in_texts(ids.panel).sub(" ", text) for text in given]
+        for text in given:
             if (identity := one_id(pattern, text)) is not None:
                 told = Told(
                     Title(name, name), identity, None, found.table.seen.header_row, None, None
@@ -688,10 +711,14 @@ def ids_listed(pattern: re.Pattern[str], text: str) -> list[str]:
     return parts if len(parts) > 1 and all(map(pattern.fullmatch, parts)) else []
 
 
+def in_texts(pattern: re.Pattern[str]) -> re.Pattern[str]:
+    """Return a pattern of ids as it finds them amid other words."""
+    return re.compile(rf"(?<![A-Z0-9])(?:{pattern.pattern})(?![A-Z0-9])", re.IGNORECASE)
+
+
 def one_id(pattern: re.Pattern[str], text: str) -> str | None:
     """Return the one id of this look in a text, if there is just one."""
-    finder = re.compile(rf"(?<![A-Z0-9])(?:{pattern.pattern})(?![A-Z0-9])", re.IGNORECASE)
-    found = {match[0].upper() for match in finder.finditer(text)}
+    found = {match[0].upper() for match in in_texts(pattern).finditer(text)}
     return found.pop() if len(found) == 1 else None
 
 

@@ -15,9 +15,12 @@ import pytest
 from tiecoat.dialect.habits import Habits
 from tiecoat.extend.loading import Plugins, load_plugins
 from tiecoat.intake.workers.reading import Reading, Task, read_chunk
+from tiecoat.lab.settings import Ids
 
 EXPORTS = Path(__file__).parent.parent / "exports"
-HABITS = Habits(zone=ZoneInfo("Europe/Berlin"))
+HABITS = Habits(
+    zone=ZoneInfo("Europe/Berlin"), panel_ids=Ids().panel, batch_ids=Ids().batch
+)
 
 
 @pytest.fixture(scope="session")
