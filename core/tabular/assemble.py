@@ -24,7 +24,8 @@ from tiecoat.tabular.match import (
 )
 from tiecoat.tabular.file import Told
 from tiecoat.tabular.spoken import told, told_amount, word_above
-from tiecoat.tabular.values import Values, as_array, filled_down
+from tiecoat.tabular.values import Values, are_merged, as_array, filled_down, shown
+from tiecoat.tabular.words import EXACT
 
 _AGREE_FLOOR = 1e-9
 
@@ -96,14 +97,7 @@ def _tell(found: Attempt) -> None:
             sheet=sheet,
         )
     for name in found.lacking:
-        export.fault(
-            Reason.MISSING_COLUMN,
-            row,
-            None,
-            f"nothing for {_called(found, name)}",
-            "a column or an entry for it, or an answer (tiecoat learn)",
-            sheet=sheet,
-        )
+        _tell_lacking(found, name)
     _tell_contradictions(found)
     found.export_faults = export.fault_count > before
 
@@ -138,6 +132,32 @@ def _tell_other(found: Attempt, name: str, entry: Told | None, what: str) -> Non
         what,
         f"one value for {_called(found, name)}",
         sheet=found.table.seen.sheet,
+    )
+
+
+def _tell_lacking(found: Attempt, name: str) -> None:
+    """Note what is lacking; where an entry has its name, what stands in that entry."""
+    export, seen = found.file.export, found.table.seen
+    info = found.lexicon.infos.get(name)
+    entries = found.file.entries_for(found.table) if info and info.type == "float" else ()
+    for entry in entries:
+        if any(r.name == name and f.level == EXACT for r, f in found.lexicon.fits(entry.title)):
+            export.fault(
+                Reason.NOT_A_NUMBER,
+                entry.row,
+                entry.title.raw,
+                shown(entry.value),
+                f"a number: {info.meaning if info else name}",
+                sheet=entry.sheet,
+            )
+            return
+    export.fault(
+        Reason.MISSING_COLUMN,
+        seen.header_row,
+        None,
+        f"nothing for {_called(found, name)}",
+        "a column or an entry for it, or an answer (tiecoat learn)",
+        sheet=seen.sheet,
     )
 
 
@@ -432,10 +452,14 @@ class _Table:
         role = given.role
         if role.type == "float":
             values: Sequence[Any] = self.values.numbers(given)
-            if given.place is not None and (
-                role.name in self.kind.identity or self._merged(given.place)
-            ):
-                values = self._down(values)
+            if given.place is None:
+                return values
+            if self._merged(given.place):
+                return self._down(values, [False] * self.length)
+            if role.name in self.kind.identity:
+                empty = [math.isnan(value) for value in values]
+                begins = self._begins(given.place)
+                return self._down(values, begins) if are_merged(empty, self.used) else values
             return values
         if role.type == "complex":
             return self.values.complexes(given)
@@ -445,11 +469,11 @@ class _Table:
         texts = self.values.texts(given)
         if self._is_merged(given):
             return _as_above(texts)
-        return (
-            filled_down(texts, self.used)
-            if role.name in self.kind.identity and given.place is not None
-            else texts
-        )
+        if role.name not in self.kind.identity or given.place is None:
+            return texts
+        begins = self._begins(given.place)
+        filled = filled_down(texts, self.used)
+        return [own if new else text for own, text, new in zip(texts, filled, begins, strict=True)]
 
     def _is_merged(self, given: Given) -> bool:
         return given.place is not None and self._merged(given.place)
@@ -488,11 +512,27 @@ class _Table:
         batches = [match and match["batch"] for match in found]
         return [own != above for own, above in zip(batches, [None, *batches], strict=False)]
 
-    def _down(self, values: Sequence[float]) -> list[float]:
+    def _begins(self, place: int) -> list[bool]:
+        """Return where a panel or batch to the left is another one: no cell is merged beyond it."""
+        outer = [
+            given.place
+            for name, given in self.found.given.items()
+            if name in ("panel", "batch") and given.place is not None and given.place < place
+        ]
+        begins = [False] * self.length
+        for each in outer:
+            above: Any = None
+            for at, cell in enumerate(self.found.contents[each].cells):
+                if not is_empty(cell):
+                    begins[at] |= above is not None and cell != above
+                    above = cell
+        return begins
+
+    def _down(self, values: Sequence[float], begins: Sequence[bool]) -> list[float]:
         """Fill a number down where its first cell is there and later ones are empty: merged cells."""
         filled: list[float] = []
-        for value, used in zip(values, self.used, strict=True):
-            empty = math.isnan(value) and used and filled
+        for value, used, new in zip(values, self.used, begins, strict=True):
+            empty = math.isnan(value) and used and filled and not new
             filled.append(filled[-1] if empty else value)
         return filled
 

@@ -34,6 +34,7 @@ TAUGHT, BY_LOOK, BY_UNIT = 5, 4, 1  # levels above and below those of words
 _WORTH = {TAUGHT: 2.0, BY_LOOK: 0.5, EXACT: 2.0, PARTLY: 1.3, BY_UNIT: 0.7}
 _HEADED = 0.8  # of the score
 _NUMERIC = 0.8  # share of the filled cells of a column that must be numbers
+_HALF = 0.5  # share of them that must be clock times where the title says so
 _ENTRY_LETTERS = 5  # of a word that may be a part of an entry's name
 _VALUE_AND_NUMBER = re.compile(r"(?P<name>.*[^\W\d].*?)[\s_.#(no°]*?(?P<number>\d{1,3})\)?")
 _KEY_VALUE = (  # of a wide layout, in a title that names the column too
@@ -44,6 +45,7 @@ _LABEL_LETTERS, _LABEL_WORDS = 24, 3
 _AMOUNT = re.compile(r"\d\s*[%‰°]|\d\s+[^\W\d_]")
 _ONLY_EXACT = ("instrument", "number")
 _IDS = ("panel", "batch")
+_DAYS = ("moment", "date")
 _DAYS_OF_EXCEL = (30_000.0, 70_000.0)
 
 
@@ -104,8 +106,12 @@ class Content:
         return self.is_numeric and all(low <= v <= high for v in self.numbers.values if v == v)  # noqa: PLR0124
 
     @cached_property
+    def clocks(self) -> float:
+        return self._share(sum(map(is_clock, self.filled)))
+
+    @property
     def is_clocks(self) -> bool:
-        return self._share(sum(map(is_clock, self.filled))) >= _NUMERIC
+        return self.clocks >= _NUMERIC
 
     @cached_property
     def panels(self) -> float:
@@ -252,7 +258,11 @@ def _give_columns(found: Attempt) -> set[int]:
     """Give columns to roles that they fit; two that are equally sure of one role are rivals."""
     wanted: list[tuple[int, int, int, Role, Fit]] = []
     for place, title in enumerate(found.titles):
-        for role, fit in _candidates(found, place, title):
+        candidates = list(_candidates(found, place, title))
+        told = any(_tells_what(found, place, role, fit) for role, fit in candidates)
+        for role, fit in candidates:
+            if fit.level < EXACT and told:
+                continue  # cells that do not fit the title are told, not taken for something else
             if _feasible(found, place, role, title, fit):
                 wanted.append((fit.level, fit.letters, place, role, fit))
     wanted = _side_by_side(wanted)
@@ -325,17 +335,29 @@ def _misfits(found: Attempt, taken: set[int]) -> set[int]:
         if place in taken or not found.contents[place].filled:
             continue
         for role, fit in found.lexicon.fits(title):
-            whole = fit.level == EXACT and (
-                role.sort in ("column", "source")
-                or (role.name in ("moment", "date") and not {"moment", "date"} & found.given.keys())
-            )
-            if whole and role.type != "str" and role.name not in found.given and fit.letters > 1:
-                if role.name in found.lexicon.kind.identity and found.lexicon.kind.unique:
-                    continue  # a time that runs along a sweep
-                found.given[role.name] = Given(role, fit.level, place, hint=fit.unit)
-                more.add(place)
-                break
+            if not _tells_what(found, place, role, fit) or role.name in found.given:
+                continue
+            if role.name in _DAYS and found.given.keys() & set(_DAYS):
+                continue  # one day is enough
+            if role.name in found.lexicon.kind.identity and found.lexicon.kind.unique:
+                continue  # a time that runs along a sweep
+            given = Given(role, fit.level, place, number=fit.number, hint=fit.unit)
+            if role.sort == "spread":
+                found.spreads.append(given)
+            else:
+                found.given[role.name] = given
+            more.add(place)
+            break
     return more
+
+
+def _tells_what(found: Attempt, place: int, role: Role, fit: Fit) -> bool:
+    """Tell whether a title alone says what its cells are: numbers, or times where most are none."""
+    if fit.level < EXACT or fit.letters < 2 or role.type == "str":
+        return False
+    if role.type == "time":
+        return role.sort in ("key", "column") and not found.contents[place].is_numeric
+    return role.sort in ("column", "source", "spread")
 
 
 def _told_by_column(found: Attempt) -> None:
@@ -390,7 +412,7 @@ def _candidates(found: Attempt, place: int, title: Title) -> Iterator[tuple[Role
     if max(content.batches, content.batch_lists * found.lexicon.kind.shared) > _NUMERIC:
         yield roles["batch"], Fit(BY_LOOK, 99)
         return
-    if content.is_clocks and _dated(found) and any(role.name == "clock" for role, _ in fits):
+    if content.clocks > _HALF and _dated(found) and any(r.name == "clock" for r, _ in fits):
         yield roles["clock"], Fit(EXACT, 99)
         return
     if (valued := _valued(found.lexicon, title)) is not None:
@@ -521,7 +543,8 @@ def _feasible(found: Attempt, place: int, role: Role, title: Title, fit: Fit) ->
     if role.sort == "beside":
         return True
     if role.name == "clock":
-        return content.is_clocks and not (
+        share = _HALF if level == EXACT else _NUMERIC
+        return content.clocks > share and not (
             content.is_numeric and not any(":" in str(c) for c in content.filled)
         )
     if role.type == "time":
