@@ -15,16 +15,18 @@ import numpy as np
 from tiecoat.plugin import Measurement, Relation
 from tiecoat.reasons import Reason
 from tiecoat.tabular.facts import is_empty
-from tiecoat.tabular.match import (
-    Attempt,
-    Given,
-    ids_listed,
-    main_value,
-    spread_of,
-)
 from tiecoat.tabular.file import Told
+from tiecoat.tabular.lexicon import TIME_KEYS
+from tiecoat.tabular.match import Attempt, Given, ids_listed, main_value, spread_of
 from tiecoat.tabular.spoken import told, told_amount, word_above
-from tiecoat.tabular.values import Values, are_merged, as_array, filled_down, shown
+from tiecoat.tabular.values import (
+    LEAST_MERGED,
+    Values,
+    are_merged,
+    as_array,
+    filled_down,
+    shown,
+)
 from tiecoat.tabular.words import EXACT
 
 _AGREE_FLOOR = 1e-9
@@ -487,14 +489,17 @@ class _Table:
         filled = self._filled(place)
         if all(filled) or not filled[0]:
             return False
+        times = [self.found.given[name].place for name in TIME_KEYS if name in self.found.given]
         needed = [
             given.place
             for name, given in self.found.given.items()
             if given.place not in (None, place)
             and (name in _HEADS or (name in self.infos and not self.infos[name].nullable))
+            and not (place in times and given.place in times)  # a day and its clock are one
         ]
         patterns = [self._filled(other) for other in needed if other is not None]
-        return filled in patterns or filled == self._batch_begins
+        several = filled.count(False) >= LEAST_MERGED
+        return filled in patterns or (several and filled == self._batch_begins)
 
     def _filled(self, place: int) -> list[bool]:
         return [not is_empty(cell) for cell in self.found.contents[place].cells]

@@ -23,7 +23,7 @@ from tiecoat.tabular.moments import Order, moment
 from tiecoat.tabular.words import Title
 
 _SHOWN = 60
-_LEAST_MERGED, _MERGED = 2, 0.4  # and share of the rows that are empty where cells are merged
+LEAST_MERGED, _MERGED = 2, 0.4  # and share of the rows that are empty where cells are merged
 
 
 class Values:
@@ -359,7 +359,7 @@ def are_merged(empty: Sequence[bool], used: Sequence[bool]) -> bool:
     """Tell whether empty cells are those below a merged one: many are; a single one was forgotten."""
     rows = sum(used)
     count = sum(1 for none, use in zip(empty, used, strict=True) if use and none)
-    return count >= max(_LEAST_MERGED, _MERGED * rows) and not empty[0]
+    return count >= max(LEAST_MERGED, _MERGED * rows) and not empty[0]
 
 
 def filled_down(texts: list[str | None], used: Sequence[bool]) -> list[str | None]:
