@@ -154,6 +154,7 @@ def complete(frame: pd.DataFrame) -> pd.DataFrame:
     frame = frame.assign(
         exposure=words.replace(OTHER_WORDS).astype("str"),
         property=frame["property"].str.strip().str.lower(),
+        reading=frame["reading"].fillna(1.0),
     )
     faults: list[Fault] = []
     columns: dict[str, list[float | str | None]] = {

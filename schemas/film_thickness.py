@@ -66,7 +66,7 @@ KIND = Kind(
         *(Spread(words.thickness(state), "thickness_um", "state", state) for state in STATES),
     ),
     counted="spot",
-    defaults=(("coat", SYSTEM), ("state", STATES[0])),
+    defaults=(("coat", SYSTEM),),
     shown_by=("thickness_um",),
     beside=words.BESIDE,
 )

@@ -68,7 +68,8 @@ class Kind:
         What must hold within one measurement: gets its columns as arrays (texts as objects), after
         `derive`, and returns faults whose `row` is the position counted from 0.
     defaults
-        Column and what it is taken for where an export does not say, such as ("state", "dry").
+        Column and what it is taken for where an export says nothing of it, such as ("coat",
+        "system"); a cell that is empty where others are filled was forgotten.
     shared
         True where one row may be of several batches at once, such as what was read off a chamber:
         a cell that lists them is filed under each.

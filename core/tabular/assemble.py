@@ -16,15 +16,18 @@ from tiecoat.plugin import Measurement, Relation
 from tiecoat.reasons import Reason
 from tiecoat.tabular.facts import is_empty
 from tiecoat.tabular.file import ToldEntry
-from tiecoat.tabular.match import (
-    Attempt,
-    Given,
-    ids_listed,
-    main_value,
-    spread_of,
-)
+from tiecoat.tabular.lexicon import TIME_KEYS
+from tiecoat.tabular.match import Attempt, Given, ids_listed, main_value, spread_of
 from tiecoat.tabular.spoken import told, told_amount, word_above
-from tiecoat.tabular.values import ValueReader, as_array, filled_down
+from tiecoat.tabular.values import (
+    LEAST_MERGED,
+    ValueReader,
+    are_merged,
+    as_array,
+    filled_down,
+    shown,
+)
+from tiecoat.tabular.words import EXACT
 
 _AGREE_FLOOR = 1e-9
 
@@ -96,14 +99,7 @@ def _tell(found: Attempt) -> None:
             sheet=sheet,
         )
     for name in found.lacking:
-        export.fault(
-            Reason.MISSING_COLUMN,
-            row,
-            None,
-            f"nothing for {_called(found, name)}",
-            "a column or an entry for it, or an answer (tiecoat learn)",
-            sheet=sheet,
-        )
+        _tell_lacking(found, name)
     _tell_contradictions(found)
     found.export_faults = export.fault_count > before
 
@@ -138,6 +134,32 @@ def _tell_other(found: Attempt, name: str, entry: ToldEntry | None, what: str) -
         what,
         f"one value for {_called(found, name)}",
         sheet=found.table.seen.sheet,
+    )
+
+
+def _tell_lacking(found: Attempt, name: str) -> None:
+    """Note what is lacking; where an entry has its name, what stands in that entry."""
+    export, seen = found.file.export, found.table.seen
+    info = found.lexicon.infos.get(name)
+    entries = found.file.entries_for(found.table) if info and info.type == "float" else ()
+    for entry in entries:
+        if any(r.name == name and f.level == EXACT for r, f in found.lexicon.fits(entry.title)):
+            export.fault(
+                Reason.NOT_A_NUMBER,
+                entry.row,
+                entry.title.raw,
+                shown(entry.value),
+                f"a number: {info.meaning if info else name}",
+                sheet=entry.sheet,
+            )
+            return
+    export.fault(
+        Reason.MISSING_COLUMN,
+        seen.header_row,
+        None,
+        f"nothing for {_called(found, name)}",
+        "a column or an entry for it, or an answer (tiecoat learn)",
+        sheet=seen.sheet,
     )
 
 
@@ -230,8 +252,14 @@ class _Assembly:
             self.used = [True] * self.length
 
     def _is_value(self, place: int) -> bool:
-        keys = {given.place for given in self.found.given.values() if given.role.sort == "key"}
-        return place not in keys
+        """Tell whether a column holds what a row is about: no key, and nothing passed over."""
+        return place in self._values_at
+
+    @cached_property
+    def _values_at(self) -> set[int | None]:
+        own = {given.place for given in self.found.given.values() if given.role.sort != "key"}
+        wide = {place for place, _ in self.found.wide}
+        return own | wide | {given.place for given in self.found.spreads}
 
     def measurements(self) -> Iterator[Measurement]:
         records = self._records()
@@ -357,6 +385,7 @@ class _Assembly:
                 for at in range(self.length)
             ]
         spreads = [given for given in found.spreads if spread_of(given).key]
+        spreads.sort(key=_as_they_stand)
         if not spreads:
             return [[(None, {})] for _ in range(self.length)]
         rows: list[dict[Any, dict[str, Any]]] = [{} for _ in range(self.length)]
@@ -373,6 +402,8 @@ class _Assembly:
             for at, value in enumerate(values):
                 if value is None or (isinstance(value, float) and math.isnan(value)):
                     continue
+                if given.told is not None and (spread.key, key) not in rows[at]:
+                    continue  # an entry completes what columns show, and is no record alone
                 own = rows[at].setdefault((spread.key, key), {spread.key: key})
                 own[spread.column] = value
         return [[(None, own) for own in row.values()] for row in rows]
@@ -404,10 +435,8 @@ class _Assembly:
             if info.type == "str":
                 taught = [self.found.taught.in_words(name, value) for value in values]
                 values = [self.found.lexicon.in_words_of_kind(name, value) for value in taught]
-            if name in defaults:
-                values = [
-                    defaults[name] if value is None or value != value else value for value in values
-                ]
+            if name in defaults and name not in read:
+                values = [defaults[name]] * len(records)
             columns[name] = list(values)
         return columns
 
@@ -428,10 +457,14 @@ class _Assembly:
         role = given.role
         if role.type == "float":
             values: Sequence[Any] = self.values.numbers(given)
-            if given.place is not None and (
-                role.name in self.kind.identity or self._merged(given.place)
-            ):
-                values = self._down(values)
+            if given.place is None:
+                return values
+            if self._merged(given.place):
+                return self._down(values, [False] * self.length)
+            if role.name in self.kind.identity:
+                empty = [math.isnan(value) for value in values]
+                begins = self._begins(given.place)
+                return self._down(values, begins) if are_merged(empty, self.used) else values
             return values
         if role.type == "complex":
             return self.values.complexes(given)
@@ -441,11 +474,11 @@ class _Assembly:
         texts = self.values.texts(given)
         if self._is_merged(given):
             return _as_above(texts)
-        return (
-            filled_down(texts, self.used)
-            if role.name in self.kind.identity and given.place is not None
-            else texts
-        )
+        if role.name not in self.kind.identity or given.place is None:
+            return texts
+        begins = self._begins(given.place)
+        filled = filled_down(texts, self.used)
+        return [own if new else text for own, text, new in zip(texts, filled, begins, strict=True)]
 
     def _is_merged(self, given: Given) -> bool:
         return given.place is not None and self._merged(given.place)
@@ -459,14 +492,17 @@ class _Assembly:
         filled = self._filled(place)
         if all(filled) or not filled[0]:
             return False
+        times = [self.found.given[name].place for name in TIME_KEYS if name in self.found.given]
         needed = [
             given.place
             for name, given in self.found.given.items()
             if given.place not in (None, place)
             and (name in _HEADS or (name in self.infos and not self.infos[name].nullable))
+            and not (place in times and given.place in times)  # a day and its clock are one
         ]
         patterns = [self._filled(other) for other in needed if other is not None]
-        return filled in patterns or filled == self._batch_begins
+        several = filled.count(False) >= LEAST_MERGED
+        return filled in patterns or (several and filled == self._batch_begins)
 
     def _filled(self, place: int) -> list[bool]:
         return [not is_empty(cell) for cell in self.found.contents[place].cells]
@@ -484,11 +520,27 @@ class _Assembly:
         batches = [match and match["batch"] for match in found]
         return [own != above for own, above in zip(batches, [None, *batches], strict=False)]
 
-    def _down(self, values: Sequence[float]) -> list[float]:
+    def _begins(self, place: int) -> list[bool]:
+        """Return where a panel or batch to the left is another one: no cell is merged beyond it."""
+        outer = [
+            given.place
+            for name, given in self.found.given.items()
+            if name in ("panel", "batch") and given.place is not None and given.place < place
+        ]
+        begins = [False] * self.length
+        for each in outer:
+            above: Any = None
+            for at, cell in enumerate(self.found.contents[each].cells):
+                if not is_empty(cell):
+                    begins[at] |= above is not None and cell != above
+                    above = cell
+        return begins
+
+    def _down(self, values: Sequence[float], begins: Sequence[bool]) -> list[float]:
         """Fill a number down where its first cell is there and later ones are empty: merged cells."""
         filled: list[float] = []
-        for value, used in zip(values, self.used, strict=True):
-            empty = math.isnan(value) and used and filled
+        for value, used, new in zip(values, self.used, begins, strict=True):
+            empty = math.isnan(value) and used and filled and not new
             filled.append(filled[-1] if empty else value)
         return filled
 
@@ -603,9 +655,20 @@ class _Assembly:
             )
 
     def _belongs(self, record: Record, columns: dict[str, list[Any]], at: int) -> tuple[Any, ...]:
+        """Return what the records of one measurement share: the time too, of those in no sweep."""
+        swept = any(
+            self.infos[name].type == "float" and not math.isnan(columns[name][at])
+            for name in self.kind.unique
+        )
         # as texts, because a missing number (NaN) is not equal to itself
         return (
             record.batch,
             record.panel,
             *(str(columns[name][at]) for name in self.kind.identity),
+            None if swept else record.moment,
         )
+
+
+def _as_they_stand(given: Given) -> tuple[bool, int]:
+    """Order what a wide layout gives as its columns stand; entries, which complete them, last."""
+    return given.place is None, given.place or 0

@@ -60,14 +60,11 @@ def told_mark(columns: Sequence[Sequence[Cell]], delimiter: str | None) -> Decim
     points = commas = 0
     open_ = False
     for cells in columns:
-        texts = [
-            amount(cell)[0]
-            for cell in cells
-            if isinstance(cell, str)
-            and cell[:1] in "0123456789.,+-−"
-            and not is_day(cell)
-            and not is_clock(cell)
-        ]
+        begun = [cell for cell in cells if isinstance(cell, str) and cell[:1] in "0123456789.,+-−"]
+        numbers = [cell for cell in begun if not is_day(cell) and not is_clock(cell)]
+        if 2 * len(numbers) <= len(begun):
+            continue  # times: one that is broken says nothing about numbers
+        texts = [amount(cell)[0] for cell in numbers]
         found = weigh(texts)
         points, commas = points + found.points, commas + found.commas
         open_ |= not found.commas and any("," in t and two_readings(t) for t in texts)

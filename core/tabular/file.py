@@ -196,10 +196,26 @@ class File:
             owner = self.tables[-1] if len(sight.tables) == 1 else None
             for line in sight.below:
                 self._place(line, owner, sight.grid, below=True)
-        self.tables = [table for table in self.tables if table.seen.rows]
+        self._hand_down()
         self._small_tables_are_entries()
         if not self.tables:
             self._records()
+
+    def _hand_down(self) -> None:
+        """What looked like titles with no rows below are lines of the next table, if there is one."""
+        kept: list[FileTable] = []
+        entries: list[ToldEntry] = []
+        headings: list[Line] = []
+        for table in self.tables:
+            entries, headings = entries + table.entries, headings + table.headings
+            if not table.seen.rows:
+                titles = tuple(column.title for column in table.seen.columns)
+                headings.append(Line(titles, table.seen.header_row))
+                continue
+            table.entries, table.headings = entries, headings
+            kept.append(table)
+            entries, headings = [], []
+        self.tables = kept
 
     def _place(
         self, line: Line, table: FileTable | None, grid: Grid, *, below: bool = False

@@ -34,6 +34,7 @@ TAUGHT, BY_LOOK, BY_UNIT = 5, 4, 1  # levels above and below those of words
 _WORTH = {TAUGHT: 2.0, BY_LOOK: 0.5, EXACT: 2.0, PARTLY: 1.3, BY_UNIT: 0.7}
 _HEADED = 0.8  # of the score
 _NUMERIC = 0.8  # share of the filled cells of a column that must be numbers
+_HALF = 0.5  # share of them that must be clock times where the title says so
 _ENTRY_LETTERS = 5  # of a word that may be a part of an entry's name
 _VALUE_AND_NUMBER = re.compile(r"(?P<name>.*[^\W\d].*?)[\s_.#(no°]*?(?P<number>\d{1,3})\)?")
 _KEY_VALUE = (  # of a wide layout, in a title that names the column too
@@ -44,6 +45,7 @@ _LABEL_LETTERS, _LABEL_WORDS = 24, 3
 _AMOUNT = re.compile(r"\d\s*[%‰°]|\d\s+[^\W\d_]")
 _ONLY_EXACT = ("instrument", "number")
 _IDS = ("panel", "batch")
+_DAYS = ("moment", "date")
 _DAYS_OF_EXCEL = (30_000.0, 70_000.0)
 
 
@@ -104,8 +106,12 @@ class ColumnLook:
         return self.is_numeric and all(low <= v <= high for v in self.numbers.values if v == v)  # noqa: PLR0124
 
     @cached_property
+    def clocks(self) -> float:
+        return self._share(sum(map(is_clock, self.filled)))
+
+    @property
     def is_clocks(self) -> bool:
-        return self._share(sum(map(is_clock, self.filled))) >= _NUMERIC
+        return self.clocks >= _NUMERIC
 
     @cached_property
     def panels(self) -> float:
@@ -252,11 +258,15 @@ def _give_columns(found: Attempt) -> set[int]:
     """Give columns to roles that they fit; two that are equally sure of one role are rivals."""
     wanted: list[tuple[int, int, int, Role, WordFit]] = []
     for place, title in enumerate(found.titles):
-        for role, fit in _candidates(found, place, title):
+        candidates = list(_candidates(found, place, title))
+        told = any(_tells_what(found, place, role, fit) for role, fit in candidates)
+        for role, fit in candidates:
+            if fit.level < EXACT and told:
+                continue  # cells that do not fit the title are told, not taken for something else
             if _feasible(found, place, role, title, fit):
                 wanted.append((fit.level, fit.letters, place, role, fit))
     wanted = _side_by_side(wanted)
-    wanted.sort(key=lambda each: (-each[0], each[3].sort == "beside", -each[1], each[2]))
+    wanted.sort(key=_surest)
     taken: set[int] = set()
     best: dict[str, tuple[int, int]] = {}
     for level, letters, place, role, fit in wanted:
@@ -284,7 +294,8 @@ def _side_by_side(
 ) -> list[tuple[int, int, int, Role, WordFit]]:
     """Where titles name a column and a word of its key, take them for a wide layout if several do.
 
-    Such as the thickness of the wet beside that of the dry film; alone it is but a thickness.
+    Such as the thickness of the wet beside that of the dry film, or an area of rust beside blisters;
+    alone it is but a thickness or an area.
     """
     plain = {(w[2], w[3].name) for w in wanted if w[3].sort == "column" and w[0] == EXACT}
     worded = [
@@ -295,18 +306,22 @@ def _side_by_side(
         and w[3].spread.key
         and (w[2], w[3].name) in plain
     ]
-    several = {
-        (role.name, role.spread.key)
-        for *_, role, _ in worded
-        if role.spread is not None
-        and len({w[3].spread.value for w in worded if w[3].spread and w[3].name == role.name}) > 1
-    }
-    wide = {w[2] for w in worded if w[3].spread and (w[3].name, w[3].spread.key) in several}
+    told: dict[str, set[object]] = {}
+    for level, *_, role, _ in wanted:
+        if role.spread is not None and level == EXACT:
+            told.setdefault(role.spread.key, set()).add(role.spread.value)
+    wide = {w[2] for w in worded if w[3].spread and len(told.get(w[3].spread.key, ())) > 1}
     return [
         w
         for w in wanted
         if (w not in worded or w[2] in wide) and not (w[2] in wide and w[3].sort == "column")
     ]
+
+
+def _surest(wanted: tuple[int, int, int, Role, WordFit]) -> tuple[int, bool, int, int, bool]:
+    """Order what columns may be: the surest fit first; a title that tells more before one that does not."""
+    level, letters, place, role, _ = wanted
+    return -level, role.sort == "beside", -letters, place, role.sort != "spread"
 
 
 def _misfits(found: Attempt, taken: set[int]) -> set[int]:
@@ -320,17 +335,29 @@ def _misfits(found: Attempt, taken: set[int]) -> set[int]:
         if place in taken or not found.contents[place].filled:
             continue
         for role, fit in found.lexicon.fits(title):
-            whole = fit.level == EXACT and (
-                role.sort in ("column", "source")
-                or (role.name in ("moment", "date") and not {"moment", "date"} & found.given.keys())
-            )
-            if whole and role.type != "str" and role.name not in found.given and fit.letters > 1:
-                if role.name in found.lexicon.kind.identity and found.lexicon.kind.unique:
-                    continue  # a time that runs along a sweep
-                found.given[role.name] = Given(role, fit.level, place, hint=fit.unit)
-                more.add(place)
-                break
+            if not _tells_what(found, place, role, fit) or role.name in found.given:
+                continue
+            if role.name in _DAYS and found.given.keys() & set(_DAYS):
+                continue  # one day is enough
+            if role.name in found.lexicon.kind.identity and found.lexicon.kind.unique:
+                continue  # a time that runs along a sweep
+            given = Given(role, fit.level, place, number=fit.number, hint=fit.unit)
+            if role.sort == "spread":
+                found.spreads.append(given)
+            else:
+                found.given[role.name] = given
+            more.add(place)
+            break
     return more
+
+
+def _tells_what(found: Attempt, place: int, role: Role, fit: WordFit) -> bool:
+    """Tell whether a title alone says what its cells are: numbers, or times where most are none."""
+    if fit.level < EXACT or fit.letters < 2 or role.type == "str":
+        return False
+    if role.type == "time":
+        return role.sort in ("key", "column") and not found.contents[place].is_numeric
+    return role.sort in ("column", "source", "spread")
 
 
 def _told_by_column(found: Attempt) -> None:
@@ -385,7 +412,7 @@ def _candidates(found: Attempt, place: int, title: Title) -> Iterator[tuple[Role
     if max(content.batches, content.batch_lists * found.lexicon.kind.shared) > _NUMERIC:
         yield roles["batch"], WordFit(BY_LOOK, 99)
         return
-    if content.is_clocks and _dated(found) and any(role.name == "clock" for role, _ in fits):
+    if content.clocks > _HALF and _dated(found) and any(r.name == "clock" for r, _ in fits):
         yield roles["clock"], WordFit(EXACT, 99)
         return
     if (valued := _valued(found.lexicon, title)) is not None:
@@ -516,7 +543,8 @@ def _feasible(found: Attempt, place: int, role: Role, title: Title, fit: WordFit
     if role.sort == "beside":
         return True
     if role.name == "clock":
-        return content.is_clocks and not (
+        share = _HALF if level == EXACT else _NUMERIC
+        return content.clocks > share and not (
             content.is_numeric and not any(":" in str(c) for c in content.filled)
         )
     if role.type == "time":
@@ -621,12 +649,17 @@ def _entries(found: Attempt, ids: IdLooks) -> None:
         if ids.is_batch(told.value) or (lexicon.kind.shared and ids.are_batches(told.value)):
             _give(found, Given(lexicon.roles["batch"], BY_LOOK, told=told))
             continue
-        fits = lexicon.fits(told.title)
+        fits = sorted(lexicon.fits(told.title), key=lambda fit: fit[0].sort != "spread")
         sure = any(fit.level == EXACT for _, fit in fits)
+        completed = False
         for role, fit in fits:
             if sure and fit.level < EXACT:
                 break
-            if role.sort in ("spread", "beside") or role.name in not_constant:
+            if role.sort == "spread" and fit.level == EXACT and _completes(found, told, role):
+                found.spreads.append(Given(role, fit.level, told=told, number=fit.number))
+                completed = True
+                continue
+            if role.sort in ("spread", "beside") or role.name in not_constant or completed:
                 continue
             if fit.level < EXACT and (
                 fit.letters < _ENTRY_LETTERS
@@ -645,6 +678,16 @@ def _told_elsewhere(found: Attempt, given: Given) -> bool:
     return given.told is not None and given.told.table not in (None, found.table.number)
 
 
+def _completes(found: Attempt, told: ToldEntry, role: Role) -> bool:
+    """Tell whether an entry belongs to what wide titles show of one sort, such as a scribe's width."""
+    own = role.spread
+    if own is None or not own.key:
+        return False
+    shown = [spread_of(given) for given in found.spreads if given.place is not None]
+    of_this_sort = [each for each in shown if (each.key, each.value) == (own.key, own.value)]
+    return bool(of_this_sort) and own.column not in [each.column for each in of_this_sort]
+
+
 def _ids_in_texts(found: Attempt, ids: IdLooks) -> None:
     """Take an id from a line above the table, else from the name of its sheet."""
     kind = found.lexicon.kind
@@ -659,7 +702,10 @@ def _ids_in_texts(found: Attempt, ids: IdLooks) -> None:
         before = found.given.get(name)
         if before is not None and not _told_elsewhere(found, before):
             continue
-        for text in headings if before is not None else texts:
+        given = headings if before is not None else texts
+        if name == "batch" and kind.per == "panel":  # what a panel's id tells, the keying finds
+            given = [in_texts(ids.panel).sub(" ", text) for text in given]
+        for text in given:
             if (identity := one_id(pattern, text)) is not None:
                 told = ToldEntry(
                     Title(name, name), identity, None, found.table.seen.header_row, None, None
@@ -688,10 +734,14 @@ def ids_listed(pattern: re.Pattern[str], text: str) -> list[str]:
     return parts if len(parts) > 1 and all(map(pattern.fullmatch, parts)) else []
 
 
+def in_texts(pattern: re.Pattern[str]) -> re.Pattern[str]:
+    """Return a pattern of ids as it finds them amid other words."""
+    return re.compile(rf"(?<![A-Z0-9])(?:{pattern.pattern})(?![A-Z0-9])", re.IGNORECASE)
+
+
 def one_id(pattern: re.Pattern[str], text: str) -> str | None:
     """Return the one id of this look in a text, if there is just one."""
-    finder = re.compile(rf"(?<![A-Z0-9])(?:{pattern.pattern})(?![A-Z0-9])", re.IGNORECASE)
-    found = {match[0].upper() for match in finder.finditer(text)}
+    found = {match[0].upper() for match in in_texts(pattern).finditer(text)}
     return found.pop() if len(found) == 1 else None
 
 

@@ -15,6 +15,7 @@ from tiecoat.tabular.file import File, FileTable
 from tiecoat.tabular.joining import joined
 from tiecoat.tabular.lexicon import Lexicon
 from tiecoat.tabular.match import Attempt, IdLooks, attempt, one_id
+from tiecoat.tabular.rowless import rowless
 from tiecoat.tabular.sight import Line, Seen
 from tiecoat.tabular.words import WordIndex, is_unit_title, listed, parted
 
@@ -82,6 +83,8 @@ class AnyTable:
         if export.is_picture or not self._kinds:
             return None
         best = self._best(export)
+        if (empty := self._rowless(export, best)) is not None:
+            return Claim(_SURE, f"{empty[2]}: titles without rows")
         if not best:
             return Claim(0.0, "no table with titles that are words of a kind")
         found = best[0]
@@ -92,11 +95,32 @@ class AnyTable:
     def read(self, export: Export) -> Iterator[Measurement]:
         """Return the measurements of every table, each of the kind that it is of."""
         found = self._best(export)
+        if (empty := self._rowless(export, found)) is not None:
+            row, sheet, _ = empty
+            export.fault(
+                Reason.EMPTY_TABLE,
+                row,
+                None,
+                "no rows below this header",
+                "results below it",
+                sheet=sheet,
+            )
+            return
         read = list(joined((m for each in found for m in measurements(each)), self._kinds))
         yield from read
         self._tell_unread(export, found)
         self._tell_broken(export, self.look(export))
         self._tell_other_id(export, read)
+
+    def _rowless(
+        self, export: Export, found: Sequence[Attempt]
+    ) -> tuple[int, str | None, str] | None:
+        """Return where titles stand that no row follows, if no table of the file can be read."""
+        if any(not each.lacking for each in found):
+            return None
+        last = rowless(export, self.lexicons)
+        rows = {(t.seen.sheet, row) for t in self.look(export).tables for row in t.seen.rows}
+        return last if last and (last[1], last[0]) not in rows else None
 
     def attempts(self, export: Export, table: FileTable) -> list[Attempt]:
         """Return the table as each kind reads it, the best first."""

@@ -441,10 +441,16 @@ class _Looker:
         named = [cell for cell in filled if isinstance(cell, str) and self._names(cell)]
         if len(filled) == 2 and filled[0] in named and _ID.fullmatch(str(filled[1])):
             return False  # a name and an id
+        if len(filled) == 2 and filled[0] in named and self._amount(filled[1]):
+            return False  # a name and an amount
         words = [cell for cell in filled if isinstance(cell, str) and _LETTER.search(cell)]
         if self.places and 2 * len(named) < min(self._known_count(), 4):
             return False  # a row of texts below titles that are words of the trade is no header
         return 2 * len(words) >= len(filled) or (bool(named) and len(filled) > 1)
+
+    def _amount(self, cell: Cell) -> bool:
+        """Tell whether a cell is a number with its unit, and no title such as 20°."""
+        return isinstance(cell, str) and valuelike(cell) and not self.known(cell)
 
     def _names(self, cell: str) -> bool:
         """Tell whether a cell is a word of the trade and no mere number."""

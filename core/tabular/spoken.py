@@ -151,9 +151,12 @@ def _degrees(unit: str) -> str:
 
 
 def free_texts(found: Attempt) -> list[str]:
-    """Return the headings above a table, its sheet, the file's name and its folder, nearest first."""
+    """Return the lines above a table that gave nothing, its sheet, the file's name and its folder."""
     export = found.file.export
     headings = [line.text for line in reversed(found.table.headings)]
+    used = {id(given.told) for given in found.given.values()}
+    rest = [told for told in found.table.entries if id(told) not in used]
+    headings += [f"{told.title.raw} {told.value}" for told in rest]
     sheet = [found.table.seen.sheet] if found.table.seen.sheet else []
     name = re.sub(r"\.\w{2,4}$", "", export.name)
     titles = [title.raw for title in found.titles]

@@ -23,7 +23,7 @@ from tiecoat.tabular.moments import DayOrder, moment
 from tiecoat.tabular.words import Title
 
 _SHOWN = 60
-_MERGED = 0.4  # share of the rows that are empty where cells are merged
+LEAST_MERGED, _MERGED = 2, 0.4  # and share of the rows that are empty where cells are merged
 
 
 class ValueReader:
@@ -95,6 +95,9 @@ class ValueReader:
             return read
         cells = self.found.contents[place].cells
         title = self.title(place)
+        unread = Numbers((math.nan,) * len(cells), None, ())
+        if title.unit and self._quiet_way(title, None, role) is None:
+            return unread  # of a unit that is told as wrong
         low, high = self.found.lexicon.bounds(role.name)
         possible = []
         for mark in ("point", "comma"):
@@ -105,7 +108,7 @@ class ValueReader:
                 for value in (way.apply(other.values) if way else other.values)
                 if value == value
             ]
-            if not other.odd and values and all(low <= value <= high for value in values):
+            if not other.odd and any(low <= value <= high for value in values):
                 possible.append(other)
         if len(possible) == 1:
             return possible[0]
@@ -118,7 +121,7 @@ class ValueReader:
             f"{cell}, which may be {readings[0]} or {readings[1]}",
             "a number with one reading",
         )
-        return Numbers((math.nan,) * len(cells), None, ())
+        return unread
 
     def _tell_odd(self, read: Numbers, place: int) -> None:
         for at in read.odd:
@@ -354,14 +357,16 @@ def shown(cell: Cell) -> str:
     return f"'{text if len(text) <= _SHOWN else text[: _SHOWN - 1] + '…'}'"
 
 
-def filled_down(texts: list[str | None], used: Sequence[bool]) -> list[str | None]:
-    """Return texts with empty ones as the one above, as merged cells and hand-kept sheets mean it.
-
-    Only where many are empty: a single one among many that are filled was forgotten.
-    """
+def are_merged(empty: Sequence[bool], used: Sequence[bool]) -> bool:
+    """Tell whether empty cells are those below a merged one: many are; a single one was forgotten."""
     rows = sum(used)
-    empty = sum(1 for text, use in zip(texts, used, strict=True) if use and text is None)
-    if empty < _MERGED * rows or (texts and texts[0] is None):
+    count = sum(1 for none, use in zip(empty, used, strict=True) if use and none)
+    return count >= max(LEAST_MERGED, _MERGED * rows) and not empty[0]
+
+
+def filled_down(texts: list[str | None], used: Sequence[bool]) -> list[str | None]:
+    """Return texts with empty ones as the one above, as merged cells and hand-kept sheets mean it."""
+    if not are_merged([text is None for text in texts], used):
         return texts
     above: str | None = None
     filled = []
