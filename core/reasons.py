@@ -185,10 +185,7 @@ class Reason(Enum):
     UNKNOWN_UNIT = (
         "unknown-unit",
         "a unit is not known, or does not fit the quantity",
-        (
-            "Say the unit with tiecoat learn; or correct it in a copy, drop that, then discard this "
-            "one."
-        ),
+        ("Say the unit with tiecoat learn; or correct a copy, drop that, then discard this one."),
     )
     NOT_A_NUMBER = (
         "not-a-number",

@@ -1,4 +1,4 @@
-"""How the trade writes a kind: what exports show in place of its columns, and what holds between."""
+"""How the trade writes a kind: what exports show in place of its columns; what holds between."""
 
 from __future__ import annotations
 

@@ -122,9 +122,9 @@ def _percent_cells(path: Path) -> dict[str, set[tuple[int, int]]]:
         for sheet, part in _parts(container, names).items():
             cells = found.setdefault(sheet, set())
             for tag, rest in _tags(container, part, _XLSX_TAG):
-                if tag == b"c" and (style := _STYLE.search(rest)) and int(style[1]) in styles:
-                    if place := _CELL_AT.search(rest):
-                        cells.add((int(place[2]) - 1, _column(place[1]) - 1))
+                style, place = _STYLE.search(rest), _CELL_AT.search(rest)
+                if tag == b"c" and place and style and int(style[1]) in styles:
+                    cells.add((int(place[2]) - 1, _column(place[1]) - 1))
         return found
 
 

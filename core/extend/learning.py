@@ -1,4 +1,4 @@
-"""Teaching the layout of one file: what was said so far, what is open, and the profile it becomes."""
+"""Teaching the layout of one file: what was said, what is open, the profile it becomes."""
 
 from __future__ import annotations
 
@@ -16,8 +16,8 @@ from tiecoat.extend.loading import Plugins, load_plugins
 from tiecoat.extend.profile_file import load_profile
 from tiecoat.lab.settings import Lab
 from tiecoat.tabular import learning
+from tiecoat.tabular.attempts import BY_LOOK, BY_UNIT, TAUGHT, Attempt, Given
 from tiecoat.tabular.lexicon import Lexicon
-from tiecoat.tabular.match import BY_LOOK, BY_UNIT, TAUGHT, Attempt, Given
 from tiecoat.tabular.reader import AnyTable
 from tiecoat.tabular.taught import TaughtTable, written
 from tiecoat.tabular.teaching import Teaching, bare_title

@@ -14,10 +14,11 @@ import numpy as np
 
 from tiecoat.plugin import Measurement, Relation
 from tiecoat.reasons import Reason
+from tiecoat.tabular.attempts import Attempt, Given, ids_listed, spread_of
 from tiecoat.tabular.facts import is_empty
 from tiecoat.tabular.file import ToldEntry
 from tiecoat.tabular.lexicon import TIME_KEYS
-from tiecoat.tabular.match import Attempt, Given, ids_listed, main_value, spread_of
+from tiecoat.tabular.match import main_value
 from tiecoat.tabular.spoken import told, told_amount, word_above
 from tiecoat.tabular.values import (
     LEAST_MERGED,
@@ -216,9 +217,13 @@ def _tell_other_word(found: Attempt) -> None:
         if given is None:
             continue
         said = {lexicon.in_words_of_kind(name, text) for text in ValueReader(found).texts(given)}
-        for shown in lexicon.kind.shown_by:
-            place = found.given[shown].place if shown in found.given else None
-            if place is None or shown not in lexicon.infos or lexicon.infos[shown].type != "float":
+        for column in lexicon.kind.shown_by:
+            place = found.given[column].place if column in found.given else None
+            if (
+                place is None
+                or column not in lexicon.infos
+                or lexicon.infos[column].type != "float"
+            ):
                 continue
             word = lexicon.told_in(name, found.titles[place].raw)
             if word is not None and said - {word, None}:

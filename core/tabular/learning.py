@@ -13,8 +13,9 @@ from tiecoat.dialect.units import scale
 from tiecoat.plugin import Export, Kind, Measurement
 from tiecoat.reasons import Fault, Reason
 from tiecoat.tabular.assemble import measurements
+from tiecoat.tabular.attempts import Attempt
 from tiecoat.tabular.lexicon import Lexicon, Role
-from tiecoat.tabular.match import Attempt, attempt
+from tiecoat.tabular.match import attempt
 from tiecoat.tabular.reader import AnyTable, ids_of
 from tiecoat.tabular.teaching import Take, Teaching
 

@@ -11,10 +11,11 @@ from tiecoat.contract import words as shared
 from tiecoat.plugin import Claim, Export, Kind, Measurement
 from tiecoat.reasons import Reason
 from tiecoat.tabular.assemble import measurements
+from tiecoat.tabular.attempts import Attempt, IdLooks, one_id
 from tiecoat.tabular.file import File, FileTable
 from tiecoat.tabular.joining import joined
 from tiecoat.tabular.lexicon import Lexicon
-from tiecoat.tabular.match import Attempt, IdLooks, attempt, one_id
+from tiecoat.tabular.match import attempt
 from tiecoat.tabular.rowless import rowless
 from tiecoat.tabular.sight import Line, Seen
 from tiecoat.tabular.words import WordIndex, is_unit_title, listed, parted

@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING, Any
 from tiecoat.dialect.units import scale
 
 if TYPE_CHECKING:
+    from tiecoat.tabular.attempts import Attempt
     from tiecoat.tabular.lexicon import Role
-    from tiecoat.tabular.match import Attempt
 
 _SPAN = re.compile(
     r"(?<![\w.,])(?P<number>\d+(?:[.,]\d+)?)\s?_?(?P<unit>h|hrs?|hours?|std|stunden|heures?|horas?|ore|godz|uur|hod|d|days?|tage?|jours?|dias?|giorni|dni|dagen|wk|weeks?|wochen?)(?![a-z])",

@@ -11,10 +11,11 @@ from pydantic import BaseModel, ConfigDict, Field, field_validator
 from tiecoat.dialect.units import scale
 from tiecoat.plugin import Claim, Export, Kind, Measurement
 from tiecoat.tabular.assemble import measurements
+from tiecoat.tabular.attempts import Attempt
 from tiecoat.tabular.file import FileTable
 from tiecoat.tabular.learning import PASS_OVER
 from tiecoat.tabular.lexicon import Lexicon
-from tiecoat.tabular.match import Attempt, attempt
+from tiecoat.tabular.match import attempt
 from tiecoat.tabular.reader import AnyTable, ids_of
 from tiecoat.tabular.teaching import Take, Teaching, bare_title
 

@@ -6,8 +6,8 @@ import re
 
 from tiecoat.contract import words as shared
 from tiecoat.dialect.units import plain_unit, scale
+from tiecoat.tabular.attempts import Attempt
 from tiecoat.tabular.lexicon import Role
-from tiecoat.tabular.match import Attempt
 from tiecoat.tabular.words import Title, WordIndex, bare, is_unit_title, listed
 
 _UNIT_ENTRY: WordIndex[str] = WordIndex()

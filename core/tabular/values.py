@@ -16,9 +16,9 @@ from tiecoat.dialect.numbers import two_readings, weigh
 from tiecoat.dialect.times import NoTime
 from tiecoat.dialect.units import Conversion, scale, understand, wanted
 from tiecoat.reasons import Reason
+from tiecoat.tabular.attempts import Attempt, Given
 from tiecoat.tabular.facts import Numbers, is_empty, numbers_of, seconds_of
 from tiecoat.tabular.lexicon import Role
-from tiecoat.tabular.match import Attempt, Given
 from tiecoat.tabular.moments import DayOrder, moment
 from tiecoat.tabular.words import Title
 
@@ -106,7 +106,7 @@ class ValueReader:
             values = [
                 value
                 for value in (way.apply(other.values) if way else other.values)
-                if value == value
+                if value == value  # noqa: PLR0124
             ]
             if not other.odd and any(low <= value <= high for value in values):
                 possible.append(other)

@@ -21,7 +21,6 @@ from tiecoat.schemas import (
     film_thickness,
     gloss,
     impedance,
-    impedance_forms,
     panels,
     pull_off,
     rust_image,

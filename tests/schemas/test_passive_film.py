@@ -1,8 +1,9 @@
 """What no passive film shows is told; what noisy but good films show is not.
 
-The truth is an equivalent circuit, electrolyte in series with a film of resistance and constant-phase
-element, as ISO 16773-1 and -2 describe for coated metal (from memory). Noise is drawn on both parts,
-1 % of the modulus (standard deviation): more than ISO 16773-3 asks of a dummy cell (from memory).
+The truth is an equivalent circuit, electrolyte in series with a film of resistance and
+constant-phase element, as ISO 16773-1 and -2 describe for coated metal (from memory). Noise is
+drawn on both parts, 1 % of the modulus (standard deviation): more than ISO 16773-3 asks of a dummy
+cell (from memory).
 """
 
 from __future__ import annotations
@@ -120,7 +121,7 @@ def test_a_spectrum_that_is_noisy_at_low_frequencies_passes(film: str) -> None:
         assert list(contradictions(mixed)) == [], seed
 
 
-@pytest.mark.parametrize("film", (DEAD, BARE))
+@pytest.mark.parametrize("film", [DEAD, BARE])
 def test_the_inductance_of_leads_at_high_frequencies_passes(film: str) -> None:
     """A few inductive points at the top of the sweep of a low impedance are of the leads."""
     columns = spectrum(film, 2)
