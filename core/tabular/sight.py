@@ -514,7 +514,8 @@ class _Look:
             return False
         if not knows and (len(titled) < 3 or len(filled) < 2):
             return False
-        if len(titled) == 2 and knows < 2 and not self._value(row[min(filled)]):
+        long = sum(1 for title in titles if len(title) > 1 and self.known(title))
+        if len(titled) == 2 and long < 2 and not self._value(row[min(filled)]):
             return False  # a name and a text, then a name and its value
         words = all(len(title.strip()) >= _WORD_FROM for title in titles)
         if (
