@@ -30,7 +30,7 @@ _COMPLEX = re.compile(
 )
 _CLOCK = re.compile(r"\d{1,2}:\d{2}(?::\d{2}(?:[.,]\d+)?)?\s*(?:[ap]\.?m\.?)?", re.IGNORECASE)
 _NAMED_DAY = re.compile(
-    r"\d{1,2}\.?[\s-][^\W\d]{3,10}\.?[\s-]\d{2,4}\b.*|[^\W\d]{3,10}\.?\s\d{1,2},?\s\d{4}\b.*"
+    r"\d{1,2}\.?[\s-][^\W\d]{3,13}\.?[\s-]\d{2,4}\b.*|[^\W\d]{3,13}\.?\s\d{1,2},?\s\d{4}\b.*"
 )
 _LONE_ENTRY = re.compile(r"=|\.{3,}")
 _LETTER = re.compile(r"[^\W\d_]")
