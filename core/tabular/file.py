@@ -507,6 +507,7 @@ def _pairs(
     named = known(str(cells[0]).strip(" :=")) or any(_NAMED.search(text) for text in texts)
     if told and not named:
         yield from told
+        yield from (found for text in texts for found in _beside_names(text, known))
         return
     place = 0
     yielded = False
@@ -557,9 +558,7 @@ def _pairs(
         place += 1
     if not yielded:
         yield from told
-        for cell in texts:
-            for part in _TOLD.split(cell):
-                yield from _beside_name(part, known)
+        yield from (found for text in texts for found in _beside_names(text, known))
 
 
 def _parts_clock(match: re.Match[str]) -> bool:
@@ -596,14 +595,22 @@ _LONGEST_NAME = 4  # words
 _CODE = re.compile(r"(?=.*\d)(?=.*[^\W\d_])[^\W_][\w./-]*|\d{1,3}")
 
 
-def _beside_name(text: str, known: Known) -> Iterator[tuple[str, Cell, str | None]]:
-    """Return a name, and the day, code or bare number that stands behind it: `panel K7-04.b2`."""
-    words = text.split()
-    for count in range(min(len(words) - 1, _LONGEST_NAME), 0, -1):
-        name, value = " ".join(words[:count]), " ".join(words[count:])
-        if known(name) and (is_day(value) or (count == len(words) - 1 and _CODE.fullmatch(value))):
-            yield name, value, None
-            return
+def _beside_names(text: str, known: Known) -> Iterator[tuple[str, Cell, str | None]]:
+    """Return names, and the day, code or bare number behind each: `panel K7-04.b2   spot 1`."""
+    for words in (part.split() for part in _TOLD.split(text)):
+        for start, stop in _spans(len(words)):
+            name, value = " ".join(words[start:stop]), " ".join(words[stop:])
+            code = stop == len(words) - 1 and _CODE.fullmatch(value)
+            if known(name) and (code or is_day(value)):
+                yield name, value, None
+                break
+
+
+def _spans(count: int) -> Iterator[tuple[int, int]]:
+    """Return where names in a phrase of some words may begin and end, the longest first."""
+    for start in range(min(count - 1, 2)):
+        for stop in range(min(count - 1, start + _LONGEST_NAME), start, -1):
+            yield start, stop
 
 
 def _in_phrases(text: str, known: Known) -> Iterator[tuple[str, Cell, str | None]]:

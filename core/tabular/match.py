@@ -552,6 +552,8 @@ def _feasible(found: Attempt, place: int, role: Role, title: Title, fit: Fit) ->
     if role.name in ("panel", "batch", "instrument", "number"):
         return not (content.is_days and role.name != "number")
     if role.type == "str":
+        if role.name in found.lexicon.kind.identity and found.lexicon.kind.unique:
+            return not _varies(content)  # a number of the point, and no place or part of a program
         return level == EXACT or not content.is_days
     if role.type == "complex":
         return content.is_complex

@@ -18,6 +18,7 @@ from tiecoat.dialect.numbers import EMPTY_WORDS
 from tiecoat.dialect.units import plain_unit
 from tiecoat.tabular.facts import is_notation
 from tiecoat.tabular.moments import is_day
+from tiecoat.tabular.words import parted
 
 _ID = re.compile(r"(?=.*\d)(?=.*[^\W\d_])[\w./-]{5,}")
 _RULER = re.compile(r"[-=_*#~+.|:\s]{3,}")
@@ -504,6 +505,9 @@ class _Look:
         ]
         knows = sum(1 for title in titles if title and self.known(title))
         if len(titled) == 1:
+            amounts = parted(titles[0]).unit is not None
+            if amounts and self._sort(row[min(filled)]) == "id":
+                return False  # a sentence about a unit, then a heading of an id
             return bool(knows) and filled == titled and not _has_colon(titles[0])
         if (
             len(titled) <= 3

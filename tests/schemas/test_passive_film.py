@@ -1,8 +1,8 @@
 """What no passive film shows is told; what noisy but good films show is not.
 
-The truth is an equivalent circuit, electrolyte in series with a film of resistance and constant-phase
-element, as ISO 16773-1 and -2 describe for coated metal (from memory). Noise is drawn on both parts,
-1 % of the modulus (standard deviation): more than ISO 16773-3 asks of a dummy cell (from memory).
+The truth is an equivalent circuit, electrolyte in series with a film of resistance and
+constant-phase element, as ISO 16773-1 and -2 describe for coated metal (from memory). Noise is
+drawn on both parts, 1 % of the modulus (standard deviation): more than ISO 16773-3 asks of a dummy cell (from memory).
 """
 
 from __future__ import annotations
@@ -120,7 +120,7 @@ def test_a_spectrum_that_is_noisy_at_low_frequencies_passes(film: str) -> None:
         assert list(contradictions(mixed)) == [], seed
 
 
-@pytest.mark.parametrize("film", (DEAD, BARE))
+@pytest.mark.parametrize("film", [DEAD, BARE])
 def test_the_inductance_of_leads_at_high_frequencies_passes(film: str) -> None:
     """A few inductive points at the top of the sweep of a low impedance are of the leads."""
     columns = spectrum(film, 2)
@@ -160,3 +160,20 @@ def test_the_point_that_slipped_is_the_one_that_is_told() -> None:
     columns["z_real_ohm"][12] *= 10
     columns["z_imag_ohm"][12] *= 10
     assert [fault.row for fault in contradictions(columns)] == [12]
+
+
+@pytest.mark.parametrize("film", [WORN, DEAD, BARE])
+def test_a_decade_that_slipped_in_the_smaller_part_is_told(film: str) -> None:
+    """It is told wherever that part is a seventh of the modulus or more."""
+    for seed in SEEDS:
+        columns = spectrum(film, seed)
+        parts = {name: np.abs(columns[name]) for name in ("z_real_ohm", "z_imag_ohm")}
+        share = np.minimum(*parts.values()) / np.hypot(*parts.values())
+        places = [n for n in range(1, len(share) - 1) if share[n] >= 1 / 7]
+        assert places
+        at = places[seed % len(places)]
+        name = min(parts, key=lambda part: parts[part][at])
+        values = columns[name].copy()
+        values[at] *= 10
+        told = [fault.row for fault in contradictions({**columns, name: values})]
+        assert at in told, (seed, at)
