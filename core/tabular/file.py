@@ -38,7 +38,7 @@ _PAIR = re.compile(
     r"\s*(?P<value>[^=].*|)",
     re.DOTALL,
 )
-_CLOCK_END = re.compile(r"\s\d{1,2}$")
+_CLOCK_END = re.compile(r"[\sT]\d{1,2}$")
 _TOLD = re.compile(r"\s{2,}|\t+|;\s*|,\s+(?=[^\W\d])")  # between what one line tells
 _PART = re.compile(r"[;,]|:\s")
 _NAMED = re.compile(r"[:=]|\.{3,}")
