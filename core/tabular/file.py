@@ -490,11 +490,19 @@ def _filled_down(grid: Grid) -> Grid:
     return grid
 
 
+def _apart(cells: Sequence[Cell]) -> list[Cell]:
+    """Return the cells of a line; of one that is a name and a value with many blanks between, both."""
+    if len(cells) != 1 or not isinstance(cells[0], str) or _PAIR.fullmatch(cells[0].strip()):
+        return list(cells)
+    parts = _BLANKS.split(cells[0].strip())
+    return list(parts) if len(parts) in (2, 3) else list(cells)
+
+
 def _pairs(
     line: Line, known: Known, grid: Grid | None = None, *, every: bool = False
 ) -> Iterator[tuple[str, Cell, str | None]]:
     """Return name, value and unit of what a free line tells; of `every` name, known or not."""
-    cells = list(line.cells)
+    cells = _apart(line.cells)
     whole = (
         grid.whole_lines[line.row - 1]
         if grid and grid.whole_lines and line.row <= len(grid.whole_lines)

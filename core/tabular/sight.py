@@ -204,6 +204,7 @@ class _Look:
         index = 0
         while index < len(self.rows):
             index = self._step(index)
+        self.orphans += [table.header_row for table in self.tables if _of_values(table)]
         return Sight(self.grid, self.tables, self.pending, self.orphans)
 
     def _step(self, index: int) -> int:
@@ -211,6 +212,7 @@ class _Look:
         filled = [place for place, cell in enumerate(row) if cell != ""]
         if not filled or self._ruler(row, filled):
             self.parted = True
+            self._tell_cut(index)
             return index + 1
         if self._goes_on(row, filled) or self._is_first_data(index, row):
             self._take(index)
@@ -227,6 +229,14 @@ class _Look:
         else:
             self.pending.append(self._line(row, filled, self.grid.numbers[index]))
         return index + 1
+
+    def _tell_cut(self, index: int) -> None:
+        """Note a last line of nothing but too few delimiters: the start of a row that was cut off."""
+        fields = len(self.grid.rows[index])
+        if self.grid.delimiter is None or index < len(self.rows) - 1 or any(self.rows[index]):
+            return
+        if self.tables and self.tables[-1].rows and 1 < fields < self.width:
+            self.tables[-1].short.append((self.grid.numbers[index], fields))
 
     def _line(self, row: Sequence[Cell], filled: Sequence[int], number: int) -> Line:
         """Return a free line: whole, where every blank parts cells."""
@@ -255,7 +265,7 @@ class _Look:
 
     def _goes_on(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:
         """Tell whether a row is like those above it, cell by cell, and so begins no new table."""
-        if not self.places or not self.tables[-1].rows or self.pending:
+        if not self.places or not self.tables[-1].rows or any(map(self._tells, self.pending)):
             return False
         if self._again(row):
             return False
@@ -698,6 +708,11 @@ def is_ruler(cells: Sequence[Cell]) -> bool:
     return all(isinstance(cell, str) and _RULER.fullmatch(cell) for cell in cells) and any(
         len(str(cell)) > 2 for cell in cells
     )
+
+
+def _of_values(table: Seen) -> bool:
+    """Tell whether a table has no rows and titles like values: then these were a row of another."""
+    return not table.rows and all(valuelike(column.title) for column in table.columns)
 
 
 def cleaned(row: Sequence[Cell]) -> list[Cell]:
