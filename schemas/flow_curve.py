@@ -48,7 +48,8 @@ def jumps(columns: Mapping[str, Any]) -> Iterator[Fault]:
             Reason.INCONSISTENT,
             at,
             "viscosity_pa_s",
-            f"{viscosity[at]:.4g} Pa s at {rate[at]:.4g} 1/s, {off[at]:.0f} times off those beside",
+            f"{viscosity[at]:.4g} Pa s at {rate[at]:.4g} 1/s, "
+            f"{off[at]:.0f} times off its neighbours",
             "a curve without jumps; see whether a digit slipped",
         )
 

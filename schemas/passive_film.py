@@ -22,6 +22,7 @@ MOST = 0.5  # share of the points
 REACTIVE = 0.1  # of the modulus: an imaginary part below says nothing about its sign
 NEGATIVE = 0.2  # of the modulus: noise of a nearly ideal capacitance may bring it below 0
 PHASE_OFF_DEG = 45.0  # between the phase and what the slope of the modulus asks for
+SPIKE_OF_MODULUS = 0.45  # of the modulus: no noise of a part comes to that
 SPIKE_DECADES = 0.6  # a film's modulus bends less between neighbours, at 2 points a decade or more
 
 
@@ -52,7 +53,8 @@ def contradictions(columns: Mapping[str, Any]) -> Iterator[Fault]:
     places = np.flatnonzero(good)[np.argsort(frequency[good], kind="stable")]
     yield from _signs(places, real, imaginary, modulus)
     yield from _belonging(places, frequency, real, imaginary, modulus)
-    yield from _spikes(places, frequency, modulus)
+    spikes = list(_spikes(places, frequency, modulus))
+    yield from spikes or _spikes_of_parts(places, frequency, real, imaginary, modulus)
 
 
 def _signs(
@@ -130,3 +132,33 @@ def _spikes(
             f"{10 ** abs(float(bend[at])):.0f} times off its neighbours",
             "a sweep without jumps; see whether a digit slipped",
         )
+
+
+def _spikes_of_parts(
+    places: NDArray[np.intp],
+    frequency: NDArray[np.float64],
+    real: NDArray[np.float64],
+    imaginary: NDArray[np.float64],
+    modulus: NDArray[np.float64],
+) -> Iterator[Fault]:
+    """Tell a part that is a decade off between its neighbours while the modulus hides it."""
+    step = np.diff(np.log10(frequency[places]))
+    if not (step > 0).all() or np.median(step) > 0.5:
+        return
+    for name, part in (("z_real_ohm", real), ("z_imag_ohm", imaginary)):
+        amount = np.abs(part[places])
+        expected = np.sqrt(amount[:-2] * amount[2:])
+        least = np.minimum(modulus[places][:-2], modulus[places][2:])
+        with np.errstate(divide="ignore"):
+            decades = np.abs(np.log10(amount[1:-1]) - np.log10(expected))
+        apart = np.abs(amount[1:-1] - expected) > SPIKE_OF_MODULUS * least
+        for at in np.flatnonzero((decades > SPIKE_DECADES) & apart).tolist():
+            place = int(places[at + 1])
+            yield Fault(
+                Reason.INCONSISTENT,
+                place,
+                name,
+                f"{part[place]:.3g} ohm at {frequency[place]:.4g} Hz, "
+                f"{10 ** float(decades[at]):.0f} times off its neighbours",
+                "a sweep without jumps; see whether a digit slipped",
+            )

@@ -116,7 +116,7 @@ MOMENT = """
         taken, taken at, recorded, recorded at, acquired, acquired at, start, started, started at,
         start of test, start of measurement, begin, tested at, when, created, date & time, run at,
         acquisition time, date of acquisition, time of acquisition, local date and time,
-        measuring time, measurement time, time measured, time of measurement, test time
+        test started, measurement started, measuring time, measurement time, time measured, time of measurement, test time
     de: Messzeit, Meßzeit, Prüfzeit, Zeit der Messung,
         Zeitstempel, Datum und Uhrzeit, Datum/Uhrzeit, Datum Uhrzeit, Datum/Zeit, Datum und Zeit,
         Messzeitpunkt, Zeitpunkt, gemessen, Messbeginn, Start, Beginn, Beginn der Messung,

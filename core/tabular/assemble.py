@@ -31,6 +31,7 @@ from tiecoat.tabular.values import (
 from tiecoat.tabular.words import EXACT
 
 _AGREE_FLOOR = 1e-9
+_ENOUGH = 3  # values that tell by their look that they count up
 
 
 @dataclass
@@ -186,7 +187,7 @@ def _as_above(values: Sequence[_V | None]) -> list[_V | None]:
 def _tell_swapped(found: Attempt) -> None:
     """Note where the values count 1, 2, 3 ... and the numbers beside them do not."""
     kind, given = found.lexicon.kind, found.given
-    count = given.get(kind.counted or "")
+    count = given.get(kind.counted or "") or given.get("number")
     if count is None or count.place is None or found.contents[count.place].counts:
         return
     for name in kind.shown_by:
@@ -194,7 +195,7 @@ def _tell_swapped(found: Attempt) -> None:
         if (
             place is not None
             and found.contents[place].counts
-            and len(found.contents[place].filled) > 3
+            and len(found.contents[place].filled) >= _ENOUGH
         ):
             found.file.export.fault(
                 Reason.INCONSISTENT,
@@ -320,9 +321,13 @@ class _Assembly:
         else:
             return [None] * self.length
         moments = self.values.times(parts)
-        if any(part.place is not None and self._merged(part.place) for part in parts):
-            return _as_above(moments)
-        return moments
+        places = [part.place for part in parts if part.place is not None]
+        merged = [self.found.contents[place].cells for place in places if self._merged(place)]
+        own = [
+            None if any(is_empty(cells[at]) for cells in merged) else moment
+            for at, moment in enumerate(moments)
+        ]
+        return _as_above(own) if merged else moments
 
     def _tell_untimed(self, moments: Sequence[Any]) -> None:
         told = {fault.row for fault in self.values.export.faults}

@@ -38,7 +38,7 @@ _PAIR = re.compile(
     r"\s*(?P<value>[^=].*|)",
     re.DOTALL,
 )
-_CLOCK_END = re.compile(r"\s\d{1,2}$")
+_CLOCK_END = re.compile(r"[\sT]\d{1,2}$")
 _TOLD = re.compile(r"\s{2,}|\t+|;\s*|,\s+(?=[^\W\d])")  # between what one line tells
 _PART = re.compile(r"[;,]|:\s")
 _NAMED = re.compile(r"[:=]|\.{3,}")
@@ -492,11 +492,19 @@ def _filled_down(grid: Grid) -> Grid:
     return grid
 
 
+def _apart(cells: Sequence[Cell]) -> list[Cell]:
+    """Return the cells of a line; of one that is a name and a value with many blanks between, both."""
+    if len(cells) != 1 or not isinstance(cells[0], str) or _PAIR.fullmatch(cells[0].strip()):
+        return list(cells)
+    parts = _BLANKS.split(cells[0].strip())
+    return list(parts) if len(parts) in (2, 3) else list(cells)
+
+
 def _pairs(
     line: Line, known: Known, grid: Grid | None = None, *, every: bool = False
 ) -> Iterator[tuple[str, Cell, str | None]]:
     """Return name, value and unit of what a free line tells; of `every` name, known or not."""
-    cells = list(line.cells)
+    cells = _apart(line.cells)
     whole = (
         grid.whole_lines[line.row - 1]
         if grid and grid.whole_lines and line.row <= len(grid.whole_lines)
@@ -509,6 +517,7 @@ def _pairs(
     named = known(str(cells[0]).strip(" :=")) or any(_NAMED.search(text) for text in texts)
     if told and not named:
         yield from told
+        yield from (found for text in texts for found in _beside_names(text, known))
         return
     place = 0
     yielded = False
@@ -559,9 +568,7 @@ def _pairs(
         place += 1
     if not yielded:
         yield from told
-        for cell in texts:
-            for part in _TOLD.split(cell):
-                yield from _beside_name(part, known)
+        yield from (found for text in texts for found in _beside_names(text, known))
 
 
 def _parts_clock(match: re.Match[str]) -> bool:
@@ -598,14 +605,22 @@ _LONGEST_NAME = 4  # words
 _CODE = re.compile(r"(?=.*\d)(?=.*[^\W\d_])[^\W_][\w./-]*|\d{1,3}")
 
 
-def _beside_name(text: str, known: Known) -> Iterator[tuple[str, Cell, str | None]]:
-    """Return a name, and the day, code or bare number that stands behind it: `panel K7-04.b2`."""
-    words = text.split()
-    for count in range(min(len(words) - 1, _LONGEST_NAME), 0, -1):
-        name, value = " ".join(words[:count]), " ".join(words[count:])
-        if known(name) and (is_day(value) or (count == len(words) - 1 and _CODE.fullmatch(value))):
-            yield name, value, None
-            return
+def _beside_names(text: str, known: Known) -> Iterator[tuple[str, Cell, str | None]]:
+    """Return names, and the day, code or bare number behind each: `panel K7-04.b2   spot 1`."""
+    for words in (part.split() for part in _TOLD.split(text)):
+        for start, stop in _spans(len(words)):
+            name, value = " ".join(words[start:stop]), " ".join(words[stop:])
+            code = stop == len(words) - 1 and _CODE.fullmatch(value)
+            if known(name) and (code or is_day(value)):
+                yield name, value, None
+                break
+
+
+def _spans(count: int) -> Iterator[tuple[int, int]]:
+    """Return where names in a phrase of some words may begin and end, the longest first."""
+    for start in range(min(count - 1, 2)):
+        for stop in range(min(count - 1, start + _LONGEST_NAME), start, -1):
+            yield start, stop
 
 
 def _in_phrases(text: str, known: Known) -> Iterator[tuple[str, Cell, str | None]]:

@@ -162,7 +162,20 @@ def _give_columns(found: Attempt) -> set[int]:
             alternatives = [w for w in wanted if w[2] == place and w[3].name not in found.given]
             if first is not None and not alternatives:
                 found.rivals.append((role, first, place))
-    return taken
+    return taken - _numbers_beside_values(found)
+
+
+def _numbers_beside_values(found: Attempt) -> set[int]:
+    """Give back titles with a number beside others of the column whose number is a value of its key.
+
+    Gloss 46 beside gloss 60 and gloss 85 is no reading of the 46th spot.
+    """
+    valued = {spread_of(s).column for s in found.spreads if isinstance(spread_of(s).value, float)}
+    numbers = [
+        s for s in found.spreads if spread_of(s).value is None and spread_of(s).column in valued
+    ]
+    found.spreads = [s for s in found.spreads if s not in numbers]
+    return {s.place for s in numbers if s.place is not None}
 
 
 def _side_by_side(
@@ -428,6 +441,8 @@ def _feasible(found: Attempt, place: int, role: Role, title: Title, fit: WordFit
     if role.name in ("panel", "batch", "instrument", "number"):
         return not (content.is_days and role.name != "number")
     if role.type == "str":
+        if role.name in found.lexicon.kind.identity and found.lexicon.kind.unique:
+            return not _varies(content)  # a number of the point, and no place or part of a program
         return level == EXACT or not content.is_days
     if role.type == "complex":
         return content.is_complex

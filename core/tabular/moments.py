@@ -45,8 +45,8 @@ _DAYS = tuple(
         r"(?P<year>\d{4})(?P<mark>[-/.])(?P<one>\d{1,2})(?P=mark)(?P<two>\d{1,2})",
         r"(?P<one>\d{1,2})(?P<mark>[-/.])\s?(?P<two>\d{1,2})(?P=mark)\s?(?P<year>\d{4}|\d{2})",
         r"(?P<year>\d{4})(?P<one>[01]\d)(?P<two>[0-3]\d)(?P<mark>)",
-        r"(?:[^\W\d]{2,10}\.?,?\s)?(?P<one>\d{1,2})\.?(?:st|nd|rd|th|er)?[\s-]*(?:de\s)?(?P<month>[^\W\d]{3,11})\.?,?[\s-]*(?:de\s)?(?P<year>\d{4}|\d{2})",
-        r"(?:[^\W\d]{2,10}\.?,?\s)?(?P<month>[^\W\d]{3,11})\.?\s(?P<one>\d{1,2})(?:st|nd|rd|th)?,?\s(?P<year>\d{4})",
+        r"(?:[^\W\d]{2,10}\.?,?\s)?(?P<one>\d{1,2})\.?(?:st|nd|rd|th|er)?[\s-]*(?:de\s)?(?P<month>[^\W\d]{3,13})\.?,?[\s-]*(?:de\s)?(?P<year>\d{4}|\d{2})",
+        r"(?:[^\W\d]{2,10}\.?,?\s)?(?P<month>[^\W\d]{3,13})\.?\s(?P<one>\d{1,2})(?:st|nd|rd|th)?,?\s(?P<year>\d{4})",
     )
 )
 _ONLY_CLOCK = re.compile(_CLOCK)
@@ -290,7 +290,7 @@ def is_daylike(cell: Cell) -> bool:
 
 def _words_only(cell: str) -> bool:
     """A name and a number, such as `Spot 12, 2026`, is no date if the name is no month."""
-    names = re.findall(r"[^\W\d]{3,11}", cell)
+    names = re.findall(r"[^\W\d]{3,13}", cell)
     return bool(names) and not any(bare(name) in _MONTH for name in names)
 
 

@@ -17,7 +17,7 @@ from tiecoat.tabular.joining import joined
 from tiecoat.tabular.lexicon import Lexicon
 from tiecoat.tabular.match import attempt
 from tiecoat.tabular.rowless import rowless
-from tiecoat.tabular.sight import Line, Seen
+from tiecoat.tabular.sight import Line, Seen, valuelike
 from tiecoat.tabular.words import WordIndex, is_unit_title, listed, parted
 
 NAME = "any_table"
@@ -159,7 +159,8 @@ class AnyTable:
                 for c in table.seen.columns
                 if sum(_number(cell) for cell in c.cells) >= _DATA_FROM
             )
-            if numeric >= 1 and len(table.seen.rows) >= _DATA_FROM:
+            like_row = all(valuelike(title.raw) for title in table.titles)
+            if like_row or (numeric >= 1 and len(table.seen.rows) >= _DATA_FROM):
                 titles = ", ".join(title.raw for title in table.titles[:8])
                 export.fault(
                     Reason.UNREAD_ROWS,
@@ -273,8 +274,6 @@ def _known_to(lexicons: tuple[Lexicon, ...], text: str) -> bool:
 
 
 def _number(cell: Any) -> bool:
-    from tiecoat.tabular.sight import valuelike
-
     return cell != "" and valuelike(cell)
 
 

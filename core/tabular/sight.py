@@ -18,6 +18,7 @@ from tiecoat.dialect.numbers import EMPTY_WORDS
 from tiecoat.dialect.units import plain_unit
 from tiecoat.tabular.facts import is_notation
 from tiecoat.tabular.moments import is_day
+from tiecoat.tabular.words import parted
 
 _ID = re.compile(r"(?=.*\d)(?=.*[^\W\d_])[\w./-]{5,}")
 _RULER = re.compile(r"[-=_*#~+.|:\s]{3,}")
@@ -30,7 +31,7 @@ _COMPLEX = re.compile(
 )
 _CLOCK = re.compile(r"\d{1,2}:\d{2}(?::\d{2}(?:[.,]\d+)?)?\s*(?:[ap]\.?m\.?)?", re.IGNORECASE)
 _NAMED_DAY = re.compile(
-    r"\d{1,2}\.?[\s-][^\W\d]{3,10}\.?[\s-]\d{2,4}\b.*|[^\W\d]{3,10}\.?\s\d{1,2},?\s\d{4}\b.*"
+    r"\d{1,2}\.?[\s-][^\W\d]{3,13}\.?[\s-]\d{2,4}\b.*|[^\W\d]{3,13}\.?\s\d{1,2},?\s\d{4}\b.*"
 )
 _LONE_ENTRY = re.compile(r"=|\.{3,}")
 _LETTER = re.compile(r"[^\W\d_]")
@@ -203,6 +204,7 @@ class _Looker:
         index = 0
         while index < len(self.rows):
             index = self._step(index)
+        self.orphans += [table.header_row for table in self.tables if _of_values(table)]
         return Sight(self.grid, self.tables, self.pending, self.orphans)
 
     def _step(self, index: int) -> int:
@@ -210,6 +212,7 @@ class _Looker:
         filled = [place for place, cell in enumerate(row) if cell != ""]
         if not filled or self._ruler(row, filled):
             self.parted = True
+            self._tell_cut(index)
             return index + 1
         if self._goes_on(row, filled) or self._is_first_data(index, row):
             self._take(index)
@@ -226,6 +229,14 @@ class _Looker:
         else:
             self.pending.append(self._line(row, filled, self.grid.numbers[index]))
         return index + 1
+
+    def _tell_cut(self, index: int) -> None:
+        """Note a last line of nothing but too few delimiters: the start of a row that was cut off."""
+        fields = len(self.grid.rows[index])
+        if self.grid.delimiter is None or index < len(self.rows) - 1 or any(self.rows[index]):
+            return
+        if self.tables and self.tables[-1].rows and 1 < fields < self.width:
+            self.tables[-1].short.append((self.grid.numbers[index], fields))
 
     def _line(self, row: Sequence[Cell], filled: Sequence[int], number: int) -> Line:
         """Return a free line: whole, where every blank parts cells."""
@@ -254,7 +265,7 @@ class _Looker:
 
     def _goes_on(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:
         """Tell whether a row is like those above it, cell by cell, and so begins no new table."""
-        if not self.places or not self.tables[-1].rows or self.pending:
+        if not self.places or not self.tables[-1].rows or any(map(self._tells, self.pending)):
             return False
         if self._again(row):
             return False
@@ -504,6 +515,9 @@ class _Looker:
         ]
         knows = sum(1 for title in titles if title and self.known(title))
         if len(titled) == 1:
+            amounts = parted(titles[0]).unit is not None
+            if amounts and self._sort(row[min(filled)]) == "id":
+                return False  # a sentence about a unit, then a heading of an id
             return bool(knows) and filled == titled and not _has_colon(titles[0])
         if (
             len(titled) <= 3
@@ -514,7 +528,8 @@ class _Looker:
             return False
         if not knows and (len(titled) < 3 or len(filled) < 2):
             return False
-        if len(titled) == 2 and knows < 2 and not self._value(row[min(filled)]):
+        long = sum(1 for title in titles if len(title) > 1 and self.known(title))
+        if len(titled) == 2 and long < 2 and not self._value(row[min(filled)]):
             return False  # a name and a text, then a name and its value
         words = all(len(title.strip()) >= _WORD_FROM for title in titles)
         if (
@@ -693,6 +708,11 @@ def is_ruler(cells: Sequence[Cell]) -> bool:
     return all(isinstance(cell, str) and _RULER.fullmatch(cell) for cell in cells) and any(
         len(str(cell)) > 2 for cell in cells
     )
+
+
+def _of_values(table: Seen) -> bool:
+    """Tell whether a table has no rows and titles like values: then these were a row of another."""
+    return not table.rows and all(valuelike(column.title) for column in table.columns)
 
 
 def cleaned(row: Sequence[Cell]) -> list[Cell]:

@@ -47,7 +47,7 @@ _COATS = (  # what the trade says for the number of a coat, besides "coat 1"
 
 _COAT = """
     coat {0} = {0}
-        en: {1} coat, {1} layer, {1}, layer {0}, coat no {0}, layer no {0}, c{0}
+        en: {1} coat, {1} layer, layer {0}, coat no {0}, layer no {0}, c{0}
         de: Schicht {0}, {0}. Schicht, {2} Schicht, Lage {0}, {0}. Lage, Anstrich {0},
             {0}. Anstrich,
             Schicht Nr {0}, {2} Lage

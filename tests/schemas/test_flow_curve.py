@@ -57,7 +57,7 @@ def test_rest_shear_rest_passes() -> None:
 @pytest.mark.parametrize("factor", [0.01, 0.1, 10.0, 100.0])
 @pytest.mark.parametrize("paint", PAINTS)
 def test_a_slipped_digit_is_told_where_it_stands(paint: str, factor: float) -> None:
-    """A point of the way up off by one or two decades in both values is told, and no other."""
+    """A point of the way up that is one or two decades off in both values is told."""
     for seed in SEEDS:
         columns = curve(paint, "dense", seed)
         at = seed % 17

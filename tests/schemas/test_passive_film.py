@@ -161,3 +161,20 @@ def test_the_point_that_slipped_is_the_one_that_is_told() -> None:
     columns["z_real_ohm"][12] *= 10
     columns["z_imag_ohm"][12] *= 10
     assert [fault.row for fault in contradictions(columns)] == [12]
+
+
+@pytest.mark.parametrize("film", [WORN, DEAD, BARE])
+def test_a_decade_that_slipped_in_the_smaller_part_is_told(film: str) -> None:
+    """It is told wherever that part is a seventh of the modulus or more."""
+    for seed in SEEDS:
+        columns = spectrum(film, seed)
+        parts = {name: np.abs(columns[name]) for name in ("z_real_ohm", "z_imag_ohm")}
+        share = np.minimum(*parts.values()) / np.hypot(*parts.values())
+        places = [n for n in range(1, len(share) - 1) if share[n] >= 1 / 7]
+        assert places
+        at = places[seed % len(places)]
+        name = min(parts, key=lambda part: parts[part][at])
+        values = columns[name].copy()
+        values[at] *= 10
+        told = [fault.row for fault in contradictions({**columns, name: values})]
+        assert at in told, (seed, at)

@@ -189,11 +189,18 @@ def test_every_form_of_an_impedance_gives_its_two_parts() -> None:
         "y_imag_s": y.imag,
         "y_modulus_s": abs(y),
         "z_complex": z,
+        "z_real_ohm": z.real,
+        "z_imag_ohm": z.imag,
+        "area_cm2": np.full(3, 14.6),
+        "z_real_ohm_cm2": z.real * 14.6,
+        "z_imag_ohm_cm2": z.imag * 14.6,
+        "z_modulus_ohm_cm2": abs(z) * 14.6,
     }
     expected = {
         "frequency_hz": np.array([0.1, 1.0, 1e5]),
         "z_real_ohm": z.real,
         "z_imag_ohm": z.imag,
+        "z_modulus_ohm": abs(z),
     }
     for relation in impedance.KIND.relations:
         given = relation.by(*(shown[name] for name in relation.needs))

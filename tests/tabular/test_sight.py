@@ -190,3 +190,19 @@ def test_every_row_below_the_titles_is_seen(rows: list[tuple[int, str]], above: 
 
     assert cells(sight) == [[str(spot), value] for spot, value in rows]
     assert sight.orphans == []
+
+
+def test_rows_of_amounts_below_a_comment_are_no_titles() -> None:
+    """A number with its unit in the cell is a value, though it has letters."""
+    sight = seen(text_grid("Spot;Thickness\n1;177 µm\n* zeroed again\n2;166 µm\n3;165 µm"))
+
+    assert len(sight.tables) == 1
+    assert cells(sight) == [["1", "177 µm"], ["2", "166 µm"], ["3", "165 µm"]]
+
+
+def test_a_last_line_of_too_few_delimiters_is_told() -> None:
+    """What is left of a row that was cut before its first value is no empty line."""
+    whole = seen(text_grid("Panel;Spot;Thickness\nK1-01.b1;1;81\nK1-01.b1;2;79\n;;"))
+    cut = seen(text_grid("Panel;Spot;Thickness\nK1-01.b1;1;81\nK1-01.b1;2;79\n;"))
+
+    assert (whole.tables[0].short, cut.tables[0].short) == ([], [(4, 2)])
