@@ -1,4 +1,4 @@
-"""Teaching a layout at the screen: what is seen and taken for what, what is open, what comes out."""
+"""Teaching a layout at the screen: what is seen and taken for what, what is open, what comes."""
 
 from __future__ import annotations
 

@@ -15,10 +15,10 @@ from openpyxl.utils.datetime import from_excel, to_excel
 
 from tiecoat.dialect.times import NoTime
 from tiecoat.reasons import Reason
-from tiecoat.tabular.moments import _MONTHS, Order, is_clock, is_day, moment, order_of
+from tiecoat.tabular.moments import _MONTHS, DayOrder, is_clock, is_day, moment, order_of
 
 ZONE = ZoneInfo("Europe/Prague")
-OPEN, DAY, MONTH = Order(None), Order("day"), Order("month")
+OPEN, DAY, MONTH = DayOrder(None), DayOrder("day"), DayOrder("month")
 # no hours that a change to summer time leaves out or doubles
 TIMES = st.datetimes(datetime(2000, 1, 1, 4), datetime(2060, 12, 31)).map(  # noqa: DTZ001
     lambda at: at.replace(hour=max(4, at.hour), second=0, microsecond=0)
@@ -111,7 +111,7 @@ def test_a_number_above_twelve_tells_what_comes_first(days: list[date], form: st
     order = order_of([day.strftime(form) for day in days])
     told = any(day.day > 12 for day in days)
 
-    assert order == Order(("day" if form.startswith("%d") else "month") if told else None)
+    assert order == DayOrder(("day" if form.startswith("%d") else "month") if told else None)
 
 
 def test_a_file_that_contradicts_itself_is_not_read() -> None:
