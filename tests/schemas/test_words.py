@@ -84,11 +84,14 @@ EITHER = {  # what the trade itself leaves open: kind -> what may be meant -> by
 }
 
 
-BETWEEN = {  # what looks like a day, a clock time or both tells which is meant; and a number or count
-    **dict.fromkeys(["mesuré le", "medido el", "misurato il", "gemeten op"], {"DATE", "MOMENT"}),
-    **dict.fromkeys(["time measured", "time of measurement"], {"CLOCK", "MOMENT"}),
-    **dict.fromkeys(["Zeit der Messung", "heure de mesure"], {"CLOCK", "MOMENT"}),
-    **dict.fromkeys(["hora de medición", "ora di misura", "čas měření"], {"CLOCK", "MOMENT"}),
+_DAY_OR_MORE = ("mesuré le", "medido el", "misurato il", "gemeten op")
+_CLOCK_OR_MORE = (
+    *("time measured", "time of measurement", "Zeit der Messung", "heure de mesure"),
+    *("hora de medición", "ora di misura", "čas měření"),
+)
+BETWEEN = {  # their looks tell which of two is meant: a day, a clock time, a number, a count
+    **{word: {"DATE", "MOMENT"} for word in _DAY_OR_MORE},
+    **{word: {"CLOCK", "MOMENT"} for word in _CLOCK_OR_MORE},
     "#": {"NUMBER", "COUNTED"},
 }
 
