@@ -23,6 +23,7 @@ from tiecoat.tabular.words import WordIndex, is_unit_title, listed, parted
 NAME = "any_table"
 _SURE, _HINT = 0.55, 0.3
 _LONGEST_WORD = 60
+_LONGEST_LINE = 50_000  # characters; longer ones nobody wrote as a table
 _LEAST = 1.5  # of a score: two titles that are words of the kind
 _APART = 0.25  # by which the best kind of a table must lead
 _DATA_FROM = (
@@ -83,6 +84,10 @@ class AnyTable:
         """Claim what shows, in words of the trade, what some kind is made of."""
         if export.is_picture or not self._kinds:
             return None
+        if not export.is_workbook and any(
+            len(line) > _LONGEST_LINE for line in export.text().splitlines()
+        ):
+            return Claim(0.0, f"a line of more than {_LONGEST_LINE:,} characters")
         best = self._best(export)
         if (empty := self._rowless(export, best)) is not None:
             return Claim(_SURE, f"{empty[2]}: titles without rows")

@@ -18,7 +18,7 @@ from bad_exports import density
 from labs import LabAtWork
 
 from tiecoat.archive import lock, plan
-from tiecoat.archive.index import cache as index
+from tiecoat.archive.index import sqlite as index
 from tiecoat.archive.journal import records as journal
 from tiecoat.disk import fsio
 from tiecoat.intake import intake

@@ -212,7 +212,9 @@ def _claim_title(held: Held) -> str:
 
 def _claims(held: Held) -> list[str]:
     """Return who claims the file, or where nobody does who is likeliest to and what each lacks."""
-    said = [(name, sure, why) for name, sure, why in held.claims if why != "no"]
+    of_tables = {Reason.NOT_TEXT.text}  # what readers of tables say of a picture
+    said = [claim for claim in held.claims if claim[2] not in {"no", *of_tables}]
+    said = said or [claim for claim in held.claims if claim[2] != "no"]
     if held.reason is Reason.SEVERAL_READERS:
         said = [claim for claim in said if claim[1] >= CLAIMS_FROM]
     else:
