@@ -21,6 +21,7 @@ from tiecoat.plugin_choices import (
     as_json,
     taken_out,
 )
+from tiecoat.remarks import Remark
 from tiecoat.toml_lines import explain
 
 SETTINGS = "tiecoat.toml"
@@ -107,6 +108,33 @@ class Text(_Section):
     _exists = field_validator("code_page")(_encoding)
 
 
+Policy = Literal["hold", "remark", "off"]
+
+
+class Checks(_Section):
+    """What is done with what is odd: have the file held, file it with a remark, or nothing."""
+
+    unregistered: Policy = "remark"
+    future: Policy = "hold"
+    before_made: Policy = "hold"
+    exposure: Policy = "remark"
+    before_coat: Policy = "remark"
+    spread: Literal["remark", "off"] = "remark"
+
+    def of(self, remark: Remark) -> Policy:
+        """Return what is done with what this remark says."""
+        return {
+            Remark.UNREGISTERED_PANEL: self.unregistered,
+            Remark.UNREGISTERED_BATCH: self.unregistered,
+            Remark.FUTURE: self.future,
+            Remark.BEFORE_MADE: self.before_made,
+            Remark.EXPOSURE: self.exposure,
+            Remark.BEFORE_COAT: self.before_coat,
+            Remark.SPREAD: self.spread,
+            Remark.FACTOR_TEN: self.spread,
+        }[remark]
+
+
 class Readers(_Section):
     """Where readers come from and what they may take."""
 
@@ -125,6 +153,7 @@ class Settings(_Section):
     times: Times = Times()
     numbers: Numbers = Numbers()
     text: Text = Text()
+    checks: Checks = Checks()
     readers: Readers = Readers()
     evaluate: Choices = Field(default_factory=Choices)
 

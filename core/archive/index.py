@@ -21,8 +21,9 @@ from typing import Any, Literal, Self, TypeAlias
 from tiecoat.archive.describe import Described
 from tiecoat.archive.tables import Place
 from tiecoat.errors import ArchiveDamaged, LabReplaced
+from tiecoat.remarks import UNREGISTERED
 
-VERSION = 1  # an index of another version is rebuilt
+VERSION = 2  # an index of another version is rebuilt
 
 SCHEMA = """
 CREATE TABLE originals (
@@ -33,13 +34,14 @@ CREATE TABLE measurements (
     measurement TEXT PRIMARY KEY, kind TEXT NOT NULL, batch TEXT NOT NULL, panel TEXT,
     measured_at INTEGER, n_rows INTEGER NOT NULL, source_sha256 TEXT NOT NULL,
     source_name TEXT NOT NULL, source_row INTEGER, reader TEXT NOT NULL, instrument TEXT,
-    determination TEXT NOT NULL, fingerprint TEXT NOT NULL, withdrawn TEXT
+    determination TEXT NOT NULL, fingerprint TEXT NOT NULL, withdrawn TEXT, remark TEXT
 ) WITHOUT ROWID;
 CREATE INDEX measurements_determination ON measurements (determination);
 CREATE INDEX measurements_table ON measurements (kind, batch);
 CREATE INDEX measurements_batch ON measurements (batch);
 CREATE INDEX measurements_panel ON measurements (panel, kind, batch);
 CREATE INDEX measurements_time ON measurements (measured_at);
+CREATE INDEX measurements_remark ON measurements (remark, panel, batch) WHERE remark IS NOT NULL;
 CREATE TABLE tables (
     kind TEXT NOT NULL, batch TEXT NOT NULL, size INTEGER NOT NULL, mtime_ns INTEGER NOT NULL,
     n_rows INTEGER NOT NULL, rule TEXT NOT NULL, PRIMARY KEY (kind, batch)
@@ -215,6 +217,27 @@ class Index:
         """Return every panel that has a measurement."""
         sql = "SELECT DISTINCT panel FROM measurements WHERE panel IS NOT NULL ORDER BY panel"
         return [panel for (panel,) in self._rows(sql)]
+
+    def is_registered(self, one: Described) -> bool:
+        """Say whether the register knows the panel of a measurement, or of wet paint the batch."""
+        if one.panel is not None:
+            return self.registered(one.panel) is not None
+        where = "batch = ? AND kind = 'batches' AND withdrawn IS NULL"
+        return self._first(where, one.batch) is not None
+
+    def remarked(self) -> int:
+        """Count the valid measurements with a remark, but those that the register knows by now."""
+        known = " AND ".join(
+            f"NOT (m.remark = '{remark.said()}' AND EXISTS (SELECT 1 FROM measurements r WHERE"
+            f" r.{key} = m.{key} AND r.kind = '{kind}' AND r.withdrawn IS NULL))"
+            for remark, key, kind in zip(
+                UNREGISTERED, ("panel", "batch"), ("panels", "batches"), strict=True
+            )
+        )
+        sql = (
+            "SELECT count(*) FROM measurements m WHERE m.remark IS NOT NULL AND m.withdrawn IS NULL"
+        )
+        return int(self._rows(f"{sql} AND {known}")[0][0])
 
     # Tables
 

@@ -133,7 +133,21 @@ def _make_views(connection: duckdb.DuckDBPyConnection, kind: str, source: str | 
 
 
 def _from_files(paths: Sequence[Path]) -> str:
-    return f"read_parquet([{', '.join(map(_literal, paths))}], union_by_name = true)"
+    files = f"read_parquet([{', '.join(map(_literal, paths))}], union_by_name = true)"
+    if any(map(_has_remarks, paths)):  # mostly the first has
+        return files
+    # every table is of an older format: the column is empty, as elsewhere
+    return f"(FROM {files} UNION ALL BY NAME SELECT NULL::VARCHAR AS remark WHERE false)"
+
+
+def _has_remarks(path: Path) -> bool:
+    import pyarrow as pa
+    import pyarrow.parquet as pq
+
+    try:
+        return "remark" in pq.read_schema(path).names
+    except (OSError, pa.ArrowException):  # what is wrong with it DuckDB says
+        return True
 
 
 def _literal(path: Path) -> str:

@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeAlias
 from urllib.parse import unquote
 
+from tiecoat.archive.rows import of_today
 from tiecoat.errors import ArchiveDamaged
 from tiecoat.ids import canonical, table_path
 
@@ -74,7 +75,7 @@ def read_table(path: Path, only: Any = None, *, checksums: bool = False) -> pa.T
     import pyarrow.parquet as pq
 
     with _told(path), pa.OSFile(str(path)) as file:
-        return pq.read_table(file, filters=only, page_checksum_verification=checksums)
+        return of_today(pq.read_table(file, filters=only, page_checksum_verification=checksums))
 
 
 def read_nothing(path: Path) -> pa.Table:
@@ -82,7 +83,7 @@ def read_nothing(path: Path) -> pa.Table:
     import pyarrow.parquet as pq
 
     with _told(path):
-        return pq.read_schema(path).empty_table()
+        return of_today(pq.read_schema(path).empty_table())
 
 
 def snapshot(paths: Sequence[Path]) -> ds.Dataset:
@@ -100,7 +101,7 @@ def snapshot(paths: Sequence[Path]) -> ds.Dataset:
     for path in paths:
         with _told(path):
             file = pa.BufferReader(path.read_bytes())
-            empty.append(pq.read_schema(file).empty_table())
+            empty.append(of_today(pq.read_schema(file).empty_table()))
             fragments.append(parquet.make_fragment(file))
     return ds.FileSystemDataset(fragments, unite(empty).schema, parquet)
 

@@ -21,6 +21,7 @@ from tiecoat.archive.lock import write_lock
 from tiecoat.archive.store import Filed, Incoming, Store
 from tiecoat.dialect.export import Export
 from tiecoat.errors import FileHeld, UnknownName
+from tiecoat.intake.checking import Checker
 from tiecoat.intake.entry import Entry
 from tiecoat.intake.held import Held, drop_held, find_held, hold, write_held
 from tiecoat.intake.inbox import clear
@@ -61,6 +62,7 @@ class Filer:
         self._store = Store(lab, index)
         self._journal = Journal(lab)
         self._keyer = Keyer(lab.settings.ids, index.batch_of_panel)
+        self._checker = Checker(lab, index)
 
     def known(self, entry: Entry) -> Outcome | None:
         """Return what to tell if these bytes were filed, held or discarded before, else None."""
@@ -119,9 +121,7 @@ class Filer:
             except FileHeld as error:
                 held = self._held(read, error.reason, error.faults, error.total)
                 done.append((read, held, None))
-        incoming = [
-            _decided(read.entry, one) for (read, _), one in zip(named, with_ids(named), strict=True)
-        ]
+        named, incoming = self._checked(named, done)
         reached("keyed")
         begin(self._journal, zip([read.entry for read, _ in named], incoming, strict=True))
         reached("begun")
@@ -133,6 +133,19 @@ class Filer:
                 done.append((read, _filed(read, ids, filed), filed))
         self._record(done)
         return [(read.entry, outcome) for read, outcome, _ in done]
+
+    def _checked(
+        self, named: Sequence[tuple[Read, Ids]], done: list[tuple[Read, Outcome, Filed | None]]
+    ) -> tuple[list[tuple[Read, Ids]], list[Incoming]]:
+        """Return what stands up to the register and the clock; hold the rest."""
+        sound, incoming = [], []
+        for (read, ids), rows in zip(named, with_ids(named), strict=True):
+            try:
+                incoming.append(self._checker.checked(_decided(read.entry, rows)))
+                sound.append((read, ids))
+            except FileHeld as error:
+                done.append((read, self._held(read, error.reason, error.faults, error.total), None))
+        return sound, incoming
 
     def _held(
         self, read: Read, reason: Reason, faults: tuple[Fault, ...], total: int = 0
@@ -181,6 +194,8 @@ def ids_of(read: Read, keyer: Keyer) -> Ids:
         faults = tuple(Fault.from_record(dict(fault)) for fault in wrong.faults)
         raise FileHeld(Reason.of(wrong.reason), faults, wrong.total)
     found, refused = _resolved(read, keyer, read.reading.keys, Assigned())
+    if not refused:  # all are in order by themselves
+        refused = _named_otherwise(read, keyer, found)
     if entry.assigned != Assigned() and len({(keys.batch, keys.panel) for keys, _ in refused}) == 1:
         again, refused = _resolved(read, keyer, [keys for keys, _ in refused], entry.assigned)
         found |= again
@@ -188,6 +203,18 @@ def ids_of(read: Read, keyer: Keyer) -> Ids:
         each = [fault for _, error in refused for fault in error.faults]
         raise FileHeld(refused[0][1].reason, tuple(each[:FAULTS_KEPT]), len(each))
     return found
+
+
+def _named_otherwise(read: Read, keyer: Keyer, found: Ids) -> list[tuple[Keys, FileHeld]]:
+    """Return every measurement as refused, where the name says another panel or batch."""
+    said = keyer.contradictions(found.values(), read.entry.name, read.entry.folder)
+    if said is None:
+        return []
+    reason, there, named = said
+    return [
+        (keys, FileHeld(reason, (Fault(reason, keys.row, None, there, named, keys.sheet),)))
+        for keys in read.reading.keys
+    ]
 
 
 def _resolved(

@@ -17,6 +17,7 @@ import numpy as np
 
 from tiecoat.archive.rows import ColumnInfo, columns_of
 from tiecoat.plugin import Kind, Measurement
+from tiecoat.remarks import together
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -46,6 +47,7 @@ class Piece:
     measured_at: datetime | None
     instrument: str | None
     sheet: str | None
+    remark: str | None = None
 
     @property
     def is_empty(self) -> bool:
@@ -76,6 +78,7 @@ def check(measurement: object, default_kind: str, kinds: Mapping[str, Kind]) -> 
         _moment(measurement.measured_at),
         _text("instrument", measurement.instrument),
         _text("sheet", measurement.sheet),
+        _remark(measurement.remarks),
     )
 
 
@@ -183,6 +186,13 @@ def _text(name: str, value: object) -> str | None:
         raise BrokenRule(f"{name} is {_named(value)}; expected a text")
     _encodable(name, value)
     return value.strip() or None
+
+
+def _remark(remarks: object) -> str | None:
+    if isinstance(remarks, str) or not isinstance(remarks, Sequence):
+        raise BrokenRule(f"remarks is {_named(remarks)}; expected texts, such as ('cell leaked',)")
+    texts = [_text("remarks", remark) for remark in remarks]
+    return together(text for text in texts if text)
 
 
 def _encodable(name: str, text: str) -> None:

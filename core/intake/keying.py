@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import cache
 from pathlib import PurePosixPath
@@ -70,6 +70,42 @@ class Keyer:
             raise _held(Reason.NO_BATCH, keys, None, None)
         return batch
 
+    def contradictions(
+        self, ids: Iterable[tuple[str, str | None]], name: str, folder: str = ""
+    ) -> tuple[Reason, str, str] | None:
+        """Return where the file or a folder names another panel or batch than all of the file.
+
+        A name with several ids says nothing of one of them; nor has a file of several panels one
+        name.
+
+        Parameters
+        ----------
+        ids
+            Batch and panel of each measurement of the file.
+
+        Returns
+        -------
+        tuple or None
+            The reason to hold it, what was found and what was expected.
+        """
+        pairs = set(ids)
+        panels = {panel for _, panel in pairs if panel is not None}
+        batches = {batch for batch, _ in pairs}
+        for place in (name, *reversed(PurePosixPath(folder).parts)):
+            named = _all(self.ids.panel, place)
+            if len(panels) == 1 and len(named) == 1 and named != panels:
+                return (
+                    Reason.OTHER_PANEL,
+                    f"{_one(panels)} in the file",
+                    f"{place!r}: {_one(named)}",
+                )
+            of_panels = {self._batch_in(one) or self.batch_of_panel(one) for one in named}
+            of_place = {*_all(self.ids.batch, place), *of_panels} - {None}
+            if len(batches) == 1 and len(of_place) == 1 and of_place != batches:
+                said = f"{place!r}: {_one(of_place)}"
+                return Reason.OTHER_BATCH, f"{_one(batches)} in the file", said
+        return None
+
     def _panel(self, keys: Keys, name: str, folder: str, assigned: Assigned) -> str:
         if text := assigned.panel or keys.panel:
             return self._checked(text, self.ids.panel, "panel", keys)
@@ -128,15 +164,24 @@ def _held(
 
 def _only(pattern: str, name: str, folder: str) -> str | None:
     """Return the one id of this pattern in the file name, else in the nearest folder's name."""
-    finder = _compiled(rf"(?<![A-Z0-9])(?:{pattern})(?![A-Z0-9])")
     for text in (name, *reversed(PurePosixPath(folder).parts)):
-        found = {match[0] for match in finder.finditer(text.upper())}
-        found = {identity for identity in found if canonical(identity) == identity}
+        found = _all(pattern, text)
         if len(found) == 1:
             return found.pop()
         if found:
             return None
     return None
+
+
+def _all(pattern: str, text: str) -> set[str]:
+    """Return the ids of this pattern in a name."""
+    finder = _compiled(rf"(?<![A-Z0-9])(?:{pattern})(?![A-Z0-9])")
+    found = {match[0] for match in finder.finditer(text.upper())}
+    return {identity for identity in found if canonical(identity) == identity}
+
+
+def _one(ids: set[str] | set[str | None]) -> str:
+    return next(iter(ids)) or ""
 
 
 @cache

@@ -17,7 +17,7 @@ from tiecoat.archive.open_index import open_index
 from tiecoat.errors import ArchiveFault, UnknownName
 from tiecoat.intake.boxes import Box, close_all, settler_of
 from tiecoat.intake.entry import Decision
-from tiecoat.intake.held import Held, drop_held, held_notes, list_held
+from tiecoat.intake.held import WAIT_FOR_REGISTER, Held, drop_held, held_notes, list_held
 from tiecoat.intake.intake import Intake
 from tiecoat.intake.intents import unfinished
 from tiecoat.intake.keying import Assigned
@@ -27,7 +27,6 @@ from tiecoat.intake.pool import ReaderPool
 from tiecoat.intake.preserve import original_of
 from tiecoat.intake.settle import look
 from tiecoat.lab import Lab
-from tiecoat.reasons import Reason
 
 IDLE_S = 1.0  # the longest sleep: how soon a stop is obeyed on systems whose waits hide signals
 BUSY_S = 0.05
@@ -50,7 +49,7 @@ def serve(lab: Lab, teller: Teller, stop: threading.Event, wake: threading.Event
     with service_lock(lab):
         teller.beat(Pulse("starting"))
         with _desk(lab, teller, wake) as desk:
-            desk.retry_without_batch()
+            desk.retry_unregistered()
             boxes = [Box(lab, inbox, teller.say, wake.set) for inbox in lab.settings.inbox]
             try:
                 _keep_watch(boxes, desk, teller, stop, wake)
@@ -122,7 +121,7 @@ def take(lab: Lab, paths: Sequence[Path], teller: Teller) -> None:
                 raise UnknownName(f"{error.filename}: {error.strerror}") from None
             desk.finish()
             return
-        desk.retry_without_batch()
+        desk.retry_unregistered()
         boxes = [Box(lab, inbox, teller.say) for inbox in lab.settings.inbox]
         patience_s = 2 * max(box.settler.quiet_s for box in boxes) + 1
         end = float("inf")
@@ -198,7 +197,7 @@ class Desk:
         _say_problems(self._pool.left_out(), self._teller)
         if self._registered and not self.intake.busy:
             self._registered = False
-            self.retry_without_batch()
+            self.retry_unregistered()
 
     def complete(self) -> None:
         """Complete what a crash cut short, before anything else can contradict it."""
@@ -209,13 +208,13 @@ class Desk:
         except (OSError, ArchiveFault) as error:  # they stay in the queue
             self._teller.say(f"what was begun cannot be completed yet: {error}")
 
-    def retry_without_batch(self) -> None:
-        """Take up again what waits for the register to name its batch.
+    def retry_unregistered(self) -> None:
+        """Take up again what waits for the register to name its batch or panel.
 
         At the start too, as the last run may have ended right after a register.
         """
         for held in list_held(self._lab):
-            if held.reason is Reason.NO_BATCH and original_of(self._lab, held.sha256):
+            if held.reason in WAIT_FOR_REGISTER and original_of(self._lab, held.sha256):
                 self._again.add(held.id)
                 self.retry(held, held.assigned)
 
@@ -240,7 +239,7 @@ class Desk:
     def _tell(self, outcome: Outcome) -> None:
         self._registered |= any(kind in {"batches", "panels"} for kind, _, _ in outcome.tables)
         held = outcome.held
-        if held and held.id in self._again and held.reason is Reason.NO_BATCH:
+        if held and held.id in self._again and held.reason in WAIT_FOR_REGISTER:
             self._again.remove(held.id)  # it waits as before: nothing to tell
             return
         self._teller.tell(outcome)
