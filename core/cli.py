@@ -352,13 +352,13 @@ def _try(options: argparse.Namespace) -> int:
 
 def _contents(options: argparse.Namespace) -> int:
     from tiecoat.archive.query import open_archive
-    from tiecoat.screens import contents_table
+    from tiecoat.screens import show_contents
 
     measurements = open_archive(options.lab).measurements()
     if measurements.empty:
         print("nothing has been filed yet")
     else:
-        _console().print(contents_table(measurements))
+        show_contents(measurements, _console())
     return 0
 
 

@@ -13,6 +13,7 @@ from rich.table import Table
 from rich.text import Text
 
 from tiecoat.intake.held import Held, explain
+from tiecoat.remarks import summed
 from tiecoat.wording import counted
 
 if TYPE_CHECKING:
@@ -65,13 +66,31 @@ def contents_table(measurements: pd.DataFrame) -> Table:
     table.add_column("kind")
     for title in ("batches", "panels", "measurements", "rows"):
         table.add_column(title, justify="right")
+    remarked = measurements["remark"].notna()
+    if remarked.any():
+        table.add_column("remarked", justify="right")
     table.add_column("measured (UTC)")
     for kind, part in measurements.groupby("kind", sort=True):
         times = part["measured_at"].dropna()
         span = f"{times.min():%Y-%m-%d} to {times.max():%Y-%m-%d}" if len(times) else ""
         counts = (part["batch"].nunique(), part["panel"].nunique(), len(part), part["n_rows"].sum())
-        table.add_row(str(kind), *(f"{count:,}" for count in counts), span)
+        odd = (remarked[part.index].sum(),) if remarked.any() else ()
+        table.add_row(str(kind), *(f"{count:,}" for count in (*counts, *odd)), span)
     return table
+
+
+def show_contents(measurements: pd.DataFrame, console: Console) -> None:
+    """Print what the archive holds, and below it what is remarked on the measurements."""
+    console.print(contents_table(measurements))
+    show_remarks(measurements["remark"].dropna(), console)
+
+
+def show_remarks(remarks: Iterable[str], console: Console) -> None:
+    """Print remarks, of each code one line."""
+    if lines := summed(remarks):
+        console.print("\nWhat is odd, and which every result made of it carries:")
+    for line in lines:
+        console.print(f"  {line}", markup=False, highlight=False)
 
 
 def show_inventory(inventory: Inventory, evaluations: Evaluations, console: Console) -> None:
@@ -94,6 +113,8 @@ def show_inventory(inventory: Inventory, evaluations: Evaluations, console: Cons
 
 def show_trial(trial: Trial, console: Console) -> None:
     """Print who claims the file and why, the rows that would be filed, and each fault."""
+    from tiecoat.intake.checking import remarks_in
+
     table = Table(box=None, pad_edge=False, title=f"{escape(trial.name)}", title_justify="left")
     for name in ("reader", "sure", "why"):
         table.add_column(name, overflow="fold", no_wrap=name == "reader")
@@ -106,6 +127,7 @@ def show_trial(trial: Trial, console: Console) -> None:
     for kind, rows in trial.rows.items():
         console.print()
         console.print(_rows_table(kind, rows))
+    show_remarks(remarks_in(trial.rows), console)
     console.print()
     if trial.held:
         console.print(f"It would be held: {trial.held.reason.text}.", style="yellow")

@@ -430,6 +430,10 @@ GOOD: dict[str, str] = {  # name -> content: filed in the same round
     "of the register.csv": pull_off(panel="P-200"),
     "h prints.txt": hostile("prints"),
 }
+REGISTER = {
+    "register.csv": panels(panel_row("P-200", "RB-014"), panel_row("RB-014-3", "RB-014")),
+    "register of batches.csv": batches("RB-014", "RB-099"),
+}
 NOTES = {"h bad notes.png": "um_per_pixel = about 2"}  # what lies beside a file
 LINK = "link to a secret.csv"
 HUGE = "huge.csv"
@@ -454,8 +458,8 @@ def taken_in(root: Path) -> LabAtWork:
     ):
         profile = PROFILE.format(name=name, title=title, layout=layout)
         (readers / f"{name}.toml").write_text(profile, encoding="utf-8")
-    lab.drop("register.csv", panels(panel_row("P-200", "RB-014"), panel_row("RB-014-3", "RB-014")))
-    lab.drop("register of batches.csv", batches("RB-014", "RB-099"))
+    for name, content in REGISTER.items():
+        lab.drop(name, content)
     later = {"z conflict.csv", "zz last.csv"}
     for name, bad in BAD.items():
         if name not in later:

@@ -111,7 +111,7 @@ def mixed(rows: pa.Table, described: Sequence[Described]) -> set[str]:
 
 
 def digests(rows: pa.Table, described: Sequence[Described]) -> list[str]:
-    """Hash the rows of each measurement: the fingerprint, the units, then keys, origins and remarks.
+    """Hash the rows of each measurement: fingerprint, units, then keys, origins and remarks.
 
     A column that is empty throughout a measurement counts as not there, and the columns go by the
     order of their names, so that a column added later changes no digest.

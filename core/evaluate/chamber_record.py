@@ -151,7 +151,7 @@ def _tell_share(
     )
 
 
-EVALUATION = Evaluation("chamber_record", "chamber_record", compute)
+EVALUATION = Evaluation("chamber_record", "chamber_record", compute, pooled=())
 
 
 @hookimpl

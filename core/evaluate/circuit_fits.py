@@ -284,7 +284,7 @@ def _rows_of_values(
     )
 
 
-EVALUATION = Evaluation("impedance_circuits", "impedance", compute, slow=True)
+EVALUATION = Evaluation("impedance_circuits", "impedance", compute, slow=True, pooled=())
 
 
 @hookimpl

@@ -291,7 +291,12 @@ def _add(
 
 
 EVALUATION = Evaluation(
-    "cross_section", "cross_section", compute, needs=("pores",), choices=CrossSectionChoices
+    "cross_section",
+    "cross_section",
+    compute,
+    needs=("pores",),
+    choices=CrossSectionChoices,
+    pooled=(),
 )
 
 

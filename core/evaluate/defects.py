@@ -257,7 +257,12 @@ def _add(
 
 
 EVALUATION = Evaluation(
-    "defects", "defects", compute, needs=("defect_regions",), choices=DefectChoices
+    "defects",
+    "defects",
+    compute,
+    needs=("defect_regions",),
+    choices=DefectChoices,
+    pooled=(),
 )
 
 

@@ -192,4 +192,4 @@ def _join(*flags: str) -> str:
 @hookimpl
 def tiecoat_evaluations() -> list[Evaluation]:
     """Return the evaluation."""
-    return [Evaluation("density", "density", compute)]
+    return [Evaluation("density", "density", compute, pooled=())]

@@ -256,6 +256,7 @@ EVALUATION = Evaluation(
     compute,
     needs=("chamber_record",),
     choices=ExposureRatingChoices,
+    pooled=(),
 )
 
 

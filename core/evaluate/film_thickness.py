@@ -242,7 +242,12 @@ def _add(
 
 
 EVALUATION = Evaluation(
-    "film_thickness", "film_thickness", compute, needs=("panels",), choices=FilmThicknessChoices
+    "film_thickness",
+    "film_thickness",
+    compute,
+    needs=("panels",),
+    choices=FilmThicknessChoices,
+    pooled=(),
 )
 
 

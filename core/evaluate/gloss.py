@@ -159,7 +159,7 @@ def _cautions(rows: pd.DataFrame, angle_deg: float, at_60: float | None) -> Iter
         )
 
 
-EVALUATION = Evaluation("gloss", "gloss", compute)
+EVALUATION = Evaluation("gloss", "gloss", compute, pooled=())
 
 
 @hookimpl

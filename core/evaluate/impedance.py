@@ -53,7 +53,13 @@ def compute(frames: Mapping[str, pd.DataFrame], choices: Choices) -> pd.DataFram
     )
 
 
-EVALUATION = Evaluation("impedance", "impedance", compute, needs=("panels", "film_thickness"))
+EVALUATION = Evaluation(
+    "impedance",
+    "impedance",
+    compute,
+    needs=("panels", "film_thickness"),
+    pooled=("water_uptake", "kramers_kronig_largest"),
+)
 
 
 @hookimpl

@@ -211,7 +211,7 @@ def _add(
     )
 
 
-EVALUATION = Evaluation("pull_off", "pull_off", compute, needs=("panels",))
+EVALUATION = Evaluation("pull_off", "pull_off", compute, needs=("panels",), pooled=())
 
 
 @hookimpl

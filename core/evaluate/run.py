@@ -17,6 +17,7 @@ import pandas as pd
 from tiecoat.blame import blame
 from tiecoat.errors import SettingInvalid, UnknownName
 from tiecoat.evaluate.choices import Choices
+from tiecoat.evaluate.remarked import with_remarks
 from tiecoat.evaluate.result import COLUMNS, NUMBERS, together
 from tiecoat.loading import load_evaluations, load_plugins
 from tiecoat.plugin import Evaluation, Kind
@@ -52,15 +53,20 @@ class _Run:
         if kind not in self.frames:
             own = kind == self.kind
             self.frames[kind] = (
-                self.archive.read(kind, self.batch, self.panel) if own else self._needed(kind)
+                self._read(kind, self.batch, self.panel) if own else self._needed(kind)
             )
         return self.frames[kind].copy(deep=False)  # what an evaluation changes stays its own
+
+    def _read(self, kind: str, batch: str | None, panel: str | None = None) -> pd.DataFrame:
+        from tiecoat.archive.remarked import as_of_now
+
+        return as_of_now(self.archive, kind, self.archive.read(kind, batch, panel))
 
     def _needed(self, kind: str) -> pd.DataFrame:
         batches = self.frame(self.kind)["batch"].unique()
         if kind not in self.archive.kinds():
             return _no_rows(kind, self.archive)
-        rows = self.archive.read(kind, batch=batches[0] if len(batches) == 1 else None)
+        rows = self._read(kind, batches[0] if len(batches) == 1 else None)
         return rows[rows["batch"].isin(batches)].reset_index(drop=True)
 
 
@@ -166,7 +172,7 @@ def _computed(run: _Run, evaluation: Evaluation) -> pd.DataFrame:
             f" columns that differ: {', '.join(sorted(map(str, missing)))}"
         )
         return together([])
-    return table[list(COLUMNS)]
+    return with_remarks(table[list(COLUMNS)], {one: run.frame(one) for one in frames}, evaluation)
 
 
 class _NoSuchKind(LookupError):

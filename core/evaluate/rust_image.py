@@ -130,7 +130,7 @@ def _within(found: Estimate) -> tuple[float, float]:
     return (low, high) if math.isnan(low) else (max(low, 0.0), min(high, 100.0))
 
 
-EVALUATION = Evaluation("rust_image", "rust_image", compute)
+EVALUATION = Evaluation("rust_image", "rust_image", compute, pooled=())
 
 
 @hookimpl

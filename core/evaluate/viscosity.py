@@ -285,4 +285,12 @@ def _dynamic(kinematic: Estimate, density: Estimate) -> Estimate:
 @hookimpl
 def tiecoat_evaluations() -> list[Evaluation]:
     """Return the evaluation."""
-    return [Evaluation("viscosity", "viscosity", compute, needs=("density",))]
+    return [
+        Evaluation(
+            "viscosity",
+            "viscosity",
+            compute,
+            needs=("density",),
+            pooled=("dynamic_viscosity", "kinematic_viscosity"),
+        )
+    ]

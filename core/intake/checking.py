@@ -5,7 +5,8 @@ What contradicts the register or the clock holds its file or is remarked, as the
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections import defaultdict
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import UTC, datetime
 from typing import Any
@@ -13,12 +14,15 @@ from typing import Any
 import pyarrow as pa
 import pyarrow.compute as pc
 
-from tiecoat.archive.describe import first_rows, one_array
-from tiecoat.archive.index import Index
+from tiecoat.archive.describe import Rule, first_rows, one_array
+from tiecoat.archive.index import Index, TableState
 from tiecoat.archive.plan import Incoming
+from tiecoat.archive.tables import Place, read_table
 from tiecoat.errors import FileHeld
+from tiecoat.ids import table_path
 from tiecoat.intake.checks import Stated, judged, oddities
-from tiecoat.intake.register import Register, twice
+from tiecoat.intake.register import KEPT, Register, twice
+from tiecoat.intake.spread import Level, levels, odd_ones
 from tiecoat.lab import Lab
 from tiecoat.reasons import FAULTS_KEPT, Fault
 from tiecoat.remarks import parts_of, together
@@ -32,7 +36,14 @@ class Checker:
 
     def __init__(self, lab: Lab, index: Index) -> None:
         self._lab = lab
+        self._index = index
         self._register = Register(lab, index)
+        self._levels: dict[Place, tuple[TableState | None, list[Level]]] = {}
+        self._earlier: dict[Place, list[Level]] = defaultdict(list)
+
+    def begin(self) -> None:
+        """Begin a group of exports that are filed together: each is compared with those before."""
+        self._earlier.clear()
 
     def checked(self, incoming: Incoming) -> Incoming:
         """Return the rows of an export with the remarks that they are filed with.
@@ -45,6 +56,7 @@ class Checker:
         now = incoming.at or datetime.now(UTC)
         faults = list(twice(incoming.tables))
         remarks: dict[str, list[str]] = {}
+        seen: dict[Place, list[Level]] = {}
         for rows in incoming.tables.values():
             if not _is_register(rows):
                 for measurement, stated in _measurements(rows):
@@ -52,12 +64,42 @@ class Checker:
                     faults += wrong
                     if odd:
                         remarks[measurement] = odd
+                for measurement, odd_value in self._far_off(rows, seen):
+                    remarks.setdefault(measurement, []).append(odd_value)
         if faults:
             raise FileHeld(faults[0].reason, tuple(faults[:FAULTS_KEPT]), len(faults))
+        for place, of_file in seen.items():
+            self._earlier[place] += of_file
         if not remarks:
             return incoming
         tables = {kind: with_remarks(rows, remarks) for kind, rows in incoming.tables.items()}
         return replace(incoming, tables=tables)
+
+    def _far_off(self, rows: pa.Table, seen: dict[Place, list[Level]]) -> Iterator[tuple[str, str]]:
+        """Yield the measurements whose values are far from what else there is of panel or batch.
+
+        `seen` gets what was compared.
+        """
+        if self._lab.settings.checks.spread == "off":
+            return
+        new = levels(rows)
+        for batch in dict.fromkeys(one.batch for one in new):
+            place = (Rule.of(rows.schema).kind, batch)
+            mine = [one for one in new if one.batch == batch]
+            yield from odd_ones(mine, [*self._filed(place), *self._earlier[place]])
+            seen[place] = mine
+
+    def _filed(self, place: Place) -> list[Level]:
+        """Return the levels of a table as it is now."""
+        state = self._index.table(place)
+        known = self._levels.get(place)
+        if known is None or known[0] != state:
+            if len(self._levels) >= KEPT:
+                self._levels.clear()
+            path = table_path(self._lab.archive, *place)
+            rows = read_table(path, only=pc.field("withdrawn").is_null()) if state else None
+            known = self._levels[place] = (state, levels(rows) if rows is not None else [])
+        return known[1]
 
     def _judged(self, stated: Stated, now: datetime) -> tuple[list[Fault], list[str]]:
         panel = self._register.panel(stated.panel) if stated.panel else None
@@ -79,6 +121,27 @@ def _measurements(rows: pa.Table) -> Iterator[tuple[str, Stated]]:
     for row, first in zip(of_measurement, first_rows(rows, starts), strict=True):
         measurement, sheet = row.pop("measurement"), row.pop("source_sheet")
         yield measurement, Stated(**row, row=first, sheet=sheet)
+
+
+def remarks_in(
+    tables: Mapping[str, pa.Table], measurements: Collection[str] | None = None
+) -> list[str]:
+    """Return the remarks that rows are filed with, one text a measurement.
+
+    Parameters
+    ----------
+    tables
+        Rows by kind.
+    measurements
+        Only of these.
+    """
+    found: dict[str, str] = {}
+    for rows in tables.values():
+        if rows["remark"].null_count < len(rows):
+            each = rows.select(["measurement", "remark"]).to_pydict()
+            found |= dict(zip(each["measurement"], each["remark"], strict=True))
+    wanted = found if measurements is None else measurements
+    return [text for measurement, text in found.items() if text and measurement in wanted]
 
 
 def with_remarks(rows: pa.Table, remarks: Mapping[str, Sequence[str]]) -> pa.Table:

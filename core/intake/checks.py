@@ -123,9 +123,9 @@ def _unregistered(stated: Stated, panel: OfPanel | None, batch: OfBatch | None) 
 def _before_made(
     at: datetime, panel: OfPanel | None, batch: OfBatch | None, zone: ZoneInfo
 ) -> Iterator[Oddity]:
-    made = [("the panel was coated", panel and panel.coated_on)]
-    made += [("the batch was mixed", batch and batch.mixed_on)]
-    for what, when in made:
+    coated_on = panel.coated_on if panel else None
+    mixed_on = batch.mixed_on if batch else None
+    for what, when in (("the panel was coated", coated_on), ("the batch was mixed", mixed_on)):
         if when and _is_before(at, when, zone):
             words = f"measured at {_shown(at, zone)}, {what} {_shown(when, zone)}"
             expected = f"after {what} ({_shown(when, zone)} in the register)"

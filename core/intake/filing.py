@@ -21,7 +21,7 @@ from tiecoat.archive.lock import write_lock
 from tiecoat.archive.store import Filed, Incoming, Store
 from tiecoat.dialect.export import Export
 from tiecoat.errors import FileHeld, UnknownName
-from tiecoat.intake.checking import Checker
+from tiecoat.intake.checking import Checker, remarks_in
 from tiecoat.intake.entry import Entry
 from tiecoat.intake.held import Held, drop_held, find_held, hold, write_held
 from tiecoat.intake.inbox import clear
@@ -31,6 +31,7 @@ from tiecoat.intake.outcome import Outcome
 from tiecoat.intake.reading import Keys, Reading
 from tiecoat.lab import Lab
 from tiecoat.reasons import FAULTS_KEPT, Fault, Reason
+from tiecoat.remarks import summed
 from tiecoat.steps import reached
 
 
@@ -125,12 +126,13 @@ class Filer:
         reached("keyed")
         begin(self._journal, zip([read.entry for read, _ in named], incoming, strict=True))
         reached("begun")
-        for filed, (read, ids) in zip(self._store.file(incoming), named, strict=True):
+        every = zip(self._store.file(incoming), named, incoming, strict=True)
+        for filed, (read, ids), rows in every:
             if filed.status == "conflict":
                 held = self._held(read, Reason.CONFLICT, _conflicts(filed))
                 done.append((read, held, None))
             else:
-                done.append((read, _filed(read, ids, filed), filed))
+                done.append((read, _filed(read, ids, filed, rows), filed))
         self._record(done)
         return [(read.entry, outcome) for read, outcome, _ in done]
 
@@ -139,6 +141,7 @@ class Filer:
     ) -> tuple[list[tuple[Read, Ids]], list[Incoming]]:
         """Return what stands up to the register and the clock; hold the rest."""
         sound, incoming = [], []
+        self._checker.begin()
         for (read, ids), rows in zip(named, with_ids(named), strict=True):
             try:
                 incoming.append(self._checker.checked(_decided(read.entry, rows)))
@@ -291,7 +294,7 @@ def _filled(rows: pa.Table, ids: Ids) -> pa.Table:
     return rows
 
 
-def _filed(read: Read, ids: Ids, filed: Filed) -> Outcome:
+def _filed(read: Read, ids: Ids, filed: Filed, incoming: Incoming) -> Outcome:
     if filed.status == "known":
         note = "every determination in it is in the archive already, with the same values"
         return Outcome("known", read.entry.name, note=note)
@@ -303,7 +306,9 @@ def _filed(read: Read, ids: Ids, filed: Filed) -> Outcome:
     )
     rows = sum(table.num_rows for table in read.rows.values())
     listed = tuple((kind, batch, count) for (kind, batch), count in counts.items())
-    return Outcome("filed", read.entry.name, listed, rows)
+    remarks = remarks_in(incoming.tables, new)
+    said = tuple(summed(remarks))
+    return Outcome("filed", read.entry.name, listed, rows, remarks=said, remarked=len(remarks))
 
 
 def _conflicts(filed: Filed) -> tuple[Fault, ...]:

@@ -16,8 +16,9 @@ Status = Literal["filed", "known", "held", "waiting"]
 class Outcome:
     """One line for a person: what became of one file.
 
-    `tables` lists (kind, batch, measurements) for each table that it went to; `held` is there when
-    the file is held; `note` is whatever else must be told.
+    `tables` lists (kind, batch, measurements) for each table that it went to; `remarks` sums up
+    those that `remarked` of them were filed with; `held` is there when the file is held; `note` is
+    whatever else must be told.
     """
 
     status: Status
@@ -26,6 +27,8 @@ class Outcome:
     rows: int = 0
     held: Held | None = None
     note: str = ""
+    remarks: tuple[str, ...] = ()
+    remarked: int = 0
 
     @property
     def line(self) -> str:
@@ -39,7 +42,8 @@ class Outcome:
             places = ", ".join(
                 f"{kind} {batch} ({counted(n, 'measurement')})" for kind, batch, n in self.tables
             )
-            return f"{places}, {counted(self.rows, 'row')}"
+            odd = f"; remarked: {', '.join(self.remarks)}" if self.remarks else ""
+            return f"{places}, {counted(self.rows, 'row')}{odd}"
         if self.held:
             first = self.held.faults[0].sentence if self.held.faults else self.held.detail
             said = self.note or self.held.reason.text + (f" ({first})" if first else "")
@@ -52,6 +56,7 @@ class Pulse:
     """How intake is at the moment.
 
     `waiting` files have not settled yet, `queue` files have and are neither filed nor held;
+    `remarked` measurements are filed with a remark;
     `troubles` are sentences about what is in the way.
     """
 
@@ -59,6 +64,7 @@ class Pulse:
     waiting: int = 0
     queue: int = 0
     troubles: tuple[str, ...] = ()
+    remarked: int = 0
 
 
 @dataclass

@@ -101,7 +101,8 @@ def _why(error: Exception) -> str:
 def _pulse(boxes: Sequence[Box], desk: Desk, refused: str) -> Pulse:
     waiting = sum(len(box.settler.waiting) for box in boxes)
     troubles = (refused and f"cannot go on: {refused}", *(box.complaint for box in boxes))
-    return Pulse("watching", waiting, desk.intake.queue, tuple(filter(None, troubles)))
+    told = tuple(filter(None, troubles))
+    return Pulse("watching", waiting, desk.intake.queue, told, desk.remarked)
 
 
 def take(lab: Lab, paths: Sequence[Path], teller: Teller) -> None:
@@ -178,6 +179,7 @@ class Desk:
         self._index = index
         self._teller = teller
         self._registered = False
+        self.remarked = index.remarked()
         self._again: set[str] = set()  # held files that are tried again by themselves
         self._pool = pool
         self.intake = Intake(lab, index, pool, self._tell)
@@ -197,6 +199,7 @@ class Desk:
         _say_problems(self._pool.left_out(), self._teller)
         if self._registered and not self.intake.busy:
             self._registered = False
+            self.remarked = self._index.remarked()
             self.retry_unregistered()
 
     def complete(self) -> None:
@@ -238,6 +241,7 @@ class Desk:
 
     def _tell(self, outcome: Outcome) -> None:
         self._registered |= any(kind in {"batches", "panels"} for kind, _, _ in outcome.tables)
+        self.remarked += outcome.remarked
         held = outcome.held
         if held and held.id in self._again and held.reason in WAIT_FOR_REGISTER:
             self._again.remove(held.id)  # it waits as before: nothing to tell

@@ -361,7 +361,7 @@ def test_times_are_kept_in_utc(desk: Desk) -> None:
     one, two = rows_of(desk.chunk([gloss(columns=seen, measured_at=eastern)]))
     assert one["seen_at"] == one["measured_at"] == UTC_NOON
     assert two["seen_at"] is None
-    assert (one["comment"], two["remark"]) == (None, "dull")
+    assert (one["comment"], two["comment"]) == (None, "dull")
 
 
 def test_a_measurement_has_one_identity(desk: Desk) -> None:
