@@ -85,6 +85,7 @@ def _parser() -> argparse.ArgumentParser:
     supersede = add("supersede", _supersede, "file a held conflict as the valid values")
     supersede.add_argument("held", help="id or file name of the held file")
     supersede.add_argument("--why", required=True)
+    supersede.add_argument("--show", action="store_true", help="show what it would replace only")
     retract = add("retract", _retract, "mark measurements as not valid; their rows stay on record")
     retract.add_argument("measurements", nargs="+", metavar="MEASUREMENT")
     retract.add_argument("--why", required=True)
@@ -325,12 +326,16 @@ def _supersede(options: argparse.Namespace) -> int:
     from tiecoat.intake.entry import Decision
     from tiecoat.intake.held import find_held
     from tiecoat.intake.service import retry
+    from tiecoat.intake.superseding import superseding
 
-    decision = Decision(getpass.getuser(), options.why)
-    return _run(
-        options,
-        lambda lab, teller: retry(lab, [find_held(lab, options.held)], teller, decision=decision),
-    )
+    lab, who = _lab(options), getpass.getuser()
+    held = find_held(lab, options.held)
+    would = superseding(lab, held, who, options.why)
+    print("\n".join(would.lines), flush=True)
+    if options.show:
+        return 0
+    decision = Decision(who, options.why, would.existing)
+    return _run(options, lambda lab, teller: retry(lab, [held], teller, decision=decision))
 
 
 def _retract(options: argparse.Namespace) -> int:

@@ -318,6 +318,15 @@ class Reason(Enum):
         "values that belong together contradict each other",
         "Find out which is right, correct it in a copy, drop that, then discard this one.",
     )
+    GIVEN_TWICE = (
+        "given-twice",
+        "the file gives one determination more than once, with different values",
+        (
+            "If they are several determinations, have them told apart (by the number of the spot "
+            "or dolly, the time, or in a table profile by each) and try again; if one is wrong, "
+            "leave it out in a copy, drop that, then discard this one."
+        ),
+    )
     CONFLICT = (
         "conflict",
         "the archive already holds this determination with other values",

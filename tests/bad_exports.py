@@ -371,6 +371,11 @@ BAD: dict[str, Bad] = {
         "twice-in-register",
         ("row 3", "RB-014-7 again, with 190", "180 as in row 2"),
     ),
+    "two strengths of one dolly.csv": Bad(
+        pull_off(number=3) + pull_off(number=3, strength="5.11").splitlines()[1] + "\n",
+        "given-twice",
+        ("row 3", "determination 3", "given before in this file"),
+    ),
     "z conflict.csv": Bad(
         density("1,5000", at="18.09.2026;08:12"), "conflict", ("a good one.csv", "supersede")
     ),

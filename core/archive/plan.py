@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections import ChainMap
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Collection, Iterable, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Literal
 
@@ -23,8 +23,9 @@ REPLACED = "replaced by a later register row"
 class Incoming:
     """The rows of one export by kind, with batch and panel filled in.
 
-    `by` and `why` are given when a person supersedes: conflicts are then replaced. `at` is when it
-    was decided, if not now.
+    `by` and `why` are given when a person supersedes: conflicts are then replaced, but for what
+    the file itself gives twice, and for what is not among those `shown` to the person, if they
+    were. `at` is when it was decided, if not now.
     """
 
     sha256: str
@@ -32,11 +33,12 @@ class Incoming:
     by: str | None = None
     why: str = REPLACED
     at: datetime | None = None
+    shown: Collection[str] | None = None
 
 
 @dataclass(frozen=True)
 class Conflict:
-    """A measurement that the archive holds already with other values.
+    """A measurement that the archive holds already with other values, or its file has twice.
 
     Parameters
     ----------
@@ -46,6 +48,8 @@ class Conflict:
         Which one it is, in words.
     existing, existing_source
         The one that is there, and the file name it came from.
+    of_file
+        Whether that is one of the same file.
     """
 
     measurement: str
@@ -53,6 +57,7 @@ class Conflict:
     row: int | None
     existing: str
     existing_source: str
+    of_file: bool = False
 
 
 @dataclass(frozen=True)
@@ -168,12 +173,17 @@ class _Draft:
                 self._supersede(elsewhere, one)
         elif same and same.fingerprint == one.fingerprint and not elsewhere:
             self.standing.append(same.measurement)
-        elif elsewhere and not by_hand:
+        elif same and same.source_sha256 == one.source_sha256 and not new.rule.replaces:
+            self.conflicts.append(replace(_conflict(one, same), of_file=True))
+        elif elsewhere and not (by_hand and self._is_shown(elsewhere)):
             self.conflicts.append(_conflict(one, elsewhere))
-        elif same and not by_hand and not new.rule.replaces:
+        elif same and not new.rule.replaces and not (by_hand and self._is_shown(same)):
             self.conflicts.append(_conflict(one, same))
         else:
             self._accept(new, [old for old in (same, elsewhere) if old])
+
+    def _is_shown(self, old: Described) -> bool:
+        return self.incoming.shown is None or old.measurement in self.incoming.shown
 
     def _is_filed(self, measurement: str) -> bool:
         new = measurement in self.fresh or measurement in self.plan.new

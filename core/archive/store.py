@@ -79,6 +79,11 @@ class Store:
         self._carry_out(plan)
         return [self._with_earlier(one) if one.earlier else one for one in results]
 
+    def would_file(self, incoming: Incoming) -> Filed:
+        """Return what filing an export would do, and do nothing of it; raises what `file` does."""
+        arriving = self._arriving([incoming])
+        return Plan(self._index).add(incoming, arriving[incoming.sha256])
+
     def retract(
         self, measurements: Sequence[str], who: str, why: str, at: datetime | None = None
     ) -> list[str]:

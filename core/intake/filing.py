@@ -129,7 +129,7 @@ class Filer:
         every = zip(self._store.file(incoming), named, incoming, strict=True)
         for filed, (read, ids), rows in every:
             if filed.status == "conflict":
-                held = self._held(read, Reason.CONFLICT, _conflicts(filed))
+                held = self._held(read, *_conflicts(filed))
                 done.append((read, held, None))
             else:
                 done.append((read, _filed(read, ids, filed, rows), filed))
@@ -144,7 +144,7 @@ class Filer:
         self._checker.begin()
         for (read, ids), rows in zip(named, with_ids(named), strict=True):
             try:
-                incoming.append(self._checker.checked(_decided(read.entry, rows)))
+                incoming.append(self._checker.checked(decided(read.entry, rows)))
                 sound.append((read, ids))
             except FileHeld as error:
                 done.append((read, self._held(read, error.reason, error.faults, error.total), None))
@@ -273,10 +273,11 @@ def _first_lines(entry: Entry) -> tuple[str, ...]:
     return () if export.is_workbook else tuple(export.first_lines())
 
 
-def _decided(entry: Entry, rows: Incoming) -> Incoming:
+def decided(entry: Entry, rows: Incoming) -> Incoming:
     """Return what is filed, with who decided that it supersedes, and when it was filed first."""
     if entry.decision:
-        rows = replace(rows, by=entry.decision.who, why=entry.decision.why)
+        said = entry.decision
+        rows = replace(rows, by=said.who, why=said.why, shown=said.shown)
     return replace(rows, at=entry.filed_at)
 
 
@@ -311,15 +312,20 @@ def _filed(read: Read, ids: Ids, filed: Filed, incoming: Incoming) -> Outcome:
     return Outcome("filed", read.entry.name, listed, rows, remarks=said, remarked=len(remarks))
 
 
-def _conflicts(filed: Filed) -> tuple[Fault, ...]:
-    return tuple(
+def _conflicts(filed: Filed) -> tuple[Reason, tuple[Fault, ...]]:
+    """Return why it is held: what the file itself gives twice nobody can supersede."""
+    twice = [conflict for conflict in filed.conflicts if conflict.of_file]
+    reason = Reason.GIVEN_TWICE if twice else Reason.CONFLICT
+    return reason, tuple(
         Fault(
-            Reason.CONFLICT,
+            reason,
             row=conflict.row,
             found=f"other values for {conflict.determination}",
-            expected=f"the values filed from {conflict.existing_source} ({conflict.existing})",
+            expected=f"the values given before in this file ({conflict.existing})"
+            if conflict.of_file
+            else f"the values filed from {conflict.existing_source} ({conflict.existing})",
         )
-        for conflict in filed.conflicts
+        for conflict in twice or filed.conflicts
     )
 
 

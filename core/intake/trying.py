@@ -52,23 +52,29 @@ def try_file(lab: Lab, path: Path) -> Trial:
         sha256 = hashlib.sha256(path.read_bytes()).hexdigest()
     except OSError as error:
         raise UnknownName(f"{path}: {error.strerror}") from None
-    task = Task(str(path), path.name, path.parent.name, sha256, look(path, []).notes)
-    with ReaderPool(lab) as pool:
-        problems = pool.inventory().problems
-        future = pool.submit([task])
-        failure = failure_of(future)
-        if failure is None:
-            chunk = future.result()
-            reading, rows = chunk.readings[0], by_file(chunk).get(sha256, {})
-        else:
-            wrong = Hold(failure.reason.code, (), 0, failure.detail)
-            reading, rows = Reading(sha256, None, (), (), wrong, ()), {}
-    read = Read(Entry(sha256, path.name, task.folder, path, []), reading, rows)
-    held = None
+    notes = look(path, []).notes
+    entry = Entry(sha256, path.name, path.parent.name, path, [], notes=notes)
+    read, problems = read_now(lab, entry)
+    held, rows = None, read.rows
     with contextlib.closing(open_index(lab)) as index:
         try:
             ids = ids_of(read, Keyer(lab.settings.ids, index.batch_of_panel))
             rows = Checker(lab, index).checked(with_ids([(read, ids)])[0]).tables
         except FileHeld as error:
             held, rows = held_from(read, error.reason, error.faults, error.total), {}
+    reading = read.reading
     return Trial(path.name, reading.claims, reading.reader, rows, held, problems)
+
+
+def read_now(lab: Lab, entry: Entry) -> tuple[Read, tuple[str, ...]]:
+    """Read a file in a worker as intake would; return it and what was left out of the plugins."""
+    task = Task(str(entry.original), entry.name, entry.folder, entry.sha256, entry.notes)
+    with ReaderPool(lab) as pool:
+        problems = pool.inventory().problems
+        future = pool.submit([task])
+        failure = failure_of(future)
+        if failure is None:
+            chunk = future.result()
+            return Read(entry, chunk.readings[0], by_file(chunk).get(entry.sha256, {})), problems
+    wrong = Hold(failure.reason.code, (), 0, failure.detail)
+    return Read(entry, Reading(entry.sha256, None, (), (), wrong, ()), {}), problems
