@@ -155,6 +155,7 @@ class _Draft:
         self.plan = plan
         self.incoming = incoming
         self.fresh: dict[str, New] = {}
+        self.given: dict[str, Described] = {}  # the first of each determination in the file
         self.standing: list[str] = []
         self.earlier: list[str] = []
         self.conflicts: list[Conflict] = []
@@ -166,6 +167,7 @@ class _Draft:
         one, by_hand = new.described, self.incoming.by is not None
         same = self.valid.get(one.determination) or self.plan.index.valid(one.determination)
         elsewhere = self._registered_elsewhere(one)
+        twin = self.given.setdefault(one.determination, one)
         if self._is_filed(one.measurement):  # by an earlier run that was cut short
             self.standing.append(one.measurement)
             self.earlier.append(one.measurement)
@@ -173,8 +175,8 @@ class _Draft:
                 self._supersede(elsewhere, one)
         elif same and same.fingerprint == one.fingerprint and not elsewhere:
             self.standing.append(same.measurement)
-        elif same and same.source_sha256 == one.source_sha256 and not new.rule.replaces:
-            self.conflicts.append(replace(_conflict(one, same), of_file=True))
+        elif twin.fingerprint != one.fingerprint and not new.rule.replaces:
+            self.conflicts.append(replace(_conflict(one, twin), of_file=True))
         elif elsewhere and not (by_hand and self._is_shown(elsewhere)):
             self.conflicts.append(_conflict(one, elsewhere))
         elif same and not new.rule.replaces and not (by_hand and self._is_shown(same)):

@@ -58,7 +58,7 @@ EVALUATION = Evaluation(
     "impedance",
     compute,
     needs=("panels", "film_thickness"),
-    pooled=("water_uptake", "kramers_kronig_largest"),
+    pooled=("water_uptake",),
 )
 
 

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
+from tiecoat.archive.describe import Rule
 from tiecoat.archive.index import Index, TableState
 from tiecoat.archive.tables import Place, read_table
 from tiecoat.ids import table_path
@@ -79,15 +80,16 @@ def twice(tables: Mapping[str, pa.Table]) -> Iterator[Fault]:
         The rows of the file by kind, with batch and panel filled in.
     """
     for rows in tables.values():
-        if (rows.schema.metadata or {}).get(b"tiecoat.replaces") != b"true":
+        rule = Rule.of(rows.schema)
+        if not rule.replaces:
             continue
         values = [
             field.name for field in rows.schema if (field.metadata or {})[b"role"] == b"value"
         ]
-        seen: dict[str, Row] = {}
+        seen: dict[tuple[object, ...], Row] = {}
         for row in rows.to_pylist():
             whose = row["panel"] or row["batch"]
-            first = seen.setdefault(whose, row)
+            first = seen.setdefault((whose, *(row[name] for name in rule.identity)), row)
             other = [name for name in ("batch", *values) if row[name] != first[name]]
             if other:
                 yield Fault(

@@ -130,7 +130,7 @@ def _of_runs(
 
 
 def odd_ones(new: Sequence[Level], filed: Sequence[Level]) -> Iterator[tuple[str, str]]:
-    """Yield measurement and remark for each level that is far from the others.
+    """Yield measurements and what is remarked: of each code one remark, about all its columns.
 
     Parameters
     ----------
@@ -142,6 +142,7 @@ def odd_ones(new: Sequence[Level], filed: Sequence[Level]) -> Iterator[tuple[str
     groups: dict[tuple[str, str, str], list[Level]] = defaultdict(list)
     for level in (*filed, *new):
         groups[level.batch, level.column, level.alike].append(level)
+    words: dict[tuple[str, Remark], list[str]] = defaultdict(list)
     for one in new:
         group = groups[one.batch, one.column, one.alike]
         others = [other for other in group if other.measurement != one.measurement]
@@ -151,7 +152,9 @@ def odd_ones(new: Sequence[Level], filed: Sequence[Level]) -> Iterator[tuple[str
             of_panel, whose = others, one.batch
         if found := _judged(one, of_panel):
             remark, those = found
-            yield one.measurement, remark.said(_words(one, those, whose))
+            words[one.measurement, remark].append(_words(one, those, whose))
+    for (measurement, remark), of_columns in words.items():
+        yield measurement, remark.said(", ".join(of_columns))
 
 
 def _judged(one: Level, others: Sequence[Level]) -> tuple[Remark, Sequence[Level]] | None:
