@@ -66,16 +66,12 @@ def contents_table(measurements: pd.DataFrame) -> Table:
     table.add_column("kind")
     for title in ("batches", "panels", "measurements", "rows"):
         table.add_column(title, justify="right")
-    remarked = measurements["remark"].notna()
-    if remarked.any():
-        table.add_column("remarked", justify="right")
     table.add_column("measured (UTC)")
     for kind, part in measurements.groupby("kind", sort=True):
         times = part["measured_at"].dropna()
         span = f"{times.min():%Y-%m-%d} to {times.max():%Y-%m-%d}" if len(times) else ""
         counts = (part["batch"].nunique(), part["panel"].nunique(), len(part), part["n_rows"].sum())
-        odd = (remarked[part.index].sum(),) if remarked.any() else ()
-        table.add_row(str(kind), *(f"{count:,}" for count in (*counts, *odd)), span)
+        table.add_row(str(kind), *(f"{count:,}" for count in counts), span)
     return table
 
 
@@ -86,10 +82,12 @@ def show_contents(measurements: pd.DataFrame, console: Console) -> None:
 
 
 def show_remarks(remarks: Iterable[str], console: Console) -> None:
-    """Print remarks, of each code one line."""
-    if lines := summed(remarks):
-        console.print("\nWhat is odd, and which every result made of it carries:")
-    for line in lines:
+    """Print the remarks on measurements, one text each: how many have one, and each code."""
+    texts = list(remarks)
+    if texts:
+        said = f"{counted(len(texts), 'measurement')} with a remark, which every result carries:"
+        console.print(f"\n{said}")
+    for line in summed(texts):
         console.print(f"  {line}", markup=False, highlight=False)
 
 

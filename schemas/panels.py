@@ -33,7 +33,7 @@ class Panels(StrictModel):
     note: str = column("", "anything else", nullable=True)
 
 
-KIND = Kind("panels", Panels, per="panel", replaces=True)
+KIND = Kind("panels", Panels, per="panel", replaces=True, version=2)
 
 
 @hookimpl

@@ -18,8 +18,11 @@ def as_of_now(archive: Archive, kind: str, rows: pd.DataFrame) -> pd.DataFrame:
     Parameters
     ----------
     rows
-        As `archive.read` gives them: there the column `remark` is as it was filed.
+        As `archive.read` gives them: there the column `remark` is as it was filed. Frames without
+        it, as scripts make them, come back as they are.
     """
+    if "remark" not in rows:
+        return rows
     codes = "|".join(f"{remark.code}:" for remark in UNREGISTERED)
     claim = rows["remark"].str.contains(codes, na=False).to_numpy(dtype=bool)
     if not claim.any():

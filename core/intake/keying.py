@@ -63,7 +63,7 @@ class Keyer:
     def _batch(self, keys: Keys, name: str, folder: str, assigned: Assigned) -> str:
         if text := assigned.batch or keys.batch:
             said = self._checked(text, self.ids.batch, "batch", keys)
-            other = self._batch_in(keys.panel or "")
+            other = self._batch_in(keys.panel) if keys.panel else None
             if not assigned.batch and other not in (None, said):
                 words = f"{said} in the file, {other} in the id {keys.panel}"
                 raise _held(Reason.OTHER_BATCH, keys, words, "one batch for a panel", "batch")

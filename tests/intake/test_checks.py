@@ -16,10 +16,13 @@ import tiecoat
 from tiecoat.cli import main
 from tiecoat.errors import FileHeld
 from tiecoat.intake.keying import Keyer
+from tiecoat.intake.outcome import Pulse, Teller
 from tiecoat.intake.reading import Keys
+from tiecoat.intake.service import take
 from tiecoat.lab import Ids
 from tiecoat.reasons import Reason
 from tiecoat.rebuild.rebuild import rebuild
+from tiecoat.service.health import HealthFile, read_health
 from tiecoat.service.status import status
 from tiecoat.verify.verify import verify
 
@@ -368,3 +371,58 @@ def test_every_order_of_arrival_gives_the_same_claims(lab: Make) -> None:
         listed = tiecoat.open(at_work.root).measurements().dropna(subset="remark")
         found.add(tuple(sorted(listed["panel"] + " " + listed["remark"])))
     assert found == {("RB-014-9 unregistered-panel: the panel is not in the register",)}
+
+
+def test_the_service_counts_what_is_remarked(at_work: LabAtWork) -> None:
+    """The beat of the service, and by it the health file, knows how many measurements are odd."""
+    pulses: list[Pulse] = []
+    silent = Teller(lambda line: None, lambda outcome: None, pulses.append)
+    for name, count in (("odd.csv", 1), ("sound.csv", 1), ("odd again.csv", 2)):
+        odd = name.startswith("odd")
+        number = count if odd else 9
+        at_work.drop(name, pull_off(panel="RB-014-4" if odd else "RB-014-3", number=number))
+        take(at_work.lab, [], silent)
+        assert pulses[-1].remarked == count
+        HealthFile(at_work.lab).beat(pulses[-1])
+        health = read_health(at_work.root)
+        assert health is not None
+        assert health.remarked == count
+    at_work.drop("panels.csv", register("RB-014-4"))
+    take(at_work.lab, [], silent)
+    take(at_work.lab, [], silent)
+    assert pulses[-1].remarked == 0
+
+
+READER = '''\
+"""A reader that remarks on what it reads."""
+from tiecoat.plugin import Claim, Measurement, hookimpl
+
+
+class Told:
+    name, kind, version = "told", "density", "1"
+
+    def recognise(self, export):
+        return Claim(0.9, "begins so") if export.text().startswith("told") else None
+
+    def read(self, export):
+        columns = {"temperature_c": [23.0], "density_g_cm3": [1.4], "state": ["rested"],
+                   "elapsed_s": [60.0]}
+        yield Measurement(columns, [1], batch="RB-014", remarks=("lid open", "second filling"))
+
+
+@hookimpl
+def tiecoat_readers():
+    return [Told()]
+'''
+
+
+def test_the_words_of_a_reader_are_kept_as_they_are(lab: Make) -> None:
+    """What a reader remarks stands before what the checks remark, and reaches the results."""
+    at_work = lab(readers={"folder": True})
+    (at_work.root / "readers" / "told.py").write_text(READER)
+    row = filed(at_work, "x.txt", "told\n")
+    assert row is not None
+    own = "lid open; second filling"
+    assert row["remark"] == f"{own}; unregistered-batch: the batch is not in the register"
+    flags = tiecoat.open(at_work.root).evaluate("density")["flags"]
+    assert flags.str.contains(own, regex=False).all()
