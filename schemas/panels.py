@@ -21,13 +21,19 @@ class Panels(StrictModel):
     coated_on: Annotated[pd.DatetimeTZDtype, "us", "UTC"] = column(
         "", "when the paint was applied (UTC)"
     )
+    coat_2_on: Annotated[pd.DatetimeTZDtype, "us", "UTC"] = column(
+        "", "when the second coat was applied, where that is told (UTC)", nullable=True
+    )
+    coat_3_on: Annotated[pd.DatetimeTZDtype, "us", "UTC"] = column(
+        "", "when the third coat was applied, where that is told (UTC)", nullable=True
+    )
     immersed_at: Annotated[pd.DatetimeTZDtype, "us", "UTC"] = column(
         "", "when it was put into the bath (UTC)", nullable=True
     )
     note: str = column("", "anything else", nullable=True)
 
 
-KIND = Kind("panels", Panels, per="panel", replaces=True)
+KIND = Kind("panels", Panels, per="panel", replaces=True, version=2)
 
 
 @hookimpl

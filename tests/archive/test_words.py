@@ -55,13 +55,18 @@ def test_whatever_becomes_of_a_file_can_be_recorded() -> None:
     assert RecordSort.of(FileStatus.WAITING) is None
 
 
-ASKED: dict[str, Callable[[list[JournalLine]], object]] = {"account": Account.of, "history": history}
+ASKED: dict[str, Callable[[list[JournalLine]], object]] = {
+    "account": Account.of,
+    "history": history,
+}
 
 
 @pytest.mark.parametrize("who", ASKED)
 def test_a_sort_of_record_without_a_place_is_refused(who: str) -> None:
     """Neither what the journal says nor what is made again from it leaves a known sort out."""
-    lines = [JournalLine(Path("2026-11.jsonl"), 1, b'{"event": "thawed", "sha256": "ab", "name": "x"}')]
+    lines = [
+        JournalLine(Path("2026-11.jsonl"), 1, b'{"event": "thawed", "sha256": "ab", "name": "x"}')
+    ]
     ASKED[who](lines)
     with one_more_word(RecordSort, "thawed"), pytest.raises(AssertionError, match="thawed"):
         ASKED[who](lines)
