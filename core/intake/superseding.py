@@ -11,7 +11,7 @@ from tiecoat.archive.open_index import open_index
 from tiecoat.archive.plan import Filed
 from tiecoat.archive.store import Store
 from tiecoat.errors import FileHeld, UnknownName
-from tiecoat.intake.checking import Checker
+from tiecoat.intake.checking import checked_alone
 from tiecoat.intake.entry import Decision, Entry
 from tiecoat.intake.filing import decided, ids_of, with_ids
 from tiecoat.intake.held import Held
@@ -66,7 +66,7 @@ def superseding(lab: Lab, held: Held, who: str, why: str) -> Superseding:
     with write_lock(lab), contextlib.closing(open_index(lab)) as index:
         try:
             ids = ids_of(read, Keyer(lab.settings.ids, index.batch_of_panel))
-            rows = Checker(lab, index).checked(with_ids([(read, ids)])[0])
+            rows = checked_alone(lab, index, with_ids([(read, ids)])[0])
         except FileHeld:
             return Superseding((), ())
         would = Store(lab, index).would_file(decided(entry, rows))

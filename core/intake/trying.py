@@ -11,7 +11,7 @@ import pyarrow as pa
 
 from tiecoat.archive.open_index import open_index
 from tiecoat.errors import FileHeld, UnknownName
-from tiecoat.intake.checking import Checker
+from tiecoat.intake.checking import checked_alone
 from tiecoat.intake.entry import Entry
 from tiecoat.intake.filing import Read, held_from, ids_of, with_ids
 from tiecoat.intake.held import Held
@@ -59,7 +59,7 @@ def try_file(lab: Lab, path: Path) -> Trial:
     with contextlib.closing(open_index(lab)) as index:
         try:
             ids = ids_of(read, Keyer(lab.settings.ids, index.batch_of_panel))
-            rows = Checker(lab, index).checked(with_ids([(read, ids)])[0]).tables
+            rows = checked_alone(lab, index, with_ids([(read, ids)])[0]).tables
         except FileHeld as error:
             held, rows = held_from(read, error.reason, error.faults, error.total), {}
     reading = read.reading
