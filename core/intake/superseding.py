@@ -12,7 +12,7 @@ from tiecoat.archive.opening import open_index
 from tiecoat.archive.plan import Filed, StoreAnswer
 from tiecoat.archive.store import Store
 from tiecoat.errors import FileHeld, UnknownName
-from tiecoat.intake.checks.checker import Checker
+from tiecoat.intake.checks.checker import checked_alone
 from tiecoat.intake.export_file import ExportFile
 from tiecoat.intake.filing.entry import Decision, Entry
 from tiecoat.intake.filing.keying import Keyer
@@ -58,7 +58,7 @@ def superseding(lab: Lab, held: Held, who: str, why: str) -> Superseding:
     with write_lock(lab), contextlib.closing(open_index(lab)) as index:
         try:
             ids = ids_of(read, Keyer(lab.settings.ids, partial(batch_of_panel, index)))
-            rows = Checker(lab, index).checked(with_ids([(read, ids)])[0])
+            rows = checked_alone(lab, index, with_ids([(read, ids)])[0])
         except FileHeld:
             return Superseding((), ())
         would = Store(lab, index).would_file(decided(entry, rows))

@@ -13,7 +13,7 @@ import pyarrow as pa
 from tiecoat.archive.index.cache import batch_of_panel
 from tiecoat.archive.opening import open_index
 from tiecoat.errors import FileHeld, UnknownName
-from tiecoat.intake.checks.checker import Checker
+from tiecoat.intake.checks.checker import checked_alone
 from tiecoat.intake.export_file import ExportFile
 from tiecoat.intake.filing.entry import Entry
 from tiecoat.intake.filing.keying import Keyer
@@ -61,7 +61,7 @@ def try_file(lab: Lab, path: Path) -> Trial:
     with contextlib.closing(open_index(lab)) as index:
         try:
             ids = ids_of(read, Keyer(lab.settings.ids, partial(batch_of_panel, index)))
-            rows = Checker(lab, index).checked(with_ids([(read, ids)])[0]).tables
+            rows = checked_alone(lab, index, with_ids([(read, ids)])[0]).tables
         except FileHeld as error:
             held, rows = held_from(read, error.reason, error.faults, error.total), {}
     reading = read.reading

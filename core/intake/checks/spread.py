@@ -10,9 +10,10 @@ from __future__ import annotations
 
 import json
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from statistics import median
+from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
 
@@ -36,7 +37,7 @@ class Level:
     """One column of one measurement: lowest, mean and highest decimal logarithm of its values.
 
     `alike` says what else must be equal for a comparison; `at` adds the time, for what changes
-    while a panel is exposed.
+    while a panel is exposed. `whole` says that all its values are whole numbers.
     """
 
     measurement: str
@@ -49,6 +50,10 @@ class Level:
     low: float
     mean: float
     high: float
+    whole: bool = False
+
+
+Groups: TypeAlias = defaultdict[tuple[str, str, str], list[Level]]  # by batch, column, alike
 
 
 def levels(rows: pa.Table) -> list[Level]:
@@ -77,8 +82,7 @@ def levels(rows: pa.Table) -> list[Level]:
     found = []
     for name in columns:
         values = one_array(rows, name).to_numpy(zero_copy_only=False)
-        if not units[name] and (np.isnan(values) | (values == np.round(values))).all():
-            continue  # counts, grades and numbers of something
+        whole = np.minimum.reduceat((values == np.round(values)).astype(int), starts)
         low, mean, high = _of_runs(values, starts)
         found += [
             Level(
@@ -92,6 +96,7 @@ def levels(rows: pa.Table) -> list[Level]:
                 float(low[place]),
                 float(mean[place]),
                 float(high[place]),
+                bool(whole[place]),
             )
             for place, key in enumerate(keys)
             if np.isfinite(mean[place])
@@ -129,23 +134,28 @@ def _of_runs(
     return np.fmin.reduceat(logs, starts), mean, np.fmax.reduceat(logs, starts)
 
 
-def odd_ones(new: Sequence[Level], filed: Sequence[Level]) -> Iterator[tuple[str, str]]:
+def add(groups: Groups, levels_of: Iterable[Level]) -> None:
+    """Add levels to the groups in which they are compared."""
+    for level in levels_of:
+        groups[level.batch, level.column, level.alike].append(level)
+
+
+def odd_ones(new: Sequence[Level], groups: Groups) -> Iterator[tuple[str, str]]:
     """Yield measurements and what is remarked: of each code one remark, about all its columns.
 
     Parameters
     ----------
     new
         Of the measurements of one file.
-    filed
-        Of those that are filed already, of the same batches.
+    groups
+        These and what is filed already.
     """
-    groups: dict[tuple[str, str, str], list[Level]] = defaultdict(list)
-    for level in (*filed, *new):
-        groups[level.batch, level.column, level.alike].append(level)
     words: dict[tuple[str, Remark], list[str]] = defaultdict(list)
     for one in new:
         group = groups[one.batch, one.column, one.alike]
         others = [other for other in group if other.measurement != one.measurement]
+        if not one.unit and one.whole and all(other.whole for other in others):
+            continue  # counts, grades, and numbers of something
         of_panel = [other for other in others if other.panel == one.panel]
         whose = one.panel or one.batch
         if len(of_panel) < LEAST_OTHERS:
@@ -164,7 +174,7 @@ def _judged(one: Level, others: Sequence[Level]) -> tuple[Remark, Sequence[Level
     fails changes more at low frequency than at high. Far from the others is only told of what was
     measured at the same time, as films change under exposure.
     """
-    near = np.median([other.mean for other in others]) if others else one.mean
+    near = median([other.mean for other in others]) if others else one.mean
     if abs(one.mean - near) > 1 - SLIP_DECADES and _is_slip(one, others):
         return Remark.FACTOR_TEN, others
     others = [other for other in others if other.at == one.at]
@@ -189,13 +199,13 @@ def _is_slip(one: Level, others: Sequence[Level]) -> bool:
 
 def _off(value: float, others: Sequence[float]) -> tuple[float, float]:
     """Return how far a value is from the median of others, and their robust scatter."""
-    median = float(np.median(others))
-    return value - median, AS_SIGMA * float(np.median(np.abs(np.asarray(others) - median)))
+    middle = median(others)
+    return value - middle, AS_SIGMA * median([abs(other - middle) for other in others])
 
 
 def _words(one: Level, others: Sequence[Level], whose: str) -> str:
     low, high = (10 ** end([other.mean for other in others]) for end in (min, max))
-    middle = 10 ** float(np.median([other.mean for other in others]))
+    middle = 10 ** median([other.mean for other in others])
     return (
         f"{one.column} {10**one.mean:.3g} {one.unit}".rstrip()
         + f" beside {len(others)} others of {whose} from {low:.3g} to {high:.3g}"

@@ -156,13 +156,15 @@ class Filer:
     ) -> tuple[list[tuple[Read, Ids]], list[Incoming]]:
         """Return what stands up to the register and the clock; hold the rest."""
         sound, incoming = [], []
-        self._checker.begin()
-        for (read, ids), rows in zip(named, with_ids(named), strict=True):
-            try:
-                incoming.append(self._checker.checked(decided(read.entry, rows)))
+        arrived = zip(named, with_ids(named), strict=True)
+        rows = [decided(read.entry, one) for (read, _), one in arrived]
+        for (read, ids), one in zip(named, self._checker.checked(rows), strict=True):
+            if isinstance(one, FileHeld):
+                held = self._held(read, one.reason, one.faults, one.total)
+                done.append((read, held, None))
+            else:
+                incoming.append(one)
                 sound.append((read, ids))
-            except FileHeld as error:
-                done.append((read, self._held(read, error.reason, error.faults, error.total), None))
         return sound, incoming
 
     def _held(

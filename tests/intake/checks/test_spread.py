@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Callable, Sequence
 
 import numpy as np
@@ -9,7 +10,7 @@ import pytest
 from bad_exports import pull_off
 from labs import LabAtWork
 
-from tiecoat.intake.checks.spread import LEAST_OTHERS, Level, odd_ones
+from tiecoat.intake.checks.spread import LEAST_OTHERS, Groups, Level, add, odd_ones
 from tiecoat.remarks import Remark
 
 Make = Callable[..., LabAtWork]
@@ -25,7 +26,9 @@ def level(number: int, values: float | Sequence[float], **more: str) -> Level:
 
 
 def found(new: Sequence[Level], filed: Sequence[Level] = ()) -> dict[str, Remark | None]:
-    return {one: Remark.of(words) for one, words in odd_ones(new, filed)}
+    groups: Groups = defaultdict(list)
+    add(groups, [*filed, *new])
+    return {one: Remark.of(words) for one, words in odd_ones(new, groups)}
 
 
 @pytest.mark.parametrize(
