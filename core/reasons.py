@@ -275,7 +275,7 @@ class Reason(Enum):
     NOT_REGISTERED = (
         "not-registered",
         "the register does not know the panel or batch, and this lab has such files held",
-        "Drop a register sheet with it: the file is then tried again by itself.",
+        "Register it and try again; a register sheet that is dropped does so by itself.",
     )
     AGAINST_REGISTER = (
         "against-register",
