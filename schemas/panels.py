@@ -34,6 +34,12 @@ class Panels(StrictModel):
     coated_on: Annotated[pd.DatetimeTZDtype, "us", "UTC"] = column(
         "", "when the paint was applied (UTC)", words=words.COATED_ON, nullable=True
     )
+    coat_2_on: Annotated[pd.DatetimeTZDtype, "us", "UTC"] = column(
+        "", "when the second coat was applied, where that is told (UTC)", nullable=True
+    )
+    coat_3_on: Annotated[pd.DatetimeTZDtype, "us", "UTC"] = column(
+        "", "when the third coat was applied, where that is told (UTC)", nullable=True
+    )
     immersed_at: Annotated[pd.DatetimeTZDtype, "us", "UTC"] = column(
         "", "when it was put into the bath (UTC)", words=words.IMMERSED_AT, nullable=True
     )
@@ -70,6 +76,7 @@ KIND = Kind(
     per="panel",
     derive=in_order,
     replaces=True,
+    version=2,
     beside=words.BESIDE,
     shown_by=("coat_system", "substrate", "coated_on", "immersed_at"),
 )

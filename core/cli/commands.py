@@ -89,6 +89,7 @@ def _parser() -> argparse.ArgumentParser:
     supersede = add("supersede", _supersede, "file a held conflict as the valid values")
     supersede.add_argument("held", help="id or file name of the held file")
     supersede.add_argument("--why", required=True)
+    supersede.add_argument("--show", action="store_true", help="show what it would replace only")
     retract = add("retract", _retract, "mark measurements as not valid; their rows stay on record")
     retract.add_argument("measurements", nargs="+", metavar="MEASUREMENT")
     retract.add_argument("--why", required=True)
@@ -342,13 +343,17 @@ def _held_discard(options: argparse.Namespace) -> int:
 def _supersede(options: argparse.Namespace) -> int:
     from tiecoat.intake.filing.entry import Decision
     from tiecoat.intake.held.files import find_held
+    from tiecoat.intake.superseding import superseding
     from tiecoat.intake.taking_in import retry
 
-    decision = Decision(getpass.getuser(), options.why)
-    return _run(
-        options,
-        lambda lab, teller: retry(lab, [find_held(lab, options.held)], teller, decision=decision),
-    )
+    lab, who = _lab(options), getpass.getuser()
+    held = find_held(lab, options.held)
+    would = superseding(lab, held, who, options.why)
+    print("\n".join(would.lines), flush=True)
+    if options.show:
+        return 0
+    decision = Decision(who, options.why, would.existing)
+    return _run(options, lambda lab, teller: retry(lab, [held], teller, decision=decision))
 
 
 def _retract(options: argparse.Namespace) -> int:
@@ -386,25 +391,26 @@ def _profile(options: argparse.Namespace) -> int:
 
 def _contents(options: argparse.Namespace) -> int:
     from tiecoat.ask.query import open_archive
-    from tiecoat.cli.screens import contents_table
+    from tiecoat.cli.screens import show_contents
 
     measurements = open_archive(options.lab).measurements()
     if measurements.empty:
         print("nothing has been filed yet")
     else:
-        _console().print(contents_table(measurements))
+        show_contents(measurements, _console())
     return 0
 
 
 def _evaluate(options: argparse.Namespace) -> int:
     from tiecoat.ask.evaluate import evaluate
     from tiecoat.ask.query import open_archive
-    from tiecoat.ask.result_files import write_results
     from tiecoat.cli.result_screen import show_results
 
     archive = open_archive(options.lab)
     found = evaluate(archive, options.kind, options.batch, options.panel, options.quantity)
     if options.to:
+        from tiecoat.ask.result_files import write_results
+
         write_results(found.table, options.to, archive.lab)
         print(f"{len(found.table):,} results written to {options.to}")
     else:

@@ -23,6 +23,7 @@ from tiecoat.lab.plugin_choices import (
     taken_out,
 )
 from tiecoat.lab.toml_lines import explain
+from tiecoat.remarks import Remark
 
 SETTINGS = "tiecoat.toml"
 
@@ -108,6 +109,33 @@ class TextSettings(_SettingsSection):
     _exists = field_validator("code_page")(_encoding)
 
 
+Policy = Literal["hold", "remark", "off"]
+
+
+class CheckSettings(_SettingsSection):
+    """What is done with what is odd: have the file held, file it with a remark, or nothing."""
+
+    unregistered: Policy = "remark"
+    future: Policy = "hold"
+    before_made: Policy = "hold"
+    exposure: Policy = "remark"
+    before_coat: Policy = "remark"
+    spread: Literal["remark", "off"] = "remark"
+
+    def of(self, remark: Remark) -> Policy:
+        """Return what is done with what this remark says."""
+        return {
+            Remark.UNREGISTERED_PANEL: self.unregistered,
+            Remark.UNREGISTERED_BATCH: self.unregistered,
+            Remark.FUTURE: self.future,
+            Remark.BEFORE_MADE: self.before_made,
+            Remark.EXPOSURE: self.exposure,
+            Remark.BEFORE_COAT: self.before_coat,
+            Remark.SPREAD: self.spread,
+            Remark.FACTOR_TEN: self.spread,
+        }[remark]
+
+
 class ReaderSettings(_SettingsSection):
     """Where readers come from and what they may take."""
 
@@ -128,6 +156,7 @@ class Settings(_SettingsSection):
     times: TimeSettings = TimeSettings()
     numbers: NumberSettings = NumberSettings()
     text: TextSettings = TextSettings()
+    checks: CheckSettings = CheckSettings()
     readers: ReaderSettings = ReaderSettings()
     words: dict[str, dict[str, tuple[str, ...]]] = Field(default_factory=dict, strict=False)
     evaluate: Choices = Field(default_factory=Choices)

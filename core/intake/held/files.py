@@ -39,6 +39,7 @@ TEACHABLE = frozenset(
     }
 )
 NEVER_OTHERWISE = frozenset({Reason.EMPTY_FILE, Reason.NOT_A_FILE})  # however often it is tried
+WAIT_FOR_REGISTER = frozenset({Reason.NO_BATCH, Reason.NOT_REGISTERED})
 ABOUT_READERS = frozenset({Reason.NO_READER, Reason.SEVERAL_READERS})
 
 
@@ -232,7 +233,8 @@ def _commands(held: Held) -> list[str]:
     assign = {
         Reason.NO_BATCH: "--batch BATCH",
         Reason.NO_PANEL: "--panel PANEL",
-        Reason.OTHER_BATCH: "--panel PANEL",
+        Reason.OTHER_BATCH: "--panel PANEL (or --batch BATCH)",
+        Reason.OTHER_PANEL: "--panel PANEL",
         Reason.BAD_ID: "--batch BATCH (or --panel PANEL)",
         Reason.ID_NOT_IN_PATTERN: "--batch BATCH (or --panel PANEL)",
     }
