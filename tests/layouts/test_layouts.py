@@ -27,7 +27,7 @@ from .run import kept, table, tried, tried_in_processes
 from .trying import Bench, Outcome, Verdict, bench, judge
 
 LEAST_RIGHT = 0.95  # the promise is 0.97; 0.964 came of the first 110, the rest was held
-MOST_UNREMARKED = 0.25  # the promise is none; 26 of the first 110, by register and clock
+MOST_UNREMARKED = 0.09  # the promise is none; 9 of the first 110
 MANY = int(os.environ.get("TIECOAT_CAMPAIGN", "110"))
 FIRST = 1  # number of the first case
 TWO_PROCESSES_FROM = 5000
@@ -79,7 +79,7 @@ def test_nearly_every_layout_is_filed_right(layouts: Judged) -> None:
 
 @pytest.mark.campaign
 def test_few_mistakes_go_unremarked(mistakes: Judged) -> None:
-    """A file that contradicts itself is held; a quarter, odd by register or clock alone, is not."""
+    """A file that contradicts itself is held; one in twelve is not."""
     print(table(mistakes))
     assert len(told(mistakes, "wrong")) / len(mistakes) <= MOST_UNREMARKED
 

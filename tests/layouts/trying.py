@@ -17,8 +17,10 @@ import pyarrow as pa
 
 from tiecoat.archive.index.cache import batch_of_panel
 from tiecoat.archive.opening import open_index
+from tiecoat.archive.plan import Incoming
 from tiecoat.errors import FileHeld
 from tiecoat.extend.loading import load_plugins
+from tiecoat.intake.checks.checker import checked_alone, remarks_in
 from tiecoat.intake.export_file import ExportFile
 from tiecoat.intake.filing.entry import Entry
 from tiecoat.intake.filing.keying import Keyer
@@ -129,10 +131,16 @@ class Bench:
             except FileHeld as held:
                 outcomes[task.sha256] = Outcome(_why(held, reading), {}, (), reading.claims)
         for (read, _), incoming in zip(named, with_ids(named), strict=True):
-            outcomes[read.entry.file.sha256] = Outcome(
-                None, _rows(incoming.tables), _remarks(read.reading), read.reading.claims
-            )
+            outcomes[read.entry.file.sha256] = self._checked(incoming, read.reading)
         return [outcomes[task.sha256] for task in tasks]
+
+    def _checked(self, incoming: Incoming, reading: Reading) -> Outcome:
+        """Return what becomes of rows against register and clock."""
+        try:
+            tables = checked_alone(self._lab, self._index, incoming).tables
+        except FileHeld as held:
+            return Outcome(_why(held, reading), {}, (), reading.claims)
+        return Outcome(None, _rows(tables), tuple(remarks_in(tables)), reading.claims)
 
     def _task(self, number: int, case: Case) -> ExportFile:
         path = self._folder / f"{number}{Path(case.name).suffix}"
@@ -156,10 +164,6 @@ def _why(held: FileHeld, reading: Reading) -> str:
     detail = reading.hold.detail if reading.hold else None
     said = [held.reason.code, *(fault.sentence for fault in held.faults[:3]), detail or ""]
     return " | ".join(part for part in said if part)
-
-
-def _remarks(reading: Reading) -> tuple[str, ...]:
-    return tuple(str(remark) for remark in getattr(reading, "remarks", ()))
 
 
 def _rows(tables: dict[str, pa.Table]) -> dict[str, list[dict[str, Any]]]:
