@@ -295,6 +295,11 @@ BAD: dict[str, Bad] = {
     "no density.csv": Bad(
         density(title="Weight [g]"), "no-reader", ("density_bench", "no column 'Density'")
     ),
+    "no angle.csv": Bad(
+        "Panel;Measured;Head;Spot;Gloss (GU)\nRB-014-3;29.09.2026 10:02;20;1;31,5\n",
+        "untaken-column",
+        ("Head", "tiecoat learn"),
+    ),
     "a letter.txt": Bad("Dear colleague,\nplease measure it again.\n", "no-reader", ("Dear",)),
     "claimed by two.csv": Bad(
         own_density("Twin density"), "several-readers", ("twin_a", "twin_b", "equally sure")

@@ -32,7 +32,7 @@ STATED = {"exposure_h": pa.float64(), "exposure": pa.string(), "coat": pa.string
 
 
 @dataclass(frozen=True)
-class _Seen:
+class _MeasurementSeen:
     """A measurement that is about to be filed: what it says of itself, and how large it is."""
 
     measurement: str
@@ -69,7 +69,7 @@ class Checker:
             self._groups.pop(place, None)
 
     def _checked(
-        self, incoming: Incoming, every: Sequence[_Seen], compared: set[Place]
+        self, incoming: Incoming, every: Sequence[_MeasurementSeen], compared: set[Place]
     ) -> Incoming | FileHeld:
         now = incoming.at or datetime.now(UTC)
         faults = list(twice(incoming.tables))
@@ -130,9 +130,9 @@ def checked_alone(lab: Lab, index: Index, incoming: Incoming) -> Incoming:
     return found
 
 
-def _seen(incoming: Sequence[Incoming], *, levelled: bool) -> dict[str, list[_Seen]]:
+def _seen(incoming: Sequence[Incoming], *, levelled: bool) -> dict[str, list[_MeasurementSeen]]:
     """Return the measurements of each export by its SHA-256, those of all exports at once."""
-    found: dict[str, list[_Seen]] = {one.sha256: [] for one in incoming}
+    found: dict[str, list[_MeasurementSeen]] = {one.sha256: [] for one in incoming}
     for kind in dict.fromkeys(kind for one in incoming for kind in one.tables):
         rows = pa.concat_tables([one.tables[kind] for one in incoming if kind in one.tables])
         if Rule.of(rows.schema).replaces:  # other rows are checked by the register, not it
@@ -141,7 +141,7 @@ def _seen(incoming: Sequence[Incoming], *, levelled: bool) -> dict[str, list[_Se
         for level in levels(rows) if levelled else []:
             of_measurement[level.measurement].append(level)
         for sha256, measurement, stated in _measurements(rows):
-            one = _Seen(measurement, kind, stated, of_measurement[measurement])
+            one = _MeasurementSeen(measurement, kind, stated, of_measurement[measurement])
             found[sha256].append(one)
     return found
 
