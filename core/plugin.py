@@ -81,6 +81,7 @@ from tiecoat.contract.evaluation import Evaluation
 from tiecoat.contract.event import Event
 from tiecoat.contract.kind import Kind, column
 from tiecoat.contract.measurement import Claim, Measurement
+from tiecoat.contract.vocabulary import Relation, Source, Spread
 from tiecoat.errors import FileHeld
 from tiecoat.reasons import Fault, Reason
 
@@ -114,6 +115,9 @@ __all__ = [
     "Profile",
     "Reader",
     "Reason",
+    "Relation",
+    "Source",
+    "Spread",
     "Table",
     "column",
     "hookimpl",

@@ -65,7 +65,7 @@ class Reason(Enum):
     NO_READER = (
         "no-reader",
         "no reader knows this file",
-        "See what the nearest readers miss; add a reader or a table profile, then try again.",
+        "Teach the layout with tiecoat learn; or add a reader for it, and try again.",
     )
     SEVERAL_READERS = (
         "several-readers",
@@ -169,15 +169,23 @@ class Reason(Enum):
     MISSING_COLUMN = (
         "missing-column",
         "a column or an entry that is needed is not there",
-        "Export again with this column, or add its title to the table profile and try again.",
+        (
+            "Teach with tiecoat learn where it stands or what it is; or export again with it, drop "
+            "that, then discard this one."
+        ),
+    )
+    UNTAKEN_COLUMN = (
+        "untaken-column",
+        "a column holds numbers, and nothing says what they are",
+        (
+            "Teach the layout with tiecoat learn, which asks what the column is or passes it over; "
+            "or give it a title of the trade in a copy, drop that, then discard this one."
+        ),
     )
     UNKNOWN_UNIT = (
         "unknown-unit",
         "a unit is not known, or does not fit the quantity",
-        (
-            "Correct the unit in a copy, drop that, then discard this one; or set it in the table "
-            "profile and try again."
-        ),
+        ("Say the unit with tiecoat learn; or correct a copy, drop that, then discard this one."),
     )
     NOT_A_NUMBER = (
         "not-a-number",
@@ -187,7 +195,7 @@ class Reason(Enum):
     AMBIGUOUS_NUMBER = (
         "ambiguous-number",
         "a number can be read in two ways: decimal comma or thousands mark",
-        "Set numbers.decimal in tiecoat.toml, or decimal in the table profile, then try again.",
+        "Say which with tiecoat learn; or set numbers.decimal in tiecoat.toml and try again.",
     )
     NOT_A_TIME = (
         "not-a-time",
@@ -242,11 +250,53 @@ class Reason(Enum):
     )
     OTHER_BATCH = (
         "other-batch",
-        "the file says another batch than its panel belongs to",
+        "two places say different batches: the file, its name, the id of its panel, the register",
         (
             "Find out which is right; correct it in a copy and drop that, or correct the register "
-            "and try again."
+            "and try again, or assign what is right."
         ),
+    )
+    OTHER_PANEL = (
+        "other-panel",
+        "the file or folder name says another panel than the file itself",
+        (
+            "Find out which is right and assign that; or correct the name or a copy, drop that, "
+            "then discard this one."
+        ),
+    )
+    IN_FUTURE = (
+        "in-future",
+        "it is said to be measured in the future",
+        (
+            "Correct the time in a copy, drop that, then discard this one; set the clock of the "
+            "instrument right, or the time zone in tiecoat.toml."
+        ),
+    )
+    BEFORE_MADE = (
+        "before-made",
+        "it is said to be measured before the panel was coated or the batch was mixed",
+        (
+            "Find out which is right; correct the date in the register and try again, or the time "
+            "in a copy and drop that."
+        ),
+    )
+    NOT_REGISTERED = (
+        "not-registered",
+        "the register does not know the panel or batch, and this lab has such files held",
+        "Register it and try again; a register sheet that is dropped does so by itself.",
+    )
+    AGAINST_REGISTER = (
+        "against-register",
+        "the file contradicts the dates of the register",
+        (
+            "Find out which is right; correct the register and try again, or correct a copy of "
+            "the file and drop that."
+        ),
+    )
+    TWICE_IN_REGISTER = (
+        "twice-in-register",
+        "a batch or panel stands twice in one register sheet, with different values",
+        "Leave one of the rows out in a copy, drop that, then discard this one.",
     )
     OUT_OF_BOUNDS = (
         "out-of-bounds",
@@ -275,6 +325,15 @@ class Reason(Enum):
         "inconsistent",
         "values that belong together contradict each other",
         "Find out which is right, correct it in a copy, drop that, then discard this one.",
+    )
+    GIVEN_TWICE = (
+        "given-twice",
+        "the file gives one determination more than once, with different values",
+        (
+            "If they are several determinations, have them told apart (by the number of the spot "
+            "or dolly, the time, or in a table profile by each) and try again; if one is wrong, "
+            "leave it out in a copy, drop that, then discard this one."
+        ),
     )
     CONFLICT = (
         "conflict",

@@ -23,11 +23,17 @@ PANELS: dict[str, Sequence[str]] = {
     "coat_system": ("Coat system",),
     "thickness": ("Dry film", "Dry film thickness"),
     "coated_on": ("Coated on",),
+    "coat_2_on": ("Coat 2 on", "Second coat on"),
+    "coat_3_on": ("Coat 3 on", "Third coat on"),
     "immersed_at": ("Immersed at",),
     "note": ("Note",),
 }
 # columns that a register may do without; cells of the others are asked for by the kinds
-OPTIONAL = {"dose", "mixed_on", "thickness", "immersed_at", "note"}
+OPTIONAL = {
+    *("recipe", "dose", "mixed_on"),
+    *("substrate", "thickness", "coated_on", "immersed_at", "note"),
+    *("coat_2_on", "coat_3_on"),
+}
 
 
 class RegisterSheets:
@@ -79,6 +85,8 @@ def _panels(table: Table) -> Iterator[Measurement]:
         "coat_system": table.texts("coat_system"),
         "thickness_um": table.numbers("thickness", "um"),
         "coated_on": table.times("coated_on"),
+        "coat_2_on": table.times("coat_2_on"),
+        "coat_3_on": table.times("coat_3_on"),
         "immersed_at": table.times("immersed_at"),
         "note": table.texts("note"),
     }

@@ -6,6 +6,7 @@ import pandas as pd
 
 from tiecoat.plugin import Fault, FileHeld, Kind, Reason, column, hookimpl
 from tiecoat.schemas.strict import StrictModel
+from tiecoat.schemas.words import chamber_record as words
 
 READINGS = ("temperature_c", "collected_ml_h", "ph", "salt_g_l")
 
@@ -13,16 +14,34 @@ READINGS = ("temperature_c", "collected_ml_h", "ph", "salt_g_l")
 class ChamberRecord(StrictModel):
     """Readings of a salt spray or damp chamber at one time, filed under a batch exposed in it."""
 
-    chamber: str = column("", "which chamber", nullable=True)
+    chamber: str = column("", "which chamber", words=words.CHAMBER, nullable=True)
     temperature_c: float = column(
-        "degC", "temperature in the chamber", ge=-40, le=100, nullable=True
+        "degC",
+        "temperature in the chamber",
+        words=words.TEMPERATURE_C,
+        customary=True,
+        ge=-40,
+        le=100,
+        nullable=True,
     )
     collected_ml_h: float = column(
-        "ml/h", "spray collected in an hour on 80 cm2", ge=0, le=20, nullable=True
+        "ml/h",
+        "spray collected in an hour on 80 cm2",
+        words=words.COLLECTED_ML_H,
+        ge=0,
+        le=20,
+        nullable=True,
     )
-    ph: float = column("", "pH of the collected solution at 25 degC", ge=0, le=14, nullable=True)
+    ph: float = column(
+        "", "pH of the collected solution at 25 degC", words=words.PH, ge=0, le=14, nullable=True
+    )
     salt_g_l: float = column(
-        "g/l", "sodium chloride in the collected solution", ge=0, le=360, nullable=True
+        "g/l",
+        "sodium chloride in the collected solution",
+        words=words.SALT_G_L,
+        ge=0,
+        le=360,
+        nullable=True,
     )
 
 
@@ -45,7 +64,15 @@ def with_a_reading(frame: pd.DataFrame) -> pd.DataFrame:
 
 
 KIND = Kind(
-    "chamber_record", ChamberRecord, per="batch", identity=("chamber",), derive=with_a_reading
+    "chamber_record",
+    ChamberRecord,
+    per="batch",
+    identity=("chamber",),
+    derive=with_a_reading,
+    beside=words.BESIDE,
+    timed=True,
+    shared=True,
+    shown_by=("collected_ml_h", "ph", "salt_g_l"),
 )
 
 

@@ -4,26 +4,80 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from tiecoat.plugin import Kind, column, hookimpl
+import numpy as np
+
+from tiecoat.plugin import Kind, Relation, Source, column, hookimpl
 from tiecoat.schemas.strict import StrictModel
+from tiecoat.schemas.words import density as words
 
 if TYPE_CHECKING:
     import pandas as pd
+    from numpy.typing import NDArray
 
+ROUNDING = 0.005  # of the density: buoyancy of air, and what rounding of the masses may do
 STATES = ("as mixed", "deaerated", "rested", "water")
 
 
 class Density(StrictModel):
     """Density of a batch of wet paint in one state (ISO 2811)."""
 
-    temperature_c: float = column("degC", "temperature of the sample", ge=-10, le=60)
-    # from thinned clear coats to zinc-rich primers; a slip of the decimal mark falls outside
-    density_g_cm3: float = column("g/cm**3", "density", ge=0.5, le=4)
-    state: str = column("", "how the sample was treated before", isin=STATES)
-    elapsed_s: float = column("s", "time at rest since mixing", ge=0, le=1e7)
-    uncertainty_g_cm3: float = column(
-        "g/cm**3", "standard uncertainty of the density", gt=0, le=0.5, nullable=True
+    temperature_c: float = column(
+        "degC",
+        "temperature of the sample",
+        words=words.TEMPERATURE_C,
+        customary=True,
+        ge=-10,
+        le=60,
     )
+    # from thinned clear coats to zinc-rich primers; a slip of the decimal mark falls outside
+    density_g_cm3: float = column(
+        "g/cm**3", "density", words=words.DENSITY_G_CM3, customary=True, ge=0.5, le=4
+    )
+    state: str = column(
+        "",
+        "how the sample was treated before",
+        words=words.STATE,
+        values=words.STATE_VALUES,
+        isin=STATES,
+    )
+    elapsed_s: float = column("s", "time at rest since mixing", words=words.ELAPSED_S, ge=0, le=1e7)
+    uncertainty_g_cm3: float = column(
+        "g/cm**3",
+        "standard uncertainty of the density",
+        words=words.UNCERTAINTY_G_CM3,
+        customary=True,
+        gt=0,
+        le=0.5,
+        nullable=True,
+    )
+
+
+def of_cup(
+    full_g: NDArray[np.float64], empty_g: NDArray[np.float64], volume_cm3: NDArray[np.float64]
+) -> NDArray[np.float64]:
+    r"""Return the density in g/cm³ from the masses of the full and of the empty cup, shape (n,).
+
+    .. math:: \rho = (m_2 - m_1) / V
+
+    with the masses in g and the volume of the cup in cm³. Source: ISO 2811-1:2016, without its
+    correction for the buoyancy of air, which is about 0.001 g/cm³ (from memory).
+
+    Examples
+    --------
+    >>> of_cup(np.array([327.2]), np.array([200.0]), np.array([100.0])).round(3)
+    array([1.272])
+    """
+    return of_sample(full_g - empty_g, volume_cm3)
+
+
+def of_sample(
+    sample_g: NDArray[np.float64], volume_cm3: NDArray[np.float64]
+) -> NDArray[np.float64]:
+    """Return the density in g/cm³ of a mass in g that fills a volume in cm³, shape (n,).
+
+    It is NaN where the volume is not above 0.
+    """
+    return sample_g / np.where(volume_cm3 > 0, volume_cm3, np.nan)
 
 
 def lower_case_state(frame: pd.DataFrame) -> pd.DataFrame:
@@ -37,6 +91,17 @@ KIND = Kind(
     per="batch",
     identity=("state", "elapsed_s"),
     derive=lower_case_state,
+    sources=(
+        Source("mass_full_g", "g", "mass of the cup with the sample", words.MASS_FULL_G, True),
+        Source("mass_empty_g", "g", "mass of the empty cup", words.MASS_EMPTY_G, True),
+        Source("mass_sample_g", "g", "mass of the sample in the cup", words.MASS_SAMPLE_G, True),
+        Source("volume_cm3", "cm**3", "volume of the cup", words.VOLUME_CM3, True),
+    ),
+    relations=(
+        Relation("density_g_cm3", ("mass_full_g", "mass_empty_g", "volume_cm3"), of_cup, ROUNDING),
+        Relation("density_g_cm3", ("mass_sample_g", "volume_cm3"), of_sample, ROUNDING),
+    ),
+    beside=words.BESIDE,
 )
 
 

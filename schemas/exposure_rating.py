@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
+import numpy as np
 import pandas as pd
 
 from tiecoat.contract.notations.rated_properties import (
@@ -13,9 +15,13 @@ from tiecoat.contract.notations.rated_properties import (
     SCRIBE,
 )
 from tiecoat.contract.notations.rust_scales import d610_band, ri_band, rust_band
-from tiecoat.plugin import Fault, FileHeld, Kind, Reason, column, hookimpl
+from tiecoat.plugin import Fault, FileHeld, Kind, Reason, Relation, Spread, column, hookimpl
 from tiecoat.schemas.rating_notation import defects_of, rust_grade
 from tiecoat.schemas.strict import StrictModel
+from tiecoat.schemas.words import exposure_rating as words
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
 
 OTHER_WORDS = {"nss": NEUTRAL_SALT_SPRAY, "neutraler salzsprühnebel": NEUTRAL_SALT_SPRAY}
 
@@ -31,25 +37,77 @@ CREEP_WITHIN_MM = 0.06  # what rounding of two widths and a creep to 0.1 mm may 
 class ExposureRating(StrictModel):
     """Rating of one property of a panel after exposure (ISO 4628, ASTM D610)."""
 
-    exposure: str = column("", "what the panel is exposed to", isin=EXPOSURES)
-    exposure_h: float = column("h", "hours of exposure at the inspection", ge=0, le=200_000)
-    property: str = column("", "what was rated", isin=tuple(COLUMNS_OF))
-    reading: float = column("", "number of the reading along the scribe, else 1", ge=1, le=1000)
-    rating: str = column("", "as ISO 4628 writes it: Ri 3 for rust, else 3(S4)", nullable=True)
+    exposure: str = column(
+        "",
+        "what the panel is exposed to",
+        words=words.EXPOSURE,
+        values=words.EXPOSURE_VALUES,
+        isin=EXPOSURES,
+    )
+    exposure_h: float = column(
+        "h", "hours of exposure at the inspection", words=words.EXPOSURE_H, ge=0, le=200_000
+    )
+    property: str = column(
+        "",
+        "what was rated",
+        words=words.PROPERTY,
+        values=words.PROPERTY_VALUES,
+        isin=tuple(COLUMNS_OF),
+    )
+    reading: float = column(
+        "", "number of the reading along the scribe, else 1", words=words.READING, ge=1, le=1000
+    )
+    rating: str = column(
+        "", "as ISO 4628 writes it: Ri 3 for rust, else 3(S4)", words=words.RATING, nullable=True
+    )
     grade: float = column(
-        "", "degree of rusting, or quantity of defects: 0 none to 5", ge=0, le=5, nullable=True
+        "",
+        "degree of rusting, or quantity of defects: 0 none to 5",
+        words=words.GRADE,
+        ge=0,
+        le=5,
+        nullable=True,
     )
-    size: float = column("", "size of defects: 0 none to 5", ge=0, le=5, nullable=True)
+    size: float = column(
+        "", "size of defects: 0 none to 5", words=words.SIZE, ge=0, le=5, nullable=True
+    )
     d610_grade: float = column(
-        "", "rust grade of ASTM D610: 10 none to 0", ge=0, le=10, nullable=True
+        "",
+        "rust grade of ASTM D610: 10 none to 0",
+        words=words.D610_GRADE,
+        ge=0,
+        le=10,
+        nullable=True,
     )
-    area_percent: float = column("percent", "rusted area", ge=0, le=100, nullable=True)
+    area_percent: float = column(
+        "percent", "rusted area", words=words.AREA_PERCENT, ge=0, le=100, nullable=True
+    )
     damage_width_mm: float = column(
-        "mm", "width over the scribe of delamination or corrosion", ge=0, le=500, nullable=True
+        "mm",
+        "width over the scribe of delamination or corrosion",
+        words=words.DAMAGE_WIDTH_MM,
+        customary=True,
+        ge=0,
+        le=500,
+        nullable=True,
     )
-    scribe_width_mm: float = column("mm", "width of the scribe itself", ge=0, le=10, nullable=True)
+    scribe_width_mm: float = column(
+        "mm",
+        "width of the scribe itself",
+        words=words.SCRIBE_WIDTH_MM,
+        customary=True,
+        ge=0,
+        le=10,
+        nullable=True,
+    )
     creep_mm: float = column(
-        "mm", "delamination or corrosion from the edge of the scribe", ge=0, le=250, nullable=True
+        "mm",
+        "delamination or corrosion from the edge of the scribe",
+        words=words.CREEP_MM,
+        customary=True,
+        ge=0,
+        le=250,
+        nullable=True,
     )
 
 
@@ -96,6 +154,7 @@ def complete(frame: pd.DataFrame) -> pd.DataFrame:
     frame = frame.assign(
         exposure=words.replace(OTHER_WORDS).astype("str"),
         property=frame["property"].str.strip().str.lower(),
+        reading=frame["reading"].fillna(1.0),
     )
     faults: list[Fault] = []
     columns: dict[str, list[float | str | None]] = {
@@ -216,12 +275,45 @@ def _creep(rated: str, row: dict[str, float | str | None], position: int) -> Ite
         yield Fault(Reason.MISSING_VALUE, position, missing, "nothing", expected)
 
 
+def of_rust(number: NDArray[np.float64]) -> NDArray[np.object_]:
+    """Return what was rated where a number that only rust has is there: else "", shape (n,)."""
+    return np.where(np.isnan(number), "", "rust").astype(object)
+
+
+SPREADS = tuple(  # what stands side by side on the sheet of an inspection
+    Spread(titles, name, "property", rated)
+    for titles, name, rated in (
+        (words.RUST, "rating", "rust"),
+        (words.RUST_D610, "d610_grade", "rust"),
+        (words.RUST_AREA, "area_percent", "rust"),
+        (words.BLISTERS, "rating", "blisters"),
+        (words.BLISTERS_QUANTITY, "grade", "blisters"),
+        (words.BLISTERS_SIZE, "size", "blisters"),
+        (words.CRACKING, "rating", "cracking"),
+        (words.FLAKING, "rating", "flaking"),
+        (words.DELAMINATION_WIDTH, "damage_width_mm", "scribe delamination"),
+        (words.DELAMINATION, "creep_mm", "scribe delamination"),
+        (words.CORROSION_WIDTH, "damage_width_mm", "scribe corrosion"),
+        (words.CORROSION, "creep_mm", "scribe corrosion"),
+        # one scribe, of which both are measured
+        *((words.SCRIBE_WIDTH_MM, "scribe_width_mm", rated) for rated in SCRIBE),
+    )
+)
+
 KIND = Kind(
     "exposure_rating",
     ExposureRating,
     per="panel",
     identity=("exposure", "exposure_h", "property", "reading"),
     derive=complete,
+    spreads=SPREADS,
+    relations=(
+        Relation("property", ("d610_grade",), of_rust),
+        Relation("property", ("area_percent",), of_rust),
+    ),
+    beside=words.BESIDE,
+    shown_by=("rating", "grade", "d610_grade", "area_percent", "damage_width_mm", "creep_mm"),
+    defaults=(("reading", 1.0),),
 )
 
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
-from tiecoat.plugin import Kind, column, hookimpl
+from tiecoat.plugin import Kind, Spread, column, hookimpl
 from tiecoat.schemas.strict import StrictModel
+from tiecoat.schemas.words import film_thickness as words
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -18,11 +19,29 @@ STATES = ("dry", "wet")
 class FilmThickness(StrictModel):
     """Thickness of a coat or of the whole coat system on one spot (ISO 2808)."""
 
-    spot: float = column("", "number of the spot on its panel", ge=1, le=1000)
-    coat: str = column("", "which coat from the substrate outwards, such as coat 1; system: all")
-    state: str = column("", "whether the film was dry or still wet", isin=STATES)
+    spot: float = column("", "number of the spot on its panel", words=words.SPOT, ge=1, le=1000)
+    coat: str = column(
+        "",
+        "which coat from the substrate outwards, such as coat 1; system: all",
+        words=words.COAT,
+        values=words.COAT_VALUES,
+    )
+    state: str = column(
+        "",
+        "whether the film was dry or still wet",
+        words=words.STATE,
+        values=words.STATE_VALUES,
+        isin=STATES,
+    )
     # a reading in mm that is taken for µm lies below, 10 mm above what a paint film can be
-    thickness_um: float = column("um", "thickness of the film on this spot", ge=1, le=5000)
+    thickness_um: float = column(
+        "um",
+        "thickness of the film on this spot",
+        words=words.THICKNESS_UM,
+        customary=(20.0, 5000.0),  # a lower number without a unit may be of mils
+        ge=1,
+        le=5000,
+    )
 
 
 def same_words(frame: pd.DataFrame) -> pd.DataFrame:
@@ -41,6 +60,15 @@ KIND = Kind(
     per="panel",
     identity=("spot", "coat", "state"),
     derive=same_words,
+    spreads=(
+        Spread(words.SPOTS, "thickness_um", "spot"),
+        Spread(words.COATS, "thickness_um", "coat"),
+        *(Spread(words.thickness(state), "thickness_um", "state", state) for state in STATES),
+    ),
+    counted="spot",
+    defaults=(("coat", SYSTEM),),
+    shown_by=("thickness_um",),
+    beside=words.BESIDE,
 )
 
 

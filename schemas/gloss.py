@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from tiecoat.plugin import Fault, FileHeld, Kind, Reason, column, hookimpl
+from tiecoat.plugin import Fault, FileHeld, Kind, Reason, Spread, column, hookimpl
 from tiecoat.schemas.strict import StrictModel
+from tiecoat.schemas.words import gloss as words
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -20,9 +21,17 @@ INDEX_OF_BLACK_GLASS = 1.567  # at 587.6 nm; by definition it has 100 units (ISO
 class Gloss(StrictModel):
     """Specular gloss of the dry film (ISO 2813)."""
 
-    angle_deg: float = column("deg", "angle of incidence", isin=ANGLES_DEG, gt=0, lt=90)
-    spot: float = column("", "number of the spot on its panel", ge=1, le=1000)
-    gloss_gu: float = column("", "gloss in gloss units", ge=0, le=2100)
+    angle_deg: float = column(
+        "deg",
+        "angle of incidence",
+        words=words.ANGLE_DEG,
+        customary=True,
+        isin=ANGLES_DEG,
+        gt=0,
+        lt=90,
+    )
+    spot: float = column("", "number of the spot on its panel", words=words.SPOT, ge=1, le=1000)
+    gloss_gu: float = column("", "gloss in gloss units", words=words.GLOSS_GU, ge=0, le=2100)
 
 
 def gloss_of_mirror(angle_deg: ArrayLike) -> NDArray[np.float64]:
@@ -98,6 +107,12 @@ KIND = Kind(
     per="panel",
     identity=("angle_deg", "spot"),
     derive=refuse_more_than_a_mirror,
+    spreads=tuple(
+        Spread(words.at_angle(int(angle)), "gloss_gu", "angle_deg", angle) for angle in ANGLES_DEG
+    ),
+    counted="spot",
+    shown_by=("gloss_gu",),
+    beside=words.BESIDE,
 )
 
 

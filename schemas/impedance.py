@@ -3,22 +3,53 @@
 from __future__ import annotations
 
 from tiecoat.plugin import Kind, column, hookimpl
+from tiecoat.schemas.impedance_forms import RELATIONS, SOURCES, SPECIFIC
+from tiecoat.schemas.passive_film import contradictions
 from tiecoat.schemas.strict import StrictModel
+from tiecoat.schemas.words import impedance as words
 
 
 class Impedance(StrictModel):
     """Impedance spectrum of a coated panel under immersion (ISO 16773)."""
 
-    exposure_h: float = column("h", "time since immersion", ge=0, le=1e5)
-    spot: str = column("", "place on the panel, where there are several", nullable=True)
-    area_cm2: float = column("cm**2", "wetted area of the film", gt=0, le=1000)
-    thickness_um: float = column(
-        "um", "dry film thickness under the cell", gt=0, le=20_000, nullable=True
+    exposure_h: float = column("h", "time since immersion", words=words.EXPOSURE_H, ge=0, le=1e5)
+    spot: str = column(
+        "", "place on the panel, where there are several", words=words.SPOT, nullable=True
     )
-    frequency_hz: float = column("Hz", "frequency of the excitation", ge=1e-6, le=1e8)
-    z_real_ohm: float = column("ohm", "real part of the impedance", ge=-1e13, le=1e13)
+    area_cm2: float = column(
+        "cm**2", "wetted area of the film", words=words.AREA_CM2, gt=0, le=1000
+    )
+    thickness_um: float = column(
+        "um",
+        "dry film thickness under the cell",
+        words=words.THICKNESS_UM,
+        gt=0,
+        le=20_000,
+        nullable=True,
+    )
+    frequency_hz: float = column(
+        "Hz",
+        "frequency of the excitation",
+        words=words.FREQUENCY_HZ,
+        customary=True,
+        ge=1e-6,
+        le=1e8,
+    )
+    z_real_ohm: float = column(
+        "ohm",
+        "real part of the impedance",
+        words=words.Z_REAL_OHM,
+        customary=True,
+        ge=-1e13,
+        le=1e13,
+    )
     z_imag_ohm: float = column(
-        "ohm", "imaginary part of the impedance; negative = capacitive", ge=-1e13, le=1e13
+        "ohm",
+        "imaginary part of the impedance; negative = capacitive",
+        words=words.Z_IMAG_OHM,
+        customary=True,
+        ge=-1e13,
+        le=1e13,
     )
 
 
@@ -29,6 +60,10 @@ KIND = Kind(
     identity=("exposure_h", "spot"),
     unique=("frequency_hz",),
     order=("frequency_hz",),
+    sources=(*SOURCES, *SPECIFIC),
+    relations=RELATIONS,
+    check=contradictions,
+    beside=words.BESIDE,
 )
 
 

@@ -9,8 +9,9 @@ import numpy as np
 import pandas as pd
 
 from tiecoat.contract.notations.failure_notation import shares_of, text_of
-from tiecoat.plugin import Fault, FileHeld, Kind, Reason, column, hookimpl
+from tiecoat.plugin import Fault, FileHeld, Kind, Reason, Relation, Source, Spread, column, hookimpl
 from tiecoat.schemas.strict import StrictModel
+from tiecoat.schemas.words import pull_off as words
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -21,11 +22,30 @@ AGREE_WITHIN = 0.02  # of the strength: what rounding of force and dolly diamete
 class PullOff(StrictModel):
     """Pull-off test of a coated panel, one determination (ISO 4624)."""
 
-    determination: float = column("", "number of the determination on its panel", ge=1, le=1000)
-    dolly_diameter_mm: float = column("mm", "diameter of the dolly", ge=5, le=100)
-    force_n: float = column("N", "force at break", ge=0, le=1e6, nullable=True)
-    strength_mpa: float = column("MPa", "pull-off strength", ge=0, le=100, nullable=True)
-    failure: str = column("", "where it failed, with the share of the area (ISO 4624)")
+    determination: float = column(
+        "", "number of the determination on its panel", words=words.DETERMINATION, ge=1, le=1000
+    )
+    dolly_diameter_mm: float = column(
+        "mm",
+        "diameter of the dolly",
+        words=words.DOLLY_DIAMETER_MM,
+        customary=True,
+        ge=5,
+        le=100,
+    )
+    force_n: float = column("N", "force at break", words=words.FORCE_N, ge=0, le=1e6, nullable=True)
+    strength_mpa: float = column(
+        "MPa",
+        "pull-off strength",
+        words=words.STRENGTH_MPA,
+        customary=True,
+        ge=0,
+        le=100,
+        nullable=True,
+    )
+    failure: str = column(
+        "", "where it failed, with the share of the area (ISO 4624)", words=words.FAILURE
+    )
 
 
 def area_mm2(dolly_diameter_mm: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -42,6 +62,17 @@ def area_mm2(dolly_diameter_mm: NDArray[np.float64]) -> NDArray[np.float64]:
     3.1831
     """
     return np.asarray(np.pi * dolly_diameter_mm**2 / 4)
+
+
+def diameter_mm(area_mm2: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return the diameter of a round dolly from its area in mm²: `area_mm2` turned around.
+
+    Examples
+    --------
+    >>> diameter_mm(area_mm2(np.array([20.0])))
+    array([20.])
+    """
+    return np.asarray(np.sqrt(4 * area_mm2 / np.pi))
 
 
 def complete(frame: pd.DataFrame) -> pd.DataFrame:
@@ -106,6 +137,15 @@ KIND = Kind(
     per="panel",
     identity=("determination",),
     derive=complete,
+    sources=(Source("dolly_area_mm2", "mm**2", "area under the dolly", words.DOLLY_AREA_MM2),),
+    relations=(Relation("dolly_diameter_mm", ("dolly_area_mm2",), diameter_mm, AGREE_WITHIN),),
+    counted="determination",
+    shown_by=("strength_mpa", "force_n"),
+    spreads=(
+        Spread(words.PULLS, "strength_mpa", "determination"),
+        *(Spread(words.share_of(place), "failure", "", place) for place in words.PLACES),
+    ),
+    beside=words.BESIDE,
 )
 
 

@@ -7,8 +7,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from tiecoat.plugin import Fault, FileHeld, Kind, Reason, column, hookimpl
+from tiecoat.plugin import Fault, FileHeld, Kind, Reason, Relation, column, hookimpl
+from tiecoat.schemas.flow_curve import jumps
 from tiecoat.schemas.strict import StrictModel
+from tiecoat.schemas.words import viscosity as words
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -27,15 +29,59 @@ _CUP = ("cup", "efflux_s")
 class Viscosity(StrictModel):
     """Flow of a batch of wet paint: rotational (ISO 3219) or by cup (ISO 2431, ASTM D1200)."""
 
-    method: str = column("", "rotational or flow cup", isin=METHODS)
-    step: str = column("", "part of the program, such as up or down", nullable=True)
-    elapsed_s: float = column("s", "time since the start", ge=0, le=1e7, nullable=True)
-    shear_rate_per_s: float = column("1/s", "shear rate", ge=0, le=1e7, nullable=True)
-    shear_stress_pa: float = column("Pa", "shear stress", ge=0, le=1e6, nullable=True)
-    viscosity_pa_s: float = column("Pa*s", "apparent viscosity", gt=0, le=1e7, nullable=True)
-    temperature_c: float = column("degC", "temperature of the sample", ge=-10, le=100)
-    cup: str = column("", "standard and size of the cup", isin=CUPS, nullable=True)
-    efflux_s: float = column("s", "efflux time", gt=0, le=3600, nullable=True)
+    method: str = column(
+        "",
+        "rotational or flow cup",
+        words=words.METHOD,
+        values=words.METHOD_VALUES,
+        isin=METHODS,
+    )
+    step: str = column(
+        "", "part of the program, such as up or down", words=words.STEP, nullable=True
+    )
+    elapsed_s: float = column(
+        "s", "time since the start", words=words.ELAPSED_S, ge=0, le=1e7, nullable=True
+    )
+    shear_rate_per_s: float = column(
+        "1/s",
+        "shear rate",
+        words=words.SHEAR_RATE_PER_S,
+        customary=True,
+        ge=0,
+        le=1e7,
+        nullable=True,
+    )
+    shear_stress_pa: float = column(
+        "Pa",
+        "shear stress",
+        words=words.SHEAR_STRESS_PA,
+        customary=True,
+        ge=0,
+        le=1e6,
+        nullable=True,
+    )
+    viscosity_pa_s: float = column(
+        "Pa*s", "apparent viscosity", words=words.VISCOSITY_PA_S, gt=0, le=1e7, nullable=True
+    )
+    temperature_c: float = column(
+        "degC",
+        "temperature of the sample",
+        words=words.TEMPERATURE_C,
+        customary=True,
+        ge=-10,
+        le=100,
+    )
+    cup: str = column(
+        "",
+        "standard and size of the cup",
+        words=words.CUP,
+        values=words.CUP_VALUES,
+        isin=CUPS,
+        nullable=True,
+    )
+    efflux_s: float = column(
+        "s", "efflux time", words=words.EFFLUX_S, customary=True, gt=0, le=3600, nullable=True
+    )
 
 
 def complete(frame: pd.DataFrame) -> pd.DataFrame:
@@ -113,6 +159,13 @@ def _is(frame: pd.DataFrame, method: str) -> pd.Series[bool]:
     return frame["method"] == method
 
 
+def _named(values: NDArray[np.float64], method: str) -> NDArray[np.object_]:
+    """Return the method in each row that shows one of its columns."""
+    named = np.full(len(values), method, dtype=object)
+    named[np.isnan(values)] = None
+    return named
+
+
 KIND = Kind(
     "viscosity",
     Viscosity,
@@ -121,6 +174,13 @@ KIND = Kind(
     unique=("step", "elapsed_s", "shear_rate_per_s"),
     order=("elapsed_s",),
     derive=complete,
+    check=jumps,
+    relations=(
+        Relation("method", ("efflux_s",), lambda efflux: _named(efflux, METHODS[1])),
+        Relation("method", ("shear_rate_per_s",), lambda rate: _named(rate, METHODS[0])),
+    ),
+    shown_by=("viscosity_pa_s", "shear_stress_pa", "efflux_s"),
+    beside=words.BESIDE,
 )
 
 

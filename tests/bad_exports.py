@@ -37,12 +37,13 @@ def impedance(
     panel: str | None = "RB-014-3",
     at: str = "2026-09-22 09:14:05",
     remark: str = "",
+    hours: int = 24,
 ) -> str:
     """Return an impedance export; without points it has a sound spectrum."""
     points = points or ("1000,3125,186410", "1,14210000,31730000", "0.1,36400000,12100000")
     panel_line = "" if panel is None else f"Panel: {panel}\n"
     return (
-        f"Film impedance in 3 % NaCl\n{panel_line}Cell area: 14.6 cm2\nImmersed for: 24 h\n"
+        f"Film impedance in 3 % NaCl\n{panel_line}Cell area: 14.6 cm2\nImmersed for: {hours} h\n"
         f"Measured at: {at}\nRemark: {remark}\n\n"
         "Frequency [Hz],Z' [Ohm],-Z'' [Ohm]\n" + "\n".join(points) + "\n"
     )
@@ -69,9 +70,15 @@ def panels(*rows: str) -> str:
     return "\n".join([title, *rows]) + "\n"
 
 
-def panel_row(panel: str, batch: str) -> str:
+def panel_row(panel: str, batch: str, thickness: str = "180") -> str:
     """Return one row of the register of panels."""
-    return f"{panel},{batch},steel Sa 2½,2 x primer,180,2026-09-14,2026-09-21 09:00,"
+    return f"{panel},{batch},steel Sa 2½,2 x primer,{thickness},2026-09-14,2026-09-21 09:00,"
+
+
+def batches(*names: str) -> str:
+    """Return a register of batches, all of them controls."""
+    rows = [f"{name},EP-1,,0,control,2026-09-14 07:30," for name in names]
+    return "\n".join(["Batch,Recipe,Candidate,Dose (%),Role,Mixed on,Note", *rows]) + "\n"
 
 
 PROFILE = """\
@@ -288,6 +295,11 @@ BAD: dict[str, Bad] = {
     "no density.csv": Bad(
         density(title="Weight [g]"), "no-reader", ("density_bench", "no column 'Density'")
     ),
+    "no angle.csv": Bad(
+        "Panel;Measured;Head;Spot;Gloss (GU)\nRB-014-3;29.09.2026 10:02;20;1;31,5\n",
+        "untaken-column",
+        ("Head", "tiecoat learn"),
+    ),
     "a letter.txt": Bad("Dear colleague,\nplease measure it again.\n", "no-reader", ("Dear",)),
     "claimed by two.csv": Bad(
         own_density("Twin density"), "several-readers", ("twin_a", "twin_b", "equally sure")
@@ -336,6 +348,38 @@ BAD: dict[str, Bad] = {
     "no batch.csv": Bad(pull_off(panel="P-123"), "no-batch", ("P-123", "--batch", "register")),
     "other batch.csv": Bad(
         panels(panel_row("RB-013-9", "RB-014")), "other-batch", ("RB-013", "RB-014", "row 2")
+    ),
+    "RB-014-2 day 1.csv": Bad(
+        impedance(remark="of another panel"), "other-panel", ("RB-014-3 in the file", "RB-014-2")
+    ),
+    "RB-013 density.csv": Bad(
+        density(at="14.09.2026;08:40"), "other-batch", ("RB-014 in the file", "RB-013")
+    ),
+    # the register and the clock
+    "in the future.csv": Bad(
+        impedance(at="2099-09-22 09:14"), "in-future", ("row 9", "2099-09-22 09:14", "not after")
+    ),
+    "before it was coated.csv": Bad(
+        pull_off(number=2, at="2026-09-13 14:03"), "before-made", ("row 2", "2026-09-14")
+    ),
+    "before it was mixed.csv": Bad(
+        density(at="14.09.2026;07:12"), "before-made", ("07:12", "the batch was mixed", "07:30")
+    ),
+    "exposed for longer.csv": Bad(
+        impedance(at="2026-09-29 09:14"), "against-register", ("24 h", "192.2 h", "2026-09-21")
+    ),
+    "of no panel.csv": Bad(
+        pull_off(panel="RB-014-9"), "not-registered", ("RB-014-9", "Drop a register sheet")
+    ),
+    "twice.csv": Bad(
+        panels(panel_row("RB-014-7", "RB-014"), panel_row("RB-014-7", "RB-014", "190")),
+        "twice-in-register",
+        ("row 3", "RB-014-7 again, with 190", "180 as in row 2"),
+    ),
+    "two strengths of one dolly.csv": Bad(
+        pull_off(number=3) + pull_off(number=3, strength="5.11").splitlines()[1] + "\n",
+        "given-twice",
+        ("row 3", "determination 3", "given before in this file"),
     ),
     "z conflict.csv": Bad(
         density("1,5000", at="18.09.2026;08:12"), "conflict", ("a good one.csv", "supersede")
@@ -392,9 +436,13 @@ BAD: dict[str, Bad] = {
 
 GOOD: dict[str, str] = {  # name -> content: filed in the same round
     "a good one.csv": density("1,3912", at="18.09.2026;08:12"),
-    "zz last.csv": impedance(at="2026-09-23 09:00", remark="the last by name"),
+    "zz last.csv": impedance(at="2026-09-23 09:00", hours=48, remark="the last by name"),
     "of the register.csv": pull_off(panel="P-200"),
     "h prints.txt": hostile("prints"),
+}
+REGISTER = {
+    "register.csv": panels(panel_row("P-200", "RB-014"), panel_row("RB-014-3", "RB-014")),
+    "register of batches.csv": batches("RB-014", "RB-099"),
 }
 NOTES = {"h bad notes.png": "um_per_pixel = about 2"}  # what lies beside a file
 LINK = "link to a secret.csv"
@@ -408,6 +456,7 @@ def taken_in(root: Path) -> LabAtWork:
         root,
         ids={"panel": f"{PANEL}|P-[0-9]{{3}}"},
         intake={"settle_s": 0.1, "max_file_mb": 1.0},
+        checks={"unregistered": "hold", "exposure": "hold"},
         readers={"folder": True, "time_limit_s": 5.0, "memory_limit_mb": 2048, "processes": 2},
     )
     readers = root / "readers"
@@ -419,7 +468,8 @@ def taken_in(root: Path) -> LabAtWork:
     ):
         profile = PROFILE.format(name=name, title=title, layout=layout)
         (readers / f"{name}.toml").write_text(profile, encoding="utf-8")
-    lab.drop("register.csv", panels(panel_row("P-200", "RB-014")))
+    for name, content in REGISTER.items():
+        lab.drop(name, content)
     later = {"z conflict.csv", "zz last.csv"}
     for name, bad in BAD.items():
         if name not in later:

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections import ChainMap
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Collection, Iterable, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
 from enum import StrEnum
 from typing import TYPE_CHECKING
@@ -33,8 +33,9 @@ class StoreAnswer(StrEnum):
 class Incoming:
     """The rows of one export by kind, with batch and panel filled in.
 
-    `by` and `why` are given when a person supersedes: conflicts are then replaced. `at` is when it
-    was decided, if not now.
+    `by` and `why` are given when a person supersedes: conflicts are then replaced, but for what
+    the file itself gives twice, and for what is not among those `shown` to the person, if they
+    were. `at` is when it was decided, if not now.
     """
 
     sha256: str
@@ -42,11 +43,12 @@ class Incoming:
     by: str | None = None
     why: str = REPLACED
     at: datetime | None = None
+    shown: Collection[str] | None = None
 
 
 @dataclass(frozen=True)
 class Conflict:
-    """A measurement that the archive holds already with other values.
+    """A measurement that the archive holds already with other values, or its file has twice.
 
     Parameters
     ----------
@@ -56,6 +58,8 @@ class Conflict:
         Which one it is, in words.
     existing, existing_source
         The one that is there, and the file name it came from.
+    of_file
+        Whether that is one of the same file.
     """
 
     measurement: str
@@ -63,6 +67,7 @@ class Conflict:
     row: int | None
     existing: str
     existing_source: str
+    of_file: bool = False
 
 
 @dataclass(frozen=True)
@@ -160,6 +165,7 @@ class _Draft:
         self.plan = plan
         self.incoming = incoming
         self.fresh: dict[str, New] = {}
+        self.given: dict[str, Described] = {}  # the first of each determination in the file
         self.standing: list[str] = []
         self.earlier: list[str] = []
         self.conflicts: list[Conflict] = []
@@ -171,6 +177,7 @@ class _Draft:
         one, by_hand = new.described, self.incoming.by is not None
         same = self.valid.get(one.determination) or valid_in(self.plan.index, one.determination)
         elsewhere = self._registered_elsewhere(one)
+        twin = self.given.setdefault(one.determination, one)
         if self._is_filed(one.measurement):  # by an earlier run that was cut short
             self.standing.append(one.measurement)
             self.earlier.append(one.measurement)
@@ -178,12 +185,17 @@ class _Draft:
                 self._supersede(elsewhere, one)
         elif same and same.fingerprint == one.fingerprint and not elsewhere:
             self.standing.append(same.measurement)
-        elif elsewhere and not by_hand:
+        elif twin.fingerprint != one.fingerprint and not new.rule.replaces:
+            self.conflicts.append(replace(_conflict(one, twin), of_file=True))
+        elif elsewhere and not (by_hand and self._is_shown(elsewhere)):
             self.conflicts.append(_conflict(one, elsewhere))
-        elif same and not by_hand and not new.rule.replaces:
+        elif same and not new.rule.replaces and not (by_hand and self._is_shown(same)):
             self.conflicts.append(_conflict(one, same))
         else:
             self._accept(new, [old for old in (same, elsewhere) if old])
+
+    def _is_shown(self, old: Described) -> bool:
+        return self.incoming.shown is None or old.measurement in self.incoming.shown
 
     def _is_filed(self, measurement: str) -> bool:
         new = measurement in self.fresh or measurement in self.plan.new

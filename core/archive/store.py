@@ -69,6 +69,11 @@ class Store:
         self._carry_out(plan)
         return [self._with_earlier(one) if one.earlier else one for one in results]
 
+    def would_file(self, incoming: Incoming) -> Filed:
+        """Return what filing an export would do, and do nothing of it; raises what `file` does."""
+        arriving = self._arriving([incoming])
+        return Plan(self._index).add(incoming, arriving[incoming.sha256])
+
     def retract(
         self, measurements: Sequence[str], who: str, why: str, at: datetime | None = None
     ) -> list[str]:
@@ -108,7 +113,9 @@ class Store:
         known = self._known(filed.earlier)
         places = {(one.kind, one.batch) for one in known}
         for one in known:
-            if one.registers:  # a panel's earlier row may stand in another batch
+            if (
+                one.registers and one.panel is not None
+            ):  # a panel's earlier row may stand in another batch
                 rows = self._index.measurements(kind=one.kind, panel=one.panel, withdrawn=True)
                 places |= {(row.kind, row.batch) for row in rows}
         contents, withdrawn = self._standing(places)

@@ -14,10 +14,12 @@ import pandas as pd
 
 from tiecoat.contract.choices import Choices
 from tiecoat.errors import SettingInvalid, UnknownName
+from tiecoat.evaluate.remarked import with_remarks
 from tiecoat.evaluate.result import COLUMNS, NUMBERS, together
 from tiecoat.extend.blame import blame
 from tiecoat.extend.loading import load_evaluations, load_kind
 from tiecoat.plugin import Evaluation
+from tiecoat.remarks import UNREGISTERED
 
 if TYPE_CHECKING:
     from tiecoat.lab.settings import Lab
@@ -27,7 +29,7 @@ TEXTS = tuple(name for name in COLUMNS if name not in (*NUMBERS, "n"))
 
 
 class Readable(Protocol):
-    """What is asked of an archive: its lab, the kinds it holds, and their rows."""
+    """What is asked of an archive: its lab, the kinds it holds, their measurements and rows."""
 
     @property
     def lab(self) -> Lab:
@@ -35,6 +37,9 @@ class Readable(Protocol):
 
     def kinds(self) -> list[str]:
         """Return the kinds that there are tables of."""
+
+    def measurements(self, kind: str | None = None, *, withdrawn: bool = False) -> pd.DataFrame:
+        """Return one row for each measurement, its remark as it holds now."""
 
     def read(self, kind: str, batch: str | None = None, panel: str | None = None) -> pd.DataFrame:
         """Return the valid rows of a kind."""
@@ -64,15 +69,18 @@ class _Request:
         if kind not in self.frames:
             own = kind == self.kind
             self.frames[kind] = (
-                self.archive.read(kind, self.batch, self.panel) if own else self._needed(kind)
+                self._read(kind, self.batch, self.panel) if own else self._needed(kind)
             )
         return self.frames[kind].copy(deep=False)  # what an evaluation changes stays its own
+
+    def _read(self, kind: str, batch: str | None, panel: str | None = None) -> pd.DataFrame:
+        return as_of_now(self.archive, kind, self.archive.read(kind, batch, panel))
 
     def _needed(self, kind: str) -> pd.DataFrame:
         batches = self.frame(self.kind)["batch"].unique()
         if kind not in self.archive.kinds():
             return _no_rows(kind, self.archive)
-        rows = self.archive.read(kind, batch=batches[0] if len(batches) == 1 else None)
+        rows = self._read(kind, batches[0] if len(batches) == 1 else None)
         return rows[rows["batch"].isin(batches)].reset_index(drop=True)
 
 
@@ -124,6 +132,27 @@ def evaluate(
         return Evaluated(_sorted(together([])), tuple(run.left_out))
     table = _all_of(run, mine) if quantity is None else _only(run, mine, quantity)
     return Evaluated(_sorted(table), tuple(run.left_out))
+
+
+def as_of_now(archive: Readable, kind: str, rows: pd.DataFrame) -> pd.DataFrame:
+    """Return rows of a kind without "not in the register" where the register knows them by now.
+
+    Parameters
+    ----------
+    rows
+        As `archive.read` gives them: there the column `remark` is as it was filed. Frames without
+        it, as scripts make them, come back as they are.
+    """
+    if "remark" not in rows:
+        return rows
+    codes = "|".join(f"{remark.code}:" for remark in UNREGISTERED)
+    claim = rows["remark"].str.contains(codes, na=False).to_numpy(dtype=bool)
+    if not claim.any():
+        return rows
+    listed = archive.measurements(kind=kind, withdrawn=True)
+    holds = listed.set_index("measurement")["remark"]
+    now = rows["measurement"].map(holds).astype(rows["remark"].dtype)
+    return rows.assign(remark=rows["remark"].where(~claim, now))
 
 
 def _all_of(run: _Request, evaluations: Iterable[Evaluation]) -> pd.DataFrame:
@@ -178,7 +207,7 @@ def _computed(run: _Request, evaluation: Evaluation) -> pd.DataFrame:
             f" columns that differ: {', '.join(sorted(map(str, missing)))}"
         )
         return together([])
-    return table[list(COLUMNS)]
+    return with_remarks(table[list(COLUMNS)], {one: run.frame(one) for one in frames}, evaluation)
 
 
 class _NoSuchKind(LookupError):

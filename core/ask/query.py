@@ -10,6 +10,7 @@ import time
 import warnings
 from collections.abc import Callable, Sequence
 from contextlib import suppress
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 from functools import reduce
 from operator import and_
@@ -17,13 +18,14 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from tiecoat.archive.index.building import memory_index, read_index
-from tiecoat.archive.index.cache import Index
+from tiecoat.archive.index.cache import Index, is_registered
 from tiecoat.archive.tables.describe import EPOCH, Described
 from tiecoat.archive.tables.parquet import Place, unite
 from tiecoat.archive.tables.storage import storage_of
 from tiecoat.errors import ArchiveDamaged, QueryInvalid, UnknownName
 from tiecoat.lab.ids import canonical
 from tiecoat.lab.settings import Lab, open_lab
+from tiecoat.remarks import without_unregistered
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -37,7 +39,7 @@ SHOWN = 12  # names listed in a message
 
 LISTED = (
     *("measurement", "kind", "batch", "panel", "measured_at", "n_rows", "instrument", "reader"),
-    *("source_name", "source_row", "source_sha256", "withdrawn"),
+    *("source_name", "source_row", "source_sha256", "remark", "withdrawn"),
 )
 
 
@@ -163,6 +165,9 @@ class Archive:
     ) -> pd.DataFrame:
         """Return one row for each measurement, sorted by kind, batch, panel and time.
 
+        The column `remark` says what is odd about it. What was filed as "not in the register" is
+        left out of it once the register knows it; the rows themselves keep it.
+
         Parameters
         ----------
         kind, batch, panel
@@ -188,7 +193,11 @@ class Archive:
             "since": None if since is None else self._moment(since, day_after=False),
             "until": None if until is None else self._moment(until, day_after=True),
         }
-        found = self._ask(lambda index: index.measurements(**wanted, withdrawn=withdrawn))
+        found = self._ask(
+            lambda index: [
+                _as_of_now(index, one) for one in index.measurements(**wanted, withdrawn=withdrawn)
+            ]
+        )
         if not found:
             self._must_exist(wanted["batch"], wanted["panel"])
         frame: pd.DataFrame = _listed(found).to_pandas()
@@ -406,6 +415,14 @@ def _unknown(what: str, name: str, names: Sequence[str]) -> str:
         return f"no {what} {name!r} in this archive; near it: {', '.join(near)}"
     listed = ", ".join(names[:SHOWN]) + (" ..." if len(names) > SHOWN else "")
     return f"no {what} {name!r} in this archive; there are: {listed or 'none yet'}"
+
+
+def _as_of_now(index: Index, one: Described) -> Described:
+    """Return a measurement without a remark that the register has answered since."""
+    left = without_unregistered(one.remark)
+    if left == one.remark or not is_registered(index, one):
+        return one
+    return replace(one, remark=left)
 
 
 def _valid() -> Any:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import pandas as pd
 
-from tiecoat.ask.evaluate import evaluate
+from tiecoat.ask.evaluate import as_of_now, evaluate
 from tiecoat.compare.comparison import Comparison, compare
 from tiecoat.compare.dose import Trend, dose_trends
 from tiecoat.compare.ranking import Ranking, rank
@@ -106,7 +106,7 @@ def study_data(archive: Archive, study: Study) -> StudyData:
     kinds = [kind for kind in study.kinds() if kind in archive.kinds()]
     only = _batches(archive, study)
     results = {kind: _results(archive, kind, only, left_out) for kind in kinds}
-    rows = {kind: _of_batches(archive.read, kind, only) for kind in kinds}
+    rows = {kind: as_of_now(archive, kind, _of_batches(archive.read, kind, only)) for kind in kinds}
     register = archive.read("batches") if "batches" in archive.kinds() else _no_register()
     comparison = compare(
         study,

@@ -81,10 +81,15 @@ def _parser() -> argparse.ArgumentParser:
     take.add_argument("files", nargs="*", type=Path)
     tried = add("try", _try, "show what would be filed from a file, and file nothing")
     tried.add_argument("file", type=Path)
+    _add_learn(add("learn", _learn, "teach the layout of a file: shown, asked, written, tried"))
+    profile = add("profile", _profile, "check a table profile and say what it does", lab=False)
+    profile.add_argument("file", nargs="?", type=Path)
+    profile.add_argument("--reference", action="store_true", help="every key, with an example")
     _add_held(add("held", _held_list, "list the held files; show, assign, retry, discard one"))
     supersede = add("supersede", _supersede, "file a held conflict as the valid values")
     supersede.add_argument("held", help="id or file name of the held file")
     supersede.add_argument("--why", required=True)
+    supersede.add_argument("--show", action="store_true", help="show what it would replace only")
     retract = add("retract", _retract, "mark measurements as not valid; their rows stay on record")
     retract.add_argument("measurements", nargs="+", metavar="MEASUREMENT")
     retract.add_argument("--why", required=True)
@@ -175,6 +180,20 @@ def _add_held(held: argparse.ArgumentParser) -> None:
     discard = add("discard", _held_discard, "take a file out of the held; its original stays")
     discard.add_argument("held")
     discard.add_argument("--why", required=True)
+
+
+def _add_learn(learn: argparse.ArgumentParser) -> None:
+    learn.add_argument("file", help="a file, or the id or file name of a held one")
+    learn.add_argument("--kind", metavar="KIND", help="what it holds, where the file does not say")
+    learn.add_argument("--name", metavar="NAME", help="of the profile (default: after the file)")
+    learn.add_argument(
+        "--answer",
+        action="append",
+        default=[],
+        metavar="KEY=VALUE",
+        help="an answer, such as area_cm2='14.6 cm2' or column:Im=z_imag_ohm; repeat it",
+    )
+    learn.add_argument("--show", action="store_true", help="show and ask nothing; write nothing")
 
 
 def _lab(options: argparse.Namespace) -> Lab:
@@ -324,13 +343,17 @@ def _held_discard(options: argparse.Namespace) -> int:
 def _supersede(options: argparse.Namespace) -> int:
     from tiecoat.intake.filing.entry import Decision
     from tiecoat.intake.held.files import find_held
+    from tiecoat.intake.superseding import superseding
     from tiecoat.intake.taking_in import retry
 
-    decision = Decision(getpass.getuser(), options.why)
-    return _run(
-        options,
-        lambda lab, teller: retry(lab, [find_held(lab, options.held)], teller, decision=decision),
-    )
+    lab, who = _lab(options), getpass.getuser()
+    held = find_held(lab, options.held)
+    would = superseding(lab, held, who, options.why)
+    print("\n".join(would.lines), flush=True)
+    if options.show:
+        return 0
+    decision = Decision(who, options.why, would.existing)
+    return _run(options, lambda lab, teller: retry(lab, [held], teller, decision=decision))
 
 
 def _retract(options: argparse.Namespace) -> int:
@@ -350,27 +373,44 @@ def _try(options: argparse.Namespace) -> int:
     return int(trial.held is not None)
 
 
+def _learn(options: argparse.Namespace) -> int:
+    from tiecoat.cli.learning_screen import learn
+
+    return learn(_lab(options), options, _console(), lambda work: _run(options, work))
+
+
+def _profile(options: argparse.Namespace) -> int:
+    from tiecoat.cli.learning_screen import explain_profile, reference
+
+    if options.reference or options.file is None:
+        print(reference(), end="")
+        return 0
+    print(explain_profile(options.file), end="")
+    return 0
+
+
 def _contents(options: argparse.Namespace) -> int:
     from tiecoat.ask.query import open_archive
-    from tiecoat.cli.screens import contents_table
+    from tiecoat.cli.screens import show_contents
 
     measurements = open_archive(options.lab).measurements()
     if measurements.empty:
         print("nothing has been filed yet")
     else:
-        _console().print(contents_table(measurements))
+        show_contents(measurements, _console())
     return 0
 
 
 def _evaluate(options: argparse.Namespace) -> int:
     from tiecoat.ask.evaluate import evaluate
     from tiecoat.ask.query import open_archive
-    from tiecoat.ask.result_files import write_results
     from tiecoat.cli.result_screen import show_results
 
     archive = open_archive(options.lab)
     found = evaluate(archive, options.kind, options.batch, options.panel, options.quantity)
     if options.to:
+        from tiecoat.ask.result_files import write_results
+
         write_results(found.table, options.to, archive.lab)
         print(f"{len(found.table):,} results written to {options.to}")
     else:

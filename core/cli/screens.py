@@ -13,6 +13,7 @@ from rich.table import Table
 from rich.text import Text
 
 from tiecoat.intake.held.files import Held, explain
+from tiecoat.remarks import summed
 from tiecoat.wording import counted
 
 if TYPE_CHECKING:
@@ -74,6 +75,22 @@ def contents_table(measurements: pd.DataFrame) -> Table:
     return table
 
 
+def show_contents(measurements: pd.DataFrame, console: Console) -> None:
+    """Print what the archive holds, and below it what is remarked on the measurements."""
+    console.print(contents_table(measurements))
+    show_remarks(measurements["remark"].dropna(), console)
+
+
+def show_remarks(remarks: Iterable[str], console: Console) -> None:
+    """Print the remarks on measurements, one text each: how many have one, and each code."""
+    texts = list(remarks)
+    if texts:
+        said = f"{counted(len(texts), 'measurement')} with a remark, which every result carries:"
+        console.print(f"\n{said}")
+    for line in summed(texts):
+        console.print(f"  {line}", markup=False, highlight=False)
+
+
 def show_inventory(inventory: Inventory, evaluations: Evaluations, console: Console) -> None:
     """Print readers, kinds, evaluations, and what was left out."""
     for title, found in (
@@ -94,18 +111,19 @@ def show_inventory(inventory: Inventory, evaluations: Evaluations, console: Cons
 
 def show_trial(trial: Trial, console: Console) -> None:
     """Print who claims the file and why, the rows that would be filed, and each fault."""
-    table = Table(box=None, pad_edge=False, title=f"{escape(trial.name)}", title_justify="left")
-    for name in ("reader", "sure", "why"):
-        table.add_column(name, overflow="fold", no_wrap=name == "reader")
-    for reader, sure, why in trial.claims:
-        chosen = trial.reader is not None and trial.reader.split(" ")[0] == reader
-        table.add_row(reader, f"{sure:.0%}", escape(why), style="bold" if chosen else "dim")
-    console.print(table)
+    from tiecoat.intake.checks.checker import remarks_in
+
+    console.print(escape(trial.name), style="bold")
+    winner = trial.reader.split(" ")[0] if trial.reader else None
+    for reader, _, why in trial.claims:
+        if reader == winner:
+            console.print(f"read by {reader}: {why}", markup=False, highlight=False)
     for problem in trial.problems:
         console.print(f"left out: {problem}", markup=False, style="yellow")
     for kind, rows in trial.rows.items():
         console.print()
         console.print(_rows_table(kind, rows))
+    show_remarks(remarks_in(trial.rows), console)
     console.print()
     if trial.held:
         console.print(f"It would be held: {trial.held.reason.text}.", style="yellow")

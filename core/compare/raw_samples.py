@@ -17,6 +17,7 @@ from tiecoat.compare.samples import (
     means_of_units,
     must_be_above_zero,
     near_words,
+    remarked,
 )
 from tiecoat.contract.choices import PullOffChoices
 from tiecoat.evaluate.estimate import NotDeterminable
@@ -69,6 +70,7 @@ def _strengths(rows: pd.DataFrame, wanted: Property, batch: str) -> Sample:
         except NotDeterminable as why:
             is_floor = True
             cautions += (f"only a lower bound of the strength is known: {why}",)
+    cautions += remarked(rows)
     values = np.array(list(of_panels.values()))
     if wanted.scale == "ratio":
         must_be_above_zero(values, batch)
@@ -127,5 +129,8 @@ def _counts(rows: pd.DataFrame, wanted: Property, batch: str) -> Sample:
     counts, areas = (totals[name].to_numpy(float) for name in (wanted.quantity, wanted.area))
     missing = len(rows) - len(known)
     told = (f"{missing} of {len(rows)} rows without count or area",) if missing else ()
+    cautions = (*told, *remarked(known))
     names = tuple(map(str, totals.index))
-    return Sample(batch, names, counts, PANELS, f"per {wanted.area}", areas=areas, cautions=told)
+    return Sample(
+        batch, names, counts, PANELS, f"per {wanted.area}", areas=areas, cautions=cautions
+    )

@@ -20,6 +20,7 @@ from scipy.optimize import brentq
 from tiecoat.compare.properties import Property
 from tiecoat.evaluate.estimate import CERTAIN, Estimate, NotDeterminable, t_factor
 from tiecoat.evaluate.statistics.censored_normal import Floats
+from tiecoat.remarks import summed
 from tiecoat.wording import counted
 
 NEAR, NEAR_H = 0.02, 0.5  # a time within 2 % or half an hour is that time; common practice
@@ -330,6 +331,14 @@ def _flagged(rows: pd.DataFrame) -> tuple[str, ...]:
     told = [f"{flags.count(one)} of {len(rows)}: {one}" for one in listed[:TOLD_FLAGS]]
     more = len(listed) - TOLD_FLAGS
     return (*told, f"and {counted(more, 'more flag')}") if more > 0 else tuple(told)
+
+
+def remarked(rows: pd.DataFrame) -> tuple[str, ...]:
+    """Return the remarks on raw rows as cautions, as `_flagged` does of results."""
+    if "remark" not in rows:
+        return ()
+    each = rows.drop_duplicates("measurement")["remark"].dropna()
+    return tuple(summed(each.astype(str)))
 
 
 def if_equal(values: Floats, batch: str) -> tuple[str, ...]:

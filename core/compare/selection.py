@@ -75,7 +75,10 @@ def unknown_panels(study: Study, tables: Iterable[pd.DataFrame]) -> list[str]:
 
 
 def repeated_recipes(register: pd.DataFrame, control: str) -> list[str]:
-    """Return a sentence for recipes with several batches, and for further control batches."""
+    """Return a sentence for recipes with several batches, and for further control batches.
+
+    Batches whose recipe the register does not name are not taken for batches of one recipe.
+    """
     told = []
     for recipe, part in register.groupby("recipe", sort=True):
         if len(part) > 1:

@@ -19,10 +19,10 @@ if TYPE_CHECKING:
 
     from tiecoat.contract.kind import Kind
 
-FORMAT = "1"  # rises when columns that every table has are added or change their meaning
+FORMAT = "2"  # rises when columns that every table has are added or change their meaning
 
 ColumnType = Literal["float", "str", "time", "int"]  # int: only for the row of the original
-ColumnRole = Literal["key", "value", "origin", "mark"]
+ColumnRole = Literal["key", "value", "origin", "remark", "mark"]
 
 
 @dataclass(frozen=True)
@@ -53,6 +53,9 @@ ORIGIN = (
     ColumnInfo("source_sheet", "str", "", "sheet of the original workbook", True),
     ColumnInfo("reader", "str", "", "name and version of the reader", False),
 )
+REMARKS = (  # since format 2: an older table has none, and is read as if they were empty
+    ColumnInfo("remark", "str", "", "what is odd about it; '; ' between several", True),
+)
 MARKS = (
     ColumnInfo("withdrawn", "str", "", "empty = valid, else superseded or retracted", True),
     ColumnInfo("withdrawn_at", "time", "", "when it was withdrawn (UTC)", True),
@@ -60,7 +63,7 @@ MARKS = (
     ColumnInfo("withdrawn_why", "str", "", "why it was withdrawn", True),
     ColumnInfo("superseded_by", "str", "", "id of the measurement that replaces it", True),
 )
-RESERVED = frozenset(info.name for info in (*KEYS, *ORIGIN, *MARKS))
+RESERVED = frozenset(info.name for info in (*KEYS, *ORIGIN, *REMARKS, *MARKS))
 
 
 @cache
@@ -119,6 +122,7 @@ def schema_of(kind: Kind) -> pa.Schema:
         ("key", KEYS),
         ("value", columns_of(kind)),
         ("origin", ORIGIN),
+        ("remark", REMARKS),
         ("mark", MARKS),
     ]
     fields = [_field(info, role) for role, infos in groups for info in infos]
@@ -130,6 +134,21 @@ def _field(info: ColumnInfo, role: ColumnRole) -> pa.Field:
 
     said = {"unit": info.unit, "meaning": info.meaning, "role": role}
     return pa.field(info.name, arrow_type(info.type), metadata=said)
+
+
+def of_today(rows: pa.Table) -> pa.Table:
+    """Return the rows of a table that may be of an older format, with all columns of this one."""
+    import pyarrow as pa
+
+    said = rows.schema.metadata or {}
+    if b"tiecoat.format" not in said or said[b"tiecoat.format"] == FORMAT.encode():
+        return rows
+    place = rows.schema.get_field_index(MARKS[0].name)
+    for info in reversed(REMARKS):
+        if rows.schema.get_field_index(info.name) < 0:
+            nothing = pa.nulls(len(rows), arrow_type(info.type))
+            rows = rows.add_column(place, _field(info, "remark"), nothing)
+    return rows.replace_schema_metadata({**said, b"tiecoat.format": FORMAT.encode()})
 
 
 def arrow_type(name: ColumnType) -> pa.DataType:

@@ -37,6 +37,9 @@ class Evaluation:
     choices
         What a lab may set for it in [evaluate.NAME]: a class derived from `Checked`, of which
         `compute` gets an instance. Without it `compute` gets the choices of the built-in kinds.
+    pooled
+        Quantities whose results name a measurement and are made of further ones of its panel or
+        batch as well: these get the remarks on all of them. None: not known, so every result does.
     """
 
     name: str
@@ -46,3 +49,4 @@ class Evaluation:
     slow: bool = False
     version: str = "1"
     choices: type[Any] = Choices
+    pooled: tuple[str, ...] | None = None

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, Literal
+
+from tiecoat.contract.vocabulary import Relation, Source, Spread
+from tiecoat.reasons import Fault
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -44,6 +47,32 @@ class Kind:
         to, and only one. False: another value is a conflict.
     version
         Rises whenever columns, units or meaning change.
+    sources
+        What exports show in place of columns.
+    relations
+        What holds between columns and sources.
+    spreads
+        Titles of wide layouts.
+    counted
+        The identity column that numbers determinations in the order of the file where the export
+        does not.
+    beside
+        Words of columns that may stand beside and are passed over on purpose, written as for
+        `column`.
+    shown_by
+        Columns of which a table must show one to be of this kind. Empty: those that a row cannot
+        do without and that tell no two determinations apart.
+    timed
+        True if a row cannot do without the time of its determination.
+    check
+        What must hold within one measurement: gets its columns as arrays (texts as objects), after
+        `derive`, and returns faults whose `row` is the position counted from 0.
+    defaults
+        Column and what it is taken for where an export says nothing of it, such as ("coat",
+        "system"); a cell that is empty where others are filled was forgotten.
+    shared
+        True where one row may be of several batches at once, such as what was read off a chamber:
+        a cell that lists them is filed under each.
     """
 
     name: str
@@ -55,9 +84,27 @@ class Kind:
     derive: Callable[[pd.DataFrame], pd.DataFrame] | None = field(default=None, repr=False)
     replaces: bool = False
     version: int = 1
+    sources: tuple[Source, ...] = ()
+    relations: tuple[Relation, ...] = ()
+    spreads: tuple[Spread, ...] = field(default=(), repr=False)
+    counted: str | None = None
+    beside: str = field(default="", repr=False)
+    shown_by: tuple[str, ...] = ()
+    timed: bool = False
+    check: Callable[[Mapping[str, Any]], Iterable[Fault]] | None = field(default=None, repr=False)
+    defaults: tuple[tuple[str, str | float], ...] = ()
+    shared: bool = False
 
 
-def column(unit: str, meaning: str, **rules: Any) -> Any:
+def column(
+    unit: str,
+    meaning: str,
+    *,
+    words: str = "",
+    values: str = "",
+    customary: bool | tuple[float, float] = False,
+    **rules: Any,
+) -> Any:
     """Declare a column of a kind's model.
 
     Parameters
@@ -67,9 +114,24 @@ def column(unit: str, meaning: str, **rules: Any) -> Any:
         text or time). It goes into the Parquet field metadata.
     meaning
         What the value is, for the chemist; into the metadata too.
+    words
+        What the trade calls this column, in all its languages: words parted by commas or line
+        ends. A line may begin with the tag of a language ("de:"), which is there for people. A word
+        may hold blanks; "#" stands for a whole number. Titles are compared without case, accents,
+        blanks, punctuation, brackets with units, a leading sign and a "log" in front, so that words
+        need no variants of these; primes and bars count (Z', Z'', |Z|).
+        A word that says the unit has it in square brackets: hours [h], Tage [day].
+    values
+        For a column of closed words, what else each is called: "dry = trocken, sec; wet = nass".
+        The allowed value stands before the equals sign; lines may have tags of languages too.
+    customary
+        Whether the unit may be assumed where the whole file mentions no other of its dimension; or
+        between what all values must lie for that.
     **rules
         Bounds and other rules of `pandera.Field`: gt, ge, lt, le, isin, nullable, ...
     """
     import pandera.pandas as pa
 
-    return pa.Field(metadata={"unit": unit, "meaning": meaning}, description=meaning, **rules)
+    said: dict[str, object] = {"unit": unit, "meaning": meaning}
+    said |= {"words": words, "values": values, "customary": customary}
+    return pa.Field(metadata=said, description=meaning, **rules)

@@ -50,6 +50,9 @@ class Measurement:
         Only needed by a reader of several kinds; otherwise the reader's own kind.
     sheet
         Name of the sheet in a workbook.
+    remarks
+        What whoever uses the values must know of this measurement, each in a few words of your own
+        without a semicolon. Every later result carries them.
     """
 
     columns: Mapping[str, Sequence[Any]]
@@ -60,3 +63,4 @@ class Measurement:
     instrument: str | None = None
     kind: str | None = None
     sheet: str | None = None
+    remarks: tuple[str, ...] = ()

@@ -78,6 +78,7 @@ class Export:
         self.folder = folder
         self.habits = habits
         self.choices: Any = None  # of the reader that is being asked
+        self.kept: dict[str, Any] = {}  # what a reader found when it was asked, for when it reads
         self._notes = notes
         self.faults: list[Fault] = []
         self.fault_count = 0

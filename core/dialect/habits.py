@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 from zoneinfo import ZoneInfo
@@ -15,6 +16,11 @@ class Habits:
     decimal: Literal["auto", "point", "comma"] = "auto"
     zone: ZoneInfo = field(default_factory=lambda: ZoneInfo("UTC"))
     time_formats: tuple[str, ...] = ()
+    panel_ids: str = r"(?!)"  # how ids look in the lab; nothing looks like one where it is not set
+    batch_ids: str = r"(?!)"
+    words: Mapping[str, Mapping[str, Sequence[str]]] = field(
+        default_factory=dict
+    )  # by kind, column
 
 
 @dataclass(frozen=True)

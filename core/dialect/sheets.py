@@ -30,6 +30,8 @@ _DAMAGE = (zipfile.BadZipFile, zlib.error, NotImplementedError, RuntimeError, EO
 _CHUNK = 1 << 20
 _XLSX_TAG = re.compile(rb"<(?:\w+:)?(row|c)((?:\s[^<>]*)?)>")
 _ODS_TAG = re.compile(rb"<table:(table-row|table-cell|covered-table-cell|table)((?:\s[^<>]*)?)>")
+_STYLE = re.compile(rb"\ss=[\"'](\d{1,5})[\"']")
+_FORMAT = re.compile(rb"<numFmt\b[^>]*>")
 _ROW_AT = re.compile(rb"\sr=[\"'](\d{1,9})[\"']")
 _CELL_AT = re.compile(rb"\sr=[\"']([A-Za-z]{1,4})(\d{1,9})[\"']")
 _ROWS_REPEATED = re.compile(rb"number-rows-repeated=[\"'](\d{1,9})[\"']")
@@ -62,14 +64,15 @@ def read_sheets(path: Path, head: bytes) -> list[Grid]:
                 if sheet.typ == calamine.SheetTypeEnum.WorkSheet
                 and sheet.visible == calamine.SheetVisibleEnum.Visible
             ]
-            return [_grid(book.get_sheet_by_name(name)) for name in shown]
+            percent = _percent_cells(path) if head.startswith(ZIP_MAGIC) else {}
+            return [_grid(book.get_sheet_by_name(name), percent.get(name, set())) for name in shown]
     except calamine.PasswordError:
         _refuse("a workbook under a password", "a workbook without one")
     except (calamine.CalamineError, OSError, ValueError) as error:
         _refuse(_first_line(error), "a workbook that opens")
 
 
-def _grid(sheet: object) -> Grid:
+def _grid(sheet: object, percent: set[tuple[int, int]]) -> Grid:
     from python_calamine import CalamineSheet
 
     assert isinstance(sheet, CalamineSheet)
@@ -79,7 +82,86 @@ def _grid(sheet: object) -> Grid:
         [cell.strip() if isinstance(cell, str) else cell for cell in row]
         for row in sheet.to_python(skip_empty_area=False)
     ]
+    for row, column in percent:
+        if row < len(rows) and column < len(rows[row]):
+            rows[row][column] = _shown_percent(rows[row][column])
+    for (top, left), (bottom, right) in sheet.merged_cell_ranges or ():
+        _fill(rows, top, left, bottom, right)
     return Grid(rows, range(1, len(rows) + 1), sheet=sheet.name)
+
+
+def _fill(rows: list[list[Cell]], top: int, left: int, bottom: int, right: int) -> None:
+    """Write what a merged range shows into the first cell of each of its rows."""
+    if top >= len(rows) or left >= len(rows[top]) or right - left > 0:
+        return
+    for row in rows[top + 1 : bottom + 1]:
+        if left < len(row) and row[left] == "":
+            row[left] = rows[top][left]
+
+
+def _shown_percent(cell: Cell) -> Cell:
+    """Return a cell that a workbook shows in per cent as it is shown: 0.05 as `5 %`."""
+    if isinstance(cell, bool) or not isinstance(cell, float | int):
+        return cell
+    return f"{float(f'{cell * 100:.12g}'):.12g} %"
+
+
+def _percent_cells(path: Path) -> dict[str, set[tuple[int, int]]]:
+    """Return for each sheet of an .xlsx the cells that are shown in per cent, counted from 0.
+
+    The reader of workbooks gives values without their formats, and 5.0 % would be 0.05.
+    """
+    with zipfile.ZipFile(path) as container:
+        names = set(container.namelist())
+        if not {"xl/styles.xml", "xl/workbook.xml"} <= names:
+            return {}
+        styles = _percent_styles(container.read("xl/styles.xml"))
+        if not styles:
+            return {}
+        found: dict[str, set[tuple[int, int]]] = {}
+        for sheet, part in _parts(container, names).items():
+            cells = found.setdefault(sheet, set())
+            for tag, rest in _tags(container, part, _XLSX_TAG):
+                style, place = _STYLE.search(rest), _CELL_AT.search(rest)
+                if tag == b"c" and place and style and int(style[1]) in styles:
+                    cells.add((int(place[2]) - 1, _column(place[1]) - 1))
+        return found
+
+
+def _percent_styles(xml: bytes) -> set[int]:
+    """Return the numbers of the cell styles that show a percentage."""
+    own = {
+        int(number[1])
+        for tag in _FORMAT.findall(xml)
+        if (number := re.search(rb'numFmtId="(\d+)"', tag)) and b"%" in tag
+    }
+    percent = own | {9, 10}  # those that every workbook knows (ECMA-376 part 1, 18.8.30)
+    start, end = xml.find(b"<cellXfs"), xml.find(b"</cellXfs>")
+    formats = re.findall(rb'<xf\b[^>]*?numFmtId="(\d+)"', xml[start:end]) if start >= 0 else []
+    return {place for place, number in enumerate(formats) if int(number) in percent}
+
+
+def _parts(container: zipfile.ZipFile, names: set[str]) -> dict[str, str]:
+    """Return the part of the container that each sheet stands in, by the sheet's name."""
+    from xml.etree import ElementTree
+
+    related = "xl/_rels/workbook.xml.rels"
+    if related not in names:
+        return {}
+    targets = {
+        each.get("Id", ""): each.get("Target", "")
+        for each in ElementTree.fromstring(container.read(related))
+    }
+    parts = {}
+    for sheet in ElementTree.fromstring(container.read("xl/workbook.xml")).iter():
+        if not sheet.tag.endswith("}sheet"):
+            continue
+        key = next((value for name, value in sheet.attrib.items() if name.endswith("}id")), "")
+        target = targets.get(key, "").lstrip("/")
+        part = target if target.startswith("xl/") else f"xl/{target}"
+        if part in names:
+            parts[sheet.get("name", "")] = part
+    return parts
 
 
 def _guard(path: Path) -> None:

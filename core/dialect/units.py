@@ -31,6 +31,13 @@ _WHOLE = {
     "wt%": "percent",
     "°": "degree",
     "°C": "degC",
+    "deg*C": "degC",
+    "deg*F": "degF",
+    "°*C": "degC",
+    "gradC": "degC",
+    "Grad*C": "degC",
+    "Celsius": "degC",
+    "celsius": "degC",
     "degC": "degC",
     "°F": "degF",
     "degF": "degF",
@@ -40,7 +47,129 @@ _WHOLE = {
     "1": "",
     "GU": "",  # gloss units are plain numbers; GE in German
     "GE": "",
+    "‰": "permille",
+    "o/oo": "permille",
+    '"': "inch",
+    "in": "inch",
+    "IN": "inch",
+    "pulg": "inch",
+    "pulgada": "inch",
+    "pulgadas": "inch",
+    "Zoll": "inch",
+    "pouce": "inch",
+    "pouces": "inch",
+    "pollici": "inch",
+    "''": "inch",
+    **dict.fromkeys(
+        (
+            "wt.-%",
+            "wt-%",
+            "wt.%",
+            "%wt",
+            "w-%",
+            "w%",
+            "%w",
+            "%w/w",
+            "%(w/w)",
+            "m%",
+            "m-%",
+            "%m/m",
+            "%bymass",
+            "%byweight",
+            "%bywt",
+            "%ofmass",
+            "percentbymass",
+            "percentbyweight",
+            "massenprozent",
+            "massenprozente",
+            "massen-%",
+            "massprozent",
+            "gewichtsprozent",
+            "%enmasse",
+            "%enpoids",
+            "%massique",
+            "%enmasa",
+            "%enpeso",
+            "%inmassa",
+            "%inpeso",
+            "%masowych",
+            "%masy",
+            "%wagowych",
+            "massa%",
+            "massa-%",
+            "%hmotnosti",
+            "%(m/m)",
+            "%m",
+            "ma%",
+            "ma.-%",
+            "gew%",
+            "gew.%",
+            "gew-%",
+            "gew.-%",
+            "%gew",
+            "mass%",
+            "mass-%",
+            "%mass",
+            "masse-%",
+            "%masse",
+            "%hm",
+            "%hm.",
+            "hm.%",
+            "%peso",
+            "%wag",
+            "%wag.",
+        ),
+        "percent",
+    ),
+    "lb/US*gal": "pound/gallon",
+    "lb/US*gallon": "pound/gallon",
+    "kgf/cm2": "kilogram_force/centimeter**2",
+    "kp/cm2": "kilogram_force/centimeter**2",
+    "kg/cm2": "kilogram_force/centimeter**2",  # of a pressure, as gauges still write it
+    "/s": "1/second",
+    "sq*cm": "centimeter**2",
+    "sqcm": "centimeter**2",
+    "cm*sq": "centimeter**2",
+    "sq*mm": "millimeter**2",
+    "sq*in": "inch**2",
+    "cSt": "centistokes",
+    "cst": "centistokes",
+    "cP": "centipoise",
+    "cp": "centipoise",
+    "S-1": "second**-1",
+    "1/sec": "1/second",
+    "sec-1": "second**-1",
+    "Mohm": "megaohm",
+    "MOHM": "megaohm",
+    "Mohms": "megaohm",
+    "GOHM": "gigaohm",
+    "MHZ": "megahertz",
+    "mikrometer": "micrometer",
 }
+# Long enough to be sure of in any case of letters.
+_WHOLE_FOLDED = {
+    text.casefold(): unit
+    for text, unit in _WHOLE.items()
+    if unit == "percent" or unit.startswith("kilogram_force")
+}
+_PER = ("je", "per", "pro", "par", "por", "na", "op", "su", "auf", "on", "sur", "en", "/", ",")
+# Of a salt spray, which is collected on 80 cm² (ISO 9227, from memory), and said so.
+_WHOLE_FOLDED |= {
+    f"ml/h{per}80cm{power}": "milliliter/hour" for per in _PER for power in ("2", "²", "^2")
+}
+_WHOLE_FOLDED |= dict.fromkeys(
+    (
+        *("glossunits", "glossunit", "glanzeinheiten", "glanzeinheit", "unitésdebrillant", "ub"),
+        *("unidadesdebrillo", "unitàdibrillantezza", "jednostkipołysku", "glanseenheden"),
+        *("jednotkylesku", "g.u.", "glanseenheid", "jednotkalesku"),
+    ),
+    "",
+)
+# Units of printers that know no small letters; none of these means something else in capitals.
+_CAPITALS = frozenset(
+    {"CM", "CM2", "CM^2", "MM", "MM2", "UM", "DAYS", "DAY", "HOURS", "HOUR", "MIN", "SEC", "S-1"}
+    | {"G/CM3", "KG/M3", "G/ML", "KG/L", "UM", "MILS", "MIL", "PSI", "BAR", "1/S", "N/MM2", "DEG"}
+)
 # Names that take no prefix, in any case of letters.
 _WORDS = {
     "ohm": "ohm",
@@ -58,7 +187,9 @@ _WORDS = {
     "lbs": "pound",
     "gal": "gallon",
     "gallon": "gallon",
+    "usgal": "gallon",
     "inch": "inch",
+    "in": "inch",
     "s": "second",
     "sec": "second",
     "second": "second",
@@ -79,9 +210,110 @@ _WORDS = {
     "degree": "degree",
     "degrees": "degree",
     "rad": "radian",
+    **dict.fromkeys(
+        (
+            "radian",
+            "radians",
+            "radiant",
+            "radianes",
+            "radianen",
+            "radiani",
+            "radiany",
+            "radián",
+            "radiány",
+            "radiánů",
+            "radianów",
+            "radiante",
+            "radianti",
+        ),
+        "radian",
+    ),
+    "poise": "poise",
+    "poises": "poise",
+    "centipoise": "centipoise",
+    "centipoises": "centipoise",
+    "dyne": "dyne",
+    "dynes": "dyne",
     "percent": "percent",
     "rpm": "revolutions_per_minute",
     "kelvin": "kelvin",
+    "bar": "bar",
+    "lbf": "pound_force",
+    "kgf": "kilogram_force",
+    "kp": "kilogram_force",
+    "dan": "dekanewton",
+    "mpa": "megapascal",
+    "kpa": "kilopascal",
+    "kn": "kilonewton",
+    "ohmios": "ohm",
+    "grad": "degree",  # the German word; the hundredth of a right angle is gon
+    "grados": "degree",
+    "gradi": "degree",
+    "degres": "degree",
+    "degrés": "degree",
+    "graden": "degree",
+    "stopni": "degree",
+    "stopnie": "degree",
+    "stupne": "degree",
+    "stupně": "degree",
+    "stupňů": "degree",
+    **dict.fromkeys(
+        ("sek", "sekunden", "secondes", "segundos", "secondi", "sekundy", "sekund", "seconden"),
+        "second",
+    ),
+    **dict.fromkeys(("minuten", "minutos", "minuti", "minuty", "minut"), "minute"),
+    **dict.fromkeys(
+        (
+            "std",
+            "stunden",
+            "stunde",
+            "heures",
+            "heure",
+            "horas",
+            "hora",
+            "ore",
+            "ora",
+            "godz",
+            "godziny",
+            "godzin",
+            "uur",
+            "uren",
+            "hod",
+            "hodin",
+            "hodiny",
+        ),
+        "hour",
+    ),
+    **dict.fromkeys(
+        (
+            "tage",
+            "tag",
+            "tagen",
+            "jours",
+            "jour",
+            "dias",
+            "días",
+            "dia",
+            "giorni",
+            "dni",
+            "dzień",
+            "dagen",
+            "dag",
+            "dní",
+            "dny",
+            "den",
+        ),
+        "day",
+    ),
+    **dict.fromkeys(("week", "weeks", "woche", "wochen", "wk"), "week"),
+    "cm": "centimeter",  # in capitals too, which no megameter is
+    "mm": "millimeter",
+    "um": "micrometer",
+    "mikron": "micrometer",
+    "mikrometer": "micrometer",
+    "prozent": "percent",
+    "procent": "percent",
+    "pourcent": "percent",
 }
 # Symbols that take a prefix; their case matters.
 _SYMBOLS = {
@@ -90,6 +322,7 @@ _SYMBOLS = {
     "Ω": "ohm",
     "Hz": "hertz",
     "Pa": "pascal",
+    "dyn": "dyne",
     "P": "poise",
     "St": "stokes",
     "N": "newton",
@@ -110,11 +343,15 @@ _PREFIXES = {
     "u": "micro",
     "m": "milli",
     "c": "centi",
+    "d": "deci",
     "k": "kilo",
     "M": "mega",
     "G": "giga",
     "T": "tera",
 }
+_TIMES = frozenset({"second", "minute", "hour", "day"})
+_TIMES_IN_CAPITALS = frozenset({"s", "h", "min", "sec"})
+_INVERSE_SECONDS = frozenset({"1/second", "second**-1"})  # as angular frequencies are written
 _FACTOR = re.compile(r"([^\W\d_]+)(-?[1-9])?")
 # Angles are plain numbers to pint; a percent or a frequency is nevertheless no angle.
 _ANGLES = frozenset(
@@ -151,6 +388,12 @@ def plain_unit(text: str) -> str | None:
     if len(text) > _LONGEST:
         return None
     tidy = _tidy(text)
+    if (whole := _WHOLE.get(tidy)) is not None:
+        return whole
+    if (whole := _WHOLE_FOLDED.get("".join(text.casefold().split()))) is not None:
+        return whole
+    if len(tidy) > 1 and tidy.isupper() and tidy in _CAPITALS:
+        return plain_unit(tidy.lower())
     if len(tidy) > 1 and tidy[0] + tidy[-1] in ("[]", "()"):
         tidy = _tidy(tidy[1:-1])
     if (whole := _WHOLE.get(tidy)) is not None:
@@ -245,12 +488,14 @@ def scale(unit_text: str, to: str) -> Conversion | None:
     target = understand(to)
     if target is None:
         raise ValueError(f"{to!r} is not a unit")
+    if target in _TIMES and unit_text.strip(" []()").casefold() in _TIMES_IN_CAPITALS:
+        unit_text = unit_text.strip(" []()").casefold()  # no time is in siemens
     if target in ("degC", "degF", "kelvin") and unit_text.strip(" []()") in ("C", "F"):
         unit_text = "°" + unit_text.strip(" []()")  # no temperature is in coulomb or farad
     unit = understand(unit_text)
     if unit is None:
         return None
-    if unit == target:
+    if unit == target or (target == "radian/second" and unit in _INVERSE_SECONDS):
         return Conversion(Fraction(1), Fraction(0))
     if target == "" or (unit, target) == ("", "percent"):
         return None

@@ -105,12 +105,26 @@ def _gloss(frames: Mapping[str, pd.DataFrame], choices: Any) -> pd.DataFrame:
 
 
 impedance = Brought(
-    Evaluation("impedance", "impedance", _impedance, needs=("panels", "film_thickness"))
+    Evaluation(
+        "impedance",
+        "impedance",
+        _impedance,
+        needs=("panels", "film_thickness"),
+        pooled=("water_uptake",),
+    )
 )
-circuits = Brought(Evaluation("impedance_circuits", "impedance", _circuits, slow=True))
-density = Brought(Evaluation("density", "density", _density))
-viscosity = Brought(Evaluation("viscosity", "viscosity", _viscosity, needs=("density",)))
-pull_off = Brought(Evaluation("pull_off", "pull_off", _pull_off, needs=("panels",)))
+circuits = Brought(Evaluation("impedance_circuits", "impedance", _circuits, slow=True, pooled=()))
+density = Brought(Evaluation("density", "density", _density, pooled=()))
+viscosity = Brought(
+    Evaluation(
+        "viscosity",
+        "viscosity",
+        _viscosity,
+        needs=("density",),
+        pooled=("dynamic_viscosity", "kinematic_viscosity"),
+    )
+)
+pull_off = Brought(Evaluation("pull_off", "pull_off", _pull_off, needs=("panels",), pooled=()))
 exposure_rating = Brought(
     Evaluation(
         "exposure_rating",
@@ -118,10 +132,11 @@ exposure_rating = Brought(
         _exposure_rating,
         needs=("chamber_record",),
         choices=ExposureRatingChoices,
+        pooled=(),
     )
 )
-chamber_record = Brought(Evaluation("chamber_record", "chamber_record", _chamber_record))
-rust_image = Brought(Evaluation("rust_image", "rust_image", _rust_image))
+chamber_record = Brought(Evaluation("chamber_record", "chamber_record", _chamber_record, pooled=()))
+rust_image = Brought(Evaluation("rust_image", "rust_image", _rust_image, pooled=()))
 cross_section = Brought(
     Evaluation(
         "cross_section",
@@ -129,6 +144,7 @@ cross_section = Brought(
         _cross_section,
         needs=("pores",),
         choices=CrossSectionChoices,
+        pooled=(),
     )
 )
 defects = Brought(
@@ -138,6 +154,7 @@ defects = Brought(
         _defects,
         needs=("defect_regions",),
         choices=DefectCountChoices,
+        pooled=(),
     )
 )
 film_thickness = Brought(
@@ -147,6 +164,7 @@ film_thickness = Brought(
         _film_thickness,
         needs=("panels",),
         choices=FilmThicknessChoices,
+        pooled=(),
     )
 )
-gloss = Brought(Evaluation("gloss", "gloss", _gloss))
+gloss = Brought(Evaluation("gloss", "gloss", _gloss, pooled=()))

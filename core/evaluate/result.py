@@ -13,7 +13,7 @@
 | n | how many observations stand behind it |
 | method | how it was computed, in a few words, with the source |
 | reason | why it is not determinable; empty where it is |
-| flags | what the reader must know of it, such as a failed test; `; ` between several |
+| flags | what the reader must know: a failed test, a remark on its rows; `; ` between several |
 """
 
 from __future__ import annotations

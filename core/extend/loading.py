@@ -15,7 +15,7 @@ import hashlib
 import re
 import stat
 import sys
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cache, partial
 from importlib.metadata import EntryPoint, entry_points
@@ -64,6 +64,7 @@ class Plugins:
     sources: dict[tuple[str, str], str]
     problems: tuple[str, ...]
     choices: dict[str, Any] = field(default_factory=dict)
+    own: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True)
@@ -108,7 +109,13 @@ class _Loading:
         self.problems.append(f"{what} was left out: {why}")
 
 
-def load_plugins(readers_folder: Path | None, choices: PluginChoices = NO_READER_SET) -> Plugins:
+def load_plugins(
+    readers_folder: Path | None,
+    choices: PluginChoices = NO_READER_SET,
+    *,
+    code: bool = True,
+    words: Mapping[str, Mapping[str, Sequence[str]]] | None = None,
+) -> Plugins:
     """Load the plugins of installed packages, then those of a lab's readers folder.
 
     Parameters
@@ -119,14 +126,20 @@ def load_plugins(readers_folder: Path | None, choices: PluginChoices = NO_READER
         over. None: no such folder.
     choices
         What the lab has set for readers. One whose choices are not allowed is left out.
+    code
+        False where the settings allow no code of the lab's own: then its profiles alone.
+    words
+        What the lab calls the columns of kinds: kind -> column -> words.
 
     Returns
     -------
     Plugins
         With a sentence for everything that could not be loaded; nothing is raised for it.
     """
+    from tiecoat.tabular.reader import AnyTable, has_words
+
     loading = _Loading(_manager(), HOOKS)
-    profiles = _load(loading, readers_folder)
+    profiles = _load(loading, readers_folder, code=code)
     offered = _registered(loading)
     for where, plugin in offered:
         for kind in _offers(loading, where, plugin, "tiecoat_kinds"):
@@ -136,9 +149,26 @@ def load_plugins(readers_folder: Path | None, choices: PluginChoices = NO_READER
             _add_reader(loading, where, reader)
     for path in profiles:
         _add_reader(loading, str(path), Profile(path))
+    if any(map(has_words, loading.kinds.values())):
+        _add_reader(loading, "the words of all kinds", AnyTable(loading.kinds, words or {}))
     _choose(loading, choices)
     problems = tuple(loading.problems)
-    return Plugins(loading.kinds, loading.readers, loading.sources, problems, loading.choices)
+    return Plugins(
+        loading.kinds,
+        loading.readers,
+        loading.sources,
+        problems,
+        loading.choices,
+        frozenset(_of_the_lab(loading, readers_folder)),
+    )
+
+
+def _of_the_lab(loading: _Loading, readers_folder: Path | None) -> Iterator[str]:
+    """Return the readers that lie in the lab's own folder: they win over all others."""
+    for name in loading.readers:
+        where = loading.sources["reader", name]
+        if readers_folder is not None and Path(where).parent == readers_folder:
+            yield name
 
 
 @cache
@@ -218,12 +248,12 @@ def _manager() -> pluggy.PluginManager:
     return manager
 
 
-def _load(loading: _Loading, readers_folder: Path | None) -> list[Path]:
+def _load(loading: _Loading, readers_folder: Path | None, *, code: bool = True) -> list[Path]:
     """Register what the hooks may be found in, and return the table profiles of the folder."""
     for entry in sorted(entry_points(group=GROUP), key=_own_first):
         if _is_wanted(loading, entry.name):
             _register(loading, _named(entry), entry.load)
-    return list(_folder(loading, readers_folder)) if readers_folder else []
+    return list(_folder(loading, readers_folder, code=code)) if readers_folder else []
 
 
 def _is_wanted(loading: _Loading, name: str) -> bool:
@@ -417,8 +447,8 @@ def _from_profile(loading: _Loading, path: Path) -> Reader | None:
     return None
 
 
-def _folder(loading: _Loading, folder: Path) -> Iterator[Path]:
-    """Register the modules of a readers folder and return its profiles."""
+def _folder(loading: _Loading, folder: Path, *, code: bool) -> Iterator[Path]:
+    """Register the modules of a readers folder, where code is allowed, and return its profiles."""
     try:
         paths = sorted(folder.iterdir()) if folder.is_dir() and _trusted(loading, folder) else []
     except OSError as error:
@@ -426,6 +456,8 @@ def _folder(loading: _Loading, folder: Path) -> Iterator[Path]:
         return
     for path in paths:
         if path.name.startswith((".", "_")) or path.suffix not in (".py", ".toml"):
+            continue
+        if path.suffix == ".py" and not code:
             continue
         if not _is_wanted(loading, path.name) or not path.is_file():
             continue

@@ -42,6 +42,8 @@ def load_profile(path: Path, kinds: Mapping[str, Kind]) -> Reader:
         written = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         raise ProfileInvalid(f"{path}: not valid TOML: {error}") from None
+    if "columns" not in written and written.keys() & {"titles", "take", "told"}:
+        return _taught(path, text, written, kinds)
     problems: list[str] = []
     profile = None
     try:
@@ -53,6 +55,27 @@ def load_profile(path: Path, kinds: Mapping[str, Kind]) -> Reader:
     if problems or profile is None:
         raise ProfileInvalid("\n".join([f"{path}:", *sorted(problems, key=_line)]))
     return TableReader(profile, columns_of(kinds[profile.kind]))
+
+
+def _taught(path: Path, text: str, written: Mapping[str, Any], kinds: Mapping[str, Kind]) -> Reader:
+    """Make a reader from a layout that was taught."""
+    from tiecoat.tabular.lexicon import Lexicon
+    from tiecoat.tabular.taught import TaughtProfile, TaughtTable, problems
+
+    try:
+        profile = TaughtProfile.model_validate(written)
+    except ValidationError as error:
+        raise ProfileInvalid(f"{path}:\n{explain(error, text, TaughtProfile)}") from None
+    lines = key_lines(text)
+    if profile.kind not in kinds:
+        known = ", ".join(sorted(kinds))
+        hint = did_you_mean(profile.kind, kinds)
+        message = f"no kind {profile.kind!r}; {hint}there are {known}"
+        raise ProfileInvalid(f"{path}:\n  {at(('kind',), lines)}: {message}")
+    found = problems(profile, Lexicon(kinds[profile.kind]))
+    if told := [f"  {at(key, lines)}: {message}" for key, message in found]:
+        raise ProfileInvalid("\n".join([f"{path}:", *sorted(told, key=_line)]))
+    return TaughtTable(profile, kinds)
 
 
 def _text(path: Path) -> str:

@@ -35,9 +35,10 @@ class FileStatus(StrEnum):
 class Outcome:
     """One line for a person: what became of one file.
 
-    `tables` lists (kind, batch, measurements) for each table that it went to; `held` is there when
-    the file is held; `note` is whatever else must be told; `registers` says that it was filed into
-    a register, for which other files may wait.
+    `tables` lists (kind, batch, measurements) for each table that it went to; `remarks` sums up
+    those that `remarked` of them were filed with; `held` is there when the file is held; `note` is
+    whatever else must be told; `registers` says that it was filed into a register, for which other
+    files may wait.
     """
 
     status: FileStatus
@@ -47,6 +48,8 @@ class Outcome:
     held: Held | None = None
     note: str = ""
     registers: bool = False
+    remarks: tuple[str, ...] = ()
+    remarked: int = 0
 
     @property
     def line(self) -> str:
@@ -62,7 +65,8 @@ class Outcome:
                     f"{kind} {batch} ({counted(n, 'measurement')})"
                     for kind, batch, n in self.tables
                 )
-                return f"{places}, {counted(self.rows, 'row')}"
+                odd = f"; remarked: {', '.join(self.remarks)}" if self.remarks else ""
+                return f"{places}, {counted(self.rows, 'row')}{odd}"
             case FileStatus.HELD:
                 assert self.held is not None
                 first = self.held.faults[0].sentence if self.held.faults else self.held.detail
@@ -79,6 +83,7 @@ class Pulse:
     """How intake is at the moment.
 
     `waiting` files have not settled yet, `queue` files have and are neither filed nor held;
+    `remarked` measurements are filed with a remark;
     `troubles` are sentences about what is in the way.
     """
 
@@ -86,6 +91,7 @@ class Pulse:
     waiting: int = 0
     queue: int = 0
     troubles: tuple[str, ...] = ()
+    remarked: int = 0
 
 
 @dataclass

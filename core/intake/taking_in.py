@@ -19,7 +19,7 @@ from tiecoat.errors import ArchiveFault, UnknownName
 from tiecoat.intake.filing.entry import Decision
 from tiecoat.intake.filing.intents import unfinished
 from tiecoat.intake.held.assigned import Assigned
-from tiecoat.intake.held.files import Held, drop_held, held_notes, list_held
+from tiecoat.intake.held.files import WAIT_FOR_REGISTER, Held, drop_held, held_notes, list_held
 from tiecoat.intake.inboxes.boxes import Box, close_all, settler_of
 from tiecoat.intake.inboxes.notes import keep_notes
 from tiecoat.intake.inboxes.preserve import original_of
@@ -28,7 +28,6 @@ from tiecoat.intake.intake import Intake
 from tiecoat.intake.outcome import FileStatus, Outcome, Pulse, Teller
 from tiecoat.intake.workers.pool import ReaderPool
 from tiecoat.lab.settings import Lab
-from tiecoat.reasons import Reason
 
 IDLE_S = 1.0  # the longest sleep: how soon a stop is obeyed on systems whose waits hide signals
 BUSY_S = 0.05
@@ -51,7 +50,7 @@ def serve(lab: Lab, teller: Teller, stop: threading.Event, wake: threading.Event
     with service_lock(lab):
         teller.beat(Pulse("starting"))
         with _desk(lab, teller, wake) as desk:
-            desk.retry_without_batch()
+            desk.retry_unregistered()
             boxes = [Box(lab, inbox, teller.say, wake.set) for inbox in lab.settings.inbox]
             try:
                 _keep_watch(boxes, desk, teller, stop, wake)
@@ -103,7 +102,8 @@ def _why(error: Exception) -> str:
 def _pulse(boxes: Sequence[Box], desk: Desk, refused: str) -> Pulse:
     waiting = sum(len(box.settler.waiting) for box in boxes)
     troubles = (refused and f"cannot go on: {refused}", *(box.complaint for box in boxes))
-    return Pulse("watching", waiting, desk.intake.queue, tuple(filter(None, troubles)))
+    told = tuple(filter(None, troubles))
+    return Pulse("watching", waiting, desk.intake.queue, told, desk.remarked)
 
 
 def take(lab: Lab, paths: Sequence[Path], teller: Teller) -> None:
@@ -123,7 +123,7 @@ def take(lab: Lab, paths: Sequence[Path], teller: Teller) -> None:
                 raise UnknownName(f"{error.filename}: {error.strerror}") from None
             desk.finish()
             return
-        desk.retry_without_batch()
+        desk.retry_unregistered()
         boxes = [Box(lab, inbox, teller.say) for inbox in lab.settings.inbox]
         patience_s = 2 * max(box.settler.quiet_s for box in boxes) + 1
         end = float("inf")
@@ -182,6 +182,7 @@ class Desk:
         self._index = index
         self._teller = teller
         self._registered = False
+        self.remarked = index.remarked()
         self._again: set[str] = set()  # held files that are tried again by themselves
         self._pool = pool
         self.intake = Intake(lab, index, pool, self._tell)
@@ -201,7 +202,8 @@ class Desk:
         _say_problems(self._pool.left_out(), self._teller)
         if self._registered and not self.intake.busy:
             self._registered = False
-            self.retry_without_batch()
+            self.remarked = self._index.remarked()
+            self.retry_unregistered()
 
     def complete(self) -> None:
         """Complete what a crash cut short, before anything else can contradict it."""
@@ -212,13 +214,13 @@ class Desk:
         except (OSError, ArchiveFault) as error:  # they stay in the queue
             self._teller.say(f"what was begun cannot be completed yet: {error}")
 
-    def retry_without_batch(self) -> None:
-        """Take up again what waits for the register to name its batch.
+    def retry_unregistered(self) -> None:
+        """Take up again what waits for the register to name its batch or panel.
 
         At the start too, as the last run may have ended right after a register.
         """
         for held in list_held(self._lab):
-            if held.reason is Reason.NO_BATCH and original_of(self._lab, held.sha256):
+            if held.reason in WAIT_FOR_REGISTER and original_of(self._lab, held.sha256):
                 self._again.add(held.id)
                 self.retry(held, held.assigned)
 
@@ -242,8 +244,9 @@ class Desk:
 
     def _tell(self, outcome: Outcome) -> None:
         self._registered |= outcome.registers
+        self.remarked += outcome.remarked
         held = outcome.held
-        if held and held.id in self._again and held.reason is Reason.NO_BATCH:
+        if held and held.id in self._again and held.reason in WAIT_FOR_REGISTER:
             self._again.remove(held.id)  # it waits as before: nothing to tell
             return
         self._teller.tell(outcome)

@@ -13,6 +13,7 @@ import pyarrow as pa
 from tiecoat.archive.index.cache import batch_of_panel
 from tiecoat.archive.opening import open_index
 from tiecoat.errors import FileHeld, UnknownName
+from tiecoat.intake.checks.checker import checked_alone
 from tiecoat.intake.export_file import ExportFile
 from tiecoat.intake.filing.entry import Entry
 from tiecoat.intake.filing.keying import Keyer
@@ -55,21 +56,26 @@ def try_file(lab: Lab, path: Path) -> Trial:
     except OSError as error:
         raise UnknownName(f"{path}: {error.strerror}") from None
     file = ExportFile(path, path.name, path.parent.name, sha256, look(path, []).notes)
-    with ReaderPool(lab) as pool:
-        problems = pool.inventory().problems
-        future = pool.submit([file])
-        failure = failure_of(future)
-        if failure is None:
-            chunk = future.result()
-            reading, rows = chunk.readings[0], by_file(chunk).get(sha256, {})
-        else:
-            reading, rows = Reading(sha256, None, (), (), failure, ()), {}
-    read = Read(Entry(file, []), reading, rows)
-    held = None
+    read, problems = read_now(lab, Entry(file, []))
+    held, rows = None, read.rows
     with contextlib.closing(open_index(lab)) as index:
         try:
             ids = ids_of(read, Keyer(lab.settings.ids, partial(batch_of_panel, index)))
-            rows = with_ids([(read, ids)])[0].tables
+            rows = checked_alone(lab, index, with_ids([(read, ids)])[0]).tables
         except FileHeld as error:
             held, rows = held_from(read, error.reason, error.faults, error.total), {}
+    reading = read.reading
     return Trial(path.name, reading.claims, reading.reader, rows, held, problems)
+
+
+def read_now(lab: Lab, entry: Entry) -> tuple[Read, tuple[str, ...]]:
+    """Read a file in a worker as intake would; return it and what was left out of the plugins."""
+    sha256 = entry.file.sha256
+    with ReaderPool(lab) as pool:
+        problems = pool.inventory().problems
+        future = pool.submit([entry.file])
+        failure = failure_of(future)
+        if failure is None:
+            chunk = future.result()
+            return Read(entry, chunk.readings[0], by_file(chunk).get(sha256, {})), problems
+    return Read(entry, Reading(sha256, None, (), (), failure, ()), {}), problems

@@ -39,6 +39,14 @@ decimal = "auto"      # where a file leaves it open (1,250): point, comma, or au
 [text]
 code_page = "cp1252"  # of files that are neither UTF-8 nor UTF-16
 
+[checks]              # what is odd: "hold" the file, file it with a "remark", or "off"
+unregistered = "remark"  # the register does not know the panel, or of wet paint the batch
+future = "hold"       # measured more than a day after now
+before_made = "hold"  # measured before the panel was coated or the batch was mixed
+exposure = "remark"   # hours stated that the dates of the register contradict, by 10 % and 2 h
+before_coat = "remark"   # measured before a coat was applied that the register has the date of
+spread = "remark"     # far from the other values of the panel, or off by a power of ten
+
 [readers]
 folder = false        # true: load readers (.py) and table profiles (.toml) from readers/ here.
                       # Readers are programs: only people you trust may write there.

@@ -13,6 +13,7 @@ from zoneinfo import ZoneInfo
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_validator, model_validator
 
 from tiecoat.contract.choices import Choices
+from tiecoat.dialect.habits import Habits
 from tiecoat.errors import NotALab, SettingInvalid
 from tiecoat.lab.plugin_choices import (
     NO_EVALUATION_SET,
@@ -22,6 +23,7 @@ from tiecoat.lab.plugin_choices import (
     taken_out,
 )
 from tiecoat.lab.toml_lines import explain
+from tiecoat.remarks import Remark
 
 SETTINGS = "tiecoat.toml"
 
@@ -107,6 +109,33 @@ class TextSettings(_SettingsSection):
     _exists = field_validator("code_page")(_encoding)
 
 
+Policy = Literal["hold", "remark", "off"]
+
+
+class CheckSettings(_SettingsSection):
+    """What is done with what is odd: have the file held, file it with a remark, or nothing."""
+
+    unregistered: Policy = "remark"
+    future: Policy = "hold"
+    before_made: Policy = "hold"
+    exposure: Policy = "remark"
+    before_coat: Policy = "remark"
+    spread: Literal["remark", "off"] = "remark"
+
+    def of(self, remark: Remark) -> Policy:
+        """Return what is done with what this remark says."""
+        return {
+            Remark.UNREGISTERED_PANEL: self.unregistered,
+            Remark.UNREGISTERED_BATCH: self.unregistered,
+            Remark.FUTURE: self.future,
+            Remark.BEFORE_MADE: self.before_made,
+            Remark.EXPOSURE: self.exposure,
+            Remark.BEFORE_COAT: self.before_coat,
+            Remark.SPREAD: self.spread,
+            Remark.FACTOR_TEN: self.spread,
+        }[remark]
+
+
 class ReaderSettings(_SettingsSection):
     """Where readers come from and what they may take."""
 
@@ -127,7 +156,9 @@ class Settings(_SettingsSection):
     times: TimeSettings = TimeSettings()
     numbers: NumberSettings = NumberSettings()
     text: TextSettings = TextSettings()
+    checks: CheckSettings = CheckSettings()
     readers: ReaderSettings = ReaderSettings()
+    words: dict[str, dict[str, tuple[str, ...]]] = Field(default_factory=dict, strict=False)
     evaluate: Choices = Field(default_factory=Choices)
 
     @model_validator(mode="after")
@@ -195,6 +226,20 @@ class Lab:
     def zone(self) -> ZoneInfo:
         """The time zone of times without an offset."""
         return ZoneInfo(self.settings.times.zone)
+
+    @cached_property
+    def habits(self) -> Habits:
+        """What the lab does where a file leaves it open."""
+        settings = self.settings
+        return Habits(
+            code_page=settings.text.code_page,
+            decimal=settings.numbers.decimal,
+            zone=self.zone,
+            time_formats=settings.times.formats,
+            panel_ids=settings.ids.panel,
+            batch_ids=settings.ids.batch,
+            words=settings.words,
+        )
 
     def inbox_path(self, inbox: InboxSettings) -> Path:
         """Absolute path of a watched folder."""

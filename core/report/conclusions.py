@@ -122,7 +122,8 @@ def question(data: StudyData) -> str:
     count, properties = len(comparison.batches) - 1, len(comparison.properties)
     if not comparison.control:
         return "No control could be found, so that nothing is compared."
-    control = f"{comparison.control} ({comparison.batches['recipe'][comparison.control]})"
+    recipe = comparison.batches["recipe"][comparison.control]
+    control = f"{comparison.control} ({recipe})" if isinstance(recipe, str) else comparison.control
     if not count:
         return f"There is no candidate to compare with the control {control}."
     if not properties:

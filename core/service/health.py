@@ -45,6 +45,8 @@ class Health:
         Files that have settled and are neither filed nor held yet.
     held
         Held files.
+    remarked
+        Measurements that are filed with a remark.
     troubles
         What is in its way now, such as an inbox out of reach.
     last_error, last_error_at
@@ -60,6 +62,7 @@ class Health:
     waiting: int = 0
     queue: int = 0
     held: int = 0
+    remarked: int = 0
     troubles: tuple[str, ...] = ()
     last_error: str | None = None
     last_error_at: str | None = None
@@ -110,6 +113,7 @@ class HealthFile:
             beat=_now(),
             waiting=pulse.waiting,
             queue=pulse.queue,
+            remarked=pulse.remarked,
             held=sum(1 for _ in self._lab.held.glob("*/reason.json")),
             troubles=pulse.troubles,
         )

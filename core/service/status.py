@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import socket
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
+from tiecoat.archive.index.building import read_index
+from tiecoat.errors import ArchiveDamaged
 from tiecoat.intake.held.files import list_held
 from tiecoat.lab.settings import Lab
 from tiecoat.service.health import TOO_OLD_S, Health, read_health
@@ -38,12 +41,25 @@ def status(lab: Lab, now: datetime | None = None) -> ServiceStatus:
         lines.append(f"inboxes  {health.waiting:,} files settling, {health.queue:,} being taken in")
     if held:
         lines.append(f"held     {counted(held, 'file')}; see: tiecoat held")
+    if remarked := _remarked(lab):
+        said = f"{counted(remarked, 'measurement')} filed with a remark"
+        lines.append(f"remarks  {said}; see: tiecoat contents")
     troubles = health.troubles if health and not wrong else ()
     lines += [f"trouble  {trouble}" for trouble in troubles]
     if health and health.last_error and health.last_error not in troubles:
         lines.append(f"earlier  {health.last_error_at}: {health.last_error}")
     code = NOT_RUNNING if wrong else HELD_OR_TROUBLE if held or troubles else WELL
     return ServiceStatus(code, tuple(lines))
+
+
+def _remarked(lab: Lab) -> int:
+    """Count by the index; without one nobody is kept waiting for it."""
+    index = read_index(lab)
+    if index is None:
+        return 0
+    with index, suppress(ArchiveDamaged):
+        return index.remarked()
+    return 0
 
 
 def _not_running(health: Health | None, now: datetime) -> str:

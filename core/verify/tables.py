@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     import pyarrow as pa
 
 SHOWN = 8  # measurements named in one finding
-ROLES = (b"key", b"value", b"origin", b"mark")
+ROLES = (b"key", b"value", b"origin", b"remark", b"mark")
 
 
 @dataclass

@@ -20,6 +20,7 @@ from tiecoat.archive.store import Incoming, Store
 from tiecoat.archive.tables import folder as folder_module
 from tiecoat.archive.tables.parquet import ROWS_IN_GROUP, to_parquet
 from tiecoat.ask.query import Archive
+from tiecoat.contract.columns import of_today
 from tiecoat.errors import ArchiveDamaged, UnknownName
 from tiecoat.lab.ids import table_path
 from tiecoat.lab.settings import Lab
@@ -28,7 +29,7 @@ ROOT = Path(__file__).parents[2]
 
 
 def table(lab: Lab, kind: str, batch: str = "RB-014") -> pa.Table:
-    return pq.read_table(table_path(lab.archive, kind, batch))
+    return of_today(pq.read_table(table_path(lab.archive, kind, batch)))
 
 
 def test_an_export_of_two_kinds_and_batches_fills_one_table_each(lab: Lab) -> None:

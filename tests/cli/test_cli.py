@@ -161,8 +161,9 @@ def test_first_hour_with_a_lab(tmp_path: Path, capsys: pytest.CaptureFixture[str
     (root / "inbox" / "spectrum.csv").write_text(impedance())
     code, out = run("take", "--lab", root)
     assert code == 1
-    assert "filed   good.csv: density RB-014 (1 measurement), 1 row\n" in out
-    assert "filed   spectrum.csv: impedance RB-014 (1 measurement), 3 rows\n" in out
+    odd = "; remarked: unregistered-{0}: the {0} is not in the register\n".format
+    assert f"filed   good.csv: density RB-014 (1 measurement), 1 row{odd('batch')}" in out
+    assert f"filed   spectrum.csv: impedance RB-014 (1 measurement), 3 rows{odd('panel')}" in out
     assert "held    bad.csv: there is text where a number belongs (row 5, column" in out
     code, out = run("contents", "--lab", root)
     assert code == 0

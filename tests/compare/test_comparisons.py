@@ -415,6 +415,16 @@ def test_batches_of_one_recipe_are_not_thrown_together() -> None:
     assert len(comparison.verdicts) == 2
 
 
+def test_batches_without_a_recipe_are_not_taken_for_one_recipe() -> None:
+    """A register may name no recipe: the batches are compared, and nothing is said of recipes."""
+    batches = register(list(NEAR)).assign(recipe=pd.Series([None] * len(NEAR), dtype="str"))
+    comparison = compared(gloss(NEAR), GLOSS, batches=batches)
+    assert [one for one in comparison.cautions if "batches of one recipe" in one] == []
+    named = compared(gloss(NEAR), GLOSS, batches=register(list(NEAR)))
+    assert comparison.verdicts == named.verdicts
+    assert len(comparison.verdicts) == 2
+
+
 def determination_rows(values: dict[str, list[float]]) -> pd.DataFrame:
     """Return wet-paint results, one a determination."""
     return together(

@@ -50,10 +50,12 @@ def _lines(content: bytes) -> list[str]:
     return content.decode("cp1252").splitlines()
 
 
-def test_a_quotation_mark_that_takes_every_row(plugins: Plugins, tmp_path: Path) -> None:
-    """A mark in the first line that is never closed leaves no row, and is no breakdown."""
+def test_a_quotation_mark_before_the_titles(plugins: Plugins, tmp_path: Path) -> None:
+    """A mark that is never closed costs its own title at most: then the panel is asked for."""
     content = changed("gloss/list_point.txt", "Panel", '"Panel')
-    assert held(content, tmp_path, plugins).reason == "no-reader"
+    reading = read(content, tmp_path, plugins)
+    assert reading.hold is None
+    assert {(one.kind, one.panel) for one in reading.keys} == {("gloss", None)}
 
 
 def test_a_workbook_whose_parts_do_not_unpack(plugins: Plugins, tmp_path: Path) -> None:

@@ -58,7 +58,7 @@ BAD: dict[str, tuple[str, str, tuple[str, ...]]] = {  # name -> content, reason,
     "a unit of something else.csv": (thickness(unit="kg"), "unknown-unit", ("the unit 'kg'",)),
     "one spot twice.csv": (
         thickness(reading(), reading(value="181,0")),
-        "conflict",
+        "given-twice",
         ("row 3", "RB-014-1", "spot 1, coat system, state dry"),
     ),
     "45 degrees.csv": (

@@ -17,9 +17,12 @@ from tiecoat.extend.loading import Plugins, load_plugins
 from tiecoat.intake.export_file import ExportFile
 from tiecoat.intake.workers.answers import Reading
 from tiecoat.intake.workers.reading import read_chunk
+from tiecoat.lab.settings import IdPatterns
 
 EXPORTS = Path(__file__).parent.parent / "exports"
-HABITS = Habits(zone=ZoneInfo("Europe/Berlin"))
+HABITS = Habits(
+    zone=ZoneInfo("Europe/Berlin"), panel_ids=IdPatterns().panel, batch_ids=IdPatterns().batch
+)
 
 
 @pytest.fixture(scope="session")

@@ -73,3 +73,22 @@ def test_both_in_a_workbook(read: Read) -> None:
     assert {row["source_sheet"] for row in rows["panels"]} == {"Panels"}
     assert rows["batches"][1]["mixed_on"] == utc("2026-09-11T05:45")
     assert [row["dose_percent"] for row in rows["batches"]] == [None, 5]
+
+
+def test_a_register_of_ids_and_coat_systems_alone(tmp_path: Path, read: Read) -> None:
+    """A register cannot do without candidate and role, or the coat system; the rest is empty."""
+    path = tmp_path / "register.csv"
+    path.write_text(
+        "Batch,Candidate,Role\nRB-013,none,control\n\n"
+        "Panel,Batch,Coat system\nRB-013-1,RB-013,2 x primer\n",
+        encoding="utf-8",
+    )
+    reading, rows = read(path)
+    assert [(keys.kind, keys.batch, keys.panel) for keys in reading.keys] == [
+        ("batches", "RB-013", None),
+        ("panels", "RB-013", "RB-013-1"),
+    ]
+    (batch,), (panel,) = rows["batches"], rows["panels"]
+    assert (batch["candidate"], batch["role"], batch["recipe"]) == ("none", "control", None)
+    assert panel["coat_system"] == "2 x primer"
+    assert [panel[name] for name in ("substrate", "coated_on", "thickness_um")] == [None] * 3

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import os
+import re
 import shutil
 import subprocess
 import sys
 from pathlib import Path
 
+import pandas as pd
 import pytest
 from labs import LabAtWork, make_lab
 from report_reading import read_page, verdict_rows
 
+import tiecoat
 from tiecoat.cli import main
 
 SCRIPT = "<script>alert(1)</script>"
@@ -265,6 +268,62 @@ def test_without_results_the_report_says_so(tmp_path: Path) -> None:
     assert "RB-011" in sections["study"]
     assert "Every registered panel" not in sections["quality"]
     assert "verdicts" not in sections
+
+
+BARE_REGISTER = """Batch,Candidate,Role
+RB-010,none,control
+RB-011,talc,candidate
+
+Panel,Batch,Coat system
+RB-010-1,RB-010,2 x primer
+RB-010-2,RB-010,2 x primer
+RB-011-1,RB-011,2 x primer
+RB-011-2,RB-011,2 x primer
+"""
+
+
+@pytest.fixture(scope="module")
+def bare(tmp_path_factory: pytest.TempPathFactory) -> LabAtWork:
+    """The same pulls in a lab whose register has no more than it cannot do without."""
+    made = make_lab(tmp_path_factory.mktemp("bare") / "lab")
+    made.drop("register.csv", BARE_REGISTER)
+    made.take()
+    made.drop("pull.csv", pulled(STRENGTHS))
+    made.take()
+    assert made.held() == {}
+    (made.root / "study.toml").write_text(STUDY, encoding="utf-8")
+    return made
+
+
+def test_results_need_no_recipe_substrate_or_date_of_coating(
+    lab: LabAtWork, bare: LabAtWork
+) -> None:
+    """An evaluation gives the same as with a register that tells them."""
+    found, expected = (
+        tiecoat.open(one.root).evaluate("pull_off")[["quantity", "batch", "panel", "value"]]
+        for one in (bare, lab)
+    )
+    assert found["value"].notna().any()
+    pd.testing.assert_frame_equal(found, expected)
+
+
+def test_a_report_needs_no_recipe_substrate_or_date_of_coating(
+    bare: LabAtWork, tmp_path: Path
+) -> None:
+    """The verdict and the page come as they do with them; what is not known stays blank."""
+    assert report(bare, tmp_path / "out") == 0
+    page = read_page(tmp_path / "out" / "report.html")
+    sections = {one.attributes["id"]: one for one in page.all("section")}
+    asked = "Is the candidate better than the control RB-010 on pull-off strength"
+    assert asked in page.text
+    rows = [[cell.text for cell in row.all("td")] for row in sections["study"].all("tr")]
+    assert [row[:4] for row in rows if row and row[0] == "RB-011"] == [
+        ["RB-011", "", "talc", "candidate"]
+    ]
+    assert verdict_rows(page)["pull-off strength", "RB-011"][2] == "2"
+    for path in (tmp_path / "out").rglob("*"):
+        if path.suffix in {".html", ".svg"}:
+            assert "nan" not in re.findall(r"[a-z]+", path.read_text(encoding="utf-8").lower())
 
 
 def test_compare_prints_the_verdicts(lab: LabAtWork, capsys: pytest.CaptureFixture[str]) -> None:

@@ -81,13 +81,16 @@ class Index(Protocol):
         since, until
             Count microseconds since 1970.
         registers
-            Only those that say of a panel which batch it belongs to.
+            Only those of registers: of a panel they say which batch it belongs to.
         withdrawn
             Those that no longer count too.
         """
 
     def distinct(self, column: Literal["batch", "panel"], **wanted: str) -> list[str]:
         """Return every batch or panel of the measurements that have such a `kind` or `panel`."""
+
+    def remarked(self) -> int:
+        """Count the valid measurements with a remark, but those that a register knows by now."""
 
     def tables(self, place: Place | None = None) -> dict[Place, TableState]:
         """Return every table, or this one, as it was when it was indexed."""
@@ -166,8 +169,26 @@ def valid_in(index: Index, determination: str) -> Described | None:
 
 def batch_of_panel(index: Index, panel: str) -> str | None:
     """Return the batch that a register names for a panel."""
-    found = _first(index.measurements(panel=panel, registers=True))
+    found = registered_panel(index, panel)
     return found.batch if found else None
+
+
+def registered_panel(index: Index, panel: str) -> Described | None:
+    """Return the valid row of a register that has this panel."""
+    return _first(index.measurements(panel=panel, registers=True))
+
+
+def registered_batch(index: Index, batch: str) -> Described | None:
+    """Return the valid row of a register that has this batch itself, not its panels."""
+    rows = index.measurements(batch=batch, registers=True)
+    return _first([row for row in rows if row.panel is None])
+
+
+def is_registered(index: Index, one: Described) -> bool:
+    """Say whether a register knows the panel of a measurement, or of wet paint the batch."""
+    if one.panel is not None:
+        return registered_panel(index, one.panel) is not None
+    return registered_batch(index, one.batch) is not None
 
 
 def registered_elsewhere(index: Index, one: Described) -> Described | None:

@@ -19,11 +19,12 @@ from tiecoat.archive.words import Became
 from tiecoat.disk import fsio
 from tiecoat.disk.file_print import FilePrint
 from tiecoat.errors import ArchiveDamaged, LabReplaced
+from tiecoat.remarks import UNREGISTERED
 
 if TYPE_CHECKING:
     from tiecoat.lab.settings import Lab
 
-VERSION = 2  # an index of another version is rebuilt
+VERSION = 3  # an index of another version is rebuilt
 BUSY_S = 30.0  # that a statement waits for another process
 
 SCHEMA = """
@@ -36,7 +37,7 @@ CREATE TABLE measurements (
     measured_at INTEGER, n_rows INTEGER NOT NULL, source_sha256 TEXT NOT NULL,
     source_name TEXT NOT NULL, source_row INTEGER, reader TEXT NOT NULL, instrument TEXT,
     determination TEXT NOT NULL, fingerprint TEXT NOT NULL, withdrawn TEXT,
-    registers INTEGER NOT NULL
+    registers INTEGER NOT NULL, remark TEXT
 ) WITHOUT ROWID;
 CREATE INDEX measurements_determination ON measurements (determination);
 CREATE INDEX measurements_table ON measurements (kind, batch);
@@ -44,7 +45,9 @@ CREATE INDEX measurements_batch ON measurements (batch);
 CREATE INDEX measurements_panel ON measurements (panel, kind, batch);
 -- of the same columns as the one before, or SQLite would rather go through all of a panel
 CREATE INDEX measurements_registers ON measurements (panel, kind, batch) WHERE registers = 1;
+CREATE INDEX measurements_registers_of_batch ON measurements (batch) WHERE registers = 1;
 CREATE INDEX measurements_time ON measurements (measured_at);
+CREATE INDEX measurements_remark ON measurements (remark, panel, batch) WHERE remark IS NOT NULL;
 CREATE TABLE tables (
     kind TEXT NOT NULL, batch TEXT NOT NULL, size INTEGER NOT NULL, mtime_ns INTEGER NOT NULL,
     n_rows INTEGER NOT NULL, rule TEXT NOT NULL, PRIMARY KEY (kind, batch)
@@ -64,6 +67,7 @@ ONLY_A_CACHE = (
 COLUMNS = tuple(field.name for field in fields(Described) if field.name != "start")
 _LISTED = ", ".join(COLUMNS)
 _HOLES = ", ".join("?" * len(COLUMNS))
+_SAME = ("r.panel = m.panel", "r.panel IS NULL AND r.batch = m.batch")  # panel, batch registered
 
 
 class SqliteIndex:
@@ -175,6 +179,16 @@ class SqliteIndex:
         sql = f"SELECT DISTINCT {column} FROM measurements WHERE {terms}"
         rows = self._rows(f"{sql} AND {column} IS NOT NULL ORDER BY {column}", *values)
         return [found for (found,) in rows]
+
+    def remarked(self) -> int:
+        """Count the valid measurements with a remark, but those that a register knows by now."""
+        known = " AND ".join(
+            f"NOT (m.remark = '{remark.said()}' AND EXISTS (SELECT 1 FROM measurements r"
+            f" WHERE {same} AND r.registers = 1 AND r.withdrawn IS NULL))"
+            for remark, same in zip(UNREGISTERED, _SAME, strict=True)
+        )
+        sql = "SELECT count(*) FROM measurements m WHERE m.remark IS NOT NULL"
+        return int(self._rows(f"{sql} AND m.withdrawn IS NULL AND {known}")[0][0])
 
     # Tables
 

@@ -2,7 +2,7 @@
 
 The digest goes into the journal when a measurement is filed, so that it can be shown years later
 that its rows are the ones that were filed. It covers what the fingerprint covers (the values),
-their units, and all keys and origins; not the marks, which come later.
+their units, and all keys, origins and remarks; not the marks, which come later.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     import pyarrow as pa
 
 MARK_COLUMNS = ("withdrawn", "withdrawn_at", "withdrawn_by", "withdrawn_why", "superseded_by")
-COVERED = frozenset({b"key", b"origin"})  # beside the values
+COVERED = frozenset({b"key", b"origin", b"remark"})  # beside the values
 
 
 @dataclass(frozen=True)
@@ -111,7 +111,7 @@ def mixed(rows: pa.Table, described: Sequence[Described]) -> set[str]:
 
 
 def digests(rows: pa.Table, described: Sequence[Described]) -> list[str]:
-    """Hash the rows of each measurement: the fingerprint, the units, then keys and origins.
+    """Hash the rows of each measurement: fingerprint, units, then keys, origins and remarks.
 
     A column that is empty throughout a measurement counts as not there, and the columns go by the
     order of their names, so that a column added later changes no digest.

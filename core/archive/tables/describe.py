@@ -54,7 +54,7 @@ class Rule:
 class Described:
     """One measurement. `measured_at` counts microseconds since 1970 (UTC); `start` is its place.
 
-    `registers` is true in a register of panels: it says to which batch the panel belongs.
+    `registers` is true in a register: of a panel it says to which batch that belongs.
     """
 
     measurement: str
@@ -72,6 +72,7 @@ class Described:
     fingerprint: str
     withdrawn: str | None
     registers: bool
+    remark: str | None = None
     start: int = 0
 
     @property
@@ -102,9 +103,10 @@ def describe(rows: pa.Table, rule: Rule | None = None) -> list[Described]:
     starts, ends = _runs(rows)
     names = ["measurement", "batch", "panel", "source_sha256", "source_name", "reader"]
     names += ["instrument", "withdrawn"]
+    names += ["remark"] if rows.schema.get_field_index("remark") >= 0 else []
     first = rows.take(starts)
     columns = {name: first[name].to_pylist() for name in names}
-    columns["source_row"] = _first_rows(rows, starts)
+    columns["source_row"] = first_rows(rows, starts)
     times = first["measured_at"].cast("int64").to_pylist()
     identity = {name: _distinct(rows, name, starts, ends) for name in rule.identity}
     prints = _fingerprints(rows, starts, ends)
@@ -122,7 +124,7 @@ def describe(rows: pa.Table, rule: Rule | None = None) -> list[Described]:
                 n_rows=end - start,
                 determination=json.dumps(key, ensure_ascii=False),
                 fingerprint=prints[place],
-                registers=rule.replaces and own["panel"] is not None,
+                registers=rule.replaces,
                 start=start,
             )
         )
@@ -145,7 +147,7 @@ def one_array(rows: pa.Table, name: str) -> pa.Array:
     return pa.concat_arrays(column.chunks) if isinstance(column, pa.ChunkedArray) else column
 
 
-def _first_rows(rows: pa.Table, starts: Sequence[int]) -> list[int | None]:
+def first_rows(rows: pa.Table, starts: Sequence[int]) -> list[int | None]:
     """Return the first row of the original that each measurement came from."""
     import numpy as np
 

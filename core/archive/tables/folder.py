@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 from urllib.parse import unquote
 
 from tiecoat.archive.tables.parquet import Place, Version, to_parquet, unite
+from tiecoat.contract.columns import of_today
 from tiecoat.disk import fsio
 from tiecoat.disk.steps import reached
 from tiecoat.errors import ArchiveDamaged
@@ -63,7 +64,7 @@ class FolderStorage:
 
         path = self._path(place)
         with _told(path), pa.OSFile(str(path)) as file:
-            return pq.read_table(file, filters=only, page_checksum_verification=checksums)
+            return of_today(pq.read_table(file, filters=only, page_checksum_verification=checksums))
 
     def dataset(self, places: Sequence[Place]) -> ds.Dataset:
         """Return tables of one kind as they are now, as a dataset.
@@ -80,14 +81,18 @@ class FolderStorage:
         for path in map(self._path, places):
             with _told(path):
                 file = pa.BufferReader(path.read_bytes())
-                empty.append(pq.read_schema(file).empty_table())
+                empty.append(of_today(pq.read_schema(file).empty_table()))
                 fragments.append(parquet.make_fragment(file))
         return ds.FileSystemDataset(fragments, unite(empty).schema, parquet)
 
     def sql(self, places: Sequence[Place]) -> str:
         """Return in the SQL of DuckDB what to select the rows of tables of one kind from."""
-        paths = ", ".join(_literal(self._path(place)) for place in places)
-        return f"read_parquet([{paths}], union_by_name = true)"
+        paths = [self._path(place) for place in places]
+        files = f"read_parquet([{', '.join(map(_literal, paths))}], union_by_name = true)"
+        if any(map(_has_remarks, paths)):  # mostly the first has
+            return files
+        # every table is of an older format: the column is empty, as elsewhere
+        return f"(FROM {files} UNION ALL BY NAME SELECT NULL::VARCHAR AS remark WHERE false)"
 
     def replace(self, tables: Iterable[tuple[Place, pa.Table]]) -> dict[Place, Version]:
         """Write each beside its place, then rename all: `fsio.publish_many`."""
@@ -168,6 +173,16 @@ def _check_rows(staged: Path, count: int) -> None:
         found = opened.metadata.num_rows
     if found != count:
         raise ArchiveDamaged(f"{staged}: {found} rows were written, {count} expected")
+
+
+def _has_remarks(path: Path) -> bool:
+    import pyarrow as pa
+    import pyarrow.parquet as pq
+
+    try:
+        return "remark" in pq.read_schema(path).names
+    except (OSError, pa.ArrowException):  # what is wrong with it DuckDB says
+        return True
 
 
 def _literal(path: Path) -> str:

@@ -13,10 +13,11 @@ from tiecoat.intake.inboxes.settle import Arrival
 
 @dataclass(frozen=True)
 class Decision:
-    """Who decided, and why."""
+    """Who decided, and why; `shown` are the measurements that may be superseded, None for any."""
 
     who: str
     why: str
+    shown: tuple[str, ...] | None = None
 
 
 @dataclass

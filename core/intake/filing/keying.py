@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import cache
 from pathlib import PurePosixPath
@@ -14,6 +14,8 @@ from tiecoat.intake.workers.answers import Keys
 from tiecoat.lab.ids import canonical
 from tiecoat.lab.settings import IdPatterns
 from tiecoat.reasons import Fault, Reason
+
+_FLAGS = re.compile(r"(?s)(\(\?[a-zA-Z]+\))?(.*)")  # of a pattern, such as (?s) at its begin
 
 
 @dataclass(frozen=True)
@@ -53,7 +55,12 @@ class Keyer:
 
     def _batch(self, keys: Keys, name: str, folder: str, assigned: Assigned) -> str:
         if text := assigned.batch or keys.batch:
-            return self._checked(text, self.ids.batch, "batch", keys)
+            said = self._checked(text, self.ids.batch, "batch", keys)
+            other = self._batch_in(keys.panel) if keys.panel else None
+            if not assigned.batch and other not in (None, said):
+                words = f"{said} in the file, {other} in the id {keys.panel}"
+                raise _held(Reason.OTHER_BATCH, keys, words, "one batch for a panel", "batch")
+            return said
         if text := assigned.panel or keys.panel:
             panel = self._checked(text, self.ids.panel, "panel", keys)
             batch = self._batch_in(panel) or self.batch_of_panel(panel)
@@ -62,6 +69,44 @@ class Keyer:
         if batch is None:
             raise _held(Reason.NO_BATCH, keys, None, None)
         return batch
+
+    def contradictions(
+        self, ids: Iterable[tuple[str, str | None]], name: str, folder: str = ""
+    ) -> tuple[Reason, str, str] | None:
+        """Return where the file or a folder names another panel or batch than all of the file.
+
+        A name with several ids says nothing of one of them; nor has a file of several panels one
+        name.
+
+        Parameters
+        ----------
+        ids
+            Batch and panel of each measurement of the file.
+
+        Returns
+        -------
+        tuple or None
+            The reason to hold it, what was found and what was expected.
+        """
+        pairs = set(ids)
+        panels = {panel for _, panel in pairs if panel is not None}
+        batches = {batch for batch, _ in pairs}
+        for place in (name, *reversed(PurePosixPath(folder).parts)):
+            named = _all(self.ids.panel, place)
+            of_panels = {self._batch_in(one) or self.batch_of_panel(one) for one in named}
+            of_place = {*_all(self.ids.batch, place), *(one for one in of_panels if one)}
+            for reason, own, said in (
+                (Reason.OTHER_PANEL, panels, named),
+                (Reason.OTHER_BATCH, batches, of_place),
+            ):
+                if len(own) == len(said) == 1 and own != said and self._is_id(*said, *own):
+                    named_so = f"{next(iter(said))}, as {place!r} says"
+                    return reason, f"{next(iter(own))} in the file", named_so
+        return None
+
+    def _is_id(self, word: str, like: str) -> bool:
+        """Say whether a word of a name is surely an id: a pattern may let any word pass."""
+        return _shape(word) == _shape(like) or self.batch_of_panel(word) is not None
 
     def _panel(self, keys: Keys, name: str, folder: str, assigned: Assigned) -> str:
         if text := assigned.panel or keys.panel:
@@ -91,7 +136,7 @@ class Keyer:
         return next(iter(said.values()))
 
     def _batch_in(self, panel: str) -> str | None:
-        match = _compiled(self.ids.panel).fullmatch(panel)
+        match = _compiled(self.ids.panel).fullmatch(canonical(panel) or panel)
         return match.groupdict().get("batch") if match else None
 
     def _batch_in_name(self, name: str, folder: str) -> str | None:
@@ -121,15 +166,26 @@ def _held(
 
 def _only(pattern: str, name: str, folder: str) -> str | None:
     """Return the one id of this pattern in the file name, else in the nearest folder's name."""
-    finder = _compiled(rf"(?<![A-Z0-9])(?:{pattern})(?![A-Z0-9])")
     for text in (name, *reversed(PurePosixPath(folder).parts)):
-        found = {match[0] for match in finder.finditer(text.upper())}
-        found = {identity for identity in found if canonical(identity) == identity}
+        found = _all(pattern, text)
         if len(found) == 1:
             return found.pop()
         if found:
             return None
     return None
+
+
+def _all(pattern: str, text: str) -> set[str]:
+    """Return the ids of this pattern in a name."""
+    flags, rest = _FLAGS.fullmatch(pattern).groups()  # type: ignore[union-attr] # fits any text
+    finder = _compiled(rf"{flags or ''}(?<![A-Z0-9])(?:{rest})(?![A-Z0-9])")
+    found = {match[0] for match in finder.finditer(text.upper())}
+    return {identity for identity in found if canonical(identity) == identity}
+
+
+def _shape(identity: str) -> str:
+    """Return how an id looks: RB-014-3 and XY-7-12 both as A-0-0."""
+    return re.sub(r"[A-Z]+", "A", re.sub(r"[0-9]+", "0", identity))
 
 
 @cache

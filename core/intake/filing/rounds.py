@@ -25,6 +25,7 @@ from tiecoat.archive.words import Became, RecordSort
 from tiecoat.dialect.export import Export
 from tiecoat.disk.steps import reached
 from tiecoat.errors import FileHeld, UnknownName
+from tiecoat.intake.checks.checker import Checker, remarks_in
 from tiecoat.intake.filing.entry import Entry
 from tiecoat.intake.filing.intents import begin
 from tiecoat.intake.filing.keying import Keyer
@@ -35,6 +36,7 @@ from tiecoat.intake.outcome import FileStatus, Outcome
 from tiecoat.intake.workers.answers import Keys, Reading
 from tiecoat.lab.settings import Lab
 from tiecoat.reasons import FAULTS_KEPT, Fault, Reason
+from tiecoat.remarks import summed
 
 
 @dataclass
@@ -66,6 +68,7 @@ class Filer:
         self._store = Store(lab, index)
         self._journal = Journal(lab)
         self._keyer = Keyer(lab.settings.ids, partial(batch_of_panel, index))
+        self._checker = Checker(lab, index)
 
     def known(self, entry: Entry) -> Outcome | None:
         """Return what to tell if these bytes were filed, held or discarded before, else None."""
@@ -127,19 +130,18 @@ class Filer:
             except FileHeld as error:
                 held = self._held(read, error.reason, error.faults, error.total)
                 done.append((read, held, None))
-        incoming = [
-            _decided(read.entry, one) for (read, _), one in zip(named, with_ids(named), strict=True)
-        ]
+        named, incoming = self._checked(named, done)
         reached("keyed")
         begin(self._journal, zip([read.entry for read, _ in named], incoming, strict=True))
         reached("begun")
-        for filed, (read, ids) in zip(self._store.file(incoming), named, strict=True):
+        every = zip(self._store.file(incoming), named, incoming, strict=True)
+        for filed, (read, ids), rows in every:
             match filed.status:
                 case StoreAnswer.CONFLICT:
-                    held = self._held(read, Reason.CONFLICT, _conflicts(filed))
+                    held = self._held(read, *_conflicts(filed))
                     done.append((read, held, None))
                 case StoreAnswer.FILED:
-                    done.append((read, _filed(read, ids, filed), filed))
+                    done.append((read, _filed(read, ids, filed, rows), filed))
                 case StoreAnswer.KNOWN:
                     done.append(
                         (read, Outcome(FileStatus.KNOWN, read.entry.file.name, note=IN), filed)
@@ -148,6 +150,22 @@ class Filer:
                     assert_never(filed.status)
         self._record(done)
         return [(read.entry, outcome) for read, outcome, _ in done]
+
+    def _checked(
+        self, named: Sequence[tuple[Read, Ids]], done: list[tuple[Read, Outcome, Filed | None]]
+    ) -> tuple[list[tuple[Read, Ids]], list[Incoming]]:
+        """Return what stands up to the register and the clock; hold the rest."""
+        sound, incoming = [], []
+        arrived = zip(named, with_ids(named), strict=True)
+        rows = [decided(read.entry, one) for (read, _), one in arrived]
+        for (read, ids), one in zip(named, self._checker.checked(rows), strict=True):
+            if isinstance(one, FileHeld):
+                held = self._held(read, one.reason, one.faults, one.total)
+                done.append((read, held, None))
+            else:
+                incoming.append(one)
+                sound.append((read, ids))
+        return sound, incoming
 
     def _held(
         self, read: Read, reason: Reason, faults: tuple[Fault, ...], total: int = 0
@@ -196,6 +214,8 @@ def ids_of(read: Read, keyer: Keyer) -> Ids:
         faults = tuple(Fault.from_record(dict(fault)) for fault in wrong.faults)
         raise FileHeld(Reason.of(wrong.reason), faults, wrong.total)
     found, refused = _resolved(read, keyer, read.reading.keys, Assigned())
+    if not refused:  # all are in order by themselves
+        refused = _named_otherwise(read, keyer, found)
     if entry.assigned != Assigned() and len({(keys.batch, keys.panel) for keys, _ in refused}) == 1:
         again, refused = _resolved(read, keyer, [keys for keys, _ in refused], entry.assigned)
         found |= again
@@ -203,6 +223,18 @@ def ids_of(read: Read, keyer: Keyer) -> Ids:
         each = [fault for _, error in refused for fault in error.faults]
         raise FileHeld(refused[0][1].reason, tuple(each[:FAULTS_KEPT]), len(each))
     return found
+
+
+def _named_otherwise(read: Read, keyer: Keyer, found: Ids) -> list[tuple[Keys, FileHeld]]:
+    """Return every measurement as refused, where the name says another panel or batch."""
+    said = keyer.contradictions(found.values(), read.entry.file.name, read.entry.file.folder)
+    if said is None:
+        return []
+    reason, there, named = said
+    return [
+        (keys, FileHeld(reason, (Fault(reason, keys.row, None, there, named, keys.sheet),)))
+        for keys in read.reading.keys
+    ]
 
 
 def _resolved(
@@ -259,10 +291,11 @@ def _first_lines(entry: Entry) -> tuple[str, ...]:
     return () if export.is_workbook else tuple(export.first_lines())
 
 
-def _decided(entry: Entry, rows: Incoming) -> Incoming:
+def decided(entry: Entry, rows: Incoming) -> Incoming:
     """Return what is filed, with who decided that it supersedes, and when it was filed first."""
     if entry.decision:
-        rows = replace(rows, by=entry.decision.who, why=entry.decision.why)
+        said = entry.decision
+        rows = replace(rows, by=said.who, why=said.why, shown=said.shown)
     return replace(rows, at=entry.filed_at)
 
 
@@ -280,25 +313,39 @@ def _filled(rows: pa.Table, ids: Ids) -> pa.Table:
     return rows
 
 
-def _filed(read: Read, ids: Ids, filed: Filed) -> Outcome:
+def _filed(read: Read, ids: Ids, filed: Filed, incoming: Incoming) -> Outcome:
     new = set(filed.measurements)
     own = [keys for keys in read.reading.keys if keys.measurement in new]
     counts = Counter((keys.kind, ids[keys.measurement][0]) for keys in own)
     rows = sum(table.num_rows for table in read.rows.values())
     listed = tuple((kind, batch, count) for (kind, batch), count in counts.items())
     registers = any(keys.replaces for keys in own)
-    return Outcome(FileStatus.FILED, read.entry.file.name, listed, rows, registers=registers)
+    remarks = remarks_in(incoming.tables, new)
+    return Outcome(
+        FileStatus.FILED,
+        read.entry.file.name,
+        listed,
+        rows,
+        registers=registers,
+        remarks=tuple(summed(remarks)),
+        remarked=len(remarks),
+    )
 
 
-def _conflicts(filed: Filed) -> tuple[Fault, ...]:
-    return tuple(
+def _conflicts(filed: Filed) -> tuple[Reason, tuple[Fault, ...]]:
+    """Return why it is held: what the file itself gives twice nobody can supersede."""
+    twice = [conflict for conflict in filed.conflicts if conflict.of_file]
+    reason = Reason.GIVEN_TWICE if twice else Reason.CONFLICT
+    return reason, tuple(
         Fault(
-            Reason.CONFLICT,
+            reason,
             row=conflict.row,
             found=f"other values for {conflict.determination}",
-            expected=f"the values filed from {conflict.existing_source} ({conflict.existing})",
+            expected=f"the values given before in this file ({conflict.existing})"
+            if conflict.of_file
+            else f"the values filed from {conflict.existing_source} ({conflict.existing})",
         )
-        for conflict in filed.conflicts
+        for conflict in twice or filed.conflicts
     )
 
 

@@ -18,6 +18,7 @@ import numpy as np
 from tiecoat.contract.columns import ColumnInfo, columns_of
 from tiecoat.intake.workers.answers import Keys
 from tiecoat.plugin import Kind, Measurement
+from tiecoat.remarks import together
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -45,6 +46,7 @@ class Piece:
     keys: Keys
     measured_at: datetime | None
     instrument: str | None
+    remark: str | None = None
 
     @property
     def is_empty(self) -> bool:
@@ -81,6 +83,7 @@ def check(measurement: object, default_kind: str, kinds: Mapping[str, Kind], nam
         _keys(measurement, kind, rows, name),
         _moment(measurement.measured_at),
         _text("instrument", measurement.instrument),
+        _remark(measurement.remarks),
     )
 
 
@@ -201,6 +204,13 @@ def _text(name: str, value: object) -> str | None:
         raise BrokenRule(f"{name} is {_named(value)}; expected a text")
     _encodable(name, value)
     return value.strip() or None
+
+
+def _remark(remarks: object) -> str | None:
+    if isinstance(remarks, str) or not isinstance(remarks, Sequence):
+        raise BrokenRule(f"remarks is {_named(remarks)}; expected texts, such as ('cell leaked',)")
+    texts = [_text("remarks", remark) for remark in remarks]
+    return together(text for text in texts if text)
 
 
 def _encodable(name: str, text: str) -> None:

@@ -76,13 +76,13 @@ class ReaderPool:
 
     def _start(self) -> ProcessPool:
         settings = self._lab.settings.readers
-        folder = str(self._lab.own_readers) if self._lab.own_readers else None
         return ProcessPool(
             max_workers=settings.processes,
             initializer=_set_up,
             initargs=(
-                folder,
-                habits_of(self._lab),
+                str(self._lab.readers),
+                settings.folder,
+                self._lab.habits,
                 self._lab.reading,
                 settings.memory_limit_mb,
             ),
@@ -196,17 +196,6 @@ class ReaderPool:
         self.close()
 
 
-def habits_of(lab: Lab) -> Habits:
-    """Return what the lab does where a file leaves it open."""
-    settings = lab.settings
-    return Habits(
-        code_page=settings.text.code_page,
-        decimal=settings.numbers.decimal,
-        zone=lab.zone,
-        time_formats=settings.times.formats,
-    )
-
-
 def failure_of(future: Future[Any]) -> Hold | None:
     """Wait for an answer and return why there is none, or None if there is one."""
     error = future.exception()
@@ -244,8 +233,8 @@ def worker_context() -> multiprocessing.context.BaseContext:
 
 def _stamp(lab: Lab) -> tuple[tuple[str, int, int], ...]:
     """Return what changes when a reader in the lab's folder is added, changed or taken out."""
-    folder = lab.own_readers
-    if folder is None or not folder.is_dir():
+    folder = lab.readers
+    if not folder.is_dir():
         return ()
     stamp = []
     for path in sorted(folder.iterdir()):
@@ -262,6 +251,7 @@ def _stamp(lab: Lab) -> tuple[tuple[str, int, int], ...]:
 @dataclass
 class _ReaderWorker:
     folder: Path | None = None
+    code: bool = False
     habits: Habits = field(default_factory=Habits)
     choices: PluginChoices = NO_READER_SET
     plugins: Plugins | None = None
@@ -270,7 +260,8 @@ class _ReaderWorker:
         if self.plugins is None:
             from tiecoat.extend.loading import load_plugins
 
-            self.plugins = load_plugins(self.folder, self.choices)
+            words = self.habits.words
+            self.plugins = load_plugins(self.folder, self.choices, code=self.code, words=words)
         return self.plugins
 
 
@@ -278,11 +269,12 @@ _worker = _ReaderWorker()
 
 
 def _set_up(
-    folder: str | None, habits: Habits, choices: PluginChoices, memory_limit_mb: int
+    folder: str, code: bool, habits: Habits, choices: PluginChoices, memory_limit_mb: int
 ) -> None:
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for the service to answer
     _limit_memory(memory_limit_mb)
-    _worker.folder = Path(folder) if folder else None
+    _worker.folder = Path(folder)
+    _worker.code = code
     _worker.habits = habits
     _worker.choices = choices
 

@@ -123,8 +123,12 @@ def _read(file: _FileRead, plugins: Plugins) -> None:
 
 def _claims(file: _FileRead, plugins: Plugins) -> list[tuple[float, Reader]]:
     """Ask every reader; return those that claim the file, surest first."""
-    claimed = []
-    for reader in plugins.readers.values():
+    claimed: list[tuple[float, Reader]] = []
+    rank = -1
+    for reader in sorted(plugins.readers.values(), key=lambda one: _rank(one, plugins)):
+        if claimed and _rank(reader, plugins) > rank:
+            break
+        rank = _rank(reader, plugins)
         file.export.choices = plugins.choices.get(reader.name)
         try:
             claim = reader.recognise(file.export)
@@ -141,6 +145,16 @@ def _claims(file: _FileRead, plugins: Plugins) -> list[tuple[float, Reader]]:
         if sure >= CLAIMS_FROM:
             claimed.append((sure, reader))
     return sorted(claimed, key=lambda pair: -pair[0])
+
+
+def _rank(reader: Reader, plugins: Plugins) -> int:
+    """Return when a reader is asked: the lab's own first, then plugins, then the one of all tables.
+
+    Those of a later rank are asked only where no earlier one claims the file.
+    """
+    if reader.name in plugins.own:
+        return 0
+    return 2 if getattr(reader, "last_resort", False) else 1
 
 
 def _checked(claim: object) -> tuple[float, str]:

@@ -50,6 +50,7 @@ def _table(rows: Rows, order: NDArray[np.intp], schema: pa.Schema) -> pa.Table:
         "source_name": [source.name for source in rows.sources],
         "source_sheet": [piece.keys.sheet for piece in rows.pieces],
         "reader": [source.reader for source in rows.sources],
+        "remark": [piece.remark for piece in rows.pieces],
     }
     columns = {"source_row": pa.array(rows.row[order])}
     for field in schema:

@@ -106,6 +106,7 @@ def validate(rows: Rows) -> tuple[Rows, dict[int, list[Fault]], dict[int, tuple[
     _identity(rows, findings)
     findings.at += _repeated(rows)
     _by_pandera(rows, np.arange(len(rows.frame)), findings)
+    _within(rows, findings)
     return rows, _by_file(rows, findings), findings.broken
 
 
@@ -216,6 +217,30 @@ def _identity(rows: Rows, findings: FaultsFound) -> None:
                 "expected a new measurement there"
             )
             findings.broken[file] = (Reason.READER_BROKE_RULES, said)
+
+
+def _within(rows: Rows, findings: FaultsFound) -> None:
+    """Ask the kind what contradicts itself within a measurement."""
+    if rows.kind.check is None or not len(rows.frame):
+        return
+    arrays = {name: rows.frame[name].to_numpy() for name in rows.frame.columns}
+    starts = np.searchsorted(rows.piece, np.arange(len(rows.pieces)))
+    stops = np.append(starts[1:], len(rows.piece))
+    for start, stop in zip(starts.tolist(), stops.tolist(), strict=True):
+        file = int(rows.file[start]) if start < len(rows.file) else -1
+        if start == stop or file in findings.broken:
+            continue
+        try:
+            told = list(
+                rows.kind.check({name: values[start:stop] for name, values in arrays.items()})
+            )
+        except KeyboardInterrupt:
+            raise
+        except BaseException as error:  # noqa: BLE001 - a kind may be a stranger's code
+            said = f"kind {rows.kind.name} {rows.kind.version}: {blame(error)}"
+            findings.broken[file] = (Reason.READER_FAILED, said)
+            continue
+        findings.at += [(start + (fault.row or 0), fault) for fault in told]
 
 
 def _repeated(rows: Rows) -> Iterator[tuple[int, Fault]]:

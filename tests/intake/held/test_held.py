@@ -67,7 +67,13 @@ def test_assigning_ids(lab: Make, run: Run) -> None:
     assert "characters that an id may not have" in out
     assert at_work.held()["typo.csv"]["reason"] == "bad-id"
     code, out, _ = run(at_work, "held", "assign", "typo.csv", "--batch", "rb-014")
-    assert (code, out) == (0, "filed   typo.csv: density RB-014 (1 measurement), 1 row\n")
+    assert (code, out) == (
+        0,
+        (
+            "filed   typo.csv: density RB-014 (1 measurement), 1 row; remarked: unregistered-batch:"
+            " the batch is not in the register\n"
+        ),
+    )
     code, out, _ = run(
         at_work, "held", "assign", held["day 1.csv"]["id"][:6], "--panel", "RB-015-2"
     )

@@ -99,7 +99,7 @@ def test_trying_a_file_sees_its_notes(
     at_work: LabAtWork, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """`tiecoat try` reads with the notes that lie beside the file, and files nothing."""
-    path = tmp_path / "RB-014 a.png"
+    path = tmp_path / "RB-099 a.png"
     path.write_bytes(picture())
     assert main(["try", str(path), "--lab", str(at_work.root)]) != 0
     path.with_name(f"{path.name}.toml").write_text("um_per_pixel = 2.0")

@@ -37,7 +37,7 @@ class Gloss(pa.DataFrameModel):  # type: ignore[misc] # pandera is skipped by my
 
     angle_deg: float = column("deg", "angle", isin=[20, 60, 85])
     gloss_gu: float = column("", "gloss", ge=0, le=2000)
-    remark: str = column("", "remark", nullable=True)
+    comment: str = column("", "comment", nullable=True)
     seen_at: Annotated[pd.DatetimeTZDtype, "us", "UTC"] = column("", "time", nullable=True)
 
 
@@ -321,9 +321,9 @@ UTC_NOON = datetime(2026, 9, 14, 12, tzinfo=UTC)
         (gloss(columns={**GOOD, "gloss_gu": [10**400, 81.0]}), "a number that is no float"),
         (gloss(columns={**GOOD, "gloss_gu": np.array(["80", "81"])}), "expected numbers"),
         (gloss(columns={**GOOD, "gloss_gu": np.array([[80.0], [81.0]])}), "expected numbers"),
-        (gloss(columns={**GOOD, "remark": [1.0, None]}), "1.0 (float); expected a text"),
-        (gloss(columns={**GOOD, "remark": [NAN, None]}), "nan (float); expected a text"),
-        (gloss(columns={**GOOD, "remark": ["\ud800", None]}), "half a character"),
+        (gloss(columns={**GOOD, "comment": [1.0, None]}), "1.0 (float); expected a text"),
+        (gloss(columns={**GOOD, "comment": [NAN, None]}), "nan (float); expected a text"),
+        (gloss(columns={**GOOD, "comment": ["\ud800", None]}), "half a character"),
         (gloss(columns={**GOOD, "seen_at": ["2026-09-14", None]}), "expected an aware datetime"),
         (
             gloss(columns={**GOOD, "seen_at": [datetime(2026, 9, 14), None]}),  # noqa: DTZ001
@@ -360,11 +360,11 @@ def test_whole_numbers_arrays_and_none_are_numbers(desk: Desk) -> None:
 def test_times_are_kept_in_utc(desk: Desk) -> None:
     """Whatever its offset, a time is kept as the same moment in UTC; NaT is no time."""
     eastern = UTC_NOON.astimezone(timezone(timedelta(hours=2)))
-    seen = {**GOOD, "seen_at": [eastern, pd.NaT], "remark": ["", "dull"]}
+    seen = {**GOOD, "seen_at": [eastern, pd.NaT], "comment": ["", "dull"]}
     one, two = rows_of(desk.chunk([gloss(columns=seen, measured_at=eastern)]))
     assert one["seen_at"] == one["measured_at"] == UTC_NOON
     assert two["seen_at"] is None
-    assert (one["remark"], two["remark"]) == (None, "dull")
+    assert (one["comment"], two["comment"]) == (None, "dull")
 
 
 def test_a_measurement_has_one_identity(desk: Desk) -> None:
@@ -386,17 +386,17 @@ LISTS = st.one_of(st.lists(NUMBERS, max_size=4), st.lists(CELLS, max_size=4), CE
 @given(
     angle=st.sampled_from([20.0, 60, 45.0, None]),
     values=LISTS,
-    remark=st.one_of(st.none(), LISTS),
+    comment=st.one_of(st.none(), LISTS),
     rows=st.one_of(st.lists(st.integers(-1, 2**40), max_size=4), CELLS),
 )
 def test_whatever_a_reader_returns_is_filed_or_held(
-    tmp_path_factory: pytest.TempPathFactory, angle: Any, values: Any, remark: Any, rows: Any
+    tmp_path_factory: pytest.TempPathFactory, angle: Any, values: Any, comment: Any, rows: Any
 ) -> None:
     """Nothing a reader returns ends the worker, and what is filed is finite and complete."""
     n = len(values) if isinstance(values, list) else 1
     columns = {"angle_deg": [angle] * n, "gloss_gu": values}
-    if remark is not None:
-        columns["remark"] = remark
+    if comment is not None:
+        columns["comment"] = comment
     desk = Desk(tmp_path_factory.mktemp("desk", numbered=True))
     chunk = desk.chunk([Measurement(columns, rows=rows)], [gloss()])
     assert chunk.readings[1].hold is None
@@ -682,6 +682,7 @@ def test_rows_come_back_under_the_schema_of_the_kind(desk: Desk) -> None:
         "source_row": 12,
         "source_sheet": "S1",
         "reader": "fake 3",
+        "remark": None,
         "withdrawn": None,
         "withdrawn_at": None,
         "withdrawn_by": None,

@@ -1,0 +1,89 @@
+"""How the trade writes a kind: what exports show in place of its columns; what holds between."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import Any, Literal
+
+
+@dataclass(frozen=True)
+class Source:
+    """What exports show in place of a column of the kind; read for a relation, never archived.
+
+    Such as modulus and phase for the two parts of an impedance.
+
+    Parameters
+    ----------
+    name
+        By which relations call it; no column of the kind has this name.
+    unit
+        In which relations get it, as pint writes it.
+    meaning
+        What the value is, for the chemist.
+    words, customary
+        As for `column`.
+    type
+        "float", "complex" for a complex number in one cell, or "str" for what is no number.
+    """
+
+    name: str
+    unit: str
+    meaning: str
+    words: str = field(default="", repr=False)
+    customary: bool = False
+    type: Literal["float", "complex", "str"] = "float"
+
+
+@dataclass(frozen=True)
+class Relation:
+    """What holds between columns and sources: completes a column that is missing, or guards it.
+
+    `Relation("frequency_hz", ("omega_rad_s",), lambda omega: omega / (2 * np.pi))`
+
+    Parameters
+    ----------
+    gives
+        The column that is computed.
+    needs
+        The columns or sources from which it is.
+    by
+        A pure function: gets an array for each of `needs`, shape (n,), in their units (texts as
+        objects), and returns the column in its unit, shape (n,); NaN where it cannot be told.
+    within
+        By what share of it an export that shows `gives` too may differ.
+    of
+        The column or source of which `within` is a share, where it is not `gives` itself: of the
+        modulus for a real part, which may be next to nothing.
+    """
+
+    gives: str
+    needs: tuple[str, ...]
+    by: Callable[..., Any] = field(compare=False, repr=False)
+    within: float = 0.05
+    of: str | None = None
+
+
+@dataclass(frozen=True)
+class Spread:
+    """Titles of a wide layout: values of one column side by side, told apart by the title.
+
+    `Spread("20°, gloss 20, Glanz 20", "gloss_gu", "angle_deg", 20.0)`
+    `Spread("spot #, Punkt #", "thickness_um", "spot")`
+
+    Parameters
+    ----------
+    words
+        Titles, written as for `column`. "#" stands for a whole number.
+    column
+        The column whose values stand below.
+    key
+        The identity column that the title tells.
+    value
+        What `key` is below this title; None: the number where "#" stands.
+    """
+
+    words: str
+    column: str
+    key: str
+    value: float | str | None = None

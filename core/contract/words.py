@@ -1,0 +1,298 @@
+"""What the trade calls the keys and entries that every kind has, and lines that are no data.
+
+The texts are those that `tiecoat.plugin.column(words=...)` takes. Trade words, from memory.
+"""
+
+from __future__ import annotations
+
+PANEL = """
+    en: panel, panel id, panel no, panel number, panel name, test panel, test panel no, plate,
+        plate no, coupon, coupon id, coupon no, test plate, test coupon, panel code, coated panel,
+        panel ref, panel label, panel identification
+    de: Platte, Platte Nr, Platten-Nr, Plattennummer, Prüfplatte, Probeplatte, Probenplatte, Blech,
+        Blech Nr, Blechnummer, Prüfblech, Probeblech, Probenblech, Tafel, Prüftafel, Probetafel,
+        Panel, Panel Nr, Testblech, Testplatte, Coupon, Blech-ID, Plattenbezeichnung
+    fr: n° éprouvette,
+        panneau, panneau no, n° de panneau, numéro de panneau, plaque, plaque no, n° de plaque,
+        numéro de plaque, panneau d'essai, plaque d'essai, tôle, tôle no, coupon, plaquette
+    es: n.º de probeta,
+        panel, panel no, n° de panel, número de panel, placa, placa no, n° de placa,
+        número de placa, panel de ensayo, placa de ensayo, chapa, chapa no, cupón
+    it: n. provino,
+        pannello, pannello n, numero pannello, n° pannello, piastra, piastrina, lastra, lamierino,
+        lamiera, pannello di prova, piastra di prova, lamierino n, lastrina
+    pl: płytka, płytka nr, nr płytki, numer płytki, płyta, płyta nr, panel, panel nr, blacha,
+        blaszka, płytka badawcza, płytka testowa, nr panelu, nr płyty
+    nl: paneel, paneel nr, paneelnummer, plaat, plaat nr, plaatnummer, testpaneel, proefpaneel,
+        proefplaat, testplaat, coupon, panel
+    cs: vzorek plechu, vzorkový plech,
+        panel, panel č, číslo panelu, deska, deska č, číslo desky, plech, plech č, zkušební panel,
+        zkušební deska, zkušební plech, destička, plíšek
+"""
+
+BATCH = """
+    en: batches, lots, charge, batch of paint,
+        batch, batch id, batch no, batch number, batch code, lot, lot no, lot number, lot id,
+        paint batch,
+        batch name, make, mill batch, production lot, batch ref
+    de: Chargen, Lack-Charge, Ansätze,
+        Charge, Charge Nr, Chargen-Nr, Chargennummer, Chargen-ID, Ansatz, Ansatz Nr, Ansatznummer,
+        Partie,
+        Partie Nr, Batch, Batch Nr, Los, Los Nr, Losnummer, Mischung Nr, Lackcharge, Ch Nr,
+        Chargenbezeichnung
+    fr: lots, lot de peinture,
+        lot, lot no, n° de lot, numéro de lot, batch, fabrication no, gâchée, référence lot,
+        code lot
+    es: lotes, lote de pintura,
+        lote, lote no, n° de lote, número de lote, partida, partida no, batch, código de lote,
+        carga no
+    it: lotti, lotto di vernice, lotto di pittura,
+        lotto, lotto n, n° lotto, numero lotto, numero di lotto, partita, partita n, batch,
+        codice lotto
+    pl: partie, partia farby, szarże,
+        partia, partia nr, nr partii, numer partii, szarża, szarża nr, nr szarży, seria, nr serii,
+        numer serii
+    nl: batches, charges, partijen, verfbatch, verfcharge,
+        batch, batch nr, batchnummer, charge, charge nr, chargenummer, partij, partij nr,
+        partijnummer, lot, lotnummer
+    cs: šarže barvy, várka barvy,
+        šarže, šarže č, číslo šarže, várka, várka č, číslo várky, dávka č, číslo dávky, partie,
+        série
+"""
+
+SAMPLE = """
+    en: sample, sample id, sample no, sample number, sample name, specimen, specimen id,
+        specimen no, test piece, test piece no, test specimen, id, name, identification, label,
+        code, designation, object, item, identifier, sample code, title, test object
+    de: Probe, Probe Nr, Proben-Nr, Probennummer, Probenname, Proben-ID, Probenbezeichnung,
+        Prüfkörper, Prüfling, Prüfstück, Muster, Muster Nr, Musternummer, Bezeichnung, Kennung,
+        Kennzeichnung, Kennzeichen, Name, Objekt, Prüfkörper Nr, Probekörper, Probenkennzeichnung
+    fr: échantillon, échantillon no, n° d'échantillon, éprouvette, éprouvette no, pièce,
+        identifiant,
+        nom, désignation, repère, référence, code, nom de l'échantillon, id échantillon
+    es: muestra, muestra no, n° de muestra, probeta, probeta no, pieza, identificación, nombre,
+        designación, referencia, código, id muestra, identificador
+    it: campione, campione n, n° campione, provino, provino n, provetta, identificazione, nome,
+        designazione, riferimento, sigla, codice, id campione
+    pl: próbka, próbka nr, nr próbki, numer próbki, nazwa próbki, kształtka, nazwa, oznaczenie,
+        identyfikator, kod, symbol
+    nl: monster, monster nr, monsternummer, proefstuk, proefstuk nr, testobject, naam, aanduiding,
+        identificatie, code, kenmerk monster, monsternaam
+    cs: vzorek, vzorek č, číslo vzorku, zkušební těleso, zkušební vzorek, název, název vzorku,
+        označení, identifikace, kód
+"""
+
+DATE = """
+    en: date, test date, measuring date, measurement date, date of test, date of measurement, day,
+        date measured, measured on, tested on, inspection date, date of inspection, inspected,
+        inspected on, recorded on, run date, date tested
+    de: Datum, Prüfdatum, Messdatum, Meßdatum, Tag, gemessen am, geprüft am, Prüftag, Messtag,
+        Datum der Messung, Datum der Prüfung, Inspektionsdatum, Versuchsdatum, Testdatum
+    fr: date, date de mesure, date d'essai, date de l'essai, jour, mesuré le, date du test,
+        date de contrôle, date d'inspection, date de la mesure
+    es: fecha, fecha de medida, fecha de medición, fecha de ensayo, fecha del ensayo, día,
+        medido el, fecha de inspección, fecha de prueba
+    it: data, data di misura, data misura, data di prova, data prova, giorno, misurato il,
+        data di ispezione, data della prova
+    pl: data, data pomiaru, data badania, dzień, data oceny, data testu, data przeglądu
+    nl: datum, meetdatum, testdatum, datum meting, datum proef, dag, gemeten op, inspectiedatum
+    cs: datum, datum měření, datum zkoušky, den, měřeno dne, datum hodnocení, datum kontroly
+"""
+
+CLOCK = """
+    en: time, time of day, clock, clock time, hour, start time, test time of day, local time,
+        time measured, measuring time of day, time of test, time of measurement
+    de: Uhrzeit, Zeit, Uhr, Startzeit, Ortszeit, Zeit der Messung, Messuhrzeit, Prüfuhrzeit
+    fr: heure, heure de mesure, heure de début, heure locale, heure d'essai, heure de la mesure
+    es: hora, hora de medida, hora de medición, hora de inicio, hora local, hora del ensayo
+    it: ora, orario, ora di misura, ora di inizio, ora locale, ora della prova
+    pl: godzina, godzina pomiaru, czas lokalny, godzina rozpoczęcia, godzina badania
+    nl: tijdstip, tijd, uur, kloktijd, starttijd, begintijd, lokale tijd
+    cs: čas, hodina, čas měření, čas zahájení, místní čas, čas zkoušky
+"""
+
+MOMENT = """
+    en: date and time, date time, datetime, date/time, timestamp, time stamp, measured at, measured,
+        taken, taken at, recorded, recorded at, acquired, acquired at, start, started, started at,
+        start of test, start of measurement, begin, tested at, when, created, date & time, run at,
+        acquisition time, date of acquisition, time of acquisition, local date and time,
+        test started, measurement started, measuring time, measurement time, time measured, time of measurement, test time
+    de: Messzeit, Meßzeit, Prüfzeit, Zeit der Messung,
+        Zeitstempel, Datum und Uhrzeit, Datum/Uhrzeit, Datum Uhrzeit, Datum/Zeit, Datum und Zeit,
+        Messzeitpunkt, Zeitpunkt, gemessen, Messbeginn, Start, Beginn, Beginn der Messung,
+        aufgenommen, aufgenommen am, Prüfzeitpunkt, erstellt, Datum & Uhrzeit, gestartet
+    fr: mesuré le, relevé le, effectué le, date et heure, date/heure, horodatage, mesuré, début, début de mesure, début d'essai,
+        date heure, moment, enregistré, enregistré le, temps de mesure, heure de mesure
+    es: medido el, registrado el, tomado el, fecha y hora, fecha/hora, fecha hora, marca de tiempo, medido, inicio, inicio de medida,
+        inicio del ensayo, registrado, momento, tiempo de medida, hora de medición
+    it: misurato il, rilevato il, eseguito il, data e ora, data/ora, data ora, marca temporale, misurato, inizio, inizio misura,
+        inizio prova, registrato, momento, tempo di misura, ora di misura
+    pl: zmierzono dnia,
+        pomiar wykonano, zmierzono dnia, zarejestrowano, data i godzina, data/godzina, data i czas, znacznik czasu, zmierzono, początek, start,
+        początek pomiaru, rozpoczęcie, moment pomiaru, czas pomiaru
+    nl: gemeten op, geregistreerd, tijdstip van meting, datum en tijd, datum/tijd, datum tijd, tijdstempel, gemeten, begin, start, begin meting,
+        begin proef, meetmoment, opgenomen, meettijd, tijd van meting
+    cs: změřeno, změřeno dne, změřeno v,
+        změřeno, změřeno dne, naměřeno, zkoušeno, měřeno v, datum a čas, datum/čas, datum čas, časové razítko, měřeno, začátek, začátek měření, start,
+        okamžik měření, zaznamenáno, čas měření, doba měření
+"""
+
+INSTRUMENT = """
+    en: instrument, device, gauge, apparatus, equipment, meter, tester, station, machine,
+        instrument no, serial no, serial number, instrument id, instrument name, device no,
+        instrument serial, gauge no, bench, test equipment, measuring device, model, unit no,
+        gloss meter, thickness gauge, adhesion tester, viscometer, rheometer, density meter
+    de: Gerät, Messgerät, Meßgerät, Prüfgerät, Instrument, Apparat, Gerät Nr, Gerätenummer,
+        Seriennummer, Serien-Nr, Messplatz, Station, Prüfmaschine, Prüfstand, Gerätetyp, Messmittel,
+        Prüfmittel, Glanzmessgerät, Schichtdickenmessgerät, Haftprüfgerät, Viskosimeter, Rheometer,
+        Dichtemessgerät, Gerätename
+    fr: appareil, instrument, dispositif, équipement, machine, numéro de série, n° de série, poste,
+        jauge, appareil de mesure, brillancemètre, viscosimètre, rhéomètre, densimètre, station
+    es: aparato, instrumento, equipo, dispositivo, máquina, número de serie, n° de serie, medidor,
+        equipo de medida, brillómetro, viscosímetro, reómetro, densímetro, estación
+    it: strumento, apparecchio, apparecchiatura, dispositivo, macchina, numero di serie, matricola,
+        misuratore, glossmetro, viscosimetro, reometro, densimetro, stazione
+    pl: przyrząd, urządzenie, aparat, miernik, numer seryjny, nr seryjny, maszyna, stanowisko,
+        przyrząd pomiarowy, połyskomierz, wiskozymetr, reometr, gęstościomierz
+    nl: instrument, toestel, apparaat, meter, meettoestel, serienummer, machine, meetapparaat,
+        station, glansmeter, viscosimeter, reometer, dichtheidsmeter
+    cs: přístroj, zařízení, měřidlo, měřicí přístroj, výrobní číslo, sériové číslo, stroj,
+        stanice, leskoměr, viskozimetr, reometr, hustoměr
+"""
+
+OPERATOR = """
+    en: operator, user, tested by, measured by, technician, by, inspector, initials, performed by,
+        analyst, tester name, person, signature, recorded by, checked by, done by, name of operator
+    de: Ausführender,
+        Bediener, Prüfer, Bearbeiter, Benutzer, geprüft von, gemessen von, Laborant, Laborantin,
+        Kürzel, Unterschrift, Techniker, durchgeführt von, Prüferin, Name des Prüfers, Anwender
+    fr: exécutant,
+        opérateur, opératrice, utilisateur, technicien, mesuré par, testé par, par, inspecteur,
+        initiales, réalisé par, signature, visa
+    es: ejecutado por, realizado,
+        operador, operario, usuario, técnico, medido por, ensayado por, inspector, iniciales,
+        realizado por, firma, analista
+    it: operatore, utente, tecnico, misurato da, provato da, ispettore, iniziali, eseguito da,
+        firma,
+        addetto
+    pl: wykonawca, badacz,
+        operator, użytkownik, badający, laborant, technik, wykonał, wykonała, zmierzył, inicjały,
+        podpis, oceniający
+    nl: uitvoerder, laborante,
+        operator, gebruiker, bediener, laborant, technicus, gemeten door, getest door, paraaf,
+        uitgevoerd door, inspecteur, handtekening
+    cs: zkoušel, zpracoval,
+        operátor, obsluha, uživatel, laborant, technik, měřil, zkoušel, provedl, hodnotitel,
+        iniciály, podpis
+"""
+
+REMARK = """
+    en: remark, remarks, note, notes, comment, comments, observation, observations, memo, info,
+        additional information, annotation, description
+    de: Bemerkung, Bemerkungen, Anmerkung, Anmerkungen, Kommentar, Notiz, Notizen, Hinweis,
+        Beobachtung, Beobachtungen, Bem, Anm, Info, Sonstiges, Beschreibung
+    fr: remarque, remarques, note, notes, commentaire, commentaires, observation, observations,
+        description
+    es: nota, notas, observación, observaciones, comentario, comentarios, anotación, descripción,
+        obs
+    it: nota, note, osservazione, osservazioni, commento, commenti, annotazione, descrizione
+    pl: uwaga, uwagi, notatka, komentarz, komentarze, adnotacja, spostrzeżenia, opis
+    nl: opmerking, opmerkingen, notitie, commentaar, toelichting, aantekening, omschrijving
+    cs: poznámka, poznámky, komentář, pozn, připomínka, popis, pozorování
+"""
+
+NUMBER = """
+    Pt, Pkt, Nr
+    #, i, n, idx
+    en: no, number, num, nr, running number, serial, index, row, line, item no, seq, sequence,
+        record, record no, point, point no, entry, counter, row no, line no
+    de: Nr, Nummer, lfd Nr, laufende Nummer, lfd, lfd Nummer, Index, Zeile, Position, Pos, Zähler,
+        Punkt Nr, Satz Nr, Zeile Nr, fortlaufende Nummer
+    fr: no, n°, numéro, num, rang, ligne, indice, index, numéro d'ordre, n° d'ordre
+    es: no, n°, núm, número, fila, línea, índice, orden, n° de orden, número de orden
+    it: n, n°, num, numero, riga, indice, progressivo, numero progressivo, ordine
+    pl: nr, numer, lp, l p, liczba porządkowa, wiersz, indeks, pozycja
+    nl: nr, nummer, volgnummer, rij, regel, index, rangnummer
+    cs: č, číslo, poř č, pořadové číslo, řádek, index, pořadí, p č
+"""
+
+STATISTICS = """
+    s
+    Ø, σ, CV, RSD, SD, Σ, MW, VK
+    en: average value,
+        mean, average, avg, ave, standard deviation, std, std dev, stdev, st dev, std deviation,
+        coefficient of variation, cv %, rsd %, relative standard deviation, variance, median, min,
+        max, minimum, maximum, range, sum, total, count, number of values, number of readings,
+        statistics, summary, percentile, confidence interval, standard error, sem, mean value,
+        arithmetic mean, geometric mean, highest, lowest, quartile
+    de: Stdabw, mittlerer Wert,
+        Mittelwert, Mittel, Mittelw, Durchschnitt, Standardabweichung, Standardabw, Stabw, Std-Abw,
+        Variationskoeffizient, Varianz, Varianzkoeffizient, Median, Minimum, Maximum, Spannweite,
+        Summe, Anzahl, Anzahl der Werte, Anzahl Werte, Statistik, Zusammenfassung, Auswertung,
+        arithmetisches Mittel, größter Wert, kleinster Wert, Vertrauensbereich, Standardfehler,
+        rel Standardabweichung
+    fr: moyenne, moy, écart-type, écart type, coefficient de variation, variance, médiane, minimum,
+        maximum, mini, maxi, étendue, somme, total, nombre de valeurs, effectif,
+        statistiques, statistique, valeur moyenne, résumé
+    es: promedio,
+        media, promedio, desviación estándar, desviación típica, desv est, desv típ,
+        coeficiente de variación, varianza, mediana, mínimo, máximo, mín, máx, rango, recorrido,
+        suma, total, número de valores, estadística, estadísticas, valor medio, resumen
+    it: dev std, valor medio,
+        media, valore medio, deviazione standard, scarto tipo, scarto quadratico medio, dev st,
+        dev std,
+        coefficiente di variazione, varianza, mediana, minimo, massimo, campo di variazione,
+        somma, totale, numero di valori, statistica, statistiche, riepilogo
+    pl: średnia, wartość średnia, odchylenie standardowe, odch std, współczynnik zmienności,
+        wariancja, mediana, minimum, maksimum, rozstęp, suma, razem, liczba wartości, statystyka,
+        statystyki, podsumowanie, min, maks
+    nl: gemiddelde, gem, gemiddelde waarde, standaardafwijking, standaarddeviatie, std afw,
+        variatiecoëfficiënt, variantie, mediaan, minimum, maximum, spreidingsbreedte, som, totaal,
+        aantal, aantal waarden, statistiek, samenvatting
+    cs: střední hodnota, střední,
+        průměr, průměrná hodnota, aritmetický průměr, směrodatná odchylka, směr odch, sm odch,
+        variační koeficient, rozptyl, medián, minimum, maximum, rozpětí, součet, celkem, počet,
+        počet hodnot, statistika, souhrn
+"""
+
+UNIT = """
+    en: unit, units, unit of measurement, measuring unit, unit of measure, uom, unit of readings,
+        units of measurement, readings in, values in, all values in, measured in
+    de: Einheit, Einheiten, Maßeinheit, Masseinheit, Messeinheit, Meßeinheit, Werte in,
+        alle Werte in, Angaben in, Messwerte in, Einheit der Messwerte
+    fr: unité, unités, unité de mesure, unités de mesure, valeurs en, valeurs exprimées en
+    es: unidad, unidades, unidad de medida, unidades de medida, valores en, valores expresados en
+    it: unità, unità di misura, valori in, valori espressi in
+    pl: jednostka, jednostki, jednostka miary, jednostki miary, wartości w, jedn
+    nl: eenheid, eenheden, meeteenheid, maateenheid, waarden in
+    cs: jednotka, jednotky, měrná jednotka, měrné jednotky, hodnoty v, jedn
+"""
+
+ENDS = """
+    EOF, EOD
+    en: end, end of data, end of file, end of table, end of record, end of measurement, end of test,
+        end of report, end of list, no more data, data end, end of export
+    de: Ende, Datenende, Ende der Daten, Dateiende, Ende der Datei, Ende der Tabelle,
+        Ende der Messung, Ende der Liste, Messende, Ende des Protokolls, Ende Daten
+    fr: fin, fin des données, fin du fichier, fin de fichier, fin du tableau, fin de mesure,
+        fin de la mesure, fin des mesures, fin du rapport
+    es: fin, fin de datos, fin de los datos, fin de archivo, fin del archivo, fin de la tabla,
+        fin de la medida, fin del informe, final
+    it: fine, fine dati, fine dei dati, fine file, fine tabella, fine misura, fine rapporto
+    pl: koniec, koniec danych, koniec pliku, koniec tabeli, koniec pomiaru, koniec raportu
+    nl: einde, einde gegevens, einde data, einde bestand, einde tabel, einde meting, einde rapport
+    cs: konec, konec dat, konec souboru, konec tabulky, konec měření, konec protokolu
+"""
+
+COUNTED = """
+    #, s#, p#, pt #, no #, nr #, m#, x#, r#, pos #, mp #
+    en: spot #, point #, reading #, position #, place #, measurement #, location #, value #, meas #,
+        reading no #, spot no #, point no #
+    de: Punkt #, Messpunkt #, Messstelle #, Stelle #, Messung #, Wert #, Einzelwert #, Messwert #
+    fr: point #, mesure #, lecture #, valeur #, position #
+    es: punto #, medida #, medición #, lectura #, valor #, posición #
+    it: punto #, misura #, lettura #, valore #, posizione #
+    pl: punkt #, pomiar #, odczyt #, wartość #, miejsce #, pozycja #
+    nl: punt #, meting #, meetpunt #, aflezing #, waarde #, plaats #, positie #
+    cs: bod #, měření #, odečet #, hodnota #, místo #, pozice #
+"""

@@ -1,0 +1,209 @@
+"""Teaching the layout of one file: what was said, what is open, the profile it becomes."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+
+from tiecoat.contract.kind import Kind
+from tiecoat.dialect.export import Export
+from tiecoat.disk.fsio import make_dirs, publish
+from tiecoat.errors import QueryInvalid, UnknownName
+from tiecoat.extend.loading import Plugins, load_plugins
+from tiecoat.extend.profile_file import load_profile
+from tiecoat.lab.settings import Lab
+from tiecoat.tabular import learning
+from tiecoat.tabular.attempts import BY_LOOK, BY_UNIT, TAUGHT, Attempt, Given
+from tiecoat.tabular.lexicon import Lexicon
+from tiecoat.tabular.reader import AnyTable
+from tiecoat.tabular.taught import TaughtTable, written
+from tiecoat.tabular.teaching import Teaching, bare_title
+from tiecoat.tabular.words import EXACT, PARTLY
+
+_WHY = {
+    TAUGHT: "you said so",
+    BY_LOOK: "ids of this lab look so",
+    EXACT: "a word of the trade",
+    PARTLY: "words of the trade in it",
+    BY_UNIT: "its unit",
+}
+
+
+@dataclass
+class LessonInWords(learning.Lesson):
+    """A file as it is read with what was taught, in words."""
+
+    def taken(self, found: Attempt) -> Iterator[tuple[str, str, str]]:
+        """Return for each title, and each entry that is used, what it is taken for, and why."""
+        by_place: dict[int, list[Given]] = {}
+        for given in (*found.given.values(), *found.spreads):
+            if given.place is not None:
+                by_place.setdefault(given.place, []).append(given)
+        for place, title in enumerate(found.titles):
+            if place in dict(found.wide):
+                yield title.raw, f"panel {dict(found.wide)[place]}", _WHY[BY_LOOK]
+            elif givens := by_place.get(place):
+                yield title.raw, ", ".join(_named(given) for given in givens), _WHY[givens[0].level]
+            elif place in found.untaken:
+                yield title.raw, "?", "no word of this kind"
+            else:
+                yield title.raw, "passed over", ""
+        for given in found.given.values():
+            if given.told is not None:
+                value = (
+                    f"{given.told.title.raw}: {given.told.value} {given.told.unit or ''}".rstrip()
+                )
+                yield value, _named(given), _WHY[given.level]
+
+    def units(self) -> dict[str, str]:
+        """Return the unit of each column of the kind."""
+        infos = self.attempts[0].lexicon.infos if self.attempts else {}
+        return {name: info.unit for name, info in infos.items()}
+
+
+def _named(given: Given) -> str:
+    spread = given.role.spread
+    if spread is None:
+        return given.role.name
+    value = spread.value if spread.value is not None else given.number
+    shown = f"{value:g}" if isinstance(value, float) else value
+    return f"{spread.column} at {spread.key} {shown}" if spread.key else f"share of {shown}"
+
+
+class Pupil:
+    """Learns the layout of one file of a lab.
+
+    Parameters
+    ----------
+    lab
+        Gives ids, habits and kinds.
+    path, name, folder
+        Where the bytes are, what the file is called, the folder it arrived in.
+    kind
+        What it holds, where a person has said it.
+    """
+
+    def __init__(self, lab: Lab, path: Path, name: str, folder: str, kind: str | None) -> None:
+        self._lab, self._path, self._name, self._folder = lab, path, name, folder
+        self._kind = kind
+        self._taught = Teaching()
+        if kind is not None and kind not in self._plugins.kinds:
+            known = ", ".join(sorted(self._plugins.kinds))
+            raise UnknownName(f"no kind {kind!r}; there are {known}")
+
+    @cached_property
+    def _plugins(self) -> Plugins:
+        settings = self._lab.settings
+        return load_plugins(
+            self._lab.readers,
+            self._lab.reading,
+            code=settings.readers.folder,
+            words=settings.words,
+        )
+
+    @cached_property
+    def _reader(self) -> AnyTable:
+        return AnyTable(self._plugins.kinds, self._lab.settings.words)
+
+    def _export(self, path: Path, name: str, folder: str) -> Export:
+        return Export(path, name, folder, self._lab.habits)
+
+    def _lexicon(self) -> Lexicon:
+        kind = self._kind or (found.name if (found := self.lesson().kind) else None)
+        if kind is None:
+            raise QueryInvalid("say first what the file holds: --kind KIND")
+        return next(each for each in self._reader.lexicons if each.kind.name == kind)
+
+    def answer(self, key: str, value: str) -> None:
+        """Take an answer.
+
+        Raises
+        ------
+        QueryInvalid
+            If there is no such question, or the answer is none.
+        """
+        if key == "kind":
+            if value not in {each.kind.name for each in self._reader.lexicons}:
+                names = ", ".join(each.kind.name for each in self._reader.lexicons)
+                raise QueryInvalid(f"kind {value!r}: there are {names}")
+            self._kind = value
+            return
+        try:
+            self._taught = learning.answered(self._taught, self._lexicon(), key, value)
+        except ValueError as error:
+            raise QueryInvalid(f"{key}={value}: {error}") from None
+
+    def lesson(self) -> LessonInWords:
+        """Return the file as it is read with what was taught so far."""
+        export = self._export(self._path, self._name, self._folder)
+        found = learning.lesson(self._reader, export, self._kind, self._taught)
+        return LessonInWords(found.kind, found.attempts, found.rows, found.questions, found.faults)
+
+    @property
+    def _titles(self) -> tuple[str, ...]:
+        """The titles by which files of this layout are known: those of its first table."""
+        found = self.lesson().attempts
+        return tuple(title.raw for title in found[0].titles if title.raw.strip())
+
+    def is_of_layout(self, path: Path, name: str, folder: str) -> bool:
+        """Tell whether another file has a table with all titles of this layout."""
+        wanted = {bare_title(title) for title in self._titles}
+        try:
+            tables = self._reader.look(self._export(path, name, folder)).tables
+        except Exception:  # noqa: BLE001 - a held file may be anything; it stays held
+            return False
+        return any(wanted <= {bare_title(title.raw) for title in table.titles} for table in tables)
+
+    def write(self, name: str) -> Path:
+        """Write the profile into the lab's readers folder, check it, and return its path.
+
+        Raises
+        ------
+        QueryInvalid
+            If a reader of this name is there already.
+        ProfileInvalid
+            If the profile breaks a rule.
+        """
+        target = self._lab.readers / f"{name}.toml"
+        if name in self._plugins.readers or target.exists():
+            raise QueryInvalid(f"a reader {name!r} is there already; give another --name")
+        text = written(name, self._lexicon().kind.name, self._titles, self._taught, self._name)
+        kinds = self._plugins.kinds
+        make_dirs(self._lab.stage, self._lab.readers)
+        publish(target, text.encode(), self._lab.stage, lambda made: _check(made, kinds))
+        return target
+
+
+def _check(path: Path, kinds: Mapping[str, Kind]) -> None:
+    load_profile(path, kinds)
+
+
+def profile_name(file_name: str) -> str:
+    """Return a name for a profile after a file.
+
+    Examples
+    --------
+    >>> profile_name("Gauge 7 (hall).csv")
+    'gauge_7_hall'
+    """
+    stem = re.sub(r"\.\w{1,5}$", "", file_name).casefold()
+    name = re.sub(r"[^a-z0-9]+", "_", stem).strip("_")
+    return name if name[:1].isalpha() else f"layout_{name}".rstrip("_")
+
+
+def explained(path: Path) -> str:
+    """Check a profile and say in words what it does.
+
+    Raises
+    ------
+    ProfileInvalid
+        With every key that breaks a rule.
+    """
+    reader = load_profile(path, load_plugins(None).kinds)
+    lines = [f"{path.name} is sound: a reader {reader.name!r} of {reader.kind}."]
+    if isinstance(reader, TaughtTable):
+        lines += reader.in_words()
+    return "\n".join([*lines, ""])

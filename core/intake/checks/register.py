@@ -1,0 +1,115 @@
+"""What the register knows of batches and panels, and whether one sheet of it contradicts itself."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from datetime import datetime
+from typing import TYPE_CHECKING, Any
+
+from tiecoat.archive.index.cache import Index, TableState, registered_batch, registered_panel
+from tiecoat.archive.tables.describe import Described, Rule
+from tiecoat.archive.tables.parquet import Place
+from tiecoat.archive.tables.storage import storage_of
+from tiecoat.intake.checks.oddities import OfBatch, OfPanel
+from tiecoat.lab.settings import Lab
+from tiecoat.reasons import Fault, Reason
+
+if TYPE_CHECKING:
+    import pyarrow as pa
+
+KEPT = 256  # batches whose register is in memory at most
+_COAT = re.compile(r"coat_(\d+)_on")
+
+Row = Mapping[str, Any]
+
+
+class Register:
+    """The valid rows of the register, read again only where a table of it was replaced."""
+
+    def __init__(self, lab: Lab, index: Index) -> None:
+        self._tables = storage_of(lab)
+        self._index = index
+        self._read: dict[Place, tuple[TableState, dict[str, Row]]] = {}
+
+    def batch(self, batch: str) -> OfBatch | None:
+        """Return what is registered of a batch; None if nothing is."""
+        row = self._row(registered_batch(self._index, batch))
+        return OfBatch(_time(row, "mixed_on")) if row else None
+
+    def panel(self, panel: str) -> OfPanel | None:
+        """Return what is registered of a panel, in whatever batch; None if nothing is."""
+        row = self._row(registered_panel(self._index, panel))
+        if row is None:
+            return None
+        coats = {
+            int(coat[1]): when
+            for name in row
+            if (coat := _COAT.fullmatch(name)) and (when := _time(row, name))
+        }
+        return OfPanel(_time(row, "coated_on"), _time(row, "immersed_at"), coats)
+
+    def _row(self, found: Described | None) -> Row | None:
+        """Return the row of the register that the index has found."""
+        if found is None:
+            return None
+        return self._rows((found.kind, found.batch)).get(found.panel or found.batch)
+
+    def _rows(self, place: Place) -> dict[str, Row]:
+        """Return the valid rows of a table of the register, by panel or batch."""
+        state = self._index.tables(place).get(place)
+        if state is None:
+            return {}
+        known = self._read.get(place)
+        if known is None or known[0] != state:
+            if len(self._read) >= KEPT:
+                self._read.clear()
+            rows = self._tables.read(place).to_pylist()
+            valid = {row["panel"] or row["batch"]: row for row in rows if row["withdrawn"] is None}
+            known = self._read[place] = (state, valid)
+        return known[1]
+
+
+def _time(row: Row, name: str) -> datetime | None:
+    """Return a time of a row; None too where the lab's register has no such column."""
+    value = row.get(name)
+    return value if isinstance(value, datetime) else None
+
+
+def twice(tables: Mapping[str, pa.Table]) -> Iterator[Fault]:
+    """Yield a fault for each batch or panel that one file registers twice with different values.
+
+    Parameters
+    ----------
+    tables
+        The rows of the file by kind, with batch and panel filled in.
+    """
+    for rows in tables.values():
+        rule = Rule.of(rows.schema)
+        if not rule.replaces:
+            continue
+        values = [
+            field.name for field in rows.schema if (field.metadata or {})[b"role"] == b"value"
+        ]
+        seen: dict[tuple[object, ...], Row] = {}
+        for row in rows.to_pylist():
+            whose = row["panel"] or row["batch"]
+            first = seen.setdefault((whose, *(row[name] for name in rule.identity)), row)
+            other = [name for name in ("batch", *values) if row[name] != first[name]]
+            if other:
+                yield Fault(
+                    Reason.TWICE_IN_REGISTER,
+                    row["source_row"],
+                    other[0],
+                    f"{whose} again, with {_shown(row[other[0]])}",
+                    f"{_shown(first[other[0]])} as in row {first['source_row']}",
+                    row["source_sheet"],
+                )
+
+
+def _shown(value: object) -> str:
+    if value is None:
+        return "nothing"
+    if isinstance(value, float):
+        return f"{value:g}"
+    return f"{value:%Y-%m-%d %H:%M} UTC" if isinstance(value, datetime) else repr(value)

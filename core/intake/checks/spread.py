@@ -1,0 +1,213 @@
+"""Values that are plausible alone and not beside the others of the panel or batch.
+
+A determination is compared with at least four others: of its panel, else of its batch, those of its
+own file and those filed before it. What comes later changes no remark. Common practice, no source:
+on the logarithm, the median and the median absolute deviation, which one slip among the others does
+not move. A remark is all that comes of it: the value may be right.
+"""
+
+from __future__ import annotations
+
+import json
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from statistics import median
+from typing import TYPE_CHECKING, TypeAlias
+
+import numpy as np
+
+from tiecoat.archive.tables.describe import one_array
+from tiecoat.remarks import Remark
+
+if TYPE_CHECKING:
+    import pyarrow as pa
+    from numpy.typing import NDArray
+
+LEAST_OTHERS = 4
+AS_SIGMA = 1.4826  # of the median absolute deviation, for normal scatter
+FAR_SIGMA = 5.0
+FAR_DECADES = float(np.log10(3.0))  # nearer than a factor of 3 nothing is far
+SLIP_DECADES = 0.15  # a slip lies so near to a power of ten, and the others so near together
+TIMES = ("h", "s", "min", "day")
+
+
+@dataclass(frozen=True)
+class Level:
+    """One column of one measurement: lowest, mean and highest decimal logarithm of its values.
+
+    `alike` says what else must be equal for a comparison; `at` adds the time, for what changes
+    while a panel is exposed. `whole` says that all its values are whole numbers.
+    """
+
+    measurement: str
+    batch: str
+    panel: str | None
+    column: str
+    unit: str
+    alike: str
+    at: str
+    low: float
+    mean: float
+    high: float
+    whole: bool = False
+
+
+Groups: TypeAlias = defaultdict[tuple[str, str, str], list[Level]]  # by batch, column, alike
+
+
+def levels(rows: pa.Table) -> list[Level]:
+    """Return the level of each column of numbers that is neither identity nor order.
+
+    Parameters
+    ----------
+    rows
+        Of one kind, those of a measurement together.
+    """
+    if not len(rows):
+        return []
+    import pyarrow.compute as pc
+
+    said = rows.schema.metadata
+    identity = json.loads(said[b"tiecoat.identity"])
+    columns = _columns(rows.schema, {*identity, *json.loads(said[b"tiecoat.order"])})
+    ends = pc.run_end_encode(one_array(rows, "measurement")).run_ends.to_pylist()
+    starts = [0, *ends[:-1]]
+    keys = rows.select(["measurement", "batch", "panel", *identity]).take(starts).to_pylist()
+    units = {field.name: (field.metadata or {}).get(b"unit", b"").decode() for field in rows.schema}
+    conditions = [name for name in identity if _is_condition(rows.schema.field(name), units[name])]
+    alike = [json.dumps([key[name] for name in conditions]) for key in keys]
+    whens = [name for name in identity if units[name] in TIMES]
+    at = [json.dumps([key[name] for name in whens]) for key in keys]
+    found = []
+    for name in columns:
+        values = one_array(rows, name).to_numpy(zero_copy_only=False)
+        whole = np.minimum.reduceat((values == np.round(values)).astype(int), starts)
+        low, mean, high = _of_runs(values, starts)
+        found += [
+            Level(
+                key["measurement"],
+                key["batch"],
+                key["panel"],
+                name,
+                units[name],
+                alike[place],
+                at[place],
+                float(low[place]),
+                float(mean[place]),
+                float(high[place]),
+                bool(whole[place]),
+            )
+            for place, key in enumerate(keys)
+            if np.isfinite(mean[place])
+        ]
+    return found
+
+
+def _columns(schema: pa.Schema, left_out: set[str]) -> list[str]:
+    return [
+        field.name
+        for field in schema
+        if (field.metadata or {}).get(b"role") == b"value"
+        and str(field.type) == "double"
+        and field.name not in left_out
+    ]
+
+
+def _is_condition(field: pa.Field, unit: str) -> bool:
+    """Say whether a column of the identity sets the value: an angle does, the number of a spot not.
+
+    Words always do; numbers where they have a unit that is no time.
+    """
+    return str(field.type) != "double" or (bool(unit) and unit not in TIMES)
+
+
+def _of_runs(
+    values: NDArray[np.float64], starts: Sequence[int]
+) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
+    """Return lowest, mean and highest logarithm of each run; NaN where there is none."""
+    with np.errstate(divide="ignore", invalid="ignore"):
+        logs = np.log10(np.abs(values))
+        logs[~np.isfinite(logs)] = np.nan
+        there = np.add.reduceat(np.isfinite(logs).astype(float), starts)
+        mean = np.add.reduceat(np.nan_to_num(logs), starts) / there
+    return np.fmin.reduceat(logs, starts), mean, np.fmax.reduceat(logs, starts)
+
+
+def add(groups: Groups, levels_of: Iterable[Level]) -> None:
+    """Add levels to the groups in which they are compared."""
+    for level in levels_of:
+        groups[level.batch, level.column, level.alike].append(level)
+
+
+def odd_ones(new: Sequence[Level], groups: Groups) -> Iterator[tuple[str, str]]:
+    """Yield measurements and what is remarked: of each code one remark, about all its columns.
+
+    Parameters
+    ----------
+    new
+        Of the measurements of one file.
+    groups
+        These and what is filed already.
+    """
+    words: dict[tuple[str, Remark], list[str]] = defaultdict(list)
+    for one in new:
+        group = groups[one.batch, one.column, one.alike]
+        others = [other for other in group if other.measurement != one.measurement]
+        if not one.unit and one.whole and all(other.whole for other in others):
+            continue  # counts, grades, and numbers of something
+        of_panel = [other for other in others if other.panel == one.panel]
+        whose = one.panel or one.batch
+        if len(of_panel) < LEAST_OTHERS:
+            of_panel, whose = others, one.batch
+        if found := _judged(one, of_panel):
+            remark, those = found
+            words[one.measurement, remark].append(_words(one, those, whose))
+    for (measurement, remark), of_columns in words.items():
+        yield measurement, remark.said(", ".join(of_columns))
+
+
+def _judged(one: Level, others: Sequence[Level]) -> tuple[Remark, Sequence[Level]] | None:
+    """Return what is odd about a level and the others that it was compared with; None if nothing.
+
+    A slip by a power of ten moves lowest, mean and highest alike, at whatever time: a film that
+    fails changes more at low frequency than at high. Far from the others is only told of what was
+    measured at the same time, as films change under exposure.
+    """
+    near = median([other.mean for other in others]) if others else one.mean
+    if abs(one.mean - near) > 1 - SLIP_DECADES and _is_slip(one, others):
+        return Remark.FACTOR_TEN, others
+    others = [other for other in others if other.at == one.at]
+    if len(others) < LEAST_OTHERS:
+        return None
+    off, sigma = _off(one.mean, [other.mean for other in others])
+    return (Remark.SPREAD, others) if abs(off) > max(FAR_SIGMA * sigma, FAR_DECADES) else None
+
+
+def _is_slip(one: Level, others: Sequence[Level]) -> bool:
+    if len(others) < LEAST_OTHERS:
+        return False
+    powers = set()
+    for end in ("low", "mean", "high"):
+        off, sigma = _off(getattr(one, end), [getattr(other, end) for other in others])
+        power = round(off)
+        if power == 0 or abs(off - power) > SLIP_DECADES or sigma > SLIP_DECADES:
+            return False
+        powers.add(power)
+    return len(powers) == 1
+
+
+def _off(value: float, others: Sequence[float]) -> tuple[float, float]:
+    """Return how far a value is from the median of others, and their robust scatter."""
+    middle = median(others)
+    return value - middle, AS_SIGMA * median([abs(other - middle) for other in others])
+
+
+def _words(one: Level, others: Sequence[Level], whose: str) -> str:
+    low, high = (10 ** end([other.mean for other in others]) for end in (min, max))
+    middle = 10 ** median([other.mean for other in others])
+    return (
+        f"{one.column} {10**one.mean:.3g} {one.unit}".rstrip()
+        + f" beside {len(others)} others of {whose} from {low:.3g} to {high:.3g}"
+        + f" (median {middle:.3g})"
+    )

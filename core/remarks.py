@@ -1,0 +1,104 @@
+"""What is odd but possible: remarks that a measurement is filed with, a closed vocabulary.
+
+A remark stands in the column `remark` of every row of its measurement as "code: words", several
+parted by "; ". Codes never change their meaning; words may say more than the text of the code. What
+a reader's author remarks in free words stands there as it is.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from enum import Enum
+
+BETWEEN = "; "
+
+
+class Remark(Enum):
+    """A stable code, and a text that says what is odd."""
+
+    code: str
+    text: str
+
+    def __init__(self, code: str, text: str) -> None:
+        self.code = code
+        self.text = text
+
+    UNREGISTERED_PANEL = "unregistered-panel", "the panel is not in the register"
+    UNREGISTERED_BATCH = "unregistered-batch", "the batch is not in the register"
+    FUTURE = "future", "measured in the future"
+    BEFORE_MADE = "before-made", "measured before the panel was coated or the batch mixed"
+    EXPOSURE = "exposure", "the stated exposure contradicts the dates of the register"
+    BEFORE_COAT = "before-coat", "measured before a coat of the panel was applied"
+    SPREAD = "spread", "far from the other values of the panel"
+    FACTOR_TEN = "factor-ten", "off the other values of the panel by a power of ten"
+
+    def said(self, words: str = "") -> str:
+        """Return the remark as it is filed: its code and these words, else its text."""
+        return f"{self.code}: {(words or self.text).replace(';', ',')}"
+
+    @classmethod
+    def of(cls, part: str) -> Remark | None:
+        """Return the remark that one part of the column is; None for free words."""
+        return _BY_CODE.get(part.partition(": ")[0])
+
+
+_BY_CODE = {remark.code: remark for remark in Remark}
+UNREGISTERED = (Remark.UNREGISTERED_PANEL, Remark.UNREGISTERED_BATCH)
+
+
+def parts_of(text: str | None) -> list[str]:
+    """Return the single remarks of the column."""
+    return [part for part in (text or "").split(BETWEEN) if part]
+
+
+def together(parts: Iterable[str]) -> str | None:
+    """Return the column for these remarks, each once; None for none.
+
+    Examples
+    --------
+    >>> together(["spread: 52 MPa", "cell leaked", "spread: 52 MPa"])
+    'spread: 52 MPa; cell leaked'
+    """
+    return BETWEEN.join(dict.fromkeys(parts)) or None
+
+
+def without_unregistered(text: str | None) -> str | None:
+    """Return the column without "not in the register", once the register knows it.
+
+    A register may come after the measurements. Their rows keep what was true when they were filed;
+    whoever counts or uses remarks leaves out what is no longer so.
+
+    Examples
+    --------
+    >>> without_unregistered("unregistered-panel: the panel is not in the register; cell leaked")
+    'cell leaked'
+    """
+    return together(part for part in parts_of(text) if Remark.of(part) not in UNREGISTERED)
+
+
+def summed(texts: Iterable[str]) -> list[str]:
+    """Return the remarks on the measurements behind one result, few also where there are many.
+
+    Parameters
+    ----------
+    texts
+        The column, one for each measurement.
+
+    Examples
+    --------
+    >>> summed(["spread: 52 MPa beside 5", "spread: 61 MPa beside 5", "cell leaked"])
+    ['spread: far from the other values of the panel (2 measurements)', 'cell leaked']
+    """
+    of_code: dict[str, list[str]] = {}
+    for text in texts:
+        for part in parts_of(text):
+            remark = Remark.of(part)
+            of_code.setdefault(remark.code if remark else part, []).append(part)
+    told = []
+    for parts in of_code.values():
+        remark = Remark.of(parts[0])
+        if remark is None or len(set(parts)) == 1:
+            told.append(parts[0])
+        else:
+            told.append(f"{remark.said()} ({len(parts)} measurements)")
+    return told

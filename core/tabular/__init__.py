@@ -1,0 +1,1 @@
+"""One reader of tables, made from a kind: its words, units and relations find what a file means."""

@@ -1,0 +1,221 @@
+"""Tables that do not stand upright: titles in the first column, and records of a name and a value.
+
+Both are told by the look of their rows alone; which of the ways to see a grid is the better one,
+the words of the trade decide.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from tiecoat.dialect.delimited import Cell, Grid
+from tiecoat.tabular.facts import is_notation
+from tiecoat.tabular.sight import (
+    Allows,
+    Known,
+    Line,
+    Sight,
+    cleaned,
+    is_ruler,
+    is_unit,
+    look,
+    transposed,
+    valuelike,
+)
+
+_ROWS_OF_TITLES = 80  # that a table whose titles stand in the first column may have
+_NAMED = 0.5  # share of its first cells that must be words of the trade
+_ENDS = ":=. "
+_JOINED = re.compile(r"[;|\t]|\S\s{2,}\S|^\W*\d")  # a row of cells that another delimiter parts
+
+
+@dataclass(frozen=True)
+class _AsideBlock:
+    """Rows of a grid, from `start` to before `stop`, of which the first cells are titles."""
+
+    start: int
+    stop: int
+
+
+def seen_aside(grid: Grid, known: Known, summary: Known, identity: Known) -> Sight | None:
+    """Return what a person sees in a grid whose tables lie on their side; None if none does."""
+    rows = [cleaned(row) for row in grid.rows]
+    if len(rows) > _ROWS_OF_TITLES:
+        return None
+    blocks = list(_blocks(rows, known, identity))
+    if not blocks:
+        return None
+    whole = Sight(grid, [], [], [])
+    waiting: list[Line] = []
+    place = 0
+    for block in blocks:
+        waiting += _lines(rows, grid, place, block.stop, block.start)
+        turned = look(_turned(rows, grid, block), known, summary, identity)
+        if len(turned.tables) != 1 or turned.orphans or turned.below:
+            return None
+        table = turned.tables[0]
+        table.header_row = grid.numbers[block.start]
+        table.above[:0] = waiting
+        whole.tables.append(table)
+        waiting, place = [], block.stop
+    whole.below.extend(_lines(rows, grid, place, len(rows), len(rows)))
+    return whole
+
+
+def _lines(
+    rows: Sequence[Sequence[Cell]], grid: Grid, start: int, stop: int, until: int
+) -> list[Line]:
+    """Return the free lines between two tables."""
+    found = []
+    for index in range(start, min(stop, until)):
+        filled = [cell for cell in rows[index] if cell != ""]
+        if filled and not is_ruler(filled):
+            found.append(Line(tuple(filled), grid.numbers[index]))
+    return found
+
+
+def _turned(rows: Sequence[Sequence[Cell]], grid: Grid, block: _AsideBlock) -> Grid:
+    """Return the rows of a block as columns; each counts as the row where the block begins."""
+    part = [list(row) for row in rows[block.start : block.stop] if any(cell != "" for cell in row)]
+    numbers = [grid.numbers[block.start]] * len(part)
+    return transposed(Grid(part, numbers, delimiter=None, sheet=grid.sheet))
+
+
+def _blocks(rows: Sequence[Sequence[Cell]], known: Known, identity: Known) -> Iterator[_AsideBlock]:
+    """Return runs of rows that are equally wide and begin with a title, words of the trade mostly."""
+    start = 0
+    while start < len(rows):
+        if not _lying(rows[start]):
+            start += 1
+            continue
+        stop, width = start + 1, _width(rows[start])
+        while stop < len(rows) and _lying(rows[stop]) and _width(rows[stop]) == width:
+            stop += 1
+        names = [str(row[0]).strip(_ENDS) for row in rows[start:stop]]
+        values = sum(1 for row in rows[start:stop] if _values(row, identity))
+        said = sum(1 for name in dict.fromkeys(names) if known(name) and not valuelike(name))
+        if len(set(names)) == len(names) > 1 and values and said > max(1, _NAMED * len(names)):
+            yield _AsideBlock(start, stop)
+        start = stop
+
+
+def _lying(row: Sequence[Cell]) -> bool:
+    """Tell whether a row may be a column that lies: a title and at least two cells more."""
+    filled = [cell for cell in row if cell != ""]
+    if len(filled) < 3 or not isinstance(row[0], str) or row[0] == "" or valuelike(row[0]):
+        return False
+    amount = len(filled) == 3 and valuelike(filled[1]) and _says_unit(filled[2])
+    return not amount
+
+
+def _says_unit(cell: Cell) -> bool:
+    return isinstance(cell, str) and is_unit(cell) and any(c.isalpha() or c in '"%°' for c in cell)
+
+
+def _width(row: Sequence[Cell]) -> int:
+    return max(n for n, cell in enumerate(row) if cell != "")
+
+
+def _values(row: Sequence[Cell], identity: Known) -> bool:
+    cells = [cell for cell in row[1:] if cell != ""]
+    values = sum(1 for cell in cells if valuelike(cell) or identity(str(cell)))
+    return values >= len(cells) - 1
+
+
+def parts_beside(grid: Grid, known: Known) -> list[Grid]:
+    """Return the tables that stand side by side on a sheet, parted by empty columns, each a grid.
+
+    They are parted only where one row has the same titles, words of the trade, on both sides; else
+    the sheet is one grid.
+    """
+    width = max((len(row) for row in grid.rows), default=0)
+    filled = [any(n < len(row) and row[n] != "" for row in grid.rows[1:]) for n in range(width)]
+    edges = [n for n in range(1, width - 1) if not filled[n]]
+    starts = [0, *(n + 1 for n in edges)]
+    stops = [*edges, width]
+    spans = [(start, stop) for start, stop in zip(starts, stops, strict=True) if stop > start]
+    if len(spans) < 2 or not any(_same_titles(row, spans, known) for row in grid.rows):
+        return [grid]
+    return [
+        Grid(
+            [[*row, *[""] * (width - len(row))][start:stop] for row in grid.rows],
+            grid.numbers,
+            delimiter=None,
+            sheet=grid.sheet,
+        )
+        for start, stop in spans
+    ]
+
+
+def _same_titles(row: Sequence[Cell], spans: Sequence[tuple[int, int]], known: Known) -> bool:
+    titles = [[cell for cell in row[start:stop] if cell != ""] for start, stop in spans]
+    named = sum(1 for cell in titles[0] if isinstance(cell, str) and known(cell))
+    return len(titles[0]) > 1 and named > 0 and all(each == titles[0] for each in titles)
+
+
+def seen_as_records(grid: Grid, known: Known, identity: Known, allows: Allows) -> Sight | None:
+    """Return a grid that holds nothing but names with a value beside each; None if it holds more.
+
+    A lone text is a heading or an end mark; at least two of the names must be of the trade.
+    """
+    lines: list[Line] = []
+    names: list[str] = []
+    said = 0
+    last: str | None = None
+    for index, row in enumerate(grid.rows):
+        filled = [cell for cell in cleaned(row) if cell != ""]
+        if not filled or is_ruler(filled):
+            continue
+        if lines and _is_table(lines[-1].cells, filled, known, identity, allows):
+            return None
+        name = _name(filled)
+        if name is None and (len(filled) > 1 or _JOINED.search(str(filled[0]))):
+            return None
+        if name is not None and name == last:
+            return None  # a column of words that come again
+        last = name
+        if name is not None:
+            said += 1
+            names += [name] if known(name) else []
+        lines.append(Line(tuple(filled), grid.numbers[index]))
+    enough = len(set(names)) > 1 and len(names) > _NAMED * said and len(lines) - said <= said
+    return Sight(grid, [], lines, [], records=True) if enough else None
+
+
+def _is_table(
+    above: Sequence[Cell], below: Sequence[Cell], known: Known, identity: Known, allows: Allows
+) -> bool:
+    """Tell whether a line is of titles and the next a row of values: of words, ids, ratings."""
+    titles = [cell for cell in above if isinstance(cell, str) and known(cell)]
+    if len(titles) < len(above) or not titles or len(below) > len(above):
+        return False
+    texts = [str(cell) for cell in below]
+    if any(allows(title, text) for title, text in zip(titles, texts, strict=False)):
+        return len(above) > 1
+    ids = any(map(identity, texts)) and not any(map(identity, titles))
+    named = [
+        text for text in texts if known(text) and not valuelike(text) and not is_notation(text)
+    ]
+    return (ids or len(above) > 1) and not named
+
+
+def _name(cells: Sequence[Cell]) -> str | None:
+    """Return the name in a row that is a name, its value and perhaps a unit; else None."""
+    first = cells[0]
+    if not isinstance(first, str) or valuelike(first) or first.strip("\"' ")[:1].isdigit():
+        return None
+    if len(cells) == 1:
+        for mark in (":", "=", "..."):
+            name, found, value = first.partition(mark)
+            if found and value.strip(_ENDS):
+                return name.strip(_ENDS)
+        return None
+    if len(cells) == 2 or (len(cells) == 3 and valuelike(cells[1]) and _unit_beside(cells[2])):
+        return first.strip(_ENDS)
+    return None
+
+
+def _unit_beside(cell: Cell) -> bool:
+    return isinstance(cell, str) and is_unit(cell)

@@ -1,0 +1,684 @@
+"""From a table, read as a kind, to measurements: rows to records, records to what belongs together."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+from itertools import groupby
+from typing import Any, TypeVar
+
+import numpy as np
+
+from tiecoat.plugin import Measurement, Relation
+from tiecoat.reasons import Reason
+from tiecoat.tabular.attempts import Attempt, Given, ids_listed, spread_of
+from tiecoat.tabular.facts import is_empty
+from tiecoat.tabular.file import ToldEntry
+from tiecoat.tabular.lexicon import TIME_KEYS
+from tiecoat.tabular.match import main_value
+from tiecoat.tabular.spoken import told, told_amount, word_above
+from tiecoat.tabular.values import (
+    LEAST_MERGED,
+    ValueReader,
+    are_merged,
+    as_array,
+    filled_down,
+    shown,
+)
+from tiecoat.tabular.words import EXACT
+
+_AGREE_FLOOR = 1e-9
+_ENOUGH = 3  # values that tell by their look that they count up
+
+
+@dataclass
+class Record:
+    """What one row, or one cell of a wide row, gives."""
+
+    at: int  # place of the row in the table
+    batch: str | None
+    panel: str | None
+    moment: Any
+    instrument: str | None
+    own: dict[str, Any] = field(default_factory=dict)  # by spread or matrix
+
+
+def measurements(found: Attempt) -> Iterator[Measurement]:
+    """Return the measurements of a table; what stands in the way is noted as faults."""
+    _tell(found)
+    if found.export_faults:
+        return
+    table = _Assembly(found)
+    yield from table.measurements()
+
+
+def _tell(found: Attempt) -> None:
+    """Note what nobody took, what is claimed twice, what is lacking."""
+    export, table = found.file.export, found.table
+    sheet, row = table.seen.sheet, table.seen.header_row
+    before = export.fault_count
+    for short, fields in table.seen.short:
+        last = short == table.seen.rows[-1] and export.open_row == short
+        export.fault(
+            Reason.CUT_OFF if last else Reason.UNEVEN_ROW,
+            short,
+            None,
+            f"{fields} fields",
+            f"{len(table.seen.columns)} fields as in the header, row {row}",
+            sheet=sheet,
+        )
+    for role, first, second in found.rivals:
+        if list(found.contents[first].cells) == list(found.contents[second].cells):
+            continue
+        titles = f"'{found.titles[first].raw}' and '{found.titles[second].raw}'"
+        export.fault(
+            Reason.INCONSISTENT,
+            row,
+            None,
+            f"two columns for {_called(found, role.name)}: {titles}",
+            "one such column, or a profile that says which (tiecoat learn)",
+            sheet=sheet,
+        )
+    for role, one, other in found.contradicting:
+        export.fault(
+            Reason.INCONSISTENT,
+            other.row,
+            other.title.raw,
+            f"{other.value} {other.unit or ''}, and {one.value} {one.unit or ''} in row {one.row}",
+            f"one value for {_called(found, role.name)}",
+            sheet=sheet,
+        )
+    for place in found.untaken:
+        export.fault(
+            Reason.UNTAKEN_COLUMN,
+            row,
+            found.titles[place].raw,
+            "numbers under a title that is no word of this kind",
+            "a title of the trade, or a profile that says what it is or passes it over (tiecoat learn)",
+            sheet=sheet,
+        )
+    for name in found.lacking:
+        _tell_lacking(found, name)
+    _tell_contradictions(found)
+    found.export_faults = export.fault_count > before
+
+
+def _tell_contradictions(found: Attempt) -> None:
+    """Note where a heading, or another entry, says something else than what is read."""
+    values = ValueReader(found)
+    _tell_swapped(found)
+    _tell_other_word(found)
+    for name, given in found.given.items():
+        entry = given.told
+        if entry is None or not found.lexicon.allowed(name):
+            continue
+        spoken = told_amount(found, name)
+        own = values.numbers(given)[:1]
+        if spoken is not None and own and own != [spoken]:
+            _tell_other(found, name, entry, f"{own[0]:g}, and {spoken:g} in the lines above")
+    for name in found.lexicon.closed:
+        spoken_word = word_above(found, name)
+        if name not in found.given or name not in found.lexicon.kind.identity or not spoken_word:
+            continue
+        read = [found.lexicon.in_words_of_kind(name, v) for v in values.texts(found.given[name])]
+        if other_word := next((word for word in read if word and word != spoken_word), None):
+            _tell_other(found, name, None, f"{other_word}, and {spoken_word} in the lines above")
+
+
+def _tell_other(found: Attempt, name: str, entry: ToldEntry | None, what: str) -> None:
+    found.file.export.fault(
+        Reason.INCONSISTENT,
+        entry.row if entry else found.table.seen.header_row,
+        entry.title.raw if entry else None,
+        what,
+        f"one value for {_called(found, name)}",
+        sheet=found.table.seen.sheet,
+    )
+
+
+def _tell_lacking(found: Attempt, name: str) -> None:
+    """Note what is lacking; where an entry has its name, what stands in that entry."""
+    export, seen = found.file.export, found.table.seen
+    info = found.lexicon.infos.get(name)
+    entries = found.file.entries_for(found.table) if info and info.type == "float" else ()
+    for entry in entries:
+        if any(r.name == name and f.level == EXACT for r, f in found.lexicon.fits(entry.title)):
+            export.fault(
+                Reason.NOT_A_NUMBER,
+                entry.row,
+                entry.title.raw,
+                shown(entry.value),
+                f"a number: {info.meaning if info else name}",
+                sheet=entry.sheet,
+            )
+            return
+    export.fault(
+        Reason.MISSING_COLUMN,
+        seen.header_row,
+        None,
+        f"nothing for {_called(found, name)}",
+        "a column or an entry for it, or an answer (tiecoat learn)",
+        sheet=seen.sheet,
+    )
+
+
+def _called(found: Attempt, name: str) -> str:
+    info = found.lexicon.infos.get(name)
+    if name == "moment":
+        return "the date of the determination"
+    return f"{name} ({info.meaning})" if info else name
+
+
+_V = TypeVar("_V")
+_HEADS = ("panel", "batch", "moment", "date")
+
+
+def _as_above(values: Sequence[_V | None]) -> list[_V | None]:
+    """Return values with each that is missing as the one above."""
+    filled: list[_V | None] = []
+    for own in values:
+        filled.append(filled[-1] if own is None and filled else own)
+    return filled
+
+
+def _tell_swapped(found: Attempt) -> None:
+    """Note where the values count 1, 2, 3 ... and the numbers beside them do not."""
+    kind, given = found.lexicon.kind, found.given
+    count = given.get(kind.counted or "") or given.get("number")
+    if count is None or count.place is None or found.contents[count.place].counts:
+        return
+    for name in kind.shown_by:
+        place = given[name].place if name in given else None
+        if (
+            place is not None
+            and found.contents[place].counts
+            and len(found.contents[place].filled) >= _ENOUGH
+        ):
+            found.file.export.fault(
+                Reason.INCONSISTENT,
+                found.table.seen.rows[0],
+                found.titles[place].raw,
+                f"values that count up, and none under '{found.titles[count.place].raw}'",
+                "numbers and values under their own titles: are the two swapped?",
+                sheet=found.table.seen.sheet,
+            )
+
+
+def _tell_other_word(found: Attempt) -> None:
+    """Note where the title of a value speaks of one closed word, and a column or entry says another.
+
+    Only of words that have a default: such a title is all that tells them in many exports.
+    """
+    lexicon = found.lexicon
+    for name in lexicon.closed.keys() & dict(lexicon.kind.defaults).keys():
+        given = found.given.get(name)
+        if given is None:
+            continue
+        said = {lexicon.in_words_of_kind(name, text) for text in ValueReader(found).texts(given)}
+        for column in lexicon.kind.shown_by:
+            place = found.given[column].place if column in found.given else None
+            if (
+                place is None
+                or column not in lexicon.infos
+                or lexicon.infos[column].type != "float"
+            ):
+                continue
+            word = lexicon.told_in(name, found.titles[place].raw)
+            if word is not None and said - {word, None}:
+                other = ", ".join(sorted(str(one) for one in said - {word, None}))
+                found.file.export.fault(
+                    Reason.INCONSISTENT,
+                    found.table.seen.header_row,
+                    found.titles[place].raw,
+                    f"{word} in the title, and {other} for {name}",
+                    f"one {name}",
+                    sheet=found.table.seen.sheet,
+                )
+
+
+class _Assembly:
+    """One table of one kind."""
+
+    def __init__(self, found: Attempt) -> None:
+        self.found, self.values = found, ValueReader(found)
+        self.kind, self.infos = found.lexicon.kind, found.lexicon.infos
+        self.length = len(found.table.seen.rows)
+        self.used = [
+            any(
+                not is_empty(content.cells[at])
+                for place, content in enumerate(found.contents)
+                if self._is_value(place)
+            )
+            for at in range(self.length)
+        ]
+        if self.kind.replaces:  # a line of a register says that the panel or batch is there
+            self.used = [True] * self.length
+
+    def _is_value(self, place: int) -> bool:
+        """Tell whether a column holds what a row is about: no key, and nothing passed over."""
+        return place in self._values_at
+
+    @cached_property
+    def _values_at(self) -> set[int | None]:
+        own = {given.place for given in self.found.given.values() if given.role.sort != "key"}
+        wide = {place for place, _ in self.found.wide}
+        return own | wide | {given.place for given in self.found.spreads}
+
+    def measurements(self) -> Iterator[Measurement]:
+        records = self._records()
+        if not records:
+            return
+        columns = self._columns(records)
+        if self.values.export.fault_count:
+            return
+        self._count(records, columns)
+        yield from self._grouped(records, columns)
+
+    # records
+
+    def _texts(self, name: str) -> list[str | None]:
+        given = self.found.given.get(name)
+        if given is None:
+            return [None] * self.length
+        texts = self.values.texts(given)
+        if given.told:
+            return texts
+        if self._is_merged(given):
+            return _as_above(texts)
+        texts = filled_down(texts, self.used)
+        if name in (self.kind.per, "panel") and (name != "panel" or self.kind.per == "panel"):
+            self._tell_missing(name, given, texts)
+        return texts
+
+    def _tell_missing(self, name: str, given: Given, texts: Sequence[str | None]) -> None:
+        """Note rows without an id where others have one: the file's name would tell one for all."""
+        if not any(texts) or given.place is None:
+            return
+        for at, text in enumerate(texts):
+            if text is None and self.used[at]:
+                title = self.found.titles[given.place].raw
+                self.values.fault(
+                    Reason.MISSING_VALUE,
+                    self.values.rows[at],
+                    title,
+                    "nothing",
+                    f"the {name} that the row is of",
+                )
+
+    def _moments(self) -> list[Any]:
+        given = self.found.given
+        if "moment" in given and ("date" not in given or given["moment"].place is not None):
+            parts = [given["moment"]]
+            if "date" not in given and "clock" in given and not self._has_clock(given["moment"]):
+                parts.append(given["clock"])
+        elif "date" in given:
+            parts = [given["date"]] + (
+                [given["clock"]] if "clock" in given and not self._has_clock(given["date"]) else []
+            )
+        else:
+            return [None] * self.length
+        moments = self.values.times(parts)
+        places = [part.place for part in parts if part.place is not None]
+        merged = [self.found.contents[place].cells for place in places if self._merged(place)]
+        own = [
+            None if any(is_empty(cells[at]) for cells in merged) else moment
+            for at, moment in enumerate(moments)
+        ]
+        return _as_above(own) if merged else moments
+
+    def _tell_untimed(self, moments: Sequence[Any]) -> None:
+        told = {fault.row for fault in self.values.export.faults}
+        for at, moment in enumerate(moments):
+            row = self.values.rows[at]
+            if moment is None and self.used[at] and row not in told:
+                self.values.fault(
+                    Reason.MISSING_VALUE, row, None, "no date", "the date of the determination"
+                )
+
+    def _has_clock(self, given: Given) -> bool:
+        from datetime import datetime, time
+
+        cells = (
+            [given.told.value]
+            if given.told
+            else [c for c in self.found.contents[given.place or 0].cells if not is_empty(c)]
+        )
+        return any(
+            (isinstance(cell, str) and ":" in cell)
+            or (isinstance(cell, datetime) and cell.time() != time())
+            for cell in cells
+        )
+
+    def _records(self) -> list[Record]:
+        batches, panels = self._texts("batch"), self._texts("panel")
+        moments, instruments = self._moments(), self._texts("instrument")
+        if self.kind.timed:
+            self._tell_untimed(moments)
+        variants = self._variants()
+        records = []
+        for at in range(self.length):
+            if not self.used[at]:
+                continue
+            for panel, own in variants[at]:
+                for batch in self._batches(batches[at]):
+                    records.append(
+                        Record(at, batch, panel or panels[at], moments[at], instruments[at], own)
+                    )
+        return records
+
+    def _batches(self, cell: str | None) -> list[str | None]:
+        """Return the batches that a row is of: several where the kind may be shared."""
+        habits = self.found.file.export.habits
+        pattern = re.compile(habits.batch_ids, re.IGNORECASE)
+        several = ids_listed(pattern, cell) if cell and self.kind.shared else []
+        return [*dict.fromkeys(several)] or [cell]
+
+    def _variants(self) -> list[list[tuple[str | None, dict[str, Any]]]]:
+        """Return for each row the records in it: one, or one for each cell of a wide layout."""
+        found = self.found
+        if found.wide:
+            name = main_value(found)
+            assert name is not None
+            role = found.lexicon.roles[name]
+            read = [
+                (panel, self.values.numbers(Given(role, 3, place))) for place, panel in found.wide
+            ]
+            return [
+                [
+                    (panel, {name: values[at]})
+                    for panel, values in read
+                    if not math.isnan(values[at])
+                ]
+                for at in range(self.length)
+            ]
+        spreads = [given for given in found.spreads if spread_of(given).key]
+        spreads.sort(key=_as_they_stand)
+        if not spreads:
+            return [[(None, {})] for _ in range(self.length)]
+        rows: list[dict[Any, dict[str, Any]]] = [{} for _ in range(self.length)]
+        for given in spreads:
+            spread = spread_of(given)
+            key: Any = spread.value if spread.value is not None else given.number
+            if self.infos[spread.key].type == "str" and isinstance(key, float):
+                key = f"{key:g}"
+            values: Sequence[Any] = (
+                self.values.numbers(given)
+                if given.role.type == "float"
+                else self.values.texts(given)
+            )
+            for at, value in enumerate(values):
+                if value is None or (isinstance(value, float) and math.isnan(value)):
+                    continue
+                if given.told is not None and (spread.key, key) not in rows[at]:
+                    continue  # an entry completes what columns show, and is no record alone
+                own = rows[at].setdefault((spread.key, key), {spread.key: key})
+                own[spread.column] = value
+        return [[(None, own) for own in row.values()] for row in rows]
+
+    # columns
+
+    def _columns(self, records: Sequence[Record]) -> dict[str, list[Any]]:
+        at = [record.at for record in records]
+        read: dict[str, Any] = {}
+        for name, given in self.found.given.items():
+            if given.role.sort in ("column", "source"):
+                values = self._read(given)
+                read[name] = [values[n] for n in at]
+        for name, texts in self._shares().items():
+            read.setdefault(name, [texts[n] for n in at])
+        for name in {name for record in records for name in record.own}:
+            blank = math.nan if self.infos[name].type == "float" else None
+            base = read.get(name, [blank] * len(records))
+            read[name] = [
+                record.own.get(name, before) for record, before in zip(records, base, strict=True)
+            ]
+        self._related(read, len(records))
+        self._told(read, len(records))
+        defaults = dict(self.kind.defaults)
+        columns = {}
+        for name, info in self.infos.items():
+            blank = math.nan if info.type == "float" else None
+            values = read.get(name, [blank] * len(records))
+            if info.type == "str":
+                taught = [self.found.taught.in_words(name, value) for value in values]
+                values = [self.found.lexicon.in_words_of_kind(name, value) for value in taught]
+            if name in defaults and name not in read:
+                values = [defaults[name]] * len(records)
+            columns[name] = list(values)
+        return columns
+
+    def _shares(self) -> dict[str, list[str | None]]:
+        """Join shares that stand in columns of their own to one text: `60 % B, 40 % B/C`."""
+        shares: dict[str, list[list[str]]] = {}
+        for given in self.found.spreads:
+            spread = spread_of(given)
+            if spread.key:
+                continue
+            rows = shares.setdefault(spread.column, [[] for _ in range(self.length)])
+            for at, value in enumerate(self.values.numbers(given)):
+                if value > 0:
+                    rows[at].append(f"{value:g} % {spread.value}")
+        return {name: [", ".join(row) or None for row in rows] for name, rows in shares.items()}
+
+    def _read(self, given: Given) -> Sequence[Any]:
+        role = given.role
+        if role.type == "float":
+            values: Sequence[Any] = self.values.numbers(given)
+            if given.place is None:
+                return values
+            if self._merged(given.place):
+                return self._down(values, [False] * self.length)
+            if role.name in self.kind.identity:
+                empty = [math.isnan(value) for value in values]
+                begins = self._begins(given.place)
+                return self._down(values, begins) if are_merged(empty, self.used) else values
+            return values
+        if role.type == "complex":
+            return self.values.complexes(given)
+        if role.type == "time":
+            times = self.values.times([given])
+            return _as_above(times) if self._is_merged(given) else times
+        texts = self.values.texts(given)
+        if self._is_merged(given):
+            return _as_above(texts)
+        if role.name not in self.kind.identity or given.place is None:
+            return texts
+        begins = self._begins(given.place)
+        filled = filled_down(texts, self.used)
+        return [own if new else text for own, text, new in zip(texts, filled, begins, strict=True)]
+
+    def _is_merged(self, given: Given) -> bool:
+        return given.place is not None and self._merged(given.place)
+
+    def _merged(self, place: int) -> bool:
+        """Tell whether cells of a column are merged over rows, or left out as the same as above.
+
+        They are if it is filled where others that a row cannot do without are, or where a batch
+        begins.
+        """
+        filled = self._filled(place)
+        if all(filled) or not filled[0]:
+            return False
+        times = [self.found.given[name].place for name in TIME_KEYS if name in self.found.given]
+        needed = [
+            given.place
+            for name, given in self.found.given.items()
+            if given.place not in (None, place)
+            and (name in _HEADS or (name in self.infos and not self.infos[name].nullable))
+            and not (place in times and given.place in times)  # a day and its clock are one
+        ]
+        patterns = [self._filled(other) for other in needed if other is not None]
+        several = filled.count(False) >= LEAST_MERGED
+        return filled in patterns or (several and filled == self._batch_begins)
+
+    def _filled(self, place: int) -> list[bool]:
+        return [not is_empty(cell) for cell in self.found.contents[place].cells]
+
+    @cached_property
+    def _batch_begins(self) -> list[bool] | None:
+        """Where the panels of another batch begin, by their ids; None if these do not tell."""
+        given = self.found.given.get("panel")
+        if given is None or given.place is None:
+            return None
+        pattern = re.compile(self.found.file.export.habits.panel_ids, re.IGNORECASE)
+        if "batch" not in pattern.groupindex:
+            return None
+        found = [pattern.fullmatch(str(c)) for c in self.found.contents[given.place].cells]
+        batches = [match and match["batch"] for match in found]
+        return [own != above for own, above in zip(batches, [None, *batches], strict=False)]
+
+    def _begins(self, place: int) -> list[bool]:
+        """Return where a panel or batch to the left is another one: no cell is merged beyond it."""
+        outer = [
+            given.place
+            for name, given in self.found.given.items()
+            if name in ("panel", "batch") and given.place is not None and given.place < place
+        ]
+        begins = [False] * self.length
+        for each in outer:
+            above: Any = None
+            for at, cell in enumerate(self.found.contents[each].cells):
+                if not is_empty(cell):
+                    begins[at] |= above is not None and cell != above
+                    above = cell
+        return begins
+
+    def _down(self, values: Sequence[float], begins: Sequence[bool]) -> list[float]:
+        """Fill a number down where its first cell is there and later ones are empty: merged cells."""
+        filled: list[float] = []
+        for value, used, new in zip(values, self.used, begins, strict=True):
+            empty = math.isnan(value) and used and filled and not new
+            filled.append(filled[-1] if empty else value)
+        return filled
+
+    def _related(self, read: dict[str, Any], length: int) -> None:
+        """Complete columns by the relations of the kind, and note where they contradict."""
+        changed = True
+        done: set[int] = set()
+        while changed:
+            changed = False
+            for number, relation in enumerate(self.kind.relations):
+                if number in done or not set(relation.needs) <= read.keys():
+                    continue
+                done.add(number)
+                changed = True
+                with np.errstate(all="ignore"):
+                    gives = relation.by(*(self._array(read, name) for name in relation.needs))
+                values = list(gives.tolist() if isinstance(gives, np.ndarray) else gives)
+                if relation.gives not in read:
+                    read[relation.gives] = [None if v == "" else v for v in values]
+                elif self._type(relation.gives) == "float":
+                    of = read.get(relation.of, ()) if relation.of else ()
+                    self._compare(read[relation.gives], values, relation, of)
+                    read[relation.gives] = [
+                        v if math.isnan(own) else own
+                        for own, v in zip(read[relation.gives], values, strict=True)
+                    ]
+                else:
+                    read[relation.gives] = [
+                        own or v for own, v in zip(read[relation.gives], values, strict=True)
+                    ]
+
+    def _array(self, read: dict[str, Any], name: str) -> Any:
+        return as_array(read[name], self._type(name))
+
+    def _type(self, name: str) -> str:
+        return self.infos[name].type if name in self.infos else self.found.lexicon.roles[name].type
+
+    def _compare(
+        self,
+        own: Sequence[float],
+        computed: Sequence[float],
+        relation: Relation,
+        of: Sequence[float],
+    ) -> None:
+        for at, (one, other) in enumerate(zip(own, computed, strict=True)):
+            if math.isnan(one) or math.isnan(other):
+                continue
+            whole = abs(of[at]) if of else max(abs(one), abs(other), _AGREE_FLOOR)
+            if abs(one - other) > relation.within * whole:
+                self.values.fault(
+                    Reason.INCONSISTENT,
+                    self.values.rows[min(at, self.length - 1)],
+                    relation.gives,
+                    f"{one:.4g}",
+                    f"{other:.4g}, from the other columns",
+                )
+
+    @property
+    def _closed_keys(self) -> set[str]:
+        """Columns of closed words that tell determinations apart: a text may speak of them."""
+        return {name for name in self.found.lexicon.closed if name in self.kind.identity}
+
+    def _told(self, read: dict[str, Any], length: int) -> None:
+        """Take from headings, the sheet and the file's name what nothing else gives."""
+        for name, info in self.infos.items():
+            if name in read or (
+                info.nullable and name not in {*dict(self.kind.defaults), *self._closed_keys}
+            ):
+                continue
+            if (value := told(self.found, name)) is not None:
+                read[name] = [value] * length
+
+    # what belongs together
+
+    def _count(self, records: Sequence[Record], columns: dict[str, list[Any]]) -> None:
+        """Number the determinations where the export does not."""
+        name = self.kind.counted
+        if not name or any(value == value for value in columns[name]):  # noqa: PLR0124
+            return
+        others = [other for other in self.kind.identity if other != name]
+        seen: dict[Any, int] = {}
+        for at, record in enumerate(records):
+            key = (record.batch, record.panel, *(columns[other][at] for other in others))
+            seen[key] = seen.get(key, 0) + 1
+            columns[name][at] = float(seen[key])
+
+    def _grouped(
+        self, records: Sequence[Record], columns: dict[str, list[Any]]
+    ) -> Iterator[Measurement]:
+        """Return a measurement for each record, or of a sweep for all that belong together."""
+        places = list(range(len(records)))
+        if self.kind.unique:
+            groups = [
+                list(group)
+                for _, group in groupby(
+                    places, key=lambda at: self._belongs(records[at], columns, at)
+                )
+            ]
+        else:
+            groups = [[at] for at in places]
+        for group in groups:
+            first = records[group[0]]
+            yield Measurement(
+                columns={name: [values[at] for at in group] for name, values in columns.items()},
+                rows=[self.values.rows[records[at].at] for at in group],
+                batch=first.batch,
+                panel=first.panel,
+                measured_at=first.moment,
+                instrument=first.instrument,
+                kind=self.kind.name,
+                sheet=self.found.table.seen.sheet,
+            )
+
+    def _belongs(self, record: Record, columns: dict[str, list[Any]], at: int) -> tuple[Any, ...]:
+        """Return what the records of one measurement share: the time too, of those in no sweep."""
+        swept = any(
+            self.infos[name].type == "float" and not math.isnan(columns[name][at])
+            for name in self.kind.unique
+        )
+        # as texts, because a missing number (NaN) is not equal to itself
+        return (
+            record.batch,
+            record.panel,
+            *(str(columns[name][at]) for name in self.kind.identity),
+            None if swept else record.moment,
+        )
+
+
+def _as_they_stand(given: Given) -> tuple[bool, int]:
+    """Order what a wide layout gives as its columns stand; entries, which complete them, last."""
+    return given.place is None, given.place or 0

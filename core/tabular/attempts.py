@@ -1,0 +1,180 @@
+"""A table read as a kind: which column or entry gives what, and how sure that is."""
+
+from __future__ import annotations
+
+import itertools
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from tiecoat.dialect.complexes import is_complex
+from tiecoat.dialect.delimited import Cell
+from tiecoat.dialect.numbers import DecimalMark
+from tiecoat.plugin import Spread
+from tiecoat.tabular.facts import Numbers, is_empty, numbers_of, seconds_of
+from tiecoat.tabular.file import File, FileTable, ToldEntry, in_list
+from tiecoat.tabular.lexicon import Lexicon, Role
+from tiecoat.tabular.moments import is_clock, is_day
+from tiecoat.tabular.teaching import NOTHING, Teaching
+from tiecoat.tabular.words import Title
+
+TAUGHT, BY_LOOK, BY_UNIT = 5, 4, 1  # levels above and below those of words
+_NUMERIC = 0.8  # share of the filled cells of a column that must be numbers
+_DAYS_OF_EXCEL = (30_000.0, 70_000.0)
+
+
+@dataclass(frozen=True)
+class IdLooks:
+    """How ids look in the lab."""
+
+    panel: re.Pattern[str]
+    batch: re.Pattern[str]
+
+    def is_panel(self, cell: Cell) -> bool:
+        return isinstance(cell, str) and self.panel.fullmatch(cell.strip()) is not None
+
+    def are_batches(self, cell: Cell) -> bool:
+        """Tell whether a cell lists several batches."""
+        return isinstance(cell, str) and bool(ids_listed(self.batch, cell))
+
+    def is_batch(self, cell: Cell) -> bool:
+        return isinstance(cell, str) and self.batch.fullmatch(cell.strip()) is not None
+
+
+class ColumnLook:
+    """The cells of one column, by their look."""
+
+    def __init__(self, cells: Sequence[Cell], mark: DecimalMark | None, ids: IdLooks) -> None:
+        self.cells = cells
+        self._mark, self._ids = mark, ids
+        self.filled = [cell for cell in cells if not is_empty(cell)]
+
+    def _share(self, count: int) -> float:
+        return count / len(self.filled) if self.filled else 0.0
+
+    @cached_property
+    def numbers(self) -> Numbers:
+        return numbers_of(self.cells, self._mark)
+
+    @cached_property
+    def is_numeric(self) -> bool:
+        return bool(self.filled) and len(self.numbers.odd) <= (1 - _NUMERIC) * len(self.filled)
+
+    @cached_property
+    def is_complex(self) -> bool:
+        return self._share(sum(1 for cell in self.filled if is_complex(cell))) > _NUMERIC
+
+    @cached_property
+    def is_duration(self) -> bool:
+        return (
+            self._share(sum(1 for cell in self.filled if seconds_of(cell) is not None)) > _NUMERIC
+        )
+
+    @cached_property
+    def is_days(self) -> bool:
+        return self._share(sum(map(is_day, self.filled))) >= _NUMERIC
+
+    @cached_property
+    def is_serial_days(self) -> bool:
+        low, high = _DAYS_OF_EXCEL
+        return self.is_numeric and all(low <= v <= high for v in self.numbers.values if v == v)  # noqa: PLR0124
+
+    @cached_property
+    def clocks(self) -> float:
+        return self._share(sum(map(is_clock, self.filled)))
+
+    @property
+    def is_clocks(self) -> bool:
+        return self.clocks >= _NUMERIC
+
+    @cached_property
+    def panels(self) -> float:
+        return self._share(sum(map(self._ids.is_panel, self.filled)))
+
+    @cached_property
+    def batches(self) -> float:
+        return self._share(sum(map(self._ids.is_batch, self.filled)))
+
+    @cached_property
+    def batch_lists(self) -> float:
+        """Share of the cells that hold a batch or list several."""
+        lists = sum(map(self._ids.are_batches, self.filled))
+        return self.batches + self._share(lists) if lists else 0.0
+
+    @cached_property
+    def counts(self) -> bool:
+        """Whether it is 1, 2, 3 ... from any start, or from 0 or 1 again and again."""
+        if not self.is_numeric or len(self.filled) < 2:
+            return False
+        values = [v for v in self.numbers.values if v == v]  # noqa: PLR0124
+        if not all(v.is_integer() for v in values) or len(set(values)) < 2:
+            return False
+        pairs = list(itertools.pairwise(values))
+        if all(after - before in (0.0, 1.0) for before, after in pairs):
+            return True
+        anew = values[0] if values[0] in (0.0, 1.0) else None
+        return all(after - before in (0.0, 1.0) or after == anew for before, after in pairs)
+
+
+@dataclass(frozen=True)
+class Given:
+    """What a role is read from: the place of a column, or an entry."""
+
+    role: Role
+    level: int
+    place: int | None = None
+    told: ToldEntry | None = None
+    number: float | None = None
+    hint: str | None = None  # the unit that the word itself says
+
+
+@dataclass
+class Attempt:
+    """A table read as a kind: what is given, what is lacking, what nobody took."""
+
+    lexicon: Lexicon
+    file: File
+    table: FileTable
+    contents: list[ColumnLook]
+    mark: DecimalMark | None
+    titles: list[Title]
+    taught: Teaching = NOTHING
+    given: dict[str, Given] = field(default_factory=dict)
+    spreads: list[Given] = field(default_factory=list)
+    wide: list[tuple[int, str]] = field(default_factory=list)  # column, panel in its title
+    untaken: list[int] = field(default_factory=list)
+    lacking: list[str] = field(default_factory=list)
+    rivals: list[tuple[Role, int, int]] = field(default_factory=list)
+    shown: bool = False
+    score: float = 0.0
+    contradicting: list[tuple[Role, ToldEntry, ToldEntry]] = field(default_factory=list)
+    rival: str | None = None  # another kind that reads the table as well
+    export_faults: bool = False
+
+    @property
+    def kind_name(self) -> str:
+        return self.lexicon.kind.name
+
+
+def ids_listed(pattern: re.Pattern[str], text: str) -> list[str]:
+    """Return the ids that a text lists, if it lists several and holds nothing else."""
+    parts = in_list(text)
+    return parts if len(parts) > 1 and all(map(pattern.fullmatch, parts)) else []
+
+
+def in_texts(pattern: re.Pattern[str]) -> re.Pattern[str]:
+    """Return a pattern of ids as it finds them amid other words."""
+    return re.compile(rf"(?<![A-Z0-9])(?:{pattern.pattern})(?![A-Z0-9])", re.IGNORECASE)
+
+
+def one_id(pattern: re.Pattern[str], text: str) -> str | None:
+    """Return the one id of this look in a text, if there is just one."""
+    found = {match[0].upper() for match in in_texts(pattern).finditer(text)}
+    return found.pop() if len(found) == 1 else None
+
+
+def spread_of(given: Given) -> Spread:
+    """Return the spread of what was given by one."""
+    assert given.role.spread is not None
+    return given.role.spread

@@ -1,0 +1,152 @@
+"""The cells of a column as numbers with their unit, under one decimal mark."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from tiecoat.dialect.delimited import Cell
+from tiecoat.dialect.entries import amount
+from tiecoat.dialect.numbers import (
+    EMPTY_WORDS,
+    DecimalMark,
+    number,
+    plain_numbers,
+    two_readings,
+    weigh,
+)
+from tiecoat.dialect.units import understand
+from tiecoat.tabular.moments import is_clock, is_day
+
+_MINUTES = re.compile(r"(?:(\d{1,3}):)?(\d{1,3}):(\d{2}(?:[.,]\d+)?)")
+_MIN_SEC = re.compile(
+    r"(\d{1,3})\s*(?:min|m|')\s*(\d{1,2}(?:[.,]\d+)?)\s*(?:s|sec|''|\")?", re.IGNORECASE
+)
+_NOTATION = re.compile(r"\d\s*\(\s*[A-Za-z]?\s*\d\s*\)\s*[a-z]?", re.IGNORECASE)
+
+
+def is_notation(text: str) -> bool:
+    """Tell whether a text is a number and a class in brackets, such as `2(S3)`, and no quantity."""
+    return _NOTATION.fullmatch(text.strip()) is not None
+
+
+def is_empty(cell: Cell) -> bool:
+    """Tell whether a cell says nothing."""
+    return isinstance(cell, str) and cell.casefold() in EMPTY_WORDS
+
+
+@dataclass(frozen=True)
+class Numbers:
+    """A column as numbers: NaN where a cell is empty or no number, and those that are none.
+
+    `unit` is what stands behind the numbers in the cells: one for all of them, else None.
+    """
+
+    values: tuple[float, ...]
+    unit: str | None
+    odd: tuple[int, ...]
+    doubtful: tuple[int, ...] = ()
+    filled: int = 0
+    units: tuple[str | None, ...] = ()
+
+
+def told_mark(columns: Sequence[Sequence[Cell]], delimiter: str | None) -> DecimalMark | None:
+    """Return the decimal mark that columns speak for; None if they say nothing, or disagree.
+
+    The delimiter of a file is no decimal mark, unless its cells are quoted and hold one.
+    """
+    points = commas = 0
+    open_ = False
+    for cells in columns:
+        begun = [cell for cell in cells if isinstance(cell, str) and cell[:1] in "0123456789.,+-−"]
+        numbers = [cell for cell in begun if not is_day(cell) and not is_clock(cell)]
+        if 2 * len(numbers) <= len(begun):
+            continue  # times: one that is broken says nothing about numbers
+        texts = [amount(cell)[0] for cell in numbers]
+        found = weigh(texts)
+        points, commas = points + found.points, commas + found.commas
+        open_ |= not found.commas and any("," in t and two_readings(t) for t in texts)
+    if delimiter == "," and not commas:
+        return None if open_ else "point"
+    if points == commas:
+        return None
+    return "point" if points > commas else "comma"
+
+
+def numbers_of(cells: Sequence[Cell], mark: DecimalMark | None) -> Numbers:
+    """Return a column as numbers; a cell with two readings is doubtful where no mark is known."""
+    texts = [cell for cell in cells if isinstance(cell, str)]
+    if (
+        len(texts) == len(cells)
+        and mark is not None
+        and (plain := plain_numbers(texts, mark)) is not None
+    ):
+        return Numbers(tuple(plain), None, (), filled=len(plain))
+    values: list[float] = []
+    units: list[str | None] = []
+    odd, doubtful, filled = [], [], 0
+    for place, cell in enumerate(cells):
+        value, unit = math.nan, None
+        if not is_empty(cell):
+            filled += 1
+            if isinstance(cell, bool) or not isinstance(cell, str | float | int):
+                odd.append(place)
+            elif not isinstance(cell, str):
+                value = float(cell)
+            else:
+                value, unit, open_ = _number(cell, mark)
+                if open_:
+                    doubtful.append(place)
+                if math.isnan(value):
+                    odd.append(place)
+        values.append(value)
+        units.append(unit)
+    said = {unit for unit in units if unit is not None}
+    known = {understand(unit) for unit in said}
+    one = next(iter(sorted(said))) if len(known) == 1 and None not in known else None
+    all_said = one is not None and sum(unit is not None for unit in units) == filled
+    return Numbers(
+        tuple(values),
+        one if all_said else None,
+        tuple(odd),
+        tuple(doubtful),
+        filled,
+        tuple(units) if said and not all_said else (),
+    )
+
+
+def _number(cell: str, mark: DecimalMark | None) -> tuple[float, str | None, bool]:
+    if is_notation(cell):
+        return math.nan, None, False
+    text, unit = cell, None
+    value = number(text, mark or "point")
+    if value is None:
+        text, unit = amount(cell)
+        if unit is not None and understand(unit) is None:
+            return math.nan, None, False
+        value = number(text, mark or "point")
+    if value is None and unit is None and mark is None:
+        value = number(text, "comma")
+    if value is None:
+        return math.nan, None, False
+    return value, unit, mark is None and two_readings(text) is not None
+
+
+def seconds_of(cell: Cell) -> float | None:
+    """Return a duration written as min:s, h:min:s or `1 min 15 s` in seconds, else None.
+
+    Examples
+    --------
+    >>> seconds_of("1:15"), seconds_of("1:02:03.5"), seconds_of("1 min 15 s"), seconds_of("75")
+    (75.0, 3723.5, 75.0, None)
+    """
+    if not isinstance(cell, str):
+        return None
+    if match := _MINUTES.fullmatch(cell.strip()):
+        hours, minutes, seconds = match.groups()
+        return int(hours or 0) * 3600 + int(minutes) * 60 + float(seconds.replace(",", "."))
+    if match := _MIN_SEC.fullmatch(cell.strip()):
+        return int(match[1]) * 60 + float(match[2].replace(",", "."))
+    return None

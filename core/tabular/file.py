@@ -1,0 +1,634 @@
+"""A whole export as a person sees it: its tables, entries, the marks of its numbers and dates."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+
+from tiecoat.dialect.delimited import DELIMITERS, Cell, Grid, lines_of, split
+from tiecoat.dialect.entries import amount
+from tiecoat.dialect.export import Export
+from tiecoat.dialect.numbers import DecimalMark
+from tiecoat.dialect.units import plain_unit, scale
+from tiecoat.tabular.aside import parts_beside, seen_as_records, seen_aside
+from tiecoat.tabular.facts import is_empty, is_notation, told_mark
+from tiecoat.tabular.moments import DayOrder, is_day, order_of
+from tiecoat.tabular.phrases import phrases
+from tiecoat.tabular.sight import (
+    ONE_BLANK,
+    Allows,
+    Known,
+    Line,
+    Seen,
+    SeenColumn,
+    Sight,
+    look,
+    valuelike,
+)
+from tiecoat.tabular.words import Title, bare, parted
+
+_CLEAN = 0.95  # share of cells and rows that fit where a delimiter is the right one
+_BLANKS = re.compile(r"[ \u00a0]{2,}|\t+")
+_ONE_BLANK = re.compile(r"\s+")
+_LISTED = re.compile(r"\s*[,;/+&]\s*|\s+")
+_PAIR = re.compile(
+    r"(?P<name>[^\w:=]*[^\W_][^:=]{0,59}?)(?:\s*(?:[:=]|\.{3,}[:=]?)|\s\.{1,2}(?=\s))"
+    r"\s*(?P<value>[^=].*|)",
+    re.DOTALL,
+)
+_CLOCK_END = re.compile(r"[\sT]\d{1,2}$")
+_TOLD = re.compile(r"\s{2,}|\t+|;\s*|,\s+(?=[^\W\d])")  # between what one line tells
+_PART = re.compile(r"[;,]|:\s")
+_NAMED = re.compile(r"[:=]|\.{3,}")
+_AMOUNT_AND_MORE = re.compile(
+    r"(?P<number>\d+(?:[.,]\d+)?)\s?(?P<unit>[^\W\d_]{1,8}[²2]?)\s+(?:in|of|im|en|w|v|di|de|dans|bei|at)\s"
+)
+_UNIT_WORD = re.compile(r"[^\s,;:=()\[\]]+(?:[ ·][^\s,;:=()\[\]\d]+)?")
+
+
+@dataclass(frozen=True)
+class ToldEntry:
+    """An entry: a name and what stands beside it. `table` is the number of the table it is above."""
+
+    title: Title
+    value: Cell
+    unit: str | None
+    row: int
+    table: int | None
+    sheet: str | None
+
+
+@dataclass
+class FileTable:
+    """A table of the file: what is seen, and the entries that count for it."""
+
+    seen: Seen
+    number: int
+    entries: list[ToldEntry] = field(default_factory=list)
+    headings: list[Line] = field(default_factory=list)
+    by_columns: bool = False
+
+    @cached_property
+    def titles(self) -> list[Title]:
+        """The titles, parted; a unit below a title counts where the title names none."""
+        found = []
+        for column in self.seen.columns:
+            title = parted(column.title)
+            if column.unit is not None and title.unit is None:
+                title = Title(title.raw, title.name, column.unit, title.turned, title.log)
+            found.append(title)
+        return found
+
+
+class File:
+    """An export, looked at.
+
+    Parameters
+    ----------
+    export
+        A text or a workbook.
+    known
+        Tells whether a text is a word of any kind.
+    summary
+        Tells whether a text begins the row of a summary.
+    """
+
+    def __init__(
+        self, export: Export, known: Known, summary: Known, allows: Allows | None = None
+    ) -> None:
+        self.export = export
+        self._known, self._summary = known, summary
+        self._allows = allows or (lambda title, text: False)
+        habits = export.habits
+        self._ids = [
+            re.compile(pattern, re.IGNORECASE) for pattern in (habits.panel_ids, habits.batch_ids)
+        ]
+        self.sights = self._looked()
+        self.tables: list[FileTable] = []
+        self.stray: list[ToldEntry] = []  # entries that count for every table
+        self._gather()
+
+    # the grids
+
+    def _looked(self) -> list[Sight]:
+        export = self.export
+        if export.is_workbook:
+            sheets = [_filled_down(grid) for grid in export._sheet_grids()]
+            grids = [part for grid in sheets for part in parts_beside(grid, self._known)]
+            sights = [self._best(grid) for grid in grids]
+            return [sight for sight in sights if sight.tables or sight.below]
+        text = export.text()
+        lines = lines_of(text)
+        found = [self._best(grid) for grid in _grids(lines, text)]
+        return [max(found, key=self._worth)] if found else []
+
+    def _best(self, grid: Grid) -> Sight:
+        """Return the best of the ways to see a grid: as it stands, on its side, or as records."""
+        if (
+            records := seen_as_records(grid, self._known, self._identity, self._allows)
+        ) is not None:
+            return records
+        direct = look(grid, self._known, self._summary, self._identity, self._allows)
+        turned = seen_aside(grid, self._known, self._summary, self._identity)
+        known = self._known_titles(turned) if turned else 0
+        return turned if turned and known > max(1, self._known_titles(direct)) else direct
+
+    def _identity(self, text: str) -> bool:
+        """Tell whether a text is an id by its look, or a list of ids."""
+        return all(any(ids.fullmatch(part) for ids in self._ids) for part in in_list(text))
+
+    def _known_titles(self, sight: Sight) -> int:
+        return max(
+            (len({t for t in titles if self._names(t)}) for titles in _titles(sight)), default=0
+        )
+
+    def _names(self, title: str) -> bool:
+        return not valuelike(title) and self._known(title)
+
+    def _worth(self, sight: Sight) -> tuple[float, ...]:
+        """Rank a way to see a text: known titles with values under them, few cells that are none."""
+        known = self._known_titles(sight)
+        if sight.records:
+            known = len(self._entry_names(sight))
+        cells = clean = 0
+        for table in sight.tables:
+            for column in table.columns:
+                texts = [cell for cell in column.cells[:50] if not is_empty(cell)]
+                cells += len(texts)
+                clean += sum(1 for cell in texts if not _still_joined(cell))
+        entries = sum(1 for line in sight.lines if self._is_entry(line))
+        share = clean / cells if cells else 0.0
+        uneven = sum(len(table.short) for table in sight.tables) + len(sight.orphans)
+        rows = sum(len(table.rows) for table in sight.tables)
+        even = 1 - min(1.0, uneven / rows) if rows else 0.0
+        by_blanks = (sight.grid.delimiter or "").isspace() and sight.grid.delimiter != "\t"
+        if sight.records:
+            share = even = 1.0
+        good = known > 0 and share * even > _CLEAN
+        return (
+            good and not by_blanks,
+            round(known * share * even, 3),
+            not by_blanks,
+            clean * share * even,
+            entries,
+            rows,
+        )
+
+    def _is_entry(self, line: Line) -> bool:
+        return any(True for _ in _pairs(line, self._known))
+
+    def _entry_names(self, sight: Sight) -> set[str]:
+        """Return the words of the trade that name entries of a grid without tables."""
+        pairs = (pair for line in sight.below for pair in _pairs(line, self._known, sight.grid))
+        return {name for name, _, _ in pairs if self._known(name)}
+
+    # entries
+
+    def _gather(self) -> None:
+        for sight in self.sights:
+            for seen in sight.tables:
+                table = FileTable(seen, len(self.tables))
+                self.tables.append(table)
+                for line in seen.above:
+                    self._place(line, table, sight.grid)
+            owner = self.tables[-1] if len(sight.tables) == 1 else None
+            for line in sight.below:
+                self._place(line, owner, sight.grid, below=True)
+        self._hand_down()
+        self._small_tables_are_entries()
+        if not self.tables:
+            self._records()
+
+    def _hand_down(self) -> None:
+        """What looked like titles with no rows below are lines of the next table, if there is one."""
+        kept: list[FileTable] = []
+        entries: list[ToldEntry] = []
+        headings: list[Line] = []
+        for table in self.tables:
+            entries, headings = entries + table.entries, headings + table.headings
+            if not table.seen.rows:
+                titles = tuple(column.title for column in table.seen.columns)
+                headings.append(Line(titles, table.seen.header_row))
+                continue
+            table.entries, table.headings = entries, headings
+            kept.append(table)
+            entries, headings = [], []
+        self.tables = kept
+
+    def _place(
+        self, line: Line, table: FileTable | None, grid: Grid, *, below: bool = False
+    ) -> None:
+        found = False
+        for name, value, unit in _pairs(line, self._known, grid):
+            told = ToldEntry(
+                parted(name), value, unit, line.row, table.number if table else None, grid.sheet
+            )
+            found = True
+            if table is None:
+                self.stray.append(told)
+            else:
+                table.entries.append(told)
+        if table is not None and (not found or _is_text(line)):
+            table.headings.append(line)
+
+    def _small_tables_are_entries(self) -> None:
+        """A table of one row above a longer one tells what holds for it."""
+        if len(self.tables) < 2:
+            return
+        kept = []
+        waiting: list[ToldEntry] = []
+        for place, table in enumerate(self.tables):
+            later = self.tables[place + 1 :]
+            if (
+                len(table.seen.rows) == 1
+                and later
+                and len(later[0].seen.rows) > 2
+                and not _alike(table, later[0])
+            ):
+                for title, column in zip(table.titles, table.seen.columns, strict=True):
+                    waiting.append(
+                        ToldEntry(
+                            title,
+                            column.cells[0],
+                            title.unit,
+                            table.seen.rows[0],
+                            later[0].number,
+                            table.seen.sheet,
+                        )
+                    )
+                later[0].entries[:0] = table.entries
+                later[0].headings[:0] = table.headings
+                continue
+            table.entries = waiting + table.entries
+            waiting = []
+            kept.append(table)
+        self.tables = kept
+
+    def _records(self) -> None:
+        """A file of nothing but entries is a table of one row, or of one for each time they repeat."""
+        for sight in self.sights:
+            records: list[dict[str, ToldEntry]] = [{}]
+            for line in sight.below:
+                for name, value, unit in _pairs(line, self._known, sight.grid, every=True):
+                    title = parted(name)
+                    if title.name in records[-1]:
+                        records.append({})
+                    records[-1][title.name] = ToldEntry(
+                        title, value, unit or title.unit, line.row, None, sight.grid.sheet
+                    )
+            records = [record for record in records if record]
+            if not records:
+                continue
+            first, general = records[0], {}
+            names = list(dict.fromkeys(name for record in records for name in record))
+            if len(records) > 1:
+                repeated = [name for name in names if sum(name in record for record in records) > 1]
+                general = {name: told for name, told in first.items() if name not in repeated}
+                names = repeated
+            columns = []
+            for name in names:
+                columns.append(_column_of(name, [record.get(name) for record in records]))
+            rows = [next(iter(record.values())).row for record in records]
+            seen = Seen(sight.grid, columns, rows[0], [], rows)
+            table = FileTable(seen, len(self.tables), list(general.values()), [])
+            self.tables.append(table)
+
+    def entries_for(self, table: FileTable) -> Iterator[ToldEntry]:
+        """Return what counts for a table: its own entries, then those of the file's top, then stray.
+
+        What stands above the first table counts for all of a text or a sheet that have no such
+        entry of their own.
+        """
+        yield from table.entries
+        earlier = table.seen.before
+        while earlier is not None:
+            known = next((one for one in self.tables if one.seen is earlier), None)
+            yield from known.entries if known else ()
+            earlier = earlier.before
+        first = next((one for one in self.tables if one.seen.grid is table.seen.grid), None)
+        if first is not None and first is not table:
+            yield from first.entries
+        yield from self.stray
+        if self.export.is_workbook:
+            for other in self.tables:
+                if (
+                    other.seen.grid is not table.seen.grid
+                    and len(self._sheets_with(other)) == 1
+                    and not other.seen.rows
+                ):
+                    yield from other.entries
+
+    def _sheets_with(self, table: FileTable) -> list[Sight]:
+        return [sight for sight in self.sights if sight.grid is table.seen.grid]
+
+    # what the whole file tells
+
+    @cached_property
+    def texts(self) -> list[str]:
+        """Every text of the file that may be a date."""
+        return [
+            str(cell)
+            for sight in self.sights
+            for row in sight.grid.rows
+            for cell in row
+            if isinstance(cell, str)
+        ]
+
+    @cached_property
+    def order(self) -> DayOrder:
+        """Whether dates begin with the day or with the month."""
+        return order_of(self.texts, self.export.habits.time_formats)
+
+    @cached_property
+    def mark(self) -> DecimalMark | None:
+        """The decimal mark that the file as a whole speaks for."""
+        for delimiter in dict.fromkeys(table.seen.grid.delimiter for table in self.tables):
+            cells = [
+                c.cells
+                for t in self.tables
+                if t.seen.grid.delimiter == delimiter
+                for c in t.seen.columns
+            ]
+            if (mark := told_mark(cells, delimiter)) is not None:
+                return mark
+        if (habit := self.export.habits.decimal) != "auto":
+            return habit
+        return None
+
+    @cached_property
+    def listed_units(self) -> dict[str, set[str]]:
+        """The units that lines such as `Units: T in °C; D in 1/s` give, by the bare title."""
+        found: dict[str, set[str]] = {}
+        for sight in self.sights:
+            for cell in (cell for line in sight.lines for cell in line.cells):
+                for part in _PART.split(cell) if isinstance(cell, str) else ():
+                    said = parted(part.strip())
+                    if said.unit and said.name:
+                        found.setdefault(bare(said.name), set()).add(said.unit)
+        return found
+
+    def with_listed_unit(self, title: Title) -> Title:
+        """Return a title with the unit that a line of the file lists for it, if it has none."""
+        units = self.listed_units.get(bare(title.name), set())
+        return replace(title, unit=min(units)) if title.unit is None and len(units) == 1 else title
+
+    def mentions(self, unit: str) -> dict[str, list[Line]]:
+        """Return the other units of a dimension that the free lines, titles and entries speak of."""
+        found: dict[str, list[Line]] = {}
+        lines = [line for sight in self.sights for line in sight.lines]
+        for line in lines:
+            for cell in line.cells:
+                if not isinstance(cell, str):
+                    continue
+                for word in _unit_words(cell):
+                    if _another(word, unit):
+                        found.setdefault(word, []).append(line)
+        for table in self.tables:
+            for said in (title.unit for title in table.titles):
+                if said and _another(said, unit):
+                    found.setdefault(said, []).append(Line((said,), table.seen.header_row))
+        return found
+
+
+def _another(word: str, unit: str) -> bool:
+    way = scale(word, unit)
+    return way is not None and (way.factor != 1 or bool(way.offset))
+
+
+def _unit_words(text: str) -> Iterator[str]:
+    for match in _UNIT_WORD.finditer(text):
+        for word in {match[0], match[0].split(" ")[0]}:
+            bare = word.strip(".,;:!?'\"").lstrip("0123456789.,+-")
+            if (
+                bare
+                and bare != "in"  # a word of sentences
+                and not bare.isdigit()
+                and (len(bare) > 1 or bare in "Ω%°")
+                and plain_unit(bare) not in (None, "")
+            ):
+                yield bare
+
+
+def in_list(text: str) -> list[str]:
+    """Return the parts of a text that lists something: parted by commas, slashes, signs or blanks."""
+    return [part for part in _LISTED.split(text.strip()) if part]
+
+
+def _column_of(name: str, told: Sequence[ToldEntry | None]) -> SeenColumn:
+    """Return what records tell under one name, with the unit if it is the same for all."""
+    units = {one.unit for one in told if one is not None and one.value != ""}
+    if len(units) < 2:
+        return SeenColumn(
+            name, units.pop() if units else None, [one.value if one else "" for one in told]
+        )
+    cells: list[Cell] = []
+    for one in told:
+        number = one.value if one else ""
+        if isinstance(number, float) and number.is_integer():
+            number = int(number)
+        cells.append(f"{number} {one.unit}" if one and one.unit and number != "" else number)
+    return SeenColumn(name, None, cells)
+
+
+def _is_text(line: Line) -> bool:
+    """Tell whether a line is a text that may speak of more than the amounts in it."""
+    return len(line.cells) == 1 and not re.search(r"[:=]", line.text)
+
+
+def _alike(one: FileTable, other: FileTable) -> bool:
+    return [title.name for title in one.titles] == [title.name for title in other.titles]
+
+
+def _titles(sight: Sight) -> Iterator[list[str]]:
+    return ([column.title for column in table.columns] for table in sight.tables if table.rows)
+
+
+def _still_joined(cell: Cell) -> bool:
+    """Tell whether a cell holds several numbers that another delimiter would part."""
+    if not isinstance(cell, str):
+        return False
+    if re.search(r"\d\s{2,}[-+]?\d", cell):
+        return True
+    return (
+        len(re.findall(r"\d[\d.,eE+-]*", cell)) > 2
+        and re.search(r"[;|\t]|\d, ?-?\d+[.,]\d", cell) is not None
+    )
+
+
+def _grids(lines: Sequence[str], text: str) -> Iterator[Grid]:
+    from tiecoat.dialect.delimited import declared_delimiter
+
+    declared = declared_delimiter(lines)
+    if declared:
+        yield split(lines, declared, 1)
+        return
+    for mark in DELIMITERS:
+        if mark in text:
+            yield split(lines, mark)
+    if not any(mark in text for mark in DELIMITERS[:2]):
+        yield Grid(
+            [[line.strip()] for line in lines],
+            range(1, len(lines) + 1),
+            delimiter="\0",
+            whole_lines=lines,
+        )
+    for pattern in (_BLANKS, _ONE_BLANK):
+        rows: list[list[Cell]] = [
+            list(pattern.split(line.strip())) if line.strip() else [""] for line in lines
+        ]
+        if sum(len(row) > 1 for row in rows) > 1:
+            yield Grid(
+                rows,
+                range(1, len(lines) + 1),
+                delimiter=ONE_BLANK if pattern is _ONE_BLANK else ONE_BLANK * 2,
+                whole_lines=lines,
+            )
+            return
+
+
+def _filled_down(grid: Grid) -> Grid:
+    return grid
+
+
+def _apart(cells: Sequence[Cell]) -> list[Cell]:
+    """Return the cells of a line; of one that is a name and a value with many blanks between, both."""
+    if len(cells) != 1 or not isinstance(cells[0], str) or _PAIR.fullmatch(cells[0].strip()):
+        return list(cells)
+    parts = _BLANKS.split(cells[0].strip())
+    return list(parts) if len(parts) in (2, 3) else list(cells)
+
+
+def _pairs(
+    line: Line, known: Known, grid: Grid | None = None, *, every: bool = False
+) -> Iterator[tuple[str, Cell, str | None]]:
+    """Return name, value and unit of what a free line tells; of `every` name, known or not."""
+    cells = _apart(line.cells)
+    whole = (
+        grid.whole_lines[line.row - 1]
+        if grid and grid.whole_lines and line.row <= len(grid.whole_lines)
+        else None
+    )
+    texts = [cell for cell in cells if isinstance(cell, str)]
+    if grid is not None and grid.delimiter == "," and whole is not None:
+        texts = [whole]  # a decimal comma may have parted it
+    told = [found for text in texts for found in _in_phrases(text, known)]
+    named = known(str(cells[0]).strip(" :=")) or any(_NAMED.search(text) for text in texts)
+    if told and not named:
+        yield from told
+        yield from (found for text in texts for found in _beside_names(text, known))
+        return
+    place = 0
+    yielded = False
+    while place < len(cells):
+        cell = cells[place]
+        if not isinstance(cell, str):
+            place += 1
+            continue
+        match = _PAIR.fullmatch(cell.strip())
+        if match and _parts_clock(match):
+            match = None
+        if match and match["value"].strip():
+            value = match["value"].strip()
+            if len(cells) == place + 1 or grid is None or grid.delimiter != ",":
+                yield match["name"].strip(), *_valued(value, cells[place + 1 :])
+            elif whole is not None and (rest := _PAIR.fullmatch(whole.strip().rstrip(","))):
+                yield rest["name"].strip(" #*/!"), *_valued(rest["value"].strip(), [])
+                return
+            yielded, place = True, place + 1
+            continue
+        name = cell.strip().rstrip(":= .")
+        following = cells[place + 1] if place + 1 < len(cells) else None
+        if following is not None and (
+            match or known(name) or every or (place == 0 and len(cells) <= 3)
+        ):
+            after = cells[place + 2] if place + 2 < len(cells) else None
+            if (
+                grid is not None
+                and grid.delimiter == ","
+                and _digits(following)
+                and after is not None
+                and _digits(after)
+            ):
+                following, after = (
+                    f"{following},{after}",
+                    (cells[place + 3] if place + 3 < len(cells) else None),
+                )
+                place += 1
+            value, unit = _valued(following, [after] if after is not None else [])
+            yield name, value, unit
+            yielded = True
+            place += 2 + (
+                1
+                if unit is not None and isinstance(after, str) and unit == after.strip("[](){} ")
+                else 0
+            )
+            continue
+        place += 1
+    if not yielded:
+        yield from told
+        yield from (found for text in texts for found in _beside_names(text, known))
+
+
+def _parts_clock(match: re.Match[str]) -> bool:
+    """Tell whether a name and its value are parted within a clock time: `Measured at 07:45`."""
+    between = match.string[match.end("name") : match.start("value")]
+    return (
+        between == ":"
+        and match["value"][:2].isdigit()
+        and _CLOCK_END.search(match["name"]) is not None
+    )
+
+
+def _digits(cell: Cell) -> bool:
+    return isinstance(cell, str) and cell.isdigit()
+
+
+def _valued(value: Cell, beside: Sequence[Cell]) -> tuple[Cell, str | None]:
+    """Return a value and its unit: behind it, or in the next cell."""
+    if isinstance(value, str) and not is_notation(value):
+        number, unit = amount(value)
+        if unit is not None and plain_unit(unit) is not None and any(c.isdigit() for c in number):
+            return number, unit
+        if (match := _AMOUNT_AND_MORE.match(value)) and plain_unit(match["unit"]) not in (None, ""):
+            return match["number"], match["unit"]
+    nearest = next((cell for cell in beside if cell != ""), None)
+    if isinstance(nearest, str):
+        inner = nearest.strip("[](){} ")
+        if plain_unit(inner) is not None and inner not in ("", "-", "1"):
+            return value, inner
+    return value, None
+
+
+_LONGEST_NAME = 4  # words
+_CODE = re.compile(r"(?=.*\d)(?=.*[^\W\d_])[^\W_][\w./-]*|\d{1,3}")
+
+
+def _beside_names(text: str, known: Known) -> Iterator[tuple[str, Cell, str | None]]:
+    """Return names, and the day, code or bare number behind each: `panel K7-04.b2   spot 1`."""
+    for words in (part.split() for part in _TOLD.split(text)):
+        for start, stop in _spans(len(words)):
+            name, value = " ".join(words[start:stop]), " ".join(words[stop:])
+            code = stop == len(words) - 1 and _CODE.fullmatch(value)
+            if known(name) and (code or is_day(value)):
+                yield name, value, None
+                break
+
+
+def _spans(count: int) -> Iterator[tuple[int, int]]:
+    """Return where names in a phrase of some words may begin and end, the longest first."""
+    for start in range(min(count - 1, 2)):
+        for stop in range(min(count - 1, start + _LONGEST_NAME), start, -1):
+            yield start, stop
+
+
+def _in_phrases(text: str, known: Known) -> Iterator[tuple[str, Cell, str | None]]:
+    """Return what the phrases of a line tell, each by the longest end of its name that is a word."""
+    for phrase in phrases(text):
+        words = phrase.name.split()
+        for start in range(min(len(words), 5)):
+            name = " ".join(words[start:])
+            if known(name) and not valuelike(name):
+                yield name, phrase.number, phrase.unit
+                break

@@ -1,0 +1,244 @@
+"""What the words of kinds stand for: a role in a kind, a key of every kind, or nothing to take."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import Literal
+
+from tiecoat.contract import words as shared
+from tiecoat.contract.columns import ColumnInfo, columns_of
+from tiecoat.dialect.units import scale
+from tiecoat.plugin import Kind, Source, Spread
+from tiecoat.tabular.words import EXACT, Title, WordFit, WordIndex, listed, parted, readings
+
+_NUMBER_SIGN = re.compile(r"#(?=\s?\d)")
+Type = Literal["float", "complex", "str", "time"]
+Sort = Literal["column", "source", "spread", "key", "beside"]
+TIME_KEYS = ("moment", "date", "clock")
+
+
+@dataclass(frozen=True)
+class Role:
+    """What a column or an entry may be for a kind.
+
+    `type` is that of its values; `unit` what they are wanted in; `spread` for one of a wide layout;
+    `usual` between what values must lie for a customary unit to be assumed.
+    """
+
+    name: str
+    sort: Sort
+    type: Type
+    unit: str = ""
+    customary: bool = False
+    signed: bool = True
+    spread: Spread | None = None
+    usual: tuple[float, float] | None = None
+
+
+class Lexicon:
+    """The words of one kind.
+
+    Parameters
+    ----------
+    kind
+        With words beside its columns.
+    own
+        Words that the lab adds: name of a column, source or key -> words.
+    """
+
+    def __init__(self, kind: Kind, own: Mapping[str, Sequence[str]] | None = None) -> None:
+        self.kind = kind
+        self.own = own or {}
+        self.infos: dict[str, ColumnInfo] = {info.name: info for info in columns_of(kind)}
+        self._schema = kind.model.to_schema().columns
+        self.roles: dict[str, Role] = {}
+        self._index: WordIndex[Role] = WordIndex()
+        for role, words in self._all():
+            self.roles.setdefault(
+                role.name if role.spread is None else f"spread {len(self.roles)}", role
+            )
+            self._index.add(words, role, numbered=role.sort == "spread")
+
+    def _all(self) -> Iterator[tuple[Role, list[str]]]:
+        for name in self.infos:
+            said = self._schema[name].metadata or {}
+            yield (
+                self._role_of(name),
+                [self._own_name(name), *listed(said.get("words", "")), *self.own.get(name, ())],
+            )
+        for source in self.kind.sources:
+            role = Role(source.name, "source", source.type, source.unit, source.customary)
+            yield role, [source.name, *listed(source.words), *self.own.get(source.name, ())]
+        for spread in self.kind.spreads:
+            role = self._role_of(spread.column)
+            if not spread.key:  # a share of a whole
+                role = replace(role, type="float", unit="percent", customary=True)
+            yield replace(role, sort="spread", spread=spread), listed(spread.words)
+        if (value := self._only_value()) is not None and self.kind.counted is not None:
+            role = self._role_of(value)
+            counted = Spread("", value, self.kind.counted)
+            yield replace(role, sort="spread", spread=counted), listed(shared.COUNTED)
+        yield from self._keys()
+        yield (
+            Role("beside", "beside", "str"),
+            [
+                *listed(self.kind.beside),
+                *listed(shared.OPERATOR),
+                *listed(shared.REMARK),
+                *listed(shared.STATISTICS),
+            ],
+        )
+
+    def _only_value(self) -> str | None:
+        """Return the one number that each determination of the kind is about, if it is one."""
+        names = [
+            name
+            for name, info in self.infos.items()
+            if info.type == "float"
+            and name not in self.kind.identity
+            and (name in self.kind.shown_by if self.kind.shown_by else not info.nullable)
+        ]
+        return names[0] if len(names) == 1 else None
+
+    @cached_property
+    def has_times(self) -> bool:
+        """Whether columns of the kind are days of their own, such as that of coating."""
+        return any(info.type == "time" for info in self.infos.values())
+
+    def _own_name(self, name: str) -> str:
+        """Return the name of a column, which says its unit."""
+        unit = self.infos[name].unit
+        return f"{name} [{unit}]" if unit else name
+
+    def _role_of(self, name: str) -> Role:
+        info, said = self.infos[name], self._schema[name].metadata or {}
+        least = self.least(name)
+        kind_type: Type = "float" if info.type == "int" else info.type
+        signed = least is None or least < 0
+        customary = said.get("customary")
+        usual = customary if isinstance(customary, tuple) else None
+        return Role(name, "column", kind_type, info.unit, bool(customary), signed, None, usual)
+
+    def _keys(self) -> Iterator[tuple[Role, list[str]]]:
+        sample = listed(shared.SAMPLE)
+        panel, batch = listed(shared.PANEL), listed(shared.BATCH)
+        (panel if self.kind.per == "panel" else batch).extend(sample)
+        words = {
+            "panel": panel,
+            "batch": batch,
+            "moment": listed(shared.MOMENT),
+            "date": listed(shared.DATE),
+            "clock": listed(shared.CLOCK),
+            "instrument": listed(shared.INSTRUMENT),
+            "number": listed(shared.NUMBER),
+        }
+        for name, own in words.items():
+            kind_type: Literal["float", "str", "time"] = "time" if name in TIME_KEYS else "str"
+            yield Role(name, "key", kind_type), [*own, *self.own.get(name, ())]
+
+    def least(self, name: str) -> float | None:
+        """Return the least that a column may be, or None."""
+        for check in self._schema[name].checks:
+            if check.name in ("greater_than", "greater_than_or_equal_to"):
+                return float(next(iter(check.statistics.values())))
+        return None
+
+    def allowed(self, name: str) -> tuple[float, ...]:
+        """Return the only values that a column of numbers may have; none if it may have any."""
+        for check in self._schema[name].checks if name in self._schema else ():
+            if check.name == "isin" and self.infos[name].type == "float":
+                return tuple(float(value) for value in check.statistics["allowed_values"])
+        return ()
+
+    def bounds(self, name: str) -> tuple[float, float]:
+        """Return between what the values of a column lie."""
+        low, high = float("-inf"), float("inf")
+        for check in self._schema[name].checks if name in self._schema else ():
+            if check.name in ("greater_than", "greater_than_or_equal_to"):
+                low = float(next(iter(check.statistics.values())))
+            elif check.name in ("less_than", "less_than_or_equal_to"):
+                high = float(next(iter(check.statistics.values())))
+        return low, high
+
+    def fits(self, title: Title) -> list[tuple[Role, WordFit]]:
+        """Return what a title may stand for, the best first."""
+        order = {"column": 0, "source": 0, "spread": 0, "key": 1, "beside": 2}
+        found = self._index.fits(title)
+        return sorted(
+            found, key=lambda pair: (-pair[1].level, order[pair[0].sort], -pair[1].letters)
+        )
+
+    def knows(self, text: str) -> bool:
+        """Tell whether a text is exactly one of the words, also with its unit as a last word."""
+        title = parted(text)
+        return self._index.knows(title) or any(
+            fit.level == EXACT and role.unit and scale(other.unit or "", role.unit) is not None
+            for other in readings(title)
+            for role, fit in self._index.fits(other)
+        )
+
+    def as_code(self, title: Title, below: str | None) -> Title:
+        """Return a title as the code that it is for the kind; `below` is the unit below it."""
+        return self._index.as_code(title, below)
+
+    def allows(self, title: str, text: str) -> bool:
+        """Tell whether a text is one of the closed words of a column that has this title."""
+        if not self.knows(title):
+            return False
+        names = (role.name for role, fit in self.fits(parted(title)) if fit.level == EXACT)
+        return any(
+            name in self.closed and self.closed[name].knows(Title(text, text)) for name in names
+        )
+
+    def speaks_of(self, role: Role, text: str) -> bool:
+        """Tell whether a free text holds a word for a role."""
+        return any(found is role for found in self._index.all_spoken_of(text))
+
+    @cached_property
+    def closed(self) -> dict[str, WordIndex[str]]:
+        """For each column of closed words: what the trade says for each word of the kind."""
+        closed: dict[str, WordIndex[str]] = {}
+        for name in self.infos:
+            said = self._schema[name].metadata or {}
+            if text := said.get("values"):
+                closed[name] = WordIndex()
+                for part in text.split(";"):
+                    own, _, words = part.partition("=")
+                    if own.strip():
+                        closed[name].add([own.strip(), *listed(words)], own.strip())
+        return closed
+
+    def in_words_of_kind(self, column: str, text: str | None) -> str | None:
+        """Return the kind's own word for a text of a column of closed words; else the text."""
+        if text is None or column not in self.closed:
+            return text
+        plain = _NUMBER_SIGN.sub(" ", text)
+        first = re.split(r"[,;(]", plain, maxsplit=1)[0].strip()  # what else is told stands behind
+        if first != plain and self.closed[column].knows(Title(first, first)):
+            plain = first
+        fits = self.closed[column].fits(Title(plain, plain))
+        if not fits:
+            return text
+        best = max((fit.level, fit.letters) for _, fit in fits)
+        winners = {own for own, fit in fits if (fit.level, fit.letters) == best}
+        return winners.pop() if len(winners) == 1 else text
+
+    def is_word(self, column: str, text: str) -> bool:
+        """Tell whether a text is one of the closed words of a column, in any of their spellings."""
+        return self.closed[column].knows(
+            Title(own := self.in_words_of_kind(column, text) or "", own)
+        )
+
+    def told_in(self, column: str, text: str) -> str | None:
+        """Return the kind's word that a free text speaks of, if it speaks of one and only one."""
+        if column not in self.closed:
+            return None
+        return self.closed[column].spoken_of(text)
+
+
+def sources_of(kind: Kind) -> dict[str, Source]:
+    """Return the sources of a kind by name."""
+    return {source.name: source for source in kind.sources}

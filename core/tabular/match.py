@@ -1,0 +1,830 @@
+"""Which column of a table is what for a kind: by words, units, the look of ids, and what is needed."""
+
+from __future__ import annotations
+
+import itertools
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from tiecoat.dialect.complexes import is_complex
+from tiecoat.dialect.numbers import DecimalMark
+from tiecoat.dialect.units import scale, understand
+from tiecoat.plugin import Spread
+from tiecoat.tabular.attempts import (
+    BY_LOOK,
+    BY_UNIT,
+    TAUGHT,
+    Attempt,
+    ColumnLook,
+    Given,
+    IdLooks,
+    in_texts,
+    one_id,
+    spread_of,
+)
+from tiecoat.tabular.facts import is_empty, numbers_of, seconds_of, told_mark
+from tiecoat.tabular.file import File, FileTable, ToldEntry
+from tiecoat.tabular.lexicon import Lexicon, Role
+from tiecoat.tabular.moments import is_clock, is_day, is_daylike
+from tiecoat.tabular.spoken import free_texts
+from tiecoat.tabular.spoken import told as told_in_texts
+from tiecoat.tabular.teaching import NOTHING, Take, Teaching
+from tiecoat.tabular.words import (
+    EXACT,
+    PARTLY,
+    Title,
+    WordFit,
+    is_general,
+    is_unit_title,
+    parted,
+    readings,
+)
+
+_WORTH = {TAUGHT: 2.0, BY_LOOK: 0.5, EXACT: 2.0, PARTLY: 1.3, BY_UNIT: 0.7}
+_HEADED = 0.8  # of the score
+_NUMERIC = 0.8  # share of the filled cells of a column that must be numbers
+_HALF = 0.5  # share of them that must be clock times where the title says so
+_ENTRY_LETTERS = 5  # of a word that may be a part of an entry's name
+_VALUE_AND_NUMBER = re.compile(r"(?P<name>.*[^\W\d].*?)[\s_.#(no°]*?(?P<number>\d{1,3})\)?")
+_KEY_VALUE = (  # of a wide layout, in a title that names the column too
+    r"(?i)[\s,;:@(\[_-]*(?:\b(?:at|bei|à|a|przy|pod|bij|onder|při|kątem|úhlem|angle|winkel)\s+)*"
+    r"(?<![\d.,]){}(?![\d.,]\d|\d)\s*(?:°|º|deg\w*|grad\w*|stop\w*|stup\w*)?[)\]]?"
+)
+_LABEL_LETTERS, _LABEL_WORDS = 24, 3
+_AMOUNT = re.compile(r"\d\s*[%‰°]|\d\s+[^\W\d_]")
+_ONLY_EXACT = ("instrument", "number")
+_IDS = ("panel", "batch")
+_DAYS = ("moment", "date")
+
+
+def attempt(
+    file: File, table: FileTable, lexicon: Lexicon, ids: IdLooks, taught: Teaching = NOTHING
+) -> Attempt:
+    """Read a table as a kind, as far as words, units and what was taught allow."""
+    mark = taught.decimal or _mark_of(file, table)
+    contents = [ColumnLook(column.cells, mark, ids) for column in table.seen.columns]
+    below = [column.unit for column in table.seen.columns]
+    titles = [
+        taught.taught(_best_reading(lexicon, lexicon.as_code(file.with_listed_unit(title), unit)))
+        for title, unit in zip(table.titles, below, strict=True)
+    ]
+    found = Attempt(lexicon, file, table, contents, mark, titles, taught)
+    _tell_taught(found)
+    _assign(found, ids)
+    _wide(found, ids)
+    _entries(found, ids)
+    _told_by_entry(found)
+    _ids_in_texts(found, ids)
+    _conclude(found)
+    return found
+
+
+def _best_reading(lexicon: Lexicon, title: Title) -> Title:
+    """Return a title parted so that it is a word of the kind in a unit that fits it, if it can be."""
+    exactly = any(fit.level == EXACT for _, fit in lexicon.fits(title))
+    whole = Title(title.raw, title.raw.strip(" :;=*"))
+    if title.unit and not exactly and any(f.level == EXACT for _, f in lexicon.fits(whole)):
+        return whole  # such as `Dev. std.`, which has no hours in it
+    others = list(readings(title))
+    for other in (title, *others) if title.unit else others:
+        if any(_of_this_unit(role, other) for role, f in lexicon.fits(other) if f.level == EXACT):
+            return other
+    if title.unit or exactly:
+        return title
+    return next((other for other in others if lexicon.fits(other)), title)
+
+
+def _of_this_unit(role: Role, title: Title) -> bool:
+    return bool(title.unit and role.unit) and scale(title.unit or "", role.unit) is not None
+
+
+def _mark_of(file: File, table: FileTable) -> DecimalMark | None:
+    mark = told_mark([column.cells for column in table.seen.columns], table.seen.grid.delimiter)
+    return mark if mark is not None else file.mark
+
+
+def _tell_taught(found: Attempt) -> None:
+    """Take what a person has said holds for every row."""
+    roles = found.lexicon.roles
+    row, sheet = found.table.seen.header_row, found.table.seen.sheet
+    for name, value in found.taught.told.items():
+        if name in roles:
+            told = ToldEntry(Title(name, name), value, None, row, None, sheet)
+            found.given[name] = Given(roles[name], TAUGHT, told=told)
+
+
+def _assign(found: Attempt, ids: IdLooks) -> None:
+    """Give columns to roles, the surest first; what is left over is noted."""
+    taken = _give_columns(found)
+    taken |= _misfits(found, taken)
+    _number_is_count(found)
+    _told_by_column(found)
+    kept = {given.place for given in found.given.values()} | {s.place for s in found.spreads}
+    for place, content in enumerate(found.contents):
+        if place in kept or place in taken or not content.filled:
+            continue
+        if (content.is_days and found.lexicon.has_times) or (
+            content.is_numeric and not content.counts and not content.is_days
+        ):
+            found.untaken.append(place)
+
+
+def _give_columns(found: Attempt) -> set[int]:
+    """Give columns to roles that they fit; two that are equally sure of one role are rivals."""
+    wanted: list[tuple[int, int, int, Role, WordFit]] = []
+    for place, title in enumerate(found.titles):
+        candidates = list(_candidates(found, place, title))
+        told = any(_tells_what(found, place, role, fit) for role, fit in candidates)
+        for role, fit in candidates:
+            if fit.level < EXACT and told:
+                continue  # cells that do not fit the title are told, not taken for something else
+            if _feasible(found, place, role, title, fit):
+                wanted.append((fit.level, fit.letters, place, role, fit))
+    wanted = _side_by_side(wanted)
+    wanted.sort(key=_surest)
+    taken: set[int] = set()
+    best: dict[str, tuple[int, int]] = {}
+    for level, letters, place, role, fit in wanted:
+        if place in taken:
+            continue
+        if role.sort == "spread":
+            found.spreads.append(Given(role, level, place, number=fit.number, hint=fit.unit))
+            taken.add(place)
+        elif role.sort == "beside":
+            taken.add(place)
+        elif role.name not in found.given:
+            found.given[role.name] = Given(role, level, place, hint=fit.unit)
+            best[role.name] = (level, letters)
+            taken.add(place)
+        elif best.get(role.name) == (level, letters) and level >= PARTLY and role.sort != "key":
+            first = found.given[role.name].place
+            alternatives = [w for w in wanted if w[2] == place and w[3].name not in found.given]
+            if first is not None and not alternatives:
+                found.rivals.append((role, first, place))
+    return taken - _numbers_beside_values(found)
+
+
+def _numbers_beside_values(found: Attempt) -> set[int]:
+    """Give back titles with a number beside others of the column whose number is a value of its key.
+
+    Gloss 46 beside gloss 60 and gloss 85 is no reading of the 46th spot.
+    """
+    valued = {spread_of(s).column for s in found.spreads if isinstance(spread_of(s).value, float)}
+    numbers = [
+        s for s in found.spreads if spread_of(s).value is None and spread_of(s).column in valued
+    ]
+    found.spreads = [s for s in found.spreads if s not in numbers]
+    return {s.place for s in numbers if s.place is not None}
+
+
+def _side_by_side(
+    wanted: Sequence[tuple[int, int, int, Role, WordFit]],
+) -> list[tuple[int, int, int, Role, WordFit]]:
+    """Where titles name a column and a word of its key, take them for a wide layout if several do.
+
+    Such as the thickness of the wet beside that of the dry film, or an area of rust beside blisters;
+    alone it is but a thickness or an area.
+    """
+    plain = {(w[2], w[3].name) for w in wanted if w[3].sort == "column" and w[0] == EXACT}
+    worded = [
+        w
+        for w in wanted
+        if w[3].spread is not None
+        and isinstance(w[3].spread.value, str)
+        and w[3].spread.key
+        and (w[2], w[3].name) in plain
+    ]
+    told: dict[str, set[object]] = {}
+    for level, *_, role, _ in wanted:
+        if role.spread is not None and level == EXACT:
+            told.setdefault(role.spread.key, set()).add(role.spread.value)
+    wide = {w[2] for w in worded if w[3].spread and len(told.get(w[3].spread.key, ())) > 1}
+    return [
+        w
+        for w in wanted
+        if (w not in worded or w[2] in wide) and not (w[2] in wide and w[3].sort == "column")
+    ]
+
+
+def _surest(wanted: tuple[int, int, int, Role, WordFit]) -> tuple[int, bool, int, int, bool]:
+    """Order what columns may be: the surest fit first; a title that tells more before one that does not."""
+    level, letters, place, role, _ = wanted
+    return -level, role.sort == "beside", -letters, place, role.sort != "spread"
+
+
+def _misfits(found: Attempt, taken: set[int]) -> set[int]:
+    """Take columns whose title is a word of the kind although their cells or unit do not fit.
+
+    They are read, so that what is wrong with them is told: else a column of texts where numbers
+    belong would be left out without a word.
+    """
+    more: set[int] = set()
+    for place, title in enumerate(found.titles):
+        if place in taken or not found.contents[place].filled:
+            continue
+        for role, fit in found.lexicon.fits(title):
+            if not _tells_what(found, place, role, fit) or role.name in found.given:
+                continue
+            if role.name in _DAYS and found.given.keys() & set(_DAYS):
+                continue  # one day is enough
+            if role.name in found.lexicon.kind.identity and found.lexicon.kind.unique:
+                continue  # a time that runs along a sweep
+            given = Given(role, fit.level, place, number=fit.number, hint=fit.unit)
+            if role.sort == "spread":
+                found.spreads.append(given)
+            else:
+                found.given[role.name] = given
+            more.add(place)
+            break
+    return more
+
+
+def _tells_what(found: Attempt, place: int, role: Role, fit: WordFit) -> bool:
+    """Tell whether a title alone says what its cells are: numbers, or times where most are none."""
+    if fit.level < EXACT or fit.letters < 2 or role.type == "str":
+        return False
+    if role.type == "time":
+        return role.sort in ("key", "column") and not found.contents[place].is_numeric
+    return role.sort in ("column", "source", "spread")
+
+
+def _told_by_column(found: Attempt) -> None:
+    """Where a column tells what a wide title would tell too, take that title for its values alone."""
+    kept = []
+    for given in found.spreads:
+        spread = spread_of(given)
+        if spread.key not in found.given:
+            kept.append(given)
+        elif spread.column not in found.given and given.place is not None:
+            role = found.lexicon.roles[spread.column]
+            found.given[spread.column] = Given(role, given.level, given.place, hint=given.hint)
+    found.spreads = kept
+
+
+def _told_by_entry(found: Attempt) -> None:
+    """Let an entry that tells what one wide title would tell count: several titles tell it better."""
+    keys = {spread_of(given).key for given in found.spreads} & found.given.keys()
+    for key in keys:
+        columns = [spread_of(s).column for s in found.spreads if spread_of(s).key == key]
+        if len(set(columns)) < len(columns):
+            del found.given[key]
+    _told_by_column(found)
+
+
+def _number_is_count(found: Attempt) -> None:
+    """Take a running number for that of the determination, where it begins anew or is of one panel."""
+    counted, number = found.lexicon.kind.counted, found.given.get("number")
+    if counted is None or number is None or counted in found.given or number.place is None:
+        return
+    content = found.contents[number.place]
+    values = [v for v in content.numbers.values if v == v]  # noqa: PLR0124
+    panel = found.given.get("panel")
+    several = (
+        panel is not None
+        and panel.place is not None
+        and len(set(map(str, found.contents[panel.place].filled))) > 1
+    )
+    if content.is_numeric and values and (len(set(values)) < len(values) or not several):
+        found.given[counted] = Given(found.lexicon.roles[counted], number.level, number.place)
+
+
+def _candidates(found: Attempt, place: int, title: Title) -> Iterator[tuple[Role, WordFit]]:
+    content, roles = found.contents[place], found.lexicon.roles
+    if (take := found.taught.of(title)) is not None:
+        yield _taught_role(found, take), WordFit(TAUGHT, 99)
+        return
+    fits = found.lexicon.fits(title)
+    if content.panels > _NUMERIC and found.lexicon.kind.per == "panel":
+        yield roles["panel"], WordFit(BY_LOOK, 99)
+        return
+    if max(content.batches, content.batch_lists * found.lexicon.kind.shared) > _NUMERIC:
+        yield roles["batch"], WordFit(BY_LOOK, 99)
+        return
+    if content.clocks > _HALF and _dated(found) and any(r.name == "clock" for r, _ in fits):
+        yield roles["clock"], WordFit(EXACT, 99)
+        return
+    if (valued := _valued(found.lexicon, title)) is not None:
+        yield valued
+        return
+    numbered = _numbered(found.lexicon, title)
+    if numbered is not None and not any(fit.level == EXACT for _, fit in fits):
+        yield numbered
+    wanted = [(r, f) for r, f in fits if f.level == EXACT or r.name not in _ONLY_EXACT]
+    if content.is_numeric:  # numbers are rather those of a column of numbers than texts
+        wanted.sort(key=lambda each: (-each[1].level, each[0].type == "str"))
+    yield from wanted
+    if _is_days_of_measuring(found, content, fits):
+        yield roles["date"], WordFit(BY_UNIT, 0)
+    if (
+        content.is_clocks
+        and not content.is_numeric
+        and not any(role.type == "time" for role, _ in fits)
+    ):
+        yield roles["clock"], WordFit(BY_UNIT, 0)
+    if not fits and content.is_numeric and (unit := _said(found, place, title)):
+        for role in roles.values():
+            if (
+                role.sort in ("column", "source")
+                and role.type == "float"
+                and _of_its_own(found.lexicon, role, unit)
+            ):
+                yield role, WordFit(BY_UNIT, 0)
+
+
+def _is_days_of_measuring(
+    found: Attempt, content: ColumnLook, fits: Sequence[tuple[Role, WordFit]]
+) -> bool:
+    """Tell whether days under no word for them are those of measuring: a register has days of its own."""
+    if not content.is_days or found.lexicon.has_times:
+        return False
+    return not any(role.type == "time" and role.name != "clock" for role, _ in fits)
+
+
+def _dated(found: Attempt) -> bool:
+    """Tell whether some column of the table holds days, or an entry above it a day."""
+    return any(content.is_days for content in found.contents) or any(
+        isinstance(told.value, str) and is_day(told.value) for told in found.table.entries
+    )
+
+
+def _valued(lexicon: Lexicon, title: Title) -> tuple[Role, WordFit] | None:
+    """Return a spread for a title that names its column and the value of its key: `Gloss @ 20°`."""
+    for role in lexicon.roles.values():
+        value = role.spread.value if role.spread is not None else None
+        if role.spread is None or not isinstance(value, float):
+            continue
+        rest, cuts = re.subn(_KEY_VALUE.format(f"{value:g}"), " ", title.name)
+        if cuts != 1 or not any(char.isalpha() for char in rest):
+            continue
+        for other, fit in lexicon.fits(Title(title.raw, rest.strip(" ,;:-_/()[]@"), title.unit)):
+            if fit.level == EXACT and other.sort == "column" and other.name == role.spread.column:
+                return role, WordFit(EXACT, fit.letters + 1)
+    return None
+
+
+def _numbered(lexicon: Lexicon, title: Title) -> tuple[Role, WordFit] | None:
+    """Return a spread for a title such as `Gloss 3` or `Strength no. 2`: a value and its number."""
+    counted = lexicon.kind.counted
+    match = _VALUE_AND_NUMBER.fullmatch(title.name)
+    if counted is None or match is None:
+        return None
+    value = Title(title.raw, match["name"], title.unit)
+    for role, fit in lexicon.fits(value):
+        if (
+            fit.level == EXACT
+            and role.sort == "column"
+            and role.type == "float"
+            and role.name not in lexicon.kind.identity
+        ):
+            spread = Spread("", role.name, counted)
+            return replace(role, sort="spread", spread=spread), WordFit(
+                EXACT, fit.letters, float(match["number"])
+            )
+    return None
+
+
+def _taught_role(found: Attempt, take: Take) -> Role:
+    """Return the role that a person has given to a title."""
+    if take.role is None:
+        return found.lexicon.roles["beside"]
+    role = found.lexicon.roles[take.role]
+    if take.given is None:
+        return role
+    key, value = take.given
+    return replace(role, sort="spread", spread=Spread("", take.role, key, value))
+
+
+def _of_its_own(lexicon: Lexicon, role: Role, unit: str) -> bool:
+    """Tell whether a unit can be that of this role and of no other of the kind."""
+    if (
+        not role.unit
+        or role.unit in ("percent", "deg", "s", "h", "degC")
+        or scale(unit, role.unit) is None
+    ):
+        return False
+    others = [
+        other
+        for other in lexicon.roles.values()
+        if other.sort in ("column", "source")
+        and other.type == "float"
+        and other.unit
+        and scale(unit, other.unit) is not None
+    ]
+    return len(others) == 1
+
+
+def _said(found: Attempt, place: int, title: Title) -> str | None:
+    """Return the unit of a column as its title, the row below or its cells say it."""
+    if title.unit:
+        return title.unit
+    if is_unit_title(title.raw):
+        return title.raw.strip("[]() ")
+    return found.contents[place].numbers.unit if found.contents[place].is_numeric else None
+
+
+def _feasible(found: Attempt, place: int, role: Role, title: Title, fit: WordFit) -> bool:
+    content, level = found.contents[place], fit.level
+    if level == TAUGHT:
+        return True
+    if not content.filled:
+        return level == EXACT and role.sort == "column"
+    if role.sort == "beside":
+        return True
+    if role.name == "clock":
+        share = _HALF if level == EXACT else _NUMERIC
+        return content.clocks > share and not (
+            content.is_numeric and not any(":" in str(c) for c in content.filled)
+        )
+    if role.type == "time":
+        return content.is_days or (content.is_serial_days and level == EXACT)
+    if role.name in ("panel", "batch", "instrument", "number"):
+        return not (content.is_days and role.name != "number")
+    if role.type == "str":
+        if role.name in found.lexicon.kind.identity and found.lexicon.kind.unique:
+            return not _varies(content)  # a number of the point, and no place or part of a program
+        return level == EXACT or not content.is_days
+    if role.type == "complex":
+        return content.is_complex
+    if content.is_duration and role.unit in ("s", "h"):
+        return True
+    if not content.is_numeric:
+        return False
+    unit = _said(found, place, title) or fit.unit
+    if unit and role.unit and scale(unit, role.unit) is None:
+        return False
+    if unit and not role.unit and understand(unit) not in ("", None):
+        return False
+    if not unit and level < EXACT and role.unit and not role.customary and _is_number_word(title):
+        return False
+    if role.name == found.lexicon.kind.counted and _same_in_all(content):
+        return False  # a number of a determination counts; 20, 20, 20 is a diameter
+    if role.name in found.lexicon.kind.identity and found.lexicon.kind.unique:
+        return not _varies(
+            content
+        )  # a sweep has one exposure; what rises from row to row is another time
+    return True
+
+
+def _same_in_all(content: ColumnLook) -> bool:
+    values = [v for v in content.numbers.values if v == v]  # noqa: PLR0124
+    return len(values) > 1 and len(set(values)) == 1 and values[0] > 1
+
+
+def _is_number_word(title: Title) -> bool:
+    return title.name.strip().isdigit()
+
+
+def _varies(content: ColumnLook) -> bool:
+    """Tell whether a column changes from nearly every row to the next."""
+    values = [v for v in content.numbers.values if v == v]  # noqa: PLR0124
+    changes = sum(1 for a, b in itertools.pairwise(values) if a != b)
+    return len(values) > 3 and changes > 0.5 * (len(values) - 1)
+
+
+def _wide(found: Attempt, ids: IdLooks) -> None:
+    """Find panels in titles: then each such column holds the one value that the kind is of."""
+    wide = []
+    for place, title in enumerate(found.titles):
+        parts = title.raw.split()
+        named = next(
+            (
+                part.strip("()[]:,")
+                for part in [title.raw.strip(), *parts]
+                if ids.is_panel(part.strip("()[]:,"))
+            ),
+            None,
+        )
+        if named and found.contents[place].filled and (found.contents[place].is_numeric):
+            wide.append((place, named))
+    if len(wide) < 2 or found.lexicon.kind.per != "panel" or found.lexicon.kind.unique:
+        return
+    places = {place for place, _ in wide}
+    found.given = {name: given for name, given in found.given.items() if given.place not in places}
+    found.spreads = [given for given in found.spreads if given.place not in places]
+    found.untaken = [place for place in found.untaken if place not in places]
+    found.wide = wide if _spoken_of(found) else []
+    if not found.wide:
+        found.untaken += sorted(places)
+
+
+def _spoken_of(found: Attempt) -> bool:
+    """Tell whether anything names what a matrix of panels holds: a heading, an entry, the name."""
+    name = main_value(found)
+    return name is not None and _speaks(found, found.lexicon.roles[name])
+
+
+def _speaks(found: Attempt, role: Role) -> bool:
+    """Tell whether a heading, an entry, a title or the file's name speaks of a role."""
+    texts = [*free_texts(found), *(str(told.value) for told in found.table.entries)]
+    texts += [told.title.raw for told in found.table.entries]
+    texts += [title.raw for title in found.titles]
+    texts = [text for text in texts if not is_general(text)]
+    return any(
+        r.name == role.name
+        for text in texts
+        for r, _ in found.lexicon.fits(Title(text, text)) + found.lexicon.fits(parted(text))
+    ) or any(found.lexicon.speaks_of(role, text) for text in texts)
+
+
+def _entries(found: Attempt, ids: IdLooks) -> None:
+    """Take from the entries what no column gives."""
+    lexicon = found.lexicon
+    not_constant = {*lexicon.kind.unique, *lexicon.kind.order} if lexicon.kind.unique else set()
+    for told in found.file.entries_for(found.table):
+        if isinstance(told.value, str) and is_empty(told.value):
+            continue
+        if ids.is_panel(told.value) and lexicon.kind.per == "panel":
+            _give(found, Given(lexicon.roles["panel"], BY_LOOK, told=told))
+            continue
+        if ids.is_batch(told.value) or (lexicon.kind.shared and ids.are_batches(told.value)):
+            _give(found, Given(lexicon.roles["batch"], BY_LOOK, told=told))
+            continue
+        fits = sorted(lexicon.fits(told.title), key=lambda fit: fit[0].sort != "spread")
+        sure = any(fit.level == EXACT for _, fit in fits)
+        completed = False
+        for role, fit in fits:
+            if sure and fit.level < EXACT:
+                break
+            if role.sort == "spread" and fit.level == EXACT and _completes(found, told, role):
+                found.spreads.append(Given(role, fit.level, told=told, number=fit.number))
+                completed = True
+                continue
+            if role.sort in ("spread", "beside") or role.name in not_constant or completed:
+                continue
+            if fit.level < EXACT and (
+                fit.letters < _ENTRY_LETTERS
+                or role.sort != "column"
+                or any(char.isdigit() for char in told.title.name)
+            ):
+                continue
+            if _can_be_told(lexicon, told, role, fit):
+                _give(found, Given(role, fit.level, told=told, hint=fit.unit))
+                if found.given[role.name].told is not None:
+                    break  # else a column gives it, and the entry is for something else
+
+
+def _told_elsewhere(found: Attempt, given: Given) -> bool:
+    """Tell whether an entry above another table gives it: a heading of its own says more."""
+    return given.told is not None and given.told.table not in (None, found.table.number)
+
+
+def _completes(found: Attempt, told: ToldEntry, role: Role) -> bool:
+    """Tell whether an entry belongs to what wide titles show of one sort, such as a scribe's width."""
+    own = role.spread
+    if own is None or not own.key:
+        return False
+    shown = [spread_of(given) for given in found.spreads if given.place is not None]
+    of_this_sort = [each for each in shown if (each.key, each.value) == (own.key, own.value)]
+    return bool(of_this_sort) and own.column not in [each.column for each in of_this_sort]
+
+
+def _ids_in_texts(found: Attempt, ids: IdLooks) -> None:
+    """Take an id from a line above the table, else from the name of its sheet."""
+    kind = found.lexicon.kind
+    headings = [line.text for line in reversed(found.table.headings)]
+    texts = [*headings]
+    texts += [f"{told.title.raw} {told.value}" for told in found.table.entries]
+    texts += [found.table.seen.sheet] if found.table.seen.sheet else []
+    texts += _only_heading(found, ids)
+    for name, pattern in (("panel", ids.panel), ("batch", ids.batch)):
+        if name == "panel" and kind.per == "batch":
+            continue
+        before = found.given.get(name)
+        if before is not None and not _told_elsewhere(found, before):
+            continue
+        given = headings if before is not None else texts
+        if name == "batch" and kind.per == "panel":  # what a panel's id tells, the keying finds
+            given = [in_texts(ids.panel).sub(" ", text) for text in given]
+        for text in given:
+            if (identity := one_id(pattern, text)) is not None:
+                told = ToldEntry(
+                    Title(name, name), identity, None, found.table.seen.header_row, None, None
+                )
+                found.given[name] = Given(found.lexicon.roles[name], BY_LOOK, told=told)
+                break
+
+
+def _only_heading(found: Attempt, ids: IdLooks) -> list[str]:
+    """Return the headings of the first table of a sheet for a later one, where no other names a panel."""
+    seen = found.table.seen
+    tables = [table for table in found.file.tables if table.seen.sheet == seen.sheet]
+    headed = [
+        table
+        for table in tables
+        if any(one_id(ids.panel, line.text) is not None for line in table.headings)
+    ]
+    if headed != tables[:1] or found.table is headed[0]:
+        return []
+    return [line.text for line in headed[0].headings]
+
+
+def _give(found: Attempt, given: Given) -> None:
+    """Take an entry, unless a column gives it, or an entry that fits better or stands nearer."""
+    before = found.given.get(given.role.name)
+    if before is not None and before.told is not None and given.told is not None:
+        _tell_rival(found, before, given)
+    if before is None or (before.told is not None and before.level < given.level):
+        found.given[given.role.name] = given
+
+
+def _tell_rival(found: Attempt, before: Given, given: Given) -> None:
+    """Note two entries that say different things of one column, in the same lines above a table."""
+    one, other = before.told, given.told
+    assert one is not None
+    assert other is not None
+    same_lines = one.table == other.table and one.table is not None and one.row != other.row
+    amounts = (
+        given.role.type == "float" and given.role.sort == "column" and before.level == given.level
+    )
+    if same_lines and amounts and str(one.value) != str(other.value):
+        found.contradicting.append((given.role, one, other))
+
+
+def _can_be_told(lexicon: Lexicon, told: ToldEntry, role: Role, fit: WordFit) -> bool:
+    value = told.value
+    if role.name in _IDS and isinstance(value, str) and not any(c.isdigit() for c in value):
+        return False  # a word that is a sample's elsewhere, such as the probe of a gauge
+    if role.type == "str" and role.sort == "column":
+        return _word_or_label(lexicon, told, role, fit)
+    if role.name == "clock":
+        return is_clock(value)
+    if role.type == "time":
+        return is_daylike(value)
+    if role.type == "str":
+        return True
+    if role.type == "complex":
+        return is_complex(value)
+    if isinstance(value, str):
+        if not any(c.isdigit() for c in value):
+            return False
+        if seconds_of(value) is not None and role.unit == "s":
+            return True
+        if is_day(value) or (numbers_of([value], None).odd and numbers_of([value], "comma").odd):
+            return False
+    unit = told.unit or told.title.unit
+    if unit and not role.unit:
+        return understand(unit) in ("", None)
+    return not (unit and scale(unit, role.unit) is None)
+
+
+def _word_or_label(lexicon: Lexicon, told: ToldEntry, role: Role, fit: WordFit) -> bool:
+    """Tell whether an entry can be a text of a column: one of its words, or a mere label.
+
+    An entry such as `Cell: NaCl 3.5 %` names no place: a label holds no amount and is short.
+    """
+    text = str(told.value)
+    if role.name in lexicon.closed:
+        amount = told.unit is not None  # a number of something, such as the 4 mm of a cup
+        return (fit.level == EXACT and not amount) or lexicon.is_word(role.name, text)
+    if role.name not in lexicon.kind.identity:
+        return True
+    return (
+        fit.level == EXACT
+        and told.unit is None
+        and len(text) <= _LABEL_LETTERS
+        and len(text.split()) <= _LABEL_WORDS
+        and _AMOUNT.search(text) is None
+    )
+
+
+def available(found: Attempt) -> set[str]:
+    """Return the columns of the kind and sources that are given, or follow from what is given."""
+    kind = found.lexicon.kind
+    names = set(found.given)
+    for given in found.spreads:
+        assert given.role.spread is not None
+        names |= {given.role.spread.column, given.role.spread.key} - {""}
+    if found.wide:
+        names |= {"panel", main_value(found) or ""}
+    if kind.counted:
+        names.add(kind.counted)
+    changed = True
+    while changed:
+        more = {r.gives for r in kind.relations if r.gives not in names and set(r.needs) <= names}
+        changed = bool(more)
+        names |= more
+    return names
+
+
+def main_value(found: Attempt) -> str | None:
+    """Return the one column that a matrix of panels holds the values of, if there is one."""
+    kind, infos = found.lexicon.kind, found.lexicon.infos
+    needed = [
+        name
+        for name, info in infos.items()
+        if info.type == "float"
+        and name not in kind.identity
+        and name not in found.given
+        and name != kind.counted
+    ]
+    required = [name for name in needed if not infos[name].nullable]
+    shown = [name for name in needed if name in kind.shown_by]
+    candidates = required or shown
+    if len(candidates) == 1:
+        return candidates[0]
+    texts = " ".join(line.text for line in found.table.headings)
+    named = [
+        name
+        for name in candidates
+        if any(r.name == name for r, f in found.lexicon.fits(Title(texts, texts)))
+    ]
+    return named[0] if len(named) == 1 else None
+
+
+def _conclude(found: Attempt) -> None:
+    """Say what is lacking, and how well the table fits the kind."""
+    kind, infos = found.lexicon.kind, found.lexicon.infos
+    there = available(found)
+    for name, info in infos.items():
+        if (
+            name not in there
+            and not info.nullable
+            and name not in dict(kind.defaults)
+            and told_in_texts(found, name) is None
+        ):
+            found.lacking.append(name)
+    if kind.timed and not {"moment", "date"} & set(found.given):
+        found.lacking.append("moment")
+    own = [
+        given
+        for given in found.given.values()
+        if given.place is not None and given.role.sort in ("column", "source")
+    ]
+    score = sum(_WORTH[given.level] for given in own)
+    score += sum(
+        0.5
+        for given in found.given.values()
+        if given.place is not None and given.role.sort == "key"
+    )
+    score += sum(
+        0.3
+        for given in found.given.values()
+        if given.told is not None and given.role.sort == "column"
+    )
+    score += sum((2.0, 1.0)[min(n, 1)] for n, _ in enumerate(found.spreads[:3]))
+    score += 1.0 if found.wide and main_value(found) else 0.0
+    score -= len(found.untaken) + 0.7 * len(found.lacking)
+    found.score = score
+    shown_by = set(kind.shown_by) or {
+        name
+        for name, info in infos.items()
+        if not info.nullable and name not in kind.identity and name != kind.counted
+    }
+    feeding = {
+        need for relation in kind.relations if relation.gives in shown_by for need in relation.needs
+    }
+    sources = {source.name for source in kind.sources}
+    shown = shown_by | (feeding & sources)
+    found.score += _HEADED if _headed(found, shown) else 0.0
+    found.shown = (
+        any(given.role.name in shown and _tells(found, given) for given in own)
+        or any(given.role.name in shown or given.role.name in infos for given in found.spreads)
+        or bool(found.wide and main_value(found))
+        or _lists_each_once(found, shown)
+    )
+
+
+def _headed(found: Attempt, shown: set[str]) -> bool:
+    """Tell whether a heading or the sheet names what the kind is about."""
+    texts = [line.text for line in found.table.headings] + [found.table.seen.sheet or ""]
+    lexicon = found.lexicon
+    return any(
+        lexicon.speaks_of(lexicon.roles[name], text) for text in texts if text for name in shown
+    ) or any(
+        role.name in shown and fit.level == EXACT
+        for text in texts
+        if text
+        for role, fit in lexicon.fits(parted(text))
+    )
+
+
+def _tells(found: Attempt, given: Given) -> bool:
+    """Tell whether a column says by its title or unit what it is, and not only `Value`.
+
+    A word that names any quantity counts where something else speaks of the kind.
+    """
+    title = found.titles[given.place or 0]
+    general = is_general(title.name) and given.level != TAUGHT
+    exact = [
+        other
+        for other in found.given.values()
+        if other.place is not None and other.role.sort == "column" and other.level >= EXACT
+        if not is_general(found.titles[other.place].name)
+    ]
+    if len(exact) > 1 and not found.lacking:
+        return True
+    return not general or bool(_said(found, given.place or 0, title)) or _speaks(found, given.role)
+
+
+def _lists_each_once(found: Attempt, shown: set[str]) -> bool:
+    """Tell whether a table is a register's: each id once, no time of measuring, the rest told above."""
+    kind, given = found.lexicon.kind, found.given
+    key = given.get(kind.per)
+    told = [
+        one for one in given.values() if one.told and one.role.name in shown and one.level >= EXACT
+    ]
+    if not kind.replaces or not told or found.lacking or key is None or key.place is None:
+        return False
+    ids = [str(cell) for cell in found.contents[key.place].filled]
+    return len(set(ids)) == len(ids) and not {"moment", "date", "clock"} & given.keys()

@@ -1,0 +1,61 @@
+"""What free lines tell in phrases: `Messfläche je 3,8 cm²`, `0 min nach dem Mischen`, `days in brine 2`.
+
+A line is parted at semicolons, brackets, wide gaps and at commas that part no digits. A phrase is a
+name with an amount before or behind it, or an amount alone.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from tiecoat.dialect.units import plain_unit
+
+_PARTS = re.compile(r"\s*[;|\t()]\s*|\s{3,}|,\s+|\s+-\s+")
+_NUMBER = r"[-+−]?\d+(?:[ \u00a0]\d{3})*(?:[.,]\d+)?(?:\s?[eE][-+]?\d+)?"
+_UNIT = r"[^\s\d,;:()][^\s,;:()]*(?:[ ·/][^\s\d,;:()][^\s,;:()]{0,4})?"
+_JOINT = r"(?:\s*[:=]\s*|\s+(?:is|was|of|at|je|per|pro|war|ist|von|bei|auf|est|de|à|a|es|wynosi|je|bij|van|w|v|po|nach|after|na|dopo|après)\s+|\s+)"
+_BEHIND = re.compile(
+    rf"(?P<name>[^\d:=]{{2,60}}?)(?:{_JOINT})(?P<number>{_NUMBER})\s*(?P<unit>{_UNIT})?(?:\s.*)?"
+)
+_BEFORE = re.compile(rf"(?P<number>{_NUMBER})\s*(?P<unit>{_UNIT})\s+(?P<name>[^\d:=]{{3,60}})")
+_ALONE = re.compile(rf"(?:.*\s)?(?P<number>{_NUMBER})\s*(?P<unit>{_UNIT})")
+
+
+@dataclass(frozen=True)
+class Phrase:
+    """An amount and the name beside it; "" where it stands alone."""
+
+    name: str
+    number: str
+    unit: str | None
+
+
+def phrases(text: str) -> Iterator[Phrase]:
+    """Return the amounts that a free line tells, with the names beside them.
+
+    Examples
+    --------
+    >>> list(phrases("Platte P0006   Messfläche je 3,8 cm²; 0 min nach dem Mischen"))[1:]
+    ... # doctest: +NORMALIZE_WHITESPACE
+    [Phrase(name='Messfläche', number='3,8', unit='cm²'),
+     Phrase(name='nach dem Mischen', number='0', unit='min')]
+    """
+    for part in _PARTS.split(text.strip(" #*/%!=-")):
+        if match := _BEHIND.fullmatch(part):
+            yield Phrase(match["name"].strip(" :="), match["number"], _known(match["unit"]))
+        elif match := _BEFORE.fullmatch(part):
+            yield Phrase(match["name"].strip(), match["number"], _known(match["unit"]))
+        elif (match := _ALONE.fullmatch(part)) and _known(match["unit"]):
+            yield Phrase("", match["number"], _known(match["unit"]))
+
+
+def _known(unit: str | None) -> str | None:
+    """Return the unit at the beginning of what stands behind a number."""
+    if unit is None:
+        return None
+    for text in (unit, unit.split(" ", maxsplit=1)[0], unit.rstrip(".")):
+        if plain_unit(text) not in (None, ""):
+            return text
+    return None

@@ -1,0 +1,294 @@
+"""The one reader of tables: finds for which kind a table is, and reads it by the kind's own words."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from functools import cached_property
+from typing import Any
+
+from tiecoat.contract import words as shared
+from tiecoat.plugin import Claim, Export, Kind, Measurement
+from tiecoat.reasons import Reason
+from tiecoat.tabular.assemble import measurements
+from tiecoat.tabular.attempts import Attempt, IdLooks, one_id
+from tiecoat.tabular.file import File, FileTable
+from tiecoat.tabular.joining import joined
+from tiecoat.tabular.lexicon import Lexicon
+from tiecoat.tabular.match import attempt
+from tiecoat.tabular.rowless import rowless
+from tiecoat.tabular.sight import Line, Seen, valuelike
+from tiecoat.tabular.words import WordIndex, is_unit_title, listed, parted
+
+NAME = "any_table"
+_SURE, _HINT = 0.55, 0.3
+_LONGEST_WORD = 60
+_LONGEST_LINE = 50_000  # characters; longer ones nobody wrote as a table
+_LEAST = 1.5  # of a score: two titles that are words of the kind
+_APART = 0.25  # by which the best kind of a table must lead
+_DATA_FROM = (
+    3  # rows and columns of numbers that a table must have to be told where nobody reads it
+)
+
+
+class AnyTable:
+    """Reads tables of every kind that has words, whatever layout the export has.
+
+    Parameters
+    ----------
+    kinds
+        All kinds, by name; those without words are passed over.
+    words
+        What the lab calls their columns, sources and keys: kind -> name -> words.
+    """
+
+    name, version = NAME, "1"
+    last_resort = True
+
+    def __init__(
+        self, kinds: Mapping[str, Kind], words: Mapping[str, Mapping[str, Sequence[str]]] = {}
+    ) -> None:
+        self._words = words
+        self._kinds = [kind for kind in kinds.values() if has_words(kind)]
+        self.kind = self._kinds[0].name if self._kinds else next(iter(kinds))
+
+    @cached_property
+    def lexicons(self) -> list[Lexicon]:
+        """The words of each kind, made when the first file is looked at."""
+        return [Lexicon(kind, self._words.get(kind.name)) for kind in self._kinds]
+
+    @cached_property
+    def _summaries(self) -> WordIndex[str]:
+        index: WordIndex[str] = WordIndex()
+        index.add(listed(shared.STATISTICS), "summary")
+        return index
+
+    def _known(self, text: str) -> bool:
+        return is_unit_title(text) or _known_to(tuple(self.lexicons), text)
+
+    def _allows(self, title: str, text: str) -> bool:
+        """Tell whether a text is a closed word of what a title names, for some kind."""
+        return len(text) < _LONGEST_WORD and any(each.allows(title, text) for each in self.lexicons)
+
+    def _summary(self, text: str) -> bool:
+        return len(text) < _LONGEST_WORD and self._summaries.knows(parted(text))
+
+    def look(self, export: Export) -> File:
+        """Return the file as it is seen; looked at once."""
+        if "file" not in export.kept:
+            export.kept["file"] = File(export, self._known, self._summary, self._allows)
+        file: File = export.kept["file"]
+        return file
+
+    def recognise(self, export: Export) -> Claim | None:
+        """Claim what shows, in words of the trade, what some kind is made of."""
+        if export.is_picture or not self._kinds:
+            return None
+        if not export.is_workbook and any(
+            len(line) > _LONGEST_LINE for line in export.text().splitlines()
+        ):
+            return Claim(0.0, f"a line of more than {_LONGEST_LINE:,} characters")
+        best = self._best(export)
+        if (empty := self._rowless(export, best)) is not None:
+            return Claim(_SURE, f"{empty[2]}: titles without rows")
+        if not best:
+            return Claim(0.0, "no table with titles that are words of a kind")
+        found = best[0]
+        words = [given.role.name for given in found.given.values() if given.place is not None]
+        why = f"{found.kind_name}: {', '.join(words[:5])}"
+        return Claim(_SURE, why) if found.shown and found.score >= _LEAST - 1 else Claim(_HINT, why)
+
+    def read(self, export: Export) -> Iterator[Measurement]:
+        """Return the measurements of every table, each of the kind that it is of."""
+        found = self._best(export)
+        if (empty := self._rowless(export, found)) is not None:
+            row, sheet, _ = empty
+            export.fault(
+                Reason.EMPTY_TABLE,
+                row,
+                None,
+                "no rows below this header",
+                "results below it",
+                sheet=sheet,
+            )
+            return
+        read = list(joined((m for each in found for m in measurements(each)), self._kinds))
+        yield from read
+        self._tell_unread(export, found)
+        self._tell_broken(export, self.look(export))
+        self._tell_other_id(export, read)
+
+    def _rowless(
+        self, export: Export, found: Sequence[Attempt]
+    ) -> tuple[int, str | None, str] | None:
+        """Return where titles stand that no row follows, if no table of the file can be read."""
+        if any(not each.lacking for each in found):
+            return None
+        last = rowless(export, self.lexicons)
+        rows = {(t.seen.sheet, row) for t in self.look(export).tables for row in t.seen.rows}
+        return last if last and (last[1], last[0]) not in rows else None
+
+    def attempts(self, export: Export, table: FileTable) -> list[Attempt]:
+        """Return the table as each kind reads it, the best first."""
+        file = self.look(export)
+        ids = ids_of(export)
+        tried = [attempt(file, table, lexicon, ids) for lexicon in self.lexicons]
+        return sorted(tried, key=lambda each: (-each.shown, -each.score))
+
+    def _best(self, export: Export) -> list[Attempt]:
+        """Return each table that is of some kind, as that kind reads it."""
+        if "best" in export.kept:
+            return list(export.kept["best"])
+        kept: list[Attempt] = []
+        for table in self.look(export).tables:
+            tried = self.attempts(export, table)
+            if tried and tried[0].shown and tried[0].score >= _LEAST - 1:
+                kept.append(tried[0])
+                rival = next((each for each in tried[1:] if each.shown), None)
+                tried[0].rival = (
+                    rival.kind_name if rival and tried[0].score - rival.score < _APART else None
+                )
+        kept = _of_one_sort(kept)
+        export.kept["best"] = kept
+        return kept
+
+    def _tell_unread(self, export: Export, found: Sequence[Attempt]) -> None:
+        """Hold a file of which a table with numbers, or rows without titles, were read by nobody."""
+        file = self.look(export)
+        read = {id(each.table) for each in found}
+        for table in file.tables:
+            if id(table) in read:
+                continue
+            numeric = sum(
+                1
+                for c in table.seen.columns
+                if sum(_number(cell) for cell in c.cells) >= _DATA_FROM
+            )
+            like_row = all(valuelike(title.raw) for title in table.titles)
+            if like_row or (numeric >= 1 and len(table.seen.rows) >= _DATA_FROM):
+                titles = ", ".join(title.raw for title in table.titles[:8])
+                export.fault(
+                    Reason.UNREAD_ROWS,
+                    table.seen.rows[0],
+                    None,
+                    f"{len(table.seen.rows)} rows like results, under the titles {titles}",
+                    "titles that are words of a kind",
+                    sheet=table.seen.sheet,
+                )
+        self._tell_cut(export, file)
+        for sight in file.sights:
+            for row in sight.orphans[:3]:
+                export.fault(
+                    Reason.UNREAD_ROWS,
+                    row,
+                    None,
+                    "a row like results",
+                    "titles above it, or no such row",
+                    sheet=sight.grid.sheet,
+                )
+
+    def _tell_broken(self, export: Export, file: File) -> None:
+        """Hold a text with a quotation mark that is never closed: what stands behind it is lost."""
+        for broken in (sight.grid.broken for sight in file.sights if sight.grid.broken):
+            whole = "a quotation mark at the end of each quoted cell"
+            export.fault(Reason.UNEVEN_ROW, broken[0], None, broken[1], whole)
+
+    def _tell_other_id(self, export: Export, read: Sequence[Measurement]) -> None:
+        """Hold a file whose name says another panel or batch than all of its content."""
+        ids, name = ids_of(export), re.sub(r"\.\w{2,4}$", "", export.name)
+        for pattern, inside in (
+            (ids.panel, {each.panel for each in read}),
+            (ids.batch, {each.batch for each in read}),
+        ):
+            said = one_id(pattern, name)
+            known = {text.upper() for text in inside if text}
+            if said is not None and known and said not in known and len(known) == len(inside):
+                export.fault(
+                    Reason.INCONSISTENT,
+                    None,
+                    None,
+                    f"{said} in the name of the file, and {', '.join(sorted(known)[:3])} in it",
+                    "one id for a file",
+                )
+                return
+
+    def _tell_cut(self, export: Export, file: File) -> None:
+        """Hold a text whose last line ends within a row: no line end, and less in it than before."""
+        last = 0 if export.is_workbook else export.open_row
+        if not last:
+            return
+        for sight in file.sights:
+            tables = [table for table in sight.tables if table.rows]
+            before = max((row for table in tables for row in table.rows if row < last), default=0)
+            loose = [line for line in sight.below if line.row == last]
+            partial = any(_less_filled(table, last) for table in tables)
+            if partial or (loose and before == last - 1 and not self._known(loose[0].text)):
+                if loose and (
+                    len(loose[0].cells) > 2 or ":" in loose[0].text or self._ends(loose[0])
+                ):
+                    continue
+                export.fault(
+                    Reason.CUT_OFF,
+                    last,
+                    None,
+                    "a last row that is shorter than those before",
+                    "a whole row, and a line end behind it",
+                    sheet=sight.grid.sheet,
+                )
+
+    def _ends(self, line: Line) -> bool:
+        index: WordIndex[str] = WordIndex()
+        index.add(listed(shared.ENDS), "end")
+        return bool(index.all_spoken_of(line.text)) or self._summary(line.text)
+
+
+def _less_filled(table: Seen, row: int) -> bool:
+    """Tell whether a last row lacks a cell that every other row of its table has."""
+    if not table.rows or table.rows[-1] != row or len(table.rows) < _DATA_FROM:
+        return False
+    return any(
+        column.cells[-1] == "" and all(cell != "" for cell in column.cells[:-1])
+        for column in table.columns
+    )
+
+
+def has_words(kind: Kind) -> bool:
+    """Tell whether a kind says how its columns are called."""
+    columns = kind.model.to_schema().columns.values()
+    return any((column.metadata or {}).get("words") for column in columns)
+
+
+def ids_of(export: Export) -> IdLooks:
+    """Return how ids look in the lab."""
+    habits = export.habits
+    return IdLooks(
+        re.compile(habits.panel_ids, re.IGNORECASE), re.compile(habits.batch_ids, re.IGNORECASE)
+    )
+
+
+_KNOWN: dict[tuple[int, str], bool] = {}
+
+
+def _known_to(lexicons: tuple[Lexicon, ...], text: str) -> bool:
+    key = (id(lexicons[0]) if lexicons else 0, text)
+    if key not in _KNOWN:
+        if len(_KNOWN) > 20_000:
+            _KNOWN.clear()
+        _KNOWN[key] = len(text) <= 120 and any(lexicon.knows(text) for lexicon in lexicons)
+    return _KNOWN[key]
+
+
+def _number(cell: Any) -> bool:
+    return cell != "" and valuelike(cell)
+
+
+def _of_one_sort(found: list[Attempt]) -> list[Attempt]:
+    """Of tables of several kinds keep all that lack nothing; else those of the best kind."""
+    names = {each.kind_name for each in found}
+    if len(names) < 2 or not any(each.lacking for each in found):
+        return found
+    whole = [each for each in found if not each.lacking]
+    if whole:
+        return whole
+    best = max(found, key=lambda each: each.score).kind_name
+    return [each for each in found if each.kind_name == best]

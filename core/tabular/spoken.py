@@ -1,0 +1,163 @@
+"""What free texts tell of a table: headings, its sheet, the name of the file and its folder."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from typing import TYPE_CHECKING, Any
+
+from tiecoat.dialect.units import scale
+
+if TYPE_CHECKING:
+    from tiecoat.tabular.attempts import Attempt
+    from tiecoat.tabular.lexicon import Role
+
+_SPAN = re.compile(
+    r"(?<![\w.,])(?P<number>\d+(?:[.,]\d+)?)\s?_?(?P<unit>h|hrs?|hours?|std|stunden|heures?|horas?|ore|godz|uur|hod|d|days?|tage?|jours?|dias?|giorni|dni|dagen|wk|weeks?|wochen?)(?![a-z])",
+    re.IGNORECASE,
+)
+_NAMED_DAY = re.compile(
+    r"\b(?P<unit>day|tag|jour|dia|giorno|dzien|dag|den)\s?(?P<number>\d{1,4})\b", re.IGNORECASE
+)
+_LONG = {"wk": 168.0, "we": 168.0, "wo": 168.0}
+_AMOUNT = re.compile(
+    r"(?<![\w.,/-])(?P<number>\d+(?:[.,]\d+)?)\s?"
+    r"(?P<unit>(?:°|º|deg\.?)\s?[CF]|[^\W\d_]+(?:[²2³3](?!\d))?|[°º\"])(?!\w)"
+)
+_BEFORE = 40  # letters before an amount in which the word for it may stand
+
+
+def told(found: Attempt, name: str) -> Any:
+    """Return what free texts tell for a column of the kind, else None."""
+    for read in (told_word, told_time, told_amount):
+        if (value := read(found, name)) is not None:
+            return value
+    return None
+
+
+def told_word(found: Attempt, name: str) -> str | None:
+    """Return the word of a closed column that the free lines, the sheet or the name speak of."""
+    for text in free_texts(found):
+        if (word := found.lexicon.told_in(name, text)) is not None:
+            return word
+    return None
+
+
+def word_above(found: Attempt, name: str) -> str | None:
+    """Return the word of a closed column that the free lines above the table speak of."""
+    texts = [line.text for line in reversed(found.table.headings)]
+    return next((w for w in (found.lexicon.told_in(name, text) for text in texts) if w), None)
+
+
+def told_time(found: Attempt, name: str) -> float | None:
+    """Return hours that a heading, the sheet or the file's name speaks of, for a column in hours."""
+    info = found.lexicon.infos.get(name)
+    if info is None or info.unit != "h":
+        return None
+    for text in free_texts(found):
+        spans = {_hours(match) for match in _SPAN.finditer(text)} | {
+            float(match["number"]) * 24 for match in _NAMED_DAY.finditer(text)
+        }
+        if len(spans) == 1:
+            return spans.pop()
+    return None
+
+
+def _hours(match: re.Match[str]) -> float:
+    number, unit = float(match["number"].replace(",", ".")), match["unit"].casefold()
+    if unit[:2] in _LONG:
+        return number * _LONG[unit[:2]]
+    return number * (
+        24.0
+        if (unit[0] in "djg" and not unit.startswith("godz")) or unit.startswith(("tag", "dn"))
+        else 1.0
+    )
+
+
+def told_amount(found: Attempt, name: str) -> float | None:
+    """Return the one amount that the nearest text with any speaks of: `dolly 20 mm`, `gloss, 60°`.
+
+    A word for the column must stand before it, unless a few values are all that the column may
+    have, and it is one of these.
+    """
+    role = found.lexicon.roles.get(name)
+    if role is None or role.type != "float" or not role.unit or role.unit == "h":
+        return None
+    for texts in _tiers(found):
+        values = {round(v, 9) for text in texts for v in _amounts(found, role, text)}
+        if values:
+            return values.pop() if len(values) == 1 else None
+    return None
+
+
+def _tiers(found: Attempt) -> Iterator[list[str]]:
+    """Yield texts, the nearest first; of one tier none counts before another."""
+    yield [line.text for line in found.table.headings] + [
+        f"{told.title.raw} {told.value}"
+        for told in found.table.entries
+        if isinstance(told.value, str)
+    ]
+    yield [found.table.seen.sheet or ""]
+    yield [
+        line.text
+        for sight in found.file.sights
+        if sight.grid.sheet == found.table.seen.sheet
+        for line in (*(sight.tables[0].above if sight.tables else ()), *sight.below)
+    ]
+    yield [free_texts(found)[-2], found.file.export.folder]
+
+
+def _amounts(found: Attempt, role: Role, text: str) -> Iterator[float]:
+    allowed = found.lexicon.allowed(role.name)
+    low, high = found.lexicon.bounds(role.name)
+    for match in _AMOUNT.finditer(text):
+        way = scale(_degrees(match["unit"]), role.unit)
+        if way is None:
+            continue
+        value = way.apply([float(match["number"].replace(",", "."))])[0]
+        before = text[max(0, match.start() - _BEFORE) : match.start()]
+        after = text[match.end() : match.end() + _BEFORE]
+        spoken = found.lexicon.speaks_of(role, before) or found.lexicon.speaks_of(role, after)
+        of_it = spoken or _of_the_sample(found, role, text)
+        if value in allowed or (not allowed and low <= value <= high and of_it):
+            yield value
+
+
+def _of_the_sample(found: Attempt, role: Role, text: str) -> bool:
+    """Tell whether a text speaks of the sample or the test, and its amount can be of no other role.
+
+    A share beside it makes it the climate of the room: `23 °C, 50 % r.h.`.
+    """
+    lexicon, habits = found.lexicon, found.file.export.habits
+    others = [
+        other
+        for other in lexicon.roles.values()
+        if other.sort in ("column", "source")
+        and other.name != role.name
+        and other.unit
+        and scale(other.unit, role.unit) is not None
+    ]
+    if others or "%" in text:
+        return False
+    ids = re.compile(f"(?:{habits.panel_ids})|(?:{habits.batch_ids})", re.IGNORECASE)
+    return any(ids.fullmatch(word.strip("()[]:,;")) for word in text.split()) or any(
+        lexicon.told_in(name, text) is not None for name in lexicon.closed
+    )
+
+
+def _degrees(unit: str) -> str:
+    """Return a unit of temperature as headers write it: 23 C, 23 º C, 23 deg. C."""
+    return f"°{unit[-1]}" if re.fullmatch(r"(?:(?:°|º|deg\.?)\s?)?[CF]", unit) else unit
+
+
+def free_texts(found: Attempt) -> list[str]:
+    """Return the lines above a table that gave nothing, its sheet, the file's name and its folder."""
+    export = found.file.export
+    headings = [line.text for line in reversed(found.table.headings)]
+    used = {id(given.told) for given in found.given.values()}
+    rest = [told for told in found.table.entries if id(told) not in used]
+    headings += [f"{told.title.raw} {told.value}" for told in rest]
+    sheet = [found.table.seen.sheet] if found.table.seen.sheet else []
+    name = re.sub(r"\.\w{2,4}$", "", export.name)
+    titles = [title.raw for title in found.titles]
+    return [*headings, *titles, *sheet, name.replace("_", " "), export.folder]

@@ -1,0 +1,275 @@
+"""A layout that was taught: a profile in TOML, checked, and the reader that it becomes."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Mapping
+from typing import Annotated, Any, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, field_validator
+
+from tiecoat.dialect.units import scale
+from tiecoat.plugin import Claim, Export, Kind, Measurement
+from tiecoat.tabular.assemble import measurements
+from tiecoat.tabular.attempts import Attempt
+from tiecoat.tabular.file import FileTable
+from tiecoat.tabular.learning import PASS_OVER
+from tiecoat.tabular.lexicon import Lexicon
+from tiecoat.tabular.match import attempt
+from tiecoat.tabular.reader import AnyTable, ids_of
+from tiecoat.tabular.teaching import Take, Teaching, bare_title
+
+_SURE, _HINT = 0.95, 0.3
+
+
+class _TaughtSection(BaseModel):
+    model_config = ConfigDict(extra="allow", frozen=True, strict=True, populate_by_name=True)
+
+
+class Taking(_TaughtSection):
+    """What a title is: `as` a column, source or key; its unit, sign and scale; for a wide layout
+    the identity column and its value, such as `angle_deg = 60`."""
+
+    role: str = Field(alias="as")
+    unit: str | None = None
+    sign: Literal["turned", "as it stands"] | None = None
+    scale: Literal["log10", "plain"] | None = None
+    factor: float = Field(default=1.0, gt=0, strict=False)
+
+
+class FileSection(BaseModel):
+    """How the file writes dates and numbers."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
+
+    dates: Literal["day first", "month first"] | None = None
+    decimal: Literal["point", "comma"] | None = None
+
+
+class TaughtProfile(BaseModel):
+    """A taught layout as written.
+
+    Parameters
+    ----------
+    name, kind, version
+        Of the reader that it becomes.
+    titles
+        A table that has all these titles is of this layout.
+    take
+        Title of the export -> what it is; "pass over" for a column that is not wanted.
+    told
+        SeenColumn, source or key -> its value for every row ("14.6 cm2").
+    words
+        SeenColumn -> the export's word -> the kind's.
+    file
+        How the file writes dates and numbers.
+    """
+
+    model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
+
+    name: Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]*$")]
+    kind: str
+    version: str = Field(min_length=1)
+    titles: tuple[str, ...] = Field(min_length=1, strict=False)
+    take: dict[str, Taking | Literal["pass over"]] = Field(default_factory=dict)
+    told: dict[str, str] = Field(default_factory=dict)
+    words: dict[str, dict[str, str]] = Field(default_factory=dict)
+    file: FileSection = FileSection()
+
+    @field_validator("told", mode="before")
+    @classmethod
+    def _texts(cls, told: object) -> object:
+        if isinstance(told, dict):
+            return {
+                name: value if isinstance(value, str) else str(value)
+                for name, value in told.items()
+            }
+        return told
+
+    def teaching(self) -> Teaching:
+        """Return it as the reader of tables takes it."""
+        return Teaching(
+            {title: _take(taking) for title, taking in self.take.items()},
+            self.told,
+            self.words,
+            {"day first": "day", "month first": "month", None: None}[self.file.dates],
+            self.file.decimal,
+        )
+
+
+def _take(taking: Taking | Literal["pass over"]) -> Take:
+    if isinstance(taking, str):
+        return Take(None)
+    given = next(iter((taking.model_extra or {}).items()), None)
+    return Take(
+        taking.role,
+        taking.unit,
+        None if taking.sign is None else taking.sign == "turned",
+        None if taking.scale is None else taking.scale == "log10",
+        taking.factor,
+        None
+        if given is None
+        else (given[0], float(given[1]) if isinstance(given[1], int) else given[1]),
+    )
+
+
+def problems(profile: TaughtProfile, lexicon: Lexicon) -> Iterator[tuple[tuple[str, ...], str]]:
+    """Say what the kind does not know of a profile: key and message."""
+    names = {name for name, role in lexicon.roles.items() if role.sort not in ("spread", "beside")}
+    for title, taking in profile.take.items():
+        if isinstance(taking, str):
+            continue
+        if taking.role not in names:
+            yield ("take", title, "as"), f"{taking.role!r} is none of {', '.join(sorted(names))}"
+        elif (
+            taking.unit
+            and (role := lexicon.roles[taking.role]).unit
+            and scale(taking.unit, role.unit) is None
+        ):
+            yield ("take", title, "unit"), f"{taking.unit!r} does not convert to {role.unit!r}"
+        for key in taking.model_extra or {}:
+            if key not in lexicon.kind.identity:
+                allowed = ", ".join(lexicon.kind.identity) or "none"
+                yield ("take", title, key), f"no such key; for a wide layout one of {allowed}"
+    for name in profile.told:
+        if name not in names:
+            yield ("told", name), f"none of {', '.join(sorted(names))}"
+    for name in profile.words:
+        if name not in lexicon.infos or lexicon.infos[name].type != "str":
+            yield ("words", name), "no column of text of this kind"
+
+
+class TaughtTable(AnyTable):
+    """Reads the exports of one layout that was taught.
+
+    Parameters
+    ----------
+    profile
+        Checked.
+    kinds
+        All kinds, by name: they tell titles from other texts.
+    """
+
+    last_resort = False
+
+    def __init__(self, profile: TaughtProfile, kinds: Mapping[str, Kind]) -> None:
+        super().__init__(kinds)
+        self.name, self.kind, self.version = profile.name, profile.kind, profile.version
+        self._shown = profile.titles
+        self._titles = [bare_title(title) for title in profile.titles]
+        self._taught = profile.teaching()
+
+    def _known(self, text: str) -> bool:
+        return bare_title(text) in self._titles or super()._known(text)
+
+    def in_words(self) -> Iterator[str]:
+        """Say what the profile does, a line for each thing."""
+        yield f"It reads tables with the titles {', '.join(self._shown)}."
+        for title, take in self._taught.take.items():
+            if take.role is None:
+                yield f"  '{title}' is passed over."
+                continue
+            more = [f"in {take.unit}"] if take.unit else []
+            more += ["with its sign turned"] if take.turned else []
+            more += ["a decimal logarithm"] if take.log else []
+            more += [f"times {take.factor:g}"] if take.factor != 1 else []
+            more += [f"at {take.given[0]} {take.given[1]}"] if take.given else []
+            yield f"  '{title}' is {take.role}{', ' if more else ''}{', '.join(more)}."
+        for name, value in self._taught.told.items():
+            yield f"  {name} is {value} in every row."
+
+    def _of_layout(self, export: Export) -> list[FileTable]:
+        """Return the tables that have all titles of the layout."""
+        tables = self.look(export).tables
+        return [
+            t for t in tables if set(self._titles) <= {bare_title(title.raw) for title in t.titles}
+        ]
+
+    def recognise(self, export: Export) -> Claim | None:
+        """Claim what has a table with all titles of the layout."""
+        if export.is_picture:
+            return None
+        shown = ", ".join(self._taught.take) or self.kind
+        if self._of_layout(export):
+            return Claim(_SURE, f"the layout that was taught: {shown}")
+        return Claim(_HINT / 2, "no table with the titles of this layout")
+
+    def read(self, export: Export) -> Iterator[Measurement]:
+        """Return the measurements of every table of the layout."""
+        file, ids = self.look(export), ids_of(export)
+        lexicon = next(each for each in self.lexicons if each.kind.name == self.kind)
+        found: list[Attempt] = []
+        for table in self._of_layout(export):
+            found.append(attempt(file, table, lexicon, ids, self._taught))
+            yield from measurements(found[-1])
+        self._tell_unread(export, found)
+
+
+def written(name: str, kind: str, titles: tuple[str, ...], taught: Teaching, source: str) -> str:
+    """Return a profile as the text of its TOML file.
+
+    Examples
+    --------
+    >>> print(written("a", "gloss", ("Reading",), Teaching({"Reading": Take(None)}), "b.csv"))
+    # A layout, learnt from b.csv. Keys: tiecoat profile --reference
+    name = "a"
+    kind = "gloss"
+    version = "1"
+    titles = ["Reading"]
+    <BLANKLINE>
+    [take]
+    "Reading" = "pass over"
+    <BLANKLINE>
+    """
+    lines = [
+        f"# A layout, learnt from {' '.join(source.split())}. Keys: tiecoat profile --reference",
+        f"name = {json.dumps(name)}",
+        f"kind = {json.dumps(kind)}",
+        'version = "1"',
+        f"titles = [{', '.join(_quoted(title) for title in titles)}]",
+    ]
+    if taught.take:
+        lines += [
+            "",
+            "[take]",
+            *(f"{_quoted(title)} = {_written(take)}" for title, take in taught.take.items()),
+        ]
+    if taught.told:
+        lines += [
+            "",
+            "[told]",
+            *(f"{name} = {_quoted(value)}" for name, value in taught.told.items()),
+        ]
+    for column, words in taught.words.items():
+        lines += [
+            "",
+            f"[words.{column}]",
+            *(f"{_quoted(k)} = {_quoted(v)}" for k, v in words.items()),
+        ]
+    if taught.dates or taught.decimal:
+        lines += ["", "[file]"]
+        lines += [f'dates = "{taught.dates} first"'] if taught.dates else []
+        lines += [f'decimal = "{taught.decimal}"'] if taught.decimal else []
+    return "\n".join([*lines, ""])
+
+
+def _quoted(text: str) -> str:
+    return json.dumps(text, ensure_ascii=False)
+
+
+def _written(take: Take) -> str:
+    if take.role is None:
+        return _quoted(PASS_OVER)
+    parts: list[tuple[str, Any]] = [("as", _quoted(take.role))]
+    parts += [("unit", _quoted(take.unit))] if take.unit is not None else []
+    parts += (
+        [("sign", _quoted("turned" if take.turned else "as it stands"))]
+        if take.turned is not None
+        else []
+    )
+    parts += [("scale", _quoted("log10" if take.log else "plain"))] if take.log is not None else []
+    parts += [("factor", f"{take.factor!r}")] if take.factor != 1 else []
+    if take.given is not None:
+        key, value = take.given
+        parts += [(key, _quoted(value) if isinstance(value, str) else f"{value!r}")]
+    return "{ " + ", ".join(f"{name} = {value}" for name, value in parts) + " }"

@@ -1,0 +1,82 @@
+"""The unit that an entry or a sentence of the free lines gives for the values of a column."""
+
+from __future__ import annotations
+
+import re
+
+from tiecoat.contract import words as shared
+from tiecoat.dialect.units import plain_unit, scale
+from tiecoat.tabular.attempts import Attempt
+from tiecoat.tabular.lexicon import Role
+from tiecoat.tabular.words import Title, WordIndex, bare, is_unit_title, listed
+
+_UNIT_ENTRY: WordIndex[str] = WordIndex()
+_UNIT_ENTRY.add(listed(shared.UNIT), "unit")
+_NAME = re.compile(r"[:=]|\.{3,}| \d")
+_ALL = re.compile(
+    r"\b(?:all|values|readings|data|results|alle|werte|messwerte|angaben|valeurs|valores|valori|wartosci|waarden|hodnoty|readings|units?|einheit(?:en)?)\b",
+    re.IGNORECASE,
+)
+
+
+def told_for(found: Attempt, role: Role, title: Title) -> str | None:
+    """Return a unit that the free lines give for a role, if they give just one that fits.
+
+    Told by an entry such as `Unit: µm`, by `Unit of strength: psi`, or by a sentence that names the
+    quantity, or all values, and a unit: `impedance values in kOhm`.
+    """
+    if (listed_unit := _in_a_list(found, role, title)) is not None:
+        return listed_unit
+    fitting: set[str] = set()
+    for told in found.file.entries_for(found.table):
+        value = str(told.value).strip("[]() ") if isinstance(told.value, str) else ""
+        if not value or not _fits(value, role):
+            continue
+        names_role = any(r.name == role.name for r, _ in found.lexicon.fits(told.title))
+        if _UNIT_ENTRY.fits(told.title) or names_role:
+            fitting.add(value)
+    for line in [
+        *found.table.headings,
+        *(line for sight in found.file.sights for line in sight.lines),
+    ]:
+        text = line.text
+        heading, *rest = _NAME.split(text, maxsplit=1)
+        if rest and found.lexicon.knows(str(heading).strip()):
+            continue  # an entry, which is told above
+        for word in re.findall(r"[^\s,;:()\[\]]+", text):
+            if not _fits(word.strip("."), role) or word == text or not is_unit_title(word):
+                continue
+            about = text.replace(word, " ")
+            if _ALL.search(_plain(about)) or _speaks_of(found, role, about):
+                fitting.add(word.strip("."))
+    known = {str(plain_unit(unit)) for unit in fitting}
+    return sorted(fitting)[0] if len(known) == 1 else None
+
+
+def _in_a_list(found: Attempt, role: Role, title: Title) -> str | None:
+    """Return the unit of a title in a line such as `Units: T in °C; D in 1/s`."""
+    units = found.file.listed_units.get(bare(title.name), set())
+    fitting = [unit for unit in units if role.unit and scale(unit, role.unit) is not None]
+    return fitting[0] if len(fitting) == 1 else None
+
+
+def _fits(text: str, role: Role) -> bool:
+    return (
+        bool(role.unit)
+        and text != "in"  # a word of sentences
+        and plain_unit(text) not in (None, "")
+        and scale(text, role.unit) is not None
+    )
+
+
+def _plain(text: str) -> str:
+    return text.casefold()
+
+
+def _speaks_of(found: Attempt, role: Role, text: str) -> bool:
+    if any(char.isdigit() for char in text):
+        return False
+    fits = found.lexicon.fits(Title(text, text))
+    return any(r.name == role.name or r.unit == role.unit for r, _ in fits) or bare(
+        role.name.rsplit("_", 1)[0]
+    ) in bare(text)

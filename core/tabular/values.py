@@ -1,0 +1,383 @@
+"""From what was found to values in the units of the kind; each fault is noted where it stands."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from datetime import datetime
+from typing import Any
+
+import numpy as np
+
+from tiecoat.dialect.complexes import NONE, complex_number
+from tiecoat.dialect.delimited import Cell
+from tiecoat.dialect.entries import amount
+from tiecoat.dialect.numbers import two_readings, weigh
+from tiecoat.dialect.times import NoTime
+from tiecoat.dialect.units import Conversion, scale, understand, wanted
+from tiecoat.reasons import Reason
+from tiecoat.tabular.attempts import Attempt, Given
+from tiecoat.tabular.facts import Numbers, is_empty, numbers_of, seconds_of
+from tiecoat.tabular.lexicon import Role
+from tiecoat.tabular.moments import DayOrder, moment
+from tiecoat.tabular.words import Title
+
+_SHOWN = 60
+LEAST_MERGED, _MERGED = 2, 0.4  # and share of the rows that are empty where cells are merged
+
+
+class ValueReader:
+    """Reads what an attempt has found, for every row of its table."""
+
+    def __init__(self, found: Attempt) -> None:
+        self.found = found
+        self.export = found.file.export
+        self.seen = found.table.seen
+        self.rows: list[int] = found.table.seen.rows
+
+    def fault(
+        self, reason: Reason, row: int | None, column: str | None, what: str | None, expected: str
+    ) -> None:
+        self.export.fault(reason, row, column, what, expected, sheet=self.seen.sheet)
+
+    def title(self, place: int) -> Title:
+        return self.found.titles[place]
+
+    # numbers
+
+    def numbers(self, given: Given, name: str | None = None) -> list[float]:
+        """Return a column, or an entry for every row, as numbers in the unit of its role."""
+        role = given.role
+        if given.told is not None:
+            return [self._told_number(given)] * len(self.rows)
+        assert given.place is not None
+        content, title = self.found.contents[given.place], self.title(given.place)
+        if content.is_duration:
+            return self._durations(given.place, role)
+        read = self._decided(content.numbers, given.place, role)
+        self._tell_odd(read, given.place)
+        if read.units:
+            return self._cell_by_cell(read, given.place, role)
+        way = self._way(title, read.unit or given.hint, role, self.seen.header_row, title.raw)
+        if way is None:
+            return [math.nan] * len(self.rows)
+        values: list[float] = list(read.values)
+        if title.log:
+            values = [10.0**value if abs(value) < 300 else math.nan for value in values]
+        if title.turned and role.signed:
+            values = [-value for value in values]
+        if title.factor != 1:
+            values = [value * title.factor for value in values]
+        if not (title.unit or read.unit or given.hint):
+            self._tell_unusual(values, given.place, role)
+        return way.apply(values)
+
+    def _tell_unusual(self, values: Sequence[float], place: int, role: Role) -> None:
+        """Refuse a customary unit for values that are not those it is customary for."""
+        title = self.title(place)
+        if role.usual is None or self._general(role, title) is not None:
+            return
+        low, high = role.usual
+        for at, value in enumerate(values):
+            if not math.isnan(value) and not low <= value <= high:
+                self.fault(
+                    Reason.UNKNOWN_UNIT,
+                    self.rows[at],
+                    title.raw,
+                    f"{value:g} and no unit",
+                    f"{wanted(role.unit)}; {role.unit} is assumed from {low:g} to {high:g} only",
+                )
+                return
+
+    def _decided(self, read: Numbers, place: int, role: Role) -> Numbers:
+        """Where nothing says which mark is decimal, let the bounds of the column decide."""
+        if not read.doubtful:
+            return read
+        cells = self.found.contents[place].cells
+        title = self.title(place)
+        unread = Numbers((math.nan,) * len(cells), None, ())
+        if title.unit and self._quiet_way(title, None, role) is None:
+            return unread  # of a unit that is told as wrong
+        low, high = self.found.lexicon.bounds(role.name)
+        possible = []
+        for mark in ("point", "comma"):
+            other = numbers_of(cells, mark)
+            way = self._quiet_way(title, other.unit, role)
+            values = [
+                value
+                for value in (way.apply(other.values) if way else other.values)
+                if value == value  # noqa: PLR0124
+            ]
+            if not other.odd and any(low <= value <= high for value in values):
+                possible.append(other)
+        if len(possible) == 1:
+            return possible[0]
+        cell = str(cells[read.doubtful[0]])
+        readings = two_readings(cell) or (cell, cell)
+        self.fault(
+            Reason.AMBIGUOUS_NUMBER,
+            self.rows[read.doubtful[0]],
+            title.raw,
+            f"{cell}, which may be {readings[0]} or {readings[1]}",
+            "a number with one reading",
+        )
+        return unread
+
+    def _tell_odd(self, read: Numbers, place: int) -> None:
+        for at in read.odd:
+            cell = self.found.contents[place].cells[at]
+            last = at == len(self.rows) - 1 and self.rows[at] == self.export.open_row
+            reason = Reason.CUT_OFF if last else Reason.NOT_A_NUMBER
+            self.fault(reason, self.rows[at], self.title(place).raw, shown(cell), "a number")
+
+    def _durations(self, place: int, role: Role) -> list[float]:
+        values: list[float] = []
+        way = scale("s", role.unit)
+        for at, cell in enumerate(self.found.contents[place].cells):
+            seconds = math.nan if is_empty(cell) else seconds_of(cell)
+            if seconds is None:
+                self.fault(
+                    Reason.NOT_A_NUMBER,
+                    self.rows[at],
+                    self.title(place).raw,
+                    shown(cell),
+                    "minutes and seconds, such as 1:15",
+                )
+                seconds = math.nan
+            values.append(seconds)
+        return way.apply(values) if way else values
+
+    def _cell_by_cell(self, read: Numbers, place: int, role: Role) -> list[float]:
+        values = []
+        title = self.title(place)
+        for at, (value, unit) in enumerate(zip(read.values, read.units, strict=True)):
+            if math.isnan(value):
+                values.append(value)
+                continue
+            way = self._way(title, unit, role, self.rows[at], title.raw)
+            values.append(way.apply([value])[0] if way else math.nan)
+        return values
+
+    def complexes(self, given: Given) -> list[complex]:
+        """Return a column of complex numbers in the unit of its role."""
+        if given.place is None:
+            return [NONE] * len(self.rows)
+        title, role = self.title(given.place), given.role
+        values: list[complex] = []
+        for row, cell in zip(self.rows, self.found.contents[given.place].cells, strict=True):
+            value, unit = complex_number(cell)
+            if value != value and not is_empty(cell):  # noqa: PLR0124
+                expected = "a complex number such as 1.2e5-3.4e4j"
+                self.fault(Reason.NOT_A_NUMBER, row, title.raw, shown(cell), expected)
+            way = self._way(title, unit, role, row, title.raw)
+            values.append(complex(*way.apply([value.real, value.imag])) if way else NONE)
+        return values
+
+    def _told_number(self, given: Given) -> float:
+        told, role = given.told, given.role
+        assert told is not None
+        value: Cell = told.value
+        if isinstance(value, str):
+            if (seconds := seconds_of(value)) is not None and (
+                way := scale("s", role.unit)
+            ) is not None:
+                return way.apply([seconds])[0]
+            text, unit = amount(value)
+            mark = weigh([text]).mark or self.found.mark or self.found.file.mark
+            read = numbers_of([text], mark)
+            if read.doubtful:
+                fitting = [
+                    m
+                    for m in ("point", "comma")
+                    if self._in_bounds(numbers_of([text], m).values[0], told.unit or unit, role)
+                ]
+                if len(fitting) != 1:
+                    readings = two_readings(text) or (text, text)
+                    self.fault(
+                        Reason.AMBIGUOUS_NUMBER,
+                        told.row,
+                        told.title.raw,
+                        f"{text}, which may be {readings[0]} or {readings[1]}",
+                        "a number with one reading",
+                    )
+                    return math.nan
+                read = numbers_of([text], "point" if fitting[0] == "point" else "comma")
+            if read.odd:
+                self.fault(Reason.NOT_A_NUMBER, told.row, told.title.raw, shown(value), "a number")
+                return math.nan
+            number = read.values[0]
+        elif isinstance(value, bool) or not isinstance(value, float | int):
+            self.fault(Reason.NOT_A_NUMBER, told.row, told.title.raw, shown(value), "a number")
+            return math.nan
+        else:
+            number, unit = float(value), None
+        title = Title(told.title.raw, told.title.name, told.unit or told.title.unit or unit)
+        way = self._way(
+            title, given.hint if not title.unit else None, role, told.row, told.title.raw
+        )
+        return way.apply([number])[0] if way else math.nan
+
+    def _in_bounds(self, value: float, unit: str | None, role: Role) -> bool:
+        low, high = self.found.lexicon.bounds(role.name)
+        way = scale(unit, role.unit) if unit else None
+        return low <= (way.apply([value])[0] if way else value) <= high
+
+    # units
+
+    def _quiet_way(self, title: Title, said: str | None, role: Role) -> Conversion | None:
+        unit = title.unit or said
+        return (
+            scale(unit, role.unit)
+            if unit
+            else scale(role.unit, role.unit)
+            if role.unit
+            else scale("", "")
+        )
+
+    def _way(
+        self, title: Title, said: str | None, role: Role, row: int, column: str
+    ) -> Conversion | None:
+        """Return the way from the unit that is said, or may be assumed, into that of the role."""
+        if title.unit and said and understand(title.unit) != understand(said):
+            self.fault(
+                Reason.INCONSISTENT,
+                row,
+                column,
+                f"the unit {said} in the cells and {title.unit} in the title",
+                "one unit for a column",
+            )
+            return None
+        general = self._general(role, title)
+        own = title.unit or said
+        if own and general and understand(own) != understand(general):
+            self.fault(
+                Reason.INCONSISTENT,
+                row,
+                column,
+                f"the unit {own} here, and {general} for it elsewhere in the file",
+                "one unit for a column",
+            )
+            return None
+        unit = own or general
+        if unit is not None:
+            way = scale(unit, role.unit)
+            if way is None and not role.unit and not understand(unit):
+                way = scale("", "")
+            if way is None:
+                self.fault(
+                    Reason.UNKNOWN_UNIT, row, column, f"the unit '{unit}'", wanted(role.unit)
+                )
+            return way
+        if not role.unit:
+            return scale("", "")
+        others = self.found.file.mentions(role.unit)
+        if role.customary and not others:
+            return scale(role.unit, role.unit)
+        if others:
+            word, lines = next(iter(others.items()))
+            found = f"no unit, and '{word}' elsewhere, in row {lines[0].row}"
+        else:
+            found = "no unit"
+        self.fault(Reason.UNKNOWN_UNIT, row, column, found, wanted(role.unit))
+        return None
+
+    def _general(self, role: Role, title: Title) -> str | None:
+        """Return the unit that an entry or a sentence gives for the values of a role."""
+        from tiecoat.tabular.units_told import told_for
+
+        return told_for(self.found, role, title)
+
+    # texts and times
+
+    def texts(self, given: Given) -> list[str | None]:
+        """Return a column, or an entry for every row, as texts; None where a cell is empty."""
+        if given.told is not None:
+            return [text_of(given.told.value)] * len(self.rows)
+        assert given.place is not None
+        return [text_of(cell) for cell in self.found.contents[given.place].cells]
+
+    def times(self, parts: Sequence[Given]) -> list[datetime | None]:
+        """Return aware times from a day, or a day and a clock time, each a column or an entry."""
+        habits = self.export.habits
+        order = (
+            DayOrder(self.found.taught.dates) if self.found.taught.dates else self.found.file.order
+        )
+        known: dict[tuple[Any, ...], datetime | NoTime] = {}
+        moments: list[datetime | None] = []
+        for at, row in enumerate(self.rows):
+            cells, place = [], row
+            for given in parts:
+                cell: Cell = (
+                    given.told.value
+                    if given.told
+                    else self.found.contents[given.place or 0].cells[at]
+                )
+                if given.told:
+                    place = given.told.row if len(parts) == 1 else row
+                if not is_empty(cell):
+                    cells.append(cell)
+            if not cells:
+                moments.append(None)
+                continue
+            key = tuple(cells)
+            if key not in known:
+                known[key] = moment(cells, habits.zone, habits.time_formats, order)
+                read = known[key]
+                if isinstance(read, NoTime):
+                    title = (
+                        parts[0].told.title.raw
+                        if parts[0].told
+                        else self.title(parts[0].place or 0).raw
+                    )
+                    self.fault(
+                        read.reason,
+                        place,
+                        title,
+                        " ".join(shown(cell) for cell in cells),
+                        read.expected,
+                    )
+            read = known[key]
+            moments.append(None if isinstance(read, NoTime) else read)
+        return moments
+
+
+def text_of(cell: Cell) -> str | None:
+    """Return a cell as a text; None where it says nothing."""
+    if isinstance(cell, str):
+        return None if is_empty(cell) else cell
+    if isinstance(cell, float) and cell.is_integer() and abs(cell) < 1e15:
+        return str(int(cell))
+    return str(cell)
+
+
+def shown(cell: Cell) -> str:
+    """Return a cell for a person to see, shortened."""
+    text = (text_of(cell) or "")[: _SHOWN + 1]
+    text = text if text.isprintable() else text.encode("unicode_escape").decode()
+    return f"'{text if len(text) <= _SHOWN else text[: _SHOWN - 1] + '…'}'"
+
+
+def are_merged(empty: Sequence[bool], used: Sequence[bool]) -> bool:
+    """Tell whether empty cells are those below a merged one: many are; a single one was forgotten."""
+    rows = sum(used)
+    count = sum(1 for none, use in zip(empty, used, strict=True) if use and none)
+    return count >= max(LEAST_MERGED, _MERGED * rows) and not empty[0]
+
+
+def filled_down(texts: list[str | None], used: Sequence[bool]) -> list[str | None]:
+    """Return texts with empty ones as the one above, as merged cells and hand-kept sheets mean it."""
+    if not are_merged([text is None for text in texts], used):
+        return texts
+    above: str | None = None
+    filled = []
+    for text, use in zip(texts, used, strict=True):
+        above = text if text is not None else above
+        filled.append(above if use else text)
+    return filled
+
+
+def as_array(values: Sequence[Any], kind_type: str) -> Any:
+    """Return values as relations get them: floats, complex numbers, or texts."""
+    if kind_type in ("float", "complex"):
+        return np.asarray(values, dtype=np.float64 if kind_type == "float" else np.complex128)
+    return np.asarray(["" if value is None else value for value in values], dtype=object)

@@ -1,0 +1,164 @@
+"""What holds of the spectrum of a passive film, whoever measured it, and what contradicts it.
+
+A coated panel under salt water is a passive system: its resistance is above 0, it is capacitive
+over most of the sweep, and modulus and phase belong together. A spectrum that breaks this has its
+sign lost, its columns swapped, or a digit slipped: it is told, never filed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from tiecoat.plugin import Fault, Reason
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+LEAST_POINTS = 5
+MOST = 0.5  # share of the points
+REACTIVE = 0.1  # of the modulus: an imaginary part below says nothing about its sign
+NEGATIVE = 0.2  # of the modulus: noise of a nearly ideal capacitance may bring it below 0
+PHASE_OFF_DEG = 45.0  # between the phase and what the slope of the modulus asks for
+SPIKE_OF_MODULUS = 0.45  # of the modulus: no noise of a part comes to that
+SPIKE_DECADES = 0.6  # a film's modulus bends less between neighbours, at 2 points a decade or more
+
+
+def contradictions(columns: Mapping[str, Any]) -> Iterator[Fault]:
+    r"""Say what no passive film shows, each fault at the position of its row.
+
+    Parameters
+    ----------
+    columns
+        frequency_hz, z_real_ohm, z_imag_ohm of one spectrum, shape (n,), in any order; a capacitive
+        imaginary part is negative.
+
+    Notes
+    -----
+    The phase in degrees of a minimum-phase system is nearly 90 times the slope
+    :math:`d\lg|Z| / d\lg f` where the slope changes slowly (H. W. Bode, Network Analysis and
+    Feedback Amplifier Design, 1945, chapter 14; from memory). The limits are common practice, no
+    source.
+    """
+    frequency, real, imaginary = (
+        np.asarray(columns[name], dtype=float)
+        for name in ("frequency_hz", "z_real_ohm", "z_imag_ohm")
+    )
+    modulus = np.hypot(real, imaginary)
+    good = np.isfinite(frequency) & (frequency > 0) & np.isfinite(modulus) & (modulus > 0)
+    if good.sum() < LEAST_POINTS:
+        return
+    places = np.flatnonzero(good)[np.argsort(frequency[good], kind="stable")]
+    yield from _signs(places, real, imaginary, modulus)
+    yield from _belonging(places, frequency, real, imaginary, modulus)
+    spikes = list(_spikes(places, frequency, modulus))
+    yield from spikes or _spikes_of_parts(places, frequency, real, imaginary, modulus)
+
+
+def _signs(
+    places: NDArray[np.intp],
+    real: NDArray[np.float64],
+    imaginary: NDArray[np.float64],
+    modulus: NDArray[np.float64],
+) -> Iterator[Fault]:
+    reactive = places[np.abs(imaginary[places]) > REACTIVE * modulus[places]]
+    if len(reactive) and np.mean(imaginary[reactive] > 0) > MOST:
+        yield Fault(
+            Reason.INCONSISTENT,
+            int(places.min()),
+            "z_imag_ohm",
+            "an imaginary part or phase that is inductive at most points",
+            "capacitive; if the column has its sign turned, title it -Z'' or -Phase, or teach the "
+            "layout with its sign (tiecoat learn)",
+        )
+    below = places[real[places] < -NEGATIVE * modulus[places]]
+    if len(below) > 0.1 * len(places):
+        yield Fault(
+            Reason.INCONSISTENT,
+            int(below.min()),
+            "z_real_ohm",
+            f"a real part below 0 at {len(below)} of {len(places)} points",
+            "above 0, as of every passive film; see whether columns are swapped",
+        )
+
+
+def _belonging(
+    places: NDArray[np.intp],
+    frequency: NDArray[np.float64],
+    real: NDArray[np.float64],
+    imaginary: NDArray[np.float64],
+    modulus: NDArray[np.float64],
+) -> Iterator[Fault]:
+    lg_f, lg_z = np.log10(frequency[places]), np.log10(modulus[places])
+    if not (np.diff(lg_f) > 0).all():
+        return  # repeated frequencies are told elsewhere
+    asked = 90 * np.gradient(lg_z, lg_f)
+    phase = np.degrees(np.arctan2(imaginary[places], real[places]))
+    off = np.abs(np.clip(asked, -90, 90) - phase)
+    if np.median(off) > PHASE_OFF_DEG:
+        yield Fault(
+            Reason.INCONSISTENT,
+            int(places.min()),
+            "z_imag_ohm",
+            f"a phase that is {np.median(off):.0f} degrees off what the slope of the modulus asks "
+            "for, over most of the sweep",
+            "real and imaginary part, or modulus and phase, that belong together; see whether "
+            "columns are swapped",
+        )
+
+
+def _spikes(
+    places: NDArray[np.intp], frequency: NDArray[np.float64], modulus: NDArray[np.float64]
+) -> Iterator[Fault]:
+    lg_f, lg_z = np.log10(frequency[places]), np.log10(modulus[places])
+    step = np.diff(lg_f)
+    if not (step > 0).all() or np.median(step) > 0.5:
+        return
+    share = step[:-1] / (step[:-1] + step[1:])
+    bend = lg_z[1:-1] - (lg_z[:-2] * (1 - share) + lg_z[2:] * share)
+    large = np.abs(bend) > SPIKE_DECADES
+    for at in np.flatnonzero(large).tolist():
+        neighbours = bend[max(at - 1, 0) : at + 2]
+        if abs(bend[at]) < np.abs(neighbours).max():
+            continue  # it stands beside the one that is off
+        place = int(places[at + 1])
+        yield Fault(
+            Reason.INCONSISTENT,
+            place,
+            "z_real_ohm",
+            f"a modulus of {modulus[place]:.3g} ohm at {frequency[place]:.4g} Hz, "
+            f"{10 ** abs(float(bend[at])):.0f} times off its neighbours",
+            "a sweep without jumps; see whether a digit slipped",
+        )
+
+
+def _spikes_of_parts(
+    places: NDArray[np.intp],
+    frequency: NDArray[np.float64],
+    real: NDArray[np.float64],
+    imaginary: NDArray[np.float64],
+    modulus: NDArray[np.float64],
+) -> Iterator[Fault]:
+    """Tell a part that is a decade off between its neighbours while the modulus hides it."""
+    step = np.diff(np.log10(frequency[places]))
+    if not (step > 0).all() or np.median(step) > 0.5:
+        return
+    for name, part in (("z_real_ohm", real), ("z_imag_ohm", imaginary)):
+        amount = np.abs(part[places])
+        expected = np.sqrt(amount[:-2] * amount[2:])
+        least = np.minimum(modulus[places][:-2], modulus[places][2:])
+        with np.errstate(divide="ignore"):
+            decades = np.abs(np.log10(amount[1:-1]) - np.log10(expected))
+        apart = np.abs(amount[1:-1] - expected) > SPIKE_OF_MODULUS * least
+        for at in np.flatnonzero((decades > SPIKE_DECADES) & apart).tolist():
+            place = int(places[at + 1])
+            yield Fault(
+                Reason.INCONSISTENT,
+                place,
+                name,
+                f"{part[place]:.3g} ohm at {frequency[place]:.4g} Hz, "
+                f"{10 ** float(decades[at]):.0f} times off its neighbours",
+                "a sweep without jumps; see whether a digit slipped",
+            )

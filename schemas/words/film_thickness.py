@@ -1,0 +1,293 @@
+"""What the columns of film thickness readings are called."""
+
+SPOT = """
+    n, pt, pos, MP
+    en: reading, test location, measuring position, measurement spot, replicate,
+        spot, spot no, spot number, point, point no, measuring point, measurement point, position,
+        reading no, reading number, measurement no, measurement, no, number, location, place,
+        test point, index, measuring spot, reading index
+    de: Punktnummer, Messpunktnummer, Ablesung Nr, Messposition, Messung lfd Nr,
+        Punkt, Punkt Nr, Messpunkt, Meßpunkt, Messpunkt Nr, Messstelle, Meßstelle, Stelle, Nr,
+        Nummer, Messung Nr, Messung, Position, lfd Nr, Messort, Einzelwert Nr, Prüfpunkt
+    fr: lecture, lecture no, no de point, no de mesure, endroit,
+        point, point no, point de mesure, position, numéro, no, emplacement, mesure no, mesure
+    es: lectura, lectura núm, medición no, posición de medida,
+        punto, punto no, punto de medida, punto de medición, posición, número, núm, lugar,
+        medida no, medición, lectura no
+    it: misurazione, misurazione n, rilievo, rilevamento, lettura,
+        punto, punto n, punto di misura, posizione, numero, misura n, misura, lettura n
+    pl: nr punktu, numer punktu, odczyt, odczyt nr, nr pomiaru, numer pomiaru, miejsce pomiaru,
+        punkt, punkt nr, punkt pomiarowy, pozycja, numer, nr, miejsce, pomiar nr, pomiar
+    nl: aflezing, aflezing nr, meetpunt nr, puntnummer, plek,
+        punt, punt nr, meetpunt, meetplaats, positie, plaats, nummer, nr, meting nr, meting
+    cs: číslo bodu, číslo měření, místo č, odečet č, bod měření, měřené místo,
+        bod, bod č, měřicí bod, místo, měřicí místo, pozice, číslo, č, měření č, měření
+"""
+
+COAT = """
+    en: coat, coat no, layer, layer no, which coat, coat name, film of, coating layer, coat number,
+        layer number, application
+    de: Schicht, Schicht Nr, Lage, Anstrich, Beschichtung, Anstrich Nr, Schichtnummer, Lage Nr,
+        Beschichtungslage, Schichtbezeichnung
+    fr: couche, couche no, numéro de couche, revêtement, nom de couche
+    es: capa, capa no, número de capa, mano, recubrimiento
+    it: strato, strato n, mano, mano n, numero strato, rivestimento
+    pl: warstwa, warstwa nr, numer warstwy, powłoka
+    nl: laag, laag nr, laagnummer, verflaag, coating
+    cs: vrstva, vrstva č, číslo vrstvy, nátěr, povlak
+"""
+
+_COATS = (  # what the trade says for the number of a coat, besides "coat 1"
+    (1, "first", "erste", "première", "primera", "prima", "pierwsza", "eerste", "první"),
+    (2, "second", "zweite", "deuxième", "segunda", "seconda", "druga", "tweede", "druhá"),
+    (3, "third", "dritte", "troisième", "tercera", "terza", "trzecia", "derde", "třetí"),
+    (4, "fourth", "vierte", "quatrième", "cuarta", "quarta", "czwarta", "vierde", "čtvrtá"),
+    (5, "fifth", "fünfte", "cinquième", "quinta", "quinta", "piąta", "vijfde", "pátá"),
+)
+
+_COAT = """
+    coat {0} = {0}
+        en: {1} coat, {1} layer, layer {0}, coat no {0}, layer no {0}, c{0}
+        de: Schicht {0}, {0}. Schicht, {2} Schicht, Lage {0}, {0}. Lage, Anstrich {0},
+            {0}. Anstrich,
+            Schicht Nr {0}, {2} Lage
+        fr: couche {0}, {3} couche, {0}e couche, couche no {0}
+        es: capa {0}, {4} capa, mano {0}, {4} mano, {0}a capa
+        it: strato {0}, {5} mano, mano {0}, {0}a mano
+        pl: warstwa {0}, {6} warstwa, {0}. warstwa, powłoka {0}
+        nl: laag {0}, {7} laag, {0}e laag
+        cs: vrstva {0}, {8} vrstva, {0}. vrstva, nátěr {0}, {0}. nátěr
+"""
+
+COAT_VALUES = ";".join(
+    (
+        """
+    system =
+        en: all, all coats, total, whole system, total system, complete system, full system,
+            overall,
+            total DFT, coat system, sum
+        de: gesamt, alle, alle Schichten, Gesamtschicht, Gesamtsystem, System, Gesamtaufbau, Aufbau,
+            Summe, Gesamtbeschichtung, Beschichtungssystem
+        fr: total, système, toutes couches, toutes les couches, système complet, ensemble
+        es: total, sistema, todas, todas las capas, sistema completo
+        it: totale, sistema, tutti, tutti gli strati, ciclo, ciclo completo, sistema completo
+        pl: całość, razem, system, wszystkie, wszystkie warstwy, cały system, suma, zestaw
+        nl: totaal, systeem, alle, alle lagen, heel systeem, compleet systeem
+        cs: celkem, systém, všechny, všechny vrstvy, celý systém, celková
+""",
+        *(_COAT.format(*names) for names in _COATS),
+    )
+)
+
+_BY_STATE = {  # how the trade calls the thickness of a film, dry and wet: each of one with each
+    "en": (
+        ("{} film thickness", "{} film", "{} thickness", "{} coat thickness", "{} paint film"),
+        ("dry", "cured"),
+        ("wet",),
+    ),
+    "de": (("{}schichtdicke", "{}filmdicke", "{}film", "{}schicht"), ("Trocken",), ("Nass", "Naß")),
+    "fr": (
+        (
+            "épaisseur du film {}",
+            "épaisseur de film {}",
+            "épaisseur du feuil {}",
+            "épaisseur de feuil {}",
+            "épaisseur {}e",
+            "film {}",
+            "feuil {}",
+            "épaisseur du revêtement {}",
+        ),
+        ("sec",),
+        ("humide", "humid"),
+    ),
+    "es": (
+        (
+            "espesor de película {0}a",
+            "espesor de la película {0}a",
+            "espesor {0}o",
+            "película {0}a",
+            "espesor de capa {0}a",
+            "espesor en {0}o",
+        ),
+        ("sec",),
+        ("húmed",),
+    ),
+    "it": (
+        (
+            "spessore film {0}o",
+            "spessore del film {0}o",
+            "spessore {0}o",
+            "film {0}o",
+            "spessore a {0}o",
+            "spessore dello strato {0}o",
+        ),
+        ("secc", "asciutt"),
+        ("umid", "bagnat"),
+    ),
+    "pl": (
+        (
+            "grubość {0}ej powłoki",
+            "grubość {0}ego filmu",
+            "grubość powłoki {0}ej",
+            "grubość {0}ej warstwy",
+            "grubość na {0}o",
+            "{0}a powłoka",
+            "{0}y film",
+            "grubość powłoki na {0}o",
+        ),
+        ("such",),
+        ("mokr",),
+    ),
+    "nl": (
+        (
+            "{0}e laagdikte",
+            "{0}e filmdikte",
+            "{0}e dikte",
+            "{0}e laag",
+            "{0}e film",
+            "dikte {0}e film",
+            "dikte {0}e laag",
+        ),
+        ("drog",),
+        ("natt",),
+    ),
+    "cs": (
+        (
+            "tloušťka {0}ého filmu",
+            "tloušťka {0}é vrstvy",
+            "tloušťka {0}ého nátěru",
+            "tloušťka {0}ého povlaku",
+            "{0}ý film",
+            "{0}á vrstva",
+            "tloušťka za {0}a",
+        ),
+        ("such", "zaschl"),
+        ("mokr", "vlhk"),
+    ),
+}
+_SHORT = {"dry": "DFT, TSD, EPS, GSP, DLD, TSF, TSN", "wet": "WFT, NSD, NFT, EPH, GMP, NLD, TMF"}
+
+
+def thickness(state: str) -> str:
+    """Return what the thickness of a dry or a wet film is called."""
+    said = [
+        shape.format(word)
+        for shapes, dry, wet in _BY_STATE.values()
+        for shape in shapes
+        for word in (dry if state == "dry" else wet)
+    ]
+    return ", ".join([_SHORT[state], *said])
+
+
+STATE = """
+    en: state, film, film state, condition, wet or dry, wet dry, type, kind of film, kind,
+        type of film, film type, measurement type
+    de: Zustand, Film, Filmzustand, Art, nass oder trocken, nass trocken, Messart, Schichtzustand
+    fr: état, film, état du film, humide ou sec, type, type de film
+    es: estado, película, estado de la película, húmedo o seco, tipo
+    it: stato, film, stato del film, umido o secco, tipo
+    pl: stan, film, stan powłoki, stan filmu, mokra lub sucha, rodzaj
+    nl: toestand, film, nat of droog, soort, staat
+    cs: stav, film, stav filmu, mokrý nebo suchý, druh
+"""
+
+STATE_VALUES = f"""
+    dry =
+        ISO 2808 dry, {thickness("dry")}
+        en: dry film, dried, cured, dry film thickness, hardened
+        de: trocken, Trockenfilm, Trockenschicht, ausgehärtet, getrocknet, Trockenschichtdicke
+        fr: sec, sèche, film sec, épaisseur sèche, feuil sec, séché
+        es: seco, seca, película seca, espesor seco, curado
+        it: secco, secca, film secco, spessore secco, asciutto, essiccato
+        pl: suchej, suchego, wysuszona, utwardzona, w stanie suchym,
+        sucha, suchy, suche, na sucho, sucha powłoka, suchy film
+        nl: droog, droge film, droge laag, droge laagdikte, uitgehard
+        cs: suché, suchého, suchém, v suchém stavu,
+        suchý, suchá, suchý film, za sucha, zaschlý, vytvrzený;
+    wet =
+        {thickness("wet")}
+        en: wet film, wet film thickness, fresh
+        de: nasse, nasser, nasses, nasser Film, im nassen Zustand, nass, naß, Nassfilm, Nassschicht, feucht, Nassschichtdicke
+        fr: humide, film humide, épaisseur humide, feuil humide, mouillé
+        es: húmedo, húmeda, película húmeda, espesor húmedo, mojado
+        it: umido, umida, film umido, spessore umido, bagnato
+        pl: mokrej, mokrego, w stanie mokrym, mokra, mokry, mokre, na mokro, mokra powłoka, mokry film
+        nl: nat, natte film, natte laag, natte laagdikte
+        cs: mokré, mokrého, mokrém, v mokrém stavu, mokrý, mokrá, mokrý film, za mokra
+"""
+
+THICKNESS_UM = f"""
+    d, t, FT, {thickness("dry")}, {thickness("wet")}
+    en: thickness, film thickness, dry film thickness, wet film thickness, coating thickness,
+        layer thickness, paint thickness, reading, value, measured value, measurement value,
+        reading value, thickness reading, dry film reading, wet film reading, result,
+        gauge reading
+    de: Schichtdicke, Dicke, Trockenschichtdicke, Nassschichtdicke, Filmdicke, Messwert, Wert,
+        Ablesung, Einzelwert, Trockenfilmdicke, Nassfilmdicke, Schichtstärke, Lackdicke,
+        Beschichtungsdicke
+    fr: épaisseur, épaisseur sèche, épaisseur humide, épaisseur du film, épaisseur de film sec,
+        épaisseur de couche, épaisseur du feuil, épaisseur du feuil sec, valeur, lecture,
+        valeur mesurée
+    es: espesor, espesor seco, espesor húmedo, espesor de película, espesor de película seca,
+        espesor de capa, valor, lectura, valor medido, grosor
+    it: spessore, spessore secco, spessore umido, spessore film, spessore del film,
+        spessore film secco, spessore strato, valore, lettura, valore misurato
+    pl: grubość, grubość powłoki, grubość suchej powłoki, grubość mokrej powłoki, grubość filmu,
+        grubość warstwy, wartość, odczyt, grubość na sucho, grubość na mokro
+    nl: dikte, laagdikte, droge laagdikte, natte laagdikte, filmdikte, verflaagdikte, waarde,
+        aflezing, meetwaarde
+    cs: tloušťka, tloušťka filmu, tloušťka suchého filmu, tloušťka mokrého filmu, tloušťka vrstvy,
+        tloušťka povlaku, tloušťka nátěru, hodnota, odečet, naměřená hodnota
+"""
+
+SPOTS = """
+    #, s#, p#, pt #, no #, nr #, m#, x#, r#, pos #, mp #, d#, t#
+    en: spot #, point #, reading #, position #, place #, measurement #, location #, value #,
+        meas #, DFT #, thickness #, reading no #, spot no #, point no #
+    de: Punkt #, Messpunkt #, Messstelle #, Stelle #, Messung #, Wert #, Einzelwert #, Messwert #,
+        Schichtdicke #, Nr #, lfd Nr #
+    fr: point #, mesure #, lecture #, valeur #, position #, épaisseur #
+    es: punto #, medida #, medición #, lectura #, valor #, posición #, espesor #
+    it: punto #, misura #, lettura #, valore #, posizione #, spessore #
+    pl: punkt #, pomiar #, odczyt #, wartość #, miejsce #, pozycja #, grubość #
+    nl: punt #, meting #, meetpunt #, aflezing #, waarde #, plaats #, positie #, laagdikte #
+    cs: bod #, měření #, odečet #, hodnota #, místo #, pozice #, tloušťka #
+"""
+
+COATS = """
+    en: coat #, layer #, coat no #, layer no #, # coat, # layer
+    de: Schicht #, Lage #, Anstrich #, # Schicht, # Lage, # Anstrich, Schicht Nr #
+    fr: couche #, couche no #, #e couche
+    es: capa #, mano #, #a capa, #a mano
+    it: strato #, mano #, #a mano
+    pl: warstwa #, powłoka #, # warstwa
+    nl: laag #, #e laag
+    cs: vrstva #, nátěr #, # vrstva, # nátěr
+"""
+
+BESIDE = """
+    NDFT, NDTF, NSD soll, TSD soll
+    en: mean, average, sd, std dev, standard deviation, cv, min, max, minimum, maximum, median,
+        range, nominal, nominal DFT, target, specified, limit, requirement, pass, pass fail,
+        probe, probe no, substrate, calibration, calibration foil, zero, temperature, humidity,
+        profile, surface profile, correction, area, side, tolerance, deviation, solids by volume,
+        memory, block, group, statistics, wind
+    de: Mittelwert, Mittel, Durchschnitt, Standardabweichung, Variationskoeffizient, Minimum,
+        Maximum, Soll, Sollwert, Sollschichtdicke, Nennwert, Toleranz, Grenzwert, Anforderung,
+        bestanden, Sonde, Untergrund, Kalibrierung, Kalibrierfolie, Nullpunkt, Temperatur,
+        Luftfeuchte, Rautiefe, Abweichung, Seite, Spannweite, Festkörpervolumen, Speicherblock
+    fr: moyenne, écart-type, minimum, maximum, médiane, nominale, consigne, exigence, limite,
+        conforme, sonde, support, étalonnage, température, humidité, face, étendue, tolérance
+    es: media, promedio, desviación estándar, mínimo, máximo, mediana, nominal, objetivo,
+        requisito, límite, conforme, sonda, sustrato, calibración, temperatura, humedad, cara,
+        tolerancia
+    it: media, deviazione standard, minimo, massimo, mediana, nominale, obiettivo, requisito,
+        limite, conforme, sonda, supporto, calibrazione, taratura, temperatura, umidità, lato,
+        tolleranza
+    pl: średnia, odchylenie standardowe, minimum, maksimum, mediana, nominalna, wymaganie, limit,
+        sonda, podłoże, kalibracja, temperatura, wilgotność, strona, tolerancja
+    nl: gemiddelde, standaardafwijking, minimum, maximum, mediaan, nominaal, eis, grens, sonde,
+        ondergrond, kalibratie, temperatuur, luchtvochtigheid, zijde, tolerantie
+    cs: průměr, směrodatná odchylka, minimum, maximum, medián, jmenovitá, požadavek, limit, sonda,
+        podklad, kalibrace, teplota, vlhkost, strana, tolerance
+"""

@@ -1,0 +1,202 @@
+"""What the columns of pull-off tests are called."""
+
+DETERMINATION = """
+    n
+    en: determination, determination no, pull, pull no, test, test no, dolly, dolly no, no, number,
+        replicate, repeat, run, measurement, measurement no, reading, stud no, stud, test dolly,
+        pull number, spot, position, index, test number, trial, sample dolly
+    de: Einzelwert, Bestimmung, Bestimmung Nr, Abzug, Abzug Nr, Stempel, Stempel Nr, Nr,
+        Nummer, Versuch, Versuch Nr, Messung, Messung Nr, Einzelmessung, Prüfung, lfd Nr,
+        Wiederholung, Messstelle, Zug, Zug Nr, Test Nr
+    fr: détermination, essai, essai no, plot, plot no, numéro, no, mesure, mesure no, arrachement,
+        traction, répétition, pion, pion no
+    es: determinación, ensayo, ensayo no, sufridera, sufridera no, número, núm, medida, medición,
+        tracción, réplica, repetición, dolly no, prueba
+    it: determinazione, prova, prova n, pistoncino, tassello, tassello n, numero, n, misura,
+        strappo, trazione, replica, ripetizione
+    pl: oznaczenie, pomiar, pomiar nr, stempel, stempel nr, krążek, nr, numer, próba, próba nr,
+        odrywanie, powtórzenie
+    nl: bepaling, bepaling nr, trek, trekproef, dolly nr, stempel nr, nummer, nr, meting, meting nr,
+        proef, herhaling
+    cs: stanovení, odtrh, odtrh č, terč, terč č, terčík, terčík č, číslo, č, měření, měření č,
+        zkouška, opakování
+"""
+
+DOLLY_DIAMETER_MM = """
+    d, D, Ø, dia, diam, D dolly, d dolly, ø dolly
+    en: dolly, dolly diameter, diameter, dolly size, diameter of dolly, test cylinder diameter,
+        test cylinder, stud diameter, cylinder diameter, dolly dia, dolly diam, disc diameter,
+        size of dolly, dolly ø
+    de: Stempel, Stempeldurchmesser, Durchmesser, Prüfstempel, Prüfstempeldurchmesser,
+        Stempelgröße, Zylinderdurchmesser, Prüfzylinder, Stempel Ø, Durchmesser des Stempels,
+        Durchm,
+        Stempel-Durchmesser, Stempel d
+    fr: plot, diamètre, diamètre du plot, diamètre plot, diam plot, diamètre du pion, diamètre pion,
+        cylindre d'essai, diamètre du cylindre, taille du plot
+    es: sufridera, diámetro, diámetro de la sufridera, diámetro sufridera, diámetro del dolly,
+        diám, cilindro de ensayo, diámetro del cilindro
+    it: pistoncino, diametro, diametro del pistoncino, diametro pistoncino, diametro del tassello,
+        diametro tassello, diam, cilindro di prova, diametro cilindro
+    pl: stempel, średnica, średnica stempla, średnica krążka, śr stempla, średnica grzybka,
+        cylinder pomiarowy, średnica cylindra
+    nl: diameter, dollydiameter, diameter dolly, stempel, stempeldiameter, diameter stempel,
+        proefcilinder, cilinderdiameter
+    cs: terč, průměr, průměr terče, průměr terčíku, terčík, zkušební váleček, průměr válečku
+"""
+
+DOLLY_AREA_MM2 = """
+    A, A dolly, S dolly
+    en: area, dolly area, area of dolly, test area, stud area, face area, pulled area, bonded area
+    de: Fläche, Stempelfläche, Prüffläche, Fläche des Stempels, Klebefläche
+    fr: aire, surface, surface du plot, aire du plot, surface collée, section
+    es: área, superficie, área de la sufridera, superficie pegada, sección
+    it: area, superficie, area del pistoncino, area del tassello, superficie incollata, sezione
+    pl: powierzchnia, pole, powierzchnia stempla, pole powierzchni, powierzchnia klejenia
+    nl: oppervlak, oppervlakte, dollyoppervlak, stempeloppervlak, lijmvlak
+    cs: plocha, plocha terče, plocha terčíku, lepená plocha
+"""
+
+FORCE_N = """
+    F, F max, Fmax, F break, F b, Fu, P, P max
+    en: force, load, pull force, pulling force, max force, maximum force, peak force,
+        breaking force, force at break, failure load, breaking load, max load, maximum load,
+        peak load, tensile force, ultimate load, force max, load at failure, force at failure,
+        pull-off force, fracture force
+    de: Abrisskraft, Abrisslast, Kraft bei Bruch, Abreißlast, Abzugslast, Zuglast,
+        Kraft, Last, Abzugskraft, Abreißkraft, Haftkraft, Zugkraft, Bruchkraft, Höchstkraft,
+        Maximalkraft, Kraft beim Bruch, max Kraft, Kraft max, Bruchlast, Abreisskraft, Höchstlast
+    fr: force à la rupture, effort de rupture, effort maximal, charge à la rupture,
+        force, charge, force maximale, force de rupture, charge de rupture, force max,
+        force d'arrachement, effort, effort de traction, charge maximale
+    es: fuerza a la rotura, fuerza en la rotura, esfuerzo, carga a la rotura,
+        fuerza, carga, fuerza máxima, fuerza de rotura, carga de rotura, fuerza de arranque,
+        carga máxima, fuerza de tracción, fuerza máx
+    it: forza a rottura, carico a rottura, forza di trazione, forza allo strappo,
+        forza, carico, forza massima, forza di rottura, carico di rottura, forza di strappo,
+        carico massimo, forza max
+    pl: siła przy zerwaniu, siła przy oderwaniu, siła oderwania, obciążenie niszczące,
+        siła, obciążenie, siła maksymalna, siła zrywająca, siła odrywająca, siła zerwania,
+        siła niszcząca, siła maks
+    nl: kracht bij breuk, afbreuklast, trekbelasting, losbreekkracht,
+        kracht, belasting, maximale kracht, breukkracht, trekkracht, afscheurkracht,
+        breukbelasting, afbreekkracht, max kracht
+    cs: síla při odtržení, síla při odtrhu, síla při lomu, zatížení při porušení,
+        síla, zatížení, maximální síla, síla při porušení, odtrhová síla, lomová síla, max síla,
+        síla odtrhu
+"""
+
+STRENGTH_MPA = """
+    σ, sigma, σ max, R, σ b, f h
+    en: strength, pull-off strength, pull off strength, adhesion, adhesion strength, bond strength,
+        adhesive strength, tensile strength, stress, max stress, pull-off stress, breaking stress,
+        stress at break, breaking strength, pull-off adhesion, adhesion value, pull-off value,
+        fracture strength, pull-off, result
+    de: Abrissspannung, Abrissfestigkeit, Abrisswert, Abreisswert, Abreisspannung,
+        Haftfestigkeit, Abreißfestigkeit, Haftzugfestigkeit, Abreissfestigkeit, Haftung,
+        Zugfestigkeit, Haftspannung, Bruchspannung, Spannung, Festigkeit, Abzugsfestigkeit,
+        Haftzugspannung, Haftwert, Bruchfestigkeit, Abreißspannung, Abzugswert
+    fr: adhérence, résistance, contrainte, contrainte de rupture, résistance à l'arrachement,
+        contrainte d'adhérence, force d'adhérence, résistance à la traction,
+        adhérence par traction, contrainte maximale
+    es: adherencia, resistencia, adhesión, tensión, tensión de rotura, resistencia a la tracción,
+        tensión de adherencia, resistencia al arranque, tensión máxima, resistencia de adherencia
+    it: adesione, resistenza, aderenza, tensione, tensione di rottura, resistenza allo strappo,
+        forza di adesione, resistenza a trazione, tensione massima, carico unitario
+    pl: przyczepność, wytrzymałość, adhezja, naprężenie, naprężenie niszczące,
+        wytrzymałość na odrywanie, przyczepność przy odrywaniu, naprężenie zrywające
+    nl: hechting, hechtsterkte, sterkte, spanning, hechtspanning, trekhechting, treksterkte,
+        breukspanning, afscheursterkte, hechtkracht per oppervlak
+    cs: přilnavost, pevnost, adheze, napětí, odtrhová pevnost, pevnost v odtrhu, pevnost v tahu,
+        napětí při porušení, odtrhové napětí, přilnavost odtrhem
+"""
+
+FAILURE = """
+    en: break pattern, failure mode iso 4624, fracture mode, plane of failure, fracture plane, kind of failure,
+        failure, failure mode, failure type, type of failure, nature of failure, mode of failure,
+        fracture, fracture pattern, fracture type, mode of fracture, failure pattern, break,
+        break type, locus of failure, location of failure, failure site, failure location,
+        adhesive cohesive, fracture appearance, failure iso 4624, appearance
+    de: Abrissbild, Abreißbild, Bruchtyp, Art des Bruches, Versagensbild ISO 4624, Bruchebene, Bruchfläche, Bruchbeschreibung, Versagensform,
+        Bruchbild, Bruch, Bruchart, Versagen, Versagensart, Versagensbild, Trennfall, Trennbild,
+        Bruchstelle, Bruchort, Bruchflächen, Bruchverhalten, Art des Bruchs, Versagensort,
+        Bruchbild ISO 4624
+    fr: mode de défaillance, type de défaillance, plan de rupture, lieu de rupture, défaillance,
+        rupture, type de rupture, mode de rupture, faciès de rupture, nature de la rupture,
+        faciès, aspect de la rupture, localisation de la rupture
+    es: tipo de fractura, modo de fractura, fractura, plano de rotura, lugar de rotura,
+        fallo, rotura, tipo de fallo, tipo de rotura, modo de fallo, modo de rotura,
+        naturaleza del fallo, naturaleza de la rotura, aspecto de la rotura, falla
+    it: frattura, tipo di frattura, modo di cedimento, piano di rottura, punto di rottura,
+        rottura, tipo di rottura, modo di rottura, natura della rottura, cedimento,
+        tipo di cedimento, aspetto della rottura, distacco, tipo di distacco
+    pl: obraz zerwania, charakter zerwania, miejsce zerwania, miejsce zniszczenia, charakter przełomu,
+        zniszczenie, rodzaj zniszczenia, charakter zniszczenia, obraz zniszczenia, przełom,
+        rodzaj przełomu, zerwanie, rodzaj zerwania, typ zniszczenia
+    nl: wijze van breuk, breukwijze, breukvorm, plaats van de breuk, bezwijkmechanisme, breukpatroon,
+        breuk, breukbeeld, breuktype, soort breuk, breukvlak, bezwijken, bezwijkvorm,
+        aard van de breuk, faalwijze
+    cs: druh lomu, vzhled lomu, popis lomu, lomový obraz, místo lomu, druh odtrhu, typ odtrhu,
+        porušení, typ porušení, druh porušení, charakter porušení, lom, typ lomu, charakter lomu,
+        obraz porušení, místo porušení, způsob porušení
+"""
+
+BESIDE = """
+    v, t
+    en: rate, stress rate, rate of stress, loading rate, load rate, rate of loading, pull rate,
+        pulling rate, speed, crosshead speed, time, time to break, time to failure, test duration,
+        duration, glue, glue type, adhesive used, cure, cure time, curing time of adhesive,
+        film thickness, thickness, DFT, substrate, substrate thickness, coat system, coating,
+        cut, cut around, scored, scoring, temperature, humidity, relative humidity, mean, average,
+        sd, std dev, standard deviation, cv, min, max, median, limit, requirement, pass, pass fail,
+        valid, photo, picture, extension, displacement
+    de: Geschwindigkeit, Abzugsgeschwindigkeit, Spannungszunahme, Belastungsgeschwindigkeit,
+        Zuggeschwindigkeit, Kraftanstieg, Zeit, Zeit bis Bruch, Prüfdauer, Dauer, Kleber, Klebstoff,
+        Klebertyp, Aushärtezeit Kleber, Schichtdicke, Trockenschichtdicke, Untergrund, Substrat,
+        Beschichtung, Beschichtungssystem, eingeschnitten, freigeschnitten, Einschnitt, Temperatur,
+        Luftfeuchte, Mittelwert, Standardabweichung, Variationskoeffizient, Grenzwert, Anforderung,
+        bestanden, gültig, Foto, Bild, Weg, Dehnung
+    fr: vitesse, vitesse de traction, vitesse de mise en charge, temps, temps de rupture, durée,
+        colle, type de colle, épaisseur, support, système, revêtement, incision,
+        température, humidité, moyenne, écart-type, exigence, conforme, photo, déplacement
+    es: velocidad, velocidad de tracción, velocidad de carga, tiempo, tiempo de rotura, duración,
+        pegamento, tipo de adhesivo, espesor, sustrato, sistema, recubrimiento, corte,
+        temperatura, humedad, media, desviación estándar, requisito, conforme, foto, desplazamiento
+    it: velocità, velocità di trazione, velocità di carico, tempo, tempo di rottura, durata,
+        colla, tipo di adesivo, spessore, supporto, sistema, rivestimento, incisione,
+        temperatura, umidità, media, deviazione standard, requisito, conforme, foto, spostamento
+    pl: szybkość, szybkość narastania naprężenia, prędkość, czas, czas do zerwania, klej,
+        rodzaj kleju, grubość, podłoże, system, powłoka, nacięcie, temperatura, wilgotność, średnia,
+        odchylenie standardowe, wymaganie, zdjęcie, przemieszczenie
+    nl: snelheid, treksnelheid, belastingsnelheid, tijd, tijd tot breuk, duur, lijm, lijmtype,
+        laagdikte, ondergrond, systeem, coating, insnijding, temperatuur, luchtvochtigheid,
+        gemiddelde, standaardafwijking, eis, foto, verplaatsing
+    cs: rychlost, rychlost zatěžování, čas, čas do porušení, doba, lepidlo, typ lepidla, tloušťka,
+        podklad, systém, povlak, proříznutí, teplota, vlhkost, průměrná hodnota,
+        směrodatná odchylka, požadavek, fotografie, posun
+"""
+
+PULLS = """
+    en: pull #, dolly #, test #, determination #, strength #, pull-off #, measurement #, value #
+    de: Abzug #, Stempel #, Versuch #, Einzelwert #, Messung #, Wert #
+    fr: essai #, plot #, mesure #, valeur #
+    es: ensayo #, sufridera #, medida #, valor #
+    it: prova #, misura #, valore #
+    pl: próba #, stempel #, pomiar #, wartość #
+    nl: trek #, dolly #, meting #, waarde #
+    cs: odtrh #, terč #, měření #, hodnota #
+"""
+
+PLACES = ("A", "A/B", "B", "B/C", "C", "C/D", "D", "-/Y", "C/Y", "B/Y", "Y", "Y/Z")
+
+
+def share_of(place: str) -> str:
+    """Return the words of a column that holds the share of one place of failure (ISO 4624)."""
+    alone = (place, f"% {place}", f"{place} %", f"{place} [%]")
+    return ", ".join([*alone, *(f"{word} {place}" for word in _SHARE)])
+
+
+_SHARE = (
+    *("share", "failure", "area", "fracture", "Anteil", "Bruch", "Bruchanteil", "Bruchbild"),
+    *("rupture", "part", "rotura", "fallo", "rottura", "cedimento", "zniszczenie", "udział"),
+    *("breuk", "aandeel", "lom", "porušení", "podíl"),
+)

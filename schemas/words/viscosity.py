@@ -1,0 +1,255 @@
+"""What the columns of flow curves and of efflux from flow cups are called."""
+
+METHOD = """
+    en: method, test method, procedure, type of test, measuring method, instrument type, technique
+    de: Methode, Verfahren, Prüfverfahren, Messverfahren, Prüfmethode, Messmethode, Prüfart
+    fr: méthode, procédé, méthode d'essai, méthode de mesure, type d'essai
+    es: método, procedimiento, método de ensayo, método de medida, tipo de ensayo
+    it: metodo, procedimento, metodo di prova, metodo di misura, tipo di prova
+    pl: metoda, sposób, metoda badania, metoda pomiaru, rodzaj badania
+    nl: methode, werkwijze, testmethode, meetmethode, soort meting
+    cs: metoda, postup, zkušební metoda, metoda měření, druh zkoušky
+"""
+
+METHOD_VALUES = """
+    rotational =
+        ISO 3219, DIN EN ISO 3219, ISO 3219-2
+        en: rotation, rotational viscometer, rotary, rotational viscosity, rotational rheometer,
+            rheometer, flow curve, cone and plate, cone-plate, coaxial cylinders,
+            concentric cylinders, plate-plate, parallel plates, couette
+        de: Rotation, Rotationsviskosimeter, Rotationsviskosimetrie, Rheometer, Fließkurve,
+            Kegel-Platte, Platte-Platte, koaxiale Zylinder, rotatorisch, Rotationsrheometer
+        fr: rotationnel, rotatif, viscosimètre rotatif, rhéomètre, courbe d'écoulement, cône-plan,
+            plan-plan, cylindres coaxiaux, viscosimètre rotationnel
+        es: rotacional, viscosímetro rotacional, reómetro, curva de flujo, cono-placa, placa-placa,
+            cilindros coaxiales
+        it: rotazionale, viscosimetro rotazionale, reometro, curva di flusso, cono-piatto,
+            piatto-piatto, cilindri coassiali
+        pl: rotacyjna, rotacyjny, lepkościomierz rotacyjny, wiskozymetr rotacyjny, reometr,
+            krzywa płynięcia, stożek-płytka, cylindry współosiowe
+        nl: roterend, rotatie, rotatieviscosimeter, reometer, vloeicurve, stroomcurve,
+            kegel-plaat, plaat-plaat
+        cs: rotační, rotační viskozimetr, reometr, toková křivka, kužel-deska, deska-deska,
+            souosé válce;
+    flow cup =
+        ISO 2431, DIN EN ISO 2431, ASTM D1200
+        en: cup, efflux cup, efflux, viscosity cup, efflux time, flow time
+        de: Auslaufbecher, Becher, Auslaufzeit, Auslaufviskosität, Viskositätsbecher
+        fr: coupe, coupe d'écoulement, coupe consistométrique, temps d'écoulement,
+            coupe viscosimétrique
+        es: copa, copa de flujo, copa de viscosidad, tiempo de flujo, copa consistométrica
+        it: coppa, tazza, coppa di efflusso, tazza di efflusso, tempo di efflusso
+        pl: kubek, kubek wypływowy, czas wypływu
+        nl: uitloopbeker, beker, uitlooptijd, viscositeitsbeker
+        cs: pohárek, výtokový pohárek, doba výtoku, výtoková doba
+"""
+
+STEP = """
+    en: step, segment, section, interval, ramp, part, phase, sweep, program step, direction, branch,
+        stage, interval no, segment no, step no, interval name, curve
+    de: Schritt, Abschnitt, Segment, Intervall, Rampe, Teil, Programmschritt, Richtung, Ast,
+        Messabschnitt, Abschnitt Nr, Phase, Kurve
+    fr: étape, segment, section, intervalle, rampe, partie, palier, sens, phase, courbe
+    es: etapa, paso, segmento, sección, intervalo, rampa, parte, sentido, fase, tramo, curva
+    it: passo, segmento, sezione, intervallo, rampa, parte, fase, tratto, verso, curva
+    pl: krok, segment, odcinek, przedział, etap, rampa, część, faza, kierunek, krzywa
+    nl: stap, segment, sectie, interval, helling, deel, fase, richting, curve
+    cs: krok, segment, úsek, interval, rampa, část, fáze, směr, větev, křivka
+"""
+
+ELAPSED_S = """
+    t, t total, t meas
+    en: time, elapsed, elapsed time, time elapsed, test time, measuring time, measurement time,
+        total time, run time, time since start, global time, time t, time from start,
+        seconds [s], experiment time
+    de: Zeit, Messzeit, Meßzeit, Prüfzeit, Versuchszeit, verstrichene Zeit, Gesamtzeit, Laufzeit,
+        Zeit seit Start, Zeit ab Start, Zeit t, Versuchsdauer, Sekunden [s]
+    fr: temps, temps écoulé, temps de mesure, temps d'essai, durée, temps total, temps t
+    es: tiempo, tiempo transcurrido, tiempo de medida, tiempo de ensayo, duración, tiempo total
+    it: tempo, tempo trascorso, tempo di misura, tempo di prova, durata, tempo totale
+    pl: czas, czas pomiaru, czas badania, czas trwania, czas całkowity, upływ czasu
+    nl: tijd, verstreken tijd, meettijd, testtijd, duur, totale tijd
+    cs: čas, uplynulý čas, doba měření, čas měření, doba zkoušky, celkový čas
+"""
+
+SHEAR_RATE_PER_S = """
+    γ̇, γ', gamma dot, gammadot, gamma', D, dγ/dt, γ dot, γ p, gamma point, γ punkt, gamma punkt, SR
+    en: shear rate, rate of shear, shear speed, velocity gradient, deformation rate, strain rate,
+        shear strain rate, rate, shear velocity, shear gradient, shearrate, apparent shear rate,
+        nominal shear rate
+    de: Schergeschwindigkeit, Scherrate, Schergefälle, Geschwindigkeitsgefälle,
+        Deformationsgeschwindigkeit, Deformationsrate, Scherrate D, scheinbare Scherrate,
+        Verformungsgeschwindigkeit
+    fr: vitesse de cisaillement, taux de cisaillement, gradient de vitesse,
+        gradient de cisaillement, vitesse de déformation, gradient
+    es: velocidad de cizalla, velocidad de cizalladura, velocidad de cizallamiento,
+        tasa de cizalla, gradiente de velocidad, velocidad de corte, velocidad de deformación,
+        gradiente de cizalla
+    it: velocità di taglio, velocità di scorrimento, gradiente di velocità, gradiente di taglio,
+        velocità di deformazione, velocità di shear, shear rate
+    pl: szybkość ścinania, prędkość ścinania, gradient prędkości, szybkość odkształcenia,
+        szybkość deformacji, gradient ścinania
+    nl: afschuifsnelheid, schuifsnelheid, afschuifgradiënt, snelheidsgradiënt,
+        deformatiesnelheid, schuifspanningssnelheid, afschuifsnelheid D
+    cs: smyková rychlost, rychlost smyku, rychlostní gradient, smykový gradient,
+        rychlost deformace, gradient rychlosti, smyková rychlost D
+"""
+
+SHEAR_STRESS_PA = """
+    τ, tau, σ, sigma, SS
+    en: shear stress, stress, shearing stress, shear stress tau, shearstress, apparent shear stress
+    de: Schubspannung, Scherspannung, Schubspannung τ, Spannung, Scherkraft pro Fläche
+    fr: contrainte de cisaillement, contrainte, contrainte tangentielle, tension de cisaillement
+    es: esfuerzo de cizalla, esfuerzo cortante, tensión de cizalla, esfuerzo de corte,
+        tensión de cizalladura, tensión tangencial, esfuerzo de cizallamiento, esfuerzo
+    it: sforzo di taglio, tensione di taglio, sforzo tangenziale, sforzo, tensione tangenziale
+    pl: naprężenie ścinające, naprężenie styczne, naprężenie, naprężenie ścinania
+    nl: schuifspanning, afschuifspanning, spanning
+    cs: smykové napětí, tečné napětí, napětí, smykové napětí τ
+"""
+
+VISCOSITY_PA_S = """
+    η, eta, µ, mu, visc, visk, η app, η a, eta app, η s
+    en: viscosity, apparent viscosity, dynamic viscosity, shear viscosity, absolute viscosity,
+        viscosity eta, viscosity η, apparent dynamic viscosity, measured viscosity
+    de: Viskosität, scheinbare Viskosität, dynamische Viskosität, Scherviskosität, Zähigkeit,
+        Viskosität η, Viskosität eta, dyn Viskosität, Viskositätswert
+    fr: viscosité, viscosité apparente, viscosité dynamique, viscosité en cisaillement,
+        viscosité η, viscosité mesurée
+    es: viscosidad, viscosidad aparente, viscosidad dinámica, viscosidad de cizalla, viscosidad η
+    it: viscosità, viscosità apparente, viscosità dinamica, viscosità di taglio, viscosità η
+    pl: lepkość, lepkość pozorna, lepkość dynamiczna, lepkość ścinania, lepkość η
+    nl: viscositeit, schijnbare viscositeit, dynamische viscositeit, afschuifviscositeit,
+        viscositeit η
+    cs: viskozita, zdánlivá viskozita, dynamická viskozita, smyková viskozita, vazkost,
+        viskozita η
+"""
+
+TEMPERATURE_C = """
+    T, t, θ, ϑ, temp, tmp
+    en: temperature, sample temperature, sample temp, test temperature, measuring temperature,
+        measurement temperature, paint temperature, cup temperature, plate temperature,
+        gap temperature, bath temperature, material temperature, product temperature,
+        temperature T, set temperature, temp of sample
+    de: Temperatur, Probentemperatur, Messtemperatur, Meßtemperatur, Prüftemperatur,
+        Lacktemperatur, Materialtemperatur, Plattentemperatur, Badtemperatur, Bechertemperatur
+    fr: température, température de l'échantillon, température échantillon, température d'essai,
+        température de mesure, température du bain, température produit
+    es: temperatura, temperatura de la muestra, temperatura muestra, temperatura de ensayo,
+        temperatura de medida, temperatura del baño
+    it: temperatura, temperatura del campione, temperatura campione, temperatura di prova,
+        temperatura di misura, temperatura del bagno
+    pl: temperatura, temperatura próbki, temp próbki, temperatura badania, temperatura pomiaru
+    nl: temperatuur, monstertemperatuur, temperatuur monster, testtemperatuur, meettemperatuur
+    cs: teplota, teplota vzorku, zkušební teplota, teplota zkoušky, teplota měření
+"""
+
+CUP = """
+    en: cup, flow cup, efflux cup, viscosity cup, cup no, cup number, cup type, cup size,
+        cup used, nozzle, orifice, cup and nozzle, cup standard
+    de: Becher, Auslaufbecher, Viskositätsbecher, Becher Nr, Bechertyp, Bechergröße, Düse,
+        Düsendurchmesser, Düsenweite, Auslaufdüse
+    fr: coupe, coupe d'écoulement, coupe consistométrique, coupe viscosimétrique, type de coupe,
+        numéro de coupe, ajutage, orifice, buse
+    es: copa, copa de flujo, copa de viscosidad, copa consistométrica, tipo de copa, número de copa,
+        orificio, boquilla
+    it: coppa, tazza, coppa di efflusso, tazza di efflusso, tipo di coppa, coppa n, ugello,
+        orifizio, foro
+    pl: kubek, kubek wypływowy, rodzaj kubka, typ kubka, numer kubka, dysza, otwór
+    nl: beker, uitloopbeker, viscositeitsbeker, bekertype, bekernummer, uitloopopening,
+        sproeier
+    cs: pohárek, výtokový pohárek, typ pohárku, číslo pohárku, tryska, otvor, průměr trysky
+"""
+
+_ISO_CUP = """
+    ISO {0} mm = ISO {0}, ISO{0}, ISO {0}mm, ISO cup {0}, ISO cup {0} mm, ISO 2431 cup {0},
+        ISO 2431 cup {0} mm, ISO 2431 no {0}, ISO 2431-{0}, ISO 2431 {0}, ISO flow cup {0} mm,
+        DIN EN ISO 2431 {0} mm, EN ISO 2431 {0} mm, DIN EN ISO 2431 cup {0}, ISO cup no {0},
+        ISO 2431 no {0} {0} mm, {0} mm wg ISO 2431, {0} mm nach ISO 2431, {0} mm selon ISO 2431,
+        {0} mm según ISO 2431, {0} mm secondo ISO 2431, {0} mm volgens ISO 2431,
+        {0} mm podle ISO 2431, {0} mm according to ISO 2431, {0} mm to ISO 2431,
+        {0} mm ISO cup, {0} mm ISO, {0} mm ISO 2431, cup {0} mm ISO 2431, flow cup ISO {0} mm
+        de: ISO-Becher {0}, ISO-Becher {0} mm, ISO-Auslaufbecher {0} mm, Auslaufbecher ISO {0} mm,
+            ISO 2431 Becher {0} mm, Auslaufbecher {0} mm ISO 2431, {0}-mm-ISO-Becher
+        fr: coupe ISO {0}, coupe ISO {0} mm, coupe ISO 2431 {0} mm, coupe ISO no {0}
+        es: copa ISO {0}, copa ISO {0} mm, copa ISO 2431 {0} mm
+        it: coppa ISO {0}, coppa ISO {0} mm, tazza ISO {0}, tazza ISO {0} mm
+        pl: kubek ISO {0}, kubek ISO {0} mm, kubek wypływowy ISO {0} mm
+        nl: ISO-beker {0}, ISO-beker {0} mm, uitloopbeker ISO {0} mm
+        cs: pohárek ISO {0}, pohárek ISO {0} mm, výtokový pohárek ISO {0} mm
+""".replace("ISO {0} mm = ", "ISO 2431 {0} mm = ")
+
+_ASTM_CUP = """
+    ASTM D1200 no. {0} = ASTM D1200 {0}, ASTM D1200-{0}, D1200 no {0}, D1200 {0},
+        ASTM cup {0}, ASTM cup no {0}, ASTM D1200 cup {0}, ASTM no {0}, ASTM D 1200 no {0},
+        ASTM D1200 cup no {0}
+        de: ASTM-Becher {0}, ASTM-Becher Nr {0}, ASTM D1200 Nr {0}, ASTM D1200 Becher {0}
+        fr: coupe ASTM {0}, coupe ASTM no {0}, ASTM D1200 numéro {0}
+        es: copa ASTM {0}, copa ASTM no {0}, ASTM D1200 núm {0}
+        it: coppa ASTM {0}, coppa ASTM n {0}, tazza ASTM {0}
+        pl: kubek ASTM {0}, kubek ASTM nr {0}, ASTM D1200 nr {0}
+        nl: ASTM-beker {0}, ASTM-beker nr {0}
+        cs: pohárek ASTM {0}, pohárek ASTM č {0}, ASTM D1200 č {0}
+"""
+
+CUP_VALUES = ";".join(
+    (
+        *(_ISO_CUP.format(size) for size in (3, 4, 5, 6)),
+        *(_ASTM_CUP.format(number) for number in (1, 2, 3, 4, 5)),
+    )
+)
+
+EFFLUX_S = """
+    t efflux, t out, FT, t a
+    en: efflux, efflux time, flow time, flow-out time, outflow time, time of efflux, time of flow,
+        cup time, efflux seconds [s], cup seconds [s], run-out time, runout time,
+        drain time, cup viscosity, flow cup time, flow cup viscosity, viscosity by flow cup
+    de: Auslaufzeit, Ausfluss, Ausflusszeit, Durchlaufzeit, Becherzeit, Auslaufdauer,
+        Auslaufviskosität, Auslauf, Auslaufsekunden [s], Becherviskosität
+    fr: écoulement, temps d'écoulement, durée d'écoulement, temps de coupe, viscosité coupe,
+        temps de vidange
+    es: flujo, tiempo de flujo, tiempo de escurrimiento, tiempo de vaciado, tiempo de copa,
+        viscosidad en copa, tiempo de salida
+    it: efflusso, tempo di efflusso, tempo di deflusso, tempo coppa, tempo di scorrimento,
+        viscosità in coppa, viscosità tazza
+    pl: wypływ, czas wypływu, lepkość umowna, czas wypływu z kubka, lepkość wypływowa
+    nl: uitloop, uitlooptijd, doorlooptijd, uitstroomtijd, bekertijd, bekerviscositeit
+    cs: výtok, doba výtoku, výtoková doba, výtokový čas, čas výtoku
+"""
+
+BESIDE = """
+    M, Md, n, N, rpm, Fn, F n, N1, ν, ψ1
+    en: torque, relative torque, torque %, speed, rotational speed, speed of rotation, rotation,
+        spindle, bob, spindle no, normal force, normal stress, gap, gap width, deflection,
+        deflection angle, strain, shear strain, deformation, point, point no, data point, no,
+        meas point, mean, average, sd, std dev, standard deviation, cv, repeat, run,
+        duration of step,
+        point time, kinematic viscosity, density, room temperature, ambient temperature, humidity,
+        geometry, measuring system, system, status, message, error, limit, target, specification,
+        correction, factor, normal stress difference, shear strain total, time per point,
+        set shear rate, target shear rate, set speed
+    de: Drehmoment, Moment, Drehzahl, Umdrehungen, Spindel, Normalkraft, Normalspannung, Spalt,
+        Spaltweite, Auslenkwinkel, Auslenkung, Deformation, Verformung, Scherung, Messpunkt,
+        Punkt Nr, Punkt, Mittelwert, Standardabweichung, Variationskoeffizient, Wiederholung, Lauf,
+        kinematische Viskosität, Dichte, Raumtemperatur, Luftfeuchte, Messgeometrie, Messsystem,
+        Sollwert, Fehler, Meldung, Grenzwert, Soll-Scherrate, Punktdauer
+    fr: couple, vitesse de rotation, vitesse, force normale, entrefer, déformation, point,
+        point de mesure, mobile, moyenne, écart-type, viscosité cinématique, densité,
+        température ambiante, géométrie, consigne
+    es: par, par de torsión, torque, velocidad de giro, velocidad de rotación, velocidad,
+        fuerza normal, separación, deformación, punto, punto de medida, husillo, media,
+        desviación estándar, viscosidad cinemática, densidad, temperatura ambiente, geometría
+    it: coppia, velocità di rotazione, velocità, forza normale, intercapedine, deformazione, punto,
+        punto di misura, girante, media, deviazione standard, viscosità cinematica, densità,
+        temperatura ambiente, geometria
+    pl: moment, moment obrotowy, obroty, prędkość obrotowa, siła normalna, szczelina,
+        odkształcenie, punkt, punkt pomiarowy, wrzeciono, średnia, odchylenie standardowe,
+        lepkość kinematyczna, gęstość, temperatura otoczenia, geometria
+    nl: koppel, toerental, rotatiesnelheid, normaalkracht, spleet, spleetbreedte, vervorming,
+        punt, meetpunt, spindel, gemiddelde, standaardafwijking, kinematische viscositeit,
+        dichtheid,
+        omgevingstemperatuur, geometrie
+    cs: moment, krouticí moment, kroutící moment, otáčky, normálová síla, štěrbina, deformace, bod,
+        měřicí bod, vřeteno, průměr, směrodatná odchylka, kinematická viskozita, hustota,
+        teplota okolí, geometrie
+"""

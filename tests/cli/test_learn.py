@@ -1,0 +1,145 @@
+"""Teaching a layout: shown, asked, written, and every held file of it tried again."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from pathlib import Path
+
+import pytest
+
+from tiecoat.ask.query import open_archive
+from tiecoat.cli import main
+from tiecoat.lab.new_lab import new_lab
+
+SETTINGS = "[intake]\nsettle_s = 0.0\nscan_s = 0.1\n[readers]\nprocesses = 1\n"
+GAUGE = "Panel;Rdg;Bat. V\nRB-010-1;3,2;6,1\nRB-010-1;3,4;6,1\nRB-010-2;3,1;6,0\n"
+MIL_UM = 25.4
+ANSWERS = ["column:Rdg=thickness_um", "unit:Rdg=mil", "column:Bat. V=pass over", "state=dry"]
+
+
+@pytest.fixture
+def lab(tmp_path: Path) -> Path:
+    """A lab in which two exports of a gauge that nobody knows are held."""
+    folder = tmp_path / "lab"
+    new_lab(folder, SETTINGS)
+    for name, text in (("one.csv", GAUGE), ("two.csv", GAUGE.replace("RB-010", "RB-011"))):
+        (folder / "inbox" / name).write_text(text, encoding="utf-8")
+    assert main(["take", "--lab", str(folder)]) == 1
+    return folder
+
+
+def learn(lab: Path, *more: str) -> int:
+    """Run the command on the first held file."""
+    held = next((lab / "held").glob("*/one.csv")).parent.name
+    return main(["learn", held, "--lab", str(lab), *more])
+
+
+def answers(*said: str) -> list[str]:
+    """Return answers as options."""
+    return [part for one in said for part in ("--answer", one)]
+
+
+def test_what_is_open_is_asked_by_key(lab: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Without answers nothing is written, and each question has the key that answers it."""
+    assert learn(lab, "--kind", "film_thickness") == 1
+    said = capsys.readouterr().out
+    assert re.findall(r"^  (\S+:.+?)\s*$", said, re.MULTILINE)[:2] == [
+        "column:Rdg",
+        "column:Bat. V",
+    ]
+    assert not list((lab / "readers").glob("*.toml"))
+
+
+def test_a_layout_is_taught_once(lab: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """The profile holds the answers, and both held files are filed by it, in the kind's units."""
+    said = learn(lab, "--kind", "film_thickness", "--name", "gauge", *answers(*ANSWERS))
+    assert said == 0, capsys.readouterr().out
+    profile = tomllib.loads((lab / "readers" / "gauge.toml").read_text(encoding="utf-8"))
+    assert profile["take"] == {
+        "Rdg": {"as": "thickness_um", "unit": "mil"},
+        "Bat. V": "pass over",
+    }
+    assert profile["told"] == {"state": "dry"}
+    assert not list((lab / "held").iterdir())
+    rows = open_archive(lab).read("film_thickness").sort_values(["panel", "spot"])
+    expected = [3.2 * MIL_UM, 3.4 * MIL_UM, 3.1 * MIL_UM]
+    assert rows["thickness_um"].tolist() == pytest.approx(expected * 2)
+    assert set(rows["reader"]) == {"gauge 1"}
+    assert rows["panel"].tolist() == ["RB-010-1"] * 2 + [
+        "RB-010-2",
+        "RB-011-1",
+        "RB-011-1",
+        "RB-011-2",
+    ]
+
+
+def test_a_taught_layout_wins_and_goes_on(lab: Path) -> None:
+    """A later file of the layout is filed without a word, whatever built-in reading makes of it."""
+    assert learn(lab, "--kind", "film_thickness", "--name", "gauge", *answers(*ANSWERS)) == 0
+    (lab / "inbox" / "three.csv").write_text(GAUGE.replace("RB-010", "RB-012"), encoding="utf-8")
+    assert main(["take", "--lab", str(lab)]) == 0
+    assert len(open_archive(lab).read("film_thickness", batch="RB-012")) == 3
+
+
+@pytest.mark.parametrize(
+    ("answer", "told"),
+    [
+        ("Rdg", "--answer 'Rdg': expected KEY=VALUE"),
+        ("column:Rdg=thickness", "column:Rdg=thickness: 'thickness' is none of"),
+        ("unit:Rdg=furlongz", "unit:Rdg=furlongz: "),
+        ("colour=red", "colour=red: no question 'colour'"),
+    ],
+)
+def test_an_answer_that_is_none_is_told(
+    lab: Path, capsys: pytest.CaptureFixture[str], answer: str, told: str
+) -> None:
+    """A wrong key or answer ends with a sentence and the exit code 2; nothing is written."""
+    first = [] if answer.startswith("unit") is False else ["column:Rdg=thickness_um"]
+    assert learn(lab, "--kind", "film_thickness", *answers(*first, answer)) == 2
+    assert capsys.readouterr().err.startswith(f"tiecoat: {told}")
+    assert not list((lab / "readers").glob("*.toml"))
+
+
+def test_a_profile_is_explained_and_its_faults_are_told(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """`tiecoat profile` says what a profile does, or which key breaks a rule, by line."""
+    good = tmp_path / "good.toml"
+    good.write_text(
+        'name = "g"\nkind = "gloss"\nversion = "1"\ntitles = ["P", "G60"]\n'
+        '[take]\n"G60" = { as = "gloss_gu", angle_deg = 60 }\n"X" = "pass over"\n',
+        encoding="utf-8",
+    )
+    assert main(["profile", str(good)]) == 0
+    assert capsys.readouterr().out == (
+        "good.toml is sound: a reader 'g' of gloss.\n"
+        "It reads tables with the titles P, G60.\n"
+        "  'G60' is gloss_gu, at angle_deg 60.0.\n"
+        "  'X' is passed over.\n"
+    )
+    bad = tmp_path / "bad.toml"
+    bad.write_text(good.read_text(encoding="utf-8").replace("gloss_gu", "shine"), encoding="utf-8")
+    assert main(["profile", str(bad)]) == 2
+    assert "'shine' is none of" in capsys.readouterr().err
+
+
+def test_every_key_of_the_reference_is_one(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The profile that the reference shows as an example loads."""
+    assert main(["profile", "--reference"]) == 0
+    said = capsys.readouterr().out
+    for key in ("name", "kind", "version", "titles", "[take]", "[told]", "[words.", "[file]"):
+        assert key in said
+    for key in (
+        "as =",
+        "unit =",
+        "sign =",
+        "scale =",
+        "factor =",
+        "pass over",
+        "dates =",
+        "decimal =",
+    ):
+        assert key in said

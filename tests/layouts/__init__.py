@@ -1,0 +1,1 @@
+"""Generated exports with known truth: ordinary layouts, and mistakes in them."""
