@@ -115,6 +115,7 @@ def load_plugins(
     *,
     code: bool = True,
     words: Mapping[str, Mapping[str, Sequence[str]]] | None = None,
+    any_layout: bool = True,
 ) -> Plugins:
     """Load the plugins of installed packages, then those of a lab's readers folder.
 
@@ -130,14 +131,14 @@ def load_plugins(
         False where the settings allow no code of the lab's own: then its profiles alone.
     words
         What the lab calls the columns of kinds: kind -> column -> words.
+    any_layout
+        Whether tables that no reader knows are read by the words of the kinds.
 
     Returns
     -------
     Plugins
         With a sentence for everything that could not be loaded; nothing is raised for it.
     """
-    from tiecoat.tabular.reader import AnyTable, has_words
-
     loading = _Loading(_manager(), HOOKS)
     profiles = _load(loading, readers_folder, code=code)
     offered = _registered(loading)
@@ -149,8 +150,11 @@ def load_plugins(
             _add_reader(loading, where, reader)
     for path in profiles:
         _add_reader(loading, str(path), Profile(path))
-    if any(map(has_words, loading.kinds.values())):
-        _add_reader(loading, "the words of all kinds", AnyTable(loading.kinds, words or {}))
+    if any_layout:
+        from tiecoat.tabular.reader import AnyTable, has_words
+
+        if any(map(has_words, loading.kinds.values())):
+            _add_reader(loading, "the words of all kinds", AnyTable(loading.kinds, words or {}))
     _choose(loading, choices)
     problems = tuple(loading.problems)
     return Plugins(

@@ -7,13 +7,12 @@ import tomllib
 from dataclasses import dataclass, fields
 from functools import cached_property
 from pathlib import Path
-from typing import Annotated, Literal
+from typing import TYPE_CHECKING, Annotated, Literal
 from zoneinfo import ZoneInfo
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_validator, model_validator
 
 from tiecoat.contract.choices import Choices
-from tiecoat.dialect.habits import Habits
 from tiecoat.errors import NotALab, SettingInvalid
 from tiecoat.lab.plugin_choices import (
     NO_EVALUATION_SET,
@@ -24,6 +23,9 @@ from tiecoat.lab.plugin_choices import (
 )
 from tiecoat.lab.toml_lines import explain
 from tiecoat.remarks import Remark
+
+if TYPE_CHECKING:
+    from tiecoat.dialect.habits import Habits
 
 SETTINGS = "tiecoat.toml"
 
@@ -141,6 +143,7 @@ class ReaderSettings(_SettingsSection):
 
     folder: bool = False
     processes: int = Field(default=2, ge=1, le=64)
+    any_layout: bool = False
     time_limit_s: float = Field(default=30.0, ge=1, le=3600)
     memory_limit_mb: int = Field(default=4096, ge=2048, le=1_000_000)
 
@@ -230,12 +233,15 @@ class Lab:
     @cached_property
     def habits(self) -> Habits:
         """What the lab does where a file leaves it open."""
+        from tiecoat.dialect.habits import Habits
+
         settings = self.settings
         return Habits(
             code_page=settings.text.code_page,
             decimal=settings.numbers.decimal,
             zone=self.zone,
             time_formats=settings.times.formats,
+            any_layout=settings.readers.any_layout,
             panel_ids=settings.ids.panel,
             batch_ids=settings.ids.batch,
             words=settings.words,

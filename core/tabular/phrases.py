@@ -37,10 +37,10 @@ def phrases(text: str) -> Iterator[Phrase]:
 
     Examples
     --------
-    >>> list(phrases("Platte P0006   Messfläche je 3,8 cm²; 0 min nach dem Mischen"))[1:]
+    >>> list(phrases("Platte P0006   Messfläche je 3,8 cm²; 0 min nach dem Mischen"))
     ... # doctest: +NORMALIZE_WHITESPACE
     [Phrase(name='Messfläche', number='3,8', unit='cm²'),
-     Phrase(name='nach dem Mischen', number='0', unit='min')]
+     Phrase(name='dem Mischen', number='0', unit='min')]
     """
     for part in _PARTS.split(text.strip(" #*/%!=-")):
         if match := _BEHIND.fullmatch(part):

@@ -11,7 +11,7 @@ import unicodedata
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from os.path import commonpath
+from os.path import commonprefix
 from typing import Generic, TypeVar
 
 from tiecoat.dialect.titles import cut_unit
@@ -601,7 +601,8 @@ def _inflected(one: str, other: str) -> bool:
     same = max(_STEM, shorter - 2)
     if shorter < _STEM or one[:same] != other[:same]:
         return False
-    return len(one) + len(other) - 2 * len(commonpath((one, other))) <= _ENDINGS
+    alike = commonprefix((one, other))  # noqa: RUF071 - letters are what is compared
+    return len(one) + len(other) - 2 * len(alike) <= _ENDINGS
 
 
 def _one_letter(text: str) -> str:

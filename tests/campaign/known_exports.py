@@ -5,6 +5,7 @@ What a file holds is read here from its bytes by splitting lines, independently 
 
 from __future__ import annotations
 
+import math
 import random
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
@@ -142,9 +143,11 @@ class Supply:
         at = FIRST + timedelta(minutes=self._count)
         lines = [f"Panel;{panel}", "Cell area;14.5 cm2", "Immersed for;24 h"]
         lines += [f"Measured at;{at:%Y-%m-%d %H:%M}", "", "f [Hz];Z' [Ohm];Z'' [Ohm]"]
+        electrolyte, film = self._dice.randint(50, 500), self._dice.randint(10_000, 99_999) * 1e3
+        seconds = film * self._dice.randint(100, 999) * 1e-12  # of the film: resistance by farads
         for frequency in FREQUENCIES_HZ:
-            real, imaginary = (self._dice.randint(10_000, 99_999) for _ in range(2))
-            lines.append(f"{frequency:g};{real / 10};{-imaginary / 10}")
+            impedance = electrolyte + film / (1 + 2j * math.pi * frequency * seconds)
+            lines.append(f"{frequency:g};{impedance.real:.6g};{impedance.imag:.6g}")
         return _bytes(lines)
 
     def _name(self, what: str) -> str:

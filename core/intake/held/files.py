@@ -24,10 +24,6 @@ ID_LENGTH = 12
 FAULTS_SHOWN = 20
 WIDTH = 88  # characters in a line
 WORDS, RECORD = "reason.txt", "reason.json"
-_CLAIM_TITLE = {
-    Reason.SEVERAL_READERS: "The readers that claim it",
-    Reason.NO_READER: "The likeliest reader",
-}
 TEACHABLE = frozenset(
     {
         Reason.NO_READER,
@@ -186,7 +182,7 @@ def explain(held: Held) -> str:
         f"{held.name}\nis held: {held.reason.text}.",
         *([_bullets("What was found", found)] if (found := _fault_lines(held)) else []),
         *([textwrap.fill(f"In detail: {held.detail}", WIDTH)] if held.detail else []),
-        *([_bullets(_claim_title(held), _claims(held))] if _ask_readers(held) else []),
+        *([_bullets("What the readers say", _claims(held))] if _ask_readers(held) else []),
         _bullets("What to do next", [held.reason.advice]),
         "Commands:\n" + "\n".join(_commands(held)),
         *([_quoted(held.first_lines)] if _is_text(held) else []),
@@ -206,23 +202,11 @@ def _ask_readers(held: Held) -> bool:
     return bool(held.claims) and held.reason in ABOUT_READERS
 
 
-def _claim_title(held: Held) -> str:
-    several = held.reason is Reason.NO_READER and len(_claims(held)) > 1
-    return _CLAIM_TITLE[held.reason] + ("s" if several else "")
-
-
 def _claims(held: Held) -> list[str]:
-    """Return who claims the file, or where nobody does who is likeliest to and what each lacks."""
-    of_tables = {Reason.NOT_TEXT.text}  # what readers of tables say of a picture
-    said = [claim for claim in held.claims if claim[2] not in {"no", *of_tables}]
-    said = said or [claim for claim in held.claims if claim[2] != "no"]
-    if held.reason is Reason.SEVERAL_READERS:
-        said = [claim for claim in said if claim[1] >= CLAIMS_FROM]
-    else:
-        likely = [claim for claim in said if claim[1] == said[0][1]]
-        said = list({why: (name, sure, why) for name, sure, why in reversed(likely)}.values())
-        said.reverse()  # one reader for each thing that is lacking
-    return [f"{name}: {why}" for name, _, why in said]
+    """Return who claims the file, or where nobody does how near each reader comes."""
+    needed = CLAIMS_FROM if held.reason is Reason.SEVERAL_READERS else 0.0
+    said = [(name, sure, why) for name, sure, why in held.claims if sure >= needed and why != "no"]
+    return [f"{name} ({sure:.0%} sure): {why}" for name, sure, why in said]
 
 
 def _is_text(held: Held) -> bool:

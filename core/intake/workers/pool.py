@@ -260,8 +260,13 @@ class _ReaderWorker:
         if self.plugins is None:
             from tiecoat.extend.loading import load_plugins
 
-            words = self.habits.words
-            self.plugins = load_plugins(self.folder, self.choices, code=self.code, words=words)
+            self.plugins = load_plugins(
+                self.folder,
+                self.choices,
+                code=self.code,
+                words=self.habits.words,
+                any_layout=self.habits.any_layout,
+            )
         return self.plugins
 
 
