@@ -512,7 +512,9 @@ def _pairs(
     if grid is not None and grid.delimiter == "," and whole is not None:
         texts = [whole]  # a decimal comma may have parted it
     told = [found for text in texts for found in _in_phrases(text, known)]
-    named = known(str(cells[0]).strip(" :=")) or any(_NAMED.search(text) for text in texts)
+    named = known(str(cells[0]).strip(" :=")) or any(
+        _NAMED.search(text) or _named(text, known) for text in texts
+    )
     if told and not named:
         yield from told
         yield from (found for text in texts for found in _beside_names(text, known))
@@ -567,6 +569,12 @@ def _pairs(
     if not yielded:
         yield from told
         yield from (found for text in texts for found in _beside_names(text, known))
+
+
+def _named(text: str, known: Known) -> bool:
+    """Tell whether a text is a word of the trade and its value, whatever signs stand between."""
+    match = _PAIR.fullmatch(text.strip())
+    return match is not None and known(match["name"].strip())
 
 
 def _parts_clock(match: re.Match[str]) -> bool:
