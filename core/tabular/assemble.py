@@ -214,9 +214,13 @@ def _tell_other_word(found: Attempt) -> None:
         if given is None:
             continue
         said = {lexicon.in_words_of_kind(name, text) for text in Values(found).texts(given)}
-        for shown in lexicon.kind.shown_by:
-            place = found.given[shown].place if shown in found.given else None
-            if place is None or shown not in lexicon.infos or lexicon.infos[shown].type != "float":
+        for column in lexicon.kind.shown_by:
+            place = found.given[column].place if column in found.given else None
+            if (
+                place is None
+                or column not in lexicon.infos
+                or lexicon.infos[column].type != "float"
+            ):
                 continue
             word = lexicon.told_in(name, found.titles[place].raw)
             if word is not None and said - {word, None}:
