@@ -27,7 +27,7 @@ from tiecoat.tabular.sight import (
     look,
     valuelike,
 )
-from tiecoat.tabular.words import Title, bare, parted
+from tiecoat.tabular.words import Title, bare, code_of, parted
 
 _CLEAN = 0.95  # share of cells and rows that fit where a delimiter is the right one
 _BLANKS = re.compile(r"[ \u00a0]{2,}|\t+")
@@ -271,9 +271,10 @@ class File:
             for line in sight.below:
                 for name, value, unit in _pairs(line, self._known, sight.grid, every=True):
                     title = parted(name)
-                    if title.name in records[-1]:
+                    key = name.strip() if code_of(name) else title.name
+                    if key in records[-1]:
                         records.append({})
-                    records[-1][title.name] = Told(
+                    records[-1][key] = Told(
                         title, value, unit or title.unit, line.row, None, sight.grid.sheet
                     )
             records = [record for record in records if record]
@@ -490,6 +491,15 @@ def _filled_down(grid: Grid) -> Grid:
     return grid
 
 
+def _goes_on(cells: Sequence[Cell], known: Known) -> bool:
+    """Tell whether cells behind an entry are the rest of its value: no unit, name or entry."""
+    texts = [cell for cell in cells if isinstance(cell, str)]
+    return len(texts) == len(cells) > 0 and not any(
+        known(text) or plain_unit(text.strip("[](){} ")) is not None or _PAIR.fullmatch(text)
+        for text in texts
+    )
+
+
 def _apart(cells: Sequence[Cell]) -> list[Cell]:
     """Return the cells of a line; of one that is a name and a value with many blanks between, both."""
     if len(cells) != 1 or not isinstance(cells[0], str) or _PAIR.fullmatch(cells[0].strip()):
@@ -531,7 +541,8 @@ def _pairs(
             match = None
         if match and match["value"].strip():
             value = match["value"].strip()
-            if len(cells) == place + 1 or grid is None or grid.delimiter != ",":
+            going_on = whole is not None and place == 0 and _goes_on(cells[1:], known)
+            if len(cells) == place + 1 or grid is None or not (grid.delimiter == "," or going_on):
                 yield match["name"].strip(), *_valued(value, cells[place + 1 :])
             elif whole is not None and (rest := _PAIR.fullmatch(whole.strip().rstrip(","))):
                 yield rest["name"].strip(" #*/!"), *_valued(rest["value"].strip(), [])
