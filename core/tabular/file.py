@@ -31,6 +31,7 @@ from tiecoat.tabular.words import Title, bare, code_of, parted
 
 _CLEAN = 0.95  # share of cells and rows that fit where a delimiter is the right one
 _BLANKS = re.compile(r"[ \u00a0]{2,}|\t+")
+_CODE = 3  # signs of a code of two places, such as B/C
 _ONE_BLANK = re.compile(r"\s+")
 _LISTED = re.compile(r"\s*[,;/+&]\s*|\s+")
 _PAIR = re.compile(
@@ -271,7 +272,7 @@ class File:
             for line in sight.below:
                 for name, value, unit in _pairs(line, self._known, sight.grid, every=True):
                     title = parted(name)
-                    key = name.strip() if code_of(name) else title.name
+                    key = name.strip() if len(code_of(name) or "") == _CODE else title.name
                     if key in records[-1]:
                         records.append({})
                     records[-1][key] = Told(
