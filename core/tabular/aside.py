@@ -189,6 +189,9 @@ def _is_table(
 ) -> bool:
     """Tell whether a line is of titles and the next a row of values: of words, ids, ratings."""
     titles = [cell for cell in above if isinstance(cell, str) and known(cell)]
+    rated = any(isinstance(cell, str) and is_notation(cell) for cell in below)
+    if titles and rated and len(above) == len(below) > 1 and not known(str(below[0])):
+        return True  # a rating stands beside another, and not beside a name
     if len(titles) < len(above) or not titles or len(below) > len(above):
         return False
     texts = [str(cell) for cell in below]

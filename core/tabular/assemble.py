@@ -208,33 +208,36 @@ def _tell_swapped(found: Attempt) -> None:
 
 
 def _tell_other_word(found: Attempt) -> None:
-    """Note where the title of a value speaks of one closed word, and a column or entry says another.
+    """Note where the title of a value says one closed word, and a column or entry another.
 
-    Only of words that have a default: such a title is all that tells them in many exports.
+    Such as wet film thickness beside a column that says dry.
     """
     lexicon = found.lexicon
-    for name in lexicon.closed.keys() & dict(lexicon.kind.defaults).keys():
-        given = found.given.get(name)
-        if given is None:
+    for value in found.given.values():
+        if value.place is None or value.role.sort != "column":
             continue
-        said = {lexicon.in_words_of_kind(name, text) for text in ValueReader(found).texts(given)}
-        for column in lexicon.kind.shown_by:
-            place = found.given[column].place if column in found.given else None
-            if (
-                place is None
-                or column not in lexicon.infos
-                or lexicon.infos[column].type != "float"
-            ):
+        title = found.titles[value.place]
+        said = [
+            role.spread
+            for role, fit in lexicon.fits(title)
+            if role.spread and fit.level == EXACT and role.spread.column == value.role.name
+        ]
+        for spread in said:
+            if sum(other.key == spread.key for other in said) > 1:
                 continue
-            word = lexicon.told_in(name, found.titles[place].raw)
-            if word is not None and said - {word, None}:
-                other = ", ".join(sorted(str(one) for one in said - {word, None}))
+            given = found.given.get(spread.key)
+            if given is None or not isinstance(spread.value, str):
+                continue
+            texts = ValueReader(found).texts(given)
+            others = {lexicon.in_words_of_kind(spread.key, text) for text in texts}
+            others -= {spread.value, None}
+            if others:
                 found.file.export.fault(
                     Reason.INCONSISTENT,
                     found.table.seen.header_row,
-                    found.titles[place].raw,
-                    f"{word} in the title, and {other} for {name}",
-                    f"one {name}",
+                    title.raw,
+                    f"{spread.value} in the title, and {', '.join(map(str, others))} beside it",
+                    f"one {spread.key}",
                     sheet=found.table.seen.sheet,
                 )
 

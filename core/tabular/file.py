@@ -27,10 +27,11 @@ from tiecoat.tabular.sight import (
     look,
     valuelike,
 )
-from tiecoat.tabular.words import Title, bare, parted
+from tiecoat.tabular.words import Title, bare, code_of, parted
 
 _CLEAN = 0.95  # share of cells and rows that fit where a delimiter is the right one
 _BLANKS = re.compile(r"[ \u00a0]{2,}|\t+")
+_TWO_PLACES = 3  # signs of a code of two places, such as B/C
 _ONE_BLANK = re.compile(r"\s+")
 _LISTED = re.compile(r"\s*[,;/+&]\s*|\s+")
 _PAIR = re.compile(
@@ -273,9 +274,10 @@ class File:
             for line in sight.below:
                 for name, value, unit in _pairs(line, self._known, sight.grid, every=True):
                     title = parted(name)
-                    if title.name in records[-1]:
+                    key = name.strip() if len(code_of(name) or "") == _TWO_PLACES else title.name
+                    if key in records[-1]:
                         records.append({})
-                    records[-1][title.name] = ToldEntry(
+                    records[-1][key] = ToldEntry(
                         title, value, unit or title.unit, line.row, None, sight.grid.sheet
                     )
             records = [record for record in records if record]
@@ -492,6 +494,15 @@ def _filled_down(grid: Grid) -> Grid:
     return grid
 
 
+def _goes_on(cells: Sequence[Cell], known: Known) -> bool:
+    """Tell whether cells behind an entry are the rest of its value: no unit, name or entry."""
+    texts = [cell for cell in cells if isinstance(cell, str)]
+    return len(texts) == len(cells) > 0 and not any(
+        known(text) or plain_unit(text.strip("[](){} ")) is not None or _PAIR.fullmatch(text)
+        for text in texts
+    )
+
+
 def _apart(cells: Sequence[Cell]) -> list[Cell]:
     """Return the cells of a line; of one that is a name and a value with many blanks between, both."""
     if len(cells) != 1 or not isinstance(cells[0], str) or _PAIR.fullmatch(cells[0].strip()):
@@ -514,7 +525,9 @@ def _pairs(
     if grid is not None and grid.delimiter == "," and whole is not None:
         texts = [whole]  # a decimal comma may have parted it
     told = [found for text in texts for found in _in_phrases(text, known)]
-    named = known(str(cells[0]).strip(" :=")) or any(_NAMED.search(text) for text in texts)
+    named = known(str(cells[0]).strip(" :=")) or any(
+        _NAMED.search(text) or _named(text, known) for text in texts
+    )
     if told and not named:
         yield from told
         yield from (found for text in texts for found in _beside_names(text, known))
@@ -531,7 +544,8 @@ def _pairs(
             match = None
         if match and match["value"].strip():
             value = match["value"].strip()
-            if len(cells) == place + 1 or grid is None or grid.delimiter != ",":
+            going_on = whole is not None and place == 0 and _goes_on(cells[1:], known)
+            if len(cells) == place + 1 or grid is None or not (grid.delimiter == "," or going_on):
                 yield match["name"].strip(), *_valued(value, cells[place + 1 :])
             elif whole is not None and (rest := _PAIR.fullmatch(whole.strip().rstrip(","))):
                 yield rest["name"].strip(" #*/!"), *_valued(rest["value"].strip(), [])
@@ -569,6 +583,12 @@ def _pairs(
     if not yielded:
         yield from told
         yield from (found for text in texts for found in _beside_names(text, known))
+
+
+def _named(text: str, known: Known) -> bool:
+    """Tell whether a text is a word of the trade and its value, whatever signs stand between."""
+    match = _PAIR.fullmatch(text.strip())
+    return match is not None and known(match["name"].strip())
 
 
 def _parts_clock(match: re.Match[str]) -> bool:

@@ -395,7 +395,7 @@ class _Looker:
         above, row = (
             [str(cell) for cell in self.grid.rows[n] if cell != ""] for n in (index, place)
         )
-        lone = len(filled) == 1 and len(above) > 1
+        lone = len(filled) == 1 and len(above) > 1 and not is_unit(row[0])
         return lone and _COMMENT.match(row[0]) is not None and _COMMENT.match(above[0]) is None
 
     def _texts_below(self, titles: int, row: Sequence[Cell], filled: Sequence[int]) -> bool:

@@ -188,7 +188,7 @@ _FLAKING = """
     es: descamación, desconchado, desconchamiento, grado de descamación, desprendimiento
     it: sfogliamento, sfaldamento, grado di sfogliamento, distacco, scagliatura
     pl: złuszczenie, łuszczenie, stopień złuszczenia, łuszczenie się
-    nl: bladderen, afbladderen, afschilferen, schilfering, mate van afbladderen
+    nl: afschilfering, afbladdering, bladderen, afbladderen, afschilferen, schilfering, mate van afbladderen
     cs: odlupování, loupání, stupeň odlupování, odprýskávání
 """
 

@@ -47,15 +47,16 @@ _COATS = (  # what the trade says for the number of a coat, besides "coat 1"
 
 _COAT = """
     coat {0} = {0}
-        en: {1} coat, {1} layer, layer {0}, coat no {0}, layer no {0}, c{0}
+        en: {0}st coat, {0}nd coat, {0}rd coat, {0}th coat, {0}st layer, {0}nd layer, {0}rd layer,
+            {0}th layer, {1} coat, {1} layer, layer {0}, coat no {0}, layer no {0}, c{0}
         de: Schicht {0}, {0}. Schicht, {2} Schicht, Lage {0}, {0}. Lage, Anstrich {0},
             {0}. Anstrich,
             Schicht Nr {0}, {2} Lage
-        fr: couche {0}, {3} couche, {0}e couche, couche no {0}
-        es: capa {0}, {4} capa, mano {0}, {4} mano, {0}a capa
-        it: strato {0}, {5} mano, mano {0}, {0}a mano
+        fr: {0}re couche, {0}ère couche, {0}ème couche, couche {0}, {3} couche, {0}e couche, couche no {0}
+        es: {0}ª capa, {0}ª mano, {0}a mano, capa {0}, {4} capa, mano {0}, {4} mano, {0}a capa
+        it: {0}º strato, {0}ª mano, {0}o strato, strato {0}, {5} mano, mano {0}, {0}a mano
         pl: warstwa {0}, {6} warstwa, {0}. warstwa, powłoka {0}
-        nl: laag {0}, {7} laag, {0}e laag
+        nl: {0}de laag, {0}ste laag, laag {0}, {7} laag, {0}e laag
         cs: vrstva {0}, {8} vrstva, {0}. vrstva, nátěr {0}, {0}. nátěr
 """
 
