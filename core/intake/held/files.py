@@ -185,7 +185,7 @@ def explain(held: Held) -> str:
         f"{held.name}\nis held: {held.reason.text}.",
         *([_bullets("What was found", found)] if (found := _fault_lines(held)) else []),
         *([textwrap.fill(f"In detail: {held.detail}", WIDTH)] if held.detail else []),
-        *([_bullets(_CLAIM_TITLE[held.reason], _claims(held))] if _ask_readers(held) else []),
+        *([_bullets(_claim_title(held), _claims(held))] if _ask_readers(held) else []),
         _bullets("What to do next", [held.reason.advice]),
         "Commands:\n" + "\n".join(_commands(held)),
         *([_quoted(held.first_lines)] if _is_text(held) else []),
@@ -205,13 +205,18 @@ def _ask_readers(held: Held) -> bool:
     return bool(held.claims) and held.reason in ABOUT_READERS
 
 
+def _claim_title(held: Held) -> str:
+    several = held.reason is Reason.NO_READER and len(_claims(held)) > 1
+    return _CLAIM_TITLE[held.reason] + ("s" if several else "")
+
+
 def _claims(held: Held) -> list[str]:
-    """Return who claims the file, or where nobody does the likeliest reader and what it lacks."""
+    """Return who claims the file, or where nobody does who is likeliest to and what each lacks."""
     said = [(name, sure, why) for name, sure, why in held.claims if why != "no"]
     if held.reason is Reason.SEVERAL_READERS:
         said = [claim for claim in said if claim[1] >= CLAIMED]
     else:
-        said = said[:1]
+        said = [claim for claim in said if claim[1] == said[0][1]]  # as likely as the first
     return [f"{name}: {why}" for name, _, why in said]
 
 
