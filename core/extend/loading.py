@@ -144,13 +144,13 @@ def load_plugins(
     for where, plugin in offered:
         for kind in _offers(loading, where, plugin, "tiecoat_kinds"):
             _add_kind(loading, where, kind)
+    if any(map(has_words, loading.kinds.values())):  # first, so that nobody takes its name
+        _add_reader(loading, "tiecoat", AnyTable(loading.kinds, words or {}))
     for where, plugin in offered:
         for reader in _offers(loading, where, plugin, "tiecoat_readers"):
             _add_reader(loading, where, reader)
     for path in profiles:
         _add_reader(loading, str(path), Profile(path))
-    if any(map(has_words, loading.kinds.values())):
-        _add_reader(loading, "the words of all kinds", AnyTable(loading.kinds, words or {}))
     _choose(loading, choices)
     problems = tuple(loading.problems)
     return Plugins(

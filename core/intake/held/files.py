@@ -216,7 +216,7 @@ def _claims(held: Held) -> list[str]:
     if held.reason is Reason.SEVERAL_READERS:
         said = [claim for claim in said if claim[1] >= CLAIMED]
     else:
-        said = [claim for claim in said if claim[1] == said[0][1]]  # as likely as the first
+        said = [claim for claim in said if claim[1] == said[0][1] > 0] or said[:1]  # as likely
     return [f"{name}: {why}" for name, _, why in said]
 
 
