@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import TYPE_CHECKING
+from collections.abc import Iterator, Mapping
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import pandas as pd
@@ -280,6 +280,29 @@ def of_rust(number: NDArray[np.float64]) -> NDArray[np.object_]:
     return np.where(np.isnan(number), "", "rust").astype(object)
 
 
+def hours_in_time(columns: Mapping[str, Any]) -> Iterator[Fault]:
+    """Tell where a panel has fewer hours at a later date; the order of the rows is no matter."""
+    hours, dates, lines = columns["exposure_h"], columns["measured_at"], columns["row"]
+    dated = np.flatnonzero(~np.isnat(dates) & ~np.isnan(hours))
+    latest: dict[tuple[object, object], int] = {}
+    told: set[int] = set()
+    for at in sorted(dated.tolist(), key=lambda at: (dates[at], hours[at])):
+        key = (columns["panel"][at], columns["exposure"][at])
+        before = latest.setdefault(key, at)
+        if hours[at] >= hours[before]:
+            latest[key] = at
+        elif int(lines[at]) not in told:
+            told.add(int(lines[at]))
+            yield Fault(
+                Reason.INCONSISTENT,
+                at,
+                "exposure_h",
+                f"{hours[at]:g} h, fewer than the {hours[before]:g} h of row {lines[before]}"
+                " although it is later",
+                "hours that rise with the date",
+            )
+
+
 SPREADS = tuple(  # what stands side by side on the sheet of an inspection
     Spread(titles, name, "property", rated)
     for titles, name, rated in (
@@ -314,6 +337,7 @@ KIND = Kind(
     beside=words.BESIDE,
     shown_by=("rating", "grade", "d610_grade", "area_percent", "damage_width_mm", "creep_mm"),
     defaults=(("reading", 1.0),),
+    together=hours_in_time,
 )
 
 

@@ -394,7 +394,7 @@ BAD: dict[str, Bad] = {
     "h recurses.txt": Bad(hostile("recurses"), "reader-failed", ("RecursionError",)),
     "h breaks halfway.txt": Bad(hostile("breaks_halfway"), "reader-failed", ("second table",)),
     "h recognise raises.txt": Bad(
-        hostile("recognise_raises"), "no-reader", ("hostile (0% sure)", "no idea what this is")
+        hostile("recognise_raises"), "no-reader", ("hostile: ValueError", "no idea what this is")
     ),
     "h recognise junk.txt": Bad(
         hostile("recognise_junk"), "no-reader", ("recognise returned str", "expected a Claim")

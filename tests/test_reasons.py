@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import re
-from typing import Any
 
 import pytest
 from bad_exports import BAD
-from labs import LabAtWork, make_lab
+from labs import LabAtWork
 
 from tiecoat.errors import FileHeld
 from tiecoat.intake.held.files import explain, hold
@@ -16,28 +15,16 @@ from tiecoat.reasons import Fault, Reason
 EVERY = pytest.mark.parametrize("reason", Reason, ids=lambda reason: reason.code)
 
 
-@pytest.fixture(scope="module")
-def held(bad_lab: LabAtWork, tmp_path_factory: pytest.TempPathFactory) -> list[dict[str, Any]]:
-    """What is held in a lab of bad files, and in one that reads tables of any layout."""
-    any_layout = make_lab(tmp_path_factory.mktemp("any") / "lab", readers={"any_layout": True})
-    any_layout.drop(
-        "no angle.csv",
-        "Panel;Measured;Head;Spot;Gloss (GU)\nRB-014-3;29.09.2026 10:02;20;1;31,5\n",
-    )
-    any_layout.take()
-    return [*bad_lab.held().values(), *any_layout.held().values()]
-
-
 @EVERY
-def test_every_reason_occurs(reason: Reason, held: list[dict[str, Any]]) -> None:
+def test_every_reason_occurs(reason: Reason, bad_lab: LabAtWork) -> None:
     """Each reason is one that a file in an inbox is really held for."""
-    assert reason.code in {record["reason"] for record in held}
+    assert reason.code in {record["reason"] for record in bad_lab.held().values()}
 
 
 @EVERY
-def test_every_reason_is_told_whole(reason: Reason, held: list[dict[str, Any]]) -> None:
+def test_every_reason_is_told_whole(reason: Reason, bad_lab: LabAtWork) -> None:
     """reason.txt says what is wrong, what to do next and with which commands."""
-    record = next(r for r in held if r["reason"] == reason.code)
+    record = next(r for r in bad_lab.held().values() if r["reason"] == reason.code)
     told = record["told"]
     assert told.startswith(f"{record['name']}\nis held: {reason.text}.\n")
     assert " ".join(reason.advice.split()) in " ".join(told.split())

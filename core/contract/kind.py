@@ -67,6 +67,11 @@ class Kind:
     check
         What must hold within one measurement: gets its columns as arrays (texts as objects), after
         `derive`, and returns faults whose `row` is the position counted from 0.
+    together
+        What must hold between the measurements of one file: gets the columns of all of them as
+        `check` does, and for each row `batch` and `panel` (a text or None), `measured_at`
+        (datetime64 in UTC, NaT where it is not said) and `row` of the original; returns faults
+        likewise.
     defaults
         Column and what it is taken for where an export says nothing of it, such as ("coat",
         "system"); a cell that is empty where others are filled was forgotten.
@@ -92,6 +97,9 @@ class Kind:
     shown_by: tuple[str, ...] = ()
     timed: bool = False
     check: Callable[[Mapping[str, Any]], Iterable[Fault]] | None = field(default=None, repr=False)
+    together: Callable[[Mapping[str, Any]], Iterable[Fault]] | None = field(
+        default=None, repr=False
+    )
     defaults: tuple[tuple[str, str | float], ...] = ()
     shared: bool = False
 

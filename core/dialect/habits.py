@@ -16,7 +16,6 @@ class Habits:
     decimal: Literal["auto", "point", "comma"] = "auto"
     zone: ZoneInfo = field(default_factory=lambda: ZoneInfo("UTC"))
     time_formats: tuple[str, ...] = ()
-    any_layout: bool = False  # whether tables are read that no reader knows
     panel_ids: str = r"(?!)"  # how ids look in the lab; nothing looks like one where it is not set
     batch_ids: str = r"(?!)"
     words: Mapping[str, Mapping[str, Sequence[str]]] = field(

@@ -115,7 +115,6 @@ def load_plugins(
     *,
     code: bool = True,
     words: Mapping[str, Mapping[str, Sequence[str]]] | None = None,
-    any_layout: bool = True,
 ) -> Plugins:
     """Load the plugins of installed packages, then those of a lab's readers folder.
 
@@ -131,30 +130,27 @@ def load_plugins(
         False where the settings allow no code of the lab's own: then its profiles alone.
     words
         What the lab calls the columns of kinds: kind -> column -> words.
-    any_layout
-        Whether tables that no reader knows are read by the words of the kinds.
 
     Returns
     -------
     Plugins
         With a sentence for everything that could not be loaded; nothing is raised for it.
     """
+    from tiecoat.tabular.reader import AnyTable, has_words
+
     loading = _Loading(_manager(), HOOKS)
     profiles = _load(loading, readers_folder, code=code)
     offered = _registered(loading)
     for where, plugin in offered:
         for kind in _offers(loading, where, plugin, "tiecoat_kinds"):
             _add_kind(loading, where, kind)
+    if any(map(has_words, loading.kinds.values())):  # first, so that nobody takes its name
+        _add_reader(loading, "tiecoat", AnyTable(loading.kinds, words or {}))
     for where, plugin in offered:
         for reader in _offers(loading, where, plugin, "tiecoat_readers"):
             _add_reader(loading, where, reader)
     for path in profiles:
         _add_reader(loading, str(path), Profile(path))
-    if any_layout:
-        from tiecoat.tabular.reader import AnyTable, has_words
-
-        if any(map(has_words, loading.kinds.values())):
-            _add_reader(loading, "the words of all kinds", AnyTable(loading.kinds, words or {}))
     _choose(loading, choices)
     problems = tuple(loading.problems)
     return Plugins(

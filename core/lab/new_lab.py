@@ -50,8 +50,6 @@ spread = "remark"     # far from the other values of the panel, or off by a powe
 [readers]
 folder = false        # true: load readers (.py) and table profiles (.toml) from readers/ here.
                       # Readers are programs: only people you trust may write there.
-any_layout = true     # true: tables in layouts that no reader knows are read by the words of
-                      # the trade; false: they are held
 processes = 2         # worker processes that read at the same time
 time_limit_s = 30.0   # a reader that takes longer is stopped and its file held
 memory_limit_mb = 4096

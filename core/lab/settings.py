@@ -143,7 +143,6 @@ class ReaderSettings(_SettingsSection):
 
     folder: bool = False
     processes: int = Field(default=2, ge=1, le=64)
-    any_layout: bool = False
     time_limit_s: float = Field(default=30.0, ge=1, le=3600)
     memory_limit_mb: int = Field(default=4096, ge=2048, le=1_000_000)
 
@@ -241,7 +240,6 @@ class Lab:
             decimal=settings.numbers.decimal,
             zone=self.zone,
             time_formats=settings.times.formats,
-            any_layout=settings.readers.any_layout,
             panel_ids=settings.ids.panel,
             batch_ids=settings.ids.batch,
             words=settings.words,

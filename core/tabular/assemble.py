@@ -315,8 +315,10 @@ class _Assembly:
         given = self.found.given
         if "moment" in given and ("date" not in given or given["moment"].place is not None):
             parts = [given["moment"]]
-            if "date" not in given and "clock" in given and not self._has_clock(given["moment"]):
-                parts.append(given["clock"])
+            clock = given.get("clock")
+            beside = clock is not None and (clock.place is not None or "date" not in given)
+            if clock is not None and beside and not self._has_clock(given["moment"]):
+                parts.append(clock)
         elif "date" in given:
             parts = [given["date"]] + (
                 [given["clock"]] if "clock" in given and not self._has_clock(given["date"]) else []

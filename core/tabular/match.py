@@ -558,6 +558,8 @@ def _entries(found: Attempt, ids: IdLooks) -> None:
                 or any(char.isdigit() for char in told.title.name)
             ):
                 continue
+            if role.name == "clock" and is_daylike(told.value):
+                role = lexicon.roles["moment"]  # noqa: PLW2901 - a word for a time, and all of it
             if _can_be_told(lexicon, told, role, fit):
                 _give(found, Given(role, fit.level, told=told, hint=fit.unit))
                 if found.given[role.name].told is not None:

@@ -272,7 +272,7 @@ class _Looker:
         sorts = dict(zip(self.places, self.sorts, strict=True))
         if any(n not in sorts for n in filled):
             return False
-        if self.parted and 2 * len(filled) <= len(self.places):
+        if self.parted and (2 * len(filled) <= len(self.places) or self._all_named(row, filled)):
             return False
         if self._lonely(row, filled):
             return False
@@ -315,6 +315,12 @@ class _Looker:
         if self.sorts[at] == "id" or not column.cells:
             return self.sorts[at] == "id"
         return all(self.allows(column.title, str(cell)) for cell in column.cells[-3:] if cell != "")
+
+    def _all_named(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:
+        """Tell whether a row holds nothing but words of the trade: titles of another table."""
+        return len(filled) > 1 and all(
+            isinstance(cell := row[n], str) and self._names(cell) for n in filled
+        )
 
     def _lonely(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:
         """Tell whether a row is one text in the first column that is no value: a line about what follows."""

@@ -12,7 +12,7 @@ import numpy as np
 from tiecoat.dialect.complexes import NONE, complex_number
 from tiecoat.dialect.delimited import Cell
 from tiecoat.dialect.entries import amount
-from tiecoat.dialect.numbers import two_readings, weigh
+from tiecoat.dialect.numbers import DecimalMark, two_readings, weigh
 from tiecoat.dialect.times import NoTime
 from tiecoat.dialect.units import Conversion, scale, understand, wanted
 from tiecoat.reasons import Reason
@@ -24,6 +24,14 @@ from tiecoat.tabular.words import Title
 
 _SHOWN = 60
 LEAST_MERGED, _MERGED = 2, 0.4  # and share of the rows that are empty where cells are merged
+
+
+_MARKS: tuple[DecimalMark, DecimalMark] = ("point", "comma")
+
+
+def _decimal_in(text: str) -> DecimalMark:
+    """Return the decimal mark of a number with two readings if it has no thousands."""
+    return "comma" if "," in text else "point"
 
 
 class ValueReader:
@@ -90,29 +98,30 @@ class ValueReader:
                 return
 
     def _decided(self, read: Numbers, place: int, role: Role) -> Numbers:
-        """Where nothing says which mark is decimal, let the bounds of the column decide."""
+        """Where nothing says which mark is decimal, let the bounds of the column decide.
+
+        They may rule out thousands (1,482 kN of a gauge); that a decimal number is impossible may
+        come of its unit as well (1.391 kg/m³ of a paint), so it makes no thousands.
+        """
         if not read.doubtful:
             return read
         cells = self.found.contents[place].cells
+        doubted = str(cells[read.doubtful[0]])
         title = self.title(place)
         unread = Numbers((math.nan,) * len(cells), None, ())
         if title.unit and self._quiet_way(title, None, role) is None:
             return unread  # of a unit that is told as wrong
         low, high = self.found.lexicon.bounds(role.name)
-        possible = []
-        for mark in ("point", "comma"):
+        possible: dict[DecimalMark, Numbers] = {}
+        for mark in _MARKS:
             other = numbers_of(cells, mark)
             way = self._quiet_way(title, other.unit, role)
-            values = [
-                value
-                for value in (way.apply(other.values) if way else other.values)
-                if value == value  # noqa: PLR0124
-            ]
+            values = way.apply(other.values) if way else other.values
             if not other.odd and any(low <= value <= high for value in values):
-                possible.append(other)
-        if len(possible) == 1:
-            return possible[0]
-        cell = str(cells[read.doubtful[0]])
+                possible[mark] = other
+        if len(possible) == 1 and (mark := next(iter(possible))) == _decimal_in(doubted):
+            return possible[mark]
+        cell = doubted
         readings = two_readings(cell) or (cell, cell)
         self.fault(
             Reason.AMBIGUOUS_NUMBER,
@@ -188,10 +197,10 @@ class ValueReader:
             if read.doubtful:
                 fitting = [
                     m
-                    for m in ("point", "comma")
+                    for m in _MARKS
                     if self._in_bounds(numbers_of([text], m).values[0], told.unit or unit, role)
                 ]
-                if len(fitting) != 1:
+                if fitting != [_decimal_in(text)]:
                     readings = two_readings(text) or (text, text)
                     self.fault(
                         Reason.AMBIGUOUS_NUMBER,
@@ -201,7 +210,7 @@ class ValueReader:
                         "a number with one reading",
                     )
                     return math.nan
-                read = numbers_of([text], "point" if fitting[0] == "point" else "comma")
+                read = numbers_of([text], fitting[0])
             if read.odd:
                 self.fault(Reason.NOT_A_NUMBER, told.row, told.title.raw, shown(value), "a number")
                 return math.nan

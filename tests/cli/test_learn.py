@@ -12,7 +12,7 @@ from tiecoat.ask.query import open_archive
 from tiecoat.cli import main
 from tiecoat.lab.new_lab import new_lab
 
-SETTINGS = "[intake]\nsettle_s = 0.0\nscan_s = 0.1\n[readers]\nany_layout = true\nprocesses = 1\n"
+SETTINGS = "[intake]\nsettle_s = 0.0\nscan_s = 0.1\n[readers]\nprocesses = 1\n"
 GAUGE = "Panel;Rdg;Bat. V\nRB-010-1;3,2;6,1\nRB-010-1;3,4;6,1\nRB-010-2;3,1;6,0\n"
 MIL_UM = 25.4
 ANSWERS = ["column:Rdg=thickness_um", "unit:Rdg=mil", "column:Bat. V=pass over", "state=dry"]

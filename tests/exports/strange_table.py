@@ -97,7 +97,7 @@ def judged(root: Path) -> dict[str, Judgement]:
 
 def _taken(home: Path, root: Path) -> tuple[dict[str, list[Row]], dict[str, str]]:
     """Return what was filed and why what is held is, both by the SHA-256 of the export."""
-    settings = (home / "lab.toml").read_text(encoding="utf-8") + "\n[readers]\nany_layout = true\n"
+    settings = (home / "lab.toml").read_text(encoding="utf-8")
     lab = open_lab(new_lab(root, settings).root)
     silent = Teller(lambda said: None, lambda outcome: None)
     registers = [Path(shutil.copy(path, lab.root / "inbox")) for path in home.glob("register *")]

@@ -78,3 +78,13 @@ def test_a_chamber_book_with_a_row_of_units(read: Read) -> None:
     reading, rows = read(EXPORTS / "chamber_record" / "kammerbuch.txt")
     assert [keys.batch for keys in reading.keys] == ["RB-010", "RB-011", "RB-010"]
     assert [row["collected_ml_h"] for row in rows["chamber_record"]] == [1.52, 1.52, 1.47]
+
+
+def test_a_chamber_book_by_days(read: Read) -> None:
+    """A column of days is the date, whatever its title."""
+    reading, rows = read(EXPORTS / "chamber_record" / "day.csv")
+    assert [keys.batch for keys in reading.keys] == ["RB-010", "RB-011"]
+    for row in rows["chamber_record"]:
+        assert row["measured_at"] == datetime(2026, 10, 12, 7, 15, tzinfo=UTC)
+        assert (row["temperature_c"], row["collected_ml_h"]) == (35.1, 1.52)
+        assert (row["chamber"], row["ph"], row["salt_g_l"]) == ("salt spray 2", 6.84, 49.6)

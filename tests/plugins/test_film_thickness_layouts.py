@@ -26,9 +26,14 @@ def seen(rows: list[dict[str, Any]]) -> list[tuple[Any, ...]]:
     return [(row["spot"], row["coat"], row["state"], row["thickness_um"]) for row in rows]
 
 
-def test_a_list_holds_coats_wet_and_dry_together(read: Read) -> None:
-    """Decimal commas, German words and hands that write Coat 1 come out in one way."""
-    reading, rows = read(EXPORTS / "film_thickness" / "list_comma.csv")
+@pytest.mark.parametrize("name", ["list_comma.csv", "list_no_unit.csv", "list_value.csv"])
+def test_a_list_holds_coats_wet_and_dry_together(name: str, read: Read) -> None:
+    """Decimal commas, German words and hands that write Coat 1 come out in one way.
+
+    So they do where the title names no unit (from 20 um on it is the usual one), or only a value
+    and the heading what of.
+    """
+    reading, rows = read(EXPORTS / "film_thickness" / name)
     assert [keys.panel for keys in reading.keys] == ["RB-014-3"] * 4 + ["RB-014-4"]
     found = rows["film_thickness"]
     assert seen(found) == [

@@ -21,9 +21,9 @@ def utc(text: str) -> datetime:
     return datetime.fromisoformat(text + "+00:00")
 
 
-@pytest.mark.parametrize("name", ["batches.csv", "both.csv"])
+@pytest.mark.parametrize("name", ["batches.csv", "both.csv", "reference.csv"])
 def test_batches(name: str, read: Read) -> None:
-    """Each row of the table of batches is a batch; empty cells stay empty."""
+    """Each row of batches is a batch; empty cells stay empty; a reference is a control."""
     reading, rows = read(REGISTER / name)
     batches = [keys for keys in reading.keys if keys.kind == "batches"]
     assert [keys.batch for keys in batches] == ["RB-013", "RB-014", "RB-015"]

@@ -24,6 +24,10 @@ ID_LENGTH = 12
 FAULTS_SHOWN = 20
 WIDTH = 88  # characters in a line
 WORDS, RECORD = "reason.txt", "reason.json"
+_CLAIM_TITLE = {
+    Reason.SEVERAL_READERS: "The readers that claim it",
+    Reason.NO_READER: "The likeliest reader",
+}
 TEACHABLE = frozenset(
     {
         Reason.NO_READER,
@@ -182,7 +186,7 @@ def explain(held: Held) -> str:
         f"{held.name}\nis held: {held.reason.text}.",
         *([_bullets("What was found", found)] if (found := _fault_lines(held)) else []),
         *([textwrap.fill(f"In detail: {held.detail}", WIDTH)] if held.detail else []),
-        *([_bullets("What the readers say", _claims(held))] if _ask_readers(held) else []),
+        *([_bullets(_claim_title(held), _claims(held))] if _ask_readers(held) else []),
         _bullets("What to do next", [held.reason.advice]),
         "Commands:\n" + "\n".join(_commands(held)),
         *([_quoted(held.first_lines)] if _is_text(held) else []),
@@ -202,11 +206,19 @@ def _ask_readers(held: Held) -> bool:
     return bool(held.claims) and held.reason in ABOUT_READERS
 
 
+def _claim_title(held: Held) -> str:
+    several = held.reason is Reason.NO_READER and len(_claims(held)) > 1
+    return _CLAIM_TITLE[held.reason] + ("s" if several else "")
+
+
 def _claims(held: Held) -> list[str]:
-    """Return who claims the file, or where nobody does how near each reader comes."""
-    needed = CLAIMS_FROM if held.reason is Reason.SEVERAL_READERS else 0.0
-    said = [(name, sure, why) for name, sure, why in held.claims if sure >= needed and why != "no"]
-    return [f"{name} ({sure:.0%} sure): {why}" for name, sure, why in said]
+    """Return who claims the file, or where nobody does who is likeliest to and what each lacks."""
+    said = [(name, sure, why) for name, sure, why in held.claims if why != "no"]
+    if held.reason is Reason.SEVERAL_READERS:
+        said = [claim for claim in said if claim[1] >= CLAIMS_FROM]
+    else:
+        said = [claim for claim in said if claim[1] == said[0][1] > 0] or said[:1]  # as likely
+    return [f"{name}: {why}" for name, _, why in said]
 
 
 def _is_text(held: Held) -> bool:

@@ -265,7 +265,6 @@ class _ReaderWorker:
                 self.choices,
                 code=self.code,
                 words=self.habits.words,
-                any_layout=self.habits.any_layout,
             )
         return self.plugins
 

@@ -6,8 +6,9 @@ fault finds its way back: the file with the fault is held, the others of the fra
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from datetime import UTC
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -107,6 +108,7 @@ def validate(rows: Rows) -> tuple[Rows, dict[int, list[Fault]], dict[int, tuple[
     findings.at += _repeated(rows)
     _by_pandera(rows, np.arange(len(rows.frame)), findings)
     _within(rows, findings)
+    _between(rows, findings)
     return rows, _by_file(rows, findings), findings.broken
 
 
@@ -227,20 +229,51 @@ def _within(rows: Rows, findings: FaultsFound) -> None:
     starts = np.searchsorted(rows.piece, np.arange(len(rows.pieces)))
     stops = np.append(starts[1:], len(rows.piece))
     for start, stop in zip(starts.tolist(), stops.tolist(), strict=True):
-        file = int(rows.file[start]) if start < len(rows.file) else -1
-        if start == stop or file in findings.broken:
-            continue
-        try:
-            told = list(
-                rows.kind.check({name: values[start:stop] for name, values in arrays.items()})
-            )
-        except KeyboardInterrupt:
-            raise
-        except BaseException as error:  # noqa: BLE001 - a kind may be a stranger's code
-            said = f"kind {rows.kind.name} {rows.kind.version}: {blame(error)}"
-            findings.broken[file] = (Reason.READER_FAILED, said)
-            continue
-        findings.at += [(start + (fault.row or 0), fault) for fault in told]
+        if start < stop:
+            _ask(rows, findings, rows.kind.check, arrays, np.arange(start, stop))
+
+
+def _between(rows: Rows, findings: FaultsFound) -> None:
+    """Ask the kind what contradicts itself between the measurements of a file."""
+    if rows.kind.together is None or not len(rows.frame):
+        return
+    arrays = {name: rows.frame[name].to_numpy() for name in rows.frame.columns}
+    pieces = [rows.pieces[at] for at in rows.piece.tolist()]
+    for name in ("batch", "panel"):
+        arrays[name] = np.array([getattr(piece, name) for piece in pieces], dtype=object)
+    moments = [piece.measured_at for piece in pieces]
+    arrays["measured_at"] = np.array(
+        [
+            np.datetime64("NaT") if at is None else at.astimezone(UTC).replace(tzinfo=None)
+            for at in moments
+        ],
+        dtype="datetime64[us]",
+    )
+    arrays["row"] = rows.row
+    for file in np.unique(rows.file).tolist():
+        _ask(rows, findings, rows.kind.together, arrays, np.flatnonzero(rows.file == file))
+
+
+def _ask(
+    rows: Rows,
+    findings: FaultsFound,
+    check: Callable[[Mapping[str, Any]], Iterable[Fault]],
+    arrays: Mapping[str, Any],
+    positions: NDArray[np.intp],
+) -> None:
+    """Ask one check of the kind about some rows of one file."""
+    file = int(rows.file[positions[0]])
+    if file in findings.broken:
+        return
+    try:
+        told = list(check({name: values[positions] for name, values in arrays.items()}))
+    except KeyboardInterrupt:
+        raise
+    except BaseException as error:  # noqa: BLE001 - a kind may be a stranger's code
+        said = f"kind {rows.kind.name} {rows.kind.version}: {blame(error)}"
+        findings.broken[file] = (Reason.READER_FAILED, said)
+        return
+    findings.at += [(int(positions[fault.row or 0]), fault) for fault in told]
 
 
 def _repeated(rows: Rows) -> Iterator[tuple[int, Fault]]:

@@ -1,7 +1,7 @@
 """A new instrument without code: a table profile in the lab's readers folder is enough.
 
-densimetre.toml beside this file is the example of the manual; densimetre.csv is an export that no
-built-in reader knows.
+densimetre.toml beside this file is the example of the manual; densimetre.csv is an export whose
+unit no built-in reader can know.
 """
 
 from __future__ import annotations
@@ -51,7 +51,9 @@ def test_a_short_profile_adds_a_layout(lab: Path, capsys: pytest.CaptureFixture[
     """`try` shows who claims the file and its rows and files nothing; then `take` files them."""
     assert len(PROFILE.read_text(encoding="utf-8").splitlines()) < 25
     assert main(["try", str(EXPORT), "--lab", str(lab)]) == 1
-    assert "no reader knows this file" in capsys.readouterr().out
+    said = capsys.readouterr().out
+    assert "It would be held: a value is outside what is possible for its column." in said
+    assert "row 5, column 'density_g_cm3': found 1391.2 g/cm**3; expected between 0.5 and 4" in said
 
     shutil.copy(PROFILE, lab / "readers")
     assert main(["try", str(EXPORT), "--lab", str(lab)]) == 0
@@ -96,7 +98,7 @@ def test_what_is_wrong_with_a_profile_is_told_and_the_lab_goes_on(
     assert main(["take", "--lab", str(lab)]) == 1
     said = capsys.readouterr().out
     assert "filed   bench.csv: density RB-016 (1 measurement), 1 row" in said
-    assert "held    densimetre.csv: no reader knows this file" in said
+    assert "held    densimetre.csv: a value is outside what is possible for its column" in said
 
 
 def filed(lab: Path) -> list[tuple[object, ...]]:

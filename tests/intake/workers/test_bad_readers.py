@@ -65,14 +65,14 @@ def test_service_outlives_its_readers(
     assert "is not for the screen" not in service.output
     assert "Traceback" not in service.output
     # a profile with a mistake is told when it is added, not at the next start
-    profile = PROFILE.format(name="new", title="New density", layout="").replace("titles", "titels")
+    profile = PROFILE.format(name="new", title="Column X", layout="").replace("titles", "titels")
     (readers / "new.toml").write_text(profile, encoding="utf-8")
-    at_work.drop("new.csv", own_density("New density"))
+    at_work.drop("new.csv", own_density("Column X"))
     service.expect("new.toml")
     service.expect("titels")
     service.expect("held    new.csv: no reader knows this file")
     (readers / "new.toml").write_text(profile.replace("titels", "titles"), encoding="utf-8")
-    at_work.drop("new too.csv", own_density("New density", "1.40"))
+    at_work.drop("new too.csv", own_density("Column X", "1.40"))
     service.expect("filed   new too.csv")
     # the system ends every process that reads, or may read, as it does when memory is short
     for child in psutil.Process(service.process.pid).children(recursive=True):

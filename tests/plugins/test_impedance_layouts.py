@@ -16,9 +16,10 @@ from hypothesis import strategies as st
 
 from tiecoat.dialect.export import Export
 from tiecoat.dialect.habits import Habits
-from tiecoat.intake.workers.answers import Reading
-from tiecoat.plugin import Measurement
-from tiecoat.plugins.impedance_table import ImpedanceTable
+from tiecoat.extend.loading import Plugins
+from tiecoat.intake.workers.reading import Reading
+from tiecoat.lab.settings import Ids
+from tiecoat.plugin import Measurement, Reader
 
 Read = Callable[[Path], tuple[Reading, dict[str, list[dict[str, Any]]]]]
 
@@ -63,9 +64,14 @@ def test_plain_imaginary_in_kilo_ohm(read: Read) -> None:
         assert (row["exposure_h"], row["spot"]) == (24, "edge")
 
 
-@pytest.mark.parametrize("name", ["modulus_phase_blocks.csv", "modulus_minus_phase.csv"])
+@pytest.mark.parametrize(
+    "name", ["modulus_phase_blocks.csv", "modulus_minus_phase.csv", "modulus_phase_no_unit.csv"]
+)
 def test_blocks_of_modulus_and_phase(name: str, read: Read) -> None:
-    """Each block is a spectrum with its own immersion and time; the phase may have either sign."""
+    """Each block is a spectrum with its own immersion and time; the phase may have either sign.
+
+    Without a unit it is taken for degrees, as nothing in the file speaks of another unit.
+    """
     reading, rows = read(IMPEDANCE / name)
     assert [keys.panel for keys in reading.keys] == ["RB-014-3"] * 2
     found = by_row(rows["impedance"])
@@ -154,13 +160,15 @@ def written(
     return text.replace(".", ",") if comma else text
 
 
-def read_back(path: Path, text: str) -> list[Measurement]:
+def read_back(path: Path, text: str, reader: Reader) -> list[Measurement]:
     """Return what the reader makes of this text."""
     path.write_text(text, encoding="utf-8")
-    export = Export(path, path.name, "", Habits(zone=ZoneInfo("UTC")))
-    claim = ImpedanceTable().recognise(export)
+    habits = Habits(zone=ZoneInfo("UTC"), panel_ids=Ids().panel, batch_ids=Ids().batch)
+    export = Export(path, path.name, "", habits)
+    claim = reader.recognise(export)
+    assert claim is not None
     assert claim.sure > 0.5
-    found = list(ImpedanceTable().read(export))
+    found = list(reader.read(export))
     assert export.faults == []
     return found
 
@@ -176,11 +184,15 @@ def read_back(path: Path, text: str) -> list[Measurement]:
     comma=st.booleans(),
 )
 def test_every_way_to_write_it_reads_the_same(
-    tmp_path_factory: pytest.TempPathFactory, points: list[tuple[float, float, float]], **way: Any
+    tmp_path_factory: pytest.TempPathFactory,
+    plugins: Plugins,
+    points: list[tuple[float, float, float]],
+    **way: Any,
 ) -> None:
     """Any spectrum in any form, sign, unit, prefix and decimal mark reads back as it was."""
     path = tmp_path_factory.getbasetemp() / "spectrum.csv"
-    (found,) = read_back(path, written(points, **way))
+    (found,) = read_back(path, written(points, **way), plugins.readers["any_table"])
+    assert found.kind == "impedance"
     assert found.panel == "RB-014-3"
     columns = found.columns
     assert set(columns["exposure_h"]) == {24.0}
