@@ -17,8 +17,8 @@ from hypothesis import strategies as st
 from tiecoat.dialect.export import Export
 from tiecoat.dialect.habits import Habits
 from tiecoat.extend.loading import Plugins
-from tiecoat.intake.workers.reading import Reading
-from tiecoat.lab.settings import Ids
+from tiecoat.intake.workers.answers import Reading
+from tiecoat.lab.settings import IdPatterns
 from tiecoat.plugin import Measurement, Reader
 
 Read = Callable[[Path], tuple[Reading, dict[str, list[dict[str, Any]]]]]
@@ -163,7 +163,7 @@ def written(
 def read_back(path: Path, text: str, reader: Reader) -> list[Measurement]:
     """Return what the reader makes of this text."""
     path.write_text(text, encoding="utf-8")
-    habits = Habits(zone=ZoneInfo("UTC"), panel_ids=Ids().panel, batch_ids=Ids().batch)
+    habits = Habits(zone=ZoneInfo("UTC"), panel_ids=IdPatterns().panel, batch_ids=IdPatterns().batch)
     export = Export(path, path.name, "", habits)
     claim = reader.recognise(export)
     assert claim is not None

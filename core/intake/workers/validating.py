@@ -240,7 +240,7 @@ def _between(rows: Rows, findings: FaultsFound) -> None:
     arrays = {name: rows.frame[name].to_numpy() for name in rows.frame.columns}
     pieces = [rows.pieces[at] for at in rows.piece.tolist()]
     for name in ("batch", "panel"):
-        arrays[name] = np.array([getattr(piece, name) for piece in pieces], dtype=object)
+        arrays[name] = np.array([getattr(piece.keys, name) for piece in pieces], dtype=object)
     moments = [piece.measured_at for piece in pieces]
     arrays["measured_at"] = np.array(
         [

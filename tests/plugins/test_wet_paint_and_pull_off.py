@@ -1,4 +1,4 @@
-"""The built-in table profiles give the numbers, ids and times that stand in the exports."""
+"""What wet paint and pull-off exports say comes out: numbers, ids and times."""
 
 from __future__ import annotations
 
@@ -61,7 +61,7 @@ def test_flow_curve(read: Read) -> None:
 
 
 def test_single_point(read: Read) -> None:
-    """A single point is read by the same profile; its stress is derived."""
+    """A single point is read like a curve; its stress is derived."""
     _, rows = read(EXPORTS / "flow_curve" / "single_point.txt")
     (row,) = rows["viscosity"]
     assert row["step"] == "single"
