@@ -178,9 +178,7 @@ def load_kind(name: str, readers_folder: Path | None) -> Kind | None:
     No other package can take a name of ours, so ours are asked first, and alone if one has it.
     """
     loading = _Loading(_manager(), HOOKS)
-    ours = [one for one in entry_points(group=GROUP) if _own_first(one)[0] is False]
-    kinds = [one for one in ours if one.name.startswith(KIND)]
-    for entry in sorted(kinds, key=lambda one: one.name != f"{KIND}{name}"):
+    for entry in sorted(_built_in(KIND), key=lambda one: one.name != f"{KIND}{name}"):
         where = _named(entry)
         _register(loading, where, entry.load)
         if plugin := loading.manager.get_plugin(where):
@@ -189,6 +187,27 @@ def load_kind(name: str, readers_folder: Path | None) -> Kind | None:
         if name in loading.kinds:
             return loading.kinds[name]
     return load_plugins(readers_folder).kinds.get(name)
+
+
+def built_in_kinds() -> list[Kind]:
+    """Return the kinds of this package, without asking any other."""
+    loading = _Loading(_manager(), HOOKS)
+    for entry in _built_in(KIND):
+        _register(loading, _named(entry), entry.load)
+    return [
+        kind
+        for where, plugin in _registered(loading)
+        for kind in _offers(loading, where, plugin, "tiecoat_kinds")
+    ]
+
+
+def _built_in(beginning: str) -> list[EntryPoint]:
+    """Return our own entry points whose names begin so."""
+    return [
+        entry
+        for entry in entry_points(group=GROUP)
+        if entry.name.startswith(beginning) and not _own_first(entry)[0]
+    ]
 
 
 @cache

@@ -239,6 +239,16 @@ class Lexicon:
         return self.closed[column].spoken_of(text)
 
 
+_MADE: dict[int, Lexicon] = {}  # by the kind object, which its lexicon keeps
+
+
+def lexicon_of(kind: Kind) -> Lexicon:
+    """Return the words of a kind to which a lab has added none; made once."""
+    if id(kind) not in _MADE:
+        _MADE[id(kind)] = Lexicon(kind)
+    return _MADE[id(kind)]
+
+
 def sources_of(kind: Kind) -> dict[str, Source]:
     """Return the sources of a kind by name."""
     return {source.name: source for source in kind.sources}

@@ -14,7 +14,7 @@ from tiecoat.tabular.assemble import measurements
 from tiecoat.tabular.attempts import Attempt, IdLooks, one_id
 from tiecoat.tabular.file import File, FileTable
 from tiecoat.tabular.joining import joined
-from tiecoat.tabular.lexicon import Lexicon
+from tiecoat.tabular.lexicon import Lexicon, lexicon_of
 from tiecoat.tabular.match import attempt
 from tiecoat.tabular.rowless import rowless
 from tiecoat.tabular.sight import Line, Seen, valuelike
@@ -55,7 +55,11 @@ class AnyTable:
     @cached_property
     def lexicons(self) -> list[Lexicon]:
         """The words of each kind, made when the first file is looked at."""
-        return [Lexicon(kind, self._words.get(kind.name)) for kind in self._kinds]
+        own = self._words
+        return [
+            Lexicon(kind, own[kind.name]) if own.get(kind.name) else lexicon_of(kind)
+            for kind in self._kinds
+        ]
 
     @cached_property
     def _summaries(self) -> WordIndex[str]:

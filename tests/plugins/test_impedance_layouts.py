@@ -163,7 +163,9 @@ def written(
 def read_back(path: Path, text: str, reader: Reader) -> list[Measurement]:
     """Return what the reader makes of this text."""
     path.write_text(text, encoding="utf-8")
-    habits = Habits(zone=ZoneInfo("UTC"), panel_ids=IdPatterns().panel, batch_ids=IdPatterns().batch)
+    habits = Habits(
+        zone=ZoneInfo("UTC"), panel_ids=IdPatterns().panel, batch_ids=IdPatterns().batch
+    )
     export = Export(path, path.name, "", habits)
     claim = reader.recognise(export)
     assert claim is not None

@@ -1,6 +1,7 @@
 """Imported once by the server that workers are forked from, so that none of them starts cold.
 
-It loads libraries and no plugin: a plugin's code runs in workers only.
+It loads libraries and the words of the built-in kinds, and no plugin of others: their code runs in
+workers only.
 """
 
 import pandas as pd
@@ -10,6 +11,10 @@ import python_calamine  # noqa: F401
 
 import tiecoat.intake.workers.reading  # noqa: F401
 from tiecoat.dialect.units import scale
+from tiecoat.extend.loading import built_in_kinds
+from tiecoat.tabular.lexicon import lexicon_of
 
 scale("mm", "um")  # builds the registry of units
 pa.DataFrameSchema({"a": pa.Column(float)}).validate(pd.DataFrame({"a": [0.0]}))  # and the checks
+for kind in built_in_kinds():
+    lexicon_of(kind)
