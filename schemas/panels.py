@@ -35,10 +35,16 @@ class Panels(StrictModel):
         "", "when the paint was applied (UTC)", words=words.COATED_ON, nullable=True
     )
     coat_2_on: Annotated[pd.DatetimeTZDtype, "us", "UTC"] = column(
-        "", "when the second coat was applied, where that is told (UTC)", nullable=True
+        "",
+        "when the second coat was applied, where that is told (UTC)",
+        words=words.COAT_2_ON,
+        nullable=True,
     )
     coat_3_on: Annotated[pd.DatetimeTZDtype, "us", "UTC"] = column(
-        "", "when the third coat was applied, where that is told (UTC)", nullable=True
+        "",
+        "when the third coat was applied, where that is told (UTC)",
+        words=words.COAT_3_ON,
+        nullable=True,
     )
     immersed_at: Annotated[pd.DatetimeTZDtype, "us", "UTC"] = column(
         "", "when it was put into the bath (UTC)", words=words.IMMERSED_AT, nullable=True

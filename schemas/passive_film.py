@@ -48,10 +48,11 @@ def contradictions(columns: Mapping[str, Any]) -> Iterator[Fault]:
     )
     modulus = np.hypot(real, imaginary)
     good = np.isfinite(frequency) & (frequency > 0) & np.isfinite(modulus) & (modulus > 0)
-    if good.sum() < LEAST_POINTS:
-        return
     places = np.flatnonzero(good)[np.argsort(frequency[good], kind="stable")]
-    yield from _signs(places, real, imaginary, modulus)
+    if len(places) > 1:
+        yield from _signs(places, real, imaginary, modulus)
+    if len(places) < LEAST_POINTS:
+        return
     yield from _belonging(places, frequency, real, imaginary, modulus)
     spikes = list(_spikes(places, frequency, modulus))
     yield from spikes or _spikes_of_parts(places, frequency, real, imaginary, modulus)

@@ -7,8 +7,10 @@ import os
 import zipfile
 import zlib
 from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
 
+import openpyxl
 from labs import PANEL, LabAtWork, make_lab
 from PIL import Image
 
@@ -235,6 +237,21 @@ def _damaged_workbook() -> bytes:
     return sink.getvalue()
 
 
+def _workbook_with_another_sheet() -> bytes:
+    """Return a density export beside a table that is of no kind."""
+    book = openpyxl.Workbook()
+    first = book.active
+    first.title = "Density"
+    first.append(["Batch", "Measured", "State", "Temp [°C]", "Density [g/cm3]", "Rest [min]"])
+    first.append(["RB-014", datetime(2026, 9, 14, 8, 12), "as mixed", 22.8, 1.39, 0])
+    other = book.create_sheet("Other")
+    for row in (["Lamp", "Glow"], [1, 2.5], [2, 2.6], [3, 2.7]):
+        other.append(row)
+    sink = io.BytesIO()
+    book.save(sink)
+    return sink.getvalue()
+
+
 def picture(level: int = 120, um_per_pixel: float | None = None) -> bytes:
     """Return a small grey PNG."""
     sink = io.BytesIO()
@@ -272,9 +289,9 @@ BAD: dict[str, Bad] = {
         density(batch="RB-014\x81").encode("latin-1"), "wrong-encoding", ("0x81", "row 5", "cp1252")
     ),
     "not as declared.csv": Bad(
-        own_density("Dichte Küche").encode("cp1252"),
-        "no-reader",
-        ("utf8_bench (40% sure)", "cannot be decoded as its reader expects"),
+        own_density("Küchenwert").encode("cp1252"),
+        "untaken-column",
+        ("Küchenwert", "tiecoat learn"),
     ),
     "cut off.csv": Bad(
         impedance().replace("0.1,36400000,12100000\n", "0.1,364"), "cut-off", ("row 11", "2 fields")
@@ -287,13 +304,18 @@ BAD: dict[str, Bad] = {
     ),
     "titles misspelt.csv": Bad(
         density() + "\n" + density().replace(";Density", ";Dinsity"),
+        "untaken-column",
+        ("row 10", "Dinsity [g/cm³]", "no word of this kind"),
+    ),
+    "another sheet.xlsx": Bad(
+        _workbook_with_another_sheet(),
         "unread-rows",
-        ("row 11", "a row like results", "Dinsity [g/cm³]", "as in row 4"),
+        ("sheet 'Other', row 2", "a row like results"),
     ),
     "no rows.csv": Bad(impedance("")[:-1], "empty-table", ("a header and no rows",)),
     # who reads it
     "no density.csv": Bad(
-        density(title="Weight [g]"), "no-reader", ("density_bench", "no column 'Density'")
+        density(title="Weight [g]"), "missing-column", ("nothing for density_g_cm3", "row 4")
     ),
     "no angle.csv": Bad(
         "Panel;Measured;Head;Spot;Gloss (GU)\nRB-014-3;29.09.2026 10:02;20;1;31,5\n",
@@ -306,12 +328,16 @@ BAD: dict[str, Bad] = {
     ),
     # columns, units, cells
     "no area.csv": Bad(
-        impedance().replace("Cell area: 14.6 cm2\n", ""), "missing-column", ("Cell area: 14.6 cm2",)
+        impedance().replace("Cell area: 14.6 cm2\n", ""),
+        "missing-column",
+        ("wetted area of the film",),
     ),
     "unknown unit.csv": Bad(density(title="Density [g/scoop]"), "unknown-unit", ("g/scoop",)),
     "unfit unit.csv": Bad(density(title="Density [mPa·s]"), "unknown-unit", ("mPa·s",)),
     "two readings.csv": Bad(
-        density("1,250", temperature="23"), "ambiguous-number", ("1,250", "row 5", "1.25", "1250")
+        density("1.391", title="Density [kg/m³]", temperature="23"),
+        "ambiguous-number",
+        ("1.391", "row 5", "1391"),
     ),
     "text for a number.csv": Bad(
         density("E-03 cup"), "not-a-number", ("'E-03 cup'", "row 5", "Density")
@@ -339,7 +365,7 @@ BAD: dict[str, Bad] = {
     "110 percent.csv": Bad(pull_off("70 % B, 40 % Y"), "bad-notation", ("110 %", "row 2")),
     "no percent sign.csv": Bad(pull_off("70B 30Y"), "bad-notation", ("70B 30Y", "row 2")),
     "sign turned.csv": Bad(
-        impedance().replace("-Z''", "Z''"), "inconsistent", ("inductive at every point",)
+        impedance().replace("-Z''", "Z''"), "inconsistent", ("inductive at most points",)
     ),
     # ids
     "not our id.csv": Bad(density(batch="XY-14"), "id-not-in-pattern", ("'XY-14'", "row 5")),
@@ -369,7 +395,9 @@ BAD: dict[str, Bad] = {
         impedance(at="2026-09-29 09:14"), "against-register", ("24 h", "192.2 h", "2026-09-21")
     ),
     "of no panel.csv": Bad(
-        pull_off(panel="RB-014-9"), "not-registered", ("RB-014-9", "Drop a register sheet")
+        pull_off(panel="RB-014-9"),
+        "not-registered",
+        ("RB-014-9", "a register sheet that is dropped"),
     ),
     "twice.csv": Bad(
         panels(panel_row("RB-014-7", "RB-014"), panel_row("RB-014-7", "RB-014", "190")),
@@ -464,7 +492,7 @@ def taken_in(root: Path) -> LabAtWork:
     for name, title, layout in (
         ("twin_a", "Twin density", ""),
         ("twin_b", "Twin density", ""),
-        ("utf8_bench", "Dichte Küche", 'encoding = "utf-8"'),
+        ("utf8_bench", "Küchenwert", 'encoding = "utf-8"'),
     ):
         profile = PROFILE.format(name=name, title=title, layout=layout)
         (readers / f"{name}.toml").write_text(profile, encoding="utf-8")

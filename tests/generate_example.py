@@ -93,7 +93,7 @@ _EDITS: tuple[tuple[str, str, str, str, Callable[[str], str]], ...] = (
     ),
     (
         "Dichte ohne Dichte.csv",
-        "NO_READER",
+        "MISSING_COLUMN",
         "density/Dichte 14.09. früh.csv",
         "cp1252",
         _without_density,

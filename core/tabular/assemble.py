@@ -425,6 +425,14 @@ class _Assembly:
 
     # columns
 
+    @cached_property
+    def _results(self) -> set[str]:
+        """The columns that a row is there for, and what they are computed from."""
+        kind = self.kind
+        results = set(kind.shown_by) or {relation.gives for relation in kind.relations}
+        feeding = {need for r in kind.relations if r.gives in results for need in r.needs}
+        return results | (feeding & {source.name for source in kind.sources})
+
     def _columns(self, records: Sequence[Record]) -> dict[str, list[Any]]:
         at = [record.at for record in records]
         read: dict[str, Any] = {}
@@ -473,6 +481,8 @@ class _Assembly:
         if role.type == "float":
             values: Sequence[Any] = self.values.numbers(given)
             if given.place is None:
+                return values
+            if role.name in self._results:  # a value that was left out is missing, never as above
                 return values
             if self._merged(given.place):
                 return self._down(values, [False] * self.length)

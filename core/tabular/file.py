@@ -116,7 +116,7 @@ class File:
     def _looked(self) -> list[Sight]:
         export = self.export
         if export.is_workbook:
-            sheets = [_filled_down(grid) for grid in export._sheet_grids()]
+            sheets = list(export._sheet_grids())
             grids = [part for grid in sheets for part in parts_beside(grid, self._known)]
             sights = [self._best(grid) for grid in grids]
             return [sight for sight in sights if sight.tables or sight.below]
@@ -488,10 +488,6 @@ def _grids(lines: Sequence[str], text: str) -> Iterator[Grid]:
                 whole_lines=lines,
             )
             return
-
-
-def _filled_down(grid: Grid) -> Grid:
-    return grid
 
 
 def _goes_on(cells: Sequence[Cell], known: Known) -> bool:

@@ -639,7 +639,11 @@ def _tell_rival(found: Attempt, before: Given, given: Given) -> None:
     amounts = (
         given.role.type == "float" and given.role.sort == "column" and before.level == given.level
     )
-    if same_lines and amounts and str(one.value) != str(other.value):
+    panel = re.compile(found.file.export.habits.panel_ids, re.IGNORECASE)
+    panels = given.role.name == "panel" and all(
+        panel.fullmatch(str(told.value).strip()) for told in (one, other)
+    )
+    if same_lines and (amounts or panels) and str(one.value) != str(other.value):
         found.contradicting.append((given.role, one, other))
 
 

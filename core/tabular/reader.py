@@ -11,7 +11,7 @@ from tiecoat.contract import words as shared
 from tiecoat.plugin import Claim, Export, Kind, Measurement
 from tiecoat.reasons import Reason
 from tiecoat.tabular.assemble import measurements
-from tiecoat.tabular.attempts import Attempt, IdLooks, one_id
+from tiecoat.tabular.attempts import Attempt, IdLooks
 from tiecoat.tabular.file import File, FileTable
 from tiecoat.tabular.joining import joined
 from tiecoat.tabular.lexicon import Lexicon, lexicon_of
@@ -116,11 +116,9 @@ class AnyTable:
                 sheet=sheet,
             )
             return
-        read = list(joined((m for each in found for m in measurements(each)), self._kinds))
-        yield from read
+        yield from joined((m for each in found for m in measurements(each)), self._kinds)
         self._tell_unread(export, found)
         self._tell_broken(export, self.look(export))
-        self._tell_other_id(export, read)
 
     def _rowless(
         self, export: Export, found: Sequence[Attempt]
@@ -196,25 +194,6 @@ class AnyTable:
         for broken in (sight.grid.broken for sight in file.sights if sight.grid.broken):
             whole = "a quotation mark at the end of each quoted cell"
             export.fault(Reason.UNEVEN_ROW, broken[0], None, broken[1], whole)
-
-    def _tell_other_id(self, export: Export, read: Sequence[Measurement]) -> None:
-        """Hold a file whose name says another panel or batch than all of its content."""
-        ids, name = ids_of(export), re.sub(r"\.\w{2,4}$", "", export.name)
-        for pattern, inside in (
-            (ids.panel, {each.panel for each in read}),
-            (ids.batch, {each.batch for each in read}),
-        ):
-            said = one_id(pattern, name)
-            known = {text.upper() for text in inside if text}
-            if said is not None and known and said not in known and len(known) == len(inside):
-                export.fault(
-                    Reason.INCONSISTENT,
-                    None,
-                    None,
-                    f"{said} in the name of the file, and {', '.join(sorted(known)[:3])} in it",
-                    "one id for a file",
-                )
-                return
 
     def _tell_cut(self, export: Export, file: File) -> None:
         """Hold a text whose last line ends within a row: no line end, and less in it than before."""

@@ -647,7 +647,7 @@ class _Looker:
     def _tells(self, line: Line) -> bool:
         """Tell whether a line amid rows says whose the next ones are, and is no mere comment."""
         texts = [str(cell) for cell in line.cells]
-        if any(_CODE.search(text) for text in texts):
+        if any(_CODE.search(text) or self.identity(text.strip()) for text in texts):
             return True
         names = [text.split(":")[0].split("=")[0].strip() for text in texts]
         return any(self.known(name) for name in names) or _ENTRY.fullmatch(texts[0]) is not None

@@ -113,6 +113,34 @@ COATED_ON = """
         aplikace, lakováno dne
 """
 
+COAT_2_ON = """
+    en: second coat on, second coat, 2nd coat, 2nd coat on, coat 2, coat 2 on, date of second coat,
+        date of 2nd coat, second coat applied, overcoated, overcoated on, overcoating date
+    de: zweite Schicht, zweite Schicht am, 2. Schicht, 2. Schicht am, zweiter Anstrich,
+        2. Anstrich, 2. Anstrich am, überlackiert am, überbeschichtet am, Datum 2. Schicht
+    fr: deuxième couche, deuxième couche le, 2e couche, 2ème couche, date de la deuxième couche,
+        recouvert le
+    es: segunda capa, segunda capa el, 2ª capa, 2a capa, fecha de la segunda capa, repintado el
+    it: seconda mano, seconda mano il, 2ª mano, 2a mano, secondo strato, data seconda mano,
+        sovraverniciato il
+    pl: druga warstwa, 2. warstwa, data drugiej warstwy, drugą warstwę nałożono
+    nl: tweede laag, tweede laag op, 2e laag, datum tweede laag, overschilderd op
+    cs: druhá vrstva, 2. vrstva, druhý nátěr, 2. nátěr, datum druhé vrstvy, datum druhého nátěru
+"""
+
+COAT_3_ON = """
+    en: third coat on, third coat, 3rd coat, 3rd coat on, coat 3, coat 3 on, date of third coat,
+        date of 3rd coat, third coat applied
+    de: dritte Schicht, dritte Schicht am, 3. Schicht, 3. Schicht am, dritter Anstrich,
+        3. Anstrich, 3. Anstrich am, Datum 3. Schicht
+    fr: troisième couche, troisième couche le, 3e couche, 3ème couche, date de la troisième couche
+    es: tercera capa, tercera capa el, 3ª capa, 3a capa, fecha de la tercera capa
+    it: terza mano, terza mano il, 3ª mano, 3a mano, terzo strato, data terza mano
+    pl: trzecia warstwa, 3. warstwa, data trzeciej warstwy, trzecią warstwę nałożono
+    nl: derde laag, derde laag op, 3e laag, datum derde laag
+    cs: třetí vrstva, 3. vrstva, třetí nátěr, 3. nátěr, datum třetí vrstvy, datum třetího nátěru
+"""
+
 IMMERSED_AT = """
     en: in bath from, in the bath from, bath from, immersed from, in water since,
         put into bath, bath since, in the bath since,

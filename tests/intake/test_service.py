@@ -29,7 +29,9 @@ def test_service_through_a_bad_day(lab: Make, serve: Serve) -> None:
 
     # a file that is written slowly is taken once, and whole; another one does not wait for it
     slow = at_work.inbox / "slow.csv"
-    head, *points = impedance(*(f"{f},{f}00,{f}000" for f in range(1, 16))).splitlines(True)
+    head, *points = impedance(*(f"{f},{900 // f},{9000 // f}" for f in range(1, 16))).splitlines(
+        True
+    )
     with slow.open("w") as writing:
         writing.write(head)
         for n, line in enumerate(points):
