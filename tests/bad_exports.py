@@ -7,7 +7,6 @@ import os
 import zipfile
 import zlib
 from dataclasses import dataclass
-from datetime import datetime
 from pathlib import Path
 
 import openpyxl
@@ -243,7 +242,7 @@ def _workbook_with_another_sheet() -> bytes:
     first = book.active
     first.title = "Density"
     first.append(["Batch", "Measured", "State", "Temp [°C]", "Density [g/cm3]", "Rest [min]"])
-    first.append(["RB-014", datetime(2026, 9, 14, 8, 12), "as mixed", 22.8, 1.39, 0])
+    first.append(["RB-014", "2026-09-14 08:12", "as mixed", 22.8, 1.39, 0])
     other = book.create_sheet("Other")
     for row in (["Lamp", "Glow"], [1, 2.5], [2, 2.6], [3, 2.7]):
         other.append(row)
