@@ -206,14 +206,14 @@ def copy_hashing(source: Path, stage: Path) -> Copied:
     BlockingIOError
         If the file changed meanwhile: try again when it has settled.
     OSError
-        If it cannot be read, or the stage not be written.
+        If it cannot be read (then it names this file), or the stage not be written.
     """
     descriptor = _open_regular(source)
     try:
         before = os.fstat(descriptor)
         path, sink = _new_file(stage)
         try:
-            sha256, size = _copy(descriptor, sink)
+            sha256, size = _copy(source, descriptor, sink)
             _check_same(source, before, os.fstat(descriptor), size)
         except OSError:
             os.close(sink)
@@ -240,14 +240,21 @@ def _open_regular(source: Path) -> int:
     return descriptor
 
 
-def _copy(source: int, sink: int) -> tuple[str, int]:
+def _copy(source: Path, descriptor: int, sink: int) -> tuple[str, int]:
     digest = hashlib.sha256()
     size = 0
-    while block := os.read(source, BLOCK):
+    while block := _read_block(descriptor, source):
         digest.update(block)
         _write(sink, block)
         size += len(block)
     return digest.hexdigest(), size
+
+
+def _read_block(descriptor: int, source: Path) -> bytes:
+    try:
+        return os.read(descriptor, BLOCK)
+    except OSError as error:  # say which of the two files it is that fails
+        raise OSError(error.errno, error.strerror, str(source)) from error
 
 
 def _check_same(source: Path, before: os.stat_result, after: os.stat_result, copied: int) -> None:

@@ -9,8 +9,10 @@ from __future__ import annotations
 
 import time
 from collections import deque
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import Future, wait
+from dataclasses import dataclass
+from itertools import islice
 from pathlib import Path
 
 import pyarrow as pa
@@ -23,9 +25,11 @@ from tiecoat.intake.filing.entry import Decision, Entry
 from tiecoat.intake.filing.rounds import Filer, Read
 from tiecoat.intake.held.assigned import Assigned
 from tiecoat.intake.held.files import Held
+from tiecoat.intake.inboxes.again import TriedAgain
 from tiecoat.intake.inboxes.notes import latest_notes
-from tiecoat.intake.inboxes.preserve import preserve
+from tiecoat.intake.inboxes.preserve import Preserved, preserve
 from tiecoat.intake.inboxes.settle import Arrival, Print
+from tiecoat.intake.inboxes.taking_out import Over, TakingOut
 from tiecoat.intake.outcome import Outcome
 from tiecoat.intake.workers.pool import Failure, ReaderPool, failure_of
 from tiecoat.intake.workers.reading import Chunk, Hold, Reading, Task
@@ -37,6 +41,15 @@ PRESERVED = 256  # files that are preserved in one step
 ON_THE_WAY = 1024  # preserved files that wait to be filed at most
 ROUND_FILES = 1024  # read files that are filed together at most
 ROUND_S = 1.0  # and how long a read file waits for others at most
+OVERDUE_S = 30.0  # a settled file that is not through by then is told as a trouble
+
+
+@dataclass(frozen=True)
+class _Queued:
+    """A settled file, and since when it waits (monotonic)."""
+
+    arrival: Arrival
+    since: float
 
 
 class Intake:
@@ -48,6 +61,8 @@ class Intake:
         The lab, its index, and the workers that read.
     tell
         Called with what became of each file.
+    say
+        Called with a line for each file that cannot be read, or not be taken out of its inbox.
     in_order
         File nothing before all that came earlier, however long that takes to read.
     """
@@ -59,6 +74,7 @@ class Intake:
         pool: ReaderPool,
         tell: Callable[[Outcome], None],
         *,
+        say: Callable[[str], None] = lambda line: None,
         in_order: bool = False,
     ) -> None:
         self._lab = lab
@@ -67,12 +83,14 @@ class Intake:
         self._tell = tell
         self._filer = Filer(lab, index, in_order=in_order)
         self._in_order = in_order
-        self._arrived: deque[Arrival] = deque()
+        self._arrived: deque[_Queued] = deque()
         self._entries: dict[str, Entry] = {}
+        self._unsent: deque[list[Task]] = deque()
         self._reading: dict[Future[Chunk], list[Task]] = {}
         self._read: list[Read] = []
         self._first_read = 0.0
-        self.taken: dict[Path, Print] = index.remembered()
+        self._unread: TriedAgain[_Queued] = TriedAgain("cannot be read", say)
+        self._taking_out = TakingOut(index, say)
 
     @property
     def busy(self) -> bool:
@@ -84,43 +102,100 @@ class Intake:
         """How many files have settled and are neither filed nor held yet."""
         return len(self._entries) + len(self._arrived)
 
+    def taken(self) -> Mapping[Path, Print]:
+        """Return the files in inboxes that nobody need look at again, as they were seen.
+
+        It is worked out from where they are at this moment (under way, or known to stay), so that a
+        file which is nowhere is not passed over: the next scan finds it.
+        """
+        every = [queued.arrival for queued in (*self._arrived, *self._unread.every)]
+        every += [arrival for entry in self._entries.values() for arrival in entry.arrivals]
+        every += self._taking_out.left
+        remembered = self._taking_out.remembered
+        if not every:
+            return remembered
+        return {**remembered, **{arrival.path: arrival.seen for arrival in every}}
+
+    def troubles(self, now: float) -> tuple[str, ...]:
+        """Return what single files suffer from, and whether the queue keeps any waiting for long.
+
+        Parameters
+        ----------
+        now
+            Monotonic time in seconds.
+        """
+        since, name = self._oldest()
+        late = f"{name} and what came after it have waited for long to be taken in"
+        queue = (late,) if now - since > OVERDUE_S else ()
+        return (*queue, *self._unread.troubles, *self._taking_out.troubles)
+
+    @property
+    def unread(self) -> list[tuple[Path, str]]:
+        """The files that cannot be read, and why."""
+        return self._unread.reasons
+
+    def _oldest(self) -> tuple[float, str]:
+        first = [(queued.since, queued.arrival.name) for queued in [*self._arrived][:1]]
+        entry = next((one for one in self._entries.values() if one.arrivals), None)
+        first += [(entry.since, entry.name)] if entry else []
+        return min(first, default=(float("inf"), ""))
+
     def accept(self, arrivals: Sequence[Arrival]) -> None:
         """Queue settled files."""
         for arrival in arrivals:
-            self._arrived.append(arrival)
-            self.taken[arrival.path] = arrival.seen
+            self._arrived.append(_Queued(arrival, time.monotonic()))
             reached("settled")
 
     def _preserve_some(self) -> None:
-        """Preserve the next files in the queue and send them to be read."""
-        arrivals = [self._arrived.popleft() for _ in range(min(len(self._arrived), PRESERVED))]
+        """Preserve the next files in the queue; each stays in it until it is somewhere else."""
+        some = [*islice(self._arrived, PRESERVED)]
+        preserved = preserve(self._lab, [queued.arrival for queued in some])
+        tasks: list[Task] = []
+        over: list[tuple[Entry, Outcome]] = []
         try:
-            preserved = preserve(self._lab, arrivals)
-        except OSError:
-            self._arrived.extendleft(reversed(arrivals))
-            raise
-        tasks = []
-        for arrival, kept in zip(arrivals, preserved, strict=True):
-            if kept is None:  # changed or gone meanwhile: the next scan decides
-                self.taken.pop(arrival.path, None)
-                continue
-            if entry := self._entries.get(kept.sha256):
-                entry.arrivals.append(arrival)
-                continue
-            entry = Entry(kept.sha256, arrival.name, arrival.folder, kept.original, [arrival])
-            outcome = self._filer.known(entry)
-            if outcome and outcome.held and arrival.notes:  # what was missing may be noted now
-                entry.held, entry.assigned = outcome.held, outcome.held.assigned
-            elif outcome:
-                self._filer.clear(entry, outcome)
-                self._finish(entry, outcome)
-                continue
-            self._entries[entry.sha256] = entry
-            if unreadable := self._unreadable(arrival.seen[0], arrival.link):
-                self._hold_unread(entry, *unreadable)
-            else:
-                tasks.append(self._task(entry))
-        self._send(tasks)
+            for queued, kept in zip(some, preserved, strict=True):
+                self._admit(queued, kept, tasks, over)
+                self._arrived.popleft()
+        finally:
+            self._send(tasks)
+            self._finish(over)
+
+    def _admit(
+        self,
+        queued: _Queued,
+        kept: Preserved | str | None,
+        tasks: list[Task],
+        over: list[tuple[Entry, Outcome]],
+    ) -> None:
+        """List what is to be read of a preserved file, or that it is over."""
+        arrival = queued.arrival
+        if isinstance(kept, str):
+            self._unread.failed(arrival.path, queued, kept)
+            return
+        self._unread.done(arrival.path)
+        if kept is None:  # changed or gone meanwhile: the next scan decides
+            return
+        if entry := self._entries.get(kept.sha256):
+            entry.arrivals.append(arrival)
+            return
+        entry = Entry(kept.sha256, arrival.name, arrival.folder, kept.original, [arrival])
+        entry.since = queued.since
+        outcome = self._filer.known(entry)
+        if outcome and outcome.held and arrival.notes:  # what was missing may be noted now
+            entry.held, entry.assigned = outcome.held, outcome.held.assigned
+        elif outcome:
+            over.append((entry, outcome))
+            return
+        tasks += self._take_up(entry, arrival.seen[0], arrival.link)
+
+    def _take_up(self, entry: Entry, size: int, link: bool) -> list[Task]:
+        """Put an entry on its way and return what is to be read for it."""
+        unreadable = self._unreadable(size, link)
+        tasks = [] if unreadable else [self._task(entry)]
+        self._entries[entry.sha256] = entry  # nothing can fail any more
+        if unreadable:
+            self._hold_unread(entry, *unreadable)
+        return tasks
 
     def retry(
         self,
@@ -138,12 +213,8 @@ class Intake:
         """Take up an export of which the original is kept already."""
         if entry.sha256 in self._entries:
             return
-        self._entries[entry.sha256] = entry
         link = entry.held is not None and entry.held.reason is Reason.NOT_A_FILE
-        if unreadable := self._unreadable(entry.original.stat().st_size, link):
-            self._hold_unread(entry, *unreadable)
-        else:
-            self._send([self._task(entry)])
+        self._send(self._take_up(entry, entry.original.stat().st_size, link))
 
     def step(self) -> None:
         """Preserve the next arrivals, collect what has been read, file it when its round is due.
@@ -153,8 +224,11 @@ class Intake:
         OSError, ArchiveFault
             If the disk or the archive refuses; nothing is lost, and the next step tries again.
         """
+        self._taking_out.again()
+        self._arrived.extendleft(self._unread.due())
         if self._arrived and len(self._entries) < ON_THE_WAY:
             self._preserve_some()
+        self._submit()
         if self._reading and self._pool.stuck():
             self._send_all_again()
         for future in [future for future in self._reading if future.done()]:
@@ -162,7 +236,7 @@ class Intake:
         full = len(self._read) >= ROUND_FILES
         late = time.monotonic() - self._first_read >= ROUND_S
         due = (full or late) and not self._in_order
-        if self._read and (due or not (self._reading or self._arrived)):
+        if self._read and (due or not (self._reading or self._unsent or self._arrived)):
             arrived = {sha256: place for place, sha256 in enumerate(self._entries)}
             reads = sorted(self._read, key=lambda read: arrived[read.entry.sha256])
             self._first_read = time.monotonic()
@@ -192,9 +266,9 @@ class Intake:
     def _filed(self, reads: Sequence[Read], done: Sequence[tuple[Entry, Outcome]]) -> None:
         over = {read.entry.sha256 for read in reads}
         self._read = [read for read in self._read if read.entry.sha256 not in over]
-        for entry, outcome in done:
+        for entry, _ in done:
             del self._entries[entry.sha256]
-            self._finish(entry, outcome)
+        self._finish(done)
 
     def _unreadable(self, size: int, link: bool) -> tuple[Reason, str | None] | None:
         """Say why a file of so many bytes is not read at all, and the details; None if it is."""
@@ -214,16 +288,21 @@ class Intake:
         return Task(str(entry.original), entry.name, entry.folder, entry.sha256, entry.notes)
 
     def _send(self, tasks: Sequence[Task]) -> None:
-        for start in range(0, len(tasks), CHUNK):
-            chunk = list(tasks[start : start + CHUNK])
-            self._reading[self._pool.submit(chunk)] = chunk
+        """Queue tasks for the workers."""
+        self._unsent.extend(list(tasks[i : i + CHUNK]) for i in range(0, len(tasks), CHUNK))
+
+    def _submit(self) -> None:
+        """Send to the workers what is queued for them; what they do not get stays queued."""
+        while self._unsent:
+            future = self._pool.submit(self._unsent[0])
+            self._reading[future] = self._unsent.popleft()
             reached("sent")
 
     def _send_all_again(self) -> None:
-        under_way, self._reading = list(self._reading.values()), {}
+        self._unsent.extend(self._reading.values())
+        self._reading = {}
         self._pool.restart()
-        for tasks in under_way:
-            self._send(tasks)
+        self._submit()
 
     def _collect(self, future: Future[Chunk], tasks: list[Task]) -> None:
         failure = failure_of(future)
@@ -235,8 +314,8 @@ class Intake:
                 entry = self._entries[reading.sha256]
                 self._queue(Read(entry, reading, rows.get(reading.sha256, {})))
         elif len(tasks) > 1 or self._once_more(failure, self._entries[tasks[0].sha256]):
-            for task in tasks:  # one of them did it: read each alone
-                self._send([task])
+            self._unsent.extend([task] for task in tasks)  # one of them did it: read each alone
+            self._submit()
         else:
             self._hold_unread(self._entries[tasks[0].sha256], failure.reason, failure.detail)
 
@@ -251,11 +330,17 @@ class Intake:
             self._first_read = time.monotonic()
         self._read.append(read)
 
-    def _finish(self, entry: Entry, outcome: Outcome) -> None:
-        for arrival in entry.arrivals:
-            if not arrival.leave:
-                self.taken.pop(arrival.path, None)
-        self._tell(outcome)
+    def _finish(self, done: Sequence[tuple[Entry, Outcome]]) -> None:
+        """Take the files out of their inboxes, now that all else is on the disk, and tell."""
+        self._taking_out.take_out(
+            [
+                Over(arrival, entry.sha256, outcome.held is not None)
+                for entry, outcome in done
+                for arrival in entry.arrivals
+            ]
+        )
+        for _, outcome in done:
+            self._tell(outcome)
 
 
 def by_file(chunk: Chunk) -> dict[str, dict[str, pa.Table]]:

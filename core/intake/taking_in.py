@@ -100,8 +100,13 @@ def _why(error: Exception) -> str:
 
 
 def _pulse(boxes: Sequence[Box], desk: Desk, refused: str) -> Pulse:
+    now = time.monotonic()
     waiting = sum(len(box.settler.waiting) for box in boxes)
-    troubles = (refused and f"cannot go on: {refused}", *(box.complaint for box in boxes))
+    troubles = (
+        refused and f"cannot go on: {refused}",
+        *(trouble for box in boxes for trouble in box.troubles(now)),
+        *desk.intake.troubles(now),
+    )
     return Pulse("watching", waiting, desk.intake.queue, tuple(filter(None, troubles)))
 
 
@@ -147,6 +152,9 @@ def take(lab: Lab, paths: Sequence[Path], teller: Teller) -> None:
             teller.tell(
                 Outcome("waiting", path.name, note="is still being written; left for later")
             )
+        for path, why in desk.intake.unread:
+            note = f"cannot be read and is left for later: {why}"
+            teller.tell(Outcome("waiting", path.name, note=note))
 
 
 def retry(
@@ -181,7 +189,7 @@ class Desk:
         self._registered = False
         self._again: set[str] = set()  # held files that are tried again by themselves
         self._pool = pool
-        self.intake = Intake(lab, index, pool, self._tell)
+        self.intake = Intake(lab, index, pool, self._tell, say=teller.say)
 
     def turn(self) -> None:
         """Move on what can move on; a new register row may free what waited for it.
@@ -234,7 +242,7 @@ class Desk:
         if original is None:
             raise UnknownName(f"the original of {held.name} ({held.sha256}) is not there")
         if (notes := held_notes(self._lab, held)).is_file():  # a person may have changed them
-            keep_notes(self._lab, held.sha256, notes)
+            keep_notes(self._lab, held.sha256, notes.read_bytes())
         self.intake.retry(held, original, assigned, decision)
 
     def _tell(self, outcome: Outcome) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
@@ -26,7 +27,7 @@ class Entry:
     `held` is the earlier hold of a file that is tried again; `decision` says who wants its values
     to supersede those of the archive, and why; `sent_again` that it was read anew after all workers
     had been ended. `notes` are those that it is read with; `filed_at` says when it was filed first,
-    where an archive is made again.
+    where an archive is made again. `since` says from when on it waits (monotonic).
     """
 
     sha256: str
@@ -40,3 +41,4 @@ class Entry:
     sent_again: bool = False
     notes: Path | None = None
     filed_at: datetime | None = None
+    since: float = field(default_factory=time.monotonic)

@@ -27,7 +27,6 @@ from tiecoat.intake.filing.intents import begin
 from tiecoat.intake.filing.keying import Keyer
 from tiecoat.intake.held.assigned import Assigned
 from tiecoat.intake.held.files import Held, drop_held, find_held, hold, write_held
-from tiecoat.intake.inboxes.taking_out import clear
 from tiecoat.intake.outcome import Outcome
 from tiecoat.intake.workers.reading import Keys, Reading
 from tiecoat.lab.settings import Lab
@@ -76,14 +75,8 @@ class Filer:
             return Outcome("held", entry.name, held=held, note="the same content is held already")
         return Outcome("known", entry.name, note=f"{before.outcome} before, as {before.name}")
 
-    def clear(self, entry: Entry, outcome: Outcome) -> None:
-        """Take the arrivals out of their inboxes; everything else is on disk by now."""
-        for arrival in entry.arrivals:
-            clear(arrival, entry.sha256, self._index, held=outcome.held is not None)
-            reached("cleared")
-
     def file(self, reads: Sequence[Read]) -> list[tuple[Entry, Outcome]]:
-        """File what can be filed, hold the rest, write the journal, clear the inboxes.
+        """File what can be filed, hold the rest, write the journal.
 
         Parameters
         ----------
@@ -107,8 +100,6 @@ class Filer:
                 fresh.sort(key=_is_register, reverse=True)
             for _, group in groupby(fresh, _is_register):
                 done += self._file_group(list(group))
-        for entry, outcome in done:
-            self.clear(entry, outcome)
         return done
 
     def _file_group(self, reads: Sequence[Read]) -> list[tuple[Entry, Outcome]]:

@@ -19,15 +19,14 @@ def notes_beside(path: Path) -> Path:
     return path.with_name(path.name + SUFFIX)
 
 
-def keep_notes(lab: Lab, sha256: str, notes: Path) -> None:
-    """Keep a copy of notes as the latest of an original, unless they are that already.
+def keep_notes(lab: Lab, sha256: str, content: bytes) -> None:
+    """Keep notes as the latest of an original, unless they are that already.
 
     Raises
     ------
     OSError
-        If they cannot be read, or the disk refuses.
+        If the disk refuses.
     """
-    content = notes.read_bytes()
     latest = latest_notes(lab, sha256)
     if latest and latest.read_bytes() == content:
         return

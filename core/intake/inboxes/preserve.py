@@ -18,6 +18,7 @@ from tiecoat.lab.settings import Lab
 
 THREADS = 4  # copies that wait for the disk at the same time
 TOGETHER = 64  # files whose folders are flushed together
+KEPT = ""  # no reason why notes cannot be kept
 
 
 @dataclass(frozen=True)
@@ -33,14 +34,19 @@ def original_of(lab: Lab, sha256: str) -> Path | None:
     return next((lab.originals / sha256[:2] / sha256).glob("*"), None)
 
 
-def preserve(lab: Lab, arrivals: Sequence[Arrival]) -> list[Preserved | None]:
+def preserve(lab: Lab, arrivals: Sequence[Arrival]) -> list[Preserved | str | None]:
     """Copy arrivals to the originals, whole and durable.
 
     Returns
     -------
     list
-        For each arrival where it lies, or None if it changed or went away meanwhile: whatever it
-        has become is for the next scan to find.
+        For each arrival where it lies; or why it cannot be read; or None if it changed or went away
+        meanwhile: whatever it has become is for the next scan to find.
+
+    Raises
+    ------
+    OSError
+        If the disk of the lab refuses.
     """
     groups = [arrivals[i : i + TOGETHER] for i in range(0, len(arrivals), TOGETHER)]
     claims = _Claims(lab)
@@ -70,18 +76,20 @@ class _Claims:
             return self._made[sha256], True
 
 
-def _preserve(lab: Lab, arrivals: Sequence[Arrival], claims: _Claims) -> list[Preserved | None]:
-    kept: list[Preserved | None] = []
+def _preserve(
+    lab: Lab, arrivals: Sequence[Arrival], claims: _Claims
+) -> list[Preserved | str | None]:
+    kept: list[Preserved | str | None] = []
     staged: list[tuple[Path, Path]] = []  # copy, target
     try:
         for arrival in arrivals:
             copied = _copy(lab, arrival)
-            if copied is None:
-                kept.append(None)
+            if not isinstance(copied, fsio.Copied):
+                kept.append(copied)
                 continue
             reached("copied")
-            if arrival.notes and not _keep_notes(lab, copied, arrival.notes):
-                kept.append(None)
+            if arrival.notes and (why := _keep_notes(lab, copied, arrival.notes)) != KEPT:
+                kept.append(why)
                 continue
             original, ours = claims.place(copied.sha256, arrival.name)
             if ours:
@@ -97,31 +105,36 @@ def _preserve(lab: Lab, arrivals: Sequence[Arrival], claims: _Claims) -> list[Pr
     return kept
 
 
-def _keep_notes(lab: Lab, copied: fsio.Copied, notes: Path) -> bool:
-    """Keep notes before their file, which is read as soon as it is there; False if they went."""
-    try:
-        keep_notes(lab, copied.sha256, notes)
-    except (FileNotFoundError, PermissionError):
-        fsio.discard([copied.staged])
-        return False
-    return True
-
-
-def _copy(lab: Lab, arrival: Arrival) -> fsio.Copied | None:
+def _copy(lab: Lab, arrival: Arrival) -> fsio.Copied | str | None:
     try:
         if arrival.link:
             return _copy_link(lab, arrival)
         copied = fsio.copy_hashing(arrival.path, lab.stage)
-    except (FileNotFoundError, BlockingIOError, FileHeld):
+    except (BlockingIOError, FileHeld):
         return None
-    except PermissionError as error:
-        if error.filename != str(arrival.path):  # it is our own folder that refuses
+    except OSError as error:
+        if error.filename != str(arrival.path):  # it is the disk of the lab that refuses
             raise
-        return None
+        return None if isinstance(error, FileNotFoundError) else str(error.strerror)
     if copied.size != arrival.seen[0]:
         fsio.discard([copied.staged])
         return None
     return copied
+
+
+def _keep_notes(lab: Lab, copied: fsio.Copied, notes: Path) -> str | None:
+    """Keep notes before their file, which is read as soon as it is there; KEPT if that is done."""
+    try:
+        content = notes.read_bytes()
+    except OSError as error:
+        fsio.discard([copied.staged])
+        return None if isinstance(error, FileNotFoundError) else f"{error.strerror}: {notes}"
+    try:
+        keep_notes(lab, copied.sha256, content)
+    except OSError:
+        fsio.discard([copied.staged])
+        raise
+    return KEPT
 
 
 def _copy_link(lab: Lab, arrival: Arrival) -> fsio.Copied:

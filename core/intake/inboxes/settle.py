@@ -22,6 +22,7 @@ from tiecoat.disk import fsio
 from tiecoat.intake.inboxes.notes import MOST_BYTES, SUFFIX, notes_beside
 
 DONE = "done"
+LATE_S = 30.0  # beyond the time to settle, after which a file that has not settled is told
 _NO_TEXT = re.compile("[\x00-\x1f\x7f-\x9f\ud800-\udfff]")
 
 _REDIRECTS = 0x2000_0000  # bit of a Windows reparse tag: set for links, not for files in a cloud
@@ -55,8 +56,13 @@ class Arrival:
 @dataclass
 class _Waiting:
     seen: tuple[Print, Print | None]  # of the file and of its notes
-    since: float  # monotonic time of the last change that we saw
+    since: float  # monotonic time of the last change that we saw, or heard of
     scans: int = 1
+    first: float = field(init=False)  # and of the first look that saw it so
+    why: str = "something writes to it again and again"  # it has not settled
+
+    def __post_init__(self) -> None:
+        self.first = self.since
 
 
 @dataclass
@@ -113,7 +119,10 @@ class Settler:
             else:
                 before.scans += 1
             waiting[path] = before
-            if before.scans >= 2 and now - before.since >= self.quiet_s and _complete(path, seen):
+            if before.scans < 2 or now - before.since < self.quiet_s:
+                continue
+            before.why = _incomplete(path, seen)
+            if not before.why:
                 notes = notes_beside(path) if noted else None
                 settled.append(Arrival(path, folder, seen, self.inbox, self.leave, link, notes))
         self._waiting = waiting
@@ -132,6 +141,11 @@ class Settler:
         """Restart the clock of a file of which an event was heard."""
         if waiting := self._waiting.get(path):
             waiting.since = now
+
+    def late(self, now: float) -> list[tuple[Path, str]]:
+        """Return the files that should have settled long ago, and why they have not."""
+        long_s = self.quiet_s + LATE_S
+        return [(path, one.why) for path, one in self._waiting.items() if now - one.first > long_s]
 
     @property
     def waiting(self) -> list[Path]:
@@ -224,19 +238,25 @@ def _is_link(status: os.stat_result) -> bool:
     return stat.S_ISLNK(status.st_mode) or bool(getattr(status, "st_reparse_tag", 0) & _REDIRECTS)
 
 
-def _complete(path: Path, seen: Print) -> bool:
-    """Say whether the file opens and has the size that the listing gave (shares list old sizes)."""
+def _incomplete(path: Path, seen: Print) -> str:
+    """Say why a file is not complete: whether it opens and is as large as listed; "" if it is.
+
+    Shares list old sizes.
+    """
     flags = os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0)
     try:
         if path.is_symlink():
-            return True
+            return ""
         if sys.platform == "win32" and _held_by_writer(path):
-            return False
+            return "another program has it open"
         handle = os.open(path, flags)
-    except OSError:
-        return False
+    except OSError as error:
+        return error.strerror or str(error)
     try:
-        return os.fstat(handle).st_size == seen[0]
+        same = os.fstat(handle).st_size == seen[0]
+        return "" if same else "it has another size than its folder says"
+    except OSError as error:
+        return error.strerror or str(error)
     finally:
         os.close(handle)
 

@@ -57,7 +57,7 @@ class Looking:
         def look() -> bool:
             for box in self.boxes:
                 began = time.monotonic()
-                arrived.extend(self._accepted(box.scan(began, self.taken)))
+                arrived.extend(self._accepted(box.scan(began, lambda: self.taken)))
                 self.longest_s = max(self.longest_s, time.monotonic() - began)
             return done(arrived)
 
