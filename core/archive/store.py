@@ -227,7 +227,7 @@ def _rewritten(path: Path, new: Sequence[New], marks: Mapping[str, Mark]) -> tup
     """Return the rows of a table with new ones added and some marked, in order, and their rule."""
     import pyarrow as pa
 
-    parts = [read_table(path)] if path.exists() else []
+    parts = [read_table(path)] if fsio.is_there(path) else []
     if new:
         own = [(one.rows, one.described.start, one.described.n_rows) for one in new]
         parts.append(pa.concat_tables(rows.slice(start, count) for rows, start, count in own))

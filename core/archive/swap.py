@@ -30,7 +30,7 @@ def workplace(lab: Lab) -> Lab:
 
 def is_ready(lab: Lab) -> bool:
     """Say whether a new archive is complete and not yet wholly in its place."""
-    return (lab.root / FOLDER / READY).is_file()
+    return fsio.is_file(lab.root / FOLDER / READY)
 
 
 def swap_in(lab: Lab, record: Mapping[str, Any]) -> None:
@@ -51,7 +51,7 @@ def swap_in(lab: Lab, record: Mapping[str, Any]) -> None:
     try:
         _exchange(lab)
     except OSError:
-        if lab.archive.is_dir() and workplace(lab).archive.is_dir():
+        if fsio.is_folder(lab.archive) and fsio.is_folder(workplace(lab).archive):
             fsio.remove(ready)
         raise
     finish_swap(lab)
@@ -66,8 +66,8 @@ def finish_swap(lab: Lab) -> None:
             return
         _exchange(lab)
         new = workplace(lab)
-        for folder in sorted(new.held.glob("*")):
-            if not (lab.held / folder.name).exists():
+        for folder in fsio.paths_in(new.held):
+            if not fsio.is_there(lab.held / folder.name):
                 fsio.publish_folder(folder, lab.held / folder.name)
         record = json.loads((new.root / READY).read_bytes())
         journal = Journal(lab)
@@ -79,9 +79,9 @@ def finish_swap(lab: Lab) -> None:
 
 def _exchange(lab: Lab) -> None:
     new = workplace(lab)
-    if not new.archive.is_dir():
+    if not fsio.is_folder(new.archive):
         return
-    if lab.archive.is_dir():
+    if fsio.is_folder(lab.archive):
         fsio.move_folder(lab.archive, _old(lab))
     fsio.move_folder(new.archive, lab.archive)
 

@@ -21,6 +21,7 @@ from tiecoat.archive.index.cache import Index
 from tiecoat.archive.swap import is_ready
 from tiecoat.archive.tables.describe import EPOCH, Described
 from tiecoat.archive.tables.parquet import places, read_nothing, read_table, snapshot, unite
+from tiecoat.disk import fsio
 from tiecoat.errors import ArchiveDamaged, QueryInvalid, UnknownName
 from tiecoat.lab.ids import canonical, table_path
 from tiecoat.lab.settings import Lab, open_lab
@@ -81,7 +82,7 @@ def open_archive(folder: str | Path) -> Archive:
 
 
 def _between_two(lab: Lab) -> bool:
-    return not lab.archive.is_dir() and is_ready(lab)
+    return not fsio.is_folder(lab.archive) and is_ready(lab)
 
 
 class Archive:
@@ -287,8 +288,9 @@ class Archive:
         """
         start = name.strip().lower().partition("-")[0]
         if len(start) >= 16 and set(start) <= set("0123456789abcdef"):
-            for path in sorted((self._lab.originals / start[:2]).glob(f"{start}*/*")):
-                return path
+            for folder in fsio.paths_in(self._lab.originals / start[:2]):
+                for path in fsio.paths_in(folder) if folder.name.startswith(start) else []:
+                    return path
         raise UnknownName(
             f"no original {name!r}; give its SHA-256 or the id of a measurement, as they stand in"
             " the columns source_sha256 and measurement"
@@ -330,7 +332,7 @@ class Archive:
         if canonical(kind) is None:
             return []
         ids = [name for name in batches if canonical(name) == name]
-        return [path for name in ids if (path := self._path(kind, name)).is_file()]
+        return [path for name in ids if fsio.is_file(path := self._path(kind, name))]
 
     def _tables(self) -> dict[str, list[Path]]:
         tables: dict[str, list[Path]] = {}

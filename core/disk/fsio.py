@@ -52,6 +52,52 @@ class Copied:
     size: int
 
 
+def names_in(folder: Path) -> list[str]:
+    """Return the names in a folder, sorted; none where there is no such folder.
+
+    Raises
+    ------
+    OSError
+        If it is there and cannot be listed. The listings of `pathlib` are empty then, and who takes
+        that for an answer begins a journal anew, or stores an original twice.
+    """
+    try:
+        return sorted(os.listdir(folder))  # noqa: PTH208 - tests replace `os`
+    except (FileNotFoundError, NotADirectoryError):
+        return []
+
+
+def paths_in(folder: Path) -> list[Path]:
+    """Return the paths of `names_in`."""
+    return [folder / name for name in names_in(folder)]
+
+
+def is_there(path: Path) -> bool:
+    """Say whether something is there; OSError if that cannot be told."""
+    return _mode(path) is not None
+
+
+def is_file(path: Path) -> bool:
+    """Say whether a file is there; OSError if that cannot be told."""
+    return modes.S_ISREG(_mode(path) or 0)
+
+
+def is_folder(path: Path) -> bool:
+    """Say whether a folder is there; OSError if that cannot be told."""
+    return modes.S_ISDIR(_mode(path) or 0)
+
+
+def _mode(path: Path) -> int | None:
+    try:
+        return os.stat(path).st_mode  # noqa: PTH116 - tests replace `os`
+    except (FileNotFoundError, NotADirectoryError):
+        return None
+    except OSError as error:
+        if error.errno == errno.ELOOP:  # links in a circle lead nowhere
+            return None
+        raise
+
+
 def make_dirs(*folders: Path) -> None:
     """Make folders with their parents, and flush the parent of each new one."""
     parents: dict[Path, None] = {}
@@ -68,7 +114,7 @@ def make_dirs(*folders: Path) -> None:
 
 def _missing(folder: Path) -> list[Path]:
     missing = []
-    while not folder.is_dir():
+    while not is_folder(folder):
         missing.append(folder)
         folder = folder.parent
     return missing
@@ -150,11 +196,11 @@ def sweep(stage: Path) -> None:
     """Delete what processes that are gone have left in the stage folder."""
     import psutil
 
-    for left in stage.glob("*"):
+    for left in paths_in(stage):
         maker, _, _ = left.name.partition("-")
         if maker.isdecimal() and int(maker) != os.getpid() and not psutil.pid_exists(int(maker)):
             with contextlib.suppress(OSError):  # Windows: a scanner has it open; the next start
-                shutil.rmtree(left, ignore_errors=True) if left.is_dir() else discard([left])
+                shutil.rmtree(left, ignore_errors=True) if is_folder(left) else discard([left])
 
 
 def stage_folder(stage: Path) -> Path:
@@ -167,10 +213,10 @@ def stage_folder(stage: Path) -> Path:
 
 def publish_folder(staged: Path, target: Path) -> None:
     """Put a staged folder of plain files in its place, whole and durable; no such folder may be."""
-    if target.exists():
+    if is_there(target):
         raise FileExistsError(errno.EEXIST, "there is a folder of this name already", str(target))
     make_dirs(target.parent)
-    for path in sorted(staged.iterdir()):
+    for path in paths_in(staged):
         _flush(path)
     fsync_dir(staged)
     _patiently(partial(os.replace, staged, target))
@@ -179,7 +225,7 @@ def publish_folder(staged: Path, target: Path) -> None:
 
 def move_folder(source: Path, target: Path) -> None:
     """Rename a folder on the same disk, durably; no such target may be."""
-    if target.exists():
+    if is_there(target):
         raise FileExistsError(errno.EEXIST, "there is a folder of this name already", str(target))
     make_dirs(target.parent)
     _patiently(partial(os.replace, source, target))
@@ -275,7 +321,7 @@ def move(source: Path, target: Path) -> None:
         If there is a file of the target's name: nothing is overwritten.
     """
     make_dirs(target.parent)
-    if target.exists():
+    if is_there(target):
         raise FileExistsError(errno.EEXIST, "there is a file of this name already", str(target))
     _patiently(partial(os.rename, source, target))
 
@@ -290,7 +336,7 @@ def append_lines(path: Path, lines: Iterable[bytes]) -> None:
     """Append lines (without their line end) and flush; a torn last line is closed off first."""
     content = b"".join(line + b"\n" for line in lines)
     make_dirs(path.parent)
-    new = not path.exists()
+    new = not is_there(path)
     descriptor = _patiently(
         lambda: os.open(path, os.O_RDWR | os.O_CREAT | os.O_APPEND | _BINARY, 0o666)
     )

@@ -241,7 +241,7 @@ class Desk:
         original = original_of(self._lab, held.sha256)
         if original is None:
             raise UnknownName(f"the original of {held.name} ({held.sha256}) is not there")
-        if (notes := held_notes(self._lab, held)).is_file():  # a person may have changed them
+        if fsio.is_file(notes := held_notes(self._lab, held)):  # a person may have changed them
             keep_notes(self._lab, held.sha256, notes.read_bytes())
         self.intake.retry(held, original, assigned, decision)
 
@@ -273,7 +273,7 @@ def _drop_what_is_over(lab: Lab, index: Index) -> None:
     if over:
         with write_lock(lab):
             for held in over:
-                if (lab.held / held.id).exists():
+                if fsio.is_there(lab.held / held.id):
                     drop_held(lab, held.id)
 
 

@@ -103,7 +103,7 @@ def remove(plan: Plan, run: Run | None = None) -> list[str]:
 def installed(plan: Plan, run: Run | None = None) -> bool:
     """Say whether the supervisor has this service."""
     if plan.known is None:
-        return plan.file.exists()
+        return fsio.is_there(plan.file)
     try:
         return (run or run_command)(plan.known).returncode == 0
     except OSError:
@@ -169,7 +169,7 @@ def _undo(plan: Plan, run: Run) -> None:
 
 
 def _delete(file: Path) -> None:
-    if file.exists():
+    if fsio.is_there(file):
         fsio.remove(file)
 
 

@@ -151,7 +151,7 @@ def _flaw(schema: pa.Schema) -> str | None:
 def _foreign(lab: Lab) -> Iterator[Finding]:
     """Yield what stands under archive/ and is no table's file."""
     ours = {table_path(lab.archive, *place) for place in places(lab.archive)}
-    for folder, folders, files in os.walk(lab.archive):
+    for folder, folders, files in os.walk(lab.archive, onerror=_told):
         links = [name for name in folders if (Path(folder) / name).is_symlink()]
         for name in sorted([*files, *links]):
             path = Path(folder) / name
@@ -159,6 +159,12 @@ def _foreign(lab: Lab) -> Iterator[Finding]:
                 where = path.relative_to(lab.root).as_posix()
                 said = "stands under archive/ and is no table of the program"
                 yield Finding(Damage.FILE_FOREIGN, where, said)
+
+
+def _told(error: OSError) -> None:
+    """Raise what keeps a folder from being listed, unless it is that it is not there."""
+    if not isinstance(error, FileNotFoundError | NotADirectoryError):
+        raise error
 
 
 def _where(lab: Lab, place: Place) -> str:

@@ -65,7 +65,7 @@ def memory_index() -> Index:
 
 def whole_index(path: Path) -> Index | None:
     """Return the index if it is whole and of this version."""
-    if not path.exists():
+    if not fsio.is_there(path):
         return None
     connection = _connect(path)
     try:
@@ -89,7 +89,7 @@ def new_index(lab: Lab, *, filled: bool = True) -> Index:
     aside = f"{lab.index.name}.aside-{datetime.now(UTC):%Y%m%dT%H%M%S%f}"
     for ending in ("-wal", "-shm", ""):
         old = lab.index.with_name(lab.index.name + ending)
-        if old.exists():
+        if fsio.is_there(old):
             fsio.move(old, old.with_name(aside + ending))
     index = Index(_connect(lab.index), str(lab.index))
     with index.transaction():

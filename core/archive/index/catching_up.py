@@ -12,6 +12,7 @@ from tiecoat.archive.index.cache import Index, OriginalRow, Outcome, TableState
 from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.tables.describe import Rule, describe
 from tiecoat.archive.tables.parquet import Place, places, read_table
+from tiecoat.disk import fsio
 from tiecoat.errors import ArchiveDamaged
 from tiecoat.lab.ids import table_path
 from tiecoat.lab.settings import Lab
@@ -143,10 +144,10 @@ def _originals(lab: Lab) -> list[OriginalRow]:
 
 
 def _held(lab: Lab) -> Iterator[tuple[str, dict[str, Any]]]:
-    for path in sorted(lab.held.glob("*/reason.json")):
+    for path in (folder / "reason.json" for folder in fsio.paths_in(lab.held)):
         try:
             record = json.loads(path.read_bytes())
-        except (OSError, ValueError):
+        except (FileNotFoundError, NotADirectoryError, ValueError, RecursionError):
             continue
         if isinstance(record, dict) and "sha256" in record:
             yield path.parent.name, record

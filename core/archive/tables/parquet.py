@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeAlias
 from urllib.parse import unquote
 
+from tiecoat.disk import fsio
 from tiecoat.errors import ArchiveDamaged
 from tiecoat.lab.ids import canonical, table_path
 
@@ -41,7 +42,7 @@ def places(archive: Path, kind: str | None = None) -> Iterator[Place]:
     for name in kinds:
         for batch in sorted(map(unquote, _folders(archive / name))):
             ours = canonical(name) is not None and canonical(batch) == batch
-            if ours and table_path(archive, name, batch).is_file():
+            if ours and fsio.is_file(table_path(archive, name, batch)):
                 yield name, batch
 
 

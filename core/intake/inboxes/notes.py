@@ -5,12 +5,14 @@ The latest notes count; earlier wordings stay beside them, in `originals/<2 hex>
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 from tiecoat.disk import fsio
 from tiecoat.lab.settings import Lab
 
 SUFFIX = ".toml"
+NUMBERED = re.compile(r"[0-9]+\.toml")
 MOST_BYTES = 64 * 1024  # a longer file is an export of its own
 
 
@@ -41,7 +43,8 @@ def notes_named(lab: Lab, sha256: str, name: str) -> Path:
 
 def latest_notes(lab: Lab, sha256: str) -> Path | None:
     """Return the notes of an original that count, or None if there are none."""
-    return max(_folder(lab, sha256).glob(f"[0-9]*{SUFFIX}"), default=None)
+    every = fsio.paths_in(_folder(lab, sha256))
+    return max((path for path in every if NUMBERED.fullmatch(path.name)), default=None)
 
 
 def _folder(lab: Lab, sha256: str) -> Path:

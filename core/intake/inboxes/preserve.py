@@ -31,7 +31,8 @@ class Preserved:
 
 def original_of(lab: Lab, sha256: str) -> Path | None:
     """Return the path of an original, or None if there is none."""
-    return next((lab.originals / sha256[:2] / sha256).glob("*"), None)
+    inside = fsio.paths_in(lab.originals / sha256[:2] / sha256)
+    return next(iter(inside), None)
 
 
 def preserve(lab: Lab, arrivals: Sequence[Arrival]) -> list[Preserved | str | None]:

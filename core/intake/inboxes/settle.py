@@ -216,7 +216,7 @@ def look(path: Path, settlers: Iterable[Settler]) -> Arrival:
     if not stat.S_ISREG(status.st_mode) and not _is_link(status):
         raise OSError(errno.EINVAL, "is not a file", str(path))
     seen, link, beside = print_of(status), _is_link(status), notes_beside(path)
-    notes = beside if beside.is_file() and beside.stat().st_size <= MOST_BYTES else None
+    notes = beside if fsio.is_file(beside) and beside.stat().st_size <= MOST_BYTES else None
     for settler in settlers:
         if path.is_relative_to(settler.inbox):
             folder = as_text(path.parent.relative_to(settler.inbox).as_posix().removeprefix("."))

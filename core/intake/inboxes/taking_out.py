@@ -123,6 +123,6 @@ def _move(path: Path, folder: Path) -> None:
     short = Path(fsio.fitting(folder, path.name))
     for number in itertools.count(1):
         name = short.name if number == 1 else _numbered(short, number)
-        if not (folder / name).exists():
+        if not fsio.is_there(folder / name):
             fsio.move(path, folder / name)
             return

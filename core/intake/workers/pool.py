@@ -24,6 +24,7 @@ from typing import TYPE_CHECKING, Any, Self
 from pebble import ProcessExpired, ProcessPool
 
 from tiecoat.dialect.habits import Habits
+from tiecoat.disk import fsio
 from tiecoat.errors import PluginNotLoaded
 from tiecoat.extend.blame import blame
 from tiecoat.extend.loading import Plugins
@@ -244,10 +245,14 @@ def worker_context() -> multiprocessing.context.BaseContext:
 def _stamp(lab: Lab) -> tuple[tuple[str, int, int], ...]:
     """Return what changes when a reader in the lab's folder is added, changed or taken out."""
     folder = lab.own_readers
-    if folder is None or not folder.is_dir():
+    if folder is None:
         return ()
     stamp = []
-    for path in sorted(folder.iterdir()):
+    try:
+        paths = fsio.paths_in(folder)
+    except OSError as error:  # loading tells
+        return ((str(error), 0, 0),)
+    for path in paths:
         if path.suffix in (".py", ".toml"):
             with contextlib.suppress(OSError):  # taken out meanwhile, or a link to nowhere
                 status = path.stat()
