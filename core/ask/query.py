@@ -285,12 +285,17 @@ class Archive:
         ------
         UnknownName
             If there is none.
+        ArchiveDamaged
+            If it is not what it was.
         """
+        from tiecoat.intake.inboxes.preserve import checked, original_of
+
         start = name.strip().lower().partition("-")[0]
         if len(start) >= 16 and set(start) <= set("0123456789abcdef"):
-            for folder in fsio.paths_in(self._lab.originals / start[:2]):
-                for path in fsio.paths_in(folder) if folder.name.startswith(start) else []:
-                    return path
+            for sha256 in fsio.names_in(self._lab.originals / start[:2]):
+                ours = sha256.startswith(start) and not sha256.endswith(".notes")
+                if ours and (path := original_of(self._lab, sha256)):
+                    return checked(path, sha256)
         raise UnknownName(
             f"no original {name!r}; give its SHA-256 or the id of a measurement, as they stand in"
             " the columns source_sha256 and measurement"

@@ -262,7 +262,7 @@ def _run(options: argparse.Namespace, action: Callable[[Lab, Teller], None]) -> 
     action(_lab(options), Teller(print, tell))
     if not outcomes:
         print("nothing to take in")
-    return int(any(outcome.status in {"held", "waiting"} for outcome in outcomes))
+    return int(any(outcome.status in {"held", "waiting", "damaged"} for outcome in outcomes))
 
 
 def _held_list(options: argparse.Namespace) -> int:

@@ -211,6 +211,11 @@ def stage_folder(stage: Path) -> Path:
     return folder
 
 
+def discard_folder(staged: Path) -> None:
+    """Delete a staged folder that is not wanted after all."""
+    shutil.rmtree(staged, ignore_errors=True)  # what stays is swept by the next try
+
+
 def publish_folder(staged: Path, target: Path) -> None:
     """Put a staged folder of plain files in its place, whole and durable; no such folder may be."""
     if is_there(target):
@@ -240,6 +245,12 @@ def remove_folder(folder: Path, stage: Path) -> None:
     _patiently(partial(os.replace, folder, aside))
     fsync_dir(folder.parent)
     shutil.rmtree(aside, ignore_errors=True)  # what stays in the stage is in nobody's way
+
+
+def sha256_of(path: Path) -> str:
+    """Return the SHA-256 of a file."""
+    with path.open("rb") as file:
+        return hashlib.file_digest(file, "sha256").hexdigest()
 
 
 def copy_hashing(source: Path, stage: Path) -> Copied:

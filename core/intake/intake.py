@@ -310,6 +310,13 @@ class Intake:
             chunk = future.result()
             reached("answered")
             rows = by_file(chunk)
+            self._finish(
+                [
+                    (self._entries.pop(sha256), Outcome("damaged", name, note=said))
+                    for sha256, said in chunk.changed.items()
+                    for name in [self._entries[sha256].name]
+                ]
+            )
             for reading in chunk.readings:
                 entry = self._entries[reading.sha256]
                 self._queue(Read(entry, reading, rows.get(reading.sha256, {})))
@@ -337,6 +344,7 @@ class Intake:
                 Over(arrival, entry.sha256, outcome.held is not None)
                 for entry, outcome in done
                 for arrival in entry.arrivals
+                if outcome.status != "damaged"  # its file comes again, and puts it right
             ]
         )
         for _, outcome in done:

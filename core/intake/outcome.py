@@ -9,7 +9,7 @@ from typing import Literal
 from tiecoat.intake.held.files import Held
 from tiecoat.wording import counted
 
-Status = Literal["filed", "known", "held", "waiting"]
+Status = Literal["filed", "known", "held", "waiting", "damaged"]
 
 
 @dataclass(frozen=True)
@@ -17,7 +17,8 @@ class Outcome:
     """One line for a person: what became of one file.
 
     `tables` lists (kind, batch, measurements) for each table that it went to; `held` is there when
-    the file is held; `note` is whatever else must be told.
+    the file is held; `note` is whatever else must be told. "damaged" is an original that is not
+    what it was: nothing is filed from it.
     """
 
     status: Status

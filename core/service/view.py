@@ -16,7 +16,13 @@ from tiecoat.intake.outcome import Outcome, Pulse, Teller
 from tiecoat.lab.settings import Lab
 
 SHOWN = 12  # outcomes in the live view
-MARKS = {"filed": "green", "known": "cyan", "held": "yellow", "waiting": "magenta"}
+MARKS = {
+    "filed": "green",
+    "known": "cyan",
+    "held": "yellow",
+    "waiting": "magenta",
+    "damaged": "red",
+}
 
 
 class View:

@@ -21,7 +21,7 @@ from tiecoat.archive.store import Filed, Incoming, Store
 from tiecoat.archive.tables.contents import as_tables
 from tiecoat.dialect.export import Export
 from tiecoat.disk.steps import reached
-from tiecoat.errors import FileHeld, UnknownName
+from tiecoat.errors import FileHeld, OriginalChanged, UnknownName
 from tiecoat.intake.filing.entry import Entry
 from tiecoat.intake.filing.intents import begin
 from tiecoat.intake.filing.keying import Keyer
@@ -130,12 +130,16 @@ class Filer:
         self, read: Read, reason: Reason, faults: tuple[Fault, ...], total: int = 0
     ) -> Outcome:
         held = held_from(read, reason, faults, total)
-        write_held(self._lab, held, read.entry.original)
+        try:
+            write_held(self._lab, held, read.entry.original)
+        except OriginalChanged as error:
+            return Outcome("damaged", read.entry.name, note=str(error))
         reached("held")
         return Outcome("held", read.entry.name, held=held)
 
     def _record(self, done: Sequence[tuple[Read, Outcome, Filed | None]]) -> None:
         """Write journal and index, then drop the holds that are over."""
+        done = [one for one in done if one[1].status != "damaged"]
         self._journal.append([_record(self._lab, *one) for one in done])
         reached("recorded")
         self._index.record_originals(

@@ -16,6 +16,7 @@ from tiecoat.disk import fsio
 from tiecoat.errors import UnknownName
 from tiecoat.intake.held.assigned import Assigned
 from tiecoat.intake.inboxes.notes import latest_notes, notes_beside
+from tiecoat.intake.inboxes.preserve import checked
 from tiecoat.lab.settings import Lab
 from tiecoat.reasons import Fault, Reason
 
@@ -84,7 +85,15 @@ def hold(
 
 
 def write_held(lab: Lab, held: Held, original: Path) -> None:
-    """Put the file and its reason among the held, whole or not at all."""
+    """Put the file and its reason among the held, whole or not at all.
+
+    Raises
+    ------
+    OriginalChanged
+        If the original is not what it was.
+    OSError
+        If the disk refuses.
+    """
     target = lab.held / held.id
     before = _read(target / RECORD)
     if before:  # the copy in it keeps its name, also if the same bytes come under another
@@ -97,12 +106,18 @@ def write_held(lab: Lab, held: Held, original: Path) -> None:
     if fsio.is_there(target):  # somebody took the reason out of it
         fsio.remove_folder(target, lab.stage)
     half_made = fsio.stage_folder(lab.stage)
-    shutil.copyfile(original, half_made / _copy_name(lab, held))
-    if notes := latest_notes(lab, held.sha256):  # to be mended there
-        shutil.copyfile(notes, notes_beside(half_made / _copy_name(lab, held)))
-    (half_made / WORDS).write_text(explain(held), encoding="utf-8")
-    (half_made / RECORD).write_bytes(record)
-    fsio.publish_folder(half_made, target)
+    copy = half_made / _copy_name(lab, held)
+    try:
+        shutil.copyfile(original, copy)
+        checked(copy, held.sha256)
+        if notes := latest_notes(lab, held.sha256):  # to be mended there
+            shutil.copyfile(notes, notes_beside(copy))
+        (half_made / WORDS).write_text(explain(held), encoding="utf-8")
+        (half_made / RECORD).write_bytes(record)
+        fsio.publish_folder(half_made, target)
+    except Exception:
+        fsio.discard_folder(half_made)
+        raise
 
 
 def held_notes(lab: Lab, held: Held) -> Path:

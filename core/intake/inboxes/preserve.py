@@ -11,13 +11,17 @@ from threading import Lock
 
 from tiecoat.disk import fsio
 from tiecoat.disk.steps import reached
-from tiecoat.errors import FileHeld
+from tiecoat.errors import FileHeld, OriginalChanged
 from tiecoat.intake.inboxes.notes import keep_notes
 from tiecoat.intake.inboxes.settle import Arrival
 from tiecoat.lab.settings import Lab
 
 THREADS = 4  # copies that wait for the disk at the same time
 TOGETHER = 64  # files whose folders are flushed together
+ADVICE = (
+    "Put the file with the right content back from a backup, or take in a copy of the export: the"
+    " same bytes are the same original. Nothing is filed from it until then; see: tiecoat verify"
+)
 KEPT = ""  # no reason why notes cannot be kept
 
 
@@ -30,9 +34,38 @@ class Preserved:
 
 
 def original_of(lab: Lab, sha256: str) -> Path | None:
-    """Return the path of an original, or None if there is none."""
-    inside = fsio.paths_in(lab.originals / sha256[:2] / sha256)
-    return next(iter(inside), None)
+    """Return the path of an original, or None if there is none.
+
+    Where something else was put beside it, its content tells which one it is. Whether it is sound
+    is for whoever reads it to check: see `checked`.
+    """
+    inside = [path for path in fsio.paths_in(_folder(lab, sha256)) if fsio.is_file(path)]
+    if len(inside) > 1:
+        inside = [path for path in inside if fsio.sha256_of(path) == sha256] or inside
+    return inside[0] if inside else None
+
+
+def checked(path: Path, sha256: str) -> Path:
+    """Return the path of an original once its content was found to be what it was.
+
+    Raises
+    ------
+    OriginalChanged
+        If it is not, or cannot be read.
+    """
+    try:
+        found = fsio.sha256_of(path)
+    except OSError as error:
+        raise OriginalChanged(f"{path} cannot be read: {error.strerror}\n{ADVICE}") from error
+    if found != sha256:
+        raise OriginalChanged(
+            f"{path} was changed after it was stored: its content has the SHA-256 {found}\n{ADVICE}"
+        )
+    return path
+
+
+def _folder(lab: Lab, sha256: str) -> Path:
+    return lab.originals / sha256[:2] / sha256
 
 
 def preserve(lab: Lab, arrivals: Sequence[Arrival]) -> list[Preserved | str | None]:
@@ -67,14 +100,24 @@ class _Claims:
         self._made: dict[str, Path] = {}
 
     def place(self, sha256: str, name: str) -> tuple[Path, bool]:
-        """Return where an original is or will be, and whether the caller is to put it there."""
+        """Return where an original is or will be, and whether the caller is to put it there.
+
+        One that was changed since is put right by the same bytes under the same name.
+        """
         with self._lock:
             there = self._made.get(sha256) or original_of(self._lab, sha256)
-            if there is not None:
+            if there and (sha256 in self._made or _is_sound(there, sha256)):
                 return there, False
-            folder = self._lab.originals / sha256[:2] / sha256
+            folder = _folder(self._lab, sha256)
             self._made[sha256] = folder / fsio.fitting(folder, name)
             return self._made[sha256], True
+
+
+def _is_sound(path: Path, sha256: str) -> bool:
+    try:
+        return bool(checked(path, sha256))
+    except OriginalChanged:
+        return False
 
 
 def _preserve(

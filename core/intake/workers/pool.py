@@ -16,7 +16,7 @@ import time
 from collections.abc import Callable, Sequence
 from concurrent.futures import BrokenExecutor, Future
 from concurrent.futures import TimeoutError as OutOfTime
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from types import TracebackType
 from typing import TYPE_CHECKING, Any, Self
@@ -25,9 +25,10 @@ from pebble import ProcessExpired, ProcessPool
 
 from tiecoat.dialect.habits import Habits
 from tiecoat.disk import fsio
-from tiecoat.errors import PluginNotLoaded
+from tiecoat.errors import OriginalChanged, PluginNotLoaded
 from tiecoat.extend.blame import blame
 from tiecoat.extend.loading import Plugins
+from tiecoat.intake.inboxes.preserve import checked
 from tiecoat.intake.workers.reading import Chunk, Task
 from tiecoat.lab.plugin_choices import NO_READER_SET, PluginChoices
 from tiecoat.lab.settings import Lab
@@ -303,12 +304,23 @@ def _inventory() -> Inventory:
 def _read(tasks: tuple[Task, ...]) -> Chunk:
     from tiecoat.intake.workers.reading import read_chunk
 
-    return read_chunk(tasks, _worker.loaded(), _worker.habits)
+    changed: dict[str, str] = {}
+    for task in tasks:
+        try:
+            checked(Path(task.path), task.sha256)
+        except OriginalChanged as error:
+            changed[task.sha256] = str(error)
+    sound = [task for task in tasks if task.sha256 not in changed]
+    return replace(read_chunk(sound, _worker.loaded(), _worker.habits), changed=changed)
 
 
 def _draw(task: Task, reader: str) -> Drawn:
-    from tiecoat.intake.workers.drawing import draw
+    from tiecoat.intake.workers.drawing import Drawn, draw
 
+    try:
+        checked(Path(task.path), task.sha256)
+    except OriginalChanged as error:
+        return Drawn(None, str(error))
     return draw(task, reader, _worker.loaded(), _worker.habits)
 
 
