@@ -204,7 +204,7 @@ class Archive:
         Raises
         ------
         QueryInvalid
-            If the query cannot be understood, with the tables there are.
+            If the query cannot be understood, with the tables there are; or is not one SELECT.
         ArchiveDamaged
             If a table does not open.
         """

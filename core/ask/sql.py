@@ -1,4 +1,8 @@
-"""SQL on the tables of the archive, by DuckDB in memory."""
+"""SQL on the tables of the archive, by DuckDB in memory.
+
+It sees these tables and nothing else: no other file, no variable of the program, no extension, and
+nothing that could be set. One SELECT is let through, and a condition is one expression.
+"""
 
 from __future__ import annotations
 
@@ -8,6 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, TypeAlias
 
 from tiecoat.errors import ArchiveDamaged, QueryInvalid, TiecoatError
+from tiecoat.wording import counted
 
 if TYPE_CHECKING:
     import duckdb
@@ -15,9 +20,17 @@ if TYPE_CHECKING:
     import pyarrow as pa
     import pyarrow.dataset as ds
 
-Tables: TypeAlias = Mapping[str, Sequence[Path]]  # kind -> its Parquet files
+Tables: TypeAlias = Mapping[str, list[Path]]  # kind -> its Parquet files
 
 PLACE = "place_of_this_row"
+SETTINGS = {
+    "autoinstall_known_extensions": False,
+    "autoload_known_extensions": False,
+    "python_enable_replacements": False,  # else the names of variables are tables
+    "temp_directory": "",  # nothing is written, not even for a moment
+    # It would let one query mix blocks of a file with those of the file that replaced it.
+    "enable_external_file_cache": False,
+}
 
 
 def answer(query: str, find: Callable[[], Tables]) -> pd.DataFrame:
@@ -45,7 +58,7 @@ def answer(query: str, find: Callable[[], Tables]) -> pd.DataFrame:
     names = [name for kind in tables for name in (kind, f"{kind}_all")]
     before = _prints(named)
     try:
-        frame = _run(query, {kind: _from_files(paths) for kind, paths in named.items()}, names)
+        frame = _run(query, named, names)
     except TiecoatError:
         if _prints(named) == before:
             raise
@@ -75,21 +88,43 @@ def _prints(tables: Tables) -> list[tuple[str, int, int, int]]:
     return prints
 
 
-def _run(query: str, sources: Mapping[str, str | ds.Dataset], names: Sequence[str]) -> pd.DataFrame:
+def _run(
+    query: str, sources: Mapping[str, list[Path] | ds.Dataset], names: Sequence[str]
+) -> pd.DataFrame:
     import duckdb
 
-    with _connected() as connection:
+    files = [path for source in sources.values() if isinstance(source, list) for path in source]
+    with _connected(files) as connection:
         try:
             for kind, source in sources.items():
                 _make_views(connection, kind, source)
         except duckdb.Error as error:
             raise ArchiveDamaged(f"the tables of {kind} cannot be read: {error}") from error
         try:
-            return connection.execute(query).df()
+            return connection.execute(_only_select(connection, query)).df()
         except duckdb.Error as error:
             if type(error) in {duckdb.Error, duckdb.IOException, duckdb.SerializationException}:
                 raise ArchiveDamaged(f"a table cannot be read: {error}") from error
             raise QueryInvalid(f"{error}\nTables: {', '.join(names) or 'none yet'}") from error
+
+
+def _only_select(connection: duckdb.DuckDBPyConnection, query: str) -> duckdb.Statement:
+    """Return the query as DuckDB has parsed it, if it is one that can only read.
+
+    Raises
+    ------
+    QueryInvalid
+        If it is another statement, or more than one.
+    """
+    import duckdb
+
+    found = connection.extract_statements(query)
+    if len(found) != 1:
+        raise QueryInvalid(f"expected one SELECT, found {counted(len(found), 'statement')}")
+    if found[0].type != duckdb.StatementType.SELECT:
+        said = found[0].type.name.replace("_", " ")
+        raise QueryInvalid(f"expected one SELECT, found {said}: an archive is only read here")
+    return found[0]
 
 
 def fulfilling(rows: pa.Table, where: str) -> pa.Table:
@@ -98,45 +133,60 @@ def fulfilling(rows: pa.Table, where: str) -> pa.Table:
     Raises
     ------
     QueryInvalid
-        If DuckDB does not understand the condition.
+        If DuckDB does not understand the condition as one expression.
     """
     import duckdb
     import pyarrow as pa
 
     numbered = rows.append_column(PLACE, pa.array(range(len(rows)), pa.int64()))
-    with _connected() as connection:
-        connection.register("rows", numbered)
+    with _connected([]) as connection:
         try:
-            found = connection.execute(f"SELECT {PLACE} FROM rows WHERE ({where}\n)").fetchnumpy()
+            condition = duckdb.SQLExpression(where)
+            found = connection.from_arrow(numbered).filter(condition).select(PLACE).fetchnumpy()
         except duckdb.Error as error:
             columns = ", ".join(rows.column_names)
             raise QueryInvalid(f"where={where!r}: {error}\nColumns: {columns}") from error
     return rows.take(pa.array(sorted(found[PLACE].tolist()), pa.int64()))
 
 
-def _connected() -> duckdb.DuckDBPyConnection:
+def _connected(files: Sequence[Path]) -> duckdb.DuckDBPyConnection:
+    """Return an empty database in memory that can open these files, and nothing else."""
     import duckdb
 
-    # The cache would let one query mix blocks of a file with those of the file that replaced it.
-    settings = {"autoinstall_known_extensions": False, "enable_external_file_cache": False}
-    connection = duckdb.connect(config=settings)  # type: ignore[arg-type]
-    connection.execute("SET TimeZone = 'UTC'")
+    connection = duckdb.connect(config=SETTINGS)  # type: ignore[arg-type]
+    allowed = ", ".join(_text(str(path)) for path in files)
+    for statement in (
+        "SET TimeZone = 'UTC'",
+        f"SET allowed_paths = [{allowed}]",
+        "SET enable_external_access = false",
+        "SET lock_configuration = true",
+    ):
+        connection.execute(statement)
     return connection
 
 
-def _make_views(connection: duckdb.DuckDBPyConnection, kind: str, source: str | ds.Dataset) -> None:
-    if isinstance(source, str):
-        connection.execute(f'CREATE VIEW "{kind}_all" AS FROM {source}')
+def _make_views(
+    connection: duckdb.DuckDBPyConnection, kind: str, source: list[Path] | ds.Dataset
+) -> None:
+    import duckdb
+
+    from tiecoat.archive.tables.parquet import snapshot
+
+    if isinstance(source, list):
+        try:
+            connection.execute(f'CREATE VIEW "{kind}_all" AS FROM {_from_files(source)}')
+        except duckdb.PermissionException:  # a path that it takes for a pattern
+            connection.register(f"{kind}_all", snapshot(source))
     else:
         connection.register(f"{kind}_all", source)
     connection.execute(f'CREATE VIEW "{kind}" AS FROM "{kind}_all" WHERE withdrawn IS NULL')
 
 
 def _from_files(paths: Sequence[Path]) -> str:
-    return f"read_parquet([{', '.join(map(_literal, paths))}], union_by_name = true)"
+    """Return what reads files; signs that would make a path a pattern count as themselves."""
+    plain = (re.sub(r"([\[\]*?])", r"[\1]", str(path)) for path in paths)
+    return f"read_parquet([{', '.join(map(_text, plain))}], union_by_name = true)"
 
 
-def _literal(path: Path) -> str:
-    """Return a path as an SQL text in which nothing counts as a pattern."""
-    plain = re.sub(r"([\[\]*?])", r"[\1]", str(path))
-    return "'" + plain.replace("'", "''") + "'"
+def _text(text: str) -> str:
+    return "'" + text.replace("'", "''") + "'"

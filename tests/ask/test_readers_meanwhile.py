@@ -112,7 +112,7 @@ def test_a_query_that_meets_a_replacement_runs_again(
 
     def run_while_filing(query: str, sources: Any, tables: Any) -> Any:
         answered = run(query, sources, tables)
-        runs.append(isinstance(next(iter(sources.values())), str))
+        runs.append(isinstance(next(iter(sources.values())), list))
         if len(runs) == 1:
             file(lab, export("1.csv", {"impedance": [sweep(hours=1)]}))
         return answered
