@@ -81,7 +81,7 @@ class Intake:
         self._index = index
         self._pool = pool
         self._tell = tell
-        self._filer = Filer(lab, index, in_order=in_order)
+        self._filer = Filer(lab, index, say, in_order=in_order)
         self._in_order = in_order
         self._arrived: deque[_Queued] = deque()
         self._entries: dict[str, Entry] = {}
@@ -127,7 +127,8 @@ class Intake:
         since, name = self._oldest()
         late = f"{name} and what came after it have waited for long to be taken in"
         queue = (late,) if now - since > OVERDUE_S else ()
-        return (*queue, *self._unread.troubles, *self._taking_out.troubles)
+        left = (*self._taking_out.troubles, *self._filer.troubles)
+        return (*queue, *self._unread.troubles, *left)
 
     @property
     def unread(self) -> list[tuple[Path, str]]:
@@ -225,6 +226,7 @@ class Intake:
             If the disk or the archive refuses; nothing is lost, and the next step tries again.
         """
         self._taking_out.again()
+        self._filer.again()
         self._arrived.extendleft(self._unread.due())
         if self._arrived and len(self._entries) < ON_THE_WAY:
             self._preserve_some()

@@ -259,22 +259,25 @@ def _desk(lab: Lab, teller: Teller, wake: threading.Event | None = None) -> Iter
     ring = wake.set if wake else lambda: None
     fsio.sweep(lab.stage)
     with contextlib.closing(open_index(lab)) as index, ReaderPool(lab, ring) as pool:
-        _drop_what_is_over(lab, index)
+        _drop_what_is_over(lab, index, teller)
         _say_problems(pool.inventory().problems, teller)
         desk = Desk(lab, index, pool, teller)
         desk.complete()
         yield desk
 
 
-def _drop_what_is_over(lab: Lab, index: Index) -> None:
+def _drop_what_is_over(lab: Lab, index: Index, teller: Teller) -> None:
     """Drop holds of files that were filed or discarded by a run that was cut short after that."""
     known = ((held, index.original(held.sha256)) for held in list_held(lab))
     over = [held for held, original in known if original and original.outcome != "held"]
     if over:
         with write_lock(lab):
             for held in over:
-                if fsio.is_there(lab.held / held.id):
-                    drop_held(lab, held.id)
+                try:
+                    if fsio.is_there(lab.held / held.id):
+                        drop_held(lab, held.id)
+                except OSError as error:  # the next start tries again
+                    teller.say(f"{lab.held / held.id} cannot be deleted: {error.strerror}")
 
 
 def _say_problems(problems: Sequence[str], teller: Teller) -> None:

@@ -48,7 +48,7 @@ def test_a_duplicate_that_cannot_be_cleared_costs_no_other_file(lab: Make, serve
             at_work.drop(f"new {minute}.csv", at(minute))
         all_filed = lambda: len(at_work.rows("density")) == 7  # noqa: E731
         said = truth.until(1, all_filed, "six new exports, and the trouble", PATIENCE_S)
-        assert "trouble  1 file cannot be taken out of its inbox, trying again" in said
+        assert "trouble  1 file cannot be taken out of the inbox, trying again" in said
         assert str(folder / "a known one.csv") in said
         assert at_work.waiting() == [folder.name, f"{folder.name}/a known one.csv"]
         end = time.monotonic() + GRACE_S + 2
@@ -57,7 +57,7 @@ def test_a_duplicate_that_cannot_be_cleared_costs_no_other_file(lab: Make, serve
     finally:
         folder.chmod(0o755)
     truth.until(0, lambda: at_work.waiting() == [folder.name], "the end of the trouble", PATIENCE_S)
-    assert f"{folder / 'a known one.csv'} cannot be taken out of its inbox" in service.output
+    assert f"{folder / 'a known one.csv'} cannot be taken out of the inbox" in service.output
     assert service.stop() == 0
 
 

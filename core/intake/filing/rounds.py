@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import os
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 from pathlib import Path
@@ -20,6 +20,7 @@ from tiecoat.archive.lock import write_lock
 from tiecoat.archive.store import Filed, Incoming, Store
 from tiecoat.archive.tables.contents import as_tables
 from tiecoat.dialect.export import Export
+from tiecoat.disk import fsio
 from tiecoat.disk.steps import reached
 from tiecoat.errors import FileHeld, OriginalChanged, UnknownName
 from tiecoat.intake.filing.entry import Entry
@@ -27,6 +28,7 @@ from tiecoat.intake.filing.intents import begin
 from tiecoat.intake.filing.keying import Keyer
 from tiecoat.intake.held.assigned import Assigned
 from tiecoat.intake.held.files import Held, drop_held, find_held, hold, write_held
+from tiecoat.intake.inboxes.again import TriedAgain
 from tiecoat.intake.outcome import Outcome
 from tiecoat.intake.workers.reading import Keys, Reading
 from tiecoat.lab.settings import Lab
@@ -50,12 +52,17 @@ class Filer:
 
     Parameters
     ----------
+    say
+        Called with a line for each hold that is over and cannot be taken away.
     in_order
         Whether a register, too, waits for what came before it.
     """
 
-    def __init__(self, lab: Lab, index: Index, *, in_order: bool = False) -> None:
+    def __init__(
+        self, lab: Lab, index: Index, say: Callable[[str], None], *, in_order: bool = False
+    ) -> None:
         self._in_order = in_order
+        self._over: TriedAgain[str] = TriedAgain("is held no longer and cannot be deleted", say)
         self._lab = lab
         self._index = index
         self._store = Store(lab, index)
@@ -74,6 +81,27 @@ class Filer:
                 return None
             return Outcome("held", entry.name, held=held, note="the same content is held already")
         return Outcome("known", entry.name, note=f"{before.outcome} before, as {before.name}")
+
+    @property
+    def troubles(self) -> tuple[str, ...]:
+        """Which holds are over and cannot be taken away."""
+        return self._over.troubles
+
+    def again(self) -> None:
+        """Try again to take away what is held no longer."""
+        for held_id in self._over.due():
+            self._release(held_id)
+
+    def _release(self, held_id: str) -> None:
+        place = self._lab.held / held_id
+        try:
+            if fsio.is_there(place):
+                drop_held(self._lab, held_id)
+        except OSError as error:
+            self._over.failed(place, held_id, error.strerror or str(error))
+            return
+        self._over.done(place)
+        reached("released")
 
     def file(self, reads: Sequence[Read]) -> list[tuple[Entry, Outcome]]:
         """File what can be filed, hold the rest, write the journal.
@@ -157,8 +185,7 @@ class Filer:
         reached("remembered")
         for read, outcome, _ in done:
             if read.entry.held and not outcome.held:
-                drop_held(self._lab, read.entry.held.id)
-                reached("released")
+                self._release(read.entry.held.id)
 
 
 def ids_of(read: Read, keyer: Keyer) -> Ids:

@@ -185,8 +185,9 @@ class Box:
             complaint = f"the inbox {self.settler.inbox} is out of reach ({error.strerror})"
         self.settler.ended(now, time.monotonic())
         if self.settler.unreadable and not complaint:
-            some = ", ".join(str(path) for path in sorted(self.settler.unreadable)[:3])
-            complaint = f"no permission to look into {some}"
+            every = sorted(self.settler.unreadable.items())
+            some = ", ".join(f"{path} ({why})" for path, why in every[:SHOWN])
+            complaint = f"cannot look into {some}"
         return _Look(settled, complaint)
 
     def _watched(self) -> str:

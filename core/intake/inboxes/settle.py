@@ -80,15 +80,15 @@ class Settler:
     leave
         Whether filed exports stay in place.
 
-    `unreadable` holds the entries inside that the last scan could not look into; `met` counts the
-    entries that have answered: whoever waits for a scan sees by it that the folder is alive.
+    `unreadable` maps the entries that the last scan could not look into to the reason; `met` counts
+    the entries that have answered: whoever waits for a scan sees by it that the folder is alive.
     """
 
     inbox: Path
     quiet_s: float
     ignore: tuple[str, ...]
     leave: bool = False
-    unreadable: set[Path] = field(default_factory=set)
+    unreadable: dict[Path, str] = field(default_factory=dict)
     met: int = 0
     _waiting: dict[Path, _Waiting] = field(default_factory=dict)
 
@@ -107,7 +107,7 @@ class Settler:
         OSError
             If the inbox itself cannot be listed: it is out of reach, which deletes nothing.
         """
-        self.unreadable = set()
+        self.unreadable = {}
         waiting: dict[Path, _Waiting] = {}
         settled: list[Arrival] = []
         for path, folder, seen, link, noted in self._files(self.inbox, ""):
@@ -177,8 +177,8 @@ class Settler:
                         yield Path(entry.path), below, print_of(status), False, noted
                 except (FileNotFoundError, NotADirectoryError):
                     continue  # gone between the listing and the look
-                except PermissionError:
-                    self.unreadable.add(Path(entry.path))
+                except OSError as error:
+                    self.unreadable[Path(entry.path)] = error.strerror or str(error)
 
     def _ignored(self, name: str) -> bool:
         return any(fnmatch(name, pattern) for pattern in self.ignore)

@@ -43,7 +43,7 @@ class TakingOut:
 
     def __init__(self, index: Index, say: Callable[[str], None]) -> None:
         self._index = index
-        self._left: TriedAgain[Over] = TriedAgain("cannot be taken out of its inbox", say)
+        self._left: TriedAgain[Over] = TriedAgain("cannot be taken out of the inbox", say)
         self.remembered: dict[Path, Print] = index.remembered()
 
     @property
