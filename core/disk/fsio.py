@@ -192,13 +192,22 @@ def discard(staged: Iterable[Path]) -> None:
         path.unlink(missing_ok=True)
 
 
-def sweep(stage: Path) -> None:
-    """Delete what processes that are gone have left in the stage folder."""
+def sweep(stage: Path, *, own: bool = False) -> None:
+    """Delete what processes that are gone have left in the stage folder.
+
+    Parameters
+    ----------
+    own
+        Also what this process has left: nothing of it may be in use.
+    """
     import psutil
 
     for left in paths_in(stage):
         maker, _, _ = left.name.partition("-")
-        if maker.isdecimal() and int(maker) != os.getpid() and not psutil.pid_exists(int(maker)):
+        if not maker.isdecimal():
+            continue
+        ours = int(maker) == os.getpid()
+        if own if ours else not psutil.pid_exists(int(maker)):
             with contextlib.suppress(OSError):  # Windows: a scanner has it open; the next start
                 shutil.rmtree(left, ignore_errors=True) if is_folder(left) else discard([left])
 

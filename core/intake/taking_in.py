@@ -80,6 +80,8 @@ def _keep_watch(
 def _turn(desk: Desk, teller: Teller, refused: str) -> str:
     """Move on; if disk or archive refuse, say so once and return why: nothing is lost meanwhile."""
     try:
+        if refused:
+            desk.clean_up()
         desk.turn()
     except (OSError, ArchiveFault) as error:
         why = _why(error)
@@ -207,6 +209,16 @@ class Desk:
         if self._registered and not self.intake.busy:
             self._registered = False
             self.retry_without_batch()
+
+    def clean_up(self) -> None:
+        """Delete what a turn that was refused has left half made: a full disk may lack just that.
+
+        Raises
+        ------
+        OSError
+            If the disk refuses.
+        """
+        fsio.sweep(self._lab.stage, own=True)
 
     def complete(self) -> None:
         """Complete what a crash cut short, before anything else can contradict it."""
