@@ -5,6 +5,7 @@ from __future__ import annotations
 import sqlite3
 from contextlib import suppress
 from datetime import UTC, datetime
+from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -65,12 +66,13 @@ def memory_index() -> Index:
 
 def whole_index(path: Path) -> Index | None:
     """Return the index if it is whole and of this version."""
-    if not fsio.is_there(path):
+    if not fsio.is_file(path):
         return None
     connection = _connect(path)
     try:
         version = connection.execute("PRAGMA user_version").fetchone()[0]
         whole = connection.execute("PRAGMA quick_check(1)").fetchone()[0] == "ok"
+        whole = whole and _layout(connection) == _expected_layout()
     except sqlite3.DatabaseError as error:
         connection.close()
         if error.sqlite_errorcode & 0xFF in {sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB}:
@@ -97,6 +99,20 @@ def new_index(lab: Lab, *, filled: bool = True) -> Index:
         if filled:
             fill(lab, index)
     return index
+
+
+def _layout(connection: sqlite3.Connection) -> set[tuple[str, str]]:
+    """Return the tables and their columns, and what they are indexed by."""
+    rows = connection.execute("SELECT name, sql FROM sqlite_master WHERE sql IS NOT NULL")
+    return {(name, sql) for name, sql in rows}
+
+
+@cache
+def _expected_layout() -> set[tuple[str, str]]:
+    connection = sqlite3.connect(":memory:", isolation_level=None)
+    with Index(connection, "index in memory") as index, index.transaction():
+        index.lay_out()
+        return _layout(connection)
 
 
 def _connect(path: Path) -> sqlite3.Connection:

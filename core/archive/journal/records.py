@@ -42,7 +42,7 @@ class Line:
         """The record, or None where the line is none: a power cut may leave half of one."""
         try:
             record = json.loads(self.text)
-        except ValueError:
+        except (ValueError, RecursionError):  # brackets within brackets, a thousand deep
             return None
         return record if isinstance(record, dict) else None
 

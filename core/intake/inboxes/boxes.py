@@ -199,8 +199,9 @@ class Box:
             self._watch = Watch(self.settler.inbox, self._hear)
         except FileNotFoundError:
             return f"the inbox {self.settler.inbox} is out of reach (there is no such folder)"
-        except OSError as error:
-            return f"{self.settler.inbox} cannot be watched ({error.strerror}); scanning it instead"
+        except (OSError, RecursionError) as error:  # folders may go deeper than watchdog can
+            why = error.strerror if isinstance(error, OSError) else "its folders go too deep"
+            return f"{self.settler.inbox} cannot be watched ({why}); scanning it instead"
         return ""
 
     def _stop_watching(self) -> None:

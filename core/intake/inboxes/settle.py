@@ -110,7 +110,7 @@ class Settler:
         self.unreadable = {}
         waiting: dict[Path, _Waiting] = {}
         settled: list[Arrival] = []
-        for path, folder, seen, link, noted in self._files(self.inbox, ""):
+        for path, folder, seen, link, noted in self._files():
             if taken.get(path) == seen:
                 continue
             before = self._waiting.get(path)
@@ -156,29 +156,43 @@ class Settler:
         """Monotonic time at which the next file can have settled, or None."""
         return min((w.since + self.quiet_s for w in self._waiting.values()), default=None)
 
-    def _files(
-        self, folder: Path, below: str
-    ) -> Iterator[tuple[Path, str, Print, bool, Print | None]]:
-        with os.scandir(folder) as entries:
-            listed = {entry.name: entry for entry in entries if not self._ignored(entry.name)}
+    def _files(self) -> Iterator[tuple[Path, str, Print, bool, Print | None]]:
+        """Yield the files of the inbox and of the folders in it, however deep these go."""
+        folders = [(self.inbox, "")]
+        while folders:
+            folder, below = folders.pop()
+            try:
+                listed = self._listed(folder)
+            except OSError as error:
+                if folder == self.inbox:
+                    raise
+                self._cannot_look(folder, error)
+                continue
             for entry in listed.values():
+                path = Path(entry.path)
                 try:
                     status = entry.stat(follow_symlinks=False)
                     self.met += 1
                     if _is_link(status):
-                        yield Path(entry.path), below, print_of(status), True, None
+                        yield path, below, print_of(status), True, None
                     elif stat.S_ISDIR(status.st_mode):
                         if below or entry.name != DONE:
                             name = as_text(entry.name)
-                            inside = f"{below}/{name}" if below else name
-                            yield from self._files(Path(entry.path), inside)
+                            folders.append((path, f"{below}/{name}" if below else name))
                     elif stat.S_ISREG(status.st_mode) and not _is_notes(entry, status, listed):
                         noted = _print_of_notes(listed.get(entry.name + SUFFIX))
-                        yield Path(entry.path), below, print_of(status), False, noted
-                except (FileNotFoundError, NotADirectoryError):
-                    continue  # gone between the listing and the look
+                        yield path, below, print_of(status), False, noted
                 except OSError as error:
-                    self.unreadable[Path(entry.path)] = error.strerror or str(error)
+                    self._cannot_look(path, error)
+
+    def _listed(self, folder: Path) -> dict[str, os.DirEntry[str]]:
+        with os.scandir(folder) as entries:
+            return {entry.name: entry for entry in entries if not self._ignored(entry.name)}
+
+    def _cannot_look(self, path: Path, error: OSError) -> None:
+        """Note it, unless it is that it went away between the listing and the look."""
+        if not isinstance(error, FileNotFoundError | NotADirectoryError):
+            self.unreadable[path] = error.strerror or str(error)
 
     def _ignored(self, name: str) -> bool:
         return any(fnmatch(name, pattern) for pattern in self.ignore)
