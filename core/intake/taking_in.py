@@ -7,14 +7,14 @@ import os
 import threading
 import time
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from pathlib import Path
 
 from tiecoat.archive.index.cache import Index
 from tiecoat.archive.lock import service_lock, write_lock
 from tiecoat.archive.opening import open_index
 from tiecoat.disk import fsio
-from tiecoat.errors import ArchiveFault, UnknownName
+from tiecoat.errors import ArchiveFault, LabInUse, UnknownName
 from tiecoat.intake.filing.entry import Decision
 from tiecoat.intake.filing.intents import unfinished
 from tiecoat.intake.held.assigned import Assigned
@@ -47,16 +47,40 @@ def serve(lab: Lab, teller: Teller, stop: threading.Event, wake: threading.Event
     LabInUse
         If another service has this lab; the message names its process.
     """
-    with service_lock(lab):
-        teller.beat(Pulse("starting"))
-        with _desk(lab, teller, wake) as desk:
-            desk.retry_without_batch()
-            boxes = [Box(lab, inbox, teller.say, wake.set) for inbox in lab.settings.inbox]
+    refused = ""
+    with ExitStack() as stack:
+        locked = False
+        while not stop.is_set():
             try:
-                _keep_watch(boxes, desk, teller, stop, wake)
-                teller.beat(Pulse("stopping", queue=desk.intake.queue))
-            finally:
-                close_all(boxes)
+                if not locked:
+                    locked = _locked(lab, stack)
+                    teller.beat(Pulse("starting"))
+                _serve(lab, teller, stop, wake)
+                return
+            except (OSError, ArchiveFault) as error:
+                if isinstance(error, LabInUse) and not locked:
+                    raise
+                refused = _say_refused(teller, "start", error, refused)
+            teller.beat(Pulse("starting", troubles=(f"cannot start: {refused}",)))
+            stop.wait(AGAIN_S)
+        teller.beat(Pulse("stopping"))
+
+
+def _locked(lab: Lab, stack: ExitStack) -> bool:
+    """Hold the right to serve a lab until the end."""
+    stack.enter_context(service_lock(lab))
+    return True
+
+
+def _serve(lab: Lab, teller: Teller, stop: threading.Event, wake: threading.Event) -> None:
+    with _desk(lab, teller, wake) as desk:
+        desk.retry_without_batch()
+        boxes = [Box(lab, inbox, teller.say, wake.set) for inbox in lab.settings.inbox]
+        try:
+            _keep_watch(boxes, desk, teller, stop, wake)
+            teller.beat(Pulse("stopping", queue=desk.intake.queue))
+        finally:
+            close_all(boxes)
 
 
 def _keep_watch(
@@ -84,13 +108,18 @@ def _turn(desk: Desk, teller: Teller, refused: str) -> str:
             desk.clean_up()
         desk.turn()
     except (OSError, ArchiveFault) as error:
-        why = _why(error)
-        if why != refused:
-            teller.say(f"cannot go on, trying again until it works: {why}")
-        return why
+        return _say_refused(teller, "go on", error, refused)
     if refused:
         teller.say("going on")
     return ""
+
+
+def _say_refused(teller: Teller, what: str, error: Exception, before: str) -> str:
+    """Say, once, that the disk refuses or the archive, and return why."""
+    why = _why(error)
+    if why != before:
+        teller.say(f"cannot {what}, trying again until it works: {why}")
+    return why
 
 
 def _why(error: Exception) -> str:

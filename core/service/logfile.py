@@ -32,7 +32,6 @@ class _Rotating(RotatingFileHandler):
 def log_file(root: Path) -> Iterator[Callable[[str], None]]:
     """Open the log of the lab at `root`; what is returned writes one line with date and time."""
     path = root / LOG
-    fsio.make_dirs(path.parent)
     handler = _Rotating(
         path,
         maxBytes=LARGEST,
@@ -44,6 +43,8 @@ def log_file(root: Path) -> Iterator[Callable[[str], None]]:
     handler.setFormatter(logging.Formatter("%(asctime)s  %(message)s", "%Y-%m-%d %H:%M:%S%z"))
 
     def write(line: str) -> None:
+        with contextlib.suppress(OSError):  # as a line that cannot be written
+            fsio.make_dirs(path.parent)
         record = logging.LogRecord("tiecoat", logging.INFO, str(path), 0, line, None, None)
         handler.handle(record)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter, deque
+from contextlib import suppress
 from datetime import datetime
 from types import TracebackType
 from typing import Self
@@ -78,7 +79,9 @@ class View:
 
     def _line(self, text: str) -> None:
         stamp = datetime.now().astimezone().strftime("%H:%M:%S")
-        self._console.print(f"{stamp}  {text}", markup=False, highlight=False, soft_wrap=True)
+        # Its stream may be closed; then rich ends the program, and prints no more from then on.
+        with suppress(OSError, ValueError, SystemExit):
+            self._console.print(f"{stamp}  {text}", markup=False, highlight=False, soft_wrap=True)
 
     def _sums(self) -> str:
         return ", ".join(

@@ -7,6 +7,7 @@ to the worker together are then read again one by one, so that only the culprit 
 from __future__ import annotations
 
 import contextlib
+import errno
 import multiprocessing
 import os
 import signal
@@ -19,7 +20,7 @@ from concurrent.futures import TimeoutError as OutOfTime
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from types import TracebackType
-from typing import TYPE_CHECKING, Any, Self
+from typing import TYPE_CHECKING, Any, Self, TypeVar
 
 from pebble import ProcessExpired, ProcessPool
 
@@ -37,7 +38,10 @@ from tiecoat.reasons import Reason
 if TYPE_CHECKING:
     from tiecoat.intake.workers.drawing import Drawn
 
+T = TypeVar("T")
+
 STUCK_S = 60.0  # in which workers that have something to do begin or end something
+TRIES = 3  # to start a worker, before it is told that the system does not let it live
 OUT_OF_MEMORY_EXIT = 77  # how a worker that watches its own memory leaves
 
 
@@ -106,16 +110,20 @@ class ReaderPool:
         ------
         PluginNotLoaded
             If loading does not come to an end; what merely fails is among the problems.
+        OSError
+            If the system lets no worker live.
         """
-        future = self._load()
-        failure = failure_of(future)
-        if failure is not None:
-            raise PluginNotLoaded(self._not_loaded(failure))
+        tries = TRIES
+        while failure := failure_of(future := self._load()):
+            tries -= 1
+            if failure.reason is not Reason.READER_DIED or not tries:
+                raise PluginNotLoaded(self._not_loaded(failure))
+            # the system may have ended the process; a plugin that did it does it again
         return future.result()
 
     def _load(self) -> Future[Inventory]:
         limit = max(60.0, self._lab.settings.readers.time_limit_s)
-        future: Future[Inventory] = self._pool.schedule(_inventory, timeout=limit)
+        future: Future[Inventory] = self._ask(_inventory, (), limit)
         self._watch(future)
         return future
 
@@ -135,19 +143,20 @@ class ReaderPool:
         return (self._not_loaded(failure),) if failure else future.result().problems
 
     def submit(self, tasks: Sequence[Task]) -> Future[Chunk]:
-        """Have files read together; new or changed readers are loaded first."""
+        """Have files read together; new or changed readers are loaded first.
+
+        Raises
+        ------
+        OSError
+            If the system lets no worker live.
+        """
         stamp = _stamp(self._lab)
         if stamp != self._stamp:
             self._pool.close()
             self._pool.join()
             self._stamp, self._pool = stamp, self._start()
             self._reloading = self._load()
-        try:
-            future = self._schedule(tasks)
-        except RuntimeError:  # pebble's: the system ended what starts the workers
-            self.close()
-            self._pool = self._start()
-            future = self._schedule(tasks)
+        future = self._schedule(tasks)
         self._watch(future)
         future.add_done_callback(lambda _: self._wake())
         return future
@@ -180,14 +189,30 @@ class ReaderPool:
 
     def _schedule(self, tasks: Sequence[Task]) -> Future[Chunk]:
         limit = self._lab.settings.readers.time_limit_s
-        future: Future[Chunk] = self._pool.schedule(_read, args=(tuple(tasks),), timeout=limit)
-        return future
+        return self._ask(_read, (tuple(tasks),), limit)
 
     def draw(self, task: Task, reader: str) -> Future[Drawn]:
         """Have what a reader found drawn on its picture; see `drawing.draw`."""
         limit = self._lab.settings.readers.time_limit_s
-        future: Future[Drawn] = self._pool.schedule(_draw, args=(task, reader), timeout=limit)
-        return future
+        return self._ask(_draw, (task, reader), limit)
+
+    def _ask(self, call: Callable[..., T], args: tuple[Any, ...], limit_s: float) -> Future[T]:
+        """Have a worker do it, where need be a new one: the system may have ended what starts them.
+
+        Raises
+        ------
+        OSError
+            If it does so again and again.
+        """
+        for _ in range(TRIES):
+            try:
+                future: Future[T] = self._pool.schedule(call, args=args, timeout=limit_s)
+            except RuntimeError:  # pebble's
+                self.close()
+                self._pool = self._start()
+            else:
+                return future
+        raise OSError(errno.EAGAIN, "the system ends the processes that read as soon as they start")
 
     def close(self) -> None:
         """Stop the workers at once."""
