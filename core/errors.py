@@ -12,6 +12,7 @@ TiecoatError
 ├── ArchiveFault        the disk or the tables on it
 │   ├── LabInUse            another process is writing, or serves this lab
 │   └── ArchiveDamaged      a table does not open, or is not what it should be
+│       └── OriginalChanged     an original has not the content that its folder is named after
 ├── LabReplaced         the lab went away under a running process: only a new start helps
 └── RequestFault        what the user asked for
     ├── UnknownName         no such kind, batch, panel, measurement or held file
@@ -90,6 +91,10 @@ class LabInUse(ArchiveFault, RuntimeError):
 
 class ArchiveDamaged(ArchiveFault, OSError):
     """A table of the archive does not open or is not what it should be."""
+
+
+class OriginalChanged(ArchiveDamaged):
+    """An original cannot be read, or has other content than it had; nothing is filed from it."""
 
 
 class LabReplaced(TiecoatError, RuntimeError):

@@ -103,7 +103,7 @@ def _who(holder: Path) -> str:
         note = json.loads(holder.read_bytes())
         pid, host = int(note["pid"]), str(note["host"])
         words = f"process {pid} on {host}, since {note['since']} ({note['command']})"
-    except (OSError, ValueError, LookupError, TypeError):
+    except (OSError, ValueError, LookupError, TypeError, RecursionError):
         return unknown
     gone = host == socket.gethostname() and not psutil.pid_exists(pid)
     return unknown if gone else words

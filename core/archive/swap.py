@@ -30,7 +30,7 @@ def workplace(lab: Lab) -> Lab:
 
 def is_ready(lab: Lab) -> bool:
     """Say whether a new archive is complete and not yet wholly in its place."""
-    return (lab.root / FOLDER / READY).is_file()
+    return fsio.is_file(lab.root / FOLDER / READY)
 
 
 def swap_in(lab: Lab, record: Mapping[str, Any]) -> None:
@@ -66,8 +66,8 @@ def finish_swap(lab: Lab) -> None:
             return
         new = workplace(lab)
         storage_of(lab).take_over(storage_of(new))
-        for folder in sorted(new.held.glob("*")):
-            if not (lab.held / folder.name).exists():
+        for folder in fsio.paths_in(new.held):
+            if not fsio.is_there(lab.held / folder.name):
                 fsio.publish_folder(folder, lab.held / folder.name)
         record = json.loads((new.root / READY).read_bytes())
         journal = Journal(lab)

@@ -14,6 +14,7 @@ from types import FrameType
 from typing import TYPE_CHECKING
 
 from tiecoat.errors import TiecoatError
+from tiecoat.extend.blame import blame
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -22,6 +23,8 @@ if TYPE_CHECKING:
     from tiecoat.lab.settings import Lab
 
 Command = Callable[[argparse.Namespace], int]
+
+FAULT = 70  # EX_SOFTWARE of sysexits.h
 
 DESCRIPTION = """\
 tiecoat takes the exports of a coatings laboratory's instruments as they arrive, keeps every
@@ -34,7 +37,10 @@ person who answers for a release."""
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
-    """Run one command and return its exit code: 0 done, 1 something is held, 2 not possible."""
+    """Run one command and return its exit code.
+
+    0 done, 1 something is held or found, 2 not possible, 70 a fault of the program itself.
+    """
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="replace")  # a file name may hold what the screen cannot show
@@ -53,6 +59,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return 2
     except KeyboardInterrupt:
         return 130
+    except Exception as error:  # noqa: BLE001 - 1 would say that something is held or found
+        print(f"tiecoat: a fault of tiecoat itself: {blame(error)}", file=sys.stderr)
+        return FAULT
 
 
 def _parser() -> argparse.ArgumentParser:

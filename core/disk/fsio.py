@@ -52,6 +52,52 @@ class Copied:
     size: int
 
 
+def names_in(folder: Path) -> list[str]:
+    """Return the names in a folder, sorted; none where there is no such folder.
+
+    Raises
+    ------
+    OSError
+        If it is there and cannot be listed. The listings of `pathlib` are empty then, and who takes
+        that for an answer begins a journal anew, or stores an original twice.
+    """
+    try:
+        return sorted(os.listdir(folder))  # noqa: PTH208 - tests replace `os`
+    except (FileNotFoundError, NotADirectoryError):
+        return []
+
+
+def paths_in(folder: Path) -> list[Path]:
+    """Return the paths of `names_in`."""
+    return [folder / name for name in names_in(folder)]
+
+
+def is_there(path: Path) -> bool:
+    """Say whether something is there; OSError if that cannot be told."""
+    return _mode(path) is not None
+
+
+def is_file(path: Path) -> bool:
+    """Say whether a file is there; OSError if that cannot be told."""
+    return modes.S_ISREG(_mode(path) or 0)
+
+
+def is_folder(path: Path) -> bool:
+    """Say whether a folder is there; OSError if that cannot be told."""
+    return modes.S_ISDIR(_mode(path) or 0)
+
+
+def _mode(path: Path) -> int | None:
+    try:
+        return os.stat(path).st_mode  # noqa: PTH116 - tests replace `os`
+    except (FileNotFoundError, NotADirectoryError):
+        return None
+    except OSError as error:
+        if error.errno == errno.ELOOP:  # links in a circle lead nowhere
+            return None
+        raise
+
+
 def make_dirs(*folders: Path) -> None:
     """Make folders with their parents, and flush the parent of each new one."""
     parents: dict[Path, None] = {}
@@ -68,7 +114,7 @@ def make_dirs(*folders: Path) -> None:
 
 def _missing(folder: Path) -> list[Path]:
     missing = []
-    while not folder.is_dir():
+    while not is_folder(folder):
         missing.append(folder)
         folder = folder.parent
     return missing
@@ -146,15 +192,24 @@ def discard(staged: Iterable[Path]) -> None:
         path.unlink(missing_ok=True)
 
 
-def sweep(stage: Path) -> None:
-    """Delete what processes that are gone have left in the stage folder."""
+def sweep(stage: Path, *, own: bool = False) -> None:
+    """Delete what processes that are gone have left in the stage folder.
+
+    Parameters
+    ----------
+    own
+        Also what this process has left: nothing of it may be in use.
+    """
     import psutil
 
-    for left in stage.glob("*"):
+    for left in paths_in(stage):
         maker, _, _ = left.name.partition("-")
-        if maker.isdecimal() and int(maker) != os.getpid() and not psutil.pid_exists(int(maker)):
+        if not maker.isdecimal():
+            continue
+        ours = int(maker) == os.getpid()
+        if own if ours else not psutil.pid_exists(int(maker)):
             with contextlib.suppress(OSError):  # Windows: a scanner has it open; the next start
-                shutil.rmtree(left, ignore_errors=True) if left.is_dir() else discard([left])
+                shutil.rmtree(left, ignore_errors=True) if is_folder(left) else discard([left])
 
 
 def stage_folder(stage: Path) -> Path:
@@ -165,12 +220,17 @@ def stage_folder(stage: Path) -> Path:
     return folder
 
 
+def discard_folder(staged: Path) -> None:
+    """Delete a staged folder that is not wanted after all."""
+    shutil.rmtree(staged, ignore_errors=True)  # what stays is swept by the next try
+
+
 def publish_folder(staged: Path, target: Path) -> None:
     """Put a staged folder of plain files in its place, whole and durable; no such folder may be."""
-    if target.exists():
+    if is_there(target):
         raise FileExistsError(errno.EEXIST, "there is a folder of this name already", str(target))
     make_dirs(target.parent)
-    for path in sorted(staged.iterdir()):
+    for path in paths_in(staged):
         _flush(path)
     fsync_dir(staged)
     _patiently(partial(os.replace, staged, target))
@@ -179,7 +239,7 @@ def publish_folder(staged: Path, target: Path) -> None:
 
 def move_folder(source: Path, target: Path) -> None:
     """Rename a folder on the same disk, durably; no such target may be."""
-    if target.exists():
+    if is_there(target):
         raise FileExistsError(errno.EEXIST, "there is a folder of this name already", str(target))
     make_dirs(target.parent)
     _patiently(partial(os.replace, source, target))
@@ -196,6 +256,12 @@ def remove_folder(folder: Path, stage: Path) -> None:
     shutil.rmtree(aside, ignore_errors=True)  # what stays in the stage is in nobody's way
 
 
+def sha256_of(path: Path) -> str:
+    """Return the SHA-256 of a file."""
+    with path.open("rb") as file:
+        return hashlib.file_digest(file, "sha256").hexdigest()
+
+
 def copy_hashing(source: Path, stage: Path) -> Copied:
     """Copy a file into the stage folder while hashing it.
 
@@ -206,14 +272,14 @@ def copy_hashing(source: Path, stage: Path) -> Copied:
     BlockingIOError
         If the file changed meanwhile: try again when it has settled.
     OSError
-        If it cannot be read, or the stage not be written.
+        If it cannot be read (then it names this file), or the stage not be written.
     """
     descriptor = _open_regular(source)
     try:
         before = os.fstat(descriptor)
         path, sink = _new_file(stage)
         try:
-            sha256, size = _copy(descriptor, sink)
+            sha256, size = _copy(source, descriptor, sink)
             _check_same(source, before, os.fstat(descriptor), size)
         except OSError:
             os.close(sink)
@@ -240,14 +306,21 @@ def _open_regular(source: Path) -> int:
     return descriptor
 
 
-def _copy(source: int, sink: int) -> tuple[str, int]:
+def _copy(source: Path, descriptor: int, sink: int) -> tuple[str, int]:
     digest = hashlib.sha256()
     size = 0
-    while block := os.read(source, BLOCK):
+    while block := _read_block(descriptor, source):
         digest.update(block)
         _write(sink, block)
         size += len(block)
     return digest.hexdigest(), size
+
+
+def _read_block(descriptor: int, source: Path) -> bytes:
+    try:
+        return os.read(descriptor, BLOCK)
+    except OSError as error:  # say which of the two files it is that fails
+        raise OSError(error.errno, error.strerror, str(source)) from error
 
 
 def _check_same(source: Path, before: os.stat_result, after: os.stat_result, copied: int) -> None:
@@ -268,7 +341,7 @@ def move(source: Path, target: Path) -> None:
         If there is a file of the target's name: nothing is overwritten.
     """
     make_dirs(target.parent)
-    if target.exists():
+    if is_there(target):
         raise FileExistsError(errno.EEXIST, "there is a file of this name already", str(target))
     _patiently(partial(os.rename, source, target))
 
@@ -283,7 +356,7 @@ def append_lines(path: Path, lines: Iterable[bytes]) -> None:
     """Append lines (without their line end) and flush; a torn last line is closed off first."""
     content = b"".join(line + b"\n" for line in lines)
     make_dirs(path.parent)
-    new = not path.exists()
+    new = not is_there(path)
     descriptor = _patiently(
         lambda: os.open(path, os.O_RDWR | os.O_CREAT | os.O_APPEND | _BINARY, 0o666)
     )

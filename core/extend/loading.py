@@ -25,6 +25,7 @@ from typing import TYPE_CHECKING, Any
 
 import pluggy
 
+from tiecoat.disk import fsio
 from tiecoat.errors import PluginNotLoaded, ProfileInvalid, SettingInvalid
 from tiecoat.extend.blame import blame
 from tiecoat.lab.ids import canonical
@@ -240,7 +241,11 @@ def announcers_named(readers_folder: Path | None) -> bool:
     """Say whether any entry point or file has the name of an announcer; nothing is loaded."""
     if any(entry.name.startswith(ANNOUNCE) for entry in entry_points(group=GROUP)):
         return True
-    return bool(readers_folder and any(readers_folder.glob(f"{ANNOUNCE}*.py")))
+    try:
+        names = fsio.names_in(readers_folder) if readers_folder else []
+    except OSError:
+        return True  # loading says why
+    return any(name.startswith(ANNOUNCE) and name.endswith(".py") for name in names)
 
 
 @cache
@@ -469,7 +474,8 @@ def _from_profile(loading: _Loading, path: Path) -> Reader | None:
 def _folder(loading: _Loading, folder: Path, *, code: bool) -> Iterator[Path]:
     """Register the modules of a readers folder, where code is allowed, and return its profiles."""
     try:
-        paths = sorted(folder.iterdir()) if folder.is_dir() and _trusted(loading, folder) else []
+        there = fsio.is_folder(folder) and _trusted(loading, folder)
+        paths = fsio.paths_in(folder) if there else []
     except OSError as error:
         loading.left_out(str(folder), f"it cannot be opened: {error.strerror}")
         return
@@ -478,7 +484,7 @@ def _folder(loading: _Loading, folder: Path, *, code: bool) -> Iterator[Path]:
             continue
         if path.suffix == ".py" and not code:
             continue
-        if not _is_wanted(loading, path.name) or not path.is_file():
+        if not _is_wanted(loading, path.name) or not _is_file(loading, path):
             continue
         if not _trusted(loading, path):
             continue
@@ -486,6 +492,14 @@ def _folder(loading: _Loading, folder: Path, *, code: bool) -> Iterator[Path]:
             yield path
         else:
             _register(loading, str(path), partial(_module, path))
+
+
+def _is_file(loading: _Loading, path: Path) -> bool:
+    try:
+        return fsio.is_file(path)
+    except OSError as error:
+        loading.left_out(str(path), f"it cannot be opened: {error.strerror}")
+        return False
 
 
 def _trusted(loading: _Loading, path: Path) -> bool:

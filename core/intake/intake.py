@@ -9,9 +9,10 @@ from __future__ import annotations
 
 import time
 from collections import deque
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import Future, wait
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from itertools import islice
 from pathlib import Path
 
 import pyarrow as pa
@@ -26,10 +27,12 @@ from tiecoat.intake.filing.entry import Decision, Entry
 from tiecoat.intake.filing.rounds import Filer, Read
 from tiecoat.intake.held.assigned import Assigned
 from tiecoat.intake.held.files import Held
+from tiecoat.intake.inboxes.again import TriedAgain
 from tiecoat.intake.inboxes.notes import latest_notes
 from tiecoat.intake.inboxes.preserve import preserve
 from tiecoat.intake.inboxes.settle import Arrival
-from tiecoat.intake.outcome import Outcome
+from tiecoat.intake.inboxes.taking_out import Over, TakingOut
+from tiecoat.intake.outcome import FileStatus, Outcome
 from tiecoat.intake.workers.answers import Chunk, Hold, Reading
 from tiecoat.intake.workers.pool import ReaderPool, all_ended, failure_of
 from tiecoat.lab.settings import Lab
@@ -40,6 +43,15 @@ PRESERVED = 256  # files that are preserved in one step
 ON_THE_WAY = 1024  # preserved files that wait to be filed at most
 ROUND_FILES = 1024  # read files that are filed together at most
 ROUND_S = 1.0  # and how long a read file waits for others at most
+OVERDUE_S = 30.0  # a settled file that is not through by then is told as a trouble
+
+
+@dataclass(frozen=True)
+class _Queued:
+    """A settled file, and since when it waits (monotonic)."""
+
+    arrival: Arrival
+    since: float
 
 
 class Intake:
@@ -51,6 +63,8 @@ class Intake:
         The lab, its index, and the workers that read.
     tell
         Called with what became of each file.
+    say
+        Called with a line for each file that cannot be read, or not be taken out of its inbox.
     in_order
         File nothing before all that came earlier, however long that takes to read.
     """
@@ -62,20 +76,23 @@ class Intake:
         pool: ReaderPool,
         tell: Callable[[Outcome], None],
         *,
+        say: Callable[[str], None] = lambda line: None,
         in_order: bool = False,
     ) -> None:
         self._lab = lab
         self._index = index
         self._pool = pool
         self._tell = tell
-        self._filer = Filer(lab, index, in_order=in_order)
+        self._filer = Filer(lab, index, say, in_order=in_order)
         self._in_order = in_order
-        self._arrived: deque[Arrival] = deque()
+        self._arrived: deque[_Queued] = deque()
         self._entries: dict[str, Entry] = {}
+        self._unsent: deque[list[ExportFile]] = deque()
         self._reading: dict[Future[Chunk], list[ExportFile]] = {}
         self._read: list[Read] = []
         self._first_read = 0.0
-        self.taken: dict[Path, FilePrint] = index.remembered()
+        self._unread: TriedAgain[_Queued] = TriedAgain("cannot be read", say)
+        self._taking_out = TakingOut(index, say)
 
     @property
     def busy(self) -> bool:
@@ -87,43 +104,100 @@ class Intake:
         """How many files have settled and are neither filed nor held yet."""
         return len(self._entries) + len(self._arrived)
 
+    def taken(self) -> Mapping[Path, FilePrint]:
+        """Return the files in inboxes that nobody need look at again, as they were seen.
+
+        It is worked out from where they are at this moment (under way, or known to stay), so that a
+        file which is nowhere is not passed over: the next scan finds it.
+        """
+        every = [queued.arrival for queued in (*self._arrived, *self._unread.every)]
+        every += [arrival for entry in self._entries.values() for arrival in entry.arrivals]
+        every += self._taking_out.left
+        remembered = self._taking_out.remembered
+        if not every:
+            return remembered
+        return {**remembered, **{arrival.path: arrival.seen for arrival in every}}
+
+    def troubles(self, now: float) -> tuple[str, ...]:
+        """Return what single files suffer from, and whether the queue keeps any waiting for long.
+
+        Parameters
+        ----------
+        now
+            Monotonic time in seconds.
+        """
+        since, name = self._oldest()
+        late = f"{name} and what came after it have waited for long to be taken in"
+        queue = (late,) if now - since > OVERDUE_S else ()
+        left = (*self._taking_out.troubles, *self._filer.troubles)
+        return (*queue, *self._unread.troubles, *left)
+
+    @property
+    def unread(self) -> list[tuple[Path, str]]:
+        """The files that cannot be read, and why."""
+        return self._unread.reasons
+
+    def _oldest(self) -> tuple[float, str]:
+        first = [(queued.since, queued.arrival.name) for queued in [*self._arrived][:1]]
+        entry = next((one for one in self._entries.values() if one.arrivals), None)
+        first += [(entry.since, entry.file.name)] if entry else []
+        return min(first, default=(float("inf"), ""))
+
     def accept(self, arrivals: Sequence[Arrival]) -> None:
         """Queue settled files."""
         for arrival in arrivals:
-            self._arrived.append(arrival)
-            self.taken[arrival.path] = arrival.seen
+            self._arrived.append(_Queued(arrival, time.monotonic()))
             reached("settled")
 
     def _preserve_some(self) -> None:
-        """Preserve the next files in the queue and send them to be read."""
-        arrivals = [self._arrived.popleft() for _ in range(min(len(self._arrived), PRESERVED))]
+        """Preserve the next files in the queue; each stays in it until it is somewhere else."""
+        some = [*islice(self._arrived, PRESERVED)]
+        preserved = preserve(self._lab, [queued.arrival for queued in some])
+        to_read: list[ExportFile] = []
+        over: list[tuple[Entry, Outcome]] = []
         try:
-            preserved = preserve(self._lab, arrivals)
-        except OSError:
-            self._arrived.extendleft(reversed(arrivals))
-            raise
-        to_read = []
-        for arrival, kept in zip(arrivals, preserved, strict=True):
-            if kept is None:  # changed or gone meanwhile: the next scan decides
-                self.taken.pop(arrival.path, None)
-                continue
-            if entry := self._entries.get(kept.sha256):
-                entry.arrivals.append(arrival)
-                continue
-            entry = Entry(kept, [arrival])
-            outcome = self._filer.known(entry)
-            if outcome and outcome.held and arrival.notes:  # what was missing may be noted now
-                entry.held, entry.assigned = outcome.held, outcome.held.assigned
-            elif outcome:
-                self._filer.clear(entry, outcome)
-                self._finish(entry, outcome)
-                continue
-            self._entries[entry.file.sha256] = entry
-            if unreadable := self._unreadable(arrival.seen[0], arrival.link):
-                self._hold_unread(entry, unreadable)
-            else:
-                to_read.append(self._with_notes(entry))
-        self._send(to_read)
+            for queued, kept in zip(some, preserved, strict=True):
+                self._admit(queued, kept, to_read, over)
+                self._arrived.popleft()
+        finally:
+            self._send(to_read)
+            self._finish(over)
+
+    def _admit(
+        self,
+        queued: _Queued,
+        kept: ExportFile | str | None,
+        to_read: list[ExportFile],
+        over: list[tuple[Entry, Outcome]],
+    ) -> None:
+        """List what is to be read of a preserved file, or that it is over."""
+        arrival = queued.arrival
+        if isinstance(kept, str):
+            self._unread.failed(arrival.path, queued, kept)
+            return
+        self._unread.done(arrival.path)
+        if kept is None:  # changed or gone meanwhile: the next scan decides
+            return
+        if entry := self._entries.get(kept.sha256):
+            entry.arrivals.append(arrival)
+            return
+        entry = Entry(kept, [arrival], since=queued.since)
+        outcome = self._filer.known(entry)
+        if outcome and outcome.held and arrival.notes:  # what was missing may be noted now
+            entry.held, entry.assigned = outcome.held, outcome.held.assigned
+        elif outcome:
+            over.append((entry, outcome))
+            return
+        to_read += self._take_up(entry, arrival.seen[0], arrival.link)
+
+    def _take_up(self, entry: Entry, size: int, link: bool) -> list[ExportFile]:
+        """Put an entry on its way and return what is to be read for it."""
+        unreadable = self._unreadable(size, link)
+        to_read = [] if unreadable else [self._with_notes(entry)]
+        self._entries[entry.file.sha256] = entry  # nothing can fail any more
+        if unreadable:
+            self._hold_unread(entry, unreadable)
+        return to_read
 
     def retry(
         self,
@@ -140,12 +214,8 @@ class Intake:
         """Take up an export of which the original is kept already."""
         if entry.file.sha256 in self._entries:
             return
-        self._entries[entry.file.sha256] = entry
         link = entry.held is not None and entry.held.reason is Reason.NOT_A_FILE
-        if unreadable := self._unreadable(entry.file.path.stat().st_size, link):
-            self._hold_unread(entry, unreadable)
-        else:
-            self._send([self._with_notes(entry)])
+        self._send(self._take_up(entry, entry.file.path.stat().st_size, link))
 
     def step(self) -> None:
         """Preserve the next arrivals, collect what has been read, file it when its round is due.
@@ -155,8 +225,12 @@ class Intake:
         OSError, ArchiveFault
             If the disk or the archive refuses; nothing is lost, and the next step tries again.
         """
+        self._taking_out.again()
+        self._filer.again()
+        self._arrived.extendleft(self._unread.due())
         if self._arrived and len(self._entries) < ON_THE_WAY:
             self._preserve_some()
+        self._submit()
         if self._reading and self._pool.stuck():
             self._send_all_again()
         for future in [future for future in self._reading if future.done()]:
@@ -164,7 +238,7 @@ class Intake:
         full = len(self._read) >= ROUND_FILES
         late = time.monotonic() - self._first_read >= ROUND_S
         due = (full or late) and not self._in_order
-        if self._read and (due or not (self._reading or self._arrived)):
+        if self._read and (due or not (self._reading or self._unsent or self._arrived)):
             arrived = {sha256: place for place, sha256 in enumerate(self._entries)}
             reads = sorted(self._read, key=lambda read: arrived[read.entry.file.sha256])
             self._first_read = time.monotonic()
@@ -194,9 +268,9 @@ class Intake:
     def _filed(self, reads: Sequence[Read], done: Sequence[tuple[Entry, Outcome]]) -> None:
         over = {read.entry.file.sha256 for read in reads}
         self._read = [read for read in self._read if read.entry.file.sha256 not in over]
-        for entry, outcome in done:
+        for entry, _ in done:
             del self._entries[entry.file.sha256]
-            self._finish(entry, outcome)
+        self._finish(done)
 
     def _unreadable(self, size: int, link: bool) -> Hold | None:
         """Say why a file of so many bytes is not read at all; None if it is."""
@@ -218,16 +292,21 @@ class Intake:
         return entry.file
 
     def _send(self, files: Sequence[ExportFile]) -> None:
-        for start in range(0, len(files), CHUNK):
-            chunk = list(files[start : start + CHUNK])
-            self._reading[self._pool.submit(chunk)] = chunk
+        """Queue files for the workers."""
+        self._unsent.extend(list(files[i : i + CHUNK]) for i in range(0, len(files), CHUNK))
+
+    def _submit(self) -> None:
+        """Send to the workers what is queued for them; what they do not get stays queued."""
+        while self._unsent:
+            future = self._pool.submit(self._unsent[0])
+            self._reading[future] = self._unsent.popleft()
             reached("sent")
 
     def _send_all_again(self) -> None:
-        under_way, self._reading = list(self._reading.values()), {}
+        self._unsent.extend(self._reading.values())
+        self._reading = {}
         self._pool.restart()
-        for files in under_way:
-            self._send(files)
+        self._submit()
 
     def _collect(self, future: Future[Chunk], files: list[ExportFile]) -> None:
         failure = failure_of(future)
@@ -235,12 +314,19 @@ class Intake:
             chunk = future.result()
             reached("answered")
             rows = by_file(chunk)
+            self._finish(
+                [
+                    (entry, Outcome(FileStatus.DAMAGED, entry.file.name, note=said))
+                    for sha256, said in chunk.changed.items()
+                    for entry in [self._entries.pop(sha256)]
+                ]
+            )
             for reading in chunk.readings:
                 entry = self._entries[reading.sha256]
                 self._queue(Read(entry, reading, rows.get(reading.sha256, {})))
         elif len(files) > 1 or self._once_more(future, self._entries[files[0].sha256]):
-            for file in files:  # one of them did it: read each alone
-                self._send([file])
+            self._unsent.extend([file] for file in files)  # one of them did it: read each alone
+            self._submit()
         else:
             self._hold_unread(self._entries[files[0].sha256], failure)
 
@@ -255,11 +341,19 @@ class Intake:
             self._first_read = time.monotonic()
         self._read.append(read)
 
-    def _finish(self, entry: Entry, outcome: Outcome) -> None:
-        for arrival in entry.arrivals:
-            if not arrival.leave:
-                self.taken.pop(arrival.path, None)
-        self._tell(outcome)
+    def _finish(self, done: Sequence[tuple[Entry, Outcome]]) -> None:
+        """Take the files out of their inboxes, now that all else is on the disk, and tell."""
+        self._taking_out.take_out(
+            [
+                Over(arrival, entry.file.sha256, outcome.held is not None)
+                for entry, outcome in done
+                for arrival in entry.arrivals
+                if outcome.status
+                is not FileStatus.DAMAGED  # its file comes again, and puts it right
+            ]
+        )
+        for _, outcome in done:
+            self._tell(outcome)
 
 
 def by_file(chunk: Chunk) -> dict[str, dict[str, pa.Table]]:

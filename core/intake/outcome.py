@@ -18,6 +18,7 @@ class FileStatus(StrEnum):
     KNOWN = "known"
     HELD = "held"
     WAITING = "waiting"
+    DAMAGED = "damaged"
 
     @property
     def is_over(self) -> bool:
@@ -25,7 +26,7 @@ class FileStatus(StrEnum):
         match self:
             case FileStatus.FILED | FileStatus.KNOWN:
                 return True
-            case FileStatus.HELD | FileStatus.WAITING:
+            case FileStatus.HELD | FileStatus.WAITING | FileStatus.DAMAGED:
                 return False
             case _:
                 assert_never(self)
@@ -38,7 +39,7 @@ class Outcome:
     `tables` lists (kind, batch, measurements) for each table that it went to; `remarks` sums up
     those that `remarked` of them were filed with; `held` is there when the file is held; `note` is
     whatever else must be told; `registers` says that it was filed into a register, for which other
-    files may wait.
+    files may wait. "damaged" is an original that is not what it was: nothing is filed from it.
     """
 
     status: FileStatus
@@ -72,7 +73,7 @@ class Outcome:
                 first = self.held.faults[0].sentence if self.held.faults else self.held.detail
                 said = self.note or self.held.reason.text + (f" ({first})" if first else "")
                 return f"{said}; see: tiecoat held show {self.held.id}"
-            case FileStatus.KNOWN | FileStatus.WAITING:
+            case FileStatus.KNOWN | FileStatus.WAITING | FileStatus.DAMAGED:
                 return self.note
             case _:
                 assert_never(self.status)

@@ -7,7 +7,7 @@ import os
 import threading
 import time
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from pathlib import Path
 
 from tiecoat.archive.index.cache import Index, original_in
@@ -15,7 +15,7 @@ from tiecoat.archive.lock import service_lock, write_lock
 from tiecoat.archive.opening import open_index
 from tiecoat.archive.words import Became
 from tiecoat.disk import fsio
-from tiecoat.errors import ArchiveFault, UnknownName
+from tiecoat.errors import ArchiveFault, LabInUse, UnknownName
 from tiecoat.intake.filing.entry import Decision
 from tiecoat.intake.filing.intents import unfinished
 from tiecoat.intake.held.assigned import Assigned
@@ -47,16 +47,40 @@ def serve(lab: Lab, teller: Teller, stop: threading.Event, wake: threading.Event
     LabInUse
         If another service has this lab; the message names its process.
     """
-    with service_lock(lab):
-        teller.beat(Pulse("starting"))
-        with _desk(lab, teller, wake) as desk:
-            desk.retry_unregistered()
-            boxes = [Box(lab, inbox, teller.say, wake.set) for inbox in lab.settings.inbox]
+    refused = ""
+    with ExitStack() as stack:
+        locked = False
+        while not stop.is_set():
             try:
-                _keep_watch(boxes, desk, teller, stop, wake)
-                teller.beat(Pulse("stopping", queue=desk.intake.queue))
-            finally:
-                close_all(boxes)
+                if not locked:
+                    locked = _locked(lab, stack)
+                    teller.beat(Pulse("starting"))
+                _serve(lab, teller, stop, wake)
+                return
+            except (OSError, ArchiveFault) as error:
+                if isinstance(error, LabInUse) and not locked:
+                    raise
+                refused = _say_refused(teller, "start", error, refused)
+            teller.beat(Pulse("starting", troubles=(f"cannot start: {refused}",)))
+            stop.wait(AGAIN_S)
+        teller.beat(Pulse("stopping"))
+
+
+def _locked(lab: Lab, stack: ExitStack) -> bool:
+    """Hold the right to serve a lab until the end."""
+    stack.enter_context(service_lock(lab))
+    return True
+
+
+def _serve(lab: Lab, teller: Teller, stop: threading.Event, wake: threading.Event) -> None:
+    with _desk(lab, teller, wake) as desk:
+        desk.retry_unregistered()
+        boxes = [Box(lab, inbox, teller.say, wake.set) for inbox in lab.settings.inbox]
+        try:
+            _keep_watch(boxes, desk, teller, stop, wake)
+            teller.beat(Pulse("stopping", queue=desk.intake.queue))
+        finally:
+            close_all(boxes)
 
 
 def _keep_watch(
@@ -80,15 +104,22 @@ def _keep_watch(
 def _turn(desk: Desk, teller: Teller, refused: str) -> str:
     """Move on; if disk or archive refuse, say so once and return why: nothing is lost meanwhile."""
     try:
+        if refused:
+            desk.clean_up()
         desk.turn()
     except (OSError, ArchiveFault) as error:
-        why = _why(error)
-        if why != refused:
-            teller.say(f"cannot go on, trying again until it works: {why}")
-        return why
+        return _say_refused(teller, "go on", error, refused)
     if refused:
         teller.say("going on")
     return ""
+
+
+def _say_refused(teller: Teller, what: str, error: Exception, before: str) -> str:
+    """Say, once, that the disk refuses or the archive, and return why."""
+    why = _why(error)
+    if why != before:
+        teller.say(f"cannot {what}, trying again until it works: {why}")
+    return why
 
 
 def _why(error: Exception) -> str:
@@ -100,8 +131,13 @@ def _why(error: Exception) -> str:
 
 
 def _pulse(boxes: Sequence[Box], desk: Desk, refused: str) -> Pulse:
+    now = time.monotonic()
     waiting = sum(len(box.settler.waiting) for box in boxes)
-    troubles = (refused and f"cannot go on: {refused}", *(box.complaint for box in boxes))
+    troubles = (
+        refused and f"cannot go on: {refused}",
+        *(trouble for box in boxes for trouble in box.troubles(now)),
+        *desk.intake.troubles(now),
+    )
     told = tuple(filter(None, troubles))
     return Pulse("watching", waiting, desk.intake.queue, told, desk.remarked)
 
@@ -150,6 +186,9 @@ def take(lab: Lab, paths: Sequence[Path], teller: Teller) -> None:
                     FileStatus.WAITING, path.name, note="is still being written; left for later"
                 )
             )
+        for path, why in desk.intake.unread:
+            note = f"cannot be read and is left for later: {why}"
+            teller.tell(Outcome(FileStatus.WAITING, path.name, note=note))
 
 
 def retry(
@@ -185,7 +224,7 @@ class Desk:
         self.remarked = index.remarked()
         self._again: set[str] = set()  # held files that are tried again by themselves
         self._pool = pool
-        self.intake = Intake(lab, index, pool, self._tell)
+        self.intake = Intake(lab, index, pool, self._tell, say=teller.say)
 
     def turn(self) -> None:
         """Move on what can move on; a new register row may free what waited for it.
@@ -204,6 +243,16 @@ class Desk:
             self._registered = False
             self.remarked = self._index.remarked()
             self.retry_unregistered()
+
+    def clean_up(self) -> None:
+        """Delete what a turn that was refused has left half made: a full disk may lack just that.
+
+        Raises
+        ------
+        OSError
+            If the disk refuses.
+        """
+        fsio.sweep(self._lab.stage, own=True)
 
     def complete(self) -> None:
         """Complete what a crash cut short, before anything else can contradict it."""
@@ -238,8 +287,8 @@ class Desk:
         original = original_of(self._lab, held.sha256)
         if original is None:
             raise UnknownName(f"the original of {held.name} ({held.sha256}) is not there")
-        if (notes := held_notes(self._lab, held)).is_file():  # a person may have changed them
-            keep_notes(self._lab, held.sha256, notes)
+        if fsio.is_file(notes := held_notes(self._lab, held)):  # a person may have changed them
+            keep_notes(self._lab, held.sha256, notes.read_bytes())
         self.intake.retry(held, original, assigned, decision)
 
     def _tell(self, outcome: Outcome) -> None:
@@ -257,22 +306,25 @@ def _desk(lab: Lab, teller: Teller, wake: threading.Event | None = None) -> Iter
     ring = wake.set if wake else lambda: None
     fsio.sweep(lab.stage)
     with contextlib.closing(open_index(lab)) as index, ReaderPool(lab, ring) as pool:
-        _drop_what_is_over(lab, index)
+        _drop_what_is_over(lab, index, teller)
         _say_problems(pool.inventory().problems, teller)
         desk = Desk(lab, index, pool, teller)
         desk.complete()
         yield desk
 
 
-def _drop_what_is_over(lab: Lab, index: Index) -> None:
+def _drop_what_is_over(lab: Lab, index: Index, teller: Teller) -> None:
     """Drop holds of files that were filed or discarded by a run that was cut short after that."""
     known = ((held, original_in(index, held.sha256)) for held in list_held(lab))
     over = [held for held, original in known if original and original.outcome is not Became.HELD]
     if over:
         with write_lock(lab):
             for held in over:
-                if (lab.held / held.id).exists():
-                    drop_held(lab, held.id)
+                try:
+                    if fsio.is_there(lab.held / held.id):
+                        drop_held(lab, held.id)
+                except OSError as error:  # the next start tries again
+                    teller.say(f"{lab.held / held.id} cannot be deleted: {error.strerror}")
 
 
 def _say_problems(problems: Sequence[str], teller: Teller) -> None:

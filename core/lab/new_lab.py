@@ -183,7 +183,7 @@ def new_lab(folder: str | Path, settings: str = TEMPLATE) -> Lab:
         If the folder is in use already: nothing in it is touched.
     """
     root = Path(folder).absolute()
-    if root.exists() and (not root.is_dir() or any(root.iterdir())):
+    if fsio.is_there(root) and (not fsio.is_folder(root) or fsio.names_in(root)):
         raise SettingInvalid(f"{root} exists and is not empty; name a new folder")
     fsio.make_dirs(root)
     fsio.publish(root / SETTINGS, settings.encode(), root)

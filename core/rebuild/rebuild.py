@@ -78,12 +78,12 @@ def rebuild(
     with service_lock(lab), write_lock(lab):
         finish_swap(lab)
         new = workplace(lab)
-        if new.root.exists():  # of a rebuild that was cut short
+        if fsio.is_there(new.root):  # of a rebuild that was cut short
             fsio.remove_folder(new.root, lab.stage)
         try:
             return _rebuild(lab, new, who, accept, told)
         finally:
-            if new.root.exists() and not is_ready(lab):  # else it may hold the only whole archive
+            if fsio.is_there(new.root) and not is_ready(lab):  # else it may be the only whole one
                 fsio.remove_folder(new.root, lab.stage)
 
 

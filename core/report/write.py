@@ -19,6 +19,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from tiecoat.ask.result_files import harmless, refuse_own_folders
 from tiecoat.ask.study_data import StudyData
 from tiecoat.compare.dose import trend_table
+from tiecoat.disk import fsio
 from tiecoat.errors import QueryInvalid
 from tiecoat.lab.settings import Lab
 from tiecoat.report.figures import OF_PROPERTY, bode_hours, draw_all
@@ -92,7 +93,7 @@ def write_report(data: StudyData, folder: Path, on: date) -> Path:
             _write_tables(tables_of(data, quality), half_made / TABLES)
             (half_made / PAGE).write_text(page, encoding="utf-8", newline="\n")
             for name in (FIGURES, TABLES, PAGE):
-                if (folder / name).is_dir():
+                if fsio.is_folder(folder / name):
                     shutil.rmtree(folder / name)
                 (half_made / name).replace(folder / name)
     except OSError as error:
@@ -102,9 +103,9 @@ def write_report(data: StudyData, folder: Path, on: date) -> Path:
 
 def _refuse_others(folder: Path) -> None:
     """Refuse a folder that holds what a report would replace, and no report of ours."""
-    there = [name for name in (PAGE, FIGURES, TABLES) if (folder / name).exists()]
+    there = [name for name in (PAGE, FIGURES, TABLES) if fsio.is_there(folder / name)]
     page = folder / PAGE
-    if there and not (page.is_file() and OURS in page.read_bytes()):
+    if there and not (fsio.is_file(page) and OURS in page.read_bytes()):
         raise QueryInvalid(
             f"{folder} holds {' and '.join(there)}, but no report of tiecoat: they may be"
             " somebody's; name another folder"

@@ -69,11 +69,19 @@ class Health:
 
 
 def read_health(root: Path) -> Health | None:
-    """Return the health of the service of the lab at `root`, or None if it has left none."""
+    """Return the health of the service of the lab at `root`, or None if it has left none.
+
+    Raises
+    ------
+    OSError
+        If it has left one that cannot be read.
+    """
     try:
         record = json.loads((root / HEALTH).read_text(encoding="utf-8"))
         return Health(**{**record, "troubles": tuple(record["troubles"])})
-    except (OSError, ValueError, LookupError, TypeError):
+    except FileNotFoundError:
+        return None
+    except (ValueError, LookupError, TypeError, RecursionError):
         return None
 
 
@@ -114,10 +122,11 @@ class HealthFile:
             waiting=pulse.waiting,
             queue=pulse.queue,
             remarked=pulse.remarked,
-            held=sum(1 for _ in self._lab.held.glob("*/reason.json")),
             troubles=pulse.troubles,
         )
         try:
+            held = [folder / "reason.json" for folder in fsio.paths_in(self._lab.held)]
+            self._health = replace(self._health, held=sum(map(fsio.is_file, held)))
             content = json.dumps(asdict(self._health), ensure_ascii=False, indent=2)
             fsio.swap_note(self._lab.root / HEALTH, content.encode("utf-8", "replace"))
         except OSError:
@@ -125,7 +134,10 @@ class HealthFile:
 
     def _look_back(self) -> None:
         """Take over what the run before has left to tell."""
-        before = read_health(self._lab.root)
+        try:
+            before = read_health(self._lab.root)
+        except OSError:  # what it says is only told
+            return
         if before is None:
             return
         last, at = before.last_error, before.last_error_at

@@ -105,7 +105,7 @@ def remove(plan: SupervisorPlan, run: RunCommand | None = None) -> list[str]:
 def installed(plan: SupervisorPlan, run: RunCommand | None = None) -> bool:
     """Say whether the supervisor has this service."""
     if plan.known is None:
-        return plan.file.exists()
+        return fsio.is_there(plan.file)
     try:
         return (run or run_command)(plan.known).returncode == 0
     except OSError:
@@ -171,7 +171,7 @@ def _undo(plan: SupervisorPlan, run: RunCommand) -> None:
 
 
 def _delete(file: Path) -> None:
-    if file.exists():
+    if fsio.is_there(file):
         fsio.remove(file)
 
 

@@ -32,7 +32,7 @@ class _Rotating(RotatingFileHandler):
 def log_file(root: Path) -> Iterator[Callable[[str], None]]:
     """Open the log of the lab at `root`; what is returned writes one line with date and time."""
     path = root / LOG
-    fsio.make_dirs(path.parent)
+    _make_folder(path)
     handler = _Rotating(
         path,
         maxBytes=LARGEST,
@@ -44,6 +44,7 @@ def log_file(root: Path) -> Iterator[Callable[[str], None]]:
     handler.setFormatter(logging.Formatter("%(asctime)s  %(message)s", "%Y-%m-%d %H:%M:%S%z"))
 
     def write(line: str) -> None:
+        _make_folder(path)
         record = logging.LogRecord("tiecoat", logging.INFO, str(path), 0, line, None, None)
         handler.handle(record)
 
@@ -51,3 +52,9 @@ def log_file(root: Path) -> Iterator[Callable[[str], None]]:
         yield write
     finally:
         handler.close()
+
+
+def _make_folder(path: Path) -> None:
+    """Make the folder of the log, if that can be: a disk may refuse now and take it later."""
+    with contextlib.suppress(OSError):
+        fsio.make_dirs(path.parent)

@@ -11,6 +11,7 @@ from pathlib import Path
 from rich.console import Console
 
 from tiecoat import __version__
+from tiecoat.disk import fsio
 from tiecoat.errors import TiecoatError
 from tiecoat.extend.blame import blame
 from tiecoat.intake.outcome import Outcome, Pulse, Teller
@@ -43,7 +44,7 @@ def run(
         If the folder is no lab, a setting is not allowed, or another service has the lab.
     """
     root = Path(folder).absolute()
-    if not log or not (root / SETTINGS).is_file():
+    if not log or not fsio.is_file(root / SETTINGS):
         _run(open_lab(root), console, stop, wake, Teller(_ignore, _ignore))
         return
     with log_file(root) as write, _logged(write):

@@ -11,6 +11,7 @@ import sys
 from pathlib import Path, PureWindowsPath
 from xml.etree import ElementTree as Xml
 
+from tiecoat.disk import fsio
 from tiecoat.lab.settings import Lab
 from tiecoat.service.plan import SupervisorCommand, SupervisorPlan, command_of, name_of
 
@@ -121,4 +122,4 @@ def _plan(
 def _without_window(python: str) -> str:
     """Return the Python that opens no console window, where there is one."""
     silent = Path(python).with_name("pythonw.exe")
-    return str(silent) if silent.is_file() else python
+    return str(silent) if fsio.is_file(silent) else python

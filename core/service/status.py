@@ -15,6 +15,7 @@ from tiecoat.service.health import TOO_OLD_S, Health, read_health
 from tiecoat.wording import counted
 
 WELL, HELD_OR_TROUBLE, NOT_RUNNING = 0, 1, 2
+STILL_S = 30.0  # three beats: so long ago, a beat does not say what is true now
 REUSED = timedelta(seconds=5)  # a process that began so much later is another of the same number
 
 
@@ -44,7 +45,7 @@ def status(lab: Lab, now: datetime | None = None) -> ServiceStatus:
     if remarked := _remarked(lab):
         said = f"{counted(remarked, 'measurement')} filed with a remark"
         lines.append(f"remarks  {said}; see: tiecoat contents")
-    troubles = health.troubles if health and not wrong else ()
+    troubles = (*health.troubles, *_still(health, now)) if health and not wrong else ()
     lines += [f"trouble  {trouble}" for trouble in troubles]
     if health and health.last_error and health.last_error not in troubles:
         lines.append(f"earlier  {health.last_error_at}: {health.last_error}")
@@ -77,6 +78,12 @@ def _not_running(health: Health | None, now: datetime) -> str:
             f" {health.beat}, {age.total_seconds():,.0f} s ago"
         )
     return ""
+
+
+def _still(health: Health, now: datetime) -> tuple[str, ...]:
+    """Say that the service has not moved for a while, whatever its last beat has told."""
+    age_s = (now - datetime.fromisoformat(health.beat)).total_seconds()
+    return (f"it has not moved for {age_s:.0f} s",) if age_s > STILL_S else ()
 
 
 def _lives(health: Health) -> bool:

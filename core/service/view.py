@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter, deque
+from contextlib import suppress
 from datetime import datetime
 from types import TracebackType
 from typing import Self
@@ -21,6 +22,7 @@ MARKS = {
     FileStatus.KNOWN: "cyan",
     FileStatus.HELD: "yellow",
     FileStatus.WAITING: "magenta",
+    FileStatus.DAMAGED: "red",
 }
 
 
@@ -77,10 +79,14 @@ class View:
 
     def _line(self, text: str) -> None:
         stamp = datetime.now().astimezone().strftime("%H:%M:%S")
-        self._console.print(f"{stamp}  {text}", markup=False, highlight=False, soft_wrap=True)
+        # Its stream may be closed; then rich ends the program, and prints no more from then on.
+        with suppress(OSError, ValueError, SystemExit):
+            self._console.print(f"{stamp}  {text}", markup=False, highlight=False, soft_wrap=True)
 
     def _sums(self) -> str:
-        told = (status for status in FileStatus if status is not FileStatus.WAITING)
+        damaged = self._counts[FileStatus.DAMAGED] > 0  # seldom: told where there is one
+        left_out = {FileStatus.WAITING, *(() if damaged else (FileStatus.DAMAGED,))}
+        told = (status for status in FileStatus if status not in left_out)
         return ", ".join(f"{self._counts[status]:,} {status}" for status in told)
 
     def _render(self) -> Group:

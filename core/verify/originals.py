@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import hashlib
 import re
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from pathlib import Path
 
 from tiecoat.archive.account import Account
+from tiecoat.disk import fsio
 from tiecoat.intake.inboxes.notes import notes_named
 from tiecoat.intake.inboxes.preserve import original_of
 from tiecoat.lab.settings import Lab
@@ -64,7 +65,7 @@ def missing(lab: Lab, account: Account, hashed: Hashed) -> Iterator[DamageFound]
     for sha256, notes in account.notes.items():
         path = notes_named(lab, sha256, notes.name)
         said = f"the notes of {account.names[sha256]}"
-        if not path.is_file():
+        if not fsio.is_file(path):
             yield DamageFound(Damage.ORIGINAL_MISSING, _where(lab, path), f"{said} are not there")
         elif isinstance(found := _hash(path), str):
             yield DamageFound(Damage.ORIGINAL_CHANGED, _where(lab, path), f"{said}: {found}")
@@ -84,24 +85,17 @@ def unrecorded(lab: Lab, account: Account, hashed: Hashed) -> Iterator[str]:
 
 
 def _files(lab: Lab, findings: list[DamageFound]) -> Iterator[Path]:
-    for folder in sorted(_entries(lab.originals)):
-        for place in sorted(_entries(folder)) if folder.is_dir() else [folder]:
-            if NOTES.fullmatch(place.name) and place.is_dir():
+    for folder in fsio.paths_in(lab.originals):
+        for place in fsio.paths_in(folder) if fsio.is_folder(folder) else [folder]:
+            if NOTES.fullmatch(place.name) and fsio.is_folder(place):
                 continue
             ours = SHA256.fullmatch(place.name) and place.name[:2] == folder.name
-            inside = sorted(_entries(place)) if ours and place.is_dir() else []
-            if not ours or len(inside) > 1 or not all(path.is_file() for path in inside):
+            inside = fsio.paths_in(place) if ours and fsio.is_folder(place) else []
+            if not ours or len(inside) > 1 or not all(fsio.is_file(path) for path in inside):
                 said = "is no original: each is one file in the folder of its SHA-256"
                 findings.append(DamageFound(Damage.ORIGINAL_FOREIGN, _where(lab, place), said))
             if ours:
-                yield from (path for path in inside if path.is_file())
-
-
-def _entries(folder: Path) -> Iterable[Path]:
-    try:
-        return list(folder.iterdir())
-    except (FileNotFoundError, NotADirectoryError):
-        return []
+                yield from (path for path in inside if fsio.is_file(path))
 
 
 def _hash(path: Path) -> tuple[str, int] | str:

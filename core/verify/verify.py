@@ -22,6 +22,7 @@ from tiecoat.archive.lock import write_lock
 from tiecoat.archive.swap import is_ready
 from tiecoat.archive.tables.storage import storage_of
 from tiecoat.archive.words import Became
+from tiecoat.disk import fsio
 from tiecoat.errors import ArchiveDamaged
 from tiecoat.intake.held.files import list_held
 from tiecoat.lab.settings import Lab
@@ -65,7 +66,10 @@ def verify(lab: Lab, told: Told = lambda what, done, total: None) -> Verified:
         ]
         remarks = [*_torn(lines), *_over(lab, account), *unrecorded(lab, account, hashed)]
         index = read_index(lab)
-        if index is None:
+        if index is None and fsio.is_there(lab.index):
+            said = "it cannot be opened, or is of another version"
+            findings.append(DamageFound(Damage.INDEX_DIFFERS, "index.sqlite", said))
+        elif index is None:
             remarks.append("index.sqlite is not there; it is only a cache: tiecoat reindex")
         else:
             with index:

@@ -203,10 +203,15 @@ def test_original(archive: Archive, lab: Lab) -> None:
     sha256 = sha_of("day1.csv")
     path = lab.originals / sha256[:2] / sha256 / "day1.csv"
     path.parent.mkdir(parents=True)
-    path.write_text("freq;z\n")
+    path.write_text("day1.csv")  # the content of this SHA-256
 
     assert archive.original(sha256.upper()) == path
     assert archive.original(archive.measurements()["measurement"].iloc[-4]) == path
+    (path.parent / ".DS_Store").write_text("put there by a system")
+    assert archive.original(sha256) == path
+    path.write_text("edited")
+    with pytest.raises(ArchiveDamaged, match="was changed after it was stored"):
+        archive.original(sha256)
     for name in (sha_of("other"), "../../..", "", "*"):
         with pytest.raises(UnknownName, match="no original"):
             archive.original(name)

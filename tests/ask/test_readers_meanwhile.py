@@ -110,9 +110,9 @@ def test_a_query_that_meets_a_replacement_runs_again(
     runs: list[bool] = []
     run = sql._run
 
-    def run_while_filing(query: str, sources: Any, tables: Any) -> Any:
-        answered = run(query, sources, tables)
-        runs.append(isinstance(next(iter(sources.values())), str))
+    def run_while_filing(*asked: Any, as_now: bool = False) -> Any:
+        answered = run(*asked, as_now=as_now)
+        runs.append(as_now)
         if len(runs) == 1:
             file(lab, export("1.csv", {"impedance": [sweep(hours=1)]}))
         return answered
@@ -120,7 +120,7 @@ def test_a_query_that_meets_a_replacement_runs_again(
     monkeypatch.setattr(sql, "_run", run_while_filing)
 
     assert Archive(lab).sql("select count(*) as n from impedance")["n"].tolist() == [6]
-    assert runs == [True, False]
+    assert runs == [False, True]
 
 
 def test_a_table_that_is_away_for_a_moment_is_looked_for_again(

@@ -288,7 +288,7 @@ def test_a_folder_that_cannot_be_opened_is_named(
     def refuse(path: Path) -> None:
         raise PermissionError(13, "Permission denied", str(path))
 
-    monkeypatch.setattr(Path, "iterdir", refuse)
+    monkeypatch.setattr(os, "listdir", refuse)
     assert f"{folder} was left out: it cannot be opened" in only_problem(load_plugins(folder))
 
 

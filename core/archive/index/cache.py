@@ -58,8 +58,8 @@ class Index(Protocol):
     def remembered(self) -> dict[Path, FilePrint]:
         """Return the files that stay in their inboxes, as they were when they were taken in."""
 
-    def remember(self, path: Path, seen: FilePrint, sha256: str) -> None:
-        """Note that a file stays in its inbox and has been taken in."""
+    def remember(self, files: Iterable[tuple[Path, FilePrint, str]]) -> None:
+        """Note that files stay in their inboxes and have been taken in; the text is the SHA-256."""
 
     def measurements(
         self,

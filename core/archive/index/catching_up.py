@@ -15,6 +15,7 @@ from tiecoat.archive.tables.describe import Rule, describe
 from tiecoat.archive.tables.parquet import Place
 from tiecoat.archive.tables.storage import storage_of
 from tiecoat.archive.words import Became, RecordSort
+from tiecoat.disk import fsio
 from tiecoat.errors import ArchiveDamaged
 from tiecoat.lab.settings import Lab
 
@@ -131,10 +132,10 @@ def _originals(lab: Lab) -> list[OriginalRow]:
 
 
 def _held(lab: Lab) -> Iterator[tuple[str, dict[str, Any]]]:
-    for path in sorted(lab.held.glob("*/reason.json")):
+    for path in (folder / "reason.json" for folder in fsio.paths_in(lab.held)):
         try:
             record = json.loads(path.read_bytes())
-        except (OSError, ValueError):
+        except (FileNotFoundError, NotADirectoryError, ValueError, RecursionError):
             continue
         if isinstance(record, dict) and "sha256" in record:
             yield path.parent.name, record

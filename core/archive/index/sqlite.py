@@ -8,6 +8,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import fields
 from datetime import UTC, datetime
+from functools import cache
 from pathlib import Path
 from types import TracebackType
 from typing import TYPE_CHECKING, Any, Literal, Self
@@ -132,11 +133,11 @@ class SqliteIndex:
         rows = self._rows("SELECT path, size, mtime_ns, inode FROM remembered")
         return {Path(os.fsdecode(path)): (size, mtime, inode) for path, size, mtime, inode in rows}
 
-    def remember(self, path: Path, seen: FilePrint, sha256: str) -> None:
-        """Note that a file stays in its inbox and has been taken in."""
+    def remember(self, files: Iterable[tuple[Path, FilePrint, str]]) -> None:
+        """Note that files stay in their inboxes and have been taken in; the text is the SHA-256."""
+        rows = [(os.fsencode(path), *seen, sha256) for path, seen, sha256 in files]
         with self._transaction():
-            row = (os.fsencode(path), *seen, sha256)
-            self._many("INSERT OR REPLACE INTO remembered VALUES (?, ?, ?, ?, ?)", [row])
+            self._many("INSERT OR REPLACE INTO remembered VALUES (?, ?, ?, ?, ?)", rows)
 
     # Measurements
 
@@ -346,12 +347,13 @@ def whole_index(lab: Lab) -> SqliteIndex | None:
     ArchiveDamaged
         If the database cannot be opened for another reason than damage.
     """
-    if not lab.index.exists():
+    if not fsio.is_file(lab.index):
         return None
     connection = _connect(lab.index)
     try:
         version = connection.execute("PRAGMA user_version").fetchone()[0]
         whole = connection.execute("PRAGMA quick_check(1)").fetchone()[0] == "ok"
+        whole = whole and _layout(connection) == _expected_layout()
     except sqlite3.DatabaseError as error:
         connection.close()
         if error.sqlite_errorcode & 0xFF in {sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB}:
@@ -368,7 +370,7 @@ def empty_index(lab: Lab) -> SqliteIndex:
     aside = f"{lab.index.name}.aside-{datetime.now(UTC):%Y%m%dT%H%M%S%f}"
     for ending in ("-wal", "-shm", ""):
         old = lab.index.with_name(lab.index.name + ending)
-        if old.exists():
+        if fsio.is_there(old):
             fsio.move(old, old.with_name(aside + ending))
     return SqliteIndex(_connect(lab.index), str(lab.index))
 
@@ -376,6 +378,19 @@ def empty_index(lab: Lab) -> SqliteIndex:
 def memory_index() -> SqliteIndex:
     """Open an empty index in memory, to be made `anew`, for readers of a lab without one."""
     return SqliteIndex(sqlite3.connect(":memory:", isolation_level=None), "index in memory")
+
+
+def _layout(connection: sqlite3.Connection) -> set[tuple[str, str]]:
+    """Return the tables and their columns, and what they are indexed by."""
+    rows = connection.execute("SELECT name, sql FROM sqlite_master WHERE sql IS NOT NULL")
+    return {(name, sql) for name, sql in rows}
+
+
+@cache
+def _expected_layout() -> set[tuple[str, str]]:
+    connection = sqlite3.connect(":memory:", isolation_level=None)
+    with SqliteIndex(connection, "index in memory") as index, index.anew():
+        return _layout(connection)
 
 
 def _connect(path: Path) -> sqlite3.Connection:

@@ -24,7 +24,7 @@ from tiecoat.archive.lock import write_lock
 from tiecoat.disk import fsio
 from tiecoat.lab.settings import Lab
 
-MONTH = "[0-9][0-9][0-9][0-9]-[0-9][0-9].jsonl"
+MONTH = re.compile(r"[0-9]{4}-[0-9]{2}\.jsonl")
 SEAL = re.compile(rb', "hash": "([0-9a-f]{64})"\}')
 TAIL = 1 << 12  # bytes of the end that are looked at first for the last record
 
@@ -42,7 +42,7 @@ class JournalLine:
         """The record, or None where the line is none: a power cut may leave half of one."""
         try:
             record = json.loads(self.text)
-        except ValueError:
+        except (ValueError, RecursionError):  # brackets within brackets, a thousand deep
             return None
         return record if isinstance(record, dict) else None
 
@@ -102,7 +102,7 @@ class Journal:
         return _lines(self._months())
 
     def _months(self) -> list[Path]:
-        return sorted(self._folder.glob(MONTH))
+        return [path for path in fsio.paths_in(self._folder) if MONTH.fullmatch(path.name)]
 
     def _read(self, paths: Iterable[Path]) -> Iterator[dict[str, Any]]:
         for line in _lines(paths):

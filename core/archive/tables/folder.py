@@ -35,7 +35,7 @@ class FolderStorage:
     @property
     def is_there(self) -> bool:
         """Whether there is an archive at all, an empty one too."""
-        return self._folder.is_dir()
+        return fsio.is_folder(self._folder)
 
     def places(self, kind: str | None = None) -> Iterator[Place]:
         """Yield kind and batch of every table there is, sorted."""
@@ -43,7 +43,7 @@ class FolderStorage:
         for name in kinds:
             for batch in sorted(map(unquote, _folders(self._folder / name))):
                 ours = canonical(name) is not None and canonical(batch) == batch
-                if ours and self._path((name, batch)).is_file():
+                if ours and fsio.is_file(self._path((name, batch))):
                     yield name, batch
 
     def name(self, place: Place) -> str:
@@ -85,9 +85,13 @@ class FolderStorage:
                 fragments.append(parquet.make_fragment(file))
         return ds.FileSystemDataset(fragments, unite(empty).schema, parquet)
 
+    def files(self, places: Sequence[Place]) -> list[Path]:
+        """Return the files of tables."""
+        return [self._path(place) for place in places]
+
     def sql(self, places: Sequence[Place]) -> str:
         """Return in the SQL of DuckDB what to select the rows of tables of one kind from."""
-        paths = [self._path(place) for place in places]
+        paths = self.files(places)
         files = f"read_parquet([{', '.join(map(_literal, paths))}], union_by_name = true)"
         if any(map(_has_remarks, paths)):  # mostly the first has
             return files
@@ -118,7 +122,7 @@ class FolderStorage:
     def foreign(self) -> Iterator[str]:
         """Yield the names of what stands under the folder and is no table's file."""
         ours = {self._path(place) for place in self.places()}
-        for folder, folders, files in os.walk(self._folder):
+        for folder, folders, files in os.walk(self._folder, onerror=_raised):
             links = [name for name in folders if (Path(folder) / name).is_symlink()]
             for name in sorted([*files, *links]):
                 path = Path(folder) / name
@@ -143,6 +147,12 @@ def _folders(folder: Path) -> list[str]:
             return [entry.name for entry in entries if entry.is_dir(follow_symlinks=False)]
     except (FileNotFoundError, NotADirectoryError):
         return []
+
+
+def _raised(error: OSError) -> None:
+    """Raise what keeps a folder from being listed, unless it is that it is not there."""
+    if not isinstance(error, FileNotFoundError | NotADirectoryError):
+        raise error
 
 
 @contextmanager

@@ -6,6 +6,7 @@ A table is named by its place, kind and batch. folder.py keeps each in a file of
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from pathlib import Path
 from typing import TYPE_CHECKING, Any, Protocol, Self
 
 from tiecoat.archive.tables.folder import FolderStorage
@@ -59,6 +60,9 @@ class TableStorage(Protocol):
         FileNotFoundError, ArchiveDamaged
             As `read` does.
         """
+
+    def files(self, places: Sequence[Place]) -> list[Path]:
+        """Return the files that are read for `sql`: it needs to open no other."""
 
     def sql(self, places: Sequence[Place]) -> str:
         """Return in the SQL of DuckDB what to select the rows of tables of one kind from."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from dataclasses import dataclass, field
 from datetime import datetime
 
@@ -27,6 +28,7 @@ class Entry:
     `held` is the earlier hold of a file that is tried again; `decision` says who wants its values
     to supersede those of the archive, and why; `sent_again` that it was read anew after all workers
     had been ended. `filed_at` says when it was filed first, where an archive is made again.
+    `since` says from when on it waits (monotonic).
     """
 
     file: ExportFile
@@ -36,3 +38,4 @@ class Entry:
     decision: Decision | None = None
     sent_again: bool = False
     filed_at: datetime | None = None
+    since: float = field(default_factory=time.monotonic)

@@ -13,10 +13,11 @@ from typing import Any
 from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.store import Incoming
 from tiecoat.archive.words import RecordSort
+from tiecoat.errors import UnknownName
 from tiecoat.intake.export_file import ExportFile
 from tiecoat.intake.filing.entry import Decision, Entry
 from tiecoat.intake.held.assigned import Assigned
-from tiecoat.intake.held.files import find_held
+from tiecoat.intake.held.files import Held, find_held
 from tiecoat.intake.inboxes.preserve import original_of
 from tiecoat.lab.settings import Lab
 
@@ -61,6 +62,14 @@ def _entry(lab: Lab, record: dict[str, Any]) -> Entry | None:
         ExportFile(original, record["name"], record["folder"], record["sha256"]),
         [],
         Assigned(**record["assigned"]),
-        find_held(lab, record["held"]) if record["held"] else None,
+        _held(lab, record["held"]) if record["held"] else None,
         Decision(**record["decision"]) if record["decision"] else None,
     )
+
+
+def _held(lab: Lab, held_id: str) -> Held | None:
+    """Return the hold that was tried again, or None if somebody took its folder away by hand."""
+    try:
+        return find_held(lab, held_id)
+    except UnknownName:
+        return None

@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import os
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from itertools import groupby
@@ -23,15 +23,16 @@ from tiecoat.archive.store import Filed, Incoming, Store
 from tiecoat.archive.tables.contents import as_tables
 from tiecoat.archive.words import Became, RecordSort
 from tiecoat.dialect.export import Export
+from tiecoat.disk import fsio
 from tiecoat.disk.steps import reached
-from tiecoat.errors import FileHeld, UnknownName
+from tiecoat.errors import FileHeld, OriginalChanged, UnknownName
 from tiecoat.intake.checks.checker import Checker, remarks_in
 from tiecoat.intake.filing.entry import Entry
 from tiecoat.intake.filing.intents import begin
 from tiecoat.intake.filing.keying import Keyer
 from tiecoat.intake.held.assigned import Assigned
 from tiecoat.intake.held.files import Held, drop_held, find_held, hold, write_held
-from tiecoat.intake.inboxes.taking_out import clear
+from tiecoat.intake.inboxes.again import TriedAgain
 from tiecoat.intake.outcome import FileStatus, Outcome
 from tiecoat.intake.workers.answers import Keys, Reading
 from tiecoat.lab.settings import Lab
@@ -57,12 +58,17 @@ class Filer:
 
     Parameters
     ----------
+    say
+        Called with a line for each hold that is over and cannot be taken away.
     in_order
         Whether a register, too, waits for what came before it.
     """
 
-    def __init__(self, lab: Lab, index: Index, *, in_order: bool = False) -> None:
+    def __init__(
+        self, lab: Lab, index: Index, say: Callable[[str], None], *, in_order: bool = False
+    ) -> None:
         self._in_order = in_order
+        self._over: TriedAgain[str] = TriedAgain("is held no longer and cannot be deleted", say)
         self._lab = lab
         self._index = index
         self._store = Store(lab, index)
@@ -86,14 +92,29 @@ class Filer:
             FileStatus.KNOWN, entry.file.name, note=f"{before.outcome} before, as {before.name}"
         )
 
-    def clear(self, entry: Entry, outcome: Outcome) -> None:
-        """Take the arrivals out of their inboxes; everything else is on disk by now."""
-        for arrival in entry.arrivals:
-            clear(arrival, entry.file.sha256, self._index, held=outcome.held is not None)
-            reached("cleared")
+    @property
+    def troubles(self) -> tuple[str, ...]:
+        """Which holds are over and cannot be taken away."""
+        return self._over.troubles
+
+    def again(self) -> None:
+        """Try again to take away what is held no longer."""
+        for held_id in self._over.due():
+            self._release(held_id)
+
+    def _release(self, held_id: str) -> None:
+        place = self._lab.held / held_id
+        try:
+            if fsio.is_there(place):
+                drop_held(self._lab, held_id)
+        except OSError as error:
+            self._over.failed(place, held_id, error.strerror or str(error))
+            return
+        self._over.done(place)
+        reached("released")
 
     def file(self, reads: Sequence[Read]) -> list[tuple[Entry, Outcome]]:
-        """File what can be filed, hold the rest, write the journal, clear the inboxes.
+        """File what can be filed, hold the rest, write the journal.
 
         Parameters
         ----------
@@ -117,8 +138,6 @@ class Filer:
                 fresh.sort(key=_is_register, reverse=True)
             for _, group in groupby(fresh, _is_register):
                 done += self._file_group(list(group))
-        for entry, outcome in done:
-            self.clear(entry, outcome)
         return done
 
     def _file_group(self, reads: Sequence[Read]) -> list[tuple[Entry, Outcome]]:
@@ -171,12 +190,16 @@ class Filer:
         self, read: Read, reason: Reason, faults: tuple[Fault, ...], total: int = 0
     ) -> Outcome:
         held = held_from(read, reason, faults, total)
-        write_held(self._lab, held, read.entry.file.path)
+        try:
+            write_held(self._lab, held, read.entry.file.path)
+        except OriginalChanged as error:
+            return Outcome(FileStatus.DAMAGED, read.entry.file.name, note=str(error))
         reached("held")
         return Outcome(FileStatus.HELD, read.entry.file.name, held=held)
 
     def _record(self, done: Sequence[tuple[Read, Outcome, Filed | None]]) -> None:
         """Write journal and index, then drop the holds that are over."""
+        done = [one for one in done if one[1].status is not FileStatus.DAMAGED]
         self._journal.append([_record(self._lab, *one) for one in done])
         reached("recorded")
         self._index.record_originals(
@@ -194,8 +217,7 @@ class Filer:
         reached("remembered")
         for read, outcome, _ in done:
             if read.entry.held and not outcome.held:
-                drop_held(self._lab, read.entry.held.id)
-                reached("released")
+                self._release(read.entry.held.id)
 
 
 def ids_of(read: Read, keyer: Keyer) -> Ids:

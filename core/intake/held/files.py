@@ -17,11 +17,13 @@ from tiecoat.disk import fsio
 from tiecoat.errors import UnknownName
 from tiecoat.intake.held.assigned import Assigned
 from tiecoat.intake.inboxes.notes import latest_notes, notes_beside
+from tiecoat.intake.inboxes.preserve import checked
 from tiecoat.lab.settings import Lab
 from tiecoat.reasons import Fault, Reason
 
 ID_LENGTH = 12
 FAULTS_SHOWN = 20
+PAUSES_S = (0.02, 0.02)  # while a record may be being replaced
 WIDTH = 88  # characters in a line
 WORDS, RECORD = "reason.txt", "reason.json"
 _CLAIM_TITLE = {
@@ -98,7 +100,15 @@ def hold(
 
 
 def write_held(lab: Lab, held: Held, original: Path) -> None:
-    """Put the file and its reason among the held, whole or not at all."""
+    """Put the file and its reason among the held, whole or not at all.
+
+    Raises
+    ------
+    OriginalChanged
+        If the original is not what it was.
+    OSError
+        If the disk refuses.
+    """
     target = lab.held / held.id
     before = _read(target / RECORD)
     if before:  # the copy in it keeps its name, also if the same bytes come under another
@@ -108,15 +118,21 @@ def write_held(lab: Lab, held: Held, original: Path) -> None:
         fsio.publish(target / WORDS, explain(held).encode(), lab.stage)
         fsio.publish(target / RECORD, record, lab.stage)
         return
-    if target.exists():  # somebody took the reason out of it
+    if fsio.is_there(target):  # somebody took the reason out of it
         fsio.remove_folder(target, lab.stage)
     half_made = fsio.stage_folder(lab.stage)
-    shutil.copyfile(original, half_made / _copy_name(lab, held))
-    if notes := latest_notes(lab, held.sha256):  # to be mended there
-        shutil.copyfile(notes, notes_beside(half_made / _copy_name(lab, held)))
-    (half_made / WORDS).write_text(explain(held), encoding="utf-8")
-    (half_made / RECORD).write_bytes(record)
-    fsio.publish_folder(half_made, target)
+    copy = half_made / _copy_name(lab, held)
+    try:
+        shutil.copyfile(original, copy)
+        checked(copy, held.sha256)
+        if notes := latest_notes(lab, held.sha256):  # to be mended there
+            shutil.copyfile(notes, notes_beside(copy))
+        (half_made / WORDS).write_text(explain(held), encoding="utf-8")
+        (half_made / RECORD).write_bytes(record)
+        fsio.publish_folder(half_made, target)
+    except Exception:
+        fsio.discard_folder(half_made)
+        raise
 
 
 def held_notes(lab: Lab, held: Held) -> Path:
@@ -137,7 +153,7 @@ def drop_held(lab: Lab, held_id: str) -> None:
 
 def list_held(lab: Lab) -> list[Held]:
     """Return all held files, the oldest first."""
-    found = [_read(path) for path in lab.held.glob(f"*/{RECORD}")]
+    found = [_read(folder / RECORD) for folder in fsio.paths_in(lab.held)]
     return sorted((held for held in found if held), key=lambda held: (held.held_at, held.id))
 
 
@@ -168,15 +184,19 @@ def find_held(lab: Lab, text: str) -> Held:
 def _read(path: Path) -> Held | None:
     """Return the record, or None where the folder has just been taken out or it was tampered with.
 
-    A file whose record is lost is held anew when it is dropped again.
+    A file whose record is lost is held anew when it is dropped again. OSError if it cannot be read.
     """
-    for _ in range(3):
+    for pause_s in (*PAUSES_S, None):
         try:
             return Held.from_record(json.loads(path.read_text(encoding="utf-8")))
-        except (FileNotFoundError, ValueError, LookupError, TypeError):
+        except (FileNotFoundError, NotADirectoryError):
+            return None
+        except (ValueError, LookupError, TypeError, RecursionError):
             return None
         except PermissionError:
-            time.sleep(0.02)  # Windows: it is being replaced
+            if pause_s is None:
+                raise
+            time.sleep(pause_s)  # Windows: it is being replaced
     return None
 
 

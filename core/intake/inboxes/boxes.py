@@ -19,11 +19,13 @@ from tiecoat.disk.file_print import FilePrint
 from tiecoat.intake.inboxes.settle import Arrival, Settler
 from tiecoat.intake.inboxes.watch import Watch
 from tiecoat.lab.settings import InboxSettings, Lab
+from tiecoat.wording import counted
 
 POLL_S = 2.0  # how often a folder is looked at of which no events are heard
 SHORTEST_S = 0.1  # between two scans, however many events ring
 GRACE_S = 0.05  # that a look is waited for: most are over by then
 SILENT_S = 30.0  # in which a look has met no entry: its folder does not answer
+SHOWN = 3  # files in a trouble
 CLOSE_S = 2.0  # that the end waits for what still looks or watches
 
 T = TypeVar("T")
@@ -81,15 +83,23 @@ class Box:
         self._met = 0  # entries that the look has met, when it was last asked for
         self._moved = 0.0  # and since when it has met no more
         self._silent = False
+        self._late: list[tuple[Path, str]] = []
 
-    def scan(self, now: float, taken: Mapping[Path, FilePrint]) -> list[Arrival]:
+    def scan(self, now: float, taken: Callable[[], Mapping[Path, FilePrint]]) -> list[Arrival]:
         """Return what has settled, if a look has found something; begin one if it is time to.
 
         One look runs at a time. Of a folder that hangs nothing comes until it answers again.
+
+        Parameters
+        ----------
+        now
+            Monotonic time in seconds.
+        taken
+            Returns the files that need no look, as they were seen.
         """
         if self._under_way is None and now < self.next_look():
             return []
-        look = self._under_way or self._begin(now, taken)
+        look = self._under_way or self._begin(now, taken())
         if not look.done():
             self._listen_for_life(now)
             return []
@@ -100,7 +110,8 @@ class Box:
             self._silent, self._heard = False, True
             return []
         # an inbox may lie within another, which has returned the same file meanwhile
-        return [arrival for arrival in found.settled if taken.get(arrival.path) != arrival.seen]
+        by_now = taken() if found.settled else {}
+        return [arrival for arrival in found.settled if by_now.get(arrival.path) != arrival.seen]
 
     def next_look(self) -> float:
         """Return the monotonic time at which there is something to do."""
@@ -111,6 +122,17 @@ class Box:
         due = self.settler.due()
         beat = self._last + (self._beat_s if self._watch else min(self._beat_s, POLL_S))
         return beat if due is None else max(min(due, beat), self._last + SHORTEST_S)
+
+    def troubles(self, now: float) -> tuple[str, ...]:
+        """Return what is in the way of the folder, and of files in it that do not settle."""
+        late = self.settler.late(now) if self._under_way is None else self._late
+        self._late = late
+        if not late:
+            return (self.complaint,)
+        shown = ", ".join(f"{path} ({why})" for path, why in late[:SHOWN])
+        more = ", ..." if len(late) > SHOWN else ""
+        said = f"{counted(len(late), 'file')} cannot be taken in, trying again: {shown}{more}"
+        return self.complaint, said
 
     @property
     def looking(self) -> bool:
@@ -164,8 +186,9 @@ class Box:
             complaint = f"the inbox {self.settler.inbox} is out of reach ({error.strerror})"
         self.settler.ended(now, time.monotonic())
         if self.settler.unreadable and not complaint:
-            some = ", ".join(str(path) for path in sorted(self.settler.unreadable)[:3])
-            complaint = f"no permission to look into {some}"
+            every = sorted(self.settler.unreadable.items())
+            some = ", ".join(f"{path} ({why})" for path, why in every[:SHOWN])
+            complaint = f"cannot look into {some}"
         return _Look(settled, complaint)
 
     def _watched(self) -> str:
@@ -177,8 +200,9 @@ class Box:
             self._watch = Watch(self.settler.inbox, self._hear)
         except FileNotFoundError:
             return f"the inbox {self.settler.inbox} is out of reach (there is no such folder)"
-        except OSError as error:
-            return f"{self.settler.inbox} cannot be watched ({error.strerror}); scanning it instead"
+        except (OSError, RecursionError) as error:  # folders may go deeper than watchdog can
+            why = error.strerror if isinstance(error, OSError) else "its folders go too deep"
+            return f"{self.settler.inbox} cannot be watched ({why}); scanning it instead"
         return ""
 
     def _stop_watching(self) -> None:

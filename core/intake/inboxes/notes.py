@@ -5,12 +5,14 @@ The latest notes count; earlier wordings stay beside them, in `originals/<2 hex>
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 from tiecoat.disk import fsio
 from tiecoat.lab.settings import Lab
 
 SUFFIX = ".toml"
+NUMBERED = re.compile(r"[0-9]+\.toml")
 MOST_BYTES = 64 * 1024  # a longer file is an export of its own
 
 
@@ -19,15 +21,14 @@ def notes_beside(path: Path) -> Path:
     return path.with_name(path.name + SUFFIX)
 
 
-def keep_notes(lab: Lab, sha256: str, notes: Path) -> None:
-    """Keep a copy of notes as the latest of an original, unless they are that already.
+def keep_notes(lab: Lab, sha256: str, content: bytes) -> None:
+    """Keep notes as the latest of an original, unless they are that already.
 
     Raises
     ------
     OSError
-        If they cannot be read, or the disk refuses.
+        If the disk refuses.
     """
-    content = notes.read_bytes()
     latest = latest_notes(lab, sha256)
     if latest and latest.read_bytes() == content:
         return
@@ -42,7 +43,8 @@ def notes_named(lab: Lab, sha256: str, name: str) -> Path:
 
 def latest_notes(lab: Lab, sha256: str) -> Path | None:
     """Return the notes of an original that count, or None if there are none."""
-    return max(_folder(lab, sha256).glob(f"[0-9]*{SUFFIX}"), default=None)
+    every = fsio.paths_in(_folder(lab, sha256))
+    return max((path for path in every if NUMBERED.fullmatch(path.name)), default=None)
 
 
 def _folder(lab: Lab, sha256: str) -> Path:

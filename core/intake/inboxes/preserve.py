@@ -10,7 +10,7 @@ from threading import Lock
 
 from tiecoat.disk import fsio
 from tiecoat.disk.steps import reached
-from tiecoat.errors import FileHeld
+from tiecoat.errors import FileHeld, OriginalChanged
 from tiecoat.intake.export_file import ExportFile
 from tiecoat.intake.inboxes.notes import keep_notes
 from tiecoat.intake.inboxes.settle import Arrival
@@ -18,21 +18,61 @@ from tiecoat.lab.settings import Lab
 
 THREADS = 4  # copies that wait for the disk at the same time
 TOGETHER = 64  # files whose folders are flushed together
+ADVICE = (
+    "Put the file with the right content back from a backup, or take in a copy of the export: the"
+    " same bytes are the same original. Nothing is filed from it until then; see: tiecoat verify"
+)
+KEPT = ""  # no reason why notes cannot be kept
 
 
 def original_of(lab: Lab, sha256: str) -> Path | None:
-    """Return the path of an original, or None if there is none."""
-    return next((lab.originals / sha256[:2] / sha256).glob("*"), None)
+    """Return the path of an original, or None if there is none.
+
+    Where something else was put beside it, its content tells which one it is. Whether it is sound
+    is for whoever reads it to check: see `checked`.
+    """
+    inside = [path for path in fsio.paths_in(_folder(lab, sha256)) if fsio.is_file(path)]
+    if len(inside) > 1:
+        inside = [path for path in inside if fsio.sha256_of(path) == sha256] or inside
+    return inside[0] if inside else None
 
 
-def preserve(lab: Lab, arrivals: Sequence[Arrival]) -> list[ExportFile | None]:
+def checked(path: Path, sha256: str) -> Path:
+    """Return the path of an original once its content was found to be what it was.
+
+    Raises
+    ------
+    OriginalChanged
+        If it is not, or cannot be read.
+    """
+    try:
+        found = fsio.sha256_of(path)
+    except OSError as error:
+        raise OriginalChanged(f"{path} cannot be read: {error.strerror}\n{ADVICE}") from error
+    if found != sha256:
+        raise OriginalChanged(
+            f"{path} was changed after it was stored: its content has the SHA-256 {found}\n{ADVICE}"
+        )
+    return path
+
+
+def _folder(lab: Lab, sha256: str) -> Path:
+    return lab.originals / sha256[:2] / sha256
+
+
+def preserve(lab: Lab, arrivals: Sequence[Arrival]) -> list[ExportFile | str | None]:
     """Copy arrivals to the originals, whole and durable.
 
     Returns
     -------
     list
-        For each arrival the file as it is kept, or None if it changed or went away meanwhile:
-        whatever it has become is for the next scan to find.
+        For each arrival the file as it is kept; or why it cannot be read; or None if it changed or
+        went away meanwhile: whatever it has become is for the next scan to find.
+
+    Raises
+    ------
+    OSError
+        If the disk of the lab refuses.
     """
     groups = [arrivals[i : i + TOGETHER] for i in range(0, len(arrivals), TOGETHER)]
     claims = _Claims(lab)
@@ -52,28 +92,40 @@ class _Claims:
         self._made: dict[str, Path] = {}
 
     def place(self, sha256: str, name: str) -> tuple[Path, bool]:
-        """Return where an original is or will be, and whether the caller is to put it there."""
+        """Return where an original is or will be, and whether the caller is to put it there.
+
+        One that was changed since is put right by the same bytes under the same name.
+        """
         with self._lock:
             there = self._made.get(sha256) or original_of(self._lab, sha256)
-            if there is not None:
+            if there and (sha256 in self._made or _is_sound(there, sha256)):
                 return there, False
-            folder = self._lab.originals / sha256[:2] / sha256
+            folder = _folder(self._lab, sha256)
             self._made[sha256] = folder / fsio.fitting(folder, name)
             return self._made[sha256], True
 
 
-def _preserve(lab: Lab, arrivals: Sequence[Arrival], claims: _Claims) -> list[ExportFile | None]:
-    kept: list[ExportFile | None] = []
+def _is_sound(path: Path, sha256: str) -> bool:
+    try:
+        return bool(checked(path, sha256))
+    except OriginalChanged:
+        return False
+
+
+def _preserve(
+    lab: Lab, arrivals: Sequence[Arrival], claims: _Claims
+) -> list[ExportFile | str | None]:
+    kept: list[ExportFile | str | None] = []
     staged: list[tuple[Path, Path]] = []  # copy, target
     try:
         for arrival in arrivals:
             copied = _copy(lab, arrival)
-            if copied is None:
-                kept.append(None)
+            if not isinstance(copied, fsio.Copied):
+                kept.append(copied)
                 continue
             reached("copied")
-            if arrival.notes and not _keep_notes(lab, copied, arrival.notes):
-                kept.append(None)
+            if arrival.notes and (why := _keep_notes(lab, copied, arrival.notes)) != KEPT:
+                kept.append(why)
                 continue
             original, ours = claims.place(copied.sha256, arrival.name)
             if ours:
@@ -89,31 +141,36 @@ def _preserve(lab: Lab, arrivals: Sequence[Arrival], claims: _Claims) -> list[Ex
     return kept
 
 
-def _keep_notes(lab: Lab, copied: fsio.Copied, notes: Path) -> bool:
-    """Keep notes before their file, which is read as soon as it is there; False if they went."""
-    try:
-        keep_notes(lab, copied.sha256, notes)
-    except (FileNotFoundError, PermissionError):
-        fsio.discard([copied.staged])
-        return False
-    return True
-
-
-def _copy(lab: Lab, arrival: Arrival) -> fsio.Copied | None:
+def _copy(lab: Lab, arrival: Arrival) -> fsio.Copied | str | None:
     try:
         if arrival.link:
             return _copy_link(lab, arrival)
         copied = fsio.copy_hashing(arrival.path, lab.stage)
-    except (FileNotFoundError, BlockingIOError, FileHeld):
+    except (BlockingIOError, FileHeld):
         return None
-    except PermissionError as error:
-        if error.filename != str(arrival.path):  # it is our own folder that refuses
+    except OSError as error:
+        if error.filename != str(arrival.path):  # it is the disk of the lab that refuses
             raise
-        return None
+        return None if isinstance(error, FileNotFoundError) else str(error.strerror)
     if copied.size != arrival.seen[0]:
         fsio.discard([copied.staged])
         return None
     return copied
+
+
+def _keep_notes(lab: Lab, copied: fsio.Copied, notes: Path) -> str | None:
+    """Keep notes before their file, which is read as soon as it is there; KEPT if that is done."""
+    try:
+        content = notes.read_bytes()
+    except OSError as error:
+        fsio.discard([copied.staged])
+        return None if isinstance(error, FileNotFoundError) else f"{error.strerror}: {notes}"
+    try:
+        keep_notes(lab, copied.sha256, content)
+    except OSError:
+        fsio.discard([copied.staged])
+        raise
+    return KEPT
 
 
 def _copy_link(lab: Lab, arrival: Arrival) -> fsio.Copied:

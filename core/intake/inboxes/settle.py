@@ -17,10 +17,12 @@ from dataclasses import dataclass, field
 from fnmatch import fnmatch
 from pathlib import Path
 
+from tiecoat.disk import fsio
 from tiecoat.disk.file_print import FilePrint, print_of
 from tiecoat.intake.inboxes.notes import MOST_BYTES, SUFFIX, notes_beside
 
 DONE = "done"
+LATE_S = 30.0  # beyond the time to settle, after which a file that has not settled is told
 _NO_TEXT = re.compile("[\x00-\x1f\x7f-\x9f\ud800-\udfff]")
 
 _REDIRECTS = 0x2000_0000  # bit of a Windows reparse tag: set for links, not for files in a cloud
@@ -52,8 +54,13 @@ class Arrival:
 @dataclass
 class _Waiting:
     seen: tuple[FilePrint, FilePrint | None]  # of the file and of its notes
-    since: float  # monotonic time of the last change that we saw
+    since: float  # monotonic time of the last change that we saw, or heard of
     scans: int = 1
+    first: float = field(init=False)  # and of the first look that saw it so
+    why: str = "something writes to it again and again"  # it has not settled
+
+    def __post_init__(self) -> None:
+        self.first = self.since
 
 
 @dataclass
@@ -71,15 +78,15 @@ class Settler:
     leave
         Whether filed exports stay in place.
 
-    `unreadable` holds the entries inside that the last scan could not look into; `met` counts the
-    entries that have answered: whoever waits for a scan sees by it that the folder is alive.
+    `unreadable` maps the entries that the last scan could not look into to the reason; `met` counts
+    the entries that have answered: whoever waits for a scan sees by it that the folder is alive.
     """
 
     inbox: Path
     quiet_s: float
     ignore: tuple[str, ...]
     leave: bool = False
-    unreadable: set[Path] = field(default_factory=set)
+    unreadable: dict[Path, str] = field(default_factory=dict)
     met: int = 0
     _waiting: dict[Path, _Waiting] = field(default_factory=dict)
 
@@ -98,10 +105,10 @@ class Settler:
         OSError
             If the inbox itself cannot be listed: it is out of reach, which deletes nothing.
         """
-        self.unreadable = set()
+        self.unreadable = {}
         waiting: dict[Path, _Waiting] = {}
         settled: list[Arrival] = []
-        for path, folder, seen, link, noted in self._files(self.inbox, ""):
+        for path, folder, seen, link, noted in self._files():
             if taken.get(path) == seen:
                 continue
             before = self._waiting.get(path)
@@ -110,7 +117,10 @@ class Settler:
             else:
                 before.scans += 1
             waiting[path] = before
-            if before.scans >= 2 and now - before.since >= self.quiet_s and _complete(path, seen):
+            if before.scans < 2 or now - before.since < self.quiet_s:
+                continue
+            before.why = _incomplete(path, seen)
+            if not before.why:
                 notes = notes_beside(path) if noted else None
                 settled.append(Arrival(path, folder, seen, self.inbox, self.leave, link, notes))
         self._waiting = waiting
@@ -130,6 +140,11 @@ class Settler:
         if waiting := self._waiting.get(path):
             waiting.since = now
 
+    def late(self, now: float) -> list[tuple[Path, str]]:
+        """Return the files that should have settled long ago, and why they have not."""
+        long_s = self.quiet_s + LATE_S
+        return [(path, one.why) for path, one in self._waiting.items() if now - one.first > long_s]
+
     @property
     def waiting(self) -> list[Path]:
         """Files that have not settled yet."""
@@ -139,29 +154,43 @@ class Settler:
         """Monotonic time at which the next file can have settled, or None."""
         return min((w.since + self.quiet_s for w in self._waiting.values()), default=None)
 
-    def _files(
-        self, folder: Path, below: str
-    ) -> Iterator[tuple[Path, str, FilePrint, bool, FilePrint | None]]:
-        with os.scandir(folder) as entries:
-            listed = {entry.name: entry for entry in entries if not self._ignored(entry.name)}
+    def _files(self) -> Iterator[tuple[Path, str, FilePrint, bool, FilePrint | None]]:
+        """Yield the files of the inbox and of the folders in it, however deep these go."""
+        folders = [(self.inbox, "")]
+        while folders:
+            folder, below = folders.pop()
+            try:
+                listed = self._listed(folder)
+            except OSError as error:
+                if folder == self.inbox:
+                    raise
+                self._cannot_look(folder, error)
+                continue
             for entry in listed.values():
+                path = Path(entry.path)
                 try:
                     status = entry.stat(follow_symlinks=False)
                     self.met += 1
                     if _is_link(status):
-                        yield Path(entry.path), below, print_of(status), True, None
+                        yield path, below, print_of(status), True, None
                     elif stat.S_ISDIR(status.st_mode):
                         if below or entry.name != DONE:
                             name = as_text(entry.name)
-                            inside = f"{below}/{name}" if below else name
-                            yield from self._files(Path(entry.path), inside)
+                            folders.append((path, f"{below}/{name}" if below else name))
                     elif stat.S_ISREG(status.st_mode) and not _is_notes(entry, status, listed):
                         noted = _print_of_notes(listed.get(entry.name + SUFFIX))
-                        yield Path(entry.path), below, print_of(status), False, noted
-                except (FileNotFoundError, NotADirectoryError):
-                    continue  # gone between the listing and the look
-                except PermissionError:
-                    self.unreadable.add(Path(entry.path))
+                        yield path, below, print_of(status), False, noted
+                except OSError as error:
+                    self._cannot_look(path, error)
+
+    def _listed(self, folder: Path) -> dict[str, os.DirEntry[str]]:
+        with os.scandir(folder) as entries:
+            return {entry.name: entry for entry in entries if not self._ignored(entry.name)}
+
+    def _cannot_look(self, path: Path, error: OSError) -> None:
+        """Note it, unless it is that it went away between the listing and the look."""
+        if not isinstance(error, FileNotFoundError | NotADirectoryError):
+            self.unreadable[path] = error.strerror or str(error)
 
     def _ignored(self, name: str) -> bool:
         return any(fnmatch(name, pattern) for pattern in self.ignore)
@@ -199,7 +228,7 @@ def look(path: Path, settlers: Iterable[Settler]) -> Arrival:
     if not stat.S_ISREG(status.st_mode) and not _is_link(status):
         raise OSError(errno.EINVAL, "is not a file", str(path))
     seen, link, beside = print_of(status), _is_link(status), notes_beside(path)
-    notes = beside if beside.is_file() and beside.stat().st_size <= MOST_BYTES else None
+    notes = beside if fsio.is_file(beside) and beside.stat().st_size <= MOST_BYTES else None
     for settler in settlers:
         if path.is_relative_to(settler.inbox):
             folder = as_text(path.parent.relative_to(settler.inbox).as_posix().removeprefix("."))
@@ -216,19 +245,25 @@ def _is_link(status: os.stat_result) -> bool:
     return stat.S_ISLNK(status.st_mode) or bool(getattr(status, "st_reparse_tag", 0) & _REDIRECTS)
 
 
-def _complete(path: Path, seen: FilePrint) -> bool:
-    """Say whether the file opens and has the size that the listing gave (shares list old sizes)."""
+def _incomplete(path: Path, seen: FilePrint) -> str:
+    """Say why a file is not complete: whether it opens and is as large as listed; "" if it is.
+
+    Shares list old sizes.
+    """
     flags = os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0)
     try:
         if path.is_symlink():
-            return True
+            return ""
         if sys.platform == "win32" and _held_by_writer(path):
-            return False
+            return "another program has it open"
         handle = os.open(path, flags)
-    except OSError:
-        return False
+    except OSError as error:
+        return error.strerror or str(error)
     try:
-        return os.fstat(handle).st_size == seen[0]
+        same = os.fstat(handle).st_size == seen[0]
+        return "" if same else "it has another size than its folder says"
+    except OSError as error:
+        return error.strerror or str(error)
     finally:
         os.close(handle)
 

@@ -90,7 +90,7 @@ class Watch:
         try:
             self._observer.schedule(_Doorbell(self._touched, ring), str(folder), recursive=True)
             self._observer.start()
-        except OSError:
+        except (OSError, RecursionError):
             self.close()  # it has begun to listen already
             raise
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 
@@ -57,8 +57,10 @@ class Chunk:
     """Readings in the order of the files, and the rows of all that are not held.
 
     `tables` maps a kind to an Arrow IPC stream under `schema_of(kind)`; batch, panel and the marks
-    of withdrawal are null: the keying that follows fills them.
+    of withdrawal are null: the keying that follows fills them. `changed` maps the SHA-256 of an
+    original that was not read to what is wrong with it.
     """
 
     readings: tuple[Reading, ...]
     tables: dict[str, bytes]
+    changed: dict[str, str] = field(default_factory=dict)

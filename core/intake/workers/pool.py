@@ -7,6 +7,7 @@ to the worker together are then read again one by one, so that only the culprit 
 from __future__ import annotations
 
 import contextlib
+import errno
 import multiprocessing
 import os
 import signal
@@ -16,18 +17,20 @@ import time
 from collections.abc import Callable, Sequence
 from concurrent.futures import BrokenExecutor, Future
 from concurrent.futures import TimeoutError as OutOfTime
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from types import TracebackType
-from typing import TYPE_CHECKING, Any, Self
+from typing import TYPE_CHECKING, Any, Self, TypeVar
 
 from pebble import ProcessExpired, ProcessPool
 
 from tiecoat.dialect.habits import Habits
-from tiecoat.errors import PluginNotLoaded
+from tiecoat.disk import fsio
+from tiecoat.errors import OriginalChanged, PluginNotLoaded
 from tiecoat.extend.blame import blame
 from tiecoat.extend.loading import Plugins
 from tiecoat.intake.export_file import ExportFile
+from tiecoat.intake.inboxes.preserve import checked
 from tiecoat.intake.workers.answers import Chunk, Hold
 from tiecoat.lab.plugin_choices import NO_READER_SET, PluginChoices
 from tiecoat.lab.settings import Lab
@@ -36,7 +39,10 @@ from tiecoat.reasons import Reason
 if TYPE_CHECKING:
     from tiecoat.intake.workers.drawing import Drawn
 
+T = TypeVar("T")
+
 STUCK_S = 60.0  # in which workers that have something to do begin or end something
+TRIES = 3  # to start a worker, before it is told that the system does not let it live
 OUT_OF_MEMORY_EXIT = 77  # how a worker that watches its own memory leaves
 
 
@@ -96,16 +102,20 @@ class ReaderPool:
         ------
         PluginNotLoaded
             If loading does not come to an end; what merely fails is among the problems.
+        OSError
+            If the system lets no worker live.
         """
-        future = self._load()
-        failure = failure_of(future)
-        if failure is not None:
-            raise PluginNotLoaded(self._not_loaded(failure))
+        tries = TRIES
+        while failure := failure_of(future := self._load()):
+            tries -= 1
+            if failure.reason != Reason.READER_DIED.code or not tries:
+                raise PluginNotLoaded(self._not_loaded(failure))
+            # the system may have ended the process; a plugin that did it does it again
         return future.result()
 
     def _load(self) -> Future[Inventory]:
         limit = max(60.0, self._lab.settings.readers.time_limit_s)
-        future: Future[Inventory] = self._pool.schedule(_inventory, timeout=limit)
+        future: Future[Inventory] = self._ask(_inventory, (), limit)
         self._watch(future)
         return future
 
@@ -125,19 +135,20 @@ class ReaderPool:
         return (self._not_loaded(failure),) if failure else future.result().problems
 
     def submit(self, files: Sequence[ExportFile]) -> Future[Chunk]:
-        """Have files read together; new or changed readers are loaded first."""
+        """Have files read together; new or changed readers are loaded first.
+
+        Raises
+        ------
+        OSError
+            If the system lets no worker live.
+        """
         stamp = _stamp(self._lab)
         if stamp != self._stamp:
             self._pool.close()
             self._pool.join()
             self._stamp, self._pool = stamp, self._start()
             self._reloading = self._load()
-        try:
-            future = self._schedule(files)
-        except RuntimeError:  # pebble's: the system ended what starts the workers
-            self.close()
-            self._pool = self._start()
-            future = self._schedule(files)
+        future = self._schedule(files)
         self._watch(future)
         future.add_done_callback(lambda _: self._wake())
         return future
@@ -170,14 +181,30 @@ class ReaderPool:
 
     def _schedule(self, files: Sequence[ExportFile]) -> Future[Chunk]:
         limit = self._lab.settings.readers.time_limit_s
-        future: Future[Chunk] = self._pool.schedule(_read, args=(tuple(files),), timeout=limit)
-        return future
+        return self._ask(_read, (tuple(files),), limit)
 
     def draw(self, file: ExportFile, reader: str) -> Future[Drawn]:
         """Have what a reader found drawn on its picture; see `drawing.draw`."""
         limit = self._lab.settings.readers.time_limit_s
-        future: Future[Drawn] = self._pool.schedule(_draw, args=(file, reader), timeout=limit)
-        return future
+        return self._ask(_draw, (file, reader), limit)
+
+    def _ask(self, call: Callable[..., T], args: tuple[Any, ...], limit_s: float) -> Future[T]:
+        """Have a worker do it, where need be a new one: the system may have ended what starts them.
+
+        Raises
+        ------
+        OSError
+            If it does so again and again.
+        """
+        for _ in range(TRIES):
+            try:
+                future: Future[T] = self._pool.schedule(call, args=args, timeout=limit_s)
+            except RuntimeError:  # pebble's
+                self.close()
+                self._pool = self._start()
+            else:
+                return future
+        raise OSError(errno.EAGAIN, "the system ends the processes that read as soon as they start")
 
     def close(self) -> None:
         """Stop the workers at once."""
@@ -233,11 +260,12 @@ def worker_context() -> multiprocessing.context.BaseContext:
 
 def _stamp(lab: Lab) -> tuple[tuple[str, int, int], ...]:
     """Return what changes when a reader in the lab's folder is added, changed or taken out."""
-    folder = lab.readers
-    if not folder.is_dir():
-        return ()
     stamp = []
-    for path in sorted(folder.iterdir()):
+    try:
+        paths = fsio.paths_in(lab.readers) if fsio.is_folder(lab.readers) else []
+    except OSError as error:  # loading tells
+        return ((str(error), 0, 0),)
+    for path in paths:
         if path.suffix in (".py", ".toml"):
             with contextlib.suppress(OSError):  # taken out meanwhile, or a link to nowhere
                 status = path.stat()
@@ -295,12 +323,23 @@ def _inventory() -> Inventory:
 def _read(files: tuple[ExportFile, ...]) -> Chunk:
     from tiecoat.intake.workers.reading import read_chunk
 
-    return read_chunk(files, _worker.loaded(), _worker.habits)
+    changed: dict[str, str] = {}
+    for file in files:
+        try:
+            checked(file.path, file.sha256)
+        except OriginalChanged as error:
+            changed[file.sha256] = str(error)
+    sound = [file for file in files if file.sha256 not in changed]
+    return replace(read_chunk(sound, _worker.loaded(), _worker.habits), changed=changed)
 
 
 def _draw(file: ExportFile, reader: str) -> Drawn:
-    from tiecoat.intake.workers.drawing import draw
+    from tiecoat.intake.workers.drawing import Drawn, draw
 
+    try:
+        checked(file.path, file.sha256)
+    except OriginalChanged as error:
+        return Drawn(None, str(error))
     return draw(file, reader, _worker.loaded(), _worker.habits)
 
 

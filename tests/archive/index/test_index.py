@@ -83,7 +83,7 @@ def test_reindex_tells_what_it_found(lab: Lab) -> None:
     """Reindex keeps what inboxes remember, counts what it found and names damaged tables."""
     fill(lab)
     with open_index(lab) as index:
-        index.remember(Path("/in/box.csv"), (1, 2, 3), sha_of("a.csv"))
+        index.remember([(Path("/in/box.csv"), (1, 2, 3), sha_of("a.csv"))])
     before = contents(lab, "measurements", "tables", "remembered")
 
     assert reindex(lab).damaged == ()
@@ -213,8 +213,8 @@ def test_originals_and_inboxes_are_remembered(lab: Lab) -> None:
             ]
         )
         index.record_originals([(sha_of("a"), "a.csv", "discarded", None, None)])
-        index.remember(odd, (7, 8, 9), sha_of("b"))
-        index.remember(odd, (7, 8, 10), sha_of("b"))
+        index.remember([(odd, (7, 8, 9), sha_of("b"))])
+        index.remember([(odd, (7, 8, 10), sha_of("b"))])
 
     with open_index(lab) as index:
         found = original_in(index, sha_of("a"))

@@ -58,7 +58,7 @@ class Looking:
         def look() -> bool:
             for box in self.boxes:
                 began = time.monotonic()
-                arrived.extend(self._accepted(box.scan(began, self.taken)))
+                arrived.extend(self._accepted(box.scan(began, lambda: self.taken)))
                 self.longest_s = max(self.longest_s, time.monotonic() - began)
             return done(arrived)
 
@@ -266,9 +266,9 @@ def test_inboxes_within_one_another_return_a_file_once(
     for box in looking.boxes:
         files = box.settler._files
 
-        def slowly(folder: Path, below: str, files: Any = files) -> Iterator[Any]:
-            time.sleep(0.0 if below else 0.1)
-            yield from files(folder, below)
+        def slowly(files: Any = files) -> Iterator[Any]:
+            time.sleep(0.1)
+            yield from files()
 
         monkeypatch.setattr(box.settler, "_files", slowly)
     at_work.drop("x.csv", "1", "inner")
