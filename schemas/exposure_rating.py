@@ -303,6 +303,37 @@ def hours_in_time(columns: Mapping[str, Any]) -> Iterator[Fault]:
             )
 
 
+HEALED = 2  # grades that no second look at a panel explains; common practice, no source
+
+
+def no_healing(columns: Mapping[str, Any]) -> Iterator[Fault]:
+    """Tell where a grade falls by two or more while the hours rise: coats do not heal."""
+    hours, grades, lines = columns["exposure_h"], columns["grade"], columns["row"]
+    worst: dict[tuple[object, ...], int] = {}
+    for at in np.lexsort((-grades, hours)).tolist():
+        if np.isnan(hours[at]) or np.isnan(grades[at]):
+            continue
+        key = tuple(columns[name][at] for name in ("panel", "exposure", "property"))
+        before = worst.setdefault(key, at)
+        if grades[at] > grades[before]:
+            worst[key] = at
+        elif grades[before] - grades[at] >= HEALED and hours[at] > hours[before]:
+            yield Fault(
+                Reason.INCONSISTENT,
+                at,
+                "grade",
+                f"{columns['property'][at]} of grade {grades[at]:g} after {hours[at]:g} h, and of "
+                f"{grades[before]:g} after {hours[before]:g} h in row {lines[before]}",
+                "grades that do not fall by two while the exposure goes on",
+            )
+
+
+def over_time(columns: Mapping[str, Any]) -> Iterator[Fault]:
+    """Tell what the inspections of one panel contradict in each other."""
+    yield from hours_in_time(columns)
+    yield from no_healing(columns)
+
+
 SPREADS = tuple(  # what stands side by side on the sheet of an inspection
     Spread(titles, name, "property", rated)
     for titles, name, rated in (
@@ -337,7 +368,7 @@ KIND = Kind(
     beside=words.BESIDE,
     shown_by=("rating", "grade", "d610_grade", "area_percent", "damage_width_mm", "creep_mm"),
     defaults=(("reading", 1.0),),
-    together=hours_in_time,
+    together=over_time,
 )
 
 

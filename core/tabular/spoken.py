@@ -139,8 +139,9 @@ def _of_the_sample(found: Attempt, role: Role, text: str) -> bool:
     ]
     if others or "%" in text:
         return False
-    ids = re.compile(f"(?:{habits.panel_ids})|(?:{habits.batch_ids})", re.IGNORECASE)
-    return any(ids.fullmatch(word.strip("()[]:,;")) for word in text.split()) or any(
+    ids = [re.compile(one, re.IGNORECASE) for one in (habits.panel_ids, habits.batch_ids)]
+    words = [word.strip("()[]:,;") for word in text.split()]
+    return any(one.fullmatch(word) for one in ids for word in words) or any(
         lexicon.told_in(name, text) is not None for name in lexicon.closed
     )
 

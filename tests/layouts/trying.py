@@ -6,7 +6,7 @@ import contextlib
 import hashlib
 import math
 import tempfile
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from functools import partial
@@ -18,6 +18,7 @@ import pyarrow as pa
 from tiecoat.archive.index.cache import batch_of_panel
 from tiecoat.archive.opening import open_index
 from tiecoat.archive.plan import Incoming
+from tiecoat.archive.tables.describe import Rule, describe
 from tiecoat.errors import FileHeld
 from tiecoat.extend.loading import load_plugins
 from tiecoat.intake.checks.checker import checked_alone, remarks_in
@@ -32,6 +33,7 @@ from tiecoat.intake.taking_in import take
 from tiecoat.intake.workers.answers import Reading
 from tiecoat.intake.workers.reading import read_chunk
 from tiecoat.lab.new_lab import new_lab
+from tiecoat.reasons import Reason
 
 from . import register
 from .case import About, Case
@@ -140,6 +142,8 @@ class Bench:
             tables = checked_alone(self._lab, self._index, incoming).tables
         except FileHeld as held:
             return Outcome(_why(held, reading), {}, (), reading.claims)
+        if _gives_twice(tables):
+            return Outcome(Reason.GIVEN_TWICE.code, {}, (), reading.claims)
         return Outcome(None, _rows(tables), tuple(remarks_in(tables)), reading.claims)
 
     def _task(self, number: int, case: Case) -> ExportFile:
@@ -147,6 +151,17 @@ class Bench:
         path.write_bytes(case.content)
         sha256 = hashlib.sha256(case.content).hexdigest()
         return ExportFile(path, case.name, case.folder, f"{number:08x}{sha256[8:]}")
+
+
+def _gives_twice(tables: Mapping[str, pa.Table]) -> bool:
+    """Tell whether one determination has two values, as the archive would say when it is filed."""
+    first: dict[str, str] = {}
+    return any(
+        first.setdefault(one.determination, one.fingerprint) != one.fingerprint
+        for rows in tables.values()
+        if not Rule.of(rows.schema).replaces
+        for one in describe(rows)
+    )
 
 
 @contextlib.contextmanager

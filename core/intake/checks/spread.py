@@ -1,7 +1,8 @@
 """Values that are plausible alone and not beside the others of the panel or batch.
 
-A determination is compared with at least four others: of its panel, else of its batch, those of its
-own file and those filed before it. What comes later changes no remark. Common practice, no source:
+A determination is compared with at least four others, for a slip of a power of ten with two: of its
+panel, else of its batch, those of its own file and those filed before it. What comes later changes
+no remark. Common practice, no source:
 on the logarithm, the median and the median absolute deviation, which one slip among the others does
 not move. A remark is all that comes of it: the value may be right.
 """
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
 LEAST_OTHERS = 4
+LEAST_BESIDE = 2  # others that agree so well that a power of ten is no scatter
 AS_SIGMA = 1.4826  # of the median absolute deviation, for normal scatter
 FAR_SIGMA = 5.0
 FAR_DECADES = float(np.log10(3.0))  # nearer than a factor of 3 nothing is far
@@ -185,7 +187,7 @@ def _judged(one: Level, others: Sequence[Level]) -> tuple[Remark, Sequence[Level
 
 
 def _is_slip(one: Level, others: Sequence[Level]) -> bool:
-    if len(others) < LEAST_OTHERS:
+    if len(others) < LEAST_BESIDE:
         return False
     powers = set()
     for end in ("low", "mean", "high"):

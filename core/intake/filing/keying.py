@@ -73,10 +73,9 @@ class Keyer:
     def contradictions(
         self, ids: Iterable[tuple[str, str | None]], name: str, folder: str = ""
     ) -> tuple[Reason, str, str] | None:
-        """Return where the file or a folder names another panel or batch than all of the file.
+        """Return where the file or a folder names a panel or batch that is not among the file's.
 
-        A name with several ids says nothing of one of them; nor has a file of several panels one
-        name.
+        A name with several ids says nothing of one of them.
 
         Parameters
         ----------
@@ -99,9 +98,12 @@ class Keyer:
                 (Reason.OTHER_PANEL, panels, named),
                 (Reason.OTHER_BATCH, batches, of_place),
             ):
-                if len(own) == len(said) == 1 and own != said and self._is_id(*said, *own):
-                    named_so = f"{next(iter(said))}, as {place!r} says"
-                    return reason, f"{next(iter(own))} in the file", named_so
+                if not own or len(said) != 1 or said <= own:
+                    continue
+                (name_says,) = said
+                if any(self._is_id(name_says, one) for one in own):
+                    found = ", ".join(sorted(own)[:3])
+                    return reason, f"{found} in the file", f"{name_says}, as {place!r} says"
         return None
 
     def _is_id(self, word: str, like: str) -> bool:

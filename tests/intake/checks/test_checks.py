@@ -258,10 +258,19 @@ def test_a_name_may_not_contradict_the_file(
         assert reason_of(at_work, name) == reason
 
 
-def test_a_file_of_several_panels_has_no_name_of_one(at_work: LabAtWork) -> None:
-    """A list of panels may carry the id of one of them, or of another."""
+@pytest.mark.parametrize(
+    ("name", "reason"),
+    [("RB-014-4.csv", None), ("RB-014.csv", None), ("RB-014-1.csv", "other-panel")],
+)
+def test_a_list_of_panels_may_carry_the_id_of_one_of_them(
+    at_work: LabAtWork, name: str, reason: str | None
+) -> None:
+    """A file of several panels that is named after none of them is held."""
     one, two = (pull_off(panel=f"RB-014-{n}").splitlines() for n in (3, 4))
-    assert filed(at_work, "RB-014-1.csv", "\n".join([*one, two[1]])) is not None
+    row = filed(at_work, name, "\n".join([*one, two[1]]))
+    assert (row is None) == (reason is not None)
+    if reason:
+        assert reason_of(at_work, name) == reason
 
 
 @pytest.mark.parametrize("right", ["RB-014-2", "RB-014-3"])

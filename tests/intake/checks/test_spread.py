@@ -10,7 +10,7 @@ import pytest
 from bad_exports import pull_off
 from labs import LabAtWork
 
-from tiecoat.intake.checks.spread import LEAST_OTHERS, Groups, Level, add, odd_ones
+from tiecoat.intake.checks.spread import LEAST_BESIDE, LEAST_OTHERS, Groups, Level, add, odd_ones
 from tiecoat.rebuild.rebuild import rebuild
 from tiecoat.remarks import Remark
 
@@ -65,10 +65,17 @@ def test_values_that_scatter_are_not_far() -> None:
 
 
 @pytest.mark.parametrize("count", [LEAST_OTHERS - 1, LEAST_OTHERS])
-def test_three_others_are_too_few(count: int) -> None:
-    """At least four others are asked for."""
+def test_three_others_are_too_few_for_what_is_far(count: int) -> None:
+    """At least four others are asked for, where it is no slip of a power of ten."""
     others = [level(n, 5.0 + n / 10) for n in range(count)]
-    assert bool(found([level(9, 52.0)], others)) == (count >= LEAST_OTHERS)
+    assert bool(found([level(9, 25.0)], others)) == (count >= LEAST_OTHERS)
+
+
+@pytest.mark.parametrize("count", [LEAST_BESIDE - 1, LEAST_BESIDE])
+def test_one_other_is_too_few_for_a_slip(count: int) -> None:
+    """A power of ten is told beside two that agree: the third spot of three."""
+    others = [level(n, 5.0 + n / 10) for n in range(count)]
+    assert bool(found([level(9, 52.0)], others)) == (count >= LEAST_BESIDE)
 
 
 def test_the_batch_stands_in_for_the_panel() -> None:
