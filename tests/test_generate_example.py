@@ -214,7 +214,7 @@ def test_a_broken_export_differs_from_the_good_one_in_one_row(
 def test_the_other_broken_exports_are_what_they_say(good: dict[str, bytes]) -> None:
     """A column left out, nothing at all, no text, and commas that can be read in two ways."""
     by_reason = {export.reason: export for export in broken()}
-    headless = by_reason["NO_READER"]
+    headless = by_reason["MISSING_COLUMN"]
     assert headless.source is not None
     complete = readable(good[headless.source]).splitlines()
     for before, after in zip(complete, readable(headless.content).splitlines(), strict=True):

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from rich.table import Table as Grid
 
+from tiecoat.disk import fsio
 from tiecoat.errors import QueryInvalid, UnknownName
 
 if TYPE_CHECKING:
@@ -66,7 +67,7 @@ def _file(lab: Lab, text: str) -> tuple[Path, str, str]:
     from tiecoat.intake.inboxes.preserve import original_of
 
     path = Path(text)
-    if path.is_file():
+    if fsio.is_file(path):
         return path.absolute(), path.name, path.absolute().parent.name
     held = find_held(lab, text)
     original = original_of(lab, held.sha256)

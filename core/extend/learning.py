@@ -10,7 +10,7 @@ from pathlib import Path
 
 from tiecoat.contract.kind import Kind
 from tiecoat.dialect.export import Export
-from tiecoat.disk.fsio import make_dirs, publish
+from tiecoat.disk import fsio
 from tiecoat.errors import QueryInvalid, UnknownName
 from tiecoat.extend.loading import Plugins, load_plugins
 from tiecoat.extend.profile_file import load_profile
@@ -168,12 +168,12 @@ class Pupil:
             If the profile breaks a rule.
         """
         target = self._lab.readers / f"{name}.toml"
-        if name in self._plugins.readers or target.exists():
+        if name in self._plugins.readers or fsio.is_there(target):
             raise QueryInvalid(f"a reader {name!r} is there already; give another --name")
         text = written(name, self._lexicon().kind.name, self._titles, self._taught, self._name)
         kinds = self._plugins.kinds
-        make_dirs(self._lab.stage, self._lab.readers)
-        publish(target, text.encode(), self._lab.stage, lambda made: _check(made, kinds))
+        fsio.make_dirs(self._lab.stage, self._lab.readers)
+        fsio.publish(target, text.encode(), self._lab.stage, lambda made: _check(made, kinds))
         return target
 
 

@@ -169,6 +169,9 @@ def take(lab: Lab, paths: Sequence[Path], teller: Teller) -> None:
             for box in boxes:
                 desk.intake.accept(box.scan(now, desk.intake.taken))
             desk.turn()
+            for box in boxes if desk.comes_again else ():
+                box.look_soon()
+            desk.comes_again = False
             waiting = [path for box in boxes for path in box.settler.waiting]
             teller.beat(_pulse(boxes, desk, ""))
             looking = any(box.looking for box in boxes)
@@ -222,6 +225,7 @@ class Desk:
         self._teller = teller
         self._registered = False
         self.remarked = index.remarked()
+        self.comes_again = False  # a file whose original was changed: the inbox has it still
         self._again: set[str] = set()  # held files that are tried again by themselves
         self._pool = pool
         self.intake = Intake(lab, index, pool, self._tell, say=teller.say)
@@ -294,6 +298,7 @@ class Desk:
     def _tell(self, outcome: Outcome) -> None:
         self._registered |= outcome.registers
         self.remarked += outcome.remarked
+        self.comes_again |= outcome.status is FileStatus.DAMAGED
         held = outcome.held
         if held and held.id in self._again and held.reason in WAIT_FOR_REGISTER:
             self._again.remove(held.id)  # it waits as before: nothing to tell

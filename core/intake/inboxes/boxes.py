@@ -136,8 +136,12 @@ class Box:
 
     @property
     def looking(self) -> bool:
-        """Whether a look is under way that may still come to its end soon."""
-        return self._under_way is not None and not self._silent
+        """Whether a look is under way, or due, that may still come to its end soon."""
+        return (self._under_way is not None or self._heard) and not self._silent
+
+    def look_soon(self) -> None:
+        """Have the folder looked at as if something had been heard of it."""
+        self._heard = True
 
     def close(self) -> Future[None]:
         """Begin to stop watching; while the folder hangs that comes to no end."""

@@ -97,21 +97,22 @@ def test_assigning_ids(lab: Make, run: Run) -> None:
 def test_trying_again_after_a_change(lab: Make, run: Run) -> None:
     """After a setting was changed or a profile added, what was held for it can be filed."""
     at_work = lab()
-    at_work.drop("two readings.csv", density("1,250", temperature="23"))
-    at_work.drop("new sort.csv", own_density("New density", "1.39"))
+    kg = density("1.250", temperature="23", title="Density [kg/m³]")
+    at_work.drop("two readings.csv", kg)
+    at_work.drop("new sort.csv", own_density("Column X", "1.39"))
     at_work.drop("still bad.csv", density("x", at="15.09.2026;08:00"))
     at_work.take()
     assert {n: r["reason"] for n, r in at_work.held().items()} == {
         "two readings.csv": "ambiguous-number",
-        "new sort.csv": "no-reader",
+        "new sort.csv": "untaken-column",
         "still bad.csv": "not-a-number",
     }
-    assert "New density" in at_work.held()["new sort.csv"]["told"]
+    assert "Column X" in at_work.held()["new sort.csv"]["told"]
     code, out, _ = run(at_work, "held", "retry")
     assert code == 1
     assert len(at_work.held()) == 3
     at_work.settle(numbers={"decimal": "comma"}, readers={"folder": True, "processes": 1})
-    profile = PROFILE.format(name="new_bench", title="New density", layout='decimal = "point"')
+    profile = PROFILE.format(name="new_bench", title="Column X", layout='decimal = "point"')
     (at_work.root / "readers" / "new_bench.toml").write_text(profile, encoding="utf-8")
     code, out, _ = run(at_work, "held", "retry")
     assert code == 1
@@ -123,10 +124,11 @@ def test_trying_again_after_a_change(lab: Make, run: Run) -> None:
 
 
 def test_decimal_comma_is_not_guessed(lab: Make) -> None:
-    """1,250 alone is held; beside 22,8 it is 1.25; with decimal = "point" it is 1250, and held."""
+    """1.250 kg/m³ alone is held, 1,250 g/cm³ has one reading that can be; "point" is obeyed."""
     at_work = lab()
-    at_work.drop("alone.csv", density("1,250", temperature="23"))
-    at_work.drop("beside.csv", density("1,250", temperature="22,8", at="15.09.2026;08:00"))
+    kg = density("1.250", temperature="23", title="Density [kg/m³]")
+    at_work.drop("alone.csv", kg)
+    at_work.drop("beside.csv", density("1,250", temperature="22", at="15.09.2026;08:00"))
     at_work.take()
     assert at_work.held().keys() == {"alone.csv"}
     assert [row["density_g_cm3"] for row in at_work.rows("density")] == [1.25]
