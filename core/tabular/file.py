@@ -311,7 +311,7 @@ class File:
             earlier = earlier.before
         first = next((one for one in self.tables if one.seen.grid is table.seen.grid), None)
         if first is not None and first is not table:
-            yield from first.entries
+            yield from _of_the_top(first, table, self._known)
         yield from self.stray
         if self.export.is_workbook:
             for other in self.tables:
@@ -392,6 +392,35 @@ class File:
                 if said and _another(said, unit):
                     found.setdefault(said, []).append(Line((said,), table.seen.header_row))
         return found
+
+
+def _of_the_top(first: FileTable, table: FileTable, known: Known) -> Iterator[ToldEntry]:
+    """Return what the lines above the first table tell of all: of no paragraph that comes again.
+
+    Where a later table has a block of entries of its own that repeats some of them, what is left
+    out of it is missing there: the date or the dolly of another panel is none of its own.
+    """
+    own = {told.title.name for told in table.entries if known(told.title.name)}
+    grid = first.seen.grid
+    filled = {
+        n for n, cells in zip(grid.numbers, grid.rows, strict=True) if any(c != "" for c in cells)
+    }
+    paragraph = 0
+    before: int | None = None
+    paragraphs: dict[int, list[ToldEntry]] = {}
+    for told in sorted(first.entries, key=lambda told: told.row or 0):
+        row = told.row or 0
+        if before is not None and any(n not in filled for n in range(before, row)):
+            paragraph += 1
+        before = row
+        paragraphs.setdefault(paragraph, []).append(told)
+    again = [
+        told
+        for entries in paragraphs.values()
+        if own & {told.title.name for told in entries}
+        for told in entries
+    ]
+    yield from (told for told in first.entries if not any(told is each for each in again))
 
 
 def _another(word: str, unit: str) -> bool:

@@ -25,7 +25,7 @@ from tiecoat.tabular.attempts import (
 )
 from tiecoat.tabular.facts import is_empty, numbers_of, seconds_of, told_mark
 from tiecoat.tabular.file import File, FileTable, ToldEntry
-from tiecoat.tabular.lexicon import Lexicon, Role
+from tiecoat.tabular.lexicon import TIME_KEYS, Lexicon, Role
 from tiecoat.tabular.moments import is_clock, is_day, is_daylike
 from tiecoat.tabular.spoken import free_texts
 from tiecoat.tabular.spoken import told as told_in_texts
@@ -121,10 +121,12 @@ def _assign(found: Attempt, ids: IdLooks) -> None:
     _number_is_count(found)
     _told_by_column(found)
     kept = {given.place for given in found.given.values()} | {s.place for s in found.spreads}
+    timed = any(name in found.given and found.given[name].place is not None for name in TIME_KEYS)
     for place, content in enumerate(found.contents):
         if place in kept or place in taken or not content.filled:
             continue
-        if (content.is_days and found.lexicon.has_times) or (
+        is_time = content.is_days or content.is_clocks
+        if (is_time and (found.lexicon.has_times or not timed)) or (
             content.is_numeric and not content.counts and not content.is_days
         ):
             found.untaken.append(place)
@@ -242,7 +244,9 @@ def _misfits(found: Attempt, taken: set[int]) -> set[int]:
 
 def _tells_what(found: Attempt, place: int, role: Role, fit: WordFit) -> bool:
     """Tell whether a title alone says what its cells are: numbers, or times where most are none."""
-    if fit.level < EXACT or fit.letters < 2 or role.type == "str":
+    unit = found.titles[place].unit
+    letters = fit.letters + (bool(unit and role.unit) and scale(unit or "", role.unit) is not None)
+    if fit.level < EXACT or letters < 2 or role.type == "str":
         return False
     if role.type == "time":
         return role.sort in ("key", "column") and not found.contents[place].is_numeric
@@ -636,9 +640,7 @@ def _tell_rival(found: Attempt, before: Given, given: Given) -> None:
     assert one is not None
     assert other is not None
     same_lines = one.table == other.table and one.table is not None and one.row != other.row
-    amounts = (
-        given.role.type == "float" and given.role.sort == "column" and before.level == given.level
-    )
+    amounts = given.role.type in ("float", "time") and before.level == given.level
     panel = re.compile(found.file.export.habits.panel_ids, re.IGNORECASE)
     panels = given.role.name == "panel" and all(
         panel.fullmatch(str(told.value).strip()) for told in (one, other)

@@ -167,7 +167,9 @@ class AnyTable:
                 if sum(_number(cell) for cell in c.cells) >= _DATA_FROM
             )
             like_row = all(valuelike(title.raw) for title in table.titles)
-            if like_row or (numeric >= 1 and len(table.seen.rows) >= _DATA_FROM):
+            like_read = any(_like_titled(table, each.table) for each in found)
+            many = numeric >= 1 and len(table.seen.rows) >= _DATA_FROM
+            if table.seen.rows and (like_row or like_read or many or table.seen.short):
                 titles = ", ".join(title.raw for title in table.titles[:8])
                 export.fault(
                     Reason.UNREAD_ROWS,
@@ -259,6 +261,12 @@ def _known_to(lexicons: tuple[Lexicon, ...], text: str) -> bool:
             _KNOWN.clear()
         _KNOWN[key] = len(text) <= 120 and any(lexicon.knows(text) for lexicon in lexicons)
     return _KNOWN[key]
+
+
+def _like_titled(table: FileTable, read: FileTable) -> bool:
+    """Tell whether two tables share half of their titles: then one is the other, damaged."""
+    shared = {title.name for title in table.titles} & {title.name for title in read.titles}
+    return 2 * len(shared) >= min(len(table.titles), len(read.titles)) > 1
 
 
 def _number(cell: Any) -> bool:

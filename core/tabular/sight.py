@@ -52,6 +52,10 @@ ONE_BLANK = " "  # the delimiter of a text in which every run of blanks parts ce
 _TITLE_ROWS = 3
 _WORD_FROM = 3  # letters of a title that stands above a lone id
 _MARK = re.compile(r"\s*(?:[:=]|\.{3,})")
+_LIKE_ROW, _SHARE_OF_ROW = (
+    3,
+    0.6,
+)  # values that a line must hold to be like a row, and share of them
 
 CellSort = Literal["value", "id", "text"]
 Known = Callable[[str], bool]
@@ -191,6 +195,7 @@ class _Looker:
         self.tables: list[Seen] = []
         self.pending: list[Line] = []
         self.orphans: list[int] = []
+        self.free: list[int] = []  # indices of lines that are nobody's row
         self.places: list[int] = []  # of the columns of the present header
         self.titles: list[tuple[str, str | None]] = []
         self.parted = False  # whether an empty line or a ruler stands below the last row taken
@@ -205,6 +210,7 @@ class _Looker:
         while index < len(self.rows):
             index = self._step(index)
         self.orphans += [table.header_row for table in self.tables if _of_values(table)]
+        self.orphans += [self.grid.numbers[n] for n in self.free if self._like_a_row(n)]
         return Sight(self.grid, self.tables, self.pending, self.orphans)
 
     def _step(self, index: int) -> int:
@@ -228,6 +234,7 @@ class _Looker:
             self.orphans.append(self.grid.numbers[index])
         else:
             self.pending.append(self._line(row, filled, self.grid.numbers[index]))
+            self.free.append(index)
         return index + 1
 
     def _tell_cut(self, index: int) -> None:
@@ -262,6 +269,25 @@ class _Looker:
 
     def _orphan(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:
         return len(filled) > 1 and all(valuelike(row[n]) for n in filled)
+
+    def _like_a_row(self, index: int) -> bool:
+        """Tell whether a free line of a delimited text holds the values of a row, cut or shifted."""
+        row = self.rows[index]
+        filled = [place for place, cell in enumerate(row) if cell != ""]
+        first = str(row[filled[0]])
+        if self.grid.delimiter in (None, ONE_BLANK) or len(filled) < 2 or not first[0].isalnum():
+            return False
+        if not self._value(row[filled[0]]) and (self.known(first) or self.summary(first)):
+            return False
+        values = sum(1 for n in filled if self._value(row[n]))
+        number = self.grid.numbers[index]
+        for table in self.tables:
+            usual = sum(1 for column in table.columns if any(map(self._value, column.cells[:1])))
+            if values >= max(_LIKE_ROW, _SHARE_OF_ROW * usual):
+                return True
+            if values and number - 1 in table.rows and 2 * len(filled) >= len(table.columns):
+                return True
+        return False
 
     def _goes_on(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:
         """Tell whether a row is like those above it, cell by cell, and so begins no new table."""
@@ -686,9 +712,7 @@ class _Looker:
         table = self.tables[-1]
         fields = len(self.grid.rows[index])
         more = [n for n in range(self.width, len(row)) if row[n] != ""]
-        if self.grid.delimiter is not None and (
-            fields < self.width or any(valuelike(row[n]) for n in more)
-        ):
+        if self.grid.delimiter is not None and (fields < self.width or more):
             table.short.append((number, fields))
         for column, place in zip(table.columns, self.places, strict=True):
             column.cells.append(row[place] if place < len(row) else "")
