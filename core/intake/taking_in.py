@@ -169,9 +169,7 @@ def take(lab: Lab, paths: Sequence[Path], teller: Teller) -> None:
             for box in boxes:
                 desk.intake.accept(box.scan(now, desk.intake.taken))
             desk.turn()
-            for box in boxes if desk.comes_again else ():
-                box.look_soon()
-            desk.comes_again = False
+            desk.look_again(boxes)
             waiting = [path for box in boxes for path in box.settler.waiting]
             teller.beat(_pulse(boxes, desk, ""))
             looking = any(box.looking for box in boxes)
@@ -225,7 +223,7 @@ class Desk:
         self._teller = teller
         self._registered = False
         self.remarked = index.remarked()
-        self.comes_again = False  # a file whose original was changed: the inbox has it still
+        self._comes_again = False  # a file whose original was changed: the inbox has it still
         self._again: set[str] = set()  # held files that are tried again by themselves
         self._pool = pool
         self.intake = Intake(lab, index, pool, self._tell, say=teller.say)
@@ -247,6 +245,13 @@ class Desk:
             self._registered = False
             self.remarked = self._index.remarked()
             self.retry_unregistered()
+
+    def look_again(self, boxes: Sequence[Box]) -> None:
+        """Have inboxes looked at that still have a file which could not be finished."""
+        if self._comes_again:
+            for box in boxes:
+                box.look_soon()
+        self._comes_again = False
 
     def clean_up(self) -> None:
         """Delete what a turn that was refused has left half made: a full disk may lack just that.
@@ -298,7 +303,7 @@ class Desk:
     def _tell(self, outcome: Outcome) -> None:
         self._registered |= outcome.registers
         self.remarked += outcome.remarked
-        self.comes_again |= outcome.status is FileStatus.DAMAGED
+        self._comes_again |= outcome.status is FileStatus.DAMAGED
         held = outcome.held
         if held and held.id in self._again and held.reason in WAIT_FOR_REGISTER:
             self._again.remove(held.id)  # it waits as before: nothing to tell

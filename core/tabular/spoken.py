@@ -98,11 +98,16 @@ def _tiers(found: Attempt) -> Iterator[list[str]]:
         if isinstance(told.value, str)
     ]
     yield [found.table.seen.sheet or ""]
+    own = {id(entry) for entry in found.file.entries_for(found.table)}
+    of_others = {
+        entry.row for each in found.file.tables for entry in each.entries if id(entry) not in own
+    }
     yield [
         line.text
         for sight in found.file.sights
         if sight.grid.sheet == found.table.seen.sheet
         for line in (*(sight.tables[0].above if sight.tables else ()), *sight.below)
+        if line.row not in of_others
     ]
     yield [free_texts(found)[-2], found.file.export.folder]
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Sequence
 from datetime import datetime
 from typing import Any
@@ -23,6 +24,7 @@ from tiecoat.tabular.moments import DayOrder, moment
 from tiecoat.tabular.words import Title
 
 _SHOWN = 60
+_BRACKETED = re.compile(r"[(\[](?P<word>[^\W\d_]{3,})[)\]]\s*$")
 LEAST_MERGED, _MERGED = 2, 0.4  # and share of the rows that are empty where cells are merged
 
 
@@ -280,15 +282,27 @@ class ValueReader:
         if not role.unit:
             return scale("", "")
         others = self.found.file.mentions(role.unit)
-        if role.customary and not others:
+        said_so = self._like_a_unit(title)
+        if role.customary and not others and said_so is None:
             return scale(role.unit, role.unit)
-        if others:
+        if said_so is not None:
+            found = f"the unit '{said_so}'"
+        elif others:
             word, lines = next(iter(others.items()))
             found = f"no unit, and '{word}' elsewhere, in row {lines[0].row}"
         else:
             found = "no unit"
         self.fault(Reason.UNKNOWN_UNIT, row, column, found, wanted(role.unit))
         return None
+
+    def _like_a_unit(self, title: Title) -> str | None:
+        """Return a word in the last brackets of a title that is no word of the trade: (divisions)."""
+        match = _BRACKETED.search(title.raw)
+        if match is None or title.unit:
+            return None
+        word, lexicon = match["word"], self.found.lexicon
+        closed = any(index.knows(Title(word, word)) for index in lexicon.closed.values())
+        return None if closed or lexicon.knows(word) else word
 
     def _general(self, role: Role, title: Title) -> str | None:
         """Return the unit that an entry or a sentence gives for the values of a role."""

@@ -72,6 +72,10 @@ class Odd(Exception):
     """This cannot be said plainly: such a file must be held."""
 
 
+class OddAbove(Odd):
+    """A title or a line above the table cannot be said plainly: all may be filed, or nothing."""
+
+
 class Unsaid(Exception):
     """A spelling of a unit or a time that the plain way does not know: nothing to compare."""
 
@@ -138,7 +142,7 @@ def scaled(value: float | None, unit: str, dimension: str) -> float | None:
     factor = UNITS[dimension].get(folded.get(plain.casefold(), plain))
     if factor is None:
         if any(plain in units for units in UNITS.values()) or plain == "apples":
-            raise Odd(f"the unit {unit!r}")
+            raise OddAbove(f"the unit {unit!r}")
         raise Unsaid(unit)
     return value * factor[0] + factor[1] if isinstance(factor, tuple) else value * factor
 
@@ -230,7 +234,7 @@ def _lines(text: str, layout: Layout) -> list[_Line]:
         repeated = {name for lines in own for name in lines} - said.keys()
         for name in (*layout.entries, *layout.time, layout.key):
             if _folded(name) in repeated and name not in titles:
-                raise Odd(f"the line {name} stands above another table only")
+                raise OddAbove(f"the line {name} stands above another table only")
         inherited = {name: value for name, value in top.items() if name not in repeated}
         found.append(_Line(row, cells, titles, units, inherited | said))
     return found
@@ -270,6 +274,8 @@ def _tables(text: str, layout: Layout) -> tuple[list[list[dict[str, str]]], list
             _note(line, layout, groups[-1])  # a free line below the table
         elif waits:
             units, waits = cells, False
+        elif cells[0].casefold() == "total" and not any(cells[1:]):
+            continue  # a summary of nothing
         else:
             _check(row, cells, len(titles))
             found.append((len(tables) - 1, row, cells, titles, units))
@@ -284,7 +290,7 @@ def _note(line: str, layout: Layout, group: dict[str, str]) -> None:
     asked = {_folded(each) for each in (*layout.entries, *layout.time, layout.key)}
     before = group.get(name)
     if before and said and before != said and name in asked:
-        raise Odd(f"two values for {name}")
+        raise OddAbove(f"two values for {name}")
     group[name] = said or before or ""
 
 
@@ -309,7 +315,7 @@ def _plain(line: _Line, layout: Layout, mark: str) -> Plain:
             r"([-+−\d.,]*(?:[eE][-+]?\d+)?) ?(.*)", line.entries.get(_folded(name), "")
         )
         if amount is None:
-            raise Odd(f"the entry {name}")
+            raise OddAbove(f"the entry {name}")
         values[column] = scaled(number(amount[1], layout.mark), amount[2], dimension)
     layout.derive(values)
     times = [line.said(name) for name in layout.time]

@@ -9,8 +9,11 @@ import hashlib
 import math
 import os
 import random
+import re
+import tempfile
 import time
 from collections import Counter
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -18,7 +21,7 @@ import plain_parse
 import pyarrow as pa
 import pytest
 from mutations import in_bytes, in_cells, in_titles
-from plain_parse import Odd, Plain, Unsaid
+from plain_parse import Odd, OddAbove, Plain, Unsaid
 from sample_layouts import LAYOUTS
 
 from tiecoat.dialect.habits import Habits
@@ -113,42 +116,81 @@ def differences(
             return [f"rows {sorted(there)} are lost"]
         other = set(titles) - set(sample)
         if layout.blocks and other and len(titles) <= len(sample):
-            return [f"filed in spite of titles {other}, not {sample}"]
+            raise OddAbove(f"titles {other}, not {sample}")
         if titles != sample and not layout.blocks:
             return None
         plain = {line.row: line for line in plain_parse.parse(text, layout)}
     except Unsaid:
         return None
+    except OddAbove:
+        return _unlike(undamaged(name), text, rows)
     except Odd as odd:
         return [f"filed in spite of {odd}"]
-    return _unequal(plain, reading, rows, timed=bool(layout.time))
+    found = _unequal(plain, reading, rows, timed=bool(layout.time))
+    lines = re.split(r"\r*\n|\r", text)
+    changed = [said for row, said in found if lines[row - 1] not in undamaged(name)]
+    return changed or (_unlike(undamaged(name), text, rows) if found else [])
+
+
+@cache
+def undamaged(name: str) -> dict[str, dict[str, Any]]:
+    """Return what is filed of each line of a sample, whose values the plain way has confirmed."""
+    content = (EXPORTS / name).read_bytes()
+    with tempfile.TemporaryDirectory() as folder:
+        ((_, rows),) = read([content], name, Path(folder), load_plugins(None))
+    lines = re.split(r"\r*\n|\r", text_of(content))
+    return {lines[row["source_row"] - 1]: row for row in rows}
+
+
+def _unlike(sample: dict[str, dict[str, Any]], text: str, rows: list[dict[str, Any]]) -> list[str]:
+    """Compare each row with what is filed of the same line where nothing above it is damaged.
+
+    A time may be missing, where the line or title that tells it is gone; nothing may be another.
+    """
+    lines = re.split(r"\r*\n|\r", text)
+    filed = {lines[row["source_row"] - 1]: row for row in rows}
+    found = [f"line {line!r} is lost" for line in sample.keys() & set(lines) - filed.keys()]
+    for line in sample.keys() & filed.keys():
+        for column, value in sample[line].items():
+            other = filed[line].get(column)
+            if column.startswith(("source_", "measurement", "batch", "panel")):
+                continue
+            if column == "measured_at" and other is None:
+                continue
+            same = math.isclose(other, value) if isinstance(value, float) and other else False
+            if other != value and not same:
+                found.append(f"line {line!r}: {column} is {other}, undamaged it is {value}")
+    return found
 
 
 def _unequal(
     plain: dict[int, Plain], reading: Reading, rows: list[dict[str, Any]], *, timed: bool
-) -> list[str]:
+) -> list[tuple[int, str]]:
     """Compare each row that would be filed with its line, and the other way round."""
     keys = {key.measurement: key for key in reading.keys}
-    found = []
+    found: list[tuple[int, str]] = []
     for row in rows:
         line = plain.get(row["source_row"])
         if line is None:
-            found.append(f"row {row['source_row']} is none")
+            found.append((row["source_row"], f"row {row['source_row']} is none"))
             continue
         for column, value in line.values.items():
             filed = row.get(column)
             if (filed is None) != (value is None) or (
                 filed is not None and not math.isclose(filed, value, rel_tol=1e-9, abs_tol=1e-12)
             ):
-                found.append(f"row {line.row}: {column} is {filed}, said is {value}")
+                said = f"row {line.row}: {column} is {filed}, said is {value}"
+                found.append((line.row, said))
         if row["measured_at"] != line.at and timed:
-            found.append(f"row {line.row}: time is {row['measured_at']}, said is {line.at}")
+            said = f"row {line.row}: time is {row['measured_at']}, said is {line.at}"
+            found.append((line.row, said))
         key = keys[row["measurement"]]
         if line.key and (key.panel or key.batch or "").upper() not in line.key:
-            found.append(f"row {line.row}: {key.panel or key.batch}, said is {line.key}")
+            said = f"row {line.row}: {key.panel or key.batch}, said is {line.key}"
+            found.append((line.row, said))
     missed = sorted(plain.keys() - {row["source_row"] for row in rows})
     missed = [n for n in missed if any(v is not None for v in plain[n].values.values())]
-    return found + [f"row {n} is missing" for n in missed]
+    return found + [(n, f"row {n} is missing") for n in missed]
 
 
 @pytest.mark.parametrize("name", LAYOUTS)
