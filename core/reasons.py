@@ -9,6 +9,8 @@ from dataclasses import asdict, dataclass
 from enum import Enum
 from typing import Any
 
+from tiecoat.wording import shortened
+
 FAULTS_KEPT = 1000
 
 
@@ -291,6 +293,7 @@ class Fault:
     """One fault of one file, where it stands and what was expected.
 
     `row` is the line of a text file or the row of a sheet, counted from 1 as an editor shows it.
+    What the file says is `shortened`.
     """
 
     reason: Reason
@@ -299,6 +302,11 @@ class Fault:
     found: str | None = None
     expected: str | None = None
     sheet: str | None = None
+
+    def __post_init__(self) -> None:
+        for name in ("column", "found", "expected", "sheet"):
+            if (text := getattr(self, name)) is not None:
+                object.__setattr__(self, name, shortened(text))
 
     @property
     def sentence(self) -> str:

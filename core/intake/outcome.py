@@ -8,7 +8,7 @@ from enum import StrEnum
 from typing import Literal, assert_never
 
 from tiecoat.intake.held.files import Held
-from tiecoat.wording import counted
+from tiecoat.wording import counted, shortened
 
 
 class FileStatus(StrEnum):
@@ -64,14 +64,14 @@ class Outcome:
                     f"{kind} {batch} ({counted(n, 'measurement')})"
                     for kind, batch, n in self.tables
                 )
-                return f"{places}, {counted(self.rows, 'row')}"
+                return f"{shortened(places)}, {counted(self.rows, 'row')}"
             case FileStatus.HELD:
                 assert self.held is not None
                 first = self.held.faults[0].sentence if self.held.faults else self.held.detail
                 said = self.note or self.held.reason.text + (f" ({first})" if first else "")
-                return f"{said}; see: tiecoat held show {self.held.id}"
+                return f"{shortened(said)}; see: tiecoat held show {self.held.id}"
             case FileStatus.KNOWN | FileStatus.WAITING | FileStatus.DAMAGED:
-                return self.note
+                return shortened(self.note)
             case _:
                 assert_never(self.status)
 
@@ -89,15 +89,22 @@ class Pulse:
     queue: int = 0
     troubles: tuple[str, ...] = ()
 
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "troubles", tuple(map(shortened, self.troubles)))
+
 
 @dataclass
 class Teller:
     """Where it is told what happens.
 
     `say` gets a line about the service itself, `tell` what became of a file, `beat` how intake is
-    whenever it has moved on.
+    whenever it has moved on. Whatever the line, it is `shortened`.
     """
 
     say: Callable[[str], None]
     tell: Callable[[Outcome], None]
     beat: Callable[[Pulse], None] = lambda pulse: None
+
+    def __post_init__(self) -> None:
+        say = self.say
+        self.say = lambda line: say(shortened(line))

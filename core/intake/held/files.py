@@ -20,6 +20,7 @@ from tiecoat.intake.inboxes.notes import latest_notes, notes_beside
 from tiecoat.intake.inboxes.preserve import checked
 from tiecoat.lab.settings import Lab
 from tiecoat.reasons import Fault, Reason
+from tiecoat.wording import shortened
 
 ID_LENGTH = 12
 FAULTS_SHOWN = 20
@@ -77,11 +78,23 @@ def hold(
     folder: str,
     sha256: str,
     reason: Reason,
+    detail: str | None = None,
+    claims: Sequence[tuple[str, float, str]] = (),
     **more: Any,
 ) -> Held:
-    """Return a new held file with its id and the time."""
+    """Return a new held file with its id and the time; its texts are `shortened`."""
     now = datetime.now(UTC).isoformat(timespec="seconds")
-    return Held(sha256[:ID_LENGTH], name, folder, sha256, reason, now, **more)
+    return Held(
+        sha256[:ID_LENGTH],
+        name,
+        folder,
+        sha256,
+        reason,
+        now,
+        detail=None if detail is None else shortened(detail),
+        claims=tuple((reader, sure, shortened(why)) for reader, sure, why in claims),
+        **more,
+    )
 
 
 def write_held(lab: Lab, held: Held, original: Path) -> None:
