@@ -29,6 +29,7 @@ from tiecoat.errors import FileHeld, OriginalChanged, UnknownName
 from tiecoat.intake.filing.entry import Entry
 from tiecoat.intake.filing.intents import begin
 from tiecoat.intake.filing.keying import Keyer
+from tiecoat.intake.filing.look_alikes import LookAlikes
 from tiecoat.intake.held.assigned import Assigned
 from tiecoat.intake.held.files import Held, drop_held, find_held, hold, write_held
 from tiecoat.intake.inboxes.again import TriedAgain
@@ -57,7 +58,8 @@ class Filer:
     Parameters
     ----------
     say
-        Called with a line for each hold that is over and cannot be taken away.
+        Called with a line for each hold that is over and cannot be taken away, and for each id that
+        may be confused with another.
     in_order
         Whether a register, too, waits for what came before it.
     """
@@ -72,6 +74,8 @@ class Filer:
         self._store = Store(lab, index)
         self._journal = Journal(lab)
         self._keyer = Keyer(lab.settings.ids, partial(batch_of_panel, index))
+        self._alikes = LookAlikes(index)
+        self._say = say
 
     def known(self, entry: Entry) -> Outcome | None:
         """Return what to tell if these bytes were filed, held or discarded before, else None."""
@@ -152,6 +156,7 @@ class Filer:
         reached("keyed")
         begin(self._journal, zip([read.entry for read, _ in named], incoming, strict=True))
         reached("begun")
+        self._alikes.look()
         for filed, (read, ids) in zip(self._store.file(incoming), named, strict=True):
             match filed.status:
                 case StoreAnswer.CONFLICT:
@@ -159,6 +164,8 @@ class Filer:
                     done.append((read, held, None))
                 case StoreAnswer.FILED:
                     done.append((read, _filed(read, ids, filed), filed))
+                    for said in self._alikes.met(sorted(set(ids.values()), key=str)):
+                        self._say(f"{read.entry.file.name}: {said}")
                 case StoreAnswer.KNOWN:
                     done.append(
                         (read, Outcome(FileStatus.KNOWN, read.entry.file.name, note=IN), filed)
