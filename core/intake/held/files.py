@@ -28,6 +28,13 @@ PAUSES_S = (0.02, 0.02)  # while a record may be being replaced
 WIDTH = 88  # characters in a line
 WORDS, RECORD = "reason.txt", "reason.json"
 NEVER_OTHERWISE = frozenset({Reason.EMPTY_FILE, Reason.NOT_A_FILE})  # however often it is tried
+ASSIGN = {  # what is mended by an id, and how it is given
+    Reason.NO_BATCH: "--batch BATCH",
+    Reason.NO_PANEL: "--panel PANEL",
+    Reason.OTHER_BATCH: "--panel PANEL",
+    Reason.BAD_ID: "--batch BATCH (or --panel PANEL)",
+    Reason.ID_NOT_IN_PATTERN: "--batch BATCH (or --panel PANEL)",
+}
 ABOUT_READERS = frozenset({Reason.NO_READER, Reason.SEVERAL_READERS})
 
 
@@ -36,7 +43,7 @@ class Held:
     """One held file and why it is held.
 
     `id` is the start of its SHA-256. `total` counts all faults found; `faults` holds the first.
-    `advice` is what to do next beyond the advice of the reason itself, such as a command.
+    `again` counts how often it was filed and retracted before.
     """
 
     id: str
@@ -52,6 +59,7 @@ class Held:
     claims: tuple[tuple[str, float, str], ...] = ()
     first_lines: tuple[str, ...] = ()
     assigned: Assigned = field(default_factory=Assigned)
+    again: int = 0
 
     def as_record(self) -> dict[str, Any]:
         """Return plain values for reason.json."""
@@ -236,15 +244,8 @@ def _is_text(held: Held) -> bool:
 
 
 def _commands(held: Held) -> list[str]:
-    assign = {
-        Reason.NO_BATCH: "--batch BATCH",
-        Reason.NO_PANEL: "--panel PANEL",
-        Reason.OTHER_BATCH: "--panel PANEL",
-        Reason.BAD_ID: "--batch BATCH (or --panel PANEL)",
-        Reason.ID_NOT_IN_PATTERN: "--batch BATCH (or --panel PANEL)",
-    }
     commands = []
-    if ids := assign.get(held.reason):
+    if ids := ASSIGN.get(held.reason):
         purpose = "to file under this id what has none, or a wrong one"
         commands.append((f"tiecoat held assign {held.id} {ids}", purpose))
     if held.reason is Reason.CONFLICT:  # trying again would only find it again
