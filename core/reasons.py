@@ -89,7 +89,7 @@ class Reason(Enum):
     )
     PICTURE_TOO_LARGE = (
         "picture-too-large",
-        "the picture unpacks to more pixels than a photograph can have",
+        "the picture unpacks to more than a photograph can have",
         "Save the part that matters as a smaller picture, drop that, then discard this one.",
     )
     NO_SCALE = (
