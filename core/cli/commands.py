@@ -191,9 +191,12 @@ def _add_held(held: argparse.ArgumentParser) -> None:
 
 
 def _lab(options: argparse.Namespace) -> Lab:
+    from tiecoat.lab.access import keep_from_others
     from tiecoat.lab.settings import open_lab
 
-    return open_lab(options.lab)
+    lab = open_lab(options.lab)
+    keep_from_others(lab.settings.access.readable_by)
+    return lab
 
 
 def _console() -> Console:

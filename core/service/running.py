@@ -16,7 +16,8 @@ from tiecoat.errors import TiecoatError
 from tiecoat.extend.blame import blame
 from tiecoat.intake.outcome import Outcome, Pulse, Teller
 from tiecoat.intake.taking_in import serve
-from tiecoat.lab.settings import SETTINGS, Lab, open_lab
+from tiecoat.lab.access import keep_from_others
+from tiecoat.lab.settings import SETTINGS, Lab, ReadableBy, open_lab
 from tiecoat.service.announcing import Announcer
 from tiecoat.service.guard import Guard
 from tiecoat.service.health import HealthFile
@@ -45,6 +46,7 @@ def run(
         If the folder is no lab, a setting is not allowed, or another service has the lab.
     """
     root = Path(folder).absolute()
+    keep_from_others(_readable_by(root))
     if not log or not fsio.is_file(root / SETTINGS):
         _run(open_lab(root), console, stop, wake, Teller(_ignore, _ignore))
         return
@@ -64,6 +66,14 @@ def run(
             finally:
                 guard.close()
             say("stopped")
+
+
+def _readable_by(root: Path) -> ReadableBy:
+    """Return who may read what is written; where no setting can be read, the owner may read why."""
+    try:
+        return open_lab(root).settings.access.readable_by
+    except (TiecoatError, OSError):
+        return "owner"
 
 
 def _run(
