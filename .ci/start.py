@@ -3,6 +3,8 @@
     python .ci/start.py demo     install tiecoat into .venv/ here and run the demonstration
     python .ci/start.py test     install it with what the tests need and run them
 
+What it stands on is installed in the versions that the tests have passed with (constraints.txt).
+
 What follows the word goes to the demonstration or to pytest.
 """
 
@@ -16,6 +18,7 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
 PLACE = Path(os.environ.get("TIECOAT_VENV", ROOT / ".venv"))
+TESTED = ".ci/constraints.txt"  # versions with which everything has passed
 COMMANDS = {
     "demo": (".", ["archive_example/demo.py"]),
     "test": (".[test]", ["-m", "pytest"]),
@@ -37,7 +40,7 @@ def main() -> int:
         venv.create(PLACE, with_pip=True)
     print("installing tiecoat and what it stands on ...", flush=True)
     pip = [str(python), "-m", "pip", "install", "--quiet", "--disable-pip-version-check"]
-    if code := subprocess.call([*pip, "--editable", what], cwd=ROOT):
+    if code := subprocess.call([*pip, "--constraint", TESTED, "--editable", what], cwd=ROOT):
         return code
     return subprocess.call([str(python), *command, *sys.argv[2:]], cwd=ROOT)
 

@@ -9,6 +9,8 @@ from dataclasses import asdict, dataclass
 from enum import Enum
 from typing import Any
 
+from tiecoat.wording import shortened
+
 FAULTS_KEPT = 1000
 
 
@@ -87,7 +89,7 @@ class Reason(Enum):
     )
     PICTURE_TOO_LARGE = (
         "picture-too-large",
-        "the picture unpacks to more pixels than a photograph can have",
+        "the picture unpacks to more than a photograph can have",
         "Save the part that matters as a smaller picture, drop that, then discard this one.",
     )
     NO_SCALE = (
@@ -350,6 +352,7 @@ class Fault:
     """One fault of one file, where it stands and what was expected.
 
     `row` is the line of a text file or the row of a sheet, counted from 1 as an editor shows it.
+    What the file says is `shortened`.
     """
 
     reason: Reason
@@ -358,6 +361,11 @@ class Fault:
     found: str | None = None
     expected: str | None = None
     sheet: str | None = None
+
+    def __post_init__(self) -> None:
+        for name in ("column", "found", "expected", "sheet"):
+            if (text := getattr(self, name)) is not None:
+                object.__setattr__(self, name, shortened(text))
 
     @property
     def sentence(self) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import os
+import struct
 import zipfile
 import zlib
 from dataclasses import dataclass
@@ -271,6 +272,16 @@ def bomb(width: int, height: int) -> bytes:
     return b"\x89PNG\r\n\x1a\n" + b"".join(chunk(*part) for part in parts)
 
 
+def many_pages(count: int) -> bytes:
+    """Return a TIFF of so many pictures of one pixel each, which all share that pixel."""
+    entries = {256: 1, 257: 1, 258: 8, 259: 1, 262: 1, 273: 8, 277: 1, 278: 1, 279: 1}
+    tags = b"".join(struct.pack("<HHII", tag, 4, 1, value) for tag, value in entries.items())
+    page = 2 + len(tags) + 4
+    starts = [16 + number * page for number in range(1, count)] + [0]
+    pages = (struct.pack("<H", len(entries)) + tags + struct.pack("<I", next_) for next_ in starts)
+    return struct.pack("<2sHI8x", b"II", 42, 16) + b"".join(pages)
+
+
 def hostile(what: str) -> str:
     return f"hostile {what}\n1\n2\n"
 
@@ -450,6 +461,9 @@ BAD: dict[str, Bad] = {
         bomb(40_000, 40_000), "picture-too-large", ("at most 80 million", "smaller picture")
     ),
     "h 90 megapixels.png": Bad(bomb(9_000, 10_000), "picture-too-large", ("9000 x 10000 pixels",)),
+    "h 2,000 pages.tif": Bad(
+        many_pages(2000), "picture-too-large", ("more than 1,000 pictures", "smaller picture")
+    ),
     "h no scale.png": Bad(picture(), "no-scale", ("um_per_pixel", "h no scale.png.toml")),
     "h absurd scale.png": Bad(
         picture(um_per_pixel=2540), "scale-absurd", ("2538 µm a pixel", "metadata", "0.01 to 20 µm")

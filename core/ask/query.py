@@ -22,7 +22,6 @@ from tiecoat.archive.index.cache import Index, is_registered
 from tiecoat.archive.tables.describe import EPOCH, Described
 from tiecoat.archive.tables.parquet import Place, unite
 from tiecoat.archive.tables.storage import storage_of
-from tiecoat.disk import fsio
 from tiecoat.errors import ArchiveDamaged, QueryInvalid, UnknownName
 from tiecoat.lab.ids import canonical
 from tiecoat.lab.settings import Lab, open_lab
@@ -302,18 +301,9 @@ class Archive:
         ArchiveDamaged
             If it is not what it was.
         """
-        from tiecoat.intake.inboxes.preserve import checked, original_of
+        from tiecoat.intake.inboxes.preserve import find_original
 
-        start = name.strip().lower().partition("-")[0]
-        if len(start) >= 16 and set(start) <= set("0123456789abcdef"):
-            for sha256 in fsio.names_in(self._lab.originals / start[:2]):
-                ours = sha256.startswith(start) and not sha256.endswith(".notes")
-                if ours and (path := original_of(self._lab, sha256)):
-                    return checked(path, sha256)
-        raise UnknownName(
-            f"no original {name!r}; give its SHA-256 or the id of a measurement, as they stand in"
-            " the columns source_sha256 and measurement"
-        )
+        return find_original(self._lab, name)
 
     # How a question finds its tables
 

@@ -64,6 +64,12 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return FAULT
 
 
+def _add_refile(refile: argparse.ArgumentParser) -> None:
+    refile.add_argument("original", help="a measurement that was retracted, or a SHA-256")
+    refile.add_argument("--batch", metavar="ID")
+    refile.add_argument("--panel", metavar="ID")
+
+
 def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="tiecoat",
@@ -102,6 +108,7 @@ def _parser() -> argparse.ArgumentParser:
     retract = add("retract", _retract, "mark measurements as not valid; their rows stay on record")
     retract.add_argument("measurements", nargs="+", metavar="MEASUREMENT")
     retract.add_argument("--why", required=True)
+    _add_refile(add("refile", _refile, "file anew, under other ids if need be, what was retracted"))
     add("contents", _contents, "show what the archive holds")
     evaluate = add("evaluate", _evaluate, "compute engineering results from what is filed")
     evaluate.add_argument("kind", help="such as pull_off, density, viscosity or impedance")
@@ -206,9 +213,12 @@ def _add_learn(learn: argparse.ArgumentParser) -> None:
 
 
 def _lab(options: argparse.Namespace) -> Lab:
+    from tiecoat.lab.access import keep_from_others
     from tiecoat.lab.settings import open_lab
 
-    return open_lab(options.lab)
+    lab = open_lab(options.lab)
+    keep_from_others(lab.settings.access.readable_by)
+    return lab
 
 
 def _console() -> Console:
@@ -367,10 +377,20 @@ def _supersede(options: argparse.Namespace) -> int:
 
 def _retract(options: argparse.Namespace) -> int:
     from tiecoat.intake.amend import retract
+    from tiecoat.intake.held.assigned import refile_command
 
     retract(_lab(options), options.measurements, getpass.getuser(), options.why)
     print(f"retracted {', '.join(options.measurements)}; the rows stay on record")
+    print(f"to file the export anew: {refile_command(options.measurements[0])}")
     return 0
+
+
+def _refile(options: argparse.Namespace) -> int:
+    from tiecoat.intake.held.assigned import Assigned
+    from tiecoat.intake.taking_in import refile
+
+    assigned = Assigned(options.batch, options.panel)
+    return _run(options, lambda lab, teller: refile(lab, options.original, teller, assigned))
 
 
 def _try(options: argparse.Namespace) -> int:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import os
 import re
 import warnings
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -20,13 +22,18 @@ if TYPE_CHECKING:
     from PIL.Image import Image
 
 MOST_PIXELS = 80_000_000  # twice what a large camera takes; what unpacks to more is not read
+MOST_PAGES = 1000  # pictures in one file; only the first is read, but all are counted
 FORMATS = ("PNG", "JPEG", "TIFF")
 SCREENS_DPI = (0, 1, 72, 96)  # what programs write when they know nothing
 # A camera cannot know how far away the panel was, and writes a resolution all the same.
 CAMERA_TAGS = frozenset({0x829A, 0x829D, 0x920A})  # exposure time, f-number, focal length of Exif
 UM_PER_INCH = 25_400.0
 ALPHA_MODES = ("RGBA", "LA", "PA", "RGBa", "La")
-_BEGINNINGS = (b"\x89PNG\r\n\x1a\n", b"\xff\xd8\xff", b"II*\x00", b"MM\x00*")
+_TIFF_NUMBERS = {
+    b"II*\x00": partial(int.from_bytes, byteorder="little"),
+    b"MM\x00*": partial(int.from_bytes, byteorder="big"),
+}
+_BEGINNINGS = (b"\x89PNG\r\n\x1a\n", b"\xff\xd8\xff", *_TIFF_NUMBERS)
 
 
 @dataclass(frozen=True)
@@ -63,6 +70,10 @@ def read_picture(path: Path) -> Picture:
     FileHeld
         DAMAGED_PICTURE; PICTURE_TOO_LARGE, before anything is unpacked.
     """
+    pages = _tiff_pages(path)
+    if pages > MOST_PAGES:
+        most = f"at most {MOST_PAGES:,} in one file"
+        raise _held(Reason.PICTURE_TOO_LARGE, f"more than {MOST_PAGES:,} pictures", most)
     with _opened(path) as image:
         if image.width * image.height > MOST_PIXELS:
             raise _held(
@@ -72,10 +83,33 @@ def read_picture(path: Path) -> Picture:
             )
         stated = _um_per_pixel(image)
         pixels, remarks = _decoded(image)
-        frames = getattr(image, "n_frames", 1)
+        frames = pages or getattr(image, "n_frames", 1)
     if frames > 1:
         remarks = (*remarks, f"the first of {frames} pictures in the file")
     return Picture(pixels, stated, remarks)
+
+
+def _tiff_pages(path: Path) -> int:
+    """Return how many pictures a TIFF has, or one more than it may have; 0 of another file.
+
+    TIFF 6.0, section 2: a header, then a chain of directories of 12 bytes an entry. Pillow reads
+    each of them whole to count them, which takes minutes where there are very many.
+    """
+    with path.open("rb") as file:
+        number = _TIFF_NUMBERS.get(file.read(4))
+        if number is None:
+            return 0
+        pages, place, seen = 0, number(file.read(4)), set[int]()
+        while place and place not in seen and pages <= MOST_PAGES:
+            seen.add(place)
+            file.seek(place)
+            count = file.read(2)
+            if len(count) < 2:  # cut off: the decoder says what is wrong
+                break
+            pages += 1
+            file.seek(12 * number(count), os.SEEK_CUR)
+            place = number(file.read(4))
+        return pages
 
 
 @contextmanager

@@ -1,7 +1,8 @@
 """Workbooks (.xlsx, .xls, .ods) as grids of cells, guarded before anything unpacks them.
 
 A workbook of 5 KiB can ask for more memory than the machine has. What a zip says of its members
-is checked first, then the cells' own addresses; only then is the workbook parsed.
+is checked first, then the cells' own addresses; only then is the workbook parsed. Names say
+nothing: a sheet may lie in a part of any name, and what opens it may go by the name of the file.
 """
 
 from __future__ import annotations
@@ -23,6 +24,8 @@ MAX_UNPACKED = 200_000_000
 MAX_RATIO = 100
 MAX_MEMBERS = 1000
 MAX_CELLS = 5_000_000
+_XLSX, _ODS, _BINARY = "xl/workbook.xml", "content.xml", "xl/workbook.bin"
+_MAIN_PARTS = (_XLSX, _ODS, _BINARY)
 _RATIO_FROM = 1_000_000  # small members of repeated text may be packed tighter
 
 _DAMAGE = (zipfile.BadZipFile, zlib.error, NotImplementedError, RuntimeError, EOFError, OSError)
@@ -121,7 +124,7 @@ def _percent_cells(path: Path) -> dict[str, set[tuple[int, int]]]:
         found: dict[str, set[tuple[int, int]]] = {}
         for sheet, part in _parts(container, names).items():
             cells = found.setdefault(sheet, set())
-            for tag, rest in _tags(container, part, _XLSX_TAG):
+            for tag, rest in _tags(container, container.getinfo(part), _XLSX_TAG):
                 style, place = _STYLE.search(rest), _CELL_AT.search(rest)
                 if tag == b"c" and place and style and int(style[1]) in styles:
                     cells.add((int(place[2]) - 1, _column(place[1]) - 1))
@@ -176,28 +179,33 @@ def _guard(path: Path) -> None:
             packed = max(1, sum(member.compress_size for member in members))
             if unpacked > _RATIO_FROM and unpacked / packed > MAX_RATIO:
                 _refuse(f"parts packed {unpacked / packed:.0f} to 1", f"at most {MAX_RATIO} to 1")
-            names = {member.filename for member in members}
-            if "xl/workbook.xml" in names:
-                _guard_xlsx(container, members)
-            elif "content.xml" in names:
-                _guard_ods(container)
-            else:
-                raise FileHeld(
-                    Reason.NOT_TEXT,
-                    (Fault(Reason.NOT_TEXT, found="a zip file without sheets in it"),),
-                )
+            _guard_cells(container, members)
     except _DAMAGE as error:
         _refuse(_first_line(error), "a workbook that opens")
 
 
+def _guard_cells(container: zipfile.ZipFile, members: list[zipfile.ZipInfo]) -> None:
+    # calamine finds these whatever their case, and with either slash
+    named = [(member.filename.replace("\\", "/").lower(), member) for member in members]
+    main = [(name, member) for name, member in named if name in _MAIN_PARTS]
+    if len(main) > 1:
+        said = " and ".join(sorted(name for name, _ in main))
+        _refuse(f"more than one workbook in one file: {said}", "a workbook that opens")
+    if not main or main[0][0] == _BINARY:
+        raise FileHeld(
+            Reason.NOT_TEXT, (Fault(Reason.NOT_TEXT, found="a zip file without sheets in it"),)
+        )
+    name, member = main[0]
+    if name == _ODS:
+        _guard_ods(container, member)
+    else:
+        _guard_xlsx(container, members)
+
+
 def _guard_xlsx(container: zipfile.ZipFile, members: list[zipfile.ZipInfo]) -> None:
-    # Any part may be named as a sheet, so all are scanned, but for the texts and the styles.
     for member in members:
-        name = member.filename.lower()
-        if not name.endswith(".xml") or name.endswith(("sharedstrings.xml", "styles.xml")):
-            continue
         row = column = cells = rows = columns = 0
-        for tag, rest in _tags(container, member.filename, _XLSX_TAG):
+        for tag, rest in _tags(container, member, _XLSX_TAG):
             if tag == b"row":
                 at = _ROW_AT.search(rest)
                 row, column = (int(at[1]) if at else row + 1), 0
@@ -212,9 +220,9 @@ def _guard_xlsx(container: zipfile.ZipFile, members: list[zipfile.ZipInfo]) -> N
                 _too_wide(rows, columns)
 
 
-def _guard_ods(container: zipfile.ZipFile) -> None:
+def _guard_ods(container: zipfile.ZipFile, member: zipfile.ZipInfo) -> None:
     row = column = rows = columns = repeated = 0
-    for tag, rest in _tags(container, "content.xml", _ODS_TAG):
+    for tag, rest in _tags(container, member, _ODS_TAG):
         if tag == b"table":
             row = rows = columns = 0
         elif tag == b"table-row":
@@ -230,18 +238,20 @@ def _guard_ods(container: zipfile.ZipFile) -> None:
 
 
 def _tags(
-    container: zipfile.ZipFile, name: str, tag: re.Pattern[bytes]
+    container: zipfile.ZipFile, member: zipfile.ZipInfo, tag: re.Pattern[bytes]
 ) -> Iterator[tuple[bytes, bytes]]:
-    with container.open(name) as part:
+    with container.open(member) as part:
         kept = b""
         while chunk := part.read(_CHUNK):
             kept += chunk
             end = kept.rfind(b">") + 1
             for match in tag.finditer(kept, 0, end):
                 yield match[1], match[2]
-            kept = kept[end:]
+            begun = kept.rfind(b"<", end)
+            kept = kept[begun:] if begun >= 0 else b""
             if len(kept) > 4 * _CHUNK:
-                _refuse(f"a part {name} that is not a sheet", "a workbook that opens")
+                said = f"a tag without an end in its part {member.filename}"
+                _refuse(said, "a workbook that opens")
 
 
 def _column(letters: bytes) -> int:

@@ -98,8 +98,14 @@ def _mode(path: Path) -> int | None:
         raise
 
 
-def make_dirs(*folders: Path) -> None:
-    """Make folders with their parents, and flush the parent of each new one."""
+def make_dirs(*folders: Path, like: Path | None = None) -> None:
+    """Make folders with their parents, and flush the parent of each new one.
+
+    Parameters
+    ----------
+    like
+        A folder whose rights new ones get; without, they are made as all else.
+    """
     parents: dict[Path, None] = {}
     for folder in folders:
         for missing in reversed(_missing(folder)):
@@ -107,6 +113,9 @@ def make_dirs(*folders: Path) -> None:
                 os.mkdir(missing)  # noqa: PTH102 - tests replace `os` here by a faulty double
             except FileExistsError:
                 continue  # another process was faster
+            if like and not WINDOWS:
+                with contextlib.suppress(OSError):  # some shares know no rights
+                    os.chmod(missing, modes.S_IMODE(os.stat(like).st_mode))  # noqa: PTH101, PTH116
             parents[missing.parent] = None
     for parent in parents:
         fsync_dir(parent)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-LONGEST = 500  # characters of a message that are shown
+from tiecoat.wording import shortened
 
 
 def blame(error: BaseException) -> str:
@@ -16,8 +16,7 @@ def blame(error: BaseException) -> str:
         message = " ".join(str(error).split())
     except Exception:  # noqa: BLE001 - whatever it is, the type and the place still help
         message = "(its message cannot be shown)"
-    if len(message) > LONGEST:
-        message = f"{message[:LONGEST]}..."
+    message = shortened(message)
     said = f"{type(error).__name__}: {message}" if message else type(error).__name__
     trace = error.__traceback__
     while trace is not None and trace.tb_next is not None:

@@ -13,7 +13,6 @@ from __future__ import annotations
 
 import hashlib
 import re
-import stat
 import sys
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
@@ -28,6 +27,7 @@ import pluggy
 from tiecoat.disk import fsio
 from tiecoat.errors import PluginNotLoaded, ProfileInvalid, SettingInvalid
 from tiecoat.extend.blame import blame
+from tiecoat.extend.trust import doubt_of, doubt_of_folder
 from tiecoat.lab.ids import canonical
 from tiecoat.lab.plugin_choices import NO_READER_SET, PluginChoices
 from tiecoat.plugin import Evaluation, Event, Hooks, Kind, Profile, Reader
@@ -474,7 +474,7 @@ def _from_profile(loading: _Loading, path: Path) -> Reader | None:
 def _folder(loading: _Loading, folder: Path, *, code: bool) -> Iterator[Path]:
     """Register the modules of a readers folder, where code is allowed, and return its profiles."""
     try:
-        there = fsio.is_folder(folder) and _trusted(loading, folder)
+        there = fsio.is_folder(folder) and _trusted(loading, folder, doubt_of_folder)
         paths = fsio.paths_in(folder) if there else []
     except OSError as error:
         loading.left_out(str(folder), f"it cannot be opened: {error.strerror}")
@@ -486,7 +486,7 @@ def _folder(loading: _Loading, folder: Path, *, code: bool) -> Iterator[Path]:
             continue
         if not _is_wanted(loading, path.name) or not _is_file(loading, path):
             continue
-        if not _trusted(loading, path):
+        if not _trusted(loading, path, doubt_of):
             continue
         if path.suffix == ".toml":
             yield path
@@ -502,22 +502,15 @@ def _is_file(loading: _Loading, path: Path) -> bool:
         return False
 
 
-def _trusted(loading: _Loading, path: Path) -> bool:
-    """A reader is code that runs here, so nobody else may be able to write it.
-
-    On Windows the rights of the folder say who may, and these are not looked at.
-    """
+def _trusted(loading: _Loading, path: Path, doubt: Callable[[Path], str]) -> bool:
+    """Say whether nobody else could change it; else it is left out."""
     try:
-        rights = path.stat().st_mode
+        why = doubt(path)
     except OSError as error:
-        loading.left_out(str(path), f"it cannot be opened: {error.strerror}")
-        return False
-    if sys.platform == "win32" or not rights & stat.S_IWOTH:
-        return True
-    loading.left_out(
-        str(path), f"everybody may write to it, so anybody could run code here: chmod o-w '{path}'"
-    )
-    return False
+        why = f"it cannot be opened: {error.strerror}"
+    if why:
+        loading.left_out(str(path), why)
+    return not why
 
 
 def _module(path: Path) -> ModuleType:

@@ -18,7 +18,8 @@ def discard(lab: Lab, held: Held, who: str, why: str) -> None:
     """Take a file out of the held; its original stays, and who discarded it and why on record."""
     with write_lock(lab), contextlib.closing(open_index(lab)) as index:
         record = {"event": RecordSort.DISCARDED, "name": held.name, "sha256": held.sha256}
-        Journal(lab).append([{**record, "held": held.id, "who": who, "why": why}])
+        again = {"again": held.again} if held.again else {}
+        Journal(lab).append([{**record, **again, "held": held.id, "who": who, "why": why}])
         index.record_originals([(held.sha256, held.name, Became.DISCARDED, None, held.reader)])
         drop_held(lab, held.id)
 

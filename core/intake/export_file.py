@@ -11,7 +11,8 @@ class ExportFile:
     """Where the untouched bytes of an export lie, and what is known beside them.
 
     `name` is what it is called and `folder` the folders it lay in, with "/" between them; `notes`
-    is the file with what a person noted.
+    is the file with what a person noted; `again` counts how often it was filed and retracted
+    before: its measurements have other ids then, as those of before stay on record.
     """
 
     path: Path
@@ -19,3 +20,4 @@ class ExportFile:
     folder: str
     sha256: str
     notes: Path | None = None
+    again: int = 0

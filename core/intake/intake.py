@@ -207,7 +207,7 @@ class Intake:
         decision: Decision | None = None,
     ) -> None:
         """Take a held file up again, with ids that a person assigned or a decision to supersede."""
-        file = ExportFile(original, held.name, held.folder, held.sha256)
+        file = ExportFile(original, held.name, held.folder, held.sha256, again=held.again)
         self.resume(Entry(file, [], assigned, held, decision))
 
     def resume(self, entry: Entry) -> None:

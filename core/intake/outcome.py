@@ -8,7 +8,7 @@ from enum import StrEnum
 from typing import Literal, assert_never
 
 from tiecoat.intake.held.files import Held
-from tiecoat.wording import counted
+from tiecoat.wording import counted, shortened
 
 
 class FileStatus(StrEnum):
@@ -67,14 +67,14 @@ class Outcome:
                     for kind, batch, n in self.tables
                 )
                 odd = f"; remarked: {', '.join(self.remarks)}" if self.remarks else ""
-                return f"{places}, {counted(self.rows, 'row')}{odd}"
+                return f"{shortened(places)}, {counted(self.rows, 'row')}{shortened(odd)}"
             case FileStatus.HELD:
                 assert self.held is not None
                 first = self.held.faults[0].sentence if self.held.faults else self.held.detail
                 said = self.note or self.held.reason.text + (f" ({first})" if first else "")
-                return f"{said}; see: tiecoat held show {self.held.id}"
+                return f"{shortened(said)}; see: tiecoat held show {self.held.id}"
             case FileStatus.KNOWN | FileStatus.WAITING | FileStatus.DAMAGED:
-                return self.note
+                return shortened(self.note)
             case _:
                 assert_never(self.status)
 
@@ -94,15 +94,22 @@ class Pulse:
     troubles: tuple[str, ...] = ()
     remarked: int = 0
 
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "troubles", tuple(map(shortened, self.troubles)))
+
 
 @dataclass
 class Teller:
     """Where it is told what happens.
 
     `say` gets a line about the service itself, `tell` what became of a file, `beat` how intake is
-    whenever it has moved on.
+    whenever it has moved on. Whatever the line, it is `shortened`.
     """
 
     say: Callable[[str], None]
     tell: Callable[[Outcome], None]
     beat: Callable[[Pulse], None] = lambda pulse: None
+
+    def __post_init__(self) -> None:
+        say = self.say
+        self.say = lambda line: say(shortened(line))

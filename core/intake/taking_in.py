@@ -10,19 +10,28 @@ from collections.abc import Iterator, Sequence
 from contextlib import ExitStack, contextmanager
 from pathlib import Path
 
-from tiecoat.archive.index.cache import Index, original_in
+from tiecoat.archive.index.cache import Index, filed_from, original_in
+from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.lock import service_lock, write_lock
 from tiecoat.archive.opening import open_index
-from tiecoat.archive.words import Became
+from tiecoat.archive.words import Became, RecordSort
 from tiecoat.disk import fsio
-from tiecoat.errors import ArchiveFault, LabInUse, UnknownName
-from tiecoat.intake.filing.entry import Decision
+from tiecoat.errors import ArchiveFault, LabInUse, QueryInvalid, UnknownName
+from tiecoat.intake.export_file import ExportFile
+from tiecoat.intake.filing.entry import Decision, Entry
 from tiecoat.intake.filing.intents import unfinished
 from tiecoat.intake.held.assigned import Assigned
-from tiecoat.intake.held.files import WAIT_FOR_REGISTER, Held, drop_held, held_notes, list_held
+from tiecoat.intake.held.files import (
+    ASSIGN,
+    WAIT_FOR_REGISTER,
+    Held,
+    drop_held,
+    held_notes,
+    list_held,
+)
 from tiecoat.intake.inboxes.boxes import Box, close_all, settler_of
 from tiecoat.intake.inboxes.notes import keep_notes
-from tiecoat.intake.inboxes.preserve import original_of
+from tiecoat.intake.inboxes.preserve import find_original, original_of
 from tiecoat.intake.inboxes.settle import look
 from tiecoat.intake.intake import Intake
 from tiecoat.intake.outcome import FileStatus, Outcome, Pulse, Teller
@@ -31,6 +40,7 @@ from tiecoat.lab.settings import Lab
 
 IDLE_S = 1.0  # the longest sleep: how soon a stop is obeyed on systems whose waits hide signals
 BUSY_S = 0.05
+SHOWN = 20  # measurements that a message names
 AGAIN_S = 2.0  # between two tries while the disk refuses
 
 
@@ -207,10 +217,43 @@ def retry(
         Ids that a person gives them now; without, those that were given before.
     decision
         Who wants their values to supersede what the archive holds, and why.
+
+    Raises
+    ------
+    QueryInvalid
+        If ids are given to a file that is held for another reason: nobody would see them then, and
+        the next try would file it under them.
     """
+    if others := [one for one in held if assigned and one.reason not in ASSIGN]:
+        raise QueryInvalid(
+            f"{others[0].name} is held for another reason: {others[0].reason.text}; an id mends"
+            f" that not. See: tiecoat held show {others[0].id}"
+        )
     with _desk(lab, teller) as desk:
         for one in held:
             desk.retry(one, assigned or one.assigned, decision)
+        desk.finish()
+
+
+def refile(lab: Lab, name: str, teller: Teller, assigned: Assigned) -> None:
+    """File an export anew that was filed and retracted.
+
+    Parameters
+    ----------
+    name
+        The SHA-256 of its original, or the id of a measurement from it.
+    assigned
+        Ids that a person gives it now; they take the place of those that it was filed under.
+
+    Raises
+    ------
+    UnknownName
+        If there is no such original, or nothing was filed from it.
+    QueryInvalid
+        If something of it still counts, or it is held.
+    """
+    with _desk(lab, teller) as desk:
+        desk.refile(name, assigned)
         desk.finish()
 
 
@@ -299,6 +342,27 @@ class Desk:
         if fsio.is_file(notes := held_notes(self._lab, held)):  # a person may have changed them
             keep_notes(self._lab, held.sha256, notes.read_bytes())
         self.intake.retry(held, original, assigned, decision)
+
+    def refile(self, name: str, assigned: Assigned) -> None:
+        """Take up an export again of which everything has been retracted."""
+        original = find_original(self._lab, name)
+        sha256 = original.parent.name
+        before = original_in(self._index, sha256)
+        if before and before.held_id:
+            raise QueryInvalid(f"it is held already; see: tiecoat held show {before.held_id}")
+        filed = filed_from(self._index, sha256)
+        records = [one for one in Journal(self._lab).read() if one.get("sha256") == sha256]
+        said = [one for one in records if RecordSort.of(one.get("event")) is RecordSort.FILED]
+        if not (filed and said):
+            raise UnknownName(f"nothing was filed from {original}; put a copy into an inbox")
+        if valid := [one.measurement for one in filed if one.withdrawn is None]:
+            named = " ".join(valid[:SHOWN])
+            first = f'tiecoat retract {named} --why "..."'
+            raise QueryInvalid(f"some of it still counts; first: {first}")
+        again = 1 + max(one.get("again", 0) for one in records)
+        name, folder = said[-1]["name"], said[-1].get("folder", "")
+        file = ExportFile(original, name, folder, sha256, again=again)
+        self.intake.resume(Entry(file, [], assigned))
 
     def _tell(self, outcome: Outcome) -> None:
         self._registered |= outcome.registers

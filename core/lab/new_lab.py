@@ -6,6 +6,7 @@ from pathlib import Path
 
 from tiecoat.disk import fsio
 from tiecoat.errors import SettingInvalid
+from tiecoat.lab.access import kept_from_others
 from tiecoat.lab.settings import SETTINGS, Lab, open_lab
 
 TEMPLATE = """\
@@ -53,6 +54,10 @@ folder = false        # true: load readers (.py) and table profiles (.toml) from
 processes = 2         # worker processes that read at the same time
 time_limit_s = 30.0   # a reader that takes longer is stopped and its file held
 memory_limit_mb = 4096
+
+[access]              # on computers with Linux or macOS that several accounts share
+readable_by = "owner" # who may read what is kept here: owner, group (of the folder) or everybody;
+                      # the inboxes are made as your account makes folders
 
 # What results are computed with. Where no standard is named, it is common practice without a
 # source: set what your paints ask for.
@@ -188,9 +193,10 @@ def new_lab(folder: str | Path, settings: str = TEMPLATE) -> Lab:
     fsio.make_dirs(root)
     fsio.publish(root / SETTINGS, settings.encode(), root)
     lab = open_lab(root)
-    for part in (lab.archive, lab.originals, lab.held, lab.stage, lab.journal, lab.readers):
-        fsio.make_dirs(part)
     for inbox in lab.settings.inbox:
         fsio.make_dirs(lab.inbox_path(inbox))
+    with kept_from_others(lab.settings.access.readable_by):
+        for part in (lab.archive, lab.originals, lab.held, lab.stage, lab.journal, lab.readers):
+            fsio.make_dirs(part)
     fsio.publish(lab.readers / "README.txt", README["readers"].encode(), lab.stage)
     return lab

@@ -7,7 +7,7 @@ import tomllib
 from dataclasses import dataclass, fields
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Literal
+from typing import TYPE_CHECKING, Annotated, Literal, TypeAlias
 from zoneinfo import ZoneInfo
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_validator, model_validator
@@ -147,6 +147,15 @@ class ReaderSettings(_SettingsSection):
     memory_limit_mb: int = Field(default=4096, ge=2048, le=1_000_000)
 
 
+ReadableBy: TypeAlias = Literal["owner", "group", "everybody"]
+
+
+class AccessSettings(_SettingsSection):
+    """Who may read what the lab keeps, on a computer that several accounts share."""
+
+    readable_by: ReadableBy = "owner"
+
+
 class Settings(_SettingsSection):
     """Everything in tiecoat.toml."""
 
@@ -161,6 +170,7 @@ class Settings(_SettingsSection):
     checks: CheckSettings = CheckSettings()
     readers: ReaderSettings = ReaderSettings()
     words: dict[str, dict[str, tuple[str, ...]]] = Field(default_factory=dict, strict=False)
+    access: AccessSettings = AccessSettings()
     evaluate: Choices = Field(default_factory=Choices)
 
     @model_validator(mode="after")

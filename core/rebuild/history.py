@@ -18,7 +18,10 @@ from tiecoat.intake.held.assigned import Assigned
 
 @dataclass(frozen=True)
 class FiledExport:
-    """An original that was filed: as what, with which ids, decision and notes, and when."""
+    """An original that was filed: as what, with which ids, decision and notes, and when.
+
+    `again` counts how often it had been filed and retracted before.
+    """
 
     sha256: str
     name: str
@@ -27,6 +30,7 @@ class FiledExport:
     decision: Decision | None
     notes: Notes | None
     at: datetime
+    again: int = 0
 
 
 HistoryStep: TypeAlias = FiledExport | Withdrawal  # the latter: retracted
@@ -50,9 +54,9 @@ def history(lines: Iterable[JournalLine]) -> list[HistoryStep]:
 def _add(steps: dict[str, HistoryStep], record: Mapping[str, Any], place: str) -> None:
     match RecordSort.of(record["event"]):
         case RecordSort.FILED | RecordSort.KNOWN:
-            steps.setdefault(record["sha256"], _export(record))
+            steps.setdefault(_filing(record), _export(record))
         case RecordSort.HELD | RecordSort.DISCARDED:
-            steps.pop(record["sha256"], None)
+            steps.pop(_filing(record), None)
         case RecordSort.RETRACTED:
             for said in record["withdrawn"]:
                 withdrawal = Withdrawal.from_record(said)
@@ -60,11 +64,16 @@ def _add(steps: dict[str, HistoryStep], record: Mapping[str, Any], place: str) -
                     steps[f"{place}: {withdrawal.measurement}"] = withdrawal
         case RecordSort.REBUILT:
             for held in record["held"]:
-                steps.pop(held["sha256"], None)
+                steps.pop(_filing(held), None)
         case RecordSort.FILING | None:
             pass
         case other:
             assert_never(other)
+
+
+def _filing(record: Mapping[str, Any]) -> str:
+    """Return which filing of which original it is: one that was retracted may be filed anew."""
+    return f"{record['sha256']} {record.get('again', 0)}"
 
 
 def _export(record: Mapping[str, Any]) -> FiledExport:
@@ -79,4 +88,5 @@ def _export(record: Mapping[str, Any]) -> FiledExport:
         Decision(who, record["why"]) if who else None,
         Notes(notes["name"], notes["sha256"]) if notes else None,
         (marks[-1].at if marks else None) or datetime.fromisoformat(record["at"]),
+        record.get("again", 0),
     )

@@ -129,7 +129,12 @@ def _record(
         "no_longer_filed": list(found.gone),
         "no_longer_withdrawn": sorted(ended),
         "held": [
-            {"sha256": one.sha256, "name": one.name, "reason": one.reason.code}
+            {
+                "sha256": one.sha256,
+                "name": one.name,
+                "reason": one.reason.code,
+                "again": one.again,
+            }
             for one in found.held
         ],
         "tables": as_tables(contents),

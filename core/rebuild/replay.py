@@ -113,7 +113,7 @@ def _entry(lab: Lab, export: FiledExport) -> Entry | None:
     notes = notes_named(lab, export.sha256, export.notes.name) if export.notes else None
     if export.notes and notes and not _is(notes, export.notes.sha256):
         return None
-    file = ExportFile(original, export.name, export.folder, export.sha256, notes)
+    file = ExportFile(original, export.name, export.folder, export.sha256, notes, export.again)
     return Entry(file, [], export.assigned, decision=export.decision, filed_at=export.at)
 
 

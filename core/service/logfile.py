@@ -1,4 +1,9 @@
-"""The log of a service that nobody looks at: <lab>/log/tiecoat.log, which never grows too large."""
+"""The logs of a service that nobody looks at, in <lab>/log/; none grows too large.
+
+tiecoat.log has all that happened. A burst of files pushes the oldest lines out of it, so what is
+said of the service itself (that it started, what was in its way, how it ended) stands in
+service.log as well, and nothing else does.
+"""
 
 from __future__ import annotations
 
@@ -12,6 +17,7 @@ from pathlib import Path
 from tiecoat.disk import fsio
 
 LOG = Path("log", "tiecoat.log")
+OWN_LOG = LOG.with_name("service.log")
 LARGEST = 1_000_000  # bytes of one file
 KEPT = 5  # older files beside the current one
 
@@ -29,9 +35,9 @@ class _Rotating(RotatingFileHandler):
 
 
 @contextmanager
-def log_file(root: Path) -> Iterator[Callable[[str], None]]:
-    """Open the log of the lab at `root`; what is returned writes one line with date and time."""
-    path = root / LOG
+def log_file(root: Path, log: Path = LOG) -> Iterator[Callable[[str], None]]:
+    """Open a log of the lab at `root`; what is returned writes one line with date and time."""
+    path = root / log
     _make_folder(path)
     handler = _Rotating(
         path,

@@ -16,13 +16,15 @@ from tiecoat.errors import TiecoatError
 from tiecoat.extend.blame import blame
 from tiecoat.intake.outcome import Outcome, Pulse, Teller
 from tiecoat.intake.taking_in import serve
-from tiecoat.lab.settings import SETTINGS, Lab, open_lab
+from tiecoat.lab.access import keep_from_others
+from tiecoat.lab.settings import SETTINGS, Lab, ReadableBy, open_lab
 from tiecoat.service.announcing import Announcer
 from tiecoat.service.guard import Guard
 from tiecoat.service.health import HealthFile
-from tiecoat.service.logfile import log_file
+from tiecoat.service.logfile import OWN_LOG, log_file
 from tiecoat.service.notify import notify, watchdog_s
 from tiecoat.service.view import View
+from tiecoat.wording import shortened
 
 START_S = 120  # what systemd is asked to wait on, at each sign of life before the service is ready
 
@@ -44,19 +46,34 @@ def run(
         If the folder is no lab, a setting is not allowed, or another service has the lab.
     """
     root = Path(folder).absolute()
+    keep_from_others(_readable_by(root))
     if not log or not fsio.is_file(root / SETTINGS):
         _run(open_lab(root), console, stop, wake, Teller(_ignore, _ignore))
         return
-    with log_file(root) as write, _logged(write):
-        lab = open_lab(root)
-        write(f"started: tiecoat {__version__}, {lab.root}")
-        guard = Guard(write)
-        beat = _ignore if watchdog_s() else lambda pulse: guard.beat()
-        try:
-            _run(lab, console, stop, wake, Teller(write, lambda told: write(told.line), beat))
-        finally:
-            guard.close()
-        write("stopped")
+    with log_file(root) as write, log_file(root, OWN_LOG) as write_own:
+
+        def say(line: str) -> None:
+            write(line)
+            write_own(line)
+
+        with _logged(say):
+            lab = open_lab(root)
+            say(f"started: tiecoat {__version__}, {lab.root}")
+            guard = Guard(say)
+            beat = _ignore if watchdog_s() else lambda pulse: guard.beat()
+            try:
+                _run(lab, console, stop, wake, Teller(say, lambda told: write(told.line), beat))
+            finally:
+                guard.close()
+            say("stopped")
+
+
+def _readable_by(root: Path) -> ReadableBy:
+    """Return who may read what is written; where no setting can be read, the owner may read why."""
+    try:
+        return open_lab(root).settings.access.readable_by
+    except (TiecoatError, OSError):
+        return "owner"
 
 
 def _run(
@@ -126,7 +143,7 @@ def _logged(write: Callable[[str], None]) -> Iterator[None]:
     try:
         yield
     except (TiecoatError, OSError) as error:
-        write(f"ended: {error}")
+        write(f"ended: {shortened(str(error))}")
         raise
     except Exception as error:
         write(f"ended by a fault of tiecoat itself: {blame(error)}")

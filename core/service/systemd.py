@@ -9,6 +9,7 @@ import os
 from pathlib import Path
 
 from tiecoat.extend.loading import announcers_named
+from tiecoat.lab.access import MASKS
 from tiecoat.lab.settings import Lab
 from tiecoat.service.health import TOO_OLD_S
 from tiecoat.service.plan import (
@@ -23,15 +24,18 @@ from tiecoat.service.plan import (
 
 SYSTEM_UNITS = Path("/etc/systemd/system")
 START_S = 180
+SERVICE_MB = 2048  # for the service itself, beside what each worker may take
 LINGER = (
     "It runs while you are logged in. To have it start with the computer, ask an administrator for:"
     " loginctl enable-linger {}"
 )
 
-# Nothing of what this takes away is needed. /home stays readable, as labs and Python lie there;
-# /proc stays visible, as it is looked there whether another writer lives.
+# Nothing of what this takes away is needed. /home stays readable, as labs and Python lie there; of
+# other accounts' processes no more is left than that they live, as it is looked whether a writer
+# does.
 HARDENING = """\
 NoNewPrivileges=yes
+ProtectProc=noaccess
 CapabilityBoundingSet=
 ProtectSystem=strict
 ProtectHome=read-only
@@ -68,8 +72,11 @@ def for_system(lab: Lab, account: str) -> SupervisorPlan:
     writable = [_quoted(str(lab.root)), *(_quoted(f"-{path}") for path in written_outside(lab))]
     folder = lab.own_readers
     network = " AF_INET AF_INET6" if announcers_named(folder) else ""
+    settings = lab.settings
+    memory_mb = SERVICE_MB + settings.readers.processes * settings.readers.memory_limit_mb
     sandbox = (
-        f"User={account}\n{HARDENING}"
+        f"User={account}\nUMask={MASKS[settings.access.readable_by]:04o}\n"
+        f"MemoryMax={memory_mb}M\n{HARDENING}"
         f"RestrictAddressFamilies=AF_UNIX{network}\n"
         f"ReadWritePaths={' '.join(writable)}\n"
     )

@@ -8,7 +8,7 @@ import signal
 import subprocess
 import sys
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal, TypeAlias
@@ -63,17 +63,27 @@ class Service:
         File that gets everything it says.
     kill_at
         Where it ends itself, or its workers.
+    command, environment
+        Another way to start it, and with what around it.
     """
 
-    def __init__(self, root: Path, log: Path, kill_at: KillAt | None = None) -> None:
+    def __init__(
+        self,
+        root: Path,
+        log: Path,
+        kill_at: KillAt | None = None,
+        *,
+        command: Sequence[str] = (),
+        environment: Mapping[str, str] = os.environ,
+    ) -> None:
         self._log = log
-        environment = dict(os.environ)
+        environment = dict(environment)
         if kill_at:
             environment["PYTHONPATH"] = str(Path(__file__).with_name("killer"))
             environment["KILL_AT"] = f"{kill_at.step} {kill_at.times} {kill_at.whom} {kill_at.mark}"
         with log.open("ab") as said:
             self._process = subprocess.Popen(
-                [sys.executable, "-m", "tiecoat.cli", "serve", "--lab", str(root)],
+                command or [sys.executable, "-m", "tiecoat.cli", "serve", "--lab", str(root)],
                 stdout=said,
                 stderr=said,
                 start_new_session=True,
@@ -86,11 +96,27 @@ class Service:
         end = time.monotonic() + PATIENCE_S
         while not done():
             alive = self._process.poll() is None
-            assert alive, f"the service ended by itself:\n{self._last_lines()}"
-            assert time.monotonic() < end, f"waited in vain: {what}\n{self._last_lines()}"
+            assert alive, f"the service ended by itself:\n{self.last_lines()}"
+            assert time.monotonic() < end, f"waited in vain: {what}\n{self.last_lines()}"
             time.sleep(0.005)
 
-    def _last_lines(self) -> str:
+    @property
+    def is_over(self) -> bool:
+        """Whether it has ended."""
+        return self._process.poll() is not None
+
+    @property
+    def exit_code(self) -> int | None:
+        """How it has ended."""
+        return self._process.poll()
+
+    def close(self) -> None:
+        """See to it that it is gone, with its workers."""
+        if not self.is_over:
+            self.kill("group")
+
+    def last_lines(self) -> str:
+        """Return the last of what it has said."""
         return "\n".join(self._log.read_text(encoding="utf-8").splitlines()[-20:])
 
     def kill(self, whom: Whom) -> None:
@@ -104,7 +130,7 @@ class Service:
 
     def wait_for_its_end(self) -> None:
         """Wait until it was killed; what is left of its group are workers that must end."""
-        assert self._process.wait(PATIENCE_S) == -signal.SIGKILL, self._last_lines()
+        assert self._process.wait(PATIENCE_S) == -signal.SIGKILL, self.last_lines()
         for process in psutil.process_iter():
             with contextlib.suppress(psutil.Error, ProcessLookupError):
                 if os.getpgid(process.pid) == self._process.pid:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import io
 import random
+import time
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 import pytest
-from bad_exports import bomb
+from bad_exports import bomb, many_pages
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from PIL import Image
@@ -114,6 +115,26 @@ def test_a_bomb_is_never_unpacked(tmp_path: Path) -> None:
     with pytest.raises(FileHeld) as caught:
         Export(path, path.name).picture()
     assert caught.value.reason is Reason.PICTURE_TOO_LARGE
+
+
+def test_many_pages_are_refused_in_milliseconds(tmp_path: Path) -> None:
+    """A TIFF of 200,000 pictures is not gone through; one of 1,000 is, and its first is read."""
+    path = tmp_path / "pages.tif"
+    path.write_bytes(many_pages(1000))
+    assert Export(path, path.name).picture().remarks == ("the first of 1000 pictures in the file",)
+    path.write_bytes(many_pages(200_000))
+    began = time.perf_counter()
+    with pytest.raises(FileHeld) as caught:
+        Export(path, path.name).picture()
+    assert time.perf_counter() - began < 0.1
+    assert caught.value.reason is Reason.PICTURE_TOO_LARGE
+
+
+def test_a_chain_of_pages_that_bites_its_tail_ends(tmp_path: Path) -> None:
+    """A TIFF whose last picture is followed by the first is read as what it has."""
+    path = tmp_path / "circle.tif"
+    path.write_bytes(many_pages(3)[:-4] + (16).to_bytes(4, "little"))
+    assert Export(path, path.name).picture().remarks == ("the first of 3 pictures in the file",)
 
 
 @settings(deadline=None, max_examples=60)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import random
 import zipfile
 from collections.abc import Callable
 from datetime import UTC, date, datetime, time
@@ -137,6 +138,56 @@ def test_a_far_cell_is_refused_before_the_sheet_is_parsed(export: Make, cells: s
         f"<sheetData>{cells}</sheetData></worksheet>"
     )
     assert "at most 5000000 cells" in refused(export(xlsx(sheet)))
+
+
+FAR = (
+    '<worksheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><sheetData>'
+    '<row r="1"><c r="A1"/></row><row r="1048576"><c r="XFD1048576"><v>1</v></c></row>'
+    "</sheetData></worksheet>"
+)
+
+
+@pytest.mark.parametrize(
+    ("part", "before"),
+    [
+        ("xl/worksheets/mystyles.xml", ""),
+        ("xl/worksheets/sharedstrings.xml", ""),
+        ("xl/worksheets/sheet1.bin", ""),
+        ("xl/media/image1.png", ""),
+        ("xl/worksheets/sheet1.xml", "no mark-up before it"),
+        ("xl/worksheets/sheet1.xml", "x" * 9_000_000),
+    ],
+)
+def test_a_far_cell_is_found_by_what_it_is(export: Make, part: str, before: str) -> None:
+    """A sheet is what the workbook refers to as one; the name of its part may be any."""
+    out = BytesIO()
+    base = zipfile.ZipFile(BytesIO(workbook(one=[["x"]])))
+    with base, zipfile.ZipFile(out, "w") as made:
+        for name in base.namelist():
+            if name == "xl/worksheets/sheet1.xml":
+                made.writestr(part, before + FAR)
+            else:
+                target = part.removeprefix("xl/").encode()
+                made.writestr(name, base.read(name).replace(b"worksheets/sheet1.xml", target))
+    assert "at most 5000000 cells" in refused(export(out.getvalue()))
+
+
+@pytest.mark.parametrize("other", ["content.xml", "xl/workbook.bin", "XL\\Workbook.bin"])
+@pytest.mark.parametrize("name", ["day 1.xlsx", "day 1.ods", "day 1.xlsb"])
+def test_two_workbooks_in_one_file_are_refused(export: Make, other: str, name: str) -> None:
+    """What opens a file may go by its name: it must not find another workbook than was checked."""
+    assert "more than one workbook" in refused(export(xlsx("<worksheet/>", **{other: ""}), name))
+
+
+def test_pictures_in_a_workbook_do_no_harm(export: Make) -> None:
+    """A sheet with a photograph on it is read, however its bytes look."""
+    flat = "BM<" + "\0" * 1_000_000 + "<c>>" + "\0" * 9_000_000
+    noise = "".join(map(chr, random.Random(1).choices(range(128), k=2**20)))
+    cells = '<row r="1"><c r="A1"><v>5</v></c></row>'
+    sheet = FAR.replace(FAR[FAR.index("<row") : FAR.index("</sheetData")], cells)
+    pictures = {"xl/media/image1.bmp": flat, "xl/media/image2.bmp": noise}
+    (grid,) = export(xlsx(sheet, **pictures)).sheets()
+    assert [list(row) for row in grid.rows] == [[5.0]]
 
 
 def test_what_unpacks_to_too_much_is_refused(export: Make) -> None:

@@ -79,6 +79,9 @@ def test_the_unit_of_the_computer_may_write_only_where_it_must(lab: Make, tmp_pa
     assert options["User"] == "lab"
     assert options["ReadWritePaths"] == f'"{at_work.root}" "-{tmp_path / "a b"}"'
     assert options["ProtectSystem"] == "strict"
+    assert options["UMask"] == "0077"  # readable_by = "owner"
+    assert options["ProtectProc"] == "noaccess"
+    assert options["MemoryMax"] == "6144M"  # 2 GiB, and 4 GiB for its one worker
     assert options["CapabilityBoundingSet"] == ""
     assert options["RestrictAddressFamilies"] == "AF_UNIX"
     (at_work.root / "readers" / "announce_it.py").write_text("", encoding="utf-8")

@@ -18,7 +18,7 @@ from typing import Literal, Protocol, Self, TypeAlias
 
 from tiecoat.archive.tables.describe import Described
 from tiecoat.archive.tables.parquet import Place
-from tiecoat.archive.words import Became
+from tiecoat.archive.words import Became, Withdrawn
 from tiecoat.disk.file_print import FilePrint
 
 OriginalRow: TypeAlias = tuple[str, str, Became, str | None, str | None]
@@ -65,6 +65,7 @@ class Index(Protocol):
         self,
         *,
         measurement: str | None = None,
+        source: str | None = None,
         determination: str | None = None,
         kind: str | None = None,
         batch: str | None = None,
@@ -78,6 +79,8 @@ class Index(Protocol):
 
         Parameters
         ----------
+        source
+            The SHA-256 of their original.
         since, until
             Count microseconds since 1970.
         registers
@@ -160,6 +163,17 @@ def original_in(index: Index, sha256: str) -> Original | None:
 def measurement_in(index: Index, name: str) -> Described | None:
     """Return a measurement, valid or not."""
     return _first(index.measurements(measurement=name, withdrawn=True))
+
+
+def filed_from(index: Index, sha256: str) -> list[Described]:
+    """Return all measurements of an original, those that no longer count too."""
+    return index.measurements(source=sha256, withdrawn=True)
+
+
+def is_retracted(index: Index, sha256: str) -> bool:
+    """Say whether something was filed from an original, and all of it has been retracted."""
+    found = filed_from(index, sha256)
+    return bool(found) and all(one.withdrawn == Withdrawn.RETRACTED for one in found)
 
 
 def valid_in(index: Index, determination: str) -> Described | None:

@@ -145,6 +145,7 @@ class SqliteIndex:
         self,
         *,
         measurement: str | None = None,
+        source: str | None = None,
         determination: str | None = None,
         kind: str | None = None,
         batch: str | None = None,
@@ -158,6 +159,10 @@ class SqliteIndex:
         terms, values = _where(
             {
                 "measurement = ?": measurement,
+                # the id of a measurement begins with that of its original: found by the key
+                "measurement >= ?": source and f"{source[:16]}-",
+                "measurement < ?": source and f"{source[:16]}.",
+                "source_sha256 = ?": source,
                 "determination = ?": determination,
                 "kind = ?": kind,
                 "batch = ?": batch,

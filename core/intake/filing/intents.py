@@ -1,7 +1,8 @@
-"""What was begun and not ended: exports whose rows go to more than one table.
+"""What was begun and not ended: exports whose rows go to more than one table, or anew.
 
 One table is replaced in one step, several are not. So the journal says beforehand that such an
-export is being filed; after a crash it is completed before anything else can contradict it.
+export is being filed; after a crash it is completed before anything else can contradict it. The
+same goes for one that a person has filed anew: it lies in no inbox that would bring it again.
 """
 
 from __future__ import annotations
@@ -23,8 +24,9 @@ from tiecoat.lab.settings import Lab
 
 
 def begin(journal: Journal, incoming: Iterable[tuple[Entry, Incoming]]) -> None:
-    """Write down which exports are about to go to more than one table."""
-    journal.append([_intent(entry) for entry, one in incoming if _tables(one) > 1])
+    """Write down which exports are about to go to more than one table, or anew."""
+    several = (entry for entry, one in incoming if _tables(one) > 1 or entry.file.again)
+    journal.append([_intent(entry) for entry in several])
 
 
 def unfinished(lab: Lab) -> list[Entry]:
@@ -51,6 +53,7 @@ def _intent(entry: Entry) -> dict[str, Any]:
         "assigned": asdict(entry.assigned),
         "held": entry.held.id if entry.held else None,
         "decision": asdict(entry.decision) if entry.decision else None,
+        "again": entry.file.again,
     }
 
 
@@ -59,7 +62,13 @@ def _entry(lab: Lab, record: dict[str, Any]) -> Entry | None:
     if original is None:
         return None
     return Entry(
-        ExportFile(original, record["name"], record["folder"], record["sha256"]),
+        ExportFile(
+            original,
+            record["name"],
+            record["folder"],
+            record["sha256"],
+            again=record.get("again", 0),
+        ),
         [],
         Assigned(**record["assigned"]),
         _held(lab, record["held"]) if record["held"] else None,

@@ -14,6 +14,9 @@ from tiecoat.intake.workers.answers import Keys
 from tiecoat.lab.ids import canonical
 from tiecoat.lab.settings import IdPatterns
 from tiecoat.reasons import Fault, Reason
+from tiecoat.wording import shortened
+
+SHOWN = 80  # characters of an id that is none
 
 _FLAGS = re.compile(r"(?s)(\(\?[a-zA-Z]+\))?(.*)")  # of a pattern, such as (?s) at its begin
 
@@ -147,7 +150,7 @@ class Keyer:
         return _only(self.ids.batch, name, folder)
 
     def _checked(self, text: str, pattern: str, what: str, keys: Keys) -> str:
-        found = repr(text if len(text) <= 80 else f"{text[:77]}...")
+        found = repr(shortened(text, SHOWN))
         identity = canonical(text)
         if identity is None:
             if odd := next((char for char in text if not "!" <= char <= "~"), None):

@@ -15,7 +15,7 @@ from typing import Any, assert_never
 import pyarrow as pa
 import pyarrow.compute as pc
 
-from tiecoat.archive.index.cache import Index, batch_of_panel, original_in
+from tiecoat.archive.index.cache import Index, batch_of_panel, is_retracted, original_in
 from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.lock import write_lock
 from tiecoat.archive.plan import StoreAnswer
@@ -30,7 +30,8 @@ from tiecoat.intake.checks.checker import Checker, remarks_in
 from tiecoat.intake.filing.entry import Entry
 from tiecoat.intake.filing.intents import begin
 from tiecoat.intake.filing.keying import Keyer
-from tiecoat.intake.held.assigned import Assigned
+from tiecoat.intake.filing.look_alikes import LookAlikes
+from tiecoat.intake.held.assigned import Assigned, refile_command
 from tiecoat.intake.held.files import Held, drop_held, find_held, hold, write_held
 from tiecoat.intake.inboxes.again import TriedAgain
 from tiecoat.intake.outcome import FileStatus, Outcome
@@ -59,7 +60,8 @@ class Filer:
     Parameters
     ----------
     say
-        Called with a line for each hold that is over and cannot be taken away.
+        Called with a line for each hold that is over and cannot be taken away, and for each id that
+        may be confused with another.
     in_order
         Whether a register, too, waits for what came before it.
     """
@@ -75,11 +77,13 @@ class Filer:
         self._journal = Journal(lab)
         self._keyer = Keyer(lab.settings.ids, partial(batch_of_panel, index))
         self._checker = Checker(lab, index)
+        self._alikes = LookAlikes(index)
+        self._say = say
 
     def known(self, entry: Entry) -> Outcome | None:
         """Return what to tell if these bytes were filed, held or discarded before, else None."""
         before = original_in(self._index, entry.file.sha256)
-        if before is None or entry.held is not None:
+        if before is None or entry.held is not None or entry.file.again:
             return None
         if before.outcome is Became.HELD and before.held_id:
             try:
@@ -88,9 +92,10 @@ class Filer:
                 return None
             note = "the same content is held already"
             return Outcome(FileStatus.HELD, entry.file.name, held=held, note=note)
-        return Outcome(
-            FileStatus.KNOWN, entry.file.name, note=f"{before.outcome} before, as {before.name}"
-        )
+        note = f"{before.outcome} before, as {before.name}"
+        if before.outcome is Became.FILED and is_retracted(self._index, entry.file.sha256):
+            note += f", and retracted; to file it anew: {refile_command(entry.file.sha256[:16])}"
+        return Outcome(FileStatus.KNOWN, entry.file.name, note=note)
 
     @property
     def troubles(self) -> tuple[str, ...]:
@@ -153,6 +158,7 @@ class Filer:
         reached("keyed")
         begin(self._journal, zip([read.entry for read, _ in named], incoming, strict=True))
         reached("begun")
+        self._alikes.look()
         every = zip(self._store.file(incoming), named, incoming, strict=True)
         for filed, (read, ids), rows in every:
             match filed.status:
@@ -161,6 +167,8 @@ class Filer:
                     done.append((read, held, None))
                 case StoreAnswer.FILED:
                     done.append((read, _filed(read, ids, filed, rows), filed))
+                    for said in self._alikes.met(sorted(set(ids.values()), key=str)):
+                        self._say(f"{read.entry.file.name}: {said}")
                 case StoreAnswer.KNOWN:
                     done.append(
                         (read, Outcome(FileStatus.KNOWN, read.entry.file.name, note=IN), filed)
@@ -224,7 +232,8 @@ def ids_of(read: Read, keyer: Keyer) -> Ids:
     """Return batch and panel of each measurement.
 
     What a person has assigned takes the place of the one id that is missing or wrong; ids that are
-    in order stay, and two different wrong ones are not put right by one.
+    in order stay, and two different wrong ones are not put right by one. What was filed before and
+    retracted may have been filed under wrong ids that looked right: there it takes their place.
 
     Raises
     ------
@@ -235,8 +244,10 @@ def ids_of(read: Read, keyer: Keyer) -> Ids:
     if wrong is not None:
         faults = tuple(Fault.from_record(dict(fault)) for fault in wrong.faults)
         raise FileHeld(Reason.of(wrong.reason), faults, wrong.total)
-    found, refused = _resolved(read, keyer, read.reading.keys, Assigned())
-    if not refused:  # all are in order by themselves
+    one_id = len({(keys.batch, keys.panel) for keys in read.reading.keys}) == 1
+    first = entry.assigned if entry.file.again and one_id else Assigned()
+    found, refused = _resolved(read, keyer, read.reading.keys, first)
+    if not refused and first == Assigned():  # all are in order by themselves
         refused = _named_otherwise(read, keyer, found)
     if entry.assigned != Assigned() and len({(keys.batch, keys.panel) for keys, _ in refused}) == 1:
         again, refused = _resolved(read, keyer, [keys for keys, _ in refused], entry.assigned)
@@ -304,6 +315,7 @@ def held_from(read: Read, reason: Reason, faults: tuple[Fault, ...] = (), total:
         claims=reading.claims if reading.reader is None else (),
         first_lines=reading.first_lines or _first_lines(entry),
         assigned=entry.assigned,
+        again=entry.file.again,
     )
 
 
@@ -390,12 +402,7 @@ def _record(lab: Lab, read: Read, outcome: Outcome, filed: Filed | None) -> dict
     if entry.file.notes:
         sha256 = hashlib.sha256(entry.file.notes.read_bytes()).hexdigest()
         record["notes"] = {"name": entry.file.notes.name, "sha256": sha256}
-    if entry.held:
-        record["tried_again"] = entry.held.id
-    if entry.decision:
-        record |= {"who": entry.decision.who, "why": entry.decision.why}
-    if entry.assigned.batch or entry.assigned.panel:
-        record["assigned"] = {"batch": entry.assigned.batch, "panel": entry.assigned.panel}
+    record |= _by_hand(entry)
     if outcome.held:
         record |= {"held": outcome.held.id, "reason": outcome.held.reason.code}
     if outcome.status is FileStatus.FILED:
@@ -404,6 +411,20 @@ def _record(lab: Lab, read: Read, outcome: Outcome, filed: Filed | None) -> dict
         record["tables"] = as_tables(filed.contents)
     if filed and filed.withdrawn:
         record["withdrawn"] = [one.as_record() for one in filed.withdrawn]
+    return record
+
+
+def _by_hand(entry: Entry) -> dict[str, Any]:
+    """Return what of it a person has done: tried it again, filed it anew, decided, given ids."""
+    record: dict[str, Any] = {}
+    if entry.held:
+        record["tried_again"] = entry.held.id
+    if entry.file.again:
+        record["again"] = entry.file.again
+    if entry.decision:
+        record |= {"who": entry.decision.who, "why": entry.decision.why}
+    if entry.assigned.batch or entry.assigned.panel:
+        record["assigned"] = {"batch": entry.assigned.batch, "panel": entry.assigned.panel}
     return record
 
 

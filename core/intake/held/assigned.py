@@ -1,4 +1,4 @@
-"""The ids that a person gives to a held file."""
+"""The ids that a person gives to a file, and the command that does so anew."""
 
 from __future__ import annotations
 
@@ -11,3 +11,8 @@ class Assigned:
 
     batch: str | None = None
     panel: str | None = None
+
+
+def refile_command(original: str) -> str:
+    """Return the command that files anew what was retracted, and how to give it another id."""
+    return f"tiecoat refile {original} (for another id with --batch BATCH or --panel PANEL)"

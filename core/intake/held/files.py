@@ -20,6 +20,7 @@ from tiecoat.intake.inboxes.notes import latest_notes, notes_beside
 from tiecoat.intake.inboxes.preserve import checked
 from tiecoat.lab.settings import Lab
 from tiecoat.reasons import Fault, Reason
+from tiecoat.wording import shortened
 
 ID_LENGTH = 12
 FAULTS_SHOWN = 20
@@ -42,6 +43,14 @@ TEACHABLE = frozenset(
 )
 NEVER_OTHERWISE = frozenset({Reason.EMPTY_FILE, Reason.NOT_A_FILE})  # however often it is tried
 WAIT_FOR_REGISTER = frozenset({Reason.NO_BATCH, Reason.NOT_REGISTERED})
+ASSIGN = {  # what is mended by an id, and how it is given
+    Reason.NO_BATCH: "--batch BATCH",
+    Reason.NO_PANEL: "--panel PANEL",
+    Reason.OTHER_BATCH: "--panel PANEL (or --batch BATCH)",
+    Reason.OTHER_PANEL: "--panel PANEL",
+    Reason.BAD_ID: "--batch BATCH (or --panel PANEL)",
+    Reason.ID_NOT_IN_PATTERN: "--batch BATCH (or --panel PANEL)",
+}
 ABOUT_READERS = frozenset({Reason.NO_READER, Reason.SEVERAL_READERS})
 
 
@@ -50,7 +59,7 @@ class Held:
     """One held file and why it is held.
 
     `id` is the start of its SHA-256. `total` counts all faults found; `faults` holds the first.
-    `advice` is what to do next beyond the advice of the reason itself, such as a command.
+    `again` counts how often it was filed and retracted before.
     """
 
     id: str
@@ -66,6 +75,7 @@ class Held:
     claims: tuple[tuple[str, float, str], ...] = ()
     first_lines: tuple[str, ...] = ()
     assigned: Assigned = field(default_factory=Assigned)
+    again: int = 0
 
     def as_record(self) -> dict[str, Any]:
         """Return plain values for reason.json."""
@@ -92,11 +102,23 @@ def hold(
     folder: str,
     sha256: str,
     reason: Reason,
+    detail: str | None = None,
+    claims: Sequence[tuple[str, float, str]] = (),
     **more: Any,
 ) -> Held:
-    """Return a new held file with its id and the time."""
+    """Return a new held file with its id and the time; its texts are `shortened`."""
     now = datetime.now(UTC).isoformat(timespec="seconds")
-    return Held(sha256[:ID_LENGTH], name, folder, sha256, reason, now, **more)
+    return Held(
+        sha256[:ID_LENGTH],
+        name,
+        folder,
+        sha256,
+        reason,
+        now,
+        detail=None if detail is None else shortened(detail),
+        claims=tuple((reader, sure, shortened(why)) for reader, sure, why in claims),
+        **more,
+    )
 
 
 def write_held(lab: Lab, held: Held, original: Path) -> None:
@@ -246,16 +268,8 @@ def _is_text(held: Held) -> bool:
 
 
 def _commands(held: Held) -> list[str]:
-    assign = {
-        Reason.NO_BATCH: "--batch BATCH",
-        Reason.NO_PANEL: "--panel PANEL",
-        Reason.OTHER_BATCH: "--panel PANEL (or --batch BATCH)",
-        Reason.OTHER_PANEL: "--panel PANEL",
-        Reason.BAD_ID: "--batch BATCH (or --panel PANEL)",
-        Reason.ID_NOT_IN_PATTERN: "--batch BATCH (or --panel PANEL)",
-    }
     commands = []
-    if ids := assign.get(held.reason):
+    if ids := ASSIGN.get(held.reason):
         purpose = "to file under this id what has none, or a wrong one"
         commands.append((f"tiecoat held assign {held.id} {ids}", purpose))
     if held.reason is Reason.CONFLICT:  # trying again would only find it again

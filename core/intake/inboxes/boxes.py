@@ -26,6 +26,7 @@ SHORTEST_S = 0.1  # between two scans, however many events ring
 GRACE_S = 0.05  # that a look is waited for: most are over by then
 SILENT_S = 30.0  # in which a look has met no entry: its folder does not answer
 SHOWN = 3  # files in a trouble
+TOLD = 10  # entries that are no files and are told one by one
 CLOSE_S = 2.0  # that the end waits for what still looks or watches
 
 T = TypeVar("T")
@@ -40,10 +41,11 @@ def settler_of(lab: Lab, inbox: InboxSettings) -> Settler:
 
 @dataclass(frozen=True)
 class _Look:
-    """What one look has found: what has settled, and what stood in the way, or nothing."""
+    """What one look has found: what has settled, what stood in the way, what will never settle."""
 
     settled: list[Arrival]
     complaint: str
+    no_files: Mapping[Path, str]
 
 
 class Box:
@@ -84,6 +86,7 @@ class Box:
         self._moved = 0.0  # and since when it has met no more
         self._silent = False
         self._late: list[tuple[Path, str]] = []
+        self._no_files: Mapping[Path, str] = {}
 
     def scan(self, now: float, taken: Callable[[], Mapping[Path, FilePrint]]) -> list[Arrival]:
         """Return what has settled, if a look has found something; begin one if it is time to.
@@ -106,6 +109,7 @@ class Box:
         self._under_way, self._last = None, now
         found = look.result()
         self._complain(found.complaint)
+        self._tell_no_files(found.no_files)
         if self._silent:  # what it saw may be long past: look again
             self._silent, self._heard = False, True
             return []
@@ -176,6 +180,15 @@ class Box:
             self._say(complaint or f"the inbox {self.settler.inbox} is in reach")
         self.complaint = complaint
 
+    def _tell_no_files(self, found: Mapping[Path, str]) -> None:
+        """Say, once, what lies there and will never be taken in."""
+        new = [path for path in found if path not in self._no_files]
+        for path in new[:TOLD]:
+            self._say(f"{path} is {found[path]} and no file: it is not taken in")
+        if len(new) > TOLD:
+            self._say(f"{self.settler.inbox} has {len(new) - TOLD:,} more that are no files")
+        self._no_files = found
+
     # What follows runs in the thread of a look.
 
     def _look(self, now: float, taken: Mapping[Path, FilePrint]) -> _Look:
@@ -193,7 +206,7 @@ class Box:
             every = sorted(self.settler.unreadable.items())
             some = ", ".join(f"{path} ({why})" for path, why in every[:SHOWN])
             complaint = f"cannot look into {some}"
-        return _Look(settled, complaint)
+        return _Look(settled, complaint, self.settler.no_files)
 
     def _watched(self) -> str:
         """See to it that the folder is watched; return what stands in the way, or nothing."""

@@ -10,7 +10,7 @@ from threading import Lock
 
 from tiecoat.disk import fsio
 from tiecoat.disk.steps import reached
-from tiecoat.errors import FileHeld, OriginalChanged
+from tiecoat.errors import FileHeld, OriginalChanged, UnknownName
 from tiecoat.intake.export_file import ExportFile
 from tiecoat.intake.inboxes.notes import keep_notes
 from tiecoat.intake.inboxes.settle import Arrival
@@ -35,6 +35,28 @@ def original_of(lab: Lab, sha256: str) -> Path | None:
     if len(inside) > 1:
         inside = [path for path in inside if fsio.sha256_of(path) == sha256] or inside
     return inside[0] if inside else None
+
+
+def find_original(lab: Lab, name: str) -> Path:
+    """Return an original by its SHA-256, or the first 16 digits of it, or a measurement from it.
+
+    Raises
+    ------
+    UnknownName
+        If there is none.
+    OriginalChanged
+        If it is not what it was.
+    """
+    start = name.strip().lower().partition("-")[0]
+    if len(start) >= 16 and set(start) <= set("0123456789abcdef"):
+        for sha256 in fsio.names_in(lab.originals / start[:2]):
+            ours = sha256.startswith(start) and not sha256.endswith(".notes")
+            if ours and (path := original_of(lab, sha256)):
+                return checked(path, sha256)
+    raise UnknownName(
+        f"no original {name!r}; give its SHA-256 or the id of a measurement, as they stand in"
+        " the columns source_sha256 and measurement"
+    )
 
 
 def checked(path: Path, sha256: str) -> Path:

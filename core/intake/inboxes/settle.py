@@ -23,6 +23,12 @@ from tiecoat.intake.inboxes.notes import MOST_BYTES, SUFFIX, notes_beside
 
 DONE = "done"
 LATE_S = 30.0  # beyond the time to settle, after which a file that has not settled is told
+NO_FILES = {  # what may stand in a folder and has no content to be kept
+    stat.S_IFIFO: "a named pipe",
+    stat.S_IFSOCK: "a socket",
+    stat.S_IFCHR: "a device",
+    stat.S_IFBLK: "a device",
+}
 _NO_TEXT = re.compile("[\x00-\x1f\x7f-\x9f\ud800-\udfff]")
 
 _REDIRECTS = 0x2000_0000  # bit of a Windows reparse tag: set for links, not for files in a cloud
@@ -78,8 +84,9 @@ class Settler:
     leave
         Whether filed exports stay in place.
 
-    `unreadable` maps the entries that the last scan could not look into to the reason; `met` counts
-    the entries that have answered: whoever waits for a scan sees by it that the folder is alive.
+    `unreadable` maps the entries that the last scan could not look into to the reason, `no_files`
+    those that are no files to what they are; `met` counts the entries that have answered: whoever
+    waits for a scan sees by it that the folder is alive.
     """
 
     inbox: Path
@@ -87,6 +94,7 @@ class Settler:
     ignore: tuple[str, ...]
     leave: bool = False
     unreadable: dict[Path, str] = field(default_factory=dict)
+    no_files: dict[Path, str] = field(default_factory=dict)
     met: int = 0
     _waiting: dict[Path, _Waiting] = field(default_factory=dict)
 
@@ -105,7 +113,7 @@ class Settler:
         OSError
             If the inbox itself cannot be listed: it is out of reach, which deletes nothing.
         """
-        self.unreadable = {}
+        self.unreadable, self.no_files = {}, {}
         waiting: dict[Path, _Waiting] = {}
         settled: list[Arrival] = []
         for path, folder, seen, link, noted in self._files():
@@ -171,6 +179,7 @@ class Settler:
                 try:
                     status = entry.stat(follow_symlinks=False)
                     self.met += 1
+                    self._note_no_file(path, status)
                     if _is_link(status):
                         yield path, below, print_of(status), True, None
                     elif stat.S_ISDIR(status.st_mode):
@@ -191,6 +200,10 @@ class Settler:
         """Note it, unless it is that it went away between the listing and the look."""
         if not isinstance(error, FileNotFoundError | NotADirectoryError):
             self.unreadable[path] = error.strerror or str(error)
+
+    def _note_no_file(self, path: Path, status: os.stat_result) -> None:
+        if what := NO_FILES.get(stat.S_IFMT(status.st_mode)):
+            self.no_files[path] = what
 
     def _ignored(self, name: str) -> bool:
         return any(fnmatch(name, pattern) for pattern in self.ignore)

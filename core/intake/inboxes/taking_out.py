@@ -105,7 +105,9 @@ def _take_out(arrival: Arrival, *, held: bool) -> None:
             if one and held:
                 fsio.remove(one)
             elif one:
-                _move(one, arrival.inbox / DONE / arrival.folder)
+                folder = arrival.inbox / DONE / arrival.folder
+                fsio.make_dirs(folder, like=arrival.inbox)  # whoever looks there looks here
+                _move(one, folder)
 
 
 def _unchanged(arrival: Arrival) -> bool:

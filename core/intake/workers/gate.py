@@ -19,6 +19,7 @@ from tiecoat.contract.columns import ColumnInfo, columns_of
 from tiecoat.intake.workers.answers import Keys
 from tiecoat.plugin import Kind, Measurement
 from tiecoat.remarks import together
+from tiecoat.wording import shortened
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 _MICROSECOND = timedelta(microseconds=1)
 _LAST_ROW = 2**31 - 1
+SHOWN = 60  # characters of a wrong value
 
 
 class BrokenRule(Exception):
@@ -226,5 +228,4 @@ def _refuse(name: str, values: Sequence[Any], kind: type, expected: str) -> None
 
 
 def _named(value: object) -> str:
-    shown = repr(value)
-    return f"{shown if len(shown) <= 60 else shown[:57] + '...'} ({type(value).__name__})"
+    return f"{shortened(repr(value), SHOWN)} ({type(value).__name__})"

@@ -20,7 +20,7 @@ from concurrent.futures import TimeoutError as OutOfTime
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from types import TracebackType
-from typing import TYPE_CHECKING, Any, Self, TypeVar
+from typing import TYPE_CHECKING, Any, Self, TypeAlias, TypeVar
 
 from pebble import ProcessExpired, ProcessPool
 
@@ -33,7 +33,7 @@ from tiecoat.intake.export_file import ExportFile
 from tiecoat.intake.inboxes.preserve import checked
 from tiecoat.intake.workers.answers import Chunk, Hold
 from tiecoat.lab.plugin_choices import NO_READER_SET, PluginChoices
-from tiecoat.lab.settings import Lab
+from tiecoat.lab.settings import SETTINGS, Lab
 from tiecoat.reasons import Reason
 
 if TYPE_CHECKING:
@@ -258,19 +258,32 @@ def worker_context() -> multiprocessing.context.BaseContext:
     return context
 
 
-def _stamp(lab: Lab) -> tuple[tuple[str, int, int], ...]:
-    """Return what changes when a reader in the lab's folder is added, changed or taken out."""
-    stamp = []
+_ReadersStamp: TypeAlias = tuple[tuple[str | int, ...], ...]
+
+
+def _stamp(lab: Lab) -> _ReadersStamp:
+    """Return what changes when a reader in the lab's folder is added, changed or taken out.
+
+    Also when it comes into other hands: then it may be trusted, or no longer.
+    """
+    stamp: list[tuple[str | int, ...]] = []
     try:
         paths = fsio.paths_in(lab.readers) if fsio.is_folder(lab.readers) else []
     except OSError as error:  # loading tells
-        return ((str(error), 0, 0),)
+        return ((str(error),),)
+    for path in (lab.root, lab.root / SETTINGS, lab.readers):
+        with contextlib.suppress(OSError):
+            stamp.append((str(path), *_hands(path.stat())))
     for path in paths:
         if path.suffix in (".py", ".toml"):
             with contextlib.suppress(OSError):  # taken out meanwhile, or a link to nowhere
                 status = path.stat()
-                stamp.append((path.name, status.st_size, status.st_mtime_ns))
+                stamp.append((path.name, status.st_size, status.st_mtime_ns, *_hands(status)))
     return tuple(stamp)
+
+
+def _hands(status: os.stat_result) -> tuple[int, ...]:
+    return status.st_mode, status.st_uid, status.st_gid
 
 
 # What follows runs in the worker.

@@ -47,7 +47,8 @@ class _FileRead:
         return f"{self.reader.name} {self.reader.version}" if self.reader else None
 
     def next_measurement(self) -> str:
-        return f"{self.given.sha256[:16]}-{len(self.pieces) + 1:04d}"
+        again = f"-{self.given.again + 1}" if self.given.again else ""
+        return f"{self.given.sha256[:16]}-{len(self.pieces) + 1:04d}{again}"
 
     def reading(self) -> Reading:
         keys = () if self.hold else tuple(piece.keys for piece in self.pieces)

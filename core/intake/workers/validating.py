@@ -20,6 +20,7 @@ from tiecoat.extend.blame import blame
 from tiecoat.intake.workers.gate import Piece
 from tiecoat.plugin import Kind
 from tiecoat.reasons import Fault, Reason
+from tiecoat.wording import shortened
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -373,7 +374,7 @@ def _shown(value: Any, unit: str = "") -> str:
         return f"{value:.10g} {unit}".rstrip()
     if not isinstance(value, str):
         return "nothing" if pd.isna(value) else str(value)
-    return repr(value if len(value) <= _LONGEST else f"{value[: _LONGEST - 3]}...")
+    return repr(shortened(value, _LONGEST))
 
 
 def _by_file(rows: Rows, findings: FaultsFound) -> dict[int, list[Fault]]:

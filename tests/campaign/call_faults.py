@@ -1,0 +1,171 @@
+"""Faults at single system calls of a real service: which there are, and how they are brought about.
+
+A small library in C stands between the program and the system, in the service and in its workers;
+a test arms it with one fault at a time. Only calls on files of the lab are met.
+"""
+
+from __future__ import annotations
+
+import errno
+import mmap
+import os
+import random
+import shutil
+import struct
+import subprocess
+import sys
+from dataclasses import dataclass
+from enum import IntEnum
+from pathlib import Path
+
+import pytest
+
+SOURCE = Path(__file__).parent / "faults" / "faulty_calls.c"
+NUMBERS = struct.Struct("7i")
+FOR_EVER = 1_000_000  # calls: more than any test makes
+
+
+class Sort(IntEnum):
+    """A sort of system call, as the library numbers it."""
+
+    OPEN = 1
+    READ = 2
+    WRITE = 3
+    FSYNC = 4
+    RENAME = 5
+    LINK = 6
+    UNLINK = 7
+    CLOSE = 8
+    STAT = 9
+    SCANDIR = 10
+    MKDIR = 11
+
+
+class How(IntEnum):
+    """What becomes of a call that is hit."""
+
+    NOT_DONE = 0
+    DONE = 1  # and yet it is told that it failed
+    HALF = 2  # a short transfer, which is no error
+
+
+ERRORS = {
+    "EIO": errno.EIO,
+    "ENOSPC": errno.ENOSPC,
+    "EACCES": errno.EACCES,
+    "EROFS": errno.EROFS,
+    "ESTALE": errno.ESTALE,
+    "EDQUOT": errno.EDQUOT,
+    "EINTR": errno.EINTR,
+    "EXDEV": errno.EXDEV,
+}
+READING = {Sort.OPEN, Sort.READ, Sort.STAT, Sort.SCANDIR}
+ALWAYS = {"EIO", "EACCES", "ESTALE", "EINTR"}  # the others only come of calls that change something
+
+
+@dataclass(frozen=True)
+class CallFault:
+    """A fault: after how many calls of its sort, how often, and what."""
+
+    sort: Sort
+    error: str
+    how: How
+    through: int
+    hits: int
+
+    def __str__(self) -> str:
+        often = "until released" if self.hits == FOR_EVER else f"{self.hits}x"
+        return (
+            f"{self.sort.name.lower()} {self.error} {self.how.name.lower()} after"
+            f" {self.through} {often}"
+        )
+
+
+def drawn(dice: random.Random, usual: dict[Sort, int]) -> CallFault:
+    """Return a fault at random.
+
+    Parameters
+    ----------
+    usual
+        How many calls of each sort a few exports take: one of these is hit.
+    """
+    sort = dice.choice([one for one in Sort if usual[one]])
+    errors = [name for name in ERRORS if sort not in READING or name in ALWAYS]
+    how = How.NOT_DONE
+    if sort in {Sort.READ, Sort.WRITE} and dice.random() < 0.3:
+        how = How.HALF
+    elif sort not in READING and dice.random() < 0.3:
+        how = How.DONE
+    hits = dice.choice([1, 1, 2, 5, FOR_EVER])
+    error = dice.choice(errors)
+    if error == "EINTR" and hits == FOR_EVER:  # a signal interrupts once; Python calls again
+        hits = 5
+    return CallFault(sort, error, how, dice.randrange(usual[sort]), hits)
+
+
+class Faults:
+    """The library, loaded into a service by its environment.
+
+    Parameters
+    ----------
+    library
+        As `compiled` makes it.
+    root
+        The lab.
+    """
+
+    def __init__(self, library: Path, root: Path) -> None:
+        place = root.with_name("faults by")
+        place.write_bytes(bytes(4096))
+        with place.open("r+b") as file:
+            self._shared = mmap.mmap(file.fileno(), 4096)
+        self.environment = {
+            **os.environ,
+            "LD_PRELOAD": str(library),
+            "FAULTS_IN": str(root),
+            "FAULTS_BY": str(place),
+        }
+
+    def arm(self, fault: CallFault) -> None:
+        """Have calls hit from now on."""
+        error = ERRORS[fault.error]
+        self._set(fault.sort, error, fault.through, fault.hits, fault.how)
+
+    def count(self, sort: Sort) -> None:
+        """Only count the calls of a sort."""
+        self._set(sort, 0, FOR_EVER, 0, How.NOT_DONE)
+
+    def release(self) -> None:
+        """Let every call through."""
+        struct.pack_into("i", self._shared, 0, 0)
+
+    @property
+    def met(self) -> int:
+        """How many calls of the sort there have been."""
+        return int(NUMBERS.unpack_from(self._shared)[5])
+
+    @property
+    def hit(self) -> int:
+        """How many of them were hit."""
+        return int(NUMBERS.unpack_from(self._shared)[6])
+
+    def _set(self, sort: Sort, error: int, through: int, hits: int, how: How) -> None:
+        self.release()
+        NUMBERS.pack_into(self._shared, 0, 0, error, through, hits, how, 0, 0)
+        struct.pack_into("i", self._shared, 0, sort)
+
+
+def compiled(folder: Path) -> Path:
+    """Compile the library."""
+    library = folder / "faulty_calls.so"
+    compiler = shutil.which("cc") or shutil.which("gcc")
+    assert compiler
+    command = [compiler, "-shared", "-fPIC", "-O1", "-o", str(library), str(SOURCE), "-ldl"]
+    subprocess.run(command, check=True, capture_output=True)
+    return library
+
+
+needs_compiler = pytest.mark.skipif(
+    sys.platform != "linux" or not (shutil.which("cc") or shutil.which("gcc")),
+    reason="needs Linux and a C compiler",
+)
