@@ -97,6 +97,11 @@ def _parser() -> argparse.ArgumentParser:
         "--quantity", metavar="NAME", help="only this one; some are computed only when named"
     )
     evaluate.add_argument("--to", type=Path, metavar="FILE", help="write .csv or .parquet instead")
+    drafted = add("study", _study, "write a first study file from the register and the archive")
+    drafted.add_argument("batches", nargs="*", metavar="BATCH", help="(default: all registered)")
+    drafted.add_argument(
+        "-o", "--to", type=Path, metavar="FILE", help="a new .toml file (default: the screen)"
+    )
     compared = add("compare", _compare, "compare candidates with the control, on the screen")
     _add_study(compared)
     report = add("report", _report, "write the report of a study, with its figures and tables")
@@ -378,6 +383,22 @@ def _evaluate(options: argparse.Namespace) -> int:
     for problem in found.left_out:
         print(problem, file=sys.stderr)
     return int(bool(found.left_out))
+
+
+def _study(options: argparse.Namespace) -> int:
+    from tiecoat.ask.query import open_archive
+    from tiecoat.ask.result_files import write_new_text
+    from tiecoat.ask.study_draft import draft_study
+
+    archive = open_archive(options.lab)
+    if options.to is None:
+        print(draft_study(archive, options.batches, "study.toml"), end="")
+        return 0
+    text = draft_study(archive, options.batches, str(options.to))
+    write_new_text(text, options.to, archive.lab)
+    print(f"A first study is in {options.to}. Fill in its margins, then:")
+    print(f"  tiecoat report {options.to} --lab {options.lab}")
+    return 0
 
 
 def _compare(options: argparse.Namespace) -> int:
