@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import pandas as pd
 
 from tiecoat.ask.evaluate import evaluate
+from tiecoat.ask.row_places import with_places
 from tiecoat.compare.comparison import Comparison, compare
 from tiecoat.compare.dose import Trend, dose_trends
 from tiecoat.compare.ranking import Ranking, rank
@@ -47,7 +48,8 @@ class StudyData:
     panels
         The register of their panels.
     measurements
-        Every measurement that stands behind them, as `archive.measurements` lists it.
+        Every measurement that stands behind them, as `archive.measurements` lists it, with its
+        sheet and last row in the original.
     withdrawn
         Those that were superseded or retracted, which nothing here is computed from.
     held
@@ -119,7 +121,7 @@ def study_data(archive: Archive, study: Study) -> StudyData:
     evaluations = _evaluations(archive, kinds)
     used = {*kinds, *REGISTERS, *(need for one in evaluations for need in one.needs)}
     listed = _mine(archive.measurements(withdrawn=True), comparison)
-    listed = listed[listed["kind"].isin(used)]
+    listed = with_places(archive, listed[listed["kind"].isin(used)], rows)
     panels = archive.read("panels") if "panels" in archive.kinds() else _no_panels()
     return StudyData(
         lab=archive.lab,

@@ -112,6 +112,11 @@ def _parser() -> argparse.ArgumentParser:
         metavar="FOLDER",
         help="where to (default: reports/ in the lab, by the name of the study file)",
     )
+    report.add_argument(
+        "--with-originals",
+        action="store_true",
+        help="copy the originals beside the page, where its links open them",
+    )
     report.add_argument("--date", metavar="DATE", help="on the report (default: today)")
     overlay = add("overlay", _overlay, "draw what was found on the pictures it was found on")
     overlay.add_argument("--kind", metavar="KIND")
@@ -422,7 +427,8 @@ def _report(options: argparse.Namespace) -> int:
     on = date_of(options.date)
     archive = open_archive(options.lab)
     data = study_data(archive, read_study(options.study))
-    path = write_report(data, options.to or default_folder(archive.lab, options.study), on)
+    folder = options.to or default_folder(archive.lab, options.study)
+    path = write_report(data, folder, on, with_originals=options.with_originals)
     for problem in (*data.comparison.problems, *data.left_out):
         print(problem, file=sys.stderr)
     print(f"{counted(len(data.comparison.verdicts), 'verdict')}, report in {path}")

@@ -22,7 +22,7 @@ from tiecoat.report.labels import (
     p_text,
     recipe_words,
 )
-from tiecoat.report.origins import origins_of
+from tiecoat.report.origins import Origin
 from tiecoat.report.quality import Quality
 from tiecoat.report.sources import method_rows, references, tests_named
 from tiecoat.report.verdict_page import (
@@ -55,7 +55,11 @@ def versions() -> list[tuple[str, str]]:
 
 
 def context(
-    data: StudyData, quality: Quality, figures: Mapping[str, Sequence[str]], on: date
+    data: StudyData,
+    quality: Quality,
+    figures: Mapping[str, Sequence[str]],
+    origins: Sequence[Origin],
+    on: date,
 ) -> dict[str, object]:
     """Return everything that the template asks for.
 
@@ -66,7 +70,6 @@ def context(
     on
         The date on the report.
     """
-    origins = origins_of(data.measurements)
     pages = property_pages(data, figures, origins)
     rows = candidate_rows(data, pages)
     trend_notes = list(dict.fromkeys(note for one in data.trends for note in _notes(one)))

@@ -10,6 +10,7 @@ from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.properties import CATALOGUE, Property
 from tiecoat.compare.samples import Sample
 from tiecoat.compare.verdict import Verdict, VerdictWord
+from tiecoat.report.evidence import RowLink, ValueOrigin, value_origins
 from tiecoat.report.figures import OF_PROPERTY
 from tiecoat.report.labels import (
     OUTCOME_WORDS,
@@ -58,6 +59,15 @@ class VerdictRow:
 
 
 @dataclass(frozen=True)
+class ValueRow:
+    """A value behind a verdict, as the page tells it, with links to the rows it was made of."""
+
+    name: str
+    value: str
+    rows: Sequence[RowLink]
+
+
+@dataclass(frozen=True)
 class PropertyPage:
     """Everything about one property."""
 
@@ -77,6 +87,7 @@ class PropertyPage:
     notes: Sequence[str]
     methods: Sequence[str]
     files: str
+    values: Sequence[tuple[str, Sequence[ValueRow]]]
 
 
 def outcome_code(outcome: VerdictWord) -> str:
@@ -127,9 +138,19 @@ def property_pages(
                 notes=notes,
                 methods=list(dict.fromkeys(one.method for one in verdicts if one.method)),
                 files=numbers_of(origins, wanted.kind, set(comparison.batches.index)),
+                values=_values(value_origins(data, wanted, origins)),
             )
         )
     return pages
+
+
+def _values(found: Sequence[ValueOrigin]) -> list[tuple[str, Sequence[ValueRow]]]:
+    """Return the values of each batch."""
+    by_batch: dict[str, list[ValueRow]] = {}
+    for one in found:
+        row = ValueRow(one.name, number(one.value), one.rows)
+        by_batch.setdefault(one.batch, []).append(row)
+    return list(by_batch.items())
 
 
 def _states_margin(wanted: object) -> bool:

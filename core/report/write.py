@@ -1,4 +1,4 @@
-"""The report on disk: report.html, and beside it figures/ and tables/.
+"""The report on disk: report.html, and beside it figures/, tables/ and, if asked, originals/.
 
 The same archive, study, date and program versions give the same bytes.
 """
@@ -19,11 +19,14 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from tiecoat.ask.result_files import harmless, refuse_own_folders
 from tiecoat.ask.study_data import StudyData
 from tiecoat.compare.dose import trend_table
-from tiecoat.errors import QueryInvalid
+from tiecoat.errors import ArchiveDamaged, QueryInvalid
 from tiecoat.lab.settings import Lab
+from tiecoat.report.evidence import evidence_table, values_table
 from tiecoat.report.figures import OF_PROPERTY, bode_hours, draw_all
 from tiecoat.report.labels import title_of
 from tiecoat.report.looks import FigureFiles
+from tiecoat.report.originals import ORIGINALS, copy_originals, original_links
+from tiecoat.report.origins import origins_of
 from tiecoat.report.page import context
 from tiecoat.report.quality import Quality, quality_of
 
@@ -37,6 +40,7 @@ WORDS = {
 NAME = re.compile(r"[^a-z0-9]+")
 LONGEST = 60  # characters of a file's name; that of a property may be any length
 OURS = b'<p class="over">Study report'  # stands on every page that this module has written
+WITH_ORIGINALS = f'href="{ORIGINALS}/'.encode()  # on one that has them beside it
 
 
 def default_folder(lab: Lab, study: Path | None) -> Path:
@@ -60,7 +64,7 @@ def date_of(text: str | None) -> date:
         raise QueryInvalid(f"--date: found {text!r}; expected a date such as 2026-11-26") from None
 
 
-def write_report(data: StudyData, folder: Path, on: date) -> Path:
+def write_report(data: StudyData, folder: Path, on: date, *, with_originals: bool = False) -> Path:
     """Write a report and return the path of its page.
 
     Parameters
@@ -72,48 +76,82 @@ def write_report(data: StudyData, folder: Path, on: date) -> Path:
         whole; other files in it stay.
     on
         The date on the report.
+    with_originals
+        Whether the originals go with it, in a folder beside the page that its links open.
 
     Raises
     ------
     QueryInvalid
         If the folder is the lab's own, holds a page, figures/ or tables/ that are not a report's,
         or cannot be written.
+    ArchiveDamaged
+        If an original that goes with it is not there, or is not what was filed.
     """
     folder = folder.absolute()
     refuse_own_folders(folder, data.lab)
-    _refuse_others(folder)
+    old = _old_parts(folder, with_originals)
     quality, figures = quality_of(data), draw_all(data)
-    page = _page(data, quality, figures, on)
+    origins = origins_of(data.measurements)
+    links = original_links(origins) if with_originals else {}
+    told = context(data, quality, _inline(data, figures), origins, on)
+    told |= {"bode_hours": f"{bode_hours(data):g}", "original_links": links}
+    page = _page(told)
     try:
         folder.mkdir(parents=True, exist_ok=True)
         with tempfile.TemporaryDirectory(prefix=".report-", dir=folder) as place:
             half_made = Path(place)
             _write_figures(figures, half_made / FIGURES)
             _write_tables(tables_of(data, quality), half_made / TABLES)
+            if with_originals:
+                copy_originals(data.lab, origins, half_made)
             (half_made / PAGE).write_text(page, encoding="utf-8", newline="\n")
-            for name in (FIGURES, TABLES, PAGE):
+            for name in old:
                 if (folder / name).is_dir():
                     shutil.rmtree(folder / name)
-                (half_made / name).replace(folder / name)
+            for name in (FIGURES, TABLES, ORIGINALS, PAGE):
+                if (half_made / name).exists():
+                    (half_made / name).replace(folder / name)
+    except ArchiveDamaged:
+        raise
     except OSError as error:
         raise QueryInvalid(f"{folder} cannot be written: {error.strerror or error}") from error
     return folder / PAGE
 
 
-def _refuse_others(folder: Path) -> None:
-    """Refuse a folder that holds what a report would replace, and no report of ours."""
-    there = [name for name in (PAGE, FIGURES, TABLES) if (folder / name).exists()]
+def _old_parts(folder: Path, with_originals: bool) -> list[str]:
+    """Return what a report there consists of; refuse what would be replaced and is none of ours."""
     page = folder / PAGE
-    if there and not (page.is_file() and OURS in page.read_bytes()):
+    text = page.read_bytes() if page.is_file() else b""
+    is_ours, had_originals = OURS in text, WITH_ORIGINALS in text
+    parts = [name for name in (PAGE, FIGURES, TABLES) if (folder / name).exists()]
+    foreign = [] if is_ours else list(parts)
+    if (folder / ORIGINALS).exists():
+        if is_ours and had_originals:
+            parts.append(ORIGINALS)
+        elif with_originals:
+            foreign.append(ORIGINALS)
+    if foreign:
         raise QueryInvalid(
-            f"{folder} holds {' and '.join(there)}, but no report of tiecoat: they may be"
+            f"{folder} holds {' and '.join(foreign)}, but no report of tiecoat: they may be"
             " somebody's; name another folder"
         )
+    return parts
 
 
-def _page(
-    data: StudyData, quality: Quality, figures: Mapping[str, Sequence[FigureFiles]], on: date
-) -> str:
+def _inline(data: StudyData, figures: Mapping[str, Sequence[FigureFiles]]) -> dict[str, list[str]]:
+    """Return the figures as they stand in the page."""
+    words = {OF_PROPERTY + one.label: title_of(one) for one in data.comparison.properties}
+    words |= WORDS
+    return {
+        name: [
+            one.inline(f"f{place}-{number}", escape(words[name]))
+            for number, one in enumerate(drawings)
+        ]
+        for place, (name, drawings) in enumerate(figures.items())
+    }
+
+
+def _page(told: Mapping[str, object]) -> str:
     environment = Environment(
         loader=PackageLoader("tiecoat.report", "templates"),
         autoescape=True,
@@ -121,16 +159,6 @@ def _page(
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    words = {OF_PROPERTY + one.label: title_of(one) for one in data.comparison.properties}
-    words |= WORDS
-    inline = {
-        name: [
-            one.inline(f"f{place}-{number}", escape(words[name]))
-            for number, one in enumerate(drawings)
-        ]
-        for place, (name, drawings) in enumerate(figures.items())
-    }
-    told = context(data, quality, inline, on) | {"bode_hours": f"{bode_hours(data):g}"}
     return environment.get_template("report.html.j2").render(told)
 
 
@@ -140,7 +168,8 @@ def tables_of(data: StudyData, quality: Quality) -> dict[str, pd.DataFrame]:
     found = {
         "batches": comparison.batches.reset_index(drop=True),
         "verdicts": comparison.table(),
-        "values": comparison.values(),
+        "values": values_table(data),
+        "evidence": evidence_table(data),
         "measurements": data.measurements,
         "withdrawn": quality.withdrawn,
         "held": quality.held,

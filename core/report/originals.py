@@ -1,0 +1,51 @@
+"""The originals beside the page, for a reader who has no access to the lab."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterable
+from pathlib import Path
+from urllib.parse import quote
+
+from tiecoat.errors import ArchiveDamaged
+from tiecoat.lab.settings import Lab
+from tiecoat.report.origins import Origin
+
+ORIGINALS = "originals"
+SHORT = 16  # digits of the hash that name a folder
+
+
+def original_links(origins: Iterable[Origin]) -> dict[str, str]:
+    """Return where the page finds each original, by its SHA-256."""
+    return {one.sha256: "/".join(map(quote, _place(one))) for one in origins}
+
+
+def _place(origin: Origin) -> tuple[str, str, str]:
+    return ORIGINALS, origin.sha256[:SHORT], origin.name
+
+
+def copy_originals(lab: Lab, origins: Iterable[Origin], folder: Path) -> None:
+    """Copy originals to where the page looks for them; each is checked against its hash.
+
+    Raises
+    ------
+    ArchiveDamaged
+        If one is not there, or is not what was filed.
+    """
+    for one in origins:
+        content = _whole(lab, one.sha256)
+        target = folder.joinpath(*_place(one))
+        target.parent.mkdir(parents=True, exist_ok=True)
+        target.write_bytes(content)
+
+
+def _whole(lab: Lab, sha256: str) -> bytes:
+    found = sorted((lab.originals / sha256[:2] / sha256).glob("*"))
+    if not found:
+        raise ArchiveDamaged(f"the original {sha256} is not there; look with: tiecoat verify")
+    content = found[0].read_bytes()
+    if hashlib.sha256(content).hexdigest() != sha256:
+        raise ArchiveDamaged(
+            f"{found[0]} is not what was filed: its SHA-256 differs; look with: tiecoat verify"
+        )
+    return content
