@@ -58,6 +58,8 @@ class StudyData:
         Name and version of each evaluation that was run.
     left_out
         What could not be computed, in sentences.
+    shared
+        SHA-256 of originals that hold measurements of other batches too.
     """
 
     lab: Lab
@@ -73,6 +75,7 @@ class StudyData:
     held: Sequence[Held]
     evaluations: Mapping[str, str]
     left_out: tuple[str, ...]
+    shared: frozenset[str] = frozenset()
 
 
 def read_study(path: Path | None) -> Study:
@@ -120,7 +123,8 @@ def study_data(archive: Archive, study: Study) -> StudyData:
     ranking, no_ranking = _ranking(comparison)
     evaluations = _evaluations(archive, kinds)
     used = {*kinds, *REGISTERS, *(need for one in evaluations for need in one.needs)}
-    listed = _mine(archive.measurements(withdrawn=True), comparison)
+    everything = archive.measurements(withdrawn=True)
+    listed = _mine(everything, comparison)
     listed = with_places(archive, listed[listed["kind"].isin(used)], rows)
     panels = archive.read("panels") if "panels" in archive.kinds() else _no_panels()
     return StudyData(
@@ -137,6 +141,7 @@ def study_data(archive: Archive, study: Study) -> StudyData:
         held=list_held(archive.lab),
         evaluations={one.name: one.version for one in evaluations},
         left_out=tuple(dict.fromkeys(left_out)),
+        shared=_of_others(everything, comparison),
     )
 
 
@@ -175,6 +180,11 @@ def _mine(table: pd.DataFrame, comparison: Comparison) -> pd.DataFrame:
     """Return the rows of the batches compared, and of the panels that the study names."""
     of_batches = table[table["batch"].isin(comparison.batches.index)]
     return only_panels(comparison.study, of_batches).reset_index(drop=True)
+
+
+def _of_others(measurements: pd.DataFrame, comparison: Comparison) -> frozenset[str]:
+    is_other = ~measurements["batch"].isin(comparison.batches.index)
+    return frozenset(measurements.loc[is_other, "source_sha256"])
 
 
 def _ranking(comparison: Comparison) -> tuple[Ranking | None, str]:

@@ -113,6 +113,9 @@ def _parser() -> argparse.ArgumentParser:
         help="where to (default: reports/ in the lab, by the name of the study file)",
     )
     report.add_argument(
+        "--brief", action="store_true", help="without the appendix of methods, tables and origins"
+    )
+    report.add_argument(
         "--with-originals",
         action="store_true",
         help="copy the originals beside the page, where its links open them",
@@ -421,14 +424,15 @@ def _compare(options: argparse.Namespace) -> int:
 def _report(options: argparse.Namespace) -> int:
     from tiecoat.ask.query import open_archive
     from tiecoat.ask.study_data import read_study, study_data
-    from tiecoat.report.write import date_of, default_folder, write_report
+    from tiecoat.report.write import ReportScope, date_of, default_folder, write_report
     from tiecoat.wording import counted
 
     on = date_of(options.date)
     archive = open_archive(options.lab)
     data = study_data(archive, read_study(options.study))
     folder = options.to or default_folder(archive.lab, options.study)
-    path = write_report(data, folder, on, with_originals=options.with_originals)
+    scope = ReportScope(is_brief=options.brief, with_originals=options.with_originals)
+    path = write_report(data, folder, on, scope)
     for problem in (*data.comparison.problems, *data.left_out):
         print(problem, file=sys.stderr)
     print(f"{counted(len(data.comparison.verdicts), 'verdict')}, report in {path}")

@@ -39,6 +39,9 @@ decimal = "auto"      # where a file leaves it open (1,250): point, comma, or au
 [text]
 code_page = "cp1252"  # of files that are neither UTF-8 nor UTF-16
 
+[report]
+language = "en"       # of words, numbers and dates in reports: en (English) or de (German)
+
 [readers]
 folder = false        # true: load readers (.py) and table profiles (.toml) from readers/ here.
                       # Readers are programs: only people you trust may write there.

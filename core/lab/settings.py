@@ -116,6 +116,12 @@ class ReaderSettings(_SettingsSection):
     memory_limit_mb: int = Field(default=4096, ge=2048, le=1_000_000)
 
 
+class ReportSettings(_SettingsSection):
+    """How a report is written."""
+
+    language: Literal["en", "de"] = "en"
+
+
 class Settings(_SettingsSection):
     """Everything in tiecoat.toml."""
 
@@ -128,6 +134,7 @@ class Settings(_SettingsSection):
     numbers: NumberSettings = NumberSettings()
     text: TextSettings = TextSettings()
     readers: ReaderSettings = ReaderSettings()
+    report: ReportSettings = ReportSettings()
     evaluate: Choices = Field(default_factory=Choices)
 
     @model_validator(mode="after")

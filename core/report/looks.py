@@ -20,10 +20,11 @@ from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.backends.backend_svg import FigureCanvasSVG
 from matplotlib.figure import Figure
-from matplotlib.ticker import FuncFormatter, LogLocator, MaxNLocator, NullLocator
+from matplotlib.ticker import FuncFormatter, LogLocator, MaxNLocator, NullLocator, ScalarFormatter
 
 from tiecoat.compare.verdict import VerdictWord
 from tiecoat.report.labels import SUPERSCRIPTS, number
+from tiecoat.report.words import in_numbers
 
 WIDTH, MOST_HEIGHT = 7.1, 8.6  # inches of a figure on an A4 page, with room for words beside it
 DPI = 150
@@ -184,7 +185,17 @@ def dose_looks(batches: Sequence[str]) -> dict[str, dict[str, Any]]:
     }
 
 
+class SpokenTicks(ScalarFormatter):
+    """Numbers at ticks, with the decimal mark of the language."""
+
+    def __call__(self, x: float, pos: int | None = None) -> str:
+        """Return the text of a tick."""
+        return in_numbers(super().__call__(x, pos))
+
+
 def plain_grid(axes: Axes) -> None:
     """Draw faint lines at the ticks of x only."""
+    if axes.get_xscale() == "linear":
+        axes.xaxis.set_major_formatter(SpokenTicks())
     axes.grid(visible=True, axis="x")
     axes.tick_params(length=2.5)

@@ -1,4 +1,7 @@
-"""The originals beside the page, for a reader who has no access to the lab."""
+"""The originals beside the page, for a reader who has no access to the lab.
+
+One that holds measurements of other batches too, which may be another customer's, stays in the lab.
+"""
 
 from __future__ import annotations
 

@@ -9,6 +9,7 @@ import re
 import shutil
 import tempfile
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date, datetime
 from html import escape
 from pathlib import Path
@@ -22,24 +23,23 @@ from tiecoat.compare.dose import trend_table
 from tiecoat.errors import ArchiveDamaged, QueryInvalid
 from tiecoat.lab.settings import Lab
 from tiecoat.report.evidence import evidence_table, values_table
+from tiecoat.report.figure_words import figure_words, property_words
 from tiecoat.report.figures import OF_PROPERTY, bode_hours, draw_all
-from tiecoat.report.labels import title_of
+from tiecoat.report.labels import number, title_of
 from tiecoat.report.looks import FigureFiles
 from tiecoat.report.originals import ORIGINALS, copy_originals, original_links
 from tiecoat.report.origins import origins_of
-from tiecoat.report.page import context
+from tiecoat.report.page import contents, context
 from tiecoat.report.quality import Quality, quality_of
+from tiecoat.report.words import Language, speaking
 
 PAGE, FIGURES, TABLES = "report.html", "figures", "tables"
-WORDS = {
-    "line_up": "all candidates over all properties",
-    "modulus": "impedance modulus over exposure",
-    "bode": "Bode plots",
-    "failure": "places of failure of the pull-off tests",
-}
 NAME = re.compile(r"[^a-z0-9]+")
 LONGEST = 60  # characters of a file's name; that of a property may be any length
-OURS = b'<p class="over">Study report'  # stands on every page that this module has written
+OURS = (  # one of these stands on every page that this module has written
+    b'<meta name="generator" content="tiecoat report">',
+    b'<p class="over">Study report',
+)
 WITH_ORIGINALS = f'href="{ORIGINALS}/'.encode()  # on one that has them beside it
 
 
@@ -64,8 +64,27 @@ def date_of(text: str | None) -> date:
         raise QueryInvalid(f"--date: found {text!r}; expected a date such as 2026-11-26") from None
 
 
-def write_report(data: StudyData, folder: Path, on: date, *, with_originals: bool = False) -> Path:
-    """Write a report and return the path of its page.
+@dataclass(frozen=True)
+class ReportScope:
+    """How much of a report is written.
+
+    Parameters
+    ----------
+    is_brief
+        Without the appendix of methods, tables and the origin of every number.
+    with_originals
+        Whether the originals go with it, in a folder beside the page that its links open.
+    """
+
+    is_brief: bool = False
+    with_originals: bool = False
+
+
+WHOLE = ReportScope()
+
+
+def write_report(data: StudyData, folder: Path, on: date, scope: ReportScope = WHOLE) -> Path:
+    """Write a report in the language of the lab, and return the path of its page.
 
     Parameters
     ----------
@@ -76,8 +95,6 @@ def write_report(data: StudyData, folder: Path, on: date, *, with_originals: boo
         whole; other files in it stay.
     on
         The date on the report.
-    with_originals
-        Whether the originals go with it, in a folder beside the page that its links open.
 
     Raises
     ------
@@ -89,21 +106,25 @@ def write_report(data: StudyData, folder: Path, on: date, *, with_originals: boo
     """
     folder = folder.absolute()
     refuse_own_folders(folder, data.lab)
-    old = _old_parts(folder, with_originals)
+    old = _old_parts(folder, scope.with_originals)
+    with speaking(Language(data.lab.settings.report.language)):
+        return _write(data, folder, on, scope, old)
+
+
+def _write(data: StudyData, folder: Path, on: date, scope: ReportScope, old: Sequence[str]) -> Path:
     quality, figures = quality_of(data), draw_all(data)
     origins = origins_of(data.measurements)
-    links = original_links(origins) if with_originals else {}
+    beside = [one for one in origins if one.sha256 not in data.shared and scope.with_originals]
     told = context(data, quality, _inline(data, figures), origins, on)
-    told |= {"bode_hours": f"{bode_hours(data):g}", "original_links": links}
-    page = _page(told)
+    told |= {"bode_hours": number(bode_hours(data)), "brief": scope.is_brief}
+    page = _page(told | {"original_links": original_links(beside)})
     try:
         folder.mkdir(parents=True, exist_ok=True)
         with tempfile.TemporaryDirectory(prefix=".report-", dir=folder) as place:
             half_made = Path(place)
             _write_figures(figures, half_made / FIGURES)
             _write_tables(tables_of(data, quality), half_made / TABLES)
-            if with_originals:
-                copy_originals(data.lab, origins, half_made)
+            copy_originals(data.lab, beside, half_made)
             (half_made / PAGE).write_text(page, encoding="utf-8", newline="\n")
             for name in old:
                 if (folder / name).is_dir():
@@ -122,7 +143,7 @@ def _old_parts(folder: Path, with_originals: bool) -> list[str]:
     """Return what a report there consists of; refuse what would be replaced and is none of ours."""
     page = folder / PAGE
     text = page.read_bytes() if page.is_file() else b""
-    is_ours, had_originals = OURS in text, WITH_ORIGINALS in text
+    is_ours, had_originals = any(one in text for one in OURS), WITH_ORIGINALS in text
     parts = [name for name in (PAGE, FIGURES, TABLES) if (folder / name).exists()]
     foreign = [] if is_ours else list(parts)
     if (folder / ORIGINALS).exists():
@@ -139,9 +160,13 @@ def _old_parts(folder: Path, with_originals: bool) -> list[str]:
 
 
 def _inline(data: StudyData, figures: Mapping[str, Sequence[FigureFiles]]) -> dict[str, list[str]]:
-    """Return the figures as they stand in the page."""
-    words = {OF_PROPERTY + one.label: title_of(one) for one in data.comparison.properties}
-    words |= WORDS
+    """Return the figures as they stand in the page, each with what it shows in words."""
+    comparison = data.comparison
+    words = {
+        OF_PROPERTY + one.label: f"{title_of(one)}. {property_words(comparison, one)}"
+        for one in comparison.properties
+    }
+    words |= figure_words(data)
     return {
         name: [
             one.inline(f"f{place}-{number}", escape(words[name]))
@@ -152,6 +177,7 @@ def _inline(data: StudyData, figures: Mapping[str, Sequence[FigureFiles]]) -> di
 
 
 def _page(told: Mapping[str, object]) -> str:
+    """Return the page; it is made twice, for its contents list what has come out."""
     environment = Environment(
         loader=PackageLoader("tiecoat.report", "templates"),
         autoescape=True,
@@ -159,7 +185,10 @@ def _page(told: Mapping[str, object]) -> str:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    return environment.get_template("report.html.j2").render(told)
+    template = environment.get_template("report.html.j2")
+    brief = bool(told["brief"])
+    listed = contents(template.render(told, contents=()), brief=brief)
+    return template.render(told, contents=listed)
 
 
 def tables_of(data: StudyData, quality: Quality) -> dict[str, pd.DataFrame]:

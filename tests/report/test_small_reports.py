@@ -188,7 +188,8 @@ def test_without_a_control_the_report_says_so(
     assert main([*arguments, "--to", str(tmp_path / "out")]) == 1
     page = read_page(tmp_path / "out" / "report.html")
     (answer,) = (one for one in page.all("section") if one.attributes["id"] == "answer")
-    assert [one.text for one in answer.all("li")] == [
+    sentences = [one for part in answer.all("ul") for one in part.all("li")]
+    assert [one.text for one in sentences] == [
         "Nothing could be compared; the reasons stand below.",
         "the control RB-019 is not in the register; near it: RB-011, RB-010: nothing is compared",
     ]
@@ -244,7 +245,7 @@ def test_what_is_not_compared_is_shown_all_the_same(lab: LabAtWork, tmp_path: Pa
     ]
     tables = {one.attributes.get("data-property"): one for one in page.all("table")}
     control = tables["pull-off strength"].all("tbody")[0].all("tr")[0]
-    assert [one.text for one in control.all("td")] == ["RB-010", "control", "2", "5.325", *[""] * 6]
+    assert control.cells == ["RB-010", "control", "2", "5.325", *[""] * 6]
     (quality,) = (one for one in page.all("section") if one.attributes["id"] == "quality")
     assert [one.text for one in quality.all("ul")[0].all("li")] == ["permeability: no data at all"]
     assert max(len(one.name) for one in (tmp_path / "out" / "figures").iterdir()) < 100
@@ -259,7 +260,7 @@ def test_without_results_the_report_says_so(tmp_path: Path) -> None:
     page = read_page(tmp_path / "out" / "report.html")
     sections = {one.attributes["id"]: one.text for one in page.all("section")}
     (answer,) = (one for one in page.all("section") if one.attributes["id"] == "answer")
-    assert [one.text for one in answer.all("li")] == [
+    assert [one.text for one in answer.all("ul")[0].all("li")] == [
         "Nothing could be compared; there are no results."
     ]
     assert "RB-011" in sections["study"]
