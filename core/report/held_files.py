@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import pandas as pd
 
 from tiecoat.intake.held.files import Held
-from tiecoat.lab.ids import canonical
+from tiecoat.report.others import ids_in
 from tiecoat.report.words import translated
 
 COLUMNS = ("file", "held as", "reason", "first fault", "faults", "since (UTC)")
@@ -51,18 +50,6 @@ def _named(one: Held, pattern: str) -> set[str]:
     texts = [one.name, one.folder, *one.first_lines, one.assigned.batch, one.assigned.panel]
     texts += [fault.sentence for fault in one.faults]
     return {found for text in texts if text for found in ids_in(text, pattern)}
-
-
-def ids_in(text: str, pattern: str) -> set[str]:
-    """Return the ids of batches in a text, as they are kept.
-
-    Examples
-    --------
-    >>> sorted(ids_in("pull off rb-017 and RB-016-2.csv", "RB-[0-9]{3}"))
-    ['RB-016', 'RB-017']
-    """
-    found = (canonical(one[0]) for one in re.finditer(pattern, text, re.IGNORECASE))
-    return {one for one in found if one}
 
 
 def held_table(found: HeldFiles, batches: Iterable[str], pattern: str) -> pd.DataFrame:

@@ -31,6 +31,7 @@ from tiecoat.report.labels import (
 )
 from tiecoat.report.notes import Footnotes
 from tiecoat.report.origins import Origin
+from tiecoat.report.others import without_others
 from tiecoat.report.quality import Quality
 from tiecoat.report.sources import method_rows, references, tests_named
 from tiecoat.report.verdict_page import candidates as compared_batches
@@ -91,7 +92,7 @@ def context(
         "question": question(data),
         "first_page": first_page(data, rows, quality),
         "cautions": [translated(one) for one in comparison.cautions if one != ONE_BATCH],
-        "problems": [translated(one) for one in (*comparison.problems, *data.left_out)],
+        "problems": _problems(data),
         "legend": [(translated(OUTCOME_WORDS[one][1]), meaning_of(one)) for one in VerdictWord],
         "overview": overview(data),
         "across": _across(len(pages)),
@@ -118,6 +119,12 @@ def context(
         "evaluations": sorted(data.evaluations.items()),
         "versions": versions(),
     }
+
+
+def _problems(data: StudyData) -> list[str]:
+    batches, pattern = data.comparison.batches.index, data.lab.settings.ids.batch
+    told = (*data.comparison.problems, *data.left_out)
+    return [translated(without_others(one, batches, pattern)) for one in told]
 
 
 def meaning_of(outcome: VerdictWord) -> str:
