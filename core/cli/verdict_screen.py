@@ -111,6 +111,8 @@ def _look(outcome: VerdictWord) -> tuple[str, str, str]:
             style = "default"
         case VerdictWord.WORSE:
             style = "bold red"
+        case VerdictWord.SIGNS_OF_HARM:
+            style = "red"
         case VerdictWord.CANNOT_TELL:
             style = "dim"
         case _:

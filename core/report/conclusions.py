@@ -84,7 +84,7 @@ def _gains_and_losses(row: CandidateRow) -> tuple[list[PropertyPage], list[Prope
                 gains += pages
             case VerdictWord.WORSE:
                 losses += pages
-            case VerdictWord.NOT_WORSE | VerdictWord.CANNOT_TELL:
+            case VerdictWord.NOT_WORSE | VerdictWord.SIGNS_OF_HARM | VerdictWord.CANNOT_TELL:
                 pass
             case _:
                 assert_never(outcome)
