@@ -1,4 +1,4 @@
-"""From what was found to verdicts: p over all properties, on what each stands, and in which words."""
+"""From what was found to verdicts: p over all properties, on what each stands, which words."""
 
 from __future__ import annotations
 

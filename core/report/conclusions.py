@@ -22,6 +22,7 @@ class CandidateRow:
     recipe: str
     by_outcome: Mapping[VerdictWord, Sequence[PropertyPage]]
     no_harm: bool
+    no_harm_if_alike: bool
     why: str
     first: str
 
@@ -45,7 +46,8 @@ def candidate_rows(data: StudyData, pages: Sequence[PropertyPage]) -> list[Candi
         if ranking is not None and batch in ranking.chances.index:
             first = _percent(ranking, batch)
         recipe = recipe_words(comparison.batches, batch)
-        rows.append(CandidateRow(batch, recipe, by_outcome, no_harm, why, first))
+        would = comparison.would_do_no_harm(batch)[0] and not no_harm
+        rows.append(CandidateRow(batch, recipe, by_outcome, no_harm, would, why, first))
     return rows
 
 
@@ -65,6 +67,12 @@ def answers(data: StudyData, rows: Sequence[CandidateRow]) -> list[str]:
         told.append(f"Shown to do no harm on every property compared: {', '.join(safe)}.")
     else:
         told.append("No candidate is shown to do no harm on every property compared.")
+    if would := [f"{one.batch} ({one.recipe})" for one in rows if one.no_harm_if_alike]:
+        told.append(
+            f"Only if the panels of all batches scatter alike, also: {', '.join(would)}."
+            if safe
+            else f"It would be if the panels of all batches scatter alike: {', '.join(would)}."
+        )
     for one in rows:
         gains, losses = _gains_and_losses(one)
         if losses:

@@ -36,7 +36,7 @@ OUTCOME_LOOKS: dict[VerdictWord, dict[str, Any]] = {
     VerdictWord.BETTER:      {"marker": "^", "color": "#0072B2", "markerfacecolor": "#0072B2"},
     VerdictWord.NOT_WORSE:   {"marker": "o", "color": "#4d5963", "markerfacecolor": "#4d5963"},
     VerdictWord.WORSE:       {"marker": "v", "color": "#C44E00", "markerfacecolor": "#C44E00"},
-    VerdictWord.SIGNS_OF_HARM: {"marker": "X", "color": "#C44E00", "markerfacecolor": "#C44E00"},
+    VerdictWord.SIGNS_OF_HARM: {"marker": "X", "color": "#E69F00", "markerfacecolor": "#E69F00"},
     VerdictWord.CANNOT_TELL: {"marker": "D", "color": "#8a949c", "markerfacecolor": "white"},
 }
 CONTROL = {"color": "#7d868e", "marker": "s", "linestyle": (0, (1, 1.5))}

@@ -381,14 +381,14 @@ def test_how_often_a_candidate_is_first_stands_with_it(written: Written) -> None
 
 
 def test_the_answer_sorts_the_properties_by_their_outcome(written: Written) -> None:
-    """Better, not worse, worse, cannot tell: each property of a candidate in one of the four."""
+    """Better, not worse, worse, cannot tell: each property of a candidate in one of the five."""
     (table,) = written.section("answer").all("table")
     rows = verdict_rows(written.page)
-    columns = ["▲ better", "● not worse", "▼ worse", "? cannot tell"]
+    columns = ["▲ better", "● not worse", "▼ worse", "! signs of harm", "? cannot tell"]
     for row in table.all("tr")[1:]:
         cells = [one.text for one in row.all("td")]
         batch, _, recipe = cells[0].partition(" ")
         assert recipe == DOSE[batch]
-        for column, cell in zip(columns, cells[1:5], strict=True):
+        for column, cell in zip(columns, cells[1:6], strict=True):
             mine = [label for label in WORDS if rows[label, batch][7] == column]
             assert cell == (", ".join(mine) or "–")
