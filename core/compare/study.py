@@ -5,6 +5,10 @@
     batches = ["RB-010", "RB-011"]          # else all of the register
     exposure_h = [24, 240]                  # else the last time that the batches share
 
+    [spreads_alike]                         # else verdicts that rest on it are conditional
+    by = "A. Weber"
+    ground = "40 panels of this primer in 2025, standard deviations of 0.4 to 0.6 MPa"
+
     [[property]]
     name = "modulus"                        # one that tiecoat knows
     margin_percent = 30
@@ -138,6 +142,13 @@ def _check_method(wanted: WantedProperty, made: Property) -> None:
         raise ValueError(f"margin = {made.margin:g}: allowed for ratings is below 0.5")
 
 
+class StatedSpreads(_StudySection):
+    """That the panels of all batches scatter alike: who says so, and on what ground."""
+
+    by: NonEmpty
+    ground: NonEmpty
+
+
 class Study(_StudySection):
     """What is compared with what.
 
@@ -152,6 +163,9 @@ class Study(_StudySection):
     exposure_h
         Times at which properties that depend on it are compared; empty is the last time that the
         batches share.
+    spreads_alike
+        Who says on what ground that the panels of all batches scatter alike; without it, what
+        rests on that is conditional.
     property
         Properties; empty is every one of the catalogue that has results.
     """
@@ -161,6 +175,7 @@ class Study(_StudySection):
     batches: tuple[NonEmpty, ...] = ()
     panels: tuple[NonEmpty, ...] = ()
     exposure_h: tuple[Hours, ...] = ()
+    spreads_alike: StatedSpreads | None = None
     property: tuple[WantedProperty, ...] = ()
 
     @model_validator(mode="after")
@@ -176,6 +191,11 @@ class Study(_StudySection):
                 "several exposure times go into one list"
             )
         return self
+
+    def alike_words(self) -> str:
+        """Return who says on what ground that all batches scatter alike; "" if nobody does."""
+        one = self.spreads_alike
+        return "" if one is None else f"{one.by} says: {one.ground}"
 
     def kinds(self) -> tuple[str, ...]:
         """Return the kinds whose results the study asks for."""

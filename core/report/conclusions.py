@@ -10,7 +10,7 @@ from tiecoat.compare.ranking import Ranking
 from tiecoat.compare.verdict import Verdict, VerdictWord
 from tiecoat.report.labels import label_words, recipe_words
 from tiecoat.report.verdict_page import PropertyPage, candidates
-from tiecoat.report.words import say, translated
+from tiecoat.report.words import say
 
 
 @dataclass(frozen=True)
@@ -22,7 +22,7 @@ class CandidateRow:
     verdicts: Sequence[Verdict]
     by_outcome: Mapping[VerdictWord, Sequence[PropertyPage]]
     no_harm: bool
-    why: str
+    no_harm_if_alike: bool
     first: str
 
     @property
@@ -46,12 +46,14 @@ def candidate_rows(data: StudyData, pages: Sequence[PropertyPage]) -> list[Candi
         for one in mine:
             if one.property in places:
                 by_outcome[one.outcome].append(places[one.property])
-        no_harm, why = comparison.does_no_harm(batch)
         first = ""
         if ranking is not None and batch in ranking.chances.index:
             first = percent_first(ranking, batch)
         recipe = recipe_words(comparison.batches, batch)
-        rows.append(CandidateRow(batch, recipe, mine, by_outcome, no_harm, translated(why), first))
+        no_harm, if_alike = (
+            test(batch)[0] for test in (comparison.does_no_harm, comparison.would_do_no_harm)
+        )
+        rows.append(CandidateRow(batch, recipe, mine, by_outcome, no_harm, if_alike, first))
     return rows
 
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from tiecoat.ask.study_data import StudyData
 from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.properties import Property
-from tiecoat.compare.verdict import Verdict, VerdictWord
+from tiecoat.compare.verdict import Firmness, Verdict, VerdictWord
 from tiecoat.report.labels import OUTCOME_WORDS, effect_text, middle_words, unbroken
 from tiecoat.report.words import joined, say, say_counted, translated
 
@@ -41,11 +41,20 @@ def property_words(comparison: Comparison, wanted: Property) -> str:
 def _by_outcome(verdicts: Sequence[Verdict]) -> list[str]:
     told = []
     for outcome in VerdictWord:
-        mine = [_with_effect(one) for one in verdicts if one.outcome is outcome]
-        if mine:
-            words = translated(OUTCOME_WORDS[outcome][1])
-            told.append(f"{words[:1].upper()}{words[1:]}: {joined(mine)}")
+        for condition in dict.fromkeys(_condition(one) for one in verdicts):
+            mine = [
+                _with_effect(one)
+                for one in verdicts
+                if one.outcome is outcome and _condition(one) == condition
+            ]
+            if mine:
+                words = ", ".join(filter(None, [translated(OUTCOME_WORDS[outcome][1]), condition]))
+                told.append(f"{words[:1].upper()}{words[1:]}: {joined(mine)}")
     return told
+
+
+def _condition(one: Verdict) -> str:
+    return translated(one.condition) if one.standing is Firmness.CONDITIONAL else ""
 
 
 def _with_effect(one: Verdict) -> str:

@@ -10,9 +10,10 @@ from typing import assert_never
 from tiecoat.ask.study_data import StudyData
 from tiecoat.compare.comparison import ONE_BATCH, Comparison
 from tiecoat.compare.ranking import Ranking
-from tiecoat.compare.verdict import Verdict, VerdictWord
+from tiecoat.compare.verdict import Firmness, Verdict, VerdictWord
 from tiecoat.report.conclusions import CandidateRow, percent_first
 from tiecoat.report.labels import (
+    OUTCOME_WORDS,
     effect_text,
     interval,
     label_words,
@@ -88,24 +89,28 @@ def _nothing(data: StudyData) -> str:
 def _which(comparison: Comparison, rows: Sequence[CandidateRow]) -> list[str]:
     on = joined([label_words(one.label) for one in comparison.properties])
     safe = [one for one in rows if one.no_harm]
-    if not safe:
-        return [say("No candidate is shown to do no harm on {properties}.", properties=on)]
-    told = [
-        say("Shown to do no harm on {properties}:", properties=on)
-        + " "
-        + joined([one.name for one in safe])
-        + "."
-    ]
-    told += [
-        say("{candidate} is better on {gains}.", candidate=one.batch, gains=joined(gains))
-        for one in safe
-        if (gains := [_with_numbers(x) for x in _of(one, VerdictWord.BETTER)])
-    ]
+    if_alike = [one for one in rows if one.no_harm_if_alike and not one.no_harm]
+    if safe:
+        names = joined([one.name for one in safe])
+        told = [say("Shown to do no harm on {properties}: {names}.", properties=on, names=names)]
+    else:
+        told = [say("No candidate is shown to do no harm on {properties}.", properties=on)]
+    if if_alike:
+        names = joined([one.name for one in if_alike])
+        told.append(
+            say("If the panels of all batches scatter alike, it is shown for {names}.", names=names)
+        )
+    for one in (*safe, *if_alike):
+        if gains := [_with_numbers(x) for x in one.verdicts if _is(x, VerdictWord.BETTER)]:
+            told.append(
+                say("{candidate} is better on {gains}.", candidate=one.batch, gains=joined(gains))
+            )
     return told
 
 
-def _of(row: CandidateRow, outcome: VerdictWord) -> list[Verdict]:
-    return [one for one in row.verdicts if one.outcome is outcome]
+def _is(one: Verdict, outcome: VerdictWord) -> bool:
+    """Whether a verdict came out so without a condition."""
+    return one.outcome is outcome and one.standing is not Firmness.CONDITIONAL
 
 
 def _with_numbers(one: Verdict) -> str:
@@ -114,10 +119,11 @@ def _with_numbers(one: Verdict) -> str:
 
 
 def _sure(data: StudyData) -> list[str]:
-    told = [] if data.ranking is None else [_first(data.comparison, data.ranking)]
     if data.ranking is None:
-        told.append(say("There is no ranking: {reason}.", reason=translated(data.no_ranking)))
-    return told
+        told = [say("There is no ranking: {reason}.", reason=translated(data.no_ranking))]
+    else:
+        told = [_first(data.comparison, data.ranking)]
+    return [*told, *filter(None, [translated(data.comparison.joint_error)])]
 
 
 def _first(comparison: Comparison, ranking: Ranking) -> str:
@@ -143,50 +149,88 @@ def _first(comparison: Comparison, ranking: Ranking) -> str:
 
 
 def _harm(comparison: Comparison, rows: Sequence[CandidateRow]) -> list[str]:
-    told = []
-    for one in rows:
-        losses, gains = [], []
-        for verdict in one.verdicts:
-            match verdict.outcome:
-                case VerdictWord.WORSE:
-                    losses.append(_with_numbers(verdict))
-                case VerdictWord.BETTER:
-                    gains.append(label_words(verdict.property))
-                case VerdictWord.NOT_WORSE | VerdictWord.CANNOT_TELL:
-                    pass
-                case _:
-                    assert_never(verdict.outcome)
-        if losses and gains:
-            told.append(
-                say(
-                    "{candidate} is worse on {losses}, though better on {gains}.",
-                    candidate=one.name,
-                    losses=joined(losses),
-                    gains=joined(gains),
-                )
-            )
-        elif losses:
-            told.append(
-                say("{candidate} is worse on {losses}.", candidate=one.name, losses=joined(losses))
-            )
+    told = [sentence for one in rows for sentence in _harm_of(one)]
     if not told:
         on = joined([label_words(one.label) for one in comparison.properties])
         told.append(say("None is shown on {properties}.", properties=on))
     return told
 
 
+def _harm_of(row: CandidateRow) -> Iterator[str]:
+    """Tell what harm is shown of a candidate, what only on a condition, and where signs are."""
+    losses, signs, gains = [], [], []
+    if_alike: dict[str, list[str]] = {}
+    for one in row.verdicts:
+        match one.outcome:
+            case VerdictWord.WORSE if one.standing is Firmness.CONDITIONAL:
+                if_alike.setdefault(translated(one.condition), []).append(_with_numbers(one))
+            case VerdictWord.WORSE:
+                losses.append(_with_numbers(one))
+            case VerdictWord.SIGNS_OF_HARM:
+                signs.append(_with_numbers(one))
+            case VerdictWord.BETTER:
+                gains.append(label_words(one.property))
+            case VerdictWord.NOT_WORSE | VerdictWord.CANNOT_TELL:
+                pass
+            case _:
+                assert_never(one.outcome)
+    though = say(", though better on {gains}", gains=joined(gains)) if gains else ""
+    if losses:
+        yield say(
+            "{candidate} is worse on {losses}{though}.",
+            candidate=row.name,
+            losses=joined(losses),
+            though=though,
+        )
+    for condition, of in if_alike.items():
+        yield say(
+            "{candidate} is worse on {losses}, {condition}{though}.",
+            candidate=row.name,
+            losses=joined(of),
+            condition=condition,
+            though="" if losses else though,
+        )
+    if signs:
+        yield say(
+            "{candidate} shows signs of harm on {signs}: worse, if that stood alone.",
+            candidate=row.name,
+            signs=joined(signs),
+        )
+
+
 def _assumed(comparison: Comparison) -> list[str]:
-    return [translated(ONE_BATCH)] if comparison.verdicts else []
+    """List what stands on a condition, by the condition and the word; then what all stand on."""
+    found: dict[tuple[str, VerdictWord], dict[str, list[str]]] = {}
+    for one in comparison.verdicts:
+        claims = [one.outcome] if one.standing is not Firmness.FIRM else []
+        claims += [one.if_alike] if one.if_alike else []
+        for claim in claims:
+            of = found.setdefault((one.condition, claim), {})
+            of.setdefault(label_words(one.property), []).append(one.batch)
+    told = [
+        say(
+            "{verdict}, {condition}: {properties}.",
+            verdict=translated(OUTCOME_WORDS[claim][1]),
+            condition=translated(condition),
+            properties=joined([f"{label} ({', '.join(of)})" for label, of in by_label.items()]),
+        )
+        for (condition, claim), by_label in found.items()
+    ]
+    return [*told, translated(ONE_BATCH)]
 
 
 def _open(rows: Sequence[CandidateRow]) -> Iterator[str]:
     for one in rows:
-        if open_ := [label_words(x.property) for x in _of(one, VerdictWord.CANNOT_TELL)]:
+        open_ = [x for x in one.verdicts if x.outcome is VerdictWord.CANNOT_TELL]
+        if unclear := [label_words(x.property) for x in open_ if x.is_comparable]:
             yield say(
                 "{candidate}: cannot tell on {properties}.",
                 candidate=one.name,
-                properties=joined(open_),
+                properties=joined(unclear),
             )
+        for x in open_:
+            if not x.is_comparable:
+                yield f"{one.name}, {label_words(x.property)}: {translated(x.because)}"
 
 
 def _not_tested(quality: Quality) -> list[str]:

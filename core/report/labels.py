@@ -41,6 +41,7 @@ OUTCOME_WORDS = {
     VerdictWord.BETTER: ("▲", "better"),
     VerdictWord.NOT_WORSE: ("●", "not worse"),
     VerdictWord.WORSE: ("▼", "worse"),
+    VerdictWord.SIGNS_OF_HARM: ("!", "signs of harm"),
     VerdictWord.CANNOT_TELL: ("?", "cannot tell"),
 }
 

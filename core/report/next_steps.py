@@ -1,67 +1,44 @@
-"""What to do next: panels that would settle what is open, the cheapest first."""
+"""What to do next: panels that would settle what is not settled, the cheapest first."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+import pandas as pd
+
 from tiecoat.compare.comparison import Comparison
-from tiecoat.compare.verdict import Verdict, VerdictWord
+from tiecoat.compare.verdict import Firmness, Verdict, VerdictWord
 from tiecoat.report.labels import label_words
 from tiecoat.report.words import joined, say, translated
-
-TOLD = 5  # steps on the first page
 
 
 @dataclass(frozen=True)
 class NextStep:
-    """Further panels or determinations of some batches, and the verdicts that they would settle."""
+    """What would settle one verdict: so many units of the candidate, and of the control.
 
-    label: str
-    batches: tuple[str, ...]
-    control: str
+    `further` counts those of both that are still to be made.
+    """
+
+    verdict: Verdict
     needed: int
-    units: str
     further: int
 
-    @property
-    def sentence(self) -> str:
-        """The step in words."""
-        return say(
-            "{property}, {batches}: {needed} {units} of each and of the control {control} would do"
-            " ({further} more in all).",
-            property=label_words(self.label),
-            batches=joined(list(self.batches)),
-            needed=self.needed,
-            units=translated(self.units),
-            control=self.control,
-            further=self.further,
-        )
+
+def is_settled(one: Verdict) -> bool:
+    """Whether a verdict claims something without a condition."""
+    is_claim = one.outcome not in {VerdictWord.CANNOT_TELL, VerdictWord.SIGNS_OF_HARM}
+    return is_claim and one.standing is not Firmness.CONDITIONAL
 
 
 def next_steps(comparison: Comparison) -> list[NextStep]:
-    """Return the steps that a number of panels can be named for, the cheapest first.
-
-    Verdicts on one property that need the same number are one step: the control's panels count
-    once.
-    """
-    open_: dict[tuple[str, int], list[Verdict]] = {}
-    for one in comparison.verdicts:
-        if is_open(one) and _helps(one) and one.needed is not None:
-            open_.setdefault((one.property, one.needed), []).append(one)
+    """Return a step for each open verdict that a number of panels is known for, cheapest first."""
     steps = []
-    for (label, needed), verdicts in open_.items():
-        further = sum(max(0, needed - one.n) for one in verdicts)
-        further += max(0, needed - verdicts[0].n_control)
-        batches = tuple(one.batch for one in verdicts)
-        first = verdicts[0]
-        steps.append(NextStep(label, batches, first.control, needed, first.units, further))
-    return sorted(steps, key=lambda one: (one.further, one.label))
-
-
-def is_open(one: Verdict) -> bool:
-    """Whether nothing is settled by a verdict."""
-    return one.outcome is VerdictWord.CANNOT_TELL
+    for one in comparison.verdicts:
+        if not is_settled(one) and _helps(one) and one.needed is not None:
+            further = max(0, one.needed - one.n) + max(0, one.needed - one.n_control)
+            steps.append(NextStep(one, one.needed, further))
+    return sorted(steps, key=lambda one: (one.further, one.verdict.property, one.verdict.batch))
 
 
 def _helps(one: Verdict) -> bool:
@@ -69,17 +46,14 @@ def _helps(one: Verdict) -> bool:
 
 
 def next_words(comparison: Comparison) -> list[str]:
-    """Return what to do next, in sentences."""
+    """Return what to do next, in sentences: a line a property, the cheapest first."""
     steps = next_steps(comparison)
-    told = [one.sentence for one in steps[:TOLD]]
-    if more := steps[TOLD:]:
-        listed = joined(list(dict.fromkeys(label_words(one.label) for one in more)))
-        told.append(say("More panels still: {properties}.", properties=listed))
+    labels = dict.fromkeys(one.verdict.property for one in steps)
+    by_property = [[one for one in steps if one.verdict.property == label] for label in labels]
+    by_property.sort(key=lambda mine: _further(mine, mine[0].needed))
+    told = [_of_property(mine) for mine in by_property]
     told += _without_a_number(comparison)
-    if not comparison.verdicts:
-        return told
-    recipes = comparison.batches["recipe"]
-    if recipes.is_unique:
+    if comparison.verdicts and comparison.batches["recipe"].is_unique:
         told.append(
             say(
                 "To speak of a recipe and not of one batch of it: a further batch of the control"
@@ -89,13 +63,66 @@ def next_words(comparison: Comparison) -> list[str]:
     return told
 
 
+def _of_property(steps: Sequence[NextStep]) -> str:
+    """Tell the cheapest step on one property, and what it takes to settle all of it."""
+    first = steps[0]
+    cheapest = [one.verdict.batch for one in steps if one.needed == first.needed]
+    most = max(one.needed for one in steps)
+    fields = {
+        "property": label_words(first.verdict.property),
+        "needed": first.needed,
+        "units": translated(first.verdict.units),
+        "batches": joined(sorted(cheapest)),
+        "further": _further(steps, first.needed),
+    }
+    if most == first.needed:
+        return say(
+            "{property}: {needed} {units} each of the control and of {batches} would do ({further}"
+            " more in all).",
+            **fields,
+        )
+    return say(
+        "{property}: {needed} {units} each of the control and of {batches} would do ({further} more"
+        " in all); {most} of each for all {count} that are open ({total} more).",
+        **fields,
+        most=most,
+        count=len(steps),
+        total=_further(steps, most),
+    )
+
+
+def _further(steps: Sequence[NextStep], up_to: int) -> int:
+    """Return how many are still to be made to settle what so many of each settle."""
+    mine = [one for one in steps if one.needed <= up_to]
+    of_control = max(max(0, one.needed - one.verdict.n_control) for one in mine)
+    return of_control + sum(max(0, one.needed - one.verdict.n) for one in mine)
+
+
 def _without_a_number(comparison: Comparison) -> Iterator[str]:
     """Tell what more panels do not settle, and why."""
     by_reason: dict[str, list[str]] = {}
     for one in comparison.verdicts:
-        if is_open(one) and not _helps(one):
-            by_reason.setdefault(translated(one.because), []).append(
-                f"{one.property} ({one.batch})"
-            )
+        if one.outcome is VerdictWord.CANNOT_TELL and not _helps(one):
+            told = f"{label_words(one.property)} ({one.batch})"
+            by_reason.setdefault(translated(one.because), []).append(told)
     for reason, whose in by_reason.items():
         yield say("{properties}: {reason}.", properties=joined(whose), reason=reason)
+
+
+def steps_table(comparison: Comparison) -> pd.DataFrame:
+    """Return what would settle each open verdict, the cheapest first."""
+    rows = [
+        {
+            "property": one.verdict.property,
+            "batch": one.verdict.batch,
+            "outcome": one.verdict.outcome.value,
+            "n": one.verdict.n,
+            "n of the control": one.verdict.n_control,
+            "needed of each": one.needed,
+            "further in all": one.further,
+            "units": one.verdict.units,
+        }
+        for one in next_steps(comparison)
+    ]
+    columns = ["property", "batch", "outcome", "n", "n of the control", "needed of each"]
+    return pd.DataFrame(rows, columns=[*columns, "further in all", "units"])

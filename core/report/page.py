@@ -12,7 +12,7 @@ from typing import assert_never
 import pandas as pd
 
 from tiecoat.ask.study_data import StudyData
-from tiecoat.compare.comparison import ONE_BATCH
+from tiecoat.compare.comparison import ONE_BATCH, Comparison
 from tiecoat.compare.dose import Trend
 from tiecoat.compare.verdict import VerdictWord
 from tiecoat.report.conclusions import candidate_rows, question
@@ -29,6 +29,7 @@ from tiecoat.report.labels import (
     place_of,
     recipe_words,
 )
+from tiecoat.report.next_steps import next_steps
 from tiecoat.report.notes import Footnotes
 from tiecoat.report.origins import Origin
 from tiecoat.report.others import without_others
@@ -93,6 +94,7 @@ def context(
         "first_page": first_page(data, rows, quality),
         "cautions": [translated(one) for one in comparison.cautions if one != ONE_BATCH],
         "problems": _problems(data),
+        "steps": _steps(comparison),
         "legend": [(translated(OUTCOME_WORDS[one][1]), meaning_of(one)) for one in VerdictWord],
         "overview": overview(data),
         "across": _across(len(pages)),
@@ -121,6 +123,20 @@ def context(
     }
 
 
+def _steps(comparison: Comparison) -> list[list[str]]:
+    return [
+        [
+            label_words(one.verdict.property),
+            one.verdict.batch,
+            translated(OUTCOME_WORDS[one.verdict.outcome][1]),
+            f"{one.verdict.n} / {one.verdict.n_control}",
+            f"{one.needed} {translated(one.verdict.units)}",
+            str(one.further),
+        ]
+        for one in next_steps(comparison)
+    ]
+
+
 def _problems(data: StudyData) -> list[str]:
     batches, pattern = data.comparison.batches.index, data.lab.settings.ids.batch
     told = (*data.comparison.problems, *data.left_out)
@@ -142,6 +158,10 @@ def meaning_of(outcome: VerdictWord) -> str:
             )
         case VerdictWord.WORSE:
             return say("as better, on the other side.")
+        case VerdictWord.SIGNS_OF_HARM:
+            return say(
+                "worse if this property stood alone; it does not count as worse among all of them."
+            )
         case VerdictWord.CANNOT_TELL:
             return say("none of these; the first page says what would settle it.")
         case _:

@@ -24,9 +24,9 @@ from tiecoat.report.looks import (
     HARM,
     INK,
     MOST_HEIGHT,
-    OUTCOME_LOOKS,
     SOFT,
     log_axis,
+    look_of,
     new_figure,
     plain_grid,
 )
@@ -169,7 +169,7 @@ def _effect(
     axes: Axes, row: int, one: Verdict, ends_of_axis: tuple[float, float], *, turned: bool
 ) -> None:
     low, high = ends_of_axis
-    look = OUTCOME_LOOKS[one.outcome]
+    look = look_of(one)
     ends = [max(one.low, low), min(one.high, high)]
     axes.plot(ends, [row, row], color=look["color"], lw=1.4, solid_capstyle="butt")
     for is_beyond, limit in ((one.low < low, low), (one.high > high, high)):

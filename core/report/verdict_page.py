@@ -9,7 +9,7 @@ from tiecoat.ask.study_data import StudyData
 from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.properties import CATALOGUE, Property
 from tiecoat.compare.samples import Sample
-from tiecoat.compare.verdict import Verdict, VerdictWord
+from tiecoat.compare.verdict import Firmness, Verdict, VerdictWord
 from tiecoat.report.evidence import RowLink, ValueOrigin, value_origins
 from tiecoat.report.figure_words import property_caption, property_words
 from tiecoat.report.figures import OF_PROPERTY
@@ -33,6 +33,8 @@ from tiecoat.report.labels import (
 from tiecoat.report.notes import Footnotes
 from tiecoat.report.origins import Origin, numbers_of
 from tiecoat.report.words import say, translated
+
+HOLLOW = {"▲": "△", "●": "○", "▼": "▽"}  # signs of claims that stand only on a condition
 
 
 @dataclass(frozen=True)
@@ -260,11 +262,14 @@ def _rows(
 
 def _cell(one: Verdict) -> VerdictCell:
     sign, words = OUTCOME_WORDS[one.outcome]
+    code, told = outcome_code(one.outcome), translated(words)
+    if one.standing is Firmness.CONDITIONAL:
+        code, sign, told = f"{code} conditional", HOLLOW[sign], say("{verdict}, if", verdict=told)
     place = place_of(one.effect, one.low, one.high)
     return VerdictCell(
-        outcome_code(one.outcome),
+        code,
         sign,
-        translated(words),
+        told,
         effect_text(one),
         interval(one.low, one.high, place=place),
     )

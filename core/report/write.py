@@ -27,6 +27,7 @@ from tiecoat.report.figure_words import figure_words, property_words
 from tiecoat.report.figures import OF_PROPERTY, bode_hours, draw_all
 from tiecoat.report.labels import number, title_of
 from tiecoat.report.looks import FigureFiles
+from tiecoat.report.next_steps import steps_table
 from tiecoat.report.originals import ORIGINALS, copy_originals, original_links
 from tiecoat.report.origins import origins_of
 from tiecoat.report.page import contents, context
@@ -197,6 +198,7 @@ def tables_of(data: StudyData, quality: Quality) -> dict[str, pd.DataFrame]:
     found = {
         "batches": comparison.batches.reset_index(drop=True),
         "verdicts": comparison.table(),
+        "next_steps": steps_table(comparison),
         "values": values_table(data),
         "evidence": evidence_table(data),
         "measurements": data.measurements,

@@ -69,7 +69,7 @@ def test_a_margin_of_the_study_takes_the_place_of_the_usual_one() -> None:
             "contrl = 1",
             (
                 "line 1: contrl: there is no such key; did you mean 'control'? allowed are name,"
-                " control, batches, panels, exposure_h, property"
+                " control, batches, panels, exposure_h, spreads_alike, property"
             ),
         ),
         (

@@ -140,7 +140,11 @@ def test_a_german_report_says_nothing_of_the_catalogue_in_english(german: Elemen
             assert one not in german.text
     spans = [one for one in german.all("span") if "class" in one.attributes]
     signs = {one.text for one in spans if one.attributes["class"].startswith("verdict ")}
-    assert signs == {"▲ besser", "● nicht schlechter", "▼ schlechter", "? nicht zu sagen"}
+    firm = {"▲ besser", "● nicht schlechter", "▼ schlechter", "? nicht zu sagen"}
+    assert firm < signs
+    assert "○ nicht schlechter, falls" in signs
+    words = {one.partition(" ")[2].removesuffix(", falls") for one in signs}
+    assert words == {catalogue()["words"][OUTCOME_WORDS[one][1]] for one in VerdictWord}
 
 
 def test_the_labels_of_a_german_figure_are_german(german: Element) -> None:

@@ -222,8 +222,8 @@ def test_a_shared_first_rank_is_nobodys() -> None:
     quality = SimpleNamespace(held=[])
     rows = candidate_rows(data, [])  # type: ignore[arg-type]
     blocks = first_page(data, rows, quality)  # type: ignore[arg-type]
-    (told,) = (one for block in blocks if block.of is AnswerTo.SURE for one in block.sentences)
-    assert told == (
+    (sure,) = (block.sentences for block in blocks if block.of is AnswerTo.SURE)
+    assert sure[0] == (
         "With the weights of the study no batch comes out first overall: RB-010, RB-011 share the"
         " first rank."
     )

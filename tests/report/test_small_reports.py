@@ -175,7 +175,8 @@ def test_study_that_cannot_be_read_is_told(
     assert main(["compare", str(tmp_path / "wrong.toml"), "--lab", str(lab.root)]) == 2
     assert capsys.readouterr().err == (
         f"tiecoat: {tmp_path / 'wrong.toml'}:\n  line 1: contrl: there is no such key; did you mean"
-        " 'control'? allowed are name, control, batches, panels, exposure_h, property\n"
+        " 'control'? allowed are name, control, batches, panels, exposure_h, spreads_alike,"
+        " property\n"
     )
 
 
@@ -279,13 +280,12 @@ def test_compare_prints_the_verdicts(lab: LabAtWork, capsys: pytest.CaptureFixtu
         " RB-011 2 −2.2 MPa −2.66 to −1.74 0.0023 worse: the interval leaves out no difference and"
         " lies beyond the margin"
         " control RB-010: 5.325 MPa, n 2"
-        " difference of means with lower bounds as such (censored normal), panels as unit; Dunnett"
-        " over 1, 2 degrees of freedom; equal spreads assumed: too few values to check"
-        " with 2 values of a batch, unequal spreads are often missed"
+        " difference of means with lower bounds as such (censored normal), panels as unit; Welch,"
+        " Sidak over 1"
         " p is adjusted over candidates and properties."
         " against RB-010 1 no harm shown"
         f" RB-011 5 % {SCRIPT} ▼ no"
-        " ▲ better ● not worse ▼ worse ? cannot tell"
+        " ▲ better ● not worse ▼ worse ! signs of harm ? cannot tell"
         " 1 pull-off strength"
         " Each batch is compared as it was made. Panels of one batch tell how panels scatter, not"
         " how batches do: the verdicts are about these batches, not about every batch of the"
