@@ -14,7 +14,7 @@ from tiecoat.ask.row_places import with_places
 from tiecoat.compare.comparison import Comparison, compare
 from tiecoat.compare.dose import Trend, dose_trends
 from tiecoat.compare.ranking import Ranking, rank
-from tiecoat.compare.selection import only_panels
+from tiecoat.compare.selection import only_panels, unknown_kinds
 from tiecoat.compare.study import Study, load_study
 from tiecoat.errors import QueryInvalid, UnknownName
 from tiecoat.evaluate.estimate import NotDeterminable
@@ -107,7 +107,9 @@ def study_data(archive: Archive, study: Study) -> StudyData:
     UnknownName, SettingInvalid, ArchiveDamaged
         As `Archive.read` and `Archive.evaluate` raise them.
     """
-    left_out: list[str] = []
+    loaded = load_evaluations(archive.lab.own_readers).evaluations.values()
+    known = {*archive.kinds(), *(one.kind for one in loaded)} - {*REGISTERS}
+    left_out = unknown_kinds(study, known)
     kinds = [kind for kind in study.kinds() if kind in archive.kinds()]
     only = _batches(archive, study)
     results = {kind: _results(archive, kind, only, left_out) for kind in kinds}

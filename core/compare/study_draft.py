@@ -14,7 +14,7 @@ import numpy as np
 import pandas as pd
 
 from tiecoat.compare.comparison import Comparison
-from tiecoat.compare.power import POWER, panels_for_margin, power_for_margin
+from tiecoat.compare.power import POWER, panels_for_own_scatter, power_for_own_scatter
 from tiecoat.compare.properties import CATALOGUE, Property
 from tiecoat.compare.samples import Sample
 from tiecoat.wording import counted
@@ -135,7 +135,7 @@ def _scatter_words(comparison: Comparison, wanted: Property) -> str:
     comparisons = max(1, len(found) - 1)
     least = least_margin(n, deviation, comparisons, wanted)
     both = wanted.direction == "target"
-    half = panels_for_margin(least / 2, deviation, comparisons, both_sides=both)
+    half = panels_for_own_scatter(least / 2, deviation, comparisons, both_sides=both)
     shown = _margin_words(least, wanted, unit)
     told += f" With {n} of each, margins from about {shown} on can be shown to be kept"
     told += f" (power {100 * POWER:g} %, if both are equal)"
@@ -164,7 +164,7 @@ def spread(found: Sequence[Sample], wanted: Property) -> float:
 def least_margin(n: int, deviation: float, comparisons: int, wanted: Property) -> float:
     """Return the least margin that so many units of each batch can show, on the scale compared.
 
-    It is that at which `power_for_margin` reaches 80 %, to a thousandth.
+    It is that at which `power_for_own_scatter` reaches 80 %, to a thousandth.
 
     Examples
     --------
@@ -176,7 +176,7 @@ def least_margin(n: int, deviation: float, comparisons: int, wanted: Property) -
     both = wanted.direction == "target"
 
     def enough(margin: float) -> bool:
-        return power_for_margin(n, margin, deviation, comparisons, both_sides=both) >= POWER
+        return power_for_own_scatter(n, margin, deviation, comparisons, both_sides=both) >= POWER
 
     low, high = 0.0, deviation
     while not enough(high):

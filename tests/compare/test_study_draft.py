@@ -10,14 +10,13 @@ from pathlib import Path
 import numpy as np
 import pandas as pd
 import pytest
-from scipy.stats import nct
+from scipy.stats import t as student
 from study_tables import panel_rows
 
 import tiecoat
 from tiecoat.ask.study_draft import draft_study
 from tiecoat.cli import main
 from tiecoat.compare.comparison import compare
-from tiecoat.compare.many_to_one import critical_value
 from tiecoat.compare.properties import CATALOGUE
 from tiecoat.compare.study import Study, load_study
 from tiecoat.compare.study_draft import draft, least_margin
@@ -82,24 +81,30 @@ def test_the_scatter_is_that_of_the_panels(text: str) -> None:
     told = comments(text, "water uptake")
     assert f"of one batch scatter by {pooled:.2g} points (standard deviation, 3 batches)" in told
     least = float(re.findall(r"margins from about ([0-9.]+) points on", told)[0])
-    assert least == pytest.approx(least_by_scipy(3, pooled, 2), rel=0.05)  # two digits
+    assert share_shown(3, least / pooled, 2) == pytest.approx(0.8, abs=0.04)  # two digits
     assert "(preset 0.5)" in told
 
 
-def least_by_scipy(n: int, deviation: float, candidates: int) -> float:
-    """Return the least of many margins that n panels show in 80 % of studies, by scipy's nct."""
-    freedom = (candidates + 1) * (n - 1)
-    critical = critical_value((n,) * candidates, n, float(freedom))
-    margins = np.linspace(0.5, 8, 1501) * deviation
-    power = nct.sf(critical, freedom, margins / (deviation * math.sqrt(2 / n)))
-    return float(margins[np.argmax(power >= 0.8)])
+def share_shown(n: int, margin: float, candidates: int) -> float:
+    """Return in how many simulated studies Welch's interval, by Sidak, lies within a margin.
+
+    Of equal paints with standard deviation 1; a share is known to three errors of 0.2 %, or 0.6 %.
+    """
+    draws = np.random.default_rng(13).normal(0, 1, (2, 40_000, n))
+    of = draws.var(axis=2, ddof=1) / n
+    freedom = (n - 1) * of.sum(axis=0) ** 2 / (of**2).sum(axis=0)  # Satterthwaite, equal n
+    level = 0.5 + 0.95 ** (1 / candidates) / 2
+    below = draws[1].mean(axis=1) - draws[0].mean(axis=1)
+    low = below - student.ppf(level, freedom) * np.sqrt(of.sum(axis=0))
+    return float((low > -margin).mean())
 
 
 @pytest.mark.parametrize(("n", "candidates"), [(2, 1), (3, 8), (6, 4), (20, 1)])
-def test_the_least_margin_is_the_least_with_enough_power(n: int, candidates: int) -> None:
-    """On a fine grid of margins no smaller one reaches 80 %."""
+def test_the_least_margin_is_shown_in_four_studies_of_five(n: int, candidates: int) -> None:
+    """Simulated studies of equal paints keep it in 80 %, and a smaller one in fewer."""
     found = least_margin(n, 1.7, candidates, CATALOGUE["pull-off strength"])
-    assert found == pytest.approx(least_by_scipy(n, 1.7, candidates), abs=0.02)
+    assert share_shown(n, found / 1.7, candidates) == pytest.approx(0.8, abs=0.01)
+    assert share_shown(n, 0.9 * found / 1.7, candidates) < 0.79
 
 
 def test_names_cannot_break_the_file() -> None:
