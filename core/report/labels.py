@@ -16,7 +16,7 @@ DIGITS = 4  # significant digits of a number in the report; the CSV tables have 
 LEAST, MOST = 1e-3, 1e6  # numbers outside are written with a power of ten
 SUPERSCRIPTS = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
 LEAST_P = 1e-4  # smaller p are told as "below"
-LABEL_TIME = re.compile(r" after ([0-9.e+]+) h$")
+LABEL_TIME = re.compile(r"(,?) after ([0-9.e+]+) h$")
 WIDE = 36  # characters of a batch's name beside a figure
 
 UNIT_WORDS = (
@@ -194,13 +194,15 @@ def label_words(label: str) -> str:
     --------
     >>> from tiecoat.report.words import Language, speaking
     >>> with speaking(Language.GERMAN):
-    ...     label_words("modulus after 240 h"), label_words("pull-off strength, my primer")
-    ('Modul nach 240 h', 'Abreißfestigkeit, my primer')
+    ...     label_words("modulus after 240 h"), label_words("modulus, my primer, after 0.5 h")
+    ('Modul nach 240 h', 'Modul, my primer, nach 0,5 h')
     """
     time = LABEL_TIME.search(label)
     name = label[: time.start()] if time else label
     told = ", ".join(map(translated, name.split(", ")))
-    return f"{told} {say('after {hours} h', hours=in_numbers(time[1]))}" if time else told
+    if time is None:
+        return told
+    return f"{told}{time[1]} {say('after {hours} h', hours=in_numbers(time[2]))}"
 
 
 def middle_words(wanted: Property) -> str:
