@@ -108,19 +108,22 @@ def study_data(archive: Archive, study: Study) -> StudyData:
     results = {kind: _results(archive, kind, only, left_out) for kind in kinds}
     rows = {kind: _of_batches(archive.read, kind, only) for kind in kinds}
     register = archive.read("batches") if "batches" in archive.kinds() else _no_register()
+    panels = archive.read("panels") if "panels" in archive.kinds() else _no_panels()
+    measurements = archive.measurements(withdrawn=True)
     comparison = compare(
         study,
         results=results,
         batches=register,
         raw={kind: rows[kind] for kind in study.raw_kinds() if kind in rows},
+        panels=panels,
+        filed=measurements[measurements["withdrawn"].isna()],
         choices=archive.lab.settings.evaluate,
     )
     ranking, no_ranking = _ranking(comparison)
     evaluations = _evaluations(archive, kinds)
     used = {*kinds, *REGISTERS, *(need for one in evaluations for need in one.needs)}
-    listed = _mine(archive.measurements(withdrawn=True), comparison)
+    listed = _mine(measurements, comparison)
     listed = listed[listed["kind"].isin(used)]
-    panels = archive.read("panels") if "panels" in archive.kinds() else _no_panels()
     return StudyData(
         lab=archive.lab,
         comparison=comparison,

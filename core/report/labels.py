@@ -132,7 +132,8 @@ def difference_unit(unit: str) -> str:
 def title_of(wanted: Property) -> str:
     """Return what is measured, in the words of the trade, with its condition and time."""
     title = TITLES.get(wanted.quantity, wanted.quantity.replace("_", " "))
-    parts = [title, wanted.condition.replace("10000 Hz", "10 kHz")]
+    condition = "" if wanted.condition in wanted.setting else wanted.condition
+    parts = [title, wanted.setting, condition.replace("10000 Hz", "10 kHz")]
     if not math.isnan(wanted.exposure_h):
         parts.append(f"after {wanted.exposure_h:g} h")
     return ", ".join(part for part in parts if part)
