@@ -115,20 +115,22 @@ def study_data(archive: Archive, study: Study) -> StudyData:
     results = {kind: _results(archive, kind, only, left_out) for kind in kinds}
     rows = {kind: _of_batches(archive.read, kind, only) for kind in kinds}
     register = archive.read("batches") if "batches" in archive.kinds() else _no_register()
+    panels = archive.read("panels") if "panels" in archive.kinds() else _no_panels()
+    measurements = archive.measurements(withdrawn=True)
     comparison = compare(
         study,
         results=results,
         batches=register,
         raw={kind: rows[kind] for kind in study.raw_kinds() if kind in rows},
+        panels=panels,
+        filed=measurements[measurements["withdrawn"].isna()],
         choices=archive.lab.settings.evaluate,
     )
     ranking, no_ranking = _ranking(comparison)
     evaluations = _evaluations(archive, kinds)
     used = {*kinds, *REGISTERS, *(need for one in evaluations for need in one.needs)}
-    everything = archive.measurements(withdrawn=True)
-    listed = _mine(everything, comparison)
+    listed = _mine(measurements, comparison)
     listed = with_places(archive, listed[listed["kind"].isin(used)], rows)
-    panels = archive.read("panels") if "panels" in archive.kinds() else _no_panels()
     return StudyData(
         lab=archive.lab,
         comparison=comparison,
@@ -143,7 +145,7 @@ def study_data(archive: Archive, study: Study) -> StudyData:
         held=list_held(archive.lab),
         evaluations={one.name: one.version for one in evaluations},
         left_out=tuple(dict.fromkeys(left_out)),
-        shared=_of_others(everything, comparison),
+        shared=_of_others(measurements, comparison),
     )
 
 

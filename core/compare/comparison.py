@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, fields
 
 import pandas as pd
 
+from tiecoat.compare.circumstances import PanelRegister
 from tiecoat.compare.harm import HarmAccount, joint_error
 from tiecoat.compare.properties import CATALOGUE, Property
 from tiecoat.compare.samples import Samples, panel_values
@@ -20,7 +21,7 @@ from tiecoat.compare.selection import (
 )
 from tiecoat.compare.settling import verdicts
 from tiecoat.compare.study import Study
-from tiecoat.compare.tables import StudyTables
+from tiecoat.compare.tables import StudyTables, chosen_lines, missing_lines
 from tiecoat.compare.verdict import Verdict
 from tiecoat.contract.choices import Choices
 from tiecoat.evaluate.estimate import NotDeterminable
@@ -113,6 +114,8 @@ def compare(
     results: Mapping[str, pd.DataFrame],
     batches: pd.DataFrame,
     raw: Mapping[str, pd.DataFrame] | None = None,
+    panels: pd.DataFrame | None = None,
+    filed: pd.DataFrame | None = None,
     choices: Choices | None = None,
 ) -> Comparison:
     """Compare candidates with the control.
@@ -128,12 +131,18 @@ def compare(
         The register, as `archive.read("batches")` gives it.
     raw
         Rows by kind, as `archive.read` gives them; `study.raw_kinds()` names those needed.
+    panels
+        The register of panels, as `archive.read("panels")` gives it: what is compared with what.
+    filed
+        Every measurement, as `archive.measurements()` lists it: on which day it was made.
     choices
         What the laboratory has set; for lower bounds of the strength.
     """
     chosen, problems = chosen_batches(study, batches)
     control, more = control_batch(study, batches, chosen)
-    tables = StudyTables.of(study, results, raw or {}, choices or Choices())
+    tables = StudyTables.of(
+        study, results, raw or {}, PanelRegister.of(panels, filed), choices or Choices()
+    )
     problems += [*more, *unregistered(tables.by_kind(), batches)]
     problems += unknown_panels(study, [*results.values(), *(raw or {}).values()])
     order = [control, *(one for one in chosen if one != control)] if control else []
@@ -159,20 +168,38 @@ def compare(
 def _samples(
     study: Study, tables: StudyTables, order: Sequence[str]
 ) -> list[tuple[Property, Samples | NotDeterminable]]:
-    """Return properties, each at each of its times, with their samples or why there are none."""
-    asked = [(one.made(), one.exposure_h) for one in study.property]
+    """Return each line of each property at each time, with samples or why there are none."""
+    asked = [(one.made(), one.exposure_h, one.only()) for one in study.property]
     if not asked:
-        asked = [(one, None) for one in CATALOGUE.values() if one.kind in tables.results]
+        offered = [one for one in CATALOGUE.values() if one.kind in tables.results]
+        asked = [(one, None, {}) for one in offered]
     found: list[tuple[Property, Samples | NotDeterminable]] = []
-    for wanted, own_hours in asked:
+    for wanted, own_hours, only in asked:
         try:
-            at_times = tables.at_times(wanted, own_hours, study.exposure_h, order)
+            all_lines = tables.lines(wanted, order)
         except NotDeterminable as why:
             found.append((wanted, why))
             continue
-        for one in at_times:
-            try:
-                found.append((one, tables.samples(one, order)))
-            except NotDeterminable as why:
-                found.append((one, why))
+        for line in chosen_lines(all_lines, only):
+            found += _at_times(tables, line, own_hours, study.exposure_h, order)
+        found += missing_lines(wanted, all_lines, only)
     return found
+
+
+def _at_times(
+    tables: StudyTables,
+    line: Property,
+    own_hours: Sequence[float] | None,
+    study_hours: Sequence[float],
+    order: Sequence[str],
+) -> Iterator[tuple[Property, Samples | NotDeterminable]]:
+    try:
+        at_times = tables.at_times(line, own_hours, study_hours, order)
+    except NotDeterminable as why:
+        yield line, why
+        return
+    for one in at_times:
+        try:
+            yield one, tables.samples(one, order)
+        except NotDeterminable as why:
+            yield one, why

@@ -9,6 +9,7 @@ from typing import Any, NamedTuple
 
 import pandas as pd
 
+from tiecoat.compare.circumstances import NotComparable
 from tiecoat.compare.findings import NEUTRAL, Finding, Findings, Reckoning, find
 from tiecoat.compare.power import MOST, POWER
 from tiecoat.compare.properties import Property
@@ -148,6 +149,7 @@ def _verdict(
         effect_is=_effect_is(wanted),
         outcome=VerdictWord.CANNOT_TELL,
         because=str(finding) if isinstance(finding, NotDeterminable) else "",
+        is_comparable=not isinstance(finding, NotComparable),
     )
     if isinstance(finding, NotDeterminable):
         return unsettled

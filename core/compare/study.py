@@ -15,6 +15,11 @@
     weight = 2
 
     [[property]]
+    name = "pull-off strength"              # a line for each coat system, substrate and dolly
+    coat_systems = ["epoxy primer"]         # else all that the control has; so with substrates
+    dollies_mm = [20]
+
+    [[property]]
     name = "levelling"                      # any other result: by kind and quantity
     kind = "viscosity"
     quantity = "levelling_half_time"
@@ -34,14 +39,19 @@ from typing import Annotated
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
 
+from tiecoat.compare.circumstances import TOLD_BY_ROWS
 from tiecoat.compare.properties import CATALOGUE, Method, Property, Scale
 from tiecoat.compare.verdict import Direction
 from tiecoat.errors import SettingInvalid
 from tiecoat.lab.ids import canonical
 from tiecoat.lab.toml_lines import explain
 
+LINES = ("coat_systems", "substrates", "dollies_mm")
 Hours = Annotated[float, Field(ge=0)]
 NonEmpty = Annotated[str, Field(min_length=1)]
+
+
+TOLD_WITH = ("pull_off",)  # kinds whose rows tell what a panel was determined with
 
 
 class _StudySection(BaseModel):
@@ -66,6 +76,9 @@ class WantedProperty(_StudySection):
     ideal: float | None = None
     unacceptable: float | None = None
     area: NonEmpty | None = None
+    coat_systems: tuple[str, ...] = ()
+    substrates: tuple[str, ...] = ()
+    dollies_mm: tuple[Annotated[float, Field(gt=0)], ...] = ()
 
     @model_validator(mode="after")
     def _sound(self) -> WantedProperty:
@@ -83,9 +96,18 @@ class WantedProperty(_StudySection):
             raise ValueError("ideal and unacceptable are equal; allowed are two values")
         return self
 
+    def only(self) -> dict[str, tuple[str, ...]]:
+        """Return the lines that are wanted, by what tells them apart; empty ones are all."""
+        dollies = tuple(TOLD_BY_ROWS["dolly_diameter_mm"].format(one) for one in self.dollies_mm)
+        return {
+            "coat_system": self.coat_systems,
+            "substrate": self.substrates,
+            "made_with": dollies,
+        }
+
     def made(self) -> Property:
         """Return the property, with what tiecoat knows of it where the study says nothing."""
-        given = self.model_dump(exclude_none=True, exclude={"exposure_h"})
+        given = self.model_dump(exclude_none=True, exclude={"exposure_h", *LINES})
         known = CATALOGUE.get(self.name)
         if known is None:
             return Property(**given)
@@ -205,7 +227,8 @@ class Study(_StudySection):
     def raw_kinds(self) -> tuple[str, ...]:
         """Return the kinds of which raw rows are needed too."""
         wanted = [one.made() for one in self.property] or list(CATALOGUE.values())
-        raw = [one.kind for one in wanted if one.method in {"strengths", "counts"}]
+        by_rows = {"strengths", "counts"}
+        raw = [one.kind for one in wanted if one.method in by_rows or one.kind in TOLD_WITH]
         return tuple(dict.fromkeys(raw))
 
 

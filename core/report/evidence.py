@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import pandas as pd
 
 from tiecoat.ask.study_data import StudyData
+from tiecoat.compare.circumstances import PARTS, PanelRegister, placed
 from tiecoat.compare.properties import Property
 from tiecoat.compare.samples import Sample, is_near
 from tiecoat.report.origins import Origin, rows_text
@@ -40,11 +41,12 @@ def measurements_behind(data: StudyData, wanted: Property) -> dict[tuple[str, st
     A value that a result gives for itself has that result's measurement, one that is pooled has
     every measurement of the kind of its panel, or of its batch where there are no panels.
     """
-    rows = data.rows.get(wanted.kind)
+    register = PanelRegister.of(data.panels, data.measurements)
+    rows = _of_line(data.rows.get(wanted.kind), wanted, register)
     results = data.results.get(wanted.kind)
     pooled = _by_key(rows, "panel")
     whole = _by_key(rows, "")
-    own = {} if wanted.method in RAW else _by_key(_of_property(results, wanted), "panel")
+    own = _of_property(results, wanted, rows)
     found = {}
     for batch, sample in data.comparison.samples.get(wanted.label, {}).items():
         if not isinstance(sample, Sample):
@@ -58,14 +60,32 @@ def measurements_behind(data: StudyData, wanted: Property) -> dict[tuple[str, st
     return found
 
 
-def _of_property(results: pd.DataFrame | None, wanted: Property) -> pd.DataFrame | None:
-    if results is None or "quantity" not in results:
-        return None
+def _of_line(
+    rows: pd.DataFrame | None, wanted: Property, register: PanelRegister
+) -> pd.DataFrame | None:
+    """Return the filed rows of the panels that are alike in what this line is about."""
+    line = wanted.circumstances
+    if rows is None or line is None or "panel" not in rows or rows["panel"].isna().all():
+        return rows
+    found = placed(rows, register, rows, of_panels=True)
+    for part in PARTS:
+        found = found[found[part] == getattr(line, part)]
+    return rows.loc[found.index]
+
+
+def _of_property(
+    results: pd.DataFrame | None, wanted: Property, rows: pd.DataFrame | None
+) -> dict[tuple[str, str], list[str]]:
+    """Return the measurements of results of panels, by batch and panel; of `rows` only."""
+    if results is None or "quantity" not in results or wanted.method in RAW:
+        return {}
     mine = (results["quantity"] == wanted.quantity) & (results["condition"] == wanted.condition)
     mine &= (results["panel"] != "") & (results["measurement"] != "") & results["value"].notna()
     if not math.isnan(wanted.exposure_h):
         mine &= is_near(results["exposure_h"], wanted.exposure_h)
-    return results[mine]
+    if rows is not None and "measurement" in rows:
+        mine &= results["measurement"].isin(rows["measurement"])
+    return _by_key(results[mine], "panel")
 
 
 def _by_key(rows: pd.DataFrame | None, panel: str) -> dict[tuple[str, str], list[str]]:

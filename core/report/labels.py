@@ -181,7 +181,9 @@ def difference_unit(unit: str) -> str:
 def title_of(wanted: Property) -> str:
     """Return what is measured, in the words of the trade, with its condition and time."""
     title = TITLES.get(wanted.quantity, wanted.quantity.replace("_", " "))
-    parts = [translated(title), translated(wanted.condition.replace("10000 Hz", "10 kHz"))]
+    condition = "" if wanted.condition in wanted.setting else wanted.condition
+    parts = [title, wanted.setting, condition.replace("10000 Hz", "10 kHz")]
+    parts = [translated(part) for part in parts]
     if not math.isnan(wanted.exposure_h):
         parts.append(say("after {hours} h", hours=in_numbers(f"{wanted.exposure_h:g}")))
     return ", ".join(part for part in parts if part)

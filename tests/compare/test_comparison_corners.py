@@ -226,13 +226,22 @@ def test_reported_results_are_compared_by_ratio_with_their_relative_errors() -> 
     assert found.needed == against_a_control(-math.log(0.97), deviation)
 
 
-def test_a_condition_that_is_not_stated_is_asked_for() -> None:
-    """The conditions there are stand in the message."""
+def test_a_condition_that_is_not_stated_gives_a_line_for_each() -> None:
+    """Gloss at two angles is two lines, each with its verdicts; one can be asked for by itself."""
     table = pd.concat(
         [panel_rows("gloss", VALUES, condition=angle) for angle in ("60 deg", "85 deg")]
     )
-    (told,) = compared(table, GLOSS).problems
-    assert told == "gloss: gloss needs a condition; there are '60 deg', '85 deg'"
+    comparison = compared(table, GLOSS)
+    assert comparison.problems == ()
+    labels = [one.label for one in comparison.properties]
+    assert labels == ["gloss, 60 deg", "gloss, 85 deg"]
+    assert [of(comparison, "RB-012", one).n for one in labels] == [3, 3]
+    alone = compared(table, GLOSS + 'condition = "85 deg"\n')
+    assert [one.label for one in alone.properties] == ["gloss"]
+    wrong = compared(table, GLOSS + 'condition = "80 deg"\n').problems
+    assert wrong == (
+        "gloss: there is no gloss with the condition '80 deg'; near it: '85 deg', '60 deg'",
+    )
 
 
 def test_no_harm_names_the_property_it_speaks_of() -> None:
