@@ -58,7 +58,13 @@ def draft_study(archive: Archive, batches: Sequence[str], file: str) -> str:
     }
     raw = {kind: archive.read(kind) for kind in study.raw_kinds() if kind in there}
     comparison = compare(
-        study, results=results, batches=register, raw=raw, choices=archive.lab.settings.evaluate
+        study,
+        results=results,
+        batches=register,
+        raw=raw,
+        panels=archive.read("panels") if "panels" in there else None,
+        filed=archive.measurements(),
+        choices=archive.lab.settings.evaluate,
     )
     return draft(comparison, _hours(comparison, results), results, file)
 

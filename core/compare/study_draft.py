@@ -13,6 +13,7 @@ from collections.abc import Iterator, Mapping, Sequence
 import numpy as np
 import pandas as pd
 
+from tiecoat.compare.circumstances import TOLD_BY_ROWS
 from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.power import POWER, panels_for_own_scatter, power_for_own_scatter
 from tiecoat.compare.properties import CATALOGUE, Property
@@ -21,6 +22,7 @@ from tiecoat.wording import counted
 
 LISTED = 3  # names in a comment
 WIDTH = 96  # characters of a line of comment
+LINES = {"coat_system": "coat_systems", "substrate": "substrates", "made_with": "dollies_mm"}
 FREE = "\x7f\x80\x85\u2028\u2029"  # what TOML or an editor takes for more than a character
 
 HEAD = (
@@ -99,6 +101,7 @@ def _property(
         listed = ", ".join(f"{one:g}" for one in compared)
         there = ", ".join(f"{one:g}" for one in hours)
         yield f"exposure_h = [{listed}]  # hours; there are results after {there} h"
+    yield from _lines(lines)
     for one in lines:
         yield from _comments(_scatter_words(comparison, one))
     by_ratio = first.scale == "ratio" or first.method == "counts"
@@ -108,6 +111,24 @@ def _property(
     preset = known.margin_percent if by_ratio else known.margin
     words = f"{of} {side[first.direction]} the control is harm".strip()
     yield f"# {key} =   # fill in: from how many {words} (preset {preset:g})"
+
+
+def _lines(lines: Sequence[Property]) -> Iterator[str]:
+    """Return the keys that name the lines of a property, where it has several."""
+    found = [one.circumstances for one in lines if one.circumstances is not None]
+    for part, key in LINES.items():
+        names = list(dict.fromkeys(str(getattr(one, part)) for one in found))
+        if len(names) > 1:
+            told = ", ".join(
+                _dolly(one) if part == "made_with" else toml_text(one) for one in names
+            )
+            yield f"{key} = [{told}]  # a comparison for each; take out what you do not want"
+
+
+def _dolly(words: str) -> str:
+    """Return the diameter of a dolly from its words."""
+    start, _, end = TOLD_BY_ROWS["dolly_diameter_mm"].partition("{:g}")
+    return words.removeprefix(start).removesuffix(end)
 
 
 def _unit(comparison: Comparison, wanted: Property) -> str:

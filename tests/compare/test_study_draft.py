@@ -11,7 +11,8 @@ import numpy as np
 import pandas as pd
 import pytest
 from scipy.stats import t as student
-from study_tables import panel_rows
+from study_tables import panel_rows, register
+from test_like_with_like import ALONE, PLAN, TOPPED, pull_offs, registered
 
 import tiecoat
 from tiecoat.ask.study_draft import draft_study
@@ -129,6 +130,29 @@ def test_names_cannot_break_the_file() -> None:
     study = load_study(draft(comparison, {}, results, "a.toml"))
     assert study.control == "RB-010"
     assert [one.name for one in study.property] == ["modulus"]  # of the others there is nothing
+
+
+def test_lines_of_one_property_are_named() -> None:
+    """Two coat systems and two dollies become keys that the same study understands."""
+    small = pull_offs(PLAN)
+    large = pull_offs(PLAN, 50.0).assign(measurement=lambda rows: rows["measurement"] + "-50")
+    rows = pd.concat([small, large], ignore_index=True)
+    given = {
+        "results": {"pull_off": panel_rows("strength_mean_censored", {"RB-010": [7.0]})},
+        "batches": register(["RB-010", "RB-011"]),
+        "raw": {"pull_off": rows},
+        "panels": registered(PLAN),
+    }
+    comparison = compare(Study(), **given)
+    lines = [one.label for one in comparison.properties if one.name == "pull-off strength"]
+    assert len(lines) == 4
+    text = draft(comparison, {}, {}, "a.toml")
+    (wanted,) = load_study(text).property
+    assert wanted.coat_systems == (ALONE, TOPPED)
+    assert wanted.dollies_mm == (20, 50)
+    again = compare(load_study(text), **given)
+    assert [one.label for one in again.properties] == lines
+    assert again.problems == ()
 
 
 def test_panels_that_are_equal_say_nothing_of_scatter() -> None:
