@@ -158,8 +158,9 @@ def _made_with(
             return rows[column].map(words.format)
         if raw is not None and column in raw:
             told = raw.dropna(subset=["panel", column])
-            texts = told[column].map(words.format).groupby(told["panel"]).agg(together).to_dict()
-            return panel.map(lambda name: texts.get(name, ""))
+            texts = told[column].map(words.format).groupby(told["panel"]).agg(together)
+            by_panel = {str(name): text for name, text in texts.items()}
+            return panel.map(dict.fromkeys(panel, "") | by_panel)
     return ""
 
 

@@ -22,6 +22,7 @@ from tiecoat.compare.selection import (
 from tiecoat.compare.settling import verdicts
 from tiecoat.compare.study import Study
 from tiecoat.compare.tables import StudyTables, chosen_lines, missing_lines
+from tiecoat.compare.uncompared import NotCompared, not_compared
 from tiecoat.compare.verdict import Verdict
 from tiecoat.contract.choices import Choices
 from tiecoat.evaluate.estimate import NotDeterminable
@@ -56,6 +57,8 @@ class Comparison:
         What could not be compared, and why, in sentences.
     cautions
         What holds for all verdicts.
+    not_compared
+        What is filed for these batches and not compared.
     """
 
     study: Study
@@ -66,6 +69,7 @@ class Comparison:
     samples: Mapping[str, Samples] = field(repr=False)
     problems: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
+    not_compared: tuple[NotCompared, ...] = ()
 
     def table(self) -> pd.DataFrame:
         """Return the verdicts, a row each, with the columns of `Verdict`."""
@@ -162,6 +166,7 @@ def compare(
         samples={one.label: of for one, of in found if not isinstance(of, NotDeterminable)},
         problems=tuple(dict.fromkeys([*problems, *lacking])),
         cautions=cautions,
+        not_compared=tuple(not_compared(tables, [one for one, _ in found], filed, order)),
     )
 
 

@@ -76,10 +76,14 @@ class Property:
         >>> Property("modulus", "impedance", "modulus", setting="primer alone").at(240).label
         'modulus, primer alone, after 240 h'
         """
-        name = f"{self.name}, {self.setting}" if self.setting else self.name
         if math.isnan(self.exposure_h):
-            return name
-        return f"{name}{',' if self.setting else ''} after {self.exposure_h:g} h"
+            return self.line_label
+        return f"{self.line_label}{',' if self.setting else ''} after {self.exposure_h:g} h"
+
+    @property
+    def line_label(self) -> str:
+        """The label without the exposure time."""
+        return f"{self.name}, {self.setting}" if self.setting else self.name
 
     def at(self, exposure_h: float) -> Property:
         """Return it at an exposure time."""

@@ -89,7 +89,7 @@ class Sample:
 Samples: TypeAlias = dict[str, Sample | NotDeterminable]
 
 
-def rows_of(table: pd.DataFrame | None, wanted: Property) -> pd.DataFrame:
+def result_rows(table: pd.DataFrame | None, wanted: Property) -> pd.DataFrame:
     """Return the rows of a property at all exposure times.
 
     Where it states no condition and every result has one, they are the rows of all conditions.

@@ -26,7 +26,7 @@ from tiecoat.compare.samples import (
     last_shared,
     near_words,
     panel_rows_of,
-    rows_of,
+    result_rows,
     samples,
 )
 from tiecoat.compare.selection import only_panels
@@ -86,7 +86,7 @@ class StudyTables:
         NotDeterminable
             If there are no such results, or the control has only what was averaged over several.
         """
-        rows = self._rows(wanted)
+        rows = self.rows_of(wanted)
         rows = rows[rows["batch"].isin(order)]
         everywhere = found_in(rows)
         mine = found_in(rows[rows["batch"] == order[0]])
@@ -123,7 +123,7 @@ class StudyTables:
             if own_hours:
                 raise NotDeterminable(f"{wanted.method} are not compared by exposure_h")
             return [wanted]
-        rows = of_line(self._rows(wanted), wanted)
+        rows = of_line(self.rows_of(wanted), wanted)
         if rows["exposure_h"].isna().all():
             if own_hours:
                 raise NotDeterminable(f"{wanted.quantity} has no exposure times; leave them out")
@@ -139,7 +139,7 @@ class StudyTables:
         NotDeterminable
             If there are no rows for it at all.
         """
-        rows = self._rows(wanted)
+        rows = self.rows_of(wanted)
         found = self._samples(of_line(rows, wanted), wanted, order)
         control = found[order[0]]
         if isinstance(control, NotDeterminable) and not math.isnan(wanted.exposure_h):
@@ -153,7 +153,15 @@ class StudyTables:
             return count_samples(rows, wanted, order)
         return samples(rows, wanted, order, of_panels=wanted.kind in self.panel_kinds)
 
-    def _rows(self, wanted: Property) -> pd.DataFrame:
+    def rows_at_all(self, line: Property) -> pd.DataFrame:
+        """Return the rows of the property that a line is of, in all circumstances."""
+        unchosen = replace(line, circumstances=None, condition="")
+        try:
+            return self.rows_of(unchosen)
+        except NotDeterminable:  # it has a condition that the study states
+            return self.rows_of(replace(line, circumstances=None))
+
+    def rows_of(self, wanted: Property) -> pd.DataFrame:
         """Return the rows of a property, each with its circumstances.
 
         Raises
@@ -169,7 +177,7 @@ class StudyTables:
                 raise NotDeterminable("there are no rows of pull_off")
             rows = raw.assign(condition="")
         else:
-            rows = rows_of(self.results.get(wanted.kind), wanted)
+            rows = result_rows(self.results.get(wanted.kind), wanted)
             if self.names_panels and of_panels and not _has_panels(rows):
                 raise NotDeterminable(
                     f"the panels that the study names have no value of {wanted.quantity}; what is"

@@ -61,7 +61,7 @@ def test_a_study_of_that_lab_keeps_them_apart(lab: LabAtWork, tmp_path: Path) ->
             " spread"
         ),
         (
-            "pull-off strength, primer, topcoat: the control RB-010 has one panel only: nothing tells"
-            " its spread"
+            "pull-off strength, primer, topcoat: the control RB-010 has one panel only: nothing"
+            " tells its spread"
         ),
     )

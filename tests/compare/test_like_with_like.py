@@ -99,8 +99,8 @@ def test_a_study_names_the_lines_that_it_wants() -> None:
     wrong = strengths(PLAN, f'{STRENGTH}coat_systems = ["epoxy primers"]\n')
     assert wrong.problems == (
         (
-            "pull-off strength, epoxy primers: the control has no coat system 'epoxy primers' with it;"
-            f" near it: '{ALONE}'"
+            "pull-off strength, epoxy primers: the control has no coat system 'epoxy primers' with"
+            f" it; near it: '{ALONE}'"
         ),
     )
     assert [one.outcome for one in wrong.verdicts] == [VerdictWord.CANNOT_TELL]
@@ -151,7 +151,7 @@ def test_the_coats_are_those_of_the_day_of_the_determination() -> None:
         strength_mpa=rows["strength_mpa"] + 2,
         measurement=[f"n{place}" for place in range(len(rows))],
     )
-    both = pd.concat([rows, after], ignore_index=True)
+    both = pd.concat([rows, after], ignore_index=True).assign(kind="pull_off")
     comparison = strengths(plan, panels=before, rows=both, filed=both)
     assert labels(comparison) == [
         f"pull-off strength, {TOPPED}",
