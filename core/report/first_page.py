@@ -10,6 +10,7 @@ from typing import assert_never
 from tiecoat.ask.study_data import StudyData
 from tiecoat.compare.comparison import ONE_BATCH, Comparison
 from tiecoat.compare.ranking import Ranking
+from tiecoat.compare.uncompared import NotCompared
 from tiecoat.compare.verdict import Firmness, Verdict, VerdictWord
 from tiecoat.report.conclusions import CandidateRow, percent_first
 from tiecoat.report.labels import (
@@ -24,6 +25,8 @@ from tiecoat.report.labels import (
 from tiecoat.report.next_steps import next_words
 from tiecoat.report.quality import Quality
 from tiecoat.report.words import joined, say, say_counted, translated
+
+TOLD_MISSING = 3  # sentences on data that are missing
 
 
 class AnswerTo(Enum):
@@ -74,7 +77,7 @@ def first_page(data: StudyData, rows: Sequence[CandidateRow], quality: Quality) 
         AnswerTo.HARM: _harm(data.comparison, rows),
         AnswerTo.ASSUMED: _assumed(data.comparison),
         AnswerTo.OPEN: list(_open(rows)),
-        AnswerTo.NOT_TESTED: _not_tested(quality),
+        AnswerTo.NOT_TESTED: _not_tested(data.comparison, quality),
         AnswerTo.NEXT: next_words(data.comparison),
     }
     return [Answer(of, found[of]) for of in AnswerTo if found[of]]
@@ -233,8 +236,18 @@ def _open(rows: Sequence[CandidateRow]) -> Iterator[str]:
                 yield f"{one.name}, {label_words(x.property)}: {translated(x.because)}"
 
 
-def _not_tested(quality: Quality) -> list[str]:
-    told = []
+def _not_tested(comparison: Comparison, quality: Quality) -> list[str]:
+    """Tell what is filed and not compared, by the reason; what is missing; and what is held."""
+    by_reason: dict[str, list[str]] = {}
+    for one in comparison.not_compared:
+        by_reason.setdefault(translated(one.why), []).append(thing_words(one))
+    told = [
+        say("Filed and not compared ({reason}): {things}.", reason=reason, things=joined(things))
+        for reason, things in by_reason.items()
+    ]
+    told += [f"{one}." for one in quality.missing[:TOLD_MISSING]]
+    if len(quality.missing) > TOLD_MISSING:
+        told.append(say("More is missing; see how good the data are."))
     if count := len(quality.held):
         told.append(
             say(
@@ -244,3 +257,9 @@ def _not_tested(quality: Quality) -> list[str]:
             )
         )
     return told
+
+
+def thing_words(one: NotCompared) -> str:
+    """Return what is not compared: a kind by its name alone, else a property with its line."""
+    kind = one.kind.replace("_", " ")
+    return translated(kind) if one.what.startswith(f"{kind}, ") else label_words(one.what)

@@ -95,6 +95,10 @@ def context(
         "cautions": [translated(one) for one in comparison.cautions if one != ONE_BATCH],
         "problems": _problems(data),
         "steps": _steps(comparison),
+        "not_compared": [
+            [label_words(one.what), ", ".join(one.batches), translated(one.why)]
+            for one in comparison.not_compared
+        ],
         "legend": [(translated(OUTCOME_WORDS[one][1]), meaning_of(one)) for one in VerdictWord],
         "overview": overview(data),
         "across": _across(len(pages)),

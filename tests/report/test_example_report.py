@@ -265,6 +265,22 @@ def test_what_stands_on_a_condition_says_so_in_words(report: Written, first: OnF
     assert len(meant) > 10
 
 
+def test_what_is_filed_and_not_compared_is_on_the_first_page(
+    report: Written, first: OnFirstPage
+) -> None:
+    """Every kind filed for these batches that no property is of, and every time left out."""
+    everything = report.archive.measurements()
+    unnamed = set(everything["kind"]) - {"impedance", "pull_off", "density"}
+    told = " ".join(first.blocks["Not tested"])
+    for kind in unnamed - {"batches", "panels"}:
+        assert kind.replace("_", " ") in told
+    for words in ("modulus decline", "modulus after 1, 24, 72, 168 h", "rested 1800 s"):
+        assert words in told
+    listed = pd.read_csv(report.path.parent / "tables" / "not_compared.csv", encoding="utf-8-sig")
+    assert listed["what"].tolist() == [one.what for one in report.comparison.not_compared]
+    assert "Held and not filed, so that nothing here is computed from it: 9 files" in told
+
+
 def test_margins_that_the_study_states_are_not_called_preset(report: Written) -> None:
     """The study states every margin: nothing on the page comes with the program."""
     assert "preset" not in report.page.text
