@@ -11,6 +11,7 @@ import pandas as pd
 
 from tiecoat.ask.evaluate import evaluate
 from tiecoat.ask.row_places import with_places
+from tiecoat.compare.batch_scatter import same_recipes
 from tiecoat.compare.comparison import Comparison, compare
 from tiecoat.compare.dose import Trend, dose_trends
 from tiecoat.compare.ranking import Ranking, rank
@@ -111,10 +112,10 @@ def study_data(archive: Archive, study: Study) -> StudyData:
     known = {*archive.kinds(), *(one.kind for one in loaded)} - {*REGISTERS}
     left_out = unknown_kinds(study, known)
     kinds = [kind for kind in study.kinds() if kind in archive.kinds()]
-    only = _batches(archive, study)
+    register = archive.read("batches") if "batches" in archive.kinds() else _no_register()
+    only = _batches(archive, study, register)
     results = {kind: _results(archive, kind, only, left_out) for kind in kinds}
     rows = {kind: _of_batches(archive.read, kind, only) for kind in kinds}
-    register = archive.read("batches") if "batches" in archive.kinds() else _no_register()
     panels = archive.read("panels") if "panels" in archive.kinds() else _no_panels()
     measurements = archive.measurements(withdrawn=True)
     comparison = compare(
@@ -149,11 +150,15 @@ def study_data(archive: Archive, study: Study) -> StudyData:
     )
 
 
-def _batches(archive: Archive, study: Study) -> list[str] | None:
-    """Return the batches that have to be read, or None for all."""
+def _batches(archive: Archive, study: Study, register: pd.DataFrame) -> list[str] | None:
+    """Return the batches that have to be read, or None for all.
+
+    Beside those of the study they are those that tell how batches of one recipe differ.
+    """
     if not study.batches:
         return None
     asked = {canonical(one) for one in (*study.batches, study.control)}
+    asked |= {batch for alike in same_recipes(register) for batch in alike}
     return sorted(one for one in archive.batches() if one in asked)
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, fields
 
 import pandas as pd
 
+from tiecoat.compare.batch_scatter import BatchScatter, batch_scatter, same_recipes
 from tiecoat.compare.circumstances import PanelRegister
 from tiecoat.compare.harm import HarmAccount, joint_error
 from tiecoat.compare.properties import CATALOGUE, Property
@@ -59,6 +60,8 @@ class Comparison:
         What holds for all verdicts.
     not_compared
         What is filed for these batches and not compared.
+    batch_scatter
+        How far batches of one recipe lie apart in the archive, by label of the property.
     """
 
     study: Study
@@ -70,6 +73,9 @@ class Comparison:
     problems: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     not_compared: tuple[NotCompared, ...] = ()
+    batch_scatter: Mapping[str, BatchScatter | NotDeterminable] = field(
+        default_factory=dict, repr=False
+    )
 
     def table(self) -> pd.DataFrame:
         """Return the verdicts, a row each, with the columns of `Verdict`."""
@@ -166,8 +172,20 @@ def compare(
         samples={one.label: of for one, of in found if not isinstance(of, NotDeterminable)},
         problems=tuple(dict.fromkeys([*problems, *lacking])),
         cautions=cautions,
+        batch_scatter={one.label: _scatter(tables, one, batches) for one, _ in found},
         not_compared=tuple(not_compared(tables, [one for one, _ in found], filed, order)),
     )
+
+
+def _scatter(
+    tables: StudyTables, wanted: Property, register: pd.DataFrame
+) -> BatchScatter | NotDeterminable:
+    """Return how far batches of one recipe lie apart, of all batches that there are data of."""
+    try:
+        recipes = [tables.samples_of(wanted, mine) for mine in same_recipes(register)]
+        return batch_scatter(wanted, recipes)
+    except NotDeterminable as why:
+        return why
 
 
 def _samples(

@@ -140,13 +140,21 @@ class StudyTables:
             If there are no rows for it at all.
         """
         rows = self.rows_of(wanted)
-        found = self._samples(of_line(rows, wanted), wanted, order)
+        found = self.samples_of(wanted, order)
         control = found[order[0]]
         if isinstance(control, NotDeterminable) and not math.isnan(wanted.exposure_h):
             raise NotDeterminable(f"the control has no data at this time: {control}")
         return {batch: _or_elsewhere(batch, one, rows, wanted) for batch, one in found.items()}
 
-    def _samples(self, rows: pd.DataFrame, wanted: Property, order: Sequence[str]) -> Samples:
+    def samples_of(self, wanted: Property, batches: Sequence[str]) -> Samples:
+        """Return the sample of each of some batches on a line, or why there is none.
+
+        Raises
+        ------
+        NotDeterminable
+            If there are no rows for it at all.
+        """
+        rows, order = of_line(self.rows_of(wanted), wanted), batches
         if wanted.method == "strengths":
             return strength_samples(rows, wanted, order, self.choices.pull_off)
         if wanted.method == "counts":
