@@ -14,6 +14,7 @@ import pandas as pd
 
 from tiecoat.contract.choices import Choices
 from tiecoat.errors import SettingInvalid, UnknownName
+from tiecoat.evaluate.mixtures import mixtures
 from tiecoat.evaluate.remarked import with_remarks
 from tiecoat.evaluate.result import COLUMNS, NUMBERS, together
 from tiecoat.extend.blame import blame
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
     from tiecoat.lab.settings import Lab
 
 ORDER = ("batch", "panel", "exposure_h", "quantity", "condition", "measurement")
+OF_ONE_SYSTEM = "coat system: "  # in the condition of what is pooled over the panels of one
 TEXTS = tuple(name for name in COLUMNS if name not in (*NUMBERS, "n"))
 
 
@@ -131,7 +133,7 @@ def evaluate(
     if not len(run.frame(kind)):
         return Evaluated(_sorted(together([])), tuple(run.left_out))
     table = _all_of(run, mine) if quantity is None else _only(run, mine, quantity)
-    return Evaluated(_sorted(table), tuple(run.left_out))
+    return Evaluated(_mixtures_told(run, _sorted(table)), tuple(run.left_out))
 
 
 def as_of_now(archive: Readable, kind: str, rows: pd.DataFrame) -> pd.DataFrame:
@@ -157,6 +159,21 @@ def as_of_now(archive: Readable, kind: str, rows: pd.DataFrame) -> pd.DataFrame:
 
 def _all_of(run: _Request, evaluations: Iterable[Evaluation]) -> pd.DataFrame:
     return together([_computed(run, one) for one in evaluations if not one.slow])
+
+
+def _mixtures_told(run: _Request, table: pd.DataFrame) -> pd.DataFrame:
+    """Return results with a flag on what is pooled over panels that are not alike."""
+    of_one = table["condition"].str.contains(OF_ONE_SYSTEM, regex=False)
+    whole = (table["panel"] == "") & (table["batch"] != "") & ~of_one
+    rows = run.frame(run.kind)
+    if not whole.any() or not rows["panel"].notna().any() or "panels" not in run.archive.kinds():
+        return table
+    told = mixtures(rows, run.frame("panels"))
+    if not told:
+        return table
+    flags = table["batch"].map(lambda batch: told.get(batch, "")).where(whole, "")
+    joined = table["flags"].where(flags == "", (table["flags"] + "; " + flags).str.strip("; "))
+    return table.assign(flags=joined.astype("str"))
 
 
 def _only(run: _Request, evaluations: Sequence[Evaluation], quantity: str) -> pd.DataFrame:

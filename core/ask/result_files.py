@@ -44,6 +44,26 @@ def write_results(table: pd.DataFrame, path: Path, lab: Lab) -> None:
         raise QueryInvalid(f"{path} cannot be written: {error.strerror or error}") from error
 
 
+def write_new_text(text: str, path: Path, lab: Lab) -> None:
+    """Write a text that a person goes on with; what is there already is not replaced.
+
+    Raises
+    ------
+    QueryInvalid
+        If there is such a file, the place is one of the lab's own folders, or the file cannot be
+        written.
+    """
+    path = path.absolute()
+    refuse_own_folders(path, lab)
+    try:
+        with path.open("x", encoding="utf-8", newline="\n") as file:
+            file.write(text)
+    except FileExistsError:
+        raise QueryInvalid(f"{path} is there already, and may be filled in: name another") from None
+    except OSError as error:
+        raise QueryInvalid(f"{path} cannot be written: {error.strerror or error}") from error
+
+
 def refuse_own_folders(path: Path, lab: Lab) -> None:
     """Refuse to write where the lab keeps its own.
 

@@ -10,10 +10,12 @@ from typing import TYPE_CHECKING
 import pandas as pd
 
 from tiecoat.ask.evaluate import as_of_now, evaluate
+from tiecoat.ask.row_places import with_places
+from tiecoat.compare.batch_scatter import same_recipes
 from tiecoat.compare.comparison import Comparison, compare
 from tiecoat.compare.dose import Trend, dose_trends
 from tiecoat.compare.ranking import Ranking, rank
-from tiecoat.compare.selection import only_panels
+from tiecoat.compare.selection import only_panels, unknown_kinds
 from tiecoat.compare.study import Study, load_study
 from tiecoat.errors import QueryInvalid, UnknownName
 from tiecoat.evaluate.estimate import NotDeterminable
@@ -47,7 +49,8 @@ class StudyData:
     panels
         The register of their panels.
     measurements
-        Every measurement that stands behind them, as `archive.measurements` lists it.
+        Every measurement that stands behind them, as `archive.measurements` lists it, with its
+        sheet and last row in the original.
     withdrawn
         Those that were superseded or retracted, which nothing here is computed from.
     held
@@ -56,6 +59,8 @@ class StudyData:
         Name and version of each evaluation that was run.
     left_out
         What could not be computed, in sentences.
+    shared
+        SHA-256 of originals that hold measurements of other batches too.
     """
 
     lab: Lab
@@ -71,6 +76,7 @@ class StudyData:
     held: Sequence[Held]
     evaluations: Mapping[str, str]
     left_out: tuple[str, ...]
+    shared: frozenset[str] = frozenset()
 
 
 def read_study(path: Path | None) -> Study:
@@ -102,25 +108,30 @@ def study_data(archive: Archive, study: Study) -> StudyData:
     UnknownName, SettingInvalid, ArchiveDamaged
         As `Archive.read` and `Archive.evaluate` raise them.
     """
-    left_out: list[str] = []
+    loaded = load_evaluations(archive.lab.own_readers).evaluations.values()
+    known = {*archive.kinds(), *(one.kind for one in loaded)} - {*REGISTERS}
+    left_out = unknown_kinds(study, known)
     kinds = [kind for kind in study.kinds() if kind in archive.kinds()]
-    only = _batches(archive, study)
+    register = archive.read("batches") if "batches" in archive.kinds() else _no_register()
+    only = _batches(archive, study, register)
     results = {kind: _results(archive, kind, only, left_out) for kind in kinds}
     rows = {kind: as_of_now(archive, kind, _of_batches(archive.read, kind, only)) for kind in kinds}
-    register = archive.read("batches") if "batches" in archive.kinds() else _no_register()
+    panels = archive.read("panels") if "panels" in archive.kinds() else _no_panels()
+    measurements = archive.measurements(withdrawn=True)
     comparison = compare(
         study,
         results=results,
         batches=register,
         raw={kind: rows[kind] for kind in study.raw_kinds() if kind in rows},
+        panels=panels,
+        filed=measurements[measurements["withdrawn"].isna()],
         choices=archive.lab.settings.evaluate,
     )
     ranking, no_ranking = _ranking(comparison)
     evaluations = _evaluations(archive, kinds)
     used = {*kinds, *REGISTERS, *(need for one in evaluations for need in one.needs)}
-    listed = _mine(archive.measurements(withdrawn=True), comparison)
-    listed = listed[listed["kind"].isin(used)]
-    panels = archive.read("panels") if "panels" in archive.kinds() else _no_panels()
+    listed = _mine(measurements, comparison)
+    listed = with_places(archive, listed[listed["kind"].isin(used)], rows)
     return StudyData(
         lab=archive.lab,
         comparison=comparison,
@@ -135,14 +146,19 @@ def study_data(archive: Archive, study: Study) -> StudyData:
         held=list_held(archive.lab),
         evaluations={one.name: one.version for one in evaluations},
         left_out=tuple(dict.fromkeys(left_out)),
+        shared=_of_others(measurements, comparison),
     )
 
 
-def _batches(archive: Archive, study: Study) -> list[str] | None:
-    """Return the batches that have to be read, or None for all."""
+def _batches(archive: Archive, study: Study, register: pd.DataFrame) -> list[str] | None:
+    """Return the batches that have to be read, or None for all.
+
+    Beside those of the study they are those that tell how batches of one recipe differ.
+    """
     if not study.batches:
         return None
     asked = {canonical(one) for one in (*study.batches, study.control)}
+    asked |= {batch for alike in same_recipes(register) for batch in alike}
     return sorted(one for one in archive.batches() if one in asked)
 
 
@@ -173,6 +189,11 @@ def _mine(table: pd.DataFrame, comparison: Comparison) -> pd.DataFrame:
     """Return the rows of the batches compared, and of the panels that the study names."""
     of_batches = table[table["batch"].isin(comparison.batches.index)]
     return only_panels(comparison.study, of_batches).reset_index(drop=True)
+
+
+def _of_others(measurements: pd.DataFrame, comparison: Comparison) -> frozenset[str]:
+    is_other = ~measurements["batch"].isin(comparison.batches.index)
+    return frozenset(measurements.loc[is_other, "source_sha256"])
 
 
 def _ranking(comparison: Comparison) -> tuple[Ranking | None, str]:

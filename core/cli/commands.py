@@ -64,6 +64,17 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return FAULT
 
 
+def _add_supersede(supersede: argparse.ArgumentParser) -> None:
+    supersede.add_argument("held", help="id or file name of the held file")
+    supersede.add_argument("--why", required=True)
+    supersede.add_argument("--show", action="store_true", help="show what it would replace only")
+
+
+def _add_retract(retract: argparse.ArgumentParser) -> None:
+    retract.add_argument("measurements", nargs="+", metavar="MEASUREMENT")
+    retract.add_argument("--why", required=True)
+
+
 def _add_refile(refile: argparse.ArgumentParser) -> None:
     refile.add_argument("original", help="a measurement that was retracted, or a SHA-256")
     refile.add_argument("--batch", metavar="ID")
@@ -101,13 +112,8 @@ def _parser() -> argparse.ArgumentParser:
     profile.add_argument("file", nargs="?", type=Path)
     profile.add_argument("--reference", action="store_true", help="every key, with an example")
     _add_held(add("held", _held_list, "list the held files; show, assign, retry, discard one"))
-    supersede = add("supersede", _supersede, "file a held conflict as the valid values")
-    supersede.add_argument("held", help="id or file name of the held file")
-    supersede.add_argument("--why", required=True)
-    supersede.add_argument("--show", action="store_true", help="show what it would replace only")
-    retract = add("retract", _retract, "mark measurements as not valid; their rows stay on record")
-    retract.add_argument("measurements", nargs="+", metavar="MEASUREMENT")
-    retract.add_argument("--why", required=True)
+    _add_supersede(add("supersede", _supersede, "file a held conflict as the valid values"))
+    _add_retract(add("retract", _retract, "mark measurements as not valid; their rows stay"))
     _add_refile(add("refile", _refile, "file anew, under other ids if need be, what was retracted"))
     add("contents", _contents, "show what the archive holds")
     evaluate = add("evaluate", _evaluate, "compute engineering results from what is filed")
@@ -118,6 +124,11 @@ def _parser() -> argparse.ArgumentParser:
         "--quantity", metavar="NAME", help="only this one; some are computed only when named"
     )
     evaluate.add_argument("--to", type=Path, metavar="FILE", help="write .csv or .parquet instead")
+    drafted = add("study", _study, "write a first study file from the register and the archive")
+    drafted.add_argument("batches", nargs="*", metavar="BATCH", help="(default: all registered)")
+    drafted.add_argument(
+        "-o", "--to", type=Path, metavar="FILE", help="a new .toml file (default: the screen)"
+    )
     compared = add("compare", _compare, "compare candidates with the control, on the screen")
     _add_study(compared)
     report = add("report", _report, "write the report of a study, with its figures and tables")
@@ -127,6 +138,14 @@ def _parser() -> argparse.ArgumentParser:
         type=Path,
         metavar="FOLDER",
         help="where to (default: reports/ in the lab, by the name of the study file)",
+    )
+    report.add_argument(
+        "--brief", action="store_true", help="without the appendix of methods, tables and origins"
+    )
+    report.add_argument(
+        "--with-originals",
+        action="store_true",
+        help="copy the originals beside the page, where its links open them",
     )
     report.add_argument("--date", metavar="DATE", help="on the report (default: today)")
     overlay = add("overlay", _overlay, "draw what was found on the pictures it was found on")
@@ -449,6 +468,22 @@ def _evaluate(options: argparse.Namespace) -> int:
     return int(bool(found.left_out))
 
 
+def _study(options: argparse.Namespace) -> int:
+    from tiecoat.ask.query import open_archive
+    from tiecoat.ask.result_files import write_new_text
+    from tiecoat.ask.study_draft import draft_study
+
+    archive = open_archive(options.lab)
+    if options.to is None:
+        print(draft_study(archive, options.batches, "study.toml"), end="")
+        return 0
+    text = draft_study(archive, options.batches, str(options.to))
+    write_new_text(text, options.to, archive.lab)
+    print(f"A first study is in {options.to}. Fill in its margins, then:")
+    print(f"  tiecoat report {options.to} --lab {options.lab}")
+    return 0
+
+
 def _compare(options: argparse.Namespace) -> int:
     from tiecoat.ask.query import open_archive
     from tiecoat.ask.study_data import read_study, study_data
@@ -464,13 +499,15 @@ def _compare(options: argparse.Namespace) -> int:
 def _report(options: argparse.Namespace) -> int:
     from tiecoat.ask.query import open_archive
     from tiecoat.ask.study_data import read_study, study_data
-    from tiecoat.report.write import date_of, default_folder, write_report
+    from tiecoat.report.write import ReportScope, date_of, default_folder, write_report
     from tiecoat.wording import counted
 
     on = date_of(options.date)
     archive = open_archive(options.lab)
     data = study_data(archive, read_study(options.study))
-    path = write_report(data, options.to or default_folder(archive.lab, options.study), on)
+    folder = options.to or default_folder(archive.lab, options.study)
+    scope = ReportScope(is_brief=options.brief, with_originals=options.with_originals)
+    path = write_report(data, folder, on, scope)
     for problem in (*data.comparison.problems, *data.left_out):
         print(problem, file=sys.stderr)
     print(f"{counted(len(data.comparison.verdicts), 'verdict')}, report in {path}")

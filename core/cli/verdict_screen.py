@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
 def show_verdicts(comparison: Comparison, console: Console) -> None:
     """Print every verdict with its n, effect, interval, p, reason and method, then the overview."""
+    from tiecoat.compare.verdict import Firmness
     from tiecoat.report.labels import effect_text, interval, p_text
 
     for wanted in comparison.properties:
@@ -29,7 +30,8 @@ def show_verdicts(comparison: Comparison, console: Console) -> None:
         table.add_column("verdict", overflow="fold")
         for one in mine:
             _, words, style = _look(one.outcome)
-            verdict = f"[{style}]{words}[/]: {escape(one.because)}"
+            claim = words if one.standing is Firmness.FIRM else f"{words} {one.condition}"
+            verdict = f"[{style}]{escape(claim)}[/]: {escape(one.because)}"
             ends = interval(one.low, one.high, 3)
             effect = escape(effect_text(one, 3))
             table.add_row(one.batch, str(one.n), effect, ends, p_text(one.p_holm), verdict)
@@ -111,6 +113,8 @@ def _look(outcome: VerdictWord) -> tuple[str, str, str]:
             style = "default"
         case VerdictWord.WORSE:
             style = "bold red"
+        case VerdictWord.SIGNS_OF_HARM:
+            style = "red"
         case VerdictWord.CANNOT_TELL:
             style = "dim"
         case _:

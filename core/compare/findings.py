@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from enum import Enum
 from typing import TypeAlias
 
 import numpy as np
@@ -12,7 +13,7 @@ import numpy as np
 from tiecoat.compare.contrasts import Contrast, Contrasts, against_control, by_estimates
 from tiecoat.compare.power import (
     panels_by_normal,
-    panels_for_margin,
+    panels_for_own_scatter,
     panels_for_ratings,
     panels_for_target,
 )
@@ -21,36 +22,70 @@ from tiecoat.compare.ranks import splits_words, superiority
 from tiecoat.compare.rates import (
     DISPERSED_BELOW,
     Counts,
+    RateRatio,
     dispersed_ratio,
     dispersion_p,
     exact_ratio,
+    ratio_by_own_scatter,
 )
 from tiecoat.compare.samples import Sample, Samples
-from tiecoat.compare.verdict import Limits, ratio_of
+from tiecoat.compare.verdict import Limits
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable, mean_of
 
 NEUTRAL = 0.5  # probability of superiority without a difference
 
 
+class Condition(Enum):
+    """What has to be so that a reckoning holds."""
+
+    ALIKE = "if the {units} of all batches scatter alike"
+    BY_CHANCE = "if {units} differ by chance alone"
+
+    def words(self, units: str) -> str:
+        """Return the condition in words, for panels or determinations."""
+        return self.value.format(units=units)
+
+
 @dataclass(frozen=True)
-class Finding:
+class Reckoning:
     """Effect of one candidate on a scale where 0 is none, with its simultaneous 95 % interval.
 
     The scale is that of differences, of natural logarithms of ratios, or of the probability of
-    superiority less one half. `limits` are the margin on it, `p` is adjusted over the candidates;
-    NaN where one determination stands on a side: nothing can be concluded from that.
+    superiority less one half. `p` is adjusted over the candidates, `p_alone` is not; NaN where one
+    determination stands on a side: nothing can be concluded from that.
     """
 
-    control: Sample
-    candidate: Sample
     effect: float
     low: float
     high: float
     p: float
-    limits: Limits | None
+    p_alone: float
     method: str
+
+
+@dataclass(frozen=True)
+class Finding:
+    """What is found of one candidate.
+
+    `firm` lets each batch have its own scatter, `conditional` holds under the condition only; one
+    of them may be missing. `limits` are the margin on the scale of the effect.
+    """
+
+    control: Sample
+    candidate: Sample
+    firm: Reckoning | None
+    conditional: Reckoning | None
+    condition: Condition
+    limits: Limits | None
     needed: int | None
     cautions: tuple[str, ...] = ()
+
+    @property
+    def best_known(self) -> Reckoning:
+        """What is told where nothing is concluded: the firm one where there is one."""
+        found = self.firm or self.conditional
+        assert found is not None
+        return found
 
 
 Findings: TypeAlias = dict[str, Finding | NotDeterminable]
@@ -104,33 +139,51 @@ def _usable(sample: Sample | NotDeterminable, wanted: Property) -> Sample:
 
 
 def _by_means(wanted: Property, control: Sample, usable: Mapping[str, Sample]) -> Findings:
-    """Dunnett or Welch on panels; Welch on what is reported, on targets and on lower bounds."""
+    """Welch and Dunnett on panels; Welch alone on what is reported, on targets and on bounds."""
     middle = control.mean(wanted.scale) if wanted.target is None else wanted.target
     limits = wanted.limits(middle)
     contrasts = _contrasts(wanted, control, list(usable.values()))
-    cautions = (*_percent_of_control(wanted), *contrasts.cautions)
-    unpooled = contrasts.unpooled or (None,) * len(usable)
+    alike = contrasts.alike or (None,) * len(usable)
     listed: Findings = {}
-    for sample, one, deviation, alone in zip(
-        usable.values(), contrasts.found, contrasts.deviations, unpooled, strict=True
+    for sample, own, pooled, deviation in zip(
+        usable.values(), contrasts.own, alike, contrasts.deviations, strict=True
     ):
-        if isinstance(one, NotDeterminable):
-            listed[sample.batch] = one
+        if pooled is None and isinstance(own, NotDeterminable):
+            listed[sample.batch] = own
             continue
-        low, high = one.interval
+        words = f"{_scale_words(wanted)} {_unit_words(sample)}; "
+        firm = None
+        if isinstance(own, Contrast):
+            firm = _reckoned(wanted, sample, control, own, words + contrasts.own_method)
+        conditional = None
+        if pooled is not None:
+            conditional = _reckoned(wanted, sample, control, pooled, words + contrasts.alike_method)
         listed[sample.batch] = Finding(
             control,
             sample,
-            one.effect,
-            low,
-            math.inf if sample.is_floor else high,
-            _p_of(one, sample, control, wanted),
+            firm,
+            conditional,
+            Condition.ALIKE,
             limits,
-            f"{_scale_words(wanted)} {_unit_words(sample)}; {contrasts.method}",
             _needed(wanted, limits, deviation, len(usable)),
-            (*cautions, *_rests_on_equal_spreads(wanted, one, alone, limits)),
+            _percent_of_control(wanted),
         )
     return listed
+
+
+def _reckoned(
+    wanted: Property, sample: Sample, control: Sample, one: Contrast, method: str
+) -> Reckoning:
+    """Return a contrast as it counts: none from one determination, of a bound only upwards."""
+    low, high = one.interval
+    p, alone = one.p, one.p_alone
+    compared = [sample.n] if wanted.target is not None else [sample.n, control.n]
+    if min(compared) < 2:
+        p = alone = math.nan
+    elif sample.is_floor and one.effect <= 0:
+        p = alone = 1.0
+    high = math.inf if sample.is_floor else high
+    return Reckoning(one.effect, low, high, p, alone, method)
 
 
 def _needed(
@@ -141,31 +194,7 @@ def _needed(
     if wanted.target is not None:
         return panels_for_target(limits.nearest, deviation, comparisons)
     both = wanted.direction == "target"
-    return panels_for_margin(limits.nearest, deviation, comparisons, both_sides=both)
-
-
-def _rests_on_equal_spreads(
-    wanted: Property,
-    pooled: Contrast,
-    alone: Contrast | NotDeterminable | None,
-    limits: Limits | None,
-) -> tuple[str, ...]:
-    """Say where a conclusion would not stand without one variance for all batches."""
-    if alone is None:
-        return ()
-    if isinstance(alone, NotDeterminable):
-        return ("it rests on equal spreads of all batches",)
-    (low, high), (low_alone, high_alone) = pooled.interval, alone.interval
-    differs = (low > 0 or high < 0) and low_alone <= 0 <= high_alone
-    inside = limits is not None and limits.hold(low, high)
-    differs |= inside and limits is not None and not limits.hold(low_alone, high_alone)
-    if not differs:
-        return ()
-    if wanted.scale == "ratio":
-        low_alone, high_alone = (ratio_of(end) for end in alone.interval)
-    ends = f"{low_alone:.3g} to {high_alone:.3g}".replace("-", "−")
-    without = f"without that (Welch) the interval is {ends}"
-    return (f"it rests on equal spreads of all batches: {without}",)
+    return panels_for_own_scatter(limits.nearest, deviation, comparisons, both_sides=both)
 
 
 def _contrasts(wanted: Property, control: Sample, candidates: Sequence[Sample]) -> Contrasts:
@@ -182,14 +211,6 @@ def _contrasts(wanted: Property, control: Sample, candidates: Sequence[Sample]) 
         method = f"t against the target {wanted.target:g}, Sidak over {len(estimates)}"
     deviations = tuple(_deviation(against, one) for one in estimates)
     return Contrasts(by_estimates(against, estimates), method, deviations)
-
-
-def _p_of(one: Contrast, sample: Sample, control: Sample, wanted: Property) -> float:
-    """Return p: none from one determination; of a lower bound only where it lies above."""
-    compared = [sample.n] if wanted.target is not None else [sample.n, control.n]
-    if min(compared) < 2:
-        return math.nan
-    return 1.0 if sample.is_floor and one.effect <= 0 else one.p
 
 
 def _scale_words(wanted: Property) -> str:
@@ -246,12 +267,13 @@ def _deviation(control: Estimate, candidate: Estimate) -> float:
 
 
 def _by_counts(wanted: Property, control: Sample, usable: Mapping[str, Sample]) -> Findings:
-    """Exact Poisson ratios, or by profile where panels differ more than Poisson counts do."""
+    """Rates by the own scatter of each batch; exact Poisson ratios, or by profile where panels
+    differ more than Poisson counts do.
+    """
     limits = wanted.limits(math.nan)
     counts = {one.batch: _counts(one) for one in (control, *usable.values())}
     p = dispersion_p(list(counts.values()))
     dispersed = p < DISPERSED_BELOW
-    ratio = dispersed_ratio if dispersed else exact_ratio
     if dispersed:
         method = f"negative binomial, interval by profile; panels differ (dispersion p {p:.2g})"
     elif math.isnan(p):
@@ -259,29 +281,39 @@ def _by_counts(wanted: Property, control: Sample, usable: Mapping[str, Sample]) 
     else:
         method = f"Poisson, exact interval; panels agree (dispersion p {p:.2g})"
     listed: Findings = {}
+    over = f", Sidak over {len(usable)}"
     for batch, sample in usable.items():
+        pair = (counts[control.batch], counts[batch], len(usable))
         try:
-            one = ratio(counts[control.batch], counts[batch], len(usable))
+            one = dispersed_ratio(*pair) if dispersed else exact_ratio(*pair)
         except NotDeterminable as why:
             listed[batch] = why
             continue
+        firm = None
+        try:
+            own = ratio_by_own_scatter(*pair)
+            firm = _of_rates(own, f"Welch of the logarithms of the rates{over}")
+        except NotDeterminable:
+            pass
         needed = None
         if limits is not None:
             needed = panels_by_normal(limits.nearest, one.variance_of_a_panel, len(usable))
-        words = f"ratio of rates, panels as unit; {method}, Sidak over {len(usable)}"
         listed[batch] = Finding(
             control,
             sample,
-            one.ln_ratio,
-            one.low,
-            one.high,
-            one.p,
+            firm,
+            _of_rates(one, method + over),
+            Condition.ALIKE if dispersed else Condition.BY_CHANCE,
             limits,
-            words,
             needed,
             _counted_once(control, sample),
         )
     return listed
+
+
+def _of_rates(one: RateRatio, method: str) -> Reckoning:
+    words = f"ratio of rates, panels as unit; {method}"
+    return Reckoning(one.ln_ratio, one.low, one.high, one.p, one.p_alone, words)
 
 
 def _counted_once(*samples: Sample) -> tuple[str, ...]:
@@ -298,7 +330,11 @@ def _counts(sample: Sample) -> Counts:
 
 
 def _by_ratings(wanted: Property, control: Sample, usable: Mapping[str, Sample]) -> Findings:
-    """Rank test of panels; the effect is how often the candidate's panel is the better."""
+    """Rank test of panels; the effect is how often the candidate's panel is the better.
+
+    With as many panels on both sides it keeps its level where one batch scatters three times as
+    much (2 to 3 % of 400 simulated studies); with 12 against 4 it does not (16 %).
+    """
     limits = None if wanted.margin is None else Limits(-wanted.margin, math.inf)
     sign = -1.0 if wanted.direction == "lower" else 1.0
     needed = None if limits is None else panels_for_ratings(limits.nearest, len(usable))
@@ -310,5 +346,7 @@ def _by_ratings(wanted: Property, control: Sample, usable: Mapping[str, Sample])
         splits = splits_words(control.n, sample.n)
         words = f"{method}Wilcoxon-Mann-Whitney from {splits}, Sidak over {len(usable)}"
         words += "; interval: Newcombe"
-        listed[batch] = Finding(control, sample, effect, low, high, one.p, limits, words, needed)
+        found = Reckoning(effect, low, high, one.p, one.p_alone, words)
+        firm = found if sample.n == control.n else None
+        listed[batch] = Finding(control, sample, firm, found, Condition.ALIKE, limits, needed)
     return listed

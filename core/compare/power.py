@@ -8,6 +8,7 @@ from collections.abc import Callable
 from scipy.special import nctdtr, ndtri, stdtrit
 
 from tiecoat.compare.many_to_one import critical_value, single_confidence
+from tiecoat.compare.own_scatter import chance_above
 from tiecoat.compare.ranks import variance
 
 POWER = 0.8  # common practice, no source
@@ -57,6 +58,29 @@ def power_for_margin(
     return _of_ends(1 - float(nctdtr(freedom, away, critical)), both_sides)
 
 
+def power_for_own_scatter(
+    panels: int,
+    margin: float,
+    deviation: float,
+    comparisons: int = 1,
+    *,
+    both_sides: bool = False,
+) -> float:
+    r"""Return the same chance where each batch keeps its own scatter: Welch, adjusted by Sidak.
+
+    It is exact for normal panels of one deviation (`chance_above`); both sides as above.
+
+    Examples
+    --------
+    >>> round(power_for_own_scatter(17, 1.0, 1.0), 3), round(power_for_own_scatter(6, 2.0, 1.0), 3)
+    (0.806, 0.865)
+    """
+    away = margin / (deviation * math.sqrt(2 / panels))
+    alike = (deviation, deviation)
+    chance = chance_above(away, single_confidence(comparisons), (panels, panels), alike)
+    return _of_ends(chance, both_sides)
+
+
 def power_for_target(panels: int, margin: float, deviation: float, comparisons: int = 1) -> float:
     r"""Return the chance to show that a candidate on its target is within the margin of it.
 
@@ -91,6 +115,23 @@ def panels_for_margin(
         return None
     return _least(
         lambda n: power_for_margin(n, margin, deviation, comparisons, both_sides=both_sides)
+    )
+
+
+def panels_for_own_scatter(
+    margin: float, deviation: float, comparisons: int = 1, *, both_sides: bool = False
+) -> int | None:
+    """Return the least number of panels where each batch keeps its own scatter; see above.
+
+    Examples
+    --------
+    >>> panels_for_own_scatter(1.0, 1.0), panels_for_own_scatter(2.0, 1.0, 4)
+    (17, 8)
+    """
+    if not _asks_for_some(margin, deviation):
+        return None
+    return _least(
+        lambda n: power_for_own_scatter(n, margin, deviation, comparisons, both_sides=both_sides)
     )
 
 

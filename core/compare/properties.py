@@ -9,6 +9,7 @@ import math
 from dataclasses import dataclass, replace
 from typing import Literal, TypeAlias
 
+from tiecoat.compare.circumstances import Circumstances
 from tiecoat.compare.verdict import Direction, Limits
 from tiecoat.evaluate.estimate import NotDeterminable
 
@@ -43,6 +44,9 @@ class Property:
         For the ranking: weight 0 leaves it out; values of desirability 1 and 0, None by default.
     area
         For counts: the column that holds the area, or other size, that was looked at.
+    circumstances, setting
+        What the panels of this line have in common, None where no line is chosen yet; and the words
+        that tell it from the other lines of the property, "" where it is the only one.
     """
 
     name: str
@@ -60,17 +64,35 @@ class Property:
     ideal: float | None = None
     unacceptable: float | None = None
     area: str = ""
+    circumstances: Circumstances | None = None
+    setting: str = ""
 
     @property
     def label(self) -> str:
-        """Name, with the exposure time where there is one."""
+        """Name, with what tells it from other lines, and with the exposure time if there is one.
+
+        Examples
+        --------
+        >>> Property("modulus", "impedance", "modulus", setting="primer alone").at(240).label
+        'modulus, primer alone, after 240 h'
+        """
         if math.isnan(self.exposure_h):
-            return self.name
-        return f"{self.name} after {self.exposure_h:g} h"
+            return self.line_label
+        return f"{self.line_label}{',' if self.setting else ''} after {self.exposure_h:g} h"
+
+    @property
+    def line_label(self) -> str:
+        """The label without the exposure time."""
+        return f"{self.name}, {self.setting}" if self.setting else self.name
 
     def at(self, exposure_h: float) -> Property:
         """Return it at an exposure time."""
         return replace(self, exposure_h=exposure_h)
+
+    def line(self, circumstances: Circumstances, setting: str) -> Property:
+        """Return it as one of its lines."""
+        condition = circumstances.condition
+        return replace(self, circumstances=circumstances, setting=setting, condition=condition)
 
     def limits(self, control: float) -> Limits | None:
         """Return the limits of harm on the scale of the effect, where 0 is no effect.

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
 
@@ -10,8 +11,10 @@ import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
+from tiecoat.compare.batch_scatter import told_scatter
 from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.desirability import one_sided, overall, two_sided
+from tiecoat.compare.first_place import Desirabilities, RankingChange, changed, clear_first
 from tiecoat.compare.properties import Property
 from tiecoat.compare.samples import Sample
 from tiecoat.compare.verdict import ratio_of
@@ -65,6 +68,13 @@ class Ranking:
         Which batch or property is left out, and why, and whose values do not tell how they scatter.
     method
         How it was found.
+    first, no_first
+        The batch that is clearly the first, which may be the control; or "" and why none is.
+    changes
+        Who is first when each margin and weight is halved and doubled.
+    with_batches, no_batches
+        Who is first with batches that scatter as those of one recipe in the archive do, or None;
+        and of which properties that is not known.
     """
 
     table: pd.DataFrame
@@ -73,6 +83,11 @@ class Ranking:
     scales: tuple[DesirabilityScale, ...]
     problems: tuple[str, ...]
     method: str
+    first: str = ""
+    no_first: str = ""
+    changes: tuple[RankingChange, ...] = ()
+    with_batches: RankingChange | None = None
+    no_batches: str = ""
 
 
 def rank(comparison: Comparison, draws: int = DRAWS, seed: int = SEED) -> Ranking:
@@ -107,7 +122,9 @@ def rank(comparison: Comparison, draws: int = DRAWS, seed: int = SEED) -> Rankin
         raise NotDeterminable("; ".join(["nothing can be ranked", *problems]))
     problems += _unsure(comparison, ranked, names)
     rng = np.random.default_rng(seed)
-    point, drawn = _desirabilities(comparison, ranked, scales, draws, rng)
+    means = _means(comparison, ranked, scales, draws, rng)
+    found = _desirabilities(means, scales)
+    point, drawn = found.point, found.drawn
     whole = overall(drawn, weights)
     # equal ones are put in a random order, so that they share their ranks evenly
     order = np.lexsort((rng.random(whole.shape), -whole), axis=0)
@@ -117,6 +134,10 @@ def rank(comparison: Comparison, draws: int = DRAWS, seed: int = SEED) -> Rankin
     )
     table = _table(comparison.batches.loc[ranked], overall(point, weights), whole)
     best_first = table["batch"].tolist()
+    stated = found.change("as stated", ranked)
+    changes = tuple(changed([one.property for one in scales], _again(comparison, means), ranked))
+    with_batches = _with_batches(comparison, means, scales, ranked, rng)
+    first, no_first = clear_first(stated, changes, with_batches)
     return Ranking(
         table,
         chances.loc[best_first],
@@ -125,7 +146,51 @@ def rank(comparison: Comparison, draws: int = DRAWS, seed: int = SEED) -> Rankin
         tuple(problems),
         f"desirability (Derringer and Suich 1980) over {len(scales)} properties; chances from"
         f" {draws} bootstrap draws of the panels of each batch",
+        first,
+        no_first,
+        changes,
+        with_batches,
+        told_scatter({name: comparison.batch_scatter[name] for name in names}),
     )
+
+
+def _again(
+    comparison: Comparison, means: _Means
+) -> Callable[[Sequence[Property]], Desirabilities | None]:
+    """Return what gives the desirabilities of the same draws for changed properties."""
+
+    def found(properties: Sequence[Property]) -> Desirabilities | None:
+        try:
+            return _desirabilities(means, [_scale(comparison, one) for one in properties])
+        except NotDeterminable:  # such as a margin of 100 % where it was doubled
+            return None
+
+    return found
+
+
+def _with_batches(
+    comparison: Comparison,
+    means: _Means,
+    scales: Sequence[DesirabilityScale],
+    ranked: Sequence[str],
+    rng: np.random.Generator,
+) -> RankingChange | None:
+    """Return who is first if each batch were made again, as far as the archive tells how they
+    scatter.
+    """
+    known = [comparison.batch_scatter[one.property.label] for one in scales]
+    if all(isinstance(one, NotDeterminable) for one in known):
+        return None
+    drawn = means.drawn.copy()
+    for column, (scale, one) in enumerate(zip(scales, known, strict=True)):
+        if isinstance(one, NotDeterminable):
+            continue
+        away = rng.normal(0.0, one.deviation, drawn.shape[:2])
+        of_ratio = _by_logs(scale.property)
+        here = drawn[:, :, column]
+        drawn[:, :, column] = here * np.exp(away) if of_ratio else here + away
+    found = _desirabilities(_Means(means.point, drawn), scales)
+    return found.change("batches made again", ranked)
 
 
 def _table(batches: pd.DataFrame, point: Floats, drawn: Floats) -> pd.DataFrame:
@@ -143,14 +208,21 @@ def _table(batches: pd.DataFrame, point: Floats, drawn: Floats) -> pd.DataFrame:
     ).sort_values(["rank", "batch"], kind="stable", ignore_index=True)
 
 
-def _desirabilities(
+@dataclass(frozen=True)
+class _Means:
+    """Means of batches by properties, and of batches by draws by properties."""
+
+    point: Floats
+    drawn: Floats
+
+
+def _means(
     comparison: Comparison,
-    ranked: list[str],
-    scales: list[DesirabilityScale],
+    ranked: Sequence[str],
+    scales: Sequence[DesirabilityScale],
     draws: int,
     rng: np.random.Generator,
-) -> tuple[Floats, Floats]:
-    """Return desirabilities of batches by properties, and of batches by draws by properties."""
+) -> _Means:
     point = np.empty((len(ranked), len(scales)))
     drawn = np.empty((len(ranked), draws, len(scales)))
     for row, batch in enumerate(ranked):
@@ -158,13 +230,21 @@ def _desirabilities(
         for column, scale in enumerate(scales):
             sample = comparison.samples[scale.property.label][batch]
             assert isinstance(sample, Sample)
-            point[row, column] = scale.of(np.array([_middle(sample, scale.property)]))[0]
+            point[row, column] = _middle(sample, scale.property)
             if sample.names not in picks:
                 size = (draws, len(sample.names))
                 picks[sample.names] = rng.integers(len(sample.names), size=size)
-            means = _drawn(sample, scale.property, picks[sample.names], rng)
-            drawn[row, :, column] = scale.of(means)
-    return point, drawn
+            drawn[row, :, column] = _drawn(sample, scale.property, picks[sample.names], rng)
+    return _Means(point, drawn)
+
+
+def _desirabilities(means: _Means, scales: Sequence[DesirabilityScale]) -> Desirabilities:
+    point, drawn = np.empty_like(means.point), np.empty_like(means.drawn)
+    for column, scale in enumerate(scales):
+        point[:, column] = scale.of(means.point[:, column])
+        drawn[:, :, column] = scale.of(means.drawn[:, :, column])
+    weights = np.array([one.property.weight for one in scales])
+    return Desirabilities(point, drawn, weights)
 
 
 def _scales(comparison: Comparison) -> tuple[list[DesirabilityScale], list[str]]:
@@ -263,6 +343,10 @@ def _unsure(comparison: Comparison, batches: list[str], names: list[str]) -> lis
     return told
 
 
+def _by_logs(wanted: Property) -> bool:
+    return wanted.scale == "ratio" and wanted.method != "ratings"
+
+
 def _drawn(
     sample: Sample,
     wanted: Property,
@@ -272,7 +356,7 @@ def _drawn(
     """Return the mean of each draw, in the unit of the property."""
     if sample.areas is not None:
         return np.asarray(sample.values[picks].sum(axis=1) / sample.areas[picks].sum(axis=1))
-    by_logs = wanted.scale == "ratio" and wanted.method != "ratings"
+    by_logs = _by_logs(wanted)
     if sample.reported is not None:
         one = sample.reported
         freedom = min(one.freedom, 1e6)

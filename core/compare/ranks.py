@@ -24,6 +24,7 @@ class Superiority:
     low: float
     high: float
     p: float
+    p_alone: float
 
 
 def superiority(control: Floats, candidate: Floats, comparisons: int = 1) -> Superiority:
@@ -53,9 +54,9 @@ def superiority(control: Floats, candidate: Floats, comparisons: int = 1) -> Sup
     above = candidate[:, None] - control[None, :]
     value = float(((above > 0) + 0.5 * (above == 0)).mean())
     method = PermutationMethod(n_resamples=MOST_SPLITS, rng=np.random.default_rng(SEED))
-    p = float(mannwhitneyu(candidate, control, method=method).pvalue)
+    p = min(1.0, float(mannwhitneyu(candidate, control, method=method).pvalue))
     low, high = interval(value, len(control), len(candidate), comparisons)
-    return Superiority(value, low, high, independent_p(min(1.0, p), comparisons))
+    return Superiority(value, low, high, independent_p(p, comparisons), p)
 
 
 def splits_words(m: int, n: int) -> str:

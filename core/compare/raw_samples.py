@@ -24,7 +24,7 @@ from tiecoat.evaluate.estimate import NotDeterminable
 
 
 def strength_samples(
-    rows: pd.DataFrame | None, wanted: Property, batches: Sequence[str], choices: PullOffChoices
+    rows: pd.DataFrame, wanted: Property, batches: Sequence[str], choices: PullOffChoices
 ) -> Samples:
     """Return the strength of each panel with glue failures as lower bounds.
 
@@ -37,8 +37,6 @@ def strength_samples(
     rows
         Of the kind pull_off, as the archive gives them.
     """
-    if rows is None or not len(rows):
-        return {batch: NotDeterminable("there are no rows of pull_off") for batch in batches}
     from tiecoat.evaluate.adhesion.pull_off import marked
 
     here = marked(rows[rows["batch"].isin(batches)].reset_index(drop=True), choices)
@@ -85,13 +83,13 @@ def _strengths(rows: pd.DataFrame, wanted: Property, batch: str) -> Sample:
     )
 
 
-def count_samples(rows: pd.DataFrame | None, wanted: Property, batches: Sequence[str]) -> Samples:
-    """Return counts and areas of each panel, added up over its rows.
+def checked_counts(rows: pd.DataFrame | None, wanted: Property) -> pd.DataFrame:
+    """Return the rows of counts.
 
     Raises
     ------
     NotDeterminable
-        If the kind has no such columns, or these batches were counted at several exposure times.
+        If there are none, or the kind has no such columns.
     """
     if rows is None or not len(rows):
         raise NotDeterminable(f"there are no rows of {wanted.kind}")
@@ -100,6 +98,17 @@ def count_samples(rows: pd.DataFrame | None, wanted: Property, batches: Sequence
             raise NotDeterminable(
                 f"{wanted.kind} has no column {column!r}; " + near_words(column, list(rows.columns))
             )
+    return rows
+
+
+def count_samples(rows: pd.DataFrame, wanted: Property, batches: Sequence[str]) -> Samples:
+    """Return counts and areas of each panel, added up over its rows.
+
+    Raises
+    ------
+    NotDeterminable
+        If these batches were counted at several exposure times.
+    """
     if "exposure_h" in rows:
         hours = sorted(rows.loc[rows["batch"].isin(batches), "exposure_h"].dropna().unique())
         if len(hours) > 1:

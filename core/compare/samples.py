@@ -90,8 +90,10 @@ class Sample:
 Samples: TypeAlias = dict[str, Sample | NotDeterminable]
 
 
-def rows_of(table: pd.DataFrame | None, wanted: Property) -> pd.DataFrame:
+def result_rows(table: pd.DataFrame | None, wanted: Property) -> pd.DataFrame:
     """Return the rows of a property at all exposure times.
+
+    Where it states no condition and every result has one, they are the rows of all conditions.
 
     Raises
     ------
@@ -106,18 +108,25 @@ def rows_of(table: pd.DataFrame | None, wanted: Property) -> pd.DataFrame:
             f"{wanted.kind} gives no {wanted.quantity!r}; "
             + near_words(wanted.quantity, sorted(table["quantity"].unique()))
         )
+    known = sorted(rows["condition"].unique())
+    if wanted.condition == "" and "" not in known:
+        return rows
     here = rows[rows["condition"] == wanted.condition]
     if not len(here):
-        raise NotDeterminable(_no_condition(wanted, sorted(rows["condition"].unique())))
+        raise NotDeterminable(_no_condition(wanted, known))
     return here
+
+
+def panel_rows_of(rows: pd.DataFrame) -> pd.DataFrame:
+    """Return the rows of panels where there are any; else those that are pooled over panels."""
+    of_panels = rows["panel"] != ""
+    return rows[of_panels] if of_panels.any() else rows
 
 
 def _no_condition(wanted: Property, known: Sequence[str]) -> str:
     if known == [""]:
         return f"{wanted.quantity} has no condition: leave condition out"
     start = f"there is no {wanted.quantity} with the condition {wanted.condition!r}; "
-    if not wanted.condition:
-        start = f"{wanted.quantity} needs a condition; "
     return start + near_words(wanted.condition, known)
 
 
@@ -173,8 +182,7 @@ def samples(
     Parameters
     ----------
     rows
-        As `rows_of` returns them. Where any of them belongs to a panel, those that are pooled over
-        panels are not used.
+        As `panel_rows_of` returns them, of one line of the property.
     wanted
         The property, at its exposure time.
     batches
@@ -182,8 +190,6 @@ def samples(
     of_panels
         Whether the kind is one of panels, so that what is pooled is pooled over panels.
     """
-    if (rows["panel"] != "").any():
-        rows = rows[rows["panel"] != ""]
     found: Samples = {}
     for batch in batches:
         try:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from difflib import get_close_matches
 
 import pandas as pd
 
 from tiecoat.compare.study import Study, kept_id
+
+TOLD_NAMES = 8  # in a sentence
 
 
 def chosen_batches(study: Study, register: pd.DataFrame) -> tuple[list[str], list[str]]:
@@ -63,6 +65,20 @@ def unregistered(tables: Mapping[str, pd.DataFrame], register: pd.DataFrame) -> 
     ]
 
 
+def unknown_kinds(study: Study, known: Collection[str]) -> list[str]:
+    """Return a sentence for kinds that the study names and that nobody brings.
+
+    Parameters
+    ----------
+    known
+        The kinds that results are computed of, or rows are filed of.
+    """
+    asked = dict.fromkeys(one.kind for one in study.property if one.kind)
+    return [
+        f"there is no kind {one!r}{_near(one, sorted(known))}" for one in asked if one not in known
+    ]
+
+
 def unknown_panels(study: Study, tables: Iterable[pd.DataFrame]) -> list[str]:
     """Return a sentence for panels that the study names and that have no data."""
     known = {str(panel) for table in tables for panel in table["panel"].dropna().unique()}
@@ -101,5 +117,9 @@ def only_panels(study: Study, table: pd.DataFrame) -> pd.DataFrame:
 
 
 def _near(word: str, known: Sequence[str]) -> str:
-    near = get_close_matches(word, known, 3)
-    return f"; near it: {', '.join(near)}" if near else ""
+    """Return names near a word, else those that there are."""
+    if near := get_close_matches(word, known, 3):
+        return f"; near it: {', '.join(near)}"
+    more = len(known) - TOLD_NAMES
+    told = ", ".join(known[:TOLD_NAMES]) + (f" and {more} more" if more > 0 else "")
+    return f"; there are {told}" if known else "; there is none"

@@ -5,10 +5,19 @@
     batches = ["RB-010", "RB-011"]          # else all of the register
     exposure_h = [24, 240]                  # else the last time that the batches share
 
+    [spreads_alike]                         # else verdicts that rest on it are conditional
+    by = "A. Weber"
+    ground = "40 panels of this primer in 2025, standard deviations of 0.4 to 0.6 MPa"
+
     [[property]]
     name = "modulus"                        # one that tiecoat knows
     margin_percent = 30
     weight = 2
+
+    [[property]]
+    name = "pull-off strength"              # a line for each coat system, substrate and dolly
+    coat_systems = ["epoxy primer"]         # else all that the control has; so with substrates
+    dollies_mm = [20]
 
     [[property]]
     name = "levelling"                      # any other result: by kind and quantity
@@ -30,14 +39,19 @@ from typing import Annotated
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
 
+from tiecoat.compare.circumstances import TOLD_BY_ROWS
 from tiecoat.compare.properties import CATALOGUE, Method, Property, Scale
 from tiecoat.compare.verdict import Direction
 from tiecoat.errors import SettingInvalid
 from tiecoat.lab.ids import canonical
 from tiecoat.lab.toml_lines import explain
 
+LINES = ("coat_systems", "substrates", "dollies_mm")
 Hours = Annotated[float, Field(ge=0)]
 NonEmpty = Annotated[str, Field(min_length=1)]
+
+
+TOLD_WITH = ("pull_off",)  # kinds whose rows tell what a panel was determined with
 
 
 class _StudySection(BaseModel):
@@ -62,6 +76,9 @@ class WantedProperty(_StudySection):
     ideal: float | None = None
     unacceptable: float | None = None
     area: NonEmpty | None = None
+    coat_systems: tuple[str, ...] = ()
+    substrates: tuple[str, ...] = ()
+    dollies_mm: tuple[Annotated[float, Field(gt=0)], ...] = ()
 
     @model_validator(mode="after")
     def _sound(self) -> WantedProperty:
@@ -79,9 +96,18 @@ class WantedProperty(_StudySection):
             raise ValueError("ideal and unacceptable are equal; allowed are two values")
         return self
 
+    def only(self) -> dict[str, tuple[str, ...]]:
+        """Return the lines that are wanted, by what tells them apart; empty ones are all."""
+        dollies = tuple(TOLD_BY_ROWS["dolly_diameter_mm"].format(one) for one in self.dollies_mm)
+        return {
+            "coat_system": self.coat_systems,
+            "substrate": self.substrates,
+            "made_with": dollies,
+        }
+
     def made(self) -> Property:
         """Return the property, with what tiecoat knows of it where the study says nothing."""
-        given = self.model_dump(exclude_none=True, exclude={"exposure_h"})
+        given = self.model_dump(exclude_none=True, exclude={"exposure_h", *LINES})
         known = CATALOGUE.get(self.name)
         if known is None:
             return Property(**given)
@@ -138,6 +164,13 @@ def _check_method(wanted: WantedProperty, made: Property) -> None:
         raise ValueError(f"margin = {made.margin:g}: allowed for ratings is below 0.5")
 
 
+class StatedSpreads(_StudySection):
+    """That the panels of all batches scatter alike: who says so, and on what ground."""
+
+    by: NonEmpty
+    ground: NonEmpty
+
+
 class Study(_StudySection):
     """What is compared with what.
 
@@ -152,6 +185,9 @@ class Study(_StudySection):
     exposure_h
         Times at which properties that depend on it are compared; empty is the last time that the
         batches share.
+    spreads_alike
+        Who says on what ground that the panels of all batches scatter alike; without it, what
+        rests on that is conditional.
     property
         Properties; empty is every one of the catalogue that has results.
     """
@@ -161,6 +197,7 @@ class Study(_StudySection):
     batches: tuple[NonEmpty, ...] = ()
     panels: tuple[NonEmpty, ...] = ()
     exposure_h: tuple[Hours, ...] = ()
+    spreads_alike: StatedSpreads | None = None
     property: tuple[WantedProperty, ...] = ()
 
     @model_validator(mode="after")
@@ -177,6 +214,11 @@ class Study(_StudySection):
             )
         return self
 
+    def alike_words(self) -> str:
+        """Return who says on what ground that all batches scatter alike; "" if nobody does."""
+        one = self.spreads_alike
+        return "" if one is None else f"{one.by} says: {one.ground}"
+
     def kinds(self) -> tuple[str, ...]:
         """Return the kinds whose results the study asks for."""
         wanted = [one.made() for one in self.property] or list(CATALOGUE.values())
@@ -185,7 +227,8 @@ class Study(_StudySection):
     def raw_kinds(self) -> tuple[str, ...]:
         """Return the kinds of which raw rows are needed too."""
         wanted = [one.made() for one in self.property] or list(CATALOGUE.values())
-        raw = [one.kind for one in wanted if one.method in {"strengths", "counts"}]
+        by_rows = {"strengths", "counts"}
+        raw = [one.kind for one in wanted if one.method in by_rows or one.kind in TOLD_WITH]
         return tuple(dict.fromkeys(raw))
 
 

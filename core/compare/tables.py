@@ -1,20 +1,43 @@
-"""The tables that a study draws on, and where in them a property stands."""
+"""The tables that a study draws on, and where in them each line of a property stands."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import TypeAlias
 
 import pandas as pd
 
+from tiecoat.compare.circumstances import (
+    NAMES,
+    PARTS,
+    Circumstances,
+    NotComparable,
+    PanelRegister,
+    differing,
+    placed,
+)
 from tiecoat.compare.properties import Property
-from tiecoat.compare.raw_samples import count_samples, strength_samples
-from tiecoat.compare.samples import Samples, last_shared, rows_of, samples
+from tiecoat.compare.raw_samples import checked_counts, count_samples, strength_samples
+from tiecoat.compare.samples import (
+    Sample,
+    Samples,
+    last_shared,
+    near_words,
+    panel_rows_of,
+    result_rows,
+    samples,
+)
 from tiecoat.compare.selection import only_panels
 from tiecoat.compare.study import Study
 from tiecoat.contract.choices import Choices
 from tiecoat.evaluate.estimate import NotDeterminable
+
+Only: TypeAlias = Mapping[str, tuple[str, ...]]  # part of the circumstances: those wanted
+
+KEY = ("condition", *PARTS)
+FROM_ROWS = frozenset({"counts", "strengths"})  # methods that take the rows as filed
 
 
 @dataclass(frozen=True)
@@ -27,6 +50,7 @@ class StudyTables:
 
     results: Mapping[str, pd.DataFrame]
     raw: Mapping[str, pd.DataFrame]
+    register: PanelRegister
     choices: Choices
     panel_kinds: frozenset[str]
     names_panels: bool
@@ -37,6 +61,7 @@ class StudyTables:
         study: Study,
         results: Mapping[str, pd.DataFrame],
         raw: Mapping[str, pd.DataFrame],
+        register: PanelRegister,
         choices: Choices,
     ) -> StudyTables:
         """Return the tables without those that are empty."""
@@ -44,12 +69,34 @@ class StudyTables:
             {kind: only_panels(study, one) for kind, one in tables.items() if len(one)}
             for tables in (results, raw)
         ]
-        panel_kinds = frozenset(kind for kind, one in results.items() if _has_panels(one))
-        return cls(kept[0], kept[1], choices, panel_kinds, bool(study.panels))
+        panel_kinds = frozenset(
+            kind for tables in (results, raw) for kind, one in tables.items() if _has_panels(one)
+        )
+        return cls(kept[0], kept[1], register, choices, panel_kinds, bool(study.panels))
 
     def by_kind(self) -> dict[str, pd.DataFrame]:
         """Return where each kind's batches can be seen."""
         return {**self.results, **{f"{kind}, rows": one for kind, one in self.raw.items()}}
+
+    def lines(self, wanted: Property, order: Sequence[str]) -> list[Property]:
+        """Return the property once for each of the circumstances that the control has it in.
+
+        Raises
+        ------
+        NotDeterminable
+            If there are no such results, or the control has only what was averaged over several.
+        """
+        rows = self.rows_of(wanted)
+        rows = rows[rows["batch"].isin(order)]
+        everywhere = found_in(rows)
+        mine = found_in(rows[rows["batch"] == order[0]])
+        lines = [one for one in mine if not one.is_mixed]
+        if mine and not lines:
+            mixed = mine[0]
+            told = mixed.words(part for part in KEY if getattr(mixed, part).startswith("several"))
+            raise NotDeterminable(f"not comparable: the control {order[0]} has it of {told}")
+        parts = differing(everywhere)
+        return [wanted.line(one, one.words(parts)) for one in lines] or [wanted]
 
     def at_times(
         self,
@@ -58,7 +105,7 @@ class StudyTables:
         study_hours: Sequence[float],
         order: Sequence[str],
     ) -> list[Property]:
-        """Return the property at each exposure time at which it is compared.
+        """Return a line at each exposure time at which it is compared.
 
         Parameters
         ----------
@@ -72,11 +119,11 @@ class StudyTables:
         NotDeterminable
             If there are no such results, or no time is shared.
         """
-        if wanted.method in {"counts", "strengths"}:
+        if wanted.method in FROM_ROWS:
             if own_hours:
                 raise NotDeterminable(f"{wanted.method} are not compared by exposure_h")
             return [wanted]
-        rows = self._rows(wanted)
+        rows = of_line(self.rows_of(wanted), wanted)
         if rows["exposure_h"].isna().all():
             if own_hours:
                 raise NotDeterminable(f"{wanted.quantity} has no exposure times; leave them out")
@@ -85,41 +132,128 @@ class StudyTables:
         return [wanted.at(one) for one in dict.fromkeys(hours)]
 
     def samples(self, wanted: Property, order: Sequence[str]) -> Samples:
-        """Return the sample of each batch on a property, or why there is none.
+        """Return the sample of each batch on a line, or why there is none.
 
         Raises
         ------
         NotDeterminable
             If there are no rows for it at all.
         """
+        rows = self.rows_of(wanted)
+        found = self.samples_of(wanted, order)
+        control = found[order[0]]
+        if isinstance(control, NotDeterminable) and not math.isnan(wanted.exposure_h):
+            raise NotDeterminable(f"the control has no data at this time: {control}")
+        return {batch: _or_elsewhere(batch, one, rows, wanted) for batch, one in found.items()}
+
+    def samples_of(self, wanted: Property, batches: Sequence[str]) -> Samples:
+        """Return the sample of each of some batches on a line, or why there is none.
+
+        Raises
+        ------
+        NotDeterminable
+            If there are no rows for it at all.
+        """
+        rows, order = of_line(self.rows_of(wanted), wanted), batches
         if wanted.method == "strengths":
-            rows = self.raw.get(wanted.kind)
             return strength_samples(rows, wanted, order, self.choices.pull_off)
         if wanted.method == "counts":
-            return count_samples(self.raw.get(wanted.kind), wanted, order)
-        of_panels = wanted.kind in self.panel_kinds
-        found = samples(self._rows(wanted), wanted, order, of_panels=of_panels)
-        hours = wanted.exposure_h
-        control = found[order[0]]
-        if isinstance(control, NotDeterminable) and not math.isnan(hours):
-            raise NotDeterminable(f"the control has no data at this time: {control}")
-        return found
+            return count_samples(rows, wanted, order)
+        return samples(rows, wanted, order, of_panels=wanted.kind in self.panel_kinds)
 
-    def _rows(self, wanted: Property) -> pd.DataFrame:
-        """Return the result rows of a property.
+    def rows_at_all(self, line: Property) -> pd.DataFrame:
+        """Return the rows of the property that a line is of, in all circumstances."""
+        unchosen = replace(line, circumstances=None, condition="")
+        try:
+            return self.rows_of(unchosen)
+        except NotDeterminable:  # it has a condition that the study states
+            return self.rows_of(replace(line, circumstances=None))
+
+    def rows_of(self, wanted: Property) -> pd.DataFrame:
+        """Return the rows of a property, each with its circumstances.
 
         Raises
         ------
         NotDeterminable
             If there are none, or none of the panels that the study names.
         """
-        rows = rows_of(self.results.get(wanted.kind), wanted)
-        if self.names_panels and wanted.kind in self.panel_kinds and not _has_panels(rows):
-            raise NotDeterminable(
-                f"the panels that the study names have no value of {wanted.quantity}; what is"
-                " pooled over all panels of a batch does not serve"
-            )
+        of_panels, raw = wanted.kind in self.panel_kinds, self.raw.get(wanted.kind)
+        if wanted.method == "counts":
+            rows = checked_counts(raw, wanted).assign(condition="")
+        elif wanted.method == "strengths":
+            if raw is None or not len(raw):
+                raise NotDeterminable("there are no rows of pull_off")
+            rows = raw.assign(condition="")
+        else:
+            rows = result_rows(self.results.get(wanted.kind), wanted)
+            if self.names_panels and of_panels and not _has_panels(rows):
+                raise NotDeterminable(
+                    f"the panels that the study names have no value of {wanted.quantity}; what is"
+                    " pooled over all panels of a batch does not serve"
+                )
+            rows = panel_rows_of(rows)
+        return placed(rows, self.register, raw, of_panels=of_panels)
+
+
+def of_line(rows: pd.DataFrame, wanted: Property) -> pd.DataFrame:
+    """Return the rows of one line; all where none is chosen."""
+    line = wanted.circumstances
+    if line is None:
         return rows
+    is_mine = pd.Series(True, index=rows.index)
+    for part in KEY:
+        is_mine &= rows[part] == getattr(line, part)
+    return rows[is_mine]
+
+
+def found_in(rows: pd.DataFrame) -> list[Circumstances]:
+    """Return the circumstances that some rows with a value have, sorted."""
+    if "value" in rows:
+        rows = rows[rows["value"].notna()]
+    found = rows[list(KEY)].drop_duplicates().sort_values(list(KEY))
+    return [Circumstances(*map(str, one)) for one in found.itertuples(index=False)]
+
+
+def _or_elsewhere(
+    batch: str, one: Sample | NotDeterminable, rows: pd.DataFrame, wanted: Property
+) -> Sample | NotDeterminable:
+    """Return a sample, or where the batch has the property in other circumstances only, those."""
+    line = wanted.circumstances
+    if line is None or not isinstance(one, NotDeterminable):
+        return one
+    theirs = found_in(rows[rows["batch"] == batch])
+    if not theirs or line in theirs:
+        return one
+    parts = differing([line, *theirs])
+    others = " and ".join(other.words(parts) for other in theirs)
+    told = f"not comparable: the control has it of {line.words(parts)}, {batch} of {others}"
+    return NotComparable(told)
+
+
+def missing_lines(
+    wanted: Property, lines: Sequence[Property], only: Only
+) -> list[tuple[Property, NotDeterminable]]:
+    """Return a line for each of the circumstances that the study names and nothing has."""
+    found = []
+    there = [one.circumstances for one in lines if one.circumstances is not None]
+    for part, asked in only.items():
+        known = sorted({str(getattr(one, part)) for one in there})
+        for name in asked:
+            if name not in known:
+                told = f"the control has no {NAMES[part]} {name!r} with it; "
+                why = NotDeterminable(told + near_words(name, known))
+                found.append((replace(wanted, setting=name), why))
+    return found
+
+
+def chosen_lines(lines: Sequence[Property], only: Only) -> list[Property]:
+    """Return the lines that the study names; all where it names none."""
+    wanted = {part: asked for part, asked in only.items() if asked}
+    return [
+        one
+        for one in lines
+        if all(getattr(one.circumstances, part, "") in asked for part, asked in wanted.items())
+    ]
 
 
 def _has_panels(table: pd.DataFrame) -> bool:

@@ -1,4 +1,4 @@
-"""Verdicts: better, not worse, worse, or cannot tell; and the adjustment for several properties."""
+"""Verdicts: the words, on what they stand, and the adjustment for several properties."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ Direction: TypeAlias = Literal["higher", "lower", "target"]
 EffectIs: TypeAlias = Literal["difference", "ratio", "probability of superiority"]
 
 ALPHA = 0.05
+ALONE = "worse if this property stood alone, not among all of them"
 MOST_LN = 700.0  # beyond it the exponential is infinite
 
 
@@ -21,7 +22,20 @@ class VerdictWord(Enum):
     BETTER = "better"
     NOT_WORSE = "not worse (within the margin)"
     WORSE = "worse"
+    SIGNS_OF_HARM = "signs of harm"
     CANNOT_TELL = "cannot tell"
+
+
+class Firmness(Enum):
+    """On what a verdict stands; one that claims nothing is firm.
+
+    FIRM stands without assuming that the panels of all batches scatter alike. CONDITIONAL stands
+    only if they do, and STATED on the word of who says in the study that they do.
+    """
+
+    FIRM = "firm"
+    STATED = "as the study states"
+    CONDITIONAL = "conditional"
 
 
 @dataclass(frozen=True)
@@ -38,6 +52,11 @@ class Verdict:
         difference, ratio, or probability of superiority.
     outcome, because
         What is concluded, and why.
+    standing
+        On what it stands.
+    if_alike, condition
+        What else would be concluded if the panels of all batches scattered alike, None if nothing
+        else; and that condition in words, "" where nothing rests on it.
     n, n_control
         Panels, or where `units` says so determinations.
     value, value_control
@@ -46,12 +65,16 @@ class Verdict:
         Of these values.
     effect, low, high
         Of the kind that `effect_is` names, in the unit for a difference; the interval holds for
-        all candidates together with 95 %. NaN where there is none.
+        all candidates together with 95 %, under the condition of the verdict. NaN where there is
+        none.
+    firm_low, firm_high
+        The same interval without that condition.
     limit_low, limit_high
         Between them the effect does no harm by the stated margin; infinite where nothing is
         limited, NaN without a margin.
-    p, p_holm
-        Of no difference: adjusted over the candidates, and over all properties too (Holm).
+    p, p_holm, p_alone
+        Of no difference: adjusted over the candidates, over all properties too (Holm), and for
+        nothing, the smaller of both ways to take the scatter; signs of harm are read off that.
     method
         How it was found.
     cautions
@@ -59,6 +82,8 @@ class Verdict:
     needed
         About how many panels of each batch would do for the margin, if both are equal; None where
         no number can be given.
+    is_comparable
+        Whether control and candidate share what must be alike: coat system, substrate and so on.
     """
 
     property: str
@@ -78,13 +103,20 @@ class Verdict:
     effect: float = math.nan
     low: float = math.nan
     high: float = math.nan
+    firm_low: float = math.nan
+    firm_high: float = math.nan
     limit_low: float = math.nan
     limit_high: float = math.nan
     p: float = math.nan
     p_holm: float = math.nan
+    p_alone: float = math.nan
     method: str = ""
     cautions: tuple[str, ...] = ()
     needed: int | None = None
+    standing: Firmness = Firmness.FIRM
+    if_alike: VerdictWord | None = None
+    condition: str = ""
+    is_comparable: bool = True
 
 
 @dataclass(frozen=True)
@@ -123,7 +155,8 @@ def decide(
 
     A difference counts where the simultaneous interval leaves out 0 and p, adjusted over the
     properties, is at most 5 %. "Not worse" is a claim of non-inferiority: the whole interval lies
-    inside the margin. It is never read off a large p.
+    inside the margin. It is never read off a large p. Where the interval leaves out 0 on the side
+    of harm and p is larger, there are signs of harm.
 
     Parameters
     ----------
@@ -153,10 +186,11 @@ def decide(
         return VerdictWord.NOT_WORSE, f"the whole interval lies within the margin{small}"
     if sure:
         return VerdictWord.WORSE, _how_much(low, high, limits)
+    if outside and not good:
+        return VerdictWord.SIGNS_OF_HARM, ALONE
     if limits is None:
         return VerdictWord.CANNOT_TELL, "no difference is shown, and no margin is stated"
-    alone = "worse if this property stood alone, not among all of them"
-    return VerdictWord.CANNOT_TELL, alone if outside and not good else ""
+    return VerdictWord.CANNOT_TELL, ""
 
 
 def _how_much(low: float, high: float, limits: Limits | None) -> str:

@@ -48,6 +48,9 @@ exposure = "remark"   # hours stated that the dates of the register contradict, 
 before_coat = "remark"   # measured before a coat was applied that the register has the date of
 spread = "remark"     # far from the other values of the panel, or off by a power of ten
 
+[report]
+language = "en"       # of words, numbers and dates in reports: en (English) or de (German)
+
 [readers]
 folder = false        # true: load readers (.py) and table profiles (.toml) from readers/ here.
                       # Readers are programs: only people you trust may write there.

@@ -156,6 +156,12 @@ class AccessSettings(_SettingsSection):
     readable_by: ReadableBy = "owner"
 
 
+class ReportSettings(_SettingsSection):
+    """How a report is written."""
+
+    language: Literal["en", "de"] = "en"
+
+
 class Settings(_SettingsSection):
     """Everything in tiecoat.toml."""
 
@@ -171,6 +177,7 @@ class Settings(_SettingsSection):
     readers: ReaderSettings = ReaderSettings()
     words: dict[str, dict[str, tuple[str, ...]]] = Field(default_factory=dict, strict=False)
     access: AccessSettings = AccessSettings()
+    report: ReportSettings = ReportSettings()
     evaluate: Choices = Field(default_factory=Choices)
 
     @model_validator(mode="after")

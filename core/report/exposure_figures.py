@@ -24,6 +24,7 @@ from tiecoat.report.looks import (
     log_axis,
     new_figure,
 )
+from tiecoat.report.words import in_numbers, say, translated
 
 ACROSS = 4
 DAYS_FROM_H = 72.0  # longer exposures are told in days
@@ -53,13 +54,17 @@ def groups_of(comparison: Comparison) -> list[BatchGroup]:
     groups = []
     for name, batches in found.items():
         rising = sorted(batches, key=lambda one: (doses[one], one))
-        words = {one: f"{one}, {doses[one]:g} %" if doses[one] >= 0 else one for one in rising}
+        words = {one: _with_dose(one, doses[one]) for one in rising}
         looks = dose_looks(rising)
         if comparison.control:
             looks[comparison.control] = CONTROL
-            words[comparison.control] = f"{comparison.control}, control"
+            words[comparison.control] = f"{comparison.control}, {say('control')}"
         groups.append(BatchGroup(name, looks, words))
     return groups
+
+
+def _with_dose(batch: str, dose: float) -> str:
+    return f"{batch}, {in_numbers(f'{dose:g}')} %" if dose >= 0 else batch
 
 
 def modulus_figures(
@@ -100,9 +105,10 @@ def modulus_figures(
             axes.set_ylim(low, high)
             for hour in compared:
                 axes.axvline(hour, color=SOFT, lw=0.6, linestyle=(0, (1, 2)))
-            axes.set_xlabel("days of exposure" if in_days else "hours of exposure")
+            axes.set_xlabel(say("days of exposure") if in_days else say("hours of exposure"))
         log_axis(grid[0].yaxis, low, high)
-        grid[0].set_ylabel(f"|Z| × area at {condition} (Ω cm²)")
+        at = translated(condition)
+        grid[0].set_ylabel(say("|Z| × area at {frequency} (Ω cm²)", frequency=at))
         _legend(grid[: len(part)], -0.24)
         yield figure
 
@@ -148,13 +154,13 @@ def _bode_axes(grid: Any, count: int, frequencies: Any, modulus: Any) -> None:
     grid[0][0].set_yscale("log")
     grid[0][0].set_ylim(low, high)
     log_axis(grid[0][0].yaxis, low, high)
-    grid[0][0].set_ylabel("|Z| × area (Ω cm²)")
-    grid[1][0].set_ylabel("−phase (°)")
+    grid[0][0].set_ylabel(say("|Z| × area (Ω cm²)"))
+    grid[1][0].set_ylabel(say("−phase (°)"))
     grid[1][0].set_yticks([0, 30, 60, 90])
     for axes in grid[1][:count]:
         log_axis(axes.xaxis, *ends)
         axes.axhline(45, color=FAINT, lw=0.6)
-        axes.set_xlabel("frequency (Hz)")
+        axes.set_xlabel(say("frequency (Hz)"))
         axes.set_title("")
 
 

@@ -13,6 +13,7 @@ from tiecoat.compare.comparison import Comparison
 from tiecoat.evaluate.adhesion.failure_sites import class_of, sites_of
 from tiecoat.report.labels import batch_words, in_lines
 from tiecoat.report.looks import MOST_HEIGHT, SITES, new_figure
+from tiecoat.report.words import say, translated
 
 BAR = 0.125  # inches
 GAP = 0.8  # bars between two batches
@@ -54,14 +55,23 @@ def failure_figure(comparison: Comparison, rows: pd.DataFrame) -> Figure | None:
     axes.tick_params(axis="y", length=0)
     axes.set_ylim(places[-1] - GAP / 2, -GAP)
     axes.set_xlim(0, 100)
-    axes.set_xlabel("share of the broken area (%), mean over the tests of the panel")
+    axes.set_xlabel(say("share of the broken area (%), mean over the tests of the panel"))
     axes.spines["left"].set_visible(False)
     handles = [
-        Patch(facecolor=colour, hatch=hatch, edgecolor="white", label=f"{name} ({class_of(name)})")
+        Patch(
+            facecolor=colour,
+            hatch=hatch,
+            edgecolor="white",
+            label=f"{name} ({translated(class_of(name))})",
+        )
         for name, colour, hatch in _fills(sites.columns)
     ]
     figure.legend(handles=handles, loc="outside upper center", ncols=min(6, len(handles)))
     return figure
+
+
+def _site_words(site: str) -> str:
+    return f"{site} ({translated(class_of(site))})"
 
 
 def _order(comparison: Comparison) -> list[str]:

@@ -10,11 +10,13 @@ import pandas as pd
 
 from tiecoat.compare.properties import Property
 from tiecoat.compare.verdict import Verdict, VerdictWord
+from tiecoat.report.words import in_numbers, say, translated
 
 DIGITS = 4  # significant digits of a number in the report; the CSV tables have all of them
 LEAST, MOST = 1e-3, 1e6  # numbers outside are written with a power of ten
 SUPERSCRIPTS = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
 LEAST_P = 1e-4  # smaller p are told as "below"
+LABEL_TIME = re.compile(r"(,?) after ([0-9.e+, ]+) h$")
 WIDE = 36  # characters of a batch's name beside a figure
 
 UNIT_WORDS = (
@@ -39,6 +41,7 @@ OUTCOME_WORDS = {
     VerdictWord.BETTER: ("▲", "better"),
     VerdictWord.NOT_WORSE: ("●", "not worse"),
     VerdictWord.WORSE: ("▼", "worse"),
+    VerdictWord.SIGNS_OF_HARM: ("!", "signs of harm"),
     VerdictWord.CANNOT_TELL: ("?", "cannot tell"),
 }
 
@@ -61,29 +64,74 @@ def number(value: float, digits: int = DIGITS) -> str:
     if LEAST <= abs(rounded) < MOST:
         text = f"{value:.{digits}g}"
         text = f"{rounded:.0f}" if "e" in text else text
-        return text.replace("-", "−")
+        return in_numbers(text.replace("-", "−"))
+    return _with_power(value, digits, zeros=False)
+
+
+def _with_power(value: float, digits: int, *, zeros: bool) -> str:
     mantissa, _, power = f"{value:.{digits - 1}e}".partition("e")
-    mantissa = mantissa.rstrip("0").rstrip(".").replace("-", "−")
+    if not zeros and "." in mantissa:
+        mantissa = mantissa.rstrip("0").rstrip(".")
+    mantissa = in_numbers(mantissa.replace("-", "−"))
     return f"{mantissa} × 10{str(int(power)).translate(SUPERSCRIPTS)}"
 
 
-def interval(low: float, high: float, digits: int = DIGITS) -> str:
-    """Return an interval in words.
+def place_of(value: float, low: float, high: float) -> int | None:
+    """Return the power of ten of the last digit that counts, by the interval; None without one.
+
+    The shorter side of the interval keeps two significant digits, as uncertainties are told
+    (JCGM 100:2008, 7.2.6); value and ends are rounded to that place.
+
+    Examples
+    --------
+    >>> place_of(4.262, 2.849, 6.377), place_of(304.0, 203.0, 455.0), place_of(1.0, math.nan, 2.0)
+    (-1, 1, -1)
+    """
+    sides = [side for side in (value - low, high - value) if 0 < side < math.inf]
+    return None if not sides else math.floor(math.log10(min(sides))) - 1
+
+
+def at_place(value: float, place: int | None) -> str:
+    """Return a number rounded to a place; with four significant digits without one.
+
+    Examples
+    --------
+    >>> at_place(4.262, -1), at_place(304.2, 1), at_place(-0.004, -1), at_place(86925220.0, 6)
+    ('4.3', '300', '0.0', '8.7 × 10⁷')
+    """
+    if place is None or not math.isfinite(value):
+        return number(value)
+    rounded = round(value, -place) + 0.0  # of -0.0 it makes 0.0
+    size = abs(rounded)
+    if LEAST <= size < MOST or (size == 0 and place > -4):
+        return in_numbers(f"{rounded:.{max(0, -place)}f}".replace("-", "−"))
+    if size == 0:
+        return "0"
+    return _with_power(rounded, max(1, math.floor(math.log10(size)) - place + 1), zeros=True)
+
+
+def interval(low: float, high: float, digits: int = DIGITS, *, place: int | None = None) -> str:
+    """Return an interval in words, its ends rounded to a place where one is given.
 
     Examples
     --------
     >>> interval(0.759, 1.0076, 3), interval(2.0, math.inf), interval(math.nan, math.nan)
     ('0.759 to 1.01', 'above 2', '')
+    >>> interval(0.759, 1.0076, place=-2)
+    '0.76 to 1.01'
     """
     if math.isnan(low) and math.isnan(high):
         return ""
     if math.isinf(low) and math.isinf(high):
-        return "open on both sides"
+        return say("open on both sides")
+    first, last = (
+        number(end, digits) if place is None else at_place(end, place) for end in (low, high)
+    )
     if math.isinf(high):
-        return f"above {number(low, digits)}"
+        return say("above {number}", number=first)
     if math.isinf(low):
-        return f"below {number(high, digits)}"
-    return f"{number(low, digits)} to {number(high, digits)}"
+        return say("below {number}", number=last)
+    return say("{low} to {high}", low=first, high=last)
 
 
 def p_text(p: float) -> str:
@@ -96,7 +144,9 @@ def p_text(p: float) -> str:
     """
     if math.isnan(p):
         return "–"
-    return f"below {LEAST_P:.4f}" if p < LEAST_P else f"{p:.2g}"
+    if p < LEAST_P:
+        return say("below {number}", number=in_numbers(f"{LEAST_P:.4f}"))
+    return in_numbers(f"{p:.2g}")
 
 
 def unit_text(unit: str) -> str:
@@ -114,7 +164,7 @@ def unit_text(unit: str) -> str:
     unit = unit.replace("_", " ")  # of counts it names a column
     for pattern, word in UNIT_WORDS:
         unit = pattern.sub(word, unit)
-    return unit
+    return translated(unit)
 
 
 def difference_unit(unit: str) -> str:
@@ -125,52 +175,81 @@ def difference_unit(unit: str) -> str:
     >>> difference_unit("% by volume"), difference_unit("MPa"), difference_unit("")
     ('points', 'MPa', '')
     """
-    return "points" if unit.startswith("%") else unit_text(unit)
+    return translated("points") if unit.startswith("%") else unit_text(unit)
 
 
 def title_of(wanted: Property) -> str:
     """Return what is measured, in the words of the trade, with its condition and time."""
     title = TITLES.get(wanted.quantity, wanted.quantity.replace("_", " "))
-    parts = [title, wanted.condition.replace("10000 Hz", "10 kHz")]
+    condition = "" if wanted.condition in wanted.setting else wanted.condition
+    parts = [title, wanted.setting, condition.replace("10000 Hz", "10 kHz")]
+    parts = [translated(part) for part in parts]
     if not math.isnan(wanted.exposure_h):
-        parts.append(f"after {wanted.exposure_h:g} h")
+        parts.append(say("after {hours} h", hours=in_numbers(f"{wanted.exposure_h:g}")))
     return ", ".join(part for part in parts if part)
+
+
+def label_words(label: str) -> str:
+    """Return the label of a property, as the comparison has it, in the language of the report.
+
+    Examples
+    --------
+    >>> from tiecoat.report.words import Language, speaking
+    >>> with speaking(Language.GERMAN):
+    ...     label_words("modulus after 240 h"), label_words("modulus, my primer, after 0.5 h")
+    ('Modul nach 240 h', 'Modul, my primer, nach 0,5 h')
+    """
+    time = LABEL_TIME.search(label)
+    name = label[: time.start()] if time else label
+    told = ", ".join(map(translated, name.split(", ")))
+    if time is None:
+        return told
+    hours = ", ".join(in_numbers(one) for one in time[2].split(", "))
+    return f"{told}{time[1]} {say('after {hours} h', hours=hours)}"
 
 
 def middle_words(wanted: Property) -> str:
     """Return what the middle of a batch is; see `Sample.middle`."""
     if wanted.method == "counts":
-        return "rate"
+        return say("rate")
     if wanted.method == "ratings":
-        return "median"
-    return "geometric mean" if wanted.scale == "ratio" else "mean"
+        return say("median")
+    return say("geometric mean") if wanted.scale == "ratio" else say("mean")
 
 
 def direction_words(wanted: Property, unit: str) -> str:
     """Return which way is better."""
     if wanted.direction == "target":
         if wanted.target is None:
-            return "should stay at the control's value"
-        return f"should be {number(wanted.target)} {unit_text(unit)}".strip()
-    return f"{wanted.direction} is better"
+            return say("should stay at the control's value")
+        told = f"{number(wanted.target)} {unit_text(unit)}".strip()
+        return say("should be {value}", value=told)
+    return say("higher is better") if wanted.direction == "higher" else say("lower is better")
 
 
 def margin_words(wanted: Property, unit: str) -> str:
     """Return from where on a candidate does harm."""
-    side = {"higher": "below", "lower": "above", "target": "above or below"}[wanted.direction]
-    of = "the control" if wanted.target is None else "the target"
+    if wanted.method == "ratings" and wanted.margin is not None:
+        return say("probability of superiority below {number}", number=number(0.5 - wanted.margin))
     if wanted.margin_percent is not None:
-        return f"more than {number(wanted.margin_percent)} % {side} {of}"
-    if wanted.margin is None:
-        return "no margin is stated, so nothing can be called not worse"
-    if wanted.method == "ratings":
-        return f"probability of superiority below {number(0.5 - wanted.margin)}"
-    told = f"{number(wanted.margin)} {difference_unit(unit)}".strip()
-    return f"more than {told} {side} {of}"
+        told = f"{number(wanted.margin_percent)} %"
+    elif wanted.margin is not None:
+        told = f"{number(wanted.margin)} {difference_unit(unit)}".strip()
+    else:
+        return say("no margin is stated, so nothing can be called not worse")
+    side = {
+        ("higher", True): say("more than {margin} below the control", margin=told),
+        ("lower", True): say("more than {margin} above the control", margin=told),
+        ("target", True): say("more than {margin} above or below the control", margin=told),
+        ("target", False): say("more than {margin} above or below the target", margin=told),
+    }
+    return side[wanted.direction, wanted.target is None]
 
 
-def effect_text(verdict: Verdict, digits: int = DIGITS, *, with_unit: bool = True) -> str:
+def effect_text(verdict: Verdict, digits: int | None = None, *, with_unit: bool = True) -> str:
     """Return the effect, with its sign or as a multiple of the control.
+
+    It has as many digits as its interval lets count, or as many significant ones as are asked for.
 
     Examples
     --------
@@ -181,7 +260,8 @@ def effect_text(verdict: Verdict, digits: int = DIGITS, *, with_unit: bool = Tru
     >>> effect_text(Verdict(**one, effect_is="ratio"))
     '× 0.5'
     """
-    text = number(verdict.effect, digits)
+    place = place_of(verdict.effect, verdict.low, verdict.high)
+    text = at_place(verdict.effect, place) if digits is None else number(verdict.effect, digits)
     if math.isnan(verdict.effect):
         return text
     if verdict.effect_is == "ratio":
@@ -193,20 +273,26 @@ def effect_text(verdict: Verdict, digits: int = DIGITS, *, with_unit: bool = Tru
     return f"{sign}{text} {unit}".strip()
 
 
+def unbroken(text: str) -> str:
+    """Return a number with its unit or sign so that no line breaks within it."""
+    return text.replace(" ", "\N{NO-BREAK SPACE}")
+
+
 def effect_heading(verdict: Verdict) -> str:
     """Return what the effect is, with its unit."""
     if verdict.effect_is == "ratio":
-        return "ratio to the control"
+        return say("ratio to the control")
     if verdict.effect_is == "probability of superiority":
-        return "probability of superiority"
+        return say("probability of superiority")
     unit = difference_unit(verdict.unit)
-    return f"difference from the control ({unit})" if unit else "difference from the control"
+    told = say("difference from the control")
+    return f"{told} ({unit})" if unit else told
 
 
 def batch_words(register: pd.DataFrame, batch: str, control: str) -> str:
     """Return a batch with its candidate and dose, or as the control."""
     if batch == control:
-        return f"{batch} · control"
+        return f"{batch} · {say('control')}"
     return f"{batch} · {recipe_words(register, batch)}"
 
 
@@ -214,13 +300,13 @@ def recipe_words(register: pd.DataFrame, batch: str) -> str:
     """Return dose and candidate of a batch."""
     candidate = candidate_words(register, batch)
     dose = float(register.loc[batch].to_dict()["dose_percent"])
-    return candidate if math.isnan(dose) else f"{dose:g} % {candidate}"
+    return candidate if math.isnan(dose) else f"{in_numbers(f'{dose:g}')} % {candidate}"
 
 
 def candidate_words(register: pd.DataFrame, batch: str) -> str:
     """Return the candidate of a batch; only a batch with the role control may name none."""
     candidate = register.loc[batch].to_dict()["candidate"]
-    return candidate if isinstance(candidate, str) else "no candidate named"
+    return candidate if isinstance(candidate, str) else say("no candidate named")
 
 
 def in_lines(text: str, width: int = WIDE) -> str:

@@ -12,12 +12,13 @@ from matplotlib.figure import Figure
 from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.properties import Property
 from tiecoat.compare.verdict import Verdict, VerdictWord
-from tiecoat.report.labels import OUTCOME_WORDS, WIDE, in_lines, recipe_words
-from tiecoat.report.looks import FAINT, HARM, MOST_HEIGHT, OUTCOME_LOOKS, SOFT, new_figure
+from tiecoat.report.labels import OUTCOME_WORDS, WIDE, in_lines, label_words, recipe_words
+from tiecoat.report.looks import FAINT, HARM, MOST_HEIGHT, OUTCOME_LOOKS, SOFT, look_of, new_figure
+from tiecoat.report.words import say, translated
 
 ACROSS = 4  # properties side by side
 REACH = 3.0  # margins; what lies beyond gets an arrow
-ROW, BESIDES, LEGEND = 0.2, 0.72, 0.35  # inches: a batch; what else a line needs; the legend
+ROW, BESIDES, LEGEND = 0.17, 0.72, 0.5  # inches: a batch; what else a line needs; the legend
 WRAPPED = 20  # characters in a line of a heading
 
 
@@ -62,11 +63,15 @@ def _columns(
 
 def _legend(figure: Figure, axes: Axes) -> None:
     handles = [
-        axes.plot([], [], linestyle="none", ms=5, label=OUTCOME_WORDS[outcome][1], **look)[0]
+        axes.plot(
+            [], [], linestyle="none", ms=5, label=translated(OUTCOME_WORDS[outcome][1]), **look
+        )[0]
         for outcome in VerdictWord
         for look in [OUTCOME_LOOKS[outcome]]
     ]
-    figure.legend(handles=handles, loc="outside lower center", ncols=len(VerdictWord))
+    words = say("hollow: only if the panels of all batches scatter alike")
+    handles += axes.plot([], [], "o", ms=5, color=SOFT, markerfacecolor="white", label=words)
+    figure.legend(handles=handles, loc="outside lower center", ncols=ACROSS - 1)
 
 
 def _column(axes: Axes, wanted: Property, column: Sequence[Verdict | None]) -> None:
@@ -80,17 +85,17 @@ def _column(axes: Axes, wanted: Property, column: Sequence[Verdict | None]) -> N
         if row % 2 == 0:
             axes.axhspan(row - 0.5, row + 0.5, color="#000000", alpha=0.03, lw=0, zorder=0.5)
         if one is None or math.isnan(one.effect):
-            axes.text(0, row, " not compared", fontsize=6, color=SOFT, va="center")
+            axes.text(0, row, f" {say('not compared')}", fontsize=6, color=SOFT, va="center")
         else:
-            _mark(axes, row, in_margins(one, wanted), one.outcome)
+            _mark(axes, row, in_margins(one, wanted), look_of(one))
     axes.set_title(_heading(wanted), fontsize=7.5)
-    axes.set_xticks([-2.1, 0, 2.1], ["harm", "control", "harm" if both else "better"], fontsize=6.5)
+    ends = [say("harm"), say("control"), say("harm") if both else say("better")]
+    axes.set_xticks([-2.1, 0, 2.1], ends, fontsize=6.5)
     axes.tick_params(length=0)
 
 
-def _mark(axes: Axes, row: int, found: tuple[float, float, float], outcome: VerdictWord) -> None:
+def _mark(axes: Axes, row: int, found: tuple[float, float, float], look: dict[str, Any]) -> None:
     effect, low, high = found
-    look = OUTCOME_LOOKS[outcome]
     ends = [min(max(one, -REACH), REACH) for one in (low, high)]
     axes.plot(ends, [row, row], color=look["color"], lw=1.2, solid_capstyle="butt")
     for beyond, place, marker in ((low < -REACH, -REACH, 8), (high > REACH, REACH, 9)):
@@ -129,8 +134,9 @@ def in_margins(one: Verdict, wanted: Property) -> tuple[float, float, float]:
 
 
 def _heading(wanted: Property) -> str:
-    if len(wanted.label) <= WRAPPED:
-        return wanted.label
-    time = wanted.label.removeprefix(wanted.name).strip()
-    name = in_lines(wanted.name, WRAPPED)
-    return f"{name}\n{time}" if time else name
+    label = label_words(wanted.label)
+    if len(label) <= WRAPPED:
+        return label
+    name = translated(wanted.name)
+    time = label.removeprefix(name).strip()
+    return f"{in_lines(name, WRAPPED)}\n{time}" if time else in_lines(name, WRAPPED)

@@ -20,10 +20,11 @@ from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.backends.backend_svg import FigureCanvasSVG
 from matplotlib.figure import Figure
-from matplotlib.ticker import FuncFormatter, LogLocator, MaxNLocator, NullLocator
+from matplotlib.ticker import FuncFormatter, LogLocator, MaxNLocator, NullLocator, ScalarFormatter
 
-from tiecoat.compare.verdict import VerdictWord
+from tiecoat.compare.verdict import Firmness, Verdict, VerdictWord
 from tiecoat.report.labels import SUPERSCRIPTS, number
+from tiecoat.report.words import in_numbers
 
 WIDTH, MOST_HEIGHT = 7.1, 8.6  # inches of a figure on an A4 page, with room for words beside it
 DPI = 150
@@ -36,6 +37,7 @@ OUTCOME_LOOKS: dict[VerdictWord, dict[str, Any]] = {
     VerdictWord.BETTER:      {"marker": "^", "color": "#0072B2", "markerfacecolor": "#0072B2"},
     VerdictWord.NOT_WORSE:   {"marker": "o", "color": "#4d5963", "markerfacecolor": "#4d5963"},
     VerdictWord.WORSE:       {"marker": "v", "color": "#C44E00", "markerfacecolor": "#C44E00"},
+    VerdictWord.SIGNS_OF_HARM: {"marker": "X", "color": "#B07A00", "markerfacecolor": "#B07A00"},
     VerdictWord.CANNOT_TELL: {"marker": "D", "color": "#8a949c", "markerfacecolor": "white"},
 }
 CONTROL = {"color": "#7d868e", "marker": "s", "linestyle": (0, (1, 1.5))}
@@ -52,6 +54,14 @@ SITES: dict[str, tuple[tuple[str, str], ...]] = {  # fill and hatch of the place
     "glue": (("#3c464f", "..."), ("#99a3ab", "|||"), ("#c4cad0", "+++")),
 }
 # fmt: on
+
+
+def look_of(verdict: Verdict) -> dict[str, Any]:
+    """Return the look of a verdict: hollow where it stands only on a condition."""
+    look = OUTCOME_LOOKS[verdict.outcome]
+    hollow = verdict.standing is Firmness.CONDITIONAL
+    return {**look, "markerfacecolor": "white"} if hollow else look
+
 
 SETTINGS: dict[Any, Any] = {
     "svg.hashsalt": "tiecoat",
@@ -184,7 +194,17 @@ def dose_looks(batches: Sequence[str]) -> dict[str, dict[str, Any]]:
     }
 
 
+class SpokenTicks(ScalarFormatter):
+    """Numbers at ticks, with the decimal mark of the language."""
+
+    def __call__(self, x: float, pos: int | None = None) -> str:
+        """Return the text of a tick."""
+        return in_numbers(super().__call__(x, pos))
+
+
 def plain_grid(axes: Axes) -> None:
     """Draw faint lines at the ticks of x only."""
+    if axes.get_xscale() == "linear":
+        axes.xaxis.set_major_formatter(SpokenTicks())
     axes.grid(visible=True, axis="x")
     axes.tick_params(length=2.5)

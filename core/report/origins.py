@@ -8,7 +8,10 @@ from typing import Any
 
 import pandas as pd
 
-LISTED = ("measurement", "kind", "batch", "panel", "measured_at", "n_rows", "source_row")
+LISTED = (
+    *("measurement", "kind", "batch", "panel", "measured_at", "n_rows"),
+    *("source_sheet", "source_row", "last_row"),
+)
 
 
 @dataclass(frozen=True)
@@ -51,7 +54,24 @@ def origins_of(measurements: pd.DataFrame) -> list[Origin]:
 
 def _told(row: Mapping[Hashable, Any]) -> dict[str, str]:
     told = {name: "" if pd.isna(row[name]) else str(row[name]) for name in LISTED}
-    return {**told, "measured_at": told["measured_at"][:16]}
+    for name in ("source_row", "last_row"):  # whole numbers, also beside missing ones
+        told[name] = told[name].removesuffix(".0")
+    ends = [(int(told["source_row"]), int(told["last_row"]))] if told["last_row"] else []
+    return {**told, "measured_at": told["measured_at"][:16], "rows": rows_text(ends)}
+
+
+def rows_text(ends: Sequence[tuple[int, int]]) -> str:
+    """Return rows of a file in words, those that follow each other drawn together.
+
+    Examples
+    --------
+    >>> rows_text([(8, 8), (9, 9), (11, 46)]), rows_text([(4, 4)]), rows_text([])
+    ('rows 8–9, 11–46', 'row 4', '')
+    """
+    every = [row for first, last in ends for row in range(first, last + 1)]
+    if not every:
+        return ""
+    return f"{'row' if len(every) == 1 else 'rows'} {runs(sorted(set(every)))}"
 
 
 def numbers_of(origins: Sequence[Origin], kind: str, batches: set[str]) -> str:

@@ -7,31 +7,37 @@ import platform
 from collections.abc import Mapping, Sequence
 from datetime import date
 from importlib.metadata import version
+from typing import assert_never
 
 import pandas as pd
 
 from tiecoat.ask.study_data import StudyData
+from tiecoat.compare.comparison import ONE_BATCH, Comparison
 from tiecoat.compare.dose import Trend
 from tiecoat.compare.verdict import VerdictWord
-from tiecoat.report.conclusions import answers, candidate_rows, question
+from tiecoat.report.conclusions import candidate_rows, question
+from tiecoat.report.figure_words import figure_words
+from tiecoat.report.first_page import first_page
 from tiecoat.report.labels import (
     OUTCOME_WORDS,
+    at_place,
     difference_unit,
     interval,
+    label_words,
     number,
     p_text,
+    place_of,
     recipe_words,
 )
-from tiecoat.report.origins import origins_of
+from tiecoat.report.next_steps import next_steps
+from tiecoat.report.notes import Footnotes
+from tiecoat.report.origins import Origin
+from tiecoat.report.others import without_others
 from tiecoat.report.quality import Quality
 from tiecoat.report.sources import method_rows, references, tests_named
-from tiecoat.report.verdict_page import (
-    SHORT,
-    candidates,
-    overview,
-    property_pages,
-)
-from tiecoat.wording import counted
+from tiecoat.report.verdict_page import candidates as compared_batches
+from tiecoat.report.verdict_page import overview, property_pages
+from tiecoat.report.words import day, in_numbers, say, say_counted, spoken, translated
 
 RANKS = 9  # chances of so many ranks fit on a page; the CSV table has all
 ACROSS = 6  # columns of the overview that fit beside each other
@@ -55,7 +61,11 @@ def versions() -> list[tuple[str, str]]:
 
 
 def context(
-    data: StudyData, quality: Quality, figures: Mapping[str, Sequence[str]], on: date
+    data: StudyData,
+    quality: Quality,
+    figures: Mapping[str, Sequence[str]],
+    origins: Sequence[Origin],
+    on: date,
 ) -> dict[str, object]:
     """Return everything that the template asks for.
 
@@ -66,44 +76,130 @@ def context(
     on
         The date on the report.
     """
-    origins = origins_of(data.measurements)
-    pages = property_pages(data, figures, origins)
+    notes = Footnotes()
+    pages = property_pages(data, figures, origins, notes)
     rows = candidate_rows(data, pages)
-    trend_notes = list(dict.fromkeys(note for one in data.trends for note in _notes(one)))
+    trends = [_trend(one, notes) for one in data.trends]
     methods = method_rows(data)
     texts = [*(text for row in methods for text in row), *tests_named(data)]
     texts += [data.ranking.method] if data.ranking else []
+    comparison, ranking = data.comparison, data.ranking
     return {
-        "study": data.comparison.study,
+        "say": say,
+        "language": spoken().value,
+        "study": comparison.study,
         "lab": data.lab.root.name,
-        "date": on.isoformat(),
+        "date": day(on),
         "question": question(data),
-        "answers": answers(data, rows),
-        "comparison": data.comparison,
-        "candidates": rows,
-        "outcomes": [OUTCOME_WORDS[one][1] for one in VerdictWord],
+        "first_page": first_page(data, rows, quality),
+        "cautions": [translated(one) for one in comparison.cautions if one != ONE_BATCH],
+        "problems": _problems(data),
+        "steps": _steps(comparison),
+        "not_compared": [
+            [label_words(one.what), ", ".join(one.batches), translated(one.why)]
+            for one in comparison.not_compared
+        ],
+        "legend": [(translated(OUTCOME_WORDS[one][1]), meaning_of(one)) for one in VerdictWord],
         "overview": overview(data),
         "across": _across(len(pages)),
         "pages": pages,
         "register": _register(data),
         "figures": figures,
+        "figure_words": figure_words(data),
         "ranking": _ranking(data),
-        "no_ranking": data.no_ranking,
-        "ranking_method": data.ranking.method if data.ranking else "",
-        "ranking_problems": data.ranking.problems if data.ranking else (),
-        "trends": [_trend(one, trend_notes) for one in data.trends],
-        "trend_notes": trend_notes,
+        "no_ranking": translated(data.no_ranking),
+        "ranking_method": translated(ranking.method) if ranking else "",
+        "ranking_problems": [translated(one) for one in ranking.problems] if ranking else (),
+        "trends": trends,
+        "notes": notes.listed,
         "quality": quality,
+        "quality_unplaced": _unplaced(quality.unplaced),
         "frame_rows": frame_rows,
+        "translated_all": lambda texts: [translated(str(one)) for one in texts],
         "methods": methods,
         "references": references(texts),
         "origins": origins,
+        "shared": data.shared,
         "count": len(data.measurements),
-        "counted": counted,
+        "counted": say_counted,
         "evaluations": sorted(data.evaluations.items()),
-        "left_out": data.left_out,
         "versions": versions(),
     }
+
+
+def _steps(comparison: Comparison) -> list[list[str]]:
+    return [
+        [
+            label_words(one.verdict.property),
+            one.verdict.batch,
+            translated(OUTCOME_WORDS[one.verdict.outcome][1]),
+            f"{one.verdict.n} / {one.verdict.n_control}",
+            f"{one.needed} {translated(one.verdict.units)}",
+            str(one.further),
+        ]
+        for one in next_steps(comparison)
+    ]
+
+
+def _problems(data: StudyData) -> list[str]:
+    batches, pattern = data.comparison.batches.index, data.lab.settings.ids.batch
+    told = (*data.comparison.problems, *data.left_out)
+    return [translated(without_others(one, batches, pattern)) for one in told]
+
+
+def meaning_of(outcome: VerdictWord) -> str:
+    """Return what a verdict says, for the legend below all of them."""
+    match outcome:
+        case VerdictWord.BETTER:
+            return say(
+                "the interval, which holds for all candidates together with 95 %, leaves out no"
+                " difference, and the difference still counts when all properties are looked at"
+                " together (Holm)."
+            )
+        case VerdictWord.NOT_WORSE:
+            return say(
+                "the whole interval lies within the margin; this is never concluded from a large p."
+            )
+        case VerdictWord.WORSE:
+            return say("as better, on the other side.")
+        case VerdictWord.SIGNS_OF_HARM:
+            return say(
+                "worse if this property stood alone; it does not count as worse among all of them."
+            )
+        case VerdictWord.CANNOT_TELL:
+            return say("none of these; the first page says what would settle it.")
+        case _:
+            assert_never(outcome)
+
+
+def _unplaced(count: int) -> str:
+    """Say that there are held files of which nobody can say whose they are, without their names."""
+    if not count:
+        return ""
+    files = say_counted(count, "held file")
+    return say("{files} of the lab that name no batch are not listed here.", files=files)
+
+
+def contents(page: str, *, brief: bool) -> list[tuple[str, str]]:
+    """Return anchor and heading of each section that a page has, in its order."""
+    listed = [
+        ("answer", say("The answer in short")),
+        ("verdicts", say("All verdicts")),
+        ("property-1", say("The properties")),
+        ("ranking", say("Overall ranking")),
+    ]
+    if not brief:
+        listed += [
+            ("study", say("The study")),
+            ("tables", say("Tables")),
+            ("impedance", say("Impedance over exposure")),
+            ("failure", say("Where the films failed")),
+            ("quality", say("How good the data are")),
+            ("methods", say("Methods and sources")),
+            ("values", say("The values behind the verdicts")),
+            ("appendix", say("Where every number comes from")),
+        ]
+    return [(anchor, words) for anchor, words in listed if f' id="{anchor}"' in page]
 
 
 def _across(columns: int) -> int:
@@ -119,7 +215,7 @@ def _across(columns: int) -> int:
 
 def _register(data: StudyData) -> list[list[str]]:
     comparison, rows = data.comparison, []
-    first = [comparison.control, *candidates(comparison)] if comparison.control else []
+    first = [comparison.control, *compared_batches(comparison)] if comparison.control else []
     zone = data.lab.settings.times.zone  # filed is midnight of the lab as UTC: the day before
     for batch in dict.fromkeys([*first, *comparison.batches.index]):
         row = comparison.batches.loc[batch].to_dict()
@@ -130,8 +226,8 @@ def _register(data: StudyData) -> list[list[str]]:
                 batch,
                 _shown(row["recipe"]),
                 "–" if batch == comparison.control else recipe_words(comparison.batches, batch),
-                "control" if batch == comparison.control else _shown(row["role"]),
-                f"{mixed.tz_convert(zone):%Y-%m-%d}" if isinstance(mixed, pd.Timestamp) else "",
+                translated("control" if batch == comparison.control else _shown(row["role"])),
+                day(mixed.tz_convert(zone).date()) if isinstance(mixed, pd.Timestamp) else "",
                 str(panels),
                 note if isinstance(note, str) else "",
             ]
@@ -152,9 +248,11 @@ def _ranking(data: StudyData) -> list[dict[str, object]]:
             {
                 "rank": row["rank"],
                 "batch": batch,
-                "recipe": "control" if is_control else recipe_words(comparison.batches, batch),
-                "desirability": f"{row['desirability']:.2f}",
-                "interval": f"{row['low']:.2f} to {row['high']:.2f}",
+                "recipe": translated("control")
+                if is_control
+                else recipe_words(comparison.batches, batch),
+                "desirability": in_numbers(f"{row['desirability']:.2f}"),
+                "interval": interval(row["low"], row["high"], place=-2),
                 "chances": [float(one) for one in ranking.chances.loc[batch].to_numpy()[:RANKS]],
             }
         )
@@ -165,14 +263,15 @@ def _notes(one: Trend) -> list[str]:
     return [note for note in (one.reason or one.cautions,) if note]
 
 
-def _trend(one: Trend, notes: Sequence[str]) -> list[str]:
-    change, ends, p = "not determinable", "", ""
+def _trend(one: Trend, notes: Footnotes) -> list[object]:
+    change, ends, p = translated("not determinable"), "", ""
     if not one.reason:
         is_ratio = one.change_is == "ratio"
         sign = "× " if is_ratio else "+" if one.change > 0 else ""
         unit = "" if is_ratio else difference_unit(one.unit)
-        change = f"{sign}{number(one.change, SHORT)} {unit}".strip()
-        ends, p = interval(one.low, one.high, SHORT), p_text(one.p)
-    doses = ", ".join(f"{dose:g}" for dose in one.doses)
-    told = ", ".join(str(notes.index(note) + 1) for note in _notes(one))
-    return [one.candidate, one.property, doses, str(one.n), change, ends, p, told]
+        place = place_of(one.change, one.low, one.high)
+        change = f"{sign}{at_place(one.change, place)} {unit}".strip()
+        ends, p = interval(one.low, one.high, place=place), p_text(one.p)
+    doses = ", ".join(in_numbers(f"{dose:g}") for dose in one.doses)
+    cited = notes.cite(translated(note) for note in _notes(one))
+    return [one.candidate, label_words(one.property), doses, str(one.n), change, ends, p, cited]

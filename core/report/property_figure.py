@@ -10,6 +10,7 @@ import numpy as np
 import pandas as pd
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
+from matplotlib.markers import CARETLEFTBASE, CARETRIGHTBASE
 
 from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.properties import Property
@@ -23,12 +24,13 @@ from tiecoat.report.looks import (
     HARM,
     INK,
     MOST_HEIGHT,
-    OUTCOME_LOOKS,
     SOFT,
     log_axis,
+    look_of,
     new_figure,
     plain_grid,
 )
+from tiecoat.report.words import say, translated
 
 ROW = 0.29  # inches a batch
 FARTHEST_LN = 700.0  # to which an axis of ratios reaches: beyond it the exponential is infinite
@@ -57,6 +59,9 @@ def property_figure(
         for row, batch in enumerate(order):
             _tests(measured, row, determinations[determinations["batch"] == batch])
     _effects(effects, wanted, verdicts)
+    if is_turned(wanted):
+        for axes in (measured, effects):
+            axes.invert_xaxis()
     names = (batch_words(comparison.batches, one, comparison.control) for one in order)
     words = [in_lines(one) for one in names]
     measured.set_yticks(range(len(order)), words)
@@ -85,9 +90,10 @@ def _measured(
     unit = unit_text(first.unit) if first else ""
     words = f"{title_of(wanted)} ({unit})" if unit else title_of(wanted)
     axes.set_xlabel(textwrap.fill(words, WRAPPED))
-    plain = first is not None and all(one.reported is None for one in samples.values())
-    each = f": each mark a {first.units.removesuffix('s')}" if first and plain else ""
-    axes.set_title(f"measured{each}")
+    if first is not None and all(one.reported is None for one in samples.values()):
+        axes.set_title(say("measured: each mark a {unit}", unit=translated(first.counted_as)))
+    else:
+        axes.set_title(say("measured"))
 
 
 def _shown(sample: Sample) -> Floats:
@@ -140,27 +146,35 @@ def _effects(axes: Axes, wanted: Property, verdicts: Sequence[Verdict]) -> None:
     if known:
         _harm(axes, first, low, high)
     axes.axvline(neutral, color=SOFT, lw=0.8)
-    axes.text(neutral, 0, " control", va="center", fontsize=7, color=SOFT)
+    axes.text(neutral, 0, f" {say('control')}", va="center", fontsize=7, color=SOFT)
     for row, one in enumerate(verdicts, 1):
         if math.isnan(one.effect):
-            axes.text(neutral, row, " not compared", va="center", fontsize=7, color=SOFT)
+            words = f" {say('not compared')}"
+            axes.text(neutral, row, words, va="center", fontsize=7, color=SOFT)
         else:
-            _effect(axes, row, one, low, high)
+            _effect(axes, row, one, (low, high), turned=is_turned(wanted))
     plain_grid(axes)
     axes.tick_params(axis="y", length=0)
     axes.set_xlabel(effect_heading(first))
-    better = {"higher": "better →", "lower": "← better"}
-    way = better.get("higher" if wanted.method == "ratings" else wanted.direction)
-    axes.set_title("against the control" + (f" · {way}" if way else ""))
+    way = "" if wanted.direction == "target" else f" · {say('better →')}"
+    axes.set_title(say("against the control") + way)
 
 
-def _effect(axes: Axes, row: int, one: Verdict, low: float, high: float) -> None:
-    look = OUTCOME_LOOKS[one.outcome]
+def is_turned(wanted: Property) -> bool:
+    """Whether the axes run from right to left, so that harm stands at the left in every figure."""
+    return wanted.direction == "lower" and wanted.method != "ratings"
+
+
+def _effect(
+    axes: Axes, row: int, one: Verdict, ends_of_axis: tuple[float, float], *, turned: bool
+) -> None:
+    low, high = ends_of_axis
+    look = look_of(one)
     ends = [max(one.low, low), min(one.high, high)]
     axes.plot(ends, [row, row], color=look["color"], lw=1.4, solid_capstyle="butt")
-    for end, limit, marker in ((one.low, low, 8), (one.high, high, 9)):
-        beyond = end < low if marker == 8 else end > high
-        if beyond:
+    for is_beyond, limit in ((one.low < low, low), (one.high > high, high)):
+        if is_beyond:
+            marker = CARETLEFTBASE if (limit == low) != turned else CARETRIGHTBASE
             axes.plot([limit], [row], marker=marker, color=look["color"], clip_on=False, ms=5)
     shown = min(max(one.effect, low), high)  # a rate may be 0, or its ratio infinite
     axes.plot([shown], [row], linestyle="none", ms=5.5, mew=1.0, clip_on=False, **look)

@@ -13,6 +13,8 @@ from tiecoat.ask.study_data import StudyData
 from tiecoat.compare.properties import Property
 from tiecoat.compare.samples import is_near
 from tiecoat.evaluate.impedance.kramers_kronig import FAILS
+from tiecoat.report.held_files import held_files, held_table
+from tiecoat.report.words import say, translated
 
 KRAMERS_KRONIG = "kramers_kronig_"
 USUAL = 0.5  # a time that so many of the panels have is missing where a panel lacks it
@@ -26,7 +28,10 @@ class Quality:
     Parameters
     ----------
     held
-        Files of the lab that are not filed: name, reason, first fault, how many, since.
+        Files that name a batch of the study and are not filed: name, reason, first fault, how
+        many, since.
+    unplaced
+        How many held files name no batch at all.
     spectra
         How many spectra were tested by Kramers-Kronig.
     failed_spectra
@@ -43,6 +48,7 @@ class Quality:
     """
 
     held: pd.DataFrame
+    unplaced: int
     spectra: int
     failed_spectra: pd.DataFrame
     glue: pd.DataFrame
@@ -55,31 +61,17 @@ def quality_of(data: StudyData) -> Quality:
     """Return the quality of the data that a study draws on."""
     impedance = data.results.get("impedance")
     tested = _tested(impedance)
+    batches, pattern = data.comparison.batches.index, data.lab.settings.ids.batch
+    held = held_files(data.held, batches, pattern)
     return Quality(
-        held=_held(data),
+        held=held_table(held, batches, pattern),
+        unplaced=held.unplaced,
         spectra=len(tested),
         failed_spectra=_failed(tested),
         glue=_glue(data),
         flags=_flags(data),
         missing=tuple(_missing(data)),
         withdrawn=data.withdrawn,
-    )
-
-
-def _held(data: StudyData) -> pd.DataFrame:
-    rows = [
-        {
-            "file": one.name,
-            "held as": one.id,
-            "reason": one.reason.text,
-            "first fault": one.faults[0].sentence if one.faults else "",
-            "faults": one.total,
-            "since (UTC)": one.held_at[:16].replace("T", " "),
-        }
-        for one in data.held
-    ]
-    return pd.DataFrame(
-        rows, columns=["file", "held as", "reason", "first fault", "faults", "since (UTC)"]
     )
 
 
@@ -161,22 +153,33 @@ def _missing(data: StudyData) -> Iterator[str]:
     """Tell which kinds, registered panels, batches and usual exposure times have no data."""
     for kind in dict.fromkeys(one.kind for one in data.comparison.properties):
         if kind not in data.rows:
-            yield f"{kind.replace('_', ' ')}: no data at all"
+            yield say("{kind}: no data at all", kind=_kind(kind))
     for kind, rows in data.rows.items():
-        words = kind.replace("_", " ")
+        words = _kind(kind)
         measured_batches = set(rows["batch"])
         if rows["panel"].notna().any():
             registered = data.panels.loc[data.panels["batch"].isin(measured_batches), "panel"]
             measured = set(rows["panel"].dropna())
             if lacking := sorted(set(registered) - measured):
-                yield f"{words}: no data of the registered panels {', '.join(lacking)}"
+                told = ", ".join(lacking)
+                yield say(
+                    "{kind}: no data of the registered panels {names}", kind=words, names=told
+                )
             if strangers := sorted(measured - set(data.panels["panel"])):
-                yield f"{words}: panels that are not in the register: {', '.join(strangers)}"
+                told = ", ".join(strangers)
+                yield say(
+                    "{kind}: panels that are not in the register: {names}", kind=words, names=told
+                )
         without = sorted(set(data.comparison.batches.index) - measured_batches)
         if without:
-            yield f"{words}: no data of the batches {', '.join(without)}"
+            told = ", ".join(without)
+            yield say("{kind}: no data of the batches {names}", kind=words, names=told)
         if "exposure_h" in rows:
             yield from _missing_times(words, rows)
+
+
+def _kind(kind: str) -> str:
+    return translated(kind.replace("_", " "))
 
 
 def _missing_times(words: str, rows: pd.DataFrame) -> Iterator[str]:
@@ -185,10 +188,16 @@ def _missing_times(words: str, rows: pd.DataFrame) -> Iterator[str]:
     usual: list[float] = []
     for hours in sorted(known["exposure_h"].unique().tolist()):
         having = sum(bool(is_near(times, hours).any()) for times in panels.values())
-        told = bool(usual) and bool(is_near(np.array(usual), hours).any())
-        if having >= USUAL * len(panels) and not told:
+        is_known = bool(usual) and bool(is_near(np.array(usual), hours).any())
+        if having >= USUAL * len(panels) and not is_known:
             usual.append(hours)
     for hours in usual:
         lacking = [name for name, times in panels.items() if not is_near(times, hours).any()]
         if lacking:
-            yield f"{words}: nothing near {hours:g} h of {', '.join(sorted(lacking))}"
+            told = ", ".join(sorted(lacking))
+            yield say(
+                "{kind}: nothing near {hours} h of {names}",
+                kind=words,
+                hours=f"{hours:g}",
+                names=told,
+            )

@@ -10,7 +10,9 @@ import pandas as pd
 from tiecoat.ask.study_data import StudyData
 from tiecoat.report.labels import title_of
 
-# Word in a method, and the reference. None of these was open when this was written.
+# Word in a method, and the reference. Journal, volume, year and first page were looked up in what
+# cites them (documentation of scipy and R packages, published reference lists), but for Hsu and
+# Mansfeld and for Orchard, which are from memory.
 REFERENCES: Mapping[str, str] = {
     "Dunnett": "C. W. Dunnett, J. Am. Stat. Assoc. 50 (1955) 1096",
     "Welch": "B. L. Welch, Biometrika 34 (1947) 28",
@@ -33,7 +35,7 @@ REFERENCES: Mapping[str, str] = {
     "Brug": "G. J. Brug et al., J. Electroanal. Chem. 176 (1984) 275",
     "Hsu and Mansfeld": "C. H. Hsu, F. Mansfeld, Corrosion 57 (2001) 747",
     "Hurvich and Tsai": "C. M. Hurvich, C.-L. Tsai, Biometrika 76 (1989) 297",
-    "Delesse": "A. Delesse, C. R. Acad. Sci. 25 (1847) 544",
+    "Delesse": "A. Delesse, Annales des Mines, 4th series, 13 (1848) 379",
     "Saltykov": "S. A. Saltykov, Stereometric Metallography, 2nd ed., Moscow 1958",
     "Orchard": "S. E. Orchard, Appl. Sci. Res. A 11 (1962) 451",
     "ISO 4624": "ISO 4624, Paints and varnishes: pull-off test for adhesion",

@@ -9,25 +9,32 @@ from tiecoat.ask.study_data import StudyData
 from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.properties import CATALOGUE, Property
 from tiecoat.compare.samples import Sample
-from tiecoat.compare.verdict import Verdict, VerdictWord
+from tiecoat.compare.verdict import Firmness, Verdict, VerdictWord
+from tiecoat.report.evidence import RowLink, ValueOrigin, value_origins
+from tiecoat.report.figure_words import property_caption, property_words
 from tiecoat.report.figures import OF_PROPERTY
 from tiecoat.report.labels import (
     OUTCOME_WORDS,
+    at_place,
     difference_unit,
     direction_words,
     effect_text,
     interval,
+    label_words,
     margin_words,
     middle_words,
     number,
     p_text,
+    place_of,
     recipe_words,
     title_of,
     unit_text,
 )
+from tiecoat.report.notes import Footnotes
 from tiecoat.report.origins import Origin, numbers_of
+from tiecoat.report.words import say, translated
 
-SHORT = 3  # significant digits where there is little room
+HOLLOW = {"▲": "△", "●": "○", "▼": "▽"}  # signs of claims that stand only on a condition
 
 
 @dataclass(frozen=True)
@@ -43,7 +50,7 @@ class VerdictCell:
 
 @dataclass(frozen=True)
 class VerdictRow:
-    """A row of the table of one property; `notes` are numbers of what is written below it."""
+    """A row of the table of one property; `notes` are numbers of what is written below."""
 
     batch: str
     recipe: str
@@ -54,16 +61,27 @@ class VerdictRow:
     p: str = ""
     cell: VerdictCell | None = None
     because: str = ""
-    notes: str = ""
+    notes: Sequence[int] = ()
+
+
+@dataclass(frozen=True)
+class ValueRow:
+    """A value behind a verdict, as the page tells it, with links to the rows it was made of."""
+
+    name: str
+    value: str
+    rows: Sequence[RowLink]
 
 
 @dataclass(frozen=True)
 class PropertyPage:
-    """Everything about one property."""
+    """Everything about one property; `name` is its label as the tables beside the page have it."""
 
     anchor: str
+    name: str
     label: str
     title: str
+    lead: str
     unit: str
     effect_unit: str
     middle: str
@@ -72,11 +90,17 @@ class PropertyPage:
     is_default_margin: bool
     weight: str
     figure: str
-    of_tests: bool
+    caption: str
+    figure_words: str
     rows: Sequence[VerdictRow]
-    notes: Sequence[str]
     methods: Sequence[str]
     files: str
+    values: Sequence[tuple[str, Sequence[ValueRow]]]
+
+    @property
+    def with_values(self) -> set[str]:
+        """The batches that have values."""
+        return {batch for batch, _ in self.values}
 
 
 def outcome_code(outcome: VerdictWord) -> str:
@@ -91,93 +115,163 @@ def outcome_code(outcome: VerdictWord) -> str:
 
 
 def property_pages(
-    data: StudyData, figures: Mapping[str, Sequence[str]], origins: Sequence[Origin]
+    data: StudyData,
+    figures: Mapping[str, Sequence[str]],
+    origins: Sequence[Origin],
+    notes: Footnotes,
 ) -> list[PropertyPage]:
     """Return a page for each property; `figures` holds SVG as `draw_all` names it."""
-    comparison = data.comparison
-    own = {one.name for one in comparison.study.property if _states_margin(one)}
-    pages = []
-    for place, wanted in enumerate(comparison.properties, 1):
-        verdicts = [one for one in comparison.verdicts if one.property == wanted.label]
-        if not verdicts:
-            continue
-        notes = list(dict.fromkeys(note for one in verdicts for note in one.cautions))
-        samples = comparison.samples.get(wanted.label, {})
-        unit = next((one.unit for one in samples.values() if isinstance(one, Sample)), "")
-        is_difference = verdicts[0].effect_is == "difference"
-        known = CATALOGUE.get(wanted.name)
-        pages.append(
-            PropertyPage(
-                anchor=f"property-{place}",
-                label=wanted.label,
-                title=title_of(wanted),
-                unit=unit_text(unit),
-                effect_unit=difference_unit(unit) if is_difference else "",
-                middle=middle_words(wanted),
-                direction=direction_words(wanted, unit),
-                margin=margin_words(wanted, unit),
-                is_default_margin=known is not None and wanted.name not in own,
-                weight=f"{wanted.weight:g}",
-                figure=figures[OF_PROPERTY + wanted.label][0],
-                of_tests=wanted.method == "strengths",
-                rows=[
-                    _control_row(comparison, wanted),
-                    *_rows(data, wanted, verdicts, notes),
-                ],
-                notes=notes,
-                methods=list(dict.fromkeys(one.method for one in verdicts if one.method)),
-                files=numbers_of(origins, wanted.kind, set(comparison.batches.index)),
-            )
+    own = {one.name for one in data.comparison.study.property if _states_margin(one)}
+    labels = {one.property for one in data.comparison.verdicts}
+    return [
+        _page(
+            data,
+            wanted,
+            f"property-{place}",
+            is_preset=wanted.name in CATALOGUE and wanted.name not in own,
+            figure=figures[OF_PROPERTY + wanted.label][0],
+            origins=origins,
+            notes=notes,
         )
-    return pages
+        for place, wanted in enumerate(data.comparison.properties, 1)
+        if wanted.label in labels
+    ]
+
+
+def _page(
+    data: StudyData,
+    wanted: Property,
+    anchor: str,
+    *,
+    is_preset: bool,
+    figure: str,
+    origins: Sequence[Origin],
+    notes: Footnotes,
+) -> PropertyPage:
+    comparison = data.comparison
+    verdicts = [one for one in comparison.verdicts if one.property == wanted.label]
+    samples = comparison.samples.get(wanted.label, {})
+    unit = next((one.unit for one in samples.values() if isinstance(one, Sample)), "")
+    is_difference = verdicts[0].effect_is == "difference"
+    return PropertyPage(
+        anchor=anchor,
+        name=wanted.label,
+        label=label_words(wanted.label),
+        title=title_of(wanted),
+        lead=_lead(wanted, unit, is_preset),
+        unit=unit_text(unit),
+        effect_unit=difference_unit(unit) if is_difference else "",
+        middle=middle_words(wanted),
+        direction=direction_words(wanted, unit),
+        margin=margin_words(wanted, unit),
+        is_default_margin=is_preset,
+        weight=number(wanted.weight),
+        figure=figure,
+        caption=property_caption(wanted),
+        figure_words=property_words(comparison, wanted),
+        rows=[
+            _control_row(comparison, wanted, verdicts),
+            *_rows(comparison, wanted, verdicts, notes),
+        ],
+        methods=list(dict.fromkeys(one.method for one in verdicts if one.method)),
+        files=numbers_of(origins, wanted.kind, set(comparison.batches.index)),
+        values=_values(value_origins(data, wanted, origins)),
+    )
+
+
+def _lead(wanted: Property, unit: str, is_preset: bool) -> str:
+    """Return what the property is, which way is better, and what counts as harm."""
+    told = unit_text(unit)
+    what = title_of(wanted)
+    if unit.startswith("per "):
+        what = f"{what}, {told}"
+    elif told:
+        what = say("{title}, in {unit}", title=what, unit=told)
+    harm = margin_words(wanted, unit) + (f" ({say('preset')})" if is_preset else "")
+    return say(
+        "{what}; {direction}. Harm: {harm}.",
+        what=what,
+        direction=direction_words(wanted, unit),
+        harm=harm,
+    )
+
+
+def _values(found: Sequence[ValueOrigin]) -> list[tuple[str, Sequence[ValueRow]]]:
+    """Return the values of each batch."""
+    by_batch: dict[str, list[ValueRow]] = {}
+    for one in found:
+        row = ValueRow(one.name, number(one.value), one.rows)
+        by_batch.setdefault(one.batch, []).append(row)
+    return list(by_batch.items())
 
 
 def _states_margin(wanted: object) -> bool:
     return any(getattr(wanted, name) is not None for name in ("margin", "margin_percent"))
 
 
-def _control_row(comparison: Comparison, wanted: Property) -> VerdictRow:
+def _control_row(
+    comparison: Comparison, wanted: Property, verdicts: Sequence[Verdict]
+) -> VerdictRow:
     control = comparison.control
-    return VerdictRow(control, "control", *_measured(comparison, wanted, control))
+    places = [place for one in verdicts if (place := _place_of_value(one)) is not None]
+    place = min(places, default=None)
+    measured = _measured(comparison, wanted, control, place)
+    return VerdictRow(control, say("control"), *measured)
 
 
-def _measured(comparison: Comparison, wanted: Property, batch: str) -> tuple[str, str]:
+def _place_of_value(one: Verdict) -> int | None:
+    """Return the last digit of a batch's middle that counts, by the interval of its effect."""
+    if one.effect_is == "difference":
+        return place_of(one.effect, one.low, one.high)
+    if one.effect_is == "ratio" and one.effect > 0:
+        scale = abs(one.value) / one.effect
+        return place_of(one.value, one.low * scale, one.high * scale)
+    return None
+
+
+def _measured(
+    comparison: Comparison, wanted: Property, batch: str, place: int | None
+) -> tuple[str, str]:
     """Return n and middle of a batch, also where it is not compared."""
     sample = comparison.samples.get(wanted.label, {}).get(batch)
     if not isinstance(sample, Sample):
         return "–", "–"
-    value = number(sample.middle(wanted.scale, wanted.method))
-    return str(sample.n), f"above {value}" if sample.is_floor else value
+    value = at_place(sample.middle(wanted.scale, wanted.method), place)
+    return str(sample.n), say("above {number}", number=value) if sample.is_floor else value
 
 
 def _rows(
-    data: StudyData, wanted: Property, verdicts: Sequence[Verdict], notes: Sequence[str]
+    comparison: Comparison, wanted: Property, verdicts: Sequence[Verdict], notes: Footnotes
 ) -> Iterable[VerdictRow]:
     for one in verdicts:
-        n, value = _measured(data.comparison, wanted, one.batch)
-        told = sorted(notes.index(note) + 1 for note in one.cautions)
+        n, value = _measured(comparison, wanted, one.batch, _place_of_value(one))
+        cell = _cell(one)
         yield VerdictRow(
             batch=one.batch,
-            recipe=recipe_words(data.comparison.batches, one.batch),
+            recipe=recipe_words(comparison.batches, one.batch),
             n=n,
             value=value,
             effect=effect_text(one, with_unit=False),
-            interval=interval(one.low, one.high),
+            interval=cell.interval,
             p=p_text(one.p_holm),
-            cell=_cell(one),
-            because=one.because,
-            notes=", ".join(map(str, told)),
+            cell=cell,
+            because=translated(one.because),
+            notes=notes.cite(translated(note) for note in one.cautions),
         )
 
 
 def _cell(one: Verdict) -> VerdictCell:
     sign, words = OUTCOME_WORDS[one.outcome]
+    code, told = outcome_code(one.outcome), translated(words)
+    if one.standing is Firmness.CONDITIONAL:
+        code, sign, told = f"{code} conditional", HOLLOW[sign], say("{verdict}, if", verdict=told)
+    place = place_of(one.effect, one.low, one.high)
     return VerdictCell(
-        outcome_code(one.outcome),
+        code,
         sign,
-        words,
-        effect_text(one, SHORT),
-        interval(one.low, one.high, SHORT),
+        told,
+        effect_text(one),
+        interval(one.low, one.high, place=place),
     )
 
 

@@ -1,4 +1,4 @@
-"""The report on disk: report.html, and beside it figures/ and tables/.
+"""The report on disk: report.html, and beside it figures/, tables/ and, if asked, originals/.
 
 The same archive, study, date and program versions give the same bytes.
 """
@@ -9,6 +9,7 @@ import re
 import shutil
 import tempfile
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date, datetime
 from html import escape
 from pathlib import Path
@@ -18,26 +19,31 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from tiecoat.ask.result_files import harmless, refuse_own_folders
 from tiecoat.ask.study_data import StudyData
+from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.dose import trend_table
 from tiecoat.disk import fsio
-from tiecoat.errors import QueryInvalid
+from tiecoat.errors import ArchiveDamaged, QueryInvalid
 from tiecoat.lab.settings import Lab
+from tiecoat.report.evidence import evidence_table, values_table
+from tiecoat.report.figure_words import figure_words, property_words
 from tiecoat.report.figures import OF_PROPERTY, bode_hours, draw_all
-from tiecoat.report.labels import title_of
+from tiecoat.report.labels import number, title_of
 from tiecoat.report.looks import FigureFiles
-from tiecoat.report.page import context
+from tiecoat.report.next_steps import steps_table
+from tiecoat.report.originals import ORIGINALS, copy_originals, original_links
+from tiecoat.report.origins import origins_of
+from tiecoat.report.page import contents, context
 from tiecoat.report.quality import Quality, quality_of
+from tiecoat.report.words import Language, speaking
 
 PAGE, FIGURES, TABLES = "report.html", "figures", "tables"
-WORDS = {
-    "line_up": "all candidates over all properties",
-    "modulus": "impedance modulus over exposure",
-    "bode": "Bode plots",
-    "failure": "places of failure of the pull-off tests",
-}
 NAME = re.compile(r"[^a-z0-9]+")
 LONGEST = 60  # characters of a file's name; that of a property may be any length
-OURS = b'<p class="over">Study report'  # stands on every page that this module has written
+OURS = (  # one of these stands on every page that this module has written
+    b'<meta name="generator" content="tiecoat report">',
+    b'<p class="over">Study report',
+)
+WITH_ORIGINALS = f'href="{ORIGINALS}/'.encode()  # on one that has them beside it
 
 
 def default_folder(lab: Lab, study: Path | None) -> Path:
@@ -61,8 +67,27 @@ def date_of(text: str | None) -> date:
         raise QueryInvalid(f"--date: found {text!r}; expected a date such as 2026-11-26") from None
 
 
-def write_report(data: StudyData, folder: Path, on: date) -> Path:
-    """Write a report and return the path of its page.
+@dataclass(frozen=True)
+class ReportScope:
+    """How much of a report is written.
+
+    Parameters
+    ----------
+    is_brief
+        Without the appendix of methods, tables and the origin of every number.
+    with_originals
+        Whether the originals go with it, in a folder beside the page that its links open.
+    """
+
+    is_brief: bool = False
+    with_originals: bool = False
+
+
+WHOLE = ReportScope()
+
+
+def write_report(data: StudyData, folder: Path, on: date, scope: ReportScope = WHOLE) -> Path:
+    """Write a report in the language of the lab, and return the path of its page.
 
     Parameters
     ----------
@@ -79,42 +104,83 @@ def write_report(data: StudyData, folder: Path, on: date) -> Path:
     QueryInvalid
         If the folder is the lab's own, holds a page, figures/ or tables/ that are not a report's,
         or cannot be written.
+    ArchiveDamaged
+        If an original that goes with it is not there, or is not what was filed.
     """
     folder = folder.absolute()
     refuse_own_folders(folder, data.lab)
-    _refuse_others(folder)
+    old = _old_parts(folder, scope.with_originals)
+    with speaking(Language(data.lab.settings.report.language)):
+        return _write(data, folder, on, scope, old)
+
+
+def _write(data: StudyData, folder: Path, on: date, scope: ReportScope, old: Sequence[str]) -> Path:
     quality, figures = quality_of(data), draw_all(data)
-    page = _page(data, quality, figures, on)
+    origins = origins_of(data.measurements)
+    beside = [one for one in origins if one.sha256 not in data.shared and scope.with_originals]
+    told = context(data, quality, _inline(data, figures), origins, on)
+    told |= {"bode_hours": number(bode_hours(data)), "brief": scope.is_brief}
+    page = _page(told | {"original_links": original_links(beside)})
     try:
         folder.mkdir(parents=True, exist_ok=True)
         with tempfile.TemporaryDirectory(prefix=".report-", dir=folder) as place:
             half_made = Path(place)
             _write_figures(figures, half_made / FIGURES)
             _write_tables(tables_of(data, quality), half_made / TABLES)
+            copy_originals(data.lab, beside, half_made)
             (half_made / PAGE).write_text(page, encoding="utf-8", newline="\n")
-            for name in (FIGURES, TABLES, PAGE):
+            for name in old:
                 if fsio.is_folder(folder / name):
                     shutil.rmtree(folder / name)
-                (half_made / name).replace(folder / name)
+            for name in (FIGURES, TABLES, ORIGINALS, PAGE):
+                if fsio.is_there(half_made / name):
+                    (half_made / name).replace(folder / name)
+    except ArchiveDamaged:
+        raise
     except OSError as error:
         raise QueryInvalid(f"{folder} cannot be written: {error.strerror or error}") from error
     return folder / PAGE
 
 
-def _refuse_others(folder: Path) -> None:
-    """Refuse a folder that holds what a report would replace, and no report of ours."""
-    there = [name for name in (PAGE, FIGURES, TABLES) if fsio.is_there(folder / name)]
+def _old_parts(folder: Path, with_originals: bool) -> list[str]:
+    """Return what a report there consists of; refuse what would be replaced and is none of ours."""
     page = folder / PAGE
-    if there and not (fsio.is_file(page) and OURS in page.read_bytes()):
+    text = page.read_bytes() if fsio.is_file(page) else b""
+    is_ours, had_originals = any(one in text for one in OURS), WITH_ORIGINALS in text
+    parts = [name for name in (PAGE, FIGURES, TABLES) if fsio.is_there(folder / name)]
+    foreign = [] if is_ours else list(parts)
+    if fsio.is_there(folder / ORIGINALS):
+        if is_ours and had_originals:
+            parts.append(ORIGINALS)
+        elif with_originals:
+            foreign.append(ORIGINALS)
+    if foreign:
         raise QueryInvalid(
-            f"{folder} holds {' and '.join(there)}, but no report of tiecoat: they may be"
+            f"{folder} holds {' and '.join(foreign)}, but no report of tiecoat: they may be"
             " somebody's; name another folder"
         )
+    return parts
 
 
-def _page(
-    data: StudyData, quality: Quality, figures: Mapping[str, Sequence[FigureFiles]], on: date
-) -> str:
+def _inline(data: StudyData, figures: Mapping[str, Sequence[FigureFiles]]) -> dict[str, list[str]]:
+    """Return the figures as they stand in the page, each with what it shows in words."""
+    comparison = data.comparison
+    words = {
+        OF_PROPERTY + one.label: f"{title_of(one)}. {property_words(comparison, one)}"
+        for one in comparison.properties
+    }
+    words |= figure_words(data)
+    return {
+        name: [
+            one.inline(f"f{place}-{number}", escape(words[name]))
+            for number, one in enumerate(drawings)
+        ]
+        for place, (name, drawings) in enumerate(figures.items())
+    }
+
+
+def _page(told: Mapping[str, object]) -> str:
+    """Return the page; it is made twice, for its contents list what has come out."""
     environment = Environment(
         loader=PackageLoader("tiecoat.report", "templates"),
         autoescape=True,
@@ -122,17 +188,10 @@ def _page(
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    words = {OF_PROPERTY + one.label: title_of(one) for one in data.comparison.properties}
-    words |= WORDS
-    inline = {
-        name: [
-            one.inline(f"f{place}-{number}", escape(words[name]))
-            for number, one in enumerate(drawings)
-        ]
-        for place, (name, drawings) in enumerate(figures.items())
-    }
-    told = context(data, quality, inline, on) | {"bode_hours": f"{bode_hours(data):g}"}
-    return environment.get_template("report.html.j2").render(told)
+    template = environment.get_template("report.html.j2")
+    brief = bool(told["brief"])
+    listed = contents(template.render(told, contents=()), brief=brief)
+    return template.render(told, contents=listed)
 
 
 def tables_of(data: StudyData, quality: Quality) -> dict[str, pd.DataFrame]:
@@ -141,7 +200,10 @@ def tables_of(data: StudyData, quality: Quality) -> dict[str, pd.DataFrame]:
     found = {
         "batches": comparison.batches.reset_index(drop=True),
         "verdicts": comparison.table(),
-        "values": comparison.values(),
+        "next_steps": steps_table(comparison),
+        "not_compared": _not_compared(comparison),
+        "values": values_table(data),
+        "evidence": evidence_table(data),
         "measurements": data.measurements,
         "withdrawn": quality.withdrawn,
         "held": quality.held,
@@ -156,6 +218,13 @@ def tables_of(data: StudyData, quality: Quality) -> dict[str, pd.DataFrame]:
         found["rank_chances"] = data.ranking.chances.reset_index(names="batch")
         found["desirabilities"] = data.ranking.desirabilities.reset_index(names="batch")
     return found | {f"results_{kind}": table for kind, table in data.results.items()}
+
+
+def _not_compared(comparison: Comparison) -> pd.DataFrame:
+    rows = [
+        (one.what, one.kind, "; ".join(one.batches), one.why) for one in comparison.not_compared
+    ]
+    return pd.DataFrame(rows, columns=["what", "kind", "batches", "why"])
 
 
 def _write_tables(tables: Mapping[str, pd.DataFrame], folder: Path) -> None:

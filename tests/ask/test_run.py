@@ -30,7 +30,13 @@ GLOSS = pd.DataFrame(
     }
 )
 PANELS = pd.DataFrame(
-    {"batch": ["RB-010", "RB-011", "RB-012"], "thickness_um": [100.0, 110.0, 1.0]}
+    {
+        "batch": ["RB-010", "RB-011", "RB-012"],
+        "panel": ["RB-010-1", "RB-011-1", "RB-012-1"],
+        "coat_system": "primer",
+        "substrate": "steel",
+        "thickness_um": [100.0, 110.0, 1.0],
+    }
 )
 
 

@@ -24,8 +24,8 @@ def test_a_batch_of_equal_values_counts_as_a_number_that_is_known(
     Its p and interval are those of eight values against 80.
     """
     found = against_control(control, [candidate])
-    assert found.method.startswith("Welch, Sidak over 1; spreads differ (Brown-Forsythe p")
-    (one,) = found.found
+    assert found.own_method == "Welch, Sidak over 1"
+    (one,) = found.own
     assert isinstance(one, Contrast)
     plain = ttest_1samp(WIDE, 80.0)
     ends = plain.confidence_interval()
@@ -40,7 +40,7 @@ def test_without_one_variance_equal_values_have_none() -> None:
     """Beside Dunnett's interval of two panels stands that of the candidate's own two."""
     candidate = np.array([83.0, 86.0])
     found = against_control(np.array([80.0, 80.0]), [candidate])
-    (alone,) = found.unpooled
+    (alone,) = found.own
     assert isinstance(alone, Contrast)
     ends = ttest_1samp(candidate, 80.0).confidence_interval()
     assert alone.interval == pytest.approx((ends.low - 80, ends.high - 80), rel=1e-9)
@@ -48,7 +48,7 @@ def test_without_one_variance_equal_values_have_none() -> None:
 
 def test_two_batches_of_equal_values_tell_no_spread() -> None:
     """Where neither side scatters there is no contrast, though a third batch scatters."""
-    equal, wide = against_control(EQUAL, [EQUAL + 3, WIDE]).found
+    equal, wide = against_control(EQUAL, [EQUAL + 3, WIDE]).own
     assert isinstance(equal, NotDeterminable)
     assert str(equal) == "nothing tells of the spread of candidate and control"
     assert isinstance(wide, Contrast)

@@ -68,7 +68,7 @@ def contradicts(verdict: Verdict) -> bool:
     higher_is_better = verdict.property in {"modulus after 240 h", "pull-off strength"}
     if verdict.outcome is VerdictWord.BETTER:
         return (more > neutral) != higher_is_better
-    if verdict.outcome is VerdictWord.WORSE:
+    if verdict.outcome in {VerdictWord.WORSE, VerdictWord.SIGNS_OF_HARM}:
         return (more < neutral) != higher_is_better
     if verdict.outcome is VerdictWord.NOT_WORSE:
         return not verdict.limit_low < more < verdict.limit_high
@@ -106,12 +106,14 @@ def outcome(comparison: Comparison, batch: str, name: str) -> VerdictWord:
 
 def test_the_best_barrier_does_harm_to_adhesion(comparison: Comparison) -> None:
     """Ten per cent of glass flake: better barrier, better uptake, less air, worse adhesion."""
-    for name in ("modulus after", "modulus decline", "water uptake", "entrapped air"):
+    for name in ("modulus after", "modulus decline"):
         assert outcome(comparison, "RB-016", name) is VerdictWord.BETTER, name
+    for name in ("water uptake", "entrapped air"):  # firm is only that they are not worse
+        assert outcome(comparison, "RB-016", name) is VerdictWord.NOT_WORSE, name
     assert outcome(comparison, "RB-016", "pull-off strength") is VerdictWord.WORSE
     assert outcome(comparison, "RB-016", "adhesive failure") is VerdictWord.WORSE
-    told = (False, "worse on pull-off strength, adhesive failure")
-    assert comparison.does_no_harm("RB-016") == told
+    told = "worse on pull-off strength, adhesive failure; cannot tell on shear-thinning index"
+    assert comparison.does_no_harm("RB-016") == (False, told)
 
 
 def test_silica_stirs_in_air_and_lets_the_barrier_down(comparison: Comparison) -> None:

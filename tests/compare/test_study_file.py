@@ -18,12 +18,18 @@ def test_the_example_of_the_module_can_be_loaded() -> None:
     """The file in the docstring is a valid study and means what its comments say."""
     text = (study_module.__doc__ or "").split("\n\n", 1)[1].rsplit("\n\n", 1)[0]
     study = load_study("\n".join(line.removeprefix("    ") for line in text.splitlines()))
-    modulus, levelling = (one.made() for one in study.property)
+    modulus, strength, levelling = (one.made() for one in study.property)
+    assert study.property[1].only() == {
+        "coat_system": ("epoxy primer",),
+        "substrate": (),
+        "made_with": ("dolly of 20 mm",),
+    }
+    assert strength.method == "strengths"
     assert study.control == "RB-010"
     assert study.exposure_h == (24, 240)
     assert (modulus.scale, modulus.margin_percent, modulus.weight) == ("ratio", 30, 2)
     assert (levelling.kind, levelling.direction, levelling.margin) == ("viscosity", "lower", 5)
-    assert study.kinds() == ("impedance", "viscosity")
+    assert study.kinds() == ("impedance", "pull_off", "viscosity")
 
 
 def test_an_empty_study_asks_for_everything() -> None:
@@ -69,7 +75,7 @@ def test_a_margin_of_the_study_takes_the_place_of_the_usual_one() -> None:
             "contrl = 1",
             (
                 "line 1: contrl: there is no such key; did you mean 'control'? allowed are name,"
-                " control, batches, panels, exposure_h, property"
+                " control, batches, panels, exposure_h, spreads_alike, property"
             ),
         ),
         (

@@ -12,9 +12,9 @@ import pytest
 from scipy.stats import binom
 from study_tables import register
 
-from tiecoat.compare.comparison import verdicts
 from tiecoat.compare.properties import Property
 from tiecoat.compare.samples import Sample, Samples
+from tiecoat.compare.settling import verdicts
 from tiecoat.compare.verdict import Verdict, VerdictWord
 from tiecoat.evaluate.statistics.censored_normal import pseudo_values
 

@@ -58,7 +58,7 @@ def test_two_instruments_against_each_other() -> None:
     For groups of one size it is the same with one variance and with two.
     """
     groups, _ = groups_of("AtmWtAg")
-    (found,) = against_control(groups[0], groups[1:]).found
+    (found,) = against_control(groups[0], groups[1:]).own
     assert isinstance(found, Contrast)
     assert (found.effect / found.standard_error) ** 2 == pytest.approx(15.9467335677930, rel=1e-7)
 

@@ -85,7 +85,7 @@ def test_separate_variances(  # noqa: PLR0917 - the columns of the published res
 
 def test_one_variance() -> None:
     """With pooled variances, as Dunnett's comparison has it where spreads do not differ."""
-    (found,) = against_control(FIRST_2, [FIRST_1]).found
+    (found,) = against_control(FIRST_2, [FIRST_1]).alike
     assert isinstance(found, Contrast)
     assert one_sided_p(found, 0.6) == pytest.approx(0.04827315100761467, rel=1e-10)
     assert found.freedom == 28

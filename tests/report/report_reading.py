@@ -40,6 +40,12 @@ class Element:
                 found += one.all(tag)
         return found
 
+    @property
+    def cells(self) -> list[str]:
+        """The texts of the cells of a row, headings of the row too."""
+        below = [one for one in self.children if isinstance(one, Element)]
+        return [one.text for one in below if one.tag in {"th", "td"}]
+
     def every(self) -> list[Element]:
         """Return every element below this one."""
         below = [one for one in self.children if isinstance(one, Element)]
@@ -84,7 +90,7 @@ def verdict_rows(page: Element) -> dict[tuple[str, str], list[str]]:
     for table in page.all("table"):
         if name := table.attributes.get("data-property"):
             for row in table.all("tbody")[0].all("tr"):
-                cells = [cell.text for cell in row.all("td")]
+                cells = row.cells
                 if cells[1] != "control":
                     found[name, cells[0]] = cells
     return found

@@ -23,11 +23,13 @@ from tiecoat.cli.verdict_screen import show_overview, show_verdicts
 from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.study import load_study
 from tiecoat.compare.verdict import VerdictWord
-from tiecoat.report.conclusions import answers, candidate_rows
+from tiecoat.report.conclusions import candidate_rows
+from tiecoat.report.first_page import Answer, first_page
 from tiecoat.report.labels import OUTCOME_WORDS
 from tiecoat.report.line_up_figure import line_up_figures
 from tiecoat.report.looks import OUTCOME_LOOKS
 from tiecoat.report.property_figure import property_figure
+from tiecoat.report.quality import quality_of
 from tiecoat.report.verdict_page import outcome_code, overview
 from tiecoat.report.write import write_report
 
@@ -87,19 +89,20 @@ def test_every_word_has_a_sign_and_a_look_of_its_own(outcome: VerdictWord) -> No
 
 @EVERY
 def test_every_word_stands_on_the_page(told: Told, outcome: VerdictWord) -> None:
-    """Its column in the answer holds its candidate's property, the text below explains it."""
+    """It stands in its candidate's row and in no other; the text below explains it."""
     sign, words = OUTCOME_WORDS[outcome]
     batch = told.data.comparison.verdicts[list(VerdictWord).index(outcome)].batch
-    (answer,) = (one for one in told.page.every() if one.attributes.get("id") == "answer")
-    (table,) = answer.all("table")
-    head, *rows = table.all("tr")
-    column = [one.text for one in head.all("th")].index(f"{words} on")
-    cells = [[one.text for one in row.all("td")] for row in rows]
-    assert [row[0].split()[0] for row in cells if row[column] == "entrapped air"] == [batch]
-    assert [row[column] for row in cells].count("–") == len(rows) - 1
-    assert words.capitalize() in {one.text.capitalize() for one in answer.all("em")}
+    (section,) = (one for one in told.page.every() if one.attributes.get("id") == "verdicts")
+    (table,) = section.all("table")
+    cells = {row.cells[0].split()[0]: row.cells[1] for row in table.all("tr")[1:]}
+    assert [one for one, text in cells.items() if text.startswith(f"{sign} {words} ")] == [batch]
+    assert words in {one.text for one in section.all("em")}
     spans = told.page.all("span")
-    marked = [one.text for one in spans if outcome_code(outcome) in one.attributes["class"].split()]
+    marked = [
+        one.text
+        for one in spans
+        if outcome_code(outcome) in one.attributes.get("class", "").split()
+    ]
     assert set(marked) == {f"{sign} {words}"}
 
 
@@ -124,9 +127,14 @@ def test_only_better_and_not_worse_do_no_harm(told: Told, outcome: VerdictWord) 
     assert told.data.comparison.does_no_harm(one.batch)[0] is meant
 
 
+def first_page_of(data: StudyData) -> list[Answer]:
+    """Return the blocks of the first page."""
+    return first_page(data, candidate_rows(data, []), quality_of(data))
+
+
 OF_A_CANDIDATE: dict[str, Callable[[StudyData], object]] = {
     "no harm": lambda data: data.comparison.does_no_harm(data.comparison.verdicts[0].batch),
-    "answers": lambda data: answers(data, candidate_rows(data, [])),
+    "first page": first_page_of,
     "overview": overview,
     "screen": lambda data: screen_of(data.comparison),
     "figure": lambda data: property_figure(data.comparison, data.comparison.properties[0]),
@@ -146,7 +154,6 @@ def test_a_word_without_a_place_is_refused_where_it_comes_out(air: StudyData, pl
 
 OF_NOBODY: dict[str, Callable[[StudyData, Path], object]] = {
     "page": lambda data, folder: write_report(data, folder, date(2026, 11, 26)),
-    "answers": lambda data, _: answers(data, candidate_rows(data, [])),
     "legend on the screen": lambda data, _: show_overview(data.comparison, Console(quiet=True)),
     "legend of the line-up": lambda data, _: list(line_up_figures(data.comparison)),
 }

@@ -20,9 +20,11 @@ from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.properties import CATALOGUE
 from tiecoat.compare.ranking import rank
 from tiecoat.evaluate.result import results
-from tiecoat.report import conclusions, labels, line_up_figure, looks, sources
+from tiecoat.report import labels, line_up_figure, looks, sources
+from tiecoat.report.conclusions import candidate_rows
 from tiecoat.report.exposure_figures import bode_figures, groups_of, modulus_figures
 from tiecoat.report.failure_figure import failure_figure
+from tiecoat.report.first_page import AnswerTo, first_page
 from tiecoat.report.labels import interval, middle_words, number, title_of
 from tiecoat.report.looks import drawn, log_axis, new_figure
 from tiecoat.report.property_figure import property_figure
@@ -48,6 +50,16 @@ def test_intervals_read_back(low: float, high: float) -> None:
     """Every interval on the page has its own ends, open ones too."""
     read = interval_of(interval(low, high))
     assert read == pytest.approx((low, high), rel=5.1e-4, abs=1e-300)
+
+
+@given(NUMBERS.filter(lambda one: abs(one) < 1e12), st.integers(-9, 9))
+@example(-0.0803, -2)
+@example(-0.004, -1)
+def test_numbers_rounded_to_a_place_read_back(value: float, place: int) -> None:
+    """What is shown is off by half a unit of the place at most, and never of the other sign."""
+    shown = number_of(labels.at_place(value, place))
+    assert abs(shown - value) <= 0.5001 * 10.0**place + 1e-6 * abs(value)
+    assert shown == 0 or math.copysign(1, shown) == math.copysign(1, value)
 
 
 def test_every_known_property_has_a_title() -> None:
@@ -121,7 +133,7 @@ def test_middle_of_the_figure_is_that_of_the_table() -> None:
     assert middle_words(comparison.properties[0]) == "rate"
     mark = looks.OUTCOME_LOOKS[comparison.verdicts[0].outcome]["marker"]
     effect = next(one for one in figure.axes[1].lines if one.get_marker() == mark)
-    low, high = figure.axes[1].get_xlim()
+    low, high = sorted(figure.axes[1].get_xlim())
     assert low <= np.asarray(effect.get_xdata(), dtype=float)[0] <= high  # of a ratio of 0
 
 
@@ -207,8 +219,11 @@ def test_a_shared_first_rank_is_nobodys() -> None:
     haze = panel_rows("haze", {"RB-010": [20, 21, 22], "RB-011": [50, 51, 52]})
     comparison = compared(pd.concat([gloss, haze], ignore_index=True), TIED)
     data = SimpleNamespace(comparison=comparison, ranking=rank(comparison))
-    told = conclusions.answers(data, conclusions.candidate_rows(data, []))  # type: ignore[arg-type]
-    assert told[-1] == (
+    quality = SimpleNamespace(held=[], missing=())
+    rows = candidate_rows(data, [])  # type: ignore[arg-type]
+    blocks = first_page(data, rows, quality)  # type: ignore[arg-type]
+    (sure,) = (block.sentences for block in blocks if block.of is AnswerTo.SURE)
+    assert sure[0] == (
         "With the weights of the study no batch comes out first overall: RB-010, RB-011 share the"
         " first rank."
     )

@@ -178,7 +178,8 @@ def test_study_that_cannot_be_read_is_told(
     assert main(["compare", str(tmp_path / "wrong.toml"), "--lab", str(lab.root)]) == 2
     assert capsys.readouterr().err == (
         f"tiecoat: {tmp_path / 'wrong.toml'}:\n  line 1: contrl: there is no such key; did you mean"
-        " 'control'? allowed are name, control, batches, panels, exposure_h, property\n"
+        " 'control'? allowed are name, control, batches, panels, exposure_h, spreads_alike,"
+        " property\n"
     )
 
 
@@ -191,7 +192,8 @@ def test_without_a_control_the_report_says_so(
     assert main([*arguments, "--to", str(tmp_path / "out")]) == 1
     page = read_page(tmp_path / "out" / "report.html")
     (answer,) = (one for one in page.all("section") if one.attributes["id"] == "answer")
-    assert [one.text for one in answer.all("li")] == [
+    sentences = [one for part in answer.all("ul") for one in part.all("li")]
+    assert [one.text for one in sentences] == [
         "Nothing could be compared; the reasons stand below.",
         "the control RB-019 is not in the register; near it: RB-011, RB-010: nothing is compared",
     ]
@@ -247,7 +249,7 @@ def test_what_is_not_compared_is_shown_all_the_same(lab: LabAtWork, tmp_path: Pa
     ]
     tables = {one.attributes.get("data-property"): one for one in page.all("table")}
     control = tables["pull-off strength"].all("tbody")[0].all("tr")[0]
-    assert [one.text for one in control.all("td")] == ["RB-010", "control", "2", "5.325", *[""] * 6]
+    assert control.cells == ["RB-010", "control", "2", "5.325", *[""] * 6]
     (quality,) = (one for one in page.all("section") if one.attributes["id"] == "quality")
     assert [one.text for one in quality.all("ul")[0].all("li")] == ["permeability: no data at all"]
     assert max(len(one.name) for one in (tmp_path / "out" / "figures").iterdir()) < 100
@@ -262,7 +264,7 @@ def test_without_results_the_report_says_so(tmp_path: Path) -> None:
     page = read_page(tmp_path / "out" / "report.html")
     sections = {one.attributes["id"]: one.text for one in page.all("section")}
     (answer,) = (one for one in page.all("section") if one.attributes["id"] == "answer")
-    assert [one.text for one in answer.all("li")] == [
+    assert [one.text for one in answer.all("ul")[0].all("li")] == [
         "Nothing could be compared; there are no results."
     ]
     assert "RB-011" in sections["study"]
@@ -337,13 +339,12 @@ def test_compare_prints_the_verdicts(lab: LabAtWork, capsys: pytest.CaptureFixtu
         " RB-011 2 −2.2 MPa −2.66 to −1.74 0.0023 worse: the interval leaves out no difference and"
         " lies beyond the margin"
         " control RB-010: 5.325 MPa, n 2"
-        " difference of means with lower bounds as such (censored normal), panels as unit; Dunnett"
-        " over 1, 2 degrees of freedom; equal spreads assumed: too few values to check"
-        " with 2 values of a batch, unequal spreads are often missed"
+        " difference of means with lower bounds as such (censored normal), panels as unit; Welch,"
+        " Sidak over 1"
         " p is adjusted over candidates and properties."
         " against RB-010 1 no harm shown"
         f" RB-011 5 % {SCRIPT} ▼ no"
-        " ▲ better ● not worse ▼ worse ? cannot tell"
+        " ▲ better ● not worse ▼ worse ! signs of harm ? cannot tell"
         " 1 pull-off strength"
         " Each batch is compared as it was made. Panels of one batch tell how panels scatter, not"
         " how batches do: the verdicts are about these batches, not about every batch of the"

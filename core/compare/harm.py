@@ -1,0 +1,96 @@
+"""Whether a candidate does harm: its verdicts on all properties, sorted by what they claim."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import assert_never
+
+from tiecoat.compare.verdict import Firmness, Verdict, VerdictWord
+
+ONE_SIDED = 2.5  # per cent: harm lies beyond one end of an interval of 95 %
+
+
+@dataclass(frozen=True)
+class HarmAccount:
+    """The properties of one candidate by what is claimed of them.
+
+    `safe` are better or not worse, firm or on the word of the study; `if_alike` are so only if the
+    panels of all batches scatter alike. `worse` holds conditional claims too.
+    """
+
+    safe: tuple[str, ...]
+    if_alike: tuple[str, ...]
+    worse: tuple[str, ...]
+    signs: tuple[str, ...]
+    open: tuple[str, ...]
+
+    @classmethod
+    def of(cls, verdicts: Sequence[Verdict], batch: str) -> HarmAccount:
+        """Return the account of one batch."""
+        safe: list[str] = []
+        if_alike: list[str] = []
+        worse, signs, open_ = [], [], []
+        for one in verdicts:
+            if one.batch != batch:
+                continue
+            match one.outcome:
+                case VerdictWord.BETTER | VerdictWord.NOT_WORSE:
+                    stands = one.standing is not Firmness.CONDITIONAL
+                    (safe if stands else if_alike).append(one.property)
+                case VerdictWord.WORSE:
+                    worse.append(one.property)
+                case VerdictWord.SIGNS_OF_HARM:
+                    signs.append(one.property)
+                case VerdictWord.CANNOT_TELL:
+                    open_.append(one.property)
+                case _:
+                    assert_never(one.outcome)
+        return cls(tuple(safe), tuple(if_alike), tuple(worse), tuple(signs), tuple(open_))
+
+    @property
+    def told(self) -> tuple[str, ...]:
+        """What is against it, in words, the gravest first."""
+        parts = (("worse", self.worse), ("signs of harm", self.signs), ("cannot tell", self.open))
+        return tuple(f"{word} on {', '.join(labels)}" for word, labels in parts if labels)
+
+    def no_harm(self, *, with_conditional: bool = False) -> tuple[bool, str]:
+        """Return whether it is shown to do no harm, with the reason.
+
+        Each of these claims is made at its own level: all of them must hold, so that none needs an
+        adjustment for their number (intersection-union test; Berger, Technometrics 24 (1982) 295;
+        from memory).
+
+        Parameters
+        ----------
+        with_conditional
+            Whether what stands only if all batches scatter alike counts too.
+        """
+        claimed = (*self.safe, *self.if_alike) if with_conditional else self.safe
+        against = self.told
+        if self.if_alike and not with_conditional:
+            against += (f"not firm on {', '.join(self.if_alike)}",)
+        if against or not claimed:
+            return False, "; ".join(against) or "cannot tell on any property"
+        return True, f"better or not worse on {', '.join(claimed)}"
+
+
+def joint_error(properties: int) -> str:
+    """Return what the claims "not worse" over so many properties risk together.
+
+    One claim is wrong with at most 2.5 %, for all candidates together: harm lies beyond one end of
+    their simultaneous intervals. That some of several are wrong is at most the sum (Bonferroni).
+
+    Examples
+    --------
+    >>> joint_error(4).partition("; ")[2].partition(". ")[0]
+    'that one or more on 4 properties is wrong, in at most 10 %'
+    """
+    if properties < 2:
+        return ""
+    together = min(100.0, ONE_SIDED * properties)
+    return (
+        f'Each "not worse" is wrong in at most {ONE_SIDED:g} % of studies; that one or more on'
+        f" {properties} properties is wrong, in at most {together:g} %. That a candidate passes on"
+        f" all of them and does harm on one: {ONE_SIDED:g} %."
+    )

@@ -1,0 +1,292 @@
+"""From what was found to verdicts: p over all properties, on what each stands, which words."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Any, NamedTuple
+
+import pandas as pd
+
+from tiecoat.compare.circumstances import NotComparable
+from tiecoat.compare.findings import NEUTRAL, Finding, Findings, Reckoning, find
+from tiecoat.compare.power import MOST, POWER
+from tiecoat.compare.properties import Property
+from tiecoat.compare.samples import Samples
+from tiecoat.compare.verdict import (
+    ALPHA,
+    Direction,
+    EffectIs,
+    Firmness,
+    Limits,
+    Verdict,
+    VerdictWord,
+    decide,
+    holm,
+    ratio_of,
+)
+from tiecoat.evaluate.estimate import NotDeterminable
+
+CLAIMS = (VerdictWord.BETTER, VerdictWord.NOT_WORSE, VerdictWord.WORSE)
+
+
+@dataclass(frozen=True)
+class _Unadjusted:
+    """What was found of one candidate on one property, before p is adjusted over properties."""
+
+    wanted: Property
+    batch: str
+    finding: Finding | NotDeterminable
+
+    @property
+    def direction(self) -> Direction:
+        """Which way is better; the effect of ratings is turned so that more is."""
+        return "higher" if self.wanted.method == "ratings" else self.wanted.direction
+
+    def decided(self, one: Reckoning | None, p_holm: float) -> tuple[VerdictWord, str]:
+        """Return what one reckoning allows to conclude."""
+        if one is None or math.isnan(one.p) or isinstance(self.finding, NotDeterminable):
+            return VerdictWord.CANNOT_TELL, ""
+        return decide(one.low, one.high, p_holm, self.direction, self.finding.limits)
+
+
+class _Adjusted(NamedTuple):
+    """p over all properties of the firm and of the conditional reckoning."""
+
+    firm: float
+    conditional: float
+
+
+class _Conclusion(NamedTuple):
+    """What is concluded, on what it stands, and the reckoning that is told with its p."""
+
+    outcome: VerdictWord
+    because: str
+    standing: Firmness
+    if_alike: VerdictWord | None
+    told: Reckoning
+    p_holm: float
+
+
+def verdicts(
+    found: Sequence[tuple[Property, Samples | NotDeterminable]],
+    registered: pd.DataFrame,
+    control: str,
+    stated: str = "",
+) -> tuple[tuple[Verdict, ...], list[str]]:
+    """Return the verdicts, with p adjusted over all properties, and what could not be compared.
+
+    Parameters
+    ----------
+    found
+        Properties with the samples of control and candidates, or why there are none.
+    registered
+        The register of these batches, by batch.
+    control
+        Batch of the control.
+    stated
+        Who says on what ground that the panels of all batches scatter alike; "" if nobody does.
+        Whatever comes to know that later, such as the laboratory's own history, says it here.
+    """
+    drafts: list[_Unadjusted] = []
+    problems: list[str] = []
+    for wanted, of_batches in found:
+        findings: Findings
+        try:
+            if isinstance(of_batches, NotDeterminable):
+                raise of_batches
+            findings = find(wanted, of_batches, control)
+        except NotDeterminable as why:
+            problems.append(f"{wanted.label}: {why}")
+            findings = {batch: why for batch in registered.index if batch != control}
+        drafts += [_Unadjusted(wanted, batch, one) for batch, one in findings.items()]
+    adjusted = _over_properties(drafts)
+    told = len({one.wanted.label for one, p in zip(drafts, adjusted, strict=True) if _is_told(p)})
+    rows = {str(row["batch"]): row for _, row in registered.iterrows()}
+    settled = tuple(
+        _verdict(one, p, rows[one.batch], control=control, properties=told, stated=stated)
+        for one, p in zip(drafts, adjusted, strict=True)
+    )
+    return settled, problems
+
+
+def _over_properties(drafts: Sequence[_Unadjusted]) -> list[_Adjusted]:
+    """Return p over all properties, of the firm reckonings and of the conditional ones."""
+    firm, conditional = [], []
+    for one in drafts:
+        found = one.finding
+        own, alike = (None, None)
+        if isinstance(found, Finding):
+            own, alike = found.firm, found.conditional or found.firm
+        firm.append(own.p if own else math.nan)
+        conditional.append(alike.p if alike else math.nan)
+    labels = [one.wanted.label for one in drafts]
+    pairs = zip(holm(firm, labels), holm(conditional, labels), strict=True)
+    return [_Adjusted(*pair) for pair in pairs]
+
+
+def _is_told(p: _Adjusted) -> bool:
+    return not (math.isnan(p.firm) and math.isnan(p.conditional))
+
+
+def _verdict(
+    draft: _Unadjusted,
+    p_holm: _Adjusted,
+    registered: pd.Series[Any],
+    *,
+    control: str,
+    properties: int,
+    stated: str,
+) -> Verdict:
+    wanted, finding = draft.wanted, draft.finding
+    unsettled = Verdict(
+        property=wanted.label,
+        batch=draft.batch,
+        candidate=registered["candidate"] if isinstance(registered["candidate"], str) else "",
+        dose_percent=float(registered["dose_percent"]),
+        control=control,
+        effect_is=_effect_is(wanted),
+        outcome=VerdictWord.CANNOT_TELL,
+        because=str(finding) if isinstance(finding, NotDeterminable) else "",
+        is_comparable=not isinstance(finding, NotComparable),
+    )
+    if isinstance(finding, NotDeterminable):
+        return unsettled
+    ended = _concluded(draft, finding, p_holm, stated)
+    limits = finding.limits or Limits(math.nan, math.nan)
+    mine, others, told = finding.candidate, finding.control, ended.told
+    over = f"; Holm over {properties} properties" if properties > 1 else ""
+    firm = finding.firm
+    return replace(
+        unsettled,
+        outcome=ended.outcome,
+        because=ended.because,
+        n=mine.n,
+        n_control=others.n,
+        units=mine.units,
+        value=mine.middle(wanted.scale, wanted.method),
+        value_control=others.middle(wanted.scale, wanted.method),
+        unit=mine.unit,
+        effect=_shown(told.effect, wanted),
+        low=_shown(told.low, wanted),
+        high=_shown(told.high, wanted),
+        firm_low=_shown(firm.low, wanted) if firm else math.nan,
+        firm_high=_shown(firm.high, wanted) if firm else math.nan,
+        limit_low=_shown(limits.low, wanted),
+        limit_high=_shown(limits.high, wanted),
+        p=told.p,
+        p_holm=ended.p_holm,
+        p_alone=_alone(finding),
+        method=told.method + over,
+        cautions=_all_cautions(finding),
+        needed=finding.needed,
+        standing=ended.standing,
+        if_alike=ended.if_alike,
+        condition=_condition(finding, ended, stated),
+    )
+
+
+def _condition(finding: Finding, ended: _Conclusion, stated: str) -> str:
+    if ended.standing is Firmness.FIRM and ended.if_alike is None:
+        return ""
+    words = finding.condition.words(finding.candidate.units)
+    return f"{words}, as {stated}" if ended.standing is Firmness.STATED else words
+
+
+def _concluded(draft: _Unadjusted, finding: Finding, p_holm: _Adjusted, stated: str) -> _Conclusion:
+    """Return the firm conclusion where there is one, else the conditional one, else the signs.
+
+    A firm "not worse" stays where the batches would be better if they scattered alike, unless the
+    study states that they do. A conditional "not worse" yields to signs of harm.
+    """
+    told = finding.best_known
+    if math.isnan(told.p):
+        one = finding.candidate.counted_as
+        why = f"one {one}: nothing tells how another one differs"
+        return _Conclusion(VerdictWord.CANNOT_TELL, why, Firmness.FIRM, None, told, math.nan)
+    own, own_why = draft.decided(finding.firm, p_holm.firm)
+    alike, alike_why = draft.decided(finding.conditional, p_holm.conditional)
+    is_sign = _alone(finding) <= ALPHA and _is_harmful(told.effect, draft.direction)
+    better = alike is VerdictWord.BETTER and own is VerdictWord.NOT_WORSE
+    if own in CLAIMS and not (better and stated):
+        also = alike if better else None
+        return _Conclusion(own, own_why, Firmness.FIRM, also, told, p_holm.firm)
+    counts = stated or not is_sign or alike is not VerdictWord.NOT_WORSE
+    if alike in CLAIMS and counts and finding.conditional is not None:
+        standing = Firmness.STATED if stated else Firmness.CONDITIONAL
+        because = f"{alike_why}; {_without_it(draft.wanted, finding)}"
+        rests_on = finding.conditional
+        return _Conclusion(alike, because, standing, None, rests_on, p_holm.conditional)
+    because = "" if is_sign else own_why or alike_why
+    if is_sign:
+        because = f"worse if it stood alone (p {_alone(finding):.2g}, adjusted for nothing)"
+    few = _few(finding, draft.wanted) if finding.limits is not None else ""
+    because = "; ".join(part for part in (because, few) if part)
+    word = VerdictWord.SIGNS_OF_HARM if is_sign else VerdictWord.CANNOT_TELL
+    p = p_holm.conditional if finding.firm is None else p_holm.firm
+    also = alike if alike in CLAIMS else None
+    return _Conclusion(word, because, Firmness.FIRM, also, told, p)
+
+
+def _alone(finding: Finding) -> float:
+    """Return the smaller p of this comparison alone."""
+    both = [one.p_alone for one in (finding.firm, finding.conditional) if one is not None]
+    return min(both)
+
+
+def _is_harmful(effect: float, direction: Direction) -> bool:
+    if direction == "target":
+        return True
+    return effect < 0 if direction == "higher" else effect > 0
+
+
+def _without_it(wanted: Property, finding: Finding) -> str:
+    """Say what a conditional verdict would be without its condition."""
+    if finding.firm is None:
+        return "without that condition no interval is known"
+    low, high = (_shown(end, wanted) for end in (finding.firm.low, finding.firm.high))
+    ends = f"{low:.3g} to {high:.3g}".replace("-", "−")
+    return f"without that condition the interval is {ends}"
+
+
+def _few(finding: Finding, wanted: Property) -> str:
+    """Say whether more panels would help, and about how many."""
+    n = min(finding.candidate.n, finding.control.n)
+    if wanted.target is not None:
+        n = finding.candidate.n
+    units = finding.candidate.units
+    if finding.limits is not None and finding.limits.nearest == 0:
+        return "the margin is a share of a control of 0, and so is 0 itself"
+    if finding.needed is None:
+        return f"n too small for the margin; no number up to {MOST} can be named that would do"
+    if finding.needed > n:
+        return (
+            f"n too small for the margin; about {finding.needed} {units} of each batch would do"
+            f" (power {POWER * 100:.0f} % if both are equal)"
+        )
+    return (
+        f"too near the margin: {finding.needed} {units} would do if both were equal, and there"
+        f" are {n}"
+    )
+
+
+def _all_cautions(finding: Finding) -> tuple[str, ...]:
+    own = finding.candidate.cautions
+    shared = set(own) & set(finding.control.cautions)
+    of_control = (f"control: {one}" for one in finding.control.cautions if one not in shared)
+    return tuple(dict.fromkeys((*own, *of_control, *finding.cautions)))
+
+
+def _effect_is(wanted: Property) -> EffectIs:
+    if wanted.method == "ratings":
+        return "probability of superiority"
+    return "ratio" if wanted.scale == "ratio" or wanted.method == "counts" else "difference"
+
+
+def _shown(effect: float, wanted: Property) -> float:
+    """Return an effect as it is told."""
+    kind = _effect_is(wanted)
+    if kind == "ratio":
+        return ratio_of(effect)
+    return effect + NEUTRAL if kind == "probability of superiority" else effect

@@ -1,0 +1,288 @@
+"""A first study file, written from what is filed: who, on what, and margins left to fill in.
+
+Beside each margin stands how far the units of one batch scatter, and what a margin would take in
+panels. What counts as harm is for the responsible person to say.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Iterator, Mapping, Sequence
+
+import numpy as np
+import pandas as pd
+
+from tiecoat.compare.circumstances import TOLD_BY_ROWS
+from tiecoat.compare.comparison import Comparison
+from tiecoat.compare.power import POWER, panels_for_own_scatter, power_for_own_scatter
+from tiecoat.compare.properties import CATALOGUE, Property
+from tiecoat.compare.samples import Sample
+from tiecoat.wording import counted
+
+LISTED = 3  # names in a comment
+WIDTH = 96  # characters of a line of comment
+LINES = {"coat_system": "coat_systems", "substrate": "substrates", "made_with": "dollies_mm"}
+FREE = "\x7f\x80\x85\u2028\u2029"  # what TOML or an editor takes for more than a character
+
+HEAD = (
+    "A first study, made from the register and from what is filed. It runs as it stands:",
+    "    tiecoat compare {file}",
+    "    tiecoat report {file}",
+    "Before you trust it, look through three things:",
+    "- margins: what counts as harm is for the responsible person to say, best before the tests.",
+    "  Where none is stated the preset holds, and the report says that it is one;",
+    "- properties: what is not named is not compared, and the report says so. With weight = 2 one",
+    "  counts double in the ranking, with weight = 0 not at all;",
+    "- the batches, and which of them is the control.",
+)
+FURTHER = (
+    "Also filed of these batches. To compare one, take the # away, and say which way is better and"
+    " what counts as harm."
+)
+
+
+def draft(
+    comparison: Comparison,
+    hours: Mapping[str, Sequence[float]],
+    further: Mapping[str, pd.DataFrame],
+    file: str,
+) -> str:
+    """Return the text of a study file.
+
+    Parameters
+    ----------
+    comparison
+        Of a study that names the batches and nothing else.
+    hours
+        Exposure times at which there are results, by name of the property.
+    further
+        Result tables by kind, of these batches.
+    file
+        What the file will be called, for the commands in its head.
+    """
+    lines = [f"# {one.format(file=file)}" for one in HEAD]
+    lines += ["", *_who(comparison)]
+    by_name: dict[str, list[Property]] = {}
+    for one in comparison.properties:
+        found = comparison.samples.get(one.label, {}).values()
+        if any(isinstance(sample, Sample) for sample in found):
+            by_name.setdefault(one.name, []).append(one)
+    for wanted in by_name.values():
+        lines += ["", *_property(comparison, wanted, hours.get(wanted[0].name, ()))]
+    lines += _further(further)
+    return "\n".join(lines) + "\n"
+
+
+def _who(comparison: Comparison) -> Iterator[str]:
+    control, register = comparison.control, comparison.batches
+    yield f"name = {toml_text(f'Candidates against {control}')}  # heading of the report"
+    yield f"control = {toml_text(control)}"
+    yield "batches = ["
+    for batch in register.index:
+        row = register.loc[batch].to_dict()
+        dose = float(row["dose_percent"])
+        words = "" if math.isnan(dose) else f"{dose:g} % "
+        words += row["candidate"] if isinstance(row["candidate"], str) else "no candidate named"
+        told = "control" if batch == control else words
+        yield f"    {toml_text(batch)},  # {_one_line(told)}"
+    yield "]"
+
+
+def _property(
+    comparison: Comparison, lines: Sequence[Property], hours: Sequence[float]
+) -> Iterator[str]:
+    """Return one table of the file; a property may have several lines, such as exposure times."""
+    first = lines[0]
+    yield "[[property]]"
+    yield f"name = {toml_text(first.name)}"
+    compared = sorted({one.exposure_h for one in lines if not math.isnan(one.exposure_h)})
+    if compared:
+        listed = ", ".join(f"{one:g}" for one in compared)
+        there = ", ".join(f"{one:g}" for one in hours)
+        yield f"exposure_h = [{listed}]  # hours; there are results after {there} h"
+    yield from _lines(lines)
+    for one in lines:
+        yield from _comments(_scatter_words(comparison, one))
+    by_ratio = first.scale == "ratio" or first.method == "counts"
+    key, known = ("margin_percent" if by_ratio else "margin"), CATALOGUE[first.name]
+    side = {"higher": "less than", "lower": "more than", "target": "more or less than"}
+    of = "%" if by_ratio else _unit(comparison, first)
+    preset = known.margin_percent if by_ratio else known.margin
+    words = f"{of} {side[first.direction]} the control is harm".strip()
+    yield f"# {key} =   # fill in: from how many {words} (preset {preset:g})"
+
+
+def _lines(lines: Sequence[Property]) -> Iterator[str]:
+    """Return the keys that name the lines of a property, where it has several."""
+    found = [one.circumstances for one in lines if one.circumstances is not None]
+    for part, key in LINES.items():
+        names = list(dict.fromkeys(str(getattr(one, part)) for one in found))
+        if len(names) > 1:
+            told = ", ".join(
+                _dolly(one) if part == "made_with" else toml_text(one) for one in names
+            )
+            yield f"{key} = [{told}]  # a comparison for each; take out what you do not want"
+
+
+def _dolly(words: str) -> str:
+    """Return the diameter of a dolly from its words."""
+    start, _, end = TOLD_BY_ROWS["dolly_diameter_mm"].partition("{:g}")
+    return words.removeprefix(start).removesuffix(end)
+
+
+def _unit(comparison: Comparison, wanted: Property) -> str:
+    found = comparison.samples.get(wanted.label, {}).values()
+    unit = next((one.unit for one in found if isinstance(one, Sample)), "")
+    return "points" if unit.startswith("%") else "" if unit == "1" else unit
+
+
+def _scatter_words(comparison: Comparison, wanted: Property) -> str:
+    """Say how far the units of a batch scatter, and what that makes of a margin."""
+    found = comparison.samples.get(wanted.label, {})
+    several = [one for one in found.values() if isinstance(one, Sample) and _tells_spread(one)]
+    start = f"{wanted.label}: " if wanted.label != wanted.name else ""
+    if not several:
+        return f"{start}one value of each batch: nothing tells how further ones would scatter"
+    deviation = spread(several, wanted)
+    units, n = several[0].units, min(one.n for one in several)
+    batches = counted(len(several), "batch").replace("batchs", "batches")
+    if not deviation > 0:
+        return f"{start}the {units} of each of {batches} are equal: the spread is not resolved"
+    unit = _unit(comparison, wanted)
+    size = f"a factor of {math.exp(deviation):.3g}" if wanted.scale == "ratio" else ""
+    size = size or f"{deviation:.2g} {unit}".strip()
+    told = f"{start}{units} of one batch scatter by {size} (standard deviation, {batches})."
+    comparisons = max(1, len(found) - 1)
+    least = least_margin(n, deviation, comparisons, wanted)
+    both = wanted.direction == "target"
+    half = panels_for_own_scatter(least / 2, deviation, comparisons, both_sides=both)
+    shown = _margin_words(least, wanted, unit)
+    told += f" With {n} of each, margins from about {shown} on can be shown to be kept"
+    told += f" (power {100 * POWER:g} %, if both are equal)"
+    return told + (f"; half of that takes {half} of each." if half else ".")
+
+
+def _tells_spread(sample: Sample) -> bool:
+    return sample.n > 1 and sample.reported is None and not sample.is_floor
+
+
+def spread(found: Sequence[Sample], wanted: Property) -> float:
+    r"""Return the standard deviation within batches, on the scale of the comparison.
+
+    .. math:: s^2 = \sum_i (n_i - 1) s_i^2 / \sum_i (n_i - 1)
+
+    The pooled variance of any text on statistics.
+    """
+    squares, freedom = 0.0, 0
+    for one in found:
+        values = np.log(one.values) if wanted.scale == "ratio" else one.values
+        squares += float(((values - values.mean()) ** 2).sum())
+        freedom += one.n - 1
+    return math.sqrt(squares / freedom)
+
+
+def least_margin(n: int, deviation: float, comparisons: int, wanted: Property) -> float:
+    """Return the least margin that so many units of each batch can show, on the scale compared.
+
+    It is that at which `power_for_own_scatter` reaches 80 %, to a thousandth.
+
+    Examples
+    --------
+    Seventeen panels were reckoned for a margin of one standard deviation:
+
+    >>> round(least_margin(17, 1.0, 1, CATALOGUE["pull-off strength"]), 2)
+    0.99
+    """
+    both = wanted.direction == "target"
+
+    def enough(margin: float) -> bool:
+        return power_for_own_scatter(n, margin, deviation, comparisons, both_sides=both) >= POWER
+
+    low, high = 0.0, deviation
+    while not enough(high):
+        low, high = high, 2 * high
+    while high - low > 1e-3 * high:
+        middle = (low + high) / 2
+        low, high = (low, middle) if enough(middle) else (middle, high)
+    return high
+
+
+def _margin_words(margin: float, wanted: Property, unit: str) -> str:
+    if wanted.scale != "ratio":
+        return f"{margin:.2g} {unit}".strip()
+    falls = wanted.direction == "higher"
+    percent = -100 * math.expm1(-margin) if falls else 100 * math.expm1(margin)
+    return f"{percent:.2g} %"
+
+
+def _further(tables: Mapping[str, pd.DataFrame]) -> Iterator[str]:
+    """Return results that the study does not name, as tables that are commented out."""
+    named = {(one.kind, one.quantity, one.condition) for one in CATALOGUE.values()}
+    known = {one.kind for one in CATALOGUE.values()}
+    lines: list[str] = []
+    for kind, table in sorted(tables.items()):
+        keys = table[table["value"].notna()].groupby(["quantity", "condition"], sort=True).size()
+        keys = keys[[(kind, *one) not in named for one in keys.index]]
+        if not len(keys):
+            continue
+        if kind in known:
+            names = list(dict.fromkeys(keys.index.get_level_values("quantity")))
+            lines += ["#", *_comments(f"Further results of {kind}: {', '.join(names)}")]
+        else:
+            lines += ["#", "# [[property]]", *(f"# {one}" for one in _unnamed(kind, keys))]
+    if lines:
+        yield from ("", *_comments(FURTHER), *lines)
+
+
+def _unnamed(kind: str, keys: pd.Series[int]) -> Iterator[str]:
+    """Return a table for a kind of which tiecoat knows no property; `keys` counts its values."""
+    most = keys.groupby(level="quantity").max().sort_values(ascending=False, kind="stable")
+    means = [one for one in most.index if one.endswith("_mean")]  # what a kind is asked for
+    first = (means or list(most.index))[0]
+    others = [one for one in most.index if one != first]
+    conditions = keys[first].sort_values(ascending=False, kind="stable").index.tolist()
+    yield f"name = {toml_text(first.replace('_', ' '))}"
+    yield f"kind = {toml_text(kind)}"
+    yield f"quantity = {toml_text(first)}{_or(others)}"
+    if conditions != [""]:
+        yield f"condition = {toml_text(conditions[0])}{_or([one for one in conditions[1:] if one])}"
+    yield 'direction = "higher"  # or lower, or target: as near as can be to the control'
+    yield "margin ="
+
+
+def _or(others: Sequence[str]) -> str:
+    return f"  # or {_few(others)}" if others else ""
+
+
+def _few(names: Sequence[str]) -> str:
+    more = len(names) - LISTED
+    told = ", ".join(map(_one_line, names[:LISTED]))
+    return f"{told} and {more} more" if more > 0 else told
+
+
+def _comments(text: str) -> Iterator[str]:
+    """Return a text as lines of comment."""
+    line = "#"
+    for word in _one_line(text).split():
+        if len(line) + len(word) >= WIDTH:
+            yield line
+            line = "#"
+        line += f" {word}"
+    yield line
+
+
+def _one_line(text: str) -> str:
+    return " ".join("".join(one for one in text if one.isprintable() or one == " ").split())
+
+
+def toml_text(text: str) -> str:
+    r"""Return a text as TOML has it.
+
+    Examples
+    --------
+    >>> print(toml_text('5 % "fine"'), toml_text("a\nb\x7f"))
+    "5 % \"fine\"" "a\nb\u007f"
+    """
+    told = json.dumps(text, ensure_ascii=False)
+    return "".join(f"\\u{ord(one):04x}" if one in FREE else one for one in told)

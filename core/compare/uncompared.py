@@ -1,0 +1,144 @@
+"""What is filed for the batches of a study and not compared: harm may hide there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import pandas as pd
+
+from tiecoat.compare.circumstances import differing
+from tiecoat.compare.properties import CATALOGUE, Property
+from tiecoat.compare.samples import exposures_of, hours_words, is_near
+from tiecoat.compare.tables import FROM_ROWS, StudyTables, found_in, of_line
+from tiecoat.evaluate.estimate import NotDeterminable
+from tiecoat.wording import counted
+
+REGISTERS = ("batches", "panels")
+TOLD_BATCHES = 3
+UNNAMED = "the study does not name it"
+
+
+@dataclass(frozen=True)
+class NotCompared:
+    """One thing that is filed and not compared.
+
+    Parameters
+    ----------
+    what
+        Kind or property, with coat system or exposure times where these are what is left out.
+    kind, batches
+        Which kind it is of, and for which batches of the study there is some.
+    why
+        Why it is not compared.
+    """
+
+    what: str
+    kind: str
+    batches: tuple[str, ...]
+    why: str
+
+    @property
+    def words(self) -> str:
+        """It in a sentence.
+
+        Examples
+        --------
+        >>> NotCompared("gloss", "gloss", ("RB-010", "RB-011"), UNNAMED).words
+        'gloss (RB-010, RB-011): the study does not name it'
+        """
+        few = len(self.batches) <= TOLD_BATCHES
+        whose = ", ".join(self.batches) if few else f"{len(self.batches)} batches"
+        return f"{self.what} ({whose}): {self.why}"
+
+
+def not_compared(
+    tables: StudyTables,
+    compared: Sequence[Property],
+    filed: pd.DataFrame | None,
+    order: Sequence[str],
+) -> Iterator[NotCompared]:
+    """Return what is filed for these batches and not compared.
+
+    Kinds that no property is of; properties that tiecoat knows, of kinds that others are of; coat
+    systems, substrates, dollies and conditions; and exposure times.
+
+    Parameters
+    ----------
+    compared
+        The properties, each line at each of its times.
+    filed
+        Every measurement, as `archive.measurements()` lists it.
+    order
+        The control, then the candidates.
+    """
+    kinds = {one.kind for one in compared}
+    if filed is not None:
+        yield from _kinds(filed[filed["batch"].isin(order)], kinds)
+    quantities = {(one.kind, one.quantity) for one in compared}
+    for known in CATALOGUE.values():
+        if known.kind in kinds and (known.kind, known.quantity) not in quantities:
+            yield from _property(tables, known, order)
+    for name in dict.fromkeys(one.name for one in compared):
+        yield from _lines(tables, [one for one in compared if one.name == name], order)
+
+
+def _kinds(filed: pd.DataFrame, kinds: set[str]) -> Iterator[NotCompared]:
+    for kind, part in filed.groupby("kind", sort=True):
+        if kind not in kinds and kind not in REGISTERS:
+            batches = tuple(sorted(part["batch"].unique()))
+            measured = counted(len(part), "measurement")
+            words = str(kind).replace("_", " ")
+            yield NotCompared(f"{words}, {measured}", str(kind), batches, UNNAMED)
+
+
+def _property(tables: StudyTables, known: Property, order: Sequence[str]) -> Iterator[NotCompared]:
+    try:
+        rows = tables.rows_of(known)
+    except NotDeterminable:
+        return
+    if batches := _measured(rows, order):
+        yield NotCompared(known.name, known.kind, batches, UNNAMED)
+
+
+def _lines(
+    tables: StudyTables, compared: Sequence[Property], order: Sequence[str]
+) -> Iterator[NotCompared]:
+    """Return circumstances and times of a property that none of its lines is of."""
+    first = compared[0]
+    try:
+        rows = tables.rows_of(first) if first.circumstances is None else tables.rows_at_all(first)
+    except NotDeterminable:
+        return
+    rows = rows[rows["batch"].isin(order)]
+    taken = {one.circumstances for one in compared}
+    if None not in taken:
+        everywhere = found_in(rows)
+        parts = differing(everywhere)
+        for other in everywhere:
+            line = first.line(other, other.words(parts))
+            batches = _measured(of_line(rows, line), order)
+            if other not in taken and batches:
+                has_it = order[0] in batches
+                why = UNNAMED if has_it else f"the control {order[0]} has none of it"
+                yield NotCompared(line.line_label, first.kind, batches, why)
+    if first.method in FROM_ROWS or "exposure_h" not in rows:
+        return
+    for line in {one.circumstances: one for one in compared}.values():
+        mine = of_line(rows, line)
+        hours = [one.exposure_h for one in compared if one.circumstances == line.circumstances]
+        others = [
+            time
+            for time in sorted({time for batch in order for time in exposures_of(mine, batch)})
+            if not any(is_near(np.array([time]), at).any() for at in hours)
+        ]
+        if others:
+            batches = _measured(mine[mine["exposure_h"].isin(others)], order)
+            told = f"{line.line_label} after {hours_words(others)}"
+            yield NotCompared(told, line.kind, batches, "compared at other times only")
+
+
+def _measured(rows: pd.DataFrame, order: Sequence[str]) -> tuple[str, ...]:
+    known = rows[rows["value"].notna()] if "value" in rows else rows
+    return tuple(batch for batch in order if (known["batch"] == batch).any())

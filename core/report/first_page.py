@@ -1,0 +1,265 @@
+"""The first page: which candidate, how sure, what harm, on what it rests, what next."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from enum import Enum
+from typing import assert_never
+
+from tiecoat.ask.study_data import StudyData
+from tiecoat.compare.comparison import ONE_BATCH, Comparison
+from tiecoat.compare.ranking import Ranking
+from tiecoat.compare.uncompared import NotCompared
+from tiecoat.compare.verdict import Firmness, Verdict, VerdictWord
+from tiecoat.report.conclusions import CandidateRow, percent_first
+from tiecoat.report.labels import (
+    OUTCOME_WORDS,
+    effect_text,
+    interval,
+    label_words,
+    place_of,
+    recipe_words,
+    unbroken,
+)
+from tiecoat.report.next_steps import next_words
+from tiecoat.report.quality import Quality
+from tiecoat.report.words import joined, say, say_counted, translated
+
+TOLD_MISSING = 3  # sentences on data that are missing
+
+
+class AnswerTo(Enum):
+    """What a block of the first page answers."""
+
+    WHICH = "which"
+    SURE = "sure"
+    HARM = "harm"
+    ASSUMED = "assumed"
+    OPEN = "open"
+    NOT_TESTED = "not tested"
+    NEXT = "next"
+
+
+@dataclass(frozen=True)
+class Answer:
+    """A heading of the first page, and the sentences beside it."""
+
+    of: AnswerTo
+    sentences: Sequence[str]
+
+    @property
+    def code(self) -> str:
+        """Its class on the page."""
+        return self.of.name.lower().replace("_", "-")
+
+    @property
+    def heading(self) -> str:
+        """Its heading."""
+        return {
+            AnswerTo.WHICH: say("Which candidate"),
+            AnswerTo.SURE: say("How sure"),
+            AnswerTo.HARM: say("What harm"),
+            AnswerTo.ASSUMED: say("Resting on"),
+            AnswerTo.OPEN: say("Left open"),
+            AnswerTo.NOT_TESTED: say("Not tested"),
+            AnswerTo.NEXT: say("What next"),
+        }[self.of]
+
+
+def first_page(data: StudyData, rows: Sequence[CandidateRow], quality: Quality) -> list[Answer]:
+    """Return the blocks of the first page that have something to say, in order."""
+    if not rows:
+        return [Answer(AnswerTo.WHICH, [_nothing(data)])]
+    found = {
+        AnswerTo.WHICH: _which(data.comparison, rows),
+        AnswerTo.SURE: _sure(data),
+        AnswerTo.HARM: _harm(data.comparison, rows),
+        AnswerTo.ASSUMED: _assumed(data.comparison),
+        AnswerTo.OPEN: list(_open(rows)),
+        AnswerTo.NOT_TESTED: _not_tested(data.comparison, quality),
+        AnswerTo.NEXT: next_words(data.comparison),
+    }
+    return [Answer(of, found[of]) for of in AnswerTo if found[of]]
+
+
+def _nothing(data: StudyData) -> str:
+    if data.comparison.problems:
+        return say("Nothing could be compared; the reasons stand below.")
+    return say("Nothing could be compared; there are no results.")
+
+
+def _which(comparison: Comparison, rows: Sequence[CandidateRow]) -> list[str]:
+    on = joined([label_words(one.label) for one in comparison.properties])
+    safe = [one for one in rows if one.no_harm]
+    if_alike = [one for one in rows if one.no_harm_if_alike and not one.no_harm]
+    if safe:
+        names = joined([one.name for one in safe])
+        told = [say("Shown to do no harm on {properties}: {names}.", properties=on, names=names)]
+    else:
+        told = [say("No candidate is shown to do no harm on {properties}.", properties=on)]
+    if if_alike:
+        names = joined([one.name for one in if_alike])
+        told.append(
+            say("If the panels of all batches scatter alike, it is shown for {names}.", names=names)
+        )
+    for one in (*safe, *if_alike):
+        if gains := [_with_numbers(x) for x in one.verdicts if _is(x, VerdictWord.BETTER)]:
+            told.append(
+                say("{candidate} is better on {gains}.", candidate=one.batch, gains=joined(gains))
+            )
+    return told
+
+
+def _is(one: Verdict, outcome: VerdictWord) -> bool:
+    """Whether a verdict came out so without a condition."""
+    return one.outcome is outcome and one.standing is not Firmness.CONDITIONAL
+
+
+def _with_numbers(one: Verdict) -> str:
+    ends = interval(one.low, one.high, place=place_of(one.effect, one.low, one.high))
+    return f"{label_words(one.property)} ({unbroken(effect_text(one))}; {ends})"
+
+
+def _sure(data: StudyData) -> list[str]:
+    if data.ranking is None:
+        told = [say("There is no ranking: {reason}.", reason=translated(data.no_ranking))]
+    else:
+        told = [_first(data.comparison, data.ranking)]
+    return [*told, *filter(None, [translated(data.comparison.joint_error)])]
+
+
+def _first(comparison: Comparison, ranking: Ranking) -> str:
+    first = ranking.table.loc[ranking.table["rank"] == 1, "batch"].tolist()
+    if len(first) > 1:
+        return say(
+            "With the weights of the study no batch comes out first overall: {batches} share the"
+            " first rank.",
+            batches=", ".join(first),
+        )
+    (who,) = first
+    share = percent_first(ranking, who)
+    if who == comparison.control:
+        who = say("the control {control}", control=who)
+    else:
+        who += f" ({recipe_words(comparison.batches, who)})"
+    return say(
+        "With the weights of the study {who} comes out first overall; it stays so in {share} of the"
+        " draws that test how stable this is.",
+        who=who,
+        share=share,
+    )
+
+
+def _harm(comparison: Comparison, rows: Sequence[CandidateRow]) -> list[str]:
+    told = [sentence for one in rows for sentence in _harm_of(one)]
+    if not told:
+        on = joined([label_words(one.label) for one in comparison.properties])
+        told.append(say("None is shown on {properties}.", properties=on))
+    return told
+
+
+def _harm_of(row: CandidateRow) -> Iterator[str]:
+    """Tell what harm is shown of a candidate, what only on a condition, and where signs are."""
+    losses, signs, gains = [], [], []
+    if_alike: dict[str, list[str]] = {}
+    for one in row.verdicts:
+        match one.outcome:
+            case VerdictWord.WORSE if one.standing is Firmness.CONDITIONAL:
+                if_alike.setdefault(translated(one.condition), []).append(_with_numbers(one))
+            case VerdictWord.WORSE:
+                losses.append(_with_numbers(one))
+            case VerdictWord.SIGNS_OF_HARM:
+                signs.append(_with_numbers(one))
+            case VerdictWord.BETTER:
+                gains.append(label_words(one.property))
+            case VerdictWord.NOT_WORSE | VerdictWord.CANNOT_TELL:
+                pass
+            case _:
+                assert_never(one.outcome)
+    though = say(", though better on {gains}", gains=joined(gains)) if gains else ""
+    if losses:
+        yield say(
+            "{candidate} is worse on {losses}{though}.",
+            candidate=row.name,
+            losses=joined(losses),
+            though=though,
+        )
+    for condition, of in if_alike.items():
+        yield say(
+            "{candidate} is worse on {losses}, {condition}{though}.",
+            candidate=row.name,
+            losses=joined(of),
+            condition=condition,
+            though="" if losses else though,
+        )
+    if signs:
+        yield say(
+            "{candidate} shows signs of harm on {signs}: worse, if that stood alone.",
+            candidate=row.name,
+            signs=joined(signs),
+        )
+
+
+def _assumed(comparison: Comparison) -> list[str]:
+    """List what stands on a condition, by the condition and the word; then what all stand on."""
+    found: dict[tuple[str, VerdictWord], dict[str, list[str]]] = {}
+    for one in comparison.verdicts:
+        claims = [one.outcome] if one.standing is not Firmness.FIRM else []
+        claims += [one.if_alike] if one.if_alike else []
+        for claim in claims:
+            of = found.setdefault((one.condition, claim), {})
+            of.setdefault(label_words(one.property), []).append(one.batch)
+    told = [
+        say(
+            "{verdict}, {condition}: {properties}.",
+            verdict=translated(OUTCOME_WORDS[claim][1]),
+            condition=translated(condition),
+            properties=joined([f"{label} ({', '.join(of)})" for label, of in by_label.items()]),
+        )
+        for (condition, claim), by_label in found.items()
+    ]
+    return [*told, translated(ONE_BATCH)]
+
+
+def _open(rows: Sequence[CandidateRow]) -> Iterator[str]:
+    for one in rows:
+        open_ = [x for x in one.verdicts if x.outcome is VerdictWord.CANNOT_TELL]
+        if unclear := [label_words(x.property) for x in open_ if x.is_comparable]:
+            yield say(
+                "{candidate}: cannot tell on {properties}.",
+                candidate=one.name,
+                properties=joined(unclear),
+            )
+        for x in open_:
+            if not x.is_comparable:
+                yield f"{one.name}, {label_words(x.property)}: {translated(x.because)}"
+
+
+def _not_tested(comparison: Comparison, quality: Quality) -> list[str]:
+    """Tell what is filed and not compared, by the reason; what is missing; and what is held."""
+    by_reason: dict[str, list[str]] = {}
+    for one in comparison.not_compared:
+        by_reason.setdefault(translated(one.why), []).append(thing_words(one))
+    told = [
+        say("Filed and not compared ({reason}): {things}.", reason=reason, things=joined(things))
+        for reason, things in by_reason.items()
+    ]
+    told += [f"{one}." for one in quality.missing[:TOLD_MISSING]]
+    if len(quality.missing) > TOLD_MISSING:
+        told.append(say("More is missing; see how good the data are."))
+    if count := len(quality.held):
+        told.append(
+            say(
+                "Held and not filed, so that nothing here is computed from it: {files} of this"
+                " study.",
+                files=say_counted(count, "file"),
+            )
+        )
+    return told
+
+
+def thing_words(one: NotCompared) -> str:
+    """Return what is not compared: a kind by its name alone, else a property with its line."""
+    kind = one.kind.replace("_", " ")
+    return translated(kind) if one.what.startswith(f"{kind}, ") else label_words(one.what)

@@ -1,0 +1,206 @@
+"""The language of a report: its sentences, words, numbers and dates, through one catalogue.
+
+English stands in the program itself; `templates/german.toml` has the German of it, by the English.
+Whoever writes a report does so within `speaking(language)`.
+"""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from contextvars import ContextVar
+from datetime import date
+from enum import Enum
+from functools import cache
+from importlib import resources
+from typing import assert_never
+
+from tiecoat.wording import counted
+
+FIELD = re.compile(r"\{(\w+)\}")
+MEASURE = re.compile(r"[-+−×≤≥<>\d. %]*\d( [A-Za-zµΩ°%/²³]+)?")  # such as 0.1 Hz
+
+
+class Language(Enum):
+    """A language that a report can be written in, by the name that the settings give it."""
+
+    ENGLISH = "en"
+    GERMAN = "de"
+
+
+_SPOKEN: ContextVar[Language] = ContextVar("language of the report", default=Language.ENGLISH)
+
+
+def spoken() -> Language:
+    """Return the language that is written in."""
+    return _SPOKEN.get()
+
+
+@contextmanager
+def speaking(language: Language) -> Iterator[None]:
+    """Write in a language; the one before comes back after it."""
+    token = _SPOKEN.set(language)
+    try:
+        yield
+    finally:
+        _SPOKEN.reset(token)
+
+
+@cache
+def catalogue() -> Mapping[str, Mapping[str, str]]:
+    """Return the German catalogue: its sections, each with the German by the English."""
+    text = resources.files("tiecoat.report").joinpath("templates/german.toml")
+    return tomllib.loads(text.read_text(encoding="utf-8"))
+
+
+def say(text: str, /, **fields: object) -> str:
+    """Return a text of the program in the language that is written in, its fields filled in.
+
+    Parameters
+    ----------
+    text
+        As it stands in the catalogue; a test holds that every one does.
+
+    Examples
+    --------
+    >>> say("chance of rank {rank}", rank=1)
+    'chance of rank 1'
+    >>> with speaking(Language.GERMAN):
+    ...     say("chance of rank {rank}", rank=1)
+    'Chance auf Rang 1'
+    """
+    match spoken():
+        case Language.ENGLISH:
+            template = text
+        case Language.GERMAN:
+            template = catalogue()["texts"][text]
+        case _:
+            assert_never(spoken())
+    return _filled(template, fields)
+
+
+def _filled(template: str, fields: Mapping[str, object]) -> str:
+    return FIELD.sub(lambda field: str(fields[field[1]]), template)
+
+
+def translated(text: str) -> str:
+    """Return a text that comes from elsewhere, such as a unit or a reason, where it is known.
+
+    What the catalogue does not have stays as it is: a name of the laboratory, say.
+
+    Examples
+    --------
+    >>> with speaking(Language.GERMAN):
+    ...     translated("points"), translated("RB-011 has one panel only"), translated("primer 7")
+    ('Punkte', 'RB-011 has one panel only', 'primer 7')
+    """
+    match spoken():
+        case Language.ENGLISH:
+            return text
+        case Language.GERMAN:
+            return _german(text)
+        case _:
+            assert_never(spoken())
+
+
+def _german(text: str) -> str:
+    words = catalogue()["words"]
+    if text in words:
+        return words[text]
+    for pattern, german in _patterns():
+        if found := pattern.fullmatch(text):
+            return _filled(german, {name: _german(one) for name, one in found.groupdict().items()})
+    return in_numbers(text) if MEASURE.fullmatch(text) else text
+
+
+@cache
+def _patterns() -> list[tuple[re.Pattern[str], str]]:
+    """Return sentences with fields as patterns, those with most fixed letters first."""
+    sentences = catalogue()["sentences"]
+    listed = sorted(sentences, key=lambda one: -len(FIELD.sub("", one)))
+    return [(_pattern(one), sentences[one]) for one in listed]
+
+
+def _pattern(sentence: str) -> re.Pattern[str]:
+    parts = FIELD.split(sentence)  # text, field, text, ...
+    told = [
+        f"(?P<{part}>.+?)" if place % 2 else re.escape(part) for place, part in enumerate(parts)
+    ]
+    return re.compile("".join(told), re.DOTALL)
+
+
+def say_counted(number: int, noun: str) -> str:
+    """Return such as "1 panel" or "2,000 panels".
+
+    Examples
+    --------
+    >>> say_counted(2000, "panel")
+    '2,000 panels'
+    >>> with speaking(Language.GERMAN):
+    ...     say_counted(1, "panel"), say_counted(2000, "panel")
+    ('1 Platte', '2.000 Platten')
+    """
+    match spoken():
+        case Language.ENGLISH:
+            return counted(number, noun)
+        case Language.GERMAN:
+            nouns = catalogue()["nouns"]
+            word = nouns[noun] if number == 1 else nouns[f"{noun}s"]
+            return f"{number:,}".replace(",", ".") + f" {word}"
+        case _:
+            assert_never(spoken())
+
+
+def in_numbers(text: str) -> str:
+    """Return a number's text with the decimal mark of the language.
+
+    Examples
+    --------
+    >>> in_numbers("0.5")
+    '0.5'
+    >>> with speaking(Language.GERMAN):
+    ...     in_numbers("8.693 × 10⁷")
+    '8,693 × 10⁷'
+    """
+    match spoken():
+        case Language.ENGLISH:
+            return text
+        case Language.GERMAN:
+            return text.replace(".", ",")
+        case _:
+            assert_never(spoken())
+
+
+def day(on: date) -> str:
+    """Return a date as the language writes it.
+
+    Examples
+    --------
+    >>> day(date(2026, 11, 26))
+    '2026-11-26'
+    >>> with speaking(Language.GERMAN):
+    ...     day(date(2026, 11, 26))
+    '26.11.2026'
+    """
+    match spoken():
+        case Language.ENGLISH:
+            return on.isoformat()
+        case Language.GERMAN:
+            return f"{on:%d.%m.%Y}"
+        case _:
+            assert_never(spoken())
+
+
+def joined(parts: list[str]) -> str:
+    """Return names as a list in a sentence.
+
+    Examples
+    --------
+    >>> joined(["gloss"]), joined(["gloss", "haze", "colour"])
+    ('gloss', 'gloss, haze and colour')
+    """
+    if len(parts) < 2:
+        return "".join(parts)
+    return say("{first} and {last}", first=", ".join(parts[:-1]), last=parts[-1])

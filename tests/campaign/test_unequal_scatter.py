@@ -1,0 +1,78 @@
+"""False differences where the panels of batches scatter unequally: firm verdicts keep the level.
+
+`-m campaign` runs 2,000 studies a design and prints the table; else it is 60 of a few.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from scipy.stats import binom
+from simulated_panels import PanelDesign, false_differences, one_study
+
+from tiecoat.compare.verdict import VerdictWord
+
+MOST = 0.06  # of studies of equal paints with a firm difference
+ITEM = [
+    PanelDesign(of_control, spread, candidates, panels)
+    for of_control in (3, 6)
+    for spread in (1.0, 2.0, 3.0)
+    for candidates in (4, 7)
+    for panels in (3, 6)
+]
+MORE = [
+    *(PanelDesign(10, spread, k, 3) for spread in (1.0, 2.0, 3.0) for k in (4, 7)),
+    *(PanelDesign(of_control, 1.0, 4, 3, widest=3.0) for of_control in (3, 6, 10)),
+    PanelDesign(6, 2.0, 4, 6),
+]
+FEW = [PanelDesign(3, 3.0, 4, 6), PanelDesign(10, 1.0, 7, 3), PanelDesign(6, 1.0, 4, 6)]
+
+
+def at_most(studies: int, share: float) -> int:
+    """Return how many of so many may come out wrong by chance alone, once in a thousand runs."""
+    return int(binom.ppf(0.999, studies, share))
+
+
+@pytest.mark.parametrize("design", FEW, ids=str)
+def test_firm_differences_between_equal_paints_are_rare(design: PanelDesign) -> None:
+    """60 studies of equal paints, of the designs in which it used to be up to 45 %."""
+    assert false_differences(design, 60, seed=21)["firm"] <= at_most(60, MOST)
+
+
+@pytest.mark.campaign
+@pytest.mark.parametrize("design", [*ITEM, *MORE], ids=str)
+def test_firm_differences_over_two_thousand_studies(
+    design: PanelDesign, request: pytest.FixtureRequest
+) -> None:
+    """At most 6 % of 2,000 studies in each design, not counting what chance may add to 6 %."""
+    if "campaign" not in request.config.getoption("-m"):
+        pytest.skip("run with -m campaign")
+    found = false_differences(design, 2000, seed=22)
+    print(f"{design}: firm {found['firm'] / 20:.2f} %, with conditional {found['any'] / 20:.2f} %")
+    assert found["firm"] <= 0.06 * 2000
+
+
+@pytest.mark.campaign
+@pytest.mark.parametrize("properties", [2, 10])
+def test_harm_of_two_deviations_shows_as_worse_or_as_a_sign(
+    properties: int, request: pytest.FixtureRequest
+) -> None:
+    """Six panels, four candidates: the number of properties takes nothing from finding harm."""
+    if "campaign" not in request.config.getoption("-m"):
+        pytest.skip("run with -m campaign")
+    rng, worse, told, alarms, verdicts = np.random.default_rng(23), 0, 0, 0, 0
+    design = PanelDesign(6, 1.0, 4, 6)
+    for _ in range(500):
+        found = one_study(rng, design, properties, harm=2.0)
+        mine = found[0].outcome
+        worse += mine is VerdictWord.WORSE
+        told += mine in {VerdictWord.WORSE, VerdictWord.SIGNS_OF_HARM}
+        others = [one for one in found if one.property != "gloss 0"]
+        alarms += sum(one.outcome is VerdictWord.SIGNS_OF_HARM for one in others)
+        verdicts += len(others)
+    print(
+        f"{properties} properties: worse {worse / 5:.1f} %, worse or signs of harm"
+        f" {told / 5:.1f} %; signs of harm of equal paints {100 * alarms / verdicts:.1f} %"
+    )
+    assert told >= 0.8 * 500
+    assert alarms <= 0.05 * verdicts

@@ -1,0 +1,190 @@
+"""Who is first overall, and whether other margins, weights or batches would change that."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pandas as pd
+import pytest
+from statsmodels.regression.mixed_linear_model import MixedLM
+from study_tables import compared, panel_rows, register
+
+from tiecoat.compare.batch_scatter import BatchScatter, batch_scatter, same_recipes
+from tiecoat.compare.first_place import RankingChange, clear_first
+from tiecoat.compare.properties import Property
+from tiecoat.compare.ranking import Ranking, rank
+from tiecoat.compare.samples import Sample, Samples
+from tiecoat.evaluate.estimate import NotDeterminable
+
+STUDY = """
+[[property]]
+name = "gloss"
+kind = "film"
+quantity = "gloss"
+margin = 10
+[[property]]
+name = "haze"
+kind = "film"
+quantity = "haze"
+direction = "lower"
+margin = 2
+"""
+SURE = {
+    "gloss": {"RB-010": [80, 81, 79.0], "RB-011": [90, 91, 89.0], "RB-012": [60, 61, 59.0]},
+    "haze": {"RB-010": [5, 5.2, 4.8], "RB-011": [4, 4.2, 3.8], "RB-012": [3, 3.1, 2.9]},
+}
+GLOSS = Property("gloss", "film", "gloss", margin=10)
+
+
+def ranked(
+    values: dict[str, dict[str, list[float]]],
+    study: str = STUDY,
+    batches: pd.DataFrame | None = None,
+) -> Ranking:
+    """Return the ranking of gloss and haze of panels."""
+    table = pd.concat([panel_rows(name, one, unit="GU") for name, one in values.items()])
+    return rank(compared(table, study, kind="film", batches=batches))
+
+
+def test_each_margin_and_weight_is_halved_and_doubled() -> None:
+    """Two properties: eight changes, each with its name, and the first stays the first."""
+    found = ranked(SURE)
+    assert [one.what for one in found.changes] == [
+        f"{key} of {name} {change}"
+        for name in ("gloss", "haze")
+        for key in ("margin", "weight")
+        for change in ("halved", "doubled")
+    ]
+    assert {one.first for one in found.changes} == {"RB-011"}
+    assert (found.first, found.no_first) == ("RB-011", "")
+
+
+def test_a_first_place_that_hangs_on_a_weight_is_no_clear_first() -> None:
+    """One is better in gloss, the other in haze: whoever weighs them otherwise ranks otherwise.
+
+    By hand, desirability of gloss from 70 to 90 and of haze from 7 to 3: RB-011 has 1 and 0.45,
+    RB-012 0.5 and 1; their roots are 0.671 and 0.707. With half the weight of haze RB-011 has
+    0.45^(1/3) = 0.766 and RB-012 0.5^(2/3) = 0.630.
+    """
+    values = {
+        "gloss": {"RB-010": [80, 80.2, 79.8], "RB-011": [90, 90.2, 89.8], "RB-012": [80, 80, 80]},
+        "haze": {"RB-010": [5, 5.01, 4.99], "RB-011": [5.2, 5.21, 5.19], "RB-012": [3, 3.01, 2.99]},
+    }  # fmt: skip
+    found = ranked(values)
+    assert found.table["batch"].iloc[0] == "RB-012"
+    by_name = {one.what: one for one in found.changes}
+    assert by_name["weight of haze halved"].first == "RB-011"
+    assert by_name["weight of haze doubled"].first == "RB-012"
+    assert found.first == ""
+    assert found.no_first.startswith("with the ")
+    assert found.no_first.endswith("RB-011 is first")
+
+
+def test_the_control_can_be_first() -> None:
+    """Where every candidate does harm, the control is the clear first."""
+    values = {
+        "gloss": {"RB-010": [80, 81, 79.0], "RB-011": [60, 61, 59.0]},
+        "haze": {"RB-010": [5, 5.2, 4.8], "RB-011": [4, 4.2, 3.8]},
+    }
+    found = ranked(values, STUDY.replace("margin = 10", "margin = 4\nideal = 90"))
+    assert found.first == "RB-010"
+
+
+def test_scatter_that_lets_another_be_first_leaves_no_clear_first() -> None:
+    """First in fewer than four of five draws."""
+    wide = {"gloss": {"RB-010": [70, 80, 90.0], "RB-011": [74, 84, 92.0]}}
+    found = ranked(wide, STUDY[: STUDY.index('[[property]]\nname = "haze"')])
+    assert found.table["batch"].iloc[0] == "RB-011"
+    start, _, told = found.no_first.partition("first in ")
+    assert (start, told.partition(" ")[2]) == ("RB-011 is ", "% of the draws only")
+    share = 100 * found.chances.loc["RB-011", 1]
+    assert float(told.partition(" ")[0]) == pytest.approx(share, abs=1.5)  # equal ones are shared
+    assert share < 80
+
+
+@pytest.mark.parametrize(
+    ("stated", "changes", "batches", "expected"),
+    [
+        (("", 0.5), [], None, ("", "several share the first rank")),
+        (("A", 0.9), [("A", 0.6)], None, ("A", "")),
+        (("A", 0.9), [("", 0.5)], None, ("", "with the change several share the first rank")),
+        (
+            ("A", 0.9),
+            [],
+            ("A", 0.5),
+            ("", "with the scatter of batches A is first in 50 % of the draws"),
+        ),
+        (("A", 0.9), [], ("A", 0.85), ("A", "")),
+    ],
+)
+def test_what_makes_a_clear_first(
+    stated: tuple[str, float],
+    changes: list[tuple[str, float]],
+    batches: tuple[str, float] | None,
+    expected: tuple[str, str],
+) -> None:
+    """Four of five draws, every change, and batches made again where their scatter is known."""
+    found = clear_first(
+        RankingChange("as stated", *stated),
+        [RankingChange("change", *one) for one in changes],
+        None if batches is None else RankingChange("batches", *batches),
+    )
+    assert found == expected
+
+
+def sample(batch: str, values: np.ndarray) -> Sample:
+    """Return a value a panel."""
+    names = tuple(f"{batch}-{place}" for place in range(len(values)))
+    return Sample(batch, names, values, "panels", "GU")
+
+
+def test_the_scatter_of_batches_is_the_variance_component_of_statsmodels() -> None:
+    """Balanced batches of one recipe: REML of a random batch, by MixedLM, gives the same."""
+    rng = np.random.default_rng(41)
+    values = rng.normal(80, 0.5, (8, 4)) + rng.normal(0, 2.0, 8)[:, None]
+    batches: Samples = {f"RB-{n:03d}": sample(f"RB-{n:03d}", one) for n, one in enumerate(values)}
+    found = batch_scatter(GLOSS, [batches])
+    groups = np.repeat(np.arange(8), 4)
+    theirs = MixedLM(values.ravel(), np.ones((32, 1)), groups).fit(reml=True)
+    assert found.deviation == pytest.approx(math.sqrt(float(theirs.cov_re[0, 0])), rel=1e-3)
+    assert (found.freedom, found.batches) == (7, 8)
+
+
+def test_batches_that_differ_no_more_than_panels_do_have_no_scatter() -> None:
+    """Less than what panels explain counts as none; a single batch tells nothing."""
+    alike: Samples = {b: sample(b, np.array([79.0, 81.0, 80.0])) for b in ("RB-010", "RB-020")}
+    assert batch_scatter(GLOSS, [alike]) == BatchScatter(0.0, 1, 2)
+    with pytest.raises(NotDeterminable) as caught:
+        batch_scatter(GLOSS, [{"RB-010": sample("RB-010", np.array([79.0, 81.0]))}])
+    assert str(caught.value) == (
+        "no recipe has two batches with it: how batches differ is not known"
+    )
+
+
+def test_batches_made_again_can_take_the_first_place_away() -> None:
+    """Two batches of the control's recipe lie 12 GU apart: a lead of 5 GU is no clear one then."""
+    values = {
+        "gloss": {
+            "RB-010": [80, 80.2, 79.8],
+            "RB-011": [85, 85.2, 84.8],
+            "RB-020": [92, 92.2, 91.8],
+        }
+    }
+    only_gloss = STUDY[: STUDY.index('[[property]]\nname = "haze"')]
+    study = 'batches = ["RB-010", "RB-011"]\n' + only_gloss
+    batches = register(["RB-010", "RB-011", "RB-020"]).assign(
+        recipe=["base", "base + x", "base"], dose_percent=[0.0, 5.0, 0.0]
+    )
+    assert same_recipes(batches) == [["RB-010", "RB-020"]]
+    found = ranked(values, study, batches)
+    assert found.chances.loc["RB-011", 1] == 1
+    assert found.with_batches is not None
+    assert found.with_batches.share < 0.8
+    assert found.first == ""
+    assert found.no_first.startswith("with the scatter of batches RB-011 is first in ")
+    without = ranked(values, study, batches.assign(recipe=["a", "b", "c"]))
+    assert (without.first, without.with_batches) == ("RB-011", None)
+    assert without.no_batches == (
+        "no recipe in the archive has several batches: how batches differ is not known"
+    )

@@ -1,0 +1,200 @@
+"""A first study file: it runs as it stands, and what it says of scatter and panels is true."""
+
+from __future__ import annotations
+
+import math
+import re
+import tomllib
+from pathlib import Path
+
+import numpy as np
+import pandas as pd
+import pytest
+from scipy.stats import t as student
+from study_tables import panel_rows, register
+from test_like_with_like import ALONE, PLAN, TOPPED, pull_offs, registered
+
+import tiecoat
+from tiecoat.ask.study_draft import draft_study
+from tiecoat.cli import main
+from tiecoat.compare.comparison import compare
+from tiecoat.compare.properties import CATALOGUE
+from tiecoat.compare.study import Study, load_study
+from tiecoat.compare.study_draft import draft, least_margin
+from tiecoat.errors import UnknownName
+from tiecoat.evaluate.result import together
+
+EXAMPLE = Path(__file__).parents[2] / "archive_example"
+NAMED = "RB-010", "RB-011", "RB-016"
+
+
+@pytest.fixture(scope="module")
+def text() -> str:
+    """The first study of two candidates of the example; the control is not named."""
+    return draft_study(tiecoat.open(EXAMPLE), ["rb-011", "RB-016"], "first.toml")
+
+
+def comments(text: str, name: str) -> str:
+    """Return what stands in comments below a property, as one line."""
+    (table,) = (one for one in text.split("\n[[property]]\n") if f'name = "{name}"\n' in one)
+    lines = table.split("\n\n")[0].splitlines()
+    return " ".join(one.removeprefix("# ") for one in lines if one.startswith("# "))
+
+
+def test_it_is_a_study_of_the_batches_and_of_every_property_with_data(text: str) -> None:
+    """Control first though not named, the candidates, and the catalogue; no margin is stated."""
+    study = load_study(text)
+    assert (study.control, study.batches) == (NAMED[0], NAMED)
+    assert [one.name for one in study.property] == list(CATALOGUE)
+    assert {(one.margin, one.margin_percent) for one in study.property} == {(None, None)}
+    assert study.property[0].exposure_h == (240,)
+    assert "there are results after 1, 24, 72, 168, 240 h" in text
+    assert '    "RB-016",  # 10 % glass flake\n' in text
+
+
+def test_each_margin_is_left_to_fill_in(text: str) -> None:
+    """The commented line below each property takes a number, and then it is the margin."""
+    filled, count = re.subn(r"(?m)^# (margin(?:_percent)?) =   # fill in.*$", r"\1 = 7", text)
+    assert count == len(CATALOGUE)
+    wanted = load_study(filled).property
+    assert {one.margin or one.margin_percent for one in wanted} == {7.0}
+
+
+def test_what_tiecoat_knows_no_property_of_needs_only_its_marks_taken_away(text: str) -> None:
+    """The tables that are commented out are properties that the same archive can compare."""
+    after = text[text.index("# Also filed of these batches.") :]
+    lines = [one.removeprefix("# ") for one in after.splitlines() if " = " in one or "[[" in one]
+    tables = tomllib.loads("\n".join(lines).replace("margin =", "margin = 1"))["property"]
+    gloss = next(one for one in tables if one["kind"] == "gloss")
+    assert (gloss["quantity"], gloss["condition"]) == ("gloss_mean", "60 deg")
+    archive = tiecoat.open(EXAMPLE)
+    for one in tables:
+        found = archive.evaluate(one["kind"], quantity=one["quantity"])
+        assert (found["condition"] == one.get("condition", "")).any()
+
+
+def test_the_scatter_is_that_of_the_panels(text: str) -> None:
+    """The pooled standard deviation of the panels' water uptakes, reckoned here by numpy."""
+    found = tiecoat.open(EXAMPLE).evaluate("impedance", quantity="water_uptake")
+    found = found[found["batch"].isin(NAMED) & found["exposure_h"].sub(240).abs().lt(1)]
+    assert len(found) == 9
+    pooled = math.sqrt(found.groupby("batch")["value"].var(ddof=1).mean())  # three panels each
+    told = comments(text, "water uptake")
+    assert f"of one batch scatter by {pooled:.2g} points (standard deviation, 3 batches)" in told
+    least = float(re.findall(r"margins from about ([0-9.]+) points on", told)[0])
+    assert share_shown(3, least / pooled, 2) == pytest.approx(0.8, abs=0.04)  # two digits
+    assert "(preset 0.5)" in told
+
+
+def share_shown(n: int, margin: float, candidates: int) -> float:
+    """Return in how many simulated studies Welch's interval, by Sidak, lies within a margin.
+
+    Of equal paints with standard deviation 1; a share is known to three errors of 0.2 %, or 0.6 %.
+    """
+    draws = np.random.default_rng(13).normal(0, 1, (2, 40_000, n))
+    of = draws.var(axis=2, ddof=1) / n
+    freedom = (n - 1) * of.sum(axis=0) ** 2 / (of**2).sum(axis=0)  # Satterthwaite, equal n
+    level = 0.5 + 0.95 ** (1 / candidates) / 2
+    below = draws[1].mean(axis=1) - draws[0].mean(axis=1)
+    low = below - student.ppf(level, freedom) * np.sqrt(of.sum(axis=0))
+    return float((low > -margin).mean())
+
+
+@pytest.mark.parametrize(("n", "candidates"), [(2, 1), (3, 8), (6, 4), (20, 1)])
+def test_the_least_margin_is_shown_in_four_studies_of_five(n: int, candidates: int) -> None:
+    """Simulated studies of equal paints keep it in 80 %, and a smaller one in fewer."""
+    found = least_margin(n, 1.7, candidates, CATALOGUE["pull-off strength"])
+    assert share_shown(n, found / 1.7, candidates) == pytest.approx(0.8, abs=0.01)
+    assert share_shown(n, 0.9 * found / 1.7, candidates) < 0.79
+
+
+def test_names_cannot_break_the_file() -> None:
+    """A name with quotes and line ends stays a comment or a text."""
+    table = together(
+        [
+            panel_rows("modulus", {"RB-010": [1e8, 2e8], "RB-011": [1e8, 1e8]}, condition="0.1 Hz"),
+            panel_rows("odd", {"RB-010": [1.0, 2.0]}, condition='so "said"\n[[property]]'),
+        ]
+    )
+    register = pd.DataFrame(
+        {
+            "batch": ["RB-010", "RB-011"],
+            "recipe": "base",
+            "candidate": [None, 'talc"\ncontrol = "RB-011"\n# '],
+            "dose_percent": [math.nan, 5.0],
+            "role": ["control", "candidate"],
+        }
+    )
+    results = {"impedance": table, "odd": table[table["quantity"] == "odd"]}
+    comparison = compare(Study(batches=("RB-010", "RB-011")), results=results, batches=register)
+    study = load_study(draft(comparison, {}, results, "a.toml"))
+    assert study.control == "RB-010"
+    assert [one.name for one in study.property] == ["modulus"]  # of the others there is nothing
+
+
+def test_lines_of_one_property_are_named() -> None:
+    """Two coat systems and two dollies become keys that the same study understands."""
+    small = pull_offs(PLAN)
+    large = pull_offs(PLAN, 50.0).assign(measurement=lambda rows: rows["measurement"] + "-50")
+    rows = pd.concat([small, large], ignore_index=True)
+    given = {
+        "results": {"pull_off": panel_rows("strength_mean_censored", {"RB-010": [7.0]})},
+        "batches": register(["RB-010", "RB-011"]),
+        "raw": {"pull_off": rows},
+        "panels": registered(PLAN),
+    }
+    comparison = compare(Study(), **given)
+    lines = [one.label for one in comparison.properties if one.name == "pull-off strength"]
+    assert len(lines) == 4
+    text = draft(comparison, {}, {}, "a.toml")
+    (wanted,) = load_study(text).property
+    assert wanted.coat_systems == (ALONE, TOPPED)
+    assert wanted.dollies_mm == (20, 50)
+    again = compare(load_study(text), **given)
+    assert [one.label for one in again.properties] == lines
+    assert again.problems == ()
+
+
+def test_panels_that_are_equal_say_nothing_of_scatter() -> None:
+    """No margin is named where the spread is not resolved."""
+    table = panel_rows("modulus", {"RB-010": [1e8] * 3, "RB-011": [2e8] * 3}, condition="0.1 Hz")
+    register = pd.DataFrame(
+        {
+            "batch": ["RB-010", "RB-011"],
+            "recipe": "base",
+            "candidate": ["none", "talc"],
+            "dose_percent": [0.0, 5.0],
+            "role": ["control", "candidate"],
+        }
+    )
+    comparison = compare(Study(), results={"impedance": table}, batches=register)
+    told = comments(draft(comparison, {}, {}, "a.toml"), "modulus")
+    assert told.startswith("the panels of each of 2 batches are equal: the spread is not resolved")
+    assert "power" not in told
+
+
+def test_from_a_filed_lab_to_a_report_in_three_commands(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A study file is written, compared and reported as it is; a second one replaces nothing."""
+    study, lab = tmp_path / "first.toml", str(EXAMPLE)
+    assert main(["study", "RB-011", "--lab", lab, "-o", str(study)]) == 0
+    assert f"tiecoat report {study} --lab {lab}" in capsys.readouterr().out
+    assert main(["compare", str(study), "--lab", lab]) in {0, 1}
+    assert "pull-off strength" in capsys.readouterr().out
+    assert main(["report", str(study), "--lab", lab, "--to", str(tmp_path / "out")]) in {0, 1}
+    assert (tmp_path / "out" / "report.html").is_file()
+    before = study.read_bytes()
+    assert main(["study", "RB-011", "--lab", lab, "-o", str(study)]) == 2
+    assert "is there already, and may be filled in: name another" in capsys.readouterr().err
+    assert study.read_bytes() == before
+
+
+def test_a_batch_that_is_not_registered_is_told_with_those_that_are() -> None:
+    """Near names first, then all that there are."""
+    with pytest.raises(UnknownName) as told:
+        draft_study(tiecoat.open(EXAMPLE), ["RB-0110"], "a.toml")
+    there = ", ".join(f"RB-0{place}" for place in range(10, 19))
+    assert str(told.value) == (
+        "the register holds no batch RB-0110; near it: RB-011, RB-010, RB-018; there are " + there
+    )

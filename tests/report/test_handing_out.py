@@ -1,0 +1,234 @@
+"""A report that can be handed out: for any eye and screen, on few pages, without others' names."""
+
+from __future__ import annotations
+
+import re
+import shutil
+import subprocess
+from datetime import date
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+from labs import LabAtWork, make_lab
+from report_reading import Element, read_page
+from test_small_reports import REGISTER, STRENGTHS, files, pulled
+
+import tiecoat
+from tiecoat.ask.study_data import StudyData, read_study, study_data
+from tiecoat.cli import main
+from tiecoat.report.write import ReportScope, write_report
+
+EXAMPLE = Path(__file__).parents[2] / "archive_example"
+CHROMIUM = shutil.which("chromium")
+NEEDS_CHROMIUM = pytest.mark.skipif(not CHROMIUM, reason="there is no chromium on this machine")
+ASHAMED = re.compile(r"from memory|look each up|\bTODO\b|not sure|\bnan\b|\bNone\b(?!\.)")
+
+
+@pytest.fixture(scope="module")
+def data() -> StudyData:
+    """The study of the example."""
+    return study_data(tiecoat.open(EXAMPLE), read_study(EXAMPLE / "study.toml"))
+
+
+@pytest.fixture(scope="module")
+def whole(data: StudyData, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Its page with the appendix."""
+    return write_report(data, tmp_path_factory.mktemp("whole"), date(2026, 11, 26))
+
+
+@pytest.fixture(scope="module")
+def brief(data: StudyData, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Its page without the appendix."""
+    scope = ReportScope(is_brief=True)
+    return write_report(data, tmp_path_factory.mktemp("brief"), date(2026, 11, 26), scope)
+
+
+def test_headers_have_a_scope_and_tables_a_caption(whole: Path) -> None:
+    """Each heading of a table says what it heads, each table what it holds."""
+    page = read_page(whole)
+    for heading in page.all("th"):
+        assert heading.attributes.get("scope") in {"col", "row", "rowgroup"}, heading.text
+    tables = page.all("table")
+    assert len(tables) > 15
+    for table in tables:
+        (caption,) = table.all("caption")
+        assert caption.text
+
+
+def test_the_page_has_landmarks_and_headings_in_order(whole: Path) -> None:
+    """One header, main, navigation and footer; no level of heading is left out; sections named."""
+    page = read_page(whole)
+    for tag in ("header", "main", "nav", "footer", "h1"):
+        assert len(page.all(tag)) == 1
+    levels = [int(one.tag[1]) for one in page.every() if re.fullmatch("h[1-6]", one.tag)]
+    assert all(after <= before + 1 for before, after in pairwise(levels))
+    ids = {one.attributes["id"]: one for one in page.every() if "id" in one.attributes}
+    for section in page.all("section"):
+        assert ids[section.attributes["aria-labelledby"]].text
+
+
+def test_the_contents_lead_to_every_section_in_order(whole: Path) -> None:
+    """Each entry goes to a section of the page, in the order in which they stand."""
+    page = read_page(whole)
+    listed = [one.attributes["href"].removeprefix("#") for one in page.all("nav")[0].all("a")]
+    sections = [one.attributes["id"] for one in page.all("section")]
+    assert [one for one in sections if one in listed] == listed
+    left_out = {one for one in sections if one not in listed}
+    assert all(re.fullmatch(r"property-[2-9]", one) for one in left_out)
+
+
+def test_each_figure_says_what_it_shows(whole: Path, data: StudyData) -> None:
+    """The words of a property's figure name each candidate, below the verdict that it got."""
+    page = read_page(whole)
+    for figure in page.all("figure"):
+        (drawing,) = figure.all("svg")
+        assert drawing.attributes["role"] == "img"
+        assert len(drawing.attributes["aria-label"]) > 40
+    for section in page.all("section"):
+        if "property" in section.attributes.get("class", "") and section.all("figure"):
+            (caption,) = section.all("figcaption")
+            told = caption.text.split("It shows:")[1]
+            label = section.all("h2")[0].text
+            for one in data.comparison.verdicts:
+                if one.property == label:
+                    assert told.count(one.batch) == 1
+
+
+def test_brief_is_the_same_without_the_appendix(whole: Path, brief: Path) -> None:
+    """What stays is word for word the same; it says that something is left out."""
+    long, short = read_page(whole), read_page(brief)
+    kept = {one.attributes["id"]: one for one in short.all("section")}
+    assert set(kept) < {one.attributes["id"] for one in long.all("section")}
+    assert not set(kept) & {"tables", "methods", "values", "appendix", "quality"}
+    for one in long.all("section"):
+        anchor = one.attributes["id"]
+        if anchor in kept and "property" not in anchor and anchor != "answer":
+            assert kept[anchor].text == one.text
+    assert "is left out of this copy" in short.all("footer")[0].text
+    targets = {one.attributes["id"] for one in short.every() if "id" in one.attributes}
+    for link in short.all("a"):
+        assert link.attributes["href"].removeprefix("#") in targets
+
+
+def test_no_sentence_that_its_author_need_be_ashamed_of(whole: Path) -> None:
+    """Nothing on the page says that nobody looked, or shows a value of the program."""
+    page = read_page(whole)
+    for tag in ("p", "li", "td", "th", "h2", "h3", "dd", "figcaption", "caption"):
+        for one in page.all(tag):
+            assert not ASHAMED.search(one.text), one.text
+
+
+def run_chromium(*arguments: str, profile: Path) -> bytes:
+    """Run the browser without a window and return what it prints."""
+    command = [CHROMIUM or "", "--headless", "--no-sandbox", "--disable-gpu"]
+    command += [f"--user-data-dir={profile}", "--allow-file-access-from-files", *arguments]
+    return subprocess.run(command, check=True, capture_output=True, timeout=120).stdout
+
+
+@NEEDS_CHROMIUM
+def test_brief_prints_on_eight_pages_at_most(brief: Path, tmp_path: Path) -> None:
+    """The example without its appendix takes no more than eight pages of A4."""
+    pdf = tmp_path / "brief.pdf"
+    run_chromium(f"--print-to-pdf={pdf}", brief.as_uri(), profile=tmp_path / "profile")
+    assert 2 <= len(re.findall(rb"/MediaBox\s*\[", pdf.read_bytes())) <= 8
+
+
+@NEEDS_CHROMIUM
+@pytest.mark.parametrize("width", [390, 1280])
+def test_the_page_is_no_wider_than_the_screen(whole: Path, tmp_path: Path, width: int) -> None:
+    """Nothing but tables and figures, within frames of their own, is wider than a phone."""
+    frame = tmp_path / "frame.html"
+    frame.write_text(
+        f'<iframe id="f" src="{whole.as_uri()}" style="width:{width}px;height:900px"></iframe>'
+        "<script>addEventListener('load', () => { const d = document.getElementById('f')"
+        ".contentDocument; document.title = d.documentElement.scrollWidth + ' ' +"
+        " [...d.querySelectorAll('.answers, .answers *')].map(e => e.getBoundingClientRect().right)"
+        ".reduce((a, b) => Math.max(a, b)) + ' ' + parseFloat(getComputedStyle("
+        "d.querySelector('.answers li')).fontSize) })</script>",
+        encoding="utf-8",
+    )
+    profile = tmp_path / "profile"
+    printed = run_chromium("--dump-dom", frame.as_uri(), profile=profile).decode()
+    found = re.search(r"<title>(\d+) ([\d.]+) ([\d.]+)</title>", printed)
+    assert found is not None
+    assert int(found[1]) <= width
+    assert float(found[2]) <= width
+    assert float(found[3]) >= 14  # pixels: what a reader on a phone needs not enlarge
+
+
+OTHERS = """Batch,Recipe,Candidate,Dose (%),Role,Mixed on,Note
+RB-050,other base,Kestrel & Sons filler,5,candidate,2026-09-10,for Kestrel & Sons
+
+Panel,Batch,Substrate,Coat system,Dry film (µm),Coated on,Immersed at,Note
+RB-050-1,RB-050,steel Sa 2½,Kestrel topcoat,180,2026-09-14,,
+"""
+STUDY = """
+control = "RB-010"
+batches = ["RB-010", "RB-011"]
+[[property]]
+name = "pull-off strength"
+margin = 1
+"""
+
+
+@pytest.fixture(scope="module")
+def shared(tmp_path_factory: pytest.TempPathFactory) -> LabAtWork:
+    """A lab with work for two customers: batches, shared and held files of both."""
+    made = make_lab(tmp_path_factory.mktemp("shared") / "lab")
+    for name, content in (
+        ("register.csv", REGISTER),
+        ("Kestrel register.csv", OTHERS),
+        ("pull-off of all customers.csv", pulled({**STRENGTHS, "RB-050-1": (7.7, 7.9)})),
+        ("Kestrel RB-050 pull.csv", pulled({"RB-050-1": (7.7,)}).replace("7.7", "no idea")),
+        ("our RB-011 pull.csv", pulled({"RB-011-1": (3.1,)}).replace("3.1", "no idea")),
+        ("Kestrel photograph.xyz", "no id in here\\n"),
+    ):
+        made.drop(name, content)
+        made.take()
+    assert set(made.held()) == {
+        "Kestrel RB-050 pull.csv",
+        "our RB-011 pull.csv",
+        "Kestrel photograph.xyz",
+    }
+    (made.root / "study.toml").write_text(STUDY, encoding="utf-8")
+    return made
+
+
+def test_no_other_customer_is_on_the_page_or_beside_it(shared: LabAtWork, tmp_path: Path) -> None:
+    """Neither names of others' files nor their batches; a shared original stays in the lab."""
+    study, lab, out = str(shared.root / "study.toml"), str(shared.root), tmp_path / "out"
+    assert main(["report", study, "--lab", lab, "--to", str(out), "--with-originals"]) == 0
+    for name, content in files(out).items():
+        if not name.endswith(".png"):
+            text = content.decode("utf-8-sig")
+            told = ["Kestrel", "RB-050", "other base"]
+            told += [] if "<svg" in text else ["7.7"]  # the drawings are full of numbers
+            for others in told:
+                assert others not in text, (name, others)
+    page = read_page(out / "report.html")
+    assert "our RB-011 pull.csv" in held_of(page)
+    assert "1 held file of the lab that name no batch" in held_of(page).replace("names", "name")
+    there = {path.name for path in (out / "originals").rglob("*.csv")}
+    assert there == {"register.csv"}
+    assert "pull-off of all customers.csv †" in page.text
+
+
+def held_of(page: Element) -> str:
+    """Return what the page says of the quality of the data."""
+    (section,) = (one for one in page.all("section") if one.attributes["id"] == "quality")
+    return section.text
+
+
+def test_a_control_that_is_misspelt_does_not_bring_others_onto_the_page(
+    shared: LabAtWork, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Near names help whoever runs the command; the page tells only what is wrong."""
+    study = tmp_path / "study.toml"
+    study.write_text(STUDY.replace('control = "RB-010"', 'control = "RB-051"'), encoding="utf-8")
+    arguments = ["report", str(study), "--lab", str(shared.root), "--to", str(tmp_path / "out")]
+    assert main(arguments) == 1
+    assert "near it: RB-050" in capsys.readouterr().err
+    text = (tmp_path / "out" / "report.html").read_text(encoding="utf-8")
+    assert "RB-050" not in text
+    assert "the control RB-051 is not in the register: nothing is compared" in text
