@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from tiecoat.dialect.complexes import is_complex
 from tiecoat.dialect.numbers import DecimalMark
@@ -58,18 +58,45 @@ _IDS = ("panel", "batch")
 _DAYS = ("moment", "date")
 
 
+@dataclass(frozen=True)
+class TableLook:
+    """The columns of a table by the look of their cells, the same for every kind."""
+
+    mark: DecimalMark | None
+    columns: list[ColumnLook]
+
+
+def look_of(
+    file: File, table: FileTable, ids: IdLooks, mark: DecimalMark | None = None
+) -> TableLook:
+    """Look at the cells of a table, under a decimal mark that was taught or that they tell."""
+    mark = mark or _mark_of(file, table)
+    return TableLook(mark, [ColumnLook(each.cells, mark, ids) for each in table.seen.columns])
+
+
 def attempt(
-    file: File, table: FileTable, lexicon: Lexicon, ids: IdLooks, taught: Teaching = NOTHING
+    file: File,
+    table: FileTable,
+    lexicon: Lexicon,
+    ids: IdLooks,
+    taught: Teaching = NOTHING,
+    *,
+    look: TableLook | None = None,
 ) -> Attempt:
-    """Read a table as a kind, as far as words, units and what was taught allow."""
-    mark = taught.decimal or _mark_of(file, table)
-    contents = [ColumnLook(column.cells, mark, ids) for column in table.seen.columns]
+    """Read a table as a kind, as far as words, units and what was taught allow.
+
+    Parameters
+    ----------
+    look
+        Its cells, where somebody has looked at them before.
+    """
+    look = look or look_of(file, table, ids, taught.decimal)
     below = [column.unit for column in table.seen.columns]
     titles = [
         taught.taught(_best_reading(lexicon, lexicon.as_code(file.with_listed_unit(title), unit)))
         for title, unit in zip(table.titles, below, strict=True)
     ]
-    found = Attempt(lexicon, file, table, contents, mark, titles, taught)
+    found = Attempt(lexicon, file, table, look.columns, look.mark, titles, taught)
     _tell_taught(found)
     _assign(found, ids)
     _wide(found, ids)

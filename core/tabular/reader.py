@@ -15,7 +15,7 @@ from tiecoat.tabular.attempts import Attempt, IdLooks
 from tiecoat.tabular.file import File, FileTable
 from tiecoat.tabular.joining import joined
 from tiecoat.tabular.lexicon import Lexicon, lexicon_of
-from tiecoat.tabular.match import attempt
+from tiecoat.tabular.match import attempt, look_of
 from tiecoat.tabular.rowless import rowless
 from tiecoat.tabular.sight import Line, Seen, valuelike
 from tiecoat.tabular.words import WordIndex, is_unit_title, listed, parted
@@ -26,6 +26,7 @@ _LONGEST_WORD = 60
 _LONGEST_LINE = 50_000  # characters; longer ones nobody wrote as a table
 _LEAST = 1.5  # of a score: two titles that are words of the kind
 _APART = 0.25  # by which the best kind of a table must lead
+_NO_WORD = re.compile(r"(?=.*[.,;:])[-+\d.,;:\seE]+")  # numbers, or a row of them
 _DATA_FROM = (
     3  # rows and columns of numbers that a table must have to be told where nobody reads it
 )
@@ -72,7 +73,9 @@ class AnyTable:
 
     def _allows(self, title: str, text: str) -> bool:
         """Tell whether a text is a closed word of what a title names, for some kind."""
-        return len(text) < _LONGEST_WORD and any(each.allows(title, text) for each in self.lexicons)
+        if len(text) >= _LONGEST_WORD or not self._known(title):
+            return False
+        return any(each.allows(title, text) for each in self.lexicons)
 
     def _summary(self, text: str) -> bool:
         return len(text) < _LONGEST_WORD and self._summaries.knows(parted(text))
@@ -134,7 +137,8 @@ class AnyTable:
         """Return the table as each kind reads it, the best first."""
         file = self.look(export)
         ids = ids_of(export)
-        tried = [attempt(file, table, lexicon, ids) for lexicon in self.lexicons]
+        look = look_of(file, table, ids)
+        tried = [attempt(file, table, lexicon, ids, look=look) for lexicon in self.lexicons]
         return sorted(tried, key=lambda each: (-each.shown, -each.score))
 
     def _best(self, export: Export) -> list[Attempt]:
@@ -255,6 +259,8 @@ _KNOWN: dict[tuple[int, str], bool] = {}
 
 
 def _known_to(lexicons: tuple[Lexicon, ...], text: str) -> bool:
+    if _NO_WORD.fullmatch(text):
+        return False
     key = (id(lexicons[0]) if lexicons else 0, text)
     if key not in _KNOWN:
         if len(_KNOWN) > 20_000:

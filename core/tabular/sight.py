@@ -195,6 +195,7 @@ class _Looker:
         self.tables: list[Seen] = []
         self.pending: list[Line] = []
         self.orphans: list[int] = []
+        self.telling: dict[int, tuple[Line, bool]] = {}  # of pending lines, by their id
         self.free: list[int] = []  # indices of lines that are nobody's row
         self.places: list[int] = []  # of the columns of the present header
         self.titles: list[tuple[str, str | None]] = []
@@ -291,7 +292,7 @@ class _Looker:
 
     def _goes_on(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:
         """Tell whether a row is like those above it, cell by cell, and so begins no new table."""
-        if not self.places or not self.tables[-1].rows or any(map(self._tells, self.pending)):
+        if not self.places or not self.tables[-1].rows or self._pending_tells():
             return False
         if self._again(row):
             return False
@@ -361,8 +362,10 @@ class _Looker:
 
     def _is_first_data(self, index: int, row: Sequence[Cell]) -> bool:
         """Tell whether a row stands first under titles and holds fewer words of the trade than they."""
+        if index != self.first_data:
+            return False
         named = sum(1 for cell in row if isinstance(cell, str) and self._names(cell))
-        return index == self.first_data and named < self._known_count()
+        return named < self._known_count()
 
     def _lone_id(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:
         """Tell whether a row is a heading of nothing but an id: none of those in its column by its look."""
@@ -669,6 +672,13 @@ class _Looker:
         """Tell whether a line of a text has no delimiter where the rows of its table have some."""
         lone = self.grid.delimiter is not None and len(self.grid.rows[index]) == 1
         return lone and len(self.places) > 1 and isinstance(first, str) and not valuelike(first)
+
+    def _pending_tells(self) -> bool:
+        """Tell whether one of the lines since the last row does; each is looked at once."""
+        for line in self.pending:
+            if id(line) not in self.telling:
+                self.telling[id(line)] = line, self._tells(line)
+        return any(self.telling[id(line)][1] for line in self.pending)
 
     def _tells(self, line: Line) -> bool:
         """Tell whether a line amid rows says whose the next ones are, and is no mere comment."""

@@ -425,7 +425,7 @@ class WordIndex(Generic[P]):
 
     def knows(self, title: Title) -> bool:
         """Tell whether a title is exactly one of the words."""
-        return any(fit.level == EXACT for _, fit in self.fits(title))
+        return bool(self._exact_fits(title))
 
     def fits(self, title: Title) -> list[tuple[P, WordFit]]:
         """Return what a title may stand for, once each, by how it fits best."""
@@ -436,6 +436,18 @@ class WordIndex(Generic[P]):
         return self._found[title]
 
     def _fits(self, title: Title) -> list[tuple[P, WordFit]]:
+        found = self._exact_fits(title)
+        if title.code in self._codes:
+            return found
+        return found + [
+            (payload, WordFit(PARTLY, len(word), None, unit))
+            for word in self._partly(title)
+            for payload, unit in self._exact[word]
+            if all(payload is not other for other, _ in found)
+        ]
+
+    def _exact_fits(self, title: Title) -> list[tuple[P, WordFit]]:
+        """Return what a title stands for that is wholly one of the words."""
         found: list[tuple[P, WordFit]] = []
         if (code := title.code) in self._codes:
             return [
@@ -471,12 +483,6 @@ class WordIndex(Generic[P]):
             for payload, fit in self._doubled(title)
             if all(payload is not other for other, _ in found)
         ]
-        found += [
-            (payload, WordFit(PARTLY, len(word), None, unit))
-            for word in self._partly(title)
-            for payload, unit in self._exact[word]
-            if all(payload is not other for other, _ in found)
-        ]
         return found
 
     def _doubled(self, title: Title) -> Iterator[tuple[P, WordFit]]:
@@ -492,9 +498,7 @@ class WordIndex(Generic[P]):
                 yield payload, fit
 
     def _exact_for(self, name: str) -> list[tuple[P, WordFit]]:
-        return [
-            (payload, fit) for payload, fit in self.fits(Title(name, name)) if fit.level == EXACT
-        ]
+        return self._exact_fits(Title(name, name))
 
     def spoken_of(self, text: str) -> P | None:
         """Return what a free text speaks of by one of the words, if by the longest it is one."""
