@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -125,7 +126,8 @@ def _with_numbers(one: Verdict) -> str:
 def _sure(data: StudyData) -> list[str]:
     joint = [translated(data.comparison.joint_error)]
     if data.ranking is None:
-        told = [say("There is no ranking: {reason}.", reason=translated(data.no_ranking))]
+        reason = translated(data.no_ranking.partition("; ")[0])  # the whole stands with the ranking
+        told = [say("There is no ranking: {reason}.", reason=reason)]
     else:
         told = [_first(data.comparison, data.ranking), *stability_words(data.ranking)]
     return [*told, *filter(None, joint)]
@@ -296,6 +298,15 @@ def _not_tested(comparison: Comparison, quality: Quality) -> list[str]:
 
 
 def thing_words(one: NotCompared) -> str:
-    """Return what is not compared: a kind by its name alone, else a property with its line."""
+    """Return what is not compared: a kind by its name alone, else a property with its line.
+
+    Examples
+    --------
+    >>> thing_words(NotCompared("film thickness, 234 measurements", "film_thickness", (), ""))
+    'film thickness'
+    >>> thing_words(NotCompared("gloss, 85 deg", "gloss", (), ""))
+    'gloss, 85 deg'
+    """
     kind = one.kind.replace("_", " ")
-    return translated(kind) if one.what.startswith(f"{kind}, ") else label_words(one.what)
+    is_kind = re.fullmatch(rf"{re.escape(kind)}, [\d,]+ measurements?", one.what)
+    return translated(kind) if is_kind else label_words(one.what)
