@@ -16,7 +16,7 @@ DIGITS = 4  # significant digits of a number in the report; the CSV tables have 
 LEAST, MOST = 1e-3, 1e6  # numbers outside are written with a power of ten
 SUPERSCRIPTS = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
 LEAST_P = 1e-4  # smaller p are told as "below"
-LABEL_TIME = re.compile(r"(,?) after ([0-9.e+]+) h$")
+LABEL_TIME = re.compile(r"(,?) after ([0-9.e+, ]+) h$")
 WIDE = 36  # characters of a batch's name beside a figure
 
 UNIT_WORDS = (
@@ -205,7 +205,8 @@ def label_words(label: str) -> str:
     told = ", ".join(map(translated, name.split(", ")))
     if time is None:
         return told
-    return f"{told}{time[1]} {say('after {hours} h', hours=in_numbers(time[2]))}"
+    hours = ", ".join(in_numbers(one) for one in time[2].split(", "))
+    return f"{told}{time[1]} {say('after {hours} h', hours=hours)}"
 
 
 def middle_words(wanted: Property) -> str:

@@ -19,6 +19,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from tiecoat.ask.result_files import harmless, refuse_own_folders
 from tiecoat.ask.study_data import StudyData
+from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.dose import trend_table
 from tiecoat.errors import ArchiveDamaged, QueryInvalid
 from tiecoat.lab.settings import Lab
@@ -199,6 +200,7 @@ def tables_of(data: StudyData, quality: Quality) -> dict[str, pd.DataFrame]:
         "batches": comparison.batches.reset_index(drop=True),
         "verdicts": comparison.table(),
         "next_steps": steps_table(comparison),
+        "not_compared": _not_compared(comparison),
         "values": values_table(data),
         "evidence": evidence_table(data),
         "measurements": data.measurements,
@@ -212,9 +214,20 @@ def tables_of(data: StudyData, quality: Quality) -> dict[str, pd.DataFrame]:
     }
     if data.ranking is not None:
         found["ranking"] = data.ranking.table
+        found["ranking_changes"] = pd.DataFrame(
+            [(one.what, one.first, one.share) for one in data.ranking.changes],
+            columns=["what", "first", "share"],
+        )
         found["rank_chances"] = data.ranking.chances.reset_index(names="batch")
         found["desirabilities"] = data.ranking.desirabilities.reset_index(names="batch")
     return found | {f"results_{kind}": table for kind, table in data.results.items()}
+
+
+def _not_compared(comparison: Comparison) -> pd.DataFrame:
+    rows = [
+        (one.what, one.kind, "; ".join(one.batches), one.why) for one in comparison.not_compared
+    ]
+    return pd.DataFrame(rows, columns=["what", "kind", "batches", "why"])
 
 
 def _write_tables(tables: Mapping[str, pd.DataFrame], folder: Path) -> None:

@@ -189,10 +189,17 @@ def test_answer_stands_at_the_beginning(report: Written, first: OnFirstPage) -> 
     ]
     assert report.data.ranking is not None
     chance = 100 * report.data.ranking.chances.loc["RB-014", 1]
+    firsts = [one.first for one in report.data.ranking.changes]
     assert first.blocks["How sure"] == [
+        (f"There is no clear first overall: RB-014 is first in {chance:.0f} % of the draws only."),
         (
-            "With the weights of the study RB-014 (20 % micaceous iron oxide) comes out first"
-            f" overall; it stays so in {chance:.0f} % of the draws that test how stable this is."
+            f"With each margin and weight halved and doubled, one at a time ({len(firsts)}"
+            f" changes), first is: RB-014 {firsts.count('RB-014')} times and RB-015"
+            f" {firsts.count('RB-015')} times."
+        ),
+        (
+            "The ranking knows only the scatter of panels: no recipe in the archive has several"
+            " batches: how batches differ is not known."
         ),
         (
             'Each "not worse" is wrong in at most 2.5 % of studies; that one or more on 5'
@@ -263,6 +270,22 @@ def test_what_stands_on_a_condition_says_so_in_words(report: Written, first: OnF
         meant |= {(SHOWN[claim].partition(" ")[2], one.property, one.batch) for claim in claims}
     assert listed == meant
     assert len(meant) > 10
+
+
+def test_what_is_filed_and_not_compared_is_on_the_first_page(
+    report: Written, first: OnFirstPage
+) -> None:
+    """Every kind filed for these batches that no property is of, and every time left out."""
+    everything = report.archive.measurements()
+    unnamed = set(everything["kind"]) - {"impedance", "pull_off", "density"}
+    told = " ".join(first.blocks["Not tested"])
+    for kind in unnamed - {"batches", "panels"}:
+        assert kind.replace("_", " ") in told
+    for words in ("modulus decline", "modulus after 1, 24, 72, 168 h", "rested 1800 s"):
+        assert words in told
+    listed = pd.read_csv(report.path.parent / "tables" / "not_compared.csv", encoding="utf-8-sig")
+    assert listed["what"].tolist() == [one.what for one in report.comparison.not_compared]
+    assert "Held and not filed, so that nothing here is computed from it: 9 files" in told
 
 
 def test_margins_that_the_study_states_are_not_called_preset(report: Written) -> None:

@@ -219,7 +219,7 @@ def test_a_shared_first_rank_is_nobodys() -> None:
     haze = panel_rows("haze", {"RB-010": [20, 21, 22], "RB-011": [50, 51, 52]})
     comparison = compared(pd.concat([gloss, haze], ignore_index=True), TIED)
     data = SimpleNamespace(comparison=comparison, ranking=rank(comparison))
-    quality = SimpleNamespace(held=[])
+    quality = SimpleNamespace(held=[], missing=())
     rows = candidate_rows(data, [])  # type: ignore[arg-type]
     blocks = first_page(data, rows, quality)  # type: ignore[arg-type]
     (sure,) = (block.sentences for block in blocks if block.of is AnswerTo.SURE)
