@@ -27,7 +27,7 @@ from rich.table import Table
 import tiecoat
 from tiecoat.ask.study_data import read_study, study_data
 from tiecoat.cli.screens import contents_table, show_held
-from tiecoat.cli.verdict_screen import show_overview
+from tiecoat.cli.verdict_screen import show_overview, show_verdicts
 from tiecoat.intake.held.files import list_held
 from tiecoat.intake.inboxes.notes import notes_beside
 from tiecoat.lab.new_lab import new_lab
@@ -72,8 +72,13 @@ def main() -> int:
     data = study_data(archive, read_study(HERE / "study.toml"))
     show_overview(data.comparison, console)
     report = write_report(data, default_folder(lab, HERE / "study.toml"), date_of(None))
+    console.print(f"The report, for any browser and for paper: {report}\n", highlight=False)
+    console.print(Rule("a second trial: harm that hides under the topcoat"))
+    trial = study_data(archive, read_study(HERE / "topcoat_study.toml"))
+    show_verdicts(trial.comparison, console, trial.ranking)
+    report = write_report(trial, default_folder(lab, HERE / "topcoat_study.toml"), date_of(None))
     console.print(
-        f"The report, for any browser and for paper: {report}\n"
+        f"Its report: {report}\n"
         f"Look around in {folder}\n  tiecoat held show ID --lab {folder}\n"
         f"  tiecoat overlay --lab {folder}\n"
         f"  python archive_example/queries/with_duckdb.py",
@@ -104,7 +109,12 @@ def _drop(lab: Lab) -> int:
     """Copy the exports into the inbox over a few seconds, the register first; return how many."""
     inbox = lab.inbox_path(lab.settings.inbox[0])
     exports = sorted(
-        (path for path in (HERE / "exports").rglob("*.*") if path.suffix != ".toml"),
+        (
+            path
+            for folder in ("exports", "topcoat")
+            for path in (HERE / folder).rglob("*.*")
+            if path.suffix != ".toml"
+        ),
         key=lambda path: (path.parent.name != "register", path),
     )
     broken = sorted((HERE / "broken").iterdir(), reverse=True)
@@ -112,7 +122,7 @@ def _drop(lab: Lab) -> int:
     for number, one in enumerate(broken, 1):
         exports.insert(number * (every + 1), one)
     for path in exports:
-        folder = inbox / path.parent.relative_to(HERE / "exports") if path not in broken else inbox
+        folder = inbox if path in broken else inbox / path.parent.name
         folder.mkdir(exist_ok=True)
         for one in (notes_beside(path), path):
             if one.exists():

@@ -64,8 +64,9 @@ def test_the_exports_in_the_repository_are_what_the_generator_writes(tmp_path: P
         found = (path for path in folder.rglob("*") if path.is_file())
         return {path.relative_to(folder).as_posix(): content(path) for path in found}
 
-    kept = {name: files(EXAMPLE / name) for name in ("exports", "broken")}
-    assert kept == {name: files(tmp_path / name) for name in ("exports", "broken")}
+    folders = ("exports", "broken", "topcoat")
+    kept = {name: files(EXAMPLE / name) for name in folders}
+    assert kept == {name: files(tmp_path / name) for name in folders}
     size = sum(path.stat().st_size for path in (EXAMPLE / "exports").rglob("*.*"))
     assert size < 2_000_000
 

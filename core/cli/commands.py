@@ -131,6 +131,9 @@ def _parser() -> argparse.ArgumentParser:
     )
     compared = add("compare", _compare, "compare candidates with the control, on the screen")
     _add_study(compared)
+    compared.add_argument(
+        "--all", action="store_true", help="every verdict in detail, not only what is open or worse"
+    )
     report = add("report", _report, "write the report of a study, with its figures and tables")
     _add_study(report)
     report.add_argument(
@@ -490,7 +493,7 @@ def _compare(options: argparse.Namespace) -> int:
     from tiecoat.cli.verdict_screen import show_verdicts
 
     data = study_data(open_archive(options.lab), read_study(options.study))
-    show_verdicts(data.comparison, _console())
+    show_verdicts(data.comparison, _console(), data.ranking, everything=options.all)
     for problem in data.left_out:
         print(problem, file=sys.stderr)
     return int(bool(data.left_out or data.comparison.problems))

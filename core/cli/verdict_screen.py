@@ -1,4 +1,4 @@
-"""Verdicts on the screen: one property after the other, and all candidates at a glance."""
+"""Verdicts on the screen: all candidates at a glance, what it comes to, then what needs a look."""
 
 from __future__ import annotations
 
@@ -6,42 +6,172 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, assert_never
 
 from rich.markup import escape
+from rich.padding import Padding
 from rich.table import Table
 
 if TYPE_CHECKING:
     from rich.console import Console
 
     from tiecoat.compare.comparison import Comparison
+    from tiecoat.compare.ranking import Ranking
     from tiecoat.compare.verdict import Verdict, VerdictWord
 
+WIDEST = 120  # columns of a table of verdicts, however wide the terminal is
 
-def show_verdicts(comparison: Comparison, console: Console) -> None:
-    """Print every verdict with its n, effect, interval, p, reason and method, then the overview."""
-    from tiecoat.compare.verdict import Firmness
-    from tiecoat.report.labels import effect_text, interval, p_text
 
+def show_verdicts(
+    comparison: Comparison,
+    console: Console,
+    ranking: Ranking | None = None,
+    *,
+    everything: bool = False,
+) -> None:
+    """Print the overview, the summary, and what is open or worse in detail; or every verdict."""
+    show_overview(comparison, console)
+    for line in summary(comparison, ranking):
+        console.print(line, markup=False, highlight=False)
+    _show_list(console, "Filed for these batches, and not compared:", comparison.not_compared)
+    for problem in comparison.problems:
+        console.print(problem, style="yellow", markup=False, highlight=False)
+    _show_details(comparison, console, everything=everything)
+    for caution in comparison.cautions:
+        console.print(caution, style="dim", markup=False, highlight=False)
+
+
+def _show_list(console: Console, heading: str, listed: Sequence[object]) -> None:
+    if listed:
+        console.print(heading)
+    for one in listed:
+        words = escape(getattr(one, "words", str(one)))
+        console.print(Padding(words, (0, 0, 0, 2)), highlight=False)
+
+
+def show_overview(comparison: Comparison, console: Console) -> None:
+    """Print a sign for each candidate and property, and what the signs and columns mean."""
+    from tiecoat.compare.verdict import VerdictWord
+    from tiecoat.report.labels import HOLLOW
+
+    if not comparison.verdicts:
+        return
+    console.print(overview_table(comparison))
+    signs = map(_look, VerdictWord)
+    console.print("   ".join(f"[{style}]{sign}[/] {words}" for sign, words, style in signs))
+    if any(_is_hollow(one) for one in comparison.verdicts):
+        hollow = " ".join(HOLLOW.values())
+        console.print(f"{hollow}   the same, only if the panels of all batches scatter alike")
+    for place, wanted in enumerate(comparison.properties, 1):
+        console.print(f"{place} {wanted.label}", style="dim", markup=False, highlight=False)
+    console.print()
+
+
+def overview_table(comparison: Comparison) -> Table:
+    """Return the signs of all verdicts: a row a candidate, a column a property."""
+    from tiecoat.report.labels import HOLLOW
+
+    table = Table(box=None, pad_edge=False)
+    table.add_column(f"against {comparison.control}", overflow="fold")
+    for place, _ in enumerate(comparison.properties, 1):
+        table.add_column(str(place), justify="center", no_wrap=True)
+    by_key = {(one.batch, one.property): one for one in comparison.verdicts}
+    for batch in _candidates(comparison):
+        signs = []
+        for wanted in comparison.properties:
+            one = by_key.get((batch, wanted.label))
+            sign, _, style = _look(one.outcome) if one else ("", "", "dim")
+            sign = HOLLOW[sign] if one and _is_hollow(one) else sign
+            signs.append(f"[{style}]{sign}[/]")
+        table.add_row(escape(_name(comparison, batch)), *signs)
+    return table
+
+
+def summary(comparison: Comparison, ranking: Ranking | None) -> Iterator[str]:
+    """Return in sentences what is shown of each candidate, and who is first overall."""
+    batches = _candidates(comparison)
+    if not batches:
+        return
+    on = ", ".join(one.label for one in comparison.properties)
+    safe = [one for one in batches if comparison.does_no_harm(one)[0]]
+    names = "; ".join(_name(comparison, one) for one in safe) or "no candidate"
+    yield f"Shown to do no harm on {on}: {names}."
+    would = [one for one in batches if one not in safe and comparison.would_do_no_harm(one)[0]]
+    if would:
+        names = "; ".join(_name(comparison, one) for one in would)
+        yield f"Only if the panels of all batches scatter alike: {names}."
+    for batch in batches:
+        if told := comparison.harm(batch).told:
+            yield f"{_name(comparison, batch)}: {'; '.join(told)}."
+    if comparison.joint_error:
+        yield comparison.joint_error
+    if ranking is not None:
+        yield _first(comparison, ranking)
+
+
+def _first(comparison: Comparison, ranking: Ranking) -> str:
+    if not ranking.first:
+        told = f"No clear first overall: {ranking.no_first}."
+    elif ranking.first == comparison.control:
+        told = f"The control {ranking.first} is the first overall."
+    else:
+        told = f"{_name(comparison, ranking.first)} is the first overall."
+    unknown = ranking.no_batches
+    return f"{told} {unknown[:1].upper()}{unknown[1:]}." if unknown else told
+
+
+def _show_details(comparison: Comparison, console: Console, *, everything: bool) -> None:
     for wanted in comparison.properties:
         mine = [one for one in comparison.verdicts if one.property == wanted.label]
-        table = Table(box=None, pad_edge=False, title=escape(wanted.label), title_justify="left")
-        table.add_column("batch", no_wrap=True)
-        table.add_column("n", justify="right")
-        for name in ("effect", "95 % interval", "p"):
-            table.add_column(name, justify="right", no_wrap=True)
-        table.add_column("verdict", overflow="fold")
-        for one in mine:
-            _, words, style = _look(one.outcome)
-            claim = words if one.standing is Firmness.FIRM else f"{words} {one.condition}"
-            verdict = f"[{style}]{escape(claim)}[/]: {escape(one.because)}"
-            ends = interval(one.low, one.high, 3)
-            effect = escape(effect_text(one, 3))
-            table.add_row(one.batch, str(one.n), effect, ends, p_text(one.p_holm), verdict)
-        console.print(table)
-        for line in _below(mine):
-            console.print(line, style="dim", markup=False, highlight=False)
+        shown = mine if everything else [one for one in mine if _needs_a_look(one)]
+        if not shown:
+            continue
         console.print()
+        console.print(_details(comparison, wanted.label, shown, console.width))
+        for line in _below(shown):
+            console.print(line, style="dim", markup=False, highlight=False)
     if comparison.verdicts:
-        console.print("p is adjusted over candidates and properties.\n", style="dim")
-    show_overview(comparison, console)
+        rest = "" if everything else " The other verdicts: --all."
+        console.print(f"\np is adjusted over candidates and properties.{rest}\n", style="dim")
+
+
+def _needs_a_look(one: Verdict) -> bool:
+    """Whether a verdict is open or worse."""
+    from tiecoat.compare.verdict import VerdictWord
+
+    match one.outcome:
+        case VerdictWord.WORSE | VerdictWord.SIGNS_OF_HARM | VerdictWord.CANNOT_TELL:
+            return True
+        case VerdictWord.BETTER | VerdictWord.NOT_WORSE:
+            return False
+        case _:
+            assert_never(one.outcome)
+
+
+def _details(comparison: Comparison, label: str, verdicts: Sequence[Verdict], width: int) -> Table:
+    """Return the verdicts on one property: name, numbers, verdict and reason in columns."""
+    from tiecoat.report.labels import effect_text, interval, p_text
+
+    table = Table(
+        box=None,
+        pad_edge=False,
+        title=escape(label),
+        title_justify="left",
+        width=min(width, WIDEST),
+    )
+    table.add_column("candidate", overflow="fold", ratio=5)
+    table.add_column("effect", overflow="fold", min_width=15)
+    table.add_column("verdict", overflow="fold", ratio=4)
+    table.add_column("why", overflow="fold", ratio=7)
+    for one in verdicts:
+        _, words, style = _look(one.outcome)
+        condition = f" {escape(one.condition)}" if one.condition and not one.if_alike else ""
+        numbers = [effect_text(one, 3), interval(one.low, one.high, 3)]
+        numbers.append(f"n {one.n}, p {p_text(one.p_holm)}" if one.n else "")
+        table.add_row(
+            escape(_name(comparison, one.batch)),
+            "\n".join(escape(part) for part in numbers if part),
+            f"[{style}]{words}[/]{condition}",
+            escape(one.because),
+        )
+    return table
 
 
 def _below(verdicts: Sequence[Verdict]) -> Iterator[str]:
@@ -63,42 +193,28 @@ def _below(verdicts: Sequence[Verdict]) -> Iterator[str]:
         yield caution if len(of) == told else f"{', '.join(of)}: {caution}"
 
 
-def show_overview(comparison: Comparison, console: Console) -> None:
-    """Print a sign for each candidate and property, what is shut out, and what must be known."""
-    from tiecoat.compare.verdict import VerdictWord
-
-    if comparison.verdicts:
-        console.print(overview_table(comparison))
-        signs = map(_look, VerdictWord)
-        console.print("   ".join(f"[{style}]{sign}[/] {words}" for sign, words, style in signs))
-        for place, wanted in enumerate(comparison.properties, 1):
-            console.print(f"{place} {wanted.label}", style="dim", markup=False, highlight=False)
-    for problem in comparison.problems:
-        console.print(problem, style="yellow", markup=False, highlight=False)
-    for caution in comparison.cautions:
-        console.print(caution, style="dim", markup=False, highlight=False)
+def _candidates(comparison: Comparison) -> list[str]:
+    return list(dict.fromkeys(one.batch for one in comparison.verdicts))
 
 
-def overview_table(comparison: Comparison) -> Table:
-    """Return the signs of all verdicts: a row a candidate, a column a property."""
+def _name(comparison: Comparison, batch: str) -> str:
+    """Return dose and candidate with the batch."""
     from tiecoat.report.labels import recipe_words
 
-    table = Table(box=None, pad_edge=False)
-    table.add_column(f"against {comparison.control}", overflow="fold")
-    for place, _ in enumerate(comparison.properties, 1):
-        table.add_column(str(place), justify="center", no_wrap=True)
-    table.add_column("no harm shown", justify="center")
-    by_key = {(one.batch, one.property): one for one in comparison.verdicts}
-    for batch in dict.fromkeys(one.batch for one in comparison.verdicts):
-        signs = []
-        for wanted in comparison.properties:
-            one = by_key.get((batch, wanted.label))
-            sign, _, style = _look(one.outcome) if one else ("", "", "dim")
-            signs.append(f"[{style}]{sign}[/]")
-        shown = "[bold]yes[/]" if comparison.does_no_harm(batch)[0] else "no"
-        name = f"{batch} {escape(recipe_words(comparison.batches, batch))}"
-        table.add_row(name, *signs, shown)
-    return table
+    return f"{recipe_words(comparison.batches, batch)} ({batch})"
+
+
+def _is_hollow(one: Verdict) -> bool:
+    """Whether a claim stands only on a condition."""
+    from tiecoat.compare.verdict import Firmness
+
+    match one.standing:
+        case Firmness.CONDITIONAL:
+            return True
+        case Firmness.FIRM | Firmness.STATED:
+            return False
+        case _:
+            assert_never(one.standing)
 
 
 def _look(outcome: VerdictWord) -> tuple[str, str, str]:
@@ -114,7 +230,7 @@ def _look(outcome: VerdictWord) -> tuple[str, str, str]:
         case VerdictWord.WORSE:
             style = "bold red"
         case VerdictWord.SIGNS_OF_HARM:
-            style = "red"
+            style = "bold yellow"
         case VerdictWord.CANNOT_TELL:
             style = "dim"
         case _:

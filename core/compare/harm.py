@@ -8,6 +8,7 @@ from typing import assert_never
 
 from tiecoat.compare.verdict import Firmness, Verdict, VerdictWord
 
+IF_ALIKE = "if the panels of all batches scatter alike"
 ONE_SIDED = 2.5  # per cent: harm lies beyond one end of an interval of 95 %
 
 
@@ -16,12 +17,13 @@ class HarmAccount:
     """The properties of one candidate by what is claimed of them.
 
     `safe` are better or not worse, firm or on the word of the study; `if_alike` are so only if the
-    panels of all batches scatter alike. `worse` holds conditional claims too.
+    panels of all batches scatter alike. So with `worse` and `worse_if_alike`.
     """
 
     safe: tuple[str, ...]
     if_alike: tuple[str, ...]
     worse: tuple[str, ...]
+    worse_if_alike: tuple[str, ...]
     signs: tuple[str, ...]
     open: tuple[str, ...]
 
@@ -30,28 +32,36 @@ class HarmAccount:
         """Return the account of one batch."""
         safe: list[str] = []
         if_alike: list[str] = []
-        worse, signs, open_ = [], [], []
+        worse: list[str] = []
+        worse_if_alike: list[str] = []
+        signs, open_ = [], []
         for one in verdicts:
             if one.batch != batch:
                 continue
+            stands = one.standing is not Firmness.CONDITIONAL
             match one.outcome:
                 case VerdictWord.BETTER | VerdictWord.NOT_WORSE:
-                    stands = one.standing is not Firmness.CONDITIONAL
                     (safe if stands else if_alike).append(one.property)
                 case VerdictWord.WORSE:
-                    worse.append(one.property)
+                    (worse if stands else worse_if_alike).append(one.property)
                 case VerdictWord.SIGNS_OF_HARM:
                     signs.append(one.property)
                 case VerdictWord.CANNOT_TELL:
                     open_.append(one.property)
                 case _:
                     assert_never(one.outcome)
-        return cls(tuple(safe), tuple(if_alike), tuple(worse), tuple(signs), tuple(open_))
+        listed = (safe, if_alike, worse, worse_if_alike, signs, open_)
+        return cls(*map(tuple, listed))
 
     @property
     def told(self) -> tuple[str, ...]:
         """What is against it, in words, the gravest first."""
-        parts = (("worse", self.worse), ("signs of harm", self.signs), ("cannot tell", self.open))
+        parts = (
+            ("worse", self.worse),
+            (f"worse, {IF_ALIKE},", self.worse_if_alike),
+            ("signs of harm", self.signs),
+            ("cannot tell", self.open),
+        )
         return tuple(f"{word} on {', '.join(labels)}" for word, labels in parts if labels)
 
     def no_harm(self, *, with_conditional: bool = False) -> tuple[bool, str]:

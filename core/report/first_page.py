@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import Enum
@@ -122,11 +124,13 @@ def _with_numbers(one: Verdict) -> str:
 
 
 def _sure(data: StudyData) -> list[str]:
+    joint = [translated(data.comparison.joint_error)]
     if data.ranking is None:
-        told = [say("There is no ranking: {reason}.", reason=translated(data.no_ranking))]
+        reason = translated(data.no_ranking.partition("; ")[0])  # the whole stands with the ranking
+        told = [say("There is no ranking: {reason}.", reason=reason)]
     else:
-        told = [_first(data.comparison, data.ranking)]
-    return [*told, *filter(None, [translated(data.comparison.joint_error)])]
+        told = [_first(data.comparison, data.ranking), *stability_words(data.ranking)]
+    return [*told, *filter(None, joint)]
 
 
 def _first(comparison: Comparison, ranking: Ranking) -> str:
@@ -137,18 +141,52 @@ def _first(comparison: Comparison, ranking: Ranking) -> str:
             " first rank.",
             batches=", ".join(first),
         )
-    (who,) = first
-    share = percent_first(ranking, who)
-    if who == comparison.control:
-        who = say("the control {control}", control=who)
+    if not ranking.first:
+        return say(
+            "There is no clear first overall: {reason}.", reason=translated(ranking.no_first)
+        )
+    if ranking.first == comparison.control:
+        who = say("the control {control}", control=ranking.first)
     else:
-        who += f" ({recipe_words(comparison.batches, who)})"
+        who = f"{ranking.first} ({recipe_words(comparison.batches, ranking.first)})"
     return say(
-        "With the weights of the study {who} comes out first overall; it stays so in {share} of the"
-        " draws that test how stable this is.",
+        "{who} comes out clearly first overall: in {share} of the draws that test how stable this"
+        " is, and with each margin and weight halved and doubled.",
         who=who,
-        share=share,
+        share=percent_first(ranking, ranking.first),
     )
+
+
+def stability_words(ranking: Ranking) -> list[str]:
+    """Tell who is first with other margins and weights, and with the scatter of batches."""
+    told = []
+    if ranking.changes and not ranking.first:
+        counts = Counter(one.first for one in ranking.changes if one.first)
+        each = [
+            say("{batch} {count} times", batch=batch, count=count)
+            for batch, count in counts.most_common()
+        ]
+        told.append(
+            say(
+                "With each margin and weight halved and doubled, one at a time ({count} changes),"
+                " first is: {each}.",
+                count=len(ranking.changes),
+                each=joined(each),
+            )
+        )
+    if (batches := ranking.with_batches) is not None:
+        told.append(
+            say(
+                "With batches that scatter as those of one recipe in the archive do, {batch} is"
+                " first in {share} of the draws.",
+                batch=batches.first or say("nobody alone"),
+                share=f"{100 * batches.share:.0f} %",
+            )
+        )
+    if ranking.no_batches:
+        reason = translated(ranking.no_batches)
+        told.append(say("The ranking knows only the scatter of panels: {reason}.", reason=reason))
+    return told
 
 
 def _harm(comparison: Comparison, rows: Sequence[CandidateRow]) -> list[str]:
@@ -260,6 +298,15 @@ def _not_tested(comparison: Comparison, quality: Quality) -> list[str]:
 
 
 def thing_words(one: NotCompared) -> str:
-    """Return what is not compared: a kind by its name alone, else a property with its line."""
+    """Return what is not compared: a kind by its name alone, else a property with its line.
+
+    Examples
+    --------
+    >>> thing_words(NotCompared("film thickness, 234 measurements", "film_thickness", (), ""))
+    'film thickness'
+    >>> thing_words(NotCompared("gloss, 85 deg", "gloss", (), ""))
+    'gloss, 85 deg'
+    """
     kind = one.kind.replace("_", " ")
-    return translated(kind) if one.what.startswith(f"{kind}, ") else label_words(one.what)
+    is_kind = re.fullmatch(rf"{re.escape(kind)}, [\d,]+ measurements?", one.what)
+    return translated(kind) if is_kind else label_words(one.what)

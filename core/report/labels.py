@@ -44,6 +44,7 @@ OUTCOME_WORDS = {
     VerdictWord.SIGNS_OF_HARM: ("!", "signs of harm"),
     VerdictWord.CANNOT_TELL: ("?", "cannot tell"),
 }
+HOLLOW = {"▲": "△", "●": "○", "▼": "▽"}  # signs of claims that stand only on a condition
 
 
 def number(value: float, digits: int = DIGITS) -> str:

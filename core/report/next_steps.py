@@ -99,12 +99,23 @@ def _further(steps: Sequence[NextStep], up_to: int) -> int:
 
 
 def _without_a_number(comparison: Comparison) -> Iterator[str]:
-    """Tell what more panels do not settle, and why."""
+    """Tell what no number of panels is known for: what lacks values, and what is too near."""
+    lacking: dict[str, list[str]] = {}
     by_reason: dict[str, list[str]] = {}
     for one in comparison.verdicts:
-        if one.outcome is VerdictWord.CANNOT_TELL and not _helps(one):
+        if one.outcome is not VerdictWord.CANNOT_TELL or _helps(one):
+            continue
+        if not one.n and one.is_comparable:
+            lacking.setdefault(label_words(one.property), []).append(one.batch)
+        else:
             told = f"{label_words(one.property)} ({one.batch})"
             by_reason.setdefault(translated(one.because), []).append(told)
+    for label, batches in lacking.items():
+        yield say(
+            "{property}: values are lacking of {batches}; its table says which.",
+            property=label,
+            batches=joined(batches),
+        )
     for reason, whose in by_reason.items():
         yield say("{properties}: {reason}.", properties=joined(whose), reason=reason)
 

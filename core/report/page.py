@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import platform
+import re
 from collections.abc import Mapping, Sequence
 from datetime import date
 from importlib.metadata import version
@@ -14,6 +15,7 @@ import pandas as pd
 from tiecoat.ask.study_data import StudyData
 from tiecoat.compare.comparison import ONE_BATCH, Comparison
 from tiecoat.compare.dose import Trend
+from tiecoat.compare.ranking import Ranking
 from tiecoat.compare.verdict import VerdictWord
 from tiecoat.report.conclusions import candidate_rows, question
 from tiecoat.report.figure_words import figure_words
@@ -40,6 +42,7 @@ from tiecoat.report.verdict_page import overview, property_pages
 from tiecoat.report.words import day, in_numbers, say, say_counted, spoken, translated
 
 RANKS = 9  # chances of so many ranks fit on a page; the CSV table has all
+CHANGE = re.compile(r"(?P<key>margin|weight) of (?P<label>.+) (?P<word>halved|doubled)")
 ACROSS = 6  # columns of the overview that fit beside each other
 LIBRARIES = ("tiecoat", "numpy", "scipy", "pandas", "pyarrow", "matplotlib", "jinja2")
 
@@ -107,6 +110,7 @@ def context(
         "figures": figures,
         "figure_words": figure_words(data),
         "ranking": _ranking(data),
+        "changes": _changes(ranking),
         "no_ranking": translated(data.no_ranking),
         "ranking_method": translated(ranking.method) if ranking else "",
         "ranking_problems": [translated(one) for one in ranking.problems] if ranking else (),
@@ -257,6 +261,27 @@ def _ranking(data: StudyData) -> list[dict[str, object]]:
             }
         )
     return rows
+
+
+def _changes(ranking: Ranking | None) -> list[list[str]]:
+    """Return who is first with each margin and weight halved and doubled."""
+    return [
+        [_change_words(one.what), one.first or "–", f"{100 * one.share:.0f} %"]
+        for one in (ranking.changes if ranking else ())
+    ]
+
+
+def _change_words(what: str) -> str:
+    """Return such as "margin of modulus after 240 h halved" in the language of the report."""
+    found = CHANGE.fullmatch(what)
+    if found is None:
+        return what
+    return say(
+        "{key} of {property} {word}",
+        key=translated(found["key"]),
+        property=label_words(found["label"]),
+        word=translated(found["word"]),
+    )
 
 
 def _notes(one: Trend) -> list[str]:

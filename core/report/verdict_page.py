@@ -14,6 +14,7 @@ from tiecoat.report.evidence import RowLink, ValueOrigin, value_origins
 from tiecoat.report.figure_words import property_caption, property_words
 from tiecoat.report.figures import OF_PROPERTY
 from tiecoat.report.labels import (
+    HOLLOW,
     OUTCOME_WORDS,
     at_place,
     difference_unit,
@@ -33,8 +34,6 @@ from tiecoat.report.labels import (
 from tiecoat.report.notes import Footnotes
 from tiecoat.report.origins import Origin, numbers_of
 from tiecoat.report.words import say, translated
-
-HOLLOW = {"▲": "△", "●": "○", "▼": "▽"}  # signs of claims that stand only on a condition
 
 
 @dataclass(frozen=True)

@@ -21,6 +21,7 @@ from tiecoat.wording import counted
 
 FIELD = re.compile(r"\{(\w+)\}")
 MEASURE = re.compile(r"[-+−×≤≥<>\d. %]*\d( [A-Za-zµΩ°%/²³]+)?")  # such as 0.1 Hz
+INTERVAL = re.compile(r"([-+−]?[\d.e+]+) to ([-+−]?[\d.e+]+)")
 
 
 class Language(Enum):
@@ -112,6 +113,8 @@ def _german(text: str) -> str:
     for pattern, german in _patterns():
         if found := pattern.fullmatch(text):
             return _filled(german, {name: _german(one) for name, one in found.groupdict().items()})
+    if ends := INTERVAL.fullmatch(text):
+        return say("{low} to {high}", low=in_numbers(ends[1]), high=in_numbers(ends[2]))
     return in_numbers(text) if MEASURE.fullmatch(text) else text
 
 

@@ -215,6 +215,10 @@ def tables_of(data: StudyData, quality: Quality) -> dict[str, pd.DataFrame]:
     }
     if data.ranking is not None:
         found["ranking"] = data.ranking.table
+        found["ranking_changes"] = pd.DataFrame(
+            [(one.what, one.first, one.share) for one in data.ranking.changes],
+            columns=["what", "first", "share"],
+        )
         found["rank_chances"] = data.ranking.chances.reset_index(names="batch")
         found["desirabilities"] = data.ranking.desirabilities.reset_index(names="batch")
     return found | {f"results_{kind}": table for kind, table in data.results.items()}

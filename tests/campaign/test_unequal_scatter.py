@@ -10,6 +10,8 @@ import pytest
 from scipy.stats import binom
 from simulated_panels import PanelDesign, false_differences, one_study
 
+from tiecoat.compare.ranks import superiority
+from tiecoat.compare.rates import Counts, ratio_by_own_scatter
 from tiecoat.compare.verdict import VerdictWord
 
 MOST = 0.06  # of studies of equal paints with a firm difference
@@ -76,3 +78,73 @@ def test_harm_of_two_deviations_shows_as_worse_or_as_a_sign(
     )
     assert told >= 0.8 * 500
     assert alarms <= 0.05 * verdicts
+
+
+COUNTED = [  # panels and dispersion of the control, of each of four candidates, mean count
+    (3, 0.3, 3, 0.02, 40.0),
+    (6, 0.02, 6, 0.3, 40.0),
+    (3, 0.3, 6, 0.02, 8.0),
+    (6, 0.02, 3, 0.3, 8.0),
+    (10, 0.02, 3, 0.3, 40.0),
+]
+
+
+def counted(rng: np.random.Generator, panels: int, dispersion: float, mean: float) -> Counts:
+    """Return counts whose panels differ by a gamma distributed rate."""
+    rates = mean * rng.gamma(1 / dispersion, dispersion, panels)
+    return Counts(rng.poisson(rates).astype(float), np.full(panels, 10.0))
+
+
+def false_of_counts(design: tuple[int, float, int, float, float], studies: int) -> int:
+    """Count studies of equal rates with any firm difference among four candidates."""
+    of_control, own, panels, theirs, mean = design
+    rng, found = np.random.default_rng(24), 0
+    for _ in range(studies):
+        control = counted(rng, of_control, own, mean)
+        others = [counted(rng, panels, theirs, mean) for _ in range(4)]
+        known = [one for one in others if one.counts.sum() and control.counts.sum()]
+        found += any(ratio_by_own_scatter(control, one, 4).p <= 0.05 for one in known)
+    return found
+
+
+@pytest.mark.parametrize("design", COUNTED, ids=str)
+def test_firm_differences_between_equal_rates_are_rare(
+    design: tuple[int, float, int, float, float],
+) -> None:
+    """200 studies of counts whose panels differ more on one side than on the other."""
+    assert false_of_counts(design, 200) <= at_most(200, MOST)
+
+
+@pytest.mark.campaign
+@pytest.mark.parametrize("design", COUNTED, ids=str)
+def test_firm_differences_of_rates_over_two_thousand_studies(
+    design: tuple[int, float, int, float, float], request: pytest.FixtureRequest
+) -> None:
+    """The same with 2,000 studies: at most 6 %, and what chance may add."""
+    if "campaign" not in request.config.getoption("-m"):
+        pytest.skip("run with -m campaign")
+    found = false_of_counts(design, 2000)
+    print(f"counts {design}: {found / 20:.2f} %")
+    assert found <= at_most(2000, MOST)
+
+
+RATED = [(5, 1.0, 3.0), (6, 3.0, 1.0), (6, 1.0, 3.0)]  # panels of each; scatter of both sides
+
+
+@pytest.mark.campaign
+@pytest.mark.parametrize("design", RATED, ids=str)
+def test_ratings_of_as_many_panels_keep_their_level(
+    design: tuple[int, float, float], request: pytest.FixtureRequest
+) -> None:
+    """400 studies of four candidates whose grades scatter a third or three times as much."""
+    if "campaign" not in request.config.getoption("-m"):
+        pytest.skip("run with -m campaign")
+    panels, own, theirs = design
+    rng, found = np.random.default_rng(25), 0
+    for _ in range(400):
+        control = np.round(rng.normal(0, own, panels))
+        others = (np.round(rng.normal(0, theirs, panels)) for _ in range(4))
+        told = [superiority(control, one, 4) for one in others]
+        found += any(one.p <= 0.05 and not one.low <= 0.5 <= one.high for one in told)
+    print(f"ratings {design}: {found / 4:.2f} %")
+    assert found <= at_most(400, MOST)

@@ -15,7 +15,7 @@ from study_tables import register
 from tiecoat.compare.properties import Property
 from tiecoat.compare.samples import Sample, Samples
 from tiecoat.compare.settling import verdicts
-from tiecoat.compare.verdict import Verdict, VerdictWord
+from tiecoat.compare.verdict import Firmness, Verdict, VerdictWord
 from tiecoat.evaluate.statistics.censored_normal import pseudo_values
 
 BATCHES = ("RB-010", "RB-011", "RB-012", "RB-013", "RB-014")
@@ -109,8 +109,9 @@ def errors(
     """Count studies with any false difference, and those whose intervals miss, by property."""
     found: Counter[str] = Counter()
     for told_of in studies(count, panels, seed, wide=wide, full=full):
-        wrong = {VerdictWord.BETTER, VerdictWord.WORSE}
-        found["any difference"] += any(one.outcome in wrong for one in told_of)
+        wrong = [one for one in told_of if one.outcome in {VerdictWord.BETTER, VerdictWord.WORSE}]
+        found["any difference"] += bool(wrong)
+        found["firm difference"] += any(one.standing is Firmness.FIRM for one in wrong)
         for name in {one.property for one in told_of}:
             mine = [one for one in told_of if one.property == name]
             truth = NEUTRAL[mine[0].effect_is]
@@ -169,13 +170,12 @@ def test_harm_at_the_margin_over_two_thousand_studies(request: pytest.FixtureReq
 @pytest.mark.campaign
 @pytest.mark.parametrize("panels", [3, 6, 12])
 def test_one_batch_that_scatters_more(panels: int, request: pytest.FixtureRequest) -> None:
-    """2,000 studies of equal means, one batch three times as wide: more than 5 % with few panels.
+    """2,000 studies of equal means, one batch three times as wide: firm differences keep to 5 %.
 
-    With three panels no test sees it (every verdict says so), and up to 15 % are false; with twelve
-    it is seen and kept.
+    Conditional ones do not, and say so: they stand only if all batches scatter alike.
     """
     if "campaign" not in request.config.getoption("-m"):
         pytest.skip("run with -m campaign")
     found = errors(2000, panels, seed=5, wide=3.0)
     print(panels, dict(found))
-    assert found["any difference"] <= at_most(2000, {3: 0.15, 6: 0.10, 12: 0.05}[panels])
+    assert found["firm difference"] <= at_most(2000, 0.05)

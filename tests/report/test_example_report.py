@@ -189,10 +189,17 @@ def test_answer_stands_at_the_beginning(report: Written, first: OnFirstPage) -> 
     ]
     assert report.data.ranking is not None
     chance = 100 * report.data.ranking.chances.loc["RB-014", 1]
+    firsts = [one.first for one in report.data.ranking.changes]
     assert first.blocks["How sure"] == [
+        (f"There is no clear first overall: RB-014 is first in {chance:.0f} % of the draws only."),
         (
-            "With the weights of the study RB-014 (20 % micaceous iron oxide) comes out first"
-            f" overall; it stays so in {chance:.0f} % of the draws that test how stable this is."
+            f"With each margin and weight halved and doubled, one at a time ({len(firsts)}"
+            f" changes), first is: RB-014 {firsts.count('RB-014')} times and RB-015"
+            f" {firsts.count('RB-015')} times."
+        ),
+        (
+            "The ranking knows only the scatter of panels: no recipe in the archive has several"
+            " batches: how batches differ is not known."
         ),
         (
             'Each "not worse" is wrong in at most 2.5 % of studies; that one or more on 5'

@@ -99,6 +99,8 @@ def test_a_reason_is_translated_with_its_numbers() -> None:
             " sind 3"
         )
         assert translated("epoxy primer, 2 coats") == "epoxy primer, 2 coats"
+        assert translated("-0.5 to 1.25") == "-0,5 bis 1,25"
+        assert translated("its shares do not add to 100 %") == "its shares do not add to 100 %"
     assert translated(told) == told
 
 

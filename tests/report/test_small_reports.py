@@ -328,24 +328,35 @@ def test_a_report_needs_no_recipe_substrate_or_date_of_coating(
             assert "nan" not in re.findall(r"[a-z]+", path.read_text(encoding="utf-8").lower())
 
 
-def test_compare_prints_the_verdicts(lab: LabAtWork, capsys: pytest.CaptureFixture[str]) -> None:
-    """Each verdict with effect, interval and reason, then a sign for each; markup stays text."""
+def test_compare_prints_the_verdicts(
+    lab: LabAtWork, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A sign for each, the summary, then effect, interval and reason; markup stays text."""
+    monkeypatch.setenv("COLUMNS", "200")
     assert main(["compare", str(lab.root / "study.toml"), "--lab", str(lab.root)]) == 0
     printed = " ".join(capsys.readouterr().out.split())
     # the interval by hand: panels 5.25, 5.4 and 3.2, 3.05; Student's t of 2 degrees, 4.3027,
     # times 0.1061 MPa; p by scipy.stats.ttest_ind
     assert printed == (
-        "pull-off strength batch n effect 95 % interval p verdict"
-        " RB-011 2 −2.2 MPa −2.66 to −1.74 0.0023 worse: the interval leaves out no difference and"
-        " lies beyond the margin"
+        "against RB-010 1"
+        f" 5 % {SCRIPT} (RB-011) ▼"
+        " ▲ better ● not worse ▼ worse ! signs of harm ? cannot tell"
+        " 1 pull-off strength"
+        " Shown to do no harm on pull-off strength: no candidate."
+        f" 5 % {SCRIPT} (RB-011): worse on pull-off strength."
+        " The control RB-010 is the first overall. No recipe in the archive has several batches:"
+        " how batches differ is not known."
+        " Filed for these batches, and not compared:"
+        " adhesive failure (RB-010, RB-011): the study does not name it"
+        " pull-off strength"
+        " candidate effect verdict why"
+        f" 5 % {SCRIPT} −2.2 MPa worse the interval leaves out no difference and"
+        " (RB-011) −2.66 to −1.74 lies beyond the margin"
+        " n 2, p 0.0023"
         " control RB-010: 5.325 MPa, n 2"
         " difference of means with lower bounds as such (censored normal), panels as unit; Welch,"
         " Sidak over 1"
-        " p is adjusted over candidates and properties."
-        " against RB-010 1 no harm shown"
-        f" RB-011 5 % {SCRIPT} ▼ no"
-        " ▲ better ● not worse ▼ worse ! signs of harm ? cannot tell"
-        " 1 pull-off strength"
+        " p is adjusted over candidates and properties. The other verdicts: --all."
         " Each batch is compared as it was made. Panels of one batch tell how panels scatter, not"
         " how batches do: the verdicts are about these batches, not about every batch of the"
         " recipe."

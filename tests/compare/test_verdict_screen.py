@@ -1,0 +1,143 @@
+"""What `tiecoat compare` shows: the matrix first, the summary, then what is open or worse."""
+
+from __future__ import annotations
+
+import io
+from dataclasses import replace
+
+import pandas as pd
+import pytest
+from rich.console import Console
+from study_tables import compared, panel_rows, register
+
+from tiecoat.cli.verdict_screen import overview_table, show_verdicts, summary
+from tiecoat.compare.comparison import Comparison
+from tiecoat.compare.ranking import Ranking, rank
+from tiecoat.compare.verdict import Firmness
+
+VALUES = {
+    "gloss": {"RB-010": [80, 81, 79.0], "RB-011": [80.5, 79.5, 80], "RB-012": [60, 61, 59.0]},
+    "haze": {"RB-010": [5, 5.2, 4.8], "RB-011": [3, 3.2, 2.8], "RB-012": [5.1, 5.3, 4.9]},
+}
+STUDY = "".join(
+    f'[[property]]\nname = "{name}"\nkind = "gloss"\nquantity = "{name}"\n{more}\n'
+    for name, more in (("gloss", "margin = 5"), ("haze", 'margin = 1\ndirection = "lower"'))
+)
+ONLY_GLOSS = STUDY[: STUDY.index('[[property]]\nname = "haze"')]
+FIRST = "5 % talc of the second delivery (RB-011)"
+SECOND = "5 % [red]talc[/] (RB-012)"
+
+
+@pytest.fixture(scope="module")
+def comparison() -> Comparison:
+    """One candidate that is better on haze, and one that is worse on gloss."""
+    table = pd.concat([panel_rows(name, one, unit="GU") for name, one in VALUES.items()])
+    names = {"RB-011": "talc of the second delivery", "RB-012": "[red]talc[/]"}
+    return compared(table, STUDY, batches=register(list(VALUES["gloss"]), candidates=names))
+
+
+def screen(
+    comparison: Comparison, ranking: Ranking | None = None, *, everything: bool = False
+) -> list[str]:
+    """Return the lines on a terminal of 80 columns, without the spaces at their ends."""
+    console = Console(file=io.StringIO(), width=80)
+    show_verdicts(comparison, console, ranking, everything=everything)
+    assert isinstance(console.file, io.StringIO)
+    return [line.rstrip() for line in console.file.getvalue().splitlines()]
+
+
+def test_the_matrix_comes_first_with_candidates_by_name(comparison: Comparison) -> None:
+    """A row a candidate, dose and name before the batch; markup in a name stays text."""
+    assert screen(comparison)[:6] == [
+        f"against RB-010{' ' * 28}1  2",
+        f"{FIRST}  ●  ▲",
+        f"{SECOND}{' ' * (len(FIRST) - len(SECOND))}  ▼  ●",
+        "▲ better   ● not worse   ▼ worse   ! signs of harm   ? cannot tell",
+        "1 gloss",
+        "2 haze",
+    ]
+
+
+def test_it_fits_80_columns(comparison: Comparison) -> None:
+    """No line is longer, whether all of it is shown or not."""
+    for everything in (False, True):
+        assert max(map(len, screen(comparison, everything=everything))) <= 80
+
+
+def test_the_summary_names_the_properties_and_every_candidate(comparison: Comparison) -> None:
+    """Who is shown to do no harm on what, and what is against each other one."""
+    told = list(summary(comparison, rank(comparison)))
+    assert told == [
+        f"Shown to do no harm on gloss, haze: {FIRST}.",
+        f"{SECOND}: worse on gloss.",
+        comparison.joint_error,
+        (
+            f"{FIRST} is the first overall. No recipe in the archive has several batches: how"
+            " batches differ is not known."
+        ),
+    ]
+    assert comparison.joint_error != ""
+    assert not any("no harm shown" in line for line in screen(comparison))
+
+
+def test_a_candidate_of_which_nothing_can_be_told_is_in_the_summary() -> None:
+    """It has its own sentence, not only a sign in the matrix."""
+    table = panel_rows("gloss", {"RB-010": [80, 90, 70.0], "RB-011": [81, 90, 72.0]})
+    told = list(summary(compared(table, ONLY_GLOSS), None))
+    assert told == [
+        "Shown to do no harm on gloss: no candidate.",
+        "5 % filler RB-011 (RB-011): cannot tell on gloss.",
+    ]
+
+
+def test_only_what_is_open_or_worse_is_told_in_detail(comparison: Comparison) -> None:
+    """Gloss has one that is worse; haze has none, and comes with --all only."""
+    few, every = screen(comparison), screen(comparison, everything=True)
+    titles = ("gloss", "haze")
+    assert [line for line in few if line in titles] == ["gloss"]
+    assert [line for line in every if line in titles] == ["gloss", "haze"]
+    assert "p is adjusted over candidates and properties. The other verdicts: --all." in few
+    assert "p is adjusted over candidates and properties." in every
+
+
+def test_verdict_and_reason_stand_in_two_columns(comparison: Comparison) -> None:
+    """The columns begin where their headings do, and the reason is whole in its own."""
+    lines = screen(comparison)
+    start = lines.index("gloss")
+    head, *rows = lines[start + 1 :]
+    verdict, why = head.index("verdict"), head.index("why")
+    rows = rows[: next(n for n, line in enumerate(rows) if line.startswith("control"))]
+    assert rows[0][verdict:why].strip() == "worse"
+    told = " ".join(line[why:].strip() for line in rows).strip()
+    assert told == "the interval leaves out no difference and lies beyond the margin"
+
+
+def test_what_stands_on_a_condition_is_hollow_and_says_so(comparison: Comparison) -> None:
+    """In the matrix, its legend, the summary and the table."""
+    condition = "if the panels of all batches scatter alike"
+    verdicts = tuple(
+        replace(one, standing=Firmness.CONDITIONAL, condition=condition)
+        for one in comparison.verdicts
+    )
+    changed = replace(comparison, verdicts=verdicts)
+    lines = screen(changed, everything=True)
+    assert lines[1].endswith("○  △")
+    assert lines[2].endswith("▽  ○")
+    assert lines[4] == "△ ○ ▽   the same, only if the panels of all batches scatter alike"
+    assert list(summary(changed, None))[:3] == [
+        "Shown to do no harm on gloss, haze: no candidate.",
+        f"Only if the panels of all batches scatter alike: {FIRST}.",
+        f"{SECOND}: worse, {condition}, on gloss.",
+    ]
+    assert len(overview_table(changed).rows) == 2
+
+
+def test_what_is_filed_and_not_compared_is_on_the_screen() -> None:
+    """Below the summary, a line each."""
+    table = pd.concat(
+        [panel_rows("gloss", VALUES["gloss"], condition=angle) for angle in ("20 deg", "60 deg")]
+    )
+    asked = ONLY_GLOSS + 'condition = "60 deg"\n'
+    lines = screen(compared(table, asked))
+    at = lines.index("Filed for these batches, and not compared:")
+    assert lines[at + 1] == ("  gloss, 20 deg (RB-010, RB-011, RB-012): the study does not name it")
