@@ -124,37 +124,6 @@ def _values(row: Sequence[Cell], identity: Known) -> bool:
     return values >= len(cells) - 1
 
 
-def parts_beside(grid: Grid, known: Known) -> list[Grid]:
-    """Return the tables that stand side by side on a sheet, parted by empty columns, each a grid.
-
-    They are parted only where one row has the same titles, words of the trade, on both sides; else
-    the sheet is one grid.
-    """
-    width = max((len(row) for row in grid.rows), default=0)
-    filled = [any(n < len(row) and row[n] != "" for row in grid.rows[1:]) for n in range(width)]
-    edges = [n for n in range(1, width - 1) if not filled[n]]
-    starts = [0, *(n + 1 for n in edges)]
-    stops = [*edges, width]
-    spans = [(start, stop) for start, stop in zip(starts, stops, strict=True) if stop > start]
-    if len(spans) < 2 or not any(_same_titles(row, spans, known) for row in grid.rows):
-        return [grid]
-    return [
-        Grid(
-            [[*row, *[""] * (width - len(row))][start:stop] for row in grid.rows],
-            grid.numbers,
-            delimiter=None,
-            sheet=grid.sheet,
-        )
-        for start, stop in spans
-    ]
-
-
-def _same_titles(row: Sequence[Cell], spans: Sequence[tuple[int, int]], known: Known) -> bool:
-    titles = [[cell for cell in row[start:stop] if cell != ""] for start, stop in spans]
-    named = sum(1 for cell in titles[0] if isinstance(cell, str) and known(cell))
-    return len(titles[0]) > 1 and named > 0 and all(each == titles[0] for each in titles)
-
-
 def seen_as_records(grid: Grid, known: Known, identity: Known, allows: Allows) -> Sight | None:
     """Return a grid that holds nothing but names with a value beside each; None if it holds more.
 

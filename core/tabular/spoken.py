@@ -54,13 +54,21 @@ def told_time(found: Attempt, name: str) -> float | None:
     info = found.lexicon.infos.get(name)
     if info is None or info.unit != "h":
         return None
-    for text in free_texts(found):
-        spans = {_hours(match) for match in _SPAN.finditer(text)} | {
-            float(match["number"]) * 24 for match in _NAMED_DAY.finditer(text)
-        }
-        if len(spans) == 1:
-            return spans.pop()
-    return None
+    return next((v for v in map(hours_in, free_texts(found)) if v is not None), None)
+
+
+def hours_in(text: str) -> float | None:
+    """Return the one span of hours, days or weeks that a text speaks of, in hours.
+
+    Examples
+    --------
+    >>> hours_in("after 240 h"), hours_in("Day 7"), hours_in("24 h, 48 h")
+    (240.0, 168.0, None)
+    """
+    spans = {_hours(match) for match in _SPAN.finditer(text)} | {
+        float(match["number"]) * 24 for match in _NAMED_DAY.finditer(text)
+    }
+    return spans.pop() if len(spans) == 1 else None
 
 
 def _hours(match: re.Match[str]) -> float:

@@ -506,6 +506,13 @@ class WordIndex(Generic[P]):
         longest = found[max(found)]
         return longest[0] if all(payload == longest[0] for payload in longest) else None
 
+    def longest_spoken_of(self, text: str) -> list[P]:
+        """Return everything that the longest words in a free text stand for."""
+        found: dict[int, list[P]] = {}
+        for word, payload in self._spoken(text):
+            found.setdefault(len(word), []).append(payload)
+        return found[max(found)] if found else []
+
     def _scattered(self, text: str) -> P | None:
         """Return what a text speaks of with the parts of a word in any order: 4 mm cup to ISO 2431."""
         said = set(tokens(text))
