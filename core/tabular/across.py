@@ -12,7 +12,7 @@ from dataclasses import replace
 
 from tiecoat.dialect.units import scale
 from tiecoat.plugin import Spread
-from tiecoat.tabular.attempts import Attempt, Given
+from tiecoat.tabular.attempts import Attempt, Given, spread_of
 from tiecoat.tabular.file import ToldEntry
 from tiecoat.tabular.lexicon import Lexicon, Role
 from tiecoat.tabular.spoken import hours_in
@@ -20,6 +20,7 @@ from tiecoat.tabular.words import EXACT, Title, is_general, parted
 
 _AMOUNT = re.compile(r"(?:[^\W\d]+\.?\s*=?\s*)?(?P<number>\d+(?:[.,]\d+)?)\s*(?P<unit>[^\d\s]+)")
 _NUMBER = re.compile(r"(?:[^\W\d]+[\s.]*)?0*(?P<number>\d{1,2})\.?")
+_PARTS = re.compile(r"\s*[,;()]\s*")
 _LEAST = 2  # titles that make a wide table
 
 
@@ -28,7 +29,8 @@ def take_across(found: Attempt) -> None:
     kind = found.lexicon.kind
     if found.wide or kind.replaces:
         return
-    role = _held(found)
+    _more_of_a_key(found)
+    role = held(found)
     if role is None or role.name in found.given:
         return
     for key in kind.identity:
@@ -44,6 +46,23 @@ def take_across(found: Attempt) -> None:
         return
 
 
+def _more_of_a_key(found: Attempt) -> None:
+    """Take columns whose titles are closed words of a key that wide titles beside them tell: all coats."""
+    for given in [one for one in found.spreads if one.place is not None]:
+        spread = spread_of(given)
+        if spread.key not in found.lexicon.closed or spread.key in found.given:
+            continue
+        more = {
+            place: value
+            for place, value in _titles_of(found, spread.key, given.role)
+            if place in found.untaken
+        }
+        for place, value in more.items():
+            own = replace(given.role, spread=replace(spread, value=value))
+            found.spreads.append(Given(own, EXACT, place))
+        found.untaken = [place for place in found.untaken if place not in more]
+
+
 def _take(found: Attempt, role: Role, key: str, told: dict[int, float | str]) -> None:
     """Let columns stand for one value each, told apart by a key."""
     found.given = {name: one for name, one in found.given.items() if one.place not in told}
@@ -52,15 +71,20 @@ def _take(found: Attempt, role: Role, key: str, told: dict[int, float | str]) ->
     found.spreads = [one for one in found.spreads if one.place not in told]
     found.untaken = [place for place in found.untaken if place not in told]
     found.rivals = [one for one in found.rivals if not {one[1], one[2]} & told.keys()]
+    tell_key(found, role)
+    for place, value in told.items():
+        of_title = replace(role, sort="spread", spread=Spread("", role.name, key, value))
+        found.spreads.append(Given(of_title, EXACT, place))
+        found.titles[place] = replace(found.titles[place], unit=_unit_of(found, place, role))
+
+
+def tell_key(found: Attempt, role: Role) -> None:
+    """Take what the sort of values that a heading speaks of tells too: the property of a rating."""
     spread = role.spread
     if spread is not None and spread.key and spread.key not in found.given:
         row, sheet = found.table.seen.header_row, found.table.seen.sheet
         entry = ToldEntry(Title(spread.key, spread.key), spread.value or "", None, row, None, sheet)
         found.given[spread.key] = Given(found.lexicon.roles[spread.key], EXACT, told=entry)
-    for place, value in told.items():
-        of_title = replace(role, sort="spread", spread=Spread("", role.name, key, value))
-        found.spreads.append(Given(of_title, EXACT, place))
-        found.titles[place] = replace(found.titles[place], unit=_unit_of(found, place, role))
 
 
 def _unit_of(found: Attempt, place: int, role: Role) -> str | None:
@@ -124,7 +148,7 @@ def _amount(text: str, unit: str) -> float | None:
     return way.apply([float(match["number"].replace(",", "."))])[0]
 
 
-def _held(found: Attempt) -> Role | None:
+def held(found: Attempt) -> Role | None:
     """Return what a heading, the sheet or the file says that a wide table holds."""
     from tiecoat.tabular.match import main_value, speaks
 
@@ -144,7 +168,8 @@ def spread_in(found: Attempt) -> Role | None:
     for text in texts:
         exact = _distinct(
             role
-            for spelling in (parted(text), Title(text, text))
+            for part in (text, *_PARTS.split(text))
+            for spelling in (parted(part), Title(part, part))
             for role, fit in lexicon.fits(spelling)
             if fit.level == EXACT
         )

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from tiecoat.dialect.delimited import Cell, Grid
 from tiecoat.tabular.facts import is_notation
+from tiecoat.tabular.moments import is_day
 from tiecoat.tabular.sight import (
     Allows,
     Known,
@@ -44,7 +45,7 @@ def seen_aside(grid: Grid, known: Known, summary: Known, identity: Known) -> Sig
     rows = [cleaned(row) for row in grid.rows]
     if len(rows) > _ROWS_OF_TITLES:
         return None
-    blocks = list(_blocks(rows, known, identity))
+    blocks = list(_blocks(rows, lambda name: known(name) and not summary(name), identity))
     if not blocks:
         return None
     whole = Sight(grid, [], [], [])
@@ -97,8 +98,19 @@ def _blocks(rows: Sequence[Sequence[Cell]], known: Known, identity: Known) -> It
         values = sum(1 for row in rows[start:stop] if _values(row, identity))
         said = sum(1 for name in dict.fromkeys(names) if known(name) and not valuelike(name))
         if len(set(names)) == len(names) > 1 and values and said > max(1, _NAMED * len(names)):
-            yield _AsideBlock(start, stop)
+            dated = start > 0 and _only_days(rows[start - 1], width)
+            yield _AsideBlock(start - dated, stop)
         start = stop
+
+
+def _only_days(row: Sequence[Cell], width: int) -> bool:
+    """Tell whether a row without a title holds nothing but the days of the columns below it."""
+    filled = [n for n, cell in enumerate(row) if cell != ""]
+    return (
+        len(filled) > 1
+        and filled == list(range(1, width + 1))
+        and all(is_day(row[n]) for n in filled)
+    )
 
 
 def _lying(row: Sequence[Cell]) -> bool:

@@ -78,6 +78,8 @@ def _titled(cell: Cell) -> bool:
 
 def _named(titles: Sequence[Cell], known: Known) -> bool:
     """Tell whether cells are titles, words of the trade among them, or count 1, 2, 3."""
+    if all(known(str(title)) and not str(title)[-1:].isdigit() for title in titles):
+        return True
     if any(map(_amount, titles)):
         counted = [str(n) for n in range(1, len(titles) + 1)]
         return len(titles) > 1 and [title_text(cell) for cell in titles] == counted
@@ -143,6 +145,12 @@ def _part(row: Sequence[Cell], index: int, blocks: _Blocks, number: int) -> list
     if index < blocks.index and not beyond:
         return list(row)  # above the first alone: of all
     if index < blocks.index:
+        lone = [cell for cell in own if cell != ""]
+        if len(lone) == 1 and not any(cell != "" for cell in row[: blocks.shared]):
+            return [
+                *lone,
+                *[""] * (blocks.shared + blocks.width - 1),
+            ]  # what stands above a table is a line about it, and no title of a column
         return [*row[: blocks.shared], *own]
     alone = not any(cell != "" for n, cell in enumerate(row) if n >= blocks.shared)
     if alone and number == 0:

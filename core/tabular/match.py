@@ -11,7 +11,7 @@ from tiecoat.dialect.complexes import is_complex
 from tiecoat.dialect.numbers import DecimalMark
 from tiecoat.dialect.units import scale, understand
 from tiecoat.plugin import Spread
-from tiecoat.tabular.across import take_across
+from tiecoat.tabular.across import held, take_across, tell_key
 from tiecoat.tabular.attempts import (
     BY_LOOK,
     BY_UNIT,
@@ -104,14 +104,22 @@ def _best_reading(lexicon: Lexicon, title: Title) -> Title:
 
 
 def _of_its_parts(lexicon: Lexicon, title: Title, parts: Sequence[str], below: str | None) -> Title:
-    """Return a title below a group, such as `B/C` below `area of failure in %`, as the code it is."""
+    """Return a title below a group, as what it is by itself: B/C below area of failure.
+
+    Or coat 1 below thickness, which names the column whose values coats tell apart.
+    """
     if len(parts) < 2 or any(fit.level == EXACT for _, fit in lexicon.fits(title)):
         return title
+    group = parted(" ".join(parts[:-1]))
+    last = parted(parts[-1])
+    columns = {role.name for role, fit in lexicon.fits(group) if fit.level == EXACT}
+    for role, fit in lexicon.fits(last):
+        if fit.level == EXACT and role.spread is not None and role.name in columns:
+            return replace(title, name=last.name, unit=below or last.unit or group.unit)
     code = lexicon.as_code(Title(parts[-1], parts[-1]), below)
     if code.code is None or not lexicon.fits(code):
         return title
-    group = parted(" ".join(parts[:-1])).unit
-    return replace(code, unit=code.unit or group)
+    return replace(code, unit=code.unit or group.unit)
 
 
 def _of_this_unit(role: Role, title: Title) -> bool:
@@ -519,7 +527,7 @@ def _wide(found: Attempt, ids: IdLooks) -> None:
             ),
             None,
         )
-        if named and found.contents[place].filled and (found.contents[place].is_numeric):
+        if named and found.contents[place].filled:
             wide.append((place, named))
     if len(wide) < 2 or found.lexicon.kind.per != "panel" or found.lexicon.kind.unique:
         return
@@ -527,9 +535,16 @@ def _wide(found: Attempt, ids: IdLooks) -> None:
     found.given = {name: given for name, given in found.given.items() if given.place not in places}
     found.spreads = [given for given in found.spreads if given.place not in places]
     found.untaken = [place for place in found.untaken if place not in places]
-    found.wide = wide if _spoken_of(found) else []
-    if not found.wide:
-        found.untaken += sorted(places)
+    role = held(found)
+    if role is None or not all(_holds(found, place, role) for place in places):
+        found.untaken += sorted(place for place in places if found.contents[place].is_numeric)
+        return
+    found.wide, found.wide_role = wide, role
+    tell_key(found, role)
+
+
+def _holds(found: Attempt, place: int, role: Role) -> bool:
+    return role.type == "str" or found.contents[place].is_numeric
 
 
 def _general_value(found: Attempt) -> None:
@@ -781,8 +796,8 @@ def available(found: Attempt) -> set[str]:
     for given in found.spreads:
         assert given.role.spread is not None
         names |= {given.role.spread.column, given.role.spread.key} - {""}
-    if found.wide:
-        names |= {"panel", main_value(found) or ""}
+    if found.wide_role is not None:
+        names |= {"panel", found.wide_role.name}
     if kind.counted:
         names.add(kind.counted)
     changed = True
@@ -806,7 +821,7 @@ def main_value(found: Attempt) -> str | None:
     ]
     required = [name for name in needed if not infos[name].nullable]
     shown = [name for name in needed if name in kind.shown_by]
-    candidates = required or shown
+    candidates = shown or required
     if len(candidates) == 1:
         return candidates[0]
     texts = " ".join(line.text for line in found.table.headings)
@@ -850,7 +865,7 @@ def _conclude(found: Attempt) -> None:
         if given.told is not None and given.role.sort == "column"
     )
     score += sum((2.0, 1.0)[min(n, 1)] for n, _ in enumerate(found.spreads[:3]))
-    score += 1.0 if found.wide and main_value(found) else 0.0
+    score += 1.0 if found.wide else 0.0
     score -= len(found.untaken) + 0.7 * len(found.lacking)
     found.score = score
     shown_by = set(kind.shown_by) or {
@@ -870,7 +885,7 @@ def _conclude(found: Attempt) -> None:
             (given.role.name in shown or given.role.name in infos) and _told_of(found, given)
             for given in found.spreads
         )
-        or bool(found.wide and main_value(found))
+        or bool(found.wide)
         or _lists_each_once(found, shown)
         or _tells_every_key(found)
     )

@@ -477,6 +477,8 @@ class _Looker:
             return False
         if any(_no_title(cell) for cell in filled):
             return False
+        if self._sums_up(filled):
+            return False
         if self.grid.delimiter == ONE_BLANK and any(str(cell).endswith(":") for cell in filled):
             return False
         if len(filled) > 1 and all(isinstance(c, str) and _ENTRY.fullmatch(c) for c in filled):
@@ -498,6 +500,12 @@ class _Looker:
         if self.places and 2 * len(named) < min(self._known_count(), 4):
             return False  # a row of texts below titles that are words of the trade is no header
         return 2 * len(words) >= len(filled) or (bool(named) and len(filled) > 1)
+
+    def _sums_up(self, filled: Sequence[Cell]) -> bool:
+        """Tell whether cells are the name of a statistic and its values, whole numbers too."""
+        first = filled[0]
+        named = isinstance(first, str) and self.summary(first.split(":")[0])
+        return named and len(filled) > 1 and all(map(valuelike, filled[1:]))
 
     def _amount(self, cell: Cell) -> bool:
         """Tell whether a cell is a number with its unit, and no title such as 20°."""
