@@ -255,6 +255,17 @@ STATISTICS = """
         počet hodnot, statistika, souhrn
 """
 
+MEANS = """
+    en: mean, average, avg, median, standard deviation, std dev, stdev
+    de: Mittelwert, Mittel, Durchschnitt, Median, Standardabweichung
+    fr: moyenne, moy, médiane, écart type
+    es: media, promedio, mediana, desviación estándar
+    it: media, mediana, deviazione standard
+    pl: średnia, mediana, odchylenie standardowe
+    nl: gemiddelde, gemiddeld, mediaan, standaardafwijking
+    cs: průměr, průměrná, medián, směrodatná odchylka
+"""
+
 UNIT = """
     en: unit, units, unit of measurement, measuring unit, unit of measure, uom, unit of readings,
         units of measurement, readings in, values in, all values in, measured in

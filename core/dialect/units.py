@@ -362,6 +362,7 @@ _ANGLES = frozenset(
 
 def _tidy(text: str) -> str:
     """Fold the ways to write one unit: superscripts, micro and ohm signs, dots, stars, carets."""
+    text = text.replace("\u02db", "2")  # a superscript two, read in a Central European code page
     text = unicodedata.normalize("NFKC", text.replace("°", "\0").replace("℃", "\0C"))
     text = text.replace("\0", "°").replace("µ", "μ").replace("−", "-").replace("° ", "°").strip()
     text = re.sub(r"\s*(?:[·⋅∙•×]|\*\*|\*|\^)\s*", _joint, text)

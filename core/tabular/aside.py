@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from tiecoat.dialect.delimited import Cell, Grid
 from tiecoat.tabular.facts import is_notation
+from tiecoat.tabular.moments import is_day
 from tiecoat.tabular.sight import (
     Allows,
     Known,
@@ -44,7 +45,7 @@ def seen_aside(grid: Grid, known: Known, summary: Known, identity: Known) -> Sig
     rows = [cleaned(row) for row in grid.rows]
     if len(rows) > _ROWS_OF_TITLES:
         return None
-    blocks = list(_blocks(rows, known, identity))
+    blocks = list(_blocks(rows, lambda name: known(name) and not summary(name), identity))
     if not blocks:
         return None
     whole = Sight(grid, [], [], [])
@@ -97,8 +98,19 @@ def _blocks(rows: Sequence[Sequence[Cell]], known: Known, identity: Known) -> It
         values = sum(1 for row in rows[start:stop] if _values(row, identity))
         said = sum(1 for name in dict.fromkeys(names) if known(name) and not valuelike(name))
         if len(set(names)) == len(names) > 1 and values and said > max(1, _NAMED * len(names)):
-            yield _AsideBlock(start, stop)
+            dated = start > 0 and _only_days(rows[start - 1], width)
+            yield _AsideBlock(start - dated, stop)
         start = stop
+
+
+def _only_days(row: Sequence[Cell], width: int) -> bool:
+    """Tell whether a row without a title holds nothing but the days of the columns below it."""
+    filled = [n for n, cell in enumerate(row) if cell != ""]
+    return (
+        len(filled) > 1
+        and filled == list(range(1, width + 1))
+        and all(is_day(row[n]) for n in filled)
+    )
 
 
 def _lying(row: Sequence[Cell]) -> bool:
@@ -122,37 +134,6 @@ def _values(row: Sequence[Cell], identity: Known) -> bool:
     cells = [cell for cell in row[1:] if cell != ""]
     values = sum(1 for cell in cells if valuelike(cell) or identity(str(cell)))
     return values >= len(cells) - 1
-
-
-def parts_beside(grid: Grid, known: Known) -> list[Grid]:
-    """Return the tables that stand side by side on a sheet, parted by empty columns, each a grid.
-
-    They are parted only where one row has the same titles, words of the trade, on both sides; else
-    the sheet is one grid.
-    """
-    width = max((len(row) for row in grid.rows), default=0)
-    filled = [any(n < len(row) and row[n] != "" for row in grid.rows[1:]) for n in range(width)]
-    edges = [n for n in range(1, width - 1) if not filled[n]]
-    starts = [0, *(n + 1 for n in edges)]
-    stops = [*edges, width]
-    spans = [(start, stop) for start, stop in zip(starts, stops, strict=True) if stop > start]
-    if len(spans) < 2 or not any(_same_titles(row, spans, known) for row in grid.rows):
-        return [grid]
-    return [
-        Grid(
-            [[*row, *[""] * (width - len(row))][start:stop] for row in grid.rows],
-            grid.numbers,
-            delimiter=None,
-            sheet=grid.sheet,
-        )
-        for start, stop in spans
-    ]
-
-
-def _same_titles(row: Sequence[Cell], spans: Sequence[tuple[int, int]], known: Known) -> bool:
-    titles = [[cell for cell in row[start:stop] if cell != ""] for start, stop in spans]
-    named = sum(1 for cell in titles[0] if isinstance(cell, str) and known(cell))
-    return len(titles[0]) > 1 and named > 0 and all(each == titles[0] for each in titles)
 
 
 def seen_as_records(grid: Grid, known: Known, identity: Known, allows: Allows) -> Sight | None:

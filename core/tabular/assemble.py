@@ -12,13 +12,14 @@ from typing import Any, TypeVar
 
 import numpy as np
 
+from tiecoat.contract import words as shared
+from tiecoat.dialect.units import scale
 from tiecoat.plugin import Measurement, Relation
 from tiecoat.reasons import Reason
-from tiecoat.tabular.attempts import Attempt, Given, ids_listed, spread_of
+from tiecoat.tabular.attempts import TAUGHT, Attempt, Given, ids_listed, spread_of
 from tiecoat.tabular.facts import is_empty
 from tiecoat.tabular.file import ToldEntry
-from tiecoat.tabular.lexicon import TIME_KEYS
-from tiecoat.tabular.match import main_value
+from tiecoat.tabular.lexicon import TIME_KEYS, Role
 from tiecoat.tabular.spoken import told, told_amount, word_above
 from tiecoat.tabular.values import (
     LEAST_MERGED,
@@ -28,8 +29,12 @@ from tiecoat.tabular.values import (
     filled_down,
     shown,
 )
-from tiecoat.tabular.words import EXACT
+from tiecoat.tabular.words import EXACT, WordIndex, listed
 
+MEANS: WordIndex[str] = WordIndex()
+MEANS.add(listed(shared.MEANS), "mean")
+
+_ROUNDED = 0.02  # that the same value may differ by where it is shown in two units
 _AGREE_FLOOR = 1e-9
 _ENOUGH = 3  # values that tell by their look that they count up
 
@@ -71,7 +76,8 @@ def _tell(found: Attempt) -> None:
             sheet=sheet,
         )
     for role, first, second in found.rivals:
-        if list(found.contents[first].cells) == list(found.contents[second].cells):
+        if _same_twice(found, role, first, second):
+            found.untaken = [place for place in found.untaken if place != second]
             continue
         titles = f"'{found.titles[first].raw}' and '{found.titles[second].raw}'"
         export.fault(
@@ -106,10 +112,48 @@ def _tell(found: Attempt) -> None:
     found.export_faults = export.fault_count > before
 
 
+def _same_twice(found: Attempt, role: Role, first: int, second: int) -> bool:
+    """Tell whether two columns show the same values, each in the unit that its title says."""
+    if list(found.contents[first].cells) == list(found.contents[second].cells):
+        return True
+    units = [found.titles[place].unit for place in (first, second)]
+    ways = [scale(unit, role.unit) if unit and role.unit else None for unit in units]
+    one, other = (found.contents[place].numbers for place in (first, second))
+    if any(way is None for way in ways) or one.odd or other.odd or one.doubtful or other.doubtful:
+        return False
+    read = [
+        way.apply(numbers.values) for way, numbers in zip(ways, (one, other), strict=True) if way
+    ]
+    pairs = [(a, b) for a, b in zip(*read, strict=True) if not (math.isnan(a) or math.isnan(b))]
+    return units[0] != units[1] and all(math.isclose(a, b, rel_tol=_ROUNDED) for a, b in pairs)
+
+
+def _tell_means(found: Attempt) -> None:
+    """Note where what is read as single determinations is a mean of some, by its title."""
+    kind = found.lexicon.kind
+    if kind.counted is None:
+        return
+    for name in kind.shown_by:
+        given = found.given.get(name)
+        if given is None or given.place is None or given.level >= TAUGHT:
+            continue
+        title = found.titles[given.place]
+        if MEANS.all_spoken_of(title.name):
+            found.file.export.fault(
+                Reason.INCONSISTENT,
+                found.table.seen.header_row,
+                title.raw,
+                "a mean or another summary of several determinations, by its title",
+                f"each determination by itself, told apart by {_called(found, kind.counted)}",
+                sheet=found.table.seen.sheet,
+            )
+
+
 def _tell_contradictions(found: Attempt) -> None:
     """Note where a heading, or another entry, says something else than what is read."""
     values = ValueReader(found)
     _tell_swapped(found)
+    _tell_means(found)
     _tell_other_word(found)
     for name, given in found.given.items():
         entry = given.told
@@ -384,18 +428,13 @@ class _Assembly:
     def _variants(self) -> list[list[tuple[str | None, dict[str, Any]]]]:
         """Return for each row the records in it: one, or one for each cell of a wide layout."""
         found = self.found
-        if found.wide:
-            name = main_value(found)
-            assert name is not None
-            role = found.lexicon.roles[name]
-            read = [
-                (panel, self.values.numbers(Given(role, 3, place))) for place, panel in found.wide
-            ]
+        if (role := found.wide_role) is not None:
+            read = [(panel, self._cells(Given(role, EXACT, place))) for place, panel in found.wide]
             return [
                 [
-                    (panel, {name: values[at]})
+                    (panel, {role.name: values[at]})
                     for panel, values in read
-                    if not math.isnan(values[at])
+                    if not _missing(values[at])
                 ]
                 for at in range(self.length)
             ]
@@ -409,19 +448,19 @@ class _Assembly:
             key: Any = spread.value if spread.value is not None else given.number
             if self.infos[spread.key].type == "str" and isinstance(key, float):
                 key = f"{key:g}"
-            values: Sequence[Any] = (
-                self.values.numbers(given)
-                if given.role.type == "float"
-                else self.values.texts(given)
-            )
-            for at, value in enumerate(values):
-                if value is None or (isinstance(value, float) and math.isnan(value)):
+            for at, value in enumerate(self._cells(given)):
+                if _missing(value):
                     continue
                 if given.told is not None and (spread.key, key) not in rows[at]:
                     continue  # an entry completes what columns show, and is no record alone
                 own = rows[at].setdefault((spread.key, key), {spread.key: key})
                 own[spread.column] = value
         return [[(None, own) for own in row.values()] for row in rows]
+
+    def _cells(self, given: Given) -> Sequence[Any]:
+        if given.role.type == "float":
+            return self.values.numbers(given)
+        return self.values.texts(given)
 
     # columns
 
@@ -692,6 +731,10 @@ class _Assembly:
             *(str(columns[name][at]) for name in self.kind.identity),
             None if swept else record.moment,
         )
+
+
+def _missing(value: Any) -> bool:
+    return value is None or (isinstance(value, float) and math.isnan(value))
 
 
 def _as_they_stand(given: Given) -> tuple[bool, int]:

@@ -143,6 +143,7 @@ class Attempt:
     given: dict[str, Given] = field(default_factory=dict)
     spreads: list[Given] = field(default_factory=list)
     wide: list[tuple[int, str]] = field(default_factory=list)  # column, panel in its title
+    wide_role: Role | None = None  # what such columns hold
     untaken: list[int] = field(default_factory=list)
     lacking: list[str] = field(default_factory=list)
     rivals: list[tuple[Role, int, int]] = field(default_factory=list)

@@ -12,7 +12,8 @@ from tiecoat.dialect.entries import amount
 from tiecoat.dialect.export import Export
 from tiecoat.dialect.numbers import DecimalMark
 from tiecoat.dialect.units import plain_unit, scale
-from tiecoat.tabular.aside import parts_beside, seen_as_records, seen_aside
+from tiecoat.tabular.aside import seen_as_records, seen_aside
+from tiecoat.tabular.beside import parts_beside
 from tiecoat.tabular.facts import is_empty, is_notation, told_mark
 from tiecoat.tabular.moments import DayOrder, is_day, order_of
 from tiecoat.tabular.phrases import phrases
@@ -47,6 +48,8 @@ _AMOUNT_AND_MORE = re.compile(
     r"(?P<number>\d+(?:[.,]\d+)?)\s?(?P<unit>[^\W\d_]{1,8}[²2]?)\s+(?:in|of|im|en|w|v|di|de|dans|bei|at)\s"
 )
 _UNIT_WORD = re.compile(r"[^\s,;:=()\[\]]+(?:[ ·][^\s,;:=()\[\]\d]+)?")
+
+_Pair = tuple[str, Cell, str | None]  # a name, its value and the unit of it
 
 
 @dataclass(frozen=True)
@@ -123,7 +126,11 @@ class File:
         text = export.text()
         lines = lines_of(text)
         found = [self._best(grid) for grid in _grids(lines, text)]
-        return [max(found, key=self._worth)] if found else []
+        if not found:
+            return []
+        best = max(found, key=self._worth)
+        parts = parts_beside(best.grid, self._known)
+        return [best] if len(parts) == 1 else [self._best(part) for part in parts]
 
     def _best(self, grid: Grid) -> Sight:
         """Return the best of the ways to see a grid: as it stands, on its side, or as records."""
@@ -222,7 +229,8 @@ class File:
         self, line: Line, table: FileTable | None, grid: Grid, *, below: bool = False
     ) -> None:
         found = False
-        for name, value, unit in _pairs(line, self._known, grid):
+        pairs = _once(_pairs(line, self._known, grid))
+        for name, value, unit in pairs:
             told = ToldEntry(
                 parted(name), value, unit, line.row, table.number if table else None, grid.sheet
             )
@@ -233,6 +241,8 @@ class File:
                 table.entries.append(told)
         if table is not None and (not found or _is_text(line)):
             table.headings.append(line)
+        elif table is not None and grid.delimiter != "," and (rest := _not_told(line, pairs)):
+            table.headings.append(Line(rest, line.row))
 
     def _small_tables_are_entries(self) -> None:
         """A table of one row above a longer one tells what holds for it."""
@@ -271,8 +281,12 @@ class File:
         """A file of nothing but entries is a table of one row, or of one for each time they repeat."""
         for sight in self.sights:
             records: list[dict[str, ToldEntry]] = [{}]
+            headings: list[Line] = []
             for line in sight.below:
-                for name, value, unit in _pairs(line, self._known, sight.grid, every=True):
+                pairs = _once(_pairs(line, self._known, sight.grid, every=True))
+                if rest := _not_told(line, pairs):
+                    headings.append(Line(rest, line.row))
+                for name, value, unit in pairs:
                     title = parted(name)
                     key = name.strip() if len(code_of(name) or "") == _TWO_PLACES else title.name
                     if key in records[-1]:
@@ -294,7 +308,7 @@ class File:
                 columns.append(_column_of(name, [record.get(name) for record in records]))
             rows = [next(iter(record.values())).row for record in records]
             seen = Seen(sight.grid, columns, rows[0], [], rows)
-            table = FileTable(seen, len(self.tables), list(general.values()), [])
+            table = FileTable(seen, len(self.tables), list(general.values()), headings)
             self.tables.append(table)
 
     def entries_for(self, table: FileTable) -> Iterator[ToldEntry]:
@@ -523,7 +537,10 @@ def _goes_on(cells: Sequence[Cell], known: Known) -> bool:
     """Tell whether cells behind an entry are the rest of its value: no unit, name or entry."""
     texts = [cell for cell in cells if isinstance(cell, str)]
     return len(texts) == len(cells) > 0 and not any(
-        known(text) or plain_unit(text.strip("[](){} ")) is not None or _PAIR.fullmatch(text)
+        known(text)
+        or plain_unit(text.strip("[](){} ")) is not None
+        or _PAIR.fullmatch(text)
+        or any(True for _ in _in_phrases(text, known))
         for text in texts
     )
 
@@ -569,7 +586,10 @@ def _pairs(
             match = None
         if match and match["value"].strip():
             value = match["value"].strip()
-            going_on = whole is not None and place == 0 and _goes_on(cells[1:], known)
+            joined = (
+                whole is not None and grid is not None and grid.delimiter not in (";", "|", "\t")
+            )
+            going_on = joined and place == 0 and _goes_on(cells[1:], known)
             if len(cells) == place + 1 or grid is None or not (grid.delimiter == "," or going_on):
                 yield match["name"].strip(), *_valued(value, cells[place + 1 :])
             elif whole is not None and (rest := _PAIR.fullmatch(whole.strip().rstrip(","))):
@@ -608,6 +628,35 @@ def _pairs(
     if not yielded:
         yield from told
         yield from (found for text in texts for found in _beside_names(text, known))
+
+
+def _once(pairs: Iterator[_Pair]) -> list[_Pair]:
+    """Return what a line tells, of one name that it tells twice what says more: a day, and its number."""
+    found: dict[str, _Pair] = {}
+    kept: list[_Pair] = []
+    for pair in pairs:
+        before = found.get(pair[0])
+        if before is None:
+            found[pair[0]] = pair
+            kept.append(pair)
+        elif str(pair[1]).startswith(str(before[1])):
+            kept[kept.index(before)] = found[pair[0]] = pair
+        elif not str(before[1]).startswith(str(pair[1])):
+            kept.append(pair)
+    return kept
+
+
+def _not_told(line: Line, pairs: Sequence[_Pair]) -> tuple[Cell, ...]:
+    """Return the texts of a line that are no part of what it tells as names and values."""
+    told = [str(part) for pair in pairs for part in pair if part not in (None, "")]
+    return tuple(
+        cell
+        for cell in line.cells
+        if isinstance(cell, str)
+        and len(cell) > 2
+        and not any(part in cell for part in told)
+        and not any(cell in part for part in told)
+    )
 
 
 def _named(text: str, known: Known) -> bool:

@@ -197,6 +197,10 @@ class Lexicon:
         """Tell whether a free text holds a word for a role."""
         return any(found is role for found in self._index.all_spoken_of(text))
 
+    def longest_spoken_of(self, text: str) -> list[Role]:
+        """Return what the longest words in a free text stand for."""
+        return self._index.longest_spoken_of(text)
+
     @cached_property
     def closed(self) -> dict[str, WordIndex[str]]:
         """For each column of closed words: what the trade says for each word of the kind."""

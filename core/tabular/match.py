@@ -11,6 +11,7 @@ from tiecoat.dialect.complexes import is_complex
 from tiecoat.dialect.numbers import DecimalMark
 from tiecoat.dialect.units import scale, understand
 from tiecoat.plugin import Spread
+from tiecoat.tabular.across import held, take_across, tell_key
 from tiecoat.tabular.attempts import (
     BY_LOOK,
     BY_UNIT,
@@ -96,6 +97,10 @@ def attempt(
         taught.taught(_best_reading(lexicon, lexicon.as_code(file.with_listed_unit(title), unit)))
         for title, unit in zip(table.titles, below, strict=True)
     ]
+    titles = [
+        _of_its_parts(lexicon, title, column.parts, column.unit)
+        for title, column in zip(titles, table.seen.columns, strict=True)
+    ]
     found = Attempt(lexicon, file, table, look.columns, look.mark, titles, taught)
     _tell_taught(found)
     _assign(found, ids)
@@ -103,6 +108,9 @@ def attempt(
     _entries(found, ids)
     _told_by_entry(found)
     _ids_in_texts(found, ids)
+    take_across(found)
+    _general_value(found)
+    _result_of_its_unit(found)
     _conclude(found)
     return found
 
@@ -120,6 +128,25 @@ def _best_reading(lexicon: Lexicon, title: Title) -> Title:
     if title.unit or exactly:
         return title
     return next((other for other in others if lexicon.fits(other)), title)
+
+
+def _of_its_parts(lexicon: Lexicon, title: Title, parts: Sequence[str], below: str | None) -> Title:
+    """Return a title below a group, as what it is by itself: B/C below area of failure.
+
+    Or coat 1 below thickness, which names the column whose values coats tell apart.
+    """
+    if len(parts) < 2 or any(fit.level == EXACT for _, fit in lexicon.fits(title)):
+        return title
+    group = parted(" ".join(parts[:-1]))
+    last = parted(parts[-1])
+    columns = {role.name for role, fit in lexicon.fits(group) if fit.level == EXACT}
+    for role, fit in lexicon.fits(last):
+        if fit.level == EXACT and role.spread is not None and role.name in columns:
+            return replace(title, name=last.name, unit=below or last.unit or group.unit)
+    code = lexicon.as_code(Title(parts[-1], parts[-1]), below)
+    if code.code is None or not lexicon.fits(code):
+        return title
+    return replace(code, unit=code.unit or group.unit)
 
 
 def _of_this_unit(role: Role, title: Title) -> bool:
@@ -346,7 +373,8 @@ def _candidates(found: Attempt, place: int, title: Title) -> Iterator[tuple[Role
         wanted.sort(key=lambda each: (-each[1].level, each[0].type == "str"))
     yield from wanted
     if _is_days_of_measuring(found, content, fits):
-        yield roles["date"], WordFit(BY_UNIT, 0)
+        timed = any(fit.level == EXACT and role.name in TIME_KEYS for role, fit in fits)
+        yield roles["date"], WordFit(EXACT if timed else BY_UNIT, 0)
     if (
         content.is_clocks
         and not content.is_numeric
@@ -526,7 +554,7 @@ def _wide(found: Attempt, ids: IdLooks) -> None:
             ),
             None,
         )
-        if named and found.contents[place].filled and (found.contents[place].is_numeric):
+        if named and found.contents[place].filled:
             wide.append((place, named))
     if len(wide) < 2 or found.lexicon.kind.per != "panel" or found.lexicon.kind.unique:
         return
@@ -534,18 +562,79 @@ def _wide(found: Attempt, ids: IdLooks) -> None:
     found.given = {name: given for name, given in found.given.items() if given.place not in places}
     found.spreads = [given for given in found.spreads if given.place not in places]
     found.untaken = [place for place in found.untaken if place not in places]
-    found.wide = wide if _spoken_of(found) else []
-    if not found.wide:
-        found.untaken += sorted(places)
+    role = held(found)
+    if role is None or not all(_holds(found, place, role) for place in places):
+        found.untaken += sorted(place for place in places if found.contents[place].is_numeric)
+        return
+    found.wide, found.wide_role = wide, role
+    tell_key(found, role)
+
+
+def _holds(found: Attempt, place: int, role: Role) -> bool:
+    return role.type == "str" or found.contents[place].is_numeric
+
+
+def _general_value(found: Attempt) -> None:
+    """Take the one column of readings, values or numbers for the value that the headings speak of.
+
+    Where it was taken for a number of the determination because `reading` may be both, the column
+    that counts is that.
+    """
+    kind, contents = found.lexicon.kind, found.contents
+    name = main_value(found)
+    if name is None or name in found.given or found.spreads or found.wide or not _spoken_of(found):
+        return
+    role = found.lexicon.roles[name]
+    counted = found.given.get(kind.counted or "")
+    free = [
+        place
+        for place, title in enumerate(found.titles)
+        if contents[place].is_numeric
+        and not contents[place].counts
+        and is_general(title.name)
+        and (place in found.untaken or (counted is not None and counted.place == place))
+        and _feasible(found, place, role, title, WordFit(PARTLY, 0))
+    ]
+    if len(free) != 1:
+        return
+    if counted is not None and counted.place == free[0]:
+        del found.given[kind.counted or ""]
+        for place, title in enumerate(found.titles):
+            fits = [f for r, f in found.lexicon.fits(title) if r.name == kind.counted]
+            if contents[place].counts and fits and fits[0].level == EXACT:
+                found.given[counted.role.name] = Given(counted.role, EXACT, place)
+                found.untaken = [other for other in found.untaken if other != place]
+    found.given[name] = Given(role, PARTLY, free[0])
+    found.untaken = [other for other in found.untaken if other != free[0]]
+
+
+def _result_of_its_unit(found: Attempt) -> None:
+    """Where a table shows no result, take what runs along a sweep for the one result in its unit.
+
+    Such as `Zeit` beside a cup, which is the efflux time and not that of a flow curve. Something
+    must tell a closed word that tells determinations apart, such as the cup.
+    """
+    kind, infos = found.lexicon.kind, found.lexicon.infos
+    if not kind.unique or available(found) & set(kind.shown_by):
+        return
+    for name in kind.order:
+        given = found.given.get(name)
+        results = [each for each in kind.shown_by if infos[each].unit == infos[name].unit]
+        keys = [key for key in kind.identity if key in found.lexicon.closed]
+        told = any(key in found.given or told_in_texts(found, key) is not None for key in keys)
+        if given is None or len(results) != 1 or not told:
+            continue
+        del found.given[name]
+        found.given[results[0]] = replace(given, role=found.lexicon.roles[results[0]])
 
 
 def _spoken_of(found: Attempt) -> bool:
     """Tell whether anything names what a matrix of panels holds: a heading, an entry, the name."""
     name = main_value(found)
-    return name is not None and _speaks(found, found.lexicon.roles[name])
+    return name is not None and speaks(found, found.lexicon.roles[name])
 
 
-def _speaks(found: Attempt, role: Role) -> bool:
+def speaks(found: Attempt, role: Role) -> bool:
     """Tell whether a heading, an entry, a title or the file's name speaks of a role."""
     texts = [*free_texts(found), *(str(told.value) for told in found.table.entries)]
     texts += [told.title.raw for told in found.table.entries]
@@ -639,13 +728,17 @@ def _ids_in_texts(found: Attempt, ids: IdLooks) -> None:
 
 
 def _only_heading(found: Attempt, ids: IdLooks) -> list[str]:
-    """Return the headings of the first table of a sheet for a later one, where no other names a panel."""
+    """Return the headings of the first table of a sheet for a later one, where no other names an id."""
     seen = found.table.seen
     tables = [table for table in found.file.tables if table.seen.sheet == seen.sheet]
     headed = [
         table
         for table in tables
-        if any(one_id(ids.panel, line.text) is not None for line in table.headings)
+        if any(
+            one_id(look, line.text) is not None
+            for line in table.headings
+            for look in (ids.panel, ids.batch)
+        )
     ]
     if headed != tables[:1] or found.table is headed[0]:
         return []
@@ -730,8 +823,8 @@ def available(found: Attempt) -> set[str]:
     for given in found.spreads:
         assert given.role.spread is not None
         names |= {given.role.spread.column, given.role.spread.key} - {""}
-    if found.wide:
-        names |= {"panel", main_value(found) or ""}
+    if found.wide_role is not None:
+        names |= {"panel", found.wide_role.name}
     if kind.counted:
         names.add(kind.counted)
     changed = True
@@ -755,7 +848,7 @@ def main_value(found: Attempt) -> str | None:
     ]
     required = [name for name in needed if not infos[name].nullable]
     shown = [name for name in needed if name in kind.shown_by]
-    candidates = required or shown
+    candidates = shown or required
     if len(candidates) == 1:
         return candidates[0]
     texts = " ".join(line.text for line in found.table.headings)
@@ -763,6 +856,7 @@ def main_value(found: Attempt) -> str | None:
         name
         for name in candidates
         if any(r.name == name for r, f in found.lexicon.fits(Title(texts, texts)))
+        or found.lexicon.speaks_of(found.lexicon.roles[name], texts)
     ]
     return named[0] if len(named) == 1 else None
 
@@ -798,7 +892,7 @@ def _conclude(found: Attempt) -> None:
         if given.told is not None and given.role.sort == "column"
     )
     score += sum((2.0, 1.0)[min(n, 1)] for n, _ in enumerate(found.spreads[:3]))
-    score += 1.0 if found.wide and main_value(found) else 0.0
+    score += 1.0 if found.wide else 0.0
     score -= len(found.untaken) + 0.7 * len(found.lacking)
     found.score = score
     shown_by = set(kind.shown_by) or {
@@ -814,9 +908,13 @@ def _conclude(found: Attempt) -> None:
     found.score += _HEADED if _headed(found, shown) else 0.0
     found.shown = (
         any(given.role.name in shown and _tells(found, given) for given in own)
-        or any(given.role.name in shown or given.role.name in infos for given in found.spreads)
-        or bool(found.wide and main_value(found))
+        or any(
+            (given.role.name in shown or given.role.name in infos) and _told_of(found, given)
+            for given in found.spreads
+        )
+        or bool(found.wide)
         or _lists_each_once(found, shown)
+        or _tells_every_key(found)
     )
 
 
@@ -849,7 +947,33 @@ def _tells(found: Attempt, given: Given) -> bool:
     ]
     if len(exact) > 1 and not found.lacking:
         return True
-    return not general or bool(_said(found, given.place or 0, title)) or _speaks(found, given.role)
+    return not general or bool(_said(found, given.place or 0, title)) or speaks(found, given.role)
+
+
+def _told_of(found: Attempt, given: Given) -> bool:
+    """Tell whether a title of a wide layout is more than a number, or something speaks of it."""
+    place = given.place
+    if place is None or not found.titles[place].name.strip(" .#").isdigit():
+        return True
+    if spread_of(given).value is not None or found.titles[place].unit:
+        return True
+    return speaks(found, found.lexicon.roles[given.role.name])
+
+
+def _tells_every_key(found: Attempt) -> bool:
+    """Tell whether a table lacks nothing and tells each key of its kind by a word for it.
+
+    Such as the temperature alone of a chamber that an entry names.
+    """
+    keys = found.lexicon.kind.identity
+    if found.lacking or not keys or not set(keys) <= found.given.keys():
+        return False
+    if any(found.given[key].level < EXACT for key in keys):
+        return False
+    return any(
+        given.place is not None and given.role.sort == "column" and given.role.name not in keys
+        for given in found.given.values()
+    )
 
 
 def _lists_each_once(found: Attempt, shown: set[str]) -> bool:

@@ -38,7 +38,11 @@ _CLOCK = (
     r"\s*(?P<offset>Z|UTC|[-+]\d{2}:?\d{2}|[-+]\d{2})?)"
 )
 _POINTED = _CLOCK.replace("[:hH](?P<minute>", "[:hH.](?P<minute>", 1)  # only behind a day
-_JOIN = r"(?:(?:\s*[T,;]\s*|\s+(?:at|um|à|a las|alle|o|om|v)\s+|\s+|_)" + _POINTED + r")?"
+_JOIN = (
+    r"(?:(?:\s*[T,;]\s*|\s+(?:at|um|à|a las|alle|o|om|v|godz\.?|hod\.?|h|ore|klo)\s+|\s+|_)"
+    + _POINTED
+    + r")?"
+)
 _DAYS = tuple(
     re.compile(day + _JOIN)
     for day in (

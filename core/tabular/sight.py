@@ -97,11 +97,15 @@ class Line:
 
 @dataclass
 class SeenColumn:
-    """A column as it is seen: its titles from above down, the unit below them, its cells."""
+    """A column as it is seen: its titles from above down, the unit below them, its cells.
+
+    `parts` are these titles each by itself where several rows of them stand above each other.
+    """
 
     title: str
     unit: str | None
     cells: list[Cell] = field(default_factory=list)
+    parts: tuple[str, ...] = ()
 
 
 @dataclass
@@ -199,6 +203,7 @@ class _Looker:
         self.free: list[int] = []  # indices of lines that are nobody's row
         self.places: list[int] = []  # of the columns of the present header
         self.titles: list[tuple[str, str | None]] = []
+        self.groups: list[tuple[str, ...]] = []  # the parts of each title, from above down
         self.parted = False  # whether an empty line or a ruler stands below the last row taken
         self.sorts: list[CellSort | None] = []  # of these columns
         self.header: Sequence[Cell] | None = None
@@ -397,11 +402,12 @@ class _Looker:
             return None
         title_rows, place = [index], index + 1
         units: list[Cell] | None = None
+        gap = False  # whether an empty row stands below the last row of titles
         while place < len(self.rows) and place < index + 8:
             row = self.rows[place]
             filled = [n for n, cell in enumerate(row) if cell != ""]
             if not filled and place == title_rows[-1] + 1:
-                place += 1  # one empty row below the titles
+                gap, place = True, place + 1  # one empty row below the titles
                 continue
             if not filled:
                 return None
@@ -411,9 +417,11 @@ class _Looker:
                 units, place = row, place + 1
             elif self._data(row, filled) or self._texts_below(title_rows[-1], row, filled):
                 break
+            elif gap and self._all_named(row, filled):
+                return None  # titles of their own, below an entry or a heading
             elif self._titular(row) and len(title_rows) < _TITLE_ROWS and units is None:
                 title_rows.append(place)
-                place += 1
+                gap, place = False, place + 1
             else:
                 return None
         else:
@@ -421,7 +429,7 @@ class _Looker:
         title_rows = self._title_rows(title_rows)
         if title_rows[0] != index or not self._under(place, title_rows):
             return None
-        self._begin(title_rows, units)
+        self._begin(title_rows, units, self.rows[place])
         self.first_data = place
         return place
 
@@ -472,6 +480,8 @@ class _Looker:
             return False
         if any(_no_title(cell) for cell in filled):
             return False
+        if self._sums_up(filled):
+            return False
         if self.grid.delimiter == ONE_BLANK and any(str(cell).endswith(":") for cell in filled):
             return False
         if len(filled) > 1 and all(isinstance(c, str) and _ENTRY.fullmatch(c) for c in filled):
@@ -493,6 +503,12 @@ class _Looker:
         if self.places and 2 * len(named) < min(self._known_count(), 4):
             return False  # a row of texts below titles that are words of the trade is no header
         return 2 * len(words) >= len(filled) or (bool(named) and len(filled) > 1)
+
+    def _sums_up(self, filled: Sequence[Cell]) -> bool:
+        """Tell whether cells are the name of a statistic and its values, whole numbers too."""
+        first = filled[0]
+        named = isinstance(first, str) and self.summary(first.split(":")[0])
+        return named and len(filled) > 1 and all(map(valuelike, filled[1:]))
 
     def _amount(self, cell: Cell) -> bool:
         """Tell whether a cell is a number with its unit, and no title such as 20°."""
@@ -585,14 +601,16 @@ class _Looker:
             for first in firsts
         )
 
-    def _begin(self, title_rows: Sequence[int], units: Sequence[Cell] | None) -> None:
+    def _begin(
+        self, title_rows: Sequence[int], units: Sequence[Cell] | None, first: Sequence[Cell]
+    ) -> None:
         width = max(len(self.rows[n]) for n in title_rows)
         stacked: list[list[str]] = [[] for _ in range(width)]
         for n in title_rows:
             group, last = "", n == title_rows[-1]
             for place in range(width):
                 cell = self.rows[n][place] if place < len(self.rows[n]) else ""
-                text = _title_text(cell)
+                text = title_text(cell)
                 if not last:
                     group = text or group
                     below_empty = not any(
@@ -603,20 +621,25 @@ class _Looker:
                     text = text if below_empty else group
                 if text and text not in stacked[place]:
                     stacked[place].append(text)
-        self.places = [n for n, titles in enumerate(stacked) if titles]
+        last_titled = max(n for n, titles in enumerate(stacked) if titles)
+        untitled = [n for n, cell in enumerate(first) if cell != "" and n < last_titled]
+        self.places = [n for n, titles in enumerate(stacked) if titles or n in untitled]
         said = (
             {n: str(units[n]).strip("[](){} ") for n in range(len(units)) if units[n] != ""}
             if units
             else {}
         )
         self.titles = []
+        groups: list[tuple[str, ...]] = []
         for n in self.places:
             parts = stacked[n]
             unit = said.get(n)
             if len(parts) > 1 and unit is None and is_unit(parts[-1]):
                 unit, parts = parts[-1].strip("[](){} "), parts[:-1]
             self.titles.append((" ".join(parts), unit if unit not in ("", "-", "–") else ""))
+            groups.append(tuple(parts))
         self.titles = [(title, unit if unit else None) for title, unit in self.titles]
+        self.groups = groups
         self.header = self.rows[title_rows[-1]]
         self.width = max(self.places) + 1
         self.sorts = [None] * len(self.places)
@@ -624,7 +647,10 @@ class _Looker:
         self._open()
 
     def _open(self) -> None:
-        columns = [SeenColumn(title, unit) for title, unit in self.titles]
+        columns = [
+            SeenColumn(title, unit, parts=parts)
+            for (title, unit), parts in zip(self.titles, self.groups, strict=True)
+        ]
         self.tables.append(Seen(self.grid, columns, self.header_row, self.pending))
         self.pending = []
 
@@ -787,7 +813,8 @@ def _says_nothing(cell: Cell) -> bool:
     return cell == "" or cell in (0, "0") or str(cell).casefold() in EMPTY_WORDS
 
 
-def _title_text(cell: Cell) -> str:
+def title_text(cell: Cell) -> str:
+    """Return a cell as a title: 1 for the number 1.0 of a workbook."""
     if isinstance(cell, float) and cell.is_integer():
         return str(int(cell))
     return str(cell).strip()

@@ -10,7 +10,7 @@ from tiecoat.dialect.units import scale
 
 if TYPE_CHECKING:
     from tiecoat.tabular.attempts import Attempt
-    from tiecoat.tabular.lexicon import Role
+    from tiecoat.tabular.lexicon import Lexicon, Role
 
 _SPAN = re.compile(
     r"(?<![\w.,])(?P<number>\d+(?:[.,]\d+)?)\s?_?(?P<unit>h|hrs?|hours?|std|stunden|heures?|horas?|ore|godz|uur|hod|d|days?|tage?|jours?|dias?|giorni|dni|dagen|wk|weeks?|wochen?)(?![a-z])",
@@ -54,13 +54,21 @@ def told_time(found: Attempt, name: str) -> float | None:
     info = found.lexicon.infos.get(name)
     if info is None or info.unit != "h":
         return None
-    for text in free_texts(found):
-        spans = {_hours(match) for match in _SPAN.finditer(text)} | {
-            float(match["number"]) * 24 for match in _NAMED_DAY.finditer(text)
-        }
-        if len(spans) == 1:
-            return spans.pop()
-    return None
+    return next((v for v in map(hours_in, free_texts(found)) if v is not None), None)
+
+
+def hours_in(text: str) -> float | None:
+    """Return the one span of hours, days or weeks that a text speaks of, in hours.
+
+    Examples
+    --------
+    >>> hours_in("after 240 h"), hours_in("Day 7"), hours_in("24 h, 48 h")
+    (240.0, 168.0, None)
+    """
+    spans = {_hours(match) for match in _SPAN.finditer(text)} | {
+        float(match["number"]) * 24 for match in _NAMED_DAY.finditer(text)
+    }
+    return spans.pop() if len(spans) == 1 else None
 
 
 def _hours(match: re.Match[str]) -> float:
@@ -97,6 +105,7 @@ def _tiers(found: Attempt) -> Iterator[list[str]]:
         for told in found.table.entries
         if isinstance(told.value, str)
     ]
+    yield [title.raw for title in found.titles]
     yield [found.table.seen.sheet or ""]
     own = {id(entry) for entry in found.file.entries_for(found.table)}
     of_others = {
@@ -146,9 +155,17 @@ def _of_the_sample(found: Attempt, role: Role, text: str) -> bool:
         return False
     ids = [re.compile(one, re.IGNORECASE) for one in (habits.panel_ids, habits.batch_ids)]
     words = [word.strip("()[]:,;") for word in text.split()]
-    return any(one.fullmatch(word) for one in ids for word in words) or any(
-        lexicon.told_in(name, text) is not None for name in lexicon.closed
+    return (
+        any(one.fullmatch(word) for one in ids for word in words)
+        or any(lexicon.told_in(name, text) is not None for name in lexicon.closed)
+        or any(lexicon.speaks_of(lexicon.roles[name], text) for name in _results(lexicon))
     )
+
+
+def _results(lexicon: Lexicon) -> list[str]:
+    """Return what determinations of a kind are about: density at 23 °C."""
+    shown = lexicon.kind.shown_by or {relation.gives for relation in lexicon.kind.relations}
+    return [n for n in shown if n in lexicon.infos and lexicon.infos[n].type == "float"]
 
 
 def _degrees(unit: str) -> str:
@@ -160,9 +177,9 @@ def free_texts(found: Attempt) -> list[str]:
     """Return the lines above a table that gave nothing, its sheet, the file's name and its folder."""
     export = found.file.export
     headings = [line.text for line in reversed(found.table.headings)]
-    used = {id(given.told) for given in found.given.values()}
+    used = {id(given.told) for given in found.given.values() if given.role.type != "str"}
     rest = [told for told in found.table.entries if id(told) not in used]
-    headings += [f"{told.title.raw} {told.value}" for told in rest]
+    headings += [f"{told.title.raw} {told.value} {told.unit or ''}".strip() for told in rest]
     sheet = [found.table.seen.sheet] if found.table.seen.sheet else []
     name = re.sub(r"\.\w{2,4}$", "", export.name)
     titles = [title.raw for title in found.titles]

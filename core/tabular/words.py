@@ -32,6 +32,9 @@ _SIGN = re.compile(
 )
 _LOG = re.compile(r"(?:log\s?10|log|lg)\b[\s_]*(?P<rest>.+)", re.IGNORECASE | re.DOTALL)
 _BRACKETED = re.compile(r"(?P<name>.*\S)\s*[\[(](?P<unit>[^()\[\]]{1,20})[\])]")
+_AMID = re.compile(  # a unit in brackets amid a title: DFT (µm) dry
+    r"(?P<name>[^()\[\]]*\S)\s*[\[(](?P<unit>[^()\[\]]{1,20})[\])],?\s+(?P<rest>[^\W\d][^()\[\]]*)"
+)
 _JOINED = re.compile(
     r"(?P<name>.*\S)\s+(?:in|en|em|v|ve|w|i)\s+\[?(?P<unit>(?:1/|[^\]\d])\S*(?:\s?\S{1,6})?)\]?",
     re.DOTALL,
@@ -292,6 +295,8 @@ def _cut_unit(text: str) -> tuple[str, str | None]:
     name, unit = cut_unit(text)
     if unit is not None and (text[-1] in ")]" or not _GLUED.search(text)):
         return name, unit
+    if (match := _AMID.fullmatch(text)) and plain_unit(match["unit"]) not in (None, ""):
+        return f"{match['name']} {match['rest']}", match["unit"].strip()
     for shape in _BESIDE:
         # with nothing but a blank before it: only if it cannot be a word of the title
         match = shape.fullmatch(text)
@@ -509,6 +514,13 @@ class WordIndex(Generic[P]):
             return self._scattered(text)
         longest = found[max(found)]
         return longest[0] if all(payload == longest[0] for payload in longest) else None
+
+    def longest_spoken_of(self, text: str) -> list[P]:
+        """Return everything that the longest words in a free text stand for."""
+        found: dict[int, list[P]] = {}
+        for word, payload in self._spoken(text):
+            found.setdefault(len(word), []).append(payload)
+        return found[max(found)] if found else []
 
     def _scattered(self, text: str) -> P | None:
         """Return what a text speaks of with the parts of a word in any order: 4 mm cup to ISO 2431."""

@@ -111,6 +111,7 @@ STRENGTH_MPA = """
 """
 
 FAILURE = """
+    where, wo, où, dónde, dove, gdzie, waar, kde
     en: break pattern, failure mode iso 4624, fracture mode, plane of failure, fracture plane, kind of failure,
         failure, failure mode, failure type, type of failure, nature of failure, mode of failure,
         fracture, fracture pattern, fracture type, mode of fracture, failure pattern, break,

@@ -6,7 +6,8 @@ import re
 from collections.abc import Sequence
 
 from tiecoat.dialect.delimited import Cell, Grid
-from tiecoat.tabular.aside import parts_beside, seen_as_records, seen_aside
+from tiecoat.tabular.aside import seen_as_records, seen_aside
+from tiecoat.tabular.beside import parts_beside
 from tiecoat.tabular.sight import Sight, look
 
 WORDS = frozenset({"panel", "spot", "thickness", "coat", "state", "gloss", "angle", "date", "note"})

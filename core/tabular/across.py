@@ -1,0 +1,189 @@
+"""Wide tables whose titles are values of a key: states, cups, hours, readings side by side.
+
+What stands below them, a heading names: `density in g/ml` over as mixed and deaerated, `degree of
+rusting` over 24 h, 240 h, 480 h.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from tiecoat.dialect.units import scale
+from tiecoat.plugin import Spread
+from tiecoat.tabular.attempts import Attempt, Given, spread_of
+from tiecoat.tabular.file import ToldEntry
+from tiecoat.tabular.lexicon import Lexicon, Role
+from tiecoat.tabular.spoken import hours_in
+from tiecoat.tabular.words import EXACT, Title, is_general, parted
+
+_AMOUNT = re.compile(r"(?:[^\W\d]+\.?\s*=?\s*)?(?P<number>\d+(?:[.,]\d+)?)\s*(?P<unit>[^\d\s]+)")
+_NUMBER = re.compile(r"(?:[^\W\d]+[\s.]*)?0*(?P<number>\d{1,2})\.?")
+_PARTS = re.compile(r"\s*[,;()]\s*")
+_LEAST = 2  # titles that make a wide table
+
+
+def take_across(found: Attempt) -> None:
+    """Take columns whose titles are values of one key, where something names what they hold."""
+    kind = found.lexicon.kind
+    if found.wide or kind.replaces:
+        return
+    _more_of_a_key(found)
+    role = held(found)
+    if role is None or role.name in found.given:
+        return
+    for key in kind.identity:
+        if kind.unique and key not in found.lexicon.closed:
+            continue  # numbers side by side are those of a sweep
+        told = dict(_titles_of(found, key, role))
+        if len(told) < _LEAST or len(set(told.values())) < len(told):
+            continue
+        given = found.given.get(key)
+        if given is not None and given.told is None and given.place not in told:
+            continue
+        _take(found, role, key, told)
+        return
+
+
+def _more_of_a_key(found: Attempt) -> None:
+    """Take columns whose titles are closed words of a key that wide titles beside them tell: all coats."""
+    for given in [one for one in found.spreads if one.place is not None]:
+        spread = spread_of(given)
+        if spread.key not in found.lexicon.closed or spread.key in found.given:
+            continue
+        more = {
+            place: value
+            for place, value in _titles_of(found, spread.key, given.role)
+            if place in found.untaken
+        }
+        for place, value in more.items():
+            own = replace(given.role, spread=replace(spread, value=value))
+            found.spreads.append(Given(own, EXACT, place))
+        found.untaken = [place for place in found.untaken if place not in more]
+
+
+def _take(found: Attempt, role: Role, key: str, told: dict[int, float | str]) -> None:
+    """Let columns stand for one value each, told apart by a key."""
+    found.given = {name: one for name, one in found.given.items() if one.place not in told}
+    if key in found.given:
+        del found.given[key]
+    found.spreads = [one for one in found.spreads if one.place not in told]
+    found.untaken = [place for place in found.untaken if place not in told]
+    found.rivals = [one for one in found.rivals if not {one[1], one[2]} & told.keys()]
+    tell_key(found, role)
+    for place, value in told.items():
+        of_title = replace(role, sort="spread", spread=Spread("", role.name, key, value))
+        found.spreads.append(Given(of_title, EXACT, place))
+        found.titles[place] = replace(found.titles[place], unit=_unit_of(found, place, role))
+
+
+def tell_key(found: Attempt, role: Role) -> None:
+    """Take what the sort of values that a heading speaks of tells too: the property of a rating."""
+    spread = role.spread
+    if spread is not None and spread.key and spread.key not in found.given:
+        row, sheet = found.table.seen.header_row, found.table.seen.sheet
+        entry = ToldEntry(Title(spread.key, spread.key), spread.value or "", None, row, None, sheet)
+        found.given[spread.key] = Given(found.lexicon.roles[spread.key], EXACT, told=entry)
+
+
+def _unit_of(found: Attempt, place: int, role: Role) -> str | None:
+    """Return the unit beside such a title if it is one of its values, and not a part of the key."""
+    unit = found.table.seen.columns[place].unit or found.titles[place].unit
+    return unit if unit and role.unit and scale(unit, role.unit) is not None else None
+
+
+def _titles_of(found: Attempt, key: str, role: Role) -> Iterator[tuple[int, float | str]]:
+    """Return the columns whose titles are values of a key, and these."""
+    for place, title in enumerate(found.titles):
+        content = found.contents[place]
+        if not content.filled or _taken(found, place):
+            continue
+        if role.type == "float" and not content.is_numeric:
+            continue
+        value = _value(found.lexicon, key, title, role)
+        if value is not None:
+            yield place, value
+
+
+def _taken(found: Attempt, place: int) -> bool:
+    """Tell whether a column is surely something else: its whole title is a word for it."""
+    title = found.titles[place]
+    return any(
+        given.place == place and given.level >= EXACT and not is_general(title.name)
+        for given in found.given.values()
+    ) or any(given.place == place and not title.name.strip().isdigit() for given in found.spreads)
+
+
+def _value(lexicon: Lexicon, key: str, title: Title, role: Role) -> float | str | None:
+    """Return the value of a key that a title is: a closed word, an amount in its unit, a number."""
+    info = lexicon.infos[key]
+    if key in lexicon.closed:
+        text = title.name if title.unit and scale(title.unit, role.unit or "1") else title.raw
+        for each in (text, title.raw):
+            if lexicon.closed[key].knows(Title(each.strip(), each.strip())):
+                return lexicon.in_words_of_kind(key, each.strip())
+        return lexicon.told_in(key, title.raw)
+    if info.type == "str":
+        return None
+    if info.unit:
+        return _amount(title.raw, info.unit)
+    match = _NUMBER.fullmatch(title.name.strip())
+    counted = match and (title.name.strip().isdigit() or _names(lexicon, key, title.name))
+    return float(match["number"]) if match and counted else None
+
+
+def _names(lexicon: Lexicon, key: str, text: str) -> bool:
+    word = re.sub(r"[\s.\d]+$", "", text)
+    return any(r.name == key and f.level == EXACT for r, f in lexicon.fits(Title(word, word)))
+
+
+def _amount(text: str, unit: str) -> float | None:
+    match = _AMOUNT.fullmatch(text.strip("()[] "))
+    if match is None:
+        return hours_in(text) if unit == "h" else None
+    way = scale(match["unit"], unit)
+    if way is None:
+        return hours_in(text) if unit == "h" else None
+    return way.apply([float(match["number"].replace(",", "."))])[0]
+
+
+def held(found: Attempt) -> Role | None:
+    """Return what a heading, the sheet or the file says that a wide table holds."""
+    from tiecoat.tabular.match import main_value, speaks
+
+    if (spread := spread_in(found)) is not None:
+        return spread
+    name = main_value(found)
+    if name is None or not speaks(found, found.lexicon.roles[name]):
+        return None
+    return found.lexicon.roles[name]
+
+
+def spread_in(found: Attempt) -> Role | None:
+    """Return the one sort of values, such as creep from the scribe, that the headings speak of."""
+    lexicon = found.lexicon
+    texts = [line.text for line in reversed(found.table.headings)]
+    texts += [found.table.seen.sheet or "", found.file.export.name.rpartition(".")[0]]
+    for text in texts:
+        exact = _distinct(
+            role
+            for part in (text, *_PARTS.split(text))
+            for spelling in (parted(part), Title(part, part))
+            for role, fit in lexicon.fits(spelling)
+            if fit.level == EXACT
+        )
+        spoken = exact or _distinct(lexicon.longest_spoken_of(text))
+        if spoken:
+            return spoken[0] if len(spoken) == 1 else None
+    return None
+
+
+def _distinct(roles: Iterator[Role] | Sequence[Role]) -> list[Role]:
+    """Return the roles that are spreads over closed words, each once."""
+    found: list[Role] = []
+    for role in roles:
+        spread = role.spread
+        if spread is not None and spread.key and isinstance(spread.value, str):
+            found += [role] if all(role is not other for other in found) else []
+    return found

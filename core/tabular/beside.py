@@ -1,0 +1,173 @@
+"""Tables that stand side by side: under titles that come again from left to right.
+
+They may be parted by empty columns, may share the first columns (one frequency, three moduli), and
+what stands above each of them is its own. What stands above the first alone, and nothing above the
+others, is of all.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from tiecoat.dialect.delimited import Cell, Grid
+from tiecoat.tabular.sight import Known, title_text, valuelike
+
+_SHARED = 3  # columns that tables side by side share at most
+_GAP = 2  # empty columns between them at most
+
+
+@dataclass(frozen=True)
+class _Blocks:
+    """Where equal titles come again in the row `index`: `count` times, each `step` columns on."""
+
+    index: int
+    shared: int
+    width: int
+    step: int
+    count: int
+
+    def columns(self, number: int) -> range:
+        """Return the columns of one of the tables, without those that it shares."""
+        start = self.shared + number * self.step
+        return range(start, start + self.width)
+
+
+def parts_beside(grid: Grid, known: Known) -> list[Grid]:
+    """Return the tables that stand side by side in a grid, each a grid; else the grid alone."""
+    width = max((len(row) for row in grid.rows), default=0)
+    rows: list[list[Cell]] = [[*row, *[""] * (width - len(row))] for row in grid.rows]
+    found = [blocks for n in range(len(rows)) if (blocks := _blocks(rows, n, known)) is not None]
+    if len(found) != 1:
+        return [grid]
+    blocks = found[0]
+    return [
+        Grid(
+            [_part(row, index, blocks, number) for index, row in enumerate(rows)],
+            grid.numbers,
+            delimiter=grid.delimiter,
+            sheet=grid.sheet,
+            broken=grid.broken,
+            whole_lines=_whole_lines(grid, rows, blocks, number),
+        )
+        for number in range(blocks.count)
+    ]
+
+
+def _blocks(rows: Sequence[Sequence[Cell]], index: int, known: Known) -> _Blocks | None:
+    """Return how the titles of a row come again, if they do and rows of values stand below them."""
+    row = rows[index]
+    filled = [n for n, cell in enumerate(row) if cell != ""]
+    if len(filled) < 2 or not all(_titled(row[n]) for n in filled) or index + 1 >= len(rows):
+        return None
+    stop = filled[-1] + 1
+    for shared in range(min(_SHARED, len(row)) + 1):
+        for blocks in _repeats(row, index, shared, stop):
+            titles = [row[n] for n in blocks.columns(0)]
+            lead = [cell for cell in row[:shared] if cell != ""]
+            if any(cell in titles or _amount(cell) for cell in lead) or not _named(titles, known):
+                continue
+            if _values_below(rows, index, blocks) and _grouped(rows, index, blocks, known):
+                return blocks
+    return None
+
+
+def _titled(cell: Cell) -> bool:
+    return isinstance(cell, str | int | float) and not isinstance(cell, bool)
+
+
+def _named(titles: Sequence[Cell], known: Known) -> bool:
+    """Tell whether cells are titles, words of the trade among them, or count 1, 2, 3."""
+    if all(known(str(title)) and not str(title)[-1:].isdigit() for title in titles):
+        return True
+    if any(map(_amount, titles)):
+        counted = [str(n) for n in range(1, len(titles) + 1)]
+        return len(titles) > 1 and [title_text(cell) for cell in titles] == counted
+    return any(known(str(title)) for title in titles)
+
+
+def _amount(cell: Cell) -> bool:
+    return cell != "" and valuelike(cell)
+
+
+def _repeats(row: Sequence[Cell], index: int, shared: int, stop: int) -> Iterator[_Blocks]:
+    """Return each way in which what stands behind the shared columns is the same several times."""
+    for width in range(1, (stop - shared) // 2 + 1):
+        for gap in range(_GAP + 1):
+            step = width + gap
+            count, left = divmod(stop - shared + gap, step)
+            blocks = _Blocks(index, shared, width, step, count)
+            if left or count < 2:
+                continue
+            titles = [[row[n] for n in blocks.columns(number)] for number in range(count)]
+            gaps = [
+                row[n]
+                for number in range(count - 1)
+                for n in range(blocks.columns(number).stop, blocks.columns(number + 1).start)
+            ]
+            whole = all(cell != "" for cell in titles[0]) and not any(c != "" for c in gaps)
+            distinct = len(set(map(str, titles[0]))) == width
+            if whole and distinct and all(each == titles[0] for each in titles):
+                yield blocks
+
+
+def _values_below(rows: Sequence[Sequence[Cell]], index: int, blocks: _Blocks) -> bool:
+    """Tell whether the next filled row but for one of units has values in every table."""
+    for row in rows[index + 1 : index + 4]:
+        cells = [[row[n] for n in blocks.columns(number)] for number in range(blocks.count)]
+        if all(any(cell != "" and valuelike(cell) for cell in each) for each in cells):
+            return True
+    return False
+
+
+def _grouped(rows: Sequence[Sequence[Cell]], index: int, blocks: _Blocks, known: Known) -> bool:
+    """Tell whether the tables are told apart: by more than one title each, or by what stands above.
+
+    A group that makes a word of the trade with the title below it names the column itself.
+    """
+    if index == 0:
+        return blocks.width > 1 and blocks.shared == 0
+    above = [_first(rows[index - 1], blocks.columns(number)) for number in range(blocks.count)]
+    if all(cell != "" for cell in above):
+        joined = [f"{cell} {rows[index][blocks.columns(0).start]}" for cell in above]
+        return len(set(map(str, above))) == blocks.count and not all(map(known, joined))
+    return blocks.width > 1
+
+
+def _first(row: Sequence[Cell], columns: range) -> Cell:
+    return next((row[n] for n in columns if row[n] != ""), "")
+
+
+def _part(row: Sequence[Cell], index: int, blocks: _Blocks, number: int) -> list[Cell]:
+    """Return what a row says of one of the tables."""
+    own = [row[n] for n in blocks.columns(number)]
+    beyond = [cell for n, cell in enumerate(row) if cell != "" and n >= blocks.columns(0).stop]
+    if index < blocks.index and not beyond:
+        return list(row)  # above the first alone: of all
+    if index < blocks.index:
+        lone = [cell for cell in own if cell != ""]
+        if len(lone) == 1 and not any(cell != "" for cell in row[: blocks.shared]):
+            return [
+                *lone,
+                *[""] * (blocks.shared + blocks.width - 1),
+            ]  # what stands above a table is a line about it, and no title of a column
+        return [*row[: blocks.shared], *own]
+    alone = not any(cell != "" for n, cell in enumerate(row) if n >= blocks.shared)
+    if alone and number == 0:
+        return list(row[: blocks.shared])  # a line below the tables
+    shared = row[: blocks.shared] if any(cell != "" for cell in own) else [""] * blocks.shared
+    return [*shared, *own]
+
+
+def _whole_lines(
+    grid: Grid, rows: Sequence[Sequence[Cell]], blocks: _Blocks, number: int
+) -> list[str]:
+    """Return the lines of a text: whole where they are of all tables, else joined again."""
+    lines = []
+    for index, line in enumerate(grid.whole_lines):
+        row = rows[index] if index < len(rows) else []
+        part = _part(row, index, blocks, number) if row else []
+        cells = ["" if cell == "" else str(cell) for cell in part]
+        whole = list(part) == list(row)
+        lines.append(line if whole else (grid.delimiter or " ").join(cells))
+    return lines
