@@ -64,6 +64,13 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return FAULT
 
 
+def _add_draft(drafted: argparse.ArgumentParser) -> None:
+    drafted.add_argument("batches", nargs="*", metavar="BATCH", help="(default: all registered)")
+    drafted.add_argument(
+        "-o", "--to", type=Path, metavar="FILE", help="a new .toml file (default: the screen)"
+    )
+
+
 def _add_supersede(supersede: argparse.ArgumentParser) -> None:
     supersede.add_argument("held", help="id or file name of the held file")
     supersede.add_argument("--why", required=True)
@@ -124,11 +131,7 @@ def _parser() -> argparse.ArgumentParser:
         "--quantity", metavar="NAME", help="only this one; some are computed only when named"
     )
     evaluate.add_argument("--to", type=Path, metavar="FILE", help="write .csv or .parquet instead")
-    drafted = add("study", _study, "write a first study file from the register and the archive")
-    drafted.add_argument("batches", nargs="*", metavar="BATCH", help="(default: all registered)")
-    drafted.add_argument(
-        "-o", "--to", type=Path, metavar="FILE", help="a new .toml file (default: the screen)"
-    )
+    _add_draft(add("study", _study, "write a first study file from the register and the archive"))
     compared = add("compare", _compare, "compare candidates with the control, on the screen")
     _add_study(compared)
     compared.add_argument(

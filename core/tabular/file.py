@@ -321,7 +321,7 @@ class File:
         earlier = table.seen.before
         while earlier is not None:
             known = next((one for one in self.tables if one.seen is earlier), None)
-            yield from _of_the_top(known, table, self._known) if known else ()
+            yield from known.entries if known else ()
             earlier = earlier.before
         first = next((one for one in self.tables if one.seen.grid is table.seen.grid), None)
         if first is not None and first is not table:
