@@ -119,10 +119,9 @@ def _lines(lines: Sequence[Property]) -> Iterator[str]:
     for part, key in LINES.items():
         names = list(dict.fromkeys(str(getattr(one, part)) for one in found))
         if len(names) > 1:
-            told = ", ".join(
-                _dolly(one) if part == "made_with" else toml_text(one) for one in names
-            )
-            yield f"{key} = [{told}]  # a comparison for each; take out what you do not want"
+            told = [_dolly(one) if part == "made_with" else toml_text(one) for one in names]
+            yield "# A comparison for each of these; take out what you do not want."
+            yield f"{key} = [{', '.join(told)}]"
 
 
 def _dolly(words: str) -> str:

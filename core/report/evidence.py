@@ -42,7 +42,7 @@ def measurements_behind(data: StudyData, wanted: Property) -> dict[tuple[str, st
     every measurement of the kind of its panel, or of its batch where there are no panels.
     """
     register = PanelRegister.of(data.panels, data.measurements)
-    rows = _of_line(data.rows.get(wanted.kind), wanted, register)
+    rows = rows_of_line(data.rows.get(wanted.kind), wanted, register)
     results = data.results.get(wanted.kind)
     pooled = _by_key(rows, "panel")
     whole = _by_key(rows, "")
@@ -60,7 +60,7 @@ def measurements_behind(data: StudyData, wanted: Property) -> dict[tuple[str, st
     return found
 
 
-def _of_line(
+def rows_of_line(
     rows: pd.DataFrame | None, wanted: Property, register: PanelRegister
 ) -> pd.DataFrame | None:
     """Return the filed rows of the panels that are alike in what this line is about."""
@@ -71,6 +71,12 @@ def _of_line(
     for part in PARTS:
         found = found[found[part] == getattr(line, part)]
     return rows.loc[found.index]
+
+
+def single_tests(data: StudyData, wanted: Property) -> pd.DataFrame | None:
+    """Return the single tests behind one line of a property."""
+    register = PanelRegister.of(data.panels, data.measurements)
+    return rows_of_line(data.rows.get(wanted.kind), wanted, register)
 
 
 def _of_property(

@@ -8,6 +8,7 @@ from matplotlib.figure import Figure
 
 from tiecoat.ask.study_data import StudyData
 from tiecoat.compare.properties import Property
+from tiecoat.report.evidence import single_tests
 from tiecoat.report.exposure_figures import bode_figures, modulus_figures
 from tiecoat.report.failure_figure import failure_figure
 from tiecoat.report.line_up_figure import line_up_figures
@@ -61,7 +62,7 @@ def _with_verdicts(data: StudyData) -> list[Property]:
 
 
 def _property(data: StudyData, wanted: Property) -> Figure:
-    tests = data.rows.get(wanted.kind) if wanted.method == "strengths" else None
+    tests = single_tests(data, wanted) if wanted.method == "strengths" else None
     if tests is not None and len(tests):
         from tiecoat.evaluate.adhesion.pull_off import marked
 

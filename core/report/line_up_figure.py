@@ -19,6 +19,7 @@ from tiecoat.report.words import say, translated
 ACROSS = 4  # properties side by side
 REACH = 3.0  # margins; what lies beyond gets an arrow
 ROW, BESIDES, LEGEND = 0.17, 0.72, 0.5  # inches: a batch; what else a line needs; the legend
+HEADING = 0.14  # inches a line of a heading beyond two
 WRAPPED = 20  # characters in a line of a heading
 
 
@@ -33,7 +34,8 @@ def line_up_figures(comparison: Comparison) -> Iterator[Figure]:
     batches = list(dict.fromkeys(one.batch for one in comparison.verdicts))
     names = [in_lines(f"{one} · {recipe_words(comparison.batches, one)}") for one in batches]
     row = ROW if max(map(len, names)) <= WIDE else 1.5 * ROW
-    line = BESIDES + row * len(batches)
+    tallest = max((_heading(one).count("\n") for one in properties), default=0)
+    line = BESIDES + HEADING * max(0, tallest - 1) + row * len(batches)
     fit = max(1, math.floor((MOST_HEIGHT - LEGEND) / line))
     lines = math.ceil(len(properties) / ACROSS)
     figures = math.ceil(lines / fit)
@@ -138,5 +140,8 @@ def _heading(wanted: Property) -> str:
     if len(label) <= WRAPPED:
         return label
     name = translated(wanted.name)
-    time = label.removeprefix(name).strip()
-    return f"{in_lines(name, WRAPPED)}\n{time}" if time else in_lines(name, WRAPPED)
+    rest = label.removeprefix(name).lstrip(", ")
+    lines = (
+        [in_lines(name, WRAPPED), in_lines(rest, WRAPPED)] if rest else [in_lines(name, WRAPPED)]
+    )
+    return "\n".join(lines)

@@ -6,11 +6,15 @@ from pathlib import Path
 
 import pandas as pd
 import pytest
-from labs import make_lab
+from labs import LabAtWork, make_lab
 from report_reading import Element, read_page, verdict_rows
 from test_small_reports import pulled
 
+import tiecoat
+from tiecoat.ask.study_data import study_data
 from tiecoat.cli import main
+from tiecoat.compare.study import load_study
+from tiecoat.report.evidence import single_tests
 
 ALONE, TOPPED = "epoxy primer", "epoxy primer, polyurethane topcoat"
 STRENGTHS = {  # three panels of the primer alone, then three with the topcoat
@@ -44,15 +48,21 @@ def register() -> str:
 
 
 @pytest.fixture(scope="module")
-def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The report of a lab that pulled off primers with and without a topcoat."""
-    lab = make_lab(tmp_path_factory.mktemp("topcoat") / "lab")
-    lab.drop("register.csv", register())
-    lab.take()
-    lab.drop("pull.csv", pulled({name: (value, value) for name, (_, value) in panels().items()}))
-    lab.take()
-    assert lab.held() == {}
-    (lab.root / "study.toml").write_text(STUDY, encoding="utf-8")
+def lab(tmp_path_factory: pytest.TempPathFactory) -> LabAtWork:
+    """A lab that pulled off primers with and without a topcoat."""
+    made = make_lab(tmp_path_factory.mktemp("topcoat") / "lab")
+    made.drop("register.csv", register())
+    made.take()
+    made.drop("pull.csv", pulled({name: (value, value) for name, (_, value) in panels().items()}))
+    made.take()
+    assert made.held() == {}
+    (made.root / "study.toml").write_text(STUDY, encoding="utf-8")
+    return made
+
+
+@pytest.fixture(scope="module")
+def folder(lab: LabAtWork) -> Path:
+    """Its report."""
     out = lab.root.parent / "out"
     arguments = ["report", str(lab.root / "study.toml"), "--lab", str(lab.root), "--to", str(out)]
     assert main(arguments) == 0
@@ -81,6 +91,16 @@ def test_the_harm_under_the_topcoat_is_on_the_first_page(page: Element) -> None:
     start = f"RB-011 (0.5 % defoamer) is worse on pull-off strength, {TOPPED} (−3.17 MPa; "
     assert told.startswith(start)
     assert told.endswith(f"though better on pull-off strength, {ALONE}.")
+
+
+def test_a_figure_draws_the_tests_of_its_own_coat_system(lab: LabAtWork) -> None:
+    """No single test of a panel with the topcoat stands in the picture of the primer alone."""
+    data = study_data(tiecoat.open(lab.root), load_study(STUDY))
+    for wanted, coats in zip(data.comparison.properties, (ALONE, TOPPED), strict=True):
+        drawn = single_tests(data, wanted)
+        assert drawn is not None
+        mine = sorted(value for system, value in panels().values() if system == coats)
+        assert sorted(drawn["strength_mpa"].tolist()) == sorted([*mine, *mine])  # two a panel
 
 
 def test_each_coat_system_is_a_row_of_verdicts_with_its_own_panels(
