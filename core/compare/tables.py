@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import TypeAlias
 
 import pandas as pd
@@ -54,6 +54,7 @@ class StudyTables:
     choices: Choices
     panel_kinds: frozenset[str]
     names_panels: bool
+    _placed: dict[tuple[str, ...], pd.DataFrame] = field(default_factory=dict, repr=False)
 
     @classmethod
     def of(
@@ -177,6 +178,12 @@ class StudyTables:
         NotDeterminable
             If there are none, or none of the panels that the study names.
         """
+        key = (wanted.kind, wanted.quantity, wanted.condition, wanted.method, wanted.area)
+        if key not in self._placed:
+            self._placed[key] = self._place(wanted)
+        return self._placed[key]
+
+    def _place(self, wanted: Property) -> pd.DataFrame:
         of_panels, raw = wanted.kind in self.panel_kinds, self.raw.get(wanted.kind)
         if wanted.method == "counts":
             rows = checked_counts(raw, wanted).assign(condition="")
