@@ -22,10 +22,19 @@ TiecoatError
 
 from __future__ import annotations
 
+import errno
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from tiecoat.reasons import Fault, Reason
+
+
+def is_of_disk(error: BaseException) -> bool:
+    """Say whether the system refused, as against a library that found a file's bytes wanting.
+
+    Libraries raise OSError without a number, or have a nonsensical place in a file looked up.
+    """
+    return isinstance(error, OSError) and error.errno not in {None, errno.EINVAL}
 
 
 class TiecoatError(Exception):

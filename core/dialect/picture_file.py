@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from tiecoat.errors import FileHeld
+from tiecoat.errors import FileHeld, is_of_disk
 from tiecoat.reasons import Fault, Reason
 
 if TYPE_CHECKING:
@@ -135,6 +135,8 @@ def _opened(path: Path) -> Iterator[Image]:
             raise
         # Pillow's decoders raise any of these on broken bytes
         except (OSError, SyntaxError, ValueError, LookupError, TypeError, EOFError) as error:
+            if is_of_disk(error):
+                raise
             said = re.sub(r"\s+", " ", str(error)).strip() or type(error).__name__
             raise _held(Reason.DAMAGED_PICTURE, said, "a picture that opens") from None
 

@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import NoReturn
 
 from tiecoat.dialect.delimited import Cell, Grid
-from tiecoat.errors import FileHeld
+from tiecoat.errors import FileHeld, is_of_disk
 from tiecoat.reasons import Fault, Reason
 
 ZIP_MAGIC = b"PK\x03\x04"
@@ -72,6 +72,7 @@ def read_sheets(path: Path, head: bytes) -> list[Grid]:
     except calamine.PasswordError:
         _refuse("a workbook under a password", "a workbook without one")
     except (calamine.CalamineError, OSError, ValueError) as error:
+        _raise_of_disk(error)
         _refuse(_first_line(error), "a workbook that opens")
 
 
@@ -181,6 +182,7 @@ def _guard(path: Path) -> None:
                 _refuse(f"parts packed {unpacked / packed:.0f} to 1", f"at most {MAX_RATIO} to 1")
             _guard_cells(container, members)
     except _DAMAGE as error:
+        _raise_of_disk(error)
         _refuse(_first_line(error), "a workbook that opens")
 
 
@@ -267,6 +269,12 @@ def _too_wide(rows: int, columns: int) -> NoReturn:
 
 def _first_line(error: BaseException) -> str:
     return (str(error) or type(error).__name__).splitlines()[0][:200]
+
+
+def _raise_of_disk(error: BaseException) -> None:
+    """Raise what the disk refuses: nothing ails the file."""
+    if is_of_disk(error):
+        raise error
 
 
 def _refuse(found: str, expected: str) -> NoReturn:

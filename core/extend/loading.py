@@ -27,7 +27,6 @@ import pluggy
 from tiecoat.disk import fsio
 from tiecoat.errors import PluginNotLoaded, ProfileInvalid, SettingInvalid
 from tiecoat.extend.blame import blame
-from tiecoat.extend.trust import doubt_of, doubt_of_folder
 from tiecoat.lab.ids import canonical
 from tiecoat.lab.plugin_choices import NO_READER_SET, PluginChoices
 from tiecoat.plugin import Evaluation, Event, Hooks, Kind, Profile, Reader
@@ -473,6 +472,8 @@ def _from_profile(loading: _Loading, path: Path) -> Reader | None:
 
 def _folder(loading: _Loading, folder: Path, *, code: bool) -> Iterator[Path]:
     """Register the modules of a readers folder, where code is allowed, and return its profiles."""
+    from tiecoat.extend.trust import doubt_of, doubt_of_folder
+
     try:
         there = fsio.is_folder(folder) and _trusted(loading, folder, doubt_of_folder)
         paths = fsio.paths_in(folder) if there else []

@@ -22,7 +22,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import TYPE_CHECKING, Any, Self, TypeAlias, TypeVar
 
-from pebble import ProcessExpired, ProcessPool
+from pebble import CONSTS, ProcessExpired, ProcessPool
 
 from tiecoat.dialect.habits import Habits
 from tiecoat.disk import fsio
@@ -43,6 +43,8 @@ T = TypeVar("T")
 
 STUCK_S = 60.0  # in which workers that have something to do begin or end something
 TRIES = 3  # to start a worker, before it is told that the system does not let it live
+LOOKS_S = 0.1  # between two looks of pebble whether a reader is too slow, or its worker gone
+IDLE_LOOKS_S = 0.5  # the same while nothing is read: its looks were most of what an idle lab costs
 OUT_OF_MEMORY_EXIT = 77  # how a worker that watches its own memory leaves
 
 
@@ -156,7 +158,13 @@ class ReaderPool:
     def _watch(self, future: Future[Any]) -> None:
         self._under_way.add(future)
         self._moves = frozenset()
-        future.add_done_callback(self._under_way.discard)
+        CONSTS.sleep_unit = LOOKS_S
+        future.add_done_callback(self._ended)
+
+    def _ended(self, future: Future[Any]) -> None:
+        self._under_way.discard(future)
+        if not self._under_way:
+            CONSTS.sleep_unit = IDLE_LOOKS_S
 
     def stuck(self) -> bool:
         """Say whether nothing has begun or ended for longer than a reader may take.

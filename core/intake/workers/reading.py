@@ -7,8 +7,9 @@ short of killing the process, costs its own file only.
 from __future__ import annotations
 
 import io
+import time
 from collections.abc import Iterator, Mapping, Sequence
-from contextlib import redirect_stderr, redirect_stdout
+from contextlib import redirect_stderr, redirect_stdout, suppress
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
@@ -16,7 +17,7 @@ from tiecoat.contract.measurement import CLAIMS_FROM
 from tiecoat.dialect.export import Export
 from tiecoat.dialect.habits import Habits
 from tiecoat.disk.steps import reached
-from tiecoat.errors import FileHeld
+from tiecoat.errors import FileHeld, is_of_disk
 from tiecoat.extend.blame import blame
 from tiecoat.intake.export_file import ExportFile
 from tiecoat.intake.workers.answers import Chunk, Hold, Reading
@@ -29,6 +30,7 @@ if TYPE_CHECKING:
     from tiecoat.intake.workers.validating import Rows
 
 EQUALLY_SURE = 0.05
+PAUSES_S = (0.1, 0.4, 1.0, 2.0)  # between two tries to read what the disk refuses
 
 
 @dataclass
@@ -46,13 +48,20 @@ class _FileRead:
     def reader_label(self) -> str | None:
         return f"{self.reader.name} {self.reader.version}" if self.reader else None
 
+    def begin_anew(self) -> None:
+        """Forget what was read so far."""
+        self.export = export_of(self.given, self.export.habits)
+        self.claims, self.reader, self.pieces = [], None, []
+
     def next_measurement(self) -> str:
         again = f"-{self.given.again + 1}" if self.given.again else ""
         return f"{self.given.sha256[:16]}-{len(self.pieces) + 1:04d}{again}"
 
     def reading(self) -> Reading:
         keys = () if self.hold else tuple(piece.keys for piece in self.pieces)
-        lines = tuple(self.export.first_lines()) if self.hold else ()
+        lines: tuple[str, ...] = ()
+        with suppress(OSError):  # without them a hold says enough
+            lines = tuple(self.export.first_lines()) if self.hold else ()
         claims = tuple(sorted(self.claims, key=lambda claim: -claim[1]))
         return Reading(self.given.sha256, self.reader_label, claims, keys, self.hold, lines)
 
@@ -89,7 +98,7 @@ def read_chunk(given: Sequence[ExportFile], plugins: Plugins, habits: Habits) ->
     with redirect_stdout(nowhere), redirect_stderr(nowhere):
         for file in files:
             try:
-                _read(file, plugins)
+                _read_patiently(file, plugins)
             except _Refused as refused:
                 file.hold, file.pieces = refused.hold, []
             reached("read")
@@ -101,6 +110,30 @@ def read_chunk(given: Sequence[ExportFile], plugins: Plugins, habits: Habits) ->
 def export_of(file: ExportFile, habits: Habits) -> Export:
     """Return a file as readers see it."""
     return Export(file.path, file.name, file.folder, habits, file.notes)
+
+
+def _read_patiently(file: _FileRead, plugins: Plugins) -> None:
+    """Read a file, again if need be: what the disk refuses is no fault of file or reader."""
+    for pause_s in PAUSES_S:
+        try:
+            _read(file, plugins)
+        except OSError as error:
+            if not _is_of_disk(error, file.given):
+                raise
+        else:
+            return
+        time.sleep(pause_s)
+        file.begin_anew()
+    try:
+        _read(file, plugins)
+    except OSError as error:
+        raise _Refused(Hold(Reason.READER_FAILED.code, detail=blame(error))) from error
+
+
+def _is_of_disk(error: BaseException, file: ExportFile) -> bool:
+    """Say whether the system refused to read the export, and not what a reader has beside it."""
+    named = getattr(error, "filename", None)
+    return is_of_disk(error) and named in {None, str(file.path), str(file.notes)}
 
 
 def _read(file: _FileRead, plugins: Plugins) -> None:
@@ -140,7 +173,9 @@ def _claims(file: _FileRead, plugins: Plugins) -> list[tuple[float, Reader]]:
             sure, why = 0.0, held.faults[0].sentence if held.faults else held.reason.text
         except KeyboardInterrupt:
             raise
-        except BaseException as error:  # noqa: BLE001 - a stranger's code; it counts as no
+        except BaseException as error:  # a stranger's code; it counts as no
+            if _is_of_disk(error, file.given):
+                raise
             sure, why = 0.0, blame(error)
         file.claims.append((reader.name, sure, why))
         if sure >= CLAIMS_FROM:
@@ -214,6 +249,8 @@ def _read_pieces(file: _FileRead, kinds: Mapping[str, Kind]) -> None:
     except KeyboardInterrupt:
         raise
     except BaseException as error:
+        if _is_of_disk(error, file.given):
+            raise
         said = f"{file.reader_label}: {blame(error)}"
         raise _Refused(Hold(Reason.READER_FAILED.code, detail=said)) from error
 

@@ -1,5 +1,6 @@
 """What a worker does with files: who reads them, what is refused, what comes back."""
 
+import errno
 import hashlib
 import os
 import subprocess
@@ -23,6 +24,7 @@ from tiecoat.dialect.export import Export
 from tiecoat.dialect.habits import Habits
 from tiecoat.extend.loading import Plugins
 from tiecoat.intake.export_file import ExportFile
+from tiecoat.intake.workers import reading
 from tiecoat.intake.workers.answers import Chunk, Hold, Reading
 from tiecoat.intake.workers.reading import read_chunk
 from tiecoat.plugin import Claim, FileHeld, Kind, Measurement, column
@@ -731,3 +733,54 @@ def test_reading_leaves_no_thread_behind(desk: Desk) -> None:
     before = threading.active_count()
     desk.chunk([gloss()], [gloss(values=[-1.0])])
     assert threading.active_count() == before
+
+
+@pytest.mark.parametrize("where", ["recognise", "read"])
+@pytest.mark.parametrize("number", [errno.EIO, errno.EACCES, errno.ESTALE])
+def test_what_the_disk_refuses_for_a_moment_is_read_again(
+    desk: Desk, where: str, number: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A disk in trouble is no fault of the reader: the file is read as soon as the disk lets it."""
+    monkeypatch.setattr(reading, "PAUSES_S", (0.0, 0.0, 0.0))
+    refusals = [desk.folder / "a.csv"] * 3
+
+    def refuse(export: Export) -> None:
+        if refusals:
+            raise OSError(number, os.strerror(number), str(refusals.pop()))
+
+    def recognise(export: Export) -> Claim:
+        if where == "recognise":
+            refuse(export)
+        return Claim(0.9, "mine")
+
+    def read(export: Export) -> list[Measurement]:
+        if where == "read":
+            refuse(export)
+        return [gloss()]
+
+    found = desk.read(Fake(read, recognise=recognise))
+    assert (found.hold, len(found.keys), refusals) == (None, 1, [])
+
+
+@pytest.mark.parametrize(
+    ("error", "times"),
+    [
+        (OSError(errno.EIO, "Input/output error"), 4),  # and so for ever
+        (FileNotFoundError(errno.ENOENT, "No such file", "calibration.txt"), 1),  # the reader's own
+        (OSError("cannot identify it"), 1),  # a library that found the bytes wanting
+        (OSError(errno.EINVAL, "Invalid argument"), 1),
+    ],
+)
+def test_what_is_no_passing_trouble_of_the_disk_holds_the_file(
+    desk: Desk, error: OSError, times: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """It is held as the reader's fault; how often it was tried says what it was taken for."""
+    monkeypatch.setattr(reading, "PAUSES_S", (0.0, 0.0, 0.0))
+    tried: list[Export] = []
+
+    def read(export: Export) -> list[Measurement]:
+        tried.append(export)
+        raise error
+
+    assert held(desk.read(Fake(read))).reason == "reader-failed"
+    assert len(tried) == times
