@@ -266,6 +266,14 @@ MEANS = """
     cs: průměr, průměrná, medián, směrodatná odchylka
 """
 
+LEAST = """
+    min, minimum, mini, minimo, mínimo, lowest, least, kleinster Wert, minimalna, laagste, nejmenší
+"""
+
+MOST = """
+    max, maximum, maxi, massimo, máximo, highest, most, größter Wert, maks, maksimum, hoogste, největší
+"""
+
 UNIT = """
     en: unit, units, unit of measurement, measuring unit, unit of measure, uom, unit of readings,
         units of measurement, readings in, values in, all values in, measured in

@@ -33,6 +33,9 @@ from tiecoat.tabular.words import EXACT, WordIndex, listed
 
 MEANS: WordIndex[str] = WordIndex()
 MEANS.add(listed(shared.MEANS), "mean")
+EXTREMES: tuple[WordIndex[str], ...] = (WordIndex(), WordIndex())
+for _index, _words in zip(EXTREMES, (shared.LEAST, shared.MOST), strict=True):
+    _index.add(listed(_words), "extreme")
 
 _ROUNDED = 0.02  # that the same value may differ by where it is shown in two units
 _AGREE_FLOOR = 1e-9
@@ -138,15 +141,28 @@ def _tell_means(found: Attempt) -> None:
         if given is None or given.place is None or given.level >= TAUGHT:
             continue
         title = found.titles[given.place]
-        if MEANS.all_spoken_of(title.name):
+        if MEANS.all_spoken_of(title.name) or _beside_extremes(found):
             found.file.export.fault(
                 Reason.INCONSISTENT,
                 found.table.seen.header_row,
                 title.raw,
-                "a mean or another summary of several determinations, by its title",
+                "a mean or another summary of several determinations, by its title or those beside it",
                 f"each determination by itself, told apart by {_called(found, kind.counted)}",
                 sheet=found.table.seen.sheet,
             )
+
+
+def _beside_extremes(found: Attempt) -> bool:
+    """Tell whether every row shows its own least and most, and no row has a number of its own."""
+    if found.lexicon.kind.counted in found.given:
+        return False
+    return all(
+        any(
+            index.knows(title) and len(content.filled) == len(content.cells)
+            for title, content in zip(found.titles, found.contents, strict=True)
+        )
+        for index in EXTREMES
+    )
 
 
 def _tell_contradictions(found: Attempt) -> None:

@@ -183,4 +183,20 @@ def free_texts(found: Attempt) -> list[str]:
     sheet = [found.table.seen.sheet] if found.table.seen.sheet else []
     name = re.sub(r"\.\w{2,4}$", "", export.name)
     titles = [title.raw for title in found.titles]
-    return [*headings, *titles, *sheet, name.replace("_", " "), export.folder]
+    whole = _title_of_all(found)
+    return [*headings, *titles, *sheet, *whole, name.replace("_", " "), export.folder]
+
+
+def _title_of_all(found: Attempt) -> list[str]:
+    """Return the first line above a first table, alone before an empty row: it is of later tables too."""
+    grid = found.table.seen.grid
+    first = next((one for one in found.file.tables if one.seen.grid is grid), found.table)
+    filled = [
+        n
+        for n, cells in zip(grid.numbers, grid.rows, strict=True)
+        if any(cell != "" for cell in cells)
+    ]
+    line = first.headings[0] if first.headings else None
+    if first is found.table or line is None or filled[0] != line.row or line.row + 1 in filled:
+        return []
+    return [line.text]
