@@ -15,7 +15,7 @@ from tiecoat.plugin import Spread
 from tiecoat.tabular.attempts import Attempt, Given, spread_of
 from tiecoat.tabular.file import ToldEntry
 from tiecoat.tabular.lexicon import Lexicon, Role
-from tiecoat.tabular.spoken import hours_in
+from tiecoat.tabular.spoken import hours_in, main_value, speaks
 from tiecoat.tabular.words import EXACT, Title, is_general, parted
 
 _AMOUNT = re.compile(r"(?:[^\W\d]+\.?\s*=?\s*)?(?P<number>\d+(?:[.,]\d+)?)\s*(?P<unit>[^\d\s]+)")
@@ -150,8 +150,6 @@ def _amount(text: str, unit: str) -> float | None:
 
 def held(found: Attempt) -> Role | None:
     """Return what a heading, the sheet or the file says that a wide table holds."""
-    from tiecoat.tabular.match import main_value, speaks
-
     if (spread := spread_in(found)) is not None:
         return spread
     name = main_value(found)

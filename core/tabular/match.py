@@ -28,7 +28,7 @@ from tiecoat.tabular.facts import is_empty, numbers_of, seconds_of, told_mark
 from tiecoat.tabular.file import File, FileTable, ToldEntry
 from tiecoat.tabular.lexicon import TIME_KEYS, Lexicon, Role
 from tiecoat.tabular.moments import is_clock, is_day, is_daylike
-from tiecoat.tabular.spoken import free_texts
+from tiecoat.tabular.spoken import main_value, speaks
 from tiecoat.tabular.spoken import told as told_in_texts
 from tiecoat.tabular.teaching import NOTHING, Take, Teaching
 from tiecoat.tabular.words import (
@@ -634,19 +634,6 @@ def _spoken_of(found: Attempt) -> bool:
     return name is not None and speaks(found, found.lexicon.roles[name])
 
 
-def speaks(found: Attempt, role: Role) -> bool:
-    """Tell whether a heading, an entry, a title or the file's name speaks of a role."""
-    texts = [*free_texts(found), *(str(told.value) for told in found.table.entries)]
-    texts += [told.title.raw for told in found.table.entries]
-    texts += [title.raw for title in found.titles]
-    texts = [text for text in texts if not is_general(text)]
-    return any(
-        r.name == role.name
-        for text in texts
-        for r, _ in found.lexicon.fits(Title(text, text)) + found.lexicon.fits(parted(text))
-    ) or any(found.lexicon.speaks_of(role, text) for text in texts)
-
-
 def _entries(found: Attempt, ids: IdLooks) -> None:
     """Take from the entries what no column gives."""
     lexicon = found.lexicon
@@ -833,32 +820,6 @@ def available(found: Attempt) -> set[str]:
         changed = bool(more)
         names |= more
     return names
-
-
-def main_value(found: Attempt) -> str | None:
-    """Return the one column that a matrix of panels holds the values of, if there is one."""
-    kind, infos = found.lexicon.kind, found.lexicon.infos
-    needed = [
-        name
-        for name, info in infos.items()
-        if info.type == "float"
-        and name not in kind.identity
-        and name not in found.given
-        and name != kind.counted
-    ]
-    required = [name for name in needed if not infos[name].nullable]
-    shown = [name for name in needed if name in kind.shown_by]
-    candidates = shown or required
-    if len(candidates) == 1:
-        return candidates[0]
-    texts = " ".join(line.text for line in found.table.headings)
-    named = [
-        name
-        for name in candidates
-        if any(r.name == name for r, f in found.lexicon.fits(Title(texts, texts)))
-        or found.lexicon.speaks_of(found.lexicon.roles[name], texts)
-    ]
-    return named[0] if len(named) == 1 else None
 
 
 def _conclude(found: Attempt) -> None:

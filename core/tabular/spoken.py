@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
 from tiecoat.dialect.units import scale
+from tiecoat.tabular.words import Title, is_general, parted
 
 if TYPE_CHECKING:
     from tiecoat.tabular.attempts import Attempt
@@ -200,3 +201,42 @@ def _title_of_all(found: Attempt) -> list[str]:
     if first is found.table or line is None or filled[0] != line.row or line.row + 1 in filled:
         return []
     return [line.text]
+
+
+def speaks(found: Attempt, role: Role) -> bool:
+    """Tell whether a heading, an entry, a title or the file's name speaks of a role."""
+    texts = [*free_texts(found), *(str(told.value) for told in found.table.entries)]
+    texts += [told.title.raw for told in found.table.entries]
+    texts += [title.raw for title in found.titles]
+    texts = [text for text in texts if not is_general(text)]
+    return any(
+        r.name == role.name
+        for text in texts
+        for r, _ in found.lexicon.fits(Title(text, text)) + found.lexicon.fits(parted(text))
+    ) or any(found.lexicon.speaks_of(role, text) for text in texts)
+
+
+def main_value(found: Attempt) -> str | None:
+    """Return the one column that a matrix of panels holds the values of, if there is one."""
+    kind, infos = found.lexicon.kind, found.lexicon.infos
+    needed = [
+        name
+        for name, info in infos.items()
+        if info.type == "float"
+        and name not in kind.identity
+        and name not in found.given
+        and name != kind.counted
+    ]
+    required = [name for name in needed if not infos[name].nullable]
+    shown = [name for name in needed if name in kind.shown_by]
+    candidates = shown or required
+    if len(candidates) == 1:
+        return candidates[0]
+    texts = " ".join(line.text for line in found.table.headings)
+    named = [
+        name
+        for name in candidates
+        if any(r.name == name for r, f in found.lexicon.fits(Title(texts, texts)))
+        or found.lexicon.speaks_of(found.lexicon.roles[name], texts)
+    ]
+    return named[0] if len(named) == 1 else None
