@@ -37,7 +37,11 @@ class Viscosity(StrictModel):
         isin=METHODS,
     )
     step: str = column(
-        "", "part of the program, such as up or down", words=words.STEP, nullable=True
+        "",
+        "part of the program, such as up or down",
+        words=words.STEP,
+        values=words.STEP_VALUES,
+        nullable=True,
     )
     elapsed_s: float = column(
         "s", "time since the start", words=words.ELAPSED_S, ge=0, le=1e7, nullable=True

@@ -549,7 +549,7 @@ def _apart(cells: Sequence[Cell]) -> list[Cell]:
     """Return the cells of a line; of one that is a name and a value with many blanks between, both."""
     if len(cells) != 1 or not isinstance(cells[0], str) or _PAIR.fullmatch(cells[0].strip()):
         return list(cells)
-    parts = _BLANKS.split(cells[0].strip())
+    parts = [part.lstrip(":= ") or part for part in _BLANKS.split(cells[0].strip())]
     return list(parts) if len(parts) in (2, 3) else list(cells)
 
 

@@ -264,8 +264,18 @@ class _Looker:
     def _summary(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:
         first = row[filled[0]]
         if not isinstance(first, str) or len(filled) < 2 or first in self._words_at(filled[0]):
-            return False
-        return self.summary(first.split(":")[0])
+            return self._sums_up_amid(row, filled)
+        return self.summary(first.split(":")[0]) or self._sums_up_amid(row, filled)
+
+    def _sums_up_amid(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:
+        """Tell whether a word such as mean stands in a column that holds values elsewhere."""
+        for place in filled[1:]:
+            cell = row[place]
+            if not isinstance(cell, str) or place not in self.places or valuelike(cell):
+                continue
+            if self.sorts[self.places.index(place)] == "value" and self.summary(cell):
+                return True
+        return False
 
     def _words_at(self, place: int) -> list[Cell]:
         """Return the cells that a column has so far: what stands among them sums up nothing."""

@@ -55,7 +55,8 @@ def told_time(found: Attempt, name: str) -> float | None:
     info = found.lexicon.infos.get(name)
     if info is None or info.unit != "h":
         return None
-    return next((v for v in map(hours_in, free_texts(found)) if v is not None), None)
+    spans = {v for v in map(hours_in, free_texts(found)) if v is not None}
+    return spans.pop() if len(spans) == 1 else None
 
 
 def hours_in(text: str) -> float | None:

@@ -274,6 +274,8 @@ class ValueReader:
             way = scale(unit, role.unit)
             if way is None and not role.unit and not understand(unit):
                 way = scale("", "")
+            if way is None and not role.unit and _is_condition(title, unit):
+                way = scale("", "")
             if way is None:
                 self.fault(
                     Reason.UNKNOWN_UNIT, row, column, f"the unit '{unit}'", wanted(role.unit)
@@ -397,6 +399,12 @@ def filled_down(texts: list[str | None], used: Sequence[bool]) -> list[str | Non
         above = text if text is not None else above
         filled.append(above if use else text)
     return filled
+
+
+def _is_condition(title: Title, unit: str) -> bool:
+    """Tell whether a temperature in a title is that at which the values hold: pH at 25 °C."""
+    stated = re.search(rf"\d\s*{re.escape(unit)}\s*[)\]]?$", title.raw) is not None
+    return stated and scale(unit, "degC") is not None
 
 
 def as_array(values: Sequence[Any], kind_type: str) -> Any:

@@ -272,7 +272,8 @@ BESIDE = """
         range, nominal, nominal DFT, target, specified, limit, requirement, pass, pass fail,
         probe, probe no, substrate, calibration, calibration foil, zero, temperature, humidity,
         profile, surface profile, correction, area, side, tolerance, deviation, solids by volume,
-        memory, block, group, statistics, wind
+        memory, block, group, statistics, wind, battery, battery voltage, Batterie, Akku,
+        Batteriespannung, pile, batería, batteria, bateria, batterij, baterie
     de: Mittelwert, Mittel, Durchschnitt, Standardabweichung, Variationskoeffizient, Minimum,
         Maximum, Soll, Sollwert, Sollschichtdicke, Nennwert, Toleranz, Grenzwert, Anforderung,
         bestanden, Sonde, Untergrund, Kalibrierung, Kalibrierfolie, Nullpunkt, Temperatur,

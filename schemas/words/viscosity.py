@@ -11,6 +11,29 @@ METHOD = """
     cs: metoda, postup, zkušební metoda, metoda měření, druh zkoušky
 """
 
+STEP_VALUES = """
+    up =
+        en: upward, upwards, up ramp, ramp up, up curve, up sweep, rising, increasing, ascending
+        de: aufwärts, auf, hoch, Aufwärtskurve, steigend, Aufwärtsrampe, Hinweg
+        fr: montée, montant, montante, croissant, courbe montante, rampe montante
+        es: subida, ascendente, creciente, rampa ascendente
+        it: salita, crescente, ascendente, rampa in salita
+        pl: w górę, rosnąco, rosnąca, krzywa rosnąca
+        nl: omhoog, stijgend, op, opgaand
+        cs: nahoru, vzestupně, vzestupná, stoupající
+    ;
+    down =
+        en: downward, downwards, down ramp, ramp down, down curve, down sweep, falling, decreasing,
+            descending
+        de: abwärts, ab, runter, Abwärtskurve, fallend, Abwärtsrampe, Rückweg
+        fr: descente, descendant, descendante, décroissant, courbe descendante, rampe descendante
+        es: bajada, descendente, decreciente, rampa descendente
+        it: discesa, decrescente, discendente, rampa in discesa
+        pl: w dół, malejąco, malejąca, krzywa malejąca
+        nl: omlaag, dalend, neer, neergaand
+        cs: dolů, sestupně, sestupná, klesající
+"""
+
 METHOD_VALUES = """
     rotational =
         ISO 3219, DIN EN ISO 3219, ISO 3219-2

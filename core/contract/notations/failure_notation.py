@@ -37,6 +37,10 @@ _DASHES = re.compile("[‐‑‒–—−]")
 _ITEM = re.compile(
     r"(?P<share>[0-9]+(?:[.,][0-9]+)?)?\s*(?P<percent>%)?\s*(?P<place>[^\s,;%0-9][^,;%0-9]*)"
 )
+_LISTED = re.compile(r"\s*(?:,(?=\s)|;|\+)\s*")
+_PLACE_FIRST = re.compile(
+    r"(?P<place>(?:[A-Z]|-)(?:\s*/\s*[A-Z])?)\s*[:=]?\s*(?P<share>\d+(?:[.,]\d+)?)\s*%"
+)
 _BETWEEN = re.compile(r"\s*[,;]\s*")
 
 
@@ -63,6 +67,8 @@ def shares_of(text: str) -> tuple[Share, ...]:
     --------
     >>> text_of(shares_of("40% b/c; 60 % B"))
     '60 % B, 40 % B/C'
+    >>> text_of(shares_of("B/C 40 %, C 60 %"))
+    '40 % B/C, 60 % C'
     >>> shares_of("60 % B, 50 % C")
     Traceback (most recent call last):
         ...
@@ -71,7 +77,7 @@ def shares_of(text: str) -> tuple[Share, ...]:
     written = _DASHES.sub("-", text).strip().upper()
     if written in _RANK:
         return (Share(100.0, written),)
-    shares = [share for share in _items(written) if share.percent > 0]
+    shares = [share for share in _items(_share_first(written)) if share.percent > 0]
     places = [share.place for share in shares]
     if twice := sorted({place for place in places if places.count(place) > 1}):
         raise ValueError(f"each place once; {twice[0]} is there twice")
@@ -87,6 +93,15 @@ def text_of(shares: Sequence[Share]) -> str:
         f"{share.percent:g} % {share.place}"
         for share in sorted(shares, key=lambda share: _RANK[share.place])
     )
+
+
+def _share_first(written: str) -> str:
+    """Return a list of places with their shares behind them as one with the shares first."""
+    items = _LISTED.split(written)
+    found = [_PLACE_FIRST.fullmatch(item) for item in items]
+    if not all(found):
+        return written
+    return ", ".join(f"{each['share']} % {each['place']}" for each in found if each)
 
 
 def _items(written: str) -> list[Share]:

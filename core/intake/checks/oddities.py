@@ -135,13 +135,31 @@ def _before_made(
 
 def _exposure(stated: Stated, at: datetime, panel: OfPanel, zone: ZoneInfo) -> Iterator[Oddity]:
     begin, hours = panel.immersed_at, stated.exposure_h
-    if begin is None or hours is None or stated.exposure not in (None, IMMERSION):
+    if hours is None:
+        return
+    if stated.exposure not in (None, IMMERSION):
+        yield from _longer_than_coated(hours, at, panel, zone)
+        return
+    if begin is None:
         return
     registered_h = (at - begin) / timedelta(hours=1)
     leeway_h = OFF_BY_H + (DAY_H if _is_date(at, zone) or _is_date(begin, zone) else 0.0)
     off_h = abs(hours - registered_h)
     if off_h > leeway_h and off_h > OFF_BY * abs(registered_h):
         by = f"{registered_h:.1f} h from {_shown(begin, zone)} (register) to {_shown(at, zone)}"
+        found = f"{hours:g} h of exposure"
+        yield Oddity(Remark.EXPOSURE, f"{hours:g} h stated, {by}", found, by)
+
+
+def _longer_than_coated(
+    hours: float, at: datetime, panel: OfPanel, zone: ZoneInfo
+) -> Iterator[Oddity]:
+    """Of other exposures the register has no begin: but none is longer than the coat is there."""
+    if panel.coated_on is None:
+        return
+    there_h = (at - panel.coated_on) / timedelta(hours=1)
+    if hours > there_h + OFF_BY_H + DAY_H:
+        by = f"{there_h:.1f} h since it was coated on {_shown(panel.coated_on, zone)} (register)"
         found = f"{hours:g} h of exposure"
         yield Oddity(Remark.EXPOSURE, f"{hours:g} h stated, {by}", found, by)
 
