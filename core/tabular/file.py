@@ -49,7 +49,7 @@ _AMOUNT_AND_MORE = re.compile(
 )
 _UNIT_WORD = re.compile(r"[^\s,;:=()\[\]]+(?:[ ·][^\s,;:=()\[\]\d]+)?")
 
-_Pair = tuple[str, Cell, str | None]  # a name, its value and the unit of it
+_TellsOf = tuple[str, Cell, str | None]  # a name, its value and the unit of it
 
 
 @dataclass(frozen=True)
@@ -630,10 +630,10 @@ def _pairs(
         yield from (found for text in texts for found in _beside_names(text, known))
 
 
-def _once(pairs: Iterator[_Pair]) -> list[_Pair]:
+def _once(pairs: Iterator[_TellsOf]) -> list[_TellsOf]:
     """Return what a line tells, of one name that it tells twice what says more: a day, and its number."""
-    found: dict[str, _Pair] = {}
-    kept: list[_Pair] = []
+    found: dict[str, _TellsOf] = {}
+    kept: list[_TellsOf] = []
     for pair in pairs:
         before = found.get(pair[0])
         if before is None:
@@ -646,7 +646,7 @@ def _once(pairs: Iterator[_Pair]) -> list[_Pair]:
     return kept
 
 
-def _not_told(line: Line, pairs: Sequence[_Pair]) -> tuple[Cell, ...]:
+def _not_told(line: Line, pairs: Sequence[_TellsOf]) -> tuple[Cell, ...]:
     """Return the texts of a line that are no part of what it tells as names and values."""
     told = [str(part) for pair in pairs for part in pair if part not in (None, "")]
     return tuple(

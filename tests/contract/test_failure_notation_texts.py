@@ -86,7 +86,6 @@ def test_usual_ways_of_writing_are_understood(written: str, normalised: str) -> 
         ("70B 30Y", "a % sign after 70"),
         ("100 B", "a % sign after 100"),
         ("B, B/C", "a share before B"),
-        ("B 60 %, C 40 %", "a share before B"),
         ("100 % A/C", "two layers that touch"),
         ("100 % B/A", "two layers that touch"),
         ("100 % C/Y", "-/Y for the last coat and the adhesive"),

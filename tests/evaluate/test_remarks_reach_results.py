@@ -16,7 +16,7 @@ from tiecoat.ask.query import Archive
 from tiecoat.cli import main
 from tiecoat.compare.properties import Property
 from tiecoat.compare.raw_samples import count_samples, strength_samples
-from tiecoat.compare.samples import Sample, rows_of, samples
+from tiecoat.compare.samples import Sample, panel_rows_of, result_rows, samples
 from tiecoat.contract.choices import Choices, PullOffChoices
 from tiecoat.evaluate.remarked import with_remarks
 from tiecoat.extend.loading import load_evaluations
@@ -196,7 +196,8 @@ def test_cautions_of_samples_tell_of_remarks(archive: Archive) -> None:
     of_counts = count_samples(odd_pores, counted, [batch])[batch]
     one = EVALUATIONS["pull_off"]
     results = computed(archive, one, {**frames_of(archive, one), "pull_off": odd})
-    of_results = samples(rows_of(results, wanted), wanted, [BATCH], of_panels=True)[BATCH]
+    rows = panel_rows_of(result_rows(results, wanted))
+    of_results = samples(rows, wanted, [BATCH], of_panels=True)[BATCH]
     for sample in (of_raw, of_counts, of_results):
         assert isinstance(sample, Sample)
         assert any(REMARK in caution for caution in sample.cautions)

@@ -179,5 +179,6 @@ def test_an_original_that_is_not_what_was_filed_is_refused(
     arguments = ["report", str(copy / "study.toml"), "--lab", str(copy), "--with-originals"]
     assert main([*arguments, "--to", str(tmp_path / "out")]) == 2
     told = capsys.readouterr().err
-    assert told.endswith("is not what was filed: its SHA-256 differs; look with: tiecoat verify\n")
+    assert f"{NAME} was changed after it was stored: its content has the SHA-256" in told
+    assert told.endswith("see: tiecoat verify\n")
     assert files(tmp_path / "out") == {}

@@ -50,7 +50,7 @@ def test_long_cells_make_short_lines_and_holds_no_gap(lab: Make, serve: Serve) -
         at_work.drop(f"hostile {number}.csv", bad)
     wait_until(lambda: len(at_work.held()) == FILES, "all held", 90)
     for number in range(200):
-        at_work.drop(f"bad {number}.csv", density(value="much", temperature=f"22,{number}"))
+        at_work.drop(f"bad {number}.csv", density(value="much " * 150, temperature=f"22,{number}"))
     wait_until(lambda: len(at_work.held()) == FILES + 200, "the burst held", 90)
     assert status(at_work.root)[0] == 1
     assert service.stop() == 0

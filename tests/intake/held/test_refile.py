@@ -87,7 +87,10 @@ def test_a_wrong_assignment_is_put_right(lab: Make, serve: Serve, run: Run) -> N
     service.expect("known   day 1 again.csv: filed before, as day 1.csv, and retracted; ")
     line = next(line for line in service.output.splitlines() if "and retracted" in line)
     code, out, _ = run(at_work, *as_told(line, "--panel", "RB-014-2"))
-    assert (code, out) == (0, "filed   day 1.csv: impedance RB-014 (1 measurement), 3 rows\n")
+    said = (
+        "filed   day 1.csv: impedance RB-014 (1 measurement), 3 rows; remarked: unregistered-panel"
+    )
+    assert (code, out.rpartition(": ")[0]) == (0, said)
     assert panels(at_work) == {"RB-014-1": "retracted", "RB-014-2": ""}
 
     at_work.drop("day 1 once more.csv", export)
