@@ -10,8 +10,6 @@ import pandas as pd
 if TYPE_CHECKING:
     from tiecoat.ask.query import Archive
 
-ADDED = ("source_sheet", "last_row")
-
 
 def with_places(
     archive: Archive, measurements: pd.DataFrame, rows: Mapping[str, pd.DataFrame]

@@ -62,7 +62,7 @@ def failure_figure(comparison: Comparison, rows: pd.DataFrame) -> Figure | None:
             facecolor=colour,
             hatch=hatch,
             edgecolor="white",
-            label=f"{name} ({translated(class_of(name))})",
+            label=_site_words(name),
         )
         for name, colour, hatch in _fills(sites.columns)
     ]

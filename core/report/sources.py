@@ -18,7 +18,6 @@ REFERENCES: Mapping[str, str] = {
     "Welch": "B. L. Welch, Biometrika 34 (1947) 28",
     "Sidak": "Z. Šidák, J. Am. Stat. Assoc. 62 (1967) 626",
     "Games-Howell": "P. A. Games, J. F. Howell, J. Educ. Stat. 1 (1976) 113",
-    "Brown-Forsythe": "M. B. Brown, A. B. Forsythe, J. Am. Stat. Assoc. 69 (1974) 364",
     "Holm": "S. Holm, Scand. J. Stat. 6 (1979) 65",
     "Wilcoxon-Mann-Whitney": "H. B. Mann, D. R. Whitney, Ann. Math. Stat. 18 (1947) 50",
     "Newcombe": "R. G. Newcombe, Stat. Med. 25 (2006) 543 and 559",

@@ -11,7 +11,7 @@ from typing import Literal
 from tiecoat.contract import words as shared
 from tiecoat.contract.columns import ColumnInfo, columns_of
 from tiecoat.dialect.units import scale
-from tiecoat.plugin import Kind, Source, Spread
+from tiecoat.plugin import Kind, Spread
 from tiecoat.tabular.words import EXACT, Title, WordFit, WordIndex, listed, parted, readings
 
 _NUMBER_SIGN = re.compile(r"#(?=\s?\d)")
@@ -251,8 +251,3 @@ def lexicon_of(kind: Kind) -> Lexicon:
     if id(kind) not in _MADE:
         _MADE[id(kind)] = Lexicon(kind)
     return _MADE[id(kind)]
-
-
-def sources_of(kind: Kind) -> dict[str, Source]:
-    """Return the sources of a kind by name."""
-    return {source.name: source for source in kind.sources}

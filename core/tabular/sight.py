@@ -52,10 +52,8 @@ ONE_BLANK = " "  # the delimiter of a text in which every run of blanks parts ce
 _TITLE_ROWS = 3
 _WORD_FROM = 3  # letters of a title that stands above a lone id
 _MARK = re.compile(r"\s*(?:[:=]|\.{3,})")
-_LIKE_ROW, _SHARE_OF_ROW = (
-    3,
-    0.6,
-)  # values that a line must hold to be like a row, and share of them
+_LIKE_ROW = 3  # values that a line must hold to be like a row
+_SHARE_OF_ROW = 0.6  # and of those that the rows of its table hold
 
 CellSort = Literal["value", "id", "text"]
 Known = Callable[[str], bool]
@@ -723,10 +721,6 @@ class _Looker:
             return True
         names = [text.split(":")[0].split("=")[0].strip() for text in texts]
         return any(self.known(name) for name in names) or _ENTRY.fullmatch(texts[0]) is not None
-
-    def _number_column(self, place: int) -> bool:
-        cells = [cell for cell in self._words_at(place) if cell != ""]
-        return bool(cells) and all(map(numberlike, cells))
 
     def _text_column(self, place: int) -> bool:
         return place in self.places and self.sorts[self.places.index(place)] == "text"
