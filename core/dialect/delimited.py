@@ -17,6 +17,7 @@ _LINE_END = re.compile(r"\r*\n|\r")
 _DECLARED = re.compile(r'"?sep=(.)"?\s*', re.IGNORECASE)
 # A cell that no title looks like. Whole numbers of one or two digits may number determinations.
 _LETTER = re.compile(r"[^\W\d_]")
+_DECIMAL = re.compile(r"[-+]?\d+(?:[.,]\d+(?:[eE][-+]?\d+)?|[eE][-+]?\d+)")
 _NUMBERLIKE = re.compile(r"[-+−–(<>=~ ]*[.,]?\d[\d.,:/ ’'\u00a0eE+−-]*%?")
 
 
@@ -32,6 +33,11 @@ def declared_delimiter(lines: Sequence[str]) -> str | None:
     """Return the delimiter of a first line such as `sep=;`, which spreadsheets write."""
     match = _DECLARED.fullmatch(lines[0]) if lines else None
     return match[1] if match else None
+
+
+def is_decimal(cell: Cell) -> bool:
+    """Tell whether a cell is a decimal number, and by its look no count, day or time."""
+    return isinstance(cell, str) and _DECIMAL.fullmatch(cell) is not None
 
 
 def numberlike(cell: Cell) -> bool:

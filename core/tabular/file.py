@@ -7,7 +7,14 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
-from tiecoat.dialect.delimited import DELIMITERS, Cell, Grid, lines_of, split
+from tiecoat.dialect.delimited import (
+    DELIMITERS,
+    Cell,
+    Grid,
+    declared_delimiter,
+    lines_of,
+    split,
+)
 from tiecoat.dialect.entries import amount
 from tiecoat.dialect.export import Export
 from tiecoat.dialect.numbers import DecimalMark
@@ -97,14 +104,24 @@ class File:
         Tells whether a text is a word of any kind.
     summary
         Tells whether a text begins the row of a summary.
+    allows
+        Tells whether a text is a closed word of what a title names.
+    delimiter
+        What parts the cells of a text, where that is known: nothing else is looked at.
     """
 
     def __init__(
-        self, export: Export, known: Known, summary: Known, allows: Allows | None = None
+        self,
+        export: Export,
+        known: Known,
+        summary: Known,
+        allows: Allows | None = None,
+        delimiter: str | None = None,
     ) -> None:
         self.export = export
         self._known, self._summary = known, summary
         self._allows = allows or (lambda title, text: False)
+        self._delimiter = delimiter
         habits = export.habits
         self._ids = [
             re.compile(pattern, re.IGNORECASE) for pattern in (habits.panel_ids, habits.batch_ids)
@@ -125,10 +142,11 @@ class File:
             return [sight for sight in sights if sight.tables or sight.below]
         text = export.text()
         lines = lines_of(text)
-        found = [self._best(grid) for grid in _grids(lines, text)]
-        if not found:
+        grids = list(_grids(lines, text, self._delimiter))
+        if not grids:
             return []
-        best = max(found, key=self._worth)
+        found = [self._best(grid) for grid in grids]
+        best = max(found, key=self._worth) if len(found) > 1 else found[0]
         parts = parts_beside(best.grid, self._known)
         return [best] if len(parts) == 1 else [self._best(part) for part in parts]
 
@@ -502,12 +520,14 @@ def _still_joined(cell: Cell) -> bool:
     )
 
 
-def _grids(lines: Sequence[str], text: str) -> Iterator[Grid]:
-    from tiecoat.dialect.delimited import declared_delimiter
-
+def _grids(lines: Sequence[str], text: str, known: str | None = None) -> Iterator[Grid]:
+    """Return a text parted in each way that may be meant; in one alone where that is known."""
     declared = declared_delimiter(lines)
     if declared:
         yield split(lines, declared, 1)
+        return
+    if known in DELIMITERS:
+        yield split(lines, known)
         return
     for mark in DELIMITERS:
         if mark in text:

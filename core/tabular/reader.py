@@ -8,6 +8,7 @@ from functools import cached_property
 from typing import Any
 
 from tiecoat.contract import words as shared
+from tiecoat.dialect.delimited import lines_of
 from tiecoat.plugin import Claim, Export, Kind, Measurement
 from tiecoat.reasons import Reason
 from tiecoat.tabular.assemble import measurements
@@ -16,6 +17,7 @@ from tiecoat.tabular.file import File, FileTable
 from tiecoat.tabular.joining import joined
 from tiecoat.tabular.lexicon import Lexicon, lexicon_of
 from tiecoat.tabular.match import attempt, look_of
+from tiecoat.tabular.outline import Layout, Layouts, Outline, outline_of
 from tiecoat.tabular.rowless import rowless
 from tiecoat.tabular.sight import Line, Seen, valuelike
 from tiecoat.tabular.words import WordIndex, is_unit_title, listed, parted
@@ -51,6 +53,7 @@ class AnyTable:
     ) -> None:
         self._words = words
         self._kinds = [kind for kind in kinds.values() if has_words(kind)]
+        self._layouts = Layouts()
         self.kind = self._kinds[0].name if self._kinds else next(iter(kinds))
 
     @cached_property
@@ -86,6 +89,14 @@ class AnyTable:
             export.kept["file"] = File(export, self._known, self._summary, self._allows)
         file: File = export.kept["file"]
         return file
+
+    def _outline(self, export: Export) -> Outline | None:
+        """Return the outline of a text; a workbook has none."""
+        if "outline" not in export.kept:
+            lines = None if export.is_workbook else lines_of(export.text())
+            export.kept["outline"] = outline_of(lines, ids_of(export)) if lines else None
+        outline: Outline | None = export.kept["outline"]
+        return outline
 
     def recognise(self, export: Export) -> Claim | None:
         """Claim what shows, in words of the trade, what some kind is made of."""
@@ -143,8 +154,31 @@ class AnyTable:
 
     def _best(self, export: Export) -> list[Attempt]:
         """Return each table that is of some kind, as that kind reads it."""
-        if "best" in export.kept:
-            return list(export.kept["best"])
+        if "best" not in export.kept:
+            export.kept["best"] = self._as_before(export) or self._searched(export)
+        return list(export.kept["best"])
+
+    def _as_before(self, export: Export) -> list[Attempt]:
+        """Return the tables as those of the same outline were read; none if that is not all of them."""
+        layout = self._layouts.get(self._outline(export))
+        if layout is None:
+            return []
+        file = File(export, self._known, self._summary, self._allows, layout.delimiter)
+        ids = ids_of(export)
+        lexicons = [one for one in self.lexicons if one.kind.name in layout.kinds]
+        found = []
+        for table in file.tables:
+            look = look_of(file, table, ids)
+            tried = [attempt(file, table, lexicon, ids, look=look) for lexicon in lexicons]
+            best = max(tried, key=lambda each: (each.shown, each.score))
+            if not _is_whole(best):
+                return []
+            found.append(best)
+        if found:
+            export.kept["file"] = file
+        return found
+
+    def _searched(self, export: Export) -> list[Attempt]:
         kept: list[Attempt] = []
         for table in self.look(export).tables:
             tried = self.attempts(export, table)
@@ -154,8 +188,11 @@ class AnyTable:
                 tried[0].rival = (
                     rival.kind_name if rival and tried[0].score - rival.score < _APART else None
                 )
+        file, outline = self.look(export), self._outline(export)
         kept = _of_one_sort(kept)
-        export.kept["best"] = kept
+        if outline and file.tables and len(kept) == len(file.tables) and all(map(_is_whole, kept)):
+            kinds = tuple(dict.fromkeys(each.kind_name for each in kept))
+            self._layouts.keep(outline, Layout(file.sights[0].grid.delimiter, kinds))
         return kept
 
     def _tell_unread(self, export: Export, found: Sequence[Attempt]) -> None:
@@ -267,6 +304,13 @@ def _known_to(lexicons: tuple[Lexicon, ...], text: str) -> bool:
             _KNOWN.clear()
         _KNOWN[key] = len(text) <= 120 and any(lexicon.knows(text) for lexicon in lexicons)
     return _KNOWN[key]
+
+
+def _is_whole(found: Attempt) -> bool:
+    """Tell whether a table is read as a kind without anything open."""
+    return (
+        found.shown and found.score >= _LEAST and not (found.lacking or found.rivals or found.rival)
+    )
 
 
 def _like_titled(table: FileTable, read: FileTable) -> bool:

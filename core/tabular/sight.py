@@ -12,7 +12,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
-from tiecoat.dialect.delimited import Cell, Grid, numberlike
+from tiecoat.dialect.delimited import Cell, Grid, is_decimal, numberlike
 from tiecoat.dialect.entries import amount
 from tiecoat.dialect.numbers import EMPTY_WORDS
 from tiecoat.dialect.units import plain_unit
@@ -224,7 +224,11 @@ class _Looker:
             self.parted = True
             self._tell_cut(index)
             return index + 1
-        if self._goes_on(row, filled) or self._is_first_data(index, row):
+        numbers = self._only_numbers(row)
+        if (numbers and self._numbers_go_on(index, row)) or self._goes_on(row, filled):
+            self._take(index)
+            return index + 1
+        if self._is_first_data(index, row):
             self._take(index)
             return index + 1
         if (below := self._header(index)) is not None:
@@ -302,6 +306,22 @@ class _Looker:
             if values and number - 1 in table.rows and 2 * len(filled) >= len(table.columns):
                 return True
         return False
+
+    def _only_numbers(self, row: Sequence[Cell]) -> bool:
+        """Tell whether a row is full of numbers, a decimal one among them: it numbers no columns."""
+        return any(map(is_decimal, row)) and all(
+            isinstance(cell, str) and (cell.isdecimal() or is_decimal(cell)) for cell in row
+        )
+
+    def _numbers_go_on(self, index: int, row: Sequence[Cell]) -> bool:
+        """Tell whether a row of nothing but decimal numbers stands right below a row of values.
+
+        This is the usual row of a long table: the quick way past all that a row may be else.
+        """
+        rows = self.tables[-1].rows if self.tables else ()
+        if not rows or index == 0 or rows[-1] != self.grid.numbers[index - 1] or self.pending:
+            return False
+        return len(row) == len(self.places) > 1 and set(self.sorts) == {"value"}
 
     def _goes_on(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:
         """Tell whether a row is like those above it, cell by cell, and so begins no new table."""
@@ -759,8 +779,8 @@ class _Looker:
         table.rows.append(number)
         for at, place in enumerate(self.places):
             cell = row[place] if place < len(row) else ""
-            if not _says_nothing(cell):
-                self.sorts[at] = self.sorts[at] or self._sort(cell)
+            if self.sorts[at] is None and not _says_nothing(cell):
+                self.sorts[at] = self._sort(cell)
 
 
 def _alike(one: CellSort | None, other: CellSort) -> bool:
@@ -789,7 +809,7 @@ def cleaned(row: Sequence[Cell]) -> list[Cell]:
     """Return a row without the sign of a comment in front."""
     place = next((n for n, cell in enumerate(row) if cell != ""), None)
     cells = list(row)
-    if place is not None and isinstance(first := cells[place], str):
+    if place is not None and isinstance(first := cells[place], str) and not is_decimal(first):
         match = _COMMENT.match(first)
         if is_unit(first):
             return cells  # such as % w/w, where % is no sign of a comment

@@ -1,0 +1,66 @@
+"""What exports of one layout have in common, by which a layout that was read before is known again.
+
+How a text is parted and of which kind its tables are is searched for once. An export of the same
+outline, which has the same words and signs at the same places and other numbers and ids, is looked
+at in that way alone; where this does not read it whole, the search begins anew.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from tiecoat.tabular.attempts import IdLooks, in_texts
+
+_MOST = 500  # layouts that are remembered
+_DIGITS = str.maketrans("123456789", "0" * 9)
+_NUMBER = re.compile(r"[-+]?0+(?:\.0+)?(?:[eE][-+]?0+)?")
+_LETTERS = re.compile(r"[^\W\d_]")
+
+Outline = tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Layout:
+    """How exports of an outline are read: by which delimiter, and of which kinds their tables are."""
+
+    delimiter: str | None
+    kinds: tuple[str, ...]
+
+
+class Layouts:
+    """The layouts that were read lately."""
+
+    def __init__(self) -> None:
+        self._kept: dict[Outline, Layout] = {}
+
+    def get(self, outline: Outline | None) -> Layout | None:
+        """Return the layout of this outline, if one is remembered."""
+        return None if outline is None else self._kept.get(outline)
+
+    def keep(self, outline: Outline, layout: Layout) -> None:
+        """Remember a layout, and forget the one that has been remembered longest if they are many."""
+        if len(self._kept) >= _MOST:
+            del self._kept[next(iter(self._kept))]
+        self._kept[outline] = layout
+
+
+def outline_of(lines: Sequence[str], ids: IdLooks) -> Outline:
+    """Return the different lines of a text with "0" for each number and "@" for each id.
+
+    Examples
+    --------
+    >>> looks = IdLooks(re.compile(r"RB-\\d{3}[A-Z]"), re.compile(r"RB-\\d{3}"))
+    >>> outline_of(["panel RB-014C", "f/Hz;Z/ohm", "10;2.5", "-1;3.25", "1;n"], looks)
+    ('panel @', 'f/Hz;Z/ohm', '0;0', '0;n')
+    """
+    patterns = [in_texts(ids.panel), in_texts(ids.batch)]
+    found: dict[str, None] = {}
+    for line in dict.fromkeys(lines):
+        text = line
+        if _LETTERS.search(line):
+            for pattern in patterns:
+                text = pattern.sub("@", text)
+        found[_NUMBER.sub("0", text.translate(_DIGITS))] = None
+    return tuple(found)
