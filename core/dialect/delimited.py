@@ -17,7 +17,7 @@ _LINE_END = re.compile(r"\r*\n|\r")
 _DECLARED = re.compile(r'"?sep=(.)"?\s*', re.IGNORECASE)
 # A cell that no title looks like. Whole numbers of one or two digits may number determinations.
 _LETTER = re.compile(r"[^\W\d_]")
-_DECIMAL = re.compile(r"[-+]?\d+(?:[.,]\d+(?:[eE][-+]?\d+)?|[eE][-+]?\d+)")
+_PLAIN = re.compile(r"[-+]?\d+(?:[.,]\d+)?(?:[eE][-+]?\d+)?")
 _NUMBERLIKE = re.compile(r"[-+−–(<>=~ ]*[.,]?\d[\d.,:/ ’'\u00a0eE+−-]*%?")
 
 
@@ -35,9 +35,14 @@ def declared_delimiter(lines: Sequence[str]) -> str | None:
     return match[1] if match else None
 
 
-def is_decimal(cell: Cell) -> bool:
-    """Tell whether a cell is a decimal number, and by its look no count, day or time."""
-    return isinstance(cell, str) and _DECIMAL.fullmatch(cell) is not None
+def is_plain(cell: Cell) -> bool:
+    """Tell whether a text is a number with one mark at most: no day and no clock time."""
+    return isinstance(cell, str) and _PLAIN.fullmatch(cell) is not None
+
+
+def are_numbers(row: Sequence[Cell]) -> bool:
+    """Tell whether a row is full of plain numbers, not all of them whole: it numbers no columns."""
+    return all(map(is_plain, row)) and not all(str(cell).isdecimal() for cell in row)
 
 
 def numberlike(cell: Cell) -> bool:

@@ -67,13 +67,14 @@ class ColumnLook:
 
     @cached_property
     def is_duration(self) -> bool:
-        return (
-            self._share(sum(1 for cell in self.filled if seconds_of(cell) is not None)) > _NUMERIC
-        )
+        if self.is_numeric:
+            return False
+        durations = sum(1 for cell in self.filled if seconds_of(cell) is not None)
+        return self._share(durations) > _NUMERIC
 
     @cached_property
     def is_days(self) -> bool:
-        return self._share(sum(map(is_day, self.filled))) >= _NUMERIC
+        return not self.is_numeric and self._share(sum(map(is_day, self.filled))) >= _NUMERIC
 
     @cached_property
     def is_serial_days(self) -> bool:
@@ -82,7 +83,7 @@ class ColumnLook:
 
     @cached_property
     def clocks(self) -> float:
-        return self._share(sum(map(is_clock, self.filled)))
+        return 0.0 if self.is_numeric else self._share(sum(map(is_clock, self.filled)))
 
     @property
     def is_clocks(self) -> bool:
@@ -99,7 +100,7 @@ class ColumnLook:
     @cached_property
     def batch_lists(self) -> float:
         """Share of the cells that hold a batch or list several."""
-        lists = sum(map(self._ids.are_batches, self.filled))
+        lists = 0 if self.is_numeric else sum(map(self._ids.are_batches, self.filled))
         return self.batches + self._share(lists) if lists else 0.0
 
     @cached_property

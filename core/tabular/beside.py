@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from tiecoat.dialect.delimited import Cell, Grid, is_decimal
+from tiecoat.dialect.delimited import Cell, Grid, are_numbers
 from tiecoat.tabular.sight import Known, title_text, valuelike
 
 _SHARED = 3  # columns that tables side by side share at most
@@ -57,7 +57,7 @@ def parts_beside(grid: Grid, known: Known) -> list[Grid]:
 def _blocks(rows: Sequence[Sequence[Cell]], index: int, known: Known) -> _Blocks | None:
     """Return how the titles of a row come again, if they do and rows of values stand below them."""
     row = rows[index]
-    if all(map(is_decimal, row)):
+    if are_numbers(row):
         return None
     filled = [n for n, cell in enumerate(row) if cell != ""]
     if len(filled) < 2 or not all(_titled(row[n]) for n in filled) or index + 1 >= len(rows):

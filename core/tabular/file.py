@@ -23,6 +23,7 @@ from tiecoat.tabular.aside import seen_as_records, seen_aside
 from tiecoat.tabular.beside import parts_beside
 from tiecoat.tabular.facts import is_empty, is_notation, told_mark
 from tiecoat.tabular.moments import DayOrder, is_day, order_of
+from tiecoat.tabular.outline import Layout
 from tiecoat.tabular.phrases import phrases
 from tiecoat.tabular.sight import (
     ONE_BLANK,
@@ -106,8 +107,8 @@ class File:
         Tells whether a text begins the row of a summary.
     allows
         Tells whether a text is a closed word of what a title names.
-    delimiter
-        What parts the cells of a text, where that is known: nothing else is looked at.
+    layout
+        How a text of this outline was read before: nothing else is looked at.
     """
 
     def __init__(
@@ -116,17 +117,18 @@ class File:
         known: Known,
         summary: Known,
         allows: Allows | None = None,
-        delimiter: str | None = None,
+        layout: Layout | None = None,
     ) -> None:
         self.export = export
         self._known, self._summary = known, summary
         self._allows = allows or (lambda title, text: False)
-        self._delimiter = delimiter
+        self._layout = layout
         habits = export.habits
         self._ids = [
             re.compile(pattern, re.IGNORECASE) for pattern in (habits.panel_ids, habits.batch_ids)
         ]
         self.sights = self._looked()
+        self.upright = len(self.sights) == 1 and not any(map(_turned, self.sights))
         self.tables: list[FileTable] = []
         self.stray: list[ToldEntry] = []  # entries that count for every table
         self._gather()
@@ -142,9 +144,12 @@ class File:
             return [sight for sight in sights if sight.tables or sight.below]
         text = export.text()
         lines = lines_of(text)
-        grids = list(_grids(lines, text, self._delimiter))
+        before = self._layout.delimiter if self._layout else None
+        grids = [one for one in _grids(lines, text, before) if before in (None, one.delimiter)]
         if not grids:
             return []
+        if self._layout and self._layout.upright:
+            return [self._upright(grids[0])]
         found = [self._best(grid) for grid in grids]
         best = max(found, key=self._worth) if len(found) > 1 else found[0]
         parts = parts_beside(best.grid, self._known)
@@ -156,10 +161,13 @@ class File:
             records := seen_as_records(grid, self._known, self._identity, self._allows)
         ) is not None:
             return records
-        direct = look(grid, self._known, self._summary, self._identity, self._allows)
+        direct = self._upright(grid)
         turned = seen_aside(grid, self._known, self._summary, self._identity)
         known = self._known_titles(turned) if turned else 0
         return turned if turned and known > max(1, self._known_titles(direct)) else direct
+
+    def _upright(self, grid: Grid) -> Sight:
+        return look(grid, self._known, self._summary, self._identity, self._allows)
 
     def _identity(self, text: str) -> bool:
         """Tell whether a text is an id by its look, or a list of ids."""
@@ -493,6 +501,11 @@ def _column_of(name: str, told: Sequence[ToldEntry | None]) -> SeenColumn:
             number = int(number)
         cells.append(f"{number} {one.unit}" if one and one.unit and number != "" else number)
     return SeenColumn(name, None, cells)
+
+
+def _turned(sight: Sight) -> bool:
+    """Tell whether a grid is read otherwise than from above down: on its side, or as records."""
+    return sight.records or any(table.grid is not sight.grid for table in sight.tables)
 
 
 def _is_text(line: Line) -> bool:

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta, timezone
 from zoneinfo import ZoneInfo
 
-from tiecoat.dialect.delimited import Cell, is_decimal
+from tiecoat.dialect.delimited import Cell, is_plain
 from tiecoat.dialect.times import NoTime, read_time, to_utc
 from tiecoat.reasons import Reason
 from tiecoat.tabular.words import bare
@@ -269,7 +269,7 @@ def _offset(text: str | None) -> timezone | None:
 
 def is_day(cell: Cell) -> bool:
     """Tell whether a cell is a date, with or without a clock time, by its look."""
-    if is_decimal(cell):
+    if is_plain(cell):
         return False
     if isinstance(cell, str):
         return any(shape.fullmatch(cell.strip()) for shape in (*_DAYS[:2], *_DAYS[3:])) and not (
@@ -303,5 +303,5 @@ def _words_only(cell: str) -> bool:
 def is_clock(cell: Cell) -> bool:
     """Tell whether a cell is a clock time and no day."""
     if isinstance(cell, str):
-        return not is_decimal(cell) and _ONLY_CLOCK.fullmatch(cell.strip()) is not None
+        return not is_plain(cell) and _ONLY_CLOCK.fullmatch(cell.strip()) is not None
     return isinstance(cell, time)

@@ -11,8 +11,6 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from tiecoat.tabular.attempts import IdLooks, in_texts
-
 _MOST = 500  # layouts that are remembered
 _DIGITS = str.maketrans("123456789", "0" * 9)
 _NUMBER = re.compile(r"[-+]?0+(?:\.0+)?(?:[eE][-+]?0+)?")
@@ -23,9 +21,20 @@ Outline = tuple[str, ...]
 
 @dataclass(frozen=True)
 class Layout:
-    """How exports of an outline are read: by which delimiter, and of which kinds their tables are."""
+    """How exports of an outline are read.
+
+    Parameters
+    ----------
+    delimiter
+        What parts the cells.
+    upright
+        Whether all that it holds is one table after another, none beside another or on its side.
+    kinds
+        Of which kinds its tables are.
+    """
 
     delimiter: str | None
+    upright: bool
     kinds: tuple[str, ...]
 
 
@@ -46,21 +55,20 @@ class Layouts:
         self._kept[outline] = layout
 
 
-def outline_of(lines: Sequence[str], ids: IdLooks) -> Outline:
+def outline_of(lines: Sequence[str], ids: Sequence[re.Pattern[str]]) -> Outline:
     """Return the different lines of a text with "0" for each number and "@" for each id.
 
     Examples
     --------
-    >>> looks = IdLooks(re.compile(r"RB-\\d{3}[A-Z]"), re.compile(r"RB-\\d{3}"))
-    >>> outline_of(["panel RB-014C", "f/Hz;Z/ohm", "10;2.5", "-1;3.25", "1;n"], looks)
+    >>> panel = re.compile(r"RB-\\d{3}[A-Z]")
+    >>> outline_of(["panel RB-014C", "f/Hz;Z/ohm", "10;2.5", "-1;3.25", "1;n"], [panel])
     ('panel @', 'f/Hz;Z/ohm', '0;0', '0;n')
     """
-    patterns = [in_texts(ids.panel), in_texts(ids.batch)]
     found: dict[str, None] = {}
     for line in dict.fromkeys(lines):
         text = line
         if _LETTERS.search(line):
-            for pattern in patterns:
+            for pattern in ids:
                 text = pattern.sub("@", text)
         found[_NUMBER.sub("0", text.translate(_DIGITS))] = None
     return tuple(found)

@@ -12,7 +12,7 @@ from tiecoat.dialect.delimited import lines_of
 from tiecoat.plugin import Claim, Export, Kind, Measurement
 from tiecoat.reasons import Reason
 from tiecoat.tabular.assemble import measurements
-from tiecoat.tabular.attempts import Attempt, IdLooks
+from tiecoat.tabular.attempts import Attempt, IdLooks, in_texts
 from tiecoat.tabular.file import File, FileTable
 from tiecoat.tabular.joining import joined
 from tiecoat.tabular.lexicon import Lexicon, lexicon_of
@@ -94,7 +94,9 @@ class AnyTable:
         """Return the outline of a text; a workbook has none."""
         if "outline" not in export.kept:
             lines = None if export.is_workbook else lines_of(export.text())
-            export.kept["outline"] = outline_of(lines, ids_of(export)) if lines else None
+            ids = ids_of(export)
+            patterns = [in_texts(ids.panel), in_texts(ids.batch)]
+            export.kept["outline"] = outline_of(lines, patterns) if lines else None
         outline: Outline | None = export.kept["outline"]
         return outline
 
@@ -163,7 +165,7 @@ class AnyTable:
         layout = self._layouts.get(self._outline(export))
         if layout is None:
             return []
-        file = File(export, self._known, self._summary, self._allows, layout.delimiter)
+        file = File(export, self._known, self._summary, self._allows, layout)
         ids = ids_of(export)
         lexicons = [one for one in self.lexicons if one.kind.name in layout.kinds]
         found = []
@@ -192,7 +194,7 @@ class AnyTable:
         kept = _of_one_sort(kept)
         if outline and file.tables and len(kept) == len(file.tables) and all(map(_is_whole, kept)):
             kinds = tuple(dict.fromkeys(each.kind_name for each in kept))
-            self._layouts.keep(outline, Layout(file.sights[0].grid.delimiter, kinds))
+            self._layouts.keep(outline, Layout(file.sights[0].grid.delimiter, file.upright, kinds))
         return kept
 
     def _tell_unread(self, export: Export, found: Sequence[Attempt]) -> None:

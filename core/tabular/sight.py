@@ -12,7 +12,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
-from tiecoat.dialect.delimited import Cell, Grid, is_decimal, numberlike
+from tiecoat.dialect.delimited import Cell, Grid, are_numbers, is_plain, numberlike
 from tiecoat.dialect.entries import amount
 from tiecoat.dialect.numbers import EMPTY_WORDS
 from tiecoat.dialect.units import plain_unit
@@ -219,16 +219,15 @@ class _Looker:
 
     def _step(self, index: int) -> int:
         row = self.rows[index]
+        if self._numbers_go_on(index, row):
+            self._take(index)
+            return index + 1
         filled = [place for place, cell in enumerate(row) if cell != ""]
         if not filled or self._ruler(row, filled):
             self.parted = True
             self._tell_cut(index)
             return index + 1
-        numbers = self._only_numbers(row)
-        if (numbers and self._numbers_go_on(index, row)) or self._goes_on(row, filled):
-            self._take(index)
-            return index + 1
-        if self._is_first_data(index, row):
+        if self._goes_on(row, filled) or self._is_first_data(index, row):
             self._take(index)
             return index + 1
         if (below := self._header(index)) is not None:
@@ -307,12 +306,6 @@ class _Looker:
                 return True
         return False
 
-    def _only_numbers(self, row: Sequence[Cell]) -> bool:
-        """Tell whether a row is full of numbers, a decimal one among them: it numbers no columns."""
-        return any(map(is_decimal, row)) and all(
-            isinstance(cell, str) and (cell.isdecimal() or is_decimal(cell)) for cell in row
-        )
-
     def _numbers_go_on(self, index: int, row: Sequence[Cell]) -> bool:
         """Tell whether a row of nothing but decimal numbers stands right below a row of values.
 
@@ -321,7 +314,8 @@ class _Looker:
         rows = self.tables[-1].rows if self.tables else ()
         if not rows or index == 0 or rows[-1] != self.grid.numbers[index - 1] or self.pending:
             return False
-        return len(row) == len(self.places) > 1 and set(self.sorts) == {"value"}
+        values = len(row) == len(self.places) > 1 and set(self.sorts) == {"value"}
+        return values and are_numbers(row)
 
     def _goes_on(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:
         """Tell whether a row is like those above it, cell by cell, and so begins no new table."""
@@ -809,7 +803,7 @@ def cleaned(row: Sequence[Cell]) -> list[Cell]:
     """Return a row without the sign of a comment in front."""
     place = next((n for n, cell in enumerate(row) if cell != ""), None)
     cells = list(row)
-    if place is not None and isinstance(first := cells[place], str) and not is_decimal(first):
+    if place is not None and isinstance(first := cells[place], str) and not is_plain(first):
         match = _COMMENT.match(first)
         if is_unit(first):
             return cells  # such as % w/w, where % is no sign of a comment

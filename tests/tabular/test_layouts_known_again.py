@@ -20,7 +20,7 @@ from tiecoat.intake.workers.answers import Chunk
 from tiecoat.intake.workers.reading import export_of, read_chunk
 from tiecoat.lab.new_lab import new_lab
 from tiecoat.lab.settings import open_lab
-from tiecoat.tabular.attempts import IdLooks
+from tiecoat.tabular.attempts import in_texts
 from tiecoat.tabular.outline import outline_of
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "exports"))
@@ -50,8 +50,8 @@ def varied(path: Path, habits: Habits, folder: Path) -> Path | None:
 
 def outline(path: Path, habits: Habits) -> tuple[str, ...]:
     """Return the outline of an export."""
-    looks = IdLooks(re.compile(habits.panel_ids), re.compile(habits.batch_ids))
-    return outline_of(lines_of(export_of(file_of(path), habits).text()), looks)
+    ids = [in_texts(re.compile(one)) for one in (habits.panel_ids, habits.batch_ids)]
+    return outline_of(lines_of(export_of(file_of(path), habits).text()), ids)
 
 
 def read(path: Path, habits: Habits, plugins: Plugins) -> Chunk:
