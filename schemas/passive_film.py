@@ -20,6 +20,8 @@ if TYPE_CHECKING:
 LEAST_POINTS = 5
 MOST = 0.5  # share of the points
 REACTIVE = 0.1  # of the modulus: an imaginary part below says nothing about its sign
+REACTIVE_FOR_SURE = 0.3  # of the modulus: no noise turns the sign of such a part
+FEW_SIGNS = 3  # points in a row that may have lost it; more are an arc of their own
 NEGATIVE = 0.2  # of the modulus: noise of a nearly ideal capacitance may bring it below 0
 PHASE_OFF_DEG = 45.0  # between the phase and what the slope of the modulus asks for
 SPIKE_OF_MODULUS = 0.45  # of the modulus: no noise of a part comes to that
@@ -54,6 +56,7 @@ def contradictions(columns: Mapping[str, Any]) -> Iterator[Fault]:
     if len(places) < LEAST_POINTS:
         return
     yield from _belonging(places, frequency, real, imaginary, modulus)
+    yield from _lost_signs(places, imaginary, modulus)
     spikes = list(_spikes(places, frequency, modulus))
     yield from spikes or _spikes_of_parts(places, frequency, real, imaginary, modulus)
 
@@ -108,6 +111,30 @@ def _belonging(
             "real and imaginary part, or modulus and phase, that belong together; see whether "
             "columns are swapped",
         )
+
+
+def _lost_signs(
+    places: NDArray[np.intp], imaginary: NDArray[np.float64], modulus: NDArray[np.float64]
+) -> Iterator[Fault]:
+    """Tell few points that are inductive between capacitive ones, as large as these."""
+    part = imaginary[places] / modulus[places]
+    turned = part > REACTIVE_FOR_SURE
+    starts = np.flatnonzero(turned[1:] & ~turned[:-1]) + 1
+    for start in starts.tolist():
+        rest = np.flatnonzero(~turned[start:])
+        stop = start + int(rest[0]) if len(rest) else len(part)
+        if stop == len(part) or stop - start > FEW_SIGNS:
+            continue
+        if part[start - 1] < -REACTIVE_FOR_SURE and part[stop] < -REACTIVE_FOR_SURE:
+            place = int(places[start:stop].min())
+            yield Fault(
+                Reason.INCONSISTENT,
+                place,
+                "z_imag_ohm",
+                f"an imaginary part of {imaginary[place]:.3g} ohm, inductive between capacitive "
+                "neighbours",
+                "one sign along the sweep; see whether a minus is lost",
+            )
 
 
 def _spikes(

@@ -178,3 +178,24 @@ def test_a_decade_that_slipped_in_the_smaller_part_is_told(film: str) -> None:
         values[at] *= 10
         told = [fault.row for fault in contradictions({**columns, name: values})]
         assert at in told, (seed, at)
+
+
+@pytest.mark.parametrize("film", [INTACT, PERFECT, WORN])
+@pytest.mark.parametrize("points", [1, 2])
+def test_a_minus_that_few_points_have_lost_is_told_at_the_first_of_them(
+    film: str, points: int
+) -> None:
+    """Points that turn inductive between capacitive neighbours have lost their sign."""
+    for seed in SEEDS:
+        columns = spectrum(film, seed)
+        strong = -columns["z_imag_ohm"] > 0.4 * np.hypot(
+            columns["z_real_ohm"], columns["z_imag_ohm"]
+        )
+        inner = [n for n in range(1, len(strong) - points) if strong[n - 1 : n + points + 1].all()]
+        at = inner[seed % len(inner)]
+        turned = columns["z_imag_ohm"].copy()
+        turned[at : at + points] *= -1
+
+        told = list(contradictions({**columns, "z_imag_ohm": turned}))
+
+        assert {fault.row for fault in told if fault.column == "z_imag_ohm"} >= {at}
