@@ -25,6 +25,8 @@ _FLAGS = re.compile(r"(?s)(\(\?[a-zA-Z]+\))?(.*)")  # of a pattern, such as (?s)
 class Keyer:
     """Finds batch and panel: assigned, else from the content, else the name, else the register.
 
+    Whoever says the batch of a panel must agree with its id and with the register.
+
     Parameters
     ----------
     ids
@@ -64,11 +66,15 @@ class Keyer:
                 words = f"{said} in the file, {other} in the id {keys.panel}"
                 raise _held(Reason.OTHER_BATCH, keys, words, "one batch for a panel", "batch")
             return said
-        if text := assigned.panel or keys.panel:
-            panel = self._checked(text, self.ids.panel, "panel", keys)
-            batch = self._batch_in(panel) or self.batch_of_panel(panel)
-        else:
-            batch = self._batch_in_name(name, folder)
+        text = assigned.panel or keys.panel
+        panel = (
+            self._checked(text, self.ids.panel, "panel", keys)
+            if text
+            else _only(self.ids.panel, name, folder)
+        )
+        if panel is not None:
+            return self._batch_of(panel, keys, name, folder, assigned)
+        batch = _only(self.ids.batch, name, folder)
         if batch is None:
             raise _held(Reason.NO_BATCH, keys, None, None)
         return batch
@@ -125,11 +131,15 @@ class Keyer:
         said = {}
         if text := assigned.batch or keys.batch:
             said["in the file"] = self._checked(text, self.ids.batch, "batch", keys)
-        if not keys.replaces and (registered := self.batch_of_panel(panel)):
+        coded = self._batch_in(panel)
+        asked = not said and not coded
+        named = _only(self.ids.batch, name, folder, besides=panel) if asked else None
+        registered = None if keys.replaces else self.batch_of_panel(panel)
+        if registered:
             said["in the register"] = registered
-        if coded := self._batch_in(panel):
+        if coded:
             said[f"in the id {panel}"] = coded
-        if not said and (named := self._batch_in_name(name, folder)):
+        if named and (not registered or self._is_id(named, registered)):
             said["in the file name"] = named
         if not said:
             raise _held(
@@ -143,11 +153,6 @@ class Keyer:
     def _batch_in(self, panel: str) -> str | None:
         match = _compiled(self.ids.panel).fullmatch(canonical(panel) or panel)
         return match.groupdict().get("batch") if match else None
-
-    def _batch_in_name(self, name: str, folder: str) -> str | None:
-        if panel := _only(self.ids.panel, name, folder):
-            return self._batch_in(panel) or self.batch_of_panel(panel)
-        return _only(self.ids.batch, name, folder)
 
     def _checked(self, text: str, pattern: str, what: str, keys: Keys) -> str:
         found = repr(shortened(text, SHOWN))
@@ -169,10 +174,13 @@ def _held(
     return FileHeld(reason, (Fault(reason, keys.row, column, found, expected, keys.sheet),))
 
 
-def _only(pattern: str, name: str, folder: str) -> str | None:
-    """Return the one id of this pattern in the file name, else in the nearest folder's name."""
+def _only(pattern: str, name: str, folder: str, besides: str = "") -> str | None:
+    """Return the one id of this pattern in the file name, else in the nearest folder's name.
+
+    What is part of the id `besides` is not looked at.
+    """
     for text in (name, *reversed(PurePosixPath(folder).parts)):
-        found = _all(pattern, text)
+        found = _all(pattern, text.upper().replace(besides, " ") if besides else text)
         if len(found) == 1:
             return found.pop()
         if found:

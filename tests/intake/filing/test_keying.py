@@ -45,8 +45,10 @@ class Case:
         (Case(name="RB-014.csv"), "RB-014"),
         (Case(folder="week 39/RB-014"), "RB-014"),
         (Case(name="RB-014.csv", folder="RB-015"), "RB-014"),
-        (Case(name="RB-014.csv", register="RB-015"), "RB-015"),
-        (Case(folder="RB-014", register="RB-015"), "RB-015"),
+        (Case(name="RB-014 P-201.csv"), "RB-014"),
+        (Case(name="P-201.csv", folder="RB-014"), "RB-014"),
+        (Case(name="RB-014.csv", register="RB-014"), "RB-014"),
+        (Case(name="RB-014.csv", register="Q7"), "Q7"),
         (Case(name="RB-014.csv", batch="RB-015"), "RB-015"),
         (Case(name="RB-014.csv", batch="RB-015", register="RB-015"), "RB-015"),
         (Case(name="RB-014.csv", assigned_batch="RB-015"), "RB-015"),
@@ -56,7 +58,7 @@ class Case:
     ],
 )
 def test_the_name_is_asked_where_nothing_else_says_the_batch(case: Case, batch: str) -> None:
-    """File, register and panel id say the batch of a panel; the file's name is no rival to them."""
+    """Where the file or the panel's id says the batch, a name is no rival, nor a word of no id."""
     assert case.resolve() == (batch, case.panel)
 
 
@@ -72,13 +74,21 @@ def test_the_name_is_asked_where_nothing_else_says_the_batch(case: Case, batch: 
             "RB-015 in the register, RB-014 in the id RB-014-3",
         ),
         (
+            Case(name="RB-014.csv", register="RB-015"),
+            "RB-015 in the register, RB-014 in the file name",
+        ),
+        (
+            Case(folder="RB-014", register="RB-015"),
+            "RB-015 in the register, RB-014 in the file name",
+        ),
+        (
             Case(panel="RB-014-3", batch="RB-015", name="RB-016.csv"),
             "RB-015 in the file, RB-014 in the id RB-014-3",
         ),
     ],
 )
 def test_a_panel_of_two_batches_is_held_with_who_says_which(case: Case, words: str) -> None:
-    """Where file, register and panel id contradict each other, all that they say is told."""
+    """Where file, name, register and panel id contradict each other, all that they say is told."""
     with pytest.raises(FileHeld) as caught:
         case.resolve()
     (fault,) = caught.value.faults
@@ -95,4 +105,36 @@ def test_a_panel_of_which_nobody_says_the_batch_is_held() -> None:
     assert (fault.found, fault.expected) == (
         "panel P-201",
         "a batch, or the panel in the register",
+    )
+
+
+@pytest.mark.parametrize(
+    ("name", "register", "batch"),
+    [
+        ("RB-014 density.csv", None, "RB-014"),
+        ("P-201 density.csv", "RB-015", "RB-015"),
+        ("RB-014 P-201 density.csv", None, "RB-014"),
+        ("RB-014 P-201 density.csv", "RB-014", "RB-014"),
+        ("RB-014-3 density.csv", None, "RB-014"),
+    ],
+)
+def test_wet_paint_is_of_the_batch_that_its_name_or_the_panel_in_it_says(
+    name: str, register: str | None, batch: str
+) -> None:
+    """Of wet paint a name says the batch itself, or a panel of which id or register say it."""
+    keys = Keys("m", "density", "batch", False, None, None, 2, None)
+    ids = IdPatterns(batch="RB-[0-9]{3}", panel=f"{CODED}|P-[0-9]{{3}}")
+    assert Keyer(ids, {"P-201": register}.get).resolve(keys, name) == (batch, None)
+
+
+def test_wet_paint_whose_name_and_register_disagree_is_held() -> None:
+    """A batch in the name beside a panel that the register has in another batch is not believed."""
+    keys = Keys("m", "density", "batch", False, None, None, 2, None)
+    ids = IdPatterns(batch="RB-[0-9]{3}", panel=f"{CODED}|P-[0-9]{{3}}")
+    with pytest.raises(FileHeld) as caught:
+        Keyer(ids, {"P-201": "RB-015"}.get).resolve(keys, "RB-014 P-201 density.csv")
+    (fault,) = caught.value.faults
+    assert (caught.value.reason, fault.found) == (
+        Reason.OTHER_BATCH,
+        "RB-015 in the register, RB-014 in the file name",
     )
