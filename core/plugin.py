@@ -78,26 +78,34 @@ import pluggy
 
 from tiecoat.contract.choices import Checked
 from tiecoat.contract.evaluation import Evaluation
-from tiecoat.contract.event import Event
 from tiecoat.contract.kind import Kind, column
-from tiecoat.contract.measurement import Claim, Measurement
 from tiecoat.contract.vocabulary import Relation, Source, Spread
 from tiecoat.errors import FileHeld
 from tiecoat.reasons import Fault, Reason
 
 if TYPE_CHECKING:
+    from tiecoat.contract.event import Event
+    from tiecoat.contract.measurement import Claim, Measurement
     from tiecoat.dialect.export import Export
     from tiecoat.dialect.habits import Layout
     from tiecoat.dialect.picture_file import Picture
     from tiecoat.dialect.table import Table
 else:
-    _HOMES = {"Export": "export", "Layout": "habits", "Picture": "picture_file", "Table": "table"}
+    _HOMES = {
+        "Claim": "contract.measurement",
+        "Event": "contract.event",
+        "Export": "dialect.export",
+        "Layout": "dialect.habits",
+        "Measurement": "contract.measurement",
+        "Picture": "dialect.picture_file",
+        "Table": "dialect.table",
+    }
 
     def __getattr__(name: str) -> Any:
-        """Load what only readers need when it is first used: an evaluation reads no export."""
+        """Load what only readers and announcers need when it is first used."""
         if name not in _HOMES:
             raise AttributeError(f"tiecoat.plugin has no {name!r}; it has {', '.join(__all__)}")
-        return getattr(import_module(f"tiecoat.dialect.{_HOMES[name]}"), name)
+        return getattr(import_module(f"tiecoat.{_HOMES[name]}"), name)
 
 
 __all__ = [

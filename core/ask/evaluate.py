@@ -14,10 +14,8 @@ import pandas as pd
 
 from tiecoat.contract.choices import Choices
 from tiecoat.errors import SettingInvalid, UnknownName
-from tiecoat.evaluate.mixtures import mixtures
 from tiecoat.evaluate.remarked import with_remarks
 from tiecoat.evaluate.result import COLUMNS, NUMBERS, together
-from tiecoat.extend.blame import blame
 from tiecoat.extend.loading import load_evaluations, load_kind
 from tiecoat.plugin import Evaluation
 from tiecoat.remarks import UNREGISTERED
@@ -149,7 +147,7 @@ def as_of_now(archive: Readable, kind: str, rows: pd.DataFrame) -> pd.DataFrame:
         return rows
     codes = "|".join(f"{remark.code}:" for remark in UNREGISTERED)
     claim = rows["remark"].str.contains(codes, na=False).to_numpy(dtype=bool)
-    if not claim.any():
+    if not claim.any() or archive.kinds() == [kind]:  # a register is a kind of its own
         return rows
     listed = archive.measurements(kind=kind, withdrawn=True)
     holds = listed.set_index("measurement")["remark"]
@@ -168,6 +166,8 @@ def _mixtures_told(run: _Request, table: pd.DataFrame) -> pd.DataFrame:
     rows = run.frame(run.kind)
     if not whole.any() or not rows["panel"].notna().any() or "panels" not in run.archive.kinds():
         return table
+    from tiecoat.evaluate.mixtures import mixtures
+
     told = mixtures(rows, run.frame("panels"))
     if not told:
         return table
@@ -216,6 +216,8 @@ def _computed(run: _Request, evaluation: Evaluation) -> pd.DataFrame:
         table = evaluation.compute(frames, choices)
         missing = set(COLUMNS) ^ set(table.columns)
     except Exception as error:  # noqa: BLE001 - one evaluation may not stop the others
+        from tiecoat.extend.blame import blame
+
         run.left_out.append(f"evaluation {evaluation.name!r} broke down: {blame(error)}")
         return together([])
     if missing:

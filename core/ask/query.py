@@ -17,9 +17,6 @@ from operator import and_
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
-from tiecoat.archive.index.building import memory_index, read_index
-from tiecoat.archive.index.cache import Index, is_registered
-from tiecoat.archive.tables.describe import EPOCH, Described
 from tiecoat.archive.tables.parquet import Place, unite
 from tiecoat.archive.tables.storage import storage_of
 from tiecoat.errors import ArchiveDamaged, QueryInvalid, UnknownName
@@ -31,6 +28,9 @@ if TYPE_CHECKING:
     import pandas as pd
     import pyarrow as pa
     import pyarrow.dataset as ds
+
+    from tiecoat.archive.index.cache import Index
+    from tiecoat.archive.tables.describe import Described
 
 T = TypeVar("T")
 
@@ -370,6 +370,8 @@ class Archive:
 
     def _ask(self, question: Callable[[Index], T]) -> T:
         """Put a question to the index, or without one to an index made from the tables."""
+        from tiecoat.archive.index.building import memory_index, read_index
+
         index = read_index(self._lab)
         if index is not None:
             with index, suppress(ArchiveDamaged):
@@ -382,6 +384,8 @@ class Archive:
 
     def _moment(self, when: str | date, *, day_after: bool) -> int:
         """Return microseconds since 1970 of a date or time in the lab's zone."""
+        from tiecoat.archive.tables.describe import EPOCH
+
         moment = when
         if isinstance(moment, str):
             moment = _understood(moment)
@@ -416,6 +420,8 @@ def _unknown(what: str, name: str, names: Sequence[str]) -> str:
 
 def _as_of_now(index: Index, one: Described) -> Described:
     """Return a measurement without a remark that the register has answered since."""
+    from tiecoat.archive.index.cache import is_registered
+
     left = without_unregistered(one.remark)
     if left == one.remark or not is_registered(index, one):
         return one

@@ -14,7 +14,6 @@ from types import FrameType
 from typing import TYPE_CHECKING
 
 from tiecoat.errors import TiecoatError
-from tiecoat.extend.blame import blame
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -60,6 +59,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except KeyboardInterrupt:
         return 130
     except Exception as error:  # noqa: BLE001 - 1 would say that something is held or found
+        from tiecoat.extend.blame import blame
+
         print(f"tiecoat: a fault of tiecoat itself: {blame(error)}", file=sys.stderr)
         return FAULT
 

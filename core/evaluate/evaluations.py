@@ -8,10 +8,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
-from tiecoat.evaluate.exposure.choices import ExposureRatingChoices
-from tiecoat.evaluate.film.choices import (
+from tiecoat.evaluate.choices import (
     CrossSectionChoices,
     DefectCountChoices,
+    ExposureRatingChoices,
     FilmThicknessChoices,
 )
 from tiecoat.plugin import Evaluation, hookimpl

@@ -26,13 +26,14 @@ import pluggy
 
 from tiecoat.disk import fsio
 from tiecoat.errors import PluginNotLoaded, ProfileInvalid, SettingInvalid
-from tiecoat.extend.blame import blame
 from tiecoat.lab.ids import canonical
 from tiecoat.lab.plugin_choices import NO_READER_SET, PluginChoices
-from tiecoat.plugin import Evaluation, Event, Hooks, Kind, Profile, Reader
+from tiecoat.plugin import Evaluation, Hooks, Kind, Profile, Reader
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+
+    from tiecoat.plugin import Event
 
 GROUP = "tiecoat"
 HOOKS = ("tiecoat_kinds", "tiecoat_readers")
@@ -105,8 +106,9 @@ class _Loading:
     choices: dict[str, Any] = field(default_factory=dict)
     problems: list[str] = field(default_factory=list)
 
-    def left_out(self, what: str, why: str) -> None:
-        self.problems.append(f"{what} was left out: {why}")
+    def left_out(self, what: str, *why: str | BaseException) -> None:
+        """Note what was left out and why, in parts: words, or what was raised."""
+        self.problems.append(f"{what} was left out: {''.join(map(_said, why))}")
 
 
 def load_plugins(
@@ -300,6 +302,14 @@ def _named(entry: EntryPoint) -> str:
     return f"{entry.name} of {package}"
 
 
+def _said(why: str | BaseException) -> str:
+    if isinstance(why, str):
+        return why
+    from tiecoat.extend.blame import blame
+
+    return blame(why)
+
+
 def _register(loading: _Loading, where: str, load: Callable[[], object]) -> None:
     """Load one plugin and register it; if any of it fails, nothing of it stays."""
     try:
@@ -307,7 +317,7 @@ def _register(loading: _Loading, where: str, load: Callable[[], object]) -> None
     except KeyboardInterrupt:
         raise
     except BaseException as error:  # noqa: BLE001 - a stranger's code; SystemExit too
-        loading.left_out(f"plugin {where}", blame(error))
+        loading.left_out(f"plugin {where}", error)
         return
     manager = loading.manager
     try:
@@ -317,7 +327,7 @@ def _register(loading: _Loading, where: str, load: Callable[[], object]) -> None
         if manager.get_plugin(where) is plugin:
             manager.unregister(name=where)
         hooks = ", ".join(loading.hooks)
-        loading.left_out(f"plugin {where}", f"{blame(error)}; the hooks are {hooks}")
+        loading.left_out(f"plugin {where}", error, f"; the hooks are {hooks}")
         return
     called = {caller.name for caller in manager.get_hookcallers(plugin) or ()}
     if elsewhere := sorted(called - set(loading.hooks)):
@@ -337,7 +347,7 @@ def _offers(loading: _Loading, where: str, plugin: object, hook: str) -> list[An
     except KeyboardInterrupt:
         raise
     except BaseException as error:  # noqa: BLE001 - a stranger's code; SystemExit too
-        loading.left_out(f"{hook} of plugin {where}", blame(error))
+        loading.left_out(f"{hook} of plugin {where}", error)
         return []
 
 
@@ -370,7 +380,7 @@ def _add_kind(loading: _Loading, where: str, kind: object) -> None:
         except PluginNotLoaded as error:
             loading.left_out(what, str(error))
         except Exception as error:  # noqa: BLE001 - pandera, on a stranger's model
-            loading.left_out(what, blame(error))
+            loading.left_out(what, error)
         else:
             loading.kinds[kind.name] = kind
             loading.sources["kind", kind.name] = where
@@ -406,7 +416,7 @@ def _choose(loading: _Loading, choices: PluginChoices) -> None:
             loading.left_out(f"reader {name!r}", str(error))
             del loading.readers[name]
         except Exception as error:  # noqa: BLE001 - pydantic, on a stranger's class
-            loading.left_out(f"reader {name!r}", f"its choices: {blame(error)}")
+            loading.left_out(f"reader {name!r}", "its choices: ", error)
             del loading.readers[name]
 
 
@@ -466,7 +476,7 @@ def _from_profile(loading: _Loading, path: Path) -> Reader | None:
     except ProfileInvalid as error:
         loading.problems.append(f"a table profile was left out: {error}")
     except Exception as error:  # noqa: BLE001 - one profile may not stop the others
-        loading.left_out(f"table profile {path}", blame(error))
+        loading.left_out(f"table profile {path}", error)
     return None
 
 

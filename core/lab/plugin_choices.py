@@ -12,7 +12,6 @@ from pathlib import Path
 from typing import Any, Literal
 
 from tiecoat.errors import SettingInvalid
-from tiecoat.lab.toml_lines import at, did_you_mean, explain, key_lines
 
 
 def as_json(found: object) -> str:
@@ -77,6 +76,8 @@ class PluginChoices:
         try:
             return TypeAdapter(model).validate_json(as_json(self.tables.get(name, {})))
         except ValidationError as error:
+            from tiecoat.lab.toml_lines import explain
+
             said = explain(error, self.text, model, (self.sort, name))
             raise SettingInvalid(f"{self.path}:\n{said}") from None
 
@@ -84,7 +85,11 @@ class PluginChoices:
         """Return a sentence for each section that belongs to nothing that is there."""
         known = sorted(known)
         unknown = [name for name in self.tables if name not in known]
-        lines = key_lines(self.text) if unknown else {}
+        if not unknown:
+            return ()
+        from tiecoat.lab.toml_lines import at, did_you_mean, key_lines
+
+        lines = key_lines(self.text)
         return tuple(
             f"{self.path}:\n  {at((self.sort, name), lines)}: there is nothing of this name to set;"
             f" {did_you_mean(name, known)}allowed are {', '.join(known)}"

@@ -21,7 +21,6 @@ from tiecoat.lab.plugin_choices import (
     as_json,
     taken_out,
 )
-from tiecoat.lab.toml_lines import explain
 from tiecoat.remarks import Remark
 
 if TYPE_CHECKING:
@@ -310,4 +309,6 @@ def open_lab(folder: str | Path) -> Lab:
     except tomllib.TOMLDecodeError as error:
         raise SettingInvalid(f"{path}: not valid TOML: {error}") from None
     except ValidationError as error:
+        from tiecoat.lab.toml_lines import explain
+
         raise SettingInvalid(f"{path}:\n{explain(error, text, Settings)}") from None

@@ -10,7 +10,7 @@ import pytest
 from scipy import stats
 
 from tiecoat.dialect.units import convert
-from tiecoat.evaluate.film.choices import FilmThicknessChoices
+from tiecoat.evaluate.choices import FilmThicknessChoices
 from tiecoat.evaluate.film.thickness_rules import acceptance_rules, below_percent
 from tiecoat.evaluate.statistics.replicates import mean, spread, variation
 

@@ -13,7 +13,6 @@ from urllib.parse import unquote
 from tiecoat.archive.tables.parquet import Place, Version, to_parquet, unite
 from tiecoat.contract.columns import of_today
 from tiecoat.disk import fsio
-from tiecoat.disk.steps import reached
 from tiecoat.errors import ArchiveDamaged
 from tiecoat.lab.ids import canonical, table_path
 from tiecoat.lab.settings import Lab
@@ -100,6 +99,8 @@ class FolderStorage:
 
     def replace(self, tables: Iterable[tuple[Place, pa.Table]]) -> dict[Place, Version]:
         """Write each beside its place, then rename all: `fsio.publish_many`."""
+        from tiecoat.disk.steps import reached
+
         staged: dict[Path, tuple[Place, int]] = {}
         try:
             for place, rows in tables:

@@ -16,9 +16,9 @@ import pandas as pd
 
 from tiecoat.contract.notations.rated_properties import NEUTRAL_SALT_SPRAY
 from tiecoat.contract.notations.rust_scales import d610_of_area
+from tiecoat.evaluate.choices import ExposureRatingChoices
 from tiecoat.evaluate.estimate import Estimate
 from tiecoat.evaluate.exposure.chamber_record import days_outside
-from tiecoat.evaluate.exposure.choices import ExposureRatingChoices
 from tiecoat.evaluate.exposure.inspections import NAMES, SIZES, Course, Rating, courses, rating_of
 from tiecoat.evaluate.exposure.scribe_creep import is_creep, tell_creep
 from tiecoat.evaluate.exposure.times_to_grade import Limit, tell_batch, tell_panels

@@ -19,9 +19,9 @@ from functools import cached_property
 import pandas as pd
 from numpy.typing import ArrayLike
 
+from tiecoat.evaluate.choices import CrossSectionChoices
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable, mean_of
 from tiecoat.evaluate.film import pore_sizes
-from tiecoat.evaluate.film.choices import CrossSectionChoices
 from tiecoat.evaluate.ledger import Ledger
 from tiecoat.evaluate.statistics.replicates import NO_INTERVAL, Found
 from tiecoat.evaluate.statistics.stereology import Spheres, ratio

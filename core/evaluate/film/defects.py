@@ -13,8 +13,8 @@ from dataclasses import dataclass, field
 import numpy as np
 import pandas as pd
 
+from tiecoat.evaluate.choices import DefectCountChoices
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable
-from tiecoat.evaluate.film.choices import DefectCountChoices
 from tiecoat.evaluate.ledger import Ledger
 from tiecoat.evaluate.statistics import replicates
 from tiecoat.evaluate.statistics.counts import dispersion, rate

@@ -22,8 +22,8 @@ from dataclasses import dataclass
 
 import pandas as pd
 
+from tiecoat.evaluate.choices import FilmThicknessChoices, folded
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable
-from tiecoat.evaluate.film.choices import FilmThicknessChoices, folded
 from tiecoat.evaluate.film.thickness_rules import acceptance_rules, below_percent
 from tiecoat.evaluate.ledger import Ledger
 from tiecoat.evaluate.statistics import replicates

@@ -13,9 +13,6 @@ from numpy.typing import ArrayLike
 from tiecoat.evaluate.estimate import NotDeterminable
 from tiecoat.evaluate.statistics.replicates import unlike
 
-# of the grades of ISO 8503-1, subtracted from each reading of a gauge that was set on smooth steel
-# (ISO 19840:2012, from memory)
-CORRECTION_UM = {"fine": 10.0, "medium": 25.0, "coarse": 40.0}
 LEAST_NOMINAL_UM = 40.0  # ISO 19840:2012, scope
 SAME = 1e-9  # relative: a reading in mil may be off in the last digit
 

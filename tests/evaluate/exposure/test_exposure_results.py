@@ -14,8 +14,8 @@ from hypothesis import strategies as st
 from scipy.stats import t as student
 
 from tiecoat.contract.choices import Choices
+from tiecoat.evaluate.choices import ExposureRatingChoices
 from tiecoat.evaluate.exposure import chamber_record
-from tiecoat.evaluate.exposure.choices import ExposureRatingChoices
 from tiecoat.evaluate.exposure.exposure_rating import compute
 from tiecoat.evaluate.exposure.inspections import Course, reached_between
 from tiecoat.evaluate.result import COLUMNS

@@ -14,8 +14,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.stats import t as student
 
+from tiecoat.evaluate.choices import CrossSectionChoices
 from tiecoat.evaluate.estimate import NotDeterminable
-from tiecoat.evaluate.film.choices import CrossSectionChoices
 from tiecoat.evaluate.film.cross_section import compute
 from tiecoat.evaluate.film.pore_sizes import volume_mean
 from tiecoat.evaluate.result import COLUMNS

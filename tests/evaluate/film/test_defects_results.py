@@ -11,8 +11,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from tiecoat.evaluate.choices import DefectCountChoices
 from tiecoat.evaluate.estimate import NotDeterminable
-from tiecoat.evaluate.film.choices import DefectCountChoices
 from tiecoat.evaluate.film.defects import WAVES, compute
 from tiecoat.evaluate.statistics.counts import dispersion, rate
 

@@ -12,8 +12,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tiecoat.evaluate.choices import FilmThicknessChoices
 from tiecoat.evaluate.estimate import NotDeterminable
-from tiecoat.evaluate.film.choices import FilmThicknessChoices
 from tiecoat.evaluate.film.film_thickness import compute
 from tiecoat.evaluate.film.thickness_rules import acceptance_rules
 from tiecoat.evaluate.result import COLUMNS

@@ -1,4 +1,4 @@
-"""What a laboratory sets for the evaluation of films: [evaluate.NAME] in tiecoat.toml."""
+"""What a laboratory sets for the built-in evaluations: [evaluate.NAME] in tiecoat.toml."""
 
 from __future__ import annotations
 
@@ -7,6 +7,31 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from tiecoat.contract.choices import Checked
+
+GRADES = ("rust_grade", "blister_density", "cracking_quantity", "flaking_quantity")
+# of the grades of ISO 8503-1, subtracted from each reading of a gauge that was set on smooth steel
+# (ISO 19840:2012, from memory)
+CORRECTION_UM = {"fine": 10.0, "medium": 25.0, "coarse": 40.0}
+
+
+@dataclass(frozen=True)
+class ExposureRatingChoices(Checked):
+    """For ratings of exposed panels: the grades whose times are wanted, and the distribution.
+
+    Rust by its degree Ri, blisters, cracking and flaking by their quantity.
+    """
+
+    rust_grade: int = 3  # ISO 12944-1:2017, where major repainting is due; from memory
+    blister_density: int = 2  # common practice, no source
+    cracking_quantity: int = 2  # common practice, no source
+    flaking_quantity: int = 2  # common practice, no source
+    distribution: Literal["weibull", "log-normal"] = "weibull"
+
+    def __post_init__(self) -> None:
+        """Refuse a grade that no panel can reach, or that a sound one has."""
+        for name in GRADES:
+            if not 1 <= getattr(self, name) <= 5:
+                raise ValueError(f"{name} = {getattr(self, name)}: allowed is 1 to 5")
 
 
 @dataclass(frozen=True)
@@ -38,8 +63,6 @@ class FilmThicknessChoices(Checked):
     @property
     def correction_um(self) -> float:
         """What is subtracted from each reading of the dry system."""
-        from tiecoat.evaluate.film.thickness_rules import CORRECTION_UM
-
         return CORRECTION_UM.get(self.surface_profile or "", 0.0)
 
 
