@@ -71,7 +71,8 @@ class Outcome:
             case FileStatus.HELD:
                 assert self.held is not None
                 first = self.held.faults[0].sentence if self.held.faults else self.held.detail
-                said = self.note or self.held.reason.text + (f" ({first})" if first else "")
+                why = self.held.reason.text
+                said = self.note or (f"{why} ({first})" if first and first != why else why)
                 return f"{shortened(said)}; see: tiecoat held show {self.held.id}"
             case FileStatus.KNOWN | FileStatus.WAITING | FileStatus.DAMAGED:
                 return shortened(self.note)

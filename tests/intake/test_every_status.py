@@ -17,7 +17,7 @@ from tiecoat.archive.store import Store
 from tiecoat.cli import main
 from tiecoat.intake.held.files import hold
 from tiecoat.intake.outcome import FileStatus, Outcome, Teller
-from tiecoat.reasons import Reason
+from tiecoat.reasons import Fault, Reason
 from tiecoat.service.view import View
 
 HELD = hold(name="x.csv", folder="", sha256="ab" * 32, reason=Reason.EMPTY_FILE)
@@ -109,3 +109,28 @@ def test_an_answer_of_the_store_without_a_place_is_refused(
         monkeypatch.setattr(Store, "file", answer)
         with pytest.raises(AssertionError, match="postponed"):
             made.take()
+
+
+@pytest.mark.parametrize(
+    ("faults", "detail", "said"),
+    [
+        ((Fault(Reason.EMPTY_FILE),), None, "the file is empty"),
+        ((), None, "the file is empty"),
+        ((), "0 bytes", "the file is empty (0 bytes)"),
+        ((Fault(Reason.EMPTY_FILE, found="a blank"),), None, "the file is empty (found a blank)"),
+    ],
+)
+def test_a_held_file_says_why_once(
+    faults: tuple[Fault, ...], detail: str | None, said: str
+) -> None:
+    """The line of a held file has the reason and the first fault, unless that says no more."""
+    held = hold(
+        name="x.csv",
+        folder="",
+        sha256="ab" * 32,
+        reason=Reason.EMPTY_FILE,
+        faults=faults,
+        detail=detail,
+    )
+    told = Outcome(FileStatus.HELD, "x.csv", held=held)
+    assert told.said == f"{said}; see: tiecoat held show {held.id}"
