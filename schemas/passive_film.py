@@ -142,7 +142,7 @@ def _spikes(
 ) -> Iterator[Fault]:
     lg_f, lg_z = np.log10(frequency[places]), np.log10(modulus[places])
     step = np.diff(lg_f)
-    if not (step > 0).all() or np.median(step) > 0.5:
+    if not _are_close(step):
         return
     share = step[:-1] / (step[:-1] + step[1:])
     bend = lg_z[1:-1] - (lg_z[:-2] * (1 - share) + lg_z[2:] * share)
@@ -152,14 +152,8 @@ def _spikes(
         if abs(bend[at]) < np.abs(neighbours).max():
             continue  # it stands beside the one that is off
         place = int(places[at + 1])
-        yield Fault(
-            Reason.INCONSISTENT,
-            place,
-            "z_real_ohm",
-            f"a modulus of {modulus[place]:.3g} ohm at {frequency[place]:.4g} Hz, "
-            f"{10 ** abs(float(bend[at])):.0f} times off its neighbours",
-            "a sweep without jumps; see whether a digit slipped",
-        )
+        found = f"a modulus of {modulus[place]:.3g} ohm"
+        yield _jump(place, "z_real_ohm", found, frequency, abs(float(bend[at])))
 
 
 def _spikes_of_parts(
@@ -170,8 +164,7 @@ def _spikes_of_parts(
     modulus: NDArray[np.float64],
 ) -> Iterator[Fault]:
     """Tell a part that is a decade off between its neighbours while the modulus hides it."""
-    step = np.diff(np.log10(frequency[places]))
-    if not (step > 0).all() or np.median(step) > 0.5:
+    if not _are_close(np.diff(np.log10(frequency[places]))):
         return
     for name, part in (("z_real_ohm", real), ("z_imag_ohm", imaginary)):
         amount = np.abs(part[places])
@@ -182,11 +175,22 @@ def _spikes_of_parts(
         apart = np.abs(amount[1:-1] - expected) > SPIKE_OF_MODULUS * least
         for at in np.flatnonzero((decades > SPIKE_DECADES) & apart).tolist():
             place = int(places[at + 1])
-            yield Fault(
-                Reason.INCONSISTENT,
-                place,
-                name,
-                f"{part[place]:.3g} ohm at {frequency[place]:.4g} Hz, "
-                f"{10 ** float(decades[at]):.0f} times off its neighbours",
-                "a sweep without jumps; see whether a digit slipped",
-            )
+            found = f"{part[place]:.3g} ohm"
+            yield _jump(place, name, found, frequency, float(decades[at]))
+
+
+def _are_close(step: NDArray[np.float64]) -> bool:
+    """Say whether frequencies rise in steps so small that no film jumps between them."""
+    return bool((step > 0).all() and np.median(step) <= 0.5)
+
+
+def _jump(
+    place: int, column: str, found: str, frequency: NDArray[np.float64], decades: float
+) -> Fault:
+    return Fault(
+        Reason.INCONSISTENT,
+        place,
+        column,
+        f"{found} at {frequency[place]:.4g} Hz, {10**decades:.0f} times off its neighbours",
+        "a sweep without jumps; see whether a digit slipped",
+    )
