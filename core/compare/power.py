@@ -176,6 +176,8 @@ def panels_by_normal(margin: float, variance_of_a_panel: float, comparisons: int
     if not _asks_for_some(margin, variance_of_a_panel):
         return None
     z = float(ndtri(0.5 + single_confidence(comparisons) / 2) + ndtri(POWER))
+    if z * math.sqrt(variance_of_a_panel) > MOST * margin:  # whose square may be no float
+        return None
     n = max(2, math.ceil(z**2 * variance_of_a_panel / margin**2))
     return n if n <= MOST else None
 

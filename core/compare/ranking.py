@@ -303,8 +303,6 @@ def _limits(wanted: Property, centre: float) -> tuple[float, float]:
         low, high = centre + limits.low, centre + limits.high
     if not low < centre < high:
         raise NotDeterminable("the margin is 0 here: state ideal and unacceptable")
-    if wanted.direction == "target" and wanted.scale == "ratio" and not low > 0:
-        raise NotDeterminable("a margin of 100 % or more gives no lower limit")
     return low, high
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pandas as pd
@@ -12,8 +13,11 @@ from scipy.stats import norm, ttest_ind
 from study_tables import CRATERS, compared, of, panel_rows, register
 
 from tiecoat.compare.comparison import Comparison, compare
+from tiecoat.compare.properties import Property
+from tiecoat.compare.samples import result_rows
 from tiecoat.compare.study import load_study
-from tiecoat.compare.verdict import Firmness, VerdictWord
+from tiecoat.compare.verdict import Firmness, Limits, VerdictWord
+from tiecoat.evaluate.estimate import NotDeterminable
 from tiecoat.evaluate.result import results
 
 GLOSS = """
@@ -53,6 +57,20 @@ def test_a_ratio_without_a_margin_has_no_limits() -> None:
     assert math.isnan(found.limit_low)
     assert math.isnan(found.limit_high)
     assert found.because == "no difference is shown, and no margin is stated"
+
+
+def test_a_ratio_of_which_less_is_better_may_double() -> None:
+    """A margin of 100 % limits a rise to twice the control; a fall by 100 % is no limit of it."""
+    wanted = Property("rust", "gloss", "gloss", "", "lower", scale="ratio", margin_percent=100)
+    assert wanted.limits(80.0) == Limits(-math.inf, math.log(2))
+    with pytest.raises(NotDeterminable, match="a ratio cannot fall by 100 %"):
+        replace(wanted, direction="higher").limits(80.0)
+
+
+def test_no_results_at_all_are_told_as_such() -> None:
+    """A kind of which nothing was computed is named, and no list of nothing."""
+    with pytest.raises(NotDeterminable, match=r"^there are no results of gloss$"):
+        result_rows(PANELS[:0], Property("gloss", "gloss", "gloss"))
 
 
 def test_holm_counts_the_properties_that_have_a_p() -> None:

@@ -103,6 +103,14 @@ def test_no_counts_on_one_side_leave_the_interval_open() -> None:
         dispersed_ratio(counted([5]), counted([3]))
 
 
+def test_counts_on_the_candidate_alone_leave_the_interval_open() -> None:
+    """None on the control: the ratio is infinite and only the lower end is known."""
+    for ratio in (exact_ratio, dispersed_ratio):
+        found = ratio(counted([0, 0, 0]), counted([5, 12, 3]))
+        assert (found.ln_ratio, found.high) == (math.inf, math.inf)
+        assert 0 < found.low < 3
+
+
 def test_dispersion_is_seen_where_panels_differ() -> None:
     """Counts of one rate agree; counts of 1 and 30 on like panels do not."""
     assert dispersion_p([counted([10, 12, 9]), counted([20, 22, 18])]) > 0.5

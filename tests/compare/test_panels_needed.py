@@ -12,7 +12,9 @@ from study_tables import compared, of, panel_rows
 
 from tiecoat.compare.many_to_one import critical_value, single_confidence
 from tiecoat.compare.power import (
+    panels_by_normal,
     panels_for_margin,
+    panels_for_own_scatter,
     panels_for_ratings,
     panels_for_target,
     power_for_margin,
@@ -98,6 +100,19 @@ def test_one_panel_less_has_too_little_power() -> None:
             power_for_target(known, margin, 1.0) >= 0.8 > power_for_target(known - 1, margin, 1.0)
         )
     assert panels_for_margin(0.01, 1.0, both_sides=True) is panels_for_target(0.01, 1.0) is None
+
+
+@pytest.mark.parametrize(
+    ("margin", "deviation"), [(1.0, 0.0), (0.0, 1.0), (math.inf, 1.0), (1e-300, 1.0)]
+)
+def test_no_number_is_named_without_scatter_or_without_a_margin(
+    margin: float, deviation: float
+) -> None:
+    """Panels that do not scatter tell of no number, nor does a margin of nothing or of anything."""
+    assert panels_for_margin(margin, deviation) is None
+    assert panels_for_own_scatter(margin, deviation) is None
+    assert panels_for_target(margin, deviation) is None
+    assert panels_by_normal(margin, deviation**2, 1) is None
 
 
 def test_a_target_asks_for_more_panels_than_one_side() -> None:

@@ -41,6 +41,7 @@ UNDECIDED = (VerdictWord.CANNOT_TELL, "")  # for want of panels, which the calle
         ((-0.7, -0.1), 0.20, "higher", UP, (VerdictWord.SIGNS_OF_HARM, ALONE)),
         ((-0.7, -0.1), 0.01, "lower", DOWN, (VerdictWord.BETTER, SHOWN)),
         ((0.1, 0.7), 0.01, "lower", DOWN, (VerdictWord.WORSE, OPEN)),
+        ((0.5, 0.7), 0.01, "lower", DOWN, (VerdictWord.WORSE, OPEN)),
         ((0.6, 0.7), 0.01, "lower", DOWN, (VerdictWord.WORSE, BEYOND)),
         ((0.1, 0.7), 0.20, "lower", DOWN, (VerdictWord.SIGNS_OF_HARM, ALONE)),
         ((-0.7, 0.4), 0.9, "lower", DOWN, (VerdictWord.NOT_WORSE, WITHIN)),
