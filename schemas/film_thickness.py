@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
-from tiecoat.plugin import Kind, Spread, column, hookimpl
+from tiecoat.plugin import Custom, Kind, Spread, column, hookimpl
 from tiecoat.schemas.strict import StrictModel
 from tiecoat.schemas.words import film_thickness as words
 
@@ -65,6 +65,8 @@ KIND = Kind(
         Spread(words.COATS, "thickness_um", "coat"),
         *(Spread(words.thickness(state), "thickness_um", "state", state) for state in STATES),
     ),
+    # common practice, no source: whoever measures the wet film says so
+    customs=(Custom("state", "dry", "which a film is unless wet, or a comb, is said"),),
     counted="spot",
     defaults=(("coat", SYSTEM),),
     shown_by=("thickness_um",),

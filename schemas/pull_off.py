@@ -10,6 +10,7 @@ import pandas as pd
 
 from tiecoat.contract.notations.failure_notation import shares_of, text_of
 from tiecoat.plugin import Fault, FileHeld, Kind, Reason, Relation, Source, Spread, column, hookimpl
+from tiecoat.schemas.failure_words import in_notation
 from tiecoat.schemas.strict import StrictModel
 from tiecoat.schemas.words import pull_off as words
 
@@ -116,7 +117,7 @@ def _contradictions(
 
 
 def _normalise(failures: pd.Series[str]) -> tuple[list[str | None], list[Fault]]:
-    """Return the texts in the notation, and a fault for each that is not."""
+    """Return the texts in the notation, and a fault for each that leaves open where it was."""
     normalised: list[str | None] = []
     faults = []
     for position, text in enumerate(failures):
@@ -124,7 +125,7 @@ def _normalise(failures: pd.Series[str]) -> tuple[list[str | None], list[Fault]]
             normalised.append(None)
             continue
         try:
-            normalised.append(text_of(shares_of(text)))
+            normalised.append(text_of(shares_of(in_notation(text))))
         except ValueError as error:
             normalised.append(text)
             faults.append(Fault(Reason.BAD_NOTATION, position, "failure", repr(text), str(error)))

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from tiecoat.plugin import Fault, FileHeld, Kind, Reason, Relation, column, hookimpl
+from tiecoat.plugin import Fault, FileHeld, Kind, Reason, Relation, Spread, column, hookimpl
 from tiecoat.schemas.flow_curve import jumps
 from tiecoat.schemas.strict import StrictModel
 from tiecoat.schemas.words import viscosity as words
@@ -17,17 +17,14 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
 METHODS = ("rotational", "flow cup")
-CUPS = (
-    *(f"ISO 2431 {size} mm" for size in (3, 4, 5, 6)),
-    *(f"ASTM D1200 no. {number}" for number in (1, 2, 3, 4, 5)),
-)
+CUPS = tuple(words.OF_CUPS)
 AGREE_WITHIN = 0.05  # of the stress: what rounding of three printed values may do
 _ROTATIONAL = ("shear_rate_per_s", "shear_stress_pa", "viscosity_pa_s")
 _CUP = ("cup", "efflux_s")
 
 
 class Viscosity(StrictModel):
-    """Flow of a batch of wet paint: rotational (ISO 3219) or by cup (ISO 2431, ASTM D1200)."""
+    """Flow of a batch of wet paint: rotational (ISO 3219) or by cup (ISO 2431, ASTM D1200 ...)."""
 
     method: str = column(
         "",
@@ -184,6 +181,7 @@ KIND = Kind(
         Relation("method", ("shear_rate_per_s",), lambda rate: _named(rate, METHODS[0])),
     ),
     shown_by=("viscosity_pa_s", "shear_stress_pa", "efflux_s"),
+    spreads=tuple(Spread(words.at_cup(cup), "efflux_s", "cup", cup) for cup in CUPS),
     beside=words.BESIDE,
 )
 

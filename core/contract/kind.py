@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, Literal
 
-from tiecoat.contract.vocabulary import Relation, Source, Spread
+from tiecoat.contract.vocabulary import Custom, Relation, Source, Spread
 from tiecoat.reasons import Fault
 
 if TYPE_CHECKING:
@@ -75,6 +75,9 @@ class Kind:
     defaults
         Column and what it is taken for where an export says nothing of it, such as ("coat",
         "system"); a cell that is empty where others are filled was forgotten.
+    customs
+        What a column of closed words is taken for, with a remark, where no text of an export has
+        any of its words.
     shared
         True where one row may be of several batches at once, such as what was read off a chamber:
         a cell that lists them is filed under each.
@@ -101,6 +104,7 @@ class Kind:
         default=None, repr=False
     )
     defaults: tuple[tuple[str, str | float], ...] = ()
+    customs: tuple[Custom, ...] = ()
     shared: bool = False
 
 

@@ -65,6 +65,27 @@ class Relation:
 
 
 @dataclass(frozen=True)
+class Custom:
+    """What a column is taken for where no word of an export says it, as everybody would.
+
+    `Custom("state", "dry", "as the file does not say wet")`
+
+    Parameters
+    ----------
+    column
+        Of closed words, see `values` of `column`.
+    value
+        One of them.
+    why
+        For the remark that each such measurement is filed with.
+    """
+
+    column: str
+    value: str
+    why: str
+
+
+@dataclass(frozen=True)
 class Spread:
     """Titles of a wide layout: values of one column side by side, told apart by the title.
 

@@ -304,14 +304,27 @@ ENDS = """
 """
 
 COUNTED = """
+    rdg #, loc #, pkt #, pto #
     #, s#, p#, pt #, no #, nr #, m#, x#, r#, pos #, mp #
     en: spot #, point #, reading #, position #, place #, measurement #, location #, value #, meas #,
-        reading no #, spot no #, point no #
-    de: Punkt #, Messpunkt #, Messstelle #, Stelle #, Messung #, Wert #, Einzelwert #, Messwert #
-    fr: point #, mesure #, lecture #, valeur #, position #
-    es: punto #, medida #, medición #, lectura #, valor #, posición #
-    it: punto #, misura #, lettura #, valore #, posizione #
-    pl: punkt #, pomiar #, odczyt #, wartość #, miejsce #, pozycja #
-    nl: punt #, meting #, meetpunt #, aflezing #, waarde #, plaats #, positie #
-    cs: bod #, měření #, odečet #, hodnota #, místo #, pozice #
+        reading no #, spot no #, point no #, #st reading, #nd reading, #rd reading, #th reading,
+        #st measurement, #nd measurement, #rd measurement, #th measurement, #st spot, #nd spot,
+        #rd spot, #th spot
+    de: Punkt #, Messpunkt #, Messstelle #, Stelle #, Messung #, Wert #, Einzelwert #, Messwert #,
+        Ablesung #, # Messung, # Messwert, # Ablesung, # Punkt, # Messpunkt, # Stelle, # Messstelle,
+        # Wert, # Einzelwert, Messg #
+    fr: point #, mesure #, lecture #, valeur #, position #, #re mesure, #ère mesure, #e mesure,
+        #ème mesure, #re lecture, #ère lecture, #e lecture, #ème lecture, #er point, #e point,
+        relevé #, mes #, lect #
+    es: punto #, medida #, medición #, lectura #, valor #, posición #, #a lectura, #a medida,
+        #a medición, #er punto, #o punto, lect #, med #, toma #, #a toma
+    it: punto #, misura #, lettura #, valore #, posizione #, #a misura, #a lettura, #o punto,
+        rilievo #, #o rilievo, mis #, lett #, misurazione #, #a misurazione
+    pl: punkt #, pomiar #, odczyt #, wartość #, miejsce #, pozycja #, # pomiar, # odczyt, # punkt,
+        # miejsce, # wartość, pom #, odcz #
+    nl: punt #, meting #, meetpunt #, aflezing #, waarde #, plaats #, positie #, #e meting,
+        #ste meting, #de meting, #e aflezing, #ste aflezing, #de aflezing, #e punt, #e meetpunt,
+        #e waarde, plek #
+    cs: bod #, měření #, odečet #, hodnota #, místo #, pozice #, # měření, # odečet, # bod, # místo,
+        # hodnota, měř #
 """

@@ -43,7 +43,16 @@ _WHOLE = {
     "degF": "degF",
     "Pas": "pascal*second",
     "mPas": "millipascal*second",
+    "PaS": "pascal*second",
+    "pa*s": "pascal*second",
+    "Pa-s": "pascal*second",
+    "mPaS": "millipascal*second",
+    "mpas": "millipascal*second",
+    "mPa-s": "millipascal*second",
     "cps": "centipoise",
+    "cPs": "centipoise",
+    "CPS": "centipoise",
+    "CP": "centipoise",
     "1": "",
     "GU": "",  # gloss units are plain numbers; GE in German
     "GE": "",
@@ -126,6 +135,20 @@ _WHOLE = {
     "kgf/cm2": "kilogram_force/centimeter**2",
     "kp/cm2": "kilogram_force/centimeter**2",
     "kg/cm2": "kilogram_force/centimeter**2",  # of a pressure, as gauges still write it
+    "N/qmm": "newton/millimeter**2",
+    "lb/in2": "psi",
+    "lbs/in2": "psi",
+    "lb/sq*in": "psi",
+    "lbf/sq*in": "psi",
+    "qcm": "centimeter**2",
+    "qmm": "millimeter**2",
+    "ppg": "pound/gallon",
+    "g/100ml": "gram/deciliter",
+    "g/100mL": "gram/deciliter",
+    "g/ltr": "gram/liter",
+    "ml/24h": "milliliter/day",
+    "mL/24h": "milliliter/day",
+    "my": "micrometer",  # as German writes the Greek letter in plain ones
     "/s": "1/second",
     "sq*cm": "centimeter**2",
     "sqcm": "centimeter**2",
@@ -143,6 +166,7 @@ _WHOLE = {
     "MOHM": "megaohm",
     "Mohms": "megaohm",
     "GOHM": "gigaohm",
+    "MEGOHM": "megaohm",
     "MHZ": "megahertz",
     "mikrometer": "micrometer",
 }
@@ -155,7 +179,13 @@ _WHOLE_FOLDED = {
 _PER = ("je", "per", "pro", "par", "por", "na", "op", "su", "auf", "on", "sur", "en", "/", ",")
 # Of a salt spray, which is collected on 80 cm² (ISO 9227, from memory), and said so.
 _WHOLE_FOLDED |= {
-    f"ml/h{per}80cm{power}": "milliliter/hour" for per in _PER for power in ("2", "²", "^2")
+    text.format(power): "milliliter/hour"
+    for power in ("2", "²", "^2")
+    for text in (
+        *(f"ml/h{per}80cm{{}}" for per in _PER),
+        *("ml/80cm{}/h", "ml/(h·80cm{})", "ml/(80cm{}·h)", "ml/(h*80cm{})", "ml/(80cm{}*h)"),
+        *("ml/80cm{}·h", "ml/80cm{}*h", "ml/h·80cm{}", "ml/80cm{}xh"),
+    )
 }
 _WHOLE_FOLDED |= dict.fromkeys(
     (
@@ -258,7 +288,17 @@ _WORDS = {
     "stupně": "degree",
     "stupňů": "degree",
     **dict.fromkeys(
-        ("sek", "sekunden", "secondes", "segundos", "secondi", "sekundy", "sekund", "seconden"),
+        (
+            "sek",
+            "seg",
+            "sekunden",
+            "secondes",
+            "segundos",
+            "secondi",
+            "sekundy",
+            "sekund",
+            "seconden",
+        ),
         "second",
     ),
     **dict.fromkeys(("minuten", "minutos", "minuti", "minuty", "minut"), "minute"),
@@ -305,12 +345,26 @@ _WORDS = {
         ),
         "day",
     ),
-    **dict.fromkeys(("week", "weeks", "woche", "wochen", "wk"), "week"),
+    **dict.fromkeys(
+        (
+            *("week", "weeks", "woche", "wochen", "wk", "wks", "semaine", "semaines", "semana"),
+            *("semanas", "settimana", "settimane", "tydzień", "tygodnie", "tygodni", "weken"),
+            *("týden", "týdny", "týdnů"),
+        ),
+        "week",
+    ),
     "cm": "centimeter",  # in capitals too, which no megameter is
     "mm": "millimeter",
     "um": "micrometer",
-    "mikron": "micrometer",
-    "mikrometer": "micrometer",
+    **dict.fromkeys(
+        (
+            *("mikron", "mikrony", "mikronów", "mikronů", "mikrometer", "mikrometr", "mikrometry"),
+            *("mikrometrów", "mikrometrů", "micra", "micras", "micrometro", "micrometri"),
+            *("micrómetro", "micrómetros", "micromètre", "micromètres"),
+        ),
+        "micrometer",
+    ),
+    **dict.fromkeys(("newton", "newtons", "niuton", "niutony", "niutonów", "newtony"), "newton"),
     "prozent": "percent",
     "procent": "percent",
     "pourcent": "percent",
@@ -362,6 +416,8 @@ _ANGLES = frozenset(
 
 def _tidy(text: str) -> str:
     """Fold the ways to write one unit: superscripts, micro and ohm signs, dots, stars, carets."""
+    text = re.sub(r"º(?=\s?[CFcf]\b)|°(?=\s?[cf]$)|^(?:st|grad)\.?\s?(?=[CF]$)", "°", text.strip())
+    text = text.replace("°c", "°C").replace("°f", "°F")
     text = text.replace("\u02db", "2")  # a superscript two, read in a Central European code page
     text = unicodedata.normalize("NFKC", text.replace("°", "\0").replace("℃", "\0C"))
     text = text.replace("\0", "°").replace("µ", "μ").replace("−", "-").replace("° ", "°").strip()
@@ -493,6 +549,8 @@ def scale(unit_text: str, to: str) -> Conversion | None:
         unit_text = unit_text.strip(" []()").casefold()  # no time is in siemens
     if target in ("degC", "degF", "kelvin") and unit_text.strip(" []()") in ("C", "F"):
         unit_text = "°" + unit_text.strip(" []()")  # no temperature is in coulomb or farad
+    if target == "newton" and unit_text.strip(" []().") in ("lb", "lbs", "kg", "kG"):
+        unit_text = "lbf" if "lb" in unit_text else "kgf"  # as gauges still write a force
     unit = understand(unit_text)
     if unit is None:
         return None

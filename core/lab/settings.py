@@ -134,6 +134,7 @@ class CheckSettings(_SettingsSection):
             Remark.BEFORE_COAT: self.before_coat,
             Remark.SPREAD: self.spread,
             Remark.FACTOR_TEN: self.spread,
+            Remark.ASSUMED: "remark",
         }[remark]
 
 

@@ -16,6 +16,7 @@ from tiecoat.contract import words as shared
 from tiecoat.dialect.units import scale
 from tiecoat.plugin import Measurement, Relation
 from tiecoat.reasons import Reason
+from tiecoat.tabular.assumed import remarks
 from tiecoat.tabular.attempts import TAUGHT, Attempt, Given, ids_listed, spread_of
 from tiecoat.tabular.facts import is_empty
 from tiecoat.tabular.file import ToldEntry
@@ -505,7 +506,8 @@ class _Assembly:
             ]
         self._related(read, len(records))
         self._told(read, len(records))
-        defaults = dict(self.kind.defaults)
+        defaults: dict[str, Any] = dict(self.kind.defaults)
+        defaults |= {custom.column: custom.value for custom in self.found.customs}
         columns = {}
         for name, info in self.infos.items():
             blank = math.nan if info.type == "float" else None
@@ -732,6 +734,7 @@ class _Assembly:
                 instrument=first.instrument,
                 kind=self.kind.name,
                 sheet=self.found.table.seen.sheet,
+                remarks=remarks(self.found),
             )
 
     def _belongs(self, record: Record, columns: dict[str, list[Any]], at: int) -> tuple[Any, ...]:

@@ -11,7 +11,7 @@ from functools import cached_property
 from tiecoat.dialect.complexes import is_complex
 from tiecoat.dialect.delimited import Cell
 from tiecoat.dialect.numbers import DecimalMark
-from tiecoat.plugin import Spread
+from tiecoat.plugin import Custom, Spread
 from tiecoat.tabular.facts import Numbers, is_empty, numbers_of, seconds_of
 from tiecoat.tabular.file import File, FileTable, ToldEntry, in_list
 from tiecoat.tabular.lexicon import Lexicon, Role
@@ -150,6 +150,7 @@ class Attempt:
     rivals: list[tuple[Role, int, int]] = field(default_factory=list)
     shown: bool = False
     score: float = 0.0
+    customs: list[Custom] = field(default_factory=list)  # taken, as the file does not say
     contradicting: list[tuple[Role, ToldEntry, ToldEntry]] = field(default_factory=list)
     rival: str | None = None  # another kind that reads the table as well
     export_faults: bool = False

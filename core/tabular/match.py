@@ -12,6 +12,7 @@ from tiecoat.dialect.numbers import DecimalMark
 from tiecoat.dialect.units import scale, understand
 from tiecoat.plugin import Spread
 from tiecoat.tabular.across import held, take_across, tell_key
+from tiecoat.tabular.assumed import assume
 from tiecoat.tabular.attempts import (
     BY_LOOK,
     BY_UNIT,
@@ -388,7 +389,7 @@ def _candidates(found: Attempt, place: int, title: Title) -> Iterator[tuple[Role
                 and role.type == "float"
                 and _of_its_own(found.lexicon, role, unit)
             ):
-                yield role, WordFit(BY_UNIT, 0)
+                yield role, WordFit(BY_UNIT, 0, None, unit)
 
 
 def _is_days_of_measuring(
@@ -832,6 +833,7 @@ def _conclude(found: Attempt) -> None:
             and not info.nullable
             and name not in dict(kind.defaults)
             and told_in_texts(found, name) is None
+            and not assume(found, name)
         ):
             found.lacking.append(name)
     if kind.timed and not {"moment", "date"} & set(found.given):

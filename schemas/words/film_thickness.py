@@ -1,40 +1,52 @@
 """What the columns of film thickness readings are called."""
 
 SPOT = """
+    pto, pkt, rdg, mpkt
     n, pt, pos, MP
-    en: reading, test location, measuring position, measurement spot, replicate,
-        spot, spot no, spot number, point, point no, measuring point, measurement point, position,
-        reading no, reading number, measurement no, measurement, no, number, location, place,
-        test point, index, measuring spot, reading index
-    de: Punktnummer, Messpunktnummer, Ablesung Nr, Messposition, Messung lfd Nr,
-        Punkt, Punkt Nr, Messpunkt, Meßpunkt, Messpunkt Nr, Messstelle, Meßstelle, Stelle, Nr,
-        Nummer, Messung Nr, Messung, Position, lfd Nr, Messort, Einzelwert Nr, Prüfpunkt
-    fr: lecture, lecture no, no de point, no de mesure, endroit,
-        point, point no, point de mesure, position, numéro, no, emplacement, mesure no, mesure
-    es: lectura, lectura núm, medición no, posición de medida,
-        punto, punto no, punto de medida, punto de medición, posición, número, núm, lugar,
-        medida no, medición, lectura no
-    it: misurazione, misurazione n, rilievo, rilevamento, lettura,
-        punto, punto n, punto di misura, posizione, numero, misura n, misura, lettura n
+    en: reading, test location, measuring position, measurement spot, replicate, spot, spot no,
+        spot number, point, point no, measuring point, measurement point, position, reading no,
+        reading number, measurement no, measurement, no, number, location, place, test point, index,
+        measuring spot, reading index, rdg no, spot id, location no, place no, measuring point no
+    de: Punktnummer, Messpunktnummer, Ablesung Nr, Messposition, Messung lfd Nr, Punkt, Punkt Nr,
+        Messpunkt, Meßpunkt, Messpunkt Nr, Messstelle, Meßstelle, Stelle, Nr, Nummer, Messung Nr,
+        Messung, Position, lfd Nr, Messort, Einzelwert Nr, Prüfpunkt, Stelle Nr, Messst,
+        Messstelle Nr, Messpkt, Pkt Nr, Messwert Nr
+    fr: lecture, lecture no, no de point, no de mesure, endroit, point, point no, point de mesure,
+        position, numéro, no, emplacement, mesure no, mesure, relevé, relevé no, mesure n°,
+        n° mesure, lecture n°, n° lecture, emplacement no, pt de mesure
+    es: lectura, lectura núm, medición no, posición de medida, punto, punto no, punto de medida,
+        punto de medición, posición, número, núm, lugar, medida no, medición, lectura no, pto no,
+        toma, toma no, n.º de punto, n.º de lectura, n.º de medida, medida
+    it: misurazione, misurazione n, rilievo, rilevamento, lettura, punto, punto n, punto di misura,
+        posizione, numero, misura n, misura, lettura n, n. punto, n. misura, n. lettura, pto,
+        rilievo n, posizione n
     pl: nr punktu, numer punktu, odczyt, odczyt nr, nr pomiaru, numer pomiaru, miejsce pomiaru,
-        punkt, punkt nr, punkt pomiarowy, pozycja, numer, nr, miejsce, pomiar nr, pomiar
-    nl: aflezing, aflezing nr, meetpunt nr, puntnummer, plek,
-        punt, punt nr, meetpunt, meetplaats, positie, plaats, nummer, nr, meting nr, meting
-    cs: číslo bodu, číslo měření, místo č, odečet č, bod měření, měřené místo,
-        bod, bod č, měřicí bod, místo, měřicí místo, pozice, číslo, č, měření č, měření
+        punkt, punkt nr, punkt pomiarowy, pozycja, numer, nr, miejsce, pomiar nr, pomiar, nr pkt,
+        pkt nr, pkt pomiarowy, nr odczytu, nr miejsca, pozycja nr
+    nl: aflezing, aflezing nr, meetpunt nr, puntnummer, plek, punt, punt nr, meetpunt, meetplaats,
+        positie, plaats, nummer, nr, meting nr, meting, plek nr, meetplaats nr, positie nr,
+        nr meting, nr meetpunt
+    cs: číslo bodu, číslo měření, místo č, odečet č, bod měření, měřené místo, bod, bod č,
+        měřicí bod, místo, měřicí místo, pozice, číslo, č, měření č, měření, č. bodu, č. měření,
+        č. místa, č. odečtu, bod číslo
 """
 
 COAT = """
     en: coat, coat no, layer, layer no, which coat, coat name, film of, coating layer, coat number,
-        layer number, application
+        layer number, application, coat / layer, layer or system, coating, film layer, coats,
+        after coat
     de: Schicht, Schicht Nr, Lage, Anstrich, Beschichtung, Anstrich Nr, Schichtnummer, Lage Nr,
-        Beschichtungslage, Schichtbezeichnung
-    fr: couche, couche no, numéro de couche, revêtement, nom de couche
-    es: capa, capa no, número de capa, mano, recubrimiento
-    it: strato, strato n, mano, mano n, numero strato, rivestimento
-    pl: warstwa, warstwa nr, numer warstwy, powłoka
-    nl: laag, laag nr, laagnummer, verflaag, coating
-    cs: vrstva, vrstva č, číslo vrstvy, nátěr, povlak
+        Beschichtungslage, Schichtbezeichnung, Beschichtung Nr, Anstrichlage, Schichten,
+        nach Schicht, Lackschicht
+    fr: couche, couche no, numéro de couche, revêtement, nom de couche, couches, après couche,
+        n° couche
+    es: capa, capa no, número de capa, mano, recubrimiento, capas, n.º de capa, n.º de mano,
+        nº mano, tras capa
+    it: strato, strato n, mano, mano n, numero strato, rivestimento, n. strato, n. mano, strati,
+        mani
+    pl: warstwa, warstwa nr, numer warstwy, powłoka, nr warstwy, nr powłoki, po warstwie, warstwy
+    nl: laag, laag nr, laagnummer, verflaag, coating, lagen, nr laag, na laag
+    cs: vrstva, vrstva č, číslo vrstvy, nátěr, povlak, č. vrstvy, č. nátěru, vrstvy, po vrstvě
 """
 
 _COATS = (  # what the trade says for the number of a coat, besides "coat 1"
@@ -182,14 +194,18 @@ def thickness(state: str) -> str:
 
 STATE = """
     en: state, film, film state, condition, wet or dry, wet dry, type, kind of film, kind,
-        type of film, film type, measurement type
-    de: Zustand, Film, Filmzustand, Art, nass oder trocken, nass trocken, Messart, Schichtzustand
-    fr: état, film, état du film, humide ou sec, type, type de film
-    es: estado, película, estado de la película, húmedo o seco, tipo
-    it: stato, film, stato del film, umido o secco, tipo
-    pl: stan, film, stan powłoki, stan filmu, mokra lub sucha, rodzaj
-    nl: toestand, film, nat of droog, soort, staat
-    cs: stav, film, stav filmu, mokrý nebo suchý, druh
+        type of film, film type, measurement type, dry or wet, film condition, dry/wet
+    de: Zustand, Film, Filmzustand, Art, nass oder trocken, nass trocken, Messart, Schichtzustand,
+        trocken oder nass, trocken/nass, Filmart
+    fr: état, film, état du film, humide ou sec, type, type de film, sec ou humide, humide/sec,
+        sec/humide
+    es: estado, película, estado de la película, húmedo o seco, tipo, seco o húmedo, húmedo/seco,
+        seco/húmedo, estado del film
+    it: stato, film, stato del film, umido o secco, tipo, secco o umido, umido/secco, secco/umido
+    pl: stan, film, stan powłoki, stan filmu, mokra lub sucha, rodzaj, sucha lub mokra, sucha/mokra,
+        mokra/sucha, rodzaj powłoki
+    nl: toestand, film, nat of droog, soort, staat, droog of nat, nat/droog, droog/nat, filmtoestand
+    cs: stav, film, stav filmu, mokrý nebo suchý, druh, suchý nebo mokrý, suchý/mokrý, mokrý/suchý
 """
 
 STATE_VALUES = f"""
@@ -221,38 +237,56 @@ THICKNESS_UM = f"""
     d, t, FT, {thickness("dry")}, {thickness("wet")}
     en: thickness, film thickness, dry film thickness, wet film thickness, coating thickness,
         layer thickness, paint thickness, reading, value, measured value, measurement value,
-        reading value, thickness reading, dry film reading, wet film reading, result,
-        gauge reading
+        reading value, thickness reading, dry film reading, wet film reading, result, gauge reading,
+        DFT reading, coating thickness reading, film build, build, paint film thickness, thk, thickn
     de: Schichtdicke, Dicke, Trockenschichtdicke, Nassschichtdicke, Filmdicke, Messwert, Wert,
         Ablesung, Einzelwert, Trockenfilmdicke, Nassfilmdicke, Schichtstärke, Lackdicke,
-        Beschichtungsdicke
+        Beschichtungsdicke, Schichtd, Schichtdickenwert, Trockenschicht, TSD Messwert,
+        Beschichtungsstärke
     fr: épaisseur, épaisseur sèche, épaisseur humide, épaisseur du film, épaisseur de film sec,
         épaisseur de couche, épaisseur du feuil, épaisseur du feuil sec, valeur, lecture,
-        valeur mesurée
+        valeur mesurée, ép, épais, épaisseur mesurée, épaisseur de revêtement,
+        épaisseur du revêtement, EFS
     es: espesor, espesor seco, espesor húmedo, espesor de película, espesor de película seca,
-        espesor de capa, valor, lectura, valor medido, grosor
+        espesor de capa, valor, lectura, valor medido, grosor, esp, espesor medido,
+        espesor de recubrimiento, espesor del recubrimiento, espesor total, EPS, grosor de capa
     it: spessore, spessore secco, spessore umido, spessore film, spessore del film,
-        spessore film secco, spessore strato, valore, lettura, valore misurato
+        spessore film secco, spessore strato, valore, lettura, valore misurato, sp, spess,
+        spessore misurato, spessore rivestimento, spessore del rivestimento, spessore totale
     pl: grubość, grubość powłoki, grubość suchej powłoki, grubość mokrej powłoki, grubość filmu,
-        grubość warstwy, wartość, odczyt, grubość na sucho, grubość na mokro
+        grubość warstwy, wartość, odczyt, grubość na sucho, grubość na mokro, gr, grub,
+        grubość zmierzona, grubość całkowita, GPS, grubość suchej warstwy, grubość farby
     nl: dikte, laagdikte, droge laagdikte, natte laagdikte, filmdikte, verflaagdikte, waarde,
-        aflezing, meetwaarde
+        aflezing, meetwaarde, DLD, laagd, gemeten laagdikte, totale laagdikte, coatingdikte
     cs: tloušťka, tloušťka filmu, tloušťka suchého filmu, tloušťka mokrého filmu, tloušťka vrstvy,
-        tloušťka povlaku, tloušťka nátěru, hodnota, odečet, naměřená hodnota
+        tloušťka povlaku, tloušťka nátěru, hodnota, odečet, naměřená hodnota, tl, tloušť, TSF, TSV,
+        TSN, naměřená tloušťka, celková tloušťka, tloušťka suché vrstvy, tloušťka laku
 """
 
 SPOTS = """
+    rdg #, loc #, pkt #, pto #
     #, s#, p#, pt #, no #, nr #, m#, x#, r#, pos #, mp #, d#, t#
-    en: spot #, point #, reading #, position #, place #, measurement #, location #, value #,
-        meas #, DFT #, thickness #, reading no #, spot no #, point no #
+    en: spot #, point #, reading #, position #, place #, measurement #, location #, value #, meas #,
+        DFT #, thickness #, reading no #, spot no #, point no #, #st reading, #nd reading,
+        #rd reading, #th reading, #st measurement, #nd measurement, #rd measurement,
+        #th measurement, #st spot, #nd spot, #rd spot, #th spot
     de: Punkt #, Messpunkt #, Messstelle #, Stelle #, Messung #, Wert #, Einzelwert #, Messwert #,
-        Schichtdicke #, Nr #, lfd Nr #
-    fr: point #, mesure #, lecture #, valeur #, position #, épaisseur #
-    es: punto #, medida #, medición #, lectura #, valor #, posición #, espesor #
-    it: punto #, misura #, lettura #, valore #, posizione #, spessore #
-    pl: punkt #, pomiar #, odczyt #, wartość #, miejsce #, pozycja #, grubość #
-    nl: punt #, meting #, meetpunt #, aflezing #, waarde #, plaats #, positie #, laagdikte #
-    cs: bod #, měření #, odečet #, hodnota #, místo #, pozice #, tloušťka #
+        Schichtdicke #, Nr #, lfd Nr #, Ablesung #, # Messung, # Messwert, # Ablesung, # Punkt,
+        # Messpunkt, # Stelle, # Messstelle, # Wert, # Einzelwert, Messg #
+    fr: point #, mesure #, lecture #, valeur #, position #, épaisseur #, #re mesure, #ère mesure,
+        #e mesure, #ème mesure, #re lecture, #ère lecture, #e lecture, #ème lecture, #er point,
+        #e point, relevé #, mes #, lect #
+    es: punto #, medida #, medición #, lectura #, valor #, posición #, espesor #, #a lectura,
+        #a medida, #a medición, #er punto, #o punto, lect #, med #, toma #, #a toma
+    it: punto #, misura #, lettura #, valore #, posizione #, spessore #, #a misura, #a lettura,
+        #o punto, rilievo #, #o rilievo, mis #, lett #, misurazione #, #a misurazione
+    pl: punkt #, pomiar #, odczyt #, wartość #, miejsce #, pozycja #, grubość #, # pomiar, # odczyt,
+        # punkt, # miejsce, # wartość, pom #, odcz #
+    nl: punt #, meting #, meetpunt #, aflezing #, waarde #, plaats #, positie #, laagdikte #,
+        #e meting, #ste meting, #de meting, #e aflezing, #ste aflezing, #de aflezing, #e punt,
+        #e meetpunt, #e waarde, plek #
+    cs: bod #, měření #, odečet #, hodnota #, místo #, pozice #, tloušťka #, # měření, # odečet,
+        # bod, # místo, # hodnota, měř #
 """
 
 COATS = """
@@ -269,27 +303,33 @@ COATS = """
 BESIDE = """
     NDFT, NDTF, NSD soll, TSD soll
     en: mean, average, sd, std dev, standard deviation, cv, min, max, minimum, maximum, median,
-        range, nominal, nominal DFT, target, specified, limit, requirement, pass, pass fail,
-        probe, probe no, substrate, calibration, calibration foil, zero, temperature, humidity,
-        profile, surface profile, correction, area, side, tolerance, deviation, solids by volume,
-        memory, block, group, statistics, wind, battery, battery voltage, Batterie, Akku,
-        Batteriespannung, pile, batería, batteria, bateria, batterij, baterie
+        range, nominal, nominal DFT, target, specified, limit, requirement, pass, pass fail, probe,
+        probe no, substrate, calibration, calibration foil, zero, temperature, humidity, profile,
+        surface profile, correction, area, side, tolerance, deviation, solids by volume, memory,
+        block, group, statistics, wind, battery, battery voltage, Batterie, Akku, Batteriespannung,
+        pile, batería, batteria, bateria, batterij, baterie, battery level, battery state,
+        uncertainty, ±, probe type, gauge mode, mode, notes, sheet, shim, foil, operator, checked,
+        offset, BMR, blast profile, roughness
     de: Mittelwert, Mittel, Durchschnitt, Standardabweichung, Variationskoeffizient, Minimum,
         Maximum, Soll, Sollwert, Sollschichtdicke, Nennwert, Toleranz, Grenzwert, Anforderung,
         bestanden, Sonde, Untergrund, Kalibrierung, Kalibrierfolie, Nullpunkt, Temperatur,
-        Luftfeuchte, Rautiefe, Abweichung, Seite, Spannweite, Festkörpervolumen, Speicherblock
+        Luftfeuchte, Rautiefe, Abweichung, Seite, Spannweite, Festkörpervolumen, Speicherblock,
+        Batteriestand, Ladung, Messunsicherheit, Unsicherheit, Folie, Rauheit, Modus, Messmodus
     fr: moyenne, écart-type, minimum, maximum, médiane, nominale, consigne, exigence, limite,
-        conforme, sonde, support, étalonnage, température, humidité, face, étendue, tolérance
-    es: media, promedio, desviación estándar, mínimo, máximo, mediana, nominal, objetivo,
-        requisito, límite, conforme, sonda, sustrato, calibración, temperatura, humedad, cara,
-        tolerancia
+        conforme, sonde, support, étalonnage, température, humidité, face, étendue, tolérance,
+        incertitude, rugosité, mode, cale, calibrage, niveau de batterie
+    es: media, promedio, desviación estándar, mínimo, máximo, mediana, nominal, objetivo, requisito,
+        límite, conforme, sonda, sustrato, calibración, temperatura, humedad, cara, tolerancia,
+        incertidumbre, rugosidad, modo, calibre, perfil, nivel de batería
     it: media, deviazione standard, minimo, massimo, mediana, nominale, obiettivo, requisito,
         limite, conforme, sonda, supporto, calibrazione, taratura, temperatura, umidità, lato,
-        tolleranza
+        tolleranza, incertezza, rugosità, modo, spessimetro, profilo
     pl: średnia, odchylenie standardowe, minimum, maksimum, mediana, nominalna, wymaganie, limit,
-        sonda, podłoże, kalibracja, temperatura, wilgotność, strona, tolerancja
+        sonda, podłoże, kalibracja, temperatura, wilgotność, strona, tolerancja, niepewność,
+        chropowatość, tryb, bateria
     nl: gemiddelde, standaardafwijking, minimum, maximum, mediaan, nominaal, eis, grens, sonde,
-        ondergrond, kalibratie, temperatuur, luchtvochtigheid, zijde, tolerantie
+        ondergrond, kalibratie, temperatuur, luchtvochtigheid, zijde, tolerantie, onzekerheid,
+        ruwheid, modus, folie, batterijspanning, batterijniveau
     cs: průměr, směrodatná odchylka, minimum, maximum, medián, jmenovitá, požadavek, limit, sonda,
-        podklad, kalibrace, teplota, vlhkost, strana, tolerance
+        podklad, kalibrace, teplota, vlhkost, strana, tolerance, nejistota, drsnost, režim, baterie
 """

@@ -15,26 +15,34 @@ ANGLE_DEG = """
 """
 
 SPOT = """
+    pto, pkt, rdg, mpkt
     n, pt, pos, MP
-    en: reading, test location, measuring position, measurement spot, replicate,
-        spot, spot no, spot number, point, point no, measuring point, position, reading no,
-        reading number, measurement no, measurement, no, number, location, place, index, reading
-    de: Punktnummer, Messpunktnummer, Ablesung Nr, Messposition, Messung lfd Nr,
-        Punkt, Punkt Nr, Messpunkt, Meßpunkt, Messstelle, Meßstelle, Stelle, Nr, Nummer,
-        Messung Nr, Messung, Position, lfd Nr, Messort
-    fr: lecture, lecture no, no de point, no de mesure, endroit,
-        point, point no, point de mesure, position, numéro, no, emplacement, mesure no, mesure
-    es: lectura, lectura núm, medición no, posición de medida,
-        punto, punto no, punto de medida, punto de medición, posición, número, núm, lugar,
-        medida no, medición, lectura no
-    it: misurazione, misurazione n, rilievo, rilevamento, lettura,
-        punto, punto n, punto di misura, posizione, numero, misura n, misura, lettura n
+    en: reading, test location, measuring position, measurement spot, replicate, spot, spot no,
+        spot number, point, point no, measuring point, position, reading no, reading number,
+        measurement no, measurement, no, number, location, place, index, reading, rdg no, spot id,
+        location no, place no, measuring point no
+    de: Punktnummer, Messpunktnummer, Ablesung Nr, Messposition, Messung lfd Nr, Punkt, Punkt Nr,
+        Messpunkt, Meßpunkt, Messstelle, Meßstelle, Stelle, Nr, Nummer, Messung Nr, Messung,
+        Position, lfd Nr, Messort, Stelle Nr, Messst, Messstelle Nr, Messpkt, Pkt Nr,
+        Messwert Nr
+    fr: lecture, lecture no, no de point, no de mesure, endroit, point, point no, point de mesure,
+        position, numéro, no, emplacement, mesure no, mesure, relevé, relevé no, mesure n°,
+        n° mesure, lecture n°, n° lecture, emplacement no, pt de mesure
+    es: lectura, lectura núm, medición no, posición de medida, punto, punto no, punto de medida,
+        punto de medición, posición, número, núm, lugar, medida no, medición, lectura no, pto no,
+        toma, toma no, n.º de punto, n.º de lectura, n.º de medida, medida
+    it: misurazione, misurazione n, rilievo, rilevamento, lettura, punto, punto n, punto di misura,
+        posizione, numero, misura n, misura, lettura n, n. punto, n. misura, n. lettura, pto,
+        rilievo n, posizione n
     pl: nr punktu, numer punktu, odczyt, odczyt nr, nr pomiaru, numer pomiaru, miejsce pomiaru,
-        punkt, punkt nr, punkt pomiarowy, pozycja, numer, nr, miejsce, pomiar nr, pomiar
-    nl: aflezing, aflezing nr, meetpunt nr, puntnummer, plek,
-        punt, punt nr, meetpunt, meetplaats, positie, plaats, nummer, nr, meting nr, meting
-    cs: číslo bodu, číslo měření, místo č, odečet č, bod měření, měřené místo,
-        bod, bod č, měřicí bod, místo, měřicí místo, pozice, číslo, č, měření č, měření
+        punkt, punkt nr, punkt pomiarowy, pozycja, numer, nr, miejsce, pomiar nr, pomiar, nr pkt,
+        pkt nr, pkt pomiarowy, nr odczytu, nr miejsca, pozycja nr
+    nl: aflezing, aflezing nr, meetpunt nr, puntnummer, plek, punt, punt nr, meetpunt, meetplaats,
+        positie, plaats, nummer, nr, meting nr, meting, plek nr, meetplaats nr, positie nr,
+        nr meting, nr meetpunt
+    cs: číslo bodu, číslo měření, místo č, odečet č, bod měření, měřené místo, bod, bod č,
+        měřicí bod, místo, měřicí místo, pozice, číslo, č, měření č, měření, č. bodu, č. měření,
+        č. místa, č. odečtu, odečet, bod číslo
 """
 
 GLOSS_GU = """

@@ -187,13 +187,66 @@ PULLS = """
     cs: odtrh #, terč #, měření #, hodnota #
 """
 
-PLACES = ("A", "A/B", "B", "B/C", "C", "C/D", "D", "-/Y", "C/Y", "B/Y", "Y", "Y/Z")
+PLACES = ("A", "A/B", "B", "B/C", "C", "C/D", "D", "-/Y", "D/Y", "C/Y", "B/Y", "Y", "Y/Z")
+
+_COHESIVE = (
+    *("cohesive", "cohesion", "coh", "kohäsiv", "Kohäsion", "Kohäsionsbruch", "koh", "cohésif"),
+    *("cohésive", "cohésion", "cohesivo", "cohesiva", "cohesión", "coesivo", "coesiva", "coesione"),
+    *("kohezyjne", "kohezyjny", "kohezja", "cohesief", "cohesie", "kohezní", "koheze"),
+)
+_ADHESIVE = (
+    *("adhesive", "adhesion", "adh", "adhäsiv", "Adhäsion", "Adhäsionsbruch", "adhésif"),
+    *("adhésive", "adhésion", "adhesivo", "adhesiva", "adhesión", "adesivo", "adesiva", "adesione"),
+    *("adhezyjne", "adhezyjny", "adhezja", "adhesief", "adhesie", "adhezní", "adheze"),
+)
+_SUBSTRATE = (
+    *("substrate", "steel", "Untergrund", "Substrat", "Stahl", "support", "acier", "subjectile"),
+    *("sustrato", "acero", "supporto", "acciaio", "podłoże", "stal", "ondergrond", "staal"),
+    *("podklad", "ocel"),
+)
+_COATS = {  # of a letter
+    letter: (
+        *(f"coat {n}", f"layer {n}", f"Schicht {n}", f"{n}. Schicht", f"Lage {n}", f"couche {n}"),
+        *(f"capa {n}", f"{n}ª capa", f"mano {n}", f"strato {n}", f"warstwa {n}", f"powłoka {n}"),
+        *(f"laag {n}", f"vrstva {n}", f"{n}. vrstva", f"nátěr {n}", *others),
+    )
+    for n, letter, others in (
+        (1, "B", ("primer", "Grundierung", "primaire", "imprimación", "grondverf", "první vrstva")),
+        (2, "C", ()),
+        (3, "D", ()),
+    )
+}
+_GLUE = (
+    *("glue", "in adhesive", "Klebstoff", "Kleber", "Klebstoffbruch", "Kleberbruch", "colle"),
+    *("pegamento", "colla", "klej", "lijm", "lepidlo", "glue failure", "w kleju", "v lepidle"),
+)
+_DOLLY = ("dolly", "stud", "Stempel", "plot", "pion", "sufridera", "pistoncino", "stempel", "terč")
 
 
 def share_of(place: str) -> str:
     """Return the words of a column that holds the share of one place of failure (ISO 4624)."""
     alone = (place, f"% {place}", f"{place} %", f"{place} [%]")
-    return ", ".join([*alone, *(f"{word} {place}" for word in _SHARE)])
+    return ", ".join(
+        [*alone, *(f"{word} {place}" for word in _SHARE), *dict.fromkeys(_in_words(place))]
+    )
+
+
+def _in_words(place: str) -> list[str]:
+    """Return what a place is called without its letters: cohesive coat 1, substrate/coat 1."""
+    if place == "Y":
+        return [f"{word} [%]" for word in _GLUE]
+    if "/" not in place:
+        named = _SUBSTRATE if place == "A" else _COATS[place]
+        return [f"{word} {one} [%]" for word in _COHESIVE for one in named]
+    low, high = (_named(side) for side in place.split("/"))
+    boundaries = [f"{one}/{other}" for one in low for other in high]
+    return [*boundaries, *(f"{word} {each}" for word in _ADHESIVE for each in boundaries)]
+
+
+def _named(side: str) -> tuple[str, ...]:
+    if side == "-":
+        return ("last coat", "topcoat", "letzte Schicht", "Deckschicht", "dernière couche")
+    return {"A": _SUBSTRATE, "Y": _GLUE, "Z": _DOLLY, **_COATS}[side]
 
 
 _SHARE = (

@@ -1,5 +1,7 @@
 """What the columns of flow curves and of efflux from flow cups are called."""
 
+import re
+
 METHOD = """
     en: method, test method, procedure, type of test, measuring method, instrument type, technique
     de: Methode, Verfahren, Prüfverfahren, Messverfahren, Prüfmethode, Messmethode, Prüfart
@@ -55,7 +57,7 @@ METHOD_VALUES = """
         cs: rotační, rotační viskozimetr, reometr, toková křivka, kužel-deska, deska-deska,
             souosé válce;
     flow cup =
-        ISO 2431, DIN EN ISO 2431, ASTM D1200
+        ISO 2431, DIN EN ISO 2431, ASTM D1200, DIN 53211, NF T30-014, BS 3900-A6
         en: cup, efflux cup, efflux, viscosity cup, efflux time, flow time
         de: Auslaufbecher, Becher, Auslaufzeit, Auslaufviskosität, Viskositätsbecher
         fr: coupe, coupe d'écoulement, coupe consistométrique, temps d'écoulement,
@@ -215,12 +217,56 @@ _ASTM_CUP = """
         cs: pohárek ASTM {0}, pohárek ASTM č {0}, ASTM D1200 č {0}
 """
 
-CUP_VALUES = ";".join(
-    (
-        *(_ISO_CUP.format(size) for size in (3, 4, 5, 6)),
-        *(_ASTM_CUP.format(number) for number in (1, 2, 3, 4, 5)),
-    )
-)
+_DIN_CUP = """
+    DIN 53211 4 mm = DIN 53211, DIN 53 211, DIN 4, DIN 4 mm, DIN cup 4, DIN cup 4 mm, DIN cup no 4,
+        DIN cup, 4 mm DIN, 4 mm DIN cup, DIN 53211 cup 4 mm, DIN 53211-4, 4 mm DIN 53211,
+        DIN flow cup 4 mm, DIN 53211 no 4, cup DIN 4, cup DIN 4 mm
+        de: DIN-Becher, DIN-Becher 4, DIN-Becher 4 mm, 4-mm-DIN-Becher, 4er DIN-Becher,
+            Auslaufbecher DIN 4, Auslaufbecher DIN 53211, Auslaufbecher DIN 4 mm,
+            DIN-Becher Nr 4, Becher DIN 4, 4 mm nach DIN 53211
+        fr: coupe DIN, coupe DIN 4, coupe DIN 4 mm, coupe DIN no 4, coupe DIN 53211
+        es: copa DIN, copa DIN 4, copa DIN 4 mm, copa DIN 53211
+        it: coppa DIN, coppa DIN 4, coppa DIN 4 mm, tazza DIN, tazza DIN 4, tazza DIN 53211
+        pl: kubek DIN, kubek DIN 4, kubek DIN 4 mm, kubek wypływowy DIN 4,
+            kubek wypływowy DIN 53211, kubek DIN 53211, kubek nr 4 DIN, 4 mm wg DIN 53211
+        nl: DIN-beker, DIN-beker 4, DIN-beker 4 mm, uitloopbeker DIN 4, uitloopbeker DIN 53211
+        cs: pohárek DIN, pohárek DIN 4, pohárek DIN 4 mm, výtokový pohárek DIN 4,
+            výtokový pohárek DIN 53211, 4 mm podle DIN 53211
+"""
+
+_AFNOR_CUP = """
+    NF T30-014 {0} mm = NF T30-014 {0}, NF T30-014 no {0}, NF T 30-014 {0} mm, AFNOR {0},
+        AFNOR {0} mm, AFNOR no {0}, AFNOR cup {0}, AFNOR cup no {0}, AFNOR cup {0} mm
+        de: AFNOR-Becher {0}, AFNOR-Becher {0} mm
+        fr: coupe AFNOR {0}, coupe AFNOR {0} mm, coupe AFNOR no {0}, coupe no {0} AFNOR,
+            coupe {0} AFNOR, coupe NF T30-014 {0} mm, CA {0}, CA{0}
+        es: copa AFNOR {0}, copa AFNOR no {0}
+        it: coppa AFNOR {0}, coppa AFNOR n {0}, tazza AFNOR {0}
+        nl: AFNOR-beker {0}
+"""
+
+_BS_CUP = """
+    BS 3900-A6 B{0} = BS B{0}, BS cup B{0}, BS 3900 A6 B{0}, BS 3900 B{0}, BS flow cup B{0},
+        B{0} cup, BS B{0} cup, BS 3900 part A6 B{0}, B{0} flow cup, BS 3900-A6 cup B{0},
+        cup B{0}, flow cup B{0}, BS 3900 A6 cup B{0}, BS cup no B{0}, BS flow cup no B{0}
+        de: BS-Becher B{0}
+"""
+
+OF_CUPS = {  # standard and size -> its words
+    **{f"ISO 2431 {size} mm": _ISO_CUP.format(size) for size in (3, 4, 5, 6)},
+    **{f"ASTM D1200 no. {number}": _ASTM_CUP.format(number) for number in (1, 2, 3, 4, 5)},
+    "DIN 53211 4 mm": _DIN_CUP,
+    **{f"NF T30-014 {size} mm": _AFNOR_CUP.format(size) for size in ("2.5", 4, 6, 8)},
+    **{f"BS 3900-A6 B{number}": _BS_CUP.format(number) for number in (2, 3, 4, 5, 6)},
+}
+CUP_VALUES = ";".join(OF_CUPS.values())
+
+
+def at_cup(cup: str) -> str:
+    """Return the titles of a column of efflux times of one cup: its words in all languages."""
+    titles = OF_CUPS[cup].replace(" =", ",", 1).rstrip()
+    return re.sub(r",?\n\s*[a-z]{2}: ", ",\n    ", titles)
+
 
 EFFLUX_S = """
     t efflux, t out, FT, t a

@@ -72,6 +72,10 @@ EITHER = {  # what the trade itself leaves open: kind -> what may be meant -> by
             *("lom y", "part y", "podíl y", "porušení y", "rottura y", "rotura y", "rupture y"),
             *("share y", "udział y", "zniszczenie y"),
         },
+        ("beside", "failure of Y"): {  # which glue, or how much failed in it
+            *("glue", "Kleber", "Klebstoff", "colle", "pegamento", "colla", "klej", "lijm"),
+            "lepidlo",
+        },
         ("determination", "dolly_diameter_mm"): {"dolly", "Stempel", "plot", "sufridera"}
         | {"pistoncino", "stempel", "terč", "terčík"},
     },

@@ -1,0 +1,44 @@
+"""What is customary where an export says nothing: taken, and told with every measurement."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from tiecoat.remarks import Remark
+from tiecoat.tabular.attempts import Attempt
+from tiecoat.tabular.spoken import free_texts
+
+
+def assume(found: Attempt, name: str) -> bool:
+    """Take what the kind says is customary for a column of which no text of the file speaks.
+
+    Returns
+    -------
+    bool
+        Whether it is taken: not where the file has a word for it, which may mean another value.
+    """
+    for custom in found.lexicon.kind.customs:
+        if custom.column != name or any(
+            map(found.lexicon.closed[name].all_spoken_of, _said(found))
+        ):
+            continue
+        found.customs.append(custom)
+        return True
+    return False
+
+
+def remarks(found: Attempt) -> tuple[str, ...]:
+    """Return what is to be told of what was taken."""
+    return tuple(
+        Remark.ASSUMED.said(f"{custom.column} {custom.value}, {custom.why}")
+        for custom in found.customs
+    )
+
+
+def _said(found: Attempt) -> Iterator[str]:
+    yield from free_texts(found)
+    for told in found.file.entries_for(found.table):
+        yield f"{told.title.raw} {told.value}"
+    for sight in found.file.sights:
+        for line in sight.lines:
+            yield line.text

@@ -1,0 +1,279 @@
+"""Failure patterns of pull-off tests as people write them, in the notation of ISO 4624.
+
+`60 % cohesive in coat 1, 40 % adhesive coat 1/coat 2` is `60 % B, 40 % B/C`. Besides words in the
+languages of the trade, the letters as many write them are read: both sides of a boundary in any
+order, the last coat by its own letter (`B/Y`), shares without a sign that add up to 100, and
+the rest. What leaves open where it was, such as `cohesive` alone, is returned as it is, and so is
+whatever holds a word that is not known: it is told by those who read the notation.
+
+Terms of ISO 4624 and of the trade, from memory.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from tiecoat.contract.notations.failure_notation import COATS, shares_of
+
+_SUBSTRATE, _LAST, _GLUE, _DOLLY, _SOME_COAT = "A", "-", "Y", "Z", "?"
+_COAT = (
+    r"(?:coat(?:ing)?s?|layers?|schicht(?:en)?|lage|anstrich(?:s|es)?|beschichtung|couches?|"
+    r"revetement|capas?|manos?|recubrimiento|strat[oi]|rivestimento|warstw(?:a|y|ie|e|a)|"
+    r"powlok(?:a|i|e)|powloce|laag|lagen|verflaag|vrstv(?:a|y|e|u)|nater(?:u|em)?|povlak(?:u|em)?)"
+)
+_FILM = r"(?:film[su]?|paint|lack|farb[aye]|farbe|peinture|pintura|vernice|pittura|verf)"
+_ORDINALS = (
+    r"(?:first|erste[rnsm]?|premiere|primera|prim[ao]|pierwsz(?:a|ej)|eerste|prvni(?:m|ho)?)",
+    r"(?:second|zweite[rnsm]?|deuxieme|segunda|second[ao]|drug(?:a|iej)|tweede|druh(?:a|e|y|em|eho))",
+    r"(?:third|dritte[rnsm]?|troisieme|tercera|terz[ao]|trzeci(?:a|ej)|derde|treti(?:m|ho)?)",
+)
+_ENDING = r"(?:st|nd|rd|th|re|ere|eme|er|e|de|ste|a|o)?"
+_LAST_WORDS = (
+    r"(?:top\s?coat|finish(?:ing)?(?: coat)?|last coat"
+    r"|deck(?:schicht|beschichtung|lack|anstrich)"
+    rf"|letzte[rnsm]? {_COAT}|finition|derniere couche|ultima (?:capa|mano)|ultimo strato"
+    rf"|finitura|(?:ostatni\w+|nawierzchniow\w+) {_COAT}|top\s?laag|deklaag|laatste laag"
+    rf"|(?:vrchni|posledni)\w* {_COAT})"
+)
+_PRIMER_WORDS = (
+    r"(?:prime(?:r|ra)(?: coat)?|grundierung|grundbeschichtung|primaire|imprimacion|"
+    r"grond(?:verf|laag)|zaklad(?:ni|u)\w* nater\w*|zaklad(?:ni|u)\w* vrstv\w*|\0primer)"
+)
+_SUBSTRATE_WORDS = (
+    r"(?:substrat(?:e|s|es|u)?|steel|metal|untergrund(?:es|s)?|stahl|blech|grundwerkstoff|"
+    r"support|subjectile|acier|sustrato|acero|supporto|acciaio|podloz(?:e|a|u|em)|stal(?:i|a)?|"
+    r"ondergrond|substraat|staal|podklad(?:u|em)?|ocel(?:i)?)"
+)
+_GLUE_WORDS = (
+    r"(?:(?:glue(?: line)?|kleb(?:stoff|er)(?:s|es|schicht)?|colle|pegamento|colla|"
+    r"klej(?:u|em)?|lijm(?:laag)?|lepidl(?:o|a|e|u|em))(?:bruch|versagen|breuk)?)"
+)
+_DOLLY_WORDS = (
+    r"(?:doll(?:y|ies)|stud|(?:pruef|pruf)?stempel(?:s|a|em)?|plot|pion|sufridera|pistoncino|"
+    r"tassello|grzybek|krazek|terc(?:e|ik|iku|ikem|em)?)"
+)
+_LAYERS = (  # in the order in which they are tried at a place
+    (rf"{_COAT}\s*(?:no|nr|n|c|num)?[.°º#]*\s*(?P<after>[1-9])(?![\d%,.]\d|\d|\s*%)", "number"),
+    (rf"(?P<before>[1-9])\s*\.?\s*{_ENDING}\.?\s*{_COAT}", "number"),
+    *((rf"{ordinal}\s+{_COAT}", str(n)) for n, ordinal in enumerate(_ORDINALS, 1)),
+    (_LAST_WORDS, _LAST),
+    (_PRIMER_WORDS, "1"),
+    (_SUBSTRATE_WORDS, _SUBSTRATE),
+    (_GLUE_WORDS, _GLUE),
+    (_DOLLY_WORDS, _DOLLY),
+    (rf"(?:{_COAT}|{_FILM})", _SOME_COAT),
+)
+_LAYER = re.compile(
+    "|".join(
+        rf"(?P<l{n}>(?<![^\W\d_]){pattern}(?![^\W\d_]))" for n, (pattern, _) in enumerate(_LAYERS)
+    )
+)
+_BREAK = r"(?:s?(?:bruch|versagen|failure|trennung))?"
+_COHESIVE = re.compile(
+    rf"\b(?:coh|koh|coes|kohes)\w*?{_BREAK}\b\.?|\bwithin\b|\binside\b|\binnerhalb\b"
+)
+_ADHESIVE = re.compile(
+    rf"\b(?:adh|adesiv)\w*?{_BREAK}\b\.?|\b(?:between|zwischen|entre|tra|fra|miedzy|pomiedzy|"
+    r"tussen|mezi|interface|interfacial|grenzflaeche|grenzflache|interfaz|interfaccia|from|vom)\b"
+)
+_ADHESIVE_NAMED = re.compile(  # the glue, and not a failure at a boundary
+    r"(?:\b(?:in|within|the|of|dans|l'|en el|del|nell'|nell|dell'|dello|in de)\s*|/\s*)"
+    r"(?P<glue>adhesi(?:ve|f|vo)|adesivo)\b|\b(?P<first>adhesi(?:ve|f|vo)|adesivo)\s*/(?=\s*(?:doll|stud|plot|pion|sufr|pist|tass))"
+)
+_MIXED = re.compile(r"\b(?:c|k)oh?es\w*\s*/\s*ad|\b(?:adh|ades)\w*\s*/\s*(?:c|k)oh?es")
+_WITHIN = re.compile(r"\b(?:in|im|dans|en|nel|nello|nella|w|v|ve)\b")
+_SMALL = re.compile(
+    r"\b(?:in|im|the|of|to|at|and|und|et|y|e|i|a|oraz|dans|la|le|les|du|de|des|der|die|das|dem|den|en|el|del|nel|nello|"
+    r"nella|nell|dello|della|il|lo|w|we|do|od|na|v|ve|het|van|tot|aan|a|l|"
+    r"failure|break|fracture|bruch|versagen|trennung|rupture|rotura|fallo|rottura|cedimento|"
+    r"distacco|zerwanie|zniszczenie|przelom|breuk|bezwijken|lom|poruseni|odtrh|area|ca|approx|"
+    r"about|circa|env|environ|cca|ok|ok|ungefahr|etwa)\b"
+)
+_REST = re.compile(r"\b(?:rest|reste|resto|reszta|zbytek|remainder|restante)\b")
+_SHARE = re.compile(
+    r"[~≈]?\s*(?<![\w.,/])(?P<share>\d{1,3}(?:[.,]\d+)?)\s*(?P<percent>%)?(?![\w/])"
+)
+_PERCENT = re.compile(r"[~≈]?\s*(?<![\w.,])(?P<share>\d{1,3}(?:[.,]\d+)?)\s*%")
+_LETTERS = re.compile(r"(?<![\w/])(?P<one>[A-Z]|-)(?:\s*[/|]\s*(?P<other>[A-Z]))?(?![\w/])")
+_GLUED = re.compile(r"(?P<share>\d)(?P<place>[A-Z](?:/[A-Z])?)(?![\w/])")
+_ITEMS = re.compile(
+    r"\s*(?:;|\+|\n|,(?!\d))\s*|\s+(?:and|und|et|y|e|oraz|i|en|a|plus)\s+(?=[~≈]?\s*\d)"
+    r"|(?<=%)\s*/\s*(?=[^\d]*\d)|(?<=\d[A-Z])\s*/\s*(?=\d)|(?<=[A-Z])\s+/\s+(?=\d)"
+)
+_SHARES_FIRST = re.compile(r"(?<=[A-Z])\s+(?=\d{1,3}(?:[.,]\d+)?\s*%)")
+_DASHES = re.compile("[‐‑‒–—−]")
+_TITLES = frozenset("/()[]:=.,#%'-")
+
+
+@dataclass(frozen=True)
+class _Part:
+    """A part of a pattern: where it failed, and its share if one is told; `rest` what is left."""
+
+    place: str
+    percent: float | None
+    rest: bool = False
+
+
+def in_notation(text: str) -> str:
+    """Return a pattern in the notation of ISO 4624, or as it is where it is not plain what it says.
+
+    Examples
+    --------
+    >>> in_notation("60 % cohesive in coat 1, 40 % adhesive coat 1/coat 2")
+    '60 % B, 40 % B/C'
+    >>> in_notation("Adhäsionsbruch Untergrund/1. Schicht"), in_notation("B/Y"), in_notation("glue")
+    ('100 % A/B', '100 % -/Y', '100 % Y')
+    >>> in_notation("cohesive"), in_notation("60 % kohezyjne")
+    ('cohesive', '60 % kohezyjne')
+    """
+    try:
+        shares_of(text)
+    except ValueError:
+        plain = _DASHES.sub("-", text).strip()
+        if plain[:1].isdigit():
+            plain = _SHARES_FIRST.sub("; ", plain)
+        for items in (_ITEMS.split(plain), [plain.replace(",", " ")]):
+            parts = [_part_of(item) for item in items if item]
+            told = [part for part in parts if part is not None]
+            if told and len(told) == len(parts):
+                return _joined(told) or text
+    return text
+
+
+def place_of(text: str) -> str | None:
+    """Return the one place that words or letters name, such as a title above shares; else None.
+
+    Examples
+    --------
+    >>> place_of("Kohäsiv Schicht 1"), place_of("adhesive, steel / primer"), place_of("Note")
+    ('B', 'A/B', None)
+    """
+    part = _part_of(_DASHES.sub("-", text).replace(",", " "))
+    return part.place if part is not None and part.percent is None and not part.rest else None
+
+
+def _joined(parts: list[_Part]) -> str | None:
+    """Return parts as a text of the notation; None where their shares do not make a whole."""
+    told = [part.percent for part in parts if part.percent is not None]
+    if any(part.rest for part in parts):
+        if len(told) != len(parts) - 1 or not 0 < sum(told) < 100:
+            return None
+        left = 100 - sum(told)
+    elif len(parts) == 1 and not told:
+        left = 100.0
+    elif len(told) != len(parts):
+        return None
+    else:
+        left = 0.0
+    shares: dict[str, float] = {}
+    for part in parts:
+        percent = left if part.percent is None else part.percent
+        shares[part.place] = shares.get(part.place, 0.0) + percent
+    coats = sorted(p for place, share in shares.items() if share for p in place if p in COATS)
+    named = [part.place for part in parts if part.place.endswith("/Y") and part.place[0] in COATS]
+    if any(coats and place[0] < coats[-1] for place in named):
+        return None  # a coat beyond that which is said to be the last
+    ends = {"-/Y" if place in named else place: share for place, share in shares.items()}
+    return ", ".join(f"{share:g} % {place}" for place, share in ends.items() if share > 0)
+
+
+def _part_of(item: str) -> _Part | None:
+    """Return what one part of a pattern says; None where it leaves that open."""
+    item = _GLUED.sub(r"\g<share> \g<place>", item.strip())
+    shares = list(_PERCENT.finditer(item)) or (
+        list(_SHARE.finditer(item)) if not _LAYER.search(_folded(item)) else []
+    )
+    if len(shares) > 1:
+        return None
+    percent = float(shares[0]["share"].replace(",", ".")) if shares else None
+    if shares:
+        item = f"{item[: shares[0].start()]} {item[shares[0].end() :]}".strip()
+    letters = list(_LETTERS.finditer(item))
+    place = None
+    if len(letters) == 1:
+        place = _of_letters(letters[0]["one"], letters[0]["other"])
+        item = item[: letters[0].start()] + " " + item[letters[0].end() :]
+    said = _folded(item)
+    rest = bool(_REST.search(said)) and percent is None
+    said = _REST.sub(" ", said) if rest else said
+    place = _of_words(said, place)
+    return _Part(place, percent, rest) if place is not None and not _MIXED.search(said) else None
+
+
+def _of_letters(one: str, other: str | None) -> str | None:
+    if other is None:
+        return one if one not in "-Z" else None
+    low, high = sorted((one, other), key=lambda side: -1 if side == "-" else ord(side))
+    if low == "-":
+        return "-/Y" if high == "Y" else None
+    touch = ord(high) - ord(low) == 1 and low != "X"
+    return f"{low}/{high}" if touch or (high == "Y" and low in COATS) else None
+
+
+def _of_words(said: str, lettered: str | None) -> str | None:
+    """Return the place that words name, together with the letters beside them if there are any."""
+    layers, said = _layers(said)
+    cohesive, adhesive = bool(_COHESIVE.search(said)), bool(_ADHESIVE.search(said))
+    left = _SMALL.sub(" ", _ADHESIVE.sub(" ", _COHESIVE.sub(" ", said)))
+    unknown = any(char not in _TITLES and not char.isspace() for char in left)
+    if unknown or (cohesive and adhesive):
+        return None
+    if lettered is not None:
+        boundary = "/" in lettered
+        odd = layers or (boundary and cohesive) or (adhesive and not boundary)
+        return None if odd else lettered
+    if len(layers) == 2:
+        return None if cohesive else _boundary(*layers)
+    return _beside(layers[0], said, adhesive, cohesive) if len(layers) == 1 else None
+
+
+def _beside(layer: str, said: str, adhesive: bool, cohesive: bool) -> str | None:
+    """Return the place that words name by one layer: in it, or at its only boundary."""
+    if adhesive:
+        return {_SUBSTRATE: "A/B", _DOLLY: "Y/Z"}.get(layer)
+    if layer in (_LAST, _SOME_COAT, _DOLLY):
+        return None
+    return layer if cohesive or layer == _GLUE or _WITHIN.search(said) else None
+
+
+def _layers(said: str) -> tuple[list[str], str]:
+    """Return the layers that a text names as they stand in it, and what is left of it."""
+    if (glue := _ADHESIVE_NAMED.search(said)) is not None:
+        group = "glue" if glue["glue"] else "first"
+        said = said[: glue.start(group)] + "glue" + said[glue.end(group) :]
+    found = list(_found(said))
+    left = _LAYER.sub(" ", said)
+    return list(dict.fromkeys(found)), left
+
+
+def _found(said: str) -> Iterator[str]:
+    for match in _LAYER.finditer(said):
+        own = next(n for n in range(len(_LAYERS)) if match[f"l{n}"] is not None)
+        layer = _LAYERS[own][1]
+        if layer == "number":
+            layer = match["after"] or match["before"]
+        yield COATS[int(layer) - 1] if layer.isdigit() else layer
+
+
+def _boundary(one: str, other: str) -> str | None:
+    """Return the place between two layers that touch, in whichever order they are named."""
+    sides = {one, other}
+    if len(sides) == 1 or _SUBSTRATE in sides:
+        return "A/B" if sides & {"B", _SOME_COAT} else None
+    if _DOLLY in sides:
+        return "Y/Z" if _GLUE in sides else None
+    if _GLUE in sides:
+        (coat,) = sides - {_GLUE}
+        return f"{coat}/Y" if coat in COATS else "-/Y"
+    low, high = sorted(sides)
+    return f"{low}/{high}" if ord(high) - ord(low) == 1 and low in COATS else None
+
+
+def _folded(text: str) -> str:
+    """Return a text in small letters without accents; a primer of Polish is no Czech substrate."""
+    primer = re.sub(r"podkład(?:u|zie|em)?", "\0primer", text.casefold())
+    plain = unicodedata.normalize("NFKD", primer.replace("ł", "l").replace("ß", "ss"))
+    return "".join(char for char in plain if not unicodedata.combining(char))
