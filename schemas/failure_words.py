@@ -44,7 +44,7 @@ _PRIMER_WORDS = (
 )
 _SUBSTRATE_WORDS = (
     r"(?:substrat(?:e|s|es|u)?|steel|metal|untergrund(?:es|s)?|stahl|blech|grundwerkstoff|"
-    r"support|subjectile|acier|sustrato|acero|supporto|acciaio|podloz(?:e|a|u|em)|stal(?:i|a)?|"
+    r"support|subjectile|acier|sustrato|soporte|acero|supporto|acciaio|podloz(?:e|a|u|em)|stal(?:i|a)?|"
     r"ondergrond|substraat|staal|podklad(?:u|em)?|ocel(?:i)?)"
 )
 _GLUE_WORDS = (
@@ -101,9 +101,12 @@ _LETTERS = re.compile(r"(?<![\w/])(?P<one>[A-Z]|-)(?:\s*[/|]\s*(?P<other>[A-Z]))
 _GLUED = re.compile(r"(?P<share>\d)(?P<place>[A-Z](?:/[A-Z])?)(?![\w/])")
 _ITEMS = re.compile(
     r"\s*(?:;|\+|\n|,(?!\d))\s*|\s+(?:and|und|et|y|e|oraz|i|en|a|plus)\s+(?=[~≈]?\s*\d)"
-    r"|(?<=%)\s*/\s*(?=[^\d]*\d)|(?<=\d[A-Z])\s*/\s*(?=\d)|(?<=[A-Z])\s+/\s+(?=\d)"
+    r"|\s+/\s+(?=[~≈]?\s*\d{1,3}(?:[.,]\d+)?\s*%)|(?<=%)\s*/\s*(?=[^\d]*\d)|(?<=\d[A-Z])\s*/\s*(?=\d)|(?<=[A-Z])\s+/\s+(?=\d)"
 )
 _SHARES_FIRST = re.compile(r"(?<=[A-Z])\s+(?=\d{1,3}(?:[.,]\d+)?\s*%)")
+# In languages with two genders, what fails is told by its ending: rotura cohesiva, 10 % adhesivo.
+_FEMININE = re.compile(r"\b(?:cohesiva|coesiva|cohésive)\b", re.IGNORECASE)
+_GLUE_ALONE = re.compile(r"\b(?:adhesivo|adesivo|adhésif)\b(?=\s*(?:[,;/+]|$))", re.IGNORECASE)
 _DASHES = re.compile("[‐‑‒–—−]")
 _TITLES = frozenset("/()[]:=.,#%'-")
 
@@ -133,6 +136,8 @@ def in_notation(text: str) -> str:
         shares_of(text)
     except ValueError:
         plain = _DASHES.sub("-", text).strip()
+        if _FEMININE.search(plain):
+            plain = _GLUE_ALONE.sub("glue", plain)
         if plain[:1].isdigit():
             plain = _SHARES_FIRST.sub("; ", plain)
         for items in (_ITEMS.split(plain), [plain.replace(",", " ")]):
@@ -221,13 +226,17 @@ def _of_words(said: str, lettered: str | None) -> str | None:
     unknown = any(char not in _TITLES and not char.isspace() for char in left)
     if unknown or (cohesive and adhesive):
         return None
-    if lettered is not None:
-        boundary = "/" in lettered
-        odd = layers or (boundary and cohesive) or (adhesive and not boundary)
-        return None if odd else lettered
-    if len(layers) == 2:
-        return None if cohesive else _boundary(*layers)
-    return _beside(layers[0], said, adhesive, cohesive) if len(layers) == 1 else None
+    place = None
+    if len(layers) == 2 and not cohesive:
+        place = _boundary(*layers)
+    elif len(layers) == 1:
+        place = _beside(layers[0], said, adhesive, cohesive)
+    if lettered is None:
+        return place
+    boundary = "/" in lettered
+    odd = (boundary and cohesive) or (adhesive and not boundary)
+    agreed = not layers or place == lettered or (layers == [_GLUE] and "Y" in lettered)
+    return lettered if agreed and not odd else None
 
 
 def _beside(layer: str, said: str, adhesive: bool, cohesive: bool) -> str | None:

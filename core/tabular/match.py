@@ -140,14 +140,14 @@ def _of_its_parts(lexicon: Lexicon, title: Title, parts: Sequence[str], below: s
         return title
     group = parted(" ".join(parts[:-1]))
     last = parted(parts[-1])
+    code = lexicon.as_code(Title(parts[-1], parts[-1]), below)
+    if code.code is not None and lexicon.fits(code):
+        return replace(code, unit=code.unit or group.unit)
     columns = {role.name for role, fit in lexicon.fits(group) if fit.level == EXACT}
     for role, fit in lexicon.fits(last):
         if fit.level == EXACT and role.spread is not None and role.name in columns:
             return replace(title, name=last.name, unit=below or last.unit or group.unit)
-    code = lexicon.as_code(Title(parts[-1], parts[-1]), below)
-    if code.code is None or not lexicon.fits(code):
-        return title
-    return replace(code, unit=code.unit or group.unit)
+    return title
 
 
 def _of_this_unit(role: Role, title: Title) -> bool:

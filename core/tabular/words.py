@@ -66,6 +66,7 @@ _WORDLIKE_UNITS = frozenset(
     "min sec in den dia ora ore tag dag st cp cps lb deg rad std hod uur rpm gal week".split()  # noqa: SIM905 - it reads
 )
 _LONGEST_CODE = 40
+_EXPLAINED = re.compile(r"\s*\([^()]*\)\s*$")  # in words: A/B (steel/primer)
 _CODE_ENDS = " ,;:"
 _PART_FROM = 4  # letters of a word that may be a part of a title
 _GENERAL = frozenset(
@@ -425,7 +426,10 @@ class WordIndex(Generic[P]):
     def as_code(self, title: Title, below: str | None) -> Title:
         """Return a title, if it is a code, with none of its parts taken for a unit or a sign."""
         if title.code not in self._codes:
-            return title
+            own = Title(title.raw, _EXPLAINED.sub("", title.raw))
+            if "/" not in own.name or code_of(own.name) not in self._codes:
+                return title
+            title = replace(title, raw=own.name)
         return Title(title.raw, title.raw.strip(_CODE_ENDS), "%" if "%" in title.raw else below)
 
     def knows(self, title: Title) -> bool:

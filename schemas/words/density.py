@@ -22,65 +22,96 @@ TEMPERATURE_C = """
 """
 
 DENSITY_G_CM3 = """
+    MV, D20, D23, ρ23, ρ20
     ρ, rho, ϱ, d, D, dens, SW, WPG, wt per gal
-    en: specific mass, specific weight, bulk density, true density,
-        density, mass density, wet density, paint density, density of paint, liquid density,
-        density measured, density at 23, density at 20, density at 23 °C, density at 20 °C,
-        density ρ, density result, weight per volume, weight per gallon, weight per litre,
-        mass per volume, mass per gallon, volumetric mass
+    en: specific mass, specific weight, bulk density, true density, density, mass density,
+        wet density, paint density, density of paint, liquid density, density measured,
+        density at 23, density at 20, density at 23 °C, density at 20 °C, density ρ, density result,
+        weight per volume, weight per gallon, weight per litre, mass per volume, mass per gallon,
+        volumetric mass, density of the paint, wet paint density, paint weight, density (wet),
+        measured wet density, density of sample, mean density
     de: Dichte, Massendichte, Lackdichte, Nassdichte, Flüssigdichte, Dichte bei 23 °C,
         Dichte bei 20 °C, Dichte ρ, Messwert Dichte, Litergewicht, Rohdichte, spezifisches Gewicht,
-        spez Gewicht, Dichte der Probe, Wichte
+        spez Gewicht, Dichte der Probe, Wichte, Dichte (nass), gemessene Dichte, Dichte des Lackes,
+        Lackgewicht
     fr: densité, masse volumique, densité de la peinture, masse volumique à 23 °C,
         masse volumique à 20 °C, poids spécifique, masse vol, densité mesurée, densité à 23 °C,
-        densité à 20 °C
+        densité à 20 °C, masse volumique mesurée, masse volumique de la peinture, MV,
+        densité du produit
     es: densidad, masa volumétrica, masa específica, densidad de la pintura, densidad a 23 °C,
-        densidad a 20 °C, peso específico, densidad medida, masa volúmica
+        densidad a 20 °C, peso específico, densidad medida, masa volúmica, densidad de pintura,
+        densidad de la muestra, densidad húmeda, dens.
     it: densità, massa volumica, peso specifico, densità della pittura, densità a 23 °C,
-        densità a 20 °C, densità misurata
+        densità a 20 °C, densità misurata, densità della vernice, densità del campione,
+        dens.
     pl: gęstość, gęstość farby, gęstość próbki, ciężar właściwy, masa właściwa, gęstość w 23 °C,
-        gęstość w 20 °C
+        gęstość w 20 °C, gęst., gęstość mokra, gęstość zmierzona, masa objętościowa
     nl: dichtheid, soortelijke massa, soortelijk gewicht, volumieke massa, verfdichtheid,
-        dichtheid bij 23 °C, dichtheid bij 20 °C, litergewicht
+        dichtheid bij 23 °C, dichtheid bij 20 °C, litergewicht, dichth., natte dichtheid,
+        gemeten dichtheid, dichtheid verf, dichtheid monster
     cs: hustota, měrná hmotnost, objemová hmotnost, hustota barvy, hustota při 23 °C,
-        hustota při 20 °C, hustota vzorku
+        hustota při 20 °C, hustota vzorku, hust., naměřená hustota, hustota nátěrové hmoty,
+        hustota mokré barvy
 """
 
 STATE = """
-    en: sample condition, condition of sample, sample conditioning,
-        state, condition, conditioning, treatment, pretreatment, sample state, state of sample,
-        sample treatment, preparation, sample preparation, degassing, vacuum, what, kind,
-        sample type, type of sample, status of sample
+    en: sample condition, condition of sample, sample conditioning, state, condition, conditioning,
+        treatment, pretreatment, sample state, state of sample, sample treatment, preparation,
+        sample preparation, degassing, vacuum, what, kind, sample type, type of sample,
+        status of sample, sample prep, deaeration, mixing state, degassed, stirred or deaerated
     de: Zustand, Probenzustand, Vorbehandlung, Behandlung, Probenvorbereitung, Vorbereitung,
-        Konditionierung, Entlüftung, Vakuum, Art der Probe, Probenart
+        Konditionierung, Entlüftung, Vakuum, Art der Probe, Probenart, Probenzust, Probenbehandlung,
+        Entgasung, Aufbereitung
     fr: état, état de l'échantillon, traitement, prétraitement, préparation, conditionnement,
-        dégazage, vide, type d'échantillon
-    es: estado, estado de la muestra, tratamiento, pretratamiento, preparación,
-        acondicionamiento, desgasificación, desaireación, vacío, tipo de muestra
+        dégazage, vide, type d'échantillon, désaération, état échantillon,
+        traitement de l'échantillon
+    es: estado, estado de la muestra, tratamiento, pretratamiento, preparación, acondicionamiento,
+        desgasificación, desaireación, vacío, tipo de muestra, tratamiento de la muestra,
+        desaireado, acondicionado
     it: stato, stato del campione, trattamento, pretrattamento, preparazione, condizionamento,
-        degasaggio, disaerazione, vuoto, tipo di campione
+        degasaggio, disaerazione, vuoto, tipo di campione, trattamento del campione, degassamento
     pl: stan, stan próbki, obróbka, przygotowanie, przygotowanie próbki, kondycjonowanie,
-        odpowietrzenie, odgazowanie, próżnia, rodzaj próbki
+        odpowietrzenie, odgazowanie, próżnia, rodzaj próbki, stan farby, postępowanie, odgazowywanie
     nl: toestand, staat, monstertoestand, behandeling, voorbehandeling, voorbereiding,
-        monstervoorbereiding, conditionering, ontluchting, ontgassing, vacuüm, soort monster
+        monstervoorbereiding, conditionering, ontluchting, ontgassing, vacuüm, soort monster,
+        conditie, monsterbehandeling, ontlucht
     cs: stav, stav vzorku, úprava, příprava, příprava vzorku, předúprava, kondicionování,
-        odvzdušnění, odplynění, vakuum, druh vzorku
+        odvzdušnění, odplynění, vakuum, druh vzorku, stav barvy, zpracování, ošetření, úprava vzorku
 """
 
 STATE_VALUES = """
     as mixed =
-        cs: po smíchání, po zamíchání, čerstvá, čerstvě smíchaná
-        pl: po wymieszaniu, po zmieszaniu
-        nl: na het mengen, vers gemengd
-        it: dopo la miscelazione
-        es: tras la mezcla, recién mezclada
-        en: fresh, freshly mixed, straight after mixing, mixed, just mixed, after mixing, from mixer, from the mixer,
-            as is,
-            as received, with air, aerated, undegassed, not degassed, not deaerated, untreated
+        cs: po smíchání, po zamíchání, čerstvá, čerstvě smíchaná, míchaná, míchaný, zamíchaný,
+            zamíchaná, zamícháno, po promíchání, promícháno, mícháno, smícháno, namícháno,
+            neodvzdušněno, neodplyněno, neodplyněná, před odvzdušněním, bez odvzdušnění,
+            čerstvě zamíchaná, bez vakua
+        pl: po wymieszaniu, po zmieszaniu, mieszana, mieszany, po mieszaniu, zaraz po wymieszaniu,
+            świeżo po wymieszaniu, świeżo zmieszana, zmieszana, bez odpowietrzania,
+            nieodpowietrzony, nieodgazowany, przed odpowietrzeniem, przed próżnią, jak wymieszano
+        nl: na het mengen, vers gemengd, geroerd, na roeren, na het roeren, vers geroerd,
+            zoals geroerd, niet ontgast, onontlucht, zonder vacuüm, voor vacuüm, voor ontluchten,
+            met luchtbellen, na dispergeren, gemengde verf
+        it: dopo la miscelazione, agitato, agitata, dopo agitazione, miscelata, fresca,
+            non disaerato, non disaerata, non degassato, non degasata, senza vuoto, prima del vuoto,
+            appena mescolato, mescolato, mescolata, dopo dispersione
+        es: tras la mezcla, recién mezclada, agitado, agitada, tras agitar, recién agitado,
+            mezclada, fresca, sin desairear, sin desgasear, sin vacío, antes de vacío,
+            recién dispersado, tal como se mezcla
+        en: fresh, freshly mixed, straight after mixing, mixed, just mixed, after mixing,
+            from mixer, from the mixer, as is, as received, with air, aerated, undegassed,
+            not degassed, not deaerated, untreated, stirred, as stirred, after stirring,
+            freshly stirred, mixed in, straight from mixer, air-containing, aerated paint,
+            after dispersing, after dispersion, as dispersed, with entrapped air, not evacuated,
+            without vacuum, unconditioned, before vacuum, before degassing, before deaeration
         de: gemischt, frisch, frisch gemischt, nach dem Mischen, wie gemischt, angemischt, mit Luft,
-            unbehandelt, nicht entlüftet, vom Mischer, lufthaltig
+            unbehandelt, nicht entlüftet, vom Mischer, lufthaltig, gerührt, frisch gerührt,
+            nach dem Rühren, nach Rühren, nicht entgast, unentlüftet, nach Dispergieren,
+            nach dem Dispergieren, wie angeliefert, ohne Vakuum, vor Vakuum, vor dem Entlüften,
+            vor Entlüftung, mit Lufteinschluss, luftbeladen
         fr: mélangé, frais, fraîchement mélangé, après mélange, tel quel, avec air, non dégazé,
-            non traité
+            non traité, agité, agitée, après agitation, mélangée, fraîche, brut, non désaéré,
+            non désaérée, non dégazée, en l'état, tel que mélangé, avant vide, avant dégazage,
+            après dispersion, sans dégazage
         es: mezclado, recién mezclado, fresco, tras la mezcla, tal cual, con aire, sin desgasificar,
             sin tratar
         it: miscelato, fresco, appena miscelato, dopo miscelazione, tal quale, con aria,
@@ -93,57 +124,104 @@ STATE_VALUES = """
             neodvzdušněný, neodvzdušněná;
     deaerated =
         en: degassed, de-aired, air free, airfree, without air, vacuum, vacuumed, evacuated,
-            under vacuum, after vacuum, centrifuged, debubbled, vac
+            under vacuum, after vacuum, centrifuged, debubbled, vac, deaerated under vacuum,
+            degassed under vacuum, vacuum degassed, vacuum deaerated, after degassing,
+            after deaeration, after evacuation, de-aerated, spun, deairated
         de: entlüftet, entgast, luftfrei, ohne Luft, Vakuum, evakuiert, nach Vakuum, zentrifugiert,
-            vakuumiert, vakuumentlüftet
-        fr: dégazé, désaéré, sans air, sous vide, vide, après vide, centrifugé
-        es: desgasificado, desaireado, sin aire, vacío, al vacío, tras vacío, centrifugado
-        it: degasato, disaerato, senza aria, vuoto, sotto vuoto, dopo vuoto, centrifugato
-        pl: odpowietrzona, odpowietrzony, odgazowana, odgazowany, bez powietrza, próżnia,
-            po próżni, odwirowana
-        nl: ontlucht, ontgast, zonder lucht, luchtvrij, vacuüm, na vacuüm, gecentrifugeerd
+            vakuumiert, vakuumentlüftet, im Vakuum entlüftet, im Vakuum entgast, vakuumentgast,
+            nach Entlüftung, nach dem Entlüften, nach Entgasung, unter Vakuum, geschleudert,
+            abzentrifugiert, evakuiert 10 min, entlüftet (Vakuum)
+        fr: dégazé, désaéré, sans air, sous vide, vide, après vide, centrifugé, dégazée, désaérée,
+            dégazé sous vide, désaéré sous vide, après dégazage, après désaération, centrifugée,
+            débullé
+        es: desgasificado, desaireado, sin aire, vacío, al vacío, tras vacío, centrifugado,
+            desgasificada, desaireada, desgaseado, desgasado, desaireado al vacío,
+            desgasificado al vacío, tras desairear, tras desgasificar, tras el vacío, centrifugada
+        it: degasato, disaerato, senza aria, vuoto, sotto vuoto, dopo vuoto, centrifugato, degasata,
+            disaerata, degassato, degassata, disaerato sotto vuoto, degasato sotto vuoto,
+            dopo degasaggio, dopo disaerazione, centrifugata
+        pl: odpowietrzona, odpowietrzony, odgazowana, odgazowany, bez powietrza, próżnia, po próżni,
+            odwirowana, po odpowietrzeniu, po odgazowaniu, odpowietrzono, odpowietrzona próżniowo,
+            odgazowana próżniowo, pod próżnią, odpowietrzone, odwirowany
+        nl: ontlucht, ontgast, zonder lucht, luchtvrij, vacuüm, na vacuüm, gecentrifugeerd,
+            ontlucht onder vacuüm, ontgast onder vacuüm, na ontluchten, na ontgassen,
+            na ontluchting, onder vacuüm, vacuüm ontlucht, ontluchte verf
         cs: odvzdušněný, odvzdušněná, odplyněný, odplyněná, bez vzduchu, vakuum, po vakuu,
-            odstředěný;
+            odstředěný, odvzdušněno, odplyněno, odvzdušněné, po odvzdušnění, po odplynění,
+            odvzdušněno ve vakuu, odvzdušněná ve vakuu, ve vakuu, odstředěná, odstředěno;
     rested =
-        en: at rest, after rest, resting, stood, left standing, standing, settled, after standing
-        de: geruht, gestanden, abgestanden, nach Ruhe, nach Standzeit, nach Ruhezeit, ruhend
-        fr: reposé, au repos, après repos
-        es: reposado, en reposo, tras reposo
-        it: riposato, a riposo, dopo riposo
-        pl: odstana, odstany, po odstaniu, w spoczynku
-        nl: gerust, na rust, in rust, na staan
-        cs: odstátý, odstátá, po odstání, v klidu, odleželý;
+        en: at rest, after rest, resting, stood, left standing, standing, settled, after standing,
+            rested sample
+        de: geruht, gestanden, abgestanden, nach Ruhe, nach Standzeit, nach Ruhezeit, ruhend,
+            ruhen gelassen
+        fr: reposé, au repos, après repos, reposée
+        es: reposado, en reposo, tras reposo, reposada
+        it: riposato, a riposo, dopo riposo, riposata
+        pl: odstana, odstany, po odstaniu, w spoczynku, odstane, odstawiona
+        nl: gerust, na rust, in rust, na staan, gestaan
+        cs: odstátý, odstátá, po odstání, v klidu, odleželý, odstáté, ustálená, odstáno;
     water =
         H2O
         en: distilled water, deionised water, deionized water, demineralised water, pure water,
-            check, water check, calibration, reference water, DI water
+            check, water check, calibration, reference water, DI water, distilled, water distilled,
+            control water, water reference, check water
         de: Wasser, destilliertes Wasser, dest Wasser, VE-Wasser, deionisiertes Wasser,
-            Kontrolle Wasser, Prüfwasser, Reinstwasser
-        fr: eau, eau distillée, eau déminéralisée, eau désionisée, eau pure
-        es: agua, agua destilada, agua desionizada, agua desmineralizada, agua pura
-        it: acqua, acqua distillata, acqua deionizzata, acqua demineralizzata, acqua pura
-        pl: woda, woda destylowana, woda dejonizowana, woda demineralizowana
-        nl: gedestilleerd water, gedemineraliseerd water, demiwater, zuiver water
-        cs: voda, destilovaná voda, deionizovaná voda, demineralizovaná voda
+            Kontrolle Wasser, Prüfwasser, Reinstwasser, Wasser dest, Wasser (Kontrolle),
+            Kontrollwasser
+        fr: eau, eau distillée, eau déminéralisée, eau désionisée, eau pure, eau déminée,
+            contrôle eau, eau de contrôle
+        es: agua, agua destilada, agua desionizada, agua desmineralizada, agua pura, agua destil,
+            control agua
+        it: acqua, acqua distillata, acqua deionizzata, acqua demineralizzata, acqua pura,
+            acqua dist, controllo acqua
+        pl: woda, woda destylowana, woda dejonizowana, woda demineralizowana, woda dest,
+            kontrola woda
+        nl: gedestilleerd water, gedemineraliseerd water, demiwater, zuiver water, controle water,
+            gedestilleerd
+        cs: voda, destilovaná voda, deionizovaná voda, demineralizovaná voda, destil. voda,
+            voda destilovaná, kontrola voda
 """
 
 ELAPSED_S = """
     t rest, t stand, t, Δt
-    en: time from mixing, time after mix, since mixing, after mixing, at rest, of rest, after stirring,
-        rest, rest time, resting time, time at rest, time after mixing, time since mixing,
-        minutes after mixing [min], min after mixing [min], standing time, age, age of paint,
-        elapsed, elapsed time, waiting time, wait, hold time, time since mix, stood for, rested for,
-        rest period, time
+    en: time from mixing, time after mix, since mixing, after mixing, at rest, of rest,
+        after stirring, rest, rest time, resting time, time at rest, time after mixing,
+        time since mixing, minutes after mixing [min], min after mixing [min], standing time, age,
+        age of paint, elapsed, elapsed time, waiting time, wait, hold time, time since mix,
+        stood for, rested for, rest period, time, time after stirring, time since stirring,
+        rest after mixing, rest since mixing, rest after stirring, resting time after mixing,
+        standing time after mixing, time of rest, min after mixing, h after mixing [h],
+        hours after mixing [h], hours since mixing [h], stand time, time standing, left standing,
+        mix to measurement, time from stirring, time elapsed after mixing, rest duration
     de: Ruhe, Ruhezeit, Standzeit, Stehzeit, Zeit nach Mischen, Zeit nach dem Mischen,
         Zeit seit Mischen, Zeit seit dem Mischen, Minuten nach dem Mischen [min], Wartezeit, Alter,
-        verstrichene Zeit, Zeit, Ruhedauer, Standdauer
+        verstrichene Zeit, Zeit, Ruhedauer, Standdauer, Ruhezeit nach Mischen,
+        Ruhezeit nach dem Mischen, Ruhe nach Mischen, Standzeit nach Mischen,
+        Standzeit nach dem Mischen, Zeit nach dem Rühren, Zeit seit dem Rühren, Zeit nach Rühren,
+        Ruhezeit nach dem Rühren, Stunden nach dem Mischen [h], gestanden, Ruhen, Abstehzeit
     de: nach dem Mischen, seit dem Mischen, nach Mischen, nach dem Rühren, in Ruhe
-    fr: après mélange, après le mélange, de repos, depuis le mélange
-    es: después de mezclar, tras la mezcla, de reposo
-    it: dopo la miscelazione, dopo miscelazione, di riposo
-    pl: po wymieszaniu, po zmieszaniu, spoczynku
-    nl: na het mengen, na mengen, rust
-    cs: po smíchání, po míchání, klidu, po zamíchání
+    fr: après mélange, après le mélange, de repos, depuis le mélange, repos après mélange,
+        repos depuis le mélange, temps de repos après mélange, durée de repos après mélange,
+        durée depuis le mélange, temps après agitation, temps depuis agitation,
+        repos après agitation, délai après mélange, délai, minutes après mélange [min],
+        heures après mélange [h]
+    es: después de mezclar, tras la mezcla, de reposo, reposo desde la mezcla,
+        reposo tras la mezcla, reposo después de mezclar, tiempo de reposo tras la mezcla,
+        tiempo desde el mezclado, reposo desde mezclado, tiempo tras agitar,
+        minutos tras la mezcla [min], horas tras la mezcla [h], tiempo reposo
+    it: dopo la miscelazione, dopo miscelazione, di riposo, riposo dopo la miscelazione,
+        riposo dopo miscelazione, riposo dalla miscelazione, tempo di riposo dopo miscelazione,
+        tempo dopo agitazione, tempo dalla preparazione, attesa, minuti dopo miscelazione [min],
+        ore dopo miscelazione [h], tempo riposo
+    pl: po wymieszaniu, po zmieszaniu, spoczynku, odstanie po wymieszaniu, czas odstawienia,
+        czas odstania po wymieszaniu, spoczynek, spoczynek po wymieszaniu, czas od mieszania,
+        czas po mieszaniu, minuty po wymieszaniu [min], godziny po wymieszaniu [h], czas odstawania
+    nl: na het mengen, na mengen, rust, rusttijd na mengen, rusttijd na het mengen, rust na mengen,
+        rusttijd sinds mengen, tijd na roeren, rusttijd na roeren, minuten na mengen [min],
+        uren na mengen [h], staantijd, tijd in rust
+    cs: po smíchání, po míchání, klidu, po zamíchání, doba klidu po míchání, doba klidu od míchání,
+        klid po míchání, doba od zamíchání, doba po zamíchání, doba od promíchání, čas od zamíchání,
+        minuty po míchání [min], hodiny po míchání [h], doba odstání po míchání, klid, odležení
     fr: temps depuis le mélange, temps après le mélange,
         repos, temps de repos, durée de repos, temps après mélange, temps depuis mélange,
         temps d'attente, temps écoulé, âge, temps
@@ -165,65 +243,81 @@ ELAPSED_S = """
 """
 
 UNCERTAINTY_G_CM3 = """
+    u(ρ), u(d), u(D), u dens, u ρ k=1
     u, u ρ, u rho, u c, ±
     en: uncertainty, standard uncertainty, uncertainty of density, density uncertainty,
-        combined uncertainty, combined standard uncertainty, std uncertainty
+        combined uncertainty, combined standard uncertainty, std uncertainty, u of density,
+        uncertainty (k=1), std unc, standard unc, unc
     de: Unsicherheit, Standardunsicherheit, Messunsicherheit, Unsicherheit der Dichte,
-        kombinierte Unsicherheit
+        kombinierte Unsicherheit, Unsicherh, u Dichte, Messunsich, Standardunsicherheit (k=1)
     fr: incertitude, incertitude type, incertitude-type, incertitude de la densité,
-        incertitude de mesure
-    es: incertidumbre, incertidumbre típica, incertidumbre estándar, incertidumbre de la densidad
-    it: incertezza, incertezza tipo, incertezza standard, incertezza della densità
-    pl: niepewność, niepewność standardowa, niepewność gęstości, niepewność pomiaru
-    nl: onzekerheid, standaardonzekerheid, meetonzekerheid, onzekerheid dichtheid
-    cs: nejistota, standardní nejistota, nejistota hustoty, nejistota měření
+        incertitude de mesure, incert, u masse volumique, incertitude-type (k=1),
+        incertitude masse volumique
+    es: incertidumbre, incertidumbre típica, incertidumbre estándar, incertidumbre de la densidad,
+        incert, u densidad, incertidumbre de medida
+    it: incertezza, incertezza tipo, incertezza standard, incertezza della densità, incert,
+        u densità, incertezza di misura
+    pl: niepewność, niepewność standardowa, niepewność gęstości, niepewność pomiaru, niepewn,
+        u gęstości, niepewność pomiarowa
+    nl: onzekerheid, standaardonzekerheid, meetonzekerheid, onzekerheid dichtheid, onzekerh,
+        u dichtheid
+    cs: nejistota, standardní nejistota, nejistota hustoty, nejistota měření, nejist, u hustoty,
+        nejistota typu A
 """
 
 MASS_FULL_G = """
+    m plein, m voll, m pieno, m lleno, m vol, m plny, m pełny
     m2, m full, m gross, mf, m filled
     en: mass full, full, gross, gross mass, gross weight, mass filled, filled, weight filled,
         mass of full cup, weight full, full cup, full pyknometer, full pycnometer, filled cup,
         mass of filled cup, mass of cup with sample, mass of pyknometer with sample,
         mass of pycnometer with sample, cup + paint, cup and paint, cup with paint, cup + sample,
-        pyknometer + sample, pycnometer + sample, pyknometer + paint, pycnometer + paint
-    de: Masse voll, voll, brutto, Bruttomasse, Bruttogewicht, Masse gefüllt, gefüllt,
-        Gewicht voll, Pyknometer voll, Pyknometer gefüllt, Masse Pyknometer gefüllt, Becher voll,
-        Becher gefüllt, Masse volles Pyknometer, Pyknometer + Probe, Pyknometer mit Probe,
-        Becher + Probe, Pyknometer + Lack
-    fr: masse pleine, plein, brut, masse brute, poids brut, masse rempli, rempli,
-        pycnomètre plein, pycnomètre rempli, pycnomètre + échantillon, coupelle pleine,
-        godet plein, masse du pycnomètre plein, pycnomètre + peinture
+        pyknometer + sample, pycnometer + sample, pyknometer + paint, pycnometer + paint, m (full),
+        weight of full cup, gross wt, mass filled pycnometer
+    de: Masse voll, voll, brutto, Bruttomasse, Bruttogewicht, Masse gefüllt, gefüllt, Gewicht voll,
+        Pyknometer voll, Pyknometer gefüllt, Masse Pyknometer gefüllt, Becher voll, Becher gefüllt,
+        Masse volles Pyknometer, Pyknometer + Probe, Pyknometer mit Probe, Becher + Probe,
+        Pyknometer + Lack, m gefüllt, m brutto
+    fr: masse pleine, plein, brut, masse brute, poids brut, masse rempli, rempli, pycnomètre plein,
+        pycnomètre rempli, pycnomètre + échantillon, coupelle pleine, godet plein,
+        masse du pycnomètre plein, pycnomètre + peinture, m rempli, masse du plein,
+        masse pycnomètre plein
     es: masa lleno, lleno, bruto, masa bruta, peso bruto, picnómetro lleno, picnómetro + muestra,
         masa picnómetro lleno, masa del picnómetro lleno, picnómetro con muestra,
-        picnómetro + pintura
-    it: massa pieno, pieno, lordo, massa lorda, peso lordo, picnometro pieno,
-        picnometro + campione, massa del picnometro pieno, picnometro con campione,
-        picnometro + pittura
+        picnómetro + pintura, masa llena, m llena
+    it: massa pieno, pieno, lordo, massa lorda, peso lordo, picnometro pieno, picnometro + campione,
+        massa del picnometro pieno, picnometro con campione, picnometro + pittura, massa piena,
+        m pieno
     pl: masa pełnego, pełny, brutto, masa brutto, piknometr pełny, piknometr z próbką,
-        masa pełnego piknometru, piknometr + próbka, piknometr z farbą, masa piknometru z próbką
+        masa pełnego piknometru, piknometr + próbka, piknometr z farbą, masa piknometru z próbką,
+        masa pełna, m brutto
     nl: massa vol, bruto, brutomassa, brutogewicht, pyknometer vol, gevulde pyknometer,
-        pyknometer + monster, massa gevulde pyknometer, pyknometer gevuld, beker vol
+        pyknometer + monster, massa gevulde pyknometer, pyknometer gevuld, beker vol, m gevuld
     cs: hmotnost plného, plný, brutto, hmotnost brutto, pyknometr plný, pyknometr se vzorkem,
-        hmotnost plného pyknometru, pyknometr + vzorek, hmotnost pyknometru se vzorkem
+        hmotnost plného pyknometru, pyknometr + vzorek, hmotnost pyknometru se vzorkem, m plný,
+        hmotnost plná
 """
 
 MASS_EMPTY_G = """
+    m vide, m leer, m vuoto, m vacío, m leeg, m prázdný, m pusty
     m1, m empty, m tare, me
     en: mass empty, empty, tare, tare mass, tare weight, mass of empty cup, weight empty, empty cup,
         empty pyknometer, empty pycnometer, mass of empty pyknometer, mass of empty pycnometer,
-        cup empty, mass of cup, pyknometer empty, pycnometer empty
+        cup empty, mass of cup, pyknometer empty, pycnometer empty, m (empty), empty wt,
+        mass of empty
     de: Masse leer, leer, Tara, Taramasse, Taragewicht, Leergewicht, Leermasse, Gewicht leer,
-        Pyknometer leer, Masse Pyknometer leer, Becher leer, Masse leeres Pyknometer
-    fr: masse vide, tare, poids à vide, masse à vide, pycnomètre vide, godet vide,
-        coupelle vide, masse du pycnomètre vide
+        Pyknometer leer, Masse Pyknometer leer, Becher leer, Masse leeres Pyknometer, m Tara
+    fr: masse vide, tare, poids à vide, masse à vide, pycnomètre vide, godet vide, coupelle vide,
+        masse du pycnomètre vide, masse du vide, masse pycnomètre vide, m tare
     es: masa vacío, tara, peso tara, peso vacío, picnómetro vacío, masa picnómetro vacío,
-        masa del picnómetro vacío
-    it: massa vuoto, tara, peso tara, peso a vuoto, picnometro vuoto, massa del picnometro vuoto
-    pl: masa pustego, pusty, tara, masa tary, piknometr pusty, masa pustego piknometru
+        masa del picnómetro vacío, masa vacía, m vacía
+    it: massa vuoto, tara, peso tara, peso a vuoto, picnometro vuoto, massa del picnometro vuoto,
+        massa vuota, m tara
+    pl: masa pustego, pusty, tara, masa tary, piknometr pusty, masa pustego piknometru, masa pusta
     nl: massa leeg, leeg, tarra, tarragewicht, leeggewicht, pyknometer leeg, lege pyknometer,
-        massa lege pyknometer, beker leeg
+        massa lege pyknometer, beker leeg, m tarra
     cs: hmotnost prázdného, prázdný, tára, pyknometr prázdný, prázdný pyknometr,
-        hmotnost prázdného pyknometru
+        hmotnost prázdného pyknometru, m prázdného, hmotnost prázdná
 """
 
 MASS_SAMPLE_G = """
@@ -248,16 +342,19 @@ VOLUME_CM3 = """
     V, vol, V cup, Vp
     en: volume, cup volume, volume of cup, pyknometer volume, pycnometer volume,
         volume of pyknometer, volume of pycnometer, capacity, nominal volume, calibrated volume,
-        sample volume
+        sample volume, volume of the pycnometer, pycnometer vol, V pycnometer, cup vol
     de: Volumen, Bechervolumen, Pyknometervolumen, Volumen Pyknometer, Volumen des Pyknometers,
-        Inhalt, Nennvolumen, Probenvolumen, Rauminhalt
+        Inhalt, Nennvolumen, Probenvolumen, Rauminhalt, V Pyknometer, Volumen d. Pyknometers
     fr: volume, volume du pycnomètre, volume pycnomètre, volume du godet, contenance,
-        volume nominal, capacité
-    es: volumen, volumen del picnómetro, volumen picnómetro, capacidad, volumen nominal
-    it: volume, volume del picnometro, volume picnometro, capacità, volume nominale
-    pl: objętość, objętość piknometru, pojemność, pojemność piknometru
-    nl: volume, pyknometervolume, volume pyknometer, inhoud, bekervolume, nominaal volume
-    cs: objem, objem pyknometru, jmenovitý objem
+        volume nominal, capacité, V pycnomètre, volume pycno
+    es: volumen, volumen del picnómetro, volumen picnómetro, capacidad, volumen nominal,
+        V picnómetro, volumen picno
+    it: volume, volume del picnometro, volume picnometro, capacità, volume nominale, V picnometro
+    pl: objętość, objętość piknometru, pojemność, pojemność piknometru, V piknometru,
+        obj. piknometru
+    nl: volume, pyknometervolume, volume pyknometer, inhoud, bekervolume, nominaal volume,
+        V pyknometer, inhoud pyknometer
+    cs: objem, objem pyknometru, jmenovitý objem, V pyknometru, objem nádoby
 """
 
 BESIDE = """

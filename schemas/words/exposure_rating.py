@@ -25,16 +25,26 @@ EXPOSURE_VALUES = """
     neutral salt spray =
         NSS, ISO 9227, ISO 9227 NSS, NSST, SST, ASTM B117, B117, DIN EN ISO 9227, EN ISO 9227
         en: salt spray, salt fog, salt mist, neutral salt fog, salt spray test, salt spray NSS,
-            salt spray chamber, NSS test, neutral salt spray test
+            salt spray chamber, NSS test, neutral salt spray test, NSS cabinet, salt spray cabinet,
+            ISO 9227 neutral, neutral salt spray fog, NSS fog
         de: neutraler Salzsprühnebel, Salzsprühnebel, Salzsprühtest, Salznebel,
-            neutrale Salzsprühnebelprüfung,
-            Salzsprühnebelprüfung, Salzsprühnebeltest, Salzsprüh, Salzsprühkammer, Salznebeltest
-        fr: brouillard salin, brouillard salin neutre, BS, BSN
-        es: niebla salina, niebla salina neutra, cámara de niebla salina
-        it: nebbia salina, nebbia salina neutra
-        pl: w mgle solnej, w obojętnej mgle solnej, mgle solnej, mgły solnej, w komorze solnej, mgła solna, obojętna mgła solna, komora solna, rozpylona solanka
-        nl: zoutnevel, zoutsproei, neutrale zoutnevel, zoutneveltest, zoutsproeitest
-        cs: v solné mlze, v neutrální solné mlze, solné mlze, solné mlhy, v solné komoře, solná mlha, neutrální solná mlha, solná komora;
+            neutrale Salzsprühnebelprüfung, Salzsprühnebelprüfung, Salzsprühnebeltest, Salzsprüh,
+            Salzsprühkammer, Salznebeltest, NSS-Kammer, Salzsprühnebelkammer, neutraler Salznebel,
+            Salznebelkammer
+        fr: brouillard salin, brouillard salin neutre, BS, BSN, brouillard salin (NSS),
+            enceinte à brouillard salin, NSS brouillard
+        es: niebla salina, niebla salina neutra, cámara de niebla salina, niebla salina (NSS),
+            niebla salina neutra NSS
+        it: nebbia salina, nebbia salina neutra, nebbia salina (NSS), camera a nebbia salina,
+            nebbia salina neutra NSS
+        pl: w mgle solnej, w obojętnej mgle solnej, mgle solnej, mgły solnej, w komorze solnej,
+            mgła solna, obojętna mgła solna, komora solna, rozpylona solanka, mgła solna (NSS),
+            komora mgły solnej, obojętna mgła solna NSS
+        nl: zoutnevel, zoutsproei, neutrale zoutnevel, zoutneveltest, zoutsproeitest, zoutnevelkast,
+            zoutnevel (NSS), neutrale zoutneveltest, zoutsproeikast
+        cs: v solné mlze, v neutrální solné mlze, solné mlze, solné mlhy, v solné komoře,
+            solná mlha, neutrální solná mlha, solná komora, solná mlha (NSS), komora solné mlhy,
+            neutrální solná mlha NSS;
     condensation =
         CH, AHT, ISO 6270, ISO 6270-2, ISO 6270-1, ISO 6270-2 CH
         en: condensation water, constant condensation, condensed water, water condensation,
@@ -103,93 +113,154 @@ EXPOSURE_VALUES = """
 EXPOSURE_H = """
     t, t exp
     en: hours [h], exposure time, exposed for, duration, time, test duration, exposure duration,
-        hrs [h],
-        h [h], hours of exposure [h], exposure hours [h], test hours [h], days [day],
+        hrs [h], h [h], hours of exposure [h], exposure hours [h], test hours [h], days [day],
         days of exposure [day], exposure days [day], test days [day], weeks [week], elapsed,
-        time exposed,
-        inspection time, after, inspected after, exposure period, time in test, hours in test [h],
-        test time, hours exposed [h]
+        time exposed, inspection time, after, inspected after, exposure period, time in test,
+        hours in test [h], test time, hours exposed [h], hours in salt spray [h],
+        hours in chamber [h], hours in cabinet [h], h in salt spray [h], hours NSS [h], h NSS [h],
+        NSS hours [h], hours of salt spray [h], hours salt spray [h], hours in fog [h],
+        time in cabinet, time in chamber, hours of test [h], total hours [h], exposed [h],
+        inspection after, inspected at, days in test [day], days in chamber [day],
+        hours in humidity [h], hours in condensation [h], hours exposed to salt spray [h],
+        hours run [h]
     de: Stunden [h], Std [h], Prüfdauer, Belastungsdauer, Expositionsdauer, Dauer, Zeit, Prüfzeit,
         Expositionszeit, Beanspruchungsdauer, Testdauer, Belastungszeit, Tage [day], Wochen [week],
-        nach Stunden [h], Prüfstunden [h], Auslagerungsdauer, nach
+        nach Stunden [h], Prüfstunden [h], Auslagerungsdauer, nach, Stunden NSS [h], h NSS [h],
+        Stunden Salzsprühnebel [h], Stunden im Salzsprühnebel [h], Stunden in der Kammer [h],
+        Stunden Salznebel [h], Salzsprühstunden [h], Prüfzeit NSS, nach Belastung,
+        Tage in der Kammer [day], Dauer NSS, Stunden Kondenswasser [h], Laufzeit,
+        Expositionsstunden [h], Belastungsstunden [h], Inspektion nach, Begutachtung nach,
+        Std NSS [h]
     fr: heures [h], durée, temps, durée d'exposition, temps d'exposition, durée d'essai,
-        jours [day],
-        heures d'exposition [h], semaines [week], après
+        jours [day], heures d'exposition [h], semaines [week], après,
+        heures de brouillard salin [h], heures BS [h], heures en brouillard salin [h],
+        heures d'essai [h], durée BS, durée en enceinte, jours d'exposition [day],
+        heures en enceinte [h], après heures [h], heures cumulées [h], durée de brouillard salin
     es: horas [h], duración, tiempo, tiempo de exposición, duración del ensayo, días [day],
-        horas de exposición [h], semanas [week], tras
+        horas de exposición [h], semanas [week], tras, horas de niebla salina [h],
+        horas en niebla salina [h], horas NSS [h], horas de ensayo [h], horas en cámara [h],
+        días de exposición [day], tiempo en cámara, duración de la exposición, horas acumuladas [h],
+        después de
     it: ore [h], durata, tempo, tempo di esposizione, durata esposizione, durata della prova,
-        giorni [day],
-        ore di esposizione [h], settimane [week], dopo
+        giorni [day], ore di esposizione [h], settimane [week], dopo, ore di nebbia salina [h],
+        ore in nebbia salina [h], ore NSS [h], ore di prova [h], ore in camera [h],
+        giorni di esposizione [day], tempo in camera, ore cumulate [h], dopo ore [h]
     pl: godziny [h], czas, czas ekspozycji, czas trwania, czas badania, godz [h], dni [day],
-        godziny ekspozycji [h], tygodnie [week], liczba godzin [h], po
+        godziny ekspozycji [h], tygodnie [week], liczba godzin [h], po, godziny w komorze [h],
+        godziny w mgle solnej [h], godziny NSS [h], godz. ekspozycji [h], czas w komorze,
+        dni ekspozycji [day], godziny badania [h], po godzinach [h],
+        czas ekspozycji w komorze, czas narażenia
     nl: uren [h], uur [h], duur, tijd, blootstellingstijd, blootstellingsduur, testduur,
-        dagen [day],
-        weken [week], na
+        dagen [day], weken [week], na, uren zoutnevel [h], uren in zoutnevel [h], uren NSS [h],
+        uren in kast [h], uren blootstelling [h], proefduur, dagen blootstelling [day],
+        uren in de kast [h], belastingsduur, na uren [h], totaal uren [h]
     cs: hodiny [h], hod [h], doba, čas, doba expozice, doba zkoušky, trvání, dny [day],
-        hodiny expozice [h], týdny [week], po
+        hodiny expozice [h], týdny [week], po, hodiny v solné mlze [h], hodiny NSS [h],
+        hodiny v komoře [h], hodin [h], doba v komoře, dny expozice [day], hodiny zkoušky [h],
+        po hodinách [h], doba expozice v komoře, doba namáhání, hodin v komoře [h]
 """
 
 PROPERTY = """
     en: property, what, rated property, defect, defect type, type of defect, damage, kind of defect,
         type of damage, characteristic, rated, assessed, evaluation of, criterion, feature,
-        parameter, assessment
+        parameter, assessment, defect rated, degradation, defect evaluated, damage type,
+        observation of, rating of, assessed property, coating defect
     de: Eigenschaft, Merkmal, Schaden, Schadensart, Schadensbild, Kriterium, Fehlerart, Defekt,
-        bewertet, Art des Schadens, Bewertungsmerkmal, Prüfmerkmal
-    fr: propriété, défaut, type de défaut, dommage, dégradation, caractéristique, critère
-    es: propiedad, defecto, tipo de defecto, daño, característica, criterio, deterioro
-    it: proprietà, difetto, tipo di difetto, danno, caratteristica, criterio, degrado
-    pl: właściwość, wada, rodzaj wady, uszkodzenie, rodzaj uszkodzenia, cecha, kryterium
-    nl: eigenschap, gebrek, soort gebrek, schade, soort schade, kenmerk, criterium
-    cs: vlastnost, vada, druh vady, poškození, druh poškození, znak, kritérium, typ vady
+        bewertet, Art des Schadens, Bewertungsmerkmal, Prüfmerkmal, Defektart, Schädigung,
+        Art des Defekts, Beurteilung von, Bewertung von, Schadenstyp
+    fr: propriété, défaut, type de défaut, dommage, dégradation, caractéristique, critère,
+        type de dégradation, nature du défaut, défaut évalué, altération
+    es: propiedad, defecto, tipo de defecto, daño, característica, criterio, deterioro,
+        tipo de daño, degradación, defecto evaluado, tipo de deterioro
+    it: proprietà, difetto, tipo di difetto, danno, caratteristica, criterio, degrado,
+        tipo di danno, difetto valutato, degradazione, tipo di degrado
+    pl: właściwość, wada, rodzaj wady, uszkodzenie, rodzaj uszkodzenia, cecha, kryterium,
+        rodzaj zniszczenia, defekt, oceniana cecha, rodzaj defektu
+    nl: eigenschap, gebrek, soort gebrek, schade, soort schade, kenmerk, criterium, defect,
+        soort defect, beoordeeld, type schade, aantasting
+    cs: vlastnost, vada, druh vady, poškození, druh poškození, znak, kritérium, typ vady, defekt,
+        druh defektu, typ poškození, hodnocená vlastnost, druh porušení
 """
 
 _RUST = """
     Ri, ISO 4628-3, ISO 4628 3, DIN EN ISO 4628-3
     en: degree of rusting, rusting, rust degree, rust rating, rust Ri, Ri degree, Ri rating,
-        surface rust, degree of rust, rusting degree, rust iso 4628-3
-    de: Rostgrad, Rost, Durchrostung, Rostgrad Ri, Flächenrost, Durchrostungsgrad, Rostbildung
-    fr: rouille, enrouillement, degré d'enrouillement, degré de rouille, corrosion de surface
-    es: óxido, oxidación, grado de oxidación, grado de herrumbre, herrumbre, corrosión superficial
-    it: ruggine, arrugginimento, grado di arrugginimento, grado di ruggine, corrosione superficiale
-    pl: rdza, stopień zardzewienia, zardzewienie, stopień rdzy, skorodowanie
-    nl: roest, roestgraad, roestvorming, doorroest, roesten, graad van roesten
-    cs: rez, prorezavění, stupeň prorezavění, stupeň koroze, rezavění, koroze plochy
+        surface rust, degree of rust, rusting degree, rust iso 4628-3, Ri value, Ri grade,
+        rust Ri value, rusting (Ri), surface rusting, degree of rusting Ri
+    de: Rostgrad, Rost, Durchrostung, Rostgrad Ri, Flächenrost, Durchrostungsgrad, Rostbildung,
+        Rost (Ri), Ri-Wert, Ri-Grad, Durchrostung Ri
+    fr: rouille, enrouillement, degré d'enrouillement, degré de rouille, corrosion de surface,
+        rouille (Ri), degré Ri, enrouillement (Ri), degré d'enrouillement Ri
+    es: óxido, oxidación, grado de oxidación, grado de herrumbre, herrumbre, corrosión superficial,
+        óxido (Ri), grado Ri, corrosión (Ri), oxidación (Ri), grado de oxidación (Ri)
+    it: ruggine, arrugginimento, grado di arrugginimento, grado di ruggine, corrosione superficiale,
+        ruggine (Ri), grado Ri, arrugginimento (Ri), grado di arrugginimento (Ri)
+    pl: rdza, stopień zardzewienia, zardzewienie, stopień rdzy, skorodowanie, rdza (Ri), stopień Ri,
+        zardzewienie (Ri), stopień zardzewienia (Ri), skorodowanie (Ri)
+    nl: roest, roestgraad, roestvorming, doorroest, roesten, graad van roesten, roest (Ri),
+        roestgraad (Ri), Ri graad, graad van roesten (Ri)
+    cs: rez, prorezavění, stupeň prorezavění, stupeň koroze, rezavění, koroze plochy, rez (Ri),
+        stupeň Ri, prorezavění (Ri), stupeň prorezavění (Ri), koroze (Ri)
 """
 
 _BLISTERS = """
     ISO 4628-2, ISO 4628 2, DIN EN ISO 4628-2
-    en: blister, blistering, degree of blistering, blister rating, blister degree, blistering degree
-    de: Blasen, Blase, Blasengrad, Blasenbildung, Bläschen
-    fr: cloquage, cloques, degré de cloquage, cloque
-    es: ampollas, ampollamiento, grado de ampollamiento, ampolla
-    it: bolle, vesciche, blistering, grado di vescicamento, vescicamento, sbollatura
-    pl: pęcherze, spęcherzenie, stopień spęcherzenia, pęcherzenie
-    nl: blaren, blaarvorming, blaasvorming, blazen, blaargraad
-    cs: puchýře, puchýřkování, stupeň puchýřkování, puchýřky
+    en: blister, blistering, degree of blistering, blister rating, blister degree,
+        blistering degree, blisters (ISO 4628-2), blistering rating, blistering q(S), blisters q(S),
+        blister grade
+    de: Blasen, Blase, Blasengrad, Blasenbildung, Bläschen, Blasen (ISO 4628-2), Blasengrad m(S),
+        Blasen m(S), Blasenbewertung
+    fr: cloquage, cloques, degré de cloquage, cloque, cloques (ISO 4628-2), degré de cloques,
+        cloquage (ISO 4628-2), cotation cloquage
+    es: ampollas, ampollamiento, grado de ampollamiento, ampolla, ampollas (ISO 4628-2),
+        grado de ampollas, ampollado, grado de ampollado
+    it: bolle, vesciche, blistering, grado di vescicamento, vescicamento, sbollatura,
+        vesciche (ISO 4628-2), grado di blistering, blisteraggio, bollosità
+    pl: pęcherze, spęcherzenie, stopień spęcherzenia, pęcherzenie, pęcherze (ISO 4628-2),
+        stopień pęcherzy, ocena pęcherzy
+    nl: blaren, blaarvorming, blaasvorming, blazen, blaargraad, blaren (ISO 4628-2),
+        mate van blaarvorming, graad van blaarvorming, blaarvormingsgraad
+    cs: puchýře, puchýřkování, stupeň puchýřkování, puchýřky, puchýře (ISO 4628-2), stupeň puchýřů,
+        hodnocení puchýřů, puchýře n(S)
 """
 
 _CRACKING = """
     ISO 4628-4, ISO 4628 4, DIN EN ISO 4628-4
-    en: cracks, crack, degree of cracking, crack rating, checking
-    de: Risse, Rissbildung, Rissgrad, Riss, Rißbildung, Rissbildungsgrad
-    fr: craquelage, craquelures, fissures, fissuration, degré de craquelage
-    es: grietas, agrietamiento, cuarteado, grado de agrietamiento, fisuras
-    it: screpolature, screpolatura, fessurazione, crepe, grado di screpolatura, cricche
-    pl: pęknięcia, spękanie, stopień spękania, pękanie
-    nl: scheuren, barsten, scheurvorming, barstvorming, mate van barsten
-    cs: praskliny, praskání, trhliny, stupeň praskání, popraskání
+    en: cracks, crack, degree of cracking, crack rating, checking, cracks (ISO 4628-4),
+        cracking rating, crack grade
+    de: Risse, Rissbildung, Rissgrad, Riss, Rißbildung, Rissbildungsgrad, Risse (ISO 4628-4),
+        Rissgrad m(S), Rissbewertung
+    fr: craquelage, craquelures, fissures, fissuration, degré de craquelage, fissures (ISO 4628-4),
+        degré de fissuration
+    es: grietas, agrietamiento, cuarteado, grado de agrietamiento, fisuras, grietas (ISO 4628-4),
+        fisuración, grado de fisuración
+    it: screpolature, screpolatura, fessurazione, crepe, grado di screpolatura, cricche,
+        crepe (ISO 4628-4), grado di fessurazione, cretture
+    pl: pęknięcia, spękanie, stopień spękania, pękanie, pęknięcia (ISO 4628-4), stopień pęknięć,
+        spękania
+    nl: scheuren, barsten, scheurvorming, barstvorming, mate van barsten, scheuren (ISO 4628-4),
+        mate van scheurvorming, scheurgraad
+    cs: praskliny, praskání, trhliny, stupeň praskání, popraskání, trhliny (ISO 4628-4),
+        stupeň trhlin, stupeň popraskání
 """
 
 _FLAKING = """
     ISO 4628-5, ISO 4628 5, DIN EN ISO 4628-5
-    en: flake, flakes, peeling, degree of flaking, flaking rating, scaling
-    de: Abblättern, Abblätterung, Abblätterungsgrad, Abplatzung, Abplatzungen
-    fr: écaillage, degré d'écaillage, écailles, pelage
-    es: descamación, desconchado, desconchamiento, grado de descamación, desprendimiento
-    it: sfogliamento, sfaldamento, grado di sfogliamento, distacco, scagliatura
-    pl: złuszczenie, łuszczenie, stopień złuszczenia, łuszczenie się
-    nl: afschilfering, afbladdering, bladderen, afbladderen, afschilferen, schilfering, mate van afbladderen
-    cs: odlupování, loupání, stupeň odlupování, odprýskávání
+    en: flake, flakes, peeling, degree of flaking, flaking rating, scaling, flaking (ISO 4628-5),
+        flaking grade, peeling off
+    de: Abblättern, Abblätterung, Abblätterungsgrad, Abplatzung, Abplatzungen,
+        Abblättern (ISO 4628-5), Abblätterungen, Abplatzgrad
+    fr: écaillage, degré d'écaillage, écailles, pelage, écaillage (ISO 4628-5), degré écaillage
+    es: descamación, desconchado, desconchamiento, grado de descamación, desprendimiento,
+        descamación (ISO 4628-5), desconchones
+    it: sfogliamento, sfaldamento, grado di sfogliamento, distacco, scagliatura,
+        sfogliamento (ISO 4628-5), grado di sfaldamento
+    pl: złuszczenie, łuszczenie, stopień złuszczenia, łuszczenie się, łuszczenie (ISO 4628-5),
+        stopień łuszczenia
+    nl: afschilfering, afbladdering, bladderen, afbladderen, afschilferen, schilfering,
+        mate van afbladderen, afbladdering (ISO 4628-5), afbladdergraad, mate van afschilfering
+    cs: odlupování, loupání, stupeň odlupování, odprýskávání, odlupování (ISO 4628-5),
+        stupeň loupání, odlupování nátěru
 """
 
 PROPERTY_VALUES = f"""
@@ -288,63 +359,93 @@ SIZE = """
 D610_GRADE = """
     D610, ASTM D610, D 610, ASTM D 610, D610 grade, ASTM D610 grade, SSPC-VIS 2, VIS 2, D-610
     en: rust grade, rust grade D610, D610 rating, ASTM rust grade, ASTM rating,
-        rust grade ASTM D610,
-        ASTM D610 rating, rust grade ASTM
-    de: Rostgrad D610, Rostgrad ASTM D610, Rostgrad nach ASTM D610, Rostgrad ASTM, Note D610
-    fr: degré D610, degré de rouille ASTM D610, rouille ASTM D610, degré ASTM
-    es: grado D610, grado ASTM D610, grado de óxido ASTM D610, grado ASTM
-    it: grado D610, grado ASTM D610, grado di ruggine ASTM D610, grado ASTM
-    pl: stopień D610, stopień ASTM D610, stopień rdzy ASTM D610, stopień ASTM
-    nl: graad D610, roestgraad ASTM D610, roestgraad D610, graad ASTM
-    cs: stupeň D610, stupeň ASTM D610, stupeň koroze ASTM D610, stupeň ASTM
+        rust grade ASTM D610, ASTM D610 rating, rust grade ASTM, D610 rust grade, D610 rust,
+        rust grade per ASTM D610, rust rating D610, rust rating ASTM D610, ASTM D610 rust grade,
+        rust rating per ASTM D610, ASTM D610 rust
+    de: Rostgrad D610, Rostgrad ASTM D610, Rostgrad nach ASTM D610, Rostgrad ASTM, Note D610,
+        D610-Grad, D610 Rostgrad, ASTM D610 Grad
+    fr: degré D610, degré de rouille ASTM D610, rouille ASTM D610, degré ASTM, rouille D610,
+        cotation D610, cotation ASTM D610
+    es: grado D610, grado ASTM D610, grado de óxido ASTM D610, grado ASTM, óxido D610,
+        clasificación D610, grado de oxidación ASTM D610
+    it: grado D610, grado ASTM D610, grado di ruggine ASTM D610, grado ASTM, ruggine D610,
+        classe D610, valutazione D610
+    pl: stopień D610, stopień ASTM D610, stopień rdzy ASTM D610, stopień ASTM, rdza D610,
+        ocena D610, ocena ASTM D610
+    nl: graad D610, roestgraad ASTM D610, roestgraad D610, graad ASTM, roest D610, D610 graad,
+        beoordeling D610
+    cs: stupeň D610, stupeň ASTM D610, stupeň koroze ASTM D610, stupeň ASTM, rez D610,
+        stupeň rzi (ASTM D610), hodnocení D610, hodnocení ASTM D610
 """
 
 AREA_PERCENT = """
     %, % rust, rust %, % rusted
-    en: rusted area, rust area, area rusted, percentage rusted, percent rusted, share of rust,
-        area, affected area, corroded area, rust coverage, percent rust, rusted surface,
-        surface rusted, area of rust, percentage of rust
-    de: verrostete Fläche, Rostfläche,
-        Rostfläche, verrostete Fläche, Rostanteil, Rostflächenanteil, Fläche verrostet,
-        Flächenanteil, Flächenanteil Rost, Anteil Rost, gerostete Fläche, Fläche
-    fr: surface rouillée, surface enrouillée, aire rouillée, pourcentage de rouille, surface
-    es: área oxidada, superficie oxidada, porcentaje de óxido, área con óxido, área
-    it: area arrugginita, superficie arrugginita, percentuale di ruggine, area
-    pl: powierzchnia zardzewiała, powierzchnia skorodowana, udział rdzy, procent rdzy,
-        powierzchnia
-    nl: verroest oppervlak, geroest oppervlak,
-        verroest oppervlak, geroest oppervlak, roestpercentage, percentage roest, oppervlak
-    cs: zkorodovaná plocha, zrezivělá plocha,
-        zrezivělá plocha, plocha rzi, podíl rzi, zkorodovaná plocha, procento rzi, plocha
+    en: rusted area, rust area, area rusted, percentage rusted, percent rusted, share of rust, area,
+        affected area, corroded area, rust coverage, percent rust, rusted surface, surface rusted,
+        area of rust, percentage of rust, area of rust %, rusted %, rust (%), % area, % of area,
+        % area rusted, % area rust, rust area percent, % surface rust
+    de: verrostete Fläche, Rostfläche, Rostfläche, verrostete Fläche, Rostanteil, Rostflächenanteil,
+        Fläche verrostet, Flächenanteil, Flächenanteil Rost, Anteil Rost, gerostete Fläche, Fläche,
+        Rost %, Rost in %, % Rost, verrosteter Anteil, Anteil verrostet, Fläche mit Rost
+    fr: surface rouillée, surface enrouillée, aire rouillée, pourcentage de rouille, surface,
+        % rouille, rouille %, % surface, surface avec rouille
+    es: área oxidada, superficie oxidada, porcentaje de óxido, área con óxido, área, % óxido,
+        % oxidado, área afectada, superficie con óxido
+    it: area arrugginita, superficie arrugginita, percentuale di ruggine, area, % ruggine, % area,
+        superficie con ruggine, area con ruggine
+    pl: powierzchnia zardzewiała, powierzchnia skorodowana, udział rdzy, procent rdzy, powierzchnia,
+        % rdzy, rdza %, powierzchnia rdzy, zardzewiała powierzchnia
+    nl: verroest oppervlak, geroest oppervlak, verroest oppervlak, geroest oppervlak,
+        roestpercentage, percentage roest, oppervlak, % roest, roest %, oppervlak met roest,
+        verroest %
+    cs: zkorodovaná plocha, zrezivělá plocha, zrezivělá plocha, plocha rzi, podíl rzi,
+        zkorodovaná plocha, procento rzi, plocha, % rzi, rez %, plocha s rzí, zrezivělý podíl
 """
 
 DAMAGE_WIDTH_MM = """
-    en: width over scribe, width over the scribe, total width, damage width,
-        width, damage width, total width, overall width, width over scribe, width across scribe,
-        damaged width, width of damage
-    de: Breite über den Ritz, Breite über Ritz, Gesamtbreite, Schadensbreite,
-        Breite, Schadensbreite, Gesamtbreite, Breite am Ritz, Breite über Ritz
-    fr: largeur, largeur totale, largeur du dommage, largeur dégradée
-    es: ancho, anchura, ancho total, anchura total, ancho del daño, anchura del daño
-    it: larghezza, larghezza totale, larghezza del danno, ampiezza
-    pl: szerokość, szerokość całkowita, szerokość uszkodzenia
-    nl: breedte, totale breedte, breedte van de schade, schadebreedte
-    cs: šířka, celková šířka, šířka poškození
+    en: width over scribe, width over the scribe, total width, damage width, width, damage width,
+        total width, overall width, width over scribe, width across scribe, damaged width,
+        width of damage, measured width, width at scribe, full width,
+        width of delamination or corrosion, width incl. scribe, width including scribe
+    de: Breite über den Ritz, Breite über Ritz, Gesamtbreite, Schadensbreite, Breite,
+        Schadensbreite, Gesamtbreite, Breite am Ritz, Breite über Ritz, gemessene Breite,
+        Gesamtbreite über den Ritz, Breite inkl. Ritz, Breite mit Ritz, Breite gesamt,
+        Gesamtbreite am Ritz
+    fr: largeur, largeur totale, largeur du dommage, largeur dégradée, largeur mesurée,
+        largeur sur la rayure, largeur avec rayure, largeur totale sur la rayure
+    es: ancho, anchura, ancho total, anchura total, ancho del daño, anchura del daño, ancho medido,
+        anchura medida, ancho sobre la incisión, anchura total sobre la incisión, ancho con incisión
+    it: larghezza, larghezza totale, larghezza del danno, ampiezza, larghezza misurata,
+        larghezza sull'incisione, larghezza totale sull'incisione
+    pl: szerokość, szerokość całkowita, szerokość uszkodzenia, szerokość zmierzona,
+        szerokość z rysą, szerokość na rysie, szerokość całkowita na rysie
+    nl: breedte, totale breedte, breedte van de schade, schadebreedte, gemeten breedte,
+        breedte over de kras, totale breedte over de kras, breedte met kras
+    cs: šířka, celková šířka, šířka poškození, naměřená šířka, šířka přes řez,
+        celková šířka přes řez, šířka s řezem
 """
 
 SCRIBE_WIDTH_MM = """
     w, ws, w0, w scribe
     en: scribe width, width of scribe, scribe, width of the scribe, scratch width, cut width,
-        scribe mark width, original scribe width, width of scratch, line width, scribe line width
-    de: Ritzbreite, Breite des Ritzes, Ritz, Schnittbreite, Ritzspurbreite, Breite Ritz
+        scribe mark width, original scribe width, width of scratch, line width, scribe line width,
+        scribe w, scribe mark, scribe (mm), width of cut, initial scribe width, scribe line
+    de: Ritzbreite, Breite des Ritzes, Ritz, Schnittbreite, Ritzspurbreite, Breite Ritz, Ritz w,
+        Ritzbreite w, Ritzlinienbreite, ursprüngliche Ritzbreite
     fr: largeur de la rayure, largeur rayure, largeur de l'incision, largeur d'incision,
-        largeur de la blessure, rayure
+        largeur de la blessure, rayure, largeur de rayure, largeur initiale de la rayure, entaille,
+        largeur de l'entaille
     es: ancho de la incisión, anchura de la incisión, ancho incisión, ancho de la raya,
-        anchura de la raya, incisión
-    it: larghezza dell'incisione, larghezza incisione, larghezza dell'intaglio, incisione, intaglio
-    pl: szerokość rysy, szerokość nacięcia, rysa, szerokość nacięcia początkowego
-    nl: krasbreedte, breedte van de kras, kras, insnijdingsbreedte
-    cs: šířka řezu, šířka rysky, šířka vrypu, ryska
+        anchura de la raya, incisión, ancho de incisión, anchura de incisión,
+        ancho inicial de la incisión, ancho de la entalla
+    it: larghezza dell'incisione, larghezza incisione, larghezza dell'intaglio, incisione, intaglio,
+        larghezza dell'incisione iniziale, larghezza del taglio, larghezza intaglio
+    pl: szerokość rysy, szerokość nacięcia, rysa, szerokość nacięcia początkowego, szer. rysy,
+        szerokość rysy początkowa, szer. nacięcia
+    nl: krasbreedte, breedte van de kras, kras, insnijdingsbreedte, breedte kras,
+        breedte van de insnijding, oorspronkelijke krasbreedte
+    cs: šířka řezu, šířka rysky, šířka vrypu, ryska, š. řezu, původní šířka řezu, šířka rýhy,
+        šířka zářezu
 """
 
 CREEP_MM = """
@@ -399,24 +500,37 @@ CRACKING = _CRACKING + "    en: cracking\n"
 FLAKING = _FLAKING + "    en: flaking\n"
 DELAMINATION_WIDTH = """
     d1, d 1, wd
-    en: delamination width over scribe, delamination width over the scribe, width of delamination over scribe, width of delamination at scribe, delaminated width over scribe,
-        delaminated width, width of delamination, delamination width, total delamination width,
-        width delaminated, width of delaminated area
-    de: Enthaftungsbreite am Ritz, Enthaftungsbreite über dem Ritz, Breite der Enthaftung am Ritz, Delaminationsbreite am Ritz, Breite der Delamination am Ritz,
-        Enthaftungsbreite, Breite der Enthaftung, Delaminationsbreite, Breite der Delamination,
-        enthaftete Breite, Gesamtbreite der Enthaftung
-    fr: largeur de délaminage sur la rayure, largeur de délaminage à la rayure, largeur décollée à la rayure,
-        largeur délaminée, largeur de délaminage, largeur décollée, largeur du délaminage
+    en: delamination width over scribe, delamination width over the scribe,
+        width of delamination over scribe, width of delamination at scribe,
+        delaminated width over scribe, delaminated width, width of delamination, delamination width,
+        total delamination width, width delaminated, width of delaminated area,
+        total width of delamination, total width of the delamination, delamination total width,
+        total delaminated width, overall width of delamination
+    de: Enthaftungsbreite am Ritz, Enthaftungsbreite über dem Ritz, Breite der Enthaftung am Ritz,
+        Delaminationsbreite am Ritz, Breite der Delamination am Ritz, Enthaftungsbreite,
+        Breite der Enthaftung, Delaminationsbreite, Breite der Delamination, enthaftete Breite,
+        Gesamtbreite der Enthaftung, Gesamtbreite der Enthaftung über dem Ritz,
+        Gesamtbreite der Delamination, Gesamtbreite Enthaftung, Breite Enthaftung,
+        Breite Delamination
+    fr: largeur de délaminage sur la rayure, largeur de délaminage à la rayure,
+        largeur décollée à la rayure, largeur délaminée, largeur de délaminage, largeur décollée,
+        largeur du délaminage, largeur totale de délaminage, largeur totale du délaminage,
+        largeur totale décollée, largeur du décollement
     es: ancho de delaminación en la incisión, anchura de delaminación sobre la incisión,
-        ancho delaminado, ancho de delaminación, anchura de delaminación, anchura delaminada
+        ancho delaminado, ancho de delaminación, anchura de delaminación, anchura delaminada,
+        ancho total de delaminación, anchura total de delaminación, ancho total de la delaminación
     it: larghezza di delaminazione sull'incisione, larghezza della delaminazione all'incisione,
-        larghezza delaminata, larghezza di delaminazione, larghezza della delaminazione
-    pl: szerokość delaminacji przy rysie, szerokość odwarstwienia przy rysie,
-        szerokość delaminacji, szerokość odwarstwienia
-    nl: delaminatiebreedte over de kras, breedte onthechting bij de kras,
-        delaminatiebreedte, breedte van de delaminatie, breedte onthechting
-    cs: šířka delaminace u řezu, šířka delaminace přes řez,
-        šířka delaminace, delaminovaná šířka
+        larghezza delaminata, larghezza di delaminazione, larghezza della delaminazione,
+        larghezza totale della delaminazione, larghezza totale di delaminazione,
+        larghezza delaminazione
+    pl: szerokość delaminacji przy rysie, szerokość odwarstwienia przy rysie, szerokość delaminacji,
+        szerokość odwarstwienia, całkowita szerokość delaminacji, szerokość całkowita delaminacji,
+        całkowita szerokość odwarstwienia
+    nl: delaminatiebreedte over de kras, breedte onthechting bij de kras, delaminatiebreedte,
+        breedte van de delaminatie, breedte onthechting, totale breedte delaminatie,
+        totale breedte van de delaminatie, totale breedte onthechting, breedte delaminatie
+    cs: šířka delaminace u řezu, šířka delaminace přes řez, šířka delaminace, delaminovaná šířka,
+        celková šířka delaminace, šířka odlupování, celková šířka odlupování
 """
 DELAMINATION = """
     d, ISO 4628-8 d, d ISO 4628-8
@@ -434,24 +548,33 @@ DELAMINATION = """
 """
 CORROSION_WIDTH = """
     wc, w c, w1
-    en: corrosion width over scribe, corrosion width over the scribe, width of corrosion over scribe, width of corrosion at scribe, corroded width over scribe, width of corrosion across scribe, rust width over scribe,
-        corroded width, width of corrosion, corrosion width, total corrosion width,
-        width corroded, width of corroded area, rust width
-    de: Korrosionsbreite am Ritz, Korrosionsbreite über dem Ritz, Breite der Korrosion am Ritz, Breite der Korrosion über den Ritz, Rostbreite am Ritz,
-        Korrosionsbreite, Breite der Korrosion, korrodierte Breite, Rostbreite,
-        Gesamtbreite der Korrosion
-    fr: largeur de corrosion sur la rayure, largeur de corrosion à la rayure, largeur de la corrosion à la rayure,
-        largeur corrodée, largeur de corrosion, largeur de la corrosion
-    es: ancho de corrosión en la incisión, anchura de corrosión sobre la incisión,
-        ancho corroído, ancho de corrosión, anchura de corrosión, anchura corroída
+    en: corrosion width over scribe, corrosion width over the scribe,
+        width of corrosion over scribe, width of corrosion at scribe, corroded width over scribe,
+        width of corrosion across scribe, rust width over scribe, corroded width,
+        width of corrosion, corrosion width, total corrosion width, width corroded,
+        width of corroded area, rust width, total width of corrosion, total width of the corrosion,
+        corrosion total width, total corroded width
+    de: Korrosionsbreite am Ritz, Korrosionsbreite über dem Ritz, Breite der Korrosion am Ritz,
+        Breite der Korrosion über den Ritz, Rostbreite am Ritz, Korrosionsbreite,
+        Breite der Korrosion, korrodierte Breite, Rostbreite, Gesamtbreite der Korrosion,
+        Gesamtbreite der Korrosion über dem Ritz, Gesamtbreite Korrosion, Breite Korrosion
+    fr: largeur de corrosion sur la rayure, largeur de corrosion à la rayure,
+        largeur de la corrosion à la rayure, largeur corrodée, largeur de corrosion,
+        largeur de la corrosion, largeur totale de corrosion, largeur totale de la corrosion,
+        largeur totale corrodée
+    es: ancho de corrosión en la incisión, anchura de corrosión sobre la incisión, ancho corroído,
+        ancho de corrosión, anchura de corrosión, anchura corroída, ancho total de corrosión,
+        anchura total de corrosión, ancho total de la corrosión
     it: larghezza di corrosione sull'incisione, larghezza della corrosione all'incisione,
-        larghezza corrosa, larghezza di corrosione, larghezza della corrosione
-    pl: szerokość korozji przy rysie, szerokość korozji na rysie,
-        szerokość korozji, szerokość skorodowana
-    nl: corrosiebreedte over de kras, corrosiebreedte bij de kras,
-        corrosiebreedte, breedte van de corrosie, gecorrodeerde breedte
-    cs: šířka koroze u řezu, šířka koroze přes řez,
-        šířka koroze, zkorodovaná šířka
+        larghezza corrosa, larghezza di corrosione, larghezza della corrosione,
+        larghezza totale della corrosione, larghezza totale di corrosione, larghezza corrosione
+    pl: szerokość korozji przy rysie, szerokość korozji na rysie, szerokość korozji,
+        szerokość skorodowana, całkowita szerokość korozji, szerokość całkowita korozji
+    nl: corrosiebreedte over de kras, corrosiebreedte bij de kras, corrosiebreedte,
+        breedte van de corrosie, gecorrodeerde breedte, totale breedte corrosie,
+        totale breedte van de corrosie, breedte corrosie
+    cs: šířka koroze u řezu, šířka koroze přes řez, šířka koroze, zkorodovaná šířka,
+        celková šířka koroze, celková šířka korozního napadení, šířka korozního napadení
 """
 CORROSION = """
     c, ISO 4628-8 c, c ISO 4628-8, M

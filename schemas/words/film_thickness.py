@@ -223,14 +223,20 @@ STATE_VALUES = f"""
         suchý, suchá, suchý film, za sucha, zaschlý, vytvrzený;
     wet =
         {thickness("wet")}
-        en: wet film, wet film thickness, fresh
-        de: nasse, nasser, nasses, nasser Film, im nassen Zustand, nass, naß, Nassfilm, Nassschicht, feucht, Nassschichtdicke
-        fr: humide, film humide, épaisseur humide, feuil humide, mouillé
-        es: húmedo, húmeda, película húmeda, espesor húmedo, mojado
-        it: umido, umida, film umido, spessore umido, bagnato
-        pl: mokrej, mokrego, w stanie mokrym, mokra, mokry, mokre, na mokro, mokra powłoka, mokry film
-        nl: nat, natte film, natte laag, natte laagdikte
-        cs: mokré, mokrého, mokrém, v mokrém stavu, mokrý, mokrá, mokrý film, za mokra
+        en: wet film, wet film thickness, fresh, comb, wet film comb, comb gauge, wet comb,
+            notched gauge
+        de: nasse, nasser, nasses, nasser Film, im nassen Zustand, nass, naß, Nassfilm, Nassschicht,
+            feucht, Nassschichtdicke, Kamm, Nassfilmkamm, Messkamm, Schichtdickenkamm
+        fr: humide, film humide, épaisseur humide, feuil humide, mouillé, peigne, jauge peigne,
+            peigne de mesure
+        es: húmedo, húmeda, película húmeda, espesor húmedo, mojado, peine, galga de peine,
+            peine húmedo
+        it: umido, umida, film umido, spessore umido, bagnato, pettine, pettine per film umido
+        pl: mokrej, mokrego, w stanie mokrym, mokra, mokry, mokre, na mokro, mokra powłoka,
+            mokry film, grzebień, grzebieniem, grzebieniowy, miernik grzebieniowy
+        nl: nat, natte film, natte laag, natte laagdikte, natte filmkam, natte kam
+        cs: mokré, mokrého, mokrém, v mokrém stavu, mokrý, mokrá, mokrý film, za mokra, hřeben,
+            hřebenem, hřebenové měřidlo, hřebenová měrka
 """
 
 THICKNESS_UM = f"""

@@ -4,44 +4,59 @@ DETERMINATION = """
     n
     en: determination, determination no, pull, pull no, test, test no, dolly, dolly no, no, number,
         replicate, repeat, run, measurement, measurement no, reading, stud no, stud, test dolly,
-        pull number, spot, position, index, test number, trial, sample dolly
-    de: Einzelwert, Bestimmung, Bestimmung Nr, Abzug, Abzug Nr, Stempel, Stempel Nr, Nr,
-        Nummer, Versuch, Versuch Nr, Messung, Messung Nr, Einzelmessung, Prüfung, lfd Nr,
-        Wiederholung, Messstelle, Zug, Zug Nr, Test Nr
+        pull number, spot, position, index, test number, trial, sample dolly, pull off no,
+        test dolly no, dolly id, stud id, dolly number, det, det no
+    de: Einzelwert, Bestimmung, Bestimmung Nr, Abzug, Abzug Nr, Stempel, Stempel Nr, Nr, Nummer,
+        Versuch, Versuch Nr, Messung, Messung Nr, Einzelmessung, Prüfung, lfd Nr, Wiederholung,
+        Messstelle, Zug, Zug Nr, Test Nr, Bestimmungsnr, Abriss Nr, Abriss, Zugversuch,
+        Abreißversuch Nr, Einzelversuch
     fr: détermination, essai, essai no, plot, plot no, numéro, no, mesure, mesure no, arrachement,
-        traction, répétition, pion, pion no
+        traction, répétition, pion, pion no, n° plot, n° d'essai, essai n°, détermination no,
+        n° du plot, arrachement no, traction no
     es: determinación, ensayo, ensayo no, sufridera, sufridera no, número, núm, medida, medición,
-        tracción, réplica, repetición, dolly no, prueba
+        tracción, réplica, repetición, dolly no, prueba, n.º de ensayo, n.º sufridera,
+        determinación no, determinación núm, arranque, arranque no, n.º determinación, tracción no
     it: determinazione, prova, prova n, pistoncino, tassello, tassello n, numero, n, misura,
-        strappo, trazione, replica, ripetizione
+        strappo, trazione, replica, ripetizione, n. prova, n. pistoncino, determinazione n,
+        strappo n, n. tassello, trazione n
     pl: oznaczenie, pomiar, pomiar nr, stempel, stempel nr, krążek, nr, numer, próba, próba nr,
-        odrywanie, powtórzenie
+        odrywanie, powtórzenie, nr stempla, nr próby, nr oznaczenia, oznaczenie nr, nr krążka,
+        nr odrywania, zerwanie nr, oderwanie nr, numer stempla
     nl: bepaling, bepaling nr, trek, trekproef, dolly nr, stempel nr, nummer, nr, meting, meting nr,
-        proef, herhaling
+        proef, herhaling, trek nr, trekproef nr, nr dolly, nr trek, bepaling no, dolly nummer
     cs: stanovení, odtrh, odtrh č, terč, terč č, terčík, terčík č, číslo, č, měření, měření č,
-        zkouška, opakování
+        zkouška, opakování, č. terče, č. odtrhu, odtrh číslo, zkouška č, stanovení č, č. stanovení,
+        č. terčíku
 """
 
 DOLLY_DIAMETER_MM = """
+    Ø dolly, Ø stud, Ø Stempel, Ø plot, Ø terče, Ø terč, Ø stempla, Ø pistoncino, Ø sufridera, d stempla
     d, D, Ø, dia, diam, D dolly, d dolly, ø dolly
     en: dolly, dolly diameter, diameter, dolly size, diameter of dolly, test cylinder diameter,
         test cylinder, stud diameter, cylinder diameter, dolly dia, dolly diam, disc diameter,
-        size of dolly, dolly ø
-    de: Stempel, Stempeldurchmesser, Durchmesser, Prüfstempel, Prüfstempeldurchmesser,
-        Stempelgröße, Zylinderdurchmesser, Prüfzylinder, Stempel Ø, Durchmesser des Stempels,
-        Durchm,
-        Stempel-Durchmesser, Stempel d
+        size of dolly, dolly ø, dolly d, dia of dolly, stud dia, stud size, test dolly diameter,
+        loading fixture diameter, fixture diameter
+    de: Stempel, Stempeldurchmesser, Durchmesser, Prüfstempel, Prüfstempeldurchmesser, Stempelgröße,
+        Zylinderdurchmesser, Prüfzylinder, Stempel Ø, Durchmesser des Stempels, Durchm,
+        Stempel-Durchmesser, Stempel d, Prüfstempel Ø, Stempeldurchm, Durchmesser Stempel,
+        Durchmesser Prüfstempel, Stempeldm
     fr: plot, diamètre, diamètre du plot, diamètre plot, diam plot, diamètre du pion, diamètre pion,
-        cylindre d'essai, diamètre du cylindre, taille du plot
-    es: sufridera, diámetro, diámetro de la sufridera, diámetro sufridera, diámetro del dolly,
-        diám, cilindro de ensayo, diámetro del cilindro
+        cylindre d'essai, diamètre du cylindre, taille du plot, Ø du plot, diam. du plot, plot Ø,
+        diamètre de plot, pion Ø
+    es: sufridera, diámetro, diámetro de la sufridera, diámetro sufridera, diámetro del dolly, diám,
+        cilindro de ensayo, diámetro del cilindro, diámetro de sufridera, diám. sufridera,
+        diámetro del cilindro de ensayo, dolly Ø, diámetro dolly
     it: pistoncino, diametro, diametro del pistoncino, diametro pistoncino, diametro del tassello,
-        diametro tassello, diam, cilindro di prova, diametro cilindro
+        diametro tassello, diam, cilindro di prova, diametro cilindro, diam. pistoncino,
+        diametro di pistoncino, Ø del pistoncino, diametro dolly, diam. tassello
     pl: stempel, średnica, średnica stempla, średnica krążka, śr stempla, średnica grzybka,
-        cylinder pomiarowy, średnica cylindra
+        cylinder pomiarowy, średnica cylindra, średnica stempla pomiarowego, średnica dolly,
+        stempel Ø, śred stempla
     nl: diameter, dollydiameter, diameter dolly, stempel, stempeldiameter, diameter stempel,
-        proefcilinder, cilinderdiameter
-    cs: terč, průměr, průměr terče, průměr terčíku, terčík, zkušební váleček, průměr válečku
+        proefcilinder, cilinderdiameter, diam. dolly, Ø stempel, dolly Ø, diameter van de dolly,
+        doorsnede dolly, doorsnede
+    cs: terč, průměr, průměr terče, průměr terčíku, terčík, zkušební váleček, průměr válečku,
+        prům. terče, Ø terčíku, průměr zkušebního tělíska, průměr dolly, terč Ø
 """
 
 DOLLY_AREA_MM2 = """
@@ -61,28 +76,31 @@ FORCE_N = """
     en: force, load, pull force, pulling force, max force, maximum force, peak force,
         breaking force, force at break, failure load, breaking load, max load, maximum load,
         peak load, tensile force, ultimate load, force max, load at failure, force at failure,
-        pull-off force, fracture force
-    de: Abrisskraft, Abrisslast, Kraft bei Bruch, Abreißlast, Abzugslast, Zuglast,
-        Kraft, Last, Abzugskraft, Abreißkraft, Haftkraft, Zugkraft, Bruchkraft, Höchstkraft,
-        Maximalkraft, Kraft beim Bruch, max Kraft, Kraft max, Bruchlast, Abreisskraft, Höchstlast
-    fr: force à la rupture, effort de rupture, effort maximal, charge à la rupture,
-        force, charge, force maximale, force de rupture, charge de rupture, force max,
-        force d'arrachement, effort, effort de traction, charge maximale
-    es: fuerza a la rotura, fuerza en la rotura, esfuerzo, carga a la rotura,
-        fuerza, carga, fuerza máxima, fuerza de rotura, carga de rotura, fuerza de arranque,
-        carga máxima, fuerza de tracción, fuerza máx
-    it: forza a rottura, carico a rottura, forza di trazione, forza allo strappo,
-        forza, carico, forza massima, forza di rottura, carico di rottura, forza di strappo,
-        carico massimo, forza max
-    pl: siła przy zerwaniu, siła przy oderwaniu, siła oderwania, obciążenie niszczące,
-        siła, obciążenie, siła maksymalna, siła zrywająca, siła odrywająca, siła zerwania,
-        siła niszcząca, siła maks
-    nl: kracht bij breuk, afbreuklast, trekbelasting, losbreekkracht,
-        kracht, belasting, maximale kracht, breukkracht, trekkracht, afscheurkracht,
-        breukbelasting, afbreekkracht, max kracht
-    cs: síla při odtržení, síla při odtrhu, síla při lomu, zatížení při porušení,
-        síla, zatížení, maximální síla, síla při porušení, odtrhová síla, lomová síla, max síla,
-        síla odtrhu
+        pull-off force, fracture force, break load, rupture force, load at break,
+        breaking load (max)
+    de: Abrisskraft, Abrisslast, Kraft bei Bruch, Abreißlast, Abzugslast, Zuglast, Kraft, Last,
+        Abzugskraft, Abreißkraft, Haftkraft, Zugkraft, Bruchkraft, Höchstkraft, Maximalkraft,
+        Kraft beim Bruch, max Kraft, Kraft max, Bruchlast, Abreisskraft, Höchstlast,
+        Abrisskraft max, Kraft beim Abriss, Abreißkraft max, Maximalkraft beim Abriss
+    fr: force à la rupture, effort de rupture, effort maximal, charge à la rupture, force, charge,
+        force maximale, force de rupture, charge de rupture, force max, force d'arrachement, effort,
+        effort de traction, charge maximale, force maxi, charge max, force mesurée,
+        charge de rupture max
+    es: fuerza a la rotura, fuerza en la rotura, esfuerzo, carga a la rotura, fuerza, carga,
+        fuerza máxima, fuerza de rotura, carga de rotura, fuerza de arranque, carga máxima,
+        fuerza de tracción, fuerza máx, fuerza máxima de rotura, carga máx, fuerza de arrancamiento
+    it: forza a rottura, carico a rottura, forza di trazione, forza allo strappo, forza, carico,
+        forza massima, forza di rottura, carico di rottura, forza di strappo, carico massimo,
+        forza max, forza massima di strappo, carico max, forza misurata
+    pl: siła przy zerwaniu, siła przy oderwaniu, siła oderwania, obciążenie niszczące, siła,
+        obciążenie, siła maksymalna, siła zrywająca, siła odrywająca, siła zerwania, siła niszcząca,
+        siła maks, siła max, siła odrywania, siła przy odrywaniu
+    nl: kracht bij breuk, afbreuklast, trekbelasting, losbreekkracht, kracht, belasting,
+        maximale kracht, breukkracht, trekkracht, afscheurkracht, breukbelasting, afbreekkracht,
+        max kracht, breuklast, kracht max, maximale trekkracht, kracht bij afbreken
+    cs: síla při odtržení, síla při odtrhu, síla při lomu, zatížení při porušení, síla, zatížení,
+        maximální síla, síla při porušení, odtrhová síla, lomová síla, max síla, síla odtrhu,
+        síla max, odtržná síla, síla při zkoušce
 """
 
 STRENGTH_MPA = """
@@ -90,55 +108,84 @@ STRENGTH_MPA = """
     en: strength, pull-off strength, pull off strength, adhesion, adhesion strength, bond strength,
         adhesive strength, tensile strength, stress, max stress, pull-off stress, breaking stress,
         stress at break, breaking strength, pull-off adhesion, adhesion value, pull-off value,
-        fracture strength, pull-off, result
-    de: Abrissspannung, Abrissfestigkeit, Abrisswert, Abreisswert, Abreisspannung,
-        Haftfestigkeit, Abreißfestigkeit, Haftzugfestigkeit, Abreissfestigkeit, Haftung,
-        Zugfestigkeit, Haftspannung, Bruchspannung, Spannung, Festigkeit, Abzugsfestigkeit,
-        Haftzugspannung, Haftwert, Bruchfestigkeit, Abreißspannung, Abzugswert
+        fracture strength, pull-off, result, adh, adh strength, pull-off result, tensile adhesion,
+        tensile adhesion strength, bond, stress at failure, failure stress,
+        pull-off tensile strength, POT
+    de: Abrissspannung, Abrissfestigkeit, Abrisswert, Abreisswert, Abreisspannung, Haftfestigkeit,
+        Abreißfestigkeit, Haftzugfestigkeit, Abreissfestigkeit, Haftung, Zugfestigkeit,
+        Haftspannung, Bruchspannung, Spannung, Festigkeit, Abzugsfestigkeit, Haftzugspannung,
+        Haftwert, Bruchfestigkeit, Abreißspannung, Abzugswert, Abzugsfestigk, Haftabzugswert,
+        Haftabzug, Haftzug, Abrissspg, Haftungswert, Zugspannung, Haftzugwert, HZF
     fr: adhérence, résistance, contrainte, contrainte de rupture, résistance à l'arrachement,
-        contrainte d'adhérence, force d'adhérence, résistance à la traction,
-        adhérence par traction, contrainte maximale
+        contrainte d'adhérence, force d'adhérence, résistance à la traction, adhérence par traction,
+        contrainte maximale, adhérence mesurée, contrainte à la rupture, résistance à la rupture,
+        contrainte d'arrachement, tension de rupture, valeur d'adhérence
     es: adherencia, resistencia, adhesión, tensión, tensión de rotura, resistencia a la tracción,
-        tensión de adherencia, resistencia al arranque, tensión máxima, resistencia de adherencia
+        tensión de adherencia, resistencia al arranque, tensión máxima, resistencia de adherencia,
+        adherencia por tracción, resistencia por tracción, tensión a la rotura, adherencia medida,
+        tensión de arranque, adhesión por tracción
     it: adesione, resistenza, aderenza, tensione, tensione di rottura, resistenza allo strappo,
-        forza di adesione, resistenza a trazione, tensione massima, carico unitario
+        forza di adesione, resistenza a trazione, tensione massima, carico unitario,
+        tensione a rottura, adesione per trazione, aderenza a trazione,
+        resistenza a rottura, tensione di strappo, adesione misurata
     pl: przyczepność, wytrzymałość, adhezja, naprężenie, naprężenie niszczące,
-        wytrzymałość na odrywanie, przyczepność przy odrywaniu, naprężenie zrywające
+        wytrzymałość na odrywanie, przyczepność przy odrywaniu, naprężenie zrywające,
+        naprężenie odrywające, przyczepność odrywowa, wytrzymałość na oderwanie,
+        naprężenie przy zerwaniu, wynik odrywania, przycz
     nl: hechting, hechtsterkte, sterkte, spanning, hechtspanning, trekhechting, treksterkte,
-        breukspanning, afscheursterkte, hechtkracht per oppervlak
+        breukspanning, afscheursterkte, hechtkracht per oppervlak, hechtwaarde, trekspanning,
+        spanning bij breuk, hechting door trek, lostreksterkte, losbreekspanning, afbreekspanning
     cs: přilnavost, pevnost, adheze, napětí, odtrhová pevnost, pevnost v odtrhu, pevnost v tahu,
-        napětí při porušení, odtrhové napětí, přilnavost odtrhem
+        napětí při porušení, odtrhové napětí, přilnavost odtrhem, napětí při odtržení,
+        přilnavost odtrhovou zkouškou, pevnost odtrhu, odtržná pevnost, odtrhová přilnavost,
+        napětí při odtrhu, přiln
 """
 
 FAILURE = """
     where, wo, où, dónde, dove, gdzie, waar, kde
-    en: break pattern, failure mode iso 4624, fracture mode, plane of failure, fracture plane, kind of failure,
-        failure, failure mode, failure type, type of failure, nature of failure, mode of failure,
-        fracture, fracture pattern, fracture type, mode of fracture, failure pattern, break,
-        break type, locus of failure, location of failure, failure site, failure location,
-        adhesive cohesive, fracture appearance, failure iso 4624, appearance
-    de: Abrissbild, Abreißbild, Bruchtyp, Art des Bruches, Versagensbild ISO 4624, Bruchebene, Bruchfläche, Bruchbeschreibung, Versagensform,
-        Bruchbild, Bruch, Bruchart, Versagen, Versagensart, Versagensbild, Trennfall, Trennbild,
-        Bruchstelle, Bruchort, Bruchflächen, Bruchverhalten, Art des Bruchs, Versagensort,
-        Bruchbild ISO 4624
+    en: break pattern, failure mode iso 4624, fracture mode, plane of failure, fracture plane,
+        kind of failure, failure, failure mode, failure type, type of failure, nature of failure,
+        mode of failure, fracture, fracture pattern, fracture type, mode of fracture,
+        failure pattern, break, break type, locus of failure, location of failure, failure site,
+        failure location, adhesive cohesive, fracture appearance, failure iso 4624, appearance,
+        locus, failure locus, break location, where failed, failed in, failed at, mode,
+        failure area, percent failure, failure description, adhesion failure, break at,
+        nature of break, nature of fracture, type of break
+    de: Abrissbild, Abreißbild, Bruchtyp, Art des Bruches, Versagensbild ISO 4624, Bruchebene,
+        Bruchfläche, Bruchbeschreibung, Versagensform, Bruchbild, Bruch, Bruchart, Versagen,
+        Versagensart, Versagensbild, Trennfall, Trennbild, Bruchstelle, Bruchort, Bruchflächen,
+        Bruchverhalten, Art des Bruchs, Versagensort, Bruchbild ISO 4624, Bruchform, Bruchcharakter,
+        Abrissart, Abrissform, Bruchanteile, Trennebene, Bruch nach ISO 4624, Art des Abrisses,
+        Abrisstyp, Abriss bei, Versagen bei
     fr: mode de défaillance, type de défaillance, plan de rupture, lieu de rupture, défaillance,
-        rupture, type de rupture, mode de rupture, faciès de rupture, nature de la rupture,
-        faciès, aspect de la rupture, localisation de la rupture
-    es: tipo de fractura, modo de fractura, fractura, plano de rotura, lugar de rotura,
-        fallo, rotura, tipo de fallo, tipo de rotura, modo de fallo, modo de rotura,
-        naturaleza del fallo, naturaleza de la rotura, aspecto de la rotura, falla
-    it: frattura, tipo di frattura, modo di cedimento, piano di rottura, punto di rottura,
-        rottura, tipo di rottura, modo di rottura, natura della rottura, cedimento,
-        tipo di cedimento, aspetto della rottura, distacco, tipo di distacco
-    pl: obraz zerwania, charakter zerwania, miejsce zerwania, miejsce zniszczenia, charakter przełomu,
-        zniszczenie, rodzaj zniszczenia, charakter zniszczenia, obraz zniszczenia, przełom,
-        rodzaj przełomu, zerwanie, rodzaj zerwania, typ zniszczenia
-    nl: wijze van breuk, breukwijze, breukvorm, plaats van de breuk, bezwijkmechanisme, breukpatroon,
-        breuk, breukbeeld, breuktype, soort breuk, breukvlak, bezwijken, bezwijkvorm,
-        aard van de breuk, faalwijze
+        rupture, type de rupture, mode de rupture, faciès de rupture, nature de la rupture, faciès,
+        aspect de la rupture, localisation de la rupture, nature de rupture, localisation rupture,
+        mode de rupture ISO 4624, type rupture, plan de la rupture, aspect rupture,
+        rupture (ISO 4624), site de rupture
+    es: tipo de fractura, modo de fractura, fractura, plano de rotura, lugar de rotura, fallo,
+        rotura, tipo de fallo, tipo de rotura, modo de fallo, modo de rotura, naturaleza del fallo,
+        naturaleza de la rotura, aspecto de la rotura, falla, naturaleza de rotura,
+        modo de la rotura, rotura (ISO 4624), localización de la rotura, patrón de rotura,
+        forma de rotura, tipo de la rotura, dónde rompe
+    it: frattura, tipo di frattura, modo di cedimento, piano di rottura, punto di rottura, rottura,
+        tipo di rottura, modo di rottura, natura della rottura, cedimento, tipo di cedimento,
+        aspetto della rottura, distacco, tipo di distacco, natura rottura, tipo rottura,
+        modalità di rottura, rottura (ISO 4624), aspetto rottura, sede della rottura,
+        localizzazione della rottura, modo rottura
+    pl: obraz zerwania, charakter zerwania, miejsce zerwania, miejsce zniszczenia,
+        charakter przełomu, zniszczenie, rodzaj zniszczenia, charakter zniszczenia,
+        obraz zniszczenia, przełom, rodzaj przełomu, zerwanie, rodzaj zerwania, typ zniszczenia,
+        obraz przełomu, typ zerwania, charakter oderwania, rodzaj oderwania, zniszczenie (ISO 4624),
+        obraz oderwania, miejsce oderwania, sposób zniszczenia
+    nl: wijze van breuk, breukwijze, breukvorm, plaats van de breuk, bezwijkmechanisme,
+        breukpatroon, breuk, breukbeeld, breuktype, soort breuk, breukvlak, bezwijken, bezwijkvorm,
+        aard van de breuk, faalwijze, breuk (ISO 4624), type breuk, breukplaats, plaats breuk,
+        breukoppervlak, breukaard, aard breuk
     cs: druh lomu, vzhled lomu, popis lomu, lomový obraz, místo lomu, druh odtrhu, typ odtrhu,
         porušení, typ porušení, druh porušení, charakter porušení, lom, typ lomu, charakter lomu,
-        obraz porušení, místo porušení, způsob porušení
+        obraz porušení, místo porušení, způsob porušení, lom (ISO 4624), místo odtrhu,
+        charakter odtrhu, vzhled odtrhu, obraz lomu, obraz odtrhu, typ poruchy, porucha,
+        způsob odtržení
 """
 
 BESIDE = """
@@ -146,34 +193,37 @@ BESIDE = """
     en: rate, stress rate, rate of stress, loading rate, load rate, rate of loading, pull rate,
         pulling rate, speed, crosshead speed, time, time to break, time to failure, test duration,
         duration, glue, glue type, adhesive used, cure, cure time, curing time of adhesive,
-        film thickness, thickness, DFT, substrate, substrate thickness, coat system, coating,
-        cut, cut around, scored, scoring, temperature, humidity, relative humidity, mean, average,
-        sd, std dev, standard deviation, cv, min, max, median, limit, requirement, pass, pass fail,
-        valid, photo, picture, extension, displacement
+        film thickness, thickness, DFT, substrate, substrate thickness, coat system, coating, cut,
+        cut around, scored, scoring, temperature, humidity, relative humidity, mean, average, sd,
+        std dev, standard deviation, cv, min, max, median, limit, requirement, pass, pass fail,
+        valid, photo, picture, extension, displacement, test method, uncertainty, ok, accepted,
+        comments on glue, machine rate
     de: Geschwindigkeit, Abzugsgeschwindigkeit, Spannungszunahme, Belastungsgeschwindigkeit,
         Zuggeschwindigkeit, Kraftanstieg, Zeit, Zeit bis Bruch, Prüfdauer, Dauer, Kleber, Klebstoff,
         Klebertyp, Aushärtezeit Kleber, Schichtdicke, Trockenschichtdicke, Untergrund, Substrat,
         Beschichtung, Beschichtungssystem, eingeschnitten, freigeschnitten, Einschnitt, Temperatur,
         Luftfeuchte, Mittelwert, Standardabweichung, Variationskoeffizient, Grenzwert, Anforderung,
-        bestanden, gültig, Foto, Bild, Weg, Dehnung
+        bestanden, gültig, Foto, Bild, Weg, Dehnung, Messunsicherheit, Kraftrate, Ok, Klebercharge
     fr: vitesse, vitesse de traction, vitesse de mise en charge, temps, temps de rupture, durée,
-        colle, type de colle, épaisseur, support, système, revêtement, incision,
-        température, humidité, moyenne, écart-type, exigence, conforme, photo, déplacement
+        colle, type de colle, épaisseur, support, système, revêtement, incision, température,
+        humidité, moyenne, écart-type, exigence, conforme, photo, déplacement, incertitude, cadence,
+        validité
     es: velocidad, velocidad de tracción, velocidad de carga, tiempo, tiempo de rotura, duración,
-        pegamento, tipo de adhesivo, espesor, sustrato, sistema, recubrimiento, corte,
-        temperatura, humedad, media, desviación estándar, requisito, conforme, foto, desplazamiento
-    it: velocità, velocità di trazione, velocità di carico, tempo, tempo di rottura, durata,
-        colla, tipo di adesivo, spessore, supporto, sistema, rivestimento, incisione,
-        temperatura, umidità, media, deviazione standard, requisito, conforme, foto, spostamento
+        pegamento, tipo de adhesivo, espesor, sustrato, sistema, recubrimiento, corte, temperatura,
+        humedad, media, desviación estándar, requisito, conforme, foto, desplazamiento,
+        incertidumbre, validez, ritmo de carga
+    it: velocità, velocità di trazione, velocità di carico, tempo, tempo di rottura, durata, colla,
+        tipo di adesivo, spessore, supporto, sistema, rivestimento, incisione, temperatura, umidità,
+        media, deviazione standard, requisito, conforme, foto, spostamento, incertezza, validità
     pl: szybkość, szybkość narastania naprężenia, prędkość, czas, czas do zerwania, klej,
         rodzaj kleju, grubość, podłoże, system, powłoka, nacięcie, temperatura, wilgotność, średnia,
-        odchylenie standardowe, wymaganie, zdjęcie, przemieszczenie
+        odchylenie standardowe, wymaganie, zdjęcie, przemieszczenie, niepewność, ważność, uznany
     nl: snelheid, treksnelheid, belastingsnelheid, tijd, tijd tot breuk, duur, lijm, lijmtype,
         laagdikte, ondergrond, systeem, coating, insnijding, temperatuur, luchtvochtigheid,
-        gemiddelde, standaardafwijking, eis, foto, verplaatsing
+        gemiddelde, standaardafwijking, eis, foto, verplaatsing, onzekerheid, geldig, geldigheid
     cs: rychlost, rychlost zatěžování, čas, čas do porušení, doba, lepidlo, typ lepidla, tloušťka,
         podklad, systém, povlak, proříznutí, teplota, vlhkost, průměrná hodnota,
-        směrodatná odchylka, požadavek, fotografie, posun
+        směrodatná odchylka, požadavek, fotografie, posun, nejistota, platný, platnost
 """
 
 PULLS = """

@@ -98,26 +98,31 @@ ELAPSED_S = """
 """
 
 SHEAR_RATE_PER_S = """
+    D s-1, ġ, gdot, g dot
     γ̇, γ', gamma dot, gammadot, gamma', D, dγ/dt, γ dot, γ p, gamma point, γ punkt, gamma punkt, SR
     en: shear rate, rate of shear, shear speed, velocity gradient, deformation rate, strain rate,
         shear strain rate, rate, shear velocity, shear gradient, shearrate, apparent shear rate,
-        nominal shear rate
+        nominal shear rate, shear rate γ, shear rate D, sr, rate of strain
     de: Schergeschwindigkeit, Scherrate, Schergefälle, Geschwindigkeitsgefälle,
         Deformationsgeschwindigkeit, Deformationsrate, Scherrate D, scheinbare Scherrate,
-        Verformungsgeschwindigkeit
+        Verformungsgeschwindigkeit, Schergeschw, Scherg, Schergeschwindigkeit D, Scherrate γ,
+        Geschwindigkeitsgradient
     fr: vitesse de cisaillement, taux de cisaillement, gradient de vitesse,
-        gradient de cisaillement, vitesse de déformation, gradient
-    es: velocidad de cizalla, velocidad de cizalladura, velocidad de cizallamiento,
-        tasa de cizalla, gradiente de velocidad, velocidad de corte, velocidad de deformación,
-        gradiente de cizalla
+        gradient de cisaillement, vitesse de déformation, gradient, vit. de cisaillement,
+        taux de cis, cisaillement
+    es: velocidad de cizalla, velocidad de cizalladura, velocidad de cizallamiento, tasa de cizalla,
+        gradiente de velocidad, velocidad de corte, velocidad de deformación, gradiente de cizalla,
+        vel. de cizalla, veloc. de cizalla, gradiente de corte, tasa de corte
     it: velocità di taglio, velocità di scorrimento, gradiente di velocità, gradiente di taglio,
-        velocità di deformazione, velocità di shear, shear rate
+        velocità di deformazione, velocità di shear, shear rate, vel. di taglio,
+        gradiente di scorrimento, tasso di taglio
     pl: szybkość ścinania, prędkość ścinania, gradient prędkości, szybkość odkształcenia,
-        szybkość deformacji, gradient ścinania
-    nl: afschuifsnelheid, schuifsnelheid, afschuifgradiënt, snelheidsgradiënt,
-        deformatiesnelheid, schuifspanningssnelheid, afschuifsnelheid D
-    cs: smyková rychlost, rychlost smyku, rychlostní gradient, smykový gradient,
-        rychlost deformace, gradient rychlosti, smyková rychlost D
+        szybkość deformacji, gradient ścinania, szyb. ścinania, pręd. ścinania, prędkość deformacji
+    nl: afschuifsnelheid, schuifsnelheid, afschuifgradiënt, snelheidsgradiënt, deformatiesnelheid,
+        schuifspanningssnelheid, afschuifsnelheid D, afschuifsn, shear rate, vervormingssnelheid
+    cs: smyková rychlost, rychlost smyku, rychlostní gradient, smykový gradient, rychlost deformace,
+        gradient rychlosti, smyková rychlost D, smyk. rychlost, rychlost smykové deformace,
+        rych. smyku
 """
 
 SHEAR_STRESS_PA = """
@@ -134,20 +139,26 @@ SHEAR_STRESS_PA = """
 """
 
 VISCOSITY_PA_S = """
+    η*, vis
     η, eta, µ, mu, visc, visk, η app, η a, eta app, η s
     en: viscosity, apparent viscosity, dynamic viscosity, shear viscosity, absolute viscosity,
-        viscosity eta, viscosity η, apparent dynamic viscosity, measured viscosity
+        viscosity eta, viscosity η, apparent dynamic viscosity, measured viscosity, visco, visc.,
+        viscosity reading, viscosity value
     de: Viskosität, scheinbare Viskosität, dynamische Viskosität, Scherviskosität, Zähigkeit,
-        Viskosität η, Viskosität eta, dyn Viskosität, Viskositätswert
-    fr: viscosité, viscosité apparente, viscosité dynamique, viscosité en cisaillement,
-        viscosité η, viscosité mesurée
-    es: viscosidad, viscosidad aparente, viscosidad dinámica, viscosidad de cizalla, viscosidad η
-    it: viscosità, viscosità apparente, viscosità dinamica, viscosità di taglio, viscosità η
-    pl: lepkość, lepkość pozorna, lepkość dynamiczna, lepkość ścinania, lepkość η
+        Viskosität η, Viskosität eta, dyn Viskosität, Viskositätswert, Visk., Viskositätsmesswert,
+        gemessene Viskosität
+    fr: viscosité, viscosité apparente, viscosité dynamique, viscosité en cisaillement, viscosité η,
+        viscosité mesurée, visc., viscosité apparente η, valeur de viscosité
+    es: viscosidad, viscosidad aparente, viscosidad dinámica, viscosidad de cizalla, viscosidad η,
+        visc., viscosidad medida, valor de viscosidad
+    it: viscosità, viscosità apparente, viscosità dinamica, viscosità di taglio, viscosità η, visc.,
+        viscosità misurata, valore di viscosità
+    pl: lepkość, lepkość pozorna, lepkość dynamiczna, lepkość ścinania, lepkość η, lepk.,
+        lepkość zmierzona, wartość lepkości
     nl: viscositeit, schijnbare viscositeit, dynamische viscositeit, afschuifviscositeit,
-        viscositeit η
-    cs: viskozita, zdánlivá viskozita, dynamická viskozita, smyková viskozita, vazkost,
-        viskozita η
+        viscositeit η, visc., gemeten viscositeit, viscositeitswaarde
+    cs: viskozita, zdánlivá viskozita, dynamická viskozita, smyková viskozita, vazkost, viskozita η,
+        visk., naměřená viskozita, hodnota viskozity
 """
 
 TEMPERATURE_C = """
@@ -170,20 +181,25 @@ TEMPERATURE_C = """
 """
 
 CUP = """
-    en: cup, flow cup, efflux cup, viscosity cup, cup no, cup number, cup type, cup size,
-        cup used, nozzle, orifice, cup and nozzle, cup standard
+    en: cup, flow cup, efflux cup, viscosity cup, cup no, cup number, cup type, cup size, cup used,
+        nozzle, orifice, cup and nozzle, cup standard, flow cup used, efflux cup used, cup diameter,
+        nozzle diameter, orifice diameter, cup standard and size
     de: Becher, Auslaufbecher, Viskositätsbecher, Becher Nr, Bechertyp, Bechergröße, Düse,
-        Düsendurchmesser, Düsenweite, Auslaufdüse
+        Düsendurchmesser, Düsenweite, Auslaufdüse, verwendeter Becher, Auslaufbecher Nr, Becherdüse,
+        Düse Ø, Becher Ø, Prüfbecher
     fr: coupe, coupe d'écoulement, coupe consistométrique, coupe viscosimétrique, type de coupe,
-        numéro de coupe, ajutage, orifice, buse
+        numéro de coupe, ajutage, orifice, buse, coupe utilisée, diamètre de l'ajutage, n° de coupe,
+        coupe n°
     es: copa, copa de flujo, copa de viscosidad, copa consistométrica, tipo de copa, número de copa,
-        orificio, boquilla
+        orificio, boquilla, copa utilizada, copa n.º, diámetro de la boquilla
     it: coppa, tazza, coppa di efflusso, tazza di efflusso, tipo di coppa, coppa n, ugello,
-        orifizio, foro
-    pl: kubek, kubek wypływowy, rodzaj kubka, typ kubka, numer kubka, dysza, otwór
-    nl: beker, uitloopbeker, viscositeitsbeker, bekertype, bekernummer, uitloopopening,
-        sproeier
-    cs: pohárek, výtokový pohárek, typ pohárku, číslo pohárku, tryska, otvor, průměr trysky
+        orifizio, foro, coppa utilizzata, tazza n, tazza usata, diametro ugello
+    pl: kubek, kubek wypływowy, rodzaj kubka, typ kubka, numer kubka, dysza, otwór, użyty kubek,
+        nr kubka, średnica dyszy
+    nl: beker, uitloopbeker, viscositeitsbeker, bekertype, bekernummer, uitloopopening, sproeier,
+        gebruikte beker, beker nr, nr beker, uitloopbeker nr
+    cs: pohárek, výtokový pohárek, typ pohárku, číslo pohárku, tryska, otvor, průměr trysky,
+        použitý pohárek, č. pohárku, pohárek č
 """
 
 _ISO_CUP = """
@@ -207,7 +223,11 @@ _ISO_CUP = """
 _ASTM_CUP = """
     ASTM D1200 no. {0} = ASTM D1200 {0}, ASTM D1200-{0}, D1200 no {0}, D1200 {0},
         ASTM cup {0}, ASTM cup no {0}, ASTM D1200 cup {0}, ASTM no {0}, ASTM D 1200 no {0},
-        ASTM D1200 cup no {0}
+        ASTM D1200 cup no {0}, Ford {0}, Ford no {0}, Ford cup {0}, Ford cup no {0}, Ford nr {0},
+        Ford {0} mm, FC{0}, ASTM Ford cup {0}, Ford viscosity cup no {0}, Ford-Becher {0},
+        coupe Ford {0}, coupe Ford no {0}, copa Ford {0}, copa Ford no {0}, coppa Ford {0},
+        tazza Ford {0}, kubek Forda {0}, kubek Forda nr {0}, kubek Ford {0}, Ford-beker {0},
+        pohárek Ford {0}, Fordův pohárek {0}
         de: ASTM-Becher {0}, ASTM-Becher Nr {0}, ASTM D1200 Nr {0}, ASTM D1200 Becher {0}
         fr: coupe ASTM {0}, coupe ASTM no {0}, ASTM D1200 numéro {0}
         es: copa ASTM {0}, copa ASTM no {0}, ASTM D1200 núm {0}
@@ -269,21 +289,32 @@ def at_cup(cup: str) -> str:
 
 
 EFFLUX_S = """
+    t flow, t Auslauf, t efflux s
     t efflux, t out, FT, t a
     en: efflux, efflux time, flow time, flow-out time, outflow time, time of efflux, time of flow,
-        cup time, efflux seconds [s], cup seconds [s], run-out time, runout time,
-        drain time, cup viscosity, flow cup time, flow cup viscosity, viscosity by flow cup
+        cup time, efflux seconds [s], cup seconds [s], run-out time, runout time, drain time,
+        cup viscosity, flow cup time, flow cup viscosity, viscosity by flow cup, efflux seconds,
+        seconds to break, break time, time to break of stream, flow seconds, cup reading,
+        efflux duration, efflux time of cup
     de: Auslaufzeit, Ausfluss, Ausflusszeit, Durchlaufzeit, Becherzeit, Auslaufdauer,
-        Auslaufviskosität, Auslauf, Auslaufsekunden [s], Becherviskosität
+        Auslaufviskosität, Auslauf, Auslaufsekunden [s], Becherviskosität, Auslaufz, AZ,
+        Auslaufzeit Becher, Ausfließzeit, Auslaufdauer Becher, Zeit Auslauf, Auslaufwert,
+        DIN-Sekunden [s], Auslaufzeit t
     fr: écoulement, temps d'écoulement, durée d'écoulement, temps de coupe, viscosité coupe,
-        temps de vidange
+        temps de vidange, temps coupe, t écoulement, temps d'éc, écoulement coupe, temps de passage,
+        secondes coupe [s]
     es: flujo, tiempo de flujo, tiempo de escurrimiento, tiempo de vaciado, tiempo de copa,
-        viscosidad en copa, tiempo de salida
+        viscosidad en copa, tiempo de salida, tiempo copa, tiempo de vertido, tiempo de descarga,
+        t flujo, segundos copa [s], vaciado
     it: efflusso, tempo di efflusso, tempo di deflusso, tempo coppa, tempo di scorrimento,
-        viscosità in coppa, viscosità tazza
-    pl: wypływ, czas wypływu, lepkość umowna, czas wypływu z kubka, lepkość wypływowa
-    nl: uitloop, uitlooptijd, doorlooptijd, uitstroomtijd, bekertijd, bekerviscositeit
-    cs: výtok, doba výtoku, výtoková doba, výtokový čas, čas výtoku
+        viscosità in coppa, viscosità tazza, tempo di svuotamento, tempo tazza, t efflusso,
+        tempo di flusso, secondi coppa [s], svuotamento
+    pl: wypływ, czas wypływu, lepkość umowna, czas wypływu z kubka, lepkość wypływowa, czas wypł,
+        t wypływu, lepkość kubek, sekundy kubek [s], czas wypływania, wypływ z kubka
+    nl: uitloop, uitlooptijd, doorlooptijd, uitstroomtijd, bekertijd, bekerviscositeit,
+        uitlooptijd beker, uitlooptijd t, t uitloop, leegloop, leeglooptijd, bekerseconden [s]
+    cs: výtok, doba výtoku, výtoková doba, výtokový čas, čas výtoku, čas výtoku z pohárku, t výtoku,
+        výtok z pohárku, doba vytékání, vytékání, doba průtoku
 """
 
 BESIDE = """
