@@ -88,9 +88,9 @@ SAID: dict[str, tuple[int | None, str]] = {
     "pull_off/skipped-time.csv": (3, "2026-03-29 02:01"),
     "pull_off/uneven-row.decimal_comma_in_commas.csv": (3, ""),
     "pull_off/unknown-unit.force.csv": (None, "MPa"),
-    "film_thickness/missing-column.no_film.csv": (6, "whether the film was dry or still wet"),
-    "film_thickness/missing-column.no_film_in_log.txt": (
-        4,
+    "film_thickness/missing-column.wet_or_dry.csv": (6, "whether the film was dry or still wet"),
+    "film_thickness/missing-column.wet_or_dry_in_log.txt": (
+        5,
         "whether the film was dry or still wet",
     ),
     "film_thickness/missing-value.no_coat.csv": (9, "which coat"),
