@@ -14,7 +14,7 @@ from study_tables import CRATERS, compared, of, panel_rows, register
 
 from tiecoat.compare.comparison import Comparison, compare
 from tiecoat.compare.properties import Property
-from tiecoat.compare.samples import result_rows
+from tiecoat.compare.samples import if_equal, result_rows
 from tiecoat.compare.study import load_study
 from tiecoat.compare.verdict import Firmness, Limits, VerdictWord
 from tiecoat.evaluate.estimate import NotDeterminable
@@ -71,6 +71,19 @@ def test_no_results_at_all_are_told_as_such() -> None:
     """A kind of which nothing was computed is named, and no list of nothing."""
     with pytest.raises(NotDeterminable, match=r"^there are no results of gloss$"):
         result_rows(PANELS[:0], Property("gloss", "gloss", "gloss"))
+
+
+def test_a_verdict_for_want_of_data_claims_nothing() -> None:
+    """A candidate without results gets no number, method, unit or condition, and a reason."""
+    table = PANELS[PANELS["batch"] != "RB-012"]
+    found = of(compared(table, GLOSS, batches=register(list(VALUES))), "RB-012")
+    assert (found.outcome, found.standing) == (VerdictWord.CANNOT_TELL, Firmness.FIRM)
+    assert (found.n, found.n_control, found.needed, found.if_alike) == (0, 0, None, None)
+    assert (found.units, found.unit, found.method, found.condition) == ("", "", "", "")
+    assert (found.cautions, found.is_comparable) == ((), True)
+    numbers = ("value", "value_control", "effect", "low", "high", "firm_low", "firm_high")
+    numbers += ("limit_low", "limit_high", "p", "p_holm", "p_alone")
+    assert [name for name in numbers if not math.isnan(getattr(found, name))] == []
 
 
 def test_holm_counts_the_properties_that_have_a_p() -> None:
@@ -268,7 +281,7 @@ def test_no_harm_names_the_property_it_speaks_of() -> None:
     assert told == (True, "better or not worse on gloss")
 
 
-def counted(values: dict[str, list[int]], hours: list[float] | None = None) -> Comparison:
+def counted(values: dict[str, list[float]], hours: list[float] | None = None) -> Comparison:
     """Return the comparison of counts on panels of 10 cm², each at every one of some times."""
     rows = pd.DataFrame(
         [
@@ -307,6 +320,29 @@ def test_what_was_not_counted_does_not_sound_like_none() -> None:
     """ "RB-019 has no craters" would be praise."""
     because = of(counted({"RB-010": [4, 5], "RB-011": [9, 8]}), "RB-019").because
     assert because == "on no panel of RB-019 were craters counted"
+
+
+@pytest.mark.parametrize("count", [-1, 1.5])
+def test_what_is_no_count_is_refused(count: float) -> None:
+    """Less than nothing, and half a crater, are mistakes of whoever counted."""
+    because = of(counted({"RB-010": [4, 5], "RB-011": [9, count]}), "RB-011").because
+    assert because == "RB-011: craters must be whole numbers from 0 on, area_cm2 above 0"
+
+
+@pytest.mark.parametrize(
+    ("values", "told"),
+    [
+        ([80.0], ()),
+        ([80.0, 80.0], ("all 2 values of RB-011 are equal: their spread is not resolved",)),
+        ([80.0, 80.1], ()),
+        ([0.0, 0.0, 0.0], ("all 3 values of RB-011 are equal: their spread is not resolved",)),
+    ],
+)
+def test_equal_values_are_told_where_there_are_several(
+    values: list[float], told: tuple[str, ...]
+) -> None:
+    """One value has no spread to be resolved."""
+    assert if_equal(np.array(values), "RB-011") == told
 
 
 STRENGTH = '[[property]]\nname = "pull-off strength"\nscale = "ratio"\nmargin_percent = 20\n'
