@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import numpy as np
 import pandas as pd
@@ -14,9 +13,10 @@ from study_tables import CRATERS, compared, of, panel_rows, register
 
 from tiecoat.compare.comparison import Comparison, compare
 from tiecoat.compare.properties import Property
+from tiecoat.compare.raw_samples import checked_counts
 from tiecoat.compare.samples import if_equal, result_rows
 from tiecoat.compare.study import load_study
-from tiecoat.compare.verdict import Firmness, Limits, VerdictWord
+from tiecoat.compare.verdict import Firmness, VerdictWord
 from tiecoat.evaluate.estimate import NotDeterminable
 from tiecoat.evaluate.result import results
 
@@ -59,14 +59,6 @@ def test_a_ratio_without_a_margin_has_no_limits() -> None:
     assert found.because == "no difference is shown, and no margin is stated"
 
 
-def test_a_ratio_of_which_less_is_better_may_double() -> None:
-    """A margin of 100 % limits a rise to twice the control; a fall by 100 % is no limit of it."""
-    wanted = Property("rust", "gloss", "gloss", "", "lower", scale="ratio", margin_percent=100)
-    assert wanted.limits(80.0) == Limits(-math.inf, math.log(2))
-    with pytest.raises(NotDeterminable, match="a ratio cannot fall by 100 %"):
-        replace(wanted, direction="higher").limits(80.0)
-
-
 def test_no_results_at_all_are_told_as_such() -> None:
     """A kind of which nothing was computed is named, and no list of nothing."""
     with pytest.raises(NotDeterminable, match=r"^there are no results of gloss$"):
@@ -102,6 +94,13 @@ def test_panels_that_the_study_leaves_out_do_not_come_back_pooled() -> None:
     assert of(found, "RB-012").because == "RB-012 has no value of gloss"
     method = of(found, "RB-011").method
     assert method == "difference of means, panels as unit; Welch, Sidak over 1"
+
+
+def test_wet_paint_has_no_panels_to_name() -> None:
+    """A study that names panels still compares what belongs to the batch."""
+    cups = whole("gloss", {"RB-010": 80.0, "RB-011": 70.0}, 3)
+    found = of(compared(cups, naming("RB-010", "RB-011") + GLOSS), "RB-011")
+    assert (found.value_control, found.value) == (80.0, 70.0)
 
 
 def test_what_is_only_pooled_is_compared_of_all_panels_or_not_at_all() -> None:
@@ -320,6 +319,14 @@ def test_what_was_not_counted_does_not_sound_like_none() -> None:
     """ "RB-019 has no craters" would be praise."""
     because = of(counted({"RB-010": [4, 5], "RB-011": [9, 8]}), "RB-019").because
     assert because == "on no panel of RB-019 were craters counted"
+
+
+def test_a_kind_without_rows_has_none_to_count() -> None:
+    """An empty table is told as such, not as a column that it lacks."""
+    wanted = Property("craters", "defects", "craters", method="counts", area="area_cm2")
+    for rows in (None, pd.DataFrame()):
+        with pytest.raises(NotDeterminable, match=r"^there are no rows of defects$"):
+            checked_counts(rows, wanted)
 
 
 @pytest.mark.parametrize("count", [-1, 1.5])

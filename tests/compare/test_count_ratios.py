@@ -116,6 +116,8 @@ def test_dispersion_is_seen_where_panels_differ() -> None:
     assert dispersion_p([counted([10, 12, 9]), counted([20, 22, 18])]) > 0.5
     assert dispersion_p([counted([1, 30, 2])]) < 1e-6
     assert math.isnan(dispersion_p([counted([3]), counted([0, 0])]))
+    some = counted([1, 30, 2])
+    assert dispersion_p([some, counted([3]), counted([0, 0])]) == dispersion_p([some])
 
 
 def coverage(dispersion: float, repeats: int, seed: int) -> float:

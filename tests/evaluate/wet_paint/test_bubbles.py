@@ -78,6 +78,17 @@ def test_a_rate_below_the_measured_ones_is_told() -> None:
     assert rise(fluid, 400, 1.4).flags == ""
 
 
+def test_a_rate_that_was_measured_is_not_carried_on() -> None:
+    """The lowest and the highest rate of the measurement belong to it; one beyond is told."""
+    law = power_law(2.0)
+    rate = rise(law, 100, 1.4).shear_rate_per_s
+    assert rise(Fluid(law.viscous_pa, 0.0, rate, rate), 100, 1.4).flags == ""
+    below = rise(Fluid(law.viscous_pa, 0.0, 0.1 * rate, 0.5 * rate), 100, 1.4).flags
+    assert below == (
+        f"extrapolated: its shear rate of {rate:.2g} 1/s lies above the measured {rate / 2:.2g} 1/s"
+    )
+
+
 @given(st.floats(50, 1000), st.floats(30, 3600), VISCOSITIES, INDICES)
 def test_the_smallest_bubble_just_makes_it(
     film: float, open_time: float, viscosity: float, index: float
