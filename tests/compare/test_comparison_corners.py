@@ -13,8 +13,9 @@ from study_tables import CRATERS, compared, of, panel_rows, register
 
 from tiecoat.compare.comparison import Comparison, compare
 from tiecoat.compare.properties import Property
+from tiecoat.compare.ranking import rank
 from tiecoat.compare.raw_samples import checked_counts
-from tiecoat.compare.samples import if_equal, result_rows
+from tiecoat.compare.samples import if_equal, is_near, result_rows
 from tiecoat.compare.study import load_study
 from tiecoat.compare.verdict import Firmness, VerdictWord
 from tiecoat.evaluate.estimate import NotDeterminable
@@ -210,6 +211,13 @@ def test_a_time_that_is_not_near_is_no_substitute() -> None:
         assert of(compared(table, "exposure_h = [24]\n" + GLOSS), "RB-011").because == told
 
 
+def test_a_time_counts_as_another_within_half_an_hour_or_two_per_cent() -> None:
+    """Up to that and no further, on both sides."""
+    assert is_near(np.array([0.499, 0.5, 1.5, 1.501]), 1.0).tolist() == [False, True, True, False]
+    late = is_near(np.array([244.9, 245.0, 255.0, 255.1]), 250.0)
+    assert late.tolist() == [False, True, True, False]
+
+
 def test_a_batch_without_any_value_at_a_time_says_why() -> None:
     """The reasons of its results stand in the verdict."""
     values = {**VALUES, "RB-011": [math.nan] * 3}
@@ -329,6 +337,51 @@ def test_a_kind_without_rows_has_none_to_count() -> None:
             checked_counts(rows, wanted)
 
 
+def test_rows_that_were_not_counted_are_told() -> None:
+    """A panel without a count is left out, and of how many it is one stands beside the verdict."""
+    found = of(counted({"RB-010": [4, 5, 6], "RB-011": [9, math.nan, 8]}), "RB-011")
+    assert (found.n, found.cautions) == (2, ("1 of 3 rows without count or area",))
+
+
+@pytest.mark.parametrize(
+    ("flags", "told"),
+    [
+        (["a", "b", "c"], ("1 of 4: a", "1 of 4: b", "1 of 4: c")),
+        (["a", "a", "b", "c"], ("2 of 4: a", "1 of 4: b", "1 of 4: c")),
+        (["a", "b", "c", "d"], ("1 of 4: a", "1 of 4: b", "1 of 4: c", "and 1 more flag")),
+    ],
+)
+def test_three_flags_are_told_and_the_others_counted(
+    flags: list[str], told: tuple[str, ...]
+) -> None:
+    """What the results of a batch carry weakens its verdict, with how many carry it."""
+    table = panel_rows("gloss", {"RB-010": [80, 81, 79.0], "RB-011": [80, 81, 79, 80.5]})
+    table.loc[table["batch"] == "RB-011", "flags"] = [*flags, ""][:4]
+    assert of(compared(table, GLOSS), "RB-011").cautions == told
+
+
+def test_a_panel_without_a_value_says_why_or_that_nobody_said() -> None:
+    """The reason of the result stands beside the verdict."""
+    table = panel_rows("gloss", {"RB-010": [80, 81, 79.0], "RB-011": [80, 81, math.nan]})
+    assert of(compared(table, GLOSS), "RB-011").cautions == ("1 of 3 without a value: no spectrum",)
+    assert of(compared(table.assign(reason=""), GLOSS), "RB-011").cautions == (
+        "1 of 3 without a value: no reason given",
+    )
+
+
+def test_a_control_without_data_at_a_time_leaves_nothing_to_compare() -> None:
+    """The time is that of the study; what the control lacks there is told once."""
+    table = panel_rows("gloss", VALUES, exposure_h=24.0)
+    table.loc[table["batch"] == "RB-010", "exposure_h"] = 240.0
+    found = compared(table, "exposure_h = [24]\n" + GLOSS)
+    assert found.problems == (
+        (
+            "gloss after 24 h: the control has no data at this time: RB-010 has no exposure near"
+            " 24 h; there are 240 h"
+        ),
+    )
+
+
 @pytest.mark.parametrize("count", [-1, 1.5])
 def test_what_is_no_count_is_refused(count: float) -> None:
     """Less than nothing, and half a crater, are mistakes of whoever counted."""
@@ -378,6 +431,24 @@ def strengths(
     )
 
 
+def test_no_pull_off_tests_at_all_are_told() -> None:
+    """A study that asks for strengths where nothing was pulled off has nothing to compare."""
+    found = compare(
+        load_study(STRENGTH),
+        results={},
+        batches=register(list(VALUES)),
+        raw={"pull_off": PANELS[:0]},
+    )
+    assert found.problems == ("pull-off strength: there are no rows of pull_off",)
+
+
+def test_strengths_are_of_no_exposure_time() -> None:
+    """They are taken from the rows as filed; a study that asks for times is told so."""
+    asked = STRENGTH + "exposure_h = [240]\n"
+    (told,) = strengths([7.0, 7.2, 7.1], asked).problems
+    assert told == "pull-off strength: strengths are not compared by exposure_h"
+
+
 def test_strengths_can_be_compared_by_ratio() -> None:
     """Half the strength is a ratio of a half, and the method says so; none at all has no ratio."""
     found = of(strengths([3.5, 3.7, 3.6]), "RB-011")
@@ -409,6 +480,14 @@ def test_a_lower_bound_tells_nothing_where_more_is_not_better(direction: str) ->
     study = f'[[property]]\nname = "pull-off strength"\ndirection = "{direction}"\n'
     found = of(strengths([7.1, 7.2, 7.3], study, "100 % Y"), "RB-011")
     assert found.because == "of RB-011 only a lower bound is known"
+
+
+def test_a_lower_bound_is_ranked_by_that_and_said() -> None:
+    """The true strength lies above; the ranking says of whom."""
+    ranking = rank(strengths([7.1, 7.2, 7.3], STRENGTH, "100 % Y"))
+    assert ranking.problems == (
+        "RB-011: pull-off strength is only a lower bound, and ranked by that",
+    )
 
 
 @pytest.mark.parametrize(("panels", "splits"), [(8, "all splits"), (9, "20,000 random splits")])

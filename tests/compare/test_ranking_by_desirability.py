@@ -117,6 +117,26 @@ def test_what_cannot_be_ranked_is_said() -> None:
     )
 
 
+def test_a_ranking_says_how_it_was_made_and_what_it_lacks() -> None:
+    """The method with its draws; a control without values, a single panel, limits of ratios."""
+    ranking = rank(compared(rows(), STUDY, kind="film"), draws=50)
+    assert ranking.method == (
+        "desirability (Derringer and Suich 1980) over 2 properties; chances from 50 bootstrap"
+        " draws of the panels of each batch"
+    )
+    single = {**VALUES, "haze": {**VALUES["haze"], "RB-012": [3.0]}}
+    assert rank(compared(rows(single), STUDY, kind="film")).problems == (
+        "RB-012: haze is known from one panel; its chances look too sure",
+    )
+    below = ONLY_GLOSS.replace("margin = 10", 'scale = "ratio"\nideal = 100\nunacceptable = -1')
+    with pytest.raises(NotDeterminable) as caught:
+        rank(compared(rows(), below, kind="film"))
+    assert str(caught.value) == (
+        "nothing can be ranked; gloss is left out of the ranking: it is compared by ratio: ideal"
+        " and unacceptable must be above 0"
+    )
+
+
 def test_a_target_is_best_in_the_middle() -> None:
     """Desirability falls to both sides of the target, to 0 at the margin."""
     text = STUDY.replace("margin = 10", 'margin = 20\ndirection = "target"\ntarget = 80')
