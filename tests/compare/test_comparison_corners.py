@@ -60,6 +60,13 @@ def test_a_ratio_without_a_margin_has_no_limits() -> None:
     assert found.because == "no difference is shown, and no margin is stated"
 
 
+def test_a_control_alone_has_nobody_to_be_compared_with() -> None:
+    """It is said, and no verdict is made up."""
+    found = compared(PANELS[PANELS["batch"] == "RB-010"], GLOSS)
+    assert found.problems == ("there is no candidate to compare with the control",)
+    assert found.verdicts == ()
+
+
 def test_no_results_at_all_are_told_as_such() -> None:
     """A kind of which nothing was computed is named, and no list of nothing."""
     with pytest.raises(NotDeterminable, match=r"^there are no results of gloss$"):

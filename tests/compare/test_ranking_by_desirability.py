@@ -117,6 +117,15 @@ def test_what_cannot_be_ranked_is_said() -> None:
     )
 
 
+@pytest.mark.parametrize("haze", [{"RB-011": [4, 4.2, 3.8]}, {"RB-010": [4, 4.2, 3.8]}])
+def test_a_property_of_one_side_alone_is_not_ranked(haze: dict[str, list[float]]) -> None:
+    """Without the control, or without any candidate, there is nothing to set against it."""
+    ranking = rank(compared(rows({**VALUES, "haze": haze}), STUDY, kind="film"))
+    assert ranking.problems == (
+        "haze is left out of the ranking: control or candidates have no data",
+    )
+
+
 def test_a_ranking_says_how_it_was_made_and_what_it_lacks() -> None:
     """The method with its draws; a control without values, a single panel, limits of ratios."""
     ranking = rank(compared(rows(), STUDY, kind="film"), draws=50)

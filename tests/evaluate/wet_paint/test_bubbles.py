@@ -117,6 +117,14 @@ def test_the_smallest_bubble_in_newtonian_paint_solves_the_quadratic() -> None:
     assert found.flags == ""
 
 
+@pytest.mark.parametrize("viscosity_pa_s", [1e-30, 1e40])
+def test_a_paint_that_is_none_has_no_rise(viscosity_pa_s: float) -> None:
+    """Thinner than any gas or stiffer than any solid: no number is made of it."""
+    with pytest.raises(NotDeterminable) as caught:
+        rise(power_law(viscosity_pa_s), 50, 1.4)
+    assert str(caught.value) == "no steady rise is found between 1e-26 and 1e17 1/s"
+
+
 def test_a_bubble_as_large_as_the_film_is_told() -> None:
     """Where walls count, the number is flagged."""
     _, found = smallest_escaping(power_law(100.0), 200, 60, 1.4)
