@@ -210,3 +210,15 @@ def test_any_text_is_a_study_or_a_fault_of_the_file(text: str) -> None:
     """Nothing but the one error comes out."""
     with suppress(SettingInvalid):
         assert isinstance(load_study(text), Study)
+
+
+@pytest.mark.parametrize(("key", "most"), [("margin_percent", 1000), ("weight", 1000)])
+def test_a_number_out_of_all_proportion_is_refused(key: str, most: int) -> None:
+    """The greatest that is allowed passes, and one above it is told with what is allowed."""
+    text = f'[[property]]\nname = "water uptake"\n{key} = '
+    assert getattr(load_study(text + str(most)).property[0], key) == most
+    with pytest.raises(SettingInvalid) as caught:
+        load_study(text + f"{most}.5")
+    assert str(caught.value) == (
+        f"study:\n  line 3: property.1.{key} = {most}.5: allowed is less than or equal to {most}"
+    )
