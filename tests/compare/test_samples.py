@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
 import pandas as pd
 import pytest
 from scipy.stats import norm
 from scipy.stats import t as student
 
 from tiecoat.compare.properties import Property
-from tiecoat.compare.samples import Sample, samples
+from tiecoat.compare.samples import Sample, panel_values, samples
 from tiecoat.evaluate.result import results
 
 CUP = Property("cup", "viscosity", "cup", margin=5)
@@ -101,3 +102,22 @@ def test_a_result_says_of_how_many_it_is(
     found = sample_of(table, of_panels=of_panels)
     assert found.n == n
     assert found.cautions == (told,)
+
+
+def test_what_is_compared_is_listed_for_plots() -> None:
+    """A row for each value with its interval where it is a result; what is missing has none."""
+    columns = ["property", "batch", "name", "value", "unit", "area", "low", "high", "is_floor"]
+    assert list(panel_values({}).columns) == columns
+    known = samples(reported(2.0), CUP, ["RB-010", "RB-011"], of_panels=False)
+    table = panel_values({"cup": known})
+    assert list(table.columns) == columns
+    (row,) = table.to_dict("records")
+    assert (row["property"], row["batch"], row["unit"]) == ("cup", "RB-010", "s")
+    assert (row["value"], row["is_floor"], math.isnan(row["area"])) == (VALUE, False, True)
+    assert (row["low"], row["high"]) == pytest.approx((VALUE - 2 * ERROR, VALUE + 2 * ERROR))
+    panels = Sample("RB-011", ("a", "b"), np.array([1.0, 2.0]), "panels", "GU", is_floor=True)
+    listed = panel_values({"gloss": {"RB-011": panels}})
+    assert listed["name"].tolist() == ["a", "b"]
+    assert listed["value"].tolist() == [1.0, 2.0]
+    assert listed["is_floor"].all()
+    assert listed[["area", "low", "high"]].isna().all(axis=None)
