@@ -11,7 +11,7 @@ from scipy.stats import norm
 from scipy.stats import t as student
 
 from tiecoat.compare.properties import Property
-from tiecoat.compare.samples import Sample, panel_values, samples
+from tiecoat.compare.samples import Sample, means_of_units, panel_values, samples
 from tiecoat.evaluate.result import results
 
 CUP = Property("cup", "viscosity", "cup", margin=5)
@@ -121,3 +121,14 @@ def test_what_is_compared_is_listed_for_plots() -> None:
     assert listed["value"].tolist() == [1.0, 2.0]
     assert listed["is_floor"].all()
     assert listed[["area", "low", "high"]].isna().all(axis=None)
+
+
+@pytest.mark.parametrize(("scale", "means"), [("difference", [2.5, 10.0]), ("ratio", [2.0, 10.0])])
+def test_panels_have_their_means_in_the_order_of_their_names(
+    scale: str, means: list[float]
+) -> None:
+    """Whatever the order of the rows: the plain mean of 1 and 4, or the geometric one."""
+    values, units = pd.Series([10.0, 1.0, 4.0]), pd.Series(["b", "a", "a"])
+    found = means_of_units(values, units, scale)
+    assert found.index.tolist() == ["a", "b"]
+    assert found.tolist() == pytest.approx(means)
