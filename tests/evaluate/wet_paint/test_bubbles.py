@@ -69,6 +69,8 @@ def test_a_yield_stress_holds_a_bubble_for_good() -> None:
     """Below the critical radius no rise; just above it, a slow one."""
     fluid = Fluid(lambda rate: 1.2 * rate**0.8, 0.05, 0.1, 1000)
     held = held_radius_um(fluid, 1.4)
+    by_hand = 9 * 1.166 * 0.05 / ((1.4 - 0.0012) * 1000 * 9.80665)  # in air of 0.0012 g/cm³
+    assert held == pytest.approx(by_hand * 1e6, rel=1e-9)
     with pytest.raises(NotDeterminable) as caught:
         rise(fluid, 0.99 * held, 1.4)
     assert str(caught.value) == (
