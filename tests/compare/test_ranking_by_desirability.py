@@ -94,6 +94,17 @@ def test_weights_and_limits_come_from_the_study() -> None:
     assert ranking.table["batch"].tolist() == ["RB-011", "RB-010", "RB-012"]
 
 
+def test_a_weight_of_two_counts_double_beside_one_that_is_not_stated() -> None:
+    """The geometric mean of three: gloss, gloss again, and haze."""
+    text = STUDY.replace("margin = 10", "margin = 10\nweight = 2")
+    ranking = rank(compared(rows(), text, kind="film"), draws=50)
+    by_batch = ranking.table.set_index("batch")["desirability"]
+    for batch, of_each in ranking.desirabilities.iterrows():
+        expected = (of_each["gloss"] ** 2 * of_each["haze"]) ** (1 / 3)
+        assert by_batch[batch] == pytest.approx(expected, rel=1e-9)
+    assert 0 < by_batch["RB-010"] < by_batch["RB-011"]
+
+
 def test_what_cannot_be_ranked_is_said() -> None:
     """A property without margin, a batch without a value, and nothing left at all."""
     text = STUDY.replace("margin = 2\n", "")
