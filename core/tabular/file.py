@@ -23,7 +23,7 @@ from tiecoat.tabular.aside import seen_as_records, seen_aside
 from tiecoat.tabular.beside import parts_beside
 from tiecoat.tabular.facts import is_empty, is_notation, told_mark
 from tiecoat.tabular.moments import DayOrder, is_day, order_of
-from tiecoat.tabular.outline import Layout
+from tiecoat.tabular.outline import KnownLayout
 from tiecoat.tabular.phrases import phrases
 from tiecoat.tabular.sight import (
     ONE_BLANK,
@@ -117,7 +117,7 @@ class File:
         known: Known,
         summary: Known,
         allows: Allows | None = None,
-        layout: Layout | None = None,
+        layout: KnownLayout | None = None,
     ) -> None:
         self.export = export
         self._known, self._summary = known, summary

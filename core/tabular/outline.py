@@ -20,7 +20,7 @@ Outline = tuple[str, ...]
 
 
 @dataclass(frozen=True)
-class Layout:
+class KnownLayout:
     """How exports of an outline are read.
 
     Parameters
@@ -38,17 +38,17 @@ class Layout:
     kinds: tuple[str, ...]
 
 
-class Layouts:
+class KnownLayouts:
     """The layouts that were read lately."""
 
     def __init__(self) -> None:
-        self._kept: dict[Outline, Layout] = {}
+        self._kept: dict[Outline, KnownLayout] = {}
 
-    def get(self, outline: Outline | None) -> Layout | None:
+    def get(self, outline: Outline | None) -> KnownLayout | None:
         """Return the layout of this outline, if one is remembered."""
         return None if outline is None else self._kept.get(outline)
 
-    def keep(self, outline: Outline, layout: Layout) -> None:
+    def keep(self, outline: Outline, layout: KnownLayout) -> None:
         """Remember a layout, and forget the one that has been remembered longest if they are many."""
         if len(self._kept) >= _MOST:
             del self._kept[next(iter(self._kept))]

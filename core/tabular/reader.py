@@ -17,7 +17,7 @@ from tiecoat.tabular.file import File, FileTable
 from tiecoat.tabular.joining import joined
 from tiecoat.tabular.lexicon import Lexicon, lexicon_of
 from tiecoat.tabular.match import attempt, look_of
-from tiecoat.tabular.outline import Layout, Layouts, Outline, outline_of
+from tiecoat.tabular.outline import KnownLayout, KnownLayouts, Outline, outline_of
 from tiecoat.tabular.rowless import rowless
 from tiecoat.tabular.sight import Line, Seen, valuelike
 from tiecoat.tabular.words import WordIndex, is_unit_title, listed, parted
@@ -53,7 +53,7 @@ class AnyTable:
     ) -> None:
         self._words = words
         self._kinds = [kind for kind in kinds.values() if has_words(kind)]
-        self._layouts = Layouts()
+        self._layouts = KnownLayouts()
         self.kind = self._kinds[0].name if self._kinds else next(iter(kinds))
 
     @cached_property
@@ -194,7 +194,9 @@ class AnyTable:
         kept = _of_one_sort(kept)
         if outline and file.tables and len(kept) == len(file.tables) and all(map(_is_whole, kept)):
             kinds = tuple(dict.fromkeys(each.kind_name for each in kept))
-            self._layouts.keep(outline, Layout(file.sights[0].grid.delimiter, file.upright, kinds))
+            self._layouts.keep(
+                outline, KnownLayout(file.sights[0].grid.delimiter, file.upright, kinds)
+            )
         return kept
 
     def _tell_unread(self, export: Export, found: Sequence[Attempt]) -> None:
