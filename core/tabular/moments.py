@@ -32,6 +32,17 @@ _MONTHS = {
     12: "december dec dezember dez decembre diciembre dic dicembre grudzien gru grudnia prosinec prosince pro",
 }
 _MONTH = {name: number for number, names in _MONTHS.items() for name in names.split()}
+_WEEKDAYS = (
+    "monday mon mo montag lundi lun lunes lunedi poniedzialek pon maandag pondeli",
+    "tuesday tue tues dienstag mardi mar martes martedi wtorek wt dinsdag utery ut",
+    "wednesday wed mittwoch mercredi mer miercoles mie mercoledi sroda sr woensdag streda",
+    "thursday thu thur thurs donnerstag jeudi jeu jueves jue giovedi gio czwartek czw donderdag ctvrtek ct",
+    "friday fri freitag fr vendredi ven viernes vie venerdi piatek pt vrijdag vr patek",
+    "saturday sat samstag sonnabend samedi sam sabado sab sabato sobota sob zaterdag",
+    "sunday sun sonntag dimanche dim domingo dom domenica niedziela niedz zondag nedele",
+)
+_WEEKDAY_OF = {name: number for number, names in enumerate(_WEEKDAYS) for name in names.split()}
+
 _CLOCK = (
     r"(?:(?P<hour>\d{1,2})[:hH](?P<minute>\d{2})(?:[:mM](?P<second>\d{2})(?:[.,](?P<fraction>\d{1,9}))?s?)?"
     r"\s*(?P<half>[aApP]\.?\s?[mM]\.?)?\s*(?:Uhr|h|hod\.?|godz\.?|uur)?"
@@ -54,22 +65,27 @@ _DAYS = tuple(
     )
 )
 _ONLY_CLOCK = re.compile(_CLOCK)
-_OPEN_DAY = re.compile(r"(?<![\d.,/:-])(\d{1,2})([/-])(\d{1,2})\2(\d{4}|\d{2})(?![\d/-])")
+OPEN_DAY = re.compile(r"(?<![\d.,/:-])(\d{1,2})([/-])(\d{1,2})\2(\d{4}|\d{2})(?![\d/-])")
 _EXCEL_DAY_ZERO = datetime(1899, 12, 30)  # noqa: DTZ001 - a local day, turned into UTC later
 _EXCEL_DAYS = (20_000.0, 80_000.0)  # 1954 to 2119
 _SERIAL = re.compile(  # a day of Excel, written as a text
     r"(?P<day>[2-7]\d{4})(?:[.,](?P<part>\d+)|\s+0[.,](?P<beside>\d+))?" + _JOIN
 )
 _DAYLIKE = re.compile(r"\d+\s?([-./])\s?\w+\s?\1\s?\d+.*")
+_BEGUN = re.compile(r"([^\W\d_]{2,13})\.?,?\s+(?=\d{1,4}[-/.]\s?\d)")
 _EXPECTED = "a date or time such as 2026-09-14 08:12 or 14.09.2026 08:12"
 
 
 @dataclass(frozen=True)
 class DayOrder:
-    """Which comes first in dates such as 03/04/2026: "day", "month", or None where it is open."""
+    """Which comes first in dates such as 03/04/2026: "day", "month", or None where it is open.
+
+    `why` is what custom alone says, for whoever uses what was read by it.
+    """
 
     first: str | None
     contradicts: bool = False
+    why: str = ""
 
 
 def order_of(texts: Iterable[str], formats: Sequence[str] = ()) -> DayOrder:
@@ -82,7 +98,7 @@ def order_of(texts: Iterable[str], formats: Sequence[str] = ()) -> DayOrder:
     """
     day = month = False
     for text in texts:
-        for match in _OPEN_DAY.finditer(text):
+        for match in OPEN_DAY.finditer(text):
             day |= int(match[1]) > 12
             month |= int(match[3]) > 12
     if day and month:
@@ -116,7 +132,12 @@ def moment(
         cells = (cells[1], cells[0])
     if all(isinstance(cell, str) for cell in cells):
         text = " ".join(" ".join(str(cell) for cell in cells).split())
-        if formats and not isinstance(read := read_time(text, zone, formats), NoTime):
+        by_file = (order.contradicts or order.first is not None) and is_open_day(text)
+        if (
+            formats
+            and not by_file
+            and not isinstance(read := read_time(text, zone, formats), NoTime)
+        ):
             return read
         return _of_text(text, zone, order)
     local = _of_cells(cells, order, zone)
@@ -176,6 +197,7 @@ def _of_cells(cells: Sequence[Cell], order: DayOrder, zone: ZoneInfo) -> datetim
 
 
 def _of_text(text: str, zone: ZoneInfo, order: DayOrder) -> datetime | NoTime:
+    text = _without_weekday(text.strip())
     if (match := _SERIAL.fullmatch(text.strip())) is not None:
         return _of_serial(match.groupdict(), zone)
     for number, shape in enumerate(_DAYS):
@@ -212,7 +234,7 @@ def _day(part: dict[str, str | None], shape: int, order: DayOrder) -> date | NoT
     year += 2000 if year < 100 else 0
     one = int(part["one"] or 0)
     if name := part.get("month"):
-        month = _MONTH.get(bare(name))
+        month = month_of(name)
         days = [(month, one)] if month else []
     else:
         two, mark = int(part["two"] or 0), part["mark"]
@@ -267,13 +289,39 @@ def _offset(text: str | None) -> timezone | None:
     return timezone(-shift if text[0] == "-" else shift)
 
 
+def weekday_of(name: str) -> int | None:
+    """Return the number of a weekday by its name or what it is shortened to; Monday is 0."""
+    return _WEEKDAY_OF.get(bare(name))
+
+
+def _without_weekday(text: str) -> str:
+    """Return a text without the weekday before it: Mon 9 Mar 2026, Di, 03.02.2026."""
+    match = _BEGUN.match(text)
+    return text[match.end() :] if match and weekday_of(match[1]) is not None else text
+
+
+def month_of(name: str) -> int | None:
+    """Return the number of a month by its name or what it is shortened to."""
+    return _MONTH.get(bare(name))
+
+
+def is_open_day(cell: Cell) -> bool:
+    """Tell whether a cell holds a date that has two readings by itself."""
+    return isinstance(cell, str) and any(
+        int(match[1]) <= 12 and int(match[3]) <= 12 and match[1] != match[3]
+        for match in OPEN_DAY.finditer(cell)
+    )
+
+
 def is_day(cell: Cell) -> bool:
     """Tell whether a cell is a date, with or without a clock time, by its look."""
     if is_plain(cell):
         return False
     if isinstance(cell, str):
-        return any(shape.fullmatch(cell.strip()) for shape in (*_DAYS[:2], *_DAYS[3:])) and not (
-            _words_only(cell)
+        text = _without_weekday(cell.strip())
+        named = (shape.fullmatch(text) for shape in _DAYS[3:])
+        return any(shape.fullmatch(text) for shape in _DAYS[:2]) or any(
+            match is not None and month_of(match["month"]) is not None for match in named
         )
     return isinstance(cell, date) and not isinstance(cell, time)
 
@@ -292,12 +340,6 @@ def is_daylike(cell: Cell) -> bool:
     return is_day(cell) or (
         isinstance(cell, float | int) and _EXCEL_DAYS[0] <= cell <= _EXCEL_DAYS[1]
     )
-
-
-def _words_only(cell: str) -> bool:
-    """A name and a number, such as `Spot 12, 2026`, is no date if the name is no month."""
-    names = re.findall(r"[^\W\d]{3,13}", cell)
-    return bool(names) and not any(bare(name) in _MONTH for name in names)
 
 
 def is_clock(cell: Cell) -> bool:
