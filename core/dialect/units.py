@@ -15,6 +15,7 @@ from fractions import Fraction
 from functools import cache, lru_cache
 from typing import Any
 
+from tiecoat.dialect.time_words import UNITS as TIME_WORDS
 from tiecoat.errors import FileHeld
 from tiecoat.reasons import Fault, Reason
 
@@ -287,72 +288,7 @@ _WORDS = {
     "stupne": "degree",
     "stupně": "degree",
     "stupňů": "degree",
-    **dict.fromkeys(
-        (
-            "sek",
-            "seg",
-            "sekunden",
-            "secondes",
-            "segundos",
-            "secondi",
-            "sekundy",
-            "sekund",
-            "seconden",
-        ),
-        "second",
-    ),
-    **dict.fromkeys(("minuten", "minutos", "minuti", "minuty", "minut"), "minute"),
-    **dict.fromkeys(
-        (
-            "std",
-            "stunden",
-            "stunde",
-            "heures",
-            "heure",
-            "horas",
-            "hora",
-            "ore",
-            "ora",
-            "godz",
-            "godziny",
-            "godzin",
-            "uur",
-            "uren",
-            "hod",
-            "hodin",
-            "hodiny",
-        ),
-        "hour",
-    ),
-    **dict.fromkeys(
-        (
-            "tage",
-            "tag",
-            "tagen",
-            "jours",
-            "jour",
-            "dias",
-            "días",
-            "dia",
-            "giorni",
-            "dni",
-            "dzień",
-            "dagen",
-            "dag",
-            "dní",
-            "dny",
-            "den",
-        ),
-        "day",
-    ),
-    **dict.fromkeys(
-        (
-            *("week", "weeks", "woche", "wochen", "wk", "wks", "semaine", "semaines", "semana"),
-            *("semanas", "settimana", "settimane", "tydzień", "tygodnie", "tygodni", "weken"),
-            *("týden", "týdny", "týdnů"),
-        ),
-        "week",
-    ),
+    **TIME_WORDS,
     "cm": "centimeter",  # in capitals too, which no megameter is
     "mm": "millimeter",
     "um": "micrometer",

@@ -15,7 +15,8 @@ from tiecoat.plugin import Spread
 from tiecoat.tabular.attempts import Attempt, Given, spread_of
 from tiecoat.tabular.file import ToldEntry
 from tiecoat.tabular.lexicon import Lexicon, Role
-from tiecoat.tabular.spoken import hours_in, main_value, speaks
+from tiecoat.tabular.spans import hours_in
+from tiecoat.tabular.spoken import main_value, speaks
 from tiecoat.tabular.words import EXACT, Title, is_general, parted
 
 _AMOUNT = re.compile(r"(?:[^\W\d]+\.?\s*=?\s*)?(?P<number>\d+(?:[.,]\d+)?)\s*(?P<unit>[^\d\s]+)")

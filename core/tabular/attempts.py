@@ -12,7 +12,7 @@ from tiecoat.dialect.complexes import is_complex
 from tiecoat.dialect.delimited import Cell
 from tiecoat.dialect.numbers import DecimalMark
 from tiecoat.plugin import Custom, Spread
-from tiecoat.tabular.facts import Numbers, is_empty, numbers_of, seconds_of
+from tiecoat.tabular.facts import Numbers, is_empty, numbers_of, seconds_of, span_of
 from tiecoat.tabular.file import File, FileTable, ToldEntry, in_list
 from tiecoat.tabular.lexicon import Lexicon, Role
 from tiecoat.tabular.moments import is_clock, is_day
@@ -69,8 +69,13 @@ class ColumnLook:
     def is_duration(self) -> bool:
         if self.is_numeric:
             return False
-        durations = sum(1 for cell in self.filled if seconds_of(cell) is not None)
-        return self._share(durations) > _NUMERIC
+        told = [seconds_of(cell) for cell in self.filled]
+        spans = sum(1 for cell in self.filled if span_of(cell) is not None)
+        if told.count(None) == len(told) or self._share(spans) <= _NUMERIC:
+            return False
+        # 1:24 typed for minutes and seconds is an hour and 24 minutes in a workbook
+        typed = any(isinstance(cell, str) for cell in self.filled)
+        return typed or any(seconds is not None and seconds % 60 for seconds in told)
 
     @cached_property
     def is_days(self) -> bool:

@@ -6,6 +6,7 @@ import math
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import time, timedelta
 
 from tiecoat.dialect.delimited import Cell
 from tiecoat.dialect.entries import amount
@@ -17,12 +18,15 @@ from tiecoat.dialect.numbers import (
     two_readings,
     weigh,
 )
-from tiecoat.dialect.units import understand
+from tiecoat.dialect.units import scale, understand
 from tiecoat.tabular.moments import is_clock, is_day
 
 _MINUTES = re.compile(r"(?:(\d{1,3}):)?(\d{1,3}):(\d{2}(?:[.,]\d+)?)")
 _MIN_SEC = re.compile(
     r"(\d{1,3})\s*(?:min|m|')\s*(\d{1,2}(?:[.,]\d+)?)\s*(?:s|sec|''|\")?", re.IGNORECASE
+)
+_HOUR_MIN = re.compile(
+    r"(\d{1,4})\s*(?:h|hrs?|std|hod|godz|uur|ore)\.?\s*(\d{1,2})\s*(?:min\.?|m|')?", re.IGNORECASE
 )
 _NOTATION = re.compile(r"\d\s*\(\s*[A-Za-z]?\s*\d\s*\)\s*[a-z]?", re.IGNORECASE)
 
@@ -134,16 +138,36 @@ def _number(cell: str, mark: DecimalMark | None) -> tuple[float, str | None, boo
     return value, unit, mark is None and two_readings(text) is not None
 
 
+def span_of(cell: Cell) -> float | None:
+    """Return a duration in seconds, also of one unit alone: `10 min` beside `1 h 30 min`."""
+    if (seconds := seconds_of(cell)) is not None or not isinstance(cell, str):
+        return seconds
+    number, unit = amount(cell)
+    way, value = scale(unit, "s") if unit else None, number_of(number)
+    return way.apply([value])[0] if way is not None and value is not None else None
+
+
+def number_of(text: str) -> float | None:
+    """Return a text as a number under either decimal mark if it has one reading."""
+    return None if two_readings(text) else number(text, "comma" if "," in text else "point")
+
+
 def seconds_of(cell: Cell) -> float | None:
-    """Return a duration written as min:s, h:min:s or `1 min 15 s` in seconds, else None.
+    """Return a duration written as min:s, h:min:s, `1 min 15 s` or `1 h 30 min` in seconds, else None.
 
     Examples
     --------
     >>> seconds_of("1:15"), seconds_of("1:02:03.5"), seconds_of("1 min 15 s"), seconds_of("75")
     (75.0, 3723.5, 75.0, None)
     """
+    if isinstance(cell, timedelta):
+        return cell.total_seconds()
+    if isinstance(cell, time) and cell.hour == 0:
+        return cell.minute * 60 + cell.second + cell.microsecond / 1e6
     if not isinstance(cell, str):
         return None
+    if match := _HOUR_MIN.fullmatch(cell.strip()):
+        return int(match[1]) * 3600 + int(match[2]) * 60
     if match := _MINUTES.fullmatch(cell.strip()):
         hours, minutes, seconds = match.groups()
         return int(hours or 0) * 3600 + int(minutes) * 60 + float(seconds.replace(",", "."))

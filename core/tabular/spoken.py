@@ -7,24 +7,19 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
 from tiecoat.dialect.units import scale
+from tiecoat.tabular.spans import hours_in
 from tiecoat.tabular.words import Title, is_general, parted
 
 if TYPE_CHECKING:
     from tiecoat.tabular.attempts import Attempt
     from tiecoat.tabular.lexicon import Lexicon, Role
 
-_SPAN = re.compile(
-    r"(?<![\w.,])(?P<number>\d+(?:[.,]\d+)?)\s?_?(?P<unit>h|hrs?|hours?|std|stunden|heures?|horas?|ore|godz|uur|hod|d|days?|tage?|jours?|dias?|giorni|dni|dagen|wk|weeks?|wochen?)(?![a-z])",
-    re.IGNORECASE,
-)
-_NAMED_DAY = re.compile(
-    r"\b(?P<unit>day|tag|jour|dia|giorno|dzien|dag|den)\s?(?P<number>\d{1,4})\b", re.IGNORECASE
-)
-_LONG = {"wk": 168.0, "we": 168.0, "wo": 168.0}
 _AMOUNT = re.compile(
     r"(?<![\w.,/-])(?P<number>\d+(?:[.,]\d+)?)\s?"
     r"(?P<unit>(?:°|º|deg\.?)\s?[CF]|[^\W\d_]+(?:[²2³3](?!\d))?|[°º\"])(?!\w)"
 )
+_LONG_WORD = re.compile(r"[^\W\d_]{8,}")
+_SHARE_OF_WORD = 0.8
 _BEFORE = 40  # letters before an amount in which the word for it may stand
 
 
@@ -55,33 +50,18 @@ def told_time(found: Attempt, name: str) -> float | None:
     info = found.lexicon.infos.get(name)
     if info is None or info.unit != "h":
         return None
-    spans = {v for v in map(hours_in, free_texts(found)) if v is not None}
-    return spans.pop() if len(spans) == 1 else None
+    role = found.lexicon.roles[name]
 
+    def speaks(clause: str) -> bool:
+        return found.lexicon.speaks_of(role, clause)
 
-def hours_in(text: str) -> float | None:
-    """Return the one span of hours, days or weeks that a text speaks of, in hours.
-
-    Examples
-    --------
-    >>> hours_in("after 240 h"), hours_in("Day 7"), hours_in("24 h, 48 h")
-    (240.0, 168.0, None)
-    """
-    spans = {_hours(match) for match in _SPAN.finditer(text)} | {
-        float(match["number"]) * 24 for match in _NAMED_DAY.finditer(text)
-    }
-    return spans.pop() if len(spans) == 1 else None
-
-
-def _hours(match: re.Match[str]) -> float:
-    number, unit = float(match["number"].replace(",", ".")), match["unit"].casefold()
-    if unit[:2] in _LONG:
-        return number * _LONG[unit[:2]]
-    return number * (
-        24.0
-        if (unit[0] in "djg" and not unit.startswith("godz")) or unit.startswith(("tag", "dn"))
-        else 1.0
-    )
+    below = [line.text for line in found.table.headings if line.row > found.table.seen.header_row]
+    texts = [text for text in free_texts(found) if text not in below]
+    for each in (texts, below):  # a note below a table counts where nothing above it tells
+        spans = {hours for text in each if (hours := hours_in(text, speaks)) is not None}
+        if spans:
+            return spans.pop() if len(spans) == 1 else None
+    return None
 
 
 def told_amount(found: Attempt, name: str) -> float | None:
@@ -180,7 +160,12 @@ def free_texts(found: Attempt) -> list[str]:
     export = found.file.export
     headings = [line.text for line in reversed(found.table.headings)]
     used = {id(given.told) for given in found.given.values() if given.role.type != "str"}
-    rest = [told for told in found.table.entries if id(told) not in used]
+    whole_lines = {line.row: line.text for line in found.table.headings}
+    rest = [
+        told
+        for told in found.table.entries
+        if id(told) not in used and str(told.value) not in whole_lines.get(told.row, "")
+    ]
     headings += [f"{told.title.raw} {told.value} {told.unit or ''}".strip() for told in rest]
     sheet = [found.table.seen.sheet] if found.table.seen.sheet else []
     name = re.sub(r"\.\w{2,4}$", "", export.name)
@@ -214,11 +199,26 @@ def speaks(found: Attempt, role: Role) -> bool:
         r.name == role.name
         for text in texts
         for r, _ in found.lexicon.fits(Title(text, text)) + found.lexicon.fits(parted(text))
-    ) or any(found.lexicon.speaks_of(role, text) for text in texts)
+    ) or any(found.lexicon.speaks_of(role, text) or _inflected(found, role, text) for text in texts)
 
 
-def main_value(found: Attempt) -> str | None:
-    """Return the one column that a matrix of panels holds the values of, if there is one."""
+def _inflected(found: Attempt, role: Role, text: str) -> bool:
+    """Tell whether a long word of a text is one for a role, in another number or case."""
+    return any(
+        other.name == role.name and fit.letters >= _SHARE_OF_WORD * len(word)
+        for word in _LONG_WORD.findall(text)
+        for other, fit in found.lexicon.fits(Title(word, word))
+    )
+
+
+def main_value(found: Attempt, unit: str | None = None) -> str | None:
+    """Return the one column that a matrix of panels holds the values of, if there is one.
+
+    Parameters
+    ----------
+    unit
+        That the values have, where their cells show one.
+    """
     kind, infos = found.lexicon.kind, found.lexicon.infos
     needed = [
         name
@@ -231,6 +231,8 @@ def main_value(found: Attempt) -> str | None:
     required = [name for name in needed if not infos[name].nullable]
     shown = [name for name in needed if name in kind.shown_by]
     candidates = shown or required
+    if unit is not None:
+        candidates = [name for name in candidates if scale(unit, infos[name].unit) is not None]
     if len(candidates) == 1:
         return candidates[0]
     texts = " ".join(line.text for line in found.table.headings)

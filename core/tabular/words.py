@@ -181,13 +181,13 @@ def bare(text: str) -> str:
     >>> bare("Dry-Film thickness") == bare("dry film Thickness."), bare("Z′"), bare("Prüfdauer")
     (True, "z'", 'prufdauer')
     """
-    return _LEFT.sub("", _letters(text))
+    return _LEFT.sub("", unaccented(text))
 
 
 @lru_cache(maxsize=16384)
 def tokens(text: str) -> tuple[str, ...]:
     """Return the words of a title, each bare."""
-    return tuple(_TOKEN.findall(_letters(text)))
+    return tuple(_TOKEN.findall(unaccented(text)))
 
 
 def code_of(text: str) -> str | None:
@@ -203,11 +203,12 @@ def code_of(text: str) -> str | None:
     if "/" not in text or len(text) > _LONGEST_CODE:
         return None
     text = text.strip(_CODE_ENDS)
-    code = _letters(_PERCENT_SAID.sub("", text).translate(_CODE_LEFT)).rstrip("/")
+    code = unaccented(_PERCENT_SAID.sub("", text).translate(_CODE_LEFT)).rstrip("/")
     return code if "/" in code else None
 
 
-def _letters(text: str) -> str:
+def unaccented(text: str) -> str:
+    """Return a text in small letters without accents, with one sign for each sort of prime and dash."""
     same = text.translate(_PRIMES).translate(_PLAIN)
     parted = unicodedata.normalize("NFKD", same)
     return (
