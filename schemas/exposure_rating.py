@@ -16,6 +16,7 @@ from tiecoat.contract.notations.rated_properties import (
 )
 from tiecoat.contract.notations.rust_scales import d610_band, ri_band, rust_band
 from tiecoat.plugin import Fault, FileHeld, Kind, Reason, Relation, Spread, column, hookimpl
+from tiecoat.schemas.began import EXPOSED, TEST_BEGAN
 from tiecoat.schemas.rating_notation import defects_of, rust_grade
 from tiecoat.schemas.strict import StrictModel
 from tiecoat.schemas.words import exposure_rating as words
@@ -361,7 +362,9 @@ KIND = Kind(
     identity=("exposure", "exposure_h", "property", "reading"),
     derive=complete,
     spreads=SPREADS,
+    sources=(TEST_BEGAN,),
     relations=(
+        EXPOSED,
         Relation("property", ("d610_grade",), of_rust),
         Relation("property", ("area_percent",), of_rust),
     ),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from tiecoat.plugin import Kind, column, hookimpl
+from tiecoat.schemas.began import BEGAN, EXPOSED
 from tiecoat.schemas.impedance_forms import RELATIONS, SOURCES, SPECIFIC
 from tiecoat.schemas.passive_film import contradictions
 from tiecoat.schemas.strict import StrictModel
@@ -60,8 +61,8 @@ KIND = Kind(
     identity=("exposure_h", "spot"),
     unique=("frequency_hz",),
     order=("frequency_hz",),
-    sources=(*SOURCES, *SPECIFIC),
-    relations=RELATIONS,
+    sources=(*SOURCES, *SPECIFIC, BEGAN),
+    relations=(*RELATIONS, EXPOSED),
     check=contradictions,
     beside=words.BESIDE,
 )

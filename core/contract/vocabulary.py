@@ -24,7 +24,8 @@ class Source:
     words, customary
         As for `column`.
     type
-        "float", "complex" for a complex number in one cell, or "str" for what is no number.
+        "float", "complex" for a complex number in one cell, "str" for what is no number, or "time",
+        which relations get in seconds since 1970.
     """
 
     name: str
@@ -32,7 +33,7 @@ class Source:
     meaning: str
     words: str = field(default="", repr=False)
     customary: bool = False
-    type: Literal["float", "complex", "str"] = "float"
+    type: Literal["float", "complex", "str", "time"] = "float"
 
 
 @dataclass(frozen=True)
@@ -46,7 +47,7 @@ class Relation:
     gives
         The column that is computed.
     needs
-        The columns or sources from which it is.
+        The columns or sources from which it is; "moment" is the time of measuring.
     by
         A pure function: gets an array for each of `needs`, shape (n,), in their units (texts as
         objects), and returns the column in its unit, shape (n,); NaN where it cannot be told.

@@ -6,6 +6,7 @@ import math
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from datetime import time
 from functools import cached_property
 from itertools import groupby
 from typing import Any, TypeVar
@@ -21,7 +22,7 @@ from tiecoat.tabular.attempts import TAUGHT, Attempt, Given, ids_listed, spread_
 from tiecoat.tabular.facts import is_empty
 from tiecoat.tabular.file import ToldEntry
 from tiecoat.tabular.lexicon import TIME_KEYS, Role
-from tiecoat.tabular.spoken import told, told_amount, word_above
+from tiecoat.tabular.spoken import told, told_amount, told_time, word_above
 from tiecoat.tabular.values import (
     LEAST_MERGED,
     ValueReader,
@@ -38,6 +39,10 @@ EXTREMES: tuple[WordIndex[str], ...] = (WordIndex(), WordIndex())
 for _index, _words in zip(EXTREMES, (shared.LEAST, shared.MOST), strict=True):
     _index.add(listed(_words), "extreme")
 
+MEASURED = "moment"  # the time of measuring, as relations call it
+LEEWAY_H, DAY_H = 2.0, 24.0
+COUNTED_IN_DAYS = "hours of exposure are counted from dates without a clock time"
+_SPAN_WITHIN = 0.1
 _ROUNDED = 0.02  # that the same value may differ by where it is shown in two units
 _AGREE_FLOOR = 1e-9
 _ENOUGH = 3  # values that tell by their look that they count up
@@ -504,6 +509,9 @@ class _Assembly:
             read[name] = [
                 record.own.get(name, before) for record, before in zip(records, base, strict=True)
             ]
+        if any(MEASURED in relation.needs for relation in self.kind.relations):
+            read[MEASURED] = [record.moment for record in records]
+        self._tell_other_span(read)
         self._related(read, len(records))
         self._told(read, len(records))
         defaults: dict[str, Any] = dict(self.kind.defaults)
@@ -642,9 +650,15 @@ class _Assembly:
                 values = list(gives.tolist() if isinstance(gives, np.ndarray) else gives)
                 if relation.gives not in read:
                     read[relation.gives] = [None if v == "" else v for v in values]
+                    if (leeway := self._leeway(read, relation)) >= DAY_H:
+                        self.values.remarks.append(COUNTED_IN_DAYS)
+                    if leeway and (spoken := told_time(self.found, relation.gives)) is not None:
+                        stated = [spoken] * len(values)
+                        self._compare(stated, values, relation, (), leeway)
                 elif self._type(relation.gives) == "float":
                     of = read.get(relation.of, ()) if relation.of else ()
-                    self._compare(read[relation.gives], values, relation, of)
+                    leeway = self._leeway(read, relation)
+                    self._compare(read[relation.gives], values, relation, of, leeway)
                     read[relation.gives] = [
                         v if math.isnan(own) else own
                         for own, v in zip(read[relation.gives], values, strict=True)
@@ -660,18 +674,38 @@ class _Assembly:
     def _type(self, name: str) -> str:
         return self.infos[name].type if name in self.infos else self.found.lexicon.roles[name].type
 
+    def _tell_other_span(self, read: dict[str, Any]) -> None:
+        """Remark a span in an entry where a heading or the file's name tells another."""
+        for name, given in self.found.given.items():
+            if given.told is None or name not in self.infos or self.infos[name].unit != "h":
+                continue
+            own, spoken = read[name][0] if read.get(name) else math.nan, told_time(self.found, name)
+            if spoken is not None and abs(own - spoken) > LEEWAY_H + _SPAN_WITHIN * spoken:
+                words = f"{own:g} h in an entry and {spoken:g} h in a heading or the name"
+                self.values.remarks.append(f"{words} for {self.infos[name].meaning}")
+
+    def _leeway(self, read: dict[str, Any], relation: Relation) -> float:
+        """Return by how many hours more times may differ: a day, where one stands without its clock."""
+        if MEASURED not in relation.needs:
+            return 0.0
+        zone = self.found.file.export.habits.zone
+        times = [at for name in relation.needs for at in set(read[name]) if at is not None]
+        dates = any(at.astimezone(zone).time() == time() for at in times)
+        return LEEWAY_H + (DAY_H if dates else 0.0)
+
     def _compare(
         self,
         own: Sequence[float],
         computed: Sequence[float],
         relation: Relation,
         of: Sequence[float],
+        leeway: float = 0.0,
     ) -> None:
         for at, (one, other) in enumerate(zip(own, computed, strict=True)):
             if math.isnan(one) or math.isnan(other):
                 continue
             whole = abs(of[at]) if of else max(abs(one), abs(other), _AGREE_FLOOR)
-            if abs(one - other) > relation.within * whole:
+            if abs(one - other) > relation.within * whole + leeway:
                 self.values.fault(
                     Reason.INCONSISTENT,
                     self.values.rows[min(at, self.length - 1)],
@@ -734,7 +768,7 @@ class _Assembly:
                 instrument=first.instrument,
                 kind=self.kind.name,
                 sheet=self.found.table.seen.sheet,
-                remarks=remarks(self.found),
+                remarks=(*self.values.remarks, *remarks(self.found)),
             )
 
     def _belongs(self, record: Record, columns: dict[str, list[Any]], at: int) -> tuple[Any, ...]:

@@ -18,9 +18,9 @@ from tiecoat.dialect.times import NoTime
 from tiecoat.dialect.units import Conversion, scale, understand, wanted
 from tiecoat.reasons import Reason
 from tiecoat.tabular.attempts import Attempt, Given
-from tiecoat.tabular.facts import Numbers, is_empty, numbers_of, seconds_of
+from tiecoat.tabular.facts import Numbers, is_empty, numbers_of, seconds_of, span_of
 from tiecoat.tabular.lexicon import Role
-from tiecoat.tabular.moments import DayOrder, moment
+from tiecoat.tabular.moments import DayOrder, is_open_day, moment
 from tiecoat.tabular.words import Title
 
 _SHOWN = 60
@@ -44,6 +44,7 @@ class ValueReader:
         self.export = found.file.export
         self.seen = found.table.seen
         self.rows: list[int] = found.table.seen.rows
+        self.remarks: list[str] = []
 
     def fault(
         self, reason: Reason, row: int | None, column: str | None, what: str | None, expected: str
@@ -145,7 +146,7 @@ class ValueReader:
         values: list[float] = []
         way = scale("s", role.unit)
         for at, cell in enumerate(self.found.contents[place].cells):
-            seconds = math.nan if is_empty(cell) else seconds_of(cell)
+            seconds = math.nan if is_empty(cell) else span_of(cell)
             if seconds is None:
                 self.fault(
                     Reason.NOT_A_NUMBER,
@@ -345,6 +346,8 @@ class ValueReader:
                 moments.append(None)
                 continue
             key = tuple(cells)
+            if order.why and order.why not in self.remarks and any(map(is_open_day, cells)):
+                self.remarks.append(order.why)
             if key not in known:
                 known[key] = moment(cells, habits.zone, habits.time_formats, order)
                 read = known[key]
@@ -408,7 +411,10 @@ def _is_condition(title: Title, unit: str) -> bool:
 
 
 def as_array(values: Sequence[Any], kind_type: str) -> Any:
-    """Return values as relations get them: floats, complex numbers, or texts."""
+    """Return values as relations get them: floats, complex numbers, texts, or seconds for times."""
+    if kind_type == "time":
+        moments = [math.nan if value is None else value.timestamp() for value in values]
+        return np.asarray(moments, dtype=np.float64)
     if kind_type in ("float", "complex"):
         return np.asarray(values, dtype=np.float64 if kind_type == "float" else np.complex128)
     return np.asarray(["" if value is None else value for value in values], dtype=object)

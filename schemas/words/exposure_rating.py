@@ -112,7 +112,8 @@ EXPOSURE_VALUES = """
 
 EXPOSURE_H = """
     t, t exp
-    en: hours [h], exposure time, exposed for, duration, time, test duration, exposure duration,
+    en: exposure, corrosion test, weathering,
+        hours [h], exposure time, exposed for, duration, time, test duration, exposure duration,
         hrs [h], h [h], hours of exposure [h], exposure hours [h], test hours [h], days [day],
         days of exposure [day], exposure days [day], test days [day], weeks [week], elapsed,
         time exposed, inspection time, after, inspected after, exposure period, time in test,
@@ -123,7 +124,8 @@ EXPOSURE_H = """
         inspection after, inspected at, days in test [day], days in chamber [day],
         hours in humidity [h], hours in condensation [h], hours exposed to salt spray [h],
         hours run [h]
-    de: Stunden [h], Std [h], Prüfdauer, Belastungsdauer, Expositionsdauer, Dauer, Zeit, Prüfzeit,
+    de: Belastung, Beanspruchung, Exposition, Auslagerung, Bewitterung,
+        Stunden [h], Std [h], Prüfdauer, Belastungsdauer, Expositionsdauer, Dauer, Zeit, Prüfzeit,
         Expositionszeit, Beanspruchungsdauer, Testdauer, Belastungszeit, Tage [day], Wochen [week],
         nach Stunden [h], Prüfstunden [h], Auslagerungsdauer, nach, Stunden NSS [h], h NSS [h],
         Stunden Salzsprühnebel [h], Stunden im Salzsprühnebel [h], Stunden in der Kammer [h],
@@ -136,25 +138,30 @@ EXPOSURE_H = """
         heures de brouillard salin [h], heures BS [h], heures en brouillard salin [h],
         heures d'essai [h], durée BS, durée en enceinte, jours d'exposition [day],
         heures en enceinte [h], après heures [h], heures cumulées [h], durée de brouillard salin
-    es: horas [h], duración, tiempo, tiempo de exposición, duración del ensayo, días [day],
+    es: exposición,
+        horas [h], duración, tiempo, tiempo de exposición, duración del ensayo, días [day],
         horas de exposición [h], semanas [week], tras, horas de niebla salina [h],
         horas en niebla salina [h], horas NSS [h], horas de ensayo [h], horas en cámara [h],
         días de exposición [day], tiempo en cámara, duración de la exposición, horas acumuladas [h],
         después de
-    it: ore [h], durata, tempo, tempo di esposizione, durata esposizione, durata della prova,
+    it: esposizione,
+        ore [h], durata, tempo, tempo di esposizione, durata esposizione, durata della prova,
         giorni [day], ore di esposizione [h], settimane [week], dopo, ore di nebbia salina [h],
         ore in nebbia salina [h], ore NSS [h], ore di prova [h], ore in camera [h],
         giorni di esposizione [day], tempo in camera, ore cumulate [h], dopo ore [h]
-    pl: godziny [h], czas, czas ekspozycji, czas trwania, czas badania, godz [h], dni [day],
+    pl: ekspozycja,
+        godziny [h], czas, czas ekspozycji, czas trwania, czas badania, godz [h], dni [day],
         godziny ekspozycji [h], tygodnie [week], liczba godzin [h], po, godziny w komorze [h],
         godziny w mgle solnej [h], godziny NSS [h], godz. ekspozycji [h], czas w komorze,
         dni ekspozycji [day], godziny badania [h], po godzinach [h],
         czas ekspozycji w komorze, czas narażenia
-    nl: uren [h], uur [h], duur, tijd, blootstellingstijd, blootstellingsduur, testduur,
+    nl: blootstelling, expositie, belasting,
+        uren [h], uur [h], duur, tijd, blootstellingstijd, blootstellingsduur, testduur,
         dagen [day], weken [week], na, uren zoutnevel [h], uren in zoutnevel [h], uren NSS [h],
         uren in kast [h], uren blootstelling [h], proefduur, dagen blootstelling [day],
         uren in de kast [h], belastingsduur, na uren [h], totaal uren [h]
-    cs: hodiny [h], hod [h], doba, čas, doba expozice, doba zkoušky, trvání, dny [day],
+    cs: expozice, namáhání,
+        hodiny [h], hod [h], doba, čas, doba expozice, doba zkoušky, trvání, dny [day],
         hodiny expozice [h], týdny [week], po, hodiny v solné mlze [h], hodiny NSS [h],
         hodiny v komoře [h], hodin [h], doba v komoře, dny expozice [day], hodiny zkoušky [h],
         po hodinách [h], doba expozice v komoře, doba namáhání, hodin v komoře [h]
@@ -403,25 +410,33 @@ AREA_PERCENT = """
 """
 
 DAMAGE_WIDTH_MM = """
-    en: width over scribe, width over the scribe, total width, damage width, width, damage width,
+    en: mean width of the corroded area, width of the corroded area, mean width of corrosion,
+        width over scribe, width over the scribe, total width, damage width, width, damage width,
         total width, overall width, width over scribe, width across scribe, damaged width,
         width of damage, measured width, width at scribe, full width,
         width of delamination or corrosion, width incl. scribe, width including scribe
-    de: Breite über den Ritz, Breite über Ritz, Gesamtbreite, Schadensbreite, Breite,
+    de: mittlere Breite der Korrosion, Breite der korrodierten Zone,
+        Breite über den Ritz, Breite über Ritz, Gesamtbreite, Schadensbreite, Breite,
         Schadensbreite, Gesamtbreite, Breite am Ritz, Breite über Ritz, gemessene Breite,
         Gesamtbreite über den Ritz, Breite inkl. Ritz, Breite mit Ritz, Breite gesamt,
         Gesamtbreite am Ritz
-    fr: largeur, largeur totale, largeur du dommage, largeur dégradée, largeur mesurée,
+    fr: largeur de la zone corrodée,
+        largeur, largeur totale, largeur du dommage, largeur dégradée, largeur mesurée,
         largeur sur la rayure, largeur avec rayure, largeur totale sur la rayure
-    es: ancho, anchura, ancho total, anchura total, ancho del daño, anchura del daño, ancho medido,
+    es: anchura de la zona corroída,
+        ancho, anchura, ancho total, anchura total, ancho del daño, anchura del daño, ancho medido,
         anchura medida, ancho sobre la incisión, anchura total sobre la incisión, ancho con incisión
-    it: larghezza, larghezza totale, larghezza del danno, ampiezza, larghezza misurata,
+    it: larghezza della zona corrosa,
+        larghezza, larghezza totale, larghezza del danno, ampiezza, larghezza misurata,
         larghezza sull'incisione, larghezza totale sull'incisione
-    pl: szerokość, szerokość całkowita, szerokość uszkodzenia, szerokość zmierzona,
+    pl: szerokość strefy skorodowanej,
+        szerokość, szerokość całkowita, szerokość uszkodzenia, szerokość zmierzona,
         szerokość z rysą, szerokość na rysie, szerokość całkowita na rysie
-    nl: breedte, totale breedte, breedte van de schade, schadebreedte, gemeten breedte,
+    nl: breedte van de gecorrodeerde zone,
+        breedte, totale breedte, breedte van de schade, schadebreedte, gemeten breedte,
         breedte over de kras, totale breedte over de kras, breedte met kras
-    cs: šířka, celková šířka, šířka poškození, naměřená šířka, šířka přes řez,
+    cs: střední šířka korodované oblasti, šířka korodované oblasti,
+        šířka, celková šířka, šířka poškození, naměřená šířka, šířka přes řez,
         celková šířka přes řez, šířka s řezem
 """
 

@@ -168,25 +168,30 @@ IMMERSED_AT = """
         immersed since, in test since, test start, immersion, bath, bath start, start in bath,
         into the bath, immersion from, into immersion, put in bath, date into bath, start immersion,
         EIS start, bath entry
-    de: im Bad ab, im Bad von, getaucht seit, in das Bad, ins Bad, Tauchdatum, Badbeginn,
+    de: Eintauchbeginn, Eintauchzeitpunkt, Tauchstart, Start der Tauchung,
+        im Bad ab, im Bad von, getaucht seit, in das Bad, ins Bad, Tauchdatum, Badbeginn,
         eingetaucht, eingetaucht am, Tauchbeginn, Beginn der Tauchung, Beginn Immersion,
         Eintauchdatum, im Bad seit, Auslagerungsbeginn, Expositionsbeginn, ausgelagert am,
         Beginn der Auslagerung, Beginn der Belastung, eingelagert am, Prüfbeginn, Immersion,
         Tauchung, Einlagerung, Bad, Bad ab, Beginn Tauchbad, Badstart, Start Immersion,
         Immersion ab, Einlagerung am, Start im Bad, in Lösung seit, im Salzwasser seit, Tauchbad ab
-    fr: dans le bain à partir du, immergé depuis, dans le bain depuis, au bain depuis, immergé,
+    fr: début immersion,
+        dans le bain à partir du, immergé depuis, dans le bain depuis, au bain depuis, immergé,
         immergé le, début d'immersion, date d'immersion, mise en immersion, début d'exposition,
         début de l'immersion, immersion, bain, mise au bain, mise en bain, entrée au bain,
         immersion le, début du bain, dans le bain le
-    es: sumergido desde, en el baño desde, en baño desde, sumergido, sumergido el,
+    es: puesta en inmersión,
+        sumergido desde, en el baño desde, en baño desde, sumergido, sumergido el,
         inicio de inmersión, fecha de inmersión, inicio de exposición, inicio de la inmersión,
         inmersión, baño, entrada en baño, entrada al baño, inmersión el, puesto en baño,
         inicio en baño, inicio inmersión, en inmersión desde
-    it: immerso dal, nel bagno dal, in bagno dal, immerso, immerso il, inizio immersione,
+    it: messa in immersione,
+        immerso dal, nel bagno dal, in bagno dal, immerso, immerso il, inizio immersione,
         data di immersione, inizio esposizione, inizio dell'immersione, immersione, bagno,
         entrata in bagno, messa in bagno, immersione il, messo in bagno, inizio bagno,
         in immersione dal
-    pl: zanurzono od, w kąpieli od dnia, w kąpieli od, zanurzono dnia, zanurzono,
+    pl: moment zanurzenia,
+        zanurzono od, w kąpieli od dnia, w kąpieli od, zanurzono dnia, zanurzono,
         początek zanurzenia, data zanurzenia, start zanurzenia, początek ekspozycji, zanurzenie,
         kąpiel, zanurzenie od, początek kąpieli, wstawiono do kąpieli, do kąpieli,
         włożono do kąpieli, zanurzona od
@@ -194,9 +199,25 @@ IMMERSED_AT = """
         start onderdompeling, ondergedompeld, ondergedompeld op, begin onderdompeling,
         start immersie, immersiedatum, begin blootstelling, immersie, bad, onderdompeling, in bad,
         in het bad, in bad op, in bad vanaf, start bad, immersie vanaf
-    cs: ponořeno dne od, ve vodě od, v lázni od, ponořeno od, ponořeno, ponořeno dne,
+    cs: začátek ponoření,
+        ponořeno dne od, ve vodě od, v lázni od, ponořeno od, ponořeno, ponořeno dne,
         začátek ponoru, datum ponoru, začátek expozice, ponor, lázeň, ponor od, vložení do lázně,
         do lázně, začátek lázně, v ponoru od, ponoření, vloženo do lázně
+"""
+
+EXPOSED_AT = """
+    en: start, started, started on, start date, begin, begun, start of test, panels in, put in, in cabinet, in cabinet since, in chamber, in chamber since, into cabinet,
+        exposure started, exposure began, started exposure, test began, start of salt spray,
+        salt spray started, on the rack since, put out, outside since
+    de: Start, Beginn, Startdatum, Prüfbeginn, Einlagerung, eingelegt, eingelegt am, eingebaut, eingebaut am, Start der Belastung,
+        Beginn Salzsprühtest, Salzsprühtest ab, in der Kammer seit, Auslagerung seit, ausgehängt am
+    fr: début, début d'essai, début de l'essai, mise en enceinte, mise en essai, en enceinte depuis, début du brouillard salin,
+        exposé depuis, exposée le, exposé le
+    es: inicio, inicio del ensayo, entrada en cámara, en cámara desde, expuesto desde, expuesto el, puesta en cámara
+    it: inizio, inizio prova, inizio della prova, ingresso in camera, in camera dal, messa in camera, esposto dal, esposto il
+    pl: start, początek, rozpoczęcie, początek badania, włożono do komory, w komorze od, wystawiono, wystawiono dnia
+    nl: start, begin, startdatum, begin proef, in kast sinds, in de kast sinds, begin zoutneveltest, blootgesteld sinds
+    cs: start, začátek, zahájení, vloženo do komory, v komoře od, začátek zkoušky, vystaveno od, vystaveno dne
 """
 
 BESIDE = """

@@ -32,30 +32,38 @@ DETERMINATION = """
 DOLLY_DIAMETER_MM = """
     Ø dolly, Ø stud, Ø Stempel, Ø plot, Ø terče, Ø terč, Ø stempla, Ø pistoncino, Ø sufridera, d stempla
     d, D, Ø, dia, diam, D dolly, d dolly, ø dolly
-    en: dolly, dolly diameter, diameter, dolly size, diameter of dolly, test cylinder diameter,
+    en: dollies, studs, test cylinders,
+        dolly, dolly diameter, diameter, dolly size, diameter of dolly, test cylinder diameter,
         test cylinder, stud diameter, cylinder diameter, dolly dia, dolly diam, disc diameter,
         size of dolly, dolly ø, dolly d, dia of dolly, stud dia, stud size, test dolly diameter,
         loading fixture diameter, fixture diameter
-    de: Stempel, Stempeldurchmesser, Durchmesser, Prüfstempel, Prüfstempeldurchmesser, Stempelgröße,
+    de: Stempeln,
+        Stempel, Stempeldurchmesser, Durchmesser, Prüfstempel, Prüfstempeldurchmesser, Stempelgröße,
         Zylinderdurchmesser, Prüfzylinder, Stempel Ø, Durchmesser des Stempels, Durchm,
         Stempel-Durchmesser, Stempel d, Prüfstempel Ø, Stempeldurchm, Durchmesser Stempel,
         Durchmesser Prüfstempel, Stempeldm
-    fr: plot, diamètre, diamètre du plot, diamètre plot, diam plot, diamètre du pion, diamètre pion,
+    fr: plots, pions,
+        plot, diamètre, diamètre du plot, diamètre plot, diam plot, diamètre du pion, diamètre pion,
         cylindre d'essai, diamètre du cylindre, taille du plot, Ø du plot, diam. du plot, plot Ø,
         diamètre de plot, pion Ø
-    es: sufridera, diámetro, diámetro de la sufridera, diámetro sufridera, diámetro del dolly, diám,
+    es: sufrideras,
+        sufridera, diámetro, diámetro de la sufridera, diámetro sufridera, diámetro del dolly, diám,
         cilindro de ensayo, diámetro del cilindro, diámetro de sufridera, diám. sufridera,
         diámetro del cilindro de ensayo, dolly Ø, diámetro dolly
-    it: pistoncino, diametro, diametro del pistoncino, diametro pistoncino, diametro del tassello,
+    it: carrelli, pistoncini, tasselli, diametro del carrello, diametro dei carrelli,
+        pistoncino, diametro, diametro del pistoncino, diametro pistoncino, diametro del tassello,
         diametro tassello, diam, cilindro di prova, diametro cilindro, diam. pistoncino,
         diametro di pistoncino, Ø del pistoncino, diametro dolly, diam. tassello
-    pl: stempel, średnica, średnica stempla, średnica krążka, śr stempla, średnica grzybka,
+    pl: stemple, krążki, grzybki,
+        stempel, średnica, średnica stempla, średnica krążka, śr stempla, średnica grzybka,
         cylinder pomiarowy, średnica cylindra, średnica stempla pomiarowego, średnica dolly,
         stempel Ø, śred stempla
-    nl: diameter, dollydiameter, diameter dolly, stempel, stempeldiameter, diameter stempel,
+    nl: stempels,
+        diameter, dollydiameter, diameter dolly, stempel, stempeldiameter, diameter stempel,
         proefcilinder, cilinderdiameter, diam. dolly, Ø stempel, dolly Ø, diameter van de dolly,
         doorsnede dolly, doorsnede
-    cs: terč, průměr, průměr terče, průměr terčíku, terčík, zkušební váleček, průměr válečku,
+    cs: terčíky, válečky,
+        terč, průměr, průměr terče, průměr terčíku, terčík, zkušební váleček, průměr válečku,
         prům. terče, Ø terčíku, průměr zkušebního tělíska, průměr dolly, terč Ø
 """
 

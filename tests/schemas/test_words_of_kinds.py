@@ -51,6 +51,9 @@ EITHER = {  # what the trade itself leaves open: kind -> what may be meant -> by
         # of one word for the impedance, the values tell: a number, or a complex one
         ("z_complex", "z_modulus_ohm"): {"Z", "Z*", "impedance", "Impedanz", "impedancia"}
         | {"impedenza", "impedancja", "impedantie"},
+        # a day, or a number of hours
+        ("began_at", "exposure_h"): {"immersed", "immersion", "inmersión", "immersione", "immersie"}
+        | {"onderdompeling", "zanurzenie", "ponor"},
         ("beside", "exposure_h"): TIMES,  # since immersion, or of the sweep
         ("area_cm2", "spot"): {"test area"},  # an amount, or a place
         ("beside", "spot"): {"Messpunkt", "point de mesure", "punto de medida", "punto di misura"}
@@ -80,6 +83,10 @@ EITHER = {  # what the trade itself leaves open: kind -> what may be meant -> by
         | {"pistoncino", "stempel", "terč", "terčík"},
     },
     "exposure_rating": {
+        # what it is exposed to in words, or for how long in numbers
+        ("exposure", "exposure_h"): {"exposure", "weathering", "corrosion test", "Auslagerung"}
+        | {"Beanspruchung", "Belastung", "Bewitterung", "Exposition", "exposición", "esposizione"}
+        | {"ekspozycja", "belasting", "blootstelling", "expositie", "expozice", "namáhání"},
         ("property", "rating"): {"assessment"},
         ("grade", "rating"): {"degree", "Grad", "degré", "grado", "stopień", "graad", "stupeň"}
         | {"grade"},
@@ -213,7 +220,7 @@ def test_sources_relations_and_spreads_name_what_there_is(kind: Kind) -> None:
     assert not sources & columns.keys()
     for relation in kind.relations:
         assert relation.gives in sources | columns.keys()
-        assert set(relation.needs) <= sources | columns.keys()
+        assert set(relation.needs) <= sources | columns.keys() | {"moment"}
     assert {name for one in kind.relations for name in one.needs} >= sources
     for spread in kind.spreads:
         assert spread.column in columns
@@ -249,8 +256,11 @@ def test_every_form_of_an_impedance_gives_its_two_parts() -> None:
         "z_real_ohm_cm2": z.real * 14.6,
         "z_imag_ohm_cm2": z.imag * 14.6,
         "z_modulus_ohm_cm2": abs(z) * 14.6,
+        "began_at": np.array([0.0, 3600.0, 7200.0]),
+        "moment": np.array([86_400.0, 86_400.0, 86_400.0]),
     }
     expected = {
+        "exposure_h": np.array([24.0, 23.0, 22.0]),
         "frequency_hz": np.array([0.1, 1.0, 1e5]),
         "z_real_ohm": z.real,
         "z_imag_ohm": z.imag,
