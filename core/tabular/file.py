@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
@@ -15,16 +15,16 @@ from tiecoat.dialect.delimited import (
     lines_of,
     split,
 )
-from tiecoat.dialect.entries import amount
 from tiecoat.dialect.export import Export
 from tiecoat.dialect.numbers import DecimalMark
 from tiecoat.dialect.units import plain_unit, scale
 from tiecoat.tabular.aside import seen_as_records, seen_aside
 from tiecoat.tabular.beside import parts_beside
-from tiecoat.tabular.facts import is_empty, is_notation, told_mark
-from tiecoat.tabular.moments import DayOrder, is_day, order_of
+from tiecoat.tabular.day_order import DatesTold
+from tiecoat.tabular.entry_lines import not_told, once, told_in_line
+from tiecoat.tabular.facts import is_empty, told_mark
+from tiecoat.tabular.moments import DayOrder, is_day
 from tiecoat.tabular.outline import KnownLayout
-from tiecoat.tabular.phrases import phrases
 from tiecoat.tabular.sight import (
     ONE_BLANK,
     Allows,
@@ -36,6 +36,7 @@ from tiecoat.tabular.sight import (
     look,
     valuelike,
 )
+from tiecoat.tabular.typed import seen_as_note
 from tiecoat.tabular.words import Title, bare, code_of, parted
 
 _CLEAN = 0.95  # share of cells and rows that fit where a delimiter is the right one
@@ -43,21 +44,12 @@ _BLANKS = re.compile(r"[ \u00a0]{2,}|\t+")
 _TWO_PLACES = 3  # signs of a code of two places, such as B/C
 _ONE_BLANK = re.compile(r"\s+")
 _LISTED = re.compile(r"\s*[,;/+&]\s*|\s+")
-_PAIR = re.compile(
-    r"(?P<name>[^\w:=]*[^\W_][^:=]{0,59}?)(?:\s*(?:[:=]|\.{3,}[:=]?)|\s\.{1,2}(?=\s))"
-    r"\s*(?P<value>[^=].*|)",
-    re.DOTALL,
-)
-_CLOCK_END = re.compile(r"[\sT]\d{1,2}$")
-_TOLD = re.compile(r"\s{2,}|\t+|;\s*|,\s+(?=[^\W\d])")  # between what one line tells
 _PART = re.compile(r"[;,]|:\s")
-_NAMED = re.compile(r"[:=]|\.{3,}")
-_AMOUNT_AND_MORE = re.compile(
-    r"(?P<number>\d+(?:[.,]\d+)?)\s?(?P<unit>[^\W\d_]{1,8}[²2]?)\s+(?:in|of|im|en|w|v|di|de|dans|bei|at)\s"
-)
+_PHRASE_ENDS = re.compile(r"[;|]|,\s")
+_LEGEND = re.compile(r"(?P<letters>[^\W\d]{1,3})\s*[=:–]\s*(?P<meaning>[^\W\d][^=]{4,60})")
 _UNIT_WORD = re.compile(r"[^\s,;:=()\[\]]+(?:[ ·][^\s,;:=()\[\]\d]+)?")
 
-_TellsOf = tuple[str, Cell, str | None]  # a name, its value and the unit of it
+SpokenIn = Callable[[Iterable[str], Iterable[str]], str]
 
 
 @dataclass(frozen=True)
@@ -109,6 +101,8 @@ class File:
         Tells whether a text is a closed word of what a title names.
     layout
         How a text of this outline was read before: nothing else is looked at.
+    language
+        Returns the language of titles and sentences if it is surely not English, else "".
     """
 
     def __init__(
@@ -118,8 +112,11 @@ class File:
         summary: Known,
         allows: Allows | None = None,
         layout: KnownLayout | None = None,
+        *,
+        language: SpokenIn = lambda titles, sentences: "",
     ) -> None:
         self.export = export
+        self._language = language
         self._known, self._summary = known, summary
         self._allows = allows or (lambda title, text: False)
         self._layout = layout
@@ -152,6 +149,8 @@ class File:
             return [self._upright(grids[0])]
         found = [self._best(grid) for grid in grids]
         best = max(found, key=self._worth) if len(found) > 1 else found[0]
+        if not self._titled(best) and (note := seen_as_note(lines, self._known, self._identity)):
+            return [note]
         parts = parts_beside(best.grid, self._known)
         return [best] if len(parts) == 1 else [self._best(part) for part in parts]
 
@@ -176,6 +175,17 @@ class File:
     def _known_titles(self, sight: Sight) -> int:
         return max(
             (len({t for t in titles if self._names(t)}) for titles in _titles(sight)), default=0
+        )
+
+    def _titled(self, sight: Sight) -> bool:
+        """Tell whether a table has titles that are words of the trade, and not of a sentence."""
+        return any(
+            sum(
+                self._names(title) and not any(map(str.isdigit, parted(title).name))
+                for title in titles
+            )
+            > 1
+            for titles in _titles(sight)
         )
 
     def _names(self, title: str) -> bool:
@@ -211,11 +221,13 @@ class File:
         )
 
     def _is_entry(self, line: Line) -> bool:
-        return any(True for _ in _pairs(line, self._known))
+        return any(True for _ in told_in_line(line, self._known))
 
     def _entry_names(self, sight: Sight) -> set[str]:
         """Return the words of the trade that name entries of a grid without tables."""
-        pairs = (pair for line in sight.below for pair in _pairs(line, self._known, sight.grid))
+        pairs = (
+            pair for line in sight.below for pair in told_in_line(line, self._known, sight.grid)
+        )
         return {name for name, _, _ in pairs if self._known(name)}
 
     # entries
@@ -255,7 +267,7 @@ class File:
         self, line: Line, table: FileTable | None, grid: Grid, *, below: bool = False
     ) -> None:
         found = False
-        pairs = _once(_pairs(line, self._known, grid))
+        pairs = once(told_in_line(line, self._known, grid))
         for name, value, unit in pairs:
             told = ToldEntry(
                 parted(name), value, unit, line.row, table.number if table else None, grid.sheet
@@ -265,10 +277,14 @@ class File:
                 self.stray.append(told)
             else:
                 table.entries.append(told)
+                if is_day(value) and (tail := line.text.partition(f"{value} = ")[2]):
+                    table.headings.append(Line((tail,), line.row))
         if table is not None and (not found or _is_text(line)):
             table.headings.append(line)
-        elif table is not None and grid.delimiter != "," and (rest := _not_told(line, pairs)):
-            table.headings.append(Line(rest, line.row))
+        elif table is not None and (rest := not_told(line, pairs)):
+            if grid.delimiter == ",":  # a decimal comma may have parted an amount
+                rest = tuple(cell for cell in rest if str(cell)[0].isalpha())
+            table.headings += [Line(rest, line.row)] if rest else []
 
     def _small_tables_are_entries(self) -> None:
         """A table of one row above a longer one tells what holds for it."""
@@ -309,8 +325,8 @@ class File:
             records: list[dict[str, ToldEntry]] = [{}]
             headings: list[Line] = []
             for line in sight.below:
-                pairs = _once(_pairs(line, self._known, sight.grid, every=True))
-                if rest := _not_told(line, pairs):
+                pairs = once(told_in_line(line, self._known, sight.grid, every=True))
+                if rest := not_told(line, pairs):
                     headings.append(Line(rest, line.row))
                 for name, value, unit in pairs:
                     title = parted(name)
@@ -368,20 +384,20 @@ class File:
     # what the whole file tells
 
     @cached_property
-    def texts(self) -> list[str]:
-        """Every text of the file that may be a date."""
-        return [
-            str(cell)
-            for sight in self.sights
-            for row in sight.grid.rows
-            for cell in row
-            if isinstance(cell, str)
-        ]
-
-    @cached_property
     def order(self) -> DayOrder:
         """Whether dates begin with the day or with the month."""
-        return order_of(self.texts, self.export.habits.time_formats)
+        cells = [cell for sight in self.sights for row in sight.grid.rows for cell in row]
+        names = [re.sub(r"\.\w{2,4}$", "", self.export.name), self.export.folder]
+        formats = self.export.habits.time_formats
+        return DatesTold(cells, names, formats, self._spoken).order()
+
+    def _spoken(self) -> str:
+        """Return the language that the file is written in, where that is surely not English."""
+        titles = [title.raw for table in self.tables for title in table.titles]
+        titles += [told.title.raw for table in self.tables for told in table.entries]
+        titles += [told.title.raw for told in self.stray]
+        lines = [line.text for sight in self.sights for line in sight.lines]
+        return self._language(titles, lines)
 
     @cached_property
     def mark(self) -> DecimalMark | None:
@@ -410,6 +426,17 @@ class File:
                     if said.unit and said.name:
                         found.setdefault(bare(said.name), set()).add(said.unit)
         return found
+
+    @cached_property
+    def legend(self) -> dict[str, str]:
+        """What lines such as `d = width of the damage, w = width of the scribe` say of letters."""
+        return {
+            match["letters"]: match["meaning"].strip()
+            for sight in self.sights
+            for line in sight.lines
+            for part in _PHRASE_ENDS.split(line.text)
+            if (match := _LEGEND.fullmatch(part.strip()))
+        }
 
     def with_listed_unit(self, title: Title) -> Title:
         """Return a title with the unit that a line of the file lists for it, if it has none."""
@@ -564,198 +591,3 @@ def _grids(lines: Sequence[str], text: str, known: str | None = None) -> Iterato
                 whole_lines=lines,
             )
             return
-
-
-def _goes_on(cells: Sequence[Cell], known: Known) -> bool:
-    """Tell whether cells behind an entry are the rest of its value: no unit, name or entry."""
-    texts = [cell for cell in cells if isinstance(cell, str)]
-    return len(texts) == len(cells) > 0 and not any(
-        known(text)
-        or plain_unit(text.strip("[](){} ")) is not None
-        or _PAIR.fullmatch(text)
-        or any(True for _ in _in_phrases(text, known))
-        for text in texts
-    )
-
-
-def _apart(cells: Sequence[Cell]) -> list[Cell]:
-    """Return the cells of a line; of one that is a name and a value with many blanks between, both."""
-    if len(cells) != 1 or not isinstance(cells[0], str) or _PAIR.fullmatch(cells[0].strip()):
-        return list(cells)
-    parts = [part.lstrip(":= ") or part for part in _BLANKS.split(cells[0].strip())]
-    return list(parts) if len(parts) in (2, 3) else list(cells)
-
-
-def _pairs(
-    line: Line, known: Known, grid: Grid | None = None, *, every: bool = False
-) -> Iterator[tuple[str, Cell, str | None]]:
-    """Return name, value and unit of what a free line tells; of `every` name, known or not."""
-    cells = _apart(line.cells)
-    whole = (
-        grid.whole_lines[line.row - 1]
-        if grid and grid.whole_lines and line.row <= len(grid.whole_lines)
-        else None
-    )
-    texts = [cell for cell in cells if isinstance(cell, str)]
-    if grid is not None and grid.delimiter == "," and whole is not None:
-        texts = [whole]  # a decimal comma may have parted it
-    told = [found for text in texts for found in _in_phrases(text, known)]
-    named = known(str(cells[0]).strip(" :=")) or any(
-        _NAMED.search(text) or _named(text, known) for text in texts
-    )
-    if told and not named:
-        yield from told
-        yield from (found for text in texts for found in _beside_names(text, known))
-        return
-    place = 0
-    yielded = False
-    while place < len(cells):
-        cell = cells[place]
-        if not isinstance(cell, str):
-            place += 1
-            continue
-        match = _PAIR.fullmatch(cell.strip())
-        if match and _parts_clock(match):
-            match = None
-        if match and match["value"].strip():
-            value = match["value"].strip()
-            joined = (
-                whole is not None and grid is not None and grid.delimiter not in (";", "|", "\t")
-            )
-            going_on = joined and place == 0 and _goes_on(cells[1:], known)
-            if len(cells) == place + 1 or grid is None or not (grid.delimiter == "," or going_on):
-                yield match["name"].strip(), *_valued(value, cells[place + 1 :])
-            elif whole is not None and (rest := _PAIR.fullmatch(whole.strip().rstrip(","))):
-                yield rest["name"].strip(" #*/!"), *_valued(rest["value"].strip(), [])
-                return
-            yielded, place = True, place + 1
-            continue
-        name = cell.strip().rstrip(":= .")
-        following = cells[place + 1] if place + 1 < len(cells) else None
-        if following is not None and (
-            match or known(name) or every or (place == 0 and len(cells) <= 3)
-        ):
-            after = cells[place + 2] if place + 2 < len(cells) else None
-            if (
-                grid is not None
-                and grid.delimiter == ","
-                and _digits(following)
-                and after is not None
-                and _digits(after)
-            ):
-                following, after = (
-                    f"{following},{after}",
-                    (cells[place + 3] if place + 3 < len(cells) else None),
-                )
-                place += 1
-            value, unit = _valued(following, [after] if after is not None else [])
-            yield name, value, unit
-            yielded = True
-            place += 2 + (
-                1
-                if unit is not None and isinstance(after, str) and unit == after.strip("[](){} ")
-                else 0
-            )
-            continue
-        place += 1
-    if not yielded:
-        yield from told
-        yield from (found for text in texts for found in _beside_names(text, known))
-
-
-def _once(pairs: Iterator[_TellsOf]) -> list[_TellsOf]:
-    """Return what a line tells, of one name that it tells twice what says more: a day, and its number."""
-    found: dict[str, _TellsOf] = {}
-    kept: list[_TellsOf] = []
-    for pair in pairs:
-        before = found.get(pair[0])
-        if before is None:
-            found[pair[0]] = pair
-            kept.append(pair)
-        elif str(pair[1]).startswith(str(before[1])):
-            kept[kept.index(before)] = found[pair[0]] = pair
-        elif not str(before[1]).startswith(str(pair[1])):
-            kept.append(pair)
-    return kept
-
-
-def _not_told(line: Line, pairs: Sequence[_TellsOf]) -> tuple[Cell, ...]:
-    """Return the texts of a line that are no part of what it tells as names and values."""
-    told = [str(part) for pair in pairs for part in pair if part not in (None, "")]
-    return tuple(
-        cell
-        for cell in line.cells
-        if isinstance(cell, str)
-        and len(cell) > 2
-        and not any(part in cell for part in told)
-        and not any(cell in part for part in told)
-    )
-
-
-def _named(text: str, known: Known) -> bool:
-    """Tell whether a text is a word of the trade and its value, whatever signs stand between."""
-    match = _PAIR.fullmatch(text.strip())
-    return match is not None and known(match["name"].strip())
-
-
-def _parts_clock(match: re.Match[str]) -> bool:
-    """Tell whether a name and its value are parted within a clock time: `Measured at 07:45`."""
-    between = match.string[match.end("name") : match.start("value")]
-    return (
-        between == ":"
-        and match["value"][:2].isdigit()
-        and _CLOCK_END.search(match["name"]) is not None
-    )
-
-
-def _digits(cell: Cell) -> bool:
-    return isinstance(cell, str) and cell.isdigit()
-
-
-def _valued(value: Cell, beside: Sequence[Cell]) -> tuple[Cell, str | None]:
-    """Return a value and its unit: behind it, or in the next cell."""
-    if isinstance(value, str) and not is_notation(value):
-        number, unit = amount(value)
-        if unit is not None and plain_unit(unit) is not None and any(c.isdigit() for c in number):
-            return number, unit
-        if (match := _AMOUNT_AND_MORE.match(value)) and plain_unit(match["unit"]) not in (None, ""):
-            return match["number"], match["unit"]
-    nearest = next((cell for cell in beside if cell != ""), None)
-    if isinstance(nearest, str):
-        inner = nearest.strip("[](){} ")
-        if plain_unit(inner) is not None and inner not in ("", "-", "1"):
-            return value, inner
-    return value, None
-
-
-_LONGEST_NAME = 4  # words
-_CODE = re.compile(r"(?=.*\d)(?=.*[^\W\d_])[^\W_][\w./-]*|\d{1,3}")
-
-
-def _beside_names(text: str, known: Known) -> Iterator[tuple[str, Cell, str | None]]:
-    """Return names, and the day, code or bare number behind each: `panel K7-04.b2   spot 1`."""
-    for words in (part.split() for part in _TOLD.split(text)):
-        for start, stop in _spans(len(words)):
-            name, value = " ".join(words[start:stop]), " ".join(words[stop:])
-            code = stop == len(words) - 1 and _CODE.fullmatch(value)
-            if known(name) and (code or is_day(value)):
-                yield name, value, None
-                break
-
-
-def _spans(count: int) -> Iterator[tuple[int, int]]:
-    """Return where names in a phrase of some words may begin and end, the longest first."""
-    for start in range(min(count - 1, 2)):
-        for stop in range(min(count - 1, start + _LONGEST_NAME), start, -1):
-            yield start, stop
-
-
-def _in_phrases(text: str, known: Known) -> Iterator[tuple[str, Cell, str | None]]:
-    """Return what the phrases of a line tell, each by the longest end of its name that is a word."""
-    for phrase in phrases(text):
-        words = phrase.name.split()
-        for start in range(min(len(words), 5)):
-            name = " ".join(words[start:])
-            if known(name) and not valuelike(name):
-                yield name, phrase.number, phrase.unit
-                break

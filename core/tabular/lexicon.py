@@ -12,8 +12,20 @@ from tiecoat.contract import words as shared
 from tiecoat.contract.columns import ColumnInfo, columns_of
 from tiecoat.dialect.units import scale
 from tiecoat.plugin import Kind, Spread
-from tiecoat.tabular.words import EXACT, Title, WordFit, WordIndex, listed, parted, readings
+from tiecoat.tabular.words import (
+    EXACT,
+    Title,
+    WordFit,
+    WordIndex,
+    listed,
+    parted,
+    readings,
+    unaccented,
+)
 
+_NEGATED = re.compile(
+    r"\b(?:not|non|no|un\w+ed|without|nicht|kein\w*|ohne|un\w+t|pas|sans|sin|senza|nie|bez|niet|zonder|geen|neni|ne\w+no)\b"
+)
 _NUMBER_SIGN = re.compile(r"#(?=\s?\d)")
 Type = Literal["float", "complex", "str", "time"]
 Sort = Literal["column", "source", "spread", "key", "beside"]
@@ -227,8 +239,14 @@ class Lexicon:
         if not fits:
             return text
         best = max((fit.level, fit.letters) for _, fit in fits)
+        if best[0] < EXACT and _NEGATED.search(unaccented(text)):
+            return text  # not degassed is no word for degassed
         winners = {own for own, fit in fits if (fit.level, fit.letters) == best}
         return winners.pop() if len(winners) == 1 else text
+
+    def is_closed(self, column: str) -> bool:
+        """Tell whether a column may hold nothing but its closed words, and no name or number."""
+        return any(check.name == "isin" for check in self._schema[column].checks)
 
     def is_word(self, column: str, text: str) -> bool:
         """Tell whether a text is one of the closed words of a column, in any of their spellings."""

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 
 from tiecoat.dialect.complexes import is_complex
 from tiecoat.dialect.numbers import DecimalMark
+from tiecoat.dialect.time_words import UNITS as UNITS_OF_TIME
 from tiecoat.dialect.units import scale, understand
 from tiecoat.plugin import Spread
 from tiecoat.tabular.across import held, take_across, tell_key
@@ -54,6 +55,15 @@ _KEY_VALUE = (  # of a wide layout, in a title that names the column too
     r"(?<![\d.,]){}(?![\d.,]\d|\d)\s*(?:°|º|deg\w*|grad\w*|stop\w*|stup\w*)?[)\]]?"
 )
 _LABEL_LETTERS, _LABEL_WORDS = 24, 3
+_UNITS_OF = re.compile(
+    r"(?P<unit>[^\W\d]{3,9})\.?\s+(?:in|of|at|after|since|im|nach|seit|unter|en|de|des|du|après|dans|del?|desde|tras|di|dopo|dalla?"
+    r"|w|po|od|na|sinds|v|od)\s",
+    re.IGNORECASE,
+)
+_SINCE = re.compile(
+    r"\b(?:since|after|from|nach|seit|ab|depuis|après|desde|tras|después|dalla?|dopo|od|po|na|sinds|vanaf)\s",
+    re.IGNORECASE,
+)
 _AMOUNT = re.compile(r"\d\s*[%‰°]|\d\s+[^\W\d_]")
 _ONLY_EXACT = ("instrument", "number")
 _IDS = ("panel", "batch")
@@ -95,7 +105,12 @@ def attempt(
     look = look or look_of(file, table, ids, taught.decimal)
     below = [column.unit for column in table.seen.columns]
     titles = [
-        taught.taught(_best_reading(lexicon, lexicon.as_code(file.with_listed_unit(title), unit)))
+        taught.taught(
+            _best_reading(
+                lexicon,
+                lexicon.as_code(_by_legend(lexicon, file, file.with_listed_unit(title)), unit),
+            )
+        )
         for title, unit in zip(table.titles, below, strict=True)
     ]
     titles = [
@@ -116,11 +131,24 @@ def attempt(
     return found
 
 
+def _by_legend(lexicon: Lexicon, file: File, title: Title) -> Title:
+    """Return a title of a few letters by what a line of the file says that they are: d = width."""
+    said = file.legend.get(title.name)
+    named = replace(title, name=said) if said else title
+    return named if said and lexicon.fits(named) else title
+
+
 def _best_reading(lexicon: Lexicon, title: Title) -> Title:
     """Return a title parted so that it is a word of the kind in a unit that fits it, if it can be."""
     exactly = any(fit.level == EXACT for _, fit in lexicon.fits(title))
     whole = Title(title.raw, title.raw.strip(" :;=*"))
-    if title.unit and not exactly and any(f.level == EXACT for _, f in lexicon.fits(whole)):
+    bracketed = title.raw.rstrip()[-1:] in (")", "]")
+    if (
+        title.unit
+        and not bracketed
+        and not exactly
+        and any(f.level == EXACT for _, f in lexicon.fits(whole))
+    ):
         return whole  # such as `Dev. std.`, which has no hours in it
     others = list(readings(title))
     for other in (title, *others) if title.unit else others:
@@ -206,7 +234,11 @@ def _give_columns(found: Attempt) -> set[int]:
         if place in taken:
             continue
         if role.sort == "spread":
-            found.spreads.append(Given(role, level, place, number=fit.number, hint=fit.unit))
+            given = Given(role, level, place, number=fit.number, hint=fit.unit)
+            if (twin := _twin(found, given)) is not None and twin.place is not None:
+                found.rivals.append((role, twin.place, place))
+            else:
+                found.spreads.append(given)
             taken.add(place)
         elif role.sort == "beside":
             taken.add(place)
@@ -220,6 +252,17 @@ def _give_columns(found: Attempt) -> set[int]:
             if first is not None and not alternatives:
                 found.rivals.append((role, first, place))
     return taken - _numbers_beside_values(found)
+
+
+def _twin(found: Attempt, given: Given) -> Given | None:
+    """Return another column of a wide layout that tells the same: two for the creep of a scribe."""
+    own = spread_of(given)
+    for other in found.spreads:
+        told = spread_of(other)
+        same = (told.column, told.key, told.value) == (own.column, own.key, own.value)
+        if same and own.key and other.number == given.number:
+            return other
+    return None
 
 
 def _numbers_beside_values(found: Attempt) -> set[int]:
@@ -283,6 +326,8 @@ def _misfits(found: Attempt, taken: set[int]) -> set[int]:
         for role, fit in found.lexicon.fits(title):
             if not _tells_what(found, place, role, fit) or role.name in found.given:
                 continue
+            if is_general(title.name) and _of_other_unit(found, place, role):
+                continue  # a value of something else
             if role.name in _DAYS and found.given.keys() & set(_DAYS):
                 continue  # one day is enough
             if role.name in found.lexicon.kind.identity and found.lexicon.kind.unique:
@@ -295,6 +340,13 @@ def _misfits(found: Attempt, taken: set[int]) -> set[int]:
             more.add(place)
             break
     return more
+
+
+def _of_other_unit(found: Attempt, place: int, role: Role) -> bool:
+    unit = _said(found, place, found.titles[place])
+    if unit and not role.unit:
+        return understand(unit) not in ("", None)
+    return bool(unit and role.unit) and scale(unit or "", role.unit) is None
 
 
 def _tells_what(found: Attempt, place: int, role: Role, fit: WordFit) -> bool:
@@ -369,6 +421,8 @@ def _candidates(found: Attempt, place: int, title: Title) -> Iterator[tuple[Role
     numbered = _numbered(found.lexicon, title)
     if numbered is not None and not any(fit.level == EXACT for _, fit in fits):
         yield numbered
+    if not any(fit.level == EXACT for _, fit in fits):
+        yield from _in_units_of_time(found.lexicon, title)
     wanted = [(r, f) for r, f in fits if f.level == EXACT or r.name not in _ONLY_EXACT]
     if content.is_numeric:  # numbers are rather those of a column of numbers than texts
         wanted.sort(key=lambda each: (-each[1].level, each[0].type == "str"))
@@ -390,6 +444,19 @@ def _candidates(found: Attempt, place: int, title: Title) -> Iterator[tuple[Role
                 and _of_its_own(found.lexicon, role, unit)
             ):
                 yield role, WordFit(BY_UNIT, 0, None, unit)
+
+
+def _in_units_of_time(lexicon: Lexicon, title: Title) -> Iterator[tuple[Role, WordFit]]:
+    """Yield the span that tells determinations apart for a title such as `Hours in salt spray`."""
+    match = _UNITS_OF.match(title.name)
+    unit = UNITS_OF_TIME.get(match["unit"].casefold()) if match and not title.unit else None
+    since = bool(title.unit) and _SINCE.search(title.name) is not None
+    for name in lexicon.kind.identity if unit or since else ():
+        role = lexicon.roles[name]
+        if role.type != "float" or scale(unit or title.unit or "", role.unit) is None:
+            continue
+        if unit or role.unit == "s":  # since mixing; an exposure says what it is
+            yield role, WordFit(PARTLY, 0, None, unit)
 
 
 def _is_days_of_measuring(
@@ -501,6 +568,8 @@ def _feasible(found: Attempt, place: int, role: Role, title: Title, fit: WordFit
     if role.name in ("panel", "batch", "instrument", "number"):
         return not (content.is_days and role.name != "number")
     if role.type == "str":
+        if content.is_numeric and _holds_none_of_its_words(found, place, role):
+            return False
         if role.name in found.lexicon.kind.identity and found.lexicon.kind.unique:
             return not _varies(content)  # a number of the point, and no place or part of a program
         return level == EXACT or not content.is_days
@@ -524,6 +593,15 @@ def _feasible(found: Attempt, place: int, role: Role, title: Title, fit: WordFit
             content
         )  # a sweep has one exposure; what rises from row to row is another time
     return True
+
+
+def _holds_none_of_its_words(found: Attempt, place: int, role: Role) -> bool:
+    """Tell whether a column that may be one of closed words holds none: hours under `exposure`."""
+    cells = {str(cell) for cell in found.contents[place].filled}
+    lexicon = found.lexicon
+    if role.name not in lexicon.closed or not lexicon.is_closed(role.name):
+        return False
+    return not any(lexicon.is_word(role.name, cell) for cell in cells)
 
 
 def _same_in_all(content: ColumnLook) -> bool:
@@ -582,10 +660,12 @@ def _general_value(found: Attempt) -> None:
     that counts is that.
     """
     kind, contents = found.lexicon.kind, found.contents
-    name = main_value(found)
-    if name is None or name in found.given or found.spreads or found.wide or not _spoken_of(found):
+    name = main_value(found, _unit_of_values(found))
+    if name is None or name in found.given or found.spreads or found.wide:
         return
     role = found.lexicon.roles[name]
+    if not speaks(found, role):
+        return
     counted = found.given.get(kind.counted or "")
     free = [
         place
@@ -609,6 +689,16 @@ def _general_value(found: Attempt) -> None:
     found.untaken = [other for other in found.untaken if other != free[0]]
 
 
+def _unit_of_values(found: Attempt) -> str | None:
+    """Return the unit of the columns that are called no more than values, if it is one."""
+    units = {
+        content.numbers.unit
+        for title, content in zip(found.titles, found.contents, strict=True)
+        if is_general(title.name) and content.is_numeric and not content.counts
+    }
+    return units.pop() if len(units) == 1 else None
+
+
 def _result_of_its_unit(found: Attempt) -> None:
     """Where a table shows no result, take what runs along a sweep for the one result in its unit.
 
@@ -627,12 +717,6 @@ def _result_of_its_unit(found: Attempt) -> None:
             continue
         del found.given[name]
         found.given[results[0]] = replace(given, role=found.lexicon.roles[results[0]])
-
-
-def _spoken_of(found: Attempt) -> bool:
-    """Tell whether anything names what a matrix of panels holds: a heading, an entry, the name."""
-    name = main_value(found)
-    return name is not None and speaks(found, found.lexicon.roles[name])
 
 
 def _entries(found: Attempt, ids: IdLooks) -> None:
@@ -654,7 +738,14 @@ def _entries(found: Attempt, ids: IdLooks) -> None:
         for role, fit in fits:
             if sure and fit.level < EXACT:
                 break
-            if role.sort == "spread" and fit.level == EXACT and _completes(found, told, role):
+            unit = told.unit or told.title.unit
+            fitting = unit is None or not role.unit or scale(unit, role.unit) is not None
+            if (
+                role.sort == "spread"
+                and fit.level == EXACT
+                and fitting
+                and _completes(found, told, role)
+            ):
                 found.spreads.append(Given(role, fit.level, told=told, number=fit.number))
                 completed = True
                 continue
@@ -759,7 +850,7 @@ def _tell_rival(found: Attempt, before: Given, given: Given) -> None:
 
 def _can_be_told(lexicon: Lexicon, told: ToldEntry, role: Role, fit: WordFit) -> bool:
     value = told.value
-    if role.name in _IDS and isinstance(value, str) and not any(c.isdigit() for c in value):
+    if role.name in _IDS and (told.unit or not any(c.isdigit() for c in str(value))):
         return False  # a word that is a sample's elsewhere, such as the probe of a gauge
     if role.type == "str" and role.sort == "column":
         return _word_or_label(lexicon, told, role, fit)
@@ -807,7 +898,7 @@ def _word_or_label(lexicon: Lexicon, told: ToldEntry, role: Role, fit: WordFit) 
 def available(found: Attempt) -> set[str]:
     """Return the columns of the kind and sources that are given, or follow from what is given."""
     kind = found.lexicon.kind
-    names = set(found.given)
+    names = set(found.given) | ({"moment"} if "date" in found.given else set())
     for given in found.spreads:
         assert given.role.spread is not None
         names |= {given.role.spread.column, given.role.spread.key} - {""}

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import cached_property
 from typing import Any
 
@@ -15,6 +15,7 @@ from tiecoat.tabular.assemble import measurements
 from tiecoat.tabular.attempts import Attempt, IdLooks, in_texts
 from tiecoat.tabular.file import File, FileTable
 from tiecoat.tabular.joining import joined
+from tiecoat.tabular.languages import Languages
 from tiecoat.tabular.lexicon import Lexicon, lexicon_of
 from tiecoat.tabular.match import attempt, look_of
 from tiecoat.tabular.outline import KnownLayout, KnownLayouts, Outline, outline_of
@@ -83,10 +84,19 @@ class AnyTable:
     def _summary(self, text: str) -> bool:
         return len(text) < _LONGEST_WORD and self._summaries.knows(parted(text))
 
+    @cached_property
+    def _languages(self) -> Languages:
+        return Languages(self._kinds)
+
+    def _language(self, titles: Iterable[str], sentences: Iterable[str]) -> str:
+        return self._languages.spoken(titles, sentences)
+
     def look(self, export: Export) -> File:
         """Return the file as it is seen; looked at once."""
         if "file" not in export.kept:
-            export.kept["file"] = File(export, self._known, self._summary, self._allows)
+            export.kept["file"] = File(
+                export, self._known, self._summary, self._allows, language=self._language
+            )
         file: File = export.kept["file"]
         return file
 
@@ -165,7 +175,9 @@ class AnyTable:
         layout = self._layouts.get(self._outline(export))
         if layout is None:
             return []
-        file = File(export, self._known, self._summary, self._allows, layout)
+        file = File(
+            export, self._known, self._summary, self._allows, layout, language=self._language
+        )
         ids = ids_of(export)
         lexicons = [one for one in self.lexicons if one.kind.name in layout.kinds]
         found = []

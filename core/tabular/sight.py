@@ -51,6 +51,9 @@ _MINUTES = re.compile(r"(?:h+:)?m+(?:in)?:s+(?:ec)?", re.IGNORECASE)  # as a uni
 ONE_BLANK = " "  # the delimiter of a text in which every run of blanks parts cells
 _TITLE_ROWS = 3
 _WORD_FROM = 3  # letters of a title that stands above a lone id
+_SENTENCE_FROM = 7  # words
+_BRACKETS = re.compile(r"[(\[][^()\[\]]*[)\]]")
+_AMOUNT_WITHIN = re.compile(r"(?<![\w.,-])\d+(?:[.,]\d+)?\s(?:[^\W\d]{3,}|[°µ]\w?|[a-z]{1,3})\b")
 _MARK = re.compile(r"\s*(?:[:=]|\.{3,})")
 _LIKE_ROW = 3  # values that a line must hold to be like a row
 _SHARE_OF_ROW = 0.6  # and of those that the rows of its table hold
@@ -266,7 +269,8 @@ class _Looker:
         first = row[filled[0]]
         if not isinstance(first, str) or len(filled) < 2 or first in self._words_at(filled[0]):
             return self._sums_up_amid(row, filled)
-        return self.summary(first.split(":")[0]) or self._sums_up_amid(row, filled)
+        of_some = len(filled) < len(self.places) and self.summary(first.split()[0])  # mean dry
+        return of_some or self.summary(first.split(":")[0]) or self._sums_up_amid(row, filled)
 
     def _sums_up_amid(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:
         """Tell whether a word such as mean stands in a column that holds values elsewhere."""
@@ -500,7 +504,7 @@ class _Looker:
             isinstance(cell, bool) or not isinstance(cell, str | float | int) for cell in filled
         ):
             return False
-        if any(_no_title(cell) for cell in filled):
+        if any(_no_title(cell) or _is_sentence(cell) for cell in filled):
             return False
         if self._sums_up(filled):
             return False
@@ -845,6 +849,13 @@ def _no_title(cell: Cell) -> bool:
     if _dated(cell) or is_notation(cell):
         return True
     return _DECIMAL.fullmatch(cell) is not None
+
+
+def _is_sentence(cell: Cell) -> bool:
+    """Tell whether a cell is a part of a sentence with an amount in it: panels cured 7 days before."""
+    if not isinstance(cell, str) or len(cell.split()) < _SENTENCE_FROM:
+        return False
+    return _AMOUNT_WITHIN.search(_BRACKETS.sub(" ", cell)) is not None
 
 
 def _dated(text: str) -> bool:

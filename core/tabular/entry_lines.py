@@ -1,0 +1,230 @@
+"""What a free line tells: names with their values and units, in whatever signs they are joined."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+
+from tiecoat.dialect.delimited import Cell, Grid
+from tiecoat.dialect.entries import amount
+from tiecoat.dialect.units import plain_unit
+from tiecoat.tabular.facts import is_notation
+from tiecoat.tabular.moments import is_day
+from tiecoat.tabular.phrases import phrases
+from tiecoat.tabular.sight import Known, Line, valuelike
+
+_BLANKS = re.compile(r"[ \u00a0]{2,}|\t+")
+_PAIR = re.compile(
+    r"(?P<name>[^\w:=]*[^\W_][^:=]{0,59}?)(?:\s*(?:[:=]|\.{3,}[:=]?)|\s\.{1,2}(?=\s))"
+    r"\s*(?P<value>[^=].*|)",
+    re.DOTALL,
+)
+_CLOCK_END = re.compile(r"[\sT]\d{1,2}$")
+_SEVERAL = re.compile(r"\s{2,}|\t+|;\s+|\s+[|·•–—]\s+|,\s+(?=[^\W\d][^,;:=]{2,40}[:=])")
+_TOLD = re.compile(r"\s{2,}|\t+|;\s*|,\s+(?=[^\W\d])")  # between what one line tells
+_NAMED = re.compile(r"[:=]|\.{3,}")
+_AMOUNT_AND_MORE = re.compile(
+    r"(?P<number>\d+(?:[.,]\d+)?)\s?(?P<unit>[^\W\d_]{1,8}[²2]?)\s+(?:in|of|im|en|w|v|di|de|dans|bei|at)\s"
+)
+_TellsOf = tuple[str, Cell, str | None]  # a name, its value and the unit of it
+_LONGEST_NAME = 4  # words
+_CODE = re.compile(r"(?=.*\d)(?=.*[^\W\d_])[^\W_][\w./-]*|\d{1,3}")
+
+
+def _goes_on(cells: Sequence[Cell], known: Known) -> bool:
+    """Tell whether cells behind an entry are the rest of its value: no unit, name or entry."""
+    texts = [cell for cell in cells if isinstance(cell, str)]
+    return len(texts) == len(cells) > 0 and not any(
+        known(text)
+        or plain_unit(text.strip("[](){} ")) is not None
+        or _PAIR.fullmatch(text)
+        or any(True for _ in _in_phrases(text, known))
+        for text in texts
+    )
+
+
+def _apart(cells: Sequence[Cell]) -> list[Cell]:
+    """Return the cells of a line; of one that holds several names and values, or one pair, its parts."""
+    if len(cells) != 1 or not isinstance(cells[0], str):
+        return [cell.lstrip(":= ") or cell if isinstance(cell, str) else cell for cell in cells]
+    several = [part for part in _SEVERAL.split(cells[0].strip()) if part]
+    if sum(_PAIR.fullmatch(part) is not None for part in several) > 1:
+        return list(several)
+    if _PAIR.fullmatch(cells[0].strip()):
+        return list(cells)
+    parts = [part.lstrip(":= ") or part for part in _BLANKS.split(cells[0].strip())]
+    return list(parts) if len(parts) in (2, 3) else list(cells)
+
+
+def told_in_line(
+    line: Line, known: Known, grid: Grid | None = None, *, every: bool = False
+) -> Iterator[tuple[str, Cell, str | None]]:
+    """Return name, value and unit of what a free line tells; of `every` name, known or not."""
+    cells = _apart(line.cells)
+    whole = (
+        grid.whole_lines[line.row - 1]
+        if grid and grid.whole_lines and line.row <= len(grid.whole_lines)
+        else None
+    )
+    texts = [cell for cell in cells if isinstance(cell, str)]
+    if grid is not None and grid.delimiter == "," and whole is not None:
+        texts = [whole]  # a decimal comma may have parted it
+    told = [found for text in texts for found in _in_phrases(text, known)]
+    named = known(str(cells[0]).strip(" :=")) or any(
+        _NAMED.search(text) or _named(text, known) for text in texts
+    )
+    if told and not named:
+        yield from told
+        yield from (found for text in texts for found in _beside_names(text, known))
+        return
+    found = list(_cell_by_cell(cells, whole, known, grid, every=every))
+    yield from found or (*told, *(one for text in texts for one in _beside_names(text, known)))
+
+
+def _cell_by_cell(
+    cells: Sequence[Cell], whole: str | None, known: Known, grid: Grid | None, *, every: bool
+) -> Iterator[_TellsOf]:
+    """Return what cells tell, each a name and a value, or a name and its value in the next."""
+    place = 0
+    while place < len(cells):
+        cell = cells[place]
+        if not isinstance(cell, str):
+            place += 1
+            continue
+        match = _PAIR.fullmatch(cell.strip())
+        match = None if match and _parts_clock(match) else match
+        if match and match["value"].strip():
+            value = match["value"].strip()
+            joined = (
+                whole is not None and grid is not None and grid.delimiter not in (";", "|", "\t")
+            )
+            going_on = joined and place == 0 and _goes_on(cells[1:], known)
+            if len(cells) == place + 1 or grid is None or not (grid.delimiter == "," or going_on):
+                yield _own_name(match["name"].strip(), known), *_valued(value, cells[place + 1 :])
+            elif whole is not None and (rest := _PAIR.fullmatch(whole.strip().rstrip(","))):
+                yield rest["name"].strip(" #*/!"), *_valued(rest["value"].strip(), [])
+                return
+            place += 1
+            continue
+        name = cell.strip().rstrip(":= .")
+        if not match and not known(name) and any(True for _ in _beside_names(cell, known)):
+            yield from _beside_names(cell, known)  # a name and a day in one cell
+            place += 1
+            continue
+        following = cells[place + 1] if place + 1 < len(cells) else None
+        if following is not None and (
+            match or known(name) or every or (place == 0 and len(cells) <= 3)
+        ):
+            after = cells[place + 2] if place + 2 < len(cells) else None
+            if grid is not None and grid.delimiter == "," and _digits(following) and _digits(after):
+                following = f"{following},{after}"
+                after = cells[place + 3] if place + 3 < len(cells) else None
+                place += 1
+            value, unit = _valued(following, [after] if after is not None else [])
+            yield name, value, unit
+            beside = isinstance(after, str) and unit == after.strip("[](){} ")
+            place += 3 if unit is not None and beside else 2
+            continue
+        place += 1
+
+
+def once(pairs: Iterator[_TellsOf]) -> list[_TellsOf]:
+    """Return what a line tells, of one name that it tells twice what says more: a day, and its number."""
+    found: dict[str, _TellsOf] = {}
+    kept: list[_TellsOf] = []
+    for pair in pairs:
+        before = found.get(pair[0])
+        if before is None:
+            found[pair[0]] = pair
+            kept.append(pair)
+        elif str(pair[1]).startswith(str(before[1])):
+            kept[kept.index(before)] = found[pair[0]] = pair
+        elif not str(before[1]).startswith(str(pair[1])):
+            kept.append(pair)
+    return kept
+
+
+def not_told(line: Line, pairs: Sequence[_TellsOf]) -> tuple[Cell, ...]:
+    """Return the texts of a line that are no part of what it tells as names and values."""
+    told = [str(part) for pair in pairs for part in pair if part not in (None, "")]
+    return tuple(
+        cell
+        for cell in line.cells
+        if isinstance(cell, str)
+        and len(cell) > 2
+        and not any(part in cell for part in told)
+        and not any(cell in part for part in told)
+    )
+
+
+def _named(text: str, known: Known) -> bool:
+    """Tell whether a text is a word of the trade and its value, whatever signs stand between."""
+    match = _PAIR.fullmatch(text.strip())
+    return match is not None and known(match["name"].strip())
+
+
+def _parts_clock(match: re.Match[str]) -> bool:
+    """Tell whether a name and its value are parted within a clock time: `Measured at 07:45`."""
+    between = match.string[match.end("name") : match.start("value")]
+    return (
+        between == ":"
+        and match["value"][:2].isdigit()
+        and _CLOCK_END.search(match["name"]) is not None
+    )
+
+
+def _own_name(name: str, known: Known) -> str:
+    """Return the name of an entry without what stands before it: `Salt spray, panels in`."""
+    last = name.rpartition(", ")[2]
+    return last if last != name and not known(name) and known(last) else name
+
+
+def _digits(cell: Cell | None) -> bool:
+    return isinstance(cell, str) and cell.isdigit()
+
+
+def _valued(value: Cell, beside: Sequence[Cell]) -> tuple[Cell, str | None]:
+    """Return a value and its unit: behind it, or in the next cell; of a day what stands behind = too."""
+    if isinstance(value, str) and is_day(day := value.partition(" = ")[0]):
+        return day, None
+    if isinstance(value, str) and not is_notation(value):
+        number, unit = amount(value)
+        if unit is not None and plain_unit(unit) is not None and any(c.isdigit() for c in number):
+            return number, unit
+        if (match := _AMOUNT_AND_MORE.match(value)) and plain_unit(match["unit"]) not in (None, ""):
+            return match["number"], match["unit"]
+    nearest = next((cell for cell in beside if cell != ""), None)
+    if isinstance(nearest, str):
+        inner = nearest.strip("[](){} ")
+        if plain_unit(inner) is not None and inner not in ("", "-", "1"):
+            return value, inner
+    return value, None
+
+
+def _beside_names(text: str, known: Known) -> Iterator[tuple[str, Cell, str | None]]:
+    """Return names, and the day, code or bare number behind each: `panel K7-04.b2   spot 1`."""
+    for words in (part.split() for part in _TOLD.split(text)):
+        for start, stop in _spans(len(words)):
+            name, value = " ".join(words[start:stop]), " ".join(words[stop:])
+            code = stop == len(words) - 1 and _CODE.fullmatch(value)
+            if known(name) and (code or is_day(value)):
+                yield name, value, None
+                break
+
+
+def _spans(count: int) -> Iterator[tuple[int, int]]:
+    """Return where names in a phrase of some words may begin and end, the longest first."""
+    for start in range(min(count - 1, 2)):
+        for stop in range(min(count - 1, start + _LONGEST_NAME), start, -1):
+            yield start, stop
+
+
+def _in_phrases(text: str, known: Known) -> Iterator[tuple[str, Cell, str | None]]:
+    """Return what the phrases of a line tell, each by the longest end of its name that is a word."""
+    for phrase in phrases(text):
+        words = phrase.name.split()
+        for start in range(min(len(words), 5)):
+            name = " ".join(words[start:])
+            if known(name) and not valuelike(name):
+                yield name, phrase.number, phrase.unit
+                break

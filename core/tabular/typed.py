@@ -1,0 +1,295 @@
+"""Notes that people type: an id and its readings in a line, or a determination a line below an id.
+
+    BRO-33T-P6: 18,4  18,9  18,1            Pannello KH306d, carrelli diametro 20 mm
+    bro-33t   23 °C   71 s                  1)  5,8 MPa   rottura: 100 % B
+    BRO-37Z-P5: Ri 1, pęcherze 2(S2)        2)  6,1 MPa   rottura: 85 % B, 15 % A/B
+
+Such rows get titles by what stands in them: the word beside a value, what its unit is of, or merely
+`value`, which the free lines must say more of. A mean behind readings is none of them.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from tiecoat.contract import words as shared
+from tiecoat.dialect.delimited import Cell, Grid
+from tiecoat.dialect.entries import amount
+from tiecoat.dialect.units import plain_unit, scale
+from tiecoat.tabular.facts import is_notation, seconds_of
+from tiecoat.tabular.moments import is_clock, is_day
+from tiecoat.tabular.sight import Known, Line, Seen, SeenColumn, Sight, cleaned, is_ruler
+from tiecoat.tabular.words import Title, WordIndex, listed
+
+TYPED = "\0\0"  # the delimiter of a note, which has none
+_LEAST_ROWS, _LEAST_READINGS = 2, 2
+_ID_WORDS = 3  # that an id may be typed in, with blanks for its signs
+_SIGNS = ("-", "_", ".", "/", "")
+_NUMBER = r"[-+−]?\d+(?:[.,]\d+)?"
+_COUNTED = re.compile(
+    r"(?:#|no\.?|nr\.?|n[.°º]*|[^\W\d]{3,12}\.?)?\s?(?P<number>\d{1,3})\s*(?:[).:=]|\s[-–]\s|\s{2,}|\t)\s*(?P<rest>\S.*)",
+    re.IGNORECASE,
+)
+_HEAD = re.compile(r"\s*(?:[:=]|[-–—](?=\s)|\s{1,}|\t|$)\s*(?P<rest>.*)")
+_SEPARATED = re.compile(r"\s*[;|\t]\s*|\s+/\s+|,\s+|\s{2,}")
+_AND = re.compile(r"\s+(?:und|and|et|y|e|i|oraz|en|a|sowie|then)\s+(?=[-+\d])")
+_BLANK = re.compile(r"\s+")
+_READING = re.compile(rf"{_NUMBER}(?:\s?[^\W\d]{{1,3}})?")
+_DELIMITED = re.compile(r"\t|(?:;.*){2}|(?:\|.*){2}")  # made by a program
+_WIDE = re.compile(r"\s{2,}")
+_DASHED = re.compile(r"\s+[-–—]\s+")
+_LABELLED = re.compile(r"(?P<name>[^\W\d][^:=\d]{1,40}?)\s*[:=]\s*(?P<value>\S.*)")
+_BESIDE = re.compile(r"(?P<name>[^\W\d][^:=]{0,40}?)\s+(?P<value>[\d<>~].*|[^\W\d]{1,8})")
+_DEGREES = re.compile(r"(?:°|º|deg\.?\s?)\s?[CF]")
+_MEANS: WordIndex[str] = WordIndex()
+_MEANS.add([*listed(shared.MEANS), *listed(shared.STATISTICS)], "mean")
+
+Identity = Callable[[str], bool]
+
+
+@dataclass
+class _NoteRow:
+    """A row of a note: its number in the file, and what stands in it by titles."""
+
+    line: int
+    cells: dict[str, Cell]
+
+
+@dataclass
+class _Group:
+    """Rows below a heading, or without one, that have titles in common."""
+
+    above: list[Line]
+    rows: list[_NoteRow] = field(default_factory=list)
+
+
+def seen_as_note(lines: Sequence[str], known: Known, identity: Identity) -> Sight | None:
+    """Return what a person sees in a typed note; None for a text that is none.
+
+    Parameters
+    ----------
+    known
+        Tells whether a text is a word of the trade.
+    identity
+        Tells whether a text is the id of a panel or a batch.
+    """
+    note = _Note(known, identity)
+    for number, line in enumerate(lines, start=1):
+        cells = [cell for cell in cleaned([line.strip()]) if cell != ""]
+        if cells and not is_ruler(cells):
+            note.take(str(cells[0]), number)
+    rows = [row.line for group in note.groups for row in group.rows]
+    if len(rows) < _LEAST_ROWS or any(_DELIMITED.search(lines[n - 1]) for n in rows):
+        return None
+    if any(_is_header(_above(lines, n), lines[n - 1], identity) for n in rows):
+        return None
+    grid = Grid(
+        [[line.strip()] for line in lines],
+        range(1, len(lines) + 1),
+        delimiter=TYPED,
+        whole_lines=lines,
+    )
+    tables = [_table(grid, group) for group in note.groups if group.rows]
+    mere = [group.above[-1] for group in note.groups if not group.rows]  # that head nothing
+    return Sight(grid, tables, sorted([*mere, *note.below], key=lambda line: line.row), [])
+
+
+def _above(lines: Sequence[str], number: int) -> str:
+    """Return the nearest line above one that is neither empty nor a ruler."""
+    above = (line.strip() for line in reversed(lines[: number - 1]))
+    return next((line for line in above if line and not is_ruler([line])), "")
+
+
+def _is_header(line: str, row: str, identity: Identity) -> bool:
+    """Tell whether a line parts into titles for the cells of the row below it."""
+    titles, cells = (_WIDE.split(text.strip()) for text in (line, row))
+    if len(titles) < 2 or abs(len(titles) - len(cells)) > 1:
+        return False
+    return not any(char.isdigit() for char in "".join(titles)) and not any(map(identity, titles))
+
+
+class _Note:
+    """Reads a note line by line."""
+
+    def __init__(self, known: Known, identity: Identity) -> None:
+        self.known, self.identity = known, identity
+        self.general: list[Line] = []  # lines before the first id: they tell of all
+        self.groups: list[_Group] = []
+        self.below: list[Line] = []
+        self.headed: str | None = None  # the id above the present lines
+
+    def take(self, text: str, number: int) -> None:
+        """Take a line as a row, a heading with an id, or a free line."""
+        headed = self._id_at_start(text)
+        if headed is not None and (readings := _readings(self._without_mean(headed[1]))):
+            self.headed = None
+            for count, reading in enumerate(readings, start=1):
+                self._row(number, {"id": headed[0], "No": str(count), "value": reading})
+        elif headed is not None and (cells := self._fields(headed[1])):
+            self.headed = None
+            self._row(number, {"id": headed[0], **cells})
+        elif (
+            self.headed is not None
+            and (counted := _COUNTED.fullmatch(text))
+            and (cells := self._fields(counted["rest"]))
+        ):
+            self._row(number, {"id": self.headed, "No": counted["number"], **cells})
+        elif (one := self._one_id_in(text)) is not None:
+            self.headed = one
+            self.groups.append(_Group([*self.general, Line((text,), number)]))
+        else:
+            self._free(Line((text,), number))
+
+    def _free(self, line: Line) -> None:
+        if self.groups:
+            self.below.append(line)
+        else:
+            self.general.append(line)
+
+    def _row(self, number: int, cells: dict[str, Cell]) -> None:
+        last = self.groups[-1] if self.groups else None
+        same = last is not None and (not last.rows or last.rows[-1].cells.keys() == cells.keys())
+        if last is None or not same:
+            above = last.above if last is not None and self.headed is not None else self.general
+            self.groups.append(_Group([*above]))
+        self.groups[-1].rows.append(_NoteRow(number, cells))
+
+    # ids
+
+    def _id_at_start(self, text: str) -> tuple[str, str] | None:
+        """Return the id that a line begins with, and the rest of the line; an id may hold blanks."""
+        words = text.split()
+        for start in range(min(2, len(words))):
+            if start and (any(c.isdigit() for c in words[0]) or not self.known(words[0])):
+                return None  # a word for a panel may stand before it
+            for count in range(_ID_WORDS, 0, -1):
+                typed = " ".join(words[start : start + count])
+                if (
+                    len(words) < start + count
+                    or typed not in text
+                    or not any(map(str.isalnum, typed))
+                ):
+                    continue
+                identity = self._as_id(typed.rstrip(":="))
+                rest = text[text.index(typed) + len(typed.rstrip(":=")) :]
+                marked = re.match(r"\s*[:=]|\s{2,}|\t|$", rest) is not None
+                if identity is None or (count > 1 and not marked):
+                    continue
+                match = _HEAD.fullmatch(rest)
+                return (identity, match["rest"]) if match else None
+        return None
+
+    def _as_id(self, typed: str) -> str | None:
+        words = typed.split()
+        found = {
+            joined
+            for sign in (_SIGNS if len(words) > 1 else ("",))
+            if self.identity(joined := sign.join(words))
+        }
+        return found.pop() if len(found) == 1 else None
+
+    def _one_id_in(self, text: str) -> str | None:
+        """Return the one id that a heading names: alone, or amid words about what follows."""
+        if (headed := self._id_at_start(text)) is not None and not headed[1]:
+            return headed[0]
+        words = [word.strip("()[]:,;.") for word in text.split()]
+        found = {word.upper(): word for word in words if self.identity(word)}
+        return next(iter(found.values())) if len(found) == 1 else None
+
+    # fields
+
+    def _fields(self, text: str) -> dict[str, Cell]:
+        """Return what stands behind an id or a number, by titles; nothing if it is a sentence."""
+        text = self._without_mean(text)
+        found: dict[str, Cell] = {}
+        rest = text
+        while rest:
+            first, rest = self._next(rest, found)
+            if first is None or first[0] in found:
+                return {}
+            found[first[0]] = first[1]
+        return found
+
+    def _next(self, text: str, before: Mapping[str, Cell]) -> tuple[tuple[str, Cell] | None, str]:
+        """Return the first field of a text, None if it begins with none, and what is left."""
+        pulled = any(_is_pull(cell) for cell in before.values())
+        if pulled and not _LABELLED.fullmatch(text):
+            return ("failure", text), ""
+        parts = _SEPARATED.split(text, maxsplit=1)
+        part, rest = parts[0].strip(), (parts[1] if len(parts) > 1 else "").lstrip("-–— ")
+        dashed = _DASHED.split(part, maxsplit=1)
+        if len(dashed) == 2 and _amount_title(dashed[0]) is not None:
+            part, rest = dashed[0], text[len(dashed[0]) :].lstrip("-–— ")
+        if (title := _amount_title(part)) is not None:
+            return (title, part), rest
+        if (match := _LABELLED.match(part)) is not None:
+            if pulled or "%" in text:
+                return (match["name"].strip(), text[match.start("value") :]), ""
+            return ((match["name"].strip(), match["value"]) if self._named(match) else None), rest
+        if (match := _BESIDE.fullmatch(part)) is not None and self._named(match):
+            return (match["name"].strip(), match["value"]), rest
+        return None, ""
+
+    def _named(self, match: re.Match[str]) -> bool:
+        return self.known(match["name"].strip())
+
+    def _without_mean(self, text: str) -> str:
+        """Return a text without the mean that ends it: `33,2 / 32,7   media 33,3`."""
+        for match in re.finditer(r"[^\W\d]{2,}\.?", text):
+            behind = text[match.start() :]
+            words = re.sub(r"[\d.,±:=%\s/()-]+", " ", behind).split()
+            if match.start() and words and _MEANS.knows(Title(words[0], words[0])):
+                return text[: match.start()].rstrip(" ;,|/(–-=:")
+        return text
+
+
+def _is_pull(cell: Cell) -> bool:
+    """Tell whether a cell is a strength or a force: then what follows says how it broke."""
+    unit = amount(str(cell))[1]
+    return unit is not None and any(scale(unit, each) is not None for each in ("MPa", "N"))
+
+
+def _readings(text: str) -> list[str] | None:
+    """Return plain numbers that stand side by side, with the same unit behind each or none."""
+    for mark in (_SEPARATED, _BLANK):
+        parts = [part for part in mark.split(_AND.sub("; ", text.strip())) if part]
+        if len(parts) < _LEAST_READINGS or not all(map(_READING.fullmatch, parts)):
+            continue
+        units = [amount(part)[1] for part in parts]
+        if units[-1] is not None and set(units[:-1]) == {None}:  # one unit behind the last for all
+            parts = [f"{part} {units[-1]}" for part in parts[:-1]] + parts[-1:]
+            units = [units[-1]] * len(units)
+        if set(units) == {None} or (len(set(units)) == 1 and plain_unit(units[0] or "")):
+            return parts
+    return None
+
+
+def _amount_title(part: str) -> str | None:
+    """Return the title for an amount: of what its unit is, else no more than that it is a value."""
+    if is_notation(part) or is_day(part) or is_clock(part):
+        return None
+    if seconds_of(part) is not None:
+        return "value"
+    number, unit = amount(part)
+    if not re.fullmatch(_NUMBER, number.strip()):
+        return None
+    if unit is None:
+        return "value"
+    if _DEGREES.fullmatch(unit) or unit in ("C", "F"):
+        return "temperature"
+    if unit == "%" or plain_unit(unit) in (None, ""):
+        return None
+    way = scale(unit, "s")
+    return "time" if way is not None and way.factor > 1 else "value"
+
+
+def _table(grid: Grid, group: _Group) -> Seen:
+    titles = list(dict.fromkeys(title for row in group.rows for title in row.cells))
+    columns = [
+        SeenColumn(title, None, [row.cells.get(title, "") for row in group.rows])
+        for title in titles
+    ]
+    rows = [row.line for row in group.rows]
+    return Seen(grid, columns, rows[0], group.above, rows)
