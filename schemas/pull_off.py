@@ -39,7 +39,7 @@ class PullOff(StrictModel):
         "MPa",
         "pull-off strength",
         words=words.STRENGTH_MPA,
-        customary=True,
+        customary=(0.05, 50.0),  # a higher number without a unit may be of kgf/cm² or bar
         ge=0,
         le=100,
         nullable=True,

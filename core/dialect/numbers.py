@@ -14,7 +14,16 @@ from typing import Literal
 
 DecimalMark = Literal["point", "comma"]
 
-EMPTY_WORDS = frozenset({"", "-", "--", "–", "—", "n/a", "na", "nan", "#n/a"})
+EMPTY_WORDS = frozenset(
+    {
+        *("", "-", "--", "–", "—", "./.", "n/a", "na", "nan", "#n/a", "n.a.", "n. a."),
+        *("n.b.", "n. b.", "n.d.", "n. d.", "n/d", "k.a.", "k. a.", "n.m.", "n. m."),
+        *("nicht bestimmt", "nicht gemessen", "keine angabe", "not measured", "not determined"),
+        *("non mesuré", "non déterminé", "no medido", "no determinado", "non misurato"),
+        *("non determinato", "nie zmierzono", "nie oznaczono", "niet gemeten", "niet bepaald"),
+        *("neměřeno", "nestanoveno"),
+    }
+)
 
 _SIGN = r"[-+−–]?"
 _BLANK = r"[ \u00a0\u2009\u202f'’]"

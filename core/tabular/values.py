@@ -65,7 +65,7 @@ class ValueReader:
         content, title = self.found.contents[given.place], self.title(given.place)
         if content.is_duration:
             return self._durations(given.place, role)
-        read = self._decided(content.numbers, given.place, role)
+        read = self._decided(content.numbers, given.place, role, given.hint)
         self._tell_odd(read, given.place)
         if read.units:
             return self._cell_by_cell(read, given.place, role)
@@ -90,7 +90,7 @@ class ValueReader:
             return
         low, high = role.usual
         for at, value in enumerate(values):
-            if not math.isnan(value) and not low <= value <= high:
+            if value != 0 and not math.isnan(value) and not low <= value <= high:
                 self.fault(
                     Reason.UNKNOWN_UNIT,
                     self.rows[at],
@@ -100,11 +100,12 @@ class ValueReader:
                 )
                 return
 
-    def _decided(self, read: Numbers, place: int, role: Role) -> Numbers:
+    def _decided(self, read: Numbers, place: int, role: Role, hint: str | None) -> Numbers:
         """Where nothing says which mark is decimal, let the bounds of the column decide.
 
         They may rule out thousands (1,482 kN of a gauge); that a decimal number is impossible may
-        come of its unit as well (1.391 kg/m³ of a paint), so it makes no thousands.
+        come of its unit as well (1.391 kg/m³ of a paint), so it makes no thousands. But where the
+        unit is told, and usual values are known, they do (1,189 psi).
         """
         if not read.doubtful:
             return read
@@ -116,12 +117,16 @@ class ValueReader:
             return unread  # of a unit that is told as wrong
         low, high = self.found.lexicon.bounds(role.name)
         possible: dict[DecimalMark, Numbers] = {}
+        usual: list[DecimalMark] = []
         for mark in _MARKS:
             other = numbers_of(cells, mark)
-            way = self._quiet_way(title, other.unit, role)
+            way = self._quiet_way(title, other.unit or hint, role)
             values = way.apply(other.values) if way else other.values
             if not other.odd and any(low <= value <= high for value in values):
                 possible[mark] = other
+                usual += [mark] * _all_usual(values, role)
+        if (title.unit or read.unit or hint) and len(usual) == 1:
+            return possible[usual[0]]
         if len(possible) == 1 and (mark := next(iter(possible))) == _decimal_in(doubted):
             return possible[mark]
         cell = doubted
@@ -402,6 +407,13 @@ def filled_down(texts: list[str | None], used: Sequence[bool]) -> list[str | Non
         above = text if text is not None else above
         filled.append(above if use else text)
     return filled
+
+
+def _all_usual(values: Sequence[float], role: Role) -> bool:
+    if role.usual is None:
+        return False
+    low, high = role.usual
+    return all(math.isnan(value) or low <= value <= high for value in values)
 
 
 def _is_condition(title: Title, unit: str) -> bool:

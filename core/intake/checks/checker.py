@@ -22,10 +22,17 @@ from tiecoat.archive.tables.storage import storage_of
 from tiecoat.errors import FileHeld
 from tiecoat.intake.checks.oddities import Stated, judged, oddities
 from tiecoat.intake.checks.register import KEPT, Register, twice
-from tiecoat.intake.checks.spread import Groups, Level, add, levels, odd_ones
+from tiecoat.intake.checks.spread import (
+    Groups,
+    Level,
+    add,
+    beside_siblings,
+    levels,
+    odd_ones,
+)
 from tiecoat.lab.settings import Lab
 from tiecoat.reasons import FAULTS_KEPT, Fault
-from tiecoat.remarks import parts_of, together
+from tiecoat.remarks import Remark, parts_of, together
 
 ALWAYS = ("source_sha256", "measurement", "batch", "panel", "measured_at", "source_sheet")
 STATED = {"exposure_h": pa.float64(), "exposure": pa.string(), "coat": pa.string()}  # where it is
@@ -39,6 +46,23 @@ class _MeasurementSeen:
     kind: str
     stated: Stated
     levels: list[Level]
+
+
+def _siblings(tables: Mapping[str, pa.Table]) -> Iterator[tuple[str, str]]:
+    """Yield lines of a register whose amounts are off those of their siblings in it, with remarks.
+
+    Panels of one batch are alike; doses of one candidate are steps as often, so that of these only
+    a slip by a power of ten is told, where the others agree.
+    """
+    for rows in tables.values():
+        if not Rule.of(rows.schema).replaces:
+            continue
+        groups: Groups = defaultdict(list)
+        of_file = list(beside_siblings(rows))
+        add(groups, of_file)
+        for measurement, remark in odd_ones(of_file, groups):
+            if rows["panel"].null_count == 0 or Remark.of(remark) is Remark.FACTOR_TEN:
+                yield measurement, remark
 
 
 class Checker:
@@ -88,6 +112,9 @@ class Checker:
             compared.add(place)
             add(groups, of_file)
             for measurement, remark in odd_ones(of_file, groups):
+                remarks[measurement].append(remark)
+        if self._lab.settings.checks.spread != "off":
+            for measurement, remark in _siblings(incoming.tables):
                 remarks[measurement].append(remark)
         said = {measurement: odd for measurement, odd in remarks.items() if odd}
         if not said:

@@ -12,7 +12,7 @@ from __future__ import annotations
 import json
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from statistics import median
 from typing import TYPE_CHECKING, TypeAlias
 
@@ -31,6 +31,7 @@ AS_SIGMA = 1.4826  # of the median absolute deviation, for normal scatter
 FAR_SIGMA = 5.0
 FAR_DECADES = float(np.log10(3.0))  # nearer than a factor of 3 nothing is far
 SLIP_DECADES = 0.15  # a slip lies so near to a power of ten, and the others so near together
+SIBLINGS = ("recipe", "candidate", "coat_system")  # what lines of a register have in common
 TIMES = ("h", "s", "min", "day")
 
 
@@ -104,6 +105,20 @@ def levels(rows: pa.Table) -> list[Level]:
             if np.isfinite(mean[place])
         ]
     return found
+
+
+def beside_siblings(rows: pa.Table) -> Iterator[Level]:
+    """Yield the levels of the lines of a register, those that are alike under one name.
+
+    Of panels those of one batch and coat system, of batches those of one candidate.
+    """
+    named = [name for name in SIBLINGS if name in rows.schema.names]
+    texts = rows.select(["measurement", *named]).to_pylist()
+    of = {row["measurement"]: [row[name] or "" for name in named] for row in texts}
+    for level in levels(rows):
+        alike = of[level.measurement]
+        whose = level.batch if level.panel else " ".join(filter(None, alike)) or level.batch
+        yield replace(level, batch=whose, panel=None, alike=json.dumps(alike))
 
 
 def _columns(schema: pa.Schema, left_out: set[str]) -> list[str]:

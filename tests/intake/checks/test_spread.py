@@ -142,6 +142,36 @@ def test_spot_and_thickness_in_each_others_place(lab: Make) -> None:
     assert odd == {1.0, 2.0, 3.0}
 
 
+def test_lines_of_a_register_beside_their_siblings(lab: Make) -> None:
+    """A thickness and a dose ten times off their siblings in the sheet are remarked, no others."""
+    at_work = lab(checks=QUIET)
+    panels = [
+        f"RB-014-{n},RB-014,steel,2 x primer,{um}"
+        for n, um in enumerate((182, 176, 18.0 * 100, 180), 1)
+    ]
+    at_work.drop("p.csv", "\n".join(["Panel,Batch,Substrate,Coat system,Dry film (µm)", *panels]))
+    batches = [
+        f"RB-0{n},EP-1,{name},{dose},{role}"
+        for n, name, dose, role in (
+            (20, "", 0, "control"),
+            (21, "filler A", 1.5, "candidate"),
+            (22, "filler A", 1.5, "candidate"),
+            (23, "filler A", 15, "candidate"),
+            (24, "filler B", 0.5, "candidate"),
+            (25, "filler B", 1, "candidate"),
+            (26, "filler B", 5, "candidate"),
+        )
+    ]
+    at_work.drop("b.csv", "\n".join(["Batch,Recipe,Candidate,Dose (%),Role", *batches]))
+    at_work.take()
+    thick = {row["panel"]: row["remark"] for row in at_work.rows("panels") if row["remark"]}
+    assert thick.keys() == {"RB-014-3"}
+    assert "thickness_um 1.8e+03 um beside 3 others of RB-014" in thick["RB-014-3"]
+    dosed = {row["batch"]: row["remark"] for row in at_work.rows("batches") if row["remark"]}
+    assert dosed.keys() == {"RB-023"}
+    assert "dose_percent 15 percent beside 2 others of EP-1 filler A" in dosed["RB-023"]
+
+
 def test_the_check_can_be_switched_off(lab: Make) -> None:
     """With spread = "off" nothing is compared."""
     at_work = lab(checks={**QUIET, "spread": "off"})
