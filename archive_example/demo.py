@@ -27,7 +27,7 @@ from rich.table import Table
 import tiecoat
 from tiecoat.ask.study_data import read_study, study_data
 from tiecoat.cli.screens import contents_table, show_held
-from tiecoat.cli.verdict_screen import show_overview, show_verdicts
+from tiecoat.cli.verdict_screen import show_overview, summary
 from tiecoat.intake.held.files import list_held
 from tiecoat.intake.inboxes.notes import notes_beside
 from tiecoat.lab.new_lab import new_lab
@@ -64,21 +64,19 @@ def main() -> int:
     console.print(Rule("a first result"))
     console.print(_results(archive))
     console.print(
-        "By day in salt water: lg of the modulus at 0.1 Hz times area, in ohm cm².\n"
+        "By day in salt water: lg of the modulus at 0.1 Hz times area, in ohm cm²; then pull-off\n"
+        "strength of the primer alone and with the topcoat.\n"
         "Invented data. Means over the panels or determinations; a verdict needs the\n"
         "comparison with the control, its uncertainty, and the person who answers for it.\n"
     )
     console.print(Rule("the verdict on each candidate"))
     data = study_data(archive, read_study(HERE / "study.toml"))
     show_overview(data.comparison, console)
+    for line in summary(data.comparison, data.ranking):
+        console.print(line, markup=False, highlight=False)
     report = write_report(data, default_folder(lab, HERE / "study.toml"), date_of(None))
-    console.print(f"The report, for any browser and for paper: {report}\n", highlight=False)
-    console.print(Rule("a second trial: harm that hides under the topcoat"))
-    trial = study_data(archive, read_study(HERE / "topcoat_study.toml"))
-    show_verdicts(trial.comparison, console, trial.ranking)
-    report = write_report(trial, default_folder(lab, HERE / "topcoat_study.toml"), date_of(None))
     console.print(
-        f"Its report: {report}\n"
+        f"\nThe report, for any browser and for paper: {report}\n\n"
         f"Look around in {folder}\n  tiecoat held show ID --lab {folder}\n"
         f"  tiecoat overlay --lab {folder}\n"
         f"  python archive_example/queries/with_duckdb.py",
@@ -109,12 +107,7 @@ def _drop(lab: Lab) -> int:
     """Copy the exports into the inbox over a few seconds, the register first; return how many."""
     inbox = lab.inbox_path(lab.settings.inbox[0])
     exports = sorted(
-        (
-            path
-            for folder in ("exports", "topcoat")
-            for path in (HERE / folder).rglob("*.*")
-            if path.suffix != ".toml"
-        ),
+        (path for path in (HERE / "exports").rglob("*.*") if path.suffix != ".toml"),
         key=lambda path: (path.parent.name != "register", path),
     )
     broken = sorted((HERE / "broken").iterdir(), reverse=True)
@@ -146,14 +139,15 @@ def _wait(lab: Lab, dropped: int) -> None:
 
 
 def _results(archive: tiecoat.Archive) -> Table:
-    """Return modulus by day, strength, density and entrapped air of each candidate and dose."""
+    """Return modulus by day, strength by coats, density and air of each candidate and dose."""
     batches = archive.read("batches").set_index("batch")[["candidate", "dose_percent"]]
     modulus = archive.evaluate("impedance", quantity="modulus")
     modulus["day"] = (modulus["exposure_h"] / 24).round()
     modulus["lg"] = np.log10(modulus["value"])
     by_day = modulus.pivot_table(index="batch", columns="day", values="lg")
     columns = {
-        "pull-off\nMPa": (_of_batches(archive, "pull_off", "strength_mean"), ".2f"),
+        "primer\nMPa": (_strengths(archive, topcoat=False), ".2f"),
+        "topcoat\nMPa": (_strengths(archive, topcoat=True), ".2f"),
         "density\ng/cm³": (_of_batches(archive, "density", "density_mean", "as mixed"), ".3f"),
         "air\n% vol.": (_of_batches(archive, "density", "entrapped_air", "as mixed"), ".1f"),
     }
@@ -168,6 +162,14 @@ def _results(archive: tiecoat.Archive) -> Table:
         others = [f"{values.get(batch, np.nan):{form}}" for values, form in columns.values()]
         table.add_row(candidate, f"{dose:g}", *days, *others)
     return table
+
+
+def _strengths(archive: tiecoat.Archive, *, topcoat: bool) -> pd.Series[float]:
+    """Return the mean pull-off strength over the panels with a topcoat, or over those without."""
+    found = archive.evaluate("pull_off", quantity="strength_mean")
+    coats = archive.read("panels").set_index("panel")["coat_system"]
+    has_topcoat = found["panel"].map(coats).str.contains("topcoat")
+    return found[has_topcoat.eq(topcoat)].groupby("batch")["value"].mean()
 
 
 def _of_batches(

@@ -2,12 +2,37 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 LONGEST = 1000  # characters of a text from a file, or of a message, that are told
 
 
 def counted(number: int, noun: str) -> str:
     """Return such as "1 row" or "2,000 rows"."""
     return f"{number:,} {noun}" if number == 1 else f"{number:,} {noun}s"
+
+
+def listed(names: Sequence[str], last: str = "") -> str:
+    """Return names one after the other, apart by semicolons where one of them has commas.
+
+    Parameters
+    ----------
+    names
+        At least one.
+    last
+        What stands before the last of several, such as " and "; else it is as before the others.
+
+    Examples
+    --------
+    >>> listed(["gloss", "haze"]), listed(["gloss", "haze", "colour"], " and ")
+    ('gloss, haze', 'gloss, haze and colour')
+    >>> listed(["strength, primer", "strength, primer, topcoat"])
+    'strength, primer; strength, primer, topcoat'
+    """
+    mark = "; " if any(", " in one for one in names) else ", "
+    if last and len(names) > 1:
+        return mark.join(names[:-1]) + last + names[-1]
+    return mark.join(names)
 
 
 def shortened(text: str, longest: int = LONGEST) -> str:

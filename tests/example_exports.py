@@ -9,11 +9,17 @@ import example_film
 import example_formats
 import example_photographs
 import example_sections
+import example_topcoat
 
 
 def exports() -> dict[str, bytes]:
     """Return the register and all tables: path below the inbox -> bytes."""
-    return example_formats.exports() | example_film.exports() | example_exposure.exports()
+    return (
+        example_formats.exports()
+        | example_topcoat.exports()
+        | example_film.exports()
+        | example_exposure.exports()
+    )
 
 
 @cache

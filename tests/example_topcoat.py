@@ -1,119 +1,122 @@
-"""The second trial of the example: primers with and without a topcoat, and what hides under it.
+"""The topcoated panels of the example: four more of each batch, and what hides under the topcoat.
 
-A control and two candidates. The surface-treated talc stirs in less air, and holds as well as the
-control on the primer alone; under the topcoat it lets go. The wollastonite does nothing at all.
-Everything is invented.
+Once the primer had hardened, a polyurethane topcoat was laid over it. Five per cent of glass flake
+make a better barrier and hold as well as the control on the primer alone; the flakes lie at its
+surface, though, and the topcoat lets go of them. Everything is invented.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from example_formats import INVENTED, lines
-from example_truth import BERLIN, DOLLY_MM, Chance
+from example_formats import INVENTED, Cell, comma, lines, table
+from example_truth import BERLIN, DOLLY_MM, RECIPES, Chance, Panel, Recipe
 
-ALONE = "epoxy primer alone"
-TOPPED = "epoxy primer with polyurethane topcoat"
+ALONE = "epoxy primer, 2 coats"
+TOPPED = "epoxy primer, 2 coats, polyurethane topcoat"
 SUBSTRATE = "steel, blasted Sa 2½"
+PLACES = (4, 5, 6, 7)
+TOPCOAT_UM = 60
 BETWEEN_PANELS, WITHIN_PANEL = 0.12, 0.35  # MPa
-STATES = (("as mixed", (10, 14, 18, 22)), ("deaerated", (75, 79, 83, 87)))
+TOPPED_MPA = {  # mean strength with the topcoat, share between two coats, and between which
+    "RB-010": (6.8, 0.15, "C/D"),
+    "RB-011": (6.8, 0.15, "C/D"),
+    "RB-012": (6.7, 0.20, "C/D"),
+    "RB-013": (7.0, 0.15, "C/D"),
+    "RB-014": (7.1, 0.10, "C/D"),
+    "RB-015": (3.9, 0.85, "C/D"),
+    "RB-016": (4.5, 0.75, "A/B"),
+    "RB-017": (6.8, 0.15, "C/D"),
+    "RB-018": (6.6, 0.20, "C/D"),
+}
 
 
 @dataclass(frozen=True)
-class TopcoatRecipe:
-    """A paint of the second trial: its air as mixed, and its strength alone and under a topcoat."""
+class Pull:
+    """One determination on a panel with the topcoat."""
 
-    batch: str
-    candidate: str
-    dose_percent: float
-    density: float
-    air: float
-    alone_mpa: float
-    topped_mpa: float
+    panel: Panel
+    determination: int
+    measured_at: datetime
+    strength_mpa: float
+    adhesive_percent: int
 
     @property
-    def mixed_on(self) -> datetime:
-        """One batch every two hours."""
-        return datetime(2026, 10, 12, 7, 30, tzinfo=BERLIN) + timedelta(
-            hours=2 * (int(self.batch[-3:]) - 20)
+    def failure(self) -> str:
+        """By ISO 4624: the rest fails within the second coat of the primer."""
+        shares = {
+            TOPPED_MPA[self.panel.recipe.batch][2]: self.adhesive_percent,
+            "C": 100 - self.adhesive_percent,
+        }
+        return ", ".join(f"{share}% {place}" for place, share in shares.items() if share)
+
+
+def topcoated(recipe: Recipe) -> list[Panel]:
+    """Return the panels of a batch that got the topcoat."""
+    return [Panel(recipe, place) for place in PLACES]
+
+
+def coats_on(panel: Panel) -> tuple[datetime, datetime, datetime]:
+    """Return when each coat came on: the primer on two days, the topcoat three days later."""
+    first = panel.coated_on
+    return first, first + timedelta(days=1), first + timedelta(days=4)
+
+
+def film_um(panel: Panel) -> int:
+    """Return the dry film thickness of the whole system."""
+    return panel.thickness_um + TOPCOAT_UM
+
+
+def pulls(panel: Panel) -> list[Pull]:
+    """Return six determinations, six weeks after the topcoat."""
+    chance = Chance("pull-off with topcoat", panel.name)
+    mean, adhesive, _ = TOPPED_MPA[panel.recipe.batch]
+    own = mean + chance.normal(0, BETWEEN_PANELS)
+    start = datetime(2026, 10, 29 + panel.recipe.number // 5, 7, 0, tzinfo=BERLIN)
+    start += timedelta(minutes=30 * (len(PLACES) * (panel.recipe.number % 5) + panel.place - 4))
+    return [
+        Pull(
+            panel=panel,
+            determination=number,
+            measured_at=start + timedelta(minutes=4 * number),
+            strength_mpa=round(own + chance.normal(0, WITHIN_PANEL), 2),
+            adhesive_percent=min(100, max(0, 10 * round(10 * (adhesive + chance.normal(0, 0.08))))),
         )
-
-    @property
-    def panels(self) -> list[tuple[str, str, float]]:
-        """Four panels without and five with a topcoat: name, coats, strength."""
-        systems = [(ALONE, self.alone_mpa)] * 4 + [(TOPPED, self.topped_mpa)] * 5
-        return [(f"{self.batch}-{n}", *system) for n, system in enumerate(systems, 1)]
+        for number in range(1, 7)
+    ]
 
 
-TOPCOAT_RECIPES = (
-    TopcoatRecipe("RB-020", "none", 0, 1.440, 0.026, 7.3, 7.0),
-    TopcoatRecipe("RB-021", "surface-treated talc", 5, 1.476, 0.012, 7.3, 3.8),
-    TopcoatRecipe("RB-022", "wollastonite", 10, 1.498, 0.026, 7.3, 7.0),
-)
-
-
-def trial_register() -> bytes:
-    """Return the register of the trial, batches above and panels below."""
-    rows = ["Batch,Recipe,Candidate,Dose (%),Role,Mixed on,Note"]
-    for one in TOPCOAT_RECIPES:
-        recipe = "EP-2K base"
-        if one.dose_percent:
-            recipe += f" + {one.dose_percent:g} % {one.candidate}"
-        role = "candidate" if one.dose_percent else "control"
-        cells = [one.batch, recipe, one.candidate, f"{one.dose_percent:g}", role]
-        rows.append(",".join([*cells, f"{one.mixed_on:%Y-%m-%d %H:%M}", INVENTED]))
-    rows += ["", "Panel,Batch,Substrate,Coat system,Dry film (µm),Coated on,Immersed at,Note"]
-    for one in TOPCOAT_RECIPES:
-        for name, system, _ in one.panels:
-            film = round(Chance("thickness", name).normal(240 if system == TOPPED else 180, 5))
-            coated = f"{one.mixed_on + timedelta(hours=4):%Y-%m-%d}"
-            rows.append(f'{name},{one.batch},"{SUBSTRATE}","{system}",{film},{coated},,{INVENTED}')
-    return lines(INVENTED, "", *rows).encode("utf-8")
-
-
-def trial_pulls() -> bytes:
-    """Return three determinations of every panel: where the coats part, and at which strength."""
-    rows = [INVENTED, "", "Panel,Determination,Dolly (mm),Strength (MPa),Failure,Measured"]
-    at = datetime(2026, 11, 2, 8, 0, tzinfo=BERLIN)
-    for one in TOPCOAT_RECIPES:
-        for name, system, strength in one.panels:
-            chance = Chance("pull-off of the trial", name)
-            own = strength + chance.normal(0, BETWEEN_PANELS)
-            lets_go = system == TOPPED and one.topped_mpa < 5
-            failure = '"80% C/D, 20% B"' if lets_go else '"100% B"'
-            for number in (1, 2, 3):
-                at += timedelta(minutes=4)
-                value = own + chance.normal(0, WITHIN_PANEL)
-                told = f"{value:.2f},{failure},{at:%Y-%m-%d %H:%M}"
-                rows.append(f"{name},{number},{DOLLY_MM:g},{told}")
-    return lines(*rows).encode("utf-8")
-
-
-def trial_densities() -> bytes:
-    """Return four fillings as mixed and four after the vacuum, of each paint."""
-    head = "Date;Time;Batch;State;Sample temp. [°C];Density [kg/m³];Rest [min];Remark"
-    rows = ["Density bench, 100 ml cup", INVENTED, "Instrument;DB-2", "Operator;M. Keller", ""]
-    rows.append(head)
-    for one in TOPCOAT_RECIPES:
-        chance = Chance("topcoat density", one.batch)
-        for state, minutes in STATES:
-            air = 0.001 if state == "deaerated" else one.air
-            for minute in minutes:
-                temperature = round(chance.normal(23, 0.2), 1)
-                ideal = one.density * (1 - 7e-4 * (temperature - 23)) * (1 - air)
-                density = 1000 * chance.normal(ideal, 0.0008)
-                when = one.mixed_on + timedelta(minutes=minute)
-                remark = "vacuum 10 min" if state == "deaerated" else ""
-                told = f"{temperature:.1f};{density:.1f};0;{remark}"
-                rows.append(f"{when:%d.%m.%Y;%H:%M};{one.batch};{state};{told}")
+def register() -> bytes:
+    """The sheet of the topcoated panels, with the day of each coat."""
+    titles = "Platte;Charge;Untergrund;Beschichtungssystem;Trockenschichtdicke [µm]"
+    rows = [INVENTED, "", f"{titles};Beschichtet am;2. Schicht am;3. Schicht am;Bemerkung"]
+    for recipe in RECIPES:
+        for panel in topcoated(recipe):
+            days = [f"{day:%d.%m.%Y %H:%M}" for day in coats_on(panel)]
+            cells = [panel.name, recipe.batch, SUBSTRATE, TOPPED, comma(film_um(panel))]
+            rows.append(";".join([*cells, *days, INVENTED]))
     return lines(*rows, end="\r\n").encode("cp1252")
 
 
+def pull_offs(recipes: Sequence[Recipe]) -> bytes:
+    """Return the determinations of several batches, as the gauge for strengths lists them."""
+    rows: list[list[Cell]] = [[INVENTED], []]
+    rows.append(["Panel", "Determination", "Dolly (mm)", "Strength (MPa)", "Failure", "Measured"])
+    for recipe in recipes:
+        for panel in topcoated(recipe):
+            for one in pulls(panel):
+                strength, at = f"{one.strength_mpa:.2f}", f"{one.measured_at:%Y-%m-%d %H:%M}"
+                cells = [panel.name, one.determination, f"{DOLLY_MM:g}", strength]
+                rows.append([*cells, one.failure, at])
+    return table(rows).encode()
+
+
 def exports() -> dict[str, bytes]:
-    """Return the exports of the trial: path below the inbox -> bytes."""
+    """Return the exports: path below the inbox -> bytes."""
     return {
-        "register/Register topcoat trial.csv": trial_register(),
-        "pull-off/pull off topcoat trial.csv": trial_pulls(),
-        "density/density 2026-10-12.csv": trial_densities(),
+        "register/Register Deckbeschichtung.csv": register(),
+        "pull-off/pull off topcoat RB-010 to RB-014.csv": pull_offs(RECIPES[:5]),
+        "pull-off/pull off topcoat RB-015 to RB-018.csv": pull_offs(RECIPES[5:]),
     }

@@ -102,7 +102,7 @@ RECIPES = (
     Recipe("RB-014", "micaceous iron oxide", 20,  -9.9, 0.33, 0.024,
            1.674, 0.028,  4.5, 1.26, 0.83, 0.21, 8.1, 0.20),
     Recipe("RB-015", "glass flake",          5,  -10.4, 0.25, 0.018,
-           1.471, 0.020,  4.1, 1.16, 0.82, 0.18, 7.4, 0.30),
+           1.471, 0.020,  4.1, 1.16, 0.82, 0.18, 7.7, 0.25),
     Recipe("RB-016", "glass flake",          10, -10.7, 0.18, 0.014,
            1.504, 0.018,  4.3, 1.20, 0.82, 0.18, 4.9, 0.75),
     Recipe("RB-017", "precipitated silica",  1,   -9.4, 0.52, 0.038,
@@ -148,7 +148,7 @@ class Panel:
     @property
     def coated_on(self) -> datetime:
         """The day of mixing, after lunch."""
-        return self.recipe.mixed_on.replace(hour=13, minute=30 + 5 * self.place)
+        return self.recipe.mixed_on.replace(hour=13, minute=30) + timedelta(minutes=5 * self.place)
 
     @property
     def immersed_at(self) -> datetime:

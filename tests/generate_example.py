@@ -2,10 +2,9 @@
 
     python tests/generate_example.py FOLDER
 
-makes FOLDER/exports (what a laboratory would drop into its inbox), FOLDER/topcoat (those of a
-second trial) and FOLDER/broken (what it would have to mend, one fault a file). The same bytes come
-out every time. The numbers come from example_truth.py and the modules that example_exports.py puts
-together.
+makes FOLDER/exports (what a laboratory would drop into its inbox) and FOLDER/broken (what it would
+have to mend, one fault a file). The same bytes come out every time. The numbers come from
+example_truth.py and the modules that example_exports.py puts together.
 """
 
 from __future__ import annotations
@@ -17,7 +16,6 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-import example_topcoat
 from example_exports import exports, pictures
 from example_formats import INVENTED, lines
 from example_truth import SEED
@@ -187,13 +185,12 @@ def write_broken(folder: Path) -> list[Path]:
 
 
 def main(arguments: list[str]) -> int:
-    """Write all folders."""
+    """Write both folders."""
     if len(arguments) != 1:
         print("Say where to: python tests/generate_example.py FOLDER", file=sys.stderr)
         return 2
     root = Path(arguments[0])
     good, bad = write_exports(root / "exports"), write_broken(root / "broken")
-    _write(root / "topcoat", example_topcoat.exports())
     size_kb = sum(path.stat().st_size for path in good) / 1000
     print(f"{len(good)} exports ({size_kb:.0f} kB) and {len(bad)} broken ones in {root}")
     return 0

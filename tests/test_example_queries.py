@@ -16,6 +16,7 @@ from typing import Any
 import pyarrow as pa
 import pyarrow.parquet as pq
 import pytest
+from example_topcoat import ALONE, TOPPED, Pull, pulls, topcoated
 from example_truth import (
     AREA_CM2,
     RECIPES,
@@ -36,6 +37,10 @@ def _pulls(batch: str) -> list[PullOff]:
     return [pull for panel in panels(BY_BATCH[batch]) for pull in pull_offs(panel)]
 
 
+def _pulls_with_topcoat(batch: str) -> list[Pull]:
+    return [pull for panel in topcoated(BY_BATCH[batch]) for pull in pulls(panel)]
+
+
 MARKS: dict[str, Any] = {"withdrawn": None, "superseded_by": None}
 
 
@@ -49,6 +54,11 @@ def _rows(kind: str, batch: str) -> list[dict[str, Any]]:
         case "density":
             return [{**asdict(row), **MARKS} for row in densities(recipe)]
         case "pull_off":
+            told = [
+                (pull, ", ".join(f"{share} % {place}" for share, place in pull.failure))
+                for pull in _pulls(batch)
+            ]
+            told += [(pull, pull.failure) for pull in _pulls_with_topcoat(batch)]
             return [
                 {
                     "measurement": f"{pull.panel.name} {pull.determination}",
@@ -56,10 +66,17 @@ def _rows(kind: str, batch: str) -> list[dict[str, Any]]:
                     "panel": pull.panel.name,
                     "determination": float(pull.determination),
                     "strength_mpa": pull.strength_mpa,
-                    "failure": ", ".join(f"{share} % {place}" for share, place in pull.failure),
+                    "failure": failure,
                     **MARKS,
                 }
-                for pull in _pulls(batch)
+                for pull, failure in told
+            ]
+        case "panels":
+            of_systems = {ALONE: panels(recipe), TOPPED: topcoated(recipe)}
+            return [
+                {"batch": batch, "panel": panel.name, "coat_system": coats, **MARKS}
+                for coats, listed in of_systems.items()
+                for panel in listed
             ]
     return [
         {
@@ -84,7 +101,7 @@ def lab(tmp_path_factory: pytest.TempPathFactory) -> Path:
     root = tmp_path_factory.mktemp("lab")
     shutil.copytree(EXAMPLE / "queries", root / "queries")
     text = pa.string()
-    for kind in ("batches", "density", "pull_off", "impedance"):
+    for kind in ("batches", "panels", "density", "pull_off", "impedance"):
         for batch in BY_BATCH:
             table = pa.Table.from_pylist(_rows(kind, batch))
             for mark in MARKS:
@@ -96,8 +113,11 @@ def lab(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return root
 
 
-def _printed(lab: Path, script: str) -> dict[tuple[str, ...], list[str]]:
-    """Run a query script elsewhere; return candidate and dose -> the other words of its row."""
+def _printed(lab: Path, script: str, only: str = "") -> dict[tuple[str, ...], list[str]]:
+    """Run a query script elsewhere; return candidate and dose -> the other words of its row.
+
+    Where `only` is given, of the rows with that text.
+    """
     done = subprocess.run(
         [sys.executable, "-W", "error", str(lab / "queries" / script)],
         capture_output=True,
@@ -107,7 +127,7 @@ def _printed(lab: Path, script: str) -> dict[tuple[str, ...], list[str]]:
         env={**os.environ, "PYTHONUTF8": "1"},
     )
     found: dict[tuple[str, ...], list[str]] = {}
-    for line in done.stdout.splitlines():
+    for line in filter(lambda one: only in one, done.stdout.splitlines()):
         for candidate in {recipe.candidate for recipe in RECIPES if recipe.candidate in line}:
             before, after = (re.findall(r"[\w.-]+", part) for part in line.split(candidate))
             found[candidate, f"{float(after[0]):g}"] = before + after[1:]
@@ -129,9 +149,9 @@ def test_pandas_finds_the_modulus_by_day(lab: Path) -> None:
 
 def test_duckdb_finds_strength_and_failure(lab: Path) -> None:
     """Without tiecoat, each determination once, though its failure has several parts."""
-    found = _printed(lab, "with_duckdb.py")
+    found = _printed(lab, "with_duckdb.py", f"│ {ALONE}  ")
     assert len(found) == 9
-    n, mean, _, adhesive, _ = map(float, found["glass flake", "10"])
+    n, mean, _, adhesive, _ = map(float, found["glass flake", "10"][-5:])
     assert n == 18
     assert mean == pytest.approx(fmean(p.strength_mpa for p in _pulls("RB-016")), abs=0.006)
     assert adhesive == pytest.approx(
@@ -141,6 +161,17 @@ def test_duckdb_finds_strength_and_failure(lab: Path) -> None:
         ),
         abs=0.6,
     )
+
+
+def test_duckdb_keeps_panels_with_a_topcoat_apart(lab: Path) -> None:
+    """The few flakes that hold on as well as the control, but not under the topcoat."""
+    found = _printed(lab, "with_duckdb.py", TOPPED)
+    assert len(found) == 9
+    n, mean, _, adhesive, _ = map(float, found["glass flake", "5"][-5:])
+    mine = _pulls_with_topcoat("RB-015")
+    assert n == len(mine) == 24
+    assert mean == pytest.approx(fmean(one.strength_mpa for one in mine), abs=0.006)
+    assert adhesive == pytest.approx(fmean(one.adhesive_percent for one in mine), abs=0.6)
 
 
 def test_polars_finds_the_air(lab: Path) -> None:

@@ -9,6 +9,7 @@ from typing import Any
 
 import pyarrow as pa
 import pytest
+from example_topcoat import ALONE, TOPPED, coats_on, film_um, pulls, topcoated
 from example_truth import (
     BERLIN,
     RECIPES,
@@ -31,6 +32,7 @@ from tiecoat.reasons import Reason
 
 Row = dict[str, Any]
 PANELS = [panel for recipe in RECIPES for panel in panels(recipe)]
+TOPCOATED = [panel for recipe in RECIPES for panel in topcoated(recipe)]
 KINDS = {"impedance", "pull_off", "density", "viscosity", "batches", "panels"}
 JUDGED_LATER = {"ID_NOT_IN_PATTERN", "CONFLICT"}  # they need the settings and the archive
 
@@ -100,9 +102,15 @@ def _points(number: int) -> int:
 def test_every_pull_off_arrives_in_newton_and_megapascal(tables: dict[str, list[Row]]) -> None:
     """From kN, MPa and psi, with its failure and its time."""
     found = {(row["panel"], row["determination"]): row for row in tables["pull_off"]}
-    pulls = [pull for panel in PANELS for pull in pull_offs(panel)]
-    assert len(found) == len(tables["pull_off"]) == len(pulls)
-    for pull in pulls:
+    alone = [pull for panel in PANELS for pull in pull_offs(panel)]
+    topped = [pull for panel in TOPCOATED for pull in pulls(panel)]
+    assert len(found) == len(tables["pull_off"]) == len(alone) + len(topped)
+    for one in topped:
+        row = found[one.panel.name, one.determination]
+        assert (row["strength_mpa"], row["measured_at"]) == (one.strength_mpa, one.measured_at)
+        parts = {part.replace(" ", "") for part in row["failure"].split(", ")}
+        assert parts == {part.replace(" ", "") for part in one.failure.split(", ")}
+    for pull in alone:
         row = found[pull.panel.name, pull.determination]
         assert row["strength_mpa"] == pytest.approx(pull.strength_mpa, abs=0.0055)
         assert row["force_n"] == pytest.approx(1000 * pull.force_kn, abs=2)
@@ -146,8 +154,22 @@ def test_the_register_arrives_with_the_mistyped_dose_and_its_correction(
     first = [(r.batch, 1.0 if r.batch == "RB-016" else r.dose_percent) for r in RECIPES]
     assert doses == [*first, ("RB-016", 10.0)]
     assert [
-        (row["panel"], row["thickness_um"], row["immersed_at"]) for row in tables["panels"]
+        (row["panel"], row["thickness_um"], row["immersed_at"])
+        for row in tables["panels"]
+        if row["coat_system"] == ALONE
     ] == [(panel.name, panel.thickness_um, panel.immersed_at) for panel in PANELS]
+
+
+def test_the_register_of_the_topcoat_arrives_with_the_day_of_each_coat(
+    tables: dict[str, list[Row]],
+) -> None:
+    """From German titles: two coats of the primer, then the topcoat."""
+    days = ("coated_on", "coat_2_on", "coat_3_on")
+    assert [
+        (row["panel"], row["thickness_um"], tuple(row[day] for day in days))
+        for row in tables["panels"]
+        if row["coat_system"] == TOPPED
+    ] == [(panel.name, film_um(panel), coats_on(panel)) for panel in TOPCOATED]
 
 
 def test_every_broken_export_is_held_for_its_reason(tmp_path: Path) -> None:

@@ -2,7 +2,7 @@
 
     python with_duckdb.py
 
-Adhesive failure is what broke between two layers (A/B, B/C, ...); what broke in or at the test
+Panels with and without a topcoat are told apart. Adhesive failure is what broke between two layers (A/B, B/C, ...); what broke in or at the test
 adhesive (Y, -/Y, Y/Z) says of the film only that it is stronger.
 """
 
@@ -15,6 +15,7 @@ ARCHIVE = Path(__file__).resolve().parent.parent / "archive"
 # DuckDB finds these by their names in the query
 pull_off = duckdb.read_parquet(f"{ARCHIVE}/pull_off/*/data.parquet")
 batches = duckdb.read_parquet(f"{ARCHIVE}/batches/*/data.parquet")
+panels = duckdb.read_parquet(f"{ARCHIVE}/panels/*/data.parquet")
 
 duckdb.sql(
     """
@@ -25,7 +26,7 @@ duckdb.sql(
         where withdrawn is null
     ),
     determinations as (
-        select batch, any_value(strength_mpa) as strength_mpa,
+        select panel, any_value(strength_mpa) as strength_mpa,
             sum(cast(regexp_extract(part, '[0-9.]+') as double))
                 filter (part like '%/%' and part not like '%Y%') as adhesive_percent,
             sum(cast(regexp_extract(part, '[0-9.]+') as double))
@@ -33,15 +34,15 @@ duckdb.sql(
         from parts
         group by batch, panel, determination
     )
-    select candidate, dose_percent,
+    select coat_system, candidate, dose_percent,
         count(*) as n,
         round(avg(strength_mpa), 2) as mean_mpa,
         round(stddev_samp(strength_mpa), 2) as sd_mpa,
         round(avg(coalesce(adhesive_percent, 0))) as adhesive_percent,
         round(avg(coalesce(glue_percent, 0))) as glue_percent
-    from determinations join batches using (batch)
-    where batches.withdrawn is null
+    from determinations join panels using (panel) join batches on batches.batch = panels.batch
+    where batches.withdrawn is null and panels.withdrawn is null
     group by all
-    order by mean_mpa desc
+    order by coat_system, mean_mpa desc
     """
-).show()
+).show(max_width=200)

@@ -9,6 +9,8 @@ from rich.markup import escape
 from rich.padding import Padding
 from rich.table import Table
 
+from tiecoat.wording import listed
+
 if TYPE_CHECKING:
     from rich.console import Console
 
@@ -89,7 +91,7 @@ def summary(comparison: Comparison, ranking: Ranking | None) -> Iterator[str]:
     batches = _candidates(comparison)
     if not batches:
         return
-    on = ", ".join(one.label for one in comparison.properties)
+    on = listed([one.label for one in comparison.properties])
     safe = [one for one in batches if comparison.does_no_harm(one)[0]]
     names = "; ".join(_name(comparison, one) for one in safe) or "no candidate"
     yield f"Shown to do no harm on {on}: {names}."

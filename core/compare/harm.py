@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import assert_never
 
 from tiecoat.compare.verdict import Firmness, Verdict, VerdictWord
+from tiecoat.wording import listed
 
 IF_ALIKE = "if the panels of all batches scatter alike"
 ONE_SIDED = 2.5  # per cent: harm lies beyond one end of an interval of 95 %
@@ -62,7 +63,7 @@ class HarmAccount:
             ("signs of harm", self.signs),
             ("cannot tell", self.open),
         )
-        return tuple(f"{word} on {', '.join(labels)}" for word, labels in parts if labels)
+        return tuple(f"{word} on {listed(labels)}" for word, labels in parts if labels)
 
     def no_harm(self, *, with_conditional: bool = False) -> tuple[bool, str]:
         """Return whether it is shown to do no harm, with the reason.
@@ -79,10 +80,10 @@ class HarmAccount:
         claimed = (*self.safe, *self.if_alike) if with_conditional else self.safe
         against = self.told
         if self.if_alike and not with_conditional:
-            against += (f"not firm on {', '.join(self.if_alike)}",)
+            against += (f"not firm on {listed(self.if_alike)}",)
         if against or not claimed:
             return False, "; ".join(against) or "cannot tell on any property"
-        return True, f"better or not worse on {', '.join(claimed)}"
+        return True, f"better or not worse on {listed(claimed)}"
 
 
 def joint_error(properties: int) -> str:

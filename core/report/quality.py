@@ -14,7 +14,7 @@ from tiecoat.compare.properties import Property
 from tiecoat.compare.samples import is_near
 from tiecoat.evaluate.impedance.kramers_kronig import FAILS
 from tiecoat.report.held_files import held_files, held_table
-from tiecoat.report.words import say, translated
+from tiecoat.report.words import say, say_counted, translated
 
 KRAMERS_KRONIG = "kramers_kronig_"
 USUAL = 0.5  # a time that so many of the panels have is missing where a panel lacks it
@@ -136,6 +136,8 @@ def _is_told(kind: str, table: pd.DataFrame, properties: Sequence[Property]) -> 
     for one in properties:
         if one.kind == kind:
             mine = (table["quantity"] == one.quantity) & (table["condition"] == one.condition)
+            if (mine & (table["panel"] != "")).any():  # what is pooled over them is not compared
+                mine &= table["panel"] != ""
             if not math.isnan(one.exposure_h):
                 mine &= is_near(table["exposure_h"], one.exposure_h)
             told |= mine
@@ -158,13 +160,9 @@ def _missing(data: StudyData) -> Iterator[str]:
         words = _kind(kind)
         measured_batches = set(rows["batch"])
         if rows["panel"].notna().any():
-            registered = data.panels.loc[data.panels["batch"].isin(measured_batches), "panel"]
+            registered = data.panels[data.panels["batch"].isin(measured_batches)]
             measured = set(rows["panel"].dropna())
-            if lacking := sorted(set(registered) - measured):
-                told = ", ".join(lacking)
-                yield say(
-                    "{kind}: no data of the registered panels {names}", kind=words, names=told
-                )
+            yield from _missing_panels(words, registered, measured)
             if strangers := sorted(measured - set(data.panels["panel"])):
                 told = ", ".join(strangers)
                 yield say(
@@ -176,6 +174,19 @@ def _missing(data: StudyData) -> Iterator[str]:
             yield say("{kind}: no data of the batches {names}", kind=words, names=told)
         if "exposure_h" in rows:
             yield from _missing_times(words, rows)
+
+
+def _missing_panels(words: str, registered: pd.DataFrame, measured: set[str]) -> Iterator[str]:
+    """Tell a coat system without any data as a whole, and the panels of the others by name."""
+    is_lacking = ~registered["panel"].isin(measured)
+    all_lack = is_lacking.groupby(registered["coat_system"]).transform("all")
+    of_others = is_lacking & (~all_lack.astype(bool) | all_lack.isna())
+    if of_others.any():
+        told = ", ".join(sorted(registered.loc[of_others, "panel"]))
+        yield say("{kind}: no data of the registered panels {names}", kind=words, names=told)
+    for coats, of in registered[is_lacking & ~of_others].groupby("coat_system"):
+        panels = say_counted(len(of), "registered panel")
+        yield say("{kind}: no data of {panels} with {coats}", kind=words, panels=panels, coats=coats)
 
 
 def _kind(kind: str) -> str:

@@ -17,7 +17,7 @@ from functools import cache
 from importlib import resources
 from typing import assert_never
 
-from tiecoat.wording import counted
+from tiecoat.wording import counted, listed
 
 FIELD = re.compile(r"\{(\w+)\}")
 MEASURE = re.compile(r"[-+−×≤≥<>\d. %]*\d( [A-Za-zµΩ°%/²³]+)?")  # such as 0.1 Hz
@@ -204,6 +204,4 @@ def joined(parts: list[str]) -> str:
     >>> joined(["gloss"]), joined(["gloss", "haze", "colour"])
     ('gloss', 'gloss, haze and colour')
     """
-    if len(parts) < 2:
-        return "".join(parts)
-    return say("{first} and {last}", first=", ".join(parts[:-1]), last=parts[-1])
+    return listed(parts, say(" and "))

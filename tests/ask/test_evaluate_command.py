@@ -164,14 +164,14 @@ def test_what_was_retracted_counts_no_more(own: LabAtWork) -> None:
     assert main(["retract", measurement, "--lab", str(own.root), "--why", "dolly slipped"]) == 0
     table = archive.evaluate("pull_off", panel="RB-013-1", quantity="strength_mean")
     assert set(table["n"]) == {5}
-    assert set(table["flags"]) == {"5 determinations; ISO 4624 asks for at least 6"}
+    assert set(table["flags"]) == {"5 determinations, where ISO 4624 asks for at least 6"}
 
 
 def test_what_the_laboratory_sets_counts(own: LabAtWork) -> None:
     """The section [evaluate] of tiecoat.toml reaches the results."""
     own.settle(**{"evaluate.pull_off": {"least_determinations": 7}})
     table = tiecoat.open(own.root).evaluate("pull_off", panel="RB-013-1", quantity="determinations")
-    assert set(table["flags"]) == {"6 determinations; the settings ask for at least 7"}
+    assert set(table["flags"]) == {"6 determinations, where the settings ask for at least 7"}
 
 
 def test_without_a_register_panels_have_no_coat_system(tmp_path: Path) -> None:

@@ -17,6 +17,7 @@ from tiecoat.compare.verdict import Firmness, Verdict, VerdictWord
 CONTROL = "RB-100"
 GLOSS = Property("gloss", "gloss", "gloss_mean", margin=2.0)
 DIFFERENT = (VerdictWord.BETTER, VerdictWord.WORSE)
+TOLD_AS_HARM = (VerdictWord.WORSE, VerdictWord.SIGNS_OF_HARM)
 
 
 @dataclass(frozen=True)
@@ -75,12 +76,48 @@ def one_study(
     return told
 
 
-def false_differences(design: PanelDesign, studies: int, seed: int) -> Counter[str]:
-    """Count studies of equal paints with any false difference: firm ones, and conditional ones."""
+@dataclass(frozen=True)
+class Rates:
+    """Of so many studies of equal paints, and of as many in which the first candidate is worse.
+
+    `firm` and `any_` count the former with a false difference: a firm one, and a conditional one
+    too. `covered` counts those of both whose firm intervals hold the true difference of every
+    candidate; `worse` and `told` the latter that find the harm firmly, and that tell of it at all.
+    """
+
+    studies: int
+    firm: int
+    any_: int
+    covered: int
+    worse: int
+    told: int
+
+    def __str__(self) -> str:
+        one = 100 / self.studies
+        return (
+            f"firm {one * self.firm:.2f} %, with conditional {one * self.any_:.2f} %, coverage"
+            f" {one * self.covered / 2:.2f} %, harm firmly worse {one * self.worse:.1f} %, worse"
+            f" or signs {one * self.told:.1f} %"
+        )
+
+
+def rates_of(design: PanelDesign, studies: int, seed: int, harm: float = 2.0) -> Rates:
+    """Return how often the verdicts on a design are wrong, hold the truth, and find a harm."""
     rng = np.random.default_rng(seed)
     found: Counter[str] = Counter()
     for _ in range(studies):
-        wrong = {one.standing for one in one_study(rng, design) if one.outcome in DIFFERENT}
+        equal = one_study(rng, design)
+        wrong = {one.standing for one in equal if one.outcome in DIFFERENT}
         found["firm"] += Firmness.FIRM in wrong
         found["any"] += bool(wrong)
-    return found
+        harmed = one_study(rng, design, harm=harm)
+        mine = harmed[0]
+        found["worse"] += mine.outcome is VerdictWord.WORSE and mine.standing is Firmness.FIRM
+        found["told"] += mine.outcome in TOLD_AS_HARM
+        truths = (0.0 for _ in equal), (0.0 if place else -harm for place in range(len(harmed)))
+        for told, of in zip((equal, harmed), truths, strict=True):
+            pairs = zip(told, of, strict=True)
+            found["covered"] += all(one.firm_low < true < one.firm_high for one, true in pairs)
+    return Rates(
+        studies, found["firm"], found["any"], found["covered"], found["worse"], found["told"]
+    )

@@ -107,7 +107,7 @@ def _too_few(group: StrengthGroup, choices: PullOffChoices) -> str:
     if group.n >= least:
         return ""
     who = "ISO 4624 asks" if least == ISO_4624_LEAST else "the settings ask"
-    return f"{counted(group.n, 'determination')}; {who} for at least {least}"
+    return f"{counted(group.n, 'determination')}, where {who} for at least {least}"
 
 
 def _tell_counts(ledger: Ledger, group: StrengthGroup, choices: PullOffChoices) -> None:

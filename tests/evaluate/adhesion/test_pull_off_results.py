@@ -186,7 +186,7 @@ def test_one_determination_is_a_value_without_an_interval() -> None:
     assert math.isnan(mean["standard_error"])
     assert math.isnan(mean["low"])
     assert "no interval from one determination" in mean["flags"]
-    assert "1 determination; ISO 4624 asks for at least 6" in mean["flags"]
+    assert "1 determination, where ISO 4624 asks for at least 6" in mean["flags"]
     assert one(table, "strength_sd", "RB-014-1")["reason"] == "one determination has no spread"
     assert "one determination" in one(table, "strength_cv", "RB-014-1")["reason"]
     assert "one determination" in one(table, "strength_median", "RB-014-1")["reason"]
@@ -326,9 +326,9 @@ def test_lower_bounds_are_no_outliers() -> None:
 @pytest.mark.parametrize(
     ("asked", "n", "flag"),
     [
-        (6, 5, "5 determinations; ISO 4624 asks for at least 6"),
+        (6, 5, "5 determinations, where ISO 4624 asks for at least 6"),
         (6, 6, ""),
-        (3, 2, "2 determinations; the settings ask for at least 3"),
+        (3, 2, "2 determinations, where the settings ask for at least 3"),
         (3, 3, ""),
     ],
 )
