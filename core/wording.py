@@ -26,13 +26,15 @@ def listed(names: Sequence[str], last: str = "") -> str:
     --------
     >>> listed(["gloss", "haze"]), listed(["gloss", "haze", "colour"], " and ")
     ('gloss, haze', 'gloss, haze and colour')
-    >>> listed(["strength, primer", "strength, primer, topcoat"])
-    'strength, primer; strength, primer, topcoat'
+    >>> listed(["strength, primer", "strength, topcoat", "gloss"], " and ")
+    'strength, primer; strength, topcoat; and gloss'
     """
-    mark = "; " if any(", " in one for one in names) else ", "
-    if last and len(names) > 1:
-        return mark.join(names[:-1]) + last + names[-1]
-    return mark.join(names)
+    has_commas = any(", " in one for one in names)
+    mark = "; " if has_commas else ", "
+    if not last or len(names) < 2:
+        return mark.join(names)
+    before = ";" if has_commas and len(names) > 2 else ""
+    return mark.join(names[:-1]) + before + last + names[-1]
 
 
 def shortened(text: str, longest: int = LONGEST) -> str:

@@ -2,8 +2,9 @@
 
     python with_duckdb.py
 
-Panels with and without a topcoat are told apart. Adhesive failure is what broke between two layers (A/B, B/C, ...); what broke in or at the test
-adhesive (Y, -/Y, Y/Z) says of the film only that it is stronger.
+Panels with and without a topcoat are told apart. Adhesive failure is what broke between two layers
+(A/B, B/C, ...); what broke in or at the test adhesive (Y, -/Y, Y/Z) says of the film only that it
+is stronger.
 """
 
 from pathlib import Path

@@ -186,7 +186,9 @@ def _missing_panels(words: str, registered: pd.DataFrame, measured: set[str]) ->
         yield say("{kind}: no data of the registered panels {names}", kind=words, names=told)
     for coats, of in registered[is_lacking & ~of_others].groupby("coat_system"):
         panels = say_counted(len(of), "registered panel")
-        yield say("{kind}: no data of {panels} with {coats}", kind=words, panels=panels, coats=coats)
+        yield say(
+            "{kind}: no data of {panels} with {coats}", kind=words, panels=panels, coats=coats
+        )
 
 
 def _kind(kind: str) -> str:

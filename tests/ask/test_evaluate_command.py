@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pandas as pd
 import pytest
+from example_topcoat import ALONE
 from example_truth import RECIPES
 from labs import LabAtWork, make_lab
 
@@ -43,7 +44,7 @@ def own(example: LabAtWork, tmp_path: Path) -> Iterator[LabAtWork]:
 
 def test_results_on_the_screen(example: LabAtWork, capsys: pytest.CaptureFixture[str]) -> None:
     """Each with its uncertainty in fitting digits, its n, and what must be known of it."""
-    assert main(["evaluate", "pull_off", "--lab", str(example.root), "--batch", "rb-013"]) == 0
+    assert main(["evaluate", "pull_off", "--lab", str(example.root), "--panel", "rb-013-1"]) == 0
     shown = capsys.readouterr()
     assert shown.err == ""
     lines = shown.out.splitlines()
@@ -81,7 +82,8 @@ def test_the_strengths_of_the_recipes_come_back(example: LabAtWork) -> None:
     95 % intervals of nine batches: one of nine may miss.
     """
     table = tiecoat.open(example.root).evaluate("pull_off", quantity="strength_mean_censored")
-    of_batch = table[(table["panel"] == "") & (table["condition"] == "")].set_index("batch")
+    is_alone = (table["condition"] == f"coat system: {ALONE}") & (table["batch"] != "")
+    of_batch = table[is_alone].set_index("batch")
     held = [
         of_batch.loc[recipe.batch, "low"] < recipe.strength_mpa < of_batch.loc[recipe.batch, "high"]
         for recipe in RECIPES

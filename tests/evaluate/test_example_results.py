@@ -8,6 +8,7 @@ from pathlib import Path
 import numpy as np
 import pandas as pd
 import pytest
+from example_topcoat import ALONE
 from example_truth import AREA_CM2, RECIPES, Chance, Panel, film_impedance, panels
 
 import tiecoat
@@ -15,6 +16,7 @@ import tiecoat
 EXAMPLE = Path(__file__).parents[2] / "archive_example"
 RECIPE = {recipe.batch: recipe for recipe in RECIPES}
 PANEL = {panel.name: panel for recipe in RECIPES for panel in panels(recipe)}
+PRIMER_ALONE = f"coat system: {ALONE}"
 
 
 @pytest.fixture(scope="module")
@@ -93,7 +95,7 @@ def test_strength_is_that_of_the_film(archive: tiecoat.Archive) -> None:
 
     Of nine 95 % intervals one may miss.
     """
-    found = of_batches(archive.evaluate("pull_off"), "strength_mean_censored")
+    found = of_batches(archive.evaluate("pull_off"), "strength_mean_censored", PRIMER_ALONE)
     inside = [
         row["low"] <= RECIPE[str(batch)].strength_mpa <= row["high"]
         for batch, row in found.iterrows()
@@ -106,6 +108,6 @@ def test_the_best_barrier_is_the_one_that_lets_go(archive: tiecoat.Archive) -> N
     """Ten per cent of glass flake: highest modulus after ten days, lowest strength."""
     modulus = archive.evaluate("impedance", quantity="modulus")
     last = modulus[modulus["exposure_h"] == 240].groupby("batch")["value"].mean()
-    strength = of_batches(archive.evaluate("pull_off"), "strength_mean")["value"]
-    failure = of_batches(archive.evaluate("pull_off"), "failure_adhesive")["value"]
+    strength = of_batches(archive.evaluate("pull_off"), "strength_mean", PRIMER_ALONE)["value"]
+    failure = of_batches(archive.evaluate("pull_off"), "failure_adhesive", PRIMER_ALONE)["value"]
     assert last.idxmax() == strength.idxmin() == failure.idxmax() == "RB-016"

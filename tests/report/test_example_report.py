@@ -84,7 +84,7 @@ def test_tables_say_what_the_verdicts_say(report: Written) -> None:
     rows = verdict_rows(report.page)
     meant = {(one.property, one.batch): one for one in report.comparison.verdicts}
     assert set(rows) == set(meant)
-    assert len(meant) == 8 * 5
+    assert len(meant) == 8 * 7
     for key, one in meant.items():
         _, _, n, value, effect, ends, p, verdict, why, _ = rows[key]
         assert int(n) == one.n
@@ -261,7 +261,7 @@ def test_what_stands_on_a_condition_says_so_in_words(report: Written, first: OnF
     listed = set()
     for sentence in first.blocks["Resting on"][:-1]:
         words, _, rest = sentence.removesuffix(".").partition(f", {condition}: ")
-        for label, batches in re.findall(r"(?:, | and |^)(.+?) \(([^)]*)\)", rest):
+        for label, batches in re.findall(r"(?:; | and |^)(.+?) \(([^)]*)\)", rest):
             listed |= {(words, label, batch) for batch in batches.split(", ")}
     meant = set()
     for one in report.comparison.verdicts:

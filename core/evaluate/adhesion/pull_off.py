@@ -1,7 +1,8 @@
 """Pull-off adhesion (ISO 4624): strength, glue failures as lower bounds, and where it failed.
 
-For each panel, each batch and each coat system. Where a batch or a coat system has several panels,
-intervals rest on the panels: determinations of one panel have more in common than those of two.
+For each panel, each batch, and each coat system, of a batch and of all batches together. Where a
+batch or a coat system has several panels, intervals rest on the panels: determinations of one panel
+have more in common than those of two.
 """
 
 from __future__ import annotations
@@ -77,15 +78,17 @@ def marked(frame: pd.DataFrame, choices: PullOffChoices) -> pd.DataFrame:
 
 
 def _groups(rows: pd.DataFrame, system_of: Mapping[str, str]) -> Iterator[StrengthGroup]:
-    """Return the panels, then the batches, then the coat systems."""
+    """Return the panels, then the batches, then the coat systems: of each batch, and of several."""
     for (batch, panel), part in rows.groupby(["batch", "panel"], sort=True):
         yield StrengthGroup({"batch": str(batch), "panel": str(panel)}, part)
     for batch, part in rows.groupby("batch", sort=True):
         yield StrengthGroup({"batch": str(batch)}, part)
-    for system, part in rows.groupby(rows["panel"].map(system_of), sort=True):
-        batches = part["batch"].unique()
-        keys = {"batch": str(batches[0])} if len(batches) == 1 else {}
-        yield StrengthGroup(keys, part, f"coat system: {system}")
+    systems = rows["panel"].map(system_of)
+    for (batch, system), part in rows.groupby(["batch", systems], sort=True):
+        yield StrengthGroup({"batch": str(batch)}, part, f"coat system: {system}")
+    for system, part in rows.groupby(systems, sort=True):
+        if part["batch"].nunique() > 1:
+            yield StrengthGroup({}, part, f"coat system: {system}")
 
 
 def _cautions(group: StrengthGroup, choices: PullOffChoices) -> Iterator[str]:

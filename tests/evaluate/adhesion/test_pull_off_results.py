@@ -348,19 +348,25 @@ def test_determinations_from_weeks_apart_are_told() -> None:
 
 
 def test_each_coat_system_over_its_panels() -> None:
-    """Panels of one system come together over batches, and the flag says so."""
+    """By batch, and over batches; the flag says so."""
     table = evaluated(
         pulled(SIX, panel="RB-014-1"),
         pulled([x + 1 for x in SIX], panel="RB-015-1"),
         pulled([x - 2 for x in SIX], panel="RB-015-2"),
         systems={"RB-014-1": "2 coats", "RB-015-1": "2 coats", "RB-015-2": "3 coats"},
     )
-    rows = table[table["quantity"] == "strength_mean"].set_index("condition")
-    two = rows.loc["coat system: 2 coats"]
+    rows = table[table["quantity"] == "strength_mean"].set_index(["condition", "batch"])
+    two = rows.loc["coat system: 2 coats", ""]
     assert two["value"] == pytest.approx(np.mean(SIX) + 0.5)
-    assert (two["batch"], two["n"], two["flags"]) == ("", 12, "2 batches together")
-    three = rows.loc["coat system: 3 coats"]
-    assert (three["batch"], three["flags"]) == ("RB-015", "")
+    assert (two["n"], two["flags"]) == (12, "2 batches together")
+    for batch, system, mean in (
+        ("RB-014", "2 coats", np.mean(SIX)),
+        ("RB-015", "2 coats", np.mean(SIX) + 1),
+        ("RB-015", "3 coats", np.mean(SIX) - 2),
+    ):
+        mine = rows.loc[f"coat system: {system}", batch]
+        assert (mine["value"], mine["n"], mine["flags"]) == (pytest.approx(mean), 6, "")
+    assert ("coat system: 3 coats", "") not in rows.index
     places = table[table["quantity"] == "failure_share"]["condition"]
     assert "B; coat system: 2 coats" in set(places)
 
