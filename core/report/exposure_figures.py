@@ -68,7 +68,7 @@ def _with_dose(batch: str, dose: float) -> str:
 
 
 def modulus_figures(
-    comparison: Comparison, results: pd.DataFrame, condition: str
+    comparison: Comparison, results: pd.DataFrame, condition: str, line: str = ""
 ) -> Iterator[Figure]:
     """Draw the modulus over time, a line a panel; at most four candidates a figure.
 
@@ -78,6 +78,8 @@ def modulus_figures(
         Result table of impedance.
     condition
         Of the modulus, such as `0.1 Hz`.
+    line
+        What tells these panels from others, such as their coat system; it becomes the title.
     """
     rows = results[(results["quantity"] == "modulus") & (results["condition"] == condition)]
     rows = rows[rows["value"].gt(0) & rows["exposure_h"].notna() & (rows["panel"] != "")]
@@ -90,14 +92,14 @@ def modulus_figures(
 
     def draw(axes: Axes, batch: str, look: LineLook) -> None:
         for _, panel in rows[rows["batch"] == batch].groupby("panel", sort=True):
-            line = panel.sort_values("time")
-            axes.plot(line["time"], line["value"], lw=0.9, ms=3.4, mew=0.5, mec="white", **look)
-            failed = line[line["flags"].str.contains(FAILS, regex=False)]
+            course = panel.sort_values("time")
+            axes.plot(course["time"], course["value"], lw=0.9, ms=3.4, mew=0.5, mec="white", **look)
+            failed = course[course["flags"].str.contains(FAILS, regex=False)]
             axes.plot(failed["time"], failed["value"], "x", color="black", ms=6, mew=1.1)
 
     low, high = float(rows["value"].min()) / 1.6, float(rows["value"].max()) * 1.6
     for part in _parts(groups_of(comparison)):
-        figure = new_figure(2.75 + _more_legend(part))
+        figure = new_figure(2.75 + _more_legend(part), line)
         grid = figure.subplots(1, ACROSS, sharex=True, sharey=True)
         _small_multiples(list(grid), part, draw)
         for axes in grid[: len(part)]:
@@ -113,7 +115,9 @@ def modulus_figures(
         yield figure
 
 
-def bode_figures(comparison: Comparison, rows: pd.DataFrame, hours: float) -> Iterator[Figure]:
+def bode_figures(
+    comparison: Comparison, rows: pd.DataFrame, hours: float, line: str = ""
+) -> Iterator[Figure]:
     """Draw modulus and phase over frequency, a line a spectrum; at most four candidates a figure.
 
     Parameters
@@ -122,6 +126,8 @@ def bode_figures(comparison: Comparison, rows: pd.DataFrame, hours: float) -> It
         Of the kind impedance, as the archive gives them.
     hours
         Only the spectra near this exposure time.
+    line
+        As of `modulus_figures`.
     """
     rows = rows[is_near(rows["exposure_h"], hours)].reset_index(drop=True)
     if not len(rows):
@@ -131,16 +137,16 @@ def bode_figures(comparison: Comparison, rows: pd.DataFrame, hours: float) -> It
         return
     of_batch = spectra.keys["batch"].to_numpy()
     for part in _parts(groups_of(comparison)):
-        figure = new_figure(4.1 + _more_legend(part))
+        figure = new_figure(4.1 + _more_legend(part), line)
         grid = figure.subplots(2, ACROSS, sharex=True, sharey="row", height_ratios=[1.25, 1])
-        for line, values in zip(grid, (spectra.modulus_ohm_cm2, -spectra.phase_deg), strict=True):
+        for row, values in zip(grid, (spectra.modulus_ohm_cm2, -spectra.phase_deg), strict=True):
 
             def draw(axes: Axes, batch: str, look: LineLook, values: Any = values) -> None:
                 for one in np.flatnonzero(of_batch == batch):
                     x, y = spectra.frequency_hz[one], values[one]
                     axes.plot(x, y, lw=0.9, ms=2.6, mew=0.4, mec="white", markevery=7, **look)
 
-            _small_multiples(list(line), part, draw)
+            _small_multiples(list(row), part, draw)
         for axes in grid[:, : len(part)].flat:
             axes.set_xscale("log")
         _bode_axes(grid, len(part), spectra.frequency_hz, spectra.modulus_ohm_cm2)

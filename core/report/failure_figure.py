@@ -19,13 +19,15 @@ BAR = 0.125  # inches
 GAP = 0.8  # bars between two batches
 
 
-def failure_figure(comparison: Comparison, rows: pd.DataFrame) -> Figure | None:
+def failure_figure(comparison: Comparison, rows: pd.DataFrame, line: str = "") -> Figure | None:
     """Draw the mean shares of the places of ISO 4624 over the tests of each panel; None without.
 
     Parameters
     ----------
     rows
         Of the kind pull_off, as the archive gives them.
+    line
+        What tells these panels from others, such as their coat system; it becomes the title.
     """
     rows = rows.dropna(subset=["failure", "panel"]).reset_index(drop=True)
     if not len(rows):
@@ -35,7 +37,7 @@ def failure_figure(comparison: Comparison, rows: pd.DataFrame) -> Figure | None:
     batches = [one for one in _order(comparison) if one in shares.index.get_level_values(0)]
     places = np.concatenate([[0.0], np.cumsum([len(shares.loc[one]) + GAP for one in batches])])
     height = min(MOST_HEIGHT, 0.8 + BAR * float(places[-1]))
-    figure = new_figure(height)
+    figure = new_figure(height, line)
     axes = figure.subplots()
     for start, batch in zip(places, batches, strict=False):
         mine = shares.loc[batch]
@@ -66,7 +68,7 @@ def failure_figure(comparison: Comparison, rows: pd.DataFrame) -> Figure | None:
         )
         for name, colour, hatch in _fills(sites.columns)
     ]
-    figure.legend(handles=handles, loc="outside upper center", ncols=min(6, len(handles)))
+    figure.legend(handles=handles, loc="outside lower center", ncols=min(6, len(handles)))
     return figure
 
 

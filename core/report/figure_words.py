@@ -8,6 +8,7 @@ from tiecoat.ask.study_data import StudyData
 from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.properties import Property
 from tiecoat.compare.verdict import Firmness, Verdict, VerdictWord
+from tiecoat.report.alike import by_line
 from tiecoat.report.labels import OUTCOME_WORDS, effect_text, middle_words, unbroken
 from tiecoat.report.words import joined, say, say_counted, translated
 
@@ -87,8 +88,15 @@ def _of_panels(data: StudyData, kind: str, what: str) -> str:
     rows = data.rows.get(kind)
     if rows is None or not len(rows):
         return ""
-    panels = say_counted(int(rows["panel"].nunique()), "panel")
-    batches = ", ".join(sorted(rows["batch"].unique()))
-    return say(
-        "{what} of {panels} of the batches {batches}.", what=what, panels=panels, batches=batches
-    )
+    told = []
+    for line, part in by_line(data, kind, rows):
+        panels = say_counted(int(part["panel"].nunique()), "panel")
+        batches = ", ".join(sorted(part["batch"].unique()))
+        words = say(
+            "{what} of {panels} of the batches {batches}.",
+            what=what,
+            panels=panels,
+            batches=batches,
+        )
+        told.append(f"{line}: {words}" if line else words)
+    return " ".join(told)

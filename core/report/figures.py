@@ -8,6 +8,7 @@ from matplotlib.figure import Figure
 
 from tiecoat.ask.study_data import StudyData
 from tiecoat.compare.properties import Property
+from tiecoat.report.alike import by_line
 from tiecoat.report.evidence import single_tests
 from tiecoat.report.exposure_figures import bode_figures, modulus_figures
 from tiecoat.report.failure_figure import failure_figure
@@ -26,7 +27,7 @@ def draw_all(data: StudyData) -> dict[str, list[FigureFiles]]:
     has verdicts holds one, under `OF_PROPERTY` and its label.
     """
     with looks():
-        return {name: [drawn(one) for one in figures] for name, figures in _figures(data).items()}
+        return {name: [drawn(one) for one in figures] for name, figures in figures_of(data).items()}
 
 
 def bode_hours(data: StudyData) -> float:
@@ -38,18 +39,21 @@ def bode_hours(data: StudyData) -> float:
     return float(data.rows["impedance"]["exposure_h"].max())
 
 
-def _figures(data: StudyData) -> dict[str, list[Figure]]:
+def figures_of(data: StudyData) -> dict[str, list[Figure]]:
+    """Return the figures themselves, by what they show; they are drawn within `looks()`."""
     comparison = data.comparison
     found: dict[str, list[Figure]] = {"line_up": [], "modulus": [], "bode": [], "failure": []}
     if comparison.verdicts:
         found["line_up"] = list(line_up_figures(comparison))
     if (results := data.results.get("impedance")) is not None and len(results):
-        found["modulus"] = list(modulus_figures(comparison, results, _condition(data)))
+        for line, part in by_line(data, "impedance", results[results["panel"] != ""]):
+            found["modulus"] += modulus_figures(comparison, part, _condition(data), line)
     if (rows := data.rows.get("impedance")) is not None and len(rows):
-        found["bode"] = list(bode_figures(comparison, rows, bode_hours(data)))
+        for line, part in by_line(data, "impedance", rows):
+            found["bode"] += bode_figures(comparison, part, bode_hours(data), line)
     if (tests := data.rows.get("pull_off")) is not None:
-        one = failure_figure(comparison, tests)
-        found["failure"] = [] if one is None else [one]
+        for line, part in by_line(data, "pull_off", tests):
+            found["failure"] += filter(None, [failure_figure(comparison, part, line)])
     of_properties = {
         OF_PROPERTY + one.label: [_property(data, one)] for one in _with_verdicts(data)
     }

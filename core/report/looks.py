@@ -27,6 +27,7 @@ from tiecoat.report.labels import SUPERSCRIPTS, number
 from tiecoat.report.words import in_numbers
 
 WIDTH, MOST_HEIGHT = 7.1, 8.6  # inches of a figure on an A4 page, with room for words beside it
+TITLE_HEIGHT = 0.25  # inches
 DPI = 150
 TICK_POWER = 4  # from which on a tick is written as a power of ten
 INK, SOFT, FAINT = "#1c2733", "#5f6b76", "#d5dade"
@@ -131,10 +132,13 @@ def looks() -> Iterator[None]:
         yield
 
 
-def new_figure(height: float, width: float = WIDTH) -> Figure:
-    """Return an empty figure of a height in inches."""
-    figure = Figure(figsize=(width, height), dpi=DPI, layout="constrained")
+def new_figure(height: float, title: str = "") -> Figure:
+    """Return an empty figure of a height in inches, to which a title adds its own."""
+    more = TITLE_HEIGHT if title else 0.0
+    figure = Figure(figsize=(WIDTH, height + more), dpi=DPI, layout="constrained")
     FigureCanvasAgg(figure)
+    if title:
+        figure.suptitle(title, x=0.01, ha="left", fontweight="bold")
     return figure
 
 

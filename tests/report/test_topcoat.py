@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import math
+import shutil
 from pathlib import Path
 
+import numpy as np
 import pandas as pd
 import pytest
 from labs import LabAtWork, make_lab
+from matplotlib.figure import Figure
 from report_reading import Element, read_page, verdict_rows
 from test_small_reports import pulled
 
@@ -15,6 +19,8 @@ from tiecoat.ask.study_data import study_data
 from tiecoat.cli import main
 from tiecoat.compare.study import load_study
 from tiecoat.report.evidence import single_tests
+from tiecoat.report.figures import figures_of
+from tiecoat.report.looks import looks, new_figure
 
 ALONE, TOPPED = "epoxy primer", "epoxy primer, polyurethane topcoat"
 STRENGTHS = {  # three panels of the primer alone, then three with the topcoat
@@ -118,3 +124,61 @@ def test_each_coat_system_is_a_row_of_verdicts_with_its_own_panels(
         assert set(values.loc[values["property"] == line, "name"]) == mine
         assert set(evidence.loc[evidence["property"] == line, "name"]) == mine
         assert (evidence[evidence["property"] == line].groupby("name").size() == 2).all()
+
+
+def spectra(hours: float, panel: str, ohm_cm2: float) -> str:
+    """Return an export of one spectrum of a film that is a resistor beside a capacitor."""
+    rows = ["Film impedance", f"Panel\t{panel}", "Cell area\t15 cm2", ""]
+    rows.append("t / h\tf / Hz\tRe / Ohm cm2\tIm / Ohm cm2")
+    for power in range(10, -5, -1):
+        frequency_hz = 10 ** (power / 2)
+        z = 1 / complex(1 / ohm_cm2, 2 * math.pi * frequency_hz * 1e-11)
+        rows.append(f"{hours:g}\t{frequency_hz:.5g}\t{z.real:.5E}\t{z.imag:.5E}")
+    return "\n".join(rows) + "\n"
+
+
+@pytest.fixture(scope="module")
+def drawn(lab: LabAtWork, tmp_path_factory: pytest.TempPathFactory) -> dict[str, list[Figure]]:
+    """The figures of a lab that measured the impedance of these panels too."""
+    mine = LabAtWork(shutil.copytree(lab.root, tmp_path_factory.mktemp("spectra") / "lab"))
+    for place, panel in enumerate(panels()):
+        for hours in (24, 72):
+            mine.drop(f"{panel} {hours}.txt", spectra(hours, panel, 1e8 * (place + 1)))
+    mine.take()
+    assert mine.held() == {}
+    study = STUDY + '[[property]]\nname = "modulus"\n'
+    data = study_data(tiecoat.open(mine.root), load_study(study))
+    with looks():
+        return figures_of(data)
+
+
+@pytest.mark.parametrize("name", ["modulus", "bode", "failure"])
+def test_impedance_and_failures_have_a_figure_for_each_coat_system(
+    drawn: dict[str, list[Figure]], name: str
+) -> None:
+    """Each is titled by its coats, as the tables are."""
+    assert [one.get_suptitle() for one in drawn[name]] == [ALONE, TOPPED]
+
+
+def test_a_figure_of_the_modulus_draws_the_panels_of_its_own_coats(
+    drawn: dict[str, list[Figure]],
+) -> None:
+    """At 0.1 Hz the modulus is the resistance that the export was made with."""
+    for coats, figure in zip((ALONE, TOPPED), drawn["modulus"], strict=True):
+        lines = [np.asarray(line.get_ydata(), dtype=float) for line in figure.axes[0].lines]
+        found = sorted({float(f"{value:.2g}") for line in lines for value in line if value > 1e7})
+        places = enumerate(panels().values(), 1)
+        assert found == [1e8 * place for place, (system, _) in places if system == coats]
+
+
+def test_a_figure_of_the_failures_has_a_bar_a_panel_of_its_own_coats(
+    drawn: dict[str, list[Figure]],
+) -> None:
+    """Three panels of each of two batches, all broken within the second coat."""
+    for figure in drawn["failure"]:
+        assert sum(len(bars) for bars in figure.axes[0].containers) == 6
+
+
+def test_panels_that_are_alike_have_no_title() -> None:
+    """Where nothing is told apart a figure needs no words for it."""
+    assert new_figure(2.0).get_suptitle() == ""

@@ -1,0 +1,28 @@
+"""Rows of panels by what tells these apart, so that a figure draws only what may be compared."""
+
+from __future__ import annotations
+
+import pandas as pd
+
+from tiecoat.ask.study_data import StudyData
+from tiecoat.compare.circumstances import PARTS, Circumstances, PanelRegister, differing, placed
+
+
+def by_line(data: StudyData, kind: str, rows: pd.DataFrame) -> list[tuple[str, pd.DataFrame]]:
+    """Return the rows of each coat system, substrate and dolly, with the words for it.
+
+    Where all panels are alike in these there is one part, and its words are "".
+
+    Parameters
+    ----------
+    rows
+        Filed rows or results of the kind, of single panels.
+    """
+    register = PanelRegister.of(data.panels, data.measurements)
+    found = placed(rows, register, data.rows.get(kind), of_panels=True)
+    parts = {
+        Circumstances(**dict(zip(PARTS, key, strict=True))): rows.loc[part.index]
+        for key, part in found.groupby(list(PARTS), sort=True)
+    }
+    apart = differing(parts)
+    return [(line.words(apart), part) for line, part in parts.items()]
