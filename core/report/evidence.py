@@ -13,6 +13,7 @@ from tiecoat.compare.circumstances import PARTS, PanelRegister, placed
 from tiecoat.compare.properties import Property
 from tiecoat.compare.samples import Sample, is_near
 from tiecoat.report.origins import Origin, rows_text
+from tiecoat.report.words import say
 
 RAW = frozenset({"strengths", "counts"})  # compared from the filed rows themselves
 
@@ -134,7 +135,7 @@ def _links(rows: Sequence[tuple[Origin, Mapping[str, str]]]) -> Iterator[RowLink
             runs.append((origin, row["source_sheet"], row["measurement"], [ends]))
     for origin, sheet, measurement, spans in runs:
         words = f"{origin.number}. {origin.name}"
-        words += f", sheet {sheet}" if sheet else ""
+        words += say(", sheet {sheet}", sheet=sheet) if sheet else ""
         told = rows_text([one for one in sorted(spans) if one != (0, 0)])
         yield RowLink(measurement, f"{words}, {told}" if told else words)
 

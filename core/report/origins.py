@@ -8,6 +8,8 @@ from typing import Any
 
 import pandas as pd
 
+from tiecoat.report.words import say
+
 LISTED = (
     *("measurement", "kind", "batch", "panel", "measured_at", "n_rows"),
     *("source_sheet", "source_row", "last_row"),
@@ -71,7 +73,8 @@ def rows_text(ends: Sequence[tuple[int, int]]) -> str:
     every = [row for first, last in ends for row in range(first, last + 1)]
     if not every:
         return ""
-    return f"{'row' if len(every) == 1 else 'rows'} {runs(sorted(set(every)))}"
+    told = runs(sorted(set(every)))
+    return say("row {rows}", rows=told) if len(every) == 1 else say("rows {rows}", rows=told)
 
 
 def numbers_of(origins: Sequence[Origin], kind: str, batches: set[str]) -> str:

@@ -120,8 +120,8 @@ def context(
         "quality_unplaced": _unplaced(quality.unplaced),
         "frame_rows": frame_rows,
         "translated_all": lambda texts: [translated(str(one)) for one in texts],
-        "methods": methods,
-        "references": references(texts),
+        "methods": [[translated_lines(cell) for cell in row] for row in methods],
+        "references": [(translated(name), translated(text)) for name, text in references(texts)],
         "origins": origins,
         "shared": data.shared,
         "count": len(data.measurements),
@@ -129,6 +129,11 @@ def context(
         "evaluations": sorted(data.evaluations.items()),
         "versions": versions(),
     }
+
+
+def translated_lines(text: str) -> str:
+    """Return lines of a text, each in the language of the report."""
+    return "\n".join(map(translated, text.split("\n")))
 
 
 def _steps(comparison: Comparison) -> list[list[str]]:

@@ -71,7 +71,7 @@ def quality_of(data: StudyData) -> Quality:
         glue=_glue(data),
         flags=_flags(data),
         missing=tuple(_missing(data)),
-        withdrawn=data.withdrawn,
+        withdrawn=data.withdrawn.assign(withdrawn=data.withdrawn["withdrawn"].map(translated)),
     )
 
 
@@ -92,6 +92,7 @@ def _tested(impedance: pd.DataFrame | None) -> pd.DataFrame:
 def _failed(tested: pd.DataFrame) -> pd.DataFrame:
     bad = tested[tested["passes"] != 1]
     remark = np.where(bad["passes"].isna(), bad["reason"], FAILS)
+    remark = np.array([translated(str(one)) for one in remark], dtype=object)
     return pd.DataFrame(
         {
             "panel": bad["panel"],
@@ -124,7 +125,7 @@ def _flags(data: StudyData) -> pd.DataFrame:
             for flag in filter(None, str(row["flags"]).split("; ")):
                 found.setdefault(flag, []).append(str(row["panel"] or row["batch"]))
     rows = [
-        {"flag": flag, "results": len(whose), "whose": _listed(whose)}
+        {"flag": translated(flag), "results": len(whose), "whose": _listed(whose)}
         for flag, whose in sorted(found.items())
     ]
     return pd.DataFrame(rows, columns=["flag", "results", "whose"])
@@ -148,7 +149,7 @@ def _listed(names: list[str]) -> str:
     distinct = sorted(set(names))
     told = ", ".join(distinct[:TOLD_PANELS])
     more = len(distinct) - TOLD_PANELS
-    return f"{told} and {more} more" if more > 0 else told
+    return say("{names} and {count} more", names=told, count=more) if more > 0 else told
 
 
 def _missing(data: StudyData) -> Iterator[str]:

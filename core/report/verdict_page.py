@@ -172,7 +172,7 @@ def _page(
             _control_row(comparison, wanted, verdicts),
             *_rows(comparison, wanted, verdicts, notes),
         ],
-        methods=list(dict.fromkeys(one.method for one in verdicts if one.method)),
+        methods=list(dict.fromkeys(translated(one.method) for one in verdicts if one.method)),
         files=numbers_of(origins, wanted.kind, set(comparison.batches.index)),
         values=_values(value_origins(data, wanted, origins)),
     )

@@ -1,6 +1,7 @@
 """The language of a report: its sentences, words, numbers and dates, through one catalogue.
 
-English stands in the program itself; `templates/german.toml` has the German of it, by the English.
+English stands in the program itself. Two catalogues in `templates/` have the German of it:
+`german.toml` for what the report says, `german_elsewhere.toml` for what the rest of it says.
 Whoever writes a report does so within `speaking(language)`.
 """
 
@@ -19,8 +20,11 @@ from typing import assert_never
 
 from tiecoat.wording import counted, listed
 
+CATALOGUES = ("german.toml", "german_elsewhere.toml")
 FIELD = re.compile(r"\{(\w+)\}")
 MEASURE = re.compile(r"[-+−×≤≥<>\d. %]*\d( [A-Za-zµΩ°%/²³]+)?")  # such as 0.1 Hz
+NUMBERED, NUMBERS = ("count", "all", "hours"), r"[\d.,…]+(?:, [\d.,]+)*"  # fields with numbers only
+LISTS = ("names",)  # fields with names one after the other
 INTERVAL = re.compile(r"([-+−]?[\d.e+]+) to ([-+−]?[\d.e+]+)")
 
 
@@ -52,8 +56,12 @@ def speaking(language: Language) -> Iterator[None]:
 @cache
 def catalogue() -> Mapping[str, Mapping[str, str]]:
     """Return the German catalogue: its sections, each with the German by the English."""
-    text = resources.files("tiecoat.report").joinpath("templates/german.toml")
-    return tomllib.loads(text.read_text(encoding="utf-8"))
+    found: dict[str, dict[str, str]] = {}
+    for name in CATALOGUES:
+        text = resources.files("tiecoat.report").joinpath(f"templates/{name}")
+        for section, entries in tomllib.loads(text.read_text(encoding="utf-8")).items():
+            found.setdefault(section, {}).update(entries)
+    return found
 
 
 def say(text: str, /, **fields: object) -> str:
@@ -89,7 +97,8 @@ def _filled(template: str, fields: Mapping[str, object]) -> str:
 def translated(text: str) -> str:
     """Return a text that comes from elsewhere, such as a unit or a reason, where it is known.
 
-    What the catalogue does not have stays as it is: a name of the laboratory, say.
+    What the catalogue does not have stays as it is: a name of the laboratory, say. Of what is
+    joined by semicolons each part is looked up.
 
     Examples
     --------
@@ -112,10 +121,18 @@ def _german(text: str) -> str:
         return words[text]
     for pattern, german in _patterns():
         if found := pattern.fullmatch(text):
-            return _filled(german, {name: _german(one) for name, one in found.groupdict().items()})
+            return _filled(
+                german, {name: _field(name, one) for name, one in found.groupdict().items()}
+            )
+    if len(parts := text.split("; ")) > 1:
+        return "; ".join(map(_german, parts))
     if ends := INTERVAL.fullmatch(text):
         return say("{low} to {high}", low=in_numbers(ends[1]), high=in_numbers(ends[2]))
     return in_numbers(text) if MEASURE.fullmatch(text) else text
+
+
+def _field(name: str, text: str) -> str:
+    return ", ".join(map(_german, text.split(", "))) if name in LISTS else _german(text)
 
 
 @cache
@@ -129,7 +146,8 @@ def _patterns() -> list[tuple[re.Pattern[str], str]]:
 def _pattern(sentence: str) -> re.Pattern[str]:
     parts = FIELD.split(sentence)  # text, field, text, ...
     told = [
-        f"(?P<{part}>.+?)" if place % 2 else re.escape(part) for place, part in enumerate(parts)
+        f"(?P<{part}>{NUMBERS if part in NUMBERED else '.+?'})" if place % 2 else re.escape(part)
+        for place, part in enumerate(parts)
     ]
     return re.compile("".join(told), re.DOTALL)
 

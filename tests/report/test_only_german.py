@@ -1,0 +1,129 @@
+"""No English of the program is left in a German report, and what tells so can fail.
+
+A text counts as English where it holds one of some sixty English words that no German sentence of
+ours has; what the laboratory itself wrote (names, notes, titles of columns) is taken out before.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+
+import pytest
+from report_reading import Element, read_page
+
+import tiecoat
+from tiecoat.ask.study_data import StudyData, read_study, study_data
+from tiecoat.lab.settings import ReportSettings
+from tiecoat.reasons import Reason
+from tiecoat.report.sources import REFERENCES
+from tiecoat.report.words import FIELD, Language, catalogue, speaking, translated
+from tiecoat.report.write import write_report
+
+EXAMPLE = Path(__file__).parents[2] / "archive_example"
+WORD = re.compile(r"(?<!\w)[^\W\d_]+(?!\w)")  # nothing of a hash
+WORDS = """
+the of and is are with by from not no that which than over each for its it if or all between only
+has have been they these there other this to at on as be do does one two what how nothing every out
+below above when where within without more most less least near but because into about after before
+against area tests panels batches lower
+"""
+ENGLISH = frozenset(WORDS.split())
+SAID = ("alt", "title", "aria-label")
+
+
+def is_english(text: str) -> bool:
+    """Whether a text holds an English word that no German sentence of ours has."""
+    return bool(ENGLISH & set(WORD.findall(text.lower())))
+
+
+def entries() -> Iterator[tuple[str, str]]:
+    """Yield the English and the German of every entry of the catalogues, without fields."""
+    for section in ("texts", "words", "sentences"):
+        for pair in catalogue()[section].items():
+            english, german = (FIELD.sub(" ", one) for one in pair)
+            yield english, german
+
+
+def test_english_of_four_words_is_known_and_no_german_is() -> None:
+    """Every sentence that the program can say is told apart, so that a leftover one is found."""
+    told = [(english, german) for english, german in entries() if english != german]
+    long = [english for english, _ in told if len(WORD.findall(english)) >= 4]
+    assert len(long) > 250
+    assert [one for one in long if not is_english(one)] == []
+    assert [german for _, german in told if is_english(german)] == []
+
+
+@pytest.mark.parametrize("reason", Reason)
+def test_every_reason_for_holding_a_file_has_its_german(reason: Reason) -> None:
+    """The customer reads why a file was not counted."""
+    with speaking(Language.GERMAN):
+        told = translated(reason.text)
+    assert told != reason.text
+    assert not is_english(told)
+
+
+def written(data: StudyData, folder: Path) -> Element:
+    """Return the page of a study, written in German."""
+    settings = data.lab.settings.model_copy(update={"report": ReportSettings(language="de")})
+    german = replace(data, lab=replace(data.lab, settings=settings))
+    return read_page(write_report(german, folder, date(2026, 11, 26)))
+
+
+def own_words(data: StudyData) -> list[str]:
+    """Return what the laboratory wrote itself and the program only repeats, the longest first."""
+    study = data.comparison.study
+    found = {study.name, *(one.name for one in study.property)}
+    for table in (data.comparison.batches, data.panels, data.measurements):
+        texts = table.select_dtypes(include=["object", "string"]).to_numpy().ravel()
+        found |= {str(one) for one in texts if isinstance(one, str)}
+    found |= {fault.column for one in data.held for fault in one.faults if fault.column}
+    found |= {one.name for one in data.held}
+    found |= {text for text in REFERENCES.values() if text.startswith("ASTM")}  # there is no German
+    return sorted((one for one in found if WORD.search(one)), key=len, reverse=True)
+
+
+def leaves(element: Element) -> Iterator[str]:
+    """Yield every text that a reader sees or hears."""
+    yield from (element.attributes[name] for name in SAID if name in element.attributes)
+    for one in element.children:
+        if isinstance(one, str):
+            yield one
+        elif one.tag not in {"style", "script", "code"}:
+            yield from leaves(one)
+
+
+def left_over(page: Element, own: list[str]) -> list[str]:
+    """Return the texts of a page that are English."""
+    found = []
+    for text in leaves(page):
+        told = text
+        for one in own:
+            told = told.replace(one, " ")
+        if is_english(told):
+            found.append(" ".join(text.split()))
+    return list(dict.fromkeys(found))
+
+
+@pytest.mark.parametrize("study", ["study.toml", "exposure_study.toml"])
+def test_a_german_report_of_the_example_holds_no_english(study: str, tmp_path: Path) -> None:
+    """Verdicts, methods, flags, reasons, figures, captions: all of it is German."""
+    data = study_data(tiecoat.open(EXAMPLE), read_study(EXAMPLE / study))
+    page = written(data, tmp_path)
+    assert page.all("html")[0].attributes["lang"] == "de"
+    assert left_over(page, own_words(data)) == []
+
+
+def test_a_sentence_without_its_german_is_found(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Where the catalogue lacks a method, the report has its English, and it is named."""
+    method = "between measured points, interpolated straight in lg-lg"
+    words = {one: other for one, other in catalogue()["words"].items() if one != method}
+    lacking = {**catalogue(), "words": words}
+    monkeypatch.setattr("tiecoat.report.words.catalogue", lambda: lacking)
+    data = study_data(tiecoat.open(EXAMPLE), read_study(EXAMPLE / "study.toml"))
+    assert left_over(written(data, tmp_path), own_words(data)) == [method]
