@@ -10,7 +10,8 @@ had a false difference. Here each variance weighs the more in them the less is k
 
 With as many panels on both sides that is Welch's test to the last digit. The weights are our own,
 without a source: they were chosen among six by the rate of false differences, which
-`chance_above` gives exactly for normal panels; the campaign of tests/campaign counts it.
+`chance_above` gives exactly for normal panels; the campaign of tests/campaign counts it: at most
+4.6 % of 2,000 studies in each of 34 designs, of which DEVELOPERS.md has the table.
 """
 
 from __future__ import annotations
