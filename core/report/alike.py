@@ -21,7 +21,7 @@ def by_line(data: StudyData, kind: str, rows: pd.DataFrame) -> list[tuple[str, p
     register = PanelRegister.of(data.panels, data.measurements)
     found = placed(rows, register, data.rows.get(kind), of_panels=True)
     parts = {
-        Circumstances(**dict(zip(PARTS, key, strict=True))): rows.loc[part.index]
+        Circumstances(**dict(zip(PARTS, map(str, key), strict=True))): rows.loc[part.index]
         for key, part in found.groupby(list(PARTS), sort=True)
     }
     apart = differing(parts)
