@@ -16,7 +16,7 @@ import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from tiecoat.contract.notations.failure_notation import COATS, shares_of
+from tiecoat.contract.notations.failure_notation import COATS, OFF_100, shares_of
 
 _SUBSTRATE, _LAST, _GLUE, _DOLLY, _SOME_COAT = "A", "-", "Y", "Z", "?"
 _COAT = (
@@ -177,6 +177,8 @@ def _joined(parts: list[_Part]) -> str | None:
     for part in parts:
         percent = left if part.percent is None else part.percent
         shares[part.place] = shares.get(part.place, 0.0) + percent
+    if abs(sum(shares.values()) - 100) > OFF_100:
+        return None
     coats = sorted(p for place, share in shares.items() if share for p in place if p in COATS)
     named = [part.place for part in parts if part.place.endswith("/Y") and part.place[0] in COATS]
     if any(coats and place[0] < coats[-1] for place in named):

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Iterator, Mapping
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -15,6 +16,7 @@ if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray
 
 ANGLES_DEG = (20.0, 60.0, 85.0)
+MOST_OF_A_PAINT = 100.0  # at 60 degrees; metallic and mirror-like films have more
 INDEX_OF_BLACK_GLASS = 1.567  # at 587.6 nm; by definition it has 100 units (ISO 2813:2014, 3.3)
 
 
@@ -101,6 +103,21 @@ def refuse_more_than_a_mirror(frame: pd.DataFrame) -> pd.DataFrame:
     return frame
 
 
+def glossier_when_steep(columns: Mapping[str, Any]) -> Iterator[tuple[int, str]]:
+    """Tell readings at 20° that are above one at 60° on the same spot, as if titles were swapped.
+
+    Fresnel's equations and roughness both make a paint reflect more at the flatter angle; only what
+    is nearly a mirror, above 100 units, may do otherwise. Common practice, no source.
+    """
+    keys = list(zip(columns["panel"].tolist(), columns["spot"].tolist(), strict=True))
+    angle, gloss = columns["angle_deg"], columns["gloss_gu"]
+    flat = {keys[at]: float(gloss[at]) for at in np.flatnonzero(angle == ANGLES_DEG[1]).tolist()}
+    for at in np.flatnonzero(angle == ANGLES_DEG[0]).tolist():
+        other = flat.get(keys[at], np.inf)
+        if gloss[at] > other and other <= MOST_OF_A_PAINT:
+            yield at, f"gloss {gloss[at]:g} at 20 degrees, above {other:g} at 60 degrees"
+
+
 KIND = Kind(
     "gloss",
     Gloss,
@@ -110,6 +127,7 @@ KIND = Kind(
     spreads=tuple(
         Spread(words.at_angle(int(angle)), "gloss_gu", "angle_deg", angle) for angle in ANGLES_DEG
     ),
+    odd=glossier_when_steep,
     counted="spot",
     shown_by=("gloss_gu",),
     beside=words.BESIDE,

@@ -34,7 +34,8 @@ def test_codes_and_texts_are_distinct() -> None:
 def test_the_lab_sets_what_is_done_with_every_remark(remark: Remark) -> None:
     """Each remark has its policy, and where that may be hold, a reason to hold a file."""
     assert CheckSettings().of(remark) in get_args(Policy)
-    assert (remark in REASONS) == (remark not in {Remark.SPREAD, Remark.FACTOR_TEN, Remark.ASSUMED})
+    by_the_way = {Remark.SPREAD, Remark.FACTOR_TEN, Remark.ASSUMED, Remark.SELDOM}
+    assert (remark in REASONS) == (remark not in by_the_way)
 
 
 def test_free_words_are_no_remark_of_ours() -> None:

@@ -72,6 +72,9 @@ class Kind:
         `check` does, and for each row `batch` and `panel` (a text or None), `measured_at`
         (datetime64 in UTC, NaT where it is not said) and `row` of the original; returns faults
         likewise.
+    odd
+        What is possible between the rows of one table, but seldom right: gets their columns as
+        `check` does, and `batch` and `panel`; returns positions and words, each filed as a remark.
     defaults
         Column and what it is taken for where an export says nothing of it, such as ("coat",
         "system"); a cell that is empty where others are filled was forgotten.
@@ -101,6 +104,9 @@ class Kind:
     timed: bool = False
     check: Callable[[Mapping[str, Any]], Iterable[Fault]] | None = field(default=None, repr=False)
     together: Callable[[Mapping[str, Any]], Iterable[Fault]] | None = field(
+        default=None, repr=False
+    )
+    odd: Callable[[Mapping[str, Any]], Iterable[tuple[int, str]]] | None = field(
         default=None, repr=False
     )
     defaults: tuple[tuple[str, str | float], ...] = ()

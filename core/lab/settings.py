@@ -135,6 +135,7 @@ class CheckSettings(_SettingsSection):
             Remark.SPREAD: self.spread,
             Remark.FACTOR_TEN: self.spread,
             Remark.ASSUMED: "remark",
+            Remark.SELDOM: "remark",
         }[remark]
 
 

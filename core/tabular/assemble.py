@@ -17,6 +17,7 @@ from tiecoat.contract import words as shared
 from tiecoat.dialect.units import scale
 from tiecoat.plugin import Measurement, Relation
 from tiecoat.reasons import Reason
+from tiecoat.remarks import Remark
 from tiecoat.tabular.assumed import remarks
 from tiecoat.tabular.attempts import TAUGHT, Attempt, Given, ids_listed, spread_of
 from tiecoat.tabular.facts import is_empty
@@ -757,6 +758,7 @@ class _Assembly:
             ]
         else:
             groups = [[at] for at in places]
+        odd = self._odd(records, columns)
         for group in groups:
             first = records[group[0]]
             yield Measurement(
@@ -768,8 +770,21 @@ class _Assembly:
                 instrument=first.instrument,
                 kind=self.kind.name,
                 sheet=self.found.table.seen.sheet,
-                remarks=(*self.values.remarks, *remarks(self.found)),
+                remarks=(
+                    *self.values.remarks,
+                    *remarks(self.found),
+                    *(odd[at] for at in group if at in odd),
+                ),
             )
+
+    def _odd(self, records: Sequence[Record], columns: dict[str, list[Any]]) -> dict[int, str]:
+        """Return what the kind finds odd about records, by their position."""
+        if self.kind.odd is None:
+            return {}
+        arrays = {name: as_array(values, self.infos[name].type) for name, values in columns.items()}
+        arrays["panel"] = as_array([record.panel for record in records], "str")
+        arrays["batch"] = as_array([record.batch for record in records], "str")
+        return {at: Remark.SELDOM.said(words) for at, words in self.kind.odd(arrays)}
 
     def _belongs(self, record: Record, columns: dict[str, list[Any]], at: int) -> tuple[Any, ...]:
         """Return what the records of one measurement share: the time too, of those in no sweep."""

@@ -1,0 +1,61 @@
+"""Failure patterns in words, and the letters as people write them."""
+
+import pytest
+
+from tiecoat.schemas.failure_words import in_notation, place_of
+
+
+@pytest.mark.parametrize(
+    ("text", "pattern"),
+    [
+        ("100% cohesive in coat 1", "100 % B"),
+        ("60% cohesive coat 1 / 40% glue", "60 % B, 40 % Y"),
+        ("60% adhesive substrate-coat 1, 40% coat 1/coat 2", "60 % A/B, 40 % B/C"),
+        ("Adhäsionsbruch Stahl/Grundierung", "100 % A/B"),
+        ("50 % Kohäsionsbruch 1. Schicht + 50 % Klebstoffbruch", "50 % B, 50 % Y"),
+        ("rupture cohésive dans la couche 2", "100 % C"),
+        ("60 % cohesiva en la capa 1, 40 % entre soporte y capa 1", "60 % B, 40 % A/B"),
+        ("90 % cohesiva en la capa 1, 10 % adhesivo", "90 % B, 10 % Y"),
+        ("80% coesiva strato 2, 20% adesiva strato 1/strato 2", "80 % C, 20 % B/C"),
+        ("kohezyjne w warstwie 1", "100 % B"),
+        ("60% cohesief laag 1, 40% cohesief laag 2", "60 % B, 40 % C"),
+        ("kohezní v 1. vrstvě", "100 % B"),
+        ("glue/dolly", "100 % Y/Z"),
+        ("B/Y", "100 % -/Y"),
+        ("60 % B, 40 % B/Y", "60 % B, 40 % -/Y"),
+        ("B/A", "100 % A/B"),
+        ("60B/40C", "60 % B, 40 % C"),
+        ("60 % B, rest B/C", "60 % B, 40 % B/C"),
+    ],
+)
+def test_words_and_letters_become_the_notation(text: str, pattern: str) -> None:
+    """What says plainly where it failed is read in every language."""
+    assert in_notation(text) == pattern
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "cohesive",  # in which coat
+        "kohezyjne",
+        "adhesive failure",
+        "coat 1",  # in it, or from it
+        "cohesive/adhesive",
+        "not cohesive in coat 1",
+        "cohesive in topcoat",  # its letter depends on how many coats there are
+        "60 % C, 40 % B/Y",  # a coat beyond the last one
+        "60 % cohesive coat 1",
+        "in einer Schicht",
+    ],
+)
+def test_what_leaves_open_where_it_failed_stays_as_it_is(text: str) -> None:
+    """So that those who read the notation tell what is wrong with it."""
+    assert in_notation(text) == text
+
+
+def test_a_title_above_shares_names_one_place() -> None:
+    """In words, in letters, or in both if they agree."""
+    assert place_of("A/B (support/couche 1)") == "A/B"
+    assert place_of("B (cohésive couche 1)") == "B"
+    assert place_of("A (coat 1)") is None
+    assert place_of("Operator") is None
