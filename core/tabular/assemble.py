@@ -676,9 +676,20 @@ class _Assembly:
         return self.infos[name].type if name in self.infos else self.found.lexicon.roles[name].type
 
     def _tell_other_span(self, read: dict[str, Any]) -> None:
-        """Remark a span in an entry where a heading or the file's name tells another."""
+        """Remark a span in an entry where a heading or the file's name tells another.
+
+        Of a file with several spans the name tells how long all of it took.
+        """
         for name, given in self.found.given.items():
             if given.told is None or name not in self.infos or self.infos[name].unit != "h":
+                continue
+            alike = [
+                entry.value
+                for table in self.found.file.tables
+                for entry in table.entries
+                if entry.title == given.told.title
+            ]
+            if any(value != given.told.value for value in alike):
                 continue
             own, spoken = read[name][0] if read.get(name) else math.nan, told_time(self.found, name)
             if spoken is not None and abs(own - spoken) > LEEWAY_H + _SPAN_WITHIN * spoken:
