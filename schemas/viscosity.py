@@ -83,6 +83,14 @@ class Viscosity(StrictModel):
     efflux_s: float = column(
         "s", "efflux time", words=words.EFFLUX_S, customary=True, gt=0, le=3600, nullable=True
     )
+    run: float = column(
+        "",
+        "number of the run of a cup, where it is known",
+        words=words.RUN,
+        ge=1,
+        le=1000,
+        nullable=True,
+    )
 
 
 def complete(frame: pd.DataFrame) -> pd.DataFrame:
@@ -171,7 +179,7 @@ KIND = Kind(
     "viscosity",
     Viscosity,
     per="batch",
-    identity=("method", "cup"),
+    identity=("method", "cup", "run"),
     unique=("step", "elapsed_s", "shear_rate_per_s"),
     order=("elapsed_s",),
     derive=complete,
@@ -180,8 +188,12 @@ KIND = Kind(
         Relation("method", ("efflux_s",), lambda efflux: _named(efflux, METHODS[1])),
         Relation("method", ("shear_rate_per_s",), lambda rate: _named(rate, METHODS[0])),
     ),
+    counted="run",
     shown_by=("viscosity_pa_s", "shear_stress_pa", "efflux_s"),
-    spreads=tuple(Spread(words.at_cup(cup), "efflux_s", "cup", cup) for cup in CUPS),
+    spreads=(
+        Spread(words.RUNS, "efflux_s", "run"),
+        *(Spread(words.at_cup(cup), "efflux_s", "cup", cup) for cup in CUPS),
+    ),
     beside=words.BESIDE,
 )
 

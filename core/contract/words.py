@@ -303,6 +303,65 @@ ENDS = """
     cs: konec, konec dat, konec souboru, konec tabulky, konec měření, konec protokolu
 """
 
+SPECIFIED = """
+    en: nominal, nominal value, nominal DFT, nominal thickness, target, target value, set point,
+        specified, specification, spec, limit, requirement, required, acceptance limit, tolerance
+    de: Soll, Sollwert, Nennwert, Nennschichtdicke, Sollschichtdicke, Grenzwert, Anforderung,
+        Vorgabe, Zielwert, Toleranz, NDFT
+    fr: valeur nominale, nominal, nominale, épaisseur nominale, consigne, valeur cible, cible,
+        exigence, limite, spécification, tolérance
+    es: valor nominal, nominal, espesor nominal, objetivo, requisito, límite, especificación,
+        especificado, tolerancia
+    it: valore nominale, nominale, spessore nominale, valore di riferimento, obiettivo, requisito,
+        limite, specifica, tolleranza
+    pl: wartość nominalna, nominalna, grubość nominalna, wymagana, wymaganie, wartość zadana,
+        tolerancja
+    nl: nominaal, nominale waarde, nominale laagdikte, streefwaarde, eis, grenswaarde, tolerantie
+    cs: jmenovitá hodnota, jmenovitá, jmenovitá tloušťka, požadavek, požadovaná hodnota, mez,
+        tolerance
+"""
+
+SURROUNDINGS = """
+    RH, rF, HR, UR, r.v.
+    en: battery, battery voltage, cupboard, cabinet no, shelf, drawer, rack position, storage,
+        storage place, box, tray, lab book, lab book page, file no, picture, photo,
+        photo no, image no, room temperature, ambient temperature, room temp, temp room,
+        air temperature, humidity, relative humidity, room humidity, air pressure, weather,
+        probe no, probe serial, sensor, sensor no, calibration, calibrated, calibration due,
+        memory, memory no, job, order, order no, project, customer, colour, color, shift,
+        duration of the measurement, signal, signal quality, quality, status, checked, released
+    de: Batterie, Batteriespannung, Akku, Schrank, Schrank Nr, Regal, Fach, Schublade, Lager,
+        Lagerort, Ablage, Kiste, Laborbuch, Laborbuchseite, Bild, Bild Nr, Foto, Foto Nr,
+        Raumtemperatur, Lufttemperatur, Umgebungstemperatur, Luftfeuchte, Luftfeuchtigkeit,
+        rel Feuchte, relative Luftfeuchte, relative Feuchte, Luftdruck, Wetter, Sonde, Sonden-Nr,
+        Sensor, Kalibrierung, kalibriert, Speicherplatz, Auftrag, Auftragsnummer, Projekt, Kunde,
+        Farbton, Farbe, Schicht im Betrieb, Signal, Signalgüte, Freigabe, freigegeben
+    fr: pile, batterie, tension de pile, armoire, étagère, tiroir, casier, rangement, boîte,
+        cahier, photo, n° photo, température ambiante, température de la salle, température de l'air,
+        humidité, humidité relative, pression atmosphérique, météo, sonde, capteur, étalonnage,
+        commande, n° commande, projet, client, teinte, couleur
+    es: batería, pila, armario, estante, cajón, almacén, caja, cuaderno, foto, n.º foto,
+        temperatura ambiente, temperatura de la sala, temperatura del aire, humedad,
+        humedad relativa, presión atmosférica, sonda, sensor, calibración, pedido, proyecto,
+        cliente, color
+    it: batteria, pila, armadio, scaffale, ripiano, cassetto, magazzino, scatola, quaderno,
+        foto, n. foto, temperatura ambiente, temperatura della stanza, temperatura dell'aria,
+        umidità, umidità relativa, pressione atmosferica, sonda, sensore, taratura, calibrazione,
+        commessa, progetto, cliente, colore
+    pl: bateria, napięcie baterii, szafa, szafka, półka, szuflada, magazyn, pudełko,
+        zeszyt, zdjęcie, nr zdjęcia, temperatura otoczenia, temperatura pokoju,
+        temperatura powietrza, wilgotność, wilgotność względna, ciśnienie, sonda, czujnik,
+        kalibracja, zlecenie, nr zlecenia, projekt, klient, kolor
+    nl: batterij, batterijspanning, kast, plank, lade, opslag, doos, labjournaal,
+        foto, foto nr, kamertemperatuur, omgevingstemperatuur, luchttemperatuur, luchtvochtigheid,
+        relatieve vochtigheid, luchtdruk, sonde, sensor, kalibratie, opdracht, opdrachtnummer,
+        project, klant, kleur
+    cs: baterie, napětí baterie, skříň, police, zásuvka, sklad, krabice, sešit, fotografie,
+        č. fotografie, teplota místnosti, okolní teplota, teplota vzduchu, vlhkost,
+        relativní vlhkost, tlak vzduchu, sonda, čidlo, kalibrace, zakázka, číslo zakázky, projekt,
+        zákazník, barva
+"""
+
 COUNTED = """
     rdg #, loc #, pkt #, pto #
     #, s#, p#, pt #, no #, nr #, m#, x#, r#, pos #, mp #

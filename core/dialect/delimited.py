@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import re
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from datetime import date, datetime, time, timedelta
 from functools import cached_property
@@ -16,6 +17,7 @@ DELIMITERS = (";", "\t", ",", "|")
 _LINE_END = re.compile(r"\r*\n|\r")
 _DECLARED = re.compile(r'"?sep=(.)"?\s*', re.IGNORECASE)
 # A cell that no title looks like. Whole numbers of one or two digits may number determinations.
+_COMMA = re.compile(r",(?! )")  # that parts cells where sentences stand among rows
 _LETTER = re.compile(r"[^\W\d_]")
 _PLAIN = re.compile(r"[-+]?\d+(?:[.,]\d+)?(?:[eE][-+]?\d+)?")
 _NUMBERLIKE = re.compile(r"[-+−–(<>=~ ]*[.,]?\d[\d.,:/ ’'\u00a0eE+−-]*%?")
@@ -131,9 +133,25 @@ def split(lines: Sequence[str], delimiter: str, skip: int = 0) -> Grid:
     body = lines[skip:] if skip else lines
     if not any('"' in line for line in body):
         rows: list[list[Cell]] = [[cell.strip() for cell in line.split(delimiter)] for line in body]
+        if delimiter == ",":
+            rows = _with_sentences(rows, body)
         return Grid(rows, range(1 + skip, len(lines) + 1), delimiter=delimiter, whole_lines=lines)
     rows, numbers, broken = _quoted(body, delimiter, skip)
     return Grid(rows, numbers, delimiter=delimiter, broken=broken, whole_lines=lines)
+
+
+def _with_sentences(rows: list[list[Cell]], lines: Sequence[str]) -> list[list[Cell]]:
+    """Return rows of a text of commas, those whole that are sentences: a blank behind each comma.
+
+    A row that has as many cells as most have is one of the table, blanks or not.
+    """
+    usual = Counter(len(row) for row in rows if len(row) > 1).most_common(1)
+    return [
+        [cell.strip() for cell in _COMMA.split(line)]
+        if ", " in line and len(row) != usual[0][0]
+        else row
+        for row, line in zip(rows, lines, strict=True)
+    ]
 
 
 def _quoted(

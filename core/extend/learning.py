@@ -43,9 +43,7 @@ class LessonInWords(learning.Lesson):
             if given.place is not None:
                 by_place.setdefault(given.place, []).append(given)
         for place, title in enumerate(found.titles):
-            if place in dict(found.wide):
-                yield title.raw, f"panel {dict(found.wide)[place]}", _WHY[BY_LOOK]
-            elif givens := by_place.get(place):
+            if givens := by_place.get(place):
                 yield title.raw, ", ".join(_named(given) for given in givens), _WHY[givens[0].level]
             elif place in found.untaken:
                 yield title.raw, "?", "no word of this kind"
@@ -68,9 +66,10 @@ def _named(given: Given) -> str:
     spread = given.role.spread
     if spread is None:
         return given.role.name
-    value = spread.value if spread.value is not None else given.number
-    shown = f"{value:g}" if isinstance(value, float) else value
-    return f"{spread.column} at {spread.key} {shown}" if spread.key else f"share of {shown}"
+    told = [(name, f"{v:g}" if isinstance(v, float) else v) for name, v in given.keys]
+    if not spread.key:
+        return f"share of {told[0][1]}"
+    return f"{spread.column} at {', '.join(f'{name} {shown}' for name, shown in told)}"
 
 
 class Pupil:

@@ -28,7 +28,7 @@ _LEAST = 2  # titles that make a wide table
 def take_across(found: Attempt) -> None:
     """Take columns whose titles are values of one key, where something names what they hold."""
     kind = found.lexicon.kind
-    if found.wide or kind.replaces:
+    if kind.replaces:
         return
     _more_of_a_key(found)
     role = held(found)
@@ -53,10 +53,11 @@ def _more_of_a_key(found: Attempt) -> None:
         spread = spread_of(given)
         if spread.key not in found.lexicon.closed or spread.key in found.given:
             continue
+        taken = {one.place for one in (*found.given.values(), *found.spreads)}
         more = {
             place: value
             for place, value in _titles_of(found, spread.key, given.role)
-            if place in found.untaken
+            if place not in taken
         }
         for place, value in more.items():
             own = replace(given.role, spread=replace(spread, value=value))
@@ -96,13 +97,14 @@ def _unit_of(found: Attempt, place: int, role: Role) -> str | None:
 
 def _titles_of(found: Attempt, key: str, role: Role) -> Iterator[tuple[int, float | str]]:
     """Return the columns whose titles are values of a key, and these."""
+    corner = found.titles[0].unit if found.titles and found.contents[0].panels > 0 else None
     for place, title in enumerate(found.titles):
         content = found.contents[place]
         if not content.filled or _taken(found, place):
             continue
         if role.type == "float" and not content.is_numeric:
             continue
-        value = _value(found.lexicon, key, title, role)
+        value = _value(found.lexicon, key, title, role, corner)
         if value is not None:
             yield place, value
 
@@ -116,7 +118,9 @@ def _taken(found: Attempt, place: int) -> bool:
     ) or any(given.place == place and not title.name.strip().isdigit() for given in found.spreads)
 
 
-def _value(lexicon: Lexicon, key: str, title: Title, role: Role) -> float | str | None:
+def _value(
+    lexicon: Lexicon, key: str, title: Title, role: Role, corner_unit: str | None = None
+) -> float | str | None:
     """Return the value of a key that a title is: a closed word, an amount in its unit, a number."""
     info = lexicon.infos[key]
     if key in lexicon.closed:
@@ -128,7 +132,9 @@ def _value(lexicon: Lexicon, key: str, title: Title, role: Role) -> float | str 
     if info.type == "str":
         return None
     if info.unit:
-        return _amount(title.raw, info.unit)
+        amount = amount_of(title.raw, info.unit)
+        corner = title.name.strip().isdigit() and corner_unit and scale(corner_unit, info.unit)
+        return corner.apply([float(title.name)])[0] if amount is None and corner else amount
     match = _NUMBER.fullmatch(title.name.strip())
     counted = match and (title.name.strip().isdigit() or _names(lexicon, key, title.name))
     return float(match["number"]) if match and counted else None
@@ -139,7 +145,8 @@ def _names(lexicon: Lexicon, key: str, text: str) -> bool:
     return any(r.name == key and f.level == EXACT for r, f in lexicon.fits(Title(word, word)))
 
 
-def _amount(text: str, unit: str) -> float | None:
+def amount_of(text: str, unit: str) -> float | None:
+    """Return the amount that a text is, in a unit; of hours also that which it speaks of: after 3 days."""
     match = _AMOUNT.fullmatch(text.strip("()[] "))
     if match is None:
         return hours_in(text) if unit == "h" else None
@@ -174,7 +181,7 @@ def spread_in(found: Attempt) -> Role | None:
         )
         spoken = exact or _distinct(lexicon.longest_spoken_of(text))
         if spoken:
-            return spoken[0] if len(spoken) == 1 else None
+            return lexicon.closer_spoken_of(text, spoken[0]) if len(spoken) == 1 else None
     return None
 
 

@@ -334,8 +334,7 @@ class _Assembly:
     @cached_property
     def _values_at(self) -> set[int | None]:
         own = {given.place for given in self.found.given.values() if given.role.sort != "key"}
-        wide = {place for place, _ in self.found.wide}
-        return own | wide | {given.place for given in self.found.spreads}
+        return own | {given.place for given in self.found.spreads}
 
     def measurements(self) -> Iterator[Measurement]:
         records = self._records()
@@ -434,12 +433,18 @@ class _Assembly:
         for at in range(self.length):
             if not self.used[at]:
                 continue
-            for panel, own in variants[at]:
-                for batch in self._batches(batches[at]):
-                    records.append(
-                        Record(at, batch, panel or panels[at], moments[at], instruments[at], own)
-                    )
+            for own in variants[at]:
+                batch, panel = own.pop("batch", batches[at]), own.pop("panel", panels[at])
+                for each in self._batches(batch):
+                    records.append(Record(at, each, panel, moments[at], instruments[at], own))
+        if self.kind.unique and any("batch" in one or "panel" in one for one in self._told_wide):
+            records.sort(key=lambda record: (str(record.batch), str(record.panel)))
         return records
+
+    @cached_property
+    def _told_wide(self) -> list[set[str]]:
+        """Return the keys that the title of each wide column tells."""
+        return [{name for name, _ in given.keys} for given in self.found.spreads]
 
     def _batches(self, cell: str | None) -> list[str | None]:
         """Return the batches that a row is of: several where the kind may be shared."""
@@ -448,37 +453,30 @@ class _Assembly:
         several = ids_listed(pattern, cell) if cell and self.kind.shared else []
         return [*dict.fromkeys(several)] or [cell]
 
-    def _variants(self) -> list[list[tuple[str | None, dict[str, Any]]]]:
+    def _variants(self) -> list[list[dict[str, Any]]]:
         """Return for each row the records in it: one, or one for each cell of a wide layout."""
-        found = self.found
-        if (role := found.wide_role) is not None:
-            read = [(panel, self._cells(Given(role, EXACT, place))) for place, panel in found.wide]
-            return [
-                [
-                    (panel, {role.name: values[at]})
-                    for panel, values in read
-                    if not _missing(values[at])
-                ]
-                for at in range(self.length)
-            ]
-        spreads = [given for given in found.spreads if spread_of(given).key]
+        spreads = [given for given in self.found.spreads if spread_of(given).key]
         spreads.sort(key=_as_they_stand)
         if not spreads:
-            return [[(None, {})] for _ in range(self.length)]
+            return [[{}] for _ in range(self.length)]
         rows: list[dict[Any, dict[str, Any]]] = [{} for _ in range(self.length)]
         for given in spreads:
-            spread = spread_of(given)
-            key: Any = spread.value if spread.value is not None else given.number
-            if self.infos[spread.key].type == "str" and isinstance(key, float):
-                key = f"{key:g}"
+            keys = tuple((name, self._key(name, value)) for name, value in given.keys)
+            column = spread_of(given).column
             for at, value in enumerate(self._cells(given)):
                 if _missing(value):
                     continue
-                if given.told is not None and (spread.key, key) not in rows[at]:
+                parts = [own for told, own in rows[at].items() if set(keys) <= set(told)]
+                if not parts and given.told is not None:
                     continue  # an entry completes what columns show, and is no record alone
-                own = rows[at].setdefault((spread.key, key), {spread.key: key})
-                own[spread.column] = value
-        return [[(None, own) for own in row.values()] for row in rows]
+                for own in parts or [rows[at].setdefault(keys, dict(keys))]:
+                    own.setdefault(column, value)
+        return [list(row.values()) for row in rows]
+
+    def _key(self, name: str, value: Any) -> Any:
+        """Return a key as its column writes it: a number as a text where it is one of texts."""
+        text = name in self.infos and self.infos[name].type == "str" and isinstance(value, float)
+        return f"{value:g}" if text else value
 
     def _cells(self, given: Given) -> Sequence[Any]:
         if given.role.type == "float":
@@ -744,16 +742,25 @@ class _Assembly:
     # what belongs together
 
     def _count(self, records: Sequence[Record], columns: dict[str, list[Any]]) -> None:
-        """Number the determinations where the export does not."""
+        """Number the determinations where the export does not; a sweep is one, of no number."""
         name = self.kind.counted
         if not name or any(value == value for value in columns[name]):  # noqa: PLR0124
             return
         others = [other for other in self.kind.identity if other != name]
         seen: dict[Any, int] = {}
         for at, record in enumerate(records):
+            if self._is_swept(columns, at):
+                continue
             key = (record.batch, record.panel, *(columns[other][at] for other in others))
             seen[key] = seen.get(key, 0) + 1
             columns[name][at] = float(seen[key])
+
+    def _is_swept(self, columns: dict[str, list[Any]], at: int) -> bool:
+        """Tell whether a record is a point of a sweep."""
+        return any(
+            self.infos[name].type == "float" and not math.isnan(columns[name][at])
+            for name in self.kind.unique
+        )
 
     def _grouped(
         self, records: Sequence[Record], columns: dict[str, list[Any]]
@@ -799,16 +806,12 @@ class _Assembly:
 
     def _belongs(self, record: Record, columns: dict[str, list[Any]], at: int) -> tuple[Any, ...]:
         """Return what the records of one measurement share: the time too, of those in no sweep."""
-        swept = any(
-            self.infos[name].type == "float" and not math.isnan(columns[name][at])
-            for name in self.kind.unique
-        )
         # as texts, because a missing number (NaN) is not equal to itself
         return (
             record.batch,
             record.panel,
             *(str(columns[name][at]) for name in self.kind.identity),
-            None if swept else record.moment,
+            None if self._is_swept(columns, at) else record.moment,
         )
 
 
@@ -816,6 +819,6 @@ def _missing(value: Any) -> bool:
     return value is None or (isinstance(value, float) and math.isnan(value))
 
 
-def _as_they_stand(given: Given) -> tuple[bool, int]:
-    """Order what a wide layout gives as its columns stand; entries, which complete them, last."""
-    return given.place is None, given.place or 0
+def _as_they_stand(given: Given) -> tuple[bool, int, int]:
+    """Order what a wide layout gives as its columns stand; what completes several of them, last."""
+    return given.place is None, -len(given.keys), given.place or 0

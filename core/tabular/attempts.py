@@ -133,6 +133,14 @@ class Given:
     told: ToldEntry | None = None
     number: float | None = None
     hint: str | None = None  # the unit that the word itself says
+    more: tuple[tuple[str, float | str], ...] = ()  # keys that a wide title tells beside its spread
+
+    @property
+    def keys(self) -> tuple[tuple[str, float | str | None], ...]:
+        """What the title of a wide layout tells, by the names of the keys."""
+        spread = spread_of(self)
+        own = spread.value if spread.value is not None else self.number
+        return ((spread.key, own), *self.more)
 
 
 @dataclass
@@ -148,8 +156,6 @@ class Attempt:
     taught: Teaching = NOTHING
     given: dict[str, Given] = field(default_factory=dict)
     spreads: list[Given] = field(default_factory=list)
-    wide: list[tuple[int, str]] = field(default_factory=list)  # column, panel in its title
-    wide_role: Role | None = None  # what such columns hold
     untaken: list[int] = field(default_factory=list)
     lacking: list[str] = field(default_factory=list)
     rivals: list[tuple[Role, int, int]] = field(default_factory=list)

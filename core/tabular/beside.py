@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from tiecoat.dialect.delimited import Cell, Grid, are_numbers
-from tiecoat.tabular.sight import Known, title_text, valuelike
+from tiecoat.tabular.sight import Known, valuelike
 
 _SHARED = 3  # columns that tables side by side share at most
 _GAP = 2  # empty columns between them at most
@@ -33,11 +33,15 @@ class _Blocks:
         return range(start, start + self.width)
 
 
-def parts_beside(grid: Grid, known: Known) -> list[Grid]:
+def parts_beside(grid: Grid, known: Known, identity: Known) -> list[Grid]:
     """Return the tables that stand side by side in a grid, each a grid; else the grid alone."""
     width = max((len(row) for row in grid.rows), default=0)
     rows: list[list[Cell]] = [[*row, *[""] * (width - len(row))] for row in grid.rows]
-    found = [blocks for n in range(len(rows)) if (blocks := _blocks(rows, n, known)) is not None]
+    found = [
+        blocks
+        for n in range(len(rows))
+        if (blocks := _blocks(rows, n, known, identity)) is not None
+    ]
     if len(found) != 1:
         return [grid]
     blocks = found[0]
@@ -54,7 +58,9 @@ def parts_beside(grid: Grid, known: Known) -> list[Grid]:
     ]
 
 
-def _blocks(rows: Sequence[Sequence[Cell]], index: int, known: Known) -> _Blocks | None:
+def _blocks(
+    rows: Sequence[Sequence[Cell]], index: int, known: Known, identity: Known
+) -> _Blocks | None:
     """Return how the titles of a row come again, if they do and rows of values stand below them."""
     row = rows[index]
     if are_numbers(row):
@@ -69,6 +75,8 @@ def _blocks(rows: Sequence[Sequence[Cell]], index: int, known: Known) -> _Blocks
             lead = [cell for cell in row[:shared] if cell != ""]
             if any(cell in titles or _amount(cell) for cell in lead) or not _named(titles, known):
                 continue
+            if _ids_shared(rows, index, shared, identity):
+                continue  # each row is of one panel: the groups tell what is told apart in it
             if _values_below(rows, index, blocks) and _grouped(rows, index, blocks, known):
                 return blocks
     return None
@@ -79,13 +87,8 @@ def _titled(cell: Cell) -> bool:
 
 
 def _named(titles: Sequence[Cell], known: Known) -> bool:
-    """Tell whether cells are titles, words of the trade among them, or count 1, 2, 3."""
-    if all(known(str(title)) and not str(title)[-1:].isdigit() for title in titles):
-        return True
-    if any(map(_amount, titles)):
-        counted = [str(n) for n in range(1, len(titles) + 1)]
-        return len(titles) > 1 and [title_text(cell) for cell in titles] == counted
-    return any(known(str(title)) for title in titles)
+    """Tell whether cells are titles, words of the trade among them, and no values of a key."""
+    return not any(map(_amount, titles)) and any(known(str(title)) for title in titles)
 
 
 def _amount(cell: Cell) -> bool:
@@ -120,6 +123,16 @@ def _values_below(rows: Sequence[Sequence[Cell]], index: int, blocks: _Blocks) -
         if all(any(cell != "" and valuelike(cell) for cell in each) for each in cells):
             return True
     return False
+
+
+def _ids_shared(rows: Sequence[Sequence[Cell]], index: int, shared: int, identity: Known) -> bool:
+    """Tell whether the columns that all tables share hold ids, below titles that a group spans."""
+    if not shared or index == 0 or not any(cell != "" for cell in rows[index - 1][shared:]):
+        return False
+    below = [
+        str(cell) for row in rows[index + 1 : index + 5] for cell in row[:shared] if cell != ""
+    ]
+    return any(map(identity, below))
 
 
 def _grouped(rows: Sequence[Sequence[Cell]], index: int, blocks: _Blocks, known: Known) -> bool:

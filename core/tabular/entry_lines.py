@@ -19,6 +19,7 @@ _PAIR = re.compile(
     r"\s*(?P<value>[^=].*|)",
     re.DOTALL,
 )
+_MINUTES_END = re.compile(r"(?:^|[\s(\[/])(?:h+:)?m+(?:in)?:s+(?:ec)?[)\]]?\.?$", re.IGNORECASE)
 _CLOCK_END = re.compile(r"[\sT]\d{1,2}$")
 _SEVERAL = re.compile(r"\s{2,}|\t+|;\s+|\s+[|·•–—]\s+|,\s+(?=[^\W\d][^,;:=]{2,40}[:=])")
 _TOLD = re.compile(r"\s{2,}|\t+|;\s*|,\s+(?=[^\W\d])")  # between what one line tells
@@ -92,7 +93,7 @@ def _cell_by_cell(
             place += 1
             continue
         match = _PAIR.fullmatch(cell.strip())
-        match = None if match and _parts_clock(match) else match
+        match = None if match and (_parts_clock(match) or _parts_unit(match)) else match
         if match and match["value"].strip():
             value = match["value"].strip()
             joined = (
@@ -161,6 +162,13 @@ def _named(text: str, known: Known) -> bool:
     """Tell whether a text is a word of the trade and its value, whatever signs stand between."""
     match = _PAIR.fullmatch(text.strip())
     return match is not None and known(match["name"].strip())
+
+
+def _parts_unit(match: re.Match[str]) -> bool:
+    """Tell whether a name and its value are parted within a unit: `Efflux time in min:s`."""
+    return _MINUTES_END.search(match.string) is not None and not re.search(
+        r"[:=]", match["name"] + match["value"]
+    )
 
 
 def _parts_clock(match: re.Match[str]) -> bool:

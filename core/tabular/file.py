@@ -18,6 +18,7 @@ from tiecoat.dialect.delimited import (
 from tiecoat.dialect.export import Export
 from tiecoat.dialect.numbers import DecimalMark
 from tiecoat.dialect.units import plain_unit, scale
+from tiecoat.tabular.aligned import aligned
 from tiecoat.tabular.aside import seen_as_records, seen_aside
 from tiecoat.tabular.beside import parts_beside
 from tiecoat.tabular.day_order import DatesTold
@@ -136,7 +137,9 @@ class File:
         export = self.export
         if export.is_workbook:
             sheets = list(export._sheet_grids())
-            grids = [part for grid in sheets for part in parts_beside(grid, self._known)]
+            grids = [
+                part for grid in sheets for part in parts_beside(grid, self._known, self._identity)
+            ]
             sights = [self._best(grid) for grid in grids]
             return [sight for sight in sights if sight.tables or sight.below]
         text = export.text()
@@ -151,7 +154,7 @@ class File:
         best = max(found, key=self._worth) if len(found) > 1 else found[0]
         if not self._titled(best) and (note := seen_as_note(lines, self._known, self._identity)):
             return [note]
-        parts = parts_beside(best.grid, self._known)
+        parts = parts_beside(best.grid, self._known, self._identity)
         return [best] if len(parts) == 1 else [self._best(part) for part in parts]
 
     def _best(self, grid: Grid) -> Sight:
@@ -161,6 +164,8 @@ class File:
         ) is not None:
             return records
         direct = self._upright(grid)
+        if any(table.rows and _grouped(table) for table in direct.tables):
+            return direct  # titles in two rows stand upright
         turned = seen_aside(grid, self._known, self._summary, self._identity)
         known = self._known_titles(turned) if turned else 0
         return turned if turned and known > max(1, self._known_titles(direct)) else direct
@@ -330,7 +335,11 @@ class File:
                     headings.append(Line(rest, line.row))
                 for name, value, unit in pairs:
                     title = parted(name)
-                    key = name.strip() if len(code_of(name) or "") == _TWO_PLACES else title.name
+                    key = (
+                        name.strip()
+                        if len(code_of(name) or "") == _TWO_PLACES
+                        else title.name.rstrip(". ")
+                    )
                     if key in records[-1]:
                         records.append({})
                     records[-1][key] = ToldEntry(
@@ -548,6 +557,12 @@ def _titles(sight: Sight) -> Iterator[list[str]]:
     return ([column.title for column in table.columns] for table in sight.tables if table.rows)
 
 
+def _grouped(seen: Seen) -> bool:
+    """Tell whether titles of a table stand below others that span several of them."""
+    above = [column.parts[0] for column in seen.columns if len(column.parts) > 1]
+    return len(above) > len(set(above))
+
+
 def _still_joined(cell: Cell) -> bool:
     """Tell whether a cell holds several numbers that another delimiter would part."""
     if not isinstance(cell, str):
@@ -579,15 +594,19 @@ def _grids(lines: Sequence[str], text: str, known: str | None = None) -> Iterato
             delimiter="\0",
             whole_lines=lines,
         )
-    for pattern in (_BLANKS, _ONE_BLANK):
-        rows: list[list[Cell]] = [
-            list(pattern.split(line.strip())) if line.strip() else [""] for line in lines
-        ]
+    ways: tuple[tuple[str, Sequence[Sequence[str]]], ...] = (
+        (ONE_BLANK * 2, _by_blanks(lines)),
+        (ONE_BLANK, [_ONE_BLANK.split(line.strip()) for line in lines]),
+    )
+    for mark, rows in ways:
         if sum(len(row) > 1 for row in rows) > 1:
-            yield Grid(
-                rows,
-                range(1, len(lines) + 1),
-                delimiter=ONE_BLANK if pattern is _ONE_BLANK else ONE_BLANK * 2,
-                whole_lines=lines,
-            )
+            cells: list[list[Cell]] = [list(row) for row in rows]
+            yield Grid(cells, range(1, len(lines) + 1), delimiter=mark, whole_lines=lines)
             return
+
+
+def _by_blanks(lines: Sequence[str]) -> list[list[str]]:
+    """Return lines parted by several blanks or tabs, their cells under their columns."""
+    if any("\t" in line for line in lines):
+        return [_BLANKS.split(line.strip()) for line in lines]
+    return aligned(lines)

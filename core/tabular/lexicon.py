@@ -101,6 +101,8 @@ class Lexicon:
                 *listed(shared.OPERATOR),
                 *listed(shared.REMARK),
                 *listed(shared.STATISTICS),
+                *listed(shared.SPECIFIED),
+                *listed(shared.SURROUNDINGS),
             ],
         )
 
@@ -208,6 +210,21 @@ class Lexicon:
     def speaks_of(self, role: Role, text: str) -> bool:
         """Tell whether a free text holds a word for a role."""
         return any(found is role for found in self._index.all_spoken_of(text))
+
+    def spoken_roles(self, text: str) -> list[Role]:
+        """Return everything that a free text speaks of."""
+        return self._index.all_spoken_of(text)
+
+    def closer_spoken_of(self, text: str, role: Role) -> Role:
+        """Return a spread, or the one of the same key that a free text speaks of more closely."""
+        others = [
+            other
+            for other in self.roles.values()
+            if other is not role and other.name in self.kind.shown_by
+            if other.spread and role.spread
+            if (other.spread.key, other.spread.value) == (role.spread.key, role.spread.value)
+        ]
+        return self._index.closer_spoken_of(text, role, others)
 
     def longest_spoken_of(self, text: str) -> list[Role]:
         """Return what the longest words in a free text stand for."""

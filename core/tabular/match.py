@@ -12,7 +12,7 @@ from tiecoat.dialect.numbers import DecimalMark
 from tiecoat.dialect.time_words import UNITS as UNITS_OF_TIME
 from tiecoat.dialect.units import scale, understand
 from tiecoat.plugin import Spread
-from tiecoat.tabular.across import held, take_across, tell_key
+from tiecoat.tabular.across import take_across
 from tiecoat.tabular.assumed import assume
 from tiecoat.tabular.attempts import (
     BY_LOOK,
@@ -26,6 +26,8 @@ from tiecoat.tabular.attempts import (
     one_id,
     spread_of,
 )
+from tiecoat.tabular.composed import take_composed
+from tiecoat.tabular.counting import number_determinations, runs_on
 from tiecoat.tabular.facts import is_empty, numbers_of, seconds_of, told_mark
 from tiecoat.tabular.file import File, FileTable, ToldEntry
 from tiecoat.tabular.lexicon import TIME_KEYS, Lexicon, Role
@@ -50,6 +52,11 @@ _NUMERIC = 0.8  # share of the filled cells of a column that must be numbers
 _HALF = 0.5  # share of them that must be clock times where the title says so
 _ENTRY_LETTERS = 5  # of a word that may be a part of an entry's name
 _VALUE_AND_NUMBER = re.compile(r"(?P<name>.*[^\W\d].*?)[\s_.#(no°]*?(?P<number>\d{1,3})\)?")
+_NUMBER_AND_VALUE = re.compile(
+    r"(?P<number>\d{1,3})\s?(?:\.\s?[ªº°]?|[ªº°]|(?:er|[eè]re|[eè]?me|e|de|ste|st|nd|rd|th)\b\.?)"
+    r"\s*(?P<name>[^\W\d].*)",
+    re.IGNORECASE,
+)
 _KEY_VALUE = (  # of a wide layout, in a title that names the column too
     r"(?i)[\s,;:@(\[_-]*(?:\b(?:at|bei|à|a|przy|pod|bij|onder|při|kątem|úhlem|angle|winkel)\s+)*"
     r"(?<![\d.,]){}(?![\d.,]\d|\d)\s*(?:°|º|deg\w*|grad\w*|stop\w*|stup\w*)?[)\]]?"
@@ -120,11 +127,11 @@ def attempt(
     found = Attempt(lexicon, file, table, look.columns, look.mark, titles, taught)
     _tell_taught(found)
     _assign(found, ids)
-    _wide(found, ids)
     _entries(found, ids)
     _told_by_entry(found)
     _ids_in_texts(found, ids)
-    take_across(found)
+    if not take_composed(found, ids):
+        take_across(found)
     _general_value(found)
     _result_of_its_unit(found)
     _conclude(found)
@@ -150,7 +157,9 @@ def _best_reading(lexicon: Lexicon, title: Title) -> Title:
         and any(f.level == EXACT for _, f in lexicon.fits(whole))
     ):
         return whole  # such as `Dev. std.`, which has no hours in it
-    others = list(readings(title))
+    # of 240 h the number is no name: it is that of no spot
+    inside = title.raw.rstrip().endswith((")", "]"))
+    others = [each for each in readings(title) if inside or not each.name.strip().isdigit()]
     for other in (title, *others) if title.unit else others:
         if any(_of_this_unit(role, other) for role, f in lexicon.fits(other) if f.level == EXACT):
             return other
@@ -175,6 +184,8 @@ def _of_its_parts(lexicon: Lexicon, title: Title, parts: Sequence[str], below: s
     for role, fit in lexicon.fits(last):
         if fit.level == EXACT and role.spread is not None and role.name in columns:
             return replace(title, name=last.name, unit=below or last.unit or group.unit)
+        if fit.level == EXACT and role.sort == "beside":
+            return Title(title.raw, last.name)
     return title
 
 
@@ -201,7 +212,7 @@ def _assign(found: Attempt, ids: IdLooks) -> None:
     """Give columns to roles, the surest first; what is left over is noted."""
     taken = _give_columns(found)
     taken |= _misfits(found, taken)
-    _number_is_count(found)
+    number_determinations(found)
     _told_by_column(found)
     kept = {given.place for given in found.given.values()} | {s.place for s in found.spreads}
     timed = any(name in found.given and found.given[name].place is not None for name in TIME_KEYS)
@@ -210,7 +221,7 @@ def _assign(found: Attempt, ids: IdLooks) -> None:
             continue
         is_time = content.is_days or content.is_clocks
         if (is_time and (found.lexicon.has_times or not timed)) or (
-            content.is_numeric and not content.counts and not content.is_days
+            content.is_numeric and not runs_on(found, place) and not content.is_days
         ):
             found.untaken.append(place)
 
@@ -353,7 +364,12 @@ def _tells_what(found: Attempt, place: int, role: Role, fit: WordFit) -> bool:
     """Tell whether a title alone says what its cells are: numbers, or times where most are none."""
     unit = found.titles[place].unit
     letters = fit.letters + (bool(unit and role.unit) and scale(unit or "", role.unit) is not None)
-    if fit.level < EXACT or letters < 2 or role.type == "str":
+    if (
+        fit.level < EXACT
+        or letters < 2
+        or role.type == "str"
+        or _is_number_word(found.titles[place])
+    ):
         return False
     if role.type == "time":
         return role.sort in ("key", "column") and not found.contents[place].is_numeric
@@ -381,23 +397,6 @@ def _told_by_entry(found: Attempt) -> None:
         if len(set(columns)) < len(columns):
             del found.given[key]
     _told_by_column(found)
-
-
-def _number_is_count(found: Attempt) -> None:
-    """Take a running number for that of the determination, where it begins anew or is of one panel."""
-    counted, number = found.lexicon.kind.counted, found.given.get("number")
-    if counted is None or number is None or counted in found.given or number.place is None:
-        return
-    content = found.contents[number.place]
-    values = [v for v in content.numbers.values if v == v]  # noqa: PLR0124
-    panel = found.given.get("panel")
-    several = (
-        panel is not None
-        and panel.place is not None
-        and len(set(map(str, found.contents[panel.place].filled))) > 1
-    )
-    if content.is_numeric and values and (len(set(values)) < len(values) or not several):
-        found.given[counted] = Given(found.lexicon.roles[counted], number.level, number.place)
 
 
 def _candidates(found: Attempt, place: int, title: Title) -> Iterator[tuple[Role, WordFit]]:
@@ -493,7 +492,7 @@ def _valued(lexicon: Lexicon, title: Title) -> tuple[Role, WordFit] | None:
 def _numbered(lexicon: Lexicon, title: Title) -> tuple[Role, WordFit] | None:
     """Return a spread for a title such as `Gloss 3` or `Strength no. 2`: a value and its number."""
     counted = lexicon.kind.counted
-    match = _VALUE_AND_NUMBER.fullmatch(title.name)
+    match = _VALUE_AND_NUMBER.fullmatch(title.name) or _NUMBER_AND_VALUE.fullmatch(title.name)
     if counted is None or match is None:
         return None
     value = Title(title.raw, match["name"], title.unit)
@@ -501,7 +500,7 @@ def _numbered(lexicon: Lexicon, title: Title) -> tuple[Role, WordFit] | None:
         if (
             fit.level == EXACT
             and role.sort == "column"
-            and role.type == "float"
+            and (role.type == "float" or (role.type == "str" and role.name not in lexicon.closed))
             and role.name not in lexicon.kind.identity
         ):
             spread = Spread("", role.name, counted)
@@ -620,39 +619,6 @@ def _varies(content: ColumnLook) -> bool:
     return len(values) > 3 and changes > 0.5 * (len(values) - 1)
 
 
-def _wide(found: Attempt, ids: IdLooks) -> None:
-    """Find panels in titles: then each such column holds the one value that the kind is of."""
-    wide = []
-    for place, title in enumerate(found.titles):
-        parts = title.raw.split()
-        named = next(
-            (
-                part.strip("()[]:,")
-                for part in [title.raw.strip(), *parts]
-                if ids.is_panel(part.strip("()[]:,"))
-            ),
-            None,
-        )
-        if named and found.contents[place].filled:
-            wide.append((place, named))
-    if len(wide) < 2 or found.lexicon.kind.per != "panel" or found.lexicon.kind.unique:
-        return
-    places = {place for place, _ in wide}
-    found.given = {name: given for name, given in found.given.items() if given.place not in places}
-    found.spreads = [given for given in found.spreads if given.place not in places]
-    found.untaken = [place for place in found.untaken if place not in places]
-    role = held(found)
-    if role is None or not all(_holds(found, place, role) for place in places):
-        found.untaken += sorted(place for place in places if found.contents[place].is_numeric)
-        return
-    found.wide, found.wide_role = wide, role
-    tell_key(found, role)
-
-
-def _holds(found: Attempt, place: int, role: Role) -> bool:
-    return role.type == "str" or found.contents[place].is_numeric
-
-
 def _general_value(found: Attempt) -> None:
     """Take the one column of readings, values or numbers for the value that the headings speak of.
 
@@ -661,7 +627,7 @@ def _general_value(found: Attempt) -> None:
     """
     kind, contents = found.lexicon.kind, found.contents
     name = main_value(found, _unit_of_values(found))
-    if name is None or name in found.given or found.spreads or found.wide:
+    if name is None or name in found.given or found.spreads:
         return
     role = found.lexicon.roles[name]
     if not speaks(found, role):
@@ -901,9 +867,7 @@ def available(found: Attempt) -> set[str]:
     names = set(found.given) | ({"moment"} if "date" in found.given else set())
     for given in found.spreads:
         assert given.role.spread is not None
-        names |= {given.role.spread.column, given.role.spread.key} - {""}
-    if found.wide_role is not None:
-        names |= {"panel", found.wide_role.name}
+        names |= {given.role.spread.column, *(key for key, _ in given.keys)} - {""}
     if kind.counted:
         names.add(kind.counted)
     changed = True
@@ -946,7 +910,6 @@ def _conclude(found: Attempt) -> None:
         if given.told is not None and given.role.sort == "column"
     )
     score += sum((2.0, 1.0)[min(n, 1)] for n, _ in enumerate(found.spreads[:3]))
-    score += 1.0 if found.wide else 0.0
     score -= len(found.untaken) + 0.7 * len(found.lacking)
     found.score = score
     shown_by = set(kind.shown_by) or {
@@ -966,7 +929,6 @@ def _conclude(found: Attempt) -> None:
             (given.role.name in shown or given.role.name in infos) and _told_of(found, given)
             for given in found.spreads
         )
-        or bool(found.wide)
         or _lists_each_once(found, shown)
         or _tells_every_key(found)
     )

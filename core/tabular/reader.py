@@ -69,7 +69,7 @@ class AnyTable:
     @cached_property
     def _summaries(self) -> WordIndex[str]:
         index: WordIndex[str] = WordIndex()
-        index.add(listed(shared.STATISTICS), "summary")
+        index.add([*listed(shared.STATISTICS), *listed(shared.SPECIFIED)], "summary")
         return index
 
     def _known(self, text: str) -> bool:

@@ -17,6 +17,7 @@ from tiecoat.dialect.entries import amount
 from tiecoat.dialect.numbers import EMPTY_WORDS
 from tiecoat.dialect.units import plain_unit
 from tiecoat.tabular.facts import is_notation
+from tiecoat.tabular.groups import tells_groups_apart
 from tiecoat.tabular.moments import is_day
 from tiecoat.tabular.words import parted
 
@@ -210,6 +211,7 @@ class _Looker:
         self.header: Sequence[Cell] | None = None
         self.width = 0
         self.header_row = 0
+        self.grouping: set[int] = set()  # indices of rows of titles that span several columns
         self.first_data = -1  # index of the row that made the titles above it a header
 
     def sight(self) -> Sight:
@@ -269,6 +271,10 @@ class _Looker:
         first = row[filled[0]]
         if not isinstance(first, str) or len(filled) < 2 or first in self._words_at(filled[0]):
             return self._sums_up_amid(row, filled)
+        if filled[0] in self.places and self.allows(
+            self.titles[self.places.index(filled[0])][0], first
+        ):
+            return False  # such as total, in a column of coats
         of_some = len(filled) < len(self.places) and self.summary(first.split()[0])  # mean dry
         return of_some or self.summary(first.split(":")[0]) or self._sums_up_amid(row, filled)
 
@@ -441,6 +447,10 @@ class _Looker:
                 place += 1
             elif units is None and _units(row, filled):
                 units, place = row, place + 1
+            elif len(title_rows) < _TITLE_ROWS and self._below_groups(title_rows[-1], place):
+                self.grouping.add(title_rows[-1])
+                title_rows.append(place)
+                gap, place = False, place + 1
             elif self._data(row, filled) or self._texts_below(title_rows[-1], row, filled):
                 break
             elif gap and self._all_named(row, filled):
@@ -459,6 +469,19 @@ class _Looker:
         self.first_data = place
         return place
 
+    def _below_groups(self, upper: int, place: int) -> bool:
+        """Tell whether a row of values tells the columns apart that groups in the row above span."""
+        if place != upper + 1:
+            return False
+        below = next((row for row in self.rows[place + 1 : place + 4] if _has_values(row)), [])
+        return tells_groups_apart(
+            self.rows[upper], self.rows[place], below, self._value, self._may_title
+        )
+
+    def _may_title(self, cell: Cell) -> bool:
+        """Tell whether a value may stand in a title: a whole number, an amount; no id, no day."""
+        return self._sort(cell) == "value" and not _no_title(cell)
+
     def _remark(self, index: int, place: int, filled: Sequence[int]) -> bool:
         """Tell whether a row below titles, that have no sign of a comment, is a lone comment."""
         above, row = (
@@ -471,7 +494,7 @@ class _Looker:
         """Tell whether a row of nothing but texts is the first below titles of the trade."""
         if self._allowed(self.rows[titles], row) or self._again(self.rows[titles]):
             return len(filled) > 1
-        named = sum(1 for cell in self.rows[titles] if isinstance(cell, str) and self._names(cell))
+        named = sum(1 for cell in self.rows[titles] if self._names_column(cell))
         own = sum(1 for n in filled if isinstance(row[n], str) and self._names(str(row[n])))
         return named > 1 and len(filled) > 1 and 2 * own < named
 
@@ -546,6 +569,10 @@ class _Looker:
             return False
         return self.known(cell)
 
+    def _names_column(self, cell: Cell) -> bool:
+        """Tell whether a cell is a word of the trade and no amount, such as 10 min."""
+        return isinstance(cell, str) and self._names(cell) and not valuelike(cell)
+
     def _known_count(self) -> int:
         return sum(1 for title, _ in self.titles if self._names(title))
 
@@ -559,9 +586,16 @@ class _Looker:
             beside = sum(1 for n in sparse if n in wide)
             if len(sparse) < 2 and sparse[:1] == [0] and 0 in wide:
                 break
+            if upper in self.grouping:
+                kept.insert(0, upper)
+                continue
             if self._entry_like(above, sparse) and len(wide) != len(sparse):
                 break
-            grouped = len(sparse) < len(wide) and (sparse[0] > 0 or beside < len(sparse))
+            spans = sum(1 for n in sparse if n + 1 in wide and n + 1 not in sparse)
+            merged = spans > 0 and sparse[0] == wide[0] == 0 and above[0] == below[0]
+            grouped = len(sparse) < len(wide) and (
+                sparse[0] > 0 or beside < len(sparse) or merged or spans > 1
+            )
             stacked = len(sparse) >= len(wide) > 0 and set(wide) <= set(sparse) and len(sparse) > 2
             spread = len(sparse) < len(wide) and len(sparse) >= 1 and sparse[0] > 0
             if not (grouped or stacked or spread):
@@ -660,7 +694,7 @@ class _Looker:
         for n in self.places:
             parts = stacked[n]
             unit = said.get(n)
-            if len(parts) > 1 and unit is None and is_unit(parts[-1]):
+            if len(parts) > 1 and unit is None and is_unit(parts[-1]) and not parts[-1].isdigit():
                 unit, parts = parts[-1].strip("[](){} "), parts[:-1]
             self.titles.append((" ".join(parts), unit if unit not in ("", "-", "–") else ""))
             groups.append(tuple(parts))
@@ -779,6 +813,12 @@ class _Looker:
             cell = row[place] if place < len(row) else ""
             if self.sorts[at] is None and not _says_nothing(cell):
                 self.sorts[at] = self._sort(cell)
+
+
+def _has_values(row: Sequence[Cell]) -> bool:
+    """Tell whether a row holds something that is a value by its look, and is none of units alone."""
+    filled = [cell for cell in row if cell != ""]
+    return len(filled) > 1 and not all(isinstance(c, str) and is_unit(c) for c in filled)
 
 
 def _alike(one: CellSort | None, other: CellSort) -> bool:

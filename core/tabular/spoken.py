@@ -13,6 +13,7 @@ from tiecoat.tabular.words import Title, is_general, parted
 if TYPE_CHECKING:
     from tiecoat.tabular.attempts import Attempt
     from tiecoat.tabular.lexicon import Lexicon, Role
+    from tiecoat.tabular.sight import Line
 
 _AMOUNT = re.compile(
     r"(?<![\w.,/-])(?P<number>\d+(?:[.,]\d+)?)\s?"
@@ -20,6 +21,10 @@ _AMOUNT = re.compile(
 )
 _LONG_WORD = re.compile(r"[^\W\d_]{8,}")
 _SHARE_OF_WORD = 0.8
+_SAMPLES = re.compile(
+    r"\b(?:samples?|proben?|échantillons?|muestras?|campion[ei]|prób(?:ka|ki|ek)|monsters?|vzork[uy]?|vzorek)\b",
+    re.IGNORECASE,
+)
 _BEFORE = 40  # letters before an amount in which the word for it may stand
 
 
@@ -139,6 +144,7 @@ def _of_the_sample(found: Attempt, role: Role, text: str) -> bool:
     words = [word.strip("()[]:,;") for word in text.split()]
     return (
         any(one.fullmatch(word) for one in ids for word in words)
+        or _SAMPLES.search(text) is not None
         or any(lexicon.told_in(name, text) is not None for name in lexicon.closed)
         or any(lexicon.speaks_of(lexicon.roles[name], text) for name in _results(lexicon))
     )
@@ -170,11 +176,11 @@ def free_texts(found: Attempt) -> list[str]:
     sheet = [found.table.seen.sheet] if found.table.seen.sheet else []
     name = re.sub(r"\.\w{2,4}$", "", export.name)
     titles = [title.raw for title in found.titles]
-    whole = _title_of_all(found)
+    whole = [line.text for line in first_heading(found)]
     return [*headings, *titles, *sheet, *whole, name.replace("_", " "), export.folder]
 
 
-def _title_of_all(found: Attempt) -> list[str]:
+def first_heading(found: Attempt) -> list[Line]:
     """Return the first line above a first table, alone before an empty row: it is of later tables too."""
     grid = found.table.seen.grid
     first = next((one for one in found.file.tables if one.seen.grid is grid), found.table)
@@ -186,7 +192,7 @@ def _title_of_all(found: Attempt) -> list[str]:
     line = first.headings[0] if first.headings else None
     if first is found.table or line is None or filled[0] != line.row or line.row + 1 in filled:
         return []
-    return [line.text]
+    return [line]
 
 
 def speaks(found: Attempt, role: Role) -> bool:

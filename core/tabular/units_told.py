@@ -8,11 +8,15 @@ from tiecoat.contract import words as shared
 from tiecoat.dialect.units import plain_unit, scale
 from tiecoat.tabular.attempts import Attempt
 from tiecoat.tabular.lexicon import Role
+from tiecoat.tabular.spoken import first_heading
 from tiecoat.tabular.words import Title, WordIndex, bare, is_unit_title, listed
 
 _UNIT_ENTRY: WordIndex[str] = WordIndex()
 _UNIT_ENTRY.add(listed(shared.UNIT), "unit")
 _NAME = re.compile(r"[:=]|\.{3,}| \d")
+_WORD = re.compile(r"[^\s,;:()\[\]=]+(?:[·*.]\S+)?")
+_AMOUNT_BEFORE = re.compile(r"\d\s?$")
+_ONLY_WORDS = re.compile(r"[(\[].*?[)\]]|[\W\d]+")
 _ALL = re.compile(
     r"\b(?:all|values|readings|data|results|alle|werte|messwerte|angaben|valeurs|valores|valori|wartosci|waarden|hodnoty|readings|units?|einheit(?:en)?)\b",
     re.IGNORECASE,
@@ -51,6 +55,38 @@ def told_for(found: Attempt, role: Role, title: Title) -> str | None:
                 fitting.add(word.strip("."))
     known = {str(plain_unit(unit)) for unit in fitting}
     return sorted(fitting)[0] if len(known) == 1 else None
+
+
+def spoken_for(found: Attempt, role: Role) -> str | None:
+    """Return the unit in which a heading of the table speaks of a role, where nothing else tells it.
+
+    `Total dry film thickness, mil (1 mil = 0.001 in)`: amounts are none, and all that fits must be
+    one unit.
+    """
+    own = found.lexicon.roles.get(role.name, role)
+    lines = {line.row: line for line in [*found.table.headings, *found.table.seen.above]}
+    for line in [*first_heading(found), *sorted(lines.values(), key=lambda each: each.row)][::-1]:
+        text = line.text
+        units = {
+            word.strip(".")
+            for word in _units_beside_words(text)
+            if _fits(word.strip("."), role) and is_unit_title(word)
+        }
+        spoken = {
+            r.name for r in found.lexicon.spoken_roles(text) if r.unit and scale(r.unit, role.unit)
+        }
+        named = own.name in spoken or any(
+            r.name == own.name
+            for r, _ in found.lexicon.fits(Title(text, _ONLY_WORDS.sub(" ", text)))
+        )
+        if len({str(plain_unit(unit)) for unit in units}) == 1 and named:
+            return min(units)
+    return None
+
+
+def _units_beside_words(text: str) -> list[str]:
+    """Return the words of a text that may be units and are none of an amount."""
+    return [m[0] for m in _WORD.finditer(text) if not _AMOUNT_BEFORE.search(text[: m.start()])]
 
 
 def _in_a_list(found: Attempt, role: Role, title: Title) -> str | None:

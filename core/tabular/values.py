@@ -86,7 +86,7 @@ class ValueReader:
     def _tell_unusual(self, values: Sequence[float], place: int, role: Role) -> None:
         """Refuse a customary unit for values that are not those it is customary for."""
         title = self.title(place)
-        if role.usual is None or self._general(role, title) is not None:
+        if role.usual is None or self._general(role, title) or self._spoken(role):
             return
         low, high = role.usual
         for at, value in enumerate(values):
@@ -275,7 +275,7 @@ class ValueReader:
                 "one unit for a column",
             )
             return None
-        unit = own or general
+        unit = own or general or self._spoken(role)
         if unit is not None:
             way = scale(unit, role.unit)
             if way is None and not role.unit and not understand(unit):
@@ -317,6 +317,12 @@ class ValueReader:
         from tiecoat.tabular.units_told import told_for
 
         return told_for(self.found, role, title)
+
+    def _spoken(self, role: Role) -> str | None:
+        """Return the unit in which a heading speaks of a role."""
+        from tiecoat.tabular.units_told import spoken_for
+
+        return spoken_for(self.found, role) if role.unit else None
 
     # texts and times
 

@@ -60,6 +60,11 @@ _DOUBLED = re.compile(
 _INSIDE = re.compile(r"[(\[](?P<inside>[^()\[\]]+)[)\]]")
 _NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
 _LANGUAGE = re.compile(r"^\s*[a-z]{2}:\s*")
+_ORDINAL = re.compile(  # 1. Messung, 1e meting, 1.ª medida, 2nd run
+    r"^\s*(?P<number>\d{1,3})\s?(?:\.\s?[ªº°]?|[ªº°]|(?:er|[eè]re|[eè]?me|e|de|ste|st|nd|rd|th|ra|da|a)\b\.?)"
+    r"\s*(?P<name>[^\W\d][^\d]*)$",
+    re.IGNORECASE,
+)
 _PERCENT_SAID = re.compile(r"[\s,/]*(?:\s(?:in|en|em|w|v|i|e))?\s*[(\[]?\s*%\s*[)\]]?\s*")
 _CODE_LEFT = str.maketrans("", "", " .:_()[]")
 _WORDLIKE_UNITS = frozenset(
@@ -480,8 +485,10 @@ class WordIndex(Generic[P]):
                     for word in dict.fromkeys(self._gists.get(gist, ()))
                     for payload, unit in self._exact[word]
                 ]
+            counted = _ORDINAL.fullmatch(spelling)
+            ordered = bare(f"{counted['name']} {counted['number']}") if counted else ""
             for pattern, payload in () if _NO_COUNT.search(spelling) else self._numbered:
-                if match := pattern.fullmatch(key):
+                if match := pattern.fullmatch(key) or (ordered and pattern.fullmatch(ordered)):
                     fits.append((payload, WordFit(EXACT, len(key), float(match[1]))))
             found += [
                 (payload, fit)
@@ -538,6 +545,22 @@ class WordIndex(Generic[P]):
             for payload, _ in self._exact[key]
         ]
         return found[0] if found and all(payload == found[0] for payload in found) else None
+
+    def closer_spoken_of(self, text: str, payload: P, others: Iterable[P]) -> P:
+        """Return which of some a text speaks of: another one if it has a word that only that one has.
+
+        Such as the width of `Corrosion at the scribe, width in mm`.
+        """
+        said = set(tokens(text))
+        words = [
+            (parts, self._exact[key]) for known in self._parts.values() for key, parts in known
+        ]
+        own = {token for parts, of in words if any(p is payload for p, _ in of) for token in parts}
+        for other in others:
+            for parts, of in words:
+                if set(parts) <= said and not set(parts) <= own and any(p is other for p, _ in of):
+                    return other
+        return payload
 
     def all_spoken_of(self, text: str) -> list[P]:
         """Return everything that a free text speaks of by a word of more than two letters."""

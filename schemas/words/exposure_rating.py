@@ -486,7 +486,13 @@ CREEP_MM = """
 """
 
 # columns of wide sheets, one for each property
-RUST = _RUST + "    en: rust\n"
+RUST = (
+    _RUST
+    + """
+    en: rust, rust grade Ri, rust grade ISO 4628, rust grade ISO 4628-3, rust grade to ISO 4628-3,
+        rust grade Ri ISO 4628, rust grade per ISO 4628-3, rust grade acc to ISO 4628-3
+"""
+)
 RUST_D610 = D610_GRADE
 RUST_AREA = AREA_PERCENT
 BLISTERS = _BLISTERS + "    en: blisters\n"

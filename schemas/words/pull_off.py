@@ -235,6 +235,7 @@ BESIDE = """
 """
 
 PULLS = """
+    #
     en: pull #, dolly #, test #, determination #, strength #, pull-off #, measurement #, value #
     de: Abzug #, Stempel #, Versuch #, Einzelwert #, Messung #, Wert #
     fr: essai #, plot #, mesure #, valeur #

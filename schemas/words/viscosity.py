@@ -317,6 +317,28 @@ EFFLUX_S = """
         výtok z pohárku, doba vytékání, vytékání, doba průtoku
 """
 
+RUN = """
+    en: run no, run number, cup run
+    de: Lauf Nr, Durchlauf, Durchgang
+    fr: passage, passage no, répétition, essai no
+    es: pasada, pasada no, repetición, ensayo no
+    it: passata, passata n, ripetizione, prova n
+    pl: przebieg, przebieg nr, powtórzenie, próba nr
+    nl: herhaling, run nr, proef nr
+    cs: opakování, opakování č, pokus, pokus č
+"""
+RUNS = """
+    #, no #, nr #, m#, r#, run#, t#
+    en: run #, reading #, measurement #, determination #, test #, time #, efflux #, trial #
+    de: Lauf #, Messung #, Versuch #, Bestimmung #, Durchlauf #, Durchgang #, Zeit #, Auslauf #
+    fr: essai #, mesure #, passage #, détermination #, lecture #, temps #, coupe #, écoulement #
+    es: ensayo #, medida #, medición #, lectura #, determinación #, tiempo #, pasada #
+    it: prova #, misura #, lettura #, determinazione #, tempo #, passata #
+    pl: próba #, pomiar #, oznaczenie #, odczyt #, czas #, przebieg #
+    nl: run #, meting #, bepaling #, proef #, aflezing #, tijd #
+    cs: měření #, pokus #, stanovení #, odečet #, čas #, výtok #
+"""
+
 BESIDE = """
     M, Md, n, N, rpm, Fn, F n, N1, ν, ψ1
     en: torque, relative torque, torque %, speed, rotational speed, speed of rotation, rotation,

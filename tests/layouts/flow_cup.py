@@ -66,6 +66,7 @@ def draft(dice: Random, language: str) -> Draft:
                 "method": "flow cup",
                 "cup": cup,
                 "efflux_s": seconds.value,
+                "run": 1.0,
                 "temperature_c": temperature.value,
             }
             | stamp.truth(at)

@@ -13,7 +13,9 @@ from tiecoat.reasons import Reason
 from tiecoat.schemas.viscosity import KIND, complete
 
 NAN = float("nan")
-NUMBERS = ("elapsed_s", "shear_rate_per_s", "shear_stress_pa", "viscosity_pa_s", "efflux_s")
+NUMBERS = (
+    *("elapsed_s", "shear_rate_per_s", "shear_stress_pa", "viscosity_pa_s", "efflux_s", "run"),
+)
 
 
 def frame_of(*rows: dict[str, Any]) -> pd.DataFrame:

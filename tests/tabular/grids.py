@@ -66,7 +66,7 @@ def records(grid: Grid) -> Sight | None:
 
 def parted_beside(grid: Grid) -> list[Grid]:
     """Return the tables that stand side by side."""
-    return parts_beside(grid, known)
+    return parts_beside(grid, known, identity)
 
 
 def titles(sight: Sight, table: int = 0) -> list[str]:

@@ -1,0 +1,295 @@
+"""Titles that tell several things: a panel, a time, a property, the number of a spot.
+
+Each in a row of titles of its own (`Rusting` over `240 h` and `480 h`, `20°` over spots 1, 2, 3,
+a time over two properties), or in one title (`K7-04.b2 wet`). What none of them tells of the values
+below, a heading does.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field, replace
+
+from tiecoat.dialect.units import scale
+from tiecoat.plugin import Spread
+from tiecoat.tabular.across import amount_of, held, tell_key
+from tiecoat.tabular.attempts import Attempt, Given, IdLooks
+from tiecoat.tabular.lexicon import Role
+from tiecoat.tabular.sight import is_unit
+from tiecoat.tabular.words import EXACT, Title, is_general, parted
+
+_LEAST = 2  # columns that make a wide table
+_NUMBER = re.compile(r"0*(?P<number>\d{1,4})\.?")
+_ENDS = "()[]:,;.–- "
+_Key = float | str
+
+
+@dataclass
+class _Said:
+    """What the title of a column tells."""
+
+    place: int
+    roles: list[Role] = field(default_factory=list)  # of its values, the best first
+    keys: dict[str, _Key] = field(default_factory=dict)
+    unit: str | None = None
+    number: float | None = None  # of what, another part tells
+    named: dict[str, str | None] = field(default_factory=dict)  # keys by their words, and units
+    passed: bool = False
+    strange: bool = False
+
+
+def take_composed(found: Attempt, ids: IdLooks) -> bool:
+    """Take columns whose titles tell several things, if all of them are understood."""
+    kind = found.lexicon.kind
+    if kind.replaces:
+        return False
+    told = [said for said in _all_said(found, ids) if not said.passed]
+    by_id = [said for said in told if kind.per in said.keys]
+    if len(by_id) >= _LEAST:
+        told = by_id
+    elif any(said.strange for said in told):
+        return False
+    told = [said for said in told if said.keys or said.number is not None]
+    if len(told) < _LEAST or not _numbered(found, told):
+        return False
+    before = (dict(found.given), list(found.spreads), list(found.untaken), list(found.rivals))
+    _free(found, {said.place for said in told})
+    general = held(found)
+    if _take(found, told, general):
+        return True
+    found.given, found.spreads, found.untaken, found.rivals = before
+    if by_id:  # columns of panels hold nothing that belongs to all of them
+        places = {said.place for said in told}
+        _free(found, places)
+        found.untaken += sorted(n for n in places if found.contents[n].is_numeric)
+    return False
+
+
+def _free(found: Attempt, places: set[int]) -> None:
+    found.given = {name: one for name, one in found.given.items() if one.place not in places}
+    found.spreads = [one for one in found.spreads if one.place not in places]
+    found.untaken = [place for place in found.untaken if place not in places]
+    found.rivals = [one for one in found.rivals if not {one[1], one[2]} & places]
+
+
+def _take(found: Attempt, told: Sequence[_Said], general: Role | None) -> bool:
+    """Take the columns if each of them holds something else than the others."""
+    kind = found.lexicon.kind
+    roles: dict[int, Role] = {}
+    for said in told:
+        own = next((role for role in said.roles if _holds(found, said.place, role)), None)
+        role = own or (None if said.roles else general)
+        if role is None or not _holds(found, said.place, role):
+            return False
+        roles[said.place] = role
+    shapes = {frozenset(said.keys) for said in told}
+    each = {(roles[said.place].name, *sorted(map(str, said.keys.items()))) for said in told}
+    if len(shapes) > 1 or len(each) < len(told):
+        return False
+    if kind.unique and not shapes <= {frozenset(names) for names in _of_runs(found)}:
+        return False  # numbers side by side are those of a sweep
+    twice = {key for said in told for key in said.keys} & found.given.keys()
+    if any(_gives(found, found.given[key]) for key in twice):
+        return False
+    for key in twice:
+        del found.given[key]
+    for said in told:
+        role = roles[said.place]
+        (key, value), *more = said.keys.items()
+        spread = Spread("", role.name, key, value)
+        own = replace(role, sort="spread", spread=spread)
+        found.spreads.append(Given(own, EXACT, said.place, more=tuple(more)))
+        title = found.titles[said.place]
+        below = found.table.seen.columns[said.place].unit or title.unit
+        unit = next((u for u in (said.unit, below) if u and _fits(u, role)), None)
+        found.titles[said.place] = replace(title, unit=unit, turned=False, log=False)
+    if general is not None and all(roles[said.place] is general for said in told):
+        tell_key(found, general)
+    return True
+
+
+def _gives(found: Attempt, given: Given) -> bool:
+    """Tell whether a column gives a key, and is no label of the row of titles that tell it."""
+    if given.place is None:
+        return False
+    return given.role.type != "float" or found.contents[given.place].is_numeric
+
+
+def _of_runs(found: Attempt) -> Iterator[set[str]]:
+    """Return what may tell the columns of a kind apart that has sweeps: its runs, by any keys but theirs."""
+    kind = found.lexicon.kind
+    if kind.counted is None:
+        return
+    closed = [key for key in kind.identity if key in found.lexicon.closed]
+    for own in ([], [kind.counted]):
+        for of in ([], [kind.per]):
+            for words in ([], *([key] for key in closed)):
+                yield {*own, *of, *words}
+
+
+def _fits(unit: str, role: Role) -> bool:
+    return bool(role.unit) and scale(unit, role.unit) is not None
+
+
+def _holds(found: Attempt, place: int, role: Role) -> bool:
+    content = found.contents[place]
+    timed = role.unit in ("s", "h") and content.is_duration
+    return role.type == "str" or content.is_numeric or timed
+
+
+def _numbered(found: Attempt, told: Sequence[_Said]) -> bool:
+    """Let the numbers in titles be of the key that another part names, else of the counted one."""
+    kind, lexicon = found.lexicon.kind, found.lexicon
+    having = [said for said in told if said.number is not None]
+    if not having:
+        return True
+    if len(having) < len(told):
+        return False
+    numbers = {said.number for said in having}
+    valued = [k for k in kind.identity if lexicon.allowed(k) and numbers <= {*lexicon.allowed(k)}]
+    for said in having:
+        assert said.number is not None
+        named = [key for key in said.named if key not in said.keys]
+        open_keys = named or [key for key in valued if key not in said.keys]
+        key = open_keys[0] if open_keys else _counted(found)
+        if key is None or key in said.keys:
+            return False
+        unit = lexicon.infos[key].unit
+        own = said.named.get(key)
+        way = scale(own, unit) if own and unit else None
+        if unit and way is None and key not in valued:
+            return False
+        said.keys[key] = way.apply([said.number])[0] if way else said.number
+    return True
+
+
+def _counted(found: Attempt) -> str | None:
+    """Return the key that bare numbers are of: the one that counts, else the only one without a unit."""
+    kind, infos = found.lexicon.kind, found.lexicon.infos
+    bare = [key for key in kind.identity if infos[key].type == "float" and not infos[key].unit]
+    return kind.counted or (bare[0] if len(bare) == 1 else None)
+
+
+def _all_said(found: Attempt, ids: IdLooks) -> Iterator[_Said]:
+    """Return what the titles tell that are made of several parts, or name a panel or batch."""
+    for place, column in enumerate(found.table.seen.columns):
+        if not found.contents[place].filled:
+            continue
+        parts = _pieces(found, place, column.parts or (column.title,), ids)
+        if parts is None:
+            continue
+        said = _Said(place)
+        for part in parts:
+            _tell(found, said, part, ids)
+        yield said
+
+
+def _pieces(found: Attempt, place: int, parts: Sequence[str], ids: IdLooks) -> list[str] | None:
+    """Return the parts of a title; None if it is one that tells one thing."""
+    if len(parts) > 1:
+        return list(parts)
+    words = parts[0].split()
+    named = next((w for w in [parts[0], *words] if _id(found, w, ids)), None)
+    if named is None:
+        return None
+    rest = " ".join(parts[0].replace(named, " ").split()).strip(_ENDS)
+    return [named, rest] if rest else [named]
+
+
+def _id(found: Attempt, text: str, ids: IdLooks) -> str | None:
+    """Return the panel or batch, whichever the kind is about, that a text is."""
+    bare = text.strip("()[]:, ")
+    fits = ids.is_panel if found.lexicon.kind.per == "panel" else ids.is_batch
+    return bare if fits(bare) else None
+
+
+def _tell(found: Attempt, said: _Said, part: str, ids: IdLooks) -> None:
+    """Note what one part of a title tells."""
+    lexicon, kind = found.lexicon, found.lexicon.kind
+    if (identity := _id(found, part, ids)) is not None:
+        said.keys[kind.per] = identity
+        return
+    title = parted(part)
+    if (match := _NUMBER.fullmatch(part.strip())) is not None:
+        said.number = float(match["number"])
+        return
+    exact = [(role, fit) for role, fit in lexicon.fits(title) if fit.level == EXACT]
+    if any(_tells_values(found, role) for role, _ in exact):
+        _tell_exact(
+            found, said, title, [(r, f.number) for r, f in exact if _tells_values(found, r)]
+        )
+        return
+    for key in kind.identity:
+        value = _value(found, key, part)
+        if value is not None and key not in said.keys:
+            said.keys[key] = value
+            return
+    if any(role.sort in ("beside", "key") for role, _ in exact):
+        said.passed = True  # a column of its own
+    elif exact:
+        said.named.update({r.name: title.unit for r, _ in exact if r.name in kind.identity})
+        said.strange = said.strange or not said.named
+    elif is_unit(part):
+        said.unit = part.strip("[](){} ")
+    elif not is_general(part):
+        _tell_spoken(found, said, title)
+
+
+def _tells_values(found: Attempt, role: Role) -> bool:
+    """Tell whether a role is what values may be, and no key that tells them apart."""
+    if role.spread is not None:
+        return bool(role.spread.key)
+    return role.sort == "column" and role.name not in found.lexicon.kind.identity
+
+
+def _tell_exact(
+    found: Attempt, said: _Said, title: Title, exact: Sequence[tuple[Role, float | None]]
+) -> None:
+    """Note what a part tells that names values: their column, and the word of a key in it."""
+    for role, number in exact:
+        if role.spread is not None:
+            value = number if role.spread.value is None else role.spread.value
+            if value is not None:
+                said.keys.setdefault(role.spread.key, value)
+        said.roles.append(found.lexicon.roles[role.name])
+        if title.unit and _fits(title.unit, role):
+            said.unit = said.unit or title.unit
+
+
+def _tell_spoken(found: Attempt, said: _Said, title: Title) -> None:
+    """Note of what a part speaks that is no word of the kind as a whole."""
+    lexicon, kind = found.lexicon, found.lexicon.kind
+    text = title.raw
+    keys = [key for key in kind.identity if lexicon.speaks_of(lexicon.roles[key], text)]
+    said.named.update(dict.fromkeys(keys))
+    main = {
+        role.name
+        for role in lexicon.spoken_roles(text)
+        if role.type == "float" and _tells_values(found, role)
+    }
+    for name in main if len(main) == 1 else ():
+        role = lexicon.roles[name]
+        said.roles.append(role)
+        said.unit = title.unit if title.unit and _fits(title.unit, role) else said.unit
+    if keys or main:
+        return
+    for key in kind.identity:
+        if key not in said.keys and (word := lexicon.told_in(key, text)) is not None:
+            said.keys[key] = word
+            return
+    said.strange = True
+
+
+def _value(found: Attempt, key: str, part: str) -> _Key | None:
+    """Return the value of a key that a part is: a closed word, or an amount in its unit."""
+    lexicon, info = found.lexicon, found.lexicon.infos[key]
+    if key in lexicon.closed:
+        text = part.strip()
+        known = lexicon.closed[key].knows(Title(text, text))
+        return lexicon.in_words_of_kind(key, text) if known else None
+    if info.type == "str" or not info.unit:
+        return None
+    value = amount_of(part, info.unit)
+    allowed = lexicon.allowed(key)
+    return None if value is None or (allowed and value not in allowed) else value
