@@ -108,6 +108,7 @@ def _keep_watch(
         if refused:
             stop.wait(AGAIN_S)
         else:
+            desk.rest()
             wake.wait(max(0.0, min(due, BUSY_S if desk.intake.busy else IDLE_S)))
 
 
@@ -288,6 +289,11 @@ class Desk:
             self._registered = False
             self.remarked = self._index.remarked()
             self.retry_unregistered()
+
+    def rest(self) -> None:
+        """Take less of the machine while there is nothing to do."""
+        if not self.intake.busy:
+            self._pool.rest()
 
     def look_again(self, boxes: Sequence[Box]) -> None:
         """Have inboxes looked at that still have a file which could not be finished."""

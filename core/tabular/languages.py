@@ -46,7 +46,7 @@ class Languages:
 
     def __init__(self, kinds: Iterable[Kind]) -> None:
         self._of: dict[str, set[str]] = {}
-        for text in _vocabularies(kinds):
+        for text in dict.fromkeys(_vocabularies(kinds)):
             self._learn(text)
         self._small: dict[str, set[str]] = {}
         for language, words in _SMALL.items():

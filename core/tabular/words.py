@@ -11,6 +11,7 @@ import unicodedata
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from itertools import filterfalse
 from os.path import commonprefix
 from typing import Generic, TypeVar
 
@@ -215,12 +216,10 @@ def code_of(text: str) -> str | None:
 def unaccented(text: str) -> str:
     """Return a text in small letters without accents, with one sign for each sort of prime and dash."""
     same = text.translate(_PRIMES).translate(_PLAIN)
+    if same.isascii():
+        return same.lower()
     parted = unicodedata.normalize("NFKD", same)
-    return (
-        "".join(char for char in parted if not unicodedata.combining(char))
-        .casefold()
-        .replace("ς", "σ")
-    )
+    return "".join(filterfalse(unicodedata.combining, parted)).casefold().replace("ς", "σ")
 
 
 @dataclass(frozen=True)

@@ -159,10 +159,10 @@ class ReaderPool:
         self._under_way.add(future)
         self._moves = frozenset()
         CONSTS.sleep_unit = LOOKS_S
-        future.add_done_callback(self._ended)
+        future.add_done_callback(self._under_way.discard)
 
-    def _ended(self, future: Future[Any]) -> None:
-        self._under_way.discard(future)
+    def rest(self) -> None:
+        """Look after the workers less often, until something is read again."""
         if not self._under_way:
             CONSTS.sleep_unit = IDLE_LOOKS_S
 

@@ -4,6 +4,8 @@ It loads libraries and the words of the built-in kinds, and no plugin of others:
 workers only.
 """
 
+from importlib.metadata import entry_points
+
 import pandas as pd
 import pandera.pandas as pa
 import pyarrow.ipc  # noqa: F401
@@ -11,10 +13,13 @@ import python_calamine  # noqa: F401
 
 import tiecoat.intake.workers.reading  # noqa: F401
 from tiecoat.dialect.units import scale
-from tiecoat.extend.loading import built_in_kinds
+from tiecoat.extend.loading import GROUP, built_in_kinds
 from tiecoat.tabular.lexicon import lexicon_of
 
 scale("mm", "um")  # builds the registry of units
 pa.DataFrameSchema({"a": pa.Column(float)}).validate(pd.DataFrame({"a": [0.0]}))  # and the checks
-for kind in built_in_kinds():
-    lexicon_of(kind)
+kinds = built_in_kinds()
+KEPT = (  # made for what stays behind in the caches
+    [lexicon_of(kind).closed for kind in kinds],
+    entry_points(group=GROUP),
+)
