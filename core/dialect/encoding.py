@@ -1,12 +1,14 @@
 """From the bytes of an export to its text, without guessing in silence.
 
 The ladder: byte-order mark, then UTF-16 without one (NUL in every other byte), then strict UTF-8,
-then the code page that the table profile or the lab names.
+then the code page that the table profile or the lab names. Whoever knows words may have another
+code page taken in which a text is made of them.
 """
 
 from __future__ import annotations
 
 import codecs
+import re
 from typing import NoReturn
 
 from tiecoat.errors import FileHeld
@@ -17,6 +19,9 @@ _BOMS = (
     (codecs.BOM_UTF16_LE, "utf-16-le"),
     (codecs.BOM_UTF16_BE, "utf-16-be"),
 )
+# All agree on ASCII: what is read as a number or an id is the same in each.
+PAGES = ("cp1252", "cp1250", "iso8859-2", "cp852", "cp850", "iso8859-15", "mac-roman", "mac-latin2")
+_C1 = re.compile("[\x80-\x9f]")  # controls that no text holds
 _SAMPLE = 4096
 # Control characters that text does not hold; tab, line ends, form feed and DOS end-of-file may.
 _CONTROLS = bytes(b for b in range(32) if b not in b"\t\n\v\f\r\x1a")
@@ -75,6 +80,25 @@ def chosen(raw: bytes, code_page: str, declared: str | None = None) -> tuple[str
     except UnicodeDecodeError:
         return named or code_page, 0
     return "utf-8", 0
+
+
+def read_in_pages(raw: bytes, code_page: str) -> dict[str, str]:
+    """Return the lines beyond ASCII in each usual code page that has all their characters.
+
+    Nothing for a text that is UTF-8 or UTF-16; the lab's own page is the first.
+    """
+    if raw.isascii() or chosen(raw, code_page) != (code_page, 0) or b"\0" in raw:
+        return {}
+    lines = b"\n".join(line for line in raw.splitlines() if not line.isascii())
+    found = {}
+    for page in dict.fromkeys((code_page, *PAGES)):
+        try:
+            text = lines.decode(page)
+        except UnicodeDecodeError:
+            continue
+        if not _C1.search(text):
+            found[page] = text
+    return found
 
 
 def _looks_utf16(raw: bytes) -> str:

@@ -18,7 +18,7 @@ from tiecoat.dialect.delimited import (
     lines_of,
     split,
 )
-from tiecoat.dialect.encoding import chosen, decode
+from tiecoat.dialect.encoding import chosen, decode, read_in_pages
 from tiecoat.dialect.habits import Habits, Layout
 from tiecoat.dialect.sheets import is_workbook, read_sheets
 from tiecoat.dialect.siblings import Siblings
@@ -77,6 +77,7 @@ class Export:
         self.name = name
         self.folder = folder
         self.habits = habits
+        self.code_page = habits.code_page  # that the text is read in where it is no Unicode
         self.choices: Any = None  # of the reader that is being asked
         self.kept: dict[str, Any] = {}  # what a reader found when it was asked, for when it reads
         self._notes = notes
@@ -205,13 +206,27 @@ class Export:
                     self.hold(Reason.NOT_TEXT, found="a workbook or zip file", expected="text")
                 if self.is_picture:
                     self.hold(Reason.NOT_TEXT, found="a picture", expected="text")
-                self._texts[encoding] = decode(self._raw, self.habits.code_page, encoding)
+                self._texts[encoding] = decode(self._raw, self.code_page, encoding)
             except FileHeld as held:
                 self._texts[encoding] = held
         found = self._texts[encoding]
         if isinstance(found, FileHeld):
             raise found.with_traceback(None)
         return found
+
+    def in_pages(self) -> dict[str, str]:
+        """Return what is beyond ASCII in each usual code page, where the file leaves it open."""
+        if self.is_workbook or self.is_picture:
+            return {}
+        return read_in_pages(self._raw, self.habits.code_page)
+
+    def take_page(self, code_page: str) -> None:
+        """Read the text in another code page than the lab's from now on."""
+        if code_page == self.code_page:
+            return
+        self.code_page = code_page
+        for kept in (self._texts, self._lines, self._grids):
+            kept.clear()
 
     def first_lines(self, n: int = 12) -> list[str]:
         """Return the first lines for showing to a person; never raises for what the file holds."""
@@ -222,7 +237,7 @@ class Export:
                 return self._first_rows(n)
             except FileHeld as held:
                 return str(held).splitlines()[:n]
-        encoding, start = chosen(self.head, self.habits.code_page)
+        encoding, start = chosen(self.head, self.code_page)
         text = self.head[start:].decode(encoding, errors="replace")
         return [_visible(line) for line in lines_of(text)[:n]]
 

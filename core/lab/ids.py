@@ -12,6 +12,8 @@ from pathlib import Path
 from urllib.parse import quote
 
 ALLOWED = re.compile(r"[A-Z0-9](?:[A-Z0-9._-]{0,62}[A-Z0-9])?")
+_SIGNS = re.compile(r"[\s_./\u2010-\u2015\u2212-]+")
+_MOST_PARTS = 5
 DEVICES = re.compile(r"(?:CON|PRN|AUX|NUL|CONIN|CONOUT|CLOCK|COM[0-9]|LPT[0-9])(?:\..*)?")
 
 
@@ -33,6 +35,31 @@ def canonical(text: str) -> str | None:
     if not ALLOWED.fullmatch(candidate):
         return None
     return None if DEVICES.fullmatch(candidate) else candidate
+
+
+def typed_otherwise(text: str, pattern: re.Pattern[str]) -> set[str]:
+    """Return the ids of a pattern that a text can mean, its signs typed as others or as blanks.
+
+    Letters and digits are never changed, nor are two numbers joined to one.
+
+    Examples
+    --------
+    >>> typed_otherwise("wp4 m06_3", re.compile(r"WP4-M[0-9]{2}\\.[0-9]"))
+    {'WP4-M06.3'}
+    >>> typed_otherwise("RB 01 4", re.compile(r"RB-[0-9]{3}"))
+    set()
+    """
+    parts = _SIGNS.split(text.strip())
+    if len(parts) < 2 or len(parts) > _MOST_PARTS or not all(parts):
+        return set()
+    found = {""}
+    for before, part in zip(["", *parts], parts, strict=False):
+        signs = [""] if not before else ["-", "_", "."]
+        if before and not (before[-1].isdigit() and part[0].isdigit()):
+            signs.append("")
+        found = {known + sign + part for known in found for sign in signs}
+    named = {canonical(one) for one in found}
+    return {one for one in named if one is not None and pattern.fullmatch(one)}
 
 
 def table_path(archive: Path, kind: str, batch: str) -> Path:

@@ -20,9 +20,11 @@ from tiecoat.reasons import Reason
 from tiecoat.remarks import Remark
 from tiecoat.tabular.assumed import remarks
 from tiecoat.tabular.attempts import TAUGHT, Attempt, Given, ids_listed, spread_of
+from tiecoat.tabular.days_told import day_told
 from tiecoat.tabular.facts import is_empty
 from tiecoat.tabular.file import ToldEntry
 from tiecoat.tabular.lexicon import TIME_KEYS, Role
+from tiecoat.tabular.other_ids import tell_other_panel
 from tiecoat.tabular.spoken import told, told_amount, told_time, word_above
 from tiecoat.tabular.values import (
     LEAST_MERGED,
@@ -178,6 +180,7 @@ def _tell_contradictions(found: Attempt) -> None:
     _tell_swapped(found)
     _tell_means(found)
     _tell_other_word(found)
+    tell_other_panel(found)
     for name, given in found.given.items():
         entry = given.told
         if entry is None or not found.lexicon.allowed(name):
@@ -390,7 +393,7 @@ class _Assembly:
                 [given["clock"]] if "clock" in given and not self._has_clock(given["date"]) else []
             )
         else:
-            return [None] * self.length
+            return self._day_of_lines()
         moments = self.values.times(parts)
         places = [part.place for part in parts if part.place is not None]
         merged = [self.found.contents[place].cells for place in places if self._merged(place)]
@@ -399,6 +402,14 @@ class _Assembly:
             for at, moment in enumerate(moments)
         ]
         return _as_above(own) if merged else moments
+
+    def _day_of_lines(self) -> list[Any]:
+        """Return the one day that free lines tell, for every row; the file remarks it."""
+        told_day = None if self.kind.replaces else day_told(self.found)
+        if told_day is None:
+            return [None] * self.length
+        self.values.remarks.append(told_day[1])
+        return [told_day[0]] * self.length
 
     def _tell_untimed(self, moments: Sequence[Any]) -> None:
         told = {fault.row for fault in self.values.export.faults}

@@ -46,7 +46,7 @@ class Languages:
 
     def __init__(self, kinds: Iterable[Kind]) -> None:
         self._of: dict[str, set[str]] = {}
-        for text in dict.fromkeys(_vocabularies(kinds)):
+        for text in dict.fromkeys(vocabularies(kinds)):
             self._learn(text)
         self._small: dict[str, set[str]] = {}
         for language, words in _SMALL.items():
@@ -100,7 +100,8 @@ class Languages:
             yield self._small.get(word) or self.of_word(word)
 
 
-def _vocabularies(kinds: Iterable[Kind]) -> Iterable[str]:
+def vocabularies(kinds: Iterable[Kind]) -> Iterable[str]:
+    """Return the texts of words that kinds, and all of them together, have."""
     for kind in kinds:
         for column in kind.model.to_schema().columns.values():
             said = column.metadata or {}

@@ -73,6 +73,8 @@ _SERIAL = re.compile(  # a day of Excel, written as a text
 )
 _DAYLIKE = re.compile(r"\d+\s?([-./])\s?\w+\s?\1\s?\d+.*")
 _BEGUN = re.compile(r"([^\W\d_]{2,13})\.?,?\s+(?=\d{1,4}[-/.]\s?\d)")
+_SIGNED = re.compile(r"(?P<day>\d[^,;|(]*\d)\s*[,;|(]\s*(?P<by>[^\W\d_][^\d:;,()]{0,40}?)\)?")
+_OF_CLOCKS = set("utc gmt z am pm cet cest mez mesz bst west wet eet eest uhr h local".split())  # noqa: SIM905
 _EXPECTED = "a date or time such as 2026-09-14 08:12 or 14.09.2026 08:12"
 
 
@@ -197,7 +199,7 @@ def _of_cells(cells: Sequence[Cell], order: DayOrder, zone: ZoneInfo) -> datetim
 
 
 def _of_text(text: str, zone: ZoneInfo, order: DayOrder) -> datetime | NoTime:
-    text = _without_weekday(text.strip())
+    text = _without_weekday(without_initials(text.strip()))
     if (match := _SERIAL.fullmatch(text.strip())) is not None:
         return _of_serial(match.groupdict(), zone)
     for number, shape in enumerate(_DAYS):
@@ -300,6 +302,18 @@ def _without_weekday(text: str) -> str:
     return text[match.end() :] if match and weekday_of(match[1]) is not None else text
 
 
+def without_initials(text: str) -> str:
+    """Return a day without who signed behind it: 26/05/2026, Javier or 04.05.2026 (M. K.).
+
+    Examples
+    --------
+    >>> without_initials("26/05/2026, Javier"), without_initials("2026-05-26 08:00 (UTC)")
+    ('26/05/2026', '2026-05-26 08:00 (UTC)')
+    """
+    match = _SIGNED.fullmatch(text)
+    return match["day"] if match and bare(match["by"]) not in _OF_CLOCKS else text
+
+
 def month_of(name: str) -> int | None:
     """Return the number of a month by its name or what it is shortened to."""
     return _MONTH.get(bare(name))
@@ -318,7 +332,7 @@ def is_day(cell: Cell) -> bool:
     if is_plain(cell):
         return False
     if isinstance(cell, str):
-        text = _without_weekday(cell.strip())
+        text = _without_weekday(without_initials(cell.strip()))
         named = (shape.fullmatch(text) for shape in _DAYS[3:])
         return any(shape.fullmatch(text) for shape in _DAYS[:2]) or any(
             match is not None and month_of(match["month"]) is not None for match in named

@@ -13,6 +13,7 @@ from tiecoat.plugin import Claim, Export, Kind, Measurement
 from tiecoat.reasons import Reason
 from tiecoat.tabular.assemble import measurements
 from tiecoat.tabular.attempts import Attempt, IdLooks, in_texts
+from tiecoat.tabular.code_pages import KnownWords, with_page_told
 from tiecoat.tabular.file import File, FileTable
 from tiecoat.tabular.joining import joined
 from tiecoat.tabular.languages import Languages
@@ -91,9 +92,21 @@ class AnyTable:
     def _language(self, titles: Iterable[str], sentences: Iterable[str]) -> str:
         return self._languages.spoken(titles, sentences)
 
+    @cached_property
+    def _words_known(self) -> KnownWords:
+        return KnownWords(self._kinds)
+
+    def _decode(self, export: Export) -> None:
+        """Have a text read in the code page in which it is made of words of the trade."""
+        if "page" not in export.kept:
+            export.kept["page"] = page = self._words_known.likeliest(export.in_pages())
+            if page is not None:
+                export.take_page(page)
+
     def look(self, export: Export) -> File:
         """Return the file as it is seen; looked at once."""
         if "file" not in export.kept:
+            self._decode(export)
             export.kept["file"] = File(
                 export, self._known, self._summary, self._allows, language=self._language
             )
@@ -103,6 +116,7 @@ class AnyTable:
     def _outline(self, export: Export) -> Outline | None:
         """Return the outline of a text; a workbook has none."""
         if "outline" not in export.kept:
+            self._decode(export)
             lines = None if export.is_workbook else lines_of(export.text())
             ids = ids_of(export)
             patterns = [in_texts(ids.panel), in_texts(ids.batch)]
@@ -114,6 +128,7 @@ class AnyTable:
         """Claim what shows, in words of the trade, what some kind is made of."""
         if export.is_picture or not self._kinds:
             return None
+        self._decode(export)
         if not export.is_workbook and any(
             len(line) > _LONGEST_LINE for line in export.text().splitlines()
         ):
@@ -142,7 +157,10 @@ class AnyTable:
                 sheet=sheet,
             )
             return
-        yield from joined((m for each in found for m in measurements(each)), self._kinds)
+        read = joined((m for each in found for m in measurements(each)), self._kinds)
+        page = export.code_page
+        other = page != export.habits.code_page
+        yield from (with_page_told(m, page) if other else m for m in read)
         self._tell_unread(export, found)
         self._tell_broken(export, self.look(export))
 

@@ -11,7 +11,7 @@ from pathlib import PurePosixPath
 from tiecoat.errors import FileHeld
 from tiecoat.intake.held.assigned import Assigned
 from tiecoat.intake.workers.answers import Keys
-from tiecoat.lab.ids import canonical
+from tiecoat.lab.ids import canonical, typed_otherwise
 from tiecoat.lab.settings import IdPatterns
 from tiecoat.reasons import Fault, Reason
 from tiecoat.wording import shortened
@@ -157,6 +157,8 @@ class Keyer:
     def _checked(self, text: str, pattern: str, what: str, keys: Keys) -> str:
         found = repr(shortened(text, SHOWN))
         identity = canonical(text)
+        if identity is None or not _compiled(pattern).fullmatch(identity):
+            identity = self._meant(text, pattern, what) or identity
         if identity is None:
             if odd := next((char for char in text if not "!" <= char <= "~"), None):
                 found += f" with the character U+{ord(odd):04X}"  # it may look like another
@@ -166,6 +168,13 @@ class Keyer:
             expected = f"an id that fits {pattern} (ids.{what} in tiecoat.toml)"
             raise _held(Reason.ID_NOT_IN_PATTERN, keys, found, expected, what)
         return identity
+
+    def _meant(self, text: str, pattern: str, what: str) -> str | None:
+        """Return the one id whose signs were typed as others; a registered panel before others."""
+        meant = typed_otherwise(text, _compiled(pattern))
+        if len(meant) > 1 and what == "panel":
+            meant = {one for one in meant if self.batch_of_panel(one)}
+        return meant.pop() if len(meant) == 1 else None
 
 
 def _held(

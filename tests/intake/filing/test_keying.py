@@ -138,3 +138,16 @@ def test_wet_paint_whose_name_and_register_disagree_is_held() -> None:
         Reason.OTHER_BATCH,
         "RB-015 in the register, RB-014 in the file name",
     )
+
+
+@pytest.mark.parametrize("typed", ["RB 014 3", "rb-014 3", "RB_014-3", "RB–014–3", " rb.014.3 "])
+def test_an_id_whose_signs_are_typed_otherwise_is_the_one_that_fits(typed: str) -> None:
+    """A blank or another sign for the hyphen, in any case: letters and digits are the same."""
+    assert Case(typed).resolve() == ("RB-014", "RB-014-3")
+
+
+@pytest.mark.parametrize("typed", ["RB 01 43", "RB 0143", "RB-014-", "RB 014 / 3 / 4", "RBO14 3"])
+def test_an_id_that_would_need_other_letters_or_digits_is_held(typed: str) -> None:
+    """Numbers are neither parted nor joined."""
+    with pytest.raises(FileHeld):
+        Case(typed).resolve()

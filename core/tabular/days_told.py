@@ -1,0 +1,92 @@
+"""The day that a free line tells, where no column and no entry of a known name says when it was measured.
+
+Such as `Inspektion am;27.04.2026`, `tested on 13 April 2026`, `Pull-off, 13.04.2026, dolly 20 mm`.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from datetime import date, datetime
+
+from tiecoat.contract.day_words import OTHER_DAYS
+from tiecoat.dialect.times import NoTime
+from tiecoat.remarks import Remark
+from tiecoat.tabular.attempts import Attempt
+from tiecoat.tabular.lexicon import TIME_KEYS
+from tiecoat.tabular.moments import moment
+from tiecoat.tabular.words import listed, tokens
+
+_OTHER_WORDS = [tokens(word) for word in listed(OTHER_DAYS)]
+_STEM = 5  # letters of a word that may go on in another case
+_CLOCK = r"(?:(?:,|\s+at|\s+um|\s+à|\s+v|\s+o|\s+om)?\s+\d{1,2}:\d{2}(?::\d{2})?)?"
+_DAY = re.compile(
+    r"(?<![\w.,/:-])(?:\d{4}(?P<mark>[-/.])\d{1,2}(?P=mark)\d{1,2}"
+    r"|\d{1,2}(?P<other>[-/.])\s?\d{1,2}(?P=other)\s?\d{4}"
+    r"|\d{1,2}\.?(?:st|nd|rd|th|er)?\s(?:de\s|of\s)?[^\W\d_]{3,13}\.?,?\s(?:de\s)?\d{4}"
+    r"|[^\W\d_]{3,13}\.?\s\d{1,2}(?:st|nd|rd|th)?,?\s\d{4})" + _CLOCK + r"(?![\w/:-]|[.,]\d)"
+)
+
+
+def day_told(found: Attempt) -> tuple[datetime, str] | None:
+    """Return the one time that free lines tell, and the remark on it: the nearest lines first.
+
+    A line that speaks of another day, such as that of coating, tells none; nor do two days.
+    """
+    habits = found.file.export.habits
+    for texts in _tiers(found):
+        days: dict[datetime, str] = {}
+        for text in texts:
+            if _of_another(found, text):
+                continue
+            for match in _DAY.finditer(text):
+                written = " ".join(match[0].split())
+                read = moment([written], habits.zone, habits.time_formats, found.file.order)
+                if not isinstance(read, NoTime):
+                    days.setdefault(read, written)
+        if days:
+            return _remarked(*next(iter(days.items()))) if len(days) == 1 else None
+    return None
+
+
+def _remarked(at: datetime, written: str) -> tuple[datetime, str]:
+    return at, Remark.ASSUMED.said(f"measured on {written}, the one day that the free lines name")
+
+
+def _tiers(found: Attempt) -> Iterator[list[str]]:
+    table, sights = found.table, found.file.sights
+    used = {id(given.told) for given in found.given.values()}
+    entries = [entry for entry in found.file.entries_for(table) if id(entry) not in used]
+    told = [
+        f"{entry.title.raw} {_written(entry.value)}" for entry in entries if _dated(entry.value)
+    ]
+    yield [line.text for line in table.headings] + told
+    own = [sight for sight in sights if sight.grid.sheet == table.seen.sheet]
+    yield [line.text for sight in own if sight.tables for line in sight.tables[0].above]
+    yield [line.text for sight in own for line in sight.below]
+
+
+def _dated(value: object) -> bool:
+    return isinstance(value, str | date)
+
+
+def _written(value: object) -> str:
+    if isinstance(value, datetime):
+        return f"{value:%Y-%m-%d %H:%M}"
+    return f"{value:%Y-%m-%d}" if isinstance(value, date) else str(value)
+
+
+def _of_another(found: Attempt, text: str) -> bool:
+    """Tell whether a text speaks of a day of something else than of measuring."""
+    spoken = tokens(text)
+    for words in _OTHER_WORDS:
+        if all(any(_begins(token, word) for token in spoken) for word in words):
+            return True
+    roles = found.lexicon.roles.values()
+    others = [role for role in roles if role.type == "time" and role.name not in TIME_KEYS]
+    return any(found.lexicon.speaks_of(role, text) for role in others)
+
+
+def _begins(token: str, word: str) -> bool:
+    """Tell whether a word of a text is this one, in whatever form a long one takes."""
+    return token.startswith(word) if len(word) >= _STEM else token == word
