@@ -77,7 +77,7 @@ class Export:
         self.name = name
         self.folder = folder
         self.habits = habits
-        self.code_page = habits.code_page  # that the text is read in where it is no Unicode
+        self._page: str | None = None
         self.choices: Any = None  # of the reader that is being asked
         self.kept: dict[str, Any] = {}  # what a reader found when it was asked, for when it reads
         self._notes = notes
@@ -214,6 +214,11 @@ class Export:
             raise found.with_traceback(None)
         return found
 
+    @property
+    def code_page(self) -> str:
+        """The code page that the text is read in where it is no Unicode."""
+        return self._page or self.habits.code_page
+
     def in_pages(self) -> dict[str, str]:
         """Return what is beyond ASCII in each usual code page, where the file leaves it open."""
         if self.is_workbook or self.is_picture:
@@ -224,7 +229,7 @@ class Export:
         """Read the text in another code page than the lab's from now on."""
         if code_page == self.code_page:
             return
-        self.code_page = code_page
+        self._page = code_page
         for kept in (self._texts, self._lines, self._grids):
             kept.clear()
 
