@@ -123,6 +123,8 @@ def _cell_by_cell(
                 place += 1
             value, unit = _valued(following, [after] if after is not None else [])
             yield name, value, unit
+            if isinstance(following, str):  # measured 4/15/2026
+                yield from (one for one in _beside_names(following, known) if is_day(one[1]))
             beside = isinstance(after, str) and unit == after.strip("[](){} ")
             place += 3 if unit is not None and beside else 2
             continue

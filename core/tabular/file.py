@@ -558,9 +558,9 @@ def _titles(sight: Sight) -> Iterator[list[str]]:
 
 
 def _grouped(seen: Seen) -> bool:
-    """Tell whether titles of a table stand below others that span several of them."""
-    above = [column.parts[0] for column in seen.columns if len(column.parts) > 1]
-    return len(above) > len(set(above))
+    """Tell whether titles of a table stand below others that span several of them, no two the same."""
+    parts = [column.parts for column in seen.columns if len(column.parts) > 1]
+    return len({each[0] for each in parts}) < len(parts) == len(set(parts))
 
 
 def _still_joined(cell: Cell) -> bool:
