@@ -20,14 +20,14 @@ _NEARER = 2  # times that a cell stands nearer to its column than to the next
 
 
 @dataclass(frozen=True)
-class _Cell:
+class _Placed:
     start: int
     stop: int
     text: str
 
 
-_Row = list[_Cell]
-_Span = tuple[int, int]  # where a column begins and ends
+_PlacedCells = list[_Placed]
+_FromTo = tuple[int, int]  # where a column begins and ends
 
 
 def aligned(lines: Sequence[str]) -> list[list[str]]:
@@ -54,12 +54,12 @@ def aligned(lines: Sequence[str]) -> list[list[str]]:
     return [row or [""] for row in found]
 
 
-def _cells(line: str) -> _Row:
+def _cells(line: str) -> _PlacedCells:
     text = line.rstrip().replace("\u00a0", " ")
-    return [_Cell(m.start(), m.end(), m[0]) for m in _CELL.finditer(text)]
+    return [_Placed(m.start(), m.end(), m[0]) for m in _CELL.finditer(text)]
 
 
-def _blocks(rows: Sequence[_Row]) -> Iterator[tuple[int, int]]:
+def _blocks(rows: Sequence[_PlacedCells]) -> Iterator[tuple[int, int]]:
     """Return paragraphs, each with those that follow it and have fewer cells, such as its means."""
     start: int | None = None
     stop = 0
@@ -75,7 +75,7 @@ def _blocks(rows: Sequence[_Row]) -> Iterator[tuple[int, int]]:
         yield start, stop
 
 
-def _paragraphs(rows: Sequence[_Row]) -> Iterator[tuple[int, int]]:
+def _paragraphs(rows: Sequence[_PlacedCells]) -> Iterator[tuple[int, int]]:
     start: int | None = None
     for index, row in enumerate([*rows, []]):
         if row and start is None:
@@ -85,11 +85,11 @@ def _paragraphs(rows: Sequence[_Row]) -> Iterator[tuple[int, int]]:
             start = None
 
 
-def _width(rows: Sequence[_Row]) -> int:
+def _width(rows: Sequence[_PlacedCells]) -> int:
     return max((len(row) for row in rows), default=0)
 
 
-def _columns(rows: Sequence[_Row]) -> list[_Span]:
+def _columns(rows: Sequence[_PlacedCells]) -> list[_FromTo]:
     """Return where the columns are, by the fullest lines; none if these do not agree, or all are full."""
     width = _width(rows)
     full = [row for row in rows if len(row) == width]
@@ -104,20 +104,20 @@ def _columns(rows: Sequence[_Row]) -> list[_Span]:
     return spans if apart else []
 
 
-def _is_line(row: _Row, columns: Sequence[_Span]) -> bool:
+def _is_line(row: _PlacedCells, columns: Sequence[_FromTo]) -> bool:
     """Tell whether a line above the columns is about them, and no row of titles that groups them."""
     return len(row) < len(columns) and bool(row) and row[0].start < columns[0][1]
 
 
-def _wider(span: _Span, cell: _Cell | None) -> _Span:
+def _wider(span: _FromTo, cell: _Placed | None) -> _FromTo:
     return span if cell is None else (min(span[0], cell.start), max(span[1], cell.stop))
 
 
-def _placed(row: _Row, columns: Sequence[_Span]) -> list[_Cell | None] | None:
+def _placed(row: _PlacedCells, columns: Sequence[_FromTo]) -> list[_Placed | None] | None:
     """Return a line of fewer cells in its columns; None if one of them stands under none of its own."""
     if not row or len(row) >= len(columns) or (len(row) == 1 and row[0].start < columns[0][1]):
         return None
-    cells: list[_Cell | None] = [None] * len(columns)
+    cells: list[_Placed | None] = [None] * len(columns)
     for cell in row:
         under = _under(cell, columns)
         parts = [(under[0], cell)] if len(under) == 1 else _parted(cell, columns)
@@ -130,7 +130,7 @@ def _placed(row: _Row, columns: Sequence[_Span]) -> list[_Cell | None] | None:
     return cells
 
 
-def _under(cell: _Cell, columns: Sequence[_Span]) -> list[int]:
+def _under(cell: _Placed, columns: Sequence[_FromTo]) -> list[int]:
     """Return the columns that a cell stands under; of none, that which it is much nearer to."""
     found = [
         n for n, (start, stop) in enumerate(columns) if cell.start < stop and cell.stop > start
@@ -143,17 +143,17 @@ def _under(cell: _Cell, columns: Sequence[_Span]) -> list[int]:
     return [away[0][1]] if _NEARER * (away[0][0] + 1) <= away[1][0] + 1 else []
 
 
-def _parted(cell: _Cell, columns: Sequence[_Span]) -> list[tuple[int, _Cell]]:
+def _parted(cell: _Placed, columns: Sequence[_FromTo]) -> list[tuple[int, _Placed]]:
     """Return a cell that stands under several columns as its words under each; none if they do not."""
-    words: dict[int, list[_Cell]] = {}
+    words: dict[int, list[_Placed]] = {}
     for match in _WORD.finditer(cell.text):
         start = cell.start + match.start()
-        word = _Cell(start, start + len(match[0]), match[0])
+        word = _Placed(start, start + len(match[0]), match[0])
         under = _under(word, columns)
         if len(under) != 1:
             return []
         words.setdefault(under[0], []).append(word)
     return [
-        (place, _Cell(of[0].start, of[-1].stop, " ".join(word.text for word in of)))
+        (place, _Placed(of[0].start, of[-1].stop, " ".join(word.text for word in of)))
         for place, of in words.items()
     ]
