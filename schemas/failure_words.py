@@ -43,7 +43,7 @@ _PRIMER_WORDS = (
     r"grond(?:verf|laag)|zaklad(?:ni|u)\w* nater\w*|zaklad(?:ni|u)\w* vrstv\w*|\0primer)"
 )
 _SUBSTRATE_WORDS = (
-    r"(?:substrat(?:e|s|es|u)?|steel|metal|untergrund(?:es|s)?|stahl|blech|grundwerkstoff|"
+    r"(?:substrat(?:e|s|es|u|o|i|om|em)?|steel|metal|untergrund(?:es|s)?|stahl|blech|grundwerkstoff|"
     r"support|subjectile|acier|sustrato|soporte|acero|supporto|acciaio|podloz(?:e|a|u|em)|stal(?:i|a)?|"
     r"ondergrond|substraat|staal|podklad(?:u|em)?|ocel(?:i)?)"
 )
@@ -101,6 +101,7 @@ _LETTERS = re.compile(r"(?<![\w/])(?P<one>[A-Z]|-)(?:\s*[/|]\s*(?P<other>[A-Z]))
 _GLUED = re.compile(r"(?P<share>\d)(?P<place>[A-Z](?:/[A-Z])?)(?![\w/])")
 _ITEMS = re.compile(
     r"\s*(?:;|\+|\n|,(?!\d))\s*|\s+(?:and|und|et|y|e|oraz|i|en|a|plus)\s+(?=[~≈]?\s*\d)"
+    r"|(?<=%)\s+(?:and|und|et|y|e|oraz|i|en|a|plus)\s+"
     r"|\s+/\s+(?=[~≈]?\s*\d{1,3}(?:[.,]\d+)?\s*%)|(?<=%)\s*/\s*(?=[^\d]*\d)|(?<=\d[A-Z])\s*/\s*(?=\d)|(?<=[A-Z])\s+/\s+(?=\d)"
 )
 _SHARES_FIRST = re.compile(r"(?<=[A-Z])\s+(?=\d{1,3}(?:[.,]\d+)?\s*%)")

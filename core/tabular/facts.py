@@ -28,6 +28,10 @@ _MIN_SEC = re.compile(
 _HOUR_MIN = re.compile(
     r"(\d{1,4})\s*(?:h|hrs?|std|hod|godz|uur|ore)\.?\s*(\d{1,2})\s*(?:min\.?|m|')?", re.IGNORECASE
 )
+_APART = re.compile(
+    r"[(\[]?\s*(?P<value>[^±()]*?\d[^±()]*?)\s*(?:±|\+\s*/\s*[-−–]|\+[-−–])\s*\d[\d.,]*\s*%?"
+    r"\s*[)\]]?\s*(?P<unit>[^\d±].*)?"
+)
 _NOTATION = re.compile(r"\d\s*\(\s*[A-Za-z]?\s*\d\s*\)\s*[a-z]?", re.IGNORECASE)
 
 
@@ -45,7 +49,8 @@ def is_empty(cell: Cell) -> bool:
 class Numbers:
     """A column as numbers: NaN where a cell is empty or no number, and those that are none.
 
-    `unit` is what stands behind the numbers in the cells: one for all of them, else None.
+    `unit` is what stands behind the numbers in the cells: one for all of them, else None. `apart`
+    are the places of those with what they may be off beside them, such as 23 ± 2.
     """
 
     values: tuple[float, ...]
@@ -54,6 +59,7 @@ class Numbers:
     doubtful: tuple[int, ...] = ()
     filled: int = 0
     units: tuple[str | None, ...] = ()
+    apart: tuple[int, ...] = ()
 
 
 def told_mark(columns: Sequence[Sequence[Cell]], delimiter: str | None) -> DecimalMark | None:
@@ -90,9 +96,12 @@ def numbers_of(cells: Sequence[Cell], mark: DecimalMark | None) -> Numbers:
         return Numbers(tuple(plain), None, (), filled=len(plain))
     values: list[float] = []
     units: list[str | None] = []
-    odd, doubtful, filled = [], [], 0
-    for place, cell in enumerate(cells):
+    odd, doubtful, apart, filled = [], [], [], 0
+    for place, written in enumerate(cells):
         value, unit = math.nan, None
+        cell = without_apart(written)
+        if cell is not written:
+            apart.append(place)
         if not is_empty(cell):
             filled += 1
             if isinstance(cell, bool) or not isinstance(cell, str | float | int):
@@ -118,7 +127,22 @@ def numbers_of(cells: Sequence[Cell], mark: DecimalMark | None) -> Numbers:
         tuple(doubtful),
         filled,
         tuple(units) if said and not all_said else (),
+        tuple(apart),
     )
+
+
+def without_apart(cell: Cell) -> Cell:
+    """Return a cell without what its number may be off; the cell itself where none is told.
+
+    Examples
+    --------
+    >>> without_apart("1,372 ± 0,002 g/ml"), without_apart("(23 +/- 2) °C"), without_apart("7")
+    ('1,372 g/ml', '23 °C', '7')
+    """
+    if not isinstance(cell, str) or ("±" not in cell and "+" not in cell[1:]):
+        return cell
+    match = _APART.fullmatch(cell.strip())
+    return f"{match['value']} {match['unit'] or ''}".strip() if match else cell
 
 
 def _number(cell: str, mark: DecimalMark | None) -> tuple[float, str | None, bool]:

@@ -252,6 +252,8 @@ class Lexicon:
         first = re.split(r"[,;(]", plain, maxsplit=1)[0].strip()  # what else is told stands behind
         if first != plain and self.closed[column].knows(Title(first, first)):
             plain = first
+        else:
+            plain = self._without_details(column, plain)
         fits = self.closed[column].fits(Title(plain, plain))
         if not fits:
             return text
@@ -260,6 +262,15 @@ class Lexicon:
             return text  # not degassed is no word for degassed
         winners = {own for own, fit in fits if (fit.level, fit.letters) == best}
         return winners.pop() if len(winners) == 1 else text
+
+    def _without_details(self, column: str, text: str) -> str:
+        """Return a text without amounts of how it was done: stirred 2 min at 1500 rpm is stirred."""
+        index = self.closed[column]
+        if index.knows(Title(text, text)):
+            return text
+        left = _HOW.sub(" ", text)
+        left = _AROUND.sub("", left).strip(" .,:-–")
+        return left if left != text and left and index.knows(Title(left, left)) else text
 
     def is_closed(self, column: str) -> bool:
         """Tell whether a column may hold nothing but its closed words, and no name or number."""
@@ -277,6 +288,14 @@ class Lexicon:
             return None
         return self.closed[column].spoken_of(text)
 
+
+_LINK = r"(?:for|at|with|bei|mit|lang|pendant|à|avec|durante|a|con|per|przez|przy|pod|gedurende|bij|met|po|při|dobu|as)"
+_HOW = re.compile(
+    rf"(?i)(?:(?<![^\W_]){_LINK}\s+)*(?<![\w.,])\d+(?:[.,]\d+)?\s*"
+    r"(?:min(?:ut\w*)?|sec\w*|sek\w*|s|h|std|hrs?|hours?|stunden?|heures?|horas?|ore|godz\w*|uur|hod\w*|rpm|"
+    r"u/min|1/min|min-1|tr/min|giri/min|obr\.?/min|ot\.?/min|omw/min|t/min|mbar|hpa|kpa|bar|g|°c|x g)(?![^\W_])\.?"
+)
+_AROUND = re.compile(rf"(?i)^(?:\s*{_LINK}(?![^\W_]))+|(?:(?<![^\W_]){_LINK}\s*)+$")
 
 _MADE: dict[int, Lexicon] = {}  # by the kind object, which its lexicon keeps
 

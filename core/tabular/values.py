@@ -17,8 +17,9 @@ from tiecoat.dialect.numbers import DecimalMark, two_readings, weigh
 from tiecoat.dialect.times import NoTime
 from tiecoat.dialect.units import Conversion, scale, understand, wanted
 from tiecoat.reasons import Reason
+from tiecoat.remarks import Remark
 from tiecoat.tabular.attempts import Attempt, Given
-from tiecoat.tabular.facts import Numbers, is_empty, numbers_of, seconds_of, span_of
+from tiecoat.tabular.facts import Numbers, is_empty, numbers_of, seconds_of, span_of, without_apart
 from tiecoat.tabular.lexicon import Role
 from tiecoat.tabular.moments import DayOrder, is_open_day, moment
 from tiecoat.tabular.words import Title
@@ -67,6 +68,7 @@ class ValueReader:
             return self._durations(given.place, role)
         read = self._decided(content.numbers, given.place, role, given.hint)
         self._tell_odd(read, given.place)
+        self._tell_apart(read, given.place, role)
         if read.units:
             return self._cell_by_cell(read, given.place, role)
         way = self._way(title, read.unit or given.hint, role, self.seen.header_row, title.raw)
@@ -147,6 +149,28 @@ class ValueReader:
             reason = Reason.CUT_OFF if last else Reason.NOT_A_NUMBER
             self.fault(reason, self.rows[at], self.title(place).raw, shown(cell), "a number")
 
+    def _tell_apart(self, read: Numbers, place: int, role: Role) -> None:
+        """Tell of what is left out behind ±, or refuse it where it makes a mean of the value."""
+        for at in read.apart:
+            cell = self.found.contents[place].cells[at]
+            self._apart(cell, role, self.rows[at], self.title(place).raw)
+
+    def _apart(self, cell: Cell, role: Role, row: int, column: str) -> bool:
+        """Tell whether a value with what it may be off is one: a mean of several is none."""
+        infos = self.found.lexicon.infos
+        own = {name for name, info in infos.items() if info.unit == role.unit} - {role.name}
+        if role.unit == "degC":
+            why = f"{column} as told before ±, which is a tolerance"
+        elif any(name.startswith("uncertainty") for name in own):
+            why = (
+                f"{column} without what stands behind ±, which may be once or twice its uncertainty"
+            )
+        else:
+            self.fault(Reason.NOT_A_NUMBER, row, column, shown(cell), "a number, and no mean")
+            return False
+        self.remarks.append(Remark.ASSUMED.said(why))
+        return True
+
     def _durations(self, place: int, role: Role) -> list[float]:
         values: list[float] = []
         way = scale("s", role.unit)
@@ -199,7 +223,10 @@ class ValueReader:
                 way := scale("s", role.unit)
             ) is not None:
                 return way.apply([seconds])[0]
-            text, unit = amount(value)
+            plain = without_apart(value)
+            if plain is not value and not self._apart(value, role, told.row, told.title.raw):
+                return math.nan
+            text, unit = amount(str(plain))
             mark = weigh([text]).mark or self.found.mark or self.found.file.mark
             read = numbers_of([text], mark)
             if read.doubtful:

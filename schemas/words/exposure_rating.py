@@ -1,5 +1,9 @@
 """What the columns of ratings of exposed panels are called."""
 
+from __future__ import annotations
+
+from collections.abc import Mapping
+
 EXPOSURE = """
     en: exposure, test, exposure test, type of exposure, kind of exposure, type of test, test type,
         exposed to, corrosion test, stress, environment, test method, climate, ageing test,
@@ -495,7 +499,64 @@ RUST = (
 )
 RUST_D610 = D610_GRADE
 RUST_AREA = AREA_PERCENT
-BLISTERS = _BLISTERS + "    en: blisters\n"
+
+
+def _noted(names: Mapping[str, str]) -> str:
+    """Return titles that say how a rating of two numbers is written: blistering quantity(size)."""
+    return "".join(
+        f"    {language}: "
+        + ", ".join(
+            f"{name.strip()} {quantity}{between}{size}{end}"
+            for name in names[language].split(",")
+            for quantity in quantities.split("|")
+            for between, end in (("(", ")"), (" (", ")"), ("/", ""), (" / ", ""))
+        )
+        + "\n"
+        for language, (quantities, size) in _QUANTITY_AND_SIZE.items()
+    )
+
+
+_QUANTITY_AND_SIZE = {
+    "en": ("quantity|density|amount", "size"),
+    "de": ("Menge|Dichte", "Größe"),
+    "fr": ("quantité|densité", "taille"),
+    "es": ("cantidad|densidad", "tamaño"),
+    "it": ("quantità|densità", "dimensione"),
+    "pl": ("ilość|gęstość", "rozmiar"),
+    "nl": ("hoeveelheid|dichtheid", "grootte"),
+    "cs": ("množství|hustota", "velikost"),
+}
+_BLISTERS_NAMED = {
+    "en": "blistering, blisters, blister",
+    "de": "Blasen, Blasengrad, Blasenbildung",
+    "fr": "cloquage, cloques",
+    "es": "ampollas, ampollamiento",
+    "it": "bolle, vesciche, vescicamento",
+    "pl": "pęcherze, spęcherzenie",
+    "nl": "blaren, blaarvorming",
+    "cs": "puchýře, puchýřkování",
+}
+_CRACKS_NAMED = {
+    "en": "cracking, cracks",
+    "de": "Risse, Rissgrad, Rissbildung",
+    "fr": "craquelage, fissures, fissuration",
+    "es": "agrietamiento, grietas",
+    "it": "screpolatura, fessurazione, cricche",
+    "pl": "spękania, spękanie, pęknięcia",
+    "nl": "scheuren, scheurvorming",
+    "cs": "praskání, trhliny",
+}
+_FLAKES_NAMED = {
+    "en": "flaking, flakes",
+    "de": "Abblättern, Abblätterung, Abblätterungsgrad",
+    "fr": "écaillage",
+    "es": "descamación, desconchado",
+    "it": "sfogliamento, sfaldamento",
+    "pl": "złuszczenie, łuszczenie",
+    "nl": "afbladderen, afbladdering",
+    "cs": "odlupování, loupání",
+}
+BLISTERS = _BLISTERS + "    en: blisters\n" + _noted(_BLISTERS_NAMED)
 BLISTERS_QUANTITY = """
     en: blister quantity, quantity of blisters, blisters quantity, blister density, blisters amount,
         blister frequency
@@ -517,8 +578,8 @@ BLISTERS_SIZE = """
     nl: grootte van de blaren, blaargrootte
     cs: velikost puchýřů
 """
-CRACKING = _CRACKING + "    en: cracking\n"
-FLAKING = _FLAKING + "    en: flaking\n"
+CRACKING = _CRACKING + "    en: cracking\n" + _noted(_CRACKS_NAMED)
+FLAKING = _FLAKING + "    en: flaking\n" + _noted(_FLAKES_NAMED)
 DELAMINATION_WIDTH = """
     d1, d 1, wd
     en: delamination width over scribe, delamination width over the scribe,
