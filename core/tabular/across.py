@@ -43,7 +43,7 @@ def take_across(found: Attempt) -> None:
         given = found.given.get(key)
         if given is not None and given.told is None and given.place not in told:
             continue
-        _take(found, role, key, told)
+        take_of_key(found, role, key, told)
         return
 
 
@@ -65,7 +65,7 @@ def _more_of_a_key(found: Attempt) -> None:
         found.untaken = [place for place in found.untaken if place not in more]
 
 
-def _take(found: Attempt, role: Role, key: str, told: dict[int, float | str]) -> None:
+def take_of_key(found: Attempt, role: Role, key: str, told: dict[int, float | str]) -> None:
     """Let columns stand for one value each, told apart by a key."""
     found.given = {name: one for name, one in found.given.items() if one.place not in told}
     if key in found.given:

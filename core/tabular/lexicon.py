@@ -89,7 +89,7 @@ class Lexicon:
             if not spread.key:  # a share of a whole
                 role = replace(role, type="float", unit="percent", customary=True)
             yield replace(role, sort="spread", spread=spread), listed(spread.words)
-        if (value := self._only_value()) is not None and self.kind.counted is not None:
+        if (value := self.only_value) is not None and self.kind.counted is not None:
             role = self._role_of(value)
             counted = Spread("", value, self.kind.counted)
             yield replace(role, sort="spread", spread=counted), listed(shared.COUNTED)
@@ -106,7 +106,8 @@ class Lexicon:
             ],
         )
 
-    def _only_value(self) -> str | None:
+    @cached_property
+    def only_value(self) -> str | None:
         """Return the one number that each determination of the kind is about, if it is one."""
         names = [
             name

@@ -35,6 +35,7 @@ from tiecoat.tabular.moments import is_clock, is_day, is_daylike
 from tiecoat.tabular.spoken import main_value, speaks
 from tiecoat.tabular.spoken import told as told_in_texts
 from tiecoat.tabular.teaching import NOTHING, Take, Teaching
+from tiecoat.tabular.worded import take_worded
 from tiecoat.tabular.words import (
     EXACT,
     PARTLY,
@@ -127,6 +128,7 @@ def attempt(
     found = Attempt(lexicon, file, table, look.columns, look.mark, titles, taught)
     _tell_taught(found)
     _assign(found, ids)
+    take_worded(found)
     _entries(found, ids)
     _told_by_entry(found)
     _ids_in_texts(found, ids)
@@ -567,6 +569,8 @@ def _feasible(found: Attempt, place: int, role: Role, title: Title, fit: WordFit
     if role.name in ("panel", "batch", "instrument", "number"):
         return not (content.is_days and role.name != "number")
     if role.type == "str":
+        if content.is_numeric and title.unit and understand(title.unit) not in ("", None):
+            return False  # an amount of something: coat 1 [µm] is no column of coats
         if content.is_numeric and _holds_none_of_its_words(found, place, role):
             return False
         if role.name in found.lexicon.kind.identity and found.lexicon.kind.unique:
