@@ -53,11 +53,12 @@ def _more_of_a_key(found: Attempt) -> None:
         spread = spread_of(given)
         if spread.key not in found.lexicon.closed or spread.key in found.given:
             continue
+        key = spread.key
         taken = {one.place for one in (*found.given.values(), *found.spreads)}
         more = {
             place: value
-            for place, value in _titles_of(found, spread.key, given.role)
-            if place not in taken
+            for place, value in _titles_of(found, key, given.role)
+            if place not in taken and not is_beside(found.lexicon, found.titles[place].name, key)
         }
         for place, value in more.items():
             own = replace(given.role, spread=replace(spread, value=value))
@@ -193,3 +194,13 @@ def _distinct(roles: Iterator[Role] | Sequence[Role]) -> list[Role]:
         if spread is not None and spread.key and isinstance(spread.value, str):
             found += [role] if all(role is not other for other in found) else []
     return found
+
+
+def is_beside(lexicon: Lexicon, title: str, *keys: str) -> bool:
+    """Tell whether a title has a word of what stands beside values: a mean; a total is a system."""
+    for word in title.split():
+        best = [role for role, fit in lexicon.fits(Title(word, word)) if fit.level == EXACT]
+        told = any(lexicon.told_in(key, word) is not None for key in keys)
+        if best and all(role.sort == "beside" for role in best) and not told:
+            return True
+    return False

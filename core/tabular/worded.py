@@ -7,10 +7,10 @@ they tell of others is the same in all of them.
 from __future__ import annotations
 
 from tiecoat.dialect.units import scale
-from tiecoat.tabular.across import take_of_key
+from tiecoat.tabular.across import is_beside, take_of_key
 from tiecoat.tabular.attempts import Attempt, Given
 from tiecoat.tabular.file import ToldEntry
-from tiecoat.tabular.lexicon import Lexicon, Role
+from tiecoat.tabular.lexicon import Role
 from tiecoat.tabular.words import EXACT, Title
 
 _LEAST = 2  # columns that make a wide table
@@ -62,19 +62,10 @@ def _said(found: Attempt, place: int, role: Role, keys: list[str]) -> dict[str, 
     content = found.contents[place]
     if not content.filled or not content.is_numeric or not unit or scale(unit, role.unit) is None:
         return {}
-    if any(_is_beside(lexicon, word, keys) for word in title.name.split()):
+    if is_beside(lexicon, title.name, *keys):
         return {}
     words = {key: lexicon.told_in(key, title.name) for key in keys}
     return {key: word for key, word in words.items() if word is not None}
-
-
-def _is_beside(lexicon: Lexicon, word: str, keys: list[str]) -> bool:
-    """Tell whether a word is of what stands beside values, such as their mean; a total is a system."""
-    if any(lexicon.told_in(key, word) is not None for key in keys):
-        return False
-    fits = lexicon.fits(Title(word, word))
-    best = [role for role, fit in fits if fit.level == EXACT]
-    return bool(best) and all(role.sort == "beside" for role in best)
 
 
 def _tell(found: Attempt, key: str, word: str) -> None:
