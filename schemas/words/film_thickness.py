@@ -178,16 +178,6 @@ _BY_STATE = {  # how the trade calls the thickness of a film, dry and wet: each 
         ("mokr", "vlhk"),
     ),
 }
-_ALONE = {  # below a heading, or with the unit beside it: wet [µm], dry [µm]
-    "dry": (
-        *("dry", "trocken", "sec", "sèche", "seco", "seca", "secco", "secca"),
-        *("suchy", "sucha", "na sucho", "droog", "suchý", "suchá", "za sucha"),
-    ),
-    "wet": (
-        *("wet", "nass", "naß", "humide", "húmedo", "húmeda", "umido", "umida"),
-        *("mokry", "mokra", "na mokro", "nat", "mokrý", "mokrá", "za mokra"),
-    ),
-}
 _SHORT = {"dry": "DFT, TSD, EPS, GSP, DLD, TSF, TSN", "wet": "WFT, NSD, NFT, EPH, GMP, NLD, TMF"}
 
 
@@ -199,7 +189,7 @@ def thickness(state: str) -> str:
         for shape in shapes
         for word in (dry if state == "dry" else wet)
     ]
-    return ", ".join([_SHORT[state], *_ALONE[state], *said])
+    return ", ".join([_SHORT[state], *said])
 
 
 STATE = """
