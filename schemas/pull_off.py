@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import TYPE_CHECKING
+from collections.abc import Iterator, Mapping
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import pandas as pd
@@ -132,6 +132,27 @@ def _normalise(failures: pd.Series[str]) -> tuple[list[str | None], list[Fault]]
     return normalised, faults
 
 
+def swapped(columns: Mapping[str, Any]) -> Iterator[Fault]:
+    """Tell dollies that differ from pull to pull of a panel while all break at one stress.
+
+    A dolly is of one size, and what it holds scatters: common practice, no source.
+    """
+    panels, lines = columns["panel"], columns["row"]
+    for panel in dict.fromkeys(panels.tolist()):
+        own = np.flatnonzero(panels == panel)
+        diameters = columns["dolly_diameter_mm"][own]
+        strengths = columns["strength_mpa"][own]
+        if len(set(diameters.tolist())) > 1 and len(set(strengths.tolist())) == 1:
+            yield Fault(
+                Reason.INCONSISTENT,
+                int(own[0]),
+                "dolly_diameter_mm",
+                f"dollies from {diameters.min():g} to {diameters.max():g} mm on {panel}, and "
+                f"{strengths[0]:g} MPa with each, from row {int(lines[own[0]])}",
+                "dollies of one size and strengths that scatter: are the two swapped?",
+            )
+
+
 KIND = Kind(
     "pull_off",
     PullOff,
@@ -141,6 +162,7 @@ KIND = Kind(
     sources=(Source("dolly_area_mm2", "mm**2", "area under the dolly", words.DOLLY_AREA_MM2),),
     relations=(Relation("dolly_diameter_mm", ("dolly_area_mm2",), diameter_mm, AGREE_WITHIN),),
     counted="determination",
+    together=swapped,
     shown_by=("strength_mpa", "force_n"),
     spreads=(
         Spread(words.PULLS, "strength_mpa", "determination"),

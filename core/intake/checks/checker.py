@@ -20,7 +20,7 @@ from tiecoat.archive.tables.describe import Rule, first_rows, one_array
 from tiecoat.archive.tables.parquet import Place
 from tiecoat.archive.tables.storage import storage_of
 from tiecoat.errors import FileHeld
-from tiecoat.intake.checks.oddities import Stated, judged, oddities
+from tiecoat.intake.checks.oddities import UNIT_BY, Stated, judged, oddities, thickness_off
 from tiecoat.intake.checks.register import KEPT, Register, twice
 from tiecoat.intake.checks.spread import (
     Groups,
@@ -31,11 +31,17 @@ from tiecoat.intake.checks.spread import (
     odd_ones,
 )
 from tiecoat.lab.settings import Lab
-from tiecoat.reasons import FAULTS_KEPT, Fault
+from tiecoat.reasons import FAULTS_KEPT, Fault, Reason
 from tiecoat.remarks import Remark, parts_of, together
 
 ALWAYS = ("source_sha256", "measurement", "batch", "panel", "measured_at", "source_sheet")
-STATED = {"exposure_h": pa.float64(), "exposure": pa.string(), "coat": pa.string()}  # where it is
+STATED = {  # where it is
+    "exposure_h": pa.float64(),
+    "exposure": pa.string(),
+    "coat": pa.string(),
+    "state": pa.string(),
+}
+THICKNESS = "thickness_um"
 
 
 @dataclass(frozen=True)
@@ -102,6 +108,7 @@ class Checker:
             wrong, odd = self._judged(one.stated, now)
             faults += wrong
             remarks[one.measurement] += odd
+        faults += self._off_thickness(every, remarks)
         if faults:
             return FileHeld(faults[0].reason, tuple(faults[:FAULTS_KEPT]), len(faults))
         new: dict[Place, list[Level]] = defaultdict(list)
@@ -121,6 +128,37 @@ class Checker:
             return incoming
         tables = {kind: with_remarks(rows, said) for kind, rows in incoming.tables.items()}
         return replace(incoming, tables=tables)
+
+    def _off_thickness(
+        self, every: Sequence[_MeasurementSeen], remarks: dict[str, list[str]]
+    ) -> Iterator[Fault]:
+        """Remark films far from what the register says; tell those that must be of another unit."""
+        of_panel: dict[str, list[tuple[_MeasurementSeen, float, float | None]]] = defaultdict(list)
+        for one in every:
+            for level in one.levels:
+                if level.column == THICKNESS and one.stated.panel:
+                    um = float(10**level.mean)
+                    panel = self._register.panel(one.stated.panel)
+                    of_panel[one.stated.panel].append(
+                        (one, um, thickness_off(one.stated, um, panel))
+                    )
+        for name, read in of_panel.items():
+            known = self._register.panel(name)
+            said = f"{known.thickness_um if known else 0:g} um in the register"
+            for one, um, factor in read:
+                if factor is not None:
+                    words = f"{THICKNESS} {um:.3g} um beside {said}"
+                    remarks[one.measurement].append(Remark.SPREAD.said(words))
+            first, um, _ = read[0]
+            if all(factor is not None and factor > UNIT_BY for *_, factor in read):
+                yield Fault(
+                    Reason.AGAINST_REGISTER,
+                    first.stated.row,
+                    THICKNESS,
+                    f"{um:.3g} um of {name}, and {said}",
+                    "a unit with which the two are of one size",
+                    sheet=first.stated.sheet,
+                )
 
     def _filed(self, place: Place) -> Groups:
         """Return the levels of a table as it is now, and of what was checked since."""

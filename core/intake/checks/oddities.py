@@ -19,6 +19,8 @@ from tiecoat.reasons import Fault, Reason
 from tiecoat.remarks import Remark
 
 LEEWAY = timedelta(days=1)  # by which the clock of an instrument may be ahead
+THICK_BY = 3.0  # nearer than by this factor the thickness of the register is no contradiction
+UNIT_BY = 8.0  # by more it is one of units, if it holds of all readings of a panel
 OFF_BY, OFF_BY_H = 0.1, 2.0  # a stated exposure contradicts by more than both
 DAY_H = 24.0  # more, where a date stands without its time
 IMMERSION = "immersion"  # the exposure that the register has the begin of
@@ -40,6 +42,7 @@ class OfPanel:
 
     coated_on: datetime | None = None
     immersed_at: datetime | None = None
+    thickness_um: float | None = None  # of the whole system, dry
     coats: Mapping[int, datetime] = field(default_factory=dict)
 
 
@@ -63,6 +66,7 @@ class Stated:
     exposure_h: float | None = None
     exposure: str | None = None
     coat: str | None = None
+    state: str | None = None
     row: int | None = None
     sheet: str | None = None
 
@@ -174,6 +178,16 @@ def _before_coat(stated: Stated, at: datetime, panel: OfPanel, zone: ZoneInfo) -
             expected = f"after coat {number} ({_shown(when, zone)} in the register)"
             yield Oddity(Remark.BEFORE_COAT, words, _shown(at, zone), expected)
             return
+
+
+def thickness_off(stated: Stated, um: float, panel: OfPanel | None) -> float | None:
+    """Return by what factor a dry film of all coats is off the register; None if it is not."""
+    if panel is None or not panel.thickness_um or stated.state == "wet":
+        return None
+    if um <= 0 or stated.coat not in (None, "system"):
+        return None
+    factor = max(um / panel.thickness_um, panel.thickness_um / um)
+    return factor if factor > THICK_BY else None
 
 
 def judged(

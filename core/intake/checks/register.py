@@ -47,7 +47,13 @@ class Register:
             for name in row
             if (coat := _COAT.fullmatch(name)) and (when := _time(row, name))
         }
-        return OfPanel(_time(row, "coated_on"), _time(row, "immersed_at"), coats)
+        thickness = row.get("thickness_um")
+        return OfPanel(
+            _time(row, "coated_on"),
+            _time(row, "immersed_at"),
+            thickness if isinstance(thickness, float) else None,
+            coats,
+        )
 
     def _row(self, found: Described | None) -> Row | None:
         """Return the row of the register that the index has found."""
