@@ -20,6 +20,13 @@ from tiecoat.schemas.failure_words import in_notation, place_of
         ("kohezyjne w warstwie 1", "100 % B"),
         ("60% cohesief laag 1, 40% cohesief laag 2", "60 % B, 40 % C"),
         ("kohezní v 1. vrstvě", "100 % B"),
+        ("adesiva substrato/strato 1 70%, coesiva strato 1 30%", "70 % A/B, 30 % B"),
+        (
+            "60 % adhezyjne podłoże/warstwa 1, 40 % kohezyjne w warstwie 1",
+            "60 % A/B, 40 % B",
+        ),
+        ("cohésive couche 1 80 % et colle 20 %", "80 % B, 20 % Y"),
+        ("kohezní lom ve vrstvě 1 60 %, adhezní lom podklad/vrstva 1 40 %", "60 % B, 40 % A/B"),
         ("glue/dolly", "100 % Y/Z"),
         ("B/Y", "100 % -/Y"),
         ("60 % B, 40 % B/Y", "60 % B, 40 % -/Y"),

@@ -435,3 +435,17 @@ def test_the_words_of_a_reader_are_kept_as_they_are(lab: Make) -> None:
     assert row["remark"] == f"{own}; unregistered-batch: the batch is not in the register"
     flags = tiecoat.open(at_work.root).evaluate("density")["flags"]
     assert flags.str.contains(own, regex=False).all()
+
+
+def test_films_of_another_unit_than_the_register_are_held(at_work: LabAtWork) -> None:
+    """180 mils on a panel of 180 µm are 4.6 mm; one such spot among others is remarked alone."""
+    titles = "Panel,Spot,DFT dry ({})\n"
+    rows = "".join(f"RB-014-3,{spot},{180 + spot}\n" for spot in range(1, 6))
+    assert filed(at_work, "mils.csv", titles.format("mils") + rows) is None
+    assert reason_of(at_work, "mils.csv") == Reason.AGAINST_REGISTER.code
+    odd = titles.format("µm") + rows + "RB-014-3,6,1800\n"
+    assert filed(at_work, "one slip.csv", odd) is not None
+    remarks = [
+        row["remark"] or "" for row in at_work.every_row() if row["source_name"] == "one slip.csv"
+    ]
+    assert ["beside 180 um in the register" in text for text in remarks] == [False] * 5 + [True]

@@ -1,0 +1,163 @@
+"""Titles that tell closed words, values with what they may be off, states with how they were made.
+
+No source: how laboratories write tables, from common practice.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+import numpy as np
+import pytest
+
+from tiecoat.dialect.export import Export
+from tiecoat.dialect.habits import Habits
+from tiecoat.errors import FileHeld
+from tiecoat.plugin import Measurement
+from tiecoat.schemas.density import KIND as DENSITY
+from tiecoat.schemas.exposure_rating import KIND as RATING
+from tiecoat.schemas.film_thickness import KIND as FILM
+from tiecoat.schemas.pull_off import KIND as PULL_OFF
+from tiecoat.schemas.pull_off import swapped
+from tiecoat.tabular.lexicon import lexicon_of
+from tiecoat.tabular.reader import AnyTable
+
+HABITS = Habits(
+    ZoneInfo("Europe/Prague"), panel_ids=r"(?P<batch>K\d-\d\d)\.b\d", batch_ids=r"K\d-\d\d"
+)
+READER = AnyTable({kind.name: kind for kind in (DENSITY, FILM, RATING, PULL_OFF)})
+
+
+def read(folder: Path, *lines: str) -> list[Measurement]:
+    """Return what is read of an export with these lines."""
+    path = folder / "export.csv"
+    path.write_text("\n".join([*lines, ""]), encoding="utf-8")
+    export = Export(path, path.name, "", HABITS)
+    found = list(READER.read(export))
+    if export.fault_count:
+        raise FileHeld(export.faults[0].reason, tuple(export.faults))
+    return found
+
+
+def column(found: list[Measurement], name: str) -> list[object]:
+    """Return one column of all measurements."""
+    return [value for one in found for value in one.columns[name]]
+
+
+@pytest.mark.parametrize(
+    "titles",
+    [
+        "Capa 1 seca (µm);Sistema completo seco (µm)",
+        "First coat (µm);Whole system (µm)",
+        "1. Schicht trocken [µm];Gesamtschicht trocken [µm]",
+        "Eerste laag droog (µm);Totaal droog (µm)",
+        "Warstwa 1 sucha (µm);Cały system (µm)",
+        "1. vrstva suchá (µm);Celý systém suchý (µm)",
+        "Couche 1 sèche (µm);Système complet sec (µm)",
+        "Strato 1 secco (µm);Totale secco (µm)",
+    ],
+)
+def test_a_coat_beside_the_whole_system_is_two_readings(tmp_path: Path, titles: str) -> None:
+    """Each column is of the coat that its title names, in every language."""
+    found = read(tmp_path, f"panel;spot;{titles}", "K7-04.b1;1;80,4;155,6")
+    assert column(found, "coat") == ["coat 1", "system"]
+    assert column(found, "thickness_um") == [80.4, 155.6]
+    assert column(found, "state") == ["dry", "dry"]
+
+
+@pytest.mark.parametrize(
+    ("titles", "values"),
+    [
+        ("Wet coat 1 (µm);Whole system (µm)", "80,4;155,6"),  # the system wet too?
+        ("Coat 1 (µm);Coat 2 (µm);Mean coat 1 (µm)", "80,4;155,6;81"),
+    ],
+)
+def test_columns_that_leave_open_what_they_are_are_held(
+    tmp_path: Path, titles: str, values: str
+) -> None:
+    """What one title tells is not taken for another, and no mean for a coat."""
+    with pytest.raises(FileHeld):
+        read(tmp_path, f"panel;spot;{titles}", f"K7-04.b1;1;{values}")
+
+
+def test_a_density_keeps_its_value_and_tells_what_is_left_out(tmp_path: Path) -> None:
+    """Behind ± stands once or twice the uncertainty: it is not filed, and remarked."""
+    found = read(
+        tmp_path,
+        "batch;state;time (h);density (g/ml);temperature",
+        "K7-04;stirred;0,25;1,372 ± 0,002;23 ± 2 °C",
+        "K7-04;deaerated;1,5;(1,402 +/- 0,002);23 ± 2 °C",
+    )
+    assert column(found, "density_g_cm3") == [1.372, 1.402]
+    assert column(found, "temperature_c") == [23.0, 23.0]
+    assert all(any("±" in text for text in one.remarks) for one in found)
+
+
+def test_a_mean_of_several_readings_is_no_reading(tmp_path: Path) -> None:
+    """Behind the thickness of a spot ± tells that it is the mean of several."""
+    with pytest.raises(FileHeld, match="no mean"):
+        read(tmp_path, "panel;spot;DFT (µm)", "K7-04.b1;1;85 ± 3")
+
+
+@pytest.mark.parametrize(
+    ("text", "state"),
+    [
+        ("stirred 2 min at 1500 rpm", "as mixed"),
+        ("gerührt 5 min bei 1500 U/min", "as mixed"),
+        ("dégazé 30 min sous vide", "deaerated"),
+        ("mícháno 2 min", "as mixed"),
+        ("nicht entlüftet, 10 min", "as mixed"),
+        ("stirred 2 min then deaerated 10 min", "stirred 2 min then deaerated 10 min"),
+        ("not stirred 2 min", "not stirred 2 min"),
+    ],
+)
+def test_how_long_and_fast_is_no_part_of_a_state(text: str, state: str) -> None:
+    """Amounts around a word of the kind are left out; two words or a negation stay as they are."""
+    assert lexicon_of(DENSITY).in_words_of_kind("state", text) == state
+
+
+@pytest.mark.parametrize(
+    "titles",
+    [
+        "blistering quantity(size);cracking quantity(size)",
+        "Blasen Menge(Größe);Risse Menge (Größe)",
+        "cloquage quantité/taille;fissures quantité/taille",
+        "pęcherze ilość(rozmiar);spękania ilość(rozmiar)",
+    ],
+)
+def test_titles_that_tell_the_notation_are_of_their_ratings(tmp_path: Path, titles: str) -> None:
+    """A quantity with a size in brackets is a rating of ISO 4628."""
+    found = read(tmp_path, "ISO 9227 NSS", f"panel;h;{titles}", "K7-04.b1;720;2(S3);0(S0)")
+    assert column(found, "property") == ["blisters", "cracking"]
+    assert column(found, "rating") == ["2(S3)", "0(S0)"]
+
+
+@pytest.mark.parametrize(
+    ("diameters", "strengths", "held"),
+    [
+        ([8.8, 9.2], [20.0, 20.0], True),
+        ([20.0, 20.0], [8.8, 8.8], False),
+        ([19.9, 20.1], [8.8, 8.9], False),
+    ],
+)
+def test_dollies_that_differ_at_one_strength_are_held(
+    diameters: list[float], strengths: list[float], held: bool
+) -> None:
+    """Dollies are of one size, and strengths scatter: else the two columns are swapped."""
+    columns = {
+        "panel": np.array(["K7-04.b1"] * 2, dtype=object),
+        "row": np.array([2, 3]),
+        "dolly_diameter_mm": np.array(diameters),
+        "strength_mpa": np.array(strengths),
+    }
+    assert [fault.column for fault in swapped(columns)] == ["dolly_diameter_mm"] * held
+
+
+def test_a_day_parted_by_commas_is_that_of_measuring(tmp_path: Path) -> None:
+    """A day beside a word of its own is not."""
+    rows = ["panel;no;strength (MPa);failure", "K7-04.b1;1;8,8;100% B"]
+    (found,) = read(tmp_path, "Pull-off, 13.04.2026, dolly 20 mm", *rows)
+    assert found.measured_at is not None
+    (other,) = read(tmp_path, "Pull-off, coated 13.04.2026, dolly 20 mm", *rows)
+    assert other.measured_at is None
