@@ -35,7 +35,6 @@ from tiecoat.tabular.moments import is_clock, is_day, is_daylike
 from tiecoat.tabular.spoken import main_value, speaks
 from tiecoat.tabular.spoken import told as told_in_texts
 from tiecoat.tabular.teaching import NOTHING, Take, Teaching
-from tiecoat.tabular.unnamed_day import take_day_in_texts
 from tiecoat.tabular.worded import take_worded
 from tiecoat.tabular.words import (
     EXACT,
@@ -133,7 +132,6 @@ def attempt(
     _entries(found, ids)
     _told_by_entry(found)
     _ids_in_texts(found, ids)
-    take_day_in_texts(found)
     if not take_composed(found, ids):
         take_across(found)
     _general_value(found)
