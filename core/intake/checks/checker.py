@@ -144,7 +144,9 @@ class Checker:
                     )
         for name, read in of_panel.items():
             known = self._register.panel(name)
-            said = f"{known.thickness_um if known else 0:g} um in the register"
+            if known is None or known.thickness_um is None:
+                continue
+            said = f"{known.thickness_um:g} um in the register"
             for one, um, factor in read:
                 if factor is not None:
                     words = f"{THICKNESS} {um:.3g} um beside {said}"
