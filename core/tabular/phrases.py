@@ -13,7 +13,9 @@ from dataclasses import dataclass
 from tiecoat.dialect.units import plain_unit
 
 _PARTS = re.compile(r"\s*[;|\t()]\s*|\s{3,}|,\s+|\s+[-–—·•]\s+")
-_NUMBER = r"[-+−]?\d+(?:[ \u00a0]\d{3})*(?:[.,]\d+)?(?:\s?[eE][-+]?\d+)?(?![-/.]\d|\s?[+]\s?[^\W\d])"
+_NUMBER = (
+    r"[-+−]?\d+(?:[ \u00a0]\d{3})*(?:[.,]\d+)?(?:\s?[eE][-+]?\d+)?(?![-/.]\d|\s?[+]\s?[^\W\d])"
+)
 _UNIT = r"[^\s\d,;:()][^\s,;:()]*(?:[ ·/][^\s\d,;:()][^\s,;:()]{0,4})?"
 _JOINT = r"(?:\s*[:=]\s*|\s+(?:is|was|of|at|je|per|pro|war|ist|von|bei|auf|est|de|à|a|es|wynosi|je|bij|van|w|v|po|nach|after|na|dopo|après)\s+|\s+)"
 _BEHIND = re.compile(
