@@ -15,7 +15,7 @@ from tiecoat.tabular.sight import Known, Line, valuelike
 
 _BLANKS = re.compile(r"[ \u00a0]{2,}|\t+")
 _PAIR = re.compile(
-    r"(?P<name>[^\w:=]*[^\W_][^:=]{0,59}?)(?:\s*(?:[:=]|\.{3,}[:=]?)|\s\.{1,2}(?=\s))"
+    r"(?P<name>[^\w:=]*[^\W_](?:[^:=(]|\([^()]*\)|\((?![^()]*\))){0,59}?)(?:\s*(?:[:=]|\.{3,}[:=]?)|\s\.{1,2}(?=\s))"
     r"\s*(?P<value>[^=].*|)",
     re.DOTALL,
 )

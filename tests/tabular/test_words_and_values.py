@@ -161,3 +161,12 @@ def test_a_day_parted_by_commas_is_that_of_measuring(tmp_path: Path) -> None:
     assert found.measured_at is not None
     (other,) = read(tmp_path, "Pull-off, coated 13.04.2026, dolly 20 mm", *rows)
     assert other.measured_at is None
+
+
+def test_a_name_that_holds_an_equals_sign_in_brackets_keeps_its_value(tmp_path: Path) -> None:
+    """What stands behind the colon is the value, whatever is equal to what in the name."""
+    record = ("Batch: K1-07", "Toestand: ontlucht", "Rusttijd: 2 min", "Temperatuur: 23,2 °C")
+    found = read(
+        tmp_path, *record, "Dichtheid: 1,437 g/ml", "Onzekerheid (k=1): 0,002 g/ml", "", ""
+    )
+    assert column(found, "uncertainty_g_cm3") == [pytest.approx(0.002)]
