@@ -97,8 +97,8 @@ def _show_open(lesson: LessonInWords, console: Console) -> None:
         console.print(f"  {question.key}", style="bold", markup=False, highlight=False)
         console.print(f"      {question.text}", markup=False, highlight=False)
         if question.options:
-            shown = ", ".join(question.options[:8])
-            console.print(f"      such as: {shown}", markup=False, highlight=False)
+            shown = ", ".join(question.options)
+            console.print(f"      such as: {shown}", markup=False, highlight=False, soft_wrap=True)
     for fault in lesson.faults:
         console.print(f"  {fault.sentence}", markup=False, highlight=False)
 

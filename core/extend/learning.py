@@ -110,11 +110,25 @@ class Pupil:
     def _export(self, path: Path, name: str, folder: str) -> Export:
         return Export(path, name, folder, self._lab.habits)
 
-    def _lexicon(self) -> Lexicon:
+    def _likely(self) -> Lexicon | None:
         kind = self._kind or (found.name if (found := self.lesson().kind) else None)
-        if kind is None:
+        return next((each for each in self._reader.lexicons if each.kind.name == kind), None)
+
+    def _lexicon(self) -> Lexicon:
+        if (likely := self._likely()) is None:
             raise QueryInvalid("say first what the file holds: --kind KIND")
-        return next(each for each in self._reader.lexicons if each.kind.name == kind)
+        return likely
+
+    def _lexicons_for(self, key: str) -> list[Lexicon]:
+        """Return the kinds that an answer may be of, the likeliest first.
+
+        Where nobody has said the kind, the name of a field may say it; a unit or a sign does not.
+        """
+        if self._kind is not None or key.partition(":")[0] in ("unit", "sign"):
+            return [self._lexicon()]
+        others = [each for each in self._reader.lexicons if learning.knows(each, self._taught)]
+        likely = self._likely()
+        return others if likely is None else [likely, *others]
 
     def answer(self, key: str, value: str) -> None:
         """Take an answer.
@@ -130,10 +144,15 @@ class Pupil:
                 raise QueryInvalid(f"kind {value!r}: there are {names}")
             self._kind = value
             return
-        try:
-            self._taught = learning.answered(self._taught, self._lexicon(), key, value)
-        except ValueError as error:
-            raise QueryInvalid(f"{key}={value}: {error}") from None
+        wrong: list[ValueError] = []
+        for lexicon in self._lexicons_for(key):
+            try:
+                self._taught = learning.answered(self._taught, lexicon, key, value)
+            except ValueError as error:
+                wrong.append(error)
+            else:
+                return
+        raise QueryInvalid(f"{key}={value}: {wrong[0]}" if wrong else f"{key}: no kind is left")
 
     def lesson(self) -> LessonInWords:
         """Return the file as it is read with what was taught so far."""

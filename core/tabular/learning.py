@@ -133,7 +133,7 @@ def _attempts(
         tried = [
             attempt(file, table, lexicon, ids, taught)
             for lexicon in reader.lexicons
-            if kind in (None, lexicon.kind.name)
+            if kind in (None, lexicon.kind.name) and knows(lexicon, taught)
         ]
         tried.sort(key=lambda each: (-each.shown, -each.score))
         if tried and (tried[0].shown or kind is not None):
@@ -142,6 +142,13 @@ def _attempts(
         return []
     name = max(found, key=lambda each: each.score).kind_name
     return [each for each in found if each.kind_name == name]
+
+
+def knows(lexicon: Lexicon, taught: Teaching) -> bool:
+    """Tell whether a kind has every field that was taught: one that lacks it is not the one."""
+    fields = {take.role for take in taught.take.values() if take.role is not None}
+    keys = {take.given[0] for take in taught.take.values() if take.given is not None}
+    return {*fields, *taught.told} <= lexicon.roles.keys() and keys <= lexicon.infos.keys()
 
 
 def _of_attempt(found: Attempt) -> Iterator[Question]:

@@ -10,7 +10,9 @@ import pytest
 
 from tiecoat.ask.query import open_archive
 from tiecoat.cli import main
+from tiecoat.extend.loading import load_plugins
 from tiecoat.lab.new_lab import new_lab
+from tiecoat.tabular.reader import AnyTable
 
 SETTINGS = "[intake]\nsettle_s = 0.0\nscan_s = 0.1\n[readers]\nprocesses = 1\n"
 GAUGE = "Panel;Rdg;Bat. V\nRB-010-1;3,2;6,1\nRB-010-1;3,4;6,1\nRB-010-2;3,1;6,0\n"
@@ -42,13 +44,23 @@ def answers(*said: str) -> list[str]:
 
 def test_what_is_open_is_asked_by_key(lab: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """Without answers nothing is written, and each question has the key that answers it."""
-    assert learn(lab, "--kind", "film_thickness") == 1
+    unknown = lab / "unknown.csv"
+    unknown.write_text(GAUGE.replace("Rdg", "Qz"), encoding="utf-8")
+    assert main(["learn", str(unknown), "--lab", str(lab), "--kind", "film_thickness"]) == 1
     said = capsys.readouterr().out
     assert re.findall(r"^  (\S+:.+?)\s*$", said, re.MULTILINE)[:2] == [
-        "column:Rdg",
+        "column:Qz",
         "column:Bat. V",
     ]
     assert not list((lab / "readers").glob("*.toml"))
+
+
+def test_every_kind_is_offered(lab: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Where no kind fits, all kinds of tables stand in the one list to choose from."""
+    assert learn(lab) == 1
+    offered = re.findall(r"such as: (.+)", capsys.readouterr().out)[0].split(", ")
+    assert offered == [each.kind.name for each in AnyTable(load_plugins(None).kinds).lexicons]
+    assert len(offered) > 8
 
 
 def test_a_layout_is_taught_once(lab: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -80,6 +92,18 @@ def test_a_taught_layout_wins_and_goes_on(lab: Path) -> None:
     (lab / "inbox" / "three.csv").write_text(GAUGE.replace("RB-010", "RB-012"), encoding="utf-8")
     assert main(["take", "--lab", str(lab)]) == 0
     assert len(open_archive(lab).read("film_thickness", batch="RB-012")) == 3
+
+
+def test_the_name_of_a_field_says_the_kind(lab: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Without --kind, an answer that names a field leaves the kinds that have it, and no crash."""
+    assert learn(lab, "--name", "gauge", *answers(*ANSWERS)) == 0, capsys.readouterr().out
+    assert len(open_archive(lab).read("film_thickness")) == 6
+
+
+def test_the_unit_of_a_title_needs_a_kind(lab: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """A unit for a title that nobody has named is refused in words."""
+    assert learn(lab, *answers("unit:Bat. V=V")) == 2
+    assert capsys.readouterr().err.startswith("tiecoat: ")
 
 
 @pytest.mark.parametrize(
