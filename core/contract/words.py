@@ -219,37 +219,61 @@ NUMBER = """
 STATISTICS = """
     s
     Ø, σ, CV, RSD, SD, Σ, MW, VK
-    en: average value,
+    en: means, averages, overall mean, grand mean, mean of readings, deviation, spread,
+        number of measurements, number of determinations, no of readings,
+        average value,
         mean, average, avg, ave, standard deviation, std, std dev, stdev, st dev, std deviation,
         coefficient of variation, cv %, rsd %, relative standard deviation, variance, median, min,
         max, minimum, maximum, range, sum, total, count, number of values, number of readings,
         statistics, summary, percentile, confidence interval, standard error, sem, mean value,
         arithmetic mean, geometric mean, highest, lowest, quartile
-    de: Stdabw, mittlerer Wert,
+    de: Mittelwerte, mittlere, mittlerer, mittleres, gemittelt, Durchschnittswert, im Mittel,
+        Gesamtmittel, Abweichung, Streuung, Streubreite, Zentralwert, kleinste, kleinster, kleinstes,
+        größte, größter, größtes, niedrigster Wert, höchster Wert, Kleinstwert, Größtwert,
+        Anzahl der Messungen, Anzahl Messungen, Anzahl Messwerte,
+        Stdabw, mittlerer Wert,
         Mittelwert, Mittel, Mittelw, Durchschnitt, Standardabweichung, Standardabw, Stabw, Std-Abw,
         Variationskoeffizient, Varianz, Varianzkoeffizient, Median, Minimum, Maximum, Spannweite,
         Summe, Anzahl, Anzahl der Werte, Anzahl Werte, Statistik, Zusammenfassung, Auswertung,
         arithmetisches Mittel, größter Wert, kleinster Wert, Vertrauensbereich, Standardfehler,
         rel Standardabweichung
-    fr: moyenne, moy, écart-type, écart type, coefficient de variation, variance, médiane, minimum,
+    fr: moyennes, moyen, valeurs moyennes, en moyenne, moyenne générale, écart, écarts-types,
+        dispersion, minimale, minimal, maximale, maximal, valeur minimale, valeur maximale,
+        nombre de mesures, nombre de lectures,
+        moyenne, moy, écart-type, écart type, coefficient de variation, variance, médiane, minimum,
         maximum, mini, maxi, étendue, somme, total, nombre de valeurs, effectif,
         statistiques, statistique, valeur moyenne, résumé
-    es: promedio,
+    es: medias, promedios, medio, valores medios, en promedio, media general, desviación,
+        dispersión, amplitud, mínima, máxima, valor mínimo, valor máximo, número de medidas,
+        número de mediciones, número de lecturas,
+        promedio,
         media, promedio, desviación estándar, desviación típica, desv est, desv típ,
         coeficiente de variación, varianza, mediana, mínimo, máximo, mín, máx, rango, recorrido,
         suma, total, número de valores, estadística, estadísticas, valor medio, resumen
-    it: dev std, valor medio,
+    it: medie, medio, valori medi, in media, media generale, deviazione, scarto, scarto medio,
+        dispersione, minima, massima, min, max, valore minimo, valore massimo,
+        numero di misure, numero misure, numero di letture,
+        dev std, valor medio,
         media, valore medio, deviazione standard, scarto tipo, scarto quadratico medio, dev st,
         dev std,
         coefficiente di variazione, varianza, mediana, minimo, massimo, campo di variazione,
         somma, totale, numero di valori, statistica, statistiche, riepilogo
-    pl: średnia, wartość średnia, odchylenie standardowe, odch std, współczynnik zmienności,
+    pl: średnie, średni, średnio, wartości średnie, przeciętnie, przeciętna, średnia ogólna,
+        odchylenie, rozrzut, minimalna, minimalny, minimalnie, maksymalna, maksymalny, maksymalnie,
+        wartość minimalna, wartość maksymalna, najmniejsza, największa, liczba pomiarów,
+        średnia, wartość średnia, odchylenie standardowe, odch std, współczynnik zmienności,
         wariancja, mediana, minimum, maksimum, rozstęp, suma, razem, liczba wartości, statystyka,
         statystyki, podsumowanie, min, maks
-    nl: gemiddelde, gem, gemiddelde waarde, standaardafwijking, standaarddeviatie, std afw,
+    nl: gemiddeld, gemiddelden, gemiddelde waarden, afwijking, spreiding, standaard afwijking,
+        laagste, hoogste, kleinste, grootste, laagste waarde, hoogste waarde, minimaal, maximaal,
+        minimumwaarde, maximumwaarde, aantal metingen, bereik, middelwaarde,
+        gemiddelde, gem, gemiddelde waarde, standaardafwijking, standaarddeviatie, std afw,
         variatiecoëfficiënt, variantie, mediaan, minimum, maximum, spreidingsbreedte, som, totaal,
         aantal, aantal waarden, statistiek, samenvatting
-    cs: střední hodnota, střední,
+    cs: průměrně, průměrná, průměrné, průměrný, průměry, odchylka, směrodatné odchylky, variační rozpětí,
+        nejmenší, největší, nejnižší, nejvyšší, minimální, maximální, minimální hodnota,
+        maximální hodnota, počet měření,
+        střední hodnota, střední,
         průměr, průměrná hodnota, aritmetický průměr, směrodatná odchylka, směr odch, sm odch,
         variační koeficient, rozptyl, medián, minimum, maximum, rozpětí, součet, celkem, počet,
         počet hodnot, statistika, souhrn
@@ -365,25 +389,33 @@ SURROUNDINGS = """
 COUNTED = """
     rdg #, loc #, pkt #, pto #
     #, s#, p#, pt #, no #, nr #, m#, x#, r#, pos #, mp #
-    en: spot #, point #, reading #, position #, place #, measurement #, location #, value #, meas #,
+    en: run #, #st run, #nd run, #rd run, #th run, determination #, trial #, test #,
+        spot #, point #, reading #, position #, place #, measurement #, location #, value #, meas #,
         reading no #, spot no #, point no #, #st reading, #nd reading, #rd reading, #th reading,
         #st measurement, #nd measurement, #rd measurement, #th measurement, #st spot, #nd spot,
         #rd spot, #th spot
-    de: Punkt #, Messpunkt #, Messstelle #, Stelle #, Messung #, Wert #, Einzelwert #, Messwert #,
+    de: Versuch #, Durchgang #, Lauf #, Bestimmung #, Prüfung #,
+        Punkt #, Messpunkt #, Messstelle #, Stelle #, Messung #, Wert #, Einzelwert #, Messwert #,
         Ablesung #, # Messung, # Messwert, # Ablesung, # Punkt, # Messpunkt, # Stelle, # Messstelle,
         # Wert, # Einzelwert, Messg #
-    fr: point #, mesure #, lecture #, valeur #, position #, #re mesure, #ère mesure, #e mesure,
+    fr: essai #, passage #, détermination #, #er essai, #e essai, #ème essai,
+        point #, mesure #, lecture #, valeur #, position #, #re mesure, #ère mesure, #e mesure,
         #ème mesure, #re lecture, #ère lecture, #e lecture, #ème lecture, #er point, #e point,
         relevé #, mes #, lect #
-    es: punto #, medida #, medición #, lectura #, valor #, posición #, #a lectura, #a medida,
+    es: ensayo #, prueba #, determinación #, pasada #, #er ensayo, #o ensayo,
+        punto #, medida #, medición #, lectura #, valor #, posición #, #a lectura, #a medida,
         #a medición, #er punto, #o punto, lect #, med #, toma #, #a toma
-    it: punto #, misura #, lettura #, valore #, posizione #, #a misura, #a lettura, #o punto,
+    it: prova #, determinazione #, passata #, #a prova, #a determinazione,
+        punto #, misura #, lettura #, valore #, posizione #, #a misura, #a lettura, #o punto,
         rilievo #, #o rilievo, mis #, lett #, misurazione #, #a misurazione
-    pl: punkt #, pomiar #, odczyt #, wartość #, miejsce #, pozycja #, # pomiar, # odczyt, # punkt,
+    pl: próba #, oznaczenie #, badanie #, przebieg #, # próba, # oznaczenie,
+        punkt #, pomiar #, odczyt #, wartość #, miejsce #, pozycja #, # pomiar, # odczyt, # punkt,
         # miejsce, # wartość, pom #, odcz #
-    nl: punt #, meting #, meetpunt #, aflezing #, waarde #, plaats #, positie #, #e meting,
+    nl: proef #, bepaling #, poging #, #e proef, #e bepaling, test #,
+        punt #, meting #, meetpunt #, aflezing #, waarde #, plaats #, positie #, #e meting,
         #ste meting, #de meting, #e aflezing, #ste aflezing, #de aflezing, #e punt, #e meetpunt,
         #e waarde, plek #
-    cs: bod #, měření #, odečet #, hodnota #, místo #, pozice #, # měření, # odečet, # bod, # místo,
+    cs: zkouška #, stanovení #, pokus #, průběh #, # zkouška, # stanovení,
+        bod #, měření #, odečet #, hodnota #, místo #, pozice #, # měření, # odečet, # bod, # místo,
         # hodnota, měř #
 """

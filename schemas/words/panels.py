@@ -30,29 +30,39 @@ SUBSTRATE = """
 """
 
 COAT_SYSTEM = """
-    en: system of coats, coat build-up,
+    en: system of paint, system of coating, paint build-up, system build-up,
+        system of coats, coat build-up,
         coat system, coating system, system, paint system, coats, build-up, buildup, layers,
         coating, scheme, paint scheme, coating scheme, protective system, build,
         protective paint system
-    de: Beschichtungsplan,
+    de: Lacksystem, Anstrichsystem, Farbsystem, Schichtsystem, Schichtenfolge, Lackieraufbau,
+        Beschichtungsplan,
         Beschichtungssystem, System, Aufbau, Schichtaufbau, Beschichtungsaufbau, Lackaufbau,
         Schichten, Beschichtung, Anstrichsystem, Systemaufbau, Anstrichaufbau,
         Korrosionsschutzsystem
-    fr: système de couches,
+    fr: système de mise en peinture, système peinture, système d'application, schéma de couches,
+        système de couches,
         système, système de peinture, système de revêtement, couches, revêtement, gamme,
         système de protection, schéma de peinture
-    es: sistema de capas,
+    es: sistema de pintado, sistema de aplicación, sistema pictórico, sistema de protección,
+        sistema de capas,
         sistema, sistema de pintura, sistema de recubrimiento, capas, recubrimiento, esquema,
         esquema de pintado, sistema protector
-    it: sistema di strati,
+    it: sistema di verniciatura, sistema vernice, sistema di pittura, sistema di vernici,
+        sistema di mani, sistema di protezione, ciclo di rivestimento,
+        sistema di strati,
         sistema, ciclo, ciclo di verniciatura, sistema di pitturazione, strati, rivestimento,
         ciclo di pitturazione, sistema di rivestimento, sistema protettivo
-    pl: system powłok, system farb,
+    pl: system malowania, system lakierniczy, system powłoki, system zabezpieczenia,
+        układ powłokowy, układ powłok,
+        system powłok, system farb,
         system, system powłokowy, system malarski, zestaw, warstwy, powłoka, zestaw malarski,
         układ warstw, zestaw powłokowy
-    nl: verflagen, coatingopbouw,
+    nl: schildersysteem, laksysteem, lagensysteem, conserveringssysteem, systeemopbouw, verfopbouw,
+        verflagen, coatingopbouw,
         systeem, verfsysteem, laagopbouw, coatingsysteem, lagen, opbouw, beschermingssysteem
-    cs: systém povlaků, systém nátěrů, nátěrová skladba,
+    cs: systém nátěru, systém lakování, lakovací systém, systém vrstev, ochranný systém,
+        systém povlaků, systém nátěrů, nátěrová skladba,
         systém, nátěrový systém, skladba, povlakový systém, vrstvy, nátěr, skladba vrstev,
         ochranný nátěrový systém
 """
