@@ -219,64 +219,69 @@ NUMBER = """
 STATISTICS = """
     s
     Ø, σ, CV, RSD, SD, Σ, MW, VK
-    en: means, averages, overall mean, grand mean, mean of readings, deviation, spread,
-        number of measurements, number of determinations, no of readings,
-        average value,
+    en: average value,
         mean, average, avg, ave, standard deviation, std, std dev, stdev, st dev, std deviation,
         coefficient of variation, cv %, rsd %, relative standard deviation, variance, median, min,
         max, minimum, maximum, range, sum, total, count, number of values, number of readings,
         statistics, summary, percentile, confidence interval, standard error, sem, mean value,
         arithmetic mean, geometric mean, highest, lowest, quartile
-    de: Mittelwerte, mittlere, mittlerer, mittleres, gemittelt, Durchschnittswert, im Mittel,
-        Gesamtmittel, Abweichung, Streuung, Streubreite, Zentralwert, kleinste, kleinster, kleinstes,
-        größte, größter, größtes, niedrigster Wert, höchster Wert, Kleinstwert, Größtwert,
-        Anzahl der Messungen, Anzahl Messungen, Anzahl Messwerte,
-        Stdabw, mittlerer Wert,
+    de: Stdabw, mittlerer Wert,
         Mittelwert, Mittel, Mittelw, Durchschnitt, Standardabweichung, Standardabw, Stabw, Std-Abw,
         Variationskoeffizient, Varianz, Varianzkoeffizient, Median, Minimum, Maximum, Spannweite,
         Summe, Anzahl, Anzahl der Werte, Anzahl Werte, Statistik, Zusammenfassung, Auswertung,
         arithmetisches Mittel, größter Wert, kleinster Wert, Vertrauensbereich, Standardfehler,
         rel Standardabweichung
-    fr: moyennes, moyen, valeurs moyennes, en moyenne, moyenne générale, écart, écarts-types,
-        dispersion, minimale, minimal, maximale, maximal, valeur minimale, valeur maximale,
-        nombre de mesures, nombre de lectures,
-        moyenne, moy, écart-type, écart type, coefficient de variation, variance, médiane, minimum,
+    fr: moyenne, moy, écart-type, écart type, coefficient de variation, variance, médiane, minimum,
         maximum, mini, maxi, étendue, somme, total, nombre de valeurs, effectif,
         statistiques, statistique, valeur moyenne, résumé
-    es: medias, promedios, medio, valores medios, en promedio, media general, desviación,
-        dispersión, amplitud, mínima, máxima, valor mínimo, valor máximo, número de medidas,
-        número de mediciones, número de lecturas,
-        promedio,
+    es: promedio,
         media, promedio, desviación estándar, desviación típica, desv est, desv típ,
         coeficiente de variación, varianza, mediana, mínimo, máximo, mín, máx, rango, recorrido,
         suma, total, número de valores, estadística, estadísticas, valor medio, resumen
-    it: medie, medio, valori medi, in media, media generale, deviazione, scarto, scarto medio,
-        dispersione, minima, massima, min, max, valore minimo, valore massimo,
-        numero di misure, numero misure, numero di letture,
-        dev std, valor medio,
+    it: dev std, valor medio,
         media, valore medio, deviazione standard, scarto tipo, scarto quadratico medio, dev st,
         dev std,
         coefficiente di variazione, varianza, mediana, minimo, massimo, campo di variazione,
         somma, totale, numero di valori, statistica, statistiche, riepilogo
-    pl: średnie, średni, średnio, wartości średnie, przeciętnie, przeciętna, średnia ogólna,
-        odchylenie, rozrzut, minimalna, minimalny, minimalnie, maksymalna, maksymalny, maksymalnie,
-        wartość minimalna, wartość maksymalna, najmniejsza, największa, liczba pomiarów,
-        średnia, wartość średnia, odchylenie standardowe, odch std, współczynnik zmienności,
+    pl: średnia, wartość średnia, odchylenie standardowe, odch std, współczynnik zmienności,
         wariancja, mediana, minimum, maksimum, rozstęp, suma, razem, liczba wartości, statystyka,
         statystyki, podsumowanie, min, maks
-    nl: gemiddeld, gemiddelden, gemiddelde waarden, afwijking, spreiding, standaard afwijking,
-        laagste, hoogste, kleinste, grootste, laagste waarde, hoogste waarde, minimaal, maximaal,
-        minimumwaarde, maximumwaarde, aantal metingen, bereik, middelwaarde,
-        gemiddelde, gem, gemiddelde waarde, standaardafwijking, standaarddeviatie, std afw,
+    nl: gemiddelde, gem, gemiddelde waarde, standaardafwijking, standaarddeviatie, std afw,
         variatiecoëfficiënt, variantie, mediaan, minimum, maximum, spreidingsbreedte, som, totaal,
         aantal, aantal waarden, statistiek, samenvatting
-    cs: průměrně, průměrná, průměrné, průměrný, průměry, odchylka, směrodatné odchylky, variační rozpětí,
-        nejmenší, největší, nejnižší, nejvyšší, minimální, maximální, minimální hodnota,
-        maximální hodnota, počet měření,
-        střední hodnota, střední,
+    cs: střední hodnota, střední,
         průměr, průměrná hodnota, aritmetický průměr, směrodatná odchylka, směr odch, sm odch,
         variační koeficient, rozptyl, medián, minimum, maximum, rozpětí, součet, celkem, počet,
         počet hodnot, statistika, souhrn
+"""
+
+# with which rows begin that sum up others, beside the words for statistics
+SUMMARIES = """
+    en: means, averages, overall mean, grand mean, mean of readings, deviation, spread,
+        number of measurements, number of determinations, no of readings
+    de: Mittelwerte, mittlere, mittlerer, mittleres, gemittelt, Durchschnittswert, im Mittel,
+        Gesamtmittel, Abweichung, Streuung, Streubreite, Zentralwert, kleinste, kleinster,
+        kleinstes, größte, größter, größtes, niedrigster Wert, höchster Wert, Kleinstwert,
+        Größtwert, Anzahl der Messungen, Anzahl Messungen, Anzahl Messwerte
+    fr: moyennes, moyen, valeurs moyennes, en moyenne, moyenne générale, écart, écarts-types,
+        dispersion, minimale, minimal, maximale, maximal, valeur minimale, valeur maximale,
+        nombre de mesures, nombre de lectures
+    es: medias, promedios, medio, valores medios, en promedio, media general, desviación,
+        dispersión, amplitud, mínima, máxima, valor mínimo, valor máximo, número de medidas,
+        número de mediciones, número de lecturas
+    it: medie, medio, valori medi, in media, media generale, deviazione, scarto, scarto medio,
+        dispersione, minima, massima, min, max, valore minimo, valore massimo, numero di misure,
+        numero misure, numero di letture
+    pl: średnie, średni, średnio, wartości średnie, przeciętnie, przeciętna, średnia ogólna,
+        odchylenie, rozrzut, minimalna, minimalny, minimalnie, maksymalna, maksymalny,
+        maksymalnie, wartość minimalna, wartość maksymalna, najmniejsza, największa,
+        liczba pomiarów
+    nl: gemiddeld, gemiddelden, gemiddelde waarden, afwijking, spreiding, standaard afwijking,
+        laagste, hoogste, kleinste, grootste, laagste waarde, hoogste waarde, minimaal, maximaal,
+        minimumwaarde, maximumwaarde, aantal metingen, bereik, middelwaarde
+    cs: průměrně, průměrná, průměrné, průměrný, průměry, odchylka, směrodatné odchylky,
+        variační rozpětí, nejmenší, největší, nejnižší, nejvyšší, minimální, maximální,
+        minimální hodnota, maximální hodnota, počet měření
 """
 
 MEANS = """

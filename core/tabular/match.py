@@ -630,11 +630,12 @@ def _general_value(found: Attempt) -> None:
     that counts is that.
     """
     kind, contents = found.lexicon.kind, found.contents
-    name = main_value(found, _unit_of_values(found))
+    unit = _unit_of_values(found)
+    name = main_value(found, unit)
     if name is None or name in found.given or found.spreads:
         return
     role = found.lexicon.roles[name]
-    if not speaks(found, role):
+    if not speaks(found, role) and not (unit and _tells_closed_key(found)):
         return
     counted = found.given.get(kind.counted or "")
     free = [
@@ -669,6 +670,12 @@ def _unit_of_values(found: Attempt) -> str | None:
     return units.pop() if len(units) == 1 else None
 
 
+def _tells_closed_key(found: Attempt) -> bool:
+    """Tell whether a column or a text tells a closed word that determinations are told apart by."""
+    keys = [key for key in found.lexicon.kind.identity if key in found.lexicon.closed]
+    return any(key in found.given or told_in_texts(found, key) is not None for key in keys)
+
+
 def _result_of_its_unit(found: Attempt) -> None:
     """Where a table shows no result, take what runs along a sweep for the one result in its unit.
 
@@ -681,9 +688,7 @@ def _result_of_its_unit(found: Attempt) -> None:
     for name in kind.order:
         given = found.given.get(name)
         results = [each for each in kind.shown_by if infos[each].unit == infos[name].unit]
-        keys = [key for key in kind.identity if key in found.lexicon.closed]
-        told = any(key in found.given or told_in_texts(found, key) is not None for key in keys)
-        if given is None or len(results) != 1 or not told:
+        if given is None or len(results) != 1 or not _tells_closed_key(found):
             continue
         del found.given[name]
         found.given[results[0]] = replace(given, role=found.lexicon.roles[results[0]])

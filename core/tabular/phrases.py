@@ -45,12 +45,21 @@ def phrases(text: str) -> Iterator[Phrase]:
      Phrase(name='dem Mischen', number='0', unit='min')]
     """
     for part in _PARTS.split(text.strip(" #*/%!=-")):
-        if match := _BEHIND.fullmatch(part):
+        if (match := _BEHIND.fullmatch(part)) and _begins_code(match):
+            continue
+        if match:
             yield Phrase(match["name"].strip(" :="), match["number"], _known(match["unit"]))
         elif match := _BEFORE.fullmatch(part):
             yield Phrase(match["name"].strip(), match["number"], _known(match["unit"]))
         elif (match := _ALONE.fullmatch(part)) and _known(match["unit"]):
             yield Phrase("", match["number"], _known(match["unit"]))
+
+
+def _begins_code(match: re.Match[str]) -> bool:
+    """Tell whether a number is the beginning of an id: `panel 26K101_P1`."""
+    unit = match["unit"]
+    touching = unit is not None and match.end("number") == match.start("unit")
+    return touching and _known(unit) is None and any(map(str.isdigit, unit))
 
 
 def _known(unit: str | None) -> str | None:

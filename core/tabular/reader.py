@@ -70,7 +70,8 @@ class AnyTable:
     @cached_property
     def _summaries(self) -> WordIndex[str]:
         index: WordIndex[str] = WordIndex()
-        index.add([*listed(shared.STATISTICS), *listed(shared.SPECIFIED)], "summary")
+        words = (shared.STATISTICS, shared.SUMMARIES, shared.SPECIFIED)
+        index.add([word for text in words for word in listed(text)], "summary")
         return index
 
     def _known(self, text: str) -> bool:

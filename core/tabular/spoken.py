@@ -25,6 +25,8 @@ _SAMPLES = re.compile(
     r"\b(?:samples?|proben?|échantillons?|muestras?|campion[ei]|prób(?:ka|ki|ek)|monsters?|vzork[uy]?|vzorek)\b",
     re.IGNORECASE,
 )
+_CLAUSE = re.compile(r"[,;:()]\s*")
+_PLACES = ("spot",)  # the cell or electrode that was measured with
 _BEFORE = 40  # letters before an amount in which the word for it may stand
 
 
@@ -119,9 +121,21 @@ def _amounts(found: Attempt, role: Role, text: str) -> Iterator[float]:
         before = text[max(0, match.start() - _BEFORE) : match.start()]
         after = text[match.end() : match.end() + _BEFORE]
         spoken = found.lexicon.speaks_of(role, before) or found.lexicon.speaks_of(role, after)
-        of_it = spoken or _of_the_sample(found, role, text)
+        of_it = (
+            spoken
+            or _of_the_sample(found, role, text)
+            or _of_the_place(found, role, _CLAUSE.split(before)[-1], _CLAUSE.split(after)[0])
+        )
         if value in allowed or (not allowed and low <= value <= high and of_it):
             yield value
+
+
+def _of_the_place(found: Attempt, role: Role, *clause: str) -> bool:
+    """Tell whether an area is that of the cell or electrode that its clause names: `cell of 14.5 cm²`."""
+    if not role.unit or scale(role.unit, "cm**2") is None:
+        return False
+    places = [found.lexicon.roles[name] for name in _PLACES if name in found.lexicon.roles]
+    return any(found.lexicon.speaks_of(place, text) for place in places for text in clause)
 
 
 def _of_the_sample(found: Attempt, role: Role, text: str) -> bool:

@@ -29,7 +29,7 @@ _ID_WORDS = 3  # that an id may be typed in, with blanks for its signs
 _SIGNS = ("-", "_", ".", "/", "")
 _NUMBER = r"[-+−]?\d+(?:[.,]\d+)?"
 _COUNTED = re.compile(
-    r"(?:#|no\.?|nr\.?|n[.°º]*|[^\W\d]{3,12}\.?)?\s?(?P<number>\d{1,3})\s*(?:[).:=]|\s[-–]\s|\s{2,}|\t)\s*(?P<rest>\S.*)",
+    r"(?:#|no\.?|nr\.?|n[.°º]*|[^\W\d]{3,12}\.?)?\s?(?P<number>\d{1,3})\s*(?:[):=]|\.(?!\d)|\s[-–]\s|\s{2,}|\t)\s*(?P<rest>\S.*)",
     re.IGNORECASE,
 )
 _HEAD = re.compile(r"\s*(?:[:=]|[-–—](?=\s)|\s{1,}|\t|$)\s*(?P<rest>.*)")
@@ -43,8 +43,17 @@ _DASHED = re.compile(r"\s+[-–—]\s+")
 _LABELLED = re.compile(r"(?P<name>[^\W\d][^:=\d]{1,40}?)\s*[:=]\s*(?P<value>\S.*)")
 _BESIDE = re.compile(r"(?P<name>[^\W\d][^:=]{0,40}?)\s+(?P<value>[\d<>~].*|[^\W\d]{1,8})")
 _DEGREES = re.compile(r"(?:°|º|deg\.?\s?)\s?[CF]")
+_WITHIN = re.compile(
+    rf"(?P<amount>{_NUMBER}\s?\S+)\s+(?:in|with|by|from|im|mit|aus|dans|avec|en|con|nel|nella|da|w|z|ze|"
+    r"met|v|ve|s|se|at|bei|à|a|bij|przy|při)\s+(?P<about>[^\d\W].*)",
+    re.IGNORECASE,
+)
+_LONGEST_WORD = 6  # words that make a word of the trade
+_DETERMINATIONS: WordIndex[str] = WordIndex()
+_DETERMINATIONS.add(listed(shared.COUNTED), "number", numbered=True)
 _MEANS: WordIndex[str] = WordIndex()
-_MEANS.add([*listed(shared.MEANS), *listed(shared.STATISTICS)], "mean")
+for _words in (shared.MEANS, shared.STATISTICS, shared.SUMMARIES):
+    _MEANS.add(listed(_words), "mean")
 
 Identity = Callable[[str], bool]
 
@@ -63,6 +72,7 @@ class _Group:
 
     above: list[Line]
     rows: list[_NoteRow] = field(default_factory=list)
+    about: str = ""  # what stands behind every value
 
 
 def seen_as_note(lines: Sequence[str], known: Known, identity: Identity) -> Sight | None:
@@ -123,13 +133,25 @@ class _Note:
     def take(self, text: str, number: int) -> None:
         """Take a line as a row, a heading with an id, or a free line."""
         headed = self._id_at_start(text)
-        if headed is not None and (readings := _readings(self._without_mean(headed[1]))):
+        counted = _COUNTED.fullmatch(headed[1]) if headed is not None else None
+        if (
+            headed is not None
+            and counted is not None
+            and _counts(headed[1][: counted.end("number")])
+            and (cells := self._fields(counted["rest"]))
+        ):
+            self.headed = None
+            self._row(number, {"id": headed[0], "No": counted["number"], **cells})
+        elif headed is not None and (readings := _readings(self._without_mean(headed[1]))):
             self.headed = None
             for count, reading in enumerate(readings, start=1):
                 self._row(number, {"id": headed[0], "No": str(count), "value": reading})
         elif headed is not None and (cells := self._fields(headed[1])):
             self.headed = None
             self._row(number, {"id": headed[0], **cells})
+        elif headed is not None and (within := self._within(headed[1])) is not None:
+            self.headed = None
+            self._row(number, {"id": headed[0], "value": within[0]}, about=within[1])
         elif (
             self.headed is not None
             and (counted := _COUNTED.fullmatch(text))
@@ -148,12 +170,26 @@ class _Note:
         else:
             self.general.append(line)
 
-    def _row(self, number: int, cells: dict[str, Cell]) -> None:
+    def _within(self, text: str) -> tuple[str, str] | None:
+        """Return a value and what it was measured in, if that is of the trade: `52 s in a 6 mm cup`."""
+        match = _WITHIN.fullmatch(text)
+        if match is None or "%" in text or _amount_title(match["amount"]) != "value":
+            return None
+        words = match["about"].strip(" .").split()
+        said = any(
+            self.known(" ".join(words[start:stop]))
+            for start in range(len(words))
+            for stop in range(start + 1, min(start + _LONGEST_WORD, len(words)) + 1)
+        )
+        return (match["amount"], match["about"]) if said else None
+
+    def _row(self, number: int, cells: dict[str, Cell], about: str = "") -> None:
         last = self.groups[-1] if self.groups else None
         same = last is not None and (not last.rows or last.rows[-1].cells.keys() == cells.keys())
-        if last is None or not same:
+        if last is None or not same or last.about != about:
             above = last.above if last is not None and self.headed is not None else self.general
-            self.groups.append(_Group([*above]))
+            said = [Line((about,), number)] if about else []
+            self.groups.append(_Group([*above, *said], about=about))
         self.groups[-1].rows.append(_NoteRow(number, cells))
 
     # ids
@@ -245,6 +281,11 @@ class _Note:
         return text
 
 
+def _counts(text: str) -> bool:
+    """Tell whether a text is a word for a determination and its number: `run 2`, `prova 1`."""
+    return any(fit.number is not None for _, fit in _DETERMINATIONS.fits(Title(text, text)))
+
+
 def _is_pull(cell: Cell) -> bool:
     """Tell whether a cell is a strength or a force: then what follows says how it broke."""
     unit = amount(str(cell))[1]
@@ -261,9 +302,14 @@ def _readings(text: str) -> list[str] | None:
         if units[-1] is not None and set(units[:-1]) == {None}:  # one unit behind the last for all
             parts = [f"{part} {units[-1]}" for part in parts[:-1]] + parts[-1:]
             units = [units[-1]] * len(units)
-        if set(units) == {None} or (len(set(units)) == 1 and plain_unit(units[0] or "")):
+        if set(units) == {None} or (len(set(units)) == 1 and _is_unit(units[0] or "")):
             return parts
     return None
+
+
+def _is_unit(text: str) -> bool:
+    """Tell whether a text is a unit, also one without a dimension that has a name: GU."""
+    return plain_unit(text) is not None and any(map(str.isalpha, text))
 
 
 def _amount_title(part: str) -> str | None:
@@ -279,7 +325,7 @@ def _amount_title(part: str) -> str | None:
         return "value"
     if _DEGREES.fullmatch(unit) or unit in ("C", "F"):
         return "temperature"
-    if unit == "%" or plain_unit(unit) in (None, ""):
+    if unit == "%" or not _is_unit(unit):
         return None
     way = scale(unit, "s")
     return "time" if way is not None and way.factor > 1 else "value"

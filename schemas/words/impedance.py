@@ -44,22 +44,22 @@ EXPOSURE_H = """
 """
 
 SPOT = """
-    en: spot, spot no, spot number, spot id, cell, cell no, cell number, measuring cell, test cell,
+    en: cells, spot, spot no, spot number, spot id, cell, cell no, cell number, measuring cell, test cell,
         place, position, location, site, point on panel, measuring spot, test area, test spot,
         electrode, channel, area no, measuring point, measurement point, place of measurement, point of measurement
-    de: Stelle, Messpunkt, Meßpunkt, Messstelle, Meßstelle, Messpunkt auf Platte, Zelle, Zelle Nr, Zellen-Nr, Messzelle,
+    de: Zellen, Messzellen, Stelle, Messpunkt, Meßpunkt, Messstelle, Meßstelle, Messpunkt auf Platte, Zelle, Zelle Nr, Zellen-Nr, Messzelle,
         Meßzelle, Prüfstelle, Prüffläche Nr, Ort, Lage, Kanal, Elektrode
-    fr: emplacement, endroit, zone, cellule, cellule no, position, site, voie, électrode,
+    fr: cellules, emplacement, endroit, zone, cellule, cellule no, position, site, voie, électrode,
         point de mesure, lieu de mesure, zone de mesure, emplacement de mesure
-    es: lugar, posición, zona, celda, celda no, emplazamiento, sitio, canal, electrodo,
+    es: celdas, lugar, posición, zona, celda, celda no, emplazamiento, sitio, canal, electrodo,
         punto de medida, punto de medición, lugar de medida, zona de medida
-    it: posizione, zona, cella, cella n, sito, canale, elettrodo, luogo di misura, punto di misura, zona di misura,
+    it: celle, posizione, zona, cella, cella n, sito, canale, elettrodo, luogo di misura, punto di misura, zona di misura,
         posizione di misura
-    pl: miejsce, pozycja, komórka, cela, naczynko, cela nr, kanał, elektroda, miejsce pomiaru, punkt pomiarowy, punkt pomiaru,
+    pl: celi, cele, celą, miejsce, pozycja, komórka, cela, naczynko, cela nr, kanał, elektroda, miejsce pomiaru, punkt pomiarowy, punkt pomiaru,
         miejsce na płytce
-    nl: plaats, positie, plek, cel, cel nr, meetcel, meetplaats, kanaal, elektrode, meetplek, meetpunt,
+    nl: cellen, meetcellen, plaats, positie, plek, cel, cel nr, meetcel, meetplaats, kanaal, elektrode, meetplek, meetpunt,
         plaats van meting
-    cs: místo, pozice, cela, cela č, měřicí cela, měřicí místo, poloha, kanál, elektroda,
+    cs: cely, cele, celou, místo, pozice, cela, cela č, měřicí cela, měřicí místo, poloha, kanál, elektroda,
         místo měření, měřicí bod, bod měření
 """
 

@@ -236,14 +236,22 @@ BESIDE = """
 
 PULLS = """
     #
-    en: pull #, dolly #, test #, determination #, strength #, pull-off #, measurement #, value #
-    de: Abzug #, Stempel #, Versuch #, Einzelwert #, Messung #, Wert #
-    fr: essai #, plot #, mesure #, valeur #
-    es: ensayo #, sufridera #, medida #, valor #
-    it: prova #, misura #, valore #
-    pl: próba #, stempel #, pomiar #, wartość #
-    nl: trek #, dolly #, meting #, waarde #
-    cs: odtrh #, terč #, měření #, hodnota #
+    en: run #, trial #, reading #, replicate #, stud #, specimen pull #,
+        pull #, dolly #, test #, determination #, strength #, pull-off #, measurement #, value #
+    de: Bestimmung #, Durchgang #, Prüfung #, Einzelmessung #, Abriss #, Zug #,
+        Abzug #, Stempel #, Versuch #, Einzelwert #, Messung #, Wert #
+    fr: détermination #, arrachement #, traction #, pion #,
+        essai #, plot #, mesure #, valeur #
+    es: determinación #, medición #, prueba #, arranque #, tracción #,
+        ensayo #, sufridera #, medida #, valor #
+    it: determinazione #, misurazione #, strappo #, trazione #, pistoncino #,
+        prova #, misura #, valore #
+    pl: oznaczenie #, badanie #, odczyt #, odrywanie #, krążek #,
+        próba #, stempel #, pomiar #, wartość #
+    nl: bepaling #, proef #, trekproef #, stempel #,
+        trek #, dolly #, meting #, waarde #
+    cs: stanovení #, zkouška #, pokus #, terčík #,
+        odtrh #, terč #, měření #, hodnota #
 """
 
 PLACES = ("A", "A/B", "B", "B/C", "C", "C/D", "D", "-/Y", "D/Y", "C/Y", "B/Y", "Y", "Y/Z")
