@@ -8,6 +8,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from rich.markup import escape
 from rich.table import Table as Grid
 
 from tiecoat.disk import fsio
@@ -85,7 +86,7 @@ def _show(lesson: LessonInWords, console: Console) -> None:
         for heading in ("in the file", "taken for", "because"):
             grid.add_column(heading, overflow="fold")
         for title, taken, why in lesson.taken(found):
-            grid.add_row(title, taken, why)
+            grid.add_row(*map(escape, (title, taken, why)))
         console.print(grid)
         console.print()
 
@@ -198,7 +199,8 @@ and wins over every built-in reader.
                                  a wide layout: the column that tells two apart, and its value
   "Bat. V" = "pass over"         a column with numbers that nobody wants
 
-  [told]                         what the file leaves unsaid, for every row, written as in a file
+  [told]                         what the file leaves unsaid, for every row, written as in a file;
+                                 never a panel or batch: an id belongs to one file
   area_cm2 = "14.6 cm2"
   coat = "coat 1"
 

@@ -6,6 +6,7 @@ questions, each with a key, so that a person at a screen, a script and a page ca
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
@@ -21,6 +22,12 @@ from tiecoat.tabular.teaching import Take, Teaching
 
 PASS_OVER = "pass over"
 TURNED, AS_IT_STANDS = "turned", "as it stands"
+IDS = ("panel", "batch")
+ID_OF_ONE_FILE = (
+    "an id belongs to one file, not to a layout: every later file would be filed under it; say which"
+    " column holds it ({0}=column:TITLE), or give it to the file: tiecoat held assign HELD --{0} ID"
+)
+_AT_KEY = re.compile(r"(?P<role>\w+) at (?P<key>\w+) (?P<value>.+)")
 _UNITS = {  # what the trade measures a dimension in, the likeliest first
     "um": ("um", "mil", "mm"),
     "MPa": ("MPa", "N/mm2", "psi", "bar", "kgf/cm2"),
@@ -246,12 +253,12 @@ def answered(taught: Teaching, lexicon: Lexicon, key: str, answer: str) -> Teach
     """
     sort, _, title = key.partition(":")
     if sort == "column":
-        return _taken(taught, title, _role_named(lexicon, answer))
+        role, given = _role_and_key(lexicon, answer)
+        return _taken(taught, title, role, given)
     if sort == "take":
-        role = lexicon.roles.get(title)
-        if role is None:
+        if title not in lexicon.roles:
             raise ValueError(f"{title!r} is no column of {lexicon.kind.name}")
-        return _taken(taught, answer, role.name)
+        return _taken(taught, answer, title)
     if sort == "unit":
         return _unit(taught, lexicon, title, answer)
     if sort == "sign":
@@ -266,6 +273,8 @@ def answered(taught: Teaching, lexicon: Lexicon, key: str, answer: str) -> Teach
     if key in lexicon.roles:
         if answer.startswith("column:"):
             return _taken(taught, answer.removeprefix("column:"), key)
+        if key in IDS:
+            raise ValueError(ID_OF_ONE_FILE.format(key))
         return replace(taught, told={**taught.told, key: answer})
     known = ", ".join(sorted(name for name in lexicon.roles if not name.startswith("spread")))
     raise ValueError(
@@ -284,6 +293,29 @@ def _role_named(lexicon: Lexicon, answer: str) -> str | None:
     return answer
 
 
+def _role_and_key(
+    lexicon: Lexicon, answer: str
+) -> tuple[str | None, tuple[str, float | str] | None]:
+    """Return what a title is, and for a wide layout what it tells: creep_mm at property scribe."""
+    match = _AT_KEY.fullmatch(answer)
+    role = _role_named(lexicon, match["role"] if match else answer)
+    if match is None or role is None:
+        return role, None
+    key, value = match["key"], match["value"].strip()
+    if key not in lexicon.kind.identity:
+        raise ValueError(f"{key!r} is none of {', '.join(lexicon.kind.identity) or 'no key'}")
+    if lexicon.infos[key].type != "str":
+        try:
+            return role, (key, float(value.replace(",", ".")))
+        except ValueError:
+            raise ValueError(f"{value!r} is no number, and {key} is one") from None
+    allowed = tuple(map(str, lexicon.closed[key].payloads)) if key in lexicon.closed else ()
+    value = lexicon.in_words_of_kind(key, value) or value
+    if allowed and lexicon.is_closed(key) and value not in allowed:
+        raise ValueError(f"{value!r} is no {key}; there are {', '.join(allowed)}")
+    return role, (key, value)
+
+
 def _named_role(lexicon: Lexicon, title: str) -> str:
     from tiecoat.tabular.words import parted
 
@@ -293,9 +325,14 @@ def _named_role(lexicon: Lexicon, title: str) -> str:
     return fits[0][0].name
 
 
-def _taken(taught: Teaching, title: str, role: str | None) -> Teaching:
-    before = taught.take.get(title)
-    return _with(taught, title, replace(before, role=role) if before else Take(role))
+def _taken(
+    taught: Teaching,
+    title: str,
+    role: str | None,
+    given: tuple[str, float | str] | None = None,
+) -> Teaching:
+    before = taught.take.get(title, Take(role))
+    return _with(taught, title, replace(before, role=role, given=given))
 
 
 def _unit(taught: Teaching, lexicon: Lexicon, title: str, unit: str) -> Teaching:

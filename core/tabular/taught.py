@@ -13,7 +13,7 @@ from tiecoat.plugin import Claim, Export, Kind, Measurement
 from tiecoat.tabular.assemble import measurements
 from tiecoat.tabular.attempts import Attempt
 from tiecoat.tabular.file import FileTable
-from tiecoat.tabular.learning import PASS_OVER
+from tiecoat.tabular.learning import ID_OF_ONE_FILE, IDS, PASS_OVER
 from tiecoat.tabular.lexicon import Lexicon
 from tiecoat.tabular.match import attempt
 from tiecoat.tabular.reader import AnyTable, ids_of
@@ -134,6 +134,8 @@ def problems(profile: TaughtProfile, lexicon: Lexicon) -> Iterator[tuple[tuple[s
     for name in profile.told:
         if name not in names:
             yield ("told", name), f"none of {', '.join(sorted(names))}"
+        elif name in IDS:
+            yield ("told", name), ID_OF_ONE_FILE.format(name)
     for name in profile.words:
         if name not in lexicon.infos or lexicon.infos[name].type != "str":
             yield ("words", name), "no column of text of this kind"

@@ -125,6 +125,78 @@ def test_an_answer_that_is_none_is_told(
     assert not list((lab / "readers").glob("*.toml"))
 
 
+def show(lab: Path, text: str, kind: str, *said: str) -> int:
+    """Show how a text is read with answers; nothing is written."""
+    shown = lab / "shown.csv"
+    shown.write_text(text, encoding="utf-8")
+    return main(["learn", str(shown), "--lab", str(lab), "--kind", kind, "--show", *answers(*said)])
+
+
+def test_what_a_title_tells_is_answered_as_it_is_shown(
+    lab: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """What a title of a wide layout tells is a word or a number, and is said as learn shows it."""
+    pulls = "Panel;Qx;Qy\nRB-010-1;3,2;6,1\nRB-010-2;3,1;6,0\n"
+    said = [
+        f"column:{title}=strength_mpa at determination {n}"
+        for n, title in enumerate(("Qx", "Qy"), 1)
+    ]
+    show(lab, pulls, "pull_off", *said, "unit:Qx=MPa", "unit:Qy=MPa")
+    shown = capsys.readouterr().out
+    assert re.search(r"Qx +strength_mpa at determination 1 +you said so", shown)
+    assert re.search(r"Qy +strength_mpa at determination 2 +you said so", shown)
+    ratings = "Panel;exposure [h];Qx [mm]\nRB-010-1;480;3,2\nRB-010-2;480;6,0\n"
+    said = ["column:Qx [mm]=creep_mm at property scribe corrosion"]
+    show(lab, ratings, "exposure_rating", *said)
+    shown = " ".join(capsys.readouterr().out.split())
+    assert re.search(r"Qx \[mm\] creep_mm at property scribe (you said so )?corrosion", shown)
+
+
+@pytest.mark.parametrize(
+    ("answer", "told"),
+    [
+        ("strength_mpa at determination two", "'two' is no number, and determination is one"),
+        ("strength_mpa at coat 2", "'coat' is none of determination"),
+        ("strength at determination 2", "'strength' is none of"),
+    ],
+)
+def test_a_key_that_is_none_is_told(
+    lab: Path, capsys: pytest.CaptureFixture[str], answer: str, told: str
+) -> None:
+    """A key that the kind has not, or a value that is none of it, is refused in words."""
+    assert show(lab, "Panel;Qx\nRB-010-1;3,2\n", "pull_off", f"column:Qx={answer}") == 2
+    assert told in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("answer", ["panel=RB-010-1", "batch=RB-010"])
+def test_an_id_is_taught_for_no_layout(
+    lab: Path, capsys: pytest.CaptureFixture[str], answer: str
+) -> None:
+    """An id belongs to one file: later files of the layout would be filed under it."""
+    said = learn(lab, "--kind", "film_thickness", *answers(*ANSWERS, answer))
+    assert said == 2
+    told = capsys.readouterr().err
+    assert "belongs to one file" in told
+    assert f"tiecoat held assign HELD --{answer.partition('=')[0]}" in told
+    assert not list((lab / "readers").glob("*.toml"))
+
+
+@pytest.mark.parametrize("key", ["panel", "batch"])
+def test_a_profile_that_tells_an_id_is_refused(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], key: str
+) -> None:
+    """A profile written by hand does not give every file of a layout one id either."""
+    profile = tmp_path / "p.toml"
+    profile.write_text(
+        'name = "g"\nkind = "gloss"\nversion = "1"\ntitles = ["P", "G60"]\n'
+        f'[told]\n{key} = "RB-010-1"\n',
+        encoding="utf-8",
+    )
+    assert main(["profile", str(profile)]) == 2
+    assert "line 6" in (told := capsys.readouterr().err)
+    assert "belongs to one file" in told
+
+
 def test_a_profile_is_explained_and_its_faults_are_told(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
