@@ -32,6 +32,8 @@ _COUNTED = re.compile(
     r"(?:#|no\.?|nr\.?|n[.°º]*|[^\W\d]{3,12}\.?)?\s?(?P<number>\d{1,3})\s*(?:[):=]|\.(?!\d)|\s[-–]\s|\s{2,}|\t)\s*(?P<rest>\S.*)",
     re.IGNORECASE,
 )
+_NEXT = re.compile(rf"(?P<number>\d{{1,3}})\s(?P<rest>{_NUMBER}(?:\s?[^\W\d]{{1,3}})?)")
+_NUMBERS = re.compile(rf"{_NUMBER}(?:\s+{_NUMBER})+")
 _HEAD = re.compile(r"\s*(?:[:=]|[-–—](?=\s)|\s{1,}|\t|$)\s*(?P<rest>.*)")
 _SEPARATED = re.compile(r"\s*[;|\t]\s*|\s+/\s+|,\s+|\s{2,}")
 _AND = re.compile(r"\s+(?:und|and|et|y|e|i|oraz|en|a|sowie|then)\s+(?=[-+\d])")
@@ -103,7 +105,16 @@ def seen_as_note(lines: Sequence[str], known: Known, identity: Identity) -> Sigh
     )
     tables = [_table(grid, group) for group in note.groups if group.rows]
     mere = [group.above[-1] for group in note.groups if not group.rows]  # that head nothing
-    return Sight(grid, tables, sorted([*mere, *note.below], key=lambda line: line.row), [])
+    below = sorted([*mere, *note.below], key=lambda line: line.row)
+    heads = {
+        (row.cells["id"], group.above[-1].row)
+        for group in note.groups
+        if group.above
+        for row in group.rows
+    }
+    lost = [row for row, identity in note.valued.items() if (identity, row) not in heads]
+    orphans = sorted([*note.orphans, *lost])
+    return Sight(grid, tables, below, orphans)
 
 
 def _above(lines: Sequence[str], number: int) -> str:
@@ -128,6 +139,8 @@ class _Note:
         self.general: list[Line] = []  # lines before the first id: they tell of all
         self.groups: list[_Group] = []
         self.below: list[Line] = []
+        self.valued: dict[int, str] = {}  # headings with a value behind the id, and the id
+        self.orphans: list[int] = []  # rows of numbers of which nothing tells what they are
         self.headed: str | None = None  # the id above the present lines
 
     def take(self, text: str, number: int) -> None:
@@ -154,18 +167,30 @@ class _Note:
             self._row(number, {"id": headed[0], "value": within[0]}, about=within[1])
         elif (
             self.headed is not None
-            and (counted := _COUNTED.fullmatch(text))
+            and (counted := _COUNTED.fullmatch(text) or self._next_in_count(text))
             and (cells := self._fields(counted["rest"]))
         ):
             self._row(number, {"id": self.headed, "No": counted["number"], **cells})
         elif (one := self._one_id_in(text)) is not None:
             self.headed = one
+            if headed is not None and headed[1][:1].isdigit():
+                self.valued[number] = one
             self.groups.append(_Group([*self.general, Line((text,), number)]))
         else:
             self._free(Line((text,), number))
 
+    def _next_in_count(self, text: str) -> re.Match[str] | None:
+        """Return a number and a value with one blank between, if the number is the next below an id."""
+        rows = self.groups[-1].rows if self.groups else []
+        same = [row for row in rows if row.cells["id"] == self.headed]
+        last = int(str(same[-1].cells.get("No", 0))) if same else 0
+        match = _NEXT.fullmatch(text)
+        return match if match and int(match["number"]) == last + 1 else None
+
     def _free(self, line: Line) -> None:
-        if self.groups:
+        if self.groups and _NUMBERS.fullmatch(line.text):
+            self.orphans.append(line.row)
+        elif self.groups:
             self.below.append(line)
         else:
             self.general.append(line)
