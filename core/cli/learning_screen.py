@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -13,6 +13,7 @@ from rich.table import Table as Grid
 
 from tiecoat.disk import fsio
 from tiecoat.errors import QueryInvalid, UnknownName
+from tiecoat.reasons import Reason
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
 Run = Callable[[Callable[["Lab", "Teller"], None]], int]
 
 _ROWS_SHOWN = 3
+_AGAINST_ARCHIVE = (Reason.CONFLICT, Reason.AGAINST_REGISTER, Reason.BEFORE_MADE)
 
 
 def learn(lab: Lab, options: argparse.Namespace, console: Console, run: Run) -> int:
@@ -59,7 +61,7 @@ def learn(lab: Lab, options: argparse.Namespace, console: Console, run: Run) -> 
         return 0
     profile = pupil.write(options.name or profile_name(name))
     console.print(f"Written: {profile}", soft_wrap=True)
-    return _retry(lab, pupil, run, console)
+    return _retry(lab, pupil, profile, run, console)
 
 
 def _file(lab: Lab, text: str) -> tuple[Path, str, str]:
@@ -137,8 +139,8 @@ def _ask(question: Question, console: Console) -> str:
             return said
 
 
-def _retry(lab: Lab, pupil: Pupil, run: Run, console: Console) -> int:
-    """Try every held file of this layout again."""
+def _retry(lab: Lab, pupil: Pupil, profile: Path, run: Run, console: Console) -> int:
+    """Try every held file of this layout again; a profile by which none can be read goes again."""
     from tiecoat.intake.held.files import list_held
     from tiecoat.intake.inboxes.preserve import original_of
     from tiecoat.intake.taking_in import retry
@@ -152,7 +154,31 @@ def _retry(lab: Lab, pupil: Pupil, run: Run, console: Console) -> int:
         console.print("No held file has this layout.")
         return 0
     console.print(f"{len(again)} held of this layout: tried again.")
-    return run(lambda of, teller: retry(of, again, teller))
+    code = run(lambda of, teller: retry(of, again, teller))
+    if reason := _achieves_nothing(lab, [held.id for held in again]):
+        fsio.remove(profile)
+        console.print(
+            f"Taken back: {profile}; with it every file of this layout is still held: {reason}",
+            markup=False,
+            highlight=False,
+            soft_wrap=True,
+        )
+    return code
+
+
+def _achieves_nothing(lab: Lab, tried: Sequence[str]) -> str:
+    """Return why no file of those tried could be read, or nothing where one could be.
+
+    One that lacks but its id, or that the archive contradicts, was read: a person does the rest.
+    """
+    from tiecoat.intake.held.files import ASSIGN, WAIT_FOR_REGISTER, list_held
+
+    still = {held.id: held for held in list_held(lab) if held.id in tried}
+    read = {*ASSIGN, *WAIT_FOR_REGISTER, *_AGAINST_ARCHIVE}
+    if len(still) < len(set(tried)) or any(held.reason in read for held in still.values()):
+        return ""
+    first = next(iter(still.values()))
+    return first.faults[0].sentence if first.faults else first.detail or first.reason.text
 
 
 def explain_profile(path: Path) -> str:

@@ -106,6 +106,39 @@ def test_the_unit_of_a_title_needs_a_kind(lab: Path, capsys: pytest.CaptureFixtu
     assert capsys.readouterr().err.startswith("tiecoat: ")
 
 
+def taught(lab: Path, text: str, *said: str) -> int:
+    """Let a file be held, and teach its layout as that of a gauge of films."""
+    (lab / "inbox" / "late.csv").write_text(text, encoding="utf-8")
+    assert main(["take", "--lab", str(lab)]) == 1
+    held = next((lab / "held").glob("*/late.csv")).parent.name
+    call = ["learn", held, "--lab", str(lab), "--kind", "film_thickness", "--name", "late"]
+    return main([*call, *answers(*said)])
+
+
+def test_a_profile_that_achieves_nothing_is_taken_back(
+    lab: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Where every held file of the layout stays held, the profile goes and the reason is told."""
+    text = "Panel;Rdg;Akku 1\nRB-010-1;-3,2;6,1\nRB-010-2;-3,4;6,1\n"
+    said = ["column:Rdg=thickness_um", "unit:Rdg=mil", "column:Akku 1=pass over", "state=dry"]
+    assert taught(lab, text, *said) == 1
+    told = capsys.readouterr().out
+    assert re.search(r"Taken back: .*late\.toml; .* still held: .*thickness_um", told)
+    assert not list((lab / "readers").glob("*.toml"))
+    assert list((lab / "held").glob("*/late.csv"))
+
+
+def test_a_profile_stays_where_only_the_id_is_lacking(
+    lab: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A file that the profile reads, and that lacks its panel, waits for it; the profile stays."""
+    text = "DFT [mil];Bat. V\n3,2;6,1\n3,4;6,1\n"
+    assert taught(lab, text, "column:Bat. V=pass over", "state=dry") == 1
+    told = capsys.readouterr().out
+    assert "Written: " in told
+    assert (lab / "readers" / "late.toml").exists(), told
+
+
 @pytest.mark.parametrize(
     ("answer", "told"),
     [
