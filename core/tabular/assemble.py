@@ -214,7 +214,10 @@ def _tell_lacking(found: Attempt, name: str) -> None:
     export, seen = found.file.export, found.table.seen
     info = found.lexicon.infos.get(name)
     entries = found.file.entries_for(found.table) if info and info.type == "float" else ()
+    taken = [given.told for given in (*found.given.values(), *found.spreads)]
     for entry in entries:
+        if entry in taken:
+            continue  # its name is a word for something else too, which it tells
         if any(r.name == name and f.level == EXACT for r, f in found.lexicon.fits(entry.title)):
             export.fault(
                 Reason.NOT_A_NUMBER,
