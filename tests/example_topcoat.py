@@ -108,7 +108,7 @@ def pull_offs(recipes: Sequence[Recipe]) -> bytes:
         for panel in topcoated(recipe):
             for one in pulls(panel):
                 strength, at = f"{one.strength_mpa:.2f}", f"{one.measured_at:%Y-%m-%d %H:%M}"
-                cells = [panel.name, one.determination, f"{DOLLY_MM:g}", strength]
+                cells: list[Cell] = [panel.name, one.determination, f"{DOLLY_MM:g}", strength]
                 rows.append([*cells, one.failure, at])
     return table(rows).encode()
 

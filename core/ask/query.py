@@ -63,13 +63,13 @@ def open_archive(folder: str | Path) -> Archive:
 
     Examples
     --------
-    In the lab of the example, panels with 10 % of glass flake adhere worst:
+    In the lab of the example, panels with 10 % of glass flake adhere badly:
 
     >>> import tiecoat
     >>> archive = tiecoat.open("archive_example")
     >>> weak = archive.read("pull_off", where="strength_mpa < 5")
-    >>> weak.groupby("panel")["strength_mpa"].min().round(2).to_dict()
-    {'RB-016-1': 3.99, 'RB-016-2': 4.61, 'RB-016-3': 4.31}
+    >>> weak.groupby("batch")["strength_mpa"].min().round(2).to_dict()
+    {'RB-015': 3.26, 'RB-016': 3.45}
     """
     lab = open_lab(folder)
     if _between_two(lab):

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import sys
 import threading
 import time
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager
+from multiprocessing.util import Finalize
 from pathlib import Path
 
 from rich.console import Console
@@ -45,6 +47,7 @@ def run(
     TiecoatError
         If the folder is no lab, a setting is not allowed, or another service has the lab.
     """
+    _be_silent_of_lost_locks()
     root = Path(folder).absolute()
     keep_from_others(_readable_by(root))
     if not log or not fsio.is_file(root / SETTINGS):
@@ -66,6 +69,20 @@ def run(
             finally:
                 guard.close()
             say("stopped")
+
+
+def _be_silent_of_lost_locks() -> None:
+    """Have no traceback printed where the process that keeps count of locks was killed.
+
+    Each lock of the workers that is given up later finds it gone, and nothing is lost by that.
+    """
+    tell = sys.unraisablehook
+
+    def hook(found: sys.UnraisableHookArgs) -> None:
+        if not (isinstance(found.object, Finalize) and isinstance(found.exc_value, OSError)):
+            tell(found)
+
+    sys.unraisablehook = hook
 
 
 def _readable_by(root: Path) -> ReadableBy:

@@ -360,7 +360,7 @@ def test_figures_and_tables_stand_beside_the_page(report: Written) -> None:
     svg, png = (sorted(one.stem for one in figures.glob(f"*.{end}")) for end in ("svg", "png"))
     assert svg == png
     assert len(svg) == len(report.page.all("figure"))
-    assert {"line_up", "modulus", "bode", "failure"} < set(svg)
+    assert {"line_up", "modulus", "bode", "failure_1", "failure_2"} < set(svg)
     assert {
         f"property_pull_off_strength_epoxy_primer_2_coats{one}" for one in ("", "_polyurethane")
     } < set(svg)
