@@ -19,7 +19,7 @@ WITHOUT_FORMULA = ("BS 3900-A6 ", "DIN 53211 ", "NF T30-014 ")  # none could be 
 
 
 def test_every_cup_that_can_be_filed_has_a_formula_or_says_that_none_is_known() -> None:
-    """Those with a formula are the kind's cups but those of standards of which none is confirmed."""
+    """Those with a formula are all of the kind but those of standards with none confirmed."""
     without = {cup for cup in FILED_CUPS if cup.startswith(WITHOUT_FORMULA)}
     assert set(CUPS) == set(FILED_CUPS) - without
     for cup in without:
