@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 
+from tiecoat.dialect.units import understand
 from tiecoat.tabular.attempts import TAUGHT, Attempt, ColumnLook, Given
 from tiecoat.tabular.words import EXACT, is_general
 
@@ -62,7 +63,8 @@ def runs_on(found: Attempt, place: int) -> bool:
     content, title = found.contents[place], found.titles[place]
     if content.counts:
         return True
-    named = is_general(title.name) or any(
+    amount = title.unit is not None and understand(title.unit) not in ("", None)  # such as t [Pa]
+    named = (is_general(title.name) and not amount) or any(
         role.name in ("number", found.lexicon.kind.counted) for role, _ in found.lexicon.fits(title)
     )
     values = _values(content)

@@ -13,9 +13,10 @@ from tiecoat.contract.day_words import OTHER_DAYS
 from tiecoat.dialect.times import NoTime
 from tiecoat.remarks import Remark
 from tiecoat.tabular.attempts import Attempt
-from tiecoat.tabular.lexicon import TIME_KEYS
-from tiecoat.tabular.moments import moment
-from tiecoat.tabular.words import listed, tokens
+from tiecoat.tabular.file import ToldEntry
+from tiecoat.tabular.lexicon import TIME_KEYS, Lexicon
+from tiecoat.tabular.moments import is_day, moment
+from tiecoat.tabular.words import EXACT, listed, tokens
 
 _OTHER_WORDS = [tokens(word) for word in listed(OTHER_DAYS)]
 _STEM = 5  # letters of a word that may go on in another case
@@ -31,7 +32,8 @@ _DAY = re.compile(
 def day_told(found: Attempt) -> tuple[datetime, str] | None:
     """Return the one time that free lines tell, and the remark on it: the nearest lines first.
 
-    A line that speaks of another day, such as that of coating, tells none; nor do two days.
+    A line that speaks of another day, such as that of coating, tells none; nor do two days, nor
+    any line of a file where another table has a day of its own in an entry.
     """
     habits = found.file.export.habits
     for texts in _tiers(found):
@@ -55,15 +57,28 @@ def _remarked(at: datetime, written: str) -> tuple[datetime, str]:
 
 def _tiers(found: Attempt) -> Iterator[list[str]]:
     table, sights = found.table, found.file.sights
+    tables = [one for one in found.file.tables if one.seen.sheet == table.seen.sheet]
+    others = [one for one in tables if one is not table]
+    if any(_has_time(found.lexicon, entry) for one in others for entry in one.entries):
+        return  # each table tells its own, and this one has lost it
     used = {id(given.told) for given in found.given.values()}
     entries = [entry for entry in found.file.entries_for(table) if id(entry) not in used]
     told = [
         f"{entry.title.raw} {_written(entry.value)}" for entry in entries if _dated(entry.value)
     ]
     yield [line.text for line in table.headings] + told
+    later = [line.text for one in tables[1:] if one is not table for line in one.headings]
+    if any(_DAY.search(text) and not _of_another(found, text) for text in later):
+        return  # a day stands above each table
     own = [sight for sight in sights if sight.grid.sheet == table.seen.sheet]
     yield [line.text for sight in own if sight.tables for line in sight.tables[0].above]
     yield [line.text for sight in own for line in sight.below]
+
+
+def _has_time(lexicon: Lexicon, entry: ToldEntry) -> bool:
+    return is_day(entry.value) and any(
+        role.name in TIME_KEYS and fit.level == EXACT for role, fit in lexicon.fits(entry.title)
+    )
 
 
 def _dated(value: object) -> bool:
