@@ -270,13 +270,13 @@ SUMMARIES = """
         dispersión, amplitud, mínima, máxima, valor mínimo, valor máximo, número de medidas,
         número de mediciones, número de lecturas
     it: medie, medio, valori medi, in media, media generale, deviazione, scarto, scarto medio,
-        dispersione, minima, massima, min, max, valore minimo, valore massimo, numero di misure,
+        dispersione, minima, massima, valore minimo, valore massimo, numero di misure,
         numero misure, numero di letture
     pl: średnie, średni, średnio, wartości średnie, przeciętnie, przeciętna, średnia ogólna,
         odchylenie, rozrzut, minimalna, minimalny, minimalnie, maksymalna, maksymalny,
         maksymalnie, wartość minimalna, wartość maksymalna, najmniejsza, największa,
         liczba pomiarów
-    nl: gemiddeld, gemiddelden, gemiddelde waarden, afwijking, spreiding, standaard afwijking,
+    nl: gemiddeld, gemiddelden, gemiddelde waarden, afwijking, spreiding,
         laagste, hoogste, kleinste, grootste, laagste waarde, hoogste waarde, minimaal, maximaal,
         minimumwaarde, maximumwaarde, aantal metingen, bereik, middelwaarde
     cs: průměrně, průměrná, průměrné, průměrný, průměry, odchylka, směrodatné odchylky,
