@@ -108,11 +108,14 @@ class AnyTable:
         """Return the file as it is seen; looked at once."""
         if "file" not in export.kept:
             self._decode(export)
-            export.kept["file"] = File(
-                export, self._known, self._summary, self._allows, language=self._language
-            )
+            export.kept["file"] = self._seen(export)
         file: File = export.kept["file"]
         return file
+
+    def _seen(self, export: Export, layout: KnownLayout | None = None) -> File:
+        return File(
+            export, self._known, self._summary, self._allows, layout, language=self._language
+        )
 
     def _outline(self, export: Export) -> Outline | None:
         """Return the outline of a text; a workbook has none."""
@@ -177,11 +180,7 @@ class AnyTable:
 
     def attempts(self, export: Export, table: FileTable) -> list[Attempt]:
         """Return the table as each kind reads it, the best first."""
-        file = self.look(export)
-        ids = ids_of(export)
-        look = look_of(file, table, ids)
-        tried = [attempt(file, table, lexicon, ids, look=look) for lexicon in self.lexicons]
-        return sorted(tried, key=lambda each: (-each.shown, -each.score))
+        return _tried(export, self.look(export), table, self.lexicons)
 
     def _best(self, export: Export) -> list[Attempt]:
         """Return each table that is of some kind, as that kind reads it."""
@@ -194,16 +193,11 @@ class AnyTable:
         layout = self._layouts.get(self._outline(export))
         if layout is None:
             return []
-        file = File(
-            export, self._known, self._summary, self._allows, layout, language=self._language
-        )
-        ids = ids_of(export)
+        file = self._seen(export, layout)
         lexicons = [one for one in self.lexicons if one.kind.name in layout.kinds]
         found = []
         for table in file.tables:
-            look = look_of(file, table, ids)
-            tried = [attempt(file, table, lexicon, ids, look=look) for lexicon in lexicons]
-            best = max(tried, key=lambda each: (each.shown, each.score))
+            best = _tried(export, file, table, lexicons)[0]
             if not _is_whole(best):
                 return []
             found.append(best)
@@ -311,6 +305,16 @@ def _less_filled(table: Seen, row: int) -> bool:
         column.cells[-1] == "" and all(cell != "" for cell in column.cells[:-1])
         for column in table.columns
     )
+
+
+def _tried(
+    export: Export, file: File, table: FileTable, lexicons: Sequence[Lexicon]
+) -> list[Attempt]:
+    """Return a table as the kinds of some words read it, the best first."""
+    ids = ids_of(export)
+    look = look_of(file, table, ids)
+    tried = [attempt(file, table, lexicon, ids, look=look) for lexicon in lexicons]
+    return sorted(tried, key=lambda each: (-each.shown, -each.score))
 
 
 def has_words(kind: Kind) -> bool:
