@@ -6,12 +6,10 @@ No source: how people type notes, from common practice.
 from __future__ import annotations
 
 from pathlib import Path
-from zoneinfo import ZoneInfo
 
 import pytest
+from lines_read import column, read_lines
 
-from tiecoat.dialect.export import Export
-from tiecoat.dialect.habits import Habits
 from tiecoat.errors import FileHeld
 from tiecoat.plugin import Measurement
 from tiecoat.schemas.film_thickness import KIND as FILM
@@ -22,26 +20,12 @@ from tiecoat.schemas.viscosity import KIND as VISCOSITY
 from tiecoat.tabular.phrases import phrases
 from tiecoat.tabular.reader import AnyTable
 
-HABITS = Habits(
-    ZoneInfo("Europe/Prague"), panel_ids=r"(?P<batch>K\d-\d\d)\.b\d", batch_ids=r"K\d-\d\d"
-)
 READER = AnyTable({kind.name: kind for kind in (FILM, GLOSS, IMPEDANCE, PULL_OFF, VISCOSITY)})
 
 
 def read(folder: Path, *lines: str) -> list[Measurement]:
     """Return what is read of a text with these lines."""
-    path = folder / "notes.txt"
-    path.write_text("\n".join([*lines, ""]), encoding="utf-8")
-    export = Export(path, path.name, "", HABITS)
-    found = list(READER.read(export))
-    if export.fault_count:
-        raise FileHeld(export.faults[0].reason, tuple(export.faults))
-    return found
-
-
-def column(found: list[Measurement], name: str) -> list[object]:
-    """Return the values of a column, in the order of the rows."""
-    return [value for each in found for value in each.columns[name]]
+    return read_lines(READER, folder / "notes.txt", *lines)
 
 
 @pytest.mark.parametrize(

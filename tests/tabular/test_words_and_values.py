@@ -6,13 +6,11 @@ No source: how laboratories write tables, from common practice.
 from __future__ import annotations
 
 from pathlib import Path
-from zoneinfo import ZoneInfo
 
 import numpy as np
 import pytest
+from lines_read import column, read_lines
 
-from tiecoat.dialect.export import Export
-from tiecoat.dialect.habits import Habits
 from tiecoat.errors import FileHeld
 from tiecoat.plugin import Measurement
 from tiecoat.schemas.density import KIND as DENSITY
@@ -23,26 +21,12 @@ from tiecoat.schemas.pull_off import swapped
 from tiecoat.tabular.lexicon import lexicon_of
 from tiecoat.tabular.reader import AnyTable
 
-HABITS = Habits(
-    ZoneInfo("Europe/Prague"), panel_ids=r"(?P<batch>K\d-\d\d)\.b\d", batch_ids=r"K\d-\d\d"
-)
 READER = AnyTable({kind.name: kind for kind in (DENSITY, FILM, RATING, PULL_OFF)})
 
 
 def read(folder: Path, *lines: str) -> list[Measurement]:
     """Return what is read of an export with these lines."""
-    path = folder / "export.csv"
-    path.write_text("\n".join([*lines, ""]), encoding="utf-8")
-    export = Export(path, path.name, "", HABITS)
-    found = list(READER.read(export))
-    if export.fault_count:
-        raise FileHeld(export.faults[0].reason, tuple(export.faults))
-    return found
-
-
-def column(found: list[Measurement], name: str) -> list[object]:
-    """Return one column of all measurements."""
-    return [value for one in found for value in one.columns[name]]
+    return read_lines(READER, folder / "export.csv", *lines)
 
 
 @pytest.mark.parametrize(
