@@ -20,7 +20,7 @@ from tiecoat.tabular.teaching import NOTHING, Teaching
 from tiecoat.tabular.words import Title
 
 TAUGHT, BY_LOOK, BY_UNIT = 5, 4, 1  # levels above and below those of words
-_NUMERIC = 0.8  # share of the filled cells of a column that must be numbers
+NEARLY_ALL = 0.8  # share of the filled cells of a column that must be of one sort
 _DAYS_OF_EXCEL = (30_000.0, 70_000.0)
 
 
@@ -59,11 +59,11 @@ class ColumnLook:
 
     @cached_property
     def is_numeric(self) -> bool:
-        return bool(self.filled) and len(self.numbers.odd) <= (1 - _NUMERIC) * len(self.filled)
+        return bool(self.filled) and len(self.numbers.odd) <= (1 - NEARLY_ALL) * len(self.filled)
 
     @cached_property
     def is_complex(self) -> bool:
-        return self._share(sum(1 for cell in self.filled if is_complex(cell))) > _NUMERIC
+        return self._share(sum(1 for cell in self.filled if is_complex(cell))) > NEARLY_ALL
 
     @cached_property
     def is_duration(self) -> bool:
@@ -71,7 +71,7 @@ class ColumnLook:
             return False
         told = [seconds_of(cell) for cell in self.filled]
         spans = sum(1 for cell in self.filled if span_of(cell) is not None)
-        if told.count(None) == len(told) or self._share(spans) <= _NUMERIC:
+        if told.count(None) == len(told) or self._share(spans) <= NEARLY_ALL:
             return False
         # 1:24 typed for minutes and seconds is an hour and 24 minutes in a workbook
         typed = any(isinstance(cell, str) for cell in self.filled)
@@ -79,7 +79,7 @@ class ColumnLook:
 
     @cached_property
     def is_days(self) -> bool:
-        return not self.is_numeric and self._share(sum(map(is_day, self.filled))) >= _NUMERIC
+        return not self.is_numeric and self._share(sum(map(is_day, self.filled))) >= NEARLY_ALL
 
     @cached_property
     def is_serial_days(self) -> bool:
@@ -92,7 +92,7 @@ class ColumnLook:
 
     @property
     def is_clocks(self) -> bool:
-        return self.clocks >= _NUMERIC
+        return self.clocks >= NEARLY_ALL
 
     @cached_property
     def panels(self) -> float:

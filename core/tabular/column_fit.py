@@ -1,0 +1,93 @@
+"""Whether the cells and the unit of a column can be what its title suggests."""
+
+from __future__ import annotations
+
+import itertools
+
+from tiecoat.dialect.units import scale, understand
+from tiecoat.tabular.attempts import NEARLY_ALL, TAUGHT, Attempt, ColumnLook
+from tiecoat.tabular.lexicon import Role
+from tiecoat.tabular.words import EXACT, Title, WordFit, is_unit_title
+
+HALF = 0.5  # share of them that must be clock times where the title says so
+
+
+def unit_said(found: Attempt, place: int, title: Title) -> str | None:
+    """Return the unit of a column as its title, the row below or its cells say it."""
+    if title.unit:
+        return title.unit
+    if is_unit_title(title.raw):
+        return title.raw.strip("[]() ")
+    return found.contents[place].numbers.unit if found.contents[place].is_numeric else None
+
+
+def is_feasible(found: Attempt, place: int, role: Role, title: Title, fit: WordFit) -> bool:
+    content, level = found.contents[place], fit.level
+    if level == TAUGHT:
+        return True
+    if not content.filled:
+        return level == EXACT and role.sort == "column"
+    if role.sort == "beside":
+        return True
+    if role.name == "clock":
+        share = HALF if level == EXACT else NEARLY_ALL
+        return content.clocks > share and not (
+            content.is_numeric and not any(":" in str(c) for c in content.filled)
+        )
+    if role.type == "time":
+        return content.is_days or (content.is_serial_days and level == EXACT)
+    if role.name in ("panel", "batch", "instrument", "number"):
+        return not (content.is_days and role.name != "number")
+    if role.type == "str":
+        if content.is_numeric and title.unit and understand(title.unit) not in ("", None):
+            return False  # an amount of something: coat 1 [µm] is no column of coats
+        if content.is_numeric and _holds_none_of_its_words(found, place, role):
+            return False
+        if role.name in found.lexicon.kind.identity and found.lexicon.kind.unique:
+            return not _varies(content)  # a number of the point, and no place or part of a program
+        return level == EXACT or not content.is_days
+    if role.type == "complex":
+        return content.is_complex
+    if content.is_duration and role.unit in ("s", "h"):
+        return True
+    if not content.is_numeric:
+        return False
+    unit = unit_said(found, place, title) or fit.unit
+    if unit and role.unit and scale(unit, role.unit) is None:
+        return False
+    if unit and not role.unit and understand(unit) not in ("", None):
+        return False
+    if not unit and level < EXACT and role.unit and not role.customary and is_number(title):
+        return False
+    if role.name == found.lexicon.kind.counted and _same_in_all(content):
+        return False  # a number of a determination counts; 20, 20, 20 is a diameter
+    if role.name in found.lexicon.kind.identity and found.lexicon.kind.unique:
+        return not _varies(
+            content
+        )  # a sweep has one exposure; what rises from row to row is another time
+    return True
+
+
+def _holds_none_of_its_words(found: Attempt, place: int, role: Role) -> bool:
+    """Tell whether a column that may be one of closed words holds none: hours under `exposure`."""
+    cells = {str(cell) for cell in found.contents[place].filled}
+    lexicon = found.lexicon
+    if role.name not in lexicon.closed or not lexicon.is_closed(role.name):
+        return False
+    return not any(lexicon.is_word(role.name, cell) for cell in cells)
+
+
+def _same_in_all(content: ColumnLook) -> bool:
+    values = [v for v in content.numbers.values if v == v]  # noqa: PLR0124
+    return len(values) > 1 and len(set(values)) == 1 and values[0] > 1
+
+
+def is_number(title: Title) -> bool:
+    return title.name.strip().isdigit()
+
+
+def _varies(content: ColumnLook) -> bool:
+    """Tell whether a column changes from nearly every row to the next."""
+    values = [v for v in content.numbers.values if v == v]  # noqa: PLR0124
+    changes = sum(1 for a, b in itertools.pairwise(values) if a != b)
+    return len(values) > 3 and changes > 0.5 * (len(values) - 1)

@@ -1,0 +1,179 @@
+"""What a column may be for a kind, by its title, its unit and the look of its cells."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from tiecoat.dialect.time_words import UNITS as UNITS_OF_TIME
+from tiecoat.dialect.units import scale
+from tiecoat.plugin import Spread
+from tiecoat.tabular.attempts import BY_LOOK, BY_UNIT, NEARLY_ALL, TAUGHT, Attempt, ColumnLook
+from tiecoat.tabular.column_fit import HALF, unit_said
+from tiecoat.tabular.lexicon import TIME_KEYS, Lexicon, Role
+from tiecoat.tabular.moments import is_day
+from tiecoat.tabular.teaching import Take
+from tiecoat.tabular.words import EXACT, PARTLY, Title, WordFit
+
+_VALUE_AND_NUMBER = re.compile(r"(?P<name>.*[^\W\d].*?)[\s_.#(no°]*?(?P<number>\d{1,3})\)?")
+_NUMBER_AND_VALUE = re.compile(
+    r"(?P<number>\d{1,3})\s?(?:\.\s?[ªº°]?|[ªº°]|(?:er|[eè]re|[eè]?me|e|de|ste|st|nd|rd|th)\b\.?)"
+    r"\s*(?P<name>[^\W\d].*)",
+    re.IGNORECASE,
+)
+_KEY_VALUE = (  # of a wide layout, in a title that names the column too
+    r"(?i)[\s,;:@(\[_-]*(?:\b(?:at|bei|à|a|przy|pod|bij|onder|při|kątem|úhlem|angle|winkel)\s+)*"
+    r"(?<![\d.,]){}(?![\d.,]\d|\d)\s*(?:°|º|deg\w*|grad\w*|stop\w*|stup\w*)?[)\]]?"
+)
+_UNITS_OF = re.compile(
+    r"(?P<unit>[^\W\d]{3,9})\.?\s+(?:in|of|at|after|since|im|nach|seit|unter|en|de|des|du|après|dans|del?|desde|tras|di|dopo|dalla?"
+    r"|w|po|od|na|sinds|v|od)\s",
+    re.IGNORECASE,
+)
+_SINCE = re.compile(
+    r"\b(?:since|after|from|nach|seit|ab|depuis|après|desde|tras|después|dalla?|dopo|od|po|na|sinds|vanaf)\s",
+    re.IGNORECASE,
+)
+_ONLY_EXACT = ("instrument", "number")
+
+
+def possible_roles(found: Attempt, place: int, title: Title) -> Iterator[tuple[Role, WordFit]]:
+    content, roles = found.contents[place], found.lexicon.roles
+    if (take := found.taught.of(title)) is not None:
+        yield _taught_role(found, take), WordFit(TAUGHT, 99)
+        return
+    fits = found.lexicon.fits(title)
+    if content.panels > NEARLY_ALL and found.lexicon.kind.per == "panel":
+        yield roles["panel"], WordFit(BY_LOOK, 99)
+        return
+    if max(content.batches, content.batch_lists * found.lexicon.kind.shared) > NEARLY_ALL:
+        yield roles["batch"], WordFit(BY_LOOK, 99)
+        return
+    if content.clocks > HALF and _dated(found) and any(r.name == "clock" for r, _ in fits):
+        yield roles["clock"], WordFit(EXACT, 99)
+        return
+    if (valued := _valued(found.lexicon, title)) is not None:
+        yield valued
+        return
+    numbered = _numbered(found.lexicon, title)
+    if numbered is not None and not any(fit.level == EXACT for _, fit in fits):
+        yield numbered
+    if not any(fit.level == EXACT for _, fit in fits):
+        yield from _in_units_of_time(found.lexicon, title)
+    wanted = [(r, f) for r, f in fits if f.level == EXACT or r.name not in _ONLY_EXACT]
+    if content.is_numeric:  # numbers are rather those of a column of numbers than texts
+        wanted.sort(key=lambda each: (-each[1].level, each[0].type == "str"))
+    yield from wanted
+    if _is_days_of_measuring(found, content, fits):
+        timed = any(fit.level == EXACT and role.name in TIME_KEYS for role, fit in fits)
+        yield roles["date"], WordFit(EXACT if timed else BY_UNIT, 0)
+    if (
+        content.is_clocks
+        and not content.is_numeric
+        and not any(role.type == "time" for role, _ in fits)
+    ):
+        yield roles["clock"], WordFit(BY_UNIT, 0)
+    if not fits and content.is_numeric and (unit := unit_said(found, place, title)):
+        for role in roles.values():
+            if (
+                role.sort in ("column", "source")
+                and role.type == "float"
+                and _of_its_own(found.lexicon, role, unit)
+            ):
+                yield role, WordFit(BY_UNIT, 0, None, unit)
+
+
+def _in_units_of_time(lexicon: Lexicon, title: Title) -> Iterator[tuple[Role, WordFit]]:
+    """Yield the span that tells determinations apart for a title such as `Hours in salt spray`."""
+    match = _UNITS_OF.match(title.name)
+    unit = UNITS_OF_TIME.get(match["unit"].casefold()) if match and not title.unit else None
+    since = bool(title.unit) and _SINCE.search(title.name) is not None
+    for name in lexicon.kind.identity if unit or since else ():
+        role = lexicon.roles[name]
+        if role.type != "float" or scale(unit or title.unit or "", role.unit) is None:
+            continue
+        if unit or role.unit == "s":  # since mixing; an exposure says what it is
+            yield role, WordFit(PARTLY, 0, None, unit)
+
+
+def _is_days_of_measuring(
+    found: Attempt, content: ColumnLook, fits: Sequence[tuple[Role, WordFit]]
+) -> bool:
+    """Tell whether days under no word for them are those of measuring: a register has days of its own."""
+    if not content.is_days or found.lexicon.has_times:
+        return False
+    return not any(role.type == "time" and role.name != "clock" for role, _ in fits)
+
+
+def _dated(found: Attempt) -> bool:
+    """Tell whether some column of the table holds days, or an entry above it a day."""
+    return any(content.is_days for content in found.contents) or any(
+        isinstance(told.value, str) and is_day(told.value) for told in found.table.entries
+    )
+
+
+def _valued(lexicon: Lexicon, title: Title) -> tuple[Role, WordFit] | None:
+    """Return a spread for a title that names its column and the value of its key: `Gloss @ 20°`."""
+    for role in lexicon.roles.values():
+        value = role.spread.value if role.spread is not None else None
+        if role.spread is None or not isinstance(value, float):
+            continue
+        rest, cuts = re.subn(_KEY_VALUE.format(f"{value:g}"), " ", title.name)
+        if cuts != 1 or not any(char.isalpha() for char in rest):
+            continue
+        for other, fit in lexicon.fits(Title(title.raw, rest.strip(" ,;:-_/()[]@"), title.unit)):
+            if fit.level == EXACT and other.sort == "column" and other.name == role.spread.column:
+                return role, WordFit(EXACT, fit.letters + 1)
+    return None
+
+
+def _numbered(lexicon: Lexicon, title: Title) -> tuple[Role, WordFit] | None:
+    """Return a spread for a title such as `Gloss 3` or `Strength no. 2`: a value and its number."""
+    counted = lexicon.kind.counted
+    match = _VALUE_AND_NUMBER.fullmatch(title.name) or _NUMBER_AND_VALUE.fullmatch(title.name)
+    if counted is None or match is None:
+        return None
+    value = Title(title.raw, match["name"], title.unit)
+    for role, fit in lexicon.fits(value):
+        if (
+            fit.level == EXACT
+            and role.sort == "column"
+            and (role.type == "float" or (role.type == "str" and role.name not in lexicon.closed))
+            and role.name not in lexicon.kind.identity
+        ):
+            spread = Spread("", role.name, counted)
+            return replace(role, sort="spread", spread=spread), WordFit(
+                EXACT, fit.letters, float(match["number"])
+            )
+    return None
+
+
+def _taught_role(found: Attempt, take: Take) -> Role:
+    """Return the role that a person has given to a title."""
+    if take.role is None:
+        return found.lexicon.roles["beside"]
+    role = found.lexicon.roles[take.role]
+    if take.given is None:
+        return role
+    key, value = take.given
+    return replace(role, sort="spread", spread=Spread("", take.role, key, value))
+
+
+def _of_its_own(lexicon: Lexicon, role: Role, unit: str) -> bool:
+    """Tell whether a unit can be that of this role and of no other of the kind."""
+    if (
+        not role.unit
+        or role.unit in ("percent", "deg", "s", "h", "degC")
+        or scale(unit, role.unit) is None
+    ):
+        return False
+    others = [
+        other
+        for other in lexicon.roles.values()
+        if other.sort in ("column", "source")
+        and other.type == "float"
+        and other.unit
+        and scale(unit, other.unit) is not None
+    ]
+    return len(others) == 1

@@ -1,0 +1,201 @@
+"""Which column of a table gives what: the surest first, and what nobody took."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from tiecoat.dialect.units import scale, understand
+from tiecoat.tabular.attempts import Attempt, Given, IdLooks, spread_of
+from tiecoat.tabular.column_fit import is_feasible, is_number, unit_said
+from tiecoat.tabular.column_roles import possible_roles
+from tiecoat.tabular.counting import number_determinations, runs_on
+from tiecoat.tabular.lexicon import TIME_KEYS, Role
+from tiecoat.tabular.words import EXACT, PARTLY, WordFit, is_general
+
+_DAYS = ("moment", "date")
+
+
+def give_columns(found: Attempt, ids: IdLooks) -> None:
+    """Give columns to roles, the surest first; what is left over is noted."""
+    taken = _give_the_surest(found)
+    taken |= _misfits(found, taken)
+    number_determinations(found)
+    _told_by_column(found)
+    kept = {given.place for given in found.given.values()} | {s.place for s in found.spreads}
+    timed = any(name in found.given and found.given[name].place is not None for name in TIME_KEYS)
+    for place, content in enumerate(found.contents):
+        if place in kept or place in taken or not content.filled:
+            continue
+        is_time = content.is_days or content.is_clocks
+        if (is_time and (found.lexicon.has_times or not timed)) or (
+            content.is_numeric and not runs_on(found, place) and not content.is_days
+        ):
+            found.untaken.append(place)
+
+
+def _give_the_surest(found: Attempt) -> set[int]:
+    """Give columns to roles that they fit; two that are equally sure of one role are rivals."""
+    wanted: list[tuple[int, int, int, Role, WordFit]] = []
+    for place, title in enumerate(found.titles):
+        candidates = list(possible_roles(found, place, title))
+        told = any(_tells_what(found, place, role, fit) for role, fit in candidates)
+        for role, fit in candidates:
+            if fit.level < EXACT and told:
+                continue  # cells that do not fit the title are told, not taken for something else
+            if is_feasible(found, place, role, title, fit):
+                wanted.append((fit.level, fit.letters, place, role, fit))
+    wanted = _side_by_side(wanted)
+    wanted.sort(key=_surest)
+    taken: set[int] = set()
+    best: dict[str, tuple[int, int]] = {}
+    for level, letters, place, role, fit in wanted:
+        if place in taken:
+            continue
+        if role.sort == "spread":
+            given = Given(role, level, place, number=fit.number, hint=fit.unit)
+            if (twin := _twin(found, given)) is not None and twin.place is not None:
+                found.rivals.append((role, twin.place, place))
+            else:
+                found.spreads.append(given)
+            taken.add(place)
+        elif role.sort == "beside":
+            taken.add(place)
+        elif role.name not in found.given:
+            found.given[role.name] = Given(role, level, place, hint=fit.unit)
+            best[role.name] = (level, letters)
+            taken.add(place)
+        elif best.get(role.name) == (level, letters) and level >= PARTLY and role.sort != "key":
+            first = found.given[role.name].place
+            alternatives = [w for w in wanted if w[2] == place and w[3].name not in found.given]
+            if first is not None and not alternatives:
+                found.rivals.append((role, first, place))
+    return taken - _numbers_beside_values(found)
+
+
+def _twin(found: Attempt, given: Given) -> Given | None:
+    """Return another column of a wide layout that tells the same: two for the creep of a scribe."""
+    own = spread_of(given)
+    for other in found.spreads:
+        told = spread_of(other)
+        same = (told.column, told.key, told.value) == (own.column, own.key, own.value)
+        if same and own.key and other.number == given.number:
+            return other
+    return None
+
+
+def _numbers_beside_values(found: Attempt) -> set[int]:
+    """Give back titles with a number beside others of the column whose number is a value of its key.
+
+    Gloss 46 beside gloss 60 and gloss 85 is no reading of the 46th spot.
+    """
+    valued = {spread_of(s).column for s in found.spreads if isinstance(spread_of(s).value, float)}
+    numbers = [
+        s for s in found.spreads if spread_of(s).value is None and spread_of(s).column in valued
+    ]
+    found.spreads = [s for s in found.spreads if s not in numbers]
+    return {s.place for s in numbers if s.place is not None}
+
+
+def _side_by_side(
+    wanted: Sequence[tuple[int, int, int, Role, WordFit]],
+) -> list[tuple[int, int, int, Role, WordFit]]:
+    """Where titles name a column and a word of its key, take them for a wide layout if several do.
+
+    Such as the thickness of the wet beside that of the dry film, or an area of rust beside blisters;
+    alone it is but a thickness or an area.
+    """
+    plain = {(w[2], w[3].name) for w in wanted if w[3].sort == "column" and w[0] == EXACT}
+    worded = [
+        w
+        for w in wanted
+        if w[3].spread is not None
+        and isinstance(w[3].spread.value, str)
+        and w[3].spread.key
+        and (w[2], w[3].name) in plain
+    ]
+    told: dict[str, set[object]] = {}
+    for level, *_, role, _ in wanted:
+        if role.spread is not None and level == EXACT:
+            told.setdefault(role.spread.key, set()).add(role.spread.value)
+    wide = {w[2] for w in worded if w[3].spread and len(told.get(w[3].spread.key, ())) > 1}
+    return [
+        w
+        for w in wanted
+        if (w not in worded or w[2] in wide) and not (w[2] in wide and w[3].sort == "column")
+    ]
+
+
+def _surest(wanted: tuple[int, int, int, Role, WordFit]) -> tuple[int, bool, int, int, bool]:
+    """Order what columns may be: the surest fit first; a title that tells more before one that does not."""
+    level, letters, place, role, _ = wanted
+    return -level, role.sort == "beside", -letters, place, role.sort != "spread"
+
+
+def _misfits(found: Attempt, taken: set[int]) -> set[int]:
+    """Take columns whose title is a word of the kind although their cells or unit do not fit.
+
+    They are read, so that what is wrong with them is told: else a column of texts where numbers
+    belong would be left out without a word.
+    """
+    more: set[int] = set()
+    for place, title in enumerate(found.titles):
+        if place in taken or not found.contents[place].filled:
+            continue
+        for role, fit in found.lexicon.fits(title):
+            if not _tells_what(found, place, role, fit) or role.name in found.given:
+                continue
+            if is_general(title.name) and _of_other_unit(found, place, role):
+                continue  # a value of something else
+            if role.name in _DAYS and found.given.keys() & set(_DAYS):
+                continue  # one day is enough
+            if role.name in found.lexicon.kind.identity and found.lexicon.kind.unique:
+                continue  # a time that runs along a sweep
+            given = Given(role, fit.level, place, number=fit.number, hint=fit.unit)
+            if role.sort == "spread":
+                found.spreads.append(given)
+            else:
+                found.given[role.name] = given
+            more.add(place)
+            break
+    return more
+
+
+def _of_other_unit(found: Attempt, place: int, role: Role) -> bool:
+    unit = unit_said(found, place, found.titles[place])
+    if unit and not role.unit:
+        return understand(unit) not in ("", None)
+    return bool(unit and role.unit) and scale(unit or "", role.unit) is None
+
+
+def _tells_what(found: Attempt, place: int, role: Role, fit: WordFit) -> bool:
+    """Tell whether a title alone says what its cells are: numbers, or times where most are none."""
+    unit = found.titles[place].unit
+    letters = fit.letters + (bool(unit and role.unit) and scale(unit or "", role.unit) is not None)
+    if fit.level < EXACT or letters < 2 or role.type == "str" or is_number(found.titles[place]):
+        return False
+    if role.type == "time":
+        return role.sort in ("key", "column") and not found.contents[place].is_numeric
+    return role.sort in ("column", "source", "spread")
+
+
+def _told_by_column(found: Attempt) -> None:
+    """Where a column tells what a wide title would tell too, take that title for its values alone."""
+    kept = []
+    for given in found.spreads:
+        spread = spread_of(given)
+        if spread.key not in found.given:
+            kept.append(given)
+        elif spread.column not in found.given and given.place is not None:
+            role = found.lexicon.roles[spread.column]
+            found.given[spread.column] = Given(role, given.level, given.place, hint=given.hint)
+    found.spreads = kept
+
+
+def told_by_entry(found: Attempt) -> None:
+    """Let an entry that tells what one wide title would tell count: several titles tell it better."""
+    keys = {spread_of(given).key for given in found.spreads} & found.given.keys()
+    for key in keys:
+        columns = [spread_of(s).column for s in found.spreads if spread_of(s).key == key]
+        if len(set(columns)) < len(columns):
+            del found.given[key]
+    _told_by_column(found)

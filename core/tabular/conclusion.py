@@ -1,0 +1,159 @@
+"""What a table lacks for a kind, how well it fits, and whether it shows what the kind is about."""
+
+from __future__ import annotations
+
+from tiecoat.tabular.assumed import assume
+from tiecoat.tabular.attempts import BY_LOOK, BY_UNIT, TAUGHT, Attempt, Given, spread_of
+from tiecoat.tabular.column_fit import unit_said
+from tiecoat.tabular.spoken import speaks
+from tiecoat.tabular.spoken import told as told_in_texts
+from tiecoat.tabular.words import EXACT, PARTLY, is_general, parted
+
+_WORTH = {TAUGHT: 2.0, BY_LOOK: 0.5, EXACT: 2.0, PARTLY: 1.3, BY_UNIT: 0.7}
+_HEADED = 0.8  # of the score
+
+
+def available(found: Attempt) -> set[str]:
+    """Return the columns of the kind and sources that are given, or follow from what is given."""
+    kind = found.lexicon.kind
+    names = set(found.given) | ({"moment"} if "date" in found.given else set())
+    for given in found.spreads:
+        assert given.role.spread is not None
+        names |= {given.role.spread.column, *(key for key, _ in given.keys)} - {""}
+    if kind.counted:
+        names.add(kind.counted)
+    changed = True
+    while changed:
+        more = {r.gives for r in kind.relations if r.gives not in names and set(r.needs) <= names}
+        changed = bool(more)
+        names |= more
+    return names
+
+
+def conclude(found: Attempt) -> None:
+    """Say what is lacking, and how well the table fits the kind."""
+    kind, infos = found.lexicon.kind, found.lexicon.infos
+    there = available(found)
+    for name, info in infos.items():
+        if (
+            name not in there
+            and not info.nullable
+            and name not in dict(kind.defaults)
+            and told_in_texts(found, name) is None
+            and not assume(found, name)
+        ):
+            found.lacking.append(name)
+    if kind.timed and not {"moment", "date"} & set(found.given):
+        found.lacking.append("moment")
+    own = [
+        given
+        for given in found.given.values()
+        if given.place is not None and given.role.sort in ("column", "source")
+    ]
+    score = sum(_WORTH[given.level] for given in own)
+    score += sum(
+        0.5
+        for given in found.given.values()
+        if given.place is not None and given.role.sort == "key"
+    )
+    score += sum(
+        0.3
+        for given in found.given.values()
+        if given.told is not None and given.role.sort == "column"
+    )
+    score += sum((2.0, 1.0)[min(n, 1)] for n, _ in enumerate(found.spreads[:3]))
+    score -= len(found.untaken) + 0.7 * len(found.lacking)
+    found.score = score
+    shown_by = set(kind.shown_by) or {
+        name
+        for name, info in infos.items()
+        if not info.nullable and name not in kind.identity and name != kind.counted
+    }
+    feeding = {
+        need for relation in kind.relations if relation.gives in shown_by for need in relation.needs
+    }
+    sources = {source.name for source in kind.sources}
+    shown = shown_by | (feeding & sources)
+    found.score += _HEADED if _headed(found, shown) else 0.0
+    found.shown = (
+        any(given.role.name in shown and _tells(found, given) for given in own)
+        or any(
+            (given.role.name in shown or given.role.name in infos) and _told_of(found, given)
+            for given in found.spreads
+        )
+        or _lists_each_once(found, shown)
+        or _tells_every_key(found)
+    )
+
+
+def _headed(found: Attempt, shown: set[str]) -> bool:
+    """Tell whether a heading or the sheet names what the kind is about."""
+    texts = [line.text for line in found.table.headings] + [found.table.seen.sheet or ""]
+    lexicon = found.lexicon
+    return any(
+        lexicon.speaks_of(lexicon.roles[name], text) for text in texts if text for name in shown
+    ) or any(
+        role.name in shown and fit.level == EXACT
+        for text in texts
+        if text
+        for role, fit in lexicon.fits(parted(text))
+    )
+
+
+def _tells(found: Attempt, given: Given) -> bool:
+    """Tell whether a column says by its title or unit what it is, and not only `Value`.
+
+    A word that names any quantity counts where something else speaks of the kind.
+    """
+    title = found.titles[given.place or 0]
+    general = is_general(title.name) and given.level != TAUGHT
+    exact = [
+        other
+        for other in found.given.values()
+        if other.place is not None and other.role.sort == "column" and other.level >= EXACT
+        if not is_general(found.titles[other.place].name)
+    ]
+    if len(exact) > 1 and not found.lacking:
+        return True
+    return (
+        not general or bool(unit_said(found, given.place or 0, title)) or speaks(found, given.role)
+    )
+
+
+def _told_of(found: Attempt, given: Given) -> bool:
+    """Tell whether a title of a wide layout is more than a number, or something speaks of it."""
+    place = given.place
+    if place is None or not found.titles[place].name.strip(" .#").isdigit():
+        return True
+    if spread_of(given).value is not None or found.titles[place].unit:
+        return True
+    return speaks(found, found.lexicon.roles[given.role.name])
+
+
+def _tells_every_key(found: Attempt) -> bool:
+    """Tell whether a table lacks nothing and tells each key of its kind by a word for it.
+
+    Such as the temperature alone of a chamber that an entry names.
+    """
+    keys = found.lexicon.kind.identity
+    if found.lacking or not keys or not set(keys) <= found.given.keys():
+        return False
+    if any(found.given[key].level < EXACT for key in keys):
+        return False
+    return any(
+        given.place is not None and given.role.sort == "column" and given.role.name not in keys
+        for given in found.given.values()
+    )
+
+
+def _lists_each_once(found: Attempt, shown: set[str]) -> bool:
+    """Tell whether a table is a register's: each id once, no time of measuring, the rest told above."""
+    kind, given = found.lexicon.kind, found.given
+    key = given.get(kind.per)
+    told = [
+        one for one in given.values() if one.told and one.role.name in shown and one.level >= EXACT
+    ]
+    if not kind.replaces or not told or found.lacking or key is None or key.place is None:
+        return False
+    ids = [str(cell) for cell in found.contents[key.place].filled]
+    return len(set(ids)) == len(ids) and not {"moment", "date", "clock"} & given.keys()

@@ -1,0 +1,146 @@
+"""What the entries above a table give that no column does."""
+
+from __future__ import annotations
+
+import re
+
+from tiecoat.dialect.complexes import is_complex
+from tiecoat.dialect.units import scale, understand
+from tiecoat.tabular.attempts import BY_LOOK, Attempt, Given, IdLooks, spread_of
+from tiecoat.tabular.facts import is_empty, numbers_of, seconds_of
+from tiecoat.tabular.file import ToldEntry
+from tiecoat.tabular.lexicon import Lexicon, Role
+from tiecoat.tabular.moments import is_clock, is_day, is_daylike
+from tiecoat.tabular.words import EXACT, WordFit
+
+_ENTRY_LETTERS = 5  # of a word that may be a part of an entry's name
+_LABEL_LETTERS, _LABEL_WORDS = 24, 3
+_AMOUNT = re.compile(r"\d\s*[%‰°]|\d\s+[^\W\d_]")
+_IDS = ("panel", "batch")
+
+
+def take_entries(found: Attempt, ids: IdLooks) -> None:
+    """Take from the entries what no column gives."""
+    lexicon = found.lexicon
+    not_constant = {*lexicon.kind.unique, *lexicon.kind.order} if lexicon.kind.unique else set()
+    for told in found.file.entries_for(found.table):
+        if isinstance(told.value, str) and is_empty(told.value):
+            continue
+        if ids.is_panel(told.value) and lexicon.kind.per == "panel":
+            _give(found, Given(lexicon.roles["panel"], BY_LOOK, told=told))
+            continue
+        if ids.is_batch(told.value) or (lexicon.kind.shared and ids.are_batches(told.value)):
+            _give(found, Given(lexicon.roles["batch"], BY_LOOK, told=told))
+            continue
+        fits = sorted(lexicon.fits(told.title), key=lambda fit: fit[0].sort != "spread")
+        sure = any(fit.level == EXACT for _, fit in fits)
+        completed = False
+        for role, fit in fits:
+            if sure and fit.level < EXACT:
+                break
+            unit = told.unit or told.title.unit
+            fitting = unit is None or not role.unit or scale(unit, role.unit) is not None
+            if (
+                role.sort == "spread"
+                and fit.level == EXACT
+                and fitting
+                and _completes(found, told, role)
+            ):
+                found.spreads.append(Given(role, fit.level, told=told, number=fit.number))
+                completed = True
+                continue
+            if role.sort in ("spread", "beside") or role.name in not_constant or completed:
+                continue
+            if fit.level < EXACT and (
+                fit.letters < _ENTRY_LETTERS
+                or role.sort != "column"
+                or any(char.isdigit() for char in told.title.name)
+            ):
+                continue
+            if role.name == "clock" and is_daylike(told.value):
+                role = lexicon.roles["moment"]  # noqa: PLW2901 - a word for a time, and all of it
+            if _can_be_told(lexicon, told, role, fit):
+                _give(found, Given(role, fit.level, told=told, hint=fit.unit))
+                if found.given[role.name].told is not None:
+                    break  # else a column gives it, and the entry is for something else
+
+
+def _completes(found: Attempt, told: ToldEntry, role: Role) -> bool:
+    """Tell whether an entry belongs to what wide titles show of one sort, such as a scribe's width."""
+    own = role.spread
+    if own is None or not own.key:
+        return False
+    shown = [spread_of(given) for given in found.spreads if given.place is not None]
+    of_this_sort = [each for each in shown if (each.key, each.value) == (own.key, own.value)]
+    return bool(of_this_sort) and own.column not in [each.column for each in of_this_sort]
+
+
+def _give(found: Attempt, given: Given) -> None:
+    """Take an entry, unless a column gives it, or an entry that fits better or stands nearer."""
+    before = found.given.get(given.role.name)
+    if before is not None and before.told is not None and given.told is not None:
+        _tell_rival(found, before, given)
+    if before is None or (before.told is not None and before.level < given.level):
+        found.given[given.role.name] = given
+
+
+def _tell_rival(found: Attempt, before: Given, given: Given) -> None:
+    """Note two entries that say different things of one column, in the same lines above a table."""
+    one, other = before.told, given.told
+    assert one is not None
+    assert other is not None
+    same_lines = one.table == other.table and one.table is not None and one.row != other.row
+    amounts = given.role.type in ("float", "time") and before.level == given.level
+    panel = re.compile(found.file.export.habits.panel_ids, re.IGNORECASE)
+    panels = given.role.name == "panel" and all(
+        panel.fullmatch(str(told.value).strip()) for told in (one, other)
+    )
+    if same_lines and (amounts or panels) and str(one.value) != str(other.value):
+        found.contradicting.append((given.role, one, other))
+
+
+def _can_be_told(lexicon: Lexicon, told: ToldEntry, role: Role, fit: WordFit) -> bool:
+    value = told.value
+    if role.name in _IDS and (told.unit or not any(c.isdigit() for c in str(value))):
+        return False  # a word that is a sample's elsewhere, such as the probe of a gauge
+    if role.type == "str" and role.sort == "column":
+        return _word_or_label(lexicon, told, role, fit)
+    if role.name == "clock":
+        return is_clock(value)
+    if role.type == "time":
+        return is_daylike(value)
+    if role.type == "str":
+        return True
+    if role.type == "complex":
+        return is_complex(value)
+    if isinstance(value, str):
+        if not any(c.isdigit() for c in value):
+            return False
+        if seconds_of(value) is not None and role.unit == "s":
+            return True
+        if is_day(value) or (numbers_of([value], None).odd and numbers_of([value], "comma").odd):
+            return False
+    unit = told.unit or told.title.unit
+    if unit and not role.unit:
+        return understand(unit) in ("", None)
+    return not (unit and scale(unit, role.unit) is None)
+
+
+def _word_or_label(lexicon: Lexicon, told: ToldEntry, role: Role, fit: WordFit) -> bool:
+    """Tell whether an entry can be a text of a column: one of its words, or a mere label.
+
+    An entry such as `Cell: NaCl 3.5 %` names no place: a label holds no amount and is short.
+    """
+    text = str(told.value)
+    if role.name in lexicon.closed:
+        amount = told.unit is not None  # a number of something, such as the 4 mm of a cup
+        return (fit.level == EXACT and not amount) or lexicon.is_word(role.name, text)
+    if role.name not in lexicon.kind.identity:
+        return True
+    return (
+        fit.level == EXACT
+        and told.unit is None
+        and len(text) <= _LABEL_LETTERS
+        and len(text.split()) <= _LABEL_WORDS
+        and _AMOUNT.search(text) is None
+    )

@@ -1,0 +1,83 @@
+"""Columns that are called no more than values: for what the file speaks of, or their unit."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from tiecoat.tabular.attempts import Attempt, Given
+from tiecoat.tabular.column_fit import is_feasible
+from tiecoat.tabular.conclusion import available
+from tiecoat.tabular.spoken import main_value, speaks
+from tiecoat.tabular.spoken import told as told_in_texts
+from tiecoat.tabular.words import EXACT, PARTLY, WordFit, is_general
+
+
+def take_general_value(found: Attempt) -> None:
+    """Take the one column of readings, values or numbers for the value that the headings speak of.
+
+    Where it was taken for a number of the determination because `reading` may be both, the column
+    that counts is that.
+    """
+    kind, contents = found.lexicon.kind, found.contents
+    unit = _unit_of_values(found)
+    name = main_value(found, unit)
+    if name is None or name in found.given or found.spreads:
+        return
+    role = found.lexicon.roles[name]
+    if not speaks(found, role) and not (unit and _tells_closed_key(found)):
+        return
+    counted = found.given.get(kind.counted or "")
+    free = [
+        place
+        for place, title in enumerate(found.titles)
+        if contents[place].is_numeric
+        and not contents[place].counts
+        and is_general(title.name)
+        and (place in found.untaken or (counted is not None and counted.place == place))
+        and is_feasible(found, place, role, title, WordFit(PARTLY, 0))
+    ]
+    if len(free) != 1:
+        return
+    if counted is not None and counted.place == free[0]:
+        del found.given[kind.counted or ""]
+        for place, title in enumerate(found.titles):
+            fits = [f for r, f in found.lexicon.fits(title) if r.name == kind.counted]
+            if contents[place].counts and fits and fits[0].level == EXACT:
+                found.given[counted.role.name] = Given(counted.role, EXACT, place)
+                found.untaken = [other for other in found.untaken if other != place]
+    found.given[name] = Given(role, PARTLY, free[0])
+    found.untaken = [other for other in found.untaken if other != free[0]]
+
+
+def _unit_of_values(found: Attempt) -> str | None:
+    """Return the unit of the columns that are called no more than values, if it is one."""
+    units = {
+        content.numbers.unit
+        for title, content in zip(found.titles, found.contents, strict=True)
+        if is_general(title.name) and content.is_numeric and not content.counts
+    }
+    return units.pop() if len(units) == 1 else None
+
+
+def _tells_closed_key(found: Attempt) -> bool:
+    """Tell whether a column or a text tells a closed word that determinations are told apart by."""
+    keys = [key for key in found.lexicon.kind.identity if key in found.lexicon.closed]
+    return any(key in found.given or told_in_texts(found, key) is not None for key in keys)
+
+
+def take_result_of_its_unit(found: Attempt) -> None:
+    """Where a table shows no result, take what runs along a sweep for the one result in its unit.
+
+    Such as `Zeit` beside a cup, which is the efflux time and not that of a flow curve. Something
+    must tell a closed word that tells determinations apart, such as the cup.
+    """
+    kind, infos = found.lexicon.kind, found.lexicon.infos
+    if not kind.unique or available(found) & set(kind.shown_by):
+        return
+    for name in kind.order:
+        given = found.given.get(name)
+        results = [each for each in kind.shown_by if infos[each].unit == infos[name].unit]
+        if given is None or len(results) != 1 or not _tells_closed_key(found):
+            continue
+        del found.given[name]
+        found.given[results[0]] = replace(given, role=found.lexicon.roles[results[0]])

@@ -1,0 +1,56 @@
+"""The panel or batch that headings and the name of a sheet tell."""
+
+from __future__ import annotations
+
+from tiecoat.tabular.attempts import BY_LOOK, Attempt, Given, IdLooks, in_texts, one_id
+from tiecoat.tabular.file import ToldEntry
+from tiecoat.tabular.words import Title
+
+
+def _told_elsewhere(found: Attempt, given: Given) -> bool:
+    """Tell whether an entry above another table gives it: a heading of its own says more."""
+    return given.told is not None and given.told.table not in (None, found.table.number)
+
+
+def take_ids(found: Attempt, ids: IdLooks) -> None:
+    """Take an id from a line above the table, else from the name of its sheet."""
+    kind = found.lexicon.kind
+    headings = [line.text for line in reversed(found.table.headings)]
+    texts = [*headings]
+    texts += [f"{told.title.raw} {told.value}" for told in found.table.entries]
+    texts += [found.table.seen.sheet] if found.table.seen.sheet else []
+    texts += _only_heading(found, ids)
+    for name, pattern in (("panel", ids.panel), ("batch", ids.batch)):
+        if name == "panel" and kind.per == "batch":
+            continue
+        before = found.given.get(name)
+        if before is not None and not _told_elsewhere(found, before):
+            continue
+        given = headings if before is not None else texts
+        if name == "batch" and kind.per == "panel":  # what a panel's id tells, the keying finds
+            given = [in_texts(ids.panel).sub(" ", text) for text in given]
+        for text in given:
+            if (identity := one_id(pattern, text)) is not None:
+                told = ToldEntry(
+                    Title(name, name), identity, None, found.table.seen.header_row, None, None
+                )
+                found.given[name] = Given(found.lexicon.roles[name], BY_LOOK, told=told)
+                break
+
+
+def _only_heading(found: Attempt, ids: IdLooks) -> list[str]:
+    """Return the headings of the first table of a sheet for a later one, where no other names an id."""
+    seen = found.table.seen
+    tables = [table for table in found.file.tables if table.seen.sheet == seen.sheet]
+    headed = [
+        table
+        for table in tables
+        if any(
+            one_id(look, line.text) is not None
+            for line in table.headings
+            for look in (ids.panel, ids.batch)
+        )
+    ]
+    if headed != tables[:1] or found.table is headed[0]:
+        return []
+    return [line.text for line in headed[0].headings]

@@ -1,0 +1,66 @@
+"""What a title says to a kind: parted, in full where the file explains it, below its group."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from tiecoat.dialect.units import scale
+from tiecoat.tabular.file import File
+from tiecoat.tabular.lexicon import Lexicon, Role
+from tiecoat.tabular.words import EXACT, Title, parted, readings
+
+
+def by_legend(lexicon: Lexicon, file: File, title: Title) -> Title:
+    """Return a title of a few letters by what a line of the file says that they are: d = width."""
+    said = file.legend.get(title.name)
+    named = replace(title, name=said) if said else title
+    return named if said and lexicon.fits(named) else title
+
+
+def best_reading(lexicon: Lexicon, title: Title) -> Title:
+    """Return a title parted so that it is a word of the kind in a unit that fits it, if it can be."""
+    exactly = any(fit.level == EXACT for _, fit in lexicon.fits(title))
+    whole = Title(title.raw, title.raw.strip(" :;=*"))
+    bracketed = title.raw.rstrip()[-1:] in (")", "]")
+    if (
+        title.unit
+        and not bracketed
+        and not exactly
+        and any(f.level == EXACT for _, f in lexicon.fits(whole))
+    ):
+        return whole  # such as `Dev. std.`, which has no hours in it
+    # of 240 h the number is no name: it is that of no spot
+    inside = title.raw.rstrip().endswith((")", "]"))
+    others = [each for each in readings(title) if inside or not each.name.strip().isdigit()]
+    for other in (title, *others) if title.unit else others:
+        if any(_of_this_unit(role, other) for role, f in lexicon.fits(other) if f.level == EXACT):
+            return other
+    if title.unit or exactly:
+        return title
+    return next((other for other in others if lexicon.fits(other)), title)
+
+
+def of_its_parts(lexicon: Lexicon, title: Title, parts: Sequence[str], below: str | None) -> Title:
+    """Return a title below a group, as what it is by itself: B/C below area of failure.
+
+    Or coat 1 below thickness, which names the column whose values coats tell apart.
+    """
+    if len(parts) < 2 or any(fit.level == EXACT for _, fit in lexicon.fits(title)):
+        return title
+    group = parted(" ".join(parts[:-1]))
+    last = parted(parts[-1])
+    code = lexicon.as_code(Title(parts[-1], parts[-1]), below)
+    if code.code is not None and lexicon.fits(code):
+        return replace(code, unit=code.unit or group.unit)
+    columns = {role.name for role, fit in lexicon.fits(group) if fit.level == EXACT}
+    for role, fit in lexicon.fits(last):
+        if fit.level == EXACT and role.spread is not None and role.name in columns:
+            return replace(title, name=last.name, unit=below or last.unit or group.unit)
+        if fit.level == EXACT and role.sort == "beside":
+            return Title(title.raw, last.name)
+    return title
+
+
+def _of_this_unit(role: Role, title: Title) -> bool:
+    return bool(title.unit and role.unit) and scale(title.unit or "", role.unit) is not None
