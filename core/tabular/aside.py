@@ -11,20 +11,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from tiecoat.dialect.delimited import Cell, Grid
+from tiecoat.tabular.cell_looks import cleaned, is_ruler, is_unit, valuelike
 from tiecoat.tabular.facts import is_notation
 from tiecoat.tabular.moments import is_day
-from tiecoat.tabular.sight import (
-    Allows,
-    Known,
-    Line,
-    Sight,
-    cleaned,
-    is_ruler,
-    is_unit,
-    look,
-    transposed,
-    valuelike,
-)
+from tiecoat.tabular.seen import Allows, Known, Line, Sight, transposed
+from tiecoat.tabular.sight import look
 
 _ROWS_OF_TITLES = 80  # that a table whose titles stand in the first column may have
 _NAMED = 0.5  # share of its first cells that must be words of the trade

@@ -11,7 +11,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from tiecoat.dialect.delimited import Cell, Grid, are_numbers
-from tiecoat.tabular.sight import Known, valuelike
+from tiecoat.tabular.cell_looks import valuelike
+from tiecoat.tabular.seen import Known
 
 _SHARED = 3  # columns that tables side by side share at most
 _GAP = 2  # empty columns between them at most

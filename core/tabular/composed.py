@@ -15,8 +15,8 @@ from tiecoat.dialect.units import scale
 from tiecoat.plugin import Spread
 from tiecoat.tabular.across import amount_of, held, tell_key
 from tiecoat.tabular.attempts import Attempt, Given, IdLooks
+from tiecoat.tabular.cell_looks import is_unit
 from tiecoat.tabular.lexicon import Role
-from tiecoat.tabular.sight import is_unit
 from tiecoat.tabular.words import EXACT, Title, is_general, parted
 
 _LEAST = 2  # columns that make a wide table

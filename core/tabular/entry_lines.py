@@ -8,10 +8,11 @@ from collections.abc import Iterator, Sequence
 from tiecoat.dialect.delimited import Cell, Grid
 from tiecoat.dialect.entries import amount
 from tiecoat.dialect.units import plain_unit
+from tiecoat.tabular.cell_looks import valuelike
 from tiecoat.tabular.facts import is_notation
 from tiecoat.tabular.moments import is_day
 from tiecoat.tabular.phrases import phrases
-from tiecoat.tabular.sight import Known, Line, valuelike
+from tiecoat.tabular.seen import Known, Line
 
 _BLANKS = re.compile(r"[ \u00a0]{2,}|\t+")
 _PAIR = re.compile(

@@ -21,22 +21,14 @@ from tiecoat.dialect.units import plain_unit, scale
 from tiecoat.tabular.aligned import aligned
 from tiecoat.tabular.aside import seen_as_records, seen_aside
 from tiecoat.tabular.beside import parts_beside
+from tiecoat.tabular.cell_looks import ONE_BLANK, valuelike
 from tiecoat.tabular.day_order import DatesTold
 from tiecoat.tabular.entry_lines import not_told, once, told_in_line
 from tiecoat.tabular.facts import is_empty, told_mark
 from tiecoat.tabular.moments import DayOrder, is_day
 from tiecoat.tabular.outline import KnownLayout
-from tiecoat.tabular.sight import (
-    ONE_BLANK,
-    Allows,
-    Known,
-    Line,
-    Seen,
-    SeenColumn,
-    Sight,
-    look,
-    valuelike,
-)
+from tiecoat.tabular.seen import Allows, Known, Line, Seen, SeenColumn, Sight
+from tiecoat.tabular.sight import look
 from tiecoat.tabular.typed import seen_as_note
 from tiecoat.tabular.words import Title, bare, code_of, parted
 

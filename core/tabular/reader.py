@@ -13,6 +13,7 @@ from tiecoat.plugin import Claim, Export, Kind, Measurement
 from tiecoat.reasons import Reason
 from tiecoat.tabular.assemble import measurements
 from tiecoat.tabular.attempts import Attempt, IdLooks, in_texts
+from tiecoat.tabular.cell_looks import valuelike
 from tiecoat.tabular.code_pages import KnownWords, with_page_told
 from tiecoat.tabular.file import File, FileTable
 from tiecoat.tabular.joining import joined
@@ -21,7 +22,7 @@ from tiecoat.tabular.lexicon import Lexicon, lexicon_of
 from tiecoat.tabular.match import attempt, look_of
 from tiecoat.tabular.outline import KnownLayout, KnownLayouts, Outline, outline_of
 from tiecoat.tabular.rowless import rowless
-from tiecoat.tabular.sight import Line, Seen, valuelike
+from tiecoat.tabular.seen import Line, Seen
 from tiecoat.tabular.words import WordIndex, is_unit_title, listed, parted
 
 NAME = "any_table"

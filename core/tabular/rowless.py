@@ -7,8 +7,8 @@ from collections.abc import Iterator, Sequence
 
 from tiecoat.dialect.delimited import DELIMITERS, Cell, lines_of
 from tiecoat.plugin import Export
+from tiecoat.tabular.cell_looks import valuelike
 from tiecoat.tabular.lexicon import Lexicon
-from tiecoat.tabular.sight import valuelike
 from tiecoat.tabular.words import EXACT, parted
 
 _BLANKS = re.compile(r"[ \u00a0]{2,}")

@@ -13,7 +13,7 @@ from tiecoat.tabular.words import Title, is_general, parted
 if TYPE_CHECKING:
     from tiecoat.tabular.attempts import Attempt
     from tiecoat.tabular.lexicon import Lexicon, Role
-    from tiecoat.tabular.sight import Line
+    from tiecoat.tabular.seen import Line
 
 _AMOUNT = re.compile(
     r"(?<![\w.,/-])(?P<number>\d+(?:[.,]\d+)?)\s?"

@@ -18,9 +18,10 @@ from tiecoat.contract import words as shared
 from tiecoat.dialect.delimited import Cell, Grid
 from tiecoat.dialect.entries import amount
 from tiecoat.dialect.units import plain_unit, scale
+from tiecoat.tabular.cell_looks import cleaned, is_ruler
 from tiecoat.tabular.facts import is_notation, seconds_of
 from tiecoat.tabular.moments import is_clock, is_day
-from tiecoat.tabular.sight import Known, Line, Seen, SeenColumn, Sight, cleaned, is_ruler
+from tiecoat.tabular.seen import Known, Line, Seen, SeenColumn, Sight
 from tiecoat.tabular.words import Title, WordIndex, listed
 
 TYPED = "\0\0"  # the delimiter of a note, which has none

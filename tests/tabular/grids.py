@@ -8,7 +8,8 @@ from collections.abc import Sequence
 from tiecoat.dialect.delimited import Cell, Grid
 from tiecoat.tabular.aside import seen_as_records, seen_aside
 from tiecoat.tabular.beside import parts_beside
-from tiecoat.tabular.sight import Sight, look
+from tiecoat.tabular.seen import Sight
+from tiecoat.tabular.sight import look
 
 WORDS = frozenset({"panel", "spot", "thickness", "coat", "state", "gloss", "angle", "date", "note"})
 SUMMARIES = frozenset({"mean", "standard deviation", "min", "max", "total"})

@@ -26,9 +26,9 @@ from tiecoat.schemas import (
     viscosity,
 )
 from tiecoat.tabular.aligned import aligned
+from tiecoat.tabular.cell_looks import valuelike
 from tiecoat.tabular.groups import tells_groups_apart
 from tiecoat.tabular.reader import AnyTable
-from tiecoat.tabular.sight import valuelike
 
 HABITS = Habits(
     ZoneInfo("Europe/Brussels"), panel_ids=r"(?P<batch>S26-\d{3})[A-H]", batch_ids=r"S26-\d{3}"
