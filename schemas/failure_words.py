@@ -15,6 +15,7 @@ import re
 import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 from tiecoat.contract.notations.failure_notation import COATS, OFF_100, shares_of
 
@@ -76,7 +77,7 @@ _COHESIVE = re.compile(
     rf"\b(?:coh|koh|coes|kohes)\w*?{_BREAK}\b\.?|\bwithin\b|\binside\b|\binnerhalb\b"
 )
 _ADHESIVE = re.compile(
-    rf"\b(?:adh|adesiv)\w*?{_BREAK}\b\.?|\b(?:between|zwischen|entre|tra|fra|miedzy|pomiedzy|"
+    rf"\b(?:adh|ades(?:iv|ion))\w*?{_BREAK}\b\.?|\b(?:between|zwischen|entre|tra|fra|miedzy|pomiedzy|"
     r"tussen|mezi|interface|interfacial|grenzflaeche|grenzflache|interfaz|interfaccia|from|vom)\b"
 )
 _ADHESIVE_NAMED = re.compile(  # the glue, and not a failure at a boundary
@@ -149,6 +150,7 @@ def in_notation(text: str) -> str:
     return text
 
 
+@lru_cache(maxsize=4096)
 def place_of(text: str) -> str | None:
     """Return the one place that words or letters name, such as a title above shares; else None.
 
@@ -159,6 +161,17 @@ def place_of(text: str) -> str | None:
     """
     part = _part_of(_DASHES.sub("-", text).replace(",", " "))
     return part.place if part is not None and part.percent is None and not part.rest else None
+
+
+def is_place(place: str, title: str) -> bool:
+    """Tell whether a title names one place and no other.
+
+    Examples
+    --------
+    >>> is_place("A/B", "Adhäsion Stahl/Grundierung [%]"), is_place("B", "adhesive A/B")
+    (True, False)
+    """
+    return place_of(title) == place
 
 
 def _joined(parts: list[_Part]) -> str | None:

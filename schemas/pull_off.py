@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -10,7 +11,7 @@ import pandas as pd
 
 from tiecoat.contract.notations.failure_notation import shares_of, text_of
 from tiecoat.plugin import Fault, FileHeld, Kind, Reason, Relation, Source, Spread, column, hookimpl
-from tiecoat.schemas.failure_words import in_notation
+from tiecoat.schemas.failure_words import in_notation, is_place
 from tiecoat.schemas.strict import StrictModel
 from tiecoat.schemas.words import pull_off as words
 
@@ -166,7 +167,10 @@ KIND = Kind(
     shown_by=("strength_mpa", "force_n"),
     spreads=(
         Spread(words.PULLS, "strength_mpa", "determination"),
-        *(Spread(words.share_of(place), "failure", "", place) for place in words.PLACES),
+        *(
+            Spread(words.share_of(place), "failure", "", place, partial(is_place, place))
+            for place in words.PLACES
+        ),
     ),
     beside=words.BESIDE,
 )

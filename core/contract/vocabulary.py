@@ -103,9 +103,12 @@ class Spread:
         The identity column that the title tells.
     value
         What `key` is below this title; None: the number where "#" stands.
+    told
+        For titles with a slash that are too many to be listed: whether one is meant.
     """
 
     words: str
     column: str
     key: str
     value: float | str | None = None
+    told: Callable[[str], bool] | None = None

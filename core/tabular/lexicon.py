@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cache, cached_property
 from typing import Literal
 
 from tiecoat.contract import words as shared
@@ -67,12 +67,14 @@ class Lexicon:
         self.infos: dict[str, ColumnInfo] = {info.name: info for info in columns_of(kind)}
         self._schema = kind.model.to_schema().columns
         self.roles: dict[str, Role] = {}
-        self._index: WordIndex[Role] = WordIndex()
+        self._index: WordIndex[Role] = _words_of_all(kind.per).copy()
         for role, words in self._all():
             self.roles.setdefault(
                 role.name if role.spread is None else f"spread {len(self.roles)}", role
             )
             self._index.add(words, role, numbered=role.sort == "spread")
+            if role.spread is not None and role.spread.told is not None:
+                self._index.add_told(role.spread.told, role)
 
     def _all(self) -> Iterator[tuple[Role, list[str]]]:
         for name in self.infos:
@@ -93,18 +95,14 @@ class Lexicon:
             role = self._role_of(value)
             counted = Spread("", value, self.kind.counted)
             yield replace(role, sort="spread", spread=counted), listed(shared.COUNTED)
-        yield from self._keys()
-        yield (
-            Role("beside", "beside", "str"),
-            [
-                *listed(self.kind.beside),
-                *listed(shared.OPERATOR),
-                *listed(shared.REMARK),
-                *listed(shared.STATISTICS),
-                *listed(shared.SPECIFIED),
-                *listed(shared.SURROUNDINGS),
-            ],
-        )
+        for role, words in _roles_of_all(self.kind.per):
+            yield (
+                role,
+                [
+                    *(listed(self.kind.beside) if role is _BESIDE else ()),
+                    *self.own.get(role.name, ()),
+                ],
+            )
 
     @cached_property
     def only_value(self) -> str | None:
@@ -136,23 +134,6 @@ class Lexicon:
         customary = said.get("customary")
         usual = customary if isinstance(customary, tuple) else None
         return Role(name, "column", kind_type, info.unit, bool(customary), signed, None, usual)
-
-    def _keys(self) -> Iterator[tuple[Role, list[str]]]:
-        sample = listed(shared.SAMPLE)
-        panel, batch = listed(shared.PANEL), listed(shared.BATCH)
-        (panel if self.kind.per == "panel" else batch).extend(sample)
-        words = {
-            "panel": panel,
-            "batch": batch,
-            "moment": listed(shared.MOMENT),
-            "date": listed(shared.DATE),
-            "clock": listed(shared.CLOCK),
-            "instrument": listed(shared.INSTRUMENT),
-            "number": listed(shared.NUMBER),
-        }
-        for name, own in words.items():
-            kind_type: Literal["float", "str", "time"] = "time" if name in TIME_KEYS else "str"
-            yield Role(name, "key", kind_type), [*own, *self.own.get(name, ())]
 
     def least(self, name: str) -> float | None:
         """Return the least that a column may be, or None."""
@@ -288,6 +269,51 @@ class Lexicon:
         if column not in self.closed:
             return None
         return self.closed[column].spoken_of(text)
+
+
+_BESIDE = Role("beside", "beside", "str")
+_KEYS = {
+    "panel": Role("panel", "key", "str"),
+    "batch": Role("batch", "key", "str"),
+    "moment": Role("moment", "key", "time"),
+    "date": Role("date", "key", "time"),
+    "clock": Role("clock", "key", "time"),
+    "instrument": Role("instrument", "key", "str"),
+    "number": Role("number", "key", "str"),
+}
+
+
+def _roles_of_all(per: str) -> Iterator[tuple[Role, list[str]]]:
+    """Return the roles that every kind has, with their words; a sample is a panel or a batch."""
+    words = {
+        "panel": shared.PANEL,
+        "batch": shared.BATCH,
+        "moment": shared.MOMENT,
+        "date": shared.DATE,
+        "clock": shared.CLOCK,
+        "instrument": shared.INSTRUMENT,
+        "number": shared.NUMBER,
+    }
+    for name, text in words.items():
+        sample = per if per == "panel" else "batch"
+        yield _KEYS[name], listed(text) + (listed(shared.SAMPLE) if name == sample else [])
+    beside = (
+        shared.OPERATOR,
+        shared.REMARK,
+        shared.STATISTICS,
+        shared.SPECIFIED,
+        shared.SURROUNDINGS,
+    )
+    yield _BESIDE, [word for text in beside for word in listed(text)]
+
+
+@cache
+def _words_of_all(per: str) -> WordIndex[Role]:
+    """Return the words of the roles that every kind has, made once."""
+    index: WordIndex[Role] = WordIndex()
+    for role, words in _roles_of_all(per):
+        index.add(words, role)
+    return index
 
 
 _LINK = r"(?:for|at|with|bei|mit|lang|pendant|à|avec|durante|a|con|per|przez|przy|pod|gedurende|bij|met|po|při|dobu|as)"

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
-from functools import lru_cache
+from functools import cache, lru_cache
 from itertools import filterfalse
 from os.path import commonprefix
 from typing import Generic, TypeVar
@@ -209,12 +209,15 @@ def code_of(text: str) -> str | None:
     if "/" not in text or len(text) > _LONGEST_CODE:
         return None
     text = text.strip(_CODE_ENDS)
-    code = unaccented(_PERCENT_SAID.sub("", text).translate(_CODE_LEFT)).rstrip("/")
+    said = _PERCENT_SAID.sub("", text) if "%" in text else text
+    code = unaccented(said.translate(_CODE_LEFT)).rstrip("/")
     return code if "/" in code else None
 
 
 def unaccented(text: str) -> str:
     """Return a text in small letters without accents, with one sign for each sort of prime and dash."""
+    if text.isascii():
+        return text.lower().replace('"', "''").replace("`", "'")
     same = text.translate(_PRIMES).translate(_PLAIN)
     if same.isascii():
         return same.lower()
@@ -274,6 +277,8 @@ def parted(raw: str) -> Title:
     >>> parted("log10(|Z| / Ohm)").log, parted("log10(|Z| / Ohm)").unit, parted("Hours").unit
     (True, 'Ohm', None)
     """
+    if raw.isalpha():
+        return Title(raw, raw)
     text = " ".join(raw.split()).strip(" :;=*")
     turned = log = False
     if match := _SIGN.match(text):
@@ -384,7 +389,18 @@ class WordIndex(Generic[P]):
         self._gists: dict[str, list[str]] = {}  # keys by what they are without small words
         self._numbered: list[tuple[re.Pattern[str], P]] = []
         self._codes: dict[str, list[P]] = {}
+        self._told: list[tuple[Callable[[str], bool], P]] = []
+        self._coded_before: dict[str, list[P]] = {}
         self._found: dict[Title, list[tuple[P, WordFit]]] = {}
+
+    def copy(self) -> WordIndex[P]:
+        """Return an index of the same words, to which others may be added."""
+        other: WordIndex[P] = WordIndex()
+        for name in ("_exact", "_single", "_parts", "_gists", "_codes"):
+            setattr(other, name, {key: list(known) for key, known in getattr(self, name).items()})
+        other._within = set(self._within)
+        other._numbered, other._told = list(self._numbered), list(self._told)
+        return other
 
     def add(self, words: Iterable[str], payload: P, *, numbered: bool = False) -> None:
         """Let words stand for something; of `numbered` ones a lone # is any number."""
@@ -400,8 +416,25 @@ class WordIndex(Generic[P]):
             for spelling in dict.fromkeys((word, name)):
                 self._add(spelling, payload, unit, numbered)
 
+    def add_told(self, tells: Callable[[str], bool], payload: P) -> None:
+        """Let every title with a slash of which a function says so stand for something."""
+        self._told.append((tells, payload))
+
+    def _coded(self, title: Title) -> list[P]:
+        """Return what a title stands for as a code, or as one that is told by what it says."""
+        raw = title.raw
+        if "/" not in raw or len(raw) > _LONGEST:
+            return []
+        if raw not in self._coded_before:
+            if len(self._coded_before) > _REMEMBERED:
+                self._coded_before.clear()
+            self._coded_before[raw] = self._codes.get(title.code or "") or [
+                payload for tells, payload in self._told if tells(raw)
+            ]
+        return self._coded_before[raw]
+
     def _add(self, spelling: str, payload: P, unit: str | None, numbered: bool) -> None:
-        key = bare(spelling)
+        key, gist, parts = _compared(spelling)
         if "#" in key and (len(key) > 1 or numbered):
             pattern = re.compile(re.escape(key).replace(r"\#", r"0*(\d{1,4})"))
             self._numbered.append((pattern, payload))
@@ -411,11 +444,11 @@ class WordIndex(Generic[P]):
             known = self._exact.setdefault(key, [])
             if all(payload is not other for other, _ in known):
                 known.append((payload, unit))
-            if (gist := _gist(spelling)) is not None:
+            if gist is not None:
                 self._gists.setdefault(gist, []).append(key)
             if key in _GENERAL:
                 return  # it names anything: a part of a title only by itself
-            if len(key) >= _PART_FROM and "'" not in key and (parts := tokens(spelling)):
+            if len(key) >= _PART_FROM and "'" not in key and parts:
                 self._parts.setdefault(parts[0][:_STEM], []).append((key, parts))
             if len(key) >= _INSIDE_FROM and "'" not in key:
                 self._within.add(key)
@@ -430,9 +463,9 @@ class WordIndex(Generic[P]):
 
     def as_code(self, title: Title, below: str | None) -> Title:
         """Return a title, if it is a code, with none of its parts taken for a unit or a sign."""
-        if title.code not in self._codes:
+        if not self._coded(title):
             own = Title(title.raw, _EXPLAINED.sub("", title.raw))
-            if "/" not in own.name or code_of(own.name) not in self._codes:
+            if not self._coded(Title(own.name, own.name)):
                 return title
             title = replace(title, raw=own.name)
         return Title(title.raw, title.raw.strip(_CODE_ENDS), "%" if "%" in title.raw else below)
@@ -451,7 +484,7 @@ class WordIndex(Generic[P]):
 
     def _fits(self, title: Title) -> list[tuple[P, WordFit]]:
         found = self._exact_fits(title)
-        if title.code in self._codes:
+        if self._coded(title):
             return found
         return found + [
             (payload, WordFit(PARTLY, len(word), None, unit))
@@ -463,10 +496,9 @@ class WordIndex(Generic[P]):
     def _exact_fits(self, title: Title) -> list[tuple[P, WordFit]]:
         """Return what a title stands for that is wholly one of the words."""
         found: list[tuple[P, WordFit]] = []
-        if (code := title.code) in self._codes:
-            return [
-                (payload, WordFit(EXACT, len(code or ""))) for payload in self._codes[code or ""]
-            ]
+        if coded := self._coded(title):
+            letters = len(title.code or bare(title.raw))
+            return [(payload, WordFit(EXACT, letters)) for payload in coded]
         for spelling in title.spellings:
             key = bare(spelling)
             fits = [
@@ -624,10 +656,17 @@ def _gist(text: str) -> str | None:
     >>> _gist("N.º de lote") == _gist("Lote no"), _gist("time of test") == _gist("test time")
     (True, True)
     """
-    said = [word for word in tokens(_NUMERO.sub(" ", text)) if word not in _SMALL]
+    numbered = text if text.isalpha() and len(text) >= _PART_FROM else _NUMERO.sub(" ", text)
+    said = [word for word in tokens(numbered) if word not in _SMALL]
     if sum(len(word) for word in said) < _PART_FROM or any("'" in w or "|" in w for w in said):
         return None
     return " ".join(sorted(said))
+
+
+@cache
+def _compared(word: str) -> tuple[str, str | None, tuple[str, ...]]:
+    """Return a word as it is compared: bare, by its gist, by its parts; most words are of many kinds."""
+    return bare(word), _gist(word), tokens(word)
 
 
 def _inflected(one: str, other: str) -> bool:

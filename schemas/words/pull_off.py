@@ -261,11 +261,6 @@ _COHESIVE = (
     *("cohésive", "cohésion", "cohesivo", "cohesiva", "cohesión", "coesivo", "coesiva", "coesione"),
     *("kohezyjne", "kohezyjny", "kohezja", "cohesief", "cohesie", "kohezní", "koheze"),
 )
-_ADHESIVE = (
-    *("adhesive", "adhesion", "adh", "adhäsiv", "Adhäsion", "Adhäsionsbruch", "adhésif"),
-    *("adhésive", "adhésion", "adhesivo", "adhesiva", "adhesión", "adesivo", "adesiva", "adesione"),
-    *("adhezyjne", "adhezyjny", "adhezja", "adhesief", "adhesie", "adhezní", "adheze"),
-)
 _SUBSTRATE = (
     *("substrate", "steel", "Untergrund", "Substrat", "Stahl", "support", "acier", "subjectile"),
     *("sustrato", "acero", "supporto", "acciaio", "podłoże", "stal", "ondergrond", "staal"),
@@ -287,33 +282,24 @@ _GLUE = (
     *("glue", "in adhesive", "Klebstoff", "Kleber", "Klebstoffbruch", "Kleberbruch", "colle"),
     *("pegamento", "colla", "klej", "lijm", "lepidlo", "glue failure", "w kleju", "v lepidle"),
 )
-_DOLLY = ("dolly", "stud", "Stempel", "plot", "pion", "sufridera", "pistoncino", "stempel", "terč")
 
 
 def share_of(place: str) -> str:
-    """Return the words of a column that holds the share of one place of failure (ISO 4624)."""
+    """Return the words of a column that holds the share of one place of failure (ISO 4624).
+
+    What a boundary is called in words, such as substrate/coat 1, is told by `failure_words`.
+    """
     alone = (place, f"% {place}", f"{place} %", f"{place} [%]")
-    return ", ".join(
-        [*alone, *(f"{word} {place}" for word in _SHARE), *dict.fromkeys(_in_words(place))]
-    )
+    within = () if "/" in place else _in_words(place)
+    return ", ".join([*alone, *(f"{word} {place}" for word in _SHARE), *within])
 
 
 def _in_words(place: str) -> list[str]:
-    """Return what a place is called without its letters: cohesive coat 1, substrate/coat 1."""
+    """Return what a place within a layer is called without its letter: cohesive coat 1."""
     if place == "Y":
         return [f"{word} [%]" for word in _GLUE]
-    if "/" not in place:
-        named = _SUBSTRATE if place == "A" else _COATS[place]
-        return [f"{word} {one} [%]" for word in _COHESIVE for one in named]
-    low, high = (_named(side) for side in place.split("/"))
-    boundaries = [f"{one}/{other}" for one in low for other in high]
-    return [*boundaries, *(f"{word} {each}" for word in _ADHESIVE for each in boundaries)]
-
-
-def _named(side: str) -> tuple[str, ...]:
-    if side == "-":
-        return ("last coat", "topcoat", "letzte Schicht", "Deckschicht", "dernière couche")
-    return {"A": _SUBSTRATE, "Y": _GLUE, "Z": _DOLLY, **_COATS}[side]
+    named = _SUBSTRATE if place == "A" else _COATS[place]
+    return [f"{word} {one} [%]" for word in _COHESIVE for one in named]
 
 
 _SHARE = (
