@@ -95,14 +95,9 @@ class Lexicon:
             role = self._role_of(value)
             counted = Spread("", value, self.kind.counted)
             yield replace(role, sort="spread", spread=counted), listed(shared.COUNTED)
-        for role, words in _roles_of_all(self.kind.per):
-            yield (
-                role,
-                [
-                    *(listed(self.kind.beside) if role is _BESIDE else ()),
-                    *self.own.get(role.name, ()),
-                ],
-            )
+        for role in (*_KEYS.values(), _BESIDE):
+            own = self.own.get(role.name, ())
+            yield role, [*(listed(self.kind.beside) if role is _BESIDE else ()), *own]
 
     @cached_property
     def only_value(self) -> str | None:
