@@ -1,0 +1,255 @@
+"""What stands in the way of a table read as a kind: columns untaken, claimed twice, lacking, at odds."""
+
+from __future__ import annotations
+
+import math
+
+from tiecoat.contract import words as shared
+from tiecoat.dialect.units import scale
+from tiecoat.reasons import Reason
+from tiecoat.tabular.attempts import TAUGHT, Attempt
+from tiecoat.tabular.file import ToldEntry
+from tiecoat.tabular.lexicon import Role
+from tiecoat.tabular.other_ids import tell_other_panel
+from tiecoat.tabular.spoken import told_amount, word_above
+from tiecoat.tabular.values import ValueReader, shown
+from tiecoat.tabular.words import EXACT, WordIndex, listed
+
+_MEANS: WordIndex[str] = WordIndex()
+_MEANS.add(listed(shared.MEANS), "mean")
+_EXTREMES: tuple[WordIndex[str], ...] = (WordIndex(), WordIndex())
+for _index, _words in zip(_EXTREMES, (shared.LEAST, shared.MOST), strict=True):
+    _index.add(listed(_words), "extreme")
+_ROUNDED = 0.02  # that the same value may differ by where it is shown in two units
+_ENOUGH = 3  # values that tell by their look that they count up
+
+
+def tell_what_is_wrong(found: Attempt) -> None:
+    """Note what nobody took, what is claimed twice, what is lacking."""
+    export, table = found.file.export, found.table
+    sheet, row = table.seen.sheet, table.seen.header_row
+    before = export.fault_count
+    for short, fields in table.seen.short:
+        last = short == table.seen.rows[-1] and export.open_row == short
+        export.fault(
+            Reason.CUT_OFF if last else Reason.UNEVEN_ROW,
+            short,
+            None,
+            f"{fields} fields",
+            f"{len(table.seen.columns)} fields as in the header, row {row}",
+            sheet=sheet,
+        )
+    for role, first, second in found.rivals:
+        if _same_twice(found, role, first, second):
+            found.untaken = [place for place in found.untaken if place != second]
+            continue
+        titles = f"'{found.titles[first].raw}' and '{found.titles[second].raw}'"
+        export.fault(
+            Reason.INCONSISTENT,
+            row,
+            None,
+            f"two columns for {_called(found, role.name)}: {titles}",
+            "one such column, or a profile that says which (tiecoat learn)",
+            sheet=sheet,
+        )
+    for role, one, other in found.contradicting:
+        export.fault(
+            Reason.INCONSISTENT,
+            other.row,
+            other.title.raw,
+            f"{other.value} {other.unit or ''}, and {one.value} {one.unit or ''} in row {one.row}",
+            f"one value for {_called(found, role.name)}",
+            sheet=sheet,
+        )
+    for place in found.untaken:
+        export.fault(
+            Reason.UNTAKEN_COLUMN,
+            row,
+            found.titles[place].raw,
+            "numbers under a title that is no word of this kind",
+            "a title of the trade, or a profile that says what it is or passes it over (tiecoat learn)",
+            sheet=sheet,
+        )
+    for name in found.lacking:
+        _tell_lacking(found, name)
+    _tell_contradictions(found)
+    found.export_faults = export.fault_count > before
+
+
+def _same_twice(found: Attempt, role: Role, first: int, second: int) -> bool:
+    """Tell whether two columns show the same values, each in the unit that its title says."""
+    if list(found.contents[first].cells) == list(found.contents[second].cells):
+        return True
+    units = [found.titles[place].unit for place in (first, second)]
+    ways = [scale(unit, role.unit) if unit and role.unit else None for unit in units]
+    one, other = (found.contents[place].numbers for place in (first, second))
+    if any(way is None for way in ways) or one.odd or other.odd or one.doubtful or other.doubtful:
+        return False
+    read = [
+        way.apply(numbers.values) for way, numbers in zip(ways, (one, other), strict=True) if way
+    ]
+    pairs = [(a, b) for a, b in zip(*read, strict=True) if not (math.isnan(a) or math.isnan(b))]
+    return units[0] != units[1] and all(math.isclose(a, b, rel_tol=_ROUNDED) for a, b in pairs)
+
+
+def _tell_means(found: Attempt) -> None:
+    """Note where what is read as single determinations is a mean of some, by its title."""
+    kind = found.lexicon.kind
+    if kind.counted is None:
+        return
+    for name in kind.shown_by:
+        given = found.given.get(name)
+        if given is None or given.place is None or given.level >= TAUGHT:
+            continue
+        title = found.titles[given.place]
+        if _MEANS.all_spoken_of(title.name) or _beside_extremes(found):
+            found.file.export.fault(
+                Reason.INCONSISTENT,
+                found.table.seen.header_row,
+                title.raw,
+                "a mean or another summary of several determinations, by its title or those beside it",
+                f"each determination by itself, told apart by {_called(found, kind.counted)}",
+                sheet=found.table.seen.sheet,
+            )
+
+
+def _beside_extremes(found: Attempt) -> bool:
+    """Tell whether every row shows its own least and most, and no row has a number of its own."""
+    if found.lexicon.kind.counted in found.given:
+        return False
+    return all(
+        any(
+            index.knows(title) and len(content.filled) == len(content.cells)
+            for title, content in zip(found.titles, found.contents, strict=True)
+        )
+        for index in _EXTREMES
+    )
+
+
+def _tell_contradictions(found: Attempt) -> None:
+    """Note where a heading, or another entry, says something else than what is read."""
+    values = ValueReader(found)
+    _tell_swapped(found)
+    _tell_means(found)
+    _tell_other_word(found)
+    tell_other_panel(found)
+    for name, given in found.given.items():
+        entry = given.told
+        if entry is None or not found.lexicon.allowed(name):
+            continue
+        spoken = told_amount(found, name)
+        own = values.numbers(given)[:1]
+        if spoken is not None and own and own != [spoken]:
+            _tell_other(found, name, entry, f"{own[0]:g}, and {spoken:g} in the lines above")
+    for name in found.lexicon.closed:
+        spoken_word = word_above(found, name)
+        if name not in found.given or name not in found.lexicon.kind.identity or not spoken_word:
+            continue
+        read = [found.lexicon.in_words_of_kind(name, v) for v in values.texts(found.given[name])]
+        if other_word := next((word for word in read if word and word != spoken_word), None):
+            _tell_other(found, name, None, f"{other_word}, and {spoken_word} in the lines above")
+
+
+def _tell_other(found: Attempt, name: str, entry: ToldEntry | None, what: str) -> None:
+    found.file.export.fault(
+        Reason.INCONSISTENT,
+        entry.row if entry else found.table.seen.header_row,
+        entry.title.raw if entry else None,
+        what,
+        f"one value for {_called(found, name)}",
+        sheet=found.table.seen.sheet,
+    )
+
+
+def _tell_lacking(found: Attempt, name: str) -> None:
+    """Note what is lacking; where an entry has its name, what stands in that entry."""
+    export, seen = found.file.export, found.table.seen
+    info = found.lexicon.infos.get(name)
+    entries = found.file.entries_for(found.table) if info and info.type == "float" else ()
+    taken = [given.told for given in (*found.given.values(), *found.spreads)]
+    for entry in entries:
+        if entry in taken:
+            continue  # its name is a word for something else too, which it tells
+        if any(r.name == name and f.level == EXACT for r, f in found.lexicon.fits(entry.title)):
+            export.fault(
+                Reason.NOT_A_NUMBER,
+                entry.row,
+                entry.title.raw,
+                shown(entry.value),
+                f"a number: {info.meaning if info else name}",
+                sheet=entry.sheet,
+            )
+            return
+    export.fault(
+        Reason.MISSING_COLUMN,
+        seen.header_row,
+        None,
+        f"nothing for {_called(found, name)}",
+        "a column or an entry for it, or an answer (tiecoat learn)",
+        sheet=seen.sheet,
+    )
+
+
+def _called(found: Attempt, name: str) -> str:
+    info = found.lexicon.infos.get(name)
+    if name == "moment":
+        return "the date of the determination"
+    return f"{name} ({info.meaning})" if info else name
+
+
+def _tell_swapped(found: Attempt) -> None:
+    """Note where the values count 1, 2, 3 ... and the numbers beside them do not."""
+    kind, given = found.lexicon.kind, found.given
+    count = given.get(kind.counted or "") or given.get("number")
+    if count is None or count.place is None or found.contents[count.place].counts:
+        return
+    for name in kind.shown_by:
+        place = given[name].place if name in given else None
+        if (
+            place is not None
+            and found.contents[place].counts
+            and len(found.contents[place].filled) >= _ENOUGH
+        ):
+            found.file.export.fault(
+                Reason.INCONSISTENT,
+                found.table.seen.rows[0],
+                found.titles[place].raw,
+                f"values that count up, and none under '{found.titles[count.place].raw}'",
+                "numbers and values under their own titles: are the two swapped?",
+                sheet=found.table.seen.sheet,
+            )
+
+
+def _tell_other_word(found: Attempt) -> None:
+    """Note where the title of a value says one closed word, and a column or entry another.
+
+    Such as wet film thickness beside a column that says dry.
+    """
+    lexicon = found.lexicon
+    for value in found.given.values():
+        if value.place is None or value.role.sort != "column":
+            continue
+        title = found.titles[value.place]
+        said = [
+            role.spread
+            for role, fit in lexicon.fits(title)
+            if role.spread and fit.level == EXACT and role.spread.column == value.role.name
+        ]
+        for spread in said:
+            if sum(other.key == spread.key for other in said) > 1:
+                continue
+            given = found.given.get(spread.key)
+            if given is None or not isinstance(spread.value, str):
+                continue
+            texts = ValueReader(found).texts(given)
+            others = {lexicon.in_words_of_kind(spread.key, text) for text in texts}
+            others -= {spread.value, None}
+            if others:
+                found.file.export.fault(
+                    Reason.INCONSISTENT,
+                    found.table.seen.header_row,
+                    title.raw,
+                    f"{spread.value} in the title, and {', '.join(map(str, others))} beside it",
+                    f"one {spread.key}",
+                    sheet=found.table.seen.sheet,
+                )
