@@ -12,13 +12,14 @@ from tiecoat.plugin import Measurement
 from tiecoat.remarks import Remark
 from tiecoat.tabular.assumed import remarks
 from tiecoat.tabular.attempts import Attempt, Given, spread_of
+from tiecoat.tabular.cell_texts import are_merged, filled_down
 from tiecoat.tabular.facts import is_empty
 from tiecoat.tabular.merged_cells import MergedCells, as_above
 from tiecoat.tabular.objections import tell_what_is_wrong
 from tiecoat.tabular.records import Record, RecordReader
 from tiecoat.tabular.relations import MEASURED, Relations
 from tiecoat.tabular.spoken import told
-from tiecoat.tabular.values import ValueReader, are_merged, as_array, filled_down
+from tiecoat.tabular.values import ValueReader, as_array
 
 
 def measurements(found: Attempt) -> Iterator[Measurement]:

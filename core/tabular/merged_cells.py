@@ -9,9 +9,9 @@ from functools import cached_property
 from typing import Any, TypeVar
 
 from tiecoat.tabular.attempts import Attempt, Given
+from tiecoat.tabular.cell_texts import LEAST_MERGED
 from tiecoat.tabular.facts import is_empty
 from tiecoat.tabular.lexicon import TIME_KEYS
-from tiecoat.tabular.values import LEAST_MERGED
 
 _V = TypeVar("_V")
 _HEADS = ("panel", "batch", "moment", "date")

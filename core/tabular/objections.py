@@ -8,11 +8,12 @@ from tiecoat.contract import words as shared
 from tiecoat.dialect.units import scale
 from tiecoat.reasons import Reason
 from tiecoat.tabular.attempts import TAUGHT, Attempt
+from tiecoat.tabular.cell_texts import shown
 from tiecoat.tabular.file import ToldEntry
 from tiecoat.tabular.lexicon import Role
 from tiecoat.tabular.other_ids import tell_other_panel
 from tiecoat.tabular.spoken import told_amount, word_above
-from tiecoat.tabular.values import ValueReader, shown
+from tiecoat.tabular.values import ValueReader
 from tiecoat.tabular.words import EXACT, WordIndex, listed
 
 _MEANS: WordIndex[str] = WordIndex()

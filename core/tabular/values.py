@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Sequence
 from datetime import datetime
 from typing import Any
@@ -15,19 +14,16 @@ from tiecoat.dialect.delimited import Cell
 from tiecoat.dialect.entries import amount
 from tiecoat.dialect.numbers import DecimalMark, two_readings, weigh
 from tiecoat.dialect.times import NoTime
-from tiecoat.dialect.units import Conversion, scale, understand, wanted
+from tiecoat.dialect.units import scale, wanted
 from tiecoat.reasons import Reason
 from tiecoat.remarks import Remark
 from tiecoat.tabular.attempts import Attempt, Given
+from tiecoat.tabular.cell_texts import shown, text_of
 from tiecoat.tabular.facts import Numbers, is_empty, numbers_of, seconds_of, span_of, without_apart
 from tiecoat.tabular.lexicon import Role
 from tiecoat.tabular.moments import DayOrder, is_open_day, moment
+from tiecoat.tabular.unit_ways import UnitWays
 from tiecoat.tabular.words import Title
-
-_SHOWN = 60
-_BRACKETED = re.compile(r"[(\[](?P<word>[^\W\d_]{3,})[)\]]\s*$")
-LEAST_MERGED, _MERGED = 2, 0.4  # and share of the rows that are empty where cells are merged
-
 
 _MARKS: tuple[DecimalMark, DecimalMark] = ("point", "comma")
 
@@ -46,6 +42,7 @@ class ValueReader:
         self.seen = found.table.seen
         self.rows: list[int] = found.table.seen.rows
         self.remarks: list[str] = []
+        self.units = UnitWays(found, self.fault)
 
     def fault(
         self, reason: Reason, row: int | None, column: str | None, what: str | None, expected: str
@@ -71,7 +68,7 @@ class ValueReader:
         self._tell_apart(read, given.place, role)
         if read.units:
             return self._cell_by_cell(read, given.place, role)
-        way = self._way(title, read.unit or given.hint, role, self.seen.header_row, title.raw)
+        way = self.units.way(title, read.unit or given.hint, role, self.seen.header_row, title.raw)
         if way is None:
             return [math.nan] * len(self.rows)
         values: list[float] = list(read.values)
@@ -88,7 +85,7 @@ class ValueReader:
     def _tell_unusual(self, values: Sequence[float], place: int, role: Role) -> None:
         """Refuse a customary unit for values that are not those it is customary for."""
         title = self.title(place)
-        if role.usual is None or self._general(role, title) or self._spoken(role):
+        if role.usual is None or self.units.is_told(role, title):
             return
         low, high = role.usual
         for at, value in enumerate(values):
@@ -115,14 +112,14 @@ class ValueReader:
         doubted = str(cells[read.doubtful[0]])
         title = self.title(place)
         unread = Numbers((math.nan,) * len(cells), None, ())
-        if title.unit and self._quiet_way(title, None, role) is None:
+        if title.unit and self.units.quietly(title, None, role) is None:
             return unread  # of a unit that is told as wrong
         low, high = self.found.lexicon.bounds(role.name)
         possible: dict[DecimalMark, Numbers] = {}
         usual: list[DecimalMark] = []
         for mark in _MARKS:
             other = numbers_of(cells, mark)
-            way = self._quiet_way(title, other.unit or hint, role)
+            way = self.units.quietly(title, other.unit or hint, role)
             values = way.apply(other.values) if way else other.values
             if not other.odd and any(low <= value <= high for value in values):
                 possible[mark] = other
@@ -195,7 +192,7 @@ class ValueReader:
             if math.isnan(value):
                 values.append(value)
                 continue
-            way = self._way(title, unit, role, self.rows[at], title.raw)
+            way = self.units.way(title, unit, role, self.rows[at], title.raw)
             values.append(way.apply([value])[0] if way else math.nan)
         return values
 
@@ -210,7 +207,7 @@ class ValueReader:
             if value != value and not is_empty(cell):  # noqa: PLR0124
                 expected = "a complex number such as 1.2e5-3.4e4j"
                 self.fault(Reason.NOT_A_NUMBER, row, title.raw, shown(cell), expected)
-            way = self._way(title, unit, role, row, title.raw)
+            way = self.units.way(title, unit, role, row, title.raw)
             values.append(complex(*way.apply([value.real, value.imag])) if way else NONE)
         return values
 
@@ -256,7 +253,7 @@ class ValueReader:
         else:
             number, unit = float(value), None
         title = Title(told.title.raw, told.title.name, told.unit or told.title.unit or unit)
-        way = self._way(
+        way = self.units.way(
             title, given.hint if not title.unit else None, role, told.row, told.title.raw
         )
         return way.apply([number])[0] if way else math.nan
@@ -265,91 +262,6 @@ class ValueReader:
         low, high = self.found.lexicon.bounds(role.name)
         way = scale(unit, role.unit) if unit else None
         return low <= (way.apply([value])[0] if way else value) <= high
-
-    # units
-
-    def _quiet_way(self, title: Title, said: str | None, role: Role) -> Conversion | None:
-        unit = title.unit or said
-        return (
-            scale(unit, role.unit)
-            if unit
-            else scale(role.unit, role.unit)
-            if role.unit
-            else scale("", "")
-        )
-
-    def _way(
-        self, title: Title, said: str | None, role: Role, row: int, column: str
-    ) -> Conversion | None:
-        """Return the way from the unit that is said, or may be assumed, into that of the role."""
-        if title.unit and said and understand(title.unit) != understand(said):
-            self.fault(
-                Reason.INCONSISTENT,
-                row,
-                column,
-                f"the unit {said} in the cells and {title.unit} in the title",
-                "one unit for a column",
-            )
-            return None
-        general = self._general(role, title)
-        own = title.unit or said
-        if own and general and understand(own) != understand(general):
-            self.fault(
-                Reason.INCONSISTENT,
-                row,
-                column,
-                f"the unit {own} here, and {general} for it elsewhere in the file",
-                "one unit for a column",
-            )
-            return None
-        unit = own or general or self._spoken(role)
-        if unit is not None:
-            way = scale(unit, role.unit)
-            if way is None and not role.unit and not understand(unit):
-                way = scale("", "")
-            if way is None and not role.unit and _is_condition(title, unit):
-                way = scale("", "")
-            if way is None:
-                self.fault(
-                    Reason.UNKNOWN_UNIT, row, column, f"the unit '{unit}'", wanted(role.unit)
-                )
-            return way
-        if not role.unit:
-            return scale("", "")
-        others = self.found.file.mentions(role.unit)
-        said_so = self._like_a_unit(title)
-        if role.customary and not others and said_so is None:
-            return scale(role.unit, role.unit)
-        if said_so is not None:
-            found = f"the unit '{said_so}'"
-        elif others:
-            word, lines = next(iter(others.items()))
-            found = f"no unit, and '{word}' elsewhere, in row {lines[0].row}"
-        else:
-            found = "no unit"
-        self.fault(Reason.UNKNOWN_UNIT, row, column, found, wanted(role.unit))
-        return None
-
-    def _like_a_unit(self, title: Title) -> str | None:
-        """Return a word in the last brackets of a title that is no word of the trade: (divisions)."""
-        match = _BRACKETED.search(title.raw)
-        if match is None or title.unit:
-            return None
-        word, lexicon = match["word"], self.found.lexicon
-        closed = any(index.knows(Title(word, word)) for index in lexicon.closed.values())
-        return None if closed or lexicon.knows(word) else word
-
-    def _general(self, role: Role, title: Title) -> str | None:
-        """Return the unit that an entry or a sentence gives for the values of a role."""
-        from tiecoat.tabular.units_told import told_for
-
-        return told_for(self.found, role, title)
-
-    def _spoken(self, role: Role) -> str | None:
-        """Return the unit in which a heading speaks of a role."""
-        from tiecoat.tabular.units_told import spoken_for
-
-        return spoken_for(self.found, role) if role.unit else None
 
     # texts and times
 
@@ -407,52 +319,11 @@ class ValueReader:
         return moments
 
 
-def text_of(cell: Cell) -> str | None:
-    """Return a cell as a text; None where it says nothing."""
-    if isinstance(cell, str):
-        return None if is_empty(cell) else cell
-    if isinstance(cell, float) and cell.is_integer() and abs(cell) < 1e15:
-        return str(int(cell))
-    return str(cell)
-
-
-def shown(cell: Cell) -> str:
-    """Return a cell for a person to see, shortened."""
-    text = (text_of(cell) or "")[: _SHOWN + 1]
-    text = text if text.isprintable() else text.encode("unicode_escape").decode()
-    return f"'{text if len(text) <= _SHOWN else text[: _SHOWN - 1] + '…'}'"
-
-
-def are_merged(empty: Sequence[bool], used: Sequence[bool]) -> bool:
-    """Tell whether empty cells are those below a merged one: many are; a single one was forgotten."""
-    rows = sum(used)
-    count = sum(1 for none, use in zip(empty, used, strict=True) if use and none)
-    return count >= max(LEAST_MERGED, _MERGED * rows) and not empty[0]
-
-
-def filled_down(texts: list[str | None], used: Sequence[bool]) -> list[str | None]:
-    """Return texts with empty ones as the one above, as merged cells and hand-kept sheets mean it."""
-    if not are_merged([text is None for text in texts], used):
-        return texts
-    above: str | None = None
-    filled = []
-    for text, use in zip(texts, used, strict=True):
-        above = text if text is not None else above
-        filled.append(above if use else text)
-    return filled
-
-
 def _all_usual(values: Sequence[float], role: Role) -> bool:
     if role.usual is None:
         return False
     low, high = role.usual
     return all(math.isnan(value) or low <= value <= high for value in values)
-
-
-def _is_condition(title: Title, unit: str) -> bool:
-    """Tell whether a temperature in a title is that at which the values hold: pH at 25 °C."""
-    stated = re.search(rf"\d\s*{re.escape(unit)}\s*[)\]]?$", title.raw) is not None
-    return stated and scale(unit, "degC") is not None
 
 
 def as_array(values: Sequence[Any], kind_type: str) -> Any:
