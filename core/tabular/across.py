@@ -13,10 +13,10 @@ from dataclasses import replace
 from tiecoat.dialect.units import scale
 from tiecoat.plugin import Spread
 from tiecoat.tabular.attempts import Attempt, Given, spread_of
-from tiecoat.tabular.file import ToldEntry
 from tiecoat.tabular.lexicon import Lexicon, Role
 from tiecoat.tabular.spans import hours_in
 from tiecoat.tabular.spoken import main_value, speaks
+from tiecoat.tabular.told_entries import ToldEntry
 from tiecoat.tabular.words import EXACT, Title, is_general, parted
 
 _AMOUNT = re.compile(r"(?:[^\W\d]+\.?\s*=?\s*)?(?P<number>\d+(?:[.,]\d+)?)\s*(?P<unit>[^\d\s]+)")

@@ -13,10 +13,11 @@ from tiecoat.dialect.delimited import Cell
 from tiecoat.dialect.numbers import DecimalMark
 from tiecoat.plugin import Custom, Spread
 from tiecoat.tabular.facts import Numbers, is_empty, numbers_of, seconds_of, span_of
-from tiecoat.tabular.file import File, FileTable, ToldEntry, in_list
+from tiecoat.tabular.file import File
 from tiecoat.tabular.lexicon import Lexicon, Role
 from tiecoat.tabular.moments import is_clock, is_day
 from tiecoat.tabular.teaching import NOTHING, Teaching
+from tiecoat.tabular.told_entries import FileTable, ToldEntry, in_list
 from tiecoat.tabular.words import Title
 
 TAUGHT, BY_LOOK, BY_UNIT = 5, 4, 1  # levels above and below those of words

@@ -13,9 +13,9 @@ from tiecoat.contract.day_words import OTHER_DAYS
 from tiecoat.dialect.times import NoTime
 from tiecoat.remarks import Remark
 from tiecoat.tabular.attempts import Attempt
-from tiecoat.tabular.file import ToldEntry
 from tiecoat.tabular.lexicon import TIME_KEYS, Lexicon
 from tiecoat.tabular.moments import is_day, moment
+from tiecoat.tabular.told_entries import ToldEntry
 from tiecoat.tabular.words import EXACT, listed, tokens
 
 _OTHER_WORDS = [tokens(word) for word in listed(OTHER_DAYS)]

@@ -8,9 +8,9 @@ from tiecoat.dialect.complexes import is_complex
 from tiecoat.dialect.units import scale, understand
 from tiecoat.tabular.attempts import BY_LOOK, Attempt, Given, IdLooks, spread_of
 from tiecoat.tabular.facts import is_empty, numbers_of, seconds_of
-from tiecoat.tabular.file import ToldEntry
 from tiecoat.tabular.lexicon import Lexicon, Role
 from tiecoat.tabular.moments import is_clock, is_day, is_daylike
+from tiecoat.tabular.told_entries import ToldEntry
 from tiecoat.tabular.words import EXACT, WordFit
 
 _ENTRY_LETTERS = 5  # of a word that may be a part of an entry's name

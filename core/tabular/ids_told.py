@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from tiecoat.tabular.attempts import BY_LOOK, Attempt, Given, IdLooks, in_texts, one_id
-from tiecoat.tabular.file import ToldEntry
+from tiecoat.tabular.told_entries import ToldEntry
 from tiecoat.tabular.words import Title
 
 

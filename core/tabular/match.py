@@ -12,12 +12,13 @@ from tiecoat.tabular.composed import take_composed
 from tiecoat.tabular.conclusion import conclude
 from tiecoat.tabular.entries_given import take_entries
 from tiecoat.tabular.facts import told_mark
-from tiecoat.tabular.file import File, FileTable, ToldEntry
+from tiecoat.tabular.file import File
 from tiecoat.tabular.general_values import take_general_value, take_result_of_its_unit
 from tiecoat.tabular.ids_told import take_ids
 from tiecoat.tabular.lexicon import Lexicon
 from tiecoat.tabular.teaching import NOTHING, Teaching
 from tiecoat.tabular.title_readings import best_reading, by_legend, of_its_parts
+from tiecoat.tabular.told_entries import FileTable, ToldEntry
 from tiecoat.tabular.worded import take_worded
 from tiecoat.tabular.words import Title
 

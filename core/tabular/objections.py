@@ -9,10 +9,10 @@ from tiecoat.dialect.units import scale
 from tiecoat.reasons import Reason
 from tiecoat.tabular.attempts import TAUGHT, Attempt
 from tiecoat.tabular.cell_texts import shown
-from tiecoat.tabular.file import ToldEntry
 from tiecoat.tabular.lexicon import Role
 from tiecoat.tabular.other_ids import tell_other_panel
 from tiecoat.tabular.spoken import told_amount, word_above
+from tiecoat.tabular.told_entries import ToldEntry
 from tiecoat.tabular.values import ValueReader
 from tiecoat.tabular.words import EXACT, WordIndex, listed
 

@@ -15,7 +15,7 @@ from tiecoat.tabular.assemble import measurements
 from tiecoat.tabular.attempts import Attempt, IdLooks, in_texts
 from tiecoat.tabular.cell_looks import valuelike
 from tiecoat.tabular.code_pages import KnownWords, with_page_told
-from tiecoat.tabular.file import File, FileTable
+from tiecoat.tabular.file import File
 from tiecoat.tabular.joining import joined
 from tiecoat.tabular.languages import Languages
 from tiecoat.tabular.lexicon import Lexicon, lexicon_of
@@ -23,6 +23,7 @@ from tiecoat.tabular.match import attempt, look_of
 from tiecoat.tabular.outline import KnownLayout, KnownLayouts, Outline, outline_of
 from tiecoat.tabular.rowless import rowless
 from tiecoat.tabular.seen import Line, Seen
+from tiecoat.tabular.told_entries import FileTable
 from tiecoat.tabular.words import WordIndex, is_unit_title, listed, parted
 
 NAME = "any_table"

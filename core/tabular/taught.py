@@ -12,12 +12,12 @@ from tiecoat.dialect.units import scale
 from tiecoat.plugin import Claim, Export, Kind, Measurement
 from tiecoat.tabular.assemble import measurements
 from tiecoat.tabular.attempts import Attempt
-from tiecoat.tabular.file import FileTable
 from tiecoat.tabular.learning import ID_OF_ONE_FILE, IDS, PASS_OVER
 from tiecoat.tabular.lexicon import Lexicon
 from tiecoat.tabular.match import attempt
 from tiecoat.tabular.reader import AnyTable, ids_of
 from tiecoat.tabular.teaching import Take, Teaching, bare_title
+from tiecoat.tabular.told_entries import FileTable
 
 _SURE, _HINT = 0.95, 0.3
 

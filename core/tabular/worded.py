@@ -9,8 +9,8 @@ from __future__ import annotations
 from tiecoat.dialect.units import scale
 from tiecoat.tabular.across import is_beside, take_of_key
 from tiecoat.tabular.attempts import Attempt, Given
-from tiecoat.tabular.file import ToldEntry
 from tiecoat.tabular.lexicon import Role
+from tiecoat.tabular.told_entries import ToldEntry
 from tiecoat.tabular.words import EXACT, Title
 
 _LEAST = 2  # columns that make a wide table

@@ -1,0 +1,182 @@
+"""The lines around tables gathered: entries with what they count for, headings, records as a table."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from tiecoat.dialect.delimited import (
+    Cell,
+    Grid,
+)
+from tiecoat.tabular.entry_lines import not_told, once, told_in_line
+from tiecoat.tabular.moments import is_day
+from tiecoat.tabular.seen import Known, Line, Seen, SeenColumn, Sight
+from tiecoat.tabular.told_entries import FileTable, ToldEntry
+from tiecoat.tabular.words import code_of, parted
+
+_TWO_PLACES = 3  # signs of a code of two places, such as B/C
+
+
+def gathered(sights: Sequence[Sight], known: Known) -> tuple[list[FileTable], list[ToldEntry]]:
+    """Return the tables of an export, each with its entries and headings, and the stray entries."""
+    gatherer = _Gatherer(sights, known)
+    gatherer.gather()
+    return gatherer.tables, gatherer.stray
+
+
+class _Gatherer:
+    def __init__(self, sights: Sequence[Sight], known: Known) -> None:
+        self.sights, self._known = sights, known
+        self.tables: list[FileTable] = []
+        self.stray: list[ToldEntry] = []  # entries that count for every table
+
+    def gather(self) -> None:
+        for sight in self.sights:
+            for seen in sight.tables:
+                table = FileTable(seen, len(self.tables))
+                self.tables.append(table)
+                for line in seen.above:
+                    self._place(line, table, sight.grid)
+            owner = self.tables[-1] if len(sight.tables) == 1 else None
+            for line in sight.below:
+                self._place(line, owner, sight.grid, below=True)
+        self._hand_down()
+        self._small_tables_are_entries()
+        if not self.tables:
+            self._records()
+
+    def _hand_down(self) -> None:
+        """What looked like titles with no rows below are lines of the next table, if there is one."""
+        kept: list[FileTable] = []
+        entries: list[ToldEntry] = []
+        headings: list[Line] = []
+        for table in self.tables:
+            entries, headings = entries + table.entries, headings + table.headings
+            if not table.seen.rows:
+                titles = tuple(column.title for column in table.seen.columns)
+                headings.append(Line(titles, table.seen.header_row))
+                continue
+            table.entries, table.headings = entries, headings
+            kept.append(table)
+            entries, headings = [], []
+        self.tables = kept
+
+    def _place(
+        self, line: Line, table: FileTable | None, grid: Grid, *, below: bool = False
+    ) -> None:
+        found = False
+        pairs = once(told_in_line(line, self._known, grid))
+        for name, value, unit in pairs:
+            told = ToldEntry(
+                parted(name), value, unit, line.row, table.number if table else None, grid.sheet
+            )
+            found = True
+            if table is None:
+                self.stray.append(told)
+            else:
+                table.entries.append(told)
+                if is_day(value) and (tail := line.text.partition(f"{value} = ")[2]):
+                    table.headings.append(Line((tail,), line.row))
+        if table is not None and (not found or _is_text(line)):
+            table.headings.append(line)
+        elif table is not None and (rest := not_told(line, pairs)):
+            if grid.delimiter == ",":  # a decimal comma may have parted an amount
+                rest = tuple(cell for cell in rest if str(cell)[0].isalpha())
+            table.headings += [Line(rest, line.row)] if rest else []
+
+    def _small_tables_are_entries(self) -> None:
+        """A table of one row above a longer one tells what holds for it."""
+        if len(self.tables) < 2:
+            return
+        kept = []
+        waiting: list[ToldEntry] = []
+        for place, table in enumerate(self.tables):
+            later = self.tables[place + 1 :]
+            if (
+                len(table.seen.rows) == 1
+                and later
+                and len(later[0].seen.rows) > 2
+                and not _alike(table, later[0])
+            ):
+                for title, column in zip(table.titles, table.seen.columns, strict=True):
+                    waiting.append(
+                        ToldEntry(
+                            title,
+                            column.cells[0],
+                            title.unit,
+                            table.seen.rows[0],
+                            later[0].number,
+                            table.seen.sheet,
+                        )
+                    )
+                later[0].entries[:0] = table.entries
+                later[0].headings[:0] = table.headings
+                continue
+            table.entries = waiting + table.entries
+            waiting = []
+            kept.append(table)
+        self.tables = kept
+
+    def _records(self) -> None:
+        """A file of nothing but entries is a table of one row, or of one for each time they repeat."""
+        for sight in self.sights:
+            records: list[dict[str, ToldEntry]] = [{}]
+            headings: list[Line] = []
+            for line in sight.below:
+                pairs = once(told_in_line(line, self._known, sight.grid, every=True))
+                if rest := not_told(line, pairs):
+                    headings.append(Line(rest, line.row))
+                for name, value, unit in pairs:
+                    title = parted(name)
+                    key = (
+                        name.strip()
+                        if len(code_of(name) or "") == _TWO_PLACES
+                        else title.name.rstrip(". ")
+                    )
+                    if key in records[-1]:
+                        records.append({})
+                    records[-1][key] = ToldEntry(
+                        title, value, unit or title.unit, line.row, None, sight.grid.sheet
+                    )
+            records = [record for record in records if record]
+            if not records:
+                continue
+            first, general = records[0], {}
+            names = list(dict.fromkeys(name for record in records for name in record))
+            if len(records) > 1:
+                repeated = [name for name in names if sum(name in record for record in records) > 1]
+                general = {name: told for name, told in first.items() if name not in repeated}
+                names = repeated
+            columns = []
+            for name in names:
+                columns.append(_column_of(name, [record.get(name) for record in records]))
+            rows = [next(iter(record.values())).row for record in records]
+            seen = Seen(sight.grid, columns, rows[0], [], rows)
+            table = FileTable(seen, len(self.tables), list(general.values()), headings)
+            self.tables.append(table)
+
+
+def _column_of(name: str, told: Sequence[ToldEntry | None]) -> SeenColumn:
+    """Return what records tell under one name, with the unit if it is the same for all."""
+    units = {one.unit for one in told if one is not None and one.value != ""}
+    if len(units) < 2:
+        return SeenColumn(
+            name, units.pop() if units else None, [one.value if one else "" for one in told]
+        )
+    cells: list[Cell] = []
+    for one in told:
+        number = one.value if one else ""
+        if isinstance(number, float) and number.is_integer():
+            number = int(number)
+        cells.append(f"{number} {one.unit}" if one and one.unit and number != "" else number)
+    return SeenColumn(name, None, cells)
+
+
+def _is_text(line: Line) -> bool:
+    """Tell whether a line is a text that may speak of more than the amounts in it."""
+    return len(line.cells) == 1 and not re.search(r"[:=]", line.text)
+
+
+def _alike(one: FileTable, other: FileTable) -> bool:
+    return [title.name for title in one.titles] == [title.name for title in other.titles]

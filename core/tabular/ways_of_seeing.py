@@ -1,0 +1,214 @@
+"""In which way a text or a sheet is meant: how it is parted, upright, on its side, as records or a note."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+
+from tiecoat.dialect.delimited import (
+    DELIMITERS,
+    Cell,
+    Grid,
+    declared_delimiter,
+    lines_of,
+    split,
+)
+from tiecoat.dialect.export import Export
+from tiecoat.tabular.aligned import aligned
+from tiecoat.tabular.aside import seen_as_records, seen_aside
+from tiecoat.tabular.beside import parts_beside
+from tiecoat.tabular.cell_looks import ONE_BLANK, valuelike
+from tiecoat.tabular.entry_lines import told_in_line
+from tiecoat.tabular.facts import is_empty
+from tiecoat.tabular.outline import KnownLayout
+from tiecoat.tabular.seen import Allows, Known, Line, Seen, Sight
+from tiecoat.tabular.sight import look
+from tiecoat.tabular.told_entries import in_list
+from tiecoat.tabular.typed import seen_as_note
+from tiecoat.tabular.words import parted
+
+_CLEAN = 0.95  # share of cells and rows that fit where a delimiter is the right one
+_BLANKS = re.compile(r"[ \u00a0]{2,}|\t+")
+_ONE_BLANK = re.compile(r"\s+")
+
+
+class WaysOfSeeing:
+    """Sees a text or workbook in each way that may be meant, and keeps the best.
+
+    Parameters
+    ----------
+    known
+        Tells whether a text is a word of any kind.
+    summary
+        Tells whether a text begins the row of a summary.
+    allows
+        Tells whether a text is a closed word of what a title names.
+    ids
+        How the ids of panels and batches look.
+    """
+
+    def __init__(
+        self, known: Known, summary: Known, allows: Allows, ids: Sequence[re.Pattern[str]]
+    ) -> None:
+        self._known, self._summary, self._allows, self._ids = known, summary, allows, ids
+
+    def seen(self, export: Export, layout: KnownLayout | None) -> list[Sight]:
+        """Return what is seen in an export: in one way alone where its layout is known."""
+        if export.is_workbook:
+            sheets = list(export._sheet_grids())
+            grids = [
+                part for grid in sheets for part in parts_beside(grid, self._known, self._identity)
+            ]
+            sights = [self._best(grid) for grid in grids]
+            return [sight for sight in sights if sight.tables or sight.below]
+        text = export.text()
+        lines = lines_of(text)
+        before = layout.delimiter if layout else None
+        grids = [one for one in _grids(lines, text, before) if before in (None, one.delimiter)]
+        if not grids:
+            return []
+        if layout and layout.upright:
+            return [self._upright(grids[0])]
+        found = [self._best(grid) for grid in grids]
+        best = max(found, key=self._worth) if len(found) > 1 else found[0]
+        if not self._titled(best) and (note := seen_as_note(lines, self._known, self._identity)):
+            return [note]
+        parts = parts_beside(best.grid, self._known, self._identity)
+        return [best] if len(parts) == 1 else [self._best(part) for part in parts]
+
+    def _best(self, grid: Grid) -> Sight:
+        """Return the best of the ways to see a grid: as it stands, on its side, or as records."""
+        if (
+            records := seen_as_records(grid, self._known, self._identity, self._allows)
+        ) is not None:
+            return records
+        direct = self._upright(grid)
+        if any(table.rows and _grouped(table) for table in direct.tables):
+            return direct  # titles in two rows stand upright
+        turned = seen_aside(grid, self._known, self._summary, self._identity)
+        known = self._known_titles(turned) if turned else 0
+        return turned if turned and known > max(1, self._known_titles(direct)) else direct
+
+    def _upright(self, grid: Grid) -> Sight:
+        return look(grid, self._known, self._summary, self._identity, self._allows)
+
+    def _identity(self, text: str) -> bool:
+        """Tell whether a text is an id by its look, or a list of ids."""
+        return all(any(ids.fullmatch(part) for ids in self._ids) for part in in_list(text))
+
+    def _known_titles(self, sight: Sight) -> int:
+        return max(
+            (len({t for t in titles if self._names(t)}) for titles in _titles(sight)), default=0
+        )
+
+    def _titled(self, sight: Sight) -> bool:
+        """Tell whether a table has titles that are words of the trade, and not of a sentence."""
+        return any(
+            sum(
+                self._names(title) and not any(map(str.isdigit, parted(title).name))
+                for title in titles
+            )
+            > 1
+            for titles in _titles(sight)
+        )
+
+    def _names(self, title: str) -> bool:
+        return not valuelike(title) and self._known(title)
+
+    def _worth(self, sight: Sight) -> tuple[float, ...]:
+        """Rank a way to see a text: known titles with values under them, few cells that are none."""
+        known = self._known_titles(sight)
+        if sight.records:
+            known = len(self._entry_names(sight))
+        cells = clean = 0
+        for table in sight.tables:
+            for column in table.columns:
+                texts = [cell for cell in column.cells[:50] if not is_empty(cell)]
+                cells += len(texts)
+                clean += sum(1 for cell in texts if not _still_joined(cell))
+        entries = sum(1 for line in sight.lines if self._is_entry(line))
+        share = clean / cells if cells else 0.0
+        uneven = sum(len(table.short) for table in sight.tables) + len(sight.orphans)
+        rows = sum(len(table.rows) for table in sight.tables)
+        even = 1 - min(1.0, uneven / rows) if rows else 0.0
+        by_blanks = (sight.grid.delimiter or "").isspace() and sight.grid.delimiter != "\t"
+        if sight.records:
+            share = even = 1.0
+        good = known > 0 and share * even > _CLEAN
+        return (
+            good and not by_blanks,
+            round(known * share * even, 3),
+            not by_blanks,
+            clean * share * even,
+            entries,
+            rows,
+        )
+
+    def _is_entry(self, line: Line) -> bool:
+        return any(True for _ in told_in_line(line, self._known))
+
+    def _entry_names(self, sight: Sight) -> set[str]:
+        """Return the words of the trade that name entries of a grid without tables."""
+        pairs = (
+            pair for line in sight.below for pair in told_in_line(line, self._known, sight.grid)
+        )
+        return {name for name, _, _ in pairs if self._known(name)}
+
+
+def _titles(sight: Sight) -> Iterator[list[str]]:
+    return ([column.title for column in table.columns] for table in sight.tables if table.rows)
+
+
+def _grouped(seen: Seen) -> bool:
+    """Tell whether titles of a table stand below others that span several of them, no two the same."""
+    parts = [column.parts for column in seen.columns if len(column.parts) > 1]
+    return len({each[0] for each in parts}) < len(parts) == len(set(parts))
+
+
+def _still_joined(cell: Cell) -> bool:
+    """Tell whether a cell holds several numbers that another delimiter would part."""
+    if not isinstance(cell, str):
+        return False
+    if re.search(r"\d\s{2,}[-+]?\d", cell):
+        return True
+    return (
+        len(re.findall(r"\d[\d.,eE+-]*", cell)) > 2
+        and re.search(r"[;|\t]|\d, ?-?\d+[.,]\d", cell) is not None
+    )
+
+
+def _grids(lines: Sequence[str], text: str, known: str | None = None) -> Iterator[Grid]:
+    """Return a text parted in each way that may be meant; in one alone where that is known."""
+    declared = declared_delimiter(lines)
+    if declared:
+        yield split(lines, declared, 1)
+        return
+    if known in DELIMITERS:
+        yield split(lines, known)
+        return
+    for mark in DELIMITERS:
+        if mark in text:
+            yield split(lines, mark)
+    if not any(mark in text for mark in DELIMITERS[:2]):
+        yield Grid(
+            [[line.strip()] for line in lines],
+            range(1, len(lines) + 1),
+            delimiter="\0",
+            whole_lines=lines,
+        )
+    ways: tuple[tuple[str, Sequence[Sequence[str]]], ...] = (
+        (ONE_BLANK * 2, _by_blanks(lines)),
+        (ONE_BLANK, [_ONE_BLANK.split(line.strip()) for line in lines]),
+    )
+    for mark, rows in ways:
+        if sum(len(row) > 1 for row in rows) > 1:
+            cells: list[list[Cell]] = [list(row) for row in rows]
+            yield Grid(cells, range(1, len(lines) + 1), delimiter=mark, whole_lines=lines)
+            return
+
+
+def _by_blanks(lines: Sequence[str]) -> list[list[str]]:
+    """Return lines parted by several blanks or tabs, their cells under their columns."""
+    if any("\t" in line for line in lines):
+        return [_BLANKS.split(line.strip()) for line in lines]
+    return aligned(lines)
