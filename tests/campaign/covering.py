@@ -1,195 +1,341 @@
 """Which tests call a function, found by running each test file once and listening.
 
-A change is first shown to the tests that called its function, then to the others of their files,
-which may have had it from what the first ones left behind (a fixture, a cache).
+What tests share (a fixture of a module, or of all) counts for each test that has it, its calls as
+well as its time.
 """
 
 from __future__ import annotations
 
 import hashlib
+import importlib
 import json
 import os
-import sys
-from collections.abc import Callable, Collection, Generator, Iterable, Sequence
+import signal
+import time
+from bisect import bisect
+from collections import defaultdict
+from collections.abc import Collection, Generator, Iterable, Sequence
 from dataclasses import dataclass
-from pathlib import Path
+from fnmatch import fnmatch
+from functools import _lru_cache_wrapper
+from gc import get_objects
+from pathlib import Path, PurePosixPath
+from typing import Any
 
 import pytest
-from tree_copies import ROOT, Copy, Ended, Run
+from tree_copies import ROOT, Copy
 
-# For one change, by the time that tests took when listened to: those that call the function, and
-# the others of their files.
-BUDGETS_S = (45.0, 15.0)
-PATIENCE_S = 900.0  # for a whole test file
-LEFT_OUT = (
-    "campaign",
-    "bench",
-    "extend/strangers",
-)  # at random, no tests, and with packages of their own
-UNDISTURBED = (pytest.ExitCode.OK, pytest.ExitCode.TESTS_FAILED)  # what failed is left out
-CODE = ("core", "plugins", "schemas")
+BUDGET_S = 10.0  # for the tests of one change, by the time that they took when listened to
+FILE_S = 0.3  # to load a test file, where a run is made for one change alone
+PATIENCE_S = 900  # for a whole test file
+LEFT_OUT = ("campaign/", "bench/", "extend/strangers/")  # random, no tests, packages of their own
 
 
 @dataclass(frozen=True)
 class Test:
-    """A test that passes on the code as it is, and how long that takes."""
+    """A test that passes on the code as it is, how long that takes, and what it shares."""
 
     file: str
     name: str
     seconds: float
+    shares: tuple[str, ...]
 
 
 @dataclass(frozen=True)
 class Heard:
-    """What was heard of a test file: its tests, those that fail or are skipped, who calls what.
+    """What was heard of a test file: its tests, those that fail, what they share, who calls what.
 
-    `calls` goes by source and function; it holds places in `tests`, and -1 for what was called
-    outside of any of them.
+    `shared` has the seconds of what is shared. `calls` goes by source and function; it holds names
+    of tests, and "" for what was called when the file was loaded.
     """
 
+    file: str
     tests: tuple[Test, ...]
     failed: tuple[str, ...]
-    skipped: tuple[str, ...]
-    calls: dict[str, frozenset[int]]
+    shared: dict[str, float]
+    calls: dict[str, frozenset[str]]
 
-    @property
-    def names(self) -> set[str]:
-        """The names of all tests of the file."""
-        return {*self.failed, *self.skipped, *(test.name for test in self.tests)}
+    def cost_s(self, test: Test) -> float:
+        """Return what it takes to run a test alone."""
+        return test.seconds + sum(self.shared[one] for one in test.shares)
 
 
-def files_of_tests() -> list[str]:
-    """Return the files of tests, as paths below the tree."""
-    paths = sorted((ROOT / "tests").rglob("test_*.py"))
-    names = [path.relative_to(ROOT).as_posix() for path in paths]
-    return [name for name in names if not name.startswith(tuple(f"tests/{n}/" for n in LEFT_OUT))]
+def files_of_tests(globs: Sequence[str]) -> list[str]:
+    """Return the files of tests that fit, as paths below tests/."""
+    every = ROOT / "tests"
+    names = [path.relative_to(every).as_posix() for path in sorted(every.rglob("test_*.py"))]
+    named = [name for name in names if any(fnmatch(name, glob) for glob in globs)]
+    return [name for name in named if not name.startswith(LEFT_OUT)]
 
 
 def digest(paths: Iterable[Path]) -> str:
     """Return a digest of files and of where they are."""
     found = hashlib.sha256()
     for path in sorted(paths):
-        content = hashlib.sha256(path.read_bytes()).hexdigest()
+        content = hashlib.sha256(path.read_bytes()).hexdigest() if path.exists() else "gone"
         found.update(f"{path.relative_to(ROOT).as_posix()} {content}\n".encode())
     return found.hexdigest()
 
 
-def digest_of_code() -> str:
-    """Return a digest of all that the tests are about."""
-    every = (path for part in CODE for path in (ROOT / part).rglob("*") if path.is_file())
-    return digest(path for path in every if path.suffix != ".pyc")
+class Listening:
+    """A plugin that runs each test file in a fork, and writes to its place what was heard."""
+
+    def __init__(self, places: dict[str, Path], copy: Copy) -> None:
+        self.places = places
+        self.copy = copy
+        copy.calls.unlink(missing_ok=True)
+
+    @pytest.hookimpl(wrapper=True)
+    def pytest_make_collect_report(self, collector: pytest.Collector) -> Generator[None, Any, Any]:
+        """Note what is called when a test file is loaded."""
+        if isinstance(collector, pytest.File):
+            _listen_for(collector.nodeid)
+        report = yield
+        _listen_for("")
+        return report
+
+    @pytest.hookimpl(tryfirst=True)
+    def pytest_runtestloop(self, session: pytest.Session) -> bool:
+        """Listen to one file after the other."""
+        if session.testsfailed:
+            raise pytest.UsageError("not all test files can be loaded")
+        loading, caches = _lines(self.copy.calls), _caches()
+        for file, place in self.places.items():
+            self.copy.calls.unlink(missing_ok=True)
+            self.copy.clear()
+            pid = os.fork()
+            if not pid:
+                os.setsid()
+                signal.alarm(PATIENCE_S)
+                hearing = _Hearing(caches)
+                session.config.pluginmanager.register(hearing)
+                run_tests([item for item in session.items if _file(item.nodeid) == file])
+                own = [line for line in loading if line.partition("\t")[0] in ("", file)]
+                hearing.write(file, place, own, _lines(self.copy.calls))
+                os._exit(0)
+            os.waitpid(pid, 0)
+            self.copy.end(pid)
+            if not place.exists():
+                raise pytest.UsageError(f"{file} did not come to an end")
+        return True
 
 
-class Listener:
-    """In the process of a test file: tells the listening which test runs, and how tests end."""
+def run_tests(items: Sequence[pytest.Item]) -> None:
+    """Run tests in this order."""
+    for item, after in zip(items, [*items[1:], None], strict=True):
+        item.config.hook.pytest_runtest_protocol(item=item, nextitem=after)
 
-    def __init__(self) -> None:
-        self.ends: dict[str, list[object]] = {}
+
+class _Hearing:
+    """In the fork of a test file: notes which test runs, for how long, and how it ends."""
+
+    def __init__(self, caches: Sequence[Any]) -> None:
+        self.caches = caches
+        self.ends: dict[str, str] = {}
+        self.seconds: dict[str, float] = defaultdict(float)
+        self.shares: dict[str, set[str]] = defaultdict(set)
+        self.within: list[str] = []  # a test, and the shared fixtures that it waits for
+        self.since = 0.0
 
     def pytest_runtest_logstart(self, nodeid: str) -> None:
-        """What is called from here on is called for this test."""
-        os.environ["CALLS_OF"] = nodeid
-        sys.modules["sitecustomize"].forget()
+        """What is called from here on is called for this test, whatever an earlier one has left."""
+        for cached in self.caches:
+            cached.cache_clear()
+        self._begin(nodeid)
+
+    def pytest_runtest_logfinish(self) -> None:
+        """The test is over."""
+        self._end()
+
+    @pytest.hookimpl(wrapper=True)
+    def pytest_fixture_setup(self, fixturedef: pytest.FixtureDef[Any]) -> Generator[None, Any, Any]:
+        """What a shared fixture calls counts for all that have it."""
+        if fixturedef.scope == "function":
+            return (yield)
+        self._begin(_name(fixturedef))
+        try:
+            return (yield)
+        finally:
+            self._end()
+
+    def pytest_runtest_setup(self, item: pytest.Item) -> None:
+        """Note what the test shares."""
+        info = getattr(item, "_fixtureinfo", None)
+        defined = [one for of in info.name2fixturedefs.values() for one in of] if info else []
+        self.shares[item.nodeid] = {_name(one) for one in defined if one.scope != "function"}
 
     def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
-        """Add up the time of a test; the worst that happened to it counts."""
-        outcome, seconds = self.ends.get(report.nodeid, ["passed", 0.0])
-        if report.outcome != "passed":
-            outcome = report.outcome
-        self.ends[report.nodeid] = [outcome, float(str(seconds)) + report.duration]
+        """Whatever is not as it should be counts."""
+        if report.outcome != "passed" or report.nodeid not in self.ends:
+            self.ends[report.nodeid] = report.outcome
 
-    def pytest_sessionfinish(self) -> None:
-        """Write down how the tests ended."""
-        Path(os.environ["ENDS_TO"]).write_text(json.dumps(self.ends), encoding="utf-8")
-
-
-def listen(file: str, place: Path) -> Callable[[Copy], Generator[Run, Ended, None]]:
-    """Return the task of running a test file and writing to `place` what was heard."""
-
-    def task(copy: Copy) -> Generator[Run, Ended, None]:
-        calls, ends = copy.folder / "calls.txt", copy.folder / "ends.json"
-        for path in (calls, ends):
-            path.unlink(missing_ok=True)
-        where = {"CALLS_TO": str(calls), "ENDS_TO": str(ends)}
-        ended = yield Run((file,), Listener(), PATIENCE_S, where, listen=True)
-        if ended.code not in UNDISTURBED or not ends.exists():
-            raise RuntimeError(f"{file} did not run: {ended.printed.read_text(errors='replace')}")
-        said = json.loads(ends.read_text(encoding="utf-8"))
-        lines = calls.read_text(encoding="utf-8").splitlines() if calls.exists() else []
-        heard = {"file": file, "ends": said, "calls": sorted(set(lines))}
+    def write(self, file: str, place: Path, loading: Sequence[str], calls: Sequence[str]) -> None:
+        """Write down what was heard, and of which sources."""
+        sources = {line.split("\t")[1] for line in calls}
+        heard = {
+            "file": file,
+            "digest": digest([ROOT / file]),
+            "sources": {source: digest([ROOT / "core" / source]) for source in sorted(sources)},
+            "ends": self.ends,
+            "seconds": self.seconds,
+            "shares": {name: sorted(of) for name, of in self.shares.items()},
+            "loading": sorted(loading),
+            "calls": sorted(calls),
+        }
         place.parent.mkdir(parents=True, exist_ok=True)
         half_made = place.with_suffix(".part")
         half_made.write_text(json.dumps(heard), encoding="utf-8")
         half_made.replace(place)
-        print(f"  {file}: {len(said)} tests", flush=True)
 
-    return task
+    def _begin(self, name: str) -> None:
+        self._count()
+        self.within.append(name)
+        _listen_for(name)
+
+    def _end(self) -> None:
+        self._count()
+        self.within.pop()
+        _listen_for(self.within[-1] if self.within else "")
+
+    def _count(self) -> None:
+        now = time.perf_counter()
+        if self.within:
+            self.seconds[self.within[-1]] += now - self.since
+        self.since = now
 
 
-def heard(place: Path) -> Heard:
-    """Return what `listen` has written."""
+def _listen_for(what: str) -> None:
+    importlib.import_module("calls_heard").listen_for(what)
+
+
+def _lines(path: Path) -> set[str]:
+    return set(path.read_text(encoding="utf-8").splitlines()) if path.exists() else set()
+
+
+def _file(name: str) -> str:
+    return name.partition("::")[0]
+
+
+def _name(fixture: pytest.FixtureDef[Any]) -> str:
+    return f"{fixture.func.__module__}.{fixture.argname}"
+
+
+def _caches() -> list[Any]:
+    """Return what our functions remember; that the kinds are loaded may stay so."""
+    every = [one for one in get_objects() if isinstance(one, _lru_cache_wrapper)]
+    ours = [one for one in every if one.__module__.startswith("tiecoat.")]
+    return [one for one in ours if not one.__module__.startswith("tiecoat.extend.")]
+
+
+def heard(place: Path) -> Heard | None:
+    """Return what was written; None if there is nothing, or the file or the code have changed."""
+    if not place.exists():
+        return None
     said = json.loads(place.read_text(encoding="utf-8"))
-    passed = [name for name, (outcome, _) in said["ends"].items() if outcome == "passed"]
-    failed = [name for name, (outcome, _) in said["ends"].items() if outcome == "failed"]
-    skipped = [name for name, (outcome, _) in said["ends"].items() if outcome == "skipped"]
-    tests = [Test(said["file"], name, said["ends"][name][1]) for name in passed]
-    places = {name: number for number, name in enumerate(passed)}
-    calls: dict[str, set[int]] = {}
+    sources = said["sources"].items()
+    if said["digest"] != digest([ROOT / said["file"]]):
+        return None
+    if any(digest([ROOT / "core" / source]) != before for source, before in sources):
+        return None
+    seconds, shares = said["seconds"], said["shares"]
+    users = defaultdict(list)
+    for test, of in shares.items():
+        for name in of:
+            users[name].append(test)
+    calls = defaultdict(set)
     for line in said["calls"]:
-        test, source, function = line.split("\t")
-        calls.setdefault(f"{source} {function}", set()).add(places.get(test, -1))
-    found = {key: frozenset(of) for key, of in calls.items()}
-    return Heard(tuple(tests), tuple(failed), tuple(skipped), found)
+        what, source, function = line.split("\t")
+        calls[f"{source} {function}"].update(users.get(what, [what]))
+    for line in said["loading"]:
+        _, source, function = line.split("\t")
+        calls[f"{source} {function}"].add("")
+    ends = said["ends"]
+    passed = [name for name, outcome in ends.items() if outcome == "passed"]
+    return Heard(
+        file=said["file"],
+        tests=tuple(
+            Test(said["file"], name, seconds[name], tuple(shares[name])) for name in passed
+        ),
+        failed=tuple(name for name, outcome in ends.items() if outcome == "failed"),
+        shared={name: seconds.get(name, 0.0) for of in shares.values() for name in of},
+        calls={key: frozenset(of) for key, of in calls.items()},
+    )
 
 
 @dataclass(frozen=True)
 class Chosen:
-    """The tests for a change, how many more would take too long, and a digest of their files."""
+    """The tests for a change, how many more would take too long, and a digest of their files.
+
+    `seconds` says what it takes to run each of the tests alone.
+    """
 
     tests: tuple[Test, ...]
+    seconds: dict[str, float]
     left_out: int
     digest: str
 
 
-def choose(every: Sequence[Heard], module: str, function: str) -> Chosen:
-    """Return the tests for a change, those that are likeliest to notice first.
+def choose(every: Sequence[Heard], module: str, function: str, *, alone: bool) -> Chosen:
+    """Return the tests for a change: the quickest first, those of its module before others.
 
     Parameters
     ----------
     module
         As it was listened to: the path below the package.
     function
-        "" for what stands outside of functions: then each test that calls any of the module.
+        "" for what stands outside of functions.
+    alone
+        Whether this runs when modules are loaded, which a run must do for this change alone.
     """
-    room = f"/{module.partition('/')[0]}/"
+    path = PurePosixPath(module)
+    room, mirror = f"tests/{path.parts[0]}/", f"/test_{path.stem}"
+    callers = [
+        (of_file, test)
+        for of_file in every
+        if (own := _callers(of_file, module, function, alone))
+        for test in of_file.tests
+        if test.name in own
+    ]
 
-    def nearest(tests: Sequence[Test]) -> tuple[bool, float]:
-        return room not in tests[0].file, sum(test.seconds for test in tests)
+    def nearest(caller: tuple[Heard, Test]) -> tuple[int, bool, bool, str]:
+        of_file, test = caller
+        quick = bisect((0.1, 1.0), of_file.cost_s(test))
+        return quick, mirror not in test.file, room not in test.file, test.file
 
-    first: list[list[Test]] = []
-    others: list[list[Test]] = []
-    for of_file in every:
-        if own := _callers(of_file, module, function):
-            numbered = list(enumerate(of_file.tests))
-            first.append([test for place, test in numbered if place in own])
-            others.append([test for place, test in numbered if place not in own])
     chosen: list[Test] = []
-    left = 0
-    for group, budget_s in zip((first, others), BUDGETS_S, strict=True):
-        for tests in sorted(filter(None, group), key=nearest):
-            for test in tests:
-                if chosen and test.seconds > budget_s:
-                    left += 1
-                else:
-                    chosen.append(test)
-                    budget_s -= test.seconds  # noqa: PLW2901 - what is left of it
-    files = {ROOT / test.file for test in chosen}
-    return Chosen(tuple(chosen), left, digest(files))
+    budget_s, left, paid = BUDGET_S, 0, set[str]()
+    for of_file, test in sorted(callers, key=nearest):
+        unpaid = {test.file, *test.shares} - paid
+        cost_s = test.seconds + sum(of_file.shared.get(one, FILE_S * alone) for one in unpaid)
+        if chosen and cost_s > budget_s:
+            left += 1
+        else:
+            chosen.append(test)
+            budget_s -= cost_s
+            paid |= unpaid
+    costs_s = {test.name: of_file.cost_s(test) for of_file, test in callers}
+    return Chosen(
+        tests=tuple(chosen),
+        seconds={test.name: costs_s[test.name] for test in chosen},
+        left_out=left,
+        digest=digest({ROOT / test.file for test in chosen}),
+    )
 
 
-def _callers(of_file: Heard, module: str, function: str) -> Collection[int]:
-    if function:
+def runs_when_loaded(every: Sequence[Heard], module: str, function: str) -> bool:
+    """Say whether a function is called, or has been called, before any test."""
+    return any("" in of_file.calls.get(f"{module} {function}", ()) for of_file in every)
+
+
+def _callers(of_file: Heard, module: str, function: str, alone: bool) -> Collection[str]:
+    """Return the tests that call a function.
+
+    What runs when a module is loaded may be asked for by each that calls any of it or names it.
+    """
+    if not alone:
         return of_file.calls.get(f"{module} {function}", frozenset())
-    own = {key: of for key, of in of_file.calls.items() if key.startswith(f"{module} ")}
-    called = [of for key, of in own.items() if not key.endswith("<module>")]
-    return frozenset().union(*(called or own.values()))
+    name = f"tiecoat.{module.removesuffix('.py').replace('/', '.')} import"
+    if name in (ROOT / of_file.file).read_text(encoding="utf-8"):
+        return {test.name for test in of_file.tests}
+    of_module = [of for key, of in of_file.calls.items() if key.startswith(f"{module} ")]
+    return frozenset().union(*of_module)

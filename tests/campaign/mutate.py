@@ -1,66 +1,40 @@
 """Changes the code on purpose and counts the changes that no test notices.
 
-python tests/campaign/mutate.py [--modules GLOB ...] [--per-module N] [--minutes M] [--workers N]
+python tests/campaign/mutate.py [--modules GLOB ...] [--tests GLOB ...] [--per-module N]
+                                [--minutes M] [--work FOLDER]
 
-Each change (mutators.py) is made in a copy of the tree and shown to the tests that call the changed
-function (covering.py), until one fails. What was found is kept in the work folder, so that the
-command, called again, goes on where it ended: a change that was noticed is not tried again until
-its module changes, one that survived not until its module or the files of its tests change.
+Each change (mutators.py) is shown to the tests that call the changed function (covering.py), until
+one fails. One process has loaded the tests of a copy of the tree and forks for each change
+(trying.py), which is put into the functions that are loaded (swapping.py); only what runs while
+modules are loaded has them loaded for itself. What was found is kept in the work folder, so that
+the command, called again, goes on where it ended: a change that was noticed is not tried again
+until its module changes, one that survived not until its module or the files of its tests change.
 """
 
 from __future__ import annotations
 
 import argparse
 import hashlib
+import signal
 import sys
 import tempfile
 import time
 from argparse import RawDescriptionHelpFormatter
-from collections.abc import Callable, Generator, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
 from fnmatch import fnmatch
 from functools import cache, partial
-from itertools import groupby, zip_longest
 from pathlib import Path
 
 import pytest
-from covering import (
-    Chosen,
-    Heard,
-    Test,
-    choose,
-    digest,
-    digest_of_code,
-    files_of_tests,
-    heard,
-    listen,
-)
-from mutators import Change, changes, drawn, plain
-from tree_copies import ROOT, Copy, Ended, Run, load_libraries, work_through
-from tried import Outcome, Results, Tried, table
+from covering import Heard, Listening, choose, files_of_tests, heard, runs_when_loaded
+from mutators import audible, changes, drawn, plain
+from swapping import only_functions_differ
+from tree_copies import ROOT, Copy, load_libraries
+from tried import Results, table
+from trying import Trial, Trying
 
 ROOMS = ("compare", "evaluate", "dialect", "intake", "archive", "report")
 SEED = "2026-11-29"
-PASSED = (pytest.ExitCode.OK, pytest.ExitCode.NO_TESTS_COLLECTED)
-SLOWER = 3.0  # than when it was listened to may a test be
-START_S = 30.0  # to load and collect
-
-
-class Look:
-    """In the process of a run: leaves tests out, and writes down the first that fails."""
-
-    def __init__(self, avoid: frozenset[str], to: Path) -> None:
-        self.avoid = avoid
-        self.to = to
-
-    def pytest_collection_modifyitems(self, items: list[pytest.Item]) -> None:
-        """Leave out what is not chosen; a test that was unknown before is run."""
-        items[:] = [item for item in items if item.nodeid not in self.avoid]
-
-    def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
-        """Write down who noticed."""
-        if report.failed:
-            self.to.write_text(report.nodeid, encoding="utf-8")
 
 
 def modules(globs: Sequence[str]) -> list[str]:
@@ -70,136 +44,63 @@ def modules(globs: Sequence[str]) -> list[str]:
     return [name for name in names if any(fnmatch(name, glob) for glob in globs)]
 
 
-@dataclass(frozen=True)
-class Trial:
-    """A change, the tests that it is shown to, and where it is written down what became of it."""
-
-    module: str
-    change: Change
-    source: str  # digest of the module
-    tests: Chosen
-    every: Mapping[str, Heard]
-    results: Results
-
-    def __call__(self, copy: Copy) -> Generator[Run, Ended, None]:
-        """Make the change in a copy and run its tests, until one notices."""
-        outcome: Outcome = "survived"
-        ran, by = 0, ""
-        with copy.changed(f"core/{self.module}", self.change.source()):
-            for stage in stages(self.tests.tests):
-                ran += len(stage)
-                outcome, by = yield from self._show(stage, copy.folder / "who.txt")
-                if outcome != "survived":
-                    break
-        tried = Tried(
-            module=self.module,
-            source=self.source,
-            tests=self.tests.digest,
-            number=self.change.number,
-            line=self.change.line,
-            function=self.change.function,
-            sort=self.change.sort,
-            before=self.change.before,
-            after=self.change.after,
-            outcome=outcome,
-            ran=ran,
-            left_out=self.tests.left_out,
-            by=by,
-        )
-        self.results.add(tried)
-        print(f"{outcome}: {tried.words}", flush=True)
-
-    def known(self) -> Tried | None:
-        """Return what became of the change; None if it was not tried, or may end otherwise now."""
-        number = self.change.number
-        return self.results.known(self.module, self.source, self.tests.digest, number)
-
-    def _show(self, stage: Sequence[Test], who: Path) -> Generator[Run, Ended, tuple[Outcome, str]]:
-        """Run tests, and say what became of the change and which test noticed it.
-
-        A test that takes long may fail because the machine is busy: it must fail twice.
-        """
-        slow = {test.name: test for test in stage if test.seconds > 1}
-        left = list(stage)
-        while left:
-            who.unlink(missing_ok=True)
-            ended = yield self._run(left, who)
-            if ended.code is None:
-                return "timed out", ""
-            if ended.code in PASSED:
-                break
-            by = who.read_text(encoding="utf-8") if who.exists() else ""
-            if by not in slow or (yield self._run([slow[by]], who)).code not in PASSED:
-                return "noticed", by or f"pytest ended with {ended.code}"
-            left.remove(slow[by])
-        return "survived", ""
-
-    def _run(self, stage: Sequence[Test], who: Path) -> Run:
-        files = tuple(dict.fromkeys(test.file for test in stage))
-        known = {name for file in files for name in self.every[file].names}
-        avoid = frozenset(known - {test.name for test in stage})
-        limit_s = START_S + SLOWER * sum(test.seconds for test in stage)
-        return Run(files, Look(avoid, who), limit_s)
-
-
-def stages(tests: Sequence[Test]) -> Iterator[list[Test]]:
-    """Part tests into runs: those of one file, of four more, of sixteen more, and so on."""
-    files = [list(own) for _, own in groupby(tests, key=lambda test: test.file)]
-    size = 1
-    while files:
-        yield [test for own in files[:size] for test in own]
-        files, size = files[size:], 4 * size
-
-
-def listened(copies: list[Copy], work: Path, over: Callable[[], bool]) -> dict[str, Heard]:
-    """Return what was heard of each test file, listening to those that are new or changed.
-
-    The modules stand there as they are written out again, so that a test which minds that, and not
-    the change, is known.
-    """
-    code = digest_of_code()
+def listened(copy: Copy, work: Path, globs: Sequence[str]) -> list[Heard]:
+    """Return what was heard of each test file, listening to those that are new or changed."""
     places = {
-        file: work / "heard" / f"{hashlib.sha256(f'{code} {file}'.encode()).hexdigest()[:16]}-"
-        f"{digest([ROOT / file])[:16]}.json"
-        for file in files_of_tests()
+        f"tests/{file}": work / "heard" / file.replace("/", " ").replace(".py", ".json")
+        for file in files_of_tests(globs)
     }
-    new = [file for file, place in places.items() if not place.exists()]
+    new = {file: place for file, place in places.items() if heard(place) is None}
     if new:
         print(f"listening to {len(new)} test files", flush=True)
-        for copy in copies:
-            for module in modules(["*"]):
-                copy.write(f"core/{module}", plain(copy.read(f"core/{module}")))
-        work_through((listen(file, places[file]) for file in new), copies, over)
-        for copy in copies:
-            copy.make()
-    every = {file: heard(place) for file, place in places.items() if place.exists()}
-    for of_file in every.values():
-        for name in of_file.failed:
-            print(f"left out, for it fails on the code as it is: {name}")
+        for place in new.values():
+            place.unlink(missing_ok=True)
+        for module in modules(["*"]):
+            copy.write(f"core/{module}", audible(copy.read(f"core/{module}"), module))
+        if copy.run(list(new), Listening(new, copy)) != pytest.ExitCode.OK:
+            raise SystemExit(copy.log.read_text(errors="replace"))
+    every = [of_file for place in places.values() if (of_file := heard(place))]
+    for name in (name for of_file in every for name in of_file.failed):
+        print(f"left out, for it fails on the code as it is: {name}")
     return every
 
 
-def trials(
-    globs: Sequence[str], count: int, every: Mapping[str, Heard], results: Results
-) -> tuple[list[Trial], list[Tried]]:
-    """Return the trials to make, one of each module first, and what is known of the others."""
-    chosen = cache(partial(choose, list(every.values())))
-    known: list[Tried] = []
-    by_module: list[list[Trial]] = []
+def trials(globs: Sequence[str], count: int, every: Sequence[Heard]) -> list[Trial]:
+    """Return the changes to try of each module."""
+    chosen = cache(partial(choose, every))
+    found = []
     for module in modules(globs):
         text = (ROOT / "core" / module).read_text(encoding="utf-8")
         source = hashlib.sha256(text.encode()).hexdigest()
-        new = []
         for change in drawn(changes(text), count, f"{SEED} {module}"):
-            tests = chosen(module, change.function)
-            trial = Trial(module, change, source, tests, every, results)
-            if before := trial.known():
-                known.append(before)
-            else:
-                new.append(trial)
-        by_module.append(new)
-    in_turn = (trial for turn in zip_longest(*by_module) for trial in turn if trial is not None)
-    return list(in_turn), known
+            early = runs_when_loaded(every, module, change.function)
+            alone = early or not only_functions_differ(text, change)
+            tests = chosen(module, change.function, alone=alone)
+            loaded = None if alone else plain(text)
+            found.append(Trial(module, change, source, tests, loaded))
+    return found
+
+
+def work_through(
+    todo: Sequence[Trial], copy: Copy, results: Results, over: Callable[[], bool]
+) -> None:
+    """Try changes: together those that are put into what is loaded, and then each of the others."""
+    together = [trial for trial in todo if trial.loaded and trial.files]
+    if together and not over():
+        files = set[str]().union(*(trial.files for trial in together))
+        trying = Trying(together, copy, results, over)
+        if copy.run(sorted(files), trying) != pytest.ExitCode.OK:
+            raise SystemExit(copy.log.read_text(errors="replace"))
+    for trial in todo:
+        if not trial.files:
+            results.add(trial.ended("survived"))
+        elif trial.loaded is None and not over():
+            with copy.changed(trial.path, trial.change.source()):
+                code = copy.run(sorted(trial.files), Trying([trial], copy, results, over))
+            if code == -signal.SIGALRM:
+                results.add(trial.ended("timed out"))
+            elif code != pytest.ExitCode.OK:
+                results.add(trial.ended("noticed", "the tests cannot be loaded"))
 
 
 def main() -> int:
@@ -214,15 +115,21 @@ def main() -> int:
         metavar="GLOB",
         help="paths below core/, such as 'compare/*'; all rooms by default",
     )
+    parser.add_argument(
+        "--tests",
+        nargs="+",
+        default=["*"],
+        metavar="GLOB",
+        help="test files below tests/ to be listened to; by default all",
+    )
     parser.add_argument("--per-module", type=int, default=30, metavar="N")
     parser.add_argument("--minutes", type=float, default=float("inf"), metavar="M")
-    parser.add_argument("--workers", type=int, default=2, metavar="N")
     parser.add_argument(
         "--work",
         type=Path,
         default=None,
         metavar="FOLDER",
-        help="for copies and results; one of this tree in the system's by default",
+        help="for the copy and the results; one of this tree in the system's by default",
     )
     asked = parser.parse_args()
     end: float = time.monotonic() + 60 * asked.minutes
@@ -230,19 +137,23 @@ def main() -> int:
     work = asked.work or Path(tempfile.gettempdir()) / f"tiecoat-mutation-{mark}"
     work.mkdir(parents=True, exist_ok=True)
     load_libraries()
-
-    def over() -> bool:
-        return time.monotonic() > end
-
-    copies = [Copy(work / f"copy-{number}") for number in range(asked.workers)]
-    every = listened(copies, work, over)
+    copy = Copy(work / "copy")
+    listened_to = listened(copy, work, asked.tests)
+    for module in modules(["*"]):
+        copy.write(f"core/{module}", plain((ROOT / "core" / module).read_text(encoding="utf-8")))
+    every = trials(asked.modules, asked.per_module, listened_to)
     results = Results(work / "results.jsonl")
-    todo, known = trials(asked.modules, asked.per_module, every, results)
-    print(f"{len(todo)} changes to try, {len(known)} tried before; in {work}", flush=True)
-    if not over() or not todo:
-        work_through(iter(todo), copies, over)
-    found = known + [tried for trial in todo if (tried := trial.known())]
-    text = table(found, len(todo) + len(known))
+    todo = [trial for trial in every if not trial.known(results)]
+    print(
+        f"{len(todo)} changes to try, {len(every) - len(todo)} tried before; in {work}", flush=True
+    )
+    work_through(todo, copy, results, lambda: time.monotonic() > end)
+    results = Results(work / "results.jsonl")  # some were added by other processes
+    for trial in todo:
+        if tried := trial.known(results):
+            print(f"{tried.outcome}: {tried.words}")
+    found = [tried for trial in every if (tried := trial.known(results))]
+    text = table(found, len(every))
     (work / "table.txt").write_text(text, encoding="utf-8")
     print(f"\n{text}\nwritten to {work / 'table.txt'}")
     return int(any(tried.outcome != "noticed" for tried in found))

@@ -10,8 +10,10 @@ from __future__ import annotations
 import ast
 import random
 from collections import defaultdict
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
+from types import CodeType
 from typing import Any
 
 SHOWN = 120  # characters of the code before and after
@@ -60,18 +62,34 @@ class Change:
     sort: str
     before: str
     after: str
-    _made: Callable[[], str] = field(repr=False, compare=False)
+    _tree: ast.Module = field(repr=False, compare=False)
+    _swap: _Swap = field(repr=False, compare=False)
 
     def source(self) -> str:
         """Return the changed module."""
-        return self._made()
+        with self._made():
+            return ast.unparse(self._tree)
+
+    def code(self, path: str) -> CodeType:
+        """Return the changed module compiled, as if it stood at a path."""
+        with self._made():
+            return compile(self._tree, path, "exec", dont_inherit=True)
+
+    @contextmanager
+    def _made(self) -> Iterator[None]:
+        self._swap.site.put(self._swap.new)
+        ast.fix_missing_locations(self._tree)
+        try:
+            yield
+        finally:
+            self._swap.site.put(self._swap.site.node)
 
 
 def changes(source: str) -> list[Change]:
     """Return every change that there is of a module, in the order of its text."""
     tree = ast.parse(source)
     return [
-        Change(number, site.node.lineno, site.function, sort, *words, _maker(tree, swap))
+        Change(number, site.node.lineno, site.function, sort, *words, tree, swap)
         for number, (site, sort, words, swap) in enumerate(_all(tree))
     ]
 
@@ -96,15 +114,41 @@ def plain(source: str) -> str:
     return ast.unparse(ast.parse(source))
 
 
+def audible(source: str, module: str) -> str:
+    """Return a module each of whose functions says that it is called (calls_heard.py)."""
+    tree = ast.parse(source)
+    for site in _sites(tree, ""):
+        match site.node:
+            case ast.FunctionDef(body=body) | ast.AsyncFunctionDef(body=body):
+                name = f"{module}\t{site.within}{site.node.name}"
+                body.insert(_begins(body), ast.parse(f"_hear({name!r})").body[0])
+    own = _begins(tree.body)
+    futures = [node for node in tree.body if _is_from(node, "__future__")]
+    place = tree.body.index(futures[-1]) + 1 if futures else own
+    tree.body.insert(place, ast.parse("from calls_heard import hear as _hear").body[0])
+    return ast.unparse(ast.fix_missing_locations(tree))
+
+
+def _begins(body: list[ast.stmt]) -> int:
+    """Return the place of the first statement that is no docstring."""
+    first = body[0] if body else None
+    return int(isinstance(first, ast.Expr) and isinstance(first.value, ast.Constant))
+
+
+def _is_from(node: ast.stmt, module: str) -> bool:
+    return isinstance(node, ast.ImportFrom) and node.module == module
+
+
 @dataclass(frozen=True)
 class _Site:
-    """A node, what it is part of, and the function it stands in."""
+    """A node, what it is part of, the function it stands in, and how names begin there."""
 
     node: ast.expr | ast.stmt
     parent: ast.AST
     name: str
     place: int | None
     function: str
+    within: str
 
     def put(self, node: ast.AST) -> None:
         if self.place is None:
@@ -124,17 +168,6 @@ class _Swap:
 _Found = tuple[_Site, str, tuple[str, str], _Swap]
 
 
-def _maker(tree: ast.Module, swap: _Swap) -> Callable[[], str]:
-    def made() -> str:
-        swap.site.put(swap.new)
-        try:
-            return ast.unparse(ast.fix_missing_locations(tree))
-        finally:
-            swap.site.put(swap.site.node)
-
-    return made
-
-
 def _all(tree: ast.Module) -> Iterator[_Found]:
     for site in _sites(tree, ""):
         for sort, new in _changed(site):
@@ -148,14 +181,14 @@ def _shown(node: ast.AST) -> str:
 
 def _sites(parent: ast.AST, function: str, within: str = "") -> Iterator[_Site]:
     """Yield what may be changed below a node; `within` is how names begin that are made there."""
-    for name, value in ast.iter_fields(parent):
+    for name, value in [*ast.iter_fields(parent)]:
         if name in _UNSEEN:
             continue
-        for place, node in enumerate(value) if isinstance(value, list) else [(None, value)]:
+        for place, node in [*enumerate(value)] if isinstance(value, list) else [(None, value)]:
             if not isinstance(node, ast.AST) or _for_nobody(node):
                 continue
             if isinstance(node, ast.expr | ast.stmt):
-                yield _Site(node, parent, name, place, function)
+                yield _Site(node, parent, name, place, function, within)
             if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef):
                 own = within + node.name
                 yield from _sites(node, own, f"{own}.<locals>.")

@@ -8,12 +8,23 @@ import shutil
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any
 
 import pytest
-from mutators import changes, drawn, plain
+from mutators import audible, changes, drawn, plain
+from swapping import only_functions_differ, swap
 
 CAMPAIGN = Path(__file__).parent
-PARTS = ("mutate.py", "mutators.py", "covering.py", "tree_copies.py", "tried.py", "calls")
+PARTS = (
+    "calls_heard.py",
+    "covering.py",
+    "mutate.py",
+    "mutators.py",
+    "swapping.py",
+    "tree_copies.py",
+    "tried.py",
+    "trying.py",
+)
 
 
 def made(source: str) -> dict[str, list[str]]:
@@ -141,9 +152,53 @@ def test_the_same_changes_are_drawn_each_time() -> None:
 
 def test_what_comes_out_is_another_module() -> None:
     """It is Python, and not the same as before, for changes of a real module."""
-    source = Path(CAMPAIGN / "mutators.py").read_text(encoding="utf-8")
+    source = Path(CAMPAIGN / "tried.py").read_text(encoding="utf-8")
+    before = ast.dump(ast.parse(source))
     for change in drawn(changes(source), 70, "seed"):
-        assert ast.dump(ast.parse(change.source())) != ast.dump(ast.parse(source)), change
+        assert ast.dump(ast.parse(change.source())) != before, change
+
+
+def test_a_function_is_changed_where_it_is_loaded() -> None:
+    """Whoever has it calls the changed one, what it makes included; nothing is loaded again."""
+    source = "def f(a):\n    return lambda: [a + 1 for _ in 'b']\ndef g():\n    return 2\n"
+    loaded: dict[str, Any] = {}
+    exec(compile(source, "a path", "exec"), loaded)
+    f, g = loaded["f"], loaded["g"]
+    (change,) = [change for change in changes(source) if change.sort == "operator"]
+    swap([f, g], source, "a path", change)
+    assert (f(3)(), g()) == ([2], 2)
+
+
+@pytest.mark.parametrize(
+    ("source", "answer"),
+    [
+        ("def f():\n    return 1", True),
+        ("class A:\n    def f(self):\n        return lambda: 1", True),
+        ("def f():\n    def g(a=1):\n        return a", True),
+        ("a = 1", False),
+        ("def f(a=1):\n    pass", False),
+        ("class A:\n    def f(self, a=1):\n        pass", False),
+        ("class A:\n    a = 1", False),
+    ],
+)
+def test_what_runs_when_a_module_is_loaded_is_known(source: str, answer: bool) -> None:
+    """A default or a value of a class is there before any function is called."""
+    (change,) = [change for change in changes(source) if change.sort == "constant"]
+    assert only_functions_differ(source, change) == answer
+
+
+def test_each_function_says_that_it_is_called() -> None:
+    """Within functions and classes too, by the name that a change gives it."""
+    source = (
+        '"""A module."""\nfrom __future__ import annotations\nclass A:\n    def f(self):\n'
+        '        """Do it."""\n        def g():\n            pass\n'
+    )
+    assert audible(source, "a.py") == (
+        '"""A module."""\nfrom __future__ import annotations\n'
+        "from calls_heard import hear as _hear\n\nclass A:\n\n    def f(self):\n"
+        '        """Do it."""\n        _hear(\'a.py\\tA.f\')\n\n        def g():\n'
+        "            _hear('a.py\\tA.f.<locals>.g')\n            pass"
+    )
 
 
 MODULES = {
@@ -156,6 +211,12 @@ def elsewhere() -> int:
 
 def unasked() -> int:
     return 2
+""",
+    "early": """
+def first() -> int:
+    return 5
+
+FIRST = first()
 """,
     "endless": """
 def ends() -> bool:
@@ -187,6 +248,12 @@ def test_in_another_process():
 def test_that_fails():
     assert total([1, 2]) == 4
 """,
+    "early": """
+from tiecoat.compare.early import FIRST
+
+def test_early():
+    assert FIRST == 5
+""",
     "endless": """
 from tiecoat.compare.endless import ends
 
@@ -198,17 +265,16 @@ def test_end():
 
 @pytest.fixture
 def small_tree(tmp_path: Path) -> Path:
-    """A tree like ours, with two modules and their tests, and less patience."""
+    """A tree like ours, with three modules and their tests, and less patience."""
     tree = tmp_path / "tree"
     for folder in ("core/compare", "plugins", "schemas", "tests/compare", "tests/campaign"):
         (tree / folder).mkdir(parents=True)
     for part in PARTS:
-        put = shutil.copytree if (CAMPAIGN / part).is_dir() else shutil.copy
-        put(CAMPAIGN / part, tree / "tests/campaign" / part)
-    command = tree / "tests/campaign/mutate.py"
-    patient = command.read_text(encoding="utf-8")
-    assert "START_S = 30.0" in patient
-    command.write_text(patient.replace("START_S = 30.0", "START_S = 8.0"), encoding="utf-8")
+        shutil.copy(CAMPAIGN / part, tree / "tests/campaign" / part)
+    trying = tree / "tests/campaign/trying.py"
+    patient = trying.read_text(encoding="utf-8")
+    assert "START_S = 10.0" in patient
+    trying.write_text(patient.replace("START_S = 10.0", "START_S = 5.0"), encoding="utf-8")
     for package in (tree / "core", tree / "core/compare"):
         (package / "__init__.py").write_text("")
     for name, source in MODULES.items():
@@ -248,31 +314,36 @@ def test_changes_are_counted_by_what_the_tests_say(small_tree: Path) -> None:
     """Each change is shown to the tests that could notice it, and none is tried in vain again.
 
     Noticed: by the first test, by one that has a value from a fixture, by one that asks another
-    process. Not: what changes nothing, what no test asks, and what runs on until its time is over.
+    process, by one whose value was there before it. Not: what changes nothing, what no test asks,
+    and what runs on until its time is over.
     """
     code, printed = mutate(small_tree)
     assert code == 1
     assert counts(printed) == {
         "core/compare/counted.py": (7, 4, 3, 0),
+        "core/compare/early.py": (2, 2, 0, 0),
         "core/compare/endless.py": (1, 0, 0, 1),
-        "constant": (4, 2, 1, 1),
+        "constant": (5, 3, 1, 1),
         "operator": (1, 0, 1, 0),
-        "statement": (3, 2, 1, 0),
-        "all": (8, 4, 3, 1),
+        "statement": (4, 3, 1, 0),
+        "all": (10, 6, 3, 1),
     }
-    file = "tests/compare/test_counted.py"
+    file, early_file = "tests/compare/test_counted.py", "tests/compare/test_early.py"
     assert f"left out, for it fails on the code as it is: {file}::test_that_fails" in printed
     noticed = [line for line in printed.splitlines() if line.startswith("noticed: ")]
     place = "core/compare/counted.py"
     total, other = f"{place}:3 in total", f"{place}:6 in elsewhere"
+    early = "core/compare/early.py:3 in first"
     assert sorted(noticed) == [
         f"noticed: {total}: constant: 0 -> 1 [{file}::test_second]",
         f"noticed: {total}: statement: return sum(values) - 0 -> return None [{file}::test_first]",
         f"noticed: {other}: constant: 4 -> 5 [{file}::test_in_another_process]",
         f"noticed: {other}: statement: return 4 -> return None [{file}::test_in_another_process]",
+        f"noticed: {early}: constant: 5 -> 6 [{early_file}::test_early]",
+        f"noticed: {early}: statement: return 5 -> return None [{early_file}::test_early]",
     ]
     assert printed.partition("survived: 3\n")[2].splitlines()[:6] == [
-        f"  {total}: operator: sum(values) - 0 -> sum(values) + 0 [3 tests]",
+        f"  {total}: operator: sum(values) - 0 -> sum(values) + 0 [2 tests]",
         f"  {place}:9 in unasked: statement: return 2 -> return None [0 tests]",
         f"  {place}:9 in unasked: constant: 2 -> 3 [0 tests]",
         "",
@@ -281,7 +352,7 @@ def test_changes_are_counted_by_what_the_tests_say(small_tree: Path) -> None:
     ]
 
     again = mutate(small_tree)
-    assert "0 changes to try, 8 tried before" in again[1]
+    assert "0 changes to try, 10 tried before" in again[1]
     assert (again[0], counts(again[1])) == (1, counts(printed))
 
     tests = small_tree / file

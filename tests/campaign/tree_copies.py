@@ -1,27 +1,23 @@
-"""Copies of this tree, and tests run in them, each run in a process of its own.
+"""A copy of this tree, and runs of its tests, each a fork of this process.
 
-A run is a fork of this process, which has loaded the heavy libraries, and nothing of ours, once.
-In it `tiecoat` comes from the copy, and so it does in every Python that a test starts.
+This process has loaded the heavy libraries once, and nothing of ours. In a run `tiecoat` comes from
+the copy, and so it does in every Python that a test starts.
 """
 
 from __future__ import annotations
 
 import contextlib
 import importlib
-import importlib.util
 import os
 import resource
 import shutil
 import signal
 import sys
-import time
 import tomllib
 import traceback
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from types import ModuleType
-from typing import Any
 
 import psutil
 import pytest
@@ -34,6 +30,9 @@ _NOT_COPIED = shutil.ignore_patterns(
 )
 _HEAVY = {
     "duckdb": ["duckdb"],
+    "fluids": ["fluids"],
+    "hypothesis": ["hypothesis.strategies", "hypothesis.stateful"],
+    "iapws": ["iapws"],
     "jinja2": ["jinja2"],
     "matplotlib": ["matplotlib.figure"],
     "pandas": ["pandas"],
@@ -43,26 +42,8 @@ _HEAVY = {
     "pydantic": ["pydantic"],
     "scikit-image": ["skimage.measure"],
     "scipy": ["scipy.stats", "scipy.optimize"],
+    "statsmodels": ["statsmodels.api"],
 }
-
-
-@dataclass(frozen=True)
-class Run:
-    """Tests to be run: their files, in order, and what looks on as a pytest plugin."""
-
-    files: tuple[str, ...]
-    plugin: object
-    limit_s: float
-    environment: dict[str, str] = field(default_factory=dict)
-    listen: bool = False
-
-
-@dataclass(frozen=True)
-class Ended:
-    """How a run ended: the exit code of pytest, or None where its time was over."""
-
-    code: int | None
-    printed: Path
 
 
 class Copy:
@@ -74,11 +55,8 @@ class Copy:
         self.site = folder / "site"
         self.tmp = folder / "tmp"
         self.log = folder / "printed.txt"
+        self.calls = folder / "calls.txt"
         self._changes = 0
-        self.make()
-
-    def make(self) -> None:
-        """Make the copy, anew if there is one."""
         shutil.rmtree(self.folder, ignore_errors=True)
         shutil.copytree(ROOT, self.tree, symlinks=True, ignore=_NOT_COPIED)
         self._lay_out()
@@ -98,51 +76,45 @@ class Copy:
         place.write_text(text, encoding="utf-8")
         os.utime(place, (status.st_atime, status.st_mtime + 10 * self._changes))
 
-    def _lay_out(self) -> None:
-        """Make the package of the folders that the project's settings name."""
-        settings = tomllib.loads((self.tree / "pyproject.toml").read_text(encoding="utf-8"))
-        folders = settings["tool"]["setuptools"]["package-dir"]
-        package = self.site / "tiecoat"
-        package.mkdir(parents=True)
-        for path in (self.tree / folders["tiecoat"]).iterdir():
-            (package / path.name).symlink_to(path)
-        for name, folder in folders.items():
-            if name != "tiecoat":
-                (package / name.removeprefix("tiecoat.")).symlink_to(self.tree / folder)
-
     @contextlib.contextmanager
-    def changed(self, module: str, source: str) -> Iterator[None]:
-        """Put another source in the place of a module for a while."""
-        before, status = self.read(module), (self.tree / module).stat()
-        self.write(module, source)
+    def changed(self, path: str, text: str) -> Iterator[None]:
+        """Put another text in the place of a file for a while."""
+        before, status = self.read(path), (self.tree / path).stat()
+        self.write(path, text)
         try:
             yield
         finally:
-            self.write(module, before)
-            os.utime(self.tree / module, ns=(status.st_atime_ns, status.st_mtime_ns))
+            self.write(path, before)
+            os.utime(self.tree / path, ns=(status.st_atime_ns, status.st_mtime_ns))
 
-    def start(self, run: Run) -> int:
-        """Fork a process that runs the tests, and return its id."""
-        shutil.rmtree(self.tmp, ignore_errors=True)
-        for folder in (self.tmp, self.tmp / "home"):
-            folder.mkdir(parents=True)
+    def run(self, files: Sequence[str], plugin: object) -> int:
+        """Run pytest in a fork, with the files of tests and a plugin; return how that ended."""
         sys.stdout.flush()
         sys.stderr.flush()
-        if pid := os.fork():
-            return pid
-        code = 3
+        pid = os.fork()
+        if not pid:
+            code = 3
+            try:
+                self._enter()
+                code = int(pytest.main(self._arguments(files), plugins=[plugin]))
+            except BaseException:  # noqa: BLE001 - nothing may get from here into the parent's code
+                traceback.print_exc()
+            finally:
+                sys.stdout.flush()
+                sys.stderr.flush()
+                os._exit(code)
         try:
-            self._enter(run)
-            code = int(pytest.main(self._arguments(run), plugins=[run.plugin]))
-        except BaseException:  # noqa: BLE001 - nothing may get from here into the code of the parent
-            traceback.print_exc()
+            return os.waitstatus_to_exitcode(os.waitpid(pid, 0)[1])
         finally:
-            sys.stdout.flush()
-            sys.stderr.flush()
-            os._exit(code)
+            self.end(pid)
+
+    def clear(self) -> None:
+        """Empty the folder for what tests leave."""
+        shutil.rmtree(self.tmp, ignore_errors=True)
+        (self.tmp / "home").mkdir(parents=True)
 
     def end(self, pid: int) -> None:
-        """End what a run has left: its group, and whatever it started elsewhere."""
+        """End what a process has left: its group, and whatever it started elsewhere."""
         with contextlib.suppress(ProcessLookupError):
             os.killpg(pid, signal.SIGKILL)
         for process in psutil.process_iter():
@@ -150,51 +122,49 @@ class Copy:
                 if process.environ().get(MARK) == str(self.folder):
                     process.kill()
 
-    def _arguments(self, run: Run) -> list[str]:
+    def _lay_out(self) -> None:
+        """Make the package of the folders that the project's settings name, and what listens."""
+        settings = tomllib.loads((self.tree / "pyproject.toml").read_text(encoding="utf-8"))
+        folders = settings["tool"]["setuptools"]["package-dir"]
+        package = self.site / "tiecoat"
+        package.mkdir(parents=True)
+        (self.site / "calls_heard.py").symlink_to(self.tree / "tests/campaign/calls_heard.py")
+        for path in (self.tree / folders["tiecoat"]).iterdir():
+            (package / path.name).symlink_to(path)
+        for name, folder in folders.items():
+            if name != "tiecoat":
+                (package / name.removeprefix("tiecoat.")).symlink_to(self.tree / folder)
+
+    def _arguments(self, files: Sequence[str]) -> list[str]:
         # plugins may have been loaded with the libraries
         loaded = "ignore:Module already imported so cannot be rewritten"
-        how = ["-x", "-q", "-n", "0", "-p", "no:cacheprovider", "--tb=short", "-W", loaded]
-        if run.listen:
-            how.remove("-x")
-        return [*how, f"--basetemp={self.tmp / 'pytest'}", f"--rootdir={self.tree}", *run.files]
+        how = ["-s", "-q", "-n", "0", "-p", "no:cacheprovider", "--tb=short", "-W", loaded]
+        return [*how, f"--basetemp={self.tmp / 'pytest'}", f"--rootdir={self.tree}", *files]
 
-    def _enter(self, run: Run) -> None:
+    def _enter(self) -> None:
         """Turn this process into one in which the copy is all there is."""
         os.setsid()
-        log = os.open(self.log, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
+        self.clear()
+        log = os.open(self.log, os.O_WRONLY | os.O_CREAT | os.O_TRUNC | os.O_APPEND, 0o600)
         nothing = os.open(os.devnull, os.O_RDONLY)
         for source, target in ((nothing, 0), (log, 1), (log, 2)):
             os.dup2(source, target)
         resource.setrlimit(resource.RLIMIT_AS, (MEMORY, MEMORY))
         os.chdir(self.tree)
-        listener = self.tree / "tests/campaign/calls"
-        places = [*([str(listener)] if run.listen else []), str(self.site)]
         os.environ.pop("TIECOAT_CAMPAIGN", None)
         os.environ |= {
             MARK: str(self.folder),
-            "PYTHONPATH": os.pathsep.join(places),
+            "PYTHONPATH": str(self.site),
             "HOME": str(self.tmp / "home"),
             "TMPDIR": str(self.tmp),
             "HYPOTHESIS_STORAGE_DIRECTORY": str(self.tmp / "hypothesis"),
-            "CALLS_IN": f"{self.site / 'tiecoat'}{os.sep}",
-            **run.environment,
+            "CALLS_TO": str(self.calls),
         }
         sys.path[:] = [str(self.site), *(p for p in sys.path if not _is_ours(p))]
         for name, module in list(sys.modules.items()):
             if _is_ours(getattr(module, "__file__", None)):
                 del sys.modules[name]
         sys.modules["__main__"] = ModuleType("__main__")  # that workers do not start from ours
-        if run.listen:
-            _begin_to_listen(listener / "sitecustomize.py")
-
-
-def _begin_to_listen(path: Path) -> None:
-    """Do what Python does of itself when a test starts another one."""
-    spec = importlib.util.spec_from_file_location("sitecustomize", path)
-    assert spec is not None
-    assert spec.loader is not None
-    sys.modules["sitecustomize"] = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(sys.modules["sitecustomize"])
 
 
 def _is_ours(path: str | None) -> bool:
@@ -210,46 +180,3 @@ def load_libraries() -> None:
         if any(text.startswith(name) for text in required):
             for module in modules:
                 importlib.import_module(module)
-
-
-def work_through(
-    tasks: Iterator[Callable[[Copy], Any]], copies: list[Copy], over: Callable[[], bool]
-) -> None:
-    """Work through tasks, as many at once as there are copies, until none is left or it is over.
-
-    A task is a generator: it is given a copy, yields a run, and is sent how that ended.
-    """
-    free = list(copies)
-    busy: dict[int, tuple[Copy, Any, float]] = {}
-
-    def go_on(copy: Copy, task: Any, ended: Ended | None) -> None:
-        try:
-            run = task.send(ended)
-        except StopIteration:
-            free.append(copy)
-            return
-        pid = copy.start(run)
-        busy[pid] = copy, task, time.monotonic() + run.limit_s
-
-    left = True
-    try:
-        while busy or left:
-            while free and left:
-                task = None if over() else next(tasks, None)
-                left = task is not None
-                if task is not None:
-                    copy = free.pop()
-                    go_on(copy, task(copy), None)
-            for pid, (copy, task, until) in list(busy.items()):
-                gone, status = os.waitpid(pid, os.WNOHANG)
-                if gone or time.monotonic() > until:
-                    copy.end(pid)
-                    if not gone:
-                        os.waitpid(pid, 0)
-                    del busy[pid]
-                    code = os.waitstatus_to_exitcode(status) if gone else None
-                    go_on(copy, task, Ended(code, copy.log))
-            time.sleep(0.02)
-    finally:
-        for pid, (copy, _, _) in busy.items():
-            copy.end(pid)
