@@ -25,7 +25,6 @@ from typing import Any
 import pytest
 from tree_copies import ROOT, Copy
 
-BUDGET_S = 10.0  # for the tests of one change, by the time that they took when listened to
 FILE_S = 0.3  # to load a test file, where a run is made for one change alone
 PATIENCE_S = 900  # for a whole test file
 LEFT_OUT = ("campaign/", "bench/", "extend/strangers/")  # random, no tests, packages of their own
@@ -68,9 +67,9 @@ def files_of_tests(globs: Sequence[str]) -> list[str]:
     return [name for name in named if not name.startswith(LEFT_OUT)]
 
 
-def digest(paths: Iterable[Path]) -> str:
-    """Return a digest of files and of where they are."""
-    found = hashlib.sha256()
+def digest(paths: Iterable[Path], said: str = "") -> str:
+    """Return a digest of files and of where they are, and of what else is said."""
+    found = hashlib.sha256(said.encode())
     for path in sorted(paths):
         content = hashlib.sha256(path.read_bytes()).hexdigest() if path.exists() else "gone"
         found.update(f"{path.relative_to(ROOT).as_posix()} {content}\n".encode())
@@ -264,7 +263,7 @@ def heard(place: Path) -> Heard | None:
 
 @dataclass(frozen=True)
 class Chosen:
-    """The tests for a change, how many more would take too long, and a digest of their files.
+    """The tests for a change, how many more would take too long, and a digest of the chosen ones.
 
     `seconds` says what it takes to run each of the tests alone.
     """
@@ -275,11 +274,15 @@ class Chosen:
     digest: str
 
 
-def choose(every: Sequence[Heard], module: str, function: str, *, alone: bool) -> Chosen:
+def choose(
+    every: Sequence[Heard], budget_s: float, module: str, function: str, *, alone: bool
+) -> Chosen:
     """Return the tests for a change: the quickest first, those of its module before others.
 
     Parameters
     ----------
+    budget_s
+        For all of them, by the time that they took when listened to.
     module
         As it was listened to: the path below the package.
     function
@@ -303,7 +306,7 @@ def choose(every: Sequence[Heard], module: str, function: str, *, alone: bool) -
         return quick, mirror not in test.file, room not in test.file, test.file
 
     chosen: list[Test] = []
-    budget_s, left, paid = BUDGET_S, 0, set[str]()
+    left, paid = 0, set[str]()
     for of_file, test in sorted(callers, key=nearest):
         unpaid = {test.file, *test.shares} - paid
         cost_s = test.seconds + sum(of_file.shared.get(one, FILE_S * alone) for one in unpaid)
@@ -313,12 +316,13 @@ def choose(every: Sequence[Heard], module: str, function: str, *, alone: bool) -
             chosen.append(test)
             budget_s -= cost_s
             paid |= unpaid
+    names = "\n".join(test.name for test in chosen)
     costs_s = {test.name: of_file.cost_s(test) for of_file, test in callers}
     return Chosen(
         tests=tuple(chosen),
         seconds={test.name: costs_s[test.name] for test in chosen},
         left_out=left,
-        digest=digest({ROOT / test.file for test in chosen}),
+        digest=digest({ROOT / test.file for test in chosen}, names),
     )
 
 

@@ -1,7 +1,7 @@
 """Changes the code on purpose and counts the changes that no test notices.
 
 python tests/campaign/mutate.py [--modules GLOB ...] [--tests GLOB ...] [--per-module N]
-                                [--minutes M] [--work FOLDER]
+                                [--seconds S] [--minutes M] [--work FOLDER]
 
 Each change (mutators.py) is shown to the tests that call the changed function (covering.py), until
 one fails. One process has loaded the tests of a copy of the tree and forks for each change
@@ -65,9 +65,11 @@ def listened(copy: Copy, work: Path, globs: Sequence[str]) -> list[Heard]:
     return every
 
 
-def trials(globs: Sequence[str], count: int, every: Sequence[Heard]) -> list[Trial]:
+def trials(
+    globs: Sequence[str], count: int, every: Sequence[Heard], budget_s: float
+) -> list[Trial]:
     """Return the changes to try of each module."""
-    chosen = cache(partial(choose, every))
+    chosen = cache(partial(choose, every, budget_s))
     found = []
     for module in modules(globs):
         text = (ROOT / "core" / module).read_text(encoding="utf-8")
@@ -123,6 +125,13 @@ def main() -> int:
         help="test files below tests/ to be listened to; by default all",
     )
     parser.add_argument("--per-module", type=int, default=30, metavar="N")
+    parser.add_argument(
+        "--seconds",
+        type=float,
+        default=10.0,
+        metavar="S",
+        help="of tests that a change is shown to; what survived is shown to more once this is more",
+    )
     parser.add_argument("--minutes", type=float, default=float("inf"), metavar="M")
     parser.add_argument(
         "--work",
@@ -141,7 +150,7 @@ def main() -> int:
     listened_to = listened(copy, work, asked.tests)
     for module in modules(["*"]):
         copy.write(f"core/{module}", plain((ROOT / "core" / module).read_text(encoding="utf-8")))
-    every = trials(asked.modules, asked.per_module, listened_to)
+    every = trials(asked.modules, asked.per_module, listened_to, asked.seconds)
     results = Results(work / "results.jsonl")
     todo = [trial for trial in every if not trial.known(results)]
     print(
