@@ -6,6 +6,7 @@ well as its time.
 
 from __future__ import annotations
 
+import ast
 import hashlib
 import importlib
 import json
@@ -14,12 +15,12 @@ import signal
 import time
 from bisect import bisect
 from collections import defaultdict
-from collections.abc import Collection, Generator, Iterable, Sequence
+from collections.abc import Collection, Generator, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from fnmatch import fnmatch
 from functools import _lru_cache_wrapper
 from gc import get_objects
-from pathlib import Path, PurePosixPath
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -45,7 +46,8 @@ class Heard:
     """What was heard of a test file: its tests, those that fail, what they share, who calls what.
 
     `shared` has the seconds of what is shared. `calls` goes by source and function; it holds names
-    of tests, and "" for what was called when the file was loaded.
+    of tests, and "" for what was called when the file was loaded. `names` has the modules that the
+    file itself imports, as paths below the package.
     """
 
     file: str
@@ -53,6 +55,7 @@ class Heard:
     failed: tuple[str, ...]
     shared: dict[str, float]
     calls: dict[str, frozenset[str]]
+    names: frozenset[str]
 
     def cost_s(self, test: Test) -> float:
         """Return what it takes to run a test alone."""
@@ -258,7 +261,15 @@ def heard(place: Path) -> Heard | None:
         failed=tuple(name for name, outcome in ends.items() if outcome == "failed"),
         shared={name: seconds.get(name, 0.0) for of in shares.values() for name in of},
         calls={key: frozenset(of) for key, of in calls.items()},
+        names=frozenset(_imports((ROOT / said["file"]).read_text(encoding="utf-8"))),
     )
+
+
+def _imports(source: str) -> Iterator[str]:
+    for node in ast.walk(ast.parse(source)):
+        if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("tiecoat."):
+            path = str(node.module).removeprefix("tiecoat.").replace(".", "/")
+            yield from (f"{path}.py", *(f"{path}/{one.name}.py" for one in node.names))
 
 
 @dataclass(frozen=True)
@@ -277,7 +288,7 @@ class Chosen:
 def choose(
     every: Sequence[Heard], budget_s: float, module: str, function: str, *, alone: bool
 ) -> Chosen:
-    """Return the tests for a change: the quickest first, those of its module before others.
+    """Return the tests for a change: those of files that import its module, then the quickest.
 
     Parameters
     ----------
@@ -290,8 +301,7 @@ def choose(
     alone
         Whether this runs when modules are loaded, which a run must do for this change alone.
     """
-    path = PurePosixPath(module)
-    room, mirror = f"tests/{path.parts[0]}/", f"/test_{path.stem}"
+    room = f"tests/{module.partition('/')[0]}/"
     callers = [
         (of_file, test)
         for of_file in every
@@ -300,10 +310,10 @@ def choose(
         if test.name in own
     ]
 
-    def nearest(caller: tuple[Heard, Test]) -> tuple[int, bool, bool, str]:
+    def nearest(caller: tuple[Heard, Test]) -> tuple[bool, int, bool, str]:
         of_file, test = caller
         quick = bisect((0.1, 1.0), of_file.cost_s(test))
-        return quick, mirror not in test.file, room not in test.file, test.file
+        return module not in of_file.names, quick, room not in test.file, test.file
 
     chosen: list[Test] = []
     left, paid = 0, set[str]()
@@ -338,8 +348,7 @@ def _callers(of_file: Heard, module: str, function: str, alone: bool) -> Collect
     """
     if not alone:
         return of_file.calls.get(f"{module} {function}", frozenset())
-    name = f"tiecoat.{module.removesuffix('.py').replace('/', '.')} import"
-    if name in (ROOT / of_file.file).read_text(encoding="utf-8"):
+    if module in of_file.names:
         return {test.name for test in of_file.tests}
     of_module = [of for key, of in of_file.calls.items() if key.startswith(f"{module} ")]
     return frozenset().union(*of_module)
