@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pandas as pd
@@ -10,7 +11,7 @@ import pytest
 from statsmodels.regression.mixed_linear_model import MixedLM
 from study_tables import compared, panel_rows, register
 
-from tiecoat.compare.batch_scatter import BatchScatter, batch_scatter, same_recipes
+from tiecoat.compare.batch_scatter import BatchScatter, batch_scatter, same_recipes, told_scatter
 from tiecoat.compare.first_place import RankingChange, clear_first
 from tiecoat.compare.properties import Property
 from tiecoat.compare.ranking import Ranking, rank
@@ -160,6 +161,45 @@ def test_batches_that_differ_no_more_than_panels_do_have_no_scatter() -> None:
     assert str(caught.value) == (
         "no recipe has two batches with it: how batches differ is not known"
     )
+
+
+def test_recipes_of_one_known_batch_tell_nothing_of_the_scatter_of_batches() -> None:
+    """By hand: means 80 and 84, panels one off them, so 8 / 1 - 4 / 2 * 1 / 2; nothing else counts.
+
+    Neither a batch of another recipe, nor lower bounds, counts, or a batch of one panel.
+    """
+    known: Samples = {
+        "RB-010": sample("RB-010", np.array([79.0, 81.0])),
+        "RB-020": sample("RB-020", np.array([83.0, 85.0])),
+        "RB-021": NotDeterminable("no values"),
+        "RB-022": replace(sample("RB-022", np.array([10.0, 90.0])), is_floor=True),
+        "RB-023": replace(sample("RB-023", np.array([10.0, 90.0])), areas=np.array([1.0, 1.0])),
+        "RB-024": sample("RB-024", np.array([10.0])),
+    }
+    alone: Samples = {"RB-030": sample("RB-030", np.array([10.0, 90.0]))}
+    assert batch_scatter(GLOSS, [known, alone]) == BatchScatter(math.sqrt(7), 1, 2)
+
+
+@pytest.mark.parametrize(
+    ("found", "told"),
+    [
+        ({}, "no recipe in the archive has several batches: how batches differ is not known"),
+        (
+            {"gloss": NotDeterminable("")},
+            "no recipe in the archive has several batches: how batches differ is not known",
+        ),
+        (
+            {"gloss": NotDeterminable(""), "haze": BatchScatter(1.0, 1, 2)},
+            "how batches differ is not known of gloss",
+        ),
+        ({"haze": BatchScatter(1.0, 1, 2)}, ""),
+    ],
+)
+def test_why_the_scatter_of_batches_is_not_known(
+    found: dict[str, BatchScatter | NotDeterminable], told: str
+) -> None:
+    """Of no property, of some, or of none that is asked about."""
+    assert told_scatter(found) == told
 
 
 def test_batches_made_again_can_take_the_first_place_away() -> None:
