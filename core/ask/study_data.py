@@ -116,15 +116,15 @@ def study_data(archive: Archive, study: Study) -> StudyData:
     only = _batches(archive, study, register)
     results = {kind: _results(archive, kind, only, left_out) for kind in kinds}
     rows = {kind: as_of_now(archive, kind, _of_batches(archive.read, kind, only)) for kind in kinds}
-    panels = archive.read("panels") if "panels" in archive.kinds() else _no_panels()
+    panels = archive.read("panels") if "panels" in archive.kinds() else no_panels()
     measurements = archive.measurements(withdrawn=True)
     comparison = compare(
         study,
         results=results,
         batches=register,
-        raw={kind: rows[kind] for kind in study.raw_kinds() if kind in rows},
         panels=panels,
         filed=measurements[measurements["withdrawn"].isna()],
+        raw={kind: rows[kind] for kind in study.raw_kinds() if kind in rows},
         choices=archive.lab.settings.evaluate,
     )
     ranking, no_ranking = _ranking(comparison)
@@ -216,5 +216,6 @@ def _no_register() -> pd.DataFrame:
     return pd.DataFrame({name: pd.Series(dtype="str") for name in OF_BATCHES})
 
 
-def _no_panels() -> pd.DataFrame:
+def no_panels() -> pd.DataFrame:
+    """Return a register of panels that holds none."""
     return pd.DataFrame({name: pd.Series(dtype="str") for name in ("batch", "panel")})

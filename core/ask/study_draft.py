@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import pandas as pd
 
 from tiecoat.ask.evaluate import evaluate
+from tiecoat.ask.study_data import no_panels
 from tiecoat.compare.comparison import Comparison, compare
 from tiecoat.compare.properties import CATALOGUE
 from tiecoat.compare.study import Study, kept_id
@@ -61,9 +62,9 @@ def draft_study(archive: Archive, batches: Sequence[str], file: str) -> str:
         study,
         results=results,
         batches=register,
-        raw=raw,
-        panels=archive.read("panels") if "panels" in there else None,
+        panels=archive.read("panels") if "panels" in there else no_panels(),
         filed=archive.measurements(),
+        raw=raw,
         choices=archive.lab.settings.evaluate,
     )
     return draft(comparison, _hours(comparison, results), results, file)

@@ -5,9 +5,9 @@ comparison = compare(                               # tiecoat.compare.comparison
     study,
     results={kind: archive.evaluate(kind) for kind in study.kinds()},
     batches=archive.read("batches"),
+    panels=archive.read("panels"),                  # only like is compared with like
+    filed=archive.measurements(),                   # as the coats were on the day
     raw={kind: archive.read(kind) for kind in study.raw_kinds()},
-    panels=archive.read("panels"),                  # or coat systems are not told apart
-    filed=archive.measurements(),                   # or each coat counts from the first day on
     choices=archive.lab.settings.evaluate,
 )
 comparison.table()                                  # verdicts, a row each

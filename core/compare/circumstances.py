@@ -65,11 +65,11 @@ class PanelRegister:
     days: Mapping[str, pd.Timestamp]
 
     @classmethod
-    def of(cls, panels: pd.DataFrame | None, filed: pd.DataFrame | None) -> PanelRegister:
+    def of(cls, panels: pd.DataFrame, filed: pd.DataFrame) -> PanelRegister:
         """Return it from the register of panels and the list of measurements."""
-        rows = {} if panels is None else {str(one["panel"]): one for one in _records(panels)}
+        rows = {str(one["panel"]): one for one in _records(panels)}
         days: dict[str, pd.Timestamp] = {}
-        if filed is not None and panels is not None and {*LATER_COATS} & {*panels.columns}:
+        if {*LATER_COATS} & {*panels.columns}:
             known = filed.dropna(subset=["measured_at"])
             days = dict(zip(known["measurement"].astype(str), known["measured_at"], strict=True))
         return cls(rows, days)

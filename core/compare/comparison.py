@@ -123,9 +123,9 @@ def compare(
     *,
     results: Mapping[str, pd.DataFrame],
     batches: pd.DataFrame,
+    panels: pd.DataFrame,
+    filed: pd.DataFrame,
     raw: Mapping[str, pd.DataFrame] | None = None,
-    panels: pd.DataFrame | None = None,
-    filed: pd.DataFrame | None = None,
     choices: Choices | None = None,
 ) -> Comparison:
     """Compare candidates with the control.
@@ -139,12 +139,12 @@ def compare(
         that are needed. A kind without data may be left out.
     batches
         The register, as `archive.read("batches")` gives it.
-    raw
-        Rows by kind, as `archive.read` gives them; `study.raw_kinds()` names those needed.
     panels
         The register of panels, as `archive.read("panels")` gives it: what is compared with what.
     filed
         Every measurement, as `archive.measurements()` lists it: on which day it was made.
+    raw
+        Rows by kind, as `archive.read` gives them; `study.raw_kinds()` names those needed.
     choices
         What the laboratory has set; for lower bounds of the strength.
     """
@@ -158,11 +158,13 @@ def compare(
     order = [control, *(one for one in chosen if one != control)] if control else []
     registered = batches[batches["batch"].isin(order or chosen)]
     registered = registered.set_index("batch", drop=False).rename_axis(None)
-    cautions = (ONE_BATCH, *repeated_recipes(registered, control), SUPPORT)
     if len(order) == 1:
         problems.append("there is no candidate to compare with the control")
     found = _samples(study, tables, order) if len(order) > 1 else []
     settled, lacking = verdicts(found, registered, control, study.alike_words())
+    repeated = repeated_recipes(registered, control)
+    untold = tables.untold(one for one, _ in found)
+    cautions = (ONE_BATCH, *repeated, *untold, SUPPORT)
     return Comparison(
         study=study,
         control=control,

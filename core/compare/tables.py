@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TypeAlias
 
@@ -33,6 +33,7 @@ from tiecoat.compare.selection import only_panels
 from tiecoat.compare.study import Study
 from tiecoat.contract.choices import Choices
 from tiecoat.evaluate.estimate import NotDeterminable
+from tiecoat.wording import listed
 
 Only: TypeAlias = Mapping[str, tuple[str, ...]]  # part of the circumstances: those wanted
 
@@ -161,6 +162,17 @@ class StudyTables:
         if wanted.method == "counts":
             return count_samples(rows, wanted, order)
         return samples(rows, wanted, order, of_panels=wanted.kind in self.panel_kinds)
+
+    def untold(self, compared: Iterable[Property]) -> Iterator[str]:
+        """Return a sentence for what the register does not tell of the panels compared."""
+        of_panels = [one for one in compared if one.kind in self.panel_kinds and one.circumstances]
+        for part in ("coat_system", "substrate"):
+            lines = [one.line_label for one in of_panels if not getattr(one.circumstances, part)]
+            if lines:
+                yield (
+                    f"the register tells no {NAMES[part]} of the panels compared on"
+                    f" {listed(list(dict.fromkeys(lines)))}: that it is the same is taken on trust"
+                )
 
     def rows_at_all(self, line: Property) -> pd.DataFrame:
         """Return the rows of the property that a line is of, in all circumstances."""

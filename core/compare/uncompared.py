@@ -56,7 +56,7 @@ class NotCompared:
 def not_compared(
     tables: StudyTables,
     compared: Sequence[Property],
-    filed: pd.DataFrame | None,
+    filed: pd.DataFrame,
     order: Sequence[str],
 ) -> Iterator[NotCompared]:
     """Return what is filed for these batches and not compared.
@@ -74,8 +74,7 @@ def not_compared(
         The control, then the candidates.
     """
     kinds = {one.kind for one in compared}
-    if filed is not None:
-        yield from _kinds(filed[filed["batch"].isin(order)], kinds)
+    yield from _kinds(filed[filed["batch"].isin(order)], kinds)
     quantities = {(one.kind, one.quantity) for one in compared}
     for known in CATALOGUE.values():
         if known.kind in kinds and (known.kind, known.quantity) not in quantities:

@@ -77,6 +77,16 @@ def panel_rows(
     return together(parts)
 
 
+NONE_FILED = pd.DataFrame(columns=["measurement", "kind", "batch", "measured_at"])
+
+
+def panels_of(*tables: pd.DataFrame) -> pd.DataFrame:
+    """Return a register in which all panels of these tables are coated alike."""
+    rows = pd.concat([one[["batch", "panel"]] for one in tables], ignore_index=True)
+    rows = rows[rows["panel"].fillna("") != ""].drop_duplicates()
+    return rows.assign(coat_system="epoxy primer", substrate="steel")
+
+
 def compared(
     table: pd.DataFrame,
     study: Study | str,
@@ -91,6 +101,8 @@ def compared(
         load_study(study) if isinstance(study, str) else study,
         results={kind: table},
         batches=register(known) if batches is None else batches,
+        panels=panels_of(table, *(raw or {}).values()),
+        filed=NONE_FILED,
         raw=raw,
     )
 

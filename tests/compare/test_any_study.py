@@ -7,7 +7,7 @@ from contextlib import suppress
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from study_tables import panel_rows, register
+from study_tables import NONE_FILED, panel_rows, panels_of, register
 
 from tiecoat.compare.comparison import compare
 from tiecoat.compare.dose import dose_trends, trend_table
@@ -53,6 +53,8 @@ def test_no_study_ends_in_a_traceback(
         batches=register(
             BATCHES, doses={"RB-012": 9.0}, candidates={"RB-011": "talc", "RB-012": "talc"}
         ),
+        panels=panels_of(table),
+        filed=NONE_FILED,
     )
     assert len(comparison.table()) == len(comparison.verdicts)
     for one in comparison.verdicts:

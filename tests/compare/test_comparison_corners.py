@@ -9,7 +9,7 @@ import pandas as pd
 import pytest
 from panels_elsewhere import against_a_control
 from scipy.stats import norm, ttest_ind
-from study_tables import CRATERS, compared, of, panel_rows, register
+from study_tables import CRATERS, NONE_FILED, compared, of, panel_rows, panels_of, register
 
 from tiecoat.compare.comparison import Comparison, compare
 from tiecoat.compare.properties import Property
@@ -307,7 +307,14 @@ def counted(values: dict[str, list[float]], hours: list[float] | None = None) ->
         ]
     ).astype({"batch": "str", "panel": "str"})
     batches = register([*values, "RB-019"])
-    return compare(load_study(CRATERS), results={}, batches=batches, raw={"defects": rows})
+    return compare(
+        load_study(CRATERS),
+        results={},
+        batches=batches,
+        panels=panels_of(rows),
+        filed=NONE_FILED,
+        raw={"defects": rows},
+    )
 
 
 def test_counts_of_one_panel_say_that_it_is_one() -> None:
@@ -434,7 +441,12 @@ def strengths(
         ]
     ).astype({"batch": "str", "panel": "str", "failure": "str"})
     return compare(
-        load_study(study), results={}, batches=register(list(values)), raw={"pull_off": rows}
+        load_study(study),
+        results={},
+        batches=register(list(values)),
+        panels=panels_of(rows),
+        filed=NONE_FILED,
+        raw={"pull_off": rows},
     )
 
 
@@ -444,6 +456,8 @@ def test_no_pull_off_tests_at_all_are_told() -> None:
         load_study(STRENGTH),
         results={},
         batches=register(list(VALUES)),
+        panels=panels_of(PANELS),
+        filed=NONE_FILED,
         raw={"pull_off": PANELS[:0]},
     )
     assert found.problems == ("pull-off strength: there are no rows of pull_off",)

@@ -9,8 +9,9 @@ import pandas as pd
 import pytest
 from panels_elsewhere import against_a_control
 from scipy.stats import chi2, chisquare, dunnett, ttest_ind
-from study_tables import CRATERS, compared, of, panel_rows, register
+from study_tables import CRATERS, NONE_FILED, compared, of, panel_rows, panels_of, register
 
+from tiecoat.ask.study_data import no_panels
 from tiecoat.compare.comparison import compare
 from tiecoat.compare.study import Study, load_study
 from tiecoat.compare.verdict import Firmness, VerdictWord
@@ -561,6 +562,8 @@ def strength_comparison(candidate: list[list[tuple[float, str]]], study: str = S
         load_study(study),
         results={"pull_off": panel_rows("strength_mean_censored", {"RB-010": [7.0]})},
         batches=register(["RB-010", "RB-011"]),
+        panels=panels_of(rows),
+        filed=NONE_FILED,
         raw={"pull_off": rows},
     )
 
@@ -595,6 +598,8 @@ def test_nothing_but_glue_failures_can_show_better_but_never_worse() -> None:
         load_study(STRENGTH),
         results={},
         batches=register(["RB-010", "RB-011"]),
+        panels=panels_of(rows),
+        filed=NONE_FILED,
         raw={"pull_off": rows},
     )
     assert control.problems == (
@@ -622,6 +627,8 @@ def count_comparison(values: dict[str, list[int]], study: str = CRATERS):  # typ
         load_study(study),
         results={},
         batches=register(list(values)),
+        panels=panels_of(counts(values)),
+        filed=NONE_FILED,
         raw={"defects": counts(values)},
     )
 
@@ -674,7 +681,12 @@ def test_counts_that_cannot_be_are_refused_by_name() -> None:
     )
     rows = counts(values).assign(craters=0.5)
     halves = compare(
-        load_study(CRATERS), results={}, batches=register(list(values)), raw={"defects": rows}
+        load_study(CRATERS),
+        results={},
+        batches=register(list(values)),
+        panels=panels_of(rows),
+        filed=NONE_FILED,
+        raw={"defects": rows},
     )
     assert halves.problems == (
         (
@@ -710,6 +722,12 @@ def test_the_values_behind_it_can_be_plotted() -> None:
 
 def test_an_empty_study_of_an_empty_archive_is_no_error() -> None:
     """Nothing measured yet: no verdicts, and no traceback."""
-    comparison = compare(Study(), results={}, batches=register(["RB-010", "RB-011"]))
+    comparison = compare(
+        Study(),
+        results={},
+        batches=register(["RB-010", "RB-011"]),
+        panels=no_panels(),
+        filed=NONE_FILED,
+    )
     assert comparison.verdicts == ()
     assert comparison.does_no_harm("RB-011") == (False, "cannot tell on any property")

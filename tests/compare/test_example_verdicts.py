@@ -59,9 +59,9 @@ def comparison() -> Comparison:
         study,
         results={kind: archive.evaluate(kind) for kind in kinds},
         batches=archive.read("batches"),
-        raw={kind: archive.read(kind) for kind in study.raw_kinds()},
         panels=archive.read("panels"),
         filed=archive.measurements(),
+        raw={kind: archive.read(kind) for kind in study.raw_kinds()},
         choices=archive.lab.settings.evaluate,
     )
 

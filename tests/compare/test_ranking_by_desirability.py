@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy.stats import t as student
-from study_tables import CRATERS, compared, panel_rows, register
+from study_tables import CRATERS, NONE_FILED, compared, panel_rows, panels_of, register
 
 from tiecoat.compare.comparison import compare
 from tiecoat.compare.desirability import one_sided, overall, two_sided
@@ -238,7 +238,16 @@ def test_draws_of_counts_are_rates() -> None:
         ]
     ).astype({"batch": "str", "panel": "str"})
     batches = register(["RB-010", "RB-011", "RB-012"])
-    ranking = rank(compare(load_study(CRATERS), results={}, batches=batches, raw={"defects": raw}))
+    ranking = rank(
+        compare(
+            load_study(CRATERS),
+            results={},
+            batches=batches,
+            panels=panels_of(raw),
+            filed=NONE_FILED,
+            raw={"defects": raw},
+        )
+    )
     assert ranking.table["batch"].tolist() == ["RB-011", "RB-010", "RB-012"]
     for column in ("desirability", "low", "high"):
         assert ranking.table[column].tolist() == pytest.approx([1, 0.5, 0])

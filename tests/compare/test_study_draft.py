@@ -11,7 +11,7 @@ import numpy as np
 import pandas as pd
 import pytest
 from scipy.stats import t as student
-from study_tables import panel_rows, register
+from study_tables import NONE_FILED, panel_rows, panels_of, register
 from test_like_with_like import ALONE, PLAN, TOPPED, pull_offs, registered
 
 import tiecoat
@@ -126,7 +126,13 @@ def test_names_cannot_break_the_file() -> None:
         }
     )
     results = {"impedance": table, "odd": table[table["quantity"] == "odd"]}
-    comparison = compare(Study(batches=("RB-010", "RB-011")), results=results, batches=register)
+    comparison = compare(
+        Study(batches=("RB-010", "RB-011")),
+        results=results,
+        batches=register,
+        panels=panels_of(table),
+        filed=NONE_FILED,
+    )
     study = load_study(draft(comparison, {}, results, "a.toml"))
     assert study.control == "RB-010"
     assert [one.name for one in study.property] == ["modulus"]  # of the others there is nothing
@@ -142,6 +148,7 @@ def test_lines_of_one_property_are_named() -> None:
         "batches": register(["RB-010", "RB-011"]),
         "raw": {"pull_off": rows},
         "panels": registered(PLAN),
+        "filed": NONE_FILED,
     }
     comparison = compare(Study(), **given)
     lines = [one.label for one in comparison.properties if one.name == "pull-off strength"]
@@ -167,7 +174,13 @@ def test_panels_that_are_equal_say_nothing_of_scatter() -> None:
             "role": ["control", "candidate"],
         }
     )
-    comparison = compare(Study(), results={"impedance": table}, batches=register)
+    comparison = compare(
+        Study(),
+        results={"impedance": table},
+        batches=register,
+        panels=panels_of(table),
+        filed=NONE_FILED,
+    )
     told = comments(draft(comparison, {}, {}, "a.toml"), "modulus")
     assert told.startswith("the panels of each of 2 batches are equal: the spread is not resolved")
     assert "power" not in told

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pandas as pd
-from study_tables import compared, panel_rows, register
+from study_tables import NONE_FILED, compared, panel_rows, panels_of, register
 
 from tiecoat.compare.comparison import Comparison, compare
 from tiecoat.compare.harm import HarmAccount
@@ -37,6 +37,7 @@ def test_a_kind_that_no_property_is_of_is_listed() -> None:
         load_study(GLOSS),
         results={"gloss": panel_rows("gloss", VALUES)},
         batches=register(BOTH),
+        panels=panels_of(panel_rows("gloss", VALUES)),
         filed=filed(gloss=3, pull_off=5, panels=3, batches=1),
     )
     assert told(comparison) == [NotCompared("pull off, 10 measurements", "pull_off", BOTH, UNNAMED)]
@@ -86,7 +87,11 @@ def test_what_the_control_has_none_of_is_listed() -> None:
         }
     )
     comparison = compare(
-        load_study(GLOSS), results={"gloss": table}, batches=register(BOTH), panels=panels
+        load_study(GLOSS),
+        results={"gloss": table},
+        batches=register(BOTH),
+        panels=panels,
+        filed=NONE_FILED,
     )
     assert [one.label for one in comparison.properties] == ["gloss, primer"]
     assert told(comparison) == [
@@ -102,6 +107,7 @@ def test_nothing_is_listed_where_all_is_compared() -> None:
         load_study(GLOSS),
         results={"gloss": panel_rows("gloss", VALUES)},
         batches=register(BOTH),
+        panels=panels_of(panel_rows("gloss", VALUES)),
         filed=filed(gloss=3, panels=1),
     )
     assert told(comparison) == []

@@ -1,8 +1,9 @@
 """Candidates against a control as R finds them: multcomp, t.test and ptukey.
 
 Source: R 4.2.2 with multcomp 1.4-22 and mvtnorm 1.1-3, all of Debian 12 (packages r-base-core,
-r-cran-multcomp); the numbers were computed once with the commands beside them, and no test needs R.
-multcomp integrates at random: its p are good to about 1e-6, its limits to about 1e-3.
+r-cran-multcomp). `Rscript tests/outside/comparisons_in_r.R` computes the numbers with the commands
+that stand beside them here, and was run again on 2026-11-29 with the same outcome; no test needs R.
+multcomp integrates at random: its p and chances are good to about 3e-6, its limits to about 4e-4.
 """
 
 from __future__ import annotations

@@ -42,9 +42,13 @@ def compared(
             "role": ["control", *["candidate"] * (len(batches) - 1)],
         }
     )
+    panels = pd.concat([table, table if raw is None else raw])[["batch", "panel"]]
+    panels = panels[panels["panel"].fillna("") != ""].drop_duplicates()
     return compare(
         load_study(study),
         results={kind: table},
         batches=register,
+        panels=panels.assign(coat_system="epoxy primer", substrate="steel"),
+        filed=pd.DataFrame(columns=["measurement", "kind", "batch", "measured_at"]),
         raw={} if raw is None else {kind: raw},
     )
