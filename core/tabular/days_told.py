@@ -39,9 +39,10 @@ def day_told(found: Attempt) -> tuple[datetime, str] | None:
     for texts in _tiers(found):
         days: dict[datetime, str] = {}
         for text in texts:
-            if _of_another(found, text):
+            told = list(_DAY.finditer(text))
+            if not told or _of_another(found, text):
                 continue
-            for match in _DAY.finditer(text):
+            for match in told:
                 written = " ".join(match[0].split())
                 read = moment([written], habits.zone, habits.time_formats, found.file.order)
                 if not isinstance(read, NoTime):

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import time, timedelta
 
-from tiecoat.dialect.delimited import Cell
+from tiecoat.dialect.delimited import Cell, is_plain
 from tiecoat.dialect.entries import amount
 from tiecoat.dialect.numbers import (
     EMPTY_WORDS,
@@ -71,10 +71,12 @@ def told_mark(columns: Sequence[Sequence[Cell]], delimiter: str | None) -> Decim
     open_ = False
     for cells in columns:
         begun = [cell for cell in cells if isinstance(cell, str) and cell[:1] in "0123456789.,+-−"]
-        numbers = [cell for cell in begun if not is_day(cell) and not is_clock(cell)]
-        if 2 * len(numbers) <= len(begun):
+        plain = [cell for cell in begun if is_plain(cell)]
+        others = [] if len(plain) == len(begun) else [cell for cell in begun if not is_plain(cell)]
+        amounts = [cell for cell in others if not is_day(cell) and not is_clock(cell)]
+        if 2 * (len(plain) + len(amounts)) <= len(begun):
             continue  # times: one that is broken says nothing about numbers
-        texts = [amount(cell)[0] for cell in numbers]
+        texts = [*plain, *(amount(cell)[0] for cell in amounts)]
         found = weigh(texts)
         points, commas = points + found.points, commas + found.commas
         open_ |= not found.commas and any("," in t and two_readings(t) for t in texts)

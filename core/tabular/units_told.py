@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
 from tiecoat.contract import words as shared
 from tiecoat.dialect.units import plain_unit, scale
@@ -44,17 +45,23 @@ def told_for(found: Attempt, role: Role, title: Title) -> str | None:
         *(line for sight in found.file.sights for line in sight.lines),
     ]:
         text = line.text
-        heading, *rest = _NAME.split(text, maxsplit=1)
+        words = [word for word in _unit_words(text) if _fits(word.strip("."), role)]
+        heading, *rest = _NAME.split(text, maxsplit=1) if words else [text]
         if rest and found.lexicon.knows(str(heading).strip()):
             continue  # an entry, which is told above
-        for word in re.findall(r"[^\s,;:()\[\]]+", text):
-            if not _fits(word.strip("."), role) or word == text or not is_unit_title(word):
-                continue
+        for word in words:
             about = text.replace(word, " ")
             if _ALL.search(_plain(about)) or _speaks_of(found, role, about):
                 fitting.add(word.strip("."))
     known = {str(plain_unit(unit)) for unit in fitting}
     return sorted(fitting)[0] if len(known) == 1 else None
+
+
+@lru_cache(maxsize=1024)
+def _unit_words(text: str) -> tuple[str, ...]:
+    """Return the words of a line that are units and not the whole of it."""
+    words = re.findall(r"[^\s,;:()\[\]]+", text)
+    return tuple(word for word in words if word != text and is_unit_title(word))
 
 
 def spoken_for(found: Attempt, role: Role) -> str | None:

@@ -54,6 +54,7 @@ _BESIDE = (
 )
 _GLUED = re.compile(r"\s[^\s,;/]+/[^\s/]+(?:\s\S{1,6})?$")  # a slash that may be within a unit
 _ONE_LETTER = re.compile(r"[^\W\d_]\W?\d*")  # a symbol or the number of something: N., P1
+_COUNT = re.compile(r"[\d#]+")
 _NO_COUNT = re.compile(r"\d\W+\d|\d\s?[°%/]")
 _DOUBLED = re.compile(
     r"(?:(?P<left>[^=]+)=|(?P<name>.*[^\s,]),?\s)\s*(?P<symbol>(?(left).+|[^\s=]{1,4}))", re.DOTALL
@@ -387,7 +388,7 @@ class WordIndex(Generic[P]):
         self._parts: dict[str, list[tuple[str, tuple[str, ...]]]] = {}  # by how they begin
         self._within: set[str] = set()  # words that may begin or end a longer one
         self._gists: dict[str, list[str]] = {}  # keys by what they are without small words
-        self._numbered: list[tuple[re.Pattern[str], P]] = []
+        self._numbered: dict[str, list[tuple[re.Pattern[str], P]]] = {}  # by the word around it
         self._codes: dict[str, list[P]] = {}
         self._told: list[tuple[Callable[[str], bool], P]] = []
         self._coded_before: dict[str, list[P]] = {}
@@ -396,10 +397,10 @@ class WordIndex(Generic[P]):
     def copy(self) -> WordIndex[P]:
         """Return an index of the same words, to which others may be added."""
         other: WordIndex[P] = WordIndex()
-        for name in ("_exact", "_single", "_parts", "_gists", "_codes"):
+        for name in ("_exact", "_single", "_parts", "_gists", "_codes", "_numbered"):
             setattr(other, name, {key: list(known) for key, known in getattr(self, name).items()})
         other._within = set(self._within)
-        other._numbered, other._told = list(self._numbered), list(self._told)
+        other._told = list(self._told)
         return other
 
     def add(self, words: Iterable[str], payload: P, *, numbered: bool = False) -> None:
@@ -437,7 +438,7 @@ class WordIndex(Generic[P]):
         key, gist, parts = _compared(spelling)
         if "#" in key and (len(key) > 1 or numbered):
             pattern = re.compile(re.escape(key).replace(r"\#", r"0*(\d{1,4})"))
-            self._numbered.append((pattern, payload))
+            self._numbered.setdefault(_COUNT.sub("#", key), []).append((pattern, payload))
         elif len(key) == 1 and key.isalpha():
             self._single.setdefault(_one_letter(spelling), []).append((payload, unit))
         elif key:  # a lone # is a word of its own
@@ -518,7 +519,7 @@ class WordIndex(Generic[P]):
                 ]
             counted = _ORDINAL.fullmatch(spelling)
             ordered = bare(f"{counted['name']} {counted['number']}") if counted else ""
-            for pattern, payload in () if _NO_COUNT.search(spelling) else self._numbered:
+            for pattern, payload in self._counting(spelling, key, ordered):
                 if match := pattern.fullmatch(key) or (ordered and pattern.fullmatch(ordered)):
                     fits.append((payload, WordFit(EXACT, len(key), float(match[1]))))
             found += [
@@ -532,6 +533,12 @@ class WordIndex(Generic[P]):
             if all(payload is not other for other, _ in found)
         ]
         return found
+
+    def _counting(self, spelling: str, *keys: str) -> Iterator[tuple[re.Pattern[str], P]]:
+        """Return the numbered words that a spelling may be, told by what stands around the number."""
+        if not _NO_COUNT.search(spelling):
+            for around in dict.fromkeys(_COUNT.sub("#", key) for key in keys if key):
+                yield from self._numbered.get(around, ())
 
     def _doubled(self, title: Title) -> Iterator[tuple[P, WordFit]]:
         """Return what a name and a symbol beside it both stand for: `Conductance G`, `w = 2 pi f`."""
