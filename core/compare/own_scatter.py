@@ -87,8 +87,6 @@ def chance_above(
     freedom = (w[0] + w[1]) ** 2 / (w[0] ** 2 / freedoms[0] + w[1] ** 2 / freedoms[1])
     critical = stdtrit(freedom, 0.5 + confidence / 2) * np.sqrt(parts[0] + parts[1])
     total = float(sum(freedoms))
-    if away == 0:
-        return float(weights @ stdtr(total, -critical))
     return float(weights @ (1 - nctdtr(total, away, critical)))
 
 
