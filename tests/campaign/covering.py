@@ -27,7 +27,7 @@ import pytest
 from tree_copies import ROOT, Copy
 
 FILE_S = 0.3  # to load a test file, where a run is made for one change alone
-PATIENCE_S = 900  # for a whole test file
+PATIENCE_S = 120  # for a whole test file; one that takes longer is left out
 LEFT_OUT = ("campaign/", "bench/", "extend/strangers/")  # random, no tests, packages of their own
 
 
@@ -118,7 +118,7 @@ class Listening:
             os.waitpid(pid, 0)
             self.copy.end(pid)
             if not place.exists():
-                raise pytest.UsageError(f"{file} did not come to an end")
+                _Hearing(()).write(file, place, (), ())
         return True
 
 

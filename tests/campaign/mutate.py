@@ -60,8 +60,11 @@ def listened(copy: Copy, work: Path, globs: Sequence[str]) -> list[Heard]:
         if copy.run(list(new), Listening(new, copy)) != pytest.ExitCode.OK:
             raise SystemExit(copy.log.read_text(errors="replace"))
     every = [of_file for place in places.values() if (of_file := heard(place))]
-    for name in (name for of_file in every for name in of_file.failed):
-        print(f"left out, for it fails on the code as it is: {name}")
+    for of_file in every:
+        if not of_file.tests:
+            print(f"left out, for it takes too long, or all of it is skipped: {of_file.file}")
+        for name in of_file.failed:
+            print(f"left out, for it fails on the code as it is: {name}")
     return every
 
 

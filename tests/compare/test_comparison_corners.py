@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import fields
 
 import numpy as np
 import pandas as pd
@@ -17,7 +18,7 @@ from tiecoat.compare.ranking import rank
 from tiecoat.compare.raw_samples import checked_counts
 from tiecoat.compare.samples import if_equal, is_near, result_rows
 from tiecoat.compare.study import load_study
-from tiecoat.compare.verdict import Firmness, VerdictWord
+from tiecoat.compare.verdict import Firmness, Verdict, VerdictWord
 from tiecoat.evaluate.estimate import NotDeterminable
 from tiecoat.evaluate.result import results
 
@@ -61,10 +62,19 @@ def test_a_ratio_without_a_margin_has_no_limits() -> None:
 
 
 def test_a_control_alone_has_nobody_to_be_compared_with() -> None:
-    """It is said, and no verdict is made up."""
+    """It is said, and neither verdict nor property is made up; an empty table has all columns."""
     found = compared(PANELS[PANELS["batch"] == "RB-010"], GLOSS)
     assert found.problems == ("there is no candidate to compare with the control",)
     assert found.verdicts == ()
+    assert found.properties == ()
+    assert list(found.table()) == [one.name for one in fields(Verdict)]
+
+
+def test_where_more_panels_would_not_help_no_number_of_them_is_told() -> None:
+    """No margin is stated: the column of the table holds no number, and is one of numbers."""
+    needed = compared(PANELS, GLOSS.replace("margin = 5", 'scale = "ratio"')).table()["needed"]
+    assert needed.dtype == float
+    assert needed.isna().all()
 
 
 def test_no_results_at_all_are_told_as_such() -> None:

@@ -4,6 +4,7 @@ import iapws
 import numpy as np
 import pytest
 
+from tiecoat.evaluate.estimate import NotDeterminable
 from tiecoat.evaluate.wet_paint.water import water_density_kg_m3
 
 # °C -> kg/m³; Tanaka et al., Metrologia 38 (2001) 301, values of the formula (from memory)
@@ -34,3 +35,13 @@ def test_iapws_95_gives_the_same_density(celsius: float) -> None:
     """
     other = iapws.IAPWS95(T=celsius + 273.15, P=0.101325).rho
     assert float(water_density_kg_m3(celsius)) == pytest.approx(other, abs=0.002)
+
+
+@pytest.mark.parametrize("celsius", [-0.1, 40.1, float("nan")])
+def test_outside_of_the_formula_there_is_no_density(celsius: float) -> None:
+    """Tanaka gives it from 0 to 40 °C; one such temperature among others is enough."""
+    with pytest.raises(NotDeterminable) as caught:
+        water_density_kg_m3([20.0, celsius])
+    assert str(caught.value) == (
+        f"the density of water is known here from 0 to 40 °C only, not at 20, {celsius:g} °C"
+    )

@@ -105,7 +105,16 @@ def test_what_is_not_above_zero_is_refused(place: int, bad: float) -> None:
         levelling_s(*given_values)
 
 
-def test_high_marks_are_refused() -> None:
-    """Marks as high as the film is thick are beyond the theory."""
-    with pytest.raises(NotDeterminable, match="not low against a film"):
-        levelling_stress_pa(2, 100, 30, 80)
+@pytest.mark.parametrize("height_um", [80.0, 50.1, 0.0, -1.0, math.nan])
+def test_high_marks_are_refused(height_um: float) -> None:
+    """Marks as high as the film is thick are beyond the theory, and there must be some."""
+    with pytest.raises(NotDeterminable) as caught:
+        levelling_stress_pa(2, 100, 30, height_um)
+    told = f"marks of {height_um:g} µm are not low against a film of 100 µm"
+    assert str(caught.value) == told
+
+
+def test_marks_of_half_the_film_are_still_low() -> None:
+    """They level with five times the stress of marks of a tenth."""
+    tenth = levelling_stress_pa(2, 100, 30, 10)
+    assert levelling_stress_pa(2, 100, 30, 50) == pytest.approx(5 * tenth, rel=1e-12)
