@@ -43,11 +43,19 @@ class Truth:
     grace_s
         What is allowed beyond the time to settle. A service that was started with shorter times
         than a minute may be held to less.
+    clock
+        Seconds by which that is measured.
     """
 
-    def __init__(self, root: Path, grace_s: float = MINUTE_S) -> None:
+    def __init__(
+        self,
+        root: Path,
+        grace_s: float = MINUTE_S,
+        clock: Callable[[], float] = time.monotonic,
+    ) -> None:
         self._root = root
         self._grace_s = grace_s
+        self._clock = clock
         self._since: dict[tuple[Path, int, int, int], float] = {}
 
     def check(self) -> tuple[int, str]:
@@ -74,7 +82,7 @@ class Truth:
 
     def _late(self) -> list[Path]:
         """Return the exports that have lain unchanged for too long."""
-        lab, now = open_lab(self._root), time.monotonic()
+        lab, now = open_lab(self._root), self._clock()
         seen: dict[tuple[Path, int, int, int], float] = {}
         late = []
         for inbox in lab.settings.inbox:

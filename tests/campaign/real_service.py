@@ -8,7 +8,7 @@ import signal
 import subprocess
 import sys
 import time
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal, TypeAlias
@@ -31,6 +31,7 @@ decimal = "point"
 """
 
 PATIENCE_S = 150.0  # of a test: workers that stand still are replaced after a minute
+LOOK_S = 0.1  # between two looks at how long it was kept waiting
 ORPHANS_S = 15.0  # how long workers may outlive the service
 
 
@@ -50,6 +51,45 @@ class KillAt:
     times: int
     whom: Whom
     mark: Path
+
+
+class FairClock:
+    """Seconds that have passed for a process and its children, on a machine that others use too.
+
+    What those were kept waiting for a processor, of which one at least was ready to run, does not
+    count: so a limit by this clock says what the service did, and not how busy the machine was.
+
+    Parameters
+    ----------
+    process
+        Id of the process, which leads its children. On systems without /proc all time counts.
+    """
+
+    def __init__(self, process: int) -> None:
+        self._process = process
+        self._waited: dict[str, float] = {}
+        self._last = time.monotonic()
+        self._passed_s = 0.0
+
+    def __call__(self) -> float:
+        now = time.monotonic()
+        if now - self._last < LOOK_S:
+            return self._passed_s
+        waited = dict(_waited_s(self._process))
+        kept_s = max((s - self._waited.get(task, 0.0) for task, s in waited.items()), default=0.0)
+        self._passed_s += max(0.0, now - self._last - kept_s)
+        self._last, self._waited = now, waited
+        return self._passed_s
+
+
+def _waited_s(process: int) -> Iterator[tuple[str, float]]:
+    """Return each thread of a process and its children, and how long it waited for a processor."""
+    with contextlib.suppress(OSError):  # it has ended, or this system is none that tells
+        for task in Path(f"/proc/{process}/task").iterdir():
+            # proc(5), schedstat: ns on a processor, ns ready and kept from one, time slices
+            yield task.name, int((task / "schedstat").read_text().split()[1]) / 1e9
+            for child in (task / "children").read_text().split():
+                yield from _waited_s(int(child))
 
 
 class Service:
@@ -90,15 +130,26 @@ class Service:
                 env=environment,
             )
         self._workers: list[psutil.Process] = []
+        self.clock = FairClock(self._process.pid)
 
     def until(self, done: Callable[[], bool], what: str) -> None:
         """Wait until something is so; the service may not end meanwhile."""
-        end = time.monotonic() + PATIENCE_S
+        end = self.clock() + PATIENCE_S
         while not done():
             alive = self._process.poll() is None
             assert alive, f"the service ended by itself:\n{self.last_lines()}"
-            assert time.monotonic() < end, f"waited in vain: {what}\n{self.last_lines()}"
+            assert self.clock() < end, f"waited in vain: {what}\n{self.last_lines()}"
             time.sleep(0.005)
+
+    @property
+    def pid(self) -> int:
+        """Its process."""
+        return self._process.pid
+
+    @property
+    def said(self) -> str:
+        """Everything that it and its workers have said, and those before it in the same log."""
+        return self._log.read_text(encoding="utf-8", errors="replace")
 
     @property
     def is_over(self) -> bool:
@@ -117,7 +168,7 @@ class Service:
 
     def last_lines(self) -> str:
         """Return the last of what it has said."""
-        return "\n".join(self._log.read_text(encoding="utf-8").splitlines()[-20:])
+        return "\n".join(self.said.splitlines()[-20:])
 
     def kill(self, whom: Whom) -> None:
         """Kill the parent process and nothing else, or its workers with it."""

@@ -1,7 +1,8 @@
 """Single system calls of a real service fail, and it recovers by itself from every one.
 
-By default a few faults; `TIECOAT_CAMPAIGN=2000` in the environment makes it 2000. The service is
-not started again between them, unless one has ended it, which is counted.
+By default a few faults; `TIECOAT_CAMPAIGN=2000` in the environment makes it 2000. Of eight faults
+one meets the service while it starts. After the others it is not started again, unless one has
+ended it, which is counted. With `-rP` each lab prints its figures, a line of JSON.
 """
 
 from __future__ import annotations
@@ -16,9 +17,19 @@ from collections import Counter
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import Any
 
 import pytest
-from call_faults import FOR_EVER, CallFault, Faults, Sort, compiled, drawn, needs_compiler
+from call_faults import (
+    FOR_EVER,
+    CallFault,
+    Faults,
+    Sort,
+    When,
+    compiled,
+    drawn,
+    needs_compiler,
+)
 from known_exports import Made, Supply
 from lab_account import Account
 from real_service import Service, lay_out
@@ -28,12 +39,13 @@ from tiecoat.lab.settings import open_lab
 from tiecoat.service.status import status
 
 COUNT = int(os.environ.get("TIECOAT_CAMPAIGN", "16"))
+AT_THE_START = 8  # every so manieth fault
 IN_ONE_LAB = 50 if "TIECOAT_CAMPAIGN" in os.environ else 8
 SEED = int(os.environ.get("TIECOAT_SEED", "20261129"))
 GRACE_S = 8.0  # of the truth of status, for a service that waits as briefly as this one
 STUCK_S = 2.5  # how long a fault that stays is left
-MET_S = 2.0  # in which a fault is met, or is not
-PATIENCE_S = 90.0  # until the service has recovered by itself
+MET_S = {When.SERVING: 2.0, When.STARTING: 60.0}  # in which a fault is met, or is not
+PATIENCE_S = 90.0  # until the service has recovered by itself; all but STUCK_S by a fair clock
 START = """
 import sys
 from tiecoat.archive.index import sqlite
@@ -46,7 +58,7 @@ again.FIRST_S, again.LONGEST_S = 0.3, 1.0
 taking_in.AGAIN_S = 0.3
 intake.OVERDUE_S = settle.LATE_S = 3.0
 health.BEAT_S, health.SOON_S = 1.0, 0.2
-sys.exit(main(["serve", "--lab", sys.argv[1]]))
+sys.exit(main(["serve", "--log", "--lab", sys.argv[1]]))
 """
 
 pytestmark = needs_compiler
@@ -66,15 +78,30 @@ class Attended:
         self.root = self.account.root
         lay_out(self.root)
         self.faults = Faults(library, self.root)
-        self._truth = Truth(self.root, GRACE_S)
-        self._log = folder / "service.log"
+        self._folder, self._starts, self._clocked_s = folder, 0, 0.0
+        self._truth = Truth(self.root, GRACE_S, self._clock)
         self.ended: Counter[str] = Counter()
-        self.service = self._start()
-        self.usual = self._usual()
+        self.start()
 
-    def _start(self) -> Service:
+    def start(self) -> None:
+        """Start the service."""
         command = [sys.executable, "-c", START, str(self.root)]
-        return Service(self.root, self._log, command=command, environment=self.faults.environment)
+        self._starts += 1
+        log = self._folder / f"service {self._starts}.log"
+        environment = self.faults.environment
+        self.service = Service(self.root, log, command=command, environment=environment)
+
+    def end(self) -> None:
+        """End the service as a person does."""
+        assert self.service.stop() == 0, self.service.last_lines()
+        self._is_over()
+
+    def _is_over(self) -> None:
+        self._clocked_s += self.service.clock()
+        assert "Traceback" not in self.service.said, self.service.said
+
+    def _clock(self) -> float:
+        return self._clocked_s + self.service.clock()
 
     def drop(self) -> None:
         """Drop a few exports of every sort that needs no register."""
@@ -94,45 +121,58 @@ class Attended:
         self.account.drop(made)
 
     def suffer(self, fault: CallFault) -> bool:
-        """Let a fault happen to a few exports; say whether it was met."""
+        """Let a fault happen to a few exports, or to a start; say whether it was met."""
+        if fault.when is When.STARTING:
+            self.end()
         self.faults.arm(fault)
         self.drop()
-        end = time.monotonic() + MET_S
-        while not self.faults.hit and time.monotonic() < end and not self.service.is_over:
+        if fault.when is When.STARTING:
+            self.start()
+        end = self._clock() + MET_S[fault.when]
+        while not self.faults.hit and self._clock() < end and not self.service.is_over:
+            if fault.when is When.STARTING and self._is_well():
+                break
             time.sleep(0.02)
         met = self.faults.hit > 0
         if met and fault.hits == FOR_EVER:
-            end = time.monotonic() + STUCK_S
-            while time.monotonic() < end and not self.service.is_over:
+            stuck = time.monotonic() + STUCK_S
+            while time.monotonic() < stuck and not self.service.is_over:
                 self._truth.check()
         self.faults.release()
         return met
 
     def recover(self, fault: object) -> None:
         """Wait until all is filed, held or known again, without a start if the process lives."""
-        end = time.monotonic() + PATIENCE_S
-        while not self._well():
+        end = self._clock() + PATIENCE_S
+        while not self._is_well():
             if self.service.is_over:
-                self.ended[f"{fault}: exit {self.service.exit_code}"] += 1
-                assert self.service.exit_code == 2, self.service.last_lines()
-                self.service = self._start()
-            assert time.monotonic() < end, (
-                f"no recovery from {fault}: {self._said()}\n{self.service.last_lines()}"
+                self._said_why(fault)
+                self.start()
+            assert self._clock() < end, (
+                f"no recovery from {fault}: {self._health()}\n{self.service.last_lines()}"
             )
             time.sleep(0.05)
 
-    def _well(self) -> bool:
-        if any((self.root / "inbox").glob("*.csv")) or not self._said().startswith("watching"):
+    def _said_why(self, fault: object) -> None:
+        """Check that a service that has ended has said why, as one that cannot go on."""
+        self.ended[f"{fault}: exit {self.service.exit_code}"] += 1
+        assert self.service.exit_code == 2, f"{fault}: {self.service.last_lines()}"
+        assert self.service.last_lines().splitlines()[-1].startswith("tiecoat: "), fault
+        self._is_over()
+
+    def _is_well(self) -> bool:
+        if any((self.root / "inbox").glob("*.csv")):
             return False
-        record = json.loads((self.root / "health.json").read_text(encoding="utf-8"))
+        record = self._health()
+        if record.get("pid") != self.service.pid or record["state"] != "watching":
+            return False
         return not (record["queue"] or record["waiting"] or record["troubles"])
 
-    def _said(self) -> str:
+    def _health(self) -> dict[str, Any]:
         try:
-            record = json.loads((self.root / "health.json").read_text(encoding="utf-8"))
-        except (OSError, ValueError) as error:
-            return str(error)
-        return f"{record['state']} {record}"
+            return json.loads((self.root / "health.json").read_bytes())
+        except (OSError, ValueError):
+            return {}
 
     def check(self, fault: object) -> None:
         """Check that nothing was lost, doubled or made wrong, and that status says so."""
@@ -144,45 +184,59 @@ class Attended:
         except AssertionError as error:
             raise AssertionError(f"after {fault}: {error}") from error
 
-    def _usual(self) -> dict[Sort, int]:
-        """Count the calls that a few exports take, sort by sort."""
-        counts = {}
-        for sort in Sort:
-            self.faults.count(sort)
-            self.drop()
-            self.recover("counting")
-            counts[sort] = self.faults.met
-            self.faults.release()
-        return counts
-
 
 @contextmanager
 def attended(folder: Path, library: Path, dice: random.Random) -> Iterator[Attended]:
     """Serve a lab with faulty calls."""
     at_work = Attended(folder, library, dice)
     try:
+        at_work.recover("nothing")
         yield at_work
-        assert at_work.service.stop() == 0
+        at_work.end()
         at_work.account.check_index(folder / "copy")
     finally:
         at_work.service.close()
+        shutil.rmtree(folder / "lab")
+
+
+@pytest.fixture(scope="module")
+def usual(library: Path, tmp_path_factory: pytest.TempPathFactory) -> dict[When, dict[Sort, int]]:
+    """How many calls of each sort a start takes, with a few exports, and a few exports alone."""
+    counts = {}
+    folder = tmp_path_factory.mktemp("usual")
+    with attended(folder, library, random.Random(SEED)) as at_work:
+        at_work.end()
+        at_work.faults.count()
+        at_work.drop()
+        at_work.start()
+        at_work.recover("counting")
+        counts[When.STARTING] = at_work.faults.counted()
+        at_work.faults.count()
+        for _ in range(3):
+            at_work.drop()
+            at_work.recover("counting")
+        counts[When.SERVING] = {sort: n // 3 for sort, n in at_work.faults.counted().items()}
+    return counts
 
 
 LABS = [range(start, min(start + IN_ONE_LAB, COUNT)) for start in range(0, COUNT, IN_ONE_LAB)]
 
 
 @pytest.mark.parametrize("numbers", LABS, ids=lambda numbers: f"{numbers[0] + 1}-{numbers[-1] + 1}")
-def test_a_call_that_fails_costs_nothing(numbers: range, library: Path, tmp_path: Path) -> None:
+def test_a_call_that_fails_costs_nothing(
+    numbers: range, library: Path, usual: dict[When, dict[Sort, int]], tmp_path: Path
+) -> None:
     """Every export is filed once or held for its own fault, and the service is well by itself."""
     dice = random.Random(SEED + numbers[0])
-    met = 0
+    met: Counter[str] = Counter()
     with attended(tmp_path, library, dice) as at_work:
-        for _ in numbers:
-            fault = drawn(dice, at_work.usual)
-            met += at_work.suffer(fault)
+        for number in numbers:
+            when = When.SERVING if number % AT_THE_START else When.STARTING
+            fault = drawn(dice, when, usual[when])
+            met[fault.kind] += at_work.suffer(fault)
             at_work.recover(fault)
             at_work.check(fault)
-    shutil.rmtree(tmp_path / "lab")
-    ends = sum(at_work.ended.values())
-    print(f"{len(numbers)} faults, {met} met, {ends} ended the service: {dict(at_work.ended)}")
-    assert met >= len(numbers) // 2
+        exports = len(at_work.account.dropped)
+    figures = {"faults": len(numbers), "met": met, "ended": at_work.ended, "exports": exports}
+    print(json.dumps(figures))
+    assert met.total() >= len(numbers) // 2

@@ -1,8 +1,9 @@
 /* Lets single system calls on files of one folder fail, in whatever process has this loaded.
 
-   FAULTS_IN names the folder, FAULTS_BY a file of eight 32-bit numbers that all processes share:
-   which sort of call (0: none), the error, how many to let through first, how many to hit, how
-   (0: not done, 1: done, but told as failed, 2: half of it done), how many were met, how many hit.
+   FAULTS_IN names the folder, FAULTS_BY a file of 32-bit numbers that all processes share:
+   which sort of call (0: none, -1: only count the calls of every sort), the error, how many to let
+   through first, how many to hit, how (0: not done, 1: done, but told as failed, 2: half of it
+   done), how many were met, how many hit, and from the eighth on the counts, one for each sort.
 */
 #define _GNU_SOURCE
 #include <dirent.h>
@@ -14,14 +15,17 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/file.h>
+#include <sys/inotify.h>
 #include <sys/mman.h>
 #include <sys/stat.h>
 #include <sys/types.h>
 #include <unistd.h>
 
-enum { NONE, OPEN, READ, WRITE, FSYNC, RENAME, LINK, UNLINK, CLOSE, STAT, SCANDIR, MKDIR };
+enum { EVERY = -1, NONE, OPEN, READ, WRITE, FSYNC, RENAME, LINK, UNLINK, CLOSE, STAT, SCANDIR, MKDIR,
+       LOCK, WATCH };
 enum { NOT_DONE, DONE, HALF };
-enum { SORT, ERROR, THROUGH, TO_HIT, HOW, MET, HIT };
+enum { SORT, ERROR, THROUGH, TO_HIT, HOW, MET, HIT, COUNTS };
 
 static volatile int *control;
 static const char *root;
@@ -60,7 +64,9 @@ static int of_path(int at, const char *path) {
 
 /* Whether this call is to be hit; 1 + how. */
 static int struck(int sort, int inside) {
-  if (!control || control[SORT] != sort || !inside) return 0;
+  if (!control || !inside) return 0;
+  if (control[SORT] == EVERY) __atomic_add_fetch(&control[COUNTS + sort], 1, __ATOMIC_SEQ_CST);
+  if (control[SORT] != sort) return 0;
   __atomic_add_fetch(&control[MET], 1, __ATOMIC_SEQ_CST);
   if (__atomic_sub_fetch(&control[THROUGH], 1, __ATOMIC_SEQ_CST) >= 0) return 0;
   if (__atomic_sub_fetch(&control[TO_HIT], 1, __ATOMIC_SEQ_CST) < 0) return 0;
@@ -68,7 +74,9 @@ static int struck(int sort, int inside) {
   return 1 + control[HOW];
 }
 
-static int armed(int sort) { return control && control[SORT] == sort; }
+static int armed(int sort) {
+  return control && (control[SORT] == sort || control[SORT] == EVERY);
+}
 
 #define REAL(type, name, ...)                                   \
   static type (*real)(__VA_ARGS__);                             \
@@ -239,4 +247,28 @@ struct dirent64 *readdir64(DIR *folder) {
     return NULL;
   }
   return real(folder);
+}
+
+/* Giving a lock up never fails. */
+int flock(int fd, int operation) {
+  REAL(int, flock, int, int);
+  HIT_OR(LOCK, !(operation & LOCK_UN) && of_fd(fd), real(fd, operation));
+}
+#define LOCKS(name)                                             \
+  int name(int fd, int command, ...) {                          \
+    va_list more;                                               \
+    va_start(more, command);                                    \
+    void *with = va_arg(more, void *);                          \
+    va_end(more);                                               \
+    REAL(int, name, int, int, ...);                             \
+    int locks = command == F_SETLK || command == F_SETLKW;      \
+    locks = locks && ((struct flock *)with)->l_type != F_UNLCK; \
+    HIT_OR(LOCK, locks && of_fd(fd), real(fd, command, with));  \
+  }
+LOCKS(fcntl)
+LOCKS(fcntl64)
+
+int inotify_add_watch(int fd, const char *path, uint32_t mask) {
+  REAL(int, inotify_add_watch, int, const char *, uint32_t);
+  HIT_OR(WATCH, of_path(AT_FDCWD, path), real(fd, path, mask));
 }
