@@ -194,9 +194,9 @@ def attended(folder: Path, library: Path, dice: random.Random) -> Iterator[Atten
         yield at_work
         at_work.end()
         at_work.account.check_index(folder / "copy")
+        shutil.rmtree(at_work.root)
     finally:
         at_work.service.close()
-        shutil.rmtree(folder / "lab")
 
 
 @pytest.fixture(scope="module")

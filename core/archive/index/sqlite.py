@@ -86,6 +86,7 @@ class SqliteIndex:
         self._connection = connection
         self._path = path
         self._file = _file(Path(path))
+        self._under_way = False  # whether a transaction is
 
     def check_in_place(self) -> None:
         """Check that what is open here is what stands on the disk."""
@@ -273,16 +274,22 @@ class SqliteIndex:
     @contextmanager
     def _transaction(self) -> Iterator[None]:
         """Do all or nothing; inside another transaction it is part of that one."""
-        if self._connection.in_transaction:
+        if self._under_way:
             yield
             return
+        if self._connection.in_transaction:  # the disk refused to take the last one back
+            self._do("ROLLBACK")
         self._do("BEGIN IMMEDIATE")
+        self._under_way = True
         try:
             yield
+            self._do("COMMIT")
         except BaseException:
-            self._connection.rollback()
+            with suppress(sqlite3.DatabaseError):  # then the next one begins by that
+                self._connection.rollback()
             raise
-        self._do("COMMIT")
+        finally:
+            self._under_way = False
 
     def _rows(self, sql: str, *values: Any) -> list[tuple[Any, ...]]:
         with self._told():
@@ -399,7 +406,10 @@ def _expected_layout() -> set[tuple[str, str]]:
 
 
 def _connect(path: Path) -> sqlite3.Connection:
-    connection = sqlite3.connect(path, timeout=BUSY_S, isolation_level=None)
+    try:
+        connection = sqlite3.connect(path, timeout=BUSY_S, isolation_level=None)
+    except sqlite3.DatabaseError as error:
+        raise ArchiveDamaged(f"{path} cannot be opened: {error}") from error
     with suppress(sqlite3.DatabaseError):  # what is wrong shows at the first real statement
         connection.execute("PRAGMA journal_mode = WAL")
         connection.execute("PRAGMA synchronous = FULL")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import sqlite3
 from pathlib import Path
 
@@ -19,11 +20,13 @@ from tiecoat.archive.index.cache import (
     original_in,
     valid_in,
 )
+from tiecoat.archive.index.sqlite import SqliteIndex
 from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.lock import write_lock
 from tiecoat.archive.opening import open_index, reindex
 from tiecoat.archive.store import Store
 from tiecoat.ask.query import Archive
+from tiecoat.errors import ArchiveDamaged
 from tiecoat.lab.ids import table_path
 from tiecoat.lab.settings import Lab
 
@@ -297,3 +300,55 @@ def test_whatever_was_filed_the_rebuilt_index_is_the_same(
     reindex(lab)
 
     assert contents(lab, "measurements", "tables") == grown
+
+
+class Refusing:
+    """A database whose disk refuses what begins with these words."""
+
+    def __init__(self, real: sqlite3.Connection, words: list[str]) -> None:
+        self._real, self.words = real, words
+
+    def __getattr__(self, name: str) -> object:
+        return getattr(self._real, name)
+
+    def execute(self, sql: str, *values: object) -> sqlite3.Cursor:
+        if sql in self.words:
+            raise sqlite3.OperationalError("disk I/O error")
+        return self._real.execute(sql, *values)
+
+    def rollback(self) -> None:
+        self.execute("ROLLBACK")
+
+
+def test_a_transaction_that_the_disk_refuses_to_end_is_taken_back(lab: Lab) -> None:
+    """What comes after it is on the disk, and no other program finds the index locked."""
+    fill(lab)
+    at = (1, 2, 3)
+    with open_index(lab) as index:
+        assert isinstance(index, SqliteIndex)
+        refusing = Refusing(index._connection, ["COMMIT", "ROLLBACK"])
+        index._connection = refusing  # type: ignore[assignment]
+        with pytest.raises(ArchiveDamaged, match="disk I/O error"):
+            index.remember([(Path("refused.csv"), at, "a" * 64)])
+        refusing.words.clear()
+        index.remember([(Path("taken.csv"), at, "b" * 64)])
+        with open_index(lab) as another:
+            assert another.remembered() == {Path("taken.csv"): at}
+            another.remember([(Path("by another.csv"), at, "c" * 64)])
+
+
+def test_an_index_that_cannot_be_opened_is_a_fault_of_the_archive(
+    lab: Lab, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """It is told by its path, as a disk that may be well again, and is not replaced."""
+    fill(lab)
+
+    def refuse(*arguments: object, **more: object) -> sqlite3.Connection:
+        raise sqlite3.OperationalError("disk I/O error")
+
+    before = lab.index.read_bytes()
+    with monkeypatch.context() as patch:
+        patch.setattr(sqlite3, "connect", refuse)
+        with pytest.raises(ArchiveDamaged, match=re.escape(f"{lab.index} cannot be opened: disk")):
+            open_index(lab)
+    assert lab.index.read_bytes() == before
