@@ -79,6 +79,8 @@ def _held(path: Path, wait_s: float, complaint: str) -> Iterator[None]:
         raise LabInUse(
             f"{complaint}: {_who(holder)}.\nWait until it has finished, or end it."
         ) from None
+    except OSError as error:
+        raise OSError(error.errno, error.strerror, str(path)) from error
     try:
         _mine.paths.add(path)
         fsio.leave_note(holder, json.dumps(_myself()).encode())

@@ -16,7 +16,7 @@ import shutil
 import stat as modes
 import sys
 import time
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
@@ -134,25 +134,23 @@ def fsync_dir(folder: Path) -> None:
     if WINDOWS:
         return
     descriptor = os.open(folder, os.O_RDONLY | os.O_DIRECTORY | os.O_CLOEXEC)
-    try:
-        os.fsync(descriptor)
-    except OSError as error:  # some network shares flush no folders
-        if error.errno not in {errno.EINVAL, errno.ENOTSUP}:
-            raise
-    finally:
-        os.close(descriptor)
+    with _open_as(descriptor, folder):
+        try:
+            os.fsync(descriptor)
+        except OSError as error:  # some network shares flush no folders
+            if error.errno not in {errno.EINVAL, errno.ENOTSUP}:
+                raise
 
 
 def stage_file(content: bytes | memoryview, stage: Path) -> Path:
     """Write a file of a new name into the stage folder; `publish_many` flushes and renames it."""
     path, descriptor = _new_file(stage)
     try:
-        _write(descriptor, content)
+        with _open_as(descriptor, path):
+            _write(descriptor, content)
     except OSError:
-        os.close(descriptor)
         os.unlink(path)  # noqa: PTH108
         raise
-    os.close(descriptor)
     return path
 
 
@@ -284,19 +282,16 @@ def copy_hashing(source: Path, stage: Path) -> Copied:
         If it cannot be read (then it names this file), or the stage not be written.
     """
     descriptor = _open_regular(source)
-    try:
+    with _open_as(descriptor, source):
         before = os.fstat(descriptor)
         path, sink = _new_file(stage)
         try:
-            sha256, size = _copy(source, descriptor, sink)
+            with _open_as(sink, path):
+                sha256, size = _copy(source, descriptor, sink)
             _check_same(source, before, os.fstat(descriptor), size)
         except OSError:
-            os.close(sink)
             os.unlink(path)  # noqa: PTH108
             raise
-        os.close(sink)
-    finally:
-        os.close(descriptor)
     return Copied(path, sha256, size)
 
 
@@ -309,7 +304,12 @@ def _open_regular(source: Path) -> int:
         if error.errno == errno.ELOOP:  # a link took its place meanwhile
             raise FileHeld(Reason.NOT_A_FILE) from error
         raise
-    if not modes.S_ISREG(os.fstat(descriptor).st_mode):
+    try:
+        regular = modes.S_ISREG(os.fstat(descriptor).st_mode)
+    except OSError as error:
+        os.close(descriptor)
+        raise OSError(error.errno, error.strerror, str(source)) from error
+    if not regular:
         os.close(descriptor)
         raise FileHeld(Reason.NOT_A_FILE)
     return descriptor
@@ -369,13 +369,11 @@ def append_lines(path: Path, lines: Iterable[bytes]) -> None:
     descriptor = _patiently(
         lambda: os.open(path, os.O_RDWR | os.O_CREAT | os.O_APPEND | _BINARY, 0o666)
     )
-    try:
+    with _open_as(descriptor, path):
         if os.fstat(descriptor).st_size and not _ends_a_line(descriptor):
             content = b"\n" + content
         _write(descriptor, content)
         os.fsync(descriptor)
-    finally:
-        os.close(descriptor)
     if new:
         fsync_dir(path.parent)
 
@@ -383,10 +381,8 @@ def append_lines(path: Path, lines: Iterable[bytes]) -> None:
 def leave_note(path: Path, content: bytes) -> None:
     """Write a small file that may be lost or torn at a power cut, such as who holds a lock."""
     descriptor = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_TRUNC | _BINARY, 0o666)
-    try:
+    with _open_as(descriptor, path):
         _write(descriptor, content)
-    finally:
-        os.close(descriptor)
 
 
 def swap_note(path: Path, content: bytes) -> None:
@@ -436,10 +432,22 @@ def _write(descriptor: int, content: bytes | memoryview) -> None:
 def _flush(path: Path) -> None:
     # Never tried again: after a failed flush the system may have dropped what it could not write.
     descriptor = _patiently(lambda: os.open(path, os.O_RDWR | _BINARY))
-    try:
+    with _open_as(descriptor, path):
         os.fsync(descriptor)
-    finally:
-        os.close(descriptor)
+
+
+@contextlib.contextmanager
+def _open_as(descriptor: int, path: Path) -> Iterator[None]:
+    """Close a file in the end; have errors name it, as the system does only where it is opened."""
+    try:
+        try:
+            yield
+        finally:
+            os.close(descriptor)
+    except OSError as error:
+        if error.filename is None:
+            error.filename = str(path)
+        raise
 
 
 def _patiently(action: Callable[[], T]) -> T:

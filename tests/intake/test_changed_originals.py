@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 from bad_exports import density, pull_off
 from labs import LabAtWork, Service, wait_until
+from ordinary_rights import needs_rights, serving
 
 from tiecoat.intake.filing import rounds
 from tiecoat.intake.held.files import Held
@@ -55,8 +56,8 @@ def test_an_edited_original_is_not_filed(lab: Make, action: str) -> None:
     assert at_work.rows("density") == []
     assert at_work.held().keys() == {"typo.csv"}
     assert [one.damage for one in verify(at_work.lab).findings] == [Damage.ORIGINAL_CHANGED]
-    # what the message advises heals it
-    at_work.drop("typo.csv", content)
+    # what the message advises heals it, whatever the copy is called
+    at_work.drop("another name.csv", content)
     at_work.take()
     assert path.read_text() == content
     assert verify(at_work.lab).findings == ()
@@ -91,6 +92,24 @@ def test_a_service_passes_over_a_changed_original(lab: Make, serve: Serve) -> No
     wait_until(lambda: len(at_work.rows("density")) == 1, "the next export")
     assert service.stop() == 0
     assert at_work.rows("pull_off") == []
+
+
+@needs_rights
+def test_an_original_that_cannot_be_read_is_kept_once(lab: Make, serve: Serve) -> None:
+    """The same bytes under another name put it right in its place, and lie nowhere beside it."""
+    at_work = lab()
+    at_work.drop("first.csv", density())
+    at_work.take()
+    path = at_work.original(density())
+    assert path is not None
+    path.chmod(0)
+    service = serve(at_work, serving(at_work.root))
+    at_work.drop("again.csv", density())
+    service.expect("known   again.csv: filed before, as first.csv")
+    assert service.stop() == 0
+    assert path.stat().st_mode & 0o400
+    assert at_work.original(density()) == path
+    assert verify(at_work.lab).findings == ()
 
 
 def test_a_held_file_is_a_copy_of_what_arrived(lab: Make, monkeypatch: pytest.MonkeyPatch) -> None:

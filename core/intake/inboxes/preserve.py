@@ -116,14 +116,16 @@ class _Claims:
     def place(self, sha256: str, name: str) -> tuple[Path, bool]:
         """Return where an original is or will be, and whether the caller is to put it there.
 
-        One that was changed since is put right by the same bytes under the same name.
+        One that was changed since, or cannot be read, is put right under the name that it has.
         """
         with self._lock:
             there = self._made.get(sha256) or original_of(self._lab, sha256)
             if there and (sha256 in self._made or _is_sound(there, sha256)):
                 return there, False
             folder = _folder(self._lab, sha256)
-            self._made[sha256] = folder / fsio.fitting(folder, name)
+            alone = len(fsio.names_in(folder)) == 1
+            ours = there if there and alone and not there.name.startswith(".") else None
+            self._made[sha256] = ours or folder / fsio.fitting(folder, name)
             return self._made[sha256], True
 
 
