@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Literal, TypeAlias
 
 import psutil
+from warm_starter import Forked, WarmStarter
 
 from tiecoat.lab.new_lab import new_lab
 
@@ -51,6 +52,9 @@ class KillAt:
     times: int
     whom: Whom
     mark: Path
+
+    def __str__(self) -> str:
+        return f"{self.step} {self.times} {self.whom} {self.mark}"
 
 
 class FairClock:
@@ -92,6 +96,27 @@ def _waited_s(process: int) -> Iterator[tuple[str, float]]:
                 yield from _waited_s(int(child))
 
 
+def _started(
+    root: Path,
+    log: Path,
+    kill_at: KillAt | None,
+    command: Sequence[str],
+    environment: Mapping[str, str],
+) -> subprocess.Popen[bytes]:
+    environment = dict(environment)
+    if kill_at:
+        environment["PYTHONPATH"] = str(Path(__file__).with_name("killer"))
+        environment["KILL_AT"] = str(kill_at)
+    with log.open("ab") as said:
+        return subprocess.Popen(
+            command or [sys.executable, "-m", "tiecoat.cli", "serve", "--lab", str(root)],
+            stdout=said,
+            stderr=said,
+            start_new_session=True,
+            env=environment,
+        )
+
+
 class Service:
     """`tiecoat serve` of a lab, started at once.
 
@@ -105,6 +130,8 @@ class Service:
         Where it ends itself, or its workers.
     command, environment
         Another way to start it, and with what around it.
+    starter
+        Starts it in a moment.
     """
 
     def __init__(
@@ -115,20 +142,14 @@ class Service:
         *,
         command: Sequence[str] = (),
         environment: Mapping[str, str] = os.environ,
+        starter: WarmStarter | None = None,
     ) -> None:
         self._log = log
-        environment = dict(environment)
-        if kill_at:
-            environment["PYTHONPATH"] = str(Path(__file__).with_name("killer"))
-            environment["KILL_AT"] = f"{kill_at.step} {kill_at.times} {kill_at.whom} {kill_at.mark}"
-        with log.open("ab") as said:
-            self._process = subprocess.Popen(
-                command or [sys.executable, "-m", "tiecoat.cli", "serve", "--lab", str(root)],
-                stdout=said,
-                stderr=said,
-                start_new_session=True,
-                env=environment,
-            )
+        self._process: subprocess.Popen[bytes] | Forked = (
+            starter.start(root, log, str(kill_at or ""))
+            if starter
+            else _started(root, log, kill_at, command, environment)
+        )
         self._workers: list[psutil.Process] = []
         self.clock = FairClock(self._process.pid)
 
@@ -198,7 +219,20 @@ class Service:
 
     def check_orphans(self) -> None:
         """Check that no worker has outlived the service for long."""
-        _, alive = psutil.wait_procs(self._workers, ORPHANS_S)
-        for process in alive:
-            process.kill()
-        assert not alive, "workers outlived the service"
+        for process in self._workers:
+            clock = FairClock(process.pid)
+            while not _is_gone(process):
+                alive = clock() > ORPHANS_S
+                if alive:
+                    process.kill()
+                assert not alive, f"{process} has outlived the service"
+                time.sleep(0.02)
+
+
+def _is_gone(process: psutil.Process) -> bool:
+    with contextlib.suppress(ChildProcessError):  # it is no child of ours, or none any more
+        os.waitpid(process.pid, os.WNOHANG)
+    try:
+        return not process.is_running() or process.status() == psutil.STATUS_ZOMBIE
+    except psutil.NoSuchProcess:
+        return True

@@ -1,7 +1,8 @@
 """The service is killed again and again in the middle of its work, and started again.
 
 By default 12 kills; `TIECOAT_CAMPAIGN=2000` in the environment makes it 2000. A quarter comes at
-random moments, the others at the named steps of a file's way, each in turn (by default at some).
+random moments, of its start too, the others at the named steps of a file's way, each in turn (by
+default at some); those are forked from a process that has loaded the libraries, where that can be.
 """
 
 from __future__ import annotations
@@ -9,6 +10,7 @@ from __future__ import annotations
 import itertools
 import os
 import random
+import sys
 import time
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
@@ -19,6 +21,7 @@ import pytest
 from known_exports import Made, Supply
 from lab_account import Account
 from real_service import PATIENCE_S, KillAt, Service, Whom, lay_out
+from warm_starter import WarmStarter
 
 from tiecoat.cli import main
 from tiecoat.disk.steps import STEPS, Step
@@ -73,6 +76,17 @@ def _named(kills: slice) -> str:
     return f"{kills.start + 1}-{kills.stop}"
 
 
+@pytest.fixture(scope="module")
+def starter() -> Iterator[WarmStarter | None]:
+    """What starts a service in a moment, on Linux."""
+    if sys.platform != "linux":
+        yield None
+        return
+    starter = WarmStarter()
+    yield starter
+    starter.close()
+
+
 @pytest.mark.parametrize("kills", _labs(AT_RANDOM), ids=_named)
 def test_every_export_is_filed_exactly_once_or_held_whenever_the_service_is_killed(
     kills: slice, tmp_path: Path
@@ -90,17 +104,17 @@ def test_every_export_is_filed_exactly_once_or_held_whenever_the_service_is_kill
 
 @pytest.mark.parametrize("kills", _labs(KILLS - AT_RANDOM), ids=_named)
 def test_every_export_is_filed_exactly_once_or_held_at_whatever_step_the_service_is_killed(
-    kills: slice, tmp_path: Path
+    kills: slice, tmp_path: Path, starter: WarmStarter | None
 ) -> None:
     """Nor is it by a kill right after any named step, of the service, its workers, or both."""
     dice = random.Random(SEED + kills.start)
-    with _campaign(tmp_path, dice) as campaign:
+    with _campaign(tmp_path, dice, starter) as campaign:
         for number, plan in enumerate(_plans()[kills]):
             campaign.refill(10 if plan.backlog else 0)
             times = dice.randint(1, 3)
             mark = tmp_path / f"struck {number}"  # a worker of the last life may still make its own
             service = campaign.start(KillAt(plan.step, times, plan.whom, mark))
-            _feed_until_struck(campaign, plan, mark, dice)
+            _feed_until_struck(service, campaign, plan, mark, dice)
             if plan.whom == "workers":  # the service goes on by itself, for a while
                 service.until(lambda: not campaign.waiting(), "it did not go on without workers")
                 service.kill("group")
@@ -112,15 +126,17 @@ def test_every_export_is_filed_exactly_once_or_held_at_whatever_step_the_service
 class _Campaign:
     """A lab, what was dropped into it, and the service that is killed."""
 
-    def __init__(self, folder: Path, dice: random.Random) -> None:
+    def __init__(self, folder: Path, dice: random.Random, starter: WarmStarter | None) -> None:
         self.account, self.supply = Account(folder / "lab"), Supply(dice)
+        self._starter = starter
         self._folder = folder
         self._checks = itertools.count()
         self._killed: list[Service] = []
         lay_out(self.account.root)
 
     def start(self, kill_at: KillAt | None = None) -> Service:
-        service = Service(self.account.root, self._folder / "service.log", kill_at)
+        log = self._folder / "service.log"
+        service = Service(self.account.root, log, kill_at, starter=self._starter)
         self._killed.append(service)
         return service
 
@@ -164,8 +180,10 @@ class _Campaign:
 
 
 @contextmanager
-def _campaign(folder: Path, dice: random.Random) -> Iterator[_Campaign]:
-    campaign = _Campaign(folder, dice)
+def _campaign(
+    folder: Path, dice: random.Random, starter: WarmStarter | None = None
+) -> Iterator[_Campaign]:
+    campaign = _Campaign(folder, dice, starter)
     yield campaign
     campaign.finish()
 
@@ -174,7 +192,9 @@ def _live_a_while(service: Service, campaign: _Campaign, dice: random.Random) ->
     """Let the service live until a random moment of its start-up or of one of its steps."""
     trace = dice.choice(["start-up", *TRACES])
     if trace == "start-up":
-        time.sleep(dice.uniform(0, START_UP_S))
+        moment = dice.uniform(0, START_UP_S)
+        while service.clock() < moment:
+            time.sleep(0.01)
         return
     root = campaign.account.root
     before = _traces(root, trace)
@@ -194,11 +214,13 @@ def _traces(lab: Path, trace: str) -> list[int]:
     return [path.stat().st_mtime_ns for path in sorted(lab.glob(TRACES[trace]))]
 
 
-def _feed_until_struck(campaign: _Campaign, plan: Plan, mark: Path, dice: random.Random) -> None:
+def _feed_until_struck(
+    service: Service, campaign: _Campaign, plan: Plan, mark: Path, dice: random.Random
+) -> None:
     """Drop files, with a backlog all at once, else one by one, until the step was reached."""
-    end = time.monotonic() + PATIENCE_S
+    end = service.clock() + PATIENCE_S
     while not mark.exists():
-        assert time.monotonic() < end, f"no file ever was {plan.step}"
+        assert service.clock() < end, f"no file ever was {plan.step}"
         if len(campaign.waiting()) < (BACKLOG if plan.backlog else 1):
             for made in _what_leads_to(plan.step, campaign.supply, dice):
                 campaign.account.drop(made)
