@@ -77,5 +77,7 @@ def read_now(lab: Lab, entry: Entry) -> tuple[Read, tuple[str, ...]]:
         failure = failure_of(future)
         if failure is None:
             chunk = future.result()
+            if sha256 in chunk.changed:
+                raise UnknownName(f"{entry.file.path} changed or could not be read: try again")
             return Read(entry, chunk.readings[0], by_file(chunk).get(sha256, {})), problems
     return Read(entry, Reading(sha256, None, (), (), failure, ()), {}), problems

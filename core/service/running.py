@@ -72,14 +72,16 @@ def run(
 
 
 def _be_silent_of_lost_locks() -> None:
-    """Have no traceback printed where the process that keeps count of locks was killed.
+    """Have no traceback printed where the process that keeps count of locks is killed.
 
-    Each lock of the workers that is given up later finds it gone, and nothing is lost by that.
+    Killed between the look whether it lives and the word that a lock was given up, it leaves a pipe
+    that nobody reads. The lock is gone by then, and the next one has another keeper.
     """
     tell = sys.unraisablehook
 
     def hook(found: sys.UnraisableHookArgs) -> None:
-        if not (isinstance(found.object, Finalize) and isinstance(found.exc_value, OSError)):
+        lock_given_up = isinstance(found.object, Finalize)
+        if not (lock_given_up and isinstance(found.exc_value, BrokenPipeError)):
             tell(found)
 
     sys.unraisablehook = hook

@@ -22,6 +22,29 @@ from tiecoat.cli import commands, main
 Make = Callable[..., LabAtWork]
 Serve = Callable[..., Service]
 KILLING_S = 4.0
+LOCKS = """
+import multiprocessing, os, signal, warnings
+from multiprocessing.resource_tracker import _resource_tracker as keeper
+from tiecoat.service import running
+
+warnings.simplefilter("ignore")  # the library's own word of the keeper that is gone
+running._be_silent_of_lost_locks()
+lock = multiprocessing.get_context("forkserver").Lock()
+lives = keeper._check_alive
+
+def killed_after_the_look():
+    assert lives()
+    os.kill(keeper._pid, signal.SIGKILL)
+    os.waitpid(keeper._pid, 0)
+    print("killed", flush=True)
+    return True
+
+keeper._check_alive = killed_after_the_look
+del lock
+keeper._check_alive = lives
+with multiprocessing.get_context("forkserver").Lock():
+    pass
+"""
 
 
 def kill_children(process: subprocess.Popen[bytes], for_s: float) -> int:
@@ -35,6 +58,15 @@ def kill_children(process: subprocess.Popen[bytes], for_s: float) -> int:
                 killed += 1
         time.sleep(0.01)
     return killed
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="Windows has no keeper of locks")
+def test_a_keeper_of_locks_that_is_killed_at_the_worst_moment() -> None:
+    """Nothing is printed of the lock that it kept, and the next lock has another keeper."""
+    ran = subprocess.run([sys.executable, "-c", LOCKS], capture_output=True, text=True, check=True)
+    assert ran.stdout == "killed\n"
+    assert "Traceback" not in ran.stderr
+    assert "Exception ignored" not in ran.stderr
 
 
 def test_children_killed_while_it_starts(lab: Make, serve: Serve) -> None:

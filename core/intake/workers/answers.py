@@ -58,7 +58,7 @@ class Chunk:
 
     `tables` maps a kind to an Arrow IPC stream under `schema_of(kind)`; batch, panel and the marks
     of withdrawal are null: the keying that follows fills them. `changed` maps the SHA-256 of an
-    original that was not read to what is wrong with it.
+    original that was not read, as it was changed or the disk refuses it, to what is wrong with it.
     """
 
     readings: tuple[Reading, ...]

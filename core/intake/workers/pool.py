@@ -351,7 +351,8 @@ def _read(files: tuple[ExportFile, ...]) -> Chunk:
         except OriginalChanged as error:
             changed[file.sha256] = str(error)
     sound = [file for file in files if file.sha256 not in changed]
-    return replace(read_chunk(sound, _worker.loaded(), _worker.habits), changed=changed)
+    chunk = read_chunk(sound, _worker.loaded(), _worker.habits)
+    return replace(chunk, changed=changed | chunk.changed)
 
 
 def _draw(file: ExportFile, reader: str) -> Drawn:

@@ -17,9 +17,10 @@ from tiecoat.contract.measurement import CLAIMS_FROM
 from tiecoat.dialect.export import Export
 from tiecoat.dialect.habits import Habits
 from tiecoat.disk.steps import reached
-from tiecoat.errors import FileHeld, is_of_disk
+from tiecoat.errors import FileHeld, OriginalChanged, is_of_disk
 from tiecoat.extend.blame import blame
 from tiecoat.intake.export_file import ExportFile
+from tiecoat.intake.inboxes.preserve import checked
 from tiecoat.intake.workers.answers import Chunk, Hold, Reading
 from tiecoat.plugin import Claim, Kind, Reader
 from tiecoat.reasons import FAULTS_KEPT, Fault, Reason
@@ -43,6 +44,7 @@ class _FileRead:
     reader: Reader | None = None
     pieces: list[Piece] = field(default_factory=list)
     hold: Hold | None = None
+    unread: str = ""  # why the disk does not give it at the moment
 
     @property
     def reader_label(self) -> str | None:
@@ -101,10 +103,13 @@ def read_chunk(given: Sequence[ExportFile], plugins: Plugins, habits: Habits) ->
                 _read_patiently(file, plugins)
             except _Refused as refused:
                 file.hold, file.pieces = refused.hold, []
+            except OriginalChanged as refused:
+                file.unread, file.pieces = str(refused), []
             reached("read")
         tables = _validate(files)
         reached("validated")
-    return Chunk(tuple(file.reading() for file in files), tables)
+    readings = tuple(file.reading() for file in files if not file.unread)
+    return Chunk(readings, tables, {one.given.sha256: one.unread for one in files if one.unread})
 
 
 def export_of(file: ExportFile, habits: Habits) -> Export:
@@ -113,7 +118,13 @@ def export_of(file: ExportFile, habits: Habits) -> Export:
 
 
 def _read_patiently(file: _FileRead, plugins: Plugins) -> None:
-    """Read a file, again if need be: what the disk refuses is no fault of file or reader."""
+    """Read a file, again if need be: what the disk refuses is no fault of file or reader.
+
+    Raises
+    ------
+    OriginalChanged
+        If the disk goes on refusing.
+    """
     for pause_s in PAUSES_S:
         try:
             _read(file, plugins)
@@ -124,6 +135,7 @@ def _read_patiently(file: _FileRead, plugins: Plugins) -> None:
             return
         time.sleep(pause_s)
         file.begin_anew()
+    checked(file.given.path, file.given.sha256)  # else it is no fault of file or reader either
     try:
         _read(file, plugins)
     except OSError as error:

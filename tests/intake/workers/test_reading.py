@@ -762,6 +762,26 @@ def test_what_the_disk_refuses_for_a_moment_is_read_again(
     assert (found.hold, len(found.keys), refusals) == (None, 1, [])
 
 
+def test_what_the_disk_goes_on_refusing_holds_no_file(
+    desk: Desk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """It is told as not read, beside the others that are: it comes again, and is not held."""
+    monkeypatch.setattr(reading, "PAUSES_S", (0.0, 0.0))
+    given = [desk.task("fake 1", "1.csv"), desk.task("fake 2", "2.csv")]
+
+    def read(export: Export) -> list[Measurement]:
+        if export.name == "1.csv":
+            (desk.folder / "1.csv").unlink(missing_ok=True)
+            raise OSError(errno.ESTALE, "Stale file handle", str(desk.folder / "1.csv"))
+        return [gloss()]
+
+    chunk = read_chunk(given, plugins_of(Fake(read)), Habits())
+    assert [(one.sha256, one.hold) for one in chunk.readings] == [(given[1].sha256, None)]
+    assert {row["source_sha256"] for row in rows_of(chunk)} == {given[1].sha256}
+    assert chunk.changed.keys() == {given[0].sha256}
+    assert "1.csv cannot be read: No such file" in chunk.changed[given[0].sha256]
+
+
 @pytest.mark.parametrize(
     ("error", "times"),
     [
