@@ -20,12 +20,20 @@ Serve = Callable[..., Service]
 BACKLOG = 120
 
 
+def listening(service: Service) -> list[object]:
+    """Return the network ports on which the service or one of its workers listens."""
+    main = psutil.Process(service.process.pid)
+    every = [one.net_connections("inet") for one in (main, *main.children(recursive=True))]
+    return [port for ports in every for port in ports if port.status != psutil.CONN_ESTABLISHED]
+
+
 def test_service_through_a_bad_day(lab: Make, serve: Serve) -> None:
     """One thing after the other: the service says what it meets, files what is good, and lives."""
     at_work = lab(intake={"settle_s": 0.3, "scan_s": 0.3})
     at_work.drop("before.csv", density(at="14.09.2026;08:00"))
     service = serve(at_work, PYTHONIOENCODING="cp1252", PYTHONUTF8="0")  # an old screen
     service.expect("filed   before.csv: density RB-014 (1 measurement), 1 row")
+    assert listening(service) == []
 
     # a file that is written slowly is taken once, and whole; another one does not wait for it
     slow = at_work.inbox / "slow.csv"
