@@ -13,6 +13,7 @@ from dataclasses import replace
 from tiecoat.dialect.units import scale
 from tiecoat.plugin import Spread
 from tiecoat.tabular.attempts import Attempt, Given, spread_of
+from tiecoat.tabular.facts import number_of
 from tiecoat.tabular.lexicon import Lexicon, Role
 from tiecoat.tabular.spans import hours_in
 from tiecoat.tabular.spoken import main_value, speaks
@@ -154,7 +155,8 @@ def amount_of(text: str, unit: str) -> float | None:
     way = scale(match["unit"], unit)
     if way is None:
         return hours_in(text) if unit == "h" else None
-    return way.apply([float(match["number"].replace(",", "."))])[0]
+    value = number_of(match["number"])
+    return None if value is None else way.apply([value])[0]
 
 
 def held(found: Attempt) -> Role | None:

@@ -16,7 +16,9 @@ from tiecoat.tabular.moments import is_day
 from tiecoat.tabular.teaching import Take
 from tiecoat.tabular.words import EXACT, PARTLY, Title, WordFit
 
-_VALUE_AND_NUMBER = re.compile(r"(?P<name>.*[^\W\d].*?)[\s_.#(no°]*?(?P<number>\d{1,3})\)?")
+_VALUE_AND_NUMBER = re.compile(
+    r"(?P<name>.{0,80}[^\W\d].{0,80}?)[\s_.#(no°]{0,8}?(?P<number>\d{1,3})\)?"
+)
 _NUMBER_AND_VALUE = re.compile(
     r"(?P<number>\d{1,3})\s?(?:\.\s?[ªº°]?|[ªº°]|(?:er|[eè]re|[eè]?me|e|de|ste|st|nd|rd|th)\b\.?)"
     r"\s*(?P<name>[^\W\d].*)",
@@ -50,7 +52,9 @@ def possible_roles(found: Attempt, place: int, title: Title) -> Iterator[tuple[R
     if max(content.batches, content.batch_lists * found.lexicon.kind.shared) > NEARLY_ALL:
         yield roles["batch"], WordFit(BY_LOOK, 99)
         return
-    if content.clocks > HALF and _dated(found) and any(r.name == "clock" for r, _ in fits):
+    best = max((fit.level for _, fit in fits), default=0)
+    clock = any(role.name == "clock" and fit.level == best for role, fit in fits)
+    if content.clocks > HALF and clock and _dated(found):  # else such as a flow time, 1:15
         yield roles["clock"], WordFit(EXACT, 99)
         return
     if (valued := _valued(found.lexicon, title)) is not None:

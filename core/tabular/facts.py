@@ -21,7 +21,7 @@ from tiecoat.dialect.numbers import (
 from tiecoat.dialect.units import scale, understand
 from tiecoat.tabular.moments import is_clock, is_day
 
-_MINUTES = re.compile(r"(?:(\d{1,3}):)?(\d{1,3}):(\d{2}(?:[.,]\d+)?)")
+_MINUTES = re.compile(r"(?:(\d{1,3}):(?=[0-5]?\d:))?(\d{1,3}):([0-5]\d(?:[.,]\d+)?)")
 _MIN_SEC = re.compile(
     r"(\d{1,3})\s*(?:min|m|')\s*(\d{1,2}(?:[.,]\d+)?)\s*(?:s|sec|''|\")?", re.IGNORECASE
 )
@@ -29,7 +29,7 @@ _HOUR_MIN = re.compile(
     r"(\d{1,4})\s*(?:h|hrs?|std|hod|godz|uur|ore)\.?\s*(\d{1,2})\s*(?:min\.?|m|')?", re.IGNORECASE
 )
 _APART = re.compile(
-    r"[(\[]?\s*(?P<value>[^±()]*?\d[^±()]*?)\s*(?:±|\+\s*/\s*[-−–]|\+[-−–])\s*\d[\d.,]*\s*%?"
+    r"[(\[]?\s*(?P<value>[^±()]{0,40}?\d[^±()]{0,40}?)\s*(?:±|\+\s*/\s*[-−–]|\+[-−–])\s*\d[\d.,]*\s*%?"
     r"\s*[)\]]?\s*(?P<unit>[^\d±].*)?"
 )
 _NOTATION = re.compile(r"\d\s*\(\s*[A-Za-z]?\s*\d\s*\)\s*[a-z]?", re.IGNORECASE)
@@ -185,6 +185,8 @@ def seconds_of(cell: Cell) -> float | None:
     --------
     >>> seconds_of("1:15"), seconds_of("1:02:03.5"), seconds_of("1 min 15 s"), seconds_of("75")
     (75.0, 3723.5, 75.0, None)
+    >>> seconds_of("90:00"), seconds_of("1:75"), seconds_of("1:75:00")
+    (5400.0, None, None)
     """
     if isinstance(cell, timedelta):
         return cell.total_seconds()

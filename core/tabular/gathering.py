@@ -5,10 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from tiecoat.dialect.delimited import (
-    Cell,
-    Grid,
-)
+from tiecoat.dialect.delimited import Cell, Grid, numberlike
+from tiecoat.tabular.cell_looks import valuelike
 from tiecoat.tabular.entry_lines import not_told, once, told_in_line
 from tiecoat.tabular.moments import is_day
 from tiecoat.tabular.seen import Known, Line, Seen, SeenColumn, Sight
@@ -37,10 +35,10 @@ class _Gatherer:
                 table = FileTable(seen, len(self.tables))
                 self.tables.append(table)
                 for line in seen.above:
-                    self._place(line, table, sight.grid)
+                    self._place(line, table, sight)
             owner = self.tables[-1] if len(sight.tables) == 1 else None
             for line in sight.below:
-                self._place(line, owner, sight.grid, below=True)
+                self._place(line, owner, sight)
         self._hand_down()
         self._small_tables_are_entries()
         if not self.tables:
@@ -62,11 +60,11 @@ class _Gatherer:
             entries, headings = [], []
         self.tables = kept
 
-    def _place(
-        self, line: Line, table: FileTable | None, grid: Grid, *, below: bool = False
-    ) -> None:
-        found = False
+    def _place(self, line: Line, table: FileTable | None, sight: Sight) -> None:
+        found, grid = False, sight.grid
         pairs = once(told_in_line(line, self._known, grid))
+        if pairs and _is_row(line, pairs, grid):
+            sight.orphans.append(line.row)
         for name, value, unit in pairs:
             told = ToldEntry(
                 parted(name), value, unit, line.row, table.number if table else None, grid.sheet
@@ -118,28 +116,32 @@ class _Gatherer:
             kept.append(table)
         self.tables = kept
 
+    def _told_records(self, sight: Sight) -> tuple[list[dict[str, ToldEntry]], list[Line]]:
+        """Return what the lines of a grid tell by name, begun anew where a name comes again; the rest."""
+        records: list[dict[str, ToldEntry]] = [{}]
+        headings: list[Line] = []
+        for line in sight.below:
+            pairs = once(told_in_line(line, self._known, sight.grid, every=True))
+            if _is_row(line, pairs, sight.grid):
+                sight.orphans.append(line.row)
+                continue
+            if rest := not_told(line, pairs):
+                headings.append(Line(rest, line.row))
+            for name, value, unit in pairs:
+                title = parted(name)
+                coded = len(code_of(name) or "") == _TWO_PLACES
+                key = name.strip() if coded else title.name.rstrip(". ")
+                if key in records[-1]:
+                    records.append({})
+                records[-1][key] = ToldEntry(
+                    title, value, unit or title.unit, line.row, None, sight.grid.sheet
+                )
+        return [record for record in records if record], headings
+
     def _records(self) -> None:
         """A file of nothing but entries is a table of one row, or of one for each time they repeat."""
         for sight in self.sights:
-            records: list[dict[str, ToldEntry]] = [{}]
-            headings: list[Line] = []
-            for line in sight.below:
-                pairs = once(told_in_line(line, self._known, sight.grid, every=True))
-                if rest := not_told(line, pairs):
-                    headings.append(Line(rest, line.row))
-                for name, value, unit in pairs:
-                    title = parted(name)
-                    key = (
-                        name.strip()
-                        if len(code_of(name) or "") == _TWO_PLACES
-                        else title.name.rstrip(". ")
-                    )
-                    if key in records[-1]:
-                        records.append({})
-                    records[-1][key] = ToldEntry(
-                        title, value, unit or title.unit, line.row, None, sight.grid.sheet
-                    )
-            records = [record for record in records if record]
+            records, headings = self._told_records(sight)
             if not records:
                 continue
             first, general = records[0], {}
@@ -148,13 +150,21 @@ class _Gatherer:
                 repeated = [name for name in names if sum(name in record for record in records) > 1]
                 general = {name: told for name, told in first.items() if name not in repeated}
                 names = repeated
-            columns = []
-            for name in names:
-                columns.append(_column_of(name, [record.get(name) for record in records]))
+            columns = [_column_of(n, [record.get(n) for record in records]) for n in names]
             rows = [next(iter(record.values())).row for record in records]
             seen = Seen(sight.grid, columns, rows[0], [], rows)
             table = FileTable(seen, len(self.tables), list(general.values()), headings)
             self.tables.append(table)
+
+
+def _is_row(line: Line, pairs: Sequence[tuple[str, Cell, str | None]], grid: Grid) -> bool:
+    """Tell whether a line has a value for a name, or more numbers than names.
+
+    Then it is a row of a table whose titles were not understood, and what it holds would be lost.
+    """
+    behind = [str(cell) for cell in line.cells[1:]]
+    numbers = 0 if grid.delimiter == "," else sum(map(numberlike, behind))  # a comma may be decimal
+    return numbers > len(pairs) or any(name in behind and valuelike(name) for name, *_ in pairs)
 
 
 def _column_of(name: str, told: Sequence[ToldEntry | None]) -> SeenColumn:

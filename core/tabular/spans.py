@@ -31,6 +31,10 @@ _LARGE_D = re.compile(r"(\d\s?)D\b")  # of an id
 _SHORT = {"h": 1.0, "d": 24.0}
 _MONTHS = {bare(word) for word in NO_UNITS}
 _THOUSAND_OR_NOT = re.compile(r"[1-9]\d{0,2}[.,]\d{3}")
+_AFTER = re.compile(  # words before a span; behind another a number may belong to it: cabinet 2 480 h
+    r"\b(?:after|for|during|since|of|nach|seit|fur|von|apres|pendant|depuis|de|tras|durante|despues de|dopo|per|po|przez|od"
+    r"|na|gedurende|sinds|van|za|t|h|nss)\W*$"
+)
 _CLAUSE = re.compile(r"[;|()\n–—]|,\s|\.\s|\s-\s|:\s")
 _OTHER = re.compile(  # words at whose side a span is none of exposure, bare of accents
     r"\b(?:cur(?:e|ed|ing)|dry|dried|drying|glue|adhesive|condition\w*|rest(?:ed|ing)?|recoat\w*|every|each|interval"
@@ -63,9 +67,17 @@ def spans_in(text: str) -> Iterator[Span]:
             continue
         for match in _SPAN.finditer(clause):
             if (hours := _hours(match["number"], match["unit"])) is not None:
-                yield Span(hours, clause)
+                parted = _is_parted(match["number"], clause[: match.start()])
+                yield Span(math.nan if parted else hours, clause)
         for match in _NAMED_DAY.finditer(clause):
             yield Span(float(match["number"]) * HOURS["day"], clause)
+
+
+def _is_parted(number: str, before: str) -> bool:
+    """Tell whether a number with a blank for its thousands may be two, the first of a word before it."""
+    _, blank, last = number.replace("\u00a0", " ").partition(" ")
+    named = bool(before.strip()) and before.rstrip()[-1].isalpha() and _AFTER.search(before) is None
+    return bool(blank) and last[0] != "0" and named
 
 
 def hours_in(text: str, speaks: Callable[[str], bool] = lambda clause: False) -> float | None:
@@ -77,6 +89,8 @@ def hours_in(text: str, speaks: Callable[[str], bool] = lambda clause: False) ->
     (240.0, 168.0, None, None)
     >>> hours_in("after 3 months (2191 h)"), hours_in("two weeks"), hours_in("28/01/2026 à 10 h")
     (2191.0, 336.0, None)
+    >>> hours_in("after 1 440 h"), hours_in("cabinet 2 000 h"), hours_in("cabinet 2 480 h")
+    (1440.0, 2000.0, None)
     """
     spans = list(spans_in(text))
     if len({span.hours for span in spans if not math.isnan(span.hours)}) > 1:

@@ -6,7 +6,9 @@ import re
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
+from tiecoat.dialect.numbers import number
 from tiecoat.dialect.units import scale
+from tiecoat.tabular.facts import number_of
 from tiecoat.tabular.spans import hours_in
 from tiecoat.tabular.words import Title, is_general, parted
 
@@ -117,7 +119,10 @@ def _amounts(found: Attempt, role: Role, text: str) -> Iterator[float]:
         way = scale(_degrees(match["unit"]), role.unit)
         if way is None:
             continue
-        value = way.apply([float(match["number"].replace(",", "."))])[0]
+        told = _number(found, match["number"])
+        if told is None:
+            continue
+        value = way.apply([told])[0]
         before = text[max(0, match.start() - _BEFORE) : match.start()]
         after = text[match.end() : match.end() + _BEFORE]
         spoken = found.lexicon.speaks_of(role, before) or found.lexicon.speaks_of(role, after)
@@ -128,6 +133,12 @@ def _amounts(found: Attempt, role: Role, text: str) -> Iterator[float]:
         )
         if value in allowed or (not allowed and low <= value <= high and of_it):
             yield value
+
+
+def _number(found: Attempt, text: str) -> float | None:
+    """Return a number in a sentence; one with two readings by the decimal mark of its table."""
+    own, mark = number_of(text), found.mark or found.file.mark
+    return own if own is not None or mark is None else number(text, mark)
 
 
 def _of_the_place(found: Attempt, role: Role, *clause: str) -> bool:
