@@ -47,7 +47,7 @@ _LABELLED = re.compile(r"(?P<name>[^\W\d][^:=\d]{1,40}?)\s*[:=]\s*(?P<value>\S.*
 _BESIDE = re.compile(r"(?P<name>[^\W\d][^:=]{0,40}?)\s+(?P<value>[\d<>~].*|[^\W\d]{1,8})")
 _DEGREES = re.compile(r"(?:°|º|deg\.?\s?)\s?[CF]")
 _WITHIN = re.compile(
-    rf"(?P<amount>{_NUMBER}\s?\S+)\s+(?:in|with|by|from|im|mit|aus|dans|avec|en|con|nel|nella|da|w|z|ze|"
+    rf"(?P<amount>{_NUMBER}\s?\S{{1,12}})\s+(?:in|with|by|from|im|mit|aus|dans|avec|en|con|nel|nella|da|w|z|ze|"
     r"met|v|ve|s|se|at|bei|à|a|bij|przy|při)\s+(?P<about>[^\d\W].*)",
     re.IGNORECASE,
 )
@@ -147,7 +147,7 @@ class _Note:
     def take(self, text: str, number: int) -> None:
         """Take a line as a row, a heading with an id, or a free line."""
         headed = self._id_at_start(text)
-        counted = _COUNTED.fullmatch(headed[1]) if headed is not None else None
+        counted = self._counted(headed[1], headed[0]) if headed is not None else None
         if (
             headed is not None
             and counted is not None
@@ -168,7 +168,7 @@ class _Note:
             self._row(number, {"id": headed[0], "value": within[0]}, about=within[1])
         elif (
             self.headed is not None
-            and (counted := _COUNTED.fullmatch(text) or self._next_in_count(text))
+            and (counted := self._counted(text, self.headed))
             and (cells := self._fields(counted["rest"]))
         ):
             self._row(number, {"id": self.headed, "No": counted["number"], **cells})
@@ -180,13 +180,22 @@ class _Note:
         else:
             self._free(Line((text,), number))
 
-    def _next_in_count(self, text: str) -> re.Match[str] | None:
-        """Return a number and a value with one blank between, if the number is the next below an id."""
+    def _counted(self, text: str, identity: str) -> re.Match[str] | None:
+        """Return the number of a determination and what stands behind it, if a text begins with one.
+
+        With nothing but blanks or a dash between the two it may be a reading like the other: it is
+        a number if it is the next of this id.
+        """
+        match = _COUNTED.fullmatch(text) or _NEXT.fullmatch(text)
+        if match is None:
+            return None
+        between = text[match.end("number") : match.start("rest")].strip()
+        if between.strip("-–") or not text[: match.end("number")].isdecimal():
+            return match
         rows = self.groups[-1].rows if self.groups else []
-        same = [row for row in rows if row.cells["id"] == self.headed]
+        same = [row for row in rows if row.cells["id"] == identity]
         last = int(str(same[-1].cells.get("No", 0))) if same else 0
-        match = _NEXT.fullmatch(text)
-        return match if match and int(match["number"]) == last + 1 else None
+        return match if int(match["number"]) == last + 1 else None
 
     def _free(self, line: Line) -> None:
         if self.groups and _NUMBERS.fullmatch(line.text):

@@ -160,3 +160,19 @@ def test_a_line_that_is_not_understood_amid_others_is_not_lost(tmp_path: Path) -
     rows = ("K7-01: 52.0 s", "K7-02: 36.5 s in Karel's opinion", "K7-03: 41.0 s")
     with pytest.raises(FileHeld):
         read(tmp_path, "Flow cup ISO 2431 6 mm, paint at 23 °C", "", *rows)
+
+
+def test_whole_numbers_behind_an_id_are_readings_all(tmp_path: Path) -> None:
+    """Nothing tells that the first of them numbers the others."""
+    found = read(tmp_path, "Gloss at 60°", "", "K7-01.b1  85  86", "K7-01.b2: 84  83")
+    assert column(found, "gloss_gu") == [85.0, 86.0, 84.0, 83.0]
+    assert column(found, "spot") == [1.0, 2.0, 1.0, 2.0]
+
+
+def test_whole_numbers_below_an_id_are_no_numbers_of_readings(tmp_path: Path) -> None:
+    """Of two readings in a line none is read, as nothing tells what they are; 1, 2 count."""
+    lines = ("Gloss at 60°", "", "K7-01.b1", "85  86", "87  84", "K7-01.b2", "84  83")
+    assert read(tmp_path, *lines) == []
+    found = read(tmp_path, "Gloss at 60°", "", "K7-01.b1", "1  86", "2  84", "K7-01.b2", "1  83")
+    assert column(found, "gloss_gu") == [86.0, 84.0, 83.0]
+    assert column(found, "spot") == [1.0, 2.0, 1.0]
