@@ -34,7 +34,7 @@ BATCH = """
     en: batches, lots, charge, batch of paint,
         batch, batch id, batch no, batch number, batch code, lot, lot no, lot number, lot id,
         paint batch,
-        batch name, make, mill batch, production lot, batch ref
+        batch name, mill batch, production lot, batch ref
     de: Chargen, Lack-Charge, Ansätze,
         Charge, Charge Nr, Chargen-Nr, Chargennummer, Chargen-ID, Ansatz, Ansatz Nr, Ansatznummer,
         Partie,

@@ -79,7 +79,7 @@ COLLECTED_ML_H = """
 PH = """
     pH opvang, pH opad, pH sběr, pH Auffang
     pH, pH 25, pH value, pH-Wert, pH at 25 °C, pH at 25, pH 25 °C
-    en: pH of solution, pH of collected solution, pH collected, solution pH, acidity, pH reading,
+    en: pH of solution, pH of collected solution, pH collected, solution pH, pH reading,
         pH of collect, pH of spray, pH of the collected solution, pH of condensate, pH at 25,
         pH sample, pH spray
     de: pH Wert, pH der Lösung, pH aufgefangene Lösung, pH Niederschlag, pH-Wert der Lösung,

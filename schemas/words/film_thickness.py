@@ -105,13 +105,12 @@ _BY_STATE = {  # how the trade calls the thickness of a film, dry and wet: each 
             "épaisseur de film {}",
             "épaisseur du feuil {}",
             "épaisseur de feuil {}",
-            "épaisseur {}e",
             "film {}",
             "feuil {}",
             "épaisseur du revêtement {}",
         ),
         ("sec",),
-        ("humide", "humid"),
+        ("humide",),
     ),
     "es": (
         (
@@ -178,7 +177,10 @@ _BY_STATE = {  # how the trade calls the thickness of a film, dry and wet: each 
         ("mokr", "vlhk"),
     ),
 }
-_SHORT = {"dry": "DFT, TSD, EPS, GSP, DLD, TSF, TSN", "wet": "WFT, NSD, NFT, EPH, GMP, NLD, TMF"}
+_SHORT = {
+    "dry": "DFT, TSD, EPS, GSP, DLD, TSF, TSN, épaisseur sèche",
+    "wet": "WFT, NSD, NFT, EPH, GMP, NLD, TMF, épaisseur humide",
+}
 
 
 def thickness(state: str) -> str:

@@ -92,7 +92,7 @@ AREA_CM2 = """
 """
 
 THICKNESS_UM = """
-    DFT, d film, TSD, EPS, NDFT, FT, d DFT
+    DFT, d film, TSD, EPS, FT, d DFT
     en: thickness, film thickness, dry film thickness, dry film, coating thickness, paint thickness,
         layer thickness, mean thickness, mean DFT, average DFT, total thickness, total DFT
     de: Dicke, Schichtdicke, Trockenschichtdicke, Filmdicke, Trockenfilmdicke,
@@ -202,7 +202,7 @@ Z_MODULUS_OHM = """
 """
 
 PHASE_DEG = """
-    theta, θ, ϑ, phi, φ, ϕ, Φ, arg Z, arg(Z), ∠Z, phz, Z phz, Z phase, Z theta, Z phi, θz, φz
+    theta, θ, ϑ, phi, φ, ϕ, Φ, arg Z, arg(Z), ∠Z, Z phase, Z theta, Z phi, θz, φz
     en: phase, phase angle, phase shift, phase of Z, phase Z, phase of impedance, impedance phase,
         impedance phase angle, phase difference, argument, argument of Z, angle, angle of Z, lag,
         phase lag, phase theta, phase phi

@@ -119,7 +119,7 @@ SHEAR_RATE_PER_S = """
     pl: szybkość ścinania, prędkość ścinania, gradient prędkości, szybkość odkształcenia,
         szybkość deformacji, gradient ścinania, szyb. ścinania, pręd. ścinania, prędkość deformacji
     nl: afschuifsnelheid, schuifsnelheid, afschuifgradiënt, snelheidsgradiënt, deformatiesnelheid,
-        schuifspanningssnelheid, afschuifsnelheid D, afschuifsn, shear rate, vervormingssnelheid
+        afschuifsnelheid D, afschuifsn, shear rate, vervormingssnelheid
     cs: smyková rychlost, rychlost smyku, rychlostní gradient, smykový gradient, rychlost deformace,
         gradient rychlosti, smyková rychlost D, smyk. rychlost, rychlost smykové deformace,
         rych. smyku
@@ -139,7 +139,7 @@ SHEAR_STRESS_PA = """
 """
 
 VISCOSITY_PA_S = """
-    η*, vis
+    vis
     η, eta, µ, mu, visc, visk, η app, η a, eta app, η s
     en: viscosity, apparent viscosity, dynamic viscosity, shear viscosity, absolute viscosity,
         viscosity eta, viscosity η, apparent dynamic viscosity, measured viscosity, visco, visc.,
@@ -348,30 +348,36 @@ BESIDE = """
         duration of step,
         point time, kinematic viscosity, density, room temperature, ambient temperature, humidity,
         geometry, measuring system, system, status, message, error, limit, target, specification,
-        correction, factor, normal stress difference, shear strain total, time per point,
+        complex viscosity, plastic viscosity, storage modulus, loss modulus, correction, factor,
+        normal stress difference, shear strain total, time per point,
         set shear rate, target shear rate, set speed
     de: Drehmoment, Moment, Drehzahl, Umdrehungen, Spindel, Normalkraft, Normalspannung, Spalt,
         Spaltweite, Auslenkwinkel, Auslenkung, Deformation, Verformung, Scherung, Messpunkt,
         Punkt Nr, Punkt, Mittelwert, Standardabweichung, Variationskoeffizient, Wiederholung, Lauf,
+        komplexe Viskosität, plastische Viskosität, Speichermodul, Verlustmodul,
         kinematische Viskosität, Dichte, Raumtemperatur, Luftfeuchte, Messgeometrie, Messsystem,
         Sollwert, Fehler, Meldung, Grenzwert, Soll-Scherrate, Punktdauer
     fr: couple, vitesse de rotation, vitesse, force normale, entrefer, déformation, point,
-        point de mesure, mobile, moyenne, écart-type, viscosité cinématique, densité,
+        point de mesure, mobile, moyenne, écart-type, viscosité cinématique, viscosité complexe,
+        viscosité plastique, densité,
         température ambiante, géométrie, consigne
     es: par, par de torsión, torque, velocidad de giro, velocidad de rotación, velocidad,
         fuerza normal, separación, deformación, punto, punto de medida, husillo, media,
-        desviación estándar, viscosidad cinemática, densidad, temperatura ambiente, geometría
+        desviación estándar, viscosidad cinemática, viscosidad compleja,
+        viscosidad plástica, densidad, temperatura ambiente, geometría
     it: coppia, velocità di rotazione, velocità, forza normale, intercapedine, deformazione, punto,
-        punto di misura, girante, media, deviazione standard, viscosità cinematica, densità,
+        punto di misura, girante, media, deviazione standard, viscosità cinematica, viscosità complessa,
+        viscosità plastica, densità,
         temperatura ambiente, geometria
     pl: moment, moment obrotowy, obroty, prędkość obrotowa, siła normalna, szczelina,
         odkształcenie, punkt, punkt pomiarowy, wrzeciono, średnia, odchylenie standardowe,
-        lepkość kinematyczna, gęstość, temperatura otoczenia, geometria
+        lepkość zespolona, lepkość plastyczna, lepkość kinematyczna, gęstość, temperatura otoczenia, geometria
     nl: koppel, toerental, rotatiesnelheid, normaalkracht, spleet, spleetbreedte, vervorming,
         punt, meetpunt, spindel, gemiddelde, standaardafwijking, kinematische viscositeit,
-        dichtheid,
+        complexe viscositeit, plastische viscositeit, dichtheid,
         omgevingstemperatuur, geometrie
     cs: moment, krouticí moment, kroutící moment, otáčky, normálová síla, štěrbina, deformace, bod,
-        měřicí bod, vřeteno, průměr, směrodatná odchylka, kinematická viskozita, hustota,
+        měřicí bod, vřeteno, průměr, směrodatná odchylka, kinematická viskozita, komplexní viskozita,
+        plastická viskozita, hustota,
         teplota okolí, geometrie
 """

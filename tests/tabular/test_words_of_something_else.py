@@ -1,0 +1,62 @@
+"""Words of the trade that name another quantity than the column that they sound like.
+
+No source: what the words mean, from memory; complex viscosity is that of an oscillation.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from lines_read import column, read_lines
+
+from tiecoat.errors import FileHeld
+from tiecoat.schemas.chamber_record import KIND as CHAMBER
+from tiecoat.schemas.gloss import KIND as GLOSS
+from tiecoat.schemas.impedance import KIND as IMPEDANCE
+from tiecoat.schemas.viscosity import KIND as VISCOSITY
+from tiecoat.schemas.words.film_thickness import thickness
+from tiecoat.tabular.reader import AnyTable
+
+READER = AnyTable({kind.name: kind for kind in (CHAMBER, GLOSS, IMPEDANCE, VISCOSITY)})
+
+
+@pytest.mark.parametrize(
+    "title", ["Complex viscosity", "Komplexe Viskosität", "viscosité complexe", "lepkość zespolona"]
+)
+def test_a_complex_viscosity_is_none_of_a_flow_curve(tmp_path: Path, title: str) -> None:
+    """Beside a shear rate it makes no flow curve: the file is held."""
+    head = ("Batch;K1-07", "Date;12.03.2026", "Temperature;23 °C", "")
+    rows = (f"Shear rate [1/s];{title} [Pa s]", "1;2.1", "10;1.2", "100;0.8")
+    with pytest.raises(FileHeld):
+        read_lines(READER, tmp_path / "sweep.csv", *head, *rows)
+
+
+def test_a_nominal_thickness_is_not_that_of_the_film(tmp_path: Path) -> None:
+    """NDFT is what was specified; DFT was measured."""
+    rows = ("", "f [Hz];Z' [Ohm];Z'' [Ohm]", "1000;3125.25;-186410", "10;1251000;-12410000")
+    for name, thickness_um in (("NDFT", "nan"), ("DFT", "240.0")):
+        head = ("Panel;K1-07.b1", "Area;10 cm2", "Immersion;48 h", f"{name};240 µm")
+        found = read_lines(READER, tmp_path / "eis.csv", *head, *rows)
+        assert set(map(str, column(found, "thickness_um"))) == {thickness_um}
+
+
+def test_the_make_of_a_gauge_is_no_batch(tmp_path: Path) -> None:
+    """Nor is its type."""
+    head = ("Make;Type 4", "Panel;K1-07.b1", "Angle;60", "")
+    found = read_lines(READER, tmp_path / "gloss.csv", *head, "Spot;Gloss", "1;85", "2;86")
+    assert [one.batch for one in found] == [None, None]
+
+
+def test_an_acidity_is_no_ph(tmp_path: Path) -> None:
+    """It may be an amount of acid: the file is held."""
+    lines = ("Chamber;SST1", "Date;12.03.2026", "Temperature;35.1 °C", "Collected;1.4 ml/h")
+    with pytest.raises(FileHeld):
+        read_lines(READER, tmp_path / "record.csv", *lines, "Acidity;7", "NaCl;50 g/l")
+
+
+def test_words_for_dry_and_wet_are_words_of_their_language() -> None:
+    """Such as épaisseur sèche, which is not made by an ending."""
+    assert "épaisseur sèche" in thickness("dry")
+    assert "épaisseur humide" in thickness("wet")
+    assert not [word for word in ("sece", "humidee") if word in thickness("dry") + thickness("wet")]
