@@ -22,7 +22,7 @@ from tiecoat.tabular.words import Title
 
 TAUGHT, BY_LOOK, BY_UNIT = 5, 4, 1  # levels above and below those of words
 NEARLY_ALL = 0.8  # share of the filled cells of a column that must be of one sort
-_DAYS_OF_EXCEL = (30_000.0, 70_000.0)
+_SERIAL_DAYS = (30_000.0, 70_000.0)
 
 
 @dataclass(frozen=True)
@@ -84,7 +84,7 @@ class ColumnLook:
 
     @cached_property
     def is_serial_days(self) -> bool:
-        low, high = _DAYS_OF_EXCEL
+        low, high = _SERIAL_DAYS
         return self.is_numeric and all(low <= v <= high for v in self.numbers.values if v == v)  # noqa: PLR0124
 
     @cached_property

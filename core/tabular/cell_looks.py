@@ -15,7 +15,7 @@ from tiecoat.tabular.moments import is_day
 
 _RULER = re.compile(r"[-=_*#~+.|:\s]{3,}")
 COMMENT = re.compile(
-    r"\s*(?:#+|//+|!+|\*+|%+|>+|--+|;+)\s*(?=\S*[^\W_]|([-=*_~#+<>|])\1+\s*[^\W_])"
+    r"\s*+(?:#++|//++|!++|\*++|%++|>++|--++|;++)\s*+(?=\S*[^\W_]|([-=*_~#+<>|])\1+\s*[^\W_])"
 )
 _FRAMED = re.compile(r"([-=*_~#+<>|])\1+\s*(?P<text>[^-=*_~#+<>|].*?)\s*[-=*_~#+<>|]{2,}")
 _COMPLEX = re.compile(

@@ -66,9 +66,9 @@ _DAYS = tuple(
 )
 _ONLY_CLOCK = re.compile(_CLOCK)
 OPEN_DAY = re.compile(r"(?<![\d.,/:-])(\d{1,2})([/-])(\d{1,2})\2(\d{4}|\d{2})(?![\d/-])")
-_EXCEL_DAY_ZERO = datetime(1899, 12, 30)  # noqa: DTZ001 - a local day, turned into UTC later
-_EXCEL_DAYS = (20_000.0, 80_000.0)  # 1954 to 2119
-_SERIAL = re.compile(  # a day of Excel, written as a text
+_SERIAL_DAY_ZERO = datetime(1899, 12, 30)  # noqa: DTZ001 - a local day, turned into UTC later
+_SERIAL_DAYS = (20_000.0, 80_000.0)  # 1954 to 2119
+_SERIAL = re.compile(  # a day as workbooks count it, written as a text
     r"(?P<day>[2-7]\d{4})(?:[.,](?P<part>\d+)|\s+0[.,](?P<beside>\d+))?" + _JOIN
 )
 _DAYLIKE = re.compile(r"\d+\s?([-./])\s?\w+\s?\1\s?\d+.*")
@@ -169,9 +169,9 @@ def _of_cells(cells: Sequence[Cell], order: DayOrder, zone: ZoneInfo) -> datetim
         elif (
             isinstance(cell, float | int)
             and day is None
-            and _EXCEL_DAYS[0] <= cell <= _EXCEL_DAYS[1]
+            and _SERIAL_DAYS[0] <= cell <= _SERIAL_DAYS[1]
         ):
-            day = _EXCEL_DAY_ZERO + timedelta(seconds=round(cell * 86_400))
+            day = _SERIAL_DAY_ZERO + timedelta(seconds=round(cell * 86_400))
         elif isinstance(cell, float | int) and day is not None and 0 <= cell < 1:
             day += timedelta(seconds=round(cell * 86_400))
         elif isinstance(cell, time) and day is not None:
@@ -219,12 +219,12 @@ def _of_text(text: str, zone: ZoneInfo, order: DayOrder) -> datetime | NoTime:
 
 
 def _of_serial(part: dict[str, str | None], zone: ZoneInfo) -> datetime | NoTime:
-    """Return the time of a serial day of Excel, its share of the day behind the mark or as a clock."""
+    """Return the time of a serial day of a workbook, its share of the day behind the mark or as a clock."""
     share = float(f"0.{part['part'] or part['beside'] or 0}")
     clock = _clock(part) if part.get("hour") else time()
     if clock is None or (share and part.get("hour")):
         return NoTime(Reason.NOT_A_TIME, _EXPECTED)
-    day = _EXCEL_DAY_ZERO + timedelta(days=int(part["day"] or 0), seconds=round(share * 86_400))
+    day = _SERIAL_DAY_ZERO + timedelta(days=int(part["day"] or 0), seconds=round(share * 86_400))
     local = (
         day if share else datetime.combine(day.date(), clock, tzinfo=_offset(part.get("offset")))
     )
@@ -341,7 +341,7 @@ def is_day(cell: Cell) -> bool:
 
 
 def is_daylike(cell: Cell) -> bool:
-    """Tell whether a cell is meant as a day, whether it exists or not, or counts days as Excel does.
+    """Tell whether a cell is meant as a day, whether it exists or not, or counts days as workbooks do.
 
     Examples
     --------
@@ -352,7 +352,7 @@ def is_daylike(cell: Cell) -> bool:
         text = cell.strip()
         return is_day(text) or any(shape.fullmatch(text) for shape in (_SERIAL, _DAYLIKE))
     return is_day(cell) or (
-        isinstance(cell, float | int) and _EXCEL_DAYS[0] <= cell <= _EXCEL_DAYS[1]
+        isinstance(cell, float | int) and _SERIAL_DAYS[0] <= cell <= _SERIAL_DAYS[1]
     )
 
 

@@ -120,7 +120,9 @@ def draft(dice: Random, language: str) -> Draft:
         groups.append(Group(constants, rows))
     shapes = ("flat", "blocks", "sheets")
     found = Draft("viscosity", "viscosity", language, fields, groups, truth, shapes, "batch")
-    found.distractors = passed_over(maker, ("Geometry", "CC27 cylinder"), ("Method", "flow curve"))
+    found.distractors = passed_over(
+        maker, ("Geometry", "coaxial cylinders"), ("Method", "flow curve")
+    )
     found.traits = [f"said in {rheometer.said_in}", rheometer.way]
     if "viscosity" in fields:
         found.traits.append(f"unit {fields['viscosity'].unit}")

@@ -1,6 +1,7 @@
 """Dates and clocks as people and spreadsheets write them.
 
-Checked against the standard library (datetime, zoneinfo) and openpyxl, which counts Excel's days.
+Checked against the standard library (datetime, zoneinfo) and openpyxl, which counts the days
+of workbooks.
 """
 
 from __future__ import annotations
