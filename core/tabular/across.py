@@ -14,11 +14,13 @@ from tiecoat.dialect.units import scale
 from tiecoat.plugin import Spread
 from tiecoat.tabular.attempts import Attempt, Given, spread_of
 from tiecoat.tabular.facts import number_of
+from tiecoat.tabular.general_words import is_general
 from tiecoat.tabular.lexicon import Lexicon, Role
 from tiecoat.tabular.spans import hours_in
 from tiecoat.tabular.spoken import main_value, speaks
+from tiecoat.tabular.title_parts import Title, parted
 from tiecoat.tabular.told_entries import ToldEntry
-from tiecoat.tabular.words import EXACT, Title, is_general, parted
+from tiecoat.tabular.words import EXACT
 
 _AMOUNT = re.compile(r"(?:[^\W\d]+\.?\s*=?\s*)?(?P<number>\d+(?:[.,]\d+)?)\s*(?P<unit>[^\d\s]+)")
 _NUMBER = re.compile(r"(?:[^\W\d]+[\s.]*)?0*(?P<number>\d{1,2})\.?")

@@ -17,8 +17,8 @@ from tiecoat.tabular.file import File
 from tiecoat.tabular.lexicon import Lexicon, Role
 from tiecoat.tabular.moments import is_clock, is_day
 from tiecoat.tabular.teaching import NOTHING, Teaching
+from tiecoat.tabular.title_parts import Title
 from tiecoat.tabular.told_entries import FileTable, ToldEntry, in_list
-from tiecoat.tabular.words import Title
 
 TAUGHT, BY_LOOK, BY_UNIT = 5, 4, 1  # levels above and below those of words
 NEARLY_ALL = 0.8  # share of the filled cells of a column that must be of one sort

@@ -7,7 +7,8 @@ import itertools
 from tiecoat.dialect.units import scale, understand
 from tiecoat.tabular.attempts import NEARLY_ALL, TAUGHT, Attempt, ColumnLook
 from tiecoat.tabular.lexicon import Role
-from tiecoat.tabular.words import EXACT, Title, WordFit, is_unit_title
+from tiecoat.tabular.title_parts import Title, is_unit_title
+from tiecoat.tabular.words import EXACT, WordFit
 
 HALF = 0.5  # share of them that must be clock times where the title says so
 

@@ -14,7 +14,8 @@ from tiecoat.tabular.column_fit import HALF, unit_said
 from tiecoat.tabular.lexicon import TIME_KEYS, Lexicon, Role
 from tiecoat.tabular.moments import is_day
 from tiecoat.tabular.teaching import Take
-from tiecoat.tabular.words import EXACT, PARTLY, Title, WordFit
+from tiecoat.tabular.title_parts import Title
+from tiecoat.tabular.words import EXACT, PARTLY, WordFit
 
 _VALUE_AND_NUMBER = re.compile(
     r"(?P<name>.{0,80}[^\W\d].{0,80}?)[\s_.#(no°]{0,8}?(?P<number>\d{1,3})\)?"

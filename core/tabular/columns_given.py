@@ -9,8 +9,9 @@ from tiecoat.tabular.attempts import Attempt, Given, IdLooks, spread_of
 from tiecoat.tabular.column_fit import is_feasible, is_number, unit_said
 from tiecoat.tabular.column_roles import possible_roles
 from tiecoat.tabular.counting import number_determinations, runs_on
+from tiecoat.tabular.general_words import is_general
 from tiecoat.tabular.lexicon import TIME_KEYS, Role
-from tiecoat.tabular.words import EXACT, PARTLY, WordFit, is_general
+from tiecoat.tabular.words import EXACT, PARTLY, WordFit
 
 _DAYS = ("moment", "date")
 

@@ -16,8 +16,10 @@ from tiecoat.plugin import Spread
 from tiecoat.tabular.across import amount_of, held, tell_key
 from tiecoat.tabular.attempts import Attempt, Given, IdLooks
 from tiecoat.tabular.cell_looks import is_unit
+from tiecoat.tabular.general_words import is_general
 from tiecoat.tabular.lexicon import Role
-from tiecoat.tabular.words import EXACT, Title, is_general, parted
+from tiecoat.tabular.title_parts import Title, parted
+from tiecoat.tabular.words import EXACT
 
 _LEAST = 2  # columns that make a wide table
 _NUMBER = re.compile(r"0*(?P<number>\d{1,4})\.?")

@@ -5,9 +5,11 @@ from __future__ import annotations
 from tiecoat.tabular.assumed import assume
 from tiecoat.tabular.attempts import BY_LOOK, BY_UNIT, TAUGHT, Attempt, Given, spread_of
 from tiecoat.tabular.column_fit import unit_said
+from tiecoat.tabular.general_words import is_general
 from tiecoat.tabular.spoken import speaks
 from tiecoat.tabular.spoken import told as told_in_texts
-from tiecoat.tabular.words import EXACT, PARTLY, is_general, parted
+from tiecoat.tabular.title_parts import parted
+from tiecoat.tabular.words import EXACT, PARTLY
 
 _WORTH = {TAUGHT: 2.0, BY_LOOK: 0.5, EXACT: 2.0, PARTLY: 1.3, BY_UNIT: 0.7}
 _HEADED = 0.8  # of the score

@@ -6,7 +6,8 @@ import itertools
 
 from tiecoat.dialect.units import understand
 from tiecoat.tabular.attempts import TAUGHT, Attempt, ColumnLook, Given
-from tiecoat.tabular.words import EXACT, is_general
+from tiecoat.tabular.general_words import is_general
+from tiecoat.tabular.words import EXACT
 
 
 def number_determinations(found: Attempt) -> None:

@@ -15,7 +15,7 @@ from functools import cached_property
 
 from tiecoat.dialect.delimited import Cell
 from tiecoat.tabular.moments import OPEN_DAY, DayOrder, month_of, order_of, weekday_of
-from tiecoat.tabular.words import bare
+from tiecoat.tabular.plain_words import bare
 
 _ISO = re.compile(r"(?<!\d)(\d{4})([-_.]?)(0[1-9]|1[0-2])\2([0-3]\d)(?!\d)")
 _POINTED = re.compile(r"(?<![\d.,])(\d{1,2})\.\s?(\d{1,2})\.\s?(\d{4}|\d{2})(?![\d.])")

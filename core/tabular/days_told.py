@@ -15,8 +15,9 @@ from tiecoat.remarks import Remark
 from tiecoat.tabular.attempts import Attempt
 from tiecoat.tabular.lexicon import TIME_KEYS, Lexicon
 from tiecoat.tabular.moments import is_day, moment
+from tiecoat.tabular.plain_words import listed, tokens
 from tiecoat.tabular.told_entries import ToldEntry
-from tiecoat.tabular.words import EXACT, listed, tokens
+from tiecoat.tabular.words import EXACT
 
 _OTHER_WORDS = [tokens(word) for word in listed(OTHER_DAYS)]
 _STEM = 5  # letters of a word that may go on in another case

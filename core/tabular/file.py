@@ -15,10 +15,11 @@ from tiecoat.tabular.facts import told_mark
 from tiecoat.tabular.gathering import gathered
 from tiecoat.tabular.moments import DayOrder
 from tiecoat.tabular.outline import KnownLayout
+from tiecoat.tabular.plain_words import bare
 from tiecoat.tabular.seen import Allows, Known, Line, Sight
+from tiecoat.tabular.title_parts import Title, parted
 from tiecoat.tabular.told_entries import FileTable, ToldEntry
 from tiecoat.tabular.ways_of_seeing import WaysOfSeeing
-from tiecoat.tabular.words import Title, bare, parted
 
 _PART = re.compile(r"[;,]|:\s")
 _PHRASE_ENDS = re.compile(r"[;|]|,\s")

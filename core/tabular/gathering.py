@@ -9,9 +9,10 @@ from tiecoat.dialect.delimited import Cell, Grid, numberlike
 from tiecoat.tabular.cell_looks import valuelike
 from tiecoat.tabular.entry_lines import not_told, once, told_in_line
 from tiecoat.tabular.moments import is_day
+from tiecoat.tabular.plain_words import code_of
 from tiecoat.tabular.seen import Known, Line, Seen, SeenColumn, Sight
+from tiecoat.tabular.title_parts import parted
 from tiecoat.tabular.told_entries import FileTable, ToldEntry
-from tiecoat.tabular.words import code_of, parted
 
 _TWO_PLACES = 3  # signs of a code of two places, such as B/C
 

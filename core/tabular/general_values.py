@@ -7,9 +7,10 @@ from dataclasses import replace
 from tiecoat.tabular.attempts import Attempt, Given
 from tiecoat.tabular.column_fit import is_feasible
 from tiecoat.tabular.conclusion import available
+from tiecoat.tabular.general_words import is_general
 from tiecoat.tabular.spoken import main_value, speaks
 from tiecoat.tabular.spoken import told as told_in_texts
-from tiecoat.tabular.words import EXACT, PARTLY, WordFit, is_general
+from tiecoat.tabular.words import EXACT, PARTLY, WordFit
 
 
 def take_general_value(found: Attempt) -> None:

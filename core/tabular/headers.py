@@ -23,7 +23,7 @@ from tiecoat.tabular.cell_looks import (
 )
 from tiecoat.tabular.groups import tells_groups_apart
 from tiecoat.tabular.known_cells import KnownCells
-from tiecoat.tabular.words import parted
+from tiecoat.tabular.title_parts import parted
 
 _ID = re.compile(r"(?=.*\d)(?=.*[^\W\d_])[\w./-]{5,}")
 _LONE_ENTRY = re.compile(r"=|\.{3,}")

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from tiecoat.tabular.attempts import BY_LOOK, Attempt, Given, IdLooks, in_texts, one_id
+from tiecoat.tabular.title_parts import Title
 from tiecoat.tabular.told_entries import ToldEntry
-from tiecoat.tabular.words import Title
 
 
 def _told_elsewhere(found: Attempt, given: Given) -> bool:

@@ -8,7 +8,8 @@ from collections.abc import Iterable
 
 from tiecoat.contract import words as shared
 from tiecoat.plugin import Kind
-from tiecoat.tabular.words import Title, bare, parted, tokens
+from tiecoat.tabular.plain_words import bare, tokens
+from tiecoat.tabular.title_parts import Title, parted
 
 ENGLISH = "en"
 NAMES = {

@@ -317,7 +317,7 @@ def _role_and_key(
 
 
 def _named_role(lexicon: Lexicon, title: str) -> str:
-    from tiecoat.tabular.words import parted
+    from tiecoat.tabular.title_parts import parted
 
     fits = lexicon.fits(parted(title))
     if not fits:

@@ -12,16 +12,9 @@ from tiecoat.contract import words as shared
 from tiecoat.contract.columns import ColumnInfo, columns_of
 from tiecoat.dialect.units import scale
 from tiecoat.plugin import Kind, Spread
-from tiecoat.tabular.words import (
-    EXACT,
-    Title,
-    WordFit,
-    WordIndex,
-    listed,
-    parted,
-    readings,
-    unaccented,
-)
+from tiecoat.tabular.plain_words import listed, unaccented
+from tiecoat.tabular.title_parts import Title, parted, readings
+from tiecoat.tabular.words import EXACT, WordFit, WordIndex
 
 _NEGATED = re.compile(
     r"\b(?:not|non|no|un\w+ed|without|nicht|kein\w*|ohne|un\w+t|pas|sans|sin|senza|nie|bez|niet|zonder|geen|neni|ne\w+no)\b"

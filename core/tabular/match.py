@@ -17,10 +17,10 @@ from tiecoat.tabular.general_values import take_general_value, take_result_of_it
 from tiecoat.tabular.ids_told import take_ids
 from tiecoat.tabular.lexicon import Lexicon
 from tiecoat.tabular.teaching import NOTHING, Teaching
+from tiecoat.tabular.title_parts import Title
 from tiecoat.tabular.title_readings import best_reading, by_legend, of_its_parts
 from tiecoat.tabular.told_entries import FileTable, ToldEntry
 from tiecoat.tabular.worded import take_worded
-from tiecoat.tabular.words import Title
 
 
 @dataclass(frozen=True)

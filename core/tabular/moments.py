@@ -15,7 +15,7 @@ from zoneinfo import ZoneInfo
 from tiecoat.dialect.delimited import Cell, is_plain
 from tiecoat.dialect.times import NoTime, read_time, to_utc
 from tiecoat.reasons import Reason
-from tiecoat.tabular.words import bare
+from tiecoat.tabular.plain_words import bare
 
 _MONTHS = {
     1: "january jan januar janner janvier janv enero ene gennaio gen styczen sty stycznia januari leden ledna led",

@@ -11,10 +11,11 @@ from tiecoat.tabular.attempts import TAUGHT, Attempt
 from tiecoat.tabular.cell_texts import shown
 from tiecoat.tabular.lexicon import Role
 from tiecoat.tabular.other_ids import tell_other_panel
+from tiecoat.tabular.plain_words import listed
 from tiecoat.tabular.spoken import told_amount, word_above
 from tiecoat.tabular.told_entries import ToldEntry
 from tiecoat.tabular.values import ValueReader
-from tiecoat.tabular.words import EXACT, WordIndex, listed
+from tiecoat.tabular.words import EXACT, WordIndex
 
 _MEANS: WordIndex[str] = WordIndex()
 _MEANS.add(listed(shared.MEANS), "mean")

@@ -21,10 +21,12 @@ from tiecoat.tabular.languages import Languages
 from tiecoat.tabular.lexicon import Lexicon, lexicon_of
 from tiecoat.tabular.match import attempt, look_of
 from tiecoat.tabular.outline import KnownLayout, KnownLayouts, Outline, outline_of
+from tiecoat.tabular.plain_words import listed
 from tiecoat.tabular.rowless import rowless
 from tiecoat.tabular.seen import Line, Seen
+from tiecoat.tabular.title_parts import is_unit_title, parted
 from tiecoat.tabular.told_entries import FileTable
-from tiecoat.tabular.words import WordIndex, is_unit_title, listed, parted
+from tiecoat.tabular.words import WordIndex
 
 NAME = "any_table"
 _SURE, _HINT = 0.55, 0.3

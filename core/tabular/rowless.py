@@ -9,7 +9,8 @@ from tiecoat.dialect.delimited import DELIMITERS, Cell, lines_of
 from tiecoat.plugin import Export
 from tiecoat.tabular.cell_looks import valuelike
 from tiecoat.tabular.lexicon import Lexicon
-from tiecoat.tabular.words import EXACT, parted
+from tiecoat.tabular.title_parts import parted
+from tiecoat.tabular.words import EXACT
 
 _BLANKS = re.compile(r"[ \u00a0]{2,}")
 _OWN = 2  # titles that are words for columns of one kind

@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from tiecoat.dialect.time_words import HOURS, NO_UNITS, NUMBERS, UNITS
-from tiecoat.tabular.words import bare, unaccented
+from tiecoat.tabular.plain_words import bare, unaccented
 
 _SPAN = re.compile(
     r"(?<![^\W_])(?<![.,:/-])"

@@ -9,8 +9,9 @@ from typing import TYPE_CHECKING, Any
 from tiecoat.dialect.numbers import number
 from tiecoat.dialect.units import scale
 from tiecoat.tabular.facts import number_of
+from tiecoat.tabular.general_words import is_general
 from tiecoat.tabular.spans import hours_in
-from tiecoat.tabular.words import Title, is_general, parted
+from tiecoat.tabular.title_parts import Title, parted
 
 if TYPE_CHECKING:
     from tiecoat.tabular.attempts import Attempt

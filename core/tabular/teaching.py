@@ -7,7 +7,8 @@ from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from tiecoat.dialect.numbers import DecimalMark
-from tiecoat.tabular.words import Title, bare
+from tiecoat.tabular.plain_words import bare
+from tiecoat.tabular.title_parts import Title
 
 DayOrMonth = Literal["day", "month"]
 

@@ -8,7 +8,8 @@ from dataclasses import replace
 from tiecoat.dialect.units import scale
 from tiecoat.tabular.file import File
 from tiecoat.tabular.lexicon import Lexicon, Role
-from tiecoat.tabular.words import EXACT, Title, parted, readings
+from tiecoat.tabular.title_parts import Title, parted, readings
+from tiecoat.tabular.words import EXACT
 
 
 def by_legend(lexicon: Lexicon, file: File, title: Title) -> Title:

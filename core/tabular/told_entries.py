@@ -8,7 +8,7 @@ from functools import cached_property
 
 from tiecoat.dialect.delimited import Cell
 from tiecoat.tabular.seen import Line, Seen
-from tiecoat.tabular.words import Title, parted
+from tiecoat.tabular.title_parts import Title, parted
 
 _LISTED = re.compile(r"\s*[,;/+&]\s*|\s+")
 

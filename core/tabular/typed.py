@@ -21,8 +21,10 @@ from tiecoat.dialect.units import plain_unit, scale
 from tiecoat.tabular.cell_looks import cleaned, is_ruler
 from tiecoat.tabular.facts import is_notation, seconds_of
 from tiecoat.tabular.moments import is_clock, is_day
+from tiecoat.tabular.plain_words import listed
 from tiecoat.tabular.seen import Known, Line, Seen, SeenColumn, Sight
-from tiecoat.tabular.words import Title, WordIndex, listed
+from tiecoat.tabular.title_parts import Title
+from tiecoat.tabular.words import WordIndex
 
 TYPED = "\0\0"  # the delimiter of a note, which has none
 _LEAST_ROWS, _LEAST_READINGS = 2, 2

@@ -9,8 +9,8 @@ from tiecoat.dialect.units import Conversion, scale, understand, wanted
 from tiecoat.reasons import Reason
 from tiecoat.tabular.attempts import Attempt
 from tiecoat.tabular.lexicon import Role
+from tiecoat.tabular.title_parts import Title
 from tiecoat.tabular.units_told import spoken_for, told_for
-from tiecoat.tabular.words import Title
 
 NoteFault = Callable[[Reason, int | None, str | None, str | None, str], None]
 _BRACKETED = re.compile(r"[(\[](?P<word>[^\W\d_]{3,})[)\]]\s*$")

@@ -9,8 +9,10 @@ from tiecoat.contract import words as shared
 from tiecoat.dialect.units import plain_unit, scale
 from tiecoat.tabular.attempts import Attempt
 from tiecoat.tabular.lexicon import Role
+from tiecoat.tabular.plain_words import bare, listed
 from tiecoat.tabular.spoken import first_heading
-from tiecoat.tabular.words import Title, WordIndex, bare, is_unit_title, listed
+from tiecoat.tabular.title_parts import Title, is_unit_title
+from tiecoat.tabular.words import WordIndex
 
 _UNIT_ENTRY: WordIndex[str] = WordIndex()
 _UNIT_ENTRY.add(listed(shared.UNIT), "unit")

@@ -22,8 +22,8 @@ from tiecoat.tabular.cell_texts import shown, text_of
 from tiecoat.tabular.facts import Numbers, is_empty, numbers_of, seconds_of, span_of, without_apart
 from tiecoat.tabular.lexicon import Role
 from tiecoat.tabular.moments import DayOrder, is_open_day, moment
+from tiecoat.tabular.title_parts import Title
 from tiecoat.tabular.unit_ways import UnitWays
-from tiecoat.tabular.words import Title
 
 _MARKS: tuple[DecimalMark, DecimalMark] = ("point", "comma")
 

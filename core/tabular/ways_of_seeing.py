@@ -23,9 +23,9 @@ from tiecoat.tabular.facts import is_empty
 from tiecoat.tabular.outline import KnownLayout
 from tiecoat.tabular.seen import Allows, Known, Line, Seen, Sight
 from tiecoat.tabular.sight import look
+from tiecoat.tabular.title_parts import parted
 from tiecoat.tabular.told_entries import in_list
 from tiecoat.tabular.typed import seen_as_note
-from tiecoat.tabular.words import parted
 
 _CLEAN = 0.95  # share of cells and rows that fit where a delimiter is the right one
 _BLANKS = re.compile(r"[ \u00a0]{2,}|\t+")

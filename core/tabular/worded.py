@@ -10,8 +10,9 @@ from tiecoat.dialect.units import scale
 from tiecoat.tabular.across import is_beside, take_of_key
 from tiecoat.tabular.attempts import Attempt, Given
 from tiecoat.tabular.lexicon import Role
+from tiecoat.tabular.title_parts import Title
 from tiecoat.tabular.told_entries import ToldEntry
-from tiecoat.tabular.words import EXACT, Title
+from tiecoat.tabular.words import EXACT
 
 _LEAST = 2  # columns that make a wide table
 

@@ -10,7 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tiecoat.dialect.units import plain_unit
-from tiecoat.tabular.words import bare, code_of, is_unit_title, parted, readings, tokens
+from tiecoat.tabular.plain_words import bare, code_of, tokens
+from tiecoat.tabular.title_parts import is_unit_title, parted, readings
 
 UNITS = ("µm", "MPa", "N/mm²", "kgf/cm2", "psi", "kN", "GU", "%", "Hz", "kOhm", "°C", "h", "mils")
 NAMES = st.sampled_from(["Thickness", "Épaisseur sèche", "Haftzugfestigkeit", "Síla při odtrhu"])

@@ -9,7 +9,9 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from tiecoat.tabular.words import EXACT, PARTLY, Title, WordFit, WordIndex, bare, listed, parted
+from tiecoat.tabular.plain_words import bare, listed
+from tiecoat.tabular.title_parts import Title, parted
+from tiecoat.tabular.words import EXACT, PARTLY, WordFit, WordIndex
 
 
 def index_of(*words: str, numbered: bool = False) -> WordIndex[str]:

@@ -1,0 +1,131 @@
+"""Titles without what says little: words that name any quantity, small words, the word for number."""
+
+from __future__ import annotations
+
+import re
+
+from tiecoat.tabular.plain_words import tokens
+
+PART_FROM = 4  # letters of a word that may be a part of a title
+GENERAL = frozenset(
+    [
+        "wert",
+        "messwert",
+        "value",
+        "values",
+        "reading",
+        "readings",
+        "valeur",
+        "valor",
+        "valore",
+        "wartosc",
+        "waarde",
+        "hodnota",
+        "result",
+        "results",
+        "ergebnis",
+        "resultat",
+        "messung",
+        "measurement",
+        "mesure",
+        "medida",
+        "misura",
+        "pomiar",
+        "meting",
+        "mereni",
+        "data",
+        "mean",
+        "mittelwert",
+        "number",
+        "nummer",
+        "sample",
+        "probe",
+        "test",
+        "name",
+        "code",
+        "type",
+        "typ",
+        "art",
+        "state",
+        "status",
+    ]
+)
+_NUMERO = re.compile(
+    r"(?<![^\W\d_])(?:n\s?\.?\s?[º°]|n[or]?\.|n[or]|num\.?|č\.?)(?![^\W\d_])", re.IGNORECASE
+)
+_SMALL = frozenset(
+    [
+        "of",
+        "the",
+        "a",
+        "an",
+        "for",
+        "to",
+        "der",
+        "die",
+        "das",
+        "des",
+        "dem",
+        "den",
+        "zur",
+        "zum",
+        "de",
+        "du",
+        "la",
+        "le",
+        "les",
+        "d",
+        "l",
+        "del",
+        "el",
+        "los",
+        "las",
+        "di",
+        "della",
+        "dello",
+        "dei",
+        "delle",
+        "il",
+        "lo",
+        "dell",
+        "van",
+        "het",
+        "een",
+        "voor",
+        "z",
+        "ze",
+        "w",
+        "na",
+        "do",
+        "v",
+        "s",
+        "u",
+    ]
+)
+
+
+def is_general(text: str) -> bool:
+    """Tell whether a title is made of words that name any quantity: Value, Wert 2, reading no. 3.
+
+    Examples
+    --------
+    >>> is_general("Value"), is_general("Wert A"), is_general("Gloss value")
+    (True, True, False)
+    """
+    said = [word for word in tokens(text) if len(word) > 1 and not word.isdigit()]
+    return all(word in GENERAL or word in _SMALL for word in said)
+
+
+def gist_of(text: str) -> str | None:
+    """Return a title without its small words and the word for number, in any order; None if it has none.
+
+    Examples
+    --------
+    >>> gist_of("N.º de lote") == gist_of("Lote no"), gist_of("time of test") == gist_of("test time")
+    (True, True)
+    """
+    numbered = text if text.isalpha() and len(text) >= PART_FROM else _NUMERO.sub(" ", text)
+    said = [word for word in tokens(numbered) if word not in _SMALL]
+    if sum(len(word) for word in said) < PART_FROM or any("'" in w or "|" in w for w in said):
+        return None
+    return " ".join(sorted(said))

@@ -1,0 +1,185 @@
+"""Titles as people and instruments write them, parted from their unit, their sign and their logarithm."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+from tiecoat.dialect.titles import cut_unit
+from tiecoat.dialect.units import plain_unit
+from tiecoat.tabular.plain_words import bare, code_of
+
+_SIGN = re.compile(
+    r"(?:\(\s*[-−–]\s*\)|[-−–]|minus\b|neg(?:ative|ativ|\.)?\s)\s*(?=[^\s\d])", re.IGNORECASE
+)
+_LOG = re.compile(r"(?:log\s?10|log|lg)\b[\s_]*(?P<rest>.+)", re.IGNORECASE | re.DOTALL)
+_BRACKETED = re.compile(r"(?P<name>.*\S)\s*[\[(](?P<unit>[^()\[\]]{1,20})[\])]")
+_AMID = re.compile(  # a unit in brackets amid a title: DFT (µm) dry
+    r"(?P<name>[^()\[\]]*\S)\s*[\[(](?P<unit>[^()\[\]]{1,20})[\])],?\s+(?P<rest>[^\W\d][^()\[\]]*)"
+)
+_JOINED = re.compile(
+    r"(?P<name>.*\S)\s+(?:in|en|em|v|ve|w|i)\s+\[?(?P<unit>(?:1/|[^\]\d])\S*(?:\s?\S{1,6})?)\]?",
+    re.DOTALL,
+)
+_MINUTES = re.compile(
+    r"(?<=\S)(?:\s*[\[(/,]\s*|\s+(?:in\s+)?)(?:h+:)?m+(?:in)?:s+(?:ec)?\s*[\])]?$", re.IGNORECASE
+)
+_DEGREES = re.compile(r"(.*\S)\s*[/,(\[]\s*([CF])\s*[)\]]?")
+_LOOSE = (
+    re.compile(r"(?P<name>.*\S)[\s_]+(?P<unit>\S+\s\S{1,6})"),
+    re.compile(r"(?P<name>.*\S)[\s_]+(?P<unit>\S+)"),
+)
+_BESIDE = (
+    re.compile(r"(?P<name>.*[^\s/,:|])\s+(?P<unit>(?:1/|[^\s\d/(\[])\S*\s\S{1,6})"),
+    re.compile(r"(?P<name>.*[^\s/,:|])\s+(?P<unit>(?:1/|[^\s\d/(\[])\S+)"),
+)
+_GLUED = re.compile(r"\s[^\s,;/]+/[^\s/]+(?:\s\S{1,6})?$")  # a slash that may be within a unit
+_ONE_LETTER = re.compile(r"[^\W\d_]\W?\d*")  # a symbol or the number of something: N., P1
+_INSIDE = re.compile(r"[(\[](?P<inside>[^()\[\]]+)[)\]]")
+_WORDLIKE_UNITS = frozenset(
+    "min sec in den dia ora ore tag dag st cp cps lb deg rad std hod uur rpm gal week".split()  # noqa: SIM905 - it reads
+)
+
+
+@dataclass(frozen=True)
+class Title:
+    """A title, parted.
+
+    Parameters
+    ----------
+    raw
+        As it stands, several rows of titles joined by a blank.
+    name
+        Without unit, sign and logarithm.
+    unit
+        The unit beside it, or None.
+    turned
+        True for a minus in front: the column holds the negative of what the name says.
+    log
+        True for a decimal logarithm of what the name says.
+    factor
+        By which numbers below it are multiplied.
+    """
+
+    raw: str
+    name: str
+    unit: str | None = None
+    turned: bool = False
+    log: bool = False
+    factor: float = 1.0
+
+    @property
+    def code(self) -> str | None:
+        """The title as a code whose slashes and dashes count, such as B/C and -/Y, else None."""
+        return code_of(self.raw)
+
+    @property
+    def spellings(self) -> Iterator[str]:
+        """The name, then without what stands in brackets, then that alone."""
+        yield self.name
+        if found := _INSIDE.findall(self.name):
+            yield _INSIDE.sub(" ", self.name)
+            yield from found
+
+
+@lru_cache(maxsize=16384)
+def parted(raw: str) -> Title:
+    """Part a title.
+
+    Examples
+    --------
+    >>> parted("-Z'' [kOhm]")
+    Title(raw="-Z'' [kOhm]", name="Z''", unit='kOhm', turned=True, log=False, factor=1.0)
+    >>> parted("log10(|Z| / Ohm)").log, parted("log10(|Z| / Ohm)").unit, parted("Hours").unit
+    (True, 'Ohm', None)
+    """
+    if raw.isalpha():
+        return Title(raw, raw)
+    text = " ".join(raw.split()).strip(" :;=*")
+    turned = log = False
+    if match := _SIGN.match(text):
+        turned, text = True, text[match.end() :]
+    if (match := _LOG.fullmatch(text)) and len(bare(match["rest"])) > 0:
+        rest = match["rest"].strip()
+        if rest[0] in "([" and rest[-1] in ")]":
+            rest = rest[1:-1]
+        log, text = True, rest.strip()
+    text = _MINUTES.sub("", text)  # min:s tells how the cells are written, and they show it
+    name, unit = _cut_unit(text)
+    if unit is None and (match := _JOINED.fullmatch(text)) and match["unit"] in ("C", "F"):
+        name, unit = match["name"], f"°{match['unit']}"
+    if unit is None and (match := _DEGREES.fullmatch(text)):
+        name, unit = match[1], f"°{match[2]}"
+    return Title(raw, name, unit, turned, log)
+
+
+def _cut_unit(text: str) -> tuple[str, str | None]:
+    """Part a title from the longest unit at its end: joined by a word, beside nothing but a blank, or as usual."""
+    if (match := _BRACKETED.fullmatch(text)) and _unit_signs(match["unit"]):
+        return match["name"].rstrip(" /,"), match["unit"].strip()
+    if (match := _JOINED.fullmatch(text)) and plain_unit(match["unit"]) is not None:
+        return match["name"], match["unit"]
+    name, unit = cut_unit(text)
+    if unit is not None and (text[-1] in ")]" or not _GLUED.search(text)):
+        return name, unit
+    if (match := _AMID.fullmatch(text)) and plain_unit(match["unit"]) not in (None, ""):
+        return f"{match['name']} {match['rest']}", match["unit"].strip()
+    for shape in _BESIDE:
+        # with nothing but a blank before it: only if it cannot be a word of the title
+        match = shape.fullmatch(text)
+        if match and plain_unit(match["unit"]) is not None and not _wordlike(match["unit"]):
+            return match["name"], match["unit"]
+    return name, unit
+
+
+def _unit_signs(text: str) -> bool:
+    """Tell whether what stands in brackets is a unit, or can be nothing but one that is not known."""
+    return plain_unit(text) not in (None, "") or (
+        "/" in text and not any(char.isdigit() for char in text.split("/", maxsplit=1)[0])
+    )
+
+
+def _wordlike(unit: str) -> bool:
+    return unit.rstrip(".").isalpha()
+
+
+def readings(title: Title) -> Iterator[Title]:
+    """Return the other ways to part a title: its last word as its unit, or the slash as an inverse.
+
+    Examples
+    --------
+    >>> [(other.name, other.unit) for other in readings(parted("abs(Z) kΩ"))]
+    [('abs(Z)', 'kΩ')]
+    >>> [(other.name, other.unit) for other in readings(parted("gamma dot /s"))]
+    [('gamma dot', '/s')]
+    """
+    if title.unit is not None:
+        if re.search(rf"/\s?{re.escape(title.unit)}\W?$", title.raw.strip()):
+            yield replace(title, unit=f"/{title.unit}")
+        first, _, last = title.unit.rpartition(" ")
+        if first and plain_unit(last) not in (None, ""):
+            yield replace(title, name=f"{title.name} {first}", unit=last)
+        return
+    for shape in _LOOSE:
+        match = shape.fullmatch(title.name)
+        unit = match["unit"].strip("()[]") if match else ""
+        if match and unit in ("C", "F"):
+            unit = f"°{unit}"
+        if match and plain_unit(unit) not in (None, ""):
+            yield replace(title, name=match["name"].rstrip(" ,/"), unit=unit)
+
+
+def is_unit_title(text: str) -> bool:
+    """Tell whether a whole title is a unit that is no word: `um`, `MPa`, `N/mm2`.
+
+    Examples
+    --------
+    >>> is_unit_title("um"), is_unit_title("[MPa]"), is_unit_title("min"), is_unit_title("P1")
+    (True, True, False, False)
+    """
+    inner = text.strip("[]() ")
+    if _ONE_LETTER.fullmatch(inner):
+        return False
+    return len(inner) > 1 and inner not in _WORDLIKE_UNITS and plain_unit(inner) not in (None, "")
