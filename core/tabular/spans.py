@@ -1,7 +1,7 @@
 """Spans of time in free texts: after 240 h, nach 4 Wochen, po 30 dniach, Day 7, two weeks, 28-day.
 
-A clock time is no span, nor is what tells how long something cured, dried or lay between two
-readings. Months have no hours: they are passed over where hours or days stand beside them.
+A clock time is no span, nor is what tells how long something cured, dried, lay between two
+readings or is planned to last. Months have no hours: they are passed over where hours or days stand beside them.
 """
 
 from __future__ import annotations
@@ -41,7 +41,8 @@ _OTHER = re.compile(  # words at whose side a span is none of exposure, bare of 
     r"|pot life|open time|hart\w*|aushart\w*|gehart\w*|ausgehart\w*|trock\w*|getrock\w*|kleb\w*|konditio\w*|ruhe\w*|alle|jede\w*|topfzeit"
     r"|colle|sech\w*|seche|durci\w*|reticul\w*|repos|toutes|chaque|colla|essicc\w*|indur\w*|condizion\w*|ogni|riposo"
     r"|secad\w*|curad\w*|pegament\w*|adhesivo|reposo|cada|acondicion\w*|klej\w*|schn\w*|susz\w*|utwardz\w*|sezonow\w*|co"
-    r"|lijm\w*|droog\w*|gedroogd|uithard\w*|uitgehard|elke|lepid\w*|schnut\w*|suse\w*|vytvrz\w*|zasch\w*|kazd\w*|next|until|bis|jusqu\w*|hasta|fino|do|tot)\b"
+    r"|lijm\w*|droog\w*|gedroogd|uithard\w*|uitgehard|elke|lepid\w*|schnut\w*|suse\w*|vytvrz\w*|zasch\w*|kazd\w*|next|until|bis|jusqu\w*|hasta|fino|do|tot"
+    r"|plan\w*|geplan\w*|prev(?:u|ue|ues|us|ist[aoie]s?)|zaplanowan\w*|target|ziel|soll)\b"
 )
 
 

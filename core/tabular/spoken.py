@@ -29,6 +29,12 @@ _SAMPLES = re.compile(
     re.IGNORECASE,
 )
 _CLAUSE = re.compile(r"[,;:()]\s*")
+_AND = re.compile(r"\s(?:and|und|et|y|oraz|plus)\s")  # what stands behind it is another thing
+_TREATED = re.compile(  # at an amount that is none of measuring
+    r"\b(?:stor(?:ed|age)|aged|ageing|oven|heated|gelagert|lagerung|ofen\w*|erhitzt|stock[ée]\w*|stockage|étuve\w*|almacen\w*"
+    r"|estufa|horno|conservat\w*|stoccat\w*|forno|przechow\w*|składow\w*|piec\w*|bewaard|opslag|opgeslagen|skladov\w*|pec[ei])\b",
+    re.IGNORECASE,
+)
 _PLACES = ("spot",)  # the cell or electrode that was measured with
 _BEFORE = 40  # letters before an amount in which the word for it may stand
 
@@ -124,7 +130,7 @@ def _amounts(found: Attempt, role: Role, text: str) -> Iterator[float]:
         if told is None:
             continue
         value = way.apply([told])[0]
-        before = text[max(0, match.start() - _BEFORE) : match.start()]
+        before = _AND.split(text[max(0, match.start() - _BEFORE) : match.start()])[-1]
         after = text[match.end() : match.end() + _BEFORE]
         spoken = found.lexicon.speaks_of(role, before) or found.lexicon.speaks_of(role, after)
         of_it = (
@@ -153,7 +159,8 @@ def _of_the_place(found: Attempt, role: Role, *clause: str) -> bool:
 def _of_the_sample(found: Attempt, role: Role, text: str) -> bool:
     """Tell whether a text speaks of the sample or the test, and its amount can be of no other role.
 
-    A share beside it makes it the climate of the room: `23 °C, 50 % r.h.`.
+    A share beside it makes it the climate of the room: `23 °C, 50 % r.h.`; a word for storing makes
+    it that of a time before.
     """
     lexicon, habits = found.lexicon, found.file.export.habits
     others = [
@@ -164,7 +171,7 @@ def _of_the_sample(found: Attempt, role: Role, text: str) -> bool:
         and other.unit
         and scale(other.unit, role.unit) is not None
     ]
-    if others or "%" in text:
+    if others or "%" in text or _TREATED.search(text):
         return False
     ids = [re.compile(one, re.IGNORECASE) for one in (habits.panel_ids, habits.batch_ids)]
     words = [word.strip("()[]:,;") for word in text.split()]

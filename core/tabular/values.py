@@ -85,7 +85,13 @@ class ValueReader:
     def _tell_unusual(self, values: Sequence[float], place: int, role: Role) -> None:
         """Refuse a customary unit for values that are not those it is customary for."""
         title = self.title(place)
-        if role.usual is None or self.units.is_told(role, title):
+        if self.units.is_told(role, title):
+            return
+        told = [abs(value) for value in values if not math.isnan(value)]
+        if role.unit == "deg" and told and 0 < max(told) <= math.pi / 2:
+            found = f"no unit, and no value beyond {max(told):g}, which may be radians"
+            self.fault(Reason.UNKNOWN_UNIT, self.seen.header_row, title.raw, found, wanted("deg"))
+        if role.usual is None:
             return
         low, high = role.usual
         for at, value in enumerate(values):

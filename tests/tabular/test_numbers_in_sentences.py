@@ -15,12 +15,13 @@ from tiecoat.reasons import Reason
 from tiecoat.schemas.exposure_rating import KIND as RATING
 from tiecoat.schemas.gloss import KIND as GLOSS
 from tiecoat.schemas.impedance import KIND as IMPEDANCE
+from tiecoat.schemas.pull_off import KIND as PULL_OFF
 from tiecoat.schemas.viscosity import KIND as VISCOSITY
 from tiecoat.tabular.across import amount_of
 from tiecoat.tabular.reader import AnyTable
 from tiecoat.tabular.spans import hours_in
 
-READER = AnyTable({kind.name: kind for kind in (RATING, GLOSS, IMPEDANCE, VISCOSITY)})
+READER = AnyTable({kind.name: kind for kind in (RATING, GLOSS, IMPEDANCE, PULL_OFF, VISCOSITY)})
 CUP = ("Batch;K1-07", "Date;12.03.2026", "Cup;ISO 2431 4 mm", "Temperature;23")
 SPECTRUM = ("f [Hz];Z' [Ohm];Z'' [Ohm]", "1000;3125{0}25;-186410", "10;1251000;-12410000")
 
@@ -102,3 +103,62 @@ def test_an_entry_with_two_values_tells_neither(tmp_path: Path) -> None:
     with pytest.raises(FileHeld) as held:
         read_lines(READER, tmp_path / "two.csv", *CUP[:2], "Temperature;23;24", CUP[2], "", *times)
     assert held.value.reason == Reason.UNREAD_ROWS
+
+
+@pytest.mark.parametrize(
+    ("line", "hours"),
+    [("planned 1000 h", None), ("geplant 1000 h", None), ("prévu 1000 h", None), ("1000 h", 1000)],
+)
+def test_hours_that_are_planned_have_not_passed(line: str, hours: float | None) -> None:
+    """They are no exposure at the inspection."""
+    assert hours_in(f"Neutral salt spray: {line}") == hours
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "Sample K1-07 stored at 40 °C for 4 weeks",
+        "Probe K1-07, 4 Wochen bei 40 °C gelagert",
+        "échantillon K1-07 stocké à 40 °C",
+    ],
+)
+def test_a_temperature_of_storing_is_none_of_measuring(tmp_path: Path, line: str) -> None:
+    """A sample that was stored warm is measured at another temperature: the file is held."""
+    times = ("Cup;Flow time [s]", "ISO 2431 4 mm;75", "ISO 2431 4 mm;76")
+    read = read_lines(READER, tmp_path / "a.csv", "Sample K1-07 at 40 °C", *CUP[1:2], "", *times)
+    assert set(column(read, "temperature_c")) == {40.0}
+    with pytest.raises(FileHeld) as held:
+        read_lines(READER, tmp_path / "b.csv", line, *CUP[1:2], "", *times)
+    assert "temperature_c" in str(held.value)
+
+
+def test_an_amount_behind_and_is_of_another_thing(tmp_path: Path) -> None:
+    """A dolly and a ring of 25 mm tell no diameter of the dolly: the file is held."""
+    rows = ("", "Panel;K1-07.b1", "", "No;Force [N];Failure", "1;2610;100 % B", "2;2540;100 % B")
+    found = read_lines(READER, tmp_path / "a.csv", "dolly of 20 mm", *rows)
+    assert set(column(found, "dolly_diameter_mm")) == {20.0}
+    with pytest.raises(FileHeld):
+        read_lines(READER, tmp_path / "b.csv", "dolly and 25 mm ring", *rows)
+
+
+@pytest.mark.parametrize(
+    ("title", "phases", "read"),
+    [
+        ("Phase", ("-1.54", "-1.2"), False),
+        ("Phase [rad]", ("-1.54", "-1.2"), True),
+        ("Phase", ("-88.2", "-68.8"), True),
+    ],
+)
+def test_angles_that_may_be_radians_need_a_unit(
+    tmp_path: Path, title: str, phases: tuple[str, str], read: bool
+) -> None:
+    """-1.54 and -1.2 are phases of a film in radians, of a short circuit in degrees."""
+    head = ("Panel;K1-07.b1", "Area;10 cm2", "Immersion;48 h", "", f"f [Hz];|Z| [Ohm];{title}")
+    rows = [f"{hz};{z};{phase}" for hz, z, phase in zip((1000, 1), (1e5, 3e7), phases, strict=True)]
+    if read:
+        found = read_lines(READER, tmp_path / "eis.csv", *head, *rows)
+        assert column(found, "z_imag_ohm")[-1] == pytest.approx(-2.797e7, rel=1e-3)  # |Z| sin
+    else:
+        with pytest.raises(FileHeld) as held:
+            read_lines(READER, tmp_path / "eis.csv", *head, *rows)
+        assert held.value.reason == Reason.UNKNOWN_UNIT
