@@ -91,7 +91,7 @@ _SMALL = re.compile(
     r"nella|nell|dello|della|il|lo|w|we|do|od|na|v|ve|het|van|tot|aan|a|l|"
     r"failure|break|fracture|bruch|versagen|trennung|rupture|rotura|fallo|rottura|cedimento|"
     r"distacco|zerwanie|zniszczenie|przelom|breuk|bezwijken|lom|poruseni|odtrh|area|ca|approx|"
-    r"about|circa|env|environ|cca|ok|ok|ungefahr|etwa)\b"
+    r"about|circa|env|environ|cca|ok|ungefahr|etwa)\b"
 )
 _REST = re.compile(r"\b(?:rest|reste|resto|reszta|zbytek|remainder|restante)\b")
 _SHARE = re.compile(

@@ -99,7 +99,7 @@ class _Assembly:
         if any(MEASURED in relation.needs for relation in self.kind.relations):
             read[MEASURED] = [record.moment for record in records]
         self.relations.tell_other_span(read)
-        self.relations.complete(read, len(records))
+        self.relations.complete(read)
         self._told(read, len(records))
         defaults: dict[str, Any] = dict(self.kind.defaults)
         defaults |= {custom.column: custom.value for custom in self.found.customs}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from tiecoat.dialect.units import scale, understand
-from tiecoat.tabular.attempts import Attempt, Given, IdLooks, spread_of
+from tiecoat.tabular.attempts import Attempt, Given, spread_of
 from tiecoat.tabular.column_fit import is_feasible, is_number, unit_said
 from tiecoat.tabular.column_roles import possible_roles
 from tiecoat.tabular.counting import number_determinations, runs_on
@@ -16,7 +16,7 @@ from tiecoat.tabular.words import EXACT, PARTLY, WordFit
 _DAYS = ("moment", "date")
 
 
-def give_columns(found: Attempt, ids: IdLooks) -> None:
+def give_columns(found: Attempt) -> None:
     """Give columns to roles, the surest first; what is left over is noted."""
     taken = _give_the_surest(found)
     taken |= _misfits(found, taken)

@@ -178,7 +178,7 @@ def _all_said(found: Attempt, ids: IdLooks) -> Iterator[_Said]:
     for place, column in enumerate(found.table.seen.columns):
         if not found.contents[place].filled:
             continue
-        parts = _pieces(found, place, column.parts or (column.title,), ids)
+        parts = _pieces(found, column.parts or (column.title,), ids)
         if parts is None:
             continue
         said = _Said(place)
@@ -187,7 +187,7 @@ def _all_said(found: Attempt, ids: IdLooks) -> Iterator[_Said]:
         yield said
 
 
-def _pieces(found: Attempt, place: int, parts: Sequence[str], ids: IdLooks) -> list[str] | None:
+def _pieces(found: Attempt, parts: Sequence[str], ids: IdLooks) -> list[str] | None:
     """Return the parts of a title; None if it is one that tells one thing."""
     if len(parts) > 1:
         return list(parts)

@@ -40,12 +40,7 @@ def take_entries(found: Attempt, ids: IdLooks) -> None:
                 break
             unit = told.unit or told.title.unit
             fitting = unit is None or not role.unit or scale(unit, role.unit) is not None
-            if (
-                role.sort == "spread"
-                and fit.level == EXACT
-                and fitting
-                and _completes(found, told, role)
-            ):
+            if role.sort == "spread" and fit.level == EXACT and fitting and _completes(found, role):
                 found.spreads.append(Given(role, fit.level, told=told, number=fit.number))
                 completed = True
                 continue
@@ -65,7 +60,7 @@ def take_entries(found: Attempt, ids: IdLooks) -> None:
                     break  # else a column gives it, and the entry is for something else
 
 
-def _completes(found: Attempt, told: ToldEntry, role: Role) -> bool:
+def _completes(found: Attempt, role: Role) -> bool:
     """Tell whether an entry belongs to what wide titles show of one sort, such as a scribe's width."""
     own = role.spread
     if own is None or not own.key:

@@ -72,7 +72,7 @@ def attempt(
     ]
     found = Attempt(lexicon, file, table, look.columns, look.mark, titles, taught)
     _tell_taught(found)
-    give_columns(found, ids)
+    give_columns(found)
     take_worded(found)
     take_entries(found, ids)
     told_by_entry(found)

@@ -35,7 +35,7 @@ class Relations:
         self.found, self.values = found, values
         self.kind, self.infos = found.lexicon.kind, found.lexicon.infos
 
-    def complete(self, read: dict[str, Any], length: int) -> None:
+    def complete(self, read: dict[str, Any]) -> None:
         """Complete columns by the relations of the kind, and note where they contradict."""
         changed = True
         done: set[int] = set()

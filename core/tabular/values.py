@@ -54,7 +54,7 @@ class ValueReader:
 
     # numbers
 
-    def numbers(self, given: Given, name: str | None = None) -> list[float]:
+    def numbers(self, given: Given) -> list[float]:
         """Return a column, or an entry for every row, as numbers in the unit of its role."""
         role = given.role
         if given.told is not None:
