@@ -180,7 +180,8 @@ def take(lab: Lab, paths: Sequence[Path], teller: Teller) -> None:
             for box in boxes:
                 desk.intake.accept(box.scan(now, desk.intake.taken))
             desk.turn()
-            desk.look_again(boxes)
+            if desk.look_again(boxes):
+                end = float("inf")  # what comes again has as long to settle as all else had
             waiting = [path for box in boxes for path in box.settler.waiting]
             teller.beat(_pulse(boxes, desk, ""))
             looking = any(box.looking for box in boxes)
@@ -192,15 +193,14 @@ def take(lab: Lab, paths: Sequence[Path], teller: Teller) -> None:
                 desk.intake.wait(BUSY_S)
             else:
                 time.sleep(BUSY_S)  # until what waits has settled
-        for path in waiting:
-            teller.tell(
-                Outcome(
-                    FileStatus.WAITING, path.name, note="is still being written; left for later"
-                )
-            )
-        for path, why in desk.intake.unread:
-            note = f"cannot be read and is left for later: {why}"
-            teller.tell(Outcome(FileStatus.WAITING, path.name, note=note))
+        _tell_left(waiting, desk.intake.unread, teller)
+
+
+def _tell_left(waiting: Sequence[Path], unread: Sequence[tuple[Path, str]], teller: Teller) -> None:
+    notes = [(path, "is still being written; left for later") for path in waiting]
+    notes += [(path, f"cannot be read and is left for later: {why}") for path, why in unread]
+    for path, note in notes:
+        teller.tell(Outcome(FileStatus.WAITING, path.name, note=note))
 
 
 def retry(
@@ -295,12 +295,13 @@ class Desk:
         if not self.intake.busy:
             self._pool.rest()
 
-    def look_again(self, boxes: Sequence[Box]) -> None:
-        """Have inboxes looked at that still have a file which could not be finished."""
-        if self._comes_again:
+    def look_again(self, boxes: Sequence[Box]) -> bool:
+        """Have inboxes looked at if they still have a file which could not be finished."""
+        again, self._comes_again = self._comes_again, False
+        if again:
             for box in boxes:
                 box.look_soon()
-        self._comes_again = False
+        return again
 
     def clean_up(self) -> None:
         """Delete what a turn that was refused has left half made: a full disk may lack just that.
