@@ -159,8 +159,9 @@ class Reason(Enum):
         "rows that look like results stand outside every table that was read",
         (
             "Correct the titles above these rows, or take the rows out if they are no results, in "
-            "a copy, drop that, then discard this one; or name the titles of their table as ignore "
-            "under [layout] in the table profile, and try again."
+            "a copy, drop that, then discard this one; or have tiecoat learn pass over what begins "
+            "with a word of theirs (rows:WORD), or name the titles of their table as ignore under "
+            "[layout] in the table profile, and try again."
         ),
     )
     EMPTY_TABLE = (
@@ -333,8 +334,8 @@ class Reason(Enum):
         "the file gives one determination more than once, with different values",
         (
             "If they are several determinations, have them told apart (by the number of the spot "
-            "or dolly, the time, or in a table profile by each) and try again; if one is wrong, "
-            "leave it out in a copy, drop that, then discard this one."
+            "or dolly, or the time: a column that tiecoat learn is told of) and try again; if one "
+            "is wrong, leave it out in a copy, drop that, then discard this one."
         ),
     )
     CONFLICT = (

@@ -435,10 +435,11 @@ def _learn(options: argparse.Namespace) -> int:
 
 
 def _profile(options: argparse.Namespace) -> int:
-    from tiecoat.cli.learning_screen import explain_profile, reference
+    from tiecoat.cli.learning_screen import explain_profile
+    from tiecoat.extend.profile_reference import REFERENCE
 
     if options.reference or options.file is None:
-        print(reference(), end="")
+        print(REFERENCE, end="")
         return 0
     print(explain_profile(options.file), end="")
     return 0

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from rich.markup import escape
 from rich.table import Table as Grid
 
+from tiecoat.cli.rows_preview import show_rows
 from tiecoat.disk import fsio
 from tiecoat.errors import QueryInvalid, UnknownName
 from tiecoat.reasons import Reason
@@ -19,13 +20,13 @@ if TYPE_CHECKING:
     from rich.console import Console
 
     from tiecoat.extend.learning import LessonInWords, Pupil
+    from tiecoat.intake.held.files import Held
     from tiecoat.intake.outcome import Teller
     from tiecoat.lab.settings import Lab
-    from tiecoat.tabular.learning import Question
+    from tiecoat.tabular.questions import Question
 
 Run = Callable[[Callable[["Lab", "Teller"], None]], int]
 
-_ROWS_SHOWN = 3
 _AGAINST_ARCHIVE = (Reason.CONFLICT, Reason.AGAINST_REGISTER, Reason.BEFORE_MADE)
 
 
@@ -38,30 +39,59 @@ def learn(lab: Lab, options: argparse.Namespace, console: Console, run: Run) -> 
         0 where the layout is known now, 1 where questions are open.
     """
     from tiecoat.extend.learning import Pupil, profile_name
+    from tiecoat.intake.taking_in import retry
 
     path, name, folder = _file(lab, options.file)
     pupil = Pupil(lab, path, name, folder, options.kind)
-    for answer in options.answer:
-        key, mark, value = answer.partition("=")
-        if not mark:
-            raise QueryInvalid(f"--answer {answer!r}: expected KEY=VALUE")
-        pupil.answer(key.strip(), value.strip())
+    for key, value in _answers(options.answer):
+        pupil.answer(key, value)
     lesson = pupil.lesson()
     _show(lesson, console)
     asked = not options.show and sys.stdin.isatty() and not options.answer
     while lesson.questions and asked:
         question = lesson.questions[0]
-        pupil.answer(question.key, _ask(question, console))
+        try:
+            pupil.answer(question.key, _ask(question, console))
+        except QueryInvalid as error:
+            console.print(str(error), markup=False, highlight=False)
+            continue
         lesson = pupil.lesson()
     if lesson.questions or lesson.faults:
         _show_open(lesson, console)
         return 1
-    _show_rows(lesson, console)
+    show_rows(lesson, console)
     if options.show:
         return 0
     profile = pupil.write(options.name or profile_name(name))
     console.print(f"Written: {profile}", soft_wrap=True)
-    return _retry(lab, pupil, profile, run, console)
+    files = _held_of_layout(lab, pupil, profile)
+    if files:
+        console.print(f"{len(files)} held of this layout: tried again.")
+        code = run(lambda of, teller: retry(of, files, teller))
+        against = _achieves_nothing(lab, [held.id for held in files])
+    else:
+        console.print("No held file has this layout.")
+        code, against = 0, _held_now(lab, path)
+    if against:
+        fsio.remove(profile)
+        console.print(
+            f"Taken back: {profile}; with it every file of this layout is still held: {against}",
+            markup=False,
+            highlight=False,
+            soft_wrap=True,
+        )
+    return 1 if against else code
+
+
+def _answers(said: Sequence[str]) -> list[tuple[str, str]]:
+    """Return keys and answers: what names a field, and tells the kind, before units and signs."""
+    from tiecoat.tabular.answers import parted_answer
+
+    try:
+        found = [parted_answer(answer) for answer in said]
+    except ValueError as error:
+        raise QueryInvalid(f"--answer {error}") from None
+    return sorted(found, key=lambda each: each[0].partition(":")[0] in ("unit", "sign"))
 
 
 def _file(lab: Lab, text: str) -> tuple[Path, str, str]:
@@ -106,25 +136,6 @@ def _show_open(lesson: LessonInWords, console: Console) -> None:
         console.print(f"  {fault.sentence}", markup=False, highlight=False)
 
 
-def _show_rows(lesson: LessonInWords, console: Console) -> None:
-    rows = sum(len(measurement.rows) for measurement in lesson.rows)
-    console.print(f"{len(lesson.rows)} measurements, {rows} rows would be filed, such as:")
-    assert lesson.kind is not None
-    units = lesson.units()
-    for measurement in lesson.rows[:_ROWS_SHOWN]:
-        parts = [f"batch {measurement.batch}"] if measurement.batch else []
-        parts += [f"panel {measurement.panel}"] if measurement.panel else []
-        parts += (
-            [f"{measurement.measured_at:%Y-%m-%d %H:%M} UTC"] if measurement.measured_at else []
-        )
-        for name, values in measurement.columns.items():
-            value = values[0]
-            if value is not None and value == value:  # noqa: PLR0124 - NaN is unequal to itself
-                shown = f"{value:.6g}" if isinstance(value, float) else str(value)
-                parts.append(f"{name} {shown} {units.get(name, '')}".rstrip())
-        console.print("  " + ", ".join(parts), markup=False, highlight=False)
-
-
 def _ask(question: Question, console: Console) -> str:
     console.print(question.text, markup=False, highlight=False)
     for number, option in enumerate(question.options, 1):
@@ -139,31 +150,34 @@ def _ask(question: Question, console: Console) -> str:
             return said
 
 
-def _retry(lab: Lab, pupil: Pupil, profile: Path, run: Run, console: Console) -> int:
-    """Try every held file of this layout again; a profile by which none can be read goes again."""
+def _held_of_layout(lab: Lab, pupil: Pupil, profile: Path) -> list[Held]:
+    """Return every held file that the profile claims."""
     from tiecoat.intake.held.files import list_held
     from tiecoat.intake.inboxes.preserve import original_of
-    from tiecoat.intake.taking_in import retry
 
-    again = []
-    for held in list_held(lab):
-        original = original_of(lab, held.sha256)
-        if original is not None and pupil.is_of_layout(original, held.name, held.folder):
-            again.append(held)
-    if not again:
-        console.print("No held file has this layout.")
-        return 0
-    console.print(f"{len(again)} held of this layout: tried again.")
-    code = run(lambda of, teller: retry(of, again, teller))
-    if reason := _achieves_nothing(lab, [held.id for held in again]):
-        fsio.remove(profile)
-        console.print(
-            f"Taken back: {profile}; with it every file of this layout is still held: {reason}",
-            markup=False,
-            highlight=False,
-            soft_wrap=True,
-        )
-    return code
+    kept = [(held, original_of(lab, held.sha256)) for held in list_held(lab)]
+    files = [(held, path) for held, path in kept if path is not None]
+    claimed = pupil.files_of_layout(profile, ((path, h.name, h.folder) for h, path in files))
+    return [held for (held, _), mine in zip(files, claimed, strict=True) if mine]
+
+
+def _held_now(lab: Lab, path: Path) -> str:
+    """Return why a file would still be held, or nothing where a person or its id does the rest."""
+    from tiecoat.intake.trying import try_file
+
+    held = try_file(lab, path).held
+    return "" if held is None or held.reason in _read_but() else _why(held)
+
+
+def _read_but() -> set[Reason]:
+    """Return why a file that was read may still wait: for its id, the register, a person."""
+    from tiecoat.intake.held.files import ASSIGN, WAIT_FOR_REGISTER
+
+    return {*ASSIGN, *WAIT_FOR_REGISTER, *_AGAINST_ARCHIVE}
+
+
+def _why(held: Held) -> str:
+    return held.faults[0].sentence if held.faults else held.detail or held.reason.text
 
 
 def _achieves_nothing(lab: Lab, tried: Sequence[str]) -> str:
@@ -171,14 +185,13 @@ def _achieves_nothing(lab: Lab, tried: Sequence[str]) -> str:
 
     One that lacks but its id, or that the archive contradicts, was read: a person does the rest.
     """
-    from tiecoat.intake.held.files import ASSIGN, WAIT_FOR_REGISTER, list_held
+    from tiecoat.intake.held.files import list_held
 
     still = {held.id: held for held in list_held(lab) if held.id in tried}
-    read = {*ASSIGN, *WAIT_FOR_REGISTER, *_AGAINST_ARCHIVE}
+    read = _read_but()
     if len(still) < len(set(tried)) or any(held.reason in read for held in still.values()):
         return ""
-    first = next(iter(still.values()))
-    return first.faults[0].sentence if first.faults else first.detail or first.reason.text
+    return _why(next(iter(still.values())))
 
 
 def explain_profile(path: Path) -> str:
@@ -192,48 +205,3 @@ def explain_profile(path: Path) -> str:
     from tiecoat.extend.learning import explained
 
     return explained(path)
-
-
-def reference() -> str:
-    """Return every key of a profile with an example."""
-    return REFERENCE
-
-
-REFERENCE = """\
-A table profile says of one layout what its titles and words mean. tiecoat learn writes one;
-it is plain TOML, and can be written and changed by hand. It lies in the lab's readers/ folder
-and wins over every built-in reader.
-
-  name = "gauge_of_hall_3"       lower case, digits and underscores; unique among all readers
-  kind = "film_thickness"        what the file holds (tiecoat readers lists the kinds)
-  version = "1"                  raise it when rows would come out otherwise
-  titles = ["Panel", "Rdg"]      a table with all these titles is of this layout
-
-  [take]                         a title of the file = what it is
-  "Rdg" = { as = "thickness_um", unit = "mil" }
-                                 as: a column of the kind, or panel, batch, date, clock, moment,
-                                 instrument; or what exports show instead, such as
-                                 z_modulus_ohm with phase_deg, omega_rad_s, y_real_s, z_complex
-                                 unit: in place of what the title says
-  "Im" = { as = "z_imag_ohm", sign = "turned" }
-                                 sign: "turned" where the column holds the negative
-  "lg f" = { as = "frequency_hz", scale = "log10" }
-                                 scale: "log10" for decimal logarithms
-  "F" = { as = "force_n", factor = 9.80665 }
-                                 factor: numbers are multiplied by it
-  "G60" = { as = "gloss_gu", angle_deg = 60 }
-                                 a wide layout: the column that tells two apart, and its value
-  "Bat. V" = "pass over"         a column with numbers that nobody wants
-
-  [told]                         what the file leaves unsaid, for every row, written as in a file;
-                                 never a panel or batch: an id belongs to one file
-  area_cm2 = "14.6 cm2"
-  coat = "coat 1"
-
-  [words.state]                  a word of the file = the kind's own word
-  "frisch" = "as mixed"
-
-  [file]
-  dates = "day first"            or "month first", for dates such as 03/04/2026
-  decimal = "comma"              or "point"
-"""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
@@ -16,13 +16,17 @@ from tiecoat.extend.loading import Plugins, load_plugins
 from tiecoat.extend.profile_file import load_profile
 from tiecoat.lab.settings import Lab
 from tiecoat.tabular import learning
+from tiecoat.tabular.answers import answered
 from tiecoat.tabular.attempts import BY_LOOK, BY_UNIT, TAUGHT, Attempt, Given
 from tiecoat.tabular.lexicon import Lexicon
 from tiecoat.tabular.reader import AnyTable
 from tiecoat.tabular.taught import TaughtTable, written
-from tiecoat.tabular.teaching import Teaching, bare_title
+from tiecoat.tabular.teaching import Teaching
+from tiecoat.tabular.told_lines import knows
 from tiecoat.tabular.words import EXACT, PARTLY
 
+_CLAIMED = 0.9
+_WORD = re.compile(r"[^\W\d_]{3,}")
 _WHY = {
     TAUGHT: "you said so",
     BY_LOOK: "ids of this lab look so",
@@ -126,7 +130,7 @@ class Pupil:
         """
         if self._kind is not None or key.partition(":")[0] in ("unit", "sign"):
             return [self._lexicon()]
-        others = [each for each in self._reader.lexicons if learning.knows(each, self._taught)]
+        others = [each for each in self._reader.lexicons if knows(each, self._taught)]
         likely = self._likely()
         return others if likely is None else [likely, *others]
 
@@ -147,7 +151,7 @@ class Pupil:
         wrong: list[ValueError] = []
         for lexicon in self._lexicons_for(key):
             try:
-                self._taught = learning.answered(self._taught, lexicon, key, value)
+                self._taught = answered(self._taught, lexicon, key, value, self._seen_titles())
             except ValueError as error:
                 wrong.append(error)
             else:
@@ -158,22 +162,43 @@ class Pupil:
         """Return the file as it is read with what was taught so far."""
         export = self._export(self._path, self._name, self._folder)
         found = learning.lesson(self._reader, export, self._kind, self._taught)
-        return LessonInWords(found.kind, found.attempts, found.rows, found.questions, found.faults)
+        return LessonInWords(**vars(found))
 
-    @property
-    def _titles(self) -> tuple[str, ...]:
-        """The titles by which files of this layout are known: those of its first table."""
-        found = self.lesson().attempts
-        return tuple(title.raw for title in found[0].titles if title.raw.strip())
+    def _seen_titles(self) -> tuple[str, ...]:
+        """The titles of the first table, as they stand in the file."""
+        return self.lesson().titles
 
-    def is_of_layout(self, path: Path, name: str, folder: str) -> bool:
-        """Tell whether another file has a table with all titles of this layout."""
-        wanted = {bare_title(title) for title in self._titles}
-        try:
-            tables = self._reader.look(self._export(path, name, folder)).tables
-        except Exception:  # noqa: BLE001 - a held file may be anything; it stays held
-            return False
-        return any(wanted <= {bare_title(title.raw) for title in table.titles} for table in tables)
+    def files_of_layout(
+        self, profile: Path, files: Iterable[tuple[Path, str, str]]
+    ) -> Iterator[bool]:
+        """Tell of each file, by path, name and folder, whether a profile claims it."""
+        reader = load_profile(profile, self._plugins.kinds)
+        for path, name, folder in files:
+            try:
+                claim = reader.recognise(self._export(path, name, folder))
+            except Exception:  # noqa: BLE001 - a held file may be anything; it stays held
+                claim = None
+            yield claim is not None and claim.sure > _CLAIMED
+
+    def _file_name(self) -> str | None:
+        """How files of the layout are called, where nothing else tells them from others.
+
+        Raises
+        ------
+        QueryInvalid
+            If nothing does.
+        """
+        lines = self._taught.lines
+        if not lines or any(form.has_word for form in lines):
+            return None
+        habits = self._lab.habits
+        called = called_like(self._name, self._folder, (habits.panel_ids, habits.batch_ids))
+        if called is None:
+            raise QueryInvalid(
+                "lines without a word fit any file, and neither the name of this one nor its folder"
+                " has a word: call such files, or a folder for them, like what they hold"
+            )
+        return called
 
     def write(self, name: str) -> Path:
         """Write the profile into the lab's readers folder, check it, and return its path.
@@ -188,11 +213,51 @@ class Pupil:
         target = self._lab.readers / f"{name}.toml"
         if name in self._plugins.readers or fsio.is_there(target):
             raise QueryInvalid(f"a reader {name!r} is there already; give another --name")
-        text = written(name, self._lexicon().kind.name, self._titles, self._taught, self._name)
+        text = written(
+            name,
+            self._lexicon().kind.name,
+            () if self._taught.lines else self._seen_titles(),
+            self._taught,
+            self._name,
+            file_name=self._file_name(),
+        )
         kinds = self._plugins.kinds
         fsio.make_dirs(self._lab.stage, self._lab.readers)
         fsio.publish(target, text.encode(), self._lab.stage, lambda made: _check(made, kinds))
         return target
+
+
+def called_like(name: str, folder: str, ids: Iterable[str]) -> str | None:
+    """Return how files of a layout are called after one of them, with * for what changes.
+
+    Parameters
+    ----------
+    ids
+        Patterns of the ids of the lab.
+
+    Returns
+    -------
+    str or None
+        None where neither the name nor the folder has a word.
+
+    Examples
+    --------
+    >>> called_like("pulls RB-014 0412.txt", "", [r"RB-\\d{3}"])
+    'pulls *.txt'
+    >>> called_like("0412.txt", "adhesion", []), called_like("0412.txt", "", [])
+    ('adhesion/*.txt', None)
+    """
+    stem, dot, ending = name.rpartition(".")
+    for one in ids:
+        stem = re.sub(one, "*", stem, flags=re.IGNORECASE)
+    stem = re.sub(
+        r"[*\d\W_]*(?:\d|\*)[*\d\W_]*", lambda m: m[0][:1].strip("*0123456789") + "*", stem
+    )
+    pattern = f"{stem}{dot}{ending}".replace("[", "?")
+    if _WORD.search(stem):
+        return pattern
+    last = folder.replace("\\", "/").rstrip("/").rpartition("/")[2]
+    return f"{last}/{pattern}".replace("[", "?") if _WORD.search(last) else None
 
 
 def _check(path: Path, kinds: Mapping[str, Kind]) -> None:

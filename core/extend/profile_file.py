@@ -42,7 +42,7 @@ def load_profile(path: Path, kinds: Mapping[str, Kind]) -> Reader:
         written = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         raise ProfileInvalid(f"{path}: not valid TOML: {error}") from None
-    if "columns" not in written and written.keys() & {"titles", "take", "told"}:
+    if "columns" not in written and written.keys() & {"titles", "lines", "take", "told"}:
         return _taught(path, text, written, kinds)
     problems: list[str] = []
     profile = None

@@ -108,8 +108,7 @@ class _Assembly:
             blank = math.nan if info.type == "float" else None
             values = read.get(name, [blank] * len(records))
             if info.type == "str":
-                taught = [self.found.taught.in_words(name, value) for value in values]
-                values = [self.found.lexicon.in_words_of_kind(name, value) for value in taught]
+                values = [self.found.word(name, value) for value in values]
             if name in defaults and name not in read:
                 values = [defaults[name]] * len(records)
             columns[name] = list(values)

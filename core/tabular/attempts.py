@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import itertools
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -14,33 +13,16 @@ from tiecoat.dialect.numbers import DecimalMark
 from tiecoat.plugin import Custom, Spread
 from tiecoat.tabular.facts import Numbers, is_empty, numbers_of, seconds_of, span_of
 from tiecoat.tabular.file import File
+from tiecoat.tabular.id_looks import IdLooks
 from tiecoat.tabular.lexicon import Lexicon, Role
 from tiecoat.tabular.moments import is_clock, is_day
 from tiecoat.tabular.teaching import NOTHING, Teaching
 from tiecoat.tabular.title_parts import Title
-from tiecoat.tabular.told_entries import FileTable, ToldEntry, in_list
+from tiecoat.tabular.told_entries import FileTable, ToldEntry
 
 TAUGHT, BY_LOOK, BY_UNIT = 5, 4, 1  # levels above and below those of words
 NEARLY_ALL = 0.8  # share of the filled cells of a column that must be of one sort
 _SERIAL_DAYS = (30_000.0, 70_000.0)
-
-
-@dataclass(frozen=True)
-class IdLooks:
-    """How ids look in the lab."""
-
-    panel: re.Pattern[str]
-    batch: re.Pattern[str]
-
-    def is_panel(self, cell: Cell) -> bool:
-        return isinstance(cell, str) and self.panel.fullmatch(cell.strip()) is not None
-
-    def are_batches(self, cell: Cell) -> bool:
-        """Tell whether a cell lists several batches."""
-        return isinstance(cell, str) and bool(ids_listed(self.batch, cell))
-
-    def is_batch(self, cell: Cell) -> bool:
-        return isinstance(cell, str) and self.batch.fullmatch(cell.strip()) is not None
 
 
 class ColumnLook:
@@ -171,22 +153,9 @@ class Attempt:
     def kind_name(self) -> str:
         return self.lexicon.kind.name
 
-
-def ids_listed(pattern: re.Pattern[str], text: str) -> list[str]:
-    """Return the ids that a text lists, if it lists several and holds nothing else."""
-    parts = in_list(text)
-    return parts if len(parts) > 1 and all(map(pattern.fullmatch, parts)) else []
-
-
-def in_texts(pattern: re.Pattern[str]) -> re.Pattern[str]:
-    """Return a pattern of ids as it finds them amid other words."""
-    return re.compile(rf"(?<![A-Z0-9])(?:{pattern.pattern})(?![A-Z0-9])", re.IGNORECASE)
-
-
-def one_id(pattern: re.Pattern[str], text: str) -> str | None:
-    """Return the one id of this look in a text, if there is just one."""
-    found = {match[0].upper() for match in in_texts(pattern).finditer(text)}
-    return found.pop() if len(found) == 1 else None
+    def word(self, column: str, text: str | None) -> str | None:
+        """Return the kind's own word for a text, as it was taught or as the trade says it."""
+        return self.lexicon.in_words_of_kind(column, self.taught.in_words(column, text))
 
 
 def spread_of(given: Given) -> Spread:

@@ -11,9 +11,9 @@ from tiecoat.dialect.units import scale
 from tiecoat.plugin import Spread
 from tiecoat.tabular.attempts import BY_LOOK, BY_UNIT, NEARLY_ALL, TAUGHT, Attempt, ColumnLook
 from tiecoat.tabular.column_fit import HALF, unit_said
+from tiecoat.tabular.forms import Take
 from tiecoat.tabular.lexicon import TIME_KEYS, Lexicon, Role
 from tiecoat.tabular.moments import is_day
-from tiecoat.tabular.teaching import Take
 from tiecoat.tabular.title_parts import Title
 from tiecoat.tabular.words import EXACT, PARTLY, WordFit
 

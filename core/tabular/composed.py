@@ -14,9 +14,10 @@ from dataclasses import dataclass, field, replace
 from tiecoat.dialect.units import scale
 from tiecoat.plugin import Spread
 from tiecoat.tabular.across import amount_of, held, tell_key
-from tiecoat.tabular.attempts import Attempt, Given, IdLooks
+from tiecoat.tabular.attempts import Attempt, Given
 from tiecoat.tabular.cell_looks import is_unit
 from tiecoat.tabular.general_words import is_general
+from tiecoat.tabular.id_looks import IdLooks
 from tiecoat.tabular.lexicon import Role
 from tiecoat.tabular.title_parts import Title, parted
 from tiecoat.tabular.words import EXACT

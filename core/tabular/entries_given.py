@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 from tiecoat.dialect.complexes import is_complex
 from tiecoat.dialect.units import scale, understand
-from tiecoat.tabular.attempts import BY_LOOK, Attempt, Given, IdLooks, spread_of
+from tiecoat.tabular.attempts import BY_LOOK, TAUGHT, Attempt, Given, spread_of
 from tiecoat.tabular.facts import is_empty, numbers_of, seconds_of
+from tiecoat.tabular.forms import Take
+from tiecoat.tabular.id_looks import IdLooks
 from tiecoat.tabular.lexicon import Lexicon, Role
 from tiecoat.tabular.moments import is_clock, is_day, is_daylike
 from tiecoat.tabular.told_entries import ToldEntry
@@ -25,6 +28,9 @@ def take_entries(found: Attempt, ids: IdLooks) -> None:
     not_constant = {*lexicon.kind.unique, *lexicon.kind.order} if lexicon.kind.unique else set()
     for told in found.file.entries_for(found.table):
         if isinstance(told.value, str) and is_empty(told.value):
+            continue
+        if (take := found.taught.of(told.title)) is not None:
+            _give_taught(found, told, take)
             continue
         if ids.is_panel(told.value) and lexicon.kind.per == "panel":
             _give(found, Given(lexicon.roles["panel"], BY_LOOK, told=told))
@@ -58,6 +64,15 @@ def take_entries(found: Attempt, ids: IdLooks) -> None:
                 _give(found, Given(role, fit.level, told=told, hint=fit.unit))
                 if found.given[role.name].told is not None:
                     break  # else a column gives it, and the entry is for something else
+
+
+def _give_taught(found: Attempt, told: ToldEntry, take: Take) -> None:
+    """Take an entry for what a person has said that its name is."""
+    if take.role is None:
+        return
+    title = found.taught.taught(told.title)
+    own = replace(told, title=title, unit=take.unit or told.unit)
+    _give(found, Given(found.lexicon.roles[take.role], TAUGHT, told=own))
 
 
 def _completes(found: Attempt, role: Role) -> bool:

@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from tiecoat.dialect.export import Export
 from tiecoat.dialect.numbers import DecimalMark
@@ -20,6 +21,9 @@ from tiecoat.tabular.seen import Allows, Known, Line, Sight
 from tiecoat.tabular.title_parts import Title, parted
 from tiecoat.tabular.told_entries import FileTable, ToldEntry
 from tiecoat.tabular.ways_of_seeing import WaysOfSeeing
+
+if TYPE_CHECKING:
+    from tiecoat.tabular.told_lines import ToldLayout
 
 _PART = re.compile(r"[;,]|:\s")
 _PHRASE_ENDS = re.compile(r"[;|]|,\s")
@@ -45,6 +49,8 @@ class File:
         How a text of this outline was read before: nothing else is looked at.
     language
         Returns the language of titles and sentences if it is surely not English, else "".
+    told
+        What a person has said of its lines and cells.
     """
 
     def __init__(
@@ -56,12 +62,13 @@ class File:
         layout: KnownLayout | None = None,
         *,
         language: SpokenIn = lambda titles, sentences: "",
+        told: ToldLayout | None = None,
     ) -> None:
-        self.export = export
+        self.export, self.told = export, told
         self._language, self._known = language, known
         habits = export.habits
         ids = [re.compile(each, re.IGNORECASE) for each in (habits.panel_ids, habits.batch_ids)]
-        ways = WaysOfSeeing(known, summary, allows or (lambda title, text: False), ids)
+        ways = WaysOfSeeing(known, summary, allows or (lambda title, text: False), ids, told)
         self.sights = ways.seen(export, layout)
         self.upright = len(self.sights) == 1 and not any(map(_turned, self.sights))
         self.tables, self.stray = gathered(self.sights, known)

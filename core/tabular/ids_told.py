@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from tiecoat.tabular.attempts import BY_LOOK, Attempt, Given, IdLooks, in_texts, one_id
+from tiecoat.tabular.attempts import BY_LOOK, Attempt, Given
+from tiecoat.tabular.id_looks import IdLooks, in_texts, one_id
 from tiecoat.tabular.title_parts import Title
 from tiecoat.tabular.told_entries import ToldEntry
 

@@ -6,66 +6,25 @@ questions, each with a key, so that a person at a screen, a script and a page ca
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
-from tiecoat.dialect.units import scale
 from tiecoat.plugin import Export, Kind, Measurement
 from tiecoat.reasons import Fault, Reason
+from tiecoat.tabular.answers import AS_SEEN
 from tiecoat.tabular.assemble import measurements
 from tiecoat.tabular.attempts import Attempt
-from tiecoat.tabular.lexicon import Lexicon, Role
+from tiecoat.tabular.doubts import of_ids, of_notations, of_signs, of_words
+from tiecoat.tabular.forms import PASS_OVER
+from tiecoat.tabular.guesses import column_guesses, form_guess, titles_guess
+from tiecoat.tabular.id_looks import IdLooks, one_id
+from tiecoat.tabular.lexicon import Role
 from tiecoat.tabular.match import attempt
+from tiecoat.tabular.questions import UNITS, Question
 from tiecoat.tabular.reader import AnyTable, ids_of
-from tiecoat.tabular.teaching import Take, Teaching
-
-PASS_OVER = "pass over"
-TURNED, AS_IT_STANDS = "turned", "as it stands"
-IDS = ("panel", "batch")
-ID_OF_ONE_FILE = (
-    "an id belongs to one file, not to a layout: every later file would be filed under it; say which"
-    " column holds it ({0}=column:TITLE), or give it to the file: tiecoat held assign HELD --{0} ID"
-)
-_AT_KEY = re.compile(r"(?P<role>\w+) at (?P<key>\w+) (?P<value>.+)")
-_UNITS = {  # what the trade measures a dimension in, the likeliest first
-    "um": ("um", "mil", "mm"),
-    "MPa": ("MPa", "N/mm2", "psi", "bar", "kgf/cm2"),
-    "N": ("N", "kN", "lbf", "kgf"),
-    "mm": ("mm", "in", "cm"),
-    "cm**2": ("cm2", "mm2", "in2"),
-    "ohm": ("ohm", "kohm", "Mohm"),
-    "Hz": ("Hz", "kHz"),
-    "Pa*s": ("Pa s", "mPa s", "cP"),
-    "Pa": ("Pa", "mPa"),
-    "g/cm**3": ("g/cm3", "kg/m3", "lb/gal"),
-    "degC": ("°C", "°F"),
-    "s": ("s", "min", "h"),
-    "h": ("h", "d", "min", "s"),
-    "percent": ("%",),
-    "deg": ("deg", "rad"),
-}
-
-
-@dataclass(frozen=True)
-class Question:
-    """Something that the file does not say.
-
-    Parameters
-    ----------
-    key
-        By which it is answered: `area_cm2`, `column:Im`, `unit:Im`, `sign:Im`, `dates`, `decimal`,
-        `kind`.
-    text
-        The question in plain words.
-    options
-        Answers that are likely, the likeliest first; a value of its own is allowed where `free`.
-    """
-
-    key: str
-    text: str
-    options: tuple[str, ...] = ()
-    free: bool = False
+from tiecoat.tabular.teaching import Teaching
+from tiecoat.tabular.told_against import tell_otherwise
+from tiecoat.tabular.told_lines import knows, lines_of_export
 
 
 @dataclass
@@ -84,6 +43,8 @@ class Lesson:
         What is open.
     faults
         What no answer can mend.
+    titles
+        What an answer for all columns is given in the order of.
     """
 
     kind: Kind | None
@@ -91,6 +52,7 @@ class Lesson:
     rows: list[Measurement] = field(default_factory=list)
     questions: list[Question] = field(default_factory=list)
     faults: list[Fault] = field(default_factory=list)
+    titles: tuple[str, ...] = ()
 
 
 def lesson(reader: AnyTable, export: Export, kind: str | None, taught: Teaching) -> Lesson:
@@ -107,28 +69,73 @@ def lesson(reader: AnyTable, export: Export, kind: str | None, taught: Teaching)
     taught
         What was said so far.
     """
-    file = reader.look(export)
+    reader = reader.with_taught(taught, kind)
     best = _attempts(reader, export, kind, taught)
     if not best:
-        names = tuple(lexicon.kind.name for lexicon in reader.lexicons)
-        text = "no table of the file is like any kind; what does it hold?"
-        return Lesson(None, questions=[Question("kind", text, names)] if file.tables else [])
-    found = Lesson(best[0].lexicon.kind, best)
+        return _nothing_seen(reader, export, kind)
+    if any(_has_id_as_title(each, ids_of(export)) for each in best):
+        return replace(_nothing_seen(reader, export, best[0].kind_name), attempts=best)
+    made = {place.raw for place in taught.places}
+    titles = (title.raw for title in best[0].titles)
+    found = Lesson(
+        best[0].lexicon.kind, best, titles=tuple(t for t in titles if t.strip() and t not in made)
+    )
+    tell_otherwise(best, ids_of(export))
     for each in best:
         found.questions += _of_attempt(each)
     if not found.questions:
         for each in best:
             found.rows += measurements(each)
-        for fault in export.faults:
-            question = _of_fault(fault, best)
-            if question is None:
-                found.faults.append(fault)
-            elif question.key not in {known.key for known in found.questions}:
-                found.questions.append(question)
-        if not export.faults and found.kind is not None and found.kind.check is not None:
-            found.questions += _of_signs(found)
+    _ask_of_faults(found, export)
+    _ask_of_rows(found, export)
     found.questions = list({question.key: question for question in found.questions}.values())
     return found
+
+
+def _ask_of_rows(found: Lesson, export: Export) -> None:
+    """Ask what is doubtful in rows in whose way nothing stands."""
+    best, rows = found.attempts, found.rows
+    if rows and not found.questions and not found.faults:
+        found.questions += [*of_ids(export, best, rows), *of_words(best, rows)]
+    if rows and not found.questions and not found.faults:
+        found.questions += [*of_notations(best[0].lexicon, rows), *of_signs(best, rows)]
+
+
+def _has_id_as_title(found: Attempt, ids: IdLooks) -> bool:
+    """Tell whether a column that nobody took has an id for a title: then the titles are elsewhere."""
+    titles = (found.titles[place].raw for place in found.untaken)
+    return any(one_id(look, title) for title in titles for look in (ids.panel, ids.batch))
+
+
+def _ask_of_faults(found: Lesson, export: Export) -> None:
+    """Ask what mends a fault, and keep those that no answer mends."""
+    for fault in export.faults:
+        question = _of_fault(fault, found.attempts)
+        if question is None:
+            found.faults.append(fault)
+        elif question.key not in {known.key for known in found.questions}:
+            found.questions.append(question)
+
+
+def _nothing_seen(reader: AnyTable, export: Export, kind: str | None) -> Lesson:
+    """Ask for the kind of a file without a table like any, its titles, or the form of its lines."""
+    names = tuple(lexicon.kind.name for lexicon in reader.lexicons)
+    ids = ids_of(export)
+    asked = []
+    if kind is None:
+        text = "no table of the file is like any kind; what does it hold?"
+        asked.append(Question("kind", text, names))
+    titles = titles_guess(reader.look(export), ids)
+    if titles:
+        text = f"are {', '.join(titles)} titles? What they are, in this order:"
+        asked.append(Question("columns", text, free=True))
+    lines = [text for lines, _ in lines_of_export(export) for _, text in lines]
+    guess = form_guess(lines, ids)
+    text = (
+        "or a line of the file, with the name of what stands there in braces for all that changes"
+    )
+    asked.append(Question("line", text, (guess,) if guess else (), free=True))
+    return Lesson(None, questions=asked, titles=titles)
 
 
 def _attempts(
@@ -147,31 +154,24 @@ def _attempts(
             found.append(tried[0])
     if not found:
         return []
-    name = max(found, key=lambda each: each.score).kind_name
-    return [each for each in found if each.kind_name == name]
-
-
-def knows(lexicon: Lexicon, taught: Teaching) -> bool:
-    """Tell whether a kind has every field that was taught: one that lacks it is not the one."""
-    fields = {take.role for take in taught.take.values() if take.role is not None}
-    keys = {take.given[0] for take in taught.take.values() if take.given is not None}
-    return {*fields, *taught.told} <= lexicon.roles.keys() and keys <= lexicon.infos.keys()
+    shown = [each for each in found if each.shown] or found
+    name = max(shown, key=lambda each: each.score).kind_name
+    return [each for each in shown if each.kind_name == name]
 
 
 def _of_attempt(found: Attempt) -> Iterator[Question]:
     """Ask what a table lacks, and what its columns are that nobody took."""
     lexicon = found.lexicon
-    titles = [found.titles[place].raw for place in found.untaken]
+    guesses = column_guesses(found, {unit: units[0] for unit, units in UNITS.items()})
+    if sum(place in guesses for place in found.untaken) > 1:
+        titles = ", ".join(title.raw for title in found.titles)
+        text = f"the columns {titles}: what are they, in this order?"
+        yield Question("columns", text, (_in_order(found, guesses),), free=True)
     for name in found.lacking:
-        info = lexicon.infos[name]
-        unit = f" in {info.unit}" if info.unit else ""
-        closed = tuple(lexicon.closed[name].payloads) if name in lexicon.closed else ()
-        columns = tuple(f"column:{title}" for title in titles)
-        text = f"{info.meaning} ({name}{unit}): the file does not say it"
-        yield Question(name, text, (*closed, *columns), free=not closed)
+        if name not in {guess.split(" ")[0] for guess in guesses.values()}:
+            yield _of_lacking(found, name)
     for place in found.untaken:
         title = found.titles[place].raw
-        likely = [name for name in found.lacking if lexicon.infos[name].type == "float"]
         others = [
             role.name
             for role in lexicon.roles.values()
@@ -179,7 +179,7 @@ def _of_attempt(found: Attempt) -> Iterator[Question]:
             and role.type == "float"
             and role.name not in found.given
         ]
-        options = tuple(dict.fromkeys((*likely, PASS_OVER, *others)))
+        options = tuple(dict.fromkeys((guesses.get(place, PASS_OVER), PASS_OVER, *others)))
         shown = ", ".join(str(cell) for cell in found.contents[place].filled[:3])
         yield Question(
             f"column:{title}", f"the column '{title}' ({shown}, ...): what is it?", options
@@ -189,11 +189,37 @@ def _of_attempt(found: Attempt) -> Iterator[Question]:
         yield Question(f"take:{role.name}", f"which column is {role.name}?", both)
 
 
+def _in_order(found: Attempt, guesses: Mapping[int, str]) -> str:
+    """Return what all columns are likely to be, as the answer to the question for all."""
+    taken = {given.place for given in (*found.given.values(), *found.spreads)}
+    return ", ".join(
+        guesses.get(place, AS_SEEN if place in taken else PASS_OVER)
+        for place in range(len(found.titles))
+    )
+
+
+def _of_lacking(found: Attempt, name: str) -> Question:
+    lexicon, info = found.lexicon, found.lexicon.infos.get(name)
+    if info is None:  # the time of measuring
+        text = "the file does not say when it was measured: the column that does, or the day"
+        return Question("date", text, tuple(_columns_left(found)), free=True)
+    unit = f" in {info.unit}" if info.unit else ""
+    closed = tuple(lexicon.closed[name].payloads) if name in lexicon.closed else ()
+    text = f"{info.meaning} ({name}{unit}): the file does not say it"
+    return Question(name, text, (*closed, *_columns_left(found)), free=not closed)
+
+
+def _columns_left(found: Attempt) -> list[str]:
+    """Return the columns that nobody took, as an answer names them."""
+    taken = {given.place for given in (*found.given.values(), *found.spreads)}
+    return [f"column:{title.raw}" for n, title in enumerate(found.titles) if n not in taken]
+
+
 def _of_fault(fault: Fault, attempts: Sequence[Attempt]) -> Question | None:
     """Turn a fault into the question whose answer mends it; None if none does."""
     if fault.reason is Reason.UNKNOWN_UNIT and fault.column is not None:
         role = _role_of(fault.column, attempts)
-        options = _UNITS.get(role.unit, (role.unit,)) if role else ()
+        options = UNITS.get(role.unit, (role.unit,)) if role else ()
         text = f"the numbers of '{fault.column}': in which unit are they?"
         return Question(f"unit:{fault.column}", text, options, free=True)
     if fault.reason is Reason.AMBIGUOUS_NUMBER:
@@ -212,137 +238,3 @@ def _role_of(column: str, attempts: Sequence[Attempt]) -> Role | None:
             if title == column:
                 return given.role
     return None
-
-
-def _of_signs(found: Lesson) -> Iterator[Question]:
-    """Ask for the sign where only the sign contradicts what the kind knows."""
-    assert found.kind is not None
-    assert found.kind.check is not None
-    import numpy as np
-
-    for measurement in found.rows:
-        columns = {name: np.asarray(values) for name, values in measurement.columns.items()}
-        told = [fault for fault in found.kind.check(columns) if "sign" in (fault.expected or "")]
-        for fault in told:
-            for each in found.attempts:
-                for given in each.given.values():
-                    if given.place is None or not given.role.signed or given.role.type != "float":
-                        continue
-                    if given.role.name == fault.column or _feeds(
-                        found.kind, given.role.name, fault.column
-                    ):
-                        title = each.titles[given.place].raw
-                        yield Question(
-                            f"sign:{title}", f"'{title}': {fault.found}", (TURNED, AS_IT_STANDS)
-                        )
-        if told:
-            return
-
-
-def _feeds(kind: Kind, source: str, column: str | None) -> bool:
-    return any(relation.gives == column and source in relation.needs for relation in kind.relations)
-
-
-def answered(taught: Teaching, lexicon: Lexicon, key: str, answer: str) -> Teaching:
-    """Return what was taught with one answer more.
-
-    Raises
-    ------
-    ValueError
-        If the key or the answer is none that is understood; the message says what would be.
-    """
-    sort, _, title = key.partition(":")
-    if sort == "column":
-        role, given = _role_and_key(lexicon, answer)
-        return _taken(taught, title, role, given)
-    if sort == "take":
-        if title not in lexicon.roles:
-            raise ValueError(f"{title!r} is no column of {lexicon.kind.name}")
-        return _taken(taught, answer, title)
-    if sort == "unit":
-        return _unit(taught, lexicon, title, answer)
-    if sort == "sign":
-        if answer not in (TURNED, AS_IT_STANDS):
-            raise ValueError(f"{answer!r}: allowed are {TURNED!r} and {AS_IT_STANDS!r}")
-        before = taught.take.get(title, Take(_named_role(lexicon, title)))
-        return _with(taught, title, replace(before, turned=answer == TURNED))
-    if key == "dates" and answer in ("day", "month"):
-        return replace(taught, dates="day" if answer == "day" else "month")
-    if key == "decimal" and answer in ("point", "comma"):
-        return replace(taught, decimal="point" if answer == "point" else "comma")
-    if key in lexicon.roles:
-        if answer.startswith("column:"):
-            return _taken(taught, answer.removeprefix("column:"), key)
-        if key in IDS:
-            raise ValueError(ID_OF_ONE_FILE.format(key))
-        return replace(taught, told={**taught.told, key: answer})
-    known = ", ".join(sorted(name for name in lexicon.roles if not name.startswith("spread")))
-    raise ValueError(
-        f"no question {key!r}; there are dates, decimal, column:TITLE, unit:TITLE, sign:TITLE, {known}"
-    )
-
-
-def _role_named(lexicon: Lexicon, answer: str) -> str | None:
-    if answer == PASS_OVER:
-        return None
-    if answer not in lexicon.roles or lexicon.roles[answer].sort in ("spread", "beside"):
-        names = [
-            name for name, role in lexicon.roles.items() if role.sort not in ("spread", "beside")
-        ]
-        raise ValueError(f"{answer!r} is none of {', '.join(names)}, {PASS_OVER}")
-    return answer
-
-
-def _role_and_key(
-    lexicon: Lexicon, answer: str
-) -> tuple[str | None, tuple[str, float | str] | None]:
-    """Return what a title is, and for a wide layout what it tells: creep_mm at property scribe."""
-    match = _AT_KEY.fullmatch(answer)
-    role = _role_named(lexicon, match["role"] if match else answer)
-    if match is None or role is None:
-        return role, None
-    key, value = match["key"], match["value"].strip()
-    if key not in lexicon.kind.identity:
-        raise ValueError(f"{key!r} is none of {', '.join(lexicon.kind.identity) or 'no key'}")
-    if lexicon.infos[key].type != "str":
-        try:
-            return role, (key, float(value.replace(",", ".")))
-        except ValueError:
-            raise ValueError(f"{value!r} is no number, and {key} is one") from None
-    allowed = tuple(map(str, lexicon.closed[key].payloads)) if key in lexicon.closed else ()
-    value = lexicon.in_words_of_kind(key, value) or value
-    if allowed and lexicon.is_closed(key) and value not in allowed:
-        raise ValueError(f"{value!r} is no {key}; there are {', '.join(allowed)}")
-    return role, (key, value)
-
-
-def _named_role(lexicon: Lexicon, title: str) -> str:
-    from tiecoat.tabular.title_parts import parted
-
-    fits = lexicon.fits(parted(title))
-    if not fits:
-        raise ValueError(f"say first what the column {title!r} is: column:{title}=...")
-    return fits[0][0].name
-
-
-def _taken(
-    taught: Teaching,
-    title: str,
-    role: str | None,
-    given: tuple[str, float | str] | None = None,
-) -> Teaching:
-    before = taught.take.get(title, Take(role))
-    return _with(taught, title, replace(before, role=role, given=given))
-
-
-def _unit(taught: Teaching, lexicon: Lexicon, title: str, unit: str) -> Teaching:
-    before = taught.take.get(title) or Take(_named_role(lexicon, title))
-    role = lexicon.roles.get(before.role or "")
-    if role is not None and role.unit and scale(unit, role.unit) is None:
-        raise ValueError(f"{unit!r} is no unit that can be turned into {role.unit}")
-    return _with(taught, title, replace(before, unit=unit))
-
-
-def _with(taught: Teaching, title: str, take: Take) -> Teaching:
-    takes: Mapping[str, Take] = {**taught.take, title: take}
-    return replace(taught, take=takes)

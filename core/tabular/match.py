@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from tiecoat.dialect.numbers import DecimalMark
 from tiecoat.tabular.across import take_across
-from tiecoat.tabular.attempts import TAUGHT, Attempt, ColumnLook, Given, IdLooks
+from tiecoat.tabular.attempts import TAUGHT, Attempt, ColumnLook, Given
 from tiecoat.tabular.columns_given import give_columns, told_by_entry
 from tiecoat.tabular.composed import take_composed
 from tiecoat.tabular.conclusion import conclude
@@ -14,6 +14,7 @@ from tiecoat.tabular.entries_given import take_entries
 from tiecoat.tabular.facts import told_mark
 from tiecoat.tabular.file import File
 from tiecoat.tabular.general_values import take_general_value, take_result_of_its_unit
+from tiecoat.tabular.id_looks import IdLooks
 from tiecoat.tabular.ids_told import take_ids
 from tiecoat.tabular.lexicon import Lexicon
 from tiecoat.tabular.teaching import NOTHING, Teaching

@@ -147,7 +147,7 @@ def _tell_contradictions(found: Attempt) -> None:
         spoken_word = word_above(found, name)
         if name not in found.given or name not in found.lexicon.kind.identity or not spoken_word:
             continue
-        read = [found.lexicon.in_words_of_kind(name, v) for v in values.texts(found.given[name])]
+        read = [found.word(name, v) for v in values.texts(found.given[name])]
         if other_word := next((word for word in read if word and word != spoken_word), None):
             _tell_other(found, name, None, f"{other_word}, and {spoken_word} in the lines above")
 
@@ -244,8 +244,12 @@ def _tell_other_word(found: Attempt) -> None:
             if given is None or not isinstance(spread.value, str):
                 continue
             texts = ValueReader(found).texts(given)
-            others = {lexicon.in_words_of_kind(spread.key, text) for text in texts}
-            others -= {spread.value, None}
+            read = {found.word(spread.key, text) for text in texts}
+            others = read - {spread.value, None}
+            if spread.key in lexicon.closed and lexicon.is_closed(
+                spread.key
+            ):  # others are no words
+                others = {word for word in others if word and lexicon.is_word(spread.key, word)}
             if others:
                 found.file.export.fault(
                     Reason.INCONSISTENT,

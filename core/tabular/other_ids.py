@@ -6,7 +6,8 @@ import re
 from collections.abc import Iterator
 
 from tiecoat.reasons import Reason
-from tiecoat.tabular.attempts import Attempt, one_id
+from tiecoat.tabular.attempts import Attempt
+from tiecoat.tabular.id_looks import one_id
 
 
 def tell_other_panel(found: Attempt) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from copy import copy
 from functools import cached_property
 from typing import Any
 
@@ -12,10 +13,11 @@ from tiecoat.dialect.delimited import lines_of
 from tiecoat.plugin import Claim, Export, Kind, Measurement
 from tiecoat.reasons import Reason
 from tiecoat.tabular.assemble import measurements
-from tiecoat.tabular.attempts import Attempt, IdLooks, in_texts
+from tiecoat.tabular.attempts import Attempt
 from tiecoat.tabular.cell_looks import valuelike
 from tiecoat.tabular.code_pages import KnownWords, with_page_told
 from tiecoat.tabular.file import File
+from tiecoat.tabular.id_looks import IdLooks, in_texts
 from tiecoat.tabular.joining import joined
 from tiecoat.tabular.languages import Languages
 from tiecoat.tabular.lexicon import Lexicon, lexicon_of
@@ -24,8 +26,10 @@ from tiecoat.tabular.outline import KnownLayout, KnownLayouts, Outline, outline_
 from tiecoat.tabular.plain_words import listed
 from tiecoat.tabular.rowless import rowless
 from tiecoat.tabular.seen import Line, Seen
+from tiecoat.tabular.teaching import NOTHING, Teaching
 from tiecoat.tabular.title_parts import is_unit_title, parted
 from tiecoat.tabular.told_entries import FileTable
+from tiecoat.tabular.told_lines import ToldLayout, knows, looks_of
 from tiecoat.tabular.words import WordIndex
 
 NAME = "any_table"
@@ -49,15 +53,22 @@ class AnyTable:
         All kinds, by name; those without words are passed over.
     words
         What the lab calls their columns, sources and keys: kind -> name -> words.
+    taught
+        What was said of the layout that it reads.
     """
 
     name, version = NAME, "1"
     last_resort = True
 
     def __init__(
-        self, kinds: Mapping[str, Kind], words: Mapping[str, Mapping[str, Sequence[str]]] = {}
+        self,
+        kinds: Mapping[str, Kind],
+        words: Mapping[str, Mapping[str, Sequence[str]]] = {},
+        taught: Teaching = NOTHING,
     ) -> None:
         self._words = words
+        self._taught = taught
+        self._taught_kind: str | None = None
         self._kinds = [kind for kind in kinds.values() if has_words(kind)]
         self._layouts = KnownLayouts()
         self.kind = self._kinds[0].name if self._kinds else next(iter(kinds))
@@ -79,7 +90,9 @@ class AnyTable:
         return index
 
     def _known(self, text: str) -> bool:
-        return is_unit_title(text) or _known_to(tuple(self.lexicons), text)
+        return (
+            self._taught.names(text) or is_unit_title(text) or _known_to(tuple(self.lexicons), text)
+        )
 
     def _allows(self, title: str, text: str) -> bool:
         """Tell whether a text is a closed word of what a title names, for some kind."""
@@ -88,6 +101,8 @@ class AnyTable:
         return any(each.allows(title, text) for each in self.lexicons)
 
     def _summary(self, text: str) -> bool:
+        if self._taught.names(text):
+            return False
         return len(text) < _LONGEST_WORD and self._summaries.knows(parted(text))
 
     @cached_property
@@ -109,17 +124,41 @@ class AnyTable:
                 export.take_page(page)
 
     def look(self, export: Export) -> File:
-        """Return the file as it is seen; looked at once."""
-        if "file" not in export.kept:
+        """Return the file as it is seen; looked at once by each reader, which has words of its own."""
+        if self._seen_as not in export.kept:
             self._decode(export)
-            export.kept["file"] = self._seen(export)
-        file: File = export.kept["file"]
+            export.kept[self._seen_as] = self._seen(export)
+        file: File = export.kept[self._seen_as]
         return file
+
+    @property
+    def _seen_as(self) -> str:
+        return f"file of {self.name}"
 
     def _seen(self, export: Export, layout: KnownLayout | None = None) -> File:
         return File(
-            export, self._known, self._summary, self._allows, layout, language=self._language
+            export,
+            self._known,
+            self._summary,
+            self._allows,
+            layout,
+            language=self._language,
+            told=self._told_layout(export),
         )
+
+    def _told_layout(self, export: Export) -> ToldLayout | None:
+        if self._taught is NOTHING:
+            return None
+        wanted = self._taught_kind
+        lexicons = (one for one in self.lexicons if wanted in (None, one.kind.name))
+        lexicon = next((one for one in lexicons if knows(one, self._taught)), None)
+        return ToldLayout(self._taught, looks_of(lexicon, ids_of(export))) if lexicon else None
+
+    def with_taught(self, taught: Teaching, kind: str | None) -> AnyTable:
+        """Return the reader as it sees a file of whose layout something was said."""
+        other = copy(self)
+        other._taught, other._taught_kind = taught, kind
+        return other
 
     def _outline(self, export: Export) -> Outline | None:
         """Return the outline of a text; a workbook has none."""
@@ -206,7 +245,7 @@ class AnyTable:
                 return []
             found.append(best)
         if found:
-            export.kept["file"] = file
+            export.kept[self._seen_as] = file
         return found
 
     def _searched(self, export: Export) -> list[Attempt]:

@@ -11,10 +11,11 @@ from functools import cached_property
 from typing import Any
 
 from tiecoat.reasons import Reason
-from tiecoat.tabular.attempts import Attempt, Given, ids_listed, spread_of
+from tiecoat.tabular.attempts import Attempt, Given, spread_of
 from tiecoat.tabular.cell_texts import filled_down
 from tiecoat.tabular.days_told import day_told
 from tiecoat.tabular.facts import is_empty
+from tiecoat.tabular.id_looks import ids_listed
 from tiecoat.tabular.merged_cells import MergedCells, as_above
 from tiecoat.tabular.values import ValueReader
 

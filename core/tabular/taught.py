@@ -3,20 +3,22 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
+from fnmatch import fnmatch
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, field_validator
+from pydantic import BaseModel, ConfigDict, Field, field_validator, model_validator
 
 from tiecoat.dialect.units import scale
 from tiecoat.plugin import Claim, Export, Kind, Measurement
+from tiecoat.tabular.answers import ID_OF_ONE_FILE, IDS, checked, roles_of
 from tiecoat.tabular.assemble import measurements
-from tiecoat.tabular.attempts import Attempt
-from tiecoat.tabular.learning import ID_OF_ONE_FILE, IDS, PASS_OVER
+from tiecoat.tabular.forms import PASS_OVER, Form, Take
 from tiecoat.tabular.lexicon import Lexicon
 from tiecoat.tabular.match import attempt
 from tiecoat.tabular.reader import AnyTable, ids_of
-from tiecoat.tabular.teaching import Take, Teaching, bare_title
+from tiecoat.tabular.teaching import Teaching, bare_title
+from tiecoat.tabular.told_against import tell_otherwise
 from tiecoat.tabular.told_entries import FileTable
 
 _SURE, _HINT = 0.95, 0.3
@@ -27,8 +29,8 @@ class _TaughtSection(BaseModel):
 
 
 class Taking(_TaughtSection):
-    """What a title is: `as` a column, source or key; its unit, sign and scale; for a wide layout
-    the identity column and its value, such as `angle_deg = 60`."""
+    """What a title is: `as` a column, source or key, or a form for cells that hold several; its unit,
+    sign and scale; for a wide layout the identity column and its value, such as `angle_deg = 60`."""
 
     role: str = Field(alias="as")
     unit: str | None = None
@@ -38,12 +40,13 @@ class Taking(_TaughtSection):
 
 
 class FileSection(BaseModel):
-    """How the file writes dates and numbers."""
+    """How the file writes dates and numbers, and what is passed over in it."""
 
     model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
 
     dates: Literal["day first", "month first"] | None = None
     decimal: Literal["point", "comma"] | None = None
+    pass_over: tuple[Annotated[str, Field(min_length=1)], ...] = Field(default=(), strict=False)
 
 
 class TaughtProfile(BaseModel):
@@ -55,6 +58,10 @@ class TaughtProfile(BaseModel):
         Of the reader that it becomes.
     titles
         A table that has all these titles is of this layout.
+    lines
+        Forms of lines, where no titles say what stands in them; the last makes a row.
+    file_name
+        How files of this layout are called, with * for what changes.
     take
         Title of the export -> what it is; "pass over" for a column that is not wanted.
     told
@@ -62,7 +69,7 @@ class TaughtProfile(BaseModel):
     words
         SeenColumn -> the export's word -> the kind's.
     file
-        How the file writes dates and numbers.
+        How the file writes dates and numbers, and what is passed over in it.
     """
 
     model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
@@ -70,7 +77,9 @@ class TaughtProfile(BaseModel):
     name: Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]*$")]
     kind: str
     version: str = Field(min_length=1)
-    titles: tuple[str, ...] = Field(min_length=1, strict=False)
+    titles: tuple[str, ...] = Field(default=(), strict=False)
+    lines: tuple[str, ...] = Field(default=(), strict=False)
+    file_name: Annotated[str, Field(min_length=1)] | None = None
     take: dict[str, Taking | Literal["pass over"]] = Field(default_factory=dict)
     told: dict[str, str] = Field(default_factory=dict)
     words: dict[str, dict[str, str]] = Field(default_factory=dict)
@@ -86,6 +95,26 @@ class TaughtProfile(BaseModel):
             }
         return told
 
+    @field_validator("lines")
+    @classmethod
+    def _forms(cls, lines: tuple[str, ...]) -> tuple[str, ...]:
+        for line in lines:
+            Form(line)
+        return lines
+
+    @model_validator(mode="after")
+    def _known_by(self) -> TaughtProfile:
+        if bool(self.titles) == bool(self.lines):
+            raise ValueError("needs either titles (of a table) or lines (where no titles stand)")
+        if self.lines and self.file_name is None and not self._says_a_word():
+            raise ValueError(
+                "lines without a word of their own fit any file: file_name must say how theirs are called"
+            )
+        return self
+
+    def _says_a_word(self) -> bool:
+        return any(Form(line).has_word for line in self.lines)
+
     def teaching(self) -> Teaching:
         """Return it as the reader of tables takes it."""
         return Teaching(
@@ -94,12 +123,16 @@ class TaughtProfile(BaseModel):
             self.words,
             {"day first": "day", "month first": "month", None: None}[self.file.dates],
             self.file.decimal,
+            self.file.pass_over,
+            tuple(map(Form, self.lines)),
         )
 
 
 def _take(taking: Taking | Literal["pass over"]) -> Take:
     if isinstance(taking, str):
         return Take(None)
+    if "{" in taking.role:
+        return Take(None, parts=Form(taking.role))
     given = next(iter((taking.model_extra or {}).items()), None)
     return Take(
         taking.role,
@@ -115,11 +148,16 @@ def _take(taking: Taking | Literal["pass over"]) -> Take:
 
 def problems(profile: TaughtProfile, lexicon: Lexicon) -> Iterator[tuple[tuple[str, ...], str]]:
     """Say what the kind does not know of a profile: key and message."""
-    names = {name for name, role in lexicon.roles.items() if role.sort not in ("spread", "beside")}
+    names = set(roles_of(lexicon))
+    for number, line in enumerate(profile.lines):
+        yield from ((("lines", str(number)), told) for told in _of_form(Form(line), lexicon))
     for title, taking in profile.take.items():
         if isinstance(taking, str):
             continue
-        if taking.role not in names:
+        if "{" in taking.role:
+            form = Form(taking.role)
+            yield from ((("take", title, "as"), told) for told in _of_form(form, lexicon))
+        elif taking.role not in names:
             yield ("take", title, "as"), f"{taking.role!r} is none of {', '.join(sorted(names))}"
         elif (
             taking.unit
@@ -141,6 +179,14 @@ def problems(profile: TaughtProfile, lexicon: Lexicon) -> Iterator[tuple[tuple[s
             yield ("words", name), "no column of text of this kind"
 
 
+def _of_form(form: Form, lexicon: Lexicon) -> Iterator[str]:
+    for place in form.places:
+        try:
+            checked(lexicon, place.take)
+        except ValueError as error:
+            yield f"{place.raw}: {error}"
+
+
 class TaughtTable(AnyTable):
     """Reads the exports of one layout that was taught.
 
@@ -155,59 +201,108 @@ class TaughtTable(AnyTable):
     last_resort = False
 
     def __init__(self, profile: TaughtProfile, kinds: Mapping[str, Kind]) -> None:
-        super().__init__(kinds)
+        super().__init__(kinds, taught=profile.teaching())
         self.name, self.kind, self.version = profile.name, profile.kind, profile.version
+        self._taught_kind = profile.kind
         self._shown = profile.titles
-        self._titles = [bare_title(title) for title in profile.titles]
-        self._taught = profile.teaching()
+        self._titles = {bare_title(title) for title in profile.titles}
+        self._shown_words = [word for title in profile.titles for word in title.casefold().split()]
+        self._file_name = profile.file_name
 
     def _known(self, text: str) -> bool:
         return bare_title(text) in self._titles or super()._known(text)
 
+    @property
+    def _lexicon(self) -> Lexicon:
+        return next(each for each in self.lexicons if each.kind.name == self.kind)
+
     def in_words(self) -> Iterator[str]:
         """Say what the profile does, a line for each thing."""
-        yield f"It reads tables with the titles {', '.join(self._shown)}."
-        for title, take in self._taught.take.items():
-            if take.role is None:
-                yield f"  '{title}' is passed over."
-                continue
-            more = [f"in {take.unit}"] if take.unit else []
-            more += ["with its sign turned"] if take.turned else []
-            more += ["a decimal logarithm"] if take.log else []
-            more += [f"times {take.factor:g}"] if take.factor != 1 else []
-            more += [f"at {take.given[0]} {take.given[1]}"] if take.given else []
-            yield f"  '{title}' is {take.role}{', ' if more else ''}{', '.join(more)}."
-        for name, value in self._taught.told.items():
+        taught = self._taught
+        if self._shown:
+            yield f"It reads tables with the titles {', '.join(self._shown)}."
+        for form in taught.lines:
+            yield f"It reads lines such as {form.text}"
+        if self._file_name:
+            yield f"It reads files that are called {self._file_name}."
+        for title, take in taught.take.items():
+            yield f"  '{title}' is {_said(take)}."
+        for place in taught.places:
+            yield f"  {place.raw} is {_said(place.take)}."
+        for name, value in taught.told.items():
             yield f"  {name} is {value} in every row."
+        for column, words in taught.words.items():
+            yield from (f"  '{word}' means {own} for {column}." for word, own in words.items())
+        for word in taught.pass_over:
+            yield f"  Rows that begin with '{word}', or have it as a cell, are passed over."
+
+    def _may_be(self, export: Export) -> bool:
+        """Tell at a glance whether a file can be of the layout: its name, and the words of the titles."""
+        if self._file_name and not _called(export, self._file_name.casefold()):
+            return False
+        if export.is_workbook or not self._shown_words:
+            return True
+        text = export.text().casefold()
+        return all(word in text for word in self._shown_words)
 
     def _of_layout(self, export: Export) -> list[FileTable]:
-        """Return the tables that have all titles of the layout."""
+        """Return the tables that have all titles of the layout, or those of its lines."""
         tables = self.look(export).tables
-        return [
-            t for t in tables if set(self._titles) <= {bare_title(title.raw) for title in t.titles}
-        ]
+        return [t for t in tables if self._titles <= {bare_title(title.raw) for title in t.titles}]
 
     def recognise(self, export: Export) -> Claim | None:
-        """Claim what has a table with all titles of the layout."""
+        """Claim what has a table with all titles of the layout, or lines of its forms."""
         if export.is_picture:
             return None
-        shown = ", ".join(self._taught.take) or self.kind
-        if self._of_layout(export):
+        self._decode(export)
+        if self._may_be(export) and self._of_layout(export):
+            shown = ", ".join(self._taught.take) or self.kind
             return Claim(_SURE, f"the layout that was taught: {shown}")
-        return Claim(_HINT / 2, "no table with the titles of this layout")
+        what = "titles" if self._titles else "lines"
+        return Claim(_HINT / 2, f"no table with the {what} of this layout")
 
     def read(self, export: Export) -> Iterator[Measurement]:
-        """Return the measurements of every table of the layout."""
+        """Return the measurements of every table of the layout, and of others that show its kind."""
         file, ids = self.look(export), ids_of(export)
-        lexicon = next(each for each in self.lexicons if each.kind.name == self.kind)
-        found: list[Attempt] = []
-        for table in self._of_layout(export):
-            found.append(attempt(file, table, lexicon, ids, self._taught))
-            yield from measurements(found[-1])
+        own = {id(table) for table in self._of_layout(export)}
+        tried = [attempt(file, table, self._lexicon, ids, self._taught) for table in file.tables]
+        found = [each for each in tried if each.shown or id(each.table) in own]
+        tell_otherwise(found, ids)
+        for each in found:
+            yield from measurements(each)
         self._tell_unread(export, found)
 
 
-def written(name: str, kind: str, titles: tuple[str, ...], taught: Teaching, source: str) -> str:
+def _called(export: Export, pattern: str) -> bool:
+    """Tell whether a file is called so; a pattern with a slash counts its folder too."""
+    name = export.name.casefold()
+    if "/" in pattern:
+        name = f"{export.folder.casefold().replace(chr(92), '/').rpartition('/')[2]}/{name}"
+    return fnmatch(name, pattern)
+
+
+def _said(take: Take) -> str:
+    if take.parts is not None:
+        return f"several things: {take.parts.text}"
+    if take.role is None:
+        return PASS_OVER.replace("pass", "passed")
+    more = [f"in {take.unit}"] if take.unit else []
+    more += ["with its sign turned"] if take.turned else []
+    more += ["a decimal logarithm"] if take.log else []
+    more += [f"times {take.factor:g}"] if take.factor != 1 else []
+    more += [f"at {take.given[0]} {take.given[1]}"] if take.given else []
+    return f"{take.role}{', ' if more else ''}{', '.join(more)}"
+
+
+def written(
+    name: str,
+    kind: str,
+    titles: tuple[str, ...],
+    taught: Teaching,
+    source: str,
+    *,
+    file_name: str | None = None,
+) -> str:
     """Return a profile as the text of its TOML file.
 
     Examples
@@ -228,8 +323,12 @@ def written(name: str, kind: str, titles: tuple[str, ...], taught: Teaching, sou
         f"name = {json.dumps(name)}",
         f"kind = {json.dumps(kind)}",
         'version = "1"',
-        f"titles = [{', '.join(_quoted(title) for title in titles)}]",
     ]
+    if taught.lines:
+        lines += ["lines = [", *(f"    {_quoted(form.text)}," for form in taught.lines), "]"]
+    else:
+        lines += [f"titles = [{_listed(titles)}]"]
+    lines += [f"file_name = {_quoted(file_name)}"] if file_name else []
     if taught.take:
         lines += [
             "",
@@ -248,11 +347,16 @@ def written(name: str, kind: str, titles: tuple[str, ...], taught: Teaching, sou
             f"[words.{column}]",
             *(f"{_quoted(k)} = {_quoted(v)}" for k, v in words.items()),
         ]
-    if taught.dates or taught.decimal:
+    if taught.dates or taught.decimal or taught.pass_over:
         lines += ["", "[file]"]
         lines += [f'dates = "{taught.dates} first"'] if taught.dates else []
         lines += [f'decimal = "{taught.decimal}"'] if taught.decimal else []
+        lines += [f"pass_over = [{_listed(taught.pass_over)}]"] if taught.pass_over else []
     return "\n".join([*lines, ""])
+
+
+def _listed(texts: Sequence[str]) -> str:
+    return ", ".join(map(_quoted, texts))
 
 
 def _quoted(text: str) -> str:
@@ -260,6 +364,8 @@ def _quoted(text: str) -> str:
 
 
 def _written(take: Take) -> str:
+    if take.parts is not None:
+        return "{ as = " + _quoted(take.parts.text) + " }"
     if take.role is None:
         return _quoted(PASS_OVER)
     parts: list[tuple[str, Any]] = [("as", _quoted(take.role))]

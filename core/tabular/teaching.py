@@ -4,42 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 from typing import Literal
 
 from tiecoat.dialect.numbers import DecimalMark
+from tiecoat.tabular.forms import Form, Slot, Take
 from tiecoat.tabular.plain_words import bare
 from tiecoat.tabular.title_parts import Title
 
 DayOrMonth = Literal["day", "month"]
-
-
-@dataclass(frozen=True)
-class Take:
-    """What one title is.
-
-    Parameters
-    ----------
-    role
-        A column or source of the kind, or a key (panel, batch, date, clock, moment, instrument);
-        None: passed over on purpose.
-    unit
-        In place of what the title says.
-    turned
-        Whether the column holds the negative of the role; None: as the title says.
-    log
-        Whether it holds decimal logarithms; None: as the title says.
-    factor
-        By which the numbers are multiplied.
-    given
-        For a wide layout: identity column and its value, such as ("angle_deg", 60.0).
-    """
-
-    role: str | None
-    unit: str | None = None
-    turned: bool | None = None
-    log: bool | None = None
-    factor: float = 1.0
-    given: tuple[str, str | float] | None = None
 
 
 @dataclass(frozen=True)
@@ -58,6 +31,10 @@ class Teaching:
         Which comes first in dates such as 03/04/2026.
     decimal
         The decimal mark.
+    pass_over
+        Words: a row that begins with one, or has it as a cell of its own, is passed over.
+    lines
+        The forms of lines that make the rows, where no titles do; the last of them makes a row.
     """
 
     take: Mapping[str, Take] = field(default_factory=dict)
@@ -65,14 +42,37 @@ class Teaching:
     words: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     dates: DayOrMonth | None = None
     decimal: DecimalMark | None = None
+    pass_over: tuple[str, ...] = ()
+    lines: tuple[Form, ...] = ()
 
     def of(self, title: Title) -> Take | None:
         """Return what was said of a title, if anything was."""
         return self._by_title.get(bare_title(title.raw))
 
-    @property
+    def names(self, text: str) -> bool:
+        """Tell whether a text is a title of which something was said."""
+        return bool(self.take) and bare_title(text) in self._by_title
+
+    def form_of(self, title: str) -> Form | None:
+        """Return the form of the cells below a title, where they hold several things."""
+        take = self._by_title.get(bare_title(title))
+        return take.parts if take is not None else None
+
+    @cached_property
+    def places(self) -> list[Slot]:
+        """The places of all forms, of lines and of cells."""
+        parted = [take.parts for take in self.take.values() if take.parts is not None]
+        return [place for form in (*self.lines, *parted) for place in form.places]
+
+    @cached_property
+    def takes(self) -> list[Take]:
+        """Everything that some title or place is."""
+        return [*self.take.values(), *(place.take for place in self.places)]
+
+    @cached_property
     def _by_title(self) -> dict[str, Take]:
-        return {bare_title(title): take for title, take in self.take.items()}
+        of_places = {bare_title(place.raw): place.take for place in self.places}
+        return of_places | {bare_title(title): take for title, take in self.take.items()}
 
     def taught(self, title: Title) -> Title:
         """Return a title with what was said of it in place of what it says itself."""

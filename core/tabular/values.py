@@ -258,6 +258,7 @@ class ValueReader:
             return math.nan
         else:
             number, unit = float(value), None
+        number = _as_titled(number, told.title, role)
         title = Title(told.title.raw, told.title.name, told.unit or told.title.unit or unit)
         way = self.units.way(
             title, given.hint if not title.unit else None, role, told.row, told.title.raw
@@ -323,6 +324,12 @@ class ValueReader:
             read = known[key]
             moments.append(None if isinstance(read, NoTime) else read)
         return moments
+
+
+def _as_titled(number: float, title: Title, role: Role) -> float:
+    """Return the number of an entry with what its title says of it: a logarithm, a sign, a factor."""
+    value = 10.0**number if title.log else number
+    return (-value if title.turned and role.signed else value) * title.factor
 
 
 def _all_usual(values: Sequence[float], role: Role) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
 
 from tiecoat.dialect.delimited import (
     DELIMITERS,
@@ -27,6 +28,9 @@ from tiecoat.tabular.title_parts import parted
 from tiecoat.tabular.told_entries import in_list
 from tiecoat.tabular.typed import seen_as_note
 
+if TYPE_CHECKING:
+    from tiecoat.tabular.told_lines import ToldLayout
+
 _CLEAN = 0.95  # share of cells and rows that fit where a delimiter is the right one
 _BLANKS = re.compile(r"[ \u00a0]{2,}|\t+")
 _ONE_BLANK = re.compile(r"\s+")
@@ -45,17 +49,37 @@ class WaysOfSeeing:
         Tells whether a text is a closed word of what a title names.
     ids
         How the ids of panels and batches look.
+    told
+        What a person has said of lines and cells.
     """
 
     def __init__(
-        self, known: Known, summary: Known, allows: Allows, ids: Sequence[re.Pattern[str]]
+        self,
+        known: Known,
+        summary: Known,
+        allows: Allows,
+        ids: Sequence[re.Pattern[str]],
+        told: ToldLayout | None,
     ) -> None:
         self._known, self._summary, self._allows, self._ids = known, summary, allows, ids
+        self._told = told
 
     def seen(self, export: Export, layout: KnownLayout | None) -> list[Sight]:
         """Return what is seen in an export: in one way alone where its layout is known."""
+        if self._told is None:
+            return self._seen(export, layout)
+        sights = self._told.sights(export)
+        sights = self._seen(export, layout) if sights is None else sights
+        for table in (table for sight in sights for table in sight.tables):
+            self._told.part(table)
+        return sights
+
+    def _kept(self, grid: Grid) -> Grid:
+        return self._told.kept(grid) if self._told else grid
+
+    def _seen(self, export: Export, layout: KnownLayout | None) -> list[Sight]:
         if export.is_workbook:
-            sheets = list(export._sheet_grids())
+            sheets = [self._kept(grid) for grid in export._sheet_grids()]
             grids = [
                 part for grid in sheets for part in parts_beside(grid, self._known, self._identity)
             ]
@@ -64,7 +88,8 @@ class WaysOfSeeing:
         text = export.text()
         lines = lines_of(text)
         before = layout.delimiter if layout else None
-        grids = [one for one in _grids(lines, text, before) if before in (None, one.delimiter)]
+        parted_ways = _grids(lines, text, before)
+        grids = [self._kept(one) for one in parted_ways if before in (None, one.delimiter)]
         if not grids:
             return []
         if layout and layout.upright:
@@ -73,6 +98,8 @@ class WaysOfSeeing:
         best = max(found, key=self._worth) if len(found) > 1 else found[0]
         if not self._titled(best) and (note := seen_as_note(lines, self._known, self._identity)):
             return [note]
+        if not best.tables and not any(self._is_entry(line) for line in best.lines):
+            best = next((one for one in found if _has_clean_rows(one)), best)
         parts = parts_beside(best.grid, self._known, self._identity)
         return [best] if len(parts) == 1 else [self._best(part) for part in parts]
 
@@ -163,6 +190,16 @@ def _grouped(seen: Seen) -> bool:
     """Tell whether titles of a table stand below others that span several of them, no two the same."""
     parts = [column.parts for column in seen.columns if len(column.parts) > 1]
     return len({each[0] for each in parts}) < len(parts) == len(set(parts))
+
+
+def _has_clean_rows(sight: Sight) -> bool:
+    """Tell whether a way to see a text gives a table, though no title of it is a word of the trade."""
+    return any(
+        table.rows
+        and not table.short
+        and not any(_still_joined(cell) for column in table.columns for cell in column.cells)
+        for table in sight.tables
+    )
 
 
 def _still_joined(cell: Cell) -> bool:

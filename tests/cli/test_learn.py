@@ -11,6 +11,7 @@ import pytest
 from tiecoat.ask.query import open_archive
 from tiecoat.cli import main
 from tiecoat.extend.loading import load_plugins
+from tiecoat.extend.profile_reference import REFERENCE
 from tiecoat.lab.new_lab import new_lab
 from tiecoat.tabular.reader import AnyTable
 
@@ -253,22 +254,70 @@ def test_a_profile_is_explained_and_its_faults_are_told(
     assert "'shine' is none of" in capsys.readouterr().err
 
 
-def test_every_key_of_the_reference_is_one(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
-    """The profile that the reference shows as an example loads."""
+def test_the_reference_is_printed(capsys: pytest.CaptureFixture[str]) -> None:
+    """`tiecoat profile --reference` prints every key and answer, in 100 columns."""
     assert main(["profile", "--reference"]) == 0
     said = capsys.readouterr().out
-    for key in ("name", "kind", "version", "titles", "[take]", "[told]", "[words.", "[file]"):
-        assert key in said
-    for key in (
-        "as =",
-        "unit =",
-        "sign =",
-        "scale =",
-        "factor =",
-        "pass over",
-        "dates =",
-        "decimal =",
-    ):
-        assert key in said
+    assert said == REFERENCE
+    assert max(map(len, said.splitlines())) <= 100
+
+
+def test_a_decade_that_slipped_is_seen(lab: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """The first rows and how far each column reaches are shown, in 80 columns."""
+    rows = "".join(f"RB-010-{n};{80 + n};dry\n" for n in range(1, 9)) + "RB-010-9;812;dry\n"
+    assert show(lab, f"Panel;DFT [um];state\n{rows}", "film_thickness") == 0
+    shown = capsys.readouterr().out
+    assert "9 measurements, 9 rows would be filed; the first:" in shown
+    assert shown.count("thickness_um 8") == 3
+    assert re.search(r"^ *thickness_um +81 +812 +um *$", shown, re.MULTILINE)
+    assert re.search(r"^ *panel +RB-010-1 +RB-010-9 *$", shown, re.MULTILINE)
+    assert re.search(r"^ *state +dry *$", shown, re.MULTILINE)
+    assert max(map(len, shown.splitlines())) <= 80
+
+
+def test_rows_and_words_of_a_house_are_asked_for(
+    lab: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A summary under a word of a house, and a word for a state, are asked for with the answer."""
+    text = "Panel;DFT [um];state\nRB-010-1;81;kuiva\nDsn.;81;kuiva\n"
+    assert show(lab, text, "film_thickness") == 1
+    said = capsys.readouterr().out
+    assert "  rows:Dsn.\n" in said
+    assert "  word:state:kuiva\n" in said
+    answers = ("rows:Dsn.=pass over", "word:state:kuiva=dry")
+    assert show(lab, text, "film_thickness", *answers) == 0
+    assert "1 measurement, 1 row would be filed" in capsys.readouterr().out
+
+
+def test_free_lines_are_taught_and_filed(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A note whose words nobody knows is filed by the form of its lines, and so are later ones."""
+    folder = tmp_path / "lab"
+    new_lab(folder, SETTINGS)
+    line = "Abrs {} // {} N/mm2 // {}\n"
+    text = line.format("RB-004-2", "7,1", "60 % B, 40 % Y") + line.format("RB-004-3", "6,8", "B")
+    for name, put in (("mo.txt", text), ("di.txt", text.replace("RB-004", "RB-005"))):
+        (folder / "inbox" / name).write_text(put, encoding="utf-8")
+    assert main(["take", "--lab", str(folder)]) == 1
+    held = next((folder / "held").glob("*/mo.txt")).parent.name
+    said = [
+        "line=Abrs {panel} // {strength_mpa} N/mm2 // {failure}",
+        "dolly_diameter_mm=20 mm",
+    ]
+    assert main(["learn", held, "--lab", str(folder), *answers(*said)]) == 0
+    assert "2 held of this layout: tried again." in capsys.readouterr().out
+    rows = open_archive(folder).read("pull_off").sort_values("panel")
+    assert rows["panel"].tolist() == ["RB-004-2", "RB-004-3", "RB-005-2", "RB-005-3"]
+    assert rows["strength_mpa"].tolist() == [7.1, 6.8, 7.1, 6.8]
+
+
+def test_what_was_told_against_a_later_file_holds_it(lab: Path) -> None:
+    """A later file that says another state than was told is held, and names both."""
+    assert learn(lab, "--kind", "film_thickness", "--name", "gauge", *answers(*ANSWERS)) == 0
+    text = GAUGE.replace("RB-010", "RB-012").replace("Bat. V", "Bat. V;state")
+    text = re.sub(r"(6,[01])$", r"\1;wet", text, flags=re.MULTILINE)
+    (lab / "inbox" / "late.csv").write_text(text, encoding="utf-8")
+    assert main(["take", "--lab", str(lab)]) == 1
+    told = next((lab / "held").glob("*/reason.txt")).read_text(encoding="utf-8")
+    assert "wet in the file, and dry was told for state" in " ".join(told.split())

@@ -20,7 +20,7 @@ from tiecoat.intake.workers.answers import Chunk
 from tiecoat.intake.workers.reading import export_of, read_chunk
 from tiecoat.lab.new_lab import new_lab
 from tiecoat.lab.settings import open_lab
-from tiecoat.tabular.attempts import in_texts
+from tiecoat.tabular.id_looks import in_texts
 from tiecoat.tabular.outline import outline_of
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "exports"))

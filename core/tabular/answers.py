@@ -1,0 +1,223 @@
+"""What an answer to a question of a layout makes of what was taught so far."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from tiecoat.dialect.units import scale
+from tiecoat.tabular.forms import PASS_OVER, Form, Take, take_of
+from tiecoat.tabular.lexicon import Lexicon
+from tiecoat.tabular.teaching import Teaching, bare_title
+from tiecoat.tabular.title_parts import parted
+
+TURNED, AS_IT_STANDS = "turned", "as it stands"
+AS_SEEN = "as seen"
+IDS = ("panel", "batch")
+ID_OF_ONE_FILE = (
+    "an id belongs to one file, not to a layout: every later file would be filed under it; say which"
+    " column holds it ({0}=column:TITLE), or give it to the file: tiecoat held assign HELD --{0} ID"
+)
+ANSWERS = {  # sort of answer -> how it is given, for the person who asks
+    "kind": "kind=KIND",
+    "columns": "columns=ROLE, ROLE in UNIT, pass over, ...",
+    "column": "column:TITLE=ROLE",
+    "take": "take:ROLE=TITLE",
+    "unit": "unit:TITLE=UNIT",
+    "sign": f"sign:TITLE={TURNED}",
+    "rows": f"rows:WORD={PASS_OVER}",
+    "word": "word:COLUMN:WORD=WORD OF THE KIND",
+    "line": "line=TEXT {ROLE} TEXT {ROLE in UNIT}",
+    "dates": "dates=day",
+    "decimal": "decimal=comma",
+}
+_COMMA = re.compile(r"\s*,\s*(?![^{}]*\})")
+
+
+def parted_answer(said: str) -> tuple[str, str]:
+    """Part KEY=VALUE; a title may hold a sign of equality, and so may a form.
+
+    Raises
+    ------
+    ValueError
+        If there is none.
+    """
+    of_title = said.partition(":")[0].strip() in ("column", "unit", "sign", "word", "rows")
+    if of_title and "{" not in said:
+        key, mark, value = said.rpartition("=")
+    else:
+        key, mark, value = said.partition("=")
+    if not mark:
+        raise ValueError(f"{said!r}: expected KEY=VALUE")
+    return key.strip(), value.strip()
+
+
+def answered(
+    taught: Teaching, lexicon: Lexicon, key: str, answer: str, titles: Sequence[str] = ()
+) -> Teaching:
+    """Return what was taught with one answer more.
+
+    Parameters
+    ----------
+    titles
+        Those of the table, which an answer for all columns is given in the order of.
+
+    Raises
+    ------
+    ValueError
+        If the key or the answer is none that is understood; the message says what would be.
+    """
+    sort, _, title = key.partition(":")
+    if key == "columns":
+        return _columns(taught, lexicon, answer, titles)
+    if key == "line":
+        return _line(taught, lexicon, answer)
+    if sort == "column":
+        return _taken(taught, title, checked(lexicon, take_of(answer)))
+    if sort == "take":
+        return _taken(taught, answer, checked(lexicon, Take(title)))
+    if sort == "unit":
+        return _unit(taught, lexicon, title, answer)
+    if sort == "sign":
+        return _sign(taught, lexicon, title, answer)
+    if sort == "word":
+        return _word(taught, lexicon, title, answer)
+    if sort == "rows" and title and answer == PASS_OVER:
+        return replace(taught, pass_over=tuple(dict.fromkeys((*taught.pass_over, title))))
+    if key == "dates" and answer in ("day", "month"):
+        return replace(taught, dates="day" if answer == "day" else "month")
+    if key == "decimal" and answer in ("point", "comma"):
+        return replace(taught, decimal="point" if answer == "point" else "comma")
+    if key in lexicon.roles:
+        return _told(taught, lexicon, key, answer)
+    known = ", ".join(sorted(name for name in lexicon.roles if not name.startswith("spread")))
+    ways = "; ".join(ANSWERS.values())
+    raise ValueError(f"no question {key!r} with such an answer; there are {ways}; and {known}")
+
+
+def _columns(taught: Teaching, lexicon: Lexicon, answer: str, titles: Sequence[str]) -> Teaching:
+    """Take what each column is, in the order of the titles."""
+    specs = _COMMA.split(answer.strip())
+    if len(specs) != len(titles):
+        shown = ", ".join(titles) or "none"
+        raise ValueError(f"{len(specs)} columns told; the table has {len(titles)}: {shown}")
+    said: dict[str, str] = {}
+    for title, spec in zip(titles, specs, strict=True):
+        if said.setdefault(bare_title(title), spec) != spec:
+            raise ValueError(f"two columns are called '{title}'; give them the same role")
+        if spec != AS_SEEN:
+            taught = _taken(taught, title, checked(lexicon, take_of(spec)), anew=True)
+    return taught
+
+
+def _line(taught: Teaching, lexicon: Lexicon, answer: str) -> Teaching:
+    form = Form(answer)
+    for place in form.places:
+        checked(lexicon, place.take)
+    return replace(taught, lines=(*taught.lines, form))
+
+
+def _told(taught: Teaching, lexicon: Lexicon, key: str, answer: str) -> Teaching:
+    """Take a value for every row, or the column that holds it."""
+    if answer.startswith("column:"):
+        return _taken(taught, answer.removeprefix("column:"), Take(key))
+    if key in IDS:
+        raise ValueError(ID_OF_ONE_FILE.format(key))
+    if key in lexicon.closed and lexicon.is_closed(key) and not lexicon.is_word(key, answer):
+        allowed = ", ".join(map(str, lexicon.closed[key].payloads))
+        raise ValueError(f"{answer!r} is no {key}; there are {allowed}")
+    return replace(taught, told={**taught.told, key: answer})
+
+
+def _word(taught: Teaching, lexicon: Lexicon, title: str, answer: str) -> Teaching:
+    column, _, word = title.partition(":")
+    if column not in lexicon.infos or lexicon.infos[column].type != "str" or not word:
+        raise ValueError(f"{column!r} is no column of text of {lexicon.kind.name}")
+    if column in lexicon.closed and lexicon.is_closed(column):
+        allowed = ", ".join(map(str, lexicon.closed[column].payloads))
+        if not lexicon.is_word(column, answer):
+            raise ValueError(f"{answer!r} is no {column}; there are {allowed}")
+        answer = lexicon.in_words_of_kind(column, answer) or answer
+    words = {**taught.words.get(column, {}), word: answer}
+    return replace(taught, words={**taught.words, column: words})
+
+
+def checked(lexicon: Lexicon, take: Take) -> Take:
+    """Return what a title is if the kind knows it.
+
+    Raises
+    ------
+    ValueError
+        If it does not: no such column, key or unit.
+    """
+    if take.parts is not None:
+        for place in take.parts.places:
+            checked(lexicon, place.take)
+        return take
+    if take.role is None:
+        return take
+    role = lexicon.roles.get(take.role)
+    if role is None or role.sort in ("spread", "beside"):
+        raise ValueError(f"{take.role!r} is none of {', '.join(roles_of(lexicon))}, {PASS_OVER}")
+    if take.unit is not None and role.unit and scale(take.unit, role.unit) is None:
+        raise ValueError(f"{take.unit!r} is no unit that can be turned into {role.unit}")
+    return take if take.given is None else replace(take, given=_given(lexicon, *take.given))
+
+
+def roles_of(lexicon: Lexicon) -> list[str]:
+    """Return the names of everything that a title may be for a kind."""
+    roles = lexicon.roles.items()
+    return [name for name, role in roles if role.sort not in ("spread", "beside")]
+
+
+def _given(lexicon: Lexicon, key: str, value: float | str) -> tuple[str, float | str]:
+    """Return what a title of a wide layout tells: creep_mm at property scribe."""
+    if key not in lexicon.kind.identity:
+        raise ValueError(f"{key!r} is none of {', '.join(lexicon.kind.identity) or 'no key'}")
+    if lexicon.infos[key].type != "str":
+        if isinstance(value, str):
+            raise ValueError(f"{value!r} is no number, and {key} is one")
+        return key, value
+    text = f"{value:g}" if isinstance(value, float) else value
+    allowed = tuple(map(str, lexicon.closed[key].payloads)) if key in lexicon.closed else ()
+    text = lexicon.in_words_of_kind(key, text) or text
+    if allowed and lexicon.is_closed(key) and text not in allowed:
+        raise ValueError(f"{text!r} is no {key}; there are {', '.join(allowed)}")
+    return key, text
+
+
+def _named_role(lexicon: Lexicon, title: str) -> str:
+    fits = lexicon.fits(parted(title))
+    if not fits:
+        raise ValueError(f"say first what the column {title!r} is: column:{title}=...")
+    return fits[0][0].name
+
+
+def _sign(taught: Teaching, lexicon: Lexicon, title: str, answer: str) -> Teaching:
+    if answer not in (TURNED, AS_IT_STANDS):
+        raise ValueError(f"{answer!r}: allowed are {TURNED!r} and {AS_IT_STANDS!r}")
+    before = taught.take.get(title) or Take(_named_role(lexicon, title))
+    return _with(taught, title, replace(before, turned=answer == TURNED))
+
+
+def _taken(taught: Teaching, title: str, take: Take, *, anew: bool = False) -> Teaching:
+    """Take what a title is; a unit or sign that was told of it before stays."""
+    before = taught.take.get(title)
+    if before is not None and not anew:
+        take = replace(
+            take,
+            unit=take.unit if take.unit is not None else before.unit,
+            turned=take.turned if take.turned is not None else before.turned,
+        )
+    return _with(taught, title, take)
+
+
+def _unit(taught: Teaching, lexicon: Lexicon, title: str, unit: str) -> Teaching:
+    before = taught.take.get(title) or Take(_named_role(lexicon, title))
+    return _with(taught, title, checked(lexicon, replace(before, unit=unit)))
+
+
+def _with(taught: Teaching, title: str, take: Take) -> Teaching:
+    takes: Mapping[str, Take] = {**taught.take, title: take}
+    return replace(taught, take=takes)

@@ -1,0 +1,118 @@
+"""What is doubtful in rows that a layout gives: each a question that a person can answer."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from tiecoat.plugin import Export, FileHeld, Kind, Measurement
+from tiecoat.reasons import Reason
+from tiecoat.tabular.answers import AS_IT_STANDS, TURNED
+from tiecoat.tabular.attempts import Attempt
+from tiecoat.tabular.forms import PASS_OVER
+from tiecoat.tabular.lexicon import Lexicon
+from tiecoat.tabular.questions import Question
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+
+def of_ids(
+    export: Export, attempts: Sequence[Attempt], rows: Sequence[Measurement]
+) -> Iterator[Question]:
+    """Ask for each text that stands where others are ids: a summary has none."""
+    per = attempts[0].lexicon.kind.per
+    pattern = export.habits.panel_ids if per == "panel" else export.habits.batch_ids
+    looks = re.compile(pattern, re.IGNORECASE)
+    told = [getattr(measurement, per) for measurement in rows]
+    if not any(text and looks.fullmatch(text) for text in told):
+        return
+    for text in dict.fromkeys(text for text in told if text and not looks.fullmatch(text)):
+        yield Question(
+            f"rows:{text}", f"'{text}' is no {per}: are these rows results?", (PASS_OVER,)
+        )
+
+
+def of_words(attempts: Sequence[Attempt], rows: Sequence[Measurement]) -> Iterator[Question]:
+    """Ask for each text of a column of closed words that is none of them."""
+    lexicon = attempts[0].lexicon
+    for name in lexicon.closed:
+        if not lexicon.is_closed(name):
+            continue
+        own = tuple(map(str, lexicon.closed[name].payloads))
+        texts = (text for measurement in rows for text in measurement.columns.get(name, ()))
+        for text in dict.fromkeys(text for text in texts if text is not None and text not in own):
+            question = f"'{text}' is no word for {name}; what does it mean?"
+            yield Question(f"word:{name}:{text}", question, own)
+
+
+def of_notations(lexicon: Lexicon, rows: Sequence[Measurement]) -> Iterator[Question]:
+    """Ask for each text that is not in the notation of its column, such as that of a failure."""
+    kind = lexicon.kind
+    if kind.derive is None:
+        return
+    try:
+        kind.derive(_frame(lexicon, rows))
+    except FileHeld as held:
+        faults = [fault for fault in held.faults if fault.reason is Reason.BAD_NOTATION]
+    else:
+        return
+    values = {
+        name: [value for measurement in rows for value in measurement.columns[name]]
+        for name in {fault.column for fault in faults if fault.column}
+    }
+    for fault in faults:
+        if fault.column is None or fault.row is None:
+            continue
+        text = values[fault.column][fault.row]
+        yield Question(
+            f"word:{fault.column}:{text}",
+            f"'{text}' is no {fault.column} in the notation ({fault.expected}); what does it mean?",
+            free=True,
+        )
+
+
+def _frame(lexicon: Lexicon, rows: Sequence[Measurement]) -> pd.DataFrame:
+    import pandas as pd
+
+    def whole(name: str) -> list[Any]:
+        return [value for measurement in rows for value in measurement.columns[name]]
+
+    columns = {}
+    for name, info in lexicon.infos.items():
+        if info.type == "time":
+            columns[name] = pd.Series(pd.to_datetime(whole(name), utc=True))
+        else:
+            columns[name] = pd.Series(whole(name), dtype="str" if info.type == "str" else "float64")
+    return pd.DataFrame(columns)
+
+
+def of_signs(attempts: Sequence[Attempt], rows: Sequence[Measurement]) -> Iterator[Question]:
+    """Ask for the sign where only the sign contradicts what the kind knows."""
+    kind = attempts[0].lexicon.kind
+    if kind.check is None:
+        return
+    for measurement in rows:
+        columns = {name: np.asarray(values) for name, values in measurement.columns.items()}
+        told = [fault for fault in kind.check(columns) if "sign" in (fault.expected or "")]
+        for fault in told:
+            for each in attempts:
+                for given in each.given.values():
+                    if given.place is None or not given.role.signed or given.role.type != "float":
+                        continue
+                    if given.role.name == fault.column or _feeds(
+                        kind, given.role.name, fault.column
+                    ):
+                        title = each.titles[given.place].raw
+                        yield Question(
+                            f"sign:{title}", f"'{title}': {fault.found}", (TURNED, AS_IT_STANDS)
+                        )
+        if told:
+            return
+
+
+def _feeds(kind: Kind, source: str, column: str | None) -> bool:
+    return any(relation.gives == column and source in relation.needs for relation in kind.relations)

@@ -1,0 +1,213 @@
+"""Lines and cells with names in braces in place of what changes from one to the next.
+
+    Pull-off {panel}: {strength_mpa} MPa, {failure}         a line of a note
+    {panel} / {spot}                                        a cell that holds two things
+
+What stands outside the braces must stand in the text, whatever its case; a blank is any number of
+them. `{}` is something that nobody wants.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+from tiecoat.dialect.units import plain_unit
+
+if TYPE_CHECKING:
+    from tiecoat.tabular.id_looks import IdLooks
+
+PASS_OVER = "pass over"
+_PLACE = re.compile(r"\{(?P<spec>[^{}]*)\}")
+_MORE = re.compile(r"\s+(?=(?:in|at|times)\s|(?:turned|log10)(?:\s|$))")
+_NUMBER = r"[-+−<>~≈]?\s?(?:\d[\d.,]*|[.,]\d+)(?:[eE][-+]?\d+)?(?:\s?[^\s\d,;:|/()]{1,8})??"
+_WORD = re.compile(r"[^\W\d_]{3,}")
+_GROUP = re.compile(r"(?<!\\)\((?:\?P<\w+>|(?!\?))")
+_JOINS = ",;:|/=()[]"
+
+
+@dataclass(frozen=True)
+class Take:
+    """What one title is.
+
+    Parameters
+    ----------
+    role
+        A column or source of the kind, or a key (panel, batch, date, clock, moment, instrument);
+        None: passed over on purpose.
+    unit
+        In place of what the title says.
+    turned
+        Whether the column holds the negative of the role; None: as the title says.
+    log
+        Whether it holds decimal logarithms; None: as the title says.
+    factor
+        By which the numbers are multiplied.
+    given
+        For a wide layout: identity column and its value, such as ("angle_deg", 60.0).
+    parts
+        Where its cells hold several things: a form that names them.
+    """
+
+    role: str | None
+    unit: str | None = None
+    turned: bool | None = None
+    log: bool | None = None
+    factor: float = 1.0
+    given: tuple[str, str | float] | None = None
+    parts: Form | None = None
+
+
+def take_of(spec: str) -> Take:
+    """Return what words say that a title or a place in braces is.
+
+    Raises
+    ------
+    ValueError
+        If they say nothing that is understood.
+
+    Examples
+    --------
+    >>> take_of("thickness_um in mil")
+    Take(role='thickness_um', unit='mil', turned=None, log=None, factor=1.0, given=None, parts=None)
+    >>> take_of("gloss_gu at angle_deg 60").given, take_of("z_imag_ohm in kohm turned").turned
+    (('angle_deg', 60.0), True)
+    """
+    if "{" in spec:
+        return Take(None, parts=Form(spec))
+    if spec.strip() in (PASS_OVER, ""):
+        return Take(None)
+    role, *more = _MORE.split(spec.strip())
+    take = Take(role)
+    for part in more:
+        word, _, value = part.partition(" ")
+        value = value.strip()
+        if word == "in":
+            take = replace(take, unit=value)
+        elif word == "at":
+            key, _, told = value.partition(" ")
+            if not told:
+                raise ValueError(f"{part!r}: expected at KEY VALUE, such as at angle_deg 60")
+            take = replace(take, given=(key, _number_or_word(told.strip())))
+        elif word == "times":
+            take = replace(take, factor=_factor(value))
+        elif word == "turned":
+            take = replace(take, turned=True)
+        else:
+            take = replace(take, log=True)
+    return take
+
+
+def _number_or_word(text: str) -> float | str:
+    try:
+        return float(text.replace(",", "."))
+    except ValueError:
+        return text
+
+
+def _factor(text: str) -> float:
+    try:
+        factor = float(text)
+    except ValueError:
+        raise ValueError(f"times {text!r}: expected a number above 0") from None
+    if not factor > 0:
+        raise ValueError(f"times {text!r}: expected a number above 0")
+    return factor
+
+
+@dataclass(frozen=True)
+class Slot:
+    """A place in a form: as it is written, what stands there, and the unit that the form shows behind it."""
+
+    raw: str
+    take: Take
+    unit: str | None
+
+
+@dataclass(frozen=True)
+class Form:
+    """A text with names in braces.
+
+    Parameters
+    ----------
+    text
+        As it was written.
+
+    Raises
+    ------
+    ValueError
+        If it has no place, or two places with nothing between them, or one that says nothing.
+    """
+
+    text: str
+
+    def __post_init__(self) -> None:
+        if all(place.take.role is None for place in self.places):
+            raise ValueError(f"{self.text!r} has no name in braces, such as {{panel}}")
+        if "}{" in self.text:
+            raise ValueError(f"{self.text!r}: something must stand between two names")
+        if any(place.take.parts for place in self.places):
+            raise ValueError(f"{self.text!r}: braces within braces")
+
+    @cached_property
+    def places(self) -> tuple[Slot, ...]:
+        """The places, in their order."""
+        found = []
+        for match in _PLACE.finditer(self.text):
+            behind = _PLACE.split(self.text[match.end() :])[0].split()
+            unit = behind[0].strip(_JOINS + ".") if behind else ""
+            known = unit != "in" and plain_unit(unit) not in (None, "")
+            found.append(Slot(match[0], take_of(match["spec"]), unit if known else None))
+        return tuple(found)
+
+    @property
+    def letters(self) -> int:
+        """How many letters stand outside the braces: the more, the surer a line is of this form."""
+        return sum(map(str.isalpha, _PLACE.sub(" ", self.text)))
+
+    @property
+    def has_word(self) -> bool:
+        """Whether a word stands outside the braces."""
+        return _WORD.search(_PLACE.sub(" ", self.text)) is not None
+
+    def pattern(self, ids: IdLooks, numbers: frozenset[str]) -> re.Pattern[str]:
+        """Return what texts of this form match.
+
+        Parameters
+        ----------
+        ids
+            How ids look in the lab.
+        numbers
+            The names of columns of numbers.
+        """
+        parts = [_literal(text) for text in _PLACE.sub("\0", self.text).split("\0")]
+        whole = parts[0]
+        for place, after in zip(self.places, parts[1:], strict=True):
+            whole += f"({_look(place.take, ids, numbers)}){after}"
+        return re.compile(rf"\s*{whole}\s*", re.IGNORECASE)
+
+
+def _literal(text: str) -> str:
+    """Return a pattern of a text that stands between places, with any number of blanks."""
+    pattern = ""
+    for piece in re.findall(r"\s+|[^\s]", text):
+        if piece.isspace():
+            pattern += r"\s+"
+        elif piece in _JOINS:
+            pattern += rf"\s*{re.escape(piece)}\s*"
+        else:
+            pattern += re.escape(piece)
+    return re.sub(r"(?:\\s[*+]){2,}", lambda m: r"\s+" if m[0] == r"\s+\s+" else r"\s*", pattern)
+
+
+def _look(take: Take, ids: IdLooks, numbers: frozenset[str]) -> str:
+    """Return a pattern of what stands at a place."""
+    if take.role in ("panel", "batch"):
+        pattern = (ids.panel if take.role == "panel" else ids.batch).pattern
+        plain = _GROUP.sub("(?:", pattern)  # so that each place is one group
+        return r"\S+" if "(?!)" in pattern or "(?P=" in plain else f"(?:{plain})"
+    if take.role in numbers or take.role == "number":
+        return _NUMBER
+    return r"\S.*?"

@@ -1,0 +1,44 @@
+"""How the ids of panels and batches look in a lab, alone, in lists and amid other words."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from tiecoat.dialect.delimited import Cell
+from tiecoat.tabular.told_entries import in_list
+
+
+@dataclass(frozen=True)
+class IdLooks:
+    """How ids look in the lab."""
+
+    panel: re.Pattern[str]
+    batch: re.Pattern[str]
+
+    def is_panel(self, cell: Cell) -> bool:
+        return isinstance(cell, str) and self.panel.fullmatch(cell.strip()) is not None
+
+    def are_batches(self, cell: Cell) -> bool:
+        """Tell whether a cell lists several batches."""
+        return isinstance(cell, str) and bool(ids_listed(self.batch, cell))
+
+    def is_batch(self, cell: Cell) -> bool:
+        return isinstance(cell, str) and self.batch.fullmatch(cell.strip()) is not None
+
+
+def ids_listed(pattern: re.Pattern[str], text: str) -> list[str]:
+    """Return the ids that a text lists, if it lists several and holds nothing else."""
+    parts = in_list(text)
+    return parts if len(parts) > 1 and all(map(pattern.fullmatch, parts)) else []
+
+
+def in_texts(pattern: re.Pattern[str]) -> re.Pattern[str]:
+    """Return a pattern of ids as it finds them amid other words."""
+    return re.compile(rf"(?<![A-Z0-9])(?:{pattern.pattern})(?![A-Z0-9])", re.IGNORECASE)
+
+
+def one_id(pattern: re.Pattern[str], text: str) -> str | None:
+    """Return the one id of this look in a text, if there is just one."""
+    found = {match[0].upper() for match in in_texts(pattern).finditer(text)}
+    return found.pop() if len(found) == 1 else None

@@ -1,0 +1,338 @@
+"""Layouts that nobody can know, each taught with at most three answers and read by its profile."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.tabular.layouts_to_teach import LAYOUTS, Layout
+from tiecoat.dialect.export import Export
+from tiecoat.errors import ProfileInvalid, QueryInvalid
+from tiecoat.extend.learning import LessonInWords, Pupil, called_like
+from tiecoat.extend.loading import load_plugins
+from tiecoat.extend.profile_file import load_profile
+from tiecoat.lab.new_lab import new_lab
+from tiecoat.lab.settings import Lab, open_lab
+from tiecoat.tabular.answers import parted_answer
+from tiecoat.tabular.told_lines import begins_with
+
+MOST_ANSWERS = 3
+CREEP = "Panel;exposure [h];creep [mm]\nRB-010-1;480;3,2\nRB-010-2;480;6\n"
+TOLD = "Panel;thickness [µm];state\nRB-010-1;81;dry\nRB-010-2;84;dry\n"
+
+
+@dataclass(frozen=True)
+class School:
+    """A lab in which layouts are taught."""
+
+    lab: Lab
+    folder: Path
+
+    def pupil(self, file: str, text: str, kind: str | None, answers: Sequence[str]) -> Pupil:
+        """Return who has been told the answers about a file."""
+        path = self.folder / file
+        path.write_text(text, encoding="utf-8")
+        pupil = Pupil(self.lab, path, file, "", kind)
+        for answer in answers:
+            pupil.answer(*parted_answer(answer))
+        return pupil
+
+    def lesson(self, file: str, text: str, kind: str | None, *answers: str) -> LessonInWords:
+        """Return a file as it is read with some answers."""
+        return self.pupil(file, text, kind, answers).lesson()
+
+    def rows(self, profile: Path, file: str, text: str) -> tuple[list[dict[str, Any]], list[str]]:
+        """Return what a profile reads in a file that it claims, and the faults."""
+        path = self.folder / file
+        path.write_text(text, encoding="utf-8")
+        reader = load_profile(profile, load_plugins(None).kinds)
+        export = Export(path, file, "", self.lab.habits)
+        claim = reader.recognise(export)
+        if claim is None or claim.sure < 0.5:
+            return [], ["not claimed"]
+        rows = [
+            {"batch": one.batch, "panel": one.panel}
+            | {name: values[n] for name, values in one.columns.items()}
+            for one in reader.read(export)
+            for n in range(len(one.rows))
+        ]
+        return rows, [fault.sentence for fault in export.faults]
+
+
+@pytest.fixture
+def school(tmp_path: Path) -> School:
+    """A lab with nothing in it."""
+    return School(open_lab(new_lab(tmp_path / "lab", "").root), tmp_path)
+
+
+def agree(row: dict[str, Any], expected: dict[str, Any]) -> bool:
+    """Tell whether a row holds what is expected."""
+    return all(
+        math.isclose(row[name], value, rel_tol=1e-9)
+        if isinstance(value, float)
+        else row[name] == value
+        for name, value in expected.items()
+    )
+
+
+@pytest.mark.parametrize("name", LAYOUTS)
+def test_a_layout_is_taught_with_three_answers(school: School, name: str) -> None:
+    """A profile that at most three answers make reads every row of the file as it is meant."""
+    layout: Layout = LAYOUTS[name]
+    assert len(layout.answers) <= MOST_ANSWERS
+    pupil = school.pupil(layout.file, layout.text, layout.kind, layout.answers)
+    lesson = pupil.lesson()
+    assert not lesson.questions
+    assert not lesson.faults
+    rows, faults = school.rows(pupil.write("taught"), layout.file, layout.text)
+    assert not faults
+    assert len(rows) == layout.rows
+    assert sum(agree(row, layout.row) for row in rows) == 1
+    assert [each.columns for each in lesson.rows] != []
+
+
+@pytest.mark.parametrize("name", LAYOUTS)
+def test_without_answers_something_is_asked(school: School, name: str) -> None:
+    """A layout that nobody can know is not read without a question."""
+    layout: Layout = LAYOUTS[name]
+    lesson = school.lesson(layout.file, layout.text, layout.kind)
+    known = {"side by side", "another language"}  # a letter with an angle, and a unit, tell enough
+    assert bool(lesson.questions) is (name not in known)
+
+
+@pytest.mark.parametrize(
+    ("answer", "held"),
+    [
+        ("state=dry", None),
+        ("state=wet", "dry in the file, and wet was told for state"),
+        ("coat=coat 1", None),
+        ("date=2026-05-04", None),
+    ],
+)
+def test_what_was_told_holds_a_file_that_says_otherwise(
+    school: School, answer: str, held: str | None
+) -> None:
+    """A told value that the file gives otherwise holds it with both; the same is fine."""
+    lesson = school.lesson("told.csv", TOLD, "film_thickness", answer)
+    told = [fault.sentence for fault in lesson.faults]
+    assert told == ([] if held is None else [told[0]])
+    assert held is None or held in told[0]
+    assert bool(lesson.rows) is (held is None)
+
+
+@pytest.mark.parametrize(
+    ("text", "answer", "held"),
+    [
+        (
+            "Panel;exposure [h];creep [mm]\nRB-010-1;480;3,2\nRB-010-2;480;6\n",
+            "exposure_h=20 d",
+            None,
+        ),
+        (
+            "Panel;exposure [h];creep [mm]\nRB-010-1;480;3,2\nRB-010-2;480;6\n",
+            "exposure_h=720 h",
+            "found 480 h in the file, and 720 h was told for exposure_h",
+        ),
+        (
+            "exposure: 20 d\nPanel;creep [mm]\nRB-010-1;3,2\nRB-010-2;6\n",
+            "exposure_h=720 h",
+            "found 480 h in the file, and 720 h was told for exposure_h",
+        ),
+        (
+            "neutral salt spray, after 480 h\nPanel;creep [mm]\nRB-010-1;3,2\nRB-010-2;6\n",
+            "exposure_h=720 h",
+            "found 480 h in the file, and 720 h was told for exposure_h",
+        ),
+        (
+            "Date: 2026-05-04\nPanel;exposure [h];creep [mm]\nRB-010-1;480;3,2\nRB-010-2;480;6\n",
+            "date=2026-05-05",
+            "found 2026-05-04 in the file, and 2026-05-05 was told",
+        ),
+    ],
+)
+def test_it_holds_wherever_the_file_says_so(
+    school: School, text: str, answer: str, held: str | None
+) -> None:
+    """A column, an entry or a heading counts, compared in the unit of the kind."""
+    answers = ("exposure=neutral salt spray", "property=scribe delamination", answer)
+    lesson = school.lesson("t.csv", text, "exposure_rating", *answers)
+    told = [fault.sentence for fault in lesson.faults]
+    assert len(told) == (0 if held is None else 1), told
+    assert held is None or held in told[0]
+
+
+def test_a_unit_below_the_title_is_no_other_than_was_told(school: School) -> None:
+    """A row of units that says another unit than the profile holds the file."""
+    text = "Panel;Sd\n;{}\nRB-010-1;81\nRB-010-2;84\n"
+    answers = ("columns=panel, thickness_um in um", "state=dry")
+    pupil = school.pupil("a.csv", text.format("µm"), "film_thickness", answers)
+    profile = pupil.write("gauge")
+    assert school.rows(profile, "a.csv", text.format("µm"))[1] == []
+    faults = school.rows(profile, "b.csv", text.format("mil"))[1]
+    assert any("the unit mil below the title, and um was told" in told for told in faults)
+
+
+def test_an_entry_is_taught_as_a_column_is(school: School) -> None:
+    """The name of an entry may be told what it is, with its unit, or be passed over."""
+    text = "Elfl.: 1460 mm2\nRB-010-1 after 168 h\n" + SPECTRUM_OF_WORDS
+    lesson = school.lesson("s.csv", text, "impedance", "column:Elfl.=area_cm2")
+    assert not lesson.questions
+    assert lesson.rows[0].columns["area_cm2"][0] == pytest.approx(14.6)
+    other = "Dauer: 480 h\nPanel;exposure [h];creep [mm]\nRB-010-1;240;3,2\nRB-010-2;240;6\n"
+    answers = (
+        "exposure=neutral salt spray",
+        "property=scribe delamination",
+        "column:Dauer=pass over",
+    )
+    assert not school.lesson("d.csv", other, "exposure_rating", *answers).faults
+
+
+SPECTRUM_OF_WORDS = (
+    "f [Hz];Z' [Ohm];Z'' [Ohm]\n1000;1200;-7500111\n100;9500;-65000111\n10;81000;-455000111\n"
+)
+
+SLIPS = "Platte RB-004-2\n#1 7,1 MPa -> B\n#2 6,8 MPa -> B\n{}\nPlatte RB-004-3\n#1 7,4 MPa -> B\n"
+OF_SLIPS = (
+    "line=Platte {panel}",
+    "line=#{number} {strength_mpa} MPa -> {failure}",
+    "dolly_diameter_mm=20 mm",
+)
+
+
+@pytest.mark.parametrize(
+    ("line", "faults"),
+    [
+        ("", 0),
+        ("gezogen von Hand", 0),
+        ("#3 6,9 kein MPa", 1),  # else a determination would be lost without a word
+        ("Mittel 6,95", 1),
+    ],
+)
+def test_a_line_of_no_form_holds_the_file(school: School, line: str, faults: int) -> None:
+    """A line with a number and none of the forms told is a result that would be lost."""
+    pupil = school.pupil("slip.txt", SLIPS.format(""), "pull_off", OF_SLIPS)
+    rows, told = school.rows(pupil.write("slip"), "slip2.txt", SLIPS.format(line))
+    assert len(told) == faults, told
+    assert len(rows) == (3 if not faults else 0)
+
+
+def test_a_row_of_lines_needs_a_line_of_each_form(school: School) -> None:
+    """Below no heading a line makes no row: it would take the panel of another."""
+    text = SLIPS.format("").replace("Platte RB-004-2\n", "")
+    pupil = school.pupil("slip.txt", SLIPS.format(""), "pull_off", OF_SLIPS)
+    _, told = school.rows(pupil.write("slip"), "slip3.txt", text)
+    assert any("expected a line 'Platte {panel}' above it" in each for each in told), told
+
+
+def test_a_result_is_of_one_row_only(school: School) -> None:
+    """A value in a line of its own counts for the next row alone: one without holds the file."""
+    text = "Platte RB-004-2\nKraft 7,1 MPa\n#1 B\nKraft 6,8 MPa\n#2 B\n"
+    answers = (
+        "line=Platte {panel}",
+        "line=Kraft {strength_mpa} MPa",
+        "line=#{number} {failure}",
+        "dolly_diameter_mm=20 mm",
+    )
+    profile = school.pupil("k.txt", text, "pull_off", answers).write("kraft")
+    rows, told = school.rows(profile, "k.txt", text)
+    assert not told
+    assert [row["strength_mpa"] for row in rows] == [7.1, 6.8]
+    _, told = school.rows(profile, "k2.txt", text.replace("Kraft 6,8 MPa\n", ""))
+    assert any("expected a line 'Kraft {strength_mpa} MPa' above it" in each for each in told), told
+
+
+def test_a_cell_of_another_form_holds_the_file(school: School) -> None:
+    """Where cells hold several things, one that does not is told with its row."""
+    layout = LAYOUTS["panel and spot in a cell"]
+    pupil = school.pupil(layout.file, layout.text, layout.kind, layout.answers)
+    text = layout.text.replace("RB-010-1 / 2", "RB-010-1 - 2")
+    _, told = school.rows(pupil.write("ort"), "other.csv", text)
+    assert told == [
+        "row 3, column 'Ort': found 'RB-010-1 - 2'; expected something of the form {panel} / {spot}"
+    ]
+
+
+def test_lines_without_a_word_are_known_by_the_name_of_the_file(school: School) -> None:
+    """Lines of nothing but values fit any file: the profile claims those that are called alike."""
+    layout = LAYOUTS["no titles"]
+    profile = school.pupil(layout.file, layout.text, layout.kind, layout.answers).write("lines")
+    assert 'file_name = "abriss_*.csv"' in profile.read_text(encoding="utf-8")
+    assert len(school.rows(profile, "abriss_0413.csv", layout.text)[0]) == layout.rows
+    assert school.rows(profile, "dicke_0413.csv", layout.text) == ([], ["not claimed"])
+    pupil = school.pupil("0412.csv", layout.text, layout.kind, layout.answers)
+    with pytest.raises(QueryInvalid, match="lines without a word fit any file"):
+        pupil.write("other")
+    assert called_like("0412.csv", "inbox/adhesion", ()) == "adhesion/*.csv"
+
+
+def test_several_profiles_know_each_their_own(school: School) -> None:
+    """A profile sees its own titles also where another one has looked at the file before."""
+    taught = {}
+    for name in ("abbreviations", "wet paint"):
+        layout = LAYOUTS[name]
+        pupil = school.pupil(layout.file, layout.text, layout.kind, layout.answers)
+        taught[name] = load_profile(pupil.write(name.replace(" ", "_")), load_plugins(None).kinds)
+    for name, reader in taught.items():
+        layout = LAYOUTS[name]
+        export = Export(school.folder / layout.file, layout.file, "", school.lab.habits)
+        claims = {other: one.recognise(export) for other, one in taught.items()}
+        sure = [other for other, claim in claims.items() if claim and claim.sure > 0.5]
+        assert sure == [name]
+        assert len(list(reader.read(export))) == layout.rows
+
+
+@pytest.mark.parametrize(
+    ("row", "passed"),
+    [("Dsn. 3,3", True), ("dsn. 3", True), ("Dsn.3", True), ("Dsnx 3", False), ("3 Dsn.", False)],
+)
+def test_words_begin_rows_as_words(row: str, passed: bool) -> None:
+    """A row begins with a word as it is, whatever its case."""
+    assert begins_with(row, ["Dsn."]) is passed
+
+
+@pytest.mark.parametrize(
+    ("answer", "told"),
+    [
+        ("columns=panel", "1 columns told; the table has 3: Tafel-K, Sd, Bt%"),
+        ("columns=panel, thickness, pass over", "'thickness' is none of"),
+        ("line=no braces", "has no name in braces"),
+        ("line={panel}{spot}", "something must stand between two names"),
+        ("word:state:frisch=green", "'green' is no state; there are"),
+        ("word:thickness_um:x=1", "is no column of text"),
+        ("state=green", "'green' is no state; there are"),
+        ("column:Sd=thickness_um times none", "expected a number above 0"),
+        ("column:Sd=thickness_um at spot", "expected at KEY VALUE"),
+    ],
+)
+def test_an_answer_that_cannot_be_is_told(school: School, answer: str, told: str) -> None:
+    """An answer that is none is refused with what would be one."""
+    layout = LAYOUTS["abbreviations"]
+    with pytest.raises(QueryInvalid) as caught:
+        school.pupil(layout.file, layout.text, layout.kind, [answer])
+    assert told in str(caught.value)
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ('titles = ["A"]\nlines = ["x {panel}"]\n', "either titles (of a table) or lines"),
+        ("", "either titles (of a table) or lines"),
+        ('lines = ["{panel};{gloss_gu}"]\n', "file_name must say how theirs are called"),
+        ('lines = ["gloss {panel}: {shine}"]\n', "'shine' is none of"),
+        ('titles = ["A"]\n[take]\n"A" = { as = "{panel} {shine}" }\n', "'shine' is none of"),
+    ],
+)
+def test_a_profile_of_forms_is_checked(tmp_path: Path, text: str, told: str) -> None:
+    """Forms that say nothing, or what the kind has not, are refused by key."""
+    path = tmp_path / "p.toml"
+    path.write_text(f'name = "p"\nkind = "gloss"\nversion = "1"\n{text}', encoding="utf-8")
+    if not text:
+        path.write_text('name = "p"\nkind = "gloss"\nversion = "1"\n[told]\nspot = "1"\n')
+    with pytest.raises(ProfileInvalid) as caught:
+        load_profile(path, load_plugins(None).kinds)
+    assert told in str(caught.value)
