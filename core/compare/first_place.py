@@ -94,7 +94,7 @@ def clear_first(
         if one.first != stated.first:
             who = f"{one.first} is first" if one.first else "several share the first rank"
             return "", f"with the {one.what} {who}"
-    if batches is not None and (batches.first != stated.first or batches.share < CLEAR):
+    if batches is not None and batches.share < CLEAR:  # the same is first: only the draws differ
         share = f"{100 * batches.share:.0f} %"
         return "", f"with the scatter of batches {stated.first} is first in {share} of the draws"
     return stated.first, ""

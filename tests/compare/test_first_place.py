@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -12,7 +13,7 @@ from statsmodels.regression.mixed_linear_model import MixedLM
 from study_tables import compared, panel_rows, register
 
 from tiecoat.compare.batch_scatter import BatchScatter, batch_scatter, same_recipes, told_scatter
-from tiecoat.compare.first_place import RankingChange, clear_first
+from tiecoat.compare.first_place import Desirabilities, RankingChange, changed, clear_first
 from tiecoat.compare.properties import Property
 from tiecoat.compare.ranking import Ranking, rank
 from tiecoat.compare.samples import Sample, Samples
@@ -108,6 +109,9 @@ def test_scatter_that_lets_another_be_first_leaves_no_clear_first() -> None:
     ("stated", "changes", "batches", "expected"),
     [
         (("", 0.5), [], None, ("", "several share the first rank")),
+        (("A", 0.5), [], None, ("", "A is first in 50 % of the draws only")),
+        (("A", 0.8), [], ("A", 0.8), ("A", "")),
+        (("A", 0.9), [("A", 0.6), ("B", 0.9)], None, ("", "with the change B is first")),
         (("A", 0.9), [("A", 0.6)], None, ("A", "")),
         (("A", 0.9), [("", 0.5)], None, ("", "with the change several share the first rank")),
         (
@@ -132,6 +136,38 @@ def test_what_makes_a_clear_first(
         None if batches is None else RankingChange("batches", *batches),
     )
     assert found == expected
+
+
+def test_one_number_is_changed_at_a_time() -> None:
+    """Each margin and each weight, to half and to twice; where limits are stated, no margin."""
+    seen: list[list[tuple[float | None, float | None, float]]] = []
+
+    def found(properties: Sequence[Property]) -> Desirabilities:
+        seen.append([(one.margin, one.margin_percent, one.weight) for one in properties])
+        ones = np.ones((2, 1))
+        return Desirabilities(ones, ones[:, None], np.ones(1))
+
+    haze = Property("haze", "film", "haze", margin_percent=8.0, weight=3.0, unacceptable=9, ideal=2)
+    changes = list(changed([GLOSS, haze], found, ["RB-010", "RB-011"]))
+    assert [(one.what, one.first, one.share) for one in changes] == [
+        (what, "", 0.5)
+        for what in (
+            "margin of gloss halved",
+            "margin of gloss doubled",
+            "weight of gloss halved",
+            "weight of gloss doubled",
+            "weight of haze halved",
+            "weight of haze doubled",
+        )
+    ]
+    assert seen == [
+        [(5.0, None, 1.0), (None, 8.0, 3.0)],
+        [(20.0, None, 1.0), (None, 8.0, 3.0)],
+        [(10, None, 0.5), (None, 8.0, 3.0)],
+        [(10, None, 2.0), (None, 8.0, 3.0)],
+        [(10, None, 1.0), (None, 8.0, 1.5)],
+        [(10, None, 1.0), (None, 8.0, 6.0)],
+    ]
 
 
 def sample(batch: str, values: np.ndarray) -> Sample:
