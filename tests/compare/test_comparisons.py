@@ -380,6 +380,21 @@ def test_two_panels_each_are_compared_on_a_condition() -> None:
     assert (found.outcome, found.standing) == (VerdictWord.WORSE, Firmness.CONDITIONAL)
 
 
+def test_equal_values_on_both_sides_are_compared_by_the_scatter_of_the_others() -> None:
+    """Nothing tells how these two scatter: 10 GU less is worse only if they do as the third does.
+
+    By hand: 2 GU² over 6 degrees of freedom, so the difference is known to 0.47 GU.
+    """
+    values = {"RB-010": [80.0] * 3, "RB-011": [70.0] * 3, "RB-012": [59.0, 60.0, 61.0]}
+    found = of(compared(gloss(values), GLOSS), "RB-011")
+    assert (found.outcome, found.standing) == (VerdictWord.WORSE, Firmness.CONDITIONAL)
+    assert found.effect == pytest.approx(-10)
+    assert math.isnan(found.firm_low)
+    assert found.method == (
+        "difference of means, panels as unit; Dunnett over 2, 6 degrees of freedom"
+    )
+
+
 @pytest.mark.parametrize(
     ("change", "told"),
     [

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pandas as pd
 import pytest
+from scipy.stats import norm
 from statsmodels.formula.api import ols
 from study_tables import CONTROL, compared, panel_rows, register
 
@@ -151,6 +152,7 @@ def reported(values: dict[str, float], n: int) -> pd.DataFrame:
 def test_reported_results_have_the_trend_of_their_uncertainties() -> None:
     """Three results with a standard error of 1 at 0, 5 and 10 %: the slope's is 1/sqrt(50).
 
+    The slope of -1 is sqrt(50) of them away from 0, of which the normal distribution tells p.
     Two determinations of each are enough for that, one is not.
     """
     batches = register(BATCHES, doses=DOSES, candidates=CANDIDATES)
@@ -159,6 +161,7 @@ def test_reported_results_have_the_trend_of_their_uncertainties() -> None:
         (trend,) = dose_trends(compared(reported(values, n), STUDY, batches=batches))
         assert trend.change == pytest.approx(-1)
         assert trend.high + 1 == pytest.approx(1.959964 / np.sqrt(50), rel=1e-5)
+        assert trend.p == pytest.approx(2 * norm.sf(np.sqrt(50)), rel=1e-5, abs=0)
     (one,) = dose_trends(compared(reported(values, 1), STUDY, batches=batches))
     assert one.reason == "one determination: nothing tells how another one differs"
 

@@ -109,7 +109,7 @@ def test_scatter_that_lets_another_be_first_leaves_no_clear_first() -> None:
     ("stated", "changes", "batches", "expected"),
     [
         (("", 0.5), [], None, ("", "several share the first rank")),
-        (("A", 0.5), [], None, ("", "A is first in 50 % of the draws only")),
+        (("A", 0.6), [], None, ("", "A is first in 60 % of the draws only")),
         (("A", 0.8), [], ("A", 0.8), ("A", "")),
         (("A", 0.9), [("A", 0.6), ("B", 0.9)], None, ("", "with the change B is first")),
         (("A", 0.9), [("A", 0.6)], None, ("A", "")),
@@ -117,8 +117,8 @@ def test_scatter_that_lets_another_be_first_leaves_no_clear_first() -> None:
         (
             ("A", 0.9),
             [],
-            ("A", 0.5),
-            ("", "with the scatter of batches A is first in 50 % of the draws"),
+            ("A", 0.6),
+            ("", "with the scatter of batches A is first in 60 % of the draws"),
         ),
         (("A", 0.9), [], ("A", 0.85), ("A", "")),
     ],

@@ -115,6 +115,28 @@ def test_no_number_is_named_without_scatter_or_without_a_margin(
     assert panels_by_normal(margin, deviation**2, 1) is None
 
 
+@pytest.mark.parametrize(
+    ("margin", "variance", "comparisons", "panels"),
+    [
+        (1.0, 2.0, 1, 16),
+        (2.0, 8.0, 1, 16),
+        (1.0, 2.0, 4, 23),
+        (10.0, 2.0, 1, 2),
+        (1.0, 127.4, 1, 1000),
+        (1.0, 127.5, 1, None),
+    ],
+)
+def test_a_normal_limit_asks_for_the_panels_of_the_textbook(
+    margin: float, variance: float, comparisons: int, panels: int | None
+) -> None:
+    """Lehr's rule, 16 a group where the margin is one standard deviation; two at least.
+
+    By hand: (1.960 + 0.842)^2 * 2 = 15.7; of four, Sidak's 1.27 %: (2.491 + 0.842)^2 * 2 = 22.2;
+    7.849 * 127.4 = 999.96, and more than 1000 are not named.
+    """
+    assert panels_by_normal(margin, variance, comparisons) == panels
+
+
 def test_a_target_asks_for_more_panels_than_one_side() -> None:
     """Both ends have to lie inside; against a number only the candidate scatters.
 
