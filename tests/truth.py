@@ -45,6 +45,8 @@ class Truth:
         than a minute may be held to less.
     clock
         Seconds by which that is measured.
+    ask
+        Returns exit code and text of the status; by default the command is run.
     """
 
     def __init__(
@@ -52,16 +54,18 @@ class Truth:
         root: Path,
         grace_s: float = MINUTE_S,
         clock: Callable[[], float] = time.monotonic,
+        ask: Callable[[Path], tuple[int, str]] = status,
     ) -> None:
         self._root = root
         self._grace_s = grace_s
         self._clock = clock
+        self._ask = ask
         self._since: dict[tuple[Path, int, int, int], float] = {}
 
     def check(self) -> tuple[int, str]:
         """Look at inboxes and status; where that is 0, nothing may have been forgotten."""
         late = self._late()
-        code, said = status(self._root)
+        code, said = self._ask(self._root)
         if code == 0 and late:
             fates = accounted(self._root)
             forgotten = [path for path in late if path.is_file() and _sha256(path) not in fates]

@@ -18,6 +18,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
+from unittest.mock import patch
 
 import pytest
 from call_faults import (
@@ -36,16 +37,18 @@ from real_service import Service, lay_out
 from truth import Truth
 
 from tiecoat.lab.settings import open_lab
+from tiecoat.service import status as service_status
 from tiecoat.service.status import status
 
 COUNT = int(os.environ.get("TIECOAT_CAMPAIGN", "16"))
 AT_THE_START = 8  # every so manieth fault
 IN_ONE_LAB = 50 if "TIECOAT_CAMPAIGN" in os.environ else 8
 SEED = int(os.environ.get("TIECOAT_SEED", "20261129"))
-GRACE_S = 8.0  # of the truth of status, for a service that waits as briefly as this one
-STUCK_S = 2.5  # how long a fault that stays is left
+GRACE_S = 6.0  # of the truth of status, for a service that waits as briefly as this one
+STILL_S = 3.0  # so long ago, a beat of this service does not say what is true now
+STUCK_S = 9.0  # how long a fault that stays is left: the truth of status must show meanwhile
 MET_S = {When.SERVING: 2.0, When.STARTING: 60.0}  # in which a fault is met, or is not
-PATIENCE_S = 90.0  # until the service has recovered by itself; all but STUCK_S by a fair clock
+PATIENCE_S = 90.0  # until the service has recovered by itself; these by a fair clock
 START = """
 import sys
 from tiecoat.archive.index import sqlite
@@ -70,6 +73,13 @@ def library(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return compiled(tmp_path_factory.mktemp("library"))
 
 
+def asked(root: Path) -> tuple[int, str]:
+    """Return what `tiecoat service status` says of such a service, without a process for it."""
+    with patch.object(service_status, "STILL_S", STILL_S):
+        found = status(open_lab(root))
+    return found.code, "\n".join(found.lines)
+
+
 class Attended:
     """A lab, its service with faulty calls, and the account of what was dropped."""
 
@@ -79,7 +89,7 @@ class Attended:
         lay_out(self.root)
         self.faults = Faults(library, self.root)
         self._folder, self._starts, self._clocked_s = folder, 0, 0.0
-        self._truth = Truth(self.root, GRACE_S, self._clock)
+        self._truth = Truth(self.root, GRACE_S, self._clock, asked)
         self.ended: Counter[str] = Counter()
         self.start()
 
@@ -135,9 +145,10 @@ class Attended:
             time.sleep(0.02)
         met = self.faults.hit > 0
         if met and fault.hits == FOR_EVER:
-            stuck = time.monotonic() + STUCK_S
-            while time.monotonic() < stuck and not self.service.is_over:
+            stuck = self._clock() + STUCK_S
+            while self._clock() < stuck and not self.service.is_over:
                 self._truth.check()
+                time.sleep(0.2)
         self.faults.release()
         return met
 
@@ -178,9 +189,9 @@ class Attended:
         """Check that nothing was lost, doubled or made wrong, and that status says so."""
         try:
             self.account.check_end()
-            found = status(open_lab(self.root))
+            code, said = asked(self.root)
             held = any((self.root / "held").iterdir())
-            assert found.code == int(held), found
+            assert code == int(held), said
         except AssertionError as error:
             raise AssertionError(f"after {fault}: {error}") from error
 
