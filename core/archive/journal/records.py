@@ -13,7 +13,8 @@ import hashlib
 import json
 import os
 import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Generator, Iterable, Iterator, Mapping, Sequence
+from contextlib import closing
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from functools import cached_property
@@ -138,14 +139,15 @@ def _line(record: Mapping[str, Any]) -> bytes:
 def _last_hash(months: Sequence[Path]) -> str | None:
     """Return the hash of the last record; torn lines after it are passed over."""
     for path in reversed(months):
-        for text in _backwards(path):
-            record = JournalLine(path, 0, text).record
-            if record and isinstance(record.get("hash"), str):
-                return str(record["hash"])
+        with closing(_backwards(path)) as lines:  # here, where an error of it is told
+            for text in lines:
+                record = JournalLine(path, 0, text).record
+                if record and isinstance(record.get("hash"), str):
+                    return str(record["hash"])
     return None
 
 
-def _backwards(path: Path) -> Iterator[bytes]:
+def _backwards(path: Path) -> Generator[bytes, None, None]:
     """Yield the lines of a file, the last first, reading no more of it than is asked for."""
     with path.open("rb") as file:
         start = file.seek(0, os.SEEK_END)

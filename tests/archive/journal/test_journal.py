@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import errno
+import io
 import subprocess
 import sys
 from datetime import datetime, timedelta
@@ -36,6 +38,27 @@ def test_records_come_back_in_order_with_their_time(lab: Lab) -> None:
     (path,) = lab.journal.iterdir()
     assert path.name == f"{found[0]['at'][:7]}.jsonl"
     assert "Prüfung µ.csv" in path.read_text(encoding="utf-8")
+
+
+def test_a_journal_that_the_disk_refuses_to_close_is_told(
+    lab: Lab, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Nothing is appended then, nor printed; the next try goes on from the last record."""
+
+    class Refusing(io.BufferedReader):
+        def close(self) -> None:
+            super().close()
+            raise OSError(errno.EDQUOT, "Disk quota exceeded")
+
+    journal = Journal(lab)
+    journal.append([{"event": "a"}])
+    with monkeypatch.context() as patch:
+        patch.setattr(Path, "open", lambda path, mode: Refusing(io.FileIO(path)))
+        with pytest.raises(OSError, match="Disk quota exceeded"):
+            journal.append([{"event": "b"}])
+    journal.append([{"event": "c"}])
+    assert [record["event"] for record in records(lab)] == ["a", "c"]
+    assert [*breaks(journal.lines())] == []
 
 
 def torn(journal: Journal) -> int:
