@@ -11,7 +11,7 @@ import numpy as np
 from tiecoat.plugin import Export, FileHeld, Kind, Measurement
 from tiecoat.reasons import Reason
 from tiecoat.tabular.answers import AS_IT_STANDS, TURNED
-from tiecoat.tabular.attempts import Attempt
+from tiecoat.tabular.attempts import TAUGHT, Attempt, spread_of
 from tiecoat.tabular.forms import PASS_OVER
 from tiecoat.tabular.lexicon import Lexicon
 from tiecoat.tabular.questions import Question
@@ -49,8 +49,12 @@ def of_words(attempts: Sequence[Attempt], rows: Sequence[Measurement]) -> Iterat
             yield Question(f"word:{name}:{text}", question, own)
 
 
-def of_notations(lexicon: Lexicon, rows: Sequence[Measurement]) -> Iterator[Question]:
-    """Ask for each text that is not in the notation of its column, such as that of a failure."""
+def of_notations(attempts: Sequence[Attempt], rows: Sequence[Measurement]) -> Iterator[Question]:
+    """Ask for each text that is not in the notation of its column, such as that of a failure.
+
+    And for a column beside a wide layout whose values belong to none of what its titles tell.
+    """
+    lexicon = attempts[0].lexicon
     kind = lexicon.kind
     if kind.derive is None:
         return
@@ -58,6 +62,8 @@ def of_notations(lexicon: Lexicon, rows: Sequence[Measurement]) -> Iterator[Ques
         kind.derive(_frame(lexicon, rows))
     except FileHeld as held:
         faults = [fault for fault in held.faults if fault.reason is Reason.BAD_NOTATION]
+        if not faults:
+            yield from _of_misplaced(attempts, held)
     else:
         return
     values = {
@@ -73,6 +79,27 @@ def of_notations(lexicon: Lexicon, rows: Sequence[Measurement]) -> Iterator[Ques
             f"'{text}' is no {fault.column} in the notation ({fault.expected}); what does it mean?",
             free=True,
         )
+
+
+def _of_misplaced(attempts: Sequence[Attempt], held: FileHeld) -> Iterator[Question]:
+    for found in attempts:
+        told = [spread_of(given) for given in found.spreads if given.place is not None]
+        for fault in held.faults:
+            given = found.given.get(fault.column or "")
+            if given is None or given.place is None or given.level >= TAUGHT:
+                continue
+            words = [
+                (spread.key, word)
+                for spread in told[:1]
+                if spread.key in found.lexicon.closed
+                for word in found.lexicon.closed[spread.key].payloads
+                if word not in {other.value for other in told}
+            ]
+            title = found.titles[given.place].raw
+            options = tuple(f"{fault.column} at {key} {word}" for key, word in words)
+            if options:
+                text = f"the column '{title}': {fault.sentence}; what is it?"
+                yield Question(f"column:{title}", text, (*options, PASS_OVER))
 
 
 def _frame(lexicon: Lexicon, rows: Sequence[Measurement]) -> pd.DataFrame:

@@ -79,7 +79,10 @@ def _likely(found: Attempt, place: int, taken: set[str]) -> Iterator[Role]:
     kind, roles = lexicon.kind, lexicon.roles
     if content.counts and kind.counted and kind.counted not in taken:
         yield roles[kind.counted]
-    for name in _in_order_of_weight(found):
+    spoken = found.titles[place].raw.casefold()
+    names = _in_order_of_weight(found)
+    names.sort(key=lambda name: not spoken.startswith(name.split("_")[0]))
+    for name in names:
         role = roles.get(name)
         if role is not None and name not in taken and _may_be(found, role, place, content):
             yield role
@@ -92,6 +95,9 @@ def _in_order_of_weight(found: Attempt) -> list[str]:
     required = [name for name, info in infos.items() if not info.nullable]
     swept = [name for name in kind.unique if name in infos and infos[name].unit not in ("s", "")]
     only = [lexicon.only_value] if lexicon.only_value else []
+    open_numbers = [n for n in range(len(found.titles)) if _is_open(found, n)]
+    if sum(found.contents[n].is_numeric for n in open_numbers) < _LEAST_ROWS:
+        swept = []  # one column alone is no curve
     own = [name for name in required if name.startswith(kind.name)]
     names = [*swept, *only, *kind.shown_by, *own, *found.lacking, *required]
     wanted = dict.fromkeys(name for name in names if name in lexicon.roles)

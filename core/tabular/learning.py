@@ -98,13 +98,18 @@ def _ask_of_rows(found: Lesson, export: Export) -> None:
     if rows and not found.questions and not found.faults:
         found.questions += [*of_ids(export, best, rows), *of_words(best, rows)]
     if rows and not found.questions and not found.faults:
-        found.questions += [*of_notations(best[0].lexicon, rows), *of_signs(best, rows)]
+        found.questions += [*of_notations(best, rows), *of_signs(best, rows)]
 
 
 def _has_id_as_title(found: Attempt, ids: IdLooks) -> bool:
-    """Tell whether a column that nobody took has an id for a title: then the titles are elsewhere."""
-    titles = (found.titles[place].raw for place in found.untaken)
-    return any(one_id(look, title) for title in titles for look in (ids.panel, ids.batch))
+    """Tell whether a column has an id for a title, and is none of a matrix: titles are elsewhere."""
+    looks = (ids.panel, ids.batch)
+    untaken = (found.titles[place].raw for place in found.untaken)
+    across = {given.place for given in found.spreads}
+    others = (title.raw.strip() for n, title in enumerate(found.titles) if n not in across)
+    return any(one_id(look, title) for title in untaken for look in looks) or any(
+        look.fullmatch(title) for title in others for look in looks
+    )
 
 
 def _ask_of_faults(found: Lesson, export: Export) -> None:

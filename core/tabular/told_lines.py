@@ -16,6 +16,7 @@ from tiecoat.tabular.lexicon import Lexicon
 from tiecoat.tabular.seen import Line, Seen, SeenColumn, Sight
 from tiecoat.tabular.teaching import Teaching
 
+_HEADS = {"panel", "batch", "date", "moment"}  # of which a line may tell all rows below it
 BY_FORMS = "\0\0\0"  # the delimiter of lines of a form, which have none
 _DIGIT = re.compile(r"\d")
 
@@ -31,7 +32,7 @@ class Looks:
     numbers
         The names of columns of numbers.
     results
-        The names of what is measured: of no two rows the same.
+        The names of what a row is there for: of no two rows the same.
     """
 
     ids: IdLooks
@@ -46,7 +47,9 @@ def looks_of(lexicon: Lexicon, ids: IdLooks) -> Looks:
         for name, role in lexicon.roles.items()
         if role.sort in ("column", "source") and role.type == "float"
     }
-    results = names.keys() - {*lexicon.kind.identity}
+    kind = lexicon.kind
+    shown = {*kind.shown_by, *(source.name for source in kind.sources)}
+    results = shown if kind.shown_by else names.keys() - {*kind.identity}
     return Looks(ids, frozenset(names), frozenset(results))
 
 
@@ -157,7 +160,7 @@ class _LineByLine:
 
     forms: Sequence[Form]
     patterns: Sequence[re.Pattern[str]]
-    results: frozenset[str]
+    looks: Looks
     sheet: str | None
     told: list[tuple[str, ...] | None] = field(default_factory=list)
     rows: list[tuple[int, list[str]]] = field(default_factory=list)
@@ -184,8 +187,15 @@ class _LineByLine:
             self._fault(number, text, f"a line '{missing[0]}' above it, of its own")
         self.rows.append((number, [value for one in self.told if one for value in one]))
         for m, form in enumerate(self.forms[:-1]):
-            if any(place.take.role in self.results for place in form.places):
+            if self._is_of_one_row(form):
                 self.told[m] = None
+
+    def _is_of_one_row(self, form: Form) -> bool:
+        """Tell whether a line counts for the next row alone: it holds a result, or numbers of no id."""
+        roles = {place.take.role for place in form.places if place.take.role}
+        return bool(roles & self.looks.results) or not (
+            roles & _HEADS or not roles & self.looks.numbers
+        )
 
     def _free(self, text: str, number: int) -> None:
         begun = self.rows or any(self.told)
@@ -215,7 +225,7 @@ def seen_by_forms(
     """
     forms = taught.lines
     patterns = [form.pattern(looks.ids, looks.numbers) for form in forms]
-    reading = _LineByLine(forms, patterns, looks.results, sheet, [None] * len(forms))
+    reading = _LineByLine(forms, patterns, looks, sheet, [None] * len(forms))
     for number, text in lines:
         if text.strip() and not begins_with(text, taught.pass_over):
             reading.take(text.strip(), number)

@@ -183,4 +183,130 @@ LAYOUTS = {
         {"panel": "RB-010-2", "damage_width_mm": 6.0, "scribe_width_mm": 0.5, "exposure_h": 480.0},
         "exposure_rating",
     ),
+    "a rating beside known ones": Layout(
+        "insp.csv",
+        (
+            "Neutral salt spray (ISO 9227 NSS)\n"
+            "Panel,Hours,Rusting (ISO 4628-3),Blistering (ISO 4628-2),Creep from scribe (mm)\n"
+            "RB-043-3,240,Ri 0,0(S0),0.4\n"
+            "RB-043-3,480,Ri 1,2(S2),1.1\n"
+            "RB-044-3,240,Ri 0,0(S0),0.2\n"
+            "RB-044-3,480,Ri 0,1(S2),0.6\n"
+        ),
+        ("column:Creep from scribe (mm)=creep_mm at property scribe corrosion",),
+        12,
+        {"panel": "RB-043-3", "exposure_h": 480.0, "property": "scribe corrosion", "creep_mm": 1.1},
+        None,
+    ),
+    "day and clock": Layout(
+        "d.csv",
+        ("Plt;Dt;Uz;DFTx\nRB-010-1;03/04/2026;10:15;81\nRB-010-2;03/04/2026;10:20;84\n"),
+        (
+            "columns=panel, date, clock, thickness_um in um",
+            "state=dry",
+            "dates=day",
+        ),
+        2,
+        {"panel": "RB-010-2", "thickness_um": 84.0},
+        "film_thickness",
+    ),
+    "readings side by side": Layout(
+        "lv.csv",
+        ("Lv;v1;v2;v3\nRB-010-1;41,2;41,9;40,8\nRB-010-2;39,2;38,9;39,8\n"),
+        (
+            "columns=panel, gloss_gu at spot 1, gloss_gu at spot 2, gloss_gu at spot 3",
+            "angle_deg=60",
+        ),
+        6,
+        {"panel": "RB-010-2", "spot": 2.0, "angle_deg": 60.0, "gloss_gu": 38.9},
+        "gloss",
+    ),
+    "modulus and phase": Layout(
+        "bode.tsv",
+        (
+            "RB-010-2 / 240 h / 10 cm2\n"
+            "Fq [Hz]\tBz [Ohm]\tPh [deg]\n"
+            "10000\t81000\t-85\n"
+            "1000\t790000\t-86\n"
+            "100\t7700000\t-80\n"
+            "10\t55000000\t-60\n"
+        ),
+        ("columns=frequency_hz, z_modulus_ohm, phase_deg",),
+        4,
+        {"panel": "RB-010-2", "frequency_hz": 100.0},
+        "impedance",
+    ),
+    "a flow cup": Layout(
+        "copa.csv",
+        ("Mezcla;Segs\nRB-014;71\nRB-014;73\nRB-015;65\n"),
+        (
+            "columns=batch, efflux_s in s",
+            "cup=ISO 4 mm",
+            "temperature_c=23 °C",
+        ),
+        3,
+        {"batch": "RB-015", "efflux_s": 65.0},
+        "viscosity",
+    ),
+    "limits above and below": Layout(
+        "thk.csv",
+        ("Pnl,Rd#,Thk\nLSL,,2.5\nRB-010-1,1,3.1\nRB-010-1,2,3.3\nUSL,,4.0\n"),
+        (
+            "columns=panel, number, thickness_um in mil",
+            "rows:LSL=pass over",
+            "rows:USL=pass over",
+        ),
+        2,
+        {"panel": "RB-010-1", "spot": 2.0, "thickness_um": 83.82},
+        "film_thickness",
+    ),
+    "a chamber": Layout(
+        "kammer.csv",
+        ("Kammer Nord\nTag;pHw;Smm\n2026-04-01;6,8;1,5\n2026-04-02;6,9;1,6\n"),
+        ("columns=date, ph, collected_ml_h in ml/h",),
+        2,
+        {"ph": 6.8},
+        "chamber_record",
+    ),
+    "a register": Layout(
+        "liste.csv",
+        ("Bl;SysX;UG\nRB-010-1;EP 2x80;Stahl\nRB-010-2;EP 2x80;Stahl\n"),
+        ("columns=panel, coat_system, substrate",),
+        2,
+        {"panel": "RB-010-2", "coat_system": "EP 2x80"},
+        "panels",
+    ),
+    "ratings side by side": Layout(
+        "sst.txt",
+        ("Plt|Std|Bl|Ro\nRB-010-1|480|2(S2)|Ri 1\nRB-010-2|480|0(S0)|Ri 0\n"),
+        (
+            "columns=panel, exposure_h in h, rating at property blisters, rating at property rust",
+            "exposure=neutral salt spray",
+        ),
+        4,
+        {"panel": "RB-010-1", "property": "rust", "rating": "Ri 1"},
+        "exposure_rating",
+    ),
+    "kilograms of force": Layout(
+        "kg.csv",
+        ("Probe;Kft;Br\nRB-010-1;230;B\nRB-010-2;240;B/Y\n"),
+        (
+            "columns=panel, force_n in kgf, failure",
+            "dolly_diameter_mm=20 mm",
+        ),
+        2,
+        {"panel": "RB-010-1", "force_n": 2255.5294999999996},
+        "pull_off",
+    ),
+    "a factor": Layout(
+        "raw.csv",
+        ("Pnl;raw\nRB-010-1;810\nRB-010-2;840\n"),
+        (
+            "columns=panel, thickness_um in um times 0.1",
+            "state=dry",
+        ),
+        2,
+        {"panel": "RB-010-2", "thickness_um": 84.0},
+        "film_thickness",
+    ),
 }

@@ -23,6 +23,7 @@ from tiecoat.tabular.told_lines import begins_with
 
 MOST_ANSWERS = 3
 CREEP = "Panel;exposure [h];creep [mm]\nRB-010-1;480;3,2\nRB-010-2;480;6\n"
+SPOTS = ", ".join(f"gloss_gu at spot {n}" for n in (1, 2, 3))
 TOLD = "Panel;thickness [µm];state\nRB-010-1;81;dry\nRB-010-2;84;dry\n"
 
 
@@ -175,6 +176,34 @@ def test_a_unit_below_the_title_is_no_other_than_was_told(school: School) -> Non
     assert school.rows(profile, "a.csv", text.format("µm"))[1] == []
     faults = school.rows(profile, "b.csv", text.format("mil"))[1]
     assert any("the unit mil below the title, and um was told" in told for told in faults)
+
+
+def test_titles_are_no_row_of_ids(school: School) -> None:
+    """Where no title is known the first row of ids is not taken for titles: it would be lost."""
+    layout = LAYOUTS["a register"]
+    lesson = school.lesson(layout.file, layout.text, layout.kind)
+    assert [question.key for question in lesson.questions] == ["columns", "line"]
+    assert lesson.titles == ("Bl", "SysX", "UG")
+    assert lesson.questions[0].text.startswith("are Bl, SysX, UG titles?")
+
+
+@pytest.mark.parametrize(
+    ("name", "first"),
+    [
+        (
+            "readings side by side",
+            f"as seen, {', '.join(f'gloss_gu at spot {n}' for n in (1, 2, 3))}",
+        ),
+        ("wet paint", "as seen, density_g_cm3, temperature_c"),
+        ("a flow curve", "shear_rate_per_s, as seen, viscosity_pa_s in Pa s"),
+        ("a chamber", "as seen, ph, collected_ml_h in ml/h"),
+    ],
+)
+def test_the_likeliest_comes_first(school: School, name: str, first: str) -> None:
+    """What all columns are is guessed by their numbers, units and letters."""
+    layout = LAYOUTS[name]
+    question = school.lesson(layout.file, layout.text, layout.kind).questions[0]
+    assert (question.key, question.options) == ("columns", (first,))
 
 
 def test_an_entry_is_taught_as_a_column_is(school: School) -> None:
