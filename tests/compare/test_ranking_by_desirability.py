@@ -53,6 +53,14 @@ def test_the_best_comes_first_and_harm_on_one_property_comes_last() -> None:
     assert ranking.table["desirability"].tolist() == pytest.approx([0.75**0.5, 0.5, 0])
 
 
+def test_what_is_compared_by_ratio_is_ranked_by_its_geometric_mean() -> None:
+    """By hand: the cube root of 50 x 80 x 128 is 80, half way from 40 to 160 on its scale."""
+    study = ONLY_GLOSS.replace("margin = 10", 'scale = "ratio"\nideal = 160\nunacceptable = 40')
+    values = {"RB-010": [80.0, 80.0, 80.0], "RB-011": [50.0, 80.0, 128.0]}
+    found = rank(compared(panel_rows("gloss", values, unit="GU"), study, kind="film"))
+    assert found.desirabilities["gloss"].tolist() == pytest.approx([0.5, 0.5])
+
+
 def test_chances_are_shares_and_follow_the_scatter() -> None:
     """Every batch has some rank and every rank some batch; scatter makes ranks less sure."""
     sure = rank(compared(rows(), STUDY, kind="film")).chances
