@@ -303,6 +303,12 @@ MOST = """
     max, maximum, maxi, massimo, máximo, highest, most, größter Wert, maks, maksimum, hoogste, největší
 """
 
+SEVERAL = """
+    n, number of values, number of readings, Anzahl, Anzahl der Werte, Anzahl Werte,
+    nombre de valeurs, effectif, número de valores, numero di valori, liczba wartości, aantal,
+    aantal waarden, počet, počet hodnot
+"""
+
 UNIT = """
     en: unit, units, unit of measurement, measuring unit, unit of measure, uom, unit of readings,
         units of measurement, readings in, values in, all values in, measured in

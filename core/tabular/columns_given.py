@@ -189,6 +189,8 @@ def _told_by_column(found: Attempt) -> None:
         elif spread.column not in found.given and given.place is not None:
             role = found.lexicon.roles[spread.column]
             found.given[spread.column] = Given(role, given.level, given.place, hint=given.hint)
+        elif (first := found.given[spread.column].place) is not None and given.place is not None:
+            found.rivals.append((found.lexicon.roles[spread.column], first, given.place))
     found.spreads = kept
 
 

@@ -31,7 +31,8 @@ def _number_is_count(found: Attempt) -> None:
         and panel.place is not None
         and len(set(map(str, found.contents[panel.place].filled))) > 1
     )
-    if content.is_numeric and _values(content) and (_repeats(content) or not several):
+    values = _values(content)
+    if values and min(values) <= 1 and (_repeats(content) or not several):
         found.given[counted] = Given(found.lexicon.roles[counted], number.level, number.place)
 
 

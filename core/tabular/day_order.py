@@ -55,6 +55,9 @@ class DatesTold:
     ----------
     cells
         All cells of the file.
+    others
+        Those that tell another day than that of measuring: its order of day and month counts, but
+        not that it is the same day.
     names
         The file's name and its folders.
     formats
@@ -66,12 +69,14 @@ class DatesTold:
     def __init__(
         self,
         cells: Iterable[Cell],
+        others: Iterable[Cell],
         names: Sequence[str],
         formats: Sequence[str],
         language: Callable[[], str],
     ) -> None:
         self._cells = list(cells)
         self._texts = [cell for cell in self._cells if isinstance(cell, str)]
+        self._others = set(others)
         self._names = names
         self._formats = formats
         self._language = language
@@ -119,11 +124,12 @@ class DatesTold:
 
     def _known_days(self) -> Iterator[tuple[int, int, int]]:
         """Yield year (0 where none is written), month and day of what has one reading."""
-        for cell in self._cells:
+        cells = [cell for cell in self._cells if cell not in self._others]
+        for cell in cells:
             if isinstance(cell, date):
                 day = cell.date() if isinstance(cell, datetime) else cell
                 yield day.year, day.month, day.day
-        for text in [*self._texts, *self._names]:
+        for text in [*(cell for cell in cells if isinstance(cell, str)), *self._names]:
             if not any(char.isdigit() for char in text):
                 continue
             for match in _ISO.finditer(text):

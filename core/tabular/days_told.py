@@ -9,18 +9,15 @@ import re
 from collections.abc import Iterator
 from datetime import date, datetime
 
-from tiecoat.contract.day_words import OTHER_DAYS
 from tiecoat.dialect.times import NoTime
 from tiecoat.remarks import Remark
 from tiecoat.tabular.attempts import Attempt
 from tiecoat.tabular.lexicon import TIME_KEYS, Lexicon
 from tiecoat.tabular.moments import is_day, moment
-from tiecoat.tabular.plain_words import listed, tokens
+from tiecoat.tabular.other_days import tells_other_day
 from tiecoat.tabular.told_entries import ToldEntry
 from tiecoat.tabular.words import EXACT
 
-_OTHER_WORDS = [tokens(word) for word in listed(OTHER_DAYS)]
-_STEM = 5  # letters of a word that may go on in another case
 _CLOCK = r"(?:(?:,|\s+at|\s+um|\s+à|\s+v|\s+o|\s+om)?\s+\d{1,2}:\d{2}(?::\d{2})?)?"
 _DAY = re.compile(
     r"(?<![\w.,/:-])(?:\d{4}(?P<mark>[-/.])\d{1,2}(?P=mark)\d{1,2}"
@@ -95,15 +92,8 @@ def _written(value: object) -> str:
 
 def _of_another(found: Attempt, text: str) -> bool:
     """Tell whether a text speaks of a day of something else than of measuring."""
-    spoken = tokens(text)
-    for words in _OTHER_WORDS:
-        if all(any(_begins(token, word) for token in spoken) for word in words):
-            return True
+    if tells_other_day(text):
+        return True
     roles = found.lexicon.roles.values()
     others = [role for role in roles if role.type == "time" and role.name not in TIME_KEYS]
     return any(found.lexicon.speaks_of(role, text) for role in others)
-
-
-def _begins(token: str, word: str) -> bool:
-    """Tell whether a word of a text is this one, in whatever form a long one takes."""
-    return token.startswith(word) if len(word) >= _STEM else token == word

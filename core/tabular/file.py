@@ -15,6 +15,7 @@ from tiecoat.tabular.day_order import DatesTold
 from tiecoat.tabular.facts import told_mark
 from tiecoat.tabular.gathering import gathered
 from tiecoat.tabular.moments import DayOrder
+from tiecoat.tabular.other_days import tells_other_day
 from tiecoat.tabular.outline import KnownLayout
 from tiecoat.tabular.plain_words import bare
 from tiecoat.tabular.seen import Allows, Known, Line, Sight
@@ -107,7 +108,9 @@ class File:
         cells = [cell for sight in self.sights for row in sight.grid.rows for cell in row]
         names = [re.sub(r"\.\w{2,4}$", "", self.export.name), self.export.folder]
         formats = self.export.habits.time_formats
-        return DatesTold(cells, names, formats, self._spoken).order()
+        lines = (line for sight in self.sights for line in sight.lines)
+        others = [cell for line in lines if tells_other_day(line.text) for cell in line.cells]
+        return DatesTold(cells, others, names, formats, self._spoken).order()
 
     def _spoken(self) -> str:
         """Return the language that the file is written in, where that is surely not English."""

@@ -22,6 +22,8 @@ _MEANS.add(listed(shared.MEANS), "mean")
 _EXTREMES: tuple[WordIndex[str], ...] = (WordIndex(), WordIndex())
 for _index, _words in zip(_EXTREMES, (shared.LEAST, shared.MOST), strict=True):
     _index.add(listed(_words), "extreme")
+_SEVERAL: WordIndex[str] = WordIndex()
+_SEVERAL.add(listed(shared.SEVERAL), "several")
 _ROUNDED = 0.02  # that the same value may differ by where it is shown in two units
 _ENOUGH = 3  # values that tell by their look that they count up
 
@@ -104,7 +106,8 @@ def _tell_means(found: Attempt) -> None:
         if given is None or given.place is None or given.level >= TAUGHT:
             continue
         title = found.titles[given.place]
-        if _MEANS.all_spoken_of(title.name) or _beside_extremes(found):
+        summed_up = _beside_extremes(found) or _beside_several(found)
+        if summed_up or _MEANS.all_spoken_of(title.name):
             found.file.export.fault(
                 Reason.INCONSISTENT,
                 found.table.seen.header_row,
@@ -125,6 +128,14 @@ def _beside_extremes(found: Attempt) -> bool:
             for title, content in zip(found.titles, found.contents, strict=True)
         )
         for index in _EXTREMES
+    )
+
+
+def _beside_several(found: Attempt) -> bool:
+    """Tell whether every row shows of how many values it is, and no row has a number of its own."""
+    return found.lexicon.kind.counted not in found.given and any(
+        content.is_numeric and _SEVERAL.knows(title) and min(content.numbers.values) > 1
+        for title, content in zip(found.titles, found.contents, strict=True)
     )
 
 

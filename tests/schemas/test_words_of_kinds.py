@@ -38,7 +38,7 @@ MODULES = (
     viscosity,
 )
 KINDS = [module.KIND for module in MODULES]
-WITHIN = {"MEANS", "LEAST", "MOST"}  # of the words of statistics, which they sort
+WITHIN = {"MEANS", "LEAST", "MOST", "SEVERAL"}  # of the words of statistics, which they sort
 SHARED = {
     name: text
     for name, text in vars(contract_words).items()

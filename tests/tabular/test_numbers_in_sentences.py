@@ -162,3 +162,34 @@ def test_angles_that_may_be_radians_need_a_unit(
         with pytest.raises(FileHeld) as held:
             read_lines(READER, tmp_path / "eis.csv", *head, *rows)
         assert held.value.reason == Reason.UNKNOWN_UNIT
+
+
+def test_the_number_of_values_beside_a_value_makes_it_a_mean(tmp_path: Path) -> None:
+    """Five readings each are not the fifth; numbers from 1 are of the readings."""
+    for numbers, read in ((("5", "5"), False), (("1", "2"), True)):
+        rows = [f"K1-07.b1;60;{n};8{n}" for n in numbers]
+        lines = ("Panel;Angle;n;Gloss", *rows)
+        if read:
+            assert column(read_lines(READER, tmp_path / "a.csv", *lines), "spot") == [1.0, 2.0]
+        else:
+            with pytest.raises(FileHeld) as held:
+                read_lines(READER, tmp_path / "b.csv", *lines)
+            assert held.value.reason == Reason.INCONSISTENT
+
+
+def test_no_second_value_is_lost_where_a_column_numbers_the_rows(tmp_path: Path) -> None:
+    """Of Gloss 1 and Gloss 2 beside spots none is passed over: the file is held."""
+    lines = ("Panel;Angle;Spot;Gloss 1;Gloss 2", "K1-07.b1;60;1;81;82", "K1-07.b1;60;2;83;84")
+    with pytest.raises(FileHeld) as held:
+        read_lines(READER, tmp_path / "gloss.csv", *lines)
+    assert held.value.reason == Reason.INCONSISTENT
+
+
+def test_a_day_of_coating_does_not_tell_the_order_of_a_day_of_measuring(tmp_path: Path) -> None:
+    """02/03/2026 may be the 2nd of March beside a panel coated on the 3rd of February."""
+    lines = ("", "Panel,Date,Angle,Gloss", "K1-07.b1,02/03/2026,60,81", "K1-07.b1,02/03/2026,60,82")
+    found = read_lines(READER, tmp_path / "a.csv", "Tested 2026-02-03", *lines)
+    assert {str(one.measured_at)[:10] for one in found} == {"2026-02-03"}
+    with pytest.raises(FileHeld) as held:
+        read_lines(READER, tmp_path / "b.csv", "Coated 2026-02-03", *lines)
+    assert held.value.reason == Reason.NOT_A_TIME
