@@ -30,7 +30,7 @@ from tiecoat.tabular.seen import Allows, Known, Line, Seen, SeenColumn, Sight
 _CODE = re.compile(
     r"\b(?=\w*\d)(?=\w*[^\W\d])[\w.-]{4,}\b"
     r"|\b(?:run|lauf|serie|series|block|segment|nr|no)\W{0,2}\d+\b"
-    r"|\d+(?:[.,]\d+)?\s?(?:h|d|days?|tage?|°C|°)\b",
+    r"|(?<!\d)\d+(?:[.,]\d+)?\s?(?:h|d|days?|tage?|°C|°)\b",
     re.IGNORECASE,
 )
 _MARK = re.compile(r"\s*(?:[:=]|\.{3,})")
