@@ -530,4 +530,13 @@ def taken_in(root: Path) -> LabAtWork:
     lab.drop("z conflict.csv", BAD["z conflict.csv"].content)
     lab.drop("zz last.csv", GOOD["zz last.csv"])
     lab.take()
+    for path in lab.root.rglob(HUGE):
+        _make_hollow(path)
     return lab
+
+
+def _make_hollow(path: Path) -> None:
+    """Let the zeros at the end of a file take no room: pytest keeps its folders for a while."""
+    size = path.stat().st_size
+    os.truncate(path, len(density().encode()))
+    os.truncate(path, size)

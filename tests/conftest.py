@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import shutil
 from collections.abc import Callable, Iterator, Sequence
 from itertools import count
 from pathlib import Path
@@ -13,6 +12,9 @@ import eventful_lab
 import pytest
 from hypothesis import settings
 from labs import LabAtWork, Service, make_lab
+from shared_work import SharedWork
+
+TESTS = Path(__file__).parent
 
 # The same examples every time, so that what fails is due to a change; a campaign tries others.
 settings.register_profile("repeatable", derandomize=True, deadline=None)
@@ -23,9 +25,29 @@ if "TIECOAT_CAMPAIGN" not in os.environ:
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 
+LONG = ("campaign", "exports", "faults", "service", "report", "intake")  # rooms of long tests
+
+
 def pytest_xdist_auto_num_workers() -> int:
-    """Run one test more at once than there are cores: for some of their time they wait."""
-    return (os.cpu_count() or 1) + 1
+    """Run two tests at once for each core: for much of their time they wait."""
+    return 2 * (os.cpu_count() or 1)
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Begin with what takes long, so that nobody waits for it alone in the end."""
+    rooms = [*LONG, *sorted({_room(item) for item in items} - {*LONG})]
+    items.sort(key=lambda item: rooms.index(_room(item)))
+
+
+def _room(item: pytest.Item) -> str:
+    return item.path.relative_to(TESTS).parts[0]
+
+
+@pytest.fixture(scope="session")
+def shared_work(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> SharedWork:
+    """Gives what is made once for all test processes of this run."""
+    place = tmp_path_factory.getbasetemp()
+    return SharedWork(place if worker_id == "master" else place.parent)
 
 
 @pytest.fixture
@@ -50,22 +72,18 @@ def serve() -> Iterator[Callable[..., Service]]:
 
 
 @pytest.fixture(scope="session")
-def bad_lab(tmp_path_factory: pytest.TempPathFactory) -> Iterator[LabAtWork]:
-    """A lab into which everything bad was dropped at once, and taken in."""
-    lab = bad_exports.taken_in(tmp_path_factory.mktemp("bad") / "lab")
-    yield lab
-    for path in lab.root.rglob(bad_exports.HUGE):  # pytest keeps its folders for a while
-        path.unlink()
+def bad_lab(shared_work: SharedWork) -> LabAtWork:
+    """A lab into which everything bad was dropped at once, and taken in; not to be changed."""
+    return shared_work.once("bad lab", lambda folder: bad_exports.taken_in(folder / "lab"))
 
 
 @pytest.fixture(scope="session")
-def eventful(tmp_path_factory: pytest.TempPathFactory) -> LabAtWork:
+def eventful(shared_work: SharedWork) -> LabAtWork:
     """A lab in which everything has happened; not to be changed."""
-    return eventful_lab.build(tmp_path_factory.mktemp("eventful") / "lab")
+    return shared_work.once("eventful lab", lambda folder: eventful_lab.build(folder / "lab"))
 
 
 @pytest.fixture
 def at_work(eventful: LabAtWork, tmp_path: Path) -> LabAtWork:
     """A copy of the eventful lab, to be damaged."""
-    shutil.copytree(eventful.root, tmp_path / "eventful")
-    return LabAtWork(tmp_path / "eventful")
+    return eventful.copy(tmp_path / "eventful")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 import os
+import shutil
 import signal
 import subprocess
 import sys
@@ -69,6 +70,11 @@ class LabAtWork:
     def settle(self, **changes: Mapping[str, Any] | list[Mapping[str, Any]]) -> None:
         """Write other settings."""
         (self.root / SETTINGS).write_text(settings_text(changes), encoding="utf-8")
+
+    def copy(self, root: Path) -> LabAtWork:
+        """Return the lab as it stands, in a new folder."""
+        shutil.copytree(self.root, root)
+        return LabAtWork(root)
 
     def drop(self, name: str | bytes, content: bytes | str, folder: str = "") -> Path:
         """Put a file into the inbox; it appears whole."""

@@ -35,7 +35,7 @@ def example(tmp_path_factory: pytest.TempPathFactory) -> LabAtWork:
 @pytest.fixture
 def own(example: LabAtWork, tmp_path: Path) -> Iterator[LabAtWork]:
     """A copy of that lab for tests that change it; readers of its own are allowed."""
-    lab = LabAtWork(shutil.copytree(example.root, tmp_path / "lab"))
+    lab = example.copy(tmp_path / "lab")
     lab.settle(readers={"folder": True})
     load_evaluations.cache_clear()
     yield lab

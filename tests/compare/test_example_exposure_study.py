@@ -5,10 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from example_study import EXPOSURE_STUDY, example_data
 from example_truth import RECIPES
+from shared_work import SharedWork
 
-import tiecoat
-from tiecoat.ask.study_data import read_study, study_data
 from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.verdict import Verdict, VerdictWord
 
@@ -17,10 +17,9 @@ AIR = {recipe.batch: recipe.air for recipe in RECIPES}
 
 
 @pytest.fixture(scope="module")
-def comparison() -> Comparison:
+def comparison(shared_work: SharedWork) -> Comparison:
     """What the study compares."""
-    study = read_study(EXAMPLE / "exposure_study.toml")
-    return study_data(tiecoat.open(EXAMPLE), study).comparison
+    return example_data(shared_work, EXPOSURE_STUDY).comparison
 
 
 def verdict(comparison: Comparison, name: str, batch: str) -> Verdict:

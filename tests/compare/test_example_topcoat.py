@@ -5,11 +5,12 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from example_study import example_data
 from example_topcoat import ALONE, TOPPED, TOPPED_MPA
 from example_truth import RECIPES
+from shared_work import SharedWork
 
-import tiecoat
-from tiecoat.ask.study_data import StudyData, read_study, study_data
+from tiecoat.ask.study_data import StudyData
 from tiecoat.compare.verdict import Firmness, Verdict, VerdictWord
 from tiecoat.report.conclusions import candidate_rows
 from tiecoat.report.first_page import AnswerTo, first_page
@@ -22,9 +23,9 @@ BATCHES = [recipe.batch for recipe in RECIPES[1:]]
 
 
 @pytest.fixture(scope="module")
-def data() -> StudyData:
+def data(shared_work: SharedWork) -> StudyData:
     """What the study of the example gives."""
-    return study_data(tiecoat.open(EXAMPLE), read_study(EXAMPLE / "study.toml"))
+    return example_data(shared_work)
 
 
 def verdict(data: StudyData, label: str, batch: str = FEW_FLAKES) -> Verdict:

@@ -9,25 +9,25 @@ import re
 import shutil
 import subprocess
 from dataclasses import dataclass
-from datetime import date
 from pathlib import Path
 from urllib.parse import unquote
 
 import numpy as np
 import pandas as pd
 import pytest
+from example_study import example_data, example_report
 from example_topcoat import ALONE, TOPPED
 from example_truth import RECIPES, panels
 from PIL import Image
 from report_reading import Element, interval_of, number_of, read_page, verdict_rows
+from shared_work import SharedWork
 
 import tiecoat
 from tiecoat.ask.query import Archive
-from tiecoat.ask.study_data import StudyData, read_study, study_data
+from tiecoat.ask.study_data import StudyData
 from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.verdict import Firmness, VerdictWord
 from tiecoat.report.property_figure import property_figure
-from tiecoat.report.write import write_report
 
 EXAMPLE = Path(__file__).parents[2] / "archive_example"
 SHOWN = {
@@ -67,12 +67,10 @@ class Written:
 
 
 @pytest.fixture(scope="module")
-def report(tmp_path_factory: pytest.TempPathFactory) -> Written:
+def report(shared_work: SharedWork) -> Written:
     """The report of the example's study file."""
-    archive = tiecoat.open(EXAMPLE)
-    data = study_data(archive, read_study(EXAMPLE / "study.toml"))
-    path = write_report(data, tmp_path_factory.mktemp("report"), date(2026, 11, 26))
-    return Written(archive, data, path, read_page(path))
+    path = example_report(shared_work)
+    return Written(tiecoat.open(EXAMPLE), example_data(shared_work), path, read_page(path))
 
 
 def same(shown: float, meant: float, side: float) -> bool:

@@ -5,17 +5,17 @@ from __future__ import annotations
 import re
 import shutil
 import subprocess
-from datetime import date
 from itertools import pairwise
 from pathlib import Path
 
 import pytest
+from example_study import REPORTED, example_data, example_report
 from labs import LabAtWork, make_lab
 from report_reading import Element, read_page
+from shared_work import SharedWork
 from test_small_reports import REGISTER, STRENGTHS, files, pulled
 
-import tiecoat
-from tiecoat.ask.study_data import StudyData, read_study, study_data
+from tiecoat.ask.study_data import StudyData
 from tiecoat.cli import main
 from tiecoat.report.write import ReportScope, write_report
 
@@ -26,22 +26,22 @@ ASHAMED = re.compile(r"from memory|look each up|\bTODO\b|not sure|\bnan\b|\bNone
 
 
 @pytest.fixture(scope="module")
-def data() -> StudyData:
+def data(shared_work: SharedWork) -> StudyData:
     """The study of the example."""
-    return study_data(tiecoat.open(EXAMPLE), read_study(EXAMPLE / "study.toml"))
+    return example_data(shared_work)
 
 
 @pytest.fixture(scope="module")
-def whole(data: StudyData, tmp_path_factory: pytest.TempPathFactory) -> Path:
+def whole(shared_work: SharedWork) -> Path:
     """Its page with the appendix."""
-    return write_report(data, tmp_path_factory.mktemp("whole"), date(2026, 11, 26))
+    return example_report(shared_work)
 
 
 @pytest.fixture(scope="module")
 def brief(data: StudyData, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Its page without the appendix."""
     scope = ReportScope(is_brief=True)
-    return write_report(data, tmp_path_factory.mktemp("brief"), date(2026, 11, 26), scope)
+    return write_report(data, tmp_path_factory.mktemp("brief"), REPORTED, scope)
 
 
 def test_headers_have_a_scope_and_tables_a_caption(whole: Path) -> None:

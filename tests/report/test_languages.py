@@ -5,23 +5,21 @@ from __future__ import annotations
 import ast
 import re
 from collections.abc import Iterator
-from dataclasses import replace
-from datetime import date
 from pathlib import Path
 
 import pytest
+from example_study import EXPOSURE_STUDY, REPORTED, example_data, german_report, in_german
 from hypothesis import given
 from hypothesis import strategies as st
 from report_reading import Element, number_of, read_page
+from shared_work import SharedWork
 
-import tiecoat
-from tiecoat.ask.study_data import StudyData, read_study, study_data
 from tiecoat.compare.properties import CATALOGUE
 from tiecoat.compare.verdict import VerdictWord
 from tiecoat.lab.settings import ReportSettings
 from tiecoat.report.labels import OUTCOME_WORDS, TITLES, number
 from tiecoat.report.words import FIELD, Language, catalogue, speaking, translated
-from tiecoat.report.write import write_report
+from tiecoat.report.write import ReportScope, write_report
 
 ROOT = Path(__file__).parents[2]
 EXAMPLE = ROOT / "archive_example"
@@ -115,18 +113,9 @@ def test_numbers_have_a_decimal_comma_and_no_point(value: float) -> None:
 
 
 @pytest.fixture(scope="module")
-def data() -> StudyData:
-    """The study of the example, in a lab that is set to German."""
-    found = study_data(tiecoat.open(EXAMPLE), read_study(EXAMPLE / "study.toml"))
-    settings = found.lab.settings.model_copy(update={"report": ReportSettings(language="de")})
-    return replace(found, lab=replace(found.lab, settings=settings))
-
-
-@pytest.fixture(scope="module")
-def german(data: StudyData, tmp_path_factory: pytest.TempPathFactory) -> Element:
-    """Its page."""
-    path: Path = write_report(data, tmp_path_factory.mktemp("german"), date(2026, 11, 26))
-    return read_page(path)
+def german(shared_work: SharedWork) -> Element:
+    """The page of the example, in a lab that is set to German."""
+    return read_page(german_report(shared_work))
 
 
 def test_a_german_report_says_nothing_of_the_catalogue_in_english(german: Element) -> None:
@@ -159,7 +148,9 @@ def test_the_labels_of_a_german_figure_are_german(german: Element) -> None:
     assert not re.search(r"\d\.\d", drawn)
 
 
-def test_the_language_does_not_outlast_the_report(german: Element) -> None:
+def test_the_language_does_not_outlast_the_report(shared_work: SharedWork, tmp_path: Path) -> None:
     """After a German report numbers are English again."""
-    assert german.text
+    data = in_german(example_data(shared_work, EXPOSURE_STUDY))
+    page = read_page(write_report(data, tmp_path, REPORTED, ReportScope(is_brief=True)))
+    assert page.all("html")[0].attributes["lang"] == "de"
     assert number(0.5) == "0.5"

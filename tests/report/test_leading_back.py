@@ -10,12 +10,13 @@ from urllib.parse import unquote
 
 import pandas as pd
 import pytest
+from example_study import example_data
 from labs import LabAtWork, make_lab
 from report_reading import Element, number_of, read_page
+from shared_work import SharedWork
 from test_small_reports import NAME, REGISTER, STRENGTHS, STUDY, files, pulled
 
 import tiecoat
-from tiecoat.ask.study_data import read_study, study_data
 from tiecoat.cli import main
 from tiecoat.compare.comparison import Comparison
 from tiecoat.report.evidence import measurements_behind
@@ -108,9 +109,11 @@ def test_values_as_a_table_name_their_measurements(lab: LabAtWork, written: Path
 
 
 @pytest.fixture(scope="module")
-def example() -> tuple[Comparison, dict[tuple[str, str, str], list[str]]]:
+def example(
+    shared_work: SharedWork,
+) -> tuple[Comparison, dict[tuple[str, str, str], list[str]]]:
     """The comparison of the example, and what is told to stand behind each of its values."""
-    data = study_data(tiecoat.open(EXAMPLE), read_study(EXAMPLE / "study.toml"))
+    data = example_data(shared_work)
     behind = {
         (wanted.label, batch, name): mine
         for wanted in data.comparison.properties

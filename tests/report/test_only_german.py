@@ -8,17 +8,23 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import replace
-from datetime import date
 from pathlib import Path
 
 import pytest
+from example_study import (
+    EXPOSURE_STUDY,
+    REPORTED,
+    STUDY,
+    example_data,
+    german_report,
+    in_german,
+)
 from report_reading import Element, read_page
+from shared_work import SharedWork
 
-import tiecoat
-from tiecoat.ask.study_data import StudyData, read_study, study_data
-from tiecoat.lab.settings import ReportSettings
+from tiecoat.ask.study_data import StudyData
 from tiecoat.reasons import Reason
+from tiecoat.report.looks import FigureFiles
 from tiecoat.report.sources import REFERENCES
 from tiecoat.report.words import FIELD, Language, catalogue, speaking, translated
 from tiecoat.report.write import write_report
@@ -66,13 +72,6 @@ def test_every_reason_for_holding_a_file_has_its_german(reason: Reason) -> None:
     assert not is_english(told)
 
 
-def written(data: StudyData, folder: Path) -> Element:
-    """Return the page of a study, written in German."""
-    settings = data.lab.settings.model_copy(update={"report": ReportSettings(language="de")})
-    german = replace(data, lab=replace(data.lab, settings=settings))
-    return read_page(write_report(german, folder, date(2026, 11, 26)))
-
-
 def own_words(data: StudyData) -> list[str]:
     """Return what the laboratory wrote itself and the program only repeats, the longest first."""
     study = data.comparison.study
@@ -108,22 +107,26 @@ def left_over(page: Element, own: list[str]) -> list[str]:
     return list(dict.fromkeys(found))
 
 
-@pytest.mark.parametrize("study", ["study.toml", "exposure_study.toml"])
-def test_a_german_report_of_the_example_holds_no_english(study: str, tmp_path: Path) -> None:
+@pytest.mark.parametrize("study", [STUDY, EXPOSURE_STUDY])
+def test_a_german_report_of_the_example_holds_no_english(
+    study: str, shared_work: SharedWork
+) -> None:
     """Verdicts, methods, flags, reasons, figures, captions: all of it is German."""
-    data = study_data(tiecoat.open(EXAMPLE), read_study(EXAMPLE / study))
-    page = written(data, tmp_path)
+    page = read_page(german_report(shared_work, study))
     assert page.all("html")[0].attributes["lang"] == "de"
-    assert left_over(page, own_words(data)) == []
+    assert left_over(page, own_words(example_data(shared_work, study))) == []
 
 
 def test_a_sentence_without_its_german_is_found(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    shared_work: SharedWork, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Where the catalogue lacks a method, the report has its English, and it is named."""
     method = "between measured points, interpolated straight in lg-lg"
     words = {one: other for one, other in catalogue()["words"].items() if one != method}
     lacking = {**catalogue(), "words": words}
     monkeypatch.setattr("tiecoat.report.words.catalogue", lambda: lacking)
-    data = study_data(tiecoat.open(EXAMPLE), read_study(EXAMPLE / "study.toml"))
-    assert left_over(written(data, tmp_path), own_words(data)) == [method]
+    undrawn = FigureFiles(b"<svg></svg>", b"")  # drawing takes long, and no method stands there
+    monkeypatch.setattr("tiecoat.report.figures.drawn", lambda figure: undrawn)
+    data = example_data(shared_work)
+    page = read_page(write_report(in_german(data), tmp_path, REPORTED))
+    assert left_over(page, own_words(data)) == [method]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import shutil
 from pathlib import Path
 
 import numpy as np
@@ -140,7 +139,7 @@ def spectra(hours: float, panel: str, ohm_cm2: float) -> str:
 @pytest.fixture(scope="module")
 def drawn(lab: LabAtWork, tmp_path_factory: pytest.TempPathFactory) -> dict[str, list[Figure]]:
     """The figures of a lab that measured the impedance of these panels too."""
-    mine = LabAtWork(shutil.copytree(lab.root, tmp_path_factory.mktemp("spectra") / "lab"))
+    mine = lab.copy(tmp_path_factory.mktemp("spectra") / "lab")
     for place, panel in enumerate(panels()):
         for hours in (24, 72):
             mine.drop(f"{panel} {hours}.txt", spectra(hours, panel, 1e8 * (place + 1)))

@@ -6,11 +6,12 @@ import itertools
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
 from typing import Any
 
 import pytest
 from bad_exports import batches, density, impedance, panels, pull_off
-from labs import BATCH, PANEL, LabAtWork
+from labs import BATCH, PANEL, LabAtWork, make_lab
 
 import tiecoat
 from tiecoat.cli import main
@@ -51,14 +52,20 @@ def reason_of(at_work: LabAtWork, name: str) -> str:
     return str(at_work.held()[name]["reason"])
 
 
-@pytest.fixture
-def at_work(lab: Make) -> LabAtWork:
+@pytest.fixture(scope="module")
+def registered(tmp_path_factory: pytest.TempPathFactory) -> LabAtWork:
     """A lab whose register knows batch RB-014 with panel RB-014-3, immersed on 21 September."""
-    made = lab()
+    made = make_lab(tmp_path_factory.mktemp("registered") / "lab")
     made.drop("panels.csv", register("RB-014-3"))
     made.drop("batches.csv", batches("RB-014"))
     assert {one.status for one in made.take().values()} == {"filed"}
     return made
+
+
+@pytest.fixture
+def at_work(registered: LabAtWork, tmp_path: Path) -> LabAtWork:
+    """A copy of it."""
+    return registered.copy(tmp_path / "registered")
 
 
 # The register
@@ -216,13 +223,11 @@ def test_nothing_is_measured_before_it_was_made(
     ],
 )
 def test_the_lab_decides_what_is_done(
-    lab: Make, policy: str, check: str, code: str, content: str
+    at_work: LabAtWork, policy: str, check: str, code: str, content: str
 ) -> None:
     """Each check holds, remarks or says nothing, as [checks] has it."""
     others = dict.fromkeys(["unregistered", "future", "before_made", "exposure"], "off")
-    at_work = lab(checks={**others, "before_coat": "off", check: policy})
-    at_work.drop("panels.csv", register("RB-014-3"))
-    at_work.take()
+    at_work.settle(checks={**others, "before_coat": "off", check: policy})
     row = filed(at_work, "odd.csv", content)
     assert (row is None) == (policy == "hold")
     if row is not None:

@@ -1,0 +1,46 @@
+"""The studies of the example and their reports, which many tests look at."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+
+from shared_work import SharedWork
+
+import tiecoat
+from tiecoat.ask.study_data import StudyData, read_study, study_data
+from tiecoat.lab.settings import ReportSettings
+from tiecoat.report.write import write_report
+
+EXAMPLE = Path(__file__).parents[1] / "archive_example"
+STUDY, EXPOSURE_STUDY = "study", "exposure_study"
+REPORTED = date(2026, 11, 26)
+
+
+def example_data(shared: SharedWork, study: str = STUDY) -> StudyData:
+    """Return a study of the example, compared."""
+    return shared.once(
+        f"data of {study}",
+        lambda _: study_data(tiecoat.open(EXAMPLE), read_study(EXAMPLE / f"{study}.toml")),
+    )
+
+
+def example_report(shared: SharedWork) -> Path:
+    """Return the report of the example, with its appendix."""
+    data = example_data(shared)
+    return shared.once("report", lambda folder: write_report(data, folder, REPORTED))
+
+
+def german_report(shared: SharedWork, study: str = STUDY) -> Path:
+    """Return the report of a study of the example in German."""
+    data = in_german(example_data(shared, study))
+    return shared.once(
+        f"german report of {study}", lambda folder: write_report(data, folder, REPORTED)
+    )
+
+
+def in_german(data: StudyData) -> StudyData:
+    """Return a study whose lab is set to German."""
+    settings = data.lab.settings.model_copy(update={"report": ReportSettings(language="de")})
+    return replace(data, lab=replace(data.lab, settings=settings))
