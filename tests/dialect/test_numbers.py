@@ -8,7 +8,14 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from tiecoat.dialect.numbers import DecimalMark, number, plain_numbers, two_readings, weigh
+from tiecoat.dialect.numbers import (
+    DecimalMark,
+    Evidence,
+    number,
+    plain_numbers,
+    two_readings,
+    weigh,
+)
 
 FINITE = st.floats(allow_nan=False, allow_infinity=False)
 
@@ -143,3 +150,19 @@ def test_any_text_is_a_finite_number_or_none(cell: str, mark: DecimalMark) -> No
     """No text raises, and none becomes infinite."""
     value = number(cell, mark)
     assert value is None or math.isfinite(value)
+
+
+@pytest.mark.parametrize(
+    ("cells", "evidence"),
+    [
+        ([], Evidence(0, 0)),
+        (["7", "100000", "Küche"], Evidence(0, 0)),
+        (["1.250", "1,250"], Evidence(0, 0)),
+        (["7.5", "7.25"], Evidence(1, 0)),
+        (["7,5", "7,25"], Evidence(0, 1)),
+        (["7,5", "7.25", "0.5"], Evidence(2, 1)),
+    ],
+)
+def test_only_cells_with_a_clear_mark_speak_for_one(cells: list[str], evidence: Evidence) -> None:
+    """Whole numbers and three digits behind a mark say nothing; all that agree count as one."""
+    assert weigh(cells) == evidence
