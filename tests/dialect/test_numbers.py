@@ -166,3 +166,11 @@ def test_any_text_is_a_finite_number_or_none(cell: str, mark: DecimalMark) -> No
 def test_only_cells_with_a_clear_mark_speak_for_one(cells: list[str], evidence: Evidence) -> None:
     """Whole numbers and three digits behind a mark say nothing; all that agree count as one."""
     assert weigh(cells) == evidence
+
+
+def test_plain_numbers_are_read_the_quick_way_with_either_mark() -> None:
+    """One cell with the other mark, and all are left to the slow way."""
+    assert plain_numbers(["7,5", "-2"], "comma") == [7.5, -2.0]
+    assert plain_numbers(["7.5", "-2"], "point") == [7.5, -2.0]
+    assert plain_numbers(["7,5", "1.250"], "comma") is None
+    assert plain_numbers(["7.5", "1,250"], "point") is None
