@@ -70,6 +70,13 @@ def test_what_is_no_time_or_leaves_it_open_is_refused(text: str) -> None:
     assert problem(text).reason is Reason.NOT_A_TIME
 
 
+def test_a_day_that_does_not_exist_is_told_with_what_is_wrong_with_it() -> None:
+    """In the words of Python's calendar."""
+    with pytest.raises(ValueError, match="day") as caught:
+        datetime(2026, 2, 30, tzinfo=UTC)
+    assert problem("2026-02-30").expected == f"a date and time that exist ({caught.value})"
+
+
 def test_an_open_order_of_day_and_month_is_told_with_the_way_out() -> None:
     """03/04/2026 is not guessed; the setting that decides it is named."""
     assert (
