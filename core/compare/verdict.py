@@ -180,7 +180,7 @@ def decide(
     sure = outside and p <= ALPHA
     good = {"higher": low > 0, "lower": high < 0, "target": False}[direction]
     if sure and good:
-        return VerdictWord.BETTER, "the interval leaves out no difference"
+        return VerdictWord.BETTER, "the interval excludes equality"
     if limits is not None and limits.hold(low, high):
         small = "; different for certain, but by less" if sure else ""
         return VerdictWord.NOT_WORSE, f"the whole interval lies within the margin{small}"
@@ -194,7 +194,7 @@ def decide(
 
 
 def _how_much(low: float, high: float, limits: Limits | None) -> str:
-    why = "the interval leaves out no difference"
+    why = "the interval excludes equality"
     if limits is None:
         return f"{why}; no margin is stated"
     if high < limits.low or low > limits.high:

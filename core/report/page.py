@@ -161,8 +161,8 @@ def meaning_of(outcome: VerdictWord) -> str:
     match outcome:
         case VerdictWord.BETTER:
             return say(
-                "the interval, which holds for all candidates together with 95 %, leaves out no"
-                " difference, and the difference still counts when all properties are looked at"
+                "the interval, which holds for all candidates together with 95 %, excludes"
+                " equality, and the difference still counts when all properties are looked at"
                 " together (Holm)."
             )
         case VerdictWord.NOT_WORSE:

@@ -1,7 +1,8 @@
 """The language of a report: its sentences, words, numbers and dates, through one catalogue.
 
-English stands in the program itself. Two catalogues in `templates/` have the German of it:
-`german.toml` for what the report says, `german_elsewhere.toml` for what the rest of it says.
+English stands in the program itself. Three catalogues in `templates/` have the German of it:
+`german.toml` for what the report says, `german_elsewhere.toml` for comparisons and held files,
+`german_results.toml` for results.
 Whoever writes a report does so within `speaking(language)`.
 """
 
@@ -20,11 +21,13 @@ from typing import assert_never
 
 from tiecoat.wording import counted, listed
 
-CATALOGUES = ("german.toml", "german_elsewhere.toml")
+CATALOGUES = ("german.toml", "german_elsewhere.toml", "german_results.toml")
 FIELD = re.compile(r"\{(\w+)\}")
 MEASURE = re.compile(r"[-+−×≤≥<>\d. %]*\d( [A-Za-zµΩ°%/²³]+)?")  # such as 0.1 Hz
 NUMBERED, NUMBERS = ("count", "all", "hours"), r"[\d.,…]+(?:, [\d.,]+)*"  # fields with numbers only
+BEFORE_SEMICOLON = "(?:(?!; ).)+?"
 LISTS = ("names",)  # fields with names one after the other
+JOINED = ("batches", "models", "systems")  # fields with names that words join
 INTERVAL = re.compile(r"([-+−]?[\d.e+]+) to ([-+−]?[\d.e+]+)")
 
 
@@ -132,6 +135,12 @@ def _german(text: str) -> str:
 
 
 def _field(name: str, text: str) -> str:
+    if name in JOINED:
+        return (
+            text.replace(" and of ", " und von ")
+            .replace(" and ", " und ")
+            .replace(" or ", " oder ")
+        )
     return ", ".join(map(_german, text.split(", "))) if name in LISTS else _german(text)
 
 
@@ -144,12 +153,13 @@ def _patterns() -> list[tuple[re.Pattern[str], str]]:
 
 
 def _pattern(sentence: str) -> re.Pattern[str]:
+    """Return a sentence as a pattern; a field that begins it takes no part before a semicolon."""
     parts = FIELD.split(sentence)  # text, field, text, ...
-    told = [
-        f"(?P<{part}>{NUMBERS if part in NUMBERED else '.+?'})" if place % 2 else re.escape(part)
-        for place, part in enumerate(parts)
-    ]
-    return re.compile("".join(told), re.DOTALL)
+    told = re.escape(parts[0])
+    for name, after in zip(parts[1::2], parts[2::2], strict=True):
+        held = NUMBERS if name in NUMBERED else ".+?" if told else BEFORE_SEMICOLON
+        told += f"(?P<{name}>{held}){re.escape(after)}"
+    return re.compile(told, re.DOTALL)
 
 
 def say_counted(number: int, noun: str) -> str:

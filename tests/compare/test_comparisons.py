@@ -56,7 +56,7 @@ def test_a_verdict_tells_everything_it_rests_on() -> None:
     assert found.low < -20 < found.high < found.limit_low == -5
     assert found.outcome is VerdictWord.WORSE
     assert found.p_alone < found.p == found.p_holm < 1e-3
-    assert found.because == "the interval leaves out no difference and lies beyond the margin"
+    assert found.because == "the interval excludes equality and lies beyond the margin"
     assert (found.standing, found.condition, found.if_alike) == (Firmness.FIRM, "", None)
     assert (found.firm_low, found.firm_high) == (found.low, found.high)
     assert found.method == "difference of means, panels as unit; Welch, Sidak over 2"
@@ -107,7 +107,7 @@ IF_ALIKE = "if the panels of all batches scatter alike"
 
 
 def test_what_stands_only_if_all_batches_scatter_alike_is_conditional() -> None:
-    """Three panels: Dunnett's interval leaves out no difference, Welch's does not."""
+    """Three panels: Dunnett's interval excludes equality, Welch's does not."""
     comparison = compared(gloss(NARROW), OPEN)
     found = of(comparison, "RB-011")
     assert (found.outcome, found.standing) == (VerdictWord.BETTER, Firmness.CONDITIONAL)
@@ -125,7 +125,7 @@ def test_what_stands_only_if_all_batches_scatter_alike_is_conditional() -> None:
     assert (found.low, found.high) == pytest.approx((theirs.low[0], theirs.high[0]), abs=0.02)
     told = f"{ends.low:.3g} to {ends.high:.3g}".replace("-", "−")
     assert found.because == (
-        "the interval leaves out no difference; without that condition the interval is " + told
+        "the interval excludes equality; without that condition the interval is " + told
     )
 
 

@@ -14,7 +14,7 @@ UP = Limits(-0.5, math.inf)
 DOWN = Limits(-math.inf, 0.5)
 BOTH = Limits(-0.5, 0.5)
 
-SHOWN = "the interval leaves out no difference"
+SHOWN = "the interval excludes equality"
 WITHIN = "the whole interval lies within the margin"
 BUT_LESS = f"{WITHIN}; different for certain, but by less"
 BEYOND = f"{SHOWN} and lies beyond the margin"

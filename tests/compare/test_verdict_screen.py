@@ -109,7 +109,7 @@ def test_verdict_and_reason_stand_in_two_columns(comparison: Comparison) -> None
     rows = rows[: next(n for n, line in enumerate(rows) if line.startswith("control"))]
     assert rows[0][verdict:why].strip() == "worse"
     told = " ".join(line[why:].strip() for line in rows).strip()
-    assert told == "the interval leaves out no difference and lies beyond the margin"
+    assert told == "the interval excludes equality and lies beyond the margin"
 
 
 def test_what_stands_on_a_condition_is_hollow_and_says_so(comparison: Comparison) -> None:

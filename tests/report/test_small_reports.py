@@ -350,7 +350,7 @@ def test_compare_prints_the_verdicts(
         " adhesive failure (RB-010, RB-011): the study does not name it"
         " pull-off strength"
         " candidate effect verdict why"
-        f" 5 % {SCRIPT} −2.2 MPa worse the interval leaves out no difference and"
+        f" 5 % {SCRIPT} −2.2 MPa worse the interval excludes equality and"
         " (RB-011) −2.66 to −1.74 lies beyond the margin"
         " n 2, p 0.0023"
         " control RB-010: 5.325 MPa, n 2"

@@ -338,7 +338,7 @@ def test_a_row_of_a_difference_holds_what_is_reckoned_from_the_filed_rows(
         rounded(effect, effect - low),
         f"{rounded(low, effect - low)} to {rounded(high, effect - low)}",
     ]
-    assert cells[7:9] == ["▼ worse", "the interval leaves out no difference; no margin is stated"]
+    assert cells[7:9] == ["▼ worse", "the interval excludes equality; no margin is stated"]
 
 
 def test_the_overview_has_the_same_with_less_room(written: Written) -> None:

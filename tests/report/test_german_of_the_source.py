@@ -1,0 +1,242 @@
+"""Every text that a result or a comparison can say has its German: the source is walked for them.
+
+A report shows conditions, methods, flags, reasons, cautions and remarks as the rest of the program
+says them. The example says some of them only.
+"""
+
+from __future__ import annotations
+
+import ast
+import itertools
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from test_only_german import is_english
+
+from tiecoat.report.words import Language, speaking, translated
+
+ROOT = Path(__file__).parents[2] / "core"
+ROOMS = ("compare", "evaluate")
+MODULES = ("remarks.py", "intake/checks/oddities.py", "intake/checks/spread.py")
+SENTENCE = re.compile(r"[a-z]{2,},? [a-z(]", re.IGNORECASE)
+FILLED = ("7", "RB-7", "0.5", "panel", "panels", "7 readings", "7 panels", "margin", "halved")
+FEW = 3  # more fields than that are filled in by the first three only
+TOLD = {"NotDeterminable", "NotComparable"}  # what else is raised reaches no page
+NEVER_SHOWN = {
+    "C = -1/(2 pi f Z'')",  # the same in both languages, as are units
+    "Pa s",
+    "Pa s^n",
+    "ohm cm2",
+    "s^n/(ohm cm2)",
+    "% of modulus",
+    "drawn at [0-9.]+",  # patterns, and what the archive says
+    "coat (\\d+)",
+    "system, dry",
+    "better or not worse on {}",  # the report tells these in its own words
+    "not firm on {}",
+    "cannot tell on any property",
+    "not worse (within the margin)",
+    "as the study states",
+    "probability of superiority",
+    "the ratio of their rates",  # errors of a study file
+    "{} h of exposure",  # the fault of a held file, told as it was
+    "one that the register knows",
+    "after {} ({} in the register)",
+    "after coat {} ({} in the register)",
+    "not after {}, now",
+}
+AS_SAID = {  # what is a part of a sentence only, and such a sentence
+    "the control": "the control RB-010 has one panel only: nothing tells its spread",
+    "{}{} has {}: nothing tells its spread": "RB-011 has one panel only: nothing tells its spread",
+    "with lower bounds as such (censored normal)": (
+        "difference of means with lower bounds as such (censored normal), panels as unit"
+    ),
+    "{} as unit": "difference of means, determinations as unit",
+    "Sidak over {}": "Poisson, exact interval; panels agree (dispersion p 0.4), Sidak over 4",
+    "{}; {}s as unit": "mean by number; fields as unit",
+    "share of the area; {} as unit": "share of the area; determinations as unit",
+    "mean by number; {}s as unit": "mean by number; fields as unit",
+    "one panel of {}: {}": (
+        "one panel of RB-010 and of RB-011: how another one would differ is not in the interval"
+    ),
+    "and of": (
+        "one panel of RB-010 and of RB-011: how another one would differ is not in the interval"
+    ),
+    "{}Wilcoxon-Mann-Whitney from {}, Sidak over {}": (
+        "probability that a panel of the candidate is rated better than one of the control;"
+        " Wilcoxon-Mann-Whitney from all splits, Sidak over 4; interval: Newcombe"
+    ),
+    "Welch of the logarithms of the rates{}": (
+        "ratio of rates, panels as unit; Welch of the logarithms of the rates, Sidak over 3"
+    ),
+    "with the {} {}": "with the margin of gloss halved RB-011 is first",
+    "more flag": "and 1 more flag",
+    "the panel {} has no data{}": "the panel RB-010-9 has no data; near it: RB-010-1",
+    "no batch compared has the role control{}; name one in the study: nothing is compared": (
+        "no batch compared has the role control; the register has RB-010; name one in the study:"
+        " nothing is compared"
+    ),
+    "the control {} is not in the register{}: nothing is compared": (
+        "the control RB-10 is not in the register; near it: RB-010: nothing is compared"
+    ),
+    "not comparable: the control {} has it of {}": (
+        "not comparable: the control RB-010 has it of several together: primer and topcoat"
+    ),
+    "{} and lies beyond the margin": "the interval excludes equality and lies beyond the margin",
+    "the whole interval lies within the margin{}": (
+        "the whole interval lies within the margin; different for certain, but by less"
+    ),
+    "{}, where {} for at least {}": ("5 determinations, where the settings ask for at least 8"),
+    "the settings ask": "1 determination, where the settings ask for at least 8",
+    "{} are lower bounds, the glue failed: the plain mean is too low": (
+        "2 of 6 are lower bounds, the glue failed: the plain mean is too low"
+    ),
+    "normal, {}, maximum likelihood": "normal, 2 lower bounds, maximum likelihood",
+    "lower bound": "normal, 1 lower bound, maximum likelihood",
+    "{}; interval by t from the jackknife, panels as unit": (
+        "normal, 1 lower bound, maximum likelihood; interval by t from the jackknife, panels as"
+        " unit"
+    ),
+    "the interval has no {} end": "the interval has no lower end",
+    "least on {}, no bound for the whole film": "least on 12 fields, no bound for the whole film",
+    "{} cut by the picture's edge left out of the sizes": (
+        "3 pores cut by the picture's edge left out of the sizes"
+    ),
+    "sizes and distances lack {} that the archive does not have": (
+        "sizes and distances lack 1 pore that the archive does not have"
+    ),
+    "{} defects too {} in defect_regions": "3 defects too few in defect_regions",
+    "whole pore": "3 whole pores; it takes 30",
+    "the film was wet already at the first spectrum, {first:g} h: too low": (
+        "the film was wet already at the first spectrum, 2 h: too low"
+    ),
+    "not identifiable: the spectrum sets no limit from {}": (
+        "not identifiable: the spectrum sets no limit from above"
+    ),
+    "{} of {} panels without a time": ("1 of 3 panels without a time: no exposure with a modulus"),
+    "between measured points, interpolated straight in": (
+        "between measured points, interpolated straight in lg-lg"
+    ),
+    "{} lg f": "between measured points, interpolated straight in lg f",
+    "the phase only rises through -45 degrees {}": (
+        "the phase only rises through -45 degrees from 0.01 to 1e+05 Hz"
+    ),
+    "the phase stays above -45 degrees {}": (
+        "the phase stays above -45 degrees from 0.01 to 1e+05 Hz"
+    ),
+    "the phase stays below -45 degrees {}: the breakpoint lies lower": (
+        "the phase stays below -45 degrees from 0.01 to 1e+05 Hz: the breakpoint lies lower"
+    ),
+    "panels of several {} together: {}": ("panels of several substrates together: steel and zinc"),
+    "all {} {}s are equal: their spread is not resolved": (
+        "all 3 readings are equal: their spread is not resolved"
+    ),
+    "{} s: the formula of the standard holds from {} to {} s; take {} cup": (
+        "18 s: the formula of the standard holds from 30 to 100 s; take a finer cup"
+    ),
+    "the points are described best by the {} model, which has no yield stress{}": (
+        "the points are described best by the Cross model, which has no yield stress; Bingham and"
+        " Casson would do as well"
+    ),
+    "measured at {}, {} {}": "measured at 2026-09-01, the panel was coated 2026-09-03",
+    "beside {} others of {} from {} to {}": (
+        "spread: strength_mpa 52 MPa beside 5 others of RB-010-1 from 4.8 to 5.3 (median 5)"
+    ),
+}
+
+
+def modules() -> list[Path]:
+    """Return the modules whose texts can reach a page."""
+    found = [path for room in ROOMS for path in sorted((ROOT / room).rglob("*.py"))]
+    return [path for path in found if path.name != "study_draft.py"] + [
+        ROOT / name for name in MODULES
+    ]
+
+
+def unsaid(tree: ast.AST) -> set[int]:
+    """Return the nodes of docstrings, parts of f-strings, annotations and errors."""
+    found: set[int] = set()
+    for node in ast.walk(tree):
+        inner: list[ast.AST] = []
+        if isinstance(node, ast.Module | ast.FunctionDef | ast.ClassDef):
+            first = node.body[0] if node.body else None
+            inner = [first] if isinstance(first, ast.Expr) else []
+        elif isinstance(node, ast.JoinedStr):
+            for part in node.values:
+                inside = [*ast.walk(part)]
+                found |= {id(one) for one in inside if not _is_text_of_a_field(part, one)}
+        elif isinstance(node, ast.Raise) and isinstance(node.exc, ast.Call):
+            inner = [] if getattr(node.exc.func, "id", "") in TOLD else [node]
+        elif isinstance(node, ast.Assert):
+            inner = [node.msg] if node.msg else []
+        found |= {id(one) for each in inner for one in ast.walk(each)}
+    return found
+
+
+def _is_text_of_a_field(part: ast.expr, one: ast.AST) -> bool:
+    """Whether it is a text of its own within a field, such as both ends of a choice."""
+    return isinstance(part, ast.FormattedValue) and isinstance(one, ast.Constant)
+
+
+def said(path: Path) -> Iterator[tuple[int, str, int]]:
+    """Yield the texts of a module: line, text with its fields marked, and how many there are."""
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    left_out = unsaid(tree)
+    for node in ast.walk(tree):
+        if id(node) in left_out:
+            continue
+        if isinstance(node, ast.Constant) and isinstance(node.value, str):
+            text = node.value
+        elif isinstance(node, ast.JoinedStr):
+            text = "".join(
+                one.value if isinstance(one, ast.Constant) else "\0" for one in node.values
+            )
+        else:
+            continue
+        if SENTENCE.search(text):
+            yield node.lineno, text.strip(" ;,:"), text.count("\0")
+
+
+def has_german(text: str, fields: int) -> bool:
+    """Whether it is translated whole with its fields filled in, by numbers or by names."""
+    alike = [(value,) * fields for value in FILLED]  # found by most, and found fast
+    fillings = FILLED if fields <= FEW else FILLED[:FEW]
+    for values in itertools.chain(alike, itertools.product(fillings, repeat=fields)):
+        filled = text
+        for value in values:
+            filled = filled.replace("\0", value, 1)
+        german = translated(filled)
+        if german != filled and not is_english(german):
+            return True
+    return False
+
+
+@pytest.mark.parametrize("path", modules(), ids=lambda path: str(path.relative_to(ROOT)))
+def test_every_text_that_can_reach_a_page_has_its_german(path: Path) -> None:
+    """A new method, flag or reason without its German is named with its line."""
+    lacking = []
+    with speaking(Language.GERMAN):
+        for line, text, fields in said(path):
+            shown = text.replace("\0", "{}")
+            whole = AS_SAID.get(shown)
+            known = has_german(text, fields) if whole is None else has_german(whole, 0)
+            if shown not in NEVER_SHOWN and not known:
+                lacking.append(f"{path.name}:{line}: {shown}")
+    assert lacking == []
+
+
+def test_what_is_left_out_is_still_said() -> None:
+    """A text that the program says no more is not excused any longer."""
+    shown = {text.replace("\0", "{}") for path in modules() for _, text, _ in said(path)}
+    assert shown >= NEVER_SHOWN | set(AS_SAID)
+
+
+def test_a_text_without_its_german_is_found() -> None:
+    """What tells that a text is lacking can fail."""
+    with speaking(Language.GERMAN):
+        assert has_german("{} readings left out: no numbers, or no denser than air".replace(
+            "{}", "\0"), 1)  # fmt: skip
+        assert not has_german("the gauge was not wound up before the reading", 0)
+        assert not has_german("\0 gauges were not wound up", 1)
