@@ -24,7 +24,7 @@ from tiecoat.compare.settling import verdicts
 from tiecoat.compare.study import Study
 from tiecoat.compare.tables import StudyTables, chosen_lines, missing_lines
 from tiecoat.compare.uncompared import NotCompared, not_compared
-from tiecoat.compare.verdict import Verdict
+from tiecoat.compare.verdict import Verdict, VerdictWord
 from tiecoat.contract.choices import Choices
 from tiecoat.evaluate.estimate import NotDeterminable
 
@@ -114,7 +114,10 @@ class Comparison:
 
     @property
     def joint_error(self) -> str:
-        """What the claims "not worse" risk together, in words."""
+        """What the claims "not worse" risk together, in words; "" where there is none."""
+        claims = {one.outcome for one in self.verdicts} | {one.if_alike for one in self.verdicts}
+        if VerdictWord.NOT_WORSE not in claims:
+            return ""
         return joint_error(len({one.property for one in self.verdicts}))
 
 
