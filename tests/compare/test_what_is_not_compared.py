@@ -137,3 +137,5 @@ def test_the_joint_error_of_not_worse_is_stated() -> None:
         " 2.5 %."
     )
     assert compared(rows[0], each[0]).joint_error == ""
+    claiming_nothing = "".join(each).replace("margin = 5", "")
+    assert compared(pd.concat(rows, ignore_index=True), claiming_nothing).joint_error == ""
