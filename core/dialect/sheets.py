@@ -10,11 +10,12 @@ from __future__ import annotations
 import re
 import zipfile
 import zlib
-from collections.abc import Iterator
 from pathlib import Path
 from typing import NoReturn
 
 from tiecoat.dialect.delimited import Cell, Grid
+from tiecoat.dialect.number_formats import NumberFormat, cell_formats
+from tiecoat.dialect.sheet_tags import CELL_AT, XLSX_TAG, column_of, refuse, tags
 from tiecoat.errors import FileHeld, is_of_disk
 from tiecoat.reasons import Fault, Reason
 
@@ -30,13 +31,8 @@ _RATIO_FROM = 1_000_000  # small members of repeated text may be packed tighter
 
 _DAMAGE = (zipfile.BadZipFile, zlib.error, NotImplementedError, RuntimeError, EOFError, OSError)
 
-_CHUNK = 1 << 20
-_XLSX_TAG = re.compile(rb"<(?:\w+:)?(row|c)((?:\s[^<>]*)?)>")
 _ODS_TAG = re.compile(rb"<table:(table-row|table-cell|covered-table-cell|table)((?:\s[^<>]*)?)>")
-_STYLE = re.compile(rb"\ss=[\"'](\d{1,5})[\"']")
-_FORMAT = re.compile(rb"<numFmt\b[^>]*>")
 _ROW_AT = re.compile(rb"\sr=[\"'](\d{1,9})[\"']")
-_CELL_AT = re.compile(rb"\sr=[\"']([A-Za-z]{1,4})(\d{1,9})[\"']")
 _ROWS_REPEATED = re.compile(rb"number-rows-repeated=[\"'](\d{1,9})[\"']")
 _COLUMNS_REPEATED = re.compile(rb"number-columns-repeated=[\"'](\d{1,9})[\"']")
 
@@ -67,16 +63,16 @@ def read_sheets(path: Path, head: bytes) -> list[Grid]:
                 if sheet.typ == calamine.SheetTypeEnum.WorkSheet
                 and sheet.visible == calamine.SheetVisibleEnum.Visible
             ]
-            percent = _percent_cells(path) if head.startswith(ZIP_MAGIC) else {}
-            return [_grid(book.get_sheet_by_name(name), percent.get(name, set())) for name in shown]
+            formats = cell_formats(path) if head.startswith(ZIP_MAGIC) else {}
+            return [_grid(book.get_sheet_by_name(name), formats.get(name, {})) for name in shown]
     except calamine.PasswordError:
-        _refuse("a workbook under a password", "a workbook without one")
+        refuse("a workbook under a password", "a workbook without one")
     except (calamine.CalamineError, OSError, ValueError) as error:
         _raise_of_disk(error)
-        _refuse(_first_line(error), "a workbook that opens")
+        refuse(_first_line(error), "a workbook that opens")
 
 
-def _grid(sheet: object, percent: set[tuple[int, int]]) -> Grid:
+def _grid(sheet: object, formats: dict[tuple[int, int], NumberFormat]) -> Grid:
     from python_calamine import CalamineSheet
 
     assert isinstance(sheet, CalamineSheet)
@@ -86,9 +82,9 @@ def _grid(sheet: object, percent: set[tuple[int, int]]) -> Grid:
         [cell.strip() if isinstance(cell, str) else cell for cell in row]
         for row in sheet.to_python(skip_empty_area=False)
     ]
-    for row, column in percent:
+    for (row, column), shown in formats.items():
         if row < len(rows) and column < len(rows[row]):
-            rows[row][column] = _shown_percent(rows[row][column])
+            rows[row][column] = shown.of(rows[row][column])
     for (top, left), (bottom, right) in sheet.merged_cell_ranges or ():
         _fill(rows, top, left, bottom, right)
     return Grid(rows, range(1, len(rows) + 1), sheet=sheet.name)
@@ -103,87 +99,22 @@ def _fill(rows: list[list[Cell]], top: int, left: int, bottom: int, right: int) 
             row[left] = rows[top][left]
 
 
-def _shown_percent(cell: Cell) -> Cell:
-    """Return a cell that a workbook shows in per cent as it is shown: 0.05 as `5 %`."""
-    if isinstance(cell, bool) or not isinstance(cell, float | int):
-        return cell
-    return f"{float(f'{cell * 100:.12g}'):.12g} %"
-
-
-def _percent_cells(path: Path) -> dict[str, set[tuple[int, int]]]:
-    """Return for each sheet of an .xlsx the cells that are shown in per cent, counted from 0.
-
-    The reader of workbooks gives values without their formats, and 5.0 % would be 0.05.
-    """
-    with zipfile.ZipFile(path) as container:
-        names = set(container.namelist())
-        if not {"xl/styles.xml", "xl/workbook.xml"} <= names:
-            return {}
-        styles = _percent_styles(container.read("xl/styles.xml"))
-        if not styles:
-            return {}
-        found: dict[str, set[tuple[int, int]]] = {}
-        for sheet, part in _parts(container, names).items():
-            cells = found.setdefault(sheet, set())
-            for tag, rest in _tags(container, container.getinfo(part), _XLSX_TAG):
-                style, place = _STYLE.search(rest), _CELL_AT.search(rest)
-                if tag == b"c" and place and style and int(style[1]) in styles:
-                    cells.add((int(place[2]) - 1, _column(place[1]) - 1))
-        return found
-
-
-def _percent_styles(xml: bytes) -> set[int]:
-    """Return the numbers of the cell styles that show a percentage."""
-    own = {
-        int(number[1])
-        for tag in _FORMAT.findall(xml)
-        if (number := re.search(rb'numFmtId="(\d+)"', tag)) and b"%" in tag
-    }
-    percent = own | {9, 10}  # those that every workbook knows (ECMA-376 part 1, 18.8.30)
-    start, end = xml.find(b"<cellXfs"), xml.find(b"</cellXfs>")
-    formats = re.findall(rb'<xf\b[^>]*?numFmtId="(\d+)"', xml[start:end]) if start >= 0 else []
-    return {place for place, number in enumerate(formats) if int(number) in percent}
-
-
-def _parts(container: zipfile.ZipFile, names: set[str]) -> dict[str, str]:
-    """Return the part of the container that each sheet stands in, by the sheet's name."""
-    from xml.etree import ElementTree
-
-    related = "xl/_rels/workbook.xml.rels"
-    if related not in names:
-        return {}
-    targets = {
-        each.get("Id", ""): each.get("Target", "")
-        for each in ElementTree.fromstring(container.read(related))
-    }
-    parts = {}
-    for sheet in ElementTree.fromstring(container.read("xl/workbook.xml")).iter():
-        if not sheet.tag.endswith("}sheet"):
-            continue
-        key = next((value for name, value in sheet.attrib.items() if name.endswith("}id")), "")
-        target = targets.get(key, "").lstrip("/")
-        part = target if target.startswith("xl/") else f"xl/{target}"
-        if part in names:
-            parts[sheet.get("name", "")] = part
-    return parts
-
-
 def _guard(path: Path) -> None:
     try:
         with zipfile.ZipFile(path) as container:
             members = container.infolist()
             if len(members) > MAX_MEMBERS:
-                _refuse(f"{len(members)} parts in it", f"at most {MAX_MEMBERS}")
+                refuse(f"{len(members)} parts in it", f"at most {MAX_MEMBERS}")
             unpacked = sum(member.file_size for member in members)
             if unpacked > MAX_UNPACKED:
-                _refuse(f"{unpacked / 1e6:.0f} MB unpacked", f"at most {MAX_UNPACKED / 1e6:.0f} MB")
+                refuse(f"{unpacked / 1e6:.0f} MB unpacked", f"at most {MAX_UNPACKED / 1e6:.0f} MB")
             packed = max(1, sum(member.compress_size for member in members))
             if unpacked > _RATIO_FROM and unpacked / packed > MAX_RATIO:
-                _refuse(f"parts packed {unpacked / packed:.0f} to 1", f"at most {MAX_RATIO} to 1")
+                refuse(f"parts packed {unpacked / packed:.0f} to 1", f"at most {MAX_RATIO} to 1")
             _guard_cells(container, members)
     except _DAMAGE as error:
         _raise_of_disk(error)
-        _refuse(_first_line(error), "a workbook that opens")
+        refuse(_first_line(error), "a workbook that opens")
 
 
 def _guard_cells(container: zipfile.ZipFile, members: list[zipfile.ZipInfo]) -> None:
@@ -192,7 +123,7 @@ def _guard_cells(container: zipfile.ZipFile, members: list[zipfile.ZipInfo]) -> 
     main = [(name, member) for name, member in named if name in _MAIN_PARTS]
     if len(main) > 1:
         said = " and ".join(sorted(name for name, _ in main))
-        _refuse(f"more than one workbook in one file: {said}", "a workbook that opens")
+        refuse(f"more than one workbook in one file: {said}", "a workbook that opens")
     if not main or main[0][0] == _BINARY:
         raise FileHeld(
             Reason.NOT_TEXT, (Fault(Reason.NOT_TEXT, found="a zip file without sheets in it"),)
@@ -207,14 +138,14 @@ def _guard_cells(container: zipfile.ZipFile, members: list[zipfile.ZipInfo]) -> 
 def _guard_xlsx(container: zipfile.ZipFile, members: list[zipfile.ZipInfo]) -> None:
     for member in members:
         row = column = cells = rows = columns = 0
-        for tag, rest in _tags(container, member, _XLSX_TAG):
+        for tag, rest in tags(container, member, XLSX_TAG):
             if tag == b"row":
                 at = _ROW_AT.search(rest)
                 row, column = (int(at[1]) if at else row + 1), 0
             else:
                 cells += 1
-                if place := _CELL_AT.search(rest):
-                    column, row = _column(place[1]), int(place[2])
+                if place := CELL_AT.search(rest):
+                    column, row = column_of(place[1]), int(place[2])
                 else:
                     column += 1
             rows, columns = max(rows, row), max(columns, column)
@@ -224,7 +155,7 @@ def _guard_xlsx(container: zipfile.ZipFile, members: list[zipfile.ZipInfo]) -> N
 
 def _guard_ods(container: zipfile.ZipFile, member: zipfile.ZipInfo) -> None:
     row = column = rows = columns = repeated = 0
-    for tag, rest in _tags(container, member, _ODS_TAG):
+    for tag, rest in tags(container, member, _ODS_TAG):
         if tag == b"table":
             row = rows = columns = 0
         elif tag == b"table-row":
@@ -239,32 +170,8 @@ def _guard_ods(container: zipfile.ZipFile, member: zipfile.ZipInfo) -> None:
                     _too_wide(rows, columns)
 
 
-def _tags(
-    container: zipfile.ZipFile, member: zipfile.ZipInfo, tag: re.Pattern[bytes]
-) -> Iterator[tuple[bytes, bytes]]:
-    with container.open(member) as part:
-        kept = b""
-        while chunk := part.read(_CHUNK):
-            kept += chunk
-            end = kept.rfind(b">") + 1
-            for match in tag.finditer(kept, 0, end):
-                yield match[1], match[2]
-            begun = kept.rfind(b"<", end)
-            kept = kept[begun:] if begun >= 0 else b""
-            if len(kept) > 4 * _CHUNK:
-                said = f"a tag without an end in its part {member.filename}"
-                _refuse(said, "a workbook that opens")
-
-
-def _column(letters: bytes) -> int:
-    number = 0
-    for letter in letters.upper():
-        number = number * 26 + letter - 64
-    return number
-
-
 def _too_wide(rows: int, columns: int) -> NoReturn:
-    _refuse(f"a sheet of {rows} rows and {columns} columns", f"at most {MAX_CELLS} cells")
+    refuse(f"a sheet of {rows} rows and {columns} columns", f"at most {MAX_CELLS} cells")
 
 
 def _first_line(error: BaseException) -> str:
@@ -275,9 +182,3 @@ def _raise_of_disk(error: BaseException) -> None:
     """Raise what the disk refuses: nothing ails the file."""
     if is_of_disk(error):
         raise error
-
-
-def _refuse(found: str, expected: str) -> NoReturn:
-    raise FileHeld(
-        Reason.DAMAGED_SHEET, (Fault(Reason.DAMAGED_SHEET, found=found, expected=expected),)
-    )

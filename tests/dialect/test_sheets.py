@@ -233,3 +233,32 @@ def test_a_workbook_has_no_text(export: Make) -> None:
         export(workbook(A=[["x"]])).text()
     assert caught.value.reason is Reason.NOT_TEXT
     assert export(workbook(A=[["x", 1]])).first_lines() == ["sheet 'A':", "x | 1.0"]
+
+
+@pytest.mark.parametrize(
+    ("shown", "value", "expected"),
+    [
+        ('0" h"', 240, "240 h"),
+        ('0.0" MPa"', 7.25, "7.25 MPa"),
+        ('0.0,," MΩ"', 5.2e6, "5.2 MΩ"),
+        ("0%", 0.3, "30 %"),
+        ('0"%"', 30, "30 %"),
+        ('"RB-"000', 7, "RB-007"),
+        ('"Ri "0', 2, "Ri 2"),
+        ("0.00", 7.25, 7.25),
+        ('0" pieces"', 3, 3.0),
+        ("# ?/?", 0.5, 0.5),
+    ],
+)
+def test_a_cell_says_what_its_number_format_shows(
+    export: Make, shown: str, value: float, expected: object
+) -> None:
+    """A unit or a text that only the format of a number shows belongs to the cell."""
+    book = openpyxl.Workbook()
+    book.active.append(["title"])
+    book.active.append([value])
+    book.active["A2"].number_format = shown
+    out = BytesIO()
+    book.save(out)
+
+    assert export(out.getvalue(), name="formats.xlsx").sheets()[0].rows[1][0] == expected
