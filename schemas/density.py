@@ -50,6 +50,14 @@ class Density(StrictModel):
         le=0.5,
         nullable=True,
     )
+    determination: float = column(
+        "",
+        "number of the determination on its batch, where it is known",
+        words=words.DETERMINATION,
+        ge=1,
+        le=1000,
+        nullable=True,
+    )
 
 
 def of_cup(
@@ -89,7 +97,8 @@ KIND = Kind(
     "density",
     Density,
     per="batch",
-    identity=("state", "elapsed_s"),
+    version=2,
+    identity=("state", "elapsed_s", "determination"),
     derive=lower_case_state,
     sources=(
         Source("mass_full_g", "g", "mass of the cup with the sample", words.MASS_FULL_G, True),
@@ -101,6 +110,7 @@ KIND = Kind(
         Relation("density_g_cm3", ("mass_full_g", "mass_empty_g", "volume_cm3"), of_cup, ROUNDING),
         Relation("density_g_cm3", ("mass_sample_g", "volume_cm3"), of_sample, ROUNDING),
     ),
+    counted="determination",
     beside=words.BESIDE,
 )
 

@@ -370,6 +370,8 @@ KIND = Kind(
     ),
     beside=words.BESIDE,
     shown_by=("rating", "grade", "d610_grade", "area_percent", "damage_width_mm", "creep_mm"),
+    counted="reading",
+    counted_where=("property", tuple(SCRIBE)),
     defaults=(("reading", 1.0),),
     together=over_time,
 )

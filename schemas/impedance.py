@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from tiecoat.plugin import Kind, column, hookimpl
 from tiecoat.schemas.began import BEGAN, EXPOSED
-from tiecoat.schemas.impedance_forms import RELATIONS, SOURCES, SPECIFIC
-from tiecoat.schemas.passive_film import contradictions
+from tiecoat.schemas.impedance_forms import CELL, RELATIONS, SOURCES, SPECIFIC
+from tiecoat.schemas.passive_film import contradictions, slipped_parts
 from tiecoat.schemas.strict import StrictModel
 from tiecoat.schemas.words import impedance as words
 
@@ -61,9 +61,10 @@ KIND = Kind(
     identity=("exposure_h", "spot"),
     unique=("frequency_hz",),
     order=("frequency_hz",),
-    sources=(*SOURCES, *SPECIFIC, BEGAN),
+    sources=(*SOURCES, *SPECIFIC, *CELL, BEGAN),
     relations=(*RELATIONS, EXPOSED),
     check=contradictions,
+    odd=slipped_parts,
     beside=words.BESIDE,
 )
 

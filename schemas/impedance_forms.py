@@ -75,6 +75,17 @@ def _square(real: Reals, imag: Reals) -> Reals:
     return np.where(square > 0, square, np.nan)
 
 
+def area_of_circle(diameter_mm: Reals) -> Reals:
+    r"""Return the area in cm² of a circle from its diameter in mm, :math:`A = \pi d^2 / 4`.
+
+    Examples
+    --------
+    >>> area_of_circle(np.array([40.0])).round(4)
+    array([12.5664])
+    """
+    return np.pi * (diameter_mm / 10) ** 2 / 4
+
+
 def modulus_of(y_modulus_s: Reals) -> Reals:
     """Return the modulus of the impedance in ohm of that of the admittance; NaN where that is 0."""
     return 1 / np.where(y_modulus_s > 0, y_modulus_s, np.nan)
@@ -98,6 +109,7 @@ SOURCES = (
     Source("z_complex", "ohm", "impedance as one complex number", words.Z_COMPLEX, True, "complex"),
 )
 AREA = "area_cm2"
+CELL = (Source("cell_diameter_mm", "mm", "diameter of the wetted area", words.CELL_DIAMETER_MM),)
 SPECIFIC = tuple(  # exports that multiply by the area
     Source(f"{source.name}_cm2", "ohm*cm**2", f"{source.meaning}, times the area", source.words)
     for source in (
@@ -108,7 +120,9 @@ SPECIFIC = tuple(  # exports that multiply by the area
 )
 POLAR, ADMITTANCE = ("z_modulus_ohm", "phase_deg"), ("y_real_s", "y_imag_s")
 SHUNTED = ("y_modulus_s", "phase_deg")
+AREA_WITHIN = 0.03  # what rounding of a diameter and an area may do
 RELATIONS = (
+    Relation(AREA, ("cell_diameter_mm",), area_of_circle, AREA_WITHIN),
     *(
         Relation(source.name.removesuffix("_cm2"), (source.name, AREA), lambda z, area: z / area)
         for source in SPECIFIC

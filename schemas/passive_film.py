@@ -25,6 +25,7 @@ FEW_SIGNS = 3  # points in a row that may have lost it; more are an arc of their
 NEGATIVE = 0.2  # of the modulus: noise of a nearly ideal capacitance may bring it below 0
 PHASE_OFF_DEG = 45.0  # between the phase and what the slope of the modulus asks for
 SPIKE_OF_MODULUS = 0.45  # of the modulus: no noise of a part comes to that
+STRAIGHT_DECADES, SLIP_DECADES = 0.1, 0.15  # neighbours on a line, and a slip off it by ten
 SPIKE_DECADES = 0.6  # a film's modulus bends less between neighbours, at 2 points a decade or more
 
 
@@ -177,6 +178,49 @@ def _spikes_of_parts(
             place = int(places[at + 1])
             found = f"{part[place]:.3g} ohm"
             yield _jump(place, name, found, frequency, float(decades[at]))
+
+
+def slipped_parts(columns: Mapping[str, Any]) -> Iterator[tuple[int, str]]:
+    """Tell a small part that is ten times off while its neighbours lie on a line.
+
+    Noise may do that to a part that hardly shows in the modulus, but not between six neighbours
+    that are without any: a remark, not a fault. Common practice, no source.
+    """
+    frequency = np.asarray(columns["frequency_hz"], dtype=float)
+    sweeps: dict[tuple[object, ...], list[int]] = {}
+    for at in range(len(frequency)):
+        key = tuple(str(columns[name][at]) for name in ("panel", "exposure_h", "spot"))
+        sweeps.setdefault(key, []).append(at)
+    for places in sweeps.values():
+        order = np.array(places)[np.argsort(frequency[places], kind="stable")]
+        step = np.diff(np.log10(np.where(frequency[order] > 0, frequency[order], np.nan)))
+        if len(order) < 2 * LEAST_POINTS or not _are_close(step):
+            continue
+        for name in ("z_real_ohm", "z_imag_ohm"):
+            part = np.asarray(columns[name], dtype=float)[order]
+            yield from (
+                (int(order[at]), f"{name} {part[at]:.3g} ohm, ten times off its neighbours")
+                for at in _off_by_ten(part)
+            )
+
+
+def _off_by_ten(part: NDArray[np.float64]) -> list[int]:
+    """Return where a part is a power of ten off the line through its six neighbours."""
+    with np.errstate(divide="ignore", invalid="ignore"):
+        lg = np.where(part != 0, np.log10(np.abs(part)), np.nan)
+    found = []
+    beside = np.array([-3, -2, -1, 1, 2, 3])
+    for at in range(3, len(lg) - 3):
+        around = lg[at + beside]
+        signs = np.sign(part[at - 3 : at + 4])
+        if not np.isfinite([*around, lg[at]]).all() or abs(signs.sum()) < len(signs):
+            continue
+        slope, level = np.polyfit(beside, around, 1)
+        if np.abs(around - (slope * beside + level)).max() > STRAIGHT_DECADES:
+            continue
+        if abs(abs(lg[at] - level) - 1) < SLIP_DECADES:
+            found.append(at)
+    return found
 
 
 def _are_close(step: NDArray[np.float64]) -> bool:

@@ -56,6 +56,9 @@ class Kind:
     counted
         The identity column that numbers determinations in the order of the file where the export
         does not.
+    counted_where
+        A column and those of its words of which several determinations are ordinary, such as the
+        creep along a scribe: of others nothing is numbered, and a second value is a conflict.
     beside
         Words of columns that may stand beside and are passed over on purpose, written as for
         `column`.
@@ -99,6 +102,7 @@ class Kind:
     relations: tuple[Relation, ...] = ()
     spreads: tuple[Spread, ...] = field(default=(), repr=False)
     counted: str | None = None
+    counted_where: tuple[str, tuple[str, ...]] | None = None
     beside: str = field(default="", repr=False)
     shown_by: tuple[str, ...] = ()
     timed: bool = False

@@ -234,22 +234,23 @@ STATISTICS = """
     fr: moyenne, moy, écart-type, écart type, coefficient de variation, variance, médiane, minimum,
         maximum, mini, maxi, étendue, somme, total, nombre de valeurs, effectif,
         statistiques, statistique, valeur moyenne, résumé
-    es: promedio,
+    es: promedio, desv estándar, desv std, desv típica,
         media, promedio, desviación estándar, desviación típica, desv est, desv típ,
         coeficiente de variación, varianza, mediana, mínimo, máximo, mín, máx, rango, recorrido,
         suma, total, número de valores, estadística, estadísticas, valor medio, resumen
-    it: dev std, valor medio,
+    it: dev std, dev stand, scarto std, valor medio,
         media, valore medio, deviazione standard, scarto tipo, scarto quadratico medio, dev st,
         dev std,
         coefficiente di variazione, varianza, mediana, minimo, massimo, campo di variazione,
         somma, totale, numero di valori, statistica, statistiche, riepilogo
-    pl: średnia, wartość średnia, odchylenie standardowe, odch std, współczynnik zmienności,
+    pl: średnia, wartość średnia, odchylenie standardowe, odch std, odch stand, odchyl stand,
+        std odch, odch st, śr, śred, współczynnik zmienności,
         wariancja, mediana, minimum, maksimum, rozstęp, suma, razem, liczba wartości, statystyka,
         statystyki, podsumowanie, min, maks
-    nl: gemiddelde, gem, gemiddelde waarde, standaardafwijking, standaarddeviatie, std afw,
+    nl: gemiddelde, gem, gemiddelde waarde, standaardafw, st dev, stand afw, standaardafwijking, standaarddeviatie, std afw,
         variatiecoëfficiënt, variantie, mediaan, minimum, maximum, spreidingsbreedte, som, totaal,
         aantal, aantal waarden, statistiek, samenvatting
-    cs: střední hodnota, střední,
+    cs: střední hodnota, střední, směrod odch, st odch, prům,
         průměr, průměrná hodnota, aritmetický průměr, směrodatná odchylka, směr odch, sm odch,
         variační koeficient, rozptyl, medián, minimum, maximum, rozpětí, součet, celkem, počet,
         počet hodnot, statistika, souhrn
@@ -282,6 +283,18 @@ SUMMARIES = """
     cs: průměrně, průměrná, průměrné, průměrný, průměry, odchylka, směrodatné odchylky,
         variační rozpětí, nejmenší, největší, nejnižší, nejvyšší, minimální, maximální,
         minimální hodnota, maximální hodnota, počet měření
+"""
+
+AVERAGES = """
+    Ø, x̄, MW
+    en: mean, average, avg, ave, mean value, average value, arithmetic mean
+    de: Mittelwert, Mittel, Mittelw, Durchschnitt, arithmetisches Mittel
+    fr: moyenne, moy, valeur moyenne
+    es: media, promedio, valor medio, prom
+    it: media, valore medio, valor medio
+    pl: średnia, śr, wartość średnia
+    nl: gemiddelde, gem, gemiddelde waarde
+    cs: průměr, prům, průměrná hodnota, střední hodnota
 """
 
 MEANS = """

@@ -175,6 +175,12 @@ def spread_in(found: Attempt) -> Role | None:
     """Return the one sort of values, such as creep from the scribe, that the headings speak of."""
     lexicon = found.lexicon
     texts = [line.text for line in reversed(found.table.headings)]
+    used = [given.told for given in found.given.values()]
+    texts += [
+        f"{told.title.raw}: {told.value}"
+        for told in found.table.entries
+        if isinstance(told.value, str) and told not in used and not lexicon.fits(told.title)
+    ]
     texts += [found.table.seen.sheet or "", found.file.export.name.rpartition(".")[0]]
     for text in texts:
         exact = _distinct(

@@ -19,6 +19,7 @@ from tiecoat.tabular.objections import tell_what_is_wrong
 from tiecoat.tabular.records import Record, RecordReader
 from tiecoat.tabular.relations import MEASURED, Relations
 from tiecoat.tabular.spoken import told
+from tiecoat.tabular.summaries import means_as_one, other_means
 from tiecoat.tabular.values import ValueReader, as_array
 
 
@@ -69,6 +70,7 @@ class _Assembly:
         if self.values.export.fault_count:
             return
         self._count(records, columns)
+        self.values.remarks += means_as_one(self.found)
         yield from self._grouped(records, columns)
 
     # columns
@@ -109,7 +111,7 @@ class _Assembly:
             values = read.get(name, [blank] * len(records))
             if info.type == "str":
                 values = [self.found.word(name, value) for value in values]
-            if name in defaults and name not in read:
+            if name in defaults and name not in read and name != self.kind.counted:
                 values = [defaults[name]] * len(records)
             columns[name] = list(values)
         return columns
@@ -178,7 +180,11 @@ class _Assembly:
     # what belongs together
 
     def _count(self, records: Sequence[Record], columns: dict[str, list[Any]]) -> None:
-        """Number the determinations where the export does not; a sweep is one, of no number."""
+        """Number the determinations where the export does not; a sweep is one, of no number.
+
+        Those of a batch are told apart by their time too, so that a list which grows from day to
+        day numbers each as the list of its day did. Spots of a panel are others at each clock time.
+        """
         name = self.kind.counted
         if not name or any(value == value for value in columns[name]):  # noqa: PLR0124
             return
@@ -187,9 +193,21 @@ class _Assembly:
         for at, record in enumerate(records):
             if self._is_swept(columns, at):
                 continue
-            key = (record.batch, record.panel, *(columns[other][at] for other in others))
+            if not self._may_be_several(columns, at):
+                columns[name][at] = dict(self.kind.defaults).get(name, math.nan)
+                continue
+            moment = record.moment if self.kind.per == "batch" else None
+            own = (columns[other][at] for other in others)
+            key = (record.batch, record.panel, moment, *own)
             seen[key] = seen.get(key, 0) + 1
             columns[name][at] = float(seen[key])
+
+    def _may_be_several(self, columns: dict[str, list[Any]], at: int) -> bool:
+        """Tell whether several determinations of what a record is of are ordinary."""
+        if self.kind.counted_where is None:
+            return True
+        column, words = self.kind.counted_where
+        return columns[column][at] in words
 
     def _is_swept(self, columns: dict[str, list[Any]], at: int) -> bool:
         """Tell whether a record is a point of a sweep."""
@@ -213,6 +231,7 @@ class _Assembly:
         else:
             groups = [[at] for at in places]
         odd = self._odd(records, columns)
+        means = other_means(self.found)
         for group in groups:
             first = records[group[0]]
             yield Measurement(
@@ -228,6 +247,7 @@ class _Assembly:
                     *self.values.remarks,
                     *remarks(self.found),
                     *(odd[at] for at in group if at in odd),
+                    *(means[records[at].at] for at in group if records[at].at in means),
                 ),
             )
 

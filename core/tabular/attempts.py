@@ -33,6 +33,10 @@ class ColumnLook:
         self._mark, self._ids = mark, ids
         self.filled = [cell for cell in cells if not is_empty(cell)]
 
+    def of(self, cells: Sequence[Cell]) -> ColumnLook:
+        """Return a look at other cells in its place."""
+        return ColumnLook(cells, self._mark, self._ids)
+
     def _share(self, count: int) -> float:
         return count / len(self.filled) if self.filled else 0.0
 

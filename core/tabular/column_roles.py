@@ -94,6 +94,15 @@ def _in_units_of_time(lexicon: Lexicon, title: Title) -> Iterator[tuple[Role, Wo
     match = _UNITS_OF.match(title.name)
     unit = UNITS_OF_TIME.get(match["unit"].casefold()) if match and not title.unit else None
     since = bool(title.unit) and _SINCE.search(title.name) is not None
+    named = bool(title.unit) and any(
+        lexicon.closed[key].knows(Title(title.name, title.name))
+        for key in lexicon.kind.identity
+        if key in lexicon.closed
+    )  # such as salt spray [h]
+    for name in lexicon.kind.identity if named else ():
+        role = lexicon.roles[name]
+        if role.type == "float" and role.unit == "h" and scale(title.unit or "", "h") is not None:
+            yield role, WordFit(PARTLY, 0, None, None)
     for name in lexicon.kind.identity if unit or since else ():
         role = lexicon.roles[name]
         if role.type != "float" or scale(unit or title.unit or "", role.unit) is None:

@@ -202,3 +202,34 @@ def told_by_entry(found: Attempt) -> None:
         if len(set(columns)) < len(columns):
             del found.given[key]
     _told_by_column(found)
+
+
+def complete_what_is_shown(found: Attempt) -> None:
+    """Let a title that may belong to several words of a key belong to those that others show.
+
+    Such as the width of the scribe, from which delamination and corrosion are both measured.
+    """
+    for given in [one for one in found.spreads if one.place is not None]:
+        own = spread_of(given)
+        if not isinstance(own.value, str):
+            continue
+        others = [one for one in found.spreads if one.place != given.place]
+        shown = {
+            value
+            for one in others
+            for key, value in one.keys
+            if key == own.key and value != own.value
+        }
+        alike = [
+            Given(role, fit.level, given.place, hint=fit.unit)
+            for role, fit in found.lexicon.fits(found.titles[given.place or 0])
+            if fit.level == given.level
+            and role.spread is not None
+            and (role.spread.column, role.spread.key) == (own.column, own.key)
+            and role.spread.value in shown
+        ]
+        if alike and any(own.value == value for one in others for _, value in one.keys):
+            found.spreads += alike
+        elif alike:
+            at = found.spreads.index(given)
+            found.spreads[at : at + 1] = alike

@@ -24,6 +24,7 @@ from tiecoat.tabular.words import EXACT
 
 _LEAST = 2  # columns that make a wide table
 _NUMBER = re.compile(r"0*(?P<number>\d{1,4})\.?")
+_NAMED = re.compile(r"(?P<name>.*[^\W\d].*?)[\s_.#(no°]*?(?P<number>\d{1,2})\)?")
 _ENDS = "()[]:,;.–- "
 _Key = float | str
 
@@ -33,7 +34,7 @@ class _Said:
     """What the title of a column tells."""
 
     place: int
-    roles: list[Role] = field(default_factory=list)  # of its values, the best first
+    roles: list[Role] = field(default_factory=list)  # of its values, the best first, below a group
     keys: dict[str, _Key] = field(default_factory=dict)
     unit: str | None = None
     number: float | None = None  # of what, another part tells
@@ -179,25 +180,54 @@ def _all_said(found: Attempt, ids: IdLooks) -> Iterator[_Said]:
     for place, column in enumerate(found.table.seen.columns):
         if not found.contents[place].filled:
             continue
-        parts = _pieces(found, column.parts or (column.title,), ids)
+        parts = _pieces(found, place, column.parts or (column.title,), ids)
         if parts is None:
             continue
         said = _Said(place)
         for part in parts:
+            of_groups, said.roles = said.roles, []
             _tell(found, said, part, ids)
+            said.roles += of_groups  # what stands below a group tells more than the group
         yield said
 
 
-def _pieces(found: Attempt, parts: Sequence[str], ids: IdLooks) -> list[str] | None:
+def _pieces(found: Attempt, place: int, parts: Sequence[str], ids: IdLooks) -> list[str] | None:
     """Return the parts of a title; None if it is one that tells one thing."""
     if len(parts) > 1:
         return list(parts)
+    if (numbered := _name_and_number(found, place)) is not None:
+        return numbered
     words = parts[0].split()
     named = next((w for w in [parts[0], *words] if _id(found, w, ids)), None)
     if named is None:
         return None
     rest = " ".join(parts[0].replace(named, " ").split()).strip(_ENDS)
     return [named, rest] if rest else [named]
+
+
+def _name_and_number(found: Attempt, place: int) -> list[str] | None:
+    """Return the parts of a title such as `Width of corrosion 2`, whose name tells a closed key too.
+
+    Bare numbers behind such a title go on with its name: `Width of corrosion 1`, `2`, `3`.
+    """
+    name, first = found.titles[place].name.strip(), place
+    if name.isdigit():
+        while first > 0 and found.titles[first].name.strip().isdigit():
+            first -= 1
+    match = _NAMED.fullmatch(found.titles[first].name.strip())
+    if match is None or any(
+        fit.level == EXACT for _, fit in found.lexicon.fits(found.titles[first])
+    ):
+        return None
+    number = int(match["number"]) + place - first
+    if first != place and name != str(number):
+        return None
+    of = Title(found.titles[first].raw, match["name"], found.titles[first].unit)
+    exact = [role for role, fit in found.lexicon.fits(of) if fit.level == EXACT]
+    if not any(role.spread and isinstance(role.spread.value, str) for role in exact):
+        return None
+    unit = [of.unit] if of.unit else []
+    return [match["name"], str(number), *unit]
 
 
 def _id(found: Attempt, text: str, ids: IdLooks) -> str | None:

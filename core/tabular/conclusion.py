@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+from tiecoat.contract import words as shared
 from tiecoat.tabular.assumed import assume
 from tiecoat.tabular.attempts import BY_LOOK, BY_UNIT, TAUGHT, Attempt, Given, spread_of
 from tiecoat.tabular.column_fit import unit_said
 from tiecoat.tabular.general_words import is_general
+from tiecoat.tabular.plain_words import listed
 from tiecoat.tabular.spoken import speaks
 from tiecoat.tabular.spoken import told as told_in_texts
 from tiecoat.tabular.title_parts import parted
-from tiecoat.tabular.words import EXACT, PARTLY
+from tiecoat.tabular.words import EXACT, PARTLY, WordIndex
 
 _WORTH = {TAUGHT: 2.0, BY_LOOK: 0.5, EXACT: 2.0, PARTLY: 1.3, BY_UNIT: 0.7}
 _HEADED = 0.8  # of the score
+_COUNTED: WordIndex[str] = WordIndex()  # readings side by side, whatever they are of
+_COUNTED.add(listed(shared.COUNTED), "counted", numbered=True)
 
 
 def available(found: Attempt) -> set[str]:
@@ -77,12 +81,14 @@ def conclude(found: Attempt) -> None:
     sources = {source.name for source in kind.sources}
     shown = shown_by | (feeding & sources)
     found.score += _HEADED if _headed(found, shown) else 0.0
-    found.shown = (
+    told = [
+        _told_of(found, given)
+        for given in found.spreads
+        if given.role.name in shown or given.role.name in infos
+    ]
+    found.shown = all(told) and (
         any(given.role.name in shown and _tells(found, given) for given in own)
-        or any(
-            (given.role.name in shown or given.role.name in infos) and _told_of(found, given)
-            for given in found.spreads
-        )
+        or bool(told)
         or _lists_each_once(found, shown)
         or _tells_every_key(found)
     )
@@ -125,7 +131,10 @@ def _tells(found: Attempt, given: Given) -> bool:
 def _told_of(found: Attempt, given: Given) -> bool:
     """Tell whether a title of a wide layout is more than a number, or something speaks of it."""
     place = given.place
-    if place is None or not found.titles[place].name.strip(" .#").isdigit():
+    if place is None:
+        return True
+    title = found.titles[place]
+    if not (title.name.strip(" .#").isdigit() or _COUNTED.knows(title)):
         return True
     if spread_of(given).value is not None or found.titles[place].unit:
         return True

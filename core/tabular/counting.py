@@ -3,18 +3,62 @@
 from __future__ import annotations
 
 import itertools
+import re
 
+from tiecoat.dialect.delimited import Cell
 from tiecoat.dialect.units import understand
 from tiecoat.tabular.attempts import TAUGHT, Attempt, ColumnLook, Given
+from tiecoat.tabular.facts import is_empty
 from tiecoat.tabular.general_words import is_general
+from tiecoat.tabular.title_parts import Title
 from tiecoat.tabular.words import EXACT
+
+_NAMED = re.compile(r"(?P<name>[^\W\d].*?)[\s.:_#-]*(?P<number>\d{1,3})")
 
 
 def number_determinations(found: Attempt) -> None:
     """Settle which column tells the determinations of one panel apart."""
     if found.lexicon.kind.counted is not None:
+        _numbers_in_words(found)
         _number_is_count(found)
         _begins_anew(found)
+
+
+def _numbers_in_words(found: Attempt) -> None:
+    """Take the numbers of a column that names each determination: Det. 1, Det. 2, 3. Messung."""
+    counted = found.lexicon.kind.counted or ""
+    others = {one.place for name, one in found.given.items() if name != counted}
+    taken = others | {one.place for one in found.spreads}
+    given = found.given.get(counted)
+    for place, content in enumerate(found.contents):
+        if place in taken or content.is_numeric or not content.filled:
+            continue
+        if given is not None and place != given.place:
+            continue
+        numbers = [None if is_empty(cell) else _named(found, cell) for cell in content.cells]
+        if numbers.count(None) == len(numbers) - len(content.filled):
+            texts = ["" if number is None else f"{number:g}" for number in numbers]
+            found.contents = [*found.contents]
+            found.contents[place] = content.of(texts)
+            found.given[counted] = given or Given(found.lexicon.roles[counted], EXACT, place)
+            found.untaken = [other for other in found.untaken if other != place]
+            return
+
+
+def _named(found: Attempt, cell: Cell) -> float | None:
+    """Return the number of the determination that a cell names, such as `Det. 2`; else None."""
+    if not isinstance(cell, str):
+        return None
+    counted = found.lexicon.kind.counted
+    for role, fit in found.lexicon.fits(Title(cell, cell.strip())):
+        if fit.number is not None and role.spread is not None and role.spread.key == counted:
+            return fit.number
+    match = _NAMED.fullmatch(cell.strip())
+    name = Title(match["name"], match["name"]) if match else None
+    known = name and any(
+        role.name == counted and fit.level == EXACT for role, fit in found.lexicon.fits(name)
+    )
+    return float(match["number"]) if match and known else None
 
 
 def _number_is_count(found: Attempt) -> None:
@@ -25,11 +69,11 @@ def _number_is_count(found: Attempt) -> None:
     if found.lexicon.kind.unique:
         return  # it may be that of the points of a sweep
     content = found.contents[number.place]
-    panel = found.given.get("panel")
+    owner = found.given.get(found.lexicon.kind.per)
     several = (
-        panel is not None
-        and panel.place is not None
-        and len(set(map(str, found.contents[panel.place].filled))) > 1
+        owner is not None
+        and owner.place is not None
+        and len(set(map(str, found.contents[owner.place].filled))) > 1
     )
     values = _values(content)
     if values and min(values) <= 1 and (_repeats(content) or not several):

@@ -20,6 +20,12 @@ _ENTRY_LETTERS = 5  # of a word that may be a part of an entry's name
 _LABEL_LETTERS, _LABEL_WORDS = 24, 3
 _AMOUNT = re.compile(r"\d\s*[%‰°]|\d\s+[^\W\d_]")
 _IDS = ("panel", "batch")
+_OF_A_THING = re.compile(
+    r"(?:^|[\s\-.])(?:no|nr|num|núm|n|č|cis|number|nummer|numéro|número|numero|numer|číslo|id)"
+    r"\s?[.°º]?$|[n#]\s?[°º]$|#$",
+    re.IGNORECASE,
+)
+_CONDITION = re.compile(r"[\s,(]+(?:at|bei|à|a|przy|w|bij|při|@)\s*\d+(?:[.,]\d+)?\s*°?\s*[CF]\)?$")
 
 
 def take_entries(found: Attempt, ids: IdLooks) -> None:
@@ -38,7 +44,7 @@ def take_entries(found: Attempt, ids: IdLooks) -> None:
         if ids.is_batch(told.value) or (lexicon.kind.shared and ids.are_batches(told.value)):
             _give(found, Given(lexicon.roles["batch"], BY_LOOK, told=told))
             continue
-        fits = sorted(lexicon.fits(told.title), key=lambda fit: fit[0].sort != "spread")
+        fits = sorted(_fits(lexicon, told), key=lambda fit: fit[0].sort != "spread")
         sure = any(fit.level == EXACT for _, fit in fits)
         completed = False
         for role, fit in fits:
@@ -46,7 +52,13 @@ def take_entries(found: Attempt, ids: IdLooks) -> None:
                 break
             unit = told.unit or told.title.unit
             fitting = unit is None or not role.unit or scale(unit, role.unit) is not None
-            if role.sort == "spread" and fit.level == EXACT and fitting and _completes(found, role):
+            if (
+                role.sort == "spread"
+                and fit.level == EXACT
+                and fitting
+                and _can_be_told(lexicon, told, role, fit)
+                and _completes(found, role)
+            ):
                 found.spreads.append(Given(role, fit.level, told=told, number=fit.number))
                 completed = True
                 continue
@@ -73,6 +85,15 @@ def _give_taught(found: Attempt, told: ToldEntry, take: Take) -> None:
     title = found.taught.taught(told.title)
     own = replace(told, title=title, unit=take.unit or told.unit)
     _give(found, Given(found.lexicon.roles[take.role], TAUGHT, told=own))
+
+
+def _fits(lexicon: Lexicon, told: ToldEntry) -> list[tuple[Role, WordFit]]:
+    """Return what an entry may be, also without the temperature that its name tells of it."""
+    fits = lexicon.fits(told.title)
+    name = _CONDITION.sub("", told.title.raw.strip(" :="))
+    if name == told.title.raw.strip(" :=") or any(fit.level == EXACT for _, fit in fits):
+        return fits
+    return lexicon.fits(replace(told.title, name=name)) or fits
 
 
 def _completes(found: Attempt, role: Role) -> bool:
@@ -123,6 +144,8 @@ def _can_be_told(lexicon: Lexicon, told: ToldEntry, role: Role, fit: WordFit) ->
         return True
     if role.type == "complex":
         return is_complex(value)
+    if role.unit and _OF_A_THING.search(told.title.name):
+        return False  # the number that a pycnometer has
     if isinstance(value, str):
         if not any(c.isdigit() for c in value):
             return False

@@ -115,7 +115,11 @@ def _cell_by_cell(
             continue
         following = cells[place + 1] if place + 1 < len(cells) else None
         if following is not None and (
-            match or known(name) or every or (place == 0 and len(cells) <= 3)
+            match
+            or known(name)
+            or every
+            or (place == 0 and len(cells) <= 3)
+            or _is_amount(cells[place : place + 3])
         ):
             after = cells[place + 2] if place + 2 < len(cells) else None
             if grid is not None and grid.delimiter == "," and _digits(following) and _digits(after):
@@ -130,6 +134,14 @@ def _cell_by_cell(
             place += 3 if unit is not None and beside else 2
             continue
         place += 1
+
+
+def _is_amount(cells: Sequence[Cell]) -> bool:
+    """Tell whether cells are a name, a number and its unit."""
+    if len(cells) < 3 or not isinstance(cells[2], str):
+        return False
+    unit = plain_unit(cells[2].strip("[](){} "))
+    return not valuelike(cells[0]) and valuelike(cells[1]) and unit not in (None, "")
 
 
 def once(pairs: Iterator[_TellsOf]) -> list[_TellsOf]:
@@ -187,7 +199,8 @@ def _parts_clock(match: re.Match[str]) -> bool:
 def _own_name(name: str, known: Known) -> str:
     """Return the name of an entry without what stands before it: `Salt spray, panels in`."""
     last = name.rpartition(", ")[2]
-    return last if last != name and not known(name) and known(last) else name
+    own = last != name and not known(name) and known(last) and not valuelike(last)
+    return last if own else name
 
 
 def _digits(cell: Cell | None) -> bool:

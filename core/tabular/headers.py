@@ -28,7 +28,9 @@ from tiecoat.tabular.title_parts import parted
 _ID = re.compile(r"(?=.*\d)(?=.*[^\W\d_])[\w./-]{5,}")
 _LONE_ENTRY = re.compile(r"=|\.{3,}")
 _LETTER = re.compile(r"[^\W\d_]")
+_HOURS = re.compile(r"[1-9]\d{3,4}")  # of long exposures, below a group
 _TITLE_ROWS = 3
+_PAIRS = 4  # cells of two names with their values
 _WORD_FROM = 3  # letters of a title that stands above a lone id
 
 
@@ -74,7 +76,7 @@ class HeaderFinder:
 
     def at(self, index: int, present: TitlesSeen) -> tuple[TitlesSeen, int] | None:
         """Return the header that begins here, if one does, and the index of the row after it."""
-        if not self._titular(present, self.rows[index]):
+        if not self._titular(present, self.rows[index]) or self._pairs(index):
             return None
         title_rows, place = [index], index + 1
         units: Sequence[Cell] | None = None
@@ -108,10 +110,33 @@ class HeaderFinder:
                 return None
         else:
             return None
-        title_rows = self._title_rows(title_rows)
+        title_rows = self._title_rows(title_rows, self.rows[place])
         if title_rows[0] != index or not self._under(place, title_rows):
             return None
         return self._header_of(title_rows, units, self.rows[place]), place
+
+    def _pairs(self, index: int) -> bool:
+        """Tell whether a row holds two names, each with its value beside it: a line of a form.
+
+        `Panel | RB-001-1 | | Temperature | 23.1 °C`; below it stands another name, or nothing.
+        """
+        row = self.rows[index]
+        filled = [n for n, cell in enumerate(row) if cell != ""]
+        below = next((cell for cell in (self.rows[index + 1 :] or [[]])[0] if cell != ""), "")
+        if len(filled) < _PAIRS or not (below == "" or self.cells.names_column(below)):
+            return False
+        first, second, *rest = filled
+        if second != first + 1 or not self.cells.names_column(row[first]):
+            return False
+        named = [
+            n
+            for n in rest
+            if self.cells.sort(cell := row[n]) == "text"
+            and isinstance(cell, str)
+            and not is_unit(cell)
+            and n + 1 in rest
+        ]
+        return self.cells.is_value(row[second]) and bool(named)
 
     def _below_groups(self, upper: int, place: int) -> bool:
         """Tell whether a row of values tells the columns apart that groups in the row above span."""
@@ -124,7 +149,8 @@ class HeaderFinder:
 
     def _may_title(self, cell: Cell) -> bool:
         """Tell whether a value may stand in a title: a whole number, an amount; no id, no day."""
-        return self.cells.sort(cell) == "value" and not is_no_title(cell)
+        hours = _HOURS.fullmatch(f"{cell:g}" if isinstance(cell, float) else str(cell))
+        return self.cells.sort(cell) == "value" and (bool(hours) or not is_no_title(cell))
 
     def _remark(self, index: int, place: int, filled: Sequence[int]) -> bool:
         """Tell whether a row below titles, that have no sign of a comment, is a lone comment."""
@@ -186,8 +212,11 @@ class HeaderFinder:
             return False  # a row of texts below titles that are words of the trade is no header
         return 2 * len(words) >= len(filled) or (bool(named) and len(filled) > 1)
 
-    def _title_rows(self, rows: list[int]) -> list[int]:
-        """Return those of some rows of texts that make the header: the last, and what groups it."""
+    def _title_rows(self, rows: list[int], first: Sequence[Cell]) -> list[int]:
+        """Return those of some rows of texts that make the header: the last, and what groups it.
+
+        And what titles columns that the last leaves without one, where the first row has values.
+        """
         kept = [rows[-1]]
         for upper in reversed(rows[:-1]):
             above, below = self.rows[upper], self.rows[kept[0]]
@@ -197,6 +226,11 @@ class HeaderFinder:
             if len(sparse) < 2 and sparse[:1] == [0] and 0 in wide:
                 break
             if upper in self.grouping:
+                kept.insert(0, upper)
+                continue
+            titled = {n for m in kept for n, cell in enumerate(self.rows[m]) if cell != ""}
+            alone = [n for n in sparse if n not in titled and n < len(first) and first[n] != ""]
+            if len(alone) > 1 and set(wide) - set(sparse):
                 kept.insert(0, upper)
                 continue
             if self.cells.like_an_entry(above, sparse) and len(wide) != len(sparse):

@@ -93,14 +93,20 @@ class Lexicon:
             yield role, [*(listed(self.kind.beside) if role is _BESIDE else ()), *own]
 
     @cached_property
+    def results(self) -> set[str]:
+        """Return the columns that the kind is about, as far as it says so."""
+        return set(self.kind.shown_by) or {relation.gives for relation in self.kind.relations}
+
+    @cached_property
     def only_value(self) -> str | None:
         """Return the one number that each determination of the kind is about, if it is one."""
+        results = self.results
         names = [
             name
             for name, info in self.infos.items()
             if info.type == "float"
             and name not in self.kind.identity
-            and (name in self.kind.shown_by if self.kind.shown_by else not info.nullable)
+            and (name in results if results else not info.nullable)
         ]
         return names[0] if len(names) == 1 else None
 

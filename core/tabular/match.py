@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from tiecoat.dialect.numbers import DecimalMark
 from tiecoat.tabular.across import take_across
 from tiecoat.tabular.attempts import TAUGHT, Attempt, ColumnLook, Given
-from tiecoat.tabular.columns_given import give_columns, told_by_entry
+from tiecoat.tabular.columns_given import complete_what_is_shown, give_columns, told_by_entry
 from tiecoat.tabular.composed import take_composed
 from tiecoat.tabular.conclusion import conclude
 from tiecoat.tabular.entries_given import take_entries
@@ -80,6 +80,7 @@ def attempt(
     take_ids(found, ids)
     if not take_composed(found, ids):
         take_across(found)
+    complete_what_is_shown(found)
     take_general_value(found)
     take_result_of_its_unit(found)
     conclude(found)

@@ -4,26 +4,18 @@ from __future__ import annotations
 
 import math
 
-from tiecoat.contract import words as shared
 from tiecoat.dialect.units import scale
 from tiecoat.reasons import Reason
-from tiecoat.tabular.attempts import TAUGHT, Attempt
+from tiecoat.tabular.attempts import Attempt
 from tiecoat.tabular.cell_texts import shown
 from tiecoat.tabular.lexicon import Role
 from tiecoat.tabular.other_ids import tell_other_panel
-from tiecoat.tabular.plain_words import listed
 from tiecoat.tabular.spoken import told_amount, word_above
+from tiecoat.tabular.summaries import tell_means
 from tiecoat.tabular.told_entries import ToldEntry
 from tiecoat.tabular.values import ValueReader
-from tiecoat.tabular.words import EXACT, WordIndex
+from tiecoat.tabular.words import EXACT
 
-_MEANS: WordIndex[str] = WordIndex()
-_MEANS.add(listed(shared.MEANS), "mean")
-_EXTREMES: tuple[WordIndex[str], ...] = (WordIndex(), WordIndex())
-for _index, _words in zip(_EXTREMES, (shared.LEAST, shared.MOST), strict=True):
-    _index.add(listed(_words), "extreme")
-_SEVERAL: WordIndex[str] = WordIndex()
-_SEVERAL.add(listed(shared.SEVERAL), "several")
 _ROUNDED = 0.02  # that the same value may differ by where it is shown in two units
 _ENOUGH = 3  # values that tell by their look that they count up
 
@@ -96,54 +88,12 @@ def _same_twice(found: Attempt, role: Role, first: int, second: int) -> bool:
     return units[0] != units[1] and all(math.isclose(a, b, rel_tol=_ROUNDED) for a, b in pairs)
 
 
-def _tell_means(found: Attempt) -> None:
-    """Note where what is read as single determinations is a mean of some, by its title."""
-    kind = found.lexicon.kind
-    if kind.counted is None:
-        return
-    for name in kind.shown_by:
-        given = found.given.get(name)
-        if given is None or given.place is None or given.level >= TAUGHT:
-            continue
-        title = found.titles[given.place]
-        summed_up = _beside_extremes(found) or _beside_several(found)
-        if summed_up or _MEANS.all_spoken_of(title.name):
-            found.file.export.fault(
-                Reason.INCONSISTENT,
-                found.table.seen.header_row,
-                title.raw,
-                "a mean or another summary of several determinations, by its title or those beside it",
-                f"each determination by itself, told apart by {_called(found, kind.counted)}",
-                sheet=found.table.seen.sheet,
-            )
-
-
-def _beside_extremes(found: Attempt) -> bool:
-    """Tell whether every row shows its own least and most, and no row has a number of its own."""
-    if found.lexicon.kind.counted in found.given:
-        return False
-    return all(
-        any(
-            index.knows(title) and len(content.filled) == len(content.cells)
-            for title, content in zip(found.titles, found.contents, strict=True)
-        )
-        for index in _EXTREMES
-    )
-
-
-def _beside_several(found: Attempt) -> bool:
-    """Tell whether every row shows of how many values it is, and no row has a number of its own."""
-    return found.lexicon.kind.counted not in found.given and any(
-        content.is_numeric and _SEVERAL.knows(title) and min(content.numbers.values) > 1
-        for title, content in zip(found.titles, found.contents, strict=True)
-    )
-
-
 def _tell_contradictions(found: Attempt) -> None:
     """Note where a heading, or another entry, says something else than what is read."""
     values = ValueReader(found)
     _tell_swapped(found)
-    _tell_means(found)
+    tell_means(found)
+    _tell_of_no_word(found)
     _tell_other_word(found)
     tell_other_panel(found)
     for name, given in found.given.items():
@@ -193,14 +143,83 @@ def _tell_lacking(found: Attempt, name: str) -> None:
                 sheet=entry.sheet,
             )
             return
+    missing = _followed_from(found, name) or [name]
+    which = _of_which(found, name)
     export.fault(
         Reason.MISSING_COLUMN,
         seen.header_row,
-        None,
-        f"nothing for {_called(found, name)}",
-        "a column or an entry for it, or an answer (tiecoat learn)",
+        found.titles[which[0]].raw if which else None,
+        f"nothing that says of which: {' or '.join(which[1])}"
+        if which
+        else f"nothing for {' or '.join(_called(found, each) for each in missing)}",
+        f"one of them in the title, or as the answer for {name} (tiecoat learn)"
+        if which
+        else "a column or an entry for it, or an answer (tiecoat learn)",
         sheet=seen.sheet,
     )
+
+
+def _followed_from(found: Attempt, name: str) -> list[str]:
+    """Return the columns from which a word would follow, of those that fit the results shown.
+
+    A viscosity without its method lacks the shear rate; an efflux time would stand in its place.
+    """
+    lexicon = found.lexicon
+    if lexicon.infos[name].type != "str" if name in lexicon.infos else True:
+        return []
+    shown = set(found.given) & set(lexicon.kind.shown_by)
+    return [
+        need
+        for relation in lexicon.kind.relations
+        if relation.gives == name and len(relation.needs) == 1
+        for need in relation.needs
+        if need in lexicon.infos and not (shown and need in lexicon.kind.shown_by)
+    ]
+
+
+def _of_which(found: Attempt, name: str) -> tuple[int, list[str]] | None:
+    """Return a column that may be of several words of a closed key, which nothing tells; and these.
+
+    Such as a creep from the scribe: of delamination, or of corrosion?
+    """
+    for given in found.given.values():
+        if given.place is not None and given.role.sort == "column":
+            words = _words_of(found, given.role.name, name)
+            if len(words) > 1:
+                return given.place, words
+    return None
+
+
+def _words_of(found: Attempt, column: str, key: str) -> list[str]:
+    """Return the words of a key of which a column may be, if it may not be of all."""
+    spreads = [s for s in found.lexicon.kind.spreads if s.key == key and isinstance(s.value, str)]
+    own = dict.fromkeys(str(s.value) for s in spreads if s.column == column)
+    return [*own] if len(own) < len({s.value for s in spreads}) else []
+
+
+def _tell_of_no_word(found: Attempt) -> None:
+    """Note a column that may be of several words of a key, beside others that are of other words.
+
+    Creep from a scribe beside rust and blisters: nothing says of which of the two it is.
+    """
+    told: dict[str, set[object]] = {}
+    for spread in found.spreads:
+        for key, value in spread.keys:
+            told.setdefault(key, set()).add(value)
+    for given in found.given.values():
+        if given.place is None or given.role.sort != "column":
+            continue
+        for key, values in told.items():
+            words = _words_of(found, given.role.name, key)
+            if words and not values & set(words):
+                found.file.export.fault(
+                    Reason.INCONSISTENT,
+                    found.table.seen.header_row,
+                    found.titles[given.place].raw,
+                    f"nothing that says of which: {' or '.join(words)}",
+                    "a title that names one of them, or an answer for this column (tiecoat learn)",
+                    sheet=found.table.seen.sheet,
+                )
 
 
 def _called(found: Attempt, name: str) -> str:

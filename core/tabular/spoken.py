@@ -28,6 +28,10 @@ _SAMPLES = re.compile(
     r"\b(?:samples?|proben?|échantillons?|muestras?|campion[ei]|prób(?:ka|ki|ek)|monsters?|vzork[uy]?|vzorek)\b",
     re.IGNORECASE,
 )
+_THINNED = re.compile(  # a share of thinner makes an amount beside it none of the room's climate
+    r"dilu|verdünn|thinn|solvent|solvant|diluy|disolv|rozcień|rozcienc|zředě|ředidl|verdun",
+    re.IGNORECASE,
+)
 _CLAUSE = re.compile(r"[,;:()]\s*")
 _AND = re.compile(r"\s(?:and|und|et|y|oraz|plus)\s")  # what stands behind it is another thing
 _TREATED = re.compile(  # at an amount that is none of measuring
@@ -171,13 +175,14 @@ def _of_the_sample(found: Attempt, role: Role, text: str) -> bool:
         and other.unit
         and scale(other.unit, role.unit) is not None
     ]
-    if others or "%" in text or _TREATED.search(text):
+    if others or _TREATED.search(text) or ("%" in text and not _THINNED.search(text)):
         return False
     ids = [re.compile(one, re.IGNORECASE) for one in (habits.panel_ids, habits.batch_ids)]
     words = [word.strip("()[]:,;") for word in text.split()]
     return (
         any(one.fullmatch(word) for one in ids for word in words)
         or _SAMPLES.search(text) is not None
+        or _THINNED.search(text) is not None
         or any(lexicon.told_in(name, text) is not None for name in lexicon.closed)
         or any(lexicon.speaks_of(lexicon.roles[name], text) for name in _results(lexicon))
     )
@@ -235,10 +240,15 @@ def speaks(found: Attempt, role: Role) -> bool:
     texts += [title.raw for title in found.titles]
     texts = [text for text in texts if not is_general(text)]
     return any(
-        r.name == role.name
+        r.name == role.name and not _only_counts(r)
         for text in texts
         for r, _ in found.lexicon.fits(Title(text, text)) + found.lexicon.fits(parted(text))
     ) or any(found.lexicon.speaks_of(role, text) or _inflected(found, role, text) for text in texts)
+
+
+def _only_counts(role: Role) -> bool:
+    """Tell whether a role is that of readings side by side, whatever they are of: `Reading 2`."""
+    return role.spread is not None and role.spread.value is None and not role.spread.words
 
 
 def _inflected(found: Attempt, role: Role, text: str) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -11,10 +12,20 @@ from tiecoat.tabular.lexicon import Lexicon, Role
 from tiecoat.tabular.title_parts import Title, parted, readings
 from tiecoat.tabular.words import EXACT
 
+_SYMBOL_AND_NUMBER = re.compile(r"(?P<symbol>[^\W\d_]{1,3})[\s_]?(?P<number>\d{1,2})")
+
 
 def by_legend(lexicon: Lexicon, file: File, title: Title) -> Title:
-    """Return a title of a few letters by what a line of the file says that they are: d = width."""
+    """Return a title of a few letters by what a line of the file says that they are: d = width.
+
+    Also where numbers tell several of it apart: d1, d2, d3.
+    """
     said = file.legend.get(title.name)
+    match = _SYMBOL_AND_NUMBER.fullmatch(title.name) if said is None else None
+    if match is not None and (of_symbol := file.legend.get(match["symbol"])):
+        if lexicon.fits(Title(title.raw, of_symbol)):
+            return replace(title, name=f"{of_symbol} {match['number']}")
+        return title
     named = replace(title, name=said) if said else title
     return named if said and lexicon.fits(named) else title
 

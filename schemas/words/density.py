@@ -265,6 +265,28 @@ UNCERTAINTY_G_CM3 = """
         nejistota typu A
 """
 
+DETERMINATION = """
+    en: determination, determination no, test, test no, replicate, replicate no, repeat, repeat no,
+        run, run no, measurement, measurement no, reading, reading no, filling, filling no, trial,
+        trial no, test number, det, det no, rep, rep no, parallel, number of determination
+    de: Bestimmung, Bestimmung Nr, Bestimmungsnr, Einzelbestimmung, Einzelwert, Versuch, Versuch Nr,
+        Messung, Messung Nr, Einzelmessung, Wiederholung, Wiederholung Nr, Füllung, Füllung Nr,
+        Doppelbestimmung, Parallele, Wdh, Wdh Nr, Best Nr, Mess Nr
+    fr: détermination, détermination no, essai, essai no, n° d'essai, essai n°, mesure, mesure no,
+        n° de mesure, mesure n°, répétition, répétition no, répétition n°, remplissage,
+        détermination n°, n° de détermination
+    es: determinación, determinación no, determinación núm, ensayo, ensayo no, n.º de ensayo,
+        medida, medida no, medición, medición no, réplica, repetición, n.º determinación, llenado
+    it: determinazione, determinazione n, prova, prova n, n. prova, misura, misura n, n. misura,
+        misurazione, replica, ripetizione, riempimento
+    pl: oznaczenie, oznaczenie nr, nr oznaczenia, pomiar, pomiar nr, nr pomiaru, próba, próba nr,
+        nr próby, powtórzenie, powtórzenie nr, nr powtórzenia, napełnienie
+    nl: bepaling, bepaling nr, bepaling no, meting, meting nr, proef, proef nr, herhaling,
+        herhaling nr, vulling
+    cs: stanovení, stanovení č, č. stanovení, měření, měření č, č. měření, zkouška, zkouška č,
+        opakování, opakování č, pokus, pokus č, plnění
+"""
+
 MASS_FULL_G = """
     m plein, m voll, m pieno, m lleno, m vol, m plny, m pełny
     m2, m full, m gross, mf, m filled
@@ -363,7 +385,7 @@ BESIDE = """
         frequency of oscillation, air content, entrapped air, air, deviation, room temperature,
         ambient temperature, humidity, relative humidity, pressure, vacuum pressure, method,
         standard, target, limit, nominal, specification, mean, average, sd, std dev,
-        standard deviation, repeat, balance, air buoyancy, solids
+        standard deviation, balance, air buoyancy, solids
     de: relative Dichte, Dichteverhältnis, Viskosität, Schwingungsdauer, Luftgehalt, Abweichung,
         Raumtemperatur, Umgebungstemperatur, Luftfeuchte, relative Feuchte, Druck, Luftdruck,
         Methode, Norm, Sollwert, Grenzwert, Mittelwert, Standardabweichung, Waage, Auftrieb,

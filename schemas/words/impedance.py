@@ -91,6 +91,29 @@ AREA_CM2 = """
         aktivní plocha, plocha vzorku, smáčená plocha, ponořená plocha, kontaktní plocha
 """
 
+CELL_DIAMETER_MM = """
+    Ø cell, d cell, D cell, Ø cella, Ø cely, Ø Zelle, Ø cellule, Ø celda
+    en: cell diameter, diameter of the cell, inner diameter of the cell, cell inner diameter,
+        inside diameter of the cell, cell inside diameter, internal diameter of the cell,
+        diameter of the exposed area, exposed diameter, exposed area diameter, wetted diameter,
+        diameter of the wetted area, diameter of the opening, opening diameter, cell bore
+    de: Zelldurchmesser, Durchmesser der Zelle, Innendurchmesser der Zelle, Zellinnendurchmesser,
+        Innendurchmesser Zelle, Zelle innen Ø, Durchmesser der Messfläche, Durchmesser Messfläche,
+        Durchmesser der Prüffläche, Durchmesser der Öffnung, Öffnungsdurchmesser
+    fr: diamètre de la cellule, diamètre intérieur de la cellule, diamètre de cellule,
+        diamètre exposé, diamètre de la surface exposée, diamètre de l'ouverture,
+        diamètre intérieur cellule, diamètre cellule, diamètre mouillé
+    es: diámetro de la celda, diámetro interior de la celda, diámetro de celda, diámetro expuesto,
+        diámetro interno de la celda, diámetro del área expuesta, diámetro de la abertura
+    it: diametro della cella, diametro interno della cella, diametro cella, diametro interno cella,
+        diametro esposto, diametro dell'area esposta, diametro dell'apertura
+    pl: średnica celi, średnica wewnętrzna celi, wewnętrzna średnica celi, średnica otworu celi,
+        średnica powierzchni badanej
+    nl: celdiameter, diameter van de cel, binnendiameter van de cel, binnendiameter cel,
+        diameter van het blootgestelde oppervlak, diameter van de opening
+    cs: průměr cely, vnitřní průměr cely, průměr exponované plochy, průměr otvoru cely
+"""
+
 THICKNESS_UM = """
     DFT, d film, TSD, EPS, FT, d DFT
     en: thickness, film thickness, dry film thickness, dry film, coating thickness, paint thickness,
@@ -292,6 +315,15 @@ Z_COMPLEX = """
 """
 
 BESIDE = """
+    Eocp, E ocp, Ecorr, E corr, Ecor
+    en: rest potential, corrosion potential, free corrosion potential, open-circuit voltage
+    de: Ruhepotenzial, Korrosionspotential, freies Korrosionspotential, Potenzial, Leerlaufpotential
+    fr: potentiel de corrosion, potentiel d'abandon, potentiel de repos
+    es: potencial de corrosión, potencial libre, potencial de reposo
+    it: potenziale di corrosione, potenziale libero, potenziale di riposo
+    pl: potencjał spoczynkowy, potencjał korozyjny
+    nl: corrosiepotentiaal, vrije corrosiepotentiaal
+    cs: klidový potenciál, korozní potenciál, potenciál naprázdno
     E, Edc, E dc, V, Vdc, U, Udc, I, Idc, I dc, Iac, I ac, Eac, E ac, Vac, Uac, OCP, Eoc, E oc, Cp,
     Cs, C, C',
     C'', Re C, Im C, |C|, tan delta, tan δ, D, Q, ε', ε'', ε, εr, THD, chi2, χ², t, T
@@ -337,3 +369,10 @@ BESIDE = """
         proudový rozsah, čas, teplota, kapacita, permitivita, ztrátový činitel, chyba, měřicí bod,
         šum, elektrolyt, vodivost elektrolytu, referenční elektroda
 """
+
+# potentials, each against the reference electrodes of the trade
+BESIDE += ", ".join(
+    f"{name} vs {reference}"
+    for name in ("OCP", "E", "Eoc", "E oc", "Eocp", "Ecorr", "E corr", "potential", "Potential")
+    for reference in ("SCE", "Ag/AgCl", "SHE", "NHE", "MSE", "GKE", "ECS", "ref", "reference")
+)

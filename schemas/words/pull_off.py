@@ -42,7 +42,7 @@ DOLLY_DIAMETER_MM = """
         Zylinderdurchmesser, Prüfzylinder, Stempel Ø, Durchmesser des Stempels, Durchm,
         Stempel-Durchmesser, Stempel d, Prüfstempel Ø, Stempeldurchm, Durchmesser Stempel,
         Durchmesser Prüfstempel, Stempeldm
-    fr: plots, pions,
+    fr: plots, pions, pastilles, pastille, diamètre de la pastille, diamètre pastille, Ø pastille,
         plot, diamètre, diamètre du plot, diamètre plot, diam plot, diamètre du pion, diamètre pion,
         cylindre d'essai, diamètre du cylindre, taille du plot, Ø du plot, diam. du plot, plot Ø,
         diamètre de plot, pion Ø

@@ -220,6 +220,8 @@ _ISO_CUP = """
         cs: pohárek ISO {0}, pohárek ISO {0} mm, výtokový pohárek ISO {0} mm
 """.replace("ISO {0} mm = ", "ISO 2431 {0} mm = ")
 
+# the cup by which the standard calls itself: ASTM D1200, Standard Test Method for Viscosity by Ford
+# Viscosity Cup; a trade term, and no product
 _ASTM_CUP = """
     ASTM D1200 no. {0} = ASTM D1200 {0}, ASTM D1200-{0}, D1200 no {0}, D1200 {0},
         ASTM cup {0}, ASTM cup no {0}, ASTM D1200 cup {0}, ASTM no {0}, ASTM D 1200 no {0},

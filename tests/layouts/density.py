@@ -43,6 +43,9 @@ class Bench:
         if maker.chance(0.2):
             self.fields["uncertainty"] = maker.field("density.uncertainty", self.unit)
             self.fields["uncertainty"].unit = self.fields["density"].unit
+        self.repeated = maker.chance(0.25)
+        if self.repeated and maker.chance(0.5):
+            self.fields["determination"] = maker.field("density.determination")
         few = self.unit.factor == 1e-3
         self.decimals = dice.choice((0, 1)) if few else dice.choice((3, 4))
 
@@ -59,6 +62,10 @@ class Bench:
         if self.maker.chance(0.15):
             found.append(("water", 0))
         return [(state, Number(str(elapsed))) for state, elapsed in found]
+
+    def repeats(self) -> int:
+        """Draw how often the same is measured."""
+        return self.maker.dice.choice((1, 2, 3)) if self.repeated else 1
 
     def reading(self, batch: Batch, state: str, elapsed: Number) -> Row:
         """Return a reading as printed, and what it says."""
@@ -98,12 +105,16 @@ def draft(dice: Random, language: str) -> Draft:
             constants["temperature"] = temperature
         rows = []
         for state, elapsed in bench.states():
-            row, said = bench.reading(batch, state, elapsed)
-            if temperature_in_rows:
-                row["temperature"] = temperature = bench.temperature()
-            rows.append(row)
-            said["temperature_c"] = bench.temperature_unit.back(temperature)
-            truth.append(said | stamp.truth(at))
+            for determination in range(1, bench.repeats() + 1):
+                row, said = bench.reading(batch, state, elapsed)
+                if temperature_in_rows:
+                    row["temperature"] = temperature = bench.temperature()
+                if "determination" in bench.fields:
+                    row["determination"] = Number(str(determination))
+                rows.append(row)
+                said["temperature_c"] = bench.temperature_unit.back(temperature)
+                said["determination"] = float(determination)
+                truth.append(said | stamp.truth(at))
         groups.append(Group(constants, rows))
     shapes = ("flat", "blocks", "sheets", "records", "transposed")
     found = Draft("density", "density", language, fields, groups, truth, shapes, "batch")

@@ -74,7 +74,7 @@ def slipped_id(spoilt: Spoilt) -> str:
     part[key] = Text(
         {
             "O": cell.text.replace("0", "O", 1),
-            "double": cell.text.replace("-", "--"),
+            "double": cell.text.replace("-0", "-00", 1),
             "short": cell.text[1:],
         }[way]
     )

@@ -96,6 +96,7 @@ def density_frame(**changes: object) -> pd.DataFrame:
         "state": "As mixed",
         "elapsed_s": 0.0,
         "uncertainty_g_cm3": float("nan"),
+        "determination": float("nan"),
         **changes,
     }
     return pd.DataFrame({name: [value] for name, value in values.items()})

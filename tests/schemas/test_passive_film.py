@@ -14,7 +14,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from tiecoat.schemas.passive_film import contradictions
+from tiecoat.schemas.passive_film import contradictions, slipped_parts
 
 OMEGA_OF_HZ = 2 * np.pi
 INTACT, PERFECT, WORN, DEAD, BARE = "intact", "perfect", "worn", "dead", "bare"
@@ -199,3 +199,29 @@ def test_a_minus_that_few_points_have_lost_is_told_at_the_first_of_them(
         told = list(contradictions({**columns, "z_imag_ohm": turned}))
 
         assert {fault.row for fault in told if fault.column == "z_imag_ohm"} >= {at}
+
+
+def told_columns(columns: Mapping[str, Any]) -> dict[str, Any]:
+    """Return a sweep with the keys of its rows."""
+    length = len(columns["frequency_hz"])
+    keys = {"panel": "RB-001-1", "exposure_h": 24.0, "spot": None}
+    return {**columns, **{name: np.array([value] * length) for name, value in keys.items()}}
+
+
+@pytest.mark.parametrize("at", [4, 10, 30])  # where it lies on a line
+def test_a_small_part_that_is_ten_times_off_its_neighbours_is_remarked(at: int) -> None:
+    """The modulus of a nearly ideal film hides its real part; a slip in it is told all the same."""
+    columns = spectrum(PERFECT, 0, noise=0)
+    columns["z_real_ohm"][at] *= 10
+
+    told = list(slipped_parts(told_columns(columns)))
+
+    assert [place for place, _ in told] == [at]
+    assert told[0][1].endswith("ten times off its neighbours")
+
+
+@pytest.mark.parametrize("film", FILMS)
+@pytest.mark.parametrize("seed", SEEDS)
+def test_noise_is_no_slip(film: str, seed: int) -> None:
+    """Of films with noise no part is told to be ten times off."""
+    assert list(slipped_parts(told_columns(spectrum(film, seed)))) == []

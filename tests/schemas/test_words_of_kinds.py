@@ -1,6 +1,7 @@
 """What the trade calls the columns of each kind that comes in tables."""
 
 import cmath
+import math
 from collections import defaultdict
 from collections.abc import Iterator
 
@@ -38,7 +39,13 @@ MODULES = (
     viscosity,
 )
 KINDS = [module.KIND for module in MODULES]
-WITHIN = {"MEANS", "LEAST", "MOST", "SEVERAL"}  # of the words of statistics, which they sort
+WITHIN = {
+    "AVERAGES",
+    "MEANS",
+    "LEAST",
+    "MOST",
+    "SEVERAL",
+}  # of the words of statistics, which they sort
 SHARED = {
     name: text
     for name, text in vars(contract_words).items()
@@ -253,6 +260,7 @@ def test_every_form_of_an_impedance_gives_its_two_parts() -> None:
         "z_real_ohm": z.real,
         "z_imag_ohm": z.imag,
         "area_cm2": np.full(3, 14.6),
+        "cell_diameter_mm": np.full(3, 20 * math.sqrt(14.6 / math.pi)),
         "z_real_ohm_cm2": z.real * 14.6,
         "z_imag_ohm_cm2": z.imag * 14.6,
         "z_modulus_ohm_cm2": abs(z) * 14.6,
@@ -260,6 +268,7 @@ def test_every_form_of_an_impedance_gives_its_two_parts() -> None:
         "moment": np.array([86_400.0, 86_400.0, 86_400.0]),
     }
     expected = {
+        "area_cm2": np.full(3, 14.6),
         "exposure_h": np.array([24.0, 23.0, 22.0]),
         "frequency_hz": np.array([0.1, 1.0, 1e5]),
         "z_real_ohm": z.real,

@@ -490,6 +490,215 @@ S26-011A,4.05,4.18
 S26-012A,4.31,4.18
 """,
     ),
+    "three densities of one batch": (
+        "density",
+        5,
+        [
+            {"batch": "S26-011", "determination": 2.0, "density_g_cm3": 1.354},
+            {"batch": "S26-011", "determination": 1.0, "density_g_cm3": 1.395},
+            {"batch": "S26-012", "determination": 1.0, "density_g_cm3": 1.361},
+        ],
+        """\
+Charge;Zustand;Ruhezeit (min);Temp. (°C);Dichte (g/cm³)
+S26-011;gemischt;0;23,0;1,352
+S26-011;gemischt;0;23,0;1,354
+S26-011;entlüftet;30;23,1;1,395
+S26-012;gemischt;0;23,0;1,361
+S26-012;gemischt;0;23,0;1,360
+""",
+    ),
+    "densities named by their determination": (
+        "density",
+        3,
+        [{"batch": "S26-011", "determination": 3.0, "density_g_cm3": 1.396}],
+        """\
+Lot: S26-011; Temperature: 23.1 °C; State: deaerated; Rest: 0 min
+
+Determination\tDensity, g/cm3
+Det. 1\t1.395
+Det. 2\t1.394
+Det. 3\t1.396
+Mean\t1.395
+""",
+    ),
+    "densities side by side": (
+        "density",
+        6,
+        [{"batch": "S26-012", "determination": 2.0, "density_g_cm3": 1.364}],
+        """\
+Densité (g/cm3) à 23 °C, après mélange, 0 min de repos
+Lot;1;2;3;moyenne
+S26-011;1,352;1,354;1,350;1,352
+S26-012;1,361;1,364;1,361;1,362
+""",
+    ),
+    "how many determinations a mean is of": (
+        "density",
+        2,
+        [{"batch": "S26-012", "determination": 1.0, "density_g_cm3": 1.372}],
+        """\
+Batch,State,Rest (min),T (°C),Mean density (g/cm3),n
+S26-011,as mixed,0,23.0,1.352,3
+S26-012,as mixed,0,23.0,1.372,3
+""",
+    ),
+    "spots with a letter": (
+        "film_thickness",
+        4,
+        [{"panel": "S26-012A", "spot": 2.0, "thickness_um": 84.0}],
+        """\
+Platte;Messstelle;Trockenschichtdicke (µm)
+S26-011A;P1;85,2
+S26-011A;P2;87,0
+S26-012A;P1;81
+S26-012A;P2;84
+""",
+    ),
+    "widths along the scribe by a letter that a line explains": (
+        "exposure_rating",
+        6,
+        [
+            {"panel": "S26-011A", "property": "scribe delamination", "reading": 2.0}
+            | {"damage_width_mm": 3.6, "scribe_width_mm": 1.0},
+            {"panel": "S26-012A", "reading": 3.0, "damage_width_mm": 5.2},
+        ],
+        """\
+Unterwanderung am Ritz nach ISO 4628-8, Salzsprühnebel (NSS)
+b = Gesamtbreite der Enthaftung über dem Ritz
+Platte;Stunden;Ritzbreite [mm];b1 [mm];b2 [mm];b3 [mm];Mittel b [mm]
+S26-011A;720;1,0;3,3;3,6;3,6;3,5
+S26-012A;720;1,0;5,8;5,1;5,2;5,4
+""",
+    ),
+    "bare numbers go on with the title before them": (
+        "exposure_rating",
+        6,
+        [
+            {"panel": "S26-011A", "property": "scribe corrosion", "reading": 3.0}
+            | {"damage_width_mm": 6.1, "scribe_width_mm": 1.0},
+        ],
+        """\
+Koroze u řezu po 720 h v solné mlze (ISO 4628-8)
+Vzorek;Expozice [h];Šířka řezu [mm];Celková šířka koroze [mm] 1;2;3;průměr
+S26-011A;720;1,0;7,5;7,1;6,1;6,90
+S26-012A;720;1,0;3,8;3,6;4,2;3,87
+""",
+    ),
+    "creep in rows without a number": (
+        "exposure_rating",
+        4,
+        [{"panel": "S26-012A", "reading": 2.0, "creep_mm": 2.4}],
+        """\
+Exposure: NSS, 720 h
+Panel;Delamination from scribe (mm)
+S26-011A;1,2
+S26-011A;1,4
+S26-012A;2,2
+S26-012A;2,4
+""",
+    ),
+    "hours of salt spray under the word for it": (
+        "exposure_rating",
+        2,
+        [{"panel": "S26-011A", "exposure": "neutral salt spray", "exposure_h": 720.0}],
+        """\
+Płytka;Mgła solna [h];Szerokość rysy [mm];Szerokość korozji [mm]
+S26-011A;720;1,0;3,2
+S26-012A;720;1,0;4,2
+""",
+    ),
+    "degrees of rusting by hours, a thousand of them too": (
+        "exposure_rating",
+        6,
+        [{"panel": "S26-012A", "property": "rust", "exposure_h": 1000.0, "rating": "3"}],
+        """\
+Stopień zardzewienia Ri wg ISO 4628-3, komora solna;;;
+;;;
+Płytka;Czas ekspozycji [h];;
+;168;336;1000
+S26-011A;0;0;1
+S26-012A;0;1;3
+""",
+    ),
+    "titles that only the upper of two rows has": (
+        "exposure_rating",
+        4,
+        [
+            {"panel": "S26-011A", "property": "rust", "rating": "Ri 2"},
+            {"panel": "S26-012A", "property": "blisters", "grade": 2.0, "size": 4.0},
+        ],
+        """\
+Salt spray cabinet 2, inspection sheet, ISO 9227 NSS;;;
+Hours;480;;
+;;;
+Panel;Rust (Ri);Blisters;
+;;quantity;size
+S26-011A;Ri 2;2;3
+S26-012A;Ri 1;2;4
+""",
+    ),
+    "two names with their values in a line": (
+        "impedance",
+        1,
+        [{"panel": "S26-011A", "exposure_h": 168.0, "area_cm2": 12.6, "frequency_hz": 10.0}],
+        """\
+Prüfblech;S26-011A;;Prüferin;M. Hösel
+Messdatum;04.05.2026 08:00;;Elektrolyt;NaCl 3 % in Wasser
+Tauchdauer;168;h;Amplitude;20 mV
+Messfläche;12,6;cm²;Raumtemperatur;23 °C
+
+Nr.;Frequenz [Hz];Betrag |Z| [Ω];Phasenwinkel [°]
+1;10000;30000;-86,1
+2;1000;300000;-86,2
+3;100;3000000;-86,3
+4;10;30000000;-86,4
+5;1;300000000;-86,5
+""",
+    ),
+    "the area from the diameter of the cell": (
+        "impedance",
+        1,
+        [{"panel": "S26-011A", "area_cm2": math.pi * 4.0, "frequency_hz": 10.0}],
+        """\
+Měření impedance, cela nalepená, vnitřní průměr cely 40 mm, 3,5% NaCl
+
+Vzorek: S26-011A
+Doba ponoření: 1 h
+f[Hz];|Z|[Ohm];fáze[°];OCP vs SCE (V)
+10000;30000;-86,1;-0,41
+1000;300000;-86,2;-0,40
+100;3000000;-86,3;-0,41
+10;30000000;-86,4;-0,42
+1;300000000;-86,5;-0,41
+""",
+    ),
+    "masses of a pycnometer that has a number": (
+        "density",
+        2,
+        [{"batch": "S26-011", "state": "deaerated", "density_g_cm3": (108.2 - 38.2) / 50}],
+        """\
+Pycnometer no.: 7
+Volume of pycnometer at 23 °C: 50.0 ml
+Mass empty: 38.2 g
+Temperature: 23.0 °C
+Batch;State;Rest [min];Mass full [g]
+S26-011;as mixed;0;106.0
+S26-011;deaerated;30;108.2
+""",
+    ),
+    "the temperature of a paint that is thinned": (
+        "viscosity",
+        4,
+        [{"batch": "S26-012", "run": 2.0, "efflux_s": 38.5, "temperature_c": 23.0}],
+        """\
+Temps d'écoulement, coupe ISO 2431 n° 6 (6 mm)
+Primaire dilué à 10 %, 23,0 °C
+
+Lot;Essai 1 (s);Essai 2 (s);Moyenne (s)
+S26-011;41,4;40,5;41,0
+S26-012;37,9;38,5;38,2
+""",
+    ),
     "rest times in titles": (
         "density",
         6,

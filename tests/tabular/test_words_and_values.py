@@ -154,3 +154,46 @@ def test_a_name_that_holds_an_equals_sign_in_brackets_keeps_its_value(tmp_path: 
         tmp_path, *record, "Dichtheid: 1,437 g/ml", "Onzekerheid (k=1): 0,002 g/ml", "", ""
     )
     assert column(found, "uncertainty_g_cm3") == [pytest.approx(0.002)]
+
+
+def test_a_mean_beside_readings_that_is_not_theirs_is_remarked(tmp_path: Path) -> None:
+    """A mean is passed over; one that contradicts the readings of its row is told with them."""
+    found = read(
+        tmp_path,
+        "batch;state;time (h);temperature;density 1 (g/ml);density 2 (g/ml);mean (g/ml)",
+        "K7-04;stirred;0,25;23;1,372;1,376;1,374",
+        "K7-05;stirred;0,25;23;1,381;1,383;1,482",
+    )
+    told = [
+        "seldom: a mean of 1.482 beside readings whose mean is 1.382" in one.remarks
+        for one in found
+    ]
+    assert told == [False, False, True, True]
+
+
+def test_a_mean_in_the_place_of_determinations_is_remarked(tmp_path: Path) -> None:
+    """A density by its title a mean is filed, with that; how many it is of is no number of one."""
+    (found,) = read(
+        tmp_path,
+        "batch;state;time (h);temperature;mean density (g/ml);n",
+        "K7-04;stirred;0;23;1,372;3",
+    )
+    assert found.columns["determination"] == [1.0]
+    assert found.remarks == (
+        "assumed: 'mean density (g/ml)' as one determination, by its title a mean of several",
+    )
+
+
+@pytest.mark.parametrize(
+    "lines",
+    [
+        ["panel;hours;exposure;rusting;creep from scribe (mm)", "K7-04.b1;240;NSS;Ri 0;0,4"],
+        ["panel;hours;exposure;creep from scribe (mm)", "K7-04.b1;240;NSS;0,4"],
+    ],
+)
+def test_a_creep_that_does_not_say_of_what_is_held(tmp_path: Path, lines: list[str]) -> None:
+    """Delamination and corrosion are measured alike: the message names the two."""
+    with pytest.raises(FileHeld) as held:
+        read(tmp_path, *lines)
+    expected = "nothing that says of which: scribe delamination or scribe corrosion"
+    assert [fault.found for fault in held.value.faults] == [expected]

@@ -25,6 +25,7 @@ from tiecoat.evaluate.wet_paint.air import (
 )
 from tiecoat.evaluate.wet_paint.foam import tell_decay
 from tiecoat.evaluate.wet_paint.water import water_density_kg_m3
+from tiecoat.wording import counted
 
 FAR_K = 5.0  # further from the reference temperature, the reduction is told
 
@@ -110,7 +111,7 @@ def _tell_mean(
         keys,
         with_expansion(one, choices),
         condition=in_words(one.state, one.elapsed_s),
-        method=f"mean at {choices.reference_temperature_c:g} °C",
+        method=f"{_mean_of(one)} at {choices.reference_temperature_c:g} °C",
         flags=_join(flags, *_cautions(one)),
     )
 
@@ -130,6 +131,7 @@ def _tell_air(
             words = in_words(one.state, one.elapsed_s)
             ledger.add("entrapped_air", "%", keys, why, condition=words)
         return
+    against = f"balance of masses against {free.state}, {free.density.value:.4f} g/cm3"
     for one in airy:
         share = air_estimate(one, free, choices.expansion_uncertainty_per_k)
         denser = "denser than its reference without air" if share.interval[1] < 0 else ""
@@ -139,7 +141,7 @@ def _tell_air(
             keys,
             share.times(100),
             condition=in_words(one.state, one.elapsed_s),
-            method=f"balance of masses against {free.state}, {free.density.value:.4f} g/cm3",
+            method=f"{_mean_of(one)}, {against}" if one.density.n > 1 else against,
             flags=_join(denser, *dict.fromkeys([*_cautions(one), *_cautions(free)])),
         )
     tell_decay(ledger, keys, states, free, choices)
@@ -175,6 +177,10 @@ def _uncertainty(stated: float, choices: DensityChoices) -> tuple[float, str]:
     if math.isfinite(stated):
         return stated, ""
     return choices.uncertainty_g_cm3, "uncertainty assumed"
+
+
+def _mean_of(one: Reduced) -> str:
+    return f"mean of {counted(one.density.n, 'determination')}"
 
 
 def _cautions(one: Reduced) -> Iterator[str]:

@@ -62,6 +62,23 @@ def test_one_filling_of_each_state_gives_air_with_an_assumed_uncertainty() -> No
     assert row["flags"] == "as mixed: uncertainty assumed; deaerated: uncertainty assumed"
 
 
+def test_determinations_of_a_batch_are_averaged_and_told() -> None:
+    """Three densities of one batch at once: their mean, how many there were, the interval by t."""
+    rows = [("as mixed", 0.0, 23.0, density) for density in (1.400, 1.402, 1.404)]
+    table = evaluated(density_rows([*rows, (*FREE, 1.44)]))
+    mean = only(table, "density_mean", "as mixed")
+    assert mean["value"] == pytest.approx(1.402)
+    assert mean["n"] == 3
+    half = student.ppf(0.975, 2) * 0.002 / math.sqrt(3)
+    assert mean["high"] - mean["low"] == pytest.approx(2 * half)
+    assert mean["method"] == "mean of 3 determinations at 23 °C"
+    air = only(table, "entrapped_air")
+    assert air["n"] == 3
+    assert air["method"] == (
+        "mean of 3 determinations, balance of masses against deaerated, 1.4400 g/cm3"
+    )
+
+
 def test_a_stated_uncertainty_is_taken_instead() -> None:
     """What the instrument states is not overruled by an assumption."""
     table = evaluated(density_rows([(*MIXED, 1.40), (*FREE, 1.44)], uncertainty=0.002))

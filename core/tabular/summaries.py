@@ -1,0 +1,128 @@
+"""Means and other summaries: read as determinations, or beside those that they sum up."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from statistics import fmean
+
+from tiecoat.contract import words as shared
+from tiecoat.dialect.delimited import Cell
+from tiecoat.reasons import Reason
+from tiecoat.remarks import Remark
+from tiecoat.tabular.attempts import TAUGHT, Attempt, spread_of
+from tiecoat.tabular.plain_words import listed
+from tiecoat.tabular.title_parts import Title
+from tiecoat.tabular.words import WordIndex
+
+_MEANS: WordIndex[str] = WordIndex()
+_MEANS.add(listed(shared.MEANS), "mean")
+_SEVERAL: WordIndex[str] = WordIndex()
+_SEVERAL.add(listed(shared.SEVERAL), "several")
+_AVERAGES: WordIndex[str] = WordIndex()
+_AVERAGES.add(listed(shared.AVERAGES), "average")
+_LEAST = 2  # readings that have a mean
+_DECIMALS = re.compile(r"\d(?:[.,](?P<decimals>\d+))?(?![\d.,]*\d)")
+_EXTREMES: tuple[WordIndex[str], ...] = (WordIndex(), WordIndex())
+for _index, _words in zip(_EXTREMES, (shared.LEAST, shared.MOST), strict=True):
+    _index.add(listed(_words), "extreme")
+
+
+def tell_means(found: Attempt) -> None:
+    """Note where what must be single determinations is a mean of some, by its title."""
+    counted = found.lexicon.kind.counted
+    if counted is None or found.lexicon.infos[counted].nullable:
+        return
+    called = f"{counted} ({found.lexicon.infos[counted].meaning})"
+    for title in _means_shown(found):
+        found.file.export.fault(
+            Reason.INCONSISTENT,
+            found.table.seen.header_row,
+            title.raw,
+            "a mean or another summary of several determinations, by its title or those beside it",
+            f"each determination by itself, told apart by {called}",
+            sheet=found.table.seen.sheet,
+        )
+
+
+def means_as_one(found: Attempt) -> Iterator[str]:
+    """Yield a remark for each mean that is filed as one determination.
+
+    Of a kind that need not number its determinations, such as the density of a paint.
+    """
+    counted = found.lexicon.kind.counted
+    if counted is not None and found.lexicon.infos[counted].nullable:
+        for title in _means_shown(found):
+            words = f"'{title.raw}' as one determination, by its title a mean of several"
+            yield Remark.ASSUMED.said(words)
+
+
+def other_means(found: Attempt) -> dict[int, str]:
+    """Return a remark for each row whose mean, in a column beside the readings, is not theirs.
+
+    By the place of the row. What a mean leaves out, such as an outlier, nobody tells: the readings
+    are filed as they stand. Where units differ or are not told, nothing is compared.
+    """
+    told: dict[int, str] = {}
+    for place, title in enumerate(found.titles):
+        name = " ".join(word for word in title.name.split() if len(word) > 1)  # the mean of d
+        if not _AVERAGES.knows(Title(title.raw, name)) or not found.contents[place].is_numeric:
+            continue
+        for column in dict.fromkeys(spread_of(one).column for one in found.spreads):
+            beside = [one.place for one in found.spreads if spread_of(one).column == column]
+            places = [each for each in beside if each is not None]
+            units = {found.titles[each].unit for each in places} | {title.unit}
+            if len(places) < _LEAST or len(units - {None}) > 1:
+                continue
+            for at, mean in enumerate(found.contents[place].numbers.values):
+                read = [found.contents[each].numbers.values[at] for each in places]
+                read = [value for value in read if value == value]  # noqa: PLR0124
+                printed = [found.contents[each].cells[at] for each in (place, *places)]
+                if len(read) >= _LEAST and abs(mean - fmean(read)) > _rounding(printed):
+                    words = f"a mean of {mean:g} beside readings whose mean is {fmean(read):.4g}"
+                    told[at] = Remark.SELDOM.said(words)
+    return told
+
+
+def _rounding(cells: Sequence[Cell]) -> float:
+    """Return what rounding may do: one in the last place that any of some numbers shows."""
+    return max(10.0 ** -_decimals(cell) for cell in cells if cell != "") * 1.01
+
+
+def _decimals(cell: Cell) -> int:
+    text = f"{cell:.6g}" if isinstance(cell, float) else str(cell)
+    match = _DECIMALS.search(text)
+    return len(match["decimals"] or "") if match else 0
+
+
+def _means_shown(found: Attempt) -> Iterator[Title]:
+    """Yield the titles of what is read as determinations and is a mean of some."""
+    for name in sorted(found.lexicon.results):
+        given = found.given.get(name)
+        if given is None or given.place is None or given.level >= TAUGHT:
+            continue
+        title = found.titles[given.place]
+        summed_up = _beside_extremes(found) or _beside_several(found)
+        if summed_up or _MEANS.all_spoken_of(title.name):
+            yield title
+
+
+def _beside_extremes(found: Attempt) -> bool:
+    """Tell whether every row shows its own least and most, and no row has a number of its own."""
+    if found.lexicon.kind.counted in found.given:
+        return False
+    return all(
+        any(
+            index.knows(title) and len(content.filled) == len(content.cells)
+            for title, content in zip(found.titles, found.contents, strict=True)
+        )
+        for index in _EXTREMES
+    )
+
+
+def _beside_several(found: Attempt) -> bool:
+    """Tell whether every row shows of how many values it is, and no row has a number of its own."""
+    return found.lexicon.kind.counted not in found.given and any(
+        content.is_numeric and _SEVERAL.knows(title) and min(content.numbers.values) > 1
+        for title, content in zip(found.titles, found.contents, strict=True)
+    )
