@@ -20,17 +20,25 @@ import sys
 import tempfile
 import tomllib
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
+from concurrent.futures import Future
 from dataclasses import dataclass
 from datetime import datetime
 from functools import cached_property
 from pathlib import Path
-from typing import Any
+from typing import Any, ClassVar
+from unittest import mock
 
 import pyarrow.parquet as pq
 
+from tiecoat.extend.loading import Plugins, load_plugins
+from tiecoat.intake import taking_in
+from tiecoat.intake.export_file import ExportFile
 from tiecoat.intake.outcome import Teller
 from tiecoat.intake.taking_in import take
+from tiecoat.intake.workers.answers import Chunk
+from tiecoat.intake.workers.pool import Inventory, ReaderPool
+from tiecoat.intake.workers.reading import read_chunk
 from tiecoat.lab.new_lab import new_lab
 from tiecoat.lab.settings import open_lab
 
@@ -78,6 +86,34 @@ class Judgement:
     said: str
 
 
+class ReadHere(ReaderPool):
+    """Readers in this process, loaded once for all labs: workers of each lab would load them anew.
+
+    What workers guard against is tested elsewhere; here only what becomes of exports is asked.
+    """
+
+    plugins: ClassVar[Plugins | None] = None
+
+    def _start(self) -> Any:
+        """Load the readers where no lab before did; no worker starts."""
+        ReadHere.plugins = ReadHere.plugins or load_plugins(None)
+
+    def submit(self, files: Sequence[ExportFile]) -> Future[Chunk]:
+        """Read them at once."""
+        assert self.plugins is not None
+        done: Future[Chunk] = Future()
+        done.set_result(read_chunk(list(files), self.plugins, self._lab.habits))
+        self._wake()
+        return done
+
+    def inventory(self) -> Inventory:
+        """Return nothing that was left out, as no lab here has readers of its own."""
+        return Inventory({}, {}, ())
+
+    def close(self) -> None:
+        """Nothing was started."""
+
+
 def cases() -> list[Case]:
     """Return every export, by its name."""
     paths = (path for path in STRANGE.glob("*/inbox/**/*") if path.is_file())
@@ -87,15 +123,20 @@ def cases() -> list[Case]:
 def judged(root: Path) -> dict[str, Judgement]:
     """Let a real lab of each sort take all its exports in; return the judgements by name."""
     found = {}
-    for home in sorted(path for path in STRANGE.iterdir() if path.is_dir()):
-        of_lab = [case for case in cases() if case.lab == home.name]
-        rows, held = _taken(home, root / home.name)
-        for case in of_lab:
-            found[case.name] = _judge(case, rows.get(case.sha256, []), held.get(case.sha256))
+    of_labs: dict[str, list[Case]] = {}
+    for case in cases():
+        of_labs.setdefault(case.lab, []).append(case)
+    with mock.patch.object(taking_in, "ReaderPool", ReadHere):
+        for name, of_lab in of_labs.items():
+            rows, held = _taken(STRANGE / name, of_lab, root / name)
+            for case in of_lab:
+                found[case.name] = _judge(case, rows.get(case.sha256, []), held.get(case.sha256))
     return found
 
 
-def _taken(home: Path, root: Path) -> tuple[dict[str, list[Row]], dict[str, str]]:
+def _taken(
+    home: Path, of_lab: Sequence[Case], root: Path
+) -> tuple[dict[str, list[Row]], dict[str, str]]:
     """Return what was filed and why what is held is, both by the SHA-256 of the export."""
     settings = (home / "lab.toml").read_text(encoding="utf-8")
     lab = open_lab(new_lab(root, settings).root)
@@ -104,11 +145,10 @@ def _taken(home: Path, root: Path) -> tuple[dict[str, list[Row]], dict[str, str]
     take(lab, registers, silent)
     assert not any((lab.root / "held").glob("*/reason.json")), "a register of the lab is held"
     put = []
-    for case in cases():
-        if case.lab == home.name:
-            target = lab.root / case.path.relative_to(home)
-            target.parent.mkdir(parents=True, exist_ok=True)
-            put.append(Path(shutil.copy(case.path, target)))
+    for case in of_lab:
+        target = lab.root / case.path.relative_to(home)
+        target.parent.mkdir(parents=True, exist_ok=True)
+        put.append(Path(shutil.copy(case.path, target)))
     take(lab, put, silent)
     rows: dict[str, list[Row]] = {}
     for path in sorted((lab.root / "archive").rglob("*.parquet")):
