@@ -56,7 +56,7 @@ def test_levelling_is_that_of_the_creeping_flow(wave_mm: float, film_um: float) 
     assert levelling_stress_pa(wave_mm, film_um, 30.0, 5) == pytest.approx(stress, rel=1e-6)
 
 
-@pytest.mark.parametrize("film_um", [800, 1000, 5000])
+@pytest.mark.parametrize("film_um", [800, 1000, 5000, 10000])
 def test_a_deep_film_levels_as_a_half_space(film_um: float) -> None:
     """2 viscosity k / tension, the limit of creeping flow: kh from 50 on takes no other digit.
 
