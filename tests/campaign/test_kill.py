@@ -1,6 +1,6 @@
 """The service is killed again and again in the middle of its work, and started again.
 
-By default 12 kills; `TIECOAT_CAMPAIGN=2000` in the environment makes it 2000. A quarter comes at
+By default 8 kills; `TIECOAT_CAMPAIGN=2000` in the environment makes it 2000. A quarter comes at
 random moments, of its start too, the others at the named steps of a file's way, each in turn (by
 default at some); those are forked from a process that has loaded the libraries, where that can be.
 """
@@ -29,9 +29,9 @@ from tiecoat.intake.held.files import list_held
 from tiecoat.lab.settings import open_lab
 from tiecoat.reasons import Reason
 
-KILLS = int(os.environ.get("TIECOAT_CAMPAIGN", "12"))
+KILLS = int(os.environ.get("TIECOAT_CAMPAIGN", "8"))
 AT_RANDOM = KILLS // 4
-IN_ONE_LAB = 25 if "TIECOAT_CAMPAIGN" in os.environ else 5
+IN_ONE_LAB = 25 if "TIECOAT_CAMPAIGN" in os.environ else 6
 SEED = 20261126
 START_UP_S = 2.5  # until the first file is read; kills come at any moment of it
 TRACES = {  # and at any moment after the first trace of each of these

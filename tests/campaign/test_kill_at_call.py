@@ -19,7 +19,7 @@ from traced_run import Call, calls_of, needs_strace, take_until
 
 from tiecoat.cli import main
 
-POINTS = int(os.environ.get("TIECOAT_CAMPAIGN", "3"))
+POINTS = int(os.environ.get("TIECOAT_CAMPAIGN", "2"))
 SEED = 20261125
 
 pytestmark = needs_strace
