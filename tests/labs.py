@@ -143,11 +143,14 @@ def make_lab(root: Path, **changes: Mapping[str, Any] | list[Mapping[str, Any]])
 
 
 def wait_until(condition: Callable[[], object], what: str, patience_s: float = PATIENCE_S) -> None:
-    """Wait until it is so, or fail."""
+    """Wait until it is so, or fail. Most of the time is left to what is waited for."""
     end = time.monotonic() + patience_s
+    looked = time.monotonic()
     while not condition():
-        assert time.monotonic() < end, f"waited {patience_s} s in vain: {what}"
-        time.sleep(0.03)
+        now = time.monotonic()
+        assert now < end, f"waited {patience_s} s in vain: {what}"
+        time.sleep(min(max(0.03, 3 * (now - looked)), 0.5))
+        looked = time.monotonic()
 
 
 class Service:

@@ -9,16 +9,17 @@ index and without the service.
 from __future__ import annotations
 
 import hashlib
+import io
 import json
-import subprocess
-import sys
 import time
 from collections.abc import Callable
+from contextlib import redirect_stderr, redirect_stdout
 from pathlib import Path
 
 import pyarrow.parquet as pq
 from labs import wait_until
 
+from tiecoat.cli import main
 from tiecoat.intake.inboxes.boxes import settler_of
 from tiecoat.lab.settings import open_lab
 
@@ -28,9 +29,10 @@ DECIDED = {"filed", "known", "superseded", "discarded"}
 
 def status(root: Path) -> tuple[int, str]:
     """Run `tiecoat service status` and return its exit code and what it printed."""
-    command = [sys.executable, "-m", "tiecoat.cli", "service", "status", "--lab", str(root)]
-    ran = subprocess.run(command, capture_output=True, text=True, check=False)
-    return ran.returncode, ran.stdout + ran.stderr
+    said = io.StringIO()
+    with redirect_stdout(said), redirect_stderr(said):
+        code = main(["service", "status", "--lab", str(root)])
+    return code, said.getvalue()
 
 
 class Truth:

@@ -13,6 +13,7 @@ from pathlib import Path
 import pytest
 from labs import LabAtWork, Service, wait_until
 from ordinary_rights import needs_rights
+from serving_here import serving_here
 
 from tiecoat.extend.trust import doubt_of, of_writers
 from tiecoat.extend.windows_rights import writers
@@ -90,27 +91,39 @@ def make_reader(at_work: LabAtWork) -> Path:
 @pytest.mark.parametrize("way", WAYS)
 @pytest.mark.parametrize("place", PLACES)
 def test_what_is_in_other_hands_does_not_run_until_that_is_mended(
-    place: str, way: str, lab: Make, serve: Serve
+    place: str, way: str, lab: Make
 ) -> None:
     """A service leaves such readers out, names what mends it, and takes them up once it is done."""
     at_work = lab(readers={"folder": True, "processes": 1})
     make_reader(at_work)
     path = PLACES[place](at_work.root)
     WAYS[way](path)
+    with serving_here(at_work) as service:
+        service.wait_said("was left out: ")
+        said = "\n".join(service.said)
+        found = re.search(rf"was left out: (?:the )?{SAID[way]}", said)
+        assert found, said
+        assert [*found.groups()] == [str(path)] * 2
+        at_work.drop("slip.txt", "slip 1")
+        wait_until(at_work.held, "the slip held")
+        assert at_work.held()["slip.txt"]["reason"] == "no-reader"
+
+        command = re.search(r"ch(own|mod) .*", found[0])
+        assert command
+        subprocess.run(command[0], shell=True, check=True)
+        at_work.drop("slip 2.txt", "slip 2")
+        wait_until(lambda: len(at_work.rows("density")) == 1, "the next slip read")
+
+
+@root_only
+def test_a_reader_that_is_left_out_is_on_the_screen(lab: Make, serve: Serve) -> None:
+    """A service of its own process prints it when it starts."""
+    at_work = lab(readers={"folder": True, "processes": 1})
+    path = make_reader(at_work)
+    open_to_all(path)
     service = serve(at_work)
     service.expect("was left out: ")
-    found = re.search(rf"was left out: (?:the )?{SAID[way]}", service.output)
-    assert found, service.output
-    assert [*found.groups()] == [str(path)] * 2
-    at_work.drop("slip.txt", "slip 1")
-    wait_until(at_work.held, "the slip held")
-    assert at_work.held()["slip.txt"]["reason"] == "no-reader"
-
-    command = re.search(r"ch(own|mod) .*", found[0])
-    assert command
-    subprocess.run(command[0], shell=True, check=True)
-    at_work.drop("slip 2.txt", "slip 2")
-    wait_until(lambda: len(at_work.rows("density")) == 1, "the next slip read")
+    assert f"chmod o-w '{path}'" in service.output
 
 
 @root_only

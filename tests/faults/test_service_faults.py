@@ -7,25 +7,23 @@ import os
 import shutil
 import subprocess
 import sys
-import threading
 import time
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import pytest
 from bad_exports import density
 from labs import LabAtWork, make_lab, wait_until
+from serving_here import serving_here
 
 from tiecoat.disk import fsio
 from tiecoat.intake import taking_in as service
 from tiecoat.intake.inboxes import boxes, watch
-from tiecoat.intake.outcome import Outcome, Teller
 
 Make = Callable[..., LabAtWork]
-MANY = 50_000 if "TIECOAT_CAMPAIGN" in os.environ else 500
-PATIENCE_S = 60.0 if MANY == 500 else 3600.0
+MANY = 50_000 if "TIECOAT_CAMPAIGN" in os.environ else 200
+PATIENCE_S = 60.0 if MANY == 200 else 3600.0
 
 
 class Refusing:
@@ -45,45 +43,6 @@ class Refusing:
             return real(*args, **kwargs)
 
         return call
-
-
-class Running:
-    """`serve` in a thread, and what it has said and told."""
-
-    def __init__(self, lab: LabAtWork) -> None:
-        self.said: list[str] = []
-        self.told: list[Outcome] = []
-        self.stop, self.wake = threading.Event(), threading.Event()
-        teller = Teller(self.said.append, self.told.append)
-        self.thread = threading.Thread(
-            target=service.serve, args=(lab.lab, teller, self.stop, self.wake)
-        )
-
-    def filed(self, name: str) -> bool:
-        """Say whether this file was filed."""
-        return any(outcome.name == name and outcome.status == "filed" for outcome in self.told)
-
-    def wait_for(self, name: str) -> None:
-        """Wait until this file is filed."""
-        wait_until(lambda: self.filed(name), f"{name}, said is {self.said}")
-
-    def wait_said(self, words: str, after: int = 0) -> None:
-        """Wait until these words are said, after so many lines."""
-        wait_until(lambda: any(words in line for line in self.said[after:]), words)
-
-
-@contextmanager
-def serving(lab: LabAtWork) -> Iterator[Running]:
-    """Serve a lab in a thread of this process."""
-    running = Running(lab)
-    running.thread.start()
-    try:
-        yield running
-    finally:
-        running.stop.set()
-        running.wake.set()
-        running.thread.join(30)
-    assert not running.thread.is_alive()
 
 
 @pytest.fixture
@@ -132,7 +91,7 @@ def test_what_the_disk_refuses_is_said_once_and_done_later(
             in_use() if call == "replace" and below(args, archive) else None
         ),
     }
-    with serving(at_work) as running:
+    with serving_here(at_work) as running:
         at_work.drop("before.csv", density(at="14.09.2026;07:00"))
         running.wait_for("before.csv")
         for hour, (words, refuse) in enumerate(faults.items(), 8):
@@ -168,7 +127,7 @@ def test_a_disk_that_is_really_full(tmp_path: Path, monkeypatch: pytest.MonkeyPa
     try:
         (tmp_path / "inbox").mkdir()
         at_work = make_lab(disk / "lab", inbox=[{"path": str(tmp_path / "inbox")}])
-        with serving(at_work) as running:
+        with serving_here(at_work) as running:
             first = tmp_path / "inbox" / "first.csv"
             first.write_text(density(at="14.09.2026;08:00"))
             running.wait_for("first.csv")
@@ -189,7 +148,7 @@ def test_a_burst_of_which_no_event_is_heard(lab: Make, monkeypatch: pytest.Monke
     """Many files dropped at once are each filed once, though every event of them is lost."""
     monkeypatch.setattr(watch._Doorbell, "dispatch", lambda self, event: None)
     at_work = lab(readers={"processes": 2})
-    with serving(at_work) as running:
+    with serving_here(at_work) as running:
         for n in range(MANY):
             at = f"{n // 1440 % 28 + 1:02}.09.20{n // 40320 + 20:02};{n // 60 % 24:02}:{n % 60:02}"
             (at_work.inbox / f"{n}.csv").write_text(density(batch=f"RB-{n % 9:03}", at=at))

@@ -12,6 +12,7 @@ from bad_exports import density, pull_off
 from labs import LabAtWork, Service, wait_until
 from ordinary_rights import needs_rights, serving
 
+from tiecoat.cli import main
 from tiecoat.intake.filing import rounds
 from tiecoat.intake.held.files import Held
 from tiecoat.intake.outcome import Outcome, Teller
@@ -24,8 +25,13 @@ Make = Callable[..., LabAtWork]
 Serve = Callable[..., Service]
 
 
-def run(at_work: LabAtWork, *arguments: str) -> tuple[int, str]:
-    """Run a command on the lab as a process of its own."""
+def run(at_work: LabAtWork, *arguments: str) -> int:
+    """Run a command on the lab and return its exit code."""
+    return main([*arguments, "--lab", str(at_work.root)])
+
+
+def run_alone(at_work: LabAtWork, *arguments: str) -> tuple[int, str]:
+    """Run a command on the lab as a process of its own; return its exit code and output."""
     command = [sys.executable, "-m", "tiecoat.cli", *arguments, "--lab", str(at_work.root)]
     ran = subprocess.run(command, capture_output=True, text=True, check=False)
     assert "Traceback" not in ran.stdout + ran.stderr
@@ -49,7 +55,7 @@ def test_an_edited_original_is_not_filed(lab: Make, action: str) -> None:
     content, path = one_held(at_work)
     path.write_text(content.replace("1,39", "9,39"))
     ids = ["--batch", "RB-014"] if action == "assign" else []
-    code, said = run(at_work, "held", action, "typo.csv", *ids)
+    code, said = run_alone(at_work, "held", action, "typo.csv", *ids)
     assert code == 1
     assert f"damaged typo.csv: {path} was changed after it was stored" in said
     assert "take in a copy of the export" in said
@@ -61,7 +67,7 @@ def test_an_edited_original_is_not_filed(lab: Make, action: str) -> None:
     at_work.take()
     assert path.read_text() == content
     assert verify(at_work.lab).findings == ()
-    assert run(at_work, "held", "assign", "typo.csv", "--batch", "RB-014")[0] == 0
+    assert run(at_work, "held", "assign", "typo.csv", "--batch", "RB-014") == 0
     assert [row["density_g_cm3"] for row in at_work.rows("density")] == [1.3912]
 
 
@@ -71,7 +77,7 @@ def test_what_lies_beside_an_original_is_not_read(lab: Make) -> None:
     content, path = one_held(at_work)
     (path.parent / ".DS_Store").write_bytes(b"\0\0\0\1Bud1")
     (path.parent / "a copy.csv").write_text(content.replace("1,39", "9,39"))
-    assert run(at_work, "held", "assign", "typo.csv", "--batch", "RB-014")[0] == 0
+    assert run(at_work, "held", "assign", "typo.csv", "--batch", "RB-014") == 0
     assert [row["density_g_cm3"] for row in at_work.rows("density")] == [1.3912]
     assert [row["source_name"] for row in at_work.rows("density")] == ["typo.csv"]
 

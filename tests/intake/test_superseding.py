@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from pathlib import Path
 
 import pytest
 from bad_exports import pull_off
-from labs import LabAtWork
+from labs import LabAtWork, make_lab
 
 from tiecoat.cli import main
 from tiecoat.intake.filing.entry import Decision
@@ -15,7 +15,6 @@ from tiecoat.intake.outcome import Outcome, Teller
 from tiecoat.intake.superseding import superseding
 from tiecoat.intake.taking_in import retry
 
-Make = Callable[..., LabAtWork]
 WHY = ["--why", "measured again"]
 
 
@@ -36,13 +35,19 @@ def valid(at_work: LabAtWork) -> dict[float, float]:
     return {row["determination"]: row["strength_mpa"] for row in at_work.rows("pull_off")}
 
 
-@pytest.fixture
-def at_work(lab: Make) -> LabAtWork:
+@pytest.fixture(scope="module")
+def three_filed(tmp_path_factory: pytest.TempPathFactory) -> LabAtWork:
     """A lab with three strengths filed."""
-    made = lab()
+    made = make_lab(tmp_path_factory.mktemp("three") / "lab")
     made.drop("first.csv", strengths("4.1", "4.2", "4.3"))
     made.take()
     return made
+
+
+@pytest.fixture
+def at_work(three_filed: LabAtWork, tmp_path: Path) -> LabAtWork:
+    """A copy of it."""
+    return three_filed.copy(tmp_path / "lab")
 
 
 def test_it_shows_what_it_replaces_before_it_does(
