@@ -24,6 +24,7 @@ REACTIVE_FOR_SURE = 0.3  # of the modulus: no noise turns the sign of such a par
 FEW_SIGNS = 3  # points in a row that may have lost it; more are an arc of their own
 NEGATIVE = 0.2  # of the modulus: noise of a nearly ideal capacitance may bring it below 0
 PHASE_OFF_DEG = 45.0  # between the phase and what the slope of the modulus asks for
+_BESIDE = np.array([-3, -2, -1, 1, 2, 3])  # places of the neighbours of a point
 SPIKE_OF_MODULUS = 0.45  # of the modulus: no noise of a part comes to that
 STRAIGHT_DECADES, SLIP_DECADES = 0.1, 0.15  # neighbours on a line, and a slip off it by ten
 SPIKE_DECADES = 0.6  # a film's modulus bends less between neighbours, at 2 points a decade or more
@@ -208,19 +209,18 @@ def _off_by_ten(part: NDArray[np.float64]) -> list[int]:
     """Return where a part is a power of ten off the line through its six neighbours."""
     with np.errstate(divide="ignore", invalid="ignore"):
         lg = np.where(part != 0, np.log10(np.abs(part)), np.nan)
-    found = []
-    beside = np.array([-3, -2, -1, 1, 2, 3])
-    for at in range(3, len(lg) - 3):
-        around = lg[at + beside]
-        signs = np.sign(part[at - 3 : at + 4])
-        if not np.isfinite([*around, lg[at]]).all() or abs(signs.sum()) < len(signs):
-            continue
-        slope, level = np.polyfit(beside, around, 1)
-        if np.abs(around - (slope * beside + level)).max() > STRAIGHT_DECADES:
-            continue
-        if abs(abs(lg[at] - level) - 1) < SLIP_DECADES:
-            found.append(at)
-    return found
+    reach = len(_BESIDE) // 2
+    windows = np.lib.stride_tricks.sliding_window_view(lg, 2 * reach + 1)
+    signs = np.lib.stride_tricks.sliding_window_view(np.sign(part), 2 * reach + 1)
+    around = windows[:, _BESIDE + reach]
+    level = around.mean(axis=1)  # of the least-squares line: its places lie about 0
+    slope = around @ _BESIDE / (_BESIDE @ _BESIDE)
+    off_line = np.abs(around - (level[:, None] + slope[:, None] * _BESIDE)).max(axis=1)
+    slip = np.abs(np.abs(windows[:, reach] - level) - 1)
+    one_sign = np.abs(signs.sum(axis=1)) == signs.shape[1]
+    # NaN, where a part is zero, compares as False
+    slipped = one_sign & (off_line <= STRAIGHT_DECADES) & (slip < SLIP_DECADES)
+    return (np.flatnonzero(slipped) + reach).tolist()
 
 
 def _are_close(step: NDArray[np.float64]) -> bool:
