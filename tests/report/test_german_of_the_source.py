@@ -53,6 +53,7 @@ AS_SAID = {  # what is a part of a sentence only, and such a sentence
     "with lower bounds as such (censored normal)": (
         "difference of means with lower bounds as such (censored normal), panels as unit"
     ),
+    "mean of {}": "mean of 3 determinations at 23 °C",
     "{} as unit": "difference of means, determinations as unit",
     "Sidak over {}": "Poisson, exact interval; panels agree (dispersion p 0.4), Sidak over 4",
     "{}; {}s as unit": "mean by number; fields as unit",
