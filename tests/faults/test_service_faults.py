@@ -78,7 +78,7 @@ def test_what_the_disk_refuses_is_said_once_and_done_later(
             OSError(errno.ENOSPC, "No space left on device") if call == "write" else None
         ),
         "Read-only": lambda call, args: (
-            OSError(errno.EROFS, "Read-only file system")
+            OSError(errno.EROFS, "Read-only file system", str(args[0]))
             if call in {"mkdir", "replace"} or (call == "open" and args[1] & os.O_CREAT)
             else None
         ),
