@@ -172,7 +172,7 @@ def _spikes_of_parts(
         amount = np.abs(part[places])
         expected = np.sqrt(amount[:-2] * amount[2:])
         least = np.minimum(modulus[places][:-2], modulus[places][2:])
-        with np.errstate(divide="ignore"):
+        with np.errstate(divide="ignore", invalid="ignore"):  # a part that is 0, and its neighbour
             decades = np.abs(np.log10(amount[1:-1]) - np.log10(expected))
         apart = np.abs(amount[1:-1] - expected) > SPIKE_OF_MODULUS * least
         for at in np.flatnonzero((decades > SPIKE_DECADES) & apart).tolist():

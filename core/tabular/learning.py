@@ -20,6 +20,7 @@ from tiecoat.tabular.guesses import column_guesses, form_guess, titles_guess
 from tiecoat.tabular.id_looks import IdLooks, one_id
 from tiecoat.tabular.lexicon import Role
 from tiecoat.tabular.match import attempt
+from tiecoat.tabular.objections import of_no_word
 from tiecoat.tabular.questions import UNITS, Question
 from tiecoat.tabular.reader import AnyTable, ids_of
 from tiecoat.tabular.teaching import Teaching
@@ -189,6 +190,10 @@ def _of_attempt(found: Attempt) -> Iterator[Question]:
         yield Question(
             f"column:{title}", f"the column '{title}' ({shown}, ...): what is it?", options
         )
+    for place, name, key, words in of_no_word(found):
+        title = found.titles[place].raw
+        options = tuple(f"{name} at {key} {word}" for word in words)
+        yield Question(f"column:{title}", f"the column '{title}': of which is it?", options)
     for role, first, second in found.rivals:
         both = tuple(found.titles[place].raw for place in (first, second))
         yield Question(f"take:{role.name}", f"which column is {role.name}?", both)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 
 from tiecoat.dialect.units import scale
 from tiecoat.reasons import Reason
@@ -197,10 +198,11 @@ def _words_of(found: Attempt, column: str, key: str) -> list[str]:
     return [*own] if len(own) < len({s.value for s in spreads}) else []
 
 
-def _tell_of_no_word(found: Attempt) -> None:
-    """Note a column that may be of several words of a key, beside others that are of other words.
+def of_no_word(found: Attempt) -> Iterator[tuple[int, str, str, list[str]]]:
+    """Yield columns that may be of several words of a key, beside others that are of other words.
 
-    Creep from a scribe beside rust and blisters: nothing says of which of the two it is.
+    Creep from a scribe beside rust and blisters: nothing says of which of the two it is. Each with
+    what it gives, the key and its words.
     """
     told: dict[str, set[object]] = {}
     for spread in found.spreads:
@@ -212,14 +214,20 @@ def _tell_of_no_word(found: Attempt) -> None:
         for key, values in told.items():
             words = _words_of(found, given.role.name, key)
             if words and not values & set(words):
-                found.file.export.fault(
-                    Reason.INCONSISTENT,
-                    found.table.seen.header_row,
-                    found.titles[given.place].raw,
-                    f"nothing that says of which: {' or '.join(words)}",
-                    "a title that names one of them, or an answer for this column (tiecoat learn)",
-                    sheet=found.table.seen.sheet,
-                )
+                yield given.place, given.role.name, key, words
+
+
+def _tell_of_no_word(found: Attempt) -> None:
+    """Note each of these columns."""
+    for place, _, _, words in of_no_word(found):
+        found.file.export.fault(
+            Reason.INCONSISTENT,
+            found.table.seen.header_row,
+            found.titles[place].raw,
+            f"nothing that says of which: {' or '.join(words)}",
+            "a title that names one of them, or an answer for this column (tiecoat learn)",
+            sheet=found.table.seen.sheet,
+        )
 
 
 def _called(found: Attempt, name: str) -> str:
