@@ -59,7 +59,7 @@ def take_entries(found: Attempt, ids: IdLooks) -> None:
                 and _can_be_told(lexicon, told, role, fit)
                 and _completes(found, role)
             ):
-                found.spreads.append(Given(role, fit.level, told=told, number=fit.number))
+                _complete(found, Given(role, fit.level, told=told, number=fit.number))
                 completed = True
                 continue
             if role.sort in ("spread", "beside") or role.name in not_constant or completed:
@@ -101,9 +101,22 @@ def _completes(found: Attempt, role: Role) -> bool:
     own = role.spread
     if own is None or not own.key:
         return False
+    given = found.given.get(own.column)
+    if given is not None and given.place is not None:
+        return False  # each row has its own
     shown = [spread_of(given) for given in found.spreads if given.place is not None]
     of_this_sort = [each for each in shown if (each.key, each.value) == (own.key, own.value)]
     return bool(of_this_sort) and own.column not in [each.column for each in of_this_sort]
+
+
+def _complete(found: Attempt, given: Given) -> None:
+    """Take an entry for a sort of wide titles, unless another one has told it already."""
+    for other in found.spreads:
+        if other.told is not None and given.told is not None and other.role is given.role:
+            if other.told.value != given.told.value:
+                found.contradicting.append((given.role, other.told, given.told))
+            return
+    found.spreads.append(given)
 
 
 def _give(found: Attempt, given: Given) -> None:

@@ -11,8 +11,8 @@ from tiecoat.tabular.attempts import Attempt
 from tiecoat.tabular.lexicon import Role
 from tiecoat.tabular.plain_words import bare, listed
 from tiecoat.tabular.spoken import first_heading
-from tiecoat.tabular.title_parts import Title, is_unit_title
-from tiecoat.tabular.words import WordIndex
+from tiecoat.tabular.title_parts import Title, is_unit_title, parted
+from tiecoat.tabular.words import EXACT, WordIndex
 
 _UNIT_ENTRY: WordIndex[str] = WordIndex()
 _UNIT_ENTRY.add(listed(shared.UNIT), "unit")
@@ -49,14 +49,22 @@ def told_for(found: Attempt, role: Role, title: Title) -> str | None:
         text = line.text
         words = [word for word in _unit_words(text) if _fits(word.strip("."), role)]
         heading, *rest = _NAME.split(text, maxsplit=1) if words else [text]
-        if rest and found.lexicon.knows(str(heading).strip()):
-            continue  # an entry, which is told above
+        if rest and _is_entry(found, str(heading).strip()):
+            continue  # which is told above
         for word in words:
             about = text.replace(word, " ")
             if _ALL.search(_plain(about)) or _speaks_of(found, role, about):
                 fitting.add(word.strip("."))
     known = {str(plain_unit(unit)) for unit in fitting}
     return sorted(fitting)[0] if len(known) == 1 else None
+
+
+def _is_entry(found: Attempt, name: str) -> bool:
+    """Tell whether a name is that of an entry, and not of a note: its text is as free as any."""
+    if not found.lexicon.knows(name):
+        return False
+    exact = [role for role, fit in found.lexicon.fits(parted(name)) if fit.level == EXACT]
+    return not exact or any(role.sort != "beside" for role in exact)
 
 
 @lru_cache(maxsize=1024)

@@ -1,0 +1,80 @@
+"""Records of panels, one below another, each with its own amounts; notes that speak of a unit.
+
+No source: how laboratories write, from common practice.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from lines_read import column, read_lines
+
+from tiecoat.errors import FileHeld
+from tiecoat.reasons import Reason
+from tiecoat.schemas.exposure_rating import KIND as RATING
+from tiecoat.schemas.viscosity import KIND as VISCOSITY
+from tiecoat.tabular.reader import AnyTable
+
+READER = AnyTable({kind.name: kind for kind in (RATING, VISCOSITY)})
+FLOW = (
+    "Batch,K1-07",
+    "Temperature,23.0 °C",
+    "Shear rate (1/s),Viscosity (mPa·s)",
+    "0.5,23.3",
+    "5,3.9",
+    "50,1.02",
+)
+
+
+@pytest.mark.parametrize(
+    ("panel", "hours", "grade", "area"),
+    [
+        ("Provino", "Ore di esposizione", "Arrugginimento", "Area arrugginita"),
+        ("Panel", "Exposure time in hours", "Rusting", "Rusted area"),
+        ("Platte", "Prüfdauer h", "Rostgrad", "Rostfläche"),
+    ],
+)
+def test_each_record_has_the_amount_of_its_own_line(
+    tmp_path: Path, panel: str, hours: str, grade: str, area: str
+) -> None:
+    """A rusted area is that of its own panel, and not that of the first for all."""
+    lines = ["Neutral salt spray (NSS)", ""]
+    for number, share in enumerate(("0.05", "0.04", "0.03"), 1):
+        lines += [f"{panel} K1-07.b{number}", f"  {hours}: 720", f"  {grade}: Ri 1"]
+        lines += [f"  {area}: {share} %", ""]
+    found = read_lines(READER, tmp_path / "inspection.txt", *lines)
+    assert column(found, "area_percent") == [0.05, 0.04, 0.03]
+    assert column(found, "rating") == ["Ri 1"] * 3
+
+
+def test_a_note_in_another_unit_than_the_title_holds(tmp_path: Path) -> None:
+    """A note is a sentence like any: that all values are in Pa·s contradicts a title in mPa·s."""
+    with pytest.raises(FileHeld) as held:
+        read_lines(READER, tmp_path / "flow.csv", *FLOW, "Note: all viscosities in Pa·s")
+    assert [(fault.reason, fault.row, fault.found) for fault in held.value.faults] == [
+        (Reason.INCONSISTENT, 3, "the unit mPa·s here, and Pa·s for it elsewhere in the file")
+    ]
+
+
+@pytest.mark.parametrize("note", ["all viscosities in mPa·s", "checked with an oil of 5 Pa·s"])
+def test_a_note_in_the_same_unit_or_of_something_else_does_not(tmp_path: Path, note: str) -> None:
+    """What says the same, or an amount of something else, changes nothing."""
+    found = read_lines(READER, tmp_path / "flow.csv", *FLOW, f"Note: {note}")
+    assert column(found, "viscosity_pa_s") == [0.0233, 0.0039, 0.00102]
+
+
+def test_an_empty_column_of_a_creep_asks_nothing(tmp_path: Path) -> None:
+    """Which of two a creep is of is asked only where one was written down."""
+    titles = "Panel,Hours,Rusting (ISO 4628-3),Creep from scribe (mm)"
+    found = read_lines(
+        READER, tmp_path / "a.csv", "Neutral salt spray (NSS)", titles, "K1-07.b1,240,Ri 0,"
+    )
+    assert column(found, "rating") == ["Ri 0"]
+    with pytest.raises(FileHeld) as held:
+        read_lines(
+            READER, tmp_path / "b.csv", "Neutral salt spray (NSS)", titles, "K1-07.b1,240,Ri 0,0.4"
+        )
+    assert held.value.faults[0].found == (
+        "nothing that says of which: scribe delamination or scribe corrosion"
+    )
