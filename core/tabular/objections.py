@@ -199,7 +199,7 @@ def _words_of(found: Attempt, column: str, key: str) -> list[str]:
 
 
 def of_no_word(found: Attempt) -> Iterator[tuple[int, str, str, list[str]]]:
-    """Yield columns that may be of several words of a key, beside others that are of other words.
+    """Yield filled columns that may be of several words of a key, beside others of other words.
 
     Creep from a scribe beside rust and blisters: nothing says of which of the two it is. Each with
     what it gives, the key and its words.
@@ -210,6 +210,8 @@ def of_no_word(found: Attempt) -> Iterator[tuple[int, str, str, list[str]]]:
             told.setdefault(key, set()).add(value)
     for given in found.given.values():
         if given.place is None or given.role.sort != "column":
+            continue
+        if not found.contents[given.place].filled:
             continue
         for key, values in told.items():
             words = _words_of(found, given.role.name, key)
