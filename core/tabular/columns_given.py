@@ -67,7 +67,8 @@ def _give_the_surest(found: Attempt) -> set[int]:
             taken.add(place)
         elif best.get(role.name) == (level, letters) and level >= PARTLY and role.sort != "key":
             first = found.given[role.name].place
-            alternatives = [w for w in wanted if w[2] == place and w[3].name not in found.given]
+            others = [w[3] for w in wanted if w[2] == place and w[3].name not in found.given]
+            alternatives = [other for other in others if other.sort != "beside"]
             if first is not None and not alternatives:
                 found.rivals.append((role, first, place))
     return taken - _numbers_beside_values(found)
