@@ -246,8 +246,15 @@ class TaughtTable(AnyTable):
         return all(word in text for word in self._shown_words)
 
     def _of_layout(self, export: Export) -> list[FileTable]:
-        """Return the tables that have all titles of the layout, or those of its lines."""
+        """Return the tables that have all titles of the layout, or rows of its lines.
+
+        A row of nothing but values may stand in any file: it counts below the other lines only.
+        """
         tables = self.look(export).tables
+        if forms := self._taught.lines:
+            places = {place.raw for form in forms for place in form.places}
+            of_forms = [t for t in tables if places & {column.title for column in t.seen.columns}]
+            return [t for t in of_forms if t.seen.rows or forms[-1].has_word]
         return [t for t in tables if self._titles <= {bare_title(title.raw) for title in t.titles}]
 
     def recognise(self, export: Export) -> Claim | None:

@@ -275,6 +275,38 @@ def test_a_result_is_of_one_row_only(school: School) -> None:
     assert any("expected a line 'Kraft {strength_mpa} MPa' above it" in each for each in told), told
 
 
+@pytest.mark.parametrize(
+    "other",
+    [
+        "Charge;RB-010\nBecher;ISO 2431 6 mm\nLauf 1 (s);46,3\nLauf 2 (s);47,9\n",
+        "Vessel RB-010\nreading 46.3\n1  1.382\n2  1.394\n",
+        "Panel RB-010-1\n\nf (Hz),Z' (ohm),Z'' (ohm)\n1000,52.1,-880\n100,80.3,-7400\n",
+    ],
+)
+@pytest.mark.parametrize(
+    ("text", "kind", "answers"),
+    [
+        (
+            "Platte RB-010-1   Winkel 60°\n   Stelle 1   42,5 GE\n   Stelle 2   43,5 GE\n",
+            "gloss",
+            ("line=Platte {panel} Winkel {angle_deg}", "line=Stelle {spot} {gloss_gu} GE"),
+        ),
+        (
+            "Platte RB-010-1, trocken\n1  61\n2  64\n",
+            "film_thickness",
+            ("line=Platte {panel}, {state}", "line={spot} {thickness_um in um}"),
+        ),
+    ],
+)
+def test_lines_of_another_sort_are_not_claimed(
+    school: School, text: str, kind: str, answers: tuple[str, ...], other: str
+) -> None:
+    """A file of entries, or of lines of two numbers, with none of the lines taught is of others."""
+    profile = school.pupil("a.txt", text, kind, answers).write("slips")
+    assert len(school.rows(profile, "b.txt", text)[0]) == 2
+    assert school.rows(profile, "c.txt", other) == ([], ["not claimed"])
+
+
 def test_a_cell_of_another_form_holds_the_file(school: School) -> None:
     """Where cells hold several things, one that does not is told with its row."""
     layout = LAYOUTS["panel and spot in a cell"]
