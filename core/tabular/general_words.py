@@ -125,7 +125,10 @@ def gist_of(text: str) -> str | None:
     (True, True)
     """
     numbered = text if text.isalpha() and len(text) >= PART_FROM else _NUMERO.sub(" ", text)
-    said = [word for word in tokens(numbered) if word not in _SMALL]
+    words = tokens(numbered)
+    said = [word for word in words if word not in _SMALL]
+    if len(words) > 1 and len(words[-1]) == 1 and words[-1] in _SMALL:
+        return None  # a letter at the end names which of several: collector A
     if sum(len(word) for word in said) < PART_FROM or any("'" in w or "|" in w for w in said):
         return None
     return " ".join(sorted(said))

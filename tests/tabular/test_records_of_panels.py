@@ -1,4 +1,4 @@
-"""Records of panels, one below another, each with its own amounts; notes that speak of a unit.
+"""Amounts that belong to one of several: a record of a panel, a collector; notes on units.
 
 No source: how laboratories write, from common practice.
 """
@@ -12,11 +12,12 @@ from lines_read import column, read_lines
 
 from tiecoat.errors import FileHeld
 from tiecoat.reasons import Reason
+from tiecoat.schemas.chamber_record import KIND as CHAMBER
 from tiecoat.schemas.exposure_rating import KIND as RATING
 from tiecoat.schemas.viscosity import KIND as VISCOSITY
 from tiecoat.tabular.reader import AnyTable
 
-READER = AnyTable({kind.name: kind for kind in (RATING, VISCOSITY)})
+READER = AnyTable({kind.name: kind for kind in (CHAMBER, RATING, VISCOSITY)})
 FLOW = (
     "Batch,K1-07",
     "Temperature,23.0 °C",
@@ -77,4 +78,21 @@ def test_an_empty_column_of_a_creep_asks_nothing(tmp_path: Path) -> None:
         )
     assert held.value.faults[0].found == (
         "nothing that says of which: scribe delamination or scribe corrosion"
+    )
+
+
+def test_two_collectors_side_by_side_hold(tmp_path: Path) -> None:
+    """A letter at the end of a title names which of several: neither of the two is dropped."""
+    with pytest.raises(FileHeld) as held:
+        read_lines(
+            READER,
+            tmp_path / "book.csv",
+            "Batches: K1-07 K1-08",
+            "Date;Collector A (ml/h);Collector B (ml/h);pH;Temp (°C);Salt (g/l)",
+            "2026-10-20 08:00;1.50;1.62;6.9;35.1;50",
+            "2026-10-21 08:00;1.48;1.60;6.8;35.0;51",
+        )
+    assert held.value.faults[0].found == (
+        "two columns for collected_ml_h (spray collected in an hour on 80 cm2): "
+        "'Collector A (ml/h)' and 'Collector B (ml/h)'"
     )
