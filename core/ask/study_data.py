@@ -116,7 +116,7 @@ def study_data(archive: Archive, study: Study) -> StudyData:
     only = _batches(archive, study, register)
     results = {kind: _results(archive, kind, only, left_out) for kind in kinds}
     rows = {kind: as_of_now(archive, kind, _of_batches(archive.read, kind, only)) for kind in kinds}
-    panels = archive.read("panels") if "panels" in archive.kinds() else no_panels()
+    panels = register_of_panels(archive)
     measurements = archive.measurements(withdrawn=True)
     comparison = compare(
         study,
@@ -214,6 +214,11 @@ def _evaluations(archive: Archive, kinds: Sequence[str]) -> list[Evaluation]:
 
 def _no_register() -> pd.DataFrame:
     return pd.DataFrame({name: pd.Series(dtype="str") for name in OF_BATCHES})
+
+
+def register_of_panels(archive: Archive) -> pd.DataFrame:
+    """Return the register of panels; of a lab that has none, one without rows."""
+    return archive.read("panels") if "panels" in archive.kinds() else no_panels()
 
 
 def no_panels() -> pd.DataFrame:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import pandas as pd
 
 from tiecoat.ask.evaluate import evaluate
-from tiecoat.ask.study_data import no_panels
+from tiecoat.ask.study_data import register_of_panels
 from tiecoat.compare.comparison import Comparison, compare
 from tiecoat.compare.properties import CATALOGUE
 from tiecoat.compare.study import Study, kept_id
@@ -62,7 +62,7 @@ def draft_study(archive: Archive, batches: Sequence[str], file: str) -> str:
         study,
         results=results,
         batches=register,
-        panels=archive.read("panels") if "panels" in there else no_panels(),
+        panels=register_of_panels(archive),
         filed=archive.measurements(),
         raw=raw,
         choices=archive.lab.settings.evaluate,

@@ -149,9 +149,10 @@ class Pupil:
             self._kind = value
             return
         wrong: list[ValueError] = []
+        titles = self._seen_titles() if key == "columns" else ()
         for lexicon in self._lexicons_for(key):
             try:
-                self._taught = answered(self._taught, lexicon, key, value, self._seen_titles())
+                self._taught = answered(self._taught, lexicon, key, value, titles)
             except ValueError as error:
                 wrong.append(error)
             else:

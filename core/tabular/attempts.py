@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -45,6 +46,11 @@ class ColumnLook:
         return numbers_of(self.cells, self._mark)
 
     @cached_property
+    def told_numbers(self) -> list[float]:
+        """The numbers of the cells that hold one."""
+        return [value for value in self.numbers.values if not math.isnan(value)]
+
+    @cached_property
     def is_numeric(self) -> bool:
         return bool(self.filled) and len(self.numbers.odd) <= (1 - NEARLY_ALL) * len(self.filled)
 
@@ -71,7 +77,7 @@ class ColumnLook:
     @cached_property
     def is_serial_days(self) -> bool:
         low, high = _SERIAL_DAYS
-        return self.is_numeric and all(low <= v <= high for v in self.numbers.values if v == v)  # noqa: PLR0124
+        return self.is_numeric and all(low <= value <= high for value in self.told_numbers)
 
     @cached_property
     def clocks(self) -> float:
@@ -100,7 +106,7 @@ class ColumnLook:
         """Whether it is 1, 2, 3 ... from any start, or from 0 or 1 again and again."""
         if not self.is_numeric or len(self.filled) < 2:
             return False
-        values = [v for v in self.numbers.values if v == v]  # noqa: PLR0124
+        values = self.told_numbers
         if not all(v.is_integer() for v in values) or len(set(values)) < 2:
             return False
         pairs = list(itertools.pairwise(values))

@@ -79,7 +79,7 @@ def _holds_none_of_its_words(found: Attempt, place: int, role: Role) -> bool:
 
 
 def _same_in_all(content: ColumnLook) -> bool:
-    values = [v for v in content.numbers.values if v == v]  # noqa: PLR0124
+    values = content.told_numbers
     return len(values) > 1 and len(set(values)) == 1 and values[0] > 1
 
 
@@ -89,6 +89,6 @@ def is_number(title: Title) -> bool:
 
 def _varies(content: ColumnLook) -> bool:
     """Tell whether a column changes from nearly every row to the next."""
-    values = [v for v in content.numbers.values if v == v]  # noqa: PLR0124
+    values = content.told_numbers
     changes = sum(1 for a, b in itertools.pairwise(values) if a != b)
     return len(values) > 3 and changes > 0.5 * (len(values) - 1)

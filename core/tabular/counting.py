@@ -119,7 +119,7 @@ def runs_on(found: Attempt, place: int) -> bool:
 
 
 def _values(content: ColumnLook) -> list[float]:
-    return [v for v in content.numbers.values if v == v] if content.is_numeric else []  # noqa: PLR0124
+    return content.told_numbers if content.is_numeric else []
 
 
 def _repeats(content: ColumnLook) -> bool:

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from tiecoat.plugin import Export, FileHeld, Kind, Measurement
+from tiecoat.plugin import FileHeld, Kind, Measurement
 from tiecoat.reasons import Reason
 from tiecoat.tabular.answers import AS_IT_STANDS, TURNED
 from tiecoat.tabular.attempts import TAUGHT, Attempt, spread_of
 from tiecoat.tabular.forms import PASS_OVER
+from tiecoat.tabular.id_looks import IdLooks
 from tiecoat.tabular.lexicon import Lexicon
 from tiecoat.tabular.questions import Question
 
@@ -21,16 +21,15 @@ if TYPE_CHECKING:
 
 
 def of_ids(
-    export: Export, attempts: Sequence[Attempt], rows: Sequence[Measurement]
+    ids: IdLooks, attempts: Sequence[Attempt], rows: Sequence[Measurement]
 ) -> Iterator[Question]:
     """Ask for each text that stands where others are ids: a summary has none."""
     per = attempts[0].lexicon.kind.per
-    pattern = export.habits.panel_ids if per == "panel" else export.habits.batch_ids
-    looks = re.compile(pattern, re.IGNORECASE)
-    told = [getattr(measurement, per) for measurement in rows]
-    if not any(text and looks.fullmatch(text) for text in told):
+    is_id = ids.is_panel if per == "panel" else ids.is_batch
+    told = [text for measurement in rows if (text := getattr(measurement, per))]
+    if not any(map(is_id, told)):
         return
-    for text in dict.fromkeys(text for text in told if text and not looks.fullmatch(text)):
+    for text in dict.fromkeys(text for text in told if not is_id(text)):
         yield Question(
             f"rows:{text}", f"'{text}' is no {per}: are these rows results?", (PASS_OVER,)
         )

@@ -118,6 +118,25 @@ def _factor(text: str) -> float:
 
 
 @dataclass(frozen=True)
+class Looks:
+    """What forms must know to find what stands in a text.
+
+    Parameters
+    ----------
+    ids
+        How ids look in the lab.
+    numbers
+        The names of columns of numbers.
+    results
+        The names of what a row is there for: of no two rows the same.
+    """
+
+    ids: IdLooks
+    numbers: frozenset[str]
+    results: frozenset[str]
+
+
+@dataclass(frozen=True)
 class Slot:
     """A place in a form: as it is written, what stands there, and the unit that the form shows behind it."""
 
@@ -172,20 +191,12 @@ class Form:
         """Whether a word stands outside the braces."""
         return _WORD.search(_PLACE.sub(" ", self.text)) is not None
 
-    def pattern(self, ids: IdLooks, numbers: frozenset[str]) -> re.Pattern[str]:
-        """Return what texts of this form match.
-
-        Parameters
-        ----------
-        ids
-            How ids look in the lab.
-        numbers
-            The names of columns of numbers.
-        """
+    def pattern(self, looks: Looks) -> re.Pattern[str]:
+        """Return what texts of this form match."""
         parts = [_literal(text) for text in _PLACE.sub("\0", self.text).split("\0")]
         whole = parts[0]
         for place, after in zip(self.places, parts[1:], strict=True):
-            whole += f"({_look(place.take, ids, numbers)}){after}"
+            whole += f"({_look(place.take, looks)}){after}"
         return re.compile(rf"\s*{whole}\s*", re.IGNORECASE)
 
 
@@ -202,12 +213,12 @@ def _literal(text: str) -> str:
     return re.sub(r"(?:\\s[*+]){2,}", lambda m: r"\s+" if m[0] == r"\s+\s+" else r"\s*", pattern)
 
 
-def _look(take: Take, ids: IdLooks, numbers: frozenset[str]) -> str:
+def _look(take: Take, looks: Looks) -> str:
     """Return a pattern of what stands at a place."""
     if take.role in ("panel", "batch"):
-        pattern = (ids.panel if take.role == "panel" else ids.batch).pattern
+        pattern = (looks.ids.panel if take.role == "panel" else looks.ids.batch).pattern
         plain = _GROUP.sub("(?:", pattern)  # so that each place is one group
         return r"\S+" if "(?!)" in pattern or "(?P=" in plain else f"(?:{plain})"
-    if take.role in numbers or take.role == "number":
+    if take.role in looks.numbers or take.role == "number":
         return _NUMBER
     return r"\S.*?"

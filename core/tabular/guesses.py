@@ -117,7 +117,7 @@ def _may_be(found: Attempt, role: Role, place: int, content: ColumnLook) -> bool
         return False
     low, high = role.usual or lexicon.bounds(role.name)
     allowed = lexicon.allowed(role.name)
-    values = [value for value in content.numbers.values if value == value]  # noqa: PLR0124
+    values = content.told_numbers
     if allowed:
         return all(value in allowed for value in values)
     return unit is not None or all(low <= value <= high for value in values)

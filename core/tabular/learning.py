@@ -97,7 +97,7 @@ def _ask_of_rows(found: Lesson, export: Export) -> None:
     """Ask what is doubtful in rows in whose way nothing stands."""
     best, rows = found.attempts, found.rows
     if rows and not found.questions and not found.faults:
-        found.questions += [*of_ids(export, best, rows), *of_words(best, rows)]
+        found.questions += [*of_ids(ids_of(export), best, rows), *of_words(best, rows)]
     if rows and not found.questions and not found.faults:
         found.questions += [*of_notations(best, rows), *of_signs(best, rows)]
 

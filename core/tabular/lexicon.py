@@ -277,8 +277,9 @@ _KEYS = {
 }
 
 
-def _roles_of_all(per: str) -> Iterator[tuple[Role, list[str]]]:
-    """Return the roles that every kind has, with their words; a sample is a panel or a batch."""
+@cache
+def _words_of_all(per: str) -> WordIndex[Role]:
+    """Return the words of the roles that every kind has, made once; a sample is a panel or a batch."""
     words = {
         "panel": shared.PANEL,
         "batch": shared.BATCH,
@@ -288,9 +289,10 @@ def _roles_of_all(per: str) -> Iterator[tuple[Role, list[str]]]:
         "instrument": shared.INSTRUMENT,
         "number": shared.NUMBER,
     }
+    index: WordIndex[Role] = WordIndex()
+    sample = per if per == "panel" else "batch"
     for name, text in words.items():
-        sample = per if per == "panel" else "batch"
-        yield _KEYS[name], listed(text) + (listed(shared.SAMPLE) if name == sample else [])
+        index.add([*listed(text), *(listed(shared.SAMPLE) if name == sample else ())], _KEYS[name])
     beside = (
         shared.OPERATOR,
         shared.REMARK,
@@ -298,15 +300,7 @@ def _roles_of_all(per: str) -> Iterator[tuple[Role, list[str]]]:
         shared.SPECIFIED,
         shared.SURROUNDINGS,
     )
-    yield _BESIDE, [word for text in beside for word in listed(text)]
-
-
-@cache
-def _words_of_all(per: str) -> WordIndex[Role]:
-    """Return the words of the roles that every kind has, made once."""
-    index: WordIndex[Role] = WordIndex()
-    for role, words in _roles_of_all(per):
-        index.add(words, role)
+    index.add([word for text in beside for word in listed(text)], _BESIDE)
     return index
 
 

@@ -65,9 +65,9 @@ class TaughtProfile(BaseModel):
     take
         Title of the export -> what it is; "pass over" for a column that is not wanted.
     told
-        SeenColumn, source or key -> its value for every row ("14.6 cm2").
+        Column, source or key -> its value for every row ("14.6 cm2").
     words
-        SeenColumn -> the export's word -> the kind's.
+        Column -> the export's word -> the kind's.
     file
         How the file writes dates and numbers, and what is passed over in it.
     """

@@ -24,7 +24,7 @@ class Teaching:
     take
         Title, as it stands in the file -> what it is.
     told
-        SeenColumn, source or key -> its value for every row, written as in a file ("14.6 cm2").
+        Column, source or key -> its value for every row, written as in a file ("14.6 cm2").
     words
         Column of closed words -> the export's word -> the kind's.
     dates

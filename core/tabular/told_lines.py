@@ -10,34 +10,15 @@ from tiecoat.dialect.delimited import Cell, Grid, lines_of
 from tiecoat.dialect.export import Export
 from tiecoat.reasons import Fault, Reason
 from tiecoat.tabular.facts import is_empty
-from tiecoat.tabular.forms import Form
+from tiecoat.tabular.forms import Form, Looks
 from tiecoat.tabular.id_looks import IdLooks
 from tiecoat.tabular.lexicon import Lexicon
 from tiecoat.tabular.seen import Line, Seen, SeenColumn, Sight
 from tiecoat.tabular.teaching import Teaching
 
 _HEADS = {"panel", "batch", "date", "moment"}  # of which a line may tell all rows below it
-BY_FORMS = "\0\0\0"  # the delimiter of lines of a form, which have none
+_BY_FORMS = "\0\0\0"  # the delimiter of lines of a form, which have none
 _DIGIT = re.compile(r"\d")
-
-
-@dataclass(frozen=True)
-class Looks:
-    """What forms must know to find what stands in a text.
-
-    Parameters
-    ----------
-    ids
-        How ids look in the lab.
-    numbers
-        The names of columns of numbers.
-    results
-        The names of what a row is there for: of no two rows the same.
-    """
-
-    ids: IdLooks
-    numbers: frozenset[str]
-    results: frozenset[str]
 
 
 def looks_of(lexicon: Lexicon, ids: IdLooks) -> Looks:
@@ -224,7 +205,7 @@ def seen_by_forms(
         Number and text of each line; in a workbook its cells with a semicolon between.
     """
     forms = taught.lines
-    patterns = [form.pattern(looks.ids, looks.numbers) for form in forms]
+    patterns = [form.pattern(looks) for form in forms]
     reading = _LineByLine(forms, patterns, looks, sheet, [None] * len(forms))
     for number, text in lines:
         if text.strip() and not begins_with(text, taught.pass_over):
@@ -233,7 +214,7 @@ def seen_by_forms(
     grid = Grid(
         [[text.strip()] for text in whole],
         [number for number, _ in lines],
-        delimiter=BY_FORMS,
+        delimiter=_BY_FORMS,
         sheet=sheet,
         whole_lines=whole,
     )
@@ -260,7 +241,7 @@ def with_parts(seen: Seen, taught: Teaching, looks: Looks) -> list[Fault]:
         form = taught.form_of(column.title)
         if form is None:
             continue
-        pattern = form.pattern(looks.ids, looks.numbers)
+        pattern = form.pattern(looks)
         found: list[Sequence[str]] = []
         for row, cell in zip(seen.rows, column.cells, strict=True):
             match = pattern.fullmatch(str(cell))
