@@ -16,8 +16,8 @@ import re
 import sys
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import cache, partial
-from importlib.metadata import EntryPoint, entry_points
+from functools import cache, lru_cache, partial
+from importlib.metadata import Distribution, EntryPoint, entry_points
 from pathlib import Path
 from types import ModuleType
 from typing import TYPE_CHECKING, Any
@@ -293,13 +293,19 @@ def _registered(loading: _Loading) -> list[tuple[str, object]]:
 
 def _own_first(entry: EntryPoint) -> tuple[bool, str, str]:
     """Sort so that no other package can take a name of ours, and the order is always the same."""
-    package = entry.dist.name if entry.dist else ""
+    package = _package(entry.dist)[0] if entry.dist else ""
     return (package != "tiecoat", package, entry.name)
 
 
 def _named(entry: EntryPoint) -> str:
-    package = f"{entry.dist.name} {entry.dist.version}" if entry.dist else "an unknown package"
+    package = " ".join(_package(entry.dist)) if entry.dist else "an unknown package"
     return f"{entry.name} of {package}"
+
+
+@lru_cache(maxsize=16)
+def _package(distribution: Distribution) -> tuple[str, str]:
+    """Return name and version, which are read from a file at each asking."""
+    return distribution.name, distribution.version
 
 
 def _said(why: str | BaseException) -> str:

@@ -4,6 +4,7 @@ It loads libraries and the words of the built-in kinds, and no plugin of others:
 workers only.
 """
 
+import gc
 from importlib.metadata import entry_points
 
 import pandas as pd
@@ -11,11 +12,13 @@ import pandera.pandas as pa
 import pyarrow.ipc  # noqa: F401
 import python_calamine  # noqa: F401
 
-import tiecoat.intake.workers.reading  # noqa: F401
+import tiecoat.intake.workers.reading
+import tiecoat.tabular.reader  # noqa: F401
 from tiecoat.dialect.units import scale
 from tiecoat.extend.loading import GROUP, built_in_kinds
 from tiecoat.tabular.lexicon import lexicon_of
 
+gc.disable()  # nearly all that is made here stays
 scale("mm", "um")  # builds the registry of units
 pa.DataFrameSchema({"a": pa.Column(float)}).validate(pd.DataFrame({"a": [0.0]}))  # and the checks
 kinds = built_in_kinds()
@@ -23,3 +26,5 @@ KEPT = (  # made for what stays behind in the caches
     [lexicon_of(kind).closed for kind in kinds],
     entry_points(group=GROUP),
 )
+gc.freeze()
+gc.enable()
