@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import gc
 import os
+import sys
 from collections.abc import Callable, Iterator, Sequence
 from itertools import count
 from pathlib import Path
@@ -13,6 +15,7 @@ import pytest
 from hypothesis import settings
 from labs import LabAtWork, Service, make_lab
 from shared_work import SharedWork
+from warm_starter import WarmStarter
 
 TESTS = Path(__file__).parent
 
@@ -20,6 +23,10 @@ TESTS = Path(__file__).parent
 settings.register_profile("repeatable", derandomize=True, deadline=None)
 if "TIECOAT_CAMPAIGN" not in os.environ:
     settings.load_profile("repeatable")
+
+# Else each of some hundred processes would compile the package anew.
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+sys.dont_write_bytecode = False
 
 # Test processes share the cores already: threads of linear algebra would only wait for each other.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
@@ -31,6 +38,15 @@ LONG = ("campaign", "exports", "faults", "service", "report", "intake")  # rooms
 def pytest_xdist_auto_num_workers() -> int:
     """Run two tests at once for each core: for much of their time they wait."""
     return 2 * (os.cpu_count() or 1)
+
+
+gc.disable()  # while all is collected, which stays
+
+
+def pytest_collection_finish() -> None:
+    """Have the collector of garbage pass over what was collected."""
+    gc.freeze()
+    gc.enable()
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
@@ -57,17 +73,35 @@ def lab(tmp_path: Path) -> Callable[..., LabAtWork]:
     return lambda **changes: make_lab(tmp_path / f"lab {next(number)}", **changes)
 
 
-@pytest.fixture
-def serve() -> Iterator[Callable[..., Service]]:
-    """Starts a service for a lab; it is stopped at the end of the test."""
-    started: list[Service] = []
+@pytest.fixture(scope="session")
+def warm_starter() -> Iterator[WarmStarter | None]:
+    """What starts a service in a moment, on Linux."""
+    if sys.platform != "linux":
+        yield None
+        return
+    starter = WarmStarter()
+    yield starter
+    starter.close()
 
-    def start(lab: LabAtWork, command: Sequence[str] = (), **environment: str) -> Service:
-        started.append(Service(lab.root, command, **environment))
-        return started[-1]
+
+@pytest.fixture
+def serve(warm_starter: WarmStarter | None) -> Iterator[Callable[..., Service]]:
+    """Starts a service for a lab; it is stopped at the end of the test.
+
+    As a new process where `cold` asks for it, for another environment, or by another program.
+    """
+    running: list[Service] = []
+
+    def start(
+        lab: LabAtWork, command: Sequence[str] = (), *, cold: bool = False, **environment: str
+    ) -> Service:
+        cold = cold or bool(environment) or (bool(command) and command[0] != sys.executable)
+        starter = None if cold else warm_starter
+        running.append(Service(lab.root, command, starter, **environment))
+        return running[-1]
 
     yield start
-    for service in started:
+    for service in running:
         service.close()
 
 

@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import Any
 
 import pyarrow.parquet as pq
+from warm_starter import Forked, WarmStarter
 
 from tiecoat.intake.outcome import Outcome, Teller
 from tiecoat.intake.taking_in import take
@@ -153,29 +154,49 @@ def wait_until(condition: Callable[[], object], what: str, patience_s: float = P
         looked = time.monotonic()
 
 
+def started(
+    command: Sequence[str],
+    log: Path,
+    environment: Mapping[str, str],
+    starter: WarmStarter | None,
+) -> subprocess.Popen[bytes] | Forked:
+    """Start a command in a process group of its own, by the starter if there is one."""
+    if starter:
+        return starter.start(command, log, environment)
+    with log.open("ab") as said:
+        return subprocess.Popen(
+            command,
+            stdin=subprocess.DEVNULL,
+            stdout=said,
+            stderr=said,
+            start_new_session=True,
+            env={**os.environ, **environment},
+        )
+
+
 class Service:
     """A real `tiecoat serve`, in a process group of its own that alone gets its signals.
 
-    `command` starts it in another way.
+    `command` starts it in another way, `starter` in a moment.
     """
 
-    def __init__(self, root: Path, command: Sequence[str] = (), **environment: str) -> None:
+    def __init__(
+        self,
+        root: Path,
+        command: Sequence[str] = (),
+        starter: WarmStarter | None = None,
+        **environment: str,
+    ) -> None:
         self.log = root / "service.log"
-        with self.log.open("wb") as log:
-            self.process = subprocess.Popen(
-                command or [sys.executable, "-m", "tiecoat.cli", "serve", "--lab", str(root)],
-                stdin=subprocess.DEVNULL,
-                stdout=log,
-                stderr=subprocess.STDOUT,
-                start_new_session=True,
-                env={**os.environ, **environment},
-            )
+        self.log.unlink(missing_ok=True)
+        command = command or [sys.executable, "-m", "tiecoat.cli", "serve", "--lab", str(root)]
+        self.process = started(command, self.log, environment, starter)
         self.expect("watching")
 
     @property
     def output(self) -> str:
         """Everything it has printed."""
-        return self.log.read_text(encoding="utf-8", errors="replace")
+        return self.log.read_text(encoding="utf-8", errors="replace") if self.log.exists() else ""
 
     @property
     def lives(self) -> bool:

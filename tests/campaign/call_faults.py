@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import errno
 import mmap
-import os
 import random
 import shutil
 import struct
@@ -135,7 +134,6 @@ class Faults:
         with place.open("r+b") as file:
             self._shared = mmap.mmap(file.fileno(), 4096)
         self.environment = {
-            **os.environ,
             "LD_PRELOAD": str(library),
             "FAULTS_IN": str(root),
             "FAULTS_BY": str(place),

@@ -5,16 +5,17 @@ from __future__ import annotations
 import contextlib
 import os
 import signal
-import subprocess
 import sys
 import time
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from types import MappingProxyType
 from typing import Literal, TypeAlias
 
 import psutil
-from warm_starter import Forked, WarmStarter
+from labs import started
+from warm_starter import WarmStarter
 
 from tiecoat.lab.new_lab import new_lab
 
@@ -96,25 +97,10 @@ def _waited_s(process: int) -> Iterator[tuple[str, float]]:
                 yield from _waited_s(int(child))
 
 
-def _started(
-    root: Path,
-    log: Path,
-    kill_at: KillAt | None,
-    command: Sequence[str],
-    environment: Mapping[str, str],
-) -> subprocess.Popen[bytes]:
-    environment = dict(environment)
-    if kill_at:
-        environment["PYTHONPATH"] = str(Path(__file__).with_name("killer"))
-        environment["KILL_AT"] = str(kill_at)
-    with log.open("ab") as said:
-        return subprocess.Popen(
-            command or [sys.executable, "-m", "tiecoat.cli", "serve", "--lab", str(root)],
-            stdout=said,
-            stderr=said,
-            start_new_session=True,
-            env=environment,
-        )
+def _killed(kill_at: KillAt | None) -> dict[str, str]:
+    if kill_at is None:
+        return {}
+    return {"PYTHONPATH": str(Path(__file__).with_name("killer")), "KILL_AT": str(kill_at)}
 
 
 class Service:
@@ -129,7 +115,7 @@ class Service:
     kill_at
         Where it ends itself, or its workers.
     command, environment
-        Another way to start it, and with what around it.
+        Another way to start it, and what is around it beside the environment of the tests.
     starter
         Starts it in a moment.
     """
@@ -141,15 +127,13 @@ class Service:
         kill_at: KillAt | None = None,
         *,
         command: Sequence[str] = (),
-        environment: Mapping[str, str] = os.environ,
+        environment: Mapping[str, str] = MappingProxyType({}),
         starter: WarmStarter | None = None,
     ) -> None:
         self._log = log
-        self._process: subprocess.Popen[bytes] | Forked = (
-            starter.start(root, log, str(kill_at or ""))
-            if starter
-            else _started(root, log, kill_at, command, environment)
-        )
+        command = command or [sys.executable, "-m", "tiecoat.cli", "serve", "--lab", str(root)]
+        environment = {**environment, **_killed(kill_at)}
+        self._process = started(command, log, environment, starter)
         self._workers: list[psutil.Process] = []
         self.clock = FairClock(self._process.pid)
 

@@ -10,7 +10,6 @@ from __future__ import annotations
 import itertools
 import os
 import random
-import sys
 import time
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
@@ -76,17 +75,6 @@ def _named(kills: slice) -> str:
     return f"{kills.start + 1}-{kills.stop}"
 
 
-@pytest.fixture(scope="module")
-def starter() -> Iterator[WarmStarter | None]:
-    """What starts a service in a moment, on Linux."""
-    if sys.platform != "linux":
-        yield None
-        return
-    starter = WarmStarter()
-    yield starter
-    starter.close()
-
-
 @pytest.mark.parametrize("kills", _labs(AT_RANDOM), ids=_named)
 def test_every_export_is_filed_exactly_once_or_held_whenever_the_service_is_killed(
     kills: slice, tmp_path: Path
@@ -104,11 +92,11 @@ def test_every_export_is_filed_exactly_once_or_held_whenever_the_service_is_kill
 
 @pytest.mark.parametrize("kills", _labs(KILLS - AT_RANDOM), ids=_named)
 def test_every_export_is_filed_exactly_once_or_held_at_whatever_step_the_service_is_killed(
-    kills: slice, tmp_path: Path, starter: WarmStarter | None
+    kills: slice, tmp_path: Path, warm_starter: WarmStarter | None
 ) -> None:
     """Nor is it by a kill right after any named step, of the service, its workers, or both."""
     dice = random.Random(SEED + kills.start)
-    with _campaign(tmp_path, dice, starter) as campaign:
+    with _campaign(tmp_path, dice, warm_starter) as campaign:
         for number, plan in enumerate(_plans()[kills]):
             campaign.refill(10 if plan.backlog else 0)
             times = dice.randint(1, 3)

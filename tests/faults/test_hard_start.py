@@ -73,7 +73,7 @@ def test_children_killed_while_it_starts(lab: Make, serve: Serve) -> None:
     """Whatever it starts is killed for a while: it lives, and files when that is over."""
     at_work = lab()
     at_work.drop("a.csv", density())
-    service = serve(at_work)
+    service = serve(at_work, cold=True)
     assert kill_children(service.process, KILLING_S) > 0
     assert service.lives, service.output
     wait_until(lambda: len(at_work.rows("density")) == 1, f"a.csv filed\n{service.output}", 90)
@@ -85,7 +85,7 @@ def test_children_killed_while_it_starts(lab: Make, serve: Serve) -> None:
 def test_children_killed_while_it_works(lab: Make, serve: Serve) -> None:
     """Neither does it end when they are killed between two files, the one that starts them too."""
     at_work = lab()
-    service = serve(at_work)
+    service = serve(at_work, cold=True)
     at_work.drop("a.csv", density(at="14.09.2026;08:00"))
     wait_until(lambda: len(at_work.rows("density")) == 1, "a.csv")
     assert kill_children(service.process, 1.0) > 0

@@ -35,7 +35,7 @@ def used_s(service: Service) -> float:
 def test_an_idle_service_uses_three_thousandths_of_a_core_at_most(lab: Make, serve: Serve) -> None:
     """With its workers, at the times that a new lab has, after it has filed something."""
     at_work = lab(intake={"settle_s": 5.0, "scan_s": 30.0})
-    service = serve(at_work)
+    service = serve(at_work, cold=True)
     at_work.drop("a.csv", density())
     wait_until(lambda: len(at_work.rows("density")) == 1, "the export filed")
     time.sleep(REST_S)

@@ -1,13 +1,12 @@
 """Services that start in a moment: forked from a process that has loaded all libraries.
 
-Most of what a start costs is loading them, to which a kill can do nothing. What a service does to
-the disk, its locks, its process group and its workers are as in life. Linux only.
+Most of what a start costs is loading them, which is the same each time. What a service does to the
+disk, its locks, its process group and its workers are as in life. Linux only.
 """
 
 from __future__ import annotations
 
 import contextlib
-import ctypes
 import gc
 import json
 import os
@@ -17,26 +16,25 @@ import subprocess
 import sys
 import time
 import traceback
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from multiprocessing import util
 from pathlib import Path
-
-KILLER = Path(__file__).parent / "killer" / "sitecustomize.py"
-PR_SET_CHILD_SUBREAPER = 36  # prctl(2)
+from types import ModuleType
+from typing import Any
 
 
 class Forked:
-    """A process whose parent has gone, so that it is ours; as far as needed like `Popen`."""
+    """A process that a starter has forked; as far as needed like `Popen`."""
 
-    def __init__(self, pid: int) -> None:
+    def __init__(self, pid: int, ask: Callable[..., Any]) -> None:
         self.pid = pid
         self.returncode: int | None = None
+        self._ask = ask
 
     def poll(self) -> int | None:
         """Return how it has ended, or None."""
         if self.returncode is None:
-            pid, status = os.waitpid(self.pid, os.WNOHANG)
-            self.returncode = os.waitstatus_to_exitcode(status) if pid else None
+            self.returncode = self._ask("poll", self.pid)
         return self.returncode
 
     def wait(self, timeout: float | None = None) -> int:
@@ -48,75 +46,86 @@ class Forked:
             time.sleep(0.005)
         return code
 
+    def send_signal(self, number: int) -> None:
+        """Send it a signal."""
+        if self.poll() is None:
+            os.kill(self.pid, number)
+
     def kill(self) -> None:
         """Kill it."""
-        os.kill(self.pid, signal.SIGKILL)
+        self.send_signal(signal.SIGKILL)
 
     def terminate(self) -> None:
         """Ask it to end."""
-        os.kill(self.pid, signal.SIGTERM)
+        self.send_signal(signal.SIGTERM)
 
 
 class WarmStarter:
     """Has loaded what a service needs, and starts as many as wanted."""
 
     def __init__(self) -> None:
-        if ctypes.CDLL(None).prctl(PR_SET_CHILD_SUBREAPER, 1, 0, 0, 0):
-            raise OSError("this process cannot adopt others")
         self._process = subprocess.Popen(
             [sys.executable, __file__], stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True
         )
 
-    def start(self, root: Path, log: Path, kill_at: str) -> Forked:
-        """Start a service of a lab; `kill_at` is for the killer, "" for none."""
-        assert self._process.stdin
-        assert self._process.stdout
-        self._process.stdin.write(json.dumps([str(root), str(log), kill_at]) + "\n")
-        self._process.stdin.flush()
-        return Forked(int(self._process.stdout.readline()))
+    def start(self, command: Sequence[str], log: Path, environment: Mapping[str, str]) -> Forked:
+        """Start a command of Python, with -m or -c, in a process group of its own.
+
+        Parameters
+        ----------
+        log
+            File to whose end it prints.
+        environment
+            What its environment has beside that of the tests.
+        """
+        pid = self._ask("start", list(command[1:]), str(log), dict(environment))
+        return Forked(pid, self._ask)
 
     def close(self) -> None:
         """End it; the services go on."""
         self._process.communicate("")
 
+    def _ask(self, *words: Any) -> Any:
+        assert self._process.stdin
+        assert self._process.stdout
+        self._process.stdin.write(json.dumps(words) + "\n")
+        self._process.stdin.flush()
+        return json.loads(self._process.stdout.readline())
+
 
 # What follows runs in the starter and in the services.
 
 
-def _start_all() -> None:
+def _answer_all(main: ModuleType) -> None:
     for name in ("cli.commands", "service.running", "intake.workers.pool", "intake.workers.warm"):
         __import__(f"tiecoat.{name}")
+    del main.__file__  # else workers would run this file, as that of their program
     for line in sys.stdin:
-        root, log, kill_at = json.loads(line)
-        told, tell = os.pipe()
-        between = os.fork()
-        if not between:  # it ends at once: the service becomes a child of the test
-            if service := os.fork():
-                os.write(tell, f"{service}\n".encode())
-                os._exit(0)
-            os.close(told)
-            os.close(tell)
-            _serve(root, log, kill_at)
-        os.waitpid(between, 0)
-        os.write(1, os.read(told, 100))
-        os.close(told)
-        os.close(tell)
+        word, *rest = json.loads(line)
+        if word == "poll":
+            pid, status = os.waitpid(rest[0], os.WNOHANG)
+            answer = os.waitstatus_to_exitcode(status) if pid else None
+        elif not (answer := os.fork()):
+            _run(*rest)
+        print(json.dumps(answer), flush=True)
 
 
-def _serve(root: str, log: str, kill_at: str) -> None:
+def _run(arguments: list[str], log: str, environment: Mapping[str, str]) -> None:
     os.setsid()
     said = os.open(log, os.O_WRONLY | os.O_CREAT | os.O_APPEND, 0o666)
     nothing = os.open(os.devnull, os.O_RDONLY)
     for descriptor, place in ((nothing, 0), (said, 1), (said, 2)):
         os.dup2(descriptor, place)
-    if kill_at:
-        os.environ["KILL_AT"] = kill_at
-        runpy.run_path(str(KILLER))
+    os.environ.update(environment)
+    if folder := environment.get("PYTHONPATH"):
+        runpy.run_path(str(Path(folder) / "sitecustomize.py"))
     util.spawnv_passfds = _forking_the_fork_server(util.spawnv_passfds)
-
-    from tiecoat.cli import main
-
-    sys.exit(main(["serve", "--lab", root]))
+    how, what, *sys.argv[1:] = arguments
+    if how == "-m":
+        runpy.run_module(what, run_name="__main__")
+    else:
+        exec(what, {"__name__": "__main__"})
+    sys.exit()
 
 
 def _forking_the_fork_server(spawn):  # type: ignore[no-untyped-def]
@@ -145,4 +154,4 @@ def _forking_the_fork_server(spawn):  # type: ignore[no-untyped-def]
 
 
 if __name__ == "__main__":
-    _start_all()
+    _answer_all(sys.modules["__main__"])
