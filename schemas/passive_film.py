@@ -188,10 +188,10 @@ def slipped_parts(columns: Mapping[str, Any]) -> Iterator[tuple[int, str]]:
     that are without any: a remark, not a fault. Common practice, no source.
     """
     frequency = np.asarray(columns["frequency_hz"], dtype=float)
-    sweeps: dict[tuple[object, ...], list[int]] = {}
-    for at in range(len(frequency)):
-        key = tuple(str(columns[name][at]) for name in ("panel", "exposure_h", "spot"))
-        sweeps.setdefault(key, []).append(at)
+    sweeps: dict[tuple[str, ...], list[int]] = {}
+    told = (map(str, columns[name]) for name in ("panel", "exposure_h", "spot"))
+    for at, sweep in enumerate(zip(*told, strict=True)):
+        sweeps.setdefault(sweep, []).append(at)
     for places in sweeps.values():
         order = np.array(places)[np.argsort(frequency[places], kind="stable")]
         step = np.diff(np.log10(np.where(frequency[order] > 0, frequency[order], np.nan)))

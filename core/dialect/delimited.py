@@ -20,6 +20,7 @@ _DECLARED = re.compile(r'"?sep=(.)"?\s*', re.IGNORECASE)
 _COMMA = re.compile(r",(?! )")  # that parts cells where sentences stand among rows
 _LETTER = re.compile(r"[^\W\d_]")
 _PLAIN = re.compile(r"[-+]?\d+(?:[.,]\d+)?(?:[eE][-+]?\d+)?")
+_PLAIN_ROW = re.compile(rf"{_PLAIN.pattern}(?:\0{_PLAIN.pattern})*")
 _NUMBERLIKE = re.compile(r"[-+−–(<>=~ ]*[.,]?\d[\d.,:/ ’'\u00a0eE+−-]*%?")
 
 
@@ -44,7 +45,11 @@ def is_plain(cell: Cell) -> bool:
 
 def are_numbers(row: Sequence[Cell]) -> bool:
     """Tell whether a row is full of plain numbers, not all of them whole: it numbers no columns."""
-    return all(map(is_plain, row)) and not all(str(cell).isdecimal() for cell in row)
+    try:
+        joined = "\0".join(row)  # type: ignore[arg-type]  # looked at as one text: it is the quick way
+    except TypeError:
+        return False
+    return _PLAIN_ROW.fullmatch(joined) is not None and not joined.replace("\0", "").isdecimal()
 
 
 def numberlike(cell: Cell) -> bool:

@@ -222,12 +222,8 @@ class _Assembly:
         """Return a measurement for each record, or of a sweep for all that belong together."""
         places = list(range(len(records)))
         if self.kind.unique:
-            groups = [
-                list(group)
-                for _, group in groupby(
-                    places, key=lambda at: self._belongs(records[at], columns, at)
-                )
-            ]
+            belongs = self._belonging(records, columns)
+            groups = [list(group) for _, group in groupby(places, key=belongs.__getitem__)]
         else:
             groups = [[at] for at in places]
         odd = self._odd(records, columns)
@@ -260,12 +256,18 @@ class _Assembly:
         arrays["batch"] = as_array([record.batch for record in records], "str")
         return {at: Remark.SELDOM.said(words) for at, words in self.kind.odd(arrays)}
 
-    def _belongs(self, record: Record, columns: dict[str, list[Any]], at: int) -> tuple[Any, ...]:
+    def _belonging(
+        self, records: Sequence[Record], columns: dict[str, list[Any]]
+    ) -> list[tuple[Any, ...]]:
         """Return what the records of one measurement share: the time too, of those in no sweep."""
         # as texts, because a missing number (NaN) is not equal to itself
-        return (
-            record.batch,
-            record.panel,
-            *(str(columns[name][at]) for name in self.kind.identity),
-            None if self._is_swept(columns, at) else record.moment,
-        )
+        identity = [list(map(str, columns[name])) for name in self.kind.identity]
+        return [
+            (
+                record.batch,
+                record.panel,
+                *(texts[at] for texts in identity),
+                None if self._is_swept(columns, at) else record.moment,
+            )
+            for at, record in enumerate(records)
+        ]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -89,11 +90,15 @@ class ColumnLook:
 
     @cached_property
     def panels(self) -> float:
-        return self._share(sum(map(self._ids.is_panel, self.filled)))
+        return self._share_of(self._ids.panel)
 
     @cached_property
     def batches(self) -> float:
-        return self._share(sum(map(self._ids.is_batch, self.filled)))
+        return self._share_of(self._ids.batch)
+
+    def _share_of(self, ids: re.Pattern[str]) -> float:
+        texts = (cell.strip() for cell in self.filled if isinstance(cell, str))
+        return self._share(sum(1 for text in texts if ids.fullmatch(text)))
 
     @cached_property
     def batch_lists(self) -> float:

@@ -80,8 +80,10 @@ def is_ruler(cells: Sequence[Cell]) -> bool:
 
 def cleaned(row: Sequence[Cell]) -> list[Cell]:
     """Return a row without the sign of a comment in front."""
-    place = next((n for n, cell in enumerate(row) if cell != ""), None)
     cells = list(row)
+    if row and is_plain(row[0]):
+        return cells
+    place = next((n for n, cell in enumerate(row) if cell != ""), None)
     if place is not None and isinstance(first := cells[place], str) and not is_plain(first):
         match = COMMENT.match(first)
         if is_unit(first):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from tiecoat.dialect.delimited import Cell
+from tiecoat.dialect.delimited import Cell, is_plain
 from tiecoat.tabular.cell_looks import CellSort, is_entry, valuelike
 from tiecoat.tabular.facts import is_notation
 from tiecoat.tabular.seen import Allows, Known
@@ -40,7 +40,7 @@ class KnownCells:
 
     def names(self, cell: str) -> bool:
         """Tell whether a cell is a word of the trade and no mere number."""
-        if is_notation(cell) or cell.strip().isdigit() or self.identity(cell):
+        if is_plain(cell) or is_notation(cell) or self.identity(cell):
             return False
         return self.known(cell)
 

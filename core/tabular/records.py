@@ -156,9 +156,10 @@ class RecordReader:
 
     def _batches(self, cell: str | None) -> list[str | None]:
         """Return the batches that a row is of: several where the kind may be shared."""
+        if not (cell and self.kind.shared):
+            return [cell]
         habits = self.found.file.export.habits
-        pattern = re.compile(habits.batch_ids, re.IGNORECASE)
-        several = ids_listed(pattern, cell) if cell and self.kind.shared else []
+        several = ids_listed(re.compile(habits.batch_ids, re.IGNORECASE), cell)
         return [*dict.fromkeys(several)] or [cell]
 
     def _variants(self) -> list[list[dict[str, Any]]]:

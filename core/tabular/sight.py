@@ -79,8 +79,7 @@ class _Looker:
     def _step(self, index: int) -> int:
         row = self.rows[index]
         if self._numbers_go_on(index, row):
-            self._take(index)
-            return index + 1
+            return self._take_numbers(index)
         filled = [place for place, cell in enumerate(row) if cell != ""]
         if not filled or is_ruler([row[n] for n in filled]):
             self.parted = True
@@ -184,8 +183,20 @@ class _Looker:
         rows = self.tables[-1].rows if self.tables else ()
         if not rows or index == 0 or rows[-1] != self.grid.numbers[index - 1] or self.pending:
             return False
-        values = len(row) == len(self.header.places) > 1 and set(self.sorts) == {"value"}
-        return values and are_numbers(row)
+        whole = len(row) == len(self.header.places) == self.header.width > 1
+        return whole and set(self.sorts) == {"value"} and are_numbers(row)
+
+    def _take_numbers(self, index: int) -> int:
+        """Take the rows of this sort that stand one below another; return where they end."""
+        self.parted = False
+        end, width = index + 1, len(self.header.places)
+        while end < len(self.rows) and len(self.rows[end]) == width and are_numbers(self.rows[end]):
+            end += 1
+        table = self.tables[-1]
+        for column, place in zip(table.columns, self.header.places, strict=True):
+            column.cells += [row[place] for row in self.rows[index:end]]
+        table.rows += self.grid.numbers[index:end]
+        return end
 
     def _goes_on(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:
         """Tell whether a row is like those above it, cell by cell, and so begins no new table."""

@@ -62,6 +62,7 @@ class WordIndex(Generic[P]):
         self._told: list[tuple[Callable[[str], bool], P]] = []
         self._coded_before: dict[str, list[P]] = {}
         self._found: dict[Title, list[tuple[P, WordFit]]] = {}
+        self._spoken_before: dict[str, list[tuple[str, P]]] = {}
 
     def copy(self) -> WordIndex[P]:
         """Return an index of the same words, to which others may be added."""
@@ -273,7 +274,14 @@ class WordIndex(Generic[P]):
         """Return everything that a free text speaks of by a word of more than two letters."""
         return [payload for _, payload in self._spoken(text)]
 
-    def _spoken(self, text: str) -> Iterator[tuple[str, P]]:
+    def _spoken(self, text: str) -> list[tuple[str, P]]:
+        if text not in self._spoken_before:
+            if len(self._spoken_before) > _REMEMBERED:
+                self._spoken_before.clear()
+            self._spoken_before[text] = list(self._words_in(text))
+        return self._spoken_before[text]
+
+    def _words_in(self, text: str) -> Iterator[tuple[str, P]]:
         said = tokens(text)
         for start in range(len(said)):
             for stop in range(start + 1, min(start + 6, len(said)) + 1):
