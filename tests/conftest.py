@@ -13,14 +13,14 @@ import bad_exports
 import eventful_lab
 import pytest
 from hypothesis import settings
-from labs import LabAtWork, Service, make_lab
+from labs import PATIENCE_S, LabAtWork, Service, make_lab, started
 from shared_work import SharedWork
 from warm_starter import WarmStarter
 
 TESTS = Path(__file__).parent
 
-# The same examples every time, so that what fails is due to a change; a campaign tries others.
-settings.register_profile("repeatable", derandomize=True, deadline=None)
+# The same examples every time, so that what fails is due to a change; a campaign tries more others.
+settings.register_profile("repeatable", derandomize=True, deadline=None, max_examples=40)
 if "TIECOAT_CAMPAIGN" not in os.environ:
     settings.load_profile("repeatable")
 
@@ -103,6 +103,21 @@ def serve(warm_starter: WarmStarter | None) -> Iterator[Callable[..., Service]]:
     yield start
     for service in running:
         service.close()
+
+
+@pytest.fixture
+def run_alone(
+    warm_starter: WarmStarter | None, tmp_path: Path
+) -> Callable[[Sequence[str]], tuple[int, str]]:
+    """Runs a command of Python as a process of its own; returns its exit code and what it said."""
+    number = count(1)
+
+    def run(command: Sequence[str]) -> tuple[int, str]:
+        log = tmp_path / f"said {next(number)}"
+        code = started(command, log, {}, warm_starter).wait(PATIENCE_S)
+        return code, log.read_text(encoding="utf-8", errors="replace")
+
+    return run
 
 
 @pytest.fixture(scope="session")

@@ -40,9 +40,9 @@ from tiecoat.lab.settings import open_lab
 from tiecoat.service import status as service_status
 from tiecoat.service.status import status
 
-COUNT = int(os.environ.get("TIECOAT_CAMPAIGN", "16"))
+COUNT = int(os.environ.get("TIECOAT_CAMPAIGN", "8"))
 AT_THE_START = 8  # every so manieth fault
-IN_ONE_LAB = 50 if "TIECOAT_CAMPAIGN" in os.environ else 16
+IN_ONE_LAB = 50 if "TIECOAT_CAMPAIGN" in os.environ else 8
 SEED = int(os.environ.get("TIECOAT_SEED", "20261129"))
 GRACE_S = 6.0  # of the truth of status, for a service that waits as briefly as this one
 STILL_S = 3.0  # so long ago, a beat of this service does not say what is true now

@@ -2,7 +2,8 @@
 
 By default 8 kills; `TIECOAT_CAMPAIGN=2000` in the environment makes it 2000. A quarter comes at
 random moments, of its start too, the others at the named steps of a file's way, each in turn (by
-default at some); those are forked from a process that has loaded the libraries, where that can be.
+default at some); all but those at the start are forked from a process that has loaded the
+libraries, where that can be.
 """
 
 from __future__ import annotations
@@ -77,15 +78,16 @@ def _named(kills: slice) -> str:
 
 @pytest.mark.parametrize("kills", _labs(AT_RANDOM), ids=_named)
 def test_every_export_is_filed_exactly_once_or_held_whenever_the_service_is_killed(
-    kills: slice, tmp_path: Path
+    kills: slice, tmp_path: Path, warm_starter: WarmStarter | None
 ) -> None:
     """Nothing is lost, doubled or half filed by kill -9 at any moment, start-up included."""
     dice = random.Random(SEED + kills.start)
-    with _campaign(tmp_path, dice) as campaign:
+    with _campaign(tmp_path, dice, warm_starter) as campaign:
         for _ in range(kills.start, kills.stop):
             campaign.refill(10)
-            service = campaign.start()
-            _live_a_while(service, campaign, dice)
+            trace = dice.choice(["start-up", *TRACES])
+            service = campaign.start(cold=trace == "start-up")
+            _live_a_while(service, campaign, trace, dice)
             service.kill(dice.choice(WHOM[:2]))
             campaign.check()
 
@@ -122,9 +124,10 @@ class _Campaign:
         self._killed: list[Service] = []
         lay_out(self.account.root)
 
-    def start(self, kill_at: KillAt | None = None) -> Service:
+    def start(self, kill_at: KillAt | None = None, *, cold: bool = False) -> Service:
         log = self._folder / "service.log"
-        service = Service(self.account.root, log, kill_at, starter=self._starter)
+        starter = None if cold else self._starter
+        service = Service(self.account.root, log, kill_at, starter=starter)
         self._killed.append(service)
         return service
 
@@ -169,16 +172,15 @@ class _Campaign:
 
 @contextmanager
 def _campaign(
-    folder: Path, dice: random.Random, starter: WarmStarter | None = None
+    folder: Path, dice: random.Random, starter: WarmStarter | None
 ) -> Iterator[_Campaign]:
     campaign = _Campaign(folder, dice, starter)
     yield campaign
     campaign.finish()
 
 
-def _live_a_while(service: Service, campaign: _Campaign, dice: random.Random) -> None:
-    """Let the service live until a random moment of its start-up or of one of its steps."""
-    trace = dice.choice(["start-up", *TRACES])
+def _live_a_while(service: Service, campaign: _Campaign, trace: str, dice: random.Random) -> None:
+    """Let the service live until a random moment of its start-up, or after a trace of a step."""
     if trace == "start-up":
         moment = dice.uniform(0, START_UP_S)
         while service.clock() < moment:

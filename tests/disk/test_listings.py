@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import ast
 import os
-import subprocess
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 import pytest
@@ -28,6 +27,7 @@ TOLD = {
 
 Make = Callable[..., LabAtWork]
 Serve = Callable[..., Service]
+RunAlone = Callable[[Sequence[str]], tuple[int, str]]
 
 
 def called(path: Path) -> set[str]:
@@ -74,7 +74,7 @@ def test_only_what_is_not_there_is_empty(tmp_path: Path, monkeypatch: pytest.Mon
 @needs_rights
 @pytest.mark.parametrize("name", ["journal", "originals", "held"])
 def test_a_folder_that_cannot_be_listed_stops_until_it_can(
-    lab: Make, serve: Serve, name: str
+    lab: Make, serve: Serve, run_alone: RunAlone, name: str
 ) -> None:
     """Without the right to list it nothing is written wrong; with it all goes on by itself."""
     at_work = lab()
@@ -90,7 +90,7 @@ def test_a_folder_that_cannot_be_listed_stops_until_it_can(
         at_work.drop("same bytes, other name.csv", density(at="14.09.2026;08:00"))
         at_work.drop("new.csv", density(at="14.09.2026;09:00"))
         at_work.drop("bad again, other name.csv", density("x", at="14.09.2026;08:10"))
-        wait_until(lambda: _told(at_work), "the trouble told")
+        wait_until(lambda: _told(at_work, run_alone), "the trouble told")
     finally:
         for path in folders:
             path.chmod(0o755)
@@ -102,8 +102,8 @@ def test_a_folder_that_cannot_be_listed_stops_until_it_can(
     assert len(at_work.held()) == 1
 
 
-def _told(at_work: LabAtWork) -> bool:
+def _told(at_work: LabAtWork, run_alone: RunAlone) -> bool:
     command = [*serving(at_work.root)[:-3], "service", "status", "--lab", str(at_work.root)]
-    ran = subprocess.run(command, capture_output=True, text=True, check=False)
-    assert "Traceback" not in ran.stdout + ran.stderr
-    return ran.returncode != 0 and "Permission denied" in ran.stdout + ran.stderr
+    code, said = run_alone(command)
+    assert "Traceback" not in said
+    return code != 0 and "Permission denied" in said

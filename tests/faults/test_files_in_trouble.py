@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import json
-import subprocess
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from bad_exports import density
 from labs import LabAtWork, Service, wait_until
@@ -13,6 +12,7 @@ from truth import Truth, status
 
 Make = Callable[..., LabAtWork]
 Serve = Callable[..., Service]
+RunAlone = Callable[[Sequence[str]], tuple[int, str]]
 PATIENCE_S = 90.0
 FEW = """
 from tiecoat.intake import intake
@@ -59,7 +59,9 @@ def test_files_that_cannot_be_moved_block_nothing(lab: Make, serve: Serve) -> No
 
 
 @needs_rights
-def test_a_hold_that_cannot_be_deleted_blocks_nothing(lab: Make, serve: Serve) -> None:
+def test_a_hold_that_cannot_be_deleted_blocks_nothing(
+    lab: Make, serve: Serve, run_alone: RunAlone
+) -> None:
     """What the register frees is filed though its held folder cannot be deleted yet."""
     at_work = lab()
     at_work.drop("typo.csv", density(batch="RB-14"))
@@ -71,10 +73,10 @@ def test_a_hold_that_cannot_be_deleted_blocks_nothing(lab: Make, serve: Serve) -
     held.parent.chmod(0o555)
     command = [*serving(at_work.root)[:-3], "held", "retry", "--lab", str(at_work.root)]
     try:
-        ran = subprocess.run(command, capture_output=True, text=True, check=False)
-        assert "Traceback" not in ran.stdout + ran.stderr
-        assert "filed   typo.csv" in ran.stdout
-        assert f"{held} is held no longer and cannot be deleted" in ran.stdout
+        _, said = run_alone(command)
+        assert "Traceback" not in said
+        assert "filed   typo.csv" in said
+        assert f"{held} is held no longer and cannot be deleted" in said
     finally:
         held.parent.chmod(0o755)
     assert [row["batch"] for row in at_work.rows("density")] == ["RB-14"]

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import subprocess
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 import pytest
@@ -23,19 +22,12 @@ from tiecoat.verify.verify import verify
 
 Make = Callable[..., LabAtWork]
 Serve = Callable[..., Service]
+RunAlone = Callable[[Sequence[str]], tuple[int, str]]
 
 
 def run(at_work: LabAtWork, *arguments: str) -> int:
     """Run a command on the lab and return its exit code."""
     return main([*arguments, "--lab", str(at_work.root)])
-
-
-def run_alone(at_work: LabAtWork, *arguments: str) -> tuple[int, str]:
-    """Run a command on the lab as a process of its own; return its exit code and output."""
-    command = [sys.executable, "-m", "tiecoat.cli", *arguments, "--lab", str(at_work.root)]
-    ran = subprocess.run(command, capture_output=True, text=True, check=False)
-    assert "Traceback" not in ran.stdout + ran.stderr
-    return ran.returncode, ran.stdout + ran.stderr
 
 
 def one_held(at_work: LabAtWork) -> tuple[str, Path]:
@@ -49,13 +41,15 @@ def one_held(at_work: LabAtWork) -> tuple[str, Path]:
 
 
 @pytest.mark.parametrize("action", ["retry", "assign"])
-def test_an_edited_original_is_not_filed(lab: Make, action: str) -> None:
+def test_an_edited_original_is_not_filed(lab: Make, run_alone: RunAlone, action: str) -> None:
     """Trying it again tells the damage, with its path and what to do; the file stays held."""
     at_work = lab()
     content, path = one_held(at_work)
     path.write_text(content.replace("1,39", "9,39"))
     ids = ["--batch", "RB-014"] if action == "assign" else []
-    code, said = run_alone(at_work, "held", action, "typo.csv", *ids)
+    command = [sys.executable, "-m", "tiecoat.cli", "held", action, "typo.csv", *ids]
+    code, said = run_alone([*command, "--lab", str(at_work.root)])
+    assert "Traceback" not in said
     assert code == 1
     assert f"damaged typo.csv: {path} was changed after it was stored" in said
     assert "take in a copy of the export" in said
