@@ -236,6 +236,11 @@ def _add_learn(learn: argparse.ArgumentParser) -> None:
         help="an answer, such as area_cm2='14.6 cm2' or column:Im=z_imag_ohm; repeat it",
     )
     learn.add_argument("--show", action="store_true", help="show and ask nothing; write nothing")
+    learn.epilog = (
+        "--show lists what the columns of the file are taken for, what answers may name, with unit"
+        " and meaning, why the file is held, and which answer mends it; with --kind KIND what"
+        " answers may name of another kind. Every form of an answer: tiecoat profile --reference"
+    )
 
 
 def _lab(options: argparse.Namespace) -> Lab:

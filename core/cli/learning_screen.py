@@ -14,7 +14,7 @@ from rich.table import Table as Grid
 from tiecoat.cli.rows_preview import show_rows
 from tiecoat.disk import fsio
 from tiecoat.errors import QueryInvalid, UnknownName
-from tiecoat.reasons import Reason
+from tiecoat.reasons import Fault, Reason
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 
 Run = Callable[[Callable[["Lab", "Teller"], None]], int]
 
+_FAULTS_SHOWN = 5
 _AGAINST_ARCHIVE = (Reason.CONFLICT, Reason.AGAINST_REGISTER, Reason.BEFORE_MADE)
 
 
@@ -56,12 +57,17 @@ def learn(lab: Lab, options: argparse.Namespace, console: Console, run: Run) -> 
             console.print(str(error), markup=False, highlight=False)
             continue
         lesson = pupil.lesson()
+    held = _held_with(lab, pupil, path, name, folder)
     if lesson.questions or lesson.faults:
         _show_open(lesson, console)
+        _show_names(pupil, console)
+        _show_held(held, console, asked=bool(lesson.questions))
         return 1
     show_rows(lesson, console)
     if options.show:
-        return 0
+        _show_names(pupil, console)
+        _show_held(held, console, asked=False)
+        return int(held is not None)
     profile = pupil.write(options.name or profile_name(name))
     console.print(f"Written: {profile}", soft_wrap=True)
     files = _held_of_layout(lab, pupil, profile)
@@ -70,8 +76,9 @@ def learn(lab: Lab, options: argparse.Namespace, console: Console, run: Run) -> 
         code = run(lambda of, teller: retry(of, files, teller))
         against = _achieves_nothing(lab, [held.id for held in files])
     else:
-        console.print("No held file has this layout.")
-        code, against = 0, _held_now(lab, path)
+        console.print("No held file has this layout; files of it that come will be read so.")
+        code = int(held is not None)
+        against = _why(held) if held is not None and held.reason not in _read_but() else ""
     if against:
         fsio.remove(profile)
         console.print(
@@ -115,10 +122,10 @@ def _show(lesson: LessonInWords, console: Console) -> None:
         sheet = f"sheet {found.table.seen.sheet!r}, " if found.table.seen.sheet else ""
         where = f"{sheet}row {found.table.seen.header_row}, {len(found.table.seen.rows)} rows"
         grid = Grid(title=f"{kind}: table in {where}", title_justify="left", box=None)
-        for heading in ("in the file", "taken for", "because"):
+        for heading in ("column", "in the file", "taken for", "because"):
             grid.add_column(heading, overflow="fold")
-        for title, taken, why in lesson.taken(found):
-            grid.add_row(*map(escape, (title, taken, why)))
+        for row in lesson.taken(found):
+            grid.add_row(*map(escape, row))
         console.print(grid)
         console.print()
 
@@ -132,8 +139,45 @@ def _show_open(lesson: LessonInWords, console: Console) -> None:
         if question.options:
             shown = ", ".join(question.options)
             console.print(f"      such as: {shown}", markup=False, highlight=False, soft_wrap=True)
-    for fault in lesson.faults:
-        console.print(f"  {fault.sentence}", markup=False, highlight=False)
+
+
+def _show_names(pupil: Pupil, console: Console) -> None:
+    """Show the names that answers may use: of the likeliest kind, else of all."""
+    names = pupil.names()
+    grid = Grid(box=None, title_justify="left")
+    if not names:
+        grid.title = "What answers may name, by kind"
+        for kind, listed in pupil.names_by_kind():
+            grid.add_row(escape(kind), escape(listed))
+    else:
+        grid.title = f"What answers may name of {pupil.kind_name} (another kind: kind=KIND)"
+        for heading in ("name", "unit", "what it is"):
+            grid.add_column(heading, overflow="fold")
+        for row in names:
+            grid.add_row(*map(escape, row))
+    console.print()
+    console.print(grid)
+    console.print("Every form of an answer: tiecoat profile --reference", highlight=False)
+
+
+def _show_held(held: Held | None, console: Console, *, asked: bool) -> None:
+    """Show why a file is held, and by which answer that can be mended."""
+    from tiecoat.tabular.questions import mended_by
+
+    console.print()
+    if held is None:
+        console.print("Nothing holds the file.", highlight=False)
+        return
+    console.print(f"The file is held: {held.reason.text}.", markup=False, highlight=False)
+    for fault in held.faults[:_FAULTS_SHOWN] or (Fault(held.reason),):
+        if fault.sentence != held.reason.text:
+            console.print(f"  {fault.sentence}", markup=False, highlight=False)
+        of_all = asked and fault.reason is Reason.NO_READER
+        mend = "answers to what is open above" if of_all else mended_by(fault)
+        said = f"mended by: {mend}" if mend else f"no answer mends it. {held.reason.advice}"
+        console.print(f"      {said}", markup=False, highlight=False)
+    if held.detail:
+        console.print(f"  {held.detail}", markup=False, highlight=False)
 
 
 def _ask(question: Question, console: Console) -> str:
@@ -161,12 +205,15 @@ def _held_of_layout(lab: Lab, pupil: Pupil, profile: Path) -> list[Held]:
     return [held for (held, _), mine in zip(files, claimed, strict=True) if mine]
 
 
-def _held_now(lab: Lab, path: Path) -> str:
-    """Return why a file would still be held, or nothing where a person or its id does the rest."""
-    from tiecoat.intake.trying import try_file
+def _held_with(lab: Lab, pupil: Pupil, path: Path, name: str, folder: str) -> Held | None:
+    """Return why the file would be held with what was answered so far."""
+    from tiecoat.intake.trying import held_with
 
-    held = try_file(lab, path).held
-    return "" if held is None or held.reason in _read_but() else _why(held)
+    try:
+        plugins = pupil.plugins()
+    except QueryInvalid:  # of no kind, or known by nothing: told where it is written
+        plugins = pupil.of_lab
+    return held_with(lab, path, name, folder, plugins)
 
 
 def _read_but() -> set[Reason]:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
 
@@ -13,10 +14,10 @@ from tiecoat.dialect.export import Export
 from tiecoat.disk import fsio
 from tiecoat.errors import QueryInvalid, UnknownName
 from tiecoat.extend.loading import Plugins, load_plugins
-from tiecoat.extend.profile_file import load_profile
+from tiecoat.extend.profile_file import load_profile, reader_of_taught
 from tiecoat.lab.settings import Lab
 from tiecoat.tabular import learning
-from tiecoat.tabular.answers import answered
+from tiecoat.tabular.answers import answered, meanings_of, roles_of
 from tiecoat.tabular.attempts import BY_LOOK, BY_UNIT, TAUGHT, Attempt, Given
 from tiecoat.tabular.lexicon import Lexicon
 from tiecoat.tabular.reader import AnyTable
@@ -40,25 +41,29 @@ _WHY = {
 class LessonInWords(learning.Lesson):
     """A file as it is read with what was taught, in words."""
 
-    def taken(self, found: Attempt) -> Iterator[tuple[str, str, str]]:
-        """Return for each title, and each entry that is used, what it is taken for, and why."""
+    def taken(self, found: Attempt) -> Iterator[tuple[str, str, str, str]]:
+        """Return number and title of each column, what it is taken for, and why; then entries."""
         by_place: dict[int, list[Given]] = {}
         for given in (*found.given.values(), *found.spreads):
             if given.place is not None:
                 by_place.setdefault(given.place, []).append(given)
+        made = {place.raw for place in found.taught.places}
+        numbers = itertools.count(1)
         for place, title in enumerate(found.titles):
+            number = "" if title.raw in made else str(next(numbers))
             if givens := by_place.get(place):
-                yield title.raw, ", ".join(_named(given) for given in givens), _WHY[givens[0].level]
+                taken = ", ".join(_named(given) for given in givens)
+                yield number, title.raw, taken, _WHY[givens[0].level]
             elif place in found.untaken:
-                yield title.raw, "?", "no word of this kind"
+                yield number, title.raw, "?", "no word of this kind"
             else:
-                yield title.raw, "passed over", ""
+                yield number, title.raw, "passed over", ""
         for given in found.given.values():
             if given.told is not None:
                 value = (
                     f"{given.told.title.raw}: {given.told.value} {given.told.unit or ''}".rstrip()
                 )
-                yield value, _named(given), _WHY[given.level]
+                yield "", value, _named(given), _WHY[given.level]
 
     def units(self) -> dict[str, str]:
         """Return the unit of each column of the kind."""
@@ -93,12 +98,13 @@ class Pupil:
         self._lab, self._path, self._name, self._folder = lab, path, name, folder
         self._kind = kind
         self._taught = Teaching()
-        if kind is not None and kind not in self._plugins.kinds:
-            known = ", ".join(sorted(self._plugins.kinds))
+        if kind is not None and kind not in self.of_lab.kinds:
+            known = ", ".join(sorted(self.of_lab.kinds))
             raise UnknownName(f"no kind {kind!r}; there are {known}")
 
     @cached_property
-    def _plugins(self) -> Plugins:
+    def of_lab(self) -> Plugins:
+        """The plugins of the lab."""
         settings = self._lab.settings
         return load_plugins(
             self._lab.readers,
@@ -109,7 +115,7 @@ class Pupil:
 
     @cached_property
     def _reader(self) -> AnyTable:
-        return AnyTable(self._plugins.kinds, self._lab.settings.words)
+        return AnyTable(self.of_lab.kinds, self._lab.settings.words)
 
     def _export(self, path: Path, name: str, folder: str) -> Export:
         return Export(path, name, folder, self._lab.habits)
@@ -149,10 +155,10 @@ class Pupil:
             self._kind = value
             return
         wrong: list[ValueError] = []
-        titles = self._seen_titles() if key == "columns" else ()
+        places = self.lesson().places
         for lexicon in self._lexicons_for(key):
             try:
-                self._taught = answered(self._taught, lexicon, key, value, titles)
+                self._taught = answered(self._taught, lexicon, key, value, places)
             except ValueError as error:
                 wrong.append(error)
             else:
@@ -165,15 +171,29 @@ class Pupil:
         found = learning.lesson(self._reader, export, self._kind, self._taught)
         return LessonInWords(**vars(found))
 
+    @property
+    def kind_name(self) -> str:
+        """The likeliest kind."""
+        return self._lexicon().kind.name
+
+    def names(self) -> list[tuple[str, str, str]]:
+        """Return name, unit and meaning of what answers may name of the likeliest kind."""
+        likely = self._likely()
+        return [] if likely is None else list(meanings_of(likely))
+
+    def names_by_kind(self) -> list[tuple[str, str]]:
+        """Return what answers may name of each kind."""
+        return [(each.kind.name, ", ".join(roles_of(each))) for each in self._reader.lexicons]
+
     def _seen_titles(self) -> tuple[str, ...]:
         """The titles of the first table, as they stand in the file."""
-        return self.lesson().titles
+        return tuple(place.title for place in self.lesson().places if place.title.strip())
 
     def files_of_layout(
         self, profile: Path, files: Iterable[tuple[Path, str, str]]
     ) -> Iterator[bool]:
         """Tell of each file, by path, name and folder, whether a profile claims it."""
-        reader = load_profile(profile, self._plugins.kinds)
+        reader = load_profile(profile, self.of_lab.kinds)
         for path, name, folder in files:
             try:
                 claim = reader.recognise(self._export(path, name, folder))
@@ -201,6 +221,24 @@ class Pupil:
             )
         return called
 
+    def _written(self, name: str) -> str:
+        return written(
+            name,
+            self._lexicon().kind.name,
+            () if self._taught.lines else self._seen_titles(),
+            self._taught,
+            self._name,
+            file_name=self._file_name(),
+        )
+
+    def plugins(self) -> Plugins:
+        """Return those of the lab, and the reader that the answers make once there are some."""
+        if self._taught == Teaching() and self._kind is None:
+            return self.of_lab
+        plugins, name = self.of_lab, "what_was_said"
+        reader = reader_of_taught(Path(name), self._written(name), plugins.kinds)
+        return replace(plugins, readers={**plugins.readers, name: reader}, own=plugins.own | {name})
+
     def write(self, name: str) -> Path:
         """Write the profile into the lab's readers folder, check it, and return its path.
 
@@ -212,17 +250,9 @@ class Pupil:
             If the profile breaks a rule.
         """
         target = self._lab.readers / f"{name}.toml"
-        if name in self._plugins.readers or fsio.is_there(target):
+        if name in self.of_lab.readers or fsio.is_there(target):
             raise QueryInvalid(f"a reader {name!r} is there already; give another --name")
-        text = written(
-            name,
-            self._lexicon().kind.name,
-            () if self._taught.lines else self._seen_titles(),
-            self._taught,
-            self._name,
-            file_name=self._file_name(),
-        )
-        kinds = self._plugins.kinds
+        text, kinds = self._written(name), self.of_lab.kinds
         fsio.make_dirs(self._lab.stage, self._lab.readers)
         fsio.publish(target, text.encode(), self._lab.stage, lambda made: _check(made, kinds))
         return target

@@ -43,7 +43,7 @@ def load_profile(path: Path, kinds: Mapping[str, Kind]) -> Reader:
     except tomllib.TOMLDecodeError as error:
         raise ProfileInvalid(f"{path}: not valid TOML: {error}") from None
     if "columns" not in written and written.keys() & {"titles", "lines", "take", "told"}:
-        return _taught(path, text, written, kinds)
+        return reader_of_taught(path, text, kinds)
     problems: list[str] = []
     profile = None
     try:
@@ -57,13 +57,19 @@ def load_profile(path: Path, kinds: Mapping[str, Kind]) -> Reader:
     return TableReader(profile, columns_of(kinds[profile.kind]))
 
 
-def _taught(path: Path, text: str, written: Mapping[str, Any], kinds: Mapping[str, Kind]) -> Reader:
-    """Make a reader from a layout that was taught."""
+def reader_of_taught(path: Path, text: str, kinds: Mapping[str, Kind]) -> Reader:
+    """Make a reader from the text of a layout that was taught; `path` is for what is told of it.
+
+    Raises
+    ------
+    ProfileInvalid
+        If the text breaks a rule.
+    """
     from tiecoat.tabular.lexicon import Lexicon
     from tiecoat.tabular.taught import TaughtProfile, TaughtTable, problems
 
     try:
-        profile = TaughtProfile.model_validate(written)
+        profile = TaughtProfile.model_validate(tomllib.loads(text))
     except ValidationError as error:
         raise ProfileInvalid(f"{path}:\n{explain(error, text, TaughtProfile)}") from None
     lines = key_lines(text)

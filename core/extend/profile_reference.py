@@ -28,6 +28,7 @@ and wins over every built-in reader.
                                  # factor: numbers are multiplied by it
   "S2" = { as = "thickness_um", spot = 2 }
                                  # a wide layout: the column that tells two apart, and its value
+  "MPa (column 4)" = "pass over" # where titles are the same, or there is none: the place too
   "Pos" = { as = "{panel} / {spot}" }
                                  # cells that hold several things: their form, with the name of
                                  #   each in braces; {} for what nobody wants
@@ -71,12 +72,15 @@ Answers of tiecoat learn, each by --answer KEY=VALUE:
                                  turned, log10, times NUMBER
   column:TITLE=ROLE in UNIT      one column, or the entry of this name, as in columns; or the form
                                  of its cells: column:Pos={panel} / {spot}
+                                 A column of which the title is shared or missing is called by its
+                                 place, here and below: column 3=ROLE
   take:ROLE=TITLE                which of two columns it is
   unit:TITLE=UNIT                in which unit a column is
   sign:TITLE=turned              or: as it stands
   ROLE=VALUE                     what the file leaves unsaid, as under [told]: area_cm2=14.6 cm2;
                                  or the column that says it: area_cm2=column:TITLE
-  rows:WORD=pass over            rows that begin with the word, or have it as a cell
+  rows:WORD=pass over            rows that begin with the word, or have it as a cell; also a line
+                                 of text that was taken for titles
   word:COLUMN:WORD=OWN WORD      what a word of the file means: word:state:frisch=wet
   line=FORM                      the form of lines, as under lines; several in their order
   dates=day                      or month: which comes first

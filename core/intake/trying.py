@@ -7,6 +7,7 @@ import hashlib
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pyarrow as pa
 
@@ -23,7 +24,11 @@ from tiecoat.intake.inboxes.settle import look
 from tiecoat.intake.intake import by_file
 from tiecoat.intake.workers.answers import Reading
 from tiecoat.intake.workers.pool import ReaderPool, failure_of
+from tiecoat.intake.workers.reading import read_chunk
 from tiecoat.lab.settings import Lab
+
+if TYPE_CHECKING:
+    from tiecoat.extend.loading import Plugins
 
 
 @dataclass(frozen=True)
@@ -57,15 +62,43 @@ def try_file(lab: Lab, path: Path) -> Trial:
         raise UnknownName(f"{path}: {error.strerror}") from None
     file = ExportFile(path, path.name, path.parent.name, sha256, look(path, []).notes)
     read, problems = read_now(lab, Entry(file, []))
-    held, rows = None, read.rows
+    held, rows = _checked(lab, read)
+    reading = read.reading
+    return Trial(path.name, reading.claims, reading.reader, rows, held, problems)
+
+
+def held_with(lab: Lab, path: Path, name: str, folder: str, plugins: Plugins) -> Held | None:
+    """Return why intake would hold a file if it had some plugins; None if it would file it.
+
+    Parameters
+    ----------
+    path, name, folder
+        Where the bytes are, what the file is called, the folder it arrived in.
+    plugins
+        Trusted: they read here, and not in a process of their own.
+
+    Raises
+    ------
+    UnknownName
+        If the file cannot be read at the moment.
+    """
+    sha256 = hashlib.sha256(path.read_bytes()).hexdigest()
+    file = ExportFile(path, name, folder, sha256, look(path, []).notes)
+    chunk = read_chunk([file], plugins, lab.habits)
+    if sha256 in chunk.changed:
+        raise UnknownName(f"{path} changed or could not be read: try again")
+    read = Read(Entry(file, []), chunk.readings[0], by_file(chunk).get(sha256, {}))
+    return _checked(lab, read)[0]
+
+
+def _checked(lab: Lab, read: Read) -> tuple[Held | None, dict[str, pa.Table]]:
+    """Key and check what was read of one file: why it would be held, or the rows."""
     with contextlib.closing(open_index(lab)) as index:
         try:
             ids = ids_of(read, Keyer(lab.settings.ids, partial(batch_of_panel, index)))
-            rows = checked_alone(lab, index, with_ids([(read, ids)])[0]).tables
+            return None, checked_alone(lab, index, with_ids([(read, ids)])[0]).tables
         except FileHeld as error:
-            held, rows = held_from(read, error.reason, error.faults, error.total), {}
-    reading = read.reading
-    return Trial(path.name, reading.claims, reading.reader, rows, held, problems)
+            return held_from(read, error.reason, error.faults, error.total), {}
 
 
 def read_now(lab: Lab, entry: Entry) -> tuple[Read, tuple[str, ...]]:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from tiecoat.dialect.units import scale
+from tiecoat.tabular.column_places import Place, bare_title, key_of, without_place
 from tiecoat.tabular.forms import PASS_OVER, Form, Take, take_of
 from tiecoat.tabular.lexicon import Lexicon
-from tiecoat.tabular.teaching import Teaching, bare_title
+from tiecoat.tabular.teaching import Teaching
 from tiecoat.tabular.title_parts import parted
 
 TURNED, AS_IT_STANDS = "turned", "as it stands"
@@ -22,7 +23,7 @@ ID_OF_ONE_FILE = (
 ANSWERS = {  # sort of answer -> how it is given, for the person who asks
     "kind": "kind=KIND",
     "columns": "columns=ROLE, ROLE in UNIT, pass over, ...",
-    "column": "column:TITLE=ROLE",
+    "column": "column:TITLE=ROLE or column 3=ROLE",
     "take": "take:ROLE=TITLE",
     "unit": "unit:TITLE=UNIT",
     "sign": f"sign:TITLE={TURNED}",
@@ -32,6 +33,17 @@ ANSWERS = {  # sort of answer -> how it is given, for the person who asks
     "dates": "dates=day",
     "decimal": "decimal=comma",
 }
+KEY_MEANINGS = {
+    "panel": "id of the panel",
+    "batch": "id of the batch",
+    "moment": "day and clock of the measurement",
+    "date": "day of the measurement",
+    "clock": "clock of the measurement, beside its day",
+    "instrument": "what it was measured with",
+    "number": "a number of the row, which is not filed",
+}
+_COLUMN = "column:"
+_OF_TITLES = ("column", "unit", "sign")
 _COMMA = re.compile(r"\s*,\s*(?![^{}]*\})")
 
 
@@ -43,7 +55,7 @@ def parted_answer(said: str) -> tuple[str, str]:
     ValueError
         If there is none.
     """
-    of_title = said.partition(":")[0].strip() in ("column", "unit", "sign", "word", "rows")
+    of_title = said.partition(":")[0].strip() in (*_OF_TITLES, "word", "rows")
     if of_title and "{" not in said:
         key, mark, value = said.rpartition("=")
     else:
@@ -54,14 +66,14 @@ def parted_answer(said: str) -> tuple[str, str]:
 
 
 def answered(
-    taught: Teaching, lexicon: Lexicon, key: str, answer: str, titles: Sequence[str] = ()
+    taught: Teaching, lexicon: Lexicon, key: str, answer: str, places: Sequence[Place] = ()
 ) -> Teaching:
     """Return what was taught with one answer more.
 
     Parameters
     ----------
-    titles
-        Those of the table, which an answer for all columns is given in the order of.
+    places
+        The columns of the table, in the order of which an answer for all of them is given.
 
     Raises
     ------
@@ -70,7 +82,15 @@ def answered(
     """
     sort, _, title = key.partition(":")
     if key == "columns":
-        return _columns(taught, lexicon, answer, titles)
+        return _columns(taught, lexicon, answer, places)
+    if not title and key_of(sort, places) != sort:
+        sort, title = "column", sort
+    if sort in _OF_TITLES:
+        title = key_of(title, places)
+    elif sort == "take":
+        answer = key_of(answer, places)
+    elif answer.startswith(_COLUMN):
+        answer = f"{_COLUMN}{key_of(answer.removeprefix(_COLUMN), places)}"
     if key == "line":
         return _line(taught, lexicon, answer)
     if sort == "column":
@@ -96,17 +116,19 @@ def answered(
     raise ValueError(f"no question {key!r} with such an answer; there are {ways}; and {known}")
 
 
-def _columns(taught: Teaching, lexicon: Lexicon, answer: str, titles: Sequence[str]) -> Teaching:
-    """Take what each column is, in the order of the titles."""
+def _columns(taught: Teaching, lexicon: Lexicon, answer: str, places: Sequence[Place]) -> Teaching:
+    """Take what each column is, in their order; of one title all the same, or each by its place."""
     specs = _COMMA.split(answer.strip())
-    if len(specs) != len(titles):
-        shown = ", ".join(titles) or "none"
-        raise ValueError(f"{len(specs)} columns told; the table has {len(titles)}: {shown}")
-    said: dict[str, str] = {}
-    for title, spec in zip(titles, specs, strict=True):
-        if said.setdefault(bare_title(title), spec) != spec:
-            raise ValueError(f"two columns are called '{title}'; give them the same role")
+    if len(specs) != len(places):
+        shown = ", ".join(place.name for place in places) or "none"
+        raise ValueError(f"{len(specs)} columns told; the table has {len(places)}: {shown}")
+    said: dict[str, set[str]] = {}
+    for place, spec in zip(places, specs, strict=True):
+        said.setdefault(bare_title(place.title), set()).add(spec)
+    for place, spec in zip(places, specs, strict=True):
+        alike = bool(place.title.strip()) and len(said[bare_title(place.title)]) == 1
         if spec != AS_SEEN:
+            title = place.title if alike else place.key
             taught = _taken(taught, title, checked(lexicon, take_of(spec)), anew=True)
     return taught
 
@@ -120,8 +142,8 @@ def _line(taught: Teaching, lexicon: Lexicon, answer: str) -> Teaching:
 
 def _told(taught: Teaching, lexicon: Lexicon, key: str, answer: str) -> Teaching:
     """Take a value for every row, or the column that holds it."""
-    if answer.startswith("column:"):
-        return _taken(taught, answer.removeprefix("column:"), Take(key))
+    if answer.startswith(_COLUMN):
+        return _taken(taught, answer.removeprefix(_COLUMN), Take(key))
     if key in IDS:
         raise ValueError(ID_OF_ONE_FILE.format(key))
     if key in lexicon.closed and lexicon.is_closed(key) and not lexicon.is_word(key, answer):
@@ -171,6 +193,17 @@ def roles_of(lexicon: Lexicon) -> list[str]:
     return [name for name, role in roles if role.sort not in ("spread", "beside")]
 
 
+def meanings_of(lexicon: Lexicon) -> Iterator[tuple[str, str, str]]:
+    """Yield what an answer may name: name, unit, and what it means with its words if they are few."""
+    sources = {source.name: source.meaning for source in lexicon.kind.sources}
+    for name in roles_of(lexicon):
+        role, info = lexicon.roles[name], lexicon.infos.get(name)
+        meaning = info.meaning if info else sources.get(name) or KEY_MEANINGS[name]
+        if name in lexicon.closed and lexicon.is_closed(name):
+            meaning += f": {', '.join(map(str, lexicon.closed[name].payloads))}"
+        yield name, role.unit, meaning
+
+
 def _given(lexicon: Lexicon, key: str, value: float | str) -> tuple[str, float | str]:
     """Return what a title of a wide layout tells: creep_mm at property scribe."""
     if key not in lexicon.kind.identity:
@@ -188,7 +221,7 @@ def _given(lexicon: Lexicon, key: str, value: float | str) -> tuple[str, float |
 
 
 def _named_role(lexicon: Lexicon, title: str) -> str:
-    fits = lexicon.fits(parted(title))
+    fits = lexicon.fits(parted(without_place(title)))
     if not fits:
         raise ValueError(f"say first what the column {title!r} is: column:{title}=...")
     return fits[0][0].name

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
@@ -43,7 +44,9 @@ def column_guesses(found: Attempt, units: Mapping[str, str]) -> dict[int, str]:
 def _wide_guesses(found: Attempt, units: Mapping[str, str]) -> dict[int, str]:
     """Return columns whose titles differ in their last sign alone, as determinations side by side."""
     counted = found.lexicon.kind.counted
-    results = [name for name in _in_order_of_weight(found) if name in found.lacking]
+    shown = {*found.lexicon.kind.shown_by}
+    wanted = {*found.lacking} | (set() if shown & found.given.keys() else shown)
+    results = [name for name in _in_order_of_weight(found) if name in wanted]
     if counted is None or counted in found.given or not results:
         return {}
     role = found.lexicon.roles[results[0]]
@@ -136,23 +139,27 @@ def _with_unit(found: Attempt, place: int, role: Role, units: Mapping[str, str])
 
 
 def titles_guess(file: File, ids: IdLooks) -> tuple[str, ...]:
-    """Return cells that may be titles though none is a word of the trade: of the first row, or column."""
+    """Return cells that may be titles though none is a word of the trade: of a row, or the first column."""
     looks = (in_texts(ids.panel), in_texts(ids.batch))
     for sight in file.sights:
         rows = [[str(c) for c in cleaned(row)] for row in sight.grid.rows if any(row)]
         if len(rows) < _LEAST_ROWS or max(map(len, rows)) < _LEAST_ROWS:
             continue
-        first_row = [cell for cell in rows[0] if cell]
+        for row, below in itertools.pairwise(rows):
+            cells = [cell for cell in row if cell]
+            wide = len(cells) >= _LEAST_ROWS and len(below) == len(row)
+            if wide and _are_names(cells, looks) and any(_is_value(c, looks) for c in below if c):
+                return tuple(cells)
         first_column = [row[0] for row in rows]
-        for cells in (first_row, first_column):
-            names = all(cells) and not any(_is_value(cell, looks) for cell in cells)
-            if (
-                names
-                and len(set(cells)) > 1
-                and (cells is first_row or len(set(cells)) == len(cells))
-            ):
-                return tuple(dict.fromkeys(cells))
+        unlike = len(set(first_column)) == len(first_column)
+        if unlike and _are_names(first_column, looks):
+            return tuple(first_column)
     return ()
+
+
+def _are_names(cells: Sequence[str], looks: Sequence[re.Pattern[str]]) -> bool:
+    unlike = len(set(cells)) > 1
+    return unlike and all(cells) and not any(_is_value(cell, looks) for cell in cells)
 
 
 def _is_value(cell: str, looks: Sequence[re.Pattern[str]]) -> bool:

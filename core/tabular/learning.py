@@ -14,6 +14,7 @@ from tiecoat.reasons import Fault, Reason
 from tiecoat.tabular.answers import AS_SEEN
 from tiecoat.tabular.assemble import measurements
 from tiecoat.tabular.attempts import Attempt
+from tiecoat.tabular.column_places import Place, places_of
 from tiecoat.tabular.doubts import of_ids, of_notations, of_signs, of_words
 from tiecoat.tabular.forms import PASS_OVER
 from tiecoat.tabular.guesses import column_guesses, form_guess, titles_guess
@@ -44,8 +45,8 @@ class Lesson:
         What is open.
     faults
         What no answer can mend.
-    titles
-        What an answer for all columns is given in the order of.
+    places
+        The columns of its first table, as answers may name them.
     """
 
     kind: Kind | None
@@ -53,7 +54,7 @@ class Lesson:
     rows: list[Measurement] = field(default_factory=list)
     questions: list[Question] = field(default_factory=list)
     faults: list[Fault] = field(default_factory=list)
-    titles: tuple[str, ...] = ()
+    places: list[Place] = field(default_factory=list)
 
 
 def lesson(reader: AnyTable, export: Export, kind: str | None, taught: Teaching) -> Lesson:
@@ -76,11 +77,7 @@ def lesson(reader: AnyTable, export: Export, kind: str | None, taught: Teaching)
         return _nothing_seen(reader, export, kind)
     if any(_has_id_as_title(each, ids_of(export)) for each in best):
         return replace(_nothing_seen(reader, export, best[0].kind_name), attempts=best)
-    made = {place.raw for place in taught.places}
-    titles = (title.raw for title in best[0].titles)
-    found = Lesson(
-        best[0].lexicon.kind, best, titles=tuple(t for t in titles if t.strip() and t not in made)
-    )
+    found = Lesson(best[0].lexicon.kind, best, places=columns_of(best[0]))
     tell_otherwise(best, ids_of(export))
     for each in best:
         found.questions += _of_attempt(each)
@@ -141,7 +138,12 @@ def _nothing_seen(reader: AnyTable, export: Export, kind: str | None) -> Lesson:
         "or a line of the file, with the name of what stands there in braces for all that changes"
     )
     asked.append(Question("line", text, (guess,) if guess else (), free=True))
-    return Lesson(None, questions=asked, titles=titles)
+    return Lesson(None, questions=asked, places=places_of(titles))
+
+
+def columns_of(found: Attempt) -> list[Place]:
+    """Return the columns of a table as answers may name them."""
+    return places_of([t.raw for t in found.titles], (one.raw for one in found.taught.places))
 
 
 def _attempts(
@@ -168,16 +170,16 @@ def _attempts(
 def _of_attempt(found: Attempt) -> Iterator[Question]:
     """Ask what a table lacks, and what its columns are that nobody took."""
     lexicon = found.lexicon
+    places = _places(found)
     guesses = column_guesses(found, {unit: units[0] for unit, units in UNITS.items()})
     if sum(place in guesses for place in found.untaken) > 1:
-        titles = ", ".join(title.raw for title in found.titles)
+        titles = ", ".join(place.name for place in columns_of(found))
         text = f"the columns {titles}: what are they, in this order?"
         yield Question("columns", text, (_in_order(found, guesses),), free=True)
     for name in found.lacking:
         if name not in {guess.split(" ")[0] for guess in guesses.values()}:
             yield _of_lacking(found, name)
     for place in found.untaken:
-        title = found.titles[place].raw
         others = [
             role.name
             for role in lexicon.roles.values()
@@ -187,24 +189,32 @@ def _of_attempt(found: Attempt) -> Iterator[Question]:
         ]
         options = tuple(dict.fromkeys((guesses.get(place, PASS_OVER), PASS_OVER, *others)))
         shown = ", ".join(str(cell) for cell in found.contents[place].filled[:3])
-        yield Question(
-            f"column:{title}", f"the column '{title}' ({shown}, ...): what is it?", options
-        )
+        text = f"the column '{found.titles[place].raw}' ({shown}, ...): what is it?"
+        yield Question(places[place].question, text, options)
     for place, name, key, words in of_no_word(found):
-        title = found.titles[place].raw
         options = tuple(f"{name} at {key} {word}" for word in words)
-        yield Question(f"column:{title}", f"the column '{title}': of which is it?", options)
+        text = f"the column '{found.titles[place].raw}': of which is it?"
+        yield Question(places[place].question, text, options)
     for role, first, second in found.rivals:
-        both = tuple(found.titles[place].raw for place in (first, second))
-        yield Question(f"take:{role.name}", f"which column is {role.name}?", both)
+        yield Question(
+            f"take:{role.name}",
+            f"which column is {role.name}?",
+            (places[first].name, places[second].name),
+        )
+
+
+def _places(found: Attempt) -> dict[int, Place]:
+    """Return the columns as answers name them, by their place among all titles."""
+    made = {place.raw for place in found.taught.places}
+    own = [n for n, title in enumerate(found.titles) if title.raw not in made]
+    return dict(zip(own, columns_of(found), strict=True))
 
 
 def _in_order(found: Attempt, guesses: Mapping[int, str]) -> str:
     """Return what all columns are likely to be, as the answer to the question for all."""
     taken = {given.place for given in (*found.given.values(), *found.spreads)}
     return ", ".join(
-        guesses.get(place, AS_SEEN if place in taken else PASS_OVER)
-        for place in range(len(found.titles))
+        guesses.get(place, AS_SEEN if place in taken else PASS_OVER) for place in _places(found)
     )
 
 
@@ -222,7 +232,7 @@ def _of_lacking(found: Attempt, name: str) -> Question:
 def _columns_left(found: Attempt) -> list[str]:
     """Return the columns that nobody took, as an answer names them."""
     taken = {given.place for given in (*found.given.values(), *found.spreads)}
-    return [f"column:{title.raw}" for n, title in enumerate(found.titles) if n not in taken]
+    return [f"column:{place.name}" for n, place in _places(found).items() if n not in taken]
 
 
 def _of_fault(fault: Fault, attempts: Sequence[Attempt]) -> Question | None:

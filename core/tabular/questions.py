@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from tiecoat.reasons import Fault, Reason
+
 UNITS = {  # what the trade measures a dimension in, the likeliest first
     "um": ("um", "mil", "mm"),
     "MPa": ("MPa", "N/mm2", "psi", "bar", "kgf/cm2"),
@@ -42,3 +44,29 @@ class Question:
     text: str
     options: tuple[str, ...] = ()
     free: bool = False
+
+
+def mended_by(fault: Fault) -> str | None:
+    """Return the answers that mend what holds a file; None where only the file can be corrected."""
+    title = fault.column or "TITLE"
+    match fault.reason:
+        case Reason.UNREAD_ROWS:
+            return (
+                "rows:WORD=pass over, WORD being how such a row begins; or line=FORM of such a row"
+            )
+        case Reason.UNTAKEN_COLUMN:
+            return f"column:{title}=ROLE, or column:{title}=pass over"
+        case Reason.UNKNOWN_UNIT:
+            return f"unit:{title}=UNIT, or column:{title}=ROLE if it is something else"
+        case Reason.MISSING_COLUMN:
+            return "ROLE=VALUE for every row, or column:TITLE=ROLE for the column that holds it"
+        case Reason.AMBIGUOUS_NUMBER:
+            return "decimal=comma or decimal=point"
+        case Reason.BAD_NOTATION:
+            return f"word:{title}:WORD=OWN WORD, or column:{title}=ROLE if it is something else"
+        case Reason.NOT_A_NUMBER | Reason.NOT_A_TIME | Reason.MISSING_VALUE:
+            return f"rows:WORD=pass over if the row is no result; column:{title}=ROLE or pass over"
+        case Reason.NO_READER:
+            return "kind=KIND, then columns=... or line=..."
+        case _:
+            return None

@@ -13,11 +13,12 @@ from tiecoat.dialect.units import scale
 from tiecoat.plugin import Claim, Export, Kind, Measurement
 from tiecoat.tabular.answers import ID_OF_ONE_FILE, IDS, checked, roles_of
 from tiecoat.tabular.assemble import measurements
+from tiecoat.tabular.column_places import bare_title, without_place
 from tiecoat.tabular.forms import PASS_OVER, Form, Take
 from tiecoat.tabular.lexicon import Lexicon
 from tiecoat.tabular.match import attempt
 from tiecoat.tabular.reader import AnyTable, ids_of
-from tiecoat.tabular.teaching import Teaching, bare_title
+from tiecoat.tabular.teaching import Teaching
 from tiecoat.tabular.told_against import tell_otherwise
 from tiecoat.tabular.told_entries import FileTable
 
@@ -206,11 +207,13 @@ class TaughtTable(AnyTable):
         self._taught_kind = profile.kind
         self._shown = profile.titles
         self._titles = {bare_title(title) for title in profile.titles}
-        self._shown_words = [word for title in profile.titles for word in title.casefold().split()]
+        plain = [without_place(title) for title in profile.titles]
+        self._plain_titles = {bare_title(title) for title in plain}
+        self._shown_words = [word for title in plain for word in title.casefold().split()]
         self._file_name = profile.file_name
 
     def _known(self, text: str) -> bool:
-        return bare_title(text) in self._titles or super()._known(text)
+        return bare_title(text) in self._plain_titles or super()._known(text)
 
     @property
     def _lexicon(self) -> Lexicon:

@@ -8,8 +8,8 @@ from functools import cached_property
 from typing import Literal
 
 from tiecoat.dialect.numbers import DecimalMark
+from tiecoat.tabular.column_places import bare_title, without_place
 from tiecoat.tabular.forms import Form, Slot, Take
-from tiecoat.tabular.plain_words import bare
 from tiecoat.tabular.title_parts import Title
 
 DayOrMonth = Literal["day", "month"]
@@ -51,7 +51,7 @@ class Teaching:
 
     def names(self, text: str) -> bool:
         """Tell whether a text is a title of which something was said."""
-        return bool(self.take) and bare_title(text) in self._by_title
+        return bool(self.take) and bare_title(text) in self._titles
 
     def form_of(self, title: str) -> Form | None:
         """Return the form of the cells below a title, where they hold several things."""
@@ -73,6 +73,10 @@ class Teaching:
     def _by_title(self) -> dict[str, Take]:
         of_places = {bare_title(place.raw): place.take for place in self.places}
         return of_places | {bare_title(title): take for title, take in self.take.items()}
+
+    @cached_property
+    def _titles(self) -> set[str]:
+        return {*self._by_title, *(bare_title(without_place(title)) for title in self.take)}
 
     def taught(self, title: Title) -> Title:
         """Return a title with what was said of it in place of what it says itself."""
@@ -96,8 +100,3 @@ class Teaching:
 
 
 NOTHING = Teaching()
-
-
-def bare_title(raw: str) -> str:
-    """Return by what two titles of one layout are the same: the case and blanks do not matter."""
-    return "".join(raw.casefold().split()) or bare(raw)

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from tiecoat.dialect.delimited import Cell, Grid, lines_of
 from tiecoat.dialect.export import Export
 from tiecoat.reasons import Fault, Reason
+from tiecoat.tabular.column_places import call_by_place
 from tiecoat.tabular.facts import is_empty
 from tiecoat.tabular.forms import Form, Looks
 from tiecoat.tabular.id_looks import IdLooks
@@ -114,7 +115,8 @@ class ToldLayout:
         return without_passed(grid, self._taught.pass_over)
 
     def part(self, seen: Seen) -> None:
-        """Part the columns of a table whose cells hold several things."""
+        """Tell columns apart that were named by their place, and part those that hold several things."""
+        call_by_place(seen, self._taught.take)
         self.faults += with_parts(seen, self._taught, self._looks)
 
 

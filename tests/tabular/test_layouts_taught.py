@@ -183,7 +183,7 @@ def test_titles_are_no_row_of_ids(school: School) -> None:
     layout = LAYOUTS["a register"]
     lesson = school.lesson(layout.file, layout.text, layout.kind)
     assert [question.key for question in lesson.questions] == ["columns", "line"]
-    assert lesson.titles == ("Bl", "SysX", "UG")
+    assert [place.title for place in lesson.places] == ["Bl", "SysX", "UG"]
     assert lesson.questions[0].text.startswith("are Bl, SysX, UG titles?")
 
 
