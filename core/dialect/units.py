@@ -57,6 +57,8 @@ _WHOLE = {
     "1": "",
     "GU": "",  # gloss units are plain numbers; GE in German
     "GE": "",
+    "UB": "",
+    "JP": "",
     "‰": "permille",
     "o/oo": "permille",
     '"': "inch",

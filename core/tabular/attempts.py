@@ -13,7 +13,15 @@ from tiecoat.dialect.complexes import is_complex
 from tiecoat.dialect.delimited import Cell
 from tiecoat.dialect.numbers import DecimalMark
 from tiecoat.plugin import Custom, Spread
-from tiecoat.tabular.facts import Numbers, is_empty, numbers_of, seconds_of, span_of
+from tiecoat.tabular.facts import (
+    Numbers,
+    is_empty,
+    numbers_of,
+    says_hours,
+    seconds_of,
+    span_in_hours,
+    span_of,
+)
 from tiecoat.tabular.file import File
 from tiecoat.tabular.id_looks import IdLooks
 from tiecoat.tabular.lexicon import Lexicon, Role
@@ -30,14 +38,16 @@ _SERIAL_DAYS = (30_000.0, 70_000.0)
 class ColumnLook:
     """The cells of one column, by their look."""
 
-    def __init__(self, cells: Sequence[Cell], mark: DecimalMark | None, ids: IdLooks) -> None:
+    def __init__(
+        self, cells: Sequence[Cell], mark: DecimalMark | None, ids: IdLooks, title: str = ""
+    ) -> None:
         self.cells = cells
-        self._mark, self._ids = mark, ids
+        self._mark, self._ids, self._title = mark, ids, title
         self.filled = [cell for cell in cells if not is_empty(cell)]
 
     def of(self, cells: Sequence[Cell]) -> ColumnLook:
         """Return a look at other cells in its place."""
-        return ColumnLook(cells, self._mark, self._ids)
+        return ColumnLook(cells, self._mark, self._ids, self._title)
 
     def _share(self, count: int) -> float:
         return count / len(self.filled) if self.filled else 0.0
@@ -60,9 +70,20 @@ class ColumnLook:
         return self._share(sum(1 for cell in self.filled if is_complex(cell))) > NEARLY_ALL
 
     @cached_property
+    def in_hours(self) -> bool:
+        """Whether the title says that times are of hours and minutes."""
+        return says_hours(self._title)
+
+    def span(self, cell: Cell) -> float | None:
+        """Return the duration that a cell is, in seconds."""
+        return span_in_hours(cell) if self.in_hours else span_of(cell)
+
+    @cached_property
     def is_duration(self) -> bool:
         if self.is_numeric:
             return False
+        if self.in_hours and self._share(sum(map(is_clock, self.filled))) >= NEARLY_ALL:
+            return True
         told = [seconds_of(cell) for cell in self.filled]
         spans = sum(1 for cell in self.filled if span_of(cell) is not None)
         if told.count(None) == len(told) or self._share(spans) <= NEARLY_ALL:

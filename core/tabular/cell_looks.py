@@ -135,6 +135,21 @@ def is_sentence_of_amounts(cell: Cell) -> bool:
     return _AMOUNT_WITHIN.search(_BRACKETS.sub(" ", cell)) is not None
 
 
+def is_prose(line: str, below: str) -> bool:
+    """Tell whether a line is a sentence with its commas, above a line that is parted by commas.
+
+    Examples
+    --------
+    >>> is_prose("Density by pycnometer, as mixed, 10 min", "Batch,Temp,Density")
+    True
+    >>> is_prose("Batch, Temp, Density", "RB-010, 23.0, 1.382"), is_prose("a,b,c", "1,2,3")
+    (False, False)
+    """
+    spaced = re.compile(r",\s+\S")
+    commas = line.count(",")
+    return commas > 0 and len(spaced.findall(line)) == commas and not spaced.search(below)
+
+
 def _dated(text: str) -> bool:
     return bool(
         _CLOCK.fullmatch(text)

@@ -65,13 +65,25 @@ def _give_the_surest(found: Attempt) -> set[int]:
             found.given[role.name] = Given(role, level, place, hint=fit.unit)
             best[role.name] = (level, letters)
             taken.add(place)
-        elif best.get(role.name) == (level, letters) and level >= PARTLY and role.sort != "key":
+        elif best.get(role.name) == (level, letters) and role.sort != "key":
             first = found.given[role.name].place
+            if level < PARTLY and not _in_other_units(found, first, place):
+                continue
             others = [w[3] for w in wanted if w[2] == place and w[3].name not in found.given]
             alternatives = [other for other in others if other.sort != "beside"]
             if first is not None and not alternatives:
                 found.rivals.append((role, first, place))
     return taken - _numbers_beside_values(found)
+
+
+def _in_other_units(found: Attempt, first: int | None, second: int) -> bool:
+    """Tell whether two columns of one quantity are in two units: then one may show the other again."""
+    units = [
+        unit_said(found, place, found.titles[place])
+        for place in (first, second)
+        if place is not None
+    ]
+    return len(units) == 2 and None not in units and units[0] != units[1]
 
 
 def _twin(found: Attempt, given: Given) -> Given | None:

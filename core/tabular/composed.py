@@ -25,6 +25,8 @@ from tiecoat.tabular.words import EXACT
 _LEAST = 2  # columns that make a wide table
 _NUMBER = re.compile(r"0*(?P<number>\d{1,4})\.?")
 _NAMED = re.compile(r"(?P<name>.*[^\W\d].*?)[\s_.#(no°]*?(?P<number>\d{1,2})\)?")
+_VALUE = r"(?<![\d.,]){}\s?(?:°|º|deg\b\.?)"
+_VALUE_CUT = re.compile(r"[,;:@()\[\]_–-]+|\b(?:at|bei|à|a|przy|pod|bij|při)\b")
 _ENDS = "()[]:,;.–- "
 _Key = float | str
 
@@ -197,6 +199,8 @@ def _pieces(found: Attempt, place: int, parts: Sequence[str], ids: IdLooks) -> l
         return list(parts)
     if (numbered := _name_and_number(found, place)) is not None:
         return numbered
+    if (counted := _value_and_count(found, parts[0])) is not None:
+        return counted
     words = parts[0].split()
     named = next((w for w in [parts[0], *words] if _id(found, w, ids)), None)
     if named is None:
@@ -228,6 +232,28 @@ def _name_and_number(found: Attempt, place: int) -> list[str] | None:
         return None
     unit = [of.unit] if of.unit else []
     return [match["name"], str(number), *unit]
+
+
+def _value_and_count(found: Attempt, text: str) -> list[str] | None:
+    """Return the parts of a title that tells a value of a key and a number: `60° spot 2`."""
+    lexicon = found.lexicon
+    keys = [key for key in found.lexicon.kind.identity if lexicon.allowed(key)]
+    for value in (value for key in keys for value in lexicon.allowed(key)):
+        match = re.search(_VALUE.format(f"{value:g}"), text)
+        rest = " ".join(_VALUE_CUT.sub(" ", text.replace(match[0], " ")).split()) if match else ""
+        if match is None or not any(map(str.isdigit, rest)):
+            continue
+        words = rest.split()
+        for start in range(len(words)):
+            parts = [" ".join(words[:start]), " ".join(words[start:])]
+            told = [part for part in parts if part]
+            if all(_is_exact(found, part) for part in told):
+                return [match[0], *told]
+    return None
+
+
+def _is_exact(found: Attempt, text: str) -> bool:
+    return any(fit.level == EXACT for _, fit in found.lexicon.fits(parted(text)))
 
 
 def _id(found: Attempt, text: str, ids: IdLooks) -> str | None:

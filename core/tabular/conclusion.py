@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from tiecoat.contract import words as shared
+from tiecoat.dialect.units import scale
 from tiecoat.tabular.assumed import assume
 from tiecoat.tabular.attempts import BY_LOOK, BY_UNIT, TAUGHT, Attempt, Given, spread_of
 from tiecoat.tabular.column_fit import unit_said
@@ -136,7 +137,10 @@ def _told_of(found: Attempt, given: Given) -> bool:
     title = found.titles[place]
     if not (title.name.strip(" .#").isdigit() or _COUNTED.knows(title)):
         return True
-    if spread_of(given).value is not None or found.titles[place].unit:
+    unit, role = title.unit, given.role
+    if unit and role.unit and scale(unit, role.unit) is None:
+        return False
+    if spread_of(given).value is not None or unit:
         return True
     return speaks(found, found.lexicon.roles[given.role.name])
 

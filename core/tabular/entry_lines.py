@@ -11,7 +11,7 @@ from tiecoat.dialect.units import plain_unit
 from tiecoat.tabular.cell_looks import valuelike
 from tiecoat.tabular.facts import is_notation
 from tiecoat.tabular.moments import is_day
-from tiecoat.tabular.phrases import phrases
+from tiecoat.tabular.phrases import phrases, without_about
 from tiecoat.tabular.seen import Known, Line
 
 _BLANKS = re.compile(r"[ \u00a0]{2,}|\t+")
@@ -27,6 +27,11 @@ _TOLD = re.compile(r"\s{2,}|\t+|;\s*|,\s+(?=[^\W\d])")  # between what one line 
 _NAMED = re.compile(r"[:=]|\.{3,}")
 _AMOUNT_AND_MORE = re.compile(
     r"(?P<number>\d+(?:[.,]\d+)?)\s?(?P<unit>[^\W\d_]{1,8}[²2]?)\s+(?:in|of|im|en|w|v|di|de|dans|bei|at)\s"
+)
+_DRY = re.compile(  # what a thickness is that is filed without a word for its state
+    r"(?P<number>\d+(?:[.,]\d+)?)\s?(?P<unit>[^\W\d_]{1,4})[\s,(]+(?:dry|trocken|sec|sèche|sec[oa]|secc[oa]|such[aáey]\w*|droog"
+    r"|na sucho|dry film)[\s.)]*",
+    re.IGNORECASE,
 )
 _TellsOf = tuple[str, Cell, str | None]  # a name, its value and the unit of it
 _LONGEST_NAME = 4  # words
@@ -212,7 +217,10 @@ def _valued(value: Cell, beside: Sequence[Cell]) -> tuple[Cell, str | None]:
     if isinstance(value, str) and is_day(day := value.partition(" = ")[0]):
         return day, None
     if isinstance(value, str) and not is_notation(value):
+        value = without_about(value)
         number, unit = amount(value)
+        if (match := _DRY.fullmatch(value)) and plain_unit(match["unit"]) is not None:
+            return match["number"], match["unit"]
         if unit is not None and plain_unit(unit) is not None and any(c.isdigit() for c in number):
             return number, unit
         if (match := _AMOUNT_AND_MORE.match(value)) and plain_unit(match["unit"]) not in (None, ""):

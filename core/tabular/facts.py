@@ -25,6 +25,8 @@ _MINUTES = re.compile(r"(?:(\d{1,3}):(?=[0-5]?\d:))?(\d{1,3}):([0-5]\d(?:[.,]\d+
 _MIN_SEC = re.compile(
     r"(\d{1,3})\s*(?:min|m|')\s*(\d{1,2}(?:[.,]\d+)?)\s*(?:s|sec|''|\")?", re.IGNORECASE
 )
+_SAYS_HOURS = re.compile(r"(?<![^\W_])h+(?:rs?)?:m+(?:in)?(?![\w:])", re.IGNORECASE)
+_HOURS = re.compile(r"(\d{1,4}):([0-5]\d)")
 _HOUR_MIN = re.compile(
     r"(\d{1,4})\s*(?:h|hrs?|std|hod|godz|uur|ore)\.?\s*(\d{1,2})\s*(?:min\.?|m|')?", re.IGNORECASE
 )
@@ -171,6 +173,31 @@ def span_of(cell: Cell) -> float | None:
     number, unit = amount(cell)
     way, value = scale(unit, "s") if unit else None, number_of(number)
     return way.apply([value])[0] if way is not None and value is not None else None
+
+
+def says_hours(title: str) -> bool:
+    """Tell whether a title says that times below it are of hours and minutes.
+
+    Examples
+    --------
+    >>> says_hours("Rest (h:min)"), says_hours("t [hh:mm]"), says_hours("t (h:mm:ss)")
+    (True, True, False)
+    """
+    return _SAYS_HOURS.search(title) is not None
+
+
+def span_in_hours(cell: Cell) -> float | None:
+    """Return a duration whose title says that it is in hours and minutes, in seconds.
+
+    Examples
+    --------
+    >>> span_in_hours("1:15"), span_in_hours("0:20:30"), span_in_hours("20 min")
+    (4500.0, 1230.0, 1200.0)
+    """
+    if isinstance(cell, time):
+        return cell.hour * 3600.0 + cell.minute * 60 + cell.second
+    match = _HOURS.fullmatch(cell.strip()) if isinstance(cell, str) else None
+    return int(match[1]) * 3600.0 + int(match[2]) * 60 if match else span_of(cell)
 
 
 def number_of(text: str) -> float | None:

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 _PART = re.compile(r"[;,]|:\s")
 _PHRASE_ENDS = re.compile(r"[;|]|,\s")
 _LEGEND = re.compile(r"(?P<letters>[^\W\d]{1,3})\s*[=:–]\s*(?P<meaning>[^\W\d][^=]{4,60})")
-_UNIT_WORD = re.compile(r"[^\s,;:=()\[\]]+(?:[ ·][^\s,;:=()\[\]\d]+)?")
+_UNIT_WORD = re.compile(r"[^\s,;:=()\[\]]+(?:[ ·][^\s,;:=()\[\]\d]++(?!\d))?")
 SpokenIn = Callable[[Iterable[str], Iterable[str]], str]
 
 

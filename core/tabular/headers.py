@@ -15,6 +15,7 @@ from tiecoat.tabular.cell_looks import (
     has_values,
     is_entry,
     is_no_title,
+    is_prose,
     is_ruler,
     is_sentence_of_amounts,
     is_unit,
@@ -219,6 +220,8 @@ class HeaderFinder:
         """
         kept = [rows[-1]]
         for upper in reversed(rows[:-1]):
+            if self._is_prose(upper, kept[0]):
+                break
             above, below = self.rows[upper], self.rows[kept[0]]
             sparse = [n for n, cell in enumerate(above) if cell != ""]
             wide = [n for n, cell in enumerate(below) if cell != ""]
@@ -246,6 +249,13 @@ class HeaderFinder:
                 break
             kept.insert(0, upper)
         return kept
+
+    def _is_prose(self, upper: int, lower: int) -> bool:
+        """Tell whether a row above another is a sentence that the delimiter has parted."""
+        lines, numbers = self.grid.whole_lines, self.grid.numbers
+        if self.grid.delimiter != "," or not lines:
+            return False
+        return is_prose(lines[numbers[upper] - 1], lines[numbers[lower] - 1])
 
     def _under(self, index: int, title_rows: Sequence[int]) -> bool:
         """Tell whether a row of data can stand under these titles."""

@@ -37,7 +37,9 @@ def look_of(
 ) -> TableLook:
     """Look at the cells of a table, under a decimal mark that was taught or that they tell."""
     mark = mark or _mark_of(file, table)
-    return TableLook(mark, [ColumnLook(each.cells, mark, ids) for each in table.seen.columns])
+    return TableLook(
+        mark, [ColumnLook(each.cells, mark, ids, each.title) for each in table.seen.columns]
+    )
 
 
 def attempt(

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 
 from tiecoat.dialect.units import scale
 from tiecoat.reasons import Reason
 from tiecoat.tabular.attempts import Attempt
 from tiecoat.tabular.cell_texts import shown
+from tiecoat.tabular.column_fit import unit_said
 from tiecoat.tabular.lexicon import Role
 from tiecoat.tabular.other_ids import tell_other_panel
 from tiecoat.tabular.spoken import told_amount, word_above
@@ -39,6 +41,7 @@ def tell_what_is_wrong(found: Attempt) -> None:
     for role, first, second in found.rivals:
         if _same_twice(found, role, first, second):
             found.untaken = [place for place in found.untaken if place != second]
+            _take_own_unit(found, role, second)
             continue
         titles = f"'{found.titles[first].raw}' and '{found.titles[second].raw}'"
         export.fault(
@@ -77,7 +80,7 @@ def _same_twice(found: Attempt, role: Role, first: int, second: int) -> bool:
     """Tell whether two columns show the same values, each in the unit that its title says."""
     if list(found.contents[first].cells) == list(found.contents[second].cells):
         return True
-    units = [found.titles[place].unit for place in (first, second)]
+    units = [unit_said(found, place, found.titles[place]) for place in (first, second)]
     ways = [scale(unit, role.unit) if unit and role.unit else None for unit in units]
     one, other = (found.contents[place].numbers for place in (first, second))
     if any(way is None for way in ways) or one.odd or other.odd or one.doubtful or other.doubtful:
@@ -87,6 +90,14 @@ def _same_twice(found: Attempt, role: Role, first: int, second: int) -> bool:
     ]
     pairs = [(a, b) for a, b in zip(*read, strict=True) if not (math.isnan(a) or math.isnan(b))]
     return units[0] != units[1] and all(math.isclose(a, b, rel_tol=_ROUNDED) for a, b in pairs)
+
+
+def _take_own_unit(found: Attempt, role: Role, second: int) -> None:
+    """Of two columns that show the same take the one in the unit that is filed."""
+    unit, given = unit_said(found, second, found.titles[second]), found.given.get(role.name)
+    way = scale(unit, role.unit) if unit and role.unit else None
+    if way is not None and way.factor == 1 and not way.offset and given is not None:
+        found.given[role.name] = replace(given, place=second, hint=unit)
 
 
 def _tell_contradictions(found: Attempt) -> None:

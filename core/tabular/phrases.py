@@ -13,6 +13,11 @@ from dataclasses import dataclass
 from tiecoat.dialect.units import plain_unit
 
 _PARTS = re.compile(r"\s*[;|\t()]\s*|\s{3,}|,\s+|\s+[-–—·•]\s+")
+_ABOUT = re.compile(
+    r"(?:[~≈]|\b(?:ca|circa|approx|approximately|about|etwa|rund|ungefähr|env|environ|aprox|około|ok|cca|asi"
+    r"|ongeveer|circa)\b\.?)\s*(?=\d)",
+    re.IGNORECASE,
+)
 _NUMBER = (
     r"[-+−]?\d+(?:[ \u00a0]\d{3})*(?:[.,]\d+)?(?:\s?[eE][-+]?\d+)?(?![-/.]\d|\s?[+]\s?[^\W\d])"
 )
@@ -44,7 +49,7 @@ def phrases(text: str) -> Iterator[Phrase]:
     [Phrase(name='Messfläche', number='3,8', unit='cm²'),
      Phrase(name='dem Mischen', number='0', unit='min')]
     """
-    for part in _PARTS.split(text.strip(" #*/%!=-")):
+    for part in _PARTS.split(without_about(text.strip(" #*/%!=-"))):
         if (match := _BEHIND.fullmatch(part)) and _begins_code(match):
             continue
         if match:
@@ -53,6 +58,11 @@ def phrases(text: str) -> Iterator[Phrase]:
             yield Phrase(match["name"].strip(), match["number"], _known(match["unit"]))
         elif (match := _ALONE.fullmatch(part)) and _known(match["unit"]):
             yield Phrase("", match["number"], _known(match["unit"]))
+
+
+def without_about(text: str) -> str:
+    """Return a text without words that say of a number that it is rounded: ca. 104 µm, ~104 µm."""
+    return _ABOUT.sub("", text)
 
 
 def _begins_code(match: re.Match[str]) -> bool:

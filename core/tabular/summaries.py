@@ -68,6 +68,7 @@ def other_means(found: Attempt) -> dict[int, str]:
         name = " ".join(word for word in title.name.split() if len(word) > 1)  # the mean of d
         if not _AVERAGES.knows(Title(title.raw, name)) or not found.contents[place].is_numeric:
             continue
+        told.update(_means_of_groups(found, place))
         for column in dict.fromkeys(spread_of(one).column for one in found.spreads):
             beside = [one.place for one in found.spreads if spread_of(one).column == column]
             places = [each for each in beside if each is not None]
@@ -82,6 +83,37 @@ def other_means(found: Attempt) -> dict[int, str]:
                     words = f"a mean of {mean:g} beside readings whose mean is {fmean(read):.4g}"
                     told[at] = Remark.SELDOM.said(words)
     return told
+
+
+def _means_of_groups(found: Attempt, place: int) -> Iterator[tuple[int, str]]:
+    """Yield row and remark where a mean beside readings below each other is not theirs.
+
+    The readings of one mean are those of one panel, or batch, and of one word for each other key.
+    """
+    kind, given = found.lexicon.kind, found.given
+    results = [given[name] for name in found.lexicon.results if name in given]
+    beside = [one.place for one in results if one.place is not None]
+    if len(beside) != 1 or kind.counted is None:
+        return
+    keys = [kind.per, *(key for key in kind.identity if key != kind.counted)]
+    places = [given[key].place for key in keys if key in given and given[key].place is not None]
+    means, readings = (found.contents[n] for n in (place, beside[0]))
+    units = {found.titles[n].unit for n in (place, beside[0])}
+    if len(units - {None}) > 1 or found.spreads:
+        return
+    rows: dict[tuple[str, ...], list[int]] = {}
+    for at in range(len(readings.cells)):
+        rows.setdefault(tuple(str(found.contents[n or 0].cells[at]) for n in places), []).append(at)
+    for group in rows.values():
+        read = [v for at in group if (v := readings.numbers.values[at]) == v]
+        told = {v: at for at in reversed(group) if (v := means.numbers.values[at]) == v}
+        if len(read) < _LEAST or len(told) != 1:
+            continue
+        ((mean, at),) = told.items()
+        printed = [readings.cells[n] for n in group] + [means.cells[at]]
+        if abs(mean - fmean(read)) > _rounding(printed):
+            words = f"a mean of {mean:g} beside readings whose mean is {fmean(read):.4g}"
+            yield at, Remark.SELDOM.said(words)
 
 
 def _rounding(cells: Sequence[Cell]) -> float:

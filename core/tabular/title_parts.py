@@ -24,7 +24,8 @@ _JOINED = re.compile(
     re.DOTALL,
 )
 _MINUTES = re.compile(
-    r"(?<=\S)(?:\s*[\[(/,]\s*|\s+(?:in\s+)?)(?:h+:)?m+(?:in)?:s+(?:ec)?\s*[\])]?$", re.IGNORECASE
+    r"(?<=\S)(?:\s*[\[(/,]\s*|\s+(?:in\s+)?)(?:(?:h+:)?m+(?:in)?:s+(?:ec)?|h+(?:rs?)?:m+(?:in)?)\s*[\])]?$",
+    re.IGNORECASE,
 )
 _DEGREES = re.compile(r"(.*\S)\s*[/,(\[]\s*([CF])\s*[)\]]?")
 _LOOSE = (
@@ -106,7 +107,9 @@ def parted(raw: str) -> Title:
         if rest[0] in "([" and rest[-1] in ")]":
             rest = rest[1:-1]
         log, text = True, rest.strip()
-    text = _MINUTES.sub("", text)  # min:s tells how the cells are written, and they show it
+    text = _MINUTES.sub(
+        "", text
+    )  # min:s or h:min tells how the cells are written, and they show it
     name, unit = _cut_unit(text)
     if unit is None and (match := _JOINED.fullmatch(text)) and match["unit"] in ("C", "F"):
         name, unit = match["name"], f"°{match['unit']}"

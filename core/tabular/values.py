@@ -19,7 +19,15 @@ from tiecoat.reasons import Reason
 from tiecoat.remarks import Remark
 from tiecoat.tabular.attempts import Attempt, Given
 from tiecoat.tabular.cell_texts import shown, text_of
-from tiecoat.tabular.facts import Numbers, is_empty, numbers_of, seconds_of, span_of, without_apart
+from tiecoat.tabular.facts import (
+    Numbers,
+    is_empty,
+    numbers_of,
+    says_hours,
+    seconds_of,
+    span_in_hours,
+    without_apart,
+)
 from tiecoat.tabular.lexicon import Role
 from tiecoat.tabular.moments import DayOrder, is_open_day, moment
 from tiecoat.tabular.title_parts import Title
@@ -177,8 +185,9 @@ class ValueReader:
     def _durations(self, place: int, role: Role) -> list[float]:
         values: list[float] = []
         way = scale("s", role.unit)
-        for at, cell in enumerate(self.found.contents[place].cells):
-            seconds = math.nan if is_empty(cell) else span_of(cell)
+        content = self.found.contents[place]
+        for at, cell in enumerate(content.cells):
+            seconds = math.nan if is_empty(cell) else content.span(cell)
             if seconds is None:
                 self.fault(
                     Reason.NOT_A_NUMBER,
@@ -222,7 +231,8 @@ class ValueReader:
         assert told is not None
         value: Cell = told.value
         if isinstance(value, str):
-            if (seconds := seconds_of(value)) is not None and (
+            read_span = span_in_hours if says_hours(told.title.raw) else seconds_of
+            if (seconds := read_span(value)) is not None and (
                 way := scale("s", role.unit)
             ) is not None:
                 return way.apply([seconds])[0]
