@@ -10,7 +10,7 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from tiecoat.dialect.delimited import Cell, Grid
+from tiecoat.dialect.delimited import Cell, Grid, numberlike
 from tiecoat.tabular.cell_looks import cleaned, is_ruler, is_unit, valuelike
 from tiecoat.tabular.facts import is_notation
 from tiecoat.tabular.moments import is_day
@@ -20,6 +20,7 @@ from tiecoat.tabular.sight import look
 _ROWS_OF_TITLES = 80  # that a table whose titles stand in the first column may have
 _NAMED = 0.5  # share of its first cells that must be words of the trade
 _ENDS = ":=. "
+_NUMBER = re.compile(r"[\s.#]*\d{1,2}$")
 _JOINED = re.compile(r"[;|\t]|\S\s{2,}\S|^\W*\d")  # a row of cells that another delimiter parts
 
 
@@ -85,22 +86,43 @@ def _blocks(rows: Sequence[Sequence[Cell]], known: Known, identity: Known) -> It
         stop, width = start + 1, _width(rows[start])
         while stop < len(rows) and _lying(rows[stop]) and _width(rows[stop]) == width:
             stop += 1
-        names = [str(row[0]).strip(_ENDS) for row in rows[start:stop]]
+        written = [str(row[0]).strip(_ENDS) for row in rows[start:stop]]
+        names = _told_apart(written)
+        for row, name in zip(rows[start:stop], names, strict=True):
+            row[0] = name
         values = sum(1 for row in rows[start:stop] if _values(row, identity))
-        said = sum(1 for name in dict.fromkeys(names) if known(name) and not valuelike(name))
+        said = sum(1 for name in written if _says(name, known))
         if len(set(names)) == len(names) > 1 and values and said > max(1, _NAMED * len(names)):
-            dated = start > 0 and _only_days(rows[start - 1], width)
-            yield _AsideBlock(start - dated, stop)
+            headed = start > 0 and _heads(rows[start - 1], width, identity)
+            yield _AsideBlock(start - headed, stop)
         start = stop
 
 
-def _only_days(row: Sequence[Cell], width: int) -> bool:
-    """Tell whether a row without a title holds nothing but the days of the columns below it."""
+def _told_apart(names: Sequence[str]) -> list[str]:
+    """Number names of which each comes again in turn: MPa, Bruch, MPa, Bruch; a unit behind its number."""
+    own = list(dict.fromkeys(names))
+    count, left = divmod(len(names), len(own))
+    if count < 2 or left or own * count != [*names] or len(own) < 2:
+        return [*names]
+    numbers = [n for n in range(1, count + 1) for _ in own]
+    return [
+        f"{number} ({name})" if is_unit(name) else f"{name} {number}"
+        for name, number in zip(names, numbers, strict=True)
+    ]
+
+
+def _says(name: str, known: Known) -> bool:
+    """Tell whether a name is a word of the trade, also before a number: `Rottura 2`."""
+    return not valuelike(name) and (known(name) or known(_NUMBER.sub("", name)))
+
+
+def _heads(row: Sequence[Cell], width: int, identity: Known) -> bool:
+    """Tell whether a row without a title holds the days of the columns below it, or whose they are."""
     filled = [n for n, cell in enumerate(row) if cell != ""]
     return (
         len(filled) > 1
         and filled == list(range(1, width + 1))
-        and all(is_day(row[n]) for n in filled)
+        and (all(is_day(row[n]) for n in filled) or all(identity(str(row[n])) for n in filled))
     )
 
 
@@ -142,6 +164,7 @@ def seen_as_records(grid: Grid, known: Known, identity: Known, allows: Allows) -
             continue
         if lines and _is_table(lines[-1].cells, filled, known, identity, allows):
             return None
+        filled = _joined(filled, _line(grid, index))
         name = _name(filled)
         if name is None and (len(filled) > 1 or _JOINED.search(str(filled[0]))):
             return None
@@ -174,6 +197,21 @@ def _is_table(
         text for text in texts if known(text) and not valuelike(text) and not is_notation(text)
     ]
     return (ids or len(above) > 1) and not named
+
+
+def _line(grid: Grid, index: int) -> str:
+    number = grid.numbers[index]
+    return grid.whole_lines[number - 1] if number <= len(grid.whole_lines) else ""
+
+
+def _joined(cells: list[Cell], line: str) -> list[Cell]:
+    """Return a name and several readings behind its colon in one piece: `Gloss: 36,2; 36,4; 38,8`."""
+    first, *rest = cells
+    value = str(first).partition(":")[2]
+    listed = ";" in line or line.count(", ") == len(rest)
+    if rest and listed and all(map(numberlike, (value.strip(), *map(str, rest)))):
+        return ["; ".join(map(str, cells))]
+    return cells
 
 
 def _name(cells: Sequence[Cell]) -> str | None:

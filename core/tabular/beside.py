@@ -8,10 +8,10 @@ others, is of all.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from tiecoat.dialect.delimited import Cell, Grid, are_numbers
-from tiecoat.tabular.cell_looks import valuelike
+from tiecoat.tabular.cell_looks import is_unit, valuelike
 from tiecoat.tabular.seen import Known
 
 _SHARED = 3  # columns that tables side by side share at most
@@ -20,13 +20,17 @@ _GAP = 2  # empty columns between them at most
 
 @dataclass(frozen=True)
 class _Blocks:
-    """Where equal titles come again in the row `index`: `count` times, each `step` columns on."""
+    """Where equal titles come again in the row `index`: `count` times, each `step` columns on.
+
+    `ids` are those that tell them apart where the titles themselves name them.
+    """
 
     index: int
     shared: int
     width: int
     step: int
     count: int
+    ids: tuple[str, ...] = ()
 
     def columns(self, number: int) -> range:
         """Return the columns of one of the tables, without those that it shares."""
@@ -46,17 +50,29 @@ def parts_beside(grid: Grid, known: Known, identity: Known) -> list[Grid]:
     if len(found) != 1:
         return [grid]
     blocks = found[0]
-    return [
-        Grid(
-            [_part(row, index, blocks, number) for index, row in enumerate(rows)],
-            grid.numbers,
-            delimiter=grid.delimiter,
-            sheet=grid.sheet,
-            broken=grid.broken,
-            whole_lines=_whole_lines(grid, rows, blocks, number),
-        )
-        for number in range(blocks.count)
-    ]
+    if blocks.ids:
+        bare = _without_ids(rows[blocks.index], identity)
+        rows[blocks.index] = bare[0] if bare else rows[blocks.index]
+    return [_grid_of(grid, rows, blocks, number) for number in range(blocks.count)]
+
+
+def _grid_of(grid: Grid, rows: Sequence[Sequence[Cell]], blocks: _Blocks, number: int) -> Grid:
+    """Return one of the tables; an id that its titles named stands above it."""
+    own = [_part(row, index, blocks, number) for index, row in enumerate(rows)]
+    numbers, lines = [*grid.numbers], _whole_lines(grid, rows, blocks, number)
+    if blocks.ids:
+        at = blocks.index
+        own.insert(at, [blocks.ids[number]])
+        numbers.insert(at, numbers[at])
+        lines = [blocks.ids[number] if n == numbers[at] - 1 else t for n, t in enumerate(lines)]
+    return Grid(
+        own,
+        numbers,
+        delimiter=grid.delimiter,
+        sheet=grid.sheet,
+        broken=grid.broken,
+        whole_lines=lines,
+    )
 
 
 def _blocks(
@@ -65,6 +81,20 @@ def _blocks(
     """Return how the titles of a row come again, if they do and rows of values stand below them."""
     row = rows[index]
     if are_numbers(row):
+        return None
+    if (named := _without_ids(row, identity)) is not None:
+        bare, ids = named
+        others = _blocks([*rows[:index], bare, *rows[index + 1 :]], index, known, _no_id)
+        of_each = (
+            [{ids[n] for n in others.columns(at)} for at in range(others.count)] if others else []
+        )
+        if (
+            others
+            and others.width > 1
+            and all(len(each) == 1 and "" not in each for each in of_each)
+        ):
+            told = tuple(each.pop() for each in of_each)
+            return replace(others, ids=told) if len(set(told)) == others.count else None
         return None
     filled = [n for n, cell in enumerate(row) if cell != ""]
     if len(filled) < 2 or not all(_titled(row[n]) for n in filled) or index + 1 >= len(rows):
@@ -83,12 +113,31 @@ def _blocks(
     return None
 
 
+def _no_id(text: str) -> bool:
+    return False
+
+
+def _without_ids(row: Sequence[Cell], identity: Known) -> tuple[list[Cell], list[str]] | None:
+    """Return titles without the ids in them, and these: `EF07-T1 |Z| (ohm)`; None where none is."""
+    bare: list[Cell] = []
+    ids: list[str] = []
+    for cell in row:
+        words = str(cell).split() if isinstance(cell, str) else []
+        own = next((word for word in words if identity(word.strip("()[]:,;"))), None)
+        rest = " ".join(word for word in words if word != own).strip(" -–:,;/")
+        ids.append(own.strip("()[]:,;") if own and rest else "")
+        bare.append(rest if own and rest else cell)
+    return (bare, ids) if len({*ids} - {""}) > 1 else None
+
+
 def _titled(cell: Cell) -> bool:
     return isinstance(cell, str | int | float) and not isinstance(cell, bool)
 
 
 def _named(titles: Sequence[Cell], known: Known) -> bool:
     """Tell whether cells are titles, words of the trade among them, and no values of a key."""
+    if all(is_unit(str(title)) for title in titles):
+        return False  # a row of units below titles
     return not any(map(_amount, titles)) and any(known(str(title)) for title in titles)
 
 

@@ -109,7 +109,8 @@ def runs_on(found: Attempt, place: int) -> bool:
     content, title = found.contents[place], found.titles[place]
     if content.counts:
         return True
-    amount = title.unit is not None and understand(title.unit) not in ("", None)  # such as t [Pa]
+    unit = title.unit or content.numbers.unit
+    amount = unit is not None and understand(unit) not in ("", None)  # such as t [Pa]
     named = (is_general(title.name) and not amount) or any(
         role.name in ("number", found.lexicon.kind.counted) for role, _ in found.lexicon.fits(title)
     )

@@ -6,8 +6,9 @@ import re
 from collections.abc import Sequence
 
 from tiecoat.dialect.delimited import Cell, Grid, numberlike
-from tiecoat.tabular.cell_looks import valuelike
+from tiecoat.tabular.cell_looks import is_prose, valuelike
 from tiecoat.tabular.entry_lines import not_told, once, told_in_line
+from tiecoat.tabular.listed_readings import with_readings_apart
 from tiecoat.tabular.moments import is_day
 from tiecoat.tabular.plain_words import code_of
 from tiecoat.tabular.seen import Known, Line, Seen, SeenColumn, Sight
@@ -126,7 +127,9 @@ class _Gatherer:
             if _is_row(line, pairs, sight.grid):
                 sight.orphans.append(line.row)
                 continue
-            if rest := not_told(line, pairs):
+            if whole := _prose(line, sight.grid):
+                headings.append(Line((whole,), line.row))
+            elif rest := not_told(line, pairs):
                 headings.append(Line(rest, line.row))
             for name, value, unit in pairs:
                 title = parted(name)
@@ -153,7 +156,7 @@ class _Gatherer:
                 names = repeated
             columns = [_column_of(n, [record.get(n) for record in records]) for n in names]
             rows = [next(iter(record.values())).row for record in records]
-            seen = Seen(sight.grid, columns, rows[0], [], rows)
+            seen = with_readings_apart(Seen(sight.grid, columns, rows[0], [], rows))
             table = FileTable(seen, len(self.tables), list(general.values()), headings)
             self.tables.append(table)
 
@@ -186,7 +189,15 @@ def _column_of(name: str, told: Sequence[ToldEntry | None]) -> SeenColumn:
 
 def _is_text(line: Line) -> bool:
     """Tell whether a line is a text that may speak of more than the amounts in it."""
-    return len(line.cells) == 1 and not re.search(r"[:=]", line.text)
+    return len(line.cells) == 1 and not re.search(r"[:=]", line.text.rstrip(" :"))
+
+
+def _prose(line: Line, grid: Grid) -> str | None:
+    """Return a line that the comma has parted if it is a sentence that names nothing with a colon."""
+    if grid.delimiter != "," or line.row > len(grid.whole_lines):
+        return None
+    whole = grid.whole_lines[line.row - 1].strip()
+    return whole if is_prose(whole, "") and not re.search(r"[:=]", whole) else None
 
 
 def _alike(one: FileTable, other: FileTable) -> bool:

@@ -226,7 +226,7 @@ class HeaderFinder:
             sparse = [n for n, cell in enumerate(above) if cell != ""]
             wide = [n for n, cell in enumerate(below) if cell != ""]
             beside = sum(1 for n in sparse if n in wide)
-            if len(sparse) < 2 and sparse[:1] == [0] and 0 in wide:
+            if sparse == [0] and (0 in wide or self._is_heading(upper, kept[0])):
                 break
             if upper in self.grouping:
                 kept.insert(0, upper)
@@ -249,6 +249,10 @@ class HeaderFinder:
                 break
             kept.insert(0, upper)
         return kept
+
+    def _is_heading(self, upper: int, lower: int) -> bool:
+        """Tell whether a lone first cell is no title of the first column: a gap below it, or no word."""
+        return upper + 1 < lower or not self.cells.names_column(self.rows[upper][0])
 
     def _is_prose(self, upper: int, lower: int) -> bool:
         """Tell whether a row above another is a sentence that the delimiter has parted."""

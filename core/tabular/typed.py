@@ -53,6 +53,11 @@ _WITHIN = re.compile(
     r"met|v|ve|s|se|at|bei|à|a|bij|przy|při)\s+(?P<about>[^\d\W].*)",
     re.IGNORECASE,
 )
+_TIMED = re.compile(  # 5 min after mixing: 1.347 g/cm3
+    r"(?P<time>\d+(?:[.,]\d+)?\s?(?:s|sec|min|h|hrs?|std|hod|godz|d|days?|Tage?))\.?\s+(?P<about>[^\W\d][^:=\d]{2,40}?)"
+    r"\s*[:=]\s*(?P<rest>\S.*)",
+    re.IGNORECASE,
+)
 _LONGEST_WORD = 6  # words that make a word of the trade
 _DETERMINATIONS: WordIndex[str] = WordIndex()
 _DETERMINATIONS.add(listed(shared.COUNTED), "number", numbered=True)
@@ -145,9 +150,11 @@ class _Note:
         self.valued: dict[int, str] = {}  # headings with a value behind the id, and the id
         self.orphans: list[int] = []  # rows of numbers of which nothing tells what they are
         self.headed: str | None = None  # the id above the present lines
+        self.texts: dict[int, str] = {}  # of the lines so far, by their number
 
     def take(self, text: str, number: int) -> None:
         """Take a line as a row, a heading with an id, or a free line."""
+        self.texts[number] = text
         headed = self._id_at_start(text)
         counted = self._counted(headed[1], headed[0]) if headed is not None else None
         if (
@@ -170,6 +177,13 @@ class _Note:
             self._row(number, {"id": headed[0], "value": within[0]}, about=within[1])
         elif (
             self.headed is not None
+            and (timed := _TIMED.fullmatch(text)) is not None
+            and (cells := self._fields(timed["rest"]))
+        ):
+            self._row(number, {"id": self.headed, timed["about"]: timed["time"], **cells})
+        elif (
+            (self.headed is not None or self._heads(text))
+            and self.headed is not None
             and (counted := self._counted(text, self.headed))
             and (cells := self._fields(counted["rest"]))
         ):
@@ -181,6 +195,21 @@ class _Note:
             self.groups.append(_Group([*self.general, Line((text,), number)]))
         else:
             self._free(Line((text,), number))
+
+    def _heads(self, text: str) -> bool:
+        """Tell whether the last row is a heading, as a line below it is the first of its readings."""
+        group = self.groups[-1] if self.groups else None
+        last = group.rows[-1] if group is not None and group.rows else None
+        match = _COUNTED.fullmatch(text)
+        if last is None or match is None or "No" in last.cells or int(match["number"]) != 1:
+            return False
+        if not any(char.isalpha() for char in text[: match.start("number")]):
+            return False
+        assert group is not None
+        group.rows.pop()
+        self.headed = str(last.cells["id"])
+        self.groups.append(_Group([*self.general, Line((self.texts[last.line],), last.line)]))
+        return True
 
     def _counted(self, text: str, identity: str) -> re.Match[str] | None:
         """Return the number of a determination and what stands behind it, if a text begins with one.
@@ -202,6 +231,8 @@ class _Note:
     def _free(self, line: Line) -> None:
         if self.groups and _NUMBERS.fullmatch(line.text):
             self.orphans.append(line.row)
+        elif self.groups and not self.groups[-1].rows:
+            self.groups[-1].above.append(line)
         elif self.groups:
             self.below.append(line)
         else:
