@@ -87,7 +87,8 @@ def _blocks(rows: Sequence[Sequence[Cell]], known: Known, identity: Known) -> It
         while stop < len(rows) and _lying(rows[stop]) and _width(rows[stop]) == width:
             stop += 1
         written = [str(row[0]).strip(_ENDS) for row in rows[start:stop]]
-        names = _told_apart(written)
+        named = any(identity(str(cell)) for row in rows[start:stop] for cell in row[1:])
+        names = written if named else _told_apart(written)
         for row, name in zip(rows[start:stop], names, strict=True):
             row[0] = name
         values = sum(1 for row in rows[start:stop] if _values(row, identity))
@@ -106,7 +107,7 @@ def _told_apart(names: Sequence[str]) -> list[str]:
         return [*names]
     numbers = [n for n in range(1, count + 1) for _ in own]
     return [
-        f"{number} ({name})" if is_unit(name) else f"{name} {number}"
+        f"value {number} ({name})" if is_unit(name) else f"{name} {number}"
         for name, number in zip(names, numbers, strict=True)
     ]
 

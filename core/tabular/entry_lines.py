@@ -28,9 +28,14 @@ _NAMED = re.compile(r"[:=]|\.{3,}")
 _AMOUNT_AND_MORE = re.compile(
     r"(?P<number>\d+(?:[.,]\d+)?)\s?(?P<unit>[^\W\d_]{1,8}[²2]?)\s+(?:in|of|im|en|w|v|di|de|dans|bei|at)\s"
 )
-_DRY = re.compile(  # what a thickness is that is filed without a word for its state
-    r"(?P<number>\d+(?:[.,]\d+)?)\s?(?P<unit>[^\W\d_]{1,4})[\s,(]+(?:dry|trocken|sec|sèche|sec[oa]|secc[oa]|such[aáey]\w*|droog"
-    r"|na sucho|dry film)[\s.)]*",
+_DRY = (  # what a thickness is that is filed without a word for its state
+    r"(?P<number>\d+(?:[.,]\d+)?)\s?(?P<unit>[^\W\d_]{1,4})[\s,(]+(?:dry|trocken|sec|sèche|sec[oa]|secc[oa]|such[aáey]\w*"
+    r"|droog|na sucho)\b"
+)
+_DRY_VALUE = re.compile(rf"{_DRY}[\s.)]*", re.IGNORECASE)
+_DRY_FILM = re.compile(
+    r"^\W*(?:film|coating|Schicht|Beschichtung|couche|feuil|revêtement|capa|película|recubrimiento|strato|pellicola"
+    rf"|rivestimento|powłoka|warstwa|laag|vrstva|povlak)\s*[:=]\s*{_DRY}",
     re.IGNORECASE,
 )
 _TellsOf = tuple[str, Cell, str | None]  # a name, its value and the unit of it
@@ -76,6 +81,10 @@ def told_in_line(
     texts = [cell for cell in cells if isinstance(cell, str)]
     if grid is not None and grid.delimiter == "," and whole is not None:
         texts = [whole]  # a decimal comma may have parted it
+    for text in texts:
+        if match := _DRY_FILM.match(without_about(text)):
+            yield "dry film thickness", match["number"], match["unit"]
+            return
     told = [found for text in texts for found in _in_phrases(text, known)]
     named = known(str(cells[0]).strip(" :=")) or any(
         _NAMED.search(text) or _named(text, known) for text in texts
@@ -219,7 +228,7 @@ def _valued(value: Cell, beside: Sequence[Cell]) -> tuple[Cell, str | None]:
     if isinstance(value, str) and not is_notation(value):
         value = without_about(value)
         number, unit = amount(value)
-        if (match := _DRY.fullmatch(value)) and plain_unit(match["unit"]) is not None:
+        if (match := _DRY_VALUE.fullmatch(value)) and plain_unit(match["unit"]) is not None:
             return match["number"], match["unit"]
         if unit is not None and plain_unit(unit) is not None and any(c.isdigit() for c in number):
             return number, unit

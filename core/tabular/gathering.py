@@ -127,8 +127,8 @@ class _Gatherer:
             if _is_row(line, pairs, sight.grid):
                 sight.orphans.append(line.row)
                 continue
-            if whole := _prose(line, sight.grid):
-                headings.append(Line((whole,), line.row))
+            if (whole := _prose(line, sight.grid)) or _is_text(line):
+                headings.append(Line((whole or line.text,), line.row))
             elif rest := not_told(line, pairs):
                 headings.append(Line(rest, line.row))
             for name, value, unit in pairs:

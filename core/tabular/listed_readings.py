@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from dataclasses import replace
 
-from tiecoat.dialect.delimited import Cell, numberlike
+from tiecoat.dialect.delimited import Cell
 from tiecoat.tabular.moments import is_day
 from tiecoat.tabular.seen import Seen
-
-_PARTS = re.compile(r"\s*;\s*|\s+/\s+|\s*\|\s*|,\s+")
-_LEAST = 2  # readings of a list
+from tiecoat.tabular.typed import readings_in
 
 
 def with_readings_apart(seen: Seen) -> Seen:
@@ -34,12 +31,9 @@ def with_readings_apart(seen: Seen) -> Seen:
     return replace(seen, columns=columns, rows=rows)
 
 
-def _readings(cell: Cell) -> list[Cell] | None:
+def _readings(cell: Cell) -> list[str] | None:
     """Return the readings that a cell lists; None for one that lists none."""
-    if not isinstance(cell, str) or is_day(cell):
-        return None
-    parts = [part for part in _PARTS.split(cell.strip()) if part]
-    return [*parts] if len(parts) >= _LEAST and all(map(numberlike, parts)) else None
+    return None if not isinstance(cell, str) or is_day(cell) else readings_in(cell, by_blanks=False)
 
 
 def _repeated(cells: Sequence[Cell], lists: Sequence[Sequence[Cell]]) -> list[Cell]:

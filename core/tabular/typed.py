@@ -22,7 +22,7 @@ from tiecoat.tabular.cell_looks import cleaned, is_ruler
 from tiecoat.tabular.facts import is_notation, seconds_of
 from tiecoat.tabular.moments import is_clock, is_day
 from tiecoat.tabular.plain_words import listed
-from tiecoat.tabular.seen import Known, Line, Seen, SeenColumn, Sight
+from tiecoat.tabular.seen import Allows, Known, Line, Seen, SeenColumn, Sight
 from tiecoat.tabular.title_parts import Title
 from tiecoat.tabular.words import WordIndex
 
@@ -42,6 +42,7 @@ _SEPARATED = re.compile(r"\s*[;|\t]\s*|\s+/\s+|,\s+|\s{2,}")
 _AND = re.compile(r"\s+(?:und|and|et|y|e|i|oraz|en|a|sowie|then)\s+(?=[-+\d])")
 _BLANK = re.compile(r"\s+")
 _READING = re.compile(rf"{_NUMBER}(?:\s?[^\W\d]{{1,3}})?")
+_NAMED_READINGS = re.compile(r"(?P<name>[^\W\d][^:=\d]{0,40}?)\s*[:=]?\s+(?P<readings>\d.*)")
 _DELIMITED = re.compile(r"\t|(?:;.*){2}|(?:\|.*){2}")  # made by a program
 _WIDE = re.compile(r"\s{2,}")
 _DASHED = re.compile(r"\s+[-–—]\s+")
@@ -53,11 +54,12 @@ _WITHIN = re.compile(
     r"met|v|ve|s|se|at|bei|à|a|bij|przy|při)\s+(?P<about>[^\d\W].*)",
     re.IGNORECASE,
 )
-_TIMED = re.compile(  # 5 min after mixing: 1.347 g/cm3
-    r"(?P<time>\d+(?:[.,]\d+)?\s?(?:s|sec|min|h|hrs?|std|hod|godz|d|days?|Tage?))\.?\s+(?P<about>[^\W\d][^:=\d]{2,40}?)"
-    r"\s*[:=]\s*(?P<rest>\S.*)",
+_TIMED = re.compile(  # 5 min after mixing
+    r"(?P<time>\d+(?:[.,]\d+)?\s?(?:s|sec|min|h|hrs?|std|hod|godz|d|days?|Tage?))\.?\s+(?P<about>[^\W\d][^:=\d]{2,40})",
     re.IGNORECASE,
 )
+_COMMA = re.compile(r",\s+")
+_STATE = "state"  # the title of a closed word that is typed without one
 _LONGEST_WORD = 6  # words that make a word of the trade
 _DETERMINATIONS: WordIndex[str] = WordIndex()
 _DETERMINATIONS.add(listed(shared.COUNTED), "number", numbered=True)
@@ -83,9 +85,12 @@ class _Group:
     above: list[Line]
     rows: list[_NoteRow] = field(default_factory=list)
     about: str = ""  # what stands behind every value
+    own: list[Line] = field(default_factory=list)  # of those above: the heading and what follows it
 
 
-def seen_as_note(lines: Sequence[str], known: Known, identity: Identity) -> Sight | None:
+def seen_as_note(
+    lines: Sequence[str], known: Known, identity: Identity, allows: Allows
+) -> Sight | None:
     """Return what a person sees in a typed note; None for a text that is none.
 
     Parameters
@@ -94,8 +99,10 @@ def seen_as_note(lines: Sequence[str], known: Known, identity: Identity) -> Sigh
         Tells whether a text is a word of the trade.
     identity
         Tells whether a text is the id of a panel or a batch.
+    allows
+        Tells whether a text is a closed word of what a title names.
     """
-    note = _Note(known, identity)
+    note = _Note(known, identity, allows)
     for number, line in enumerate(lines, start=1):
         cells = [cell for cell in cleaned([line.strip()]) if cell != ""]
         if cells and not is_ruler(cells):
@@ -112,12 +119,14 @@ def seen_as_note(lines: Sequence[str], known: Known, identity: Identity) -> Sigh
         whole_lines=lines,
     )
     tables = [_table(grid, group) for group in note.groups if group.rows]
-    mere = [group.above[-1] for group in note.groups if not group.rows]  # that head nothing
+    mere = [
+        line for group in note.groups if not group.rows for line in group.own
+    ]  # that head nothing
     below = sorted([*mere, *note.below], key=lambda line: line.row)
     heads = {
-        (row.cells["id"], group.above[-1].row)
+        (row.cells["id"], group.own[0].row)
         for group in note.groups
-        if group.above
+        if group.own
         for row in group.rows
     }
     lost = [row for row, identity in note.valued.items() if (identity, row) not in heads]
@@ -142,8 +151,8 @@ def _is_header(line: str, row: str, identity: Identity) -> bool:
 class _Note:
     """Reads a note line by line."""
 
-    def __init__(self, known: Known, identity: Identity) -> None:
-        self.known, self.identity = known, identity
+    def __init__(self, known: Known, identity: Identity, allows: Allows) -> None:
+        self.known, self.identity, self.allows = known, identity, allows
         self.general: list[Line] = []  # lines before the first id: they tell of all
         self.groups: list[_Group] = []
         self.below: list[Line] = []
@@ -165,22 +174,18 @@ class _Note:
         ):
             self.headed = None
             self._row(number, {"id": headed[0], "No": counted["number"], **cells})
-        elif headed is not None and (readings := _readings(self._without_mean(headed[1]))):
+        elif headed is not None and (listed := self._listed(headed[1])) is not None:
             self.headed = None
-            for count, reading in enumerate(readings, start=1):
-                self._row(number, {"id": headed[0], "No": str(count), "value": reading})
+            for count, reading in enumerate(listed[1], start=1):
+                self._row(number, {"id": headed[0], "No": str(count), listed[0]: reading})
         elif headed is not None and (cells := self._fields(headed[1])):
             self.headed = None
             self._row(number, {"id": headed[0], **cells})
         elif headed is not None and (within := self._within(headed[1])) is not None:
             self.headed = None
             self._row(number, {"id": headed[0], "value": within[0]}, about=within[1])
-        elif (
-            self.headed is not None
-            and (timed := _TIMED.fullmatch(text)) is not None
-            and (cells := self._fields(timed["rest"]))
-        ):
-            self._row(number, {"id": self.headed, timed["about"]: timed["time"], **cells})
+        elif cells := self._phrased(text):
+            self._row(number, cells)
         elif (
             (self.headed is not None or self._heads(text))
             and self.headed is not None
@@ -192,9 +197,32 @@ class _Note:
             self.headed = one
             if headed is not None and headed[1][:1].isdigit():
                 self.valued[number] = one
-            self.groups.append(_Group([*self.general, Line((text,), number)]))
+            self._open(Line((text,), number))
         else:
             self._free(Line((text,), number))
+
+    def _phrased(self, text: str) -> dict[str, Cell]:
+        """Return what a line tells that says before a colon of what its value is.
+
+        `5 min after mixing: 1.347 g/cm3` below an id, `Lot M04, stirred, 15 min of rest: 1.361`.
+        """
+        before, colon, behind = text.rpartition(":")
+        cells: dict[str, Cell] = {"id": self.headed} if self.headed is not None else {}
+        told = 0
+        for part in _COMMA.split(before.strip()) if colon else ():
+            if (timed := _TIMED.fullmatch(part)) is not None:
+                cells[timed["about"]] = timed["time"]
+            elif self.allows(_STATE, part):
+                cells[_STATE] = part
+            elif (headed := self._id_at_start(part)) is not None and not headed[1]:
+                self.headed = None
+                cells["id"] = headed[0]
+                continue
+            else:
+                return {}
+            told += 1
+        values = self._fields(behind.strip()) if told and "id" in cells else {}
+        return {**cells, **values} if values and not cells.keys() & values.keys() else {}
 
     def _heads(self, text: str) -> bool:
         """Tell whether the last row is a heading, as a line below it is the first of its readings."""
@@ -208,8 +236,24 @@ class _Note:
         assert group is not None
         group.rows.pop()
         self.headed = str(last.cells["id"])
-        self.groups.append(_Group([*self.general, Line((self.texts[last.line],), last.line)]))
+        if not group.rows:
+            self.groups.pop()
+        self._open(Line((self.texts[last.line],), last.line))
         return True
+
+    def _open(self, heading: Line) -> None:
+        self.groups.append(_Group([*self.general, heading], own=[heading]))
+
+    def _listed(self, text: str) -> tuple[str, list[str]] | None:
+        """Return the title of readings side by side, and these: `98, 102, 97 µm`, `DFT 98 / 102`."""
+        text = self._without_mean(text)
+        if readings := readings_in(text):
+            return "value", readings
+        match = _NAMED_READINGS.fullmatch(text)
+        if match is None or not self.known(match["name"]):
+            return None
+        readings = readings_in(match["readings"])
+        return (match["name"], readings) if readings else None
 
     def _counted(self, text: str, identity: str) -> re.Match[str] | None:
         """Return the number of a determination and what stands behind it, if a text begins with one.
@@ -233,6 +277,7 @@ class _Note:
             self.orphans.append(line.row)
         elif self.groups and not self.groups[-1].rows:
             self.groups[-1].above.append(line)
+            self.groups[-1].own.append(line)
         elif self.groups:
             self.below.append(line)
         else:
@@ -257,7 +302,8 @@ class _Note:
         if last is None or not same or last.about != about:
             above = last.above if last is not None and self.headed is not None else self.general
             said = [Line((about,), number)] if about else []
-            self.groups.append(_Group([*above, *said], about=about))
+            own = last.own if last is not None and self.headed is not None else []
+            self.groups.append(_Group([*above, *said], about=about, own=own))
         self.groups[-1].rows.append(_NoteRow(number, cells))
 
     # ids
@@ -360,9 +406,9 @@ def _is_pull(cell: Cell) -> bool:
     return unit is not None and any(scale(unit, each) is not None for each in ("MPa", "N"))
 
 
-def _readings(text: str) -> list[str] | None:
+def readings_in(text: str, *, by_blanks: bool = True) -> list[str] | None:
     """Return plain numbers that stand side by side, with the same unit behind each or none."""
-    for mark in (_SEPARATED, _BLANK):
+    for mark in (_SEPARATED, _BLANK) if by_blanks else (_SEPARATED,):
         parts = [part for part in mark.split(_AND.sub("; ", text.strip())) if part]
         if len(parts) < _LEAST_READINGS or not all(map(_READING.fullmatch, parts)):
             continue

@@ -96,8 +96,10 @@ class WaysOfSeeing:
             return [self._upright(grids[0])]
         found = [self._best(grid) for grid in grids]
         best = max(found, key=self._worth) if len(found) > 1 else found[0]
-        if not self._titled(best) and (note := seen_as_note(lines, self._known, self._identity)):
-            return [note]
+        if not self._titled(best):
+            note = seen_as_note(lines, self._known, self._identity, self._allows)
+            if note is not None:
+                return [note]
         if not best.tables and not any(self._is_entry(line) for line in best.lines):
             best = next((one for one in found if _has_clean_rows(one)), best)
         parts = parts_beside(best.grid, self._known, self._identity)

@@ -246,13 +246,15 @@ class WordIndex(Generic[P]):
         """Return what a text speaks of with the parts of a word in any order: 4 mm cup to ISO 2431."""
         said = set(tokens(text))
         found = [
-            payload
+            (len(parts), payload)
             for known in self._parts.values()
             for key, parts in known
             if len(parts) > 2 and any(part.isdigit() for part in parts) and set(parts) <= said
             for payload, _ in self._exact[key]
         ]
-        return found[0] if found and all(payload == found[0] for payload in found) else None
+        most = max((count for count, _ in found), default=0)
+        fullest = [payload for count, payload in found if count == most]
+        return fullest[0] if fullest and all(one == fullest[0] for one in fullest) else None
 
     def closer_spoken_of(self, text: str, payload: P, others: Iterable[P]) -> P:
         """Return which of some a text speaks of: another one if it has a word that only that one has.

@@ -115,8 +115,7 @@ CELL_DIAMETER_MM = """
 """
 
 THICKNESS_UM = """
-    DFT, d film, TSD, EPS, FT, d DFT, film, film sec, Schicht, couche, feuil, capa, película, strato,
-        pellicola, powłoka, warstwa, laag, vrstva, povlak
+    DFT, d film, TSD, EPS, FT, d DFT
     en: thickness, film thickness, dry film thickness, dry film, coating thickness, paint thickness,
         layer thickness, mean thickness, mean DFT, average DFT, total thickness, total DFT
     de: Dicke, Schichtdicke, Trockenschichtdicke, Filmdicke, Trockenfilmdicke,
