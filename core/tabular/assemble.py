@@ -13,6 +13,7 @@ from tiecoat.remarks import Remark
 from tiecoat.tabular.assumed import remarks
 from tiecoat.tabular.attempts import Attempt, Given, spread_of
 from tiecoat.tabular.cell_texts import are_merged, filled_down
+from tiecoat.tabular.counting import late_numbers
 from tiecoat.tabular.facts import is_empty
 from tiecoat.tabular.merged_cells import MergedCells, as_above
 from tiecoat.tabular.objections import tell_what_is_wrong
@@ -71,6 +72,7 @@ class _Assembly:
             return
         self._count(records, columns)
         self.values.remarks += means_as_one(self.found)
+        self.values.remarks += late_numbers(self.found)
         yield from self._grouped(records, columns)
 
     # columns

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import itertools
 import re
+from collections.abc import Iterator
 
 from tiecoat.dialect.delimited import Cell
 from tiecoat.dialect.units import understand
+from tiecoat.remarks import Remark
 from tiecoat.tabular.attempts import TAUGHT, Attempt, ColumnLook, Given
 from tiecoat.tabular.facts import is_empty
 from tiecoat.tabular.general_words import is_general
@@ -117,6 +119,26 @@ def runs_on(found: Attempt, place: int) -> bool:
     values = _values(content)
     rises = all(after > before for before, after in itertools.pairwise(values))
     return named and len(values) > 1 and rises and all(value.is_integer() for value in values)
+
+
+def late_numbers(found: Attempt) -> Iterator[str]:
+    """Yield a remark where a matrix lacks a value in a row whose number comes late: 1, 3, 2.
+
+    Two readings may have been given one number, so that one of them was lost.
+    """
+    counted = found.given.get(found.lexicon.kind.counted or "")
+    if counted is None or counted.place is None or not found.spreads:
+        return
+    places = [one.place for one in found.spreads if one.place is not None]
+    most = 0.0
+    for at, number in enumerate(found.contents[counted.place].numbers.values):
+        cells = [found.contents[place].cells[at] for place in places]
+        lacking = any(map(is_empty, cells)) and not all(map(is_empty, cells))
+        if number < most and lacking:
+            words = f"number {number:g} behind {most:g}, with a value lacking in its row"
+            yield Remark.SELDOM.said(words)
+            return
+        most = max(most, number) if number == number else most  # noqa: PLR0124
 
 
 def _values(content: ColumnLook) -> list[float]:
