@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Mapping, Sequence
 
 from tiecoat.dialect.delimited import Cell, Grid, numberlike
-from tiecoat.tabular.cell_looks import is_prose, valuelike
+from tiecoat.tabular.cell_looks import is_prose, shape_of, valuelike
 from tiecoat.tabular.entry_lines import not_told, once, told_in_line
 from tiecoat.tabular.listed_readings import with_readings_apart
 from tiecoat.tabular.moments import is_day
@@ -15,6 +16,7 @@ from tiecoat.tabular.seen import Known, Line, Seen, SeenColumn, Sight
 from tiecoat.tabular.title_parts import parted
 from tiecoat.tabular.told_entries import FileTable, ToldEntry
 
+_WORD = re.compile(r"[^\W\d_]{3,}")
 _TWO_PLACES = 3  # signs of a code of two places, such as B/C
 
 
@@ -127,7 +129,9 @@ class _Gatherer:
             if _is_row(line, pairs, sight.grid):
                 sight.orphans.append(line.row)
                 continue
-            if (whole := _prose(line, sight.grid)) or _is_text(line):
+            if whole := _prose(line, sight.grid):
+                pairs = [pair for pair in pairs if valuelike(pair[1])]
+            if whole or _is_text(line):
                 headings.append(Line((whole or line.text,), line.row))
             elif rest := not_told(line, pairs):
                 headings.append(Line(rest, line.row))
@@ -154,11 +158,27 @@ class _Gatherer:
                 repeated = [name for name in names if sum(name in record for record in records) > 1]
                 general = {name: told for name, told in first.items() if name not in repeated}
                 names = repeated
+            if any(_goes_on_behind(sight.grid, told) for told in _of_one_shape(first)):
+                continue
             columns = [_column_of(n, [record.get(n) for record in records]) for n in names]
             rows = [next(iter(record.values())).row for record in records]
             seen = with_readings_apart(Seen(sight.grid, columns, rows[0], [], rows))
             table = FileTable(seen, len(self.tables), list(general.values()), headings)
             self.tables.append(table)
+
+
+def _of_one_shape(record: Mapping[str, ToldEntry]) -> list[ToldEntry]:
+    """Return the entries whose names are codes of one look, such as the ids of batches."""
+    shapes = Counter(shape_of(name) for name in record if any(map(str.isdigit, name)))
+    return [told for name, told in record.items() if shapes[shape_of(name)] > 1]
+
+
+def _goes_on_behind(grid: Grid, told: ToldEntry) -> bool:
+    """Tell whether words stand behind the amount of an entry, of which nothing is read."""
+    if told.unit is None or told.row > len(grid.whole_lines):
+        return False
+    behind = grid.whole_lines[told.row - 1].partition(told.unit)[2]
+    return _WORD.search(behind) is not None
 
 
 def _is_row(line: Line, pairs: Sequence[tuple[str, Cell, str | None]], grid: Grid) -> bool:
