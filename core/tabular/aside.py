@@ -76,7 +76,7 @@ def _turned(rows: Sequence[Sequence[Cell]], grid: Grid, block: _AsideBlock) -> G
     return transposed(Grid(part, numbers, delimiter=None, sheet=grid.sheet))
 
 
-def _blocks(rows: Sequence[Sequence[Cell]], known: Known, identity: Known) -> Iterator[_AsideBlock]:
+def _blocks(rows: Sequence[list[Cell]], known: Known, identity: Known) -> Iterator[_AsideBlock]:
     """Return runs of rows that are equally wide and begin with a title, words of the trade mostly."""
     start = 0
     while start < len(rows):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import replace
 
 from tiecoat.dialect.complexes import is_complex
@@ -13,6 +14,7 @@ from tiecoat.tabular.forms import Take
 from tiecoat.tabular.id_looks import IdLooks
 from tiecoat.tabular.lexicon import Lexicon, Role
 from tiecoat.tabular.moments import is_clock, is_day, is_daylike
+from tiecoat.tabular.spoken import PLACES
 from tiecoat.tabular.told_entries import ToldEntry
 from tiecoat.tabular.words import EXACT, WordFit
 
@@ -46,6 +48,9 @@ def take_entries(found: Attempt, ids: IdLooks) -> None:
             continue
         fits = sorted(_fits(lexicon, told), key=lambda fit: fit[0].sort != "spread")
         sure = any(fit.level == EXACT for _, fit in fits)
+        if (area := _area_of_its_place(lexicon, told, fits)) is not None:
+            _give(found, Given(area, EXACT, told=told))
+            continue
         completed = False
         for role, fit in fits:
             if sure and fit.level < EXACT:
@@ -76,6 +81,19 @@ def take_entries(found: Attempt, ids: IdLooks) -> None:
                 _give(found, Given(role, fit.level, told=told, hint=fit.unit))
                 if found.given[role.name].told is not None:
                     break  # else a column gives it, and the entry is for something else
+
+
+def _area_of_its_place(
+    lexicon: Lexicon, told: ToldEntry, fits: Sequence[tuple[Role, WordFit]]
+) -> Role | None:
+    """Return the area that an entry tells of the cell by whose name it is called: `cell: 20 cm²`."""
+    place = any(role.name in PLACES and fit.level == EXACT for role, fit in fits)
+    unit = told.unit or told.title.unit
+    areas = [
+        role for role in lexicon.roles.values() if role.unit == "cm**2" and role.spread is None
+    ]
+    of_area = bool(unit) and scale(unit or "", "cm**2") is not None
+    return areas[0] if place and of_area and len(areas) == 1 else None
 
 
 def _give_taught(found: Attempt, told: ToldEntry, take: Take) -> None:

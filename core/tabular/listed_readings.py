@@ -31,9 +31,12 @@ def with_readings_apart(seen: Seen) -> Seen:
     return replace(seen, columns=columns, rows=rows)
 
 
-def _readings(cell: Cell) -> list[str] | None:
+def _readings(cell: Cell) -> list[Cell] | None:
     """Return the readings that a cell lists; None for one that lists none."""
-    return None if not isinstance(cell, str) or is_day(cell) else readings_in(cell, by_blanks=False)
+    if not isinstance(cell, str) or is_day(cell):
+        return None
+    listed = readings_in(cell, by_blanks=False)
+    return [*listed] if listed else None
 
 
 def _repeated(cells: Sequence[Cell], lists: Sequence[Sequence[Cell]]) -> list[Cell]:

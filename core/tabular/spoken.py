@@ -39,7 +39,7 @@ _TREATED = re.compile(  # at an amount that is none of measuring
     r"|estufa|horno|conservat\w*|stoccat\w*|forno|przechow\w*|składow\w*|piec\w*|bewaard|opslag|opgeslagen|skladov\w*|pec[ei])\b",
     re.IGNORECASE,
 )
-_PLACES = ("spot",)  # the cell or electrode that was measured with
+PLACES = ("spot",)  # the cell or electrode that was measured with
 _BEFORE = 40  # letters before an amount in which the word for it may stand
 
 
@@ -156,7 +156,7 @@ def _of_the_place(found: Attempt, role: Role, *clause: str) -> bool:
     """Tell whether an area is that of the cell or electrode that its clause names: `cell of 14.5 cm²`."""
     if not role.unit or scale(role.unit, "cm**2") is None:
         return False
-    places = [found.lexicon.roles[name] for name in _PLACES if name in found.lexicon.roles]
+    places = [found.lexicon.roles[name] for name in PLACES if name in found.lexicon.roles]
     return any(found.lexicon.speaks_of(place, text) for place in places for text in clause)
 
 

@@ -321,3 +321,15 @@ def test_what_was_told_against_a_later_file_holds_it(lab: Path) -> None:
     assert main(["take", "--lab", str(lab)]) == 1
     told = next((lab / "held").glob("*/reason.txt")).read_text(encoding="utf-8")
     assert "wet in the file, and dry was told for state" in " ".join(told.split())
+
+
+def test_what_holds_a_file_and_what_may_be_answered_is_shown(
+    lab: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The names of the kind stand there with their meaning, and the reason with what mends it."""
+    assert learn(lab, "--kind", "film_thickness", "--show") == 1
+    said = " ".join(capsys.readouterr().out.split())
+    assert "thickness_um um thickness of the film on this spot" in said
+    assert "whether the film was dry or still wet: dry, wet" in said
+    assert "The file is held:" in said
+    assert "mended by: column:Bat. V=ROLE, or column:Bat. V=pass over" in said

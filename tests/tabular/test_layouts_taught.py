@@ -397,3 +397,30 @@ def test_a_profile_of_forms_is_checked(tmp_path: Path, text: str, told: str) -> 
     with pytest.raises(ProfileInvalid) as caught:
         load_profile(path, load_plugins(None).kinds)
     assert told in str(caught.value)
+
+
+def test_columns_of_one_title_are_told_apart_by_their_place(school: School) -> None:
+    """Each is named by its number, and a later file of the layout is read the same."""
+    text = "Plate;Value;Value;Fracture\nRB-010-1;5,2;5,3;100% B\nRB-010-2;5,1;5,0;100% B\n"
+    answers = (
+        "columns=panel, strength_mpa, pass over, failure",
+        "dolly_diameter_mm=20 mm",
+    )
+    pupil = school.pupil("a.csv", text, "pull_off", ("column 2=strength_mpa", answers[1]))
+    assert [place.name for place in pupil.lesson().places] == [
+        "Plate",
+        "Value (column 2)",
+        "Value",
+        "Fracture",
+    ]
+    profile = school.pupil("a.csv", text, "pull_off", answers).write("pulls")
+    rows, told = school.rows(profile, "b.csv", text.replace("5,2", "6,2"))
+    assert not told
+    assert [row["strength_mpa"] for row in rows] == [6.2, 5.1]
+
+
+def test_a_column_that_is_not_there_is_told(school: School) -> None:
+    """A number beyond the last column is none."""
+    text = "Plate;Value;Value;Fracture\nRB-010-1;5,2;5,3;100% B\nRB-010-2;5,1;5,0;100% B\n"
+    with pytest.raises(QueryInvalid, match="no column 7; the table has 4"):
+        school.pupil("a.csv", text, "pull_off", ("column 7=strength_mpa",))
