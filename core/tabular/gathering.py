@@ -131,7 +131,7 @@ class _Gatherer:
                 continue
             if whole := _prose(line, sight.grid):
                 pairs = [pair for pair in pairs if valuelike(pair[1])]
-            if whole or _is_text(line):
+            if whole or (_is_text(line) and ", " in line.text and ".." not in line.text):
                 headings.append(Line((whole or line.text,), line.row))
             elif rest := not_told(line, pairs):
                 headings.append(Line(rest, line.row))
