@@ -782,6 +782,25 @@ def test_what_the_disk_goes_on_refusing_holds_no_file(
     assert "1.csv cannot be read: No such file" in chunk.changed[given[0].sha256]
 
 
+def test_what_the_disk_lets_nobody_look_at_holds_no_file_though_it_can_be_read(
+    desk: Desk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A system that refuses the size of an original and grants its bytes is in trouble as well."""
+    monkeypatch.setattr(reading, "PAUSES_S", (0.0, 0.0))
+    task = desk.task("fake 1", "1.csv")
+    look = Path.stat
+
+    def refused(path: Path, **how: bool) -> os.stat_result:
+        if path == task.path:
+            raise PermissionError(errno.EACCES, "Permission denied", str(path))
+        return look(path, **how)
+
+    monkeypatch.setattr(Path, "stat", refused)
+    chunk = read_chunk([task], plugins_of(Fake(lambda export: [gloss()])), Habits())
+    assert chunk.readings == ()
+    assert "1.csv cannot be read: Permission denied" in chunk.changed[task.sha256]
+
+
 @pytest.mark.parametrize(
     ("error", "times"),
     [
