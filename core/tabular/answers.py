@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from tiecoat.dialect.units import scale
-from tiecoat.tabular.column_places import Place, bare_title, key_of, without_place
+from tiecoat.tabular.column_places import ColumnPlace, bare_title, key_of, without_place
 from tiecoat.tabular.forms import PASS_OVER, Form, Take, take_of
 from tiecoat.tabular.lexicon import Lexicon
 from tiecoat.tabular.teaching import Teaching
@@ -66,7 +66,7 @@ def parted_answer(said: str) -> tuple[str, str]:
 
 
 def answered(
-    taught: Teaching, lexicon: Lexicon, key: str, answer: str, places: Sequence[Place] = ()
+    taught: Teaching, lexicon: Lexicon, key: str, answer: str, places: Sequence[ColumnPlace] = ()
 ) -> Teaching:
     """Return what was taught with one answer more.
 
@@ -116,7 +116,9 @@ def answered(
     raise ValueError(f"no question {key!r} with such an answer; there are {ways}; and {known}")
 
 
-def _columns(taught: Teaching, lexicon: Lexicon, answer: str, places: Sequence[Place]) -> Teaching:
+def _columns(
+    taught: Teaching, lexicon: Lexicon, answer: str, places: Sequence[ColumnPlace]
+) -> Teaching:
     """Take what each column is, in their order; of one title all the same, or each by its place."""
     specs = _COMMA.split(answer.strip())
     if len(specs) != len(places):

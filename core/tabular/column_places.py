@@ -16,7 +16,7 @@ _PLACE = re.compile(r"column (?P<number>\d{1,3})")
 
 
 @dataclass(frozen=True)
-class Place:
+class ColumnPlace:
     """A column as a person may call it: its number in the table, from 1, and its title."""
 
     number: int
@@ -39,7 +39,7 @@ class Place:
         return self.title if self.told_apart else f"{self.title} (column {self.number})".strip()
 
 
-def places_of(titles: Sequence[str], made: Iterable[str] = ()) -> list[Place]:
+def places_of(titles: Sequence[str], made: Iterable[str] = ()) -> list[ColumnPlace]:
     """Return the columns of a table without those that were made of the parts of cells.
 
     Examples
@@ -51,12 +51,12 @@ def places_of(titles: Sequence[str], made: Iterable[str] = ()) -> list[Place]:
     own = [title for title in titles if title not in left_out]
     often = Counter(map(bare_title, own))
     return [
-        Place(n, title, bool(title.strip()) and often[bare_title(title)] == 1)
+        ColumnPlace(n, title, bool(title.strip()) and often[bare_title(title)] == 1)
         for n, title in enumerate(own, 1)
     ]
 
 
-def key_of(said: str, places: Sequence[Place]) -> str:
+def key_of(said: str, places: Sequence[ColumnPlace]) -> str:
     """Return what a profile calls a column that a person calls `column 3` or by its title.
 
     Raises

@@ -14,7 +14,7 @@ from tiecoat.reasons import Fault, Reason
 from tiecoat.tabular.answers import AS_SEEN
 from tiecoat.tabular.assemble import measurements
 from tiecoat.tabular.attempts import Attempt
-from tiecoat.tabular.column_places import Place, places_of
+from tiecoat.tabular.column_places import ColumnPlace, places_of
 from tiecoat.tabular.doubts import of_ids, of_notations, of_signs, of_words
 from tiecoat.tabular.forms import PASS_OVER
 from tiecoat.tabular.guesses import column_guesses, form_guess, titles_guess
@@ -54,7 +54,7 @@ class Lesson:
     rows: list[Measurement] = field(default_factory=list)
     questions: list[Question] = field(default_factory=list)
     faults: list[Fault] = field(default_factory=list)
-    places: list[Place] = field(default_factory=list)
+    places: list[ColumnPlace] = field(default_factory=list)
 
 
 def lesson(reader: AnyTable, export: Export, kind: str | None, taught: Teaching) -> Lesson:
@@ -141,7 +141,7 @@ def _nothing_seen(reader: AnyTable, export: Export, kind: str | None) -> Lesson:
     return Lesson(None, questions=asked, places=places_of(titles))
 
 
-def columns_of(found: Attempt) -> list[Place]:
+def columns_of(found: Attempt) -> list[ColumnPlace]:
     """Return the columns of a table as answers may name them."""
     return places_of([t.raw for t in found.titles], (one.raw for one in found.taught.places))
 
@@ -203,7 +203,7 @@ def _of_attempt(found: Attempt) -> Iterator[Question]:
         )
 
 
-def _places(found: Attempt) -> dict[int, Place]:
+def _places(found: Attempt) -> dict[int, ColumnPlace]:
     """Return the columns as answers name them, by their place among all titles."""
     made = {place.raw for place in found.taught.places}
     own = [n for n, title in enumerate(found.titles) if title.raw not in made]
