@@ -36,9 +36,9 @@ def shared() -> Iterator[Path]:
 
 
 def tiecoat(*arguments: str) -> list[str]:
-    """Return a command of the program as it starts in a shell with an ordinary umask."""
-    words = [sys.executable, "-m", "tiecoat.cli", *arguments]
-    return ["sh", "-c", f'umask {OPEN:04o}; exec "$@"', "sh", *words]
+    """Return a command of the program as it runs with an ordinary umask."""
+    start = f"import os; os.umask({OPEN}); from tiecoat.cli import main; raise SystemExit(main())"
+    return [sys.executable, "-c", start, *arguments]
 
 
 def at_work(root: Path, readable_by: str) -> LabAtWork:
