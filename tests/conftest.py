@@ -114,7 +114,7 @@ def run_alone(
 
     def run(command: Sequence[str]) -> tuple[int, str]:
         log = tmp_path / f"said {next(number)}"
-        code = started(command, log, {}, warm_starter).wait(PATIENCE_S)
+        code = started(command, log, {}, warm_starter).wait(4 * PATIENCE_S)
         return code, log.read_text(encoding="utf-8", errors="replace")
 
     return run
