@@ -61,6 +61,8 @@ class StudyData:
         What could not be computed, in sentences.
     shared
         SHA-256 of originals that hold measurements of other batches too.
+    others
+        Batches of the archive that are not compared.
     """
 
     lab: Lab
@@ -77,6 +79,7 @@ class StudyData:
     evaluations: Mapping[str, str]
     left_out: tuple[str, ...]
     shared: frozenset[str] = frozenset()
+    others: frozenset[str] = frozenset()
 
 
 def read_study(path: Path | None) -> Study:
@@ -147,6 +150,7 @@ def study_data(archive: Archive, study: Study) -> StudyData:
         evaluations={one.name: one.version for one in evaluations},
         left_out=tuple(dict.fromkeys(left_out)),
         shared=_of_others(measurements, comparison),
+        others=frozenset({*archive.batches(), *register["batch"]} - {*comparison.batches.index}),
     )
 
 

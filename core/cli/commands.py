@@ -147,7 +147,9 @@ def _parser() -> argparse.ArgumentParser:
         help="where to (default: reports/ in the lab, by the name of the study file)",
     )
     report.add_argument(
-        "--brief", action="store_true", help="without the appendix of methods, tables and origins"
+        "--brief",
+        action="store_true",
+        help="one page to hand out: without the appendix, and without figures/ and tables/ beside",
     )
     report.add_argument(
         "--with-originals",

@@ -1,4 +1,4 @@
-"""Which held files belong to a study: those that name one of its batches, and no other lab work."""
+"""Which held files belong to a study: those that name its batches, and none of other studies."""
 
 from __future__ import annotations
 
@@ -9,8 +9,9 @@ from typing import assert_never
 import pandas as pd
 
 from tiecoat.intake.held.files import Held
+from tiecoat.lab.settings import Lab
 from tiecoat.reasons import Fault
-from tiecoat.report.others import ids_in
+from tiecoat.report.named_batches import ids_in, ids_in_original
 from tiecoat.report.words import Language, say, spoken, translated
 
 COLUMNS = ("file", "held as", "reason", "first fault", "faults", "since (UTC)")
@@ -18,40 +19,44 @@ COLUMNS = ("file", "held as", "reason", "first fault", "faults", "since (UTC)")
 
 @dataclass(frozen=True)
 class HeldFiles:
-    """Held files that name a batch of the study, and how many name no batch at all.
+    """Held files that name batches of the study alone, and how many name others' too, or none.
 
     Files that name other batches only are somebody else's: nothing is told of them.
     """
 
     of_study: Sequence[Held]
+    mixed: int
     unplaced: int
 
 
-def held_files(held: Iterable[Held], batches: Iterable[str], pattern: str) -> HeldFiles:
+def held_files(held: Iterable[Held], batches: Iterable[str], lab: Lab) -> HeldFiles:
     """Return the held files of a study.
 
     Parameters
     ----------
     batches
         Of the study.
-    pattern
-        How ids of batches look in this lab.
+    lab
+        Where the originals of the held files are, and how ids of batches look.
     """
-    mine, unplaced, known = [], 0, set(batches)
+    mine, mixed, unplaced, known = [], 0, 0, set(batches)
     for one in held:
-        named = _named(one, pattern)
-        if named & known:
-            mine.append(one)
-        elif not named:
+        named = _named(one, lab)
+        if not named:
             unplaced += 1
-    return HeldFiles(mine, unplaced)
+        elif named <= known:
+            mine.append(one)
+        elif named & known:
+            mixed += 1
+    return HeldFiles(mine, mixed, unplaced)
 
 
-def _named(one: Held, pattern: str) -> set[str]:
-    """Return every batch that a held file names: by its name, its rows, or who assigned it."""
+def _named(one: Held, lab: Lab) -> set[str]:
+    """Return every batch that a held file names: by its name, its content, or who assigned it."""
+    pattern = lab.settings.ids.batch
     texts = [one.name, one.folder, *one.first_lines, one.assigned.batch, one.assigned.panel]
-    texts += [fault.sentence for fault in one.faults]
-    return {found for text in texts if text for found in ids_in(text, pattern)}
+    named = {found for text in texts if text for found in ids_in(text, pattern)}
+    return named | (ids_in_original(lab, one.sha256, pattern) or set())
 
 
 def fault_words(fault: Fault) -> str:

@@ -290,6 +290,17 @@ def effect_heading(verdict: Verdict) -> str:
     return f"{told} ({unit})" if unit else told
 
 
+def lab_words(name: str) -> str:
+    """Return what a laboratory is called in a heading, by the name of its folder.
+
+    Examples
+    --------
+    >>> lab_words("north"), lab_words("Paint lab 2"), lab_words("labor-ost")
+    ('lab north', 'Paint lab 2', 'labor-ost')
+    """
+    return name if re.search("lab", name, re.IGNORECASE) else say("lab {name}", name=name)
+
+
 def batch_words(register: pd.DataFrame, batch: str, control: str) -> str:
     """Return a batch with its candidate and dose, or as the control."""
     if batch == control:
@@ -298,10 +309,12 @@ def batch_words(register: pd.DataFrame, batch: str, control: str) -> str:
 
 
 def recipe_words(register: pd.DataFrame, batch: str) -> str:
-    """Return dose and candidate of a batch."""
+    """Return dose and candidate of a batch; a candidate that begins with its dose stands alone."""
     candidate = candidate_words(register, batch)
     dose = float(register.loc[batch].to_dict()["dose_percent"])
-    return candidate if math.isnan(dose) else f"{in_numbers(f'{dose:g}')} % {candidate}"
+    if math.isnan(dose) or re.match(rf"{dose:g} ?%".replace(".", "[.,]"), candidate):
+        return candidate
+    return f"{in_numbers(f'{dose:g}')} % {candidate}"
 
 
 def candidate_words(register: pd.DataFrame, batch: str) -> str:

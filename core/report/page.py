@@ -25,6 +25,7 @@ from tiecoat.report.labels import (
     at_place,
     difference_unit,
     interval,
+    lab_words,
     label_words,
     number,
     p_text,
@@ -91,7 +92,7 @@ def context(
         "say": say,
         "language": spoken().value,
         "study": comparison.study,
-        "lab": data.lab.root.name,
+        "lab": lab_words(data.lab.root.name),
         "date": day(on),
         "question": question(data),
         "first_page": first_page(data, rows, quality),
@@ -117,7 +118,7 @@ def context(
         "trends": trends,
         "notes": notes.listed,
         "quality": quality,
-        "quality_unplaced": _unplaced(quality.unplaced),
+        "unlisted": _unlisted(quality),
         "frame_rows": frame_rows,
         "translated_all": lambda texts: [translated(str(one)) for one in texts],
         "methods": [[translated_lines(cell) for cell in row] for row in methods],
@@ -181,12 +182,24 @@ def meaning_of(outcome: VerdictWord) -> str:
             assert_never(outcome)
 
 
-def _unplaced(count: int) -> str:
-    """Say that there are held files of which nobody can say whose they are, without their names."""
-    if not count:
-        return ""
-    files = say_counted(count, "held file")
-    return say("{files} of the lab that name no batch are not listed here.", files=files)
+def _unlisted(quality: Quality) -> list[str]:
+    """Say how many held files are not of this study alone, without their names."""
+    told = []
+    if quality.mixed == 1:
+        told.append(
+            say("1 further held file names batches of other studies too; tiecoat held lists it.")
+        )
+    elif quality.mixed:
+        told.append(
+            say(
+                "{files} name batches of other studies too; tiecoat held lists them.",
+                files=say_counted(quality.mixed, "further held file"),
+            )
+        )
+    if quality.unplaced:
+        files = say_counted(quality.unplaced, "held file")
+        told.append(say("{files} of the lab that name no batch are not listed here.", files=files))
+    return told
 
 
 def contents(page: str, *, brief: bool) -> list[tuple[str, str]]:

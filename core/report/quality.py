@@ -28,8 +28,10 @@ class Quality:
     Parameters
     ----------
     held
-        Files that name a batch of the study and are not filed: name, reason, first fault, how
-        many, since.
+        Files that name batches of the study alone and are not filed: name, reason, first fault,
+        how many, since.
+    mixed
+        How many held files name batches of other studies too.
     unplaced
         How many held files name no batch at all.
     spectra
@@ -48,6 +50,7 @@ class Quality:
     """
 
     held: pd.DataFrame
+    mixed: int
     unplaced: int
     spectra: int
     failed_spectra: pd.DataFrame
@@ -62,9 +65,10 @@ def quality_of(data: StudyData) -> Quality:
     impedance = data.results.get("impedance")
     tested = _tested(impedance)
     batches, pattern = data.comparison.batches.index, data.lab.settings.ids.batch
-    held = held_files(data.held, batches, pattern)
+    held = held_files(data.held, batches, data.lab)
     return Quality(
         held=held_table(held, batches, pattern),
+        mixed=held.mixed,
         unplaced=held.unplaced,
         spectra=len(tested),
         failed_spectra=_failed(tested),

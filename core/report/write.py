@@ -1,5 +1,7 @@
 """The report on disk: report.html, and beside it figures/, tables/ and, if asked, originals/.
 
+A brief one is its page alone: one file to hand out, with the figures in it.
+
 The same archive, study, date and program versions give the same bytes.
 """
 
@@ -32,8 +34,10 @@ from tiecoat.report.looks import FigureFiles
 from tiecoat.report.next_steps import steps_table
 from tiecoat.report.originals import ORIGINALS, copy_originals, original_links
 from tiecoat.report.origins import origins_of
+from tiecoat.report.others import Unnamed, unnamed_originals
 from tiecoat.report.page import contents, context
 from tiecoat.report.quality import Quality, quality_of
+from tiecoat.report.texts_of_page import bound, in_texts
 from tiecoat.report.words import Language, speaking
 
 PAGE, FIGURES, TABLES = "report.html", "figures", "tables"
@@ -74,7 +78,8 @@ class ReportScope:
     Parameters
     ----------
     is_brief
-        Without the appendix of methods, tables and the origin of every number.
+        Without the appendix of methods, tables and the origin of every number, and without files
+        beside the page.
     with_originals
         Whether the originals go with it, in a folder beside the page that its links open.
     """
@@ -103,10 +108,15 @@ def write_report(data: StudyData, folder: Path, on: date, scope: ReportScope = W
     ------
     QueryInvalid
         If the folder is the lab's own, holds a page, figures/ or tables/ that are not a report's,
-        or cannot be written.
+        or cannot be written; or if a brief report is to have its originals beside it.
     ArchiveDamaged
         If an original that goes with it is not there, or is not what was filed.
     """
+    if scope.is_brief and scope.with_originals:
+        raise QueryInvalid(
+            "a brief report is its page alone, without the list that opens the originals; leave"
+            " out --brief or --with-originals"
+        )
     folder = folder.absolute()
     refuse_own_folders(folder, data.lab)
     old = _old_parts(folder, scope.with_originals)
@@ -115,19 +125,22 @@ def write_report(data: StudyData, folder: Path, on: date, scope: ReportScope = W
 
 
 def _write(data: StudyData, folder: Path, on: date, scope: ReportScope, old: Sequence[str]) -> Path:
+    data = unnamed_originals(data)
+    unnamed = Unnamed(data.others, data.lab.settings.ids.batch)
     quality, figures = quality_of(data), draw_all(data)
     origins = origins_of(data.measurements)
     beside = [one for one in origins if one.sha256 not in data.shared and scope.with_originals]
     told = context(data, quality, _inline(data, figures), origins, on)
     told |= {"bode_hours": number(bode_hours(data)), "brief": scope.is_brief}
-    page = _page(told | {"original_links": original_links(beside)})
+    page = in_texts(_page(told | {"original_links": original_links(beside)}), unnamed.text, bound)
     try:
         folder.mkdir(parents=True, exist_ok=True)
         with tempfile.TemporaryDirectory(prefix=".report-", dir=folder) as place:
             half_made = Path(place)
-            _write_figures(figures, half_made / FIGURES)
-            _write_tables(tables_of(data, quality), half_made / TABLES)
-            copy_originals(data.lab, beside, half_made)
+            if not scope.is_brief:
+                _write_figures(figures, half_made / FIGURES)
+                _write_tables(tables_of(data, quality), half_made / TABLES, unnamed)
+                copy_originals(data.lab, beside, half_made)
             (half_made / PAGE).write_text(page, encoding="utf-8", newline="\n")
             for name in old:
                 if fsio.is_folder(folder / name):
@@ -231,11 +244,13 @@ def _not_compared(comparison: Comparison) -> pd.DataFrame:
     return pd.DataFrame(rows, columns=["what", "kind", "batches", "why"])
 
 
-def _write_tables(tables: Mapping[str, pd.DataFrame], folder: Path) -> None:
+def _write_tables(tables: Mapping[str, pd.DataFrame], folder: Path, unnamed: Unnamed) -> None:
     folder.mkdir()
     for name, table in tables.items():
         path = folder / f"{name}.csv"
-        harmless(table).to_csv(path, index=False, encoding="utf-8-sig", lineterminator="\n")
+        harmless(unnamed.table(table)).to_csv(
+            path, index=False, encoding="utf-8-sig", lineterminator="\n"
+        )
 
 
 def _write_figures(figures: Mapping[str, Sequence[FigureFiles]], folder: Path) -> None:

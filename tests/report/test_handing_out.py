@@ -157,6 +157,25 @@ def test_the_page_is_no_wider_than_the_screen(whole: Path, tmp_path: Path, width
     assert float(found[3]) >= 14  # pixels: what a reader on a phone needs not enlarge
 
 
+def test_brief_is_one_file(brief: Path, tmp_path: Path, shared: LabAtWork) -> None:
+    """Nothing stands beside the page; what a whole report left there goes, somebody's file stays.
+
+    With the originals it is refused: nothing on the page would open them.
+    """
+    assert set(files(brief.parent)) == {"report.html"}
+    out = tmp_path / "out"
+    arguments = ["report", str(shared.root / "study.toml"), "--lab", str(shared.root)]
+    arguments += ["--to", str(out)]
+    assert main(arguments) == 0
+    (out / "mine.txt").write_text("mine", encoding="utf-8")
+    assert {name.partition("/")[0] for name in files(out)} > {"figures", "tables"}
+    assert main([*arguments, "--brief"]) == 0
+    assert set(files(out)) == {"report.html", "mine.txt"}
+    before = files(out)
+    assert main([*arguments, "--brief", "--with-originals"]) == 2
+    assert files(out) == before
+
+
 OTHERS = """Batch,Recipe,Candidate,Dose (%),Role,Mixed on,Note
 RB-050,other base,Kestrel & Sons filler,5,candidate,2026-09-10,for Kestrel & Sons
 
@@ -172,6 +191,12 @@ margin = 1
 """
 
 
+def late_naming(own: str, others: str) -> str:
+    """Return an export that nobody can read whole, and that names another customer's panel last."""
+    many = pulled({own: (3.1,) * 9}).replace("3.1", "no idea")
+    return many + 40 * "\n" + pulled({others: (7.7,)}).split("\n", 1)[1]
+
+
 @pytest.fixture(scope="module")
 def shared(tmp_path_factory: pytest.TempPathFactory) -> LabAtWork:
     """A lab with work for two customers: batches, shared and held files of both."""
@@ -183,6 +208,9 @@ def shared(tmp_path_factory: pytest.TempPathFactory) -> LabAtWork:
         ("Kestrel RB-050 pull.csv", pulled({"RB-050-1": (7.7,)}).replace("7.7", "no idea")),
         ("our RB-011 pull.csv", pulled({"RB-011-1": (3.1,)}).replace("3.1", "no idea")),
         ("Kestrel photograph.xyz", "no id in here\\n"),
+        ("Kestrel and our pull.csv", late_naming("RB-011-1", "RB-050-1")),
+        ("RB-010 with Kestrel RB-050.csv", pulled({"RB-010-1": (5.1,)}).replace("5.1", "what")),
+        ("for Kestrel.csv", pulled({"RB-011-2": (2.9, 3.2)}) + "\n\nas RB-050\n"),
     ):
         made.drop(name, content)
         made.take()
@@ -190,6 +218,9 @@ def shared(tmp_path_factory: pytest.TempPathFactory) -> LabAtWork:
         "Kestrel RB-050 pull.csv",
         "our RB-011 pull.csv",
         "Kestrel photograph.xyz",
+        "Kestrel and our pull.csv",
+        "RB-010 with Kestrel RB-050.csv",
+        "for Kestrel.csv",
     }
     (made.root / "study.toml").write_text(STUDY, encoding="utf-8")
     return made
@@ -209,9 +240,12 @@ def test_no_other_customer_is_on_the_page_or_beside_it(shared: LabAtWork, tmp_pa
     page = read_page(out / "report.html")
     assert "our RB-011 pull.csv" in held_of(page)
     assert "1 held file of the lab that name no batch" in held_of(page).replace("names", "name")
+    further = "3 further held files name batches of other studies too; tiecoat held lists them."
+    assert further in held_of(page)
     there = {path.name for path in (out / "originals").rglob("*.csv")}
     assert there == {"register.csv"}
-    assert "pull-off of all customers.csv †" in page.text
+    assert "pull-off of all customers" not in page.text
+    assert "original of several studies †" in page.text
 
 
 def held_of(page: Element) -> str:

@@ -1,0 +1,58 @@
+"""What is done to every text of a page once it is made, and to no markup."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+
+NO_BREAK = "\N{NO-BREAK SPACE}"
+MARKUP = re.compile(
+    r"(?P<whole><(?P<tag>style|svg|code)\b.*?</(?P=tag)>)|(?P<markup><[^>]*>)", re.DOTALL
+)
+SHOWN = re.compile(r'(?<=data-label=")[^"]*')  # the style sheet makes a text of it
+UNITS = (
+    r"%|‰|[munkM]?Pa\b|[µmkc]?m[²³]?(?![\w-])|h\b|min\b|s\b|d\b|[kMm]?Hz\b|°C?|[kMGm]?Ω|k?N\b|[mµk]?g\b"
+    r"|[munpµ]?F\b|units?\b|points\b|Punkte?n?\b|rpm\b|× ?10[⁻⁰¹²³⁴⁵⁶⁷⁸⁹]"
+)
+JOINTS = re.compile(
+    rf"(?<=\d) (?={UNITS})"  # 240 h
+    r"|(?<=[×±≤≥<>]) (?=[-−]?\d)"  # × 4.3
+    r"|(?<=10[⁻⁰¹²³⁴⁵⁶⁷⁸⁹]) (?=\w)|(?<=[⁰¹²³⁴⁵⁶⁷⁸⁹]) (?=[Ω%µm])"  # 8.7 × 10⁷ Ω
+    r"|(?<=Ω) (?=[cm]?m²)"  # Ω cm²
+)
+
+
+def bound(text: str) -> str:
+    """Return a text in which no line breaks between a number and its unit or sign.
+
+    Examples
+    --------
+    >>> bound("modulus after 240 h: × 4.3, 95 % interval").replace(NO_BREAK, "_")
+    'modulus after 240_h: ×_4.3, 95_% interval'
+    >>> bound("8.7 × 10⁷ Ω cm² on 27 panels").replace(NO_BREAK, "_")
+    '8.7_×_10⁷_Ω_cm² on 27 panels'
+    """
+    return JOINTS.sub(NO_BREAK, text)
+
+
+def in_texts(page: str, *changes: Callable[[str], str]) -> str:
+    """Return a page with its texts changed, what stands in drawings, code and markup left alone.
+
+    Examples
+    --------
+    >>> in_texts('<p class="a b">b<svg>b</svg></p>', lambda text: text.replace("b", "c"))
+    '<p class="a b">c<svg>b</svg></p>'
+    """
+
+    def changed(text: str) -> str:
+        for change in changes:
+            text = change(text)
+        return text
+
+    told, end = [], 0
+    for found in MARKUP.finditer(page):
+        told.append(changed(page[end : found.start()]))
+        markup = found[0]
+        told.append(SHOWN.sub(lambda one: changed(one[0]), markup) if found["markup"] else markup)
+        end = found.end()
+    return "".join([*told, changed(page[end:])])
