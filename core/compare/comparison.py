@@ -21,6 +21,7 @@ from tiecoat.compare.selection import (
     unregistered,
 )
 from tiecoat.compare.settling import verdicts
+from tiecoat.compare.shares import within_shares
 from tiecoat.compare.study import Study
 from tiecoat.compare.tables import StudyTables, chosen_lines, missing_lines
 from tiecoat.compare.uncompared import NotCompared, not_compared
@@ -173,13 +174,23 @@ def compare(
         control=control,
         batches=registered,
         properties=tuple(one for one, _ in found),
-        verdicts=settled,
+        verdicts=tuple(_bounded(settled, found)),
         samples={one.label: of for one, of in found if not isinstance(of, NotDeterminable)},
         problems=tuple(dict.fromkeys([*problems, *lacking])),
         cautions=cautions,
         batch_scatter={one.label: _scatter(tables, one, batches) for one, _ in found},
         not_compared=tuple(not_compared(tables, [one for one, _ in found], filed, order)),
     )
+
+
+def _bounded(
+    settled: Sequence[Verdict], found: Sequence[tuple[Property, Samples | NotDeterminable]]
+) -> Iterator[Verdict]:
+    """Yield the verdicts, those on shares with intervals that shares can have."""
+    by_label = {wanted.label: (wanted, of) for wanted, of in found}
+    for one in settled:
+        wanted, of = by_label[one.property]
+        yield one if isinstance(of, NotDeterminable) else within_shares(one, wanted, of)
 
 
 def _scatter(

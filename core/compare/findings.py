@@ -151,7 +151,7 @@ def _by_means(wanted: Property, control: Sample, usable: Mapping[str, Sample]) -
         if pooled is None and isinstance(own, NotDeterminable):
             listed[sample.batch] = own
             continue
-        words = f"{_scale_words(wanted)} {_unit_words(sample)}; "
+        words = f"{_scale_words(wanted, control, sample)} {_unit_words(sample)}; "
         firm = None
         if isinstance(own, Contrast):
             firm = _reckoned(wanted, sample, control, own, words + contrasts.own_method)
@@ -213,9 +213,9 @@ def _contrasts(wanted: Property, control: Sample, candidates: Sequence[Sample]) 
     return Contrasts(by_estimates(against, estimates), method, deviations)
 
 
-def _scale_words(wanted: Property) -> str:
+def _scale_words(wanted: Property, *compared: Sample) -> str:
     means = "ratio of geometric means" if wanted.scale == "ratio" else "difference of means"
-    if wanted.method == "strengths":
+    if any(one.bounds for one in compared):
         means += " with lower bounds as such (censored normal)"
     return f"{means},"
 

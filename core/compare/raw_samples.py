@@ -79,6 +79,7 @@ def _strengths(rows: pd.DataFrame, wanted: Property, batch: str) -> Sample:
         PANELS,
         "MPa",
         is_floor=is_floor,
+        bounds=bounds,
         cautions=(*cautions, *if_equal(values, batch)),
     )
 

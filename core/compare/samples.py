@@ -48,6 +48,8 @@ class Sample:
         For counts: the area that was looked at, (n,).
     is_floor
         The values are lower bounds: the true ones lie above.
+    bounds
+        How many determinations behind the values are lower bounds.
     cautions
         What weakens it.
     """
@@ -60,6 +62,7 @@ class Sample:
     reported: Estimate | None = None
     areas: Floats | None = None
     is_floor: bool = False
+    bounds: int = 0
     cautions: tuple[str, ...] = ()
 
     @property

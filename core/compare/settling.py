@@ -14,6 +14,7 @@ from tiecoat.compare.findings import NEUTRAL, Finding, Findings, Reckoning, find
 from tiecoat.compare.power import MOST, POWER
 from tiecoat.compare.properties import Property
 from tiecoat.compare.samples import Samples
+from tiecoat.compare.shares import cut_to_shares, is_share
 from tiecoat.compare.verdict import (
     ALPHA,
     Direction,
@@ -246,6 +247,9 @@ def _without_it(wanted: Property, finding: Finding) -> str:
     if finding.firm is None:
         return "without that condition no interval is known"
     low, high = (_shown(end, wanted) for end in (finding.firm.low, finding.firm.high))
+    if is_share(wanted):
+        middle = finding.control.mean(wanted.scale) if wanted.target is None else wanted.target
+        low, high = cut_to_shares(low, high, middle, finding.limits)
     ends = f"{low:.3g} to {high:.3g}".replace("-", "−")
     return f"without that condition the interval is {ends}"
 

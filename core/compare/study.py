@@ -41,10 +41,10 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_valida
 
 from tiecoat.compare.circumstances import TOLD_BY_ROWS
 from tiecoat.compare.properties import CATALOGUE, Method, Property, Scale
+from tiecoat.compare.study_faults import study_faults, toml_fault
 from tiecoat.compare.verdict import Direction
 from tiecoat.errors import SettingInvalid
 from tiecoat.lab.ids import canonical
-from tiecoat.lab.toml_lines import explain
 
 LINES = ("coat_systems", "substrates", "dollies_mm")
 Hours = Annotated[float, Field(ge=0)]
@@ -250,14 +250,16 @@ def load_study(text: str, source: str = "study") -> Study:
     Raises
     ------
     SettingInvalid
-        If a key or value is not allowed; the message names key, line, value and what is allowed,
-        and for a property that is not known the nearest names.
+        If a key or value is not allowed; the message names key, line, value and what is allowed
+        with an example, and for a property that is not known the nearest names.
     """
     try:
         # by way of JSON, where pydantic is strict with numbers yet makes lists into tuples
         listed = json.dumps(tomllib.loads(text.removeprefix("\ufeff")), default=str)
         return Study.model_validate_json(listed)
     except tomllib.TOMLDecodeError as error:
-        raise SettingInvalid(f"{source}: not valid TOML: {error}") from None
+        raise SettingInvalid(f"{source}: not valid TOML: {toml_fault(error, text)}") from None
     except ValidationError as error:
-        raise SettingInvalid(f"{source}:\n{explain(error, text, Study)}") from None
+        keys = {"": Study, "property": WantedProperty, "spreads_alike": StatedSpreads}
+        allowed = {name: tuple(model.model_fields) for name, model in keys.items()}
+        raise SettingInvalid(f"{source}:\n{study_faults(error, text, allowed)}") from None

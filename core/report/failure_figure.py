@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import Any
 
 import numpy as np
 import pandas as pd
@@ -12,14 +13,26 @@ from matplotlib.patches import Patch
 from tiecoat.compare.comparison import Comparison
 from tiecoat.evaluate.adhesion.failure_sites import class_of, sites_of
 from tiecoat.report.labels import batch_words, in_lines
-from tiecoat.report.looks import MOST_HEIGHT, SITES, new_figure
-from tiecoat.report.words import say, translated
+from tiecoat.report.looks import (
+    DARK_HATCH_FROM,
+    INK,
+    MOST_HEIGHT,
+    SITES,
+    lightness,
+    new_figure,
+)
+from tiecoat.report.words import joined, say, translated
 
 BAR = 0.125  # inches
 GAP = 0.8  # bars between two batches
 
 
-def failure_figure(comparison: Comparison, rows: pd.DataFrame, line: str = "") -> Figure | None:
+def failure_figure(
+    comparison: Comparison,
+    rows: pd.DataFrame,
+    line: str = "",
+    places_of_all: Iterable[str] | None = None,
+) -> Figure | None:
     """Draw the mean shares of the places of ISO 4624 over the tests of each panel; None without.
 
     Parameters
@@ -28,12 +41,13 @@ def failure_figure(comparison: Comparison, rows: pd.DataFrame, line: str = "") -
         Of the kind pull_off, as the archive gives them.
     line
         What tells these panels from others, such as their coat system; it becomes the title.
+    places_of_all
+        The places in all figures of the report, so that each looks the same in all of them.
     """
-    rows = rows.dropna(subset=["failure", "panel"]).reset_index(drop=True)
-    if not len(rows):
+    shares = panel_shares(rows)
+    if shares is None:
         return None
-    sites = sites_of(rows["failure"])
-    shares = sites.groupby([rows["batch"], rows["panel"]], sort=True).mean()
+    fills = _fills(shares.columns, shares.columns if places_of_all is None else places_of_all)
     batches = [one for one in _order(comparison) if one in shares.index.get_level_values(0)]
     places = np.concatenate([[0.0], np.cumsum([len(shares.loc[one]) + GAP for one in batches])])
     height = min(MOST_HEIGHT, 0.8 + BAR * float(places[-1]))
@@ -43,11 +57,9 @@ def failure_figure(comparison: Comparison, rows: pd.DataFrame, line: str = "") -
         mine = shares.loc[batch]
         at = start + np.arange(len(mine))
         left = np.zeros(len(mine))
-        for name, colour, hatch in _fills(sites.columns):
+        for name, look in fills:
             width = mine[name].to_numpy()
-            axes.barh(
-                at, width, 0.84, left, color=colour, hatch=hatch, edgecolor="white", linewidth=0.3
-            )
+            axes.barh(at, width, 0.84, left, **look)
             left = left + width
     middles = [
         start + (len(shares.loc[one]) - 1) / 2 for start, one in zip(places, batches, strict=False)
@@ -59,17 +71,74 @@ def failure_figure(comparison: Comparison, rows: pd.DataFrame, line: str = "") -
     axes.set_xlim(0, 100)
     axes.set_xlabel(say("share of the broken area (%), mean over the tests of the panel"))
     axes.spines["left"].set_visible(False)
-    handles = [
-        Patch(
-            facecolor=colour,
-            hatch=hatch,
-            edgecolor="white",
-            label=_site_words(name),
-        )
-        for name, colour, hatch in _fills(sites.columns)
-    ]
-    figure.legend(handles=handles, loc="outside lower center", ncols=min(6, len(handles)))
+    handles = [Patch(label=_site_words(name), **look) for name, look in fills]
+    figure.legend(
+        handles=handles,
+        loc="outside lower center",
+        ncols=min(6, len(handles)),
+        handlelength=3.2,
+        handleheight=1.1,
+    )
     return figure
+
+
+def panel_shares(rows: pd.DataFrame) -> pd.DataFrame | None:
+    """Return the mean shares in % of each place over the tests of each panel; None without any.
+
+    The index is batch and panel.
+    """
+    rows = rows.dropna(subset=["failure", "panel"]).reset_index(drop=True)
+    if not len(rows):
+        return None
+    return sites_of(rows["failure"]).groupby([rows["batch"], rows["panel"]], sort=True).mean()
+
+
+def failure_words(comparison: Comparison, rows: pd.DataFrame) -> str:
+    """Return what the figure shows: where the film of each batch fails most, and how much.
+
+    Shares are means over the panels of a batch.
+    """
+    shares = panel_shares(rows)
+    if shares is None:
+        return ""
+    of_batches = shares.groupby(level=0).mean()
+    of_batches = of_batches.loc[[one for one in _order(comparison) if one in of_batches.index]]
+    most = of_batches.idxmax(axis=1)
+    told = [
+        say(
+            "Most at {place}: {batches}.",
+            place=_site_words(str(place)),
+            batches=joined([_with_share(one, of_batches.at[one, place]) for one in mine.index]),
+        )
+        for place, mine in most.groupby(most, sort=False)
+    ]
+    for kind in ("adhesive", "glue"):
+        mine = [one for one in of_batches if class_of(str(one)) == kind]
+        if mine:
+            told.append(_ends(translated(f"{kind} failure"), of_batches[mine].sum(axis=1)))
+    return " ".join(told)
+
+
+def _ends(failure: str, of_batches: pd.Series[float]) -> str:
+    """Return which batches have most and least of a sort of failure."""
+    if of_batches.max() == of_batches.min():
+        share = f"{of_batches.max():.0f} %"
+        return say("{failure}: {share} of each batch.", failure=_capital(failure), share=share)
+    highest, lowest = (of_batches[of_batches == end()] for end in (of_batches.max, of_batches.min))
+    return say(
+        "{failure}: most {highest}, least {lowest}.",
+        failure=_capital(failure),
+        highest=joined([_with_share(str(one), share) for one, share in highest.items()]),
+        lowest=joined([_with_share(str(one), share) for one, share in lowest.items()]),
+    )
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _with_share(batch: str, share: float) -> str:
+    return f"{batch} ({share:.0f} %)"
 
 
 def _site_words(site: str) -> str:
@@ -81,10 +150,20 @@ def _order(comparison: Comparison) -> list[str]:
     return [comparison.control, *others] if comparison.control else others
 
 
-def _fills(places: Iterable[str]) -> list[tuple[str, str, str]]:
-    """Return place, colour and hatch: cohesive, then adhesive, then in the glue."""
+def places_in(rows: pd.DataFrame) -> list[str]:
+    """Return the places of failure in rows of the kind pull_off."""
+    return [str(one) for one in sites_of(rows["failure"].dropna())]
+
+
+def _fills(drawn: Iterable[str], places: Iterable[str]) -> list[tuple[str, dict[str, Any]]]:
+    """Return the places that are drawn, with their looks: cohesive, adhesive, then in the glue."""
     fills = []
     for kind, looks in SITES.items():
-        mine = [place for place in places if class_of(place) == kind]
-        fills += [(place, *looks[number % len(looks)]) for number, place in enumerate(mine)]
-    return fills
+        mine = sorted(place for place in places if class_of(place) == kind)
+        for number, place in enumerate(mine):
+            colour, hatch = looks[number % len(looks)]
+            lines = INK if lightness(colour) >= DARK_HATCH_FROM else "white"
+            look = {"facecolor": colour, "hatch": hatch, "edgecolor": lines, "linewidth": 0.3}
+            fills.append((place, look))
+    wanted = set(drawn)
+    return [one for one in fills if one[0] in wanted]

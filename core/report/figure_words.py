@@ -7,9 +7,11 @@ from collections.abc import Sequence
 from tiecoat.ask.study_data import StudyData
 from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.properties import Property
+from tiecoat.compare.shares import is_share
 from tiecoat.compare.verdict import Firmness, Verdict, VerdictWord
 from tiecoat.report.alike import by_line
-from tiecoat.report.labels import OUTCOME_WORDS, effect_text, middle_words, unbroken
+from tiecoat.report.failure_figure import failure_words
+from tiecoat.report.labels import OUTCOME_WORDS, effect_text, middle_words
 from tiecoat.report.words import joined, say, say_counted, translated
 
 
@@ -28,9 +30,11 @@ def property_caption(wanted: Property) -> str:
             " interval; the upright line is the {middle}.",
             middle=middle_words(wanted),
         )
-    return f"{marks} " + say(
-        "Right: effect with its simultaneous 95 % interval; hatched is harm by the margin."
-    )
+    right = say("Right: effect with its simultaneous 95 % interval; hatched is harm by the margin.")
+    told = [marks, right]
+    if is_share(wanted):
+        told.append(say("An interval ends where the share would leave 0 to 100 %."))
+    return " ".join(told)
 
 
 def property_words(comparison: Comparison, wanted: Property) -> str:
@@ -59,19 +63,34 @@ def _condition(one: Verdict) -> str:
 
 
 def _with_effect(one: Verdict) -> str:
-    effect = unbroken(effect_text(one))
+    effect = effect_text(one)
     return one.batch if effect == "–" else f"{one.batch} ({effect})"
 
 
-def figure_words(data: StudyData) -> dict[str, str]:
-    """Return what the other figures show, by their names; see `draw_all`."""
+def figure_words(data: StudyData) -> dict[str, list[str]]:
+    """Return what the other figures show, by their names; see `draw_all`.
+
+    It is one text for all figures of a name, or one for each.
+    """
     comparison = data.comparison
     return {
-        "line_up": _line_up(comparison),
-        "modulus": _of_panels(data, "impedance", say("the modulus over time")),
-        "bode": _of_panels(data, "impedance", say("the spectra")),
-        "failure": _of_panels(data, "pull_off", say("the shares of the places of failure")),
+        "line_up": [_line_up(comparison)],
+        "modulus": [_of_panels(data, "impedance", say("the modulus over time"))],
+        "bode": [_of_panels(data, "impedance", say("the spectra"))],
+        "failure": _failures(data),
     }
+
+
+def _failures(data: StudyData) -> list[str]:
+    rows = data.rows.get("pull_off")
+    if rows is None:
+        return [""]
+    told = [
+        f"{line}: {words}" if line else words
+        for line, part in by_line(data, "pull_off", rows)
+        if (words := failure_words(data.comparison, part))
+    ]
+    return told or [""]
 
 
 def _line_up(comparison: Comparison) -> str:

@@ -11,7 +11,7 @@ from tiecoat.compare.properties import Property
 from tiecoat.report.alike import by_line
 from tiecoat.report.evidence import single_tests
 from tiecoat.report.exposure_figures import bode_figures, modulus_figures
-from tiecoat.report.failure_figure import failure_figure
+from tiecoat.report.failure_figure import failure_figure, places_in
 from tiecoat.report.line_up_figure import line_up_figures
 from tiecoat.report.looks import FigureFiles, drawn, looks
 from tiecoat.report.property_figure import property_figure
@@ -52,8 +52,9 @@ def figures_of(data: StudyData) -> dict[str, list[Figure]]:
         for line, part in by_line(data, "impedance", rows):
             found["bode"] += bode_figures(comparison, part, bode_hours(data), line)
     if (tests := data.rows.get("pull_off")) is not None:
+        places = places_in(tests)
         for line, part in by_line(data, "pull_off", tests):
-            found["failure"] += filter(None, [failure_figure(comparison, part, line)])
+            found["failure"] += filter(None, [failure_figure(comparison, part, line, places)])
     of_properties = {
         OF_PROPERTY + one.label: [_property(data, one)] for one in _with_verdicts(data)
     }

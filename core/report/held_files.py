@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import assert_never
@@ -12,8 +13,11 @@ from tiecoat.intake.held.files import Held
 from tiecoat.lab.settings import Lab
 from tiecoat.reasons import Fault
 from tiecoat.report.named_batches import ids_in, ids_in_original
-from tiecoat.report.words import Language, say, spoken, translated
+from tiecoat.report.words import Language, catalogue, say, spoken, translated
 
+OF_A_KIND = re.compile(r"[a-z][a-z0-9]*(?:_[a-z0-9]+)*")  # how a kind names a column
+QUOTE = "'"
+QUOTED = re.compile("'[^']*'")  # what was found, in the words of the file
 COLUMNS = ("file", "held as", "reason", "first fault", "faults", "since (UTC)")
 
 
@@ -60,7 +64,7 @@ def _named(one: Held, lab: Lab) -> set[str]:
 
 
 def fault_words(fault: Fault) -> str:
-    """Return a fault in one line; where the report is not in English, only the place of it.
+    """Return a fault in one line; where the report is not in English, its place and what is quoted.
 
     What was found and expected is told in many words by whoever finds it, for the technician who
     mends the file; the reason beside it is translated.
@@ -71,10 +75,20 @@ def fault_words(fault: Fault) -> str:
         case Language.GERMAN:
             place = [say("sheet {name}", name=f"„{fault.sheet}“")] if fault.sheet else []
             place += [say("row {rows}", rows=fault.row)] if fault.row is not None else []
-            place += [say("column {name}", name=f"„{fault.column}“")] if fault.column else []
+            name = _column_words(fault.column)
+            place += [say("column {name}", name=f"„{name}“")] if name else []
+            if fault.found and QUOTED.fullmatch(fault.found):
+                place.append(say("found {found}", found=f"„{fault.found.strip(QUOTE)}“"))
             return ", ".join(place)
         case _:
             assert_never(spoken())
+
+
+def _column_words(column: str | None) -> str:
+    """Return what a column is called: by its title in the file, or as one of a kind in words."""
+    if column is None or not OF_A_KIND.fullmatch(column):
+        return column or ""
+    return catalogue()["columns"].get(column, "")
 
 
 def held_table(found: HeldFiles, batches: Iterable[str], pattern: str) -> pd.DataFrame:

@@ -323,13 +323,13 @@ def candidate_words(register: pd.DataFrame, batch: str) -> str:
     return candidate if isinstance(candidate, str) else say("no candidate named")
 
 
-def in_lines(text: str, width: int = WIDE) -> str:
-    """Return a text in at most two lines, for a figure with little room.
+def in_lines(text: str, width: int = WIDE, most: int = 2) -> str:
+    """Return a text in at most so many lines, for a figure with little room.
 
     Examples
     --------
     >>> in_lines("RB-013 · 10 % micaceous iron oxide, surface treated, of the second delivery")
     'RB-013 · 10 % micaceous iron oxide,\\nsurface treated, of the second …'
     """
-    lines = textwrap.wrap(text, width, max_lines=2, placeholder=" …", break_on_hyphens=False)
+    lines = textwrap.wrap(text, width, max_lines=most, placeholder=" …", break_on_hyphens=False)
     return "\n".join(lines)

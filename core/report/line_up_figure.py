@@ -21,6 +21,7 @@ REACH = 3.0  # margins; what lies beyond gets an arrow
 ROW, BESIDES, LEGEND = 0.17, 0.72, 0.5  # inches: a batch; what else a line needs; the legend
 HEADING = 0.14  # inches a line of a heading beyond two
 WRAPPED = 20  # characters in a line of a heading
+REST_LINES = 3  # for what tells a property from others of its name
 
 
 def line_up_figures(comparison: Comparison) -> Iterator[Figure]:
@@ -142,6 +143,8 @@ def _heading(wanted: Property) -> str:
     name = translated(wanted.name)
     rest = label.removeprefix(name).lstrip(", ")
     lines = (
-        [in_lines(name, WRAPPED), in_lines(rest, WRAPPED)] if rest else [in_lines(name, WRAPPED)]
+        [in_lines(name, WRAPPED), in_lines(rest, WRAPPED, REST_LINES)]
+        if rest
+        else [in_lines(name, WRAPPED)]
     )
     return "\n".join(lines)

@@ -49,12 +49,27 @@ DOSES: tuple[dict[str, Any], ...] = (
     {"color": "#CC79A7", "linestyle": (0, (2, 1))},
 )
 DOSE_MARKERS = ("o", "^", "D", "v", "P")  # one more than colours, so that no two looks are equal
-SITES: dict[str, tuple[tuple[str, str], ...]] = {  # fill and hatch of the places of failure
-    "cohesive": (("#7cc0ea", ""), ("#b9dcf2", ""), ("#3f94c9", ""), ("#dcecf6", "")),
-    "adhesive": (("#B8480A", "\\\\\\"), ("#E69F00", "///"), ("#d9773f", "xxx"), ("#7a2e05", "---")),
-    "glue": (("#3c464f", "..."), ("#99a3ab", "|||"), ("#c4cad0", "+++")),
+# Fill and hatch of the places of failure: no two have a hatch or a lightness in common, so that
+# they can be told apart in grey print, and where the paper takes the shades away.
+SITES: dict[str, tuple[tuple[str, str], ...]] = {
+    "cohesive": (("#e9f3fb", ""), ("#70aed9", "||"), ("#b2d4ee", "++"), ("#3b7fae", "ooo")),
+    "adhesive": (("#9b4a12", "////"), ("#e8a33d", "xxxx"), ("#6e3006", r"\\"), ("#cf7a33", "--")),
+    "glue": (("#2b333a", "..."), ("#8b949b", "**"), ("#d3d8dc", "OO")),
 }
+DARK_HATCH_FROM = 0.45  # lightness of a fill, from which its hatch is dark
 # fmt: on
+
+
+def lightness(colour: str) -> float:
+    """Return how light a colour is in grey print, 0 to 1: its luma (ITU-R BT.601).
+
+    Examples
+    --------
+    >>> lightness("#ffffff"), lightness("#000000")
+    (1.0, 0.0)
+    """
+    red, green, blue = mpl.colors.to_rgb(colour)
+    return round(0.299 * red + 0.587 * green + 0.114 * blue, 4)
 
 
 def look_of(verdict: Verdict) -> dict[str, Any]:

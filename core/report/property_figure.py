@@ -15,6 +15,7 @@ from matplotlib.markers import CARETLEFTBASE, CARETRIGHTBASE
 from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.properties import Property
 from tiecoat.compare.samples import Sample
+from tiecoat.compare.shares import WHOLE, is_share
 from tiecoat.compare.verdict import Verdict
 from tiecoat.evaluate.estimate import NotDeterminable
 from tiecoat.evaluate.statistics.censored_normal import Floats
@@ -35,6 +36,7 @@ from tiecoat.report.words import say, translated
 ROW = 0.29  # inches a batch
 FARTHEST_LN = 700.0  # to which an axis of ratios reaches: beyond it the exponential is infinite
 WRAPPED = 46  # characters in a line of a label
+AXIS_ROOM, AXIS_EDGE = 0.05, 0.015  # of what an axis shows, beyond values and beyond 0 or 100 %
 SPREAD = 0.22  # of a row, over which the values of a batch are spread
 NEUTRAL = {"difference": 0.0, "ratio": 1.0, "probability of superiority": 0.5}
 
@@ -56,6 +58,7 @@ def property_figure(
     found = comparison.samples.get(wanted.label, {})
     _measured(measured, wanted, [found.get(one) for one in order])
     if determinations is not None:
+        measured.autoscale(enable=True, axis="x")  # single tests lie farther out than panels
         for row, batch in enumerate(order):
             _tests(measured, row, determinations[determinations["batch"] == batch])
     _effects(effects, wanted, verdicts)
@@ -85,6 +88,8 @@ def _measured(
         low, high = float(shown.min()) / 1.3, float(shown.max()) * 1.3
         axes.set_xlim(low, high)
         log_axis(axes.xaxis, low, high)
+    elif len(shown):
+        axes.set_xlim(*_ends(shown, wanted))
     plain_grid(axes)
     first = next(iter(samples.values()), None)
     unit = unit_text(first.unit) if first else ""
@@ -94,6 +99,23 @@ def _measured(
         axes.set_title(say("measured: each mark a {unit}", unit=translated(first.counted_as)))
     else:
         axes.set_title(say("measured"))
+
+
+def _ends(shown: Floats, wanted: Property) -> tuple[float, float]:
+    """Return the ends of an axis of values: a little beyond them, of shares no more than all.
+
+    Where all values are equal it reaches two margins to both sides, or a tenth of the value.
+    """
+    low, high = float(shown.min()), float(shown.max())
+    room = AXIS_ROOM * (high - low)
+    if not room > 1e-9 * abs(high):
+        share = None if wanted.margin_percent is None else wanted.margin_percent / 100 * abs(high)
+        room = 2 * (wanted.margin or share or 0.0) or 0.1 * abs(high) or 1.0
+    low, high = low - room, high + room
+    if is_share(wanted) and shown.min() >= 0 and shown.max() <= WHOLE:
+        beyond = AXIS_EDGE * (min(high, WHOLE) - max(low, 0.0))
+        return max(low, -beyond), min(high, WHOLE + beyond)
+    return low, high
 
 
 def _shown(sample: Sample) -> Floats:

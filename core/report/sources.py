@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import math
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 
 import pandas as pd
 
 from tiecoat.ask.study_data import StudyData
+from tiecoat.compare.properties import Property
+from tiecoat.compare.samples import Sample, is_near
+from tiecoat.report.evidence import single_tests
 from tiecoat.report.labels import title_of
+from tiecoat.report.words import joined, say, say_counted
 
 # Word in a method, and the reference. Journal, volume, year and first page were looked up in what
 # cites them (documentation of scipy and R packages, published reference lists), but for Hsu and
@@ -55,8 +60,13 @@ def method_rows(data: StudyData) -> list[tuple[str, str, str]]:
     """Return for each property what it is, how it was computed and how it was compared."""
     told = []
     for wanted in data.comparison.properties:
-        table = data.results.get(wanted.kind)
-        how = _distinct(_methods(table, wanted.quantity, wanted.condition))
+        found = data.comparison.samples.get(wanted.label, {})
+        samples = [one for one in found.values() if isinstance(one, Sample)]
+        how = [_sizes(samples)] if samples else []
+        if wanted.method == "strengths":
+            how += _of_strengths(data, wanted, samples)
+        else:
+            how += _distinct(_methods(data.results.get(wanted.kind), wanted, samples))
         verdicts = [one for one in data.comparison.verdicts if one.property == wanted.label]
         compared = _distinct(one.method for one in verdicts)
         told.append((title_of(wanted), "\n".join(how), "\n".join(compared)))
@@ -87,22 +97,86 @@ def references(texts: Iterable[str]) -> list[tuple[str, str]]:
     return [*found, *ALWAYS.items()]
 
 
-def _methods(table: pd.DataFrame | None, quantity: str, condition: str) -> Iterable[str]:
+def _sizes(samples: Sequence[Sample]) -> str:
+    """Return how many panels or determinations of each batch are compared."""
+    by_size: dict[tuple[int, str], list[str]] = {}
+    for one in samples:
+        by_size.setdefault((one.n, one.counted_as), []).append(one.batch)
+    if len(by_size) == 1:
+        ((n, noun),) = by_size
+        return say("{number} of each batch", number=_counted(n, noun))
+    parts = [
+        say("{number} of {names}", number=_counted(n, noun), names=joined(batches))
+        for (n, noun), batches in by_size.items()
+    ]
+    return "; ".join(parts)
+
+
+def _counted(n: int, noun: str) -> str:
+    return say_counted(n, "panel") if noun == "panel" else say_counted(n, "determination")
+
+
+def _of_strengths(data: StudyData, wanted: Property, samples: Sequence[Sample]) -> list[str]:
+    """Return how the strength of a panel was found from its determinations."""
+    tests = single_tests(data, wanted)
+    if tests is None or not samples:
+        return []
+    batches = [one.batch for one in samples]
+    of_panels = tests[tests["batch"].isin(batches)].groupby("panel").size()
+    least, most = of_panels.min(), of_panels.max()
+    each = say_counted(int(most), "determination")
+    each = each if least == most else f"{least}–{each}"
+    told = [say("of each panel the mean of its {number}", number=each)]
+    if censored := [f"{one.batch} ({one.bounds})" for one in samples if one.bounds]:
+        told.append(
+            say(
+                "of batches with lower bounds (how many): what the panel adds to the mean by"
+                " maximum likelihood, the bounds as such (censored normal): {names}",
+                names=joined(censored),
+            )
+        )
+    return told
+
+
+def _methods(
+    table: pd.DataFrame | None, wanted: Property, samples: Sequence[Sample]
+) -> Iterable[str]:
+    """Return the methods of the results that are compared, and of no others."""
     if table is None or "quantity" not in table:
         return []
-    mine = table[(table["quantity"] == quantity) & (table["condition"] == condition)]
-    return map(str, mine["method"])
+    mine = table[(table["quantity"] == wanted.quantity) & (table["condition"] == wanted.condition)]
+    if not math.isnan(wanted.exposure_h):
+        mine = mine[is_near(mine["exposure_h"], wanted.exposure_h)]
+    names = {(one.batch, name) for one in samples for name in one.names}
+    for of in ("panel", "measurement"):
+        is_one = [key in names for key in zip(mine["batch"], mine[of], strict=True)]
+        if any(is_one):
+            return map(str, mine.loc[is_one, "method"])
+    pooled = mine[mine["batch"].isin([one.batch for one in samples]) & (mine["panel"] == "")]
+    return map(str, pooled["method"])
 
 
 def _distinct(texts: Iterable[str]) -> list[str]:
-    """Return texts that differ by more than their numbers; numbers that vary are left out.
+    """Return texts that differ by more than their numbers; numbers that vary as their range.
 
     Examples
     --------
-    >>> _distinct(["against 1.44 g/cm3", "against 1.47 g/cm3", "Dunnett over 8", ""])
-    ['against … g/cm3', 'Dunnett over 8']
+    >>> _distinct(["against 1.47 g/cm3", "against 1.44 g/cm3", "Dunnett over 8", ""])
+    ['against 1.44 to 1.47 g/cm3', 'Dunnett over 8']
     """
-    variants: dict[str, set[str]] = {}
+    variants: dict[str, dict[str, None]] = {}
     for text in filter(None, texts):
-        variants.setdefault(NUMBER.sub("…", text), set()).add(text)
-    return [same.pop() if len(same) == 1 else masked for masked, same in variants.items()]
+        variants.setdefault(NUMBER.sub("…", text), {})[text] = None
+    return [_with_ranges(list(same)) for same in variants.values()]
+
+
+def _with_ranges(same: Sequence[str]) -> str:
+    columns = zip(*(NUMBER.findall(text) for text in same), strict=True)
+    numbers = [
+        column[0]
+        if len(set(column)) == 1
+        else f"{min(column, key=float)} to {max(column, key=float)}"
+        for column in columns
+    ]
+    told = iter(numbers)
+    return NUMBER.sub(lambda _: next(told), same[0])

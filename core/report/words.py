@@ -24,7 +24,8 @@ from tiecoat.wording import counted, listed
 CATALOGUES = ("german.toml", "german_elsewhere.toml", "german_results.toml")
 FIELD = re.compile(r"\{(\w+)\}")
 MEASURE = re.compile(r"[-+−×≤≥<>\d. %]*\d( [A-Za-zµΩ°%/²³]+)?")  # such as 0.1 Hz
-NUMBERED, NUMBERS = ("count", "all", "hours"), r"[\d.,…]+(?:, [\d.,]+)*"  # fields with numbers only
+NUMBERED = ("count", "all", "hours")  # fields with numbers only
+NUMBERS = r"[\d.,]+(?: to [\d.,]+)?(?:, [\d.,]+)*"
 BEFORE_SEMICOLON = "(?:(?!; ).)+?"
 LISTS = ("names",)  # fields with names one after the other
 JOINED = ("batches", "models", "systems")  # fields with names that words join

@@ -179,13 +179,13 @@ def _inline(data: StudyData, figures: Mapping[str, Sequence[FigureFiles]]) -> di
     """Return the figures as they stand in the page, each with what it shows in words."""
     comparison = data.comparison
     words = {
-        OF_PROPERTY + one.label: f"{title_of(one)}. {property_words(comparison, one)}"
+        OF_PROPERTY + one.label: [f"{title_of(one)}. {property_words(comparison, one)}"]
         for one in comparison.properties
     }
     words |= figure_words(data)
     return {
         name: [
-            one.inline(f"f{place}-{number}", escape(words[name]))
+            one.inline(f"f{place}-{number}", escape(words[name][min(number, len(words[name]) - 1)]))
             for number, one in enumerate(drawings)
         ]
         for place, (name, drawings) in enumerate(figures.items())

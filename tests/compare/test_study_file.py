@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 
 from tiecoat.compare import study as study_module
 from tiecoat.compare.properties import CATALOGUE
-from tiecoat.compare.study import Study, load_study
+from tiecoat.compare.study import StatedSpreads, Study, WantedProperty, load_study
+from tiecoat.compare.study_faults import EXAMPLES
 from tiecoat.errors import SettingInvalid
 
 
@@ -75,16 +76,20 @@ def test_a_margin_of_the_study_takes_the_place_of_the_usual_one() -> None:
             "contrl = 1",
             (
                 "line 1: contrl: there is no such key; did you mean 'control'? allowed are name,"
-                " control, batches, panels, exposure_h, spreads_alike, property"
+                " control, batches, panels, exposure_h, spreads_alike, property; such as control ="
+                ' "RB-010"'
             ),
         ),
         (
             "exposure_h = 240",
-            "line 1: exposure_h = 240: allowed is a list",
+            "line 1: exposure_h = 240: allowed is a list, such as exposure_h = [24, 240]",
         ),
         (
             "exposure_h = [-1]",
-            "line 1: exposure_h.1 = -1: allowed is greater than or equal to 0",
+            (
+                "line 1: exposure_h.1 = -1: allowed is greater than or equal to 0,"
+                " such as exposure_h = [24, 240]"
+            ),
         ),
         (
             'batches = ["RB-011", "rb-011"]',
@@ -100,11 +105,17 @@ def test_a_margin_of_the_study_takes_the_place_of_the_usual_one() -> None:
         ),
         (
             '[[property]]\nname = "modulus"\nmargin_percent = 0',
-            "line 3: property.1.margin_percent = 0: allowed is greater than 0",
+            (
+                "line 3: property.1.margin_percent = 0: allowed is greater than 0,"
+                " such as margin_percent = 30"
+            ),
         ),
         (
             '[[property]]\nname = "modulus"\nmargin_percent = nan',
-            "line 3: property.1.margin_percent = nan: allowed is a finite number",
+            (
+                "line 3: property.1.margin_percent = nan: allowed is a finite number,"
+                " such as margin_percent = 30"
+            ),
         ),
         (
             '[[property]]\nname = "modulus"\nmargin_percent = 100',
@@ -185,7 +196,10 @@ def test_a_margin_of_the_study_takes_the_place_of_the_usual_one() -> None:
         ),
         (
             '[[property]]\nname = "modulus"\ndirection = "up"',
-            "line 3: property.1.direction = 'up': allowed is 'higher', 'lower' or 'target'",
+            (
+                "line 3: property.1.direction = 'up': allowed is 'higher', 'lower' or 'target',"
+                ' such as direction = "lower"'
+            ),
         ),
     ],
 )
@@ -199,10 +213,128 @@ def test_a_study_that_cannot_be_followed_says_where_and_what_is_allowed(
 
 
 def test_a_study_that_is_no_toml_says_so() -> None:
-    """What is wrong with it is said in the words of Python's own reader of TOML."""
+    """What is wrong with it is said with its line, what was found and what is expected."""
     with pytest.raises(SettingInvalid) as caught:
         load_study('control = "A"\ncontrol = "B"', "fillers.toml")
-    assert str(caught.value).startswith("fillers.toml: not valid TOML: ")
+    assert str(caught.value) == (
+        'fillers.toml: not valid TOML: line 2: control = "B": found a key that stands above'
+        " already; expected each key once in a table"
+    )
+
+
+@pytest.mark.parametrize(
+    ("written", "line", "found", "mended"),
+    [
+        ("margin = 1,5", 3, "a decimal comma", "margin = 1.5"),
+        ("margin = 1 MPa", 3, "words behind a number", "margin = 1"),
+        ("margin = 1,5 MPa", 3, "words behind a number", "margin = 1.5"),
+        ("margin percent = 5", 3, "a key with a blank", "margin_percent = 5"),
+        ("margin: 5", 3, "a colon behind the key", "margin = 1.5"),
+        ("margin 5", 3, "no equals sign behind the key", "margin = 1.5"),
+        ("margin =", 3, "no value", "margin = 1.5"),
+        ("direction = lower", 3, "a text without quotes", 'direction = "lower"'),
+        ("direction = “lower”", 3, "curly quotes", 'direction = "lower"'),
+        ('direction = "lower', 3, "a text without its closing quote", 'direction = "lower"'),
+        ('coat_systems = ["A", "B"', 3, "a list without its end", 'coat_systems = ["A", "B"]'),
+    ],
+)
+def test_what_is_no_toml_is_told_with_what_would_be(
+    written: str, line: int, found: str, mended: str
+) -> None:
+    """Line, what stands there, what is expected; and what is expected is a study that loads."""
+    start = '[[property]]\nname = "adhesive failure"\n'
+    with pytest.raises(SettingInvalid) as caught:
+        load_study(f"{start}{written}\nweight = 2\n", "fillers.toml")
+    told = str(caught.value)
+    assert told.startswith(f"fillers.toml: not valid TOML: line {line}: {written}: found {found}")
+    assert told.endswith(mended)
+    load_study(f"{start}{mended}\nweight = 2\n")
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        (
+            '[property]\nname = "modulus"',
+            (
+                "line 1: property: found [property], a single table; expected [[property]] with"
+                ' name = "modulus" below it'
+            ),
+        ),
+        (
+            '[[spreads_alike]]\nby = "A"',
+            (
+                "line 1: spreads_alike: found [[spreads_alike]]; expected [spreads_alike] with"
+                ' by = "A. Weber" and ground = "..." below it'
+            ),
+        ),
+        (
+            'spreads_alike = "yes"',
+            (
+                "line 1: spreads_alike: found spreads_alike = 'yes'; expected [spreads_alike] with"
+                ' by = "A. Weber" and ground = "..." below it'
+            ),
+        ),
+        (
+            '[spreads_alike]\nby = "A"',
+            (
+                "line 1: spreads_alike.ground: is missing and needed, such as"
+                ' ground = "40 panels of this primer in 2025"'
+            ),
+        ),
+        (
+            "margin = 1",
+            (
+                "line 1: margin: there is no such key; margin belongs below [[property]],"
+                " such as margin = 1.5"
+            ),
+        ),
+        (
+            '[[property]]\nname = "modulus"\nmargin_percent = "30"',
+            (
+                "line 3: property.1.margin_percent = '30': allowed is a number, such as"
+                " margin_percent = 30"
+            ),
+        ),
+        (
+            '[[property]]\nname = "modulus"\nweight = true',
+            "line 3: property.1.weight = true: allowed is a number, such as weight = 2",
+        ),
+        (
+            "control = 10",
+            'line 1: control = 10: allowed is a text in quotes, such as control = "RB-010"',
+        ),
+        (
+            'batches = [""]',
+            (
+                "line 1: batches.1 = '': allowed is a text that is not empty, such as"
+                ' batches = ["RB-010", "RB-011"]'
+            ),
+        ),
+    ],
+)
+def test_a_wrong_type_or_table_is_told_with_an_example(text: str, told: str) -> None:
+    """What was found, what may stand there, and an example; nothing in the words of a library."""
+    with pytest.raises(SettingInvalid) as caught:
+        load_study(text, "fillers.toml")
+    assert str(caught.value) == f"fillers.toml:\n  {told}"
+
+
+def test_each_key_of_a_study_has_an_example() -> None:
+    """What is told as an example names its key and can be loaded where it belongs."""
+    assert set(EXAMPLES) == {
+        *Study.model_fields,
+        *WantedProperty.model_fields,
+        *StatedSpreads.model_fields,
+    }
+    own = {"kind", "quantity", "name"}
+    for key in Study.model_fields.keys() - {"property", "spreads_alike"}:
+        assert load_study(EXAMPLES[key]).model_fields_set == {key}
+    more = {"direction": "", "target": '\ndirection = "target"', "area": '\nmethod = "counts"'}
+    more["method"] = "\nmargin = 0.3"
+    for key in WantedProperty.model_fields.keys() - own:
+        text = '[[property]]\nname = "x"\nkind = "k"\nquantity = "q"\n'
+        load_study(f"{text}{EXAMPLES[key]}{more.get(key, '')}")
 
 
 @given(st.text())
@@ -220,5 +352,6 @@ def test_a_number_out_of_all_proportion_is_refused(key: str, most: int) -> None:
     with pytest.raises(SettingInvalid) as caught:
         load_study(text + f"{most}.5")
     assert str(caught.value) == (
-        f"study:\n  line 3: property.1.{key} = {most}.5: allowed is less than or equal to {most}"
+        f"study:\n  line 3: property.1.{key} = {most}.5: allowed is less than or equal to {most},"
+        f" such as {EXAMPLES[key]}"
     )

@@ -20,6 +20,7 @@ from tiecoat.report.words import Language, speaking, translated
 ROOT = Path(__file__).parents[2] / "core"
 ROOMS = ("compare", "evaluate")
 MODULES = ("remarks.py", "intake/checks/oddities.py", "intake/checks/spread.py")
+FILES_OF_STUDIES = ("study_draft.py", "study_faults.py")  # what is written or wrong in them
 SENTENCE = re.compile(r"[a-z]{2,},? [a-z(]", re.IGNORECASE)
 FILLED = ("7", "RB-7", "0.5", "panel", "panels", "7 readings", "7 panels", "margin", "halved")
 FEW = 3  # more fields than that are filled in by the first three only
@@ -151,7 +152,7 @@ AS_SAID = {  # what is a part of a sentence only, and such a sentence
 def modules() -> list[Path]:
     """Return the modules whose texts can reach a page."""
     found = [path for room in ROOMS for path in sorted((ROOT / room).rglob("*.py"))]
-    return [path for path in found if path.name != "study_draft.py"] + [
+    return [path for path in found if path.name not in FILES_OF_STUDIES] + [
         ROOT / name for name in MODULES
     ]
 

@@ -266,3 +266,44 @@ def test_a_control_that_is_misspelt_does_not_bring_others_onto_the_page(
     text = (tmp_path / "out" / "report.html").read_text(encoding="utf-8")
     assert "RB-050" not in text
     assert "the control RB-051 is not in the register: nothing is compared" in text
+
+
+@NEEDS_CHROMIUM
+def test_a_summary_of_twelve_candidates_stands_on_the_first_page(tmp_path: Path) -> None:
+    """The answer in short fits one page of A4: it is set closer than that of a few candidates."""
+    batches = [f"RB-0{place}" for place in range(10, 23)]
+    lab = make_lab(tmp_path / "lab")
+    register = ["Batch,Recipe,Candidate,Dose (%),Role,Mixed on,Note"]
+    register += [
+        f"{one},base,{'none' if one == 'RB-010' else f'surface treated filler {one[-2:]}'},"
+        f"{5 * (one != 'RB-010')},{'candidate' if one != 'RB-010' else 'control'},2026-09-10,"
+        for one in batches
+    ]
+    panels = ["Panel,Batch,Substrate,Coat system,Dry film (µm),Coated on,Immersed at,Note"]
+    panels += [
+        f"{one}-{place},{one},steel Sa 2½,2 x primer,180,2026-09-14,,"
+        for one in batches
+        for place in (1, 2, 3)
+    ]
+    lab.drop("register.csv", "\n".join([*register, "", *panels]) + "\n")
+    lab.take()
+    strengths = {
+        f"{one}-{place}": (5.0 + number % 3 - place / 5, 5.3 + number % 4 - place / 5)
+        for number, one in enumerate(batches)
+        for place in (1, 2, 3)
+    }
+    lab.drop("pulls.csv", pulled(strengths))
+    lab.take()
+    assert lab.held() == {}
+    study = '[[property]]\nname = "pull-off strength"\n[[property]]\nname = "adhesive failure"\n'
+    (lab.root / "study.toml").write_text(study, encoding="utf-8")
+    arguments = ["report", str(lab.root / "study.toml"), "--lab", str(lab.root), "--brief"]
+    main([*arguments, "--to", str(tmp_path / "out")])
+    page = (tmp_path / "out" / "report.html").read_text(encoding="utf-8")
+    assert '<div class="answers many">' in page
+    (tmp_path / "first.html").write_text(page.partition("<nav")[0], encoding="utf-8")
+    pdf = tmp_path / "first.pdf"
+    run_chromium(
+        f"--print-to-pdf={pdf}", (tmp_path / "first.html").as_uri(), profile=tmp_path / "profile"
+    )
+    assert len(re.findall(rb"/MediaBox\s*\[", pdf.read_bytes())) == 1

@@ -23,7 +23,7 @@ from tiecoat.evaluate.result import results
 from tiecoat.report import labels, line_up_figure, looks, sources
 from tiecoat.report.conclusions import candidate_rows
 from tiecoat.report.exposure_figures import bode_figures, groups_of, modulus_figures
-from tiecoat.report.failure_figure import failure_figure
+from tiecoat.report.failure_figure import failure_figure, failure_words
 from tiecoat.report.first_page import AnswerTo, first_page
 from tiecoat.report.labels import interval, middle_words, number, title_of
 from tiecoat.report.looks import drawn, log_axis, new_figure
@@ -298,3 +298,101 @@ def test_log_axes_have_few_and_some_ticks(low: float, factor: float) -> None:
     log_axis(axes.xaxis, low, high)
     shown = [one for one in axes.xaxis.get_majorticklocs() if low <= one <= high]
     assert 1 <= len(shown) <= 9
+
+
+def pulls(**failures: list[str]) -> pd.DataFrame:
+    """Return pull-off tests, one a panel, with where each failed."""
+    rows = [
+        (batch.replace("_", "-"), f"{batch.replace('_', '-')}-{place}", one)
+        for batch, of_batch in failures.items()
+        for place, one in enumerate(of_batch, 1)
+    ]
+    return pd.DataFrame(rows, columns=["batch", "panel", "failure"])
+
+
+def test_each_place_of_failure_looks_different_in_grey_print() -> None:
+    """No two places have a hatch in common, nor a lightness; the hatch stands out of its fill."""
+    every = [one for of_kind in looks.SITES.values() for one in of_kind]
+    assert len({hatch for _, hatch in every}) == len(every)
+    shades = sorted(looks.lightness(colour) for colour, _ in every)
+    assert min(np.diff(shades)) > 0.02
+    for kind in looks.SITES.values():
+        of_kind = sorted(looks.lightness(colour) for colour, _ in kind)
+        assert min(np.diff(of_kind)) > 0.08
+    lines = {True: looks.lightness(looks.INK), False: 1.0}
+    for colour, _ in every:
+        shade = looks.lightness(colour)
+        assert abs(shade - lines[shade >= looks.DARK_HATCH_FROM]) > 0.3
+
+
+def test_a_place_of_failure_looks_the_same_in_every_figure() -> None:
+    """Also where the figure before it has places that this one has not."""
+    table = panel_rows("gloss", {"RB-010": [80, 82], "RB-011": [70, 71]})
+    comparison = compared(table, "")
+    first = pulls(RB_010=["100% B", "50% B, 50% B/C"], RB_011=["100% A/B", "100% Y"])
+    second = pulls(RB_010=["100% C", "100% B/C"], RB_011=["100% C/D", "100% C/D"])
+    places = sorted({"B", "B/C", "A/B", "Y", "C", "C/D"})
+    found = []
+    with looks.looks():
+        for rows in (first, second):
+            figure = failure_figure(comparison, rows, "", places)
+            assert figure is not None
+            (legend,) = figure.legends
+            found.append(
+                {
+                    text.get_text(): (patch.get_facecolor(), patch.get_hatch())
+                    for text, patch in zip(legend.get_texts(), legend.get_patches(), strict=True)
+                }
+            )
+    both = found[0].keys() & found[1].keys()
+    assert both == {"B/C (adhesive)"}
+    assert all(found[0][one] == found[1][one] for one in both)
+    assert len({*found[0].values(), *found[1].values()}) == len(places)
+
+
+def test_the_words_of_a_figure_of_failures_say_what_is_seen() -> None:
+    """Where each batch fails most, and which has most and least of each sort."""
+    comparison = compared(panel_rows("gloss", {"RB-010": [80, 82], "RB-011": [70, 71]}), "")
+    rows = pulls(RB_010=["100% B", "50% B, 50% B/C"], RB_011=["100% A/B", "20% B, 80% A/B"])
+    assert failure_words(comparison, rows) == (
+        "Most at B (cohesive): RB-010 (75 %). Most at A/B (adhesive): RB-011 (90 %)."
+        " Adhesive failure: most RB-011 (90 %), least RB-010 (25 %)."
+    )
+    alike = pulls(RB_010=["100% B"], RB_011=["100% B"])
+    assert (
+        failure_words(comparison, alike)
+        == "Most at B (cohesive): RB-010 (100 %) and RB-011 (100 %)."
+    )
+
+
+@pytest.mark.parametrize(("value", "low", "high"), [(0.0, -10.0, 10.0), (80.0, 70.0, 90.0)])
+def test_equal_values_have_an_axis_that_fits_them(value: float, low: float, high: float) -> None:
+    """Where every value is the same the axis reaches two margins to both sides of it."""
+    equal = [value] * 3
+    table = panel_rows("gloss", {"RB-010": equal, "RB-011": equal, "RB-012": equal})
+    comparison = one_property(table, "margin = 5")
+    with looks.looks():
+        figure = property_figure(comparison, comparison.properties[0])
+        drawn(figure)
+    assert sorted(figure.axes[0].get_xlim()) == pytest.approx([low, high])
+
+
+def test_an_axis_of_shares_ends_at_0_and_100() -> None:
+    """No place on the axis of a share stands for less than nothing or more than everything."""
+    table = panel_rows(
+        "failure_adhesive", {"RB-010": [0, 0, 2], "RB-011": [99, 100, 100]}, unit="%"
+    )
+    study = '[[property]]\nname = "adhesive failure"\n'
+    comparison = compared(table, study, kind="pull_off")
+    with looks.looks():
+        figure = property_figure(comparison, comparison.properties[0])
+        drawn(figure)
+    low, high = sorted(figure.axes[0].get_xlim())
+    assert -2 < low <= 0
+    assert 100 <= high < 102
+    shown = [tick for tick in figure.axes[0].get_xticks() if low <= tick <= high]
+    assert min(shown) >= 0
+    assert max(shown) <= 100
+    verdict = comparison.verdicts[0]
+    assert verdict.high <= 100
+    assert verdict.low >= -100

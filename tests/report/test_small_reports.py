@@ -179,7 +179,7 @@ def test_study_that_cannot_be_read_is_told(
     assert capsys.readouterr().err == (
         f"tiecoat: {tmp_path / 'wrong.toml'}:\n  line 1: contrl: there is no such key; did you mean"
         " 'control'? allowed are name, control, batches, panels, exposure_h, spreads_alike,"
-        " property\n"
+        ' property; such as control = "RB-010"\n'
     )
 
 
@@ -354,8 +354,7 @@ def test_compare_prints_the_verdicts(
         " (RB-011) −2.66 to −1.74 beyond the margin"
         " n 2, p 0.0023"
         " control RB-010: 5.325 MPa, n 2"
-        " difference of means with lower bounds as such (censored normal), panels as unit; Welch,"
-        " Sidak over 1"
+        " difference of means, panels as unit; Welch, Sidak over 1"
         " p is adjusted over candidates and properties. The other verdicts: --all."
         " Each batch is compared as it was made. Panels of one batch tell how panels scatter, not"
         " how batches do: the verdicts are about these batches, not about every batch of the"

@@ -8,10 +8,15 @@ import zipfile
 import pandas as pd
 import pytest
 
+from tiecoat.reasons import Fault, Reason
+from tiecoat.remarks import Remark
+from tiecoat.report.held_files import fault_words
 from tiecoat.report.labels import lab_words, recipe_words
 from tiecoat.report.named_batches import ids_in_file
 from tiecoat.report.others import Unnamed
 from tiecoat.report.texts_of_page import NO_BREAK, bound, in_texts
+from tiecoat.report.words import Language, speaking, translated
+from tiecoat.schemas import film_thickness
 
 RB = "RB-[0-9]{3}"
 
@@ -87,3 +92,35 @@ def test_only_texts_of_a_page_are_changed() -> None:
     assert told == (
         '<style>5 %</style><p id="5 %">5_%<svg>5 %</svg></p><td data-label="5_h">x</td>'
     )
+
+
+@pytest.mark.parametrize(
+    ("fault", "told"),
+    [
+        (
+            Fault(Reason.BAD_NOTATION, 5, "failure", "'70% B'", "shares that add up to 100 %"),
+            "Zeile 5, Spalte „Bruchbild“, gefunden „70% B“",
+        ),
+        (
+            Fault(Reason.OUT_OF_BOUNDS, 46, "frequency_hz", "-0.01 Hz"),
+            "Zeile 46, Spalte „Frequenz (Hz)“",
+        ),
+        (Fault(Reason.MISSING_VALUE, 4, "a_column_of_a_plugin"), "Zeile 4"),
+        (Fault(Reason.UNKNOWN_UNIT, 6, "Density [g/scoop]"), "Zeile 6, Spalte „Density [g/scoop]“"),
+    ],
+)
+def test_a_fault_of_a_held_file_is_german_in_a_german_report(fault: Fault, told: str) -> None:
+    """Columns of a kind stand there in German or not at all; what the file says as it says it."""
+    with speaking(Language.GERMAN):
+        assert fault_words(fault) == told
+
+
+def test_what_was_assumed_is_german_in_a_german_report() -> None:
+    """The remark that a film is taken for dry, which the file need not say."""
+    (custom,) = film_thickness.KIND.customs
+    remark = Remark.ASSUMED.said(f"{custom.column} {custom.value}, {custom.why}")
+    with speaking(Language.GERMAN):
+        assert translated(remark) == (
+            "angenommen: Zustand trocken, wie ein Film ist, solange nicht nass oder ein Kamm"
+            " genannt ist"
+        )

@@ -1,0 +1,105 @@
+"""Differences of shares: a share lies between 0 and 100 %, and so does the one compared with it.
+
+Means of few panels are compared as if they were normal, on a scale that has no ends. What an
+interval holds beyond them cannot be: it is cut there. Verdicts are drawn from the whole interval,
+so that no claim rests on the cut.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import numpy as np
+
+from tiecoat.compare.properties import Property
+from tiecoat.compare.samples import Sample, Samples
+from tiecoat.compare.verdict import Limits, Verdict
+
+WHOLE = 100.0
+SHARES = frozenset(  # results in % of a whole; others in % may be above 100 or below 0
+    {
+        "failure_adhesive",
+        "failure_cohesive",
+        "failure_glue",
+        "failure_share",
+        "entrapped_air",
+        "water_uptake",
+        "void_fraction",
+        "largest_pore_share",
+        "pores_near_substrate",
+        "defect_area",
+        "rusted_area",
+        "rusted_area_photographed",
+        "thickness_below_nominal",
+    }
+)
+CUT = (
+    "the interval is cut where the share would leave 0 to 100 %, the control's taken as known; the"
+    " verdict rests on the whole interval"
+)
+CUT_TARGET = (
+    "the interval is cut where the share would leave 0 to 100 %; the verdict rests on the whole"
+    " interval"
+)
+
+
+def is_share(wanted: Property) -> bool:
+    """Return whether a property is compared by differences of shares in %."""
+    return wanted.quantity in SHARES and wanted.scale == "difference" and wanted.method == "means"
+
+
+def cut_to_shares(
+    low: float, high: float, middle: float, limits: Limits | None
+) -> tuple[float, float]:
+    """Return an interval of a difference without what no share can reach.
+
+    Parameters
+    ----------
+    middle
+        The share with which is compared, in %.
+    limits
+        The margin. An end that lies beyond it stays so: there it is cut at a whole only.
+
+    Examples
+    --------
+    >>> cut_to_shares(-74.6, 69.1, 26.7, Limits(-math.inf, 20.0))
+    (-26.7, 69.1)
+    >>> cut_to_shares(-170.0, 60.0, 85.0, Limits(-math.inf, 20.0))
+    (-85.0, 60.0)
+    """
+    least, most = -middle, WHOLE - middle
+    if limits is not None and low <= limits.low < least:
+        least = -WHOLE
+    if limits is not None and most < limits.high <= high:
+        most = WHOLE
+    return max(low, least), min(high, most)
+
+
+def within_shares(verdict: Verdict, wanted: Property, found: Samples) -> Verdict:
+    """Return a verdict whose intervals hold only what a share can be, with a caution where cut.
+
+    Where a value of the property lies outside of 0 to 100 %, as measurement may give it, nothing
+    is cut.
+    """
+    known = [one for one in found.values() if isinstance(one, Sample)]
+    values = np.concatenate([np.empty(0), *(one.values for one in known)])
+    if not is_share(wanted) or ((values < 0) | (values > WHOLE)).any():
+        return verdict
+    middle = verdict.value_control if wanted.target is None else wanted.target
+    if math.isnan(middle) or math.isnan(verdict.effect):
+        return verdict
+    limits = Limits(verdict.limit_low, verdict.limit_high)
+    low, high = cut_to_shares(verdict.low, verdict.high, middle, limits)
+    firm = cut_to_shares(verdict.firm_low, verdict.firm_high, middle, limits)
+    if (low, high) == (verdict.low, verdict.high):
+        return replace(verdict, firm_low=firm[0], firm_high=firm[1])
+    told = CUT if wanted.target is None else CUT_TARGET
+    return replace(
+        verdict,
+        low=low,
+        high=high,
+        firm_low=firm[0],
+        firm_high=firm[1],
+        cautions=(*verdict.cautions, told),
+    )
