@@ -260,6 +260,10 @@ def load_study(text: str, source: str = "study") -> Study:
     except tomllib.TOMLDecodeError as error:
         raise SettingInvalid(f"{source}: not valid TOML: {toml_fault(error, text)}") from None
     except ValidationError as error:
-        keys = {"": Study, "property": WantedProperty, "spreads_alike": StatedSpreads}
+        keys: dict[str, type[BaseModel]] = {
+            "": Study,
+            "property": WantedProperty,
+            "spreads_alike": StatedSpreads,
+        }
         allowed = {name: tuple(model.model_fields) for name, model in keys.items()}
         raise SettingInvalid(f"{source}:\n{study_faults(error, text, allowed)}") from None

@@ -108,9 +108,15 @@ def failure_words(comparison: Comparison, rows: pd.DataFrame) -> str:
         say(
             "Most at {place}: {batches}.",
             place=_site_words(str(place)),
-            batches=joined([_with_share(one, of_batches.at[one, place]) for one in mine.index]),
+            batches=joined(
+                [
+                    _with_share(str(one), share)
+                    for one, share in of_batches.loc[found, place].items()
+                ]
+            ),
         )
-        for place, mine in most.groupby(most, sort=False)
+        for place in most.unique()
+        for found in [most.index[most == place]]
     ]
     for kind in ("adhesive", "glue"):
         mine = [one for one in of_batches if class_of(str(one)) == kind]

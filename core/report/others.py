@@ -73,7 +73,7 @@ class Unnamed:
         """Return a table without them in any of its texts."""
         texts = table.select_dtypes(include=["object", "str"])
         mapped = {
-            name: column.map(lambda one: self.text(one) if isinstance(one, str) else one)
+            str(name): column.map(lambda one: self.text(one) if isinstance(one, str) else one)
             for name, column in texts.items()
         }
         return table.assign(**mapped) if mapped else table
@@ -83,23 +83,27 @@ def unnamed_originals(data: StudyData) -> StudyData:
     """Return what a report tells of, with the originals that are not of this study alone unnamed.
 
     They are those with measurements of other batches, those that name such batches in their content
-    or in their name, and those that cannot be looked into. Their sheets are not named either.
+    or in their name, and those that are gone or were changed, so that nobody can look into them.
+    Their sheets are not named either.
     """
     pattern, own = data.lab.settings.ids.batch, set(data.comparison.batches.index)
     listed = pd.concat([data.measurements, data.withdrawn, data.comparison.batches])
     names = listed.drop_duplicates("source_sha256").set_index("source_sha256")["source_name"]
-    shared = set(data.shared)
+    shared, unknown = set(data.shared), set()
     for sha256, name in names.items():
         inside = ids_in_original(data.lab, str(sha256), pattern)
-        if inside is None or (inside | ids_in(str(name), pattern)) - own:
+        if inside is None:
+            unknown.add(str(sha256))
+        elif (inside | ids_in(str(name), pattern)) - own:
             shared.add(str(sha256))
-    batches = _unnamed(data.comparison.batches, shared)
+    hidden = shared | unknown
+    batches = _unnamed(data.comparison.batches, hidden)
     return replace(
         data,
         shared=frozenset(shared),
         comparison=replace(data.comparison, batches=batches),
-        measurements=_unnamed(data.measurements, shared),
-        withdrawn=_unnamed(data.withdrawn, shared),
+        measurements=_unnamed(data.measurements, hidden),
+        withdrawn=_unnamed(data.withdrawn, hidden),
     )
 
 
