@@ -206,7 +206,8 @@ def _told(
 ) -> str:
     path: KeyPath = problem["loc"]
     where = at(path, lines)
-    kind, found, key = str(problem["type"]), problem["input"], str(path[-1]) if path else ""
+    kind, found = str(problem["type"]), problem["input"]
+    key = next((one for one in reversed(path) if isinstance(one, str)), "")
     if kind == "extra_forbidden":
         return f"  {where}: there is no such key; {_keys_instead(path, keys)}"
     if kind == "missing":
@@ -214,8 +215,8 @@ def _told(
     if kind == "value_error":
         message = str(problem["msg"]).removeprefix("Value error, ")
         return f"  {where}: {message}"
-    example = next((EXAMPLES[str(one)] for one in reversed(path) if str(one) in EXAMPLES), "")
-    if key in TABLES or isinstance(found, dict):
+    example = EXAMPLES.get(key, EXAMPLES["property"])
+    if key in TABLES or isinstance(found, dict) or kind not in ALLOWED:
         return f"  {where}: found {_table_words(key, found)}; expected {example}"
     allowed = ALLOWED[kind].format(**problem.get("ctx", {}))
     return f"  {where} = {_shown(found)}: allowed is {allowed}, such as {example}"

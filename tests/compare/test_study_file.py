@@ -276,6 +276,13 @@ def test_what_is_no_toml_is_told_with_what_would_be(
             ),
         ),
         (
+            'property = ["modulus"]',
+            (
+                "line 1: property.1: found property = 'modulus'; expected [[property]] with"
+                ' name = "modulus" below it'
+            ),
+        ),
+        (
             '[spreads_alike]\nby = "A"',
             (
                 "line 1: spreads_alike.ground: is missing and needed, such as"
