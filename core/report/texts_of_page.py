@@ -6,9 +6,10 @@ import re
 from collections.abc import Callable
 
 NO_BREAK = "\N{NO-BREAK SPACE}"
-MARKUP = re.compile(
-    r"(?P<whole><(?P<tag>style|svg|code)\b.*?</(?P=tag)>)|(?P<markup><[^>]*>)", re.DOTALL
-)
+WHOLE = r"<(?P<tag>style|svg|code)\b.*?</(?P=tag)>"
+NAME = r'<(?:span class="name"|td class="file"|a href="#m-)[^>]*>.*?</(?:span|td|a)>'
+MARKUP = re.compile(rf"(?P<whole>{WHOLE})|(?P<markup><[^>]*>)", re.DOTALL)
+MARKUP_AND_NAMES = re.compile(rf"(?P<whole>{WHOLE}|{NAME})|(?P<markup><[^>]*>)", re.DOTALL)
 SHOWN = re.compile(r'(?<=data-label=")[^"]*')  # the style sheet makes a text of it
 UNITS = (
     r"%|‰|[munkM]?Pa\b|[µmkc]?m[²³]?(?![\w-])|h\b|min\b|s\b|d\b|[kMm]?Hz\b|°C?|[kMGm]?Ω|k?N\b|[mµk]?g\b"
@@ -35,22 +36,32 @@ def bound(text: str) -> str:
     return JOINTS.sub(NO_BREAK, text)
 
 
-def in_texts(page: str, *changes: Callable[[str], str]) -> str:
+def bound_page(page: str) -> str:
+    """Return a page with its texts bound, but for names of files, which stay as they are.
+
+    Examples
+    --------
+    >>> bound_page('<p>5 h: <span class="name">5 h.csv</span></p>').replace(NO_BREAK, "_")
+    '<p>5_h: <span class="name">5 h.csv</span></p>'
+    """
+    return in_texts(page, bound, MARKUP_AND_NAMES)
+
+
+def in_texts(page: str, changed: Callable[[str], str], but: re.Pattern[str] = MARKUP) -> str:
     """Return a page with its texts changed, what stands in drawings, code and markup left alone.
+
+    Parameters
+    ----------
+    but
+        What is left alone.
 
     Examples
     --------
     >>> in_texts('<p class="a b">b<svg>b</svg></p>', lambda text: text.replace("b", "c"))
     '<p class="a b">c<svg>b</svg></p>'
     """
-
-    def changed(text: str) -> str:
-        for change in changes:
-            text = change(text)
-        return text
-
     told, end = [], 0
-    for found in MARKUP.finditer(page):
+    for found in but.finditer(page):
         told.append(changed(page[end : found.start()]))
         markup = found[0]
         told.append(SHOWN.sub(lambda one: changed(one[0]), markup) if found["markup"] else markup)

@@ -37,7 +37,7 @@ from tiecoat.report.origins import origins_of
 from tiecoat.report.others import Unnamed, unnamed_originals
 from tiecoat.report.page import contents, context
 from tiecoat.report.quality import Quality, quality_of
-from tiecoat.report.texts_of_page import bound, in_texts
+from tiecoat.report.texts_of_page import bound_page, in_texts
 from tiecoat.report.words import Language, speaking
 
 PAGE, FIGURES, TABLES = "report.html", "figures", "tables"
@@ -132,7 +132,8 @@ def _write(data: StudyData, folder: Path, on: date, scope: ReportScope, old: Seq
     beside = [one for one in origins if one.sha256 not in data.shared and scope.with_originals]
     told = context(data, quality, _inline(data, figures), origins, on)
     told |= {"bode_hours": number(bode_hours(data)), "brief": scope.is_brief}
-    page = in_texts(_page(told | {"original_links": original_links(beside)}), unnamed.text, bound)
+    page = _page(told | {"original_links": original_links(beside)})
+    page = bound_page(in_texts(page, unnamed.text))
     try:
         folder.mkdir(parents=True, exist_ok=True)
         with tempfile.TemporaryDirectory(prefix=".report-", dir=folder) as place:
