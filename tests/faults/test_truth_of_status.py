@@ -86,6 +86,29 @@ def test_exports_that_stay_while_the_index_is_locked(lab: Make, serve: Serve) ->
 
 
 @needs_rights
+def test_an_index_that_was_given_for_reading_only_is_written_once_it_may_be(
+    lab: Make, serve: Serve
+) -> None:
+    """A service that could only read the index when it started goes on as soon as it may write."""
+    at_work = lab()
+    service = serve(at_work, serving(at_work.root, SOON))
+    at_work.drop("first.csv", at(0))
+    wait_until(lambda: len(at_work.rows("density")) == 1, "the first export")
+    assert service.stop() == 0
+    index = at_work.root / "index.sqlite"
+    index.chmod(0o444)
+    service = serve(at_work, serving(at_work.root, SOON))
+    truth = Truth(at_work.root, GRACE_S)
+    at_work.drop("second.csv", at(1))
+    refused = lambda: "attempt to write a readonly database" in service.output  # noqa: E731
+    truth.until(1, refused, "a status in trouble", PATIENCE_S)
+    for path in at_work.root.glob("index.sqlite*"):  # SQLite gives its own files the same rights
+        path.chmod(0o644)
+    truth.until(0, lambda: len(at_work.rows("density")) == 2, "the second export", PATIENCE_S)
+    assert service.stop() == 0
+
+
+@needs_rights
 def test_an_export_that_cannot_be_opened_is_told(lab: Make, serve: Serve) -> None:
     """A file without the right to read it is named by the status, and filed once there is one."""
     at_work = lab()

@@ -284,12 +284,24 @@ class SqliteIndex:
         try:
             yield
             self._do("COMMIT")
-        except BaseException:
+        except BaseException as error:
             with suppress(sqlite3.DatabaseError):  # then the next one begins by that
                 self._connection.rollback()
+            if _is_of_reading_only(error.__cause__):
+                self._open_anew()
             raise
         finally:
             self._under_way = False
+
+    def _open_anew(self) -> None:
+        """Open the database anew for the next transaction, if it is still the same.
+
+        SQLite opens it for reading only where the system grants no more at that moment, and leaves
+        it at that.
+        """
+        self.check_in_place()
+        self._connection.close()
+        self._connection = _connect(Path(self._path))
 
     def _rows(self, sql: str, *values: Any) -> list[tuple[Any, ...]]:
         with self._told():
@@ -310,6 +322,10 @@ class SqliteIndex:
             yield
         except sqlite3.DatabaseError as error:
             raise ArchiveDamaged(f"{self._path}: {error}\n{ONLY_A_CACHE}") from error
+
+
+def _is_of_reading_only(error: BaseException | None) -> bool:
+    return getattr(error, "sqlite_errorcode", 0) & 0xFF == sqlite3.SQLITE_READONLY
 
 
 def _where(wanted: Mapping[str, str | int | None]) -> tuple[str, list[str | int]]:
