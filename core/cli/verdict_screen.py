@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, assert_never
 
@@ -31,6 +32,8 @@ def show_verdicts(
     """Print the overview, the summary, and what is open or worse in detail; or every verdict."""
     show_overview(comparison, console)
     for line in summary(comparison, ranking):
+        console.print(line, markup=False, highlight=False)
+    for line in read_with(comparison):
         console.print(line, markup=False, highlight=False)
     _show_list(console, "Filed for these batches, and not compared:", comparison.not_compared)
     for problem in comparison.problems:
@@ -90,6 +93,9 @@ def summary(comparison: Comparison, ranking: Ranking | None) -> Iterator[str]:
     """Return in sentences what is shown of each candidate, and who is first overall."""
     batches = _candidates(comparison)
     if not batches:
+        others = [one for one in comparison.batches.index if one != comparison.control]
+        if others:
+            yield f"Not compared: {'; '.join(_name(comparison, one) for one in others)}."
         return
     on = listed([one.label for one in comparison.properties])
     safe = [one for one in batches if comparison.does_no_harm(one)[0]]
@@ -106,6 +112,17 @@ def summary(comparison: Comparison, ranking: Ranking | None) -> Iterator[str]:
         yield comparison.joint_error
     if ranking is not None:
         yield _first(comparison, ranking)
+
+
+def read_with(comparison: Comparison) -> Iterator[str]:
+    """Return what the verdicts are read with, and what was not tested, in sentences."""
+    from tiecoat.report.noted import noted_words
+
+    yield from noted_words(comparison)
+    if comparison.never_measured:
+        yield f"Never measured on these batches: {listed(comparison.never_measured)}."
+    if comparison.without_results:
+        yield f"Registered, without any result yet: {', '.join(comparison.without_results)}."
 
 
 def _first(comparison: Comparison, ranking: Ranking) -> str:
@@ -166,7 +183,8 @@ def _details(comparison: Comparison, label: str, verdicts: Sequence[Verdict], wi
         _, words, style = _look(one.outcome)
         condition = f" {escape(one.condition)}" if one.condition and not one.if_alike else ""
         numbers = [effect_text(one, 3), interval(one.low, one.high, 3)]
-        numbers.append(f"n {one.n}, p {p_text(one.p_holm)}" if one.n else "")
+        p = "" if math.isnan(one.p_holm) else f", p {p_text(one.p_holm)}"
+        numbers.append(f"n {one.n}{p}" if one.n else "")
         table.add_row(
             escape(_name(comparison, one.batch)),
             "\n".join(escape(part) for part in numbers if part),
@@ -180,7 +198,7 @@ def _below(verdicts: Sequence[Verdict]) -> Iterator[str]:
     """Return what the verdicts on one property rest on: the control, methods, and cautions."""
     from tiecoat.report.labels import number, unit_text
 
-    found = next((one for one in verdicts if one.n_control), None)
+    found = next((one for one in verdicts if not math.isnan(one.value_control)), None)
     if found is None:
         return
     control = f"{number(found.value_control)} {unit_text(found.unit)}".strip()
@@ -190,7 +208,7 @@ def _below(verdicts: Sequence[Verdict]) -> Iterator[str]:
     for one in verdicts:
         for caution in one.cautions:
             batches.setdefault(caution, []).append(one.batch)
-    told = sum(bool(one.n) for one in verdicts)
+    told = sum(not math.isnan(one.value_control) for one in verdicts)
     for caution, of in batches.items():
         yield caution if len(of) == told else f"{', '.join(of)}: {caution}"
 

@@ -16,6 +16,7 @@ from tiecoat.compare.samples import Samples, panel_values
 from tiecoat.compare.selection import (
     chosen_batches,
     control_batch,
+    refuse_unknown,
     repeated_recipes,
     unknown_panels,
     unregistered,
@@ -24,7 +25,12 @@ from tiecoat.compare.settling import verdicts
 from tiecoat.compare.shares import within_shares
 from tiecoat.compare.study import Study
 from tiecoat.compare.tables import StudyTables, chosen_lines, missing_lines
-from tiecoat.compare.uncompared import NotCompared, not_compared
+from tiecoat.compare.uncompared import (
+    NotCompared,
+    never_measured,
+    not_compared,
+    without_results,
+)
 from tiecoat.compare.verdict import Verdict, VerdictWord
 from tiecoat.contract.choices import Choices
 from tiecoat.evaluate.estimate import NotDeterminable
@@ -61,6 +67,10 @@ class Comparison:
         What holds for all verdicts.
     not_compared
         What is filed for these batches and not compared.
+    never_measured
+        Properties that tiecoat knows and none of these batches has a value of.
+    without_results
+        Batches that are registered and have no results yet.
     batch_scatter
         How far batches of one recipe lie apart in the archive, by label of the property.
     """
@@ -74,6 +84,8 @@ class Comparison:
     problems: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     not_compared: tuple[NotCompared, ...] = ()
+    never_measured: tuple[str, ...] = ()
+    without_results: tuple[str, ...] = ()
     batch_scatter: Mapping[str, BatchScatter | NotDeterminable] = field(
         default_factory=dict, repr=False
     )
@@ -88,6 +100,7 @@ class Comparison:
                 "if_alike": verdict.if_alike.value if verdict.if_alike else "",
                 "cautions": "; ".join(verdict.cautions),
                 "needed": math.nan if verdict.needed is None else verdict.needed,
+                "scatter": math.nan if verdict.scatter is None else verdict.scatter.value,
             }
             for verdict in self.verdicts
         ]
@@ -151,7 +164,13 @@ def compare(
         Rows by kind, as `archive.read` gives them; `study.raw_kinds()` names those needed.
     choices
         What the laboratory has set; for lower bounds of the strength.
+
+    Raises
+    ------
+    UnknownName
+        If the study names a batch or control that the register does not hold.
     """
+    refuse_unknown(study, batches, filed)
     chosen, problems = chosen_batches(study, batches)
     control, more = control_batch(study, batches, chosen)
     tables = StudyTables.of(
@@ -180,6 +199,8 @@ def compare(
         cautions=cautions,
         batch_scatter={one.label: _scatter(tables, one, batches) for one, _ in found},
         not_compared=tuple(not_compared(tables, [one for one, _ in found], filed, order)),
+        never_measured=tuple(never_measured(tables, filed, order)) if order else (),
+        without_results=tuple(without_results(tables, filed, order or chosen)),
     )
 
 

@@ -11,14 +11,16 @@ from typing import TypeAlias
 import numpy as np
 
 from tiecoat.compare.contrasts import Contrast, Contrasts, against_control, by_estimates
+from tiecoat.compare.many_to_one import independent_p
 from tiecoat.compare.power import (
     panels_by_normal,
+    panels_by_ranks,
     panels_for_own_scatter,
     panels_for_ratings,
     panels_for_target,
 )
 from tiecoat.compare.properties import Property
-from tiecoat.compare.ranks import splits_words, superiority
+from tiecoat.compare.ranks import least_p, splits_words, superiority
 from tiecoat.compare.rates import (
     DISPERSED_BELOW,
     Counts,
@@ -29,6 +31,7 @@ from tiecoat.compare.rates import (
     ratio_by_own_scatter,
 )
 from tiecoat.compare.samples import Sample, Samples
+from tiecoat.compare.scatter_ratio import ScatterRatio, scatter_ratio
 from tiecoat.compare.verdict import Limits
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable, mean_of
 
@@ -52,7 +55,8 @@ class Reckoning:
 
     The scale is that of differences, of natural logarithms of ratios, or of the probability of
     superiority less one half. `p` is adjusted over the candidates, `p_alone` is not; NaN where one
-    determination stands on a side: nothing can be concluded from that.
+    determination stands on a side: nothing can be concluded from that. The interval is NaN where
+    neither batch scatters: then p tells the side of the effect and nothing its size.
     """
 
     effect: float
@@ -62,13 +66,20 @@ class Reckoning:
     p_alone: float
     method: str
 
+    @property
+    def is_by_ranks(self) -> bool:
+        """Whether it tells the side of the effect alone."""
+        return math.isnan(self.low) and math.isnan(self.high)
+
 
 @dataclass(frozen=True)
 class Finding:
     """What is found of one candidate.
 
     `firm` lets each batch have its own scatter, `conditional` holds under the condition only; one
-    of them may be missing. `limits` are the margin on the scale of the effect.
+    of them may be missing. `limits` are the margin on the scale of the effect. `least_p` is the
+    smallest p that so many panels can reach where neither batch scatters, NaN where one does.
+    `scatter` compares how widely both do, None where that is not known.
     """
 
     control: Sample
@@ -79,6 +90,8 @@ class Finding:
     limits: Limits | None
     needed: int | None
     cautions: tuple[str, ...] = ()
+    least_p: float = math.nan
+    scatter: ScatterRatio | None = None
 
     @property
     def best_known(self) -> Reckoning:
@@ -152,9 +165,15 @@ def _by_means(wanted: Property, control: Sample, usable: Mapping[str, Sample]) -
             listed[sample.batch] = own
             continue
         words = f"{_scale_words(wanted, control, sample)} {_unit_words(sample)}; "
-        firm = None
+        firm, reached = None, math.nan
+        needed = _needed(wanted, limits, deviation, len(usable))
         if isinstance(own, Contrast):
-            firm = _reckoned(wanted, sample, control, own, words + contrasts.own_method)
+            method = contrasts.own_method
+            if own.is_by_ranks:
+                method = f"exact permutation, Sidak over {len(usable)}"
+                needed = panels_by_ranks(len(usable))
+                reached = independent_p(least_p(control.n, sample.n), len(usable))
+            firm = _reckoned(wanted, sample, control, own, words + method)
         conditional = None
         if pooled is not None:
             conditional = _reckoned(wanted, sample, control, pooled, words + contrasts.alike_method)
@@ -165,8 +184,10 @@ def _by_means(wanted: Property, control: Sample, usable: Mapping[str, Sample]) -
             conditional,
             Condition.ALIKE,
             limits,
-            _needed(wanted, limits, deviation, len(usable)),
+            needed,
             _percent_of_control(wanted),
+            reached,
+            _scatter(wanted, control, sample),
         )
     return listed
 
@@ -182,8 +203,16 @@ def _reckoned(
         p = alone = math.nan
     elif sample.is_floor and one.effect <= 0:
         p = alone = 1.0
-    high = math.inf if sample.is_floor else high
+    high = math.inf if sample.is_floor and not one.is_by_ranks else high
     return Reckoning(one.effect, low, high, p, alone, method)
+
+
+def _scatter(wanted: Property, control: Sample, sample: Sample) -> ScatterRatio | None:
+    if wanted.target is not None:
+        return None
+    if any(one.reported is not None or one.is_floor for one in (control, sample)):
+        return None
+    return scatter_ratio(_on_scale(control, wanted), _on_scale(sample, wanted))
 
 
 def _needed(

@@ -59,6 +59,19 @@ def superiority(control: Floats, candidate: Floats, comparisons: int = 1) -> Sup
     return Superiority(value, low, high, independent_p(p, comparisons), p)
 
 
+def least_p(m: int, n: int) -> float:
+    r"""Return the least p that a two-sided rank test of so many panels can give.
+
+    .. math:: 2 \Big/ \binom{m + n}{m}
+
+    Examples
+    --------
+    >>> least_p(3, 3), round(least_p(6, 6), 5), least_p(1, 1)
+    (0.1, 0.00216, 1.0)
+    """
+    return min(1.0, 2 / math.comb(m + n, m))
+
+
 def splits_words(m: int, n: int) -> str:
     """Return from which splits of so many panels p comes.
 

@@ -52,6 +52,8 @@ class Sample:
         How many determinations behind the values are lower bounds.
     cautions
         What weakens it.
+    notes
+        Which of that must stand beside what is concluded: too few determinations, outliers.
     """
 
     batch: str
@@ -64,6 +66,7 @@ class Sample:
     is_floor: bool = False
     bounds: int = 0
     cautions: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
 
     @property
     def n(self) -> int:

@@ -8,34 +8,51 @@ from difflib import get_close_matches
 import pandas as pd
 
 from tiecoat.compare.study import Study, kept_id
+from tiecoat.errors import UnknownName
 
 TOLD_NAMES = 8  # in a sentence
 
 
 def chosen_batches(study: Study, register: pd.DataFrame) -> tuple[list[str], list[str]]:
-    """Return the batches that are compared, and a sentence for each that cannot be."""
+    """Return the batches that are compared, and a sentence if there are none."""
     known = sorted(register["batch"].unique().tolist())
     if not known:
         return [], ["the register holds no batch: file it first, with the role of each batch"]
-    if not study.batches:
-        return known, []
-    asked = [kept_id(one) for one in study.batches]
-    problems = [f"the register holds no batch {one}{_near(one, known)}" for one in asked]
-    unknown = [text for one, text in zip(asked, problems, strict=True) if one not in known]
-    return [one for one in asked if one in known], unknown
+    return [kept_id(one) for one in study.batches] or known, []
+
+
+def refuse_unknown(study: Study, register: pd.DataFrame, filed: pd.DataFrame) -> None:
+    """Refuse a study that names a batch or control which the register does not hold.
+
+    Raises
+    ------
+    UnknownName
+        With a sentence for each, and names near it.
+    """
+    known = sorted(register["batch"].unique().tolist())
+    named = {kept_id(one): "batch" for one in study.batches}
+    if study.control:
+        named[kept_id(study.control)] = "control"
+    measured = set(filed["batch"])
+    told = [
+        f"the study names the {what} {one}, which has data but is not in the register:"
+        " register it first"
+        if one in measured
+        else f"the study names the {what} {one}, which the register does not hold"
+        f"{_near(one, known)}"
+        for one, what in named.items()
+        if one not in known
+    ]
+    if told:
+        raise UnknownName("\n".join(told))
 
 
 def control_batch(
     study: Study, register: pd.DataFrame, chosen: Sequence[str]
 ) -> tuple[str, list[str]]:
     """Return the control, or "" with the sentence that says why there is none."""
-    known = set(register["batch"])
     if study.control:
-        named = kept_id(study.control)
-        if named in known:
-            return named, []
-        near = _near(named, sorted(known))
-        return "", [f"the control {named} is not in the register{near}: nothing is compared"]
+        return kept_id(study.control), []
     is_control = register["batch"].isin(chosen) & (register["role"] == "control")
     found = sorted(register.loc[is_control, "batch"].unique().tolist())
     if len(found) == 1:

@@ -13,7 +13,7 @@ from tiecoat.compare.circumstances import NotComparable
 from tiecoat.compare.findings import NEUTRAL, Finding, Findings, Reckoning, find
 from tiecoat.compare.power import MOST, POWER
 from tiecoat.compare.properties import Property
-from tiecoat.compare.samples import Samples
+from tiecoat.compare.samples import Sample, Samples
 from tiecoat.compare.shares import cut_to_shares, is_share
 from tiecoat.compare.verdict import (
     ALPHA,
@@ -24,6 +24,7 @@ from tiecoat.compare.verdict import (
     Verdict,
     VerdictWord,
     decide,
+    decide_side,
     holm,
     ratio_of,
 )
@@ -39,6 +40,8 @@ class _Unadjusted:
     wanted: Property
     batch: str
     finding: Finding | NotDeterminable
+    sample: Sample | NotDeterminable | None
+    control: Sample | NotDeterminable | None
 
     @property
     def direction(self) -> Direction:
@@ -49,7 +52,10 @@ class _Unadjusted:
         """Return what one reckoning allows to conclude."""
         if one is None or math.isnan(one.p) or isinstance(self.finding, NotDeterminable):
             return VerdictWord.CANNOT_TELL, ""
-        return decide(one.low, one.high, p_holm, self.direction, self.finding.limits)
+        limits = self.finding.limits
+        if one.is_by_ranks:
+            return decide_side(one.effect, p_holm, self.direction, limits)
+        return decide(one.low, one.high, p_holm, self.direction, limits)
 
 
 class _Adjusted(NamedTuple):
@@ -101,7 +107,11 @@ def verdicts(
         except NotDeterminable as why:
             problems.append(f"{wanted.label}: {why}")
             findings = {batch: why for batch in registered.index if batch != control}
-        drafts += [_Unadjusted(wanted, batch, one) for batch, one in findings.items()]
+        known = {} if isinstance(of_batches, NotDeterminable) else of_batches
+        drafts += [
+            _Unadjusted(wanted, batch, one, known.get(batch), known.get(control))
+            for batch, one in findings.items()
+        ]
     adjusted = _over_properties(drafts)
     told = len({one.wanted.label for one, p in zip(drafts, adjusted, strict=True) if _is_told(p)})
     rows = {str(row["batch"]): row for _, row in registered.iterrows()}
@@ -150,6 +160,9 @@ def _verdict(
         effect_is=_effect_is(wanted),
         outcome=VerdictWord.CANNOT_TELL,
         because=str(finding) if isinstance(finding, NotDeterminable) else "",
+        n=_size(draft.sample),
+        n_control=_size(draft.control),
+        units=draft.sample.units if isinstance(draft.sample, Sample) else "",
         is_comparable=not isinstance(finding, NotComparable),
     )
     if isinstance(finding, NotDeterminable):
@@ -163,9 +176,6 @@ def _verdict(
         unsettled,
         outcome=ended.outcome,
         because=ended.because,
-        n=mine.n,
-        n_control=others.n,
-        units=mine.units,
         value=mine.middle(wanted.scale, wanted.method),
         value_control=others.middle(wanted.scale, wanted.method),
         unit=mine.unit,
@@ -185,7 +195,12 @@ def _verdict(
         standing=ended.standing,
         if_alike=ended.if_alike,
         condition=_condition(finding, ended, stated),
+        scatter=finding.scatter,
     )
+
+
+def _size(sample: Sample | NotDeterminable | None) -> int:
+    return sample.n if isinstance(sample, Sample) else 0
 
 
 def _condition(finding: Finding, ended: _Conclusion, stated: str) -> str:
@@ -208,7 +223,7 @@ def _concluded(draft: _Unadjusted, finding: Finding, p_holm: _Adjusted, stated: 
         return _Conclusion(VerdictWord.CANNOT_TELL, why, Firmness.FIRM, None, told, math.nan)
     own, own_why = draft.decided(finding.firm, p_holm.firm)
     alike, alike_why = draft.decided(finding.conditional, p_holm.conditional)
-    is_sign = _alone(finding) <= ALPHA and _is_harmful(told.effect, draft.direction)
+    is_sign = _is_sign(finding, draft.direction)
     better = alike is VerdictWord.BETTER and own is VerdictWord.NOT_WORSE
     if own in CLAIMS and not (better and stated):
         also = alike if better else None
@@ -216,13 +231,15 @@ def _concluded(draft: _Unadjusted, finding: Finding, p_holm: _Adjusted, stated: 
     counts = stated or not is_sign or alike is not VerdictWord.NOT_WORSE
     if alike in CLAIMS and counts and finding.conditional is not None:
         standing = Firmness.STATED if stated else Firmness.CONDITIONAL
-        because = f"{alike_why}; {_without_it(draft.wanted, finding)}"
         rests_on = finding.conditional
+        why = own_why if rests_on.low == rests_on.high else alike_why
+        because = f"{why}; {_without_it(draft.wanted, finding)}"
         return _Conclusion(alike, because, standing, None, rests_on, p_holm.conditional)
-    because = "" if is_sign else own_why or alike_why
-    if is_sign:
+    because = own_why or alike_why
+    if is_sign and _alone(finding) <= ALPHA:
         because = f"worse if it stood alone (p {_alone(finding):.2g}, adjusted for nothing)"
-    few = _few(finding, draft.wanted) if finding.limits is not None else ""
+    tells_few = finding.limits is not None or not math.isnan(finding.least_p)
+    few = _few(finding, draft.wanted) if tells_few else ""
     because = "; ".join(part for part in (because, few) if part)
     word = VerdictWord.SIGNS_OF_HARM if is_sign else VerdictWord.CANNOT_TELL
     p = p_holm.conditional if finding.firm is None else p_holm.firm
@@ -236,6 +253,24 @@ def _alone(finding: Finding) -> float:
     return min(both)
 
 
+def _is_sign(finding: Finding, direction: Direction) -> bool:
+    """Return whether there are signs of harm, were nothing worse concluded.
+
+    Values that do not scatter and lie apart, worse by more than the margin, are one whatever their
+    number: of equal paints that is seen in at most 3 % of studies with three panels each, and in
+    12 % with two.
+    """
+    told, limits = finding.best_known, finding.limits
+    if not _is_harmful(told.effect, direction):
+        return False
+    if told.is_by_ranks and told.effect != 0 and told.p_alone < 1:
+        inside = limits is not None and limits.hold(told.effect, told.effect)
+        conditional = finding.conditional
+        pooled = conditional is not None and conditional.low < conditional.high
+        return not inside or (pooled and _alone(finding) <= ALPHA)
+    return _alone(finding) <= ALPHA
+
+
 def _is_harmful(effect: float, direction: Direction) -> bool:
     if direction == "target":
         return True
@@ -244,7 +279,7 @@ def _is_harmful(effect: float, direction: Direction) -> bool:
 
 def _without_it(wanted: Property, finding: Finding) -> str:
     """Say what a conditional verdict would be without its condition."""
-    if finding.firm is None:
+    if finding.firm is None or finding.firm.is_by_ranks:
         return "without that condition no interval is known"
     low, high = (_shown(end, wanted) for end in (finding.firm.low, finding.firm.high))
     if is_share(wanted):
@@ -262,6 +297,8 @@ def _few(finding: Finding, wanted: Property) -> str:
     units = finding.candidate.units
     if finding.limits is not None and finding.limits.nearest == 0:
         return "the margin is a share of a control of 0, and so is 0 itself"
+    if not math.isnan(finding.least_p):
+        return _few_ranked(finding)
     if finding.needed is None:
         return f"n too small for the margin; no number up to {MOST} can be named that would do"
     if finding.needed > n:
@@ -275,11 +312,24 @@ def _few(finding: Finding, wanted: Property) -> str:
     )
 
 
+def _few_ranked(finding: Finding) -> str:
+    """Say what ranks can reach with so many panels, where that is too little."""
+    if finding.least_p <= ALPHA:
+        return "" if finding.limits is not None else "no margin is stated"
+    n, m, units = finding.candidate.n, finding.control.n, finding.candidate.units
+    return (
+        f"{n} {units} against {m} can reach p {finding.least_p:.2g} at the least;"
+        f" {finding.needed} {units} of each batch would do"
+    )
+
+
 def _all_cautions(finding: Finding) -> tuple[str, ...]:
     own = finding.candidate.cautions
     shared = set(own) & set(finding.control.cautions)
     of_control = (f"control: {one}" for one in finding.control.cautions if one not in shared)
-    return tuple(dict.fromkeys((*own, *of_control, *finding.cautions)))
+    ratio = finding.scatter
+    wider = (ratio.words,) if ratio is not None and ratio.is_much_wider else ()
+    return tuple(dict.fromkeys((*own, *of_control, *finding.cautions, *wider)))
 
 
 def _effect_is(wanted: Property) -> EffectIs:

@@ -1,6 +1,6 @@
 """A first study file, written from what is filed: who, on what, and margins left to fill in.
 
-Beside each margin stands how far the units of one batch scatter, and what a margin would take in
+Beside each margin stands how far the units of the control scatter, and what a margin would take in
 panels. What counts as harm is for the responsible person to say.
 """
 
@@ -18,7 +18,6 @@ from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.power import POWER, panels_for_own_scatter, power_for_own_scatter
 from tiecoat.compare.properties import CATALOGUE, Property
 from tiecoat.compare.samples import Sample
-from tiecoat.wording import counted
 
 LISTED = 3  # names in a comment
 WIDTH = 96  # characters of a line of comment
@@ -137,21 +136,25 @@ def _unit(comparison: Comparison, wanted: Property) -> str:
 
 
 def _scatter_words(comparison: Comparison, wanted: Property) -> str:
-    """Say how far the units of a batch scatter, and what that makes of a margin."""
+    """Say how far the units of the control scatter, and what that makes of a margin."""
     found = comparison.samples.get(wanted.label, {})
     several = [one for one in found.values() if isinstance(one, Sample) and _tells_spread(one)]
     start = f"{wanted.label}: " if wanted.label != wanted.name else ""
-    if not several:
-        return f"{start}one value of each batch: nothing tells how further ones would scatter"
-    deviation = spread(several, wanted)
-    units, n = several[0].units, min(one.n for one in several)
-    batches = counted(len(several), "batch").replace("batchs", "batches")
+    control = comparison.control
+    of_control = next((one for one in several if one.batch == control), None)
+    if of_control is None:
+        return f"{start}the values of the control {control} tell no spread"
+    deviation = spread(of_control, wanted)
+    units, n = of_control.units, min(one.n for one in several)
     if not deviation > 0:
-        return f"{start}the {units} of each of {batches} are equal: the spread is not resolved"
+        return (
+            f"{start}the {units} of the control {control} are equal: their spread is not resolved"
+        )
     unit = _unit(comparison, wanted)
     size = f"a factor of {math.exp(deviation):.3g}" if wanted.scale == "ratio" else ""
     size = size or f"{deviation:.2g} {unit}".strip()
-    told = f"{start}{units} of one batch scatter by {size} (standard deviation, {batches})."
+    told = f"{start}{of_control.n} {units} of the control {control} scatter by {size} (standard"
+    told += " deviation)."
     comparisons = max(1, len(found) - 1)
     least = least_margin(n, deviation, comparisons, wanted)
     both = wanted.direction == "target"
@@ -166,19 +169,10 @@ def _tells_spread(sample: Sample) -> bool:
     return sample.n > 1 and sample.reported is None and not sample.is_floor
 
 
-def spread(found: Sequence[Sample], wanted: Property) -> float:
-    r"""Return the standard deviation within batches, on the scale of the comparison.
-
-    .. math:: s^2 = \sum_i (n_i - 1) s_i^2 / \sum_i (n_i - 1)
-
-    The pooled variance of any text on statistics.
-    """
-    squares, freedom = 0.0, 0
-    for one in found:
-        values = np.log(one.values) if wanted.scale == "ratio" else one.values
-        squares += float(((values - values.mean()) ** 2).sum())
-        freedom += one.n - 1
-    return math.sqrt(squares / freedom)
+def spread(sample: Sample, wanted: Property) -> float:
+    """Return the standard deviation within a batch, on the scale of the comparison."""
+    values = np.log(sample.values) if wanted.scale == "ratio" else sample.values
+    return float(values.std(ddof=1))
 
 
 def least_margin(n: int, deviation: float, comparisons: int, wanted: Property) -> float:

@@ -38,6 +38,8 @@ from tiecoat.wording import listed
 Only: TypeAlias = Mapping[str, tuple[str, ...]]  # part of the circumstances: those wanted
 
 KEY = ("condition", *PARTS)
+NOTED = ("determinations", "grubbs_statistic")  # results of strengths whose flags are notes
+NOTED_WORDS = (" for at least ", "(Grubbs) and is kept")  # of the flags that are not remarks
 FROM_ROWS = frozenset({"counts", "strengths"})  # methods that take the rows as filed
 
 
@@ -158,10 +160,22 @@ class StudyTables:
         """
         rows, order = of_line(self.rows_of(wanted), wanted), batches
         if wanted.method == "strengths":
-            return strength_samples(rows, wanted, order, self.choices.pull_off)
+            found = strength_samples(rows, wanted, order, self.choices.pull_off)
+            return {batch: self._noted(one, rows) for batch, one in found.items()}
         if wanted.method == "counts":
             return count_samples(rows, wanted, order)
         return samples(rows, wanted, order, of_panels=wanted.kind in self.panel_kinds)
+
+    def _noted(self, one: Sample | NotDeterminable, rows: pd.DataFrame) -> Sample | NotDeterminable:
+        """Return a sample of strengths with what the results say of its panels' determinations."""
+        table = self.results.get("pull_off")
+        if isinstance(one, NotDeterminable) or table is None:
+            return one
+        panels = rows.loc[rows["batch"] == one.batch, "panel"].unique()
+        mine = table[table["quantity"].isin(NOTED) & table["panel"].isin(panels)]
+        flags = dict.fromkeys(flag for whole in mine["flags"] for flag in str(whole).split("; "))
+        notes = tuple(flag for flag in flags if any(word in flag for word in NOTED_WORDS))
+        return replace(one, notes=notes, cautions=(*one.cautions, *notes))
 
     def untold(self, compared: Iterable[Property]) -> Iterator[str]:
         """Return a sentence for what the register does not tell of the panels compared."""

@@ -83,6 +83,29 @@ def not_compared(
         yield from _lines(tables, [one for one in compared if one.name == name], order)
 
 
+def never_measured(tables: StudyTables, filed: pd.DataFrame, order: Sequence[str]) -> Iterator[str]:
+    """Return which properties that tiecoat knows were never measured on these batches."""
+    there = set(filed.loc[filed["batch"].isin(order), "kind"])
+    for known in CATALOGUE.values():
+        table = tables.results.get(known.kind)
+        if table is None:
+            if known.kind not in there:
+                yield known.name
+            continue
+        mine = (table["quantity"] == known.quantity) & table["value"].notna()
+        if not (mine & table["batch"].isin(order)).any():
+            yield known.name
+
+
+def without_results(
+    tables: StudyTables, filed: pd.DataFrame, order: Sequence[str]
+) -> Iterator[str]:
+    """Return the batches of which nothing is filed but what the registers say."""
+    measured = set(filed.loc[~filed["kind"].isin(REGISTERS), "batch"])
+    measured |= {batch for table in tables.by_kind().values() for batch in table["batch"]}
+    return (one for one in order if one not in measured)
+
+
 def _kinds(filed: pd.DataFrame, kinds: set[str]) -> Iterator[NotCompared]:
     for kind, part in filed.groupby("kind", sort=True):
         if kind not in kinds and kind not in REGISTERS:

@@ -8,11 +8,14 @@ from dataclasses import dataclass
 from enum import Enum
 from typing import Literal, TypeAlias
 
+from tiecoat.compare.scatter_ratio import ScatterRatio
+
 Direction: TypeAlias = Literal["higher", "lower", "target"]
 EffectIs: TypeAlias = Literal["difference", "ratio", "probability of superiority"]
 
 ALPHA = 0.05
 ALONE = "worse if this property stood alone, not among all of them"
+ALL_EQUAL = "within each batch the values are all equal"
 MOST_LN = 700.0  # beyond it the exponential is infinite
 
 
@@ -58,7 +61,7 @@ class Verdict:
         What else would be concluded if the panels of all batches scattered alike, None if nothing
         else; and that condition in words, "" where nothing rests on it.
     n, n_control
-        Panels, or where `units` says so determinations.
+        Panels, or where `units` says so determinations; also where they tell nothing.
     value, value_control
         Mean; geometric mean of a property compared by ratio; rate of counts; median of ratings.
     unit
@@ -82,6 +85,8 @@ class Verdict:
     needed
         About how many panels of each batch would do for the margin, if both are equal; None where
         no number can be given.
+    scatter
+        How much more widely the candidate scatters; None where that is not known.
     is_comparable
         Whether control and candidate share what must be alike: coat system, substrate and so on.
     """
@@ -117,6 +122,7 @@ class Verdict:
     if_alike: VerdictWord | None = None
     condition: str = ""
     is_comparable: bool = True
+    scatter: ScatterRatio | None = None
 
 
 @dataclass(frozen=True)
@@ -191,6 +197,32 @@ def decide(
     if limits is None:
         return VerdictWord.CANNOT_TELL, "no difference is shown, and no margin is stated"
     return VerdictWord.CANNOT_TELL, ""
+
+
+def decide_side(
+    effect: float, p: float, direction: Direction, limits: Limits | None
+) -> tuple[VerdictWord, str]:
+    """Return the outcome, and why, where neither batch scatters: p tells the side, not the size.
+
+    A side is claimed where p, adjusted over candidates and properties, is at most 5 %. Harm is
+    claimed only of an effect that does not itself lie within the margin, and "not worse" never:
+    equal values do not tell how far further ones would lie.
+
+    Examples
+    --------
+    >>> decide_side(100.0, 0.002, "lower", Limits(-math.inf, 20.0))[0]
+    <VerdictWord.WORSE: 'worse'>
+    >>> decide_side(0.0, 1.0, "lower", Limits(-math.inf, 20.0))
+    (<VerdictWord.CANNOT_TELL: 'cannot tell'>, '...all equal; they are the same in both')
+    """
+    if effect == 0:
+        return VerdictWord.CANNOT_TELL, f"{ALL_EQUAL}; they are the same in both"
+    good = {"higher": effect > 0, "lower": effect < 0, "target": False}[direction]
+    if not good and limits is not None and limits.hold(effect, effect):
+        return VerdictWord.CANNOT_TELL, f"{ALL_EQUAL}; both lie within the margin of each other"
+    word = VerdictWord.BETTER if good else VerdictWord.WORSE
+    told = "those of the candidate are better" if good else "those of the candidate are worse"
+    return word if p <= ALPHA else VerdictWord.CANNOT_TELL, f"{ALL_EQUAL}; {told}"
 
 
 def _how_much(low: float, high: float, limits: Limits | None) -> str:

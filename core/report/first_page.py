@@ -25,6 +25,7 @@ from tiecoat.report.labels import (
     unbroken,
 )
 from tiecoat.report.next_steps import next_words
+from tiecoat.report.noted import noted_words
 from tiecoat.report.quality import Quality
 from tiecoat.report.words import joined, say, say_counted, translated
 
@@ -39,6 +40,8 @@ class AnswerTo(Enum):
     HARM = "harm"
     ASSUMED = "assumed"
     OPEN = "open"
+    NOTED = "noted"
+    NOT_COMPARED = "not compared"
     NOT_TESTED = "not tested"
     NEXT = "next"
 
@@ -64,6 +67,8 @@ class Answer:
             AnswerTo.HARM: say("What harm"),
             AnswerTo.ASSUMED: say("Resting on"),
             AnswerTo.OPEN: say("Left open"),
+            AnswerTo.NOTED: say("To note"),
+            AnswerTo.NOT_COMPARED: say("Measured, not compared"),
             AnswerTo.NOT_TESTED: say("Not tested"),
             AnswerTo.NEXT: say("What next"),
         }[self.of]
@@ -72,23 +77,31 @@ class Answer:
 def first_page(data: StudyData, rows: Sequence[CandidateRow], quality: Quality) -> list[Answer]:
     """Return the blocks of the first page that have something to say, in order."""
     if not rows:
-        return [Answer(AnswerTo.WHICH, [_nothing(data)])]
+        return [Answer(AnswerTo.WHICH, list(_nothing(data)))]
     found = {
         AnswerTo.WHICH: _which(data.comparison, rows),
         AnswerTo.SURE: _sure(data),
         AnswerTo.HARM: _harm(data.comparison, rows),
         AnswerTo.ASSUMED: _assumed(data.comparison),
         AnswerTo.OPEN: list(_open(rows)),
+        AnswerTo.NOTED: noted_words(data.comparison),
+        AnswerTo.NOT_COMPARED: _not_compared(data.comparison, quality),
         AnswerTo.NOT_TESTED: _not_tested(data.comparison, quality),
         AnswerTo.NEXT: next_words(data.comparison),
     }
     return [Answer(of, found[of]) for of in AnswerTo if found[of]]
 
 
-def _nothing(data: StudyData) -> str:
-    if data.comparison.problems:
-        return say("Nothing could be compared; the reasons stand below.")
-    return say("Nothing could be compared; there are no results.")
+def _nothing(data: StudyData) -> Iterator[str]:
+    comparison = data.comparison
+    if comparison.problems:
+        yield say("Nothing could be compared; the reasons stand below.")
+    else:
+        yield say("Nothing could be compared; there are no results.")
+    others = [one for one in comparison.batches.index if one != comparison.control]
+    if others:
+        names = [f"{one} ({recipe_words(comparison.batches, one)})" for one in others]
+        yield say("Not compared: {names}.", names=joined(names))
 
 
 def _which(comparison: Comparison, rows: Sequence[CandidateRow]) -> list[str]:
@@ -105,6 +118,9 @@ def _which(comparison: Comparison, rows: Sequence[CandidateRow]) -> list[str]:
         told.append(
             say("If the panels of all batches scatter alike, it is shown for {names}.", names=names)
         )
+    if others := [one for one in rows if one not in safe and one not in if_alike]:
+        names = joined([one.name for one in others])
+        told.append(say("It is not shown for {names}.", names=names))
     for one in (*safe, *if_alike):
         if gains := [_with_numbers(x) for x in one.verdicts if _is(x, VerdictWord.BETTER)]:
             told.append(
@@ -120,7 +136,8 @@ def _is(one: Verdict, outcome: VerdictWord) -> bool:
 
 def _with_numbers(one: Verdict) -> str:
     ends = interval(one.low, one.high, place=place_of(one.effect, one.low, one.high))
-    return f"{label_words(one.property)} ({unbroken(effect_text(one))}; {ends})"
+    told = "; ".join(filter(None, [unbroken(effect_text(one)), ends]))
+    return f"{label_words(one.property)} ({told})"
 
 
 def _sure(data: StudyData) -> list[str]:
@@ -171,7 +188,7 @@ def stability_words(ranking: Ranking) -> list[str]:
                 "With each margin and weight halved and doubled, one at a time ({count} changes),"
                 " first is: {each}.",
                 count=len(ranking.changes),
-                each=joined(each),
+                each=joined(each) if each else say("nobody alone"),
             )
         )
     if (batches := ranking.with_batches) is not None:
@@ -274,8 +291,8 @@ def _open(rows: Sequence[CandidateRow]) -> Iterator[str]:
                 yield f"{one.name}, {label_words(x.property)}: {translated(x.because)}"
 
 
-def _not_tested(comparison: Comparison, quality: Quality) -> list[str]:
-    """Tell what is filed and not compared, by the reason; what is missing; and what is held."""
+def _not_compared(comparison: Comparison, quality: Quality) -> list[str]:
+    """Tell what is filed and not compared, by the reason; and what is held."""
     by_reason: dict[str, list[str]] = {}
     for one in comparison.not_compared:
         by_reason.setdefault(translated(one.why), []).append(thing_words(one))
@@ -283,9 +300,6 @@ def _not_tested(comparison: Comparison, quality: Quality) -> list[str]:
         say("Filed and not compared ({reason}): {things}.", reason=reason, things=joined(things))
         for reason, things in by_reason.items()
     ]
-    told += [f"{one}." for one in quality.missing[:TOLD_MISSING]]
-    if len(quality.missing) > TOLD_MISSING:
-        told.append(say("More is missing; see how good the data are."))
     if count := len(quality.held):
         told.append(
             say(
@@ -294,6 +308,20 @@ def _not_tested(comparison: Comparison, quality: Quality) -> list[str]:
                 files=say_counted(count, "file"),
             )
         )
+    return told
+
+
+def _not_tested(comparison: Comparison, quality: Quality) -> list[str]:
+    """Tell which properties were never measured, which batches have no results, what is missing."""
+    told = []
+    if comparison.never_measured:
+        names = joined([translated(one) for one in comparison.never_measured])
+        told.append(say("Never measured on these batches: {names}.", names=names))
+    if batches := comparison.without_results:
+        told.append(say("Registered, without any result yet: {names}.", names=", ".join(batches)))
+    told += [f"{one}." for one in quality.missing[:TOLD_MISSING]]
+    if len(quality.missing) > TOLD_MISSING:
+        told.append(say("More is missing; see how good the data are."))
     return told
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -101,23 +102,53 @@ def _further(steps: Sequence[NextStep], up_to: int) -> int:
 def _without_a_number(comparison: Comparison) -> Iterator[str]:
     """Tell what no number of panels is known for: what lacks values, and what is too near."""
     lacking: dict[str, list[str]] = {}
+    single: dict[str, list[str]] = {}
     by_reason: dict[str, list[str]] = {}
+    unresolved: dict[str, list[str]] = {}
     for one in comparison.verdicts:
+        label, sides = label_words(one.property), ((one.control, one.n_control), (one.batch, one.n))
+        if _is_unresolved(one):
+            unresolved.setdefault(label, []).append(one.batch)
         if one.outcome is not VerdictWord.CANNOT_TELL or _helps(one):
             continue
-        if not one.n and one.is_comparable:
-            lacking.setdefault(label_words(one.property), []).append(one.batch)
+        if one.is_comparable and not min(one.n, one.n_control):
+            lacking.setdefault(label, []).extend(batch for batch, n in sides if not n)
+        elif one.is_comparable and math.isnan(one.effect) and min(one.n, one.n_control) == 1:
+            single.setdefault(label, []).extend(batch for batch, n in sides if n == 1)
         else:
-            told = f"{label_words(one.property)} ({one.batch})"
-            by_reason.setdefault(translated(one.because), []).append(told)
+            by_reason.setdefault(translated(one.because), []).append(f"{label} ({one.batch})")
     for label, batches in lacking.items():
         yield say(
             "{property}: values are lacking of {batches}; its table says which.",
             property=label,
-            batches=joined(batches),
+            batches=_each_once(batches),
+        )
+    for label, batches in single.items():
+        yield say(
+            "{property}: at least one more each of {batches}; a single one does not tell how they"
+            " scatter.",
+            property=label,
+            batches=_each_once(batches),
+        )
+    for label, batches in unresolved.items():
+        yield say(
+            "{property}: more of the same will not make it firm for {batches}, for nothing"
+            " scatters; the study can state that they scatter alike, with who says so and on what"
+            " ground.",
+            property=label,
+            batches=_each_once(batches),
         )
     for reason, whose in by_reason.items():
         yield say("{properties}: {reason}.", properties=joined(whose), reason=reason)
+
+
+def _each_once(batches: Sequence[str]) -> str:
+    return joined(list(dict.fromkeys(batches)))
+
+
+def _is_unresolved(one: Verdict) -> bool:
+    """Whether a claim is conditional only because the values of neither batch scatter."""
+    return one.standing is Firmness.CONDITIONAL and one.low == one.high
 
 
 def steps_table(comparison: Comparison) -> pd.DataFrame:

@@ -363,8 +363,10 @@ def test_one_panel_tells_no_spread() -> None:
 def test_equal_values_tell_no_spread() -> None:
     """All values of all batches equal: cannot tell. Of one batch: its own caution."""
     same = compared(gloss({"RB-010": [80.0] * 3, "RB-011": [80.0] * 3}), GLOSS)
+    assert of(same, "RB-011").outcome is VerdictWord.CANNOT_TELL
     assert of(same, "RB-011").because == (
-        "the values of every batch are all equal: nothing tells their spread"
+        "within each batch the values are all equal; they are the same in both; 3 panels against 3"
+        " can reach p 0.1 at the least; 4 panels of each batch would do"
     )
     one = of(compared(gloss({**NEAR, "RB-011": [80.0] * 3}), GLOSS), "RB-011")
     assert one.cautions == ("all 3 values of RB-011 are equal: their spread is not resolved",)

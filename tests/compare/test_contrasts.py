@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 import pytest
 from scipy.stats import ttest_1samp
 
-from tiecoat.compare.contrasts import Contrast, against_control
-from tiecoat.evaluate.estimate import NotDeterminable
+from tiecoat.compare.contrasts import Contrast, against_control, by_estimates
+from tiecoat.evaluate.estimate import Estimate, NotDeterminable
 
 EQUAL = np.full(8, 80.0)
 WIDE = np.array([84.0, 79, 88, 93, 81, 76, 90, 85])
@@ -46,9 +48,18 @@ def test_without_one_variance_equal_values_have_none() -> None:
     assert alone.interval == pytest.approx((ends.low - 80, ends.high - 80), rel=1e-9)
 
 
-def test_two_batches_of_equal_values_tell_no_spread() -> None:
-    """Where neither side scatters there is no contrast, though a third batch scatters."""
+def test_two_batches_of_equal_values_are_compared_by_ranks() -> None:
+    """Where neither side scatters there is no interval, though a third batch scatters."""
     equal, wide = against_control(EQUAL, [EQUAL + 3, WIDE]).own
-    assert isinstance(equal, NotDeterminable)
-    assert str(equal) == "nothing tells of the spread of candidate and control"
+    assert isinstance(equal, Contrast)
     assert isinstance(wide, Contrast)
+    assert (equal.is_by_ranks, wide.is_by_ranks) == (True, False)
+    assert equal.effect == 3
+    assert equal.p_alone == pytest.approx(2 / math.comb(16, 8))
+
+
+def test_numbers_that_are_known_exactly_are_no_panels() -> None:
+    """One value against one, both without uncertainty: nothing tells of a spread."""
+    (found,) = by_estimates(Estimate(1.0, 0.0), [Estimate(2.0, 0.0)])
+    assert isinstance(found, NotDeterminable)
+    assert str(found) == "nothing tells of the spread of candidate and control"

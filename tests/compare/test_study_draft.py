@@ -73,16 +73,17 @@ def test_what_tiecoat_knows_no_property_of_needs_only_its_marks_taken_away(text:
         assert (found["condition"] == one.get("condition", "")).any()
 
 
-def test_the_scatter_is_that_of_the_panels(text: str) -> None:
-    """The pooled standard deviation of the panels' water uptakes, reckoned here by numpy."""
+def test_the_scatter_is_that_of_the_panels_of_the_control(text: str) -> None:
+    """The standard deviation of the control's water uptakes, reckoned here by numpy."""
     found = tiecoat.open(EXAMPLE).evaluate("impedance", quantity="water_uptake")
     found = found[found["batch"].isin(NAMED) & found["exposure_h"].sub(240).abs().lt(1)]
     assert len(found) == 9
-    pooled = math.sqrt(found.groupby("batch")["value"].var(ddof=1).mean())  # three panels each
+    deviation = np.std(found.loc[found["batch"] == "RB-010", "value"], ddof=1)
     told = comments(text, "water uptake")
-    assert f"of one batch scatter by {pooled:.2g} points (standard deviation, 3 batches)" in told
+    scatter = f"3 panels of the control RB-010 scatter by {deviation:.2g} points (standard"
+    assert scatter in told
     least = float(re.findall(r"margins from about ([0-9.]+) points on", told)[0])
-    assert share_shown(3, least / pooled, 2) == pytest.approx(0.8, abs=0.04)  # two digits
+    assert share_shown(3, least / deviation, 2) == pytest.approx(0.8, abs=0.04)  # two digits
     assert "(preset 0.5)" in told
 
 
@@ -182,7 +183,9 @@ def test_panels_that_are_equal_say_nothing_of_scatter() -> None:
         filed=NONE_FILED,
     )
     told = comments(draft(comparison, {}, {}, "a.toml"), "modulus")
-    assert told.startswith("the panels of each of 2 batches are equal: the spread is not resolved")
+    assert told.startswith(
+        "the panels of the control RB-010 are equal: their spread is not resolved"
+    )
     assert "power" not in told
 
 

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import pandas as pd
 import pytest
+from study_tables import NONE_FILED
 
-from tiecoat.compare.selection import chosen_batches, repeated_recipes
+from tiecoat.compare.selection import refuse_unknown, repeated_recipes
 from tiecoat.compare.study import load_study
+from tiecoat.errors import UnknownName
 
 
 def register(*rows: tuple[str, str | None, str]) -> pd.DataFrame:
@@ -64,5 +66,21 @@ def test_without_a_control_none_is_a_further_one() -> None:
 def test_eight_names_are_told_and_the_others_counted(batches: int, listed: str) -> None:
     """Of a name that is near none, those that there are stand there, and how many more."""
     rows = register(*((f"QX-{n}", None, "candidate") for n in range(1, batches + 1)))
-    found = chosen_batches(load_study('batches = ["RB-0100"]'), rows)
-    assert found == ([], [f"the register holds no batch RB-0100; there are {listed}"])
+    with pytest.raises(UnknownName) as refused:
+        refuse_unknown(load_study('batches = ["RB-0100"]'), rows, NONE_FILED)
+    assert str(refused.value) == (
+        f"the study names the batch RB-0100, which the register does not hold; there are {listed}"
+    )
+
+
+def test_all_that_the_register_does_not_hold_is_told_at_once() -> None:
+    """Batch and control; of one with data it is said that registering it is what is lacking."""
+    rows = register(("RB-010", "A", "control"))
+    study = load_study('control = "RB-01"\nbatches = ["RB-010", "rb-020"]')
+    with pytest.raises(UnknownName) as refused:
+        refuse_unknown(study, rows, pd.DataFrame({"batch": ["RB-020"]}))
+    assert str(refused.value) == (
+        "the study names the batch RB-020, which has data but is not in the register: register it"
+        " first\n"
+        "the study names the control RB-01, which the register does not hold; near it: RB-010"
+    )

@@ -9,7 +9,7 @@ import pytest
 import tiecoat
 from tiecoat.ask.study_data import study_data
 from tiecoat.compare.study import load_study
-from tiecoat.errors import SettingInvalid
+from tiecoat.errors import SettingInvalid, UnknownName
 
 EXAMPLE = Path(__file__).parents[2] / "archive_example"
 GLOSS = """
@@ -44,21 +44,6 @@ def told(study: str) -> list[str]:
 @pytest.mark.parametrize(
     ("study", "sentence"),
     [
-        (
-            'control = "RB-0100"\n' + GLOSS,
-            (
-                "the control RB-0100 is not in the register; near it: RB-010, RB-018, RB-017:"
-                " nothing is compared"
-            ),
-        ),
-        (
-            'control = "X"\n' + GLOSS,
-            f"the control X is not in the register; there are {THERE}: nothing is compared",
-        ),
-        (
-            'batches = ["RB-010", "RB-0111"]\n' + GLOSS,
-            "the register holds no batch RB-0111; near it: RB-011, RB-018, RB-017",
-        ),
         (
             'panels = ["RB-010-1", "RB-011-9"]\n' + BATCHES + GLOSS,
             "the panel RB-011-9 has no data; near it: RB-011-3, RB-011-2, RB-011-1",
@@ -101,8 +86,38 @@ def told(study: str) -> list[str]:
     ],
 )
 def test_a_wrong_name_is_told_with_those_near_it(study: str, sentence: str) -> None:
-    """Control, batch, panel, kind, quantity, condition and column, word for word."""
+    """Panel, kind, quantity, condition and column, word for word."""
     assert sentence in told(study)
+
+
+@pytest.mark.parametrize(
+    ("study", "sentence"),
+    [
+        (
+            'control = "RB-0100"\n' + GLOSS,
+            (
+                "the study names the control RB-0100, which the register does not hold; near it:"
+                " RB-010, RB-018, RB-017"
+            ),
+        ),
+        (
+            'control = "X"\n' + GLOSS,
+            ("the study names the control X, which the register does not hold; there are " + THERE),
+        ),
+        (
+            'batches = ["RB-010", "RB-0111"]\n' + GLOSS,
+            (
+                "the study names the batch RB-0111, which the register does not hold; near it:"
+                " RB-011, RB-018, RB-017"
+            ),
+        ),
+    ],
+)
+def test_a_batch_that_nobody_registered_is_refused(study: str, sentence: str) -> None:
+    """Control and batch: such a study is not compared at all."""
+    with pytest.raises(UnknownName) as refused:
+        told(study)
+    assert str(refused.value) == sentence
 
 
 @pytest.mark.parametrize(

@@ -42,6 +42,10 @@ NEVER_SHOWN = {
     "as the study states",
     "probability of superiority",
     "the ratio of their rates",  # errors of a study file
+    "the study names the {} {}, which has data but is not in the register: register it first",
+    "the study names the {} {}, which the register does not hold{}",
+    "for at least",  # what marks the flags that are noted
+    "(Grubbs) and is kept",
     "{} h of exposure",  # the fault of a held file, told as it was
     "one that the register knows",
     "after {} ({} in the register)",
@@ -79,9 +83,6 @@ AS_SAID = {  # what is a part of a sentence only, and such a sentence
     "no batch compared has the role control{}; name one in the study: nothing is compared": (
         "no batch compared has the role control; the register has RB-010; name one in the study:"
         " nothing is compared"
-    ),
-    "the control {} is not in the register{}: nothing is compared": (
-        "the control RB-10 is not in the register; near it: RB-010: nothing is compared"
     ),
     "not comparable: the control {} has it of {}": (
         "not comparable: the control RB-010 has it of several together: primer and topcoat"

@@ -187,7 +187,7 @@ def test_without_a_control_the_report_says_so(
     lab: LabAtWork, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """Nothing is compared, the reason stands on the page, and the data are still listed."""
-    (tmp_path / "study.toml").write_text('control = "RB-019"\n', encoding="utf-8")
+    (tmp_path / "study.toml").write_text('batches = ["RB-011"]\n', encoding="utf-8")
     arguments = ["report", str(tmp_path / "study.toml"), "--lab", str(lab.root)]
     assert main([*arguments, "--to", str(tmp_path / "out")]) == 1
     page = read_page(tmp_path / "out" / "report.html")
@@ -195,7 +195,11 @@ def test_without_a_control_the_report_says_so(
     sentences = [one for part in answer.all("ul") for one in part.all("li")]
     assert [one.text for one in sentences] == [
         "Nothing could be compared; the reasons stand below.",
-        "the control RB-019 is not in the register; near it: RB-011, RB-010: nothing is compared",
+        f"Not compared: RB-011 (5 % {SCRIPT}).",
+        (
+            "no batch compared has the role control; the register has RB-010; name one in the"
+            " study: nothing is compared"
+        ),
     ]
     assert verdict_rows(page) == {}
     assert NAME in page.text
