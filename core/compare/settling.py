@@ -172,6 +172,8 @@ def _verdict(
     mine, others, told = finding.candidate, finding.control, ended.told
     over = f"; Holm over {properties} properties" if properties > 1 else ""
     firm = finding.firm
+    # one without width comes of values that do not scatter, and would look like certainty
+    low, high = (math.nan, math.nan) if told.low == told.high else (told.low, told.high)
     return replace(
         unsettled,
         outcome=ended.outcome,
@@ -180,8 +182,8 @@ def _verdict(
         value_control=others.middle(wanted.scale, wanted.method),
         unit=mine.unit,
         effect=_shown(told.effect, wanted),
-        low=_shown(told.low, wanted),
-        high=_shown(told.high, wanted),
+        low=_shown(low, wanted),
+        high=_shown(high, wanted),
         firm_low=_shown(firm.low, wanted) if firm else math.nan,
         firm_high=_shown(firm.high, wanted) if firm else math.nan,
         limit_low=_shown(limits.low, wanted),

@@ -87,7 +87,7 @@ def within_shares(verdict: Verdict, wanted: Property, found: Samples) -> Verdict
     if not is_share(wanted) or ((values < 0) | (values > WHOLE)).any():
         return verdict
     middle = verdict.value_control if wanted.target is None else wanted.target
-    if math.isnan(middle) or math.isnan(verdict.effect):
+    if any(map(math.isnan, (middle, verdict.effect, verdict.low))):
         return verdict
     limits = Limits(verdict.limit_low, verdict.limit_high)
     low, high = cut_to_shares(verdict.low, verdict.high, middle, limits)

@@ -119,7 +119,7 @@ def _which(comparison: Comparison, rows: Sequence[CandidateRow]) -> list[str]:
             say("If the panels of all batches scatter alike, it is shown for {names}.", names=names)
         )
     if others := [one for one in rows if one not in safe and one not in if_alike]:
-        names = joined([one.name for one in others])
+        names = joined([one.batch for one in others])
         told.append(say("It is not shown for {names}.", names=names))
     for one in (*safe, *if_alike):
         if gains := [_with_numbers(x) for x in one.verdicts if _is(x, VerdictWord.BETTER)]:

@@ -114,8 +114,6 @@ def at_place(value: float, place: int | None) -> str:
 def interval(low: float, high: float, digits: int = DIGITS, *, place: int | None = None) -> str:
     """Return an interval in words, its ends rounded to a place where one is given.
 
-    One without width is none: it comes of values that do not scatter.
-
     Examples
     --------
     >>> interval(0.759, 1.0076, 3), interval(2.0, math.inf), interval(math.nan, math.nan)
@@ -123,7 +121,7 @@ def interval(low: float, high: float, digits: int = DIGITS, *, place: int | None
     >>> interval(0.759, 1.0076, place=-2)
     '0.76 to 1.01'
     """
-    if low == high or (math.isnan(low) and math.isnan(high)):
+    if math.isnan(low) and math.isnan(high):
         return ""
     if math.isinf(low) and math.isinf(high):
         return say("open on both sides")

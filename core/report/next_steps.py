@@ -148,7 +148,7 @@ def _each_once(batches: Sequence[str]) -> str:
 
 def _is_unresolved(one: Verdict) -> bool:
     """Whether a claim is conditional only because the values of neither batch scatter."""
-    return one.standing is Firmness.CONDITIONAL and one.low == one.high
+    return one.standing is Firmness.CONDITIONAL and math.isnan(one.low) and math.isnan(one.high)
 
 
 def steps_table(comparison: Comparison) -> pd.DataFrame:

@@ -9,6 +9,8 @@ from tiecoat.compare.samples import Sample
 from tiecoat.report.labels import interval, label_words, number
 from tiecoat.report.words import joined, say, translated
 
+KEPT = " is an outlier (Grubbs) and is kept"  # ends the note of an outlier
+
 
 def noted_words(comparison: Comparison) -> list[str]:
     """Tell of what scatters much more widely than the control, and the notes on values."""
@@ -29,17 +31,29 @@ def noted_words(comparison: Comparison) -> list[str]:
 
 def _sample_notes(comparison: Comparison) -> Iterator[str]:
     """Tell each note once, with the properties that rest on such values, and of which batches."""
-    whose: dict[str, dict[str, list[str]]] = {}
+    names = {one.label: one.name for one in comparison.properties}
+    whose: dict[str, dict[str, list[str]]] = {}  # property and batches of each note
     for label, of_batches in comparison.samples.items():
         for batch, one in of_batches.items():
             for note in one.notes if isinstance(one, Sample) else ():
-                whose.setdefault(note, {}).setdefault(label, []).append(batch)
-    for note, by_label in whose.items():
-        batches = list(dict.fromkeys(batch for of in by_label.values() for batch in of))
+                whose.setdefault(note, {}).setdefault(names[label], []).append(batch)
+    outliers: dict[str, list[str]] = {}
+    for note, by_name in whose.items():
+        on = joined([translated(one) for one in by_name])
+        if note.endswith(KEPT):
+            outliers.setdefault(on, []).append(translated(note.removesuffix(KEPT)))
+            continue
+        batches = list(dict.fromkeys(batch for of in by_name.values() for batch in of))
         is_all = len(batches) == len(comparison.batches)
         yield say(
             "{properties}: {note} ({batches}).",
-            properties=joined([label_words(one) for one in by_label]),
+            properties=on,
             note=translated(note),
             batches=say("all batches") if is_all else ", ".join(batches),
+        )
+    for on, which in outliers.items():
+        yield say(
+            "{properties}: outliers by Grubbs that are kept: {names}.",
+            properties=on,
+            names=joined(which),
         )

@@ -15,6 +15,7 @@ from tiecoat.ask.study_data import no_panels
 from tiecoat.compare.comparison import compare
 from tiecoat.compare.study import Study, load_study
 from tiecoat.compare.verdict import Firmness, VerdictWord
+from tiecoat.errors import UnknownName
 from tiecoat.evaluate.result import results, together
 
 GLOSS = """
@@ -278,11 +279,6 @@ def test_no_shared_exposure_time_is_said_and_the_rest_is_reported() -> None:
         ),
         (
             ("RB-010",),
-            'control = "RB-019"',
-            "the control RB-019 is not in the register; near it: RB-012, RB-011, RB-010",
-        ),
-        (
-            ("RB-010",),
             'batches = ["RB-011"]',
             (
                 "no batch compared has the role control; the register has RB-010; name one in the"
@@ -294,7 +290,7 @@ def test_no_shared_exposure_time_is_said_and_the_rest_is_reported() -> None:
 def test_without_one_control_nothing_is_compared_and_it_is_said(
     control: tuple[str, ...], study: str, told: str
 ) -> None:
-    """Missing, named twice, unknown or left out: a sentence, and no verdict."""
+    """Missing, named twice or left out: a sentence, and no verdict."""
     comparison = compared(
         gloss(NEAR), study + "\n" + GLOSS, batches=register(list(NEAR), control=control)
     )
@@ -317,12 +313,19 @@ def test_the_study_may_name_the_control() -> None:
 
 def test_batches_and_panels_can_be_chosen() -> None:
     """Only those named are compared; unknown ones are told with the nearest."""
-    study = 'batches = ["RB-010", "RB-011", "RB-019"]\n' + GLOSS
-    comparison = compared(gloss(NEAR), study)
+    comparison = compared(gloss(NEAR), 'batches = ["RB-010", "RB-011"]\n' + GLOSS)
     assert {one.batch for one in comparison.verdicts} == {"RB-011"}
-    assert comparison.problems == (
-        "the register holds no batch RB-019; near it: RB-012, RB-011, RB-010",
-    )
+    assert comparison.problems == ()
+    for wrong, what in (
+        ('batches = ["RB-010", "RB-011", "RB-019"]\n', "batch"),
+        ('control = "RB-019"\n', "control"),
+    ):
+        with pytest.raises(UnknownName) as refused:
+            compared(gloss(NEAR), wrong + GLOSS)
+        assert str(refused.value) == (
+            f"the study names the {what} RB-019, which the register does not hold; near it: RB-012,"
+            " RB-011, RB-010"
+        )
     panels = [f'"{b}-{n}"' for b in NEAR for n in (1, 2)]
     some = compared(gloss(NEAR), f'panels = [{", ".join(panels)}, "RB-010-9"]\n{GLOSS}')
     assert of(some, "RB-011").n == 2
