@@ -259,8 +259,8 @@ def _is_sign(finding: Finding, direction: Direction) -> bool:
     """Return whether there are signs of harm, were nothing worse concluded.
 
     Values that do not scatter and lie apart, worse by more than the margin, are one whatever their
-    number: of equal paints that is seen in at most 3 % of studies with three panels each, and in
-    12 % with two.
+    number: of equal paints that is seen in at most 3.2 % of studies with three panels each, and in
+    12.5 % with two (where each panel shows one of two values, as often as the other).
     """
     told, limits = finding.best_known, finding.limits
     if not _is_harmful(told.effect, direction):

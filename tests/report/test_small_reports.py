@@ -361,6 +361,7 @@ def test_compare_prints_the_verdicts(
         " n 2, p 0.0023"
         " control RB-010: 5.325 MPa, n 2"
         " difference of means, panels as unit; Welch, Sidak over 1"
+        " 2 determinations, where ISO 4624 asks for at least 6"
         " p is adjusted over candidates and properties. The other verdicts: --all."
         " Each batch is compared as it was made. Panels of one batch tell how panels scatter, not"
         " how batches do: the verdicts are about these batches, not about every batch of the"
