@@ -199,7 +199,10 @@ def test_without_a_control_the_report_says_so(
         "no batch compared has the role control; name one in the study: nothing is compared",
     ]
     assert verdict_rows(page) == {}
-    assert NAME in page.text
+    origins = next(one for one in page.all("table") if one.attributes["class"] == "origins")
+    listed = {row.cells[3] for row in origins.all("tr") if row.cells[1:2] == ["pull_off"]}
+    assert listed == {"RB-011-1", "RB-011-2"}
+    assert NAME not in page.text  # the file holds pulls of the other batch too
     assert capsys.readouterr().err == (
         "no batch compared has the role control; the register has RB-010; name one in the study:"
         " nothing is compared\n"
