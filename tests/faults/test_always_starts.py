@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import json
 import os
+import signal
 import sqlite3
 import subprocess
+import sys
 from collections.abc import Callable, Iterator
 
 import pytest
@@ -13,6 +15,7 @@ from bad_exports import density
 from labs import LabAtWork, Service, wait_until
 
 from tiecoat.archive.journal.records import Journal
+from tiecoat.service.status import status
 from tiecoat.verify.verify import verify
 
 Make = Callable[..., LabAtWork]
@@ -124,3 +127,27 @@ def test_the_service_starts_and_files(
         (aside,) = at_work.root.glob("index.sqlite.aside-*")
         assert (aside / "note.txt").read_text() == "?"
     assert json.loads((at_work.root / "health.json").read_text())["state"] == "stopping"
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="elsewhere an open file cannot be truncated")
+def test_an_index_that_is_truncated_under_the_service_costs_no_export(
+    lab: Make, serve: Serve
+) -> None:
+    """The system ends the service, its status says so, and the next start files what has come."""
+    at_work = lab()
+    service = serve(at_work)
+    at_work.drop("before.csv", density(at="14.09.2026;08:00"))
+    wait_until(lambda: len(at_work.rows("density")) == 1, "the first export")
+    for path in at_work.root.glob("index.sqlite*"):
+        if not path.name.endswith("-wal"):
+            os.truncate(path, 0)
+    at_work.drop("after.csv", density(at="14.09.2026;09:00"))
+    wait_until(lambda: not service.lives, "the end of the service")
+    assert service.process.returncode == -signal.SIGBUS
+    assert status(at_work.lab).code == 2
+    service = serve(at_work)
+    at_work.drop("before again.csv", density(at="14.09.2026;08:00"))
+    service.expect("known   before again.csv")
+    wait_until(lambda: len(at_work.rows("density")) == 2, "the second export")
+    assert service.stop() == 0
+    assert verify(at_work.lab).findings == ()
