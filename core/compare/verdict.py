@@ -212,8 +212,8 @@ def decide_side(
     --------
     >>> decide_side(100.0, 0.002, "lower", Limits(-math.inf, 20.0))[0]
     <VerdictWord.WORSE: 'worse'>
-    >>> decide_side(0.0, 1.0, "lower", Limits(-math.inf, 20.0))
-    (<VerdictWord.CANNOT_TELL: 'cannot tell'>, '...all equal; they are the same in both')
+    >>> decide_side(0.0, 1.0, "lower", Limits(-math.inf, 20.0))[1]
+    'within each batch the values are all equal; they are the same in both'
     """
     if effect == 0:
         return VerdictWord.CANNOT_TELL, f"{ALL_EQUAL}; they are the same in both"

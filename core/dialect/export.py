@@ -14,6 +14,7 @@ from tiecoat.dialect.delimited import (
     DELIMITERS,
     Cell,
     Grid,
+    blank,
     declared_delimiter,
     lines_of,
     split,
@@ -482,11 +483,12 @@ class Export:
         )
 
 
-def _fitness(grid: Grid, header: Header, asked: Wanted) -> tuple[int, int, int]:
-    """Rank a header row: columns found, rows below of the same length, columns at all."""
+def _fitness(grid: Grid, header: Header, asked: Wanted) -> tuple[int, bool, int, int]:
+    """Rank a header row: columns found, whether it and rows are parted, rows like it, columns."""
     found = sum(1 for names in asked if header.columns(names))
     below = grid.rows[header.index + 1 : header.index + 51]
-    return found, sum(1 for row in below if len(row) == len(header.titles)), header.width
+    alike = sum(1 for row in below if len(row) == len(header.titles) and not blank(row))
+    return found, header.width > 1 and alike > 0, alike, header.width
 
 
 def _evenness(grid: Grid) -> tuple[int, int]:

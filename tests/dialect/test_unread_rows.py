@@ -8,7 +8,7 @@ from typing import Any
 
 import openpyxl
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from tiecoat.dialect.export import Export
@@ -174,6 +174,8 @@ def test_a_sheet_whose_titles_are_damaged_is_told(export: Make) -> None:
         max_size=12,
     )
 )
+@example([["f"], ["", ""]])
+@example([["f"], []])
 def test_every_row_of_numbers_is_read_or_told(tmp_path_factory: Any, rows: list[list[str]]) -> None:
     """Whatever surrounds it: `7777;1;8888;9` is in a table, or in what is told."""
     lines = ["f;|Z|;Phase;Spot", "1;2;3;4", "", *map(";".join, rows), "", "7777;1;8888;9"]

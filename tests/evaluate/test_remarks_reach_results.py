@@ -180,7 +180,7 @@ def test_an_odd_value_is_seen_in_results_comparison_and_report(
         assert "strength_mpa 52 MPa" in " ".join(capsys.readouterr().out.split()), command
     main(["report", "--lab", root, "--to", str(tmp_path / "report")])
     page = (tmp_path / "report" / "report.html").read_text(encoding="utf-8")
-    assert "strength_mpa 52 MPa" in page
+    assert "strength_mpa 52\u00a0MPa" in page
 
 
 def test_cautions_of_samples_tell_of_remarks(archive: Archive) -> None:
