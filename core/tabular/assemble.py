@@ -95,7 +95,7 @@ class _Assembly:
         for name, texts in self._shares().items():
             read.setdefault(name, [texts[n] for n in at])
         for name in {name for record in records for name in record.own}:
-            blank = math.nan if self.infos[name].type == "float" else None
+            blank = math.nan if self.found.lexicon.roles[name].type == "float" else None
             base = read.get(name, [blank] * len(records))
             read[name] = [
                 record.own.get(name, before) for record, before in zip(records, base, strict=True)

@@ -32,6 +32,10 @@ from tiecoat.tabular.told_entries import FileTable, ToldEntry
 
 TAUGHT, BY_LOOK, BY_UNIT = 5, 4, 1  # levels above and below those of words
 NEARLY_ALL = 0.8  # share of the filled cells of a column that must be of one sort
+_MOST = 0.5  # share of the cells that hold numbers of a column that must not be left out
+_LIKE_NUMBERS = re.compile(
+    r"[<>≤≥~≈=]{1,2}\s?\d[\d.,]*\s?\S{0,4}|\d[\d.,]*(?:\s?[;/|–±]\s?\d[\d.,]*)+"
+)
 _SERIAL_DAYS = (30_000.0, 70_000.0)
 
 
@@ -64,6 +68,19 @@ class ColumnLook:
     @cached_property
     def is_numeric(self) -> bool:
         return bool(self.filled) and len(self.numbers.odd) <= (1 - NEARLY_ALL) * len(self.filled)
+
+    @cached_property
+    def is_mostly_numbers(self) -> bool:
+        """Whether most cells hold a number, or several, or one beyond which it was not measured."""
+        if self.is_numeric:
+            return True
+        if self.is_days or self.is_clocks:
+            return False
+        odd = [self.cells[at] for at in self.numbers.odd]
+        like = sum(
+            isinstance(cell, str) and _LIKE_NUMBERS.fullmatch(cell) is not None for cell in odd
+        )
+        return self._share(len(self.filled) - len(odd) + like) > _MOST
 
     @cached_property
     def is_complex(self) -> bool:
@@ -176,6 +193,7 @@ class Attempt:
     given: dict[str, Given] = field(default_factory=dict)
     spreads: list[Given] = field(default_factory=list)
     untaken: list[int] = field(default_factory=list)
+    passed: set[int] = field(default_factory=set)  # columns that stand beside the values, or count
     lacking: list[str] = field(default_factory=list)
     rivals: list[tuple[Role, int, int]] = field(default_factory=list)
     shown: bool = False

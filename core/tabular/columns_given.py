@@ -23,14 +23,26 @@ def give_columns(found: Attempt) -> None:
     number_determinations(found)
     _told_by_column(found)
     kept = {given.place for given in found.given.values()} | {s.place for s in found.spreads}
+    found.passed = taken - kept
     timed = any(name in found.given and found.given[name].place is not None for name in TIME_KEYS)
     for place, content in enumerate(found.contents):
         if place in kept or place in taken or not content.filled:
             continue
         is_time = content.is_days or content.is_clocks
         if (is_time and (found.lexicon.has_times or not timed)) or (
-            content.is_numeric and not runs_on(found, place) and not content.is_days
+            content.is_mostly_numbers and not runs_on(found, place) and not content.is_days
         ):
+            found.untaken.append(place)
+        else:
+            found.passed.add(place)
+
+
+def note_left_over(found: Attempt) -> None:
+    """Note what was given to nobody in the end: a column of numbers is read, passed over or told."""
+    kept = {given.place for given in (*found.given.values(), *found.spreads)}
+    kept |= found.passed | {*found.untaken} | {at for _, *both in found.rivals for at in both}
+    for place, content in enumerate(found.contents):
+        if place not in kept and content.filled and content.is_mostly_numbers:
             found.untaken.append(place)
 
 

@@ -27,7 +27,14 @@ _NUMBER = re.compile(r"0*(?P<number>\d{1,4})\.?")
 _NAMED = re.compile(r"(?P<name>.*[^\W\d].*?)[\s_.#(no°]*?(?P<number>\d{1,2})\)?")
 _VALUE = r"(?<![\d.,]){}\s?(?:°|º|deg\b\.?)"
 _VALUE_CUT = re.compile(r"[,;:@()\[\]_–-]+|\b(?:at|bei|à|a|przy|pod|bij|při)\b")
+_SPAN = re.compile(
+    r"[\s,;:@_-]*(?:\b(?:at|after|bei|nach|après|à|a|tras|dopo|po|na|bij|při)\s+)?"
+    r"(?<![\d.,])(?P<amount>\d+(?:[.,]\d+)?\s?[^\W\d_]{1,7})(?![^\W_])[,;:]?",
+    re.IGNORECASE,
+)
+_EMPTY = re.compile(r"\(\s*\)|\[\s*\]")
 _ENDS = "()[]:,;.–- "
+_NO_SIGNS = Title("", "")
 _Key = float | str
 
 
@@ -40,6 +47,7 @@ class _Said:
     keys: dict[str, _Key] = field(default_factory=dict)
     unit: str | None = None
     number: float | None = None  # of what, another part tells
+    signs: Title = _NO_SIGNS  # what a part tells of the sign and the scale of the values
     named: dict[str, str | None] = field(default_factory=dict)  # keys by their words, and units
     passed: bool = False
     strange: bool = False
@@ -93,7 +101,8 @@ def _take(found: Attempt, told: Sequence[_Said], general: Role | None) -> bool:
     each = {(roles[said.place].name, *sorted(map(str, said.keys.items()))) for said in told}
     if len(shapes) > 1 or len(each) < len(told):
         return False
-    if kind.unique and not shapes <= {frozenset(names) for names in _of_runs(found)}:
+    runs = {frozenset(names) for names in (*_of_runs(found), *_of_spans(found))}
+    if kind.unique and not shapes <= runs:
         return False  # numbers side by side are those of a sweep
     twice = {key for said in told for key in said.keys} & found.given.keys()
     if any(_gives(found, found.given[key]) for key in twice):
@@ -109,7 +118,10 @@ def _take(found: Attempt, told: Sequence[_Said], general: Role | None) -> bool:
         title = found.titles[said.place]
         below = found.table.seen.columns[said.place].unit or title.unit
         unit = next((u for u in (said.unit, below) if u and _fits(u, role)), None)
-        found.titles[said.place] = replace(title, unit=unit, turned=False, log=False)
+        signs = said.signs
+        found.titles[said.place] = replace(
+            title, unit=unit, turned=signs.turned, log=signs.log, factor=signs.factor
+        )
     if general is not None and all(roles[said.place] is general for said in told):
         tell_key(found, general)
     return True
@@ -132,6 +144,14 @@ def _of_runs(found: Attempt) -> Iterator[set[str]]:
         for of in ([], [kind.per]):
             for words in ([], *([key] for key in closed)):
                 yield {*own, *of, *words}
+
+
+def _of_spans(found: Attempt) -> Iterator[set[str]]:
+    """Return what else may tell sweeps apart: the hours of their exposure, of one panel or of each."""
+    kind, infos = found.lexicon.kind, found.lexicon.infos
+    for key in kind.identity:
+        if infos[key].unit == "h":
+            yield from ({key}, {key, kind.per})
 
 
 def _fits(unit: str, role: Role) -> bool:
@@ -201,6 +221,8 @@ def _pieces(found: Attempt, place: int, parts: Sequence[str], ids: IdLooks) -> l
         return numbered
     if (counted := _value_and_count(found, parts[0])) is not None:
         return counted
+    if (spanned := _value_and_span(found, place)) is not None:
+        return spanned
     words = parts[0].split()
     named = next((w for w in [parts[0], *words] if _id(found, w, ids)), None)
     if named is None:
@@ -220,7 +242,8 @@ def _name_and_number(found: Attempt, place: int) -> list[str] | None:
             first -= 1
     match = _NAMED.fullmatch(found.titles[first].name.strip())
     if match is None or any(
-        fit.level == EXACT for _, fit in found.lexicon.fits(found.titles[first])
+        fit.level == EXACT and not _counts_alone(role)
+        for role, fit in found.lexicon.fits(found.titles[first])
     ):
         return None
     number = int(match["number"]) + place - first
@@ -232,6 +255,27 @@ def _name_and_number(found: Attempt, place: int) -> list[str] | None:
         return None
     unit = [of.unit] if of.unit else []
     return [match["name"], str(number), *unit]
+
+
+def _value_and_span(found: Attempt, place: int) -> list[str] | None:
+    """Return the parts of a title that tells a column of a sweep and its hours: `|Z| 24 h (ohm)`."""
+    lexicon, kind = found.lexicon, found.lexicon.kind
+    if not kind.unique or any(f.level == EXACT for _, f in lexicon.fits(found.titles[place])):
+        return None
+    text = found.table.seen.columns[place].title
+    for match in _SPAN.finditer(text):
+        if amount_of(match["amount"], "h") is None:
+            continue
+        rest = _EMPTY.sub("", f"{text[: match.start()]} {text[match.end() :]}")
+        rest = " ".join(rest.split()).rstrip(",;:_- ").lstrip(",;:_ ")
+        if _is_exact(found, rest):
+            return [rest, match["amount"]]
+    return None
+
+
+def _counts_alone(role: Role) -> bool:
+    """Tell whether a word tells nothing but a number of its column: DFT 1 is of the dry film too."""
+    return role.spread is not None and role.spread.value is None
 
 
 def _value_and_count(found: Attempt, text: str) -> list[str] | None:
@@ -299,7 +343,7 @@ def _tells_values(found: Attempt, role: Role) -> bool:
     """Tell whether a role is what values may be, and no key that tells them apart."""
     if role.spread is not None:
         return bool(role.spread.key)
-    return role.sort == "column" and role.name not in found.lexicon.kind.identity
+    return role.sort in ("column", "source") and role.name not in found.lexicon.kind.identity
 
 
 def _tell_exact(
@@ -314,6 +358,7 @@ def _tell_exact(
         said.roles.append(found.lexicon.roles[role.name])
         if title.unit and _fits(title.unit, role):
             said.unit = said.unit or title.unit
+    said.signs = title
 
 
 def _tell_spoken(found: Attempt, said: _Said, title: Title) -> None:

@@ -16,6 +16,7 @@ from tiecoat.tabular.title_parts import Title
 from tiecoat.tabular.words import EXACT
 
 _NAMED = re.compile(r"(?P<name>[^\W\d].*?)[\s.:_#-]*(?P<number>\d{1,3})")
+_BOUNDS = frozenset("<>≤≥~≈±")  # before an amount, never before the number of a determination
 
 
 def number_determinations(found: Attempt) -> None:
@@ -49,7 +50,7 @@ def _numbers_in_words(found: Attempt) -> None:
 
 def _named(found: Attempt, cell: Cell) -> float | None:
     """Return the number of the determination that a cell names, such as `Det. 2`; else None."""
-    if not isinstance(cell, str):
+    if not isinstance(cell, str) or cell[:1] in _BOUNDS:
         return None
     counted = found.lexicon.kind.counted
     for role, fit in found.lexicon.fits(Title(cell, cell.strip())):
@@ -109,7 +110,7 @@ def _begins_anew(found: Attempt) -> None:
 def runs_on(found: Attempt, place: int) -> bool:
     """Tell whether a column is but a number of the row: a word for a count, and whole numbers that rise."""
     content, title = found.contents[place], found.titles[place]
-    if content.counts:
+    if content.counts and not _may_be_rated(content):
         return True
     unit = title.unit or content.numbers.unit
     amount = unit is not None and understand(unit) not in ("", None)  # such as t [Pa]
@@ -119,6 +120,12 @@ def runs_on(found: Attempt, place: int) -> bool:
     values = _values(content)
     rises = all(after > before for before, after in itertools.pairwise(values))
     return named and len(values) > 1 and rises and all(value.is_integer() for value in values)
+
+
+def _may_be_rated(content: ColumnLook) -> bool:
+    """Tell whether what counts up may be degrees that grow, such as 0, 1, 1, 2: some come twice."""
+    values = _values(content)
+    return any(after == before for before, after in itertools.pairwise(values))
 
 
 def late_numbers(found: Attempt) -> Iterator[str]:

@@ -7,7 +7,12 @@ from dataclasses import dataclass
 from tiecoat.dialect.numbers import DecimalMark
 from tiecoat.tabular.across import take_across
 from tiecoat.tabular.attempts import TAUGHT, Attempt, ColumnLook, Given
-from tiecoat.tabular.columns_given import complete_what_is_shown, give_columns, told_by_entry
+from tiecoat.tabular.columns_given import (
+    complete_what_is_shown,
+    give_columns,
+    note_left_over,
+    told_by_entry,
+)
 from tiecoat.tabular.composed import take_composed
 from tiecoat.tabular.conclusion import conclude
 from tiecoat.tabular.entries_given import take_entries
@@ -85,6 +90,7 @@ def attempt(
     complete_what_is_shown(found)
     take_general_value(found)
     take_result_of_its_unit(found)
+    note_left_over(found)
     conclude(found)
     return found
 

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from tiecoat.dialect.units import scale
 from tiecoat.reasons import Reason
-from tiecoat.tabular.attempts import Attempt
+from tiecoat.tabular.attempts import Attempt, spread_of
 from tiecoat.tabular.cell_texts import shown
 from tiecoat.tabular.column_fit import unit_said
 from tiecoat.tabular.lexicon import Role
@@ -61,6 +61,7 @@ def tell_what_is_wrong(found: Attempt) -> None:
             f"one value for {_called(found, role.name)}",
             sheet=sheet,
         )
+    _tell_overruled(found)
     for place in found.untaken:
         export.fault(
             Reason.UNTAKEN_COLUMN,
@@ -74,6 +75,23 @@ def tell_what_is_wrong(found: Attempt) -> None:
         _tell_lacking(found, name)
     _tell_contradictions(found)
     found.export_faults = export.fault_count > before
+
+
+def _tell_overruled(found: Attempt) -> None:
+    """Note a column of values beside a wide layout of the same: it tells none of its words for them."""
+    wide = {spread_of(one).column for one in found.spreads if one.place and spread_of(one).key}
+    for name in wide & found.given.keys():
+        given = found.given[name]
+        if given.place is None or not found.contents[given.place].filled:
+            continue
+        found.file.export.fault(
+            Reason.INCONSISTENT,
+            found.table.seen.header_row,
+            found.titles[given.place].raw,
+            f"values of {_called(found, name)} beside columns that tell them too",
+            "titles that tell all of these columns apart, or a mean that is called so",
+            sheet=found.table.seen.sheet,
+        )
 
 
 def _same_twice(found: Attempt, role: Role, first: int, second: int) -> bool:

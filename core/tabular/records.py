@@ -145,8 +145,16 @@ class RecordReader:
                 batch, panel = own.pop("batch", batches[at]), own.pop("panel", panels[at])
                 for each in self._batches(batch):
                     found.append(Record(at, each, panel, moments[at], instruments[at], own))
-        if self.kind.unique and any("batch" in one or "panel" in one for one in self._told_wide):
-            found.sort(key=lambda record: (str(record.batch), str(record.panel)))
+        told = {name for names in self._told_wide for name in names}
+        if self.kind.unique and told & {"batch", "panel", *self.kind.identity}:
+            keys = [name for name in self.kind.identity if self.infos[name].type == "float"]
+            found.sort(
+                key=lambda record: (
+                    str(record.batch),
+                    str(record.panel),
+                    *(record.own.get(key, 0.0) for key in keys),
+                )
+            )
         return found
 
     @cached_property
@@ -179,8 +187,18 @@ class RecordReader:
                 if not parts and given.told is not None:
                     continue  # an entry completes what columns show, and is no record alone
                 for own in parts or [rows[at].setdefault(keys, dict(keys))]:
+                    if column in own and given.place is not None:
+                        self._tell_lost(given, at)
+                        return [[{}] for _ in range(self.length)]
                     own.setdefault(column, value)
         return [list(row.values()) for row in rows]
+
+    def _tell_lost(self, given: Given, at: int) -> None:
+        """Note a column whose value another one gives already."""
+        title = self.found.titles[given.place or 0].raw
+        what = "a second value for what another column tells"
+        expected = "titles that tell the columns apart"
+        self.values.fault(Reason.INCONSISTENT, self.values.rows[at], title, what, expected)
 
     def _key(self, name: str, value: Any) -> Any:
         """Return a key as its column writes it: a number as a text where it is one of texts."""

@@ -185,7 +185,11 @@ class WaysOfSeeing:
 
 
 def _titles(sight: Sight) -> Iterator[list[str]]:
-    return ([column.title for column in table.columns] for table in sight.tables if table.rows)
+    """Yield the titles of each table, of groups also those below them: Immersion 48 h over |Z|."""
+    for table in (table for table in sight.tables if table.rows):
+        yield [column.title for column in table.columns]
+        if any(len(column.parts) > 1 for column in table.columns):
+            yield [(column.parts or (column.title,))[-1] for column in table.columns]
 
 
 def _grouped(seen: Seen) -> bool:
