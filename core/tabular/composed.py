@@ -47,7 +47,7 @@ class _Said:
     keys: dict[str, _Key] = field(default_factory=dict)
     unit: str | None = None
     number: float | None = None  # of what, another part tells
-    signs: Title = _NO_SIGNS  # what a part tells of the sign and the scale of the values
+    signs: Title = _NO_SIGNS  # what a part tells of the sign of the values, or their logarithm
     named: dict[str, str | None] = field(default_factory=dict)  # keys by their words, and units
     passed: bool = False
     strange: bool = False
@@ -119,9 +119,7 @@ def _take(found: Attempt, told: Sequence[_Said], general: Role | None) -> bool:
         below = found.table.seen.columns[said.place].unit or title.unit
         unit = next((u for u in (said.unit, below) if u and _fits(u, role)), None)
         signs = said.signs
-        found.titles[said.place] = replace(
-            title, unit=unit, turned=signs.turned, log=signs.log, factor=signs.factor
-        )
+        found.titles[said.place] = replace(title, unit=unit, turned=signs.turned, log=signs.log)
     if general is not None and all(roles[said.place] is general for said in told):
         tell_key(found, general)
     return True
@@ -260,7 +258,9 @@ def _name_and_number(found: Attempt, place: int) -> list[str] | None:
 def _value_and_span(found: Attempt, place: int) -> list[str] | None:
     """Return the parts of a title that tells a column of a sweep and its hours: `|Z| 24 h (ohm)`."""
     lexicon, kind = found.lexicon, found.lexicon.kind
-    if not kind.unique or any(f.level == EXACT for _, f in lexicon.fits(found.titles[place])):
+    if not kind.unique or not any(lexicon.infos[key].unit == "h" for key in kind.identity):
+        return None
+    if any(fit.level == EXACT for _, fit in lexicon.fits(found.titles[place])):
         return None
     text = found.table.seen.columns[place].title
     for match in _SPAN.finditer(text):
@@ -358,7 +358,8 @@ def _tell_exact(
         said.roles.append(found.lexicon.roles[role.name])
         if title.unit and _fits(title.unit, role):
             said.unit = said.unit or title.unit
-    said.signs = title
+    if title.turned or title.log:
+        said.signs = title
 
 
 def _tell_spoken(found: Attempt, said: _Said, title: Title) -> None:

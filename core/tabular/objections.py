@@ -79,7 +79,8 @@ def tell_what_is_wrong(found: Attempt) -> None:
 
 def _tell_overruled(found: Attempt) -> None:
     """Note a column of values beside a wide layout of the same: it tells none of its words for them."""
-    wide = {spread_of(one).column for one in found.spreads if one.place and spread_of(one).key}
+    side_by_side = [one for one in found.spreads if one.place is not None and spread_of(one).key]
+    wide = {spread_of(one).column for one in side_by_side}
     for name in wide & found.given.keys():
         given = found.given[name]
         if given.place is None or not found.contents[given.place].filled:
