@@ -146,13 +146,13 @@ class RecordReader:
                 for each in self._batches(batch):
                     found.append(Record(at, each, panel, moments[at], instruments[at], own))
         told = {name for names in self._told_wide for name in names}
-        if self.kind.unique and told & {"batch", "panel", *self.kind.identity}:
-            keys = [name for name in self.kind.identity if self.infos[name].type == "float"]
+        spans = [name for name in self.kind.identity if self.infos[name].unit == "h"]
+        if self.kind.unique and told & {"batch", "panel", *spans}:
             found.sort(
                 key=lambda record: (
                     str(record.batch),
                     str(record.panel),
-                    *(record.own.get(key, 0.0) for key in keys),
+                    *(record.own.get(name, 0.0) for name in spans),
                 )
             )
         return found
