@@ -40,7 +40,6 @@ _DRY_FILM = re.compile(
 )
 _TellsOf = tuple[str, Cell, str | None]  # a name, its value and the unit of it
 _LONGEST_NAME = 4  # words
-_OF_SENTENCES = frozenset(["im", "in", "re"])  # before an amount no name: im 3,5%igen Bad
 _CODE = re.compile(r"(?=.*\d)(?=.*[^\W\d_])[^\W_][\w./-]*|\d{1,3}")
 
 
@@ -267,8 +266,6 @@ def _in_phrases(text: str, known: Known) -> Iterator[tuple[str, Cell, str | None
         words = phrase.name.split()
         for start in range(min(len(words), 5)):
             name = " ".join(words[start:])
-            if name in _OF_SENTENCES:
-                break
             if known(name) and not valuelike(name):
                 yield name, phrase.number, phrase.unit
                 break

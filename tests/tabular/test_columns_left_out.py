@@ -194,20 +194,3 @@ def test_a_sweep_without_its_phase_holds(tmp_path: Path) -> None:
             "1000,411500,-85.5,410600,-85.5",
             "10,34200000,-85.2,34100000,-83.1",
         )
-
-
-def test_a_word_of_a_sentence_names_no_entry(tmp_path: Path) -> None:
-    """`im 3,5%igen NaCl-Bad` is no imaginary part."""
-    found = read(
-        tmp_path,
-        "Impedanzmessung im 3,5%igen NaCl-Bad",
-        "Platte:\tK1-07.b2",
-        "Fläche:\t12,57 cm2",
-        "Tauchdauer:\t168 h",
-        "",
-        "Frequenz [Hz]\tBetrag Z [Ohm]\tPhase [°]",
-        "100000,0\t3624,4\t-86,0",
-        "1000,0\t318437,0\t-86,7",
-        "10,0\t28843700,0\t-86,1",
-    )
-    assert column(found, "exposure_h") == [168.0] * 3
