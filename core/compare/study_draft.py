@@ -240,7 +240,7 @@ def _unnamed(kind: str, keys: pd.Series[int]) -> Iterator[str]:
     yield f"quantity = {toml_text(first)}{_or(others)}"
     if conditions != [""]:
         yield f"condition = {toml_text(conditions[0])}{_or([one for one in conditions[1:] if one])}"
-    yield 'direction = "higher"  # or lower, or target: as near as can be to the control'
+    yield 'direction =  # what is better: "higher", "lower", or "target" (near to the control)'
     yield "margin ="
 
 

@@ -157,7 +157,8 @@ class Form:
     Raises
     ------
     ValueError
-        If it has no place, or two places with nothing between them, or one that says nothing.
+        If it has no place, or two places with nothing between them, or one that says nothing, or
+        two that say the same.
     """
 
     text: str
@@ -169,6 +170,11 @@ class Form:
             raise ValueError(f"{self.text!r}: something must stand between two names")
         if any(place.take.parts for place in self.places):
             raise ValueError(f"{self.text!r}: braces within braces")
+        named = [(place.take.role, place.take.given) for place in self.places if place.take.role]
+        if twice := next((role for role, given in named if named.count((role, given)) > 1), None):
+            raise ValueError(
+                f"{self.text!r} names {twice} twice; tell them apart, such as {{{twice} at spot 1}}"
+            )
 
     @cached_property
     def places(self) -> tuple[Slot, ...]:

@@ -60,11 +60,18 @@ def test_each_margin_is_left_to_fill_in(text: str) -> None:
     assert {one.margin or one.margin_percent for one in wanted} == {7.0}
 
 
-def test_what_tiecoat_knows_no_property_of_needs_only_its_marks_taken_away(text: str) -> None:
-    """The tables that are commented out are properties that the same archive can compare."""
+def test_what_tiecoat_knows_no_property_of_needs_a_direction_and_a_margin(text: str) -> None:
+    """The tables that are commented out are properties that the same archive can compare.
+
+    What is better is for a person to say: a direction that was put there might turn a verdict over.
+    """
     after = text[text.index("# Also filed of these batches.") :]
     lines = [one.removeprefix("# ") for one in after.splitlines() if " = " in one or "[[" in one]
-    tables = tomllib.loads("\n".join(lines).replace("margin =", "margin = 1"))["property"]
+    filled = "\n".join(lines).replace("margin =", "margin = 1")
+    with pytest.raises(tomllib.TOMLDecodeError):
+        tomllib.loads(filled)
+    filled = filled.replace("direction =", 'direction = "lower"')
+    tables = tomllib.loads(filled)["property"]
     gloss = next(one for one in tables if one["kind"] == "gloss")
     assert (gloss["quantity"], gloss["condition"]) == ("gloss_mean", "60 deg")
     archive = tiecoat.open(EXAMPLE)

@@ -363,6 +363,7 @@ def test_words_begin_rows_as_words(row: str, passed: bool) -> None:
         ("columns=panel, thickness, pass over", "'thickness' is none of"),
         ("line=no braces", "has no name in braces"),
         ("line={panel}{spot}", "something must stand between two names"),
+        ("line={gloss_gu} {gloss_gu}", "names gloss_gu twice; tell them apart"),
         ("word:state:frisch=green", "'green' is no state; there are"),
         ("word:thickness_um:x=1", "is no column of text"),
         ("state=green", "'green' is no state; there are"),
