@@ -77,9 +77,10 @@ class Finding:
     """What is found of one candidate.
 
     `firm` lets each batch have its own scatter, `conditional` holds under the condition only; one
-    of them may be missing. `limits` are the margin on the scale of the effect. `least_p` is the
-    smallest p that so many panels can reach where neither batch scatters, NaN where one does.
-    `scatter` compares how widely both do, None where that is not known.
+    of them may be missing, the latter also where the panels themselves contradict the condition.
+    `limits` are the margin on the scale of the effect. `least_p` is the smallest p that so many
+    panels can reach where neither batch scatters, NaN where one does. `scatter` compares how widely
+    both do, None where that is not known.
     """
 
     control: Sample
@@ -174,8 +175,9 @@ def _by_means(wanted: Property, control: Sample, usable: Mapping[str, Sample]) -
                 needed = panels_by_ranks(len(usable))
                 reached = independent_p(least_p(control.n, sample.n), len(usable))
             firm = _reckoned(wanted, sample, control, own, words + method)
-        conditional = None
-        if pooled is not None:
+        conditional, scatter = None, _scatter(wanted, control, sample)
+        contradicted = firm is not None and scatter is not None and scatter.is_much_wider
+        if pooled is not None and not contradicted:
             conditional = _reckoned(wanted, sample, control, pooled, words + contrasts.alike_method)
         listed[sample.batch] = Finding(
             control,
@@ -187,7 +189,7 @@ def _by_means(wanted: Property, control: Sample, usable: Mapping[str, Sample]) -
             needed,
             _percent_of_control(wanted),
             reached,
-            _scatter(wanted, control, sample),
+            scatter,
         )
     return listed
 

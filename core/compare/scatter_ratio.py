@@ -1,4 +1,7 @@
-"""How much more widely a candidate scatters than the control: a remark, never a verdict."""
+"""How much more widely a candidate scatters than the control.
+
+A remark, never a verdict; but where it is much, nothing is concluded as if both scattered alike.
+"""
 
 from __future__ import annotations
 

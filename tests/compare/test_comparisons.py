@@ -9,6 +9,7 @@ import pandas as pd
 import pytest
 from panels_elsewhere import against_a_control
 from scipy.stats import chi2, chisquare, dunnett, ttest_ind
+from scipy.stats import t as student
 from study_tables import CRATERS, NONE_FILED, compared, of, panel_rows, panels_of, register
 
 from tiecoat.ask.study_data import no_panels
@@ -751,3 +752,19 @@ def test_an_empty_study_of_an_empty_archive_is_no_error() -> None:
     )
     assert comparison.verdicts == ()
     assert comparison.does_no_harm("RB-011") == (False, "cannot tell on any property")
+
+
+def test_nothing_is_concluded_as_if_all_scattered_alike_of_one_that_plainly_does_not() -> None:
+    """Seven times the control's scatter: the batches that scatter little lend it no certainty."""
+    quiet = np.array([-1.5, -0.5, 0.0, 0.0, 0.5, 1.5])
+    alike = {f"RB-01{n}": list(60 + quiet) for n in range(4)}
+    wide = 54 + 7 * quiet
+    found = compared(gloss(alike | {"RB-014": list(wide)}), GLOSS)
+    assert ttest_ind(wide, 60 + quiet, equal_var=False).pvalue > 0.05
+    groups = [60 + quiet] * 4 + [wide]
+    pooled = np.sqrt(np.mean([one.var(ddof=1) for one in groups]))
+    assert 2 * student.sf(6 / (pooled * np.sqrt(2 / 6)), 25) < 0.05  # what would be lent
+    verdict = of(found, "RB-014")
+    assert (verdict.outcome, verdict.if_alike) == (VerdictWord.CANNOT_TELL, None)
+    assert any(one.startswith("scatters 7 times as widely") for one in verdict.cautions)
+    assert of(found, "RB-011").outcome is VerdictWord.NOT_WORSE
