@@ -28,16 +28,20 @@ class BatchScatter:
 
 
 def same_recipes(register: pd.DataFrame) -> list[list[str]]:
-    """Return the batches of each recipe that has several, with one dose.
+    """Return the batches of each recipe that has several, with one candidate and dose.
+
+    Batches whose recipe the register does not name are not taken for batches of one recipe.
 
     Examples
     --------
-    >>> register = pd.DataFrame({"batch": ["RB-010", "RB-020", "RB-011"],
-    ...     "recipe": ["base", "base", "base + x"], "dose_percent": [0.0, 0.0, 5.0]})
+    >>> register = pd.DataFrame({"batch": ["RB-010", "RB-020", "RB-011"], "recipe": ["base"] * 3,
+    ...     "candidate": [None, None, "talc"], "dose_percent": [0.0, 0.0, 5.0]})
     >>> same_recipes(register)
     [['RB-010', 'RB-020']]
     """
-    groups = register.groupby(["recipe", "dose_percent"], sort=True, dropna=False)["batch"]
+    named = register[register["recipe"].fillna("") != ""]
+    alike = ["recipe", "candidate", "dose_percent"]
+    groups = named.groupby(alike, sort=True, dropna=False)["batch"]
     return [sorted(set(one)) for _, one in groups if one.nunique() > 1]
 
 

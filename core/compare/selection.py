@@ -7,6 +7,7 @@ from difflib import get_close_matches
 
 import pandas as pd
 
+from tiecoat.compare.batch_scatter import same_recipes
 from tiecoat.compare.study import Study, kept_id
 from tiecoat.errors import UnknownName
 
@@ -108,17 +109,13 @@ def unknown_panels(study: Study, tables: Iterable[pd.DataFrame]) -> list[str]:
 
 
 def repeated_recipes(register: pd.DataFrame, control: str) -> list[str]:
-    """Return a sentence for recipes with several batches, and for further control batches.
-
-    Batches whose recipe the register does not name are not taken for batches of one recipe.
-    """
-    told = []
-    for recipe, part in register.groupby("recipe", sort=True):
-        if len(part) > 1:
-            told.append(
-                f"{recipe}: {', '.join(sorted(part['batch']))} are batches of one recipe; each is"
-                " compared by itself, and how they differ tells of the scatter among batches"
-            )
+    """Return a sentence for recipes with several batches, and for further control batches."""
+    recipes = register.set_index("batch")["recipe"]
+    told = [
+        f"{recipes[alike[0]]}: {', '.join(alike)} are batches of one recipe; each is compared by"
+        " itself, and how they differ tells of the scatter among batches"
+        for alike in same_recipes(register)
+    ]
     others = register[(register["role"] == "control") & (register["batch"] != control)]
     if control and len(others):
         told.append(f"further batches with the role control: {', '.join(sorted(others['batch']))}")

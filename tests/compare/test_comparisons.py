@@ -465,7 +465,9 @@ def test_no_harm_needs_every_property() -> None:
 
 def test_batches_of_one_recipe_are_not_thrown_together() -> None:
     """Each is compared by itself, and it is said that they are of one recipe."""
-    batches = register(list(NEAR)).assign(recipe=["base", "base + x", "base + x"])
+    batches = register(list(NEAR)).assign(
+        recipe=["base", "base + x", "base + x"], candidate=[None, "x", "x"]
+    )
     comparison = compared(gloss(NEAR), GLOSS, batches=batches)
     assert comparison.cautions == (
         ONE_BATCH,

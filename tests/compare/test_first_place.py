@@ -250,7 +250,7 @@ def test_batches_made_again_can_take_the_first_place_away() -> None:
     only_gloss = STUDY[: STUDY.index('[[property]]\nname = "haze"')]
     study = 'batches = ["RB-010", "RB-011"]\n' + only_gloss
     batches = register(["RB-010", "RB-011", "RB-020"]).assign(
-        recipe=["base", "base + x", "base"], dose_percent=[0.0, 5.0, 0.0]
+        recipe="base", candidate=[None, "x", None], dose_percent=[0.0, 5.0, 0.0]
     )
     assert same_recipes(batches) == [["RB-010", "RB-020"]]
     found = ranked(values, study, batches)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import pandas as pd
 import pytest
 from study_tables import NONE_FILED
@@ -13,7 +15,8 @@ from tiecoat.errors import UnknownName
 
 def register(*rows: tuple[str, str | None, str]) -> pd.DataFrame:
     """Return a register of batches with recipe and role."""
-    return pd.DataFrame(list(rows), columns=["batch", "recipe", "role"])
+    table = pd.DataFrame(list(rows), columns=["batch", "recipe", "role"])
+    return table.assign(candidate=None, dose_percent=math.nan)
 
 
 @pytest.mark.parametrize(
