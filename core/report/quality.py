@@ -176,7 +176,7 @@ def _missing(data: StudyData) -> Iterator[str]:
         without = sorted(set(data.comparison.batches.index) - measured_batches)
         if without:
             told = ", ".join(without)
-            yield say("{kind}: no data of the batches {names}", kind=words, names=told)
+            yield say("{kind}: no data of {names}", kind=words, names=told)
         if "exposure_h" in rows:
             yield from _missing_times(words, rows)
 
