@@ -37,6 +37,10 @@ class Damage(Enum):
     ROWS_UNFILED = "rows-unfiled", UNFILED
     MARK_DIFFERS = "mark-differs", MARK
     INDEX_DIFFERS = "index-differs", "It is only a cache; build it again: tiecoat reindex"
+    HELD_MISSING = (
+        "held-missing",
+        "Take the export in again: tiecoat take, with its original's path",
+    )
     REBUILD_CUT_SHORT = "rebuild-cut-short", "Nothing is lost; complete it: tiecoat reindex"
 
     def __init__(self, code: str, advice: str) -> None:

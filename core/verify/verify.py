@@ -63,6 +63,7 @@ def verify(lab: Lab, told: Told = lambda what, done, total: None) -> Verified:
             *journal_findings(lines, account),
             *tables.findings,
             *_not_recorded(lab, account),
+            *_held_gone(lab, account),
         ]
         remarks = [*_torn(lines), *_over(lab, account), *unrecorded(lab, account, hashed)]
         index = read_index(lab)
@@ -99,6 +100,16 @@ def _not_recorded(lab: Lab, account: Account) -> Iterator[DamageFound]:
         if held.sha256 not in account.names:
             said = f"{held.name} is held, and no record of the journal says so"
             yield DamageFound(Damage.NOT_IN_JOURNAL, f"held/{held.id}", said)
+
+
+def _held_gone(lab: Lab, account: Account) -> Iterator[DamageFound]:
+    """Yield what nobody has decided on and is not among the held: it would be out of sight."""
+    there = {held.sha256 for held in list_held(lab)}
+    for sha256, outcome in account.outcomes.items():
+        if outcome is Became.HELD and sha256 not in there:
+            place = f"originals/{sha256[:2]}/{sha256}/{account.names[sha256]}"
+            said = "was held, and is neither among the held nor filed nor discarded"
+            yield DamageFound(Damage.HELD_MISSING, place, said)
 
 
 def _over(lab: Lab, account: Account) -> Iterator[str]:

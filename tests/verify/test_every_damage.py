@@ -96,6 +96,7 @@ DONE: dict[Damage, Callable[[Path], object]] = {
         a_table(root), lambda rows: with_column(rows, "withdrawn", "retracted")
     ),
     Damage.INDEX_DIFFERS: forgetful,
+    Damage.HELD_MISSING: lambda root: shutil.rmtree(sorted((root / "held").iterdir())[0]),
     Damage.REBUILD_CUT_SHORT: half_swapped,
 }
 
@@ -124,4 +125,14 @@ def test_a_mark_without_a_time_can_be_put_right(at_work: LabAtWork) -> None:
     )
     names = [one.said.split()[0] for one in verify(at_work.lab).findings]
     assert main(["retract", *names, "--why", "as marked", "--lab", str(at_work.root)]) == 0
+    assert verify(at_work.lab).findings == ()
+
+
+def test_what_was_taken_out_of_the_held_by_hand_is_held_again(at_work: LabAtWork) -> None:
+    """`verify` names its original, and taking that in, as it advises, makes the lab sound."""
+    DONE[Damage.HELD_MISSING](at_work.root)
+    (finding,) = verify(at_work.lab).findings
+    original = at_work.root / finding.where
+    assert main(["take", str(original), "--lab", str(at_work.root)]) == 1
+    assert original.name in at_work.held()
     assert verify(at_work.lab).findings == ()
