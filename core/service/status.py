@@ -69,7 +69,7 @@ def _not_running(health: Health | None, now: datetime) -> str:
         return "not running: it has never been started here"
     age = now - datetime.fromisoformat(health.beat)
     if health.host == socket.gethostname() and not _lives(health):
-        orderly = health.state == "stopping"
+        orderly = health.state == "stopping" and not health.troubles
         how = "was stopped" if orderly else "ended without having been stopped"
         return f"not running: it {how}, last beat {health.beat}"
     if age.total_seconds() > TOO_OLD_S:

@@ -9,6 +9,8 @@ from pathlib import Path
 from bad_exports import density
 from labs import LabAtWork, Service
 
+from tiecoat.service.status import status
+
 Make = Callable[..., LabAtWork]
 Serve = Callable[..., Service]
 
@@ -44,6 +46,9 @@ def test_an_index_deleted_under_a_service(lab: Make, serve: Serve) -> None:
         path.unlink()
     service.expect("was deleted or replaced")
     assert service.process.wait(timeout=30) == 2
+    found = status(at_work.lab)
+    assert (found.code, "ended without having been stopped" in found.lines[1]) == (2, True)
+    assert "index.sqlite was deleted or replaced while" in found.lines[-1]
     at_work.drop("second.csv", density(at="14.09.2026;09:00"))
     assert at_work.take()["second.csv"].status == "filed"
     assert len(at_work.rows("density")) == 2
