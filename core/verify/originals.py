@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -91,11 +91,22 @@ def _files(lab: Lab, findings: list[DamageFound]) -> Iterator[Path]:
                 continue
             ours = SHA256.fullmatch(place.name) and place.name[:2] == folder.name
             inside = fsio.paths_in(place) if ours and fsio.is_folder(place) else []
+            strangers = _strangers(place.name, inside) if len(inside) > 1 else []
+            for path in strangers:
+                said = "stands beside an original, in whose folder nothing else belongs"
+                findings.append(DamageFound(Damage.ORIGINAL_FOREIGN, _where(lab, path), said))
+            inside = [path for path in inside if path not in strangers]
             if not ours or len(inside) > 1 or not all(fsio.is_file(path) for path in inside):
                 said = "is no original: each is one file in the folder of its SHA-256"
                 findings.append(DamageFound(Damage.ORIGINAL_FOREIGN, _where(lab, place), said))
             if ours:
                 yield from (path for path in inside if fsio.is_file(path))
+
+
+def _strangers(sha256: str, inside: Sequence[Path]) -> list[Path]:
+    """Return what is not the original in its folder; nothing where none there is the original."""
+    own = {path for path in inside if fsio.is_file(path) and _hash(path)[0] == sha256}
+    return [path for path in inside if path not in own] if own else []
 
 
 def _hash(path: Path) -> tuple[str, int] | str:

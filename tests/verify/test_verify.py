@@ -152,6 +152,13 @@ def test_what_does_not_belong_among_the_originals(at_work: LabAtWork) -> None:
     }
 
 
+def test_what_a_file_manager_leaves_beside_an_original(at_work: LabAtWork) -> None:
+    """It alone is named, as a thing to move out: the original and its folder are sound."""
+    path = original(at_work, "first.csv").with_name(".DS_Store")
+    path.write_bytes(b"")
+    only(at_work, Damage.ORIGINAL_FOREIGN, path.relative_to(at_work.root).as_posix())
+
+
 def test_an_original_on_its_way_is_no_damage(at_work: LabAtWork) -> None:
     """An original of which no record says what became of it is worth a remark."""
     content = density("1,4")
