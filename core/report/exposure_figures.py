@@ -15,7 +15,7 @@ from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.samples import is_near
 from tiecoat.evaluate.impedance.kramers_kronig import FAILS
 from tiecoat.evaluate.impedance.spectra import spectra_of
-from tiecoat.report.labels import candidate_words, in_lines
+from tiecoat.report.labels import candidate_words, in_lines, number
 from tiecoat.report.looks import (
     CONTROL,
     FAINT,
@@ -24,7 +24,7 @@ from tiecoat.report.looks import (
     log_axis,
     new_figure,
 )
-from tiecoat.report.words import in_numbers, say, translated
+from tiecoat.report.words import in_numbers, joined, say, translated
 
 ACROSS = 4
 DAYS_FROM_H = 72.0  # longer exposures are told in days
@@ -81,8 +81,7 @@ def modulus_figures(
     line
         What tells these panels from others, such as their coat system; it becomes the title.
     """
-    rows = results[(results["quantity"] == "modulus") & (results["condition"] == condition)]
-    rows = rows[rows["value"].gt(0) & rows["exposure_h"].notna() & (rows["panel"] != "")]
+    rows = _moduli(results, condition)
     if not len(rows):
         return
     in_days = rows["exposure_h"].max() > DAYS_FROM_H
@@ -113,6 +112,33 @@ def modulus_figures(
         grid[0].set_ylabel(say("|Z| × area at {frequency} (Ω cm²)", frequency=at))
         _legend(grid[: len(part)], -0.24)
         yield figure
+
+
+def _moduli(results: pd.DataFrame, condition: str) -> pd.DataFrame:
+    rows = results[(results["quantity"] == "modulus") & (results["condition"] == condition)]
+    return rows[rows["value"].gt(0) & rows["exposure_h"].notna() & (rows["panel"] != "")]
+
+
+def modulus_words(comparison: Comparison, results: pd.DataFrame, condition: str) -> str:
+    """Return what such figures show: where the panels of each batch end.
+
+    Parameters are as of `modulus_figures`.
+    """
+    rows = _moduli(results, condition)
+    last = rows.sort_values("exposure_h").groupby(["batch", "panel"]).last()
+    ends = np.exp(np.log(last["value"]).groupby(level="batch").mean())
+    told = [
+        f"{one} {number(ends[one], 2)}" for one in comparison.batches.index if one in ends.index
+    ]
+    if not told:
+        return ""
+    return say(
+        "|Z| × area at {frequency} when last measured, after {hours} h at the latest, geometric"
+        " means of the panels in Ω cm²: {batches}.",
+        frequency=translated(condition),
+        hours=number(float(last["exposure_h"].max())),
+        batches=joined(told),
+    )
 
 
 def bode_figures(

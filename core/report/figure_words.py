@@ -10,7 +10,9 @@ from tiecoat.compare.properties import Property
 from tiecoat.compare.shares import is_share
 from tiecoat.compare.verdict import Firmness, Verdict, VerdictWord
 from tiecoat.report.alike import by_line
+from tiecoat.report.exposure_figures import modulus_words
 from tiecoat.report.failure_figure import failure_words
+from tiecoat.report.figures import modulus_condition
 from tiecoat.report.labels import OUTCOME_WORDS, effect_text, middle_words
 from tiecoat.report.words import joined, say, say_counted, translated
 
@@ -75,10 +77,21 @@ def figure_words(data: StudyData) -> dict[str, list[str]]:
     comparison = data.comparison
     return {
         "line_up": [_line_up(comparison)],
-        "modulus": [_of_panels(data, "impedance", say("the modulus over time"))],
+        "modulus": [_moduli(data)],
         "bode": [_of_panels(data, "impedance", say("the spectra"))],
         "failure": _failures(data),
     }
+
+
+def _moduli(data: StudyData) -> str:
+    results = data.results.get("impedance")
+    if results is None or not len(results):
+        return ""
+    told = [_of_panels(data, "impedance", say("the modulus over time"))]
+    for line, part in by_line(data, "impedance", results[results["panel"] != ""]):
+        words = modulus_words(data.comparison, part, modulus_condition(data))
+        told.append(f"{line}: {words}" if line and words else words)
+    return " ".join(filter(None, told))
 
 
 def _failures(data: StudyData) -> list[str]:

@@ -47,7 +47,8 @@ def figures_of(data: StudyData) -> dict[str, list[Figure]]:
         found["line_up"] = list(line_up_figures(comparison))
     if (results := data.results.get("impedance")) is not None and len(results):
         for line, part in by_line(data, "impedance", results[results["panel"] != ""]):
-            found["modulus"] += modulus_figures(comparison, part, _condition(data), line)
+            at = modulus_condition(data)
+            found["modulus"] += modulus_figures(comparison, part, at, line)
     if (rows := data.rows.get("impedance")) is not None and len(rows):
         for line, part in by_line(data, "impedance", rows):
             found["bode"] += bode_figures(comparison, part, bode_hours(data), line)
@@ -75,7 +76,8 @@ def _property(data: StudyData, wanted: Property) -> Figure:
     return property_figure(data.comparison, wanted, tests)
 
 
-def _condition(data: StudyData) -> str:
+def modulus_condition(data: StudyData) -> str:
+    """Return the condition of the modulus that is drawn: the first compared, else a usual one."""
     properties = data.comparison.properties
     compared = [one.condition for one in properties if one.quantity == "modulus"]
     return compared[0] if compared else MODULUS

@@ -22,7 +22,12 @@ from tiecoat.compare.ranking import rank
 from tiecoat.evaluate.result import results
 from tiecoat.report import labels, line_up_figure, looks, sources
 from tiecoat.report.conclusions import candidate_rows
-from tiecoat.report.exposure_figures import bode_figures, groups_of, modulus_figures
+from tiecoat.report.exposure_figures import (
+    bode_figures,
+    groups_of,
+    modulus_figures,
+    modulus_words,
+)
 from tiecoat.report.failure_figure import failure_figure, failure_words
 from tiecoat.report.first_page import AnswerTo, first_page
 from tiecoat.report.labels import interval, middle_words, number, title_of
@@ -363,6 +368,30 @@ def test_the_words_of_a_figure_of_failures_say_what_is_seen() -> None:
         failure_words(comparison, alike)
         == "Most at B (cohesive): RB-010 (100 %) and RB-011 (100 %)."
     )
+
+
+def test_the_words_of_a_figure_of_moduli_say_where_the_panels_end() -> None:
+    """The geometric mean of each batch over its panels, each of these when it was last measured."""
+    comparison = compared(panel_rows("gloss", {"RB-010": [80, 82], "RB-011": [70, 71]}), "")
+    moduli = pd.concat(
+        results(
+            "modulus",
+            {"batch": batch, "panel": [f"{batch}-{n}" for n in (1, 2)], "exposure_h": hours},
+            values,
+            "ohm_cm2",
+            condition="0.1 Hz",
+        )
+        for hours, batch, values in [
+            (24.0, "RB-010", [9e9, 9e9]),
+            (240.0, "RB-010", [1e8, 4e8]),
+            (24.0, "RB-011", [5e9, 5e9]),
+        ]
+    )
+    assert modulus_words(comparison, moduli, "0.1 Hz") == (
+        "|Z| × area at 0.1 Hz when last measured, after 240 h at the latest, geometric means of the"
+        " panels in Ω cm²: RB-010 2 × 10⁸ and RB-011 5 × 10⁹."
+    )
+    assert modulus_words(comparison, moduli, "1 Hz") == ""
 
 
 @pytest.mark.parametrize(("value", "low", "high"), [(0.0, -10.0, 10.0), (80.0, 70.0, 90.0)])
