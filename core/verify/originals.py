@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import hashlib
 import re
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence, Set
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from pathlib import Path
 
 from tiecoat.archive.account import Account
+from tiecoat.archive.words import Became
 from tiecoat.disk import fsio
 from tiecoat.intake.inboxes.notes import notes_named
 from tiecoat.intake.inboxes.preserve import original_of
@@ -72,6 +73,21 @@ def missing(lab: Lab, account: Account, hashed: Hashed) -> Iterator[DamageFound]
         elif found[0] != notes.sha256:
             words = f"{said} had the SHA-256 {notes.sha256}, and have {found[0]}"
             yield DamageFound(Damage.ORIGINAL_CHANGED, _where(lab, path), words)
+
+
+def no_longer_held(lab: Lab, account: Account, held: Set[str]) -> Iterator[DamageFound]:
+    """Yield what nobody has decided on and is not among the held: it would be out of sight.
+
+    Parameters
+    ----------
+    held
+        The SHA-256 of what is.
+    """
+    for sha256, outcome in account.outcomes.items():
+        if outcome is Became.HELD and sha256 not in held:
+            place = _where(lab, _folder(lab, sha256) / account.names[sha256])
+            said = "was held, and is neither among the held nor filed nor discarded"
+            yield DamageFound(Damage.HELD_MISSING, place, said)
 
 
 def unrecorded(lab: Lab, account: Account, hashed: Hashed) -> Iterator[str]:

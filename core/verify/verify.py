@@ -9,7 +9,7 @@ index together, each to fit; a copy of the journal kept elsewhere is.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from typing import assert_never
 
 from tiecoat.archive.account import Account
@@ -24,9 +24,9 @@ from tiecoat.archive.tables.storage import storage_of
 from tiecoat.archive.words import Became
 from tiecoat.disk import fsio
 from tiecoat.errors import ArchiveDamaged
-from tiecoat.intake.held.files import list_held
+from tiecoat.intake.held.files import Held, list_held
 from tiecoat.lab.settings import Lab
-from tiecoat.verify.originals import hash_originals, missing, unrecorded
+from tiecoat.verify.originals import hash_originals, missing, no_longer_held, unrecorded
 from tiecoat.verify.report import Damage, DamageFound, Extent, Verified
 from tiecoat.verify.tables import CheckedTables, check_tables
 
@@ -55,17 +55,17 @@ def verify(lab: Lab, told: Told = lambda what, done, total: None) -> Verified:
             said = "a new archive is complete and not wholly in its place"
             return Verified(Extent(), (DamageFound(Damage.REBUILD_CUT_SHORT, "rebuilt", said),), ())
         lines = list(Journal(lab).lines())
-        account = Account.of(lines)
+        account, held = Account.of(lines), list_held(lab)
         tables = check_tables(lab, account, lambda done, total: told("tables", done, total))
         findings = [
             *hashed.findings,
             *missing(lab, account, hashed),
             *journal_findings(lines, account),
             *tables.findings,
-            *_not_recorded(lab, account),
-            *_held_gone(lab, account),
+            *_not_recorded(held, account),
+            *no_longer_held(lab, account, {one.sha256 for one in held}),
         ]
-        remarks = [*_torn(lines), *_over(lab, account), *unrecorded(lab, account, hashed)]
+        remarks = [*_torn(lines), *_over(held, account), *unrecorded(lab, account, hashed)]
         index = read_index(lab)
         if index is None and fsio.is_there(lab.index):
             said = "it cannot be opened, or is of another version"
@@ -95,27 +95,17 @@ def _torn(lines: list[JournalLine]) -> Iterator[str]:
             yield f"{line.place} is torn, as by a power cut; the records around it are whole"
 
 
-def _not_recorded(lab: Lab, account: Account) -> Iterator[DamageFound]:
-    for held in list_held(lab):
-        if held.sha256 not in account.names:
-            said = f"{held.name} is held, and no record of the journal says so"
-            yield DamageFound(Damage.NOT_IN_JOURNAL, f"held/{held.id}", said)
+def _not_recorded(held: Sequence[Held], account: Account) -> Iterator[DamageFound]:
+    for one in held:
+        if one.sha256 not in account.names:
+            said = f"{one.name} is held, and no record of the journal says so"
+            yield DamageFound(Damage.NOT_IN_JOURNAL, f"held/{one.id}", said)
 
 
-def _held_gone(lab: Lab, account: Account) -> Iterator[DamageFound]:
-    """Yield what nobody has decided on and is not among the held: it would be out of sight."""
-    there = {held.sha256 for held in list_held(lab)}
-    for sha256, outcome in account.outcomes.items():
-        if outcome is Became.HELD and sha256 not in there:
-            place = f"originals/{sha256[:2]}/{sha256}/{account.names[sha256]}"
-            said = "was held, and is neither among the held nor filed nor discarded"
-            yield DamageFound(Damage.HELD_MISSING, place, said)
-
-
-def _over(lab: Lab, account: Account) -> Iterator[str]:
+def _over(held: Sequence[Held], account: Account) -> Iterator[str]:
     """Yield remarks on holds that a crash has left behind although it was decided on them."""
-    for held in list_held(lab):
-        became = account.outcomes.get(held.sha256, Became.HELD)
+    for one in held:
+        became = account.outcomes.get(one.sha256, Became.HELD)
         match became:
             case Became.HELD:
                 continue
@@ -126,7 +116,7 @@ def _over(lab: Lab, account: Account) -> Iterator[str]:
             case _:
                 assert_never(became)
         yield (
-            f"held/{held.id} ({held.name}) is there although the journal says {became}:"
+            f"held/{one.id} ({one.name}) is there although the journal says {became}:"
             f" repeat tiecoat held {again}"
         )
 
