@@ -5,7 +5,7 @@ The one module here that knows plugins and archives; what it runs are pure funct
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, fields
 from difflib import get_close_matches
 from typing import TYPE_CHECKING, Protocol
@@ -24,7 +24,6 @@ if TYPE_CHECKING:
     from tiecoat.lab.settings import Lab
 
 ORDER = ("batch", "panel", "exposure_h", "quantity", "condition", "measurement")
-OF_ONE_SYSTEM = "coat system: "  # in the condition of what is pooled over the panels of one
 TEXTS = tuple(name for name in COLUMNS if name not in (*NUMBERS, "n"))
 
 
@@ -161,16 +160,12 @@ def _all_of(run: _Request, evaluations: Iterable[Evaluation]) -> pd.DataFrame:
 
 def _mixtures_told(run: _Request, table: pd.DataFrame) -> pd.DataFrame:
     """Return results with a flag on what is pooled over panels that are not alike."""
-    of_one = table["condition"].str.contains(OF_ONE_SYSTEM, regex=False)
-    whole = (table["panel"] == "") & (table["batch"] != "") & ~of_one
-    rows = run.frame(run.kind)
-    if not whole.any() or not rows["panel"].notna().any() or "panels" not in run.archive.kinds():
+    if not _has_pooled(run, table):
         return table
-    from tiecoat.evaluate.mixtures import mixtures
+    from tiecoat.evaluate.mixtures import OF_ALIKE, mixtures
 
-    told = mixtures(rows, run.frame("panels"))
-    if not told:
-        return table
+    whole = _whole_batches(table) & ~table["condition"].str.contains(OF_ALIKE)
+    told = mixtures(run.frame(run.kind), run.frame("panels"))
     flags = table["batch"].map(lambda batch: told.get(batch, "")).where(whole, "")
     joined = table["flags"].where(flags == "", (table["flags"] + "; " + flags).str.strip("; "))
     return table.assign(flags=joined.astype("str"))
@@ -207,26 +202,69 @@ def _computed(run: _Request, evaluation: Evaluation) -> pd.DataFrame:
         except _NoSuchKind as error:
             run.left_out.append(f"evaluation {evaluation.name!r} was left out: {error}")
             return together([])
+    try:
+        whole = _results(run, evaluation, frames)
+        return together([whole, *_of_alike(run, evaluation, whole)])
+    except _NoResultTable as error:
+        run.left_out.append(f"evaluation {evaluation.name!r} was left out: {error}")
+    except SettingInvalid:
+        raise
+    except Exception as error:  # noqa: BLE001 - one evaluation may not stop the others
+        from tiecoat.extend.blame import blame
+
+        run.left_out.append(f"evaluation {evaluation.name!r} broke down: {blame(error)}")
+    return together([])
+
+
+def _results(
+    run: _Request, evaluation: Evaluation, frames: Mapping[str, pd.DataFrame]
+) -> pd.DataFrame:
+    """Return what one evaluation gives for these frames, with the remarks on their rows."""
     lab = run.archive.lab
     own = evaluation.choices is not Choices
     choices = (
         lab.evaluating.of(evaluation.name, evaluation.choices) if own else lab.settings.evaluate
     )
-    try:
-        table = evaluation.compute(frames, choices)
-        missing = set(COLUMNS) ^ set(table.columns)
-    except Exception as error:  # noqa: BLE001 - one evaluation may not stop the others
-        from tiecoat.extend.blame import blame
+    given = {kind: rows.copy(deep=False) for kind, rows in frames.items()}  # to be changed by it
+    table = evaluation.compute(given, choices)
+    if differing := set(COLUMNS) ^ set(table.columns):
+        named = ", ".join(sorted(map(str, differing)))
+        raise _NoResultTable(f"it gives no result table; columns that differ: {named}")
+    return with_remarks(table[list(COLUMNS)], frames, evaluation)
 
-        run.left_out.append(f"evaluation {evaluation.name!r} broke down: {blame(error)}")
-        return together([])
-    if missing:
-        run.left_out.append(
-            f"evaluation {evaluation.name!r} was left out: it gives no result table;"
-            f" columns that differ: {', '.join(sorted(map(str, missing)))}"
-        )
-        return together([])
-    return with_remarks(table[list(COLUMNS)], {one: run.frame(one) for one in frames}, evaluation)
+
+def _of_alike(run: _Request, evaluation: Evaluation, whole: pd.DataFrame) -> Iterator[pd.DataFrame]:
+    """Return what is pooled over a batch for those of its panels that are alike, where not all are.
+
+    What the evaluation has told apart itself is not told again.
+    """
+    if not _has_pooled(run, whole):
+        return
+    from tiecoat.evaluate.mixtures import OF_ALIKE, alike, of_panels
+
+    told = set(zip(*(whole[name] for name in ("quantity", "batch", "condition")), strict=True))
+    for shared, named in alike(run.frame(run.kind), run.frame("panels")).items():
+        frames = {kind: run.frame(kind) for kind in dict.fromkeys((run.kind, *evaluation.needs))}
+        part = _results(run, evaluation, of_panels(frames, named, run.kind))
+        part = part[_whole_batches(part) & ~part["condition"].str.contains(OF_ALIKE)]
+        condition = (part["condition"] + "; " + shared).str.removeprefix("; ")
+        keys = zip(part["quantity"], part["batch"], condition, strict=True)
+        new = [key not in told for key in keys]
+        yield part.assign(condition=condition)[new]
+
+
+def _has_pooled(run: _Request, table: pd.DataFrame) -> bool:
+    """Say whether results are pooled over a batch, and a register may tell its panels apart."""
+    return "panels" in run.archive.kinds() and bool(_whole_batches(table).any())
+
+
+def _whole_batches(table: pd.DataFrame) -> pd.Series[bool]:
+    """Tell which results are pooled over a batch."""
+    return table["panel"].fillna("").eq("") & table["batch"].fillna("").ne("")
+
+
+class _NoResultTable(Exception):
+    """An evaluation gives something else than results."""
 
 
 class _NoSuchKind(LookupError):

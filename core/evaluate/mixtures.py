@@ -1,10 +1,14 @@
-"""What is averaged over panels that are not alike, told in words."""
+"""Panels of one batch that are not alike: told where they are pooled, and taken apart."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from itertools import compress
+
 import pandas as pd
 
-TOLD_APART = {"coat_system": "coat systems", "substrate": "substrates"}
+TOLD_APART = {"coat_system": "coat system", "substrate": "substrate"}
+OF_ALIKE = "|".join(f"{word}: " for word in TOLD_APART.values())  # in a condition: so they share it
 
 
 def mixtures(rows: pd.DataFrame, panels: pd.DataFrame) -> dict[str, str]:
@@ -24,13 +28,71 @@ def mixtures(rows: pd.DataFrame, panels: pd.DataFrame) -> dict[str, str]:
     >>> mixtures(rows, panels)
     {'RB-010': 'panels of several coat systems together: primer and primer, topcoat'}
     """
-    measured = rows[["batch", "panel"]].dropna().drop_duplicates()
-    registered = panels.drop_duplicates("panel").set_index("panel")
+    measured = _registered(rows, panels)
     found: dict[str, list[str]] = {}
-    for column, words in TOLD_APART.items():
-        values = measured["panel"].map(registered[column]).dropna()
-        for batch, of_batch in values.groupby(measured["batch"]):
-            if len(distinct := sorted(of_batch.unique())) > 1:
-                told = f"panels of several {words} together: {' and '.join(distinct)}"
+    for column, word in TOLD_APART.items():
+        for batch, of_batch in measured.dropna(subset=column).groupby("batch"):
+            if len(distinct := sorted(of_batch[column].unique())) > 1:
+                told = f"panels of several {word}s together: {' and '.join(distinct)}"
                 found.setdefault(str(batch), []).append(told)
     return {batch: "; ".join(told) for batch, told in found.items()}
+
+
+def alike(rows: pd.DataFrame, panels: pd.DataFrame) -> dict[str, list[str]]:
+    """Return the panels that are alike in each batch whose panels are not, by what they share.
+
+    Parameters
+    ----------
+    rows, panels
+        As for `mixtures`.
+
+    Returns
+    -------
+    dict
+        What tells them from the others of their batch, and the panels of all batches of which that
+        is told. A panel that the register does not know is with none.
+
+    Examples
+    --------
+    >>> rows = pd.DataFrame({"batch": ["RB-010"] * 2, "panel": ["RB-010-1", "RB-010-2"]})
+    >>> panels = rows.assign(coat_system=["primer", "primer, topcoat"], substrate="steel")
+    >>> alike(rows, panels)
+    {'coat system: primer': ['RB-010-1'], 'coat system: primer, topcoat': ['RB-010-2']}
+    """
+    found: dict[str, list[str]] = {}
+    for _, of_batch in _registered(rows, panels).dropna().groupby("batch"):
+        differ = [of_batch[column].nunique() > 1 for column in TOLD_APART]
+        if any(differ):
+            for shared, part in of_batch.groupby(list(compress(TOLD_APART, differ))):
+                words = compress(TOLD_APART.values(), differ)
+                told = (f"{word}: {value}" for word, value in zip(words, shared, strict=True))
+                found.setdefault("; ".join(told), []).extend(part["panel"])
+    return found
+
+
+def of_panels(
+    frames: Mapping[str, pd.DataFrame], named: list[str], measured: str
+) -> dict[str, pd.DataFrame]:
+    """Return frames with the rows of some panels, and with what belongs to no panel of theirs.
+
+    Parameters
+    ----------
+    frames
+        Rows by kind, each with batch and panel.
+    named
+        The panels.
+    measured
+        The kind of which only what belongs to these panels is wanted.
+    """
+    return {
+        kind: rows[rows["panel"].isin(named) | (rows["panel"].isna() & (kind != measured))]
+        for kind, rows in frames.items()
+    }
+
+
+def _registered(rows: pd.DataFrame, panels: pd.DataFrame) -> pd.DataFrame:
+    """Return each panel that was measured with what the register tells apart, NaN where unknown."""
+    measured = rows[["batch", "panel"]].dropna().drop_duplicates()
+    register = panels.drop_duplicates("panel").set_index("panel")
+    told = {column: measured["panel"].map(register[column]) for column in TOLD_APART}
+    return measured.assign(**told)

@@ -65,3 +65,25 @@ def test_a_study_of_that_lab_keeps_them_apart(lab: LabAtWork, tmp_path: Path) ->
             " tells its spread"
         ),
     )
+
+
+def test_results_of_a_batch_stand_for_each_coat_system_too(tmp_path: Path) -> None:
+    """Gloss with and without topcoat: each by itself, beside the mean that is flagged."""
+    made = make_lab(tmp_path / "lab")
+    made.drop("register.csv", REGISTER)
+    made.take()
+    rows = ["Panel,Spot,Gloss 60° (GU)"]
+    for panel, values in (("RB-010-1", (30, 32)), ("RB-010-2", (80, 84)), ("RB-011-1", (28, 30))):
+        rows += [f"{panel},{spot},{value}" for spot, value in enumerate(values, 1)]
+    made.drop("gloss.csv", "\n".join(rows) + "\n")
+    made.take()
+    assert made.held() == {}
+    table = tiecoat.open(made.root).evaluate("gloss", quantity="gloss_mean")
+    of_batches = table[table["panel"] == ""].set_index(["batch", "condition"])
+    assert of_batches["value"].to_dict() == {
+        ("RB-010", "60 deg"): 56.5,
+        ("RB-010", "60 deg; coat system: primer"): 31,
+        ("RB-010", "60 deg; coat system: primer, topcoat"): 82,
+        ("RB-011", "60 deg"): 29,
+    }
+    assert [TOLD in flags for flags in of_batches["flags"]] == [True, False, False, False]
