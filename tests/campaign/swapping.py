@@ -10,7 +10,7 @@ import ast
 import gc
 import inspect
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Sequence
 from types import CodeType, FunctionType
 
 from mutators import Change
@@ -21,6 +21,7 @@ Key = tuple[str, int]  # the name of a function, and which one of that name in i
 def functions_below(folder: str) -> dict[str, list[FunctionType]]:
     """Return the functions that are loaded from a folder, by the path of their source."""
     found: dict[str, list[FunctionType]] = defaultdict(list)
+    gc.unfreeze()  # what is frozen is in no list of objects
     for one in gc.get_objects():
         if type(one) is FunctionType and one.__code__.co_filename.startswith(folder):
             found[one.__code__.co_filename].append(one)
@@ -39,11 +40,19 @@ def only_functions_differ(source: str, change: Change) -> bool:
     )
 
 
-def swap(functions: Iterable[FunctionType], loaded: str, path: str, change: Change) -> None:
-    """Put a change into the functions of its module, which was loaded with this text."""
+def swap(functions: Sequence[FunctionType], loaded: str, path: str, change: Change) -> None:
+    """Put a change into the functions of its module, which was loaded with this text.
+
+    Raises
+    ------
+    LookupError
+        If there are none: whatever was tried then would seem to go unnoticed.
+    """
     before = _codes(compile(loaded, path, "exec", dont_inherit=True))
     key_of = {_place(code): key for key, code in before.items()}
     after = _codes(change.code(path))
+    if not functions:
+        raise LookupError(f"no function of {path} is loaded")
     for function in functions:
         function.__code__ = after[key_of[_place(function.__code__)]]
 

@@ -262,10 +262,20 @@ def test_end():
 """,
 }
 
+FREEZES = """
+import gc
+
+def pytest_collection_finish():
+    gc.freeze()
+"""
+
 
 @pytest.fixture
 def small_tree(tmp_path: Path) -> Path:
-    """A tree like ours, with three modules and their tests, and less patience."""
+    """A tree like ours, with three modules and their tests, and less patience.
+
+    As with ours, what has been collected is frozen.
+    """
     tree = tmp_path / "tree"
     for folder in ("core/compare", "plugins", "schemas", "tests/compare", "tests/campaign"):
         (tree / folder).mkdir(parents=True)
@@ -280,6 +290,7 @@ def small_tree(tmp_path: Path) -> Path:
     for name, source in MODULES.items():
         (tree / f"core/compare/{name}.py").write_text(source)
         (tree / f"tests/compare/test_{name}.py").write_text(TESTS[name])
+    (tree / "tests/conftest.py").write_text(FREEZES)
     (tree / "pyproject.toml").write_text(
         "[project]\ndependencies = []\noptional-dependencies.test = []\n"
         '[tool.setuptools.package-dir]\ntiecoat = "core"\n"tiecoat.plugins" = "plugins"\n'
