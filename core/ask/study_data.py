@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,6 +13,7 @@ import pandas as pd
 from tiecoat.ask.evaluate import as_of_now, evaluate
 from tiecoat.ask.row_places import with_places
 from tiecoat.compare.batch_scatter import same_recipes
+from tiecoat.compare.circumstances import PanelRegister
 from tiecoat.compare.comparison import Comparison, compare
 from tiecoat.compare.dose import Trend, dose_trends
 from tiecoat.compare.ranking import Ranking, rank
@@ -80,6 +82,11 @@ class StudyData:
     left_out: tuple[str, ...]
     shared: frozenset[str] = frozenset()
     others: frozenset[str] = frozenset()
+
+    @cached_property
+    def register(self) -> PanelRegister:
+        """What is registered of the panels compared."""
+        return PanelRegister.of(self.panels, self.measurements)
 
 
 def read_study(path: Path | None) -> Study:

@@ -126,19 +126,26 @@ def placed(
     if not of_panels or not len(rows):
         return rows.assign(**dict.fromkeys(PARTS, ""))
     panel = rows["panel"].fillna("").astype(str)
-    keys = pd.DataFrame({"panel": panel, "day": _days(rows, register)}, index=rows.index)
-    days = keys[keys["day"].notna()].groupby("panel")["day"].agg(list).to_dict()
-    coats = [
-        register.coat_system(name, days.get(name, []) if pd.isna(day) else [day])
-        for name, day in zip(keys["panel"], keys["day"], strict=True)
-    ]
     substrates = {one: register.substrate(one) for one in panel.unique()}
     found = rows.assign(
         substrate=panel.map(substrates),
-        coat_system=coats,
+        coat_system=_coat_systems(panel, _days(rows, register), register),
         made_with=_made_with(rows, panel, raw),
     )
     return _pooled(found, panel, register)
+
+
+def _coat_systems(panel: pd.Series[str], day: pd.Series[Any], register: PanelRegister) -> list[str]:
+    """Return the coat system of each row; the many rows of a panel on one day have the same."""
+    keys = pd.DataFrame({"panel": panel, "day": day})
+    of_row = keys.groupby(["panel", "day"], sort=False, dropna=False).ngroup()
+    each = keys.drop_duplicates()
+    days = each.dropna(subset=["day"]).groupby("panel")["day"].agg(list).to_dict()
+    coats = [
+        register.coat_system(name, days.get(name, []) if pd.isna(one) else [one])
+        for name, one in zip(each["panel"], each["day"], strict=True)
+    ]
+    return [coats[place] for place in of_row]
 
 
 def _days(rows: pd.DataFrame, register: PanelRegister) -> pd.Series[Any]:

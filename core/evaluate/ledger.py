@@ -19,8 +19,7 @@ class Ledger:
     """Result rows in the order in which they are added."""
 
     def __init__(self) -> None:
-        self._rows: dict[tuple[str, str], list[dict[str, Any]]] = {}
-        self._count = 0
+        self._rows: list[dict[str, Any]] = []
 
     def add(
         self,
@@ -47,8 +46,8 @@ class Ledger:
         n
             How many observations there are, where that is not the n of the estimate.
         """
-        row: dict[str, Any] = {"place": self._count, **dict.fromkeys((*_KEYS, *_TEXTS), "")}
-        row["exposure_h"] = math.nan
+        row: dict[str, Any] = {"quantity": quantity, "unit": unit, "exposure_h": math.nan}
+        row.update(dict.fromkeys((*_KEYS, *_TEXTS), ""))
         row.update(keys, condition=condition, method=method, flags=flags)
         if isinstance(found, Estimate) and math.isfinite(found.value):
             low, high = interval or found.interval
@@ -60,17 +59,13 @@ class Ledger:
             row.update(value=math.nan, standard_error=math.nan, low=low, high=high)
             row.update(n=found.n if isinstance(found, Estimate) else 0, reason=why)
         row.update({} if n is None else {"n": n})
-        self._rows.setdefault((quantity, unit), []).append(row)
-        self._count += 1
+        self._rows.append(row)
 
     def table(self) -> pd.DataFrame:
         """Return the rows as a result table."""
-        frames, places = [], []
-        for (quantity, unit), rows in self._rows.items():
-            given = {name: [row[name] for row in rows] for name in rows[0]}
-            places += given.pop("place")
-            keys = {name: given.pop(name) for name in (*_KEYS, "exposure_h")}
-            frames.append(results(quantity, keys, given.pop("value"), unit, **given))
-        table = together(frames)
-        order = pd.Series(places, dtype="int64").sort_values().index
-        return table.loc[order].reset_index(drop=True)
+        if not self._rows:
+            return together([])
+        given = {name: [row[name] for row in self._rows] for name in self._rows[0]}
+        keys = {name: given.pop(name) for name in (*_KEYS, "exposure_h")}
+        quantity, value, unit = (given.pop(name) for name in ("quantity", "value", "unit"))
+        return results(quantity, keys, value, unit, **given)

@@ -26,6 +26,7 @@ import pandas as pd
 
 KEYS = ("batch", "panel", "measurement", "exposure_h")
 NUMBERS = ("exposure_h", "value", "standard_error", "low", "high")
+TEXT = pd.StringDtype(na_value=np.nan)  # what "str" means to pandas, without asking it each time
 COLUMNS = (
     "quantity",
     *KEYS,
@@ -43,18 +44,18 @@ COLUMNS = (
 
 
 def results(
-    quantity: str,
+    quantity: str | Sequence[str],
     keys: Mapping[str, Any] | pd.DataFrame,
     value: Any,
-    unit: str,
+    unit: str | Sequence[str],
     **more: Any,
 ) -> pd.DataFrame:
-    """Return result rows of one quantity.
+    """Return result rows, as a rule of one quantity.
 
     Parameters
     ----------
     quantity, unit
-        Of all rows.
+        Of all rows, or a sequence with that of each.
     keys
         Some of batch, panel, measurement, exposure_h: a value or a sequence each.
     value
@@ -74,13 +75,12 @@ def results(
     lengths = [len(one) for one in columns.values() if _many(one)]
     rows = max(lengths, default=1)
     data = {name: columns.get(name, _empty(name)) for name in COLUMNS}
-    frame = pd.DataFrame(
-        {name: _column(name, data[name], rows) for name in COLUMNS}, index=pd.RangeIndex(rows)
-    )
-    silent = frame["value"].isna() & (frame["reason"] == "")
-    if silent.any():
-        raise ValueError(f"{quantity}: {int(silent.sum())} values are missing without a reason")
-    return frame
+    made = {name: _column(name, data[name], rows) for name in COLUMNS}
+    silent = made["reason"][np.isnan(made["value"])].tolist().count("")
+    if silent:
+        told = quantity if isinstance(quantity, str) else ", ".join(sorted({*quantity}))
+        raise ValueError(f"{told}: {silent} values are missing without a reason")
+    return pd.DataFrame(made, index=pd.RangeIndex(rows))
 
 
 def together(frames: Sequence[pd.DataFrame]) -> pd.DataFrame:
@@ -101,12 +101,14 @@ def _empty(name: str) -> Any:
     return 1 if name == "n" else ""
 
 
-def _column(name: str, values: Any, rows: int) -> pd.Series[Any]:
-    kind = {"n": "int64"}.get(name, "float64" if name in NUMBERS else "str")
+def _column(name: str, values: Any, rows: int) -> Any:
+    """Return a column as an array; a Series for each would cost more than all the rest."""
     if not _many(values):
-        return pd.Series([values] * rows, dtype=kind)
-    if kind != "str":
-        return pd.Series(np.asarray(values), dtype=kind)
+        values = [values] * rows
+    if name in NUMBERS:
+        return np.asarray(values, dtype=np.float64)
+    if name == "n":
+        return pd.Series(np.asarray(values), dtype="int64").to_numpy()
     texts = np.array(values, dtype=object)
     texts[pd.isna(texts)] = None
-    return pd.Series(texts, dtype=kind)
+    return pd.array(texts, dtype=TEXT)

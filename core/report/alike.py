@@ -5,7 +5,7 @@ from __future__ import annotations
 import pandas as pd
 
 from tiecoat.ask.study_data import StudyData
-from tiecoat.compare.circumstances import PARTS, Circumstances, PanelRegister, differing, placed
+from tiecoat.compare.circumstances import PARTS, Circumstances, differing, placed
 
 
 def by_line(data: StudyData, kind: str, rows: pd.DataFrame) -> list[tuple[str, pd.DataFrame]]:
@@ -18,8 +18,7 @@ def by_line(data: StudyData, kind: str, rows: pd.DataFrame) -> list[tuple[str, p
     rows
         Filed rows or results of the kind, of single panels.
     """
-    register = PanelRegister.of(data.panels, data.measurements)
-    found = placed(rows, register, data.rows.get(kind), of_panels=True)
+    found = placed(rows, data.register, data.rows.get(kind), of_panels=True)
     parts = {
         Circumstances(**dict(zip(PARTS, map(str, key), strict=True))): rows.loc[part.index]
         for key, part in found.groupby(list(PARTS), sort=True)

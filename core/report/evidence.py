@@ -42,8 +42,7 @@ def measurements_behind(data: StudyData, wanted: Property) -> dict[tuple[str, st
     A value that a result gives for itself has that result's measurement, one that is pooled has
     every measurement of the kind of its panel, or of its batch where there are no panels.
     """
-    register = PanelRegister.of(data.panels, data.measurements)
-    rows = rows_of_line(data.rows.get(wanted.kind), wanted, register)
+    rows = rows_of_line(data.rows.get(wanted.kind), wanted, data.register)
     results = data.results.get(wanted.kind)
     pooled = _by_key(rows, "panel")
     whole = _by_key(rows, "")
@@ -76,8 +75,7 @@ def rows_of_line(
 
 def single_tests(data: StudyData, wanted: Property) -> pd.DataFrame | None:
     """Return the single tests behind one line of a property."""
-    register = PanelRegister.of(data.panels, data.measurements)
-    return rows_of_line(data.rows.get(wanted.kind), wanted, register)
+    return rows_of_line(data.rows.get(wanted.kind), wanted, data.register)
 
 
 def _of_property(

@@ -20,14 +20,17 @@ OF_PROPERTY = "property "  # before the label of a property, which may be any te
 MODULUS = "0.1 Hz"  # the condition of the modulus that is drawn where none is compared
 
 
-def draw_all(data: StudyData) -> dict[str, list[FigureFiles]]:
+def draw_all(data: StudyData, *, with_png: bool) -> dict[str, list[FigureFiles]]:
     """Return the figures by what they show.
 
     `line_up`, `modulus`, `bode` and `failure` hold as many figures as it takes; each property that
     has verdicts holds one, under `OF_PROPERTY` and its label.
     """
     with looks():
-        return {name: [drawn(one) for one in figures] for name, figures in figures_of(data).items()}
+        return {
+            name: [drawn(one, with_png=with_png) for one in figures]
+            for name, figures in figures_of(data).items()
+        }
 
 
 def bode_hours(data: StudyData) -> float:

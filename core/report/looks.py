@@ -114,10 +114,10 @@ SETTINGS: dict[Any, Any] = {
 
 @dataclass(frozen=True)
 class FigureFiles:
-    """A figure as files: SVG and PNG."""
+    """A figure as files: SVG, and PNG where files are wanted beside the page."""
 
     svg: bytes
-    png: bytes
+    png: bytes = b""
 
     def inline(self, name: str, words: str) -> str:
         """Return the SVG for a page, with ids that no other figure on it has.
@@ -157,14 +157,16 @@ def new_figure(height: float, title: str = "") -> Figure:
     return figure
 
 
-def drawn(figure: Figure) -> FigureFiles:
+def drawn(figure: Figure, *, with_png: bool = True) -> FigureFiles:
     """Return a figure as files; the same figure gives the same bytes."""
-    figure.draw_without_rendering()
+    if layout := figure.get_layout_engine():
+        layout.execute(figure)
     figure.set_layout_engine("none")  # it stands; laying it out for each file costs time
     svg, png = io.BytesIO(), io.BytesIO()
     # the canvases themselves: `savefig` draws each once more to lay it out
-    raster: Any = FigureCanvasAgg(figure)
-    raster.print_png(png, metadata={"Software": None})
+    if with_png:
+        raster: Any = FigureCanvasAgg(figure)
+        raster.print_png(png, metadata={"Software": None})
     vector: Any = FigureCanvasSVG(figure)
     vector.print_svg(svg, metadata={"Date": None, "Creator": None})
     return FigureFiles(svg.getvalue(), png.getvalue())

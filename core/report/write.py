@@ -127,7 +127,7 @@ def write_report(data: StudyData, folder: Path, on: date, scope: ReportScope = W
 def _write(data: StudyData, folder: Path, on: date, scope: ReportScope, old: Sequence[str]) -> Path:
     data = unnamed_originals(data)
     unnamed = Unnamed(data.others, data.lab.settings.ids.batch)
-    quality, figures = quality_of(data), draw_all(data)
+    quality, figures = quality_of(data), draw_all(data, with_png=not scope.is_brief)
     origins = origins_of(data.measurements)
     beside = [one for one in origins if one.sha256 not in data.shared and scope.with_originals]
     told = context(data, quality, _inline(data, figures), origins, on)

@@ -125,8 +125,8 @@ def test_a_sentence_without_its_german_is_found(
     words = {one: other for one, other in catalogue()["words"].items() if one != method}
     lacking = {**catalogue(), "words": words}
     monkeypatch.setattr("tiecoat.report.words.catalogue", lambda: lacking)
-    undrawn = FigureFiles(b"<svg></svg>", b"")  # drawing takes long, and no method stands there
-    monkeypatch.setattr("tiecoat.report.figures.drawn", lambda figure: undrawn)
+    undrawn = FigureFiles(b"<svg></svg>")  # drawing takes long, and no method stands there
+    monkeypatch.setattr("tiecoat.report.figures.drawn", lambda figure, **_: undrawn)
     data = example_data(shared_work)
     page = read_page(write_report(in_german(data), tmp_path, REPORTED))
     assert left_over(page, own_words(data)) == [f"3 Platten je Charge {method}"]
