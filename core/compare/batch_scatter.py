@@ -86,7 +86,12 @@ def batch_scatter(wanted: Property, recipes: Sequence[Samples]) -> BatchScatter:
 
 
 def _scatters(sample: Sample) -> bool:
-    return len(sample.values) > 1 and sample.areas is None and not sample.is_floor
+    return (
+        len(sample.values) > 1
+        and sample.areas is None
+        and sample.ends is None
+        and not sample.is_floor
+    )
 
 
 def _on_scale(sample: Sample, wanted: Property) -> np.ndarray[tuple[int], np.dtype[np.float64]]:

@@ -218,7 +218,7 @@ def _trend(
 
 
 def _line(wanted: Property, doses: Floats, samples: Sequence[Sample]) -> DoseLine:
-    if wanted.method in {"counts", "ratings"}:
+    if wanted.method in {"counts", "ratings", "times"}:
         raise NotDeterminable(f"no trend is computed for {wanted.method}")
     if len(set(doses.tolist())) < 3:
         raise NotDeterminable("fewer than three doses with values, the control included")

@@ -32,6 +32,7 @@ from tiecoat.compare.rates import (
 )
 from tiecoat.compare.samples import Sample, Samples
 from tiecoat.compare.scatter_ratio import ScatterRatio, scatter_ratio
+from tiecoat.compare.times import Times, time_ratios
 from tiecoat.compare.verdict import Limits
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable, mean_of
 
@@ -117,7 +118,7 @@ def find(wanted: Property, found: Samples, control: str) -> Findings:
     if isinstance(of_control, NotDeterminable):
         raise NotDeterminable(f"the control has no data: {of_control}")
     _enough(of_control, wanted, "the control ")
-    if of_control.is_floor:
+    if of_control.is_floor and wanted.method != "times":
         raise NotDeterminable(
             f"of the control {control} only a lower bound is known: too often the glue failed"
         )
@@ -131,7 +132,7 @@ def find(wanted: Property, found: Samples, control: str) -> Findings:
         except NotDeterminable as why:
             listed[batch] = why
     if usable:
-        by_method = {"counts": _by_counts, "ratings": _by_ratings}
+        by_method = {"counts": _by_counts, "ratings": _by_ratings, "times": _by_times}
         listed |= by_method.get(wanted.method, _by_means)(wanted, of_control, usable)
     return {batch: listed[batch] for batch in found if batch != control}
 
@@ -147,7 +148,7 @@ def _usable(sample: Sample | NotDeterminable, wanted: Property) -> Sample:
     if isinstance(sample, NotDeterminable):
         raise sample
     _enough(sample, wanted)
-    if sample.is_floor and wanted.direction != "higher":
+    if sample.is_floor and wanted.direction != "higher" and wanted.method != "times":
         raise NotDeterminable(f"of {sample.batch} only a lower bound is known")
     return sample
 
@@ -353,6 +354,36 @@ def _counted_once(*samples: Sample) -> tuple[str, ...]:
         return ()
     told = "how another one would differ is not in the interval"
     return (f"one panel of {' and of '.join(once)}: {told}",)
+
+
+def _by_times(wanted: Property, control: Sample, usable: Mapping[str, Sample]) -> Findings:
+    """Medians of log-normal times from intervals, with the own spread of each batch and with one.
+
+    How many panels a margin asks for is not told: that depends on when the panels are looked at.
+    """
+    limits = wanted.limits(math.nan)
+    method = "ratio of medians of log-normal times from intervals, panels as unit; by profile, "
+    over = f", Sidak over {len(usable)}"
+    listed: Findings = {}
+    for batch, sample in usable.items():
+        try:
+            own, alike = time_ratios(_times(control), _times(sample), len(usable))
+        except NotDeterminable as why:
+            listed[batch] = why
+            continue
+        firm, conditional = (
+            Reckoning(one.ln_ratio, one.low, one.high, one.p, one.p_alone, method + of + over)
+            for one, of in ((own, "each batch with its own spread"), (alike, "one spread for both"))
+        )
+        listed[batch] = Finding(
+            control, sample, firm, conditional, Condition.ALIKE, limits, needed=None
+        )
+    return listed
+
+
+def _times(sample: Sample) -> Times:
+    assert sample.ends is not None
+    return Times(*sample.ends)
 
 
 def _counts(sample: Sample) -> Counts:

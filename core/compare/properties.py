@@ -14,7 +14,8 @@ from tiecoat.compare.verdict import Direction, Limits
 from tiecoat.evaluate.estimate import NotDeterminable
 
 Scale: TypeAlias = Literal["difference", "ratio"]
-Method: TypeAlias = Literal["means", "strengths", "counts", "ratings"]
+Method: TypeAlias = Literal["means", "strengths", "counts", "ratings", "times"]
+BY_RATIO = frozenset({"counts", "times"})  # methods that compare by ratio, whatever the scale
 
 
 @dataclass(frozen=True)
@@ -32,7 +33,8 @@ class Property:
     scale
         Differences, or ratios (compared by logarithms).
     method
-        means; strengths (pull-off with lower bounds); counts (per area); ratings (ranks).
+        means; strengths (pull-off with lower bounds); counts (per area); ratings (ranks); times
+        (known as intervals, compared by the ratio of their medians).
     exposure_h
         The time at which it is compared; NaN where it has none, or none is chosen yet.
     margin, margin_percent
@@ -108,7 +110,7 @@ class Property:
         """
         if self.margin is None and self.margin_percent is None:
             return None
-        if self.scale == "ratio" or self.method == "counts":
+        if self.scale == "ratio" or self.method in BY_RATIO:
             if self.margin_percent is None:
                 raise NotDeterminable("it is compared by ratio: state margin_percent, not margin")
             share = self.margin_percent / 100
@@ -146,6 +148,14 @@ CATALOGUE = {
             "0.1 Hz",
             "lower",
             margin=0.02,
+        ),
+        Property(
+            "time to a limit",
+            "impedance",
+            "time_to_limit",
+            scale="ratio",
+            method="times",
+            margin_percent=50,
         ),
         Property(
             "water uptake",

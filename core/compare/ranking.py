@@ -15,7 +15,7 @@ from tiecoat.compare.batch_scatter import told_scatter
 from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.desirability import one_sided, overall, two_sided
 from tiecoat.compare.first_place import Desirabilities, RankingChange, changed, clear_first
-from tiecoat.compare.properties import Property
+from tiecoat.compare.properties import BY_RATIO, Property
 from tiecoat.compare.samples import Sample
 from tiecoat.compare.verdict import ratio_of
 from tiecoat.evaluate.estimate import NotDeterminable
@@ -297,7 +297,7 @@ def _limits(wanted: Property, centre: float) -> tuple[float, float]:
     limits = wanted.limits(centre)
     if limits is None:
         raise NotDeterminable("state ideal and unacceptable, or a margin, in the study")
-    if wanted.scale == "ratio" or wanted.method == "counts":
+    if wanted.scale == "ratio" or wanted.method in BY_RATIO:
         low, high = (centre * ratio_of(one) if centre else 0.0 for one in (limits.low, limits.high))
     else:
         low, high = centre + limits.low, centre + limits.high

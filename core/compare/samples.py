@@ -17,6 +17,7 @@ import numpy as np
 import pandas as pd
 from scipy.optimize import brentq
 
+from tiecoat.compare.circumstances import NotComparable
 from tiecoat.compare.properties import Property
 from tiecoat.evaluate.estimate import CERTAIN, Estimate, NotDeterminable, t_factor
 from tiecoat.evaluate.statistics.censored_normal import Floats
@@ -28,6 +29,8 @@ TOLD_FLAGS = 3
 MOST_FREEDOM = 1e9
 CERTAIN_WITHIN = 1e-8  # of the normal quantile; that of t with so many degrees lies nearer
 PANELS, DETERMINATIONS = "panels", "determinations"
+# Results that a panel lacks where it did badly: the mean of the others would flatter its batch.
+LOST_BY_FAILURE = frozenset({"modulus_decline"})
 
 
 @dataclass(frozen=True)
@@ -46,8 +49,10 @@ class Sample:
         For wet paint: one result with its uncertainty, in the place of values that scatter.
     areas
         For counts: the area that was looked at, (n,).
+    ends
+        For times: each lies after the first and by the second, (n,) both; 0 or infinite if open.
     is_floor
-        The values are lower bounds: the true ones lie above.
+        The values are lower bounds: the true ones lie above. Of times: half of them or more.
     bounds
         How many determinations behind the values are lower bounds.
     cautions
@@ -63,6 +68,7 @@ class Sample:
     unit: str
     reported: Estimate | None = None
     areas: Floats | None = None
+    ends: tuple[Floats, Floats] | None = None
     is_floor: bool = False
     bounds: int = 0
     cautions: tuple[str, ...] = ()
@@ -79,8 +85,9 @@ class Sample:
         return self.units.removesuffix("s")
 
     def middle(self, scale: str, method: str) -> float:
-        """Return the mean as it is told: of ratings the median."""
-        return float(np.median(self.values)) if method == "ratings" else self.mean(scale)
+        """Return the mean as it is told: of ratings and of times the median."""
+        by_median = method in {"ratings", "times"}
+        return float(np.median(self.values)) if by_median else self.mean(scale)
 
     def mean(self, scale: str) -> float:
         """Return the mean; the geometric one where ratios are compared; the rate of counts."""
@@ -211,11 +218,14 @@ def _sample(rows: pd.DataFrame, wanted: Property, batch: str, of_panels: bool) -
     rows = _at_time(rows, wanted.exposure_h, batch)
     is_known = np.isfinite(rows["value"])
     known = rows[is_known]
+    if wanted.quantity in LOST_BY_FAILURE and not is_known.all():
+        lacking = f"{int((~is_known).sum())} of {len(rows)} panels without it"
+        raise NotComparable(f"not comparable: {batch} has {lacking}: {reasons(rows[~is_known])}")
     if not len(known):
-        raise NotDeterminable(f"{batch} has no value: {_reasons(rows)}")
+        raise NotDeterminable(f"{batch} has no value: {reasons(rows)}")
     cautions = (
-        *_left_out(rows, ~is_known),
-        *_flagged(known),
+        *left_out(rows, ~is_known),
+        *flagged(known),
         *_times_together(known, wanted.exposure_h),
     )
     if wanted.scale == "ratio":
@@ -325,19 +335,22 @@ def _reported(row: pd.Series[float]) -> Estimate:
     return Estimate(value, error, float(freedom), n)
 
 
-def _left_out(rows: pd.DataFrame, is_missing: pd.Series[bool]) -> tuple[str, ...]:
+def left_out(rows: pd.DataFrame, is_missing: pd.Series[bool]) -> tuple[str, ...]:
+    """Return the caution that some rows have no value, with their reasons."""
     missing = rows[is_missing]
     if not len(missing):
         return ()
-    return (f"{len(missing)} of {len(rows)} without a value: {_reasons(missing)}",)
+    return (f"{len(missing)} of {len(rows)} without a value: {reasons(missing)}",)
 
 
-def _reasons(rows: pd.DataFrame) -> str:
+def reasons(rows: pd.DataFrame) -> str:
+    """Return why rows have no value, in few words."""
     listed = list(dict.fromkeys(str(one) for one in rows["reason"] if one))
     return "; ".join(listed[:TOLD_FLAGS]) or "no reason given"
 
 
-def _flagged(rows: pd.DataFrame) -> tuple[str, ...]:
+def flagged(rows: pd.DataFrame) -> tuple[str, ...]:
+    """Return the flags of result rows as cautions, each with how many carry it."""
     flags = [str(one) for one in rows["flags"] if one]
     listed = list(dict.fromkeys(flags))
     told = [f"{flags.count(one)} of {len(rows)}: {one}" for one in listed[:TOLD_FLAGS]]
@@ -346,7 +359,7 @@ def _flagged(rows: pd.DataFrame) -> tuple[str, ...]:
 
 
 def remarked(rows: pd.DataFrame) -> tuple[str, ...]:
-    """Return the remarks on raw rows as cautions, as `_flagged` does of results."""
+    """Return the remarks on raw rows as cautions, as `flagged` does of results."""
     if "remark" not in rows:
         return ()
     each = rows.drop_duplicates("measurement")["remark"].dropna()

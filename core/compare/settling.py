@@ -12,7 +12,7 @@ import pandas as pd
 from tiecoat.compare.circumstances import NotComparable
 from tiecoat.compare.findings import NEUTRAL, Finding, Findings, Reckoning, find
 from tiecoat.compare.power import MOST, POWER
-from tiecoat.compare.properties import Property
+from tiecoat.compare.properties import BY_RATIO, Property
 from tiecoat.compare.samples import Sample, Samples
 from tiecoat.compare.shares import cut_to_shares, is_share
 from tiecoat.compare.verdict import (
@@ -301,6 +301,8 @@ def _few(finding: Finding, wanted: Property) -> str:
         return "the margin is a share of a control of 0, and so is 0 itself"
     if not math.isnan(finding.least_p):
         return _few_ranked(finding)
+    if wanted.method == "times":
+        return "too few panels for the margin, or exposures too far apart"
     if finding.needed is None:
         return f"n too small for the margin; no number up to {MOST} can be named that would do"
     if finding.needed > n:
@@ -337,7 +339,7 @@ def _all_cautions(finding: Finding) -> tuple[str, ...]:
 def _effect_is(wanted: Property) -> EffectIs:
     if wanted.method == "ratings":
         return "probability of superiority"
-    return "ratio" if wanted.scale == "ratio" or wanted.method == "counts" else "difference"
+    return "ratio" if wanted.scale == "ratio" or wanted.method in BY_RATIO else "difference"
 
 
 def _shown(effect: float, wanted: Property) -> float:

@@ -40,7 +40,7 @@ from typing import Annotated
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
 
 from tiecoat.compare.circumstances import TOLD_BY_ROWS
-from tiecoat.compare.properties import CATALOGUE, Method, Property, Scale
+from tiecoat.compare.properties import BY_RATIO, CATALOGUE, Method, Property, Scale
 from tiecoat.compare.study_faults import study_faults, toml_fault
 from tiecoat.compare.verdict import Direction
 from tiecoat.errors import SettingInvalid
@@ -134,7 +134,7 @@ def _check_known(wanted: WantedProperty) -> None:
 def _check_margin(wanted: WantedProperty, made: Property) -> None:
     if wanted.margin is not None and wanted.margin_percent is not None:
         raise ValueError("both margin and margin_percent; allowed is one of them")
-    by_ratio = made.scale == "ratio" or made.method == "counts"
+    by_ratio = made.scale == "ratio" or made.method in BY_RATIO
     if by_ratio and made.margin is not None:
         raise ValueError("it is compared by ratio; allowed is margin_percent, not margin")
     if by_ratio and made.direction != "lower" and (made.margin_percent or 0) >= 100:
@@ -156,7 +156,7 @@ def _check_method(wanted: WantedProperty, made: Property) -> None:
         )
     if made.method == "counts" and not made.area:
         raise ValueError("counts need area: the column with the area that was looked at")
-    if made.method in {"counts", "ratings"} and made.direction == "target":
+    if made.method in {"counts", "ratings", "times"} and made.direction == "target":
         raise ValueError(f"{made.method} have no target; allowed are higher and lower")
     if made.method == "ratings" and made.margin_percent is not None:
         raise ValueError("ratings have no percent; allowed is margin, above 0 and below 0.5")

@@ -16,7 +16,7 @@ import pandas as pd
 from tiecoat.compare.circumstances import TOLD_BY_ROWS
 from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.power import POWER, panels_for_own_scatter, power_for_own_scatter
-from tiecoat.compare.properties import CATALOGUE, Property
+from tiecoat.compare.properties import BY_RATIO, CATALOGUE, Property
 from tiecoat.compare.samples import Sample
 
 LISTED = 3  # names in a comment
@@ -103,7 +103,7 @@ def _property(
     yield from _lines(lines)
     for one in lines:
         yield from _comments(_scatter_words(comparison, one))
-    by_ratio = first.scale == "ratio" or first.method == "counts"
+    by_ratio = first.scale == "ratio" or first.method in BY_RATIO
     key, known = ("margin_percent" if by_ratio else "margin"), CATALOGUE[first.name]
     side = {"higher": "less than", "lower": "more than", "target": "more or less than"}
     of = "%" if by_ratio else _unit(comparison, first)
@@ -166,7 +166,7 @@ def _scatter_words(comparison: Comparison, wanted: Property) -> str:
 
 
 def _tells_spread(sample: Sample) -> bool:
-    return sample.n > 1 and sample.reported is None and not sample.is_floor
+    return sample.n > 1 and sample.reported is None and not sample.is_floor and sample.ends is None
 
 
 def spread(sample: Sample, wanted: Property) -> float:

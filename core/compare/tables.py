@@ -31,6 +31,7 @@ from tiecoat.compare.samples import (
 )
 from tiecoat.compare.selection import only_panels
 from tiecoat.compare.study import Study
+from tiecoat.compare.time_samples import placed_times, time_samples
 from tiecoat.contract.choices import Choices
 from tiecoat.evaluate.estimate import NotDeterminable
 from tiecoat.wording import listed
@@ -164,6 +165,8 @@ class StudyTables:
             return {batch: self._noted(one, rows) for batch, one in found.items()}
         if wanted.method == "counts":
             return count_samples(rows, wanted, order)
+        if wanted.method == "times":
+            return time_samples(rows, order)
         return samples(rows, wanted, order, of_panels=wanted.kind in self.panel_kinds)
 
     def _noted(self, one: Sample | NotDeterminable, rows: pd.DataFrame) -> Sample | NotDeterminable:
@@ -225,6 +228,7 @@ class StudyTables:
                     " pooled over all panels of a batch does not serve"
                 )
             rows = panel_rows_of(rows)
+            rows = placed_times(rows) if wanted.method == "times" else rows
         return placed(rows, self.register, raw, of_panels=of_panels)
 
 

@@ -92,7 +92,8 @@ def never_measured(tables: StudyTables, filed: pd.DataFrame, order: Sequence[str
             if known.kind not in there:
                 yield known.name
             continue
-        mine = (table["quantity"] == known.quantity) & table["value"].notna()
+        told = ["value", "low", "high"] if known.method == "times" else ["value"]
+        mine = (table["quantity"] == known.quantity) & table[told].notna().any(axis=1)
         if not (mine & table["batch"].isin(order)).any():
             yield known.name
 

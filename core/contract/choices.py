@@ -45,6 +45,9 @@ class ImpedanceChoices(Checked):
     # below the second poor; they measured with direct current
     good_from_ohm_cm2: float = 1e8
     poor_below_ohm_cm2: float = 1e6
+    # the largest impedance that the instrument measures, in ohm as measured, not times the area:
+    # what reaches it is a lower bound
+    instrument_limit_ohm: float | None = None
     capacitance_frequency_hz: float = 1e4  # common practice, no source
     dry_until_h: float = 1.0  # a first spectrum later than this is of a wet film; no source
     kramers_kronig_limit_percent: float = 0.4  # measured, see kramers_kronig.py
@@ -54,6 +57,8 @@ class ImpedanceChoices(Checked):
         for one in (*self.frequencies_hz, self.class_frequency_hz):
             if one is not None:
                 _above_zero(frequency_hz=one)
+        if self.instrument_limit_ohm is not None:
+            _above_zero(instrument_limit_ohm=self.instrument_limit_ohm)
         _above_zero(
             good_from_ohm_cm2=self.good_from_ohm_cm2,
             poor_below_ohm_cm2=self.poor_below_ohm_cm2,

@@ -30,6 +30,7 @@ UNIT_WORDS = (
 TITLES = {
     "modulus": "impedance modulus × area",
     "modulus_decline": "fall of lg |Z| in a day",
+    "time_to_limit": "time until |Z| falls below a limit",
     "water_uptake": "water uptake of the film",
     "strength_mean_censored": "pull-off strength",
     "failure_adhesive": "adhesive failure, share of the area",
@@ -213,7 +214,7 @@ def middle_words(wanted: Property) -> str:
     """Return what the middle of a batch is; see `Sample.middle`."""
     if wanted.method == "counts":
         return say("rate")
-    if wanted.method == "ratings":
+    if wanted.method in {"ratings", "times"}:
         return say("median")
     return say("geometric mean") if wanted.scale == "ratio" else say("mean")
 

@@ -38,6 +38,7 @@ def topped(recipe: Recipe) -> tuple[float, float]:
 
 STRENGTH, STRENGTH_TOPPED = f"pull-off strength, {ALONE}", f"pull-off strength, {TOPPED}"
 ADHESIVE, ADHESIVE_TOPPED = f"adhesive failure, {ALONE}", f"adhesive failure, {TOPPED}"
+FAIR, POOR = (f"time to a limit, below {limit} ohm cm2 at 0.1 Hz" for limit in ("1e+08", "1e+06"))
 TRUTH = {
     "modulus after 240 h": lambda one: modulus(one) / modulus(CONTROL),
     "water uptake after 240 h": lambda one: taken_up(one) - taken_up(CONTROL),
@@ -67,10 +68,17 @@ def comparison() -> Comparison:
 
 
 def test_every_property_of_every_candidate_has_a_verdict(comparison: Comparison) -> None:
-    """Eight candidates, seven properties, two of them with and without a topcoat."""
+    """Eight candidates, eight properties, two of them with and without a topcoat, one by limits.
+
+    Pores grow with the square root of time, so that the control's modulus has no straight course.
+    """
     assert comparison.control == "RB-010"
-    assert comparison.problems == ()
-    assert len(comparison.verdicts) == 8 * 9
+    (problem,) = comparison.problems
+    assert problem == (
+        "modulus decline: the control has no data: not comparable: RB-010 has 3 of 3 panels without"
+        " it: the course is not straight: off the line by up to 0.21 decades"
+    )
+    assert len(comparison.verdicts) == 8 * 11
 
 
 def contradicts(verdict: Verdict) -> bool:
@@ -118,15 +126,16 @@ def outcome(comparison: Comparison, batch: str, name: str) -> VerdictWord:
 
 def test_the_best_barrier_does_harm_to_adhesion(comparison: Comparison) -> None:
     """Ten per cent of glass flake: better barrier, better uptake, less air, worse adhesion."""
-    for name in ("modulus", "modulus decline"):
-        assert outcome(comparison, "RB-016", name) is VerdictWord.BETTER, name
-    for name in ("water uptake", "entrapped air"):  # firm is only that they are not worse
+    assert outcome(comparison, "RB-016", "modulus") is VerdictWord.BETTER
+    # firm is only that they are not worse; three panels outlast three of the control
+    for name in ("water uptake", "entrapped air", FAIR):
         assert outcome(comparison, "RB-016", name) is VerdictWord.NOT_WORSE, name
     assert outcome(comparison, "RB-016", STRENGTH) is VerdictWord.WORSE
     assert outcome(comparison, "RB-016", ADHESIVE) is VerdictWord.WORSE
     told = (
         f"worse on {STRENGTH_TOPPED}; {ADHESIVE_TOPPED}; worse, if the panels of all batches"
-        f" scatter alike, on {STRENGTH}; {ADHESIVE}; cannot tell on shear-thinning index"
+        f" scatter alike, on {STRENGTH}; {ADHESIVE}; cannot tell on modulus decline; {POOR};"
+        f" shear-thinning index; not firm on {FAIR}"
     )
     assert comparison.does_no_harm("RB-016") == (False, told)
 

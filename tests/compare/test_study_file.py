@@ -63,8 +63,8 @@ def test_a_margin_of_the_study_takes_the_place_of_the_usual_one() -> None:
             '[[property]]\nname = "gloss"',
             (
                 "line 1: property.1: no property 'gloss' is known; near it: 'modulus', 'modulus"
-                " decline', 'water uptake', 'pull-off strength', 'adhesive"
-                " failure', 'entrapped air',"
+                " decline', 'time to a limit', 'water uptake', 'pull-off strength',"
+                " 'adhesive failure', 'entrapped air',"
                 " 'shear-thinning index'. For any other result state kind and quantity"
             ),
         ),

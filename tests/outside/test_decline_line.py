@@ -10,7 +10,7 @@ import scipy.stats
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tiecoat.evaluate.impedance.decline import decline, mean_of_groups
+from tiecoat.evaluate.impedance.group_estimates import decline, mean_of_groups
 
 NORRIS = Path(scipy.stats.__file__).parent / "tests/data/nist_linregress/Norris.dat"
 

@@ -1,7 +1,14 @@
-"""Decline of the film's modulus over exposure, and the time at which it crosses a limit."""
+"""Decline of the film's modulus over exposure: a slope where the course has one, else why not.
+
+A slope is told of the film, not of what is left of it: exposures at which it had failed, and those
+at which the instrument reached its limit, do not count, and the line must lead to them. It is told
+of what is straight (`straightness`): a film that dies on the first day and one that falls steadily
+have no slopes that could be compared. The time to a limit (`times_to_limit`) holds for any course.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
@@ -10,380 +17,305 @@ import numpy as np
 import pandas as pd
 
 from tiecoat.contract.choices import ImpedanceChoices
-from tiecoat.evaluate.impedance.modulus import modulus_at
-from tiecoat.evaluate.impedance.repeated_spectra import t_factors
+from tiecoat.evaluate.impedance.group_estimates import Estimates, decline, mean_of_groups
+from tiecoat.evaluate.impedance.modulus import at_instrument_limit, modulus_at
+from tiecoat.evaluate.impedance.panel_courses import PanelCourses, panels_of
 from tiecoat.evaluate.impedance.spectra import (
     Bools,
     Floats,
     Integers,
     Spectra,
     Texts,
-    codes,
     joined,
     texts,
 )
+from tiecoat.evaluate.impedance.straightness import Bends, common_bends, own_bends
+from tiecoat.evaluate.impedance.times_to_limit import time_rows
 from tiecoat.evaluate.result import results, together
 
 HOURS_PER_DAY = 24.0
+LEVEL_LG = 0.3  # a course that falls no further than to the half has reached its level; no source
+LEADS_LG = 0.5  # decades by which a line may miss what it must lead to; no source
+LEAST_EXPOSURES = 2
+FEW = "fewer than two exposures with a modulus"
 
 
 @dataclass(frozen=True)
-class Estimates:
-    """One number for each of k groups.
+class Slopes:
+    """Decline of k panels.
 
     Parameters
     ----------
-    value
-        (k,); NaN where there is none.
-    standard_error, low, high
-        (k,) of it; the interval is 95 %; NaN where the data leave none.
-    n
-        (k,) how many observations stand behind it.
+    found
+        Per day; no value where there is a reason.
+    reason, flags
+        (k,) why there is none; what there is to know of it.
     """
 
-    value: Floats
-    standard_error: Floats
-    low: Floats
-    high: Floats
-    n: Integers
-
-
-def decline(days: Floats, lg_modulus: Floats, group: Integers, groups: int) -> Estimates:
-    """Return the fall of lg modulus per day of each group by least squares; positive = it falls.
-
-    With x in days and y = lg|Z|: -slope = -Sxy / Sxx; s^2 = (Syy - Sxy^2 / Sxx) / (n - 2);
-    standard error s / sqrt(Sxx); interval -+ t(0.975, n - 2) times it (ordinary linear regression,
-    the same as scipy.stats.linregress). No value below two different times, no error below three
-    points. Valid for a decline that is straight in lg|Z| over time, with independent normal errors
-    of one size.
-
-    Parameters
-    ----------
-    days, lg_modulus, group
-        (n,) each; NaN does not count; group is 0 to groups - 1.
-
-    Examples
-    --------
-    >>> found = decline(np.array([0.0, 1, 2]), np.array([9.0, 8.5, 8]), np.zeros(3, int), 1)
-    >>> print(found.value)
-    [0.5]
-    """
-    good = np.isfinite(days) & np.isfinite(lg_modulus)
-    x, y, of = days[good], lg_modulus[good], group[good]
-
-    def total(values: Floats) -> Floats:
-        return np.bincount(of, values, minlength=groups).astype(np.float64)
-
-    points = np.bincount(of, minlength=groups).astype(np.int64)
-    weight = np.maximum(points, 1)
-    dx, dy = x - (total(x) / weight)[of], y - (total(y) / weight)[of]
-    sxx, sxy = total(dx**2), total(dx * dy)
-    apart = sxx > 0
-    slope = sxy / np.where(apart, sxx, np.nan)
-    off = total((dy - np.where(apart, slope, 0.0)[of] * dx) ** 2)
-    freedom = points - 2
-    spread = np.sqrt(off / np.maximum(freedom, 1) / np.where(apart, sxx, np.nan))
-    error = np.where(freedom > 0, spread, np.nan)
-    half = t_factors(freedom) * error
-    return Estimates(-slope, error, -slope - half, -slope + half, points)
-
-
-def mean_of_groups(values: Floats, group: Integers, groups: int) -> Estimates:
-    """Return mean, standard error s / sqrt(n) and 95 % t interval of each group of values.
-
-    NaN does not count; a single value has no error.
-    """
-    good = np.isfinite(values)
-    of = group[good]
-    points = np.bincount(of, minlength=groups).astype(np.int64)
-    mean = np.bincount(of, values[good], minlength=groups) / np.where(points > 0, points, np.nan)
-    off = np.bincount(of, (values[good] - mean[of]) ** 2, minlength=groups)
-    several = points > 1
-    error = np.where(
-        several, np.sqrt(off / np.maximum(points - 1, 1) / np.maximum(points, 1)), np.nan
-    )
-    half = t_factors(points - 1) * error
-    return Estimates(mean, error, mean - half, mean + half, points)
-
-
-@dataclass(frozen=True)
-class Crossing:
-    """When one panel's modulus falls below a limit.
-
-    Parameters
-    ----------
-    hours
-        Interpolated; NaN where it is not known.
-    after, before
-        It lies between these exposures; NaN where there is no such bound. Only `after`: not crossed
-        by then (right-censored). Only `before`: below already (left-censored).
-    again
-        Whether the modulus was at or above the limit once more afterwards.
-    """
-
-    hours: float
-    after: float
-    before: float
-    again: bool
-
-
-def time_to_limit(hours: Floats, lg_modulus: Floats, lg_limit: float) -> Crossing:
-    """Return when the modulus first falls below a limit.
-
-    Between the last exposure at or above the limit and the next one, lg|Z| is taken as straight
-    over time. Nothing is extrapolated beyond the last exposure.
-
-    Parameters
-    ----------
-    hours, lg_modulus
-        Ascending exposures, all finite, and lg(|Z| / (ohm cm2)).
-
-    Examples
-    --------
-    >>> time_to_limit(np.array([1.0, 25.0]), np.array([9.0, 7.0]), 8.0)
-    Crossing(hours=13.0, after=1.0, before=25.0, again=False)
-    >>> time_to_limit(np.array([1.0, 25.0]), np.array([9.0, 8.5]), 8.0)
-    Crossing(hours=nan, after=25.0, before=nan, again=False)
-    """
-    below = np.flatnonzero(lg_modulus < lg_limit)
-    if not len(hours):
-        return Crossing(np.nan, np.nan, np.nan, again=False)
-    if not len(below):
-        return Crossing(np.nan, float(hours[-1]), np.nan, again=False)
-    n = int(below[0])
-    again = bool((lg_modulus[n:] >= lg_limit).any())
-    if n == 0:
-        return Crossing(np.nan, np.nan, float(hours[0]), again)
-    share = (lg_modulus[n - 1] - lg_limit) / (lg_modulus[n - 1] - lg_modulus[n])
-    at = hours[n - 1] + share * (hours[n] - hours[n - 1])
-    return Crossing(float(at), float(hours[n - 1]), float(hours[n]), again)
-
-
-@dataclass(frozen=True)
-class PanelCourses:
-    """lg modulus of panels over exposure: the mean over spots and repeats, a row an exposure.
-
-    Parameters
-    ----------
-    keys
-        (k) batch and panel of each panel.
-    batches
-        (b) batch of each batch.
-    panel, batch
-        Number of the panel of each row, (r,); number of the batch of each panel, (k,).
-    hours, lg_modulus
-        (r,) ascending in each panel.
-    flags
-        (k,) what there is to know of the spectra behind it.
-    """
-
-    keys: pd.DataFrame
-    batches: pd.DataFrame
-    panel: Integers
-    batch: Integers
-    hours: Floats
-    lg_modulus: Floats
+    found: Estimates
+    reason: Texts
     flags: Texts
 
-    def times_to(self, limit_ohm_cm2: float) -> list[Crossing]:
-        """Return the crossing of a limit of each panel."""
-        starts = np.searchsorted(self.panel, np.arange(len(self.keys) + 1))
-        lg_limit = float(np.log10(limit_ohm_cm2))
-        return [
-            time_to_limit(self.hours[a:b], self.lg_modulus[a:b], lg_limit)
-            for a, b in pairwise(starts)
-        ]
-
-
-def panels_of(spectra: Spectra, modulus_ohm_cm2: Floats) -> PanelCourses:
-    """Return the panels of spectra, with the geometric mean of spots and repeats per exposure."""
-    panel = codes(spectra.keys, ("batch", "panel"))
-    first = np.flatnonzero(~pd.Series(panel).duplicated().to_numpy())
-    keys = spectra.keys.loc[first, ["batch", "panel"]].reset_index(drop=True)
-    batch = codes(keys, ("batch",))
-    batches = keys.loc[~pd.Series(batch).duplicated().to_numpy(), ["batch"]]
-    hours = spectra.keys["exposure_h"].to_numpy()
-    lg = np.log10(modulus_ohm_cm2)
-    good = np.isfinite(lg) & np.isfinite(hours)
-    table = pd.DataFrame({"panel": panel[good], "hours": hours[good], "lg": lg[good]})
-    means = table.groupby(["panel", "hours"], sort=True, as_index=False)["lg"].mean()
-    return PanelCourses(
-        keys,
-        batches.reset_index(drop=True),
-        means["panel"].to_numpy(dtype=np.int64),
-        batch,
-        means["hours"].to_numpy(),
-        means["lg"].to_numpy(),
-        _panel_flags(spectra, panel, len(keys), good),
-    )
-
-
-def _panel_flags(spectra: Spectra, panel: Integers, panels: int, used: Bools) -> Texts:
-    count = np.bincount(panel[used], minlength=panels)
-    failed = np.array(["Kramers-Kronig" in text for text in spectra.flags], dtype=bool)
-    bad = np.bincount(panel[used & failed], minlength=panels)
-    place = pd.DataFrame({"panel": panel[used], "hours": spectra.keys["exposure_h"][used]})
-    place["spot"] = spectra.keys["spot"][used]
-    spots = place.drop_duplicates().groupby(["panel", "hours"]).size().groupby("panel")
-    uneven = np.zeros(panels, dtype=bool)
-    differing = spots.nunique()
-    uneven[differing.index.to_numpy(dtype=np.int64)] = differing.to_numpy() > 1
-    return texts(
-        [
-            "; ".join(
-                text
-                for holds, text in (
-                    (b, f"{b} of {n} spectra: fails the Kramers-Kronig test"),
-                    (u, "not the same number of spots at every exposure"),
-                )
-                if holds
-            )
-            for b, n, u in zip(bad, count, uneven, strict=True)
-        ]
-    )
+    @property
+    def lost(self) -> Bools:
+        """(k,) whether the course itself is why there is none: such a panel may not be left out."""
+        return np.asarray((self.reason != "") & (self.reason != FEW))
 
 
 def decline_rows(spectra: Spectra, choices: ImpedanceChoices) -> pd.DataFrame:
-    """Return the results of this module.
+    """Return the results of this module and of `times_to_limit`.
 
-    modulus_decline (lg units per day) and time_to_limit (h), a row a panel, and pooled over the
-    panels of a batch with an empty panel: the panel is the unit, n the number of panels.
+    modulus_decline (lg units per day) and time_to_limit (h), a row a panel, and over the panels of
+    a batch with an empty panel: the panel is the unit, n the number of panels.
     """
     if not len(spectra):
         return together([])
     parts = []
     for at_hz in choices.frequencies_hz:
-        panels = panels_of(spectra, modulus_at(spectra, at_hz).modulus_ohm_cm2)
-        parts += _decline_rows(panels, f"{at_hz:g} Hz")
+        modulus = modulus_at(spectra, at_hz).modulus_ohm_cm2
+        limited = at_instrument_limit(spectra, modulus, choices.instrument_limit_ohm)
+        panels = panels_of(spectra, modulus, limited)
+        parts += _decline_rows(panels, choices.poor_below_ohm_cm2, f"{at_hz:g} Hz")
         for limit in dict.fromkeys((choices.good_from_ohm_cm2, choices.poor_below_ohm_cm2)):
-            parts += _time_rows(panels, limit, f"below {limit:g} ohm cm2 at {at_hz:g} Hz")
+            parts += time_rows(panels, limit, f"below {limit:g} ohm cm2 at {at_hz:g} Hz")
     return together(parts)
 
 
-def _decline_rows(panels: PanelCourses, condition: str) -> list[pd.DataFrame]:
-    found = decline(panels.hours / HOURS_PER_DAY, panels.lg_modulus, panels.panel, len(panels.keys))
+def slopes_of(panels: PanelCourses, poor_below_ohm_cm2: float) -> Slopes:
+    """Return the decline of each panel, where its course has one.
+
+    A film has failed at the first exposure below the limit after which its modulus falls by no more
+    than another half: what is left is the electrolyte and the metal. From there on nothing counts,
+    and a line through the exposures before must reach that level there within half a decade. In the
+    same way it must lead back to the exposures at the limit of the instrument. The courses of a
+    batch are tested for what bends them alike; where there is one panel alone, or the panels were
+    measured at different times, its spots, else its own course.
+    """
+    lg_poor = float(np.log10(poor_below_ohm_cm2))
+    days, lg, count = panels.hours / HOURS_PER_DAY, panels.lg_modulus, len(panels.keys)
+    used = np.zeros(len(lg), dtype=np.bool_)
+    starts = np.searchsorted(panels.panel, np.arange(count + 1))
+    levels = []
+    for a, b in pairwise(starts):
+        limited = panels.at_limit[a:b]
+        begin = int(np.flatnonzero(~limited)[0]) if not limited.all() else b - a
+        end = level_from(lg[a:b], lg_poor)
+        used[a + begin : a + end] = ~limited[begin:end]
+        levels.append((int(begin), end))
+    found = decline(days[used], lg[used], panels.panel[used], count)
+    bends = _bends(panels, used)
+    reason, flags = [], []
+    for n, ((a, b), (begin, end)) in enumerate(zip(pairwise(starts), levels, strict=True)):
+        course = _PanelFall(panels.hours[a:b], lg[a:b], begin, end, used[a:b])
+        reason.append(course.why_none(-found.value[n]) or (_not_straight(bends, n)))
+        flags.append(course.flags(tested=bool(bends.tested[n])))
+    none = texts(reason)
+    kept = np.where(none == "", 1.0, np.nan)
+    value, error, low, high = (
+        one * kept for one in (found.value, found.standard_error, found.low, found.high)
+    )
+    return Slopes(Estimates(value, error, low, high, found.n), none, texts(flags))
+
+
+def level_from(lg_modulus: Floats, lg_poor: float) -> int:
+    """Return from which point on a course has reached its last level below a limit.
+
+    That is the first point below the limit after which there are others, and none that lies below
+    half of it; the number of points where there is none.
+
+    Examples
+    --------
+    >>> level_from(np.array([9.0, 3.3, 3.31, 3.2]), 6.0), level_from(np.array([9.0, 7, 5]), 6.0)
+    (1, 3)
+    """
+    for n in np.flatnonzero(lg_modulus < lg_poor):
+        after = lg_modulus[n + 1 :]
+        if len(after) and float(after.min()) >= lg_modulus[n] - LEVEL_LG:
+            return int(n)
+    return len(lg_modulus)
+
+
+@dataclass(frozen=True)
+class _PanelFall:
+    """One panel: its exposures, and which of them a line is drawn through."""
+
+    hours: Floats
+    lg: Floats
+    begin: int
+    end: int
+    used: Bools
+
+    @property
+    def failed(self) -> bool:
+        return self.end < len(self.lg)
+
+    def why_none(self, per_day: float) -> str:
+        """Return why there is no slope; "" where there is one."""
+        if int(self.used.sum()) < LEAST_EXPOSURES:
+            return self._why_too_few()
+        x, y = self.hours[self.used] / HOURS_PER_DAY, self.lg[self.used]
+        slope = 0.0 if np.isnan(per_day) else per_day
+        if self.failed:
+            there = y.mean() + slope * (self.hours[self.end] / HOURS_PER_DAY - x.mean())
+            if there > self.lg[self.end] + LEADS_LG:
+                between = f"{self.hours[self.end - 1]:g} and {self.hours[self.end]:g} h"
+                return f"the film failed between {between}: {self._fall()}"
+        if self.begin:
+            before = y.mean() + slope * (self.hours[self.begin - 1] / HOURS_PER_DAY - x.mean())
+            if before < self.lg[self.begin - 1] - LEADS_LG:
+                return "the line does not lead back to the limit of the instrument"
+        return ""
+
+    def _why_too_few(self) -> str:
+        if self.failed and self.end == 0:
+            return f"the film had failed by the first exposure, {self.hours[0]:g} h"
+        if self.failed:
+            return f"the film failed within {self.hours[self.end]:g} h: {self._fall()}"
+        if self.begin:
+            return "fewer than two exposures below the limit of the instrument"
+        return FEW
+
+    def _fall(self) -> str:
+        before, after = (10 ** self.lg[n] for n in (self.end - 1, self.end))
+        return f"from {before:.2g} to {after:.2g} ohm cm2, and hardly any further"
+
+    def flags(self, *, tested: bool) -> str:
+        told = []
+        if self.begin:
+            told.append(f"{self.begin} of {len(self.lg)} exposures at the limit of the instrument")
+        if self.failed and self.end:
+            told.append(
+                f"until {self.hours[self.end - 1]:g} h: by {self.hours[self.end]:g} h the"
+                " film had failed"
+            )
+        points = int(self.used.sum())
+        if points == LEAST_EXPOSURES:
+            told.append("two exposures: no interval, and nothing tells whether it is straight")
+        elif points > LEAST_EXPOSURES and not tested:
+            told.append("too few exposures to tell whether it is straight")
+        return "; ".join(told)
+
+
+def _bends(panels: PanelCourses, used: Bools) -> Bends:
+    """Return whether the course of each panel is bent: with its batch, by its spots, by itself."""
+    count = len(panels.keys)
+    days = panels.hours / HOURS_PER_DAY
+    points = (days[used], panels.lg_modulus[used], panels.panel[used])
+    of_batch = common_bends(*points, panels.batch, len(panels.batches))
+    of_spots = _spot_bends(panels, used)
+    own = own_bends(*points, count)
+    found = own
+    for better, at in ((of_spots, np.arange(count)), (of_batch, panels.batch)):
+        known = better.tested[at]
+        found = Bends(
+            found.tested | known,
+            np.where(known, better.bent[at], found.bent).astype(np.bool_),
+            np.where(known, better.off[at], found.off),
+        )
+    return found
+
+
+def _spot_bends(panels: PanelCourses, used: Bools) -> Bends:
+    spots, count = panels.spots, len(panels.keys)
+    taken = pd.MultiIndex.from_arrays([panels.panel[used], panels.hours[used]])
+    mine = pd.MultiIndex.from_arrays([spots.panel, spots.hours]).isin(taken)
+    unit = pd.factorize(spots.spot[mine])[0].astype(np.int64)
+    panel_of = np.zeros(int(unit.max(initial=-1)) + 1, dtype=np.int64)
+    panel_of[unit] = spots.panel[mine]
+    days = spots.hours[mine] / HOURS_PER_DAY
+    return common_bends(days, spots.lg_modulus[mine], unit, panel_of, count)
+
+
+def _not_straight(bends: Bends, n: int) -> str:
+    if not bends.bent[n]:
+        return ""
+    return f"the course is not straight: off the line by up to {bends.off[n]:.2f} decades"
+
+
+def _decline_rows(panels: PanelCourses, poor: float, condition: str) -> list[pd.DataFrame]:
+    slopes = slopes_of(panels, poor)
+    found = slopes.found
     pooled = mean_of_groups(found.value, panels.batch, len(panels.batches))
-    of_batch = np.bincount(panels.batch, minlength=len(panels.batches))
-    few = "two exposures: no interval"
-    alone = "one panel: no interval between panels"
-    some = texts(
-        [
-            alone
-            if n == 1
-            else f"{all_ - n} of {all_} panels have no decline"
-            if 0 < n < all_
-            else ""
-            for n, all_ in zip(pooled.n, of_batch, strict=True)
-        ]
+    whole = np.bincount(panels.batch, minlength=len(panels.batches))
+    lost = [
+        list(dict.fromkeys(slopes.reason[(panels.batch == b) & slopes.lost]))
+        for b in range(len(whole))
+    ]
+    many = np.bincount(panels.batch[slopes.lost], minlength=len(panels.batches))
+    why = _why_no_mean(lost, many, whole, pooled)
+    kept = np.where(why == "", 1.0, np.nan)
+    mean = Estimates(
+        pooled.value * kept,
+        pooled.standard_error * kept,
+        pooled.low * kept,
+        pooled.high * kept,
+        pooled.n,
     )
     return [
         _group_rows(
             "modulus_decline",
             panels.keys,
             found,
-            "1/d",
-            "fewer than two exposures with a modulus",
+            slopes.reason,
             condition=condition,
             method="least squares of lg modulus over days; positive = falls",
-            flags=joined(panels.flags, np.where(found.n == 2, few, "").astype(object)),
+            flags=joined(panels.flags, slopes.flags),
         ),
         _group_rows(
             "modulus_decline",
             panels.batches,
-            pooled,
-            "1/d",
-            "no panel with a decline",
+            mean,
+            why,
             condition=condition,
             method="mean of the panels' declines, t interval over panels",
-            flags=some,
+            flags=_of_panels(pooled, whole, why),
         ),
     ]
 
 
-def _time_rows(panels: PanelCourses, limit: float, condition: str) -> list[pd.DataFrame]:
-    crossings = panels.times_to(limit)
-    hours = np.array([one.hours for one in crossings])
-    own = results(
-        "time_to_limit",
-        panels.keys,
-        hours,
-        "h",
-        low=np.array([one.after for one in crossings]),
-        high=np.array([one.before for one in crossings]),
-        condition=condition,
-        n=np.bincount(panels.panel, minlength=len(panels.keys)),
-        method="lg modulus straight over time between exposures; low and high are the exposures "
-        "it lies between, not a 95 % interval",
-        reason=[_why_no_time(one) for one in crossings],
-        flags=joined(panels.flags, _again(crossings)),
-    )
-    return [own, _pooled_times(panels, crossings, hours, condition)]
-
-
-def _why_no_time(one: Crossing) -> str:
-    if not np.isnan(one.hours):
-        return ""
-    if not np.isnan(one.after):
-        return f"censored: not crossed by the last exposure, {one.after:g} h; it takes longer"
-    if not np.isnan(one.before):
-        return f"below the limit already at the first exposure, {one.before:g} h"
-    return "no exposure with a modulus"
-
-
-def _again(crossings: list[Crossing]) -> Texts:
-    return texts(["above the limit again later" if one.again else "" for one in crossings])
-
-
-def _pooled_times(
-    panels: PanelCourses, crossings: list[Crossing], hours: Floats, condition: str
-) -> pd.DataFrame:
-    """Return the mean time of each batch; where a panel has no time, only a bound of the mean."""
-    pooled = mean_of_groups(hours, panels.batch, len(panels.batches))
-    of_batch: list[list[Crossing]] = [[] for _ in range(len(panels.batches))]
-    for one, batch in zip(crossings, panels.batch, strict=True):
-        of_batch[batch].append(one)
-    missing = [[one for one in each if np.isnan(one.hours)] for each in of_batch]
-    known = np.array([not each for each in missing], dtype=bool)
-    return results(
-        "time_to_limit",
-        panels.batches,
-        np.where(known, pooled.value, np.nan),
-        "h",
-        standard_error=np.where(known, pooled.standard_error, np.nan),
-        low=np.where(known, pooled.low, [_least_mean(each) for each in of_batch]),
-        high=np.where(known, pooled.high, np.nan),
-        n=[len(each) for each in of_batch],
-        condition=condition,
-        method="mean over panels, t interval; where panels have not crossed, low is the mean with "
-        "the last exposure in the place of their time: a bound of the mean, not a 95 % interval",
-        reason=[
-            f"{len(without)} of {len(each)} panels without a time: "
-            + "; ".join(dict.fromkeys(_why_no_time(one) for one in without))
-            if without
+def _why_no_mean(
+    lost: Sequence[Sequence[str]], many: Integers, whole: Integers, pooled: Estimates
+) -> Texts:
+    """Return why a batch has no mean: what its panels lost would flatter the mean of the others."""
+    return texts(
+        [
+            f"{gone} of {all_} panels without a decline: {'; '.join(why[:2])}"
+            if gone
+            else "no panel with a decline"
+            if not n
             else ""
-            for without, each in zip(missing, of_batch, strict=True)
-        ],
+            for why, gone, all_, n in zip(lost, many, whole, pooled.n, strict=True)
+        ]
     )
 
 
-def _least_mean(crossings: list[Crossing]) -> float:
-    """Return a lower bound of the mean time: 0 where only an upper bound is known."""
-    least = [one.after if np.isnan(one.hours) else one.hours for one in crossings]
-    return float(np.mean(np.nan_to_num(np.array(least), nan=0.0)))
+def _of_panels(pooled: Estimates, whole: Integers, why: Texts) -> Texts:
+    return texts(
+        [
+            ""
+            if reason
+            else "one panel: no interval between panels"
+            if n == 1
+            else f"{all_ - n} of {all_} panels have no decline"
+            if 0 < n < all_
+            else ""
+            for n, all_, reason in zip(pooled.n, whole, why, strict=True)
+        ]
+    )
 
 
 def _group_rows(
-    quantity: str, keys: pd.DataFrame, found: Estimates, unit: str, reason: str, **more: Any
+    quantity: str, keys: pd.DataFrame, found: Estimates, reason: Texts, **more: Any
 ) -> pd.DataFrame:
     return results(
         quantity,
         keys,
         found.value,
-        unit,
+        "1/d",
         standard_error=found.standard_error,
         low=found.low,
         high=found.high,
         n=found.n,
-        reason=np.where(np.isnan(found.value), reason, ""),
+        reason=np.where(np.isfinite(found.value), "", np.where(reason == "", FEW, reason)),
         **more,
     )

@@ -103,6 +103,22 @@ def interpolate(frequency_hz: Floats, values: Floats, at_hz: float) -> tuple[Flo
     return np.where(inside[:, None], value, np.nan), np.where(inside, gap, np.nan)
 
 
+def at_instrument_limit(
+    spectra: Spectra, modulus_ohm_cm2: Floats, limit_ohm: float | None
+) -> Bools:
+    """Return which moduli the instrument could not have measured larger, (n,).
+
+    Parameters
+    ----------
+    limit_ohm
+        The largest impedance that the instrument measures, in ohm: not times the area.
+    """
+    if limit_ohm is None:
+        return np.zeros(len(spectra), dtype=np.bool_)
+    area = spectra.keys["area_cm2"].to_numpy(dtype=np.float64)
+    return np.asarray(modulus_ohm_cm2 / area >= limit_ohm)
+
+
 def modulus_at(spectra: Spectra, at_hz: float) -> At:
     """Return modulus and phase at a frequency.
 

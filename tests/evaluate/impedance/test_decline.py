@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 import pytest
 from films import AREA_CM2, R, frame_of, impedance
@@ -9,8 +11,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tiecoat.contract.choices import ImpedanceChoices
-from tiecoat.evaluate.impedance.decline import decline, decline_rows, mean_of_groups, time_to_limit
+from tiecoat.evaluate.impedance.decline import decline_rows
+from tiecoat.evaluate.impedance.group_estimates import decline, mean_of_groups
 from tiecoat.evaluate.impedance.spectra import Spectra, spectra_of
+from tiecoat.evaluate.impedance.straightness import common_bends, own_bends
+from tiecoat.evaluate.impedance.times_to_limit import time_to_limit
+from tiecoat.evaluate.statistics.censored_times import fit_times
 
 HZ = np.array([0.1, 1.0])
 
@@ -71,7 +77,9 @@ def test_few_exposures_give_no_more_than_they_can() -> None:
     rows = rows[rows["quantity"] == "modulus_decline"].set_index("panel")
     assert rows.loc["A", "reason"] == "fewer than two exposures with a modulus"
     assert rows.loc["B", "value"] == pytest.approx(1)
-    assert rows.loc["B", "flags"] == "two exposures: no interval"
+    assert rows.loc["B", "flags"] == (
+        "two exposures: no interval, and nothing tells whether it is straight"
+    )
     assert np.isnan(rows.loc["B", "low"])
     assert rows.loc["C", "low"] < rows.loc["C", "value"] < rows.loc["C", "high"]
     assert rows.loc["", "flags"] == "1 of 3 panels have no decline"
@@ -79,18 +87,18 @@ def test_few_exposures_give_no_more_than_they_can() -> None:
 
 
 def test_one_panel_has_a_decline_but_no_error_of_it() -> None:
-    """One panel tells nothing of how panels differ; its time to a limit has no error either."""
-    rows = decline_rows(panels(("A", 1, 1e9), ("A", 25, 1e7), ("A", 49, 1e6)), ImpedanceChoices())
+    """One panel tells nothing of how panels differ; of its time only the exposures are known."""
+    course = (("A", 1.0, 1e9), ("A", 25.0, 10**7.7), ("A", 49.0, 10**6.5))
+    rows = decline_rows(panels(*course), ImpedanceChoices())
     rows = rows[rows["panel"] == ""].set_index(["quantity", "condition"])
-    for at, value in (
-        (("modulus_decline", "0.1 Hz"), 1.5),
-        (("time_to_limit", "below 1e+08 ohm cm2 at 0.1 Hz"), 13),
-    ):
-        row = rows.loc[at]
-        assert (row["value"], row["n"]) == (pytest.approx(value), 1)
-        assert row[["standard_error", "low", "high"]].isna().all()
     alone = rows.loc[("modulus_decline", "0.1 Hz")]
+    assert (alone["value"], alone["n"]) == (pytest.approx(1.25), 1)
+    assert alone[["standard_error", "low", "high"]].isna().all()
     assert (alone["flags"], alone["reason"]) == ("one panel: no interval between panels", "")
+    time = rows.loc[("time_to_limit", "below 1e+08 ohm cm2 at 0.1 Hz")]
+    assert np.isnan(time["value"])
+    assert (time["low"], time["high"], time["n"]) == (1, 25, 1)
+    assert time["reason"].startswith("after 1 h and by 25 h: something is known of 1 panel;")
 
 
 def test_spots_and_repeats_are_averaged_before_the_line_is_drawn() -> None:
@@ -141,20 +149,74 @@ def test_a_limit_that_is_not_crossed_is_censored() -> None:
     )
     assert rows.loc["B", "low"] == 73
     assert rows.loc["C", "reason"] == "below the limit already at the first exposure, 1 h"
-    assert rows.loc["", "low"] == pytest.approx((13 + 73 + 0) / 3)
-    assert rows.loc["", "reason"].startswith("2 of 3 panels without a time: censored")
+    fit = fit_times([0, 1, 73], [1, 25, math.inf], "log-normal")
+    assert rows.loc["", "value"] == pytest.approx(fit.median.value)
+    assert np.isnan(rows.loc["", "high"])  # nothing limits it from above
+    assert "2 of 3 panels crossed the limit" in rows.loc["", "flags"]
 
 
-def test_a_batch_whose_panels_all_crossed_has_a_mean_with_an_interval() -> None:
-    """13 and 19 hours: 16, with t(0.975, 1) = 12.706 times a standard error of 3."""
-    spectra = panels(("A", 1, 1e9), ("A", 25, 1e7), ("B", 7, 1e9), ("B", 31, 1e7))
-    rows = decline_rows(spectra, ImpedanceChoices())
-    row = rows[(rows["condition"] == "below 1e+08 ohm cm2 at 0.1 Hz") & (rows["panel"] == "")].iloc[
-        0
-    ]
-    assert (row["value"], row["standard_error"], row["n"]) == (
-        pytest.approx(16),
-        pytest.approx(3),
-        2,
+def test_a_batch_whose_panels_crossed_apart_has_a_median_with_an_interval_above_zero() -> None:
+    """Log-normal from intervals, as `fit_times` gives it: no plain mean and no time below zero.
+
+    Two panels that crossed in the first day, one on the second and one within the ninth: a plain
+    mean of the interpolated times would reach down to -72 h.
+    """
+    spectra = panels(
+        *(("A", 1, 1e9), ("A", 25, 1e7), ("B", 1, 1e9), ("B", 25, 1e7)),
+        *(("C", 25, 1e9), ("C", 49, 1e7), ("D", 193, 1e9), ("D", 217, 1e7)),
     )
-    assert row["high"] == pytest.approx(16 + 12.706 * 3, rel=1e-4)
+    rows = decline_rows(spectra, ImpedanceChoices())
+    at = (rows["condition"] == "below 1e+08 ohm cm2 at 0.1 Hz") & (rows["panel"] == "")
+    row = rows[at].iloc[0]
+    fit = fit_times([1, 1, 25, 193], [25, 25, 49, 217], "log-normal")
+    assert (row["value"], row["n"]) == (pytest.approx(fit.median.value), 4)
+    assert (row["low"], row["high"]) == pytest.approx(fit.median_interval)
+    assert 0 < row["low"] < row["value"] < row["high"]
+
+
+def test_a_fall_by_many_decades_between_two_exposures_is_told() -> None:
+    """From 1e9 to 2e3 ohm cm2 in a day: the interpolated 5 h say little."""
+    rows = decline_rows(panels(("A", 1, 1e9), ("A", 25, 2e3)), ImpedanceChoices())
+    at = (rows["condition"] == "below 1e+08 ohm cm2 at 0.1 Hz") & (rows["panel"] == "A")
+    told = "fell by 5.7 decades between two exposures: when between is open"
+    assert told in rows[at].iloc[0]["flags"]
+
+
+def test_straight_courses_are_seldom_refused() -> None:
+    """Of 2,000 batches of three panels that fall straight 5 % at most are called bent.
+
+    A slope of 0.3 a day, panels that differ by 0.1 in it, and 0.1 decades of scatter.
+    """
+    rng = np.random.default_rng(7)
+    batches = 2000
+    days = np.tile([0.04, 1, 3, 7, 10], 3 * batches)
+    unit = np.repeat(np.arange(3 * batches), 5)
+    slope = rng.normal(0.3, 0.1, 3 * batches)
+    lg = 10 - slope[unit] * days + rng.normal(0, 0.1, days.size)
+    found = common_bends(days, lg, unit, np.repeat(np.arange(batches), 3), batches)
+    assert found.tested.all()
+    assert found.bent.mean() < 0.05 + 3 * np.sqrt(0.05 * 0.95 / batches)
+    alone = own_bends(days, lg, unit, 3 * batches)
+    assert alone.bent.mean() < 0.05 + 3 * np.sqrt(0.05 * 0.95 / (3 * batches))
+
+
+def test_bent_courses_are_mostly_found() -> None:
+    """Of 2,000 batches whose courses fall with the root of time 95 % are, with the same scatter."""
+    rng = np.random.default_rng(8)
+    batches = 2000
+    days = np.tile([0.04, 1, 3, 7, 10], 3 * batches)
+    unit = np.repeat(np.arange(3 * batches), 5)
+    lg = 10 - np.sqrt(days) + rng.normal(0, 0.1, days.size)
+    found = common_bends(days, lg, unit, np.repeat(np.arange(batches), 3), batches)
+    assert found.bent.mean() > 0.95
+
+
+def test_the_spots_of_a_single_panel_tell_whether_it_is_straight() -> None:
+    """Three spots that all fall and stay bend alike: no slope, though one panel stands alone."""
+    hours, lg = (1.0, 24.0, 72.0), (9.5, 7.6, 7.5)
+    course = [
+        ("A", h, 10 ** (y + 0.02 * k)) for k in range(3) for h, y in zip(hours, lg, strict=True)
+    ]
+    spectra = panels(*course, spot=[f"s{k}" for k in range(3) for _ in hours])
+    row = decline_rows(spectra, ImpedanceChoices()).iloc[0]
+    assert row["reason"].startswith("the course is not straight")

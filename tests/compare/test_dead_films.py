@@ -1,0 +1,183 @@
+"""Films of known truth that die, fall or hold: what is told of them, and which is called better."""
+
+from __future__ import annotations
+
+import numpy as np
+import pandas as pd
+import pytest
+from films import AREA_CM2, R, frame_of, impedance
+from study_tables import NONE_FILED, register
+
+from tiecoat.ask.study_data import no_panels
+from tiecoat.compare.comparison import Comparison, compare
+from tiecoat.compare.study import load_study
+from tiecoat.compare.verdict import Verdict, VerdictWord
+from tiecoat.contract.choices import Choices, ImpedanceChoices
+from tiecoat.evaluate.impedance.impedance import compute
+
+HOURS = (1.0, 24.0, 72.0, 168.0, 240.0)
+HZ = np.array([0.1, 1.0, 10.0])
+SCATTER_LG = 0.05  # of every spectrum, about 12 %
+STUDY = """
+[[property]]
+name = "modulus decline"
+
+[[property]]
+name = "time to a limit"
+"""
+GOOD, POOR = (f"time to a limit, below {limit} ohm cm2 at 0.1 Hz" for limit in ("1e+08", "1e+06"))
+
+
+def evaluated(
+    courses: dict[str, list[list[float]]], choices: ImpedanceChoices | None = None
+) -> pd.DataFrame:
+    """Return the results of panels whose lg modulus at each of the hours is given."""
+    parts, batch, panel, hours = [], [], [], []
+    rng = np.random.default_rng(4)
+    for name, panels in courses.items():
+        for place, course in enumerate(panels, 1):
+            for hour, lg in zip(HOURS, course, strict=True):
+                ohm = 10 ** (lg + SCATTER_LG * rng.normal()) / AREA_CM2
+                parts.append((HZ, impedance(R(ohm), HZ)))
+                batch.append(name)
+                panel.append(f"{name}-{place}")
+                hours.append(hour)
+    frame = frame_of(parts, batch=batch, panel=panel, exposure_h=hours)
+    return compute({"impedance": frame}, Choices(impedance=choices or ImpedanceChoices()))
+
+
+def steady(start: float, per_day: float) -> list[float]:
+    """Return a course that falls by so many decades in a day."""
+    return [start - per_day * hour / 24 for hour in HOURS]
+
+
+DEAD = [9.0, 3.3, 3.3, 3.3, 3.3]
+SIX = (9.0, 9.1, 8.9, 9.05, 8.95, 9.0)
+COURSES = {
+    "RB-010": [steady(start, 0.35) for start in SIX],
+    "RB-011": [[start, *DEAD[1:]] for start in SIX],
+    "RB-012": [steady(start, 0.1) for start in SIX],
+}
+
+
+def compared(table: pd.DataFrame) -> Comparison:
+    """Compare them on decline and times."""
+    return compare(
+        load_study(STUDY),
+        results={"impedance": table},
+        batches=register(list(COURSES)),
+        panels=no_panels(),
+        filed=NONE_FILED,
+    )
+
+
+@pytest.fixture(scope="module")
+def comparison() -> Comparison:
+    """A control that falls steadily, a candidate dead after the first day, one that holds."""
+    return compared(evaluated(COURSES))
+
+
+def verdict(comparison: Comparison, batch: str, name: str) -> Verdict:
+    """Return the verdict on a batch."""
+    (found,) = (
+        one for one in comparison.verdicts if one.batch == batch and one.property.startswith(name)
+    )
+    return found
+
+
+def test_a_film_dead_after_a_day_has_no_decline_that_is_better(comparison: Comparison) -> None:
+    """From 1e9 to 2e3 ohm cm2 in a day, then flat: a line through that falls less than the control.
+
+    Least squares gives 0.29 decades a day for it and 0.35 for the control. It is not comparable,
+    and says why.
+    """
+    found = verdict(comparison, "RB-011", "modulus decline")
+    assert not found.is_comparable
+    assert found.outcome is VerdictWord.CANNOT_TELL
+    assert found.because.startswith(
+        "not comparable: RB-011 has 6 of 6 panels without it: the film failed within 24 h: from "
+    )
+
+
+def test_the_time_to_a_limit_tells_the_dead_film_from_the_others(comparison: Comparison) -> None:
+    """Dead by 24 h, against 69 and 206 h of the control: worse on both limits, and firmly so.
+
+    The one that holds is firmly not worse, and better if the panels of all batches scatter alike.
+    """
+    for name in (GOOD, POOR):
+        found = verdict(comparison, "RB-011", name)
+        assert found.outcome is VerdictWord.WORSE, name
+        assert found.high < 0.5
+    held = verdict(comparison, "RB-012", GOOD)
+    assert (held.outcome, held.if_alike) == (VerdictWord.NOT_WORSE, VerdictWord.BETTER)
+    assert held.firm_low > 0.5
+
+
+def test_what_falls_straight_has_the_slope_that_was_put_in(comparison: Comparison) -> None:
+    """0.35 and 0.1 decades a day: the film that holds is better by 0.25, within its interval."""
+    found = verdict(comparison, "RB-012", "modulus decline")
+    assert found.outcome is VerdictWord.BETTER
+    assert found.low < -0.25 < found.high
+    assert found.value_control == pytest.approx(0.35, abs=0.02)
+
+
+def declines(table: pd.DataFrame, batch: str = "RB-010") -> pd.DataFrame:
+    """Return the declines of the panels of a batch."""
+    mine = (table["quantity"] == "modulus_decline") & (table["batch"] == batch)
+    return table[mine & (table["panel"] != "")]
+
+
+@pytest.mark.parametrize(
+    ("course", "reason"),
+    [
+        (DEAD, "the film failed within 24 h: from "),
+        ([9.0, 9.0, 9.0, 3.4, 3.3], "the film failed between 72 and 168 h: from "),
+        ([3.3, 3.4, 3.3, 3.3, 3.3], "the film had failed by the first exposure, 1 h"),
+        ([9.5, 7.5, 7.5, 7.5, 7.5], "the course is not straight: off the line by up to "),
+        ([9.0, 9.0, 8.9, 7.9, 6.9], "the course is not straight: off the line by up to "),
+    ],
+    ids=["dead in a day", "holds, then dies", "never a film", "falls and stays", "holds and falls"],
+)
+def test_a_course_that_is_not_straight_has_no_slope(course: list[float], reason: str) -> None:
+    """Six panels of one course: none gets a slope, nor their batch, and each says why."""
+    table = evaluated({"RB-010": [course] * 6})
+    rows = table[table["quantity"] == "modulus_decline"]
+    assert rows["value"].isna().all()
+    assert rows["reason"].iloc[0].startswith(reason)
+    assert rows["reason"].iloc[-1].startswith("6 of 6 panels without a decline: ")
+
+
+def test_a_film_that_falls_to_the_floor_has_its_slope_until_then() -> None:
+    """Two decades a day from 1e10, and 2e3 ohm cm2 from the fourth day on, where nothing is left.
+
+    A line through all five exposures would say 0.7.
+    """
+    course = [max(9.9 - 1.5 * hour / 24, 3.3) for hour in HOURS]
+    rows = declines(evaluated({"RB-010": [course] * 3}))
+    assert rows["value"].to_numpy() == pytest.approx(1.5, abs=0.1)
+    assert rows["n"].tolist() == [3, 3, 3]
+    assert rows["flags"].str.contains("until 72 h: by 168 h the film had failed").all()
+
+
+def test_the_limit_of_the_instrument_is_no_film() -> None:
+    """Readings at the instrument's largest impedance are lower bounds: the slope is that below.
+
+    Of a film that falls by half a decade a day from 1e12 ohm cm2, an instrument that ends at
+    1e10 ohm cm2 shows a level and then the fall. An instrument with such a limit, 5e8 ohm cm2, is
+    told of in J. Corros. Sci. Eng. 2 (1999) paper 20.
+    """
+    course = [min(12 - 0.5 * hour / 24, 10.0) for hour in HOURS]
+    seen = evaluated({"RB-010": [course] * 3})
+    assert declines(seen)["reason"].str.startswith("the course is not straight").all()
+    limit = ImpedanceChoices(instrument_limit_ohm=0.8e10 / AREA_CM2)
+    rows = declines(evaluated({"RB-010": [course] * 3}, limit))
+    assert rows["value"].to_numpy() == pytest.approx(0.5, abs=0.06)
+    assert rows["flags"].str.contains("3 of 5 exposures at the limit of the instrument").all()
+
+
+def test_of_a_batch_that_lost_a_panel_the_others_do_not_speak() -> None:
+    """One of three panels is dead after a day: the decline of the two that are left flatters."""
+    courses = {**COURSES, "RB-012": [*COURSES["RB-012"][:2], DEAD]}
+    found = verdict(compared(evaluated(courses)), "RB-012", "modulus decline")
+    assert found.outcome is VerdictWord.CANNOT_TELL
+    assert "RB-012 has 1 of 3 panels without it: the film failed within 24 h" in found.because
