@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from tiecoat.disk import fsio
 from tiecoat.errors import QueryInvalid
 
 if TYPE_CHECKING:
@@ -13,6 +14,24 @@ if TYPE_CHECKING:
     from tiecoat.lab.settings import Lab
 
 FORMULA = ("=", "+", "-", "@", "\t", "\r")  # how a text begins that a spreadsheet would compute
+THERE_ALREADY = "{path} is there already, and may be filled in: name another"
+
+
+def refuse_place(path: Path, lab: Lab) -> None:
+    """Refuse a place where results cannot stand: to be asked before they are computed.
+
+    Raises
+    ------
+    QueryInvalid
+        If the name does not end in .csv or .parquet, the place is one of the lab's own folders, or
+        there is no such folder.
+    """
+    path = path.absolute()
+    if path.suffix.lower() not in {".csv", ".parquet"}:
+        raise QueryInvalid(f"{path.name}: results are written as .csv or .parquet")
+    refuse_own_folders(path, lab)
+    if not fsio.is_folder(path.parent):
+        raise QueryInvalid(f"{path} cannot be written: there is no folder {path.parent}")
 
 
 def write_results(table: pd.DataFrame, path: Path, lab: Lab) -> None:
@@ -25,13 +44,10 @@ def write_results(table: pd.DataFrame, path: Path, lab: Lab) -> None:
     Raises
     ------
     QueryInvalid
-        If the name ends otherwise, the place is one of the lab's own folders, or the file cannot
-        be written.
+        As `refuse_place` raises it, or if the file cannot be written.
     """
+    refuse_place(path, lab)
     path = path.absolute()
-    if path.suffix.lower() not in {".csv", ".parquet"}:
-        raise QueryInvalid(f"{path.name}: results are written as .csv or .parquet")
-    refuse_own_folders(path, lab)
     half_made = path.with_name(f".{path.name}.part")
     try:
         if path.suffix.lower() == ".csv":
@@ -44,22 +60,34 @@ def write_results(table: pd.DataFrame, path: Path, lab: Lab) -> None:
         raise QueryInvalid(f"{path} cannot be written: {error.strerror or error}") from error
 
 
+def refuse_new_place(path: Path, lab: Lab) -> None:
+    """Refuse a place where no new file can stand: to be asked before its text is made.
+
+    Raises
+    ------
+    QueryInvalid
+        If there is such a file, or the place is one of the lab's own folders.
+    """
+    refuse_own_folders(path.absolute(), lab)
+    if fsio.is_there(path):
+        raise QueryInvalid(THERE_ALREADY.format(path=path.absolute()))
+
+
 def write_new_text(text: str, path: Path, lab: Lab) -> None:
     """Write a text that a person goes on with; what is there already is not replaced.
 
     Raises
     ------
     QueryInvalid
-        If there is such a file, the place is one of the lab's own folders, or the file cannot be
-        written.
+        As `refuse_new_place` raises it, or if the file cannot be written.
     """
+    refuse_new_place(path, lab)
     path = path.absolute()
-    refuse_own_folders(path, lab)
     try:
         with path.open("x", encoding="utf-8", newline="\n") as file:
             file.write(text)
     except FileExistsError:
-        raise QueryInvalid(f"{path} is there already, and may be filled in: name another") from None
+        raise QueryInvalid(THERE_ALREADY.format(path=path)) from None
     except OSError as error:
         raise QueryInvalid(f"{path} cannot be written: {error.strerror or error}") from error
 

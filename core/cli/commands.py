@@ -470,10 +470,12 @@ def _evaluate(options: argparse.Namespace) -> int:
     from tiecoat.cli.result_screen import show_results
 
     archive = open_archive(options.lab)
+    if options.to:
+        from tiecoat.ask.result_files import refuse_place, write_results
+
+        refuse_place(options.to, archive.lab)
     found = evaluate(archive, options.kind, options.batch, options.panel, options.quantity)
     if options.to:
-        from tiecoat.ask.result_files import write_results
-
         write_results(found.table, options.to, archive.lab)
         print(f"{len(found.table):,} results written to {options.to}")
     else:
@@ -485,13 +487,14 @@ def _evaluate(options: argparse.Namespace) -> int:
 
 def _study(options: argparse.Namespace) -> int:
     from tiecoat.ask.query import open_archive
-    from tiecoat.ask.result_files import write_new_text
+    from tiecoat.ask.result_files import refuse_new_place, write_new_text
     from tiecoat.ask.study_draft import draft_study
 
     archive = open_archive(options.lab)
     if options.to is None:
         print(draft_study(archive, options.batches, "study.toml"), end="")
         return 0
+    refuse_new_place(options.to, archive.lab)
     text = draft_study(archive, options.batches, str(options.to))
     write_new_text(text, options.to, archive.lab)
     print(f"A first study is in {options.to}. Fill in its margins, then:")
@@ -514,14 +517,16 @@ def _compare(options: argparse.Namespace) -> int:
 def _report(options: argparse.Namespace) -> int:
     from tiecoat.ask.query import open_archive
     from tiecoat.ask.study_data import read_study, study_data
-    from tiecoat.report.write import ReportScope, date_of, default_folder, write_report
+    from tiecoat.report.write import ReportScope, date_of, default_folder, refuse, write_report
     from tiecoat.wording import counted
 
     on = date_of(options.date)
     archive = open_archive(options.lab)
-    data = study_data(archive, read_study(options.study))
     folder = options.to or default_folder(archive.lab, options.study)
     scope = ReportScope(is_brief=options.brief, with_originals=options.with_originals)
+    study = read_study(options.study)
+    refuse(folder, archive.lab, scope)
+    data = study_data(archive, study)
     path = write_report(data, folder, on, scope)
     for problem in (*data.comparison.problems, *data.left_out):
         print(problem, file=sys.stderr)

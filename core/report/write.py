@@ -91,6 +91,24 @@ class ReportScope:
 WHOLE = ReportScope()
 
 
+def refuse(folder: Path, lab: Lab, scope: ReportScope) -> None:
+    """Refuse a report that cannot be written there: to be asked before its study is compared.
+
+    Raises
+    ------
+    QueryInvalid
+        If the folder is the lab's own, or holds a page, figures/ or tables/ that are not a
+        report's; or if a brief report is to have its originals beside it.
+    """
+    if scope.is_brief and scope.with_originals:
+        raise QueryInvalid(
+            "a brief report is its page alone, without the list that opens the originals; leave"
+            " out --brief or --with-originals"
+        )
+    refuse_own_folders(folder.absolute(), lab)
+    _old_parts(folder.absolute(), scope.with_originals)
+
+
 def write_report(data: StudyData, folder: Path, on: date, scope: ReportScope = WHOLE) -> Path:
     """Write a report in the language of the lab, and return the path of its page.
 
@@ -107,18 +125,12 @@ def write_report(data: StudyData, folder: Path, on: date, scope: ReportScope = W
     Raises
     ------
     QueryInvalid
-        If the folder is the lab's own, holds a page, figures/ or tables/ that are not a report's,
-        or cannot be written; or if a brief report is to have its originals beside it.
+        As `refuse` raises it, or if the folder cannot be written.
     ArchiveDamaged
         If an original that goes with it is not there, or is not what was filed.
     """
-    if scope.is_brief and scope.with_originals:
-        raise QueryInvalid(
-            "a brief report is its page alone, without the list that opens the originals; leave"
-            " out --brief or --with-originals"
-        )
+    refuse(folder, data.lab, scope)
     folder = folder.absolute()
-    refuse_own_folders(folder, data.lab)
     old = _old_parts(folder, scope.with_originals)
     with speaking(Language(data.lab.settings.report.language)):
         return _write(data, folder, on, scope, old)

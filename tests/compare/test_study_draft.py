@@ -15,6 +15,7 @@ from study_tables import NONE_FILED, panel_rows, panels_of, register
 from test_like_with_like import ALONE, PLAN, TOPPED, pull_offs, registered
 
 import tiecoat
+from tiecoat.ask.query import Archive
 from tiecoat.ask.study_draft import draft_study
 from tiecoat.cli import main
 from tiecoat.compare.comparison import compare
@@ -29,9 +30,15 @@ NAMED = "RB-010", "RB-011", "RB-016"
 
 
 @pytest.fixture(scope="module")
-def text() -> str:
+def archive() -> Archive:
+    """The archive of the example."""
+    return tiecoat.open(EXAMPLE)
+
+
+@pytest.fixture(scope="module")
+def text(archive: Archive) -> str:
     """The first study of two candidates of the example; the control is not named."""
-    return draft_study(tiecoat.open(EXAMPLE), ["rb-011", "RB-016"], "first.toml")
+    return draft_study(archive, ["rb-011", "RB-016"], "first.toml")
 
 
 def comments(text: str, name: str) -> str:
@@ -60,7 +67,9 @@ def test_each_margin_is_left_to_fill_in(text: str) -> None:
     assert {one.margin or one.margin_percent for one in wanted} == {7.0}
 
 
-def test_what_tiecoat_knows_no_property_of_needs_a_direction_and_a_margin(text: str) -> None:
+def test_what_tiecoat_knows_no_property_of_needs_a_direction_and_a_margin(
+    text: str, archive: Archive
+) -> None:
     """The tables that are commented out are properties that the same archive can compare.
 
     What is better is for a person to say: a direction that was put there might turn a verdict over.
@@ -74,15 +83,16 @@ def test_what_tiecoat_knows_no_property_of_needs_a_direction_and_a_margin(text: 
     tables = tomllib.loads(filled)["property"]
     gloss = next(one for one in tables if one["kind"] == "gloss")
     assert (gloss["quantity"], gloss["condition"]) == ("gloss_mean", "60 deg")
-    archive = tiecoat.open(EXAMPLE)
+    found = {kind: archive.evaluate(kind) for kind in {one["kind"] for one in tables}}
     for one in tables:
-        found = archive.evaluate(one["kind"], quantity=one["quantity"])
-        assert (found["condition"] == one.get("condition", "")).any()
+        mine = found[one["kind"]]
+        mine = mine[mine["quantity"] == one["quantity"]]
+        assert (mine["condition"] == one.get("condition", "")).any()
 
 
-def test_the_scatter_is_that_of_the_panels_of_the_control(text: str) -> None:
+def test_the_scatter_is_that_of_the_panels_of_the_control(text: str, archive: Archive) -> None:
     """The standard deviation of the control's water uptakes, reckoned here by numpy."""
-    found = tiecoat.open(EXAMPLE).evaluate("impedance", quantity="water_uptake")
+    found = archive.evaluate("impedance", quantity="water_uptake")
     found = found[found["batch"].isin(NAMED) & found["exposure_h"].sub(240).abs().lt(1)]
     assert len(found) == 9
     deviation = np.std(found.loc[found["batch"] == "RB-010", "value"], ddof=1)
@@ -213,10 +223,10 @@ def test_from_a_filed_lab_to_a_report_in_three_commands(
     assert study.read_bytes() == before
 
 
-def test_a_batch_that_is_not_registered_is_told_with_those_that_are() -> None:
+def test_a_batch_that_is_not_registered_is_told_with_those_that_are(archive: Archive) -> None:
     """Near names first, then all that there are."""
     with pytest.raises(UnknownName) as told:
-        draft_study(tiecoat.open(EXAMPLE), ["RB-0110"], "a.toml")
+        draft_study(archive, ["RB-0110"], "a.toml")
     there = ", ".join(f"RB-0{place}" for place in range(10, 19))
     assert str(told.value) == (
         "the register holds no batch RB-0110; near it: RB-011, RB-010, RB-018; there are " + there

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 import tiecoat
+from tiecoat.ask.query import Archive
 from tiecoat.ask.study_data import study_data
 from tiecoat.compare.study import load_study
 from tiecoat.errors import SettingInvalid, UnknownName
@@ -35,9 +36,15 @@ BATCHES = 'batches = ["RB-010", "RB-011"]\n'
 THERE = ", ".join(f"RB-0{place}" for place in range(10, 18)) + " and 1 more"
 
 
-def told(study: str) -> list[str]:
+@pytest.fixture(scope="module")
+def archive() -> Archive:
+    """The archive of the example."""
+    return tiecoat.open(EXAMPLE)
+
+
+def told(archive: Archive, study: str) -> list[str]:
     """Return what is told of a study that cannot be compared as it asks."""
-    data = study_data(tiecoat.open(EXAMPLE), load_study(study))
+    data = study_data(archive, load_study(study))
     return [*data.comparison.problems, *data.left_out]
 
 
@@ -85,9 +92,11 @@ def told(study: str) -> list[str]:
         ),
     ],
 )
-def test_a_wrong_name_is_told_with_those_near_it(study: str, sentence: str) -> None:
+def test_a_wrong_name_is_told_with_those_near_it(
+    archive: Archive, study: str, sentence: str
+) -> None:
     """Panel, kind, quantity, condition and column, word for word."""
-    assert sentence in told(study)
+    assert sentence in told(archive, study)
 
 
 @pytest.mark.parametrize(
@@ -113,10 +122,12 @@ def test_a_wrong_name_is_told_with_those_near_it(study: str, sentence: str) -> N
         ),
     ],
 )
-def test_a_batch_that_nobody_registered_is_refused(study: str, sentence: str) -> None:
+def test_a_batch_that_nobody_registered_is_refused(
+    archive: Archive, study: str, sentence: str
+) -> None:
     """Control and batch: such a study is not compared at all."""
     with pytest.raises(UnknownName) as refused:
-        told(study)
+        told(archive, study)
     assert str(refused.value) == sentence
 
 
