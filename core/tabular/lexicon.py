@@ -19,6 +19,7 @@ from tiecoat.tabular.words import EXACT, WordFit, WordIndex
 _NEGATED = re.compile(
     r"\b(?:not|non|no|un\w+ed|without|nicht|kein\w*|ohne|un\w+t|pas|sans|sin|senza|nie|bez|niet|zonder|geen|neni|ne\w+no)\b"
 )
+_BEHIND = re.compile(r"[;(]|,(?!\d)|(?<!\d),")  # 2,5 is a number
 _NUMBER_SIGN = re.compile(r"#(?=\s?\d)")
 Type = Literal["float", "complex", "str", "time"]
 Sort = Literal["column", "source", "spread", "key", "beside"]
@@ -225,7 +226,7 @@ class Lexicon:
         if text is None or column not in self.closed:
             return text
         plain = _NUMBER_SIGN.sub(" ", text)
-        first = re.split(r"[,;(]", plain, maxsplit=1)[0].strip()  # what else is told stands behind
+        first = _BEHIND.split(plain, maxsplit=1)[0].strip()  # what else is told stands behind
         if first != plain and self.closed[column].knows(Title(first, first)):
             plain = first
         else:

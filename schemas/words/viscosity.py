@@ -57,7 +57,7 @@ METHOD_VALUES = """
         cs: rotační, rotační viskozimetr, reometr, toková křivka, kužel-deska, deska-deska,
             souosé válce;
     flow cup =
-        ISO 2431, DIN EN ISO 2431, ASTM D1200, DIN 53211, NF T30-014, BS 3900-A6
+        ISO 2431, DIN EN ISO 2431, ASTM D1200, ASTM D4212, DIN 53211, NF T30-014, BS 3900-A6
         en: cup, efflux cup, efflux, viscosity cup, efflux time, flow time
         de: Auslaufbecher, Becher, Auslaufzeit, Auslaufviskosität, Viskositätsbecher
         fr: coupe, coupe d'écoulement, coupe consistométrique, temps d'écoulement,
@@ -239,6 +239,23 @@ _ASTM_CUP = """
         cs: pohárek ASTM {0}, pohárek ASTM č {0}, ASTM D1200 č {0}
 """
 
+# the two families of cups that are dipped, by the names that the standard itself gives them: ASTM
+# D4212, Standard Test Method for Viscosity by Dip-Type Viscosity Cups; trade terms, and no products
+_DIPPED_CUP = """
+    ASTM D4212 {1} {0}, ASTM D 4212 {1} no {0}, ASTM D4212 {1} cup no {0},
+        ASTM D4212 {1} cup {0}, D4212 {1} no {0}, D4212 {1} {0}, {1} {0}, {1} no {0}, {1} nr {0},
+        {1} cup {0}, {1} cup no {0}, {1} cup nr {0}, {1} cup number {0}, {1} viscosity cup {0},
+        {1} viscosity cup no {0}, {1} number {0}, no {0} {1}, no {0} {1} cup, {1}-cup {0}
+        de: {1}-Becher {0}, {1}-Becher Nr {0}, Tauchbecher {1} {0}, {1}-Tauchbecher {0},
+            {1} Becher {0}, {1}-Auslaufbecher {0}
+        fr: coupe {1} {0}, coupe {1} no {0}, {1} numéro {0}
+        es: copa {1} {0}, copa {1} no {0}, {1} núm {0}
+        it: coppa {1} {0}, coppa {1} n {0}, tazza {1} {0}, tazza {1} n {0}
+        pl: kubek {1} {0}, kubek {1} nr {0}
+        nl: {1}-beker {0}, {1}-beker nr {0}
+        cs: pohárek {1} {0}, pohárek {1} č {0}
+"""
+
 _DIN_CUP = """
     DIN 53211 4 mm = DIN 53211, DIN 53 211, DIN 4, DIN 4 mm, DIN cup 4, DIN cup 4 mm, DIN cup no 4,
         DIN cup, 4 mm DIN, 4 mm DIN cup, DIN 53211 cup 4 mm, DIN 53211-4, 4 mm DIN 53211,
@@ -273,10 +290,27 @@ _BS_CUP = """
         cup B{0}, flow cup B{0}, BS 3900 A6 cup B{0}, BS cup no B{0}, BS flow cup no B{0}
         de: BS-Becher B{0}
 """
+_HALF = """
+    {1} {0}, {1} no {0}, {1} nr {0}, {1} cup {0}, {1} cup no {0}, ASTM D4212 {1} no {0}
+    de: {1}-Becher {0}, {1}-Becher Nr {0}
+"""
+
+
+def _dipped_cup(family: str, *numbers: str) -> str:
+    """Return the words of a dipped cup, whose number is written in one of several ways."""
+    words = _DIPPED_CUP.format(numbers[0], family).strip()
+    halves = ",".join(_HALF.format(number, family).rstrip() for number in numbers[1:])
+    return f"    ASTM D4212 {family} no. {numbers[0]} = {words},{halves}".rstrip(",") + "\n"
+
 
 OF_CUPS = {  # standard and size -> its words
     **{f"ISO 2431 {size} mm": _ISO_CUP.format(size) for size in (3, 4, 5, 6)},
     **{f"ASTM D1200 no. {number}": _ASTM_CUP.format(number) for number in (1, 2, 3, 4, 5)},
+    **{f"ASTM D4212 Zahn no. {number}": _dipped_cup("Zahn", number) for number in "12345"},
+    **{
+        f"ASTM D4212 Shell no. {numbers[0]}": _dipped_cup("Shell", *numbers)
+        for numbers in ("1", "2", ("2.5", "2½", "2 1/2"), "3", ("3.5", "3½", "3 1/2"), *"456")
+    },
     "DIN 53211 4 mm": _DIN_CUP,
     **{f"NF T30-014 {size} mm": _AFNOR_CUP.format(size) for size in ("2.5", 4, 6, 8)},
     **{f"BS 3900-A6 B{number}": _BS_CUP.format(number) for number in (2, 3, 4, 5, 6)},

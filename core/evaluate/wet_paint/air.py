@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -16,6 +16,7 @@ from tiecoat.evaluate.estimate import CERTAIN, Estimate, NotDeterminable, effect
 AIR_G_CM3 = 0.0012  # moist air at 23 °C and 101 kPa is 0.00119
 AIR_FREE, WATER = "deaerated", "water"
 AIRY = ("as mixed", "rested")
+FAR_K = 5.0  # further from the reference temperature, the reduction is told
 NUMBERS = ("elapsed_s", "temperature_c", "density_g_cm3", "uncertainty_g_cm3")
 
 
@@ -56,6 +57,24 @@ class Reduced:
 def in_words(state: str, elapsed_s: float) -> str:
     """Return the state of a sample, with the time at rest where it rested."""
     return f"rested {elapsed_s:g} s" if state == "rested" else state
+
+
+def cautions(one: Reduced) -> Iterator[str]:
+    """Tell what weakens the mean density of a state."""
+    if one.assumed:
+        yield f"{one.state}: uncertainty assumed"
+    yield from far_off(one)
+
+
+def far_off(one: Reduced) -> Iterator[str]:
+    """Tell of a density that may be wrong, and so must be told of whatever is computed with it."""
+    if abs(one.shift_k) > FAR_K:
+        yield f"{one.state}: reduced over {one.shift_k:+.1f} K"
+
+
+def left_out_words(count: int) -> str:
+    """Tell how many readings of a batch were no use; empty if all were."""
+    return f"{count} readings left out: no numbers, or no denser than air" if count else ""
 
 
 def readings_by_batch(frame: pd.DataFrame) -> dict[str, list[Filling]]:

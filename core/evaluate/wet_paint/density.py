@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 
 import pandas as pd
 
@@ -18,7 +18,9 @@ from tiecoat.evaluate.wet_paint.air import (
     air_estimate,
     air_free_reference,
     at_reference,
+    cautions,
     in_words,
+    left_out_words,
     readings_by_batch,
     reduced_states,
     with_expansion,
@@ -26,8 +28,6 @@ from tiecoat.evaluate.wet_paint.air import (
 from tiecoat.evaluate.wet_paint.foam import tell_decay
 from tiecoat.evaluate.wet_paint.water import water_density_kg_m3
 from tiecoat.wording import counted
-
-FAR_K = 5.0  # further from the reference temperature, the reduction is told
 
 
 def compute(frames: Mapping[str, pd.DataFrame], choices: Choices) -> pd.DataFrame:
@@ -64,8 +64,7 @@ def _tell_batch(
 ) -> None:
     keys = {"batch": batch}
     rows = [one for one in paint if one.usable]
-    left_out = len(paint) - len(rows)
-    flags = f"{left_out} readings left out: no numbers, or no denser than air" if left_out else ""
+    flags = left_out_words(len(paint) - len(rows))
     try:
         states = reduced_states(rows, choices)
         if not states:
@@ -112,7 +111,7 @@ def _tell_mean(
         with_expansion(one, choices),
         condition=in_words(one.state, one.elapsed_s),
         method=f"{_mean_of(one)} at {choices.reference_temperature_c:g} °C",
-        flags=_join(flags, *_cautions(one)),
+        flags=_join(flags, *cautions(one)),
     )
 
 
@@ -142,7 +141,7 @@ def _tell_air(
             share.times(100),
             condition=in_words(one.state, one.elapsed_s),
             method=f"{_mean_of(one)}, {against}" if one.density.n > 1 else against,
-            flags=_join(denser, *dict.fromkeys([*_cautions(one), *_cautions(free)])),
+            flags=_join(denser, *dict.fromkeys([*cautions(one), *cautions(free)])),
         )
     tell_decay(ledger, keys, states, free, choices)
 
@@ -181,13 +180,6 @@ def _uncertainty(stated: float, choices: DensityChoices) -> tuple[float, str]:
 
 def _mean_of(one: Reduced) -> str:
     return f"mean of {counted(one.density.n, 'determination')}"
-
-
-def _cautions(one: Reduced) -> Iterator[str]:
-    if one.assumed:
-        yield f"{one.state}: uncertainty assumed"
-    if abs(one.shift_k) > FAR_K:
-        yield f"{one.state}: reduced over {one.shift_k:+.1f} K"
 
 
 def _join(*flags: str) -> str:

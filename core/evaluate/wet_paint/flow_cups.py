@@ -11,14 +11,33 @@
 | ASTM D1200 no. 3 | 2.31 (t - 6.58) | 20 to 100 |
 | ASTM D1200 no. 4 | 3.85 (t - 4.49) | 20 to 100 |
 | ASTM D1200 no. 5 | 12.1 (t - 2.00) | 20 to 100 |
+| DIN 53211 4 mm | 4.57 t - 452/t | 25 to 150 |
+| ASTM D4212 Zahn no. 1 | 1.1 (t - 29) | 35 to 80 |
+| ASTM D4212 Zahn no. 2 | 3.5 (t - 14) | 20 to 80 |
+| ASTM D4212 Zahn no. 3 | 11.7 (t - 7.5) | 20 to 80 |
+| ASTM D4212 Zahn no. 4 | 14.8 (t - 5) | 20 to 80 |
+| ASTM D4212 Zahn no. 5 | 23 t | 20 to 80 |
+| ASTM D4212 Shell no. 1 | 0.226 (t - 13) | 20 to 80 |
+| ASTM D4212 Shell no. 2 | 0.576 (t - 5) | 20 to 80 |
+| ASTM D4212 Shell no. 2.5 | 0.925 (t - 3) | 20 to 80 |
+| ASTM D4212 Shell no. 3 | 1.51 (t - 2) | 20 to 80 |
+| ASTM D4212 Shell no. 3.5 | 2.17 (t - 1.5) | 20 to 80 |
+| ASTM D4212 Shell no. 4 | 3.45 (t - 1) | 20 to 80 |
+| ASTM D4212 Shell no. 5 | 6.5 (t - 1) | 20 to 80 |
+| ASTM D4212 Shell no. 6 | 16.2 (t - 0.5) | 20 to 80 |
 
-Sources: ISO 2431 (from memory). ASTM D1200-94: ranges as in clause 11.2 (looked up), formulas as
-a second-hand copy gives them. Both standards are made for paint that is Newtonian or nearly so, and
-for one temperature.
+Sources: ISO 2431 and ASTM D1200 as a public program and published conversion tables have them
+(ISO's 5 mm cup by the program alone), ranges of ASTM D1200 as in its clause 11.2; DIN 53211,
+withdrawn, as the same program and a published table have it; ASTM D4212 as published conversion
+tables have it, which name T. C. Patton, Paint Flow and Pigment Dispersion, 2nd ed. (1979), 82. The
+editions are in `standards`. All are made for paint that is Newtonian or nearly so, and for one
+temperature; Zahn cups differ from maker to maker, as ASTM D4212 says itself, and cups sold as Ford
+cups need not follow ASTM D1200 (trade tables differ from it by 10 to 20 %).
 """
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from tiecoat.evaluate.estimate import NotDeterminable
@@ -36,13 +55,21 @@ class Cup:
     temperature_c: float  # of the standard
     within_c: float
 
+    def continued_mm2_s(self, efflux_s: float) -> float:
+        """Return what the formula gives, within its range and beyond, where it does not hold."""
+        return self.slope * (efflux_s - self.dead_time_s) - self.kinetic / efflux_s
+
 
 def _iso(slope: float, kinetic: float) -> Cup:
     return Cup(slope, 0.0, kinetic, 30.0, 100.0, 23.0, 0.5)
 
 
-def _astm(slope: float, dead_time_s: float, shortest_s: float) -> Cup:
-    return Cup(slope, dead_time_s, 0.0, shortest_s, 100.0, 25.0, 0.5)
+def _astm(slope: float, dead_time_s: float, shortest_s: float, longest_s: float = 100.0) -> Cup:
+    return Cup(slope, dead_time_s, 0.0, shortest_s, longest_s, 25.0, 0.5)
+
+
+def _dipped(slope: float, dead_time_s: float, shortest_s: float = 20.0) -> Cup:
+    return _astm(slope, dead_time_s, shortest_s, 80.0)
 
 
 CUPS = {
@@ -55,6 +82,20 @@ CUPS = {
     "ASTM D1200 no. 3": _astm(2.31, 6.58, 20.0),
     "ASTM D1200 no. 4": _astm(3.85, 4.49, 20.0),
     "ASTM D1200 no. 5": _astm(12.1, 2.00, 20.0),
+    "DIN 53211 4 mm": Cup(4.57, 0.0, 452.0, 25.0, 150.0, 20.0, 0.5),
+    "ASTM D4212 Zahn no. 1": _dipped(1.1, 29.0, 35.0),
+    "ASTM D4212 Zahn no. 2": _dipped(3.5, 14.0),
+    "ASTM D4212 Zahn no. 3": _dipped(11.7, 7.5),
+    "ASTM D4212 Zahn no. 4": _dipped(14.8, 5.0),
+    "ASTM D4212 Zahn no. 5": _dipped(23.0, 0.0),
+    "ASTM D4212 Shell no. 1": _dipped(0.226, 13.0),
+    "ASTM D4212 Shell no. 2": _dipped(0.576, 5.0),
+    "ASTM D4212 Shell no. 2.5": _dipped(0.925, 3.0),
+    "ASTM D4212 Shell no. 3": _dipped(1.51, 2.0),
+    "ASTM D4212 Shell no. 3.5": _dipped(2.17, 1.5),
+    "ASTM D4212 Shell no. 4": _dipped(3.45, 1.0),
+    "ASTM D4212 Shell no. 5": _dipped(6.5, 1.0),
+    "ASTM D4212 Shell no. 6": _dipped(16.2, 0.5),
 }
 
 
@@ -85,12 +126,13 @@ def kinematic_viscosity_mm2_s(cup: str, efflux_s: float) -> float:
     if cup not in CUPS:
         raise NotDeterminable(f"no formula is known for the cup '{cup}'")
     it = CUPS[cup]
+    holds = f"the formula of the standard holds from {it.shortest_s:g} to {it.longest_s:g} s"
+    if not math.isfinite(efflux_s):
+        raise NotDeterminable(f"no efflux time; {holds}")
     if not it.shortest_s <= efflux_s <= it.longest_s:
-        raise NotDeterminable(
-            f"{efflux_s:g} s: the formula of the standard holds from {it.shortest_s:g} to "
-            f"{it.longest_s:g} s; take {'a finer' if efflux_s < it.shortest_s else 'a wider'} cup"
-        )
-    return it.slope * (efflux_s - it.dead_time_s) - it.kinetic / efflux_s
+        cup_to_take = "a finer" if efflux_s < it.shortest_s else "a wider"
+        raise NotDeterminable(f"{efflux_s:g} s: {holds}; take {cup_to_take} cup")
+    return it.continued_mm2_s(efflux_s)
 
 
 def dynamic_viscosity_pa_s(kinematic_mm2_s: float, density_g_cm3: float) -> float:
@@ -111,4 +153,5 @@ def off_temperature(cup: str, temperature_c: float) -> str:
     it = CUPS.get(cup)
     if it is None or abs(temperature_c - it.temperature_c) <= it.within_c:
         return ""
-    return f"at {temperature_c:g} °C; the standard asks for {it.temperature_c:g} °C"
+    at = f"at {temperature_c:g} °C" if math.isfinite(temperature_c) else "no temperature stated"
+    return f"{at}; the standard asks for {it.temperature_c:g} °C"

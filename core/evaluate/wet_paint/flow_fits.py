@@ -132,7 +132,6 @@ def fit(model: str, rate_per_s: ArrayLike, stress_pa: ArrayLike) -> FlowFit:
         raise NotDeterminable(f"the best {model} curve through these points makes no sense")
     n, k = len(rates), len(free) + 1
     variance = solved.squares / (n - int(free.sum()))
-    squares = max(solved.squares, n * ROUNDING**2)
     return FlowFit(
         model=chosen,
         inner=solved.parameters,
@@ -140,10 +139,16 @@ def fit(model: str, rate_per_s: ArrayLike, stress_pa: ArrayLike) -> FlowFit:
         held=None if free.all() else place,
         n=n,
         scatter=math.sqrt(variance),
-        aicc=n * math.log(squares / n) + 2 * k + 2 * k * (k + 1) / (n - k - 1),
+        aicc=aicc_of(n, solved.squares, k),
         lowest_per_s=float(rates.min()),
         highest_per_s=float(rates.max()),
     )
+
+
+def aicc_of(n: int, squares: float, k: int) -> float:
+    """Return AICc of a fit to n points with k parameters, the variance among them; see `fit`."""
+    least = max(squares, n * ROUNDING**2)
+    return n * math.log(least / n) + 2 * k + 2 * k * (k + 1) / (n - k - 1)
 
 
 def fit_all(rate_per_s: ArrayLike, stress_pa: ArrayLike) -> dict[str, FlowFit | NotDeterminable]:

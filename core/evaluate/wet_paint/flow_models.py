@@ -90,7 +90,7 @@ class FlowModel:
         return self.name != "Cross" or math.exp(inner[0]) > inner[1]
 
 
-def _relative(columns: Floats, stresses: Floats) -> tuple[Floats, Floats]:
+def relative_fits(columns: Floats, stresses: Floats) -> tuple[Floats, Floats]:
     """Return the coefficients, and sums of squares, of linear fits with relative weights.
 
     Shape of columns: (cases, n, q).
@@ -131,7 +131,7 @@ def _hb_start(rates: Floats, stresses: Floats, floored: bool) -> Floats:
     if floored:
         return np.array([0.0, *_power_start(rates, stresses, floored)])
     powers = rates[None, :] ** FLOW_INDICES[:, None]
-    found, squares = _relative(np.stack([np.ones_like(powers), powers], axis=2), stresses)
+    found, squares = relative_fits(np.stack([np.ones_like(powers), powers], axis=2), stresses)
     best = int(np.argmin(np.where(found[:, 1] > 0, squares, np.inf)))
     if not found[best, 1] > 0:
         return np.array([0.0, *_power_start(rates, stresses, floored)])
@@ -162,7 +162,7 @@ def _casson_gradient(inner: Floats, rates: Floats) -> Floats:
 def _casson_start(rates: Floats, stresses: Floats, floored: bool) -> Floats:
     root = np.sqrt(stresses)
     columns = np.column_stack([np.ones_like(rates), np.sqrt(rates)])
-    found, _ = _relative(columns[None, :, 1 if floored else 0 :], root)
+    found, _ = relative_fits(columns[None, :, 1 if floored else 0 :], root)
     slope = float(found[0, -1])
     level = 0.0 if floored else float(found[0, 0])
     return np.array([level, 2 * math.log(slope if slope > 0 else 1e-3)])
@@ -189,7 +189,7 @@ def _cross_start(rates: Floats, stresses: Floats, floored: bool) -> Floats:
     at, powers = (np.array(one)[:, None] for one in zip(*grid, strict=True))
     thinned = 1 / (1 + (at * rates) ** powers)
     columns = np.stack([rates * thinned, rates * (1 - thinned)], axis=2)
-    found, squares = _relative(columns[:, :, :1] if floored else columns, stresses)
+    found, squares = relative_fits(columns[:, :, :1] if floored else columns, stresses)
     best = int(np.argmin(np.where(found[:, 0] > 0, squares, np.inf)))
     rest = float(found[best, 0]) if found[best, 0] > 0 else float((stresses / rates).max())
     high = 0.0 if floored else float(found[best, 1])

@@ -1,12 +1,11 @@
-"""From the points of a flow curve to its results: model, thinning, sag, levelling, bubbles."""
+"""From a step of a flow curve to its results: model, thinning, sag, levelling, bubbles."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Mapping
+from dataclasses import replace
 from functools import partial
-from typing import TypeVar
 
 import numpy as np
 
@@ -16,75 +15,18 @@ from tiecoat.evaluate.ledger import Ledger
 from tiecoat.evaluate.wet_paint import bubbles
 from tiecoat.evaluate.wet_paint import sag_and_levelling as film_flow
 from tiecoat.evaluate.wet_paint.drag import fluid_of
-from tiecoat.evaluate.wet_paint.flow_fits import FlowFit, best, fit_all
-from tiecoat.evaluate.wet_paint.thinning_and_recovery import (
-    Curve,
-    curve,
-    thinning_index,
-    viscosity_at,
+from tiecoat.evaluate.wet_paint.flow_fits import FlowFit
+from tiecoat.evaluate.wet_paint.flow_rivals import Rivals
+from tiecoat.evaluate.wet_paint.flow_steps import (
+    FlowStep,
+    MaybeEstimate,
+    Paint,
+    join,
+    tried,
+    yield_stress,
 )
-
-LEAST_POINTS = 5  # of the simplest model
-SAME_AICC = 2.0  # models closer than this describe the points alike (Burnham and Anderson)
-MaybeEstimate = Estimate | NotDeterminable
-T = TypeVar("T")
-
-
-@dataclass(frozen=True)
-class Point:
-    """A point of a flow curve: step of the program, time in s, 1/s, Pa, °C."""
-
-    step: str
-    elapsed_s: float
-    shear_rate_per_s: float
-    shear_stress_pa: float
-    temperature_c: float
-
-
-@dataclass(frozen=True)
-class Paint:
-    """Densities in g/cm³ of the batch that a flow curve belongs to, or why there are none.
-
-    `in_film` with the air that it has when applied, `air_free` without.
-    """
-
-    in_film: MaybeEstimate
-    air_free: MaybeEstimate
-    told: str = ""
-
-
-@dataclass(frozen=True)
-class FlowStep:
-    """A step of the program: its curve and the best fit, or why there is none of either."""
-
-    name: str
-    curve: Curve | NotDeterminable
-    fits: Mapping[str, FlowFit | NotDeterminable]
-    chosen: FlowFit | NotDeterminable
-    flags: str
-
-
-def step_of(name: str, points: Sequence[Point]) -> FlowStep:
-    """Return a step with its fits; points at rest or without stress are left out and told."""
-    turning = [
-        one
-        for one in points
-        if one.shear_rate_per_s > 0 and one.shear_stress_pa > 0 and _finite(one)
-    ]
-    flags = _cautions(points, turning)
-    rates = np.array([one.shear_rate_per_s for one in turning])
-    stresses = np.array([one.shear_stress_pa for one in turning])
-    if len(turning) < LEAST_POINTS:
-        few = "1 usable point" if len(turning) == 1 else f"{len(turning)} usable points"
-        why = NotDeterminable(f"{few}; a flow curve needs at least {LEAST_POINTS}")
-        return FlowStep(name, tried(lambda: curve(rates, stresses)), {}, why, flags)
-    fits = fit_all(rates, stresses)
-    try:
-        chosen = best(fits)
-    except NotDeterminable as none:
-        return FlowStep(name, tried(lambda: curve(rates, stresses)), fits, none, flags)
-    measured = curve(rates, stresses, chosen.scatter, chosen.freedom)
-    return FlowStep(name, measured, fits, chosen, flags)
+from tiecoat.evaluate.wet_paint.thinning_and_recovery import Curve, thinning_index, viscosity_at
+from tiecoat.wording import listed
 
 
 def tell_step(
@@ -96,27 +38,6 @@ def tell_step(
     _tell_sag(ledger, keys, step, paint, choices)
     _tell_levelling(ledger, keys, step, choices)
     _tell_bubbles(ledger, keys, step, paint, choices)
-
-
-def yield_stress(step: FlowStep) -> MaybeEstimate:
-    """Return the yield stress in Pa of the chosen model, or why there is none."""
-    if isinstance(step.chosen, NotDeterminable):
-        return step.chosen
-    found = step.chosen.parameters().get("yield_stress")
-    if found is not None:
-        return found.found
-    near = [
-        one.model.name
-        for one in step.fits.values()
-        if isinstance(one, FlowFit)
-        and one.model.yields is not None
-        and one.aicc < step.chosen.aicc + SAME_AICC
-    ]
-    also = f"; {' and '.join(near)} would do as well" if near else ""
-    return NotDeterminable(
-        f"the points are described best by the {step.chosen.model.name} model, which has no yield "
-        f"stress{also}"
-    )
 
 
 def _tell_fits(ledger: Ledger, keys: Mapping[str, str], step: FlowStep) -> None:
@@ -134,15 +55,19 @@ def _tell_fits(ledger: Ledger, keys: Mapping[str, str], step: FlowStep) -> None:
         )
         flags = join("chosen by AICc" if found is step.chosen else "", step.flags)
         for quantity, one in found.parameters().items():
+            value, told = one.found, flags
+            interval: tuple[float, float] | None = one.interval
+            if quantity == "yield_stress":
+                value, interval, told = _told_yield_stress(step, found, flags)
             ledger.add(
                 quantity,
                 one.unit,
                 keys,
-                one.found,
+                value,
                 condition=condition,
                 method=method,
-                flags=flags,
-                interval=one.interval,
+                flags=told,
+                interval=interval,
             )
         ledger.add(
             "flow_fit_aicc",
@@ -153,6 +78,23 @@ def _tell_fits(ledger: Ledger, keys: Mapping[str, str], step: FlowStep) -> None:
             method=method,
             flags=flags,
         )
+
+
+def _told_yield_stress(
+    step: FlowStep, found: FlowFit, flags: str
+) -> tuple[MaybeEstimate, tuple[float, float] | None, str]:
+    """Return the yield stress of a model, its interval and flags; where none can be told, why."""
+    assert step.rivals is not None
+    own = found.parameters()["yield_stress"]
+    if isinstance(own.found, NotDeterminable):
+        return own.found, None, flags
+    if not step.rivals.tell_a_yield_stress:
+        told = yield_stress(step)
+        assert isinstance(told, NotDeterminable)
+        return told, None, flags
+    others = [one.model.name for one in step.rivals.with_yield if one is not found]
+    also = f"{listed(others, ' and ')} would do as well" if others and found is step.chosen else ""
+    return own.found, own.interval, join(flags, also)
 
 
 def _tell_thinning(
@@ -184,25 +126,56 @@ def _tell_thinning(
 def _tell_sag(
     ledger: Ledger, keys: Mapping[str, str], step: FlowStep, paint: Paint, choices: ViscosityChoices
 ) -> None:
+    """Enter the sag limit: the lowest of the models that describe the points alike."""
     tau = yield_stress(step)
     found: MaybeEstimate
     flags = [step.flags, paint.told]
-    method = "yield stress over weight"
+    method, interval = "yield stress over weight", None
     if isinstance(tau, NotDeterminable) or isinstance(paint.in_film, NotDeterminable):
         found = tau if isinstance(tau, NotDeterminable) else paint.in_film
     else:
-        density = paint.in_film
-        found = tried(lambda: film_flow.sag_limit_um(tau, density))
-        method += f" at {density.value:.4f} g/cm3"
-    if isinstance(found, Estimate):
-        flags += ["the yield stress cannot be told from none"] if found.interval[0] <= 0 else []
+        assert step.rivals is not None
+        found, interval = _lowest_sag_limit(step.rivals, paint.in_film)
+        method += f" at {paint.in_film.value:.4f} g/cm3"
+    if isinstance(found, Estimate) and interval:
+        assert step.rivals is not None
+        if len(step.rivals.with_yield) > 1:
+            flags += [f"{step.rivals.named} do alike: the lowest limit is taken"]
+        flags += ["the yield stress cannot be told from none"] if interval[0] <= 0 else []
         flags += (
             [f"a film of {choices.wet_film_um:g} µm sags"]
             if found.value < choices.wet_film_um
             else []
         )
     ledger.add(
-        "sag_limit", "um", keys, found, condition=step.name, method=method, flags=join(*flags)
+        "sag_limit",
+        "um",
+        keys,
+        found,
+        condition=step.name,
+        method=method,
+        flags=join(*flags),
+        interval=interval,
+    )
+
+
+def _lowest_sag_limit(
+    rivals: Rivals, density: Estimate
+) -> tuple[MaybeEstimate, tuple[float, float] | None]:
+    """Return the lowest sag limit of rival models, and the interval that holds all of theirs."""
+    stresses = [one.parameters()["yield_stress"].found for one in rivals.with_yield]
+    limits = [
+        tried(partial(film_flow.sag_limit_um, one, density))
+        for one in stresses
+        if isinstance(one, Estimate)
+    ]
+    known = [one for one in limits if isinstance(one, Estimate)]
+    if not known:
+        return limits[0] if limits else stresses[0], None
+    ends = [one.interval for one in known]
+    return min(known, key=lambda one: one.value), (
+        min(low for low, _ in ends),
+        max(high for _, high in ends),
     )
 
 
@@ -210,19 +183,18 @@ def _tell_levelling(
     ledger: Ledger, keys: Mapping[str, str], step: FlowStep, choices: ViscosityChoices
 ) -> None:
     tau = yield_stress(step)
-    flags = [step.flags]
+    flags = [step.flags, step.doubt]
 
     def half_time(one: Curve) -> Estimate:
         film = (choices.wavelength_mm, choices.wet_film_um, choices.surface_tension_mn_m)
         drive = film_flow.levelling_stress_pa(*film, choices.mark_height_um)
-        if isinstance(tau, Estimate):
-            if tau.interval[0] > drive:
-                raise NotDeterminable(
-                    f"the marks stay: the yield stress of {tau.value:.3g} Pa is above the "
-                    f"{drive:.3g} Pa that surface tension brings to bear"
-                )
-            if tau.interval[1] > drive:
-                flags.append("the yield stress may keep the marks")
+        if isinstance(tau, Estimate) and tau.interval[0] > drive:
+            raise NotDeterminable(
+                f"the marks stay: the yield stress of {tau.value:.3g} Pa is above the "
+                f"{drive:.3g} Pa that surface tension brings to bear"
+            )
+        if step.rivals is not None and _highest_yield_stress_pa(step.rivals) > drive:
+            flags.append("the yield stress may keep the marks")
         viscosity = viscosity_at(one, choices.levelling_rate_per_s)
         return viscosity.times(film_flow.levelling_half_time_s(1.0, *film))
 
@@ -240,10 +212,19 @@ def _tell_levelling(
     )
 
 
+def _highest_yield_stress_pa(rivals: Rivals) -> float:
+    """Return the upper end of what the models that do as well take for the yield stress."""
+    found = (one.parameters()["yield_stress"] for one in rivals.with_yield)
+    return max((one.interval[1] for one in found if isinstance(one.found, Estimate)), default=0.0)
+
+
 def _tell_bubbles(
     ledger: Ledger, keys: Mapping[str, str], step: FlowStep, paint: Paint, choices: ViscosityChoices
 ) -> None:
-    density = paint.air_free if isinstance(paint.air_free, Estimate) else paint.in_film
+    is_free = isinstance(paint.air_free, Estimate)
+    density, of_density = (
+        (paint.air_free, paint.told_free) if is_free else (paint.in_film, paint.told)
+    )
     method = "a still surface, drag at v/d in the fitted flow curve"
     told: list[str] = []
 
@@ -274,7 +255,7 @@ def _tell_bubbles(
             found,
             condition=f"{step.name}; {under}",
             method=method,
-            flags=join(step.flags, told[0] if told else ""),
+            flags=join(step.flags, told[0] if told else "", step.doubt, of_density),
             interval=interval,
         )
 
@@ -315,30 +296,3 @@ def _on(measured: Curve | NotDeterminable, law: Callable[[Curve], Estimate]) -> 
     if isinstance(measured, NotDeterminable):
         return measured
     return tried(lambda: law(measured))
-
-
-def tried(law: Callable[[], T]) -> T | NotDeterminable:
-    """Return what a law gives, or why it gives nothing."""
-    try:
-        return law()
-    except NotDeterminable as why:
-        return why
-
-
-def _cautions(points: Sequence[Point], turning: Sequence[Point]) -> str:
-    left_out = len(points) - len(turning)
-    warmth = [one.temperature_c for one in turning if math.isfinite(one.temperature_c)]
-    apart = max(warmth, default=0.0) - min(warmth, default=0.0)
-    return join(
-        f"{left_out} points without rate or stress left out" if left_out else "",
-        f"temperature moved by {apart:.1f} K" if apart > 1 else "",
-    )
-
-
-def _finite(one: Point) -> bool:
-    return math.isfinite(one.shear_rate_per_s) and math.isfinite(one.shear_stress_pa)
-
-
-def join(*flags: str) -> str:
-    """Return flags as one text."""
-    return "; ".join(flag for flag in flags if flag)

@@ -9,22 +9,18 @@ from dataclasses import dataclass
 import pandas as pd
 
 from tiecoat.contract.choices import Choices, ViscosityChoices
-from tiecoat.evaluate.estimate import Estimate, NotDeterminable, mean_of
+from tiecoat.evaluate.estimate import Estimate, NotDeterminable
 from tiecoat.evaluate.ledger import Ledger
 from tiecoat.evaluate.wet_paint import air
-from tiecoat.evaluate.wet_paint.flow_cups import (
-    dynamic_viscosity_pa_s,
-    kinematic_viscosity_mm2_s,
-    off_temperature,
-)
-from tiecoat.evaluate.wet_paint.flow_results import (
+from tiecoat.evaluate.wet_paint.cup_results import CupRun, tell_cups
+from tiecoat.evaluate.wet_paint.flow_results import tell_step
+from tiecoat.evaluate.wet_paint.flow_steps import (
     FlowStep,
     MaybeEstimate,
     Paint,
     Point,
     join,
     step_of,
-    tell_step,
     tried,
 )
 from tiecoat.evaluate.wet_paint.thinning_and_recovery import (
@@ -37,17 +33,6 @@ from tiecoat.evaluate.wet_paint.thinning_and_recovery import (
 
 EVALUATED = ("up", "down", "single", "recovery")  # names of steps
 CUP_METHOD = "flow cup"
-HARDLY_THINNING = 1.2  # shear-thinning index up to which a flow cup says much; no source
-
-
-@dataclass(frozen=True)
-class CupRun:
-    """One run of a flow cup: s, °C."""
-
-    measurement: str
-    cup: str
-    efflux_s: float
-    temperature_c: float
 
 
 @dataclass
@@ -96,7 +81,7 @@ cross_index | Pa s^n, 1, Pa, Pa s, Pa s, s, 1 | parameters, by model |
             _tell_curves(ledger, {"batch": name, "measurement": one}, points, paint, choices)
             for one, points in batch.curves.items()
         ]
-        _tell_cups(ledger, name, batch.runs, paint, max(thinning, default=1.0))
+        tell_cups(ledger, name, batch.runs, paint, max(thinning, default=1.0))
     return ledger.table()
 
 
@@ -119,23 +104,30 @@ def _batches(frame: pd.DataFrame) -> dict[str, Batch]:
 
 
 def _paint(batch: str, readings: Sequence[air.Filling], choices: Choices) -> Paint:
-    """Return the densities of a batch: in the film as mixed, else rested, else deaerated."""
-    usable = [one for one in readings if one.usable and one.state != air.WATER]
+    """Return the densities of a batch: in the film as mixed, else rested, else deaerated.
+
+    What is told of a density is told of whatever is computed with it.
+    """
+    of_paint = [one for one in readings if one.state != air.WATER]
+    usable = [one for one in of_paint if one.usable]
     in_film: MaybeEstimate = NotDeterminable("no density of the batch")
     free: MaybeEstimate
-    told = ""
+    told, told_free = "", ""
+    left_out = air.left_out_words(len(of_paint) - len(usable))
     try:
         states = air.reduced_states(usable, choices.density)
         for state in (*air.AIRY, air.AIR_FREE):
             of_state = [one for one in states if one.state == state]
             if of_state:
                 in_film = air.with_expansion(of_state[0], choices.density)
-                told = "density without its air" if state == air.AIR_FREE else ""
+                without = "density without its air" if state == air.AIR_FREE else ""
+                told = join(without, left_out, *air.far_off(of_state[0]))
                 break
-        free = air.air_free_reference(states, batch, choices.density).density
+        reference = air.air_free_reference(states, batch, choices.density)
+        free, told_free = reference.density, join(left_out, *air.far_off(reference))
     except NotDeterminable as why:
         free = why
-    return Paint(in_film, free, told)
+    return Paint(in_film, free, told, told_free)
 
 
 def _tell_curves(
@@ -230,67 +222,3 @@ def _recovered(
     end = tried(lambda: curve([last.shear_rate_per_s], [last.shear_stress_pa], 0.0))
     share = _both(up, end, lambda before, now: recovery(before, now, last.shear_rate_per_s))
     return share, f"recovery{when}; {last.shear_rate_per_s:.3g} 1/s"
-
-
-def _tell_cups(
-    ledger: Ledger, batch: str, runs: Sequence[CupRun], paint: Paint, thinning: float
-) -> None:
-    thins = (
-        f"the paint thins with shear (index {thinning:.2g}): it holds only as the cup shears"
-        if thinning > HARDLY_THINNING
-        else ""
-    )
-    by_cup: dict[str, list[float]] = {}
-    for run in runs:
-        keys = {"batch": batch, "measurement": run.measurement}
-        flags = join(off_temperature(run.cup, run.temperature_c), thins)
-        found = _kinematic(run)
-        _tell_cup(ledger, keys, run.cup, found, paint=paint, flags=flags)
-        of_cup = by_cup.setdefault(run.cup, [])
-        if isinstance(found, Estimate):
-            of_cup.append(found.value)
-    for cup, values in by_cup.items():
-        mean: MaybeEstimate = NotDeterminable("no run within the range of the cup")
-        if values:
-            mean = mean_of(values)
-        _tell_cup(ledger, {"batch": batch}, cup, mean, paint=paint, flags=thins, suffix="_mean")
-
-
-def _kinematic(run: CupRun) -> MaybeEstimate:
-    return tried(lambda: Estimate(kinematic_viscosity_mm2_s(run.cup, run.efflux_s)))
-
-
-def _tell_cup(
-    ledger: Ledger,
-    keys: Mapping[str, str],
-    cup: str,
-    kinematic: MaybeEstimate,
-    *,
-    paint: Paint,
-    flags: str,
-    suffix: str = "",
-) -> None:
-    ledger.add(f"kinematic_viscosity{suffix}", "mm2/s", keys, kinematic, condition=cup, flags=flags)
-    dynamic, method = kinematic, ""
-    if isinstance(kinematic, Estimate):
-        dynamic, rho = paint.in_film, paint.in_film
-        if isinstance(rho, Estimate):
-            method = f"times {rho.value:.4f} g/cm3"
-            dynamic = _dynamic(kinematic, rho)
-    ledger.add(
-        f"dynamic_viscosity{suffix}",
-        "Pa s",
-        keys,
-        dynamic,
-        condition=cup,
-        method=method,
-        flags=join(flags, paint.told),
-    )
-
-
-def _dynamic(kinematic: Estimate, density: Estimate) -> Estimate:
-    value = dynamic_viscosity_pa_s(kinematic.value, density.value)
-    share = math.hypot(
-        kinematic.standard_error / kinematic.value, density.standard_error / density.value
-    )
-    return Estimate(value, value * share, kinematic.freedom, kinematic.n)

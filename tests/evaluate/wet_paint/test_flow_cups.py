@@ -15,7 +15,7 @@ from tiecoat.evaluate.wet_paint.flow_cups import (
 )
 from tiecoat.schemas.viscosity import CUPS as FILED_CUPS
 
-WITHOUT_FORMULA = ("BS 3900-A6 ", "DIN 53211 ", "NF T30-014 ")  # none could be confirmed
+WITHOUT_FORMULA = ("BS 3900-A6 ", "NF T30-014 ")  # none could be confirmed
 
 
 def test_every_cup_that_can_be_filed_has_a_formula_or_says_that_none_is_known() -> None:

@@ -203,6 +203,70 @@ def test_cups_out_of_range_give_reasons_and_do_not_enter_the_mean() -> None:
     assert dynamic["low"] < dynamic["value"] < dynamic["high"]
 
 
+def test_runs_beyond_the_range_are_told_and_widen_the_interval_of_the_mean() -> None:
+    """98, 99, 103 and 104 s in a cup up to 100 s: the mean of two is told to be too low.
+
+    The formula 1.37 t - 200/t by hand: 132.219, 133.610 within, 139.168, 140.557 beyond; mean of
+    all 136.388.
+    """
+    times = (98.0, 99.0, 103.0, 104.0)
+    table = evaluated(cup_rows([("ISO 2431 4 mm", time) for time in times]))
+    told = "2 of 4 runs beyond the range of the cup, 30 to 100 s, not in the mean: it is too low"
+    for quantity, factor in (("kinematic_viscosity_mean", 1.0), ("dynamic_viscosity_mean", 1.4e-3)):
+        row = only(table, quantity)
+        assert row["flags"] == told
+        assert row["value"] == pytest.approx(132.9145 * factor, rel=1e-5)
+        assert row["low"] < row["value"]
+        assert row["high"] > 140.557 * factor
+    short = evaluated(cup_rows([("ISO 2431 4 mm", time) for time in (28.0, 31.0)]))
+    row = only(short, "kinematic_viscosity_mean")
+    assert row["flags"].endswith("not in the mean: it is too high")
+    assert row["low"] < 1.37 * 28 - 200 / 28 < row["value"] < row["high"]
+
+
+def test_runs_without_a_time_or_a_temperature_are_told_in_words() -> None:
+    """No `nan` in any text; what is not stated is said not to be."""
+    rows = cup_rows([("ISO 2431 4 mm", NAN), ("ISO 2431 4 mm", 60.0)], temperature_c=NAN)
+    table = evaluated(rows)
+    texts = table[["reason", "flags", "condition", "method"]].to_numpy().ravel()
+    assert not any("nan" in text.split() for text in texts)
+    assert pick(table, "kinematic_viscosity")["reason"].tolist() == [
+        "no efflux time; the formula of the standard holds from 30 to 100 s",
+        "",
+    ]
+    assert only(table, "kinematic_viscosity_mean")["flags"] == (
+        "1 of 2 runs without an efflux time; no temperature stated; the standard asks for 23 °C"
+    )
+
+
+@pytest.mark.parametrize("quantity", ["kinematic_viscosity_mean", "dynamic_viscosity_mean"])
+def test_a_run_at_another_temperature_is_told_of_the_mean(quantity: str) -> None:
+    """Runs at 18 °C: of one among others, and of all."""
+    others = cup_rows([("ISO 2431 4 mm", 60.0), ("ISO 2431 4 mm", 61.0)])
+    cold = cup_rows([("ISO 2431 4 mm", 75.0)], temperature_c=18.0)
+    flags = only(evaluated(pd.concat([others, cold])), quantity)["flags"]
+    assert flags == "1 of 3 runs at 18 °C; the standard asks for 23 °C"
+    assert only(evaluated(cold), quantity)["flags"] == "at 18 °C; the standard asks for 23 °C"
+
+
+def test_what_is_told_of_a_density_is_told_of_what_is_computed_with_it() -> None:
+    """A density taken 12 K off, and one that is none: dynamic viscosity, sag and bubbles say so."""
+    wet = density_rows(
+        [
+            ("as mixed", 0.0, 35.0, 1.39),
+            ("as mixed", 0.0, 23.0, 0.0),
+            ("deaerated", 0.0, 35.0, 1.43),
+        ]
+    )
+    frame = pd.concat([curve_rows(RATES, THIN), cup_rows([("ISO 2431 4 mm", 60.0)])])
+    table = evaluated(frame, wet)
+    for quantity in ("dynamic_viscosity", "dynamic_viscosity_mean", "sag_limit"):
+        row = only(table, quantity)
+        assert "as mixed: reduced over +12.0 K" in row["flags"]
+        assert "1 readings left out: no numbers, or no denser than air" in row["flags"]
+    assert "deaerated: reduced over +12.0 K" in only(table, "bubble_velocity")["flags"]
+
+
 def test_a_cup_run_at_the_wrong_temperature_is_told() -> None:
     """ISO 2431 asks for 23 °C."""
     table = evaluated(cup_rows([("ISO 2431 4 mm", 60.0)], temperature_c=19.0))
