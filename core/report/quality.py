@@ -38,7 +38,7 @@ class Quality:
         How many spectra were tested by Kramers-Kronig.
     failed_spectra
         Those that failed, or could not be tested: panel, exposure_h, largest and systematic
-        residual in % of |Z|, remark.
+        residual in % of |Z|, change of the conductance in % of 1 / max |Z|, remark.
     glue
         Pull-off tests and lower bounds of each batch.
     flags
@@ -81,13 +81,13 @@ def quality_of(data: StudyData) -> Quality:
 
 def _tested(impedance: pd.DataFrame | None) -> pd.DataFrame:
     """Return a row a spectrum with what the Kramers-Kronig test gave."""
-    columns = ["panel", "exposure_h", "passes", "largest", "systematic", "reason"]
+    columns = ["panel", "exposure_h", "passes", "largest", "systematic", "change", "reason"]
     if impedance is None or "quantity" not in impedance:
         return pd.DataFrame(columns=columns)
     rows = impedance[impedance["quantity"].str.startswith(KRAMERS_KRONIG)]
     of_spectra = rows.drop_duplicates("measurement").set_index("measurement")
     table = of_spectra[["panel", "exposure_h", "reason"]]
-    for name in ("passes", "largest", "systematic"):
+    for name in ("passes", "largest", "systematic", "change"):
         mine = rows[rows["quantity"] == KRAMERS_KRONIG + name].set_index("measurement")
         table = table.assign(**{name: mine["value"]})
     return table.sort_values(["panel", "exposure_h"], kind="stable")[columns]
@@ -103,6 +103,7 @@ def _failed(tested: pd.DataFrame) -> pd.DataFrame:
             "exposure (h)": bad["exposure_h"],
             "largest residual (% of |Z|)": bad["largest"],
             "systematic (% of |Z|)": bad["systematic"],
+            "conductance changed by (%)": bad["change"],
             "remark": remark,
         }
     ).reset_index(names="measurement")

@@ -9,6 +9,7 @@
 | coating_capacitance, relative_permittivity | F/cm2, 1 | a spectrum at a high frequency |
 | water_uptake | % by volume | a spectrum against the first of its panel and spot |
 | kramers_kronig_passes, _rms, _systematic, _largest | 1, % of modulus | a spectrum |
+| kramers_kronig_change | % of conductance | a spectrum, during its sweep |
 | modulus_decline | 1/d, decades of modulus | a panel, and a batch over its panels |
 | time_to_limit | h | a panel, and a batch over its panels |
 """

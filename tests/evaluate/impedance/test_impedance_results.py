@@ -30,6 +30,7 @@ QUANTITIES = {
     "kramers_kronig_rms",
     "kramers_kronig_systematic",
     "kramers_kronig_largest",
+    "kramers_kronig_change",
     "modulus_decline",
     "time_to_limit",
 }

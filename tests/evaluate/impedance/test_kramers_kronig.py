@@ -19,6 +19,8 @@ from films import (
 )
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy.stats import norm
+from scipy.stats import t as student
 
 from tiecoat.contract.choices import Choices
 from tiecoat.evaluate.impedance.impedance import compute
@@ -54,14 +56,55 @@ def plain_test(
         mu = 1 - np.abs(inner[inner < 0]).sum() / inner[inner >= 0].sum()
         if mu < MU_LIMIT:
             break
-    residual = (z - 1 / (np.array(columns).T @ x)) / np.abs(z)
-    parts = 100 * np.array([residual.real, residual.imag])
-    squares, noise = (parts**2).mean(), (np.diff(parts) ** 2).mean() / 2
-    pattern = squares - noise > (0.01 * limit_percent * 100) ** 2
-    goes_on = 1 - noise / squares > 3 / np.sqrt(parts.size)
-    size = 100 * np.abs(residual)
-    off = size.max() > max(5, 6 * np.median(size) / np.sqrt(2 * np.log(2)))
-    return count, float(mu), residual, bool((pattern and goes_on) or off)
+    first = (z - 1 / (np.array(columns).T @ x)) / np.abs(z)
+    noise = plain_noise(first, count)
+    residual, _, _ = weighted(np.array(columns).T, z, noise)
+    noise_left = plain_noise(residual, count)
+    _, change, error = weighted(np.array([*columns, omega[0] / omega]).T, z, noise)
+    error *= max(np.median(noise) / noise[0], 1)
+    changed = (
+        abs(change) > 0.05
+        and abs(change) > student.ppf(norm.cdf(3.5), 2 * len(hz) - count - 2) * error
+    )
+    pairs = np.array(
+        [residual[:-1].real * residual[1:].real, residual[:-1].imag * residual[1:].imag]
+    )
+    in_noise = pairs / noise_left[:-1] / noise_left[1:]
+    pattern = max(pairs.mean(), 0) ** 0.5 > 0.01 * limit_percent
+    squares = (np.abs(residual / noise_left) ** 2).mean() / 2
+    size = np.abs(residual)
+    correlation = min(in_noise.mean() / squares, pairs.mean() / ((size**2).mean() / 2))
+    goes_on = correlation > 3 / np.sqrt(2 * len(hz))
+    usual = np.median(size) / np.sqrt(2 * np.log(2))
+    off = ((size > 0.05) & (size > 4.5 * noise_left) & (size > 6 * usual)).any()
+    return count, float(mu), residual, bool((pattern and goes_on) or changed or off)
+
+
+def plain_noise(residual: films.Complexes, count: int) -> films.Floats:
+    """The noise around each point: a parabola through the logarithms of squared steps."""
+    place = np.linspace(-1, 1, len(residual))
+    between = (place[1:] + place[:-1]) / 2
+    y = np.log(np.maximum(np.abs(np.diff(residual)) ** 2 / 4, 4e-8)) + 0.5772156649015329
+    for _ in range(3):
+        y = np.minimum(y, np.polyval(np.polyfit(between, y, 2), between) + 1)
+    taken = 1 - (count + 2) / (2 * len(residual))
+    variance = np.exp(np.polyval(np.polyfit(between, y, 2), place)) / taken
+    return np.asarray(np.sqrt(variance + 4e-6))
+
+
+def weighted(
+    columns: films.Complexes, z: films.Complexes, noise: films.Floats
+) -> tuple[films.Complexes, float, float]:
+    """Weighted least squares: the residual, the last coefficient over 1 / max |Z|, its error."""
+    weight = np.abs(z) / noise
+    design = columns * weight[:, None]
+    length = np.linalg.norm(design, axis=0)
+    matrix = np.vstack([(design / length).real, (design / length).imag])
+    right = np.r_[(weight / z).real, (weight / z).imag]
+    x = np.linalg.lstsq(matrix, right, rcond=None)[0] / length
+    error = np.linalg.norm(np.linalg.pinv(matrix)[-1]) / length[-1]
+    residual = (z - 1 / (columns @ x)) / np.abs(z)
+    return residual, float(x[-1] * np.abs(z).max()), float(error * np.abs(z).max())
 
 
 def verdict_on(*spectra: tuple[films.Floats, films.Complexes]) -> KramersKronig:
@@ -233,3 +276,107 @@ def test_size_and_company_do_not_matter(name: str, lg_factor: float, seed: int) 
     assert among.rms_percent[-1] == pytest.approx(alone.rms_percent[0], rel=1e-4)
     assert among.elements[-1] == alone.elements[0]
     assert among.fails[-1] == alone.fails[0]
+
+
+def growing_noise(hz: films.Floats, low: float, high: float) -> films.Floats:
+    """Noise of one share at the lowest frequency and another at the highest, even in logarithms."""
+    return np.asarray(np.geomspace(low, high, len(hz)))
+
+
+def with_noise(
+    z: films.Complexes, share: films.Floats | float, rng: np.random.Generator
+) -> films.Complexes:
+    """Return with normal noise of a share of |Z| in both parts."""
+    changed: films.Complexes = z * (
+        1 + share * (rng.normal(size=z.shape) + 1j * rng.normal(size=z.shape))
+    )
+    return changed
+
+
+@pytest.mark.campaign
+@pytest.mark.parametrize("points", [71, 36, 29])
+@pytest.mark.parametrize(
+    ("low", "high"),
+    [(0.03, 0.003), (0.05, 0.001), (0.05, 0.05), (0.01, 0.001), (0.001, 0.05)],
+    ids=["0.3 to 3 %", "0.1 to 5 %", "5 %", "0.1 to 1 %", "falling from 5 to 0.1 %"],
+)
+def test_noise_that_grows_is_no_alarm(
+    points: int, low: float, high: float, request: pytest.FixtureRequest
+) -> None:
+    """No more than the stated 1 % of still films fail, whatever the noise over the decades.
+
+    Measured on 4600 films for 71, 36 and 29 points: 0.3 to 3 %: 0.6, 0.3, 0.2 % fail; 0.1 to 5 %:
+    0.7, 0.6, 0.8 %; 5 % throughout: 0.2, 0.1, 0.1 %; falling: 0.6, 0.4, 0.5 %. (With one weight for
+    all decades 51, 10 and 3 %; 97, 54 and 34 % failed of the first two.)
+    """
+    each = 200 if "campaign" in request.config.getoption("-m") else 15
+    rng = np.random.default_rng(31)
+    hz = np.logspace(-2, 5, points)
+    share = growing_noise(hz, low, high)
+    spectra = [
+        (hz, with_noise(impedance(circuit, hz), share, rng))
+        for circuit in CIRCUITS.values()
+        for _ in range(each)
+    ]
+    fails = verdict_on(*spectra).fails
+    print(f"{points} points, {low:g} to {high:g}: {fails.mean():.4f} of {len(fails)}")
+    assert fails.mean() < 0.01 + 3 * np.sqrt(0.01 * 0.99 / len(fails))
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "found_at_least"),
+    [(0.01, 0.01, 0.97), (0.01, 0.001, 0.97), (0.03, 0.003, 0.6)],
+    ids=["1 %", "0.1 to 1 %", "0.3 to 3 %"],
+)
+@pytest.mark.parametrize("ohm", [1e9, 1e8, 1e6])
+def test_a_loss_of_30_percent_during_the_sweep_is_found(
+    low: float, high: float, found_at_least: float, ohm: float
+) -> None:
+    """Also where the noise grows towards the low frequencies that show the loss.
+
+    Three cycles a point and a second at least. Measured with 71 points: all in noise of 1 % and of
+    0.1 to 1 %; 78 to 88 % in noise of 0.3 to 3 %. With 36 points 75 to 86 %, 79 to 96 %, 21 to
+    25 %; with 29 points 42 to 47 %, 40 to 55 %, 9 to 10 %.
+    """
+    rng = np.random.default_rng(37)
+    gone = np.cumsum(np.maximum(3 / SWEEP_HZ, 1.0)[::-1])[::-1]
+    z = 30 + 1 / (2j * np.pi * SWEEP_HZ * 3e-10 + 1 / (ohm * 0.7 ** (gone / gone.max())))
+    share = growing_noise(SWEEP_HZ, low, high)
+    found = verdict_on(*[(SWEEP_HZ, with_noise(z, share, rng)) for _ in range(60)])
+    assert found.fails.mean() > found_at_least
+    # 1 / 0.7 is 43 % more conductance, of which the straight line in 1/f takes its share
+    assert 25 < np.median(found.change_percent) < 55
+
+
+def test_a_capacitance_that_drifts_need_not_show() -> None:
+    """What the result's method and the README say: a fifth more capacitance passes as still.
+
+    So it does where the film conducts at the lowest frequencies; of films that block half fail.
+    """
+    rng = np.random.default_rng(41)
+    gone = np.cumsum(np.maximum(3 / SWEEP_HZ, 1.0)[::-1])[::-1]
+    farad = 3e-10 * (1 + 0.2 * gone / gone.max())
+    spectra = [
+        (SWEEP_HZ, with_noise(30 + 1 / (2j * np.pi * SWEEP_HZ * farad + 1 / ohm), 0.01, rng))
+        for ohm in (1e6, 1e8, 1e9)
+        for _ in range(20)
+    ]
+    assert verdict_on(*spectra).fails.sum() <= 1
+    found = compute({"impedance": frame_of(spectra[:1])}, Choices())
+    told = found[found["quantity"] == "kramers_kronig_passes"]["method"].iloc[0]
+    assert told.endswith("; a drifting capacitance need not show")
+
+
+def test_the_change_holds_the_truth() -> None:
+    """The 95 % interval of the change of a still film holds nought."""
+    rng = np.random.default_rng(43)
+    share = growing_noise(SWEEP_HZ, 0.02, 0.005)
+    found = verdict_on(
+        *[
+            (SWEEP_HZ, with_noise(impedance(circuit), share, rng))
+            for circuit in CIRCUITS.values()
+            for _ in range(40)
+        ]
+    )
+    held = (np.abs(found.change_percent) < 1.96 * found.change_error).mean()
+    assert 0.92 < held < 0.99
