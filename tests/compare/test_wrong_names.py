@@ -137,7 +137,10 @@ def test_a_batch_that_nobody_registered_is_refused(
         ('[[property]]\nname = "modulas"\n', "near it: 'modulus'"),
         ('[[property]]\nname = "gloss"\nmargn = 5\n', "did you mean 'margin'?"),
         (GLOSS.replace('"target"', '"targt"'), "allowed is 'higher', 'lower' or 'target'"),
-        (GLOSS + 'method = "mean"\n', "allowed is 'means', 'strengths', 'counts', 'ratings' or 'times'"),
+        (
+            GLOSS + 'method = "mean"\n',
+            "allowed is 'means', 'strengths', 'counts', 'ratings' or 'times'",
+        ),
         (GLOSS + 'scale = "ratios"\n', "allowed is 'difference' or 'ratio'"),
     ],
 )

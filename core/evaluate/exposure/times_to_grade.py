@@ -22,6 +22,7 @@ BETWEEN = "low and high are inspections, no confidence interval"
 # the true median in 0.85 to 0.89 of batches of 3 to 8 panels, in 0.93 to 0.94 of those of 12.
 FEW_PANELS = 12
 ROUNDING_PERCENT = 1e-6
+NO_ERROR = "no standard error: the interval by profile is too uneven for one"
 
 
 @dataclass(frozen=True)
@@ -221,9 +222,13 @@ def _tell_fit(
         return
     low, high = fit.median_interval
     notes = [] if math.isfinite(high) else ["the interval has no upper end"]
-    if times.reached < FEW_PANELS:
+    if times.reached < FEW_PANELS and fit.is_even:
         notes.append(f"rests on {times.reached} panels that reached it: the error is rough")
+    fitted, spread = fit.median, fit.shape
+    if not fit.is_even:
+        notes.append(NO_ERROR)
+        fitted, spread = Estimate(fitted.value, n=fitted.n), Estimate(spread.value, n=spread.n)
     by_profile, ends = f"{method}; interval by profile", (low, _finite(high))
     name, shape = f"{quantity}_median_fitted", f"{method}; 1 / sigma of ln t"
-    telling.add(name, "h", fit.median, method=by_profile, interval=ends, more=notes)
-    telling.add(f"{quantity}_shape", "", fit.shape, method=shape, more=notes)
+    telling.add(name, "h", fitted, method=by_profile, interval=ends, more=notes)
+    telling.add(f"{quantity}_shape", "", spread, method=shape, more=notes)

@@ -187,6 +187,27 @@ def test_the_grade_is_the_labs_choice() -> None:
                 ExposureRatingChoices(**{name: grade})
 
 
+def test_an_error_that_the_profile_contradicts_is_not_given() -> None:
+    """Beside an interval that ends nowhere stands no standard error, and it is said why."""
+    hours = (24, 48, 96, 240)
+    panels = [
+        seen({h: "Ri 3" if h >= end else "Ri 1" for h in hours if first <= h <= last}, name)
+        for name, first, last, end in (
+            ("RB-014-1", 48, 240, 48),
+            ("RB-014-2", 24, 240, 96),
+            ("RB-014-3", 24, 24, 999),
+            ("RB-014-4", 24, 240, 999),
+        )
+    ]
+    table = evaluated(*panels)
+    for name in ("time_to_rust_grade_median_fitted", "time_to_rust_grade_shape"):
+        row = one(table, name)
+        assert row["value"] > 0
+        assert math.isnan(row["standard_error"])
+        assert "no standard error: the interval by profile is too uneven for one" in row["flags"]
+        assert "the error is rough" not in row["flags"]
+
+
 def test_where_panels_suffice_a_distribution_is_fitted() -> None:
     """The median has a value, an error and an interval, and few panels are told."""
     failed = [240, 336, 336, 480, 720]

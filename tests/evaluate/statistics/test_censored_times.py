@@ -117,6 +117,29 @@ def test_the_interval_of_the_median_holds_the_true_one_as_often_as_it_says(
     assert held / tried > 0.95 - 3 * math.sqrt(0.95 * 0.05 / tried)
 
 
+@BOTH
+def test_errors_are_told_from_those_that_are_none(distribution: Distribution) -> None:
+    """Half a unit of ln L at one standard error is a parabola's: far from it, they are none.
+
+    Two panels of four reached it: half as far again from the median as Student's t makes of the
+    error, ln L by the definition has still not fallen by what it should at once.
+    """
+    poor = fit_times([0, 24, 24, 240], [48, 96, math.inf, math.inf], distribution)
+    good = fit_times(*drawn(distribution, 30, 1), distribution)
+    for fit, even in ((poor, False), (good, True)):
+        reached = int(np.isfinite(fit.high).sum())
+        t = student.ppf(0.975, reached - 1)
+        due = 0.5 * reached * math.log1p(t**2 / (reached - 1))
+        falls = []
+        for side in (-1, 1):
+            place = fit.ln_median + side * 1.5 * t * fit.ln_median_error
+            spreads = np.geomspace(fit.spread / 10, 10, 400)
+            profile = max(plain_log_likelihood(fit, place, spread) for spread in spreads)
+            falls.append((fit.log_likelihood - profile) / due)
+        assert (min(falls) > 1) is even
+        assert fit.is_even is even
+
+
 @settings(max_examples=12)
 @given(st.integers(0, 200), st.floats(0.01, 100), st.sampled_from(["weibull", "log-normal"]))
 def test_another_unit_of_time_changes_the_unit_only(
