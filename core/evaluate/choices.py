@@ -9,9 +9,11 @@ from typing import Literal
 from tiecoat.contract.choices import Checked
 
 GRADES = ("rust_grade", "blister_density", "cracking_quantity", "flaking_quantity")
-# of the grades of ISO 8503-1, subtracted from each reading of a gauge that was set on smooth steel
-# (ISO 19840:2012, from memory)
-CORRECTION_UM = {"fine": 10.0, "medium": 25.0, "coarse": 40.0}
+# By the grades of ISO 8503-1, subtracted from each reading of a gauge that was set on smooth steel;
+# 25 um where the profile is not known (ISO 19840:2012, table 2, as printed in the data of a public
+# steelwork quality program). `none` is not of the table: a substrate that was not blasted, or a
+# gauge that was set on the profile itself.
+CORRECTION_UM = {"fine": 10.0, "medium": 25.0, "coarse": 40.0, "unknown": 25.0, "none": 0.0}
 
 
 @dataclass(frozen=True)
@@ -40,11 +42,14 @@ class FilmThicknessChoices(Checked):
 
     `nominal_um` gives the nominal dry film thickness of each coat system, by its name in the
     register of panels. `surface_profile` is the grade by ISO 8503-1 of the blasted steel, where the
-    gauge was set on smooth steel; without it nothing is subtracted from the readings.
+    gauge was set on smooth steel; `unknown` where nobody knows it; `none` where nothing is due: a
+    substrate that was not blasted, or a gauge that was set on the profile. Where it is not set, the
+    mean and the other numbers stay as read, and what ISO 19840 is asked is asked as of an unknown
+    profile, 25 um less.
     """
 
     nominal_um: Mapping[str, float] = field(default_factory=dict)
-    surface_profile: Literal["fine", "medium", "coarse"] | None = None
+    surface_profile: Literal["fine", "medium", "coarse", "unknown", "none"] | None = None
     most_times_nominal: float = 3.0  # ISO 12944-5, from memory
 
     def __post_init__(self) -> None:
@@ -62,8 +67,8 @@ class FilmThicknessChoices(Checked):
 
     @property
     def correction_um(self) -> float:
-        """What is subtracted from each reading of the dry system."""
-        return CORRECTION_UM.get(self.surface_profile or "", 0.0)
+        """What the rules of ISO 19840 subtract from each reading of the dry system, in um."""
+        return CORRECTION_UM[self.surface_profile or "unknown"]
 
 
 @dataclass(frozen=True)

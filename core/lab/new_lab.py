@@ -111,7 +111,8 @@ lower_bound_glue_percent = 50.0 # a strength is a lower bound if so much of the 
 [evaluate.film_thickness]
 nominal_um = {}                 # by coat system, such as { "epoxy primer, 2 coats" = 180 }
 most_times_nominal = 3.0        # ISO 19840
-# surface_profile = "medium"    # takes off 10 (fine), 25 (medium) or 40 µm (coarse); ISO 19840
+# surface_profile = "none"      # takes off 10 (fine), 25 (medium, unknown), 40 µm (coarse)
+                                # none: not blasted, or the gauge was set on the profile
 
 [evaluate.exposure_rating]      # grades of which it is told when they are reached
 rust_grade = 3                  # Ri of ISO 4628-3

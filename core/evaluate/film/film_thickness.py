@@ -11,8 +11,9 @@
 | iso_19840_accepted | 1 all four fulfilled, 0 not | likewise |
 
 Each coat, and wet and dry, stand apart: the condition names them. The correction for the surface
-profile is made where one is set, and only for the dry system: the gauge read it down to the steel.
-How many readings the standard asks for by area is not checked, because panels are none.
+profile is made only for the dry system: the gauge read it down to the steel. Where no profile is
+set, the numbers stay as read, and the share below the nominal and the rules are those of an unknown
+profile. How many readings the standard asks for by area is not checked, because panels are none.
 """
 
 from __future__ import annotations
@@ -24,7 +25,12 @@ import pandas as pd
 
 from tiecoat.evaluate.choices import FilmThicknessChoices, folded
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable
-from tiecoat.evaluate.film.thickness_rules import acceptance_rules, below_percent
+from tiecoat.evaluate.film.thickness_rules import (
+    LEAST_NOMINAL_UM,
+    acceptance_rules,
+    below_percent,
+    is_below,
+)
 from tiecoat.evaluate.ledger import Ledger
 from tiecoat.evaluate.statistics import replicates
 from tiecoat.evaluate.statistics.replicates import Found
@@ -32,7 +38,10 @@ from tiecoat.wording import counted
 
 WHOLE_DRY = "system, dry"
 RULES = ("mean", "least_reading", "low_share", "maximum")
-SOURCE = "ISO 19840:2012, from memory"
+SOURCE = "ISO 19840:2012"
+TABLE = f"{SOURCE}, table 2"  # of the corrections
+AS_READ = "as read: nothing taken off for the surface profile, which is not set"
+ASSUMED = "surface profile not set: 25 um taken off each reading as for an unknown one"
 DEFERS = "supports and does not replace the inspection by the responsible person"
 
 
@@ -40,13 +49,14 @@ DEFERS = "supports and does not replace the inspection by the responsible person
 class _ThicknessGroup:
     """Readings of one coat in one state, on one panel or on all of a batch.
 
-    `thickness_um` of `rows` is corrected where a correction is due, which `method` then tells.
+    `thickness_um` of `rows` is corrected where a correction is set, which `method` then tells.
     """
 
     keys: Mapping[str, str]
     condition: str
     rows: pd.DataFrame
-    method: str
+    method: str = ""
+    flags: tuple[str, ...] = ()
 
 
 def compute(frames: Mapping[str, pd.DataFrame], choices: FilmThicknessChoices) -> pd.DataFrame:
@@ -64,24 +74,43 @@ def compute(frames: Mapping[str, pd.DataFrame], choices: FilmThicknessChoices) -
     for group in _groups(frames["film_thickness"], choices):
         _tell_numbers(ledger, group)
         if group.condition == WHOLE_DRY:
-            _tell_acceptance(ledger, group, nominals)
+            _tell_acceptance(ledger, group, nominals, choices)
     return ledger.table()
 
 
 def _groups(rows: pd.DataFrame, choices: FilmThicknessChoices) -> Iterator[_ThicknessGroup]:
     """Return for each coat and state the panels and then the batches."""
     for (coat, state), part in rows.groupby(["coat", "state"], sort=True):
-        condition = f"{coat}, {state}"
-        less = choices.correction_um if condition == WHOLE_DRY else 0.0
-        corrected = part.assign(thickness_um=part["thickness_um"] - less)
-        profile = f"less {less:g} um for a {choices.surface_profile} profile ({SOURCE})"
-        method = profile if less else ""
+        condition, method = f"{coat}, {state}", ""
+        corrected = part
+        if condition == WHOLE_DRY:
+            corrected, method = (
+                _corrected(part, choices) if choices.surface_profile else (part, AS_READ)
+            )
         for (batch, panel), own in corrected.groupby(["batch", "panel"], sort=True):
             yield _ThicknessGroup(
                 {"batch": str(batch), "panel": str(panel)}, condition, own, method
             )
         for batch, own in corrected.groupby("batch", sort=True):
             yield _ThicknessGroup({"batch": str(batch)}, condition, own, method)
+
+
+def _corrected(rows: pd.DataFrame, choices: FilmThicknessChoices) -> tuple[pd.DataFrame, str]:
+    """Return readings less what is due for the profile, and what was taken off in words."""
+    less, profile = choices.correction_um, choices.surface_profile or "unknown"
+    corrected = rows.assign(thickness_um=rows["thickness_um"] - less)
+    if profile == "none":
+        return corrected, ""
+    article = "an" if profile == "unknown" else "a"
+    return corrected, f"less {less:g} um for {article} {profile} profile ({TABLE})"
+
+
+def _judged(group: _ThicknessGroup, choices: FilmThicknessChoices) -> _ThicknessGroup:
+    """Return the readings that the rules are asked of: of an unknown profile if none is set."""
+    if choices.surface_profile:
+        return group
+    rows, method = _corrected(group.rows, choices)
+    return _ThicknessGroup(group.keys, group.condition, rows, method, (ASSUMED,))
 
 
 def _tell_numbers(ledger: Ledger, group: _ThicknessGroup) -> None:
@@ -151,28 +180,37 @@ class _Nominals:
         return found.pop()
 
 
-def _tell_acceptance(ledger: Ledger, group: _ThicknessGroup, nominals: _Nominals) -> None:
-    thickness = group.rows["thickness_um"]
+def _tell_acceptance(
+    ledger: Ledger, group: _ThicknessGroup, nominals: _Nominals, choices: FilmThicknessChoices
+) -> None:
     try:
         nominal = nominals.of(group.rows["panel"])
     except NotDeterminable as why:
         _add(ledger, group, "thickness_below_nominal", "%", why)
         _tell_no_verdict(ledger, group, why)
         return
-    share = Estimate(below_percent(thickness, nominal))
-    _add(ledger, group, "thickness_below_nominal", "%", Found(share, f"below {nominal:g} um"))
+    judged = _judged(group, choices) if nominal >= LEAST_NOMINAL_UM else group
+    _tell_below(ledger, judged, nominal)
     try:
-        rules = acceptance_rules(thickness, nominal, nominals.most_times_nominal)
+        rules = acceptance_rules(judged.rows["thickness_um"], nominal, nominals.most_times_nominal)
     except NotDeterminable as why:
-        _tell_no_verdict(ledger, group, why)
+        _tell_no_verdict(ledger, judged, why)
         return
     for rule in rules:
         flags = () if rule.fulfilled else (f"not fulfilled: {rule.found}",)
         verdict = Found(Estimate(float(rule.fulfilled)), f"{rule.asked} ({SOURCE})", flags)
-        _add(ledger, group, f"iso_19840_{rule.name}", "", verdict)
+        _add(ledger, judged, f"iso_19840_{rule.name}", "", verdict)
     failed = tuple(f"not fulfilled: {rule.name}" for rule in rules if not rule.fulfilled)
     verdict = Found(Estimate(float(not failed)), f"all four rules ({SOURCE}); {DEFERS}", failed)
-    _add(ledger, group, "iso_19840_accepted", "", verdict)
+    _add(ledger, judged, "iso_19840_accepted", "", verdict)
+
+
+def _tell_below(ledger: Ledger, group: _ThicknessGroup, nominal: float) -> None:
+    thickness, panels = group.rows["thickness_um"], group.rows["panel"]
+    below = Estimate(below_percent(thickness, nominal))
+    ends, how = replicates.share_interval(is_below(thickness, nominal), panels, "reading")
+    share = Found(below, f"below {nominal:g} um; {how}", (), ends)
+    _add(ledger, group, "thickness_below_nominal", "%", share)
 
 
 def _tell_no_verdict(ledger: Ledger, group: _ThicknessGroup, why: NotDeterminable) -> None:
@@ -200,7 +238,7 @@ def _add(
         found.estimate,
         condition=group.condition,
         method="; ".join(part for part in (found.method, group.method) if part),
-        flags="; ".join((*found.flags, *flags)),
+        flags="; ".join((*found.flags, *flags, *group.flags)),
         interval=found.interval,
         n=n,
     )

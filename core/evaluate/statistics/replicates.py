@@ -9,10 +9,13 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 
+import numpy as np
 import pandas as pd
-from scipy.special import chdtri
+from numpy.typing import ArrayLike
+from scipy.special import betaincinv, chdtri
 
-from tiecoat.evaluate.estimate import Estimate, NotDeterminable, mean_of
+from tiecoat.evaluate.estimate import Estimate, NotDeterminable, mean_of, t_factor
+from tiecoat.evaluate.statistics.stereology import ratio
 from tiecoat.wording import counted
 
 NO_INTERVAL = (math.nan, math.nan)
@@ -131,3 +134,57 @@ def variation(values: pd.Series[float], panels: pd.Series[str], what: str) -> Fo
     error = ratio * math.sqrt(0.5 / (len(values) - 1) + ratio**2 / len(values))
     found = Estimate(100 * ratio, 100 * error if panels.nunique() == 1 else math.nan)
     return Found(found, "standard deviation over mean", (), NO_INTERVAL)
+
+
+def share_interval(
+    happened: ArrayLike, panels: pd.Series[str], what: str
+) -> tuple[tuple[float, float], str]:
+    r"""Return the 95 % interval of a share of readings, in %, and how it was found in words.
+
+    Of one panel it is the exact one of Clopper and Pearson,
+
+    .. math:: B_{0.025}(k, n - k + 1) \;\text{to}\; B_{0.975}(k + 1, n - k),
+
+    with quantiles of the beta distribution, for k of n readings. Of m panels, which differ more
+    than readings of one, n is the effective number of Korn and Graubard, and k = n p:
+
+    .. math:: n = \frac{p (1 - p)}{u^2(p)} \left(\frac{t_{N-1}}{t_{m-1}}\right)^2
+
+    with N readings, the standard error u between panels, taken for no less than that of independent
+    readings, and Student's t at 97.5 %. Measured coverage of 3 to 8 panels of 8 readings is 0.96 to
+    1.00 (tests): it errs on the wide side, most for two or three panels.
+
+    Parameters
+    ----------
+    happened, panels
+        Shape (n,), n > 0: whether it is true of a reading, and the panel of each.
+    what
+        What a value is called, such as "reading".
+
+    References
+    ----------
+    Clopper and Pearson, Biometrika 26 (1934) 404 (the tests compare with scipy); Korn and Graubard,
+    Survey Methodology 24 (1998) 193. Both from memory.
+
+    Examples
+    --------
+    >>> happened = [True, False, False, False]
+    >>> ends, method = share_interval(happened, pd.Series(["RB-014-1"] * 4), "reading")
+    >>> [round(end, 2) for end in ends], method
+    ([0.63, 80.59], 'exact interval, readings as unit')
+    """
+    true = pd.Series(np.asarray(happened, dtype=float), index=panels.index)
+    n, several = len(true), panels.nunique()
+    p, effective = float(true.mean()), float(n)
+    method = f"exact interval, {what}s as unit"
+    if several > 1:
+        of_panels = true.groupby(panels)
+        error = ratio(of_panels.sum(), of_panels.size()).standard_error
+        inflated = error**2 * n / (p * (1 - p)) if error > 0 and 0 < p < 1 else 1.0
+        shrunk = (t_factor(n - 1) / t_factor(several - 1)) ** 2
+        effective = max(n / max(inflated, 1.0) * shrunk, 1.0)
+        method = "interval of Korn and Graubard, panels as unit"
+    k = p * effective
+    low = float(betaincinv(k, effective - k + 1, 0.025)) if p > 0 else 0.0
+    high = float(betaincinv(k + 1, effective - k, 0.975)) if p < 1 else 1.0
+    return (100 * low, 100 * high), method

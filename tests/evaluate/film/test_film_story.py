@@ -22,8 +22,11 @@ PANELS = [panel for recipe in RECIPES for panel in panels(recipe)]
 @pytest.fixture(scope="module")
 def filed(tmp_path_factory: pytest.TempPathFactory) -> LabAtWork:
     """A lab that has taken in the register and all exports of film thickness and gloss."""
-    nominal = {"evaluate.film_thickness.nominal_um": {f'"{SYSTEM}"': NOMINAL_UM}}
-    lab = make_lab(tmp_path_factory.mktemp("film") / "lab", **nominal)
+    chosen = {
+        "evaluate.film_thickness": {"surface_profile": "none"},
+        "evaluate.film_thickness.nominal_um": {f'"{SYSTEM}"': NOMINAL_UM},
+    }
+    lab = make_lab(tmp_path_factory.mktemp("film") / "lab", **chosen)
     lab.drop("Register.xlsx", register())
     lab.take()
     for name, content in example_film.exports().items():

@@ -19,7 +19,7 @@ from tiecoat.evaluate.film.thickness_rules import acceptance_rules
 from tiecoat.evaluate.result import COLUMNS
 
 SYSTEM = "epoxy primer, 2 coats"
-NOMINAL = FilmThicknessChoices(nominal_um={SYSTEM: 180.0})
+NOMINAL = FilmThicknessChoices(nominal_um={SYSTEM: 180.0}, surface_profile="none")
 VERDICTS = ["mean", "least_reading", "low_share", "maximum", "accepted"]
 EIGHT = [182.0, 190.0, 185.0, 196.0, 188.0, 184.0, 191.0, 187.0]
 
@@ -123,7 +123,7 @@ def test_a_film_that_fulfils_all_rules_is_accepted_by_them() -> None:
     assert "does not replace the inspection by the responsible person" in total["method"]
     for name in VERDICTS:
         row = one(table, f"iso_19840_{name}")
-        assert "ISO 19840:2012, from memory" in row["method"]
+        assert "ISO 19840:2012" in row["method"]
         assert row["flags"] == ""
 
 
@@ -183,12 +183,30 @@ def test_the_correction_for_the_profile_is_made_where_it_is_set() -> None:
     table = evaluated(*rows, choices=choices)
     row = one(table, "thickness_mean")
     assert row["value"] == pytest.approx(one(plain, "thickness_mean")["value"] - 25)
-    assert row["method"].endswith("less 25 um for a medium profile (ISO 19840:2012, from memory)")
+    assert row["method"].endswith("less 25 um for a medium profile (ISO 19840:2012, table 2)")
     assert verdicts(table)[0] == 0
     for condition in ("coat 1, dry", "system, wet"):
         left = one(table, "thickness_mean", condition=condition)
         assert left["value"] == one(plain, "thickness_mean", condition=condition)["value"]
         assert "profile" not in left["method"]
+
+
+def test_a_profile_that_nobody_knows_takes_off_as_much_as_a_medium_one() -> None:
+    """Set as unknown it is taken off every number; not set, of the rules alone, which flag it."""
+    unknown = FilmThicknessChoices(nominal_um={SYSTEM: 180.0}, surface_profile="unknown")
+    table = evaluated(read(EIGHT), choices=unknown)
+    row = one(table, "thickness_mean")
+    assert row["value"] == pytest.approx(np.mean(EIGHT) - 25)
+    assert row["method"].endswith("less 25 um for an unknown profile (ISO 19840:2012, table 2)")
+    assert one(table, "thickness_least")["value"] == 182 - 25
+    assert "not set" not in " ".join(table["flags"])
+    unset = evaluated(read(EIGHT), choices=FilmThicknessChoices(nominal_um={SYSTEM: 180.0}))
+    assert verdicts(unset) == verdicts(table) == [0, 1, 0, 1, 0]
+    for name in VERDICTS:
+        row = one(unset, f"iso_19840_{name}")
+        assert "surface profile not set: 25 um taken off each reading" in row["flags"]
+        assert "less 25 um for an unknown profile" in row["method"]
+    assert one(unset, "thickness_least")["value"] == 182
 
 
 def test_readings_below_the_correction_are_told() -> None:
@@ -222,7 +240,9 @@ def test_a_panel_that_is_not_registered_has_no_coat_system() -> None:
 
 def test_systems_of_different_nominal_thickness_have_no_common_verdict() -> None:
     """Each panel has its own, the batch has none."""
-    choices = FilmThicknessChoices(nominal_um={SYSTEM.upper(): 180.0, "3  coats": 240.0})
+    choices = FilmThicknessChoices(
+        nominal_um={SYSTEM.upper(): 180.0, "3  coats": 240.0}, surface_profile="none"
+    )
     systems = {"RB-014-1": SYSTEM, "RB-014-2": "3 coats"}
     table = evaluated(read(EIGHT), read(EIGHT, "RB-014-2"), choices=choices, systems=systems)
     assert one(table, "iso_19840_accepted")["value"] == 1
