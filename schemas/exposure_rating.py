@@ -127,7 +127,8 @@ def creep_mm(damage_width_mm: float, scribe_width_mm: float) -> float:
 
     References
     ----------
-    ISO 4628-8:2012, clauses 7.2 and 7.3 (from memory).
+    ISO 4628-8, clauses 7.2 and 7.3: d as printed in a public test-report program that cites it; the
+    same form for c from memory.
 
     Examples
     --------
@@ -225,10 +226,10 @@ def _notation(rated: str, row: dict[str, float | str | None], position: int) -> 
     for name, number in numbers.items():
         if row[name] is not None and row[name] != number:
             yield Fault(
-                Reason.INCONSISTENT, position, name, f"{row[name]:g}", f"{number} as in {text!r}"
+                Reason.INCONSISTENT, position, name, f"{row[name]:g}", f"{number:g} as in {text!r}"
             )
-        row[name] = float(number)
-    row["rating"] = f"Ri {grade}" if defects is None else str(defects)
+        row[name] = number
+    row["rating"] = f"Ri {grade:g}" if defects is None else str(defects)
 
 
 def _rust(row: dict[str, float | str | None], position: int) -> Iterator[Fault]:
@@ -242,7 +243,7 @@ def _rust(row: dict[str, float | str | None], position: int) -> Iterator[Fault]:
         return
     if (grade, d610, area) != (None, None, None) and rust_band(grade, d610, area) is None:
         name = "grade" if area is None else "area_percent"
-        said = [] if grade is None else [f"Ri {grade:g}, which is {ri_band(int(grade))}"]
+        said = [] if grade is None else [f"Ri {grade:g}, which is {ri_band(grade)}"]
         said += [] if d610 is None else [f"D610 grade {d610:g}, which is {d610_band(int(d610))}"]
         said += [] if area is None else [f"a rusted area of {area:g} %"]
         yield Fault(Reason.INCONSISTENT, position, name, "; ".join(said), "ratings that agree")

@@ -3,9 +3,13 @@
 The degree of rusting is one number. Blistering, cracking and flaking have two: the quantity (of
 blisters the density) from 0, none, to 5, dense, and the size from S1, visible only under tenfold
 magnification, to S5. No defect is `0(S0)`. Behind the size of cracks and flakes may stand a letter
-for the depth, `2(S3)b`, which the text keeps.
+for the depth, `2(S3)b`, which the text keeps. Half steps lie between two pictures and are read
+where a laboratory uses them: `Ri 2.5`, `2.5(S3)`.
 
-Sources: ISO 4628-1 to -5:2016, from memory.
+Laboratories print `Ri: 0`, `Ri 4.` and `2(S4).` too: a colon and a full stop say nothing.
+
+Sources: ISO 4628-1 for the half steps and ISO 4628-2 for blisters, as printed in published copies;
+spellings as printed in J. Corros. Sci. Eng. 2 (1999) paper 12; the letters of depth from memory.
 """
 
 from __future__ import annotations
@@ -13,30 +17,34 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-RUST = "a degree of rusting from Ri 0 to Ri 5 (ISO 4628-3)"
-DEFECTS = "a quantity from 0 to 5 and a size from S1 to S5, such as 3(S4), or 0 (ISO 4628)"
+RUST = "a degree of rusting from Ri 0 to Ri 5, or a half step such as Ri 2.5 (ISO 4628-3)"
+DEFECTS = (
+    "a quantity from 0 to 5 and a size from S1 to S5, such as 3(S4), or 0, or half steps (ISO 4628)"
+)
 
-_RUST = re.compile(r"(?:Ri\s*)?([0-5])", re.IGNORECASE)
+_STEP = r"(?:[0-4](?:[.,][05]|\s?½)?|5(?:[.,]0)?)"  # whole, or half way to the next
+_RUST = re.compile(rf"(?:Ri\s*[:=]?\s*)?({_STEP})\s*\.?", re.IGNORECASE)
 _DEFECTS = re.compile(
-    r"(?P<quantity>[0-5])\s*(?:\(\s*S?\s*(?P<size>[0-5])\s*\)\s*(?P<depth>[abc])?)?", re.IGNORECASE
+    rf"(?P<quantity>{_STEP})\s*(?:\(\s*S?\s*(?P<size>{_STEP})\s*\)\s*(?P<depth>[abc])?)?\s*\.?",
+    re.IGNORECASE,
 )
 
 
 @dataclass(frozen=True)
 class DefectRating:
-    """Quantity and size, 0 to 5 each, and the letter of the depth or ""."""
+    """Quantity and size, 0 to 5 each in steps of 0.5, and the letter of the depth or ""."""
 
-    quantity: int
-    size: int
+    quantity: float
+    size: float
     depth: str = ""
 
     def __str__(self) -> str:
         """In the notation."""
-        return f"{self.quantity}(S{self.size}){self.depth}"
+        return f"{self.quantity:g}(S{self.size:g}){self.depth}"
 
 
-def rust_grade(text: str) -> int:
-    """Return the degree of rusting.
+def rust_grade(text: str) -> float:
+    """Return the degree of rusting, a whole number or half way between two.
 
     Raises
     ------
@@ -45,13 +53,17 @@ def rust_grade(text: str) -> int:
 
     Examples
     --------
-    >>> rust_grade("Ri 3"), rust_grade("ri0"), rust_grade("2")
-    (3, 0, 2)
+    >>> rust_grade("Ri 3"), rust_grade("ri: 0"), rust_grade("2."), rust_grade("Ri 2,5")
+    (3.0, 0.0, 2.0, 2.5)
     """
     match = _RUST.fullmatch(text.strip())
     if match is None:
         raise ValueError(RUST)
-    return int(match[1])
+    return _step(match[1])
+
+
+def _step(written: str) -> float:
+    return float(written.replace(",", ".").replace("½", ".5").replace(" ", ""))
 
 
 def defects_of(text: str) -> DefectRating:
@@ -65,13 +77,13 @@ def defects_of(text: str) -> DefectRating:
 
     Examples
     --------
-    >>> defects_of("3 (s4)"), str(defects_of("0")), str(defects_of("2(3)B"))
-    (DefectRating(quantity=3, size=4, depth=''), '0(S0)', '2(S3)b')
+    >>> defects_of("3 (s4)."), str(defects_of("0")), str(defects_of("2.5(3)B"))
+    (DefectRating(quantity=3.0, size=4.0, depth=''), '0(S0)', '2.5(S3)b')
     """
     match = _DEFECTS.fullmatch(text.strip())
     if match is None:
         raise ValueError(DEFECTS)
-    quantity, size = int(match["quantity"]), int(match["size"] or 0)
+    quantity, size = _step(match["quantity"]), _step(match["size"] or "0")
     if (quantity == 0) != (size == 0):
         raise ValueError(DEFECTS)
     return DefectRating(quantity, size, (match["depth"] or "").lower())

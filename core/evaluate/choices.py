@@ -10,7 +10,7 @@ from tiecoat.contract.choices import Checked
 
 GRADES = ("rust_grade", "blister_density", "cracking_quantity", "flaking_quantity")
 # By the grades of ISO 8503-1, subtracted from each reading of a gauge that was set on smooth steel;
-# 25 um where the profile is not known (ISO 19840:2012, table 2, as printed in the data of a public
+# 25 um where the profile is not known (ISO 19840, table 2, as printed in the data of a public
 # steelwork quality program). `none` is not of the table: a substrate that was not blasted, or a
 # gauge that was set on the profile itself.
 CORRECTION_UM = {"fine": 10.0, "medium": 25.0, "coarse": 40.0, "unknown": 25.0, "none": 0.0}
@@ -23,7 +23,7 @@ class ExposureRatingChoices(Checked):
     Rust by its degree Ri, blisters, cracking and flaking by their quantity.
     """
 
-    rust_grade: int = 3  # ISO 12944-1:2017, where major repainting is due; from memory
+    rust_grade: int = 3  # ISO 12944-1, where major repainting is due; from memory
     blister_density: int = 2  # common practice, no source
     cracking_quantity: int = 2  # common practice, no source
     flaking_quantity: int = 2  # common practice, no source
@@ -50,7 +50,7 @@ class FilmThicknessChoices(Checked):
 
     nominal_um: Mapping[str, float] = field(default_factory=dict)
     surface_profile: Literal["fine", "medium", "coarse", "unknown", "none"] | None = None
-    most_times_nominal: float = 3.0  # ISO 12944-5, from memory
+    most_times_nominal: float = 3.0  # ISO 19840, clause 9 d, after ISO 12944-5 (published summary)
 
     def __post_init__(self) -> None:
         """Refuse what makes no sense."""

@@ -44,6 +44,26 @@ def test_a_d610_grade_allows_the_degree_of_every_area_it_stands_for(area: float)
     assert least <= ri_of_area(area) <= worst
 
 
+@given(AREAS)
+def test_an_area_has_the_degrees_of_the_pictures_on_both_sides(area: float) -> None:
+    """One degree where it is that of a picture or beyond the last, else that below and above."""
+    least, worst = ri_of_band(Band(area, area))
+    pictures = (0.0, 0.05, 0.5, 1.0, 8.0, 40.0)
+    assert worst - least == (0 if area in pictures or area > 40 else 1)
+    assert pictures[least] <= area
+    assert worst == 5 or area <= pictures[worst]
+
+
+@given(st.integers(0, 4), AREAS)
+def test_a_half_step_stands_for_what_lies_between_its_pictures(below: int, area: float) -> None:
+    """Within the bands of both degrees beside it, and both pictures belong to it."""
+    band = ri_band(below + 0.5)
+    between = ri_band(below).within(ri_band(below + 1))
+    assert between is not None
+    assert band.within(between) == band
+    assert (rust_band(below + 0.5, None, area) is None) == (not band.low <= area <= band.high)
+
+
 @given(st.integers(0, 5), AREAS)
 def test_areas_that_agree_with_a_degree_are_in_its_band(grade: int, area: float) -> None:
     """A degree and an area go together where the area lies from one picture to the next but one."""
@@ -76,19 +96,35 @@ def test_no_area_is_outside_of_0_to_100_percent(area: float) -> None:
 
 
 def test_a_rating_of_nothing_is_an_error() -> None:
-    """There is no band without a grade or an area, and none for half a grade."""
+    """There is no band without a grade or an area, nor for a third of a degree or half a D610."""
     with pytest.raises(ValueError, match="expected a grade or an area"):
         rust_band(None, None, None)
-    with pytest.raises(ValueError, match=r"expected a whole grade, found 2\.5"):
-        rust_band(2.5, None, None)
+    with pytest.raises(ValueError, match=r"in steps of 0\.5, found 2\.3"):
+        rust_band(2.3, None, None)
+    with pytest.raises(ValueError, match=r"expected a whole grade, found 6\.5"):
+        rust_band(None, 6.5, None)
 
 
-@given(st.integers(1, 5), st.integers(1, 5), st.sampled_from(["", "a", "b", "c"]))
-def test_what_is_written_in_the_notation_is_read_back(quantity: int, size: int, depth: str) -> None:
-    """Quantity, size and depth survive, in capitals and with blanks too."""
+STEPS = st.integers(2, 10).map(lambda half: half / 2)
+
+
+@given(STEPS, STEPS, st.sampled_from(["", "a", "b", "c"]))
+def test_what_is_written_in_the_notation_is_read_back(
+    quantity: float, size: float, depth: str
+) -> None:
+    """Quantity, size and depth survive, in capitals, with blanks, a comma and a full stop too."""
     defects = DefectRating(quantity, size, depth)
     assert defects_of(str(defects)) == defects
-    assert defects_of(f" {quantity} (s {size}) {depth.upper()}") == defects
+    assert defects_of(f" {quantity:g} (s {size:g}) {depth.upper()}") == defects
+    assert defects_of(f"{quantity:g}(S{size:g}){depth}.".replace(".5", ",5")) == defects
+
+
+@given(STEPS)
+def test_a_degree_is_read_however_it_is_set(degree: float) -> None:
+    """With and without Ri, a colon, a full stop; half steps with comma, point and sign."""
+    for written in (f"Ri {degree:g}", f"Ri: {degree:g}", f"ri={degree:g}.", f"{degree:g}"):
+        assert rust_grade(written) == rust_grade(written.replace(".5", ",5")) == degree
+        assert rust_grade(written.replace(".5", "½")) == degree
 
 
 @given(st.text(max_size=8))
@@ -101,7 +137,23 @@ def test_any_text_is_a_rating_or_an_error(text: str) -> None:
             assert "(ISO 4628" in str(error)  # noqa: PT017 - any text may be either
 
 
-@pytest.mark.parametrize("text", ["3(S9)", "6(S2)", "3", "3(S0)", "0(S2)", "3-4(S2)", "(S2)", ""])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "3(S9)",
+        "6(S2)",
+        "5.5(S2)",
+        "2.3(S2)",
+        "3(S4)..",
+        "2(S3).b",
+        "3",
+        "3(S0)",
+        "0(S2)",
+        "3-4(S2)",
+        "(S2)",
+        "",
+    ],
+)
 def test_what_is_not_in_the_notation_is_refused(text: str) -> None:
     """Sizes above 5, defects without a size and sizes without defects are no ratings."""
     with pytest.raises(ValueError, match=r"such as 3\(S4\), or 0"):

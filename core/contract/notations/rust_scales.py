@@ -4,19 +4,26 @@ ISO 4628-3 rates by pictures, and names one rusted area for each: Ri 0 0 %, Ri 1
 Ri 3 1 %, Ri 4 8 %, Ri 5 40 to 50 %. A panel hardly ever looks like a picture. One rater takes the
 nearer picture, another the worse of the two that it lies between, and the rating does not tell
 which. So a grade gives a band of areas from the picture below to the picture above, which holds for
-either rater and is no narrower than what is known. From an area to a grade the worse of the two
-pictures is taken, so that no grade is better than the panel.
+either rater and is no narrower than what is known, and an area between two pictures has the degrees
+of both: low and high, no value. A half step, Ri 2.5, is rated between its two pictures.
+
+The edition of 2024 rates by an estimated percentage as well, and corrected the area of Ri 5 to a
+figure that was not seen: what is computed here follows the pictures of 2016. Withdrawn DIN 53210
+had the same letters for other areas: Ri 1 about 1 %, Ri 2 3 %, Ri 3 10 %, Ri 4 30 %, Ri 5 50 % and
+more.
 
 ASTM D610 names the greatest area of each grade, so that its bands touch: grade 7 is above 0.1 and
 up to 0.3 %.
 
-Sources: ISO 4628-3:2016, table 1; ASTM D610-08, table 1; areas from memory.
+Sources: ISO 4628-3, table 1, areas up to the edition of 2016 as printed in a published table;
+ASTM D610, table 1 (page 2 of the published standard); DIN 53210 as printed on a published page.
 """
 
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from dataclasses import dataclass
+from math import ceil, floor
 
 RI_PERCENT = (0.0, 0.05, 0.5, 1.0, 8.0, 40.0)  # of the pictures Ri 0 to Ri 5
 RI_5_TO_PERCENT = 50.0  # the picture Ri 5 is named by 40 to 50 %
@@ -40,8 +47,8 @@ class Band:
         return f"{self.low:g} %" if self.low == self.high else f"{self.low:g} to {self.high:g} %"
 
 
-def ri_band(grade: int) -> Band:
-    """Return the areas that a degree of rusting may stand for, 0 (none) to 5.
+def ri_band(grade: float) -> Band:
+    """Return the areas that a degree of rusting may stand for, 0 (none) to 5, half steps too.
 
     Raises
     ------
@@ -52,16 +59,23 @@ def ri_band(grade: int) -> Band:
     --------
     >>> str(ri_band(0)), str(ri_band(2)), str(ri_band(4)), str(ri_band(5))
     ('0 to 0.05 %', '0.05 to 1 %', '1 to 50 %', '8 to 100 %')
+    >>> str(ri_band(2.5))
+    '0.5 to 1 %'
     """
-    if grade not in range(6):
-        raise ValueError(f"expected a degree of rusting from 0 to 5, found {grade}")
-    below = RI_PERCENT[max(grade - 1, 0)]
-    above = (*RI_PERCENT[1:5], RI_5_TO_PERCENT, 100.0)[grade]
-    return Band(below, above)
+    if not 0 <= grade <= 5:
+        raise ValueError(f"expected a degree of rusting from 0 to 5, found {grade:g}")
+    if not float(2 * grade).is_integer():
+        raise ValueError(f"expected a degree of rusting in steps of 0.5, found {grade:g}")
+    lower, upper = floor(grade), ceil(grade)
+    if lower == upper:
+        lower, upper = max(lower - 1, 0), upper + 1
+    return Band(RI_PERCENT[lower], (*RI_PERCENT[:5], RI_5_TO_PERCENT, 100.0)[upper])
 
 
 def ri_of_area(percent: float) -> int:
     """Return the degree of rusting of an area in %: the worse picture of the two beside it.
+
+    An area between two pictures belongs to neither: see `ri_of_band` for both.
 
     Raises
     ------
@@ -77,18 +91,20 @@ def ri_of_area(percent: float) -> int:
 
 
 def ri_of_band(band: Band) -> tuple[int, int]:
-    """Return the least and the greatest degree of rusting that the areas of a band have.
+    """Return the degrees of the pictures that the areas of a band lie between.
 
-    The area itself is above `low`, as the bands of ASTM D610 have it, unless that is 0.
+    Of the areas above `low` and up to `high`, as the bands of ASTM D610 have it, or of the one that
+    is both: from the picture at or below the least to the one at or above the greatest, which above
+    40 % is Ri 5.
 
     Examples
     --------
-    >>> ri_of_band(d610_band(10)), ri_of_band(d610_band(7)), ri_of_band(d610_band(6))
-    ((0, 1), (2, 2), (2, 3))
+    >>> ri_of_band(d610_band(10)), ri_of_band(d610_band(7)), ri_of_band(d610_band(5))
+    ((0, 1), (1, 2), (3, 4))
+    >>> ri_of_band(Band(1.05, 1.05)), ri_of_band(Band(1.0, 1.0)), ri_of_band(Band(60.0, 60.0))
+    ((3, 4), (3, 3), (5, 5))
     """
-    worst = ri_of_area(band.high)
-    least = bisect_right(RI_PERCENT, band.low) if band.low > 0 else 0
-    return min(least, worst), worst
+    return bisect_right(RI_PERCENT, _share(band.low)) - 1, ri_of_area(band.high)
 
 
 def d610_band(grade: int) -> Band:
@@ -143,7 +159,7 @@ def rust_band(
     """
     bands = []
     if grade is not None:
-        bands.append(ri_band(_whole(grade)))
+        bands.append(ri_band(grade))
     if d610_grade is not None:
         bands.append(d610_band(_whole(d610_grade)))
     if area_percent is not None:

@@ -1,7 +1,8 @@
 """Records of a salt spray chamber against the limits of ISO 9227.
 
-Limits of the neutral salt spray test, ISO 9227:2017 (from memory): 35 +- 2 degC; collected on
-80 cm2 1.5 +- 0.5 ml an hour, with 50 +- 5 g/l sodium chloride and a pH of 6.5 to 7.2 at 25 degC.
+Limits of the neutral salt spray test as printed in published summaries of the edition of 2017: 35
++- 2 degC; collected on 80 cm2 1.5 +- 0.5 ml an hour, with 50 +- 5 g/l sodium chloride and a pH of
+6.5 to 7.2 at 25 degC. The figures of the edition of 2022 were not seen.
 Whether a test counts is for the person who answers for it to say.
 """
 
@@ -13,6 +14,7 @@ from dataclasses import dataclass
 import pandas as pd
 
 from tiecoat.contract.choices import Choices
+from tiecoat.contract.standards import ISO_9227
 from tiecoat.evaluate.estimate import Estimate
 from tiecoat.evaluate.ledger import Ledger
 from tiecoat.evaluate.statistics.replicates import NO_INTERVAL
@@ -109,7 +111,7 @@ def _tell_readings(ledger: Ledger, batch: str, rows: pd.DataFrame) -> None:
             {"batch": batch, "measurement": measurement},
             Estimate(number),
             condition=f"{at:%Y-%m-%d %H:%M} UTC",
-            method="ISO 9227, neutral salt spray",
+            method=f"{ISO_9227}, neutral salt spray",
             flags=broken,
             interval=NO_INTERVAL,
         )
@@ -145,6 +147,6 @@ def _tell_share(
         keys,
         Estimate(100 * float(within.mean()), n=len(within)),
         condition=condition,
-        method="share of the readings within ISO 9227, neutral salt spray",
+        method=f"share of the readings within {ISO_9227}, neutral salt spray",
         interval=NO_INTERVAL,
     )

@@ -15,9 +15,10 @@ import numpy as np
 import pandas as pd
 
 from tiecoat.contract.notations.rated_properties import NEUTRAL_SALT_SPRAY
-from tiecoat.contract.notations.rust_scales import d610_of_area
+from tiecoat.contract.notations.rust_scales import RI_PERCENT, d610_of_area
+from tiecoat.contract.standards import ISO_4628_3, ISO_4628_3_NEWER
 from tiecoat.evaluate.choices import ExposureRatingChoices
-from tiecoat.evaluate.estimate import Estimate
+from tiecoat.evaluate.estimate import Estimate, NotDeterminable
 from tiecoat.evaluate.exposure.chamber_record import days_outside
 from tiecoat.evaluate.exposure.inspections import NAMES, SIZES, Course, Rating, courses, rating_of
 from tiecoat.evaluate.exposure.scribe_creep import is_creep, tell_creep
@@ -25,6 +26,11 @@ from tiecoat.evaluate.exposure.times_to_grade import Limit, tell_batch, tell_pan
 from tiecoat.evaluate.ledger import Ledger
 from tiecoat.evaluate.result import results, together
 from tiecoat.evaluate.statistics.replicates import NO_INTERVAL
+
+OPEN = "the ratings leave open which of several degrees it is"
+RATED_AREA = f"as rated: a percentage, which {ISO_4628_3_NEWER} rates by as well"
+OF_GRADE = f"low and high: the areas that the grade may stand for ({ISO_4628_3})"
+NEAR_RI_5 = f"{OF_GRADE}; {ISO_4628_3_NEWER} corrected that of Ri 5"  # to a figure not seen
 
 ROW = ["batch", "panel", "measurement", "exposure_h"]
 
@@ -113,7 +119,7 @@ def _at_inspections(graded: pd.DataFrame, ratings: Sequence[Rating]) -> Iterator
             low=np.where(wide, least[of], np.nan),
             high=np.where(wide, worst[of], np.nan),
             method=[one.method for one in chosen],
-            reason=np.where(wide, "the ASTM D610 grade allows several degrees Ri", ""),
+            reason=[one.reason for one in chosen],
         )
         if rated == "rust":
             yield _areas(rows, chosen)
@@ -141,7 +147,9 @@ def _areas(rows: pd.DataFrame, ratings: Sequence[Rating]) -> pd.DataFrame:
         condition=rows["exposure"].to_numpy(),
         low=np.where(known, np.nan, ends[:, 0]),
         high=np.where(known, np.nan, ends[:, 1]),
-        method=np.where(known, "as rated", "low and high: the areas that the grade may stand for"),
+        method=np.where(
+            known, RATED_AREA, np.where(ends[:, 1] > RI_PERCENT[4], NEAR_RI_5, OF_GRADE)
+        ),
         reason=np.where(known, "", "a grade stands for a band of areas"),
     )
 
@@ -177,14 +185,17 @@ def _tell_worst(ledger: Ledger, panels: Sequence[Course], flags: Sequence[str]) 
     """Tell the worst grade so far of each panel, and of them together."""
     name, exposure = f"{NAMES[panels[0].rated]}_worst", panels[0].exposure
     for course in panels:
-        hour = course.hours[int(np.argmax(course.worst))]
-        method = f"worst of the inspections; first seen at {hour:g} h"
         n, odd = len(course.hours), (*course.flags, *flags)
-        worst = _Worst(max(course.worst), n, method, odd)
+        least, greatest = max(course.least), max(course.worst)
+        method = "worst of the inspections"
+        if least == greatest:
+            method += f"; first seen at {course.hours[course.least.index(least)]:g} h"
+        worst = _Worst(least, greatest, n, method, odd)
         worst.tell(ledger, name, course.keys, exposure)
     odd = tuple(f"{course.panel}: {flag}" for course in panels for flag in course.flags)
+    least = max(max(course.least) for course in panels)
     greatest = max(max(course.worst) for course in panels)
-    worst = _Worst(greatest, len(panels), "worst of the panels", (*odd, *flags))
+    worst = _Worst(least, greatest, len(panels), "worst of the panels", (*odd, *flags))
     worst.tell(ledger, name, {"batch": panels[0].batch}, exposure)
 
 
@@ -199,31 +210,35 @@ def _tell_sizes(
         batch, exposure, rated = map(str, group)
         name, flags = f"{SIZES[rated]}_worst", flags_of[batch, exposure]
         for panel, own in part.groupby("panel", sort=True):
-            worst = _Worst(own["size"].max(), len(own), "greatest of the inspections", flags)
+            worst = _Worst(
+                *2 * (own["size"].max(),), len(own), "greatest of the inspections", flags
+            )
             worst.tell(ledger, name, {"batch": batch, "panel": str(panel)}, exposure)
         n = part["panel"].nunique()
-        worst = _Worst(part["size"].max(), n, "greatest of the panels", flags)
+        worst = _Worst(*2 * (part["size"].max(),), n, "greatest of the panels", flags)
         worst.tell(ledger, name, {"batch": batch}, exposure)
 
 
 @dataclass(frozen=True)
 class _Worst:
-    """The worst grade or size of some inspections or panels."""
+    """The worst grade or size of some inspections or panels: from `least` to `greatest`."""
 
-    value: float
+    least: float
+    greatest: float
     n: int
     method: str
     flags: Sequence[str]
 
     def tell(self, ledger: Ledger, name: str, keys: Mapping[str, str], exposure: str) -> None:
+        clear = self.least == self.greatest
         ledger.add(
             name,
             "",
             keys,
-            Estimate(float(self.value)),
+            Estimate(float(self.greatest)) if clear else NotDeterminable(OPEN),
             condition=exposure,
-            method=self.method,
+            method=self.method if clear else f"{self.method}; low and high: what they leave open",
             flags="; ".join(self.flags),
-            interval=NO_INTERVAL,
+            interval=NO_INTERVAL if clear else (self.least, self.greatest),
             n=self.n,
         )

@@ -1,6 +1,7 @@
 """From ratings to grades at each inspection, and between which inspections a grade was reached.
 
-Rust that was rated by another scale than ISO 4628-3 has a band of degrees, `least` to `worst`.
+Rust that was rated by an area or by another scale than the pictures of ISO 4628-3 has a band of
+degrees, `least` to `worst`.
 """
 
 from __future__ import annotations
@@ -15,22 +16,30 @@ from itertools import pairwise
 import pandas as pd
 
 from tiecoat.contract.notations.rated_properties import DEFECTS
-from tiecoat.contract.notations.rust_scales import Band, ri_of_area, ri_of_band, rust_band
+from tiecoat.contract.notations.rust_scales import Band, ri_of_band, rust_band
+from tiecoat.contract.standards import ISO_4628_3
 from tiecoat.evaluate.estimate import NotDeterminable
 
 NAMES = {"rust": "rust_grade", "blisters": "blister_density"}
 NAMES |= {defect: f"{defect}_quantity" for defect in DEFECTS if defect not in NAMES}
 SIZES = {"blisters": "blister_size", "cracking": "cracking_size", "flaking": "flaking_size"}
 
+BETWEEN_PICTURES = "the rusted area lies between two pictures: it belongs to neither degree"
+SEVERAL_DEGREES = "the ASTM D610 grade allows several degrees Ri"
+
 
 @dataclass(frozen=True)
 class Rating:
-    """A grade from `least` to `worst`, how it was found, and for rust the areas it allows."""
+    """A grade from `least` to `worst`, how it was found, and for rust the areas it allows.
 
-    least: int
-    worst: int
+    `reason` says why there is no one grade where the two differ.
+    """
+
+    least: float
+    worst: float
     method: str
     area: Band | None = None
+    reason: str = ""
 
 
 @dataclass(frozen=True)
@@ -53,8 +62,8 @@ class Course:
     exposure: str
     rated: str
     hours: tuple[float, ...]
-    least: tuple[int, ...]
-    worst: tuple[int, ...]
+    least: tuple[float, ...]
+    worst: tuple[float, ...]
     flags: tuple[str, ...] = ()
 
     @property
@@ -66,25 +75,24 @@ class Course:
 def rating_of(row: Mapping[Hashable, object]) -> Rating:
     """Return the grade of a row of ratings.
 
-    Rust has the degree that was rated; else that of the area; else the degrees that the areas of
-    its grade of ASTM D610 have.
+    Rust has the degree that was rated; else the degrees of the pictures that the area lies between;
+    else those that the areas of its grade of ASTM D610 do. An area is a rating of its own by the
+    newer edition of ISO 4628-3; the degrees that it is given here are those of the older pictures.
     """
     grade, d610, area = (_number(row[name]) for name in ("grade", "d610_grade", "area_percent"))
     if row["property"] != "rust":
         assert grade is not None
-        return Rating(int(grade), int(grade), "as rated (ISO 4628)")
+        return Rating(grade, grade, "as rated (ISO 4628)")
     band = rust_band(grade, d610, area)
     assert band is not None, "the kind lets no contradiction in"
     if grade is not None:
-        return Rating(int(grade), int(grade), "as rated (ISO 4628-3)", band)
-    if area is not None:
-        degree = ri_of_area(area)
-        return Rating(degree, degree, "of the rusted area, the worse picture of ISO 4628-3", band)
+        return Rating(grade, grade, f"as rated ({ISO_4628_3})", band)
     least, worst = ri_of_band(band)
-    method = "of the ASTM D610 grade, whose areas are all of this degree"
-    if least < worst:
-        method = "low and high: the degrees that the areas of the ASTM D610 grade have"
-    return Rating(least, worst, method, band)
+    if area is not None:
+        method = f"of the rusted area, by the pictures of {ISO_4628_3}"
+        return Rating(least, worst, method, band, BETWEEN_PICTURES if least < worst else "")
+    method = f"of the areas of the ASTM D610 grade, by the pictures of {ISO_4628_3}"
+    return Rating(least, worst, method, band, SEVERAL_DEGREES if least < worst else "")
 
 
 def _number(value: object) -> float | None:
@@ -138,12 +146,14 @@ def backward(inspected: Iterable[tuple[float, datetime]]) -> Iterator[str]:
             yield f"the inspection of {when} has {hour:g} h, an earlier one {before:g} h"
 
 
-def _improving(hours: Sequence[float], least: Sequence[int], worst: Sequence[int]) -> Iterator[str]:
+def _improving(
+    hours: Sequence[float], least: Sequence[float], worst: Sequence[float]
+) -> Iterator[str]:
     for place in range(1, len(hours)):
         if worst[place] < least[place - 1]:
             yield (
-                f"the grade improves from {least[place - 1]} at {hours[place - 1]:g} h"
-                f" to {worst[place]} at {hours[place]:g} h"
+                f"the grade improves from {least[place - 1]:g} at {hours[place - 1]:g} h"
+                f" to {worst[place]:g} at {hours[place]:g} h"
             )
 
 

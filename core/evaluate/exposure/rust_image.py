@@ -10,9 +10,11 @@ import math
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+import numpy as np
 import pandas as pd
 
-from tiecoat.contract.notations.rust_scales import ri_of_area
+from tiecoat.contract.notations.rust_scales import Band, ri_of_band
+from tiecoat.contract.standards import ISO_4628_3
 from tiecoat.evaluate.estimate import Estimate, mean_of
 from tiecoat.evaluate.result import results, together
 from tiecoat.wording import counted
@@ -22,7 +24,8 @@ NO_HOURS = "hours of exposure unknown"
 AREA, LOW, HIGH = "rusted_area_percent", "rusted_area_low_percent", "rusted_area_high_percent"
 DIFFERENT = "photographs read with different limits together"
 BY_LIMITS = "bounds by the limits of colour moved and a pixel along outlines"
-DEGREE = "ISO 4628-3:2016, areas from memory; the worse of the two pictures around the area"
+DEGREE = f"low and high: the pictures of {ISO_4628_3} that the bounds of the area lie between"
+OPEN = "the area and its bounds lie between pictures: they belong to no one degree"
 
 
 def compute(frames: Mapping[str, pd.DataFrame], choices: Any) -> pd.DataFrame:
@@ -30,7 +33,8 @@ def compute(frames: Mapping[str, pd.DataFrame], choices: Any) -> pd.DataFrame:
 
     Quantities at each exposure: rusted_area_photographed in %, of panels with the bounds that the
     limits of colour give, of batches with the interval over panels; rust_grade_photographed, the
-    degree Ri of ISO 4628-3 for the area and for its bounds, of panels.
+    degrees Ri of the pictures of ISO 4628-3 that the bounds of the area lie between, of panels: a
+    value where that is one.
 
     Parameters
     ----------
@@ -82,18 +86,18 @@ def _areas(panels: pd.DataFrame) -> Iterator[pd.DataFrame]:
 
 
 def _degrees(panels: pd.DataFrame) -> Iterator[pd.DataFrame]:
-    low, value, high = (
-        [float(ri_of_area(percent)) for percent in panels[column]] for column in (LOW, AREA, HIGH)
-    )
+    bands = (Band(low, high) for low, high in zip(panels[LOW], panels[HIGH], strict=True))
+    low, high = np.array([ri_of_band(band) for band in bands], dtype=float).T
     yield results(
         "rust_grade_photographed",
         panels,
-        value,
+        np.where(low == high, high, np.nan),
         "",
         low=low,
         high=high,
         n=panels["n"],
-        method=f"{DEGREE}; bounds from those of the area",
+        method=DEGREE,
+        reason=np.where(low == high, "", OPEN),
         flags=_flags(panels),
     )
 

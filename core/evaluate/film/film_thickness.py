@@ -23,6 +23,7 @@ from dataclasses import dataclass
 
 import pandas as pd
 
+from tiecoat.contract.standards import ISO_19840
 from tiecoat.evaluate.choices import FilmThicknessChoices, folded
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable
 from tiecoat.evaluate.film.thickness_rules import (
@@ -38,7 +39,7 @@ from tiecoat.wording import counted
 
 WHOLE_DRY = "system, dry"
 RULES = ("mean", "least_reading", "low_share", "maximum")
-SOURCE = "ISO 19840:2012"
+SOURCE = ISO_19840
 TABLE = f"{SOURCE}, table 2"  # of the corrections
 AS_READ = "as read: nothing taken off for the surface profile, which is not set"
 ASSUMED = "surface profile not set: 25 um taken off each reading as for an unknown one"

@@ -13,7 +13,7 @@ from numpy.typing import ArrayLike, NDArray
 from tiecoat.evaluate.estimate import NotDeterminable
 from tiecoat.evaluate.statistics.replicates import unlike
 
-LEAST_NOMINAL_UM = 40.0  # ISO 19840:2012, scope
+LEAST_NOMINAL_UM = 40.0  # ISO 19840, scope
 SAME = 1e-9  # relative: a reading in mil may be off in the last digit
 
 
@@ -99,7 +99,7 @@ def acceptance_rules(
 
     References
     ----------
-    ISO 19840:2012, clause 9 a to d, as printed in the data of a public steelwork quality program;
+    ISO 19840, clause 9 a to d, as printed in the data of a public steelwork quality program;
     its scope for the least nominal thickness, as printed in a published abstract. Paint makers'
     "80-20" rule has "not more than 20 %", so that one of five would pass there.
 

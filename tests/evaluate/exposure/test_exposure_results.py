@@ -97,14 +97,50 @@ def test_a_grade_has_a_band_of_areas_and_an_area_has_a_grade() -> None:
     assert ends(one(table, "rusted_area", first, 480)) == [-1, 0.5, 8]
     assert "a grade stands for a band of areas" in one(table, "rusted_area", first, 480)["reason"]
     assert ends(one(table, "rust_grade_d610", first, 480)) == [-1, 4, 6]
-    assert ends(one(table, "rust_grade", second, 240)) == [2, -1, -1]
+    assert ends(one(table, "rust_grade", second, 240)) == [-1, 1, 2]
+    assert "between two pictures" in one(table, "rust_grade", second, 240)["reason"]
+    assert "ISO 4628-3:2016" in one(table, "rust_grade", second, 240)["method"]
+    assert "ISO 4628-3:2024" in one(table, "rusted_area", second, 240)["method"]
     assert ends(one(table, "rusted_area", second, 480)) == [9, -1, -1]
     assert ends(one(table, "rust_grade_d610", second, 480)) == [4, -1, -1]
-    assert ends(one(table, "rust_grade", third, 240)) == [-1, 2, 3]
+    assert ends(one(table, "rust_grade", third, 240)) == [-1, 1, 3]
     assert ends(one(table, "rust_grade", third, 480)) == [-1, 0, 1]
     assert "allows several degrees" in one(table, "rust_grade", third, 480)["reason"]
     assert ends(one(table, "rust_grade_d610", third, 240)) == [6, -1, -1]
     assert ends(one(table, "rusted_area", third, 240)) == [-1, 0.3, 1]
+
+
+def test_an_area_between_two_pictures_is_followed_to_the_time_of_a_grade() -> None:
+    """1.05 % may be Ri 3 or Ri 4, of 1.0 and 8 % pictures exist: neither is given the worse one."""
+    rows = seen({240: 0.5, 480: 1.05, 720: 8.0}, column="area_percent")
+    table = evaluated(rows, rust_grade=4)
+    hours = (240, 480, 720)
+    found = [ends(one(table, "rust_grade", "RB-014-1", hour)) for hour in hours]
+    assert found == [[2, -1, -1], [-1, 3, 4], [4, -1, -1]]
+    assert ends(one(table, "time_to_rust_grade", "RB-014-1")) == [-1, 240, 720]
+    assert ends(one(evaluated(rows), "time_to_rust_grade", "RB-014-1")) == [-1, 240, 480]
+
+
+def test_what_is_not_clear_at_the_worst_has_no_one_grade() -> None:
+    """Of a panel and of its batch low and high are told, unless a clear grade is as bad."""
+    open_rows = seen({240: 0.5, 480: 1.05}, column="area_percent")
+    table = evaluated(open_rows, seen({480: "Ri 2"}, "RB-014-2"))
+    for panel in ("RB-014-1", ""):
+        worst = one(table, "rust_grade_worst", panel)
+        assert ends(worst) == [-1, 3, 4]
+        assert "the ratings leave open" in worst["reason"]
+        assert "first seen" not in worst["method"]
+    settled = evaluated(open_rows, seen({480: "Ri 4"}, "RB-014-2"))
+    assert ends(one(settled, "rust_grade_worst")) == [4, -1, -1]
+
+
+def test_half_steps_stand_between_their_neighbours() -> None:
+    """Ri 2.5 is not yet Ri 3; its areas are those between the two pictures."""
+    table = evaluated(seen({240: "Ri 2.5", 480: "3,5"}))
+    assert ends(one(table, "rust_grade", "RB-014-1", 240)) == [2.5, -1, -1]
+    assert ends(one(table, "rusted_area", "RB-014-1", 240)) == [-1, 0.5, 1]
+    assert ends(one(table, "time_to_rust_grade", "RB-014-1")) == [-1, 240, 480]
+    assert ends(one(table, "rust_grade_worst")) == [3.5, -1, -1]
 
 
 def test_two_scales_of_one_panel_narrow_each_other() -> None:

@@ -41,14 +41,19 @@ def one(table: pd.DataFrame, quantity: str, panel: str, exposure_h: float) -> pd
 
 
 def test_each_panel_has_its_area_and_degree_over_exposure() -> None:
-    """The degree is that of the area, its bounds those of the area's."""
+    """The degrees are those of the pictures around the bounds: a value only where that is one."""
     table = evaluated(photograph("RB-014-1", 240, 0.04), photograph("RB-014-1", 480, 0.7))
     first, later = (one(table, "rusted_area_photographed", "RB-014-1", h) for h in (240, 480))
     assert (first["value"], first["low"], first["high"]) == pytest.approx((0.04, 0.02, 0.08))
     assert later["value"] == pytest.approx(0.7)
     degrees = [one(table, "rust_grade_photographed", "RB-014-1", h) for h in (240, 480)]
-    assert [(d["value"], d["low"], d["high"]) for d in degrees] == [(1, 1, 2), (3, 2, 4)]
-    assert "ISO 4628-3" in degrees[0]["method"]
+    assert [(d["low"], d["high"]) for d in degrees] == [(0, 2), (1, 4)]
+    assert all(math.isnan(d["value"]) for d in degrees)
+    assert all("belong to no one degree" in d["reason"] for d in degrees)
+    assert "ISO 4628-3:2016" in degrees[0]["method"]
+    sure = evaluated(photograph("RB-014-1", 480, 90.0, rusted_area_high_percent=95.0))
+    degree = one(sure, "rust_grade_photographed", "RB-014-1", 480)
+    assert (degree["value"], degree["low"], degree["high"], degree["reason"]) == (5, 5, 5, "")
 
 
 def test_two_photographs_of_a_panel_are_averaged() -> None:
