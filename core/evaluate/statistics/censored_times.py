@@ -35,6 +35,11 @@ from tiecoat.wording import counted
 
 Floats: TypeAlias = NDArray[np.float64]
 Distribution: TypeAlias = Literal["weibull", "log-normal"]
+NAMED: dict[str, Distribution] = {
+    "weibull": "weibull",
+    "log-normal": "log-normal",
+    "lognormal": "log-normal",
+}
 
 LEAST_PANELS = 3  # that say anything: two parameters and one panel to contradict them
 LEAST_REACHED = 2  # Student's t of the interval has one degree of freedom less
@@ -128,7 +133,9 @@ class TimesFit:
         return math.exp(self.ln_median + side * float(distance))
 
 
-def fit_times(low: ArrayLike, high: ArrayLike, distribution: Distribution) -> TimesFit:
+def fit_times(
+    low: ArrayLike, high: ArrayLike, distribution: Distribution | Literal["lognormal"]
+) -> TimesFit:
     """Return the distribution of times of which each lies in an interval (low, high].
 
     Parameters
@@ -138,7 +145,7 @@ def fit_times(low: ArrayLike, high: ArrayLike, distribution: Distribution) -> Ti
     high
         The first time at which it had, shape (n,); infinite where it never had.
     distribution
-        `weibull` or `log-normal`.
+        `weibull` or `log-normal`, which may be written as one word.
 
     Raises
     ------
@@ -148,7 +155,8 @@ def fit_times(low: ArrayLike, high: ArrayLike, distribution: Distribution) -> Ti
         reached it at one time, or between the same two neighbouring inspections, so that nothing
         tells of the spread; where the data set no limit to the spread.
     ValueError
-        If an interval is empty or ends before it begins, or a time is negative.
+        If an interval is empty or ends before it begins, a time is negative, or the distribution is
+        another word.
 
     Examples
     --------
@@ -156,6 +164,9 @@ def fit_times(low: ArrayLike, high: ArrayLike, distribution: Distribution) -> Ti
     >>> round(fit.median.value), round(fit.shape.value, 2)
     (496, 1.73)
     """
+    law = NAMED.get(distribution)
+    if law is None:
+        raise ValueError(f'expected "weibull" or "log-normal", found {distribution!r}')
     begins, ends = checked(low, high)
     if (begins == ends).any():
         raise ValueError("expected intervals that are not empty")
@@ -163,9 +174,7 @@ def fit_times(low: ArrayLike, high: ArrayLike, distribution: Distribution) -> Ti
     low_ln, high_ln = np.log(_open(begins)), np.log(_open(ends))
 
     def unlikely(parameters: Floats) -> float:
-        return -_log_likelihood(
-            float(parameters[0]), float(parameters[1]), low_ln, high_ln, distribution
-        )
+        return -_log_likelihood(float(parameters[0]), float(parameters[1]), low_ln, high_ln, law)
 
     best = _lowest(unlikely, _start(begins, ends))
     if not LN_SPREAD[0] < best[1] < LN_SPREAD[1]:
@@ -173,7 +182,7 @@ def fit_times(low: ArrayLike, high: ArrayLike, distribution: Distribution) -> Ti
     covariance = _covariance(unlikely, best)
     spread = math.exp(best[1])
     return TimesFit(
-        distribution=distribution,
+        distribution=law,
         ln_median=float(best[0]),
         ln_median_error=math.sqrt(covariance[0, 0]),
         spread=spread,
