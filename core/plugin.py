@@ -79,7 +79,7 @@ import pluggy
 from tiecoat.contract.choices import Checked
 from tiecoat.contract.evaluation import Evaluation
 from tiecoat.contract.kind import Kind, column
-from tiecoat.contract.vocabulary import Custom, Relation, Source, Spread
+from tiecoat.contract.vocabulary import Caution, Custom, Relation, Source, Spread
 from tiecoat.errors import FileHeld
 from tiecoat.reasons import Fault, Reason
 
@@ -109,6 +109,7 @@ else:
 
 
 __all__ = [
+    "Caution",
     "Checked",
     "Claim",
     "Custom",

@@ -15,7 +15,17 @@ from tiecoat.contract.notations.rated_properties import (
     SCRIBE,
 )
 from tiecoat.contract.notations.rust_scales import d610_band, ri_band, rust_band
-from tiecoat.plugin import Fault, FileHeld, Kind, Reason, Relation, Spread, column, hookimpl
+from tiecoat.plugin import (
+    Caution,
+    Fault,
+    FileHeld,
+    Kind,
+    Reason,
+    Relation,
+    Spread,
+    column,
+    hookimpl,
+)
 from tiecoat.schemas.began import EXPOSED, TEST_BEGAN
 from tiecoat.schemas.rating_notation import defects_of, rust_grade
 from tiecoat.schemas.strict import StrictModel
@@ -356,6 +366,14 @@ SPREADS = tuple(  # what stands side by side on the sheet of an inspection
     )
 )
 
+# Withdrawn; Ri 1 to Ri 5 about 1, 3, 10, 30, 50 % and more, as printed on a published page.
+DIN_53210 = Caution(
+    r"DIN[\s-]*53[\s.]?210",
+    "the file names DIN 53210, whose Ri 1 to Ri 5 are about 1, 3, 10, 30 and 50 % of rusted area,"
+    " other areas than those of ISO 4628-3",
+    ("property", "rust"),
+)
+
 KIND = Kind(
     "exposure_rating",
     ExposureRating,
@@ -375,6 +393,7 @@ KIND = Kind(
     counted_where=("property", tuple(SCRIBE)),
     defaults=(("reading", 1.0),),
     together=over_time,
+    cautions=(DIN_53210,),
 )
 
 

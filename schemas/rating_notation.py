@@ -23,7 +23,8 @@ DEFECTS = (
 )
 
 _STEP = r"(?:[0-4](?:[.,][05]|\s?½)?|5(?:[.,]0)?)"  # whole, or half way to the next
-_RUST = re.compile(rf"(?:Ri\s*[:=]?\s*)?({_STEP})\s*\.?", re.IGNORECASE)
+_STANDARD = r"(?:\((?:nach |by |to )?(?:DIN|EN|ISO)\b[^()]*\))"  # of DIN 53210 there is a remark
+_RUST = re.compile(rf"(?:Ri\s*[:=]?\s*)?({_STEP})\s*{_STANDARD}?\s*\.?", re.IGNORECASE)
 _DEFECTS = re.compile(
     rf"(?P<quantity>{_STEP})\s*(?:\(\s*S?\s*(?P<size>{_STEP})\s*\)\s*(?P<depth>[abc])?)?\s*\.?",
     re.IGNORECASE,

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, Literal
 
-from tiecoat.contract.vocabulary import Custom, Relation, Source, Spread
+from tiecoat.contract.vocabulary import Caution, Custom, Relation, Source, Spread
 from tiecoat.reasons import Fault
 
 if TYPE_CHECKING:
@@ -84,6 +84,8 @@ class Kind:
     customs
         What a column of closed words is taken for, with a remark, where no text of an export has
         any of its words.
+    cautions
+        What an export may name beside its values that makes them mean something else.
     shared
         True where one row may be of several batches at once, such as what was read off a chamber:
         a cell that lists them is filed under each.
@@ -115,6 +117,7 @@ class Kind:
     )
     defaults: tuple[tuple[str, str | float], ...] = ()
     customs: tuple[Custom, ...] = ()
+    cautions: tuple[Caution, ...] = ()
     shared: bool = False
 
 

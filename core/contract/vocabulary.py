@@ -87,6 +87,27 @@ class Custom:
 
 
 @dataclass(frozen=True)
+class Caution:
+    """What an export may name that makes values mean something else: filed with a remark.
+
+    `Caution("DIN 53210", "the file names DIN 53210: its Ri are other areas", ("property", "rust"))`
+
+    Parameters
+    ----------
+    named
+        Regular expression that is sought in every text of the file, case aside.
+    why
+        The words of the remark.
+    of
+        A column of closed words and the word of the rows that it is about.
+    """
+
+    named: str
+    why: str
+    of: tuple[str, str]
+
+
+@dataclass(frozen=True)
 class Spread:
     """Titles of a wide layout: values of one column side by side, told apart by the title.
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterator, Sequence
 from functools import cached_property
 from itertools import groupby
@@ -228,7 +229,7 @@ class _Assembly:
             groups = [list(group) for _, group in groupby(places, key=belongs.__getitem__)]
         else:
             groups = [[at] for at in places]
-        odd = self._odd(records, columns)
+        odd, cautions = self._odd(records, columns), self._cautions(columns)
         means = other_means(self.found)
         for group in groups:
             first = records[group[0]]
@@ -245,6 +246,7 @@ class _Assembly:
                     *self.values.remarks,
                     *remarks(self.found),
                     *(odd[at] for at in group if at in odd),
+                    *(why for of, why in cautions if group[0] in of),
                     *(means[records[at].at] for at in group if records[at].at in means),
                 ),
             )
@@ -257,6 +259,17 @@ class _Assembly:
         arrays["panel"] = as_array([record.panel for record in records], "str")
         arrays["batch"] = as_array([record.batch for record in records], "str")
         return {at: Remark.SELDOM.said(words) for at, words in self.kind.odd(arrays)}
+
+    def _cautions(self, columns: dict[str, list[Any]]) -> list[tuple[set[int], str]]:
+        """Return what the file names that makes values mean something else, and of which records."""
+        found = []
+        for caution in self.kind.cautions:
+            named = re.compile(caution.named, re.IGNORECASE)
+            if any(map(named.search, self.found.file.texts())):
+                column, word = caution.of
+                places = {at for at, value in enumerate(columns[column]) if value == word}
+                found.append((places, Remark.SELDOM.said(caution.why)))
+        return found
 
     def _belonging(
         self, records: Sequence[Record], columns: dict[str, list[Any]]

@@ -112,6 +112,13 @@ class File:
         others = [cell for line in lines if tells_other_day(line.text) for cell in line.cells]
         return DatesTold(cells, others, names, formats, self._spoken).order()
 
+    def texts(self) -> Iterator[str]:
+        """Yield every text of the file: its name, free lines, titles, entries and cells."""
+        yield self.export.name
+        for sight in self.sights:
+            yield from (line.text for line in sight.lines)
+            yield from (cell for row in sight.grid.rows for cell in row if isinstance(cell, str))
+
     def _spoken(self) -> str:
         """Return the language that the file is written in, where that is surely not English."""
         titles = [title.raw for table in self.tables for title in table.titles]
