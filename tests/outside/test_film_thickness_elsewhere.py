@@ -104,7 +104,7 @@ def test_the_interval_of_a_share_is_that_of_scipy() -> None:
     """scipy.stats.binomtest, exact: for every number of ten readings below."""
     for below in range(11):
         happened = [True] * below + [False] * (10 - below)
-        ends, _ = share_interval(happened, pd.Series(["a"] * 10), "reading")
+        ends, _ = share_interval(happened, pd.Series(["a"] * 10))
         exact = stats.binomtest(below, 10).proportion_ci(0.95, "exact")
         assert ends == pytest.approx((100 * exact.low, 100 * exact.high), rel=1e-9)
 
@@ -117,7 +117,7 @@ def share_coverage(panels: int, between: float, mean_um: float, samples: int) ->
     held = 0
     for _ in range(samples):
         readings = rng.normal(mean_um, 6, (panels, 8)) + rng.normal(0, between, (panels, 1))
-        (low, high), _ = share_interval(readings.ravel() < 180, names, "reading")
+        (low, high), _ = share_interval(readings.ravel() < 180, names)
         held += low <= truth <= high
     return held / samples
 

@@ -189,7 +189,8 @@ def _tell_worst(ledger: Ledger, panels: Sequence[Course], flags: Sequence[str]) 
         least, greatest = max(course.least), max(course.worst)
         method = "worst of the inspections"
         if least == greatest:
-            method += f"; first seen at {course.hours[course.least.index(least)]:g} h"
+            hour = course.hours[course.least.index(least)]
+            method = f"worst of the inspections; first seen at {hour:g} h"
         worst = _Worst(least, greatest, n, method, odd)
         worst.tell(ledger, name, course.keys, exposure)
     odd = tuple(f"{course.panel}: {flag}" for course in panels for flag in course.flags)

@@ -102,8 +102,9 @@ def _corrected(rows: pd.DataFrame, choices: FilmThicknessChoices) -> tuple[pd.Da
     corrected = rows.assign(thickness_um=rows["thickness_um"] - less)
     if profile == "none":
         return corrected, ""
-    article = "an" if profile == "unknown" else "a"
-    return corrected, f"less {less:g} um for {article} {profile} profile ({TABLE})"
+    if profile == "unknown":
+        return corrected, f"less {less:g} um for an unknown profile ({TABLE})"
+    return corrected, f"less {less:g} um for a {profile} profile ({TABLE})"
 
 
 def _judged(group: _ThicknessGroup, choices: FilmThicknessChoices) -> _ThicknessGroup:
@@ -209,7 +210,7 @@ def _tell_acceptance(
 def _tell_below(ledger: Ledger, group: _ThicknessGroup, nominal: float) -> None:
     thickness, panels = group.rows["thickness_um"], group.rows["panel"]
     below = Estimate(below_percent(thickness, nominal))
-    ends, how = replicates.share_interval(is_below(thickness, nominal), panels, "reading")
+    ends, how = replicates.share_interval(is_below(thickness, nominal), panels)
     share = Found(below, f"below {nominal:g} um; {how}", (), ends)
     _add(ledger, group, "thickness_below_nominal", "%", share)
 

@@ -136,9 +136,7 @@ def variation(values: pd.Series[float], panels: pd.Series[str], what: str) -> Fo
     return Found(found, "standard deviation over mean", (), NO_INTERVAL)
 
 
-def share_interval(
-    happened: ArrayLike, panels: pd.Series[str], what: str
-) -> tuple[tuple[float, float], str]:
+def share_interval(happened: ArrayLike, panels: pd.Series[str]) -> tuple[tuple[float, float], str]:
     r"""Return the 95 % interval of a share of readings, in %, and how it was found in words.
 
     Of one panel it is the exact one of Clopper and Pearson,
@@ -158,8 +156,6 @@ def share_interval(
     ----------
     happened, panels
         Shape (n,), n > 0: whether it is true of a reading, and the panel of each.
-    what
-        What a value is called, such as "reading".
 
     References
     ----------
@@ -169,14 +165,14 @@ def share_interval(
     Examples
     --------
     >>> happened = [True, False, False, False]
-    >>> ends, method = share_interval(happened, pd.Series(["RB-014-1"] * 4), "reading")
+    >>> ends, method = share_interval(happened, pd.Series(["RB-014-1"] * 4))
     >>> [round(end, 2) for end in ends], method
     ([0.63, 80.59], 'exact interval, readings as unit')
     """
     true = pd.Series(np.asarray(happened, dtype=float), index=panels.index)
     n, several = len(true), panels.nunique()
     p, effective = float(true.mean()), float(n)
-    method = f"exact interval, {what}s as unit"
+    method = "exact interval, readings as unit"
     if several > 1:
         of_panels = true.groupby(panels)
         error = ratio(of_panels.sum(), of_panels.size()).standard_error
