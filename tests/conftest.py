@@ -20,7 +20,7 @@ from warm_starter import WarmStarter
 TESTS = Path(__file__).parent
 
 # The same examples every time, so that what fails is due to a change; a campaign tries more others.
-settings.register_profile("repeatable", derandomize=True, deadline=None, max_examples=40)
+settings.register_profile("repeatable", derandomize=True, deadline=None, max_examples=25)
 if "TIECOAT_CAMPAIGN" not in os.environ:
     settings.load_profile("repeatable")
 
@@ -28,11 +28,16 @@ if "TIECOAT_CAMPAIGN" not in os.environ:
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 sys.dont_write_bytecode = False
 
-# Test processes share the cores already: threads of linear algebra would only wait for each other.
+# Test processes share the cores already: threads of libraries would only wait for each other.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+os.environ.setdefault("OMP_NUM_THREADS", "1")  # Arrow asks for this one
 
 
-LONG = ("campaign", "exports", "faults", "service", "report", "intake")  # rooms of long tests
+LONG = (  # rooms of long tests: first what waits most, then what reckons most
+    *("campaign", "exports", "faults", "service", "report", "intake"),
+    *("compare", "tabular", "rebuild", "verify", "layouts", "archive"),
+    *("test_example_archive.py", "test_example_read.py", "test_generate_example.py", "evaluate"),
+)
 
 
 def pytest_xdist_auto_num_workers() -> int:

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, fields
 from difflib import get_close_matches
+from functools import cached_property
 from typing import TYPE_CHECKING, Protocol
 
 import pandas as pd
@@ -63,6 +64,11 @@ class _Request:
     left_out: list[str]
     frames: dict[str, pd.DataFrame] = field(default_factory=dict)
 
+    @cached_property
+    def kinds(self) -> frozenset[str]:
+        """The kinds that there are tables of; listing them takes a look at every table."""
+        return frozenset(self.archive.kinds())
+
     def frame(self, kind: str) -> pd.DataFrame:
         """Return the rows of a kind: of the one evaluated as asked, of others for its batches."""
         if kind not in self.frames:
@@ -77,7 +83,7 @@ class _Request:
 
     def _needed(self, kind: str) -> pd.DataFrame:
         batches = self.frame(self.kind)["batch"].unique()
-        if kind not in self.archive.kinds():
+        if kind not in self.kinds:
             return _no_rows(kind, self.archive)
         rows = self._read(kind, batches[0] if len(batches) == 1 else None)
         return rows[rows["batch"].isin(batches)].reset_index(drop=True)
@@ -255,7 +261,7 @@ def _of_alike(run: _Request, evaluation: Evaluation, whole: pd.DataFrame) -> Ite
 
 def _has_pooled(run: _Request, table: pd.DataFrame) -> bool:
     """Say whether results are pooled over a batch, and a register may tell its panels apart."""
-    return "panels" in run.archive.kinds() and bool(_whole_batches(table).any())
+    return "panels" in run.kinds and bool(_whole_batches(table).any())
 
 
 def _whole_batches(table: pd.DataFrame) -> pd.Series[bool]:

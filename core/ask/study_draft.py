@@ -49,7 +49,8 @@ def draft_study(archive: Archive, batches: Sequence[str], file: str) -> str:
     there = archive.kinds()
     evaluated = {one.kind for one in load_evaluations(archive.lab.own_readers).evaluations.values()}
     kinds = [kind for kind in there if kind in evaluated]
-    known = {kind: set(archive.read(kind)["batch"]) for kind in kinds}
+    filed = archive.measurements()
+    known = {kind: set(filed.loc[filed["kind"] == kind, "batch"]) for kind in kinds}
     results = {
         kind: pd.concat(
             [evaluate(archive, kind, batch).table for batch in order if batch in known[kind]]
@@ -63,7 +64,7 @@ def draft_study(archive: Archive, batches: Sequence[str], file: str) -> str:
         results=results,
         batches=register,
         panels=register_of_panels(archive),
-        filed=archive.measurements(),
+        filed=filed,
         raw=raw,
         choices=archive.lab.settings.evaluate,
     )

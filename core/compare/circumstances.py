@@ -137,15 +137,19 @@ def placed(
 
 def _coat_systems(panel: pd.Series[str], day: pd.Series[Any], register: PanelRegister) -> list[str]:
     """Return the coat system of each row; the many rows of a panel on one day have the same."""
-    keys = pd.DataFrame({"panel": panel, "day": day})
-    of_row = keys.groupby(["panel", "day"], sort=False, dropna=False).ngroup()
-    each = keys.drop_duplicates()
-    days = each.dropna(subset=["day"]).groupby("panel")["day"].agg(list).to_dict()
-    coats = [
-        register.coat_system(name, days.get(name, []) if pd.isna(one) else [one])
-        for name, one in zip(each["panel"], each["day"], strict=True)
-    ]
-    return [coats[place] for place in of_row]
+    of_panel, names = pd.factorize(panel)
+    of_day, moments = pd.factorize(day)  # -1 where no day is known
+    rows = list(zip(of_panel.tolist(), of_day.tolist(), strict=True))
+    known: dict[int, list[Any]] = {}
+    for name, moment in dict.fromkeys(rows):
+        known.setdefault(name, []).extend([] if moment < 0 else [moments[moment]])
+    coats = {
+        (name, moment): register.coat_system(
+            str(names[name]), known[name] if moment < 0 else [moments[moment]]
+        )
+        for name, moment in dict.fromkeys(rows)
+    }
+    return [coats[one] for one in rows]
 
 
 def _days(rows: pd.DataFrame, register: PanelRegister) -> pd.Series[Any]:

@@ -247,8 +247,9 @@ def found_in(rows: pd.DataFrame) -> list[Circumstances]:
     """Return the circumstances that some rows with a value have, sorted."""
     if "value" in rows:
         rows = rows[rows["value"].notna()]
-    found = rows[list(KEY)].drop_duplicates().sort_values(list(KEY))
-    return [Circumstances(*map(str, one)) for one in found.itertuples(index=False)]
+    found = rows[list(KEY)].drop_duplicates()
+    texts = (tuple(map(str, one)) for one in found.itertuples(index=False))
+    return [Circumstances(*one) for one in sorted(texts)]
 
 
 def _or_elsewhere(

@@ -294,6 +294,19 @@ def tally_of(mix: Mix, studies: int) -> MixTally:
     return found
 
 
+@pytest.fixture
+def verdicts_alone(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Leave out what is told beside a verdict: it takes most of the time, and decides none.
+
+    That is how many panels would do, what is filed and not compared, and how far batches of one
+    recipe lie apart.
+    """
+    monkeypatch.setattr(findings, "panels_for_own_scatter", lambda *_, **__: None)
+    monkeypatch.setattr(comparison_of, "not_compared", lambda *_: ())
+    monkeypatch.setattr(comparison_of, "_scatter", lambda *_: NotDeterminable("left out"))
+
+
+@pytest.mark.usefixtures("verdicts_alone")
 @pytest.mark.parametrize("mix", MIXES, ids=str)
 def test_another_mix_of_coats_makes_no_difference_between_equal_paints(mix: Mix) -> None:
     """Ten studies each: where nothing is shared nothing is compared, else at most 6 %."""
@@ -301,18 +314,12 @@ def test_another_mix_of_coats_makes_no_difference_between_equal_paints(mix: Mix)
 
 
 @pytest.mark.campaign
+@pytest.mark.usefixtures("verdicts_alone")
 @pytest.mark.parametrize("mix", MIXES, ids=str)
-def test_mixes_of_coats_over_two_thousand_studies(
-    mix: Mix, request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_mixes_of_coats_over_two_thousand_studies(mix: Mix, request: pytest.FixtureRequest) -> None:
     """The same with 2,000 studies of each mix: at most 6 % firm differences."""
     if "campaign" not in request.config.getoption("-m"):
         pytest.skip("run with -m campaign")
-    # What is told beside a verdict takes most of the time, and decides none: how many panels would
-    # do, what is filed and not compared, how far batches of one recipe lie apart.
-    monkeypatch.setattr(findings, "panels_for_own_scatter", lambda *_, **__: None)
-    monkeypatch.setattr(comparison_of, "not_compared", lambda *_: ())
-    monkeypatch.setattr(comparison_of, "_scatter", lambda *_: NotDeterminable("left out"))
     found = tally_of(mix, 2000)
     print(f"control {mix[0]}, candidates {mix[1]}: {found}", flush=True)
     assert found.firm <= 0.06 * 2000

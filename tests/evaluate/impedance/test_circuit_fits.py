@@ -11,7 +11,7 @@ import numpy as np
 import pandas as pd
 import pytest
 from circuit_spectra import FREQUENCY_HZ, ONES, Complexes, Floats, frame_of, impedance, noisy
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy import optimize
 
@@ -359,7 +359,6 @@ def test_each_odd_spectrum_alone_raises_nothing(name: str) -> None:
     assert set(QUANTITIES) <= set(results["quantity"])
 
 
-@settings(max_examples=40, deadline=None)
 @given(
     lg=st.lists(st.floats(-6, 8), min_size=1, max_size=40, unique=True),
     numbers=st.data(),

@@ -10,7 +10,7 @@ import numpy as np
 import pandas as pd
 import pytest
 from films import CIRCUITS, SWEEP_HZ, C, R, frame_of, impedance, noisy, parallel
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from tiecoat.contract.choices import Choices, ImpedanceChoices
@@ -280,7 +280,6 @@ WILD = st.one_of(
 )
 
 
-@settings(max_examples=50, deadline=None)
 @given(
     st.lists(
         st.tuples(
