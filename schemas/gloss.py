@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 ANGLES_DEG = (20.0, 60.0, 85.0)
 MOST_OF_A_PAINT = 100.0  # at 60 degrees; metallic and mirror-like films have more
-INDEX_OF_BLACK_GLASS = 1.567  # at 587.6 nm; by definition it has 100 units (ISO 2813:2014, 3.3)
+INDEX_OF_BLACK_GLASS = 1.567  # at 587.6 nm; by definition it has 100 units (ISO 2813, 3.3)
 
 
 class Gloss(StrictModel):
@@ -58,7 +58,7 @@ def gloss_of_mirror(angle_deg: ArrayLike) -> NDArray[np.float64]:
 
     References
     ----------
-    ISO 2813:2014, 3.3 for the reference glass; Fresnel's equations as in M. Born and E. Wolf,
+    ISO 2813, 3.3 for the reference glass; Fresnel's equations as in M. Born and E. Wolf,
     Principles of Optics, section 1.5.2 (from memory).
 
     Examples

@@ -55,7 +55,7 @@ def area_mm2(dolly_diameter_mm: NDArray[np.float64]) -> NDArray[np.float64]:
 
     .. math:: A = \pi d^2 / 4
 
-    Source: ISO 4624:2016, from which also :math:`\sigma = 4 F / (\pi d^2)` with the force in N and
+    Source: ISO 4624, from which also :math:`\sigma = 4 F / (\pi d^2)` with the force in N and
     the strength in MPa (N/mm²); from memory.
 
     Examples

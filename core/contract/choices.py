@@ -135,7 +135,7 @@ class PullOffChoices(Checked):
     or at the glue: the film would have borne more.
     """
 
-    least_determinations: int = 6  # ISO 4624:2016, from memory
+    least_determinations: int = 6  # ISO 4624, from memory
     lower_bound_glue_percent: float = 50.0  # common practice, no source
 
     def __post_init__(self) -> None:

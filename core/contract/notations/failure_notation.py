@@ -6,7 +6,9 @@ coat and the adhesive; `Y` in the adhesive; `Y/Z` between adhesive and dolly. A 
 place once, its share of the area in per cent before it: `60 % B, 40 % B/C`. One place alone,
 without a share, is the whole area: `B` is `100 % B`. Nothing else goes without a share.
 
-The places are those of ISO 4624:2016, clause 10 (from memory).
+The letters are those of ASTM D4541, 8.3, as printed in a published report that follows it, and of
+ISO 4624; `-/Y`, for what ASTM D4541 writes with the letter of the last coat (`C/Y`), is from
+memory. Such a letter is read where the pattern has no coat beyond it (schemas/failure_words.py).
 """
 
 from __future__ import annotations

@@ -57,7 +57,9 @@ def compute(frames: Mapping[str, pd.DataFrame], choices: Choices) -> pd.DataFram
     odd: dict[str, str] = {}
     for group in _groups(rows, system_of):
         if "panel" in group.keys:
-            odd[group.keys["panel"]] = _tell_outlier(ledger, group)
+            odd[group.keys["panel"]] = _tell_outlier(
+                ledger, group, choices.pull_off.least_determinations
+            )
         outliers = (odd[panel] for panel in group.rows["panel"].unique() if odd[panel])
         cautions = (*_cautions(group, choices.pull_off), *outliers)
         _tell_counts(ledger, group, choices.pull_off)
@@ -133,16 +135,21 @@ def _tell_strengths(ledger: Ledger, group: StrengthGroup, cautions: tuple[str, .
             _add(ledger, group, quantity, unit, why, flags=of_a_mean)
 
 
-def _tell_outlier(ledger: Ledger, group: StrengthGroup) -> str:
-    """Tell the strength that lies farthest out, and return the flag if it is an outlier."""
+def _tell_outlier(ledger: Ledger, group: StrengthGroup, least: int) -> str:
+    """Tell the strength that lies farthest out, and return the flag if it is an outlier.
+
+    Of fewer than the least number of determinations none is said to be one.
+    """
     certain = group.rows[~group.rows["is_bound"]]
     keys, flag, method = dict(group.keys), "", "Grubbs, two-sided 5 %, of those no lower bounds"
     found: Estimate | NotDeterminable
     try:
         test = grubbs(certain["strength_mpa"])
         found = Estimate(test.statistic)
-        method += f"; an outlier above {test.critical:.3f}"
-        if test.is_outlier:
+        method += f"; an outlier above {test.critical:.3f}, rounding of the readings allowed for"
+        if len(certain) < least:
+            method += f"; none is told of fewer than {least}"
+        elif test.is_outlier:
             row = certain.iloc[test.position]
             keys["measurement"] = row["measurement"]
             flag = (

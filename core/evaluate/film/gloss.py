@@ -25,7 +25,7 @@ from tiecoat.evaluate.statistics.replicates import unlike
 from tiecoat.wording import counted
 
 GENERAL_DEG = 60.0
-HIGH_GU, LOW_GU = 70.0, 10.0  # at 60 degrees; ISO 2813, from memory
+HIGH_GU, LOW_GU = 70.0, 10.0  # at 60 degrees; ISO 2813 and ASTM D523, see below
 
 
 def advised_angle_deg(gloss_at_60: float) -> float:
@@ -45,7 +45,8 @@ def advised_angle_deg(gloss_at_60: float) -> float:
 
     References
     ----------
-    ISO 2813:2014 (from memory); ASTM D523 has the same limits (from a published summary).
+    ISO 2813 and ASTM D523, both as printed in published summaries, one of which puts 70 units
+    themselves with 20 degrees; here they stay with 60.
 
     Examples
     --------

@@ -316,6 +316,20 @@ def test_an_outlier_is_named_and_kept() -> None:
     assert said not in one(table, "strength_mean", "RB-014-2")["flags"]
 
 
+def test_of_fewer_than_the_least_number_none_is_an_outlier() -> None:
+    """Of five, where six are asked for, the statistic is told and no flag; three rounded agree."""
+    five = [7.1, 7.3, 7.2, 3.0, 7.4]
+    row = one(evaluated(pulled(five)), "grubbs_statistic", "RB-014-1")
+    assert row["value"] > 1.715
+    assert row["flags"] == ""
+    assert row["method"].endswith("none is told of fewer than 6")
+    three = replace(CHOICES, pull_off=PullOffChoices(least_determinations=3))
+    asked = one(evaluated(pulled(five), choices=three), "grubbs_statistic", "RB-014-1")
+    assert "determination 4 of RB-014-1 (3 MPa)" in asked["flags"]
+    agree = one(evaluated(pulled([7.1, 7.1, 7.4]), choices=three), "grubbs_statistic", "RB-014-1")
+    assert (agree["flags"], agree["value"]) == ("", pytest.approx(1.1547, abs=1e-4))
+
+
 def test_lower_bounds_are_no_outliers() -> None:
     """A film that the glue did not break is not odd: only the others are tested."""
     table = evaluated(pulled([7.1, 7.3, 7.2, 11.0, 7.4, 7.2], ["B", "B", "B", "Y", "B", "B"]))
