@@ -7,9 +7,11 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from tiecoat.dialect.units import scale
+from tiecoat.tabular.across import amount_of
 from tiecoat.tabular.column_places import ColumnPlace, bare_title, key_of, without_place
-from tiecoat.tabular.forms import PASS_OVER, Form, Take, take_of
+from tiecoat.tabular.forms import CLOCKS, PASS_OVER, SEVERAL, Form, Take, take_of
 from tiecoat.tabular.lexicon import Lexicon
+from tiecoat.tabular.line_forms import said_in_two_ways
 from tiecoat.tabular.teaching import Teaching
 from tiecoat.tabular.title_parts import parted
 
@@ -29,7 +31,7 @@ ANSWERS = {  # sort of answer -> how it is given, for the person who asks
     "sign": f"sign:TITLE={TURNED}",
     "rows": f"rows:WORD={PASS_OVER}",
     "word": "word:COLUMN:WORD=WORD OF THE KIND",
-    "line": "line=TEXT {ROLE} TEXT {ROLE in UNIT}",
+    "lines": "lines=TEXT {ROLE} TEXT || {ROLE in UNIT} TEXT {ROLE ...}",
     "dates": "dates=day",
     "decimal": "decimal=comma",
 }
@@ -43,6 +45,7 @@ KEY_MEANINGS = {
     "number": "a number of the row, which is not filed",
 }
 _COLUMN = "column:"
+_APART = "||"  # stands between the forms of several lines
 _OF_TITLES = ("column", "unit", "sign")
 _COMMA = re.compile(r"\s*,\s*(?![^{}]*\})")
 
@@ -91,10 +94,10 @@ def answered(
         answer = key_of(answer, places)
     elif answer.startswith(_COLUMN):
         answer = f"{_COLUMN}{key_of(answer.removeprefix(_COLUMN), places)}"
-    if key == "line":
-        return _line(taught, lexicon, answer)
+    if key in ("line", "lines"):
+        return _lines(taught, lexicon, answer)
     if sort == "column":
-        return _taken(taught, title, checked(lexicon, take_of(answer)))
+        return _taken(taught, title, checked(lexicon, _take_of_column(answer)))
     if sort == "take":
         return _taken(taught, answer, checked(lexicon, Take(title)))
     if sort == "unit":
@@ -104,7 +107,8 @@ def answered(
     if sort == "word":
         return _word(taught, lexicon, title, answer)
     if sort == "rows" and title and answer == PASS_OVER:
-        return replace(taught, pass_over=tuple(dict.fromkeys((*taught.pass_over, title))))
+        words = [word.strip() for word in title.split(_APART) if word.strip()]
+        return replace(taught, pass_over=tuple(dict.fromkeys((*taught.pass_over, *words))))
     if key == "dates" and answer in ("day", "month"):
         return replace(taught, dates="day" if answer == "day" else "month")
     if key == "decimal" and answer in ("point", "comma"):
@@ -121,6 +125,9 @@ def _columns(
 ) -> Teaching:
     """Take what each column is, in their order; of one title all the same, or each by its place."""
     specs = _COMMA.split(answer.strip())
+    if specs[-1].endswith(SEVERAL) and len(specs) < len(places):
+        last = specs.pop().removesuffix(SEVERAL).strip()
+        specs += [last] * (len(places) - len(specs))
     if len(specs) != len(places):
         shown = ", ".join(place.name for place in places) or "none"
         raise ValueError(f"{len(specs)} columns told; the table has {len(places)}: {shown}")
@@ -131,15 +138,22 @@ def _columns(
         alike = bool(place.title.strip()) and len(said[bare_title(place.title)]) == 1
         if spec != AS_SEEN:
             title = place.title if alike else place.key
-            taught = _taken(taught, title, checked(lexicon, take_of(spec)), anew=True)
+            taught = _taken(taught, title, checked(lexicon, _take_of_column(spec)), anew=True)
     return taught
 
 
-def _line(taught: Teaching, lexicon: Lexicon, answer: str) -> Teaching:
-    form = Form(answer)
-    for place in form.places:
+def _take_of_column(spec: str) -> Take:
+    """Return what a column is; where its cells hold several numbers, the form of these."""
+    return take_of(f"{{{spec}}}" if spec.endswith(SEVERAL) and "{" not in spec else spec)
+
+
+def _lines(taught: Teaching, lexicon: Lexicon, answer: str) -> Teaching:
+    forms = (*taught.lines, *(Form(each.strip()) for each in answer.split(_APART)))
+    for place in (place for form in forms for place in form.places):
         checked(lexicon, place.take)
-    return replace(taught, lines=(*taught.lines, form))
+    if (twice := said_in_two_ways(forms)) is not None:
+        raise ValueError(f"two lines say {twice} in two ways: write it in braces the same in both")
+    return replace(taught, lines=forms)
 
 
 def _told(taught: Teaching, lexicon: Lexicon, key: str, answer: str) -> Teaching:
@@ -184,9 +198,16 @@ def checked(lexicon: Lexicon, take: Take) -> Take:
     role = lexicon.roles.get(take.role)
     if role is None or role.sort in ("spread", "beside"):
         raise ValueError(f"{take.role!r} is none of {', '.join(roles_of(lexicon))}, {PASS_OVER}")
-    if take.unit is not None and role.unit and scale(take.unit, role.unit) is None:
+    if take.unit is not None and role.unit and not converts(take.unit, role.unit):
         raise ValueError(f"{take.unit!r} is no unit that can be turned into {role.unit}")
-    return take if take.given is None else replace(take, given=_given(lexicon, *take.given))
+    if take.several and role.type != "float":
+        raise ValueError(f"{take.role} ...: only numbers stand side by side, and {take.role} is none")
+    return replace(take, given=tuple(_given(lexicon, *each) for each in take.given))
+
+
+def converts(unit: str, to: str) -> bool:
+    """Tell whether a unit, or a clock such as h:mm, can be turned into another."""
+    return scale(CLOCKS.get(unit.casefold(), unit), to) is not None
 
 
 def roles_of(lexicon: Lexicon) -> list[str]:
@@ -211,9 +232,9 @@ def _given(lexicon: Lexicon, key: str, value: float | str) -> tuple[str, float |
     if key not in lexicon.kind.identity:
         raise ValueError(f"{key!r} is none of {', '.join(lexicon.kind.identity) or 'no key'}")
     if lexicon.infos[key].type != "str":
-        if isinstance(value, str):
+        if isinstance(value, str) and (own := amount_of(value, lexicon.infos[key].unit)) is None:
             raise ValueError(f"{value!r} is no number, and {key} is one")
-        return key, value
+        return key, own if isinstance(value, str) else value
     text = f"{value:g}" if isinstance(value, float) else value
     allowed = tuple(map(str, lexicon.closed[key].payloads)) if key in lexicon.closed else ()
     text = lexicon.in_words_of_kind(key, text) or text

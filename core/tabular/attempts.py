@@ -39,6 +39,10 @@ _LIKE_NUMBERS = re.compile(
 _SERIAL_DAYS = (30_000.0, 70_000.0)
 
 
+def _like_hours(cell: Cell) -> bool:
+    return is_clock(cell) or seconds_of(cell) is not None
+
+
 class ColumnLook:
     """The cells of one column, by their look."""
 
@@ -99,7 +103,7 @@ class ColumnLook:
     def is_duration(self) -> bool:
         if self.is_numeric:
             return False
-        if self.in_hours and self._share(sum(map(is_clock, self.filled))) >= NEARLY_ALL:
+        if self.in_hours and self._share(sum(map(_like_hours, self.filled))) >= NEARLY_ALL:
             return True
         told = [seconds_of(cell) for cell in self.filled]
         spans = sum(1 for cell in self.filled if span_of(cell) is not None)

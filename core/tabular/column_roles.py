@@ -44,7 +44,7 @@ _ONLY_EXACT = ("instrument", "number")
 def possible_roles(found: Attempt, place: int, title: Title) -> Iterator[tuple[Role, WordFit]]:
     content, roles = found.contents[place], found.lexicon.roles
     if (take := found.taught.of(title)) is not None:
-        yield _taught_role(found, take), WordFit(TAUGHT, 99)
+        yield _taught_role(found, take, place), WordFit(TAUGHT, 99)
         return
     fits = found.lexicon.fits(title)
     if content.panels > NEARLY_ALL and found.lexicon.kind.per == "panel":
@@ -163,15 +163,46 @@ def _numbered(lexicon: Lexicon, title: Title) -> tuple[Role, WordFit] | None:
     return None
 
 
-def _taught_role(found: Attempt, take: Take) -> Role:
+def _taught_role(found: Attempt, take: Take, place: int) -> Role:
     """Return the role that a person has given to a title."""
     if take.role is None:
         return found.lexicon.roles["beside"]
     role = found.lexicon.roles[take.role]
-    if take.given is None:
+    key, value = take.given[0] if take.given else ("", "")
+    if _is_one_of_several(found, take, place):
+        key, value = key or "number", value or float(place)
+    if not key:
         return role
-    key, value = take.given
     return replace(role, sort="spread", spread=Spread("", take.role, key, value))
+
+
+def more_told(found: Attempt, place: int) -> tuple[tuple[str, float | str], ...]:
+    """Return the keys that a person has told of a title beside the first."""
+    take = found.taught.of(found.titles[place])
+    if take is None or not take.given:
+        return ()
+    number = (("number", float(place)),) if _is_one_of_several(found, take, place) else ()
+    return (*take.given[1:], *number)
+
+
+def _is_one_of_several(found: Attempt, take: Take, place: int) -> bool:
+    """Tell whether a person has given several columns to one result: each is a reading of its own.
+
+    In two units they may be one reading, shown twice.
+    """
+    lexicon = found.lexicon
+    counted = lexicon.kind.counted
+    if counted is None or take.role not in {*lexicon.results, lexicon.only_value}:
+        return False
+    if counted in dict(take.given):
+        return False
+    alike = [
+        n
+        for n, title in enumerate(found.titles)
+        if (other := found.taught.of(title)) is not None and other.key == take.key
+    ]
+    units = {unit_said(found, n, found.titles[n]) for n in alike}
+    return len(alike) > 1 and len(units) == 1
 
 
 def _of_its_own(lexicon: Lexicon, role: Role, unit: str) -> bool:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from tiecoat.dialect.units import scale, understand
 from tiecoat.tabular.attempts import Attempt, Given, spread_of
 from tiecoat.tabular.column_fit import is_feasible, is_number, unit_said
-from tiecoat.tabular.column_roles import possible_roles
+from tiecoat.tabular.column_roles import more_told, possible_roles
 from tiecoat.tabular.counting import number_determinations, runs_on
 from tiecoat.tabular.general_words import is_general
 from tiecoat.tabular.lexicon import TIME_KEYS, Role
@@ -65,7 +65,8 @@ def _give_the_surest(found: Attempt) -> set[int]:
         if place in taken:
             continue
         if role.sort == "spread":
-            given = Given(role, level, place, number=fit.number, hint=fit.unit)
+            more = more_told(found, place)
+            given = Given(role, level, place, number=fit.number, hint=fit.unit, more=more)
             if (twin := _twin(found, given)) is not None and twin.place is not None:
                 found.rivals.append((role, twin.place, place))
             else:
@@ -104,7 +105,7 @@ def _twin(found: Attempt, given: Given) -> Given | None:
     for other in found.spreads:
         told = spread_of(other)
         same = (told.column, told.key, told.value) == (own.column, own.key, own.value)
-        if same and own.key and other.number == given.number:
+        if same and own.key and (other.number, other.more) == (given.number, given.more):
             return other
     return None
 
@@ -209,8 +210,8 @@ def _told_by_column(found: Attempt) -> None:
     kept = []
     for given in found.spreads:
         spread = spread_of(given)
-        if spread.key not in found.given:
-            kept.append(given)
+        if spread.key not in found.given or spread.key == "number":
+            kept.append(given)  # numbers of readings side by side are no column's
         elif spread.column not in found.given and given.place is not None:
             role = found.lexicon.roles[spread.column]
             found.given[spread.column] = Given(role, given.level, given.place, hint=given.hint)

@@ -71,6 +71,8 @@ def _number_is_count(found: Attempt) -> None:
         return
     if found.lexicon.kind.unique:
         return  # it may be that of the points of a sweep
+    if any("number" in dict(one.keys) for one in found.spreads):
+        return  # readings stand side by side in its rows
     content = found.contents[number.place]
     owner = found.given.get(found.lexicon.kind.per)
     several = (

@@ -98,7 +98,7 @@ def _area_of_its_place(
 
 def _give_taught(found: Attempt, told: ToldEntry, take: Take) -> None:
     """Take an entry for what a person has said that its name is."""
-    if take.role is None:
+    if take.role is None:  # passed over, or parted: its parts are entries of their own
         return
     title = found.taught.taught(told.title)
     own = replace(told, title=title, unit=take.unit or told.unit)

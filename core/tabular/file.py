@@ -73,6 +73,17 @@ class File:
         self.sights = ways.seen(export, layout)
         self.upright = len(self.sights) == 1 and not any(map(_turned, self.sights))
         self.tables, self.stray = gathered(self.sights, known)
+        if told is not None:
+            self._part_entries(told)
+
+    def _part_entries(self, told: ToldLayout) -> None:
+        """Part entries that hold several things, and the tables that entries make."""
+        seen = {id(table) for sight in self.sights for table in sight.tables}
+        for table in self.tables:
+            table.entries = told.entries(table.entries)
+            if id(table.seen) not in seen:
+                told.part(table.seen)
+        self.stray = told.entries(self.stray)
 
     def entries_for(self, table: FileTable) -> Iterator[ToldEntry]:
         """Return what counts for a table: its own entries, then those of the file's top, then stray.

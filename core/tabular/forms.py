@@ -4,7 +4,8 @@
     {panel} / {spot}                                        a cell that holds two things
 
 What stands outside the braces must stand in the text, whatever its case; a blank is any number of
-them. `{}` is something that nobody wants.
+them. `{}` is something that nobody wants. `{thickness_um ...}` is several numbers side by side, each a
+reading of its own.
 """
 
 from __future__ import annotations
@@ -26,6 +27,15 @@ _NUMBER = r"[-+−<>~≈]?\s?(?:\d[\d.,]*|[.,]\d+)(?:[eE][-+]?\d+)?(?:\s?[^\s\d,
 _WORD = re.compile(r"[^\W\d_]{3,}")
 _GROUP = re.compile(r"(?<!\\)\((?:\?P<\w+>|(?!\?))")
 _JOINS = ",;:|/=()[]"
+_ONE = r"[-+−<>~≈]?\s?(?:\d+(?:[.,]\d+)?|[.,]\d+)"
+_SEVERAL = rf"{_ONE}(?:(?:\s*[;/|–]\s*|\s*,\s+|\s+){_ONE})*"
+_BETWEEN = re.compile(r"\s*[;/|–]\s*|\s*,\s+|\s+")
+_DAY = r"(?:[^\W\d]+[\s.,]{1,2})?\d.*?"
+SEVERAL = "..."
+CLOCKS = {  # a unit of times that are written with colons -> what the first number counts
+    **dict.fromkeys(("h:mm", "hh:mm", "h:min", "h:mm:ss", "hh:mm:ss"), "h"),
+    **dict.fromkeys(("min:s", "m:ss", "mm:ss", "min:ss", "min:sec"), "min"),
+}
 
 
 @dataclass(frozen=True)
@@ -46,7 +56,9 @@ class Take:
     factor
         By which the numbers are multiplied.
     given
-        For a wide layout: identity column and its value, such as ("angle_deg", 60.0).
+        For a wide layout: identity columns and their values, such as ("angle_deg", 60.0).
+    several
+        Whether several numbers stand there, each a reading of its own.
     parts
         Where its cells hold several things: a form that names them.
     """
@@ -56,8 +68,14 @@ class Take:
     turned: bool | None = None
     log: bool | None = None
     factor: float = 1.0
-    given: tuple[str, str | float] | None = None
+    given: tuple[tuple[str, str | float], ...] = ()
+    several: bool = False
     parts: Form | None = None
+
+    @property
+    def key(self) -> tuple[str | None, tuple[tuple[str, str | float], ...]]:
+        """What it is, without how it is written: two of the same key are readings of one thing."""
+        return self.role, self.given
 
 
 def take_of(spec: str) -> Take:
@@ -70,17 +88,21 @@ def take_of(spec: str) -> Take:
 
     Examples
     --------
-    >>> take_of("thickness_um in mil")
-    Take(role='thickness_um', unit='mil', turned=None, log=None, factor=1.0, given=None, parts=None)
-    >>> take_of("gloss_gu at angle_deg 60").given, take_of("z_imag_ohm in kohm turned").turned
-    (('angle_deg', 60.0), True)
+    >>> take_of("thickness_um in mil") == Take("thickness_um", unit="mil")
+    True
+    >>> take_of("gloss_gu at angle_deg 60 at spot 1").given
+    (('angle_deg', 60.0), ('spot', 1.0))
+    >>> take_of("z_imag_ohm in kohm turned").turned, take_of("thickness_um ...").several
+    (True, True)
     """
     if "{" in spec:
         return Take(None, parts=Form(spec))
     if spec.strip() in (PASS_OVER, ""):
         return Take(None)
-    role, *more = _MORE.split(spec.strip())
-    take = Take(role)
+    spec = spec.strip()
+    several = spec.endswith(SEVERAL)
+    role, *more = _MORE.split(spec.removesuffix(SEVERAL).strip())
+    take = Take(role, several=several)
     for part in more:
         word, _, value = part.partition(" ")
         value = value.strip()
@@ -90,7 +112,7 @@ def take_of(spec: str) -> Take:
             key, _, told = value.partition(" ")
             if not told:
                 raise ValueError(f"{part!r}: expected at KEY VALUE, such as at angle_deg 60")
-            take = replace(take, given=(key, _number_or_word(told.strip())))
+            take = replace(take, given=(*take.given, (key, _number_or_word(told.strip()))))
         elif word == "times":
             take = replace(take, factor=_factor(value))
         elif word == "turned":
@@ -127,12 +149,18 @@ class Looks:
         How ids look in the lab.
     numbers
         The names of columns of numbers.
+    times
+        The names of columns of days and times.
+    heads
+        The names of what a line may tell for all rows below it.
     results
         The names of what a row is there for: of no two rows the same.
     """
 
     ids: IdLooks
     numbers: frozenset[str]
+    times: frozenset[str]
+    heads: frozenset[str]
     results: frozenset[str]
 
 
@@ -206,6 +234,17 @@ class Form:
         return re.compile(rf"\s*{whole}\s*", re.IGNORECASE)
 
 
+def listed_numbers(text: str) -> list[str]:
+    """Return the numbers that stand side by side in a text.
+
+    Examples
+    --------
+    >>> listed_numbers("117 / 107 / 114"), listed_numbers("58,7, 59,3"), listed_numbers("1.5 1.6")
+    (['117', '107', '114'], ['58,7', '59,3'], ['1.5', '1.6'])
+    """
+    return [part for part in _BETWEEN.split(text.strip()) if part]
+
+
 def _literal(text: str) -> str:
     """Return a pattern of a text that stands between places, with any number of blanks."""
     pattern = ""
@@ -225,6 +264,10 @@ def _look(take: Take, looks: Looks) -> str:
         pattern = (looks.ids.panel if take.role == "panel" else looks.ids.batch).pattern
         plain = _GROUP.sub("(?:", pattern)  # so that each place is one group
         return r"\S+" if "(?!)" in pattern or "(?P=" in plain else f"(?:{plain})"
+    if take.several:
+        return _SEVERAL
     if take.role in looks.numbers or take.role == "number":
         return _NUMBER
+    if take.role in looks.times:
+        return _DAY
     return r"\S.*?"

@@ -38,12 +38,20 @@ class TableLook:
 
 
 def look_of(
-    file: File, table: FileTable, ids: IdLooks, mark: DecimalMark | None = None
+    file: File,
+    table: FileTable,
+    ids: IdLooks,
+    mark: DecimalMark | None = None,
+    taught: Teaching = NOTHING,
 ) -> TableLook:
     """Look at the cells of a table, under a decimal mark that was taught or that they tell."""
     mark = mark or _mark_of(file, table)
     return TableLook(
-        mark, [ColumnLook(each.cells, mark, ids, each.title) for each in table.seen.columns]
+        mark,
+        [
+            ColumnLook(each.cells, mark, ids, taught.clock_of(each.title) or each.title)
+            for each in table.seen.columns
+        ],
     )
 
 
@@ -63,7 +71,7 @@ def attempt(
     look
         Its cells, where somebody has looked at them before.
     """
-    look = look or look_of(file, table, ids, taught.decimal)
+    look = look or look_of(file, table, ids, taught.decimal, taught)
     below = [column.unit for column in table.seen.columns]
     titles = [
         taught.taught(

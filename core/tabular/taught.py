@@ -9,9 +9,8 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, field_validator, model_validator
 
-from tiecoat.dialect.units import scale
 from tiecoat.plugin import Claim, Export, Kind, Measurement
-from tiecoat.tabular.answers import ID_OF_ONE_FILE, IDS, checked, roles_of
+from tiecoat.tabular.answers import ID_OF_ONE_FILE, IDS, checked, converts, roles_of
 from tiecoat.tabular.assemble import measurements
 from tiecoat.tabular.column_places import bare_title, without_place
 from tiecoat.tabular.forms import PASS_OVER, Form, Take
@@ -134,16 +133,15 @@ def _take(taking: Taking | Literal["pass over"]) -> Take:
         return Take(None)
     if "{" in taking.role:
         return Take(None, parts=Form(taking.role))
-    given = next(iter((taking.model_extra or {}).items()), None)
+    told = (taking.model_extra or {}).items()
+    given = tuple((key, float(v) if isinstance(v, int) else v) for key, v in told)
     return Take(
         taking.role,
         taking.unit,
         None if taking.sign is None else taking.sign == "turned",
         None if taking.scale is None else taking.scale == "log10",
         taking.factor,
-        None
-        if given is None
-        else (given[0], float(given[1]) if isinstance(given[1], int) else given[1]),
+        given,
     )
 
 
@@ -163,7 +161,7 @@ def problems(profile: TaughtProfile, lexicon: Lexicon) -> Iterator[tuple[tuple[s
         elif (
             taking.unit
             and (role := lexicon.roles[taking.role]).unit
-            and scale(taking.unit, role.unit) is None
+            and not converts(taking.unit, role.unit)
         ):
             yield ("take", title, "unit"), f"{taking.unit!r} does not convert to {role.unit!r}"
         for key in taking.model_extra or {}:
@@ -300,7 +298,7 @@ def _said(take: Take) -> str:
     more += ["with its sign turned"] if take.turned else []
     more += ["a decimal logarithm"] if take.log else []
     more += [f"times {take.factor:g}"] if take.factor != 1 else []
-    more += [f"at {take.given[0]} {take.given[1]}"] if take.given else []
+    more += [f"at {key} {value}" for key, value in take.given]
     return f"{take.role}{', ' if more else ''}{', '.join(more)}"
 
 
@@ -387,7 +385,5 @@ def _written(take: Take) -> str:
     )
     parts += [("scale", _quoted("log10" if take.log else "plain"))] if take.log is not None else []
     parts += [("factor", f"{take.factor!r}")] if take.factor != 1 else []
-    if take.given is not None:
-        key, value = take.given
-        parts += [(key, _quoted(value) if isinstance(value, str) else f"{value!r}")]
+    parts += [(k, _quoted(v) if isinstance(v, str) else f"{v!r}") for k, v in take.given]
     return "{ " + ", ".join(f"{name} = {value}" for name, value in parts) + " }"

@@ -9,7 +9,7 @@ from typing import Literal
 
 from tiecoat.dialect.numbers import DecimalMark
 from tiecoat.tabular.column_places import bare_title, without_place
-from tiecoat.tabular.forms import Form, Slot, Take
+from tiecoat.tabular.forms import CLOCKS, Form, Slot, Take
 from tiecoat.tabular.title_parts import Title
 
 DayOrMonth = Literal["day", "month"]
@@ -58,6 +58,12 @@ class Teaching:
         take = self._by_title.get(bare_title(title))
         return take.parts if take is not None else None
 
+    def clock_of(self, title: str) -> str | None:
+        """Return how times below a title are written with colons, such as h:mm, if it was told."""
+        take = self._by_title.get(bare_title(title))
+        unit = (take.unit or "").casefold() if take is not None else ""
+        return {"h": "h:mm", "min": "min:s", None: None}[CLOCKS.get(unit)]
+
     @cached_property
     def places(self) -> list[Slot]:
         """The places of all forms, of lines and of cells."""
@@ -83,9 +89,10 @@ class Teaching:
         take = self.of(title)
         if take is None:
             return title
+        told = CLOCKS.get((take.unit or "").casefold(), take.unit)
         return replace(
             title,
-            unit=take.unit if take.unit is not None else title.unit,
+            unit=told if told is not None else title.unit,
             turned=title.turned if take.turned is None else take.turned,
             log=title.log if take.log is None else take.log,
             factor=take.factor,

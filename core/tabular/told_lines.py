@@ -2,24 +2,22 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import replace
 
 from tiecoat.dialect.delimited import Cell, Grid, lines_of
 from tiecoat.dialect.export import Export
 from tiecoat.reasons import Fault, Reason
 from tiecoat.tabular.column_places import call_by_place
 from tiecoat.tabular.facts import is_empty
-from tiecoat.tabular.forms import Form, Looks
+from tiecoat.tabular.forms import Looks, listed_numbers
 from tiecoat.tabular.id_looks import IdLooks
 from tiecoat.tabular.lexicon import Lexicon
-from tiecoat.tabular.seen import Line, Seen, SeenColumn, Sight
+from tiecoat.tabular.line_forms import LineByLine, seen_by_forms
+from tiecoat.tabular.seen import Seen, SeenColumn, Sight
 from tiecoat.tabular.teaching import Teaching
-
-_HEADS = {"panel", "batch", "date", "moment"}  # of which a line may tell all rows below it
-_BY_FORMS = "\0\0\0"  # the delimiter of lines of a form, which have none
-_DIGIT = re.compile(r"\d")
+from tiecoat.tabular.title_parts import Title
+from tiecoat.tabular.told_entries import ToldEntry
 
 
 def looks_of(lexicon: Lexicon, ids: IdLooks) -> Looks:
@@ -32,7 +30,9 @@ def looks_of(lexicon: Lexicon, ids: IdLooks) -> Looks:
     kind = lexicon.kind
     shown = {*kind.shown_by, *(source.name for source in kind.sources)}
     results = shown if kind.shown_by else names.keys() - {*kind.identity}
-    return Looks(ids, frozenset(names), frozenset(results))
+    times = {name for name, role in lexicon.roles.items() if role.type == "time"}
+    heads = {"panel", "batch", "date", "moment", *kind.identity} - {kind.counted or ""}
+    return Looks(ids, *map(frozenset, (names, times, heads, results)))
 
 
 def begins_with(text: str, words: Sequence[str]) -> bool:
@@ -78,7 +78,7 @@ def without_passed(grid: Grid, words: Sequence[str]) -> Grid:
 def knows(lexicon: Lexicon, taught: Teaching) -> bool:
     """Tell whether a kind has every field that was taught: one that lacks it is not the one."""
     fields = {take.role for take in taught.takes if take.role is not None}
-    keys = {take.given[0] for take in taught.takes if take.given is not None}
+    keys = {key for take in taught.takes for key, _ in take.given}
     return {*fields, *taught.told, *taught.words} <= lexicon.roles.keys() and (
         keys <= lexicon.infos.keys()
     )
@@ -99,20 +99,54 @@ class ToldLayout:
         self._taught, self._looks = taught, looks
         self.faults: list[Fault] = []
 
+    def _passed(self, line: str) -> bool:
+        return begins_with(line, self._taught.pass_over)
+
     def sights(self, export: Export) -> list[Sight] | None:
         """Return what lines of the forms make of a file; None where no form of a line was told."""
         if not self._taught.lines:
             return None
         found = []
         for lines, sheet in lines_of_export(export):
-            sight, faults = seen_by_forms(lines, sheet, self._taught, self._looks)
-            self.faults += faults
+            reading = LineByLine(self._taught.lines, self._looks, sheet)
+            sight = seen_by_forms(lines, reading, self._passed)
+            self.faults += reading.faults if sight.tables else []
             found += [sight] if sight.tables or sight.below else []
         return found
 
     def kept(self, grid: Grid) -> Grid:
         """Return a grid without the rows that are passed over."""
         return without_passed(grid, self._taught.pass_over)
+
+    def entries(self, entries: Sequence[ToldEntry]) -> list[ToldEntry]:
+        """Return entries, and what the texts of those hold that hold several things."""
+        found: list[ToldEntry] = []
+        for told in entries:
+            found.append(told)
+            form = self._taught.form_of(told.title.raw)
+            if form is None:
+                continue
+            text = f"{_written(told.value)} {told.unit or ''}".strip()
+            match = form.pattern(self._looks).fullmatch(text)
+            if match is None:
+                expected = f"something of the form {form.text}"
+                self.faults.append(
+                    Fault(
+                        Reason.UNREAD_ROWS,
+                        told.row,
+                        told.title.raw,
+                        f"'{text}'",
+                        expected,
+                        told.sheet,
+                    )
+                )
+                continue
+            found += [
+                replace(told, title=Title(place.raw, place.raw), value=value, unit=place.unit)
+                for place, value in zip(form.places, match.groups(), strict=True)
+                if place.take.role is not None
+            ]
+        return found
 
     def part(self, seen: Seen) -> None:
         """Tell columns apart that were named by their place, and part those that hold several things."""
@@ -137,107 +171,11 @@ def _written(cell: Cell) -> str:
     return str(int(cell)) if isinstance(cell, float) and cell.is_integer() else str(cell)
 
 
-@dataclass
-class _LineByLine:
-    """Reads lines one by one: what the last of each form told holds for the rows below it."""
-
-    forms: Sequence[Form]
-    patterns: Sequence[re.Pattern[str]]
-    looks: Looks
-    sheet: str | None
-    told: list[tuple[str, ...] | None] = field(default_factory=list)
-    rows: list[tuple[int, list[str]]] = field(default_factory=list)
-    above: list[Line] = field(default_factory=list)
-    below: list[Line] = field(default_factory=list)
-    faults: list[Fault] = field(default_factory=list)
-
-    def take(self, text: str, number: int) -> None:
-        matching = [
-            (self.forms[n].letters, n, match.groups())
-            for n, pattern in enumerate(self.patterns)
-            if (match := pattern.fullmatch(text))
-        ]
-        if not matching:
-            self._free(text, number)
-            return
-        _, n, values = max(matching)
-        self.told[n] = values
-        self.told[n + 1 :] = [None] * (len(self.forms) - n - 1)
-        if n < len(self.forms) - 1:
-            return
-        missing = [form.text for form, one in zip(self.forms, self.told, strict=True) if not one]
-        if missing:
-            self._fault(number, text, f"a line '{missing[0]}' above it, of its own")
-        self.rows.append((number, [value for one in self.told if one for value in one]))
-        for m, form in enumerate(self.forms[:-1]):
-            if self._is_of_one_row(form):
-                self.told[m] = None
-
-    def _is_of_one_row(self, form: Form) -> bool:
-        """Tell whether a line counts for the next row alone: it holds a result, or numbers of no id."""
-        roles = {place.take.role for place in form.places if place.take.role}
-        return bool(roles & self.looks.results) or not (
-            roles & _HEADS or not roles & self.looks.numbers
-        )
-
-    def _free(self, text: str, number: int) -> None:
-        begun = self.rows or any(self.told)
-        (self.below if begun else self.above).append(Line((text,), number))
-        if begun and _DIGIT.search(text):
-            self._fault(
-                number,
-                text,
-                "a line of a form that was told, or one that begins with a word of pass_over",
-            )
-
-    def _fault(self, row: int, text: str, expected: str) -> None:
-        self.faults.append(
-            Fault(Reason.UNREAD_ROWS, row, None, f"'{text[:60]}'", expected, self.sheet)
-        )
-
-
-def seen_by_forms(
-    lines: Sequence[tuple[int, str]], sheet: str | None, taught: Teaching, looks: Looks
-) -> tuple[Sight, list[Fault]]:
-    """Return the table that lines of some forms make; the last form of all makes a row.
-
-    Parameters
-    ----------
-    lines
-        Number and text of each line; in a workbook its cells with a semicolon between.
-    """
-    forms = taught.lines
-    patterns = [form.pattern(looks) for form in forms]
-    reading = _LineByLine(forms, patterns, looks, sheet, [None] * len(forms))
-    for number, text in lines:
-        if text.strip() and not begins_with(text, taught.pass_over):
-            reading.take(text.strip(), number)
-    whole = [text for _, text in lines]
-    grid = Grid(
-        [[text.strip()] for text in whole],
-        [number for number, _ in lines],
-        delimiter=_BY_FORMS,
-        sheet=sheet,
-        whole_lines=whole,
-    )
-    if not reading.rows:
-        return Sight(grid, [], reading.above + reading.below, []), []
-    places = [place for form in forms for place in form.places]
-    full = [(number, values) for number, values in reading.rows if len(values) == len(places)]
-    columns = [
-        SeenColumn(place.raw, place.unit, [values[n] for _, values in full])
-        for n, place in enumerate(places)
-        if place.take.role is not None
-    ]
-    rows = [number for number, _ in full]
-    table = Seen(grid, columns, reading.rows[0][0], reading.above, rows)
-    return Sight(grid, [table], reading.below, []), reading.faults
-
-
 def with_parts(seen: Seen, taught: Teaching, looks: Looks) -> list[Fault]:
     """Part the columns whose cells hold several things; return what does not have the form."""
     faults: list[Fault] = []
     columns: list[SeenColumn] = []
+    listed: list[SeenColumn] = []  # of which each cell holds numbers side by side
     for column in seen.columns:
         columns.append(column)  # by whose title the layout is known
         form = taught.form_of(column.title)
@@ -246,17 +184,32 @@ def with_parts(seen: Seen, taught: Teaching, looks: Looks) -> list[Fault]:
         pattern = form.pattern(looks)
         found: list[Sequence[str]] = []
         for row, cell in zip(seen.rows, column.cells, strict=True):
-            match = pattern.fullmatch(str(cell))
+            match = pattern.fullmatch(_written(cell))
             if match is None and not is_empty(cell):
                 expected = f"something of the form {form.text}"
                 faults.append(
                     Fault(Reason.UNREAD_ROWS, row, column.title, f"'{cell}'", expected, seen.sheet)
                 )
             found.append(match.groups() if match else [""] * len(form.places))
-        columns += [
-            SeenColumn(place.raw, place.unit, [values[n] for values in found])
-            for n, place in enumerate(form.places)
-            if place.take.role is not None
-        ]
+        for n, place in enumerate(form.places):
+            if place.take.role is not None:
+                made = SeenColumn(place.raw, place.unit, [values[n] for values in found])
+                columns.append(made)
+                listed += [made] if place.take.several else []
     seen.columns = columns
+    if listed:
+        _part_rows(seen, listed)
     return faults
+
+
+def _part_rows(seen: Seen, listed: Sequence[SeenColumn]) -> None:
+    """Make a row of each number that stands beside others in a cell."""
+    parts = {id(one): [listed_numbers(str(cell)) or [""] for cell in one.cells] for one in listed}
+    times = [max(len(cells[at]) for cells in parts.values()) for at in range(len(seen.rows))]
+    for column in seen.columns:
+        cells: list[Cell] = []
+        for at, (cell, often) in enumerate(zip(column.cells, times, strict=True)):
+            own = parts[id(column)][at] if id(column) in parts else [cell] * often
+            cells += [*own, *[""] * (often - len(own))]
+        column.cells = cells
+    seen.rows = [row for row, often in zip(seen.rows, times, strict=True) for _ in range(often)]
