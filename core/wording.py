@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import datetime, time, tzinfo
 
 LONGEST = 1000  # characters of a text from a file, or of a message, that are told
 
@@ -35,6 +36,22 @@ def listed(names: Sequence[str], last: str = "") -> str:
         return mark.join(names)
     before = ";" if has_commas and len(names) > 2 else ""
     return mark.join(names[:-1]) + before + last + names[-1]
+
+
+def local_time(moment: datetime, zone: tzinfo) -> str:
+    """Return a moment as the clocks of a zone show it; one of midnight is a day.
+
+    Examples
+    --------
+    >>> from zoneinfo import ZoneInfo
+    >>> at = datetime.fromisoformat("2026-05-18T22:00:00+00:00")
+    >>> local_time(at, ZoneInfo("Europe/Berlin")), local_time(at, ZoneInfo("UTC"))
+    ('2026-05-19', '2026-05-18 22:00')
+    """
+    there = moment.astimezone(zone)
+    if there.time() == time():
+        return f"{there:%Y-%m-%d}"
+    return f"{there:%Y-%m-%d %H:%M:%S}".removesuffix(":00")
 
 
 def shortened(text: str, longest: int = LONGEST) -> str:

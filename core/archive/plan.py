@@ -55,7 +55,7 @@ class Conflict:
     measurement, row
         The new one, and its first row in the original.
     determination
-        Which one it is, in words.
+        Which one it is, as the archive writes it.
     existing, existing_source
         The one that is there, and the file name it came from.
     of_file
@@ -235,4 +235,6 @@ class _Draft:
 
 
 def _conflict(new: Described, old: Described) -> Conflict:
-    return Conflict(new.measurement, new.words, new.source_row, old.measurement, old.source_name)
+    return Conflict(
+        new.measurement, new.determination, new.source_row, old.measurement, old.source_name
+    )

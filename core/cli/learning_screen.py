@@ -63,7 +63,7 @@ def learn(lab: Lab, options: argparse.Namespace, console: Console, run: Run) -> 
         _show_names(pupil, console)
         _show_held(held, console, asked=bool(lesson.questions))
         return 1
-    show_rows(lesson, console)
+    show_rows(lesson, lab.zone, console)
     if options.show:
         _show_names(pupil, console)
         _show_held(held, console, asked=False)

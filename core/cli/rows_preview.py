@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from datetime import datetime
+from datetime import datetime, tzinfo
 from typing import TYPE_CHECKING, Any
 
 from rich.markup import escape
 from rich.table import Table as Grid
 
-from tiecoat.wording import counted
+from tiecoat.wording import counted, local_time
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -21,19 +21,19 @@ if TYPE_CHECKING:
 _ROWS_SHOWN, _WORDS_SHOWN = 3, 4
 
 
-def show_rows(lesson: LessonInWords, console: Console) -> None:
+def show_rows(lesson: LessonInWords, zone: tzinfo, console: Console) -> None:
     """Show the first rows, and of each column the least and the greatest value with its unit."""
     rows = sum(len(measurement.rows) for measurement in lesson.rows)
     said = f"{counted(len(lesson.rows), 'measurement')}, {counted(rows, 'row')} would be filed"
     console.print(f"{said}; the first:", markup=False, highlight=False)
     units = lesson.units()
     for measurement in lesson.rows[:_ROWS_SHOWN]:
-        shown = ", ".join(_parts(measurement, units))
+        shown = ", ".join(_parts(measurement, units, zone))
         console.print("  " + shown, markup=False, highlight=False)
     grid = Grid(title="All of them reach", title_justify="left", box=None)
     for heading in ("column", "from", "to", "unit"):
         grid.add_column(heading, overflow="fold", justify="left")
-    for name, least, most in _reaches(lesson.rows):
+    for name, least, most in _reaches(lesson.rows, zone):
         grid.add_row(*map(escape, (name, least, most, units.get(name, ""))))
     console.print(grid)
     lacking = [
@@ -47,20 +47,20 @@ def show_rows(lesson: LessonInWords, console: Console) -> None:
         console.print(f"No {per} in the file: its name must tell it, or held assign.")
 
 
-def _parts(measurement: Measurement, units: dict[str, str]) -> Iterator[str]:
+def _parts(measurement: Measurement, units: dict[str, str], zone: tzinfo) -> Iterator[str]:
     """Yield what the first row of a measurement holds, each with its unit."""
     if measurement.batch:
         yield f"batch {measurement.batch}"
     if measurement.panel:
         yield f"panel {measurement.panel}"
     if measurement.measured_at:
-        yield f"{measurement.measured_at:%Y-%m-%d %H:%M} UTC"
+        yield local_time(measurement.measured_at, zone)
     for name, values in measurement.columns.items():
         if not _is_nothing(values[0]):
-            yield f"{name} {_shown(values[0])} {units.get(name, '')}".rstrip()
+            yield f"{name} {_shown(values[0], zone)} {units.get(name, '')}".rstrip()
 
 
-def _reaches(rows: Sequence[Measurement]) -> Iterator[tuple[str, str, str]]:
+def _reaches(rows: Sequence[Measurement], zone: tzinfo) -> Iterator[tuple[str, str, str]]:
     """Yield each key and column that holds something, with its least and its greatest value."""
     keys: dict[str, list[Any]] = {
         "batch": [measurement.batch for measurement in rows],
@@ -80,14 +80,14 @@ def _reaches(rows: Sequence[Measurement]) -> Iterator[tuple[str, str, str]]:
             more = f" and {len(words) - _WORDS_SHOWN} more" if len(words) > _WORDS_SHOWN else ""
             yield name, ", ".join(words[:_WORDS_SHOWN]) + more, ""
         else:
-            yield name, _shown(min(filled)), _shown(max(filled))
+            yield name, _shown(min(filled), zone), _shown(max(filled), zone)
 
 
 def _is_nothing(value: object) -> bool:
     return value is None or (isinstance(value, float) and math.isnan(value))
 
 
-def _shown(value: object) -> str:
+def _shown(value: object, zone: tzinfo) -> str:
     if isinstance(value, datetime):
-        return f"{value:%Y-%m-%d %H:%M} UTC"
+        return local_time(value, zone)
     return f"{value:.6g}" if isinstance(value, float) else str(value)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 from dataclasses import dataclass
+from datetime import tzinfo
 from functools import partial
 
 from tiecoat.archive.index.cache import Index, batch_of_panel, measurement_in
@@ -11,6 +12,7 @@ from tiecoat.archive.lock import write_lock
 from tiecoat.archive.opening import open_index
 from tiecoat.archive.plan import Filed, StoreAnswer
 from tiecoat.archive.store import Store
+from tiecoat.archive.tables.describe import in_words
 from tiecoat.errors import FileHeld, UnknownName
 from tiecoat.intake.checks.checker import checked_alone
 from tiecoat.intake.export_file import ExportFile
@@ -62,14 +64,14 @@ def superseding(lab: Lab, held: Held, who: str, why: str) -> Superseding:
         except FileHeld:
             return Superseding((), ())
         would = Store(lab, index).would_file(decided(entry, rows))
-        return Superseding(tuple(_lines(index, held, would)), _existing(would))
+        return Superseding(tuple(_lines(index, held, would, lab.zone)), _existing(would))
 
 
 def _existing(would: Filed) -> tuple[str, ...]:
     return tuple(one.measurement for one in would.withdrawn)
 
 
-def _lines(index: Index, held: Held, would: Filed) -> list[str]:
+def _lines(index: Index, held: Held, would: Filed, zone: tzinfo) -> list[str]:
     if would.status is not StoreAnswer.FILED:
         return []
     replaced = len(would.withdrawn)
@@ -78,8 +80,9 @@ def _lines(index: Index, held: Held, would: Filed) -> list[str]:
     for one in would.withdrawn[:SHOWN]:
         if old := measurement_in(index, one.measurement):
             new = would.contents[one.mark.superseded_by or ""]
+            called = in_words(old.determination, zone)
             lines.append(
-                f"  {old.words}: {counted(old.n_rows, 'row')} from {old.source_name}"
+                f"  {called}: {counted(old.n_rows, 'row')} from {old.source_name}"
                 f" ({old.measurement}), now {counted(new.n_rows, 'row')}"
             )
     more = replaced - SHOWN

@@ -12,13 +12,16 @@ from typing import TYPE_CHECKING
 import pyarrow as pa
 
 from tiecoat.archive.index.cache import batch_of_panel
+from tiecoat.archive.lock import write_lock
 from tiecoat.archive.opening import open_index
+from tiecoat.archive.plan import StoreAnswer
+from tiecoat.archive.store import Store
 from tiecoat.errors import FileHeld, UnknownName
 from tiecoat.intake.checks.checker import checked_alone
 from tiecoat.intake.export_file import ExportFile
 from tiecoat.intake.filing.entry import Entry
 from tiecoat.intake.filing.keying import Keyer
-from tiecoat.intake.filing.rounds import Read, held_from, ids_of, with_ids
+from tiecoat.intake.filing.rounds import Read, conflicts, held_from, ids_of, with_ids
 from tiecoat.intake.held.files import Held
 from tiecoat.intake.inboxes.settle import look
 from tiecoat.intake.intake import by_file
@@ -93,12 +96,16 @@ def held_with(lab: Lab, path: Path, name: str, folder: str, plugins: Plugins) ->
 
 def _checked(lab: Lab, read: Read) -> tuple[Held | None, dict[str, pa.Table]]:
     """Key and check what was read of one file: why it would be held, or the rows."""
-    with contextlib.closing(open_index(lab)) as index:
+    with write_lock(lab), contextlib.closing(open_index(lab)) as index:
         try:
             ids = ids_of(read, Keyer(lab.settings.ids, partial(batch_of_panel, index)))
-            return None, checked_alone(lab, index, with_ids([(read, ids)])[0]).tables
+            rows = checked_alone(lab, index, with_ids([(read, ids)])[0])
         except FileHeld as error:
             return held_from(read, error.reason, error.faults, error.total), {}
+        would = Store(lab, index).would_file(rows)
+        if would.status is StoreAnswer.CONFLICT:
+            return held_from(read, *conflicts(would, lab.zone)), {}
+        return None, rows.tables
 
 
 def read_now(lab: Lab, entry: Entry) -> tuple[Read, tuple[str, ...]]:

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from tiecoat.dialect.units import scale
 from tiecoat.tabular.across import amount_of
 from tiecoat.tabular.column_places import ColumnPlace, bare_title, key_of, without_place
-from tiecoat.tabular.forms import CLOCKS, PASS_OVER, SEVERAL, Form, Take, take_of
+from tiecoat.tabular.forms import CLOCKS, PASS_OVER, SEVERAL, Form, Looks, Take, take_of
 from tiecoat.tabular.lexicon import Lexicon
 from tiecoat.tabular.line_forms import said_in_two_ways
+from tiecoat.tabular.naming import Named
 from tiecoat.tabular.teaching import Teaching
 from tiecoat.tabular.title_parts import parted
 
@@ -68,15 +69,27 @@ def parted_answer(said: str) -> tuple[str, str]:
     return key.strip(), value.strip()
 
 
-def answered(
-    taught: Teaching, lexicon: Lexicon, key: str, answer: str, places: Sequence[ColumnPlace] = ()
-) -> Teaching:
-    """Return what was taught with one answer more.
+@dataclass(frozen=True)
+class Scene:
+    """The file that answers are of.
 
     Parameters
     ----------
     places
-        The columns of the table, in the order of which an answer for all of them is given.
+        The columns of its table, in the order of which an answer for all of them is given.
+    named
+        Refuses what the file does not have.
+    looks
+        What forms must know of the kind.
+    """
+
+    places: Sequence[ColumnPlace]
+    named: Named
+    looks: Callable[[Lexicon], Looks]
+
+
+def answered(taught: Teaching, lexicon: Lexicon, key: str, answer: str, scene: Scene) -> Teaching:
+    """Return what was taught with one answer more.
 
     Raises
     ------
@@ -84,6 +97,7 @@ def answered(
         If the key or the answer is none that is understood; the message says what would be.
     """
     sort, _, title = key.partition(":")
+    places, named = scene.places, scene.named
     if key == "columns":
         return _columns(taught, lexicon, answer, places)
     if not title and key_of(sort, places) != sort:
@@ -94,8 +108,11 @@ def answered(
         answer = key_of(answer, places)
     elif answer.startswith(_COLUMN):
         answer = f"{_COLUMN}{key_of(answer.removeprefix(_COLUMN), places)}"
+        named.tell_no_title(answer.removeprefix(_COLUMN))
+    if sort in _OF_TITLES or sort == "take":
+        named.tell_no_title(answer if sort == "take" else title)
     if key in ("line", "lines"):
-        return _lines(taught, lexicon, answer)
+        return _lines(taught, lexicon, answer, scene)
     if sort == "column":
         return _taken(taught, title, checked(lexicon, _take_of_column(answer)))
     if sort == "take":
@@ -105,9 +122,12 @@ def answered(
     if sort == "sign":
         return _sign(taught, lexicon, title, answer)
     if sort == "word":
+        named.tell_no_text(title.partition(":")[2])
         return _word(taught, lexicon, title, answer)
     if sort == "rows" and title and answer == PASS_OVER:
         words = [word.strip() for word in title.split(_APART) if word.strip()]
+        for word in words:
+            named.tell_no_row(word)
         return replace(taught, pass_over=tuple(dict.fromkeys((*taught.pass_over, *words))))
     if key == "dates" and answer in ("day", "month"):
         return replace(taught, dates="day" if answer == "day" else "month")
@@ -147,12 +167,14 @@ def _take_of_column(spec: str) -> Take:
     return take_of(f"{{{spec}}}" if spec.endswith(SEVERAL) and "{" not in spec else spec)
 
 
-def _lines(taught: Teaching, lexicon: Lexicon, answer: str) -> Teaching:
+def _lines(taught: Teaching, lexicon: Lexicon, answer: str, scene: Scene) -> Teaching:
     forms = (*taught.lines, *(Form(each.strip()) for each in answer.split(_APART)))
     for place in (place for form in forms for place in form.places):
         checked(lexicon, place.take)
     if (twice := said_in_two_ways(forms)) is not None:
         raise ValueError(f"two lines say {twice} in two ways: write it in braces the same in both")
+    for form in forms[len(taught.lines) :]:
+        scene.named.tell_no_line(form, scene.looks(lexicon))
     return replace(taught, lines=forms)
 
 
@@ -201,7 +223,9 @@ def checked(lexicon: Lexicon, take: Take) -> Take:
     if take.unit is not None and role.unit and not converts(take.unit, role.unit):
         raise ValueError(f"{take.unit!r} is no unit that can be turned into {role.unit}")
     if take.several and role.type != "float":
-        raise ValueError(f"{take.role} ...: only numbers stand side by side, and {take.role} is none")
+        raise ValueError(
+            f"{take.role} ...: only numbers stand side by side, and {take.role} is none"
+        )
     return replace(take, given=tuple(_given(lexicon, *each) for each in take.given))
 
 
@@ -232,9 +256,11 @@ def _given(lexicon: Lexicon, key: str, value: float | str) -> tuple[str, float |
     if key not in lexicon.kind.identity:
         raise ValueError(f"{key!r} is none of {', '.join(lexicon.kind.identity) or 'no key'}")
     if lexicon.infos[key].type != "str":
-        if isinstance(value, str) and (own := amount_of(value, lexicon.infos[key].unit)) is None:
+        if isinstance(value, float):
+            return key, value
+        if (amount := amount_of(value, lexicon.infos[key].unit)) is None:
             raise ValueError(f"{value!r} is no number, and {key} is one")
-        return key, own if isinstance(value, str) else value
+        return key, amount
     text = f"{value:g}" if isinstance(value, float) else value
     allowed = tuple(map(str, lexicon.closed[key].payloads)) if key in lexicon.closed else ()
     text = lexicon.in_words_of_kind(key, text) or text

@@ -11,8 +11,10 @@ import hashlib
 import json
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime, timedelta, tzinfo
 from typing import TYPE_CHECKING, Any
+
+from tiecoat.wording import local_time
 
 if TYPE_CHECKING:
     import numpy as np
@@ -75,18 +77,13 @@ class Described:
     remark: str | None = None
     start: int = 0
 
-    @property
-    def words(self) -> str:
-        """The determination as a person says it."""
-        return in_words(self.determination)
 
-
-def in_words(determination: str) -> str:
-    """Say a determination: which panel or batch, when, and what else tells it apart."""
+def in_words(determination: str, zone: tzinfo) -> str:
+    """Say a determination: which panel or batch, when in a zone, and what else tells it apart."""
     kind, batch, panel, at, identity = json.loads(determination)
     parts = [f"{kind} of {panel or batch}"]
     if at is not None:
-        parts.append(f"{EPOCH + timedelta(microseconds=at):%Y-%m-%d %H:%M:%S} UTC")
+        parts.append(local_time(EPOCH + timedelta(microseconds=at), zone))
     for name, values in identity:
         told = [value for value in values if value is not None]
         shown = [f"{value:g}" if isinstance(value, float) else str(value) for value in told]

@@ -7,6 +7,7 @@ import os
 from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
+from datetime import tzinfo
 from functools import partial
 from itertools import groupby
 from pathlib import Path
@@ -21,6 +22,7 @@ from tiecoat.archive.lock import write_lock
 from tiecoat.archive.plan import StoreAnswer
 from tiecoat.archive.store import Filed, Incoming, Store
 from tiecoat.archive.tables.contents import as_tables
+from tiecoat.archive.tables.describe import in_words
 from tiecoat.archive.words import Became, RecordSort
 from tiecoat.dialect.export import Export
 from tiecoat.disk import fsio
@@ -163,7 +165,7 @@ class Filer:
         for filed, (read, ids), rows in every:
             match filed.status:
                 case StoreAnswer.CONFLICT:
-                    held = self._held(read, *_conflicts(filed))
+                    held = self._held(read, *conflicts(filed, self._lab.zone))
                     done.append((read, held, None))
                 case StoreAnswer.FILED:
                     done.append((read, _filed(read, ids, filed, rows), filed))
@@ -366,15 +368,21 @@ def _filed(read: Read, ids: Ids, filed: Filed, incoming: Incoming) -> Outcome:
     )
 
 
-def _conflicts(filed: Filed) -> tuple[Reason, tuple[Fault, ...]]:
-    """Return why it is held: what the file itself gives twice nobody can supersede."""
+def conflicts(filed: Filed, zone: tzinfo) -> tuple[Reason, tuple[Fault, ...]]:
+    """Return why it is held: what the file itself gives twice nobody can supersede.
+
+    Parameters
+    ----------
+    zone
+        Of the lab, in which times are told.
+    """
     twice = [conflict for conflict in filed.conflicts if conflict.of_file]
     reason = Reason.GIVEN_TWICE if twice else Reason.CONFLICT
     return reason, tuple(
         Fault(
             reason,
             row=conflict.row,
-            found=f"other values for {conflict.determination}",
+            found=f"other values for {in_words(conflict.determination, zone)}",
             expected=f"the values given before in this file ({conflict.existing})"
             if conflict.of_file
             else f"the values filed from {conflict.existing_source} ({conflict.existing})",
