@@ -61,12 +61,12 @@ def learn(lab: Lab, options: argparse.Namespace, console: Console, run: Run) -> 
     if lesson.questions or lesson.faults:
         _show_open(lesson, console)
         _show_names(pupil, console)
-        _show_held(held, console, asked=bool(lesson.questions))
+        _show_held(held, lesson, console, asked=bool(lesson.questions))
         return 1
     show_rows(lesson, lab.zone, console)
     if options.show:
         _show_names(pupil, console)
-        _show_held(held, console, asked=False)
+        _show_held(held, lesson, console, asked=False)
         return int(held is not None)
     profile = pupil.write(options.name or profile_name(name))
     console.print(f"Written: {profile}", soft_wrap=True)
@@ -160,7 +160,7 @@ def _show_names(pupil: Pupil, console: Console) -> None:
     console.print("Every form of an answer: tiecoat profile --reference", highlight=False)
 
 
-def _show_held(held: Held | None, console: Console, *, asked: bool) -> None:
+def _show_held(held: Held | None, lesson: LessonInWords, console: Console, *, asked: bool) -> None:
     """Show why a file is held, and by which answer that can be mended."""
     from tiecoat.tabular.questions import mended_by
 
@@ -173,7 +173,8 @@ def _show_held(held: Held | None, console: Console, *, asked: bool) -> None:
         if fault.sentence != held.reason.text:
             console.print(f"  {fault.sentence}", markup=False, highlight=False)
         of_all = asked and fault.reason is Reason.NO_READER
-        mend = "answers to what is open above" if of_all else mended_by(fault)
+        mend = "answers to what is open above" if of_all else None
+        mend = mend or mended_by(fault, lesson.title_of(fault.column))
         said = f"mended by: {mend}" if mend else f"no answer mends it. {held.reason.advice}"
         console.print(f"      {said}", markup=False, highlight=False)
     if held.detail:

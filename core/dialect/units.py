@@ -278,7 +278,7 @@ _WORDS = {
     "mpa": "megapascal",
     "kpa": "kilopascal",
     "kn": "kilonewton",
-    "ohmios": "ohm",
+    **dict.fromkeys(("ohmios", "om", "omy", "omów", "ohmů"), "ohm"),
     "grad": "degree",  # the German word; the hundredth of a right angle is gon
     "grados": "degree",
     "gradi": "degree",
@@ -361,6 +361,7 @@ def _tidy(text: str) -> str:
     text = text.replace("\0", "°").replace("µ", "μ").replace("−", "-").replace("° ", "°").strip()
     text = re.sub(r"\s*(?:[·⋅∙•×]|\*\*|\*|\^)\s*", _joint, text)
     text = re.sub(r"\s*/\s*", "/", text)
+    text = re.sub(r"/24\s+(?=h)", "/24", text)
     text = re.sub(r"(?<=[^\W\d_])\.(?=[^\W\d_])", "*", text).removesuffix(".")
     return re.sub(r"\s+(?=[^\W\d_])", "*", text).replace(" ", "")
 

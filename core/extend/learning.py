@@ -19,7 +19,6 @@ from tiecoat.lab.settings import Lab
 from tiecoat.tabular import learning
 from tiecoat.tabular.answers import Scene, answered, meanings_of, roles_of
 from tiecoat.tabular.attempts import BY_LOOK, BY_UNIT, TAUGHT, Attempt, Given
-from tiecoat.tabular.column_places import ColumnPlace, places_of
 from tiecoat.tabular.lexicon import Lexicon
 from tiecoat.tabular.naming import Named
 from tiecoat.tabular.reader import AnyTable, ids_of
@@ -66,16 +65,31 @@ class LessonInWords(learning.Lesson):
                     f"{given.told.title.raw}: {given.told.value} {given.told.unit or ''}".rstrip()
                 )
                 yield "", value, _named(given), _WHY[given.level]
-        used = {given.told for given in (*found.given.values(), *found.spreads)}
-        for told in dict.fromkeys(found.file.entries_for(found.table)):
-            if told not in used and found.taught.of(told.title) is None:
-                shown = f"{told.title.raw}: {told.value} {told.unit or ''}".rstrip()
-                yield "", shown, "passed over", ""
+        for shown in dict.fromkeys(_unused(found)):
+            yield "", shown, "passed over", ""
+
+    def title_of(self, column: str | None) -> str | None:
+        """Return the title or entry that gives a column of the kind; a title as it is."""
+        for found in self.attempts:
+            given = found.given.get(column or "")
+            if given is not None and given.place is not None:
+                return found.titles[given.place].raw
+            if given is not None and given.told is not None:
+                return given.told.title.raw
+        return column
 
     def units(self) -> dict[str, str]:
         """Return the unit of each column of the kind."""
         infos = self.attempts[0].lexicon.infos if self.attempts else {}
         return {name: info.unit for name, info in infos.items()}
+
+
+def _unused(found: Attempt) -> Iterator[str]:
+    """Yield the entries that count for a table and that nothing is taken from."""
+    used = {given.told for given in (*found.given.values(), *found.spreads)}
+    for told in found.file.entries_for(found.table):
+        if told not in used:
+            yield f"{told.title.raw}: {told.value} {told.unit or ''}".rstrip()
 
 
 def _named(given: Given) -> str:
@@ -105,7 +119,6 @@ class Pupil:
         self._lab, self._path, self._name, self._folder = lab, path, name, folder
         self._kind = kind
         self._taught = Teaching()
-        self._titles_told: list[ColumnPlace] = []
         if kind is not None and kind not in self.of_lab.kinds:
             known = ", ".join(sorted(self.of_lab.kinds))
             raise UnknownName(f"no kind {kind!r}; there are {known}")
@@ -162,9 +175,6 @@ class Pupil:
                 raise QueryInvalid(f"kind {value!r}: there are {names}")
             self._kind = value
             return
-        if key == "titles":
-            self._titles_told = self._titles_of(value)
-            return
         wrong: list[ValueError] = []
         scene = self._scene()
         for lexicon in self._lexicons_for(key):
@@ -176,25 +186,11 @@ class Pupil:
                 return
         raise QueryInvalid(f"{key}={value}: {wrong[0]}" if wrong else f"{key}: no kind is left")
 
-    def _titles_of(self, said: str) -> list[ColumnPlace]:
-        """Return the cells of a row of the file as titles: `row 3`."""
-        match = re.fullmatch(r"(?:row\s*)?(\d{1,6})", said.strip())
-        export = self._export(self._path, self._name, self._folder)
-        grids = [sight.grid for sight in self._reader.look(export).sights]
-        for grid in grids if match else ():
-            for number, row in zip(grid.numbers, grid.rows, strict=True):
-                cells = [str(cell).strip() for cell in row]
-                if match and number == int(match[1]) and any(cells):
-                    return places_of(cells)
-        raise QueryInvalid(
-            f"titles={said}: expected titles=row N, N being a row of the file with cells"
-        )
-
     def _scene(self) -> Scene:
         """Return the file as answers may speak of it."""
         export = self._export(self._path, self._name, self._folder)
         file = self._reader.with_taught(self._taught, self._kind).look(export)
-        places = self._titles_told or self.lesson().places
+        places = self.lesson().places
         named = Named(export, file, places)
         return Scene(places, named, lambda lexicon: looks_of(lexicon, ids_of(export)))
 

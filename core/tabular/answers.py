@@ -15,6 +15,7 @@ from tiecoat.tabular.line_forms import said_in_two_ways
 from tiecoat.tabular.naming import Named
 from tiecoat.tabular.teaching import Teaching
 from tiecoat.tabular.title_parts import parted
+from tiecoat.tabular.told_lines import stem_of
 
 TURNED, AS_IT_STANDS = "turned", "as it stands"
 AS_SEEN = "as seen"
@@ -33,6 +34,7 @@ ANSWERS = {  # sort of answer -> how it is given, for the person who asks
     "rows": f"rows:WORD={PASS_OVER}",
     "word": "word:COLUMN:WORD=WORD OF THE KIND",
     "lines": "lines=TEXT {ROLE} TEXT || {ROLE in UNIT} TEXT {ROLE ...}",
+    "sheet": f"sheet:NAME={PASS_OVER}, sheet={{ROLE}} or file={{ROLE}}",
     "dates": "dates=day",
     "decimal": "decimal=comma",
 }
@@ -129,6 +131,15 @@ def answered(taught: Teaching, lexicon: Lexicon, key: str, answer: str, scene: S
         for word in words:
             named.tell_no_row(word)
         return replace(taught, pass_over=tuple(dict.fromkeys((*taught.pass_over, *words))))
+    if sort == "sheet" and title and answer == PASS_OVER:
+        named.tell_no_sheet(title)
+        return replace(taught, pass_over_sheets=(*taught.pass_over_sheets, title))
+    if key in ("sheet", "file"):
+        form = Form(stem_of(answer) if key == "file" else answer)
+        for place in form.places:
+            checked(lexicon, place.take)
+        named.tell_no_name(form, scene.looks(lexicon), of_file=key == "file")
+        return replace(taught, sheet=form) if key == "sheet" else replace(taught, file=form)
     if key == "dates" and answer in ("day", "month"):
         return replace(taught, dates="day" if answer == "day" else "month")
     if key == "decimal" and answer in ("point", "comma"):

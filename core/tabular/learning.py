@@ -19,6 +19,7 @@ from tiecoat.tabular.doubts import of_ids, of_notations, of_signs, of_words
 from tiecoat.tabular.forms import PASS_OVER
 from tiecoat.tabular.guesses import column_guesses, form_guess, titles_guess
 from tiecoat.tabular.id_looks import IdLooks, one_id
+from tiecoat.tabular.joining import joined
 from tiecoat.tabular.lexicon import Role
 from tiecoat.tabular.match import attempt
 from tiecoat.tabular.objections import of_no_word
@@ -82,8 +83,8 @@ def lesson(reader: AnyTable, export: Export, kind: str | None, taught: Teaching)
     for each in best:
         found.questions += _of_attempt(each)
     if not found.questions:
-        for each in best:
-            found.rows += measurements(each)
+        kinds = [best[0].lexicon.kind]
+        found.rows += joined((one for each in best for one in measurements(each)), kinds)
     _ask_of_faults(found, export)
     _ask_of_rows(found, export)
     found.questions = list({question.key: question for question in found.questions}.values())

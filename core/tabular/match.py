@@ -116,3 +116,7 @@ def _tell_taught(found: Attempt) -> None:
         if name in roles:
             told = ToldEntry(Title(name, name), value, None, row, None, sheet)
             found.given[name] = Given(roles[name], TAUGHT, told=told)
+    layout = found.file.told
+    for told in layout.named(found.file.export, sheet, row) if layout else ():
+        if told.title.raw in found.taught.told_by_names:
+            found.given[told.title.raw] = Given(roles[told.title.raw], TAUGHT, told=told)

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
+from fnmatch import fnmatch
 
 from tiecoat.dialect.export import Export
 from tiecoat.tabular.column_places import ColumnPlace, bare_title, without_place
 from tiecoat.tabular.file import File
 from tiecoat.tabular.forms import Form, Looks
-from tiecoat.tabular.told_lines import begins_with, lines_of_export, passed_over
+from tiecoat.tabular.told_lines import begins_with, lines_of_export, passed_over, stem_of
 
 _BETWEEN = re.compile(r"[\t;,|=]|:\s|\s{2,}|\.{2,}")
 _SHOWN = 12
@@ -28,7 +29,10 @@ class Named:
 
     def __init__(self, export: Export, file: File, places: Sequence[ColumnPlace]) -> None:
         self._file, self._places = file, places
-        self._lines = [text for lines, _ in lines_of_export(export) for _, text in lines]
+        parts = [(lines, sheet) for lines, sheet in lines_of_export(export)]
+        self._lines = [text for lines, _ in parts for _, text in lines]
+        self._sheets = [sheet for _, sheet in parts if sheet is not None]
+        self._stem = stem_of(export.name)
 
     def tell_no_title(self, title: str) -> None:
         """Raise ValueError if neither a column nor an entry nor any cell of the file is called so."""
@@ -63,6 +67,20 @@ class Named:
         if not passed and not any(begins_with(line, [word]) for line in self._lines):
             begun = dict.fromkeys(line.split()[0] for line in self._lines if line.strip())
             raise ValueError(f"no row begins with {word!r}; rows begin with {_listed(list(begun))}")
+
+    def tell_no_sheet(self, name: str) -> None:
+        """Raise ValueError if no sheet is called so."""
+        if not any(fnmatch(each.casefold(), name.casefold()) for each in self._sheets):
+            raise ValueError(f"no sheet {name!r}; there are {_listed(self._sheets) or 'none'}")
+
+    def tell_no_name(self, form: Form, looks: Looks, *, of_file: bool) -> None:
+        """Raise ValueError if no sheet, or not the file, is called as a form says."""
+        names = [self._stem] if of_file else self._sheets
+        pattern = form.pattern(looks)
+        if not any(pattern.fullmatch(name.strip()) for name in names):
+            raise ValueError(
+                f"no name has the form {form.text!r}; there are {_listed(names) or 'none'}"
+            )
 
     def tell_no_text(self, word: str) -> None:
         """Raise ValueError if a word stands nowhere in the file."""

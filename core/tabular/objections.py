@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from tiecoat.dialect.units import scale
 from tiecoat.reasons import Reason
-from tiecoat.tabular.attempts import Attempt, spread_of
+from tiecoat.tabular.attempts import TAUGHT, Attempt, spread_of
 from tiecoat.tabular.cell_texts import shown
 from tiecoat.tabular.column_fit import unit_said
 from tiecoat.tabular.lexicon import Role
@@ -139,7 +139,10 @@ def _tell_contradictions(found: Attempt) -> None:
         spoken_word = word_above(found, name)
         if name not in found.given or name not in found.lexicon.kind.identity or not spoken_word:
             continue
-        read = [found.word(name, v) for v in values.texts(found.given[name])]
+        given = found.given[name]
+        read = [found.word(name, v) for v in values.texts(given)]
+        if given.level >= TAUGHT and given.place is not None and len(set(read)) > 1:
+            continue  # a person has said which column tells it, row by row
         if other_word := next((word for word in read if word and word != spoken_word), None):
             _tell_other(found, name, None, f"{other_word}, and {spoken_word} in the lines above")
 

@@ -46,27 +46,46 @@ class Question:
     free: bool = False
 
 
-def mended_by(fault: Fault) -> str | None:
-    """Return the answers that mend what holds a file; None where only the file can be corrected."""
-    title = fault.column or "TITLE"
+def mended_by(fault: Fault, title: str | None) -> str | None:
+    """Return the answers that mend what holds a file; None where only the file can be corrected.
+
+    Parameters
+    ----------
+    title
+        Of the column or entry in which the fault stands, if it is one.
+    """
+    named = title or "TITLE"
     match fault.reason:
         case Reason.UNREAD_ROWS:
             return (
-                "rows:WORD=pass over, WORD being how such a row begins; or line=FORM of such a row"
+                "rows:WORD=pass over, WORD being how such a row begins; or lines=FORM of such rows;"
+                " or sheet:NAME=pass over"
             )
         case Reason.UNTAKEN_COLUMN:
-            return f"column:{title}=ROLE, or column:{title}=pass over"
+            return f"column:{named}=ROLE, or column:{named}=pass over"
         case Reason.UNKNOWN_UNIT:
-            return f"unit:{title}=UNIT, or column:{title}=ROLE if it is something else"
+            return f"unit:{named}=UNIT, or column:{named}=ROLE if it is something else"
         case Reason.MISSING_COLUMN:
             return "ROLE=VALUE for every row, or column:TITLE=ROLE for the column that holds it"
         case Reason.AMBIGUOUS_NUMBER:
             return "decimal=comma or decimal=point"
         case Reason.BAD_NOTATION:
-            return f"word:{title}:WORD=OWN WORD, or column:{title}=ROLE if it is something else"
+            return f"word:{named}:WORD=OWN WORD, or column:{named}=ROLE if it is something else"
         case Reason.NOT_A_NUMBER | Reason.NOT_A_TIME | Reason.MISSING_VALUE:
-            return f"rows:WORD=pass over if the row is no result; column:{title}=ROLE or pass over"
+            return (
+                f"rows:WORD=pass over if the row is no result; column:{named}=ROLE or pass over;"
+                f" column:{named}=TEXT {{ROLE}} TEXT for what stands in its cells"
+            )
+        case Reason.GIVEN_TWICE:
+            return (
+                "column:TITLE=ROLE for what tells them apart, such as the number of the spot or the"
+                " sheet (sheet={ROLE}); the same ROLE for each of several columns of readings"
+            )
         case Reason.NO_READER:
-            return "kind=KIND, then columns=... or line=..."
+            return "kind=KIND, then columns=... or lines=..."
+        case Reason.INCONSISTENT | Reason.OUT_OF_BOUNDS if title is None:
+            return "rows:WORD=pass over, WORD being how the line begins that is not of these rows"
+        case Reason.INCONSISTENT | Reason.OUT_OF_BOUNDS:
+            return f"column:{named}=pass over, or column:{named}=ROLE if it is something else"
         case _:
             return None

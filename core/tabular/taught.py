@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from fnmatch import fnmatch
 from typing import Annotated, Any, Literal
@@ -14,12 +15,14 @@ from tiecoat.tabular.answers import ID_OF_ONE_FILE, IDS, checked, converts, role
 from tiecoat.tabular.assemble import measurements
 from tiecoat.tabular.column_places import bare_title, without_place
 from tiecoat.tabular.forms import PASS_OVER, Form, Take
+from tiecoat.tabular.joining import joined
 from tiecoat.tabular.lexicon import Lexicon
 from tiecoat.tabular.match import attempt
 from tiecoat.tabular.reader import AnyTable, ids_of
 from tiecoat.tabular.teaching import Teaching
 from tiecoat.tabular.told_against import tell_otherwise
 from tiecoat.tabular.told_entries import FileTable
+from tiecoat.tabular.told_lines import stem_of
 
 _SURE, _HINT = 0.95, 0.3
 
@@ -47,6 +50,9 @@ class FileSection(BaseModel):
     dates: Literal["day first", "month first"] | None = None
     decimal: Literal["point", "comma"] | None = None
     pass_over: tuple[Annotated[str, Field(min_length=1)], ...] = Field(default=(), strict=False)
+    pass_over_sheets: tuple[Annotated[str, Field(min_length=1)], ...] = Field(
+        default=(), strict=False
+    )
 
 
 class TaughtProfile(BaseModel):
@@ -61,7 +67,10 @@ class TaughtProfile(BaseModel):
     lines
         Forms of lines, where no titles say what stands in them; the last makes a row.
     file_name
-        How files of this layout are called, with * for what changes.
+        How files of this layout are called, with * for what changes; or a form of their names
+        without the ending, which tells something for every row.
+    sheet
+        The form of the names of sheets, where they tell something for every row.
     take
         Title of the export -> what it is; "pass over" for a column that is not wanted.
     told
@@ -80,6 +89,7 @@ class TaughtProfile(BaseModel):
     titles: tuple[str, ...] = Field(default=(), strict=False)
     lines: tuple[str, ...] = Field(default=(), strict=False)
     file_name: Annotated[str, Field(min_length=1)] | None = None
+    sheet: Annotated[str, Field(min_length=1)] | None = None
     take: dict[str, Taking | Literal["pass over"]] = Field(default_factory=dict)
     told: dict[str, str] = Field(default_factory=dict)
     words: dict[str, dict[str, str]] = Field(default_factory=dict)
@@ -101,6 +111,13 @@ class TaughtProfile(BaseModel):
         for line in lines:
             Form(line)
         return lines
+
+    @field_validator("file_name", "sheet")
+    @classmethod
+    def _names(cls, name: str | None) -> str | None:
+        if name is not None and "{" in name:
+            Form(name)
+        return name
 
     @model_validator(mode="after")
     def _known_by(self) -> TaughtProfile:
@@ -125,6 +142,9 @@ class TaughtProfile(BaseModel):
             self.file.decimal,
             self.file.pass_over,
             tuple(map(Form, self.lines)),
+            Form(self.sheet) if self.sheet else None,
+            Form(self.file_name) if self.file_name and "{" in self.file_name else None,
+            self.file.pass_over_sheets,
         )
 
 
@@ -148,6 +168,9 @@ def _take(taking: Taking | Literal["pass over"]) -> Take:
 def problems(profile: TaughtProfile, lexicon: Lexicon) -> Iterator[tuple[tuple[str, ...], str]]:
     """Say what the kind does not know of a profile: key and message."""
     names = set(roles_of(lexicon))
+    for key, name in (("file_name", profile.file_name), ("sheet", profile.sheet)):
+        if name and "{" in name:
+            yield from (((key,), told) for told in _of_form(Form(name), lexicon))
     for number, line in enumerate(profile.lines):
         yield from ((("lines", str(number)), told) for told in _of_form(Form(line), lexicon))
     for title, taking in profile.take.items():
@@ -234,6 +257,10 @@ class TaughtTable(AnyTable):
             yield f"  {name} is {value} in every row."
         for column, words in taught.words.items():
             yield from (f"  '{word}' means {own} for {column}." for word, own in words.items())
+        if taught.sheet:
+            yield f"  The names of its sheets tell {taught.sheet.text}."
+        for name in taught.pass_over_sheets:
+            yield f"  Sheets that are called '{name}' are passed over."
         for word in taught.pass_over:
             yield f"  Rows that begin with '{word}', or have it as a cell, are passed over."
 
@@ -276,14 +303,15 @@ class TaughtTable(AnyTable):
         tried = [attempt(file, table, self._lexicon, ids, self._taught) for table in file.tables]
         found = [each for each in tried if each.shown or id(each.table) in own]
         tell_otherwise(found, ids)
-        for each in found:
-            yield from measurements(each)
+        yield from joined((m for each in found for m in measurements(each)), self._kinds)
         self._tell_unread(export, found)
 
 
 def _called(export: Export, pattern: str) -> bool:
     """Tell whether a file is called so; a pattern with a slash counts its folder too."""
     name = export.name.casefold()
+    if "{" in pattern:
+        return fnmatch(stem_of(name), re.sub(r"\{[^{}]*\}", "*", pattern))
     if "/" in pattern:
         name = f"{export.folder.casefold().replace(chr(92), '/').rpartition('/')[2]}/{name}"
     return fnmatch(name, pattern)
@@ -336,7 +364,9 @@ def written(
         lines += ["lines = [", *(f"    {_quoted(form.text)}," for form in taught.lines), "]"]
     else:
         lines += [f"titles = [{_listed(titles)}]"]
+    file_name = taught.file.text if taught.file else file_name
     lines += [f"file_name = {_quoted(file_name)}"] if file_name else []
+    lines += [f"sheet = {_quoted(taught.sheet.text)}"] if taught.sheet else []
     if taught.take:
         lines += [
             "",
@@ -355,11 +385,13 @@ def written(
             f"[words.{column}]",
             *(f"{_quoted(k)} = {_quoted(v)}" for k, v in words.items()),
         ]
-    if taught.dates or taught.decimal or taught.pass_over:
+    if taught.dates or taught.decimal or taught.pass_over or taught.pass_over_sheets:
         lines += ["", "[file]"]
         lines += [f'dates = "{taught.dates} first"'] if taught.dates else []
         lines += [f'decimal = "{taught.decimal}"'] if taught.decimal else []
         lines += [f"pass_over = [{_listed(taught.pass_over)}]"] if taught.pass_over else []
+        sheets = taught.pass_over_sheets
+        lines += [f"pass_over_sheets = [{_listed(sheets)}]"] if sheets else []
     return "\n".join([*lines, ""])
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from fnmatch import fnmatch
 from functools import cached_property
 from typing import Literal
 
@@ -35,6 +36,10 @@ class Teaching:
         Words: a row that begins with one, or has it as a cell of its own, is passed over.
     lines
         The forms of lines that make the rows, where no titles do; the last of them makes a row.
+    sheet, file
+        The forms of the names of sheets and files, where these tell something for every row.
+    pass_over_sheets
+        Names of sheets that are passed over, with * for what changes.
     """
 
     take: Mapping[str, Take] = field(default_factory=dict)
@@ -44,6 +49,9 @@ class Teaching:
     decimal: DecimalMark | None = None
     pass_over: tuple[str, ...] = ()
     lines: tuple[Form, ...] = ()
+    sheet: Form | None = None
+    file: Form | None = None
+    pass_over_sheets: tuple[str, ...] = ()
 
     def of(self, title: Title) -> Take | None:
         """Return what was said of a title, if anything was."""
@@ -73,7 +81,8 @@ class Teaching:
     @cached_property
     def takes(self) -> list[Take]:
         """Everything that some title or place is."""
-        return [*self.take.values(), *(place.take for place in self.places)]
+        named = [place for form in (self.sheet, self.file) if form for place in form.places]
+        return [*self.take.values(), *(place.take for place in (*self.places, *named))]
 
     @cached_property
     def _by_title(self) -> dict[str, Take]:
@@ -97,6 +106,17 @@ class Teaching:
             log=title.log if take.log is None else take.log,
             factor=take.factor,
         )
+
+    @cached_property
+    def told_by_names(self) -> set[str]:
+        """What the names of sheets and files tell."""
+        forms = [form for form in (self.sheet, self.file) if form is not None]
+        return {place.take.role for form in forms for place in form.places if place.take.role}
+
+    def wants(self, sheet: str | None) -> bool:
+        """Tell whether a sheet is read."""
+        name = (sheet or "").casefold()
+        return not any(fnmatch(name, each.casefold()) for each in self.pass_over_sheets)
 
     def in_words(self, column: str, text: str | None) -> str | None:
         """Return the kind's word for a word of the export, if it was taught."""

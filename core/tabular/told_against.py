@@ -35,11 +35,12 @@ def tell_otherwise(found: Sequence[Attempt], ids: IdLooks) -> None:
     for each in found:
         _tell_problems(each)
         _tell_other_unit(each)
-        told = each.taught.told
+        told = {*each.taught.told, *each.taught.told_by_names} & each.given.keys()
         if not told:
             continue
-        own = attempt(each.file, each.table, each.lexicon, ids, replace(each.taught, told={}))
-        for name in told:
+        untold = replace(each.taught, told={}, sheet=None, file=None)
+        own = attempt(each.file, each.table, each.lexicon, ids, untold)
+        for name in sorted(told):
             if name in TIME_KEYS:
                 _compare_times(each, own)
             else:
@@ -131,7 +132,9 @@ def _compare_times(found: Attempt, own: Attempt) -> None:
     """Note a day or a time of measuring that is another one than was told."""
     told, said = ([g for n, g in one.given.items() if n in TIME_KEYS] for one in (found, own))
     told = [
-        given for given in told if given.told is not None and given.role.name in found.taught.told
+        given
+        for given in told
+        if given.role.name in {*found.taught.told, *found.taught.told_by_names}
     ]
     if not told or not said:
         return

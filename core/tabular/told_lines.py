@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
@@ -108,10 +109,47 @@ class ToldLayout:
             return None
         found = []
         for lines, sheet in lines_of_export(export):
+            if not self.wants(sheet):
+                continue
             reading = LineByLine(self._taught.lines, self._looks, sheet)
             sight = seen_by_forms(lines, reading, self._passed)
             self.faults += reading.faults if sight.tables else []
             found += [sight] if sight.tables or sight.below else []
+        return found
+
+    @property
+    def names_titles(self) -> bool:
+        """Whether a person has said what some titles are: then the file has some."""
+        return bool(self._taught.take)
+
+    def wants(self, sheet: str | None) -> bool:
+        """Tell whether a sheet is read."""
+        return self._taught.wants(sheet)
+
+    def named(self, export: Export, sheet: str | None, row: int) -> list[ToldEntry]:
+        """Return what the names of a sheet and of the file tell, by the forms that were told of them."""
+        found: list[ToldEntry] = []
+        for form, text in ((self._taught.sheet, sheet), (self._taught.file, stem_of(export.name))):
+            if form is None:
+                continue
+            match = form.pattern(self._looks).fullmatch((text or "").strip())
+            if match is None:
+                expected = f"a name of the form {form.text}"
+                fault = Fault(Reason.INCONSISTENT, None, None, f"'{text}'", expected, sheet)
+                self.faults += [] if fault in self.faults else [fault]
+                continue
+            found += [
+                ToldEntry(
+                    Title(place.take.role, place.take.role, place.take.unit or place.unit),
+                    value,
+                    None,
+                    row,
+                    None,
+                    sheet,
+                )
+                for place, value in zip(form.places, match.groups(), strict=True)
+                if place.take.role is not None
+            ]
         return found
 
     def kept(self, grid: Grid) -> Grid:
@@ -152,6 +190,11 @@ class ToldLayout:
         """Tell columns apart that were named by their place, and part those that hold several things."""
         call_by_place(seen, self._taught.take)
         self.faults += with_parts(seen, self._taught, self._looks)
+
+
+def stem_of(name: str) -> str:
+    """Return a file's name without its ending."""
+    return re.sub(r"\.\w{1,5}$", "", name)
 
 
 def lines_of_export(export: Export) -> Iterator[tuple[list[tuple[int, str]], str | None]]:

@@ -79,7 +79,11 @@ class WaysOfSeeing:
 
     def _seen(self, export: Export, layout: KnownLayout | None) -> list[Sight]:
         if export.is_workbook:
-            sheets = [self._kept(grid) for grid in export._sheet_grids()]
+            sheets = [
+                self._kept(grid)
+                for grid in export._sheet_grids()
+                if self._told is None or self._told.wants(grid.sheet)
+            ]
             grids = [
                 part for grid in sheets for part in parts_beside(grid, self._known, self._identity)
             ]
@@ -96,7 +100,7 @@ class WaysOfSeeing:
             return [self._upright(grids[0])]
         found = [self._best(grid) for grid in grids]
         best = max(found, key=self._worth) if len(found) > 1 else found[0]
-        if not self._titled(best):
+        if not self._titled(best) and not (self._told and self._told.names_titles):
             note = seen_as_note(lines, self._known, self._identity, self._allows)
             if note is not None:
                 return [note]
