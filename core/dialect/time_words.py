@@ -14,7 +14,7 @@ _WORDS = {
     """,
     "day": """
         day days tage tag tagen j jours jour dias días dia día giorni giorno gg dni dzień dzien
-        dniach dniu doba doby dobie dób dagen dag dní dny den dnech dnů dnu
+        dniach dniu dagen dag dní dny den dnech dnů dnu
     """,
     "week": """
         week weeks wk wks woche wochen semaine semaines semana semanas settimana settimane tydzień

@@ -11,14 +11,17 @@ and wins over every built-in reader.
   kind = "film_thickness"        # what the file holds (tiecoat readers lists the kinds)
   version = "1"                  # raise it when rows would come out otherwise
   titles = ["Pos", "Rdg"]        # a table with all these titles is of this layout
-  file_name = "hall3*.csv"       # not needed: how its files are called; * for what changes
+  file_name = "hall3*.csv"       # not needed: how its files are called; * for what changes; or
+                                 #   a form that tells something: "{panel} {exposure_h in h}h"
+  sheet = "{step}"               # not needed: what the names of sheets tell
 
   [take]                         # a title of the file = what it is
   "Rdg" = { as = "thickness_um", unit = "mil" }
                                  # as: a column of the kind, or panel, batch, date, clock,
                                  #   moment, instrument, number; or what exports show instead,
                                  #   such as z_modulus_ohm with phase_deg
-                                 # unit: in place of what the title says
+                                 # unit: in place of what the title says; "h:mm" or "min:s"
+                                 #   for times that are written with colons
   "Neg" = { as = "thickness_um", sign = "turned" }
                                  # sign: "turned" where the column holds the negative,
                                  #   "as it stands" where a minus in the title is none
@@ -27,11 +30,14 @@ and wins over every built-in reader.
   "Tk" = { as = "thickness_um", factor = 0.5 }
                                  # factor: numbers are multiplied by it
   "S2" = { as = "thickness_um", spot = 2 }
-                                 # a wide layout: the column that tells two apart, and its value
+                                 # a wide layout: the columns that tell two apart, and their
+                                 #   values; several titles that are the same without them are
+                                 #   readings side by side, numbered on through the panel
   "MPa (column 4)" = "pass over" # where titles are the same, or there is none: the place too
   "Pos" = { as = "{panel} / {spot}" }
-                                 # cells that hold several things: their form, with the name of
-                                 #   each in braces; {} for what nobody wants
+                                 # cells, or an entry, that hold several things: their form, with
+                                 #   the name of each in braces; {} for what nobody wants;
+                                 #   {thickness_um ...} for several numbers, each a reading
   "Bat. V" = "pass over"         # a column with numbers that nobody wants; an entry too
 
   [told]                         # what the file leaves unsaid, for every row, written as in a
@@ -45,6 +51,7 @@ and wins over every built-in reader.
   dates = "day first"            # or "month first", for dates such as 03/04/2026
   decimal = "comma"              # or "point"
   pass_over = ["Dsn.", "Limit"]  # rows that begin with one of these, or have it as a cell
+  pass_over_sheets = ["Summ*"]   # sheets that are no results; * for what changes
 
 Where no titles say what stands in a line, its form does:
 
@@ -68,10 +75,13 @@ Answers of tiecoat learn, each by --answer KEY=VALUE:
   kind=KIND                      what the file holds
   columns=ROLE, ROLE in UNIT, pass over
                                  all columns of the first table in their order; "as seen" leaves
-                                 one as it is. ROLE may be followed by in UNIT, at KEY VALUE,
-                                 turned, log10, times NUMBER
+                                 one as it is. ROLE may be followed by in UNIT, at KEY VALUE (once
+                                 or more: at elapsed_s 5 min), turned, log10, times NUMBER.
+                                 ROLE ... at the end: this column and all behind it.
+                                 The same for several columns: readings side by side
   column:TITLE=ROLE in UNIT      one column, or the entry of this name, as in columns; or the form
-                                 of its cells: column:Pos={panel} / {spot}
+                                 of its cells: column:Pos={panel} / {spot}; ROLE ... for cells that
+                                 hold several numbers
                                  A column of which the title is shared or missing is called by its
                                  place, here and below: column 3=ROLE
   take:ROLE=TITLE                which of two columns it is
@@ -80,11 +90,18 @@ Answers of tiecoat learn, each by --answer KEY=VALUE:
   ROLE=VALUE                     what the file leaves unsaid, as under [told]: area_cm2=14.6 cm2;
                                  or the column that says it: area_cm2=column:TITLE
   rows:WORD=pass over            rows that begin with the word, or have it as a cell; also a line
-                                 of text that was taken for titles
+                                 of text that was taken for titles; rows:WORD || WORD for several
+  sheet:NAME=pass over           a sheet that is no result; * for what changes
+  sheet=FORM, file=FORM          what the names of sheets, or of files without their ending, tell:
+                                 sheet={step}, file={panel} {exposure_h in h}h
   word:COLUMN:WORD=OWN WORD      what a word of the file means: word:state:frisch=wet
-  line=FORM                      the form of lines, as under lines; several in their order
+  lines=FORM || FORM             the forms of lines, as under lines, in their order; also each by
+                                 itself: line=FORM
   dates=day                      or month: which comes first
   decimal=comma                  or point
+
+UNIT is written as people write it: mil, ml/24 h, kgf/cm2, d; h:mm or min:s for times with colons.
+An answer that names no column, entry, row, line or sheet of the file is refused.
 
 An older form names for each column of the kind where it comes from. It stays good:
 

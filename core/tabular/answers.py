@@ -124,8 +124,9 @@ def answered(taught: Teaching, lexicon: Lexicon, key: str, answer: str, scene: S
     if sort == "sign":
         return _sign(taught, lexicon, title, answer)
     if sort == "word":
+        taught = _word(taught, lexicon, title, answer)
         named.tell_no_text(title.partition(":")[2])
-        return _word(taught, lexicon, title, answer)
+        return taught
     if sort == "rows" and title and answer == PASS_OVER:
         words = [word.strip() for word in title.split(_APART) if word.strip()]
         for word in words:

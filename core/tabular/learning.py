@@ -249,6 +249,20 @@ def _of_fault(fault: Fault, attempts: Sequence[Attempt]) -> Question | None:
         )
     if fault.reason is Reason.NOT_A_TIME and "may be" in (fault.expected or ""):
         return Question("dates", f"{fault.found}: which comes first in dates?", ("day", "month"))
+    if fault.reason is Reason.INCONSISTENT and fault.column is not None:
+        return _of_ids(fault, attempts)
+    return None
+
+
+def _of_ids(fault: Fault, attempts: Sequence[Attempt]) -> Question | None:
+    """Ask for a column that has ids in some rows, and that nobody took."""
+    for found in attempts:
+        per = found.lexicon.kind.per
+        for place, title in enumerate(found.titles):
+            if title.raw == fault.column and per not in found.given and place in _places(found):
+                shown = ", ".join(map(str, found.contents[place].filled[:3]))
+                text = f"the column '{title.raw}' ({shown}, ...): what is it?"
+                return Question(_places(found)[place].question, text, (per, PASS_OVER))
     return None
 
 

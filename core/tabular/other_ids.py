@@ -1,4 +1,4 @@
-"""Where the lines above a table name one panel, and its rows are of others."""
+"""Where the lines above a table, or its name, tell one panel, and its rows show others."""
 
 from __future__ import annotations
 
@@ -41,3 +41,34 @@ def _named(found: Attempt, panel: re.Pattern[str]) -> Iterator[tuple[str, int]]:
     for line in found.table.headings:
         if line.row < first and (one := one_id(panel, line.text)) is not None:
             yield one, line.row
+
+
+def tell_ids_of_rows(found: Attempt) -> None:
+    """Note a column that nobody took and that has ids in some cells: its rows are of several samples.
+
+    Under no word for them, among rows of means: the file's name would tell one id for all.
+    """
+    kind, habits = found.lexicon.kind, found.file.export.habits
+    given = found.given.get(kind.per)
+    if kind.replaces or (given is not None and given.place is not None):
+        return
+    if any(kind.per in dict(one.keys) for one in found.spreads):
+        return
+    look = re.compile(habits.panel_ids if kind.per == "panel" else habits.batch_ids, re.IGNORECASE)
+    taken = {one.place for one in (*found.given.values(), *found.spreads)}
+    told = str(given.told.value).strip().upper() if given and given.told else None
+    for place, content in enumerate(found.contents):
+        if place in taken or found.taught.of(found.titles[place]) is not None:
+            continue
+        texts = [cell.strip() for cell in content.filled if isinstance(cell, str)]
+        ids = sorted({text.upper() for text in texts if look.fullmatch(text)})
+        if not ids or ids == [told]:
+            continue
+        found.file.export.fault(
+            Reason.INCONSISTENT,
+            found.table.seen.header_row,
+            found.titles[place].raw,
+            f"{', '.join(ids[:3])} in some rows, other texts in others",
+            f"the {kind.per} of every row, or an answer that says what the column is (tiecoat learn)",
+            sheet=found.table.seen.sheet,
+        )

@@ -309,4 +309,247 @@ LAYOUTS = {
         {"panel": "RB-010-2", "thickness_um": 84.0},
         "film_thickness",
     ),
+    "grids below the names of panels": Layout(
+        "mreze.txt",
+        "Debljina, mreža 3 x 2\n\nPloča RB-010-1\n  81   84   79\n  80   82   85\n\n"
+        "Ploča RB-010-2\n  75   77   80\n  74   79   78\n",
+        ("lines=Ploča {panel} || {thickness_um in um ...}", "state=dry"),
+        12,
+        {"panel": "RB-010-2", "spot": 5.0, "thickness_um": 79.0},
+    ),
+    "a grid with names of rows and columns": Layout(
+        "grade.csv",
+        "Chapa;Fila;A;B;C\nRB-010-1;cima;81;84;79\nRB-010-1;baixo;80;82;85\n",
+        ("columns=panel, pass over, thickness_um in um ...", "state=dry"),
+        6,
+        {"panel": "RB-010-1", "spot": 5.0, "thickness_um": 82.0},
+        "film_thickness",
+    ),
+    "sections of wet and dry": Layout(
+        "lap.txt",
+        "märkä 4.5.2026\nRB-010-1: 160 / 150 / 155\nRB-010-2: 150 / 170\n\n"
+        "kuiva 6.5.2026\nRB-010-1: 81 / 84 / 79\nRB-010-2: 80 / 82\n",
+        (
+            "lines={state} {date} || {panel}: {thickness_um in um ...}",
+            "word:state:märkä=wet",
+            "word:state:kuiva=dry",
+        ),
+        10,
+        {"panel": "RB-010-2", "state": "dry", "spot": 2.0, "thickness_um": 82.0},
+    ),
+    "two forms of rows": Layout(
+        "nota.txt",
+        "Arranque, macaco 20 mm\nRB-010-1: 7,1 MPa, 100 % B\n"
+        "RB-010-2: 6,8 MPa (100 % B), cola nova\nRB-010-3: 7,4 MPa, 100 % B\n",
+        (
+            (
+                "lines={panel}: {strength_mpa} MPa ({failure}), {}"
+                " || {panel}: {strength_mpa} MPa, {failure}"
+            ),
+            "dolly_diameter_mm=20 mm",
+        ),
+        3,
+        {"panel": "RB-010-2", "strength_mpa": 6.8, "failure": "100 % B"},
+        "pull_off",
+    ),
+    "rows in two units": Layout(
+        "mix.txt",
+        "Koe RB-010-1 veto 7,1 MPa B\nKoe RB-010-2 veto 986 psi B\n",
+        (
+            (
+                "lines=Koe {panel} veto {strength_mpa} MPa {failure}"
+                " || Koe {panel} veto {strength_mpa} psi {failure}"
+            ),
+            "dolly_diameter_mm=20 mm",
+        ),
+        2,
+        {"panel": "RB-010-2", "strength_mpa": 986 * 0.006894757293168361},
+        "pull_off",
+    ),
+    "readings in one cell": Layout(
+        "lista.csv",
+        "Tablă;Citiri\nRB-010-1;81 / 84 / 79\nRB-010-2;80 / 82\n",
+        ("columns=panel, thickness_um in um ...", "state=dry"),
+        5,
+        {"panel": "RB-010-1", "spot": 3.0, "thickness_um": 79.0},
+        "film_thickness",
+    ),
+    "hours and minutes": Layout(
+        "ro.csv",
+        "Sats;Vila (t:mm);Rho [g/ml]\nRB-014;0:10;1,358\nRB-014;1:30;1,372\nRB-015;0:10;1,341\n",
+        (
+            "columns=batch, elapsed_s in h:mm, density_g_cm3",
+            "state=as mixed",
+            "temperature_c=23 °C",
+        ),
+        3,
+        {"batch": "RB-014", "elapsed_s": 5400.0, "density_g_cm3": 1.372},
+        "density",
+    ),
+    "hours across": Layout(
+        "ro2.csv",
+        "Sats;e. 5 m;e. 2 t;e. 1 d\nRB-014;1,358;1,372;1,389\nRB-015;1,341;1,352;1,371\n",
+        (
+            (
+                "columns=batch, density_g_cm3 in g/ml at elapsed_s 5 min,"
+                " density_g_cm3 in g/ml at elapsed_s 2 h, density_g_cm3 in g/ml at elapsed_s 1 d"
+            ),
+            "state=as mixed",
+            "temperature_c=23 °C",
+        ),
+        6,
+        {"batch": "RB-015", "elapsed_s": 86400.0, "density_g_cm3": 1.371},
+        "density",
+    ),
+    "two keys in a title": Layout(
+        "blank.tsv",
+        "Pl\tB20a\tB20b\tB60a\tB60b\nRB-010-1\t42,9\t38,6\t76,6\t76,3\n"
+        "RB-010-2\t38,8\t39,1\t78,1\t78,2\n",
+        (
+            (
+                "columns=panel, gloss_gu at angle_deg 20 at spot 1,"
+                " gloss_gu at angle_deg 20 at spot 2, gloss_gu at angle_deg 60 at spot 1,"
+                " gloss_gu at angle_deg 60 at spot 2"
+            ),
+        ),
+        8,
+        {"panel": "RB-010-2", "angle_deg": 60.0, "spot": 2.0, "gloss_gu": 78.2},
+        "gloss",
+    ),
+    "several readings at each angle": Layout(
+        "blank2.tsv",
+        "Pl\tB20a\tB20b\tB60a\tB60b\nRB-010-1\t42,9\t38,6\t76,6\t76,3\n",
+        (
+            (
+                "columns=panel, gloss_gu at angle_deg 20, gloss_gu at angle_deg 20,"
+                " gloss_gu at angle_deg 60, gloss_gu at angle_deg 60"
+            ),
+        ),
+        4,
+        {"panel": "RB-010-1", "angle_deg": 60.0, "spot": 2.0, "gloss_gu": 76.3},
+        "gloss",
+    ),
+    "blocks with a head": Layout(
+        "kiilto.txt",
+        "Levy RB-010-1\nKulma 60°\n 1  58,7\n 2  59,3\nka 59,0\n"
+        "Levy RB-010-2\nKulma 60°\n 1  44,0\n 2  43,4\nka 43,7\n",
+        ("lines=Levy {panel} || Kulma {angle_deg}° || {spot} {gloss_gu}", "rows:ka=pass over"),
+        4,
+        {"panel": "RB-010-2", "angle_deg": 60.0, "spot": 2.0, "gloss_gu": 43.4},
+    ),
+    "records with dots": Layout(
+        "lapp.txt",
+        "Sats ...... RB-014\nSlag ...... as mixed\nVila ...... 10 min efter blandning\n"
+        "Densitet .. 1,358 g/ml\n\nSats ...... RB-015\nSlag ...... deaerated\n"
+        "Vila ...... 30 min efter blandning\nDensitet .. 1,391 g/ml\n",
+        (
+            (
+                "lines=Sats ...... {batch} || Slag ...... {state}"
+                " || Vila ...... {elapsed_s} efter blandning || Densitet .. {density_g_cm3} g/ml"
+            ),
+            "temperature_c=23 °C",
+        ),
+        2,
+        {"batch": "RB-015", "state": "deaerated", "elapsed_s": 1800.0, "density_g_cm3": 1.391},
+        "density",
+    ),
+    "a form of an entry": Layout(
+        "ruoste.csv",
+        "Kesto: vaihe 2 (480 h)\nLevy;Rst\nRB-010-1;Ri 1\nRB-010-2;Ri 0\n",
+        (
+            "column:Kesto=vaihe {} ({exposure_h})",
+            "column:Rst=rating at property rust",
+            "exposure=neutral salt spray",
+        ),
+        2,
+        {"panel": "RB-010-1", "exposure_h": 480.0, "rating": "Ri 1"},
+        "exposure_rating",
+    ),
+    "prose": Layout(
+        "dagbok.txt",
+        "Idag drog vi platta RB-010-1 och fick 7,1 MPa med brott 100 % B.\n"
+        "Idag drog vi platta RB-010-2 och fick 6,8 MPa med brott 100 % B.\n",
+        (
+            "line=Idag drog vi platta {panel} och fick {strength_mpa} MPa med brott {failure}.",
+            "dolly_diameter_mm=20 mm",
+        ),
+        2,
+        {"panel": "RB-010-2", "strength_mpa": 6.8},
+    ),
+    "what the file's name tells": Layout(
+        "sdk RB-010-1 480h.csv",
+        "Pkt;Rst\n1;Ri 1\n",
+        (
+            "file=sdk {panel} {exposure_h in h}h",
+            "columns=number, rating at property rust",
+            "exposure=neutral salt spray",
+        ),
+        1,
+        {"panel": "RB-010-1", "exposure_h": 480.0, "rating": "Ri 1"},
+        "exposure_rating",
+    ),
+    "what fell in a day": Layout(
+        "kammio.csv",
+        "Kammio 2\nPvm;Lt;Kertymä;Hap\n2026-04-01;34,8;35,8;6,8\n2026-04-02;35,1;36,2;6,9\n",
+        ("columns=date, temperature_c in °C, collected_ml_h in ml/24 h, ph",),
+        2,
+        {"temperature_c": 35.1, "collected_ml_h": 36.2 / 24},
+        "chamber_record",
+    ),
+    "titles in two rows": Layout(
+        "arkki.csv",
+        "Levy;Ruoste;Rakkulat;\n;aste;määrä;koko\nRB-010-1;1;2;3\nRB-010-2;0;0;0\n",
+        (
+            (
+                "columns=panel, grade at property rust, grade at property blisters,"
+                " size at property blisters"
+            ),
+            "exposure=humidity",
+            "exposure_h=240 h",
+        ),
+        4,
+        {"panel": "RB-010-1", "property": "blisters", "grade": 2.0, "size": 3.0},
+        "exposure_rating",
+    ),
+    "a scribe": Layout(
+        "viilto.csv",
+        "Levy;m1;m2;m3\nRB-010-1;4,9;3,5;4,7\nRB-010-2;4,4;5,4;4,5\n",
+        (
+            "columns=panel, creep_mm in mm at property scribe corrosion ...",
+            "exposure=neutral salt spray",
+            "exposure_h=720 h",
+        ),
+        6,
+        {"panel": "RB-010-2", "reading": 2.0, "creep_mm": 5.4, "exposure_h": 720.0},
+        "exposure_rating",
+    ),
+    "summaries under several words": Layout(
+        "koonti.csv",
+        "Levy;DFT [µm]\nRB-010-1;81\nRB-010-1;84\nKa.;82,5\nHaj.;2,1\nRB-010-2;79\n",
+        ("column:Levy=panel", "rows:Ka. || Haj.=pass over", "state=dry"),
+        3,
+        {"panel": "RB-010-2", "thickness_um": 79.0},
+        "film_thickness",
+    ),
+    "cups in lines": Layout(
+        "kuppi.txt",
+        "Kuppi ISO 4 mm, 23 °C\nRB-014 valui 71 s\nRB-015 valui 65 s\n",
+        ("line={batch} valui {efflux_s} s", "cup=ISO 2431 4 mm", "temperature_c=23 °C"),
+        2,
+        {"batch": "RB-015", "efflux_s": 65.0},
+        "viscosity",
+    ),
+    "a weighing": Layout(
+        "vaaka.csv",
+        "Punnitus, temp 23,0 °C\nErä;M1;M2;Til\nRB-014;120,10;261,20;as mixed\n"
+        "RB-015;120,10;259,30;as mixed\n",
+        (
+            "columns=batch, mass_empty_g in g, mass_full_g in g, state",
+            "volume_cm3=100 ml",
+            "elapsed_s=10 min",
+        ),
+        2,
+        {"batch": "RB-014", "density_g_cm3": 1.411},
+        "density",
+    ),
 }
