@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from tiecoat.archive.index.cache import Index, measurement_in, registered_elsewhere, valid_in
 from tiecoat.archive.tables.contents import Content, Withdrawal
-from tiecoat.archive.tables.describe import Described, Rule
+from tiecoat.archive.tables.describe import Described, Rule, in_words
 from tiecoat.archive.tables.parquet import Mark, Place
 from tiecoat.archive.words import Withdrawn
 
@@ -55,11 +55,13 @@ class Conflict:
     measurement, row
         The new one, and its first row in the original.
     determination
-        Which one it is, as the archive writes it.
+        Which one it is, in words.
     existing, existing_source
         The one that is there, and the file name it came from.
     of_file
         Whether that is one of the same file.
+    key
+        The determination as the archive writes it.
     """
 
     measurement: str
@@ -68,6 +70,7 @@ class Conflict:
     existing: str
     existing_source: str
     of_file: bool = False
+    key: str = ""
 
 
 @dataclass(frozen=True)
@@ -236,5 +239,10 @@ class _Draft:
 
 def _conflict(new: Described, old: Described) -> Conflict:
     return Conflict(
-        new.measurement, new.determination, new.source_row, old.measurement, old.source_name
+        new.measurement,
+        in_words(new.determination),
+        new.source_row,
+        old.measurement,
+        old.source_name,
+        key=new.determination,
     )

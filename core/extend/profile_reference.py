@@ -13,7 +13,7 @@ and wins over every built-in reader.
   titles = ["Pos", "Rdg"]        # a table with all these titles is of this layout
   file_name = "hall3*.csv"       # not needed: how its files are called; * for what changes; or
                                  #   a form that tells something: "{panel} {exposure_h in h}h"
-  sheet = "{step}"               # not needed: what the names of sheets tell
+  sheet = "{coat}"               # not needed: what the names of sheets tell
 
   [take]                         # a title of the file = what it is
   "Rdg" = { as = "thickness_um", unit = "mil" }
@@ -92,8 +92,9 @@ Answers of tiecoat learn, each by --answer KEY=VALUE:
   rows:WORD=pass over            rows that begin with the word, or have it as a cell; also a line
                                  of text that was taken for titles; rows:WORD || WORD for several
   sheet:NAME=pass over           a sheet that is no result; * for what changes
-  sheet=FORM, file=FORM          what the names of sheets, or of files without their ending, tell:
-                                 sheet={step}, file={panel} {exposure_h in h}h
+  sheet=FORM                     what the names of sheets tell: sheet={step}
+  file=FORM                      what the names of files tell, without their ending:
+                                 file={panel} {exposure_h in h}h
   word:COLUMN:WORD=OWN WORD      what a word of the file means: word:state:frisch=wet
   lines=FORM || FORM             the forms of lines, as under lines, in their order; also each by
                                  itself: line=FORM

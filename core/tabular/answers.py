@@ -34,7 +34,8 @@ ANSWERS = {  # sort of answer -> how it is given, for the person who asks
     "rows": f"rows:WORD={PASS_OVER}",
     "word": "word:COLUMN:WORD=WORD OF THE KIND",
     "lines": "lines=TEXT {ROLE} TEXT || {ROLE in UNIT} TEXT {ROLE ...}",
-    "sheet": f"sheet:NAME={PASS_OVER}, sheet={{ROLE}} or file={{ROLE}}",
+    "sheet": f"sheet:NAME={PASS_OVER} or sheet={{ROLE}}",
+    "file": "file=TEXT {ROLE} TEXT",
     "dates": "dates=day",
     "decimal": "decimal=comma",
 }
@@ -238,7 +239,8 @@ def checked(lexicon: Lexicon, take: Take) -> Take:
         raise ValueError(
             f"{take.role} ...: only numbers stand side by side, and {take.role} is none"
         )
-    return replace(take, given=tuple(_given(lexicon, *each) for each in take.given))
+    bare = replace(take, given=None, more=())
+    return bare.at(*(_given(lexicon, *each) for each in take.keys))
 
 
 def converts(unit: str, to: str) -> bool:

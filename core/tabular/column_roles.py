@@ -168,7 +168,7 @@ def _taught_role(found: Attempt, take: Take, place: int) -> Role:
     if take.role is None:
         return found.lexicon.roles["beside"]
     role = found.lexicon.roles[take.role]
-    key, value = take.given[0] if take.given else ("", "")
+    key, value = take.given or ("", "")
     if _is_one_of_several(found, take, place):
         key, value = key or "number", value or float(place)
     if not key:
@@ -179,10 +179,10 @@ def _taught_role(found: Attempt, take: Take, place: int) -> Role:
 def more_told(found: Attempt, place: int) -> tuple[tuple[str, float | str], ...]:
     """Return the keys that a person has told of a title beside the first."""
     take = found.taught.of(found.titles[place])
-    if take is None or not take.given:
+    if take is None or take.given is None:
         return ()
     number = (("number", float(place)),) if _is_one_of_several(found, take, place) else ()
-    return (*take.given[1:], *number)
+    return (*take.more, *number)
 
 
 def _is_one_of_several(found: Attempt, take: Take, place: int) -> bool:
@@ -194,7 +194,7 @@ def _is_one_of_several(found: Attempt, take: Take, place: int) -> bool:
     counted = lexicon.kind.counted
     if counted is None or take.role not in {*lexicon.results, lexicon.only_value}:
         return False
-    if counted in dict(take.given):
+    if counted in dict(take.keys):
         return False
     alike = [
         n

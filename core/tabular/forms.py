@@ -56,7 +56,9 @@ class Take:
     factor
         By which the numbers are multiplied.
     given
-        For a wide layout: identity columns and their values, such as ("angle_deg", 60.0).
+        For a wide layout: identity column and its value, such as ("angle_deg", 60.0).
+    more
+        Further identity columns with their values.
     several
         Whether several numbers stand there, each a reading of its own.
     parts
@@ -68,14 +70,25 @@ class Take:
     turned: bool | None = None
     log: bool | None = None
     factor: float = 1.0
-    given: tuple[tuple[str, str | float], ...] = ()
+    given: tuple[str, str | float] | None = None
+    more: tuple[tuple[str, str | float], ...] = ()
     several: bool = False
     parts: Form | None = None
+
+    def at(self, *keys: tuple[str, str | float]) -> Take:
+        """Return it with identity columns and their values behind those that it has."""
+        every = (*self.keys, *keys)
+        return replace(self, given=every[0] if every else None, more=every[1:])
 
     @property
     def key(self) -> tuple[str | None, tuple[tuple[str, str | float], ...]]:
         """What it is, without how it is written: two of the same key are readings of one thing."""
-        return self.role, self.given
+        return self.role, self.keys
+
+    @property
+    def keys(self) -> tuple[tuple[str, str | float], ...]:
+        """The identity columns that it tells, with their values."""
+        return () if self.given is None else (self.given, *self.more)
 
 
 def take_of(spec: str) -> Take:
@@ -90,7 +103,7 @@ def take_of(spec: str) -> Take:
     --------
     >>> take_of("thickness_um in mil") == Take("thickness_um", unit="mil")
     True
-    >>> take_of("gloss_gu at angle_deg 60 at spot 1").given
+    >>> take_of("gloss_gu at angle_deg 60 at spot 1").keys
     (('angle_deg', 60.0), ('spot', 1.0))
     >>> take_of("z_imag_ohm in kohm turned").turned, take_of("thickness_um ...").several
     (True, True)
@@ -112,7 +125,7 @@ def take_of(spec: str) -> Take:
             key, _, told = value.partition(" ")
             if not told:
                 raise ValueError(f"{part!r}: expected at KEY VALUE, such as at angle_deg 60")
-            take = replace(take, given=(*take.given, (key, _number_or_word(told.strip()))))
+            take = take.at((key, _number_or_word(told.strip())))
         elif word == "times":
             take = replace(take, factor=_factor(value))
         elif word == "turned":
@@ -198,7 +211,7 @@ class Form:
             raise ValueError(f"{self.text!r}: something must stand between two names")
         if any(place.take.parts for place in self.places):
             raise ValueError(f"{self.text!r}: braces within braces")
-        named = [(place.take.role, place.take.given) for place in self.places if place.take.role]
+        named = [place.take.key for place in self.places if place.take.role]
         if twice := next((role for role, given in named if named.count((role, given)) > 1), None):
             raise ValueError(
                 f"{self.text!r} names {twice} twice; tell them apart, such as {{{twice} at spot 1}}"

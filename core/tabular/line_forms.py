@@ -14,7 +14,7 @@ from tiecoat.tabular.seen import Line, Seen, SeenColumn, Sight
 
 _BY_FORMS = "\0\0\0"  # the delimiter of lines of a form, which have none
 _DIGIT = re.compile(r"\d")
-Key = tuple[str | None, tuple[tuple[str, str | float], ...]]
+SlotKey = tuple[str | None, tuple[tuple[str, str | float], ...]]
 
 
 def levels_of(forms: Sequence[Form], looks: Looks) -> list[int]:
@@ -47,8 +47,8 @@ class LineByLine:
     forms: Sequence[Form]
     looks: Looks
     sheet: str | None
-    told: dict[int, dict[Key, str]] = field(default_factory=dict)  # by level
-    rows: list[tuple[int, dict[Key, str]]] = field(default_factory=list)
+    told: dict[int, dict[SlotKey, str]] = field(default_factory=dict)  # by level
+    rows: list[tuple[int, dict[SlotKey, str]]] = field(default_factory=list)
     above: list[Line] = field(default_factory=list)
     below: list[Line] = field(default_factory=list)
     faults: list[Fault] = field(default_factory=list)
@@ -83,7 +83,7 @@ class LineByLine:
             self.rows += [(number, row) for row in _each_by_itself(own, self.forms[n].places)]
         self.told = {at: v for at, v in self.told.items() if not self._is_of_one_row(at)}
 
-    def _by_key(self, places: Sequence[Slot], values: Sequence[str]) -> dict[Key, str]:
+    def _by_key(self, places: Sequence[Slot], values: Sequence[str]) -> dict[SlotKey, str]:
         """Return what places hold, each with its unit where other forms show another."""
         return {
             place.take.key: f"{value} {place.unit}"
@@ -119,7 +119,7 @@ class LineByLine:
 
     def columns(self) -> list[SeenColumn]:
         """Return what the rows hold, a column for each thing that some form names."""
-        first: dict[Key, Slot] = {}
+        first: dict[SlotKey, Slot] = {}
         for place in (place for form in self.forms for place in form.places):
             if place.take.role is not None:
                 first.setdefault(place.take.key, place)
@@ -133,14 +133,16 @@ class LineByLine:
         ]
 
 
-def _units_of(forms: Sequence[Form]) -> Mapping[Key, set[str | None]]:
-    units: dict[Key, set[str | None]] = {}
+def _units_of(forms: Sequence[Form]) -> Mapping[SlotKey, set[str | None]]:
+    units: dict[SlotKey, set[str | None]] = {}
     for place in (place for form in forms for place in form.places):
         units.setdefault(place.take.key, set()).add(place.unit)
     return units
 
 
-def _each_by_itself(row: dict[Key, str], places: Sequence[Slot]) -> Iterator[dict[Key, str]]:
+def _each_by_itself(
+    row: dict[SlotKey, str], places: Sequence[Slot]
+) -> Iterator[dict[SlotKey, str]]:
     """Yield a row for each of the numbers that stand side by side in it."""
     keys = [place.take.key for place in places if place.take.several]
     parts = [listed_numbers(row[key]) for key in keys]
@@ -150,7 +152,7 @@ def _each_by_itself(row: dict[Key, str], places: Sequence[Slot]) -> Iterator[dic
 
 def said_in_two_ways(forms: Sequence[Form]) -> str | None:
     """Return what two forms name in two ways, such as in two units; None if nothing."""
-    first: dict[Key, Take] = {}
+    first: dict[SlotKey, Take] = {}
     for place in (place for form in forms for place in form.places):
         take = place.take
         if take.role is not None and first.setdefault(take.key, take) != take:

@@ -154,15 +154,15 @@ def _take(taking: Taking | Literal["pass over"]) -> Take:
     if "{" in taking.role:
         return Take(None, parts=Form(taking.role))
     told = (taking.model_extra or {}).items()
-    given = tuple((key, float(v) if isinstance(v, int) else v) for key, v in told)
-    return Take(
+    given = [(key, float(v) if isinstance(v, int) else v) for key, v in told]
+    take = Take(
         taking.role,
         taking.unit,
         None if taking.sign is None else taking.sign == "turned",
         None if taking.scale is None else taking.scale == "log10",
         taking.factor,
-        given,
     )
+    return take.at(*given)
 
 
 def problems(profile: TaughtProfile, lexicon: Lexicon) -> Iterator[tuple[tuple[str, ...], str]]:
@@ -326,7 +326,7 @@ def _said(take: Take) -> str:
     more += ["with its sign turned"] if take.turned else []
     more += ["a decimal logarithm"] if take.log else []
     more += [f"times {take.factor:g}"] if take.factor != 1 else []
-    more += [f"at {key} {value}" for key, value in take.given]
+    more += [f"at {key} {value}" for key, value in take.keys]
     return f"{take.role}{', ' if more else ''}{', '.join(more)}"
 
 
@@ -417,5 +417,5 @@ def _written(take: Take) -> str:
     )
     parts += [("scale", _quoted("log10" if take.log else "plain"))] if take.log is not None else []
     parts += [("factor", f"{take.factor!r}")] if take.factor != 1 else []
-    parts += [(k, _quoted(v) if isinstance(v, str) else f"{v!r}") for k, v in take.given]
+    parts += [(k, _quoted(v) if isinstance(v, str) else f"{v!r}") for k, v in take.keys]
     return "{ " + ", ".join(f"{name} = {value}" for name, value in parts) + " }"

@@ -79,7 +79,7 @@ def without_passed(grid: Grid, words: Sequence[str]) -> Grid:
 def knows(lexicon: Lexicon, taught: Teaching) -> bool:
     """Tell whether a kind has every field that was taught: one that lacks it is not the one."""
     fields = {take.role for take in taught.takes if take.role is not None}
-    keys = {key for take in taught.takes for key, _ in take.given}
+    keys = {key for take in taught.takes for key, _ in take.keys}
     return {*fields, *taught.told, *taught.words} <= lexicon.roles.keys() and (
         keys <= lexicon.infos.keys()
     )

@@ -78,12 +78,19 @@ class Described:
     start: int = 0
 
 
-def in_words(determination: str, zone: tzinfo) -> str:
-    """Say a determination: which panel or batch, when in a zone, and what else tells it apart."""
+def in_words(determination: str, zone: tzinfo | None = None) -> str:
+    """Say a determination: which panel or batch, when, and what else tells it apart.
+
+    Parameters
+    ----------
+    zone
+        In which the time is told; None: in UTC, and so called.
+    """
     kind, batch, panel, at, identity = json.loads(determination)
     parts = [f"{kind} of {panel or batch}"]
     if at is not None:
-        parts.append(local_time(EPOCH + timedelta(microseconds=at), zone))
+        moment = EPOCH + timedelta(microseconds=at)
+        parts.append(local_time(moment, zone) if zone else f"{moment:%Y-%m-%d %H:%M:%S} UTC")
     for name, values in identity:
         told = [value for value in values if value is not None]
         shown = [f"{value:g}" if isinstance(value, float) else str(value) for value in told]

@@ -382,7 +382,7 @@ def conflicts(filed: Filed, zone: tzinfo) -> tuple[Reason, tuple[Fault, ...]]:
         Fault(
             reason,
             row=conflict.row,
-            found=f"other values for {in_words(conflict.determination, zone)}",
+            found=f"other values for {in_words(conflict.key, zone)}",
             expected=f"the values given before in this file ({conflict.existing})"
             if conflict.of_file
             else f"the values filed from {conflict.existing_source} ({conflict.existing})",
