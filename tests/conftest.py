@@ -56,12 +56,9 @@ def pytest_collection_finish() -> None:
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """Begin with what takes long, so that nobody waits for it alone in the end."""
-    rooms = [*LONG, *sorted({_room(item) for item in items} - {*LONG})]
-    items.sort(key=lambda item: rooms.index(_room(item)))
-
-
-def _room(item: pytest.Item) -> str:
-    return item.path.relative_to(TESTS).parts[0]
+    room = {path: path.relative_to(TESTS).parts[0] for path in {item.path for item in items}}
+    rooms = [*LONG, *sorted({*room.values()} - {*LONG})]
+    items.sort(key=lambda item: rooms.index(room[item.path]))
 
 
 @pytest.fixture(scope="session")

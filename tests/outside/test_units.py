@@ -70,6 +70,12 @@ def test_temperatures_have_an_offset(celsius: float, fahrenheit: float, kelvin: 
     assert convert([kelvin], "K", "degF") == [pytest.approx(fahrenheit, abs=1e-9)]
 
 
+@pytest.fixture(scope="module")
+def registry() -> pint.UnitRegistry:
+    """The units that pint knows; it takes a while to learn them."""
+    return pint.UnitRegistry()
+
+
 @pytest.mark.parametrize(
     ("unit", "to", "pint_unit", "pint_to"),
     [
@@ -83,7 +89,9 @@ def test_temperatures_have_an_offset(celsius: float, fahrenheit: float, kelvin: 
         ("ppm", "%", "ppm", "percent"),
     ],
 )
-def test_our_names_mean_what_pint_means(unit: str, to: str, pint_unit: str, pint_to: str) -> None:
+def test_our_names_mean_what_pint_means(
+    unit: str, to: str, pint_unit: str, pint_to: str, registry: pint.UnitRegistry
+) -> None:
     """Against pint with ordinary floats and the long names, without our grammar."""
-    expected = pint.UnitRegistry().Quantity(1.0, pint_unit).to(pint_to).magnitude
+    expected = registry.Quantity(1.0, pint_unit).to(pint_to).magnitude
     assert convert([1.0], unit, to) == [pytest.approx(expected, rel=1e-14)]

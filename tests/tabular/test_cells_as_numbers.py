@@ -19,8 +19,13 @@ NUMBERS = st.lists(
     st.decimals(-99_999, 99_999, places=3, allow_nan=False).map(float), min_size=1, max_size=12
 )
 UNITS = ("µm", "mm", "MPa", "kOhm", "g/cm³", "mPa·s", "min", "h", "%", "°C")
-REGISTRY = pint.UnitRegistry()
 EMPTY = ("", "-", "n/a")
+
+
+@pytest.fixture(scope="module")
+def registry() -> pint.UnitRegistry:
+    """The units that pint knows; it takes a while to learn them."""
+    return pint.UnitRegistry()
 
 
 def written(value: float, mark: str, unit: str = "") -> str:
@@ -155,14 +160,14 @@ def test_a_quantity_with_its_unit_in_brackets_is_no_rating(value: float, unit: s
     ),
 )
 def test_units_of_headers_are_turned_as_pint_turns_them(
-    value: float, units: tuple[str, str, str]
+    value: float, units: tuple[str, str, str], registry: pint.UnitRegistry
 ) -> None:
     """Tenths, percents by mass, capitals and a collecting area lead to what pint says."""
     text, to, plain = units
     way = scale(text, to)
 
     assert way is not None
-    assert way.apply([value])[0] == pytest.approx(REGISTRY.Quantity(value, plain).to(to).magnitude)
+    assert way.apply([value])[0] == pytest.approx(registry.Quantity(value, plain).to(to).magnitude)
 
 
 @given(text=st.text(max_size=12))
