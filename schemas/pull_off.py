@@ -80,6 +80,8 @@ def diameter_mm(area_mm2: NDArray[np.float64]) -> NDArray[np.float64]:
 def complete(frame: pd.DataFrame) -> pd.DataFrame:
     """Return the frame with strength from force or force from strength, and failures normalised.
 
+    Nothing is computed from a number below 0, so that it is held by its own name and value.
+
     Raises
     ------
     FileHeld
@@ -94,8 +96,8 @@ def complete(frame: pd.DataFrame) -> pd.DataFrame:
     if faults:
         raise FileHeld(faults[0].reason, tuple(faults))
     return frame.assign(
-        force_n=np.where(np.isnan(force), strength * area, force),
-        strength_mpa=np.where(np.isnan(strength), force / area, strength),
+        force_n=np.where(np.isnan(force) & (strength >= 0), strength * area, force),
+        strength_mpa=np.where(np.isnan(strength) & (force >= 0), force / area, strength),
         failure=pd.Series(normalised, index=frame.index, dtype="str"),
     )
 

@@ -99,7 +99,8 @@ def complete(frame: pd.DataFrame) -> pd.DataFrame:
     .. math:: \\tau = \\eta \\dot\\gamma
 
     At a shear rate of zero neither determines the other, and the missing one stays empty. A rate is
-    set by the instrument and is never computed.
+    set by the instrument and is never computed. Nothing is computed from a number below 0, so that
+    it is held by its own name and value.
 
     Raises
     ------
@@ -115,8 +116,8 @@ def complete(frame: pd.DataFrame) -> pd.DataFrame:
         raise FileHeld(faults[0].reason, tuple(faults))
     turning = np.where(rate > 0, rate, np.nan)
     return frame.assign(
-        shear_stress_pa=np.where(np.isnan(stress), viscosity * turning, stress),
-        viscosity_pa_s=np.where(np.isnan(viscosity), stress / turning, viscosity),
+        shear_stress_pa=np.where(np.isnan(stress) & (viscosity >= 0), viscosity * turning, stress),
+        viscosity_pa_s=np.where(np.isnan(viscosity) & (stress >= 0), stress / turning, viscosity),
     )
 
 

@@ -5,6 +5,7 @@ import pandas as pd
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from pandera.errors import SchemaErrors
 
 from tiecoat.errors import FileHeld
 from tiecoat.reasons import Reason
@@ -67,3 +68,17 @@ def test_failures_are_kept_in_one_way_of_writing() -> None:
 def test_a_completed_frame_is_what_the_model_asks_for() -> None:
     """What derive returns passes the model of the kind."""
     KIND.model.validate(complete(frame_of([1000.0], [NAN], ["B"])), lazy=True)
+
+
+def test_a_strength_below_zero_is_held_as_what_it_is() -> None:
+    """-8 MPa is told as a strength, and not as the force of -2513 N that it would be."""
+    done = complete(frame_of([NAN, -300.0], [-8.0, NAN], ["B", "B"]))
+    assert done["force_n"].isna().tolist() == [True, False]
+    assert done["strength_mpa"].isna().tolist() == [False, True]
+    with pytest.raises(SchemaErrors) as caught:
+        KIND.model.validate(done, lazy=True)
+    cases = caught.value.failure_cases
+    assert cases[["column", "failure_case"]].to_numpy().tolist() == [
+        ["force_n", -300.0],
+        ["strength_mpa", -8.0],
+    ]

@@ -103,3 +103,15 @@ def test_both_methods_pass_the_model() -> None:
         {"method": "Flow cup", "cup": "ISO 2431 6 mm", "efflux_s": 58.2},
     )
     KIND.model.validate(complete(frame), lazy=True)
+
+
+def test_a_number_below_zero_is_held_as_what_it_is() -> None:
+    """From a negative stress no viscosity is computed, and from a negative viscosity no stress."""
+    done = complete(
+        frame_of(
+            {"shear_rate_per_s": 2.0, "shear_stress_pa": -4.0},
+            {"shear_rate_per_s": 2.0, "viscosity_pa_s": -4.0},
+        )
+    )
+    assert done["viscosity_pa_s"].isna().tolist() == [True, False]
+    assert done["shear_stress_pa"].isna().tolist() == [False, True]

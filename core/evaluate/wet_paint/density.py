@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 import pandas as pd
 
@@ -37,7 +38,7 @@ def compute(frames: Mapping[str, pd.DataFrame], choices: Choices) -> pd.DataFram
     | --- | --- | --- |
     | density | g/cm3 | of one reading, at the reference temperature |
     | density_mean | g/cm3 | of one state of a batch |
-    | entrapped_air | % | share of the volume, for each state that holds air |
+    | entrapped_air | % | share of the volume, for each state that holds air; 0 where none is seen |
     | foam_decay_rate | 1/h | of the first-order decay while the paint rests |
     | foam_half_life | min | time in which half of the entrapped air leaves |
     | water_density_deviation | g/cm3 | reading on water minus the density of water |
@@ -132,18 +133,43 @@ def _tell_air(
         return
     against = f"balance of masses against {free.state}, {free.density.value:.4f} g/cm3"
     for one in airy:
-        share = air_estimate(one, free, choices.expansion_uncertainty_per_k)
-        denser = "denser than its reference without air" if share.interval[1] < 0 else ""
+        share = air_estimate(one, free, choices.expansion_uncertainty_per_k).times(100)
+        found, interval, told = _not_negative(share)
         ledger.add(
             "entrapped_air",
             "%",
             keys,
-            share.times(100),
+            found,
             condition=in_words(one.state, one.elapsed_s),
             method=f"{_mean_of(one)}, {against}" if one.density.n > 1 else against,
-            flags=_join(denser, *dict.fromkeys([*cautions(one), *cautions(free)])),
+            flags=_join(told, *dict.fromkeys([*cautions(one), *cautions(free)])),
+            interval=interval,
         )
     tell_decay(ledger, keys, states, free, choices)
+
+
+def _not_negative(
+    air: Estimate,
+) -> tuple[Estimate | NotDeterminable, tuple[float, float] | None, str]:
+    """Return an amount of air in % as it is told, its interval and what must be told with it.
+
+    There is no negative air: readings that give one, and may for their uncertainty, show none; the
+    interval stays that of the readings. Beyond their uncertainty something is wrong with them.
+    """
+    if air.value >= 0:
+        return air, None, ""
+    denser = "denser than its reference without air"
+    if air.interval[1] < 0:
+        return (
+            NotDeterminable(
+                f"the readings would give {air.value:.2g} % of air: the reference still holds air, "
+                "or one of the two densities is wrong"
+            ),
+            None,
+            denser,
+        )
+    none = f"no air to be seen: the readings give {air.value:.2g} %"
+    return replace(air, value=0.0), air.interval, none
 
 
 def _check_by_water(
@@ -151,8 +177,11 @@ def _check_by_water(
 ) -> None:
     for one in water:
         found: Estimate | NotDeterminable
-        flags = ""
+        flags, at = "", f"{one.temperature_c:g} °C"
         try:
+            if not math.isfinite(one.temperature_c):
+                at = ""
+                raise NotDeterminable("no temperature stated")
             true = float(water_density_kg_m3(one.temperature_c)) / 1000
             error, flags = _uncertainty(one.uncertainty_g_cm3, choices)
             found = Estimate(one.density_g_cm3 - true, error)
@@ -166,7 +195,7 @@ def _check_by_water(
             "g/cm3",
             {"batch": batch, "measurement": one.measurement},
             found,
-            condition=f"{one.temperature_c:g} °C",
+            condition=at,
             method="against Tanaka et al. (2001)",
             flags=flags,
         )

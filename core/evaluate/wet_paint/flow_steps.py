@@ -10,7 +10,7 @@ from typing import TypeVar
 import numpy as np
 
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable
-from tiecoat.evaluate.wet_paint.flow_fits import FlowFit, best, fit_all
+from tiecoat.evaluate.wet_paint.flow_fits import ROUNDING, FlowFit, best, fit_all
 from tiecoat.evaluate.wet_paint.flow_rivals import Rivals, rivals_of
 from tiecoat.evaluate.wet_paint.thinning_and_recovery import Curve, curve
 from tiecoat.wording import listed
@@ -78,6 +78,12 @@ def step_of(name: str, points: Sequence[Point]) -> FlowStep:
     flags = _cautions(points, turning)
     rates = np.array([one.shear_rate_per_s for one in turning])
     stresses = np.array([one.shear_stress_pa for one in turning])
+    if len(np.unique(rates)) > 2 and np.ptp(stresses) <= ROUNDING * stresses.max():
+        why = NotDeterminable(
+            f"the stress is {stresses[0]:.3g} Pa at all rates: an instrument at its limit, or a "
+            "sample that slips, and no flow curve"
+        )
+        return FlowStep(name, why, {}, why, flags)
     if len(turning) < LEAST_POINTS:
         few = "1 usable point" if len(turning) == 1 else f"{len(turning)} usable points"
         why = NotDeterminable(f"{few}; a flow curve needs at least {LEAST_POINTS}")
@@ -87,7 +93,8 @@ def step_of(name: str, points: Sequence[Point]) -> FlowStep:
         chosen = best(fits)
     except NotDeterminable as none:
         return FlowStep(name, tried(lambda: curve(rates, stresses)), fits, none, flags)
-    measured = curve(rates, stresses, chosen.scatter, chosen.freedom)
+    scatter = chosen.scatter if chosen.scatter > ROUNDING else math.nan  # no scatter, no error
+    measured = curve(rates, stresses, scatter, chosen.freedom)
     return FlowStep(name, measured, fits, chosen, flags, rivals_of(fits, rates, stresses))
 
 

@@ -175,8 +175,9 @@ def recovery(before: Curve, after: Curve, rate_per_s: float) -> Estimate:
     """
     first, last = viscosity_at(before, rate_per_s), viscosity_at(after, rate_per_s)
     value = last.value / first.value
-    error = value * math.hypot(first.standard_error / first.value, last.standard_error / last.value)
-    return Estimate(value, error, min(before.freedom, after.freedom), first.n + last.n)
+    shares = [one.standard_error / one.value for one in (first, last)]
+    freedom = min(before.freedom, after.freedom)
+    return Estimate(value, value * math.hypot(*shares), freedom, first.n + last.n)
 
 
 def _weights(found: Curve, rate_per_s: float) -> Floats:

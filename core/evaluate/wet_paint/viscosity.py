@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import pandas as pd
 
 from tiecoat.contract.choices import Choices, ViscosityChoices
-from tiecoat.evaluate.estimate import Estimate, NotDeterminable
+from tiecoat.evaluate.estimate import CERTAIN, Estimate, NotDeterminable
 from tiecoat.evaluate.ledger import Ledger
 from tiecoat.evaluate.wet_paint import air
 from tiecoat.evaluate.wet_paint.cup_results import CupRun, tell_cups
@@ -208,6 +208,16 @@ def _both(
     return tried(lambda: law(first, second))
 
 
+def _as_of(point: Point, before: Curve | NotDeterminable) -> Curve | NotDeterminable:
+    """Return a single point as a curve; it is taken to scatter as those of the curve before."""
+    scatter, freedom = (
+        (math.nan, CERTAIN)
+        if isinstance(before, NotDeterminable)
+        else (before.scatter, before.freedom)
+    )
+    return tried(lambda: curve([point.shear_rate_per_s], [point.shear_stress_pa], scatter, freedom))
+
+
 def _recovered(
     up: Curve | NotDeterminable, points: Mapping[str, Sequence[Point]]
 ) -> tuple[MaybeEstimate, str]:
@@ -219,6 +229,5 @@ def _recovered(
     sheared = [one.elapsed_s for name, of in points.items() if name != "recovery" for one in of]
     after = last.elapsed_s - max(sheared, default=math.nan)
     when = f" after {after:g} s" if math.isfinite(after) else ""
-    end = tried(lambda: curve([last.shear_rate_per_s], [last.shear_stress_pa], 0.0))
-    share = _both(up, end, lambda before, now: recovery(before, now, last.shear_rate_per_s))
+    share = _both(up, _as_of(last, up), lambda one, now: recovery(one, now, last.shear_rate_per_s))
     return share, f"recovery{when}; {last.shear_rate_per_s:.3g} 1/s"

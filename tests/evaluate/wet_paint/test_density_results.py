@@ -111,11 +111,32 @@ def test_densities_are_reduced_to_the_reference_temperature() -> None:
     assert "as mixed: reduced over +7.0 K" in row["flags"]
 
 
-def test_a_sample_denser_than_its_reference_is_told() -> None:
-    """Less air than none is not cut off at zero, but flagged."""
+def test_a_sample_denser_than_its_reference_has_no_negative_air() -> None:
+    """Far denser: no number, what may be wrong, and the flag."""
     row = only(evaluated(density_rows([(*MIXED, 1.46), (*FREE, 1.44)])), "entrapped_air")
-    assert row["value"] < 0
+    assert math.isnan(row["value"])
+    assert row["reason"] == (
+        "the readings would give -1.4 % of air: the reference still holds air, or one of the two "
+        "densities is wrong"
+    )
     assert "denser than its reference without air" in row["flags"]
+
+
+def test_a_sample_as_dense_as_its_reference_has_no_air_to_be_seen() -> None:
+    """Denser by less than the uncertainty: no air, told with what the readings give.
+
+    -0.0005/1.4388 is -0.035 %; the interval is that of the readings, to be compared with others.
+    """
+    row = only(evaluated(density_rows([(*MIXED, 1.4405), (*FREE, 1.44)])), "entrapped_air")
+    assert row["value"] == 0
+    assert row["low"] + row["high"] == pytest.approx(2 * -0.03475, rel=1e-3)
+    assert row["flags"].startswith("no air to be seen: the readings give -0.035 %; ")
+
+
+def test_water_without_a_temperature_is_told_in_words() -> None:
+    """No text says `nan`."""
+    row = only(evaluated(density_rows([("water", 0.0, NAN, 0.998)])), "water_density_deviation")
+    assert (row["reason"], row["condition"]) == ("no temperature stated", "")
 
 
 def test_the_decay_of_foam_is_found() -> None:

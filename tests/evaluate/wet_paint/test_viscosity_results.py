@@ -279,6 +279,23 @@ def test_a_cup_of_thinning_paint_is_told() -> None:
     assert "thins with shear" in only(evaluated(frame), "kinematic_viscosity")["flags"]
 
 
+def test_one_stress_at_all_rates_is_no_flow_curve() -> None:
+    """It would give a shear-thinning index of ten with no error at all; a reason instead."""
+    table = evaluated(curve_rows(RATES, np.full(17, 25.0)))
+    assert table["value"].isna().all()
+    assert only(table, "shear_thinning_index")["reason"] == (
+        "the stress is 25 Pa at all rates: an instrument at its limit, or a sample that slips, and "
+        "no flow curve"
+    )
+
+
+def test_points_without_scatter_give_no_standard_error() -> None:
+    """Points on a model to the last digit tell nothing of how far off they may be."""
+    row = only(evaluated(curve_rows(RATES, STIFF)), "shear_thinning_index")
+    assert row["value"] > 1
+    assert math.isnan(row["standard_error"])
+
+
 def test_an_unknown_step_is_told() -> None:
     """A step of another name is not guessed to be a ramp."""
     row = only(evaluated(curve_rows(RATES, STIFF, "hold")), "yield_stress")
