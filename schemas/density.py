@@ -67,7 +67,7 @@ def of_cup(
 
     .. math:: \rho = (m_2 - m_1) / V
 
-    with the masses in g and the volume of the cup in cm³. Source: ISO 2811-1:2016, without its
+    with the masses in g and the volume of the cup in cm³. Source: ISO 2811-1, without its
     correction for the buoyancy of air, which is about 0.001 g/cm³ (from memory).
 
     Examples

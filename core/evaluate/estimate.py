@@ -65,7 +65,7 @@ def effective_freedom(parts: Iterable[tuple[float, float]]) -> float:
 
     References
     ----------
-    JCGM 100:2008 (the GUM), equation G.2b (from memory).
+    the GUM (edition in `standards`), equation G.2b (from memory).
 
     Examples
     --------
@@ -99,7 +99,7 @@ def mean_of(values: ArrayLike, stated: float = math.nan) -> Estimate:
 
     References
     ----------
-    JCGM 100:2008 (the GUM), clause 4.2 (from memory).
+    the GUM (edition in `standards`), clause 4.2 (from memory).
 
     Examples
     --------

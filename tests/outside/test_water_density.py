@@ -7,7 +7,9 @@ import pytest
 from tiecoat.evaluate.estimate import NotDeterminable
 from tiecoat.evaluate.wet_paint.water import water_density_kg_m3
 
-# °C -> kg/m³; Tanaka et al., Metrologia 38 (2001) 301, values of the formula (from memory)
+# °C -> kg/m³; Tanaka et al., Metrologia 38 (2001) 301, values of the formula; 20 and 25 °C as
+# public programs print them (997.0470217 in the tests of the package chempy 0.9.0), the others
+# computed with the coefficients that these have
 PRINTED = {
     0: 999.8428,
     4: 999.9749,

@@ -192,7 +192,7 @@ def air_estimate(mixed: Reduced, free: Reduced, expansion_uncertainty_per_k: flo
 
     References
     ----------
-    JCGM 100:2008 (the GUM), equations 10 and 13 (from memory).
+    the GUM (edition in `standards`), equations 10 and 13 (from memory).
     """
     rho, rho0 = mixed.density, free.density
     share = float(entrapped_air(rho.value, rho0.value))

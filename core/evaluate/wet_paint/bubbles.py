@@ -2,7 +2,8 @@
 
 All laws are for one small sphere far from walls and from other bubbles. A bubble in paint mostly
 has a surface that surfactants and resin hold still, and rises like a solid ball; with a clean,
-mobile surface it is half as fast again (Hadamard, C. R. Acad. Sci. 152 (1911) 1735; from memory).
+mobile surface it is half as fast again (Hadamard, C. R. Acad. Sci. 152 (1911) 1735, as public
+programs have it).
 """
 
 from __future__ import annotations
@@ -56,8 +57,8 @@ def rise(fluid: Fluid, radius_um: float, density_g_cm3: float, gas_g_cm3: float 
 
     References
     ----------
-    Stokes, Trans. Camb. Phil. Soc. 9 (1851) 8. Limit: Oseen, Ark. Mat. Astr. Fys. 6 (1910) 29
-    (both from memory).
+    Stokes, Trans. Camb. Phil. Soc. 9 (1851) 8, as public programs have it. Limit: Oseen, Ark. Mat.
+    Astr. Fys. 6 (1910) 29 (from memory).
 
     Examples
     --------

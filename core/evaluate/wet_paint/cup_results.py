@@ -121,12 +121,14 @@ def _tell_cup(
     suffix: str = "",
     ends: Ends | None = None,
 ) -> None:
+    formula = f"formula of {CUPS[cup].standard}" if cup in CUPS else ""
     ledger.add(
         f"kinematic_viscosity{suffix}",
         "mm2/s",
         keys,
         kinematic,
         condition=cup,
+        method=formula,
         flags=flags,
         interval=ends,
     )

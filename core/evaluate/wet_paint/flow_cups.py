@@ -40,6 +40,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from tiecoat.contract.standards import ASTM_D1200, ASTM_D4212, DIN_53211, ISO_2431
 from tiecoat.evaluate.estimate import NotDeterminable
 
 
@@ -47,6 +48,7 @@ from tiecoat.evaluate.estimate import NotDeterminable
 class Cup:
     """A flow cup: viscosity = slope (t - dead time) - kinetic / t, in mm²/s and s."""
 
+    standard: str
     slope: float
     dead_time_s: float
     kinetic: float
@@ -61,15 +63,15 @@ class Cup:
 
 
 def _iso(slope: float, kinetic: float) -> Cup:
-    return Cup(slope, 0.0, kinetic, 30.0, 100.0, 23.0, 0.5)
+    return Cup(ISO_2431, slope, 0.0, kinetic, 30.0, 100.0, 23.0, 0.5)
 
 
-def _astm(slope: float, dead_time_s: float, shortest_s: float, longest_s: float = 100.0) -> Cup:
-    return Cup(slope, dead_time_s, 0.0, shortest_s, longest_s, 25.0, 0.5)
+def _astm(slope: float, dead_time_s: float, shortest_s: float) -> Cup:
+    return Cup(ASTM_D1200, slope, dead_time_s, 0.0, shortest_s, 100.0, 25.0, 0.5)
 
 
 def _dipped(slope: float, dead_time_s: float, shortest_s: float = 20.0) -> Cup:
-    return _astm(slope, dead_time_s, shortest_s, 80.0)
+    return Cup(ASTM_D4212, slope, dead_time_s, 0.0, shortest_s, 80.0, 25.0, 0.5)
 
 
 CUPS = {
@@ -82,7 +84,7 @@ CUPS = {
     "ASTM D1200 no. 3": _astm(2.31, 6.58, 20.0),
     "ASTM D1200 no. 4": _astm(3.85, 4.49, 20.0),
     "ASTM D1200 no. 5": _astm(12.1, 2.00, 20.0),
-    "DIN 53211 4 mm": Cup(4.57, 0.0, 452.0, 25.0, 150.0, 20.0, 0.5),
+    "DIN 53211 4 mm": Cup(DIN_53211, 4.57, 0.0, 452.0, 25.0, 150.0, 20.0, 0.5),
     "ASTM D4212 Zahn no. 1": _dipped(1.1, 29.0, 35.0),
     "ASTM D4212 Zahn no. 2": _dipped(3.5, 14.0),
     "ASTM D4212 Zahn no. 3": _dipped(11.7, 7.5),

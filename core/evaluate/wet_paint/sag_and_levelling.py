@@ -76,7 +76,8 @@ def levelling_s(
 
     References
     ----------
-    Orchard, Appl. Sci. Res. A 11 (1962) 451 (from memory; the tests solve the same flow anew).
+    Orchard, Appl. Sci. Res. A 11 (1962) 451; its law for long waves as a published page
+    on levelling prints it. The tests solve the same flow anew.
 
     Examples
     --------

@@ -30,8 +30,8 @@ def water_density_kg_m3(temperature_c: ArrayLike) -> NDArray[np.float64]:
 
     References
     ----------
-    Tanaka, Girard, Davis, Peuto and Bignell, Metrologia 38 (2001) 301, equation 1 (coefficients
-    from memory).
+    Tanaka, Girard, Davis, Peuto and Bignell, Metrologia 38 (2001) 301, equation 1; coefficients as
+    several public programs have them that name it.
 
     Examples
     --------
