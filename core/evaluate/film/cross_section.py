@@ -23,6 +23,7 @@ from tiecoat.evaluate.choices import CrossSectionChoices
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable, mean_of
 from tiecoat.evaluate.film import pore_sizes
 from tiecoat.evaluate.ledger import Ledger
+from tiecoat.evaluate.statistics.counts import apart
 from tiecoat.evaluate.statistics.replicates import NO_INTERVAL, Found
 from tiecoat.evaluate.statistics.stereology import Spheres, ratio
 from tiecoat.wording import counted
@@ -30,6 +31,8 @@ from tiecoat.wording import counted
 KEYS = ["batch", "panel", "field"]
 CUT_OFF = "picture edge"
 DELESSE = "Delesse: share of the area, in expectation that of the volume"
+JOINED = "upper end for those that touch and count as one, if they lie at random"
+MOST_VOID = 0.25  # beyond, nothing is known of how many touch
 HALF = "pores that the picture's edge cuts count half (Jeffries)"
 
 
@@ -143,7 +146,13 @@ def _void_fraction(group: _FieldGroup, choices: CrossSectionChoices) -> Found:
 
 
 def _per_area(group: _FieldGroup, choices: CrossSectionChoices) -> Found:
-    return group.ratio(group.sums["counted"], group.sums["film_area_mm2"], HALF)
+    found = group.ratio(group.sums["counted"], group.sums["film_area_mm2"], HALF)
+    if found.interval == NO_INTERVAL or found.interval is None:
+        return found
+    low, high = found.interval
+    void = float(group.sums["void_area_mm2"].sum() / group.sums["film_area_mm2"].sum())
+    high *= apart(min(void, MOST_VOID))
+    return replace(found, method=f"{found.method}; {JOINED}", interval=(low, high))
 
 
 def _thickness(group: _FieldGroup, choices: CrossSectionChoices) -> Found:
@@ -167,7 +176,10 @@ def _diameter_mean(group: _FieldGroup, choices: CrossSectionChoices) -> Found:
 
 def _diameter_quantile(share: float) -> Callable[[_FieldGroup, CrossSectionChoices], Found]:
     def find(group: _FieldGroup, choices: CrossSectionChoices) -> Found:
-        return _without_cut(group, pore_sizes.quantile(group.whole["diameter_um"], share))
+        whole = group.whole
+        return _without_cut(
+            group, pore_sizes.quantile(whole["diameter_um"], share, whole[group.unit], group.unit)
+        )
 
     return find
 
@@ -196,10 +208,17 @@ def _spheres(
     group: _FieldGroup, choices: CrossSectionChoices, take: Callable[[Spheres], float]
 ) -> Found:
     per_mm2 = _per_area(group, choices).estimate.value
+    unseen_um = float(group.films["smallest_pore_um"].max())
+    seen = group.whole["diameter_um"] >= unseen_um
+    per_mm2 *= float(seen.mean()) if len(seen) else 0.0
     found, flags = pore_sizes.spheres(
-        group.whole["diameter_um"], per_mm2, choices.size_classes, choices.least_pores
+        group.whole["diameter_um"][seen],
+        per_mm2,
+        choices.size_classes,
+        choices.least_pores,
+        unseen_um,
     )
-    method = pore_sizes.SPHERES.format(choices.size_classes)
+    method = pore_sizes.spheres_method(choices.size_classes, unseen_um)
     return _without_cut(group, Found(Estimate(take(found)), method, flags, NO_INTERVAL))
 
 

@@ -17,7 +17,7 @@ from tiecoat.evaluate.choices import DefectCountChoices
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable
 from tiecoat.evaluate.ledger import Ledger
 from tiecoat.evaluate.statistics import replicates
-from tiecoat.evaluate.statistics.counts import dispersion, rate
+from tiecoat.evaluate.statistics.counts import apart, dispersion, rate, weighted_rate
 from tiecoat.evaluate.statistics.replicates import NO_INTERVAL, Found
 from tiecoat.evaluate.statistics.stereology import ratio
 from tiecoat.wording import counted
@@ -41,6 +41,10 @@ OVER_PANELS = (
     "sum of counts over sum of areas; interval by t, panels as unit,"
     " with no less than the Poisson error"
 )
+JOINED = "upper end for those that touch and count as one, if they lie at random"
+LEAST_JOINED = 1.01  # less is lost in the interval
+MOST_DAMAGED = 0.25  # beyond, nothing is known of how many touch
+FEW_DEFECTS = 20  # below, the interval of their area was measured to be too narrow
 NOT_SEEN = "film too small, or pixels too large, for these wavelengths"
 TOGETHER = (
     ("least_diameter_mm", "smallest defects counted of {} mm together: rates do not compare"),
@@ -60,6 +64,13 @@ class _PhotographGroup:
     def panels(self) -> int:
         """Of how many panels."""
         return int(self.films["panel"].nunique())
+
+    @property
+    def joined(self) -> float:
+        """By how much more defects there may be, as some touch; 1 where that is next to nothing."""
+        film = float(self.films["evaluated_mm2"].sum())
+        more = apart(min(float(self.regions["area_mm2"].sum()) / film, MOST_DAMAGED))
+        return more if more > LEAST_JOINED else 1.0
 
     def of_panels(self, name: str) -> tuple[pd.Series[float], pd.Series[float]]:
         """Return count and area in dm² of each panel."""
@@ -138,7 +149,13 @@ def _tell_rate(
             flags.append("panels differ by more than chance: the Poisson interval is too narrow")
     except NotDeterminable as why:
         uneven = why
-    poisson = Found(found, f"{on}; exact Poisson interval (Garwood)", tuple(flags), interval)
+    more = group.joined
+    poisson = Found(
+        found,
+        _allowing(f"{on}; exact Poisson interval (Garwood)", more),
+        tuple(flags),
+        (interval[0], interval[1] * more),
+    )
     _add(ledger, group, ("defects_per_dm2", "1/dm2"), poisson, name)
     if several:
         over = _over_panels(group, column, cautions)
@@ -161,7 +178,12 @@ def _over_panels(group: _PhotographGroup, column: str, cautions: tuple[str, ...]
     error = max(least, 0.0 if math.isnan(found.standard_error) else found.standard_error)
     sure = Estimate(found.value, error, group.panels - 1, group.panels)
     low, high = sure.interval
-    return Found(sure, OVER_PANELS, cautions, (max(low, 0.0), high))
+    more = group.joined
+    return Found(sure, _allowing(OVER_PANELS, more), cautions, (max(low, 0.0), high * more))
+
+
+def _allowing(method: str, more: float) -> str:
+    return f"{method}; {JOINED}" if more > 1 else method
 
 
 def _tell_size(
@@ -193,10 +215,29 @@ def _median(diameters: pd.Series[float], cautions: tuple[str, ...]) -> Found:
 
 
 def _tell_area(ledger: Ledger, group: _PhotographGroup, cautions: tuple[str, ...]) -> None:
-    areas = group.films["evaluated_mm2"].sum()
-    share = 100 * float(group.regions["area_mm2"].sum() / areas)
+    """Tell the share of the film that defects take, with the interval of Fay and Feuer.
+
+    Of several panels the interval by t over the panels counts where it reaches farther.
+    """
+    areas = float(group.films["evaluated_mm2"].sum())
+    each = group.regions["area_mm2"]
+    share = Estimate(100 * float(each.sum()) / areas, n=len(group.films))
     method = "area of all defects over that of the film"
-    found = Found(Estimate(share, n=len(group.films)), method, cautions, NO_INTERVAL)
+    try:
+        low, high = weighted_rate(each, areas)
+    except NotDeterminable as why:
+        found = Found(share, method, (*cautions, f"no interval: {why}"), NO_INTERVAL)
+    else:
+        method = f"{method}; interval of Fay and Feuer, defects as unit"
+        if group.panels > 1:
+            by_panel = group.films.groupby("panel", sort=True)["evaluated_mm2"].sum()
+            damaged = each.groupby(group.regions["panel"]).sum()
+            between = ratio(damaged.reindex(by_panel.index, fill_value=0.0), by_panel).interval
+            low, high = np.fmin(low, max(between[0], 0.0)), np.fmax(high, between[1])
+            method = f"{method}; or by t over the panels where that is wider"
+        few = f"rests on few defects, {len(each)}: the interval is rough"
+        flags = (*cautions, few) if len(each) < FEW_DEFECTS else cautions
+        found = Found(share, method, flags, (100 * float(low), min(100 * float(high), 100.0)))
     _add(ledger, group, ("defect_area", "%"), found, ALL)
 
 

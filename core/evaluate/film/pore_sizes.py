@@ -9,15 +9,24 @@ import pandas as pd
 from numpy.typing import ArrayLike
 
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable
-from tiecoat.evaluate.statistics.replicates import NO_INTERVAL, Found, not_below_zero
+from tiecoat.evaluate.statistics.replicates import (
+    NO_INTERVAL,
+    Found,
+    not_below_zero,
+    share_interval,
+)
 from tiecoat.evaluate.statistics.stereology import ROUNDING, Spheres, ratio, saltykov
 from tiecoat.wording import counted
 
 NO_PORES = "no whole pore was seen"
-SPHERES = (
-    "Saltykov, {} linear classes; if pores are spheres that lie at random and none is too small to"
-    " be seen"
-)
+
+
+def spheres_method(classes: int, unseen_below_um: float) -> str:
+    """Say how spheres were found."""
+    return (
+        f"Saltykov, {classes} linear classes from the least diameter counted,"
+        f" {unseen_below_um:.3g} um; if pores are spheres that lie at random, of those above it"
+    )
 
 
 def number_mean(diameters: pd.Series[float], units: pd.Series[str], unit: str) -> Found:
@@ -45,17 +54,32 @@ def number_mean(diameters: pd.Series[float], units: pd.Series[str], unit: str) -
     return not_below_zero(Found(found, method))
 
 
-def quantile(diameters: pd.Series[float], share: float) -> Found:
-    """Return the diameter that a share of the pores does not exceed, by number.
+def quantile(diameters: pd.Series[float], share: float, units: pd.Series[str], unit: str) -> Found:
+    """Return the diameter that a share of the pores does not exceed, by number, with its interval.
+
+    The interval is Woodruff's: from the diameter that the lower end of the interval of the share
+    belongs to up to that of the upper end, fields or panels as the unit.
 
     Raises
     ------
     NotDeterminable
         Without pores.
+
+    References
+    ----------
+    Woodruff, J. Am. Stat. Assoc. 47 (1952) 635 (from memory), with the interval of the share that
+    `share_interval` gives.
     """
     _refuse_none(diameters)
-    method = "by number; linear between the ordered diameters"
-    return Found(Estimate(float(diameters.quantile(share))), method, (), NO_INTERVAL)
+    value = float(diameters.quantile(share))
+    (low, high), _ = share_interval(diameters <= value, units)
+    method = f"by number, linear between the ordered diameters; Woodruff, {unit}s as unit"
+    n = len(diameters)
+    if low * n <= 100 or (100 - high) * n <= 100:  # beyond the pore at an end nothing is known
+        few = "no interval: too few pores or pictures"
+        return Found(Estimate(value), method, (few,), NO_INTERVAL)
+    ends = (float(diameters.quantile(low / 100)), float(diameters.quantile(high / 100)))
+    return Found(Estimate(value), method, (), ends)
 
 
 def volume_mean(diameters: ArrayLike) -> float:
@@ -84,7 +108,7 @@ def volume_weighted(diameters: pd.Series[float]) -> Found:
 
 
 def spheres(
-    diameters: pd.Series[float], per_mm2: float, classes: int, least: int
+    diameters: pd.Series[float], per_mm2: float, classes: int, least: int, unseen_below_um: float
 ) -> tuple[Spheres, tuple[str, ...]]:
     """Return the spheres a mm³ behind pores with diameters in µm, and what must be known of them.
 
@@ -98,6 +122,8 @@ def spheres(
         How many classes of size.
     least
         How many pores it takes.
+    unseen_below_um
+        Pores below this diameter were not counted.
 
     Raises
     ------
@@ -106,7 +132,7 @@ def spheres(
     """
     if len(diameters) < least:
         raise NotDeterminable(f"{counted(len(diameters), 'whole pore')}; it takes {least}")
-    found = saltykov(diameters / 1000, per_mm2, classes)
+    found = saltykov(diameters / 1000, per_mm2, classes, unseen_below_um / 1000)
     largest = found.diameter[-1] * (1 + ROUNDING)
     if not found.total > 0 or found.mean_diameter > largest:
         raise NotDeterminable("the sections are not those of spheres")

@@ -53,6 +53,72 @@ def rate(counts: ArrayLike, areas: ArrayLike) -> tuple[Estimate, tuple[float, fl
     )
 
 
+def apart(share: float) -> float:
+    r"""Return by how much more spots there are than connected ones, if they lie at random.
+
+    .. math:: N \approx C / (1 - p)^2
+
+    for C connected spots that cover the share p: spots that touch or overlap are seen as one. For
+    discs thrown at random :math:`1 - p = e^{-\psi}` with the sum of their areas :math:`\psi` over
+    the whole, and a disc meets :math:`4 \psi` others on average, so that :math:`2 \psi N` pairs
+    join: to the first order :math:`C = N (1 - 2 \psi)`. Measured on discs of one size and of 40 %
+    spread (tests), it is right to 3 % up to a share of 18 %.
+
+    References
+    ----------
+    Armitage, Biometrika 36 (1949) 257 (from memory), for the first order.
+
+    Examples
+    --------
+    >>> round(apart(0.05), 3)
+    1.108
+    """
+    return 1 / (1 - share) ** 2
+
+
+def weighted_rate(weights: ArrayLike, area: float) -> tuple[float, float]:
+    r"""Return the 95 % interval of the sum of what events weigh, for each unit of area.
+
+    .. math:: \frac{v}{2 y} \chi^2_{0.025}\Big(\frac{2 y^2}{v}\Big) \;\text{to}\;
+        \frac{v + m^2}{2 (y + m)} \chi^2_{0.975}\Big(\frac{2 (y + m)^2}{v + m^2}\Big)
+
+    over the area, with :math:`y = \sum w_i, v = \sum w_i^2` and the greatest weight m. For equal
+    weights it is the exact interval of `rate`. It holds for independent events; that weights differ
+    by chance too is in v. Measured coverage (tests) is 0.95 to 0.97 from 20 events on, also of
+    lognormal weights that scatter by a factor of 2.2; of fewer events whose weights scatter by a
+    factor of 3.3 it falls to 0.88 with 8 and to 0.8 with 3, because the greatest are still to come.
+
+    Parameters
+    ----------
+    weights
+        Of each event, such as the area of each defect, shape (n,), above 0; none for no event.
+    area
+        Above 0.
+
+    Raises
+    ------
+    NotDeterminable
+        Without any event: nothing tells what one would weigh.
+
+    References
+    ----------
+    Fay and Feuer, Stat. Med. 16 (1997) 791 (from memory; the tests measure the coverage).
+
+    Examples
+    --------
+    >>> [round(end, 3) for end in weighted_rate([2.0] * 10, 4.0)], rate([10], [2.0])[1][0].round(3)
+    ([2.398, 9.195], 2.398)
+    """
+    each = np.asarray(weights, dtype=float)
+    if not len(each):
+        raise NotDeterminable("nothing was counted")
+    total, squares, most = float(each.sum()), float((each**2).sum()), float(each.max())
+    low = squares / (2 * total) * chdtri(2 * total**2 / squares, 0.975)
+    more, wider = total + most, squares + most**2
+    high = wider / (2 * more) * chdtri(2 * more**2 / wider, 0.025)
+    return float(low / area), float(high / area)
+
+
 def dispersion(counts: ArrayLike, areas: ArrayLike) -> tuple[float, float]:
     r"""Return how much more counts differ than independent events do, and the chance of that.
 

@@ -42,16 +42,19 @@ class Spheres:
         return float(self.number @ self.diameter) / self.total
 
 
-def saltykov(diameters: ArrayLike, per_area: float, classes: int) -> Spheres:
+def saltykov(
+    diameters: ArrayLike, per_area: float, classes: int, unseen_below: float = 0.0
+) -> Spheres:
     r"""Return the spheres behind the circles that a plane cuts out of them.
 
-    With classes of width :math:`\Delta` up to the largest circle, and spheres of class j all of
-    diameter :math:`j \Delta`,
+    With classes of equal width from the smallest circle that can be seen, :math:`L_0`, up to the
+    largest, their upper limits :math:`L_i`, and spheres of class j all of diameter :math:`L_j`,
 
-    .. math:: N_A(i) = \Delta \sum_{j \ge i} N_V(j)
-        \left(\sqrt{j^2 - (i-1)^2} - \sqrt{j^2 - i^2}\right),
+    .. math:: N_A(i) = \sum_{j \ge i} N_V(j)
+        \left(\sqrt{L_j^2 - L_{i-1}^2} - \sqrt{L_j^2 - L_i^2}\right),
 
-    which is solved from the largest class down.
+    which is solved from the largest class down. With :math:`L_0 = 0` it is Saltykov's. Circles
+    below :math:`L_0` that larger spheres have are so allowed for; spheres below it are not seen.
 
     Parameters
     ----------
@@ -61,13 +64,18 @@ def saltykov(diameters: ArrayLike, per_area: float, classes: int) -> Spheres:
         Circles in a unit of area, in the unit of the diameters.
     classes
         How many, from 1.
+    unseen_below
+        Circles below this diameter were not counted, in the unit of the diameters; at or above the
+        least circle it would leave nothing out.
 
     Notes
     -----
-    It holds for spheres that lie at random, cut by a plane, of which none is too small to be seen;
-    circles that were too small make the smallest classes too few. As the upper limit stands for a
-    class, sizes come out large: measured on lognormal spheres (35 % spread) the mean diameter was
-    5 % too large with 8 classes and 2 % with 15; its standard deviation from 60 circles was 10 %.
+    It holds for spheres that lie at random, cut by a plane, none smaller than what can be seen: the
+    result is of the spheres above that. As the upper limit stands for a class, sizes come out
+    large: measured on lognormal spheres (35 % spread) the mean diameter was 5 % too large with 8
+    classes and 2 % with 15; its standard deviation from 60 circles was 10 %. Where circles below
+    0.2 to 0.4 of the mean diameter were not seen, the mean was 3 to 6 % too large, and 11 to 25 %
+    without regard to that (tests).
 
     References
     ----------
@@ -85,15 +93,20 @@ def saltykov(diameters: ArrayLike, per_area: float, classes: int) -> Spheres:
     circles = np.asarray(diameters, dtype=float)
     if not len(circles) or not (circles > 0).all():
         raise ValueError("expected at least one diameter, all above 0")
-    width = float(circles.max()) / classes
-    at = circles / width * (1 - ROUNDING)  # at the upper limit of a class is within it
-    which = np.clip(np.ceil(at).astype(int), 1, classes)
+    seen_from = min(unseen_below, float(circles.min()) * (1 - ROUNDING))
+    largest = float(circles.max())
+    if not 0 <= seen_from < largest:
+        raise ValueError("expected a least diameter from 0 to below the largest circle")
+    limits = np.linspace(seen_from, largest, classes + 1)
+    at = (circles - seen_from) / (largest - seen_from) * classes * (1 - ROUNDING)
+    which = np.clip(np.ceil(at).astype(int), 1, classes)  # at the upper limit is within a class
     of_classes = per_area * np.bincount(which, minlength=classes + 1)[1:] / len(circles)
-    i, j = np.mgrid[1 : classes + 1, 1 : classes + 1]
-    share = np.sqrt(np.maximum(j**2 - (i - 1) ** 2, 0)) - np.sqrt(np.maximum(j**2 - i**2, 0))
-    number = np.linalg.solve(np.where(j >= i, share, 0.0), of_classes / width)
-    limits = width * np.arange(1, classes + 1)
-    return Spheres(np.asarray(limits, dtype=np.float64), np.asarray(number, dtype=np.float64))
+    upper, lower, sphere = limits[1:, None], limits[:-1, None], limits[None, 1:]
+    share = np.sqrt(np.maximum(sphere**2 - lower**2, 0)) - np.sqrt(
+        np.maximum(sphere**2 - upper**2, 0)
+    )
+    number = np.linalg.solve(np.where(sphere >= upper, share, 0.0), of_classes)
+    return Spheres(limits[1:], np.asarray(number, dtype=np.float64))
 
 
 def ratio(tops: ArrayLike, bottoms: ArrayLike) -> Estimate:

@@ -207,3 +207,35 @@ def test_the_rate_lies_within_its_interval_and_scales_with_the_area(
     assert low <= found.value <= high
     half, ends = rate(events, [area / 2] * len(events))
     assert (half.value, *ends) == pytest.approx((2 * found.value, 2 * low, 2 * high))
+
+
+def test_the_area_of_defects_has_an_interval() -> None:
+    """Of 25 equal defects it is Garwood's of 25; few are told, and panels that differ widen it."""
+    films, regions = photograph("RB-014-1", {"craters": 25}, 10000.0)
+    row = one(evaluated((films, regions.assign(area_mm2=1.0))), "defect_area", "", "all classes")
+    assert row["value"] == pytest.approx(0.25)
+    assert (row["low"], row["high"]) == pytest.approx((0.16179, 0.36905), abs=2e-5)
+    assert row["flags"] == ""
+    few = one(evaluated(photograph("RB-014-1", {"craters": 3})), "defect_area", "", "all classes")
+    assert "rests on few defects, 3: the interval is rough" in few["flags"]
+    none = photograph("RB-014-2", {"craters": 0}, 10000.0)
+    both = evaluated((films, regions.assign(area_mm2=1.0)), none)
+    row = one(both, "defect_area", "", "all classes")
+    assert row["low"] == 0.0
+    assert row["high"] > 1
+    assert "by t over the panels" in row["method"]
+    clean = one(both, "defect_area", "RB-014-2", "all classes")
+    assert (clean["value"], clean["flags"]) == (0.0, "no interval: nothing was counted")
+
+
+def test_defects_that_touch_raise_the_upper_end() -> None:
+    """At 5 % of the film 10.8 % more may be there than are counted; at 0.25 % nothing is said."""
+    films, regions = photograph("RB-014-1", {"craters": 20}, 10000.0)
+    dense = one(
+        evaluated((films, regions.assign(area_mm2=25.0))), "defects_per_dm2", "RB-014-1", "crater"
+    )
+    assert dense["high"] == pytest.approx(30.888 / 0.95**2, abs=2e-3)
+    assert "those that touch and count as one" in dense["method"]
+    sparse = one(evaluated((films, regions)), "defects_per_dm2", "RB-014-1", "crater")
+    assert sparse["high"] == pytest.approx(30.888, abs=1e-3)
+    assert "touch" not in sparse["method"]
