@@ -24,7 +24,7 @@ class RustChoices(PictureChoices):
         Size of a pixel in µm where the notes beside a picture do not say it; may be unknown.
     edge_mm, scribe_mm
         So much beside the edge of the panel, and on each side of a scribe, is left out, where the
-        size of a pixel is known. 10 mm of the edge: ISO 12944-6:2018, from memory.
+        size of a pixel is known. 10 mm of the edge: ISO 12944-6, from memory.
     edge_percent, scribe_percent
         The same in % of the shorter side of the panel, where it is not known.
     find_scribe

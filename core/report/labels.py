@@ -82,7 +82,7 @@ def place_of(value: float, low: float, high: float) -> int | None:
     """Return the power of ten of the last digit that counts, by the interval; None without one.
 
     The shorter side of the interval keeps two significant digits, as uncertainties are told
-    (JCGM 100:2008, 7.2.6); value and ends are rounded to that place.
+    (the GUM, 7.2.6); value and ends are rounded to that place.
 
     Examples
     --------

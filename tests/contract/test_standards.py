@@ -2,6 +2,8 @@
 
 import re
 
+from program_sources import sources
+
 from tiecoat.contract import standards
 
 EDITIONS = {name: text for name, text in vars(standards).items() if name.isupper()}
@@ -24,3 +26,19 @@ def test_a_newer_edition_is_newer() -> None:
     assert len(newer) >= 3
     for name in newer:
         assert EDITIONS[name][-4:] > EDITIONS[name.removesuffix("_NEWER")][-4:]
+
+
+DATED = re.compile(
+    r"\b(?:(?:ISO|EN|IEC|DIN)\s[A-Z/ ]*\d+(?:-\d+)?|JCGM \d+):\d{4}|\bASTM [A-Z]\d+-\d\d"
+)
+
+
+def test_no_other_module_says_the_year_of_a_standard() -> None:
+    """Editions stand in `standards` alone, so that one place is changed when one is superseded."""
+    named = {
+        module: found
+        for module, source in sources().items()
+        if not module.endswith("contract.standards") and (found := DATED.findall(source))
+    }
+    assert named == {}
+    assert DATED.findall("ISO 4628-3:2016, ASTM D610-08, DIN EN ISO 2431:2019, JCGM 100:2008")
