@@ -9,6 +9,7 @@ from __future__ import annotations
 import ast
 import gc
 import inspect
+import sys
 from collections import defaultdict
 from collections.abc import Sequence
 from types import CodeType, FunctionType
@@ -43,15 +44,18 @@ def only_functions_differ(source: str, change: Change) -> bool:
 def swap(functions: Sequence[FunctionType], loaded: str, path: str, change: Change) -> None:
     """Put a change into the functions of its module, which was loaded with this text.
 
+    A module that is not loaded yet has none: it will be loaded with the change.
+
     Raises
     ------
     LookupError
-        If there are none: whatever was tried then would seem to go unnoticed.
+        If there are none of one that is loaded: whatever is tried then would seem to go unnoticed.
     """
     before = _codes(compile(loaded, path, "exec", dont_inherit=True))
     key_of = {_place(code): key for key, code in before.items()}
     after = _codes(change.code(path))
-    if not functions:
+    loaded_from = (getattr(one, "__file__", None) for one in tuple(sys.modules.values()))
+    if not functions and path in loaded_from:
         raise LookupError(f"no function of {path} is loaded")
     for function in functions:
         function.__code__ = after[key_of[_place(function.__code__)]]
