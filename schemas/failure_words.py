@@ -106,9 +106,10 @@ _ITEMS = re.compile(
     r"|\s+/\s+(?=[~≈]?\s*\d{1,3}(?:[.,]\d+)?\s*%)|(?<=%)\s*/\s*(?=[^\d]*\d)|(?<=\d[A-Z])\s*/\s*(?=\d)|(?<=[A-Z])\s+/\s+(?=\d)"
 )
 _SHARES_FIRST = re.compile(r"(?<=[A-Z])\s+(?=\d{1,3}(?:[.,]\d+)?\s*%)")
+_SHARES_LAST = re.compile(r"(?<=%)\s+(?=(?:[A-Z]|-)(?:\s*/\s*[A-Z])?\s)")
 # In languages with two genders, what fails is told by its ending: rotura cohesiva, 10 % adhesivo.
 _FEMININE = re.compile(r"\b(?:cohesiva|coesiva|cohésive)\b", re.IGNORECASE)
-_GLUE_ALONE = re.compile(r"\b(?:adhesivo|adesivo|adhésif)\b(?=\s*(?:[,;/+]|$))", re.IGNORECASE)
+_GLUE_ALONE = re.compile(r"\b(?:adhesivo|adesivo|adhésif)\b(?=\s*(?:[,;/+(]|$))", re.IGNORECASE)
 _DASHES = re.compile("[‐‑‒–—−]")
 _TITLES = frozenset("/()[]:=.,#%'-")
 
@@ -142,6 +143,8 @@ def in_notation(text: str) -> str:
             plain = _GLUE_ALONE.sub("glue", plain)
         if plain[:1].isdigit():
             plain = _SHARES_FIRST.sub("; ", plain)
+        elif plain.endswith("%"):
+            plain = _SHARES_LAST.sub("; ", plain)
         for items in (_ITEMS.split(plain), [plain.replace(",", " ")]):
             parts = [_part_of(item) for item in items if item]
             told = [part for part in parts if part is not None]

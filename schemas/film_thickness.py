@@ -12,6 +12,9 @@ from tiecoat.schemas.words import film_thickness as words
 if TYPE_CHECKING:
     import pandas as pd
 
+_NUMBERED = re.compile(
+    r"^(?:coat )?0*([1-9]\d?)\s*(?:\.|st|nd|rd|th|r?e|ère|ème|de|ste|[aoªº]\.?)?$"
+)
 SYSTEM = "system"  # all coats together
 STATES = ("dry", "wet")
 
@@ -45,12 +48,13 @@ class FilmThickness(StrictModel):
 
 
 def same_words(frame: pd.DataFrame) -> pd.DataFrame:
-    """Return the frame with one way to write a coat and a state: "Coat  1", "1" -> "coat 1".
+    """Return the frame with one way to write a coat and a state: "Coat  1", "1st" -> "coat 1".
 
     Spreadsheets turn "dry" into "Dry", and hands write the number of a coat alone.
     """
     coat = frame["coat"].str.strip().str.lower().str.replace(r"\s+", " ", regex=True)
-    numbered = coat.str.replace(re.compile(r"^(?:coat )?0*([1-9]\d?)$"), r"coat \1", regex=True)
+    coat = coat.replace(words.ORDINALS)
+    numbered = coat.str.replace(_NUMBERED, r"coat \1", regex=True)
     return frame.assign(coat=numbered, state=frame["state"].str.strip().str.lower())
 
 

@@ -443,3 +443,14 @@ COUNTED = """
         bod #, měření #, odečet #, hodnota #, místo #, pozice #, # měření, # odečet, # bod, # místo,
         # hodnota, měř #
 """
+
+DOLLIES = """
+    en: dolly #, stud #, pull #, dolly no #, stud no #
+    de: Stempel #, Prüfstempel #, Stempel Nr #, Abzug #, Abriss #
+    fr: plot #, pion #, plot no #, arrachement #
+    es: sufridera #, dolly #, disco #, sufridera no #, arranque #
+    it: pistoncino #, carrello #, tassello #, dolly n #, strappo #
+    pl: stempel #, krążek #, grzybek #, stempel nr #, odrywanie #
+    nl: dolly #, stempel #, dolly nr #
+    cs: terč #, terčík #, válec #, terč č #, odtrh #
+"""

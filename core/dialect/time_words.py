@@ -7,17 +7,18 @@ from __future__ import annotations
 
 _WORDS = {
     "second": "sek seg sekunden secondes segundos secondi sekundy sekund seconden",
-    "minute": "min minutes minuten minutos minuti minuty minut",
+    "minute": "min mn minutes minuten minutos minuti minuty minut",
     "hour": """
         hour hours hr hrs std stunden stunde heures heure horas hora ore ora godz godziny godzin
         godzinach uur uren hod hodin hodiny hodinách hodinach
     """,
     "day": """
-        day days tage tag tagen j jours jour dias días dia día giorni giorno gg dni dzień dzien
-        dniach dniu dagen dag dní dny den dnech dnů dnu
+        day days tage tag tagen j jours jrs jour dias días dia día giorni giorno gg dni dzień dzien
+        dniach dniu doby dob dób dobę dobie dobach dagen dag dní dny den dnech dnů dnu
     """,
     "week": """
-        week weeks wk wks woche wochen semaine semaines semana semanas settimana settimane tydzień
+        week weeks wk wks woche wochen semaine semaines sett týd tyd semana semanas
+        settimana settimane tydzień
         tydzien tygodni tygodnie tygodniach tygodniu tyg weken týden tyden týdny tydny týdnů tydnu
         týdnech tydnech týdnu
     """,

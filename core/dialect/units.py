@@ -61,6 +61,7 @@ _WHOLE = {
     "JP": "",
     "‰": "permille",
     "o/oo": "permille",
+    "st": "degree",
     '"': "inch",
     "in": "inch",
     "IN": "inch",
@@ -149,8 +150,6 @@ _WHOLE = {
     "g/100ml": "gram/deciliter",
     "g/100mL": "gram/deciliter",
     "g/ltr": "gram/liter",
-    "ml/24h": "milliliter/day",
-    "mL/24h": "milliliter/day",
     "my": "micrometer",  # as German writes the Greek letter in plain ones
     "/s": "1/second",
     "sq*cm": "centimeter**2",
@@ -158,6 +157,10 @@ _WHOLE = {
     "cm*sq": "centimeter**2",
     "sq*mm": "millimeter**2",
     "sq*in": "inch**2",
+    **dict.fromkeys(("sq.*cm", "cmq", "cm*kw", "cm*carrés", "cm*carré"), "centimeter**2"),
+    **dict.fromkeys(("mmq", "sq.*mm", "mm*kw"), "millimeter**2"),
+    **dict.fromkeys(("g/ccm", "g/cc", "t/m3"), "gram/centimeter**3"),
+    "dPas": "decipascal*second",
     "cSt": "centistokes",
     "cst": "centistokes",
     "cP": "centipoise",
@@ -190,11 +193,19 @@ _WHOLE_FOLDED |= {
         *("ml/80cm{}·h", "ml/80cm{}*h", "ml/h·80cm{}", "ml/80cm{}xh"),
     )
 }
+_COLLECTED = re.compile(  # ml/24 h, ml in 24 h su 80 cm²
+    r"(?:ml|ccm|cm3|cm³)(?:/|per|pro|in|je|a|al|por|en|par|na|za|w)"
+    r"(?:(?P<day>24(?:h|hrs?|hours|std|stunden|heures|horas|ore|godz|uur|hod|hodin)\.?"
+    r"|d|day|tag|jour|día|dia|giorno|dobę|dobe|doba|dzień|dag|den)"
+    r"|h|hr|hour|std|stunde|heure|hora|ora|godz|godzinę|uur|hod|hodinu)\.?"
+    r"(?:(?:je|per|pro|par|por|na|op|su|auf|on|sur|en|/|,|·|\*|\()?80cm(?:2|²|\^2)\)?)?"
+)
+_WHOLE_FOLDED |= {"g/100ml": "gram/deciliter", "g/100cm3": "gram/deciliter"}
 _WHOLE_FOLDED |= dict.fromkeys(
     (
         *("glossunits", "glossunit", "glanzeinheiten", "glanzeinheit", "unitésdebrillant", "ub"),
         *("unidadesdebrillo", "unitàdibrillantezza", "jednostkipołysku", "glanseenheden"),
-        *("jednotkylesku", "g.u.", "glanseenheid", "jednotkalesku"),
+        *("jednotkylesku", "g.u.", "u.b.", "glanseenheid", "jednotkalesku"),
     ),
     "",
 )
@@ -213,6 +224,7 @@ _WORDS = {
     "khz": "kilohertz",
     "micron": "micrometer",
     "microns": "micrometer",
+    **dict.fromkeys(("mic", "mics", "mkm", "mikrometru", "mikronech"), "micrometer"),
     "mil": "thou",
     "mils": "thou",
     "psi": "psi",
@@ -221,7 +233,9 @@ _WORDS = {
     "gal": "gallon",
     "gallon": "gallon",
     "usgal": "gallon",
-    "inch": "inch",
+    **dict.fromkeys(
+        ("inch", "inches", "cal", "cale", "cali", "palec", "palce", "palců", "duim"), "inch"
+    ),
     "in": "inch",
     "s": "second",
     "sec": "second",
@@ -278,7 +292,7 @@ _WORDS = {
     "mpa": "megapascal",
     "kpa": "kilopascal",
     "kn": "kilonewton",
-    **dict.fromkeys(("ohmios", "om", "omy", "omów", "ohmů"), "ohm"),
+    **dict.fromkeys(("ohmios", "om", "ohmy", "ohmů", "omy", "omů", "omów"), "ohm"),
     "grad": "degree",  # the German word; the hundredth of a right angle is gon
     "grados": "degree",
     "gradi": "degree",
@@ -311,6 +325,8 @@ _WORDS = {
 _SYMBOLS = {
     "Ohm": "ohm",
     "ohm": "ohm",
+    "om": "ohm",
+    "Om": "ohm",
     "Ω": "ohm",
     "Hz": "hertz",
     "Pa": "pascal",
@@ -352,9 +368,17 @@ _ANGLES = frozenset(
 )
 
 
+_DEGREES = re.compile(
+    r"º(?=\s?[CFcf]\b)|°(?=\s?[cf]$)|^o(?=[CF]$)|^(?:st|gr|deg|grad(?:os|i|en)?|degrees?|degrés?|stopni[ea]?"
+    r"|stup(?:ně|ňů|ne))\.?\s?(?=[CF]$|Celsius)"
+)
+_OHMS_OF_AREA = re.compile(r"(?:Ω|[Oo]hm)(?=[cm]?m(?:2|²|\^2))")
+
+
 def _tidy(text: str) -> str:
     """Fold the ways to write one unit: superscripts, micro and ohm signs, dots, stars, carets."""
-    text = re.sub(r"º(?=\s?[CFcf]\b)|°(?=\s?[cf]$)|^(?:st|grad)\.?\s?(?=[CF]$)", "°", text.strip())
+    text = _DEGREES.sub("°", text.strip())
+    text = _OHMS_OF_AREA.sub(r"\g<0>*", text)
     text = text.replace("°c", "°C").replace("°f", "°F")
     text = text.replace("\u02db", "2")  # a superscript two, read in a Central European code page
     text = unicodedata.normalize("NFKC", text.replace("°", "\0").replace("℃", "\0C"))
@@ -386,7 +410,7 @@ def plain_unit(text: str) -> str | None:
     tidy = _tidy(text)
     if (whole := _WHOLE.get(tidy)) is not None:
         return whole
-    if (whole := _WHOLE_FOLDED.get("".join(text.casefold().split()))) is not None:
+    if (whole := _whole_folded("".join(text.casefold().split()))) is not None:
         return whole
     if len(tidy) > 1 and tidy.isupper() and tidy in _CAPITALS:
         return plain_unit(tidy.lower())
@@ -405,6 +429,13 @@ def plain_unit(text: str) -> str | None:
         return None
     text = "*".join(part for part in over if part) or "1"
     return "/".join([text, *(part.replace("**-", "**") for part in under if part)])
+
+
+def _whole_folded(text: str) -> str | None:
+    """Return the unit that a text is in any case of letters, if no part of it may be something else."""
+    if (match := _COLLECTED.fullmatch(text)) is not None:
+        return "milliliter/day" if match["day"] else "milliliter/hour"
+    return _WHOLE_FOLDED.get(text)
 
 
 def _factor(text: str, sign: int) -> str | None:

@@ -40,6 +40,7 @@ _DRY_FILM = re.compile(
 )
 _TellsOf = tuple[str, Cell, str | None]  # a name, its value and the unit of it
 _LONGEST_NAME = 4  # words
+_SMALL = frozenset({"im", "in", "re"})  # of a sentence, and no symbol: im 3,5 % NaCl
 _CODE = re.compile(r"(?=.*\d)(?=.*[^\W\d_])[^\W_][\w./-]*|\d{1,3}")
 
 
@@ -266,6 +267,6 @@ def _in_phrases(text: str, known: Known) -> Iterator[tuple[str, Cell, str | None
         words = phrase.name.split()
         for start in range(min(len(words), 5)):
             name = " ".join(words[start:])
-            if known(name) and not valuelike(name):
+            if known(name) and not valuelike(name) and name not in _SMALL:
                 yield name, phrase.number, phrase.unit
                 break

@@ -37,10 +37,18 @@ _BESIDE = (
     re.compile(r"(?P<name>.*[^\s/,:|])\s+(?P<unit>(?:1/|[^\s\d/(\[])\S+)"),
 )
 _GLUED = re.compile(r"\s[^\s,;/]+/[^\s/]+(?:\s\S{1,6})?$")  # a slash that may be within a unit
+_VOLUMES = ("milliliter", "centimeter**3")
+_IN_A_DAY = re.compile(  # what is collected from one day to the next: Niederschlag in 24 h (ml)
+    r"(?:\b(?:in|je|per|pro|par|por|en|na|za|w|over|au bout de)\s+|[(/]\s*)?"
+    r"\b24\s?(?:h|hrs?|hours|Std|Stunden|heures|horas|ore|godz|godzin|uur|hod|hodin)\b\.?",
+    re.IGNORECASE,
+)
+_ONE_OVER = re.compile(r"(?P<name>.*[^\W\d])[\s_]+1")  # shear_rate_1/s
 _ONE_LETTER = re.compile(r"[^\W\d_]\W?\d*")  # a symbol or the number of something: N., P1
 _INSIDE = re.compile(r"[(\[](?P<inside>[^()\[\]]+)[)\]]")
 _WORDLIKE_UNITS = frozenset(
-    "min sec in den dia ora ore tag dag st cp cps lb deg rad std hod uur rpm gal week".split()  # noqa: SIM905 - it reads
+    "min sec in den dia ora ore tag dag st cp cps lb deg rad std hod uur rpm gal week cal cale cali "  # noqa: SIM905 - it reads
+    "palec palce om mic mn sett doby dob wo".split()
 )
 
 
@@ -159,6 +167,11 @@ def readings(title: Title) -> Iterator[Title]:
     [('gamma dot', '/s')]
     """
     if title.unit is not None:
+        if plain_unit(title.unit) in _VOLUMES and (match := _IN_A_DAY.search(title.name)):
+            rest = f"{title.name[: match.start()]} {title.name[match.end() :]}"
+            yield replace(title, name=rest.strip(" ,;-/()"), unit="ml/24h")
+        if match := _ONE_OVER.fullmatch(title.name):
+            yield replace(title, name=match["name"], unit=f"1/{title.unit}")
         if re.search(rf"/\s?{re.escape(title.unit)}\W?$", title.raw.strip()):
             yield replace(title, unit=f"/{title.unit}")
         first, _, last = title.unit.rpartition(" ")

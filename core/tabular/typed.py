@@ -27,7 +27,7 @@ from tiecoat.tabular.title_parts import Title
 from tiecoat.tabular.words import WordIndex
 
 TYPED = "\0\0"  # the delimiter of a note, which has none
-_LEAST_ROWS, _LEAST_READINGS = 2, 2
+_LEAST_ROWS, _LEAST_IN_GRID = 2, 3  # two numbers may be the number of a reading and it
 _ID_WORDS = 3  # that an id may be typed in, with blanks for its signs
 _SIGNS = ("-", "_", ".", "/", "")
 _NUMBER = r"[-+−]?\d+(?:[.,]\d+)?"
@@ -37,7 +37,7 @@ _COUNTED = re.compile(
 )
 _NEXT = re.compile(rf"(?P<number>\d{{1,3}})\s(?P<rest>{_NUMBER}(?:\s?[^\W\d]{{1,3}})?)")
 _NUMBERS = re.compile(rf"{_NUMBER}(?:\s+{_NUMBER})+")
-_HEAD = re.compile(r"\s*(?:[:=]|[-–—](?=\s)|\s{1,}|\t|$)\s*(?P<rest>.*)")
+_HEAD = re.compile(r"\s*(?:[:=,;]|[-–—](?=\s)|\s{1,}|\t|$)\s*(?P<rest>.*)")
 _SEPARATED = re.compile(r"\s*[;|\t]\s*|\s+/\s+|,\s+|\s{2,}")
 _AND = re.compile(r"\s+(?:und|and|et|y|e|i|oraz|en|a|sowie|then)\s+(?=[-+\d])")
 _BLANK = re.compile(r"\s+")
@@ -46,6 +46,7 @@ _NAMED_READINGS = re.compile(r"(?P<name>[^\W\d][^:=\d]{0,40}?)\s*[:=]?\s+(?P<rea
 _DELIMITED = re.compile(r"\t|(?:;.*){2}|(?:\|.*){2}")  # made by a program
 _WIDE = re.compile(r"\s{2,}")
 _DASHED = re.compile(r"\s+[-–—]\s+")
+_BETWEEN = ((_SEPARATED, 2), (_BLANK, 2), (_DASHED, 3))  # readings, and least; 98 - 102 is a span
 _LABELLED = re.compile(r"(?P<name>[^\W\d][^:=\d]{1,40}?)\s*[:=]\s*(?P<value>\S.*)")
 _BESIDE = re.compile(r"(?P<name>[^\W\d][^:=]{0,40}?)\s+(?P<value>[\d<>~].*|[^\W\d]{1,8})")
 _DEGREES = re.compile(r"(?:°|º|deg\.?\s?)\s?[CF]")
@@ -59,10 +60,12 @@ _TIMED = re.compile(  # 5 min after mixing
     re.IGNORECASE,
 )
 _COMMA = re.compile(r",\s+")
+_MARKS, _ID_ENDS = ":=", ":=,;"  # behind an id; also where a determination follows
 _STATE = "state"  # the title of a closed word that is typed without one
 _LONGEST_WORD = 6  # words that make a word of the trade
 _DETERMINATIONS: WordIndex[str] = WordIndex()
-_DETERMINATIONS.add(listed(shared.COUNTED), "number", numbered=True)
+for _words in (shared.COUNTED, shared.DOLLIES):
+    _DETERMINATIONS.add(listed(_words), "number", numbered=True)
 _MEANS: WordIndex[str] = WordIndex()
 for _words in (shared.MEANS, shared.STATISTICS, shared.SUMMARIES):
     _MEANS.add(listed(_words), "mean")
@@ -107,6 +110,8 @@ def seen_as_note(
         cells = [cell for cell in cleaned([line.strip()]) if cell != ""]
         if cells and not is_ruler(cells):
             note.take(str(cells[0]), number)
+        else:
+            note.gap()
     rows = [row.line for group in note.groups for row in group.rows]
     if len(rows) < _LEAST_ROWS or any(_DELIMITED.search(lines[n - 1]) for n in rows):
         return None
@@ -160,20 +165,21 @@ class _Note:
         self.orphans: list[int] = []  # rows of numbers of which nothing tells what they are
         self.headed: str | None = None  # the id above the present lines
         self.texts: dict[int, str] = {}  # of the lines so far, by their number
+        self.day: str | None = None  # before the id of the present line
+        self.block: list[Line] = []  # free lines since the last empty one
+        self.parted = False  # an empty line stands before them
+        self.first: list[Line] = []  # of the general lines those that head the first rows alone
+        self.section: list[Line] = []  # that heads the present rows, below others
+        self.fresh = False  # a section that has no rows yet
 
     def take(self, text: str, number: int) -> None:
         """Take a line as a row, a heading with an id, or a free line."""
         self.texts[number] = text
+        self.day, text = self._dated(text)
         headed = self._id_at_start(text)
-        counted = self._counted(headed[1], headed[0]) if headed is not None else None
-        if (
-            headed is not None
-            and counted is not None
-            and _counts(headed[1][: counted.end("number")])
-            and (cells := self._fields(counted["rest"]))
-        ):
+        if (of_id := self._determination(text)) is not None:
             self.headed = None
-            self._row(number, {"id": headed[0], "No": counted["number"], **cells})
+            self._row(number, of_id)
         elif headed is not None and (listed := self._listed(headed[1])) is not None:
             self.headed = None
             for count, reading in enumerate(listed[1], start=1):
@@ -193,6 +199,9 @@ class _Note:
             and (cells := self._fields(counted["rest"]))
         ):
             self._row(number, {"id": self.headed, "No": counted["number"], **cells})
+        elif readings := self._in_grid(text):
+            for count, reading in readings:
+                self._row(number, {"id": self.headed or "", "No": str(count), "value": reading})
         elif (one := self._one_id_in(text)) is not None:
             self.headed = one
             if headed is not None and headed[1][:1].isdigit():
@@ -200,6 +209,43 @@ class _Note:
             self._open(Line((text,), number))
         else:
             self._free(Line((text,), number))
+
+    def _dated(self, text: str) -> tuple[str | None, str]:
+        """Return the day that stands before the id of a line, and what stands behind it."""
+        first, *rest = text.split(maxsplit=1)
+        behind = rest[0] if rest else ""
+        dated = is_day(first.rstrip(_MARKS)) and self._id_at_start(behind) is not None
+        return (first.rstrip(_MARKS), behind) if dated else (None, text)
+
+    def _determination(self, text: str) -> dict[str, Cell] | None:
+        """Return what a line tells of a determination that it names: `GB-4-P6, dolly 1: 9.5 MPa`."""
+        headed = self._id_at_start(text, _ID_ENDS)
+        counted = self._counted(headed[1], headed[0]) if headed is not None else None
+        if headed is None or counted is None or not _counts(headed[1][: counted.end("number")]):
+            return None
+        cells = self._fields(counted["rest"])
+        return {"id": headed[0], "No": counted["number"], **cells} if cells else None
+
+    def _in_grid(self, text: str) -> list[tuple[int, str]]:
+        """Return the readings of a line of a grid below an id, and their numbers row by row.
+
+        A number that counts the lines is no reading.
+        """
+        if self.headed is None or not self.groups or not _NUMBERS.fullmatch(text):
+            return []
+        parts, group = text.split(), self.groups[-1]
+        own = [row for row in group.rows if row.cells["id"] == self.headed]
+        first = sum(row.line == own[0].line for row in own) if own else len(parts)
+        lines = len({row.line for row in own})
+        if (
+            len(parts) < _LEAST_IN_GRID
+            or len(parts) != first
+            or parts[0] in (str(lines + 1), str(len(own) + 1), str(lines))
+        ):
+            return []
+        if any("value" not in row.cells or "No" not in row.cells for row in own):
+            return []
+        return list(enumerate(parts, start=len(own) + 1))
 
     def _phrased(self, text: str) -> dict[str, Cell]:
         """Return what a line tells that says before a colon of what its value is.
@@ -212,6 +258,8 @@ class _Note:
         for part in _COMMA.split(before.strip()) if colon else ():
             if (timed := _TIMED.fullmatch(part)) is not None:
                 cells[timed["about"]] = timed["time"]
+            elif _amount_title(part) == "time" and "time" not in cells:
+                cells["time"] = part
             elif self.allows(_STATE, part):
                 cells[_STATE] = part
             elif (headed := self._id_at_start(part)) is not None and not headed[1]:
@@ -242,7 +290,27 @@ class _Note:
         return True
 
     def _open(self, heading: Line) -> None:
-        self.groups.append(_Group([*self.general, heading], own=[heading]))
+        self._begin_section()
+        self.groups.append(_Group([*self.general, *self.section, heading], own=[heading]))
+
+    def gap(self) -> None:
+        """Note an empty line: lines between it and rows may head those alone."""
+        self.block, self.parted = [], True
+
+    def _begin_section(self) -> None:
+        """Let free lines that stand between an empty line and rows head these, until others do.
+
+        So that `wet`, some rows, `dry` and other rows are not all of them wet and dry.
+        """
+        block, self.block, parted, self.parted = self.block, [], self.parted, False
+        if not block or not parted:
+            return
+        if not self.groups:
+            self.first = block if len(block) < len(self.general) else []
+        elif self.groups[-1].rows:
+            self.below = [line for line in self.below if line not in block]
+            self.general = [line for line in self.general if line not in self.first]
+            self.section, self.fresh = block, True
 
     def _listed(self, text: str) -> tuple[str, list[str]] | None:
         """Return the title of readings side by side, and these: `98, 102, 97 µm`, `DFT 98 / 102`."""
@@ -275,7 +343,9 @@ class _Note:
     def _free(self, line: Line) -> None:
         if self.groups and _NUMBERS.fullmatch(line.text):
             self.orphans.append(line.row)
-        elif self.groups and not self.groups[-1].rows:
+            return
+        self.block.append(line)
+        if self.groups and not self.groups[-1].rows:
             self.groups[-1].above.append(line)
             self.groups[-1].own.append(line)
         elif self.groups:
@@ -297,10 +367,14 @@ class _Note:
         return (match["amount"], match["about"]) if said else None
 
     def _row(self, number: int, cells: dict[str, Cell], about: str = "") -> None:
-        last = self.groups[-1] if self.groups else None
+        self._begin_section()
+        cells = {**cells, "date": self.day} if self.day is not None else cells
+        last = self.groups[-1] if self.groups and not self.fresh else None
+        self.fresh = False
         same = last is not None and (not last.rows or last.rows[-1].cells.keys() == cells.keys())
         if last is None or not same or last.about != about:
-            above = last.above if last is not None and self.headed is not None else self.general
+            general = [*self.general, *self.section]
+            above = last.above if last is not None and self.headed is not None else general
             said = [Line((about,), number)] if about else []
             own = last.own if last is not None and self.headed is not None else []
             self.groups.append(_Group([*above, *said], about=about, own=own))
@@ -308,7 +382,7 @@ class _Note:
 
     # ids
 
-    def _id_at_start(self, text: str) -> tuple[str, str] | None:
+    def _id_at_start(self, text: str, marks: str = _MARKS) -> tuple[str, str] | None:
         """Return the id that a line begins with, and the rest of the line; an id may hold blanks."""
         words = text.split()
         for start in range(min(2, len(words))):
@@ -322,9 +396,9 @@ class _Note:
                     or not any(map(str.isalnum, typed))
                 ):
                     continue
-                identity = self._as_id(typed.rstrip(":="))
-                rest = text[text.index(typed) + len(typed.rstrip(":=")) :]
-                marked = re.match(r"\s*[:=]|\s{2,}|\t|$", rest) is not None
+                identity = self._as_id(typed.rstrip(marks))
+                rest = text[text.index(typed) + len(typed.rstrip(marks)) :]
+                marked = re.match(rf"\s*[{marks}]|\s{{2,}}|\t|$", rest) is not None
                 if identity is None or (count > 1 and not marked):
                     continue
                 match = _HEAD.fullmatch(rest)
@@ -408,9 +482,9 @@ def _is_pull(cell: Cell) -> bool:
 
 def readings_in(text: str, *, by_blanks: bool = True) -> list[str] | None:
     """Return plain numbers that stand side by side, with the same unit behind each or none."""
-    for mark in (_SEPARATED, _BLANK) if by_blanks else (_SEPARATED,):
+    for mark, least in _BETWEEN if by_blanks else _BETWEEN[:1]:
         parts = [part for part in mark.split(_AND.sub("; ", text.strip())) if part]
-        if len(parts) < _LEAST_READINGS or not all(map(_READING.fullmatch, parts)):
+        if len(parts) < least or not all(map(_READING.fullmatch, parts)):
             continue
         units = [amount(part)[1] for part in parts]
         if units[-1] is not None and set(units[:-1]) == {None}:  # one unit behind the last for all

@@ -136,8 +136,10 @@ class WaysOfSeeing:
 
     def _titled(self, sight: Sight) -> bool:
         """Tell whether a table has titles that are words of the trade, and not of a sentence."""
+        by_blank = sight.grid.delimiter == ONE_BLANK
         return any(
-            sum(
+            not (by_blank and _is_sentence(titles))
+            and sum(
                 self._names(title) and not any(map(str.isdigit, parted(title).name))
                 for title in titles
             )
@@ -194,6 +196,12 @@ def _titles(sight: Sight) -> Iterator[list[str]]:
         yield [column.title for column in table.columns]
         if any(len(column.parts) > 1 for column in table.columns):
             yield [(column.parts or (column.title,))[-1] for column in table.columns]
+
+
+def _is_sentence(titles: Sequence[str]) -> bool:
+    """Tell whether words are those of a sentence: `Pull-off, 9 July 2026. Dollies 20 mm, two-pack glue.`"""
+    ends = sum(title.endswith((",", ".", ":", ";")) for title in titles)
+    return ends > 1 or (ends > 0 and any(title.isdigit() for title in titles))
 
 
 def _grouped(seen: Seen) -> bool:

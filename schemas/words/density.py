@@ -239,11 +239,11 @@ ELAPSED_S = """
         verstreken tijd, leeftijd, tijd
     cs: doba od smíchání, doba po smíchání, čas od smíchání, čas po smíchání, doba od míchání, doba po míchání,
         odstání, doba odstání, doba klidu, čas po míchání, čas od míchání, doba čekání, stáří, čas,
-        uplynulý čas
+        uplynulý čas, stání, doba stání, doba stání po míchání, doba stání po smíchání, doba ustálení
 """
 
 UNCERTAINTY_G_CM3 = """
-    u(ρ), u(d), u(D), u dens, u ρ k=1
+    u(ρ), u(d), u(D), u dens, u ρ k=1, u k=1, u (k=1), k=1
     u, u ρ, u rho, u c, ±
     en: uncertainty, standard uncertainty, uncertainty of density, density uncertainty,
         combined uncertainty, combined standard uncertainty, std uncertainty, u of density,
@@ -329,11 +329,11 @@ MASS_EMPTY_G = """
         mass of empty
     de: Masse leer, leer, Tara, Taramasse, Taragewicht, Leergewicht, Leermasse, Gewicht leer,
         Pyknometer leer, Masse Pyknometer leer, Becher leer, Masse leeres Pyknometer, m Tara
-    fr: masse vide, tare, poids à vide, masse à vide, pycnomètre vide, godet vide, coupelle vide,
+    fr: masse vide, vide, tare, poids à vide, masse à vide, pycnomètre vide, godet vide, coupelle vide,
         masse du pycnomètre vide, masse du vide, masse pycnomètre vide, m tare
-    es: masa vacío, tara, peso tara, peso vacío, picnómetro vacío, masa picnómetro vacío,
+    es: masa vacío, vacío, vacía, tara, peso tara, peso vacío, picnómetro vacío, masa picnómetro vacío,
         masa del picnómetro vacío, masa vacía, m vacía
-    it: massa vuoto, tara, peso tara, peso a vuoto, picnometro vuoto, massa del picnometro vuoto,
+    it: massa vuoto, vuoto, vuota, tara, peso tara, peso a vuoto, picnometro vuoto, massa del picnometro vuoto,
         massa vuota, m tara
     pl: masa pustego, pusty, tara, masa tary, piknometr pusty, masa pustego piknometru, masa pusta
     nl: massa leeg, leeg, tarra, tarragewicht, leeggewicht, pyknometer leeg, lege pyknometer,

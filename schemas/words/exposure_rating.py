@@ -154,8 +154,8 @@ EXPOSURE_H = """
         ore in nebbia salina [h], ore NSS [h], ore di prova [h], ore in camera [h],
         giorni di esposizione [day], tempo in camera, ore cumulate [h], dopo ore [h]
     pl: ekspozycja,
-        godziny [h], czas, czas ekspozycji, czas trwania, czas badania, godz [h], dni [day],
-        godziny ekspozycji [h], tygodnie [week], liczba godzin [h], po, godziny w komorze [h],
+        godziny [h], czas, czas ekspozycji, czas trwania, czas badania, godz [h], dni [day], doby [day], doby w komorze [day],
+        doby ekspozycji [day], godziny ekspozycji [h], tygodnie [week], liczba godzin [h], po, godziny w komorze [h],
         godziny w mgle solnej [h], godziny NSS [h], godz. ekspozycji [h], czas w komorze,
         dni ekspozycji [day], godziny badania [h], po godzinach [h],
         czas ekspozycji w komorze, czas narażenia

@@ -57,6 +57,9 @@ _COATS = (  # what the trade says for the number of a coat, besides "coat 1"
     (5, "fifth", "fünfte", "cinquième", "quinta", "quinta", "piąta", "vijfde", "pátá"),
 )
 
+# In a column of coats they say a coat without the word for it; in a sentence they need not.
+ORDINALS = {word: f"coat {number}" for number, *words in _COATS for word in words}
+
 _COAT = """
     coat {0} = {0}
         en: {0}st coat, {0}nd coat, {0}rd coat, {0}th coat, {0}st layer, {0}nd layer, {0}rd layer,

@@ -18,27 +18,38 @@ EXPOSURE_H = """
         Auslagerung, Auslagerungsdauer, Auslagerungszeit, Immersion, Immersionszeit,
         Immersionsdauer, Tauchzeit, Tauchdauer, Eintauchzeit, Eintauchdauer, Lagerung,
         Lagerungsdauer, Lagerzeit, Einwirkdauer, Einwirkzeit, Prüfdauer, Standzeit,
-        Zeit im Elektrolyten, Zeit im Bad, eingetaucht seit, Stunden [h], Tage [day], Std [h], Zeit
-    fr: durée, heures dans le bain [h], jours dans le bain [day],
+        Zeit im Elektrolyten, Zeit im Bad, eingetaucht seit, Tage in Lösung [day], Stunden in Lösung [h], Tage in NaCl [day],
+        Stunden in NaCl [h], Tage im Wasser [day], Stunden [h], Tage [day], Std [h], Zeit
+    fr: durée, heures dans le bain [h], jours dans le bain [day], jours en solution [day],
+        heures en solution [h], jours dans l'eau [day], heures dans l'eau [h], jours dans la solution [day],
+        jours en immersion [day], heures en immersion [h],
         exposition, temps d'exposition, durée d'exposition, immersion, temps d'immersion,
         durée d'immersion, heures d'immersion [h], jours d'immersion [day], durée d'essai, temps,
         heures [h], jours [day]
-    es: duración, horas en el baño [h], días en el baño [day],
+    es: duración, horas en el baño [h], días en el baño [day], días en solución [day],
+        horas en solución [h], días en agua [day], horas en agua [h], días en inmersión [day],
+        horas en inmersión [h],
         exposición, tiempo de exposición, duración de la exposición, horas de exposición [h],
         inmersión, tiempo de inmersión, duración de la inmersión, horas de inmersión [h],
         días de inmersión [day], tiempo, horas [h], días [day]
-    it: durata, ore nel bagno [h], giorni nel bagno [day],
+    it: durata, ore nel bagno [h], giorni nel bagno [day], giorni in acqua [day],
+        ore in acqua [h], giorni in soluzione [day], ore in soluzione [h], giorni in immersione [day],
+        ore in immersione [h],
         esposizione, tempo di esposizione, durata esposizione, ore di esposizione [h], immersione,
         tempo di immersione, durata immersione, ore di immersione [h], giorni di immersione [day],
         tempo, ore [h], giorni [day]
-    pl: czas trwania, godziny w kąpieli [h], dni w kąpieli [day],
+    pl: czas trwania, godziny w kąpieli [h], dni w kąpieli [day], dni w roztworze [day],
+        godziny w roztworze [h], dni w wodzie [day], doby [day], doby zanurzenia [day], doby w kąpieli [day],
+        doby w roztworze [day], godz w roztworze [h],
         ekspozycja, czas ekspozycji, zanurzenie, czas zanurzenia, czas immersji,
         godziny zanurzenia [h], dni zanurzenia [day], czas, godziny [h], dni [day]
-    nl: duur, uren in bad [h], dagen in bad [day],
+    nl: duur, uren in bad [h], dagen in bad [day], dagen in oplossing [day],
+        uren in oplossing [h], dagen in water [day], uren in water [h], dagen in het bad [day], uren in het bad [h],
         blootstelling, blootstellingstijd, blootstellingsduur, expositie, expositietijd, immersie,
         immersietijd, onderdompeling, onderdompelingstijd, dompeltijd, uren immersie [h],
         dagen immersie [day], tijd, uren [h], uur [h], dagen [day]
-    cs: trvání, hodiny v lázni [h], dny v lázni [day],
+    cs: trvání, hodiny v lázni [h], dny v lázni [day], dny v roztoku [day],
+        hodiny v roztoku [h], dny ve vodě [day], dnů v lázni [day], dnů v roztoku [day], hodin v roztoku [h],
         expozice, doba expozice, čas expozice, ponor, doba ponoru, čas ponoru, imerze, doba imerze,
         hodiny ponoru [h], dny ponoru [day], čas, hodiny [h], dny [day]
 """
@@ -117,20 +128,28 @@ CELL_DIAMETER_MM = """
 THICKNESS_UM = """
     DFT, d film, TSD, EPS, FT, d DFT
     en: thickness, film thickness, dry film thickness, dry film, coating thickness, paint thickness,
-        layer thickness, mean thickness, mean DFT, average DFT, total thickness, total DFT
+        layer thickness, mean thickness, mean DFT, average DFT, total thickness, total DFT,
+        dry coat, dry coating, dry paint, dry thickness
     de: Dicke, Schichtdicke, Trockenschichtdicke, Filmdicke, Trockenfilmdicke,
-        Beschichtungsdicke, Gesamtschichtdicke, mittlere Schichtdicke, Schichtstärke, Lackdicke
+        Beschichtungsdicke, Gesamtschichtdicke, mittlere Schichtdicke, Schichtstärke, Lackdicke,
+        Trockenschicht, Trockenfilm, Schichtd, Trockenschichtd, trockene Schicht, Schicht trocken
     fr: épaisseur, épaisseur du film, épaisseur de film sec, épaisseur sèche, épaisseur du feuil,
-        épaisseur du feuil sec, épaisseur du revêtement, épaisseur de couche
+        épaisseur du feuil sec, épaisseur du revêtement, épaisseur de couche, film sec, feuil sec,
+        ép film sec, ép sèche, ép, couche sèche, EFS
     es: espesor, espesor de película, espesor de película seca, espesor seco, espesor de capa,
-        espesor del recubrimiento, espesor de pintura, grosor
+        espesor del recubrimiento, espesor de pintura, grosor, película seca, esp seco, capa seca,
+        esp película seca
     it: spessore, spessore film, spessore del film, spessore film secco, spessore secco,
-        spessore del rivestimento, spessore vernice, spessore strato
+        spessore del rivestimento, spessore vernice, spessore strato, film secco, strato secco,
+        spess secco, spess film secco, sp secco
     pl: grubość, grubość powłoki, grubość suchej powłoki, grubość filmu, grubość warstwy,
-        grubość na sucho, GSP
-    nl: dikte, laagdikte, droge laagdikte, filmdikte, drogefilmdikte, verflaagdikte, coatingdikte
+        grubość na sucho, GSP, sucha powłoka, sucha warstwa, gr powłoki, grub powłoki,
+        grubość suchej warstwy, grubość suchego filmu
+    nl: dikte, laagdikte, droge laagdikte, filmdikte, drogefilmdikte, verflaagdikte, coatingdikte,
+        droge film, droge laag, DLD
     cs: tloušťka, tloušťka filmu, tloušťka suchého filmu, tloušťka povlaku, tloušťka nátěru,
-        tloušťka vrstvy
+        tloušťka vrstvy, suchý film, suchá vrstva, suchý nátěr, tl povlaku, tl filmu, tl nátěru, tl vrstvy,
+        tloušťka suché vrstvy, tloušťka suchého povlaku, tloušťka suchého nátěru
 """
 
 FREQUENCY_HZ = """
@@ -151,7 +170,7 @@ FREQUENCY_HZ = """
 
 Z_REAL_OHM = """
     Z', Re, Re Z, Re(Z), Z re, Zre, Zr, Z r, Z real, real Z, R, Rs, R s, Z' (real), Re Z', ReZ',
-    Z1, ℜ(Z), ℜ Z, Z rl, Z prime
+    Z1, ℜ(Z), ℜ Z, Z rl, Z prime, Z rzecz, Z reál
     en: real, real part, real part Z, real part of Z, real part of impedance, real impedance,
         real component, impedance real, impedance real part, in-phase impedance, in phase,
         impedance in phase, resistance, series resistance, Z in phase, real axis, Z' real part
@@ -174,7 +193,7 @@ Z_REAL_OHM = """
 
 Z_IMAG_OHM = """
     Z'', Im, Im Z, Im(Z), Z im, Zim, Zi, Z i, Z imag, imag Z, imag, X, Xs, X s, Im Z'', Z'' (imag),
-    Z2, ℑ(Z), ℑ Z, Z double prime, Z img, Z'' imag
+    Z2, ℑ(Z), ℑ Z, Z double prime, Z img, Z'' imag, Z immag, Z imagin, Z uroj, Im. Z, Z im.
     en: imaginary, imaginary part, imaginary part Z, imaginary part of Z,
         imaginary part of impedance, imaginary impedance, imaginary component, impedance imaginary,
         impedance imag, impedance imaginary part, out of phase, quadrature, Z quadrature,
@@ -225,7 +244,7 @@ Z_MODULUS_OHM = """
 """
 
 PHASE_DEG = """
-    theta, θ, ϑ, phi, φ, ϕ, Φ, arg Z, arg(Z), ∠Z, Z phase, Z theta, Z phi, θz, φz
+    theta, θ, ϑ, phi, φ, ϕ, Φ, arg Z, arg(Z), ∠Z, Z phase, Z theta, Z phi, θz, φz, Z phz, phz, Z ph, Zφ, Zθ
     en: phase, phase angle, phase shift, phase of Z, phase Z, phase of impedance, impedance phase,
         impedance phase angle, phase difference, argument, argument of Z, angle, angle of Z, lag,
         phase lag, phase theta, phase phi

@@ -66,7 +66,11 @@ EITHER = {  # what the trade itself leaves open: kind -> what may be meant -> by
         ("beside", "spot"): {"Messpunkt", "point de mesure", "punto de medida", "punto di misura"}
         | {"punkt pomiarowy", "meetpunt", "měřicí bod"},  # of the sweep, or of the panel
     },
-    "density": {("elapsed_s", "temperature_c"): {"t"}},
+    "density": {
+        ("elapsed_s", "temperature_c"): {"t"},
+        # what the cup weighs, or whether the air was drawn off
+        ("mass_empty_g", "state"): {"vide", "vacío", "vuoto"},
+    },
     "viscosity": {("elapsed_s", "temperature_c"): {"t"}},
     "film_thickness": {  # a number of it, or its value
         ("spot", "thickness_um"): {"reading", "lecture", "lectura", "lettura", "odczyt"}
@@ -186,7 +190,7 @@ def test_a_word_stands_for_one_column_only(kind: Kind) -> None:
 
 def test_keys_and_lines_that_are_no_data_have_words_of_their_own() -> None:
     """No word is both the panel and the batch; those of two times are told apart by their looks."""
-    assert len(SHARED) == 17
+    assert len(SHARED) == 18
     several_names = {word: names for word, names in meanings(SHARED).items() if len(names) > 1}
     assert several_names == {folded(word): names for word, names in BETWEEN.items()}
     for name, text in SHARED.items():
