@@ -12,7 +12,8 @@ from pathlib import Path
 from urllib.parse import quote
 
 ALLOWED = re.compile(r"[A-Z0-9](?:[A-Z0-9._-]{0,62}[A-Z0-9])?")
-_SIGNS = re.compile(r"[\s_./\u2010-\u2015\u2212-]+")
+_OF_PANEL = re.compile(r"[A-Z0-9](?:[A-Z0-9._#-]{0,62}[A-Z0-9])?")  # which becomes no path
+_SIGNS = re.compile(r"[\s_./#\u2010-\u2015\u2212-]+")
 _MOST_PARTS = 5
 DEVICES = re.compile(r"(?:CON|PRN|AUX|NUL|CONIN|CONOUT|CLOCK|COM[0-9]|LPT[0-9])(?:\..*)?")
 
@@ -29,10 +30,25 @@ def canonical(text: str) -> str | None:
     >>> canonical("rb-ı") is None
     True
     """
+    return _kept(text, ALLOWED)
+
+
+def canonical_panel(text: str) -> str | None:
+    """Return the id of a panel as it is kept, in which a number may follow a #, or None.
+
+    Examples
+    --------
+    >>> canonical_panel("rb-014#3"), canonical("rb-014#3")
+    ('RB-014#3', None)
+    """
+    return _kept(text, _OF_PANEL)
+
+
+def _kept(text: str, allowed: re.Pattern[str]) -> str | None:
     if not text.isascii():  # asked first: some foreign letters have plain capitals
         return None
     candidate = text.strip(" ").upper()
-    if not ALLOWED.fullmatch(candidate):
+    if not allowed.fullmatch(candidate):
         return None
     return None if DEVICES.fullmatch(candidate) else candidate
 
@@ -54,11 +70,11 @@ def typed_otherwise(text: str, pattern: re.Pattern[str]) -> set[str]:
         return set()
     found = {""}
     for before, part in zip(["", *parts], parts, strict=False):
-        signs = [""] if not before else ["-", "_", "."]
+        signs = [""] if not before else ["-", "_", ".", "#"]
         if before and not (before[-1].isdigit() and part[0].isdigit()):
             signs.append("")
         found = {known + sign + part for known in found for sign in signs}
-    named = {canonical(one) for one in found}
+    named = {canonical_panel(one) for one in found}
     return {one for one in named if one is not None and pattern.fullmatch(one)}
 
 

@@ -18,7 +18,7 @@ from tiecoat.report.named_batches import ids_in, ids_in_original
 from tiecoat.report.words import say
 
 HINT = re.compile(r"; (?:near it:|there are|the register has) [^:;]*")
-PANEL = re.compile(r"(?:[-_./][A-Za-z0-9]+)*")  # what follows the batch in the id of its panel
+PANEL = re.compile(r"(?:[-_./#][A-Za-z0-9]+)*")  # what follows the batch in the id of its panel
 
 
 def without_others(sentence: str, batches: Collection[str], pattern: str) -> str:

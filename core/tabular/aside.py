@@ -132,8 +132,14 @@ def _lying(row: Sequence[Cell]) -> bool:
     filled = [cell for cell in row if cell != ""]
     if len(filled) < 3 or not isinstance(row[0], str) or row[0] == "" or valuelike(row[0]):
         return False
-    amount = len(filled) == 3 and valuelike(filled[1]) and _says_unit(filled[2])
+    amount = len(filled) in (3, 6) and all(map(_is_amount, (filled[:3], filled[3:])))
     return not amount
+
+
+def _is_amount(cells: Sequence[Cell]) -> bool:
+    """Tell whether cells are a name, its value and the unit of it; so are none."""
+    named = not cells or (isinstance(cells[0], str) and not valuelike(cells[0]))
+    return named and (not cells or (valuelike(cells[1]) and _says_unit(cells[2])))
 
 
 def _says_unit(cell: Cell) -> bool:

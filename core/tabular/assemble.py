@@ -20,7 +20,7 @@ from tiecoat.tabular.merged_cells import MergedCells, as_above
 from tiecoat.tabular.objections import tell_what_is_wrong
 from tiecoat.tabular.records import Record, RecordReader
 from tiecoat.tabular.relations import MEASURED, Relations
-from tiecoat.tabular.spoken import told
+from tiecoat.tabular.spoken import called, told
 from tiecoat.tabular.summaries import means_as_one, other_means
 from tiecoat.tabular.values import ValueReader, as_array
 
@@ -179,6 +179,9 @@ class _Assembly:
                 continue
             if (value := told(self.found, name)) is not None:
                 read[name] = [value] * length
+        for name in self.kind.unique:
+            if name not in read and (word := called(self.found, name)) is not None:
+                read[name] = [word] * length
 
     # what belongs together
 

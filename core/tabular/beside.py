@@ -207,8 +207,8 @@ def _part(row: Sequence[Cell], index: int, blocks: _Blocks, number: int) -> list
     """Return what a row says of one of the tables."""
     own = [row[n] for n in blocks.columns(number)]
     beyond = [cell for n, cell in enumerate(row) if cell != "" and n >= blocks.columns(0).stop]
-    if index < blocks.index and not beyond:
-        return list(row)  # above the first alone: of all
+    if index < blocks.index and (not beyond or _are_entries(row)):
+        return list(row)  # above the first alone, or entries side by side: of all
     if index < blocks.index:
         lone = [cell for cell in own if cell != ""]
         if len(lone) == 1 and not any(cell != "" for cell in row[: blocks.shared]):
@@ -222,6 +222,18 @@ def _part(row: Sequence[Cell], index: int, blocks: _Blocks, number: int) -> list
         return list(row[: blocks.shared])  # a line below the tables
     shared = row[: blocks.shared] if any(cell != "" for cell in own) else [""] * blocks.shared
     return [*shared, *own]
+
+
+def _are_entries(row: Sequence[Cell]) -> bool:
+    """Tell whether a row is names with a value beside each, and perhaps a unit: `area 14.6 cm2 DFT 98 um`."""
+    cells = [cell for cell in row if cell != ""]
+    place = count = 0
+    while place + 1 < len(cells):
+        if _amount(cells[place]) or is_unit(str(cells[place])) or not _amount(cells[place + 1]):
+            return False
+        place += 3 if place + 2 < len(cells) and is_unit(str(cells[place + 2])) else 2
+        count += 1
+    return count > 1 and place == len(cells)
 
 
 def _whole_lines(

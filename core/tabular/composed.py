@@ -17,7 +17,7 @@ from tiecoat.tabular.across import amount_of, held, tell_key
 from tiecoat.tabular.attempts import Attempt, Given
 from tiecoat.tabular.cell_looks import is_unit
 from tiecoat.tabular.general_words import is_general
-from tiecoat.tabular.id_looks import IdLooks
+from tiecoat.tabular.id_looks import IdLooks, as_typed
 from tiecoat.tabular.lexicon import Role
 from tiecoat.tabular.title_parts import Title, parted
 from tiecoat.tabular.words import EXACT
@@ -69,7 +69,7 @@ def take_composed(found: Attempt, ids: IdLooks) -> bool:
         return False
     before = (dict(found.given), list(found.spreads), list(found.untaken), list(found.rivals))
     _free(found, {said.place for said in told})
-    general = held(found)
+    general = held(found) or _of_units(found, told)
     if _take(found, told, general):
         return True
     found.given, found.spreads, found.untaken, found.rivals = before
@@ -123,6 +123,18 @@ def _take(found: Attempt, told: Sequence[_Said], general: Role | None) -> bool:
     if general is not None and all(roles[said.place] is general for said in told):
         tell_key(found, general)
     return True
+
+
+def _of_units(found: Attempt, told: Sequence[_Said]) -> Role | None:
+    """Return the one sort of values whose unit all titles say, where no heading says what they are."""
+    units = {said.unit or found.titles[said.place].unit for said in told}
+    roles = [
+        role
+        for role in found.lexicon.roles.values()
+        if role.sort == "column" and role.unit and role.name not in found.lexicon.kind.identity
+        if all(unit and scale(unit, role.unit) is not None for unit in units)
+    ]
+    return roles[0] if len(roles) == 1 else None
 
 
 def _gives(found: Attempt, given: Given) -> bool:
@@ -249,10 +261,20 @@ def _name_and_number(found: Attempt, place: int) -> list[str] | None:
         return None
     of = Title(found.titles[first].raw, match["name"], found.titles[first].unit)
     exact = [role for role, fit in found.lexicon.fits(of) if fit.level == EXACT]
-    if not any(role.spread and isinstance(role.spread.value, str) for role in exact):
+    of_word = any(role.spread and isinstance(role.spread.value, str) for role in exact)
+    if not of_word and (exact or not _is_closed_word(found, match["name"])):
         return None
     unit = [of.unit] if of.unit else []
     return [match["name"], str(number), *unit]
+
+
+def _is_closed_word(found: Attempt, text: str) -> bool:
+    """Tell whether a text is a word of a key and of nothing else: Wet 1, Dry 1."""
+    lexicon = found.lexicon
+    return any(
+        key in lexicon.closed and lexicon.is_closed(key) and lexicon.is_word(key, text)
+        for key in lexicon.kind.identity
+    )
 
 
 def _value_and_span(found: Attempt, place: int) -> list[str] | None:
@@ -303,8 +325,7 @@ def _is_exact(found: Attempt, text: str) -> bool:
 def _id(found: Attempt, text: str, ids: IdLooks) -> str | None:
     """Return the panel or batch, whichever the kind is about, that a text is."""
     bare = text.strip("()[]:, ")
-    fits = ids.is_panel if found.lexicon.kind.per == "panel" else ids.is_batch
-    return bare if fits(bare) else None
+    return as_typed(ids.panel if found.lexicon.kind.per == "panel" else ids.batch, bare)
 
 
 def _tell(found: Attempt, said: _Said, part: str, ids: IdLooks) -> None:

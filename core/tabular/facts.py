@@ -47,6 +47,13 @@ def is_empty(cell: Cell) -> bool:
     return isinstance(cell, str) and cell.casefold() in EMPTY_WORDS
 
 
+_SINCE = re.compile(  # since when, behind a time: 10 min after mixing
+    r"(?<=[^\W\d])\.?\s+(?:after|since|from|of rest|nach|seit|après|depuis|de repos|tras|después|desde|de reposo"
+    r"|dopo|dalla?|di riposo|po|od|na|sinds|rust)\b[^\d]*$",
+    re.IGNORECASE,
+)
+
+
 @dataclass(frozen=True)
 class Numbers:
     """A column as numbers: NaN where a cell is empty or no number, and those that are none.
@@ -157,6 +164,9 @@ def _number(cell: str, mark: DecimalMark | None) -> tuple[float, str | None, boo
     if value is None:
         text, unit = amount(cell)
         if unit is not None and understand(unit) is None:
+            text, unit = amount(_SINCE.sub("", cell.strip()))
+            unit = unit if unit and scale(unit, "s") is not None else cell
+        if unit is not None and understand(unit) is None:
             return math.nan, None, False
         value = number(text, mark or "point")
     if value is None and unit is None and mark is None:
@@ -167,10 +177,13 @@ def _number(cell: str, mark: DecimalMark | None) -> tuple[float, str | None, boo
 
 
 def span_of(cell: Cell) -> float | None:
-    """Return a duration in seconds, also of one unit alone: `10 min` beside `1 h 30 min`."""
+    """Return a duration in seconds, also of one unit alone: `10 min` beside `1 h 30 min`.
+
+    Also with a word for since when: `10 min after mixing`.
+    """
     if (seconds := seconds_of(cell)) is not None or not isinstance(cell, str):
         return seconds
-    number, unit = amount(cell)
+    number, unit = amount(_SINCE.sub("", cell.strip()))
     way, value = scale(unit, "s") if unit else None, number_of(number)
     return way.apply([value])[0] if way is not None and value is not None else None
 

@@ -8,6 +8,9 @@ from dataclasses import dataclass
 from tiecoat.dialect.delimited import Cell
 from tiecoat.tabular.told_entries import in_list
 
+_LOOSE_SIGN = re.compile(r"\s*([-_./#])\s*")
+_SIGNS = ("-", "_", ".", "/", "#", "")
+
 
 @dataclass(frozen=True)
 class IdLooks:
@@ -25,6 +28,20 @@ class IdLooks:
 
     def is_batch(self, cell: Cell) -> bool:
         return isinstance(cell, str) and self.batch.fullmatch(cell.strip()) is not None
+
+
+def as_typed(pattern: re.Pattern[str], text: str) -> str | None:
+    """Return the one id that a text is, its signs typed with blanks around or in place of them.
+
+    Examples
+    --------
+    >>> as_typed(re.compile("K7-[0-9]+"), "K7 - 04"), as_typed(re.compile("K7-[0-9]+"), "K7 04")
+    ('K7-04', 'K7-04')
+    """
+    close = _LOOSE_SIGN.sub(r"\1", text.strip())
+    typed = {close} | {re.sub(r"\s+", sign, close) for sign in _SIGNS}
+    found = {one for one in typed if pattern.fullmatch(one)}
+    return found.pop() if len(found) == 1 else None
 
 
 def ids_listed(pattern: re.Pattern[str], text: str) -> list[str]:

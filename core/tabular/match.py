@@ -26,7 +26,7 @@ from tiecoat.tabular.teaching import NOTHING, Teaching
 from tiecoat.tabular.title_parts import Title
 from tiecoat.tabular.title_readings import best_reading, by_legend, of_its_parts
 from tiecoat.tabular.told_entries import FileTable, ToldEntry
-from tiecoat.tabular.worded import take_worded
+from tiecoat.tabular.worded import take_by_words, take_worded
 
 
 @dataclass(frozen=True)
@@ -89,6 +89,7 @@ def attempt(
     found = Attempt(lexicon, file, table, look.columns, look.mark, titles, taught)
     _tell_taught(found)
     give_columns(found)
+    take_by_words(found)
     take_worded(found)
     take_entries(found, ids)
     told_by_entry(found)

@@ -59,6 +59,17 @@ def told_word(found: Attempt, name: str) -> str | None:
     return None
 
 
+def called(found: Attempt, name: str) -> str | None:
+    """Return the closed word that the sheet or the line above a part of a sweep is: `up`, `down`."""
+    if name not in found.lexicon.closed:
+        return None
+    nearest = [line.text for line in found.table.headings[-1:]]
+    for text in (each.strip(" -–=*:[]()") for each in (*nearest, found.table.seen.sheet or "")):
+        if text and found.lexicon.closed[name].knows(Title(text, text)):
+            return found.lexicon.in_words_of_kind(name, text)
+    return None
+
+
 def word_above(found: Attempt, name: str) -> str | None:
     """Return the word of a closed column that the free lines above the table speak of."""
     texts = [line.text for line in reversed(found.table.headings)]

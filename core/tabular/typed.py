@@ -44,6 +44,7 @@ _BLANK = re.compile(r"\s+")
 _READING = re.compile(rf"{_NUMBER}(?:\s?[^\W\d]{{1,3}})?")
 _NAMED_READINGS = re.compile(r"(?P<name>[^\W\d][^:=\d]{0,40}?)\s*[:=]?\s+(?P<readings>\d.*)")
 _DELIMITED = re.compile(r"\t|(?:;.*){2}|(?:\|.*){2}")  # made by a program
+_MINUTES = re.compile(r"min\.?(?:\W*|[\s,;]+\D.*)", re.IGNORECASE)  # 10 min, no least of all
 _WIDE = re.compile(r"\s{2,}")
 _DASHED = re.compile(r"\s+[-–—]\s+")
 _BETWEEN = ((_SEPARATED, 2), (_BLANK, 2), (_DASHED, 3))  # readings, and least; 98 - 102 is a span
@@ -270,7 +271,9 @@ class _Note:
                 return {}
             told += 1
         values = self._fields(behind.strip()) if told and "id" in cells else {}
-        return {**cells, **values} if values and not cells.keys() & values.keys() else {}
+        if values.keys() <= {"time", "temperature"}:
+            return {}  # a name of something else and its value: Riposo: 2 min
+        return {} if cells.keys() & values.keys() else {**cells, **values}
 
     def _heads(self, text: str) -> bool:
         """Tell whether the last row is a heading, as a line below it is the first of its readings."""
@@ -463,6 +466,8 @@ class _Note:
         """Return a text without the mean that ends it: `33,2 / 32,7   media 33,3`."""
         for match in re.finditer(r"[^\W\d]{2,}\.?", text):
             behind = text[match.start() :]
+            if _MINUTES.fullmatch(behind) and text[: match.start()].rstrip()[-1:].isdigit():
+                continue
             words = re.sub(r"[\d.,±:=%\s/()-]+", " ", behind).split()
             if match.start() and words and _MEANS.knows(Title(words[0], words[0])):
                 return text[: match.start()].rstrip(" ;,|/(–-=:")

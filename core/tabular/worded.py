@@ -8,13 +8,40 @@ from __future__ import annotations
 
 from tiecoat.dialect.units import scale
 from tiecoat.tabular.across import is_beside, take_of_key
-from tiecoat.tabular.attempts import Attempt, Given
+from tiecoat.tabular.attempts import BY_LOOK, Attempt, Given
 from tiecoat.tabular.lexicon import Role
 from tiecoat.tabular.title_parts import Title
 from tiecoat.tabular.told_entries import ToldEntry
 from tiecoat.tabular.words import EXACT
 
 _LEAST = 2  # columns that make a wide table
+
+
+def take_by_words(found: Attempt) -> None:
+    """Take a column of texts for the one closed column whose words all of them are.
+
+    Where its title is no word of the kind, or one for an id, which they are not: `Sample` above
+    `as mixed` and `degassed`.
+    """
+    lexicon = found.lexicon
+    ids = ("panel", "batch")
+    free = [
+        place
+        for place, content in enumerate(found.contents)
+        if content.filled and not content.is_numeric and not content.panels and not content.batches
+        if all(role.name in ids for role, _ in lexicon.fits(found.titles[place]))
+    ]
+    for name in (name for name in lexicon.closed if lexicon.is_closed(name)):
+        telling = [
+            place
+            for place in free
+            if all(lexicon.is_word(name, str(cell)) for cell in found.contents[place].filled)
+        ]
+        if name in found.given or len(telling) != 1:
+            continue
+        found.given = {key: one for key, one in found.given.items() if one.place not in telling}
+        found.given[name] = Given(lexicon.roles[name], BY_LOOK, telling[0])
+        found.passed.discard(telling[0])
 
 
 def take_worded(found: Attempt) -> None:

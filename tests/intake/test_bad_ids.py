@@ -94,6 +94,21 @@ def test_no_id_leads_out_of_the_archive(odd_lab: LabAtWork) -> None:
     assert odd_lab.sound()
 
 
+def test_a_panel_may_be_numbered_behind_a_number_sign(lab: Callable[..., LabAtWork]) -> None:
+    """RB-014#3 is a panel of batch RB-014, also typed with a blank; a batch is never called so."""
+    at_work = lab(
+        ids={"batch": "[A-Z]{2}-[0-9]{3}#?", "panel": "(?P<batch>[A-Z]{2}-[0-9]{3})#[1-9]"}
+    )
+    at_work.drop("a.csv", pull_off(panel="rb-014#3", number=1))
+    at_work.drop("b.csv", pull_off(panel="RB-014 #3", number=2))
+    at_work.drop("c.csv", density(batch="RB-014#"))
+    at_work.take()
+    assert [row["panel"] for row in at_work.rows("pull_off")] == ["RB-014#3"] * 2
+    assert {row["batch"] for row in at_work.rows("pull_off")} == {"RB-014"}
+    assert at_work.held().keys() == {"c.csv"}
+    assert at_work.sound()
+
+
 def test_case_does_not_matter(lab: Callable[..., LabAtWork]) -> None:
     """rb-014, Rb-014 and RB-014 are one batch with one table; so are panels, and file names."""
     at_work = lab()

@@ -11,13 +11,14 @@ from pathlib import PurePosixPath
 from tiecoat.errors import FileHeld
 from tiecoat.intake.held.assigned import Assigned
 from tiecoat.intake.workers.answers import Keys
-from tiecoat.lab.ids import canonical, typed_otherwise
+from tiecoat.lab.ids import canonical, canonical_panel, typed_otherwise
 from tiecoat.lab.settings import IdPatterns
 from tiecoat.reasons import Fault, Reason
 from tiecoat.wording import shortened
 
 SHOWN = 80  # characters of an id that is none
 
+_Keep = Callable[[str], str | None]  # the id as it is kept
 _FLAGS = re.compile(r"(?s)(\(\?[a-zA-Z]+\))?(.*)")  # of a pattern, such as (?s) at its begin
 
 
@@ -70,7 +71,7 @@ class Keyer:
         panel = (
             self._checked(text, self.ids.panel, "panel", keys)
             if text
-            else _only(self.ids.panel, name, folder)
+            else _only(self.ids.panel, name, folder, keep=canonical_panel)
         )
         if panel is not None:
             return self._batch_of(panel, keys, name, folder, assigned)
@@ -100,7 +101,7 @@ class Keyer:
         panels = {panel for _, panel in pairs if panel is not None}
         batches = {batch for batch, _ in pairs}
         for place in (name, *reversed(PurePosixPath(folder).parts)):
-            named = _all(self.ids.panel, place)
+            named = _all(self.ids.panel, place, canonical_panel)
             of_panels = {self._batch_in(one) or self.batch_of_panel(one) for one in named}
             of_place = {*_all(self.ids.batch, place), *(one for one in of_panels if one)}
             for reason, own, said in (
@@ -122,7 +123,7 @@ class Keyer:
     def _panel(self, keys: Keys, name: str, folder: str, assigned: Assigned) -> str:
         if text := assigned.panel or keys.panel:
             return self._checked(text, self.ids.panel, "panel", keys)
-        found = _only(self.ids.panel, name, folder)
+        found = _only(self.ids.panel, name, folder, keep=canonical_panel)
         if found is None:
             raise _held(Reason.NO_PANEL, keys, None, None)
         return found
@@ -151,18 +152,20 @@ class Keyer:
         return next(iter(said.values()))
 
     def _batch_in(self, panel: str) -> str | None:
-        match = _compiled(self.ids.panel).fullmatch(canonical(panel) or panel)
+        match = _compiled(self.ids.panel).fullmatch(canonical_panel(panel) or panel)
         return match.groupdict().get("batch") if match else None
 
     def _checked(self, text: str, pattern: str, what: str, keys: Keys) -> str:
         found = repr(shortened(text, SHOWN))
-        identity = canonical(text)
+        keep = canonical_panel if what == "panel" else canonical
+        identity = keep(text)
         if identity is None or not _compiled(pattern).fullmatch(identity):
             identity = self._meant(text, pattern, what) or identity
         if identity is None:
             if odd := next((char for char in text if not "!" <= char <= "~"), None):
                 found += f" with the character U+{ord(odd):04X}"  # it may look like another
-            expected = "an id of letters, digits, dot, hyphen and underscore, at most 64"
+            also = " (of a panel also #)" if what == "panel" else ""
+            expected = f"an id of letters, digits, dot, hyphen and underscore{also}, at most 64"
             raise _held(Reason.BAD_ID, keys, found, expected, what)
         if not _compiled(pattern).fullmatch(identity):
             expected = f"an id that fits {pattern} (ids.{what} in tiecoat.toml)"
@@ -171,7 +174,8 @@ class Keyer:
 
     def _meant(self, text: str, pattern: str, what: str) -> str | None:
         """Return the one id whose signs were typed as others; a registered panel before others."""
-        meant = typed_otherwise(text, _compiled(pattern))
+        keep = canonical_panel if what == "panel" else canonical
+        meant = {one for one in typed_otherwise(text, _compiled(pattern)) if keep(one) == one}
         if len(meant) > 1 and what == "panel":
             meant = {one for one in meant if self.batch_of_panel(one)}
         return meant.pop() if len(meant) == 1 else None
@@ -183,13 +187,15 @@ def _held(
     return FileHeld(reason, (Fault(reason, keys.row, column, found, expected, keys.sheet),))
 
 
-def _only(pattern: str, name: str, folder: str, besides: str = "") -> str | None:
+def _only(
+    pattern: str, name: str, folder: str, besides: str = "", keep: _Keep = canonical
+) -> str | None:
     """Return the one id of this pattern in the file name, else in the nearest folder's name.
 
     What is part of the id `besides` is not looked at.
     """
     for text in (name, *reversed(PurePosixPath(folder).parts)):
-        found = _all(pattern, text.upper().replace(besides, " ") if besides else text)
+        found = _all(pattern, text.upper().replace(besides, " ") if besides else text, keep)
         if len(found) == 1:
             return found.pop()
         if found:
@@ -197,12 +203,12 @@ def _only(pattern: str, name: str, folder: str, besides: str = "") -> str | None
     return None
 
 
-def _all(pattern: str, text: str) -> set[str]:
+def _all(pattern: str, text: str, keep: _Keep = canonical) -> set[str]:
     """Return the ids of this pattern in a name."""
     flags, rest = _FLAGS.fullmatch(pattern).groups()  # type: ignore[union-attr] # fits any text
     finder = _compiled(rf"{flags or ''}(?<![A-Z0-9])(?:{rest})(?![A-Z0-9])")
     found = {match[0] for match in finder.finditer(text.upper())}
-    return {identity for identity in found if canonical(identity) == identity}
+    return {identity for identity in found if keep(identity) == identity}
 
 
 def _shape(identity: str) -> str:
