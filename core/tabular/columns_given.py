@@ -11,6 +11,7 @@ from tiecoat.tabular.column_roles import more_told, possible_roles
 from tiecoat.tabular.counting import number_determinations, runs_on
 from tiecoat.tabular.general_words import is_general
 from tiecoat.tabular.lexicon import TIME_KEYS, Role
+from tiecoat.tabular.title_parts import Title
 from tiecoat.tabular.words import EXACT, PARTLY, WordFit
 
 _DAYS = ("moment", "date")
@@ -73,7 +74,8 @@ def _give_the_surest(found: Attempt) -> set[int]:
                 found.spreads.append(given)
             taken.add(place)
         elif role.sort == "beside":
-            taken.add(place)
+            if not _is_value_of_a_key(found, place):
+                taken.add(place)
         elif role.name not in found.given:
             found.given[role.name] = Given(role, level, place, hint=fit.unit)
             best[role.name] = (level, letters)
@@ -87,6 +89,16 @@ def _give_the_surest(found: Attempt) -> set[int]:
             if first is not None and not alternatives:
                 found.rivals.append((role, first, place))
     return taken - _numbers_beside_values(found)
+
+
+def _is_value_of_a_key(found: Attempt, place: int) -> bool:
+    """Tell whether a title that may sum up others is a value of a key: the total of all coats."""
+    lexicon, title = found.lexicon, found.titles[place]
+    name, unit = lexicon.only_value, found.table.seen.columns[place].unit or title.unit
+    if name is None or not unit or scale(unit, lexicon.roles[name].unit or "1") is None:
+        return False
+    keys = [key for key in lexicon.kind.identity if key in lexicon.closed]
+    return any(lexicon.closed[key].knows(Title(title.name, title.name)) for key in keys)
 
 
 def _in_other_units(found: Attempt, first: int | None, second: int) -> bool:

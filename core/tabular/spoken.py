@@ -20,7 +20,8 @@ if TYPE_CHECKING:
 
 _AMOUNT = re.compile(
     r"(?<![\w.,/-])(?P<number>\d+(?:[.,]\d+)?)\s?"
-    r"(?P<unit>(?:°|º|deg\.?)\s?[CF]|[^\W\d_]+(?:[²2³3](?!\d))?|[°º\"])(?!\w)"
+    r"(?P<unit>"
+    r"(?:°|º|deg(?:rees?)?\.?|st\.?|gr\.?|grad(?:os|i|en)?|stopni|stup(?:ňů|ně))\s?[CF]|[^\W\d_]+(?:[²2³3](?!\d))?|[°º\"])(?!\w)"
 )
 _LONG_WORD = re.compile(r"[^\W\d_]{8,}")
 _SHARE_OF_WORD = 0.8
@@ -207,7 +208,7 @@ def _results(lexicon: Lexicon) -> list[str]:
 
 def _degrees(unit: str) -> str:
     """Return a unit of temperature as headers write it: 23 C, 23 º C, 23 deg. C."""
-    return f"°{unit[-1]}" if re.fullmatch(r"(?:(?:°|º|deg\.?)\s?)?[CF]", unit) else unit
+    return f"°{unit[-1]}" if re.fullmatch(r"(?:[^\s\d]{1,7}\s?)?[CF]", unit) else unit
 
 
 def free_texts(found: Attempt) -> list[str]:
@@ -239,9 +240,13 @@ def first_heading(found: Attempt) -> list[Line]:
         if any(cell != "" for cell in cells)
     ]
     line = first.headings[0] if first.headings else None
-    if first is found.table or line is None or filled[0] != line.row or line.row + 1 in filled:
+    if first is found.table or line is None or filled[0] != line.row:
         return []
-    return [line]
+    if line.row + 1 not in filled:
+        return [line]
+    # what stands above the first beyond what stands above each is of all
+    more = len(first.headings) - len(found.table.headings)
+    return first.headings[:more] if found.table.headings and more > 0 else []
 
 
 def speaks(found: Attempt, role: Role) -> bool:

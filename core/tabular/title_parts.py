@@ -181,8 +181,8 @@ def readings(title: Title) -> Iterator[Title]:
     for shape in _LOOSE:
         match = shape.fullmatch(title.name)
         unit = match["unit"].strip("()[]") if match else ""
-        if match and unit in ("C", "F"):
-            unit = f"°{unit}"
+        if match and (unit in ("C", "F") or (unit in ("c", "f") and "_" in title.name)):
+            unit = f"°{unit.upper()}"
         if match and plain_unit(unit) not in (None, ""):
             yield replace(title, name=match["name"].rstrip(" ,/"), unit=unit)
 

@@ -267,6 +267,9 @@ class _Note:
                 self.headed = None
                 cells["id"] = headed[0]
                 continue
+            elif headed is not None and self.allows(_STATE, headed[1]):
+                self.headed = None
+                cells |= {"id": headed[0], _STATE: headed[1]}
             else:
                 return {}
             told += 1

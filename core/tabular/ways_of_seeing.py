@@ -24,6 +24,7 @@ from tiecoat.tabular.facts import is_empty
 from tiecoat.tabular.outline import KnownLayout
 from tiecoat.tabular.seen import Allows, Known, Line, Seen, Sight
 from tiecoat.tabular.sight import look
+from tiecoat.tabular.stacked import with_blocks_joined
 from tiecoat.tabular.title_parts import parted
 from tiecoat.tabular.told_entries import in_list
 from tiecoat.tabular.typed import seen_as_note
@@ -33,6 +34,10 @@ if TYPE_CHECKING:
 
 _CLEAN = 0.95  # share of cells and rows that fit where a delimiter is the right one
 _BLANKS = re.compile(r"[ \u00a0]{2,}|\t+")
+_SMALL_WORDS = frozenset(
+    "by at of for with bei mit am von für par de à avec du con di da del na w z przy met op van bij při"  # noqa: SIM905 - it reads
+    " and und et y e i oraz en a the".split()
+)
 _ONE_BLANK = re.compile(r"\s+")
 
 
@@ -115,7 +120,7 @@ class WaysOfSeeing:
             records := seen_as_records(grid, self._known, self._identity, self._allows)
         ) is not None:
             return records
-        direct = self._upright(grid)
+        direct = with_blocks_joined(self._upright(grid), self._known, self._identity)
         if any(table.rows and _grouped(table) for table in direct.tables):
             return direct  # titles in two rows stand upright
         turned = seen_aside(grid, self._known, self._summary, self._identity)
@@ -200,6 +205,8 @@ def _titles(sight: Sight) -> Iterator[list[str]]:
 
 def _is_sentence(titles: Sequence[str]) -> bool:
     """Tell whether words are those of a sentence: `Pull-off, 9 July 2026. Dollies 20 mm, two-pack glue.`"""
+    if any(title.casefold() in _SMALL_WORDS for title in titles):
+        return True
     ends = sum(title.endswith((",", ".", ":", ";")) for title in titles)
     return ends > 1 or (ends > 0 and any(title.isdigit() for title in titles))
 

@@ -556,6 +556,43 @@ _FLAKES_NAMED = {
     "nl": "afbladderen, afbladdering",
     "cs": "odlupování, loupání",
 }
+_QUANTITIES = {
+    "en": "quantity, density, amount, number, frequency",
+    "de": "Menge, Häufigkeit, Dichte, Anzahl",
+    "fr": "quantité, densité, nombre",
+    "es": "cantidad, densidad, número",
+    "it": "quantità, densità, numero",
+    "pl": "ilość, gęstość, liczba",
+    "nl": "hoeveelheid, dichtheid, aantal",
+    "cs": "množství, hustota, počet, četnost",
+}
+_SIZES = {
+    "en": "size",
+    "de": "Größe",
+    "fr": "taille, dimension",
+    "es": "tamaño",
+    "it": "dimensione, dimensioni, grandezza",
+    "pl": "rozmiar, wielkość",
+    "nl": "grootte, afmeting",
+    "cs": "velikost, rozměr",
+}
+
+
+def _beside(named: Mapping[str, str], nouns: Mapping[str, str]) -> str:
+    """Return names of a defect with a noun behind or before them: blaren grootte, tamaño ampollas."""
+    return "".join(
+        f"    {language}: "
+        + ", ".join(
+            f"{one} {other}"
+            for name in text.split(", ")
+            for noun in nouns[language].split(", ")
+            for one, other in ((name, noun), (noun, name))
+        )
+        + "\n"
+        for language, text in named.items()
+    )
+
+
 BLISTERS = _BLISTERS + "    en: blisters\n" + _noted(_BLISTERS_NAMED)
 BLISTERS_QUANTITY = """
     en: blister quantity, quantity of blisters, blisters quantity, blister density, blisters amount,
@@ -567,7 +604,7 @@ BLISTERS_QUANTITY = """
     pl: ilość pęcherzy, gęstość pęcherzy
     nl: hoeveelheid blaren, aantal blaren, blaardichtheid
     cs: množství puchýřů, hustota puchýřů
-"""
+""" + _beside(_BLISTERS_NAMED, _QUANTITIES)
 BLISTERS_SIZE = """
     en: blister size, size of blisters, blisters size
     de: Blasengröße, Größe der Blasen, Blasen Größe
@@ -577,7 +614,7 @@ BLISTERS_SIZE = """
     pl: rozmiar pęcherzy, wielkość pęcherzy
     nl: grootte van de blaren, blaargrootte
     cs: velikost puchýřů
-"""
+""" + _beside(_BLISTERS_NAMED, _SIZES)
 CRACKING = _CRACKING + "    en: cracking\n" + _noted(_CRACKS_NAMED)
 FLAKING = _FLAKING + "    en: flaking\n" + _noted(_FLAKES_NAMED)
 DELAMINATION_WIDTH = """

@@ -50,7 +50,7 @@ EXPOSURE_H = """
         dagen immersie [day], tijd, uren [h], uur [h], dagen [day]
     cs: trvání, hodiny v lázni [h], dny v lázni [day], dny v roztoku [day],
         hodiny v roztoku [h], dny ve vodě [day], dnů v lázni [day], dnů v roztoku [day], hodin v roztoku [h],
-        expozice, doba expozice, čas expozice, ponor, doba ponoru, čas ponoru, imerze, doba imerze,
+        doba, expozice, doba expozice, čas expozice, ponor, doba ponoru, čas ponoru, imerze, doba imerze,
         hodiny ponoru [h], dny ponoru [day], čas, hodiny [h], dny [day]
 """
 
@@ -83,19 +83,19 @@ AREA_CM2 = """
     de: Fläche, Zellfläche, Messfläche, Meßfläche, Elektrodenfläche, Prüffläche, benetzte Fläche,
         exponierte Fläche, Probenfläche, aktive Fläche, Oberfläche, geometrische Fläche,
         Flächeninhalt, benetzte Oberfläche, eingetauchte Fläche, Kontaktfläche, Zellöffnung
-    fr: aire, surface, surface exposée, surface de cellule, surface de la cellule,
+    fr: aire, surface, surf, surface exposée, surface de cellule, surface de la cellule,
         surface d'électrode, surface active, surface mouillée, aire exposée, surface mesurée,
         aire mouillée, surface immergée, aire de la cellule, surface de contact, section de cellule
     es: área, área expuesta, área de la celda, área de celda, superficie, superficie expuesta,
-        área del electrodo, área activa, superficie de la celda, superficie del electrodo,
+        área del electrodo, área activa, superficie de la celda, superficie del electrodo, sup, sup expuesta,
         área mojada, superficie mojada, área sumergida, superficie sumergida, área de contacto
     it: area, area esposta, area della cella, area cella, superficie, superficie esposta,
         area dell'elettrodo, area elettrodo, area attiva, superficie bagnata, area bagnata,
         area immersa, superficie immersa, superficie della cella, area di contatto
-    pl: powierzchnia, pole powierzchni, pole, powierzchnia celi, powierzchnia elektrody,
+    pl: powierzchnia, pow, pole powierzchni, pole, pow celi, pow próbki, powierzchnia celi, powierzchnia elektrody,
         powierzchnia eksponowana, powierzchnia badana, powierzchnia próbki, powierzchnia czynna,
         powierzchnia zwilżona, powierzchnia zanurzona, powierzchnia kontaktu, pole celi
-    nl: oppervlak, oppervlakte, celoppervlak, elektrodeoppervlak, blootgesteld oppervlak,
+    nl: oppervlak, oppervlakte, opp, oppervlak cel, oppervlakte cel, opp cel, celoppervlak, elektrodeoppervlak, blootgesteld oppervlak,
         meetoppervlak, actief oppervlak, geëxponeerd oppervlak, bevochtigd oppervlak,
         nat oppervlak, bevochtigde oppervlakte, blootgestelde oppervlakte, contactoppervlak
     cs: plocha, plocha cely, plocha elektrody, exponovaná plocha, měřená plocha, povrch,
