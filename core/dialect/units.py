@@ -159,7 +159,7 @@ _WHOLE = {
     "sq*in": "inch**2",
     **dict.fromkeys(("sq.*cm", "cmq", "cm*kw", "cm*carrés", "cm*carré"), "centimeter**2"),
     **dict.fromkeys(("mmq", "sq.*mm", "mm*kw"), "millimeter**2"),
-    **dict.fromkeys(("g/ccm", "g/cc", "t/m3"), "gram/centimeter**3"),
+    **dict.fromkeys(("g/cc", "t/m3"), "gram/centimeter**3"),
     "dPas": "decipascal*second",
     "cSt": "centistokes",
     "cst": "centistokes",

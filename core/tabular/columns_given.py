@@ -31,7 +31,9 @@ def give_columns(found: Attempt) -> None:
             continue
         is_time = content.is_days or content.is_clocks
         if (is_time and (found.lexicon.has_times or not timed)) or (
-            content.is_mostly_numbers and not runs_on(found, place) and not content.is_days
+            content.is_mostly_numbers
+            and (_is_value_of_a_key(found, place) or not runs_on(found, place))
+            and not content.is_days
         ):
             found.untaken.append(place)
         else:

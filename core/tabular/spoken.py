@@ -23,6 +23,11 @@ _AMOUNT = re.compile(
     r"(?P<unit>"
     r"(?:°|º|deg(?:rees?)?\.?|st\.?|gr\.?|grad(?:os|i|en)?|stopni|stup(?:ňů|ně))\s?[CF]|[^\W\d_]+(?:[²2³3](?!\d))?|[°º\"])(?!\w)"
 )
+_SINCE = re.compile(
+    r"\d+(?:[.,]\d+)?\s?[^\W\d_]{1,7}\.?\s+(?:after|since|nach|seit|après|depuis|tras|después de|desde|dopo|dalla?"
+    r"|po|od|na|sinds)\s+(?:(?:the|dem|le|la|el|het)\s+)?[^\W\d]+",
+    re.IGNORECASE,
+)
 _LONG_WORD = re.compile(r"[^\W\d_]{8,}")
 _SHARE_OF_WORD = 0.8
 _SAMPLES = re.compile(
@@ -72,8 +77,11 @@ def called(found: Attempt, name: str) -> str | None:
 
 
 def word_above(found: Attempt, name: str) -> str | None:
-    """Return the word of a closed column that the free lines above the table speak of."""
-    texts = [line.text for line in reversed(found.table.headings)]
+    """Return the word of a closed column that the free lines above the table speak of.
+
+    10 min after mixing is a time, and says nothing of what was done to the sample.
+    """
+    texts = [_SINCE.sub(" ", line.text) for line in reversed(found.table.headings)]
     return next((w for w in (found.lexicon.told_in(name, text) for text in texts) if w), None)
 
 

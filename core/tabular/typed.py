@@ -60,6 +60,7 @@ _TIMED = re.compile(  # 5 min after mixing
     r"(?P<time>\d+(?:[.,]\d+)?\s?(?:s|sec|min|h|hrs?|std|hod|godz|d|days?|Tage?))\.?\s+(?P<about>[^\W\d][^:=\d]{2,40})",
     re.IGNORECASE,
 )
+_ANGLE = re.compile(r"\d{2}\s?(?:°|º|deg\.?)")
 _COMMA = re.compile(r",\s+")
 _MARKS, _ID_ENDS = ":=", ":=,;"  # behind an id; also where a determination follows
 _STATE = "state"  # the title of a closed word that is typed without one
@@ -136,7 +137,8 @@ def seen_as_note(
         for row in group.rows
     }
     lost = [row for row, identity in note.valued.items() if (identity, row) not in heads]
-    orphans = sorted([*note.orphans, *lost])
+    means = list(note.grids) if all(map(_ends_in_mean, note.grids.values())) else []
+    orphans = sorted([*note.orphans, *lost, *means])
     return Sight(grid, tables, below, orphans)
 
 
@@ -166,6 +168,7 @@ class _Note:
         self.orphans: list[int] = []  # rows of numbers of which nothing tells what they are
         self.headed: str | None = None  # the id above the present lines
         self.texts: dict[int, str] = {}  # of the lines so far, by their number
+        self.grids: dict[int, list[str]] = {}  # readings of the lines of grids
         self.day: str | None = None  # before the id of the present line
         self.block: list[Line] = []  # free lines since the last empty one
         self.parted = False  # an empty line stands before them
@@ -200,7 +203,7 @@ class _Note:
             and (cells := self._fields(counted["rest"]))
         ):
             self._row(number, {"id": self.headed, "No": counted["number"], **cells})
-        elif readings := self._in_grid(text):
+        elif readings := self._in_grid(text, number):
             for count, reading in readings:
                 self._row(number, {"id": self.headed or "", "No": str(count), "value": reading})
         elif (one := self._one_id_in(text)) is not None:
@@ -227,7 +230,7 @@ class _Note:
         cells = self._fields(counted["rest"])
         return {"id": headed[0], "No": counted["number"], **cells} if cells else None
 
-    def _in_grid(self, text: str) -> list[tuple[int, str]]:
+    def _in_grid(self, text: str, line: int) -> list[tuple[int, str]]:
         """Return the readings of a line of a grid below an id, and their numbers row by row.
 
         A number that counts the lines is no reading.
@@ -246,6 +249,17 @@ class _Note:
             return []
         if any("value" not in row.cells or "No" not in row.cells for row in own):
             return []
+        if (
+            len(
+                {
+                    len(re.split("[.,]", part)[-1]) if part.strip("0123456789") else 0
+                    for part in parts
+                }
+            )
+            > 1
+        ):
+            return []  # a mean beside the readings has more decimals
+        self.grids[line] = parts
         return list(enumerate(parts, start=len(own) + 1))
 
     def _phrased(self, text: str) -> dict[str, Cell]:
@@ -309,6 +323,8 @@ class _Note:
         So that `wet`, some rows, `dry` and other rows are not all of them wet and dry.
         """
         block, self.block, parted, self.parted = self.block, [], self.parted, False
+        if block and self._heads_alone(block[-1].text):
+            block, parted = (block if parted and self.groups else block[-1:]), True
         if not block or not parted:
             return
         if not self.groups:
@@ -317,6 +333,11 @@ class _Note:
             self.below = [line for line in self.below if line not in block]
             self.general = [line for line in self.general if line not in self.first]
             self.section, self.fresh = block, True
+
+    def _heads_alone(self, text: str) -> bool:
+        """Tell whether a line is nothing but a word or an amount that holds for what follows: wet, 60°."""
+        said = text.strip(" :-–—=*")
+        return self.allows(_STATE, said) or _ANGLE.fullmatch(said) is not None
 
     def _listed(self, text: str) -> tuple[str, list[str]] | None:
         """Return the title of readings side by side, and these: `98, 102, 97 µm`, `DFT 98 / 102`."""
@@ -475,6 +496,12 @@ class _Note:
             if match.start() and words and _MEANS.knows(Title(words[0], words[0])):
                 return text[: match.start()].rstrip(" ;,|/(–-=:")
         return text
+
+
+def _ends_in_mean(readings: Sequence[str]) -> bool:
+    """Tell whether the last of some readings is the mean of the others, as it is rounded."""
+    *others, last = (float(reading.replace(",", ".")) for reading in readings)
+    return abs(sum(others) / len(others) - last) <= 0.5 + 1e-9
 
 
 def _counts(text: str) -> bool:

@@ -25,7 +25,7 @@ from tiecoat.tabular.outline import KnownLayout
 from tiecoat.tabular.seen import Allows, Known, Line, Seen, Sight
 from tiecoat.tabular.sight import look
 from tiecoat.tabular.stacked import with_blocks_joined
-from tiecoat.tabular.title_parts import parted
+from tiecoat.tabular.title_parts import is_unit_title, parted
 from tiecoat.tabular.told_entries import in_list
 from tiecoat.tabular.typed import seen_as_note
 
@@ -145,7 +145,9 @@ class WaysOfSeeing:
         return any(
             not (by_blank and _is_sentence(titles))
             and sum(
-                self._names(title) and not any(map(str.isdigit, parted(title).name))
+                self._names(title)
+                and not any(map(str.isdigit, parted(title).name))
+                and not (by_blank and is_unit_title(title))
                 for title in titles
             )
             > 1
