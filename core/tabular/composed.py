@@ -25,6 +25,9 @@ from tiecoat.tabular.words import EXACT
 _LEAST = 2  # columns that make a wide table
 _NUMBER = re.compile(r"0*(?P<number>\d{1,4})\.?")
 _NAMED = re.compile(r"(?P<name>.*[^\W\d].*?)[\s_.#(no°]*?(?P<number>\d{1,2})\)?")
+_COUNT_AND = re.compile(
+    r"(?P<count>[^\W\d][^\d]{0,20}?\s?(?P<number>\d{1,2}))[\s,:;/–-]+(?P<rest>[^\d\s].*)", re.DOTALL
+)
 _VALUE = r"(?<![\d.,]){}\s?(?:°|º|deg\b\.?)"
 _VALUE_CUT = re.compile(r"[,;:@()\[\]_–-]+|\b(?:at|bei|à|a|przy|pod|bij|při)\b")
 _SPAN = re.compile(
@@ -69,7 +72,7 @@ def take_composed(found: Attempt, ids: IdLooks) -> bool:
         return False
     before = (dict(found.given), list(found.spreads), list(found.untaken), list(found.rivals))
     _free(found, {said.place for said in told})
-    general = held(found) or _of_units(found, told)
+    general = held(found) or _of_units(found, [said for said in told if not said.roles])
     if _take(found, told, general):
         return True
     found.given, found.spreads, found.untaken, found.rivals = before
@@ -127,7 +130,7 @@ def _take(found: Attempt, told: Sequence[_Said], general: Role | None) -> bool:
 
 def _of_units(found: Attempt, told: Sequence[_Said]) -> Role | None:
     """Return the one sort of values whose unit all titles say, where no heading says what they are."""
-    units = {said.unit or found.titles[said.place].unit for said in told}
+    units = {said.unit or found.titles[said.place].unit for said in told} or {None}
     roles = [
         role
         for role in found.lexicon.roles.values()
@@ -231,6 +234,8 @@ def _pieces(found: Attempt, place: int, parts: Sequence[str], ids: IdLooks) -> l
         return numbered
     if (counted := _value_and_count(found, parts[0])) is not None:
         return counted
+    if (counted := _count_and_value(found, place, parts[0])) is not None:
+        return counted
     if (spanned := _value_and_span(found, place)) is not None:
         return spanned
     words = parts[0].split()
@@ -316,6 +321,22 @@ def _value_and_count(found: Attempt, text: str) -> list[str] | None:
             if all(_is_exact(found, part) for part in told):
                 return [match[0], *told]
     return None
+
+
+def _count_and_value(found: Attempt, place: int, text: str) -> list[str] | None:
+    """Return the parts of a title that counts a determination and tells what of it: `dolly 1 failure`."""
+    match = _COUNT_AND.fullmatch(text.strip())
+    if match is None or any(
+        fit.level == EXACT for _, fit in found.lexicon.fits(found.titles[place])
+    ):
+        return None
+    counts = any(
+        fit.level == EXACT and role.spread is not None and role.spread.value is None
+        for role, fit in found.lexicon.fits(parted(match["count"]))
+    )
+    rest = match["rest"].strip(_ENDS)
+    told = counts and (is_unit(rest) or _is_exact(found, rest))
+    return [rest, match["number"]] if told else None
 
 
 def _is_exact(found: Attempt, text: str) -> bool:
