@@ -7,8 +7,8 @@ from dataclasses import replace
 
 from tiecoat.dialect.delimited import Cell
 from tiecoat.tabular.moments import is_day
+from tiecoat.tabular.note_amounts import readings_in
 from tiecoat.tabular.seen import Seen
-from tiecoat.tabular.typed import readings_in
 
 
 def with_readings_apart(seen: Seen) -> Seen:

@@ -16,11 +16,18 @@ from dataclasses import dataclass, field
 
 from tiecoat.contract import words as shared
 from tiecoat.dialect.delimited import Cell, Grid
-from tiecoat.dialect.entries import amount
-from tiecoat.dialect.units import plain_unit, scale
 from tiecoat.tabular.cell_looks import cleaned, is_ruler
-from tiecoat.tabular.facts import is_notation, seconds_of
-from tiecoat.tabular.moments import is_clock, is_day
+from tiecoat.tabular.moments import is_day
+from tiecoat.tabular.note_amounts import (
+    DASHED,
+    NUMBER,
+    SEPARATED,
+    amount_title,
+    counts_determinations,
+    ends_in_mean,
+    is_pull,
+    readings_in,
+)
 from tiecoat.tabular.plain_words import listed
 from tiecoat.tabular.seen import Allows, Known, Line, Seen, SeenColumn, Sight
 from tiecoat.tabular.title_parts import Title
@@ -30,29 +37,21 @@ TYPED = "\0\0"  # the delimiter of a note, which has none
 _LEAST_ROWS, _LEAST_IN_GRID = 2, 3  # two numbers may be the number of a reading and it
 _ID_WORDS = 3  # that an id may be typed in, with blanks for its signs
 _SIGNS = ("-", "_", ".", "/", "")
-_NUMBER = r"[-+−]?\d+(?:[.,]\d+)?"
 _COUNTED = re.compile(
     r"(?:#|no\.?|nr\.?|n[.°º]*|[^\W\d]{3,12}\.?)?\s?(?P<number>\d{1,3})\s*(?:[):=]|\.(?!\d)|\s[-–]\s|\s{2,}|\t)\s*(?P<rest>\S.*)",
     re.IGNORECASE,
 )
-_NEXT = re.compile(rf"(?P<number>\d{{1,3}})\s(?P<rest>{_NUMBER}(?:\s?[^\W\d]{{1,3}})?)")
-_NUMBERS = re.compile(rf"{_NUMBER}(?:\s+{_NUMBER})+")
+_NEXT = re.compile(rf"(?P<number>\d{{1,3}})\s(?P<rest>{NUMBER}(?:\s?[^\W\d]{{1,3}})?)")
+_NUMBERS = re.compile(rf"{NUMBER}(?:\s+{NUMBER})+")
 _HEAD = re.compile(r"\s*(?:[:=,;]|[-–—](?=\s)|\s{1,}|\t|$)\s*(?P<rest>.*)")
-_SEPARATED = re.compile(r"\s*[;|\t]\s*|\s+/\s+|,\s+|\s{2,}")
-_AND = re.compile(r"\s+(?:und|and|et|y|e|i|oraz|en|a|sowie|then)\s+(?=[-+\d])")
-_BLANK = re.compile(r"\s+")
-_READING = re.compile(rf"{_NUMBER}(?:\s?[^\W\d]{{1,3}})?")
 _NAMED_READINGS = re.compile(r"(?P<name>[^\W\d][^:=\d]{0,40}?)\s*[:=]?\s+(?P<readings>\d.*)")
 _DELIMITED = re.compile(r"\t|(?:;.*){2}|(?:\|.*){2}")  # made by a program
 _MINUTES = re.compile(r"min\.?(?:\W*|[\s,;]+\D.*)", re.IGNORECASE)  # 10 min, no least of all
 _WIDE = re.compile(r"\s{2,}")
-_DASHED = re.compile(r"\s+[-–—]\s+")
-_BETWEEN = ((_SEPARATED, 2), (_BLANK, 2), (_DASHED, 3))  # readings, and least; 98 - 102 is a span
 _LABELLED = re.compile(r"(?P<name>[^\W\d][^:=\d]{1,40}?)\s*[:=]\s*(?P<value>\S.*)")
 _BESIDE = re.compile(r"(?P<name>[^\W\d][^:=]{0,40}?)\s+(?P<value>[\d<>~].*|[^\W\d]{1,8})")
-_DEGREES = re.compile(r"(?:°|º|deg\.?\s?)\s?[CF]")
 _WITHIN = re.compile(
-    rf"(?P<amount>{_NUMBER}\s?\S{{1,12}})\s+(?:in|with|by|from|im|mit|aus|dans|avec|en|con|nel|nella|da|w|z|ze|"
+    rf"(?P<amount>{NUMBER}\s?\S{{1,12}})\s+(?:in|with|by|from|im|mit|aus|dans|avec|en|con|nel|nella|da|w|z|ze|"
     r"met|v|ve|s|se|at|bei|à|a|bij|przy|při)\s+(?P<about>[^\d\W].*)",
     re.IGNORECASE,
 )
@@ -65,9 +64,6 @@ _COMMA = re.compile(r",\s+")
 _MARKS, _ID_ENDS = ":=", ":=,;"  # behind an id; also where a determination follows
 _STATE = "state"  # the title of a closed word that is typed without one
 _LONGEST_WORD = 6  # words that make a word of the trade
-_DETERMINATIONS: WordIndex[str] = WordIndex()
-for _words in (shared.COUNTED, shared.DOLLIES):
-    _DETERMINATIONS.add(listed(_words), "number", numbered=True)
 _MEANS: WordIndex[str] = WordIndex()
 for _words in (shared.MEANS, shared.STATISTICS, shared.SUMMARIES):
     _MEANS.add(listed(_words), "mean")
@@ -137,7 +133,7 @@ def seen_as_note(
         for row in group.rows
     }
     lost = [row for row, identity in note.valued.items() if (identity, row) not in heads]
-    means = list(note.grids) if all(map(_ends_in_mean, note.grids.values())) else []
+    means = list(note.grids) if all(map(ends_in_mean, note.grids.values())) else []
     orphans = sorted([*note.orphans, *lost, *means])
     return Sight(grid, tables, below, orphans)
 
@@ -225,7 +221,11 @@ class _Note:
         """Return what a line tells of a determination that it names: `GB-4-P6, dolly 1: 9.5 MPa`."""
         headed = self._id_at_start(text, _ID_ENDS)
         counted = self._counted(headed[1], headed[0]) if headed is not None else None
-        if headed is None or counted is None or not _counts(headed[1][: counted.end("number")]):
+        if (
+            headed is None
+            or counted is None
+            or not counts_determinations(headed[1][: counted.end("number")])
+        ):
             return None
         cells = self._fields(counted["rest"])
         return {"id": headed[0], "No": counted["number"], **cells} if cells else None
@@ -273,7 +273,7 @@ class _Note:
         for part in _COMMA.split(before.strip()) if colon else ():
             if (timed := _TIMED.fullmatch(part)) is not None:
                 cells[timed["about"]] = timed["time"]
-            elif _amount_title(part) == "time" and "time" not in cells:
+            elif amount_title(part) == "time" and "time" not in cells:
                 cells["time"] = part
             elif self.allows(_STATE, part):
                 cells[_STATE] = part
@@ -383,7 +383,7 @@ class _Note:
     def _within(self, text: str) -> tuple[str, str] | None:
         """Return a value and what it was measured in, if that is of the trade: `52 s in a 6 mm cup`."""
         match = _WITHIN.fullmatch(text)
-        if match is None or "%" in text or _amount_title(match["amount"]) != "value":
+        if match is None or "%" in text or amount_title(match["amount"]) != "value":
             return None
         words = match["about"].strip(" .").split()
         said = any(
@@ -465,15 +465,15 @@ class _Note:
 
     def _next(self, text: str, before: Mapping[str, Cell]) -> tuple[tuple[str, Cell] | None, str]:
         """Return the first field of a text, None if it begins with none, and what is left."""
-        pulled = any(_is_pull(cell) for cell in before.values())
+        pulled = any(is_pull(cell) for cell in before.values())
         if pulled and not _LABELLED.fullmatch(text):
             return ("failure", text), ""
-        parts = _SEPARATED.split(text, maxsplit=1)
+        parts = SEPARATED.split(text, maxsplit=1)
         part, rest = parts[0].strip(), (parts[1] if len(parts) > 1 else "").lstrip("-–— ")
-        dashed = _DASHED.split(part, maxsplit=1)
-        if len(dashed) == 2 and _amount_title(dashed[0]) is not None:
+        dashed = DASHED.split(part, maxsplit=1)
+        if len(dashed) == 2 and amount_title(dashed[0]) is not None:
             part, rest = dashed[0], text[len(dashed[0]) :].lstrip("-–— ")
-        if (title := _amount_title(part)) is not None:
+        if (title := amount_title(part)) is not None:
             return (title, part), rest
         if (match := _LABELLED.match(part)) is not None:
             if pulled or "%" in text:
@@ -496,62 +496,6 @@ class _Note:
             if match.start() and words and _MEANS.knows(Title(words[0], words[0])):
                 return text[: match.start()].rstrip(" ;,|/(–-=:")
         return text
-
-
-def _ends_in_mean(readings: Sequence[str]) -> bool:
-    """Tell whether the last of some readings is the mean of the others, as it is rounded."""
-    *others, last = (float(reading.replace(",", ".")) for reading in readings)
-    return abs(sum(others) / len(others) - last) <= 0.5 + 1e-9
-
-
-def _counts(text: str) -> bool:
-    """Tell whether a text is a word for a determination and its number: `run 2`, `prova 1`."""
-    return any(fit.number is not None for _, fit in _DETERMINATIONS.fits(Title(text, text)))
-
-
-def _is_pull(cell: Cell) -> bool:
-    """Tell whether a cell is a strength or a force: then what follows says how it broke."""
-    unit = amount(str(cell))[1]
-    return unit is not None and any(scale(unit, each) is not None for each in ("MPa", "N"))
-
-
-def readings_in(text: str, *, by_blanks: bool = True) -> list[str] | None:
-    """Return plain numbers that stand side by side, with the same unit behind each or none."""
-    for mark, least in _BETWEEN if by_blanks else _BETWEEN[:1]:
-        parts = [part for part in mark.split(_AND.sub("; ", text.strip())) if part]
-        if len(parts) < least or not all(map(_READING.fullmatch, parts)):
-            continue
-        units = [amount(part)[1] for part in parts]
-        if units[-1] is not None and set(units[:-1]) == {None}:  # one unit behind the last for all
-            parts = [f"{part} {units[-1]}" for part in parts[:-1]] + parts[-1:]
-            units = [units[-1]] * len(units)
-        if set(units) == {None} or (len(set(units)) == 1 and _is_unit(units[0] or "")):
-            return parts
-    return None
-
-
-def _is_unit(text: str) -> bool:
-    """Tell whether a text is a unit, also one without a dimension that has a name: GU."""
-    return plain_unit(text) is not None and any(map(str.isalpha, text))
-
-
-def _amount_title(part: str) -> str | None:
-    """Return the title for an amount: of what its unit is, else no more than that it is a value."""
-    if is_notation(part) or is_day(part) or is_clock(part):
-        return None
-    if seconds_of(part) is not None:
-        return "value"
-    number, unit = amount(part)
-    if not re.fullmatch(_NUMBER, number.strip()):
-        return None
-    if unit is None:
-        return "value"
-    if _DEGREES.fullmatch(unit) or unit in ("C", "F"):
-        return "temperature"
-    if unit == "%" or not _is_unit(unit):
-        return None
-    way = scale(unit, "s")
-    return "time" if way is not None and way.factor > 1 else "value"
 
 
 def _table(grid: Grid, group: _Group) -> Seen:

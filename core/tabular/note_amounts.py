@@ -1,0 +1,84 @@
+"""Amounts in a typed note: readings side by side, what an amount is of, numbers that count."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from tiecoat.contract import words as shared
+from tiecoat.dialect.delimited import Cell
+from tiecoat.dialect.entries import amount
+from tiecoat.dialect.units import plain_unit, scale
+from tiecoat.tabular.facts import is_notation, seconds_of
+from tiecoat.tabular.moments import is_clock, is_day
+from tiecoat.tabular.plain_words import listed
+from tiecoat.tabular.title_parts import Title
+from tiecoat.tabular.words import WordIndex
+
+NUMBER = r"[-+−]?\d+(?:[.,]\d+)?"
+SEPARATED = re.compile(r"\s*[;|\t]\s*|\s+/\s+|,\s+|\s{2,}")
+DASHED = re.compile(r"\s+[-–—]\s+")
+_AND = re.compile(r"\s+(?:und|and|et|y|e|i|oraz|en|a|sowie|then)\s+(?=[-+\d])")
+_BLANK = re.compile(r"\s+")
+_READING = re.compile(rf"{NUMBER}(?:\s?[^\W\d]{{1,3}})?")
+_BETWEEN = ((SEPARATED, 2), (_BLANK, 2), (DASHED, 3))  # readings, and least; 98 - 102 is a span
+_DEGREES = re.compile(r"(?:°|º|deg\.?\s?)\s?[CF]")
+_DETERMINATIONS: WordIndex[str] = WordIndex()
+for _words in (shared.COUNTED, shared.DOLLIES):
+    _DETERMINATIONS.add(listed(_words), "number", numbered=True)
+
+
+def ends_in_mean(readings: Sequence[str]) -> bool:
+    """Tell whether the last of some readings is the mean of the others, as it is rounded."""
+    *others, last = (float(reading.replace(",", ".")) for reading in readings)
+    return abs(sum(others) / len(others) - last) <= 0.5 + 1e-9
+
+
+def counts_determinations(text: str) -> bool:
+    """Tell whether a text is a word for a determination and its number: `run 2`, `prova 1`."""
+    return any(fit.number is not None for _, fit in _DETERMINATIONS.fits(Title(text, text)))
+
+
+def is_pull(cell: Cell) -> bool:
+    """Tell whether a cell is a strength or a force: then what follows says how it broke."""
+    unit = amount(str(cell))[1]
+    return unit is not None and any(scale(unit, each) is not None for each in ("MPa", "N"))
+
+
+def readings_in(text: str, *, by_blanks: bool = True) -> list[str] | None:
+    """Return plain numbers that stand side by side, with the same unit behind each or none."""
+    for mark, least in _BETWEEN if by_blanks else _BETWEEN[:1]:
+        parts = [part for part in mark.split(_AND.sub("; ", text.strip())) if part]
+        if len(parts) < least or not all(map(_READING.fullmatch, parts)):
+            continue
+        units = [amount(part)[1] for part in parts]
+        if units[-1] is not None and set(units[:-1]) == {None}:  # one unit behind the last for all
+            parts = [f"{part} {units[-1]}" for part in parts[:-1]] + parts[-1:]
+            units = [units[-1]] * len(units)
+        if set(units) == {None} or (len(set(units)) == 1 and _is_unit(units[0] or "")):
+            return parts
+    return None
+
+
+def _is_unit(text: str) -> bool:
+    """Tell whether a text is a unit, also one without a dimension that has a name: GU."""
+    return plain_unit(text) is not None and any(map(str.isalpha, text))
+
+
+def amount_title(part: str) -> str | None:
+    """Return the title for an amount: of what its unit is, else no more than that it is a value."""
+    if is_notation(part) or is_day(part) or is_clock(part):
+        return None
+    if seconds_of(part) is not None:
+        return "value"
+    number, unit = amount(part)
+    if not re.fullmatch(NUMBER, number.strip()):
+        return None
+    if unit is None:
+        return "value"
+    if _DEGREES.fullmatch(unit) or unit in ("C", "F"):
+        return "temperature"
+    if unit == "%" or not _is_unit(unit):
+        return None
+    way = scale(unit, "s")
+    return "time" if way is not None and way.factor > 1 else "value"
