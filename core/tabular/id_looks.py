@@ -38,8 +38,12 @@ def as_typed(pattern: re.Pattern[str], text: str) -> str | None:
     >>> as_typed(re.compile("K7-[0-9]+"), "K7 - 04"), as_typed(re.compile("K7-[0-9]+"), "K7 04")
     ('K7-04', 'K7-04')
     """
+    if pattern.fullmatch(text):
+        return text
+    if " " not in text or not any(map(str.isdigit, text)):
+        return None
     close = _LOOSE_SIGN.sub(r"\1", text.strip())
-    typed = {close} | {re.sub(r"\s+", sign, close) for sign in _SIGNS}
+    typed = {close} | {sign.join(close.split()) for sign in _SIGNS}
     found = {one for one in typed if pattern.fullmatch(one)}
     return found.pop() if len(found) == 1 else None
 

@@ -24,6 +24,9 @@ def take_by_words(found: Attempt) -> None:
     `as mixed` and `degassed`.
     """
     lexicon = found.lexicon
+    wanted = [n for n in lexicon.closed if n not in found.given and lexicon.is_closed(n)]
+    if not wanted:
+        return
     ids = ("panel", "batch")
     free = [
         place
@@ -31,13 +34,13 @@ def take_by_words(found: Attempt) -> None:
         if content.filled and not content.is_numeric and not content.panels and not content.batches
         if all(role.name in ids for role, _ in lexicon.fits(found.titles[place]))
     ]
-    for name in (name for name in lexicon.closed if lexicon.is_closed(name)):
+    for name in wanted:
         telling = [
             place
             for place in free
             if all(lexicon.is_word(name, str(cell)) for cell in found.contents[place].filled)
         ]
-        if name in found.given or len(telling) != 1:
+        if len(telling) != 1:
             continue
         found.given = {key: one for key, one in found.given.items() if one.place not in telling}
         found.given[name] = Given(lexicon.roles[name], BY_LOOK, telling[0])
