@@ -7,7 +7,6 @@ import math
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from datetime import timedelta
 from functools import cached_property
 
 from tiecoat.dialect.complexes import is_complex
