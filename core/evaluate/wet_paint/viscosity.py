@@ -63,6 +63,10 @@ cross_index | Pa s^n, 1, Pa, Pa s, Pa s, s, 1 | parameters, by model |
     For a measurement: hysteresis_area (Pa/s), structure_recovery (%). For flow cups, each run and
     the mean by cup: kinematic_viscosity(_mean) (mm2/s), dynamic_viscosity(_mean) (Pa s).
 
+    A yield stress, and with it a sag limit, is told only where no law without one describes the
+    points as well (`flow_rivals`). Of several models that do, the lowest sag limit is taken, with
+    the interval of all; the yield stress is that of the model chosen.
+
     The falling curve (down) is that of paint with its structure broken down, as it leaves brush
     or nozzle; the rising one that of paint at rest.
 
