@@ -79,27 +79,34 @@ AREA_CM2 = """
     en: area, cell area, electrode area, exposed area, wetted area, working area, test area size,
         sample area, surface area, surface, geometric area, measured area, film area, area of cell,
         area of electrode, working electrode area, active area, immersed area, area in contact, contact area,
-        area of film, test area, cell opening, area of opening
+        area of film, test area, cell opening, area of opening, measuring area, measurement area,
+        area under test, area tested
     de: Fläche, Zellfläche, Messfläche, Meßfläche, Elektrodenfläche, Prüffläche, benetzte Fläche,
         exponierte Fläche, Probenfläche, aktive Fläche, Oberfläche, geometrische Fläche,
         Flächeninhalt, benetzte Oberfläche, eingetauchte Fläche, Kontaktfläche, Zellöffnung
     fr: aire, surface, surf, surface exposée, surface de cellule, surface de la cellule,
         surface d'électrode, surface active, surface mouillée, aire exposée, surface mesurée,
-        aire mouillée, surface immergée, aire de la cellule, surface de contact, section de cellule
+        aire mouillée, surface immergée, aire de la cellule, surface de contact, section de cellule,
+        surface de mesure, aire de mesure, surface testée, surface d'essai
     es: área, área expuesta, área de la celda, área de celda, superficie, superficie expuesta,
         área del electrodo, área activa, superficie de la celda, superficie del electrodo, sup, sup expuesta,
-        área mojada, superficie mojada, área sumergida, superficie sumergida, área de contacto
+        área mojada, superficie mojada, área sumergida, superficie sumergida, área de contacto,
+        área de medida, área de medición, superficie de medida, superficie de medición, área de ensayo
     it: area, area esposta, area della cella, area cella, superficie, superficie esposta,
         area dell'elettrodo, area elettrodo, area attiva, superficie bagnata, area bagnata,
-        area immersa, superficie immersa, superficie della cella, area di contatto
+        area immersa, superficie immersa, superficie della cella, area di contatto, area di misura,
+        superficie di misura, area misurata, superficie misurata, area di prova
     pl: powierzchnia, pow, pole powierzchni, pole, pow celi, pow próbki, powierzchnia celi, powierzchnia elektrody,
         powierzchnia eksponowana, powierzchnia badana, powierzchnia próbki, powierzchnia czynna,
-        powierzchnia zwilżona, powierzchnia zanurzona, powierzchnia kontaktu, pole celi
+        powierzchnia zwilżona, powierzchnia zanurzona, powierzchnia kontaktu, pole celi, pole pomiaru,
+        pole pomiarowe, powierzchnia pomiaru, powierzchnia pomiarowa
     nl: oppervlak, oppervlakte, opp, oppervlak cel, oppervlakte cel, opp cel, celoppervlak, elektrodeoppervlak, blootgesteld oppervlak,
         meetoppervlak, actief oppervlak, geëxponeerd oppervlak, bevochtigd oppervlak,
-        nat oppervlak, bevochtigde oppervlakte, blootgestelde oppervlakte, contactoppervlak
+        nat oppervlak, bevochtigde oppervlakte, blootgestelde oppervlakte, contactoppervlak, meetvlak,
+        meetoppervlakte, testoppervlak
     cs: plocha, plocha cely, plocha elektrody, exponovaná plocha, měřená plocha, povrch,
-        aktivní plocha, plocha vzorku, smáčená plocha, ponořená plocha, kontaktní plocha
+        aktivní plocha, plocha vzorku, smáčená plocha, ponořená plocha, kontaktní plocha,
+        měřicí plocha, plocha měření, zkoušená plocha
 """
 
 CELL_DIAMETER_MM = """
