@@ -148,11 +148,15 @@ class PullOffChoices(Checked):
             raise ValueError(f"{found}: allowed is above 0 up to 100")
 
 
+EVERYWHERE = ("blocking film", "intact film, ideal", "intact film", "film with pores")
+
+
 @dataclass(frozen=True)
 class CircuitChoices(Checked):
     """For equivalent circuits fitted to impedance; limits are common practice without a source.
 
-    A parameter is not identifiable if the standard error of its lg is above `most_lg_error`, or
+    Of the circuits tried, the last three only where the others do not suffice. A parameter is not
+    identifiable if the standard error of its lg is above `most_lg_error`, or
     above a fifth of that while its correlation with another is above `most_correlation`; with a
     smaller error the correlation is only told. The misfit is the standard deviation of the
     residuals in % of the modulus: above the first limit it is told, above the second no value is
@@ -160,12 +164,29 @@ class CircuitChoices(Checked):
     """
 
     tried: tuple[
-        Literal["blocking film", "intact film, ideal", "intact film", "film with pores"], ...
-    ] = ("blocking film", "intact film, ideal", "intact film", "film with pores")
+        Literal[
+            "blocking film",
+            "intact film, ideal",
+            "intact film",
+            "film with pores",
+            "relaxing film",
+            "pores with diffusion",
+            "pores with finite diffusion",
+        ],
+        ...,
+    ] = (
+        "blocking film",
+        "intact film, ideal",
+        "intact film",
+        "film with pores",
+        "relaxing film",
+        "pores with diffusion",
+        "pores with finite diffusion",
+    )
     least_points: int = 12
     least_decades: float = 3.0
     most_inductive: float = 0.1  # share of the points
-    most_lg_error: float = 0.5
+    most_lg_error: float = 0.05
     most_correlation: float = 0.99
     misfit_doubt_percent: float = 3.0
     misfit_limit_percent: float = 10.0
@@ -174,6 +195,12 @@ class CircuitChoices(Checked):
         """Refuse what makes no sense."""
         if not self.tried:
             raise ValueError("tried = []: name at least one circuit")
+        further = [name for name in self.tried if name not in EVERYWHERE]
+        if further and "film with pores" not in self.tried:
+            raise ValueError(
+                f"tried has {further[0]} without film with pores: expected both, since the fit"
+                " starts from there"
+            )
         _above_zero(
             least_points=self.least_points,
             least_decades=self.least_decades,

@@ -75,11 +75,14 @@ dry_until_h = 1.0               # a first spectrum later than this is of a film 
 kramers_kronig_limit_percent = 0.4
 
 [evaluate.circuits]             # equivalent circuits; see tiecoat evaluate impedance --quantity
-tried = ["blocking film", "intact film, ideal", "intact film", "film with pores"]
+tried = [
+    "blocking film", "intact film, ideal", "intact film", "film with pores",
+    "relaxing film", "pores with diffusion", "pores with finite diffusion",
+]
 least_points = 12
 least_decades = 3.0
 most_inductive = 0.1            # share of the points
-most_lg_error = 0.5             # a parameter with a greater standard error is not identifiable
+most_lg_error = 0.05            # a parameter with a greater standard error is not identifiable
 most_correlation = 0.99
 misfit_doubt_percent = 3.0      # told from here on
 misfit_limit_percent = 10.0     # no values from here on

@@ -26,7 +26,10 @@ import numpy as np
 
 from tiecoat.evaluate.impedance.circuit_models import (
     EXPONENT_OF,
+    RELAXATION_CAPACITANCE,
     RESISTANCES,
+    TIMES,
+    WARBURG_COEFFICIENT,
     Circuit,
     Complexes,
     Floats,
@@ -34,6 +37,7 @@ from tiecoat.evaluate.impedance.circuit_models import (
 from tiecoat.evaluate.impedance.circuit_starts import (
     Scaled,
     bounds,
+    further_starts,
     largest_step,
     starts,
 )
@@ -145,6 +149,19 @@ def fit_circuit(circuit: Circuit, spectra: Scaled) -> FittedCircuit:
     return _joined(fitted)
 
 
+def fit_further(circuit: Circuit, spectra: Scaled, pores: Floats) -> FittedCircuit:
+    """Fit a circuit of `FURTHER`, from the film with pores fitted to every spectrum.
+
+    Parameters
+    ----------
+    pores
+        (n, 7) the scaled parameters of that fit.
+    """
+    with np.errstate(over="ignore", under="ignore", invalid="ignore", divide="ignore"):
+        fit = fit_from(circuit, spectra, further_starts(circuit, spectra, pores))
+        return _described(circuit, spectra, fit)
+
+
 def fit_from(circuit: Circuit, spectra: Scaled, starts_of: Floats) -> Fit:
     """Fit one circuit from given starts, shape (n, starts, parameters)."""
     low, high = bounds(circuit, spectra)
@@ -171,7 +188,7 @@ def _described(circuit: Circuit, spectra: Scaled, fit: Fit) -> FittedCircuit:
     size = len(circuit.parameters)
     freedom = 2 * spectra.points - size
     impedance, derivatives = circuit.response(fit.parameters, spectra.ln_frequency)
-    turned = np.where(spectra.weight > 0, 1 / spectra.impedance, 0.0)
+    turned = spectra.weight * np.abs(spectra.impedance) / spectra.impedance
     residuals = (impedance - spectra.impedance) * turned
     covariance, inflation = _covariance(
         fit, derivatives() * turned[:, None, :], residuals, spectra.points
@@ -227,6 +244,12 @@ def _to_units(circuit: Circuit, spectra: Scaled) -> tuple[Floats, Floats]:
     for place, name in enumerate(circuit.parameters):
         if name in RESISTANCES:
             shift[:, place] = spectra.ln_size
+        elif name in TIMES:
+            shift[:, place] = -spectra.ln_reference
+        elif name == WARBURG_COEFFICIENT:
+            shift[:, place] = spectra.ln_size + spectra.ln_reference / 2
+        elif name == RELAXATION_CAPACITANCE:
+            shift[:, place] = -spectra.ln_size - spectra.ln_reference
         elif name in EXPONENT_OF:
             shift[:, place] = -spectra.ln_size
             if EXPONENT_OF[name] in circuit.parameters:
@@ -261,6 +284,18 @@ def _pattern(residuals: Complexes, points: Integers) -> Floats:
     share = np.divide(neighbours, total, out=np.zeros(len(total)), where=total > 0)
     found: Floats = share * np.sqrt(2 * points)
     return found
+
+
+def spread(fit: FittedCircuit, rows: Integers, count: int) -> FittedCircuit:
+    """Return a fit of some spectra as one of all: without a criterion for the others."""
+    names = [name for name in FittedCircuit.__dataclass_fields__ if name != "circuit"]
+    arrays = {}
+    for name in names:
+        some = getattr(fit, name)
+        every = np.full((count, *some.shape[1:]), np.nan if some.dtype.kind == "f" else 0)
+        arrays[name] = every.astype(some.dtype)
+        arrays[name][rows] = some
+    return FittedCircuit(circuit=fit.circuit, **arrays)
 
 
 def _joined(fitted: Sequence[FittedCircuit]) -> FittedCircuit:

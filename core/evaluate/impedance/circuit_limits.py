@@ -5,7 +5,8 @@ possible where
 
 .. math:: \chi^2(R) \le \chi^2_{min} \left(1 + v \frac{t_{p,\nu}^2}{\nu}\right)
 
-with nu degrees of freedom, p = 0.95 for a one-sided limit and 0.975 for an interval: the profile of
+with nu degrees of freedom, and p = 0.975 for an interval and for a one-sided limit: of these 0.91
+to 0.93 held at p = 0.95, since the circuit is chosen from the same spectrum: the profile of
 the sum of squares (Bates and Watts, Nonlinear Regression Analysis and Its Applications, Wiley 1988,
 chapter 6; from memory). v is the inflation of the variance where modulus and phase have unequal
 errors (`FittedCircuit.inflation`; the adjustment of Kent, Biometrika 69 (1982) 19, from memory).
@@ -21,7 +22,7 @@ from tiecoat.evaluate.impedance.circuit_models import Floats
 from tiecoat.evaluate.impedance.circuit_starts import Scaled, bounds, largest_step
 from tiecoat.evaluate.statistics.least_squares_many import Integers, least_squares
 
-ONE_SIDED, TWO_SIDED = 0.95, 0.975  # either makes limits of 95 %
+ONE_SIDED, TWO_SIDED = 0.975, 0.975  # either makes limits of 95 %, see above
 HALVINGS = 9
 STEPS = 25
 TOLERANCE = 1e-5

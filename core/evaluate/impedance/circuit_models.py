@@ -6,14 +6,20 @@ r"""Equivalent circuits of a coated panel in salt water: impedance and its deriv
 | intact film, ideal | Rs + (R || C) | one resistive plateau, an ideal capacitor |
 | intact film | Rs + (R || Q) | the same with a constant-phase element |
 | film with pores | Rs + (Q || (Rp + (Qd || Rt))) | the steel below the pores shows as well |
+| relaxing film | Rs + (R || Q || D) | the permittivity of the film itself rises once more |
+| pores with diffusion | Rs + (Q || (Rp + (Qd || (Rt + W)))) | the steel waits for what diffuses |
+| pores with finite diffusion | the same | which it does through a layer |
 
 Rs is the electrolyte, R or Rp the film or its pores, Q the film's constant-phase element, Qd the
 double layer at the ground of the pores, Rt the charge transfer there. A constant-phase element has
 
 .. math:: Z_Q = \frac{1}{Q (i \omega)^n}, \qquad 0.5 \le n \le 1
 
-(Brug et al., J. Electroanal. Chem. 176 (1984) 275; from memory). The circuits are those in common
-use for organic coatings (Mansfeld, J. Appl. Electrochem. 25 (1995) 187; from memory).
+(Brug et al., J. Electroanal. Chem. 176 (1984) 275; from memory). A relaxation D of capacitance dC,
+i w dC/(1 + (i w tau)^a), is that of Cole and Cole (J. Chem. Phys. 9 (1941) 341); diffusion W
+without end is s/(i w)^(1/2) (Warburg, Ann. Phys. 303 (1899) 493), through a layer R tanh(x)/x with
+x = (i w tau)^(1/2); all three from memory. The circuits are those in common use for organic
+coatings (Mansfeld, J. Appl. Electrochem. 25 (1995) 187; from memory).
 
 Everything here is without dimension: angular frequency over a reference, impedance over a
 reference. What is positive is a parameter by its natural logarithm, so that it stays positive and
@@ -63,8 +69,8 @@ class Circuit:
         return self.parameters.index(parameter)
 
     def is_exponent(self, parameter: str) -> bool:
-        """Whether a parameter is the exponent of a constant-phase element, not a logarithm."""
-        return parameter in EXPONENT_OF.values()
+        """Whether a parameter is the exponent, not a logarithm."""
+        return parameter in EXPONENTS
 
 
 # The coefficient of each constant-phase element and its exponent.
@@ -72,7 +78,16 @@ EXPONENT_OF = {
     "coating_cpe_coefficient": "cpe_exponent",
     "double_layer_cpe_coefficient": "double_layer_exponent",
 }
-RESISTANCES = ("electrolyte_resistance", "pore_resistance", "charge_transfer_resistance")
+RELAXATION_EXPONENT, RELAXATION_CAPACITANCE = "relaxation_exponent", "relaxation_capacitance"
+WARBURG_COEFFICIENT = "warburg_coefficient"
+EXPONENTS = (*EXPONENT_OF.values(), RELAXATION_EXPONENT)
+RESISTANCES = (
+    "electrolyte_resistance",
+    "pore_resistance",
+    "charge_transfer_resistance",
+    "diffusion_resistance",
+)
+TIMES = ("relaxation_time", "diffusion_time")
 
 
 def admittance(ln_coefficient: Floats, exponent: Floats, ln_frequency: Floats) -> Complexes:
@@ -171,6 +186,94 @@ def film_with_pores(parameters: Floats, ln_frequency: Floats) -> Response:
     return rs + parallel, derivatives
 
 
+def relaxing_film(parameters: Floats, ln_frequency: Floats) -> Response:
+    """Return the response of Rs + (R || Q || relaxation).
+
+    Parameters ln Rs, ln R, ln Q, n, ln dC, ln tau, a; the admittance of the relaxation is
+    i w dC/(1 + (i w tau)^a).
+    """
+    ln_rs, ln_r, ln_q, exponent, ln_c, ln_tau, width = parameters.T
+    film = admittance(ln_q, exponent, ln_frequency)
+    leak, rs = np.exp(-ln_r)[:, None], np.exp(ln_rs)[:, None]
+    turn = admittance(width * ln_tau, width, ln_frequency)
+    relaxation = admittance(ln_c, np.ones_like(ln_c), ln_frequency) / (1 + turn)
+    parallel = 1 / (film + leak + relaxation)
+
+    def derivatives() -> Complexes:
+        found = _empty(parameters, ln_frequency)
+        square = -parallel * parallel
+        by_turn = -relaxation * turn / (1 + turn)
+        turned = ln_frequency + QUARTER_TURN
+        found[:, 0] = rs
+        found[:, 1] = -square * leak
+        found[:, 2] = square * film
+        found[:, 3] = found[:, 2] * turned
+        found[:, 4] = square * relaxation
+        found[:, 5] = square * by_turn * width[:, None]
+        found[:, 6] = square * by_turn * (ln_tau[:, None] + turned)
+        return found
+
+    return rs + parallel, derivatives
+
+
+def pores_with_diffusion(parameters: Floats, ln_frequency: Floats) -> Response:
+    """Return the response of Rs + (Q || (Rp + (Qd || (Rt + W)))).
+
+    Parameters ln Rs, ln Rp, ln Q, n, ln Qd, nd, ln Rt, ln s; W = s/(i w)^(1/2).
+    """
+    half = np.full(len(parameters), 0.5)
+    slow = 1 / admittance(-parameters[:, 7], half, ln_frequency)
+    return _pores_before(parameters, ln_frequency, slow, (slow,))
+
+
+def pores_with_finite_diffusion(parameters: Floats, ln_frequency: Floats) -> Response:
+    """Return the response of the same with W = Rw tanh(x)/x, x = (i w tau)^(1/2).
+
+    Parameters ln Rs, ln Rp, ln Q, n, ln Qd, nd, ln Rt, ln Rw, ln tau.
+    """
+    half = np.full(len(parameters), 0.5)
+    x = admittance(parameters[:, 8] / 2, half, ln_frequency)
+    size, tanh = np.exp(parameters[:, 7])[:, None], np.tanh(x)
+    slow = size * tanh / x
+    return _pores_before(parameters, ln_frequency, slow, (slow, (size * (1 - tanh**2) - slow) / 2))
+
+
+def _pores_before(
+    parameters: Floats, ln_frequency: Floats, slow: Complexes, by_slow: tuple[Complexes, ...]
+) -> Response:
+    """Return the response of a film with pores whose charge transfer has `slow` in series.
+
+    `by_slow` are the derivatives of it by its own parameters, which follow the seven of the film.
+    """
+    ln_rs, ln_rp, ln_q, exponent, ln_qd, exponent_d, ln_rt = parameters[:, :7].T
+    film = admittance(ln_q, exponent, ln_frequency)
+    layer = admittance(ln_qd, exponent_d, ln_frequency)
+    rs, rp, rt = (np.exp(one)[:, None] for one in (ln_rs, ln_rp, ln_rt))
+    faradaic = rt + slow
+    ground = 1 / (layer + 1 / faradaic)
+    share = 1 / (1 + film * (rp + ground))
+    parallel = (rp + ground) * share
+
+    def derivatives() -> Complexes:
+        found = _empty(parameters, ln_frequency)
+        turned = ln_frequency + QUARTER_TURN
+        by_branch = share * share
+        by_ground = by_branch * (ground * ground)
+        by_faradaic = by_ground / (faradaic * faradaic)
+        found[:, 0] = rs
+        found[:, 1] = by_branch * rp
+        found[:, 2] = -(parallel * parallel) * film
+        found[:, 3] = found[:, 2] * turned
+        found[:, 4] = -by_ground * layer
+        found[:, 5] = found[:, 4] * turned
+        found[:, 6] = by_faradaic * rt
+        for place, one in enumerate(by_slow, 7):
+            found[:, place] = by_faradaic * one
+        return found
+
+    return rs + parallel, derivatives
+
+
 def _empty(parameters: Floats, ln_frequency: Floats) -> Complexes:
     return np.empty((*parameters.shape, ln_frequency.shape[1]), dtype=np.complex128)
 
@@ -207,7 +310,27 @@ PORES = Circuit(
     ),
     film_with_pores,
 )
-CIRCUITS = (BLOCKING, IDEAL, INTACT, PORES)  # from few parameters to many
+RELAXING = Circuit(
+    "relaxing film",
+    "Rs + (R || Q || D)",
+    (*INTACT.parameters, RELAXATION_CAPACITANCE, "relaxation_time", RELAXATION_EXPONENT),
+    relaxing_film,
+)
+DIFFUSION = Circuit(
+    "pores with diffusion",
+    "Rs + (Q || (Rp + (Qd || (Rt + W))))",
+    (*PORES.parameters, WARBURG_COEFFICIENT),
+    pores_with_diffusion,
+)
+FINITE_DIFFUSION = Circuit(
+    "pores with finite diffusion",
+    "Rs + (Q || (Rp + (Qd || (Rt + W)))), W of a layer",
+    (*PORES.parameters, "diffusion_resistance", "diffusion_time"),
+    pores_with_finite_diffusion,
+)
+CIRCUITS = (BLOCKING, IDEAL, INTACT, PORES)  # from few parameters to many, tried on every spectrum
+# Tried where these do not suffice: a second relaxation of the film, diffusion below the pores.
+FURTHER = (RELAXING, DIFFUSION, FINITE_DIFFUSION)
 
 
 def impedance(

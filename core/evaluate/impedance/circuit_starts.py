@@ -14,7 +14,10 @@ from tiecoat.evaluate.impedance.circuit_models import (
     BLOCKING,
     IDEAL,
     INTACT,
+    RELAXING,
     RESISTANCES,
+    TIMES,
+    WARBURG_COEFFICIENT,
     Circuit,
     Complexes,
     Floats,
@@ -40,7 +43,7 @@ class Scaled:
     impedance
         (n, m) over the geometric mean of the modulus; 1 where there is no point.
     weight
-        (n, m) one over the modulus of `impedance`; 0 where there is no point.
+        (n, m) one over the modulus of `impedance` and its noise; 0 where there is no point.
     points
         (n,) how many points; the first ones of each row, in ascending frequency.
     ln_reference
@@ -90,7 +93,7 @@ class Scaled:
         return found
 
 
-def scaled(frequency_hz: Floats, z_ohm_cm2: Complexes) -> Scaled:
+def scaled(frequency_hz: Floats, z_ohm_cm2: Complexes, noise: Floats | None = None) -> Scaled:
     """Return spectra without dimension.
 
     Parameters
@@ -99,10 +102,13 @@ def scaled(frequency_hz: Floats, z_ohm_cm2: Complexes) -> Scaled:
         (n, m), ascending in each row, NaN behind the last point; in Hz.
     z_ohm_cm2
         (n, m), finite and not 0 where there is a frequency; in ohm cm².
+    noise
+        (n, m) by how much more or less than the whole spectrum each point is in error; 1 if not
+        given.
     """
     if not frequency_hz.shape[1]:  # no spectrum has a point
         none = np.full((len(frequency_hz), 1), np.nan)
-        frequency_hz, z_ohm_cm2 = none, none.astype(np.complex128)
+        frequency_hz, z_ohm_cm2, noise = none, none.astype(np.complex128), None
     here = np.isfinite(frequency_hz)
     points = here.sum(axis=1)
     share = np.where(here, 1 / np.maximum(points, 1)[:, None], 0.0)
@@ -115,7 +121,7 @@ def scaled(frequency_hz: Floats, z_ohm_cm2: Complexes) -> Scaled:
     return Scaled(
         np.where(here, ln_frequency - ln_reference[:, None], 0.0),
         impedance,
-        np.where(here, 1 / np.abs(impedance), 0.0),
+        np.where(here, 1 / np.abs(impedance) / (1.0 if noise is None else noise), 0.0),
         points.astype(np.int64),
         ln_reference,
         ln_size,
@@ -138,6 +144,11 @@ def bounds(circuit: Circuit, spectra: Scaled) -> tuple[Floats, Floats]:
             low[:, place], high[:, place] = LEAST_EXPONENT, MOST_EXPONENT
         elif name in RESISTANCES:
             low[:, place], high[:, place] = smallest - far, largest + far
+        elif name in TIMES:
+            low[:, place], high[:, place] = -fastest - far, -slowest + far
+        elif name == WARBURG_COEFFICIENT:
+            low[:, place] = smallest - far + slowest / 2
+            high[:, place] = largest + far + fastest / 2
         else:
             low[:, place], high[:, place] = -largest - fastest - far, -smallest - slowest + far
     return low, high
@@ -219,6 +230,39 @@ def _intact_starts(spectra: Scaled, *, with_exponent: bool) -> Floats:
         for more in (0.0, LN10):
             columns = [ln_rs, lowest + more, ln_q, exponent]
             found.append(np.column_stack(columns if with_exponent else columns[:3]))
+    return _stack(*found)
+
+
+def further_starts(circuit: Circuit, spectra: Scaled, pores: Floats) -> Floats:
+    """Return starts of a circuit of `FURTHER` from the film with pores fitted to each spectrum.
+
+    Parameters
+    ----------
+    pores
+        (n, 7) the scaled parameters of that fit.
+    """
+    slowest, fastest = spectra.ln_frequency.min(axis=1), spectra.ln_frequency.max(axis=1)
+    _, _, ln_q, exponent, ln_qd, _, ln_rt = pores.T
+    found = []
+    if circuit is RELAXING:
+        resistance = np.logaddexp(pores[:, 1], ln_rt)
+        for share in (0.2, 0.4, 0.6, 0.8):  # of the way from the fastest to the slowest
+            tau = -(fastest + share * (slowest - fastest))
+            ln_c = ln_q - (1 - exponent) * tau  # about as much again as the film's own
+            columns = [pores[:, 0], resistance, ln_q, exponent, ln_c, tau, np.full(len(tau), 0.8)]
+            found.append(np.column_stack(columns))
+        turn = np.minimum(pores[:, 1] + ln_qd, -slowest)
+        columns = [pores[:, 0], resistance, ln_q, exponent, ln_qd, turn, np.full(len(turn), 0.9)]
+        return _stack(*found, np.column_stack(columns))
+    for share in (0.1, 0.5, 0.9):  # of what is left at the ground of the pores, to diffusion
+        more = pores.copy()
+        left = np.minimum(ln_rt, np.log(np.abs(spectra.impedance[:, 0])) + LN10)
+        more[:, 6] = left + np.log(1 - share)
+        slow = left + np.log(share)
+        if WARBURG_COEFFICIENT in circuit.parameters:
+            found.append(np.column_stack([more, slow + slowest / 2]))
+        else:
+            found += [np.column_stack([more, slow, -slowest - turn]) for turn in (0.0, 3.0)]
     return _stack(*found)
 
 

@@ -9,26 +9,66 @@ import numpy as np
 from scipy.special import stdtrit
 
 from tiecoat.contract.choices import CircuitChoices
+from tiecoat.evaluate.impedance.circuit_choice import (
+    RELAXATION_STORES,
+    Chosen,
+    may_relax,
+    of_pores,
+    rivals,
+    total_over_pores,
+)
 from tiecoat.evaluate.impedance.circuit_fitting import FittedCircuit
 from tiecoat.evaluate.impedance.circuit_limits import ONE_SIDED, TWO_SIDED, resistance_limits
 from tiecoat.evaluate.impedance.circuit_models import (
     BLOCKING,
+    DIFFUSION,
     EXPONENT_OF,
+    EXPONENTS,
+    FINITE_DIFFUSION,
+    FURTHER,
+    IDEAL,
     INTACT,
     PORES,
+    RELAXATION_CAPACITANCE,
     RESISTANCES,
+    TIMES,
+    WARBURG_COEFFICIENT,
     Floats,
 )
 from tiecoat.evaluate.impedance.circuit_starts import LEAST_EXPONENT, LN10, MOST_EXPONENT, Scaled
 from tiecoat.evaluate.impedance.effective_capacitance import ln_over_surface, ln_through_film
-from tiecoat.evaluate.impedance.spectra import Texts
-from tiecoat.evaluate.statistics.least_squares_many import Integers
+from tiecoat.evaluate.impedance.spectra import Texts, joined
+from tiecoat.evaluate.statistics.least_squares_many import Bools, Integers
 
 PROFILE_FROM = 0.05  # lg; measured: with a larger error, intervals even in lg are too short
 TIED_SHARE = 0.2  # of the largest error allowed: below, a correlation is told and does no harm
 EXPONENT_ERROR = (MOST_EXPONENT - LEAST_EXPONENT) / np.sqrt(12)  # as much as not knowing anything
 IDEAL_FLAG = "at its upper bound 1: an ideal capacitor"
-WORDS = {name: name.replace("_", " ").replace("cpe", "CPE") for name in PORES.parameters}
+PARAMETERS = tuple(
+    dict.fromkeys(name for circuit in (PORES, *FURTHER) for name in circuit.parameters)
+)
+WORDS = {name: name.replace("_", " ").replace("cpe", "CPE") for name in PARAMETERS}
+UNITS = {
+    **dict.fromkeys(RESISTANCES, "ohm cm2"),
+    **dict.fromkeys(TIMES, "s"),
+    **dict.fromkeys(EXPONENTS, "1"),
+    **dict.fromkeys(EXPONENT_OF, "s^n/(ohm cm2)"),
+    RELAXATION_CAPACITANCE: "F/cm2",
+    WARBURG_COEFFICIENT: "ohm cm2/s^(1/2)",
+}
+PLATEAUS = (IDEAL, INTACT)
+FILM = ("coating_cpe_coefficient", "cpe_exponent")
+LAYER = ("double_layer_cpe_coefficient", "double_layer_exponent")
+OF_PORES = ("pore_resistance", *PORES.parameters[4:], *DIFFUSION.parameters[7:])
+OF_PORES += FINITE_DIFFUSION.parameters[7:]
+FEIGNED = (
+    "a relaxation of the film itself would look the same: the second arc stores less than "
+    f"{RELAXATION_STORES:g} times what the film does"
+)
+# Where the resistance in all is no more above that of the pores, the doubt is told and no more.
+TOLD_ONLY = 10.0
+MAY_HIDE_DIFFUSION = "holds if nothing that diffuses has a part in it"
+NOT_RULED_OUT_TEXT = "another circuit describes the spectrum nearly as well"
 
 
 @dataclass
@@ -78,22 +118,98 @@ class Values:
         self.reason[row] = reason
 
 
-def circuit_values(
-    fits: Sequence[FittedCircuit], place: Integers, spectra: Scaled, wanted: CircuitChoices
-) -> Iterator[tuple[str, Values]]:
+def circuit_values(chosen: Chosen, wanted: CircuitChoices) -> Iterator[tuple[str, Values]]:
     """Return each quantity's name and values for k spectra.
 
-    Parameters
-    ----------
-    fits
-        Each of all k spectra.
-    place
-        (k,) which fit was chosen.
+    A value holds for every circuit that is not ruled out: its interval spans all of theirs, and it
+    is withheld where one of them has no such value or another one, and where a relaxation of the
+    film may feign the pores that it is of.
     """
-    for name in PORES.parameters:
-        yield name, _parameter(fits, place, spectra, name, wanted)
-    yield "coating_capacitance_fitted", _coating(fits, place, wanted)
-    yield "double_layer_capacitance_fitted", _double_layer(fits, place, wanted)
+    fits, place, against = chosen.fits, chosen.place, rivals(chosen)
+    doubtful = may_relax(chosen)
+    feigned = doubtful & ~(of_pores(chosen, total_over_pores) <= TOLD_ONLY)
+    for name in PARAMETERS:
+        values = _parameter(fits, place, chosen.spectra, name, wanted)
+        if name in OF_PORES:
+            told = np.isfinite(values.value) & doubtful & ~feigned
+            values.flags = joined(values.flags, np.where(told, FEIGNED, ""))
+        yield name, _over_circuits(values, chosen, name, against, feigned)
+    for name, values, of in (
+        ("coating_capacitance_fitted", _coating(fits, place, wanted), FILM),
+        ("double_layer_capacitance_fitted", _double_layer(fits, place, wanted), LAYER),
+    ):
+        for row in np.flatnonzero(np.isfinite(values.value)).tolist():
+            _withhold(values, row, chosen, against[row], of)
+            if feigned[row]:
+                values.miss(row, FEIGNED)
+        yield name, values
+
+
+def _over_circuits(
+    values: Values, chosen: Chosen, name: str, against: Bools, feigned: Bools
+) -> Values:
+    """Widen intervals to those of all circuits that are not ruled out, or withhold the value."""
+    given = np.isfinite(values.value)
+    if name in PORES.parameters[4:]:
+        hidden = given & (np.array([one.circuit for one in chosen.fits])[chosen.place] == PORES)
+        values.flags = joined(values.flags, np.where(hidden, MAY_HIDE_DIFFUSION, ""))
+    told = given | np.isfinite(values.low) | np.isfinite(values.high)
+    for row in np.flatnonzero(told).tolist():
+        if feigned[row] and name in OF_PORES:
+            values.miss(row, FEIGNED)
+        elif _withhold(values, row, chosen, against[row], (name,)):
+            continue
+        elif given[row]:
+            _widen(values, row, chosen, against[row], name)
+        elif name in OF_PORES and against[row].any():  # limits of one circuit bind no other
+            others = [
+                fit.circuit.name for fit, so in zip(chosen.fits, against[row], strict=True) if so
+            ]
+            values.miss(row, f"{NOT_RULED_OUT_TEXT}: {' or '.join(others)}")
+    return values
+
+
+def _withhold(
+    values: Values, row: int, chosen: Chosen, against: Bools, names: Sequence[str]
+) -> bool:
+    """Leave a value open if a circuit that is not ruled out lacks what it needs."""
+    for number in np.flatnonzero(against):
+        fit = chosen.fits[number]
+        lacks = [one for one in names if one not in fit.circuit.parameters]
+        if any(one != "cpe_exponent" for one in lacks):
+            low = values.low[row]
+            values.miss(row, f"{NOT_RULED_OUT_TEXT}: {fit.circuit.name}, which has none")
+            if fit.circuit is BLOCKING and chosen.fits[chosen.place[row]].circuit in PLATEAUS:
+                values.low[row] = low if names == ("pore_resistance",) else np.nan
+            return True
+    return False
+
+
+def _widen(values: Values, row: int, chosen: Chosen, against: Bools, name: str) -> None:
+    low, high = values.low[row], values.high[row]
+    if np.isnan(low) and np.isnan(high):  # the exponent of an ideal film, or one at its bound
+        low = high = values.value[row]
+    for number in np.flatnonzero(against):
+        fit = chosen.fits[number]
+        least, most = _interval(fit, row, name)
+        if not (least <= high and most >= low):
+            values.miss(row, f"{NOT_RULED_OUT_TEXT}: {fit.circuit.name}, with another value")
+            return
+        low, high = min(low, least), max(high, most)
+    values.low[row], values.high[row] = low, high
+
+
+def _interval(fit: FittedCircuit, row: int, name: str) -> tuple[float, float]:
+    """Return a rival's interval, even in the parameter as fitted; NaN where it is at a bound."""
+    if name not in fit.circuit.parameters:  # the exponent of an ideal film
+        return 1.0, 1.0
+    column = fit.circuit.place(name)
+    value = float(fit.parameters[row, column])
+    half = float(stdtrit(fit.freedom[row], 0.975) * fit.errors[row, column])
+    if fit.circuit.is_exponent(name):
+        return (value, value) if fit.at_high[row, column] else (value - half, value + half)
+    with np.errstate(over="ignore"):
+        return float(np.exp(value - half)), float(np.exp(value + half))
 
 
 def _chosen(
@@ -117,9 +233,7 @@ def _parameter(
     name: str,
     wanted: CircuitChoices,
 ) -> Values:
-    unit = "ohm cm2" if name in RESISTANCES else "s^n/(ohm cm2)"
-    unit = "1" if name in EXPONENT_OF.values() else unit
-    values = Values.none(unit, len(place), f"the chosen circuit has no {WORDS[name]}")
+    values = Values.none(UNITS[name], len(place), f"the chosen circuit has no {WORDS[name]}")
     for fit, rows in _chosen(fits, place):
         if name in fit.circuit.parameters:
             if fit.circuit.is_exponent(name):

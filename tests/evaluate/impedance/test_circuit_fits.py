@@ -17,7 +17,7 @@ from scipy import optimize
 
 from tiecoat.contract.choices import Choices, CircuitChoices
 from tiecoat.evaluate.impedance.circuit_fitting import CHUNK, fit_circuit
-from tiecoat.evaluate.impedance.circuit_models import CIRCUITS, INTACT, PORES
+from tiecoat.evaluate.impedance.circuit_models import CIRCUITS, FURTHER, INTACT, PORES
 from tiecoat.evaluate.impedance.circuit_results import compute
 from tiecoat.evaluate.impedance.circuit_starts import scaled
 
@@ -279,7 +279,7 @@ def test_the_criterion_is_given_for_every_circuit_tried() -> None:
     )
     results = computed({"m": (FREQUENCY_HZ, z)})
     rows = results[results["quantity"] == "circuit_aicc"]
-    assert rows["condition"].tolist() == [circuit.name for circuit in CIRCUITS]
+    assert rows["condition"].tolist() == [circuit.name for circuit in (*CIRCUITS, *FURTHER)]
     chosen = rows[rows["flags"] == "chosen"]
     assert chosen["condition"].tolist() == [INTACT.name]
     assert rows["value"].min() == 0

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from tiecoat.evaluate.impedance.circuit_models import (
     BLOCKING,
     CIRCUITS,
+    FURTHER,
     IDEAL,
     INTACT,
     PORES,
@@ -40,7 +41,7 @@ def test_impedance_is_that_of_plain_complex_arithmetic() -> None:
         np.testing.assert_allclose(impedance(circuit, values, FREQUENCY_HZ), expected, rtol=1e-12)
 
 
-@pytest.mark.parametrize("circuit", CIRCUITS, ids=lambda one: one.name)
+@pytest.mark.parametrize("circuit", [*CIRCUITS, *FURTHER], ids=lambda one: one.name)
 @given(data=st.data())
 def test_derivatives_are_those_of_differences(circuit: Circuit, data: st.DataObject) -> None:
     """Analytic derivatives agree with central differences by every parameter."""

@@ -1,0 +1,179 @@
+"""How often intervals of fitted circuits hold the truth, for films that no fitted code has drawn.
+
+The impedances are closed formulas written out here: the relaxation of Cole and Cole, the diffusion
+of Warburg, resistors, constant-phase elements. The circuit is chosen from the spectrum.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+
+import numpy as np
+import pandas as pd
+import pytest
+from films import frame_of
+from numpy.typing import NDArray
+
+from tiecoat.contract.choices import Choices
+from tiecoat.evaluate.impedance.circuit_results import compute
+
+Truth = dict[str, float]
+HZ = np.logspace(5, -2, 71)
+S = 2j * np.pi * HZ
+NOISE = {"1 %": np.full(71, 0.01), "0.3 to 3 %": np.geomspace(0.003, 0.03, 71)}
+NAMES = {
+    "electrolyte_resistance": "rs",
+    "pore_resistance": "r",
+    "coating_cpe_coefficient": "q",
+    "cpe_exponent": "n",
+    "charge_transfer_resistance": "rt",
+    "double_layer_cpe_coefficient": "qd",
+    "double_layer_exponent": "nd",
+}
+
+
+def film(rng: np.random.Generator) -> Truth:
+    """An intact film: 0.16 to 1 nF/cm², 1e8 to 3e12 ohm cm², half of them ideal."""
+    n = 1.0 if rng.random() < 0.5 else rng.uniform(0.93, 1)
+    lg = {"rs": (1.5, 2.5), "q": (-9.8, -9.0), "r": (8, 12.5)}
+    return {"n": n, **{name: 10 ** rng.uniform(*ends) for name, ends in lg.items()}}
+
+
+def of_pores(rng: np.random.Generator) -> Truth:
+    """A film with pores: the double layer stores hundreds of times what the film does."""
+    lg = {"r": (4, 7), "qd": (-7, -5.3), "rt": (5.5, 8)}
+    more = {name: 10 ** rng.uniform(*ends) for name, ends in lg.items()}
+    exponents = {"n": rng.uniform(0.9, 1), "nd": rng.uniform(0.75, 0.95)}
+    return {**film(rng), **more, **exponents}
+
+
+def intact(rng: np.random.Generator) -> tuple[Truth, NDArray[np.complex128]]:
+    t = film(rng)
+    return t, t["q"] * S ** t["n"] + 1 / t["r"]
+
+
+def blocking(rng: np.random.Generator) -> tuple[Truth, NDArray[np.complex128]]:
+    t = {**film(rng), "n": rng.uniform(0.93, 1), "r": math.inf}
+    return t, t["q"] * S ** t["n"]
+
+
+def relaxing(rng: np.random.Generator) -> tuple[Truth, NDArray[np.complex128]]:
+    """A dielectric whose permittivity rises by 0.1 to 3 times itself towards low frequency."""
+    t = film(rng)
+    more, tau, width = t["q"] * 10 ** rng.uniform(-1, 0.5), 10 ** rng.uniform(-4, 0.5), 1.0
+    if rng.random() < 0.7:
+        width = rng.uniform(0.5, 0.9)
+    return t, t["q"] * S ** t["n"] + 1 / t["r"] + S * more / (1 + (S * tau) ** width)
+
+
+def pores(rng: np.random.Generator) -> tuple[Truth, NDArray[np.complex128]]:
+    t = of_pores(rng)
+    steel = 1 / (t["qd"] * S ** t["nd"] + 1 / t["rt"])
+    return t, t["q"] * S ** t["n"] + 1 / (t["r"] + steel)
+
+
+def diffusion(rng: np.random.Generator) -> tuple[Truth, NDArray[np.complex128]]:
+    t = of_pores(rng)
+    t["rt"] = 10 ** rng.uniform(5, 6.5)
+    steel = 1 / (t["qd"] * S ** t["nd"] + 1 / (t["rt"] + 10 ** rng.uniform(5, 7) / np.sqrt(S)))
+    return t, t["q"] * S ** t["n"] + 1 / (t["r"] + steel)
+
+
+def measured(
+    family: Callable[[np.random.Generator], tuple[Truth, NDArray[np.complex128]]],
+    noise: str,
+    count: int,
+) -> tuple[pd.DataFrame, dict[str, Truth]]:
+    """Return the results of a family of films, each measured once, and the truths."""
+    rng = np.random.default_rng(101)
+    spectra, truths = [], {}
+    for number in range(count):
+        truth, admittance = family(rng)
+        both = rng.normal(size=71) + 1j * rng.normal(size=71)
+        z = (truth["rs"] + 1 / admittance) * np.exp(NOISE[noise] * both)
+        spectra.append((HZ, z))
+        truths[f"m{number:04d}"] = truth
+    return compute({"impedance": frame_of(spectra, area_cm2=1.0)}, Choices()), truths
+
+
+def coverage(results: pd.DataFrame, truths: dict[str, Truth], name: str) -> tuple[int, int]:
+    """Return how many values of a quantity were given and how many intervals hold the truth."""
+    rows = results[(results["quantity"] == name) & results["value"].notna()]
+    rows = rows[rows["low"].notna() | rows["high"].notna()]
+    rows = rows[~rows["flags"].str.contains("a relaxation of the film itself")]  # the doubt is told
+    truth = np.array([truths[one].get(NAMES[name], math.nan) for one in rows["measurement"]])
+    held = (rows["low"].to_numpy() <= truth * (1 + 1e-9)) & (
+        rows["high"].to_numpy() >= truth * (1 - 1e-9)
+    )
+    return len(rows), int(held.sum())
+
+
+def runs(request: pytest.FixtureRequest, campaign: int, usual: int) -> int:
+    return campaign if "campaign" in request.config.getoption("-m") else usual
+
+
+@pytest.mark.campaign
+@pytest.mark.parametrize("noise", NOISE)
+@pytest.mark.parametrize("family", [intact, blocking, relaxing, pores], ids=lambda f: f.__name__)
+def test_what_is_given_holds_the_truth(
+    family: Callable[[np.random.Generator], tuple[Truth, NDArray[np.complex128]]],
+    noise: str,
+    request: pytest.FixtureRequest,
+) -> None:
+    """Of 95 % intervals of what is given no fewer than 92 % hold, beyond what chance explains."""
+    count = runs(request, 400, 40)
+    results, truths = measured(family, noise, count)
+    for name in NAMES:
+        given, held = coverage(results, truths, name)
+        print(f"{family.__name__}, {noise}: {name} given {given} of {count}, held {held}")
+        if given:
+            assert held / given > 0.92 - 3 * math.sqrt(0.92 * 0.08 / given)
+
+
+@pytest.mark.parametrize("noise", NOISE)
+def test_a_dielectric_that_relaxes_is_not_read_as_pores(noise: str) -> None:
+    """Nothing of pores is given without the doubt, no resistance more than tenfold too low."""
+    results, truths = measured(relaxing, noise, 40)
+    told = results["flags"].str.contains("a relaxation of the film itself would look the same")
+    for name in ("charge_transfer_resistance", "double_layer_cpe_coefficient"):
+        rows = results[(results["quantity"] == name) & results["value"].notna()]
+        assert told[rows.index].all()
+    rows = results[(results["quantity"] == "pore_resistance") & results["value"].notna()]
+    for one in rows.itertuples():
+        least = 0.09 if told[one.Index] else 0.5
+        assert least < one.value / truths[one.measurement]["r"] < 2
+
+
+def test_no_resistance_is_given_to_a_film_that_blocks() -> None:
+    """Only a lower limit; with the circuit of a plateau chosen by chance, none of its numbers."""
+    results, _ = measured(blocking, "0.3 to 3 %", 60)
+    rows = results[results["quantity"] == "pore_resistance"]
+    assert rows["value"].isna().all()
+    assert rows["high"].isna().all()
+
+
+def test_an_electrolyte_that_hardly_shows_is_not_given() -> None:
+    """30 ohm cm² before a film of 0.1 nF/cm², 0.2 % of the modulus: of what was given, no value."""
+    rng = np.random.default_rng(103)
+    z = 30 + 1 / (1e-10 * S**0.98 + 1e-9)
+    spectra = []
+    for _ in range(60):
+        both = rng.normal(size=71) + 1j * rng.normal(size=71)
+        spectra.append((HZ, z * np.exp(0.01 * both)))
+    results = compute({"impedance": frame_of(spectra, area_cm2=1.0)}, Choices())
+    rows = results[results["quantity"] == "electrolyte_resistance"]
+    assert rows["value"].isna().all()
+    assert (rows["high"].dropna() >= 30).mean() > 0.95 - 3 * math.sqrt(0.05 * 0.95 / 60)
+
+
+def test_diffusion_below_pores_is_seen_or_told_of() -> None:
+    """Where a charge transfer is given as if nothing diffused, that it may is flagged."""
+    results, truths = measured(diffusion, "1 %", 40)
+    chosen = results[results["quantity"] == "circuit_chi_square"]["condition"]
+    assert (chosen == "pores with diffusion").mean() > 0.5
+    rows = results[(results["quantity"] == "charge_transfer_resistance") & results["value"].notna()]
+    for one in rows.itertuples():
+        inside = one.low <= truths[one.measurement]["rt"] <= one.high
+        told = "holds if nothing that diffuses has a part in it" in one.flags
+        assert inside or told or "pores with diffusion" in one.method
