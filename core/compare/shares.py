@@ -25,6 +25,7 @@ SHARES = frozenset(  # results in % of a whole; others in % may be above 100 or 
         "failure_share",
         "entrapped_air",
         "water_uptake",
+        "water_uptake_from_dry",
         "void_fraction",
         "largest_pore_share",
         "pores_near_substrate",

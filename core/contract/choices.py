@@ -49,6 +49,8 @@ class ImpedanceChoices(Checked):
     # what reaches it is a lower bound
     instrument_limit_ohm: float | None = None
     capacitance_frequency_hz: float = 1e4  # common practice, no source
+    # of the bath, where the spectra do not tell it: for the permittivity of water
+    bath_temperature_c: float | None = None
     dry_until_h: float = 1.0  # a first spectrum later than this is of a wet film; no source
     kramers_kronig_limit_percent: float = 0.4  # measured, see kramers_kronig.py
 
@@ -59,6 +61,10 @@ class ImpedanceChoices(Checked):
                 _above_zero(frequency_hz=one)
         if self.instrument_limit_ohm is not None:
             _above_zero(instrument_limit_ohm=self.instrument_limit_ohm)
+        if self.bath_temperature_c is not None and not 0 <= self.bath_temperature_c <= 100:
+            raise ValueError(
+                f"bath_temperature_c = {self.bath_temperature_c:g}: allowed is 0 to 100"
+            )
         _above_zero(
             good_from_ohm_cm2=self.good_from_ohm_cm2,
             poor_below_ohm_cm2=self.poor_below_ohm_cm2,

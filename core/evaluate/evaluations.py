@@ -110,7 +110,7 @@ impedance = Brought(
         "impedance",
         _impedance,
         needs=("panels", "film_thickness"),
-        pooled=("water_uptake",),
+        pooled=("water_uptake", "water_uptake_from_dry"),
     )
 )
 circuits = Brought(Evaluation("impedance_circuits", "impedance", _circuits, slow=True, pooled=()))

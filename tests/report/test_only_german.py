@@ -129,4 +129,5 @@ def test_a_sentence_without_its_german_is_found(
     monkeypatch.setattr("tiecoat.report.figures.drawn", lambda figure, **_: undrawn)
     data = example_data(shared_work)
     page = read_page(write_report(in_german(data), tmp_path, REPORTED))
-    assert left_over(page, own_words(data)) == [f"3 Platten je Charge {method}"]
+    rest = "Intervall aus der Streuung der Nachbarpunkte"
+    assert left_over(page, own_words(data)) == [f"3 Platten je Charge {method}; {rest}"]

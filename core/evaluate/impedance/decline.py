@@ -266,7 +266,7 @@ def _decline_rows(panels: PanelCourses, poor: float, condition: str) -> list[pd.
             panels.batches,
             mean,
             why,
-            condition=condition,
+            condition=condition + panels.batches["system"],
             method="mean of the panels' declines, t interval over panels",
             flags=_of_panels(pooled, whole, why),
         ),

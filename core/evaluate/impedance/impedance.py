@@ -8,8 +8,12 @@
 | barrier_class | 3 good, 2 fair, 1 poor | a spectrum |
 | coating_capacitance, relative_permittivity | F/cm2, 1 | a spectrum at a high frequency |
 | water_uptake | % by volume | a spectrum against the first of its panel and spot |
+| water_uptake_from_dry | % by volume | a spectrum against the dry film, extrapolated |
+| water_saturation, water_diffusion | % by volume, cm2/s | a spot, and a batch over its panels |
+| dry_capacitance | F/cm2 | a spot |
 | kramers_kronig_passes, _rms, _systematic, _largest | 1, % of modulus | a spectrum |
 | kramers_kronig_change | % of conductance | a spectrum, during its sweep |
+| modulus_mean, coating_capacitance_mean, water_uptake_mean | as above | a batch at an exposure |
 | modulus_decline | 1/d, decades of modulus | a panel, and a batch over its panels |
 | time_to_limit | h | a panel, and a batch over its panels |
 """
@@ -21,10 +25,13 @@ from collections.abc import Mapping
 import pandas as pd
 
 from tiecoat.contract.choices import Choices
+from tiecoat.evaluate.impedance.barrier_class import class_rows
+from tiecoat.evaluate.impedance.batch_means import batch_mean_rows
 from tiecoat.evaluate.impedance.capacitance import capacitance_rows
 from tiecoat.evaluate.impedance.decline import decline_rows
 from tiecoat.evaluate.impedance.kramers_kronig import FAILS, kramers_kronig, kramers_kronig_rows
 from tiecoat.evaluate.impedance.modulus import modulus_rows
+from tiecoat.evaluate.impedance.plateau import plateau_rows
 from tiecoat.evaluate.impedance.spectra import spectra_of
 from tiecoat.evaluate.result import together
 
@@ -43,10 +50,14 @@ def compute(frames: Mapping[str, pd.DataFrame], choices: Choices) -> pd.DataFram
     spectra = spectra_of(frames["impedance"], frames.get("panels"), frames.get("film_thickness"))
     test = kramers_kronig(spectra, wanted.kramers_kronig_limit_percent)
     spectra = spectra.flagged(test.fails, FAILS)
+    modulus, capacitance = modulus_rows(spectra, wanted), capacitance_rows(spectra, wanted)
     return together(
         [
-            modulus_rows(spectra, wanted),
-            capacitance_rows(spectra, wanted),
+            modulus,
+            plateau_rows(spectra),
+            class_rows(spectra, wanted),
+            capacitance,
+            batch_mean_rows(spectra, together([modulus, capacitance])),
             kramers_kronig_rows(spectra, test, wanted.kramers_kronig_limit_percent),
             decline_rows(spectra, wanted),
         ]

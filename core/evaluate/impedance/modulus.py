@@ -1,4 +1,4 @@
-"""Modulus and phase of a film: at a frequency, on the plateau, at the breakpoint; barrier class.
+"""Modulus and phase of a film at a frequency, and the breakpoint.
 
 The spectra come in as arrays (`tiecoat.evaluate.impedance.spectra`), all of them at once.
 """
@@ -12,24 +12,27 @@ import numpy as np
 import pandas as pd
 
 from tiecoat.contract.choices import ImpedanceChoices
-from tiecoat.evaluate.impedance.repeated_spectra import of_lg, of_repeats, t_factors
+from tiecoat.evaluate.impedance.point_scatter import point_scatter
+from tiecoat.evaluate.impedance.repeated_spectra import (
+    of_lg,
+    of_lg_spread,
+    of_spread,
+    single_spread,
+)
 from tiecoat.evaluate.impedance.spectra import (
     Bools,
     Floats,
-    Integers,
     Spectra,
     Texts,
+    joined,
     rows_of,
     texts,
 )
 from tiecoat.evaluate.result import together
 
 END_TOLERANCE = 1e-3  # exports round frequencies: this close to the end of the range is the end
-FAR_APART = 10.0  # neighbours further apart than this factor are told of
-PLATEAU_DECADES = 1.0
-PLATEAU_POINTS = 3
-PLATEAU_SLOPE = 0.1  # common practice, no source
-PLATEAU_PHASE_DEG = 10.0  # common practice, no source
+FAR_APART = 10**0.5  # neighbours as far apart as this factor, half a decade, are told of
+AT_LIMIT = "at the limit of the instrument: at least so much"
 BREAKPOINT_DEG = -45.0
 
 
@@ -55,8 +58,30 @@ class At:
     @property
     def flags(self) -> Texts:
         """(n,) what there is to know of the interpolation."""
-        text = "interpolated between points more than a decade apart"
-        return np.where(self.gap > FAR_APART * (1 + END_TOLERANCE), text, "").astype(object)
+        return texts(
+            [
+                f"interpolated between points {np.log10(gap):.2g} decades apart: up to"
+                f" {100 * bend_loss(gap):.2g} % too low where the curve bends"
+                if gap >= FAR_APART * (1 - END_TOLERANCE)
+                else ""
+                for gap in self.gap
+            ]
+        )
+
+
+def bend_loss(gap: float) -> float:
+    r"""Return by what share a modulus interpolated at a bend is too low.
+
+    For a resistance parallel to a capacitance |Z| is R / sqrt(1 + (f / f0)^2); half-way between
+    two points a factor g apart and on both sides of f0 the straight line in lg-lg gives
+    :math:`R g^{1/4} / \sqrt{1 + g}` for :math:`R / \sqrt 2`, which is the worst case.
+
+    Examples
+    --------
+    >>> print(round(bend_loss(10**0.5), 3), round(bend_loss(10.0), 3))
+    0.076 0.242
+    """
+    return float(1 - np.sqrt(2 / (1 + gap)) * gap**0.25)
 
 
 def interpolate(frequency_hz: Floats, values: Floats, at_hz: float) -> tuple[Floats, Floats]:
@@ -149,67 +174,6 @@ def modulus_at(spectra: Spectra, at_hz: float) -> At:
 
 
 @dataclass(frozen=True)
-class Plateau:
-    """Low-frequency plateau of n spectra.
-
-    Parameters
-    ----------
-    lg_modulus, lg_error
-        (n,) mean of lg(|Z| / (ohm cm2)) over the lowest decade and its standard error; NaN where
-        there is no plateau.
-    points
-        (n,) how many points lie there.
-    reason
-        (n,) why there is no plateau, else "".
-    """
-
-    lg_modulus: Floats
-    lg_error: Floats
-    points: Integers
-    reason: Texts
-
-
-def plateau(spectra: Spectra) -> Plateau:
-    """Return the low-frequency plateau: the film's resistance, where it shows.
-
-    It shows where, over the lowest decade measured, the least-squares slope of lg|Z| over lg f is
-    less than 0.1 in size and no phase is further than 10 degrees from zero, with three points or
-    more (common practice, no source). For a resistance parallel to a capacitance the modulus is
-    then at most 1.5 % too low: |Z| = R cos(phase). Its value is the geometric mean there.
-    """
-    f, lg_modulus = spectra.frequency_hz, np.log10(spectra.modulus_ohm_cm2)
-    lowest = f[:, :1] * 10**PLATEAU_DECADES * (1 + END_TOLERANCE)
-    there: Bools = f <= lowest if f.shape[1] else np.zeros(f.shape, dtype=np.bool_)
-    count = there.sum(axis=1)
-    weight = np.maximum(count, 1)
-    x, y = np.where(there, np.log10(f), 0.0), np.where(there, lg_modulus, 0.0)
-    mean = y.sum(axis=1) / weight
-    dx = np.where(there, x - (x.sum(axis=1) / weight)[:, None], 0.0)
-    dy = np.where(there, y - mean[:, None], 0.0)
-    spread = (dx**2).sum(axis=1)
-    slope = (dx * dy).sum(axis=1) / np.where(spread > 0, spread, np.nan)
-    phase = np.where(there, np.abs(spectra.phase_deg), 0.0).max(axis=1, initial=0.0)
-    few = count < PLATEAU_POINTS
-    steep, turned = np.abs(slope) >= PLATEAU_SLOPE, phase > PLATEAU_PHASE_DEG
-    error = np.sqrt((dy**2).sum(axis=1) / np.maximum(count - 1, 1) / weight)
-    reason = texts(
-        [
-            f"no plateau: {n} points in the lowest decade, {PLATEAU_POINTS} are needed"
-            if a
-            else f"no plateau over the lowest decade: slope {s:.2f} (limit {PLATEAU_SLOPE:g}), "
-            f"phase up to {p:.1f} degrees from zero (limit {PLATEAU_PHASE_DEG:g})"
-            if b
-            else ""
-            for a, b, n, s, p in zip(few, steep | turned, count, slope, phase, strict=True)
-        ]
-    )
-    none = reason != ""
-    return Plateau(
-        np.where(none, np.nan, mean), np.where(none, np.nan, error), count.astype(np.int64), reason
-    )
-
-
-@dataclass(frozen=True)
 class Breakpoint:
     """Breakpoint frequency of n spectra.
 
@@ -290,27 +254,6 @@ def _no_breakpoint(spectra: Spectra, found: Floats, crossed: Bools, resistive: B
     return reason
 
 
-def barrier_class(modulus_ohm_cm2: Floats, good_from: float, poor_below: float) -> Floats:
-    """Return 3 good, 2 fair, 1 poor; NaN for NaN.
-
-    Parameters
-    ----------
-    modulus_ohm_cm2
-        Any shape.
-    good_from, poor_below
-        Limits in ohm cm2; usually 1e8 and 1e6 (Bacon, Smith and Rugg, Ind. Eng. Chem. 40 (1948)
-        161, by direct current; from memory; with the modulus at 0.1 Hz common practice).
-
-    Examples
-    --------
-    >>> print(barrier_class(np.array([1e8, 2e7, 1e6, 9e5]), 1e8, 1e6))
-    [3. 2. 2. 1.]
-    """
-    level = np.where(modulus_ohm_cm2 >= good_from, 3.0, 2.0)
-    level = np.where(modulus_ohm_cm2 < poor_below, 1.0, level)
-    return np.where(np.isnan(modulus_ohm_cm2), np.nan, level)
-
-
 def modulus_rows(spectra: Spectra, choices: ImpedanceChoices) -> pd.DataFrame:
     """Return the results of this module: a row a spectrum for each of the quantities.
 
@@ -326,6 +269,12 @@ def modulus_rows(spectra: Spectra, choices: ImpedanceChoices) -> pd.DataFrame:
             "flags": found.flags,
         }
         modulus, phase = found.modulus_ohm_cm2, found.phase_deg
+        limited = at_instrument_limit(spectra, modulus, choices.instrument_limit_ohm)
+        at_limit = np.where(limited, AT_LIMIT, "").astype(object)
+        points = point_scatter(spectra, at_hz)
+        lg = np.log10(modulus)
+        of_modulus = single_spread(spectra, lg, points.lg_modulus, points.freedom)
+        of_phase = single_spread(spectra, phase, points.phase_deg, points.freedom)
         way = "between measured points, interpolated straight in"
         parts += [
             rows_of(
@@ -333,42 +282,21 @@ def modulus_rows(spectra: Spectra, choices: ImpedanceChoices) -> pd.DataFrame:
                 "modulus",
                 modulus,
                 "ohm cm2",
-                method=f"{way} lg-lg",
-                **about,
-                **of_lg(spectra, np.log10(modulus)),
+                method=joined(texts([f"{way} lg-lg"] * len(spectra)), of_modulus.whence),
+                **{**about, "flags": joined(found.flags, at_limit)},
+                **of_lg_spread(lg, of_modulus),
             ),
             rows_of(
                 spectra,
                 "phase",
                 phase,
                 "deg",
-                method=f"{way} lg f",
+                method=joined(texts([f"{way} lg f"] * len(spectra)), of_phase.whence),
                 **about,
-                **of_repeats(spectra, phase),
+                **of_spread(phase, of_phase),
             ),
         ]
-    return together(
-        [*parts, _plateau_rows(spectra), _breakpoint_rows(spectra), _class_rows(spectra, choices)]
-    )
-
-
-def _plateau_rows(spectra: Spectra) -> pd.DataFrame:
-    found = plateau(spectra)
-    value = 10**found.lg_modulus
-    half = t_factors(found.points - 1) * found.lg_error
-    return rows_of(
-        spectra,
-        "plateau_modulus",
-        value,
-        "ohm cm2",
-        reason=found.reason,
-        condition="lowest decade measured",
-        standard_error=value * np.log(10) * found.lg_error,
-        low=10 ** (found.lg_modulus - half),
-        high=10 ** (found.lg_modulus + half),
-        n=found.points,
-        method="geometric mean, where flat and near phase zero; interval from the points' scatter",
-    )
+    return together([*parts, _breakpoint_rows(spectra)])
 
 
 def _breakpoint_rows(spectra: Spectra) -> pd.DataFrame:
@@ -386,31 +314,3 @@ def _breakpoint_rows(spectra: Spectra) -> pd.DataFrame:
         method="phase interpolated over lg f; the highest frequency where it falls through",
         **spread,
     )
-
-
-def _class_rows(spectra: Spectra, choices: ImpedanceChoices) -> pd.DataFrame:
-    at_hz = choices.class_frequency_hz
-    if at_hz is None:
-        modulus, reason = _lowest(spectra), spectra.reason
-        where = texts([f"lowest frequency measured, {low:.4g} Hz" for low in spectra.range_hz[0]])
-    else:
-        found = modulus_at(spectra, at_hz)
-        modulus, reason = found.modulus_ohm_cm2, found.reason
-        where = texts([f"{at_hz:g} Hz"] * len(spectra))
-    good, poor = choices.good_from_ohm_cm2, choices.poor_below_ohm_cm2
-    level = barrier_class(modulus, good, poor)
-    return rows_of(
-        spectra,
-        "barrier_class",
-        level,
-        "",
-        reason=reason,
-        condition=where,
-        method=f"3 good from {good:g}, 2 fair, 1 poor below {poor:g} ohm cm2 "
-        "(Bacon, Smith and Rugg 1948; common practice)",
-    )
-
-
-def _lowest(spectra: Spectra) -> Floats:
-    modulus = spectra.modulus_ohm_cm2
-    return modulus[:, 0] if modulus.shape[1] else np.full(len(spectra), np.nan)

@@ -21,7 +21,8 @@ class PanelCourses:
     keys
         (k) batch and panel of each panel.
     batches
-        (b) batch of each batch.
+        (b) batch of each batch, and `system`, which is added to its condition: the coat system
+        where a batch has several, each of which counts as a batch of its own.
     panel, batch
         Number of the panel of each row, (r,); number of the batch of each panel, (k,).
     hours, lg_modulus
@@ -59,9 +60,9 @@ def panels_of(spectra: Spectra, modulus_ohm_cm2: Floats, at_limit: Bools) -> Pan
     """Return the panels of spectra, with the geometric mean of spots and repeats per exposure."""
     panel = codes(spectra.keys, ("batch", "panel"))
     first = np.flatnonzero(~pd.Series(panel).duplicated().to_numpy())
-    keys = spectra.keys.loc[first, ["batch", "panel"]].reset_index(drop=True)
-    batch = codes(keys, ("batch",))
-    batches = keys.loc[~pd.Series(batch).duplicated().to_numpy(), ["batch"]]
+    keys = spectra.keys.loc[first, ["batch", "panel", "system"]].reset_index(drop=True)
+    batch = codes(keys, ("batch", "system"))
+    batches = keys.loc[~pd.Series(batch).duplicated().to_numpy(), ["batch", "system"]]
     hours = spectra.keys["exposure_h"].to_numpy()
     with np.errstate(divide="ignore"):
         lg = np.log10(modulus_ohm_cm2)

@@ -1,13 +1,18 @@
-"""Uncertainty of single results from repeated spectra of the same place."""
+"""Uncertainty of what single spectra give: from repeats, else from their own points."""
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 from scipy.special import stdtrit
 
-from tiecoat.evaluate.impedance.spectra import Floats, Integers, Spectra, codes
+from tiecoat.evaluate.impedance.spectra import Floats, Integers, Spectra, Texts, codes
+
+BY_REPEATS = "interval from repeats of the place"
+BY_OTHERS = "interval from the repeats of other places"
+BY_POINTS = "interval from the scatter of the neighbouring points"
+LEAST_FREEDOM = 4  # of repeats of other places, below which the spectrum's own points tell more
 
 
 def repeatability(spectra: Spectra, values: Floats) -> tuple[Floats, Integers]:
@@ -26,6 +31,13 @@ def repeatability(spectra: Spectra, values: Floats) -> tuple[Floats, Integers]:
     deviation, freedom
         (n,) each; NaN and 0 where a place has no repeats.
     """
+    squares, freedom, place = _of_places(spectra, values)
+    deviation = np.where(freedom > 0, np.sqrt(squares / np.maximum(freedom, 1)), np.nan)
+    return deviation[place], freedom[place]
+
+
+def _of_places(spectra: Spectra, values: Floats) -> tuple[Floats, Integers, Integers]:
+    """Return sum of squares and degrees of freedom of the repeats of each place."""
     cell = codes(spectra.keys, ("batch", "panel", "spot", "exposure_h"))
     place = spectra.place
     good = np.isfinite(values)
@@ -34,32 +46,69 @@ def repeatability(spectra: Spectra, values: Floats) -> tuple[Floats, Integers]:
     total = np.bincount(cell[good], values[good], minlength=cells)
     mean = total / np.maximum(count, 1)
     off = np.where(good, values - mean[cell], 0.0)
-    squares = np.bincount(place, off**2, minlength=places)
+    squares = np.bincount(place, off**2, minlength=places).astype(np.float64)
     of_cell = np.zeros(cells, dtype=np.int64)
     of_cell[cell] = place
     freedom = np.bincount(of_cell, np.maximum(count - 1, 0), minlength=places).astype(np.int64)
-    deviation = np.where(freedom > 0, np.sqrt(squares / np.maximum(freedom, 1)), np.nan)
-    return deviation[place], freedom[place]
+    return squares, freedom, place
 
 
-def of_repeats(spectra: Spectra, value: Floats) -> dict[str, Any]:
-    """Return standard_error, low and high of single values, from repeats of the same place.
+class SingleSpread(NamedTuple):
+    """Standard deviation of n single values, its degrees of freedom, and whence it is."""
 
-    value -+ t(0.975, freedom) s with s of `repeatability`: the 95 % interval of one determination.
-    It is on the safe side, since the value is itself one of those whose scatter gives s. NaN where
-    nothing was repeated.
+    deviation: Floats
+    freedom: Integers
+    whence: Texts
+
+
+def single_spread(
+    spectra: Spectra, values: Floats, of_points: Floats, of_points_freedom: Integers
+) -> SingleSpread:
+    """Return how far each single value scatters.
+
+    From repeats of the place where there are any; else from those of all other places together,
+    with four degrees of freedom or more; else from the scatter of the spectrum's own points.
     """
-    deviation, freedom = repeatability(spectra, value)
-    half = t_factors(freedom) * deviation
+    squares, freedom, _ = _of_places(spectra, values)
+    everywhere = int(freedom.sum())
+    deviation, known = of_points, of_points_freedom
+    words = np.full(len(values), BY_POINTS, dtype=object)
+    if everywhere >= LEAST_FREEDOM:
+        deviation = np.full(len(values), np.sqrt(squares.sum() / everywhere))
+        known = np.full(len(values), everywhere, dtype=np.int64)
+        words = np.full(len(values), BY_OTHERS, dtype=object)
+    own, own_freedom = repeatability(spectra, values)
+    repeated = own_freedom > 0
+    deviation = np.where(repeated, own, deviation)
+    none = ~np.isfinite(deviation)
+    freedom = np.where(none, 0, np.where(repeated, own_freedom, known)).astype(np.int64)
+    words = np.where(none, "no interval", np.where(repeated, BY_REPEATS, words)).astype(object)
+    return SingleSpread(deviation, freedom, words)
+
+
+def of_spread(value: Floats, spread: SingleSpread) -> dict[str, Any]:
+    """Return standard_error, low and high of single values: value -+ t(0.975, freedom) s.
+
+    It is the 95 % interval of one determination. From repeats it is on the safe side, since the
+    value is itself one of those whose scatter gives s. NaN where nothing tells of it.
+    """
+    half = t_factors(spread.freedom) * spread.deviation
     known = np.where(np.isnan(value), np.nan, 1.0)
-    return {"standard_error": deviation * known, "low": value - half, "high": value + half}
+    return {"standard_error": spread.deviation * known, "low": value - half, "high": value + half}
+
+
+def of_lg_spread(lg_value: Floats, spread: SingleSpread) -> dict[str, Any]:
+    """Return the same for 10**lg_value: the error is relative, the interval is even in lg."""
+    found = of_spread(lg_value, spread)
+    error = 10**lg_value * np.log(10) * found["standard_error"]
+    return {"standard_error": error, "low": 10 ** found["low"], "high": 10 ** found["high"]}
 
 
 def of_lg(spectra: Spectra, lg_value: Floats) -> dict[str, Any]:
-    """Return the same for 10**lg_value: the error is relative, the interval is even in lg."""
-    spread = of_repeats(spectra, lg_value)
-    error = 10**lg_value * np.log(10) * spread["standard_error"]
-    return {"standard_error": error, "low": 10 ** spread["low"], "high": 10 ** spread["high"]}
+    """Return it of 10**lg_value from repeats of the same place alone; NaN where there are none."""
+    deviation, freedom = repeatability(spectra, lg_value)
+    words = np.full(len(lg_value), BY_REPEATS, dtype=object)
+    return of_lg_spread(lg_value, SingleSpread(deviation, freedom, words))
 
 
 def t_factors(freedom: Integers) -> Floats:

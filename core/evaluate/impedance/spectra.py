@@ -42,7 +42,8 @@ class Spectra:
     keys
         A row a spectrum: measurement, batch, panel, spot ("" where there is none), exposure_h,
         measured_at, area_cm2, thickness_um, thickness_from ("" for the export of the spectrum, else
-        where it was taken from).
+        where it was taken from), temperature_c of the bath (NaN where it is not told), system ("",
+        or "; coat system: " with its name where the register tells several of the batch).
     frequency_hz
         (n, m), ascending in each row, NaN behind the last point.
     z_ohm_cm2
@@ -143,6 +144,7 @@ def spectra_of(
     code, frequency, z = code[order], frequency[order], z[order]
     _refuse(keys, code, frequency, reason)
     keys = _thickness_from_elsewhere(keys, panels, film_thickness)
+    keys = keys.assign(system=_systems(keys, panels))
     used = (reason == "")[code]
     return _padded(keys, code[used], frequency[used], z[used], reason=reason, flags=flags)
 
@@ -238,6 +240,11 @@ def _keys(frame: pd.DataFrame, code: Integers, first: Integers) -> pd.DataFrame:
         name: _single(_numbers(frame, name), code, first)
         for name in ("exposure_h", "area_cm2", "thickness_um")
     }
+    numbers["temperature_c"] = (
+        _single(_numbers(frame, "temperature_c"), code, first)
+        if "temperature_c" in frame
+        else np.full(len(first), np.nan)
+    )
     return pd.DataFrame({**texts, "measured_at": rows["measured_at"].to_numpy(), **numbers})
 
 
@@ -276,6 +283,19 @@ def _thickness_from_elsewhere(
             thickness_from=np.where(takes, found["thickness_from"], keys["thickness_from"]),
         )
     return keys
+
+
+def _systems(keys: pd.DataFrame, panels: pd.DataFrame | None) -> Texts:
+    """Return what is added to the condition of a batch's results, so that systems stay apart."""
+    if panels is None or not len(panels) or "coat_system" not in panels:
+        return _blank(len(keys))
+    known = panels.drop_duplicates("panel", keep="last").set_index("panel")["coat_system"]
+    found = keys["panel"].map(known.astype("object")).fillna("").astype(str)
+    several = found.groupby(keys["batch"]).transform("nunique") > 1
+    named = found.where(found != "", "unknown")
+    return texts(
+        [f"; coat system: {one}" if m else "" for one, m in zip(named, several, strict=True)]
+    )
 
 
 def _dry_film(readings: pd.DataFrame | None) -> pd.DataFrame:

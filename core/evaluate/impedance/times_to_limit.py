@@ -18,6 +18,7 @@ import numpy as np
 import pandas as pd
 
 from tiecoat.evaluate.estimate import NotDeterminable
+from tiecoat.evaluate.impedance.barrier_class import LOW_FREQUENCY
 from tiecoat.evaluate.impedance.panel_courses import PanelCourses
 from tiecoat.evaluate.impedance.spectra import Floats, Texts, joined, texts
 from tiecoat.evaluate.result import results
@@ -26,10 +27,6 @@ from tiecoat.evaluate.statistics.turnbull import turnbull
 
 STEEP = "decades between two exposures: when between is open"
 STEEP_LG = 2.0  # decades between two exposures, from which on the time between is told as open
-LOW_FREQUENCY = (
-    "graded by a modulus at low frequency: a limit of 1e6 ohm cm2 at 0.01 Hz has missed corrosion"
-    " under the film"  # published, see the tests
-)
 
 
 @dataclass(frozen=True)
@@ -234,7 +231,7 @@ def _of_batches(
         low=[one.low for one in found],
         high=[one.high for one in found],
         n=[len(each) for each in of_batch],
-        condition=condition,
+        condition=condition + panels.batches["system"],
         method=[one.method for one in found],
         reason=[one.reason for one in found],
         flags=[

@@ -11,14 +11,19 @@ from hypothesis import strategies as st
 
 from tiecoat.contract.choices import ImpedanceChoices
 from tiecoat.evaluate.impedance.capacitance import (
-    Uptake,
     capacitance_rows,
+    capacitance_scatter,
     coating_capacitance,
+)
+from tiecoat.evaluate.impedance.spectra import Spectra, spectra_of
+from tiecoat.evaluate.impedance.uptake import (
+    FilmCapacitances,
+    Uptake,
+    fits_of_places,
     uptake_flags,
     water_uptake,
     water_uptake_percent,
 )
-from tiecoat.evaluate.impedance.spectra import Spectra, spectra_of
 
 
 def films_of(farads: list[float], **columns: object) -> Spectra:
@@ -31,7 +36,12 @@ def films_of(farads: list[float], **columns: object) -> Spectra:
 
 def uptake_of(spectra: Spectra) -> Uptake:
     """Return the water uptake by the capacitance at 10 kHz."""
-    return water_uptake(spectra, coating_capacitance(spectra, 1e4))
+    found = coating_capacitance(spectra, 1e4)
+    spread = capacitance_scatter(spectra, found, 1e4)
+    film = FilmCapacitances(
+        found.f_cm2, found.reason, spread.deviation, spread.freedom, np.full(len(spectra), 80.0)
+    )
+    return water_uptake(spectra, film, fits_of_places(spectra, film))
 
 
 @settings(deadline=None)
@@ -72,7 +82,9 @@ def test_a_film_that_is_no_capacitor_has_no_capacitance() -> None:
 @given(st.floats(0, 0.2), st.floats(-12, -8))
 def test_the_water_that_was_put_in_comes_out(share: float, lg_farad: float) -> None:
     """Brasher and Kingsbury backwards: C0 80^phi gives phi."""
-    found = water_uptake_percent(np.array([10**lg_farad * 80**share]), np.array([10**lg_farad]))
+    found = water_uptake_percent(
+        np.array([10**lg_farad * 80**share]), np.array([10**lg_farad]), 80.0
+    )
     assert found[0] == pytest.approx(100 * share, abs=1e-9)
 
 
@@ -109,11 +121,21 @@ def test_a_first_spectrum_without_capacitance_leaves_none() -> None:
 def test_the_known_limits_are_told() -> None:
     """A wet start, a large uptake, a fall and the reference itself are flagged."""
     spectra = films_of([3e-10, 5e-10, 2.9e-10], exposure_h=[24.0, 48.0, 72.0])
-    flags = uptake_flags(spectra, uptake_of(spectra), dry_until_h=1.0)
-    wet = "the film was wet already at the first spectrum, 24 h: too low"
+    known = np.full(3, 23.0)
+    flags = uptake_flags(spectra, uptake_of(spectra), known, dry_until_h=1.0)
+    wet = (
+        "the film was wet already at the first spectrum, 24 h: too low; too low by 26 to 58 % of"
+        " what 180 um take up, if water diffuses at 2e-10 to 1e-09 cm2/s: the first spectrum is of"
+        " 24 h"
+    )
     assert flags[0] == "the first spectrum: zero by definition"
     assert flags[1] == f"{wet}; above 10 %: no small uptake; swelling and pores count as water"
     assert flags[2] == f"{wet}; the capacitance fell: no uptake of water"
+    unknown = uptake_flags(spectra, uptake_of(spectra), np.full(3, np.nan), dry_until_h=1.0)
+    assert unknown[2].endswith(
+        "; temperature of the bath not known: permittivity of water 80, as Brasher and Kingsbury"
+        " took it; from 10 to 40 °C the uptake would be 1.1 % of itself less to 2.1 % more"
+    )
 
 
 def test_repeats_give_an_uncertainty_that_covers() -> None:
@@ -143,9 +165,11 @@ def test_repeats_give_an_uncertainty_that_covers() -> None:
     assert 0.95 < ((c["low"] < truth) & (c["high"] > truth)).mean() < 0.995
 
 
-def test_without_repeats_there_is_no_uncertainty() -> None:
-    """It stays empty rather than being made up."""
-    rows = capacitance_rows(films_of([3e-10, 4e-10]), ImpedanceChoices())
+def test_without_repeats_and_with_few_points_there_is_no_uncertainty() -> None:
+    """Three points tell nothing of their scatter: it stays empty rather than being made up."""
+    hz = np.array([1e3, 1e4, 1e5])
+    parts = [(hz, impedance(C(one), hz)) for one in (3e-10, 4e-10)]
+    rows = capacitance_rows(spectra_of(frame_of(parts, exposure_h=[1.0, 24.0])), ImpedanceChoices())
     assert rows[["standard_error", "low", "high"]].isna().all(axis=None)
 
 

@@ -6,9 +6,11 @@ import math
 from typing import Any
 
 import example_truth as truth
+import films
 import numpy as np
 import pandas as pd
 import pytest
+import scipy.stats
 from films import CIRCUITS, SWEEP_HZ, C, R, frame_of, impedance, noisy, parallel
 from hypothesis import given
 from hypothesis import strategies as st
@@ -31,6 +33,14 @@ QUANTITIES = {
     "kramers_kronig_systematic",
     "kramers_kronig_largest",
     "kramers_kronig_change",
+    "water_saturation",
+    "water_diffusion",
+    "dry_capacitance",
+    "modulus_mean",
+    "coating_capacitance_mean",
+    "water_uptake_mean",
+    "water_uptake_from_dry",
+    "water_uptake_from_dry_mean",
     "modulus_decline",
     "time_to_limit",
 }
@@ -94,6 +104,9 @@ def test_every_quantity_is_there(example: pd.DataFrame) -> None:
     assert len(column(example, "modulus")) == 9 * 3 * 5
     assert len(column(example, "modulus_decline")) == 9 * 3 + 9
     assert len(column(example, "time_to_limit")) == 2 * (9 * 3 + 9)
+    assert len(column(example, "water_diffusion")) == 9 * 3 + 9
+    for mean in ("modulus_mean", "coating_capacitance_mean", "water_uptake_mean"):
+        assert len(column(example, mean)) == 9 * 5
 
 
 def test_the_example_passes_the_test(example: pd.DataFrame) -> None:
@@ -315,3 +328,49 @@ def test_no_data_break_it(
     )
     found = compute({"impedance": frame}, Choices())
     assert ((found["reason"] != "") == found["value"].isna()).all()
+
+
+def test_the_means_of_a_batch_are_over_panels_with_their_t_interval() -> None:
+    """Two spectra of one panel count once; the geometric mean by hand, Student's t by scipy.
+
+    Panels that were measured ten minutes apart after a day share the exposure.
+    """
+    moduli = {"A": [1e8, 4e8], "B": [1e9], "C": [5e8]}
+    parts, panels, hours = [], [], []
+    for place, (panel, values) in enumerate(moduli.items()):
+        for value in values:
+            parts.append((SWEEP_HZ, impedance(R(value / films.AREA_CM2))))
+            panels.append(panel)
+            hours.append(24.0 + place / 6)
+    table = compute({"impedance": frame_of(parts, panel=panels, exposure_h=hours)}, Choices())
+    row = of(table, "modulus_mean")
+    ln = np.log([2e8, 1e9, 5e8])
+    interval = scipy.stats.ttest_1samp(ln, 0).confidence_interval(0.95)
+    assert (row["value"], row["n"]) == (pytest.approx(np.exp(ln.mean())), 3)
+    assert (row["low"], row["high"]) == pytest.approx(tuple(np.exp(interval)))
+    assert (row["condition"], row["panel"]) == ("0.1 Hz", "")
+    assert row["exposure_h"] == pytest.approx(24.125)
+
+
+def test_coat_systems_of_a_batch_stay_apart() -> None:
+    """Where the register tells two systems of a batch, each has its mean, time and decline."""
+    parts = [(SWEEP_HZ, impedance(R(value))) for value in (1e6, 1e6, 1e9, 1e9)]
+    names = ["A", "B", "C", "D"]
+    register = pd.DataFrame(
+        {
+            "batch": "RB-010",
+            "panel": names,
+            "coat_system": ["primer"] * 2 + ["primer and topcoat"] * 2,
+            "thickness_um": 180.0,
+        }
+    )
+    frame = frame_of(parts, panel=names)
+    table = compute({"impedance": frame, "panels": register}, Choices())
+    rows = column(table, "modulus_mean")
+    assert rows["condition"].tolist() == [
+        "0.1 Hz; coat system: primer",
+        "0.1 Hz; coat system: primer and topcoat",
+    ]
+    assert rows["value"].tolist() == pytest.approx([1.46e7, 1.46e10])
+    whole = column(table, "modulus_decline")
+    assert (whole["panel"] == "").sum() == 2
