@@ -125,8 +125,22 @@ def test_template_shows_the_defaults(tmp_path: Path) -> None:
 
 
 def test_template_shows_every_choice_of_the_evaluation() -> None:
-    """Nobody must read the program to learn what can be set; of plugins: test_plugin_choices."""
-    shown = tomllib.loads(TEMPLATE)["evaluate"]
+    """Nobody must read the program to learn what can be set; of plugins: test_plugin_choices.
+
+    What is not set at all by default stands there as a comment, since TOML has no word for it.
+    """
+    unset = {
+        choice.name
+        for section in fields(Choices)
+        for choice in fields(getattr(Choices(), section.name))
+        if choice.default is None
+    }
+    assert unset == {"bath_temperature_c", "instrument_limit_ohm"}
+    template = TEMPLATE
+    for name in unset:
+        assert template.count(f"\n# {name} = ") == 1
+        template = template.replace(f"\n# {name} = ", f"\n{name} = ")
+    shown = tomllib.loads(template)["evaluate"]
     own = {name: set(section) for name, section in shown.items() if hasattr(Choices(), name)}
     assert own == {
         section.name: {choice.name for choice in fields(getattr(Choices(), section.name))}
