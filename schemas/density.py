@@ -88,6 +88,15 @@ def of_sample(
     return sample_g / np.where(volume_cm3 > 0, volume_cm3, np.nan)
 
 
+def of_expanded(expanded_g_cm3: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return the standard uncertainty of an expanded one with the coverage factor 2, shape (n,).
+
+    u = U / k (JCGM 100:2008, 6.2.1 and 6.3: the guide to the expression of uncertainty; from
+    memory).
+    """
+    return expanded_g_cm3 / 2
+
+
 def lower_case_state(frame: pd.DataFrame) -> pd.DataFrame:
     """Return the frame with states in lower case: spreadsheets turn "water" into "Water"."""
     return frame.assign(state=frame["state"].str.lower())
@@ -104,11 +113,19 @@ KIND = Kind(
         Source("mass_full_g", "g", "mass of the cup with the sample", words.MASS_FULL_G, True),
         Source("mass_empty_g", "g", "mass of the empty cup", words.MASS_EMPTY_G, True),
         Source("mass_sample_g", "g", "mass of the sample in the cup", words.MASS_SAMPLE_G, True),
+        Source(
+            "expanded_uncertainty_g_cm3",
+            "g/cm**3",
+            "expanded uncertainty of the density, coverage factor 2",
+            words.EXPANDED_UNCERTAINTY_G_CM3,
+            True,
+        ),
         Source("volume_cm3", "cm**3", "volume of the cup", words.VOLUME_CM3, True),
     ),
     relations=(
         Relation("density_g_cm3", ("mass_full_g", "mass_empty_g", "volume_cm3"), of_cup, ROUNDING),
         Relation("density_g_cm3", ("mass_sample_g", "volume_cm3"), of_sample, ROUNDING),
+        Relation("uncertainty_g_cm3", ("expanded_uncertainty_g_cm3",), of_expanded, ROUNDING),
     ),
     counted="determination",
     beside=words.BESIDE,

@@ -187,6 +187,8 @@ ELAPSED_S = """
     en: time from mixing, time after mix, since mixing, after mixing, at rest, of rest,
         after stirring, rest, rest time, resting time, time at rest, time after mixing,
         time since mixing, minutes after mixing [min], min after mixing [min], standing time, age,
+        minutes since mixing [min], min since mixing [min], minutes at rest [min],
+        minutes after stirring [min], hours at rest [h], days after mixing [day],
         age of paint, elapsed, elapsed time, waiting time, wait, hold time, time since mix,
         stood for, rested for, rest period, time, time after stirring, time since stirring,
         rest after mixing, rest since mixing, rest after stirring, resting time after mixing,
@@ -195,6 +197,8 @@ ELAPSED_S = """
         mix to measurement, time from stirring, time elapsed after mixing, rest duration
     de: Ruhe, Ruhezeit, Standzeit, Stehzeit, Zeit nach Mischen, Zeit nach dem Mischen,
         Zeit seit Mischen, Zeit seit dem Mischen, Minuten nach dem Mischen [min], Wartezeit, Alter,
+        Minuten seit dem Mischen [min], Minuten Ruhe [min], Stunden seit dem Mischen [h],
+        Stunden Ruhe [h],
         verstrichene Zeit, Zeit, Ruhedauer, Standdauer, Ruhezeit nach Mischen,
         Ruhezeit nach dem Mischen, Ruhe nach Mischen, Standzeit nach Mischen,
         Standzeit nach dem Mischen, Zeit nach dem Rühren, Zeit seit dem Rühren, Zeit nach Rühren,
@@ -204,21 +208,26 @@ ELAPSED_S = """
         repos depuis le mélange, temps de repos après mélange, durée de repos après mélange,
         durée depuis le mélange, temps après agitation, temps depuis agitation,
         repos après agitation, délai après mélange, délai, minutes après mélange [min],
-        heures après mélange [h]
+        heures après mélange [h], minutes depuis le mélange [min], heures depuis le mélange [h],
+        minutes de repos [min], heures de repos [h]
     es: después de mezclar, tras la mezcla, de reposo, reposo desde la mezcla,
         reposo tras la mezcla, reposo después de mezclar, tiempo de reposo tras la mezcla,
         tiempo desde el mezclado, reposo desde mezclado, tiempo tras agitar,
-        minutos tras la mezcla [min], horas tras la mezcla [h], tiempo reposo
+        minutos tras la mezcla [min], horas tras la mezcla [h], tiempo reposo,
+        minutos desde la mezcla [min], horas desde la mezcla [h], minutos de reposo [min]
     it: dopo la miscelazione, dopo miscelazione, di riposo, riposo dopo la miscelazione,
         riposo dopo miscelazione, riposo dalla miscelazione, tempo di riposo dopo miscelazione,
         tempo dopo agitazione, tempo dalla preparazione, attesa, minuti dopo miscelazione [min],
-        ore dopo miscelazione [h], tempo riposo
+        ore dopo miscelazione [h], tempo riposo,
+        minuti dalla miscelazione [min], ore dalla miscelazione [h], minuti di riposo [min]
     pl: po wymieszaniu, po zmieszaniu, spoczynku, odstanie po wymieszaniu, czas odstawienia,
         czas odstania po wymieszaniu, spoczynek, spoczynek po wymieszaniu, czas od mieszania,
-        czas po mieszaniu, minuty po wymieszaniu [min], godziny po wymieszaniu [h], czas odstawania
+        czas po mieszaniu, minuty po wymieszaniu [min], godziny po wymieszaniu [h], czas odstawania,
+        minuty od wymieszania [min], godziny od wymieszania [h], czas od wymieszania
     nl: na het mengen, na mengen, rust, rusttijd na mengen, rusttijd na het mengen, rust na mengen,
         rusttijd sinds mengen, tijd na roeren, rusttijd na roeren, minuten na mengen [min],
-        uren na mengen [h], staantijd, tijd in rust
+        uren na mengen [h], staantijd, tijd in rust,
+        minuten sinds mengen [min], uren sinds mengen [h], minuten rust [min]
     cs: po smíchání, po míchání, klidu, po zamíchání, doba klidu po míchání, doba klidu od míchání,
         klid po míchání, doba od zamíchání, doba po zamíchání, doba od promíchání, čas od zamíchání,
         minuty po míchání [min], hodiny po míchání [h], doba odstání po míchání, klid, odležení
@@ -263,6 +272,19 @@ UNCERTAINTY_G_CM3 = """
         u dichtheid
     cs: nejistota, standardní nejistota, nejistota hustoty, nejistota měření, nejist, u hustoty,
         nejistota typu A
+"""
+
+EXPANDED_UNCERTAINTY_G_CM3 = """
+    U (k=2), U k=2, k=2, U(ρ) k=2, U ρ k=2, U ρ (k=2), ± (k=2)
+    en: expanded uncertainty (k=2), expanded uncertainty k=2, uncertainty (k=2), uncertainty k=2
+    de: erweiterte Unsicherheit (k=2), erweiterte Messunsicherheit (k=2), Unsicherheit (k=2),
+        Messunsicherheit (k=2)
+    fr: incertitude élargie (k=2), incertitude (k=2)
+    es: incertidumbre expandida (k=2), incertidumbre (k=2)
+    it: incertezza estesa (k=2), incertezza (k=2)
+    pl: niepewność rozszerzona (k=2), niepewność (k=2)
+    nl: uitgebreide onzekerheid (k=2), uitgebreide meetonzekerheid (k=2), onzekerheid (k=2)
+    cs: rozšířená nejistota (k=2), nejistota (k=2)
 """
 
 DETERMINATION = """
@@ -386,21 +408,22 @@ BESIDE = """
         ambient temperature, humidity, relative humidity, pressure, vacuum pressure, method,
         standard, target, limit, nominal, specification, mean, average, sd, std dev,
         standard deviation, balance, air buoyancy, solids
-    de: relative Dichte, Dichteverhältnis, Viskosität, Schwingungsdauer, Luftgehalt, Abweichung,
+    de: relative Dichte, Dichteverhältnis, Viskosität, Schwingungsdauer, Luftgehalt, Lufteinschluss,
+        Lufteinschlüsse, Luftanteil, eingeschlossene Luft, Luft, Luftblasenanteil, Abweichung,
         Raumtemperatur, Umgebungstemperatur, Luftfeuchte, relative Feuchte, Druck, Luftdruck,
         Methode, Norm, Sollwert, Grenzwert, Mittelwert, Standardabweichung, Waage, Auftrieb,
         Festkörper
-    fr: densité relative, viscosité, teneur en air, écart, température ambiante, humidité,
+    fr: densité relative, viscosité, teneur en air, air occlus, air inclus, air entraîné, écart, température ambiante, humidité,
         pression, méthode, norme, moyenne, écart-type, balance
-    es: densidad relativa, gravedad específica, viscosidad, contenido de aire, desviación,
-        temperatura ambiente, humedad, presión, método, norma, media, desviación estándar, balanza
-    it: densità relativa, gravità specifica, viscosità, contenuto d'aria, scarto,
-        temperatura ambiente, umidità, pressione, metodo, norma, media, deviazione standard,
+    es: densidad relativa, gravedad específica, viscosidad, contenido de aire, aire atrapado, aire ocluido, aire incluido,
+        desviación,        temperatura ambiente, humedad, presión, método, norma, media, desviación estándar, balanza
+    it: densità relativa, gravità specifica, viscosità, contenuto d'aria, aria inclusa, aria inglobata,
+        aria intrappolata, scarto,        temperatura ambiente, umidità, pressione, metodo, norma, media, deviazione standard,
         bilancia
-    pl: gęstość względna, lepkość, zawartość powietrza, odchylenie, temperatura otoczenia,
+    pl: gęstość względna, lepkość, zawartość powietrza, uwięzione powietrze, powietrze, odchylenie, temperatura otoczenia,
         wilgotność, ciśnienie, metoda, norma, średnia, odchylenie standardowe, waga laboratoryjna
-    nl: relatieve dichtheid, viscositeit, luchtgehalte, afwijking, omgevingstemperatuur,
+    nl: relatieve dichtheid, viscositeit, luchtgehalte, ingesloten lucht, luchtinsluiting, afwijking, omgevingstemperatuur,
         luchtvochtigheid, druk, methode, norm, gemiddelde, standaardafwijking, balans
-    cs: relativní hustota, viskozita, obsah vzduchu, odchylka, teplota okolí, vlhkost, tlak,
+    cs: relativní hustota, viskozita, obsah vzduchu, uzavřený vzduch, vzduch, odchylka, teplota okolí, vlhkost, tlak,
         metoda, norma, průměr, směrodatná odchylka, váhy
 """

@@ -291,7 +291,7 @@ def test_nothing_is_divided_by_an_admittance_or_a_volume_of_zero() -> None:
     by = {one.needs: one.by for one in impedance.KIND.relations if one.gives == "z_real_ohm"}
     assert np.isnan(by["y_real_s", "y_imag_s"](none, none)).all()
     assert np.isnan(by["y_modulus_s", "phase_deg"](none, none)).all()
-    cup, sample = density.KIND.relations
+    cup, sample, _ = density.KIND.relations
     assert np.isnan(cup.by(np.array([300.0]), np.array([200.0]), none)).all()
     assert np.isnan(sample.by(np.array([100.0]), none)).all()
 
@@ -314,6 +314,7 @@ def test_a_complex_number_is_read_as_python_writes_it(value: complex) -> None:
 def test_a_density_comes_from_the_masses_of_the_full_and_the_empty_cup() -> None:
     """127.2 g in a cup of 100 cm³ are 1.272 g/cm³."""
     full, empty, volume = np.array([327.2]), np.array([200.0]), np.array([100.0])
-    cup, sample = density.KIND.relations
+    cup, sample, expanded = density.KIND.relations
     assert cup.by(full, empty, volume) == pytest.approx([1.272])
     assert sample.by(full - empty, volume) == pytest.approx([1.272])
+    assert expanded.by(np.array([0.004])) == pytest.approx([0.002])

@@ -156,6 +156,28 @@ def test_a_name_that_holds_an_equals_sign_in_brackets_keeps_its_value(tmp_path: 
     assert column(found, "uncertainty_g_cm3") == [pytest.approx(0.002)]
 
 
+@pytest.mark.parametrize(
+    ("title", "uncertainty"),
+    [
+        ("U (k=2) [g/cm3]", 0.0015),
+        ("Erweiterte Messunsicherheit (k=2) (g/cm³)", 0.0015),
+        ("niepewność rozszerzona (k=2) [g/cm3]", 0.0015),
+        ("u (k=1) [g/cm3]", 0.003),
+    ],
+)
+def test_an_expanded_uncertainty_is_divided_by_its_factor(
+    tmp_path: Path, title: str, uncertainty: float
+) -> None:
+    """Where its title says that the factor is 2, half of it is the standard uncertainty."""
+    found = read(
+        tmp_path,
+        f"batch;state;minutes since mixing;temperature (°C);density (g/cm3);{title}",
+        "K7-04;degassed;30;20,0;1,4120;0,0030",
+    )
+    assert column(found, "uncertainty_g_cm3") == [pytest.approx(uncertainty)]
+    assert column(found, "elapsed_s") == [1800]
+
+
 def test_a_mean_beside_readings_that_is_not_theirs_is_remarked(tmp_path: Path) -> None:
     """A mean is passed over; one that contradicts the readings of its row is told with them."""
     found = read(
