@@ -125,8 +125,8 @@ def test_what_is_given_holds_the_truth(
 
     Measured with 400 films each, 1 % and 0.3 to 3 %: resistance of intact films 0.945, 0.935, of
     pores 0.932, 0.938, of relaxing films 0.949, 0.905; charge transfer 0.951, 0.930; coefficient of
-    the film 0.93 to 0.95, of the double layer 0.953, 0.944; exponents 0.93 to 0.97. The electrolyte,
-    of which few are given, held in 160 of 184 (0.87) and in 617 of 638 (0.967).
+    the film 0.93 to 0.95, of the double layer 0.953, 0.944; exponents 0.93 to 0.97. The
+    electrolyte, of which few are given, held in 160 of 184 (0.87) and in 617 of 638 (0.967).
     """
     count = runs(request, 400, 40)
     results, truths = measured(family, noise, count)
