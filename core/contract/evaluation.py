@@ -40,6 +40,9 @@ class Evaluation:
     pooled
         Quantities whose results name a measurement and are made of further ones of its panel or
         batch as well: these get the remarks on all of them. None: not known, so every result does.
+    of_batch
+        Quantities whose results name a panel and hang on the others of its batch as well: these
+        get the remarks on all of the batch.
     """
 
     name: str
@@ -50,3 +53,4 @@ class Evaluation:
     version: str = "1"
     choices: type[Any] = Choices
     pooled: tuple[str, ...] | None = None
+    of_batch: tuple[str, ...] = ()

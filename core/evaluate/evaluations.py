@@ -111,6 +111,7 @@ impedance = Brought(
         _impedance,
         needs=("panels", "film_thickness"),
         pooled=("water_uptake", "water_uptake_from_dry"),
+        of_batch=("modulus_decline",),  # whether it is straight, its panels tell together
     )
 )
 circuits = Brought(Evaluation("impedance_circuits", "impedance", _circuits, slow=True, pooled=()))

@@ -4,8 +4,9 @@ A result that names its measurement is made of that one, a pooled one of all of 
 it names no panel, of its batch. Of the further kinds that an evaluation needs, whatever belongs to
 the panel or batch counts as used. Some results name a measurement and are made of others too, as
 water uptake is of the dry film's: an evaluation says which quantities these are
-(`Evaluation.pooled`), and where it does not, all its results count as such. So a remark may reach a
-result that it does not touch; it never misses one that it does.
+(`Evaluation.pooled`), and where it does not, all its results count as such. It says too which
+results of a panel hang on its whole batch (`Evaluation.of_batch`). So a remark may reach a result
+that it does not touch; it never misses one that it does.
 """
 
 from __future__ import annotations
@@ -63,13 +64,12 @@ def with_remarks(
         *names, _texts(table["flags"]), strict=True
     ):
         alone = evaluation.pooled is not None and quantity not in evaluation.pooled
-        key = (measurement, batch, panel, alone)
+        of = "" if quantity in evaluation.of_batch else panel
+        key = (measurement, batch, of, alone)
         if key not in told:
             mine = [own.own.get(measurement, "")] if measurement and alone else []
-            mine = mine or own.about(batch, panel)
-            told[key] = summed(
-                [*mine, *(text for one in needed for text in one.about(batch, panel))]
-            )
+            mine = mine or own.about(batch, of)
+            told[key] = summed([*mine, *(text for one in needed for text in one.about(batch, of))])
         flags.append(BETWEEN.join(dict.fromkeys([*parts_of(flag), *told[key]])))
     return table.assign(flags=pd.Series(flags, index=table.index, dtype="str"))
 
