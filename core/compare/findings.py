@@ -20,7 +20,7 @@ from tiecoat.compare.power import (
     panels_for_target,
 )
 from tiecoat.compare.properties import Property
-from tiecoat.compare.ranks import least_p, splits_words, superiority
+from tiecoat.compare.ranks import Superiority, least_p, splits_words, superiority
 from tiecoat.compare.rates import (
     DISPERSED_BELOW,
     Counts,
@@ -35,6 +35,7 @@ from tiecoat.compare.scatter_ratio import ScatterRatio, scatter_ratio
 from tiecoat.compare.times import Times, time_ratios
 from tiecoat.compare.verdict import Limits
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable, mean_of
+from tiecoat.evaluate.statistics.censored_normal import Floats
 
 NEUTRAL = 0.5  # probability of superiority without a difference
 
@@ -391,6 +392,27 @@ def _counts(sample: Sample) -> Counts:
     return Counts(sample.values, sample.areas)
 
 
+def _superiority(control: Sample, candidate: Sample, sign: float, comparisons: int) -> Superiority:
+    """Return the probability of superiority; of ratings that leave grades open from end to end.
+
+    The lower end of the interval is that with the candidate at its worst and the control at its
+    best, the upper one the other way round; p is the greater of both, and 1 where they disagree on
+    the side.
+    """
+    (worst, best), (least, most) = (_signed_ends(one, sign) for one in (candidate, control))
+    low, high = superiority(most, worst, comparisons), superiority(least, best, comparisons)
+    p, p_alone = max(low.p, high.p), max(low.p_alone, high.p_alone)
+    if low.value < NEUTRAL < high.value:
+        p = p_alone = 1.0
+    return Superiority((low.value + high.value) / 2, low.low, high.high, p, p_alone)
+
+
+def _signed_ends(sample: Sample, sign: float) -> tuple[Floats, Floats]:
+    """Return what each panel is at worst and at best, more being better."""
+    low, high = sample.ends or (sample.values, sample.values)
+    return (low, high) if sign > 0 else (-high, -low)
+
+
 def _by_ratings(wanted: Property, control: Sample, usable: Mapping[str, Sample]) -> Findings:
     """Rank test of panels; the effect is how often the candidate's panel is the better.
 
@@ -403,7 +425,7 @@ def _by_ratings(wanted: Property, control: Sample, usable: Mapping[str, Sample])
     method = "probability that a panel of the candidate is rated better than one of the control; "
     listed: Findings = {}
     for batch, sample in usable.items():
-        one = superiority(sign * control.values, sign * sample.values, len(usable))
+        one = _superiority(control, sample, sign, len(usable))
         effect, low, high = (end - NEUTRAL for end in (one.value, one.low, one.high))
         splits = splits_words(control.n, sample.n)
         words = f"{method}Wilcoxon-Mann-Whitney from {splits}, Sidak over {len(usable)}"

@@ -15,6 +15,7 @@ from typing import TypeAlias
 
 import numpy as np
 import pandas as pd
+from numpy.typing import NDArray
 from scipy.optimize import brentq
 
 from tiecoat.compare.circumstances import NotComparable
@@ -26,6 +27,7 @@ from tiecoat.wording import counted
 
 NEAR, NEAR_H = 0.02, 0.5  # a time within 2 % or half an hour is that time; common practice
 TOLD_FLAGS = 3
+Bools: TypeAlias = NDArray[np.bool_]
 MOST_FREEDOM = 1e9
 CERTAIN_WITHIN = 1e-8  # of the normal quantile; that of t with so many degrees lies nearer
 PANELS, DETERMINATIONS = "panels", "determinations"
@@ -51,6 +53,7 @@ class Sample:
         For counts: the area that was looked at, (n,).
     ends
         For times: each lies after the first and by the second, (n,) both; 0 or infinite if open.
+        For ratings that leave several grades open: from the least to the greatest, (n,) both.
     is_floor
         The values are lower bounds: the true ones lie above. Of times: half of them or more.
     bounds
@@ -216,6 +219,9 @@ def _sample(rows: pd.DataFrame, wanted: Property, batch: str, of_panels: bool) -
     if not len(rows):
         raise NotDeterminable(f"{batch} has no value of {wanted.quantity}")
     rows = _at_time(rows, wanted.exposure_h, batch)
+    is_band = np.zeros(len(rows), dtype=bool)
+    if wanted.method == "ratings":
+        rows, is_band = _with_bands(rows)
     is_known = np.isfinite(rows["value"])
     known = rows[is_known]
     if wanted.quantity in LOST_BY_FAILURE and not is_known.all():
@@ -236,9 +242,30 @@ def _sample(rows: pd.DataFrame, wanted: Property, batch: str, of_panels: bool) -
     means = means_of_units(known["value"], known["panel"], wanted.scale)
     values = np.asarray(means, dtype=np.float64)
     names = tuple(map(str, means.index))
-    return Sample(
+    sample = Sample(
         batch, names, values, PANELS, unit, cautions=(*cautions, *if_equal(values, batch))
     )
+    return _between_ends(sample, rows) if is_band.any() else sample
+
+
+def _with_bands(rows: pd.DataFrame) -> tuple[pd.DataFrame, Bools]:
+    """Return ratings with the middle of those that leave several grades open, and which these are.
+
+    `low` and `high` of every row are its ends.
+    """
+    is_band = (rows["value"].isna() & rows["low"].notna() & rows["high"].notna()).to_numpy()
+    middle = np.where(is_band, (rows["low"] + rows["high"]) / 2, rows["value"])
+    low, high = (np.where(is_band, rows[end], rows["value"]) for end in ("low", "high"))
+    return rows.assign(value=middle, low=low, high=high), is_band
+
+
+def _between_ends(sample: Sample, rows: pd.DataFrame) -> Sample:
+    """Return a sample of ratings with the ends of those that leave several grades open."""
+    means = rows.groupby("panel", sort=True)[["low", "high"]].mean().loc[list(sample.names)]
+    low, high = (means[end].to_numpy(dtype=np.float64) for end in ("low", "high"))
+    open_ones = int((low < high).sum())
+    told = f"{open_ones} of {sample.n} panels of {sample.batch} have no one grade: both ends count"
+    return replace(sample, ends=(low, high), cautions=(*sample.cautions, told))
 
 
 def _at_time(rows: pd.DataFrame, hours: float, batch: str) -> pd.DataFrame:
