@@ -160,7 +160,8 @@ class Keyer:
         keep = canonical_panel if what == "panel" else canonical
         identity = keep(text)
         if identity is None or not _compiled(pattern).fullmatch(identity):
-            identity = self._meant(text, pattern, what) or identity
+            of_batch = self._of_batch(text, keys) if what == "panel" else None
+            identity = self._meant(text, pattern, what) or of_batch or identity
         if identity is None:
             if odd := next((char for char in text if not "!" <= char <= "~"), None):
                 found += f" with the character U+{ord(odd):04X}"  # it may look like another
@@ -179,6 +180,17 @@ class Keyer:
         if len(meant) > 1 and what == "panel":
             meant = {one for one in meant if self.batch_of_panel(one)}
         return meant.pop() if len(meant) == 1 else None
+
+    def _of_batch(self, text: str, keys: Keys) -> str | None:
+        """Return the registered panel whose id is made of its batch and of a text beside it."""
+        batch = canonical(keys.batch or "")
+        if batch is None or keys.replaces:
+            return None
+        pattern = _compiled(self.ids.panel)
+        both = (f"{batch} {text}", f"{text} {batch}")
+        meant = {one for each in both for one in typed_otherwise(each, pattern)}
+        known = {one for one in meant if self.batch_of_panel(one) == batch}
+        return known.pop() if len(known) == 1 else None
 
 
 def _held(

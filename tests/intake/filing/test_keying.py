@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import pytest
 
@@ -151,3 +151,25 @@ def test_an_id_that_would_need_other_letters_or_digits_is_held(typed: str) -> No
     """Numbers are neither parted nor joined."""
     with pytest.raises(FileHeld):
         Case(typed).resolve()
+
+
+@pytest.mark.parametrize(
+    ("pattern", "registered"),
+    [
+        ("T[0-9]-(?P<batch>RB-[0-9]{3})", "T5-RB-014"),
+        ("(?P<batch>RB-[0-9]{3})-T[0-9]", "RB-014-T5"),
+        ("(?P<batch>RB-[0-9]{3})_T[0-9]", "RB-014_T5"),
+    ],
+)
+def test_a_registered_panel_may_be_told_by_its_batch_and_the_rest_of_its_id(
+    pattern: str, registered: str
+) -> None:
+    """Batch and panel in two columns: T5 of RB-014. One that nobody registered is held."""
+    ids = IdPatterns(batch="RB-[0-9]{3}", panel=pattern)
+    keyer = Keyer(ids, {registered: "RB-014"}.get)
+    keys = Keys("m", "pull_off", "panel", False, "rb-014", "T5", 2, None)
+    assert keyer.resolve(keys, "pull-off.csv") == ("RB-014", registered)
+    for other in (replace(keys, batch="RB-015"), replace(keys, panel="T6")):
+        with pytest.raises(FileHeld) as held:
+            keyer.resolve(other, "pull-off.csv")
+        assert held.value.reason is Reason.ID_NOT_IN_PATTERN
