@@ -91,8 +91,7 @@ def of_sample(
 def of_expanded(expanded_g_cm3: NDArray[np.float64]) -> NDArray[np.float64]:
     """Return the standard uncertainty of an expanded one with the coverage factor 2, shape (n,).
 
-    u = U / k (JCGM 100:2008, 6.2.1 and 6.3: the guide to the expression of uncertainty; from
-    memory).
+    u = U / k (JCGM 100, the guide to the expression of uncertainty, 6.2.1 and 6.3; from memory).
     """
     return expanded_g_cm3 / 2
 

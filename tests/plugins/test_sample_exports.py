@@ -124,7 +124,7 @@ SAID: dict[str, tuple[int | None, str]] = {
     "exposure_rating/out-of-bounds.blisters_without_size.csv": (8, "a size from S1 to S5"),
     "exposure_rating/out-of-bounds.d610_11.csv": (8, "between 0 and 10"),
     "exposure_rating/out-of-bounds.exposure.csv": (7, "sea air"),
-    "exposure_rating/out-of-bounds.half_a_grade.csv": (8, "'2.5'"),
+    "exposure_rating/out-of-bounds.part_of_a_grade.csv": (8, "'2.3'"),
     "exposure_rating/out-of-bounds.negative_hours.csv": (8, "-480 h"),
     "exposure_rating/out-of-bounds.negative_width.csv": (8, "-3 mm"),
     "exposure_rating/out-of-bounds.rating_6.csv": (8, "from Ri 0 to Ri 5"),
