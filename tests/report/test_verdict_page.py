@@ -290,14 +290,15 @@ def test_each_row_has_the_numbers_of_its_own_notes(written: Written) -> None:
 
 
 def test_a_note_is_that_of_the_row_that_it_stands_with(written: Written) -> None:
-    """Only RB-012 and RB-013 have three equal grades: each row names its own sentence."""
+    """Which have three equal grades, and which areas between two grades: each row names its own."""
     rows = verdict_rows(written.page)
     shown = {batch: cells[-1] for (name, batch), cells in rows.items() if name.startswith("rust")}
-    assert {batch for batch, numbers in shown.items() if numbers} == {"RB-012", "RB-013"}
-    for batch in ("RB-012", "RB-013"):
-        assert written.notes[int(shown[batch]) - 1] == (
-            f"all 3 values of {batch} are equal: their spread is not resolved"
-        )
+    equal, between = {"RB-012", "RB-013"}, {"RB-013", "RB-014", "RB-015"}
+    for batch, numbers in shown.items():
+        expected = [f"all 3 values of {batch} are equal: their spread is not resolved"] * (
+            batch in equal
+        ) + [f"3 of 3 panels of {batch} have no one grade: both ends count"] * (batch in between)
+        assert [written.notes[int(one) - 1] for one in numbers.split(", ") if one] == expected
 
 
 def rounded(value: float, side: float) -> str:
