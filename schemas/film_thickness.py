@@ -53,7 +53,7 @@ def same_words(frame: pd.DataFrame) -> pd.DataFrame:
     Spreadsheets turn "dry" into "Dry", and hands write the number of a coat alone.
     """
     coat = frame["coat"].str.strip().str.lower().str.replace(r"\s+", " ", regex=True)
-    coat = coat.replace(words.ORDINALS)
+    coat = coat.replace(words.ORDINALS | dict.fromkeys(words.ALL, SYSTEM))
     numbered = coat.str.replace(_NUMBERED, r"coat \1", regex=True)
     return frame.assign(coat=numbered, state=frame["state"].str.strip().str.lower())
 

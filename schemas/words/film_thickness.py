@@ -56,9 +56,35 @@ _COATS = (  # what the trade says for the number of a coat, besides "coat 1"
     (4, "fourth", "vierte", "quatrième", "cuarta", "quarta", "czwarta", "vierde", "čtvrtá"),
     (5, "fifth", "fünfte", "cinquième", "quinta", "quinta", "piąta", "vijfde", "pátá"),
 )
+_INFLECTED = {  # of the first to the fifth coat, as sentences and other genders have them
+    "de": (
+        "ersten Schicht, ersten Lage, erster Anstrich, ersten Anstrichs, ersten Anstrich",
+        "zweiten Schicht, zweiten Lage, zweiter Anstrich, zweiten Anstrichs, zweiten Anstrich",
+        "dritten Schicht, dritten Lage, dritter Anstrich, dritten Anstrichs, dritten Anstrich",
+        "vierten Schicht, vierten Lage, vierter Anstrich",
+        "fünften Schicht, fünften Lage, fünfter Anstrich",
+    ),
+    "fr": ("premier feuil", "second feuil, seconde couche", "troisième feuil", "", ""),
+    "it": ("primo strato", "secondo strato", "terzo strato", "quarto strato", "quinto strato"),
+    "pl": (
+        "pierwszej warstwy, pierwszą warstwę, pierwszej powłoki, pierwsza powłoka",
+        "drugiej warstwy, drugą warstwę, drugiej powłoki, druga powłoka",
+        "trzeciej warstwy, trzecią warstwę, trzeciej powłoki, trzecia powłoka",
+        "czwartej warstwy",
+        "piątej warstwy",
+    ),
+    "cs": (
+        "první vrstvy, první nátěr, prvního nátěru",
+        "druhé vrstvy, druhý nátěr, druhého nátěru",
+        "třetí vrstvy, třetí nátěr, třetího nátěru",
+        "čtvrté vrstvy, čtvrtý nátěr",
+        "páté vrstvy, pátý nátěr",
+    ),
+}
 
 # In a column of coats they say a coat without the word for it; in a sentence they need not.
 ORDINALS = {word: f"coat {number}" for number, *words in _COATS for word in words}
+ALL = ("all", "alle", "toutes", "todas", "tutti", "wszystkie", "všechny")
 
 _COAT = """
     coat {0} = {0}
@@ -79,19 +105,25 @@ COAT_VALUES = ";".join(
     (
         """
     system =
-        en: all, all coats, total, whole system, total system, complete system, full system,
+        en: all coats, total, whole system, total system, complete system, full system,
             overall,
             total DFT, coat system, sum
-        de: gesamt, alle, alle Schichten, Gesamtschicht, Gesamtsystem, System, Gesamtaufbau, Aufbau,
+        de: gesamt, alle Schichten, Gesamtschicht, Gesamtsystem, System, Gesamtaufbau, Aufbau,
             Summe, Gesamtbeschichtung, Beschichtungssystem
         fr: total, système, toutes couches, toutes les couches, système complet, ensemble
-        es: total, sistema, todas, todas las capas, sistema completo
-        it: totale, sistema, tutti, tutti gli strati, ciclo, ciclo completo, sistema completo
-        pl: całość, razem, system, wszystkie, wszystkie warstwy, cały system, suma, zestaw
-        nl: totaal, systeem, alle, alle lagen, heel systeem, compleet systeem
-        cs: celkem, systém, všechny, všechny vrstvy, celý systém, celková
+        es: total, sistema, todas las capas, sistema completo
+        it: totale, sistema, tutti gli strati, ciclo, ciclo completo, sistema completo
+        pl: całość, razem, system, wszystkie warstwy, cały system, suma, zestaw
+        nl: totaal, systeem, alle lagen, heel systeem, compleet systeem
+        cs: celkem, systém, všechny vrstvy, celý systém, celková
 """,
-        *(_COAT.format(*names) for names in _COATS),
+        *(
+            _COAT.format(*names)
+            + "".join(
+                f"        {one}: {forms[n]}\n" for one, forms in _INFLECTED.items() if forms[n]
+            )
+            for n, names in enumerate(_COATS)
+        ),
     )
 )
 
