@@ -21,7 +21,7 @@ class ChamberRecord(StrictModel):
         words=words.TEMPERATURE_C,
         customary=True,
         ge=-40,
-        le=100,
+        le=90,  # no chamber for coatings is hotter: °F typed as °C falls outside
         nullable=True,
     )
     collected_ml_h: float = column(

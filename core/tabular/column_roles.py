@@ -67,6 +67,11 @@ def possible_roles(found: Attempt, place: int, title: Title) -> Iterator[tuple[R
     if not any(fit.level == EXACT for _, fit in fits):
         yield from _in_units_of_time(found.lexicon, title)
     wanted = [(r, f) for r, f in fits if f.level == EXACT or r.name not in _ONLY_EXACT]
+    if (
+        len({r.spread and r.spread.value for r, f in wanted if _tells_value(r) and f.level < EXACT})
+        > 1
+    ):
+        wanted = [(r, f) for r, f in wanted if not _tells_value(r)]  # 20°/60°: of which of them?
     if content.is_numeric:  # numbers are rather those of a column of numbers than texts
         wanted.sort(key=lambda each: (-each[1].level, each[0].type == "str"))
     yield from wanted
@@ -87,6 +92,11 @@ def possible_roles(found: Attempt, place: int, title: Title) -> Iterator[tuple[R
                 and _of_its_own(found.lexicon, role, unit)
             ):
                 yield role, WordFit(BY_UNIT, 0, None, unit)
+
+
+def _tells_value(role: Role) -> bool:
+    """Tell whether a role is a column at one value of its key: `Gloss 20°`."""
+    return role.spread is not None and isinstance(role.spread.value, float)
 
 
 def _in_units_of_time(lexicon: Lexicon, title: Title) -> Iterator[tuple[Role, WordFit]]:

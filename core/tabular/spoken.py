@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from tiecoat.tabular.seen import Line
 
 _AMOUNT = re.compile(
-    r"(?<![\w.,/-])(?P<number>\d+(?:[.,]\d+)?)\s?"
+    r"(?<![\w.,-])(?<![^°º]/)(?P<number>\d+(?:[.,]\d+)?)\s?"  # of 20°/60° both
     r"(?P<unit>"
     r"(?:°|º|deg(?:rees?)?\.?|st\.?|gr\.?|grad(?:os|i|en)?|stopni|stup(?:ňů|ně))\s?[CF]|[^\W\d_]+(?:[²2³3](?!\d))?|[°º\"])(?!\w)"
 )

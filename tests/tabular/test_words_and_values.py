@@ -8,6 +8,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import numpy as np
+import pandas as pd
 import pytest
 from lines_read import column, read_lines
 
@@ -16,12 +17,14 @@ from tiecoat.plugin import Measurement
 from tiecoat.schemas.density import KIND as DENSITY
 from tiecoat.schemas.exposure_rating import KIND as RATING
 from tiecoat.schemas.film_thickness import KIND as FILM
+from tiecoat.schemas.film_thickness import same_words
+from tiecoat.schemas.gloss import KIND as GLOSS
 from tiecoat.schemas.pull_off import KIND as PULL_OFF
 from tiecoat.schemas.pull_off import swapped
 from tiecoat.tabular.lexicon import lexicon_of
 from tiecoat.tabular.reader import AnyTable
 
-READER = AnyTable({kind.name: kind for kind in (DENSITY, FILM, RATING, PULL_OFF)})
+READER = AnyTable({kind.name: kind for kind in (DENSITY, FILM, GLOSS, RATING, PULL_OFF)})
 
 
 def read(folder: Path, *lines: str) -> list[Measurement]:
@@ -219,3 +222,29 @@ def test_a_creep_that_does_not_say_of_what_is_held(tmp_path: Path, lines: list[s
         read(tmp_path, *lines)
     expected = "nothing that says of which: scribe delamination or scribe corrosion"
     assert [fault.found for fault in held.value.faults] == [expected]
+
+
+@pytest.mark.parametrize(
+    "heading",
+    [
+        "Dry film thickness, first coat, in µm. Measured 10 June 2026, all ok",
+        "Spessore del film secco (µm), primo strato",
+        "Trockenschichtdicke der ersten Schicht in µm, alle i. O.",
+        "grubość suchej powłoki, pierwszej warstwy (µm)",
+        "tloušťka suchého prvního nátěru (µm)",
+    ],
+)
+def test_a_coat_in_a_heading_is_that_of_the_readings(tmp_path: Path, heading: str) -> None:
+    """In the cases and genders of sentences; "all" is the whole system in a cell alone."""
+    found = read(tmp_path, heading, "panel;P1;P2", "K7-04.b1;106;107")
+    assert column(found, "coat") == ["coat 1", "coat 1"]
+    (cell,) = column(read(tmp_path, "panel;coat;dry thickness (µm)", "K7-04.b1;all;180"), "coat")
+    assert same_words(pd.DataFrame({"coat": [cell], "state": ["dry"]}))["coat"][0] == "system"
+
+
+def test_one_column_of_two_angles_is_held(tmp_path: Path) -> None:
+    """Nobody can tell which of them was measured."""
+    rows = ("K7-04.b1;1;24,1", "K7-04.b1;2;23,6")
+    assert column(read(tmp_path, "panel;spot;gloss 20° (GU)", *rows), "angle_deg") == [20, 20]
+    with pytest.raises(FileHeld):
+        read(tmp_path, "panel;spot;gloss 20°/60° (GU)", *rows)
