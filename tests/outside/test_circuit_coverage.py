@@ -1,7 +1,9 @@
 """How often intervals of fitted circuits hold the truth, for films that no fitted code has drawn.
 
 The impedances are closed formulas written out here: the relaxation of Cole and Cole, the diffusion
-of Warburg, resistors, constant-phase elements. The circuit is chosen from the spectrum.
+of Warburg and that through a layer (R tanh(x)/x, x = (i w tau)^(1/2), from memory; the same is
+compared with a lossy line of ngspice in test_circuits_against_ngspice.py), resistors,
+constant-phase elements. The circuit is chosen from the spectrum.
 """
 
 from __future__ import annotations
@@ -14,6 +16,7 @@ import pandas as pd
 import pytest
 from films import frame_of
 from numpy.typing import NDArray
+from scipy.stats import binom
 
 from tiecoat.contract.choices import Choices
 from tiecoat.evaluate.impedance.circuit_results import compute
@@ -80,6 +83,21 @@ def diffusion(rng: np.random.Generator) -> tuple[Truth, NDArray[np.complex128]]:
     return t, t["q"] * S ** t["n"] + 1 / (t["r"] + steel)
 
 
+def through_a_layer(rng: np.random.Generator) -> tuple[Truth, NDArray[np.complex128]]:
+    t = of_pores(rng)
+    t["rt"] = 10 ** rng.uniform(5, 6.5)
+    resistance, x = 10 ** rng.uniform(5, 7), np.sqrt(S * 10 ** rng.uniform(-1, 1.5))
+    faradaic = t["rt"] + resistance * np.tanh(x) / x
+    steel = 1 / (t["qd"] * S ** t["nd"] + 1 / faradaic)
+    return t, t["q"] * S ** t["n"] + 1 / (t["r"] + steel)
+
+
+def thin(rng: np.random.Generator) -> tuple[Truth, NDArray[np.complex128]]:
+    """A film of 3 to 30 nF/cm², before which the electrolyte shows at 100 kHz."""
+    t = {**film(rng), "q": 10 ** rng.uniform(-8.5, -7.5), "r": 10 ** rng.uniform(6, 9)}
+    return t, t["q"] * S ** t["n"] + 1 / t["r"]
+
+
 def measured(
     family: Callable[[np.random.Generator], tuple[Truth, NDArray[np.complex128]]],
     noise: str,
@@ -97,11 +115,18 @@ def measured(
     return compute({"impedance": frame_of(spectra, area_cm2=1.0)}, Choices()), truths
 
 
-def coverage(results: pd.DataFrame, truths: dict[str, Truth], name: str) -> tuple[int, int]:
-    """Return how many values of a quantity were given and how many intervals hold the truth."""
+RELAXATION = "a relaxation of the film itself"
+DIFFUSES = "holds if nothing that diffuses has a part in it"
+
+
+def coverage(
+    results: pd.DataFrame, truths: dict[str, Truth], name: str, doubts: tuple[str, ...]
+) -> tuple[int, int]:
+    """Return how many values were given without one of these doubts, and how many hold."""
     rows = results[(results["quantity"] == name) & results["value"].notna()]
     rows = rows[rows["low"].notna() | rows["high"].notna()]
-    rows = rows[~rows["flags"].str.contains("a relaxation of the film itself")]  # the doubt is told
+    for doubt in doubts:
+        rows = rows[~rows["flags"].str.contains(doubt, regex=False)]
     truth = np.array([truths[one].get(NAMES[name], math.nan) for one in rows["measurement"]])
     held = (rows["low"].to_numpy() <= truth * (1 + 1e-9)) & (
         rows["high"].to_numpy() >= truth * (1 - 1e-9)
@@ -113,28 +138,39 @@ def runs(request: pytest.FixtureRequest, campaign: int, usual: int) -> int:
     return campaign if "campaign" in request.config.getoption("-m") else usual
 
 
+DIFFUSING = (diffusion, through_a_layer)
+FAMILIES = (intact, thin, blocking, relaxing, pores, *DIFFUSING)
+
+
 @pytest.mark.campaign
 @pytest.mark.parametrize("noise", NOISE)
-@pytest.mark.parametrize("family", [intact, blocking, relaxing, pores], ids=lambda f: f.__name__)
+@pytest.mark.parametrize("family", FAMILIES, ids=lambda f: f.__name__)
 def test_what_is_given_holds_the_truth(
     family: Callable[[np.random.Generator], tuple[Truth, NDArray[np.complex128]]],
     noise: str,
     request: pytest.FixtureRequest,
 ) -> None:
-    """Of 95 % intervals of what is given no fewer than 92 % hold, beyond what chance explains.
+    """Of 95 % intervals of what is given 92 % hold, or so few less as chance explains in 1 of 20.
 
-    Measured with 400 films each, 1 % and 0.3 to 3 %: resistance of intact films 0.945, 0.935, of
-    pores 0.932, 0.938, of relaxing films 0.949, 0.905; charge transfer 0.951, 0.930; coefficient of
-    the film 0.93 to 0.95, of the double layer 0.953, 0.944; exponents 0.93 to 0.97. The
-    electrolyte, of which few are given, held in 160 of 184 (0.87) and in 617 of 638 (0.967).
+    Left out are values flagged with what refutes them: that the film relaxes; where something
+    diffuses, that nothing does. Measured with 300 films each, 1 % and 0.3 to 3 %: resistance of
+    intact films 0.958, 0.940, of thin ones 0.922, 0.908, of relaxing ones 0.949, 0.906, of pores
+    0.941, 0.961, above diffusion 0.934, 0.948, through a layer 0.910, 0.929; electrolyte of thin
+    films 0.961, 0.988; charge transfer of pores 0.974, 0.963, above diffusion 0.936, 0.926, through
+    a layer 0.921, 0.932; coefficient of the double layer 0.93 to 0.97, of the film 0.93 to 0.97;
+    exponents 0.93 to 0.98. Of flagged charge transfers where something diffuses through a layer 12
+    of 109 and 19 of 123 held, of coefficients of the double layer 61 of 120 and 74 of 139.
     """
-    count = runs(request, 400, 40)
+    count = runs(request, 300, 40)
     results, truths = measured(family, noise, count)
+    doubts = (RELAXATION, DIFFUSES) if family in DIFFUSING else (RELAXATION,)
+    short = []
     for name in NAMES:
-        given, held = coverage(results, truths, name)
+        given, held = coverage(results, truths, name, doubts)
         print(f"{family.__name__}, {noise}: {name} given {given} of {count}, held {held}")
-        if given:
-            assert held / given > 0.92 - 3 * math.sqrt(0.92 * 0.08 / given)
+        if given and binom.cdf(held, given, 0.92) < 0.05:
+            short.append(f"{name}: {held} of {given}")
+    assert not short
 
 
 @pytest.mark.parametrize("noise", NOISE)
@@ -173,6 +209,41 @@ def test_an_electrolyte_that_hardly_shows_is_not_given() -> None:
     assert (rows["high"].dropna() >= 30).mean() > 0.95 - 3 * math.sqrt(0.05 * 0.95 / 60)
 
 
+@pytest.mark.parametrize("ohm_cm2", [60.0, 300.0])
+def test_an_electrolyte_is_given_where_the_phase_comes_back(ohm_cm2: float) -> None:
+    """Before 2 nF/cm², 1002 ohm cm² at 79 kHz: 60 ohm cm² are -87 degrees, 300 are -73."""
+    rng = np.random.default_rng(107)
+    z = (ohm_cm2 + 1 / (2e-9 * S + 5e-9)) * np.exp(0.002 * rng.normal(size=(2, 71)).T @ [1, 1j])
+    results = compute({"impedance": frame_of([(HZ, z)], area_cm2=1.0)}, Choices())
+    one = results[results["quantity"] == "electrolyte_resistance"].iloc[0]
+    if ohm_cm2 == 300:
+        assert one["low"] <= 300 <= one["high"]
+        assert one["value"] == pytest.approx(300, rel=0.02)
+    else:
+        assert math.isnan(one["value"])
+        assert one["reason"] == (
+            "not determinable: the phase at the highest frequencies is -87 degrees, above -80 is "
+            "needed"
+        )
+
+
+def test_of_the_double_layer_nothing_is_given_without_a_charge_transfer_beside_diffusion() -> None:
+    """Where diffusion was chosen; and a capacitance always says that it knows of no diffusion."""
+    results, _ = measured(diffusion, "1 %", 40)
+    names = ["charge_transfer_resistance", "double_layer_cpe_coefficient", "double_layer_exponent"]
+    wide = results[results["quantity"].isin(names)]
+    wide = wide.pivot(index="measurement", columns="quantity", values="value")
+    chosen = results[results["quantity"] == "circuit_chi_square"].set_index("measurement")
+    slow = wide[(chosen["condition"] == "pores with diffusion").reindex(wide.index)]
+    without = slow[slow[names[0]].isna()]
+    assert len(without) > 5
+    assert without[names].isna().all(axis=None)
+    rows = results[results["quantity"] == "double_layer_capacitance_fitted"]
+    rows = rows[rows["value"].notna()]
+    assert len(rows)
+    assert rows["flags"].str.contains(DIFFUSES, regex=False).all()
+
+
 def test_diffusion_below_pores_is_seen_or_told_of() -> None:
     """Where a charge transfer is given as if nothing diffused, that it may is flagged."""
     results, truths = measured(diffusion, "1 %", 40)
@@ -181,5 +252,5 @@ def test_diffusion_below_pores_is_seen_or_told_of() -> None:
     rows = results[(results["quantity"] == "charge_transfer_resistance") & results["value"].notna()]
     for one in rows.itertuples():
         inside = one.low <= truths[one.measurement]["rt"] <= one.high
-        told = "holds if nothing that diffuses has a part in it" in one.flags
+        told = DIFFUSES in one.flags
         assert inside or told or "pores with diffusion" in one.method
