@@ -46,7 +46,8 @@ from tiecoat.evaluate.impedance.circuit_choice import (
     uneven_noise,
 )
 from tiecoat.evaluate.impedance.circuit_models import FURTHER, Floats
-from tiecoat.evaluate.impedance.circuit_values import Values, circuit_values
+from tiecoat.evaluate.impedance.circuit_value_sets import Values
+from tiecoat.evaluate.impedance.circuit_values import circuit_values
 from tiecoat.evaluate.impedance.kramers_kronig import FAILS, kramers_kronig
 from tiecoat.evaluate.impedance.spectra import Spectra, Texts, joined, rows_of, spectra_of
 from tiecoat.evaluate.result import together
