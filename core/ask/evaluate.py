@@ -242,14 +242,21 @@ def _results(
 def _of_alike(run: _Request, evaluation: Evaluation, whole: pd.DataFrame) -> Iterator[pd.DataFrame]:
     """Return what is pooled over a batch for those of its panels that are alike, where not all are.
 
-    What the evaluation has told apart itself is not told again.
+    What the evaluation has told apart itself is not told again, nor is it run again for panels of
+    which it has told all its quantities so.
     """
     if not _has_pooled(run, whole):
         return
     from tiecoat.evaluate.mixtures import OF_ALIKE, alike, of_panels
 
     told = set(zip(*(whole[name] for name in ("quantity", "batch", "condition")), strict=True))
-    for shared, named in alike(run.frame(run.kind), run.frame("panels")).items():
+    pooled = whole[_whole_batches(whole)]
+    rows = run.frame(run.kind)
+    for shared, named in alike(rows, run.frame("panels")).items():
+        if _is_told_of(
+            shared, pooled[pooled["batch"].isin(rows["batch"][rows["panel"].isin(named)])]
+        ):
+            continue
         frames = {kind: run.frame(kind) for kind in dict.fromkeys((run.kind, *evaluation.needs))}
         part = _results(run, evaluation, of_panels(frames, named, run.kind))
         part = part[_whole_batches(part) & ~part["condition"].str.contains(OF_ALIKE)]
@@ -257,6 +264,13 @@ def _of_alike(run: _Request, evaluation: Evaluation, whole: pd.DataFrame) -> Ite
         keys = zip(part["quantity"], part["batch"], condition, strict=True)
         new = [key not in told for key in keys]
         yield part.assign(condition=condition)[new]
+
+
+def _is_told_of(shared: str, pooled: pd.DataFrame) -> bool:
+    """Say whether every quantity of each batch is there for panels that share something, too."""
+    apart = pooled["condition"].str.endswith(shared)
+    each = pooled["batch"] + "\n" + pooled["quantity"]
+    return bool(each.isin(each[apart]).all())
 
 
 def _has_pooled(run: _Request, table: pd.DataFrame) -> bool:

@@ -53,8 +53,10 @@ def sites_of(failures: pd.Series[str]) -> pd.DataFrame:
         for text in failures.unique()
     }
     places = sorted({place for shares in known.values() for place in shares})
-    columns = {place: [known[text].get(place, 0.0) for text in failures] for place in places}
-    return pd.DataFrame(columns, index=failures.index, dtype="float64")
+    of_text = failures.map({text: number for number, text in enumerate(known)}).to_numpy(int)
+    percent = [[shares.get(place, 0.0) for place in places] for shares in known.values()]
+    each = np.array(percent, dtype=float).reshape(len(known), len(places))[of_text]
+    return pd.DataFrame(each, index=failures.index, columns=places)
 
 
 def by_class(sites: pd.DataFrame) -> pd.DataFrame:
@@ -94,6 +96,6 @@ def mean_share(percent: ArrayLike, area_mm2: ArrayLike, units: ArrayLike) -> Est
     30.0
     """
     shares, areas = np.asarray(percent, dtype=float), np.asarray(area_mm2, dtype=float)
-    _, unit = np.unique(np.asarray(units, dtype=str), return_inverse=True)
+    _, unit = np.unique(np.asarray(units), return_inverse=True)
     found = ratio(np.bincount(unit, shares * areas), np.bincount(unit, areas))
     return Estimate(found.value, found.standard_error, n=len(shares))

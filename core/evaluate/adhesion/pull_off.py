@@ -7,16 +7,19 @@ have more in common than those of two.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 import numpy as np
 import pandas as pd
+from numpy.typing import NDArray
 
 from tiecoat.contract.choices import Choices, PullOffChoices
 from tiecoat.evaluate.adhesion import strengths
+from tiecoat.evaluate.adhesion.determinations import determinations_of
 from tiecoat.evaluate.adhesion.failure_sites import CLASSES, by_class, mean_share, sites_of
 from tiecoat.evaluate.adhesion.strengths import StrengthGroup
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable
+from tiecoat.evaluate.grouping import grouped
 from tiecoat.evaluate.ledger import Ledger
 from tiecoat.evaluate.statistics.outliers import grubbs
 from tiecoat.evaluate.statistics.replicates import NO_INTERVAL, Found
@@ -55,16 +58,18 @@ def compute(frames: Mapping[str, pd.DataFrame], choices: Choices) -> pd.DataFram
     rows = marked(frames["pull_off"], choices.pull_off)
     system_of = dict(zip(frames["panels"]["panel"], frames["panels"]["coat_system"], strict=True))
     odd: dict[str, str] = {}
-    for group in _groups(rows, system_of):
+    every, places = determinations_of(rows)
+    for keys, positions, condition in _groups(rows, system_of):
+        group = StrengthGroup(keys, every.at(positions), condition)
         if "panel" in group.keys:
             odd[group.keys["panel"]] = _tell_outlier(
                 ledger, group, choices.pull_off.least_determinations
             )
-        outliers = (odd[panel] for panel in group.rows["panel"].unique() if odd[panel])
+        outliers = (odd[panel] for panel in dict.fromkeys(group.rows.panel) if odd[panel])
         cautions = (*_cautions(group, choices.pull_off), *outliers)
         _tell_counts(ledger, group, choices.pull_off)
         _tell_strengths(ledger, group, cautions)
-        _tell_failures(ledger, group)
+        _tell_failures(ledger, group, places)
     _tell_unregistered(ledger, rows, system_of)
     return ledger.table()
 
@@ -79,31 +84,36 @@ def marked(frame: pd.DataFrame, choices: PullOffChoices) -> pd.DataFrame:
     )
 
 
-def _groups(rows: pd.DataFrame, system_of: Mapping[str, str]) -> Iterator[StrengthGroup]:
-    """Return the panels, then the batches, then the coat systems: of each batch, and of several."""
-    for (batch, panel), part in rows.groupby(["batch", "panel"], sort=True):
-        yield StrengthGroup({"batch": str(batch), "panel": str(panel)}, part)
-    for batch, part in rows.groupby("batch", sort=True):
-        yield StrengthGroup({"batch": str(batch)}, part)
-    systems = rows["panel"].map(system_of)
-    for (batch, system), part in rows.groupby(["batch", systems], sort=True):
-        yield StrengthGroup({"batch": str(batch)}, part, f"coat system: {system}")
-    for system, part in rows.groupby(systems, sort=True):
-        if part["batch"].nunique() > 1:
-            yield StrengthGroup({}, part, f"coat system: {system}")
+def _groups(
+    rows: pd.DataFrame, system_of: Mapping[str, str]
+) -> Iterator[tuple[dict[str, str], NDArray[np.intp], str]]:
+    """Return the panels, then the batches, then the coat systems: of each batch, and of several.
+
+    Of each its keys, the positions of its rows, and its condition.
+    """
+    for (batch, panel), positions in grouped(rows, ["batch", "panel"]):
+        yield {"batch": batch, "panel": panel}, positions, ""
+    for (batch,), positions in grouped(rows, ["batch"]):
+        yield {"batch": batch}, positions, ""
+    known = rows[["batch"]].assign(system=rows["panel"].map(system_of))
+    for (batch, system), positions in grouped(known, ["batch", "system"]):
+        yield {"batch": batch}, positions, f"coat system: {system}"
+    for (system,), positions in grouped(known, ["system"]):
+        if known["batch"].iloc[positions].nunique() > 1:
+            yield {}, positions, f"coat system: {system}"
 
 
 def _cautions(group: StrengthGroup, choices: PullOffChoices) -> Iterator[str]:
     """Say what weakens the mean."""
     if few := _too_few(group, choices):
         yield few
-    if (batches := group.rows["batch"].nunique()) > 1:
-        yield f"{batches} batches together"
-    dollies = sorted(group.rows["dolly_diameter_mm"].unique())
+    if "batch" not in group.keys:
+        yield f"{len({*group.rows.batch})} batches together"
+    dollies = np.unique(group.rows.dolly_diameter_mm).tolist()
     if len(dollies) > 1:
         yield f"dollies of {' and '.join(f'{one:g}' for one in dollies)} mm together"
-    times = group.rows["measured_at"].dropna()
-    if len(times) and (days := (times.max() - times.min()).days) > FAR_APART_D:
+    times = group.rows.measured_at[~np.isnat(group.rows.measured_at)]
+    if len(times) and (days := (times.max() - times.min()) // np.timedelta64(1, "D")) > FAR_APART_D:
         yield f"determinations from {days} days together"
 
 
@@ -140,39 +150,43 @@ def _tell_outlier(ledger: Ledger, group: StrengthGroup, least: int) -> str:
 
     Of fewer than the least number of determinations none is said to be one.
     """
-    certain = group.rows[~group.rows["is_bound"]]
+    certain = group.rows.at(~group.rows.is_bound)
+    n = len(certain.strength_mpa)
     keys, flag, method = dict(group.keys), "", "Grubbs, two-sided 5 %, of those no lower bounds"
     found: Estimate | NotDeterminable
     try:
-        test = grubbs(certain["strength_mpa"])
+        test = grubbs(certain.strength_mpa)
         found = Estimate(test.statistic)
         method += f"; an outlier above {test.critical:.3f}, rounding of the readings allowed for"
-        if len(certain) < least:
+        if n < least:
             method += f"; none is told of fewer than {least}"
         elif test.is_outlier:
-            row = certain.iloc[test.position]
-            keys["measurement"] = row["measurement"]
+            at = test.position
+            keys["measurement"] = certain.measurement[at]
             flag = (
-                f"determination {row['determination']:g} of {row['panel']}"
-                f" ({row['strength_mpa']:.3g} MPa) is an outlier (Grubbs) and is kept"
+                f"determination {certain.determination[at]:g} of {certain.panel[at]}"
+                f" ({certain.strength_mpa[at]:.3g} MPa) is an outlier (Grubbs) and is kept"
             )
     except NotDeterminable as why:
         found = why
-    ledger.add("grubbs_statistic", "", keys, found, method=method, flags=flag, n=len(certain))
+    ledger.add("grubbs_statistic", "", keys, found, method=method, flags=flag, n=n)
     return flag
 
 
-def _tell_failures(ledger: Ledger, group: StrengthGroup) -> None:
+def _tell_failures(ledger: Ledger, group: StrengthGroup, places: Sequence[str]) -> None:
     """Tell the share of adhesive, cohesive and glue failure, and of each place."""
-    unit = "panels" if group.panels > 1 else "determinations"
-    units = group.rows["panel" if group.panels > 1 else "measurement"]
-    sites = sites_of(group.rows["failure"])
-    parts = [(f"failure_{name}", "", group.rows[name]) for name in CLASSES]
-    parts += [("failure_share", str(place), sites[place]) for place in sites]
-    for quantity, place, percent in parts:
-        share = mean_share(percent, group.rows["area_mm2"], units)
-        found = Found(share, f"share of the area; {unit} as unit", (), NO_INTERVAL)
-        _add(ledger, group, quantity, "%", found, place=place)
+    rows, unit = group.rows, "panels" if group.panels > 1 else "determinations"
+    units = rows.panel_number if group.panels > 1 else rows.measurement_number
+    method = f"share of the area; {unit} as unit"
+    parts = [
+        *((f"failure_{name}", "") for name in CLASSES),
+        *(("failure_share", one) for one in places),
+    ]
+    for (quantity, place), percent in zip(parts, rows.failed_percent.T, strict=True):
+        if place and not percent.any():
+            continue  # nothing of this group failed there
+        share = mean_share(percent, rows.area_mm2, units)
+        _add(ledger, group, quantity, "%", Found(share, method, (), NO_INTERVAL), place=place)
 
 
 def _tell_unregistered(ledger: Ledger, rows: pd.DataFrame, system_of: Mapping[str, str]) -> None:
@@ -181,8 +195,10 @@ def _tell_unregistered(ledger: Ledger, rows: pd.DataFrame, system_of: Mapping[st
     for batch, part in unknown.groupby("batch", sort=True):
         panels = ", ".join(sorted(part["panel"].unique()))
         why = NotDeterminable(f"not in the register, so without a coat system: {panels}")
-        group = StrengthGroup({"batch": str(batch)}, part, "coat system: unknown")
-        _add(ledger, group, "strength_mean", "MPa", why)
+        condition = "coat system: unknown"
+        ledger.add(
+            "strength_mean", "MPa", {"batch": str(batch)}, why, condition=condition, n=len(part)
+        )
 
 
 def _add(

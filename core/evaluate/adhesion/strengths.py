@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from typing import TypeAlias
 
-import pandas as pd
+import numpy as np
 
+from tiecoat.evaluate.adhesion.determinations import Determinations
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable
 from tiecoat.evaluate.statistics import replicates
 from tiecoat.evaluate.statistics.censored_normal import (
@@ -23,9 +23,6 @@ from tiecoat.wording import counted
 
 READING = "determination"
 
-Strengths: TypeAlias = "pd.Series[float]"
-PanelNames: TypeAlias = "pd.Series[str]"
-
 
 @dataclass(frozen=True)
 class StrengthGroup:
@@ -36,34 +33,44 @@ class StrengthGroup:
     keys
         batch and panel, where it is one.
     rows
-        A row each, with the columns panel, strength_mpa and is_bound among others.
+        What was found of each.
     condition
         What else tells the group from others.
     """
 
     keys: Mapping[str, str]
-    rows: pd.DataFrame = field(repr=False)
+    rows: Determinations = field(repr=False)
     condition: str = ""
 
     @property
     def n(self) -> int:
         """How many determinations."""
-        return len(self.rows)
+        return len(self.rows.strength_mpa)
 
     @cached_property
     def bounds(self) -> int:
         """How many of them are lower bounds."""
-        return int(self.rows["is_bound"].sum())
-
-    @property
-    def readings(self) -> tuple[Strengths, PanelNames]:
-        """The strength in MPa and the panel of each determination."""
-        return self.rows["strength_mpa"], self.rows["panel"]
+        return int(self.rows.is_bound.sum())
 
     @cached_property
     def panels(self) -> int:
         """Of how many panels."""
-        return int(self.rows["panel"].nunique())
+        return len(np.unique(self.rows.panel_number))
+
+    @cached_property
+    def plain_mean(self) -> Found:
+        """The mean of all, lower bounds as values."""
+        return replicates.mean(self.rows.strength_mpa, self.rows.panel_number, READING)
+
+    @cached_property
+    def plain_spread(self) -> Found:
+        """The standard deviation of all, lower bounds as values."""
+        return replicates.spread(self.rows.strength_mpa, self.rows.panel_number, READING)
+
+    @cached_property
+    def fit(self) -> CensoredNormal:
+        """The normal distribution with lower bounds as such."""
+        return fit_censored_normal(self.rows.strength_mpa, self.rows.is_bound)
 
 
 def mean(group: StrengthGroup) -> Found:
@@ -77,9 +84,9 @@ def mean(group: StrengthGroup) -> Found:
     if group.bounds == group.n:
         raise NotDeterminable(
             "every strength is a lower bound, the glue failed:"
-            f" the mean is above {group.rows['strength_mpa'].mean():.3g} MPa"
+            f" the mean is above {group.rows.strength_mpa.mean():.3g} MPa"
         )
-    found = replicates.mean(*group.readings, READING)
+    found = group.plain_mean
     if not group.bounds:
         return found
     share = f"{group.bounds} of {group.n}"
@@ -95,7 +102,8 @@ def spread(group: StrengthGroup) -> Found:
     NotDeterminable
         For one determination, for equal ones, and where every one is a lower bound.
     """
-    return _of_some_strengths(group, replicates.spread)
+    _must_not_be_all_bounds(group)
+    return _told_too_small(group, group.plain_spread)
 
 
 def variation(group: StrengthGroup) -> Found:
@@ -106,16 +114,18 @@ def variation(group: StrengthGroup) -> Found:
     NotDeterminable
         Where mean or standard deviation is not determinable.
     """
-    return _of_some_strengths(group, replicates.variation)
+    _must_not_be_all_bounds(group)
+    found = replicates.variation(group.rows.strength_mpa, group.rows.panel_number, READING)
+    return _told_too_small(group, found)
 
 
-def _of_some_strengths(
-    group: StrengthGroup, find: Callable[[Strengths, PanelNames, str], Found]
-) -> Found:
-    """Return a measure of spread, which lower bounds among the strengths make too small."""
+def _must_not_be_all_bounds(group: StrengthGroup) -> None:
     if 1 < group.n == group.bounds:
         raise NotDeterminable("every strength is a lower bound, the glue failed")
-    found = find(*group.readings, READING)
+
+
+def _told_too_small(group: StrengthGroup, found: Found) -> Found:
+    """Return a measure of spread with a flag where lower bounds among the strengths lessen it."""
     if not group.bounds:
         return found
     return replace(found, flags=("lower bounds are taken as values: it is too small",))
@@ -132,22 +142,18 @@ def censored_mean(group: StrengthGroup) -> Found:
     if not group.bounds:
         plain = mean(group)
         return replace(plain, method=f"no lower bounds: {plain.method}")
-    fit = _fit(group)
+    fit = group.fit
     method = f"normal, {counted(group.bounds, 'lower bound')}, maximum likelihood"
     if group.panels == 1:
         return _by_profile(fit, f"{method}; interval by profile, determinations as unit")
-    strength, is_bound = group.rows["strength_mpa"], group.rows["is_bound"]
+    rows = group.rows
     try:
-        over_panels = mean_over_units(strength, is_bound, group.rows["panel"])
+        over_panels = mean_over_units(rows.strength_mpa, rows.is_bound, rows.panel)
     except NotDeterminable as why:
         return Found(Estimate(fit.mean), method, (f"no interval over panels: {why}",))
     flags = ("no interval: no spread",) if math.isnan(over_panels.standard_error) else ()
     method = f"{method}; interval by t from the jackknife, panels as unit"
     return not_below_zero(Found(over_panels, method, flags))
-
-
-def _fit(group: StrengthGroup) -> CensoredNormal:
-    return fit_censored_normal(group.rows["strength_mpa"], group.rows["is_bound"])
 
 
 def _by_profile(fit: CensoredNormal, method: str) -> Found:
@@ -182,7 +188,7 @@ def censored_spread(group: StrengthGroup) -> Found:
     if not group.bounds:
         plain = spread(group)
         return replace(plain, method=f"no lower bounds: {plain.method}")
-    fit = _fit(group)
+    fit = group.fit
     factor = _unbiased(fit)
     error = fit.deviation_error * factor if group.panels == 1 else math.nan
     method = "normal, maximum likelihood, times sqrt(k/(k-1)) for k strengths that are no bounds"
@@ -199,7 +205,7 @@ def median_strength(group: StrengthGroup) -> Found:
     """
     if group.n == 1:
         raise NotDeterminable("one determination has no median")
-    found = median(kaplan_meier(group.rows["strength_mpa"], group.rows["is_bound"]))
+    found = median(kaplan_meier(group.rows.strength_mpa, group.rows.is_bound))
     if math.isnan(found.value):
         raise NotDeterminable(
             f"it is above {found.above:.3g} MPa: too many strengths are lower bounds"

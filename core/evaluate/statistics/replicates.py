@@ -10,8 +10,7 @@ import math
 from dataclasses import dataclass, replace
 
 import numpy as np
-import pandas as pd
-from numpy.typing import ArrayLike
+from numpy.typing import ArrayLike, NDArray
 from scipy.special import betaincinv, chdtri
 
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable, mean_of, t_factor
@@ -53,7 +52,7 @@ def not_below_zero(found: Found) -> Found:
     return replace(found, method=f"{found.method}, cut at 0", interval=(0.0, high))
 
 
-def mean(values: pd.Series[float], panels: pd.Series[str], what: str) -> Found:
+def mean(values: ArrayLike, panels: ArrayLike, what: str) -> Found:
     """Return the plain mean; of several panels the mean of their means, with panels as unit.
 
     The interval is cut at 0, unless a value is below.
@@ -67,24 +66,33 @@ def mean(values: pd.Series[float], panels: pd.Series[str], what: str) -> Found:
 
     Examples
     --------
-    >>> panels = pd.Series(["RB-014-1", "RB-014-1", "RB-014-2"])
-    >>> found = mean(pd.Series([180.0, 184.0, 190.0]), panels, "reading")
+    >>> panels = ["RB-014-1", "RB-014-1", "RB-014-2"]
+    >>> found = mean([180.0, 184.0, 190.0], panels, "reading")
     >>> found.estimate.value, found.method
     (186.0, 'mean of 2 panel means; interval by t, panels as unit')
     """
-    several = panels.nunique()
-    found = mean_of(values if several == 1 else values.groupby(panels).mean())
+    readings = np.asarray(values, dtype=float)
+    which, several = _numbered(panels)
+    of_panels = np.bincount(which, readings) / np.bincount(which) if several > 1 else readings
+    found = mean_of(of_panels)
     flags: tuple[str, ...] = ()
     if math.isnan(found.standard_error):
-        flags = (f"no interval from one {what}" if len(values) == 1 else "no interval: no spread",)
+        one = f"no interval from one {what}"
+        flags = (one if len(readings) == 1 else "no interval: no spread",)
     method = f"mean of {several} panel means; interval by t, panels as unit"
     if several == 1:
         method = f"mean; interval by t, {what}s as unit"
     told = Found(found, method, flags)
-    return told if values.min() < 0 else not_below_zero(told)
+    return told if readings.min() < 0 else not_below_zero(told)
 
 
-def spread(values: pd.Series[float], panels: pd.Series[str], what: str) -> Found:
+def _numbered(panels: ArrayLike) -> tuple[NDArray[np.intp], int]:
+    """Return the number of the panel of each reading, in their order, and how many there are."""
+    names, which = np.unique(np.asarray(panels), return_inverse=True)
+    return which, len(names)
+
+
+def spread(values: ArrayLike, panels: ArrayLike, what: str) -> Found:
     r"""Return the standard deviation of all readings, for one panel with its interval.
 
     .. math:: s \sqrt{(n-1) / \chi^2_{0.975}} \;\text{to}\; s \sqrt{(n-1) / \chi^2_{0.025}}, \qquad
@@ -97,8 +105,9 @@ def spread(values: pd.Series[float], panels: pd.Series[str], what: str) -> Found
     NotDeterminable
         For one reading, and for equal ones.
     """
-    deviation, freedom, several = _deviation(values, what), len(values) - 1, panels.nunique()
-    method = f"of {counted(len(values), what)} on {counted(several, 'panel')}"
+    readings, (_, several) = np.asarray(values, dtype=float), _numbered(panels)
+    deviation, freedom = _deviation(readings, what), len(readings) - 1
+    method = f"of {counted(len(readings), what)} on {counted(several, 'panel')}"
     if several > 1:
         return Found(Estimate(deviation), method)
     low, high = (deviation * math.sqrt(freedom / chdtri(freedom, tail)) for tail in (0.025, 0.975))
@@ -106,16 +115,16 @@ def spread(values: pd.Series[float], panels: pd.Series[str], what: str) -> Found
     return Found(found, f"{method}; interval by chi-squared", (), (low, high))
 
 
-def _deviation(values: pd.Series[float], what: str) -> float:
+def _deviation(values: NDArray[np.float64], what: str) -> float:
     if len(values) == 1:
         raise NotDeterminable(f"one {what} has no spread")
     deviation = float(values.std(ddof=1))
-    if deviation <= 1e-12 * float(values.abs().max()):  # nothing but rounding
+    if deviation <= 1e-12 * float(np.abs(values).max()):  # nothing but rounding
         raise NotDeterminable(f"all {len(values)} {what}s are equal: their spread is not resolved")
     return deviation
 
 
-def variation(values: pd.Series[float], panels: pd.Series[str], what: str) -> Found:
+def variation(values: ArrayLike, panels: ArrayLike, what: str) -> Found:
     r"""Return the coefficient of variation in %.
 
     .. math:: v = s / \bar x, \qquad u(v) \approx v \sqrt{1 / (2(n-1)) + v^2 / n}
@@ -127,16 +136,18 @@ def variation(values: pd.Series[float], panels: pd.Series[str], what: str) -> Fo
     NotDeterminable
         Where the standard deviation is not determinable, or the mean is not above 0.
     """
-    deviation, average = _deviation(values, what), mean(values, panels, what).estimate.value
+    readings = np.asarray(values, dtype=float)
+    deviation, average = _deviation(readings, what), mean(readings, panels, what).estimate.value
     if not average > 0:
         raise NotDeterminable(f"the mean is {average:.3g}, not above 0")
     ratio = deviation / average
-    error = ratio * math.sqrt(0.5 / (len(values) - 1) + ratio**2 / len(values))
-    found = Estimate(100 * ratio, 100 * error if panels.nunique() == 1 else math.nan)
+    n, (_, several) = len(readings), _numbered(panels)
+    error = ratio * math.sqrt(0.5 / (n - 1) + ratio**2 / n)
+    found = Estimate(100 * ratio, 100 * error if several == 1 else math.nan)
     return Found(found, "standard deviation over mean", (), NO_INTERVAL)
 
 
-def share_interval(happened: ArrayLike, panels: pd.Series[str]) -> tuple[tuple[float, float], str]:
+def share_interval(happened: ArrayLike, panels: ArrayLike) -> tuple[tuple[float, float], str]:
     r"""Return the 95 % interval of a share of readings, in %, and how it was found in words.
 
     Of one panel it is the exact one of Clopper and Pearson,
@@ -165,17 +176,16 @@ def share_interval(happened: ArrayLike, panels: pd.Series[str]) -> tuple[tuple[f
     Examples
     --------
     >>> happened = [True, False, False, False]
-    >>> ends, method = share_interval(happened, pd.Series(["RB-014-1"] * 4))
+    >>> ends, method = share_interval(happened, ["RB-014-1"] * 4)
     >>> [round(end, 2) for end in ends], method
     ([0.63, 80.59], 'exact interval, readings as unit')
     """
-    true = pd.Series(np.asarray(happened, dtype=float), index=panels.index)
-    n, several = len(true), panels.nunique()
+    true, (which, several) = np.asarray(happened, dtype=float), _numbered(panels)
+    n = len(true)
     p, effective = float(true.mean()), float(n)
     method = "exact interval, readings as unit"
     if several > 1:
-        of_panels = true.groupby(panels)
-        error = ratio(of_panels.sum(), of_panels.size()).standard_error
+        error = ratio(np.bincount(which, true), np.bincount(which)).standard_error
         inflated = error**2 * n / (p * (1 - p)) if error > 0 and 0 < p < 1 else 1.0
         shrunk = (t_factor(n - 1) / t_factor(several - 1)) ** 2
         effective = max(n / max(inflated, 1.0) * shrunk, 1.0)
