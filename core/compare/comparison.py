@@ -21,7 +21,7 @@ from tiecoat.compare.selection import (
     unknown_panels,
     unregistered,
 )
-from tiecoat.compare.settling import verdicts
+from tiecoat.compare.settling import Settled, verdicts
 from tiecoat.compare.shares import within_shares
 from tiecoat.compare.study import Study
 from tiecoat.compare.tables import StudyTables, chosen_lines, missing_lines
@@ -29,6 +29,7 @@ from tiecoat.compare.uncompared import (
     NotCompared,
     never_measured,
     not_compared,
+    not_reached,
     without_results,
 )
 from tiecoat.compare.verdict import Verdict, VerdictWord
@@ -184,7 +185,9 @@ def compare(
     if len(order) == 1:
         problems.append("there is no candidate to compare with the control")
     found = _samples(study, tables, order) if len(order) > 1 else []
-    settled, lacking = verdicts(found, registered, control, study.alike_words())
+    settled = verdicts(found, registered, control, study.alike_words())
+    named = [one for one, _ in found]
+    found = _with_something_to_tell(found, settled)
     repeated = repeated_recipes(registered, control)
     untold = tables.untold(one for one, _ in found)
     cautions = (ONE_BATCH, *repeated, *untold, SUPPORT)
@@ -193,15 +196,27 @@ def compare(
         control=control,
         batches=registered,
         properties=tuple(one for one, _ in found),
-        verdicts=tuple(_bounded(settled, found)),
+        verdicts=tuple(_bounded(settled.verdicts, found)),
         samples={one.label: of for one, of in found if not isinstance(of, NotDeterminable)},
-        problems=tuple(dict.fromkeys([*problems, *lacking])),
+        problems=tuple(dict.fromkeys([*problems, *settled.problems])),
         cautions=cautions,
         batch_scatter={one.label: _scatter(tables, one, batches) for one, _ in found},
-        not_compared=tuple(not_compared(tables, [one for one, _ in found], filed, order)),
+        not_compared=(
+            *not_reached(settled.unreached, control),
+            *not_compared(tables, named, filed, order),
+        ),
         never_measured=tuple(never_measured(tables, filed, order)) if order else (),
         without_results=tuple(without_results(tables, filed, order or chosen)),
     )
+
+
+def _with_something_to_tell(
+    found: Sequence[tuple[Property, Samples | NotDeterminable]], settled: Settled
+) -> list[tuple[Property, Samples | NotDeterminable]]:
+    """Return what was found, without times to what neither the control nor anyone has reached."""
+    told = {one.property for one in settled.verdicts}
+    unreached = {one.label for one, _, _ in settled.unreached} - told
+    return [(wanted, of) for wanted, of in found if wanted.label not in unreached]
 
 
 def _bounded(

@@ -15,6 +15,7 @@ from tiecoat.compare.power import MOST, POWER
 from tiecoat.compare.properties import BY_RATIO, Property
 from tiecoat.compare.samples import Sample, Samples
 from tiecoat.compare.shares import cut_to_shares, is_share
+from tiecoat.compare.times import NotReached
 from tiecoat.compare.verdict import (
     ALPHA,
     Direction,
@@ -58,6 +59,18 @@ class _Unadjusted:
         return decide(one.low, one.high, p_holm, self.direction, limits)
 
 
+class Settled(NamedTuple):
+    """Verdicts, and what there are none on.
+
+    `problems` tells what could not be compared; `unreached` on which property neither a batch nor
+    the control has reached what times are told to. That is no want of evidence and has no verdict.
+    """
+
+    verdicts: tuple[Verdict, ...]
+    problems: list[str]
+    unreached: list[tuple[Property, str, NotReached]]
+
+
 class _Adjusted(NamedTuple):
     """p over all properties of the firm and of the conditional reckoning."""
 
@@ -81,8 +94,8 @@ def verdicts(
     registered: pd.DataFrame,
     control: str,
     stated: str = "",
-) -> tuple[tuple[Verdict, ...], list[str]]:
-    """Return the verdicts, with p adjusted over all properties, and what could not be compared.
+) -> Settled:
+    """Return the verdicts, with p adjusted over all properties, and what there are none on.
 
     Parameters
     ----------
@@ -98,6 +111,7 @@ def verdicts(
     """
     drafts: list[_Unadjusted] = []
     problems: list[str] = []
+    unreached: list[tuple[Property, str, NotReached]] = []
     for wanted, of_batches in found:
         findings: Findings
         try:
@@ -108,10 +122,12 @@ def verdicts(
             problems.append(f"{wanted.label}: {why}")
             findings = {batch: why for batch in registered.index if batch != control}
         known = {} if isinstance(of_batches, NotDeterminable) else of_batches
-        drafts += [
-            _Unadjusted(wanted, batch, one, known.get(batch), known.get(control))
-            for batch, one in findings.items()
-        ]
+        for batch, one in findings.items():
+            if isinstance(one, NotReached):
+                unreached.append((wanted, batch, one))
+            else:
+                sides = known.get(batch), known.get(control)
+                drafts.append(_Unadjusted(wanted, batch, one, *sides))
     adjusted = _over_properties(drafts)
     told = len({one.wanted.label for one, p in zip(drafts, adjusted, strict=True) if _is_told(p)})
     rows = {str(row["batch"]): row for _, row in registered.iterrows()}
@@ -119,7 +135,7 @@ def verdicts(
         _verdict(one, p, rows[one.batch], control=control, properties=told, stated=stated)
         for one, p in zip(drafts, adjusted, strict=True)
     )
-    return settled, problems
+    return Settled(settled, problems, unreached)
 
 
 def _over_properties(drafts: Sequence[_Unadjusted]) -> list[_Adjusted]:

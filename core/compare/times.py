@@ -12,8 +12,24 @@ spreads that go with it,
 
 with n panels in both: the limit that makes the profile of a normal mean Student's t, as for single
 batches (`tiecoat.evaluate.statistics.censored_times`). Each batch with its own spread has f of the
-smaller one less 1, one spread for both has f = n - 2. That it serves here is no theorem: the
-campaign counts the false differences.
+smaller one less 1, one spread for both has f = n - 2. That it serves here is no theorem. Of 500
+studies a design, of equal medians of 100 h looked at after 1, 24, 72, 168 and 336 h, these told a
+difference (%; spreads of ln t of control and candidate):
+
+======  ========  ========  ==========  ==========  ===============
+panels  0.3, 0.3  0.8, 0.8  0.25, 0.75  0.75, 0.25  with
+======  ========  ========  ==========  ==========  ===============
+3, 3    0.0       0.0       0.0         0.0         own spreads
+6, 6    0.0       0.0       0.2         0.0         own spreads
+10, 3   0.0       0.0       0.0         0.0         own spreads
+3, 3    0.4       3.8       4.8         3.0         one spread
+6, 6    4.0       6.0       7.2         9.2         one spread
+10, 3   2.8       7.0       19.4        0.4         one spread
+======  ========  ========  ==========  ==========  ===============
+
+So what stands by the own spreads is told rarely and hardly ever falsely; one spread for both keeps
+5 % where the spreads are equal, as far as 500 tell (4.0 to 7.0 % from six panels on), and not where
+the few panels scatter more than the many, which is why it is only conditional.
 
 The likelihood is reckoned on a grid of 0.05 in ln t, and between its points by straight lines.
 """
@@ -59,6 +75,14 @@ class Times:
         return not self.reached
 
 
+class NotReached(NotDeterminable):
+    """No panel of control and candidate has reached it: there is nothing to compare yet."""
+
+    def __init__(self, hours: float) -> None:
+        super().__init__(f"no panel of either has reached it by {hours:g} h")
+        self.hours = hours
+
+
 @dataclass(frozen=True)
 class TimeRatio:
     """Logarithm of the ratio of a median to the control's, with its interval and p.
@@ -88,8 +112,8 @@ def time_ratios(
 
     Raises
     ------
-    NotDeterminable
-        If no panel of either reached it.
+    NotReached
+        If no panel of either reached it; it tells until when all of them were followed.
 
     Examples
     --------
@@ -102,8 +126,7 @@ def time_ratios(
     (0.001, True, True)
     """
     if not control.reached + candidate.reached:
-        last = max(float(control.low.max()), float(candidate.low.max()))
-        raise NotDeterminable(f"no panel of either has reached it by {last:g} h")
+        raise NotReached(min(float(control.low.min()), float(candidate.low.min())))
     places = _places(control, candidate)
     mine, others = (_likelihood(one, places) for one in (candidate, control))
     sizes = (len(control.low), len(candidate.low))

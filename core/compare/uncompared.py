@@ -12,6 +12,7 @@ from tiecoat.compare.circumstances import differing
 from tiecoat.compare.properties import CATALOGUE, Property
 from tiecoat.compare.samples import exposures_of, hours_words, is_near
 from tiecoat.compare.tables import FROM_ROWS, StudyTables, found_in, of_line
+from tiecoat.compare.times import NotReached
 from tiecoat.evaluate.estimate import NotDeterminable
 from tiecoat.wording import counted
 
@@ -81,6 +82,21 @@ def not_compared(
             yield from _property(tables, known, order)
     for name in dict.fromkeys(one.name for one in compared):
         yield from _lines(tables, [one for one in compared if one.name == name], order)
+
+
+def not_reached(
+    unreached: Sequence[tuple[Property, str, NotReached]], control: str
+) -> Iterator[NotCompared]:
+    """Return times to what neither the control nor some candidates have reached, by property.
+
+    They are times that all of their panels were followed for without it: nothing is missing, and
+    nothing says which is better.
+    """
+    for wanted in dict.fromkeys(one for one, _, _ in unreached):
+        mine = [(batch, why.hours) for one, batch, why in unreached if one == wanted]
+        hours, batches = min(at for _, at in mine), (control, *(batch for batch, _ in mine))
+        why = f"no panel of {', '.join(batches)} has reached it by {hours:g} h"
+        yield NotCompared(wanted.label, wanted.kind, batches, why)
 
 
 def never_measured(tables: StudyTables, filed: pd.DataFrame, order: Sequence[str]) -> Iterator[str]:

@@ -71,7 +71,7 @@ def one_study(
     for place in range(properties):
         wanted = Property(f"gloss {place}", "gloss", "gloss_mean", margin=2.0)
         found.append((wanted, drawn(rng, design, harm if place == 0 else 0.0)))
-    told, problems = verdicts(found, register(design.candidates), CONTROL)
+    told, problems, _ = verdicts(found, register(design.candidates), CONTROL)
     assert problems == []
     return told
 

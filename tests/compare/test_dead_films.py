@@ -11,6 +11,7 @@ from study_tables import NONE_FILED, register
 from tiecoat.ask.study_data import no_panels
 from tiecoat.compare.comparison import Comparison, compare
 from tiecoat.compare.study import load_study
+from tiecoat.compare.study_draft import draft
 from tiecoat.compare.verdict import Verdict, VerdictWord
 from tiecoat.contract.choices import Choices, ImpedanceChoices
 from tiecoat.evaluate.impedance.impedance import compute
@@ -60,12 +61,12 @@ COURSES = {
 }
 
 
-def compared(table: pd.DataFrame) -> Comparison:
-    """Compare them on decline and times."""
+def compared(table: pd.DataFrame, study: str = STUDY) -> Comparison:
+    """Compare them, on decline and times if no other study is given."""
     return compare(
-        load_study(STUDY),
+        load_study(study),
         results={"impedance": table},
-        batches=register(list(COURSES)),
+        batches=register(list(dict.fromkeys(table["batch"]))),
         panels=no_panels(),
         filed=NONE_FILED,
     )
@@ -181,3 +182,78 @@ def test_of_a_batch_that_lost_a_panel_the_others_do_not_speak() -> None:
     found = verdict(compared(evaluated(courses)), "RB-012", "modulus decline")
     assert found.outcome is VerdictWord.CANNOT_TELL
     assert "RB-012 has 1 of 3 panels without it: the film failed within 24 h" in found.because
+
+
+LIMITED = '[[property]]\nname = "time to a limit"\nmargin_percent = 50\n'
+
+
+def in_words(comparison: Comparison) -> list[str]:
+    """Return what is told not to be compared, of times."""
+    return [one.words for one in comparison.not_compared if one.what.startswith("time to a limit")]
+
+
+@pytest.mark.parametrize("study", ["", LIMITED], ids=["every property", "named"])
+def test_a_limit_that_neither_has_crossed_is_no_missing_evidence(study: str) -> None:
+    """Films that hold above 1e6 ohm cm2: no verdict on that limit, and it is told until when.
+
+    The control was last seen after 240 h, and so were all candidates. On 1e8, which the control
+    and one candidate cross, there are verdicts on both candidates.
+    """
+    courses = {
+        "RB-010": [steady(start, 0.15) for start in SIX],
+        "RB-011": [steady(start, 0.15) for start in SIX[::-1]],
+        "RB-012": [steady(start, 0.0) for start in SIX],
+    }
+    found = compared(evaluated(courses), study)
+    assert {one.batch for one in found.verdicts if one.property == GOOD} == {"RB-011", "RB-012"}
+    assert POOR not in {one.property for one in found.verdicts}
+    assert POOR not in {one.label for one in found.properties}
+    all_of_them = "RB-010, RB-011, RB-012"
+    assert in_words(found) == [
+        f"{POOR} ({all_of_them}): no panel of {all_of_them} has reached it by 240 h"
+    ]
+    for batch in ("RB-011", "RB-012"):
+        assert POOR not in found.does_no_harm(batch)[1]
+
+
+def test_only_the_candidate_that_has_not_crossed_either_is_left_out() -> None:
+    """One candidate dies and one holds, as the control does: one verdict on 1e6, for the dead."""
+    courses = {
+        "RB-010": [steady(start, 0.0) for start in SIX],
+        "RB-011": [[start, *DEAD[1:]] for start in SIX],
+        "RB-012": [steady(start, 0.0) for start in SIX[::-1]],
+    }
+    found = compared(evaluated(courses), LIMITED)
+    for limit in (GOOD, POOR):
+        (one,) = (one for one in found.verdicts if one.property == limit)
+        assert (one.batch, one.outcome) == ("RB-011", VerdictWord.WORSE)
+    assert in_words(found) == [
+        f"{limit} (RB-010, RB-012): no panel of RB-010, RB-012 has reached it by 240 h"
+        for limit in sorted((GOOD, POOR))
+    ]
+    assert not found.does_no_harm("RB-012")[0]
+    assert found.harm("RB-012").open == ()
+
+
+def test_until_when_is_what_all_panels_were_followed_for() -> None:
+    """A candidate seen for 72 h against a control seen for 240 h: neither by 72 h."""
+    courses = {name: [steady(start, 0.0) for start in SIX] for name in ("RB-010", "RB-011")}
+    table = evaluated(courses)
+    times = (table["quantity"] == "time_to_limit") & (table["batch"] == "RB-011")
+    table.loc[times, "low"] = 72.0
+    found = compared(table, LIMITED)
+    assert found.verdicts == ()
+    assert [one.partition(": ")[2] for one in in_words(found)] == [
+        "no panel of RB-010, RB-011 has reached it by 72 h"
+    ] * 2
+
+
+def test_a_study_drafted_from_films_that_hold_says_so_too() -> None:
+    """The study that is written runs, and the limit that nobody crosses is in no verdict of it."""
+    courses = {name: [steady(start, 0.15) for start in SIX] for name in ("RB-010", "RB-011")}
+    table = evaluated(courses)
+    text = draft(compared(table, ""), {}, {"impedance": table}, "first.toml")
+    assert 'name = "time to a limit"' in text
+    found = compared(table, text)
+    assert {GOOD} == {one.property for one in found.verdicts if one.property.startswith("time")}
+    assert len(in_words(found)) == 1

@@ -81,7 +81,7 @@ def study(
         found.append((STRENGTH, drawn(lambda batch, _: strength(rng, batch, panels))))
         found.append((CRATERS, drawn(craters)))
         found.append((RUST, drawn(lambda b, _: sample(b, rng.binomial(5, 0.3, panels)))))
-    told, problems = verdicts(found, REGISTER, BATCHES[0])
+    told, problems, _ = verdicts(found, REGISTER, BATCHES[0])
     assert problems == []
     return told
 
