@@ -73,7 +73,8 @@ poor_below_ohm_cm2 = 1e6        # and poor below this
 capacitance_frequency_hz = 1e4  # at which the capacitance of the coating is read
 dry_until_h = 1.0               # a first spectrum later than this is of a film that is wet already
 kramers_kronig_limit_percent = 0.4
-# bath_temperature_c = 23       # for the permittivity of water; else 80 is taken, and told
+# bath_temperature_c = 23       # of the salt water, in °C, for spectra that do not tell it: gives
+                                # the permittivity of water; unset and untold, 80 is taken and told
 # instrument_limit_ohm = 1e11   # the largest impedance it measures, in ohm: then a lower bound
 
 [evaluate.circuits]             # equivalent circuits; see tiecoat evaluate impedance --quantity

@@ -10,7 +10,7 @@ from films import C, frame_of, impedance, noisy
 from scipy.integrate import solve_ivp
 
 from tiecoat.contract.choices import Choices, ImpedanceChoices
-from tiecoat.evaluate.impedance.fick import fit_fick, share_taken_up
+from tiecoat.evaluate.impedance.fick import FickFits, fit_fick, share_taken_up
 from tiecoat.evaluate.impedance.impedance import compute
 from tiecoat.evaluate.impedance.water_permittivity import water_permittivity
 
@@ -142,27 +142,62 @@ def test_more_than_all_of_the_film_is_no_water() -> None:
     )
 
 
-COUNTS = [pytest.param(200, id="few"), pytest.param(4000, id="many", marks=pytest.mark.campaign)]
-
-
-@pytest.mark.parametrize("count", COUNTS)
-@pytest.mark.parametrize("noise", [0.002, 0.01])
-@pytest.mark.parametrize("um", [60.0, 100.0])
-def test_intervals_by_fick_hold_the_truth(um: float, noise: float, count: int) -> None:
-    """Rate, rise and dry capacitance: 95 % of courses or more, each point with its own noise.
-
-    Of 4,000 with ten exposures from a quarter of an hour on 97.9 to 99.3 % were measured: that a
-    course may lie on the curve by chance is taken into account by what the spectra tell.
-    """
+def fitted(um: float, noise: float, count: int) -> tuple[FickFits, float]:
+    """Return the fits of so many courses, and D / L^2 in 1/h behind all of them."""
     rng = np.random.default_rng(5)
     hours = np.array(EARLY_H)
     rate = 1e-9 * 3600 / (um * 1e-4) ** 2
     ln = 1 + 0.15 * share_taken_up(rate * hours) + noise * rng.normal(size=(count, len(hours)))
     known = noise**2 * rng.chisquare(40, count) / 40
-    found = fit_fick(np.tile(hours, (count, 1)), ln, known)
+    return fit_fick(np.tile(hours, (count, 1)), ln, known), rate
+
+
+FEW, MANY = 200, 4000
+COUNTS = [pytest.param(FEW, id="few"), pytest.param(MANY, id="many", marks=pytest.mark.campaign)]
+
+
+@pytest.mark.parametrize("count", COUNTS)
+@pytest.mark.parametrize("noise", [0.002, 0.01])
+@pytest.mark.parametrize("um", [60.0, 100.0])
+def test_intervals_by_fick_hold_the_truth(
+    um: float, noise: float, count: int, request: pytest.FixtureRequest
+) -> None:
+    """Rate, rise and dry capacitance: 95 % of courses or more, each point with its own noise.
+
+    Of 4,000 with ten exposures from a quarter of an hour on 98.5 to 98.9 % were measured: that a
+    course may lie on the curve by chance is taken into account by what the spectra tell.
+    """
+    if count == MANY and "campaign" not in request.config.getoption("-m"):
+        pytest.skip("run with -m campaign")
+    found, rate = fitted(um, noise, count)
     for bounds, truth in ((found.rate_per_h, rate), (found.rise, 0.15), (found.ln_dry, 1.0)):
         given = np.isfinite(bounds.value)
         assert given.mean() > 0.9
         held = (bounds.low <= truth) & (bounds.high >= truth)
         print(um, noise, truth, round(float(held[given].mean()), 4))
         assert held[given].mean() > 0.95 - 3 * np.sqrt(0.05 * 0.95 / count)
+
+
+@pytest.mark.parametrize("count", COUNTS)
+@pytest.mark.parametrize(
+    ("um", "noise"), [(60.0, 0.06), (100.0, 0.06), (300.0, 0.01), (300.0, 0.03)]
+)
+def test_where_the_course_hardly_tells_the_rate_hardly_one_is_given(
+    um: float, noise: float, count: int, request: pytest.FixtureRequest
+) -> None:
+    """Too much scatter, or a film that takes longer than the test: an interval is rarely wrong.
+
+    Of 4,000 courses 1 to 12 % get a rate and 44 to 92 % of these intervals hold it, as they are
+    the ones that look settled by chance; so it is the share of all courses that is asked for.
+    """
+    if count == MANY and "campaign" not in request.config.getoption("-m"):
+        pytest.skip("run with -m campaign")
+    found, rate = fitted(um, noise, count)
+    given = np.isfinite(found.rate_per_h.value)
+    held = (found.rate_per_h.low <= rate) & (found.rate_per_h.high >= rate)
+    wrong = float((given & ~held).mean())
+    print(
+        um, noise, count, round(float(given.mean()), 4), round(float(held[given].mean()), 3), wrong
+    )
+    assert given.mean() < 0.2
+    assert wrong < 0.02

@@ -19,7 +19,16 @@ is searched over that alone. Its 95 % interval, and those of :math:`\ln C_0` and
 profile of the likelihood, where s is what the spectra themselves tell of their scatter. Few
 exposures may lie on the curve by chance; without s the values that are given would be those of such
 courses (of 2,000, in the worst design, 4 % got a diffusion coefficient, and 15 % of these intervals
-held the true one). The tests measure the coverage.
+held the true one).
+
+Of 4,000 courses with ten exposures from a quarter of an hour on, films of 60 and 100 um and scatter
+of 0.2 and 1 % (the rise is 15 %), 98.8 % of the intervals of the rate held it, 98.5 to 98.6 % of
+those of S, and 98.5 to 98.9 % of those of :math:`\ln C_0`. Where the scatter or the end of the test
+hardly lets the rate be told, those few courses get one that happen to look settled: of 4,000 with
+scatter of 6 % 1.7 to 2.5 % got it, and 80 to 91 % of these intervals held it; of 300 um, which take
+longer than the test, 1.1 to 12 %, and 44 to 92 %. Neither a limit to the width of the interval nor
+one to the scatter as a share of the rise parts these from the others: what they leave holds less
+often still. Of all courses of a design 0.2 to 0.9 % got an interval that does not hold the rate.
 """
 
 from __future__ import annotations
