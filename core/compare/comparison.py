@@ -202,7 +202,7 @@ def compare(
         cautions=cautions,
         batch_scatter={one.label: _scatter(tables, one, batches) for one, _ in found},
         not_compared=(
-            *not_reached(settled.unreached, control),
+            *not_reached(settled.unreached, order),
             *not_compared(tables, named, filed, order),
         ),
         never_measured=tuple(never_measured(tables, filed, order)) if order else (),

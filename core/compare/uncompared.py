@@ -85,7 +85,7 @@ def not_compared(
 
 
 def not_reached(
-    unreached: Sequence[tuple[Property, str, NotReached]], control: str
+    unreached: Sequence[tuple[Property, str, NotReached]], order: Sequence[str]
 ) -> Iterator[NotCompared]:
     """Return times to what neither the control nor some candidates have reached, by property.
 
@@ -94,8 +94,10 @@ def not_reached(
     """
     for wanted in dict.fromkeys(one for one, _, _ in unreached):
         mine = [(batch, why.hours) for one, batch, why in unreached if one == wanted]
-        hours, batches = min(at for _, at in mine), (control, *(batch for batch, _ in mine))
-        why = f"no panel of {', '.join(batches)} has reached it by {hours:g} h"
+        hours, batches = min(at for _, at in mine), (order[0], *(batch for batch, _ in mine))
+        why = f"no panel has reached it by {hours:g} h"
+        if len(batches) < len(order):
+            why = f"no panel of {', '.join(batches)} has reached it by {hours:g} h"
         yield NotCompared(wanted.label, wanted.kind, batches, why)
 
 

@@ -68,9 +68,10 @@ def comparison() -> Comparison:
 
 
 def test_every_property_of_every_candidate_has_a_verdict(comparison: Comparison) -> None:
-    """Eight candidates, eight properties, two of them with and without a topcoat, one by limits.
+    """Eight candidates, eight properties, two of them with and without a topcoat.
 
-    Pores grow with the square root of time, so that the control's modulus has no straight course.
+    Of the times to a limit that to 1e6 ohm cm2 has none: no panel of any batch has crossed it, so
+    that nothing is missing. Pores grow with the square root of time, so that the control's modulus has no straight course.
     """
     assert comparison.control == "RB-010"
     (problem,) = comparison.problems
@@ -78,7 +79,10 @@ def test_every_property_of_every_candidate_has_a_verdict(comparison: Comparison)
         "modulus decline: the control has no data: not comparable: RB-010 has 3 of 3 panels without"
         " it: the course is not straight: off the line by up to 0.21 decades"
     )
-    assert len(comparison.verdicts) == 8 * 11
+    assert len(comparison.verdicts) == 8 * 10
+    assert f"{POOR} (9 batches): no panel has reached it by 240 h" in [
+        one.words for one in comparison.not_compared
+    ]
 
 
 def contradicts(verdict: Verdict) -> bool:
@@ -134,7 +138,7 @@ def test_the_best_barrier_does_harm_to_adhesion(comparison: Comparison) -> None:
     assert outcome(comparison, "RB-016", ADHESIVE) is VerdictWord.WORSE
     told = (
         f"worse on {STRENGTH_TOPPED}; {ADHESIVE_TOPPED}; worse, if the panels of all batches"
-        f" scatter alike, on {STRENGTH}; {ADHESIVE}; cannot tell on modulus decline; {POOR};"
+        f" scatter alike, on {STRENGTH}; {ADHESIVE}; cannot tell on modulus decline,"
         f" shear-thinning index; not firm on {FAIR}"
     )
     assert comparison.does_no_harm("RB-016") == (False, told)
