@@ -71,7 +71,8 @@ def test_every_property_of_every_candidate_has_a_verdict(comparison: Comparison)
     """Eight candidates, eight properties, two of them with and without a topcoat.
 
     Of the times to a limit that to 1e6 ohm cm2 has none: no panel of any batch has crossed it, so
-    that nothing is missing. Pores grow with the square root of time, so that the control's modulus has no straight course.
+    that nothing is missing. Pores grow with the square root of time, so that the control's modulus
+    has no straight course.
     """
     assert comparison.control == "RB-010"
     (problem,) = comparison.problems
