@@ -22,6 +22,7 @@ from numpy.typing import ArrayLike
 from tiecoat.evaluate.choices import CrossSectionChoices
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable, mean_of
 from tiecoat.evaluate.film import pore_sizes
+from tiecoat.evaluate.grouping import grouped
 from tiecoat.evaluate.ledger import Ledger
 from tiecoat.evaluate.statistics.counts import apart
 from tiecoat.evaluate.statistics.replicates import NO_INTERVAL, Found
@@ -113,13 +114,14 @@ def _groups(films: pd.DataFrame, pores: pd.DataFrame) -> Iterator[_FieldGroup]:
     """Return the panels, then the batches."""
     thickness = films[[*KEYS, "thickness_um"]]
     known = pores.merge(thickness, on=KEYS, validate="many_to_one")
-    for (batch, panel), part in films.groupby(["batch", "panel"], sort=True):
-        keys = {"batch": str(batch), "panel": str(panel)}
-        of_panel = known[(known["batch"] == batch) & (known["panel"] == panel)]
-        yield _FieldGroup(keys, part, of_panel, "field")
-    for batch, part in films.groupby("batch", sort=True):
+    of_panel, of_batch = dict(grouped(known, KEYS[:2])), dict(grouped(known, KEYS[:1]))
+    for key, positions in grouped(films, KEYS[:2]):
+        own = known.iloc[of_panel.get(key, [])]
+        yield _FieldGroup(dict(zip(KEYS, key, strict=False)), films.iloc[positions], own, "field")
+    for key, positions in grouped(films, KEYS[:1]):
+        part, own = films.iloc[positions], known.iloc[of_batch.get(key, [])]
         unit = "panel" if part["panel"].nunique() > 1 else "field"
-        yield _FieldGroup({"batch": str(batch)}, part, known[known["batch"] == batch], unit)
+        yield _FieldGroup({"batch": key[0]}, part, own, unit)
 
 
 def _cautions(films: pd.DataFrame, pores: pd.DataFrame) -> Iterator[str]:

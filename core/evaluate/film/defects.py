@@ -9,12 +9,15 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import cache, cached_property
 
 import numpy as np
 import pandas as pd
+from scipy.special import bdtr
 
 from tiecoat.evaluate.choices import DefectCountChoices
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable
+from tiecoat.evaluate.grouping import grouped
 from tiecoat.evaluate.ledger import Ledger
 from tiecoat.evaluate.statistics import replicates
 from tiecoat.evaluate.statistics.counts import apart, dispersion, rate, weighted_rate
@@ -60,22 +63,26 @@ class _PhotographGroup:
     films: pd.DataFrame = field(repr=False)
     regions: pd.DataFrame = field(repr=False)
 
-    @property
+    @cached_property
     def panels(self) -> int:
         """Of how many panels."""
         return int(self.films["panel"].nunique())
 
-    @property
+    @cached_property
     def joined(self) -> float:
         """By how much more defects there may be, as some touch; 1 where that is next to nothing."""
         film = float(self.films["evaluated_mm2"].sum())
         more = apart(min(float(self.regions["area_mm2"].sum()) / film, MOST_DAMAGED))
         return more if more > LEAST_JOINED else 1.0
 
+    @cached_property
+    def sums(self) -> pd.DataFrame:
+        """Counts and area in dm² of each panel."""
+        return self.films.groupby("panel", sort=True)[[*CLASSES.values(), ALL, "area_dm2"]].sum()
+
     def of_panels(self, name: str) -> tuple[pd.Series[float], pd.Series[float]]:
         """Return count and area in dm² of each panel."""
-        sums = self.films.groupby("panel", sort=True)[[name, "area_dm2"]].sum()
-        return sums[name], sums["area_dm2"]
+        return self.sums[name], self.sums["area_dm2"]
 
 
 def compute(frames: Mapping[str, pd.DataFrame], choices: DefectCountChoices) -> pd.DataFrame:
@@ -108,11 +115,13 @@ def compute(frames: Mapping[str, pd.DataFrame], choices: DefectCountChoices) -> 
 
 def _groups(films: pd.DataFrame, regions: pd.DataFrame) -> Iterator[_PhotographGroup]:
     """Return the panels, then the batches."""
-    for (batch, panel), part in films.groupby(["batch", "panel"], sort=True):
-        keys = {"batch": str(batch), "panel": str(panel)}
-        yield _PhotographGroup(keys, part, regions[regions["panel"] == panel])
-    for batch, part in films.groupby("batch", sort=True):
-        yield _PhotographGroup({"batch": str(batch)}, part, regions[regions["batch"] == batch])
+    of_panel, of_batch = (dict(grouped(regions, [name])) for name in ("panel", "batch"))
+    for (batch, panel), positions in grouped(films, ["batch", "panel"]):
+        own = regions.iloc[of_panel.get((panel,), [])]
+        yield _PhotographGroup({"batch": batch, "panel": panel}, films.iloc[positions], own)
+    for (batch,), positions in grouped(films, ["batch"]):
+        own = regions.iloc[of_batch.get((batch,), [])]
+        yield _PhotographGroup({"batch": batch}, films.iloc[positions], own)
 
 
 def _cautions(group: _PhotographGroup) -> Iterator[str]:
@@ -199,19 +208,34 @@ def _tell_size(
 
 
 def _median(diameters: pd.Series[float], cautions: tuple[str, ...]) -> Found:
-    """Return the median with its distribution-free interval, by the binomial distribution."""
-    from scipy.stats import quantile_test
+    """Return the median with its distribution-free interval, by the binomial distribution.
 
-    if not len(diameters):
+    Its ends lie as many ordered diameters from the least and the greatest as `_beyond` gives.
+    """
+    n = len(diameters)
+    if not n:
         raise NotDeterminable("nothing was counted")
-    estimate = Estimate(float(diameters.median()), n=len(diameters))
-    test = quantile_test(diameters, q=float(diameters.median()), p=0.5)
-    low, high = test.confidence_interval(0.95)
-    if not (math.isfinite(low) and math.isfinite(high)):
+    ordered = np.sort(diameters.to_numpy(dtype=float))
+    estimate = Estimate(float(np.median(ordered)), n=n)
+    beyond = _beyond(n)
+    if not beyond:
         few = "no interval: it takes 6 defects"
         return Found(estimate, "of those counted", (*cautions, few), NO_INTERVAL)
     method = "of those counted; interval by order statistics, defects as unit"
-    return Found(estimate, method, cautions, (float(low), float(high)))
+    return Found(
+        estimate, method, cautions, (float(ordered[beyond - 1]), float(ordered[n - beyond]))
+    )
+
+
+@cache
+def _beyond(n: int) -> int:
+    """Return the place from each end of n ordered values that the interval of the median has.
+
+    It is the greatest k with P(X < k) of at most 2.5 %, X binomial of n with chance one half; 0 for
+    none. scipy's `quantile_test` takes the same.
+    """
+    below = bdtr(np.arange(n), n, 0.5)
+    return int((below <= 0.025).sum())
 
 
 def _tell_area(ledger: Ledger, group: _PhotographGroup, cautions: tuple[str, ...]) -> None:
