@@ -28,6 +28,8 @@ NUMBERED = ("count", "all", "hours")  # fields with numbers only
 NUMBERS = r"[\d.,]+(?: to [\d.,]+)?(?:, [\d.,]+)*"
 BEFORE_SEMICOLON = "(?:(?!; ).)+?"
 LISTS = ("names",)  # fields with names one after the other
+JOINS = {" and of ": " und von ", " and ": " und ", " or ": " oder "}
+JOIN = re.compile(f"({'|'.join(JOINS)})")
 JOINED = ("batches", "models", "systems")  # fields with names that words join
 INTERVAL = re.compile(r"([-+−]?[\d.e+]+) to ([-+−]?[\d.e+]+)")
 
@@ -137,11 +139,8 @@ def _german(text: str) -> str:
 
 def _field(name: str, text: str) -> str:
     if name in JOINED:
-        return (
-            text.replace(" and of ", " und von ")
-            .replace(" and ", " und ")
-            .replace(" or ", " oder ")
-        )
+        words = catalogue()["words"]
+        return "".join(JOINS.get(one) or words.get(one, one) for one in JOIN.split(text))
     return ", ".join(map(_german, text.split(", "))) if name in LISTS else _german(text)
 
 
