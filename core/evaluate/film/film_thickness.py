@@ -37,6 +37,7 @@ from tiecoat.evaluate.statistics import replicates
 from tiecoat.evaluate.statistics.replicates import Found
 from tiecoat.wording import counted
 
+USED = ["batch", "panel", "coat", "state", "thickness_um", "again"]
 WHOLE_DRY = "system, dry"
 RULES = ("mean", "least_reading", "low_share", "maximum")
 SOURCE = ISO_19840
@@ -72,7 +73,9 @@ def compute(frames: Mapping[str, pd.DataFrame], choices: FilmThicknessChoices) -
     """
     ledger = Ledger()
     nominals = _Nominals(frames["panels"], choices)
-    for group in _groups(frames["film_thickness"], choices):
+    rows = frames["film_thickness"]
+    rows = rows.assign(again=rows.duplicated(["batch", "panel", "coat", "state", "spot"]))[USED]
+    for group in _groups(rows, choices):
         _tell_numbers(ledger, group)
         if group.condition == WHOLE_DRY:
             _tell_acceptance(ledger, group, nominals, choices)
@@ -140,7 +143,7 @@ def _tell_numbers(ledger: Ledger, group: _ThicknessGroup) -> None:
 def _cautions(group: _ThicknessGroup) -> Iterator[str]:
     """Say what weakens the mean."""
     rows = group.rows
-    if again := int(rows.duplicated(["panel", "spot"]).sum()):
+    if again := int(rows["again"].sum()):
         yield f"{counted(again, 'reading')} of spots that were read before: each counts"
     if lost := int((rows["thickness_um"] <= 0).sum()):
         yield f"{counted(lost, 'reading')} not above the correction for the profile"

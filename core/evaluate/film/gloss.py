@@ -19,11 +19,13 @@ import pandas as pd
 
 from tiecoat.contract.choices import Choices
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable
+from tiecoat.evaluate.grouping import grouped
 from tiecoat.evaluate.ledger import Ledger
 from tiecoat.evaluate.statistics import replicates
 from tiecoat.evaluate.statistics.replicates import unlike
 from tiecoat.wording import counted
 
+USED = ["batch", "panel", "angle_deg", "gloss_gu", "again"]
 GENERAL_DEG = 60.0
 HIGH_GU, LOW_GU = 70.0, 10.0  # at 60 degrees; ISO 2813 and ASTM D523, see below
 
@@ -78,8 +80,9 @@ def compute(frames: Mapping[str, pd.DataFrame], choices: Choices) -> pd.DataFram
     choices
         Nothing is set for gloss.
     """
-    ledger = Ledger()
-    for group in _groups(frames["gloss"]):
+    ledger, rows = Ledger(), frames["gloss"]
+    again = rows.duplicated(["batch", "panel", "angle_deg", "spot"])
+    for group in _groups(rows.assign(again=again)[USED]):
         at_60 = _at_60(group)
         for angle, part in group.rows.groupby("angle_deg", sort=True):
             _tell(ledger, group.keys, float(str(angle)), part, at_60)
@@ -88,10 +91,10 @@ def compute(frames: Mapping[str, pd.DataFrame], choices: Choices) -> pd.DataFram
 
 def _groups(rows: pd.DataFrame) -> Iterator[_GlossGroup]:
     """Return the panels and then the batches."""
-    for (batch, panel), part in rows.groupby(["batch", "panel"], sort=True):
-        yield _GlossGroup({"batch": str(batch), "panel": str(panel)}, part)
-    for batch, part in rows.groupby("batch", sort=True):
-        yield _GlossGroup({"batch": str(batch)}, part)
+    for (batch, panel), positions in grouped(rows, ["batch", "panel"]):
+        yield _GlossGroup({"batch": batch, "panel": panel}, rows.iloc[positions])
+    for (batch,), positions in grouped(rows, ["batch"]):
+        yield _GlossGroup({"batch": batch}, rows.iloc[positions])
 
 
 def _at_60(group: _GlossGroup) -> float | None:
@@ -145,7 +148,7 @@ def _tell(
 
 def _cautions(rows: pd.DataFrame, angle_deg: float, at_60: float | None) -> Iterator[str]:
     """Say what weakens the mean, or for what another angle would be better."""
-    if again := int(rows.duplicated(["panel", "spot"]).sum()):
+    if again := int(rows["again"].sum()):
         yield f"{counted(again, 'reading')} of spots that were read before: each counts"
     if at_60 is None:
         yield "nothing at 60 degrees: which angle ISO 2813 advises is not known"
