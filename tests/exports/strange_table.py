@@ -120,11 +120,11 @@ def cases() -> list[Case]:
     return [Case(path) for path in sorted(paths) if not path.name.endswith(TRUTH)]
 
 
-def judged(root: Path) -> dict[str, Judgement]:
-    """Let a real lab of each sort take all its exports in; return the judgements by name."""
+def judged(root: Path, chosen: Sequence[Case]) -> dict[str, Judgement]:
+    """Let a real lab of each sort take those of its exports in; return the judgements by name."""
     found = {}
     of_labs: dict[str, list[Case]] = {}
-    for case in cases():
+    for case in chosen:
         of_labs.setdefault(case.lab, []).append(case)
     with mock.patch.object(taking_in, "ReaderPool", ReadHere):
         for name, of_lab in of_labs.items():
@@ -246,7 +246,7 @@ def table(found: Mapping[str, Judgement]) -> str:
 def main(words: list[str]) -> None:
     """Print the figures, and of each export whose grade is one of the words what became of it."""
     with tempfile.TemporaryDirectory() as folder:
-        found = judged(Path(folder))
+        found = judged(Path(folder), cases())
     for name, judgement in found.items():
         if judgement.grade in words:
             print(f"{judgement.grade:<6} {name}\n{judgement.said}\n")

@@ -1,17 +1,20 @@
 """Exports as other laboratories write them are filed as a person reads them, or held.
 
 Those of `strange/open.toml` are not yet: each stands there with what becomes of it instead, and
-must be taken from the list when it comes right.
+must be taken from the list when it comes right. Every third is tried, all of them in a campaign
+(TIECOAT_CAMPAIGN in the environment).
 """
 
 from __future__ import annotations
 
+import os
 import tomllib
 
 import pytest
 from strange_table import STRANGE, Case, Judgement, cases, judged
 
-CASES = cases()
+ALL = cases()
+CASES = ALL if "TIECOAT_CAMPAIGN" in os.environ else ALL[::3]
 OPEN: dict[str, str] = {
     name: grade
     for grade, names in tomllib.loads((STRANGE / "open.toml").read_text(encoding="utf-8")).items()
@@ -21,8 +24,8 @@ OPEN: dict[str, str] = {
 
 @pytest.fixture(scope="module")
 def judgements(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Judgement]:
-    """What became of each export when real labs took them all in."""
-    return judged(tmp_path_factory.mktemp("strange"))
+    """What became of each export when real labs took them in."""
+    return judged(tmp_path_factory.mktemp("strange"), CASES)
 
 
 @pytest.mark.parametrize("case", CASES, ids=[case.name for case in CASES])
@@ -36,9 +39,9 @@ def test_strange_export_is_taken_as_its_truth_says(
 
 def test_no_two_strange_exports_are_the_same() -> None:
     """Each export has content of its own: the same bytes are taken in once only."""
-    assert len({case.sha256 for case in CASES}) == len(CASES) > 0
+    assert len({case.sha256 for case in ALL}) == len(ALL) > 0
 
 
 def test_nothing_is_open_that_is_gone() -> None:
     """The list of open exports names exports that there are."""
-    assert OPEN.keys() <= {case.name for case in CASES}
+    assert OPEN.keys() <= {case.name for case in ALL}
