@@ -10,6 +10,7 @@ from typing import TypeAlias
 
 import numpy as np
 
+from tiecoat.compare.circumstances import NotComparable
 from tiecoat.compare.contrasts import Contrast, Contrasts, against_control, by_estimates
 from tiecoat.compare.many_to_one import independent_p
 from tiecoat.compare.power import (
@@ -30,7 +31,7 @@ from tiecoat.compare.rates import (
     exact_ratio,
     ratio_by_own_scatter,
 )
-from tiecoat.compare.samples import Sample, Samples
+from tiecoat.compare.samples import SINCE_NEAR_H, Sample, Samples
 from tiecoat.compare.scatter_ratio import ScatterRatio, scatter_ratio
 from tiecoat.compare.times import Times, time_ratios
 from tiecoat.compare.verdict import Limits
@@ -130,12 +131,23 @@ def find(wanted: Property, found: Samples, control: str) -> Findings:
             continue
         try:
             usable[batch] = _usable(sample, wanted)
+            _from_one_begin(of_control, usable[batch])
         except NotDeterminable as why:
+            usable.pop(batch, None)
             listed[batch] = why
     if usable:
         by_method = {"counts": _by_counts, "ratings": _by_ratings, "times": _by_times}
         listed |= by_method.get(wanted.method, _by_means)(wanted, of_control, usable)
     return {batch: listed[batch] for batch in found if batch != control}
+
+
+def _from_one_begin(control: Sample, sample: Sample) -> None:
+    """Refuse values that count from the first measurement where that was made at another time."""
+    if abs(sample.since_h - control.since_h) > SINCE_NEAR_H:
+        raise NotComparable(
+            f"not comparable: it counts from the first measurement, which was at"
+            f" {sample.since_h:g} h of {sample.batch} and at {control.since_h:g} h of the control"
+        )
 
 
 def _enough(sample: Sample, wanted: Property, who: str = "") -> None:

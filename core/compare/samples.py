@@ -33,6 +33,9 @@ CERTAIN_WITHIN = 1e-8  # of the normal quantile; that of t with so many degrees 
 PANELS, DETERMINATIONS = "panels", "determinations"
 # Results that a panel lacks where it did badly: the mean of the others would flatter its batch.
 LOST_BY_FAILURE = frozenset({"modulus_decline"})
+# Results that count from the first measurement of their panel: with another begin they are others.
+SINCE_FIRST = frozenset({"water_uptake"})
+SINCE_NEAR_H = 0.1  # of two first measurements; an hour is a fifth of the uptake of 100 um
 
 
 @dataclass(frozen=True)
@@ -54,6 +57,9 @@ class Sample:
     ends
         For times: each lies after the first and by the second, (n,) both; 0 or infinite if open.
         For ratings that leave several grades open: from the least to the greatest, (n,) both.
+    since_h
+        The exposure from which the values count, where they count from the first measurement of
+        their panel; else NaN.
     is_floor
         The values are lower bounds: the true ones lie above. Of times: half of them or more.
     bounds
@@ -72,6 +78,7 @@ class Sample:
     reported: Estimate | None = None
     areas: Floats | None = None
     ends: tuple[Floats, Floats] | None = None
+    since_h: float = math.nan
     is_floor: bool = False
     bounds: int = 0
     cautions: tuple[str, ...] = ()
@@ -218,6 +225,7 @@ def samples(
 def _sample(rows: pd.DataFrame, wanted: Property, batch: str, of_panels: bool) -> Sample:
     if not len(rows):
         raise NotDeterminable(f"{batch} has no value of {wanted.quantity}")
+    since_h = _since(rows, batch) if wanted.quantity in SINCE_FIRST else math.nan
     rows = _at_time(rows, wanted.exposure_h, batch)
     is_band = np.zeros(len(rows), dtype=bool)
     if wanted.method == "ratings":
@@ -243,9 +251,26 @@ def _sample(rows: pd.DataFrame, wanted: Property, batch: str, of_panels: bool) -
     values = np.asarray(means, dtype=np.float64)
     names = tuple(map(str, means.index))
     sample = Sample(
-        batch, names, values, PANELS, unit, cautions=(*cautions, *if_equal(values, batch))
+        batch,
+        names,
+        values,
+        PANELS,
+        unit,
+        since_h=since_h,
+        cautions=(*cautions, *if_equal(values, batch)),
     )
     return _between_ends(sample, rows) if is_band.any() else sample
+
+
+def _since(rows: pd.DataFrame, batch: str) -> float:
+    """Return the exposure of the first measurement of the panels, which all must share."""
+    first = rows.groupby("panel")["exposure_h"].min().dropna()
+    if len(first) and np.ptp(first) > SINCE_NEAR_H:
+        raise NotComparable(
+            f"not comparable: it counts from the first measurement, and that of the panels of"
+            f" {batch} was made between {first.min():g} and {first.max():g} h"
+        )
+    return float(first.min()) if len(first) else math.nan
 
 
 def _with_bands(rows: pd.DataFrame) -> tuple[pd.DataFrame, Bools]:

@@ -98,11 +98,13 @@ def test_an_uptake_from_a_first_spectrum_at_an_hour_says_how_much_it_lacks(
 
     With exposures that do not show how the course began nothing is corrected, and it is told.
     """
-    rows = only(course(um, (1.0, 24.0, 240.0)), "water_uptake")
-    last = rows.iloc[-1]
+    table = course(um, (1.0, 24.0, 240.0))
+    last = only(table, "water_uptake").iloc[-1]
     assert last["value"] == pytest.approx(3.5 * (1 - low / 100), abs=0.04)
     assert f" to {low} % of what {um:.0f} um take up" in last["flags"]
     assert "permittivity of water 79.0 at 23 °C" in last["method"]
+    mean = table[table["quantity"] == "water_uptake_mean"].iloc[-1]
+    assert f"1 of 1 spectra: {last['flags'].split('; ')[0]}" in mean["flags"].split("; ")
 
 
 @pytest.mark.parametrize("um", [60.0, 100.0])

@@ -190,9 +190,8 @@ AS_SAID = {  # what is a part of a sentence only, and such a sentence
     "at least half have not crossed it by {} h": (
         "at least half have not crossed it by 168 h: only one panel reached it; two are needed"
     ),
-    "crossed by {} h, the first exposure": (
-        "crossed by 24 h, the first exposure: something is known of 2 panels; a distribution"
-        " needs 3 at least"
+    "crossed by {} h": (
+        "crossed by 24 h: something is known of 2 panels; a distribution needs 3 at least"
     ),
     "after {} h and by {} h": (
         "after 24 h and by 72 h: something is known of 2 panels; a distribution needs 3 at least"

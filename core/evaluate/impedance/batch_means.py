@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from typing import TYPE_CHECKING
+
 import numpy as np
 import pandas as pd
 
@@ -9,7 +12,12 @@ from tiecoat.evaluate.impedance.group_estimates import mean_of_groups
 from tiecoat.evaluate.impedance.panel_courses import exposures_together
 from tiecoat.evaluate.impedance.spectra import Spectra, codes
 from tiecoat.evaluate.result import results, together
+from tiecoat.wording import counted
 
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+TOLD_FLAGS = 3
 # by logarithms, or not
 MEANS = {
     "modulus": True,
@@ -49,6 +57,7 @@ def _means(
     if not known.any():
         return together([])
     value, hours = value[known], hours[known]
+    flags = rows["flags"].fillna("").astype(str).to_numpy()[known]
     keys = spectra.keys.loc[known, ["batch", "panel", "system"]].reset_index(drop=True)
     group = codes(keys, ("batch", "system"))
     cell = exposures_together(group, hours)
@@ -57,6 +66,7 @@ def _means(
     units = int(unit.max()) + 1
     cell_of_unit = np.zeros(units, dtype=np.int64)
     cell_of_unit[unit] = cell
+    used = np.isfinite(value)
     of_panels = mean_of_groups(np.log(value) if by_logs else value, unit, units).value
     mean = mean_of_groups(of_panels, cell_of_unit, cells)
     there = np.bincount(cell_of_unit, minlength=cells)
@@ -81,11 +91,22 @@ def _means(
         method=("geometric mean" if by_logs else "mean") + " of panels, t interval over panels",
         reason=np.where(mean.n == 0, "no panel with one", ""),
         flags=[
-            f"{all_ - n} of {all_} panels without one"
-            if 0 < n < all_
-            else "one panel: no interval between panels"
-            if n == 1
-            else ""
-            for n, all_ in zip(mean.n, there, strict=True)
+            "; ".join(filter(None, (_how_many(n, all_), _told(flags[(cell == c) & used]))))
+            for c, (n, all_) in enumerate(zip(mean.n, there, strict=True))
         ],
     )
+
+
+def _how_many(n: int, panels: int) -> str:
+    if 0 < n < panels:
+        return f"{panels - n} of {panels} panels without one"
+    return "one panel: no interval between panels" if n == 1 else ""
+
+
+def _told(flags: NDArray[np.object_]) -> str:
+    """Return what there is to know of the spectra behind a mean, the most frequent first."""
+    counts = Counter(part for flag in flags for part in dict.fromkeys(flag.split("; ")) if part)
+    listed = sorted(counts, key=lambda part: (-counts[part], part))
+    said = [f"{counts[part]} of {len(flags)} spectra: {part}" for part in listed[:TOLD_FLAGS]]
+    more = len(listed) - len(said)
+    return "; ".join([*said, *([f"and {counted(more, 'more flag')}"] if more else [])])

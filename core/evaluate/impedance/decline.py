@@ -75,13 +75,13 @@ def decline_rows(spectra: Spectra, choices: ImpedanceChoices) -> pd.DataFrame:
         modulus = modulus_at(spectra, at_hz).modulus_ohm_cm2
         limited = at_instrument_limit(spectra, modulus, choices.instrument_limit_ohm)
         panels = panels_of(spectra, modulus, limited)
-        parts += _decline_rows(panels, choices.poor_below_ohm_cm2, f"{at_hz:g} Hz")
+        parts += _decline_rows(panels, choices, f"{at_hz:g} Hz")
         for limit in dict.fromkeys((choices.good_from_ohm_cm2, choices.poor_below_ohm_cm2)):
             parts += time_rows(panels, limit, f"below {limit:g} ohm cm2 at {at_hz:g} Hz")
     return together(parts)
 
 
-def slopes_of(panels: PanelCourses, poor_below_ohm_cm2: float) -> Slopes:
+def slopes_of(panels: PanelCourses, poor_below_ohm_cm2: float, good_from_ohm_cm2: float) -> Slopes:
     """Return the decline of each panel, where its course has one.
 
     A film has failed at the first exposure below the limit after which its modulus falls by no more
@@ -89,7 +89,8 @@ def slopes_of(panels: PanelCourses, poor_below_ohm_cm2: float) -> Slopes:
     and a line through the exposures before must reach that level there within half a decade. In the
     same way it must lead back to the exposures at the limit of the instrument. The courses of a
     batch are tested for what bends them alike; where there is one panel alone, or the panels were
-    measured at different times, its spots, else its own course.
+    measured at different times, its spots, else its own course. A course that begins below what is
+    good is told: that it falls no further makes no good film of it.
     """
     lg_poor = float(np.log10(poor_below_ohm_cm2))
     days, lg, count = panels.hours / HOURS_PER_DAY, panels.lg_modulus, len(panels.keys)
@@ -108,7 +109,7 @@ def slopes_of(panels: PanelCourses, poor_below_ohm_cm2: float) -> Slopes:
     for n, ((a, b), (begin, end)) in enumerate(zip(pairwise(starts), levels, strict=True)):
         course = _PanelFall(panels.hours[a:b], lg[a:b], begin, end, used[a:b])
         reason.append(course.why_none(-found.value[n]) or (_not_straight(bends, n)))
-        flags.append(course.flags(tested=bool(bends.tested[n])))
+        flags.append(course.flags(good_from_ohm_cm2, tested=bool(bends.tested[n])))
     none = texts(reason)
     kept = np.where(none == "", 1.0, np.nan)
     value, error, low, high = (
@@ -179,8 +180,13 @@ class _PanelFall:
         before, after = (10 ** self.lg[n] for n in (self.end - 1, self.end))
         return f"from {before:.2g} to {after:.2g} ohm cm2, and hardly any further"
 
-    def flags(self, *, tested: bool) -> str:
+    def flags(self, good_from_ohm_cm2: float, *, tested: bool) -> str:
         told = []
+        if len(self.lg) and not self.begin and 10 ** self.lg[0] < good_from_ohm_cm2:
+            told.append(
+                f"below {good_from_ohm_cm2:.2g} ohm cm2 already at the first exposure,"
+                f" {self.hours[0]:g} h, at {10 ** self.lg[0]:.2g}"
+            )
         if self.begin:
             told.append(f"{self.begin} of {len(self.lg)} exposures at the limit of the instrument")
         if self.failed and self.end:
@@ -232,8 +238,10 @@ def _not_straight(bends: Bends, n: int) -> str:
     return f"the course is not straight: off the line by up to {bends.off[n]:.2f} decades"
 
 
-def _decline_rows(panels: PanelCourses, poor: float, condition: str) -> list[pd.DataFrame]:
-    slopes = slopes_of(panels, poor)
+def _decline_rows(
+    panels: PanelCourses, choices: ImpedanceChoices, condition: str
+) -> list[pd.DataFrame]:
+    slopes = slopes_of(panels, choices.poor_below_ohm_cm2, choices.good_from_ohm_cm2)
     found = slopes.found
     pooled = mean_of_groups(found.value, panels.batch, len(panels.batches))
     whole = np.bincount(panels.batch, minlength=len(panels.batches))

@@ -196,7 +196,7 @@ def batch_time(ends: tuple[tuple[float, float], ...]) -> BatchTime:
     elif math.isinf(end):
         told = f"at least half have not crossed it by {begin:g} h"
     elif begin == 0:
-        told = f"crossed by {end:g} h, the first exposure"
+        told = f"crossed by {end:g} h"
     else:
         told = f"after {begin:g} h and by {end:g} h"
     return BatchTime(math.nan, begin, _finite(end), BETWEEN, f"{told}: {why}")

@@ -220,3 +220,12 @@ def test_the_spots_of_a_single_panel_tell_whether_it_is_straight() -> None:
     spectra = panels(*course, spot=[f"s{k}" for k in range(3) for _ in hours])
     row = decline_rows(spectra, ImpedanceChoices()).iloc[0]
     assert row["reason"].startswith("the course is not straight")
+
+
+def test_a_course_that_begins_below_what_is_good_says_so() -> None:
+    """A film at 4.7e6 ohm cm2 that falls no further has a small decline, and is no good film."""
+    course = (("A", 24.0, 4.7e6), ("A", 48.0, 4.6e6), ("A", 72.0, 4.7e6), ("A", 96.0, 4.65e6))
+    rows = decline_rows(panels(*course), ImpedanceChoices())
+    (flags,) = rows[(rows["quantity"] == "modulus_decline") & (rows["panel"] == "A")]["flags"]
+    told = "below 1e+08 ohm cm2 already at the first exposure, 24 h, at 4.7e+06"
+    assert flags.split("; ")[0] == told
