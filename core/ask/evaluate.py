@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, fields
 from difflib import get_close_matches
 from functools import cached_property
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING, Any, Protocol
 
 import pandas as pd
 
@@ -208,13 +208,16 @@ def _computed(run: _Request, evaluation: Evaluation) -> pd.DataFrame:
         except _NoSuchKind as error:
             run.left_out.append(f"evaluation {evaluation.name!r} was left out: {error}")
             return together([])
+    lab = run.archive.lab
+    own = evaluation.choices is not Choices
+    choices = (
+        lab.evaluating.of(evaluation.name, evaluation.choices) if own else lab.settings.evaluate
+    )
     try:
-        whole = _results(run, evaluation, frames)
-        return together([whole, *_of_alike(run, evaluation, whole)])
+        whole = _results(evaluation, frames, choices)
+        return together([whole, *_of_alike(run, evaluation, choices, whole)])
     except _NoResultTable as error:
         run.left_out.append(f"evaluation {evaluation.name!r} was left out: {error}")
-    except SettingInvalid:
-        raise
     except Exception as error:  # noqa: BLE001 - one evaluation may not stop the others
         from tiecoat.extend.blame import blame
 
@@ -223,14 +226,9 @@ def _computed(run: _Request, evaluation: Evaluation) -> pd.DataFrame:
 
 
 def _results(
-    run: _Request, evaluation: Evaluation, frames: Mapping[str, pd.DataFrame]
+    evaluation: Evaluation, frames: Mapping[str, pd.DataFrame], choices: Any
 ) -> pd.DataFrame:
     """Return what one evaluation gives for these frames, with the remarks on their rows."""
-    lab = run.archive.lab
-    own = evaluation.choices is not Choices
-    choices = (
-        lab.evaluating.of(evaluation.name, evaluation.choices) if own else lab.settings.evaluate
-    )
     given = {kind: rows.copy(deep=False) for kind, rows in frames.items()}  # to be changed by it
     table = evaluation.compute(given, choices)
     if differing := set(COLUMNS) ^ set(table.columns):
@@ -239,7 +237,9 @@ def _results(
     return with_remarks(table[list(COLUMNS)], frames, evaluation)
 
 
-def _of_alike(run: _Request, evaluation: Evaluation, whole: pd.DataFrame) -> Iterator[pd.DataFrame]:
+def _of_alike(
+    run: _Request, evaluation: Evaluation, choices: Any, whole: pd.DataFrame
+) -> Iterator[pd.DataFrame]:
     """Return what is pooled over a batch for those of its panels that are alike, where not all are.
 
     What the evaluation has told apart itself is not told again, nor is it run again for panels of
@@ -258,7 +258,7 @@ def _of_alike(run: _Request, evaluation: Evaluation, whole: pd.DataFrame) -> Ite
         ):
             continue
         frames = {kind: run.frame(kind) for kind in dict.fromkeys((run.kind, *evaluation.needs))}
-        part = _results(run, evaluation, of_panels(frames, named, run.kind))
+        part = _results(evaluation, of_panels(frames, named, run.kind), choices)
         part = part[_whole_batches(part) & ~part["condition"].str.contains(OF_ALIKE)]
         condition = (part["condition"] + "; " + shared).str.removeprefix("; ")
         keys = zip(part["quantity"], part["batch"], condition, strict=True)

@@ -160,8 +160,10 @@ class Keyer:
         keep = canonical_panel if what == "panel" else canonical
         identity = keep(text)
         if identity is None or not _compiled(pattern).fullmatch(identity):
-            of_batch = self._of_batch(text, keys) if what == "panel" else None
-            identity = self._meant(text, pattern, what) or of_batch or identity
+            meant = self._meant(text, pattern, what)
+            if meant is None and what == "panel":
+                meant = self._of_batch(text, keys)
+            identity = meant or identity
         if identity is None:
             if odd := next((char for char in text if not "!" <= char <= "~"), None):
                 found += f" with the character U+{ord(odd):04X}"  # it may look like another
