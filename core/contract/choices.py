@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import ClassVar, Literal
+from typing import ClassVar, Literal, TypeAlias, get_args
 
 
 class Checked:
@@ -157,6 +157,17 @@ class PullOffChoices(Checked):
 EVERYWHERE = ("blocking film", "intact film, ideal", "intact film", "film with pores")
 
 
+CircuitName: TypeAlias = Literal[
+    "blocking film",
+    "intact film, ideal",
+    "intact film",
+    "film with pores",
+    "relaxing film",
+    "pores with diffusion",
+    "pores with finite diffusion",
+]
+
+
 @dataclass(frozen=True)
 class CircuitChoices(Checked):
     """For equivalent circuits fitted to impedance; limits are common practice without a source.
@@ -169,26 +180,7 @@ class CircuitChoices(Checked):
     given.
     """
 
-    tried: tuple[
-        Literal[
-            "blocking film",
-            "intact film, ideal",
-            "intact film",
-            "film with pores",
-            "relaxing film",
-            "pores with diffusion",
-            "pores with finite diffusion",
-        ],
-        ...,
-    ] = (
-        "blocking film",
-        "intact film, ideal",
-        "intact film",
-        "film with pores",
-        "relaxing film",
-        "pores with diffusion",
-        "pores with finite diffusion",
-    )
+    tried: tuple[CircuitName, ...] = get_args(CircuitName)
     least_points: int = 12
     least_decades: float = 3.0
     most_inductive: float = 0.1  # share of the points

@@ -29,7 +29,7 @@ class Named:
 
     def __init__(self, export: Export, file: File, places: Sequence[ColumnPlace]) -> None:
         self._file, self._places = file, places
-        parts = [(lines, sheet) for lines, sheet in lines_of_export(export)]
+        parts = list(lines_of_export(export))
         self._lines = [text for lines, _ in parts for _, text in lines]
         self._sheets = [sheet for _, sheet in parts if sheet is not None]
         self._stem = stem_of(export.name)

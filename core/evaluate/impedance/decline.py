@@ -111,11 +111,7 @@ def slopes_of(panels: PanelCourses, poor_below_ohm_cm2: float, good_from_ohm_cm2
         reason.append(course.why_none(-found.value[n]) or (_not_straight(bends, n)))
         flags.append(course.flags(good_from_ohm_cm2, tested=bool(bends.tested[n])))
     none = texts(reason)
-    kept = np.where(none == "", 1.0, np.nan)
-    value, error, low, high = (
-        one * kept for one in (found.value, found.standard_error, found.low, found.high)
-    )
-    return Slopes(Estimates(value, error, low, high, found.n), none, texts(flags))
+    return Slopes(found.only(none == ""), none, texts(flags))
 
 
 def level_from(lg_modulus: Floats, lg_poor: float) -> int:
@@ -251,14 +247,7 @@ def _decline_rows(
     ]
     many = np.bincount(panels.batch[slopes.lost], minlength=len(panels.batches))
     why = _why_no_mean(lost, many, whole, pooled)
-    kept = np.where(why == "", 1.0, np.nan)
-    mean = Estimates(
-        pooled.value * kept,
-        pooled.standard_error * kept,
-        pooled.low * kept,
-        pooled.high * kept,
-        pooled.n,
-    )
+    mean = pooled.only(why == "")
     return [
         _group_rows(
             "modulus_decline",

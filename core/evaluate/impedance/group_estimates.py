@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from tiecoat.evaluate.impedance.repeated_spectra import t_factors
-from tiecoat.evaluate.impedance.spectra import Floats, Integers
+from tiecoat.evaluate.impedance.spectra import Bools, Floats, Integers
 
 
 @dataclass(frozen=True)
@@ -29,6 +29,14 @@ class Estimates:
     low: Floats
     high: Floats
     n: Integers
+
+    def only(self, where: Bools) -> Estimates:
+        """Return them with NaN where a condition does not hold; n stays."""
+        kept = np.where(where, 1.0, np.nan)
+        value, error, low, high = (
+            one * kept for one in (self.value, self.standard_error, self.low, self.high)
+        )
+        return Estimates(value, error, low, high, self.n)
 
 
 def decline(days: Floats, lg_modulus: Floats, group: Integers, groups: int) -> Estimates:
