@@ -15,7 +15,6 @@ from __future__ import annotations
 
 import argparse
 import hashlib
-import signal
 import sys
 import tempfile
 import time
@@ -31,7 +30,7 @@ from mutators import audible, changes, drawn, plain
 from swapping import only_functions_differ
 from tree_copies import ROOT, Copy, load_libraries
 from tried import Results, table
-from trying import Trial, Trying
+from trying import ENDED_BY_TIME, Trial, Trying
 
 ROOMS = ("compare", "evaluate", "dialect", "intake", "archive", "report")
 SEED = "2026-11-29"
@@ -102,7 +101,7 @@ def work_through(
         elif trial.loaded is None and not over():
             with copy.changed(trial.path, trial.change.source()):
                 code = copy.run(sorted(trial.files), Trying([trial], copy, results, over))
-            if code == -signal.SIGALRM:
+            if code in ENDED_BY_TIME:
                 results.add(trial.ended("timed out"))
             elif code != pytest.ExitCode.OK:
                 results.add(trial.ended("noticed", "the tests cannot be loaded"))

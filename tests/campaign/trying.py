@@ -19,7 +19,9 @@ from tree_copies import Copy
 from tried import Outcome, Results, Tried
 
 SLOWER = 3.0  # than when it was listened to may a test be
-START_S = 10.0  # that a test may take besides
+START_S = 10.0  # of the processor that a test may take besides
+BUSY = 5.0  # times as long may it wait, for a busy machine
+ENDED_BY_TIME = (-signal.SIGPROF, -signal.SIGALRM)
 LOADING_S = 300  # for the tests to be loaded
 TWICE_S = 1.0  # a test that takes longer may fail because the machine is busy
 NOT_SWAPPED = 70
@@ -114,8 +116,9 @@ class Trying:
         return True
 
     def pytest_runtest_logstart(self, nodeid: str) -> None:
-        """In a fork: no test goes on for ever."""
-        signal.setitimer(signal.ITIMER_REAL, self.limits_s[nodeid])
+        """In a fork: no test goes on for ever, nor waits for ever."""
+        signal.setitimer(signal.ITIMER_PROF, self.limits_s[nodeid])
+        signal.setitimer(signal.ITIMER_REAL, BUSY * self.limits_s[nodeid])
 
     def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
         """In a fork: the first test that fails ends it."""
@@ -128,7 +131,7 @@ class Trying:
         left = list(trial.tests.tests)
         while left:
             code, by = self._show(trial, left)
-            if code == -signal.SIGALRM:
+            if code in ENDED_BY_TIME:
                 return "timed out", ""
             if code == pytest.ExitCode.OK:
                 break
