@@ -9,8 +9,8 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from layouts_to_teach import LAYOUTS, Layout
 
-from tests.tabular.layouts_to_teach import LAYOUTS, Layout
 from tiecoat.dialect.export import Export
 from tiecoat.errors import ProfileInvalid, QueryInvalid
 from tiecoat.extend.learning import LessonInWords, Pupil, called_like
