@@ -5,6 +5,7 @@ from __future__ import annotations
 import gc
 import os
 import sys
+from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from itertools import count
 from pathlib import Path
@@ -54,8 +55,26 @@ def pytest_collection_finish() -> None:
     gc.enable()
 
 
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Begin with what takes long, so that nobody waits for it alone in the end."""
+def by_default(items: Sequence[pytest.Item]) -> Iterator[tuple[pytest.Item, bool]]:
+    """Say of each test whether it runs without TIECOAT_TESTS=all in the environment."""
+    seen = Counter[str]()
+    for item in items:
+        share = item.get_closest_marker("every")
+        test = item.nodeid.partition("[")[0]
+        wanted = share is None or seen[test] % share.args[0] == 0
+        yield item, wanted and item.get_closest_marker("thorough") is None
+        seen[test] += 1
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Leave out what only runs where all is asked for; begin with what takes long.
+
+    So nobody waits for that alone in the end. A test that is asked for by name always runs.
+    """
+    if os.environ.get("TIECOAT_TESTS") != "all" and not any("::" in one for one in config.args):
+        left_out = [item for item, runs in by_default(items) if not runs]
+        config.hook.pytest_deselected(items=left_out)
+        items[:] = [item for item, runs in by_default(items) if runs]
     room = {path: path.relative_to(TESTS).parts[0] for path in {item.path for item in items}}
     rooms = [*LONG, *sorted({*room.values()} - {*LONG})]
     items.sort(key=lambda item: rooms.index(room[item.path]))

@@ -206,6 +206,7 @@ def test_panels_that_are_equal_say_nothing_of_scatter() -> None:
     assert "power" not in told
 
 
+@pytest.mark.thorough
 def test_from_a_filed_lab_to_a_report_in_three_commands(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -193,6 +193,7 @@ def _unequal(
     return found + [(n, f"row {n} is missing") for n in missed]
 
 
+@pytest.mark.every(3)
 @pytest.mark.parametrize("name", LAYOUTS)
 def test_the_plain_way_reads_the_undamaged_exports(
     name: str, plugins: Plugins, tmp_path: Path
@@ -221,6 +222,7 @@ def damaged(name: str, many: int) -> list[bytes]:
     return found
 
 
+@pytest.mark.every(3)
 @pytest.mark.parametrize("name", GOOD)
 def test_damaged_exports_are_held_or_filed_as_they_say(
     name: str, plugins: Plugins, tmp_path: Path

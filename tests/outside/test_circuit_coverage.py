@@ -142,6 +142,7 @@ DIFFUSING = (diffusion, through_a_layer)
 FAMILIES = (intact, thin, blocking, relaxing, pores, *DIFFUSING)
 
 
+@pytest.mark.every(3)
 @pytest.mark.campaign
 @pytest.mark.parametrize("noise", NOISE)
 @pytest.mark.parametrize("family", FAMILIES, ids=lambda f: f.__name__)

@@ -129,6 +129,7 @@ def test_the_factor_of_power_law_fluids(far: Flows, n: float) -> None:
     )
 
 
+@pytest.mark.every(4)
 @pytest.mark.parametrize("bingham", [0.03, 0.3, 1.0, 10.0, 100.0])
 @pytest.mark.parametrize("n", [1.0, 0.8, 0.5])
 def test_a_yield_stress_adds_what_the_code_says(near: Flows, n: float, bingham: float) -> None:

@@ -149,6 +149,7 @@ def short(path: Path) -> str:
     return f"{path.parent.parent.name}/{path.name}"
 
 
+@pytest.mark.every(3)
 @pytest.mark.parametrize("path", GOOD, ids=lambda path: f"{path.parent.name}/{path.name}")
 def test_one_reader_claims_each_export(path: Path, plugins: Plugins) -> None:
     """Of all readers only that of tables is sure of an export; no other claims it."""
@@ -162,6 +163,7 @@ def test_one_reader_claims_each_export(path: Path, plugins: Plugins) -> None:
     assert all(claim.why and claim.sure <= 1 for claim in claims.values())
 
 
+@pytest.mark.every(3)
 @pytest.mark.parametrize("path", GOOD, ids=lambda path: f"{path.parent.name}/{path.name}")
 def test_each_export_in_order_is_read(path: Path, read: Read) -> None:
     """An export in order is not held, and every measurement has rows."""
@@ -184,6 +186,7 @@ def hold_by_keys(reading: Reading, name: str) -> Hold | None:
     return None
 
 
+@pytest.mark.every(3)
 @pytest.mark.parametrize("path", BROKEN, ids=short)
 def test_each_broken_export_is_held(path: Path, read: Read) -> None:
     """A broken export is held under the reason in its name, with the row and what was found."""

@@ -95,6 +95,7 @@ def test_each_figure_says_what_it_shows(whole: Path, data: StudyData) -> None:
                     assert told.count(one.batch) == 1
 
 
+@pytest.mark.thorough
 def test_brief_is_the_same_without_the_appendix(whole: Path, brief: Path) -> None:
     """What stays is word for word the same; it says that something is left out."""
     long, short = read_page(whole), read_page(brief)

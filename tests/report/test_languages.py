@@ -119,6 +119,7 @@ def german(shared_work: SharedWork) -> Element:
     return read_page(german_report(shared_work))
 
 
+@pytest.mark.thorough
 def test_a_german_report_says_nothing_of_the_catalogue_in_english(german: Element) -> None:
     """No heading, caption, sentence or verdict stands there in English; dates and words do not."""
     assert german.all("html")[0].attributes["lang"] == "de"

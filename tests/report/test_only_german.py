@@ -107,6 +107,7 @@ def left_over(page: Element, own: list[str]) -> list[str]:
     return list(dict.fromkeys(found))
 
 
+@pytest.mark.every(2)
 @pytest.mark.parametrize("study", [STUDY, EXPOSURE_STUDY])
 def test_a_german_report_of_the_example_holds_no_english(
     study: str, shared_work: SharedWork

@@ -54,6 +54,7 @@ def test_no_kind_is_forgotten_here() -> None:
     assert [module.KIND for module in modules if hasattr(module, "KIND")] == KINDS
 
 
+@pytest.mark.every(3)
 @pytest.mark.parametrize("kind", KINDS, ids=lambda kind: kind.name)
 def test_units_are_known_to_pint(kind: Kind) -> None:
     """Each unit in the archive is one that pint understands, and it stands in the field."""

@@ -81,6 +81,7 @@ def agree(row: dict[str, Any], expected: dict[str, Any]) -> bool:
     )
 
 
+@pytest.mark.every(4)
 @pytest.mark.parametrize("name", LAYOUTS)
 def test_a_layout_is_taught_with_three_answers(school: School, name: str) -> None:
     """A profile that at most three answers make reads every row of the file as it is meant."""
@@ -97,6 +98,7 @@ def test_a_layout_is_taught_with_three_answers(school: School, name: str) -> Non
     assert [each.columns for each in lesson.rows] != []
 
 
+@pytest.mark.every(4)
 @pytest.mark.parametrize("name", LAYOUTS)
 def test_without_answers_something_is_asked(school: School, name: str) -> None:
     """A layout that nobody can know is not read without a question."""

@@ -352,6 +352,7 @@ def test_odd_spectra_get_reasons_and_harm_no_other() -> None:
         assert good == pytest.approx(one(alone, quantity)["value"], rel=1e-4)
 
 
+@pytest.mark.every(3)
 @pytest.mark.parametrize("name", odd_spectra())
 def test_each_odd_spectrum_alone_raises_nothing(name: str) -> None:
     """Alone as well."""

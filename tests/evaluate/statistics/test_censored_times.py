@@ -90,6 +90,7 @@ def test_many_panels_recover_the_truth(distribution: Distribution) -> None:
     assert law.cdf(fit.median.value) == pytest.approx(0.5, abs=1e-12)
 
 
+@pytest.mark.every(2)
 @pytest.mark.campaign
 @BOTH
 @pytest.mark.parametrize("n", [6, 12])

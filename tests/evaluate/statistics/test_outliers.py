@@ -38,6 +38,7 @@ def test_too_low_and_too_high_are_both_found() -> None:
     assert not grubbs([*usual, 7.5]).is_outlier
 
 
+@pytest.mark.every(2)
 @pytest.mark.parametrize("n", [3, 6, 10])
 def test_chance_makes_an_outlier_in_one_of_twenty(n: int) -> None:
     """2,000 normal samples: 5 % +- 1.5 % (three standard errors)."""
@@ -56,6 +57,7 @@ def rounded_alarms(n: int, step: float, samples: int) -> float:
     return found / samples
 
 
+@pytest.mark.every(3)
 @pytest.mark.parametrize("step", [0.01, 0.1, 0.5, 1.0, 2.0])
 @pytest.mark.parametrize("n", [3, 6])
 def test_rounding_makes_no_outlier(n: int, step: float) -> None:

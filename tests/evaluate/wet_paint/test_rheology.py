@@ -63,6 +63,7 @@ def test_the_right_model_is_chosen(model: str) -> None:
     assert right >= 18
 
 
+@pytest.mark.every(2)
 @pytest.mark.parametrize("model", TRUTHS)
 def test_intervals_hold_the_truth_in_95_of_100_cases(model: str) -> None:
     """1,000 curves with 1 % noise: each parameter's share is known to 0.7 %."""

@@ -317,6 +317,7 @@ def test_points_at_rest_are_left_out_and_told() -> None:
     assert "2 points without rate or stress left out" in row["flags"]
 
 
+@pytest.mark.every(4)
 @pytest.mark.parametrize(
     ("rates", "stresses"),
     [
