@@ -2,10 +2,11 @@
 
     python .ci/start.py demo     install tiecoat into .venv/ here and run the demonstration
     python .ci/start.py test     install it with what the tests need and run them
+    python .ci/start.py bundle FOLDER    gather what a computer without internet needs (--help)
 
 What it stands on is installed in the versions that the tests have passed with (constraints.txt).
 
-What follows the word goes to the demonstration or to pytest.
+What follows the word goes to the demonstration, to pytest or to the bundle.
 """
 
 from __future__ import annotations
@@ -22,6 +23,7 @@ TESTED = ".ci/constraints.txt"  # versions with which everything has passed
 COMMANDS = {
     "demo": (".", ["archive_example/demo.py"]),
     "test": (".[test]", ["-m", "pytest"]),
+    "bundle": (".", [".ci/bundle.py"]),
 }
 
 
