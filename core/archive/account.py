@@ -6,9 +6,11 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from tiecoat.archive.journal.records import JournalLine
+from tiecoat.archive.journal.records import Journal, JournalLine
 from tiecoat.archive.tables.contents import Content, Withdrawal, from_tables
+from tiecoat.archive.tables.parquet import Place
 from tiecoat.archive.words import Became, RecordSort
+from tiecoat.lab.settings import Lab
 
 
 @dataclass(frozen=True)
@@ -39,13 +41,17 @@ class Account:
         """Sum up the lines of a journal, the oldest first."""
         account = cls()
         for line in lines:
-            if line.record is None:
-                continue
-            try:
-                account._add(line.record)
-            except (LookupError, TypeError, ValueError, AttributeError):
-                account.unclear.append(line)
+            account.add(line)
         return account
+
+    def add(self, line: JournalLine) -> None:
+        """Add the next line."""
+        if line.record is None:
+            return
+        try:
+            self._add(line.record)
+        except (LookupError, TypeError, ValueError, AttributeError):
+            self.unclear.append(line)
 
     def _add(self, record: Mapping[str, Any]) -> None:
         sort = RecordSort.of(record["event"])
@@ -71,3 +77,16 @@ class Account:
             self.withdrawn.pop(measurement, None)
         for held in record["held"]:
             self.outcomes[held["sha256"]] = Became.HELD
+
+
+def filed_by_table(lab: Lab) -> dict[Place, list[str]]:
+    """Return the measurements that must stand in each table, as the journal says."""
+    return by_table(Account.of(Journal(lab).lines()))
+
+
+def by_table(account: Account) -> dict[Place, list[str]]:
+    """Return the measurements that must stand in each table."""
+    filed: dict[Place, list[str]] = {}
+    for measurement, content in account.contents.items():
+        filed.setdefault(content.place, []).append(measurement)
+    return filed

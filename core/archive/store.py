@@ -16,13 +16,14 @@ from typing import TYPE_CHECKING
 
 from tiecoat.archive.index.cache import Index, TableState, measurement_in
 from tiecoat.archive.index.catching_up import differs, refresh
+from tiecoat.archive.index.lacking import lacking_words
 from tiecoat.archive.plan import Conflict, Filed, Incoming, New, Plan
 from tiecoat.archive.tables.contents import Content, Withdrawal, contents_of, withdrawals_of
 from tiecoat.archive.tables.describe import Described, Rule, describe
 from tiecoat.archive.tables.parquet import Mark, Place, in_order, unite, with_marks
 from tiecoat.archive.tables.storage import storage_of
 from tiecoat.disk.steps import reached
-from tiecoat.errors import UnknownName
+from tiecoat.errors import ArchiveDamaged, UnknownName
 from tiecoat.lab.settings import Lab
 
 if TYPE_CHECKING:
@@ -58,7 +59,7 @@ class Store:
         Raises
         ------
         ArchiveDamaged
-            If a table that must be extended does not open.
+            If a table that must be extended does not open, or lacks what was filed in it.
         OSError
             If the disk refuses; whatever was replaced by then is complete, and filing the same
             exports again does the rest.
@@ -166,7 +167,20 @@ class Store:
         self._bring_up_to_date(touched)
         for news in arriving.values():
             news.sort(key=lambda new: new.described.measurement)
+        self._refuse_damaged([new for news in arriving.values() for new in news])
         return arriving
+
+    def _refuse_damaged(self, arriving: Sequence[New]) -> None:
+        """Let nothing into a table that lacks what was filed in it, but just that.
+
+        What is lacking is not known, so that its values would come in as new a second time.
+        """
+        for place in dict.fromkeys(new.place for new in arriving):
+            lacking = self._index.lacking(*place)
+            own = {new.described.measurement for new in arriving if new.place == place}
+            own -= set(lacking.get(place, ()))
+            if lacking and any(measurement_in(self._index, name) is None for name in own):
+                raise ArchiveDamaged(lacking_words(self._lab, lacking))
 
     def _bring_up_to_date(self, touched: dict[Place, Rule | None]) -> None:
         """Look up what the index may not know: a crash may have come before it was told."""

@@ -8,11 +8,11 @@ from __future__ import annotations
 import difflib
 import time
 import warnings
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import replace
 from datetime import date, datetime, timedelta
-from functools import reduce
+from functools import cached_property, reduce
 from operator import and_
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
@@ -35,6 +35,7 @@ if TYPE_CHECKING:
 T = TypeVar("T")
 
 AGAIN_S = 0.1  # a table was replaced at the wrong moment: look once more after so long
+TRIES = 2  # to ask the index: somebody may just have begun to write to it
 SHOWN = 12  # names listed in a message
 
 LISTED = (
@@ -112,12 +113,24 @@ class Archive:
         return self._lab
 
     def kinds(self) -> list[str]:
-        """Return the kinds that there are tables of."""
-        return sorted({kind for kind, _ in self._kept.places()})
+        """Return the kinds that there are tables of.
+
+        Raises
+        ------
+        ArchiveDamaged
+            If a table is not there any more.
+        """
+        return sorted({kind for kind, _ in self._every_place()})
 
     def batches(self) -> list[str]:
-        """Return the batches that there are tables of."""
-        return sorted({batch for _, batch in self._kept.places()})
+        """Return the batches that there are tables of.
+
+        Raises
+        ------
+        ArchiveDamaged
+            If a table is not there any more.
+        """
+        return sorted({batch for _, batch in self._every_place()})
 
     def read(
         self,
@@ -148,7 +161,7 @@ class Archive:
         QueryInvalid
             If the condition cannot be understood.
         ArchiveDamaged
-            If a table does not open.
+            If a table does not open, or lacks what was filed in it.
         """
         frame: pd.DataFrame = self._rows(kind, batch, panel, where, withdrawn).to_pandas()
         return frame
@@ -185,6 +198,8 @@ class Archive:
             If there is no such kind, batch or panel; the message lists near ones.
         QueryInvalid
             If a date cannot be understood.
+        ArchiveDamaged
+            If a table lacks what was filed in it.
         """
         wanted: dict[str, Any] = {
             "kind": None if kind is None else self._kind(kind),
@@ -193,6 +208,7 @@ class Archive:
             "since": None if since is None else self._moment(since, day_after=False),
             "until": None if until is None else self._moment(until, day_after=True),
         }
+        self._must_be_whole(wanted["kind"], wanted["batch"])
         found = self._ask(
             lambda index: [
                 _as_of_now(index, one) for one in index.measurements(**wanted, withdrawn=withdrawn)
@@ -219,10 +235,11 @@ class Archive:
         QueryInvalid
             If the query cannot be understood, with the tables there are; or is not one SELECT.
         ArchiveDamaged
-            If a table does not open.
+            If a table does not open, or lacks what was filed in it.
         """
         from tiecoat.ask.sql import answer
 
+        self._must_be_whole()
         frame: pd.DataFrame = answer(query, self._kept)
         return frame
 
@@ -260,7 +277,7 @@ class Archive:
         UnknownName
             If there is no such kind, batch, panel or quantity; the message lists near ones.
         ArchiveDamaged
-            If a table does not open.
+            If a table does not open, or lacks what was filed in it.
         """
         from tiecoat.ask.evaluate import evaluate
 
@@ -280,9 +297,10 @@ class Archive:
         UnknownName
             If there is no such kind.
         ArchiveDamaged
-            If a table does not open.
+            If a table does not open, or lacks what was filed in it.
         """
         kind = self._kind(kind)
+        self._must_be_whole(kind)
         rows = _twice(lambda: self._kept.dataset(list(self._kept.places(kind))))
         return rows if withdrawn else rows.filter(_valid())
 
@@ -341,7 +359,42 @@ class Archive:
         if canonical(kind) is None:
             return []
         own = [(kind, name) for name in batches if canonical(name) == name]
+        self._must_be_whole(kind, own[0][1] if len(own) == 1 else None)
         return [place for place in own if self._kept.version(place)]
+
+    def _every_place(self) -> set[Place]:
+        """Return every table, once it is sure that none is gone."""
+        places = set(self._kept.places())
+        self._must_be_whole(listed=places)
+        return places
+
+    def _must_be_whole(
+        self,
+        kind: str | None = None,
+        batch: str | None = None,
+        listed: Collection[Place] | None = None,
+    ) -> None:
+        """Raise where tables lack what was filed in them, as the index knows, else the journal."""
+        from tiecoat.archive.index.lacking import gone_of, lacking_in
+
+        def look() -> str:
+            said = self._ask_index(lambda index: lacking_in(self._lab, index, kind, batch, listed))
+            return gone_of(self._lab, self._filed, kind, batch) if said is None else said
+
+        if not look():
+            return
+        from tiecoat.archive.swap import is_ready
+
+        time.sleep(AGAIN_S)  # the archive may just have been made again
+        if (said := look()) and not is_ready(self._lab):
+            raise ArchiveDamaged(said)
+
+    @cached_property
+    def _filed(self) -> Mapping[Place, Sequence[str]]:
+        """The measurements of each table, by the journal: asked where there is no index."""
+        from tiecoat.archive.account import filed_by_table
+
+        return filed_by_table(self._lab)
 
     def _no_rows(self, kind: str) -> pa.Table:
         kind = self._kind(kind)
@@ -370,17 +423,29 @@ class Archive:
 
     def _ask(self, question: Callable[[Index], T]) -> T:
         """Put a question to the index, or without one to an index made from the tables."""
-        from tiecoat.archive.index.building import memory_index, read_index
-
-        index = read_index(self._lab)
-        if index is not None:
-            with index, suppress(ArchiveDamaged):
-                return question(index)
+        answer = self._ask_index(question)
+        if answer is not None:
+            return answer
+        from tiecoat.archive.index.building import memory_index
         from tiecoat.archive.index.catching_up import catch_up
 
         self._memory = self._memory or memory_index()
         catch_up(self._lab, self._memory)
         return question(self._memory)
+
+    def _ask_index(self, question: Callable[[Index], T]) -> T | None:
+        """Put a question to the index; None if there is none that answers."""
+        from tiecoat.archive.index.building import read_index
+
+        for _ in range(TRIES):
+            index = read_index(self._lab)
+            if index is None:
+                break
+            with index, suppress(ArchiveDamaged):
+                answer = question(index)
+                if index.is_of_one_moment():
+                    return answer
+        return None
 
     def _moment(self, when: str | date, *, day_after: bool) -> int:
         """Return microseconds since 1970 of a date or time in the lab's zone."""

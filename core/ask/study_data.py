@@ -6,10 +6,11 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import pandas as pd
 
+from tiecoat.archive.journal.records import Journal
 from tiecoat.ask.evaluate import as_of_now, evaluate
 from tiecoat.ask.row_places import with_places
 from tiecoat.compare.batch_scatter import same_recipes
@@ -65,6 +66,9 @@ class StudyData:
         SHA-256 of originals that hold measurements of other batches too.
     others
         Batches of the archive that are not compared.
+    last_entry
+        The last record of the journal before anything was read: its `hash` stands for the archive
+        as it was then. None where there is no journal.
     """
 
     lab: Lab
@@ -82,6 +86,7 @@ class StudyData:
     left_out: tuple[str, ...]
     shared: frozenset[str] = frozenset()
     others: frozenset[str] = frozenset()
+    last_entry: Mapping[str, Any] | None = None
 
     @cached_property
     def register(self) -> PanelRegister:
@@ -118,6 +123,7 @@ def study_data(archive: Archive, study: Study) -> StudyData:
     UnknownName, SettingInvalid, ArchiveDamaged
         As `Archive.read` and `Archive.evaluate` raise them.
     """
+    last_entry = Journal(archive.lab).last()
     loaded = load_evaluations(archive.lab.own_readers).evaluations.values()
     known = {*archive.kinds(), *(one.kind for one in loaded)} - {*REGISTERS}
     left_out = unknown_kinds(study, known)
@@ -158,6 +164,7 @@ def study_data(archive: Archive, study: Study) -> StudyData:
         left_out=tuple(dict.fromkeys(left_out)),
         shared=_of_others(measurements, comparison),
         others=frozenset({*archive.batches(), *register["batch"]} - {*comparison.batches.index}),
+        last_entry=last_entry,
     )
 
 

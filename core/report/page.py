@@ -8,7 +8,7 @@ import re
 from collections.abc import Mapping, Sequence
 from datetime import date
 from importlib.metadata import version
-from typing import assert_never
+from typing import Any, assert_never
 
 import pandas as pd
 
@@ -44,6 +44,7 @@ from tiecoat.report.words import day, in_numbers, say, say_counted, spoken, tran
 
 RANKS = 9  # chances of so many ranks fit on a page; the CSV table has all
 CHANGE = re.compile(r"(?P<key>margin|weight) of (?P<label>.+) (?P<word>halved|doubled)")
+ENTRY_DIGITS = 12  # of the hash of a record of the journal
 ACROSS = 6  # columns of the overview that fit beside each other
 LIBRARIES = ("tiecoat", "numpy", "scipy", "pandas", "pyarrow", "matplotlib", "jinja2")
 
@@ -57,6 +58,13 @@ def _shown(cell: object) -> str:
     if isinstance(cell, float):
         return "" if math.isnan(cell) else number(cell)
     return "" if cell is None or cell is pd.NaT else str(cell)
+
+
+def _entry(record: Mapping[str, Any] | None) -> tuple[str, str] | None:
+    """Return the time in UTC and the first digits of the hash of a record of the journal."""
+    if record is None:
+        return None
+    return str(record["at"])[:19].replace("T", " "), str(record["hash"])[:ENTRY_DIGITS]
 
 
 def versions() -> list[tuple[str, str]]:
@@ -127,6 +135,7 @@ def context(
         "origins": origins,
         "shared": data.shared,
         "count": len(data.measurements),
+        "last_entry": _entry(data.last_entry),
         "counted": say_counted,
         "evaluations": sorted(data.evaluations.items()),
         "versions": versions(),

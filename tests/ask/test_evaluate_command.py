@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pandas as pd
 import pytest
+from bad_exports import panel_row, panels
 from example_topcoat import ALONE
 from example_truth import RECIPES
 from labs import LabAtWork, make_lab
@@ -191,10 +192,10 @@ def test_a_batch_without_such_measurements_gives_an_empty_table(
     own: LabAtWork, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """It is no error, and the screen says that there is nothing."""
-    shutil.rmtree(own.lab.archive / "density" / "RB-018")
-    assert main(["reindex", "--lab", str(own.root)]) == 0
+    own.drop("register.csv", panels(panel_row("RB-019-1", "RB-019")))
+    own.take()
     capsys.readouterr()
-    assert main(["evaluate", "density", "--batch", "RB-018", "--lab", str(own.root)]) == 0
+    assert main(["evaluate", "density", "--batch", "RB-019", "--lab", str(own.root)]) == 0
     assert capsys.readouterr().out.strip() == "There is nothing to compute results from."
 
 

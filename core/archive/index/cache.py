@@ -95,8 +95,17 @@ class Index(Protocol):
     def remarked(self) -> int:
         """Count the valid measurements with a remark, but those that a register knows by now."""
 
-    def tables(self, place: Place | None = None) -> dict[Place, TableState]:
-        """Return every table, or this one, as it was when it was indexed."""
+    def tables(self, kind: str | None = None, batch: str | None = None) -> dict[Place, TableState]:
+        """Return every table, or those of a kind, or one, as it was when it was indexed."""
+
+    def lacking(self, kind: str | None = None, batch: str | None = None) -> dict[Place, list[str]]:
+        """Return by table the measurements that were filed in it, and are not there any more."""
+
+    def lacks_of(self, sha256: str) -> bool:
+        """Say whether something that was filed from an original is not in its table any more."""
+
+    def note_lacking(self, measurements: Mapping[Place, Iterable[str]]) -> None:
+        """Note of measurements that were filed which of them the indexed tables do not have."""
 
     def unfinished(self) -> list[Place]:
         """Return the tables that were about to be replaced when the process died."""
@@ -119,12 +128,19 @@ class Index(Protocol):
         """
 
     def replace_table(
-        self, place: Place, state: TableState | None, measurements: Sequence[Described]
+        self,
+        place: Place,
+        state: TableState | None,
+        measurements: Sequence[Described],
+        lacking: Iterable[str] = (),
     ) -> None:
-        """Index a table anew; a state of None means that it is gone."""
+        """Index a table anew, and what it lacks; a state of None means that it is gone."""
 
     def anew(self) -> AbstractContextManager[None]:
         """Forget tables, measurements and originals, to be noted anew: all of it or nothing."""
+
+    def is_of_one_moment(self) -> bool:
+        """Say whether all that was read since it was opened for reading was of one moment."""
 
     def check_in_place(self) -> None:
         """Check that what is open here is what stands on the disk.
@@ -174,6 +190,13 @@ def is_retracted(index: Index, sha256: str) -> bool:
     """Say whether something was filed from an original, and all of it has been retracted."""
     found = filed_from(index, sha256)
     return bool(found) and all(one.withdrawn == Withdrawn.RETRACTED for one in found)
+
+
+def known_in(index: Index, place: Place) -> set[str]:
+    """Return the measurements that the index knows to be in a table, or to have been."""
+    kind, batch = place
+    there = index.measurements(kind=kind, batch=batch, withdrawn=True)
+    return {*(one.measurement for one in there), *index.lacking(kind, batch).get(place, ())}
 
 
 def valid_in(index: Index, determination: str) -> Described | None:

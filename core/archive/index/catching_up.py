@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from tiecoat.archive.index.cache import Index, OriginalRow, TableState
+from tiecoat.archive.account import Account, by_table
+from tiecoat.archive.index.cache import Index, OriginalRow, TableState, known_in
 from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.tables.describe import Rule, describe
 from tiecoat.archive.tables.parquet import Place
@@ -22,7 +23,7 @@ from tiecoat.lab.settings import Lab
 
 @dataclass(frozen=True)
 class Reindexed:
-    """What a rebuilt index holds; `damaged` lists the tables that could not be read."""
+    """What a rebuilt index holds; `damaged` lists tables that do not open or lack something."""
 
     tables: int
     measurements: int
@@ -32,7 +33,7 @@ class Reindexed:
 
 def differs(lab: Lab, index: Index, place: Place, rule: Rule | None = None) -> bool:
     """Say whether a table is not as the index knows it, or was told apart by another rule."""
-    known = index.tables(place).get(place)
+    known = index.tables(*place).get(place)
     found = storage_of(lab).version(place)
     if known is None or found is None:
         return known is not None or found is not None
@@ -43,6 +44,9 @@ def differs(lab: Lab, index: Index, place: Place, rule: Rule | None = None) -> b
 
 def refresh(lab: Lab, index: Index, place: Place, rule: Rule | None = None) -> int:
     """Index one table anew and return its number of measurements.
+
+    Nothing is ever taken out of a table, nor a table away, but when the whole archive is made
+    again: what the index knew to be in it and is not there any more stays known as lacking.
 
     Parameters
     ----------
@@ -60,8 +64,9 @@ def refresh(lab: Lab, index: Index, place: Place, rule: Rule | None = None) -> i
         rows = tables.read(place) if before else None
     except FileNotFoundError:
         rows = None
+    known = known_in(index, place)
     if before is None or rows is None:
-        index.replace_table(place, None, [])
+        index.replace_table(place, None, [], known)
         return 0
     try:
         told_by = rule or Rule.of(rows.schema)
@@ -72,7 +77,8 @@ def refresh(lab: Lab, index: Index, place: Place, rule: Rule | None = None) -> i
             " move it out of the archive"
         ) from error
     state = TableState(before.size, before.mtime_ns, len(rows), told_by.text)
-    index.replace_table(place, state, measurements)
+    lacking = known - {one.measurement for one in measurements}
+    index.replace_table(place, state, measurements, lacking)
     return len(measurements)
 
 
@@ -101,28 +107,41 @@ def fill(lab: Lab, index: Index) -> Reindexed:
             count += 1
         except ArchiveDamaged:
             damaged.append(lab.root / tables.name(place))
-    originals = _originals(lab)
+    account, found = Account(), dict[str, OriginalRow]()
+    for line in Journal(lab).lines():
+        account.add(line)
+        if line.record is not None:
+            _note_original(found, line.record)
+    originals = _with_held(lab, found)
     index.record_originals(originals)
-    return Reindexed(count, measurements, len(originals), tuple(damaged))
+    index.note_lacking(by_table(account))
+    lacking = tuple(lab.root / tables.name(place) for place in index.lacking())
+    return Reindexed(
+        count, measurements, len(originals), tuple(dict.fromkeys([*damaged, *lacking]))
+    )
 
 
-def _originals(lab: Lab) -> list[OriginalRow]:
-    """Work out what became of each original: the journal says most, then the held folders.
+def _note_original(found: dict[str, OriginalRow], record: Mapping[str, Any]) -> None:
+    """Note what a record says became of an original.
+
+    Rows in the tables do not say that an original is filed: a crash may have come between two of
+    its tables. Filing it again completes it, and repeats nothing.
+    """
+    sort = RecordSort.of(record.get("event"))
+    for one in record.get("held", []) if sort is RecordSort.REBUILT else []:
+        found.pop(str(one["sha256"]), None)
+    sha256, became = record.get("sha256"), sort.became if sort else None
+    if isinstance(sha256, str) and became:
+        found[sha256] = (sha256, str(record.get("name", "")), became, None, _reader(record))
+
+
+def _with_held(lab: Lab, said: Mapping[str, OriginalRow]) -> list[OriginalRow]:
+    """Add what is held to what the journal says.
 
     A hold that only the journal knows is over, and its file may come again; so is one of a file
-    that the journal knows as filed or discarded, as a crash may have left it. Rows in the tables do
-    not say that an original is filed: a crash may have come between two of its tables. Filing it
-    again completes it, and repeats nothing.
+    that the journal knows as filed or discarded, as a crash may have left it.
     """
-    found: dict[str, OriginalRow] = {}
-    for record in Journal(lab).read():
-        sort = RecordSort.of(record.get("event"))
-        for one in record.get("held", []) if sort is RecordSort.REBUILT else []:
-            found.pop(str(one["sha256"]), None)
-        sha256, became = record.get("sha256"), sort.became if sort else None
-        if isinstance(sha256, str) and became:
-            found[sha256] = (sha256, str(record.get("name", "")), became, None, _reader(record))
-    found = {sha256: row for sha256, row in found.items() if row[2] is not Became.HELD}
+    found = {sha256: row for sha256, row in said.items() if row[2] is not Became.HELD}
     for held_id, record in _held(lab):
         sha256 = str(record.get("sha256"))
         if sha256 in found:
@@ -141,6 +160,6 @@ def _held(lab: Lab) -> Iterator[tuple[str, dict[str, Any]]]:
             yield path.parent.name, record
 
 
-def _reader(record: dict[str, Any]) -> str | None:
+def _reader(record: Mapping[str, Any]) -> str | None:
     reader = record.get("reader")
     return None if reader is None else str(reader)

@@ -18,14 +18,14 @@ from tiecoat.archive.tables.describe import Described
 from tiecoat.archive.tables.parquet import Place
 from tiecoat.archive.words import Became
 from tiecoat.disk import fsio
-from tiecoat.disk.file_print import FilePrint
+from tiecoat.disk.file_print import FilePrint, print_of
 from tiecoat.errors import ArchiveDamaged, LabReplaced
 from tiecoat.remarks import UNREGISTERED
 
 if TYPE_CHECKING:
     from tiecoat.lab.settings import Lab
 
-VERSION = 3  # an index of another version is rebuilt
+VERSION = 4  # an index of another version is rebuilt
 BUSY_S = 30.0  # that a statement waits for another process
 
 SCHEMA = """
@@ -56,6 +56,10 @@ CREATE TABLE tables (
 CREATE TABLE unfinished (
     kind TEXT NOT NULL, batch TEXT NOT NULL, PRIMARY KEY (kind, batch)
 ) WITHOUT ROWID;
+CREATE TABLE lacking (
+    kind TEXT NOT NULL, batch TEXT NOT NULL, measurement TEXT NOT NULL,
+    PRIMARY KEY (kind, batch, measurement)
+) WITHOUT ROWID;
 CREATE TABLE remembered (
     path BLOB PRIMARY KEY, size INTEGER NOT NULL, mtime_ns INTEGER NOT NULL,
     inode INTEGER NOT NULL, sha256 TEXT NOT NULL
@@ -80,13 +84,22 @@ class SqliteIndex:
         An open database of this version, or an empty one: then `anew` comes first.
     path
         Where it lies, for messages.
+    only_read
+        How the file looked when it was opened as one that nobody changes.
     """
 
-    def __init__(self, connection: sqlite3.Connection, path: str) -> None:
+    def __init__(
+        self, connection: sqlite3.Connection, path: str, only_read: FilePrint | None = None
+    ) -> None:
         self._connection = connection
         self._path = path
+        self._only_read = only_read
         self._file = _file(Path(path))
         self._under_way = False  # whether a transaction is
+
+    def is_of_one_moment(self) -> bool:
+        """Say whether all that was read since it was opened for reading was of one moment."""
+        return self._only_read is None or self._only_read == _unchanging(Path(self._path))
 
     def check_in_place(self) -> None:
         """Check that what is open here is what stands on the disk."""
@@ -199,13 +212,38 @@ class SqliteIndex:
 
     # Tables
 
-    def tables(self, place: Place | None = None) -> dict[Place, TableState]:
-        """Return every table, or this one, as it was when it was indexed."""
-        kind, batch = place or (None, None)
+    def tables(self, kind: str | None = None, batch: str | None = None) -> dict[Place, TableState]:
+        """Return every table, or those of a kind, or one, as it was when it was indexed."""
         terms, values = _where({"kind = ?": kind, "batch = ?": batch})
         sql = f"SELECT kind, batch, size, mtime_ns, n_rows, rule FROM tables WHERE {terms}"
         rows = self._rows(sql, *values)
         return {(kind, batch): TableState(*state) for kind, batch, *state in rows}
+
+    def lacking(self, kind: str | None = None, batch: str | None = None) -> dict[Place, list[str]]:
+        """Return by table the measurements that were filed in it, and are not there any more."""
+        terms, values = _where({"kind = ?": kind, "batch = ?": batch})
+        sql = f"SELECT kind, batch, measurement FROM lacking WHERE {terms} ORDER BY 1, 2, 3"
+        found: dict[Place, list[str]] = {}
+        for kind_, batch_, measurement in self._rows(sql, *values):
+            found.setdefault((kind_, batch_), []).append(measurement)
+        return found
+
+    def lacks_of(self, sha256: str) -> bool:
+        """Say whether something that was filed from an original is not in its table any more."""
+        own = (f"{sha256[:16]}-", f"{sha256[:16]}.")
+        sql = "SELECT 1 FROM lacking WHERE measurement >= ? AND measurement < ? LIMIT 1"
+        return bool(self._rows(sql, *own))
+
+    def note_lacking(self, measurements: Mapping[Place, Iterable[str]]) -> None:
+        """Note of measurements that were filed which of them the indexed tables do not have."""
+        rows = ((*place, one) for place, every in measurements.items() for one in every)
+        with self._transaction():
+            self._many("INSERT OR REPLACE INTO lacking VALUES (?, ?, ?)", rows)
+            self._do(
+                "DELETE FROM lacking WHERE EXISTS (SELECT 1 FROM measurements m WHERE"
+                " m.measurement = lacking.measurement AND m.kind = lacking.kind"
+                " AND m.batch = lacking.batch)"
+            )
 
     def unfinished(self) -> list[Place]:
         """Return the tables that were about to be replaced when the process died."""
@@ -230,19 +268,29 @@ class SqliteIndex:
             Pairs of measurement and why it no longer counts.
         """
         with self._transaction():
-            self._insert(new)
+            found = list(new)
+            self._insert(found)
+            back = [(one.kind, one.batch, one.measurement) for one in found]
+            self._many("DELETE FROM lacking WHERE kind = ? AND batch = ? AND measurement = ?", back)
             marks = [(mark, measurement) for measurement, mark in withdrawn]
             self._many("UPDATE measurements SET withdrawn = ? WHERE measurement = ?", marks)
             for place, state in tables.items():
                 self._finish(place, state)
 
     def replace_table(
-        self, place: Place, state: TableState | None, measurements: Sequence[Described]
+        self,
+        place: Place,
+        state: TableState | None,
+        measurements: Sequence[Described],
+        lacking: Iterable[str] = (),
     ) -> None:
-        """Index a table anew; a state of None means that it is gone."""
+        """Index a table anew, and what it lacks; a state of None means that it is gone."""
         with self._transaction():
             self._do("DELETE FROM measurements WHERE kind = ? AND batch = ?", *place)
+            self._do("DELETE FROM lacking WHERE kind = ? AND batch = ?", *place)
             self._insert(measurements)
+            rows = [(*place, one) for one in lacking]
+            self._many("INSERT OR REPLACE INTO lacking VALUES (?, ?, ?)", rows)
             self._finish(place, state)
 
     @contextmanager
@@ -254,7 +302,7 @@ class SqliteIndex:
                     self._do(statement)
                 self._do(f"PRAGMA user_version = {VERSION}")
             else:
-                for table in ("measurements", "tables", "unfinished", "originals"):
+                for table in ("measurements", "tables", "lacking", "unfinished", "originals"):
                     self._do(f"DELETE FROM {table}")
             yield
 
@@ -352,9 +400,15 @@ def _readable(value: Any) -> Any:
 
 
 def read_index(lab: Lab) -> SqliteIndex | None:
-    """Open the index for reading only; None if there is none that is whole and of this version."""
+    """Open the index for reading only; None if there is none that is whole and of this version.
+
+    While nobody has it open for writing it is read as a file that does not change: else SQLite
+    would make files beside it, for which a reader may lack the right.
+    """
+    unchanging = _unchanging(lab.index)
+    how = "mode=ro" if unchanging is None else "immutable=1"
     try:
-        connection = sqlite3.connect(f"{lab.index.as_uri()}?mode=ro", uri=True, timeout=BUSY_S)
+        connection = sqlite3.connect(f"{lab.index.as_uri()}?{how}", uri=True, timeout=BUSY_S)
     except sqlite3.Error:
         return None
     try:
@@ -362,9 +416,17 @@ def read_index(lab: Lab) -> SqliteIndex | None:
     except sqlite3.Error:
         version = None
     if version == VERSION:
-        return SqliteIndex(connection, str(lab.index))
+        return SqliteIndex(connection, str(lab.index), unchanging)
     connection.close()
     return None
+
+
+def _unchanging(path: Path) -> FilePrint | None:
+    """Return how the database looks while nobody writes to it; None while somebody may."""
+    try:
+        return None if fsio.is_there(path.with_name(path.name + "-wal")) else print_of(path.stat())
+    except OSError:
+        return None
 
 
 def whole_index(lab: Lab) -> SqliteIndex | None:

@@ -98,6 +98,10 @@ class Journal:
         """Yield the records of the last two months that have any, the oldest first."""
         return self._read(self._months()[-2:])
 
+    def last(self) -> dict[str, Any] | None:
+        """Return the last record: its hash stands for all that happened until then."""
+        return _last_sealed(self._months())
+
     def lines(self) -> Iterator[JournalLine]:
         """Yield all lines, the oldest first, those that are no record too."""
         return _lines(self._months())
@@ -137,13 +141,18 @@ def _line(record: Mapping[str, Any]) -> bytes:
 
 
 def _last_hash(months: Sequence[Path]) -> str | None:
-    """Return the hash of the last record; torn lines after it are passed over."""
+    record = _last_sealed(months)
+    return str(record["hash"]) if record else None
+
+
+def _last_sealed(months: Sequence[Path]) -> dict[str, Any] | None:
+    """Return the last record that has a hash; torn lines after it are passed over."""
     for path in reversed(months):
         with closing(_backwards(path)) as lines:  # here, where an error of it is told
             for text in lines:
                 record = JournalLine(path, 0, text).record
                 if record and isinstance(record.get("hash"), str):
-                    return str(record["hash"])
+                    return record
     return None
 
 

@@ -167,7 +167,7 @@ def _told(path: Path) -> Iterator[None]:
     except (OSError, pa.ArrowException) as error:
         raise ArchiveDamaged(
             f"{path} cannot be read as Parquet: {error}\n"
-            "Put it back from a backup, or move it out of the archive and file its originals again."
+            "Make it again from the originals: tiecoat rebuild (or put it back from a backup)."
         ) from error
 
 

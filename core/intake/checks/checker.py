@@ -164,7 +164,7 @@ class Checker:
 
     def _filed(self, place: Place) -> Groups:
         """Return the levels of a table as it is now, and of what was checked since."""
-        state = self._index.tables(place).get(place)
+        state = self._index.tables(*place).get(place)
         known = self._groups.get(place)
         if known is None or known[0] != state:
             if len(self._groups) >= KEPT:

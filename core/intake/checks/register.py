@@ -63,7 +63,7 @@ class Register:
 
     def _rows(self, place: Place) -> dict[str, Row]:
         """Return the valid rows of a table of the register, by panel or batch."""
-        state = self._index.tables(place).get(place)
+        state = self._index.tables(*place).get(place)
         if state is None:
             return {}
         known = self._read.get(place)

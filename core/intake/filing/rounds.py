@@ -83,9 +83,14 @@ class Filer:
         self._say = say
 
     def known(self, entry: Entry) -> Outcome | None:
-        """Return what to tell if these bytes were filed, held or discarded before, else None."""
+        """Return what to tell if these bytes were filed, held or discarded before, else None.
+
+        So for what was filed and is not in its table any more: it is filed again.
+        """
         before = original_in(self._index, entry.file.sha256)
         if before is None or entry.held is not None or entry.file.again:
+            return None
+        if self._index.lacks_of(entry.file.sha256):  # its rows are lost, and come again by it
             return None
         if before.outcome is Became.HELD and before.held_id:
             try:

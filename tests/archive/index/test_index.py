@@ -255,7 +255,7 @@ def lookups(index: Index, determination: str) -> None:
     valid_in(index, determination)
     batch_of_panel(index, "RB-014-1")
     index.distinct("batch", kind="impedance", panel="RB-014-1")
-    index.tables(("impedance", "RB-014"))
+    index.tables("impedance", "RB-014")
     index.measurements(kind="impedance", batch="RB-014")
     index.measurements(panel="RB-014-1")
     index.measurements(since=0, until=1)
