@@ -49,7 +49,7 @@ class ImpedanceChoices(Checked):
     # what reaches it is a lower bound
     instrument_limit_ohm: float | None = None
     capacitance_frequency_hz: float = 1e4  # common practice, no source
-    # of the bath, where the spectra do not tell it: for the permittivity of water
+    # of the bath, for spectra that do not tell it: for the permittivity of water
     bath_temperature_c: float | None = None
     dry_until_h: float = 1.0  # a first spectrum later than this is of a wet film; no source
     kramers_kronig_limit_percent: float = 0.4  # measured, see kramers_kronig.py
@@ -172,7 +172,8 @@ CircuitName: TypeAlias = Literal[
 class CircuitChoices(Checked):
     """For equivalent circuits fitted to impedance; limits are common practice without a source.
 
-    Of the circuits tried, the last three only where the others do not suffice. A parameter is not
+    Of the circuits tried, the last three only where the others do not suffice. Without the two of
+    diffusion the charge transfer of pores is given as if nothing diffused. A parameter is not
     identifiable if the standard error of its lg is above `most_lg_error`, or
     above a fifth of that while its correlation with another is above `most_correlation`; with a
     smaller error the correlation is only told. The misfit is the standard deviation of the

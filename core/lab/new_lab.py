@@ -81,7 +81,8 @@ kramers_kronig_limit_percent = 0.4
 tried = [
     "blocking film", "intact film, ideal", "intact film", "film with pores",
     "relaxing film", "pores with diffusion", "pores with finite diffusion",
-]
+]                               # without the last two, the charge transfer of pores and the double
+                                # layer are given as if nothing diffused
 least_points = 12
 least_decades = 3.0
 most_inductive = 0.1            # share of the points

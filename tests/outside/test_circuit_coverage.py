@@ -18,7 +18,7 @@ from films import frame_of
 from numpy.typing import NDArray
 from scipy.stats import binom
 
-from tiecoat.contract.choices import Choices
+from tiecoat.contract.choices import Choices, CircuitChoices
 from tiecoat.evaluate.impedance.circuit_results import compute
 
 Truth = dict[str, float]
@@ -33,7 +33,9 @@ NAMES = {
     "charge_transfer_resistance": "rt",
     "double_layer_cpe_coefficient": "qd",
     "double_layer_exponent": "nd",
+    "double_layer_capacitance_fitted": "cd",
 }
+OF_STEEL = tuple(NAMES)[4:]
 
 
 def film(rng: np.random.Generator) -> Truth:
@@ -111,22 +113,27 @@ def measured(
         both = rng.normal(size=71) + 1j * rng.normal(size=71)
         z = (truth["rs"] + 1 / admittance) * np.exp(NOISE[noise] * both)
         spectra.append((HZ, z))
-        truths[f"m{number:04d}"] = truth
+        truths[f"m{number:04d}"] = {**truth, "cd": layer(truth)}
     return compute({"impedance": frame_of(spectra, area_cm2=1.0)}, Choices()), truths
 
 
+def layer(truth: Truth) -> float:
+    """Return the capacitance of a double layer over a surface (Brug et al. 1984), from memory."""
+    if "qd" not in truth:
+        return math.nan
+    leak = 1 / (truth["rs"] + truth["r"]) + 1 / truth["rt"]
+    return float(truth["qd"] ** (1 / truth["nd"]) * leak ** (1 - 1 / truth["nd"]))
+
+
 RELAXATION = "a relaxation of the film itself"
-DIFFUSES = "holds if nothing that diffuses has a part in it"
+DIFFUSES = "not determinable: one spectrum does not part it from something that diffuses"
 
 
-def coverage(
-    results: pd.DataFrame, truths: dict[str, Truth], name: str, doubts: tuple[str, ...]
-) -> tuple[int, int]:
-    """Return how many values were given without one of these doubts, and how many hold."""
+def coverage(results: pd.DataFrame, truths: dict[str, Truth], name: str) -> tuple[int, int]:
+    """Return how many values were given without doubt whether the film relaxes, how many hold."""
     rows = results[(results["quantity"] == name) & results["value"].notna()]
     rows = rows[rows["low"].notna() | rows["high"].notna()]
-    for doubt in doubts:
-        rows = rows[~rows["flags"].str.contains(doubt, regex=False)]
+    rows = rows[~rows["flags"].str.contains(RELAXATION, regex=False)]
     truth = np.array([truths[one].get(NAMES[name], math.nan) for one in rows["measurement"]])
     held = (rows["low"].to_numpy() <= truth * (1 + 1e-9)) & (
         rows["high"].to_numpy() >= truth * (1 - 1e-9)
@@ -153,21 +160,21 @@ def test_what_is_given_holds_the_truth(
 ) -> None:
     """Of 95 % intervals of what is given 92 % hold, or so few less as chance explains in 1 of 20.
 
-    Left out are values flagged with what refutes them: that the film relaxes; where something
-    diffuses, that nothing does. Measured with 300 films each, 1 % and 0.3 to 3 %: resistance of
-    intact films 0.958, 0.940, of thin ones 0.922, 0.908, of relaxing ones 0.949, 0.906, of pores
-    0.941, 0.961, above diffusion 0.934, 0.948, through a layer 0.910, 0.929; electrolyte of thin
-    films 0.961, 0.988; charge transfer of pores 0.974, 0.963, above diffusion 0.936, 0.926, through
-    a layer 0.921, 0.932; coefficient of the double layer 0.93 to 0.97, of the film 0.93 to 0.97;
-    exponents 0.93 to 0.98. Of flagged charge transfers where something diffuses through a layer 12
-    of 109 and 19 of 123 held, of coefficients of the double layer 61 of 120 and 74 of 139.
+    Left out are values that are flagged with what refutes them, that the film relaxes. Measured
+    with 300 films each (intact, thin and relaxing ones 1500), 1 % and 0.3 to 3 %: resistance of
+    intact films 0.943, 0.928, of thin ones 0.948, 0.937, of relaxing ones 0.945, 0.917, of pores
+    0.941, 0.961, above diffusion 0.936, 0.949, through a layer 0.907, 0.931; electrolyte of thin
+    films 0.941, 0.970; charge transfer above diffusion 0.938, 0.928, through a layer 0.902 (83 of
+    92), 0.932; the double layer's coefficient 0.93 to 0.94, exponent 0.91 to 0.96, capacitance 0.93
+    to 0.95; coefficient and exponent of the film 0.93 to 0.98. Of 1746 resistances of pores 0.938
+    held, of 405 charge transfers 0.926. Of pores under which nothing diffuses a circuit of
+    diffusion was chosen for 4 in 1500: of these 3 charge transfers none held.
     """
     count = runs(request, 300, 40)
     results, truths = measured(family, noise, count)
-    doubts = (RELAXATION, DIFFUSES) if family in DIFFUSING else (RELAXATION,)
     short = []
     for name in NAMES:
-        given, held = coverage(results, truths, name, doubts)
+        given, held = coverage(results, truths, name)
         print(f"{family.__name__}, {noise}: {name} given {given} of {count}, held {held}")
         if given and binom.cdf(held, given, 0.92) < 0.05:
             short.append(f"{name}: {held} of {given}")
@@ -229,9 +236,9 @@ def test_an_electrolyte_is_given_where_the_phase_comes_back(ohm_cm2: float) -> N
 
 
 def test_of_the_double_layer_nothing_is_given_without_a_charge_transfer_beside_diffusion() -> None:
-    """Where diffusion was chosen; and a capacitance always says that it knows of no diffusion."""
+    """Where diffusion without end was chosen; nor is a capacitance."""
     results, _ = measured(diffusion, "1 %", 40)
-    names = ["charge_transfer_resistance", "double_layer_cpe_coefficient", "double_layer_exponent"]
+    names = list(OF_STEEL)
     wide = results[results["quantity"].isin(names)]
     wide = wide.pivot(index="measurement", columns="quantity", values="value")
     chosen = results[results["quantity"] == "circuit_chi_square"].set_index("measurement")
@@ -239,19 +246,56 @@ def test_of_the_double_layer_nothing_is_given_without_a_charge_transfer_beside_d
     without = slow[slow[names[0]].isna()]
     assert len(without) > 5
     assert without[names].isna().all(axis=None)
-    rows = results[results["quantity"] == "double_layer_capacitance_fitted"]
-    rows = rows[rows["value"].notna()]
-    assert len(rows)
-    assert rows["flags"].str.contains(DIFFUSES, regex=False).all()
 
 
-def test_diffusion_below_pores_is_seen_or_told_of() -> None:
-    """Where a charge transfer is given as if nothing diffused, that it may is flagged."""
-    results, truths = measured(diffusion, "1 %", 40)
-    chosen = results[results["quantity"] == "circuit_chi_square"]["condition"]
-    assert (chosen == "pores with diffusion").mean() > 0.5
-    rows = results[(results["quantity"] == "charge_transfer_resistance") & results["value"].notna()]
-    for one in rows.itertuples():
-        inside = one.low <= truths[one.measurement]["rt"] <= one.high
-        told = DIFFUSES in one.flags
-        assert inside or told or "pores with diffusion" in one.method
+@pytest.mark.parametrize("family", [pores, *DIFFUSING], ids=lambda f: f.__name__)
+def test_of_the_steel_below_pores_nothing_is_given_that_diffusion_may_feign(
+    family: Callable[[np.random.Generator], tuple[Truth, NDArray[np.complex128]]],
+    request: pytest.FixtureRequest,
+) -> None:
+    """Without a circuit of diffusion only how large the charge transfer is at most, which holds.
+
+    Measured with 300 films each: of pores 528 of 537 limits held, above diffusion 52 of 52,
+    through a layer 255 of 255.
+    """
+    given, held = 0, 0
+    for noise in NOISE:
+        results, truths = measured(family, noise, runs(request, 300, 40))
+        rows = results[results["reason"].str.startswith(DIFFUSES)]
+        assert set(rows["quantity"]) == set(OF_STEEL)
+        steel = results[results["quantity"].isin(OF_STEEL) & results["value"].notna()]
+        assert steel["method"].str.startswith("pores with ").all()
+        rows = rows[rows["high"].notna()]
+        truth = np.array([truths[one]["rt"] for one in rows["measurement"]])
+        given, held = given + len(rows), held + int((rows["high"].to_numpy() >= truth).sum())
+        for one in rows.itertuples():
+            assert one.quantity == "charge_transfer_resistance"
+            assert one.reason == f"{DIFFUSES}; below {one.high:.2g} ohm cm2 (95 %, one-sided)"
+        assert rows["low"].isna().all()
+    print(f"{family.__name__}: {held} of {given} limits of the charge transfer hold")
+    assert binom.cdf(held, given, 0.95) > 0.05
+
+
+def test_a_laboratory_that_knows_nothing_to_diffuse_is_given_the_charge_transfer() -> None:
+    """With no circuit of diffusion tried, it stands beside the assumption that nothing diffuses."""
+    rng = np.random.default_rng(109)
+    spectra, truths = [], []
+    for _ in range(40):
+        truth, admittance = pores(rng)
+        noise = np.exp(0.01 * (rng.normal(size=71) + 1j * rng.normal(size=71)))
+        spectra.append((HZ, (truth["rs"] + 1 / admittance) * noise))
+        truths.append(truth["rt"])
+    tried = CircuitChoices().tried[:5]
+    results = compute(
+        {"impedance": frame_of(spectra, area_cm2=1.0)}, Choices(circuits=CircuitChoices(tried))
+    )
+    rows = results[results["quantity"] == "charge_transfer_resistance"]
+    held = (rows["low"].to_numpy() <= truths) & (rows["high"].to_numpy() >= truths)
+    given = rows["value"].notna().to_numpy()
+    assert given.sum() > 30
+    assert held[given].mean() > 0.9
+    assert (
+        rows[given]["flags"]
+        .str.contains("holds if nothing that diffuses has a part in it", regex=False)
+        .all()
+    )

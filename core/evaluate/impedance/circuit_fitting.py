@@ -115,7 +115,8 @@ class FittedCircuit:
     def errors(self) -> Floats:
         """(n, p) standard errors of `parameters`; NaN for those at a bound."""
         variance = np.einsum("npp->np", self.covariance)
-        return np.where(variance > 0, np.sqrt(variance), np.nan)
+        found: Floats = np.sqrt(np.where(variance > 0, variance, np.nan))
+        return found
 
 
 def model_of(circuit: Circuit, spectra: Scaled) -> Model:

@@ -330,7 +330,8 @@ FINITE_DIFFUSION = Circuit(
 )
 CIRCUITS = (BLOCKING, IDEAL, INTACT, PORES)  # from few parameters to many, tried on every spectrum
 # Tried where these do not suffice: a second relaxation of the film, diffusion below the pores.
-FURTHER = (RELAXING, DIFFUSION, FINITE_DIFFUSION)
+DIFFUSING = (DIFFUSION, FINITE_DIFFUSION)
+FURTHER = (RELAXING, *DIFFUSING)
 
 
 def impedance(

@@ -19,9 +19,10 @@ highest frequencies comes back above -80 degrees; that of a double layer above a
 end only beside a charge transfer. Given values held the truth in 91 to 98 % of films that one of
 these circuits describes; see tests/outside/test_circuit_coverage.py.
 
-Charge transfer and double layer of a film with pores are flagged as holding only if nothing that
-diffuses has a part in them: one spectrum does not tell. Where something diffuses through a layer
-and the film is read as one with pores, 0.13 of the charge transfers so flagged held. Points weigh
+Charge transfer and double layer of a film that is read as one with pores, and no diffusion, are not
+determinable: one spectrum does not tell, and where something diffused through a layer 0.13 of such
+charge transfers held. An upper limit of the charge transfer is given, which holds whatever
+diffuses. A laboratory that has no circuit of diffusion tried is given them, flagged. Points weigh
 by the noise around them where that differs by more than a factor of two (`kramers_kronig_fit`).
 
 Every spectrum has a row of each quantity: what the chosen circuit lacks, or the spectrum does not

@@ -17,11 +17,13 @@ from tiecoat.evaluate.impedance.circuit_choice import (
 )
 from tiecoat.evaluate.impedance.circuit_doubts import (
     FEIGNED,
+    IF_NOTHING_DIFFUSES,
     LAYER,
-    MAY_HIDE_DIFFUSION,
     OF_PORES,
+    TRANSFER,
     over_circuits,
     withhold,
+    withhold_beside_diffusion,
     withhold_electrolyte,
     withhold_layer,
 )
@@ -29,6 +31,7 @@ from tiecoat.evaluate.impedance.circuit_fitting import FittedCircuit
 from tiecoat.evaluate.impedance.circuit_limits import ONE_SIDED, TWO_SIDED, resistance_limits
 from tiecoat.evaluate.impedance.circuit_models import (
     BLOCKING,
+    DIFFUSING,
     EXPONENT_OF,
     EXPONENTS,
     FURTHER,
@@ -44,7 +47,7 @@ from tiecoat.evaluate.impedance.circuit_starts import LEAST_EXPONENT, LN10, MOST
 from tiecoat.evaluate.impedance.circuit_value_sets import Values
 from tiecoat.evaluate.impedance.effective_capacitance import ln_over_surface, ln_through_film
 from tiecoat.evaluate.impedance.spectra import joined
-from tiecoat.evaluate.statistics.least_squares_many import Integers
+from tiecoat.evaluate.statistics.least_squares_many import Bools, Integers
 
 PROFILE_FROM = 0.05  # lg; measured: with a larger error, intervals even in lg are too short
 TIED_SHARE = 0.2  # of the largest error allowed: below, a correlation is told and does no harm
@@ -73,9 +76,12 @@ def circuit_values(chosen: Chosen, wanted: CircuitChoices) -> Iterator[tuple[str
     A value holds for every circuit that is not ruled out: its interval spans all of theirs, and it
     is withheld where one of them has no such value or another one, and where a relaxation of the
     film may feign the pores that it is of; the electrolyte's where the phase hardly shows it; the
-    double layer's where diffusion was chosen and no charge transfer is given beside it.
+    double layer's where diffusion was chosen and no charge transfer is given beside it; that and
+    the charge transfer where none was chosen, unless the laboratory has no diffusion tried.
     """
     against, doubtful = rivals(chosen), may_relax(chosen)
+    without = np.array([fit.circuit is PORES for fit in chosen.fits])[chosen.place]
+    hidden = without & any(one.name in wanted.tried for one in DIFFUSING)
     feigned = doubtful & ~(of_pores(chosen, total_over_pores) <= TOLD_ONLY)
     found = {}
     for name in PARAMETERS:
@@ -84,6 +90,9 @@ def circuit_values(chosen: Chosen, wanted: CircuitChoices) -> Iterator[tuple[str
             told = np.isfinite(values.value) & doubtful & ~feigned
             values.flags = joined(values.flags, np.where(told, FEIGNED, ""))
         found[name] = over_circuits(values, chosen, name, against, feigned)
+        if name in PORES.parameters[4:]:
+            withhold_beside_diffusion(found[name], name, hidden)
+            _say_if_nothing_diffuses(found[name], without)
     withhold_electrolyte(found["electrolyte_resistance"], chosen.spectra)
     withhold_layer(found, chosen)
     yield from found.items()
@@ -94,12 +103,18 @@ def circuit_values(chosen: Chosen, wanted: CircuitChoices) -> Iterator[tuple[str
             withhold(values, row, chosen, against[row], of)
             if feigned[row]:
                 values.miss(row, FEIGNED)
-    for row in np.flatnonzero(np.isfinite(layer.value) & np.isnan(found[LAYER[0]].value)).tolist():
-        layer.miss(row, found[LAYER[0]].reason[row])
-    told = np.isfinite(layer.value)
-    layer.flags = joined(layer.flags, np.where(told, MAY_HIDE_DIFFUSION, ""))
+    for name in (*LAYER, TRANSFER):
+        lacking = np.isfinite(layer.value) & np.isnan(found[name].value)
+        for row in np.flatnonzero(lacking).tolist():
+            layer.miss(row, found[name].reason[row])
+    _say_if_nothing_diffuses(layer, without)
     yield "coating_capacitance_fitted", film
     yield "double_layer_capacitance_fitted", layer
+
+
+def _say_if_nothing_diffuses(values: Values, without: Bools) -> None:
+    told = without & np.isfinite(values.value)
+    values.flags = joined(values.flags, np.where(told, IF_NOTHING_DIFFUSES, ""))
 
 
 def _chosen(
@@ -287,7 +302,7 @@ def _double_layer(fits: Sequence[FittedCircuit], place: Integers, wanted: Circui
     more = "; C = Q^(1/n) (1/(Rs+Rp) + 1/Rt)^((n-1)/n) (Brug et al. 1984), per area of film"
     values = Values.none("F/cm2", len(place), "the chosen circuit has no double layer", more)
     for fit, rows in _chosen(fits, place):
-        if fit.circuit is not PORES:
+        if fit.circuit not in (PORES, *DIFFUSING):
             continue
         names = (
             "double_layer_cpe_coefficient",
@@ -296,7 +311,7 @@ def _double_layer(fits: Sequence[FittedCircuit], place: Integers, wanted: Circui
             "pore_resistance",
             "charge_transfer_resistance",
         )
-        columns = [PORES.place(one) for one in names]
+        columns = [fit.circuit.place(one) for one in names]
         q, n, rs, rp, rt = fit.parameters[rows][:, columns].T
         series = np.logaddexp(rs, rp)
         ln_c, by = ln_over_surface(q, n, series, rt)

@@ -17,7 +17,13 @@ from scipy import optimize
 
 from tiecoat.contract.choices import Choices, CircuitChoices
 from tiecoat.evaluate.impedance.circuit_fitting import CHUNK, fit_circuit
-from tiecoat.evaluate.impedance.circuit_models import CIRCUITS, FURTHER, INTACT, PORES
+from tiecoat.evaluate.impedance.circuit_models import (
+    CIRCUITS,
+    FURTHER,
+    INTACT,
+    PORES,
+    RELAXING,
+)
 from tiecoat.evaluate.impedance.circuit_results import compute
 from tiecoat.evaluate.impedance.circuit_starts import scaled
 
@@ -32,6 +38,8 @@ QUANTITIES = (
     "coating_capacitance_fitted",
     "double_layer_capacitance_fitted",
 )
+# What a laboratory has tried that knows nothing to diffuse: else no charge transfer is given.
+NOTHING_DIFFUSES = tuple(circuit.name for circuit in (*CIRCUITS, RELAXING))
 
 
 def computed(
@@ -75,7 +83,7 @@ def test_the_true_circuit_is_chosen_and_its_values_recovered(circuit: str) -> No
     """A spectrum with 0.5 % noise gives its own circuit and values within 5 standard errors."""
     chance = np.random.default_rng(3)
     z = noisy(impedance(circuit, ONES[circuit], FREQUENCY_HZ), chance, 0.005)
-    results = computed({"m": (FREQUENCY_HZ, z)})
+    results = computed({"m": (FREQUENCY_HZ, z)}, tried=NOTHING_DIFFUSES)
     assert one(results, "circuit_chi_square")["condition"] == circuit
     for name, truth in ONES[circuit].items():
         found = one(results, name)
@@ -89,7 +97,9 @@ def test_the_area_makes_the_values_those_of_a_square_centimetre() -> None:
     """The same film in a larger cell gives the same values."""
     z = impedance("film with pores", ONES["film with pores"], FREQUENCY_HZ)
     z = noisy(z, np.random.default_rng(5), 0.005)
-    small, large = (computed({"m": (FREQUENCY_HZ, z)}, area) for area in (1.0, 14.6))
+    small, large = (
+        computed({"m": (FREQUENCY_HZ, z)}, area, tried=NOTHING_DIFFUSES) for area in (1.0, 14.6)
+    )
     for name in QUANTITIES:
         assert one(large, name)["value"] == pytest.approx(one(small, name)["value"], rel=1e-5)
 
@@ -174,9 +184,9 @@ def test_many_spectra_fare_as_one() -> None:
     for number in range(CHUNK + 20):
         fewer = slice(0, None, 1 + number % 2)
         spectra[f"m{number}"] = (FREQUENCY_HZ[fewer], noisy(z[fewer], chance, 0.01))
-    many = computed(spectra)
+    many = computed(spectra, tried=NOTHING_DIFFUSES)
     for name in ("m0", "m1", f"m{CHUNK + 19}"):
-        alone = computed({name: spectra[name]})
+        alone = computed({name: spectra[name]}, tried=NOTHING_DIFFUSES)
         for quantity in QUANTITIES:
             expected = one(alone, quantity, name)["value"]
             assert one(many, quantity, name)["value"] == pytest.approx(expected, rel=1e-4)
@@ -187,7 +197,8 @@ def test_an_arc_that_is_not_reached_is_not_given_as_a_number() -> None:
     values = {**ONES[PORES.name], "charge_transfer_resistance": 1e12}
     chance = np.random.default_rng(17)
     results = computed(
-        {"m": (FREQUENCY_HZ, noisy(impedance(PORES.name, values, FREQUENCY_HZ), chance, 0.01))}
+        {"m": (FREQUENCY_HZ, noisy(impedance(PORES.name, values, FREQUENCY_HZ), chance, 0.01))},
+        tried=NOTHING_DIFFUSES,
     )
     found = one(results, "charge_transfer_resistance")
     assert math.isnan(found["value"])
@@ -233,7 +244,9 @@ def test_limits_of_what_is_open_hold_the_truth() -> None:
     values = {**ONES[PORES.name], "charge_transfer_resistance": 1e10}
     chance = np.random.default_rng(29)
     z = impedance(PORES.name, values, FREQUENCY_HZ)
-    results = computed({f"m{n}": (FREQUENCY_HZ, noisy(z, chance, 0.01)) for n in range(60)})
+    results = computed(
+        {f"m{n}": (FREQUENCY_HZ, noisy(z, chance, 0.01)) for n in range(60)}, tried=NOTHING_DIFFUSES
+    )
     rows = results[results["quantity"] == "charge_transfer_resistance"]
     rows = rows[rows["value"].isna()]
     assert len(rows) > 20
@@ -328,7 +341,7 @@ def odd_spectra() -> dict[str, tuple[Floats, Complexes]]:
 def test_odd_spectra_get_reasons_and_harm_no_other() -> None:
     """Nothing raises; a number is given only for what is a film; the good one is untouched."""
     spectra = odd_spectra()
-    results = computed(spectra)
+    results = computed(spectra, tried=NOTHING_DIFFUSES)
     values = results[results["quantity"].isin(QUANTITIES)]
     assert len(values) == len(spectra) * len(QUANTITIES)
     assert (values["value"].notna() | (values["reason"] != "")).all()
@@ -346,7 +359,7 @@ def test_odd_spectra_get_reasons_and_harm_no_other() -> None:
         rows = values[values["measurement"] == name]
         assert rows["value"].isna().all(), name
         assert rows["reason"].str.contains(reason, regex=False).all(), name
-    alone = computed({"good": spectra["good"]})
+    alone = computed({"good": spectra["good"]}, tried=NOTHING_DIFFUSES)
     for quantity in QUANTITIES:
         good = one(results, quantity, "good")["value"]
         assert good == pytest.approx(one(alone, quantity)["value"], rel=1e-4)
