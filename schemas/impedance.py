@@ -2,12 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+import numpy as np
+
 from tiecoat.plugin import Kind, column, hookimpl
 from tiecoat.schemas.began import BEGAN, EXPOSED
 from tiecoat.schemas.impedance_forms import CELL, RELATIONS, SOURCES, SPECIFIC
 from tiecoat.schemas.passive_film import contradictions, slipped_parts
 from tiecoat.schemas.strict import StrictModel
 from tiecoat.schemas.words import impedance as words
+
+HOT_C = 60.0  # common practice, no source: few immersion baths are hotter, a room in °F is
 
 
 class Impedance(StrictModel):
@@ -26,6 +33,15 @@ class Impedance(StrictModel):
         words=words.THICKNESS_UM,
         gt=0,
         le=20_000,
+        nullable=True,
+    )
+    temperature_c: float = column(
+        "degC",
+        "temperature of the bath",
+        words=words.TEMPERATURE_C,
+        customary=True,
+        ge=-10,
+        le=100,
         nullable=True,
     )
     frequency_hz: float = column(
@@ -54,17 +70,29 @@ class Impedance(StrictModel):
     )
 
 
+def oddities(columns: Mapping[str, Any]) -> Iterator[tuple[int, str]]:
+    """Tell what is possible and seldom right: slipped parts, and a bath that may be in °F.
+
+    A unit that the file does not say is taken as °C.
+    """
+    yield from slipped_parts(columns)
+    temperature_c = np.asarray(columns.get("temperature_c", ()), dtype=float)
+    for at in np.flatnonzero(temperature_c > HOT_C).tolist():
+        yield at, f"a bath above {HOT_C:g} °C: is it °F?"
+
+
 KIND = Kind(
     "impedance",
     Impedance,
     per="panel",
+    version=2,
     identity=("exposure_h", "spot"),
     unique=("frequency_hz",),
     order=("frequency_hz",),
     sources=(*SOURCES, *SPECIFIC, *CELL, BEGAN),
     relations=(*RELATIONS, EXPOSED),
     check=contradictions,
-    odd=slipped_parts,
+    odd=oddities,
     beside=words.BESIDE,
 )
 

@@ -340,6 +340,36 @@ Z_COMPLEX = """
     cs: komplexní impedance, impedance, Z komplexní, komplexní hodnota
 """
 
+TEMPERATURE_C = """
+    T, temp, tmp, T bath, T cell
+    en: temperature, bath temperature, cell temperature, electrolyte temperature, bath temp,
+        cell temp, electrolyte temp, solution temperature, solution temp, test temperature,
+        measuring temperature, measurement temperature, temperature of the bath,
+        temperature of electrolyte, temperature of the electrolyte, temperature of solution,
+        temperature of the solution, water temperature, immersion temperature, liquid temperature,
+        temperature T
+    de: Temperatur, Badtemperatur, Elektrolyttemperatur, Zelltemperatur, Messtemperatur,
+        Meßtemperatur, Prüftemperatur, Lösungstemperatur, Temperatur des Bades,
+        Temperatur des Elektrolyten, Temperatur der Lösung, Temperatur im Bad, Badtemp,
+        Wassertemperatur, Temp Elektrolyt
+    fr: température, température du bain, température de la cellule, température de l'électrolyte,
+        température électrolyte, température de la solution, température d'essai,
+        température de mesure, temp bain
+    es: temperatura, temperatura del baño, temperatura de la celda, temperatura del electrolito,
+        temperatura electrolito, temperatura de la solución, temperatura de la disolución,
+        temperatura de ensayo, temperatura de medición
+    it: temperatura, temperatura del bagno, temperatura della cella, temperatura dell'elettrolita,
+        temperatura elettrolita, temperatura della soluzione, temperatura di prova,
+        temperatura di misura
+    pl: temperatura, temperatura kąpieli, temperatura elektrolitu, temperatura roztworu,
+        temperatura badania, temperatura pomiaru, temperatura w naczynku
+    nl: temperatuur, badtemperatuur, celtemperatuur, elektrolyttemperatuur,
+        temperatuur elektrolyt, temperatuur oplossing, temperatuur van het bad, testtemperatuur,
+        meettemperatuur
+    cs: teplota, teplota lázně, teplota elektrolytu, teplota roztoku, teplota cely,
+        teplota článku, zkušební teplota, teplota zkoušky, teplota měření
+"""
+
 BESIDE = """
     Eocp, E ocp, Ecorr, E corr, Ecor
     en: rest potential, corrosion potential, free corrosion potential, open-circuit voltage
@@ -352,13 +382,13 @@ BESIDE = """
     cs: klidový potenciál, korozní potenciál, potenciál naprázdno
     E, Edc, E dc, V, Vdc, U, Udc, I, Idc, I dc, Iac, I ac, Eac, E ac, Vac, Uac, OCP, Eoc, E oc, Cp,
     Cs, C, C',
-    C'', Re C, Im C, |C|, tan delta, tan δ, D, Q, ε', ε'', ε, εr, THD, chi2, χ², t, T
+    C'', Re C, Im C, |C|, tan delta, tan δ, D, Q, ε', ε'', ε, εr, THD, chi2, χ², t
     en: dc potential, potential, open circuit potential, bias, dc bias, dc voltage, voltage,
         ac voltage, ac amplitude, amplitude, perturbation, rms amplitude, drive level, current,
         dc current, ac current, current range, range, gain, integration time, integration, cycles,
         averages, repeats, point number, data point, time, elapsed time, time of point,
         time stamp s,
-        temperature, bath temperature, cell temperature, electrolyte temperature, capacitance,
+        capacitance,
         complex capacitance, parallel capacitance, series capacitance, permittivity, loss factor,
         dissipation factor, quality factor, error, noise, signal to noise, residual, weight,
         fit, fit Z', fit Z'', fitted, calculated, distortion, coherence, drift, ph, conductivity,
@@ -368,31 +398,31 @@ BESIDE = """
         Amplitude, Anregungsamplitude, Strom, Gleichstrom, Wechselstrom, Strombereich, Messbereich,
         Bereich, Verstärkung, Integrationszeit, Zyklen, Mittelungen, Punkt Nr, Messpunkt,
         Datenpunkt,
-        Zeit, Messzeit, Laufzeit, Temperatur, Badtemperatur, Elektrolyttemperatur, Kapazität,
+        Zeit, Messzeit, Laufzeit, Kapazität,
         Permittivität, Verlustfaktor, Verlustwinkel, Gütefaktor, Fehler, Rauschen, Gewichtung,
         Anpassung, berechnet, Klirrfaktor, Drift, Leitfähigkeit, Elektrolyt, Bezugselektrode,
         Referenzelektrode, Gegenelektrode, Übersteuerung
     fr: potentiel, potentiel libre, potentiel à circuit ouvert, tension, tension continue, courant,
-        courant continu, gamme, gamme de courant, calibre, temps, température, capacité,
+        courant continu, gamme, gamme de courant, calibre, temps, capacité,
         permittivité,
         facteur de perte, facteur de dissipation, erreur, point de mesure, bruit, électrolyte,
         conductivité, électrode de référence, temps d'intégration
     es: potencial, potencial de circuito abierto, tensión, voltaje, corriente, rango, amplitud,
-        rango de corriente, tiempo, temperatura, capacidad, capacitancia, permitividad,
+        rango de corriente, tiempo, capacidad, capacitancia, permitividad,
         factor de pérdidas, punto de medida, ruido, electrolito, conductividad,
         electrodo de referencia
     it: potenziale, potenziale a circuito aperto, tensione, corrente, ampiezza, intervallo, portata,
-        tempo, temperatura, capacità, permettività, fattore di perdita, errore, punto di misura,
+        tempo, capacità, permettività, fattore di perdita, errore, punto di misura,
         rumore, elettrolita, conducibilità, elettrodo di riferimento
     pl: potencjał, potencjał obwodu otwartego, napięcie, prąd, amplituda, zakres, zakres prądowy,
-        czas, temperatura, pojemność, przenikalność, współczynnik strat, błąd, punkt pomiarowy,
+        czas, pojemność, przenikalność, współczynnik strat, błąd, punkt pomiarowy,
         szum,
         elektrolit, przewodnictwo, elektroda odniesienia
     nl: potentiaal, open-circuitpotentiaal, rustpotentiaal, spanning, stroom, bereik, meetbereik,
-        stroombereik, tijd, temperatuur, capaciteit, permittiviteit, verliesfactor, fout, meetpunt,
+        stroombereik, tijd, capaciteit, permittiviteit, verliesfactor, fout, meetpunt,
         ruis, elektrolyt, geleidbaarheid, referentie-elektrode
     cs: potenciál, potenciál otevřeného obvodu, klidový potenciál, napětí, proud, rozsah,
-        proudový rozsah, čas, teplota, kapacita, permitivita, ztrátový činitel, chyba, měřicí bod,
+        proudový rozsah, čas, kapacita, permitivita, ztrátový činitel, chyba, měřicí bod,
         šum, elektrolyt, vodivost elektrolytu, referenční elektroda
 """
 

@@ -61,7 +61,8 @@ EITHER = {  # what the trade itself leaves open: kind -> what may be meant -> by
         # a day, or a number of hours
         ("began_at", "exposure_h"): {"immersed", "immersion", "inmersión", "immersione", "immersie"}
         | {"onderdompeling", "zanurzenie", "ponor"},
-        ("beside", "exposure_h"): TIMES,  # since immersion, or of the sweep
+        ("beside", "exposure_h"): TIMES - {"t"},  # since immersion, or of the sweep
+        ("beside", "exposure_h", "temperature_c"): {"t"},
         ("area_cm2", "spot"): {"test area"},  # an amount, or a place
         ("beside", "spot"): {"Messpunkt", "point de mesure", "punto de medida", "punto di misura"}
         | {"punkt pomiarowy", "meetpunt", "měřicí bod"},  # of the sweep, or of the panel

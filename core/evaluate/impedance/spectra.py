@@ -42,8 +42,9 @@ class Spectra:
     keys
         A row a spectrum: measurement, batch, panel, spot ("" where there is none), exposure_h,
         measured_at, area_cm2, thickness_um, thickness_from ("" for the export of the spectrum, else
-        where it was taken from), temperature_c of the bath (NaN where it is not told), system ("",
-        or "; coat system: " with its name where the register tells several of the batch).
+        where it was taken from), temperature_c of the bath (its mean over the sweep, NaN where it
+        is not told), system ("", or "; coat system: " with its name where the register tells
+        several of the batch).
     frequency_hz
         (n, m), ascending in each row, NaN behind the last point.
     z_ohm_cm2
@@ -240,12 +241,17 @@ def _keys(frame: pd.DataFrame, code: Integers, first: Integers) -> pd.DataFrame:
         name: _single(_numbers(frame, name), code, first)
         for name in ("exposure_h", "area_cm2", "thickness_um")
     }
-    numbers["temperature_c"] = (
-        _single(_numbers(frame, "temperature_c"), code, first)
-        if "temperature_c" in frame
-        else np.full(len(first), np.nan)
-    )
+    numbers["temperature_c"] = np.full(len(first), np.nan)
+    if "temperature_c" in frame:  # rows filed before the kind had the column may be without
+        numbers["temperature_c"] = _mean(_numbers(frame, "temperature_c"), code, len(first))
     return pd.DataFrame({**texts, "measured_at": rows["measured_at"].to_numpy(), **numbers})
+
+
+def _mean(values: Floats, code: Integers, count: int) -> Floats:
+    """Return the mean of what is known of each measurement, NaN where nothing is."""
+    known = np.isfinite(values)
+    n = np.bincount(code[known], minlength=count)
+    return np.bincount(code[known], values[known], minlength=count) / np.where(n, n, np.nan)
 
 
 def _single(values: Floats, code: Integers, first: Integers) -> Floats:

@@ -34,7 +34,11 @@ from tiecoat.evaluate.impedance.spectra import (
     rows_of,
     texts,
 )
-from tiecoat.evaluate.impedance.water_permittivity import UNKNOWN, water_permittivity
+from tiecoat.evaluate.impedance.water_permittivity import (
+    UNKNOWN,
+    permittivity_said,
+    water_permittivity,
+)
 from tiecoat.evaluate.result import results, together
 
 WHOLE_PERCENT = 100.0
@@ -326,10 +330,7 @@ def uptake_rows(
         return together([])
     fits = fits_of_places(spectra, film)
     condition = f"{choices.capacitance_frequency_hz:g} Hz"
-    of_water = [
-        f"permittivity of water {eps:.1f}" + ("" if np.isnan(t) else f" at {t:g} °C")
-        for eps, t in zip(film.permittivity, temperature_c, strict=True)
-    ]
+    of_water = permittivity_said(temperature_c, spectra.keys["temperature_c"].notna().to_numpy())
     parts = []
     for quantity, from_dry, c0 in (
         ("water_uptake", False, "C0 of the first spectrum of panel and spot"),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from tiecoat.evaluate.impedance.spectra import Floats
+from tiecoat.evaluate.impedance.spectra import Bools, Floats, Texts, texts
 
 AS_PUBLISHED = 80.0  # as Brasher and Kingsbury took it: that of water at 20 degrees C
 COLDEST_C, WARMEST_C = 0.0, 100.0
@@ -33,3 +33,16 @@ def water_permittivity(temperature_c: Floats) -> Floats:
     t = np.where((temperature_c >= COLDEST_C) & (temperature_c <= WARMEST_C), temperature_c, np.nan)
     found = 87.740 - 0.40008 * t + 9.398e-4 * t**2 - 1.410e-6 * t**3
     return np.asarray(np.where(np.isnan(t), AS_PUBLISHED, found))
+
+
+def permittivity_said(temperature_c: Floats, told: Bools) -> Texts:
+    """Return which permittivity was taken, and whether the temperature was told or set."""
+    said = []
+    for eps, t, own in zip(water_permittivity(temperature_c), temperature_c, told, strict=True):
+        if np.isnan(t):
+            said.append(f"permittivity of water {eps:.1f}")
+        elif own:
+            said.append(f"permittivity of water {eps:.1f} at {t:.4g} °C, told with the spectra")
+        else:
+            said.append(f"permittivity of water {eps:.1f} at {t:.4g} °C, set for the spectra")
+    return texts(said)
