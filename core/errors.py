@@ -14,6 +14,7 @@ TiecoatError
 │   └── ArchiveDamaged      a table does not open, or is not what it should be
 │       └── OriginalChanged     an original has not the content that its folder is named after
 ├── LabReplaced         the lab went away under a running process: only a new start helps
+├── WrittenByNewer      a lab, or a part of it, of a format that only a newer tiecoat knows
 └── RequestFault        what the user asked for
     ├── UnknownName         no such kind, batch, panel, measurement or held file
     ├── QueryInvalid        the query text or a filter cannot be understood
@@ -35,6 +36,12 @@ def is_of_disk(error: BaseException) -> bool:
     Libraries raise OSError without a number, or have a nonsensical place in a file looked up.
     """
     return isinstance(error, OSError) and error.errno not in {None, errno.EINVAL}
+
+
+def refuse_newer(what: object, found: object, known: int, advice: str = "") -> None:
+    """Raise `WrittenByNewer` unless a format, which is a whole number, is known here."""
+    if not isinstance(found, int) or found > known:
+        raise WrittenByNewer(what, found, known, advice)
 
 
 class TiecoatError(Exception):
@@ -108,6 +115,33 @@ class OriginalChanged(ArchiveDamaged):
 
 class LabReplaced(TiecoatError, RuntimeError):
     """The lab that was opened is not the one that is there now; only a new start puts it right."""
+
+
+class WrittenByNewer(TiecoatError, RuntimeError):
+    """A lab, or a part of it, is of a format that only a newer tiecoat knows; nothing is changed.
+
+    Parameters
+    ----------
+    what
+        What is of that format, as a person finds it.
+    found, known
+        Its format, and the newest that is known here.
+    advice
+        What else helps than the newer program.
+    """
+
+    def __init__(self, what: object, found: object, known: int, advice: str = "") -> None:
+        super().__init__(what, found, known, advice)
+
+    def __str__(self) -> str:
+        what, found, known, advice = self.args
+        return (
+            f"{what} was written by a newer tiecoat: it is of format {found}, and this one knows"
+            f" formats up to {known}.\n"
+            "Nothing was changed. Use the newer one, here too"
+            + (f"; or, {advice}" if advice else "")
+            + "."
+        )
 
 
 class RequestFault(TiecoatError):

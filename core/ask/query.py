@@ -19,7 +19,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from tiecoat.archive.tables.parquet import Place, unite
 from tiecoat.archive.tables.storage import storage_of
-from tiecoat.errors import ArchiveDamaged, QueryInvalid, UnknownName
+from tiecoat.errors import ArchiveDamaged, QueryInvalid, UnknownName, WrittenByNewer
 from tiecoat.lab.ids import canonical
 from tiecoat.lab.settings import Lab, open_lab
 from tiecoat.remarks import without_unregistered
@@ -438,7 +438,10 @@ class Archive:
         from tiecoat.archive.index.building import read_index
 
         for _ in range(TRIES):
-            index = read_index(self._lab)
+            try:
+                index = read_index(self._lab)
+            except WrittenByNewer:  # the tables say for themselves whether they are known here
+                break
             if index is None:
                 break
             with index, suppress(ArchiveDamaged):

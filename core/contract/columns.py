@@ -8,11 +8,12 @@ whoever opens a table years later, needs neither pandera nor the plugin that mad
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING, Any, Literal
 
-from tiecoat.errors import PluginNotLoaded
+from tiecoat.errors import PluginNotLoaded, refuse_newer
 
 if TYPE_CHECKING:
     import pyarrow as pa
@@ -137,18 +138,30 @@ def _field(info: ColumnInfo, role: ColumnRole) -> pa.Field:
 
 
 def of_today(rows: pa.Table) -> pa.Table:
-    """Return the rows of a table that may be of an older format, with all columns of this one."""
+    """Return the rows of a table that may be of an older format, with all columns of this one.
+
+    Raises
+    ------
+    WrittenByNewer
+        If it is of a format that is not known here.
+    """
     import pyarrow as pa
 
     said = rows.schema.metadata or {}
     if b"tiecoat.format" not in said or said[b"tiecoat.format"] == FORMAT.encode():
         return rows
+    if (found := said[b"tiecoat.format"]).isdigit():
+        refuse_newer(f"a table of {_kind_told(said)}", int(found), int(FORMAT))
     place = rows.schema.get_field_index(MARKS[0].name)
     for info in reversed(REMARKS):
         if rows.schema.get_field_index(info.name) < 0:
             nothing = pa.nulls(len(rows), arrow_type(info.type))
             rows = rows.add_column(place, _field(info, "remark"), nothing)
     return rows.replace_schema_metadata({**said, b"tiecoat.format": FORMAT.encode()})
+
+
+def _kind_told(said: Mapping[bytes, bytes]) -> str:
+    return said.get(b"tiecoat.kind", b"a kind").decode("utf-8", "replace")
 
 
 def arrow_type(name: ColumnType) -> pa.DataType:

@@ -16,7 +16,14 @@ from tiecoat.archive.lock import service_lock, write_lock
 from tiecoat.archive.opening import open_index
 from tiecoat.archive.words import Became, RecordSort
 from tiecoat.disk import fsio
-from tiecoat.errors import ArchiveFault, LabInUse, LabReplaced, QueryInvalid, UnknownName
+from tiecoat.errors import (
+    ArchiveFault,
+    LabInUse,
+    LabReplaced,
+    QueryInvalid,
+    UnknownName,
+    WrittenByNewer,
+)
 from tiecoat.intake.export_file import ExportFile
 from tiecoat.intake.filing.entry import Decision, Entry
 from tiecoat.intake.filing.intents import unfinished
@@ -58,6 +65,8 @@ def serve(lab: Lab, teller: Teller, stop: threading.Event, wake: threading.Event
         If another service has this lab; the message names its process.
     LabReplaced
         If the lab is not the one that was opened.
+    WrittenByNewer
+        If a part of it is of a format that is not known here.
     """
     refused = ""
     with ExitStack() as stack:
@@ -73,7 +82,7 @@ def serve(lab: Lab, teller: Teller, stop: threading.Event, wake: threading.Event
                 if isinstance(error, LabInUse) and not locked:
                     raise
                 refused = _say_refused(teller, "start", error, refused)
-            except LabReplaced as error:  # for the status to say why nothing is running
+            except (LabReplaced, WrittenByNewer) as error:  # for the status to say why it ended
                 teller.beat(Pulse("stopping", troubles=(str(error),)))
                 raise
             teller.beat(Pulse("starting", troubles=(f"cannot start: {refused}",)))

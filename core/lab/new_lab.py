@@ -7,11 +7,14 @@ from pathlib import Path
 from tiecoat.disk import fsio
 from tiecoat.errors import SettingInvalid
 from tiecoat.lab.access import kept_from_others
+from tiecoat.lab.marker import MARKER, marker
 from tiecoat.lab.settings import SETTINGS, Lab, open_lab
 
 TEMPLATE = """\
 # Settings of this lab. Lines that begin with # are comments.
 # A line that is taken out falls back to the value shown here.
+
+format = 1            # of this file: leave it as it is
 
 # Watched folders. Give one [[inbox]] for each; several instruments may share one.
 [[inbox]]
@@ -209,5 +212,6 @@ def new_lab(folder: str | Path, settings: str = TEMPLATE) -> Lab:
     with kept_from_others(lab.settings.access.readable_by):
         for part in (lab.archive, lab.originals, lab.held, lab.stage, lab.journal, lab.readers):
             fsio.make_dirs(part)
+        fsio.publish(root / MARKER, marker(), lab.stage)
     fsio.publish(lab.readers / "README.txt", README["readers"].encode(), lab.stage)
     return lab

@@ -13,7 +13,8 @@ from zoneinfo import ZoneInfo
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_validator, model_validator
 
 from tiecoat.contract.choices import Choices
-from tiecoat.errors import NotALab, SettingInvalid
+from tiecoat.errors import NotALab, SettingInvalid, refuse_newer
+from tiecoat.lab.marker import check_marker
 from tiecoat.lab.plugin_choices import (
     NO_EVALUATION_SET,
     NO_READER_SET,
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
     from tiecoat.dialect.habits import Habits
 
 SETTINGS = "tiecoat.toml"
+FORMAT = 1  # of the settings; those that do not say it are of format 1
 
 
 class _SettingsSection(BaseModel):
@@ -166,6 +168,7 @@ class ReportSettings(_SettingsSection):
 class Settings(_SettingsSection):
     """Everything in tiecoat.toml."""
 
+    format: Literal[1] = 1
     inbox: tuple[InboxSettings, ...] = Field(
         default=(InboxSettings(path="inbox"),), min_length=1, strict=False
     )
@@ -283,6 +286,8 @@ def open_lab(folder: str | Path) -> Lab:
         If the folder holds no tiecoat.toml.
     SettingInvalid
         If a setting is not allowed; the message names key, line, value and what is allowed.
+    WrittenByNewer
+        If the lab or its settings are of a format that is not known here.
     """
     root = Path(folder).absolute()
     path = root / SETTINGS
@@ -300,6 +305,9 @@ def open_lab(folder: str | Path) -> Lab:
         raise SettingInvalid(f"{path}: cannot be opened: {error.strerror}") from None
     try:
         found = tomllib.loads(text)
+        if isinstance(said := found.get("format"), int):
+            refuse_newer(path, said, FORMAT)
+        check_marker(root)
         read = taken_out(found, "read", ())
         evaluate = taken_out(found, "evaluate", [one.name for one in fields(Choices)])
         return Lab(

@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from tiecoat.archive.account import Account
+from tiecoat.archive.index.building import refuse_newer_index
 from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.lock import service_lock, write_lock
 from tiecoat.archive.swap import finish_swap, is_ready, swap_in, workplace
@@ -74,8 +75,11 @@ def rebuild(
         If what was made does not pass its own check; the old archive stays.
     OSError
         If the disk refuses; there is the old archive or the new one.
+    WrittenByNewer
+        If a part of the lab is of a format that is not known here.
     """
     with service_lock(lab), write_lock(lab):
+        refuse_newer_index(lab)
         finish_swap(lab)
         new = workplace(lab)
         if fsio.is_there(new.root):  # of a rebuild that was cut short

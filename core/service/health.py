@@ -12,18 +12,20 @@ import os
 import socket
 import time
 from collections.abc import Callable
-from dataclasses import asdict, dataclass, replace
+from dataclasses import asdict, dataclass, fields, replace
 from datetime import UTC, datetime
 from pathlib import Path
 
 from tiecoat import __version__
 from tiecoat.disk import fsio
+from tiecoat.errors import WrittenByNewer, refuse_newer
 from tiecoat.intake.outcome import Pulse
 from tiecoat.lab.settings import Lab
 
 HEALTH = "health.json"
 BEAT_S = 10.0  # between two writings while nothing changes
 SOON_S = 1.0  # and while something does
+FORMAT = 1  # of the health file; one that does not say it is of format 1
 TOO_OLD_S = 300.0  # a service whose last beat is older does not move any more
 
 
@@ -51,6 +53,8 @@ class Health:
         What is in its way now, such as an inbox out of reach.
     last_error, last_error_at
         The latest trouble, also when it is over; of the run before, that it ended unasked.
+    format
+        Of the file. Fields may be added to one; what it has keeps its meaning.
     """
 
     state: str
@@ -66,6 +70,7 @@ class Health:
     troubles: tuple[str, ...] = ()
     last_error: str | None = None
     last_error_at: str | None = None
+    format: int = FORMAT
 
 
 def read_health(root: Path) -> Health | None:
@@ -75,14 +80,19 @@ def read_health(root: Path) -> Health | None:
     ------
     OSError
         If it has left one that cannot be read.
+    WrittenByNewer
+        If it has left one of a format that is not known here.
     """
     try:
         record = json.loads((root / HEALTH).read_text(encoding="utf-8"))
-        return Health(**{**record, "troubles": tuple(record["troubles"])})
+        said = {one.name: record[one.name] for one in fields(Health) if one.name in record}
+        health = Health(**{**said, "troubles": tuple(record["troubles"])})
     except FileNotFoundError:
         return None
     except (ValueError, LookupError, TypeError, RecursionError):
         return None
+    refuse_newer(root / HEALTH, health.format, FORMAT)
+    return health
 
 
 class HealthFile:
@@ -136,7 +146,7 @@ class HealthFile:
         """Take over what the run before has left to tell."""
         try:
             before = read_health(self._lab.root)
-        except OSError:  # what it says is only told
+        except (OSError, WrittenByNewer):  # what it says is only told
             return
         if before is None:
             return

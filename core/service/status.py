@@ -8,10 +8,11 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
 from tiecoat.archive.index.building import read_index
-from tiecoat.errors import ArchiveDamaged
+from tiecoat.disk import fsio
+from tiecoat.errors import ArchiveDamaged, WrittenByNewer
 from tiecoat.intake.held.files import list_held
 from tiecoat.lab.settings import Lab
-from tiecoat.service.health import TOO_OLD_S, Health, read_health
+from tiecoat.service.health import BEAT_S, HEALTH, TOO_OLD_S, Health, read_health
 from tiecoat.wording import counted
 
 WELL, HELD_OR_TROUBLE, NOT_RUNNING = 0, 1, 2
@@ -34,8 +35,7 @@ def status(lab: Lab, now: datetime | None = None) -> ServiceStatus:
     that an end is seen at once; elsewhere only the age of the last beat counts.
     """
     now = now or datetime.now(UTC)
-    health = read_health(lab.root)
-    wrong = _not_running(health, now)
+    health, wrong = _health(lab, now)
     held = len(list_held(lab))
     lines = [f"lab      {lab.root}", f"service  {wrong or _running(health, now)}"]
     if health and not wrong:
@@ -53,9 +53,24 @@ def status(lab: Lab, now: datetime | None = None) -> ServiceStatus:
     return ServiceStatus(code, tuple(lines))
 
 
+def _health(lab: Lab, now: datetime) -> tuple[Health | None, str]:
+    """Return how the service was at its last beat, and why nothing is running, "" if it is."""
+    try:
+        health = read_health(lab.root)
+    except WrittenByNewer as error:
+        return None, f"not known: {str(error).partition(chr(10))[0]}"
+    if health is None and fsio.is_there(lab.root / HEALTH):
+        again = f"a service that runs writes it anew within {BEAT_S:g} s"
+        return None, f"not known: {HEALTH} does not say how it is; {again}"
+    return health, _not_running(health, now)
+
+
 def _remarked(lab: Lab) -> int:
     """Count by the index; without one nobody is kept waiting for it."""
-    index = read_index(lab)
+    try:
+        index = read_index(lab)
+    except WrittenByNewer:
+        return 0
     if index is None:
         return 0
     with index, suppress(ArchiveDamaged):

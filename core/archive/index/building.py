@@ -16,8 +16,20 @@ if TYPE_CHECKING:
 
 
 def read_index(lab: Lab) -> Index | None:
-    """Open the index for reading only; None if there is none that is whole and of this version."""
+    """Open the index for reading only; None if there is none that is whole and of this version.
+
+    Raises
+    ------
+    WrittenByNewer
+        If it is of a version that is not known here.
+    """
     return sqlite.read_index(lab)
+
+
+def refuse_newer_index(lab: Lab) -> None:
+    """Raise `WrittenByNewer` if the index is of a version that is not known here."""
+    if index := read_index(lab):
+        index.close()
 
 
 def memory_index() -> Index:
@@ -35,6 +47,8 @@ def whole_index(lab: Lab) -> Index | None:
     ------
     ArchiveDamaged
         If it cannot be opened for another reason than damage.
+    WrittenByNewer
+        If it is of a version that is not known here: a newer program may have it in use.
     """
     return sqlite.whole_index(lab)
 

@@ -19,13 +19,13 @@ from tiecoat.archive.tables.parquet import Place
 from tiecoat.archive.words import Became
 from tiecoat.disk import fsio
 from tiecoat.disk.file_print import FilePrint, print_of
-from tiecoat.errors import ArchiveDamaged, LabReplaced
+from tiecoat.errors import ArchiveDamaged, LabReplaced, refuse_newer
 from tiecoat.remarks import UNREGISTERED
 
 if TYPE_CHECKING:
     from tiecoat.lab.settings import Lab
 
-VERSION = 4  # an index of another version is rebuilt
+VERSION = 4  # an index of an older version is rebuilt, one of a newer version is left alone
 BUSY_S = 30.0  # that a statement waits for another process
 
 SCHEMA = """
@@ -404,6 +404,11 @@ def read_index(lab: Lab) -> SqliteIndex | None:
 
     While nobody has it open for writing it is read as a file that does not change: else SQLite
     would make files beside it, for which a reader may lack the right.
+
+    Raises
+    ------
+    WrittenByNewer
+        If it is of a version that is not known here.
     """
     unchanging = _unchanging(lab.index)
     how = "mode=ro" if unchanging is None else "immutable=1"
@@ -418,6 +423,7 @@ def read_index(lab: Lab) -> SqliteIndex | None:
     if version == VERSION:
         return SqliteIndex(connection, str(lab.index), unchanging)
     connection.close()
+    _refuse_newer(lab, version)
     return None
 
 
@@ -436,6 +442,8 @@ def whole_index(lab: Lab) -> SqliteIndex | None:
     ------
     ArchiveDamaged
         If the database cannot be opened for another reason than damage.
+    WrittenByNewer
+        If it is of a version that is not known here: a newer program may have it in use.
     """
     if not fsio.is_file(lab.index):
         return None
@@ -452,7 +460,14 @@ def whole_index(lab: Lab) -> SqliteIndex | None:
     if version == VERSION and whole:
         return SqliteIndex(connection, str(lab.index))
     connection.close()
+    _refuse_newer(lab, version)
     return None
+
+
+def _refuse_newer(lab: Lab, version: int | None) -> None:
+    if version is not None:
+        advice = "to go on with this one, delete it while nothing uses the lab: it is only a cache"
+        refuse_newer(lab.index, version, VERSION, advice)
 
 
 def empty_index(lab: Lab) -> SqliteIndex:

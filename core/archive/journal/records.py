@@ -23,10 +23,12 @@ from typing import Any
 
 from tiecoat.archive.lock import write_lock
 from tiecoat.disk import fsio
+from tiecoat.errors import refuse_newer
 from tiecoat.lab.settings import Lab
 
 MONTH = re.compile(r"[0-9]{4}-[0-9]{2}\.jsonl")
 SEAL = re.compile(rb', "hash": "([0-9a-f]{64})"\}')
+FORMAT = 1  # of each record; one that does not say it is of format 1
 TAIL = 1 << 12  # bytes of the end that are looked at first for the last record
 
 
@@ -40,12 +42,21 @@ class JournalLine:
 
     @cached_property
     def record(self) -> dict[str, Any] | None:
-        """The record, or None where the line is none: a power cut may leave half of one."""
+        """The record, or None where the line is none: a power cut may leave half of one.
+
+        Raises
+        ------
+        WrittenByNewer
+            If it is of a format that is not known here.
+        """
         try:
             record = json.loads(self.text)
         except (ValueError, RecursionError):  # brackets within brackets, a thousand deep
             return None
-        return record if isinstance(record, dict) else None
+        if not isinstance(record, dict):
+            return None
+        refuse_newer(self.place, record.get("format", FORMAT), FORMAT)
+        return record
 
     @property
     def place(self) -> str:
@@ -86,7 +97,7 @@ class Journal:
             before = _last_hash(months)
             lines = []
             for record in records:
-                line, before = _sealed({"at": at, **record, "before": before})
+                line, before = _sealed({"format": FORMAT, "at": at, **record, "before": before})
                 lines.append(line)
             fsio.append_lines(max([self._folder / f"{now:%Y-%m}.jsonl", *months[-1:]]), lines)
 

@@ -166,7 +166,7 @@ def test_an_index_of_another_version_is_rebuilt(lab: Lab) -> None:
     fill(lab)
     before = contents(lab, "measurements")
     connection = sqlite3.connect(lab.index)
-    connection.execute("PRAGMA user_version = 999")
+    connection.execute("PRAGMA user_version = 1")
     connection.execute("DROP TABLE measurements")
     connection.close()
 
