@@ -8,11 +8,13 @@ import io
 import signal
 import sys
 import threading
+import traceback
 from collections.abc import Callable, Sequence
 from pathlib import Path
 from types import FrameType
 from typing import TYPE_CHECKING
 
+from tiecoat.cli.general import add_general, told_as_asked
 from tiecoat.errors import TiecoatError
 
 if TYPE_CHECKING:
@@ -30,7 +32,8 @@ tiecoat takes the exports of a coatings laboratory's instruments as they arrive,
 original, files validated rows by batch and panel, and holds what is wrong with a plain reason."""
 
 EPILOG = """\
-Commands look for the lab in the current folder; name another with --lab.
+Commands look for the lab in the current folder; name another with --lab, before the command or
+after it, or in TIECOAT_LAB in the environment.
 tiecoat supports judgement. It replaces neither the standards, nor the safety data sheets, nor the
 person who answers for a release."""
 
@@ -46,7 +49,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     options = _parser().parse_args(arguments)
     command: Command = options.command
     try:
-        return command(options)
+        with told_as_asked(options):
+            return command(options)
     except TiecoatError as error:
         print(f"tiecoat: {error}", file=sys.stderr)
         return 2
@@ -62,6 +66,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         from tiecoat.extend.blame import blame
 
         print(f"tiecoat: a fault of tiecoat itself: {blame(error)}", file=sys.stderr)
+        if options.verbose:
+            traceback.print_exc()
         return FAULT
 
 
@@ -89,6 +95,16 @@ def _add_refile(refile: argparse.ArgumentParser) -> None:
     refile.add_argument("--panel", metavar="ID")
 
 
+class _Version(argparse.Action):
+    """Says the version, which takes a moment to look up, only when it is asked for."""
+
+    def __call__(self, parser: argparse.ArgumentParser, *ignored: object) -> None:
+        from tiecoat import __version__
+
+        print(f"tiecoat {__version__}")
+        parser.exit()
+
+
 def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="tiecoat",
@@ -96,6 +112,8 @@ def _parser() -> argparse.ArgumentParser:
         epilog=EPILOG,
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
+    add_general(parser, top=True)
+    parser.add_argument("--version", action=_Version, nargs=0, help="say which version this is")
     commands = parser.add_subparsers(title="commands", metavar="COMMAND", required=True)
 
     def add(
@@ -103,8 +121,7 @@ def _parser() -> argparse.ArgumentParser:
     ) -> argparse.ArgumentParser:
         sub = commands.add_parser(name, help=words, description=words)
         sub.set_defaults(command=command)
-        if lab:
-            sub.add_argument("--lab", default=".", metavar="FOLDER", help="the lab (default: here)")
+        add_general(sub, lab=lab)
         return sub
 
     add("new", _new, "lay out a new lab", lab=False).add_argument("folder")
@@ -180,7 +197,7 @@ def _actions_of(
     def add(name: str, command: Command, words: str) -> argparse.ArgumentParser:
         sub = actions.add_parser(name, help=words, description=words)
         sub.set_defaults(command=command)
-        sub.add_argument("--lab", default=argparse.SUPPRESS, metavar="FOLDER")
+        add_general(sub)
         return sub
 
     return add

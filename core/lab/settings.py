@@ -296,7 +296,7 @@ def open_lab(folder: str | Path) -> Lab:
     except (FileNotFoundError, NotADirectoryError):
         raise NotALab(
             f"{root} is not a lab: it holds no {SETTINGS}.\n"
-            f"Make one with: tiecoat new {folder}    or name another with --lab"
+            f"Make one with: tiecoat new {folder}    or name another with --lab or TIECOAT_LAB"
         ) from None
     except UnicodeDecodeError as error:
         line = error.object.count(b"\n", 0, error.start) + 1

@@ -1,0 +1,73 @@
+"""What every command takes, before its name or after it: the lab, and how much is told."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager, redirect_stdout
+from pathlib import Path
+
+LAB = "TIECOAT_LAB"  # in the environment: the lab where none is named
+
+
+def add_general(parser: argparse.ArgumentParser, *, lab: bool = True, top: bool = False) -> None:
+    """Add the options that stand anywhere.
+
+    Parameters
+    ----------
+    lab
+        Whether it is for a lab.
+    top
+        Whether this is the whole program: it has what holds where an option is not given. What is
+        given later counts.
+    """
+
+    def default(value: object) -> object:
+        return value if top else argparse.SUPPRESS
+
+    if lab:
+        parser.add_argument(
+            "--lab",
+            default=default(os.environ.get(LAB) or "."),
+            metavar="FOLDER",
+            help=f"the lab (default: {LAB} in the environment, else here)",
+        )
+    told = parser.add_mutually_exclusive_group()
+    told.add_argument(
+        "-q",
+        "--quiet",
+        action="store_true",
+        default=default(False),
+        help="tell errors only; the exit code tells the rest",
+    )
+    told.add_argument(
+        "-v",
+        "--verbose",
+        action="store_true",
+        default=default(False),
+        help="tell which program and lab, how long it took, and where a fault of tiecoat lies",
+    )
+
+
+@contextmanager
+def told_as_asked(options: argparse.Namespace) -> Iterator[None]:
+    """Print nothing where that is asked for, or beside the rest what was run and how long."""
+    if options.quiet:
+        with Path(os.devnull).open("w", encoding="utf-8") as nowhere, redirect_stdout(nowhere):
+            yield
+        return
+    if not options.verbose:
+        yield
+        return
+    from tiecoat import __version__
+
+    begun = time.monotonic()
+    where = f"lab {Path(options.lab).absolute()}"
+    print(f"tiecoat {__version__}, Python {sys.version.split()[0]}, {where}", file=sys.stderr)
+    try:
+        yield
+    finally:
+        print(f"took {time.monotonic() - begun:.1f} s", file=sys.stderr)
