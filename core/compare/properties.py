@@ -19,6 +19,25 @@ BY_RATIO = frozenset({"counts", "times"})  # methods that compare by ratio, what
 
 
 @dataclass(frozen=True)
+class Nature:
+    """What a result is like, whatever a study calls it: what must be alike to compare it.
+
+    Parameters
+    ----------
+    lost_by_failure
+        A panel lacks it where it did badly: the mean of the others would flatter its batch.
+    since_first
+        It counts from the first measurement of its panel: with another begin it is another result.
+    falls_from
+        The quantity that it is the fall of: what begins low has little to lose. "" of no fall.
+    """
+
+    lost_by_failure: bool = False
+    since_first: bool = False
+    falls_from: str = ""
+
+
+@dataclass(frozen=True)
 class Property:
     """What is compared.
 
@@ -46,6 +65,9 @@ class Property:
         For the ranking: weight 0 leaves it out; values of desirability 1 and 0, None by default.
     area
         For counts: the column that holds the area, or other size, that was looked at.
+    nature
+        What the result is like; of a property that the study names by kind and quantity `nature_of`
+        tells it.
     circumstances, setting
         What the panels of this line have in common, None where no line is chosen yet; and the words
         that tell it from the other lines of the property, "" where it is the only one.
@@ -66,6 +88,7 @@ class Property:
     ideal: float | None = None
     unacceptable: float | None = None
     area: str = ""
+    nature: Nature = Nature()
     circumstances: Circumstances | None = None
     setting: str = ""
 
@@ -148,6 +171,7 @@ CATALOGUE = {
             "0.1 Hz",
             "lower",
             margin=0.02,
+            nature=Nature(lost_by_failure=True, falls_from="modulus"),
         ),
         Property(
             "time to a limit",
@@ -164,6 +188,7 @@ CATALOGUE = {
             "10000 Hz",
             "lower",
             margin=0.5,
+            nature=Nature(since_first=True),
         ),
         Property(
             "pull-off strength", "pull_off", "strength_mean_censored", method="strengths", margin=1
@@ -181,3 +206,15 @@ CATALOGUE = {
         ),
     )
 }
+
+
+def nature_of(kind: str, quantity: str) -> Nature:
+    """Return what a result is like; nothing out of the ordinary where the catalogue has it not.
+
+    Examples
+    --------
+    >>> nature_of("impedance", "water_uptake").since_first, nature_of("gloss", "gloss_mean")
+    (True, Nature(lost_by_failure=False, since_first=False, falls_from=''))
+    """
+    known = (one for one in CATALOGUE.values() if (one.kind, one.quantity) == (kind, quantity))
+    return next((one.nature for one in known), Nature())

@@ -7,20 +7,16 @@ from collections.abc import Sequence
 import numpy as np
 import pandas as pd
 
+from tiecoat.compare.cautions import if_equal, remarked
 from tiecoat.compare.properties import Property
-from tiecoat.compare.samples import (
-    PANELS,
-    Sample,
-    Samples,
-    hours_words,
-    if_equal,
-    means_of_units,
-    must_be_above_zero,
-    near_words,
-    remarked,
-)
+from tiecoat.compare.result_rows import hours_words, near_words
+from tiecoat.compare.result_samples import means_of_units, must_be_above_zero
+from tiecoat.compare.samples import PANELS, Sample, Samples
 from tiecoat.contract.choices import PullOffChoices
+from tiecoat.evaluate.adhesion.pull_off import marked
+from tiecoat.evaluate.adhesion.strengths import bounds_words
 from tiecoat.evaluate.estimate import NotDeterminable
+from tiecoat.evaluate.statistics.censored_normal import pseudo_values
 
 
 def strength_samples(
@@ -37,8 +33,6 @@ def strength_samples(
     rows
         Of the kind pull_off, as the archive gives them.
     """
-    from tiecoat.evaluate.adhesion.pull_off import marked
-
     here = marked(rows[rows["batch"].isin(batches)].reset_index(drop=True), choices)
     found: Samples = {}
     for batch in batches:
@@ -51,8 +45,6 @@ def strength_samples(
 
 
 def _strengths(rows: pd.DataFrame, wanted: Property, batch: str) -> Sample:
-    from tiecoat.evaluate.statistics.censored_normal import pseudo_values
-
     if not len(rows):
         raise NotDeterminable(f"{batch} has no pull-off tests")
     bounds = int(rows["is_bound"].sum())
@@ -61,8 +53,7 @@ def _strengths(rows: pd.DataFrame, wanted: Property, batch: str) -> Sample:
     cautions: tuple[str, ...] = ()
     is_floor = False
     if bounds:
-        are = "is a lower bound" if bounds == 1 else "are lower bounds"
-        cautions = (f"{bounds} of {len(rows)} determinations {are}, the glue failed",)
+        cautions = (bounds_words(bounds, len(rows)),)
         try:
             of_panels = pseudo_values(rows["strength_mpa"], rows["is_bound"], rows["panel"])
         except NotDeterminable as why:

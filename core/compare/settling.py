@@ -10,7 +10,8 @@ from typing import Any, NamedTuple
 import pandas as pd
 
 from tiecoat.compare.circumstances import NotComparable
-from tiecoat.compare.findings import NEUTRAL, Finding, Findings, Reckoning, find
+from tiecoat.compare.find import find
+from tiecoat.compare.findings import NEUTRAL, Finding, Findings, Reckoning
 from tiecoat.compare.power import MOST, POWER
 from tiecoat.compare.properties import BY_RATIO, Property
 from tiecoat.compare.samples import Sample, Samples

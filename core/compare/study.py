@@ -34,13 +34,14 @@ from __future__ import annotations
 
 import json
 import tomllib
+from dataclasses import replace
 from difflib import get_close_matches
 from typing import Annotated
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
 
 from tiecoat.compare.circumstances import TOLD_BY_ROWS
-from tiecoat.compare.properties import BY_RATIO, CATALOGUE, Method, Property, Scale
+from tiecoat.compare.properties import BY_RATIO, CATALOGUE, Method, Property, Scale, nature_of
 from tiecoat.compare.study_faults import study_faults, toml_fault
 from tiecoat.compare.verdict import Direction
 from tiecoat.errors import SettingInvalid
@@ -108,13 +109,13 @@ class WantedProperty(_StudySection):
     def made(self) -> Property:
         """Return the property, with what tiecoat knows of it where the study says nothing."""
         given = self.model_dump(exclude_none=True, exclude={"exposure_h", *LINES})
-        known = CATALOGUE.get(self.name)
-        if known is None:
-            return Property(**given)
-        base = {name: getattr(known, name) for name in known.__dataclass_fields__}
+        known, base = CATALOGUE.get(self.name), {}
+        if known is not None:
+            base = {name: getattr(known, name) for name in known.__dataclass_fields__}
         if self.margin is not None or self.margin_percent is not None:
             base |= {"margin": None, "margin_percent": None}
-        return Property(**{**base, **given})
+        made = Property(**{**base, **given})
+        return replace(made, nature=nature_of(made.kind, made.quantity))
 
 
 def _check_known(wanted: WantedProperty) -> None:

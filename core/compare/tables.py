@@ -7,8 +7,11 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TypeAlias
 
+import numpy as np
 import pandas as pd
 
+from tiecoat.compare.begins import Begins, first_values
+from tiecoat.compare.cautions import told_alike
 from tiecoat.compare.circumstances import (
     NAMES,
     PARTS,
@@ -20,27 +23,20 @@ from tiecoat.compare.circumstances import (
 )
 from tiecoat.compare.properties import Property
 from tiecoat.compare.raw_samples import checked_counts, count_samples, strength_samples
-from tiecoat.compare.samples import (
-    Sample,
-    Samples,
-    last_shared,
-    near_words,
-    panel_rows_of,
-    result_rows,
-    samples,
-)
+from tiecoat.compare.result_rows import last_shared, near_words, panel_rows_of, result_rows
+from tiecoat.compare.result_samples import samples
+from tiecoat.compare.samples import PANELS, Sample, Samples
 from tiecoat.compare.selection import only_panels
 from tiecoat.compare.study import Study
 from tiecoat.compare.time_samples import placed_times, time_samples
 from tiecoat.contract.choices import Choices
+from tiecoat.evaluate.adhesion.pull_off import panel_notes
 from tiecoat.evaluate.estimate import NotDeterminable
 from tiecoat.wording import listed
 
 Only: TypeAlias = Mapping[str, tuple[str, ...]]  # part of the circumstances: those wanted
 
 KEY = ("condition", *PARTS)
-NOTED = ("determinations", "grubbs_statistic")  # results of strengths whose flags are notes
-NOTED_WORDS = (" for at least ", "(Grubbs) and is kept")  # of the flags that are not remarks
 FROM_ROWS = frozenset({"counts", "strengths"})  # methods that take the rows as filed
 
 
@@ -149,6 +145,9 @@ class StudyTables:
         control = found[order[0]]
         if isinstance(control, NotDeterminable) and not math.isnan(wanted.exposure_h):
             raise NotDeterminable(f"the control has no data at this time: {control}")
+        known = {batch: one for batch, one in found.items() if isinstance(one, Sample)}
+        told = told_alike({batch: one.cautions for batch, one in known.items()})
+        found |= {batch: replace(one, cautions=told[batch]) for batch, one in known.items()}
         return {batch: _or_elsewhere(batch, one, rows, wanted) for batch, one in found.items()}
 
     def samples_of(self, wanted: Property, batches: Sequence[str]) -> Samples:
@@ -167,7 +166,19 @@ class StudyTables:
             return count_samples(rows, wanted, order)
         if wanted.method == "times":
             return time_samples(rows, order)
-        return samples(rows, wanted, order, of_panels=wanted.kind in self.panel_kinds)
+        found = samples(rows, wanted, order, of_panels=wanted.kind in self.panel_kinds)
+        return {batch: self._begun(one, wanted) for batch, one in found.items()}
+
+    def _begun(self, one: Sample | NotDeterminable, wanted: Property) -> Sample | NotDeterminable:
+        """Return a sample of what falls with where it begins."""
+        if isinstance(one, NotDeterminable) or not wanted.nature.falls_from:
+            return one
+        panels = one.names if one.units == PANELS and one.reported is None else None
+        first = first_values(self.results[wanted.kind], wanted, one.batch, panels)
+        if not len(first):
+            return one
+        good_from, unit = self.choices.impedance.good_from_ohm_cm2, "ohm cm2"
+        return replace(one, begins=Begins(np.asarray(first, dtype=np.float64), good_from, unit))
 
     def _noted(self, one: Sample | NotDeterminable, rows: pd.DataFrame) -> Sample | NotDeterminable:
         """Return a sample of strengths with what the results say of its panels' determinations."""
@@ -175,10 +186,9 @@ class StudyTables:
         if isinstance(one, NotDeterminable) or table is None:
             return one
         panels = rows.loc[rows["batch"] == one.batch, "panel"].unique()
-        mine = table[table["quantity"].isin(NOTED) & table["panel"].isin(panels)]
-        flags = dict.fromkeys(flag for whole in mine["flags"] for flag in str(whole).split("; "))
-        notes = tuple(flag for flag in flags if any(word in flag for word in NOTED_WORDS))
-        return replace(one, notes=notes, cautions=(*one.cautions, *notes))
+        notes = panel_notes(table[table["panel"].isin(panels)], self.choices.pull_off)
+        words = (note.words for note in notes)
+        return replace(one, notes=tuple(notes), cautions=(*one.cautions, *words))
 
     def untold(self, compared: Iterable[Property]) -> Iterator[str]:
         """Return a sentence for what the register does not tell of the panels compared."""

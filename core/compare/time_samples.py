@@ -10,14 +10,8 @@ from collections.abc import Sequence
 import numpy as np
 import pandas as pd
 
-from tiecoat.compare.samples import (
-    PANELS,
-    Sample,
-    Samples,
-    flagged,
-    left_out,
-    reasons,
-)
+from tiecoat.compare.cautions import flagged, left_out, reasons
+from tiecoat.compare.samples import PANELS, Sample, Samples
 from tiecoat.evaluate.estimate import NotDeterminable
 
 

@@ -10,7 +10,7 @@ import pandas as pd
 
 from tiecoat.compare.circumstances import differing
 from tiecoat.compare.properties import CATALOGUE, Property
-from tiecoat.compare.samples import exposures_of, hours_words, is_near
+from tiecoat.compare.result_rows import exposures_of, hours_words, is_near
 from tiecoat.compare.tables import FROM_ROWS, StudyTables, found_in, of_line
 from tiecoat.compare.times import NotReached
 from tiecoat.evaluate.estimate import NotDeterminable

@@ -11,7 +11,8 @@ import pandas as pd
 from tiecoat.ask.study_data import StudyData
 from tiecoat.compare.circumstances import PARTS, PanelRegister, placed
 from tiecoat.compare.properties import Property
-from tiecoat.compare.samples import Sample, is_near
+from tiecoat.compare.result_rows import is_near
+from tiecoat.compare.samples import Sample
 from tiecoat.report.origins import Origin, rows_text
 from tiecoat.report.words import say
 

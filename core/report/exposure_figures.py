@@ -12,7 +12,7 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from tiecoat.compare.comparison import Comparison
-from tiecoat.compare.samples import is_near
+from tiecoat.compare.result_rows import is_near
 from tiecoat.evaluate.impedance.kramers_kronig import FAILS
 from tiecoat.evaluate.impedance.spectra import spectra_of
 from tiecoat.report.labels import candidate_words, in_lines, number

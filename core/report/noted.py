@@ -6,10 +6,9 @@ from collections.abc import Iterator
 
 from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.samples import Sample
+from tiecoat.evaluate.adhesion.pull_off import PanelNote
 from tiecoat.report.labels import interval, label_words, number
 from tiecoat.report.words import joined, say, translated
-
-KEPT = " is an outlier (Grubbs) and is kept"  # ends the note of an outlier
 
 
 def noted_words(comparison: Comparison) -> list[str]:
@@ -32,7 +31,7 @@ def noted_words(comparison: Comparison) -> list[str]:
 def _sample_notes(comparison: Comparison) -> Iterator[str]:
     """Tell each note once, with the properties that rest on such values, and of which batches."""
     names = {one.label: one.name for one in comparison.properties}
-    whose: dict[str, dict[str, list[str]]] = {}  # property and batches of each note
+    whose: dict[PanelNote, dict[str, list[str]]] = {}  # property and batches of each note
     for label, of_batches in comparison.samples.items():
         for batch, one in of_batches.items():
             for note in one.notes if isinstance(one, Sample) else ():
@@ -40,15 +39,15 @@ def _sample_notes(comparison: Comparison) -> Iterator[str]:
     outliers: dict[str, list[str]] = {}
     for note, by_name in whose.items():
         on = joined([translated(one) for one in by_name])
-        if note.endswith(KEPT):
-            outliers.setdefault(on, []).append(translated(note.removesuffix(KEPT)))
+        if note.outlier:
+            outliers.setdefault(on, []).append(translated(note.outlier))
             continue
         batches = list(dict.fromkeys(batch for of in by_name.values() for batch in of))
         is_all = len(batches) == len(comparison.batches)
         yield say(
             "{properties}: {note} ({batches}).",
             properties=on,
-            note=translated(note),
+            note=translated(note.words),
             batches=say("all batches") if is_all else ", ".join(batches),
         )
     for on, which in outliers.items():

@@ -11,7 +11,7 @@ import pandas as pd
 
 from tiecoat.ask.study_data import StudyData
 from tiecoat.compare.properties import Property
-from tiecoat.compare.samples import is_near
+from tiecoat.compare.result_rows import is_near
 from tiecoat.evaluate.impedance.kramers_kronig import FAILS
 from tiecoat.report.held_files import held_files, held_table
 from tiecoat.report.words import say, say_counted, translated

@@ -10,7 +10,8 @@ import pandas as pd
 
 from tiecoat.ask.study_data import StudyData
 from tiecoat.compare.properties import Property
-from tiecoat.compare.samples import Sample, is_near
+from tiecoat.compare.result_rows import is_near
+from tiecoat.compare.samples import Sample
 from tiecoat.report.evidence import single_tests
 from tiecoat.report.labels import title_of
 from tiecoat.report.words import joined, say, say_counted

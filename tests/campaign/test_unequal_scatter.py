@@ -10,7 +10,7 @@ import pytest
 from scipy.stats import binom
 from simulated_panels import PanelDesign, one_study, rates_of
 
-from tiecoat.compare import findings
+from tiecoat.compare import mean_findings
 from tiecoat.compare.ranks import superiority
 from tiecoat.compare.rates import Counts, ratio_by_own_scatter
 from tiecoat.compare.verdict import VerdictWord
@@ -51,7 +51,7 @@ def test_firm_verdicts_over_two_thousand_studies(
     if "campaign" not in request.config.getoption("-m"):
         pytest.skip("run with -m campaign")
     # How many panels would do is told beside a verdict and takes most of the time; it decides none.
-    monkeypatch.setattr(findings, "panels_for_own_scatter", lambda *_, **__: None)
+    monkeypatch.setattr(mean_findings, "panels_for_own_scatter", lambda *_, **__: None)
     found = rates_of(design, 2000, seed=22)
     print(f"{design}: {found}")
     assert found.firm <= 0.06 * 2000

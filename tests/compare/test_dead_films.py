@@ -2,58 +2,18 @@
 
 from __future__ import annotations
 
-import numpy as np
 import pandas as pd
 import pytest
-from films import AREA_CM2, R, frame_of, impedance
-from study_tables import NONE_FILED, register
+from film_courses import HOURS, SIX, compared, evaluated, steady, verdict
+from films import AREA_CM2
 
-from tiecoat.ask.study_data import no_panels
-from tiecoat.compare.comparison import Comparison, compare
-from tiecoat.compare.study import load_study
+from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.study_draft import draft
-from tiecoat.compare.verdict import Verdict, VerdictWord
-from tiecoat.contract.choices import Choices, ImpedanceChoices
-from tiecoat.evaluate.impedance.impedance import compute
+from tiecoat.compare.verdict import VerdictWord
+from tiecoat.contract.choices import ImpedanceChoices
 
-HOURS = (1.0, 24.0, 72.0, 168.0, 240.0)
-HZ = np.array([0.1, 1.0, 10.0])
-SCATTER_LG = 0.05  # of every spectrum, about 12 %
-STUDY = """
-[[property]]
-name = "modulus decline"
-
-[[property]]
-name = "time to a limit"
-"""
 GOOD, POOR = (f"time to a limit, below {limit} ohm cm2 at 0.1 Hz" for limit in ("1e+08", "1e+06"))
-
-
-def evaluated(
-    courses: dict[str, list[list[float]]], choices: ImpedanceChoices | None = None
-) -> pd.DataFrame:
-    """Return the results of panels whose lg modulus at each of the hours is given."""
-    parts, batch, panel, hours = [], [], [], []
-    rng = np.random.default_rng(4)
-    for name, panels in courses.items():
-        for place, course in enumerate(panels, 1):
-            for hour, lg in zip(HOURS, course, strict=True):
-                ohm = 10 ** (lg + SCATTER_LG * rng.normal()) / AREA_CM2
-                parts.append((HZ, impedance(R(ohm), HZ)))
-                batch.append(name)
-                panel.append(f"{name}-{place}")
-                hours.append(hour)
-    frame = frame_of(parts, batch=batch, panel=panel, exposure_h=hours)
-    return compute({"impedance": frame}, Choices(impedance=choices or ImpedanceChoices()))
-
-
-def steady(start: float, per_day: float) -> list[float]:
-    """Return a course that falls by so many decades in a day."""
-    return [start - per_day * hour / 24 for hour in HOURS]
-
-
 DEAD = [9.0, 3.3, 3.3, 3.3, 3.3]
-SIX = (9.0, 9.1, 8.9, 9.05, 8.95, 9.0)
 COURSES = {
     "RB-010": [steady(start, 0.35) for start in SIX],
     "RB-011": [[start, *DEAD[1:]] for start in SIX],
@@ -61,29 +21,10 @@ COURSES = {
 }
 
 
-def compared(table: pd.DataFrame, study: str = STUDY) -> Comparison:
-    """Compare them, on decline and times if no other study is given."""
-    return compare(
-        load_study(study),
-        results={"impedance": table},
-        batches=register(list(dict.fromkeys(table["batch"]))),
-        panels=no_panels(),
-        filed=NONE_FILED,
-    )
-
-
 @pytest.fixture(scope="module")
 def comparison() -> Comparison:
     """A control that falls steadily, a candidate dead after the first day, one that holds."""
     return compared(evaluated(COURSES))
-
-
-def verdict(comparison: Comparison, batch: str, name: str) -> Verdict:
-    """Return the verdict on a batch."""
-    (found,) = (
-        one for one in comparison.verdicts if one.batch == batch and one.property.startswith(name)
-    )
-    return found
 
 
 def test_a_film_dead_after_a_day_has_no_decline_that_is_better(comparison: Comparison) -> None:

@@ -13,7 +13,7 @@ from tiecoat.compare.times import Times, time_ratios
 
 LOOKS_H = np.array([1.0, 24.0, 72.0, 168.0, 336.0])
 MEDIAN_H = 100.0
-DESIGNS = [(3, 3), (6, 6), (10, 3)]
+DESIGNS = [(3, 3), (6, 6), (10, 3), (6, 3), (3, 10)]
 SPREADS = [(0.3, 0.3), (0.8, 0.8), (0.25, 0.75), (0.75, 0.25)]  # of ln t; control, candidate
 FEW, MANY = 25, 500
 COUNTS = [pytest.param(FEW, id="few"), pytest.param(MANY, id="many", marks=pytest.mark.campaign)]
@@ -41,7 +41,8 @@ def seen(places: tuple[int, ...]) -> Times:
 def told_apart(control: tuple[int, ...], candidate: tuple[int, ...]) -> tuple[bool, bool]:
     """Return whether either reckoning leaves out equality, own spreads first."""
     own, alike = time_ratios(seen(control), seen(candidate))
-    return own.low > 0 or own.high < 0, alike.low > 0 or alike.high < 0
+    is_apart = alike is not None and (alike.low > 0 or alike.high < 0)
+    return own.low > 0 or own.high < 0, is_apart
 
 
 def false_differences(
@@ -69,14 +70,13 @@ def test_equal_films_are_seldom_told_apart(
     """Own spreads: in at most 5 % of studies. One spread for both: so where the spreads are equal.
 
     Of unequal spreads the second is conditional on what is not so; then at most 10 % are asked for
-    where the sizes are equal, and nothing where the few panels scatter more.
+    where the sizes are equal. Where they differ it is 5 % whatever the spreads are.
     """
     if count == MANY and "campaign" not in request.config.getoption("-m"):
         pytest.skip("run with -m campaign")
     own, alike = false_differences(sizes, spreads, count)
     print(sizes, spreads, count, own, alike)
     assert own * count <= at_most(count, 0.05)
-    if spreads[0] == spreads[1]:
-        assert alike * count <= at_most(count, 0.05)
-    elif sizes[0] == sizes[1]:
-        assert alike * count <= at_most(count, 0.10)
+    equal_sizes = sizes[0] == sizes[1]
+    share = 0.10 if equal_sizes and spreads[0] != spreads[1] else 0.05
+    assert alike * count <= at_most(count, share)

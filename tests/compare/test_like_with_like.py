@@ -12,7 +12,7 @@ from scipy.stats import binom, ttest_ind
 from study_tables import CRATERS, NONE_FILED, of, panel_rows, register
 
 from tiecoat.compare import comparison as comparison_of
-from tiecoat.compare import findings
+from tiecoat.compare import mean_findings
 from tiecoat.compare.comparison import Comparison, compare
 from tiecoat.compare.study import load_study
 from tiecoat.compare.verdict import Firmness, VerdictWord
@@ -301,7 +301,7 @@ def verdicts_alone(monkeypatch: pytest.MonkeyPatch) -> None:
     That is how many panels would do, what is filed and not compared, and how far batches of one
     recipe lie apart.
     """
-    monkeypatch.setattr(findings, "panels_for_own_scatter", lambda *_, **__: None)
+    monkeypatch.setattr(mean_findings, "panels_for_own_scatter", lambda *_, **__: None)
     monkeypatch.setattr(comparison_of, "not_compared", lambda *_: ())
     monkeypatch.setattr(comparison_of, "_scatter", lambda *_: NotDeterminable("left out"))
 

@@ -8,10 +8,12 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from tiecoat.compare.findings import Finding, find
+from tiecoat.compare.find import find
+from tiecoat.compare.findings import Finding
 from tiecoat.compare.properties import Property
 from tiecoat.compare.ranks import superiority
-from tiecoat.compare.samples import Sample, samples
+from tiecoat.compare.result_samples import samples
+from tiecoat.compare.samples import Sample
 
 RUST = Property("rust", "exposure_rating", "rust_grade", direction="lower", method="ratings")
 Band = tuple[float, float]

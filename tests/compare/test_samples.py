@@ -11,7 +11,8 @@ from scipy.stats import norm
 from scipy.stats import t as student
 
 from tiecoat.compare.properties import Property
-from tiecoat.compare.samples import Sample, means_of_units, panel_values, samples
+from tiecoat.compare.result_samples import means_of_units, samples
+from tiecoat.compare.samples import Sample, panel_values
 from tiecoat.evaluate.result import results
 
 CUP = Property("cup", "viscosity", "cup", margin=5)

@@ -16,7 +16,9 @@ from tiecoat.ask.query import Archive
 from tiecoat.cli import main
 from tiecoat.compare.properties import Property
 from tiecoat.compare.raw_samples import count_samples, strength_samples
-from tiecoat.compare.samples import Sample, panel_rows_of, result_rows, samples
+from tiecoat.compare.result_rows import panel_rows_of, result_rows
+from tiecoat.compare.result_samples import samples
+from tiecoat.compare.samples import Sample
 from tiecoat.contract.choices import Choices, PullOffChoices
 from tiecoat.evaluate.remarked import with_remarks
 from tiecoat.extend.loading import load_evaluations

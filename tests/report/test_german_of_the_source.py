@@ -45,8 +45,6 @@ NEVER_SHOWN = {
     "the ratio of their rates",  # errors of a study file
     "the study names the {} {}, which has data but is not in the register: register it first",
     "the study names the {} {}, which the register does not hold{}",
-    "for at least",  # what marks the flags that are noted
-    "(Grubbs) and is kept",
     "{} h of exposure",  # the fault of a held file, told as it was
     "one that the register knows",
     "after {} ({} in the register)",
@@ -55,6 +53,14 @@ NEVER_SHOWN = {
 }
 AS_SAID = {  # what is a part of a sentence only, and such a sentence
     "the control": "the control RB-010 has one panel only: nothing tells its spread",
+    "not comparable: {} of {} panels of {}{} begin below {} {}, the lowest at {}, and {} at {}:"
+    " what begins low has little to lose": (
+        "not comparable: 1 of 6 panels of the control RB-010 begin below 1e+08 ohm cm2, the lowest"
+        " at 3e+07, and RB-011 at 9.6e+08: what begins low has little to lose"
+    ),
+    "is an outlier (Grubbs) and is kept": (
+        "determination 5 of RB-018-3 (6.46 MPa) is an outlier (Grubbs) and is kept"
+    ),
     "{}{} has {}: nothing tells its spread": "RB-011 has one panel only: nothing tells its spread",
     "with lower bounds as such (censored normal)": (
         "difference of means with lower bounds as such (censored normal), panels as unit"
@@ -94,8 +100,8 @@ AS_SAID = {  # what is a part of a sentence only, and such a sentence
     ),
     "{}, where {} for at least {}": ("5 determinations, where the settings ask for at least 8"),
     "the settings ask": "1 determination, where the settings ask for at least 8",
-    "{} are lower bounds, the glue failed: the plain mean is too low": (
-        "2 of 6 are lower bounds, the glue failed: the plain mean is too low"
+    "{}: the plain mean is too low": (
+        "2 of 6 determinations are lower bounds, the glue failed: the plain mean is too low"
     ),
     "normal, {}, maximum likelihood": "normal, 2 lower bounds, maximum likelihood",
     "lower bound": "normal, 1 lower bound, maximum likelihood",

@@ -8,6 +8,7 @@ have more in common than those of two.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 import pandas as pd
@@ -23,9 +24,12 @@ from tiecoat.evaluate.grouping import grouped
 from tiecoat.evaluate.ledger import Ledger
 from tiecoat.evaluate.statistics.outliers import grubbs
 from tiecoat.evaluate.statistics.replicates import NO_INTERVAL, Found
+from tiecoat.remarks import parts_of
 from tiecoat.wording import counted
 
 ISO_4624_LEAST = 6
+GRUBBS = "grubbs_statistic"
+KEPT = " is an outlier (Grubbs) and is kept"  # ends the flag of an outlier
 FAR_APART_D = 7  # determinations from more than a week are told; common practice, no source
 ROUNDING_PERCENT = 0.1  # of shares: the notation lets three thirds be written as 33.3 %
 
@@ -74,6 +78,35 @@ def compute(frames: Mapping[str, pd.DataFrame], choices: Choices) -> pd.DataFram
     return ledger.table()
 
 
+@dataclass(frozen=True)
+class PanelNote:
+    """What is to know of the determinations of a panel: too few, or one that lies far out.
+
+    `outlier` names the latter, "" of too few.
+    """
+
+    words: str
+    outlier: str = ""
+
+
+def panel_notes(results: pd.DataFrame, choices: PullOffChoices) -> list[PanelNote]:
+    """Return what the results of some panels say of their determinations, each once.
+
+    Parameters
+    ----------
+    results
+        Rows that `compute` returned.
+    """
+    of_panels = results[results["panel"] != ""]
+    counts = of_panels.loc[of_panels["quantity"] == "determinations", "value"]
+    few = (_too_few(int(n), choices) for n in counts)
+    outliers = of_panels[(of_panels["quantity"] == GRUBBS) & (of_panels["measurement"] != "")]
+    flags = (flag for flags in outliers["flags"] for flag in parts_of(str(flags)))
+    names = (flag.removesuffix(KEPT) for flag in flags if flag.endswith(KEPT))
+    notes = [*map(PanelNote, filter(None, few)), *(PanelNote(name + KEPT, name) for name in names)]
+    return list(dict.fromkeys(notes))
+
+
 def marked(frame: pd.DataFrame, choices: PullOffChoices) -> pd.DataFrame:
     """Return the determinations with area_mm2, what failed in %, and is_bound: a lower bound."""
     classes = by_class(sites_of(frame["failure"]))
@@ -105,7 +138,7 @@ def _groups(
 
 def _cautions(group: StrengthGroup, choices: PullOffChoices) -> Iterator[str]:
     """Say what weakens the mean."""
-    if few := _too_few(group, choices):
+    if few := _too_few(group.n, choices):
         yield few
     if "batch" not in group.keys:
         yield f"{len({*group.rows.batch})} batches together"
@@ -117,12 +150,12 @@ def _cautions(group: StrengthGroup, choices: PullOffChoices) -> Iterator[str]:
         yield f"determinations from {days} days together"
 
 
-def _too_few(group: StrengthGroup, choices: PullOffChoices) -> str:
+def _too_few(n: int, choices: PullOffChoices) -> str:
     least = choices.least_determinations
-    if group.n >= least:
+    if n >= least:
         return ""
     who = "ISO 4624 asks" if least == ISO_4624_LEAST else "the settings ask"
-    return f"{counted(group.n, 'determination')}, where {who} for at least {least}"
+    return f"{counted(n, 'determination')}, where {who} for at least {least}"
 
 
 def _tell_counts(ledger: Ledger, group: StrengthGroup, choices: PullOffChoices) -> None:
@@ -130,7 +163,7 @@ def _tell_counts(ledger: Ledger, group: StrengthGroup, choices: PullOffChoices) 
     glue = f"{limit} of the area or more failed in the glue; common practice, no source"
     on = f"on {counted(group.panels, 'panel')}"
     for quantity, count, method, flag in (
-        ("determinations", group.n, on, _too_few(group, choices)),
+        ("determinations", group.n, on, _too_few(group.n, choices)),
         ("lower_bounds", group.bounds, glue, ""),
     ):
         _add(ledger, group, quantity, "", Found(Estimate(count), method, (flag,)))
@@ -165,11 +198,11 @@ def _tell_outlier(ledger: Ledger, group: StrengthGroup, least: int) -> str:
             keys["measurement"] = certain.measurement[at]
             flag = (
                 f"determination {certain.determination[at]:g} of {certain.panel[at]}"
-                f" ({certain.strength_mpa[at]:.3g} MPa) is an outlier (Grubbs) and is kept"
+                f" ({certain.strength_mpa[at]:.3g} MPa){KEPT}"
             )
     except NotDeterminable as why:
         found = why
-    ledger.add("grubbs_statistic", "", keys, found, method=method, flags=flag, n=n)
+    ledger.add(GRUBBS, "", keys, found, method=method, flags=flag, n=n)
     return flag
 
 

@@ -24,6 +24,18 @@ from tiecoat.wording import counted
 READING = "determination"
 
 
+def bounds_words(bounds: int, n: int) -> str:
+    """Return how many of n determinations are lower bounds.
+
+    Examples
+    --------
+    >>> bounds_words(1, 18)
+    '1 of 18 determinations is a lower bound, the glue failed'
+    """
+    are = "is a lower bound" if bounds == 1 else "are lower bounds"
+    return f"{bounds} of {n} determinations {are}, the glue failed"
+
+
 @dataclass(frozen=True)
 class StrengthGroup:
     """Determinations that are taken together.
@@ -89,8 +101,7 @@ def mean(group: StrengthGroup) -> Found:
     found = group.plain_mean
     if not group.bounds:
         return found
-    share = f"{group.bounds} of {group.n}"
-    low = f"{share} are lower bounds, the glue failed: the plain mean is too low"
+    low = f"{bounds_words(group.bounds, group.n)}: the plain mean is too low"
     return replace(found, flags=(low, *found.flags))
 
 

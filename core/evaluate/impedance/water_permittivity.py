@@ -10,8 +10,8 @@ AS_PUBLISHED = 80.0  # as Brasher and Kingsbury took it: that of water at 20 deg
 COLDEST_C, WARMEST_C = 0.0, 100.0
 # of the uptake, where the temperature is not known: from 10 to 40 degrees C, see the tests
 UNKNOWN = (
-    "temperature of the bath not known: permittivity of water 80, as Brasher and Kingsbury took it;"
-    " from 10 to 40 °C the uptake would be 1.1 % of itself less to 2.1 % more"
+    "temperature of the bath not known: permittivity of water 80, as Brasher and Kingsbury took it,"
+    " and from 10 to 40 °C the uptake would be 1.1 % of itself less to 2.1 % more"
 )
 
 

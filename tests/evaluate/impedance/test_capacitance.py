@@ -134,7 +134,7 @@ def test_the_known_limits_are_told() -> None:
     unknown = uptake_flags(spectra, uptake_of(spectra), np.full(3, np.nan), dry_until_h=1.0)
     assert unknown[2].endswith(
         "; temperature of the bath not known: permittivity of water 80, as Brasher and Kingsbury"
-        " took it; from 10 to 40 °C the uptake would be 1.1 % of itself less to 2.1 % more"
+        " took it, and from 10 to 40 °C the uptake would be 1.1 % of itself less to 2.1 % more"
     )
 
 
