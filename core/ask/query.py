@@ -11,7 +11,7 @@ import warnings
 from collections.abc import Callable, Collection, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import replace
-from datetime import date, datetime, timedelta
+from datetime import date, timedelta
 from functools import cached_property, reduce
 from operator import and_
 from pathlib import Path
@@ -19,7 +19,8 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from tiecoat.archive.tables.parquet import Place, unite
 from tiecoat.archive.tables.storage import storage_of
-from tiecoat.errors import ArchiveDamaged, QueryInvalid, UnknownName, WrittenByNewer
+from tiecoat.errors import ArchiveDamaged, UnknownName, WrittenByNewer
+from tiecoat.lab.filters import moment_of
 from tiecoat.lab.ids import canonical
 from tiecoat.lab.settings import Lab, open_lab
 from tiecoat.remarks import without_unregistered
@@ -454,23 +455,8 @@ class Archive:
         """Return microseconds since 1970 of a date or time in the lab's zone."""
         from tiecoat.archive.tables.describe import EPOCH
 
-        moment = when
-        if isinstance(moment, str):
-            moment = _understood(moment)
-        if not isinstance(moment, datetime):
-            moment = datetime.combine(moment + timedelta(days=day_after), datetime.min.time())
-        if moment.tzinfo is None:
-            moment = moment.replace(tzinfo=self._lab.zone)
+        moment = moment_of(when, self._lab.zone, day_after=day_after)
         return (moment - EPOCH) // timedelta(microseconds=1)
-
-
-def _understood(text: str) -> date:
-    for understand in (date.fromisoformat, datetime.fromisoformat):
-        try:
-            return understand(text.strip())
-        except ValueError:
-            continue
-    raise QueryInvalid(f"{text!r} is no date; write it as 2026-10-01 or 2026-10-01 14:30")
 
 
 def _upper(text: str) -> str:

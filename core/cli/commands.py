@@ -9,21 +9,14 @@ import signal
 import sys
 import threading
 import traceback
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 from types import FrameType
-from typing import TYPE_CHECKING
 
 from tiecoat.cli.general import add_general, told_as_asked
+from tiecoat.cli.held_commands import add_held, held_list
+from tiecoat.cli.shared import Command, actions_of, lab_of, run_intake, screen
 from tiecoat.errors import TiecoatError
-
-if TYPE_CHECKING:
-    from rich.console import Console
-
-    from tiecoat.intake.outcome import Outcome, Teller
-    from tiecoat.lab.settings import Lab
-
-Command = Callable[[argparse.Namespace], int]
 
 FAULT = 70  # EX_SOFTWARE of sysexits.h
 
@@ -136,7 +129,7 @@ def _parser() -> argparse.ArgumentParser:
     profile = add("profile", _profile, "check a table profile and say what it does", lab=False)
     profile.add_argument("file", nargs="?", type=Path)
     profile.add_argument("--reference", action="store_true", help="every key, with an example")
-    _add_held(add("held", _held_list, "list the held files; show, assign, retry, discard one"))
+    add_held(add("held", held_list, "list the held files; show, assign, retry, discard them"))
     _add_supersede(add("supersede", _supersede, "file a held conflict as the valid values"))
     _add_retract(add("retract", _retract, "mark measurements as not valid; their rows stay"))
     _add_refile(add("refile", _refile, "file anew, under other ids if need be, what was retracted"))
@@ -188,23 +181,8 @@ def _parser() -> argparse.ArgumentParser:
     return parser
 
 
-def _actions_of(
-    parser: argparse.ArgumentParser,
-) -> Callable[[str, Command, str], argparse.ArgumentParser]:
-    """Return what adds an action, such as `retry`, to a command, such as `held`."""
-    actions = parser.add_subparsers(metavar="ACTION")
-
-    def add(name: str, command: Command, words: str) -> argparse.ArgumentParser:
-        sub = actions.add_parser(name, help=words, description=words)
-        sub.set_defaults(command=command)
-        add_general(sub)
-        return sub
-
-    return add
-
-
 def _add_service(service: argparse.ArgumentParser) -> None:
-    add = _actions_of(service)
+    add = actions_of(service)
     install = add("install", _service_install, "have this system serve the lab from now on")
     remove = add("remove", _service_remove, "have this system serve the lab no longer")
     for action in (install, remove):
@@ -229,20 +207,6 @@ def _add_study(parser: argparse.ArgumentParser) -> None:
     )
 
 
-def _add_held(held: argparse.ArgumentParser) -> None:
-    add = _actions_of(held)
-    add("show", _held_show, "show the reason and the first lines").add_argument("held")
-    assign = add("assign", _held_assign, "give a held file its batch or panel, and try again")
-    assign.add_argument("held")
-    assign.add_argument("--batch")
-    assign.add_argument("--panel")
-    again = add("retry", _held_retry, "try again after a fix or with a new reader (default: all)")
-    again.add_argument("held", nargs="*")
-    discard = add("discard", _held_discard, "take a file out of the held; its original stays")
-    discard.add_argument("held")
-    discard.add_argument("--why", required=True)
-
-
 def _add_learn(learn: argparse.ArgumentParser) -> None:
     learn.add_argument("file", help="a file, or the id or file name of a held one")
     learn.add_argument("--kind", metavar="KIND", help="what it holds, where the file does not say")
@@ -260,21 +224,6 @@ def _add_learn(learn: argparse.ArgumentParser) -> None:
         " and meaning, why the file is held, and which answer mends it; with --kind KIND what"
         " answers may name of another kind. Every form of an answer: tiecoat profile --reference"
     )
-
-
-def _lab(options: argparse.Namespace) -> Lab:
-    from tiecoat.lab.access import keep_from_others
-    from tiecoat.lab.settings import open_lab
-
-    lab = open_lab(options.lab)
-    keep_from_others(lab.settings.access.readable_by)
-    return lab
-
-
-def _console() -> Console:
-    from rich.console import Console
-
-    return Console()
 
 
 def _new(options: argparse.Namespace) -> int:
@@ -299,14 +248,14 @@ def _serve(options: argparse.Namespace) -> int:
     for name in ("SIGINT", "SIGTERM", "SIGBREAK"):
         if number := getattr(signal, name, None):
             signal.signal(number, end)
-    run(options.lab, _console(), stop, wake, log=options.log)
+    run(options.lab, screen(), stop, wake, log=options.log)
     return 0
 
 
 def _service_install(options: argparse.Namespace) -> int:
     from tiecoat.service.install import install, plan_for, shown
 
-    plan = plan_for(_lab(options), system=options.system, account=options.account)
+    plan = plan_for(lab_of(options), system=options.system, account=options.account)
     for line in [shown(plan)] if options.show else install(plan):
         print(line)
     return 0
@@ -326,7 +275,7 @@ def _service_remove(options: argparse.Namespace) -> int:
 def _service_status(options: argparse.Namespace) -> int:
     from tiecoat.service.status import status
 
-    found = status(_lab(options))
+    found = status(lab_of(options))
     print("\n".join(found.lines))
     return found.code
 
@@ -334,79 +283,7 @@ def _service_status(options: argparse.Namespace) -> int:
 def _take(options: argparse.Namespace) -> int:
     from tiecoat.intake.taking_in import take
 
-    return _run(options, lambda lab, teller: take(lab, options.files, teller))
-
-
-def _run(options: argparse.Namespace, action: Callable[[Lab, Teller], None]) -> int:
-    """Run an action of intake with plain lines, and say whether anything is held."""
-    from tiecoat.intake.outcome import Teller
-
-    outcomes: list[Outcome] = []
-
-    def tell(outcome: Outcome) -> None:
-        outcomes.append(outcome)
-        print(outcome.line, flush=True)
-
-    action(_lab(options), Teller(print, tell))
-    if not outcomes:
-        print("nothing to take in")
-    return int(not all(outcome.status.is_over for outcome in outcomes))
-
-
-def _held_list(options: argparse.Namespace) -> int:
-    from tiecoat.cli.screens import show_held
-    from tiecoat.intake.held.files import list_held
-
-    held = list_held(_lab(options))
-    if not held:
-        print("nothing is held")
-        return 0
-    show_held(held, _console())
-    print("See one with: tiecoat held show ID")
-    return 1
-
-
-def _held_show(options: argparse.Namespace) -> int:
-    from tiecoat.intake.held.files import explain, find_held
-
-    print(explain(find_held(_lab(options), options.held)), end="")
-    return 0
-
-
-def _held_assign(options: argparse.Namespace) -> int:
-    from tiecoat.errors import QueryInvalid
-    from tiecoat.intake.held.assigned import Assigned
-    from tiecoat.intake.held.files import find_held
-    from tiecoat.intake.taking_in import retry
-
-    if not (options.batch or options.panel):
-        raise QueryInvalid("say which: --batch ID, --panel ID, or both")
-    assigned = Assigned(options.batch, options.panel)
-    return _run(
-        options, lambda lab, teller: retry(lab, [find_held(lab, options.held)], teller, assigned)
-    )
-
-
-def _held_retry(options: argparse.Namespace) -> int:
-    from tiecoat.intake.held.files import find_held, list_held
-    from tiecoat.intake.taking_in import retry
-
-    def again(lab: Lab, teller: Teller) -> None:
-        named = [find_held(lab, text) for text in options.held]
-        retry(lab, named or list_held(lab), teller)
-
-    return _run(options, again)
-
-
-def _held_discard(options: argparse.Namespace) -> int:
-    from tiecoat.intake.amend import discard
-    from tiecoat.intake.held.files import find_held
-
-    lab = _lab(options)
-    held = find_held(lab, options.held)
-    discard(lab, held, getpass.getuser(), options.why)
-    print(f"discarded {held.name}; its original stays under {held.sha256}")
-    return 0
+    return run_intake(options, lambda lab, teller: take(lab, options.files, teller))
 
 
 def _supersede(options: argparse.Namespace) -> int:
@@ -415,21 +292,21 @@ def _supersede(options: argparse.Namespace) -> int:
     from tiecoat.intake.superseding import superseding
     from tiecoat.intake.taking_in import retry
 
-    lab, who = _lab(options), getpass.getuser()
+    lab, who = lab_of(options), getpass.getuser()
     held = find_held(lab, options.held)
     would = superseding(lab, held, who, options.why)
     print("\n".join(would.lines), flush=True)
     if options.show:
         return 0
     decision = Decision(who, options.why, would.existing)
-    return _run(options, lambda lab, teller: retry(lab, [held], teller, decision=decision))
+    return run_intake(options, lambda lab, teller: retry(lab, [held], teller, decision=decision))
 
 
 def _retract(options: argparse.Namespace) -> int:
-    from tiecoat.intake.amend import retract
+    from tiecoat.archive.amend import retract
     from tiecoat.intake.held.assigned import refile_command
 
-    retract(_lab(options), options.measurements, getpass.getuser(), options.why)
+    retract(lab_of(options), options.measurements, getpass.getuser(), options.why)
     print(f"retracted {', '.join(options.measurements)}; the rows stay on record")
     print(f"to file the export anew: {refile_command(options.measurements[0])}")
     return 0
@@ -440,22 +317,22 @@ def _refile(options: argparse.Namespace) -> int:
     from tiecoat.intake.taking_in import refile
 
     assigned = Assigned(options.batch, options.panel)
-    return _run(options, lambda lab, teller: refile(lab, options.original, teller, assigned))
+    return run_intake(options, lambda lab, teller: refile(lab, options.original, teller, assigned))
 
 
 def _try(options: argparse.Namespace) -> int:
     from tiecoat.cli.screens import show_trial
     from tiecoat.intake.trying import try_file
 
-    trial = try_file(_lab(options), options.file)
-    show_trial(trial, _console())
+    trial = try_file(lab_of(options), options.file)
+    show_trial(trial, screen())
     return int(trial.held is not None)
 
 
 def _learn(options: argparse.Namespace) -> int:
     from tiecoat.cli.learning_screen import learn
 
-    return learn(_lab(options), options, _console(), lambda work: _run(options, work))
+    return learn(lab_of(options), options, screen(), lambda work: run_intake(options, work))
 
 
 def _profile(options: argparse.Namespace) -> int:
@@ -477,7 +354,7 @@ def _contents(options: argparse.Namespace) -> int:
     if measurements.empty:
         print("nothing has been filed yet")
     else:
-        show_contents(measurements, _console())
+        show_contents(measurements, screen())
     return 0
 
 
@@ -496,7 +373,7 @@ def _evaluate(options: argparse.Namespace) -> int:
         write_results(found.table, options.to, archive.lab)
         print(f"{len(found.table):,} results written to {options.to}")
     else:
-        show_results(found.table, _console())
+        show_results(found.table, screen())
     for problem in found.left_out:
         print(problem, file=sys.stderr)
     return int(bool(found.left_out))
@@ -525,7 +402,7 @@ def _compare(options: argparse.Namespace) -> int:
     from tiecoat.cli.verdict_screen import show_verdicts
 
     data = study_data(open_archive(options.lab), read_study(options.study))
-    show_verdicts(data.comparison, _console(), data.ranking, everything=options.all)
+    show_verdicts(data.comparison, screen(), data.ranking, everything=options.all)
     for problem in data.left_out:
         print(problem, file=sys.stderr)
     return int(bool(data.left_out or data.comparison.problems))
@@ -558,7 +435,7 @@ def _overlay(options: argparse.Namespace) -> int:
 
     archive = open_archive(options.lab)
     count, drawn = overlays(archive, options.kind, options.batch, options.panel)
-    return int(show_overlays(count, drawn, archive.lab, _console()) > 0)
+    return int(show_overlays(count, drawn, archive.lab, screen()) > 0)
 
 
 def _readers(options: argparse.Namespace) -> int:
@@ -566,18 +443,18 @@ def _readers(options: argparse.Namespace) -> int:
     from tiecoat.extend.loading import load_evaluations
     from tiecoat.intake.workers.pool import ReaderPool
 
-    lab = _lab(options)
+    lab = lab_of(options)
     with ReaderPool(lab) as pool:
         inventory = pool.inventory()
     evaluations = load_evaluations(lab.own_readers)
-    show_inventory(inventory, evaluations, _console())
+    show_inventory(inventory, evaluations, screen())
     return int(bool(inventory.problems or evaluations.problems))
 
 
 def _reindex(options: argparse.Namespace) -> int:
     from tiecoat.archive.opening import reindex
 
-    found = reindex(_lab(options))
+    found = reindex(lab_of(options))
     print(f"indexed {found.measurements:,} measurements in {found.tables:,} tables")
     for path in found.damaged:
         print(f"left out, for it does not open: {path}")
@@ -588,7 +465,7 @@ def _verify(options: argparse.Namespace) -> int:
     from tiecoat.cli.verify_screen import progress_on, show_verified
     from tiecoat.verify.verify import verify
 
-    lab, console = _lab(options), _console()
+    lab, console = lab_of(options), screen()
     with progress_on(console) as told:
         verified = verify(lab, told)
     show_verified(verified, console)
@@ -599,7 +476,7 @@ def _rebuild(options: argparse.Namespace) -> int:
     from tiecoat.cli.verify_screen import progress_on, show_rebuilt
     from tiecoat.rebuild.rebuild import rebuild
 
-    lab, console = _lab(options), _console()
+    lab, console = lab_of(options), screen()
     with progress_on(console) as told:
         rebuilt = rebuild(lab, getpass.getuser(), accept=options.accept, told=told)
     show_rebuilt(rebuilt, console)

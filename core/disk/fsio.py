@@ -74,22 +74,39 @@ def paths_in(folder: Path) -> list[Path]:
 
 def is_there(path: Path) -> bool:
     """Say whether something is there; OSError if that cannot be told."""
-    return _mode(path) is not None
+    return _status(path) is not None
 
 
 def is_file(path: Path) -> bool:
     """Say whether a file is there; OSError if that cannot be told."""
-    return modes.S_ISREG(_mode(path) or 0)
+    return modes.S_ISREG(_mode(path))
 
 
 def is_folder(path: Path) -> bool:
     """Say whether a folder is there; OSError if that cannot be told."""
-    return modes.S_ISDIR(_mode(path) or 0)
+    return modes.S_ISDIR(_mode(path))
 
 
-def _mode(path: Path) -> int | None:
+def changed_ns(path: Path) -> int | None:
+    """Return when a file or folder was changed last, in ns since 1970; None where there is none."""
+    status = _status(path)
+    return None if status is None else status.st_mtime_ns
+
+
+def changed_below(folder: Path, name: str) -> dict[str, int]:
+    """Return when the file of this name was changed last (ns), by the subfolder that has one."""
+    found = {one: _status(f"{folder}{os.sep}{one}{os.sep}{name}") for one in names_in(folder)}
+    return {one: status.st_mtime_ns for one, status in found.items() if status is not None}
+
+
+def _mode(path: Path) -> int:
+    status = _status(path)
+    return 0 if status is None else status.st_mode
+
+
+def _status(path: Path | str) -> os.stat_result | None:
     try:
-        return os.stat(path).st_mode  # noqa: PTH116 - tests replace `os`
+        return os.stat(path)  # noqa: PTH116 - tests replace `os`
     except (FileNotFoundError, NotADirectoryError):
         return None
     except OSError as error:

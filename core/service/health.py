@@ -19,6 +19,7 @@ from pathlib import Path
 from tiecoat import __version__
 from tiecoat.disk import fsio
 from tiecoat.errors import WrittenByNewer, refuse_newer
+from tiecoat.intake.held.counting import HeldCount
 from tiecoat.intake.outcome import Pulse
 from tiecoat.lab.settings import Lab
 
@@ -111,6 +112,7 @@ class HealthFile:
         self._clock = clock
         self._written = float("-inf")
         self._pulse: Pulse | None = None
+        self._held = HeldCount(lab)
         now = _now()
         self._health = Health("starting", now, now, os.getpid(), socket.gethostname(), __version__)
 
@@ -135,8 +137,7 @@ class HealthFile:
             troubles=pulse.troubles,
         )
         try:
-            held = [folder / "reason.json" for folder in fsio.paths_in(self._lab.held)]
-            self._health = replace(self._health, held=sum(map(fsio.is_file, held)))
+            self._health = replace(self._health, held=self._held.now())
             content = json.dumps(asdict(self._health), ensure_ascii=False, indent=2)
             fsio.swap_note(self._lab.root / HEALTH, content.encode("utf-8", "replace"))
         except OSError:

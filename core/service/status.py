@@ -10,7 +10,7 @@ from datetime import UTC, datetime, timedelta
 from tiecoat.archive.index.building import read_index
 from tiecoat.disk import fsio
 from tiecoat.errors import ArchiveDamaged, WrittenByNewer
-from tiecoat.intake.held.files import list_held
+from tiecoat.intake.held.counting import HeldCount
 from tiecoat.lab.settings import Lab
 from tiecoat.service.health import BEAT_S, HEALTH, TOO_OLD_S, Health, read_health
 from tiecoat.wording import counted
@@ -36,7 +36,7 @@ def status(lab: Lab, now: datetime | None = None) -> ServiceStatus:
     """
     now = now or datetime.now(UTC)
     health, wrong = _health(lab, now)
-    held = len(list_held(lab))
+    held = HeldCount(lab).now()
     lines = [f"lab      {lab.root}", f"service  {wrong or _running(health, now)}"]
     if health and not wrong:
         lines.append(f"inboxes  {health.waiting:,} files settling, {health.queue:,} being taken in")

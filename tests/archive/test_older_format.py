@@ -11,8 +11,8 @@ from archive_rows import export, file, make_lab, sweep
 from build_example import EXAMPLE
 
 import tiecoat
+from tiecoat.archive.amend import retract
 from tiecoat.contract.columns import of_today
-from tiecoat.intake.amend import retract
 from tiecoat.lab.settings import Lab, open_lab
 from tiecoat.verify.verify import verify
 

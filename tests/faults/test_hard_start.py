@@ -194,7 +194,7 @@ def test_a_crash_has_an_exit_code_of_its_own(
     def broken(*arguments: object) -> int:
         raise ZeroDivisionError("as a programmer's mistake")
 
-    monkeypatch.setattr(commands, "_lab", broken)
+    monkeypatch.setattr(commands, "lab_of", broken)
     assert main(["verify", "--lab", str(tmp_path)]) == 70
     said = capsys.readouterr().err
     assert "tiecoat: a fault of tiecoat itself: ZeroDivisionError: as a programmer's" in said

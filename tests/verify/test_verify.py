@@ -503,7 +503,7 @@ def test_a_retraction_cut_short_can_be_repeated(
     """A retraction of which no record tells is found; repeated, it is on record as it was first."""
     name = eventful_lab.measurement(at_work, "day 2.csv")
     with monkeypatch.context() as patch:
-        patch.setattr("tiecoat.intake.amend.Journal.append", die)
+        patch.setattr("tiecoat.archive.amend.Journal.append", die)
         with pytest.raises(Killed):
             eventful_lab.run(at_work, "retract", name, "--why", "rust on the clamp")
     only(at_work, Damage.MARK_DIFFERS, "archive/impedance/RB-015/data.parquet", name)

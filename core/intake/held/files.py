@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import shutil
 import textwrap
 import time
@@ -23,6 +24,7 @@ from tiecoat.reasons import Fault, Reason
 from tiecoat.wording import shortened
 
 ID_LENGTH = 12
+ID = re.compile(f"[0-9a-f]{{{ID_LENGTH}}}")
 FAULTS_SHOWN = 20
 PAUSES_S = (0.02, 0.02)  # while a record may be being replaced
 WIDTH = 88  # characters in a line
@@ -132,7 +134,7 @@ def write_held(lab: Lab, held: Held, original: Path) -> None:
         If the disk refuses.
     """
     target = lab.held / held.id
-    before = _read(target / RECORD)
+    before = read_held(target)
     if before:  # the copy in it keeps its name, also if the same bytes come under another
         held = replace(held, name=before.name, folder=before.folder, held_at=before.held_at)
     record = json.dumps(held.as_record(), ensure_ascii=False, indent=2).encode()
@@ -175,7 +177,7 @@ def drop_held(lab: Lab, held_id: str) -> None:
 
 def list_held(lab: Lab) -> list[Held]:
     """Return all held files, the oldest first."""
-    found = [_read(folder / RECORD) for folder in fsio.paths_in(lab.held)]
+    found = [read_held(folder) for folder in fsio.paths_in(lab.held)]
     return sorted((held for held in found if held), key=lambda held: (held.held_at, held.id))
 
 
@@ -187,6 +189,8 @@ def find_held(lab: Lab, text: str) -> Held:
     UnknownName
         If there is none, or more than one.
     """
+    if ID.fullmatch(text) and (by_id := read_held(lab.held / text)):
+        return by_id
     everything = list_held(lab)
     found = [held for held in everything if text in {held.id, held.name}] or [
         held
@@ -203,14 +207,14 @@ def find_held(lab: Lab, text: str) -> Held:
     raise UnknownName(f"no held file {text!r}; list them with: tiecoat held")
 
 
-def _read(path: Path) -> Held | None:
-    """Return the record, or None where the folder has just been taken out or it was tampered with.
+def read_held(folder: Path) -> Held | None:
+    """Return the record in a folder, or None where that has just gone, or was tampered with.
 
     A file whose record is lost is held anew when it is dropped again. OSError if it cannot be read.
     """
     for pause_s in (*PAUSES_S, None):
         try:
-            return Held.from_record(json.loads(path.read_text(encoding="utf-8")))
+            return Held.from_record(json.loads((folder / RECORD).read_text(encoding="utf-8")))
         except (FileNotFoundError, NotADirectoryError):
             return None
         except (ValueError, LookupError, TypeError, RecursionError):

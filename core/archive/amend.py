@@ -1,4 +1,4 @@
-"""What only a person decides: to discard a held file, to retract measurements."""
+"""What only a person decides about measurements that are filed: that they are not valid."""
 
 from __future__ import annotations
 
@@ -9,19 +9,8 @@ from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.lock import write_lock
 from tiecoat.archive.opening import open_index
 from tiecoat.archive.store import Store
-from tiecoat.archive.words import Became, RecordSort
-from tiecoat.intake.held.files import Held, drop_held
+from tiecoat.archive.words import RecordSort
 from tiecoat.lab.settings import Lab
-
-
-def discard(lab: Lab, held: Held, who: str, why: str) -> None:
-    """Take a file out of the held; its original stays, and who discarded it and why on record."""
-    with write_lock(lab), contextlib.closing(open_index(lab)) as index:
-        record = {"event": RecordSort.DISCARDED, "name": held.name, "sha256": held.sha256}
-        again = {"again": held.again} if held.again else {}
-        Journal(lab).append([{**record, **again, "held": held.id, "who": who, "why": why}])
-        index.record_originals([(held.sha256, held.name, Became.DISCARDED, None, held.reader)])
-        drop_held(lab, held.id)
 
 
 def retract(lab: Lab, measurements: Sequence[str], who: str, why: str) -> None:

@@ -1,0 +1,121 @@
+"""What commands share: the lab they are for, the screen, intake with plain lines, a question."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from tiecoat.cli.general import add_general
+from tiecoat.errors import QueryInvalid
+from tiecoat.wording import counted
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+    from tiecoat.intake.outcome import Outcome, Teller
+    from tiecoat.lab.settings import Lab
+
+Command = Callable[[argparse.Namespace], int]
+
+LISTED = 50  # what a list shows unless told otherwise
+NOT_ASKED = "nothing was changed: look at what is listed, then say --yes (nobody can be asked here)"
+
+
+def lab_of(options: argparse.Namespace) -> Lab:
+    """Return the lab that a command is for; what is written in it is kept from others."""
+    from tiecoat.lab.access import keep_from_others
+    from tiecoat.lab.settings import open_lab
+
+    lab = open_lab(options.lab)
+    keep_from_others(lab.settings.access.readable_by)
+    return lab
+
+
+def screen() -> Console:
+    """Return the screen, or what the output goes to."""
+    from rich.console import Console
+
+    return Console()
+
+
+def run_intake(options: argparse.Namespace, action: Callable[[Lab, Teller], None]) -> int:
+    """Run an action of intake with plain lines, and say whether anything is held."""
+    from tiecoat.intake.outcome import Teller
+
+    outcomes: list[Outcome] = []
+
+    def tell(outcome: Outcome) -> None:
+        outcomes.append(outcome)
+        print(outcome.line, flush=True)
+
+    action(lab_of(options), Teller(print, tell))
+    if not outcomes:
+        print("nothing to take in")
+    return int(not all(outcome.status.is_over for outcome in outcomes))
+
+
+def actions_of(
+    parser: argparse.ArgumentParser,
+) -> Callable[[str, Command, str], argparse.ArgumentParser]:
+    """Return what adds an action, such as `retry`, to a command, such as `held`."""
+    actions = parser.add_subparsers(metavar="ACTION")
+
+    def add(name: str, command: Command, words: str) -> argparse.ArgumentParser:
+        sub = actions.add_parser(name, help=words, description=words)
+        sub.set_defaults(command=command)
+        add_general(sub)
+        return sub
+
+    return add
+
+
+def add_limit(parser: argparse.ArgumentParser) -> None:
+    """Add how many a list shows."""
+    words = f"how many to list (default: {LISTED})"
+    parser.add_argument("--limit", type=_count, default=LISTED, metavar="N", help=words)
+
+
+def _count(text: str) -> int:
+    count = int(text)
+    if count < 1:
+        raise ValueError
+    return count
+
+
+def add_yes(parser: argparse.ArgumentParser) -> None:
+    """Add that nobody need be asked before many are changed."""
+    parser.add_argument("--yes", action="store_true", help="do it without asking")
+
+
+def agreed(question: str, options: argparse.Namespace) -> bool:
+    """Ask whether to do it, unless that was said before; say so where it is not done.
+
+    Raises
+    ------
+    QueryInvalid
+        If nobody can be asked.
+    """
+    if options.yes:
+        return True
+    if options.quiet or not sys.stdin.isatty():
+        raise QueryInvalid(NOT_ASKED)
+    if input(f"{question} [y/N] ").strip().casefold() in {"y", "yes"}:
+        return True
+    print("nothing was changed")
+    return False
+
+
+def more(total: int, shown: int, fewer: str) -> str:
+    """Return that there are more than are shown, and what shows more or leaves fewer."""
+    return f"and {total - shown:,} more; --limit {total} lists all, {fewer} choose"
+
+
+def show_briefly(lines: list[str], noun: str) -> None:
+    """Print what is about to be changed: how many, and the first of them."""
+    print(f"{counted(len(lines), noun)}:")
+    for line in lines[:LISTED]:
+        print(f"  {line}")
+    if len(lines) > LISTED:
+        print(f"  and {len(lines) - LISTED:,} more", flush=True)
