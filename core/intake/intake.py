@@ -228,8 +228,10 @@ class Intake:
         self._taking_out.again()
         self._filer.again()
         self._arrived.extendleft(self._unread.due())
-        if self._arrived and len(self._entries) < ON_THE_WAY:
+        while self._arrived and len(self._entries) < ON_THE_WAY:
             self._preserve_some()
+            if not self._pool.is_starting:
+                break
         self._submit()
         if self._reading and self._pool.stuck():
             self._send_all_again()

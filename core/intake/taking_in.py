@@ -98,6 +98,7 @@ def _locked(lab: Lab, stack: ExitStack) -> bool:
 
 def _serve(lab: Lab, teller: Teller, stop: threading.Event, wake: threading.Event) -> None:
     with _desk(lab, teller, wake) as desk:
+        desk.load()
         desk.retry_unregistered()
         boxes = [Box(lab, inbox, teller.say, wake.set) for inbox in lab.settings.inbox]
         try:
@@ -304,6 +305,17 @@ class Desk:
             self.remarked = self._index.remarked()
             self.retry_unregistered()
 
+    def load(self) -> None:
+        """Have the readers loaded, and say what is left out.
+
+        Raises
+        ------
+        PluginNotLoaded, OSError
+            If that does not come to an end, or the system lets no worker live.
+        """
+        self._pool.load()
+        _say_problems(self._pool.left_out(), self._teller)
+
     def rest(self) -> None:
         """Take less of the machine while there is nothing to do."""
         if not self.intake.busy:
@@ -402,10 +414,10 @@ def _desk(lab: Lab, teller: Teller, wake: threading.Event | None = None) -> Iter
     fsio.sweep(lab.stage)
     with contextlib.closing(open_index(lab)) as index, ReaderPool(lab, ring) as pool:
         _drop_what_is_over(lab, index, teller)
-        _say_problems(pool.inventory().problems, teller)
         desk = Desk(lab, index, pool, teller)
         desk.complete()
         yield desk
+        desk.load()  # where there was nothing to read
 
 
 def _drop_what_is_over(lab: Lab, index: Index, teller: Teller) -> None:

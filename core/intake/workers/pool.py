@@ -41,6 +41,7 @@ if TYPE_CHECKING:
 
 T = TypeVar("T")
 
+STARTS_S = 1.0  # in which workers hardly start
 STUCK_S = 60.0  # in which workers that have something to do begin or end something
 TRIES = 3  # to start a worker, before it is told that the system does not let it live
 LOOKS_S = 0.1  # between two looks of pebble whether a reader is too slow, or its worker gone
@@ -76,6 +77,9 @@ class ReaderPool:
         self._wake = wake
         self._stamp = _stamp(lab)
         self._pool = self._start()
+        self._started = time.monotonic()
+        self._loaded = False
+        self._problems: tuple[str, ...] = ()  # of the first loading, still to be told
         self._reloading: Future[Inventory] | None = None
         self._under_way: set[Future[Any]] = set()
         self._moves: frozenset[tuple[int, bool]] = frozenset()
@@ -84,6 +88,11 @@ class ReaderPool:
 
     def _start(self) -> ProcessPool:
         settings = self._lab.settings.readers
+        context = worker_context()
+        if sys.platform != "win32":
+            from multiprocessing import forkserver
+
+            forkserver.ensure_running()  # it imports while nobody waits for it
         return ProcessPool(
             max_workers=settings.processes,
             initializer=_set_up,
@@ -94,8 +103,18 @@ class ReaderPool:
                 self._lab.reading,
                 settings.memory_limit_mb,
             ),
-            context=worker_context(),
+            context=context,
         )
+
+    @property
+    def is_starting(self) -> bool:
+        """Whether whoever had something read now would wait for the workers to load libraries."""
+        return not self._loaded and time.monotonic() - self._started < STARTS_S
+
+    def load(self) -> None:
+        """Wait until the plugins are loaded; `left_out` tells of it. Raises what `inventory` does."""
+        if not self._loaded:
+            self._problems = self.inventory().problems
 
     def inventory(self) -> Inventory:
         """Load the plugins in a worker and return what there is.
@@ -113,6 +132,7 @@ class ReaderPool:
             if failure.reason != Reason.READER_DIED.code or not tries:
                 raise PluginNotLoaded(self._not_loaded(failure))
             # the system may have ended the process; a plugin that did it does it again
+        self._loaded = True
         return future.result()
 
     def _load(self) -> Future[Inventory]:
@@ -128,10 +148,11 @@ class ReaderPool:
         )
 
     def left_out(self) -> tuple[str, ...]:
-        """Return what was left out when readers were loaded anew; each time it is told once."""
+        """Return what was left out when readers were loaded, anew too; each time it is told once."""
         future = self._reloading
         if future is None or not future.done():
-            return ()
+            problems, self._problems = self._problems, ()
+            return problems
         self._reloading = None
         failure = failure_of(future)
         return (self._not_loaded(failure),) if failure else future.result().problems
@@ -141,9 +162,12 @@ class ReaderPool:
 
         Raises
         ------
+        PluginNotLoaded
+            As `inventory` does, before anything is read.
         OSError
             If the system lets no worker live.
         """
+        self.load()
         stamp = _stamp(self._lab)
         if stamp != self._stamp:
             self._pool.close()
