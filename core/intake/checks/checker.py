@@ -81,8 +81,8 @@ class Checker:
         self._register = Register(lab, index)
         self._groups: dict[Place, tuple[TableState | None, Groups]] = {}
 
-    def checked(self, incoming: Sequence[Incoming]) -> Iterator[Incoming | FileHeld]:
-        """Yield the rows of each export with its remarks, or why it is held.
+    def checked(self, incoming: Sequence[Incoming]) -> list[Incoming | FileHeld]:
+        """Return the rows of each export with its remarks, or why it is held.
 
         That is where something contradicts the register or the clock, and the lab has that held.
 
@@ -93,14 +93,20 @@ class Checker:
         """
         of_export = _seen(incoming, levelled=self._lab.settings.checks.spread != "off")
         compared: set[Place] = set()
-        for one in incoming:
-            yield self._checked(one, of_export[one.sha256], compared)
+        found = [self._remarks(one, of_export[one.sha256], compared) for one in incoming]
         for place in compared:  # it may be replaced now, or some of it not be filed
             self._groups.pop(place, None)
+        said = {name: odd for each in found if isinstance(each, dict) for name, odd in each.items()}
+        remarked = _all_with_remarks(incoming, said)
+        return [
+            each if isinstance(each, FileHeld) else one
+            for each, one in zip(found, remarked, strict=True)
+        ]
 
-    def _checked(
+    def _remarks(
         self, incoming: Incoming, every: Sequence[_MeasurementSeen], compared: set[Place]
-    ) -> Incoming | FileHeld:
+    ) -> dict[str, list[str]] | FileHeld:
+        """Return what is remarked of the measurements of an export, or why it is held."""
         now = incoming.at or datetime.now(UTC)
         faults = list(twice(incoming.tables))
         remarks: dict[str, list[str]] = defaultdict(list)
@@ -123,11 +129,7 @@ class Checker:
         if self._lab.settings.checks.spread != "off":
             for measurement, remark in _siblings(incoming.tables):
                 remarks[measurement].append(remark)
-        said = {measurement: odd for measurement, odd in remarks.items() if odd}
-        if not said:
-            return incoming
-        tables = {kind: with_remarks(rows, said) for kind, rows in incoming.tables.items()}
-        return replace(incoming, tables=tables)
+        return {measurement: odd for measurement, odd in remarks.items() if odd}
 
     def _off_thickness(
         self, every: Sequence[_MeasurementSeen], remarks: dict[str, list[str]]
@@ -244,6 +246,23 @@ def remarks_in(
             found |= dict(zip(each["measurement"], each["remark"], strict=True))
     wanted = found if measurements is None else measurements
     return [text for measurement, text in found.items() if text and measurement in wanted]
+
+
+def _all_with_remarks(
+    incoming: Sequence[Incoming], remarks: Mapping[str, Sequence[str]]
+) -> list[Incoming]:
+    """Return exports with further remarks on some measurements, the rows of a kind all at once."""
+    if not remarks:
+        return list(incoming)
+    tables = [dict(one.tables) for one in incoming]
+    for kind in dict.fromkeys(kind for own in tables for kind in own):
+        having = [own for own in tables if kind in own]
+        rows = with_remarks(pa.concat_tables([own[kind] for own in having]), remarks)
+        start = 0
+        for own in having:
+            own[kind] = rows.slice(start, len(own[kind]))
+            start += len(own[kind])
+    return [replace(one, tables=own) for one, own in zip(incoming, tables, strict=True)]
 
 
 def with_remarks(rows: pa.Table, remarks: Mapping[str, Sequence[str]]) -> pa.Table:
