@@ -40,9 +40,11 @@ from tiecoat.reasons import Reason
 
 CHUNK = 32  # files that go to a worker together
 PRESERVED = 256  # files that are preserved in one step
-ON_THE_WAY = 1024  # preserved files that wait to be filed at most
-ROUND_FILES = 1024  # read files that are filed together at most
-ROUND_S = 1.0  # and how long a read file waits for others at most
+ON_THE_WAY = 2048  # preserved files that wait to be filed at most
+ROUND_FILES = 1024  # read files that are enough to be filed together; then others can be read
+ROUND_S = 2.0  # how long a read file waits for others at most
+WORTH = 4  # times as long as the last round took they wait too: each replaces whole tables,
+LONGEST_S = 10.0  # but no longer than this
 OVERDUE_S = 30.0  # a settled file that is not through by then is told as a trouble
 
 
@@ -91,6 +93,7 @@ class Intake:
         self._reading: dict[Future[Chunk], list[ExportFile]] = {}
         self._read: list[Read] = []
         self._first_read = 0.0
+        self._round_s = 0.0  # that the last round took
         self._unread: TriedAgain[_Queued] = TriedAgain("cannot be read", say)
         self._taking_out = TakingOut(index, say)
 
@@ -238,13 +241,15 @@ class Intake:
         for future in [future for future in self._reading if future.done()]:
             self._collect(future, self._reading.pop(future))
         full = len(self._read) >= ROUND_FILES
-        late = time.monotonic() - self._first_read >= ROUND_S
+        waited_s = time.monotonic() - self._first_read
+        late = waited_s >= max(ROUND_S, min(WORTH * self._round_s, LONGEST_S))
         due = (full or late) and not self._in_order
         if self._read and (due or not (self._reading or self._unsent or self._arrived)):
             arrived = {sha256: place for place, sha256 in enumerate(self._entries)}
             reads = sorted(self._read, key=lambda read: arrived[read.entry.file.sha256])
             self._first_read = time.monotonic()
             self._file(reads)
+            self._round_s = time.monotonic() - self._first_read
 
     def wait(self, timeout_s: float) -> None:
         """Wait until something has been read, for so many seconds at most."""
