@@ -7,7 +7,7 @@ sign lost, its columns swapped, or a digit slipped: it is told, never filed.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -27,6 +27,7 @@ PHASE_OFF_DEG = 45.0  # between the phase and what the slope of the modulus asks
 _BESIDE = np.array([-3, -2, -1, 1, 2, 3])  # places of the neighbours of a point
 SPIKE_OF_MODULUS = 0.45  # of the modulus: no noise of a part comes to that
 STRAIGHT_DECADES, SLIP_DECADES = 0.1, 0.15  # neighbours on a line, and a slip off it by ten
+_LEAST_STEP = 0.7  # between it and one of those beside it: it is 0.75 at least
 SPIKE_DECADES = 0.6  # a film's modulus bends less between neighbours, at 2 points a decade or more
 
 
@@ -103,12 +104,12 @@ def _belonging(
     asked = 90 * np.gradient(lg_z, lg_f)
     phase = np.degrees(np.arctan2(imaginary[places], real[places]))
     off = np.abs(np.clip(asked, -90, 90) - phase)
-    if np.median(off) > PHASE_OFF_DEG:
+    if (usual := _median(off)) > PHASE_OFF_DEG:
         yield Fault(
             Reason.INCONSISTENT,
             int(places.min()),
             "z_imag_ohm",
-            f"a phase that is {np.median(off):.0f} degrees off what the slope of the modulus asks "
+            f"a phase that is {usual:.0f} degrees off what the slope of the modulus asks "
             "for, over most of the sweep",
             "real and imaginary part, or modulus and phase, that belong together; see whether "
             "columns are swapped",
@@ -188,12 +189,8 @@ def slipped_parts(columns: Mapping[str, Any]) -> Iterator[tuple[int, str]]:
     that are without any: a remark, not a fault. Common practice, no source.
     """
     frequency = np.asarray(columns["frequency_hz"], dtype=float)
-    sweeps: dict[tuple[str, ...], list[int]] = {}
-    told = (map(str, columns[name]) for name in ("panel", "exposure_h", "spot"))
-    for at, sweep in enumerate(zip(*told, strict=True)):
-        sweeps.setdefault(sweep, []).append(at)
-    for places in sweeps.values():
-        order = np.array(places)[np.argsort(frequency[places], kind="stable")]
+    for places in _sweeps([columns[name] for name in ("panel", "exposure_h", "spot")]):
+        order = places[np.argsort(frequency[places], kind="stable")]
         step = np.diff(np.log10(np.where(frequency[order] > 0, frequency[order], np.nan)))
         if len(order) < 2 * LEAST_POINTS or not _are_close(step):
             continue
@@ -205,10 +202,22 @@ def slipped_parts(columns: Mapping[str, Any]) -> Iterator[tuple[int, str]]:
             )
 
 
+def _sweeps(told: Sequence[NDArray[Any]]) -> list[NDArray[np.intp]]:
+    """Return the places of the points of each sweep; mostly all are of one."""
+    if all((values == values[:1]).all() for values in told):
+        return [np.arange(len(told[0]))]
+    sweeps: dict[tuple[str, ...], list[int]] = {}
+    for at, sweep in enumerate(zip(*(map(str, values) for values in told), strict=True)):
+        sweeps.setdefault(sweep, []).append(at)
+    return [np.array(places) for places in sweeps.values()]
+
+
 def _off_by_ten(part: NDArray[np.float64]) -> list[int]:
     """Return where a part is a power of ten off the line through its six neighbours."""
     with np.errstate(divide="ignore", invalid="ignore"):
         lg = np.where(part != 0, np.log10(np.abs(part)), np.nan)
+        if not (np.abs(np.diff(lg)) >= _LEAST_STEP).any():
+            return []
     reach = len(_BESIDE) // 2
     windows = np.lib.stride_tricks.sliding_window_view(lg, 2 * reach + 1)
     signs = np.lib.stride_tricks.sliding_window_view(np.sign(part), 2 * reach + 1)
@@ -225,7 +234,13 @@ def _off_by_ten(part: NDArray[np.float64]) -> list[int]:
 
 def _are_close(step: NDArray[np.float64]) -> bool:
     """Say whether frequencies rise in steps so small that no film jumps between them."""
-    return bool((step > 0).all() and np.median(step) <= 0.5)
+    return bool((step > 0).all() and _median(step) <= 0.5)
+
+
+def _median(values: NDArray[np.float64]) -> float:
+    """Return the median of numbers without NaN; numpy's own is dear for few of them."""
+    ranked, half = np.sort(values), len(values) // 2
+    return float((ranked[half] + ranked[-1 - half]) / 2)
 
 
 def _jump(
