@@ -43,13 +43,18 @@ def is_plain(cell: Cell) -> bool:
     return isinstance(cell, str) and _PLAIN.fullmatch(cell) is not None
 
 
-def are_numbers(row: Sequence[Cell]) -> bool:
-    """Tell whether a row is full of plain numbers, not all of them whole: it numbers no columns."""
+def are_plain(cells: Sequence[Cell]) -> bool:
+    """Tell whether each of some cells is plain: looked at as one text, which is the quick way."""
     try:
-        joined = "\0".join(row)  # type: ignore[arg-type]  # looked at as one text: it is the quick way
+        joined = "\0".join(cells)  # type: ignore[arg-type]
     except TypeError:
         return False
-    return _PLAIN_ROW.fullmatch(joined) is not None and not joined.replace("\0", "").isdecimal()
+    return _PLAIN_ROW.fullmatch(joined) is not None
+
+
+def are_numbers(row: Sequence[Cell]) -> bool:
+    """Tell whether a row is full of plain numbers, not all of them whole: it numbers no columns."""
+    return are_plain(row) and not "".join(map(str, row)).isdecimal()
 
 
 def numberlike(cell: Cell) -> bool:
@@ -150,6 +155,8 @@ def _with_sentences(rows: list[list[Cell]], lines: Sequence[str]) -> list[list[C
 
     A row that has as many cells as most have is one of the table, blanks or not.
     """
+    if not any(", " in line for line in lines):
+        return rows
     usual = Counter(len(row) for row in rows if len(row) > 1).most_common(1)
     return [
         [cell.strip() for cell in _COMMA.split(line)]

@@ -174,6 +174,8 @@ def held(found: Attempt) -> Role | None:
 def spread_in(found: Attempt) -> Role | None:
     """Return the one sort of values, such as creep from the scribe, that the headings speak of."""
     lexicon = found.lexicon
+    if not _distinct(list(lexicon.roles.values())):
+        return None
     texts = [line.text for line in reversed(found.table.headings)]
     used = [given.told for given in found.given.values()]
     texts += [

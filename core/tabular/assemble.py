@@ -41,19 +41,18 @@ class _Assembly:
         self.found, self.values = found, ValueReader(found)
         self.kind, self.infos = found.lexicon.kind, found.lexicon.infos
         self.length = len(found.table.seen.rows)
-        self.used = [
-            any(
-                not is_empty(content.cells[at])
-                for place, content in enumerate(found.contents)
-                if self._is_value(place)
-            )
-            for at in range(self.length)
-        ]
-        if self.kind.replaces:  # a line of a register says that the panel or batch is there
-            self.used = [True] * self.length
+        self.used = self._used()
         self.merged = MergedCells(found, self.used)
         self.records = RecordReader(found, self.values, self.merged)
         self.relations = Relations(found, self.values)
+
+    def _used(self) -> list[bool]:
+        """Return of which rows there is something, in any column of values."""
+        values = [one for at, one in enumerate(self.found.contents) if self._is_value(at)]
+        # a line of a register says that the panel or batch is there
+        if self.kind.replaces or any(len(one.filled) == self.length for one in values):
+            return [True] * self.length
+        return [any(not is_empty(one.cells[at]) for one in values) for at in range(self.length)]
 
     def _is_value(self, place: int) -> bool:
         """Tell whether a column holds what a row is about: no key, and nothing passed over."""
@@ -113,7 +112,8 @@ class _Assembly:
             blank = math.nan if info.type == "float" else None
             values = read.get(name, [blank] * len(records))
             if info.type == "str":
-                values = [self.found.word(name, value) for value in values]
+                words = {value: self.found.word(name, value) for value in set(values)}
+                values = [words[value] for value in values]
             if name in defaults and name not in read and name != self.kind.counted:
                 values = [defaults[name]] * len(records)
             columns[name] = list(values)
@@ -196,8 +196,9 @@ class _Assembly:
             return
         others = [other for other in self.kind.identity if other != name]
         seen: dict[Any, int] = {}
+        swept = self._swept(columns)
         for at, record in enumerate(records):
-            if self._is_swept(columns, at):
+            if swept[at]:
                 continue
             if not self._may_be_several(columns, at):
                 columns[name][at] = dict(self.kind.defaults).get(name, math.nan)
@@ -215,12 +216,14 @@ class _Assembly:
         column, words = self.kind.counted_where
         return columns[column][at] in words
 
-    def _is_swept(self, columns: dict[str, list[Any]], at: int) -> bool:
-        """Tell whether a record is a point of a sweep."""
-        return any(
-            self.infos[name].type == "float" and not math.isnan(columns[name][at])
-            for name in self.kind.unique
-        )
+    def _swept(self, columns: dict[str, list[Any]]) -> list[bool]:
+        """Tell of each record whether it is a point of a sweep."""
+        points = [columns[n] for n in self.kind.unique if self.infos[n].type == "float"]
+        length = len(next(iter(columns.values())))
+        swept = [False] * length
+        for values in points:
+            swept = [was or value == value for was, value in zip(swept, values, strict=True)]  # noqa: PLR0124
+        return swept
 
     def _grouped(
         self, records: Sequence[Record], columns: dict[str, list[Any]]
@@ -279,13 +282,17 @@ class _Assembly:
     ) -> list[tuple[Any, ...]]:
         """Return what the records of one measurement share: the time too, of those in no sweep."""
         # as texts, because a missing number (NaN) is not equal to itself
-        identity = [list(map(str, columns[name])) for name in self.kind.identity]
-        return [
-            (
-                record.batch,
-                record.panel,
-                *(texts[at] for texts in identity),
-                None if self._is_swept(columns, at) else record.moment,
-            )
-            for at, record in enumerate(records)
+        identity = [_as_texts(columns[name]) for name in self.kind.identity]
+        moments = [
+            None if swept else record.moment
+            for swept, record in zip(self._swept(columns), records, strict=True)
         ]
+        whose = ([record.batch for record in records], [record.panel for record in records])
+        return list(zip(*whose, *identity, moments, strict=True))
+
+
+def _as_texts(values: list[Any]) -> list[str]:
+    """Return values as texts; mostly they are one and the same, told once for all rows."""
+    if len(set(map(id, values))) == 1:
+        return [str(values[0])] * len(values)
+    return list(map(str, values))

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 from tiecoat.dialect.complexes import is_complex
-from tiecoat.dialect.delimited import Cell
+from tiecoat.dialect.delimited import Cell, are_plain
 from tiecoat.dialect.numbers import DecimalMark
 from tiecoat.plugin import Custom, Spread
 from tiecoat.tabular.facts import (
@@ -51,7 +51,9 @@ class ColumnLook:
     ) -> None:
         self.cells = cells
         self._mark, self._ids, self._title = mark, ids, title
-        self.filled = [cell for cell in cells if not is_empty(cell)]
+        self.filled = (
+            list(cells) if are_plain(cells) else [cell for cell in cells if not is_empty(cell)]
+        )
 
     def of(self, cells: Sequence[Cell]) -> ColumnLook:
         """Return a look at other cells in its place."""
@@ -139,8 +141,8 @@ class ColumnLook:
         return self._share_of(self._ids.batch)
 
     def _share_of(self, ids: re.Pattern[str]) -> float:
-        texts = (cell.strip() for cell in self.filled if isinstance(cell, str))
-        return self._share(sum(1 for text in texts if ids.fullmatch(text)))
+        texts = [cell.strip() for cell in self.filled if isinstance(cell, str)]
+        return self._share(sum(map(bool, map(ids.fullmatch, texts))))
 
     @cached_property
     def batch_lists(self) -> float:

@@ -50,7 +50,9 @@ def possible_roles(found: Attempt, place: int, title: Title) -> Iterator[tuple[R
     if content.panels > NEARLY_ALL and found.lexicon.kind.per == "panel":
         yield roles["panel"], WordFit(BY_LOOK, 99)
         return
-    if max(content.batches, content.batch_lists * found.lexicon.kind.shared) > NEARLY_ALL:
+    if content.batches > NEARLY_ALL or (
+        found.lexicon.kind.shared and content.batch_lists > NEARLY_ALL
+    ):
         yield roles["batch"], WordFit(BY_LOOK, 99)
         return
     best = max((fit.level for _, fit in fits), default=0)

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import time, timedelta
 
-from tiecoat.dialect.delimited import Cell, is_plain
+from tiecoat.dialect.delimited import Cell, are_plain, is_plain
 from tiecoat.dialect.entries import amount
 from tiecoat.dialect.numbers import (
     EMPTY_WORDS,
@@ -80,7 +80,7 @@ def told_mark(columns: Sequence[Sequence[Cell]], delimiter: str | None) -> Decim
     open_ = False
     for cells in columns:
         begun = [cell for cell in cells if isinstance(cell, str) and cell[:1] in "0123456789.,+-−"]
-        plain = [cell for cell in begun if is_plain(cell)]
+        plain = begun if are_plain(begun) else [cell for cell in begun if is_plain(cell)]
         others = [] if len(plain) == len(begun) else [cell for cell in begun if not is_plain(cell)]
         amounts = [cell for cell in others if not is_day(cell) and not is_clock(cell)]
         if 2 * (len(plain) + len(amounts)) <= len(begun):
@@ -88,7 +88,8 @@ def told_mark(columns: Sequence[Sequence[Cell]], delimiter: str | None) -> Decim
         texts = [*plain, *(amount(cell)[0] for cell in amounts)]
         found = weigh(texts)
         points, commas = points + found.points, commas + found.commas
-        open_ |= not found.commas and any("," in t and two_readings(t) for t in texts)
+        if not found.commas and "," in "".join(texts):
+            open_ |= any("," in text and two_readings(text) for text in texts)
     if delimiter == "," and not commas:
         return None if open_ else "point"
     if points == commas:

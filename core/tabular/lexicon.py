@@ -177,12 +177,10 @@ class Lexicon:
 
     def allows(self, title: str, text: str) -> bool:
         """Tell whether a text is one of the closed words of a column that has this title."""
-        if not self.knows(title):
-            return False
-        names = (role.name for role, fit in self.fits(parted(title)) if fit.level == EXACT)
-        return any(
-            name in self.closed and self.closed[name].knows(Title(text, text)) for name in names
-        )
+        names = {role.name for role, fit in self.fits(parted(title)) if fit.level == EXACT}
+        own = Title(text, text)
+        closed = any(self.closed[name].knows(own) for name in names & self.closed.keys())
+        return closed and self.knows(title)
 
     def speaks_of(self, role: Role, text: str) -> bool:
         """Tell whether a free text holds a word for a role."""

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 _MOST = 500  # layouts that are remembered
 _DIGITS = str.maketrans("123456789", "0" * 9)
 _NUMBER = re.compile(r"[-+]?0+(?:\.0+)?(?:[eE][-+]?0+)?")
-_LETTERS = re.compile(r"[^\W\d_]")
+_LETTERS = re.compile(r"[^\W\d_eE]")  # but those of 1.5e-3: rows of numbers hold no ids
 
 Outline = tuple[str, ...]
 
@@ -64,11 +64,12 @@ def outline_of(lines: Sequence[str], ids: Sequence[re.Pattern[str]]) -> Outline:
     >>> outline_of(["panel RB-014C", "f/Hz;Z/ohm", "10;2.5", "-1;3.25", "1;n"], [panel])
     ('panel @', 'f/Hz;Z/ohm', '0;0', '0;n')
     """
-    found: dict[str, None] = {}
+    texts = []
     for line in dict.fromkeys(lines):
         text = line
         if _LETTERS.search(line):
             for pattern in ids:
                 text = pattern.sub("@", text)
-        found[_NUMBER.sub("0", text.translate(_DIGITS))] = None
-    return tuple(found)
+        texts.append(text)
+    whole = _NUMBER.sub("0", "\n".join(texts).translate(_DIGITS))
+    return tuple(dict.fromkeys(whole.split("\n")))

@@ -90,9 +90,7 @@ class AnyTable:
         return index
 
     def _known(self, text: str) -> bool:
-        return (
-            self._taught.names(text) or is_unit_title(text) or _known_to(tuple(self.lexicons), text)
-        )
+        return self._taught.names(text) or _known_to(self.lexicons, text)
 
     def _allows(self, title: str, text: str) -> bool:
         """Tell whether a text is a closed word of what a title names, for some kind."""
@@ -176,9 +174,7 @@ class AnyTable:
         if export.is_picture or not self._kinds:
             return None
         self._decode(export)
-        if not export.is_workbook and any(
-            len(line) > _LONGEST_LINE for line in export.text().splitlines()
-        ):
+        if not export.is_workbook and _has_long_lines(export.text()):
             return Claim(0.0, f"a line of more than {_LONGEST_LINE:,} characters")
         best = self._best(export)
         if (empty := self._rowless(export, best)) is not None:
@@ -366,6 +362,10 @@ def has_words(kind: Kind) -> bool:
     return any((column.metadata or {}).get("words") for column in columns)
 
 
+def _has_long_lines(text: str) -> bool:
+    return len(text) > _LONGEST_LINE and max(map(len, text.splitlines())) > _LONGEST_LINE
+
+
 def ids_of(export: Export) -> IdLooks:
     """Return how ids look in the lab."""
     habits = export.habits
@@ -377,14 +377,16 @@ def ids_of(export: Export) -> IdLooks:
 _KNOWN: dict[tuple[int, str], bool] = {}
 
 
-def _known_to(lexicons: tuple[Lexicon, ...], text: str) -> bool:
+def _known_to(lexicons: Sequence[Lexicon], text: str) -> bool:
     if _NO_WORD.fullmatch(text):
-        return False
+        return is_unit_title(text)
     key = (id(lexicons[0]) if lexicons else 0, text)
     if key not in _KNOWN:
         if len(_KNOWN) > 20_000:
             _KNOWN.clear()
-        _KNOWN[key] = len(text) <= 120 and any(lexicon.knows(text) for lexicon in lexicons)
+        _KNOWN[key] = is_unit_title(text) or (
+            len(text) <= 120 and any(lexicon.knows(text) for lexicon in lexicons)
+        )
     return _KNOWN[key]
 
 

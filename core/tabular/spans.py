@@ -10,6 +10,7 @@ import math
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 from tiecoat.dialect.time_words import HOURS, NO_UNITS, NUMBERS, UNITS
 from tiecoat.tabular.plain_words import bare, unaccented
@@ -54,7 +55,8 @@ class Span:
     clause: str
 
 
-def spans_in(text: str) -> Iterator[Span]:
+@lru_cache(maxsize=1024)
+def spans_in(text: str) -> tuple[Span, ...]:
     """Return the spans of a text that may be those of an exposure.
 
     Examples
@@ -62,6 +64,10 @@ def spans_in(text: str) -> Iterator[Span]:
     >>> [span.hours for span in spans_in("nach 4 Wochen (672 h), Kleber 24 h")]
     [672.0, 672.0]
     """
+    return tuple(_spans_in(text))
+
+
+def _spans_in(text: str) -> Iterator[Span]:
     plain = unaccented(_LARGE_D.sub(r"\1", _CLOCK.sub(r"\1", text)))
     for clause in _CLAUSE.split(plain):
         if _OTHER.search(clause):
@@ -93,9 +99,9 @@ def hours_in(text: str, speaks: Callable[[str], bool] = lambda clause: False) ->
     >>> hours_in("after 1 440 h"), hours_in("cabinet 2 000 h"), hours_in("cabinet 2 480 h")
     (1440.0, 2000.0, None)
     """
-    spans = list(spans_in(text))
+    spans = spans_in(text)
     if len({span.hours for span in spans if not math.isnan(span.hours)}) > 1:
-        spans = [span for span in spans if speaks(span.clause)]
+        spans = tuple(span for span in spans if speaks(span.clause))
     found = {span.hours for span in spans if not math.isnan(span.hours)}
     return found.pop() if len(found) == 1 else None
 

@@ -242,13 +242,15 @@ def first_heading(found: Attempt) -> list[Line]:
     """Return the first line above a first table, alone before an empty row: it is of later tables too."""
     grid = found.table.seen.grid
     first = next((one for one in found.file.tables if one.seen.grid is grid), found.table)
+    if first is found.table:
+        return []
     filled = [
         n
         for n, cells in zip(grid.numbers, grid.rows, strict=True)
         if any(cell != "" for cell in cells)
     ]
     line = first.headings[0] if first.headings else None
-    if first is found.table or line is None or filled[0] != line.row:
+    if line is None or filled[0] != line.row:
         return []
     if line.row + 1 not in filled:
         return [line]

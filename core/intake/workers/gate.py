@@ -111,7 +111,8 @@ def _is_void(values: Any) -> bool:
 def _rows(rows: object) -> NDArray[np.int32]:
     if isinstance(rows, str) or not isinstance(rows, Sequence | np.ndarray):
         raise BrokenRule(f"rows is {_named(rows)}; expected a list of row numbers")
-    for row in rows:
+    usual = len(rows) and set(map(type, rows)) == {int} and 0 < min(rows) <= max(rows) <= _LAST_ROW
+    for row in () if usual else rows:
         if (
             isinstance(row, bool)
             or not isinstance(row, int | np.integer)
