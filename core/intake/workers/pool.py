@@ -112,7 +112,7 @@ class ReaderPool:
         return not self._loaded and time.monotonic() - self._started < STARTS_S
 
     def load(self) -> None:
-        """Wait until the plugins are loaded; `left_out` tells of it. Raises what `inventory` does."""
+        """Wait until plugins are loaded, for `left_out` to tell; raises what `inventory` does."""
         if not self._loaded:
             self._problems = self.inventory().problems
 
@@ -148,7 +148,7 @@ class ReaderPool:
         )
 
     def left_out(self) -> tuple[str, ...]:
-        """Return what was left out when readers were loaded, anew too; each time it is told once."""
+        """Return what was left out when readers were loaded, or loaded anew; it is told once."""
         future = self._reloading
         if future is None or not future.done():
             problems, self._problems = self._problems, ()
