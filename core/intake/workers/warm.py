@@ -28,3 +28,4 @@ KEPT = (  # made for what stays behind in the caches
 )
 gc.freeze()
 gc.enable()
+gc.set_threshold(20_000, 20, 20)  # a file makes thousands of objects, which go by themselves
