@@ -12,6 +12,7 @@ import json
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta, tzinfo
+from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 from tiecoat.wording import local_time
@@ -39,11 +40,17 @@ class Rule:
     def of(cls, schema: pa.Schema) -> Rule:
         """Return the rule that stands in a schema; KeyError if it is none of ours."""
         said = schema.metadata or {}
+        names = (b"tiecoat.kind", b"tiecoat.identity", b"tiecoat.order", b"tiecoat.replaces")
+        return cls._of(*(said[name] for name in names))
+
+    @classmethod
+    @lru_cache(maxsize=256)  # every export asks for that of its kind
+    def _of(cls, kind: bytes, identity: bytes, order: bytes, replaces: bytes) -> Rule:
         return cls(
-            kind=said[b"tiecoat.kind"].decode(),
-            identity=tuple(json.loads(said[b"tiecoat.identity"])),
-            order=tuple(json.loads(said[b"tiecoat.order"])),
-            replaces=said[b"tiecoat.replaces"] == b"true",
+            kind=kind.decode(),
+            identity=tuple(json.loads(identity)),
+            order=tuple(json.loads(order)),
+            replaces=replaces == b"true",
         )
 
     @property

@@ -121,7 +121,7 @@ class Checker:
         for one in every:
             new[one.kind, one.stated.batch] += one.levels
         for place, of_file in new.items():
-            groups = self._filed(place)
+            groups = self._filed(place, again=place in compared)
             compared.add(place)
             add(groups, of_file)
             for measurement, remark in odd_ones(of_file, groups):
@@ -164,10 +164,18 @@ class Checker:
                     sheet=first.stated.sheet,
                 )
 
-    def _filed(self, place: Place) -> Groups:
-        """Return the levels of a table as it is now, and of what was checked since."""
-        state = self._index.tables(*place).get(place)
+    def _filed(self, place: Place, *, again: bool) -> Groups:
+        """Return the levels of a table as it is now, and of what was checked since.
+
+        Parameters
+        ----------
+        again
+            Whether they were asked for in this round: nothing is filed meanwhile.
+        """
         known = self._groups.get(place)
+        if again and known is not None:
+            return known[1]
+        state = self._index.tables(*place).get(place)
         if known is None or known[0] != state:
             if len(self._groups) >= KEPT:
                 self._groups.clear()
