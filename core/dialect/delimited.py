@@ -44,17 +44,23 @@ def is_plain(cell: Cell) -> bool:
 
 
 def are_plain(cells: Sequence[Cell]) -> bool:
-    """Tell whether each of some cells is plain: looked at as one text, which is the quick way."""
-    try:
-        joined = "\0".join(cells)  # type: ignore[arg-type]
-    except TypeError:
-        return False
-    return _PLAIN_ROW.fullmatch(joined) is not None
+    """Tell whether each of some cells is plain."""
+    return bool(_all_plain(cells))
 
 
 def are_numbers(row: Sequence[Cell]) -> bool:
     """Tell whether a row is full of plain numbers, not all of them whole: it numbers no columns."""
-    return are_plain(row) and not "".join(map(str, row)).isdecimal()
+    joined = _all_plain(row)
+    return bool(joined) and not joined.replace("\0", "").isdecimal()
+
+
+def _all_plain(cells: Sequence[Cell]) -> str:
+    """Return plain cells as one text, as looking at them at once is quicker; else none."""
+    try:
+        joined = "\0".join(cells)  # type: ignore[arg-type]
+    except TypeError:
+        return ""
+    return joined if _PLAIN_ROW.fullmatch(joined) else ""
 
 
 def numberlike(cell: Cell) -> bool:

@@ -143,7 +143,10 @@ class WordIndex(Generic[P]):
 
     def knows(self, title: Title) -> bool:
         """Tell whether a title is exactly one of the words."""
-        return bool(self._exact_fits(title))
+        before = self._found.get(title)
+        if before is None:
+            return bool(self._exact_fits(title))
+        return any(fit.level == EXACT for _, fit in before)
 
     def fits(self, title: Title) -> list[tuple[P, WordFit]]:
         """Return what a title may stand for, once each, by how it fits best."""
