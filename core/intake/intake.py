@@ -38,7 +38,8 @@ from tiecoat.intake.workers.pool import ReaderPool, all_ended, failure_of
 from tiecoat.lab.settings import Lab
 from tiecoat.reasons import Reason
 
-CHUNK = 32  # files that go to a worker together
+CHUNK = 64  # files that go to a worker together at most
+CHUNK_BYTES = 1_000_000  # in all of them at most: what is large takes long, also to read again
 PRESERVED = 256  # files that are preserved in one step
 ON_THE_WAY = 2048  # preserved files that wait to be filed at most
 ROUND_FILES = 1024  # read files that are enough to be filed together; then others can be read
@@ -54,6 +55,22 @@ class _Queued:
 
     arrival: Arrival
     since: float
+
+
+_ToRead = tuple[ExportFile, int]  # with its size in bytes
+
+
+def _in_chunks(files: Sequence[_ToRead]) -> list[list[ExportFile]]:
+    """Return files in groups that go to a worker together."""
+    chunks: list[list[ExportFile]] = []
+    room = 0
+    for file, size in files:
+        if not chunks or len(chunks[-1]) >= CHUNK or size > room:
+            chunks.append([])
+            room = CHUNK_BYTES
+        chunks[-1].append(file)
+        room -= size
+    return chunks
 
 
 class Intake:
@@ -156,7 +173,7 @@ class Intake:
         """Preserve the next files in the queue; each stays in it until it is somewhere else."""
         some = [*islice(self._arrived, PRESERVED)]
         preserved = preserve(self._lab, [queued.arrival for queued in some])
-        to_read: list[ExportFile] = []
+        to_read: list[_ToRead] = []
         over: list[tuple[Entry, Outcome]] = []
         try:
             for queued, kept in zip(some, preserved, strict=True):
@@ -170,7 +187,7 @@ class Intake:
         self,
         queued: _Queued,
         kept: ExportFile | str | None,
-        to_read: list[ExportFile],
+        to_read: list[_ToRead],
         over: list[tuple[Entry, Outcome]],
     ) -> None:
         """List what is to be read of a preserved file, or that it is over."""
@@ -193,10 +210,10 @@ class Intake:
             return
         to_read += self._take_up(entry, arrival.seen[0], arrival.link)
 
-    def _take_up(self, entry: Entry, size: int, link: bool) -> list[ExportFile]:
+    def _take_up(self, entry: Entry, size: int, link: bool) -> list[_ToRead]:
         """Put an entry on its way and return what is to be read for it."""
         unreadable = self._unreadable(size, link)
-        to_read = [] if unreadable else [self._with_notes(entry)]
+        to_read = [] if unreadable else [(self._with_notes(entry), size)]
         self._entries[entry.file.sha256] = entry  # nothing can fail any more
         if unreadable:
             self._hold_unread(entry, unreadable)
@@ -298,9 +315,9 @@ class Intake:
             entry.file = replace(entry.file, notes=latest_notes(self._lab, entry.file.sha256))
         return entry.file
 
-    def _send(self, files: Sequence[ExportFile]) -> None:
+    def _send(self, files: Sequence[_ToRead]) -> None:
         """Queue files for the workers."""
-        self._unsent.extend(list(files[i : i + CHUNK]) for i in range(0, len(files), CHUNK))
+        self._unsent.extend(_in_chunks(files))
 
     def _submit(self) -> None:
         """Send to the workers what is queued for them; what they do not get stays queued."""
