@@ -678,6 +678,7 @@ def test_rows_come_back_under_the_schema_of_the_kind(desk: Desk) -> None:
         "frequency_hz": 1.0,
         "z_real_ohm": 1001.0,
         "z_imag_ohm": -500.0,
+        "temperature_c": None,
         "instrument": "bath 2",
         "source_sha256": sha256,
         "source_name": "0.csv",
