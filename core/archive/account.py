@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from tiecoat.archive.journal.chain import in_force
 from tiecoat.archive.journal.records import Journal, JournalLine
 from tiecoat.archive.tables.contents import Content, Withdrawal, from_tables
 from tiecoat.archive.tables.parquet import Place
@@ -26,7 +27,10 @@ class Account:
     """The journal, summed up.
 
     `contents` and `withdrawn` go by measurement, `names`, `outcomes` and `notes` by the SHA-256 of
-    the original. `unclear` lists the lines whose records do not say what they must.
+    the original. `carried_over` says why of each measurement that the last rebuild could not make
+    again; `accepted` holds the faults of the journal that a rebuild has put up with, `given_up`
+    the originals of which nothing is left. `unclear` lists the lines whose records do not say what
+    they must.
     """
 
     contents: dict[str, Content] = field(default_factory=dict)
@@ -34,13 +38,16 @@ class Account:
     names: dict[str, str] = field(default_factory=dict)
     outcomes: dict[str, Became] = field(default_factory=dict)
     notes: dict[str, Notes] = field(default_factory=dict)
+    carried_over: dict[str, str] = field(default_factory=dict)
+    accepted: set[str] = field(default_factory=set)
+    given_up: set[str] = field(default_factory=set)
     unclear: list[JournalLine] = field(default_factory=list)
 
     @classmethod
     def of(cls, lines: Iterable[JournalLine]) -> Account:
         """Sum up the lines of a journal, the oldest first."""
         account = cls()
-        for line in lines:
+        for line in in_force([*lines]):
             account.add(line)
         return account
 
@@ -75,8 +82,14 @@ class Account:
             self.withdrawn.pop(measurement, None)
         for measurement in record["no_longer_withdrawn"]:
             self.withdrawn.pop(measurement, None)
+        for one in record.get("recovered", []):
+            self.names[one["sha256"]], self.outcomes[one["sha256"]] = one["name"], Became.FILED
         for held in record["held"]:
+            self.names.setdefault(held["sha256"], held["name"])
             self.outcomes[held["sha256"]] = Became.HELD
+        self.given_up |= {one["sha256"] for one in record.get("given_up", [])}
+        self.carried_over = dict(record.get("carried_over", {}))
+        self.accepted |= set(record.get("doubts", []))
 
 
 def filed_by_table(lab: Lab) -> dict[Place, list[str]]:

@@ -1,9 +1,12 @@
 """Putting an archive that was made again in the place of the old one: as a whole, or not at all.
 
-The new one is made in `rebuilt/`. Once it is complete, `ready.json` says so, with the records for
+The new one is made in `rebuilt/`. Once it is complete, `ready.json` says so, with the record for
 the journal; from then on every step can be done again, and whatever opens the lab for writing
 completes them first. Between the two renames there is no archive for a moment: a process that is
 killed just there leaves both whole ones side by side, and readers are told.
+
+The archive that was replaced is kept in `replaced/<rebuild>/` until a person drops it. It is put
+back by the same steps: then it is the one that is swapped in, and the record says which.
 """
 
 from __future__ import annotations
@@ -11,16 +14,19 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping
 from dataclasses import replace
+from pathlib import Path
 from typing import Any
 
 from tiecoat.archive.index.building import index_anew
 from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.lock import write_lock
+from tiecoat.archive.tables.folder import BEFORE
 from tiecoat.archive.tables.storage import storage_of
+from tiecoat.archive.words import RecordSort
 from tiecoat.disk import fsio
 from tiecoat.lab.settings import Lab
 
-FOLDER, READY = "rebuilt", "ready.json"
+FOLDER, READY, KEPT = "rebuilt", "ready.json", "replaced"
 
 
 def workplace(lab: Lab) -> Lab:
@@ -28,18 +34,24 @@ def workplace(lab: Lab) -> Lab:
     return replace(lab, root=lab.root / FOLDER)
 
 
+def kept(lab: Lab, rebuild: str) -> Lab:
+    """Return the lab within the lab that holds the archive which a rebuild has replaced."""
+    return replace(lab, root=lab.root / KEPT / rebuild)
+
+
 def is_ready(lab: Lab) -> bool:
-    """Say whether a new archive is complete and not yet wholly in its place."""
+    """Say whether an archive is complete and not yet wholly in its place."""
     return fsio.is_file(lab.root / FOLDER / READY)
 
 
 def swap_in(lab: Lab, record: Mapping[str, Any]) -> None:
-    """Put the new archive in its place, and the record in the journal, under the write lock.
+    """Put an archive in its place, and the record in the journal, under the write lock.
 
     Parameters
     ----------
     record
-        Its `rebuild` tells this one from every other.
+        Of the new archive in the workplace, whose `rebuild` tells it from every other; or that a
+        rebuild is taken back. What `keeps` says decides whether the old archive is kept.
 
     Raises
     ------
@@ -48,10 +60,11 @@ def swap_in(lab: Lab, record: Mapping[str, Any]) -> None:
     """
     ready = lab.root / FOLDER / READY
     fsio.publish(ready, json.dumps(dict(record)).encode(), lab.stage)
+    source = _source(lab, record)
     try:
-        storage_of(lab).take_over(storage_of(workplace(lab)))
+        storage_of(lab).take_over(storage_of(source))
     except OSError:
-        if storage_of(lab).is_there and storage_of(workplace(lab)).is_there:
+        if storage_of(lab).is_there and storage_of(source).is_there:
             fsio.remove(ready)
         raise
     finish_swap(lab)
@@ -65,13 +78,39 @@ def finish_swap(lab: Lab) -> None:
         if not is_ready(lab):
             return
         new = workplace(lab)
-        storage_of(lab).take_over(storage_of(new))
-        for folder in fsio.paths_in(new.held):
-            if not fsio.is_there(lab.held / folder.name):
-                fsio.publish_folder(folder, lab.held / folder.name)
         record = json.loads((new.root / READY).read_bytes())
+        source = _source(lab, record)
+        storage_of(lab).take_over(storage_of(source))
+        if _is_back(record):
+            for name in record["no_longer_held"]:
+                if fsio.is_there(lab.held / name):
+                    fsio.remove_folder(lab.held / name, lab.stage)
+        else:
+            _keep(lab, record)
+            for folder in fsio.paths_in(new.held):
+                if not fsio.is_there(lab.held / folder.name):
+                    fsio.publish_folder(folder, lab.held / folder.name)
         journal = Journal(lab)
-        if all(one.get("rebuild") != record["rebuild"] for one in journal.read_last()):
+        told = [(one.get("event"), one.get("rebuild")) for one in journal.read_last()]
+        if (record["event"], record["rebuild"]) not in told:
             journal.append([record])
         index_anew(lab)
+        if _is_back(record) and fsio.is_there(source.root):
+            fsio.remove_folder(source.root, lab.stage)
         fsio.remove_folder(new.root, lab.stage)
+
+
+def _source(lab: Lab, record: Mapping[str, Any]) -> Lab:
+    return kept(lab, record["rebuild"]) if _is_back(record) else workplace(lab)
+
+
+def _is_back(record: Mapping[str, Any]) -> bool:
+    return RecordSort.of(record["event"]) is RecordSort.TAKEN_BACK
+
+
+def _keep(lab: Lab, record: Mapping[str, Any]) -> None:
+    """Keep the archive that was replaced."""
+    before = workplace(lab).root / BEFORE
+    place: Path = kept(lab, record["rebuild"]).archive
+    if record.get("keeps") and fsio.is_folder(before) and not fsio.is_there(place):
+        fsio.move_folder(before, place)

@@ -34,6 +34,7 @@ class RecordSort(StrEnum):
     DISCARDED = "discarded"
     RETRACTED = "retracted"
     REBUILT = "rebuilt"
+    TAKEN_BACK = "taken-back"  # a rebuild: the archive of before is in its place again
 
     @classmethod
     def of(cls, event: object) -> RecordSort | None:
@@ -53,7 +54,12 @@ class RecordSort(StrEnum):
                 return Became.HELD
             case RecordSort.DISCARDED:
                 return Became.DISCARDED
-            case RecordSort.FILING | RecordSort.RETRACTED | RecordSort.REBUILT:
+            case (
+                RecordSort.FILING
+                | RecordSort.RETRACTED
+                | RecordSort.REBUILT
+                | RecordSort.TAKEN_BACK
+            ):
                 return None
             case _:
                 assert_never(self)

@@ -174,11 +174,30 @@ def _parser() -> argparse.ArgumentParser:
     add("readers", _readers, "list readers, kinds and evaluations, and what was left out of them")
     add("reindex", _reindex, "build the index again from the archive, the held and the journal")
     add("verify", _verify, "prove originals, journal, tables and index against each other")
-    rebuild = add("rebuild", _rebuild, "make the archive again from the originals and the journal")
-    rebuild.add_argument(
-        "--accept", action="store_true", help="put it in place though some of it is read otherwise"
+    _add_rebuild(
+        add("rebuild", _rebuild, "make the archive again from the originals and the journal")
     )
     return parser
+
+
+def _add_rebuild(rebuild: argparse.ArgumentParser) -> None:
+    way = rebuild.add_mutually_exclusive_group()
+    way.add_argument(
+        "--accept", action="store_true", help="put it in place though some of it is otherwise"
+    )
+    way.add_argument(
+        "--back", action="store_true", help="put the archive of before the last rebuild back"
+    )
+    way.add_argument(
+        "--drop", action="store_true", help="delete the archives of before, which rebuilds keep"
+    )
+    rebuild.add_argument(
+        "--leave-out",
+        action="append",
+        default=[],
+        metavar="NAME",
+        help="with --accept: a file, or a measurement, that may be lost by it; repeat it",
+    )
 
 
 def _add_service(service: argparse.ArgumentParser) -> None:
@@ -474,10 +493,24 @@ def _verify(options: argparse.Namespace) -> int:
 
 def _rebuild(options: argparse.Namespace) -> int:
     from tiecoat.cli.verify_screen import progress_on, show_rebuilt
+    from tiecoat.rebuild.earlier import drop_kept, take_back
     from tiecoat.rebuild.rebuild import rebuild
+    from tiecoat.wording import counted
 
     lab, console = lab_of(options), screen()
+    if options.drop:
+        print(f"dropped {counted(drop_kept(lab), 'archive')} of before a rebuild")
+        return 0
+    if options.back:
+        print(f"the archive of {take_back(lab, getpass.getuser())} is in place again")
+        return 0
     with progress_on(console) as told:
-        rebuilt = rebuild(lab, getpass.getuser(), accept=options.accept, told=told)
+        rebuilt = rebuild(
+            lab,
+            getpass.getuser(),
+            accept=options.accept,
+            leave_out=options.leave_out,
+            told=told,
+        )
     show_rebuilt(rebuilt, console)
     return int(not rebuilt.swapped)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from itertools import groupby
@@ -71,12 +72,28 @@ def show_rebuilt(rebuilt: Rebuilt, console: Console) -> None:
     _show("was wrong with the old archive, and is over", mended, console)
     if rebuilt.swapped:
         console.print("the new archive is in place")
-    else:
-        console.print(
-            "The archive stays as it was. Look through the differences with the person who answers"
-            " for the data; take the new one with: tiecoat rebuild --accept",
-            soft_wrap=True,
-        )
+        if rebuilt.kept:
+            console.print(
+                f"The archive of before is kept in {rebuilt.kept}. Back to it, as long as nothing"
+                " is filed: tiecoat rebuild --back; to delete it: tiecoat rebuild --drop",
+                soft_wrap=True,
+            )
+        return
+    console.print(
+        "The archive stays as it was. Look through the differences with the person who answers"
+        " for the data.",
+        soft_wrap=True,
+    )
+    if rebuilt.unnamed:
+        lost = counted(len(rebuilt.unnamed), "measurement")
+        console.print(f"{lost} would be lost. Only what is named may be:", soft_wrap=True)
+    files = dict.fromkeys(rebuilt.unnamed.values())
+    named = "".join(f" --leave-out {_quoted(name)}" for name in files)
+    console.print(Text(f"Take the new one with: tiecoat rebuild --accept{named}"), soft_wrap=True)
+
+
+def _quoted(name: str) -> str:
+    return f'"{name}"' if re.search(r"[^\w.-]", name) else name
 
 
 def _show_differences(found: Differences, console: Console) -> None:
@@ -99,12 +116,16 @@ def _show_differences(found: Differences, console: Console) -> None:
         if not one.values
     ]
     _show("the same values, with another reader or origin beside them", same, console)
+    carried = [f"{name}: {why}" for name, why in found.carried.items()]
+    _show("cannot be made again, and carried over from the old archive", carried, console)
+    _show("of which a record was lost and is written anew", found.recovered, console)
     for title, contents in (
         ("filed before, and not made again", found.gone),
         ("new, not filed before", found.added),
     ):
         lines = [
             f"{name}: {one.place[0]} of {one.place[1]}, {counted(one.n_rows, 'row')}"
+            + (f", of {found.losing[name]}" if name in found.losing else "")
             for name, one in contents.items()
         ]
         _show(title, lines, console)

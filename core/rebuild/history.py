@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any, TypeAlias, assert_never
 
 from tiecoat.archive.account import Notes
+from tiecoat.archive.journal.chain import in_force
 from tiecoat.archive.journal.records import JournalLine
 from tiecoat.archive.tables.contents import Withdrawal
 from tiecoat.archive.words import RecordSort, Withdrawn
@@ -20,7 +21,8 @@ from tiecoat.intake.held.assigned import Assigned
 class FiledExport:
     """An original that was filed: as what, with which ids, decision and notes, and when.
 
-    `again` counts how often it had been filed and retracted before.
+    `again` counts how often it had been filed and retracted before. `recovered` says that its own
+    record was lost, and what is known of it was taken from the rows that were filed from it.
     """
 
     sha256: str
@@ -31,6 +33,7 @@ class FiledExport:
     notes: Notes | None
     at: datetime
     again: int = 0
+    recovered: bool = False
 
 
 HistoryStep: TypeAlias = FiledExport | Withdrawal  # the latter: retracted
@@ -44,7 +47,7 @@ def history(lines: Iterable[JournalLine]) -> list[HistoryStep]:
     `Account.unclear` lists them.
     """
     steps: dict[str, HistoryStep] = {}
-    for line in lines:
+    for line in in_force([*lines]):
         if line.record is not None:
             with suppress(LookupError, TypeError, ValueError, AttributeError):
                 _add(steps, line.record, f"{line.place}")
@@ -58,17 +61,25 @@ def _add(steps: dict[str, HistoryStep], record: Mapping[str, Any], place: str) -
         case RecordSort.HELD | RecordSort.DISCARDED:
             steps.pop(_filing(record), None)
         case RecordSort.RETRACTED:
-            for said in record["withdrawn"]:
-                withdrawal = Withdrawal.from_record(said)
-                if withdrawal.mark.withdrawn == Withdrawn.RETRACTED:
-                    steps[f"{place}: {withdrawal.measurement}"] = withdrawal
+            _retract(steps, record, place)
         case RecordSort.REBUILT:
-            for held in record["held"]:
-                steps.pop(_filing(held), None)
-        case RecordSort.FILING | None:
+            for out in (*record["held"], *record.get("given_up", [])):
+                steps.pop(_filing(out), None)
+            for one in record.get("recovered", []):
+                recovered = _export({**one, "at": record["at"]})
+                steps.setdefault(_filing(one), replace(recovered, recovered=True))
+            _retract(steps, record, place)  # of which the record was lost
+        case RecordSort.FILING | RecordSort.TAKEN_BACK | None:
             pass
         case other:
             assert_never(other)
+
+
+def _retract(steps: dict[str, HistoryStep], record: Mapping[str, Any], place: str) -> None:
+    for said in record["withdrawn"]:
+        withdrawal = Withdrawal.from_record(said)
+        if withdrawal.mark.withdrawn == Withdrawn.RETRACTED:
+            steps[f"{place}: {withdrawal.measurement}"] = withdrawal
 
 
 def _filing(record: Mapping[str, Any]) -> str:

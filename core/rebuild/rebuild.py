@@ -8,26 +8,31 @@ Whatever comes out otherwise than the journal says is told, and needs a person's
 from __future__ import annotations
 
 import secrets
-from collections.abc import Callable
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Collection, Mapping
+from dataclasses import dataclass, field, replace
+from functools import partial
+from pathlib import Path
 from typing import Any
 
 from tiecoat.archive.account import Account
 from tiecoat.archive.index.building import refuse_newer_index
+from tiecoat.archive.index.cache import Index
 from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.lock import service_lock, write_lock
-from tiecoat.archive.swap import finish_swap, is_ready, swap_in, workplace
+from tiecoat.archive.swap import finish_swap, is_ready, kept, swap_in, workplace
 from tiecoat.archive.tables.contents import as_tables
 from tiecoat.archive.words import RecordSort
 from tiecoat.disk import fsio
 from tiecoat.errors import ArchiveDamaged
+from tiecoat.intake.held.files import drop_held, list_held
 from tiecoat.lab.settings import Lab
+from tiecoat.rebuild.carrying import NOT_AGAIN, Carried, OldArchive, carry, to_carry
 from tiecoat.rebuild.differences import Differences, compare
 from tiecoat.rebuild.history import FiledExport, history
-from tiecoat.rebuild.replay import replay
+from tiecoat.rebuild.replay import Replayed, lost_of, replay
 from tiecoat.verify.report import DamageFound
-from tiecoat.verify.tables import CheckedTables, check_tables
-from tiecoat.verify.verify import journal_findings
+from tiecoat.verify.tables import check_tables
+from tiecoat.verify.verify import doubt_of, journal_findings, new_doubts
 
 Told = Callable[[str, int, int], None]  # what is done, how far, of how many
 
@@ -36,7 +41,9 @@ Told = Callable[[str, int, int], None]  # what is done, how far, of how many
 class Rebuilt:
     """What came of a rebuild: `swapped` says whether the new archive is in its place.
 
-    `mended` lists what was wrong with the old tables and is not with the new ones.
+    `mended` lists what was wrong with the old tables and is not with the new ones; `kept` is the
+    folder of the old archive, None where there is none or it held the same; `unnamed` maps what
+    would be lost, and was not named to be left out, to the file that it came from.
     """
 
     exports: int
@@ -45,6 +52,8 @@ class Rebuilt:
     differences: Differences
     mended: tuple[DamageFound, ...]
     problems: tuple[str, ...]
+    kept: Path | None = None
+    unnamed: Mapping[str, str] = field(default_factory=dict)
 
 
 def rebuild(
@@ -52,13 +61,16 @@ def rebuild(
     who: str,
     *,
     accept: bool = False,
+    leave_out: Collection[str] = (),
     told: Told = lambda what, done, total: None,
 ) -> Rebuilt:
     """Make the archive again from originals and journal.
 
     Registers, assignments, decisions to supersede, retractions and the notes that were used are
     those of the journal, in its order; who withdrew a measurement, when and why too. Readers and
-    settings are those of today. No service may run meanwhile, and nothing else can write.
+    settings are those of today. Rows that stand whole in the old tables and cannot be made again,
+    because their original or their record is lost, are carried over. The old archive is kept. No
+    service may run meanwhile, and nothing else can write.
 
     Parameters
     ----------
@@ -66,6 +78,9 @@ def rebuild(
         Who does it, for the journal.
     accept
         Put the new archive in place though it differs; without, the old one then stays.
+    leave_out
+        What may be lost by that: measurements, or files by name or SHA-256. While anything else
+        would be lost, the old archive stays.
 
     Raises
     ------
@@ -85,38 +100,108 @@ def rebuild(
         if fsio.is_there(new.root):  # of a rebuild that was cut short
             fsio.remove_folder(new.root, lab.stage)
         try:
-            return _rebuild(lab, new, who, accept, told)
+            return _rebuild(lab, who, accept, leave_out, told)
         finally:
             if fsio.is_there(new.root) and not is_ready(lab):  # else it may be the only whole one
                 fsio.remove_folder(new.root, lab.stage)
 
 
-def _rebuild(lab: Lab, new: Lab, who: str, accept: bool, told: Told) -> Rebuilt:
+def _rebuild(lab: Lab, who: str, accept: bool, leave_out: Collection[str], told: Told) -> Rebuilt:
     lines = list(Journal(lab).lines())
     said = Account.of(lines)
-    old = check_tables(lab, said, lambda done, total: told("looking at the old", done, total))
+    looking = partial(told, "looking at the old")
+    old = OldArchive(lab, said, check_tables(lab, said, looking))
     steps = history(lines)
-    replayed = replay(lab, steps, lambda done, total: told("filing again", done, total))
+    doubts = [*new_doubts(journal_findings(lines, said, old.tables), said)]
+    carried = to_carry(old, lost_of(lab, steps), doubts)
+    replayed = replay(
+        lab,
+        steps,
+        partial(told, "filing again"),
+        lambda new, index: carry(old, new, index, carried.names),
+        lambda new, index, found: _carry_the_rest(old, new, index, carried, found),
+    )
+    new = workplace(lab)
     made = Account.of(Journal(new).lines())
-    tables = check_tables(new, made, lambda done, total: told("checking the new", done, total))
+    tables = check_tables(new, made, partial(told, "checking the new"))
     if tables.findings:
         first = tables.findings[0]
         raise ArchiveDamaged(
             f"what was made is not sound: {first.where} {first.said}\nThe archive stays as it was."
         )
-    found = compare(said, old, made, tables, replayed)
-    found = replace(found, doubts=tuple(journal_findings(lines, said)))
-    if swapped := accept or not found:
-        swap_in(lab, _record(who, said, made, found, old))
+    found = replace(compare(old, made, tables, replayed, carried), doubts=tuple(doubts))
+    unnamed = _unnamed(found.losing, leave_out, said)
+    record = _record(who, old, made, found, carried)
+    if swapped := not unnamed and (accept or not found):
+        swap_in(lab, record)
     exports = sum(isinstance(step, FiledExport) for step in steps)
-    mended = tuple(old.findings) if swapped else ()
-    return Rebuilt(exports, len(made.contents), swapped, found, mended, replayed.problems)
+    mended = tuple(old.tables.findings) if swapped else ()
+    place = kept(lab, record["rebuild"]).root
+    return Rebuilt(
+        exports,
+        len(made.contents),
+        swapped,
+        found,
+        mended,
+        replayed.problems,
+        place if swapped and fsio.is_there(place) else None,
+        unnamed,
+    )
+
+
+def _carry_the_rest(
+    old: OldArchive, new: Lab, index: Index, carried: Carried, found: Replayed
+) -> None:
+    """Carry over what is held only because what came before it is not all there.
+
+    Rows of which a record was lost keep their marks, and so do rows whose retraction was.
+    """
+    tables = old.tables
+    made = Account.of(Journal(new).lines())
+    recovered = {one.sha256 for one in found.steps if one.recovered}
+    sound = old.sound()
+    rest: dict[str, str] = {}
+    for held in list(found.held):
+        if carried.whole and held.sha256 not in recovered:
+            continue
+        own = {n for n, one in tables.described.items() if one.source_sha256 == held.sha256}
+        rest |= dict.fromkeys((own & sound) - made.contents.keys(), NOT_AGAIN)
+        expected = {n for n in old.said.contents if n.startswith(f"{held.sha256[:16]}-")}
+        if own & sound and expected <= sound:
+            found.held.remove(held)
+            drop_held(new, held.id)
+    marks = {}
+    if not carried.whole:
+        there = made.contents.keys() | rest.keys()
+        marks = {
+            name: one
+            for name, one in tables.withdrawn.items()
+            if name in there and name not in made.withdrawn and name not in tables.apart
+        }
+    carry(old, new, index, rest, marks)
+    carried.why |= rest
+
+
+def _unnamed(
+    losing: Mapping[str, str], leave_out: Collection[str], said: Account
+) -> dict[str, str]:
+    """Return what would be lost and no person has named, neither it nor its file."""
+    wanted = {one.strip() for one in leave_out}
+    shas = {sha256[:16]: sha256 for sha256 in said.names}
+    left = {}
+    for name, file in losing.items():
+        sha256 = shas.get(name.partition("-")[0], "")
+        if not wanted & {name, file, sha256, sha256[:16], sha256[:12]}:
+            left[name] = file
+    return left
 
 
 def _record(
-    who: str, said: Account, made: Account, found: Differences, old: CheckedTables
+    who: str, old: OldArchive, made: Account, found: Differences, carried: Carried
 ) -> dict[str, Any]:
     """Return the journal's record: what stands in the archive now otherwise than it says so far."""
+    said = old.said
+    untold = [one for one in list_held(old.lab) if one.sha256 not in said.names]
     other = [one.measurement for one in found.otherwise]
     contents = {name: made.contents[name] for name in [*other, *found.added]}
     withdrawn = [
@@ -129,9 +214,16 @@ def _record(
         "event": RecordSort.REBUILT,
         "rebuild": secrets.token_hex(8),
         "who": who,
-        "mended": [f"{one.damage.code}: {one.where}" for one in old.findings],
+        "keeps": bool(found) or bool(old.tables.findings),
+        "mended": [f"{one.damage.code}: {one.where}" for one in old.tables.findings],
+        "doubts": [doubt_of(one) for one in found.doubts],
         "no_longer_filed": list(found.gone),
         "no_longer_withdrawn": sorted(ended),
+        "carried_over": dict(sorted(carried.why.items())),
+        "recovered": carried.recovered,
+        "given_up": [
+            {"sha256": one.sha256, "name": one.name, "again": one.again} for one in found.given_up
+        ],
         "held": [
             {
                 "sha256": one.sha256,
@@ -139,7 +231,7 @@ def _record(
                 "reason": one.reason.code,
                 "again": one.again,
             }
-            for one in found.held
+            for one in (*found.held, *untold)
         ],
         "tables": as_tables(contents),
         "withdrawn": withdrawn,

@@ -44,16 +44,34 @@ Progress = Callable[[int, int], None]  # done, of how many
 class Replayed:
     """What did not come through: exports that are held now, originals that are lost or changed.
 
-    `problems` names the plugins that were left out.
+    `steps` are all exports that were filed again, `problems` the plugins that were left out.
     """
 
+    steps: tuple[FiledExport, ...] = ()
     held: list[Held] = field(default_factory=list)
     lost: list[FiledExport] = field(default_factory=list)
     problems: tuple[str, ...] = ()
 
 
-def replay(lab: Lab, steps: Sequence[HistoryStep], progress: Progress) -> Replayed:
+def lost_of(lab: Lab, steps: Sequence[HistoryStep]) -> list[FiledExport]:
+    """Return the filings whose original, or the notes beside it, are not what they were."""
+    exports = (step for step in steps if isinstance(step, FiledExport))
+    return [step for step in exports if _entry(lab, step) is None]
+
+
+def replay(
+    lab: Lab,
+    steps: Sequence[HistoryStep],
+    progress: Progress,
+    first: Callable[[Lab, Index], None],
+    last: Callable[[Lab, Index, Replayed], None],
+) -> Replayed:
     """Take the steps again in the workplace of a lab.
+
+    Parameters
+    ----------
+    first, last
+        Called with the workplace and its index before the first and after the last step.
 
     Raises
     ------
@@ -63,10 +81,11 @@ def replay(lab: Lab, steps: Sequence[HistoryStep], progress: Progress) -> Replay
     new = workplace(lab)
     for part in (new.archive, new.held, new.journal, new.stage):
         fsio.make_dirs(part)
-    found = Replayed()
+    found = Replayed(tuple(step for step in steps if isinstance(step, FiledExport)))
     done = 0
     with contextlib.closing(open_index(new)) as index, ReaderPool(lab) as pool:
         found.problems = pool.inventory().problems
+        first(new, index)
 
         def tell(outcome: Outcome) -> None:
             nonlocal done
@@ -82,6 +101,7 @@ def replay(lab: Lab, steps: Sequence[HistoryStep], progress: Progress) -> Replay
             for step in group:
                 if isinstance(step, Withdrawal):
                     _retract(new, index, step)
+        last(new, index, found)
     return found
 
 

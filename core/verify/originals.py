@@ -60,6 +60,8 @@ def hash_originals(lab: Lab, progress: Progress) -> Hashed:
 def missing(lab: Lab, account: Account, hashed: Hashed) -> Iterator[DamageFound]:
     """Yield what the journal names and the originals lack, notes included."""
     for sha256, name in account.names.items():
+        if sha256 in account.given_up:
+            continue
         if sha256 not in hashed.sound and original_of(lab, sha256) is None:
             said = f"{name} ({account.outcomes[sha256]}, as the journal says) is not there"
             yield DamageFound(Damage.ORIGINAL_MISSING, _where(lab, _folder(lab, sha256)), said)

@@ -9,12 +9,15 @@ REBUILD = "make the archive again from the originals: tiecoat rebuild"
 RESTORE = f"Put it back from a backup, or {REBUILD}"
 NO_ORIGINAL = """\
 Put it back from a backup, or take in a copy of the export: the same bytes are the same original. \
-Until then no rebuild can make its rows again."""
-BROKEN = """\
-Put the journal back from a backup; find out who or what changed it: the program only appends."""
+Until then a rebuild carries over the rows that stand of it."""
+ACCOUNT = "have its account taken from the tables: tiecoat rebuild --accept"
+BROKEN = f"""\
+Put the journal back from a backup; find out who or what changed it: the program only appends. \
+Without a backup {ACCOUNT}"""
+CUT = f"The journal was cut: put it back from a backup. Without one {ACCOUNT}"
 UNFILED = f"""\
-Nobody filed them here. If they belong, file their export. Then {REBUILD} (it tells what it leaves \
-out)"""
+No record says who filed them. M{REBUILD[1:]} --accept (what an original is kept of stays, and \
+gets its record; anything else was put in by hand, and is left out)"""
 MARK = f"""\
 If the withdrawal is right, repeat it (tiecoat retract); if not, {REBUILD} (it marks what the \
 journal says)"""
@@ -27,7 +30,7 @@ class Damage(Enum):
     ORIGINAL_MISSING = "original-missing", NO_ORIGINAL
     ORIGINAL_FOREIGN = "original-foreign", "The program did not put it there: move it out."
     JOURNAL_BROKEN = "journal-broken", BROKEN
-    NOT_IN_JOURNAL = "not-in-journal", "The journal was cut: put it back from a backup."
+    NOT_IN_JOURNAL = "not-in-journal", CUT
     TABLE_MISSING = "table-missing", RESTORE
     TABLE_UNREADABLE = "table-unreadable", RESTORE
     TABLE_MISPLACED = "table-misplaced", RESTORE

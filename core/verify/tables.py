@@ -33,12 +33,16 @@ ROLES = (b"key", b"value", b"origin", b"remark", b"mark")
 
 @dataclass
 class CheckedTables:
-    """What stands in the tables, and what is wrong with it."""
+    """What stands in the tables, and what is wrong with it.
+
+    `apart` names the measurements whose rows do not lie together, or bear different marks.
+    """
 
     count: int = 0
     described: dict[str, Described] = field(default_factory=dict)  # by measurement
     contents: dict[str, Content] = field(default_factory=dict)
     withdrawn: dict[str, Withdrawal] = field(default_factory=dict)
+    apart: set[str] = field(default_factory=set)
     findings: list[DamageFound] = field(default_factory=list)
 
 
@@ -105,6 +109,7 @@ def _check_table(
     found.withdrawn |= marks
     own = {name: one for name, one in withdrawn.items() if name in contents}
     partly = mixed(rows, described)
+    found.apart |= {*apart, *partly}
     for name in sorted(marks.keys() | own.keys() | partly):
         if name in partly or marks.get(name) != own.get(name):
             said = _mark_words(name, marks.get(name), own.get(name), name in partly)

@@ -9,7 +9,7 @@ index together, each to fit; a copy of the journal kept elsewhere is.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import assert_never
 
 from tiecoat.archive.account import Account
@@ -28,7 +28,8 @@ from tiecoat.intake.held.files import Held, list_held
 from tiecoat.lab.settings import Lab
 from tiecoat.verify.originals import hash_originals, missing, no_longer_held, unrecorded
 from tiecoat.verify.report import Damage, DamageFound, Extent, Verified
-from tiecoat.verify.tables import CheckedTables, check_tables
+from tiecoat.verify.tables import SHOWN, CheckedTables, check_tables
+from tiecoat.wording import counted
 
 Told = Callable[[str, int, int], None]  # what is looked at, done, of how many
 
@@ -60,12 +61,17 @@ def verify(lab: Lab, told: Told = lambda what, done, total: None) -> Verified:
         findings = [
             *hashed.findings,
             *missing(lab, account, hashed),
-            *journal_findings(lines, account),
+            *new_doubts(journal_findings(lines, account, tables), account),
             *tables.findings,
             *_not_recorded(held, account),
             *no_longer_held(lab, account, {one.sha256 for one in held}),
         ]
-        remarks = [*_torn(lines), *_over(held, account), *unrecorded(lab, account, hashed)]
+        remarks = [
+            *_torn(lines),
+            *_over(held, account),
+            *unrecorded(lab, account, hashed),
+            *_settled(account, tables),
+        ]
         index = read_index(lab)
         if index is None and fsio.is_there(lab.index):
             said = "it cannot be opened, or is of another version"
@@ -79,13 +85,46 @@ def verify(lab: Lab, told: Told = lambda what, done, total: None) -> Verified:
     return Verified(counts, tuple(findings), tuple(remarks))
 
 
-def journal_findings(lines: list[JournalLine], account: Account) -> Iterator[DamageFound]:
-    """Yield what is wrong with the journal in itself."""
+def journal_findings(
+    lines: list[JournalLine], account: Account, tables: CheckedTables
+) -> Iterator[DamageFound]:
+    """Yield what is wrong with the journal in itself, or that there is none of what was filed."""
     for one in breaks(lines):
+        if one.line.unchanged and (one.line.record or {}).get("doubts"):
+            continue  # a rebuild put up with what stands before it
         yield DamageFound(Damage.JOURNAL_BROKEN, one.line.place, one.said)
     for line in account.unclear:
         said = "does not say what such a record must"
         yield DamageFound(Damage.JOURNAL_BROKEN, line.place, said)
+    if not lines and tables.contents:
+        there = counted(len(tables.contents), "measurement")
+        said = f"is lost: it does not say of {there} in the tables who filed what"
+        yield DamageFound(Damage.JOURNAL_BROKEN, "journal", said)
+
+
+def doubt_of(found: DamageFound) -> str:
+    """Return a fault of the journal as a record of a rebuild says that it is put up with."""
+    return f"{found.where}: {found.said}"
+
+
+def new_doubts(found: Iterable[DamageFound], account: Account) -> Iterator[DamageFound]:
+    """Leave out the faults that a rebuild has put up with: what was lost by them is settled."""
+    return (one for one in found if doubt_of(one) not in account.accepted)
+
+
+def _settled(account: Account, tables: CheckedTables) -> Iterator[str]:
+    """Yield remarks on what was lost, and what a rebuild has kept of it or given up."""
+    for doubt in sorted(account.accepted):
+        yield f"{doubt} (a rebuild has put up with it)"
+    by_reason: dict[str, list[str]] = {}
+    for name, why in account.carried_over.items():
+        if name in tables.contents:
+            by_reason.setdefault(why, []).append(name)
+    for why, names in by_reason.items():
+        shown = f"{', '.join(names[:SHOWN])}{', ...' if len(names) > SHOWN else ''}"
+        yield f"{counted(len(names), 'measurement')} carried over by a rebuild, as {why}: {shown}"
+    for sha256 in sorted(account.given_up):
+        yield f"{account.names.get(sha256, '')} ({sha256}) is lost and was given up by a rebuild"
 
 
 def _torn(lines: list[JournalLine]) -> Iterator[str]:

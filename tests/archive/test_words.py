@@ -18,7 +18,10 @@ from tiecoat.rebuild.history import history
 KEPT: dict[type[StrEnum], set[str]] = {
     Became: {"filed", "held", "discarded"},
     Withdrawn: {"superseded", "retracted"},
-    RecordSort: {"filing", "filed", "known", "held", "discarded", "retracted", "rebuilt"},
+    RecordSort: {
+        *("filing", "filed", "known", "held", "discarded", "retracted", "rebuilt"),
+        "taken-back",
+    },
 }
 
 
@@ -38,6 +41,7 @@ def test_what_stands_on_disk_keeps_its_word(words: type[StrEnum]) -> None:
         ("discarded", "discarded"),
         ("retracted", None),
         ("rebuilt", None),
+        ("taken-back", None),
         ("note", None),
     ],
 )

@@ -6,6 +6,7 @@ import errno
 import itertools
 import os
 import shutil
+from collections.abc import Sequence
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import closing
 from pathlib import Path
@@ -45,8 +46,8 @@ def same(one: dict[str, pd.DataFrame], other: dict[str, pd.DataFrame]) -> bool:
     return one.keys() == other.keys() and all(one[kind].equals(other[kind]) for kind in one)
 
 
-def again(at_work: LabAtWork, *, accept: bool = False) -> Rebuilt:
-    return rebuild(at_work.lab, "M. Keller", accept=accept)
+def again(at_work: LabAtWork, *, accept: bool = False, leave_out: Sequence[str] = ()) -> Rebuilt:
+    return rebuild(at_work.lab, "M. Keller", accept=accept, leave_out=leave_out)
 
 
 def state(root: Path) -> dict[str, Any]:
@@ -151,15 +152,19 @@ def test_a_mended_reader(at_work: LabAtWork, capsys: pytest.CaptureFixture[str])
     refused = eventful_lab.measurement(at_work, "slip 2.txt")
     assert f"read otherwise now (1)\n  {slip} of slip 1.txt: 1 row then, 1 now (slip 2)\n" in out
     assert f"new, not filed before (1)\n  {slip[:-1]}2: density of RB-014, 1 row\n" in out
-    assert f"not made again (1)\n  {refused}: density of RB-017, 1 row\n" in out
+    assert f"not made again (1)\n  {refused}: density of RB-017, 1 row, of slip 2.txt\n" in out
     assert "would be held now (1)\n  slip 2.txt: " in out
-    assert "tiecoat rebuild --accept" in out
+    assert "1 measurement would be lost. Only what is named may be:" in out
+    assert 'Take the new one with: tiecoat rebuild --accept --leave-out "slip 2.txt"\n' in out
     assert state(at_work.root) == before
     assert len(at_work.journal()) == count
     assert not (at_work.root / FOLDER).exists()
     assert sound(at_work)
 
-    assert main(["rebuild", "--accept", "--lab", str(at_work.root)]) == 0
+    assert main(["rebuild", "--accept", "--lab", str(at_work.root)]) == 1
+    assert state(at_work.root) == before
+    accepting = ["rebuild", "--accept", "--leave-out", "slip 2.txt", "--lab", str(at_work.root)]
+    assert main(accepting) == 0
     slips = [r for r in at_work.rows("density") if r["reader"] == "slip 2"]
     assert [(r["density_g_cm3"], r["temperature_c"]) for r in slips] == [(1.5, 23.0), (1.52, 23.0)]
     assert not (at_work.root / "archive" / "density" / "RB-017").exists()
@@ -192,7 +197,10 @@ def test_a_new_version_that_reads_the_same(
 
 
 def test_what_cannot_be_made_again_is_told(at_work: LabAtWork) -> None:
-    """Lost originals and notes, rows and marks without a record, a broken journal: all are told."""
+    """Lost originals and notes, rows and marks without a record, a broken journal: all are told.
+
+    The rows stand whole in the old tables, so they are carried over, with their marks.
+    """
     (lost,) = at_work.root.glob("originals/*/*/day 2.csv")
     lost.write_bytes(b"something else")
     (notes,) = at_work.root.glob("originals/*/*.notes/*")
@@ -210,11 +218,20 @@ def test_what_cannot_be_made_again_is_told(at_work: LabAtWork) -> None:
     assert not rebuilt.swapped
     found = rebuilt.differences
     assert [one.name for one in found.lost] == ["day 2.csv", "slip 1.txt"]
-    gone = [eventful_lab.measurement(at_work, name) for name in ("day 2.csv", "slip 1.txt")]
-    assert list(found.gone) == gone
-    assert found.unmarked == (name,)
-    assert found.unfiled == (late,)
+    left = [eventful_lab.measurement(at_work, name) for name in ("day 2.csv", "slip 1.txt")]
+    assert sorted(found.carried) == sorted(left)
+    assert found.recovered == ("late.csv",)
+    assert list(found.added) == [late]
+    assert found.remarked == (name,)
+    assert (found.gone, found.unmarked, found.unfiled) == ({}, (), ())
     assert {one.damage for one in found.doubts} == {Damage.JOURNAL_BROKEN}
+    assert state(at_work.root) == before
+    assert again(at_work, accept=True).swapped
+    assert state(at_work.root) == before
+    left_over = {(one.damage, one.where) for one in verify(at_work.lab).findings}
+    assert {damage for damage, _ in left_over} == {Damage.ORIGINAL_MISSING, Damage.ORIGINAL_CHANGED}
+    rebuilt = again(at_work)
+    assert (rebuilt.swapped, bool(rebuilt.differences)) == (True, False)
     assert state(at_work.root) == before
 
 
@@ -265,7 +282,7 @@ def about_to_swap(
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr("tiecoat.rebuild.rebuild.swap_in", stop)
         with pytest.raises(Killed):
-            again(LabAtWork(root), accept=True)
+            again(LabAtWork(root), accept=True, leave_out=["slip 2.txt"])
     return kept, records[0]
 
 

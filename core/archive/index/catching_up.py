@@ -11,6 +11,7 @@ from typing import Any
 
 from tiecoat.archive.account import Account, by_table
 from tiecoat.archive.index.cache import Index, OriginalRow, TableState, known_in
+from tiecoat.archive.journal.chain import in_force
 from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.tables.describe import Rule, describe
 from tiecoat.archive.tables.parquet import Place
@@ -108,7 +109,7 @@ def fill(lab: Lab, index: Index) -> Reindexed:
         except ArchiveDamaged:
             damaged.append(lab.root / tables.name(place))
     account, found = Account(), dict[str, OriginalRow]()
-    for line in Journal(lab).lines():
+    for line in in_force([*Journal(lab).lines()]):
         account.add(line)
         if line.record is not None:
             _note_original(found, line.record)
@@ -130,6 +131,9 @@ def _note_original(found: dict[str, OriginalRow], record: Mapping[str, Any]) -> 
     sort = RecordSort.of(record.get("event"))
     for one in record.get("held", []) if sort is RecordSort.REBUILT else []:
         found.pop(str(one["sha256"]), None)
+    for one in record.get("recovered", []) if sort is RecordSort.REBUILT else []:
+        own = str(one["sha256"])
+        found[own] = (own, str(one["name"]), Became.FILED, None, None)
     sha256, became = record.get("sha256"), sort.became if sort else None
     if isinstance(sha256, str) and became:
         found[sha256] = (sha256, str(record.get("name", "")), became, None, _reader(record))

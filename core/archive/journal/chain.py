@@ -1,4 +1,4 @@
-"""Whether the records of the journal are those that were written, in the order they were."""
+"""Whether the records of the journal are those that were written, and which of them count."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from tiecoat.archive.journal.records import JournalLine
+from tiecoat.archive.words import RecordSort
 
 
 @dataclass(frozen=True)
@@ -43,6 +44,26 @@ def breaks(lines: Sequence[JournalLine]) -> Iterator[Break]:
             if following and _said(following[0], "before") == last:
                 continue  # the next one goes on as if this one were not there
         last = own
+
+
+def in_force(lines: Sequence[JournalLine]) -> list[JournalLine]:
+    """Leave out the records of rebuilds that were taken back: they are as if never made."""
+    back = {
+        _said(line, "rebuild")
+        for line in lines
+        if b'"taken-back"' in line.text and _sort(line) is RecordSort.TAKEN_BACK
+    }
+    if not back:
+        return list(lines)
+    return [
+        line
+        for line in lines
+        if _said(line, "rebuild") not in back or _sort(line) is not RecordSort.REBUILT
+    ]
+
+
+def _sort(line: JournalLine) -> RecordSort | None:
+    return RecordSort.of((line.record or {}).get("event"))
 
 
 def _said(line: JournalLine, key: str) -> str:
