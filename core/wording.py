@@ -2,10 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import datetime, time, tzinfo
+from typing import TypeAlias
+
+Told: TypeAlias = Callable[[str, int, int], None]  # what is done, how far, of how many
 
 LONGEST = 1000  # characters of a text from a file, or of a message, that are told
+
+
+def untold(what: str, done: int, total: int) -> None:
+    """Tell nobody how far something is."""
 
 
 def counted(number: int, noun: str) -> str:

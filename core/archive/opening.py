@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from tiecoat.archive.index.building import index_anew, new_index, whole_index
 from tiecoat.archive.lock import write_lock
 from tiecoat.archive.swap import finish_swap
+from tiecoat.wording import Told, untold
 
 if TYPE_CHECKING:
     from tiecoat.archive.index.cache import Index
@@ -40,11 +41,16 @@ def open_index(lab: Lab) -> Index:
     return index
 
 
-def reindex(lab: Lab) -> Reindexed:
+def reindex(lab: Lab, told: Told = untold) -> Reindexed:
     """Build the index anew from the Parquet files, the held folders and the journal.
 
     Takes the write lock. Readers see the old index or the new one. A rebuild of the archive that
     was cut short in its last steps is completed first.
+
+    Parameters
+    ----------
+    told
+        Called with the progress.
 
     Raises
     ------
@@ -52,4 +58,4 @@ def reindex(lab: Lab) -> Reindexed:
         If another process is writing.
     """
     finish_swap(lab)
-    return index_anew(lab)
+    return index_anew(lab, told)

@@ -20,6 +20,7 @@ from tiecoat.evaluate.result import COLUMNS, NUMBERS, together
 from tiecoat.extend.loading import load_evaluations, load_kind
 from tiecoat.plugin import Evaluation
 from tiecoat.remarks import UNREGISTERED
+from tiecoat.wording import Told, untold
 
 if TYPE_CHECKING:
     from tiecoat.lab.settings import Lab
@@ -62,6 +63,7 @@ class _Request:
     batch: str | None
     panel: str | None
     left_out: list[str]
+    told: Told = untold
     frames: dict[str, pd.DataFrame] = field(default_factory=dict)
 
     @cached_property
@@ -95,6 +97,8 @@ def evaluate(
     batch: str | None = None,
     panel: str | None = None,
     quantity: str | None = None,
+    *,
+    told: Told = untold,
 ) -> Evaluated:
     """Compute results from an archive.
 
@@ -109,6 +113,8 @@ def evaluate(
     quantity
         Only this quantity, or everything that the evaluation of this name gives. What takes long
         is computed only when asked for in this way.
+    told
+        Called with the progress.
 
     Returns
     -------
@@ -132,7 +138,7 @@ def evaluate(
     mine = [one for one in loaded.evaluations.values() if one.kind == kind]
     if not mine:
         raise UnknownName(_no_evaluation(kind, loaded.evaluations.values(), loaded.problems))
-    run = _Request(archive, kind, batch, panel, list(loaded.problems))
+    run = _Request(archive, kind, batch, panel, list(loaded.problems), told)
     if not len(run.frame(kind)):
         return Evaluated(_sorted(together([])), tuple(run.left_out))
     table = _all_of(run, mine) if quantity is None else _only(run, mine, quantity)
@@ -161,7 +167,17 @@ def as_of_now(archive: Readable, kind: str, rows: pd.DataFrame) -> pd.DataFrame:
 
 
 def _all_of(run: _Request, evaluations: Iterable[Evaluation]) -> pd.DataFrame:
-    return together([_computed(run, one) for one in evaluations if not one.slow])
+    return together(list(_each(run, [one for one in evaluations if not one.slow]).values()))
+
+
+def _each(run: _Request, evaluations: Sequence[Evaluation]) -> dict[str, pd.DataFrame]:
+    """Return what evaluations give, by their names, and tell how far it is meanwhile."""
+    found = {}
+    for number, one in enumerate(evaluations):
+        run.told(f"evaluating {run.kind}", number, len(evaluations))
+        found[one.name] = _computed(run, one)
+    run.told(f"evaluating {run.kind}", len(evaluations), len(evaluations))
+    return found
 
 
 def _mixtures_told(run: _Request, table: pd.DataFrame) -> pd.DataFrame:
@@ -182,14 +198,14 @@ def _only(run: _Request, evaluations: Sequence[Evaluation], quantity: str) -> pd
     named = [one for one in evaluations if one.name == quantity]
     slow = [one for one in evaluations if one.slow]
     if named and named[0].slow:
-        return _computed(run, named[0])
-    quick = {one.name: _computed(run, one) for one in evaluations if not one.slow}
+        return _each(run, named)[quantity]
+    quick = _each(run, [one for one in evaluations if not one.slow])
     table = together(list(quick.values()))
     if (found := table["quantity"] == quantity).any():
         return table[found]
     if named:
         return quick[quantity]
-    table = together([table, *(_computed(run, one) for one in slow)])
+    table = together([table, *_each(run, slow).values()])
     if (found := table["quantity"] == quantity).any():
         return table[found]
     known = sorted({*table["quantity"], *(one.name for one in evaluations)})

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
+from itertools import count
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -26,6 +27,7 @@ from tiecoat.extend.loading import load_evaluations
 from tiecoat.intake.held.files import Held, list_held
 from tiecoat.lab.ids import canonical
 from tiecoat.plugin import Evaluation
+from tiecoat.wording import Told, untold
 
 if TYPE_CHECKING:
     from tiecoat.ask.query import Archive
@@ -115,8 +117,13 @@ def read_study(path: Path | None) -> Study:
     return load_study(text, str(path))
 
 
-def study_data(archive: Archive, study: Study) -> StudyData:
+def study_data(archive: Archive, study: Study, told: Told = untold) -> StudyData:
     """Compare what a study names, and gather what its report tells of.
+
+    Parameters
+    ----------
+    told
+        Called with the progress.
 
     Raises
     ------
@@ -130,7 +137,12 @@ def study_data(archive: Archive, study: Study) -> StudyData:
     kinds = [kind for kind in study.kinds() if kind in archive.kinds()]
     register = archive.read("batches") if "batches" in archive.kinds() else _no_register()
     only = _batches(archive, study, register)
-    results = {kind: _results(archive, kind, only, left_out) for kind in kinds}
+    results = {}
+    for number, kind in enumerate(kinds):
+        told("kinds", number, len(kinds))
+        results[kind] = _results(archive, kind, only, left_out, told)
+    told("kinds", len(kinds), len(kinds))
+    told("comparing", 0, 1)
     rows = {kind: as_of_now(archive, kind, _of_batches(archive.read, kind, only)) for kind in kinds}
     panels = register_of_panels(archive)
     measurements = archive.measurements(withdrawn=True)
@@ -144,6 +156,7 @@ def study_data(archive: Archive, study: Study) -> StudyData:
         choices=archive.lab.settings.evaluate,
     )
     ranking, no_ranking = _ranking(comparison)
+    told("comparing", 1, 1)
     evaluations = _evaluations(archive, kinds)
     used = {*kinds, *REGISTERS, *(need for one in evaluations for need in one.needs)}
     listed = _mine(measurements, comparison)
@@ -189,11 +202,15 @@ def _of_batches(
 
 
 def _results(
-    archive: Archive, kind: str, only: Sequence[str] | None, left_out: list[str]
+    archive: Archive, kind: str, only: Sequence[str] | None, left_out: list[str], told: Told
 ) -> pd.DataFrame:
+    done, total = count(1), len(only or [kind])
+    told(f"evaluating {kind}", 0, total)
+
     def read(kind: str, batch: str | None = None) -> pd.DataFrame:
         found = evaluate(archive, kind, batch)
         left_out.extend(found.left_out)
+        told(f"evaluating {kind}", next(done), total)
         return found.table
 
     try:

@@ -13,7 +13,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from types import FrameType
 
-from tiecoat.cli.general import add_general, told_as_asked
+from tiecoat.cli.general import add_general, progress, told_as_asked
 from tiecoat.cli.held_commands import add_held, held_list
 from tiecoat.cli.shared import Command, actions_of, lab_of, run_intake, screen
 from tiecoat.errors import TiecoatError
@@ -88,7 +88,7 @@ def _add_refile(refile: argparse.ArgumentParser) -> None:
     refile.add_argument("--panel", metavar="ID")
 
 
-class _Version(argparse.Action):
+class _SayVersion(argparse.Action):
     """Says the version, which takes a moment to look up, only when it is asked for."""
 
     def __call__(self, parser: argparse.ArgumentParser, *ignored: object) -> None:
@@ -106,7 +106,7 @@ def _parser() -> argparse.ArgumentParser:
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     add_general(parser, top=True)
-    parser.add_argument("--version", action=_Version, nargs=0, help="say which version this is")
+    parser.add_argument("--version", action=_SayVersion, nargs=0, help="say which version this is")
     commands = parser.add_subparsers(title="commands", metavar="COMMAND", required=True)
 
     def add(
@@ -387,7 +387,10 @@ def _evaluate(options: argparse.Namespace) -> int:
         from tiecoat.ask.result_files import refuse_place, write_results
 
         refuse_place(options.to, archive.lab)
-    found = evaluate(archive, options.kind, options.batch, options.panel, options.quantity)
+    with progress() as told:
+        found = evaluate(
+            archive, options.kind, options.batch, options.panel, options.quantity, told=told
+        )
     if options.to:
         write_results(found.table, options.to, archive.lab)
         print(f"{len(found.table):,} results written to {options.to}")
@@ -420,7 +423,8 @@ def _compare(options: argparse.Namespace) -> int:
     from tiecoat.ask.study_data import read_study, study_data
     from tiecoat.cli.verdict_screen import show_verdicts
 
-    data = study_data(open_archive(options.lab), read_study(options.study))
+    with progress() as told:
+        data = study_data(open_archive(options.lab), read_study(options.study), told)
     show_verdicts(data.comparison, screen(), data.ranking, everything=options.all)
     for problem in data.left_out:
         print(problem, file=sys.stderr)
@@ -439,8 +443,9 @@ def _report(options: argparse.Namespace) -> int:
     scope = ReportScope(is_brief=options.brief, with_originals=options.with_originals)
     study = read_study(options.study)
     refuse(folder, archive.lab, scope)
-    data = study_data(archive, study)
-    path = write_report(data, folder, on, scope)
+    with progress() as told:
+        data = study_data(archive, study, told)
+        path = write_report(data, folder, on, scope, told)
     for problem in (*data.comparison.problems, *data.left_out):
         print(problem, file=sys.stderr)
     print(f"{counted(len(data.comparison.verdicts), 'verdict')}, report in {path}")
@@ -473,7 +478,8 @@ def _readers(options: argparse.Namespace) -> int:
 def _reindex(options: argparse.Namespace) -> int:
     from tiecoat.archive.opening import reindex
 
-    found = reindex(lab_of(options))
+    with progress() as told:
+        found = reindex(lab_of(options), told)
     print(f"indexed {found.measurements:,} measurements in {found.tables:,} tables")
     for path in found.damaged:
         print(f"left out, for it does not open: {path}")
@@ -481,18 +487,18 @@ def _reindex(options: argparse.Namespace) -> int:
 
 
 def _verify(options: argparse.Namespace) -> int:
-    from tiecoat.cli.verify_screen import progress_on, show_verified
+    from tiecoat.cli.verify_screen import show_verified
     from tiecoat.verify.verify import verify
 
     lab, console = lab_of(options), screen()
-    with progress_on(console) as told:
+    with progress() as told:
         verified = verify(lab, told)
     show_verified(verified, console)
     return int(bool(verified.findings))
 
 
 def _rebuild(options: argparse.Namespace) -> int:
-    from tiecoat.cli.verify_screen import progress_on, show_rebuilt
+    from tiecoat.cli.verify_screen import show_rebuilt
     from tiecoat.rebuild.earlier import drop_kept, take_back
     from tiecoat.rebuild.rebuild import rebuild
     from tiecoat.wording import counted
@@ -504,7 +510,7 @@ def _rebuild(options: argparse.Namespace) -> int:
     if options.back:
         print(f"the archive of {take_back(lab, getpass.getuser())} is in place again")
         return 0
-    with progress_on(console) as told:
+    with progress() as told:
         rebuilt = rebuild(
             lab,
             getpass.getuser(),

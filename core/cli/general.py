@@ -1,4 +1,4 @@
-"""What every command takes, before its name or after it: the lab, and how much is told."""
+"""What all commands have in common: the lab is named, as much told as is asked for, and how far."""
 
 from __future__ import annotations
 
@@ -9,6 +9,8 @@ import time
 from collections.abc import Iterator
 from contextlib import contextmanager, redirect_stdout
 from pathlib import Path
+
+from tiecoat.wording import Told, untold
 
 LAB = "TIECOAT_LAB"  # in the environment: the lab where none is named
 
@@ -71,3 +73,22 @@ def told_as_asked(options: argparse.Namespace) -> Iterator[None]:
         yield
     finally:
         print(f"took {time.monotonic() - begun:.1f} s", file=sys.stderr)
+
+
+@contextmanager
+def progress() -> Iterator[Told]:
+    """Give a function that shows how far something is: a bar, a count and the time remaining.
+
+    There is a bar for each thing that is told of. All are gone in the end. What is printed
+    meanwhile stands above them.
+    """
+    if not sys.stderr.isatty():
+        yield untold
+        return
+    from tiecoat.cli.progress import Bars
+
+    bars = Bars()
+    try:
+        yield bars.told
+    finally:
+        bars.close()

@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Sequence
 from itertools import groupby
 from typing import TYPE_CHECKING
 
 from rich.console import Console
-from rich.progress import BarColumn, MofNCompleteColumn, Progress, TaskID, TextColumn
 from rich.text import Text
 
 from tiecoat.verify.report import Damage
@@ -21,23 +19,6 @@ if TYPE_CHECKING:
     from tiecoat.verify.report import DamageFound, Verified
 
 SHOWN = 20  # lines of one sort
-Told = Callable[[str, int, int], None]
-
-
-@contextmanager
-def progress_on(console: Console) -> Iterator[Told]:
-    """Give a function that shows how far something is, one bar for each thing that is done."""
-    columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn())
-    quiet = not console.is_terminal
-    with Progress(*columns, console=console, transient=True, disable=quiet) as progress:
-        bars: dict[str, TaskID] = {}
-
-        def told(what: str, done: int, total: int) -> None:
-            if what not in bars:
-                bars[what] = progress.add_task(what)
-            progress.update(bars[what], completed=done, total=total)
-
-        yield told
 
 
 def show_verified(verified: Verified, console: Console) -> None:

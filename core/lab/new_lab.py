@@ -7,8 +7,7 @@ from pathlib import Path
 from tiecoat.disk import fsio
 from tiecoat.errors import SettingInvalid
 from tiecoat.lab.access import kept_from_others
-from tiecoat.lab.marker import MARKER, marker
-from tiecoat.lab.settings import SETTINGS, Lab, open_lab
+from tiecoat.lab.settings import MARKED, MARKER, SETTINGS, Lab, open_lab
 
 TEMPLATE = """\
 # Settings of this lab. Lines that begin with # are comments.
@@ -212,6 +211,6 @@ def new_lab(folder: str | Path, settings: str = TEMPLATE) -> Lab:
     with kept_from_others(lab.settings.access.readable_by):
         for part in (lab.archive, lab.originals, lab.held, lab.stage, lab.journal, lab.readers):
             fsio.make_dirs(part)
-        fsio.publish(root / MARKER, marker(), lab.stage)
+        fsio.publish(root / MARKER, MARKED, lab.stage)
     fsio.publish(lab.readers / "README.txt", README["readers"].encode(), lab.stage)
     return lab

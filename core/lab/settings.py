@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 import tomllib
 from dataclasses import dataclass, fields
@@ -14,7 +15,6 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_valida
 
 from tiecoat.contract.choices import Choices
 from tiecoat.errors import NotALab, SettingInvalid, refuse_newer
-from tiecoat.lab.marker import check_marker
 from tiecoat.lab.plugin_choices import (
     NO_EVALUATION_SET,
     NO_READER_SET,
@@ -29,6 +29,9 @@ if TYPE_CHECKING:
 
 SETTINGS = "tiecoat.toml"
 FORMAT = 1  # of the settings; those that do not say it are of format 1
+MARKER = "format.json"
+LAB_FORMAT = 1  # of the lab as a whole; one without a marker is of format 1
+MARKED = b'{"format": 1}'  # what stands in the marker of a new lab
 
 
 class _SettingsSection(BaseModel):
@@ -307,7 +310,7 @@ def open_lab(folder: str | Path) -> Lab:
         found = tomllib.loads(text)
         if isinstance(said := found.get("format"), int):
             refuse_newer(path, said, FORMAT)
-        check_marker(root)
+        _check_marker(root)
         read = taken_out(found, "read", ())
         evaluate = taken_out(found, "evaluate", [one.name for one in fields(Choices)])
         return Lab(
@@ -322,3 +325,28 @@ def open_lab(folder: str | Path) -> Lab:
         from tiecoat.lab.toml_lines import explain
 
         raise SettingInvalid(f"{path}:\n{explain(error, text, Settings)}") from None
+
+
+def _check_marker(root: Path) -> None:
+    """Check that a lab is of a format that is known here.
+
+    Raises
+    ------
+    WrittenByNewer
+        If it is not.
+    SettingInvalid
+        If its marker does not say of which format it is.
+    """
+    path = root / MARKER
+    try:
+        found = json.loads(path.read_bytes())["format"]
+    except FileNotFoundError:
+        return
+    except (ValueError, LookupError, TypeError, RecursionError):
+        raise SettingInvalid(
+            f"{path} does not say of which format the lab is, such as {MARKED.decode()}\n"
+            "Put it back from a backup. Where no newer tiecoat has used the lab, delete it."
+        ) from None
+    except OSError as error:
+        raise SettingInvalid(f"{path}: cannot be opened: {error.strerror}") from None
+    refuse_newer(root, found, LAB_FORMAT)

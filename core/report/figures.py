@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import count
 
 from matplotlib.figure import Figure
 
@@ -15,22 +16,31 @@ from tiecoat.report.failure_figure import failure_figure, places_in
 from tiecoat.report.line_up_figure import line_up_figures
 from tiecoat.report.looks import FigureFiles, drawn, looks
 from tiecoat.report.property_figure import property_figure
+from tiecoat.wording import Told, untold
 
 OF_PROPERTY = "property "  # before the label of a property, which may be any text
 MODULUS = "0.1 Hz"  # the condition of the modulus that is drawn where none is compared
 
 
-def draw_all(data: StudyData, *, with_png: bool) -> dict[str, list[FigureFiles]]:
+def draw_all(
+    data: StudyData, *, with_png: bool, told: Told = untold
+) -> dict[str, list[FigureFiles]]:
     """Return the figures by what they show.
 
     `line_up`, `modulus`, `bode` and `failure` hold as many figures as it takes; each property that
     has verdicts holds one, under `OF_PROPERTY` and its label.
     """
     with looks():
-        return {
-            name: [drawn(one, with_png=with_png) for one in figures]
-            for name, figures in figures_of(data).items()
-        }
+        wanted = figures_of(data)
+        total, done = sum(map(len, wanted.values())), count(1)
+        told("drawing", 0, total)
+
+        def draw(figure: Figure) -> FigureFiles:
+            files = drawn(figure, with_png=with_png)
+            told("drawing", next(done), total)
+            return files
+
+        return {name: [draw(one) for one in figures] for name, figures in wanted.items()}
 
 
 def bode_hours(data: StudyData) -> float:

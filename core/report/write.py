@@ -39,6 +39,7 @@ from tiecoat.report.page import contents, context
 from tiecoat.report.quality import Quality, quality_of
 from tiecoat.report.texts_of_page import bound_page, in_texts
 from tiecoat.report.words import Language, speaking
+from tiecoat.wording import Told, untold
 
 PAGE, FIGURES, TABLES = "report.html", "figures", "tables"
 NAME = re.compile(r"[^a-z0-9]+")
@@ -109,7 +110,9 @@ def refuse(folder: Path, lab: Lab, scope: ReportScope) -> None:
     _old_parts(folder.absolute(), scope.with_originals)
 
 
-def write_report(data: StudyData, folder: Path, on: date, scope: ReportScope = WHOLE) -> Path:
+def write_report(
+    data: StudyData, folder: Path, on: date, scope: ReportScope = WHOLE, told: Told = untold
+) -> Path:
     """Write a report in the language of the lab, and return the path of its page.
 
     Parameters
@@ -121,6 +124,8 @@ def write_report(data: StudyData, folder: Path, on: date, scope: ReportScope = W
         whole; other files in it stay.
     on
         The date on the report.
+    told
+        Called with the progress.
 
     Raises
     ------
@@ -133,13 +138,22 @@ def write_report(data: StudyData, folder: Path, on: date, scope: ReportScope = W
     folder = folder.absolute()
     old = _old_parts(folder, scope.with_originals)
     with speaking(Language(data.lab.settings.report.language)):
-        return _write(data, folder, on, scope, old)
+        return _write(data, folder, on, scope, old, progress=told)
 
 
-def _write(data: StudyData, folder: Path, on: date, scope: ReportScope, old: Sequence[str]) -> Path:
+def _write(
+    data: StudyData,
+    folder: Path,
+    on: date,
+    scope: ReportScope,
+    old: Sequence[str],
+    *,
+    progress: Told,
+) -> Path:
     data = unnamed_originals(data)
     unnamed = Unnamed(data.others, data.lab.settings.ids.batch)
-    quality, figures = quality_of(data), draw_all(data, with_png=not scope.is_brief)
+    quality = quality_of(data)
+    figures = draw_all(data, with_png=not scope.is_brief, told=progress)
     origins = origins_of(data.measurements)
     beside = [one for one in origins if one.sha256 not in data.shared and scope.with_originals]
     told = context(data, quality, _inline(data, figures), origins, on)

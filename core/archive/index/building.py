@@ -8,6 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from tiecoat.archive.index import sqlite
+from tiecoat.wording import Told, untold
 
 if TYPE_CHECKING:
     from tiecoat.archive.index.cache import Index
@@ -63,7 +64,7 @@ def new_index(lab: Lab) -> Index:
     return index
 
 
-def index_anew(lab: Lab) -> Reindexed:
+def index_anew(lab: Lab, told: Told = untold) -> Reindexed:
     """Build the index anew from the tables, the held folders and the journal.
 
     Takes the write lock. Readers see the old index or the new one.
@@ -79,4 +80,4 @@ def index_anew(lab: Lab) -> Reindexed:
     with write_lock(lab):
         index = sqlite.whole_index(lab) or sqlite.empty_index(lab)
         with index, index.anew():
-            return fill(lab, index)
+            return fill(lab, index, told)

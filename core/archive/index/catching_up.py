@@ -20,6 +20,7 @@ from tiecoat.archive.words import Became, RecordSort
 from tiecoat.disk import fsio
 from tiecoat.errors import ArchiveDamaged
 from tiecoat.lab.settings import Lab
+from tiecoat.wording import Told, untold
 
 
 @dataclass(frozen=True)
@@ -98,16 +99,19 @@ def catch_up(lab: Lab, index: Index) -> None:
             refresh(lab, index, place)
 
 
-def fill(lab: Lab, index: Index) -> Reindexed:
+def fill(lab: Lab, index: Index, told: Told = untold) -> Reindexed:
     """Fill an empty index from the tables, the held folders and the journal."""
     damaged, measurements, count = [], 0, 0
     tables = storage_of(lab)
-    for place in tables.places():
+    places = list(tables.places())
+    for number, place in enumerate(places):
+        told("tables", number, len(places))
         try:
             measurements += refresh(lab, index, place)
             count += 1
         except ArchiveDamaged:
             damaged.append(lab.root / tables.name(place))
+    told("tables", len(places), len(places))
     account, found = Account(), dict[str, OriginalRow]()
     for line in in_force([*Journal(lab).lines()]):
         account.add(line)
