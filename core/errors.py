@@ -8,6 +8,7 @@ TiecoatError
 │   └── ProfileInvalid      a table profile breaks the rules, by key and line
 ├── SettingsFault       tiecoat.toml
 │   ├── NotALab             the folder holds no tiecoat.toml
+│   ├── InboxOutOfReach     an inbox that is set cannot be looked into
 │   └── SettingInvalid      a key has a value that is not allowed
 ├── ArchiveFault        the disk or the tables on it
 │   ├── LabInUse            another process is writing, or serves this lab
@@ -91,6 +92,10 @@ class SettingsFault(TiecoatError):
 
 class NotALab(SettingsFault, FileNotFoundError):
     """The folder is not a lab: it holds no tiecoat.toml."""
+
+
+class InboxOutOfReach(SettingsFault, OSError):
+    """An inbox, or a folder in it, cannot be looked into; all others were."""
 
 
 class SettingInvalid(SettingsFault, ValueError):

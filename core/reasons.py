@@ -343,6 +343,14 @@ class Reason(Enum):
         "the archive already holds this determination with other values",
         "If the new values are right, run the supersede command below; if not, discard this file.",
     )
+    CHANGED_SINCE = (
+        "changed-since",
+        "the file was filed, and was changed after that otherwise than by more at its end",
+        (
+            "Find out who changed it in done/, and why; what was filed stays as it is. If this is "
+            "an export of its own, try again; if not, discard this one."
+        ),
+    )
 
 
 _BY_CODE = {reason.code: reason for reason in Reason}

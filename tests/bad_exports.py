@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import openpyxl
-from labs import PANEL, LabAtWork, make_lab
+from labs import PANEL, LabAtWork, look_at_all_again, make_lab
 from PIL import Image
 
 HUGE_MB = 200
@@ -286,6 +286,7 @@ def hostile(what: str) -> str:
     return f"hostile {what}\n1\n2\n"
 
 
+CHANGED = "done and changed.csv"
 BAD: dict[str, Bad] = {
     # the file as such
     "empty.csv": Bad(b"", "empty-file", ("the file is empty", "Export it again")),
@@ -419,6 +420,9 @@ BAD: dict[str, Bad] = {
         "given-twice",
         ("row 3", "determination 3", "given before in this file"),
     ),
+    CHANGED: Bad(
+        density(at="18.09.2026;08:25"), "changed-since", ("is held: the file was filed, and was",)
+    ),
     "z conflict.csv": Bad(
         density("1,5000", at="18.09.2026;08:12"), "conflict", ("a good one.csv", "supersede")
     ),
@@ -511,7 +515,7 @@ def taken_in(root: Path) -> LabAtWork:
         (readers / f"{name}.toml").write_text(profile, encoding="utf-8")
     for name, content in REGISTER.items():
         lab.drop(name, content)
-    later = {"z conflict.csv", "zz last.csv"}
+    later = {"z conflict.csv", "zz last.csv", CHANGED}
     for name, bad in BAD.items():
         if name not in later:
             if name in NOTES:
@@ -529,6 +533,10 @@ def taken_in(root: Path) -> LabAtWork:
     lab.take()
     lab.drop("z conflict.csv", BAD["z conflict.csv"].content)
     lab.drop("zz last.csv", GOOD["zz last.csv"])
+    lab.drop(CHANGED, density(at="18.09.2026;08:20"))
+    lab.take()
+    (lab.inbox / "done" / CHANGED).write_text(BAD[CHANGED].content)
+    look_at_all_again(lab)
     lab.take()
     for path in lab.root.rglob(HUGE):
         _make_hollow(path)

@@ -7,10 +7,12 @@ import json
 import os
 import shutil
 import signal
+import sqlite3
 import subprocess
 import sys
 import time
 from collections.abc import Callable, Mapping, Sequence
+from contextlib import closing
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -34,7 +36,7 @@ def settings_text(changes: Sections) -> str:
     """Return a tiecoat.toml for tests: quick to settle, with these sections changed."""
     sections: dict[str, Any] = {
         "inbox": [{"path": "inbox"}],
-        "intake": {"settle_s": 0.1, "scan_s": 0.3},
+        "intake": {"settle_s": 0.1, "scan_s": 0.3, "free_mb": 0},
         "ids": {"batch": BATCH, "panel": PANEL},
         "times": {"zone": "Europe/Berlin"},
         "readers": {"processes": 1},
@@ -141,6 +143,12 @@ class LabAtWork:
 def make_lab(root: Path, **changes: Mapping[str, Any] | list[Mapping[str, Any]]) -> LabAtWork:
     """Lay out a lab in a new folder."""
     return LabAtWork(new_lab(root, settings_text(changes)).root)
+
+
+def look_at_all_again(at_work: LabAtWork) -> None:
+    """Have what was filed looked at by the next run, as if the day was over."""
+    with closing(sqlite3.connect(at_work.root / "index.sqlite")) as index, index:
+        index.execute("UPDATE taken_out SET due = 0")
 
 
 def wait_until(condition: Callable[[], object], what: str, patience_s: float = PATIENCE_S) -> None:

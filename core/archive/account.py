@@ -27,10 +27,11 @@ class Account:
     """The journal, summed up.
 
     `contents` and `withdrawn` go by measurement, `names`, `outcomes` and `notes` by the SHA-256 of
-    the original. `carried_over` says why of each measurement that the last rebuild could not make
-    again; `accepted` holds the faults of the journal that a rebuild has put up with, `given_up`
-    the originals of which nothing is left. `unclear` lists the lines whose records do not say what
-    they must.
+    the original; `overtaken` are those of which nothing came, as their file has gone on.
+    `carried_over` says why of each measurement that the last rebuild could not make again;
+    `accepted` holds the faults of the journal that a rebuild has put up with, `given_up` the
+    originals of which nothing is left. `unclear` lists the lines whose records do not say what they
+    must.
     """
 
     contents: dict[str, Content] = field(default_factory=dict)
@@ -41,6 +42,7 @@ class Account:
     carried_over: dict[str, str] = field(default_factory=dict)
     accepted: set[str] = field(default_factory=set)
     given_up: set[str] = field(default_factory=set)
+    overtaken: set[str] = field(default_factory=set)
     unclear: list[JournalLine] = field(default_factory=list)
 
     @classmethod
@@ -64,6 +66,8 @@ class Account:
         sort = RecordSort.of(record["event"])
         if sort is RecordSort.REBUILT:
             self._rebuilt(record)
+        elif sort is RecordSort.OVERTAKEN:
+            self.overtaken.add(record["sha256"])
         elif sort and (became := sort.became):
             sha256 = record["sha256"]
             self.names[sha256] = record["name"]

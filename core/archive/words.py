@@ -30,6 +30,7 @@ class RecordSort(StrEnum):
     FILING = "filing"  # begun; its rows go to more than one table
     FILED = "filed"
     KNOWN = "known"
+    OVERTAKEN = "overtaken"  # it was read before its writer had ended; its file has gone on
     HELD = "held"
     DISCARDED = "discarded"
     RETRACTED = "retracted"
@@ -56,6 +57,7 @@ class RecordSort(StrEnum):
                 return Became.DISCARDED
             case (
                 RecordSort.FILING
+                | RecordSort.OVERTAKEN
                 | RecordSort.RETRACTED
                 | RecordSort.REBUILT
                 | RecordSort.TAKEN_BACK

@@ -18,7 +18,7 @@ from pathlib import Path
 import pyarrow as pa
 import pyarrow.compute as pc
 
-from tiecoat.archive.index.cache import Index
+from tiecoat.archive.index.cache import Index, TakenOut
 from tiecoat.disk.file_print import FilePrint
 from tiecoat.disk.steps import reached
 from tiecoat.errors import ArchiveDamaged
@@ -28,11 +28,13 @@ from tiecoat.intake.filing.rounds import Filer, Read
 from tiecoat.intake.held.assigned import Assigned
 from tiecoat.intake.held.files import Held
 from tiecoat.intake.inboxes.again import TriedAgain
+from tiecoat.intake.inboxes.later_looks import Fate
 from tiecoat.intake.inboxes.notes import latest_notes
 from tiecoat.intake.inboxes.preserve import preserve
 from tiecoat.intake.inboxes.settle import Arrival
 from tiecoat.intake.inboxes.taking_out import Over, TakingOut
 from tiecoat.intake.outcome import FileStatus, Outcome
+from tiecoat.intake.unfinished import Unfinished
 from tiecoat.intake.workers.answers import Chunk, Hold, Reading
 from tiecoat.intake.workers.pool import ReaderPool, all_ended, failure_of
 from tiecoat.lab.settings import Lab
@@ -46,6 +48,7 @@ ROUND_FILES = 1024  # read files that are enough to be filed together; then othe
 ROUND_S = 2.0  # how long a read file waits for others at most
 WORTH = 4  # times as long as the last round took they wait too: each replaces whole tables,
 LONGEST_S = 10.0  # but no longer than this
+SHOWN = 3  # files in a trouble
 OVERDUE_S = 30.0  # a settled file that is not through by then is told as a trouble
 
 
@@ -84,6 +87,8 @@ class Intake:
         Called with what became of each file.
     say
         Called with a line for each file that cannot be read, or not be taken out of its inbox.
+    unfinished
+        Keeps back what seems unfinished, where somebody has the time for it.
     in_order
         File nothing before all that came earlier, however long that takes to read.
     """
@@ -96,6 +101,7 @@ class Intake:
         tell: Callable[[Outcome], None],
         *,
         say: Callable[[str], None] = lambda line: None,
+        unfinished: Unfinished | None = None,
         in_order: bool = False,
     ) -> None:
         self._lab = lab
@@ -103,6 +109,7 @@ class Intake:
         self._pool = pool
         self._tell = tell
         self._filer = Filer(lab, index, say, in_order=in_order)
+        self._unfinished = unfinished
         self._in_order = in_order
         self._arrived: deque[_Queued] = deque()
         self._entries: dict[str, Entry] = {}
@@ -117,12 +124,17 @@ class Intake:
     @property
     def busy(self) -> bool:
         """Whether anything is on its way."""
-        return bool(self._entries or self._arrived)
+        return self.queue > 0
 
     @property
     def queue(self) -> int:
-        """How many files have settled and are neither filed nor held yet."""
-        return len(self._entries) + len(self._arrived)
+        """How many files have settled and are neither filed nor held yet, nor kept back."""
+        return len(self._entries) + len(self._arrived) - self.kept_back
+
+    @property
+    def kept_back(self) -> int:
+        """How many files have been read and wait longer, as they seem unfinished."""
+        return self._unfinished.count if self._unfinished else 0
 
     def taken(self) -> Mapping[Path, FilePrint]:
         """Return the files in inboxes that nobody need look at again, as they were seen.
@@ -149,7 +161,9 @@ class Intake:
         since, name = self._oldest()
         late = f"{name} and what came after it have waited for long to be taken in"
         queue = (late,) if now - since > OVERDUE_S else ()
+        kept = self._unfinished.late(OVERDUE_S) if self._unfinished else []
         left = (*self._taking_out.troubles, *self._filer.troubles)
+        left += tuple(f"{path}: {why}" for path, why in kept[:SHOWN])
         return (*queue, *self._unread.troubles, *left)
 
     @property
@@ -159,9 +173,19 @@ class Intake:
 
     def _oldest(self) -> tuple[float, str]:
         first = [(queued.since, queued.arrival.name) for queued in [*self._arrived][:1]]
-        entry = next((one for one in self._entries.values() if one.arrivals), None)
+        kept = self._unfinished or ()
+        every = (one for sha256, one in self._entries.items() if sha256 not in kept)
+        entry = next((one for one in every if one.arrivals), None)
         first += [(entry.since, entry.file.name)] if entry else []
         return min(first, default=(float("inf"), ""))
+
+    def due(self) -> dict[Path, list[TakenOut]]:
+        """Return by inbox what was filed and is to be looked at again now; nothing while busy."""
+        return {} if self.busy else self._taking_out.due()
+
+    def looked(self, fates: Mapping[TakenOut, Fate]) -> None:
+        """Note what a later look at filed files has found."""
+        self._taking_out.looked(fates)
 
     def accept(self, arrivals: Sequence[Arrival]) -> None:
         """Queue settled files."""
@@ -201,6 +225,8 @@ class Intake:
         if entry := self._entries.get(kept.sha256):
             entry.arrivals.append(arrival)
             return
+        for read in self._unfinished.arrived(arrival.path, kept) if self._unfinished else ():
+            self._go_on(read)
         entry = Entry(kept, [arrival], since=queued.since)
         outcome = self._filer.known(entry)
         if outcome and outcome.held and arrival.notes:  # what was missing may be noted now
@@ -209,6 +235,15 @@ class Intake:
             over.append((entry, outcome))
             return
         to_read += self._take_up(entry, arrival.seen[0], arrival.link)
+
+    def _go_on(self, read: Read, *, keep_back: bool = False) -> None:
+        """Queue a read to be filed; drop it if its file has gone on, or keep it back."""
+        entry, unfinished = read.entry, self._unfinished
+        if unfinished and (by := unfinished.overtaken(read)):
+            self._filer.record_overtaken(entry.file, by)
+            del self._entries[entry.file.sha256]
+        elif not (unfinished and keep_back and unfinished.keep_back(read)):
+            self._queue(read)
 
     def _take_up(self, entry: Entry, size: int, link: bool) -> list[_ToRead]:
         """Put an entry on its way and return what is to be read for it."""
@@ -257,6 +292,8 @@ class Intake:
             self._send_all_again()
         for future in [future for future in self._reading if future.done()]:
             self._collect(future, self._reading.pop(future))
+        for read in self._unfinished.due() if self._unfinished else ():
+            self._go_on(read)
         full = len(self._read) >= ROUND_FILES
         waited_s = time.monotonic() - self._first_read
         late = waited_s >= max(ROUND_S, min(WORTH * self._round_s, LONGEST_S))
@@ -292,8 +329,11 @@ class Intake:
     def _filed(self, reads: Sequence[Read], done: Sequence[tuple[Entry, Outcome]]) -> None:
         over = {read.entry.file.sha256 for read in reads}
         self._read = [read for read in self._read if read.entry.file.sha256 not in over]
-        for entry, _ in done:
+        by_sha256 = {read.entry.file.sha256: read for read in reads}
+        for entry, outcome in done:
             del self._entries[entry.file.sha256]
+            if self._unfinished and outcome.status is FileStatus.FILED:
+                self._unfinished.filed(by_sha256[entry.file.sha256])
         self._finish(done)
 
     def _unreadable(self, size: int, link: bool) -> Hold | None:
@@ -347,7 +387,8 @@ class Intake:
             )
             for reading in chunk.readings:
                 entry = self._entries[reading.sha256]
-                self._queue(Read(entry, reading, rows.get(reading.sha256, {})))
+                read = Read(entry, reading, rows.get(reading.sha256, {}))
+                self._go_on(read, keep_back=True)
         elif len(files) > 1 or self._once_more(future, self._entries[files[0].sha256]):
             self._unsent.extend([file] for file in files)  # one of them did it: read each alone
             self._submit()

@@ -8,6 +8,7 @@ from enum import StrEnum
 from typing import Literal, assert_never
 
 from tiecoat.intake.held.files import Held
+from tiecoat.lab.settings import Lab
 from tiecoat.wording import counted, shortened
 
 
@@ -67,7 +68,9 @@ class Outcome:
                     for kind, batch, n in self.tables
                 )
                 odd = f"; remarked: {', '.join(self.remarks)}" if self.remarks else ""
-                return f"{shortened(places)}, {counted(self.rows, 'row')}{shortened(odd)}"
+                more = f"; {self.note}" if self.note else ""
+                rows = counted(self.rows, "row")
+                return f"{shortened(places)}, {rows}{shortened(odd)}{shortened(more)}"
             case FileStatus.HELD:
                 assert self.held is not None
                 first = self.held.faults[0].sentence if self.held.faults else self.held.detail
@@ -104,12 +107,14 @@ class Teller:
     """Where it is told what happens.
 
     `say` gets a line about the service itself, `tell` what became of a file, `beat` how intake is
-    whenever it has moved on. Whatever the line, it is `shortened`.
+    whenever it has moved on, `follow` the lab when its settings have changed. Whatever the line, it
+    is `shortened`.
     """
 
     say: Callable[[str], None]
     tell: Callable[[Outcome], None]
     beat: Callable[[Pulse], None] = lambda pulse: None
+    follow: Callable[[Lab], None] = lambda lab: None
 
     def __post_init__(self) -> None:
         say = self.say

@@ -26,6 +26,7 @@ after = "move"        # a filed export: move (into done/ inside the inbox) or le
 settle_s = 5.0        # a file must be unchanged for so many seconds before it is taken in
 scan_s = 30.0         # look at every inbox at least this often; events only make it faster
 max_file_mb = 100.0   # larger files are kept and held, not read
+free_mb = 1000.0      # told when the disk of the lab has less room; with a tenth of it intake stops
 ignore = ["~$*", ".*", "*.tmp", "*.part", "*.partial", "*.crdownload"]  # still being made
 
 [ids]                 # regular expressions; case does not matter

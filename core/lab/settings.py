@@ -69,6 +69,7 @@ class IntakeSettings(_SettingsSection):
     settle_s: float = Field(default=5.0, ge=0, le=3600)
     scan_s: float = Field(default=30.0, ge=0.1, le=3600)
     max_file_mb: float = Field(default=100.0, gt=0, le=100_000)
+    free_mb: float = Field(default=1000.0, ge=0)
     ignore: tuple[str, ...] = Field(
         default=("~$*", ".*", "*.tmp", "*.part", "*.partial", "*.crdownload"), strict=False
     )

@@ -13,6 +13,7 @@ from tiecoat.archive.journal.chain import in_force
 from tiecoat.archive.journal.records import JournalLine
 from tiecoat.archive.tables.contents import Withdrawal
 from tiecoat.archive.words import RecordSort, Withdrawn
+from tiecoat.intake.filing.continuing import continuation
 from tiecoat.intake.filing.entry import Decision
 from tiecoat.intake.held.assigned import Assigned
 
@@ -69,7 +70,7 @@ def _add(steps: dict[str, HistoryStep], record: Mapping[str, Any], place: str) -
                 recovered = _export({**one, "at": record["at"]})
                 steps.setdefault(_filing(one), replace(recovered, recovered=True))
             _retract(steps, record, place)  # of which the record was lost
-        case RecordSort.FILING | RecordSort.TAKEN_BACK | None:
+        case RecordSort.FILING | RecordSort.OVERTAKEN | RecordSort.TAKEN_BACK | None:
             pass
         case other:
             assert_never(other)
@@ -88,7 +89,6 @@ def _filing(record: Mapping[str, Any]) -> str:
 
 
 def _export(record: Mapping[str, Any]) -> FiledExport:
-    who = record.get("who")
     notes = record.get("notes")
     marks = [Withdrawal.from_record(said).mark for said in record.get("withdrawn", [])]
     return FiledExport(
@@ -96,8 +96,14 @@ def _export(record: Mapping[str, Any]) -> FiledExport:
         record["name"],
         record.get("folder", ""),
         Assigned(**record.get("assigned", {})),
-        Decision(who, record["why"]) if who else None,
+        _decision(record),
         Notes(notes["name"], notes["sha256"]) if notes else None,
         (marks[-1].at if marks else None) or datetime.fromisoformat(record["at"]),
         record.get("again", 0),
     )
+
+
+def _decision(record: Mapping[str, Any]) -> Decision | None:
+    if "continues" in record:
+        return continuation(record["why"], record["continues"])
+    return Decision(record["who"], record["why"]) if record.get("who") else None

@@ -39,14 +39,22 @@ class Announcer:
     """
 
     def __init__(self, lab: Lab, say: Callable[[str], None]) -> None:
-        self._lab = lab
         self._say = say
-        self._folder = lab.own_readers
-        self._wanted = announcers_named(self._folder)
         self._pool: ProcessPool | None = None
+        self._take_over(lab)
         self._under_way: list[Future[tuple[str, ...]]] = []
         self._more = 0
         self._told: set[str] = set()
+
+    def follow(self, lab: Lab) -> None:
+        """Announce by the plugins that the settings allow now."""
+        self.close()
+        self._take_over(lab)
+
+    def _take_over(self, lab: Lab) -> None:
+        self._lab = lab
+        self._folder = lab.own_readers
+        self._wanted = announcers_named(self._folder)
 
     def said(self, line: str) -> None:
         """Announce something about the service itself."""

@@ -104,7 +104,7 @@ def _run(
         tellers.append(Teller(_ignore, _ignore, Supervised().beat))
         announcer = Announcer(lab, together(list(tellers)).say)
         stack.callback(announcer.close)
-        tellers.append(Teller(announcer.said, announcer.became, announcer.beat))
+        tellers.append(Teller(announcer.said, announcer.became, announcer.beat, announcer.follow))
         serve(lab, together(tellers), stop, wake)
 
 
@@ -149,7 +149,11 @@ def together(tellers: list[Teller]) -> Teller:
         for teller in tellers:
             teller.beat(pulse)
 
-    return Teller(say, tell, beat)
+    def follow(lab: Lab) -> None:
+        for teller in tellers:
+            teller.follow(lab)
+
+    return Teller(say, tell, beat, follow)
 
 
 def _ignore(told: object) -> None:

@@ -48,15 +48,19 @@ class View:
             if console.is_terminal
             else None
         )
-        self.teller = Teller(self._line, self._tell, self._beat)
+        self.teller = Teller(self._line, self._tell, self._beat, self._follow)
 
     def __enter__(self) -> Self:
         if self._live:
             self._live.start()
-        else:
-            inboxes = ", ".join(str(self._lab.inbox_path(box)) for box in self._lab.settings.inbox)
-            self._line(f"lab {self._lab.root}, watching {inboxes}; Ctrl-C ends it")
+        self._follow(self._lab)
         return self
+
+    def _follow(self, lab: Lab) -> None:
+        self._lab = lab
+        if not self._live:
+            inboxes = ", ".join(str(lab.inbox_path(box)) for box in lab.settings.inbox)
+            self._line(f"lab {lab.root}, watching {inboxes}; Ctrl-C ends it")
 
     def __exit__(
         self,

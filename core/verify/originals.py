@@ -94,7 +94,7 @@ def no_longer_held(lab: Lab, account: Account, held: Set[str]) -> Iterator[Damag
 
 def unrecorded(lab: Lab, account: Account, hashed: Hashed) -> Iterator[str]:
     """Yield remarks on originals of which no record says what became of them."""
-    for sha256 in sorted(hashed.sound - account.names.keys()):
+    for sha256 in sorted(hashed.sound - account.names.keys() - account.overtaken):
         path = original_of(lab, sha256)
         yield (
             f"{path} is kept, and no record says what became of it. If it is not on its way just"

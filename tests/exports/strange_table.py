@@ -32,7 +32,7 @@ from unittest import mock
 import pyarrow.parquet as pq
 
 from tiecoat.extend.loading import Plugins, load_plugins
-from tiecoat.intake import taking_in
+from tiecoat.intake import desk
 from tiecoat.intake.export_file import ExportFile
 from tiecoat.intake.outcome import Teller
 from tiecoat.intake.taking_in import take
@@ -126,7 +126,7 @@ def judged(root: Path, chosen: Sequence[Case]) -> dict[str, Judgement]:
     of_labs: dict[str, list[Case]] = {}
     for case in chosen:
         of_labs.setdefault(case.lab, []).append(case)
-    with mock.patch.object(taking_in, "ReaderPool", ReadHere):
+    with mock.patch.object(desk, "ReaderPool", ReadHere):
         for name, of_lab in of_labs.items():
             rows, held = _taken(STRANGE / name, of_lab, root / name)
             for case in of_lab:

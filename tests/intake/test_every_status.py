@@ -66,7 +66,7 @@ def test_every_status_is_shown(status: FileStatus, lab: Callable[..., LabAtWork]
 def test_every_status_says_something(status: FileStatus) -> None:
     """The line of a file says where it went, or why it did not."""
     meant = {
-        "filed": "density RB-014 (2 measurements), 8 rows",
+        "filed": "density RB-014 (2 measurements), 8 rows; a note",
         "known": "a note",
         "held": "a note; see: tiecoat held show abababababab",
         "waiting": "a note",

@@ -16,7 +16,7 @@ from bad_exports import density
 from labs import LabAtWork
 
 from tiecoat.disk import fsio
-from tiecoat.intake.inboxes import settle
+from tiecoat.intake.inboxes import held_open, settle
 from tiecoat.service import scheduler
 
 Make = Callable[..., LabAtWork]
@@ -111,7 +111,7 @@ def test_only_what_leads_elsewhere_is_a_link(tag: int, link: bool) -> None:
     assert settle._is_link(status) is link  # type: ignore[arg-type]
 
 
-def settle_of_windows(monkeypatch: pytest.MonkeyPatch, refused: set[Path]) -> ModuleType:
+def held_open_of_windows(monkeypatch: pytest.MonkeyPatch, refused: set[Path]) -> ModuleType:
     """A second copy of the module, loaded as Windows would, with a system that refuses files."""
 
     def create_file(path: str, access: int, share: int, *rest: int) -> int:
@@ -125,11 +125,10 @@ def settle_of_windows(monkeypatch: pytest.MonkeyPatch, refused: set[Path]) -> Mo
     )
     monkeypatch.setitem(sys.modules, "_winapi", system)
     monkeypatch.setattr(sys, "platform", "win32")
-    spec = importlib.util.spec_from_file_location("settle_of_windows", settle.__file__)
+    spec = importlib.util.spec_from_file_location("held_open_of_windows", held_open.__file__)
     assert spec is not None
     assert spec.loader is not None
     module = importlib.util.module_from_spec(spec)
-    monkeypatch.setitem(sys.modules, "settle_of_windows", module)  # dataclasses look it up
     spec.loader.exec_module(module)
     return module
 
@@ -141,7 +140,8 @@ def test_a_file_that_its_writer_has_open_has_not_settled(
     file = tmp_path / "x.csv"
     file.write_text("1")
     refused = {file}
-    settler = settle_of_windows(monkeypatch, refused).Settler(tmp_path, 5.0, ())
+    held = held_open_of_windows(monkeypatch, refused).HeldOpen(clock=lambda: 0.0)
+    settler = settle.Settler(tmp_path, 5.0, (), _held_open=held)
     for now in (0.0, 6.0, 12.0):
         assert settler.scan(now, {}) == []
     refused.clear()

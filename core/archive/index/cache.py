@@ -1,8 +1,9 @@
 """The index: a cache that answers quickly what the tables, the held folders and the journal say.
 
 Whether an original has been seen, which measurements there are of a panel, and whether a
-determination is filed already. Deleting it loses nothing: it is rebuilt. Only what inboxes remember
-of files left in place is new then, and those files are recognised by their content.
+determination is filed already. Deleting it loses nothing: it is rebuilt. Only what is remembered of
+inboxes is new then: files left in place are recognised by their content, how slowly files are
+written is learnt anew, and what was filed before is not looked at again.
 
 All that asks an index or tells it something does so by the protocol; sqlite.py is the one there is.
 """
@@ -46,6 +47,33 @@ class TableState:
     rule: str
 
 
+@dataclass(frozen=True)
+class TakenOut:
+    """A file that was filed and is looked at again, as writers go on where a file has gone.
+
+    Parameters
+    ----------
+    path, seen
+        Where it stands, and how it was when its export was preserved.
+    sha256
+        Of that export.
+    inbox, folder
+        The inbox that it came from, and the folders between, with "/" between them.
+    due
+        When it is looked at next (seconds since 1970).
+    looks
+        How often it was looked at.
+    """
+
+    path: Path
+    seen: FilePrint
+    sha256: str
+    inbox: Path
+    folder: str
+    due: float
+    looks: int = 0
+
+
 class Index(Protocol):
     """The index of a lab. Readers of the archive can do without it."""
 
@@ -60,6 +88,21 @@ class Index(Protocol):
 
     def remember(self, files: Iterable[tuple[Path, FilePrint, str]]) -> None:
         """Note that files stay in their inboxes and have been taken in; the text is the SHA-256."""
+
+    def taken_out(self, until: float, limit: int) -> list[TakenOut]:
+        """Return the files that are to be looked at again by then, those due first."""
+
+    def note_taken_out(self, files: Iterable[TakenOut]) -> None:
+        """Note files that are to be looked at again, or when next."""
+
+    def forget_taken_out(self, paths: Iterable[Path]) -> None:
+        """Forget files that need no further look."""
+
+    def paces(self) -> Mapping[Path, str]:
+        """Return what was learnt of how the files of each inbox are written."""
+
+    def keep_paces(self, paces: Mapping[Path, str]) -> None:
+        """Keep what was learnt of inboxes."""
 
     def measurements(
         self,

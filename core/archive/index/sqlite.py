@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import sqlite3
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
@@ -14,6 +13,7 @@ from types import TracebackType
 from typing import TYPE_CHECKING, Any, Literal, Self
 
 from tiecoat.archive.index.cache import Original, OriginalRow, TableState
+from tiecoat.archive.index.inbox_memory import INBOX_TABLES, InboxMemory
 from tiecoat.archive.tables.describe import Described
 from tiecoat.archive.tables.parquet import Place
 from tiecoat.archive.words import Became
@@ -25,7 +25,7 @@ from tiecoat.remarks import UNREGISTERED
 if TYPE_CHECKING:
     from tiecoat.lab.settings import Lab
 
-VERSION = 4  # an index of an older version is rebuilt, one of a newer version is left alone
+VERSION = 5  # an index of an older version is rebuilt, one of a newer version is left alone
 BUSY_S = 30.0  # that a statement waits for another process
 
 SCHEMA = """
@@ -60,10 +60,6 @@ CREATE TABLE lacking (
     kind TEXT NOT NULL, batch TEXT NOT NULL, measurement TEXT NOT NULL,
     PRIMARY KEY (kind, batch, measurement)
 ) WITHOUT ROWID;
-CREATE TABLE remembered (
-    path BLOB PRIMARY KEY, size INTEGER NOT NULL, mtime_ns INTEGER NOT NULL,
-    inode INTEGER NOT NULL, sha256 TEXT NOT NULL
-) WITHOUT ROWID;
 """
 
 ONLY_A_CACHE = (
@@ -75,7 +71,7 @@ _HOLES = ", ".join("?" * len(COLUMNS))
 _SAME = ("r.panel = m.panel", "r.panel IS NULL AND r.batch = m.batch")  # panel, batch registered
 
 
-class SqliteIndex:
+class SqliteIndex(InboxMemory):
     """See `Index` for what its methods promise.
 
     Parameters
@@ -124,7 +120,7 @@ class SqliteIndex:
     ) -> None:
         self.close()
 
-    # Originals and inboxes
+    # Originals
 
     def originals(self, sha256: str | None = None) -> list[Original]:
         """Return what became of every original, or of the one with this SHA-256."""
@@ -141,17 +137,6 @@ class SqliteIndex:
         rows = [(*original, at) for original in originals]
         with self._transaction():
             self._many("INSERT OR REPLACE INTO originals VALUES (?, ?, ?, ?, ?, ?)", rows)
-
-    def remembered(self) -> dict[Path, FilePrint]:
-        """Return the files that stay in their inboxes, as they were when they were taken in."""
-        rows = self._rows("SELECT path, size, mtime_ns, inode FROM remembered")
-        return {Path(os.fsdecode(path)): (size, mtime, inode) for path, size, mtime, inode in rows}
-
-    def remember(self, files: Iterable[tuple[Path, FilePrint, str]]) -> None:
-        """Note that files stay in their inboxes and have been taken in; the text is the SHA-256."""
-        rows = [(os.fsencode(path), *seen, sha256) for path, seen, sha256 in files]
-        with self._transaction():
-            self._many("INSERT OR REPLACE INTO remembered VALUES (?, ?, ?, ?, ?)", rows)
 
     # Measurements
 
@@ -298,7 +283,7 @@ class SqliteIndex:
         """Forget tables, measurements and originals, to be noted anew: all of it or nothing."""
         with self._transaction():
             if self._rows("PRAGMA user_version") == [(0,)]:
-                for statement in SCHEMA.split(";"):
+                for statement in (SCHEMA + INBOX_TABLES).split(";"):
                     self._do(statement)
                 self._do(f"PRAGMA user_version = {VERSION}")
             else:

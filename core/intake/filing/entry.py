@@ -14,11 +14,15 @@ from tiecoat.intake.inboxes.settle import Arrival
 
 @dataclass(frozen=True)
 class Decision:
-    """Who decided, and why; `shown` are the measurements that may be superseded, None for any."""
+    """Who decided, and why; `shown` are the measurements that may be superseded, None for any.
+
+    `continues` says that nobody did: the export goes on with what was filed of it before.
+    """
 
     who: str
     why: str
     shown: tuple[str, ...] | None = None
+    continues: bool = False
 
 
 @dataclass
@@ -39,3 +43,8 @@ class Entry:
     sent_again: bool = False
     filed_at: datetime | None = None
     since: float = field(default_factory=time.monotonic)
+
+    @property
+    def filed_as(self) -> str | None:
+        """The SHA-256 of what its very file was when it was filed before."""
+        return next((one.filed_as for one in self.arrivals if one.filed_as), None)

@@ -29,6 +29,8 @@ from tiecoat.disk import fsio
 from tiecoat.disk.steps import reached
 from tiecoat.errors import FileHeld, OriginalChanged, UnknownName
 from tiecoat.intake.checks.checker import Checker, remarks_in
+from tiecoat.intake.export_file import ExportFile
+from tiecoat.intake.filing.continuing import Continuing
 from tiecoat.intake.filing.entry import Entry
 from tiecoat.intake.filing.intents import begin
 from tiecoat.intake.filing.keying import Keyer
@@ -80,6 +82,7 @@ class Filer:
         self._keyer = Keyer(lab.settings.ids, partial(batch_of_panel, index))
         self._checker = Checker(lab, index)
         self._alikes = LookAlikes(index)
+        self._continuing = Continuing(lab, index)
         self._say = say
 
     def known(self, entry: Entry) -> Outcome | None:
@@ -125,6 +128,11 @@ class Filer:
         self._over.done(place)
         reached("released")
 
+    def record_overtaken(self, file: ExportFile, by: ExportFile) -> None:
+        """Write into the journal that nothing comes of bytes, as their file has gone on."""
+        record = {"event": RecordSort.OVERTAKEN, "name": file.name, "sha256": file.sha256}
+        self._journal.append([{**record, "by": by.sha256}])
+
     def file(self, reads: Sequence[Read]) -> list[tuple[Entry, Outcome]]:
         """File what can be filed, hold the rest, write the journal.
 
@@ -168,22 +176,39 @@ class Filer:
         self._alikes.look()
         every = zip(self._store.file(incoming), named, incoming, strict=True)
         for filed, (read, ids), rows in every:
-            match filed.status:
-                case StoreAnswer.CONFLICT:
-                    held = self._held(read, *conflicts(filed, self._lab.zone))
-                    done.append((read, held, None))
-                case StoreAnswer.FILED:
-                    done.append((read, _filed(read, ids, filed, rows), filed))
-                    for said in self._alikes.met(sorted(set(ids.values()), key=str)):
-                        self._say(f"{read.entry.file.name}: {said}")
-                case StoreAnswer.KNOWN:
-                    done.append(
-                        (read, Outcome(FileStatus.KNOWN, read.entry.file.name, note=IN), filed)
-                    )
-                case _:
-                    assert_never(filed.status)
+            done.append(self._told(read, ids, rows, *self._continued(read, rows, filed)))
         self._record(done)
         return [(read.entry, outcome) for read, outcome, _ in done]
+
+    def _continued(self, read: Read, rows: Incoming, filed: Filed) -> tuple[Filed, str]:
+        """File what only continues what it contradicts; return what became of it, and a note."""
+        if filed.status is not StoreAnswer.CONFLICT:
+            return filed, ""
+        found = self._continuing.resolved(read.entry, rows, filed)
+        if found is None:
+            return filed, ""
+        if found.incoming is None:
+            return Filed(rows.sha256, StoreAnswer.KNOWN), found.note
+        read.entry.decision = found.decision or read.entry.decision
+        (filed,) = self._store.file([decided(read.entry, found.incoming)])
+        return filed, found.note
+
+    def _told(
+        self, read: Read, ids: Ids, rows: Incoming, filed: Filed, note: str
+    ) -> tuple[Read, Outcome, Filed | None]:
+        """Return what to tell of an export that has been to the store; hold it in a conflict."""
+        match filed.status:
+            case StoreAnswer.CONFLICT:
+                return read, self._held(read, *conflicts(filed, self._lab.zone)), None
+            case StoreAnswer.FILED:
+                for said in self._alikes.met(sorted(set(ids.values()), key=str)):
+                    self._say(f"{read.entry.file.name}: {said}")
+                return read, replace(_filed(read, ids, filed, rows), note=note), filed
+            case StoreAnswer.KNOWN:
+                known = Outcome(FileStatus.KNOWN, read.entry.file.name, note=note or IN)
+                return read, known, filed
+            case _:
+                assert_never(filed.status)
 
     def _checked(
         self, named: Sequence[tuple[Read, Ids]], done: list[tuple[Read, Outcome, Filed | None]]
@@ -196,6 +221,8 @@ class Filer:
             if isinstance(one, FileHeld):
                 held = self._held(read, one.reason, one.faults, one.total)
                 done.append((read, held, None))
+            elif not self._continuing.only_adds(read.entry, one, self._store):
+                done.append((read, self._held(read, Reason.CHANGED_SINCE, ()), None))
             else:
                 incoming.append(one)
                 sound.append((read, ids))
@@ -428,13 +455,15 @@ def _record(lab: Lab, read: Read, outcome: Outcome, filed: Filed | None) -> dict
 
 
 def _by_hand(entry: Entry) -> dict[str, Any]:
-    """Return what of it a person has done: tried it again, filed it anew, decided, given ids."""
+    """Return what of it was decided: tried again, filed anew, superseding, given ids."""
     record: dict[str, Any] = {}
     if entry.held:
         record["tried_again"] = entry.held.id
     if entry.file.again:
         record["again"] = entry.file.again
-    if entry.decision:
+    if entry.decision and entry.decision.continues:
+        record |= {"continues": list(entry.decision.shown or ()), "why": entry.decision.why}
+    elif entry.decision:
         record |= {"who": entry.decision.who, "why": entry.decision.why}
     if entry.assigned.batch or entry.assigned.panel:
         record["assigned"] = {"batch": entry.assigned.batch, "panel": entry.assigned.panel}

@@ -15,8 +15,11 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import TypeVar
 
+from tiecoat.archive.index.cache import TakenOut
 from tiecoat.disk.file_print import FilePrint
-from tiecoat.intake.inboxes.settle import Arrival, Settler
+from tiecoat.intake.inboxes.later_looks import Fate, fate_of
+from tiecoat.intake.inboxes.pace import Pace
+from tiecoat.intake.inboxes.settle import DONE, Arrival, Settler
 from tiecoat.intake.inboxes.watch import Watch
 from tiecoat.lab.settings import InboxSettings, Lab
 from tiecoat.wording import counted
@@ -32,20 +35,27 @@ CLOSE_S = 2.0  # that the end waits for what still looks or watches
 T = TypeVar("T")
 
 
-def settler_of(lab: Lab, inbox: InboxSettings) -> Settler:
+def settler_of(
+    lab: Lab, inbox: InboxSettings, pace: Pace | None = None, *, patient: bool = True
+) -> Settler:
     """Return the settler of a watched folder as the settings have it."""
     intake = lab.settings.intake
     quiet_s = intake.settle_s if inbox.settle_s is None else inbox.settle_s
-    return Settler(lab.inbox_path(inbox), quiet_s, intake.ignore, inbox.after == "leave")
+    leave = inbox.after == "leave"
+    return Settler(lab.inbox_path(inbox), quiet_s, intake.ignore, leave, pace or Pace(), patient)
 
 
 @dataclass(frozen=True)
 class _Look:
-    """What one look has found: what has settled, what stood in the way, what will never settle."""
+    """What one look has found: what has settled, what stood in the way, what will never settle.
+
+    `fates` says what has become of files that were filed before.
+    """
 
     settled: list[Arrival]
     complaint: str
     no_files: Mapping[Path, str]
+    fates: Mapping[TakenOut, Fate]
 
 
 class Box:
@@ -60,8 +70,11 @@ class Box:
     ring
         Called from another thread when an event was heard or a slow look is over. None where
         nobody waits for that: then the folder is scanned and not watched.
+    pace
+        How the last files of the folder were written.
 
-    `complaint` is what is in the way at the moment, or nothing.
+    `complaint` is what is in the way at the moment, or nothing; `fates` is what the last look has
+    found of files that were filed.
     """
 
     def __init__(
@@ -70,8 +83,11 @@ class Box:
         inbox: InboxSettings,
         say: Callable[[str], None],
         ring: Callable[[], None] | None = None,
+        pace: Pace | None = None,
     ) -> None:
-        self.settler = settler_of(lab, inbox)
+        self.settler = settler_of(lab, inbox, pace, patient=ring is not None)
+        self._look_at: list[TakenOut] = []
+        self.fates: Mapping[TakenOut, Fate] = {}
         self._zone = lab.zone
         self._ring = ring or (lambda: None)
         self._listens = ring is not None and inbox.watch == "native"
@@ -100,6 +116,7 @@ class Box:
         taken
             Returns the files that need no look, as they were seen.
         """
+        self.fates = {}
         if self._under_way is None and now < self.next_look():
             return []
         look = self._under_way or self._begin(now, taken())
@@ -108,6 +125,7 @@ class Box:
             return []
         self._under_way, self._last = None, now
         found = look.result()
+        self.fates = found.fates
         self._complain(found.complaint)
         self._tell_no_files(found.no_files)
         if self._silent:  # what it saw may be long past: look again
@@ -143,6 +161,12 @@ class Box:
         """Whether a look is under way, or due, that may still come to its end soon."""
         return (self._under_way is not None or self._heard) and not self._silent
 
+    def look_again(self, filed: Sequence[TakenOut]) -> None:
+        """Have the next look, which is soon, also look at what was filed."""
+        if filed:
+            self._look_at += filed
+            self._heard = True
+
     def look_soon(self) -> None:
         """Have the folder looked at as if something had been heard of it."""
         self._heard = True
@@ -159,7 +183,8 @@ class Box:
     def _begin(self, now: float, taken: Mapping[Path, FilePrint]) -> Future[_Look]:
         self._heard = False
         self._met, self._moved = self.settler.met, now
-        look = self._under_way = _aside(lambda: self._look(now, taken))
+        filed, self._look_at = self._look_at, []
+        look = self._under_way = _aside(lambda: self._look(now, taken, filed))
         wait([look], GRACE_S)
         if not look.done():
             look.add_done_callback(lambda _: self._ring())
@@ -191,22 +216,37 @@ class Box:
 
     # What follows runs in the thread of a look.
 
-    def _look(self, now: float, taken: Mapping[Path, FilePrint]) -> _Look:
+    def _look(
+        self, now: float, taken: Mapping[Path, FilePrint], filed: Sequence[TakenOut]
+    ) -> _Look:
         """Watch first, then scan."""
         for path in self._watch.touched() if self._watch else ():
             self.settler.touched(path, now)
         complaint = self._watched()
         settled: list[Arrival] = []
+        fates: dict[TakenOut, Fate] = {}
         try:
             settled = self.settler.scan(now, taken)
         except OSError as error:
             complaint = f"the inbox {self.settler.inbox} is out of reach ({error.strerror})"
+        else:
+            fates = self._looked_again(filed)
         self.settler.ended(now, time.monotonic())
         if self.settler.unreadable and not complaint:
             every = sorted(self.settler.unreadable.items())
             some = ", ".join(f"{path} ({why})" for path, why in every[:SHOWN])
             complaint = f"cannot look into {some}"
-        return _Look(settled, complaint, self.settler.no_files)
+        return _Look(settled, complaint, self.settler.no_files, fates)
+
+    def _looked_again(self, filed: Sequence[TakenOut]) -> dict[TakenOut, Fate]:
+        """Look at what was filed; what has changed since, out of reach of the scan, is followed."""
+        fates = {}
+        for one in filed:
+            fates[one] = fate = fate_of(one)
+            self.settler.met += 1
+            if fate is Fate.CHANGED and one.path.is_relative_to(self.settler.inbox / DONE):
+                self.settler.again[one.path] = one
+        return fates
 
     def _watched(self) -> str:
         """See to it that the folder is watched; return what stands in the way, or nothing."""

@@ -1,8 +1,9 @@
 """Which files of a watched folder are complete: the scan is the truth, events only wake it.
 
-A file has settled when two scans saw the same size, time and inode, and our own monotonic clock
-says that it has been quiet for the set while. Its own time stamp is no witness: copy tools put
-the past there.
+A file has settled when two scans saw the same size, time and inode, our own monotonic clock says
+that it has been quiet for long enough, and nobody is seen to have it open for writing. Its own time
+stamp is no witness: copy tools put the past there. Long enough is the set while, and longer where
+the file itself, or the last ones of its inbox, were written with longer pauses.
 """
 
 from __future__ import annotations
@@ -11,24 +12,30 @@ import errno
 import os
 import re
 import stat
-import sys
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from fnmatch import fnmatch
 from pathlib import Path
 
+from tiecoat.archive.index.cache import TakenOut
 from tiecoat.disk import fsio
 from tiecoat.disk.file_print import FilePrint, print_of
+from tiecoat.intake.inboxes.held_open import HeldOpen
 from tiecoat.intake.inboxes.notes import MOST_BYTES, SUFFIX, notes_beside
+from tiecoat.intake.inboxes.pace import Pace
 
 DONE = "done"
 LATE_S = 30.0  # beyond the time to settle, after which a file that has not settled is told
+WRITTEN_S = 3600.0  # for which a file is written to, after which that is told
+ZEROS = 64  # at the end of a file: room that was reserved and not filled yet
 NO_FILES = {  # what may stand in a folder and has no content to be kept
     stat.S_IFIFO: "a named pipe",
     stat.S_IFSOCK: "a socket",
     stat.S_IFCHR: "a device",
     stat.S_IFBLK: "a device",
 }
+HELD_OPEN = "another program has it open"
+WRITING = "something writes to it again and again"
 _NO_TEXT = re.compile("[\x00-\x1f\x7f-\x9f\ud800-\udfff]")
 
 _REDIRECTS = 0x2000_0000  # bit of a Windows reparse tag: set for links, not for files in a cloud
@@ -39,8 +46,10 @@ class Arrival:
     """A settled file in a watched folder, or one that was named on the command line.
 
     `folder` holds the folders between the inbox and the file, with "/" between them; `inbox` is
-    None for a file from elsewhere, which is never touched. `leave` says that the file stays in
-    its inbox after it was taken in; `notes` is the file with what a person noted beside it.
+    None for a file from elsewhere, which is never touched. `leave` says that the file stays where
+    it is after it was taken in; `notes` is the file with what a person noted beside it. `longer_s`
+    is how long it must have been quiet if it turns out to end early. `filed_as` is the SHA-256 of
+    what this very file was when it was filed before.
     """
 
     path: Path
@@ -50,6 +59,8 @@ class Arrival:
     leave: bool = False
     link: bool = False
     notes: Path | None = None
+    longer_s: float = 0.0
+    filed_as: str | None = None
 
     @property
     def name(self) -> str:
@@ -62,11 +73,20 @@ class _Waiting:
     seen: tuple[FilePrint, FilePrint | None]  # of the file and of its notes
     since: float  # monotonic time of the last change that we saw, or heard of
     scans: int = 1
-    first: float = field(init=False)  # and of the first look that saw it so
-    why: str = "something writes to it again and again"  # it has not settled
+    pause_s: float = 0.0  # the longest between two changes
+    arrived: float = field(init=False)  # monotonic time of the first look that saw it
+    first: float = field(init=False)  # and of the first that saw it so
+    why: str = WRITING  # it has not settled
+    again: float = 0.0  # monotonic time at which it is asked again whether it is complete
 
     def __post_init__(self) -> None:
-        self.first = self.since
+        self.arrived = self.first = self.since
+
+    def changed(self, now: float, seen: tuple[FilePrint, FilePrint | None]) -> None:
+        """Note what a look has seen."""
+        self.pause_s = max(self.pause_s, now - self.first)
+        self.seen, self.scans, self.first, self.why = seen, 1, now, WRITING
+        self.since = now
 
 
 @dataclass
@@ -83,20 +103,29 @@ class Settler:
         Name patterns of files that are still being made.
     leave
         Whether filed exports stay in place.
+    pace
+        How the last files of the folder were written.
+    patient
+        Whether what seems unfinished waits longer.
 
-    `unreadable` maps the entries that the last scan could not look into to the reason, `no_files`
-    those that are no files to what they are; `met` counts the entries that have answered: whoever
-    waits for a scan sees by it that the folder is alive.
+    `again` holds files outside of it, such as those in done/, that were filed and have changed
+    since: they are followed like the others. `unreadable` maps the entries that the last scan could
+    not look into to the reason, `no_files` those that are no files to what they are; `met` counts
+    the entries that have answered: whoever waits for a scan sees by it that the folder is alive.
     """
 
     inbox: Path
     quiet_s: float
     ignore: tuple[str, ...]
     leave: bool = False
+    pace: Pace = field(default_factory=Pace)
+    patient: bool = True
+    again: dict[Path, TakenOut] = field(default_factory=dict)
     unreadable: dict[Path, str] = field(default_factory=dict)
     no_files: dict[Path, str] = field(default_factory=dict)
     met: int = 0
     _waiting: dict[Path, _Waiting] = field(default_factory=dict)
+    _held_open: HeldOpen = field(default_factory=HeldOpen)
 
     def scan(self, now: float, taken: Mapping[Path, FilePrint]) -> list[Arrival]:
         """Look once and return what has settled, by name.
@@ -115,24 +144,57 @@ class Settler:
         """
         self.unreadable, self.no_files = {}, {}
         waiting: dict[Path, _Waiting] = {}
-        settled: list[Arrival] = []
+        quiet: list[Arrival] = []
         for path, folder, seen, link, noted in self._files():
             if taken.get(path) == seen:
                 continue
-            before = self._waiting.get(path)
-            if before is None or before.seen != (seen, noted):
-                before = _Waiting((seen, noted), now)
+            found = self._waiting.get(path)
+            if found is None:
+                found = _Waiting((seen, noted), now)
+            elif found.seen != (seen, noted):
+                found.changed(now, (seen, noted))
             else:
-                before.scans += 1
-            waiting[path] = before
-            if before.scans < 2 or now - before.since < self.quiet_s:
-                continue
-            before.why = _incomplete(path, seen)
-            if not before.why:
-                notes = notes_beside(path) if noted else None
-                settled.append(Arrival(path, folder, seen, self.inbox, self.leave, link, notes))
+                found.scans += 1
+            waiting[path] = found
+            if found.scans >= 2 and now >= self._due(found):
+                full = not self.patient or now - found.since >= self._longer_s
+                found.why = _incomplete(path, seen, full=full)
+                if not found.why:
+                    notes = notes_beside(path) if noted else None
+                    quiet.append(self._arrival(path, folder, seen, link, notes))
         self._waiting = waiting
-        return sorted(settled, key=lambda arrival: arrival.path)
+        return sorted(self._free(quiet), key=lambda arrival: arrival.path)
+
+    def _arrival(
+        self, path: Path, folder: str, seen: FilePrint, link: bool, notes: Path | None
+    ) -> Arrival:
+        filed = self.again.get(path)
+        leave, before = self.leave or filed is not None, filed.sha256 if filed else None
+        return Arrival(path, folder, seen, self.inbox, leave, link, notes, self._longer_s, before)
+
+    def _free(self, quiet: Sequence[Arrival]) -> Iterator[Arrival]:
+        """Yield what nobody writes to, and note how it was written."""
+        held = self._held_open.among({one.path: self._waiting[one.path].since for one in quiet})
+        for one in quiet:
+            waiting = self._waiting[one.path]
+            if one.path in held:
+                waiting.why, waiting.again = HELD_OPEN, held[one.path]
+                continue
+            took_s, pause_s = waiting.first - waiting.arrived, waiting.pause_s
+            if filed := self.again.pop(one.path, None):  # it went on after it had been taken
+                took_s = pause_s = max(0.0, (one.seen[1] - filed.seen[1]) / 1e9)
+            self.pace.was_written(took_s, pause_s)
+            yield one
+
+    def _quiet_s(self, waiting: _Waiting) -> float:
+        return self.pace.quiet_s(self.quiet_s, waiting.pause_s)
+
+    def _due(self, waiting: _Waiting) -> float:
+        return max(waiting.since + self._quiet_s(waiting), waiting.again)
+
+    @property
+    def _longer_s(self) -> float:
+        return self.pace.longer_s(self.quiet_s)
 
     def ended(self, began: float, now: float) -> None:
         """Count what the scan that began then saw change as changed now, when it has ended.
@@ -150,8 +212,11 @@ class Settler:
 
     def late(self, now: float) -> list[tuple[Path, str]]:
         """Return the files that should have settled long ago, and why they have not."""
-        long_s = self.quiet_s + LATE_S
-        return [(path, one.why) for path, one in self._waiting.items() if now - one.first > long_s]
+        return [
+            (path, one.why)
+            for path, one in self._waiting.items()
+            if now - one.first > self._quiet_s(one) + LATE_S or now - one.arrived > WRITTEN_S
+        ]
 
     @property
     def waiting(self) -> list[Path]:
@@ -160,10 +225,11 @@ class Settler:
 
     def due(self) -> float | None:
         """Monotonic time at which the next file can have settled, or None."""
-        return min((w.since + self.quiet_s for w in self._waiting.values()), default=None)
+        return min(map(self._due, self._waiting.values()), default=None)
 
     def _files(self) -> Iterator[tuple[Path, str, FilePrint, bool, FilePrint | None]]:
         """Yield the files of the inbox and of the folders in it, however deep these go."""
+        yield from self._filed()
         folders = [(self.inbox, "")]
         while folders:
             folder, below = folders.pop()
@@ -191,6 +257,18 @@ class Settler:
                         yield path, below, print_of(status), False, noted
                 except OSError as error:
                     self._cannot_look(path, error)
+
+    def _filed(self) -> Iterator[tuple[Path, str, FilePrint, bool, None]]:
+        """Yield what was filed and has changed since."""
+        for path, one in [*self.again.items()]:
+            try:
+                status = path.lstat()
+            except FileNotFoundError:
+                self.again.pop(path)
+            except OSError as error:
+                self._cannot_look(path, error)
+            else:
+                yield path, one.folder, print_of(status), _is_link(status), None
 
     def _listed(self, folder: Path) -> dict[str, os.DirEntry[str]]:
         with os.scandir(folder) as entries:
@@ -258,39 +336,29 @@ def _is_link(status: os.stat_result) -> bool:
     return stat.S_ISLNK(status.st_mode) or bool(getattr(status, "st_reparse_tag", 0) & _REDIRECTS)
 
 
-def _incomplete(path: Path, seen: FilePrint) -> str:
+def _incomplete(path: Path, seen: FilePrint, *, full: bool) -> str:
     """Say why a file is not complete: whether it opens and is as large as listed; "" if it is.
 
-    Shares list old sizes.
+    Shares list old sizes. Unless it counts as `full`, an end that is not filled yet counts too.
     """
     flags = os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0)
     try:
         if path.is_symlink():
             return ""
-        if sys.platform == "win32" and _held_by_writer(path):
-            return "another program has it open"
         handle = os.open(path, flags)
     except OSError as error:
         return error.strerror or str(error)
     try:
-        same = os.fstat(handle).st_size == seen[0]
-        return "" if same else "it has another size than its folder says"
+        if os.fstat(handle).st_size != seen[0]:
+            return "it has another size than its folder says"
+        return "" if full or _is_filled(handle, seen[0]) else "its end is not filled yet"
     except OSError as error:
         return error.strerror or str(error)
     finally:
         os.close(handle)
 
 
-if sys.platform == "win32":
-    import _winapi
-
-    def _held_by_writer(path: Path) -> bool:
-        """Say whether another process has the file open: a veto only, never a proof of the end."""
-        try:
-            handle = _winapi.CreateFile(
-                str(path), _winapi.GENERIC_READ, 0, 0, _winapi.OPEN_EXISTING, 0, 0
-            )
-        except OSError:
-            return True
-        _winapi.CloseHandle(handle)
-        return False
+def _is_filled(handle: int, size: int) -> bool:
+    """Say whether there is anything at the end of a file."""
+    os.lseek(handle, max(0, size - ZEROS), os.SEEK_SET)
+    return any(os.read(handle, ZEROS))

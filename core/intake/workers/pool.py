@@ -286,8 +286,7 @@ def worker_context() -> multiprocessing.context.BaseContext:
     if sys.platform == "win32":
         return multiprocessing.get_context("spawn")
     context = multiprocessing.get_context("forkserver")
-    first = ("quiet_end", "pool", "warm")
-    context.set_forkserver_preload([f"tiecoat.intake.workers.{name}" for name in first])
+    context.set_forkserver_preload(["tiecoat.intake.workers.pool", "tiecoat.intake.workers.warm"])
     return context
 
 

@@ -1,0 +1,250 @@
+"""Index, workers and intake of a lab, open together for whoever takes anything in."""
+
+from __future__ import annotations
+
+import contextlib
+import threading
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+
+from tiecoat.archive.index.cache import Index, filed_from, original_in
+from tiecoat.archive.journal.records import Journal
+from tiecoat.archive.lock import write_lock
+from tiecoat.archive.opening import open_index
+from tiecoat.archive.words import Became, RecordSort
+from tiecoat.disk import fsio
+from tiecoat.errors import (
+    ArchiveFault,
+    QueryInvalid,
+    UnknownName,
+)
+from tiecoat.intake.export_file import ExportFile
+from tiecoat.intake.filing.entry import Decision, Entry
+from tiecoat.intake.filing.intents import unfinished
+from tiecoat.intake.held.assigned import Assigned
+from tiecoat.intake.held.files import (
+    WAIT_FOR_REGISTER,
+    Held,
+    drop_held,
+    held_notes,
+    list_held,
+)
+from tiecoat.intake.inboxes.boxes import Box
+from tiecoat.intake.inboxes.later_looks import Fate
+from tiecoat.intake.inboxes.notes import keep_notes
+from tiecoat.intake.inboxes.pace import Paces
+from tiecoat.intake.inboxes.preserve import find_original, original_of
+from tiecoat.intake.intake import Intake
+from tiecoat.intake.outcome import FileStatus, Outcome, Pulse, Teller
+from tiecoat.intake.unfinished import Unfinished
+from tiecoat.intake.workers.pool import ReaderPool
+from tiecoat.lab.settings import Lab
+
+BUSY_S = 0.05
+SHOWN = 20  # measurements that a message names
+
+
+class Desk:
+    """Index, workers and intake, open together."""
+
+    def __init__(
+        self, lab: Lab, index: Index, pool: ReaderPool, teller: Teller, *, patient: bool
+    ) -> None:
+        self.lab = lab
+        self._index = index
+        self._teller = teller
+        self._registered = False
+        self.remarked = index.remarked()
+        self._comes_again = False  # a file whose original was changed, or that has gone on
+        self._again: set[str] = set()  # held files that are tried again by themselves
+        self._pool = pool
+        self._paces = Paces(index)
+        unfinished = Unfinished(self._paces, patient=patient)
+        self.intake = Intake(lab, index, pool, self._tell, say=teller.say, unfinished=unfinished)
+
+    def boxes(self, ring: Callable[[], None] | None = None) -> list[Box]:
+        """Return the inboxes of the lab; see `Box` for `ring`."""
+        return [
+            Box(lab, inbox, self._teller.say, ring, self._paces.of(lab.inbox_path(inbox)))
+            for lab in [self.lab]
+            for inbox in lab.settings.inbox
+        ]
+
+    def look(self, boxes: Sequence[Box], now: float) -> None:
+        """Look at the inboxes, and at what was filed from them and may have gone on since.
+
+        Raises
+        ------
+        ArchiveFault
+            If the index refuses.
+        """
+        for box in boxes:
+            self.intake.accept(box.scan(now, self.intake.taken))
+        for box in boxes:
+            self.intake.looked(box.fates)
+            if Fate.CHANGED in box.fates.values():
+                self._comes_again = True
+                box.look_soon()
+        if not self.intake.busy:
+            self._paces.keep(box.settler.inbox for box in boxes)
+        self._ask_again(boxes)
+
+    def _ask_again(self, boxes: Sequence[Box]) -> None:
+        filed = self.intake.due()
+        for box in boxes:
+            box.look_again(filed.get(box.settler.inbox, []))
+
+    def turn(self) -> None:
+        """Move on what can move on; a new register row may free what waited for it.
+
+        Raises
+        ------
+        LabReplaced
+            If the lab is not the one that was opened.
+        OSError, ArchiveFault
+            If the disk or the archive refuses; the next turn tries again.
+        """
+        self._index.check_in_place()
+        self.intake.step()
+        _say_problems(self._pool.left_out(), self._teller)
+        if self._registered and not self.intake.busy:
+            self._registered = False
+            self.remarked = self._index.remarked()
+            self.retry_unregistered()
+
+    def load(self) -> None:
+        """Have the readers loaded, and say what is left out.
+
+        Raises
+        ------
+        PluginNotLoaded, OSError
+            If that does not come to an end, or the system lets no worker live.
+        """
+        self._pool.load()
+        _say_problems(self._pool.left_out(), self._teller)
+
+    def rest(self) -> None:
+        """Take less of the machine while there is nothing to do."""
+        if not self.intake.busy:
+            self._pool.rest()
+
+    def look_again(self, boxes: Sequence[Box]) -> bool:
+        """Have inboxes looked at if they have a file which could not be finished, or has gone on.
+
+        What was filed and is due to be looked at again is then looked at too.
+        """
+        self._ask_again(boxes)
+        again, self._comes_again = self._comes_again, False
+        if again:
+            for box in boxes:
+                box.look_soon()
+        return again
+
+    def clean_up(self) -> None:
+        """Delete what a turn that was refused has left half made: a full disk may lack just that.
+
+        Raises
+        ------
+        OSError
+            If the disk refuses.
+        """
+        fsio.sweep(self.lab.stage, own=True)
+
+    def complete(self) -> None:
+        """Complete what a crash cut short, before anything else can contradict it."""
+        for entry in unfinished(self.lab):
+            self.intake.resume(entry)
+        try:
+            self.finish()
+        except (OSError, ArchiveFault) as error:  # they stay in the queue
+            self._teller.say(f"what was begun cannot be completed yet: {error}")
+
+    def retry_unregistered(self) -> None:
+        """Take up again what waits for the register to name its batch or panel.
+
+        At the start too, as the last run may have ended right after a register.
+        """
+        for held in list_held(self.lab):
+            if held.reason in WAIT_FOR_REGISTER and original_of(self.lab, held.sha256):
+                self._again.add(held.id)
+                self.retry(held, held.assigned)
+
+    def finish(self) -> None:
+        """Move everything on to its end."""
+        while True:
+            self._teller.beat(Pulse("starting", queue=self.intake.queue))
+            self.turn()
+            if not self.intake.busy:
+                return
+            self.intake.wait(BUSY_S)
+
+    def retry(self, held: Held, assigned: Assigned, decision: Decision | None = None) -> None:
+        """Take a held file up again."""
+        original = original_of(self.lab, held.sha256)
+        if original is None:
+            raise UnknownName(f"the original of {held.name} ({held.sha256}) is not there")
+        if fsio.is_file(notes := held_notes(self.lab, held)):  # a person may have changed them
+            keep_notes(self.lab, held.sha256, notes.read_bytes())
+        self.intake.retry(held, original, assigned, decision)
+
+    def refile(self, name: str, assigned: Assigned) -> None:
+        """Take up an export again of which everything has been retracted."""
+        original = find_original(self.lab, name)
+        sha256 = original.parent.name
+        before = original_in(self._index, sha256)
+        if before and before.held_id:
+            raise QueryInvalid(f"it is held already; see: tiecoat held show {before.held_id}")
+        filed = filed_from(self._index, sha256)
+        records = [one for one in Journal(self.lab).read() if one.get("sha256") == sha256]
+        said = [one for one in records if RecordSort.of(one.get("event")) is RecordSort.FILED]
+        if not (filed and said):
+            raise UnknownName(f"nothing was filed from {original}; put a copy into an inbox")
+        if valid := [one.measurement for one in filed if one.withdrawn is None]:
+            named = " ".join(valid[:SHOWN])
+            first = f'tiecoat retract {named} --why "..."'
+            raise QueryInvalid(f"some of it still counts; first: {first}")
+        again = 1 + max(one.get("again", 0) for one in records)
+        name, folder = said[-1]["name"], said[-1].get("folder", "")
+        file = ExportFile(original, name, folder, sha256, again=again)
+        self.intake.resume(Entry(file, [], assigned))
+
+    def _tell(self, outcome: Outcome) -> None:
+        self._registered |= outcome.registers
+        self.remarked += outcome.remarked
+        self._comes_again |= outcome.status is FileStatus.DAMAGED
+        held = outcome.held
+        if held and held.id in self._again and held.reason in WAIT_FOR_REGISTER:
+            self._again.remove(held.id)  # it waits as before: nothing to tell
+            return
+        self._teller.tell(outcome)
+
+
+@contextmanager
+def open_desk(lab: Lab, teller: Teller, wake: threading.Event | None = None) -> Iterator[Desk]:
+    ring = wake.set if wake else lambda: None
+    fsio.sweep(lab.stage)
+    with contextlib.closing(open_index(lab)) as index, ReaderPool(lab, ring) as pool:
+        _drop_what_is_over(lab, index, teller)
+        desk = Desk(lab, index, pool, teller, patient=wake is not None)
+        desk.complete()
+        yield desk
+        desk.load()  # where there was nothing to read
+
+
+def _drop_what_is_over(lab: Lab, index: Index, teller: Teller) -> None:
+    """Drop holds of files that were filed or discarded by a run that was cut short after that."""
+    known = ((held, original_in(index, held.sha256)) for held in list_held(lab))
+    over = [held for held, original in known if original and original.outcome is not Became.HELD]
+    if over:
+        with write_lock(lab):
+            for held in over:
+                try:
+                    if fsio.is_there(lab.held / held.id):
+                        drop_held(lab, held.id)
+                except OSError as error:  # the next start tries again
+                    teller.say(f"{lab.held / held.id} cannot be deleted: {error.strerror}")
+
+
+def _say_problems(problems: Sequence[str], teller: Teller) -> None:
+    for problem in problems:
+        teller.say(f"left out: {problem}")
