@@ -5,13 +5,15 @@ The codes stand in `reason.json` and in the journal and never change their meani
 
 from __future__ import annotations
 
-from dataclasses import asdict, dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import asdict, dataclass, replace
 from enum import Enum
 from typing import Any
 
 from tiecoat.wording import shortened
 
 FAULTS_KEPT = 1000
+_ROWS_SHOWN = 5
 
 
 class Reason(Enum):
@@ -388,6 +390,20 @@ class Fault:
         text = "; ".join(said) or self.reason.text
         return f"{start}: {text}" if start else text
 
+    def at_rows(self, rows: Sequence[int]) -> str:
+        """Return the fault in one line where it stands in several rows alike.
+
+        Examples
+        --------
+        >>> Fault(Reason.NOT_A_NUMBER, 3, "F", "'x'", "a number").at_rows([3, 4, 9])
+        "rows 3, 4 and 9, column 'F': found 'x'; expected a number"
+        """
+        if len(rows) < 2:
+            return self.sentence
+        shown = [str(row) for row in rows[:_ROWS_SHOWN]]
+        last = shown.pop() if len(rows) <= _ROWS_SHOWN else f"{len(rows) - _ROWS_SHOWN} more"
+        return self.sentence.replace(f"row {self.row}", f"rows {', '.join(shown)} and {last}", 1)
+
     def as_record(self) -> dict[str, Any]:
         """Return plain values for JSON."""
         return {**asdict(self), "reason": self.reason.code}
@@ -396,3 +412,19 @@ class Fault:
     def from_record(cls, record: dict[str, Any]) -> Fault:
         """Return the fault that `as_record` wrote."""
         return cls(**{**record, "reason": Reason.of(record["reason"])})
+
+
+def once_each(faults: Iterable[Fault]) -> list[tuple[Fault, list[int]]]:
+    """Return faults that differ in more than their row, each with its rows.
+
+    Examples
+    --------
+    >>> same = [Fault(Reason.NOT_A_NUMBER, row, "F", "'x'", "a number") for row in (3, 4)]
+    >>> [(fault.row, rows) for fault, rows in once_each(same)]
+    [(3, [3, 4])]
+    """
+    found: dict[Fault, tuple[Fault, list[int]]] = {}
+    for fault in faults:
+        _, rows = found.setdefault(replace(fault, row=None), (fault, []))
+        rows += [fault.row] if fault.row is not None else []
+    return list(found.values())

@@ -14,7 +14,7 @@ from rich.table import Table as Grid
 from tiecoat.cli.rows_preview import show_rows
 from tiecoat.disk import fsio
 from tiecoat.errors import QueryInvalid, UnknownName
-from tiecoat.reasons import Fault, Reason
+from tiecoat.reasons import Fault, Reason, once_each
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -169,9 +169,10 @@ def _show_held(held: Held | None, lesson: LessonInWords, console: Console, *, as
         console.print("Nothing holds the file.", highlight=False)
         return
     console.print(f"The file is held: {held.reason.text}.", markup=False, highlight=False)
-    for fault in held.faults[:_FAULTS_SHOWN] or (Fault(held.reason),):
+    faults = once_each(held.faults)[:_FAULTS_SHOWN] or [(Fault(held.reason), [])]
+    for fault, rows in faults:
         if fault.sentence != held.reason.text:
-            console.print(f"  {fault.sentence}", markup=False, highlight=False)
+            console.print(f"  {fault.at_rows(rows)}", markup=False, highlight=False)
         of_all = asked and fault.reason is Reason.NO_READER
         mend = "answers to what is open above" if of_all else None
         mend = mend or mended_by(fault, lesson.title_of(fault.column))

@@ -126,7 +126,8 @@ def answered(taught: Teaching, lexicon: Lexicon, key: str, answer: str, scene: S
         return _sign(taught, lexicon, title, answer)
     if sort == "word":
         taught = _word(taught, lexicon, title, answer)
-        named.tell_no_text(title.partition(":")[2])
+        forms = bool(taught.lines) or any(take.parts is not None for take in taught.take.values())
+        named.tell_no_text(title.partition(":")[2], parted=forms)
         return taught
     if sort == "rows" and title and answer == PASS_OVER:
         words = [word.strip() for word in title.split(_APART) if word.strip()]

@@ -82,11 +82,25 @@ class Named:
                 f"no name has the form {form.text!r}; there are {_listed(names) or 'none'}"
             )
 
-    def tell_no_text(self, word: str) -> None:
-        """Raise ValueError if a word stands nowhere in the file."""
+    def tell_no_text(self, word: str, *, parted: bool) -> None:
+        """Raise ValueError if a word stands nowhere in the file, or is never the whole of a cell.
+
+        Parameters
+        ----------
+        parted
+            Whether cells or lines are parted by a form: then a part is a cell of its own.
+        """
         wanted = " ".join(word.casefold().split())
         if not any(wanted in " ".join(line.casefold().split()) for line in self._lines):
             raise ValueError(f"the file has no {word!r}")
+        cells = {cell.strip() for cell in self._cells()}
+        within = sorted(cell for cell in cells if wanted in " ".join(cell.casefold().split()))
+        if parted or not within or any(wanted == " ".join(c.casefold().split()) for c in within):
+            return
+        raise ValueError(
+            f"{word!r} is only a part of {_listed(within[:3])}: say what the whole cell means, or"
+            " part it by a form with braces"
+        )
 
     def tell_no_line(self, form: Form, looks: Looks) -> None:
         """Raise ValueError if no line has a form."""
