@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
-from tiecoat.plugin import Custom, Kind, Spread, column, hookimpl
+from tiecoat.plugin import Caution, Custom, Kind, Spread, column, hookimpl
 from tiecoat.schemas.strict import StrictModel
 from tiecoat.schemas.words import film_thickness as words
 
@@ -58,6 +58,17 @@ def same_words(frame: pd.DataFrame) -> pd.DataFrame:
     return frame.assign(coat=numbered, state=frame["state"].str.strip().str.lower())
 
 
+LATER_COAT = Caution(
+    r"(?i)\b(?:top[\s-]?coat|finish(?:ing)?[\s-]?coat|intermediate coat|mid[\s-]?coat|tie[\s-]?coat"
+    r"|Deck(?:schicht|beschichtung|lack|anstrich)|Zwischen(?:schicht|beschichtung|anstrich)"
+    r"|couche de finition|couche intermédiaire|capa de acabado|capa intermedia|mano di finitura"
+    r"|strato intermedio|mano intermedia|warstwa nawierzchniowa|międzywarstwa|toplaag|tussenlaag"
+    r"|aflak|vrchní nátěr|vrchní vrstva|mezivrstva)\b",
+    "the file names a topcoat or an intermediate coat, and the thickness is filed as that of all"
+    " coats: it does not say which coat",
+    ("coat", SYSTEM),
+)
+
 KIND = Kind(
     "film_thickness",
     FilmThickness,
@@ -75,6 +86,7 @@ KIND = Kind(
     defaults=(("coat", SYSTEM),),
     shown_by=("thickness_um",),
     beside=words.BESIDE,
+    cautions=(LATER_COAT,),
 )
 
 

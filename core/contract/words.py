@@ -454,3 +454,24 @@ DOLLIES = """
     nl: dolly #, stempel #, dolly nr #
     cs: terč #, terčík #, válec #, terč č #, odtrh #
 """
+
+PER_AREA = """
+    en: area normalised, area-normalised, area normalized, area-normalized, normalised, normalized,
+        normalised to area, normalized to area, normalised by area, per area, per unit area,
+        specific, area specific, area-specific, times area, area corrected
+    de: flächenbezogen, flächenbezogene, flächennormiert, flächennormierte, normiert, spezifisch,
+        spezifische, spezifischer, auf die Fläche bezogen, auf Fläche normiert, mal Fläche,
+        flächenspezifisch
+    fr: par surface, rapporté à la surface, rapportée à la surface, normalisé, normalisée,
+        surfacique, spécifique, normé par la surface
+    es: por área, por superficie, normalizado, normalizada, normalizado por área,
+        normalizada por área, específico, específica, por unidad de área
+    it: per area, per superficie, normalizzato, normalizzata, normalizzata all'area, specifico,
+        specifica, riferita all'area, per unità di area
+    pl: na powierzchnię, znormalizowany, znormalizowana, unormowany, unormowana,
+        na jednostkę powierzchni, właściwy, właściwa, jednostkowa, w przeliczeniu na powierzchnię
+    nl: per oppervlak, per oppervlakte, genormaliseerd, genormaliseerde, specifiek, specifieke,
+        op oppervlak genormaliseerd, oppervlaktegenormeerd
+    cs: na plochu, normovaný, normovaná, vztaženo na plochu, vztažená na plochu, měrný, měrná,
+        normalizovaný, normalizovaná
+"""

@@ -24,7 +24,7 @@ from tiecoat.tabular.words import EXACT
 
 _AMOUNT = re.compile(r"(?:[^\W\d]+\.?\s*=?\s*)?(?P<number>\d+(?:[.,]\d+)?)\s*(?P<unit>[^\d\s]+)")
 _NUMBER = re.compile(r"(?:[^\W\d]+[\s.]*)?0*(?P<number>\d{1,2})\.?")
-_PARTS = re.compile(r"\s*[,;()]\s*")
+_PARTS = re.compile(r"\s*[,;()]\s*|\.\s+(?=[^\W\d])|:\s+")
 _LEAST = 2  # titles that make a wide table
 
 

@@ -18,6 +18,7 @@ from tiecoat.tabular.counting import late_numbers
 from tiecoat.tabular.facts import is_empty
 from tiecoat.tabular.merged_cells import MergedCells, as_above
 from tiecoat.tabular.objections import tell_what_is_wrong
+from tiecoat.tabular.plus_minus import behind, which_uncertainty
 from tiecoat.tabular.records import Record, RecordReader
 from tiecoat.tabular.relations import MEASURED, Relations
 from tiecoat.tabular.spoken import called, told
@@ -70,6 +71,7 @@ class _Assembly:
         columns = self._columns(records)
         if self.values.export.fault_count:
             return
+        self.found.read = columns
         self._count(records, columns)
         self.values.remarks += means_as_one(self.found)
         self.values.remarks += late_numbers(self.found)
@@ -100,6 +102,8 @@ class _Assembly:
             read[name] = [
                 record.own.get(name, before) for record, before in zip(records, base, strict=True)
             ]
+        for name, values in self._behind_plus_minus().items():
+            read.setdefault(name, [values[n] for n in at])
         if any(MEASURED in relation.needs for relation in self.kind.relations):
             read[MEASURED] = [record.moment for record in records]
         self.relations.tell_other_span(read)
@@ -118,6 +122,19 @@ class _Assembly:
                 values = [defaults[name]] * len(records)
             columns[name] = list(values)
         return columns
+
+    def _behind_plus_minus(self) -> dict[str, list[float]]:
+        """Return the uncertainties that stand behind ± in a column, where the file says which."""
+        found: dict[str, list[float]] = {}
+        for name, given in self.found.given.items():
+            if given.place is None or not self.found.contents[given.place].numbers.apart:
+                continue
+            to = which_uncertainty(self.found, name)
+            said = self.found.contents[given.place].numbers.unit
+            way = self.values.units.quietly(self.values.title(given.place), said, given.role)
+            if to is not None and way is not None:
+                found[to] = behind(self.found, given, way.factor)
+        return found
 
     def _shares(self) -> dict[str, list[str | None]]:
         """Join shares that stand in columns of their own to one text: `60 % B, 40 % B/C`."""

@@ -5,9 +5,10 @@ from __future__ import annotations
 import itertools
 import math
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import Any
 
 from tiecoat.dialect.complexes import is_complex
 from tiecoat.dialect.delimited import Cell, are_plain
@@ -208,6 +209,7 @@ class Attempt:
     contradicting: list[tuple[Role, ToldEntry, ToldEntry]] = field(default_factory=list)
     rival: str | None = None  # another kind that reads the table as well
     export_faults: bool = False
+    read: Mapping[str, Sequence[Any]] = field(default_factory=dict)  # the columns made of it
 
     @property
     def kind_name(self) -> str:

@@ -40,7 +40,9 @@ def is_feasible(found: Attempt, place: int, role: Role, title: Title, fit: WordF
     if role.name in ("panel", "batch", "instrument", "number"):
         return not (content.is_days and role.name != "number")
     if role.type == "str":
-        if content.is_numeric and title.unit and understand(title.unit) not in ("", None):
+        timed = role.sort == "spread" and scale(title.unit or "", "h") is not None  # rust 240 h
+        amount = bool(title.unit) and understand(title.unit or "") not in ("", None)
+        if content.is_numeric and amount and not timed:
             return False  # an amount of something: coat 1 [µm] is no column of coats
         if content.is_numeric and _holds_none_of_its_words(found, place, role):
             return False

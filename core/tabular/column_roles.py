@@ -14,7 +14,9 @@ from tiecoat.tabular.column_fit import HALF, unit_said
 from tiecoat.tabular.forms import Take
 from tiecoat.tabular.lexicon import TIME_KEYS, Lexicon, Role
 from tiecoat.tabular.moments import is_day
-from tiecoat.tabular.title_parts import Title
+from tiecoat.tabular.note_amounts import counts_determinations
+from tiecoat.tabular.spans import hours_in
+from tiecoat.tabular.title_parts import Title, parted
 from tiecoat.tabular.words import EXACT, PARTLY, WordFit
 
 _VALUE_AND_NUMBER = re.compile(
@@ -37,6 +39,15 @@ _UNITS_OF = re.compile(
 _SINCE = re.compile(
     r"\b(?:since|after|from|nach|seit|ab|depuis|après|desde|tras|después|dalla?|dopo|od|po|na|sinds|vanaf)\s",
     re.IGNORECASE,
+)
+_MM_IN_UM = 1000
+_HOURS = r"(?P<hours>\d+(?:[.,]\d+)?\s?(?:h|hrs?|hours?|Std|Stunden|heures|horas|ore|godz|uur|hod|d|days?|Tage?n?|jours|días|giorni|dni|dagen|weeks?|Wochen?)\b\.?)"
+_AFTER = r"(?:(?:after|at|nach|bei|après|à|tras|a|dopo|po|na|in)\s+)?"
+_THEN_HOURS = re.compile(
+    rf"(?P<name>[^\d]{{1,60}}?)[\s,;:(\[@–/-]+{_AFTER}{_HOURS}\s*[)\]]?", re.IGNORECASE
+)
+_HOURS_THEN = re.compile(
+    rf"{_AFTER}{_HOURS}\s*[\s,;:(\[@–/-]+(?P<name>[^\d]{{1,60}}?)[)\]]?", re.IGNORECASE
 )
 _ONLY_EXACT = ("instrument", "number")
 
@@ -62,6 +73,9 @@ def possible_roles(found: Attempt, place: int, title: Title) -> Iterator[tuple[R
         return
     if (valued := _valued(found.lexicon, title)) is not None:
         yield valued
+        return
+    if (timed := _timed(found.lexicon, title)) is not None:
+        yield timed[0]
         return
     numbered = _numbered(found.lexicon, title)
     if numbered is not None and not any(fit.level == EXACT for _, fit in fits):
@@ -139,6 +153,26 @@ def _dated(found: Attempt) -> bool:
     )
 
 
+def _timed(lexicon: Lexicon, title: Title) -> tuple[tuple[Role, WordFit], tuple[str, float]] | None:
+    """Return a spread, and the span, for a title that names both: `Rust 240 h`, `480 h: blisters`.
+
+    Of a kind whose determinations hours tell apart, and that is no sweep.
+    """
+    keys = [name for name in lexicon.kind.identity if lexicon.roles[name].unit == "h"]
+    match = _THEN_HOURS.fullmatch(title.raw.strip()) or _HOURS_THEN.fullmatch(title.raw.strip())
+    if match is None or not keys or lexicon.kind.unique:
+        return None
+    hours = hours_in(match["hours"])
+    for other in (parted(match["name"].strip()), Title(title.raw, match["name"].strip())):
+        for role, fit in lexicon.fits(other) if hours is not None else ():
+            if fit.level == EXACT and role.sort == "spread" and role.spread and role.spread.key:
+                return (role, WordFit(EXACT, fit.letters, fit.number, fit.unit)), (
+                    keys[0],
+                    hours or 0,
+                )
+    return None
+
+
 def _valued(lexicon: Lexicon, title: Title) -> tuple[Role, WordFit] | None:
     """Return a spread for a title that names its column and the value of its key: `Gloss @ 20°`."""
     for role in lexicon.roles.values():
@@ -172,7 +206,22 @@ def _numbered(lexicon: Lexicon, title: Title) -> tuple[Role, WordFit] | None:
             return replace(role, sort="spread", spread=spread), WordFit(
                 EXACT, fit.letters, float(match["number"])
             )
-    return None
+    return _numbered_by_unit(lexicon, title, counted, float(match["number"]))
+
+
+def _numbered_by_unit(
+    lexicon: Lexicon, title: Title, counted: str, number: float
+) -> tuple[Role, WordFit] | None:
+    """Return a spread for a number of a determination in the unit of just one result: `No. 2 [MPa]`."""
+    if title.unit is None or not counts_determinations(title.name):
+        return None
+    names = [name for name in lexicon.kind.shown_by if lexicon.roles[name].unit]
+    results = [n for n in names if scale(title.unit, lexicon.roles[n].unit) is not None]
+    if len(results) != 1:
+        return None
+    spread = Spread("", results[0], counted)
+    role = replace(lexicon.roles[results[0]], sort="spread", spread=spread)
+    return role, WordFit(EXACT, 1, number)
 
 
 def _taught_role(found: Attempt, take: Take, place: int) -> Role:
@@ -189,8 +238,10 @@ def _taught_role(found: Attempt, take: Take, place: int) -> Role:
 
 
 def more_told(found: Attempt, place: int) -> tuple[tuple[str, float | str], ...]:
-    """Return the keys that a person has told of a title beside the first."""
+    """Return the keys that a title, or a person of it, tells beside the first."""
     take = found.taught.of(found.titles[place])
+    if take is None and (timed := _timed(found.lexicon, found.titles[place])) is not None:
+        return (timed[1],)
     if take is None or take.given is None:
         return ()
     number = (("number", float(place)),) if _is_one_of_several(found, take, place) else ()
@@ -219,12 +270,11 @@ def _is_one_of_several(found: Attempt, take: Take, place: int) -> bool:
 
 def _of_its_own(lexicon: Lexicon, role: Role, unit: str) -> bool:
     """Tell whether a unit can be that of this role and of no other of the kind."""
-    if (
-        not role.unit
-        or role.unit in ("percent", "deg", "s", "h", "degC")
-        or scale(unit, role.unit) is None
-    ):
+    way = scale(unit, role.unit) if role.unit else None
+    if way is None or role.unit in ("percent", "deg", "s", "h", "degC"):
         return False
+    if role.unit == "um" and way.factor >= _MM_IN_UM:
+        return False  # millimetres are of widths and diameters as well as of a film
     others = [
         other
         for other in lexicon.roles.values()

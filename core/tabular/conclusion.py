@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from tiecoat.contract import words as shared
-from tiecoat.dialect.units import scale
+from tiecoat.dialect.units import scale, understand
 from tiecoat.tabular.assumed import assume
 from tiecoat.tabular.attempts import BY_LOOK, BY_UNIT, TAUGHT, Attempt, Given, spread_of
 from tiecoat.tabular.column_fit import unit_said
@@ -140,6 +140,8 @@ def _told_of(found: Attempt, given: Given) -> bool:
     unit, role = title.unit, given.role
     if unit and role.unit and scale(unit, role.unit) is None:
         return False
+    if unit and not role.unit and understand(unit) not in ("", None):
+        return False  # 9.4 MPa is no gloss
     if spread_of(given).value is not None or unit:
         return True
     return speaks(found, found.lexicon.roles[given.role.name])

@@ -27,7 +27,12 @@ _OF_A_THING = re.compile(
     r"\s?[.°º]?$|[n#]\s?[°º]$|#$",
     re.IGNORECASE,
 )
+_FACTOR = re.compile(r"(?:^|[\s,;(])k$")
 _CONDITION = re.compile(r"[\s,(]+(?:at|bei|à|a|przy|w|bij|při|@)\s*\d+(?:[.,]\d+)?\s*°?\s*[CF]\)?$")
+
+_SHARE = re.compile(  # of what a panel lies in: days in 3.5 % NaCl, Auslagerung in NaCl 5 % (h)
+    r"\s*\d+(?:[.,]\d+)?\s?(?:%|‰|g/l|mol/l|wt\.?-?\s?%|Gew\.?-?\s?%)(?:\s?\(?(?:m/m|w/w)\)?)?"
+)
 
 
 def take_entries(found: Attempt, ids: IdLooks) -> None:
@@ -46,6 +51,7 @@ def take_entries(found: Attempt, ids: IdLooks) -> None:
         if ids.is_batch(told.value) or (lexicon.kind.shared and ids.are_batches(told.value)):
             _give(found, Given(lexicon.roles["batch"], BY_LOOK, told=told))
             continue
+        told = _without_share(lexicon, told)  # noqa: PLW2901 - the same entry by its bare name
         fits = sorted(_fits(lexicon, told), key=lambda fit: fit[0].sort != "spread")
         sure = any(fit.level == EXACT for _, fit in fits)
         if (area := _area_of_its_place(lexicon, told, fits)) is not None:
@@ -81,6 +87,24 @@ def take_entries(found: Attempt, ids: IdLooks) -> None:
                 _give(found, Given(role, fit.level, told=told, hint=fit.unit))
                 if found.given[role.name].told is not None:
                     break  # else a column gives it, and the entry is for something else
+
+
+def drop_mere_number(found: Attempt) -> None:
+    """Drop a batch that is a mere number where the panel, known by its look, tells it: `Seria 1`."""
+    batch, panel = found.given.get("batch"), found.given.get("panel")
+    if batch is None or batch.told is None or batch.level >= BY_LOOK or panel is None:
+        return
+    number = str(batch.told.value).strip().isdigit() and panel.level == BY_LOOK
+    if number and found.lexicon.kind.per == "panel":
+        del found.given["batch"]
+
+
+def _without_share(lexicon: Lexicon, told: ToldEntry) -> ToldEntry:
+    """Return an entry without the strength of a solution in its name, unless it is of that."""
+    name, cuts = _SHARE.subn("", told.title.name)
+    if not cuts or not name.strip() or any(f.level == EXACT for _, f in lexicon.fits(told.title)):
+        return told
+    return replace(told, title=replace(told.title, name=" ".join(name.split())))
 
 
 def _area_of_its_place(
@@ -177,6 +201,8 @@ def _can_be_told(lexicon: Lexicon, told: ToldEntry, role: Role, fit: WordFit) ->
         return is_complex(value)
     if role.unit and _OF_A_THING.search(told.title.name):
         return False  # the number that a pycnometer has
+    if role.unit and _FACTOR.search(told.title.name):
+        return False  # k = 2 of an uncertainty
     if isinstance(value, str):
         if not any(c.isdigit() for c in value):
             return False

@@ -29,18 +29,26 @@ _AMOUNT_AND_MORE = re.compile(
     r"(?P<number>\d+(?:[.,]\d+)?)\s?(?P<unit>[^\W\d_]{1,8}[²2]?)\s+(?:in|of|im|en|w|v|di|de|dans|bei|at)\s"
 )
 _DRY = (  # what a thickness is that is filed without a word for its state
-    r"(?P<number>\d+(?:[.,]\d+)?)\s?(?P<unit>[^\W\d_]{1,4})[\s,(]+(?:dry|trocken|sec|sèche|sec[oa]|secc[oa]|such[aáey]\w*"
+    r"(?P<number>\d+(?:[.,]\d+)?)\s?(?P<unit>[^\W\d_]{1,4})[\s,(]+(?:dry|trocken|sec|sèche|sec[oa]|secc[oa]|such[aáeéyý]\w*"
     r"|droog|na sucho)\b"
 )
 _DRY_VALUE = re.compile(rf"{_DRY}[\s.)]*", re.IGNORECASE)
+_FILM = (
+    r"(?:film|coating|coat|paint|primer|layer|Schicht|Beschichtung|Lack|Anstrich|Grundierung|couche|feuil|revêtement"
+    r"|peinture|primaire|capa|película|recubrimiento|pintura|imprimación|strato|pellicola|rivestimento|vernice"
+    r"|powłok[aąi]|warstw[aąy]|farb[aąy]|laag|verf|grondverf|vrstva|povlak|nátěr|základ)"
+)
 _DRY_FILM = re.compile(
-    r"^\W*(?:film|coating|Schicht|Beschichtung|couche|feuil|revêtement|capa|película|recubrimiento|strato|pellicola"
-    rf"|rivestimento|powłoka|warstwa|laag|vrstva|povlak)\s*[:=]\s*{_DRY}",
+    rf"^\W*(?:[^\W\d]+\s+)?{_FILM}(?:\s*[:=]\s*|\s+)(?:(?:of|von|de|di|van|o)\s+)?{_DRY}"  # coating 77 um dry
+    r"|^\W*(?P<number_2>\d+(?:[.,]\d+)?)\s?(?P<unit_2>[^\W\d_]{1,4})\s+(?:of\s+|de\s+|di\s+)?(?:dry|trocken\w*|such\w+|droge|such[eéý]\w*)"
+    rf"\s+{_FILM}\b",  # 77 um dry coating
     re.IGNORECASE,
 )
+_CLAUSES = re.compile(r"\s*;\s*|,\s+(?=\D)|,\s+(?=\d+(?:[.,]\d+)?\s?[^\W\d])|\t+|\s{2,}|\s[-–|·]\s")
 _TellsOf = tuple[str, Cell, str | None]  # a name, its value and the unit of it
 _LONGEST_NAME = 4  # words
 _SMALL = frozenset({"im", "in", "re"})  # of a sentence, and no symbol: im 3,5 % NaCl
+_UNIT_AT_END = re.compile(r"[(\[](?P<unit>[^()\[\]]{1,12})[)\]]\s*:?$")
 _CODE = re.compile(r"(?=.*\d)(?=.*[^\W\d_])[^\W_][\w./-]*|\d{1,3}")
 
 
@@ -83,12 +91,24 @@ def told_in_line(
     if grid is not None and grid.delimiter == "," and whole is not None:
         texts = [whole.rstrip(", ")]  # a decimal comma may have parted it
     for text in texts:
-        if match := _DRY_FILM.match(without_about(text)):
-            yield "dry film thickness", match["number"], match["unit"]
+        for clause in _CLAUSES.split(without_about(text)):
+            if (match := _DRY_FILM.match(clause)) is None:
+                continue
+            yield (
+                "dry film thickness",
+                match["number"] or match["number_2"],
+                match["unit"] or match["unit_2"],
+            )
+            rest = [without_about(other).replace(clause, " ") for other in texts]
+            rest = [other.strip(" ;,-–|") for other in rest]
+            if left := tuple(filter(None, rest)):
+                yield from told_in_line(Line(left, line.row), known, every=every)
             return
     told = [found for text in texts for found in _in_phrases(text, known)]
-    named = known(str(cells[0]).strip(" :=")) or any(
-        _NAMED.search(text) or _named(text, known) for text in texts
+    named = (
+        known(str(cells[0]).strip(" :="))
+        or _is_pair(cells)
+        or any(_NAMED.search(text) or _named(text, known) for text in texts)
     )
     if told and not named:
         yield from told
@@ -96,6 +116,14 @@ def told_in_line(
         return
     found = list(_cell_by_cell(cells, whole, known, grid, every=every))
     yield from found or (*told, *(one for text in texts for one in _beside_names(text, known)))
+
+
+def _is_pair(cells: Sequence[Cell]) -> bool:
+    """Tell whether cells are a name that closes with its unit and a value: days in NaCl 5 % (h)."""
+    if len(cells) < 2 or not isinstance(cells[0], str) or not valuelike(cells[1]):
+        return False
+    match = _UNIT_AT_END.search(cells[0])
+    return match is not None and plain_unit(match["unit"]) not in (None, "")
 
 
 def _cell_by_cell(

@@ -187,7 +187,11 @@ class HeaderFinder:
             isinstance(cell, bool) or not isinstance(cell, str | float | int) for cell in filled
         ):
             return False
-        if any(is_no_title(cell) or is_sentence_of_amounts(cell) for cell in filled):
+        if any(
+            is_no_title(cell)
+            or (is_sentence_of_amounts(cell) and not self.cells.names(title_text(cell)))
+            for cell in filled
+        ):
             return False
         if self.cells.sum_up(filled):
             return False

@@ -15,7 +15,7 @@ from tiecoat.tabular.columns_given import (
 )
 from tiecoat.tabular.composed import take_composed
 from tiecoat.tabular.conclusion import conclude
-from tiecoat.tabular.entries_given import take_entries
+from tiecoat.tabular.entries_given import drop_mere_number, take_entries
 from tiecoat.tabular.facts import told_mark
 from tiecoat.tabular.file import File
 from tiecoat.tabular.general_values import take_general_value, take_result_of_its_unit
@@ -24,7 +24,12 @@ from tiecoat.tabular.ids_told import take_ids
 from tiecoat.tabular.lexicon import Lexicon
 from tiecoat.tabular.teaching import NOTHING, Teaching
 from tiecoat.tabular.title_parts import Title
-from tiecoat.tabular.title_readings import best_reading, by_legend, of_its_parts
+from tiecoat.tabular.title_readings import (
+    best_reading,
+    by_legend,
+    of_its_parts,
+    of_the_area,
+)
 from tiecoat.tabular.told_entries import FileTable, ToldEntry
 from tiecoat.tabular.worded import take_by_words, take_worded
 
@@ -77,7 +82,9 @@ def attempt(
         taught.taught(
             best_reading(
                 lexicon,
-                lexicon.as_code(by_legend(lexicon, file, file.with_listed_unit(title)), unit),
+                lexicon.as_code(
+                    by_legend(lexicon, file, of_the_area(file.with_listed_unit(title))), unit
+                ),
             )
         )
         for title, unit in zip(table.titles, below, strict=True)
@@ -94,6 +101,7 @@ def attempt(
     take_entries(found, ids)
     told_by_entry(found)
     take_ids(found, ids)
+    drop_mere_number(found)
     if not take_composed(found, ids):
         take_across(found)
     complete_what_is_shown(found)

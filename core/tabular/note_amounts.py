@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from tiecoat.contract import words as shared
 from tiecoat.dialect.delimited import Cell
@@ -26,6 +26,11 @@ _DEGREES = re.compile(r"(?:°|º|deg\.?\s?)\s?[CF]")
 _DETERMINATIONS: WordIndex[str] = WordIndex()
 for _words in (shared.COUNTED, shared.DOLLIES):
     _DETERMINATIONS.add(listed(_words), "number", numbered=True)
+
+_SUMMARIES: WordIndex[str] = WordIndex()
+for _words in (shared.MEANS, shared.STATISTICS, shared.SUMMARIES):
+    _SUMMARIES.add(listed(_words), "summary")
+_AMOUNTS = re.compile(rf"(?<![\w.,]){NUMBER}\s?[^\s\d,;:()±]+")
 
 
 def ends_in_mean(readings: Sequence[str]) -> bool:
@@ -82,3 +87,28 @@ def amount_title(part: str) -> str | None:
         return None
     way = scale(unit, "s")
     return "time" if way is not None and way.factor > 1 else "value"
+
+
+def like_values(texts: Mapping[int, str], taken: Sequence[int], values: Sequence[str]) -> list[int]:
+    """Return the lines of a note that hold an amount in the unit of its values, and are none of its rows.
+
+    Parameters
+    ----------
+    texts
+        The lines, by their number.
+    taken
+        Those that are rows.
+    """
+    units = {amount(value)[1] for value in values} - {None}
+    return [
+        number
+        for number, text in texts.items()
+        if number not in taken and (number > min(taken, default=0) or ":" in text)
+        if not _begins_summary(text)
+        if any(amount(told)[1] in units for told in _AMOUNTS.findall(text))
+    ]
+
+
+def _begins_summary(text: str) -> bool:
+    word = re.split(r"[\s:=(]", text.strip(), maxsplit=1)[0]
+    return _SUMMARIES.knows(Title(word, word))

@@ -142,6 +142,8 @@ def _tell_contradictions(found: Attempt) -> None:
             continue
         given = found.given[name]
         read = [found.word(name, v) for v in values.texts(given)]
+        if spoken_word in read:
+            continue  # which stands above for some of the rows, or for what they begin with
         if given.level >= TAUGHT and given.place is not None and len(set(read)) > 1:
             continue  # a person has said which column tells it, row by row
         if other_word := next((word for word in read if word and word != spoken_word), None):

@@ -12,6 +12,7 @@ from tiecoat.contract import words as shared
 from tiecoat.dialect.delimited import lines_of
 from tiecoat.plugin import Claim, Export, Kind, Measurement
 from tiecoat.reasons import Reason
+from tiecoat.tabular.around import tell_around
 from tiecoat.tabular.assemble import measurements
 from tiecoat.tabular.attempts import Attempt
 from tiecoat.tabular.cell_looks import valuelike
@@ -204,6 +205,7 @@ class AnyTable:
         page = export.code_page
         other = page != export.habits.code_page
         yield from (with_page_told(m, page) if other else m for m in read)
+        tell_around(found)
         self._tell_unread(export, found)
         self._tell_broken(export, self.look(export))
 

@@ -18,16 +18,18 @@ if TYPE_CHECKING:
     from tiecoat.tabular.lexicon import Lexicon, Role
     from tiecoat.tabular.seen import Line
 
+_DEGREE = r"(?:°|º|deg(?:rees?)?\.?|st\.?|gr\.?|grad(?:os|i|en)?|stopni|stup(?:ňů|ně))"
 _AMOUNT = re.compile(
     r"(?<![\w.,-])(?<![^°º]/)(?P<number>\d+(?:[.,]\d+)?)\s?"  # of 20°/60° both
     r"(?P<unit>"
-    r"(?:°|º|deg(?:rees?)?\.?|st\.?|gr\.?|grad(?:os|i|en)?|stopni|stup(?:ňů|ně))\s?[CF]|[^\W\d_]+(?:[²2³3](?!\d))?|[°º\"])(?!\w)"
+    rf"{_DEGREE}\s?[CF]|[^\W\d_]+(?:[²2³3](?!\d))?|[°º\"])(?!\w)"
 )
 _SINCE = re.compile(
     r"\d+(?:[.,]\d+)?\s?[^\W\d_]{1,7}\.?\s+(?:after|since|nach|seit|après|depuis|tras|después de|desde|dopo|dalla?"
     r"|po|od|na|sinds)\s+(?:(?:the|dem|le|la|el|het)\s+)?[^\W\d]+",
     re.IGNORECASE,
 )
+_PART_WORDS = 4  # of a name of a part of a sweep
 _LONG_WORD = re.compile(r"[^\W\d_]{8,}")
 _SHARE_OF_WORD = 0.8
 _SAMPLES = re.compile(
@@ -59,7 +61,8 @@ def told(found: Attempt, name: str) -> Any:
 
 def told_word(found: Attempt, name: str) -> str | None:
     """Return the word of a closed column that the free lines, the sheet or the name speak of."""
-    for text in free_texts(found):
+    texts = free_texts(found)
+    for text in (*map(without_since, texts), *texts):
         if (word := found.lexicon.told_in(name, text)) is not None:
             return word
     return None
@@ -70,9 +73,13 @@ def called(found: Attempt, name: str) -> str | None:
     if name not in found.lexicon.closed:
         return None
     nearest = [line.text for line in found.table.headings[-1:]]
-    for text in (each.strip(" -–=*:[]()") for each in (*nearest, found.table.seen.sheet or "")):
+    texts = [each.strip(" -–=*:[]()") for each in (*nearest, found.table.seen.sheet or "")]
+    for text in texts:
         if text and found.lexicon.closed[name].knows(Title(text, text)):
             return found.lexicon.in_words_of_kind(name, text)
+    for text in texts:  # up curve, Kurve aufwärts: a few words, and one of them
+        if len(text.split()) <= _PART_WORDS and (word := found.lexicon.told_in(name, text)):
+            return word
     return None
 
 
@@ -81,8 +88,13 @@ def word_above(found: Attempt, name: str) -> str | None:
 
     10 min after mixing is a time, and says nothing of what was done to the sample.
     """
-    texts = [_SINCE.sub(" ", line.text) for line in reversed(found.table.headings)]
+    texts = [without_since(line.text) for line in reversed(found.table.headings)]
     return next((w for w in (found.lexicon.told_in(name, text) for text in texts) if w), None)
+
+
+def without_since(text: str) -> str:
+    """Return a text without times since something was done, such as 10 min after mixing."""
+    return _SINCE.sub(" ", text)
 
 
 def told_time(found: Attempt, name: str) -> float | None:
@@ -114,7 +126,7 @@ def told_amount(found: Attempt, name: str) -> float | None:
     if role is None or role.type != "float" or not role.unit or role.unit == "h":
         return None
     for texts in _tiers(found):
-        values = {round(v, 9) for text in texts for v in _amounts(found, role, text)}
+        values = {round(v, 9) for text in texts for v in amounts_spoken_of(found, role, text)}
         if values:
             return values.pop() if len(values) == 1 else None
     return None
@@ -143,7 +155,8 @@ def _tiers(found: Attempt) -> Iterator[list[str]]:
     yield [free_texts(found)[-2], found.file.export.folder]
 
 
-def _amounts(found: Attempt, role: Role, text: str) -> Iterator[float]:
+def amounts_spoken_of(found: Attempt, role: Role, text: str) -> Iterator[float]:
+    """Yield the amounts of a role that a text speaks of, in its unit."""
     allowed = found.lexicon.allowed(role.name)
     low, high = found.lexicon.bounds(role.name)
     for match in _AMOUNT.finditer(text):
@@ -216,7 +229,7 @@ def _results(lexicon: Lexicon) -> list[str]:
 
 def _degrees(unit: str) -> str:
     """Return a unit of temperature as headers write it: 23 C, 23 º C, 23 deg. C."""
-    return f"°{unit[-1]}" if re.fullmatch(r"(?:[^\s\d]{1,7}\s?)?[CF]", unit) else unit
+    return f"°{unit[-1]}" if re.fullmatch(rf"(?:{_DEGREE}\s?)?[CF]", unit) else unit
 
 
 def free_texts(found: Attempt) -> list[str]:
@@ -232,10 +245,14 @@ def free_texts(found: Attempt) -> list[str]:
     ]
     headings += [f"{told.title.raw} {told.value} {told.unit or ''}".strip() for told in rest]
     sheet = [found.table.seen.sheet] if found.table.seen.sheet else []
-    name = re.sub(r"\.\w{2,4}$", "", export.name)
     titles = [title.raw for title in found.titles]
     whole = [line.text for line in first_heading(found)]
-    return [*headings, *titles, *sheet, *whole, name.replace("_", " "), export.folder]
+    return [*headings, *titles, *sheet, *whole, file_name(found), export.folder]
+
+
+def file_name(found: Attempt) -> str:
+    """Return the name of the file as a text."""
+    return re.sub(r"\.\w{2,4}$", "", found.file.export.name).replace("_", " ")
 
 
 def first_heading(found: Attempt) -> list[Line]:
@@ -254,9 +271,20 @@ def first_heading(found: Attempt) -> list[Line]:
         return []
     if line.row + 1 not in filled:
         return [line]
+    if any(row not in filled for row in range(line.row, first.seen.header_row)) and not _heads_ids(
+        found, line
+    ):
+        return [line]  # of a paragraph of its own, above that of the first table
     # what stands above the first beyond what stands above each is of all
     more = len(first.headings) - len(found.table.headings)
     return first.headings[:more] if found.table.headings and more > 0 else []
+
+
+def _heads_ids(found: Attempt, line: Line) -> bool:
+    """Tell whether a line names a panel or a batch, so that it is of these alone."""
+    habits = found.file.export.habits
+    ids = [re.compile(one, re.IGNORECASE) for one in (habits.panel_ids, habits.batch_ids)]
+    return any(one.search(line.text) for one in ids)
 
 
 def speaks(found: Attempt, role: Role) -> bool:

@@ -21,6 +21,14 @@ _SEVERAL: WordIndex[str] = WordIndex()
 _SEVERAL.add(listed(shared.SEVERAL), "several")
 _AVERAGES: WordIndex[str] = WordIndex()
 _AVERAGES.add(listed(shared.AVERAGES), "average")
+_MEAN_OF = re.compile(  # mean of 3 runs, Mittelwerte aus je fünf Messungen
+    r"\b(?:means?|average[ds]?|Mittelwerte?|Mittel|moyennes?|medi[ae]s?|promedios?|średni\w*|gemiddelden?|průměr\w*)"
+    r"(?:\s+values?)?\s+(?:of|over|from|aus|von|über|de|di|su|da|z|ze|van|uit|ze)\s+(?:(?:the|je|sur|i|los|las)\s+)?"
+    r"(?:\d+|two|three|four|five|six|eight|ten|zwei|drei|vier|fünf|sechs|zehn|deux|trois|quatre|cinq|six|dix|dos|tres"
+    r"|cuatro|cinco|seis|diez|due|tre|quattro|cinque|sei|dieci|dwóch|trzech|czterech|pięciu|sześciu|dziesięciu|twee"
+    r"|drie|vier|vijf|zes|tien|dvou|tří|čtyř|pěti|šesti|deseti)\b",
+    re.IGNORECASE,
+)
 _LEAST = 2  # readings that have a mean
 _DECIMALS = re.compile(r"\d(?:[.,](?P<decimals>\d+))?(?![\d.,]*\d)")
 _EXTREMES: tuple[WordIndex[str], ...] = (WordIndex(), WordIndex())
@@ -129,14 +137,31 @@ def _decimals(cell: Cell) -> int:
 
 def _means_shown(found: Attempt) -> Iterator[Title]:
     """Yield the titles of what is read as determinations and is a mean of some."""
-    for name in sorted(found.lexicon.results):
-        given = found.given.get(name)
-        if given is None or given.place is None or given.level >= TAUGHT:
+    kind = found.lexicon.kind
+    results = [found.given[name] for name in sorted(found.lexicon.results) if name in found.given]
+    if kind.counted and kind.counted not in dict(kind.defaults):  # else a mean may stand alone
+        results += [one for one in found.spreads if spread_of(one).key != kind.counted]
+        yield from _means_above(found)
+    for given in results:
+        if given.place is None or given.level >= TAUGHT:
             continue
         title = found.titles[given.place]
         summed_up = _beside_extremes(found) or _beside_several(found)
         if summed_up or _MEANS.all_spoken_of(title.name):
             yield title
+
+
+def _means_above(found: Attempt) -> Iterator[Title]:
+    """Yield a line above that says that the values are means of some, where no row has a number."""
+    counted = found.lexicon.kind.counted
+    numbered = counted in found.given or any(
+        counted in dict(one.keys) and one.number is not None for one in found.spreads
+    )
+    if not numbered:
+        for line in found.table.seen.above:
+            if _MEAN_OF.search(line.text):
+                yield Title(line.text, line.text)
+                return
 
 
 def _beside_extremes(found: Attempt) -> bool:

@@ -43,6 +43,15 @@ _IN_A_DAY = re.compile(  # what is collected from one day to the next: Niedersch
     r"\b24\s?(?:h|hrs?|hours|Std|Stunden|heures|horas|ore|godz|godzin|uur|hod|hodin)\b\.?",
     re.IGNORECASE,
 )
+_OVER_80 = re.compile(  # the area of a collector: por 80 cm²
+    r"(?:\b(?:por|per|pro|je|pour|par|na|op|auf|on|over|su|sobre|sur|su di|v)\s+|[(/,]\s*)?(?<!\d)80\s?cm[²2]\s?\)?",
+    re.IGNORECASE,
+)
+_OF_AREA = re.compile(  # % of the area, % dell’area
+    r"%\s*(?:of (?:the )?|der |de (?:la |l['’])?|del(?:la |l['’]|lo )?|van (?:het |de )?|z )?"
+    r"(?:area|surface|fläche|bruchfläche|superficie|área|powierzchni|oppervlak(?:te)?|plochy)",
+    re.IGNORECASE,
+)
 _ONE_OVER = re.compile(r"(?P<name>.*[^\W\d])[\s_]+1")  # shear_rate_1/s
 _ONE_LETTER = re.compile(r"[^\W\d_]\W?\d*")  # a symbol or the number of something: N., P1
 _INSIDE = re.compile(r"[(\[](?P<inside>[^()\[\]]+)[)\]]")
@@ -121,6 +130,8 @@ def parted(raw: str) -> Title:
     name, unit = _cut_unit(text)
     if unit is None and (match := _JOINED.fullmatch(text)) and match["unit"] in ("C", "F"):
         name, unit = match["name"], f"°{match['unit']}"
+    if unit is not None and _OF_AREA.fullmatch(unit):
+        unit = "%"
     if unit is None and (match := _DEGREES.fullmatch(text)):
         name, unit = match[1], f"°{match[2]}"
     return Title(raw, name, unit, turned, log)
@@ -168,7 +179,7 @@ def readings(title: Title) -> Iterator[Title]:
     """
     if title.unit is not None:
         if plain_unit(title.unit) in _VOLUMES and (match := _IN_A_DAY.search(title.name)):
-            rest = f"{title.name[: match.start()]} {title.name[match.end() :]}"
+            rest = _OVER_80.sub(" ", f"{title.name[: match.start()]} {title.name[match.end() :]}")
             yield replace(title, name=rest.strip(" ,;-/()"), unit="ml/24h")
         if match := _ONE_OVER.fullmatch(title.name):
             yield replace(title, name=match["name"], unit=f"1/{title.unit}")

@@ -6,13 +6,37 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 
+from tiecoat.contract import words as shared
 from tiecoat.dialect.units import scale
 from tiecoat.tabular.file import File
 from tiecoat.tabular.lexicon import Lexicon, Role
+from tiecoat.tabular.plain_words import listed
 from tiecoat.tabular.title_parts import Title, parted, readings
 from tiecoat.tabular.words import EXACT
 
 _SYMBOL_AND_NUMBER = re.compile(r"(?P<symbol>[^\W\d_]{1,3})[\s_]?(?P<number>\d{1,2})")
+
+_PER_AREA = re.compile(
+    r"[\s,;(\[–-]*(?<![^\W_])(?:{})(?![^\W_])[\s)\]]*".format(
+        "|".join(map(re.escape, sorted(listed(shared.PER_AREA), key=len, reverse=True)))
+    ),
+    re.IGNORECASE,
+)
+
+
+def per_area(text: str) -> bool:
+    """Tell whether a text says of a value that it is one of the area: normalised, specific."""
+    return _PER_AREA.search(text) is not None
+
+
+def of_the_area(title: Title) -> Title:
+    """Return a title without words that say no more than its unit, which has an area in it.
+
+    Such as `|Z| flächenbezogen [Ω·cm²]`.
+    """
+    if title.unit is None or scale(title.unit, "ohm*cm**2") is None:
+        return title
+    return replace(title, name=_PER_AREA.sub(" ", title.name).strip())
 
 
 def by_legend(lexicon: Lexicon, file: File, title: Title) -> Title:

@@ -26,6 +26,7 @@ from tiecoat.tabular.note_amounts import (
     counts_determinations,
     ends_in_mean,
     is_pull,
+    like_values,
     readings_in,
 )
 from tiecoat.tabular.plain_words import listed
@@ -46,6 +47,8 @@ _NUMBERS = re.compile(rf"{NUMBER}(?:\s+{NUMBER})+")
 _HEAD = re.compile(r"\s*(?:[:=,;]|[-–—](?=\s)|\s{1,}|\t|$)\s*(?P<rest>.*)")
 _NAMED_READINGS = re.compile(r"(?P<name>[^\W\d][^:=\d]{0,40}?)\s*[:=]?\s+(?P<readings>\d.*)")
 _DELIMITED = re.compile(r"\t|(?:;.*){2}|(?:\|.*){2}")  # made by a program
+_READINGS_BEHIND = re.compile(rf"[^;|\t:]*:\s*{NUMBER}(?:\s*[;|]\s*{NUMBER})+[^;|\t]{{0,12}}")
+_AT = re.compile(r"\s+(?:at|@|bei|à|a|przy|bij|při)\s+(?=[-+]?\d)")  # 48 s at 22.8 °C
 _MINUTES = re.compile(r"min\.?(?:\W*|[\s,;]+\D.*)", re.IGNORECASE)  # 10 min, no least of all
 _WIDE = re.compile(r"\s{2,}")
 _LABELLED = re.compile(r"(?P<name>[^\W\d][^:=\d]{1,40}?)\s*[:=]\s*(?P<value>\S.*)")
@@ -57,6 +60,12 @@ _WITHIN = re.compile(
 )
 _TIMED = re.compile(  # 5 min after mixing
     r"(?P<time>\d+(?:[.,]\d+)?\s?(?:s|sec|min|h|hrs?|std|hod|godz|d|days?|Tage?))\.?\s+(?P<about>[^\W\d][^:=\d]{2,40})",
+    re.IGNORECASE,
+)
+_AT_ONCE = re.compile(
+    r"(?:directly|immediately|right|straight|just|direkt|unmittelbar|sofort|gleich|juste|immédiatement|aussitôt"
+    r"|inmediatamente|justo|subito|immediatamente|bezpośrednio|tuż|zaraz|direct|meteen|onmiddellijk|ihned|hned|těsně)\s+"
+    r"(?P<about>(?:after|nach|après|después|tras|dopo|po|na)\s[^:=\d]{2,30})",
     re.IGNORECASE,
 )
 _ANGLE = re.compile(r"\d{2}\s?(?:°|º|deg\.?)")
@@ -111,7 +120,7 @@ def seen_as_note(
         else:
             note.gap()
     rows = [row.line for group in note.groups for row in group.rows]
-    if len(rows) < _LEAST_ROWS or any(_DELIMITED.search(lines[n - 1]) for n in rows):
+    if len(rows) < _LEAST_ROWS or any(_is_delimited(lines[n - 1]) for n in rows):
         return None
     if any(_is_header(_above(lines, n), lines[n - 1], identity) for n in rows):
         return None
@@ -134,8 +143,19 @@ def seen_as_note(
     }
     lost = [row for row, identity in note.valued.items() if (identity, row) not in heads]
     means = list(note.grids) if all(map(ends_in_mean, note.grids.values())) else []
-    orphans = sorted([*note.orphans, *lost, *means])
+    values = [
+        str(row.cells["value"])
+        for group in note.groups
+        for row in group.rows
+        if "value" in row.cells
+    ]
+    orphans = sorted({*note.orphans, *lost, *means, *like_values(note.texts, rows, values)})
     return Sight(grid, tables, below, orphans)
+
+
+def _is_delimited(line: str) -> bool:
+    """Tell whether a line is one that programs write: parted by signs, but for readings behind a colon."""
+    return _DELIMITED.search(line) is not None and _READINGS_BEHIND.fullmatch(line) is None
 
 
 def _above(lines: Sequence[str], number: int) -> str:
@@ -271,7 +291,9 @@ class _Note:
         cells: dict[str, Cell] = {"id": self.headed} if self.headed is not None else {}
         told = 0
         for part in _COMMA.split(before.strip()) if colon else ():
-            if (timed := _TIMED.fullmatch(part)) is not None:
+            if (at_once := _AT_ONCE.fullmatch(part)) is not None:
+                cells[at_once["about"]] = "0 min"
+            elif (timed := _TIMED.fullmatch(part)) is not None:
                 cells[timed["about"]] = timed["time"]
             elif amount_title(part) == "time" and "time" not in cells:
                 cells["time"] = part
@@ -470,9 +492,13 @@ class _Note:
             return ("failure", text), ""
         parts = SEPARATED.split(text, maxsplit=1)
         part, rest = parts[0].strip(), (parts[1] if len(parts) > 1 else "").lstrip("-–— ")
-        dashed = DASHED.split(part, maxsplit=1)
-        if len(dashed) == 2 and amount_title(dashed[0]) is not None:
-            part, rest = dashed[0], text[len(dashed[0]) :].lstrip("-–— ")
+        for joint in (DASHED, _AT):
+            joined = joint.split(part, maxsplit=1)
+            if len(joined) == 2 and amount_title(joined[0]) is not None:
+                part, rest = (
+                    joined[0],
+                    joint.sub("", text[len(joined[0]) :], count=1).lstrip("-–— "),
+                )
         if (title := amount_title(part)) is not None:
             return (title, part), rest
         if (match := _LABELLED.match(part)) is not None:

@@ -30,6 +30,7 @@ from tiecoat.tabular.facts import (
 )
 from tiecoat.tabular.lexicon import Role
 from tiecoat.tabular.moments import DayOrder, is_open_day, moment
+from tiecoat.tabular.plus_minus import speaks_of_uncertainty, which_uncertainty
 from tiecoat.tabular.title_parts import Title
 from tiecoat.tabular.unit_ways import UnitWays
 
@@ -172,7 +173,18 @@ class ValueReader:
         own = {name for name, info in infos.items() if info.unit == role.unit} - {role.name}
         if role.unit == "degC":
             why = f"{column} as told before ±, which is a tolerance"
+        elif which_uncertainty(self.found, role.name) is not None:
+            return True  # it is read too
         elif any(name.startswith("uncertainty") for name in own):
+            if speaks_of_uncertainty(self.found, role.name):
+                self.fault(
+                    Reason.INCONSISTENT,
+                    row,
+                    column,
+                    f"{shown(cell)}, and a text that does not say which uncertainty it is",
+                    "whether it is the standard uncertainty or the expanded one (k = 2)",
+                )
+                return False
             why = (
                 f"{column} without what stands behind ±, which may be once or twice its uncertainty"
             )

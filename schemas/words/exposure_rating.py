@@ -282,11 +282,16 @@ PROPERTY_VALUES = f"""
     scribe delamination =
         en: delamination, delamination at the scribe, delamination from the scribe, delamination at scribe, scribe delamination d, delamination around scribe,
             loss of adhesion at scribe, disbondment, delamination from scribe
-        de: Enthaftung, Enthaftung am Ritz, Unterwanderung, Enthaftung vom Ritz, Unterwanderung am Ritz, Delamination,
+        de: Enthaftung ab Ritz, Enthaftung ab Ritzkante,
+        Enthaftung, Enthaftung am Ritz, Unterwanderung, Enthaftung vom Ritz, Unterwanderung am Ritz, Delamination,
             Delamination am Ritz
-        fr: décollement à la rayure, délamination à la rayure, délaminage à la rayure, délaminage, délaminage autour de la rayure, décollement, décollement à la blessure
-        es: deslaminación, delaminación, delaminación en la incisión, desprendimiento en la incisión
-        it: distacco all'incisione, delaminazione, delaminazione all'incisione, scollamento all'incisione
+        fr: décollement depuis la rayure, décollement à partir de la rayure,
+            délaminage à partir de la rayure,
+        décollement à la rayure, délamination à la rayure, délaminage à la rayure, délaminage, délaminage autour de la rayure, décollement, décollement à la blessure
+        es: delaminación desde la incisión, desprendimiento desde la incisión,
+        deslaminación, delaminación, delaminación en la incisión, desprendimiento en la incisión
+        it: distacco dall'incisione, distacco dal bordo dell'incisione, distacco dal bordo,
+        distacco all'incisione, delaminazione, delaminazione all'incisione, scollamento all'incisione
         pl: delaminacja, odwarstwienie, delaminacja przy rysie, odwarstwienie przy rysie
         nl: onthechting langs de kras, delaminatie langs de kras, delaminatie, onthechting, delaminatie bij de kras, onthechting bij de kras
         cs: delaminace v řezu, odlupování od řezu, delaminace, delaminace u řezu, ztráta přilnavosti u řezu, delaminace v okolí řezu;
@@ -294,9 +299,12 @@ PROPERTY_VALUES = f"""
         en: corrosion, corrosion at the scribe, corrosion from the scribe, corrosion at scribe, scribe corrosion c, rust creep, corrosion around scribe,
             rust creepage, undercutting, corrosion from scribe, underfilm corrosion
         de: Korrosion, Korrosion am Ritz, Unterrostung, Unterrostung am Ritz, Ritzkorrosion
-        fr: corrosion à la rayure, corrosion autour de la rayure, corrosion à la blessure, propagation de la corrosion
-        es: corrosión, corrosión en la incisión, avance de la corrosión
-        it: corrosione, corrosione all'incisione, corrosione da incisione
+        fr: corrosion à partir de la rayure, corrosion depuis la rayure,
+        corrosion à la rayure, corrosion autour de la rayure, corrosion à la blessure, propagation de la corrosion
+        es: corrosión desde la incisión,
+        corrosión, corrosión en la incisión, avance de la corrosión
+        it: corrosione dall'incisione,
+        corrosione, corrosione all'incisione, corrosione da incisione
         pl: korozja, korozja przy rysie, korozja podpowłokowa
         nl: corrosie langs de kras, corrosie vanaf de kras, corrosie, corrosie bij de kras, onderroest, onderroesten
         cs: koroze v řezu, koroze od řezu, koroze, koroze u řezu, podkorodování, koroze v okolí řezu
@@ -619,96 +627,178 @@ CRACKING = _CRACKING + "    en: cracking\n" + _noted(_CRACKS_NAMED)
 FLAKING = _FLAKING + "    en: flaking\n" + _noted(_FLAKES_NAMED)
 DELAMINATION_WIDTH = """
     d1, d 1, wd
-    en: delamination width over scribe, delamination width over the scribe,
+    en: total width of delamination at scribe, total width of the delamination at the scribe,
+        total width of the delaminated area, total width of delaminated area,
+        delamination width over scribe, delamination width over the scribe,
         width of delamination over scribe, width of delamination at scribe,
         delaminated width over scribe, delaminated width, width of delamination, delamination width,
         total delamination width, width delaminated, width of delaminated area,
         total width of delamination, total width of the delamination, delamination total width,
         total delaminated width, overall width of delamination
-    de: Enthaftungsbreite am Ritz, Enthaftungsbreite über dem Ritz, Breite der Enthaftung am Ritz,
+    de: Gesamtbreite der Enthaftung am Ritz, Gesamtbreite der Delamination am Ritz,
+        Gesamtbreite der enthafteten Zone, Breite der enthafteten Zone,
+        Gesamtbreite der delaminierten Zone,
+        Enthaftungsbreite am Ritz, Enthaftungsbreite über dem Ritz, Breite der Enthaftung am Ritz,
         Delaminationsbreite am Ritz, Breite der Delamination am Ritz, Enthaftungsbreite,
         Breite der Enthaftung, Delaminationsbreite, Breite der Delamination, enthaftete Breite,
         Gesamtbreite der Enthaftung, Gesamtbreite der Enthaftung über dem Ritz,
         Gesamtbreite der Delamination, Gesamtbreite Enthaftung, Breite Enthaftung,
         Breite Delamination
-    fr: largeur de délaminage sur la rayure, largeur de délaminage à la rayure,
+    fr: largeur totale du décollement à la rayure, largeur totale du délaminage à la rayure,
+        largeur totale de la zone décollée, largeur de la zone décollée,
+        largeur totale de la zone délaminée, largeur de la zone délaminée,
+        largeur de délaminage sur la rayure, largeur de délaminage à la rayure,
         largeur décollée à la rayure, largeur délaminée, largeur de délaminage, largeur décollée,
         largeur du délaminage, largeur totale de délaminage, largeur totale du délaminage,
         largeur totale décollée, largeur du décollement
-    es: ancho de delaminación en la incisión, anchura de delaminación sobre la incisión,
+    es: anchura total de la delaminación en la incisión, ancho total de la delaminación en la incisión,
+        anchura total de la delaminación,
+        anchura total de la zona delaminada, ancho total de la zona delaminada,
+        ancho de la zona delaminada, anchura de la zona desprendida,
+        ancho de delaminación en la incisión, anchura de delaminación sobre la incisión,
         ancho delaminado, ancho de delaminación, anchura de delaminación, anchura delaminada,
         ancho total de delaminación, anchura total de delaminación, ancho total de la delaminación
-    it: larghezza di delaminazione sull'incisione, larghezza della delaminazione all'incisione,
+    it: larghezza totale della delaminazione all'incisione, larghezza totale del distacco,
+        larghezza totale della zona delaminata, larghezza della zona delaminata,
+        larghezza totale della zona distaccata, larghezza della zona distaccata,
+        larghezza di delaminazione sull'incisione, larghezza della delaminazione all'incisione,
         larghezza delaminata, larghezza di delaminazione, larghezza della delaminazione,
         larghezza totale della delaminazione, larghezza totale di delaminazione,
         larghezza delaminazione
-    pl: szerokość delaminacji przy rysie, szerokość odwarstwienia przy rysie, szerokość delaminacji,
+    pl: całkowita szerokość odwarstwienia przy rysie, całkowita szerokość delaminacji przy rysie,
+        całkowita szerokość strefy odwarstwionej, szerokość strefy odwarstwionej,
+        szerokość delaminacji przy rysie, szerokość odwarstwienia przy rysie, szerokość delaminacji,
         szerokość odwarstwienia, całkowita szerokość delaminacji, szerokość całkowita delaminacji,
         całkowita szerokość odwarstwienia
-    nl: delaminatiebreedte over de kras, breedte onthechting bij de kras, delaminatiebreedte,
+    nl: totale breedte van de onthechting bij de kras, totale breedte van de onthechting,
+        totale breedte van de onthechte zone, breedte van de onthechte zone,
+        delaminatiebreedte over de kras, breedte onthechting bij de kras, delaminatiebreedte,
         breedte van de delaminatie, breedte onthechting, totale breedte delaminatie,
         totale breedte van de delaminatie, totale breedte onthechting, breedte delaminatie
-    cs: šířka delaminace u řezu, šířka delaminace přes řez, šířka delaminace, delaminovaná šířka,
+    cs: celková šířka delaminace u řezu, celková šířka odlupování u řezu,
+        celková šířka delaminované oblasti, šířka delaminované oblasti,
+        šířka delaminace u řezu, šířka delaminace přes řez, šířka delaminace, delaminovaná šířka,
         celková šířka delaminace, šířka odlupování, celková šířka odlupování
 """
 DELAMINATION = """
     d, ISO 4628-8 d, d ISO 4628-8
-    en: delamination, delamination d, degree of delamination, delamination at scribe,
+    en: delamination from scribe edge, delamination from edge of scribe,
+        delamination from the edge, disbondment from scribe, loss of adhesion from scribe,
+        delamination, delamination d, degree of delamination, delamination at scribe,
         delamination from scribe, delamination around scribe, disbondment, scribe delamination,
         loss of adhesion at scribe, scribe creep, creepage, creep, creepage from scribe
-    de: Enthaftung, Enthaftung d, Enthaftung am Ritz, Delamination, Delaminationsgrad,
+    de: Enthaftung ab Ritz, Enthaftung ab Ritzkante, Enthaftung von der Ritzkante,
+        Enthaftung vom Ritz, Enthaftung vom Ritzrand, Delamination ab Ritz,
+        Enthaftung, Enthaftung d, Enthaftung am Ritz, Delamination, Delaminationsgrad,
         Delamination am Ritz, Unterwanderung, Unterwanderung am Ritz
-    fr: délaminage, délaminage d, degré de délaminage, décollement, délaminage autour de la rayure
-    es: delaminación, deslaminación, grado de delaminación, delaminación en la incisión
-    it: delaminazione, grado di delaminazione, delaminazione all'incisione
-    pl: delaminacja, odwarstwienie, stopień delaminacji, delaminacja przy rysie
-    nl: delaminatie, onthechting, graad van delaminatie, delaminatie bij de kras
-    cs: delaminace, stupeň delaminace, delaminace u řezu
+    fr: décollement depuis la rayure, décollement depuis le bord de la rayure,
+        décollement à partir de la rayure, décollement depuis le bord,
+        délaminage à partir de la rayure, délaminage depuis la rayure, décollement à la rayure,
+        délaminage, délaminage d, degré de délaminage, décollement, délaminage autour de la rayure
+    es: desprendimiento desde la incisión, desprendimiento desde el borde,
+        desprendimiento desde el borde de la incisión, delaminación desde la incisión,
+        deslaminación desde la incisión, delaminación desde el borde,
+        delaminación a partir de la incisión,
+        delaminación, deslaminación, grado de delaminación, delaminación en la incisión
+    it: distacco, distacco dal bordo, distacco dall'incisione,
+        distacco dal bordo dell'incisione, distacco a partire dall'incisione,
+        delaminazione dall'incisione, scollamento dall'incisione,
+        delaminazione, grado di delaminazione, delaminazione all'incisione
+    pl: odwarstwienie od rysy, odwarstwienie od krawędzi rysy,
+        delaminacja od rysy, delaminacja od krawędzi rysy, odwarstwienie od krawędzi,
+        delaminacja, odwarstwienie, stopień delaminacji, delaminacja przy rysie
+    nl: onthechting vanaf de kras, onthechting vanaf de rand van de kras,
+        onthechting vanaf de rand, delaminatie vanaf de kras,
+        delaminatie, onthechting, graad van delaminatie, delaminatie bij de kras
+    cs: delaminace od řezu, delaminace od okraje řezu, delaminace od okraje,
+        odlupování od řezu, ztráta přilnavosti od řezu,
+        delaminace, stupeň delaminace, delaminace u řezu
 """
 CORROSION_WIDTH = """
     wc, w c, w1
-    en: corrosion width over scribe, corrosion width over the scribe,
+    en: total width of corrosion at scribe, total width of the corrosion at the scribe,
+        total width of corrosion over the scribe,
+        total width of corroded area, total width of the corroded area,
+        total width of the corroded zone, width of the corroded zone, overall width of corrosion,
+        corrosion width over scribe, corrosion width over the scribe,
         width of corrosion over scribe, width of corrosion at scribe, corroded width over scribe,
         width of corrosion across scribe, rust width over scribe, corroded width,
         width of corrosion, corrosion width, total corrosion width, width corroded,
         width of corroded area, rust width, total width of corrosion, total width of the corrosion,
         corrosion total width, total corroded width
-    de: Korrosionsbreite am Ritz, Korrosionsbreite über dem Ritz, Breite der Korrosion am Ritz,
+    de: Gesamtbreite der Korrosion am Ritz, Gesamtbreite der Korrosion über den Ritz,
+        Breite der Korrosion über dem Ritz,
+        Gesamtbreite der korrodierten Zone, Gesamtbreite der Korrosionszone,
+        Breite der Korrosionszone, gesamte Breite der Korrosion, gesamte Korrosionsbreite,
+        Korrosionsbreite am Ritz, Korrosionsbreite über dem Ritz, Breite der Korrosion am Ritz,
         Breite der Korrosion über den Ritz, Rostbreite am Ritz, Korrosionsbreite,
         Breite der Korrosion, korrodierte Breite, Rostbreite, Gesamtbreite der Korrosion,
         Gesamtbreite der Korrosion über dem Ritz, Gesamtbreite Korrosion, Breite Korrosion
-    fr: largeur de corrosion sur la rayure, largeur de corrosion à la rayure,
+    fr: largeur totale de la corrosion à la rayure, largeur totale de corrosion à la rayure,
+        largeur totale de la zone corrodée, largeur totale zone corrodée,
+        largeur totale corrosion, largeur totale de la corrosion sur la rayure,
+        largeur de corrosion sur la rayure, largeur de corrosion à la rayure,
         largeur de la corrosion à la rayure, largeur corrodée, largeur de corrosion,
         largeur de la corrosion, largeur totale de corrosion, largeur totale de la corrosion,
         largeur totale corrodée
-    es: ancho de corrosión en la incisión, anchura de corrosión sobre la incisión, ancho corroído,
+    es: anchura total de la corrosión en la incisión, ancho total de la corrosión en la incisión,
+        anchura total de la corrosión, anchura de la corrosión en la incisión,
+        ancho de la corrosión en la incisión,
+        anchura total de la zona corroída, ancho total de la zona corroída,
+        ancho de la zona corroída, anchura total corroída, ancho de la corrosión,
+        anchura de la corrosión,
+        ancho de corrosión en la incisión, anchura de corrosión sobre la incisión, ancho corroído,
         ancho de corrosión, anchura de corrosión, anchura corroída, ancho total de corrosión,
         anchura total de corrosión, ancho total de la corrosión
-    it: larghezza di corrosione sull'incisione, larghezza della corrosione all'incisione,
+    it: larghezza totale della corrosione all'incisione,
+        larghezza totale della corrosione sull'incisione,
+        larghezza totale della zona corrosa, larghezza totale corrosa,
+        larghezza totale zona corrosa,
+        larghezza di corrosione sull'incisione, larghezza della corrosione all'incisione,
         larghezza corrosa, larghezza di corrosione, larghezza della corrosione,
         larghezza totale della corrosione, larghezza totale di corrosione, larghezza corrosione
-    pl: szerokość korozji przy rysie, szerokość korozji na rysie, szerokość korozji,
+    pl: całkowita szerokość korozji przy rysie, całkowita szerokość korozji na rysie,
+        całkowita szerokość strefy skorodowanej, szerokość całkowita strefy skorodowanej,
+        szerokość strefy korozji, całkowita szerokość strefy korozji,
+        szerokość korozji przy rysie, szerokość korozji na rysie, szerokość korozji,
         szerokość skorodowana, całkowita szerokość korozji, szerokość całkowita korozji
-    nl: corrosiebreedte over de kras, corrosiebreedte bij de kras, corrosiebreedte,
+    nl: totale breedte van de corrosie bij de kras, totale breedte van de corrosie over de kras,
+        totale breedte van de gecorrodeerde zone, totale breedte gecorrodeerde zone,
+        totale gecorrodeerde breedte, breedte gecorrodeerde zone,
+        corrosiebreedte over de kras, corrosiebreedte bij de kras, corrosiebreedte,
         breedte van de corrosie, gecorrodeerde breedte, totale breedte corrosie,
         totale breedte van de corrosie, breedte corrosie
-    cs: šířka koroze u řezu, šířka koroze přes řez, šířka koroze, zkorodovaná šířka,
+    cs: celková šířka koroze u řezu, celková šířka koroze přes řez,
+        celková šířka zkorodované oblasti, celková šířka korodované oblasti,
+        šířka zkorodované oblasti, celková šířka zkorodované zóny,
+        šířka koroze u řezu, šířka koroze přes řez, šířka koroze, zkorodovaná šířka,
         celková šířka koroze, celková šířka korozního napadení, šířka korozního napadení
 """
 CORROSION = """
     c, ISO 4628-8 c, c ISO 4628-8, M
-    en: corrosion, corrosion c, degree of corrosion, corrosion at scribe, corrosion from scribe,
+    en: corrosion from scribe edge, corrosion from edge of scribe,
+        corrosion, corrosion c, degree of corrosion, corrosion at scribe, corrosion from scribe,
         corrosion around scribe, rust creep, rust creepage, undercutting, underfilm corrosion,
         scribe corrosion, scribe creep, creepage, creep, creepage from scribe
-    de: Korrosion, Korrosion c, Korrosion am Ritz, Korrosionsgrad, Unterrostung,
+    de: Korrosion ab Ritz, Korrosion ab Ritzkante, Korrosion vom Ritz,
+        Korrosion, Korrosion c, Korrosion am Ritz, Korrosionsgrad, Unterrostung,
         Unterrostung am Ritz, Ritzkorrosion
-    fr: corrosion autour de la rayure, degré de corrosion, corrosion à la blessure,
+    fr: corrosion à partir de la rayure, corrosion depuis la rayure,
+        corrosion depuis le bord de la rayure, corrosion à la rayure,
+        corrosion autour de la rayure, degré de corrosion, corrosion à la blessure,
         propagation de la corrosion
-    es: corrosión, grado de corrosión, corrosión en la incisión, avance de la corrosión
-    it: corrosione, grado di corrosione, corrosione all'incisione
-    pl: korozja, stopień korozji, korozja przy rysie, korozja podpowłokowa
-    nl: corrosie, graad van corrosie, corrosie bij de kras, onderroest
-    cs: koroze, koroze u řezu, podkorodování
+    es: corrosión desde la incisión, corrosión a partir de la incisión,
+        corrosión desde el borde de la incisión,
+        corrosión, grado de corrosión, corrosión en la incisión, avance de la corrosión
+    it: corrosione dall'incisione, corrosione a partire dall'incisione,
+        corrosione dal bordo dell'incisione,
+        corrosione, grado di corrosione, corrosione all'incisione
+    pl: korozja od rysy, korozja od krawędzi rysy,
+        korozja, stopień korozji, korozja przy rysie, korozja podpowłokowa
+    nl: corrosie vanaf de kras, corrosie vanaf de rand van de kras,
+        corrosie, graad van corrosie, corrosie bij de kras, onderroest
+    cs: koroze od řezu, koroze od okraje řezu,
+        koroze, koroze u řezu, podkorodování
 """
 
 BESIDE = """

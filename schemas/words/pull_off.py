@@ -13,10 +13,12 @@ DETERMINATION = """
     fr: détermination, essai, essai no, plot, plot no, numéro, no, mesure, mesure no, arrachement,
         traction, répétition, pion, pion no, n° plot, n° d'essai, essai n°, détermination no,
         n° du plot, arrachement no, traction no
-    es: determinación, ensayo, ensayo no, sufridera, sufridera no, número, núm, medida, medición,
+    es: estampa, taco,
+        determinación, ensayo, ensayo no, sufridera, sufridera no, número, núm, medida, medición,
         tracción, réplica, repetición, dolly no, prueba, n.º de ensayo, n.º sufridera,
         determinación no, determinación núm, arranque, arranque no, n.º determinación, tracción no
-    it: determinazione, prova, prova n, pistoncino, tassello, tassello n, numero, n, misura,
+    it: piolino, piolino n,
+        determinazione, prova, prova n, pistoncino, tassello, tassello n, numero, n, misura,
         strappo, trazione, replica, ripetizione, n. prova, n. pistoncino, determinazione n,
         strappo n, n. tassello, trazione n
     pl: oznaczenie, pomiar, pomiar nr, stempel, stempel nr, krążek, nr, numer, próba, próba nr,
@@ -32,37 +34,46 @@ DETERMINATION = """
 DOLLY_DIAMETER_MM = """
     Ø dolly, Ø stud, Ø Stempel, Ø plot, Ø terče, Ø terč, Ø stempla, Ø pistoncino, Ø sufridera, d stempla
     d, D, Ø, dia, diam, D dolly, d dolly, ø dolly
-    en: dollies, studs, test cylinders,
+    en: test dollies, dollies used, dolly diam., test studs,
+        dollies, studs, test cylinders,
         dolly, dolly diameter, diameter, dolly size, diameter of dolly, test cylinder diameter,
         test cylinder, stud diameter, cylinder diameter, dolly dia, dolly diam, disc diameter,
         size of dolly, dolly ø, dolly d, dia of dolly, stud dia, stud size, test dolly diameter,
         loading fixture diameter, fixture diameter
-    de: Stempeln,
+    de: Prüfstempeln, Dolly Ø, Dolly, Dollys, Prüfkörper, Stempel-Ø,
+        Stempeln,
         Stempel, Stempeldurchmesser, Durchmesser, Prüfstempel, Prüfstempeldurchmesser, Stempelgröße,
         Zylinderdurchmesser, Prüfzylinder, Stempel Ø, Durchmesser des Stempels, Durchm,
         Stempel-Durchmesser, Stempel d, Prüfstempel Ø, Stempeldurchm, Durchmesser Stempel,
         Durchmesser Prüfstempel, Stempeldm
-    fr: plots, pions, pastilles, pastille, diamètre de la pastille, diamètre pastille, Ø pastille,
+    fr: plots d'essai, cylindres,
+        plots, pions, pastilles, pastille, diamètre de la pastille, diamètre pastille, Ø pastille,
         plot, diamètre, diamètre du plot, diamètre plot, diam plot, diamètre du pion, diamètre pion,
         cylindre d'essai, diamètre du cylindre, taille du plot, Ø du plot, diam. du plot, plot Ø,
         diamètre de plot, pion Ø
-    es: sufrideras,
+    es: dolly, dollies, estampas, estampa, tacos, taco, probetas cilíndricas,
+        sufrideras,
         sufridera, diámetro, diámetro de la sufridera, diámetro sufridera, diámetro del dolly, diám,
         cilindro de ensayo, diámetro del cilindro, diámetro de sufridera, diám. sufridera,
         diámetro del cilindro de ensayo, dolly Ø, diámetro dolly
-    it: carrelli, pistoncini, tasselli, diametro del carrello, diametro dei carrelli,
+    it: piolini, piolino, piolino Ø, tassello Ø, pistoncino Ø, piolini Ø, diametro piolino, diametro dei piolini, diametro del piolino,
+        dolly, dollies, pastiglie, pastiglia, cilindretti, cilindretto,
+        carrelli, pistoncini, tasselli, diametro del carrello, diametro dei carrelli,
         pistoncino, diametro, diametro del pistoncino, diametro pistoncino, diametro del tassello,
         diametro tassello, diam, cilindro di prova, diametro cilindro, diam. pistoncino,
         diametro di pistoncino, Ø del pistoncino, diametro dolly, diam. tassello
-    pl: stemple, krążki, grzybki,
+    pl: stempelki, stempelki Ø, krążek Ø, stempelek, stempli, trzpienie, trzpień,
+        stemple, krążki, grzybki,
         stempel, średnica, średnica stempla, średnica krążka, śr stempla, średnica grzybka,
         cylinder pomiarowy, średnica cylindra, średnica stempla pomiarowego, średnica dolly,
         stempel Ø, śred stempla
-    nl: stempels,
+    nl: dolly's, dollies, dolly, proefstempels,
+        stempels,
         diameter, dollydiameter, diameter dolly, stempel, stempeldiameter, diameter stempel,
         proefcilinder, cilinderdiameter, diam. dolly, Ø stempel, dolly Ø, diameter van de dolly,
         doorsnede dolly, doorsnede
-    cs: terčíky, válečky,
+    cs: terče, terče Ø, terčů, terčíků, panenky, tělíska, zkušební tělíska,
+        terčíky, válečky,
         terč, průměr, průměr terče, průměr terčíku, terčík, zkušební váleček, průměr válečku,
         prům. terče, Ø terčíku, průměr zkušebního tělíska, průměr dolly, terč Ø
 """
@@ -165,31 +176,37 @@ FAILURE = """
         Bruchverhalten, Art des Bruchs, Versagensort, Bruchbild ISO 4624, Bruchform, Bruchcharakter,
         Abrissart, Abrissform, Bruchanteile, Trennebene, Bruch nach ISO 4624, Art des Abrisses,
         Abrisstyp, Abriss bei, Versagen bei
-    fr: mode de défaillance, type de défaillance, plan de rupture, lieu de rupture, défaillance,
+    fr: part de rupture, répartition de la rupture, parts de rupture,
+        mode de défaillance, type de défaillance, plan de rupture, lieu de rupture, défaillance,
         rupture, type de rupture, mode de rupture, faciès de rupture, nature de la rupture, faciès,
         aspect de la rupture, localisation de la rupture, nature de rupture, localisation rupture,
         mode de rupture ISO 4624, type rupture, plan de la rupture, aspect rupture,
         rupture (ISO 4624), site de rupture
-    es: tipo de fractura, modo de fractura, fractura, plano de rotura, lugar de rotura, fallo,
+    es: cuadro de rotura, cuadro de fractura, aspecto de la rotura, porcentajes de rotura,
+        tipo de fractura, modo de fractura, fractura, plano de rotura, lugar de rotura, fallo,
         rotura, tipo de fallo, tipo de rotura, modo de fallo, modo de rotura, naturaleza del fallo,
         naturaleza de la rotura, aspecto de la rotura, falla, naturaleza de rotura,
         modo de la rotura, rotura (ISO 4624), localización de la rotura, patrón de rotura,
         forma de rotura, tipo de la rotura, dónde rompe
-    it: frattura, tipo di frattura, modo di cedimento, piano di rottura, punto di rottura, rottura,
+    it: quadro di rottura, quadro rottura, aspetto della frattura, percentuali di rottura,
+        frattura, tipo di frattura, modo di cedimento, piano di rottura, punto di rottura, rottura,
         tipo di rottura, modo di rottura, natura della rottura, cedimento, tipo di cedimento,
         aspetto della rottura, distacco, tipo di distacco, natura rottura, tipo rottura,
         modalità di rottura, rottura (ISO 4624), aspetto rottura, sede della rottura,
         localizzazione della rottura, modo rottura
-    pl: obraz zerwania, charakter zerwania, miejsce zerwania, miejsce zniszczenia,
+    pl: obraz zniszczenia, udział zniszczenia, udziały zniszczenia, obraz przełomu,
+        obraz zerwania, charakter zerwania, miejsce zerwania, miejsce zniszczenia,
         charakter przełomu, zniszczenie, rodzaj zniszczenia, charakter zniszczenia,
         obraz zniszczenia, przełom, rodzaj przełomu, zerwanie, rodzaj zerwania, typ zniszczenia,
         obraz przełomu, typ zerwania, charakter oderwania, rodzaj oderwania, zniszczenie (ISO 4624),
         obraz oderwania, miejsce oderwania, sposób zniszczenia
-    nl: wijze van breuk, breukwijze, breukvorm, plaats van de breuk, bezwijkmechanisme,
+    nl: breukbeeld, breukaandeel, aandeel breuk,
+        wijze van breuk, breukwijze, breukvorm, plaats van de breuk, bezwijkmechanisme,
         breukpatroon, breuk, breukbeeld, breuktype, soort breuk, breukvlak, bezwijken, bezwijkvorm,
         aard van de breuk, faalwijze, breuk (ISO 4624), type breuk, breukplaats, plaats breuk,
         breukoppervlak, breukaard, aard breuk
-    cs: druh lomu, vzhled lomu, popis lomu, lomový obraz, místo lomu, druh odtrhu, typ odtrhu,
+    cs: podíl lomu, podíly lomu, obraz lomu, lomový obraz, podíl porušení,
+        druh lomu, vzhled lomu, popis lomu, lomový obraz, místo lomu, druh odtrhu, typ odtrhu,
         porušení, typ porušení, druh porušení, charakter porušení, lom, typ lomu, charakter lomu,
         obraz porušení, místo porušení, způsob porušení, lom (ISO 4624), místo odtrhu,
         charakter odtrhu, vzhled odtrhu, obraz lomu, obraz odtrhu, typ poruchy, porucha,

@@ -1,0 +1,73 @@
+"""What stands behind ± in a cell, where the file says which uncertainty of the value it is."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Sequence
+
+from tiecoat.dialect.numbers import number
+from tiecoat.tabular.attempts import Attempt, Given
+from tiecoat.tabular.facts import number_of
+
+_BEHIND = re.compile(r"(?:±|\+/-|\+-)\s*(?P<number>\d[\d.,]*)")
+_SIGN = re.compile(r"±|\+/-")
+_FACTOR = re.compile(r"\bk\s*=\s*(?P<factor>[12])(?![\d.,]*[1-9])")
+
+
+def which_uncertainty(
+    found: Attempt, column: str, texts: Sequence[str] | None = None
+) -> str | None:
+    """Return the column or source that takes what stands behind ± in the cells of a column.
+
+    None where the file, or these texts of it, do not say whether it is the standard or the expanded
+    uncertainty.
+    """
+    roles = found.lexicon.roles
+    own = [n for n in roles if n.startswith("uncertainty") and roles[n].unit == roles[column].unit]
+    if len(own) != 1:
+        return None
+    expanded = [
+        need
+        for relation in found.lexicon.kind.relations
+        if relation.gives == own[0]
+        for need in relation.needs
+    ]
+    told: set[str] = set()
+    for text in _texts(found) if texts is None else texts:
+        spoken = [n for n in (*own, *expanded) if found.lexicon.speaks_of(roles[n], text)]
+        told |= set(spoken) & {*expanded} or set(spoken)  # expanded uncertainty is no other
+        if match := _FACTOR.search(text):
+            told |= {*own} if match["factor"] == "1" else {*expanded}
+    return told.pop() if len(told) == 1 else None
+
+
+def speaks_of_uncertainty(found: Attempt, column: str) -> bool:
+    """Tell whether a text of the file has ± or a word for an uncertainty, whatever it says of it."""
+    roles = found.lexicon.roles
+    names = [n for n in roles if "uncertainty" in n and roles[n].unit == roles[column].unit]
+    return any(
+        _SIGN.search(text) or any(found.lexicon.speaks_of(roles[n], text) for n in names)
+        for text in _texts(found)
+    )
+
+
+def behind(found: Attempt, given: Given, factor: float) -> list[float]:
+    """Return what stands behind ± in each cell of a column, in the unit that is filed."""
+    assert given.place is not None
+    values = []
+    for cell in found.contents[given.place].cells:
+        match = _BEHIND.search(cell) if isinstance(cell, str) else None
+        text = match["number"] if match else ""
+        own = number_of(text) if text else None
+        if text and own is None and found.mark is not None:
+            own = number(text, found.mark)
+        values.append(math.nan if own is None else own * factor)
+    return values
+
+
+def _texts(found: Attempt) -> list[str]:
+    seen = found.table.seen
+    below = [line for sight in found.file.sights if sight.grid is seen.grid for line in sight.below]
+    lines = [line.text for line in (*seen.above, *below)]
+    return [*lines, *(title.raw for title in found.titles)]
