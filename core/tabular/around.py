@@ -95,7 +95,10 @@ def _texts(
     timed = found.lexicon.infos[name].unit in _TIMES
     entries = {one.told.row for one in found.given.values() if one.told is not None}
     if worded and name not in found.given and not _spread_over(found, name):
-        yield from ((found.titles[n].raw, "a title", own) for n in _results_at(found, name))
+        titles = [found.titles[n].raw for n in _results_at(found, name)]
+        yield from ((title, "a title", own) for title in titles)
+        if any(own & set(_spoken(found, name, title)) for title in titles):
+            yield file_name(found), "the name of the file", whole
         return
     if name in _LOOSE:  # of all lines together: another may say it more closely
         yield "\n".join(line.text for line in seen.above), "the lines above", own

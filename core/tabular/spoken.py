@@ -73,6 +73,12 @@ def called(found: Attempt, name: str) -> str | None:
     if name not in found.lexicon.closed:
         return None
     nearest = [line.text for line in found.table.headings[-1:]]
+    last = max((told.row for told in found.table.entries), default=0)
+    nearest += [  # Section 2: ramp down
+        told.value
+        for told in found.table.entries
+        if told.row == last and isinstance(told.value, str)
+    ]
     texts = [each.strip(" -–=*:[]()") for each in (*nearest, found.table.seen.sheet or "")]
     for text in texts:
         if text and found.lexicon.closed[name].knows(Title(text, text)):
