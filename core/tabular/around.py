@@ -23,7 +23,7 @@ _WITHIN_C = 3.0
 _WITHIN_H = 2.0
 _TIMES = ("h", "s")
 _LOOSE = ("property",)  # corrosion is a word for a test, and rust for more than a rating
-Values = set[Any]
+Amounts = set[Any]
 
 
 def tell_around(found: Sequence[Attempt]) -> None:
@@ -36,7 +36,7 @@ def tell_around(found: Sequence[Attempt]) -> None:
     """
     for each in found:
         tell_beside(each)
-    of_file: dict[tuple[str, str], Values] = {}
+    of_file: dict[tuple[str, str], Amounts] = {}
     for each in found:
         for name, values in _read(each):
             of_file.setdefault((each.kind_name, name), set()).update(values)
@@ -50,7 +50,7 @@ def tell_around(found: Sequence[Attempt]) -> None:
                     break
 
 
-def _read(found: Attempt) -> Iterator[tuple[str, Values]]:
+def _read(found: Attempt) -> Iterator[tuple[str, Amounts]]:
     """Yield the columns of conditions that the table itself tells, each with its values."""
     lexicon = found.lexicon
     told = {spread_key for one in found.spreads for spread_key, _ in one.keys}
@@ -84,8 +84,8 @@ def _counts(given: Given | None) -> bool:
 
 
 def _texts(
-    found: Attempt, name: str, own: Values, whole: Values
-) -> Iterator[tuple[str, str, Values]]:
+    found: Attempt, name: str, own: Amounts, whole: Amounts
+) -> Iterator[tuple[str, str, Amounts]]:
     """Yield the texts around a table, where each stands, and the values that it may tell.
 
     Words are looser than amounts: those of a title or folder may be of something else.
@@ -136,6 +136,8 @@ def _spoken(found: Attempt, name: str, text: str) -> Iterator[Any]:
         for line in text.splitlines():
             spreads = [role.spread for role in lexicon.longest_spoken_of(line)]
             if all(spread is not None and spread.key == name for spread in spreads):
+                others = [role.spread for role in lexicon.spoken_roles(line)]
+                yield from (one.value for one in others if one is not None and one.key == name)
                 yield from (spread.value for spread in spreads if spread is not None)
     elif name in lexicon.closed:
         index = lexicon.closed[name]
@@ -159,7 +161,7 @@ def _alike(found: Attempt, name: str, one: Any, other: Any) -> bool:
     return bool(abs(one - other) <= max(floor, share * abs(one)))
 
 
-def _tell(found: Attempt, name: str, others: Values, where: str, read: Values) -> None:
+def _tell(found: Attempt, name: str, others: Amounts, where: str, read: Amounts) -> None:
     info = found.lexicon.infos[name]
     say = [
         " or ".join(sorted(v if isinstance(v, str) else f"{v:g}" for v in one))

@@ -74,8 +74,8 @@ def possible_roles(found: Attempt, place: int, title: Title) -> Iterator[tuple[R
     if (valued := _valued(found.lexicon, title)) is not None:
         yield valued
         return
-    if (timed := _timed(found.lexicon, title)) is not None:
-        yield timed[0]
+    if (at_hours := _timed(found.lexicon, title)) is not None:
+        yield at_hours[0]
         return
     numbered = _numbered(found.lexicon, title)
     if numbered is not None and not any(fit.level == EXACT for _, fit in fits):
@@ -88,6 +88,8 @@ def possible_roles(found: Attempt, place: int, title: Title) -> Iterator[tuple[R
         > 1
     ):
         wanted = [(r, f) for r, f in wanted if not _tells_value(r)]  # 20°/60°: of which of them?
+    if _sums_up(content, title, fits):
+        wanted = [(role, fit) for role, fit in wanted if role.unit != "mm"]
     if content.is_numeric:  # numbers are rather those of a column of numbers than texts
         wanted.sort(key=lambda each: (-each[1].level, each[0].type == "str"))
     yield from wanted
@@ -108,6 +110,13 @@ def possible_roles(found: Attempt, place: int, title: Title) -> Iterator[tuple[R
                 and _of_its_own(found.lexicon, role, unit)
             ):
                 yield role, WordFit(BY_UNIT, 0, None, unit)
+
+
+def _sums_up(content: ColumnLook, title: Title, fits: Sequence[tuple[Role, WordFit]]) -> bool:
+    """Tell whether a word for a mean and for a diameter, such as průměr, is that of a mean here."""
+    beside = any(role.sort == "beside" and fit.level == EXACT for role, fit in fits)
+    whole = all(value.is_integer() for value in content.told_numbers)
+    return beside and title.unit is None and content.is_numeric and not whole
 
 
 def _tells_value(role: Role) -> bool:

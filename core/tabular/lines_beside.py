@@ -25,6 +25,10 @@ _VALUES_IN = re.compile(
 _AMOUNT = re.compile(r"(?<![\w.,-])\d+(?:[.,]\d+)?\s?(?P<unit>[^\s\d,;:()][^\s,;:()]*)")
 _PLUS_MINUS = re.compile(r"(?:±|\+/-|\+-|\b[uU]\s*[=:])\s*\d")
 _TOLD_BESIDE = ("um", "g/cm**3")
+_WET = re.compile(  # of a film that is no dry one
+    r"\b(?:wet|nass\w*|naß\w*|humides?|húmed[ao]s?|umid[aoie]|mokr\w+|na mokro|natte?|za mokra)\b",
+    re.IGNORECASE,
+)
 _OF_FILMS = re.compile(r"(?:[µμu]m|mils?|mi[ck]r[oò]n\w*|micras?|µ|μ)", re.IGNORECASE)
 _CLAUSES = re.compile(r"[;|]\s*|,\s+|\t+|\s{3,}")
 _SPECIFIED: WordIndex[str] = WordIndex()
@@ -182,7 +186,7 @@ def _lines_beside(found: Attempt) -> list[Line]:
 def _amount_of(found: Attempt, roles: Sequence[Role], unit: str, text: str) -> str | None:
     """Return an amount of one of the roles that a text tells: by a word for it, or by its unit alone."""
     for clause in _CLAUSES.split(text):
-        if _SPECIFIED.all_spoken_of(clause):
+        if _SPECIFIED.all_spoken_of(clause) or (unit == "um" and _WET.search(clause)):
             continue
         speaks = any(found.lexicon.speaks_of(role, clause) for role in roles)
         speaks = speaks or (

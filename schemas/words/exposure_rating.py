@@ -700,7 +700,7 @@ DELAMINATION = """
         deslaminación desde la incisión, delaminación desde el borde,
         delaminación a partir de la incisión,
         delaminación, deslaminación, grado de delaminación, delaminación en la incisión
-    it: distacco, distacco dal bordo, distacco dall'incisione,
+    it: distacco dal bordo, distacco dall'incisione,
         distacco dal bordo dell'incisione, distacco a partire dall'incisione,
         delaminazione dall'incisione, scollamento dall'incisione,
         delaminazione, grado di delaminazione, delaminazione all'incisione

@@ -13,12 +13,10 @@ DETERMINATION = """
     fr: détermination, essai, essai no, plot, plot no, numéro, no, mesure, mesure no, arrachement,
         traction, répétition, pion, pion no, n° plot, n° d'essai, essai n°, détermination no,
         n° du plot, arrachement no, traction no
-    es: estampa, taco,
-        determinación, ensayo, ensayo no, sufridera, sufridera no, número, núm, medida, medición,
+    es: determinación, ensayo, ensayo no, sufridera, sufridera no, número, núm, medida, medición,
         tracción, réplica, repetición, dolly no, prueba, n.º de ensayo, n.º sufridera,
         determinación no, determinación núm, arranque, arranque no, n.º determinación, tracción no
-    it: piolino, piolino n,
-        determinazione, prova, prova n, pistoncino, tassello, tassello n, numero, n, misura,
+    it: determinazione, prova, prova n, pistoncino, tassello, tassello n, numero, n, misura,
         strappo, trazione, replica, ripetizione, n. prova, n. pistoncino, determinazione n,
         strappo n, n. tassello, trazione n
     pl: oznaczenie, pomiar, pomiar nr, stempel, stempel nr, krążek, nr, numer, próba, próba nr,

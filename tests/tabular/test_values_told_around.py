@@ -95,7 +95,6 @@ def test_a_dry_coating_of_some_micrometres_is_its_thickness(tmp_path: Path, line
     ("head", "rows"),
     [
         (("primer 77 µm", *CELL), SPECTRUM),
-        (("wet film 150 µm", *CELL), SPECTRUM),
         (("Impedance normalised to the area", *CELL), SPECTRUM),
         (("values times area, ohm cm2", *CELL), SPECTRUM),
         (("Density cup; u = 0.0008 g/ml (k = 1)",), PAINT),
