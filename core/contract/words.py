@@ -467,7 +467,7 @@ PER_AREA = """
     es: por área, por superficie, normalizado, normalizada, normalizado por área,
         normalizada por área, específico, específica, por unidad de área
     it: per area, per superficie, normalizzato, normalizzata, normalizzata all'area, specifico,
-        specifica, riferita all'area, per unità di area
+        riferita all'area, per unità di area
     pl: na powierzchnię, znormalizowany, znormalizowana, unormowany, unormowana,
         na jednostkę powierzchni, właściwy, właściwa, jednostkowa, w przeliczeniu na powierzchnię
     nl: per oppervlak, per oppervlakte, genormaliseerd, genormaliseerde, specifiek, specifieke,

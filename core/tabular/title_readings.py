@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import lru_cache
 
 from tiecoat.contract import words as shared
 from tiecoat.dialect.units import scale
@@ -24,6 +25,7 @@ _PER_AREA = re.compile(
 )
 
 
+@lru_cache(maxsize=4096)
 def per_area(text: str) -> bool:
     """Tell whether a text says of a value that it is one of the area: normalised, specific."""
     return _PER_AREA.search(text) is not None
