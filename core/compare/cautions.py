@@ -14,7 +14,8 @@ from tiecoat.remarks import parts_of, summed
 TOLD_REASONS = 3
 NUMBER = r"(?<![\w.:-])\d+(?:\.\d+)?(?:e[-+]?\d+)?(?![\w-]|[.:]\d)"  # not part of a name, a date
 RANGE = re.compile(rf"{NUMBER}(?: to {NUMBER})?")
-COUNTED = re.compile(r"(\d+ of \d+): (.+)", re.DOTALL)
+COUNTED = re.compile(r"(\d+ of \d+(?:: | with ))(.+)", re.DOTALL)
+BEGINS_WITH_COUNT = re.compile(r"\d+ of \d+\b")
 
 
 def left_out(rows: pd.DataFrame, is_missing: pd.Series[bool]) -> tuple[str, ...]:
@@ -45,7 +46,14 @@ def flagged(rows: pd.DataFrame) -> tuple[str, ...]:
     for text in rows["flags"]:
         for flag in dict.fromkeys(parts_of(str(text or ""))):
             of_sort.setdefault(sort_of(flag), []).append(flag)
-    return tuple(f"{len(flags)} of {len(rows)}: {hull(flags)}" for flags in of_sort.values())
+    return tuple(_carried(len(flags), len(rows), hull(flags)) for flags in of_sort.values())
+
+
+def _carried(count: int, rows: int, flag: str) -> str:
+    """Return a flag with how many carry it: also of one that itself begins with a count."""
+    if BEGINS_WITH_COUNT.match(flag):
+        return f"{count} of {rows} with {flag}"
+    return f"{count} of {rows}: {flag}"
 
 
 def told_alike(found: Mapping[str, Sequence[str]]) -> dict[str, tuple[str, ...]]:
@@ -67,7 +75,7 @@ def told_alike(found: Mapping[str, Sequence[str]]) -> dict[str, tuple[str, ...]]
         parts = _counted_flag(caution)
         if parts is None:
             return caution
-        return f"{parts[0]}: {hull(of_sort[parts[0], sort_of(parts[1])])}"
+        return f"{parts[0]}{hull(of_sort[parts[0], sort_of(parts[1])])}"
 
     return {batch: tuple(map(told, cautions)) for batch, cautions in found.items()}
 

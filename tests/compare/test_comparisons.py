@@ -442,6 +442,13 @@ def test_flags_of_results_come_along() -> None:
     assert cautions == ("3 of 3: fails the Kramers-Kronig test",)
 
 
+def test_a_flag_that_counts_itself_is_told_in_one_sentence() -> None:
+    """Not "3 of 3: 1 of 4 spectra: ..."."""
+    rows = gloss(NEAR, flags="1 of 4 spectra: fails the Kramers-Kronig test")
+    cautions = of(compared(rows, GLOSS), "RB-011").cautions
+    assert cautions == ("3 of 3 with 1 of 4 spectra: fails the Kramers-Kronig test",)
+
+
 def test_no_harm_needs_every_property() -> None:
     """Better on one and worse on another is harm; not worse on all is none."""
     rows = pd.concat(

@@ -22,6 +22,7 @@ from tiecoat.evaluate.impedance.spectra import (
 from tiecoat.evaluate.impedance.uptake import FilmCapacitances, uptake_rows
 from tiecoat.evaluate.impedance.water_permittivity import water_permittivity
 from tiecoat.evaluate.result import together
+from tiecoat.evaluate.statistics.replicates import unlike
 
 VACUUM_PERMITTIVITY_F_CM = 8.8541878188e-14  # CODATA 2022, F/cm
 CAPACITIVE_DEG = -80.0  # common practice, no source
@@ -108,7 +109,7 @@ def coating_capacitance(spectra: Spectra, at_hz: float) -> Capacitance:
         [
             outside
             or (
-                f"not nearly a capacitor at {at_hz:g} Hz: the phase is {phase:.1f} degrees, "
+                f"not nearly a capacitor at {at_hz:g} Hz: the phase is {_beyond(phase)} degrees, "
                 f"{CAPACITIVE_DEG:g} or less, down to {-180 - CAPACITIVE_DEG:g}, is needed"
                 if np.isnan(value)
                 else ""
@@ -117,6 +118,13 @@ def coating_capacitance(spectra: Spectra, at_hz: float) -> Capacitance:
         ]
     )
     return Capacitance(found, at, reason)
+
+
+def _beyond(phase_deg: float) -> str:
+    """Return a phase so that it does not read as the limit that it misses."""
+    limit = CAPACITIVE_DEG if phase_deg > -90 else -180 - CAPACITIVE_DEG
+    told = f"{phase_deg:.1f}"
+    return told if float(told) != limit else unlike(phase_deg, limit)
 
 
 def capacitance_scatter(spectra: Spectra, found: Capacitance, at_hz: float) -> SingleSpread:

@@ -20,6 +20,7 @@ from tiecoat.evaluate.impedance.circuit_models import (
 from tiecoat.evaluate.impedance.circuit_starts import Scaled
 from tiecoat.evaluate.impedance.circuit_value_sets import Values
 from tiecoat.evaluate.statistics.least_squares_many import Bools
+from tiecoat.evaluate.statistics.replicates import unlike
 
 PLATEAUS = (IDEAL, INTACT)
 LAYER = ("double_layer_cpe_coefficient", "double_layer_exponent")
@@ -59,9 +60,10 @@ def withhold_electrolyte(values: Values, spectra: Scaled) -> None:
     last = np.maximum(spectra.points[:, None] - 1 - np.arange(HIGHEST_POINTS), 0)
     phase = np.median(np.angle(spectra.impedance[rows, last], deg=True), axis=1)
     for row in np.flatnonzero(np.isfinite(values.value) & (phase <= SHOWS_FROM_DEG)).tolist():
+        said = unlike(phase[row], SHOWS_FROM_DEG, 2)
         values.miss(
             row,
-            f"not determinable: the phase at the highest frequencies is {phase[row]:.0f} degrees, "
+            f"not determinable: the phase at the highest frequencies is {said} degrees, "
             f"above {SHOWS_FROM_DEG:.0f} is needed",
         )
 

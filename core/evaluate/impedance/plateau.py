@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -17,6 +18,7 @@ from tiecoat.evaluate.impedance.spectra import (
     rows_of,
     texts,
 )
+from tiecoat.evaluate.statistics.replicates import unlike
 
 END_TOLERANCE = 1e-3  # exports round frequencies
 PLATEAU_DECADES = 1.0
@@ -83,8 +85,10 @@ def plateau(spectra: Spectra) -> Plateau:
         [
             f"no plateau: {n} points in the lowest decade, {PLATEAU_POINTS} are needed"
             if a
-            else f"no plateau over the lowest decade: slope {s:.2f} (limit {PLATEAU_SLOPE:g}), "
-            f"phase up to {p:.1f} degrees from zero (limit {PLATEAU_PHASE_DEG:g})"
+            else f"no plateau over the lowest decade: slope "
+            f"{unlike(s, math.copysign(PLATEAU_SLOPE, s), 2)} (limit {PLATEAU_SLOPE:g}), "
+            f"phase up to {unlike(p, PLATEAU_PHASE_DEG, 3)} degrees from zero "
+            f"(limit {PLATEAU_PHASE_DEG:g})"
             if b
             else ""
             for a, b, n, s, p in zip(few, steep | off, count, slope, phase, strict=True)

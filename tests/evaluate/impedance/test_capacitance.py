@@ -15,6 +15,7 @@ from tiecoat.evaluate.impedance.capacitance import (
     capacitance_scatter,
     coating_capacitance,
 )
+from tiecoat.evaluate.impedance.plateau import plateau
 from tiecoat.evaluate.impedance.spectra import Spectra, spectra_of
 from tiecoat.evaluate.impedance.uptake import (
     FilmCapacitances,
@@ -184,3 +185,21 @@ def test_the_permittivity_needs_a_thickness() -> None:
     eps = known[known["quantity"] == "relative_permittivity"]
     assert eps["value"].iloc[0] == eps["value"].iloc[1]
     assert eps["flags"].tolist() == ["thickness from the register of panels", ""]
+
+
+@pytest.mark.parametrize(("phase_deg", "told"), [(-79.98, "-79.98"), (-100.02, "-100.02")])
+def test_a_phase_that_just_misses_does_not_read_as_the_limit(phase_deg: float, told: str) -> None:
+    """Not "the phase is -80.0 degrees, -80 or less is needed"."""
+    z = 1e6 * np.exp(1j * np.radians(phase_deg)) * np.ones(71)
+    found = coating_capacitance(spectra_of(frame_of([(SWEEP_HZ, z)])), 1e4)
+    assert found.reason[0] == (
+        f"not nearly a capacitor at 10000 Hz: the phase is {told} degrees, -80 or less, down to"
+        " -100, is needed"
+    )
+
+
+def test_a_plateau_just_missed_does_not_read_as_the_limit() -> None:
+    """A phase of 10.02 degrees where 10 is the limit."""
+    z = 1e6 * np.exp(-1j * np.radians(10.02)) * np.ones(71)
+    reason = plateau(spectra_of(frame_of([(SWEEP_HZ, z)]))).reason[0]
+    assert "phase up to 10.02 degrees from zero (limit 10)" in reason
