@@ -25,7 +25,7 @@ from tiecoat.evaluate.film import pore_sizes
 from tiecoat.evaluate.grouping import grouped
 from tiecoat.evaluate.ledger import Ledger
 from tiecoat.evaluate.statistics.counts import apart
-from tiecoat.evaluate.statistics.replicates import NO_INTERVAL, Found
+from tiecoat.evaluate.statistics.replicates import NO_INTERVAL, Found, jackknife_ln
 from tiecoat.evaluate.statistics.stereology import Spheres, ratio
 from tiecoat.wording import counted
 
@@ -34,6 +34,9 @@ CUT_OFF = "picture edge"
 DELESSE = "Delesse: share of the area, in expectation that of the volume"
 JOINED = "upper end for those that touch and count as one, if they lie at random"
 MOST_VOID = 0.25  # beyond, nothing is known of how many touch
+# As the upper limit stands for its class, spheres come out too large and too few: measured on
+# lognormal spheres with 8 classes by 2, 5 and 9 to 18 % where they spread by 20, 35 and 50 %.
+TOO_LARGE = 1.2
 HALF = "pores that the picture's edge cuts count half (Jeffries)"
 
 
@@ -199,29 +202,45 @@ def _without_cut(group: _FieldGroup, found: Found) -> Found:
 
 
 def _sphere_diameter(group: _FieldGroup, choices: CrossSectionChoices) -> Found:
-    return _spheres(group, choices, lambda found: found.mean_diameter * 1000)
+    return _spheres(group, choices, lambda found: found.mean_diameter * 1000, (1 / TOO_LARGE, 1.0))
 
 
 def _sphere_number(group: _FieldGroup, choices: CrossSectionChoices) -> Found:
-    return _spheres(group, choices, lambda found: found.total)
+    return _spheres(group, choices, lambda found: found.total, (1.0, TOO_LARGE))
 
 
 def _spheres(
-    group: _FieldGroup, choices: CrossSectionChoices, take: Callable[[Spheres], float]
+    group: _FieldGroup,
+    choices: CrossSectionChoices,
+    take: Callable[[Spheres], float],
+    bias: tuple[float, float],
 ) -> Found:
-    per_mm2 = _per_area(group, choices).estimate.value
+    """Return something of the spheres, with the interval of `jackknife_ln` moved by its bias."""
     unseen_um = float(group.films["smallest_pore_um"].max())
-    seen = group.whole["diameter_um"] >= unseen_um
-    per_mm2 *= float(seen.mean()) if len(seen) else 0.0
-    found, flags = pore_sizes.spheres(
-        group.whole["diameter_um"][seen],
-        per_mm2,
-        choices.size_classes,
-        choices.least_pores,
-        unseen_um,
-    )
+    whole = group.whole[group.whole["diameter_um"] >= unseen_um]
+    share = len(whole) / max(len(group.whole), 1)
+
+    def behind(left: pd.Index, least: int) -> tuple[float, tuple[str, ...]]:
+        sums = group.sums.loc[left]
+        per_mm2 = share * float(ratio(sums["counted"], sums["film_area_mm2"]).value)
+        pores = whole["diameter_um"][whole[group.unit].isin(left)]
+        found, flags = pore_sizes.spheres(pores, per_mm2, choices.size_classes, least, unseen_um)
+        return take(found), flags
+
+    units = group.sums.index
+    value, flags = behind(units, choices.least_pores)
     method = pore_sizes.spheres_method(choices.size_classes, unseen_um)
-    return _without_cut(group, Found(Estimate(take(found)), method, flags, NO_INTERVAL))
+    try:
+        without = [behind(units.drop(one), 1)[0] for one in units] if len(units) > 1 else []
+        low, high = jackknife_ln(value, without)
+    except NotDeterminable:
+        low, high = NO_INTERVAL
+    if math.isnan(low):
+        flags += (f"no interval: too few {group.unit}s, or no spread",)
+    else:
+        method += f"; jackknife over {group.unit}s, with the bias of classes"
+    interval = (low * bias[0], high * bias[1])
+    return _without_cut(group, Found(Estimate(value), method, flags, interval))
 
 
 def _largest(group: _FieldGroup, choices: CrossSectionChoices) -> Found:
