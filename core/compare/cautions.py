@@ -81,7 +81,7 @@ def told_alike(found: Mapping[str, Sequence[str]]) -> dict[str, tuple[str, ...]]
 
 
 def _counted_flag(caution: str) -> tuple[str, str] | None:
-    """Return such as "3 of 3", and the flag; None of what is no flag."""
+    """Return such as "3 of 3: ", and the flag; None of what is no flag."""
     found = COUNTED.fullmatch(caution)
     return None if found is None else (found[1], found[2])
 

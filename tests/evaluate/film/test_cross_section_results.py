@@ -264,8 +264,8 @@ def test_intervals_of_spheres_hold_the_truth(spread: float, request: pytest.Fixt
     Six fields of 1 mm² of lognormal spheres of 40 um, sections below 8 um not seen. Measured before
     with the bias held at 8 %, of 150 films in each of 40 designs (3 to 10 fields, five sorts of
     spheres): 0.95 to 1.00 up to a spread of 35 %; at 50 %, where the bias is 9 to 18 %, 0.42 to
-    0.98. So the bias is held at 20 %, and of 300 films 295 and 294 hold, at a spread of 50 % 300 and
-    297.
+    0.98. So the bias is held at 20 %: of 300 films 295 and 294 hold, at a spread of 50 % 300
+    and 297.
     """
     films = 300 if "campaign" in request.config.getoption("-m") else 25
     rng = np.random.default_rng(41)
