@@ -68,7 +68,7 @@ def jackknife_ln(value: float, without: Sequence[float]) -> tuple[float, float]:
     --------
     >>> low, high = jackknife_ln(2.0, [1.9, 2.0, 2.1])
     >>> round(low, 3), round(high, 3)
-    (1.474, 2.714)
+    (1.56, 2.565)
     """
     left = np.log(np.asarray(without, dtype=float))
     n = len(left)
