@@ -2,22 +2,26 @@
 
 from __future__ import annotations
 
+import json
 from collections import ChainMap
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from tiecoat.archive.index.cache import Index, measurement_in, registered_elsewhere, valid_in
 from tiecoat.archive.tables.contents import Content, Withdrawal
-from tiecoat.archive.tables.describe import Described, Rule, in_words
+from tiecoat.archive.tables.describe import EPOCH, Described, Rule, in_words
 from tiecoat.archive.tables.parquet import Mark, Place
 from tiecoat.archive.words import Withdrawn
 
 if TYPE_CHECKING:
+    from zoneinfo import ZoneInfo
+
     import pyarrow as pa
 
+TIME_IN_KEY = 3  # of a determination as the archive writes it
 REPLACED = "replaced by a later register row"
 
 
@@ -62,6 +66,8 @@ class Conflict:
         Whether that is one of the same file.
     key
         The determination as the archive writes it.
+    zone
+        Where it has the same values at the same time by the clock, read in this zone then.
     """
 
     measurement: str
@@ -71,6 +77,7 @@ class Conflict:
     existing_source: str
     of_file: bool = False
     key: str = ""
+    zone: str = ""
 
 
 @dataclass(frozen=True)
@@ -115,10 +122,13 @@ class Plan:
     ----------
     index
         In step with every table that the files touch.
+    zones
+        In which times of the lab were read, that of now first.
     """
 
-    def __init__(self, index: Index) -> None:
+    def __init__(self, index: Index, zones: Sequence[ZoneInfo] = ()) -> None:
         self.index = index
+        self.zones = zones
         self.now = datetime.now(UTC)
         self.new: dict[str, New] = {}
         self.marks: dict[Place, dict[str, Mark]] = {}
@@ -195,7 +205,30 @@ class _Draft:
         elif same and not new.rule.replaces and not (by_hand and self._is_shown(same)):
             self.conflicts.append(_conflict(one, same))
         else:
-            self._accept(new, [old for old in (same, elsewhere) if old])
+            zone, moved = self._in_another_zone(one)
+            if moved and not (by_hand and self._is_shown(moved)):
+                self.conflicts.append(replace(_conflict(one, moved), zone=zone))
+            else:
+                self._accept(new, [old for old in (same, elsewhere, moved) if old])
+
+    def _in_another_zone(self, one: Described) -> tuple[str, Described | None]:
+        """Return the zone, and the measurement with the same values at the same time of day in it.
+
+        After a change of the lab's zone the same export, or another one of the same
+        determinations, would come in a second time, some hours away.
+        """
+        if one.measured_at is None or one.registers:
+            return "", None
+        now, *earlier = self.plan.zones or (None,)
+        shown = (EPOCH + timedelta(microseconds=one.measured_at)).astimezone(now)
+        for zone in earlier:
+            there = (shown.replace(tzinfo=zone) - EPOCH) // timedelta(microseconds=1)
+            key = json.loads(one.determination)
+            key[TIME_IN_KEY] = there
+            found = valid_in(self.plan.index, json.dumps(key, ensure_ascii=False))
+            if found and there != one.measured_at and found.fingerprint == one.fingerprint:
+                return zone.key, found
+        return "", None
 
     def _is_shown(self, old: Described) -> bool:
         return self.incoming.shown is None or old.measurement in self.incoming.shown

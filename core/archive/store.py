@@ -27,6 +27,8 @@ from tiecoat.errors import ArchiveDamaged, UnknownName
 from tiecoat.lab.settings import Lab
 
 if TYPE_CHECKING:
+    from zoneinfo import ZoneInfo
+
     import pyarrow as pa
 
 __all__ = ["Conflict", "Filed", "Incoming", "Store"]
@@ -39,9 +41,12 @@ class Store:
     ----------
     lab, index
         The lab and its open index.
+    zones
+        In which times of the lab were read, that of now first; see `zones_of`.
     """
 
-    def __init__(self, lab: Lab, index: Index) -> None:
+    def __init__(self, lab: Lab, index: Index, zones: Sequence[ZoneInfo] = ()) -> None:
+        self._zones = zones
         self._lab = lab
         self._index = index
         self._tables = storage_of(lab)
@@ -65,7 +70,7 @@ class Store:
             exports again does the rest.
         """
         arriving = self._arriving(incoming)
-        plan = Plan(self._index)
+        plan = Plan(self._index, self._zones)
         results = [plan.add(one, arriving[one.sha256]) for one in incoming]
         self._carry_out(plan)
         return [self._with_earlier(one) if one.earlier else one for one in results]
@@ -73,7 +78,7 @@ class Store:
     def would_file(self, incoming: Incoming) -> Filed:
         """Return what filing an export would do, and do nothing of it; raises what `file` does."""
         arriving = self._arriving([incoming])
-        return Plan(self._index).add(incoming, arriving[incoming.sha256])
+        return Plan(self._index, self._zones).add(incoming, arriving[incoming.sha256])
 
     def retract(
         self, measurements: Sequence[str], who: str, why: str, at: datetime | None = None

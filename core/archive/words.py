@@ -35,6 +35,7 @@ class RecordSort(StrEnum):
     DISCARDED = "discarded"
     RETRACTED = "retracted"
     REBUILT = "rebuilt"
+    SETTINGS = "settings"  # that shape rows; filings after it refer to them by their digest
     TAKEN_BACK = "taken-back"  # a rebuild: the archive of before is in its place again
 
     @classmethod
@@ -61,6 +62,7 @@ class RecordSort(StrEnum):
                 | RecordSort.RETRACTED
                 | RecordSort.REBUILT
                 | RecordSort.TAKEN_BACK
+                | RecordSort.SETTINGS
             ):
                 return None
             case _:

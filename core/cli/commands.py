@@ -117,7 +117,7 @@ def _parser() -> argparse.ArgumentParser:
         add_general(sub, lab=lab)
         return sub
 
-    add("new", _new, "lay out a new lab", lab=False).add_argument("folder")
+    _add_new(add("new", _new, "lay out a new lab", lab=False))
     serve = add("serve", _serve, "watch the inboxes and take in what arrives, until Ctrl-C")
     serve.add_argument("--log", action="store_true", help="write what happens into log/ too")
     _add_service(add("service", _service_status, "say how it runs; install, remove"))
@@ -180,6 +180,11 @@ def _parser() -> argparse.ArgumentParser:
     return parser
 
 
+def _add_new(new: argparse.ArgumentParser) -> None:
+    new.add_argument("folder")
+    new.add_argument("--zone", metavar="ZONE", help="of its clocks (default: of this computer)")
+
+
 def _add_rebuild(rebuild: argparse.ArgumentParser) -> None:
     way = rebuild.add_mutually_exclusive_group()
     way.add_argument(
@@ -190,6 +195,11 @@ def _add_rebuild(rebuild: argparse.ArgumentParser) -> None:
     )
     way.add_argument(
         "--drop", action="store_true", help="delete the archives of before, which rebuilds keep"
+    )
+    rebuild.add_argument(
+        "--by-today",
+        action="store_true",
+        help="read everything by the settings of today, not by those it was filed by",
     )
     rebuild.add_argument(
         "--leave-out",
@@ -246,10 +256,11 @@ def _add_learn(learn: argparse.ArgumentParser) -> None:
 
 
 def _new(options: argparse.Namespace) -> int:
-    from tiecoat.lab.new_lab import new_lab
+    from tiecoat.lab.new_lab import new_lab, template
 
-    lab = new_lab(options.folder)
+    lab = new_lab(options.folder, template(options.zone))
     print(f"Laid out {lab.root}")
+    print(f"Times without an offset are read as those of {lab.settings.times.zone}.")
     print(f"Look through {lab.root / 'tiecoat.toml'}: ids, time zone, inboxes. Then:")
     print(f"  tiecoat serve --lab {options.folder}")
     return 0
@@ -523,6 +534,7 @@ def _rebuild(options: argparse.Namespace) -> int:
             getpass.getuser(),
             accept=options.accept,
             leave_out=options.leave_out,
+            today=options.by_today,
             told=told,
         )
     show_rebuilt(rebuilt, console)

@@ -16,6 +16,7 @@ from tiecoat.wording import counted
 if TYPE_CHECKING:
     from tiecoat.rebuild.differences import Differences
     from tiecoat.rebuild.rebuild import Rebuilt
+    from tiecoat.rebuild.today import ByToday
     from tiecoat.verify.report import DamageFound, Verified
 
 SHOWN = 20  # lines of one sort
@@ -49,6 +50,7 @@ def show_rebuilt(rebuilt: Rebuilt, console: Console) -> None:
         soft_wrap=True,
     )
     _show_differences(rebuilt.differences, console)
+    _show_today(rebuilt.today, console)
     mended = [f"{one.where} {one.said}" for one in rebuilt.mended]
     _show("was wrong with the old archive, and is over", mended, console)
     if rebuilt.swapped:
@@ -75,6 +77,21 @@ def show_rebuilt(rebuilt: Rebuilt, console: Console) -> None:
 
 def _quoted(name: str) -> str:
     return f'"{name}"' if re.search(r"[^\w.-]", name) else name
+
+
+def _show_today(found: ByToday, console: Console) -> None:
+    """Print what today's settings would make of exports; none of it is in the new archive."""
+    if not found.changed:
+        return
+    _show("settings that files were filed by, and that are others now", found.changed, console)
+    held = [f"{one.name}: {one.reason.text}" for one in found.held]
+    _show("would be held by today's settings", held, console)
+    _show("would be read otherwise by today's settings", found.otherwise, console)
+    console.print(
+        "Each file is read by the settings that it was filed by. To have all read by those of"
+        " today: tiecoat rebuild --by-today",
+        soft_wrap=True,
+    )
 
 
 def _show_differences(found: Differences, console: Console) -> None:

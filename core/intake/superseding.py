@@ -8,6 +8,7 @@ from datetime import tzinfo
 from functools import partial
 
 from tiecoat.archive.index.cache import Index, batch_of_panel, measurement_in
+from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.lock import write_lock
 from tiecoat.archive.opening import open_index
 from tiecoat.archive.plan import Filed, StoreAnswer
@@ -24,6 +25,7 @@ from tiecoat.intake.inboxes.notes import latest_notes
 from tiecoat.intake.inboxes.preserve import original_of
 from tiecoat.intake.trying import read_now
 from tiecoat.lab.settings import Lab
+from tiecoat.lab.shaping import zones_of
 from tiecoat.wording import counted
 
 SHOWN = 20  # replacements that are listed
@@ -63,7 +65,8 @@ def superseding(lab: Lab, held: Held, who: str, why: str) -> Superseding:
             rows = checked_alone(lab, index, with_ids([(read, ids)])[0])
         except FileHeld:
             return Superseding((), ())
-        would = Store(lab, index).would_file(decided(entry, rows))
+        zones = zones_of(lab, Journal(lab).settings().values())
+        would = Store(lab, index, zones).would_file(decided(entry, rows))
         return Superseding(tuple(_lines(index, held, would, lab.zone)), _existing(would))
 
 
@@ -75,7 +78,7 @@ def _lines(index: Index, held: Held, would: Filed, zone: tzinfo) -> list[str]:
     if would.status is not StoreAnswer.FILED:
         return []
     replaced = len(would.withdrawn)
-    added = len(would.measurements) - replaced
+    added = len(would.measurements) - len({one.mark.superseded_by for one in would.withdrawn})
     lines = [f"{held.name} supersedes {counted(replaced, 'measurement')} and adds {added:,}:"]
     for one in would.withdrawn[:SHOWN]:
         if old := measurement_in(index, one.measurement):

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 import pyarrow as pa
 
 from tiecoat.archive.index.cache import batch_of_panel
+from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.lock import write_lock
 from tiecoat.archive.opening import open_index
 from tiecoat.archive.plan import StoreAnswer
@@ -29,6 +30,7 @@ from tiecoat.intake.workers.answers import Reading
 from tiecoat.intake.workers.pool import ReaderPool, failure_of
 from tiecoat.intake.workers.reading import read_chunk
 from tiecoat.lab.settings import Lab
+from tiecoat.lab.shaping import zones_of
 
 if TYPE_CHECKING:
     from tiecoat.extend.loading import Plugins
@@ -102,7 +104,8 @@ def _checked(lab: Lab, read: Read) -> tuple[Held | None, dict[str, pa.Table]]:
             rows = checked_alone(lab, index, with_ids([(read, ids)])[0])
         except FileHeld as error:
             return held_from(read, error.reason, error.faults, error.total), {}
-        would = Store(lab, index).would_file(rows)
+        zones = zones_of(lab, Journal(lab).settings().values())
+        would = Store(lab, index, zones).would_file(rows)
         if would.status is StoreAnswer.CONFLICT:
             return held_from(read, *conflicts(would, lab.zone)), {}
         return None, rows.tables

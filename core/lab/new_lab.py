@@ -8,6 +8,7 @@ from tiecoat.disk import fsio
 from tiecoat.errors import SettingInvalid
 from tiecoat.lab.access import kept_from_others
 from tiecoat.lab.settings import MARKED, MARKER, SETTINGS, Lab, open_lab
+from tiecoat.lab.system_zone import system_zone
 
 TEMPLATE = """\
 # Settings of this lab. Lines that begin with # are comments.
@@ -30,11 +31,13 @@ free_mb = 1000.0      # told when the disk of the lab has less room; with a tent
 ignore = ["~$*", ".*", "*.tmp", "*.part", "*.partial", "*.crdownload"]  # still being made
 
 [ids]                 # regular expressions; case does not matter
+                      # of several schemes side by side a list: ['[A-Z]{2}-[0-9]{3}', 'P[0-9]{4}']
 batch = '[A-Z]{2}-[0-9]{3}'
 panel = '(?P<batch>[A-Z]{2}-[0-9]{3})-[0-9]{1,2}'   # the part named batch says whose panel it is
 
 [times]
-zone = "UTC"          # of times that come without an offset, such as Europe/Berlin
+zone = "UTC"          # of times that come without an offset, such as Europe/Berlin: is it that of
+                      # your instruments' clocks? A wrong one moves every time that is filed
 formats = []          # tried first, such as ["%d/%m/%Y %H:%M"]; ISO and 24.12.2026 13:30 are known
 
 [numbers]
@@ -186,7 +189,29 @@ README = {
 }
 
 
-def new_lab(folder: str | Path, settings: str = TEMPLATE) -> Lab:
+def template(zone: str | None = None) -> str:
+    """Return the settings that a new lab begins with.
+
+    Parameters
+    ----------
+    zone
+        Of its clocks; None: that of this computer.
+
+    Raises
+    ------
+    SettingInvalid
+        If this computer does not tell its own.
+    """
+    zone = zone or system_zone()
+    if zone is None:
+        raise SettingInvalid(
+            "the time zone of this computer cannot be told; name that of your instruments' clocks:"
+            " tiecoat new FOLDER --zone Europe/Berlin"
+        )
+    return TEMPLATE.replace('zone = "UTC" ', f'zone = "{zone}" ', 1)
+
+
+def new_lab(folder: str | Path, settings: str | None = None) -> Lab:
     """Lay out a lab folder and return it.
 
     Parameters
@@ -194,7 +219,7 @@ def new_lab(folder: str | Path, settings: str = TEMPLATE) -> Lab:
     folder
         A folder that does not exist yet or is empty.
     settings
-        Text of its tiecoat.toml.
+        Text of its tiecoat.toml; None: the `template`.
 
     Raises
     ------
@@ -204,8 +229,9 @@ def new_lab(folder: str | Path, settings: str = TEMPLATE) -> Lab:
     root = Path(folder).absolute()
     if fsio.is_there(root) and (not fsio.is_folder(root) or fsio.names_in(root)):
         raise SettingInvalid(f"{root} exists and is not empty; name a new folder")
+    text = template() if settings is None else settings
     fsio.make_dirs(root)
-    fsio.publish(root / SETTINGS, settings.encode(), root)
+    fsio.publish(root / SETTINGS, text.encode(), root)
     lab = open_lab(root)
     for inbox in lab.settings.inbox:
         fsio.make_dirs(lab.inbox_path(inbox))

@@ -54,6 +54,20 @@ def _pattern(pattern: str) -> str:
     return pattern
 
 
+def _together(patterns: object) -> object:
+    """Make one pattern of several; the batch in the n-th is the group batch_n."""
+    if not isinstance(patterns, list | tuple) or not all(isinstance(p, str) for p in patterns):
+        return patterns
+    if not patterns:
+        raise ValueError("no pattern; allowed is one, or a list of them")
+    parts = [_pattern(one) for one in patterns]
+    named = [
+        re.sub(r"\(\?P([<=])(\w+)([>)])", rf"(?P\g<1>\g<2>_{number}\g<3>", one)
+        for number, one in enumerate(parts, 1)
+    ]
+    return parts[0] if len(parts) == 1 else f"(?:{'|'.join(f'(?:{one})' for one in named)})"
+
+
 class InboxSettings(_SettingsSection):
     """One watched folder."""
 
@@ -76,11 +90,12 @@ class IntakeSettings(_SettingsSection):
 
 
 class IdPatterns(_SettingsSection):
-    """How ids of batches and panels look in this lab."""
+    """How ids of batches and panels look in this lab: a pattern, or a list of patterns."""
 
     batch: str = r"[A-Z]{2}-[0-9]{3}"
     panel: str = r"(?P<batch>[A-Z]{2}-[0-9]{3})-[0-9]{1,2}"
 
+    _joined = field_validator("batch", "panel", mode="before")(_together)
     _compiles = field_validator("batch", "panel")(_pattern)
 
 

@@ -24,6 +24,7 @@ class FiledExport:
 
     `again` counts how often it had been filed and retracted before. `recovered` says that its own
     record was lost, and what is known of it was taken from the rows that were filed from it.
+    `settings` is the digest of the settings it was filed by; None where nothing says.
     """
 
     sha256: str
@@ -35,6 +36,7 @@ class FiledExport:
     at: datetime
     again: int = 0
     recovered: bool = False
+    settings: str | None = None
 
 
 HistoryStep: TypeAlias = FiledExport | Withdrawal  # the latter: retracted
@@ -64,16 +66,30 @@ def _add(steps: dict[str, HistoryStep], record: Mapping[str, Any], place: str) -
         case RecordSort.RETRACTED:
             _retract(steps, record, place)
         case RecordSort.REBUILT:
-            for out in (*record["held"], *record.get("given_up", [])):
-                steps.pop(_filing(out), None)
-            for one in record.get("recovered", []):
-                recovered = _export({**one, "at": record["at"]})
-                steps.setdefault(_filing(one), replace(recovered, recovered=True))
-            _retract(steps, record, place)  # of which the record was lost
-        case RecordSort.FILING | RecordSort.OVERTAKEN | RecordSort.TAKEN_BACK | None:
+            _rebuilt(steps, record, place)
+        case (
+            RecordSort.FILING
+            | RecordSort.OVERTAKEN
+            | RecordSort.SETTINGS
+            | RecordSort.TAKEN_BACK
+            | None
+        ):
             pass
         case other:
             assert_never(other)
+
+
+def _rebuilt(steps: dict[str, HistoryStep], record: Mapping[str, Any], place: str) -> None:
+    for out in (*record["held"], *record.get("given_up", [])):
+        steps.pop(_filing(out), None)
+    for one in record.get("recovered", []):
+        recovered = _export({**one, "at": record["at"]})
+        steps.setdefault(_filing(one), replace(recovered, recovered=True))
+    _retract(steps, record, place)  # of which the record was lost
+    if digest := record.get("digest"):  # by the settings of that day all was read anew
+        for filing, step in steps.items():
+            if isinstance(step, FiledExport):
+                steps[filing] = replace(step, settings=digest)
 
 
 def _retract(steps: dict[str, HistoryStep], record: Mapping[str, Any], place: str) -> None:
@@ -100,6 +116,7 @@ def _export(record: Mapping[str, Any]) -> FiledExport:
         Notes(notes["name"], notes["sha256"]) if notes else None,
         (marks[-1].at if marks else None) or datetime.fromisoformat(record["at"]),
         record.get("again", 0),
+        settings=record.get("settings"),
     )
 
 

@@ -26,15 +26,27 @@ from tiecoat.disk import fsio
 from tiecoat.errors import ArchiveDamaged
 from tiecoat.intake.held.files import drop_held, list_held
 from tiecoat.lab.settings import Lab
+from tiecoat.lab.shaping import digest_of, shaping
 from tiecoat.rebuild.carrying import NOT_AGAIN, Carried, OldArchive, carry, to_carry
 from tiecoat.rebuild.differences import Differences, compare
 from tiecoat.rebuild.history import FiledExport, history
-from tiecoat.rebuild.replay import Replayed, lost_of, replay
+from tiecoat.rebuild.replay import Replay, Replayed, lost_of
+from tiecoat.rebuild.today import ByToday, by_today
 from tiecoat.verify.report import DamageFound
 from tiecoat.verify.tables import check_tables
 from tiecoat.verify.verify import doubt_of, journal_findings, new_doubts
 
 Told = Callable[[str, int, int], None]  # what is done, how far, of how many
+
+
+@dataclass(frozen=True)
+class Consent:
+    """What a person has said beforehand; see `rebuild`."""
+
+    who: str
+    accept: bool
+    leave_out: Collection[str]
+    today: bool
 
 
 @dataclass(frozen=True)
@@ -54,6 +66,7 @@ class Rebuilt:
     problems: tuple[str, ...]
     kept: Path | None = None
     unnamed: Mapping[str, str] = field(default_factory=dict)
+    today: ByToday = field(default_factory=ByToday)
 
 
 def rebuild(
@@ -62,15 +75,17 @@ def rebuild(
     *,
     accept: bool = False,
     leave_out: Collection[str] = (),
+    today: bool = False,
     told: Told = lambda what, done, total: None,
 ) -> Rebuilt:
     """Make the archive again from originals and journal.
 
     Registers, assignments, decisions to supersede, retractions and the notes that were used are
-    those of the journal, in its order; who withdrew a measurement, when and why too. Readers and
-    settings are those of today. Rows that stand whole in the old tables and cannot be made again,
-    because their original or their record is lost, are carried over. The old archive is kept. No
-    service may run meanwhile, and nothing else can write.
+    those of the journal, in its order; who withdrew a measurement, when and why too. Settings are
+    those that each file was filed by, where the journal says; readers are those of today. Rows
+    that stand whole in the old tables and cannot be made again, because their original or their
+    record is lost, are carried over. The old archive is kept. No service may run meanwhile, and
+    nothing else can write.
 
     Parameters
     ----------
@@ -81,6 +96,8 @@ def rebuild(
     leave_out
         What may be lost by that: measurements, or files by name or SHA-256. While anything else
         would be lost, the old archive stays.
+    today
+        Read everything by the settings of today.
 
     Raises
     ------
@@ -100,13 +117,13 @@ def rebuild(
         if fsio.is_there(new.root):  # of a rebuild that was cut short
             fsio.remove_folder(new.root, lab.stage)
         try:
-            return _rebuild(lab, who, accept, leave_out, told)
+            return _rebuild(lab, Consent(who, accept, leave_out, today), told)
         finally:
             if fsio.is_there(new.root) and not is_ready(lab):  # else it may be the only whole one
                 fsio.remove_folder(new.root, lab.stage)
 
 
-def _rebuild(lab: Lab, who: str, accept: bool, leave_out: Collection[str], told: Told) -> Rebuilt:
+def _rebuild(lab: Lab, wanted: Consent, told: Told) -> Rebuilt:
     lines = list(Journal(lab).lines())
     said = Account.of(lines)
     looking = partial(told, "looking at the old")
@@ -114,14 +131,16 @@ def _rebuild(lab: Lab, who: str, accept: bool, leave_out: Collection[str], told:
     steps = history(lines)
     doubts = [*new_doubts(journal_findings(lines, said, old.tables), said)]
     carried = to_carry(old, lost_of(lab, steps), doubts)
-    replayed = replay(
+    new = workplace(lab)
+    settings = {} if wanted.today else Journal(lab).settings()
+    replayed = Replay(
         lab,
+        new,
         steps,
-        partial(told, "filing again"),
+        settings,
         lambda new, index: carry(old, new, index, carried.names),
         lambda new, index, found: _carry_the_rest(old, new, index, carried, found),
-    )
-    new = workplace(lab)
+    ).run(partial(told, "filing again"))
     made = Account.of(Journal(new).lines())
     tables = check_tables(new, made, partial(told, "checking the new"))
     if tables.findings:
@@ -130,9 +149,11 @@ def _rebuild(lab: Lab, who: str, accept: bool, leave_out: Collection[str], told:
             f"what was made is not sound: {first.where} {first.said}\nThe archive stays as it was."
         )
     found = replace(compare(old, made, tables, replayed, carried), doubts=tuple(doubts))
-    unnamed = _unnamed(found.losing, leave_out, said)
-    record = _record(who, old, made, found, carried)
-    if swapped := not unnamed and (accept or not found):
+    looking_today = partial(told, "reading by today's settings")
+    otherwise_today = by_today(lab, steps, settings, replayed, looking_today)
+    unnamed = _unnamed(found.losing, wanted.leave_out, said)
+    record = _record(wanted, old, made, found, carried)
+    if swapped := not unnamed and (wanted.accept or not found):
         swap_in(lab, record)
     exports = sum(isinstance(step, FiledExport) for step in steps)
     mended = tuple(old.tables.findings) if swapped else ()
@@ -146,6 +167,7 @@ def _rebuild(lab: Lab, who: str, accept: bool, leave_out: Collection[str], told:
         replayed.problems,
         place if swapped and fsio.is_there(place) else None,
         unnamed,
+        otherwise_today,
     )
 
 
@@ -197,7 +219,7 @@ def _unnamed(
 
 
 def _record(
-    who: str, old: OldArchive, made: Account, found: Differences, carried: Carried
+    wanted: Consent, old: OldArchive, made: Account, found: Differences, carried: Carried
 ) -> dict[str, Any]:
     """Return the journal's record: what stands in the archive now otherwise than it says so far."""
     said = old.said
@@ -210,10 +232,15 @@ def _record(
         if said.withdrawn.get(name) != one or name in found.added
     ]
     ended = said.withdrawn.keys() - made.withdrawn.keys() - found.gone.keys()
+    shaped = {}
+    if wanted.today:
+        own = shaping(old.lab)
+        shaped = {"digest": digest_of(own), "settings": own}
     return {
         "event": RecordSort.REBUILT,
+        **shaped,
         "rebuild": secrets.token_hex(8),
-        "who": who,
+        "who": wanted.who,
         "keeps": bool(found) or bool(old.tables.findings),
         "mended": [f"{one.damage.code}: {one.where}" for one in old.tables.findings],
         "doubts": [doubt_of(one) for one in found.doubts],

@@ -8,17 +8,17 @@ from __future__ import annotations
 
 import contextlib
 import hashlib
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from itertools import groupby
 from pathlib import Path
+from typing import Any
 
 from tiecoat.archive.index.cache import Index
 from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.lock import write_lock
 from tiecoat.archive.opening import open_index
 from tiecoat.archive.store import Store
-from tiecoat.archive.swap import workplace
 from tiecoat.archive.tables.contents import Withdrawal
 from tiecoat.archive.words import RecordSort
 from tiecoat.disk import fsio
@@ -32,6 +32,7 @@ from tiecoat.intake.intake import Intake
 from tiecoat.intake.outcome import Outcome
 from tiecoat.intake.workers.pool import ReaderPool
 from tiecoat.lab.settings import Lab
+from tiecoat.lab.shaping import as_of
 from tiecoat.rebuild.history import FiledExport, HistoryStep
 
 TOGETHER = 512  # exports whose rows are in memory at the same time
@@ -59,33 +60,35 @@ def lost_of(lab: Lab, steps: Sequence[HistoryStep]) -> list[FiledExport]:
     return [step for step in exports if _entry(lab, step) is None]
 
 
-def replay(
-    lab: Lab,
-    steps: Sequence[HistoryStep],
-    progress: Progress,
-    first: Callable[[Lab, Index], None],
-    last: Callable[[Lab, Index, Replayed], None],
-) -> Replayed:
-    """Take the steps again in the workplace of a lab.
+@dataclass(frozen=True)
+class Replay:
+    """What is to be taken again, and where.
 
-    Parameters
-    ----------
-    first, last
-        Called with the workplace and its index before the first and after the last step.
-
-    Raises
-    ------
-    OSError, ArchiveFault
-        If the disk refuses; the archive of the lab is not touched.
+    `settings` are those that filings refer to, by their digest; a filing of which none are known
+    is read by those of today. `first` and `last` are called with the workplace and its index
+    before the first and after the last step.
     """
-    new = workplace(lab)
-    for part in (new.archive, new.held, new.journal, new.stage):
-        fsio.make_dirs(part)
-    found = Replayed(tuple(step for step in steps if isinstance(step, FiledExport)))
-    done = 0
-    with contextlib.closing(open_index(new)) as index, ReaderPool(lab) as pool:
-        found.problems = pool.inventory().problems
-        first(new, index)
+
+    lab: Lab
+    new: Lab
+    steps: Sequence[HistoryStep]
+    settings: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
+    first: Callable[[Lab, Index], None] = lambda new, index: None
+    last: Callable[[Lab, Index, Replayed], None] = lambda new, index, found: None
+
+    def run(self, progress: Progress) -> Replayed:
+        """Take the steps again.
+
+        Raises
+        ------
+        OSError, ArchiveFault
+            If the disk refuses; the archive of the lab is not touched.
+        """
+        new, steps = self.new, self.steps
+        for part in (new.archive, new.held, new.journal, new.stage):
+            fsio.make_dirs(part)
+        found = Replayed(tuple(step for step in steps if isinstance(step, FiledExport)))
+        done = 0
 
         def tell(outcome: Outcome) -> None:
             nonlocal done
@@ -94,15 +97,39 @@ def replay(
             if outcome.held:
                 found.held.append(outcome.held)
 
-        intake = Intake(new, index, pool, tell, in_order=True)
+        with contextlib.closing(open_index(new)) as index:
+            self.first(new, index)
+            for shaped_by, run in groupby(_with_settings(steps), lambda pair: pair[0]):
+                then = self._as_of(shaped_by)
+                with ReaderPool(then) as pool:
+                    found.problems = pool.inventory().problems
+                    there = replace(then, root=new.root)
+                    intake = Intake(there, index, pool, tell, in_order=True)
+                    self._take([step for _, step in run], index, intake, found)
+            self.last(new, index, found)
+        return found
+
+    def _as_of(self, shaped_by: str | None) -> Lab:
+        said = self.settings.get(shaped_by or "")
+        return self.lab if said is None else as_of(self.lab, said)
+
+    def _take(
+        self, steps: Sequence[HistoryStep], index: Index, intake: Intake, found: Replayed
+    ) -> None:
         for group in _groups(steps):
             exports = [step for step in group if isinstance(step, FiledExport)]
-            _file(lab, intake, exports, found)
+            _file(self.lab, intake, exports, found)
             for step in group:
                 if isinstance(step, Withdrawal):
-                    _retract(new, index, step)
-        last(new, index, found)
-    return found
+                    _retract(self.new, index, step)
+
+
+def _with_settings(steps: Sequence[HistoryStep]) -> Iterator[tuple[str | None, HistoryStep]]:
+    """Yield each step with the digest of its settings; what is retracted needs none."""
+    last: str | None = next((one.settings for one in steps if isinstance(one, FiledExport)), None)
+    for step in steps:
+        last = step.settings if isinstance(step, FiledExport) else last
+        yield last, step
 
 
 def _groups(steps: Sequence[HistoryStep]) -> Iterator[list[HistoryStep]]:

@@ -20,7 +20,7 @@ KEPT: dict[type[StrEnum], set[str]] = {
     Withdrawn: {"superseded", "retracted"},
     RecordSort: {
         *("filing", "filed", "known", "held", "discarded", "retracted", "rebuilt"),
-        "taken-back",
+        *("settings", "taken-back"),
     },
 }
 
@@ -41,6 +41,7 @@ def test_what_stands_on_disk_keeps_its_word(words: type[StrEnum]) -> None:
         ("discarded", "discarded"),
         ("retracted", None),
         ("rebuilt", None),
+        ("settings", None),
         ("taken-back", None),
         ("note", None),
     ],

@@ -10,7 +10,7 @@ import pytest
 
 from tiecoat.contract.choices import Choices
 from tiecoat.errors import NotALab, SettingInvalid
-from tiecoat.lab.new_lab import TEMPLATE, new_lab
+from tiecoat.lab.new_lab import TEMPLATE, new_lab, template
 from tiecoat.lab.settings import Settings, open_lab
 
 WRONG = {  # settings -> what the message must show
@@ -119,7 +119,7 @@ def test_numbers_need_no_decimal_point(tmp_path: Path) -> None:
 
 def test_template_shows_the_defaults(tmp_path: Path) -> None:
     """What a new tiecoat.toml shows is what holds without it."""
-    assert new_lab(tmp_path / "lab").settings == Settings()
+    assert new_lab(tmp_path / "lab", template("UTC")).settings == Settings()
     write(tmp_path, "")
     assert open_lab(tmp_path).settings == Settings()
 

@@ -109,6 +109,21 @@ class Journal:
         """Yield the records of the last two months that have any, the oldest first."""
         return self._read(self._months()[-2:])
 
+    def settings(self) -> dict[str, dict[str, Any]]:
+        """Return the settings that filings refer to, by their digest.
+
+        Only the lines that say so are looked at more closely: there are few of them.
+        """
+        found = {}
+        for path in self._months():
+            for text in path.read_bytes().split(b"\n"):
+                if b'"settings": {' not in text:
+                    continue
+                record = JournalLine(path, 0, text).record or {}
+                if isinstance(record.get("digest"), str) and isinstance(record["settings"], dict):
+                    found[record["digest"]] = record["settings"]
+        return found
+
     def last(self) -> dict[str, Any] | None:
         """Return the last record: its hash stands for all that happened until then."""
         return _last_sealed(self._months())

@@ -153,7 +153,9 @@ class Keyer:
 
     def _batch_in(self, panel: str) -> str | None:
         match = _compiled(self.ids.panel).fullmatch(canonical_panel(panel) or panel)
-        return match.groupdict().get("batch") if match else None
+        groups = match.groupdict() if match else {}  # of several patterns: batch_1, batch_2, ...
+        said = (batch for name, batch in groups.items() if name.partition("_")[0] == "batch")
+        return next((batch for batch in said if batch), None)
 
     def _checked(self, text: str, pattern: str, what: str, keys: Keys) -> str:
         found = repr(shortened(text, SHOWN))

@@ -19,7 +19,7 @@ import pyarrow.compute as pc
 from tiecoat.archive.index.cache import Index, batch_of_panel, is_retracted, original_in
 from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.lock import write_lock
-from tiecoat.archive.plan import StoreAnswer
+from tiecoat.archive.plan import Conflict, StoreAnswer
 from tiecoat.archive.store import Filed, Incoming, Store
 from tiecoat.archive.tables.contents import as_tables
 from tiecoat.archive.tables.describe import in_words
@@ -41,6 +41,7 @@ from tiecoat.intake.inboxes.again import TriedAgain
 from tiecoat.intake.outcome import FileStatus, Outcome
 from tiecoat.intake.workers.answers import Keys, Reading
 from tiecoat.lab.settings import Lab
+from tiecoat.lab.shaping import digest_of, shaping, zones_of
 from tiecoat.reasons import FAULTS_KEPT, Fault, Reason
 from tiecoat.remarks import summed
 
@@ -77,13 +78,17 @@ class Filer:
         self._over: TriedAgain[str] = TriedAgain("is held no longer and cannot be deleted", say)
         self._lab = lab
         self._index = index
-        self._store = Store(lab, index)
         self._journal = Journal(lab)
+        zones = zones_of(lab, self._journal.settings().values())
+        self._store = Store(lab, index, zones)
         self._keyer = Keyer(lab.settings.ids, partial(batch_of_panel, index))
         self._checker = Checker(lab, index)
         self._alikes = LookAlikes(index)
         self._continuing = Continuing(lab, index)
         self._say = say
+        self._shaping = shaping(lab)
+        self._shaped_by = digest_of(self._shaping)
+        self._told_shaping = False
 
     def known(self, entry: Entry) -> Outcome | None:
         """Return what to tell if these bytes were filed, held or discarded before, else None.
@@ -242,7 +247,10 @@ class Filer:
     def _record(self, done: Sequence[tuple[Read, Outcome, Filed | None]]) -> None:
         """Write journal and index, then drop the holds that are over."""
         done = [one for one in done if one[1].status is not FileStatus.DAMAGED]
-        self._journal.append([_record(self._lab, *one) for one in done])
+        shaped_by = self._shaped_by
+        records = [{**_record(self._lab, *one), "settings": shaped_by} for one in done]
+        self._journal.append([*self._settings(), *records])
+        self._told_shaping = True
         reached("recorded")
         self._index.record_originals(
             [
@@ -260,6 +268,13 @@ class Filer:
         for read, outcome, _ in done:
             if read.entry.held and not outcome.held:
                 self._release(read.entry.held.id)
+
+    def _settings(self) -> list[dict[str, Any]]:
+        """Return the record of the settings that filings refer to, where the journal lacks it."""
+        if self._told_shaping or self._shaped_by in self._journal.settings():
+            return []
+        own = {"digest": self._shaped_by, "settings": self._shaping}
+        return [{"event": RecordSort.SETTINGS, **own}]
 
 
 def ids_of(read: Read, keyer: Keyer) -> Ids:
@@ -414,12 +429,22 @@ def conflicts(filed: Filed, zone: tzinfo) -> tuple[Reason, tuple[Fault, ...]]:
         Fault(
             reason,
             row=conflict.row,
-            found=f"other values for {in_words(conflict.key, zone)}",
+            found=_conflict_words(conflict, zone),
             expected=f"the values given before in this file ({conflict.existing})"
             if conflict.of_file
             else f"the values filed from {conflict.existing_source} ({conflict.existing})",
         )
         for conflict in twice or filed.conflicts
+    )
+
+
+def _conflict_words(conflict: Conflict, zone: tzinfo) -> str:
+    told = in_words(conflict.key, zone)
+    if not conflict.zone:
+        return f"other values for {told}"
+    return (
+        f"the same values for {told}, by the clock of {zone}; that time was read in the zone"
+        f" {conflict.zone} then (times.zone in tiecoat.toml)"
     )
 
 
