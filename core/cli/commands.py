@@ -13,7 +13,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from types import FrameType
 
-from tiecoat.cli.general import add_general, progress, told_as_asked
+from tiecoat.cli.general import INTERRUPTED, STANDS, add_general, progress, told_as_asked
 from tiecoat.cli.held_commands import add_held, held_list
 from tiecoat.cli.shared import Command, actions_of, lab_of, run_intake, screen
 from tiecoat.errors import TiecoatError
@@ -54,7 +54,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
         print(f"tiecoat: the system refuses: {error}", file=sys.stderr)
         return 2
     except KeyboardInterrupt:
-        return 130
+        stands = STANDS.get(options.name, "nothing was begun that is not whole")
+        print(f"stopped: {stands}", file=sys.stderr)
+        return INTERRUPTED
     except Exception as error:  # noqa: BLE001 - 1 would say that something is held or found
         from tiecoat.extend.blame import blame
 
@@ -113,7 +115,7 @@ def _parser() -> argparse.ArgumentParser:
         name: str, command: Command, words: str, *, lab: bool = True
     ) -> argparse.ArgumentParser:
         sub = commands.add_parser(name, help=words, description=words)
-        sub.set_defaults(command=command)
+        sub.set_defaults(command=command, name=name)
         add_general(sub, lab=lab)
         return sub
 

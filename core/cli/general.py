@@ -12,6 +12,16 @@ from pathlib import Path
 
 from tiecoat.wording import Told, untold
 
+INTERRUPTED = 130  # as shells have it for a program that Ctrl-C has ended
+STANDS = {  # what is so once Ctrl-C has ended a command; of what takes in files, see its screen
+    "compare": "nothing was written",
+    "evaluate": "nothing was written",
+    "overlay": "the pictures that were named are drawn",
+    "rebuild": "the archive is whole, the one of before or the new one; see: tiecoat verify",
+    "reindex": "the index is whole, as it was before",
+    "report": "the report was not written, and one that was there stands as it was",
+    "verify": "nothing was changed, and whether the lab is sound is not known",
+}
 LAB = "TIECOAT_LAB"  # in the environment: the lab where none is named
 
 

@@ -14,7 +14,7 @@ from tiecoat.wording import counted
 if TYPE_CHECKING:
     from rich.console import Console
 
-    from tiecoat.intake.outcome import Outcome, Teller
+    from tiecoat.intake.outcome import Teller
     from tiecoat.lab.settings import Lab
 
 Command = Callable[[argparse.Namespace], int]
@@ -41,19 +41,10 @@ def screen() -> Console:
 
 
 def run_intake(options: argparse.Namespace, action: Callable[[Lab, Teller], None]) -> int:
-    """Run an action of intake with plain lines, and say whether anything is held."""
-    from tiecoat.intake.outcome import Teller
+    """Run an action of intake, show what becomes of each file, and say whether anything is held."""
+    from tiecoat.cli.intake_screen import show_intake
 
-    outcomes: list[Outcome] = []
-
-    def tell(outcome: Outcome) -> None:
-        outcomes.append(outcome)
-        print(outcome.line, flush=True)
-
-    action(lab_of(options), Teller(print, tell))
-    if not outcomes:
-        print("nothing to take in")
-    return int(not all(outcome.status.is_over for outcome in outcomes))
+    return show_intake(lab_of(options), action)
 
 
 def actions_of(
@@ -64,7 +55,7 @@ def actions_of(
 
     def add(name: str, command: Command, words: str) -> argparse.ArgumentParser:
         sub = actions.add_parser(name, help=words, description=words)
-        sub.set_defaults(command=command)
+        sub.set_defaults(command=command, name=f"{parser.prog.split()[-1]} {name}")
         add_general(sub)
         return sub
 

@@ -286,7 +286,8 @@ def worker_context() -> multiprocessing.context.BaseContext:
     if sys.platform == "win32":
         return multiprocessing.get_context("spawn")
     context = multiprocessing.get_context("forkserver")
-    context.set_forkserver_preload(["tiecoat.intake.workers.pool", "tiecoat.intake.workers.warm"])
+    first = ("quiet_end", "pool", "warm")
+    context.set_forkserver_preload([f"tiecoat.intake.workers.{name}" for name in first])
     return context
 
 

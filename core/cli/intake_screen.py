@@ -1,0 +1,48 @@
+"""What commands of intake show: a line a file, how far it is, and what it came to in all."""
+
+from __future__ import annotations
+
+import sys
+from collections import Counter
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from tiecoat.cli.general import INTERRUPTED, progress
+from tiecoat.intake.outcome import FileStatus, Outcome, Pulse, Teller
+
+if TYPE_CHECKING:
+    from tiecoat.lab.settings import Lab
+
+
+def show_intake(lab: Lab, action: Callable[[Lab, Teller], None]) -> int:
+    """Run an action of intake with plain lines, and say whether anything is held."""
+    outcomes: list[Outcome] = []
+    with progress() as told:
+
+        def tell(outcome: Outcome) -> None:
+            outcomes.append(outcome)
+            print(outcome.line, flush=True)
+
+        def beat(pulse: Pulse) -> None:
+            told("files", len(outcomes), len(outcomes) + pulse.queue + pulse.waiting)
+
+        try:
+            action(lab, Teller(print, tell, beat))
+        except KeyboardInterrupt:
+            print(
+                f"stopped: {in_all(outcomes) or 'nothing was filed'}. Nothing is half filed;"
+                " what is not told of is taken in when you run this again.",
+                file=sys.stderr,
+            )
+            return INTERRUPTED
+    if not outcomes:
+        print("nothing to take in")
+    elif len(outcomes) > 1:
+        print(f"in all: {in_all(outcomes)}")
+    return int(not all(outcome.status.is_over for outcome in outcomes))
+
+
+def in_all(outcomes: list[Outcome]) -> str:
+    """Return how many files became what, such as "12 filed, 2 held"."""
+    counts = Counter(outcome.status for outcome in outcomes)
+    return ", ".join(f"{counts[status]:,} {status}" for status in FileStatus if counts[status])
