@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import getpass
 import io
+import os
 import signal
 import sys
 import threading
@@ -13,9 +14,9 @@ from collections.abc import Sequence
 from pathlib import Path
 from types import FrameType
 
-from tiecoat.cli.general import INTERRUPTED, STANDS, add_general, progress, told_as_asked
+from tiecoat.cli.general import INTERRUPTED, LAB, STANDS, add_general, progress, told_as_asked
 from tiecoat.cli.held_commands import add_held, held_list
-from tiecoat.cli.shared import Command, actions_of, lab_of, run_intake, screen
+from tiecoat.cli.shared import Command, actions_of, lab_of, run_intake, screen, show_next
 from tiecoat.errors import TiecoatError
 
 FAULT = 70  # EX_SOFTWARE of sysexits.h
@@ -109,7 +110,8 @@ def _parser() -> argparse.ArgumentParser:
     )
     add_general(parser, top=True)
     parser.add_argument("--version", action=_SayVersion, nargs=0, help="say which version this is")
-    commands = parser.add_subparsers(title="commands", metavar="COMMAND", required=True)
+    parser.set_defaults(command=_overview, name="")
+    commands = parser.add_subparsers(title="commands", metavar="COMMAND")
 
     def add(
         name: str, command: Command, words: str, *, lab: bool = True
@@ -255,6 +257,30 @@ def _add_learn(learn: argparse.ArgumentParser) -> None:
         " and meaning, why the file is held, and which answer mends it; with --kind KIND what"
         " answers may name of another kind. Every form of an answer: tiecoat profile --reference"
     )
+
+
+def _overview(options: argparse.Namespace) -> int:
+    from tiecoat.errors import NotALab
+    from tiecoat.service.overview import overview
+
+    try:
+        found = overview(lab_of(options))
+    except NotALab:
+        print(f"There is no lab in {Path(options.lab).absolute()}. What to do next:")
+        show_next(
+            [
+                ("tiecoat new FOLDER", "lays out a new lab"),
+                ("tiecoat --lab FOLDER", "says how the lab in another folder is"),
+            ]
+        )
+        return 2
+    print("\n".join(found.lines))
+    if found.next:
+        print("What to do next:")
+        is_named = Path(options.lab).absolute() != Path.cwd() and LAB not in os.environ
+        lab = f" --lab {options.lab}" if is_named else ""
+        show_next([(command + lab, does) for command, does in found.next])
+    return int(found.needs_a_person)
 
 
 def _new(options: argparse.Namespace) -> int:

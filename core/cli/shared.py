@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from tiecoat.cli.general import add_general
@@ -110,3 +110,11 @@ def show_briefly(lines: list[str], noun: str) -> None:
         print(f"  {line}")
     if len(lines) > LISTED:
         print(f"  and {len(lines) - LISTED:,} more", flush=True)
+
+
+def show_next(commands: Sequence[tuple[str, str]]) -> None:
+    """Print commands, each with what it does, and where all of them are told."""
+    every = [*commands, ("tiecoat --help", "tells every command")]
+    width = max(len(command) for command, _ in every)
+    for command, does in every:
+        print(f"  {command:<{width}}  {does}")

@@ -22,10 +22,18 @@ REUSED = timedelta(seconds=5)  # a process that began so much later is another o
 
 @dataclass(frozen=True)
 class ServiceStatus:
-    """What to print, and the exit code: 0 well, 1 something held or in the way, 2 not running."""
+    """What to print, and the exit code: 0 well, 1 something held or in the way, 2 not running.
+
+    `health` is what it left at its last beat, `said` how it is by now; `troubles` are in its way.
+    """
 
     code: int
     lines: tuple[str, ...]
+    health: Health | None
+    said: str
+    held: int
+    remarked: int
+    troubles: tuple[str, ...]
 
 
 def status(lab: Lab, now: datetime | None = None) -> ServiceStatus:
@@ -37,20 +45,21 @@ def status(lab: Lab, now: datetime | None = None) -> ServiceStatus:
     now = now or datetime.now(UTC)
     health, wrong = _health(lab, now)
     held = HeldCount(lab).now()
-    lines = [f"lab      {lab.root}", f"service  {wrong or _running(health, now)}"]
+    said = wrong or _running(health, now)
+    lines = [f"lab      {lab.root}", f"service  {said}"]
     if health and not wrong:
         lines.append(f"inboxes  {health.waiting:,} files settling, {health.queue:,} being taken in")
     if held:
         lines.append(f"held     {counted(held, 'file')}; see: tiecoat held")
     if remarked := _remarked(lab):
-        said = f"{counted(remarked, 'measurement')} filed with a remark"
-        lines.append(f"remarks  {said}; see: tiecoat contents")
+        filed = f"{counted(remarked, 'measurement')} filed with a remark"
+        lines.append(f"remarks  {filed}; see: tiecoat contents")
     troubles = (*health.troubles, *_still(health, now)) if health and not wrong else ()
     lines += [f"trouble  {trouble}" for trouble in troubles]
     if health and health.last_error and health.last_error not in troubles:
         lines.append(f"earlier  {health.last_error_at}: {health.last_error}")
     code = NOT_RUNNING if wrong else HELD_OR_TROUBLE if held or troubles else WELL
-    return ServiceStatus(code, tuple(lines))
+    return ServiceStatus(code, tuple(lines), health, said, held, remarked, troubles)
 
 
 def _health(lab: Lab, now: datetime) -> tuple[Health | None, str]:
