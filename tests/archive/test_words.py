@@ -20,7 +20,7 @@ KEPT: dict[type[StrEnum], set[str]] = {
     Withdrawn: {"superseded", "retracted"},
     RecordSort: {
         *("filing", "filed", "known", "held", "discarded", "retracted", "rebuilt"),
-        *("settings", "taken-back"),
+        *("settings", "taken-back", "overtaken"),
     },
 }
 
@@ -42,6 +42,7 @@ def test_what_stands_on_disk_keeps_its_word(words: type[StrEnum]) -> None:
         ("retracted", None),
         ("rebuilt", None),
         ("settings", None),
+        ("overtaken", None),
         ("taken-back", None),
         ("note", None),
     ],

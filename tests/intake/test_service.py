@@ -50,7 +50,9 @@ def test_service_through_a_bad_day(lab: Make, serve: Serve) -> None:
             time.sleep(0.1)
     service.expect("filed   slow.csv: impedance RB-014 (1 measurement), 15 rows")
     assert service.output.index("quick.csv") < service.output.index("slow.csv")
-    assert [line["event"] for line in at_work.journal() if line.get("name") == "slow.csv"] == ["filed"]
+    assert [line["event"] for line in at_work.journal() if line.get("name") == "slow.csv"] == [
+        "filed"
+    ]
 
     # what is no file
     os.mkfifo(at_work.inbox / "pipe.csv")

@@ -63,7 +63,7 @@ class Continuing:
         shorter: list[Conflict] = []
         for conflict in filed.conflicts:
             old = None if conflict.of_file else measurement_in(self._index, conflict.existing)
-            if old is None:
+            if old is None or conflict.zone:  # its times were read in another zone: people decide
                 return None
             new = _rows_of(incoming, old.kind, conflict.measurement)
             if self._goes_on(entry, new, old):
