@@ -24,6 +24,10 @@ ID_OF_ONE_FILE = (
     "an id belongs to one file, not to a layout: every later file would be filed under it; say which"
     " column holds it ({0}=column:TITLE), or give it to the file: tiecoat held assign HELD --{0} ID"
 )
+NUMBER_OF_ONE_FILE = (
+    "a number of one determination belongs to one file, not to a layout: say which column holds it"
+    " ({0}=column:TITLE), or that the name of the file does (file=TEXT {{{0}}} TEXT)"
+)
 ANSWERS = {  # sort of answer -> how it is given, for the person who asks
     "kind": "kind=KIND",
     "columns": "columns=ROLE, ROLE in UNIT, pass over, ...",
@@ -198,6 +202,8 @@ def _told(taught: Teaching, lexicon: Lexicon, key: str, answer: str) -> Teaching
         return _taken(taught, answer.removeprefix(_COLUMN), Take(key))
     if key in IDS:
         raise ValueError(ID_OF_ONE_FILE.format(key))
+    if key == lexicon.kind.counted:
+        raise ValueError(NUMBER_OF_ONE_FILE.format(key))
     if key in lexicon.closed and lexicon.is_closed(key) and not lexicon.is_word(key, answer):
         allowed = ", ".join(map(str, lexicon.closed[key].payloads))
         raise ValueError(f"{answer!r} is no {key}; there are {allowed}")
