@@ -68,6 +68,9 @@ class Account:
             self._rebuilt(record)
         elif sort is RecordSort.OVERTAKEN:
             self.overtaken.add(record["sha256"])
+        elif sort is RecordSort.REINSTATED:
+            for measurement in record["measurements"]:
+                self.withdrawn.pop(measurement, None)
         elif sort and (became := sort.became):
             sha256 = record["sha256"]
             self.names[sha256] = record["name"]

@@ -19,7 +19,7 @@ def open_index(lab: Lab) -> Index:
     """Open the index of a lab for writing, in step with the tables on disk.
 
     A missing index is built, a damaged one is set aside and built anew, both under the write lock;
-    a rebuild that was cut short in its last steps is completed first.
+    a rebuild that was cut short in its last steps is completed first, and so is a retraction.
 
     Raises
     ------
@@ -29,6 +29,7 @@ def open_index(lab: Lab) -> Index:
         If the database cannot be opened for another reason than damage.
     """
     from tiecoat.archive.index.catching_up import catch_up, stale
+    from tiecoat.archive.store import Store
 
     finish_swap(lab)
     index = whole_index(lab)
@@ -37,6 +38,7 @@ def open_index(lab: Lab) -> Index:
             index = whole_index(lab) or new_index(lab)  # another process may have been faster
     elif stale(lab, index):
         with write_lock(lab):
+            Store(lab, index).complete()
             catch_up(lab, index)
     return index
 

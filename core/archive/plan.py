@@ -131,7 +131,7 @@ class Plan:
         self.zones = zones
         self.now = datetime.now(UTC)
         self.new: dict[str, New] = {}
-        self.marks: dict[Place, dict[str, Mark]] = {}
+        self.marks: dict[Place, dict[str, Mark | None]] = {}
         self.valid: dict[str, Described] = {}  # new in this call, by determination
         self.panels: dict[tuple[str, str], Described] = {}  # the same of registers, by panel
 
@@ -152,14 +152,6 @@ class Plan:
             contents={name: new.content for name, new in draft.fresh.items()},
             earlier=draft.earlier,
         )
-
-    def retract(
-        self, measurements: Iterable[Described], who: str, why: str, at: datetime | None = None
-    ) -> None:
-        """Mark measurements as retracted, at this time or now."""
-        mark = Mark(Withdrawn.RETRACTED, at or self.now, who, why)
-        for one in measurements:
-            self.mark(Withdrawal(one.measurement, (one.kind, one.batch), mark))
 
     def mark(self, one: Withdrawal) -> None:
         """Have a measurement marked as withdrawn."""

@@ -9,19 +9,23 @@ what is missing and repeats nothing.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import replace
-from datetime import datetime
+from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
+from tiecoat.archive.decided import decisions, refuse_to_reinstate, undone
 from tiecoat.archive.index.cache import Index, TableState, measurement_in
 from tiecoat.archive.index.catching_up import differs, refresh
 from tiecoat.archive.index.lacking import lacking_words
+from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.plan import Conflict, Filed, Incoming, New, Plan
 from tiecoat.archive.tables.contents import Content, Withdrawal, contents_of, withdrawals_of
 from tiecoat.archive.tables.describe import Described, Rule, describe
 from tiecoat.archive.tables.parquet import Mark, Place, in_order, unite, with_marks
 from tiecoat.archive.tables.storage import storage_of
+from tiecoat.archive.words import Withdrawn
 from tiecoat.disk.steps import reached
 from tiecoat.errors import ArchiveDamaged, UnknownName
 from tiecoat.lab.settings import Lab
@@ -81,9 +85,20 @@ class Store:
         return Plan(self._index, self._zones).add(incoming, arriving[incoming.sha256])
 
     def retract(
-        self, measurements: Sequence[str], who: str, why: str, at: datetime | None = None
+        self,
+        measurements: Sequence[str],
+        who: str,
+        why: str,
+        at: datetime | None = None,
+        decided: Callable[[list[Withdrawal]], None] = lambda marks: None,
     ) -> list[str]:
         """Mark measurements as retracted, at this time or now; their rows stay.
+
+        Parameters
+        ----------
+        decided
+            Called with the marks, those too that some of them bore before, as the last thing before
+            tables are replaced. What is on record by then is completed after a crash: `complete`.
 
         Returns
         -------
@@ -97,14 +112,74 @@ class Store:
         ArchiveDamaged, OSError
             As `file` does.
         """
+        every = self._to_amend(measurements)
+        mark = Mark(Withdrawn.RETRACTED, at or datetime.now(UTC), who, why)
+        valid = [one for one in every if one.withdrawn is None]
+        marks = [Withdrawal(one.measurement, (one.kind, one.batch), mark) for one in valid]
+        before = self.withdrawals([one.measurement for one in every if one.withdrawn is not None])
+        plan = Plan(self._index)
+        for one in marks:
+            plan.mark(one)
+        self._carry_out(plan, lambda: decided([*before, *marks]))
+        return [one.measurement for one in valid]
+
+    def reinstate(
+        self, measurements: Sequence[str], decided: Callable[[], None] = lambda: None
+    ) -> list[str]:
+        """Have measurements that were retracted count again.
+
+        Parameters
+        ----------
+        decided
+            As for `retract`.
+
+        Returns
+        -------
+        list
+            Those that count again now; one that counts already stays as it is.
+
+        Raises
+        ------
+        UnknownName
+            If one of them is not in the archive: then nothing is changed.
+        QueryInvalid
+            If one was superseded, or what it says counts by another measurement already.
+        ArchiveDamaged, OSError
+            As `file` does.
+        """
+        every = self._to_amend(measurements)
+        retracted = [one for one in every if one.withdrawn is not None]
+        refuse_to_reinstate(self._index, retracted)
+        plan = Plan(self._index)
+        for one in retracted:
+            plan.marks.setdefault((one.kind, one.batch), {})[one.measurement] = None
+        self._carry_out(plan, decided)
+        return [one.measurement for one in retracted]
+
+    def complete(self) -> None:
+        """Complete the retractions and reinstatements that a crash cut short.
+
+        They are on record before the first table is replaced; a table that does not open waits. The
+        index still takes these tables for such as it may be behind of.
+        """
+        unfinished = self._index.unfinished()
+        decided = decisions(Journal(self._lab).read_last()) if unfinished else {}
+        for place in unfinished if decided else []:
+            with suppress(ArchiveDamaged, FileNotFoundError):
+                plan = Plan(self._index)
+                described = describe(self._tables.read(place))
+                plan.marks[place] = dict(undone(described, decided))
+                if plan.marks[place]:
+                    self._replace(plan)
+
+    def _to_amend(self, measurements: Sequence[str]) -> list[Described]:
+        """Return measurements as their tables have them now, once it is sure that those open."""
         self._bring_up_to_date({})
         places = {(one.kind, one.batch) for one in self._known(measurements)}
         self._bring_up_to_date(dict.fromkeys(places))
-        valid = [one for one in self._known(measurements) if one.withdrawn is None]
-        plan = Plan(self._index)
-        plan.retract(valid, who, why, at)
-        self._carry_out(plan)
-        return [one.measurement for one in valid]
+        for place in places:
+            self._tables.read(place)
+        return self._known(measurements)
 
     def withdrawals(self, measurements: Sequence[str]) -> list[Withdrawal]:
         """Return those of these measurements that are withdrawn, as the tables have them."""
@@ -148,7 +223,7 @@ class Store:
     def _known(self, measurements: Sequence[str]) -> list[Described]:
         found = {name: measurement_in(self._index, name) for name in measurements}
         if unknown := [name for name, one in found.items() if one is None]:
-            raise UnknownName(f"no such measurement: {', '.join(unknown)}; nothing was retracted")
+            raise UnknownName(f"no such measurement: {', '.join(unknown)}; nothing was changed")
         return [one for one in found.values() if one]
 
     def _arriving(self, incoming: Iterable[Incoming]) -> dict[str, list[New]]:
@@ -189,20 +264,23 @@ class Store:
 
     def _bring_up_to_date(self, touched: dict[Place, Rule | None]) -> None:
         """Look up what the index may not know: a crash may have come before it was told."""
+        self.complete()
         unfinished = set(self._index.unfinished())
         for place in dict.fromkeys([*touched, *sorted(unfinished)]):
             rule = touched.get(place)
             if place in unfinished or differs(self._lab, self._index, place, rule):
                 refresh(self._lab, self._index, place, rule)
 
-    def _carry_out(self, plan: Plan) -> None:
+    def _carry_out(self, plan: Plan, decided: Callable[[], None] = lambda: None) -> None:
         if not plan.places:
+            decided()
             return
         self._index.begin(plan.places)
         reached("announced")
+        decided()
         states = self._replace(plan)
         withdrawn = [
-            (measurement, mark.withdrawn)
+            (measurement, mark.withdrawn if mark else None)
             for marks in plan.marks.values()
             for measurement, mark in marks.items()
         ]
@@ -228,7 +306,7 @@ class Store:
         }
 
     def _rewritten(
-        self, place: Place, new: Sequence[New], marks: Mapping[str, Mark]
+        self, place: Place, new: Sequence[New], marks: Mapping[str, Mark | None]
     ) -> tuple[pa.Table, Rule]:
         """Return a table's rows with new ones added and some marked, in order, and their rule."""
         import pyarrow as pa

@@ -34,6 +34,7 @@ class RecordSort(StrEnum):
     HELD = "held"
     DISCARDED = "discarded"
     RETRACTED = "retracted"
+    REINSTATED = "reinstated"  # what was retracted counts again
     REBUILT = "rebuilt"
     SETTINGS = "settings"  # that shape rows; filings after it refer to them by their digest
     TAKEN_BACK = "taken-back"  # a rebuild: the archive of before is in its place again
@@ -60,6 +61,7 @@ class RecordSort(StrEnum):
                 RecordSort.FILING
                 | RecordSort.OVERTAKEN
                 | RecordSort.RETRACTED
+                | RecordSort.REINSTATED
                 | RecordSort.REBUILT
                 | RecordSort.TAKEN_BACK
                 | RecordSort.SETTINGS

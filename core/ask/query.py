@@ -10,7 +10,6 @@ import time
 import warnings
 from collections.abc import Callable, Collection, Mapping, Sequence
 from contextlib import suppress
-from dataclasses import replace
 from datetime import date, timedelta
 from functools import cached_property, reduce
 from operator import and_
@@ -19,11 +18,11 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from tiecoat.archive.tables.parquet import Place, unite
 from tiecoat.archive.tables.storage import storage_of
+from tiecoat.ask.choosing import MeasurementChoice, MeasurementsListed, listed_in, named_in
 from tiecoat.errors import ArchiveDamaged, UnknownName, WrittenByNewer
 from tiecoat.lab.filters import moment_of
 from tiecoat.lab.ids import canonical
 from tiecoat.lab.settings import Lab, open_lab
-from tiecoat.remarks import without_unregistered
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -175,6 +174,8 @@ class Archive:
         since: str | date | None = None,
         until: str | date | None = None,
         *,
+        file: str | None = None,
+        remark: str | None = None,
         withdrawn: bool = False,
     ) -> pd.DataFrame:
         """Return one row for each measurement, sorted by kind, batch, panel and time.
@@ -190,6 +191,10 @@ class Archive:
             Only what was measured from `since` on and before `until`: a date or time, as a text
             ("2026-10-01", "2026-10-01 14:30") in the lab's time zone or as an object. A date as
             `until` includes that day.
+        file
+            The name of their export; * stands for any text, and case does not matter.
+        remark
+            Some of their remark, such as "unregistered-panel".
         withdrawn
             Whether superseded and retracted ones are wanted too.
 
@@ -202,23 +207,31 @@ class Archive:
         ArchiveDamaged
             If a table lacks what was filed in it.
         """
+        choice = MeasurementChoice(kind, batch, panel, file, since, until, remark, withdrawn)
+        frame: pd.DataFrame = _listed(self.listed(choice).shown).to_pandas()
+        return frame
+
+    def listed(
+        self, choice: MeasurementChoice | Sequence[str], limit: int | None = None
+    ) -> MeasurementsListed:
+        """Return measurements that are chosen or named, the first so many; raises as above."""
+        if not isinstance(choice, MeasurementChoice):
+            return self._ask(lambda index: named_in(index, choice))
+        since, until = choice.since, choice.until
         wanted: dict[str, Any] = {
-            "kind": None if kind is None else self._kind(kind),
-            "batch": None if batch is None else _upper(batch),
-            "panel": None if panel is None else _upper(panel),
+            "kind": None if choice.kind is None else self._kind(choice.kind),
+            "batch": None if choice.batch is None else _upper(choice.batch),
+            "panel": None if choice.panel is None else _upper(choice.panel),
+            "file": choice.file,
             "since": None if since is None else self._moment(since, day_after=False),
             "until": None if until is None else self._moment(until, day_after=True),
+            "withdrawn": choice.withdrawn,
         }
         self._must_be_whole(wanted["kind"], wanted["batch"])
-        found = self._ask(
-            lambda index: [
-                _as_of_now(index, one) for one in index.measurements(**wanted, withdrawn=withdrawn)
-            ]
-        )
-        if not found:
+        found = self._ask(lambda index: listed_in(index, wanted, choice.remark, limit))
+        if not found.total:
             self._must_exist(wanted["batch"], wanted["panel"])
-        frame: pd.DataFrame = _listed(found).to_pandas()
-        return frame
+        return found
 
     def sql(self, query: str) -> pd.DataFrame:
         """Answer a query in SQL (DuckDB).
@@ -470,16 +483,6 @@ def _unknown(what: str, name: str, names: Sequence[str]) -> str:
         return f"no {what} {name!r} in this archive; near it: {', '.join(near)}"
     listed = ", ".join(names[:SHOWN]) + (" ..." if len(names) > SHOWN else "")
     return f"no {what} {name!r} in this archive; there are: {listed or 'none yet'}"
-
-
-def _as_of_now(index: Index, one: Described) -> Described:
-    """Return a measurement without a remark that the register has answered since."""
-    from tiecoat.archive.index.cache import is_registered
-
-    left = without_unregistered(one.remark)
-    if left == one.remark or not is_registered(index, one):
-        return one
-    return replace(one, remark=left)
 
 
 def _valid() -> Any:

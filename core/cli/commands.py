@@ -14,6 +14,13 @@ from collections.abc import Sequence
 from pathlib import Path
 from types import FrameType
 
+from tiecoat.cli.corrections import (
+    add_amending,
+    add_measurements,
+    list_measurements,
+    reinstate,
+    retract,
+)
 from tiecoat.cli.general import INTERRUPTED, LAB, STANDS, add_general, progress, told_as_asked
 from tiecoat.cli.held_commands import add_held, held_list
 from tiecoat.cli.shared import Command, actions_of, lab_of, run_intake, screen, show_next
@@ -80,11 +87,6 @@ def _add_supersede(supersede: argparse.ArgumentParser) -> None:
     supersede.add_argument("--show", action="store_true", help="show what it would replace only")
 
 
-def _add_retract(retract: argparse.ArgumentParser) -> None:
-    retract.add_argument("measurements", nargs="+", metavar="MEASUREMENT")
-    retract.add_argument("--why", required=True)
-
-
 def _add_refile(refile: argparse.ArgumentParser) -> None:
     refile.add_argument("original", help="a measurement that was retracted, or a SHA-256")
     refile.add_argument("--batch", metavar="ID")
@@ -135,7 +137,9 @@ def _parser() -> argparse.ArgumentParser:
     profile.add_argument("--reference", action="store_true", help="every key, with an example")
     add_held(add("held", held_list, "list the held files; show, assign, retry, discard them"))
     _add_supersede(add("supersede", _supersede, "file a held conflict as the valid values"))
-    _add_retract(add("retract", _retract, "mark measurements as not valid; their rows stay"))
+    add_measurements(add("measurements", list_measurements, "list what is filed, one by one"))
+    add_amending(add("retract", retract, "mark measurements as not valid; their rows stay"))
+    add_amending(add("reinstate", reinstate, "have measurements count that were retracted"))
     _add_refile(add("refile", _refile, "file anew, under other ids if need be, what was retracted"))
     add("contents", _contents, "show what the archive holds")
     evaluate = add("evaluate", _evaluate, "compute engineering results from what is filed")
@@ -152,7 +156,21 @@ def _parser() -> argparse.ArgumentParser:
     compared.add_argument(
         "--all", action="store_true", help="every verdict in detail, not only what is open or worse"
     )
-    report = add("report", _report, "write the report of a study, with its figures and tables")
+    _add_report(add("report", _report, "write the report of a study, with its figures and tables"))
+    overlay = add("overlay", _overlay, "draw what was found on the pictures it was found on")
+    overlay.add_argument("--kind", metavar="KIND")
+    overlay.add_argument("--batch", metavar="ID")
+    overlay.add_argument("--panel", metavar="ID")
+    add("readers", _readers, "list readers, kinds and evaluations, and what was left out of them")
+    add("reindex", _reindex, "build the index again from the archive, the held and the journal")
+    add("verify", _verify, "prove originals, journal, tables and index against each other")
+    _add_rebuild(
+        add("rebuild", _rebuild, "make the archive again from the originals and the journal")
+    )
+    return parser
+
+
+def _add_report(report: argparse.ArgumentParser) -> None:
     _add_study(report)
     report.add_argument(
         "--to",
@@ -171,17 +189,6 @@ def _parser() -> argparse.ArgumentParser:
         help="copy the originals beside the page, where its links open them",
     )
     report.add_argument("--date", metavar="DATE", help="on the report (default: today)")
-    overlay = add("overlay", _overlay, "draw what was found on the pictures it was found on")
-    overlay.add_argument("--kind", metavar="KIND")
-    overlay.add_argument("--batch", metavar="ID")
-    overlay.add_argument("--panel", metavar="ID")
-    add("readers", _readers, "list readers, kinds and evaluations, and what was left out of them")
-    add("reindex", _reindex, "build the index again from the archive, the held and the journal")
-    add("verify", _verify, "prove originals, journal, tables and index against each other")
-    _add_rebuild(
-        add("rebuild", _rebuild, "make the archive again from the originals and the journal")
-    )
-    return parser
 
 
 def _add_new(new: argparse.ArgumentParser) -> None:
@@ -365,16 +372,6 @@ def _supersede(options: argparse.Namespace) -> int:
         return 0
     decision = Decision(who, options.why, would.existing)
     return run_intake(options, lambda lab, teller: retry(lab, [held], teller, decision=decision))
-
-
-def _retract(options: argparse.Namespace) -> int:
-    from tiecoat.archive.amend import retract
-    from tiecoat.intake.held.assigned import refile_command
-
-    retract(lab_of(options), options.measurements, getpass.getuser(), options.why)
-    print(f"retracted {', '.join(options.measurements)}; the rows stay on record")
-    print(f"to file the export anew: {refile_command(options.measurements[0])}")
-    return 0
 
 
 def _refile(options: argparse.Namespace) -> int:

@@ -39,7 +39,14 @@ class FiledExport:
     settings: str | None = None
 
 
-HistoryStep: TypeAlias = FiledExport | Withdrawal  # the latter: retracted
+@dataclass(frozen=True)
+class Reinstated:
+    """Measurements that were retracted and count again."""
+
+    measurements: tuple[str, ...]
+
+
+HistoryStep: TypeAlias = FiledExport | Withdrawal | Reinstated  # of withdrawals: retracted
 
 
 def history(lines: Iterable[JournalLine]) -> list[HistoryStep]:
@@ -65,6 +72,8 @@ def _add(steps: dict[str, HistoryStep], record: Mapping[str, Any], place: str) -
             steps.pop(_filing(record), None)
         case RecordSort.RETRACTED:
             _retract(steps, record, place)
+        case RecordSort.REINSTATED:
+            steps[place] = Reinstated(tuple(record["measurements"]))
         case RecordSort.REBUILT:
             _rebuilt(steps, record, place)
         case (

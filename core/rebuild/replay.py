@@ -14,15 +14,16 @@ from itertools import groupby
 from pathlib import Path
 from typing import Any
 
-from tiecoat.archive.index.cache import Index
+from tiecoat.archive.index.cache import Index, measurement_in
 from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.lock import write_lock
 from tiecoat.archive.opening import open_index
 from tiecoat.archive.store import Store
 from tiecoat.archive.tables.contents import Withdrawal
+from tiecoat.archive.tables.parquet import Mark
 from tiecoat.archive.words import RecordSort
 from tiecoat.disk import fsio
-from tiecoat.errors import UnknownName
+from tiecoat.errors import QueryInvalid
 from tiecoat.intake.export_file import ExportFile
 from tiecoat.intake.filing.entry import Entry
 from tiecoat.intake.held.files import Held
@@ -33,7 +34,7 @@ from tiecoat.intake.outcome import Outcome
 from tiecoat.intake.workers.pool import ReaderPool
 from tiecoat.lab.settings import Lab
 from tiecoat.lab.shaping import as_of
-from tiecoat.rebuild.history import FiledExport, HistoryStep
+from tiecoat.rebuild.history import FiledExport, HistoryStep, Reinstated
 
 TOGETHER = 512  # exports whose rows are in memory at the same time
 BEAT_S = 0.05
@@ -119,9 +120,8 @@ class Replay:
         for group in _groups(steps):
             exports = [step for step in group if isinstance(step, FiledExport)]
             _file(self.lab, intake, exports, found)
-            for step in group:
-                if isinstance(step, Withdrawal):
-                    _retract(self.new, index, step)
+            rest = [step for step in group if not isinstance(step, FiledExport)]
+            _amend(self.new, index, rest)
 
 
 def _with_settings(steps: Sequence[HistoryStep]) -> Iterator[tuple[str | None, HistoryStep]]:
@@ -172,10 +172,26 @@ def _is(path: Path, sha256: str) -> bool:
         return False
 
 
-def _retract(new: Lab, index: Index, retracted: Withdrawal) -> None:
-    name, mark = retracted.measurement, retracted.mark
-    with write_lock(new), contextlib.suppress(UnknownName):  # it is told as not made again
-        store = Store(new, index)
-        store.retract([name], mark.by, mark.why, mark.at)
-        withdrawn = [one.as_record() for one in store.withdrawals([name])]
-        Journal(new).append([{"event": RecordSort.RETRACTED, "withdrawn": withdrawn}])
+def _amend(new: Lab, index: Index, steps: Sequence[Withdrawal | Reinstated]) -> None:
+    """Retract and reinstate as then; what was decided together at once.
+
+    What was not made again, or cannot count again now, is told by whoever compares.
+    """
+    store, record = Store(new, index), Journal(new).append
+    for step, run in groupby(steps, _decision):
+        with write_lock(new):
+            if isinstance(step, Reinstated):
+                known = [name for name in step.measurements if measurement_in(index, name)]
+                with contextlib.suppress(QueryInvalid):
+                    store.reinstate(known)
+                    record([{"event": RecordSort.REINSTATED, "measurements": known}])
+            else:
+                every = [one.measurement for one in run if isinstance(one, Withdrawal)]
+                known = [name for name in every if measurement_in(index, name)]
+                store.retract(known, step.by, step.why, step.at)
+                withdrawn = [one.as_record() for one in store.withdrawals(known)]
+                record([{"event": RecordSort.RETRACTED, "withdrawn": withdrawn}])
+
+
+def _decision(step: Withdrawal | Reinstated) -> Mark | Reinstated:
+    return step.mark if isinstance(step, Withdrawal) else step

@@ -20,7 +20,7 @@ KEPT: dict[type[StrEnum], set[str]] = {
     Withdrawn: {"superseded", "retracted"},
     RecordSort: {
         *("filing", "filed", "known", "held", "discarded", "retracted", "rebuilt"),
-        *("settings", "taken-back", "overtaken"),
+        *("settings", "taken-back", "overtaken", "reinstated"),
     },
 }
 
@@ -40,6 +40,7 @@ def test_what_stands_on_disk_keeps_its_word(words: type[StrEnum]) -> None:
         ("held", "held"),
         ("discarded", "discarded"),
         ("retracted", None),
+        ("reinstated", None),
         ("rebuilt", None),
         ("settings", None),
         ("overtaken", None),

@@ -497,16 +497,25 @@ def test_killed_between_tables_and_journal(
     assert found(at_work) == []
 
 
-def test_a_retraction_cut_short_can_be_repeated(
+def test_a_retraction_cut_short_is_completed(
     at_work: LabAtWork, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """A retraction of which no record tells is found; repeated, it is on record as it was first."""
+    """Without its record it is none; with it, it is found until the next start completes it."""
     name = eventful_lab.measurement(at_work, "day 2.csv")
     with monkeypatch.context() as patch:
         patch.setattr("tiecoat.archive.amend.Journal.append", die)
         with pytest.raises(Killed):
             eventful_lab.run(at_work, "retract", name, "--why", "rust on the clamp")
+    only(at_work, Damage.INDEX_DIFFERS, "index.sqlite", "RB-015")
+    assert eventful_lab.run(at_work, "reindex") == 0
+    assert found(at_work) == []
+    with monkeypatch.context() as patch:
+        patch.setattr("tiecoat.archive.store.Store._replace", die)
+        with pytest.raises(Killed):
+            eventful_lab.run(at_work, "retract", name, "--why", "rust on the clamp")
     only(at_work, Damage.MARK_DIFFERS, "archive/impedance/RB-015/data.parquet", name)
+    at_work.take()
+    assert found(at_work) == []
     assert eventful_lab.run(at_work, "retract", name, "--why", "again") == 0
     assert found(at_work) == []
     assert "rust on the clamp" in at_work.journal()[-1]["withdrawn"][0]["why"]

@@ -15,7 +15,7 @@ from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from pathlib import Path
 from types import TracebackType
-from typing import Literal, Protocol, Self, TypeAlias
+from typing import Any, Literal, Protocol, Self, TypeAlias
 
 from tiecoat.archive.tables.describe import Described
 from tiecoat.archive.tables.parquet import Place
@@ -113,10 +113,13 @@ class Index(Protocol):
         kind: str | None = None,
         batch: str | None = None,
         panel: str | None = None,
+        file: str | None = None,
+        remark: str | None = None,
         since: int | None = None,
         until: int | None = None,
         registers: bool = False,
-        withdrawn: bool = False,
+        withdrawn: bool | Withdrawn = False,
+        limit: int | None = None,
     ) -> list[Described]:
         """Return measurements in a fixed order.
 
@@ -124,13 +127,22 @@ class Index(Protocol):
         ----------
         source
             The SHA-256 of their original.
+        file
+            What its name is like: * is any text, ? one character.
+        remark
+            What their remark has in it.
         since, until
             Count microseconds since 1970.
         registers
             Only those of registers: of a panel they say which batch it belongs to.
         withdrawn
-            Those that no longer count too.
+            Those that no longer count too; or only those that do not for this reason.
+        limit
+            The first so many.
         """
+
+    def count(self, **wanted: Any) -> int:
+        """Count the measurements that `measurements` would return without a limit."""
 
     def distinct(self, column: Literal["batch", "panel"], **wanted: str) -> list[str]:
         """Return every batch or panel of the measurements that have such a `kind` or `panel`."""
@@ -160,14 +172,14 @@ class Index(Protocol):
         self,
         tables: Mapping[Place, TableState],
         new: Iterable[Described],
-        withdrawn: Iterable[tuple[str, str]],
+        withdrawn: Iterable[tuple[str, str | None]],
     ) -> None:
         """Note that tables have been replaced: their new measurements, and the withdrawn ones.
 
         Parameters
         ----------
         withdrawn
-            Pairs of measurement and why it no longer counts.
+            Pairs of measurement and why it no longer counts; None if it counts again.
         """
 
     def replace_table(

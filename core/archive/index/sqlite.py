@@ -16,7 +16,7 @@ from tiecoat.archive.index.cache import Original, OriginalRow, TableState
 from tiecoat.archive.index.inbox_memory import INBOX_TABLES, InboxMemory
 from tiecoat.archive.tables.describe import Described
 from tiecoat.archive.tables.parquet import Place
-from tiecoat.archive.words import Became
+from tiecoat.archive.words import Became, Withdrawn
 from tiecoat.disk import fsio
 from tiecoat.disk.file_print import FilePrint, print_of
 from tiecoat.errors import ArchiveDamaged, LabReplaced, refuse_newer
@@ -140,43 +140,20 @@ class SqliteIndex(InboxMemory):
 
     # Measurements
 
-    def measurements(
-        self,
-        *,
-        measurement: str | None = None,
-        source: str | None = None,
-        determination: str | None = None,
-        kind: str | None = None,
-        batch: str | None = None,
-        panel: str | None = None,
-        since: int | None = None,
-        until: int | None = None,
-        registers: bool = False,
-        withdrawn: bool = False,
-    ) -> list[Described]:
+    def measurements(self, *, limit: int | None = None, **wanted: Any) -> list[Described]:
         """Return measurements in a fixed order; times count microseconds since 1970."""
-        terms, values = _where(
-            {
-                "measurement = ?": measurement,
-                # the id of a measurement begins with that of its original: found by the key
-                "measurement >= ?": source and f"{source[:16]}-",
-                "measurement < ?": source and f"{source[:16]}.",
-                "source_sha256 = ?": source,
-                "determination = ?": determination,
-                "kind = ?": kind,
-                "batch = ?": batch,
-                "panel = ?": panel,
-                "measured_at >= ?": since,
-                "measured_at < ?": until,
-            }
-        )
-        terms += " AND registers = 1" if registers else ""
-        terms += "" if withdrawn else " AND withdrawn IS NULL"
+        terms, values = _wanted(**wanted)
         order = "kind, batch, panel, measured_at, measurement"
         rows = self._rows(
-            f"SELECT {_LISTED} FROM measurements WHERE {terms} ORDER BY {order}", *values
+            f"SELECT {_LISTED} FROM measurements WHERE {terms} ORDER BY {order} LIMIT ?",
+            *(*values, -1 if limit is None else limit),
         )
         return [Described(*row) for row in rows]
+
+    def count(self, **wanted: Any) -> int:
+        """Count the measurements that `measurements` would return without a limit."""
+        terms, values = _wanted(**wanted)
+        return int(self._rows(f"SELECT count(*) FROM measurements WHERE {terms}", *values)[0][0])
 
     def distinct(self, column: Literal["batch", "panel"], **wanted: str) -> list[str]:
         """Return every batch or panel of the measurements that have such a kind or panel."""
@@ -243,14 +220,14 @@ class SqliteIndex(InboxMemory):
         self,
         tables: Mapping[Place, TableState],
         new: Iterable[Described],
-        withdrawn: Iterable[tuple[str, str]],
+        withdrawn: Iterable[tuple[str, str | None]],
     ) -> None:
         """Note that tables have been replaced: their new measurements, and the withdrawn ones.
 
         Parameters
         ----------
         withdrawn
-            Pairs of measurement and why it no longer counts.
+            Pairs of measurement and why it no longer counts; None if it counts again.
         """
         with self._transaction():
             found = list(new)
@@ -365,6 +342,47 @@ def _where(wanted: Mapping[str, str | int | None]) -> tuple[str, list[str | int]
     """Return the terms of which there is a value, as a condition, and the values."""
     given = {term: value for term, value in wanted.items() if value is not None}
     return " AND ".join(given) or "TRUE", list(given.values())
+
+
+def _wanted(
+    *,
+    source: str | None = None,
+    file: str | None = None,
+    remark: str | None = None,
+    since: int | None = None,
+    until: int | None = None,
+    registers: bool = False,
+    withdrawn: bool | Withdrawn = False,
+    **equal: str | None,
+) -> tuple[str, list[str | int]]:
+    """Return which measurements are wanted, as a condition and its values."""
+    terms, values = _where(
+        {
+            # the id of a measurement begins with that of its original: found by the key
+            "measurement >= ?": source and f"{source[:16]}-",
+            "measurement < ?": source and f"{source[:16]}.",
+            "source_sha256 = ?": source,
+            **{f"{name} = ?": value for name, value in equal.items()},
+            r"source_name LIKE ? ESCAPE '\'": file
+            and _escaped(file).replace("*", "%").replace("?", "_"),
+            r"remark LIKE ? ESCAPE '\'": remark and f"%{_escaped(remark)}%",
+            "measured_at >= ?": since,
+            "measured_at < ?": until,
+            "withdrawn = ?": str(withdrawn) if isinstance(withdrawn, Withdrawn) else None,
+        }
+    )
+    terms += " AND registers = 1" if registers else ""
+    return terms + ("" if withdrawn else " AND withdrawn IS NULL"), values
+
+
+def _like(pattern: str) -> str:
+    """Return a pattern of * and ? as LIKE understands it."""
+    return _escaped(pattern).replace("*", "%").replace("?", "_")
+
+
+def _escaped(text: str) -> str:
+    """Return a text in which LIKE takes no sign for others."""
+    return "".join(f"\\{sign}" if sign in "%_\\" else sign for sign in text)
 
 
 def _file(path: Path) -> tuple[int, int] | None:

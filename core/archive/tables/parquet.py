@@ -101,8 +101,8 @@ def in_order(rows: pa.Table, order: Iterable[str]) -> pa.Table:
     return rows.take(pc.sort_indices(rows, sort_keys=keys))
 
 
-def with_marks(rows: pa.Table, marks: Mapping[str, Mark]) -> pa.Table:
-    """Return the rows with those of some measurements marked as withdrawn."""
+def with_marks(rows: pa.Table, marks: Mapping[str, Mark | None]) -> pa.Table:
+    """Return the rows with those of some measurements marked as withdrawn, or no more."""
     import pyarrow as pa
     import pyarrow.compute as pc
 
@@ -119,7 +119,8 @@ def with_marks(rows: pa.Table, marks: Mapping[str, Mark]) -> pa.Table:
     }
     for name, attribute in attributes.items():
         field = rows.schema.field(name)
-        said = pa.array([getattr(mark, attribute) for mark in marks.values()], field.type)
+        values = [mark and getattr(mark, attribute) for mark in marks.values()]
+        said = pa.array(values, field.type)
         marked = pc.if_else(hit, said.take(which.combine_chunks()), rows[name])
         rows = rows.set_column(rows.schema.get_field_index(name), field, marked)
     return rows
