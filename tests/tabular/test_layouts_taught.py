@@ -369,6 +369,8 @@ def test_words_begin_rows_as_words(row: str, passed: bool) -> None:
         ("word:state:frisch=green", "'green' is no state; there are"),
         ("word:thickness_um:x=1", "is no column of text"),
         ("state=green", "'green' is no state; there are"),
+        ("spot=2", "belongs to one file, not to a layout"),
+        ("word:state:Taf=dry", "is only a part of 'Tafel-K'"),
         ("column:Sd=thickness_um times none", "expected a number above 0"),
         ("column:Sd=thickness_um at spot", "expected at KEY VALUE"),
     ],
