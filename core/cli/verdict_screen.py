@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, assert_never
 from rich.markup import escape
 from rich.padding import Padding
 from rich.table import Table
+from rich.text import Text
 
 from tiecoat.wording import listed
 
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
     from tiecoat.compare.ranking import Ranking
     from tiecoat.compare.verdict import Verdict, VerdictWord
 
+NAMED = 3  # properties up to which each is named
 WIDEST = 120  # columns of a table of verdicts, however wide the terminal is
 
 
@@ -54,7 +56,7 @@ def _show_list(console: Console, heading: str, listed: Sequence[object]) -> None
 def show_overview(comparison: Comparison, console: Console) -> None:
     """Print a sign for each candidate and property, and what the signs and columns mean."""
     from tiecoat.compare.verdict import VerdictWord
-    from tiecoat.report.labels import HOLLOW
+    from tiecoat.report.labels import HOLLOW, margin_words, presets_words
 
     if not comparison.verdicts:
         return
@@ -65,7 +67,12 @@ def show_overview(comparison: Comparison, console: Console) -> None:
         hollow = " ".join(HOLLOW.values())
         console.print(f"{hollow}   the same, only if the panels of all batches scatter alike")
     for place, wanted in enumerate(comparison.properties, 1):
+        is_preset = comparison.has_preset_margin(wanted)
+        harm = margin_words(wanted, comparison.unit_of(wanted), is_preset=is_preset)
         console.print(f"{place} {wanted.label}", style="dim", markup=False, highlight=False)
+        console.print(Padding(Text(f"harm: {harm}", style="dim"), (0, 0, 0, 2)))
+    if any(map(comparison.has_preset_margin, comparison.properties)):
+        console.print(presets_words(), style="dim", markup=False, highlight=False)
     console.print()
 
 
@@ -97,7 +104,9 @@ def summary(comparison: Comparison, ranking: Ranking | None) -> Iterator[str]:
         if others:
             yield f"Not compared: {'; '.join(_name(comparison, one) for one in others)}."
         return
+    count = len(comparison.properties)
     on = listed([one.label for one in comparison.properties])
+    on = on if count <= NAMED else f"all {count} properties"
     safe = [one for one in batches if comparison.does_no_harm(one)[0]]
     names = "; ".join(_name(comparison, one) for one in safe) or "no candidate"
     yield f"Shown to do no harm on {on}: {names}."
@@ -166,7 +175,7 @@ def _needs_a_look(one: Verdict) -> bool:
 
 def _details(comparison: Comparison, label: str, verdicts: Sequence[Verdict], width: int) -> Table:
     """Return the verdicts on one property: name, numbers, verdict and reason in columns."""
-    from tiecoat.report.labels import effect_text, interval, p_text
+    from tiecoat.report.labels import effect_text, ends_text, p_text
 
     table = Table(
         box=None,
@@ -182,7 +191,7 @@ def _details(comparison: Comparison, label: str, verdicts: Sequence[Verdict], wi
     for one in verdicts:
         _, words, style = _look(one.outcome)
         condition = f" {escape(one.condition)}" if one.condition and not one.if_alike else ""
-        numbers = [effect_text(one, 3), interval(one.low, one.high, 3)]
+        numbers = [effect_text(one, 3), ends_text(one, 3)]
         p = "" if math.isnan(one.p_holm) else f", p {p_text(one.p_holm)}"
         numbers.append(f"n {one.n}{p}" if one.n else "")
         table.add_row(
@@ -196,13 +205,15 @@ def _details(comparison: Comparison, label: str, verdicts: Sequence[Verdict], wi
 
 def _below(verdicts: Sequence[Verdict]) -> Iterator[str]:
     """Return what the verdicts on one property rest on: the control, methods, and cautions."""
-    from tiecoat.report.labels import number, unit_text
+    from tiecoat.report.labels import bound_words, number, unit_text
 
     found = next((one for one in verdicts if not math.isnan(one.value_control)), None)
     if found is None:
         return
     control = f"{number(found.value_control)} {unit_text(found.unit)}".strip()
-    yield f"control {found.control}: {control}, n {found.n_control}"
+    yield (
+        f"control {found.control}: {bound_words(control, found.side_control)}, n {found.n_control}"
+    )
     yield from dict.fromkeys(one.method for one in verdicts if one.method)
     batches: dict[str, list[str]] = {}
     for one in verdicts:

@@ -12,7 +12,7 @@ from tiecoat.compare.batch_scatter import BatchScatter, batch_scatter, same_reci
 from tiecoat.compare.circumstances import PanelRegister
 from tiecoat.compare.harm import HarmAccount, joint_error
 from tiecoat.compare.properties import CATALOGUE, Property
-from tiecoat.compare.samples import Samples, panel_values
+from tiecoat.compare.samples import Sample, Samples, panel_values
 from tiecoat.compare.selection import (
     chosen_batches,
     control_batch,
@@ -110,6 +110,20 @@ class Comparison:
     def values(self) -> pd.DataFrame:
         """Return the values behind the verdicts, a row a panel; see `panel_values`."""
         return panel_values(self.samples)
+
+    def has_preset_margin(self, wanted: Property) -> bool:
+        """Return whether the margin of a property is a preset, as the study states none."""
+        stated = {
+            one.name
+            for one in self.study.property
+            if one.margin is not None or one.margin_percent is not None
+        }
+        return wanted.name in CATALOGUE and wanted.name not in stated
+
+    def unit_of(self, wanted: Property) -> str:
+        """Return the unit of the values of a property; "" where there are none."""
+        samples = self.samples.get(wanted.label, {}).values()
+        return next((one.unit for one in samples if isinstance(one, Sample)), "")
 
     def harm(self, batch: str) -> HarmAccount:
         """Return the properties of a candidate by what is claimed of them."""

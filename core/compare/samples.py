@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import TypeAlias
+from typing import Literal, TypeAlias
 
 import numpy as np
 import pandas as pd
@@ -15,6 +15,7 @@ from tiecoat.evaluate.adhesion.pull_off import PanelNote
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable
 from tiecoat.evaluate.statistics.censored_normal import Floats
 
+Side: TypeAlias = Literal["above", "below", ""]
 PANELS, DETERMINATIONS = "panels", "determinations"
 
 
@@ -78,9 +79,26 @@ class Sample:
         return self.units.removesuffix("s")
 
     def middle(self, scale: str, method: str) -> float:
-        """Return the mean as it is told: of ratings and of times the median."""
-        by_median = method in {"ratings", "times"}
-        return float(np.median(self.values)) if by_median else self.mean(scale)
+        """Return the mean as it is told: of ratings and of times the median, or its bound."""
+        if method == "times" and self.ends is not None:
+            low, high = self._ends_of_median()
+            return {"above": low, "below": high}.get(
+                self.side(method), float(np.median(self.values))
+            )
+        return float(np.median(self.values)) if method == "ratings" else self.mean(scale)
+
+    def side(self, method: str) -> Side:
+        """Return on which side of that the true one lies, where only a bound is known."""
+        if method != "times" or self.ends is None:
+            return "above" if self.is_floor else ""
+        low, high = self._ends_of_median()
+        if math.isinf(high):
+            return "above"
+        return "" if low > 0 else "below"
+
+    def _ends_of_median(self) -> tuple[float, float]:
+        assert self.ends is not None
+        return float(np.median(self.ends[0])), float(np.median(self.ends[1]))
 
     def mean(self, scale: str) -> float:
         """Return the mean; the geometric one where ratios are compared; the rate of counts."""

@@ -197,6 +197,8 @@ def _verdict(
         because=ended.because,
         value=mine.middle(wanted.scale, wanted.method),
         value_control=others.middle(wanted.scale, wanted.method),
+        side=mine.side(wanted.method),
+        side_control=others.side(wanted.method),
         unit=mine.unit,
         effect=_shown(told.effect, wanted),
         low=_shown(low, wanted),
@@ -304,8 +306,16 @@ def _without_it(wanted: Property, finding: Finding) -> str:
     if is_share(wanted):
         middle = finding.control.mean(wanted.scale) if wanted.target is None else wanted.target
         low, high = cut_to_shares(low, high, middle, finding.limits)
-    ends = f"{low:.3g} to {high:.3g}".replace("-", "−")
-    return f"without that condition the interval is {ends}"
+    return f"without that condition the interval is {_ends(low, high, wanted)}"
+
+
+def _ends(low: float, high: float, wanted: Property) -> str:
+    """Return an interval in words; of a ratio an end at 0 or infinity is open."""
+    below, above = f"below {high:.3g}", f"above {low:.3g}"
+    if _effect_is(wanted) == "ratio" and low == 0:
+        return "open on both sides" if math.isinf(high) else below
+    told = above if math.isinf(high) else f"{low:.3g} to {high:.3g}"
+    return told.replace("-", "−")
 
 
 def _few(finding: Finding, wanted: Property) -> str:

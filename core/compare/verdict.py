@@ -64,12 +64,15 @@ class Verdict:
         Panels, or where `units` says so determinations; also where they tell nothing.
     value, value_control
         Mean; geometric mean of a property compared by ratio; rate of counts; median of ratings.
+    side, side_control
+        On which side of value and value_control the true one lies, where these are only bounds:
+        above, below, else "".
     unit
         Of these values.
     effect, low, high
         Of the kind that `effect_is` names, in the unit for a difference; the interval holds for
         all candidates together with 95 %, under the condition of the verdict. NaN where there is
-        none.
+        none; of a ratio 0 and infinity are open ends.
     firm_low, firm_high
         The same interval without that condition.
     limit_low, limit_high
@@ -104,6 +107,8 @@ class Verdict:
     units: str = ""
     value: float = math.nan
     value_control: float = math.nan
+    side: str = ""
+    side_control: str = ""
     unit: str = ""
     effect: float = math.nan
     low: float = math.nan

@@ -13,7 +13,7 @@ from tiecoat.report.alike import by_line
 from tiecoat.report.exposure_figures import modulus_words
 from tiecoat.report.failure_figure import failure_words
 from tiecoat.report.figures import modulus_condition
-from tiecoat.report.labels import OUTCOME_WORDS, effect_text, middle_words
+from tiecoat.report.labels import OUTCOME_WORDS, effect_text, ends_text, middle_words
 from tiecoat.report.words import joined, say, say_counted, translated
 
 
@@ -66,7 +66,8 @@ def _condition(one: Verdict) -> str:
 
 def _with_effect(one: Verdict) -> str:
     effect = effect_text(one)
-    return one.batch if effect == "–" else f"{one.batch} ({effect})"
+    effect = ends_text(one) if effect == "–" else effect
+    return f"{one.batch} ({effect})" if effect else one.batch
 
 
 def figure_words(data: StudyData) -> dict[str, list[str]]:

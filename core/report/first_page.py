@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import Enum
+from itertools import chain, repeat
 from typing import assert_never
 
 from tiecoat.ask.study_data import StudyData
@@ -18,11 +19,9 @@ from tiecoat.report.conclusions import CandidateRow, percent_first
 from tiecoat.report.labels import (
     OUTCOME_WORDS,
     effect_text,
-    interval,
+    ends_text,
     label_words,
-    place_of,
     recipe_words,
-    unbroken,
 )
 from tiecoat.report.next_steps import next_words
 from tiecoat.report.noted import noted_words
@@ -30,6 +29,7 @@ from tiecoat.report.quality import Quality
 from tiecoat.report.words import joined, say, say_counted, translated
 
 TOLD_MISSING = 3  # sentences on data that are missing
+NAMED = 3  # properties, or verdicts, up to which each is named
 
 
 class AnswerTo(Enum):
@@ -105,7 +105,7 @@ def _nothing(data: StudyData) -> Iterator[str]:
 
 
 def _which(comparison: Comparison, rows: Sequence[CandidateRow]) -> list[str]:
-    on = joined([label_words(one.label) for one in comparison.properties])
+    on = _properties(comparison, say("all {count} properties", count=len(comparison.properties)))
     safe = [one for one in rows if one.no_harm]
     if_alike = [one for one in rows if one.no_harm_if_alike and not one.no_harm]
     if safe:
@@ -129,14 +129,19 @@ def _which(comparison: Comparison, rows: Sequence[CandidateRow]) -> list[str]:
     return told
 
 
+def _properties(comparison: Comparison, many: str) -> str:
+    """Return the properties by name, or the words for them where they are many."""
+    labels = [label_words(one.label) for one in comparison.properties]
+    return joined(labels) if len(labels) <= NAMED else many
+
+
 def _is(one: Verdict, outcome: VerdictWord) -> bool:
     """Whether a verdict came out so without a condition."""
     return one.outcome is outcome and one.standing is not Firmness.CONDITIONAL
 
 
 def _with_numbers(one: Verdict) -> str:
-    ends = interval(one.low, one.high, place=place_of(one.effect, one.low, one.high))
-    told = "; ".join(filter(None, [unbroken(effect_text(one)), ends]))
+    told = "; ".join(one for one in (effect_text(one), ends_text(one)) if one not in {"", "–"})
     return f"{label_words(one.property)} ({told})"
 
 
@@ -209,13 +214,18 @@ def stability_words(ranking: Ranking) -> list[str]:
 def _harm(comparison: Comparison, rows: Sequence[CandidateRow]) -> list[str]:
     told = [sentence for one in rows for sentence in _harm_of(one)]
     if not told:
-        on = joined([label_words(one.label) for one in comparison.properties])
+        count = len(comparison.properties)
+        on = _properties(comparison, say("any of the {count} properties", count=count))
         told.append(say("None is shown on {properties}.", properties=on))
     return told
 
 
 def _harm_of(row: CandidateRow) -> Iterator[str]:
-    """Tell what harm is shown of a candidate, what only on a condition, and where signs are."""
+    """Tell what harm is shown of a candidate, what only on a condition, and where signs are.
+
+    The first sentence names its recipe too.
+    """
+    names = chain([row.name], repeat(row.batch))
     losses, signs, gains = [], [], []
     if_alike: dict[str, list[str]] = {}
     for one in row.verdicts:
@@ -236,14 +246,14 @@ def _harm_of(row: CandidateRow) -> Iterator[str]:
     if losses:
         yield say(
             "{candidate} is worse on {losses}{though}.",
-            candidate=row.name,
+            candidate=next(names),
             losses=joined(losses),
             though=though,
         )
     for condition, of in if_alike.items():
         yield say(
             "{candidate} is worse on {losses}, {condition}{though}.",
-            candidate=row.name,
+            candidate=next(names),
             losses=joined(of),
             condition=condition,
             though="" if losses else though,
@@ -251,13 +261,17 @@ def _harm_of(row: CandidateRow) -> Iterator[str]:
     if signs:
         yield say(
             "{candidate} shows signs of harm on {signs}: worse, if that stood alone.",
-            candidate=row.name,
+            candidate=next(names),
             signs=joined(signs),
         )
 
 
 def _assumed(comparison: Comparison) -> list[str]:
-    """List what stands on a condition, by the condition and the word; then what all stand on."""
+    """List what stands on a condition, by the condition and the word; then what all stand on.
+
+    Harm is told with its condition already, and many that are not worse are counted: the table of
+    all verdicts draws each hollow.
+    """
     found: dict[tuple[str, VerdictWord], dict[str, list[str]]] = {}
     for one in comparison.verdicts:
         claims = [one.outcome] if one.standing is not Firmness.FIRM else []
@@ -270,25 +284,40 @@ def _assumed(comparison: Comparison) -> list[str]:
             "{verdict}, {condition}: {properties}.",
             verdict=translated(OUTCOME_WORDS[claim][1]),
             condition=translated(condition),
-            properties=joined([f"{label} ({', '.join(of)})" for label, of in by_label.items()]),
+            properties=_claims(claim, by_label),
         )
         for (condition, claim), by_label in found.items()
+        if claim is not VerdictWord.WORSE
     ]
     return [*told, translated(ONE_BATCH)]
 
 
+def _claims(claim: VerdictWord, by_label: Mapping[str, Sequence[str]]) -> str:
+    count = sum(map(len, by_label.values()))
+    if claim is VerdictWord.NOT_WORSE and count > NAMED:
+        return say("{count} verdicts, drawn hollow in the table of all verdicts", count=count)
+    return joined([f"{label} ({', '.join(of)})" for label, of in by_label.items()])
+
+
 def _open(rows: Sequence[CandidateRow]) -> Iterator[str]:
+    """Tell by property of which candidates nothing can be told, and of which for what reason."""
+    unclear: dict[str, list[str]] = {}
+    apart: dict[str, list[str]] = {}
     for one in rows:
-        open_ = [x for x in one.verdicts if x.outcome is VerdictWord.CANNOT_TELL]
-        if unclear := [label_words(x.property) for x in open_ if x.is_comparable]:
-            yield say(
-                "{candidate}: cannot tell on {properties}.",
-                candidate=one.name,
-                properties=joined(unclear),
-            )
-        for x in open_:
-            if not x.is_comparable:
-                yield f"{one.name}, {label_words(x.property)}: {translated(x.because)}"
+        for x in one.verdicts:
+            if x.outcome is not VerdictWord.CANNOT_TELL:
+                continue
+            label = label_words(x.property)
+            if x.is_comparable:
+                unclear.setdefault(label, []).append(one.batch)
+            else:
+                apart.setdefault(translated(x.because), []).append(f"{one.batch} ({label})")
+    for label, batches in unclear.items():
+        yield say(
+            "Cannot tell on {property}: {batches}.", property=label, batches=", ".join(batches)
+        )
+    for reason, whose in apart.items():
+        yield f"{', '.join(whose)}: {reason}"
 
 
 def _not_compared(comparison: Comparison, quality: Quality) -> list[str]:

@@ -229,8 +229,21 @@ def direction_words(wanted: Property, unit: str) -> str:
     return say("higher is better") if wanted.direction == "higher" else say("lower is better")
 
 
-def margin_words(wanted: Property, unit: str) -> str:
-    """Return from where on a candidate does harm."""
+def presets_words() -> str:
+    """Return what a margin marked as preset is."""
+    return say(
+        "Margins marked preset come with the program; they are common practice without a source."
+        " What counts as harm is for the responsible person to say, in the study file."
+    )
+
+
+def margin_words(wanted: Property, unit: str, *, is_preset: bool = False) -> str:
+    """Return from where on a candidate does harm, and whether that is a preset."""
+    told = _margin_words(wanted, unit)
+    return f"{told} ({say('preset')})" if is_preset else told
+
+
+def _margin_words(wanted: Property, unit: str) -> str:
     if wanted.method == "ratings" and wanted.margin is not None:
         return say("probability of superiority below {number}", number=number(0.5 - wanted.margin))
     if wanted.margin_percent is not None:
@@ -261,7 +274,15 @@ def effect_text(verdict: Verdict, digits: int | None = None, *, with_unit: bool 
     '+0.5 MPa'
     >>> effect_text(Verdict(**one, effect_is="ratio"))
     '× 0.5'
+
+    Of times that one side had all reached by the first look no ratio is known, only its bound.
+
+    >>> dead = Verdict(**{**one, "effect": 0.0}, effect_is="ratio", low=0.0, high=0.31)
+    >>> effect_text(dead), ends_text(dead)
+    ('–', 'below 0.31')
     """
+    if _is_open(verdict):
+        return number(math.nan)
     place = place_of(verdict.effect, verdict.low, verdict.high)
     text = at_place(verdict.effect, place) if digits is None else number(verdict.effect, digits)
     if math.isnan(verdict.effect):
@@ -275,9 +296,36 @@ def effect_text(verdict: Verdict, digits: int | None = None, *, with_unit: bool 
     return f"{sign}{text} {unit}".strip()
 
 
-def unbroken(text: str) -> str:
-    """Return a number with its unit or sign so that no line breaks within it."""
-    return text.replace(" ", "\N{NO-BREAK SPACE}")
+def ends_text(verdict: Verdict, digits: int | None = None) -> str:
+    """Return the interval of an effect; of a ratio an end at 0 is open, as one at infinity is."""
+    place = None if digits else place_of(verdict.effect, verdict.low, verdict.high)
+    low = verdict.low
+    if verdict.effect_is == "ratio" and low == 0:
+        low = -math.inf
+    return interval(low, verdict.high, digits or DIGITS, place=place)
+
+
+def _is_open(verdict: Verdict) -> bool:
+    if verdict.effect_is != "ratio":
+        return False
+    return (verdict.effect, verdict.low) == (0, 0) or verdict.effect == verdict.high == math.inf
+
+
+def bound_words(value: str, side: str) -> str:
+    """Return a value, or on which side of it the true one lies; see `Sample.side`.
+
+    Examples
+    --------
+    >>> bound_words("336 h", "above"), bound_words("24 h", "below"), bound_words("96 h", "")
+    ('above 336 h', 'below 24 h', '96 h')
+    """
+    match side:
+        case "above":
+            return say("above {number}", number=value)
+        case "below":
+            return say("below {number}", number=value)
+        case _:
+            return value
 
 
 def effect_heading(verdict: Verdict) -> str:

@@ -30,6 +30,7 @@ from tiecoat.report.labels import (
     number,
     p_text,
     place_of,
+    presets_words,
     recipe_words,
 )
 from tiecoat.report.next_steps import next_steps
@@ -116,6 +117,7 @@ def context(
         "overview": overview(data),
         "across": _across(len(pages)),
         "pages": pages,
+        "presets": presets_words(),
         "register": _register(data),
         "figures": figures,
         "figure_words": {name: " ".join(of) for name, of in figure_words(data).items()},

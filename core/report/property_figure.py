@@ -80,7 +80,7 @@ def _measured(
     for row in range(0, len(column), 2):
         axes.axhspan(row - 0.5, row + 0.5, color="#f6f7f8", lw=0)
     for row, sample in samples.items():
-        _values(axes, row, sample, sample.middle(wanted.scale, wanted.method))
+        _values(axes, row, sample, wanted)
     shown = np.concatenate([np.empty(0), *map(_extent, samples.values())])
     log = wanted.scale == "ratio" or wanted.method in BY_RATIO
     if log and len(shown) and (shown > 0).all():
@@ -128,18 +128,33 @@ def _extent(sample: Sample) -> Floats:
     return np.concatenate([_shown(sample), ends[np.isfinite(ends)]])
 
 
-def _values(axes: Axes, row: int, sample: Sample, middle: float) -> None:
+def _markers(sample: Sample, wanted: Property) -> list[str]:
+    """Return what each value is drawn as: one that is a bound points to where the true one lies."""
+    if wanted.method != "times" or sample.ends is None:
+        return [">" if sample.is_floor else "o"] * len(sample.values)
+    return [
+        ">" if math.isinf(high) else "<" if low == 0 else "o"
+        for low, high in zip(*sample.ends, strict=True)
+    ]
+
+
+def _values(axes: Axes, row: int, sample: Sample, wanted: Property) -> None:
     """Draw the values of one batch: panels spread over the row, or a result with its interval."""
-    shown = np.sort(_shown(sample))
+    order = np.argsort(_shown(sample), kind="stable")
+    shown = _shown(sample)[order]
     low, high = sample.reported.interval if sample.reported else (math.nan, math.nan)
     if math.isfinite(low) and math.isfinite(high):
         axes.plot([low, high], [row, row], color=INK, lw=1.1, solid_capstyle="butt")
         axes.plot(shown, [row], "o", color=INK, ms=4)
         return
     places = row + np.linspace(-SPREAD, SPREAD, len(shown)) if len(shown) > 1 else [row]
+    middle = sample.middle(wanted.scale, wanted.method)
     axes.plot([middle, middle], [row - 0.36, row + 0.36], color=INK, lw=1.0)
-    marker = ">" if sample.is_floor else "o"
-    axes.plot(shown, places, marker, color=INK, mfc="#8fa3b5", mew=0.7, ms=4.2)
+    marks = np.array(_markers(sample, wanted))[order]
+    for mark in dict.fromkeys(marks.tolist()):
+        some = np.flatnonzero(marks == mark)
+        each = [places[n] for n in some]
+        axes.plot(shown[some], each, mark, color=INK, mfc="#8fa3b5", mew=0.7, ms=4.2)
 
 
 def _tests(axes: Axes, row: int, tests: pd.DataFrame) -> None:

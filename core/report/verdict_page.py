@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from tiecoat.ask.study_data import StudyData
 from tiecoat.compare.comparison import Comparison
-from tiecoat.compare.properties import CATALOGUE, Property
+from tiecoat.compare.properties import Property
 from tiecoat.compare.samples import Sample
 from tiecoat.compare.verdict import Firmness, Verdict, VerdictWord
 from tiecoat.report.evidence import RowLink, ValueOrigin, value_origins
@@ -17,10 +17,11 @@ from tiecoat.report.labels import (
     HOLLOW,
     OUTCOME_WORDS,
     at_place,
+    bound_words,
     difference_unit,
     direction_words,
     effect_text,
-    interval,
+    ends_text,
     label_words,
     margin_words,
     middle_words,
@@ -120,14 +121,13 @@ def property_pages(
     notes: Footnotes,
 ) -> list[PropertyPage]:
     """Return a page for each property; `figures` holds SVG as `draw_all` names it."""
-    own = {one.name for one in data.comparison.study.property if _states_margin(one)}
     labels = {one.property for one in data.comparison.verdicts}
     return [
         _page(
             data,
             wanted,
             f"property-{place}",
-            is_preset=wanted.name in CATALOGUE and wanted.name not in own,
+            is_preset=data.comparison.has_preset_margin(wanted),
             figure=figures[OF_PROPERTY + wanted.label][0],
             origins=origins,
             notes=notes,
@@ -149,8 +149,7 @@ def _page(
 ) -> PropertyPage:
     comparison = data.comparison
     verdicts = [one for one in comparison.verdicts if one.property == wanted.label]
-    samples = comparison.samples.get(wanted.label, {})
-    unit = next((one.unit for one in samples.values() if isinstance(one, Sample)), "")
+    unit = comparison.unit_of(wanted)
     is_difference = verdicts[0].effect_is == "difference"
     return PropertyPage(
         anchor=anchor,
@@ -186,7 +185,7 @@ def _lead(wanted: Property, unit: str, is_preset: bool) -> str:
         what = f"{what}, {told}"
     elif told:
         what = say("{title}, in {unit}", title=what, unit=told)
-    harm = margin_words(wanted, unit) + (f" ({say('preset')})" if is_preset else "")
+    harm = margin_words(wanted, unit, is_preset=is_preset)
     return say(
         "{what}; {direction}. Harm: {harm}.",
         what=what,
@@ -202,10 +201,6 @@ def _values(found: Sequence[ValueOrigin]) -> list[tuple[str, Sequence[ValueRow]]
         row = ValueRow(one.name, number(one.value), one.rows)
         by_batch.setdefault(one.batch, []).append(row)
     return list(by_batch.items())
-
-
-def _states_margin(wanted: object) -> bool:
-    return any(getattr(wanted, name) is not None for name in ("margin", "margin_percent"))
 
 
 def _control_row(
@@ -236,7 +231,7 @@ def _measured(
     if not isinstance(sample, Sample):
         return "–", "–"
     value = at_place(sample.middle(wanted.scale, wanted.method), place)
-    return str(sample.n), say("above {number}", number=value) if sample.is_floor else value
+    return str(sample.n), bound_words(value, sample.side(wanted.method))
 
 
 def _rows(
@@ -264,14 +259,7 @@ def _cell(one: Verdict) -> VerdictCell:
     code, told = outcome_code(one.outcome), translated(words)
     if one.standing is Firmness.CONDITIONAL:
         code, sign, told = f"{code} conditional", HOLLOW[sign], say("{verdict}, if", verdict=told)
-    place = place_of(one.effect, one.low, one.high)
-    return VerdictCell(
-        code,
-        sign,
-        told,
-        effect_text(one),
-        interval(one.low, one.high, place=place),
-    )
+    return VerdictCell(code, sign, told, effect_text(one), ends_text(one))
 
 
 def overview(data: StudyData) -> list[tuple[str, str, list[VerdictCell | None]]]:

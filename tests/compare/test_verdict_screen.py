@@ -48,14 +48,33 @@ def screen(
 
 def test_the_matrix_comes_first_with_candidates_by_name(comparison: Comparison) -> None:
     """A row a candidate, dose and name before the batch; markup in a name stays text."""
-    assert screen(comparison)[:6] == [
+    assert screen(comparison)[:8] == [
         f"against RB-010{' ' * 28}1  2",
         f"{FIRST}  ●  ▲",
         f"{SECOND}{' ' * (len(FIRST) - len(SECOND))}  ▼  ●",
         "▲ better   ● not worse   ▼ worse   ! signs of harm   ? cannot tell",
         "1 gloss",
+        "  harm: more than 5 GU below the control",
         "2 haze",
+        "  harm: more than 1 GU above the control",
     ]
+
+
+def test_what_counts_as_harm_is_told_and_what_of_it_is_a_preset() -> None:
+    """A margin of the study stands plainly; one that comes with the program is marked as such."""
+    study = '[[property]]\nname = "time to a limit"\n'
+    limit = "below 1e+08 ohm cm2 at 0.1 Hz"
+    hours = {"RB-010": [50.0, 60, 70], "RB-011": [55.0, 65, 75]}
+    table = panel_rows("time_to_limit", hours, unit="h", condition=limit)
+    table = table.assign(low=table["value"] - 5, high=table["value"] + 5)
+    shown = " ".join(" ".join(screen(compared(table, study, kind="impedance"))).split())
+    assert "harm: more than 50 % below the control (preset)" in shown
+    assert "Margins marked preset come with the program" in shown
+    stated = " ".join(
+        " ".join(screen(compared(table, study + "margin_percent = 30", kind="impedance"))).split()
+    )
+    assert "harm: more than 30 % below the control" in stated
+    assert "preset" not in stated
 
 
 def test_it_fits_80_columns(comparison: Comparison) -> None:

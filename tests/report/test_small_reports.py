@@ -347,7 +347,7 @@ def test_compare_prints_the_verdicts(
         "against RB-010 1"
         f" 5 % {SCRIPT} (RB-011) ▼"
         " ▲ better ● not worse ▼ worse ! signs of harm ? cannot tell"
-        " 1 pull-off strength"
+        " 1 pull-off strength harm: more than 1 MPa below the control"
         " Shown to do no harm on pull-off strength: no candidate."
         f" 5 % {SCRIPT} (RB-011): worse on pull-off strength."
         " The control RB-010 is the first overall. No recipe in the archive has several batches:"
