@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from rich.console import Console
@@ -27,6 +27,8 @@ if TYPE_CHECKING:
     from tiecoat.lab.settings import Lab
 
 ROWS_SHOWN = 12
+WIDEST_TEXT = 30  # columns of a text that is broken between its words
+BETWEEN_COLUMNS = 2
 OF_NO_INTEREST = ("source_", "withdrawn", "superseded_by", "reader")
 
 
@@ -122,7 +124,8 @@ def show_trial(trial: Trial, console: Console) -> None:
         console.print(f"left out: {problem}", markup=False, style="yellow")
     for kind, rows in trial.rows.items():
         console.print()
-        console.print(_rows_table(kind, rows))
+        for table in _rows_tables(kind, rows, console.width):
+            console.print(table)
     show_remarks(remarks_in(trial.rows), console)
     console.print()
     if trial.held:
@@ -135,8 +138,11 @@ def show_trial(trial: Trial, console: Console) -> None:
         console.print(said, style="green")
 
 
-def _rows_table(kind: str, rows: pa.Table) -> Table:
-    """Return the first rows, without columns that are empty or only tell the origin."""
+def _rows_tables(kind: str, rows: pa.Table, width: int) -> Iterator[Table]:
+    """Return the first rows, without columns that are empty or only tell the origin.
+
+    Columns that do not fit beside each other stand below, so that no id, number or time is broken.
+    """
     shown = [
         name
         for name in rows.column_names
@@ -145,13 +151,40 @@ def _rows_table(kind: str, rows: pa.Table) -> Table:
     heading = f"{kind}: {counted(rows.num_rows, 'row')}"
     if rows.num_rows > ROWS_SHOWN:
         heading = f"{kind}: the first {ROWS_SHOWN} of {rows.num_rows:,} rows"
-    table = Table(box=None, pad_edge=False, title=heading, title_justify="left")
-    table.add_column("row", justify="right", style="dim")
-    for name in shown:
-        table.add_column(name, overflow="fold")
-    for row in rows.slice(0, ROWS_SHOWN).to_pylist():
-        table.add_row(str(row["source_row"]), *(escape(_cell(row[name])) for name in shown))
-    return table
+    first = rows.slice(0, ROWS_SHOWN).to_pylist()
+    places = [str(row["source_row"]) for row in first]
+    cells = {name: [_cell(row[name]) for row in first] for name in shown}
+    for names in _side_by_side(cells, width - max(map(len, ["row", *places]))):
+        table = Table(box=None, pad_edge=False, title=heading, title_justify="left")
+        table.add_column("row", justify="right", style="dim")
+        for name in names:
+            most = _width(name, cells[name])
+            table.add_column(name, overflow="fold", min_width=most, max_width=most)
+        for place, *of_row in zip(places, *(cells[name] for name in names), strict=True):
+            table.add_row(place, *map(escape, of_row))
+        heading = ""
+        yield table
+
+
+def _side_by_side(cells: Mapping[str, Sequence[str]], width: int) -> Iterator[list[str]]:
+    """Return names of columns in groups that fit into a width, at least one in each."""
+    group: list[str] = []
+    taken = 0
+    for name, of_column in cells.items():
+        more = BETWEEN_COLUMNS + _width(name, of_column)
+        if group and taken + more > width:
+            yield group
+            group, taken = [], 0
+        group.append(name)
+        taken += more
+    if group:
+        yield group
+
+
+def _width(name: str, cells: Sequence[str]) -> int:
+    """Return how wide a column must be: for its longest word, and for texts up to a limit."""
+    words = (len(word) for cell in cells for word in cell.split())
+    return max(len(name), *words, *(min(len(cell), WIDEST_TEXT) for cell in cells))
 
 
 def _cell(value: object) -> str:

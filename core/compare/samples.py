@@ -15,7 +15,7 @@ from tiecoat.evaluate.adhesion.pull_off import PanelNote
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable
 from tiecoat.evaluate.statistics.censored_normal import Floats
 
-Side: TypeAlias = Literal["above", "below", ""]
+BoundSide: TypeAlias = Literal["above", "below", ""]
 PANELS, DETERMINATIONS = "panels", "determinations"
 
 
@@ -87,7 +87,7 @@ class Sample:
             )
         return float(np.median(self.values)) if method == "ratings" else self.mean(scale)
 
-    def side(self, method: str) -> Side:
+    def side(self, method: str) -> BoundSide:
         """Return on which side of that the true one lies, where only a bound is known."""
         if method != "times" or self.ends is None:
             return "above" if self.is_floor else ""

@@ -1,0 +1,34 @@
+"""What `tiecoat try` shows on a narrow terminal: no id, number or time is broken within itself."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tiecoat.cli import main
+
+EXAMPLE = Path(__file__).parents[2] / "archive_example"
+EXPORTS = EXAMPLE / "exports"
+
+
+@pytest.mark.parametrize("columns", [60, 80, 200])
+def test_ids_and_times_stand_whole(
+    columns: int, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Six pull-off tests of a panel: columns that do not fit stand below, with their rows."""
+    monkeypatch.setenv("COLUMNS", str(columns))
+    export = EXPORTS / "pull-off" / "Abreißversuch RB-010-1.csv"
+    assert main(["try", str(export), "--lab", str(EXAMPLE)]) == 0
+    out = capsys.readouterr().out
+    words = out.split()
+    assert words.count("RB-010-1") == 6
+    assert words.count("RB-010") == 6
+    assert [word[-5:] for word in words if word.startswith("ba92f952c56b33b1")] == [
+        f"-000{place}" for place in range(1, 7)
+    ]
+    assert "2026-10-05 06:34:00+00:00" in out
+    for heading in ("determination", "dolly_diameter_mm", "strength_mpa", "failure"):
+        assert heading in words
+    assert words.count("8.39701") == 1
+    assert max(map(len, out.splitlines())) <= columns
