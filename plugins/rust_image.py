@@ -40,7 +40,7 @@ GROUPED = re.compile(r"(?:(?<![\w.,])\d{1,3}[.,]|(?<!\S)\d{1,3}\s)\d{3} ?h(?![A-
 class RustPhotograph:
     """Rusted area of an exposed panel, from a photograph."""
 
-    name, kind, version = "rust_photograph", KIND, "3"
+    name, kind, version = "rust_photograph", KIND, "4"
     choices = RustChoices
 
     def recognise(self, export: Export) -> Claim | None:

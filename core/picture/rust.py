@@ -34,6 +34,11 @@ LEAST_MOTTLED = 6.0  # rust varies by more in lightness, quartile to quartile; a
 BESIDE_EDGE = 0.03  # of the shorter side, where shadows look like scribes
 SHARP_PX = 1.2  # standard deviation of the blur of a good photograph; common practice, no source
 RESOLVED = 4  # deviations across from which on a spot keeps half of its area and more: measured
+UNKNOWN_BLUR_PX = 3.0  # allowed for where no edge tells it: measured, enough for up to 3 px
+SAMPLE = 3  # of other colours every third pixel in rows and columns is looked at
+NEAR_RUST = 2  # of these from what is rust on: outlines have colours between
+OTHER_TINT = 0.2  # of saturation, between the coating and what is of another colour
+TELL_OTHER, TELL_OTHER_SHARE = 0.02, 0.05  # % of the area, and share of its upper bound
 LEAST_LEFT = 0.1  # of the panel must be left to judge
 EXPECTED = "a colour photograph of an exposed panel"
 
@@ -82,13 +87,15 @@ class Rust:
         by these pixels the lower bound is lowered and the upper one raised. That matters where
         spots are a few pixels wide. Blur takes away from spots and adds nothing: the upper bound
         alone is raised by as many pixels as the edge of the panel is blurred by, where that is more
-        than one. Measured on drawn spots (tests): right for spots of four deviations of the blur
-        across and more; smaller ones are not all seen, which a remark tells.
+        than one, or by 3 where no edge tells it. Measured on drawn spots (tests): right for spots
+        of four deviations of the blur across and more; smaller ones are not all seen, which a
+        remark tells.
         """
         total = float(self.evaluated.sum())
         narrow, wide = (self.certainty >= level for level in (STRICT, LAX))
         low = narrow.sum() - _outline_px(narrow)
-        high = min(wide.sum() + float(np.fmax(self.blur_px, 1.0)) * _outline_px(wide), total)
+        blur = UNKNOWN_BLUR_PX if math.isnan(self.blur_px) else max(self.blur_px, 1.0)
+        high = min(wide.sum() + blur * _outline_px(wide), total)
         return 100 * float(low) / total, 100 * float(high) / total
 
     @property
@@ -153,7 +160,7 @@ def _find(pixels: Pixels, um_per_pixel: float | None, choices: RustChoices) -> R
     certainty = _without_specks(certainty * evaluated)
     blur_px = math.nan if panel.whole else edge_blur_px(pixels, panel.inside)
     found = Rust(certainty, evaluated, scribed, panel, (), blur_px)
-    remarks = list(_remarks(found, lightness))
+    remarks = [*_remarks(found, lightness), *_of_other_colours(found, pixels)]
     if how:
         left_out = 100 * float((within & scribed).sum() / within.sum())
         remarks.append(f"{how}, {left_out:.3g} % left out")
@@ -261,6 +268,11 @@ def _without_specks(certainty: NDArray[np.uint8]) -> NDArray[np.uint8]:
 def _remarks(found: Rust, lightness: Field) -> Iterator[str]:
     if found.panel.whole:
         yield "no edge of a panel seen: all of the picture is taken as panel"
+    if math.isnan(found.blur_px):
+        yield (
+            f"blur not known: the upper bound allows for {UNKNOWN_BLUR_PX:g} px, and rust spots"
+            f" below {RESOLVED * UNKNOWN_BLUR_PX:.0f} px across may be missed"
+        )
     if found.blur_px > SHARP_PX:
         yield (
             f"blurred by {found.blur_px:.2g} px: rust spots below {RESOLVED * found.blur_px:.0f} px"
@@ -274,3 +286,25 @@ def _remarks(found: Rust, lightness: Field) -> Iterator[str]:
         seen = f"{share:.0f} % of the panel evenly in the colour of rust: it may be the coating's"
         raise NothingToMeasure(seen, "a coating of another colour; rate it by eye")
     yield f"{share:.0f} % in the colour of rust: make sure that it is not the coating's own"
+
+
+def _of_other_colours(found: Rust, pixels: Pixels) -> Iterator[str]:
+    """Tell of what is in the colour neither of the coating nor of rust: rust may have another."""
+    every = (slice(None, None, SAMPLE),) * 2
+    evaluated, rust = found.evaluated[every], found.certainty[every] > 0
+    lab = _lab(pixels[every])
+    light = np.maximum(np.hypot(lab[..., 0], np.hypot(lab[..., 1], lab[..., 2])), 1e-6)
+    tint = lab[..., 1:] / light[..., None]
+    coating = evaluated & ~rust
+    if not coating.any():
+        return
+    off = np.linalg.norm(tint - np.median(tint[coating], axis=0), axis=-1) > OTHER_TINT
+    near = ndimage.binary_dilation(rust, np.ones((3, 3)), iterations=NEAR_RUST)
+    other = ndimage.binary_opening(off & coating & ~near)
+    share = 100 * float(other.sum() / evaluated.sum())
+    high = found.bounds_percent[1]
+    if share > max(TELL_OTHER, TELL_OTHER_SHARE * high):
+        yield (
+            f"{share:.2g} % of the area is in the colour neither of the coating nor of rust: if it"
+            f" is rust, up to {high + share:.3g} % is rusted"
+        )

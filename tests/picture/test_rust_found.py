@@ -111,6 +111,19 @@ def test_a_colour_is_rust_by_the_limits_that_it_keeps() -> None:
     assert [int(seen.certainty[middle]) for middle in middles] == list(certainty.values())
 
 
+@pytest.mark.parametrize("hue_deg", [5.0, 100.0])
+def test_rust_of_another_colour_is_told_with_how_much_it_would_be(hue_deg: float) -> None:
+    """Four patches of 20 x 20 px, too red or too yellow for the limits: no rust, but told."""
+    pixels, _ = patched([(hue_deg, 0.5)] * 4)
+    seen = found(pixels)
+    (said,) = [one for one in seen.remarks if "neither" in one]
+    truth_percent = 100 * 1600 / seen.evaluated.sum()
+    share, most = float(said.split(" %")[0]), float(said.split("up to ")[1].split(" %")[0])
+    assert share == pytest.approx(truth_percent, rel=0.15)
+    assert seen.percent() == 0
+    assert most == pytest.approx(share, rel=0.05)
+
+
 def test_a_quarter_turn_changes_no_number() -> None:
     """Area, bounds and what was left out are equal to the last bit, a scribe included."""
     pixels = taken(scribe=(20, 20, 50, 80)).pixels
@@ -209,7 +222,11 @@ def test_a_picture_that_is_nothing_but_panel_says_so() -> None:
     """It is evaluated all the same."""
     picture = taken(border_mm=-2.0)
     seen = found(picture.pixels)
-    assert seen.remarks == ("no edge of a panel seen: all of the picture is taken as panel",)
+    blur = "the upper bound allows for 3 px, and rust spots below 12 px across may be missed"
+    assert seen.remarks == (
+        "no edge of a panel seen: all of the picture is taken as panel",
+        f"blur not known: {blur}",
+    )
     assert seen.bounds_percent[0] <= truth(picture, seen) <= seen.bounds_percent[1]
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import random
 
 import numpy as np
 import pytest
@@ -30,8 +31,6 @@ def blurred(drawn: Exposed, blur_px: float) -> NDArray[np.uint8]:
 
 def spotted(diameter_px: float, count: int, seed: int = 1) -> Exposed:
     """A panel with rust spots of one size that do not touch."""
-    import random
-
     diameter = diameter_px * PIXEL_MM
     places = scattered(random.Random(seed), count, (70.0, 100.0), 1.5 * diameter + 1)
     return exposed([Spot(x, y, diameter, 0.0) for x, y in places])
@@ -73,3 +72,20 @@ def test_where_no_edge_is_seen_the_blur_is_not_known() -> None:
     """A picture that shows nothing but the panel, and one of nothing at all."""
     flat = np.full((80, 80, 3), 128, dtype=np.uint8)
     assert math.isnan(edge_blur_px(flat, np.ones((80, 80), dtype=bool)))
+
+
+@pytest.mark.parametrize("blur_px", [0.0, 2.0, 3.0])
+def test_without_an_edge_the_upper_bound_allows_for_blur(blur_px: float) -> None:
+    """Spots of 8 to 24 px on a picture that is all panel, blurred by up to 3 px: it holds.
+
+    Measured on six pictures each: of 1 outline of a pixel none held at 3 px, where 1.6 are needed.
+    """
+    rng = np.random.default_rng(5)
+    places = scattered(random.Random(5), 16, (50.0, 80.0), 7.5)
+    spots = [Spot(x + 10, y + 10, rng.uniform(2, 6), 1) for x, y in places]
+    drawn = exposed(spots, border_mm=-2.0)
+    found = find_rust(blurred(drawn, blur_px), 1000 * PIXEL_MM, RustChoices())
+    truth = 100 * float((drawn.rust & found.evaluated).sum() / found.evaluated.sum())
+    assert math.isnan(found.blur_px)
+    assert truth <= found.bounds_percent[1]
+    assert any(remark.startswith("blur not known") for remark in found.remarks)
