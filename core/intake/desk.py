@@ -13,22 +13,12 @@ from tiecoat.archive.lock import write_lock
 from tiecoat.archive.opening import open_index
 from tiecoat.archive.words import Became, RecordSort
 from tiecoat.disk import fsio
-from tiecoat.errors import (
-    ArchiveFault,
-    QueryInvalid,
-    UnknownName,
-)
+from tiecoat.errors import ArchiveFault, QueryInvalid, UnknownName
 from tiecoat.intake.export_file import ExportFile
 from tiecoat.intake.filing.entry import Decision, Entry
 from tiecoat.intake.filing.intents import unfinished
 from tiecoat.intake.held.assigned import Assigned
-from tiecoat.intake.held.files import (
-    WAIT_FOR_REGISTER,
-    Held,
-    drop_held,
-    held_notes,
-    list_held,
-)
+from tiecoat.intake.held.files import WAIT_FOR_REGISTER, Held, drop_held, held_notes, list_held
 from tiecoat.intake.inboxes.boxes import Box
 from tiecoat.intake.inboxes.later_looks import Fate
 from tiecoat.intake.inboxes.notes import keep_notes
@@ -221,6 +211,14 @@ class Desk:
 
 @contextmanager
 def open_desk(lab: Lab, teller: Teller, wake: threading.Event | None = None) -> Iterator[Desk]:
+    """Open all of it, and complete what a crash cut short.
+
+    Parameters
+    ----------
+    wake
+        Set whenever a worker has an answer; None for a run that takes in once and waits for no
+        more than it must.
+    """
     ring = wake.set if wake else lambda: None
     fsio.sweep(lab.stage)
     with contextlib.closing(open_index(lab)) as index, ReaderPool(lab, ring) as pool:

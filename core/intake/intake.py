@@ -29,7 +29,7 @@ from tiecoat.intake.held.assigned import Assigned
 from tiecoat.intake.held.files import Held
 from tiecoat.intake.inboxes.again import TriedAgain
 from tiecoat.intake.inboxes.later_looks import Fate
-from tiecoat.intake.inboxes.notes import latest_notes
+from tiecoat.intake.inboxes.notes import keep_notes, latest_notes
 from tiecoat.intake.inboxes.preserve import preserve
 from tiecoat.intake.inboxes.settle import Arrival
 from tiecoat.intake.inboxes.taking_out import Over, TakingOut
@@ -350,9 +350,14 @@ class Intake:
         self._queue(Read(entry, Reading(entry.file.sha256, None, (), (), hold, ()), {}))
 
     def _with_notes(self, entry: Entry) -> ExportFile:
-        """Return the file to be read, with the notes that it is read with."""
+        """Return the file to be read, with the notes that it is read with, or was before."""
         if entry.file.notes is None:
-            entry.file = replace(entry.file, notes=latest_notes(self._lab, entry.file.sha256))
+            sha256, before = entry.file.sha256, entry.filed_as
+            notes = latest_notes(self._lab, sha256)
+            if before and notes is None and (old := latest_notes(self._lab, before)):
+                keep_notes(self._lab, sha256, old.read_bytes())
+                notes = latest_notes(self._lab, sha256)
+            entry.file = replace(entry.file, notes=notes)
         return entry.file
 
     def _send(self, files: Sequence[_ToRead]) -> None:

@@ -22,10 +22,7 @@ from tiecoat.errors import (
 from tiecoat.intake.desk import BUSY_S, Desk, open_desk
 from tiecoat.intake.filing.entry import Decision
 from tiecoat.intake.held.assigned import Assigned
-from tiecoat.intake.held.files import (
-    ASSIGN,
-    Held,
-)
+from tiecoat.intake.held.files import ASSIGN, Held
 from tiecoat.intake.inboxes.boxes import Box, close_all, settler_of
 from tiecoat.intake.inboxes.settle import look
 from tiecoat.intake.lab_watch import SettingsWatch, check_room, room_of
@@ -34,6 +31,7 @@ from tiecoat.lab.access import keep_from_others
 from tiecoat.lab.settings import Lab
 
 IDLE_S = 1.0  # the longest sleep: how soon a stop is obeyed on systems whose waits hide signals
+MORE_S = 3.0  # than it needs to settle: so long a run that takes in once waits for a file
 AGAIN_S = 2.0  # between two tries while the disk refuses
 
 
@@ -199,7 +197,7 @@ def take(lab: Lab, paths: Sequence[Path], teller: Teller) -> None:
             return
         desk.retry_unregistered()
         boxes = desk.boxes()
-        patience_s = 2 * max(box.settler.quiet_s for box in boxes) + 1
+        patience_s = max(box.settler.patience_s for box in boxes) + MORE_S
         end = float("inf")
         waiting: list[Path] = []
         while True:

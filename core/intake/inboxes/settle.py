@@ -27,6 +27,7 @@ from tiecoat.intake.inboxes.pace import Pace
 DONE = "done"
 LATE_S = 30.0  # beyond the time to settle, after which a file that has not settled is told
 WRITTEN_S = 3600.0  # for which a file is written to, after which that is told
+ASKED_S = 0.5  # between two looks whether a quiet file is complete
 ZEROS = 64  # at the end of a file: room that was reserved and not filled yet
 NO_FILES = {  # what may stand in a folder and has no content to be kept
     stat.S_IFIFO: "a named pipe",
@@ -159,7 +160,9 @@ class Settler:
             if found.scans >= 2 and now >= self._due(found):
                 full = not self.patient or now - found.since >= self._longer_s
                 found.why = _incomplete(path, seen, full=full)
-                if not found.why:
+                if found.why:
+                    found.again = now + ASKED_S
+                else:
                     notes = notes_beside(path) if noted else None
                     quiet.append(self._arrival(path, folder, seen, link, notes))
         self._waiting = waiting
@@ -181,13 +184,19 @@ class Settler:
                 waiting.why, waiting.again = HELD_OPEN, held[one.path]
                 continue
             took_s, pause_s = waiting.first - waiting.arrived, waiting.pause_s
-            if filed := self.again.pop(one.path, None):  # it went on after it had been taken
+            filed = self.again.pop(one.path, None)
+            if filed and one.seen[0] > filed.seen[0]:  # it went on after it had been taken
                 took_s = pause_s = max(0.0, (one.seen[1] - filed.seen[1]) / 1e9)
             self.pace.was_written(took_s, pause_s)
             yield one
 
     def _quiet_s(self, waiting: _Waiting) -> float:
         return self.pace.quiet_s(self.quiet_s, waiting.pause_s)
+
+    @property
+    def patience_s(self) -> float:
+        """How long a file may need to settle that nobody writes to any more."""
+        return self.quiet_s + self.pace.quiet_s(self.quiet_s)
 
     def _due(self, waiting: _Waiting) -> float:
         return max(waiting.since + self._quiet_s(waiting), waiting.again)

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 from bad_exports import HOSTILE, density, picture
-from labs import LabAtWork
+from labs import LabAtWork, look_at_all_again
 
 from tiecoat.cli import main
 
@@ -40,6 +40,19 @@ def test_notes_give_what_the_file_lacks(at_work: LabAtWork) -> None:
     assert sorted(p.name for p in (at_work.inbox / "done").iterdir()) == ["a.png", "a.png.toml"]
     assert at_work.original(picture()) is not None
     assert at_work.sound()
+
+
+def test_what_a_file_grows_into_has_its_notes(at_work: LabAtWork) -> None:
+    """A picture to which its camera adds something after it was filed is read with its scale."""
+    at_work.drop("a.png.toml", "um_per_pixel = 2.0")
+    at_work.drop("a.png", picture())
+    at_work.take()
+    with (at_work.inbox / "done" / "a.png").open("ab") as file:
+        file.write(b"made by a camera")
+    look_at_all_again(at_work)
+    assert [o.status for o in at_work.take().values()] == ["known"]
+    assert kept(at_work) == ["um_per_pixel = 2.0", "um_per_pixel = 2.0"]
+    assert at_work.held() == {}
 
 
 def test_a_held_file_is_mended_by_notes_in_its_folder(at_work: LabAtWork) -> None:

@@ -16,6 +16,7 @@ from faulty_disk import Killed
 from labs import LabAtWork, Service, look_at_all_again, make_lab, wait_until
 
 from tiecoat.disk import steps
+from tiecoat.intake.inboxes.pace import Pace
 from tiecoat.rebuild.rebuild import rebuild
 from tiecoat.verify.verify import verify
 
@@ -258,7 +259,7 @@ def test_what_ends_early_waits_for_the_rest(lab: Make, serve: Serve) -> None:
             file.write(sweep(POINTS, panel)[len(sweep(points, panel)) :])
     for panel in begun:
         service.expect(f"filed   {panel}.csv: impedance RB-014 (1 measurement), {POINTS} rows")
-    events = [(one["event"], one["name"]) for one in at_work.journal()]
+    events = [(one["event"], one.get("name")) for one in at_work.journal()]
     assert all((("overtaken", f"{panel}.csv") in events) for panel in begun)
     assert at_work.rows("impedance", withdrawn=True) == at_work.rows("impedance")
     at_work.drop("RB-014-5.csv", sweep(7, "RB-014-5"))
@@ -319,3 +320,20 @@ def test_a_continuation_that_is_cut_short_is_completed(
     assert verify(at_work.lab).findings == ()
     assert rebuild(at_work.lab, "somebody").swapped
     assert at_work.rows("impedance", withdrawn=True) == every
+
+
+def test_one_run_waits_as_long_as_its_inbox_does(lab: Make) -> None:
+    """`tiecoat take` leaves nothing for later only because the inbox has slow files."""
+    at_work = lab(intake={"settle_s": 0.0})
+    at_work.take()
+    pace = Pace()
+    pace.was_written(9.0, 2.5)
+    with closing(sqlite3.connect(at_work.root / "index.sqlite")) as index, index:
+        index.execute(
+            "INSERT OR REPLACE INTO paces VALUES (?, ?)",
+            (os.fsencode(at_work.inbox), pace.as_text()),
+        )
+    at_work.drop("sweep.csv", sweep(POINTS))
+    began = time.monotonic()
+    assert at_work.take()["sweep.csv"].status == "filed"
+    assert time.monotonic() - began > 5
