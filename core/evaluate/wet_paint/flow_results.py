@@ -53,7 +53,8 @@ def _tell_fits(ledger: Ledger, keys: Mapping[str, str], step: FlowStep) -> None:
             f"relative weights, {found.lowest_per_s:.4g} to {found.highest_per_s:.4g} 1/s, "
             f"scatter {100 * found.scatter:.2g} %"
         )
-        flags = join("chosen by AICc" if found is step.chosen else "", step.flags)
+        chosen = "chosen by AICc" if found is step.chosen else _not_chosen(found, step.chosen)
+        flags = join(chosen, step.flags)
         for quantity, one in found.parameters().items():
             value, told = one.found, flags
             interval: tuple[float, float] | None = one.interval
@@ -78,6 +79,14 @@ def _tell_fits(ledger: Ledger, keys: Mapping[str, str], step: FlowStep) -> None:
             method=method,
             flags=flags,
         )
+
+
+def _not_chosen(found: FlowFit, chosen: FlowFit) -> str:
+    above = found.aicc - chosen.aicc
+    best = chosen.model.name
+    if not math.isfinite(above):  # of points without scatter
+        return f"not chosen: {best} is"
+    return f"not chosen: AICc {above:.1f} above that of {best}"
 
 
 def _told_yield_stress(

@@ -33,6 +33,7 @@ QUANTITIES = {
     "kramers_kronig_systematic",
     "kramers_kronig_largest",
     "kramers_kronig_change",
+    "kramers_kronig_seen_loss",
     "water_saturation",
     "water_diffusion",
     "dry_capacitance",

@@ -68,6 +68,25 @@ def test_the_flow_curves_of_the_example_are_found() -> None:
     assert outside <= 4  # of 27: the last of the structure still breaks down
 
 
+def test_what_was_not_chosen_says_so() -> None:
+    """Of the models of a curve one is chosen; each row of the others says by how much it is not."""
+    table = evaluated(*example())
+    names = table["condition"].str.split("; ", expand=True)
+    table = table.assign(step=names[0], model=names[1])
+    compared = table[(table["quantity"] == "flow_fit_aicc") & table["value"].notna()]
+    fits = table[table["model"].isin(compared["model"]) & table["value"].notna()]
+    others = 0
+    for curve, rows in fits.groupby(["batch", "step"]):
+        of_curve = compared[(compared["batch"] == curve[0]) & (compared["step"] == curve[1])]
+        aicc = of_curve.set_index("model")["value"]
+        for row in rows.itertuples():
+            above = aicc[row.model] - aicc.min()
+            said = f"not chosen: AICc {above:.1f} above that of {aicc.idxmin()}"
+            others += above > 0
+            assert row.flags.split("; ")[0] == (said if above else "chosen by AICc")
+    assert others > 100
+
+
 def test_the_sag_limits_of_the_example_follow_the_recipe() -> None:
     """Yield stress over weight, with the density as mixed; within 3 %."""
     table = evaluated(*example())
