@@ -292,12 +292,29 @@ def _overview(options: argparse.Namespace) -> int:
 
 def _new(options: argparse.Namespace) -> int:
     from tiecoat.lab.new_lab import new_lab, template
+    from tiecoat.lab.settings import has_lost_settings
 
+    if has_lost_settings(Path(options.folder).absolute()):
+        return _written_anew(options)
     lab = new_lab(options.folder, template(options.zone))
     print(f"Laid out {lab.root}")
     print(f"Times without an offset are read as those of {lab.settings.times.zone}.")
     print(f"Look through {lab.root / 'tiecoat.toml'}: ids, time zone, inboxes. Then:")
     print(f"  tiecoat serve --lab {options.folder}")
+    return 0
+
+
+def _written_anew(options: argparse.Namespace) -> int:
+    from tiecoat.archive.journal.records import Journal
+    from tiecoat.lab.new_lab import written_anew
+    from tiecoat.lab.settings import Lab, Settings
+
+    root = Path(options.folder).absolute()
+    every = [*Journal(Lab(root, Settings())).settings().values()]
+    lab = written_anew(root, every[-1] if every else None)
+    print(f"Wrote {lab.root / 'tiecoat.toml'} anew: how files are read is as the journal says.")
+    print("Look through it before anything is taken in: inboxes, readers and results are set as")
+    print("in a new lab.")
     return 0
 
 

@@ -7,8 +7,10 @@ import threading
 import time
 from collections.abc import Sequence
 from contextlib import ExitStack
+from dataclasses import replace
 from pathlib import Path
 
+from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.lock import service_lock
 from tiecoat.errors import (
     ArchiveFault,
@@ -24,7 +26,7 @@ from tiecoat.intake.filing.entry import Decision
 from tiecoat.intake.held.assigned import Assigned
 from tiecoat.intake.held.files import ASSIGN, Held
 from tiecoat.intake.inboxes.boxes import Box, close_all, settler_of
-from tiecoat.intake.inboxes.settle import look
+from tiecoat.intake.inboxes.settle import Arrival, look
 from tiecoat.intake.lab_watch import SettingsWatch, check_room, room_of
 from tiecoat.intake.outcome import FileStatus, Outcome, Pulse, Teller
 from tiecoat.lab.access import keep_from_others
@@ -190,7 +192,7 @@ def take(lab: Lab, paths: Sequence[Path], teller: Teller) -> None:
         settlers = [settler_of(lab, inbox) for inbox in lab.settings.inbox]
         if paths:
             try:
-                desk.intake.accept([look(path, settlers) for path in paths])
+                desk.intake.accept([_as_before(lab, look(path, settlers)) for path in paths])
             except OSError as error:
                 raise UnknownName(f"{error.filename}: {error.strerror}") from None
             desk.finish()
@@ -220,6 +222,15 @@ def take(lab: Lab, paths: Sequence[Path], teller: Teller) -> None:
         _tell_left(waiting, desk.intake.unread, teller)
         if complaints := [box.complaint for box in boxes if box.complaint]:
             raise InboxOutOfReach("\n".join(["not everything was taken in:", *complaints]))
+
+
+def _as_before(lab: Lab, arrival: Arrival) -> Arrival:
+    """Return an original that was named with the folder it came in, as that may say its ids."""
+    if not arrival.path.is_relative_to(lab.originals):
+        return arrival
+    sha256 = arrival.path.parent.name
+    said = [one.get("folder", "") for one in Journal(lab).read() if one.get("sha256") == sha256]
+    return replace(arrival, folder=said[-1]) if said else arrival
 
 
 def _tell_left(waiting: Sequence[Path], unread: Sequence[tuple[Path, str]], teller: Teller) -> None:

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import json
+import re
+from collections.abc import Iterator, Mapping
 from pathlib import Path
+from typing import Any
 
 from tiecoat.disk import fsio
 from tiecoat.errors import SettingInvalid
@@ -209,6 +213,45 @@ def template(zone: str | None = None) -> str:
             " tiecoat new FOLDER --zone Europe/Berlin"
         )
     return TEMPLATE.replace('zone = "UTC" ', f'zone = "{zone}" ', 1)
+
+
+def written_anew(folder: str | Path, settings: Mapping[str, Any] | None) -> Lab:
+    """Write the settings of a lab anew that has lost them, and return it.
+
+    Parameters
+    ----------
+    settings
+        That shape rows, as the last filing was made by; None where nothing tells them.
+    """
+    root = Path(folder).absolute()
+    text = template()
+    for section, values in _sections(settings or {}):
+        text = _with_values(text, section, values)
+    fsio.publish(root / SETTINGS, text.encode(), root)
+    return open_lab(root)
+
+
+def _sections(settings: Mapping[str, Any]) -> Iterator[tuple[str, Mapping[str, Any]]]:
+    for name, values in settings.items():
+        nested = {key: one for key, one in values.items() if isinstance(one, dict)}
+        for key, one in nested.items():
+            yield f"{name}.{key}", one
+        if not nested:
+            yield name, values
+
+
+def _with_values(text: str, section: str, values: Mapping[str, Any]) -> str:
+    """Put values into a section of the settings, in the place of those that it shows."""
+    if f"\n[{section}]" not in text:
+        text += f"\n[{section}]\n"
+    before, title, rest = text.partition(f"\n[{section}]")
+    own, mark, after = rest.partition("\n[")
+    for key, value in values.items():
+        line = f"{key} = {json.dumps(value, ensure_ascii=False)}"
+        shown = re.search(rf"^{re.escape(key)} = .*$", own, re.MULTILINE)
+        at, end = shown.span() if shown else (len(own), len(own))
+        own = own[:at] + ("" if shown else "\n") + line + own[end:]
+    return before + title + own.rstrip("\n") + "\n" + mark + after
 
 
 def new_lab(folder: str | Path, settings: str | None = None) -> Lab:

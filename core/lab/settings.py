@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from tiecoat.dialect.habits import Habits
 
 SETTINGS = "tiecoat.toml"
+MOST_PARTS = 4  # of the folders of a lab: one of them may be lost too
 FORMAT = 1  # of the settings; those that do not say it are of format 1
 MARKER = "format.json"
 LAB_FORMAT = 1  # of the lab as a whole; one without a marker is of format 1
@@ -296,6 +297,13 @@ def _look(pattern: str) -> str:
     return r"(?!)" if anything else pattern
 
 
+def has_lost_settings(root: Path) -> bool:
+    """Say whether a folder holds a lab, but for its settings."""
+    parts = ("originals", "journal", "archive", "held", "readers")
+    there = sum((root / part).is_dir() for part in parts)
+    return there >= MOST_PARTS and not (root / SETTINGS).exists()
+
+
 def open_lab(folder: str | Path) -> Lab:
     """Read the settings of a lab.
 
@@ -313,6 +321,12 @@ def open_lab(folder: str | Path) -> Lab:
     try:
         text = path.read_text(encoding="utf-8-sig")
     except (FileNotFoundError, NotADirectoryError):
+        if has_lost_settings(root):
+            raise NotALab(
+                f"{root} is a lab that has lost its {SETTINGS}.\n"
+                "Put it back from a backup, or have it written anew by what the journal says:"
+                f" tiecoat new {folder}"
+            ) from None
         raise NotALab(
             f"{root} is not a lab: it holds no {SETTINGS}.\n"
             f"Make one with: tiecoat new {folder}    or name another with --lab or TIECOAT_LAB"

@@ -88,7 +88,10 @@ def no_longer_held(lab: Lab, account: Account, held: Set[str]) -> Iterator[Damag
     for sha256, outcome in account.outcomes.items():
         if outcome is Became.HELD and sha256 not in held:
             place = _where(lab, _folder(lab, sha256) / account.names[sha256])
-            said = "was held, and is neither among the held nor filed nor discarded"
+            said = (
+                "was held, and is neither among the held nor filed nor discarded:"
+                f' tiecoat take "{lab.root / place}"'
+            )
             yield DamageFound(Damage.HELD_MISSING, place, said)
 
 

@@ -7,6 +7,9 @@ from enum import Enum
 
 REBUILD = "make the archive again from the originals: tiecoat rebuild"
 RESTORE = f"Put it back from a backup, or {REBUILD}"
+RIGHT_CONTENT = """\
+Put the file with the right content back from a backup, or take in a copy of the export: it takes \
+the place of what was changed."""
 NO_ORIGINAL = """\
 Put it back from a backup, or take in a copy of the export: the same bytes are the same original. \
 Until then a rebuild carries over the rows that stand of it."""
@@ -26,7 +29,7 @@ journal says)"""
 class Damage(Enum):
     """What is wrong: a stable code, and what to do about it."""
 
-    ORIGINAL_CHANGED = "original-changed", "Put the file with the right content back from a backup."
+    ORIGINAL_CHANGED = "original-changed", RIGHT_CONTENT
     ORIGINAL_MISSING = "original-missing", NO_ORIGINAL
     ORIGINAL_FOREIGN = "original-foreign", "The program did not put it there: move it out."
     JOURNAL_BROKEN = "journal-broken", BROKEN
@@ -40,10 +43,7 @@ class Damage(Enum):
     ROWS_UNFILED = "rows-unfiled", UNFILED
     MARK_DIFFERS = "mark-differs", MARK
     INDEX_DIFFERS = "index-differs", "It is only a cache; build it again: tiecoat reindex"
-    HELD_MISSING = (
-        "held-missing",
-        "Take the export in again: tiecoat take, with its original's path",
-    )
+    HELD_MISSING = "held-missing", "Take the export in again, by the command beside it."
     REBUILD_CUT_SHORT = "rebuild-cut-short", "Nothing is lost; complete it: tiecoat reindex"
 
     def __init__(self, code: str, advice: str) -> None:
