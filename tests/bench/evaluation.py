@@ -17,7 +17,7 @@ from tiecoat.intake.taking_in import take
 from tiecoat.lab.new_lab import new_lab
 
 REPEATS = 5
-BATCHES = 200
+BATCHES = (200, 2000)  # ten times as many are to cost ten times as much
 KINDS = (
     "impedance",
     "density",
@@ -59,17 +59,26 @@ def run(folder: Path, count: int = 2000) -> str:
     return "\n".join([of_spectra(folder, count), *of_kinds(folder, BATCHES)])
 
 
-def of_kinds(folder: Path, batches: int) -> Iterator[str]:
-    """Return for every kind what a whole archive of many batches costs, circuits not fitted."""
-    write_batches(folder / "batches", batches)
-    archive = tiecoat.open(folder / "batches")
+def of_kinds(folder: Path, sizes: tuple[int, int]) -> Iterator[str]:
+    """Return for every kind what a whole archive of many batches costs, circuits not fitted.
+
+    Beside it by how much that grows from few batches to many, over by how much these do.
+    """
+    few, many = sizes
+    for batches in sizes:
+        write_batches(folder / f"batches-{batches}", batches)
     for kind in KINDS:
-        reading = least_cpu_s(partial(archive.read, kind))
-        evaluating = least_cpu_s(partial(archive.evaluate, kind))
-        yield (
-            f"{batches:,} batches, {kind}: reading {reading:.2f} s; read and evaluated "
-            f"{evaluating:.2f} s of processor time, ratio {evaluating / reading:.1f}"
-        )
+        cost = {}
+        for batches in sizes:
+            archive = tiecoat.open(folder / f"batches-{batches}")
+            reading = least_cpu_s(partial(archive.read, kind))
+            cost[batches] = least_cpu_s(partial(archive.evaluate, kind))
+            yield (
+                f"{batches:,} batches, {kind}: reading {reading:.2f} s; read and evaluated "
+                f"{cost[batches]:.2f} s of processor time, ratio {cost[batches] / reading:.1f}"
+            )
+        growth = cost[many] / cost[few] / (many / few)
+        yield f"{kind}: {many / few:g} times the batches cost {growth:.2f} times that many times"
 
 
 def of_spectra(folder: Path, count: int) -> str:
