@@ -17,6 +17,7 @@ from tiecoat.archive.index.cache import Index, TakenOut
 from tiecoat.disk import fsio
 from tiecoat.disk.file_print import print_of
 
+SOONEST_S = 10.0  # so that what has just been filed keeps nothing else waiting
 DAY_S = 86_400.0
 TOGETHER = 256  # files that are looked at together
 
@@ -65,9 +66,9 @@ class LaterLooks:
         )
 
     def note(self, files: Iterable[tuple[TakenOut, float]]) -> None:
-        """Note files that have been filed, and in how many seconds each is looked at."""
+        """Note files that have been filed, and in how many seconds each is looked at, or later."""
         now = self._clock()
-        self._keep([replace(one, due=now + after_s) for one, after_s in files])
+        self._keep([replace(one, due=now + max(after_s, SOONEST_S)) for one, after_s in files])
 
     def due(self) -> dict[Path, list[TakenOut]]:
         """Return by inbox what is to be looked at now, each once; `looked` says what was found."""
