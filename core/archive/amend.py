@@ -7,7 +7,8 @@ undone of it is completed as soon as anybody opens the lab for writing (`Store.c
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from typing import Any
 
 from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.lock import write_lock
@@ -18,8 +19,20 @@ from tiecoat.archive.words import RecordSort
 from tiecoat.lab.settings import Lab
 
 
-def retract(lab: Lab, measurements: Sequence[str], who: str, why: str) -> list[str]:
+def retract(
+    lab: Lab,
+    measurements: Sequence[str],
+    who: str,
+    why: str,
+    to_file: Sequence[Mapping[str, Any]] = (),
+) -> list[str]:
     """Mark measurements as not valid; their rows stay, with who, when and why.
+
+    Parameters
+    ----------
+    to_file
+        The exports that are filed anew in their place, as the journal has them: part of the same
+        record, so that either both is decided or nothing.
 
     Returns
     -------
@@ -32,13 +45,15 @@ def retract(lab: Lab, measurements: Sequence[str], who: str, why: str) -> list[s
         If there is no such measurement; then nothing is marked.
     """
 
-    def record(marks: Sequence[Withdrawal]) -> None:
+    def put_on_record(marks: Sequence[Withdrawal]) -> None:
         said = {"measurements": list(measurements), "who": who, "why": why}
         withdrawn = [one.as_record() for one in marks]
-        Journal(lab).append([{"event": RecordSort.RETRACTED, **said, "withdrawn": withdrawn}])
+        anew = {"to_file": list(to_file)} if to_file else {}
+        record = {"event": RecordSort.RETRACTED, **said, "withdrawn": withdrawn, **anew}
+        Journal(lab).append([record])
 
     with write_lock(lab), contextlib.closing(open_index(lab)) as index:
-        return Store(lab, index).retract(measurements, who, why, decided=record)
+        return Store(lab, index).retract(measurements, who, why, decided=put_on_record)
 
 
 def reinstate(lab: Lab, measurements: Sequence[str], who: str, why: str) -> list[str]:

@@ -124,11 +124,16 @@ class Plan:
         In step with every table that the files touch.
     zones
         In which times of the lab were read, that of now first.
+    leaving
+        Measurements that are taken for such as count no longer.
     """
 
-    def __init__(self, index: Index, zones: Sequence[ZoneInfo] = ()) -> None:
+    def __init__(
+        self, index: Index, zones: Sequence[ZoneInfo] = (), leaving: Collection[str] = ()
+    ) -> None:
         self.index = index
         self.zones = zones
+        self.leaving = leaving
         self.now = datetime.now(UTC)
         self.new: dict[str, New] = {}
         self.marks: dict[Place, dict[str, Mark | None]] = {}
@@ -180,7 +185,7 @@ class _Draft:
 
     def add(self, new: New) -> None:
         one, by_hand = new.described, self.incoming.by is not None
-        same = self.valid.get(one.determination) or valid_in(self.plan.index, one.determination)
+        same = self.valid.get(one.determination) or self._counting(one.determination)
         elsewhere = self._registered_elsewhere(one)
         twin = self.given.setdefault(one.determination, one)
         if self._is_filed(one.measurement):  # by an earlier run that was cut short
@@ -217,7 +222,7 @@ class _Draft:
             there = (shown.replace(tzinfo=zone) - EPOCH) // timedelta(microseconds=1)
             key = json.loads(one.determination)
             key[TIME_IN_KEY] = there
-            found = valid_in(self.plan.index, json.dumps(key, ensure_ascii=False))
+            found = self._counting(json.dumps(key, ensure_ascii=False))
             if found and there != one.measured_at and found.fingerprint == one.fingerprint:
                 return zone.key, found
         return "", None
@@ -236,7 +241,13 @@ class _Draft:
         new = self.panels.get((one.kind, one.panel))
         if new is not None and new.batch != one.batch:
             return new
-        return registered_elsewhere(self.plan.index, one)
+        return self._staying(registered_elsewhere(self.plan.index, one))
+
+    def _counting(self, determination: str) -> Described | None:
+        return self._staying(valid_in(self.plan.index, determination))
+
+    def _staying(self, one: Described | None) -> Described | None:
+        return None if one is None or one.measurement in self.plan.leaving else one
 
     def _accept(self, new: New, old: Iterable[Described]) -> None:
         one = new.described

@@ -9,7 +9,7 @@ what is missing and repeats nothing.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import replace
 from datetime import UTC, datetime
@@ -79,10 +79,19 @@ class Store:
         self._carry_out(plan)
         return [self._with_earlier(one) if one.earlier else one for one in results]
 
-    def would_file(self, incoming: Incoming) -> Filed:
-        """Return what filing an export would do, and do nothing of it; raises what `file` does."""
-        arriving = self._arriving([incoming])
-        return Plan(self._index, self._zones).add(incoming, arriving[incoming.sha256])
+    def would_file(
+        self, incoming: Sequence[Incoming], leaving: Collection[str] = ()
+    ) -> list[Filed]:
+        """Return what filing exports would do, and do nothing of it; raises what `file` does.
+
+        Parameters
+        ----------
+        leaving
+            Measurements that are taken for such as count no longer.
+        """
+        arriving = self._arriving(incoming)
+        plan = Plan(self._index, self._zones, leaving)
+        return [plan.add(one, arriving[one.sha256]) for one in incoming]
 
     def retract(
         self,

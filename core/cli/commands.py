@@ -17,7 +17,9 @@ from types import FrameType
 from tiecoat.cli.corrections import (
     add_amending,
     add_measurements,
+    add_refile,
     list_measurements,
+    refile,
     reinstate,
     retract,
 )
@@ -87,12 +89,6 @@ def _add_supersede(supersede: argparse.ArgumentParser) -> None:
     supersede.add_argument("--show", action="store_true", help="show what it would replace only")
 
 
-def _add_refile(refile: argparse.ArgumentParser) -> None:
-    refile.add_argument("original", help="a measurement that was retracted, or a SHA-256")
-    refile.add_argument("--batch", metavar="ID")
-    refile.add_argument("--panel", metavar="ID")
-
-
 class _SayVersion(argparse.Action):
     """Says the version, which takes a moment to look up, only when it is asked for."""
 
@@ -140,7 +136,7 @@ def _parser() -> argparse.ArgumentParser:
     add_measurements(add("measurements", list_measurements, "list what is filed, one by one"))
     add_amending(add("retract", retract, "mark measurements as not valid; their rows stay"))
     add_amending(add("reinstate", reinstate, "have measurements count that were retracted"))
-    _add_refile(add("refile", _refile, "file anew, under other ids if need be, what was retracted"))
+    add_refile(add("refile", refile, "file anew, under other ids, what was filed under wrong ones"))
     add("contents", _contents, "show what the archive holds")
     evaluate = add("evaluate", _evaluate, "compute engineering results from what is filed")
     evaluate.add_argument("kind", help="such as pull_off, density, viscosity or impedance")
@@ -389,14 +385,6 @@ def _supersede(options: argparse.Namespace) -> int:
         return 0
     decision = Decision(who, options.why, would.existing)
     return run_intake(options, lambda lab, teller: retry(lab, [held], teller, decision=decision))
-
-
-def _refile(options: argparse.Namespace) -> int:
-    from tiecoat.intake.held.assigned import Assigned
-    from tiecoat.intake.taking_in import refile
-
-    assigned = Assigned(options.batch, options.panel)
-    return run_intake(options, lambda lab, teller: refile(lab, options.original, teller, assigned))
 
 
 def _try(options: argparse.Namespace) -> int:

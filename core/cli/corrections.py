@@ -6,11 +6,12 @@ import argparse
 import getpass
 import shlex
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from tiecoat.archive.words import Withdrawn
-from tiecoat.cli.shared import add_limit, add_yes, agreed, lab_of, more, show_briefly
+from tiecoat.cli.shared import add_limit, add_yes, agreed, lab_of, more, run_intake, show_briefly
 from tiecoat.errors import UnknownName
 from tiecoat.wording import counted, local_time
 
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
 
 FILTERS = ("kind", "batch", "panel", "file", "since", "until", "remark")
 NAMED = ", ".join(f"--{name}" for name in FILTERS)
+REFILED = NAMED.replace("--batch, --panel", "--of-batch, --of-panel")
 
 
 def add_measurements(listing: argparse.ArgumentParser) -> None:
@@ -41,7 +43,22 @@ def add_amending(amending: argparse.ArgumentParser) -> None:
     amending.set_defaults(refuse=amending.error)
 
 
-def _add_filters(parser: argparse.ArgumentParser) -> None:
+def add_refile(refiled: argparse.ArgumentParser) -> None:
+    """Add which exports are filed anew, and under which ids."""
+    refiled.add_argument(
+        "measurements", nargs="*", metavar="ORIGINAL", help="a measurement from it, or its SHA-256"
+    )
+    refiled.add_argument("--batch", metavar="ID", help="the right batch", dest="to_batch")
+    refiled.add_argument("--panel", metavar="ID", help="the right panel", dest="to_panel")
+    refiled.add_argument("--of-batch", metavar="ID", help="only what is filed of it", dest="batch")
+    refiled.add_argument("--of-panel", metavar="ID", help="only what is filed of it", dest="panel")
+    _add_filters(refiled, ("batch", "panel", "measurement"))
+    refiled.add_argument("--why", help="why what still counts is retracted for it")
+    add_yes(refiled)
+    refiled.set_defaults(refuse=refiled.error, measurement=[])
+
+
+def _add_filters(parser: argparse.ArgumentParser, but: Sequence[str] = ()) -> None:
     for name, metavar, words in (
         ("measurement", "ID", "only these"),
         ("kind", "KIND", "only of this kind"),
@@ -52,6 +69,8 @@ def _add_filters(parser: argparse.ArgumentParser) -> None:
         ("until", "DATE", "only what was measured before, or on that day"),
         ("remark", "TEXT", "only with this in its remark, such as unregistered-panel"),
     ):
+        if name in but:
+            continue
         many = {"nargs": "+", "default": []} if name == "measurement" else {}
         parser.add_argument(f"--{name}", metavar=metavar, help=words, **many)  # type: ignore[arg-type] # no stub names them
 
@@ -99,6 +118,43 @@ def reinstate(options: argparse.Namespace) -> int:
     done = amend.reinstate(lab, names, getpass.getuser(), options.why)
     print(f"reinstated {counted(len(done), 'measurement')}; {_count(len(done))} again")
     return 0
+
+
+def refile(options: argparse.Namespace) -> int:
+    """File exports anew, and retract what counts of them."""
+    from tiecoat.intake import taking_in
+    from tiecoat.intake.held.assigned import Assigned
+    from tiecoat.intake.refiling import decide, refiling_of
+    from tiecoat.lab.ids import canonical, canonical_panel
+
+    of = canonical_panel(options.panel or "") or canonical(options.batch or "") or None
+    others = replace(_choice(options, withdrawn=False), batch=None, panel=None)
+    if options.measurements and not others.is_any:
+        options.refuse(f"say which: either measurements, or some of {REFILED}")
+    if of and not (options.to_panel or options.to_batch):
+        options.refuse("say under which ids: --batch ID, --panel ID, or both")
+    lab = lab_of(options)
+    originals = options.measurements or _originals(options)
+    refiling = refiling_of(lab, originals, Assigned(options.to_batch, options.to_panel, of))
+    if refiling.counting:
+        if not options.why:
+            options.refuse("some of it counts, and is retracted for that: say why, with --why")
+        show_briefly(list(refiling.lines), "measurement")
+        many = counted(len(refiling.entries), "export")
+        if not (options.measurements or agreed(f"File {many} anew?", options)):
+            return 1
+        decide(lab, refiling, getpass.getuser(), options.why)
+    return run_intake(options, lambda of_lab, teller: taking_in.refile(of_lab, refiling, teller))
+
+
+def _originals(options: argparse.Namespace) -> list[str]:
+    """Return the exports of which something is chosen that counts."""
+    if _choice(options, withdrawn=False).is_any:
+        options.refuse(f"say which: either measurements, or some of {REFILED}")
+    found = _listed(lab_of(options), options, [], withdrawn=False).shown
+    if not found:
+        raise UnknownName("no measurement fits; list them with: tiecoat measurements")
+    return list(dict.fromkeys(one.source_sha256 for one in found))
 
 
 def _count(number: int) -> str:

@@ -7,15 +7,13 @@ import threading
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 
-from tiecoat.archive.index.cache import Index, filed_from, original_in
-from tiecoat.archive.journal.records import Journal
+from tiecoat.archive.index.cache import Index, original_in
 from tiecoat.archive.lock import write_lock
 from tiecoat.archive.opening import open_index
-from tiecoat.archive.words import Became, RecordSort
+from tiecoat.archive.words import Became
 from tiecoat.disk import fsio
-from tiecoat.errors import ArchiveFault, QueryInvalid, UnknownName
-from tiecoat.intake.export_file import ExportFile
-from tiecoat.intake.filing.entry import Decision, Entry
+from tiecoat.errors import ArchiveFault, UnknownName
+from tiecoat.intake.filing.entry import Decision
 from tiecoat.intake.filing.intents import unfinished
 from tiecoat.intake.held.assigned import Assigned
 from tiecoat.intake.held.files import WAIT_FOR_REGISTER, Held, drop_held, held_notes, list_held
@@ -23,7 +21,7 @@ from tiecoat.intake.inboxes.boxes import Box
 from tiecoat.intake.inboxes.later_looks import Fate
 from tiecoat.intake.inboxes.notes import keep_notes
 from tiecoat.intake.inboxes.pace import Paces
-from tiecoat.intake.inboxes.preserve import find_original, original_of
+from tiecoat.intake.inboxes.preserve import original_of
 from tiecoat.intake.intake import Intake
 from tiecoat.intake.outcome import FileStatus, Outcome, Pulse, Teller
 from tiecoat.intake.unfinished import Unfinished
@@ -31,7 +29,6 @@ from tiecoat.intake.workers.pool import ReaderPool
 from tiecoat.lab.settings import Lab
 
 BUSY_S = 0.05
-SHOWN = 20  # measurements that a message names
 
 
 class Desk:
@@ -176,27 +173,6 @@ class Desk:
         if fsio.is_file(notes := held_notes(self.lab, held)):  # a person may have changed them
             keep_notes(self.lab, held.sha256, notes.read_bytes())
         self.intake.retry(held, original, assigned, decision)
-
-    def refile(self, name: str, assigned: Assigned) -> None:
-        """Take up an export again of which everything has been retracted."""
-        original = find_original(self.lab, name)
-        sha256 = original.parent.name
-        before = original_in(self._index, sha256)
-        if before and before.held_id:
-            raise QueryInvalid(f"it is held already; see: tiecoat held show {before.held_id}")
-        filed = filed_from(self._index, sha256)
-        records = [one for one in Journal(self.lab).read() if one.get("sha256") == sha256]
-        said = [one for one in records if RecordSort.of(one.get("event")) is RecordSort.FILED]
-        if not (filed and said):
-            raise UnknownName(f"nothing was filed from {original}; put a copy into an inbox")
-        if valid := [one.measurement for one in filed if one.withdrawn is None]:
-            named = " ".join(valid[:SHOWN])
-            first = f'tiecoat retract {named} --why "..."'
-            raise QueryInvalid(f"some of it still counts; first: {first}")
-        again = 1 + max(one.get("again", 0) for one in records)
-        name, folder = said[-1]["name"], said[-1].get("folder", "")
-        file = ExportFile(original, name, folder, sha256, again=again)
-        self.intake.resume(Entry(file, [], assigned))
 
     def _tell(self, outcome: Outcome) -> None:
         self._registered |= outcome.registers

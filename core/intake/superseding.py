@@ -58,7 +58,7 @@ def superseding(lab: Lab, held: Held, who: str, why: str) -> Superseding:
     notes = latest_notes(lab, held.sha256)
     file = ExportFile(original, held.name, held.folder, held.sha256, notes)
     entry = Entry(file, [], held.assigned, held, Decision(who, why))
-    read, _ = read_now(lab, entry)
+    (read,), _ = read_now(lab, [entry])
     with write_lock(lab), contextlib.closing(open_index(lab)) as index:
         try:
             ids = ids_of(read, Keyer(lab.settings.ids, partial(batch_of_panel, index)))
@@ -66,7 +66,7 @@ def superseding(lab: Lab, held: Held, who: str, why: str) -> Superseding:
         except FileHeld:
             return Superseding((), ())
         zones = zones_of(lab, Journal(lab).settings().values())
-        would = Store(lab, index, zones).would_file(decided(entry, rows))
+        (would,) = Store(lab, index, zones).would_file([decided(entry, rows)])
         return Superseding(tuple(_lines(index, held, would, lab.zone)), _existing(would))
 
 

@@ -29,6 +29,7 @@ from tiecoat.intake.inboxes.boxes import Box, close_all, settler_of
 from tiecoat.intake.inboxes.settle import Arrival, look
 from tiecoat.intake.lab_watch import SettingsWatch, check_room, room_of
 from tiecoat.intake.outcome import FileStatus, Outcome, Pulse, Teller
+from tiecoat.intake.refiling import Refiling
 from tiecoat.lab.access import keep_from_others
 from tiecoat.lab.settings import Lab
 
@@ -273,23 +274,9 @@ def retry(
         desk.finish()
 
 
-def refile(lab: Lab, name: str, teller: Teller, assigned: Assigned) -> None:
-    """File an export anew that was filed and retracted.
-
-    Parameters
-    ----------
-    name
-        The SHA-256 of its original, or the id of a measurement from it.
-    assigned
-        Ids that a person gives it now; they take the place of those that it was filed under.
-
-    Raises
-    ------
-    UnknownName
-        If there is no such original, or nothing was filed from it.
-    QueryInvalid
-        If something of it still counts, or it is held.
-    """
-    with open_desk(lab, teller) as desk:
-        desk.refile(name, assigned)
+def refile(lab: Lab, refiling: Refiling, teller: Teller) -> None:
+    """File exports anew that were filed and retracted, or are on record to be."""
+    with open_desk(lab, teller) as desk:  # what is on record is done by now
+        for entry in refiling.entries if not refiling.counting else ():
+            desk.intake.resume(entry)
         desk.finish()

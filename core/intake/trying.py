@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import contextlib
 import hashlib
+from collections.abc import Sequence
+from concurrent.futures import Future
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
@@ -26,7 +28,7 @@ from tiecoat.intake.filing.rounds import Read, conflicts, held_from, ids_of, wit
 from tiecoat.intake.held.files import Held
 from tiecoat.intake.inboxes.settle import look
 from tiecoat.intake.intake import by_file
-from tiecoat.intake.workers.answers import Reading
+from tiecoat.intake.workers.answers import Chunk, Reading
 from tiecoat.intake.workers.pool import ReaderPool, failure_of
 from tiecoat.intake.workers.reading import read_chunk
 from tiecoat.lab.settings import Lab
@@ -66,7 +68,7 @@ def try_file(lab: Lab, path: Path) -> Trial:
     except OSError as error:
         raise UnknownName(f"{path}: {error.strerror}") from None
     file = ExportFile(path, path.name, path.parent.name, sha256, look(path, []).notes)
-    read, problems = read_now(lab, Entry(file, []))
+    (read,), problems = read_now(lab, [Entry(file, [])])
     held, rows = _checked(lab, read)
     reading = read.reading
     return Trial(path.name, reading.claims, reading.reader, rows, held, problems)
@@ -105,22 +107,26 @@ def _checked(lab: Lab, read: Read) -> tuple[Held | None, dict[str, pa.Table]]:
         except FileHeld as error:
             return held_from(read, error.reason, error.faults, error.total), {}
         zones = zones_of(lab, Journal(lab).settings().values())
-        would = Store(lab, index, zones).would_file(rows)
+        (would,) = Store(lab, index, zones).would_file([rows])
         if would.status is StoreAnswer.CONFLICT:
             return held_from(read, *conflicts(would, lab.zone)), {}
         return None, rows.tables
 
 
-def read_now(lab: Lab, entry: Entry) -> tuple[Read, tuple[str, ...]]:
-    """Read a file in a worker as intake would; return it and what was left out of the plugins."""
-    sha256 = entry.file.sha256
+def read_now(lab: Lab, entries: Sequence[Entry]) -> tuple[list[Read], tuple[str, ...]]:
+    """Read files in workers as intake would; return them and what was left out of the plugins."""
     with ReaderPool(lab) as pool:
         problems = pool.inventory().problems
-        future = pool.submit([entry.file])
-        failure = failure_of(future)
-        if failure is None:
-            chunk = future.result()
-            if sha256 in chunk.changed:
-                raise UnknownName(f"{entry.file.path} changed or could not be read: try again")
-            return Read(entry, chunk.readings[0], by_file(chunk).get(sha256, {})), problems
-    return Read(entry, Reading(sha256, None, (), (), failure, ()), {}), problems
+        futures = [pool.submit([entry.file]) for entry in entries]
+        reads = [_read(entry, future) for entry, future in zip(entries, futures, strict=True)]
+    return reads, problems
+
+
+def _read(entry: Entry, future: Future[Chunk]) -> Read:
+    sha256 = entry.file.sha256
+    if failure := failure_of(future):
+        return Read(entry, Reading(sha256, None, (), (), failure, ()), {})
+    chunk = future.result()
+    if sha256 in chunk.changed:
+        raise UnknownName(f"{entry.file.path} changed or could not be read: try again")
+    return Read(entry, chunk.readings[0], by_file(chunk).get(sha256, {}))

@@ -206,3 +206,83 @@ def test_a_decision_cut_short_is_completed(
     done = every - marked if step != "announced" else marked
     assert retracted(filed) == done
     assert run(filed, "verify")[0] == 0
+
+
+def test_many_are_filed_anew_under_the_right_id(filed: LabAtWork, run: Run) -> None:
+    """In one step, which is shown and asked for: what was filed is retracted, and filed anew."""
+    command = ["refile", "--of-panel", "RB-015-1", "--panel", "RB-015-2"]
+    with pytest.raises(SystemExit, match="2"):
+        run(filed, *command)  # why?
+    command += ["--why", "the cells were mixed up"]
+    code, out, err = run(filed, *command)
+    assert (code, retracted(filed)) == (2, set())
+    first = "impedance of RB-015-1, 2026-09-22 09:00, exposure_h 24 from RB-015-1 day 22.csv"
+    assert out.startswith(f"3 measurements:\n  {first}: now of RB-015-2\n")
+    assert "say --yes" in err
+    code, out, _ = run(filed, *command, typed="y\n")
+    assert code == 0, out
+    assert [out.count(f"filed   RB-015-1 day {day}.csv: ") for day in DAYS] == [1, 1, 1]
+    now = {(row["panel"], row["withdrawn"]) for row in filed.rows("impedance", withdrawn=True)}
+    assert now == {("RB-014-1", None), ("RB-015-1", "retracted"), ("RB-015-2", None)}
+    (record,) = [one for one in filed.journal() if one["event"] == "retracted"]
+    assert {one["name"] for one in record["to_file"]} == retracted(filed)
+    assert {one["why"] for one in record["withdrawn"]} == {"the cells were mixed up"}
+    for day in DAYS:
+        assert filed.original(impedance(panel="RB-015-1", at=f"2026-09-{day} 09:00"))
+    assert proved(filed, run)
+
+
+def test_only_the_wrong_id_of_a_list_is_replaced(lab: Make, run: Run) -> None:
+    """A list of many batches is filed anew with one of its ids put right; the others stay."""
+    at_work = lab()
+    first = density(batch="RB-014")
+    *_, second = density(batch="RB-015").rstrip("\n").splitlines()
+    at_work.drop("list.csv", f"{first}{second}\n")
+    at_work.take()
+    name = at_work.rows("density")[0]["measurement"]
+    command = ["refile", name, "--of-batch", "rb-015", "--batch", "RB-016", "--why", "mistyped"]
+    code, _, err = run(at_work, *command)
+    assert (code, err) == (0, "")
+    assert sorted(row["batch"] for row in at_work.rows("density")) == ["RB-014", "RB-016"]
+    assert len(at_work.rows("density", withdrawn=True)) == 4
+    assert proved(at_work, run)
+
+
+def test_what_could_not_be_filed_anew_stays_as_it_is(filed: LabAtWork, run: Run) -> None:
+    """Where the new id is none, is taken, or is the one it has, nothing is changed."""
+    filed.drop("pull 2.csv", pull_off(panel="RB-015-1", strength="5.11"))
+    filed.take()
+    before = rows(filed)
+    for arguments, said in (
+        (["--file", "pull.csv", "--panel", "foo"], "pull.csv would be held: "),
+        (["--file", "pull.csv", "--panel", "RB-015-1"], "other values for pull_off of RB-015-1"),
+        (["--file", "pull.csv", "--panel", "RB-014-1"], "would keep the ids that it has"),
+        (["--file", "none.csv", "--panel", "RB-014-2"], "no measurement fits"),
+    ):
+        code, _, err = run(filed, "refile", *arguments, "--why", "w", "--yes")
+        assert (code, said in err) == (2, True), err
+    assert rows(filed) == before
+    assert "retracted" not in {one["event"] for one in filed.journal()}
+
+
+@pytest.mark.every(2)
+@pytest.mark.parametrize("step", ["staged", "indexed", "begun", "published", "recorded"])
+def test_filing_many_anew_is_completed(
+    filed: LabAtWork, run: Run, step: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Ended at any step after it was decided, the next start retracts and files all of it, once."""
+
+    def end(reached: str) -> None:
+        if reached == step:
+            raise Ended
+
+    command = ["refile", "--of-panel", "RB-015-1", "--panel", "RB-015-2", "--why", "w", "--yes"]
+    with monkeypatch.context() as patch:
+        patch.setattr(steps, "listener", end)
+        with pytest.raises(Ended):
+            main([*command, "--lab", str(filed.root)])
+    filed.take()
+    now = [(row["panel"], row["withdrawn"]) for row in filed.rows("impedance", withdrawn=True)]
+    assert set(now) == {("RB-014-1", None), ("RB-015-1", "retracted"), ("RB-015-2", None)}
+    assert len(now) == 3 * now.count(("RB-014-1", None))
+    assert run(filed, "verify")[0] == 0

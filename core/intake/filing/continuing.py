@@ -87,7 +87,7 @@ class Continuing:
         before = entry.filed_as
         if before is None or self._is_grown(entry.file.path, before):
             return True
-        would = store.would_file(incoming)
+        (would,) = store.would_file([incoming])
         if would.status is not StoreAnswer.FILED:
             return True  # a conflict is looked into, and what is known is no trouble
         valid = [one for one in filed_from(self._index, before) if one.withdrawn is None]

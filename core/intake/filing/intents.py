@@ -2,7 +2,8 @@
 
 One table is replaced in one step, several are not. So the journal says beforehand that such an
 export is being filed; after a crash it is completed before anything else can contradict it. The
-same goes for one that a person has filed anew: it lies in no inbox that would bring it again.
+same goes for one that a person has filed anew: it lies in no inbox that would bring it again. If
+what was filed of it before is retracted for that, both are one record.
 """
 
 from __future__ import annotations
@@ -26,7 +27,7 @@ from tiecoat.lab.settings import Lab
 def begin(journal: Journal, incoming: Iterable[tuple[Entry, Incoming]]) -> None:
     """Write down which exports are about to go to more than one table, or anew."""
     several = (entry for entry, one in incoming if _tables(one) > 1 or entry.file.again)
-    journal.append([_intent(entry) for entry in several])
+    journal.append([intent_of(entry) for entry in several])
 
 
 def unfinished(lab: Lab) -> list[Entry]:
@@ -37,6 +38,8 @@ def unfinished(lab: Lab) -> list[Entry]:
             open_ones[str(record["sha256"])] = record
         else:
             open_ones.pop(str(record.get("sha256")), None)
+        for one in record.get("to_file", []):  # what is filed anew as it is retracted
+            open_ones[str(one["sha256"])] = one
     return [entry for record in open_ones.values() if (entry := _entry(lab, record))]
 
 
@@ -44,13 +47,14 @@ def _tables(incoming: Incoming) -> int:
     return sum(len(rows["batch"].unique()) for rows in incoming.tables.values())
 
 
-def _intent(entry: Entry) -> dict[str, Any]:
+def intent_of(entry: Entry) -> dict[str, Any]:
+    """Return what the journal says of an export that is to be filed."""
     return {
         "event": RecordSort.FILING,
         "name": entry.file.name,
         "sha256": entry.file.sha256,
         "folder": entry.file.folder,
-        "assigned": asdict(entry.assigned),
+        "assigned": entry.assigned.as_record(),
         "held": entry.held.id if entry.held else None,
         "decision": asdict(entry.decision) if entry.decision else None,
         "again": entry.file.again,

@@ -282,7 +282,8 @@ def ids_of(read: Read, keyer: Keyer) -> Ids:
 
     What a person has assigned takes the place of the one id that is missing or wrong; ids that are
     in order stay, and two different wrong ones are not put right by one. What was filed before and
-    retracted may have been filed under wrong ids that looked right: there it takes their place.
+    retracted may have been filed under wrong ids that looked right: there it takes their place, or
+    that of the one that it is said to be instead of.
 
     Raises
     ------
@@ -294,13 +295,18 @@ def ids_of(read: Read, keyer: Keyer) -> Ids:
         faults = tuple(Fault.from_record(dict(fault)) for fault in wrong.faults)
         raise FileHeld(Reason.of(wrong.reason), faults, wrong.total)
     one_id = len({(keys.batch, keys.panel) for keys in read.reading.keys}) == 1
-    first = entry.assigned if entry.file.again and one_id else Assigned()
+    of = entry.assigned.of
+    first = entry.assigned if entry.file.again and one_id and not of else Assigned()
     found, refused = _resolved(read, keyer, read.reading.keys, first)
     if not refused and first == Assigned():  # all are in order by themselves
         refused = _named_otherwise(read, keyer, found)
     if entry.assigned != Assigned() and len({(keys.batch, keys.panel) for keys, _ in refused}) == 1:
         again, refused = _resolved(read, keyer, [keys for keys, _ in refused], entry.assigned)
         found |= again
+    if of:
+        theirs = [keys for keys in read.reading.keys if of in found.get(keys.measurement, ())]
+        again, against = _resolved(read, keyer, theirs, entry.assigned)
+        found, refused = found | again, [*refused, *against]
     if refused:
         each = [fault for _, error in refused for fault in error.faults]
         raise FileHeld(refused[0][1].reason, tuple(each[:FAULTS_KEPT]), len(each))
@@ -491,7 +497,7 @@ def _by_hand(entry: Entry) -> dict[str, Any]:
     elif entry.decision:
         record |= {"who": entry.decision.who, "why": entry.decision.why}
     if entry.assigned.batch or entry.assigned.panel:
-        record["assigned"] = {"batch": entry.assigned.batch, "panel": entry.assigned.panel}
+        record["assigned"] = entry.assigned.as_record()
     return record
 
 

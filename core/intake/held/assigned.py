@@ -7,10 +7,19 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class Assigned:
-    """Ids that a person has given to a held file; they win over everything the file says."""
+    """Ids that a person has given to a file; they win over everything the file says.
+
+    Where `of` says it, they take the place of that batch or panel only, and all else of the file
+    stays as it is.
+    """
 
     batch: str | None = None
     panel: str | None = None
+    of: str | None = None
+
+    def as_record(self) -> dict[str, str | None]:
+        """Return plain values; what they take the place of only where it is said."""
+        return {"batch": self.batch, "panel": self.panel, **({"of": self.of} if self.of else {})}
 
 
 def refile_command(original: str) -> str:

@@ -84,7 +84,8 @@ class Held:
         record = asdict(self)
         faults = [fault.as_record() for fault in self.faults]
         words = {"reason": self.reason.code, "text": self.reason.text, "advice": self.reason.advice}
-        return {**record, **words, "faults": faults}
+        assigned = self.assigned.as_record()
+        return {**record, **words, "faults": faults, "assigned": assigned}
 
     @classmethod
     def from_record(cls, record: dict[str, Any]) -> Held:
