@@ -70,3 +70,17 @@ def shortened(text: str, longest: int = LONGEST) -> str:
         return text
     end = f"... ({counted(len(text), 'character')})"
     return text[: max(longest - len(end), 0)] + end
+
+
+def unlike(value: float, limit: float, digits: int = 4) -> str:
+    """Return a value with so many digits, or with more where it would read as the limit.
+
+    Examples
+    --------
+    >>> unlike(171.3333, 180.0), unlike(179.9875, 180.0), unlike(180.0, 180.0)
+    ('171.3', '179.99', '180')
+    """
+    if value == limit:
+        return f"{value:.{digits}g}"
+    texts = (f"{value:.{more}g}" for more in range(digits, 18))
+    return next(text for text in texts if float(text) != limit)

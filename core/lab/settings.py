@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
+import os
 import re
 import tomllib
 from dataclasses import dataclass, fields
@@ -14,6 +16,7 @@ from zoneinfo import ZoneInfo
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_validator, model_validator
 
 from tiecoat.contract.choices import Choices
+from tiecoat.disk.shares import cache_folder, share_under
 from tiecoat.errors import NotALab, SettingInvalid, refuse_newer
 from tiecoat.lab.plugin_choices import (
     NO_EVALUATION_SET,
@@ -29,6 +32,7 @@ if TYPE_CHECKING:
 
 SETTINGS = "tiecoat.toml"
 MOST_PARTS = 4  # of the folders of a lab: one of them may be lost too
+INDEX = "index.sqlite"
 FORMAT = 1  # of the settings; those that do not say it are of format 1
 MARKER = "format.json"
 LAB_FORMAT = 1  # of the lab as a whole; one without a marker is of format 1
@@ -262,8 +266,11 @@ class Lab:
 
     @cached_property
     def index(self) -> Path:
-        """The disposable index."""
-        return self.root / "index.sqlite"
+        """The disposable index: in a cache folder of this account where the lab lies on a share."""
+        if not share_under(self.root):
+            return self.root / INDEX
+        own = hashlib.sha256(os.fsencode(self.root)).hexdigest()[:16]
+        return cache_folder() / own / INDEX
 
     @cached_property
     def zone(self) -> ZoneInfo:

@@ -23,6 +23,7 @@ from tiecoat.service.plan import (
 )
 
 SYSTEM_UNITS = Path("/etc/systemd/system")
+CACHE = "tiecoat"  # below /var/cache: for the index of a lab on a share
 START_S = 180
 SERVICE_MB = 2048  # for the service itself, beside what each worker may take
 LINGER = (
@@ -80,6 +81,8 @@ def for_system(lab: Lab, account: str) -> SupervisorPlan:
         f"RestrictAddressFamilies=AF_UNIX{network}\n"
         f"ReadWritePaths={' '.join(writable)}\n"
     )
+    if not lab.index.is_relative_to(lab.root):
+        sandbox += f"CacheDirectory={CACHE}\nEnvironment=XDG_CACHE_HOME=/var/cache/{CACHE}\n"
     order = f"After=remote-fs.target\nRequiresMountsFor={_quoted(str(lab.root))}\n"
     content = _unit(lab, "multi-user.target", order, sandbox)
     return _plan(name, SYSTEM_UNITS / name, content, ("systemctl",), ())

@@ -475,6 +475,7 @@ def _refuse_newer(lab: Lab, version: int | None) -> None:
 
 def empty_index(lab: Lab) -> SqliteIndex:
     """Set aside what is there and open an empty index, to be made `anew`."""
+    lab.index.parent.mkdir(parents=True, exist_ok=True)
     aside = f"{lab.index.name}.aside-{datetime.now(UTC):%Y%m%dT%H%M%S%f}"
     for ending in ("-wal", "-shm", ""):
         old = lab.index.with_name(lab.index.name + ending)

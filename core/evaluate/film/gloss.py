@@ -22,8 +22,7 @@ from tiecoat.evaluate.estimate import Estimate, NotDeterminable
 from tiecoat.evaluate.grouping import grouped
 from tiecoat.evaluate.ledger import Ledger
 from tiecoat.evaluate.statistics import replicates
-from tiecoat.evaluate.statistics.replicates import unlike
-from tiecoat.wording import counted
+from tiecoat.wording import counted, unlike
 
 USED = ["batch", "panel", "angle_deg", "gloss_gu", "again"]
 GENERAL_DEG = 60.0

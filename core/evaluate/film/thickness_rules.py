@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from tiecoat.evaluate.estimate import NotDeterminable
-from tiecoat.evaluate.statistics.replicates import unlike
+from tiecoat.wording import unlike
 
 LEAST_NOMINAL_UM = 40.0  # ISO 19840, scope
 SAME = 1e-9  # relative: a reading in mil may be off in the last digit

@@ -22,7 +22,7 @@ from tiecoat.evaluate.impedance.spectra import (
 from tiecoat.evaluate.impedance.uptake import FilmCapacitances, uptake_rows
 from tiecoat.evaluate.impedance.water_permittivity import water_permittivity
 from tiecoat.evaluate.result import together
-from tiecoat.evaluate.statistics.replicates import unlike
+from tiecoat.wording import unlike
 
 VACUUM_PERMITTIVITY_F_CM = 8.8541878188e-14  # CODATA 2022, F/cm
 CAPACITIVE_DEG = -80.0  # common practice, no source

@@ -20,7 +20,7 @@ from tiecoat.evaluate.impedance.circuit_models import (
 from tiecoat.evaluate.impedance.circuit_starts import Scaled
 from tiecoat.evaluate.impedance.circuit_value_sets import Values
 from tiecoat.evaluate.statistics.least_squares_many import Bools
-from tiecoat.evaluate.statistics.replicates import unlike
+from tiecoat.wording import unlike
 
 PLATEAUS = (IDEAL, INTACT)
 LAYER = ("double_layer_cpe_coefficient", "double_layer_exponent")

@@ -18,7 +18,7 @@ from tiecoat.evaluate.impedance.spectra import (
     rows_of,
     texts,
 )
-from tiecoat.evaluate.statistics.replicates import unlike
+from tiecoat.wording import unlike
 
 END_TOLERANCE = 1e-3  # exports round frequencies
 PLATEAU_DECADES = 1.0

@@ -31,20 +31,6 @@ class Found:
     interval: tuple[float, float] | None = None
 
 
-def unlike(value: float, limit: float, digits: int = 4) -> str:
-    """Return a value with so many digits, or with more where it would read as the limit.
-
-    Examples
-    --------
-    >>> unlike(171.3333, 180.0), unlike(179.9875, 180.0), unlike(180.0, 180.0)
-    ('171.3', '179.99', '180')
-    """
-    if value == limit:
-        return f"{value:.{digits}g}"
-    texts = (f"{value:.{more}g}" for more in range(digits, 18))
-    return next(text for text in texts if float(text) != limit)
-
-
 def not_below_zero(found: Found) -> Found:
     """Return it with its interval cut at 0, for what cannot be less."""
     low, high = found.interval or found.estimate.interval
