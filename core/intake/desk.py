@@ -151,8 +151,8 @@ class Desk:
 
         At the start too, as the last run may have ended right after a register.
         """
-        for held in list_held(self.lab):
-            if held.reason in WAIT_FOR_REGISTER and original_of(self.lab, held.sha256):
+        for held in list_held(self.lab, WAIT_FOR_REGISTER):
+            if original_of(self.lab, held.sha256):
                 self._again.add(held.id)
                 self.retry(held, held.assigned)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import io
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from pathlib import Path
 
 import pytest
@@ -14,6 +14,7 @@ from many_held import hold_many
 
 from tiecoat.cli import main
 from tiecoat.intake.held import files
+from tiecoat.reasons import Reason
 
 Make = Callable[..., LabAtWork]
 Run = Callable[..., tuple[int, str, str]]
@@ -72,9 +73,9 @@ def test_thousands_of_held_files_are_listed_in_part(
     ids = hold_many(at_work, "bad.csv", 2_000)
     read: list[str] = []
 
-    def counting(folder: Path) -> files.Held | None:
+    def counting(folder: Path, reasons: Collection[Reason]) -> files.Held | None:
         read.append(folder.name)
-        return files.read_held(folder)
+        return files.read_held(folder, reasons)
 
     monkeypatch.setattr("tiecoat.intake.held.choosing.read_held", counting)
     began = time.process_time()

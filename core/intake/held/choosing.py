@@ -63,7 +63,7 @@ def chosen_held(lab: Lab, choice: HeldChoice, limit: int | None = None) -> HeldL
     found: list[Held] = []
     unreadable: list[str] = []
     for folder in looked_at:
-        held = read_held(folder)
+        held = read_held(folder, [choice.reason] if choice.reason else ())
         if held is None:
             unreadable.append(folder.name)
         elif choice.fits(held):

@@ -7,7 +7,7 @@ import re
 import shutil
 import textwrap
 import time
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import asdict, dataclass, field, replace
 from datetime import UTC, datetime
 from pathlib import Path
@@ -176,9 +176,9 @@ def drop_held(lab: Lab, held_id: str) -> None:
     fsio.remove_folder(lab.held / held_id, lab.stage)
 
 
-def list_held(lab: Lab) -> list[Held]:
-    """Return all held files, the oldest first."""
-    found = [read_held(folder) for folder in fsio.paths_in(lab.held)]
+def list_held(lab: Lab, reasons: Collection[Reason] = ()) -> list[Held]:
+    """Return all held files, or those that are held for some reasons, the oldest first."""
+    found = [read_held(folder, reasons) for folder in fsio.paths_in(lab.held)]
     return sorted((held for held in found if held), key=lambda held: (held.held_at, held.id))
 
 
@@ -208,14 +208,24 @@ def find_held(lab: Lab, text: str) -> Held:
     raise UnknownName(f"no held file {text!r}; list them with: tiecoat held")
 
 
-def read_held(folder: Path) -> Held | None:
+def read_held(folder: Path, reasons: Collection[Reason] = ()) -> Held | None:
     """Return the record in a folder, or None where that has just gone, or was tampered with.
 
     A file whose record is lost is held anew when it is dropped again. OSError if it cannot be read.
+
+    Parameters
+    ----------
+    reasons
+        None too where it is held for none of these; of thousands only the others are understood.
     """
+    codes = [f'"{reason.code}"' for reason in reasons]
     for pause_s in (*PAUSES_S, None):
         try:
-            return Held.from_record(json.loads((folder / RECORD).read_text(encoding="utf-8")))
+            text = (folder / RECORD).read_text(encoding="utf-8")
+            if codes and not any(code in text for code in codes):
+                return None
+            held = Held.from_record(json.loads(text))
+            return held if not codes or held.reason in reasons else None
         except (FileNotFoundError, NotADirectoryError):
             return None
         except (ValueError, LookupError, TypeError, RecursionError):
