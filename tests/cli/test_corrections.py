@@ -8,13 +8,14 @@ from typing import Any
 
 import pytest
 from bad_exports import density, impedance, pull_off
-from labs import LabAtWork
+from labs import LabAtWork, Service, wait_until
 
 from tiecoat.cli import main
 from tiecoat.disk import steps
 
 Make = Callable[..., LabAtWork]
 Run = Callable[..., tuple[int, str, str]]
+Serve = Callable[..., Service]
 DAYS = (22, 23, 24)
 
 
@@ -205,6 +206,28 @@ def test_a_decision_cut_short_is_completed(
     every = {f"{panel} day {day}.csv" for panel in ("RB-014-1", "RB-015-1") for day in DAYS}
     done = every - marked if step != "announced" else marked
     assert retracted(filed) == done
+    assert run(filed, "verify")[0] == 0
+
+
+def test_a_running_service_completes_a_decision(
+    filed: LabAtWork, serve: Serve, run: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What a command left undone that was ended is done when the service files something next."""
+    serve(filed)
+    command = ["retract", "--kind", "impedance", "--why", "w", "--yes"]
+
+    def end(reached: str) -> None:
+        if reached == "staged":
+            raise Ended
+
+    with monkeypatch.context() as patch:
+        patch.setattr(steps, "listener", end)
+        with pytest.raises(Ended):
+            main([*command, "--lab", str(filed.root)])
+    assert retracted(filed) == set()
+    filed.drop("another can.csv", density(batch="RB-017"))
+    wait_until(lambda: len(filed.rows("density")) == 2, "the density filed")
+    assert len(retracted(filed)) == 6
     assert run(filed, "verify")[0] == 0
 
 
