@@ -9,6 +9,7 @@ import argparse
 import re
 import shlex
 import tomllib
+from dataclasses import fields
 from pathlib import Path
 
 import duckdb
@@ -18,6 +19,7 @@ import tiecoat
 from tiecoat.cli import commands, main
 from tiecoat.lab.new_lab import new_lab
 from tiecoat.lab.settings import SETTINGS, open_lab
+from tiecoat.service.health import Health
 
 TREE = Path(__file__).parent.parent
 README = (TREE / "README.md").read_text(encoding="utf-8")
@@ -83,3 +85,11 @@ def test_the_files_shown_are_in_order(tmp_path: Path, capsys: pytest.CaptureFixt
         settings.write(block("toml", "[words.film_thickness]"))
     assert "Schichtd." in str(open_lab(lab.root).habits.words)
     assert tomllib.loads(block("toml", "um_per_pixel")) == {"um_per_pixel": 0.52}
+
+
+def test_the_fields_of_the_health_file_are_told() -> None:
+    """Each that a service writes stands in the table, and none that it does not."""
+    table = README.partition("A monitor that cannot run a program may read it:")[2]
+    told = re.findall(r"^\| (`[^|]*) \|", table.partition("\n\nTried on")[0], re.MULTILINE)
+    names = [name for cell in told for name in re.findall(r"`(\w+)`", cell)]
+    assert sorted(names) == sorted(one.name for one in fields(Health))

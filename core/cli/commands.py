@@ -14,6 +14,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from types import FrameType
 
+from tiecoat.cli.answers import add_json, answer, answer_error
 from tiecoat.cli.corrections import (
     add_amending,
     add_measurements,
@@ -56,12 +57,14 @@ def main(arguments: Sequence[str] | None = None) -> int:
             return command(options)
     except TiecoatError as error:
         print(f"tiecoat: {error}", file=sys.stderr)
+        answer_error(options, 2, error)
         return 2
     except BrokenPipeError:
         sys.stderr.close()
         return 0
     except OSError as error:
         print(f"tiecoat: the system refuses: {error}", file=sys.stderr)
+        answer_error(options, 2, error)
         return 2
     except KeyboardInterrupt:
         stands = STANDS.get(options.name, "nothing was begun that is not whole")
@@ -73,6 +76,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         print(f"tiecoat: a fault of tiecoat itself: {blame(error)}", file=sys.stderr)
         if options.verbose:
             traceback.print_exc()
+        answer_error(options, FAULT, error)
         return FAULT
 
 
@@ -81,6 +85,11 @@ def _add_draft(drafted: argparse.ArgumentParser) -> None:
     drafted.add_argument(
         "-o", "--to", type=Path, metavar="FILE", help="a new .toml file (default: the screen)"
     )
+
+
+def _add_profile(profile: argparse.ArgumentParser) -> None:
+    profile.add_argument("file", nargs="?", type=Path)
+    profile.add_argument("--reference", action="store_true", help="every key, with an example")
 
 
 def _add_supersede(supersede: argparse.ArgumentParser) -> None:
@@ -107,8 +116,9 @@ def _parser() -> argparse.ArgumentParser:
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     add_general(parser, top=True)
+    add_json(parser, "")
     parser.add_argument("--version", action=_SayVersion, nargs=0, help="say which version this is")
-    parser.set_defaults(command=_overview, name="")
+    parser.set_defaults(command=_overview, name="", json=False)
     commands = parser.add_subparsers(title="commands", metavar="COMMAND")
 
     def add(
@@ -117,6 +127,7 @@ def _parser() -> argparse.ArgumentParser:
         sub = commands.add_parser(name, help=words, description=words)
         sub.set_defaults(command=command, name=name)
         add_general(sub, lab=lab)
+        add_json(sub, name)
         return sub
 
     _add_new(add("new", _new, "lay out a new lab", lab=False))
@@ -128,9 +139,7 @@ def _parser() -> argparse.ArgumentParser:
     tried = add("try", _try, "show what would be filed from a file, and file nothing")
     tried.add_argument("file", type=Path)
     _add_learn(add("learn", _learn, "teach the layout of a file: shown, asked, written, tried"))
-    profile = add("profile", _profile, "check a table profile and say what it does", lab=False)
-    profile.add_argument("file", nargs="?", type=Path)
-    profile.add_argument("--reference", action="store_true", help="every key, with an example")
+    _add_profile(add("profile", _profile, "check a table profile and say what it does", lab=False))
     add_held(add("held", held_list, "list the held files; show, assign, retry, discard them"))
     _add_supersede(add("supersede", _supersede, "file a held conflict as the valid values"))
     add_measurements(add("measurements", list_measurements, "list what is filed, one by one"))
@@ -269,6 +278,8 @@ def _overview(options: argparse.Namespace) -> int:
     try:
         found = overview(lab_of(options))
     except NotALab:
+        if options.json:
+            raise
         print(f"There is no lab in {Path(options.lab).absolute()}. What to do next:")
         show_next(
             [
@@ -277,13 +288,18 @@ def _overview(options: argparse.Namespace) -> int:
             ]
         )
         return 2
+    code = int(found.needs_a_person)
+    if options.json:
+        from tiecoat.cli.answer_values import of_overview
+
+        return answer(options, code, of_overview(found))
     print("\n".join(found.lines))
     if found.next:
         print("What to do next:")
         is_named = Path(options.lab).absolute() != Path.cwd() and LAB not in os.environ
         lab = f" --lab {options.lab}" if is_named else ""
         show_next([(command + lab, does) for command, does in found.next])
-    return int(found.needs_a_person)
+    return code
 
 
 def _new(options: argparse.Namespace) -> int:
@@ -361,6 +377,10 @@ def _service_status(options: argparse.Namespace) -> int:
         found = status(Lab(Path(options.lab).absolute(), Settings()))
         if found.code == NOT_RUNNING:
             raise
+    if options.json:
+        from tiecoat.cli.answer_values import of_status
+
+        return answer(options, found.code, of_status(found))
     print("\n".join(found.lines))
     return found.code
 
@@ -380,7 +400,12 @@ def _supersede(options: argparse.Namespace) -> int:
     lab, who = lab_of(options), getpass.getuser()
     held = find_held(lab, options.held)
     would = superseding(lab, held, who, options.why)
-    print("\n".join(would.lines), flush=True)
+    if options.json and options.show:
+        from tiecoat.cli.answer_values import of_outcomes
+
+        return answer(options, 0, of_outcomes([], would.lines))
+    if not options.json:
+        print("\n".join(would.lines), flush=True)
     if options.show:
         return 0
     decision = Decision(who, options.why, would.existing)
@@ -392,8 +417,13 @@ def _try(options: argparse.Namespace) -> int:
     from tiecoat.intake.trying import try_file
 
     trial = try_file(lab_of(options), options.file)
+    code = int(trial.held is not None)
+    if options.json:
+        from tiecoat.cli.answer_values import of_trial
+
+        return answer(options, code, of_trial(trial))
     show_trial(trial, screen())
-    return int(trial.held is not None)
+    return code
 
 
 def _learn(options: argparse.Namespace) -> int:
@@ -418,6 +448,10 @@ def _contents(options: argparse.Namespace) -> int:
     from tiecoat.cli.screens import show_contents
 
     measurements = open_archive(options.lab).measurements()
+    if options.json:
+        from tiecoat.cli.answer_values import of_contents
+
+        return answer(options, 0, of_contents(measurements))
     if measurements.empty:
         print("nothing has been filed yet")
     else:
@@ -441,12 +475,20 @@ def _evaluate(options: argparse.Namespace) -> int:
         )
     if options.to:
         write_results(found.table, options.to, archive.lab)
+    code = int(bool(found.left_out))
+    if options.json:
+        from tiecoat.cli.answer_values import of_results
+
+        results = [] if options.to else of_results(found.table)
+        values = {"results": results, "to": options.to, "left_out": found.left_out}
+        return answer(options, code, values)
+    if options.to:
         print(f"{len(found.table):,} results written to {options.to}")
     else:
         show_results(found.table, screen())
     for problem in found.left_out:
         print(problem, file=sys.stderr)
-    return int(bool(found.left_out))
+    return code
 
 
 def _study(options: argparse.Namespace) -> int:
@@ -469,14 +511,20 @@ def _study(options: argparse.Namespace) -> int:
 def _compare(options: argparse.Namespace) -> int:
     from tiecoat.ask.query import open_archive
     from tiecoat.ask.study_data import read_study, study_data
-    from tiecoat.cli.verdict_screen import show_verdicts
+    from tiecoat.cli.verdict_screen import show_verdicts, summary
 
     with progress() as told:
         data = study_data(open_archive(options.lab), read_study(options.study), told)
+    code = int(bool(data.left_out or data.comparison.problems))
+    if options.json:
+        from tiecoat.cli.answer_values import of_comparison
+
+        said = summary(data.comparison, data.ranking)
+        return answer(options, code, of_comparison(data, said))
     show_verdicts(data.comparison, screen(), data.ranking, everything=options.all)
     for problem in data.left_out:
         print(problem, file=sys.stderr)
-    return int(bool(data.left_out or data.comparison.problems))
+    return code
 
 
 def _report(options: argparse.Namespace) -> int:
@@ -494,10 +542,15 @@ def _report(options: argparse.Namespace) -> int:
     with progress() as told:
         data = study_data(archive, study, told)
         path = write_report(data, folder, on, scope, told)
+    code = int(bool(data.left_out or data.comparison.problems))
+    count = len(data.comparison.verdicts)
+    if options.json:
+        problems = {"problems": data.comparison.problems, "left_out": data.left_out}
+        return answer(options, code, {"page": path, "verdicts": count} | problems)
     for problem in (*data.comparison.problems, *data.left_out):
         print(problem, file=sys.stderr)
-    print(f"{counted(len(data.comparison.verdicts), 'verdict')}, report in {path}")
-    return int(bool(data.left_out or data.comparison.problems))
+    print(f"{counted(count, 'verdict')}, report in {path}")
+    return code
 
 
 def _overlay(options: argparse.Namespace) -> int:
@@ -507,6 +560,10 @@ def _overlay(options: argparse.Namespace) -> int:
 
     archive = open_archive(options.lab)
     count, drawn = overlays(archive, options.kind, options.batch, options.panel)
+    if options.json:
+        pictures = [{"name": one.name, "path": one.path, "remark": one.remark} for one in drawn]
+        missing = any(one["path"] is None for one in pictures)
+        return answer(options, int(missing), {"pictures": pictures})
     return int(show_overlays(count, drawn, archive.lab, screen()) > 0)
 
 
@@ -519,8 +576,19 @@ def _readers(options: argparse.Namespace) -> int:
     with ReaderPool(lab) as pool:
         inventory = pool.inventory()
     evaluations = load_evaluations(lab.own_readers)
+    code = int(bool(inventory.problems or evaluations.problems))
+    if options.json:
+        from tiecoat.cli.answer_values import of_sources
+
+        values = {
+            "readers": of_sources(inventory.readers),
+            "kinds": of_sources(inventory.kinds),
+            "evaluations": of_sources(evaluations.sources),
+            "left_out": (*inventory.problems, *evaluations.problems),
+        }
+        return answer(options, code, values)
     show_inventory(inventory, evaluations, screen())
-    return int(bool(inventory.problems or evaluations.problems))
+    return code
 
 
 def _reindex(options: argparse.Namespace) -> int:
@@ -528,6 +596,9 @@ def _reindex(options: argparse.Namespace) -> int:
 
     with progress() as told:
         found = reindex(lab_of(options), told)
+    if options.json:
+        counts = {"tables": found.tables, "measurements": found.measurements}
+        return answer(options, int(bool(found.damaged)), counts | {"damaged": found.damaged})
     print(f"indexed {found.measurements:,} measurements in {found.tables:,} tables")
     for path in found.damaged:
         print(f"left out, for it does not open: {path}")
@@ -541,8 +612,13 @@ def _verify(options: argparse.Namespace) -> int:
     lab, console = lab_of(options), screen()
     with progress() as told:
         verified = verify(lab, told)
+    code = int(bool(verified.findings))
+    if options.json:
+        from tiecoat.cli.answer_values import of_verified
+
+        return answer(options, code, of_verified(verified))
     show_verified(verified, console)
-    return int(bool(verified.findings))
+    return code
 
 
 def _rebuild(options: argparse.Namespace) -> int:
@@ -567,5 +643,9 @@ def _rebuild(options: argparse.Namespace) -> int:
             today=options.by_today,
             told=told,
         )
+    if options.json:
+        from tiecoat.cli.answer_values import of_rebuilt
+
+        return answer(options, int(not rebuilt.swapped), of_rebuilt(rebuilt))
     show_rebuilt(rebuilt, console)
     return int(not rebuilt.swapped)

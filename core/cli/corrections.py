@@ -11,6 +11,7 @@ from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from tiecoat.archive.words import Withdrawn
+from tiecoat.cli.answers import answer
 from tiecoat.cli.shared import add_limit, add_yes, agreed, lab_of, more, run_intake, show_briefly
 from tiecoat.errors import UnknownName
 from tiecoat.wording import counted, local_time
@@ -80,6 +81,11 @@ def list_measurements(options: argparse.Namespace) -> int:
     lab = lab_of(options)
     found = _listed(lab, options, options.measurement, options.withdrawn, options.limit)
     shown = found.shown[: options.limit]
+    if options.json:
+        from tiecoat.cli.answer_values import of_measurement
+
+        listed = [of_measurement(one) for one in shown]
+        return answer(options, 0, {"total": found.total, "measurements": listed})
     for line in _lines(shown, lab):
         print(line)
     if found.total > len(shown):
@@ -98,6 +104,8 @@ def retract(options: argparse.Namespace) -> int:
     if not names:
         return 1
     amend.retract(lab, names, getpass.getuser(), options.why)
+    if options.json:
+        return answer(options, 0, {"measurements": names})
     if _is_named(options):
         print(f"retracted {', '.join(names)}; the rows stay on record")
         print(f"to file the export anew: {refile_command(names[0])}")
@@ -116,6 +124,8 @@ def reinstate(options: argparse.Namespace) -> int:
     if not names:
         return 1
     done = amend.reinstate(lab, names, getpass.getuser(), options.why)
+    if options.json:
+        return answer(options, 0, {"measurements": done})
     print(f"reinstated {counted(len(done), 'measurement')}; {_count(len(done))} again")
     return 0
 
@@ -139,7 +149,8 @@ def refile(options: argparse.Namespace) -> int:
     if refiling.counting:
         if not options.why:
             options.refuse("some of it counts, and is retracted for that: say why, with --why")
-        show_briefly(list(refiling.lines), "measurement")
+        if not options.json:
+            show_briefly(list(refiling.lines), "measurement")
         many = counted(len(refiling.entries), "export")
         if not (options.measurements or agreed(f"File {many} anew?", options)):
             return 1
@@ -207,7 +218,8 @@ def _wanted(
     found = _listed(lab, options, names, withdrawn).shown
     if not found:
         raise UnknownName("no measurement fits; list them with: tiecoat measurements --withdrawn")
-    show_briefly(_lines(found, lab), "measurement")
+    if not options.json:
+        show_briefly(_lines(found, lab), "measurement")
     chosen = [one.measurement for one in found]
     if names or agreed(question.format(counted(len(found), "measurement")), options):
         return lab, chosen

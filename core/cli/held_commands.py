@@ -6,6 +6,7 @@ import argparse
 import getpass
 from typing import TYPE_CHECKING
 
+from tiecoat.cli.answers import answer
 from tiecoat.cli.shared import (
     actions_of,
     add_limit,
@@ -69,6 +70,11 @@ def held_list(options: argparse.Namespace) -> int:
     lab = lab_of(options)
     choice = _choice(options, lab)
     found = chosen_held(lab, choice, options.limit)
+    if options.json:
+        from tiecoat.cli.answer_values import of_held
+
+        files = [of_held(one) for one in found.shown]
+        return answer(options, int(found.total > 0), {"total": found.total, "files": files})
     if not found.total:
         print("nothing is held" if choice.is_any else "no held file fits")
         return 0
@@ -86,7 +92,12 @@ def held_show(options: argparse.Namespace) -> int:
     """Show why a file is held."""
     from tiecoat.intake.held.files import explain, find_held
 
-    print(explain(find_held(lab_of(options), options.held)), end="")
+    held = find_held(lab_of(options), options.held)
+    if options.json:
+        from tiecoat.cli.answer_values import of_held
+
+        return answer(options, 0, {"file": of_held(held) | {"first_lines": held.first_lines}})
+    print(explain(held), end="")
     return 0
 
 
@@ -124,6 +135,8 @@ def held_discard(options: argparse.Namespace) -> int:
     lab = lab_of(options)
     files = _wanted(lab, options, "Discard {}?")
     discard(lab, files, getpass.getuser(), options.why)
+    if options.json:
+        return answer(options, int(not files), {"files": [one.id for one in files]})
     for one in files if options.held else ():
         print(f"discarded {one.name}; its original stays under {one.sha256}")
     if files and not options.held:
@@ -157,5 +170,6 @@ def _wanted(lab: Lab, options: argparse.Namespace, question: str) -> list[Held]:
     found = list(chosen_held(lab, choice).shown)
     if not found:
         raise UnknownName("no held file fits; list them with: tiecoat held")
-    show_briefly([f"{one.id}  {one.name}: {one.reason.text}" for one in found], "held file")
+    if not options.json:
+        show_briefly([f"{one.id}  {one.name}: {one.reason.text}" for one in found], "held file")
     return found if agreed(question.format(counted(len(found), "file")), options) else []

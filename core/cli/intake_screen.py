@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import argparse
 import sys
 from collections import Counter
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
+from tiecoat.cli.answer_values import of_outcomes
+from tiecoat.cli.answers import answer
 from tiecoat.cli.general import INTERRUPTED, progress
 from tiecoat.intake.outcome import FileStatus, Outcome, Pulse, Teller
 
@@ -14,20 +17,24 @@ if TYPE_CHECKING:
     from tiecoat.lab.settings import Lab
 
 
-def show_intake(lab: Lab, action: Callable[[Lab, Teller], None]) -> int:
-    """Run an action of intake with plain lines, and say whether anything is held."""
+def show_intake(
+    lab: Lab, options: argparse.Namespace, action: Callable[[Lab, Teller], None]
+) -> int:
+    """Run an action of intake with plain lines, or one answer, and say whether anything is held."""
     outcomes: list[Outcome] = []
+    notices: list[str] = []
     with progress() as told:
 
         def tell(outcome: Outcome) -> None:
             outcomes.append(outcome)
-            print(outcome.line, flush=True)
+            if not options.json:
+                print(outcome.line, flush=True)
 
         def beat(pulse: Pulse) -> None:
             told("files", len(outcomes), len(outcomes) + pulse.queue + pulse.waiting)
 
         try:
-            action(lab, Teller(print, tell, beat))
+            action(lab, Teller(notices.append if options.json else print, tell, beat))
         except KeyboardInterrupt:
             print(
                 f"stopped: {in_all(outcomes) or 'nothing was filed'}. Nothing is half filed;"
@@ -35,11 +42,14 @@ def show_intake(lab: Lab, action: Callable[[Lab, Teller], None]) -> int:
                 file=sys.stderr,
             )
             return INTERRUPTED
+    code = int(not all(outcome.status.is_over for outcome in outcomes))
+    if options.json:
+        return answer(options, code, of_outcomes(outcomes, notices))
     if not outcomes:
         print("nothing to take in")
     elif len(outcomes) > 1:
         print(f"in all: {in_all(outcomes)}")
-    return int(not all(outcome.status.is_over for outcome in outcomes))
+    return code
 
 
 def in_all(outcomes: list[Outcome]) -> str:

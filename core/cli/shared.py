@@ -7,6 +7,7 @@ import sys
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
+from tiecoat.cli.answers import add_json
 from tiecoat.cli.general import add_general
 from tiecoat.errors import QueryInvalid
 from tiecoat.wording import counted
@@ -44,7 +45,7 @@ def run_intake(options: argparse.Namespace, action: Callable[[Lab, Teller], None
     """Run an action of intake, show what becomes of each file, and say whether anything is held."""
     from tiecoat.cli.intake_screen import show_intake
 
-    return show_intake(lab_of(options), action)
+    return show_intake(lab_of(options), options, action)
 
 
 def actions_of(
@@ -57,6 +58,7 @@ def actions_of(
         sub = actions.add_parser(name, help=words, description=words)
         sub.set_defaults(command=command, name=f"{parser.prog.split()[-1]} {name}")
         add_general(sub)
+        add_json(sub, f"{parser.prog.split()[-1]} {name}")
         return sub
 
     return add
@@ -90,7 +92,7 @@ def agreed(question: str, options: argparse.Namespace) -> bool:
     """
     if options.yes:
         return True
-    if options.quiet or not sys.stdin.isatty():
+    if options.quiet or options.json or not sys.stdin.isatty():
         raise QueryInvalid(NOT_ASKED)
     if input(f"{question} [y/N] ").strip().casefold() in {"y", "yes"}:
         return True

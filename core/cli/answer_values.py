@@ -1,0 +1,212 @@
+"""The values of answers for scripts, out of what commands have found; see answers.py."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import timedelta
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from tiecoat.archive.tables.describe import Described
+    from tiecoat.ask.study_data import StudyData
+    from tiecoat.compare.verdict import Verdict
+    from tiecoat.intake.held.files import Held
+    from tiecoat.intake.outcome import Outcome
+    from tiecoat.intake.trying import Trial
+    from tiecoat.rebuild.rebuild import Rebuilt
+    from tiecoat.service.overview import Overview
+    from tiecoat.service.status import ServiceStatus
+    from tiecoat.verify.report import Verified
+
+AnswerValues = dict[str, Any]
+
+
+def of_outcomes(outcomes: Sequence[Outcome], notices: Sequence[str]) -> AnswerValues:
+    """What became of files."""
+    from tiecoat.intake.outcome import FileStatus
+
+    counts = Counter(one.status for one in outcomes)
+    return {
+        "files": [
+            {
+                "name": one.name,
+                "status": one.status.value,
+                "said": one.said,
+                "held": one.held.id if one.held else None,
+                "reason": one.held.reason.code if one.held else None,
+                "rows": one.rows,
+                "tables": [
+                    {"kind": kind, "batch": batch, "measurements": count}
+                    for kind, batch, count in one.tables
+                ],
+                "remarks": one.remarks,
+            }
+            for one in outcomes
+        ],
+        "counts": {status.value: counts[status] for status in FileStatus},
+        "notices": notices,
+    }
+
+
+def of_held(held: Held) -> AnswerValues:
+    """A held file and its reason."""
+    return {
+        "id": held.id,
+        "name": held.name,
+        "folder": held.folder,
+        "since": held.held_at,
+        "sha256": held.sha256,
+        "reason": held.reason.code,
+        "text": held.reason.text,
+        "advice": held.reason.advice,
+        "faults_total": held.total,
+        "faults": [{"sentence": one.sentence, **one.as_record()} for one in held.faults],
+    }
+
+
+def of_measurement(one: Described) -> AnswerValues:
+    """A measurement as the index knows it."""
+    from tiecoat.archive.tables.describe import EPOCH
+
+    at = one.measured_at
+    return {
+        "measurement": one.measurement,
+        "kind": one.kind,
+        "batch": one.batch,
+        "panel": one.panel,
+        "measured_at": None if at is None else (EPOCH + timedelta(microseconds=at)).isoformat(),
+        "rows": one.n_rows,
+        "file": one.source_name,
+        "sha256": one.source_sha256,
+        "withdrawn": one.withdrawn,
+        "remark": one.remark,
+    }
+
+
+def of_status(found: ServiceStatus) -> AnswerValues:
+    """How the service is."""
+    from tiecoat.service.status import NOT_RUNNING
+
+    names = {name: name for name in ("state", "beat", "since", "pid", "host", "version", "queue")}
+    names |= {"settling": "waiting", "last_error": "last_error", "last_error_at": "last_error_at"}
+    left = {said: getattr(found.health, name, None) for said, name in names.items()}
+    return {
+        "service": {"running": found.code != NOT_RUNNING, "said": found.said, **left},
+        "held": found.held,
+        "remarked": found.remarked,
+        "troubles": found.troubles,
+    }
+
+
+def of_overview(found: Overview) -> AnswerValues:
+    """How the lab is, and what comes next."""
+    return of_status(found.service) | {
+        "waiting": found.waiting,
+        "kinds": sorted(found.filed.kinds),
+        "batches": found.filed.n_batches,
+        "next": [{"command": command, "does": does} for command, does in found.next],
+    }
+
+
+def of_trial(trial: Trial) -> AnswerValues:
+    """What would become of a file."""
+    from tiecoat.intake.checks.checker import remarks_in
+
+    held = trial.held
+    return {
+        "name": trial.name,
+        "reader": trial.reader,
+        "kinds": [{"kind": kind, "rows": rows.num_rows} for kind, rows in trial.rows.items()],
+        "remarks": list(dict.fromkeys(remarks_in(trial.rows))),
+        "held": {
+            "reason": held.reason.code if held else None,
+            "text": held.reason.text if held else None,
+            "advice": held.reason.advice if held else None,
+            "faults": [one.sentence for one in held.faults] if held else [],
+        },
+        "left_out": trial.problems,
+    }
+
+
+def of_contents(measurements: pd.DataFrame) -> AnswerValues:
+    """What the archive holds, by kind."""
+    from tiecoat.remarks import summed
+
+    kinds = []
+    for kind, part in measurements.groupby("kind", sort=True):
+        times = part["measured_at"].dropna()
+        kinds.append(
+            {
+                "kind": kind,
+                "batches": part["batch"].nunique(),
+                "panels": part["panel"].nunique(),
+                "measurements": len(part),
+                "rows": part["n_rows"].sum(),
+                "first": times.min().isoformat() if len(times) else None,
+                "last": times.max().isoformat() if len(times) else None,
+            }
+        )
+    return {"kinds": kinds, "remarks": list(summed(list(measurements["remark"].dropna())))}
+
+
+def of_results(table: pd.DataFrame) -> list[AnswerValues]:
+    """Results, a row each."""
+    return [{str(key): value for key, value in row.items()} for row in table.to_dict("records")]
+
+
+def of_comparison(data: StudyData, summary: Iterable[str]) -> AnswerValues:
+    """The verdicts of a study."""
+    found = data.comparison
+    return {
+        "control": found.control,
+        "verdicts": [_of_verdict(one) for one in found.verdicts],
+        "summary": list(summary),
+        "not_compared": [getattr(one, "words", str(one)) for one in found.not_compared],
+        "problems": found.problems,
+        "left_out": data.left_out,
+    }
+
+
+def _of_verdict(one: Verdict) -> AnswerValues:
+    names = ("batch", "property", "because", "effect_is", "effect", "low", "high", "unit")
+    counts = {"n": one.n, "n_control": one.n_control, "p": one.p_holm}
+    words = {"outcome": one.outcome.value, "standing": one.standing.value}
+    return {name: getattr(one, name) for name in names} | words | counts
+
+
+def of_sources(found: Mapping[str, str]) -> list[AnswerValues]:
+    """Names, and where each comes from."""
+    return [{"name": name, "source": source} for name, source in sorted(found.items())]
+
+
+def of_verified(found: Verified) -> AnswerValues:
+    """What was looked at, and what is wrong."""
+    findings = [
+        {
+            "code": one.damage.code,
+            "where": one.where,
+            "said": one.said,
+            "advice": one.damage.advice,
+        }
+        for one in found.findings
+    ]
+    return {**vars(found.counts), "findings": findings, "remarks": found.remarks}
+
+
+def of_rebuilt(found: Rebuilt) -> AnswerValues:
+    """What was made again."""
+    otherwise = found.differences
+    return {
+        "exports": found.exports,
+        "measurements": found.measurements,
+        "in_place": found.swapped,
+        "differs": bool(otherwise),
+        "gone": sorted(otherwise.gone),
+        "added": sorted(otherwise.added),
+        "lost": [one.name for one in otherwise.lost],
+        "held": [one.name for one in otherwise.held],
+        "left_out": found.problems,
+    }

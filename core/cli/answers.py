@@ -1,0 +1,290 @@
+"""What `--json` prints: one object for each command, whose fields stand here and in `--help`.
+
+A field that is there keeps its name, its place and its meaning as long as `format` stays the same;
+others may be added. A script therefore passes over what it does not know.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any, TypeAlias
+
+FORMAT = 1
+Fields: TypeAlias = dict[str, tuple[str, str]]  # path -> type ("?": or null), meaning
+
+COMMON: Fields = {
+    "format": ("whole", "of these fields; rises when one is taken out or means something else"),
+    "tiecoat": ("text", "version of the program"),
+    "command": ("text", 'such as "held show"; "" of tiecoat alone'),
+    "lab": ("text", "absolute path of the lab"),
+    "exit_code": ("whole", "what the command exits with"),
+}
+ERROR: Fields = {
+    "error.sort": (
+        "text",
+        "such as NotALab; then there is none of the fields of the command",
+    ),
+    "error.message": ("text", "what is told on the errors' stream"),
+}
+FILES: Fields = {
+    "files[].name": ("text", "of the file"),
+    "files[].status": ("text", "filed, known, held, waiting or damaged"),
+    "files[].said": ("text", "where it went, or why not, in words"),
+    "files[].held": ("text?", "its id among the held"),
+    "files[].reason": ("text?", "code of the reason for which it is held"),
+    "files[].rows": ("whole", "rows that were filed of it"),
+    "files[].tables[].kind": ("text", "of a table that it went to"),
+    "files[].tables[].batch": ("text", "of that table"),
+    "files[].tables[].measurements": ("whole", "that went there"),
+    "files[].remarks[]": ("text", "what is odd about it: code and text"),
+    "counts.filed": ("whole", "files that were filed"),
+    "counts.known": ("whole", "that had been filed before"),
+    "counts.held": ("whole", "that are held"),
+    "counts.waiting": ("whole", "that are left for later"),
+    "counts.damaged": ("whole", "whose original is not what it was"),
+    "notices[]": ("text", "about the program itself, such as a reader that was left out"),
+}
+
+
+def _of_held(where: str) -> Fields:
+    return {
+        f"{where}.id": ("text", "names it in commands"),
+        f"{where}.name": ("text", "of the file"),
+        f"{where}.folder": ("text", "below the inbox that it came from"),
+        f"{where}.since": ("text", "when it was held (ISO 8601, UTC)"),
+        f"{where}.sha256": ("text", "of its original"),
+        f"{where}.reason": ("text", "code of the reason"),
+        f"{where}.text": ("text", "the reason in words"),
+        f"{where}.advice": ("text", "what mends it"),
+        f"{where}.faults_total": ("whole", "faults found, of which the first are listed"),
+        f"{where}.faults[].sentence": ("text", "the fault in one line"),
+        f"{where}.faults[].reason": ("text", "its own code"),
+        f"{where}.faults[].sheet": ("text?", "of a workbook"),
+        f"{where}.faults[].row": ("whole?", "counted from 1"),
+        f"{where}.faults[].column": ("text?", "title of the column"),
+        f"{where}.faults[].found": ("text?", "what stands there"),
+        f"{where}.faults[].expected": ("text?", "what was expected"),
+    }
+
+
+STATE: Fields = {
+    "service.running": ("bool", "whether a service runs and moves"),
+    "service.said": ("text", "how it is, in words"),
+    "service.state": ("text?", "at its last beat: starting, watching or stopping"),
+    "service.beat": ("text?", "when that was (ISO 8601, UTC)"),
+    "service.since": ("text?", "when it started"),
+    "service.pid": ("whole?", "its process"),
+    "service.host": ("text?", "its computer"),
+    "service.version": ("text?", "its version of tiecoat"),
+    "service.settling": ("whole?", "files in the inboxes that have not settled"),
+    "service.queue": ("whole?", "files that are being taken in"),
+    "service.last_error": ("text?", "the latest trouble, also when it is over"),
+    "service.last_error_at": ("text?", "when that began"),
+    "held": ("whole", "held files"),
+    "remarked": ("whole", "measurements that are filed with a remark"),
+    "troubles[]": ("text", "what is in the way of the service now"),
+}
+LEFT_OUT: Fields = {"left_out[]": ("text", "what could not be computed, and why")}
+ANSWERS: Mapping[str, Fields] = {
+    "": STATE
+    | {
+        "waiting": ("whole?", "files in the inboxes; null where a service takes them in"),
+        "kinds[]": ("text", "kinds that something is filed of"),
+        "batches": ("whole", "batches that something is filed of"),
+        "next[].command": ("text", "a command that comes next"),
+        "next[].does": ("text", "what it does"),
+    },
+    "service status": STATE,
+    "take": FILES,
+    "held assign": FILES,
+    "held retry": FILES,
+    "supersede": FILES,
+    "refile": FILES,
+    "held": {"total": ("whole", "held files that fit; those listed may be fewer: --limit")}
+    | _of_held("files[]"),
+    "held show": _of_held("file") | {"file.first_lines[]": ("text", "how the file begins")},
+    "held discard": {"files[]": ("text", "ids of the files that are held no longer")},
+    "measurements": {
+        "total": ("whole", "measurements that fit; those listed may be fewer: --limit"),
+        "measurements[].measurement": ("text", "its id"),
+        "measurements[].kind": ("text", "what it is"),
+        "measurements[].batch": ("text", "whose it is"),
+        "measurements[].panel": ("text?", "null for wet paint"),
+        "measurements[].measured_at": ("text?", "when (ISO 8601, UTC)"),
+        "measurements[].rows": ("whole", "of it"),
+        "measurements[].file": ("text", "name of the export that it came from"),
+        "measurements[].sha256": ("text", "of that export"),
+        "measurements[].withdrawn": ("text?", "superseded or retracted; null where it counts"),
+        "measurements[].remark": ("text?", "what is odd about it"),
+    },
+    "retract": {"measurements[]": ("text", "ids of those that were retracted")},
+    "reinstate": {"measurements[]": ("text", "ids of those that count again")},
+    "try": {
+        "name": ("text", "of the file"),
+        "reader": ("text?", "name and version of the reader that reads it"),
+        "kinds[].kind": ("text", "that would be filed of it"),
+        "kinds[].rows": ("whole", "rows of it"),
+        "remarks[]": ("text", "what would be remarked: code and text"),
+        "held.reason": ("text?", "code of the reason for which it would be held"),
+        "held.text": ("text?", "that reason in words"),
+        "held.advice": ("text?", "what mends it"),
+        "held.faults[]": ("text", "each fault in one line"),
+        "left_out[]": ("text", "readers that were left out, and why"),
+    },
+    "contents": {
+        "kinds[].kind": ("text", "what is filed"),
+        "kinds[].batches": ("whole", "of so many batches"),
+        "kinds[].panels": ("whole", "and so many panels"),
+        "kinds[].measurements": ("whole", "measurements that count"),
+        "kinds[].rows": ("whole", "their rows"),
+        "kinds[].first": ("text?", "when the first was measured (ISO 8601, UTC)"),
+        "kinds[].last": ("text?", "and the last"),
+        "remarks[]": ("text", "how many measurements have which remark"),
+    },
+    "evaluate": {
+        "results[].quantity": ("text", "what it is, such as modulus"),
+        "results[].batch": ("text", "whose it is"),
+        "results[].panel": ("text", '"" for wet paint and what is pooled over panels'),
+        "results[].measurement": ("text", 'that it came from; "" where it is pooled over several'),
+        "results[].exposure_h": ("number?", "hours of exposure"),
+        "results[].condition": ("text", "under which it holds, such as 0.1 Hz"),
+        "results[].value": ("number?", "null where it is not determinable"),
+        "results[].unit": ("text", '"" for a plain number'),
+        "results[].standard_error": ("number?", "where the data allow one"),
+        "results[].low": ("number?", "of the 95 % interval, or the bound that the method names"),
+        "results[].high": ("number?", "of the same"),
+        "results[].n": ("whole", "observations behind it"),
+        "results[].method": ("text", "how it was computed, with the source"),
+        "results[].reason": ("text", "why it is not determinable"),
+        "results[].flags": ("text", 'what must be known of it; "; " between several'),
+        "to": ("text?", "the file that they were written to; then they are not listed"),
+    }
+    | LEFT_OUT,
+    "compare": {
+        "control": ("text", "batch of the control"),
+        "verdicts[].batch": ("text", "whose verdict it is"),
+        "verdicts[].property": ("text", "on which property, with its circumstances"),
+        "verdicts[].outcome": ("text", "what is concluded"),
+        "verdicts[].standing": ("text", "firm, conditional, or as the study states"),
+        "verdicts[].because": ("text", "why"),
+        "verdicts[].effect_is": ("text", "difference, ratio or probability of superiority"),
+        "verdicts[].effect": ("number?", "against the control"),
+        "verdicts[].low": ("number?", "of its interval"),
+        "verdicts[].high": ("number?", "of the same"),
+        "verdicts[].unit": ("text", "of the values"),
+        "verdicts[].p": ("number?", "adjusted over candidates and properties"),
+        "verdicts[].n": ("whole", "panels of the candidate"),
+        "verdicts[].n_control": ("whole", "panels of the control"),
+        "summary[]": ("text", "what it comes to, in sentences"),
+        "not_compared[]": ("text", "what is filed of these batches and not compared"),
+        "problems[]": ("text", "what stood in the way"),
+    }
+    | LEFT_OUT,
+    "report": {
+        "page": ("text", "path of the report"),
+        "verdicts": ("whole", "verdicts in it"),
+        "problems[]": ("text", "what stood in the way"),
+    }
+    | LEFT_OUT,
+    "overlay": {
+        "pictures[].name": ("text", "of the picture"),
+        "pictures[].path": ("text?", "of its overlay; null where it could not be drawn"),
+        "pictures[].remark": ("text", "what stood in the way"),
+    },
+    "readers": {
+        "readers[].name": ("text", "of a reader"),
+        "readers[].source": ("text", "where it comes from"),
+        "kinds[].name": ("text", "of a kind"),
+        "kinds[].source": ("text", "where it comes from"),
+        "evaluations[].name": ("text", "of an evaluation"),
+        "evaluations[].source": ("text", "where it comes from"),
+        "left_out[]": ("text", "what was left out, and why"),
+    },
+    "reindex": {
+        "tables": ("whole", "that are indexed"),
+        "measurements": ("whole", "in them"),
+        "damaged[]": ("text", "tables that do not open or lack something"),
+    },
+    "verify": {
+        "originals": ("whole", "that were looked at"),
+        "bytes": ("whole", "of them"),
+        "records": ("whole", "lines of the journal"),
+        "tables": ("whole", "that were looked at"),
+        "measurements": ("whole", "in them"),
+        "findings[].code": ("text", "what is wrong"),
+        "findings[].where": ("text", "in the lab"),
+        "findings[].said": ("text", "what was found"),
+        "findings[].advice": ("text", "what to do"),
+        "remarks[]": ("text", "worth knowing, and no damage"),
+    },
+    "rebuild": {
+        "exports": ("whole", "that it was made again from"),
+        "measurements": ("whole", "that were made"),
+        "in_place": ("bool", "whether the new archive is in place"),
+        "differs": ("bool", "whether anything came out otherwise than it was filed"),
+        "gone[]": ("text", "measurements that were filed and not made again"),
+        "added[]": ("text", "measurements that are new"),
+        "lost[]": ("text", "files whose original is lost or changed"),
+        "held[]": ("text", "files that were filed and would be held now"),
+        "left_out[]": ("text", "readers that were left out, and why"),
+    },
+}
+
+
+def add_json(parser: argparse.ArgumentParser, name: str) -> None:
+    """Let a command answer for scripts, and tell in its help by which fields."""
+    if name not in ANSWERS:
+        return
+    parser.add_argument(
+        "--json",
+        action="store_true",
+        default=argparse.SUPPRESS,
+        help="print one JSON object, whose fields stand below",
+    )
+    parser.formatter_class = argparse.RawDescriptionHelpFormatter
+    fields = {**COMMON, **ANSWERS[name], **ERROR}
+    width = max(map(len, fields))
+    lines = [f"  {path:<{width}}  {sort:<7}  {said}" for path, (sort, said) in fields.items()]
+    before = [parser.epilog, ""] if parser.epilog else []
+    parser.epilog = "\n".join([*before, "--json prints (? = may be null):", *lines])
+
+
+def answer(options: argparse.Namespace, code: int, values: Mapping[str, Any]) -> int:
+    """Print the answer of a command for scripts, and return its exit code."""
+    from tiecoat import __version__
+
+    said = {
+        "format": FORMAT,
+        "tiecoat": __version__,
+        "command": options.name,
+        "lab": str(Path(options.lab).absolute()),
+        "exit_code": code,
+        **values,
+    }
+    print(json.dumps(_plain(said), ensure_ascii=False, allow_nan=False, indent=2))
+    return code
+
+
+def answer_error(options: argparse.Namespace, code: int, error: BaseException) -> None:
+    """Print why a command could not be done, where its answer is for a script."""
+    if options.json:
+        told = {"sort": type(error).__name__, "message": str(error)}
+        answer(options, code, {"error": told})
+
+
+def _plain(value: Any) -> Any:
+    """Return a value as JSON has it: no number where there is none, times as ISO 8601."""
+    if isinstance(value, Mapping):
+        return {str(key): _plain(one) for key, one in value.items()}
+    if isinstance(value, list | tuple):
+        return [_plain(one) for one in value]
+    if value is None or isinstance(value, str | bool | int):
+        return value
+    if hasattr(value, "item"):  # a number of numpy
+        return _plain(value.item())
+    if isinstance(value, float):
+        return value if abs(value) < float("inf") else None
+    return str(value)
