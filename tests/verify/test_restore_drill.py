@@ -137,7 +137,9 @@ def test_what_the_program_says_heals(
     code, out = drill.follow()
     assert code == 0, (drill.done, out)
     assert rows(at_work) == before
-    assert at_work.held().keys() == held
+    # that a file was discarded stands in the journal alone: without it the file is held again
+    again = {"spilled.csv"} if "journal" in part and "month" not in part else set()
+    assert at_work.held().keys() == held | again
     assert {**shaping(at_work.lab), "read": {}} == shaped
 
 
