@@ -33,6 +33,7 @@ def add_measurements(listing: argparse.ArgumentParser) -> None:
         "--withdrawn", action="store_true", help="those too that were superseded or retracted"
     )
     add_limit(listing)
+    listing.set_defaults(refuse=listing.error)
 
 
 def add_amending(amending: argparse.ArgumentParser) -> None:
@@ -78,6 +79,8 @@ def _add_filters(parser: argparse.ArgumentParser, but: Sequence[str] = ()) -> No
 
 def list_measurements(options: argparse.Namespace) -> int:
     """List measurements, the first so many."""
+    if options.measurement and not _choice(options, withdrawn=False).is_any:
+        options.refuse(f"say which: either measurements, or some of {NAMED}")
     lab = lab_of(options)
     found = _listed(lab, options, options.measurement, options.withdrawn, options.limit)
     shown = found.shown[: options.limit]

@@ -168,7 +168,7 @@ def _become(lab: Lab, entries: Sequence[Entry], counting: Mapping[str, Described
 def _lines(read: Read, ids: Ids, counting: Mapping[str, Described], zone: tzinfo) -> Iterator[str]:
     before = {_place(one.measurement): one for one in counting.values()}
     moves = [(before[_place(new)], now) for new, now in ids.items() if _place(new) in before]
-    if all((old.batch, old.panel) == now for old, now in moves):
+    if moves and all((old.batch, old.panel) == now for old, now in moves):
         raise QueryInvalid(
             f"{read.entry.file.name} would keep the ids that it has. Nothing was changed"
         )

@@ -101,6 +101,10 @@ def test_measurements_are_listed(filed: LabAtWork, run: Run) -> None:
     assert code == 0
     assert len(files(out)) == 3
     assert out.splitlines()[-1].startswith("and 5 more; --limit 8 lists all, --kind, --batch")
+    (can,) = {row["measurement"] for row in rows(filed) if row["source_name"] == "can.csv"}
+    assert files(run(filed, "measurements", "--measurement", can)[1]) == ["can.csv"]
+    with pytest.raises(SystemExit, match="2"):
+        run(filed, "measurements", "--measurement", can, "--kind", "density")
     code, _, err = run(filed, "measurements", "--panel", "RB-099-1")
     assert code == 2
     assert "no panel 'RB-099-1' in this archive; near it: " in err
@@ -256,18 +260,34 @@ def test_many_are_filed_anew_under_the_right_id(filed: LabAtWork, run: Run) -> N
 
 
 def test_only_the_wrong_id_of_a_list_is_replaced(lab: Make, run: Run) -> None:
-    """A list of many batches is filed anew with one of its ids put right; the others stay."""
+    """A list of many batches is filed anew with one of its ids put right; the others stay.
+
+    Beside it, what was retracted before and has no such id.
+    """
     at_work = lab()
     first = density(batch="RB-014")
     *_, second = density(batch="RB-015").rstrip("\n").splitlines()
     at_work.drop("list.csv", f"{first}{second}\n")
     at_work.take()
-    name = at_work.rows("density")[0]["measurement"]
-    command = ["refile", name, "--of-batch", "rb-015", "--batch", "RB-016", "--why", "mistyped"]
+    at_work.drop("other.csv", density(batch="RB-014", at="18.09.2026;08:00"))
+    at_work.take()
+    names = {row["source_name"]: row["measurement"] for row in at_work.rows("density")}
+    assert run(at_work, "retract", names["other.csv"], "--why", "not of this lab")[0] == 0
+    command = [
+        "refile",
+        *names.values(),
+        "--of-batch",
+        "rb-015",
+        "--batch",
+        "RB-016",
+        "--why",
+        "mistyped",
+    ]
     code, _, err = run(at_work, *command)
     assert (code, err) == (0, "")
-    assert sorted(row["batch"] for row in at_work.rows("density")) == ["RB-014", "RB-016"]
-    assert len(at_work.rows("density", withdrawn=True)) == 4
+    filed_now = sorted((row["source_name"], row["batch"]) for row in at_work.rows("density"))
+    assert filed_now == [("list.csv", "RB-014"), ("list.csv", "RB-016"), ("other.csv", "RB-014")]
+    assert len(at_work.rows("density", withdrawn=True)) == 6
     assert proved(at_work, run)
 
 
