@@ -172,6 +172,8 @@ def _parser() -> argparse.ArgumentParser:
     _add_rebuild(
         add("rebuild", _rebuild, "make the archive again from the originals and the journal")
     )
+    guide = add("guide", _guide, "how to look after a lab: backup, restore, upgrade", lab=False)
+    guide.add_argument("topic", choices=["upkeep"])
     return parser
 
 
@@ -589,6 +591,13 @@ def _readers(options: argparse.Namespace) -> int:
         return answer(options, code, values)
     show_inventory(inventory, evaluations, screen())
     return code
+
+
+def _guide(options: argparse.Namespace) -> int:
+    from tiecoat.cli.guide import show_guide
+
+    show_guide(options.topic)
+    return 0
 
 
 def _reindex(options: argparse.Namespace) -> int:

@@ -1,0 +1,19 @@
+"""Guides for people, which come with the program."""
+
+from __future__ import annotations
+
+from importlib.resources import files
+
+from tiecoat.cli.shared import screen
+
+
+def show_guide(topic: str) -> None:
+    """Show a guide: laid out on a terminal, and as it is written elsewhere."""
+    text = (files("tiecoat.cli") / "guides" / f"{topic}.md").read_text(encoding="utf-8")
+    console = screen()
+    if console.is_terminal:
+        from rich.markdown import Markdown
+
+        console.print(Markdown(text))
+    else:
+        print(text, end="")
