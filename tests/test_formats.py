@@ -36,16 +36,21 @@ def older(tmp_path: Path) -> LabAtWork:
     """A copy of a lab that an older program has left."""
     shutil.copytree(OLDER / "format_1", tmp_path / "lab")
     (tmp_path / "lab" / "readers").chmod(0o755)
-    (tmp_path / "lab" / "stage").mkdir()  # Git keeps no empty folder
+    for name in ("stage", "inbox"):  # Git keeps no empty folder
+        (tmp_path / "lab" / name).mkdir(exist_ok=True)
     return LabAtWork(tmp_path / "lab")
 
 
 def rows_of(at_work: LabAtWork) -> Rows:
-    """Every row of every kind, but what says by whom it was read."""
+    """Every value of every row of every kind, but what says by whom it was read."""
     kinds = sorted(path.name for path in (at_work.root / "archive").iterdir())
     return {
         kind: [
-            {name: value for name, value in row.items() if name not in {"reader", "remark"}}
+            {
+                name: value
+                for name, value in row.items()
+                if name not in {"reader", "remark"} and value is not None  # of a newer column
+            }
             for row in at_work.rows(kind, withdrawn=True)
         ]
         for kind in kinds
