@@ -36,6 +36,10 @@ def lab_of(options: argparse.Namespace) -> Lab:
 
 def screen() -> Console:
     """Return the screen, or what the output goes to."""
+    if not sys.stdout.isatty():
+        from tiecoat.cli.piped import PipedConsole
+
+        return PipedConsole()
     from rich.console import Console
 
     return Console()

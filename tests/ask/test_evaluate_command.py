@@ -50,7 +50,7 @@ def test_results_on_the_screen(example: LabAtWork, capsys: pytest.CaptureFixture
     assert shown.err == ""
     lines = shown.out.splitlines()
     panel = lines.index(next(line for line in lines if line.startswith("RB-013-1")))
-    mean = next(line for line in lines[panel:] if line.startswith("  strength_mean "))
+    mean = next(line for line in lines[panel:] if line.startswith("  strength_mean\t"))
     assert mean.split() == ["strength_mean", "7.71", "±", "0.18", "MPa", "7.26", "to", "8.16", "6"]
     said = " ".join(shown.out.split())
     assert "± is the standard error; the interval is the 95 % one." in said

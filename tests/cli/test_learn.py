@@ -177,8 +177,8 @@ def test_what_a_title_tells_is_answered_as_it_is_shown(
     ]
     show(lab, pulls, "pull_off", *said, "unit:Qx=MPa", "unit:Qy=MPa")
     shown = capsys.readouterr().out
-    assert re.search(r"Qx +strength_mpa at determination 1 +you said so", shown)
-    assert re.search(r"Qy +strength_mpa at determination 2 +you said so", shown)
+    assert re.search(r"Qx\s+strength_mpa at determination 1\s+you said so", shown)
+    assert re.search(r"Qy\s+strength_mpa at determination 2\s+you said so", shown)
     ratings = "Panel;exposure [h];Qx [mm]\nRB-010-1;480;3,2\nRB-010-2;480;6,0\n"
     said = ["column:Qx [mm]=creep_mm at property scribe corrosion"]
     show(lab, ratings, "exposure_rating", *said)
@@ -269,9 +269,9 @@ def test_a_decade_that_slipped_is_seen(lab: Path, capsys: pytest.CaptureFixture[
     shown = capsys.readouterr().out
     assert "9 measurements, 9 rows would be filed; the first:" in shown
     assert shown.count("thickness_um 8") == 3
-    assert re.search(r"^ *thickness_um +81 +812 +um *$", shown, re.MULTILINE)
-    assert re.search(r"^ *panel +RB-010-1 +RB-010-9 *$", shown, re.MULTILINE)
-    assert re.search(r"^ *state +dry *$", shown, re.MULTILINE)
+    assert re.search(r"^thickness_um\t81\t812\tum$", shown, re.MULTILINE)
+    assert re.search(r"^panel\tRB-010-1\tRB-010-9$", shown, re.MULTILINE)
+    assert re.search(r"^state\tdry$", shown, re.MULTILINE)
     assert max(map(len, shown.splitlines())) <= 80
 
 
