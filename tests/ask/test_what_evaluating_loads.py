@@ -12,8 +12,8 @@ import pytest
 from labs import LabAtWork
 
 EXPORTS = Path(__file__).resolve().parents[2] / "archive_example" / "exports"
-# Besides those that compute: nine are of the index (do the tables lack anything? where is it?), seven
-# of the commands, which a parser has to know before it knows which is asked for.
+# Besides those that compute: nine are of the index (do the tables lack anything? where is it?),
+# seven of the commands, which a parser has to know before it knows which is asked for.
 MOST_FILES = 52
 COMPUTING = ("tiecoat.evaluate.impedance.", "tiecoat.evaluate.statistics.")
 SHOWN = """
