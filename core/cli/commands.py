@@ -26,7 +26,7 @@ from tiecoat.cli.corrections import (
 )
 from tiecoat.cli.general import INTERRUPTED, LAB, STANDS, add_general, progress, told_as_asked
 from tiecoat.cli.held_commands import add_held, held_list
-from tiecoat.cli.shared import Command, actions_of, lab_of, run_intake, screen, show_next
+from tiecoat.cli.shared import Command, actions_of, in_width, lab_of, run_intake, screen, show_next
 from tiecoat.errors import TiecoatError
 
 FAULT = 70  # EX_SOFTWARE of sysexits.h
@@ -295,7 +295,8 @@ def _overview(options: argparse.Namespace) -> int:
         from tiecoat.cli.answer_values import of_overview
 
         return answer(options, code, of_overview(found))
-    print("\n".join(found.lines))
+    for line in found.lines:
+        print(in_width(line, 9))
     if found.next:
         print("What to do next:")
         is_named = Path(options.lab).absolute() != Path.cwd() and LAB not in os.environ
@@ -383,7 +384,8 @@ def _service_status(options: argparse.Namespace) -> int:
         from tiecoat.cli.answer_values import of_status
 
         return answer(options, found.code, of_status(found))
-    print("\n".join(found.lines))
+    for line in found.lines:
+        print(in_width(line, 9))
     return found.code
 
 

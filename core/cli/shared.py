@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import argparse
+import shutil
 import sys
+import textwrap
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
@@ -123,4 +125,17 @@ def show_next(commands: Sequence[tuple[str, str]]) -> None:
     every = [*commands, ("tiecoat --help", "tells every command")]
     width = max(len(command) for command, _ in every)
     for command, does in every:
-        print(f"  {command:<{width}}  {does}")
+        print(in_width(f"  {command:<{width}}  {does}", width + 4))
+
+
+def in_width(line: str, indent: int) -> str:
+    """Return a line as a terminal shows it without breaking a word; elsewhere as it is."""
+    if not sys.stdout.isatty():
+        return line
+    return textwrap.fill(
+        line,
+        shutil.get_terminal_size().columns,
+        subsequent_indent=" " * indent,
+        break_long_words=False,
+        break_on_hyphens=False,
+    )
