@@ -79,7 +79,7 @@ import pluggy
 from tiecoat.contract.choices import Checked
 from tiecoat.contract.evaluation import Evaluation
 from tiecoat.contract.kind import Kind, column
-from tiecoat.contract.vocabulary import Caution, Custom, Relation, Source, Spread
+from tiecoat.contract.vocabulary import Caution, Custom, Notation, Relation, Source, Spread
 from tiecoat.errors import FileHeld
 from tiecoat.reasons import Fault, Reason
 
@@ -121,6 +121,7 @@ __all__ = [
     "Kind",
     "Layout",
     "Measurement",
+    "Notation",
     "Picture",
     "Profile",
     "Reader",

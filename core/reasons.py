@@ -181,7 +181,7 @@ class Reason(Enum):
     )
     UNTAKEN_COLUMN = (
         "untaken-column",
-        "a column holds numbers, and nothing says what they are",
+        "a column holds values, and nothing says what they are",
         (
             "Teach the layout with tiecoat learn, which asks what the column is or passes it over; "
             "or give it a title of the trade in a copy, drop that, then discard this one."

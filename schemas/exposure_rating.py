@@ -20,6 +20,7 @@ from tiecoat.plugin import (
     Fault,
     FileHeld,
     Kind,
+    Notation,
     Reason,
     Relation,
     Spread,
@@ -27,7 +28,13 @@ from tiecoat.plugin import (
     hookimpl,
 )
 from tiecoat.schemas.began import EXPOSED, TEST_BEGAN
-from tiecoat.schemas.rating_notation import defects_of, rust_grade
+from tiecoat.schemas.rating_notation import (
+    defects_of,
+    is_defects,
+    is_degree_of_rusting,
+    is_lettered_grade,
+    rust_grade,
+)
 from tiecoat.schemas.strict import StrictModel
 from tiecoat.schemas.words import exposure_rating as words
 
@@ -394,6 +401,11 @@ KIND = Kind(
     defaults=(("reading", 1.0),),
     together=over_time,
     cautions=(DIN_53210,),
+    notations=(
+        Notation("rating", is_degree_of_rusting, ("property", "rust")),
+        Notation("rating", is_defects),
+        Notation("d610_grade", is_lettered_grade, ("property", "rust")),
+    ),
 )
 
 

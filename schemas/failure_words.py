@@ -111,6 +111,7 @@ _SHARES_LAST = re.compile(r"(?<=%)\s+(?=(?:[A-Z]|-)(?:\s*/\s*[A-Z])?\s)")
 _FEMININE = re.compile(r"\b(?:cohesiva|coesiva|cohésive)\b", re.IGNORECASE)
 _GLUE_ALONE = re.compile(r"\b(?:adhesivo|adesivo|adhésif)\b(?=\s*(?:[,;/+(]|$))", re.IGNORECASE)
 _DASHES = re.compile("[‐‑‒–—−]")
+_SHORTEST_PATTERN, _LONGEST_PATTERN = 3, 200  # letters
 _TITLES = frozenset("/()[]:=.,#%'-")
 
 
@@ -175,6 +176,28 @@ def is_place(place: str, title: str) -> bool:
     (True, False)
     """
     return place_of(title) == place
+
+
+def is_pattern(text: str) -> bool:
+    """Tell whether a text is a failure pattern and hardly anything else: it has shares or words.
+
+    Examples
+    --------
+    >>> is_pattern("60 % B, 40 % B/C"), is_pattern("cohesive in coat 1"), is_pattern("A/B")
+    (True, True, True)
+    >>> is_pattern("B"), is_pattern("glue"), is_pattern("left"), is_pattern("100 %")
+    (False, False, False, False)
+    """
+    if len(text.strip()) < _SHORTEST_PATTERN or len(text) > _LONGEST_PATTERN:
+        return False
+    said = in_notation(text)
+    if said == text.strip() and "%" not in text and "/" not in text:
+        return False
+    try:
+        shares_of(said)
+    except ValueError:
+        return False
+    return "%" in text or "/" in text or len(text.split()) > 1
 
 
 def _joined(parts: list[_Part]) -> str | None:

@@ -10,8 +10,19 @@ import numpy as np
 import pandas as pd
 
 from tiecoat.contract.notations.failure_notation import shares_of, text_of
-from tiecoat.plugin import Fault, FileHeld, Kind, Reason, Relation, Source, Spread, column, hookimpl
-from tiecoat.schemas.failure_words import in_notation, is_place
+from tiecoat.plugin import (
+    Fault,
+    FileHeld,
+    Kind,
+    Notation,
+    Reason,
+    Relation,
+    Source,
+    Spread,
+    column,
+    hookimpl,
+)
+from tiecoat.schemas.failure_words import in_notation, is_pattern, is_place
 from tiecoat.schemas.strict import StrictModel
 from tiecoat.schemas.words import pull_off as words
 
@@ -175,6 +186,7 @@ KIND = Kind(
         ),
     ),
     beside=words.BESIDE,
+    notations=(Notation("failure", is_pattern),),
 )
 
 

@@ -25,6 +25,7 @@ DEFECTS = (
 _STEP = r"(?:[0-4](?:[.,][05]|\s?½)?|5(?:[.,]0)?)"  # whole, or half way to the next
 _STANDARD = r"(?:\((?:nach |by |to )?(?:DIN|EN|ISO)\b[^()]*\))"  # of DIN 53210 there is a remark
 _RUST = re.compile(rf"(?:Ri\s*[:=]?\s*)?({_STEP})\s*{_STANDARD}?\s*\.?", re.IGNORECASE)
+_LETTERED = re.compile(r"(?:10|\d)\s?-\s?[SGPH]", re.IGNORECASE)  # spot, general, pinpoint, hybrid
 _DEFECTS = re.compile(
     rf"(?P<quantity>{_STEP})\s*(?:\(\s*S?\s*(?P<size>{_STEP})\s*\)\s*(?P<depth>[abc])?)?\s*\.?",
     re.IGNORECASE,
@@ -61,6 +62,39 @@ def rust_grade(text: str) -> float:
     if match is None:
         raise ValueError(RUST)
     return _step(match[1])
+
+
+def is_degree_of_rusting(text: str) -> bool:
+    """Tell whether a text is a degree of rusting and nothing else: it says Ri.
+
+    Examples
+    --------
+    >>> is_degree_of_rusting("Ri 2"), is_degree_of_rusting("2"), is_degree_of_rusting("Rigi 2")
+    (True, False, False)
+    """
+    return text.strip()[:2].casefold() == "ri" and _RUST.fullmatch(text.strip()) is not None
+
+
+def is_defects(text: str) -> bool:
+    """Tell whether a text is a quantity and a size and nothing else.
+
+    Examples
+    --------
+    >>> is_defects("3(S4)"), is_defects("2 (3)"), is_defects("0"), is_defects("(3)")
+    (True, True, False, False)
+    """
+    return "(" in text and _DEFECTS.fullmatch(text.strip()) is not None
+
+
+def is_lettered_grade(text: str) -> bool:
+    """Tell whether a text is a grade of ASTM D610 with a letter for how the rust lies.
+
+    Examples
+    --------
+    >>> is_lettered_grade("7-G"), is_lettered_grade("10"), is_lettered_grade("A-7")
+    (True, False, False)
+    """
+    return _LETTERED.fullmatch(text.strip()) is not None
 
 
 def _step(written: str) -> float:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, Literal
 
-from tiecoat.contract.vocabulary import Caution, Custom, Relation, Source, Spread
+from tiecoat.contract.vocabulary import Caution, Custom, Notation, Relation, Source, Spread
 from tiecoat.reasons import Fault
 
 if TYPE_CHECKING:
@@ -86,6 +86,8 @@ class Kind:
         any of its words.
     cautions
         What an export may name beside its values that makes them mean something else.
+    notations
+        By what look cells are of one of the columns: no such column is passed over without a word.
     shared
         True where one row may be of several batches at once, such as what was read off a chamber:
         a cell that lists them is filed under each.
@@ -118,6 +120,7 @@ class Kind:
     defaults: tuple[tuple[str, str | float], ...] = ()
     customs: tuple[Custom, ...] = ()
     cautions: tuple[Caution, ...] = ()
+    notations: tuple[Notation, ...] = field(default=(), repr=False)
     shared: bool = False
 
 

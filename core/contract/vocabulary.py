@@ -108,6 +108,27 @@ class Caution:
 
 
 @dataclass(frozen=True)
+class Notation:
+    """How cells of a column look, whatever stands above them.
+
+    `Notation("rating", is_degree_of_rusting, ("property", "rust"))`
+
+    Parameters
+    ----------
+    column
+        Of texts, or of numbers that may have letters behind them.
+    looks
+        Whether a text is one, and can hardly be anything else.
+    at
+        A column of closed words, and the one of them that the look tells.
+    """
+
+    column: str
+    looks: Callable[[str], bool] = field(repr=False)
+    at: tuple[str, str] | None = None
+
+
+@dataclass(frozen=True)
 class Spread:
     """Titles of a wide layout: values of one column side by side, told apart by the title.
 

@@ -12,9 +12,10 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from tiecoat.reasons import Reason
-from tiecoat.tabular.attempts import TAUGHT, Attempt, Given
+from tiecoat.tabular.attempts import BY_LOOK, TAUGHT, Attempt, Given
 from tiecoat.tabular.lexicon import Role
 from tiecoat.tabular.lines_beside import tell_beside
+from tiecoat.tabular.several_told import tell_several
 from tiecoat.tabular.spans import spans_in
 from tiecoat.tabular.spoken import amounts_spoken_of, file_name, without_since
 
@@ -41,6 +42,7 @@ def tell_around(found: Sequence[Attempt]) -> None:
         for name, values in _read(each):
             of_file.setdefault((each.kind_name, name), set()).update(values)
     for each in found:
+        tell_several(each, of_file)
         for name, values in _read(each):
             whole = of_file[each.kind_name, name]
             for text, where, read in _texts(each, name, values, whole):
@@ -80,6 +82,8 @@ def _is_told(found: Attempt, name: str) -> bool:
 
 
 def _counts(given: Given | None) -> bool:
+    if given is not None and given.level == BY_LOOK and given.told is not None:
+        return False  # told by the notation of cells
     return given is not None and given.level < TAUGHT
 
 

@@ -3,13 +3,19 @@
 from __future__ import annotations
 
 import itertools
+import re
 
+from tiecoat.dialect.delimited import Cell
 from tiecoat.dialect.units import scale, understand
 from tiecoat.tabular.attempts import NEARLY_ALL, TAUGHT, Attempt, ColumnLook
 from tiecoat.tabular.lexicon import Role
 from tiecoat.tabular.title_parts import Title, is_unit_title
 from tiecoat.tabular.words import EXACT, WordFit
 
+_AMOUNT = re.compile(  # ca. 80 µm, 12 mm (right)
+    r"(?:[^\W\d]+\.?\s*){0,2}[<>~≈≤≥(]*\s*\d+(?:[.,]\d+)?\s?(?P<unit>[^\s\d,;()][^\s,;()]*)"
+    r"(?:[\s(,;].*)?"
+)
 HALF = 0.5  # share of them that must be clock times where the title says so
 
 
@@ -48,6 +54,8 @@ def is_feasible(found: Attempt, place: int, role: Role, title: Title, fit: WordF
             return False
         if role.name in found.lexicon.kind.identity and found.lexicon.kind.unique:
             return not _varies(content)  # a number of the point, and no place or part of a program
+        if level < EXACT and holds_amounts(found, place):
+            return False
         return level == EXACT or not content.is_days
     if role.type == "complex":
         return content.is_complex
@@ -94,3 +102,20 @@ def _varies(content: ColumnLook) -> bool:
     values = content.told_numbers
     changes = sum(1 for a, b in itertools.pairwise(values) if a != b)
     return len(values) > 3 and changes > 0.5 * (len(values) - 1)
+
+
+def holds_amounts(found: Attempt, place: int) -> bool:
+    """Tell whether most cells of a column hold an amount in a unit of the kind: `ca. 80 µm`."""
+    units = {
+        role.unit for role in found.lexicon.roles.values() if role.sort in ("column", "source")
+    }
+    cells = found.contents[place].filled
+    return sum(_is_amount(cell, units) for cell in cells) > HALF * len(cells)
+
+
+def _is_amount(cell: Cell, units: set[str]) -> bool:
+    match = _AMOUNT.fullmatch(cell.strip()) if isinstance(cell, str) else None
+    said = match["unit"].rstrip(".") if match else ""
+    if not said or understand(said) in ("", None):
+        return False
+    return any(unit and scale(said, unit) is not None for unit in units)

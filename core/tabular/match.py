@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from tiecoat.dialect.numbers import DecimalMark
 from tiecoat.tabular.across import take_across
 from tiecoat.tabular.attempts import TAUGHT, Attempt, ColumnLook, Given
+from tiecoat.tabular.by_notation import note_by_notation, take_by_notation
 from tiecoat.tabular.columns_given import (
     complete_what_is_shown,
     give_columns,
@@ -107,7 +108,9 @@ def attempt(
     complete_what_is_shown(found)
     take_general_value(found)
     take_result_of_its_unit(found)
+    take_by_notation(found)
     note_left_over(found)
+    note_by_notation(found)
     conclude(found)
     return found
 

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from tiecoat.dialect.units import scale
 from tiecoat.reasons import Reason
-from tiecoat.tabular.attempts import TAUGHT, Attempt, spread_of
+from tiecoat.tabular.attempts import BY_LOOK, TAUGHT, Attempt, spread_of
 from tiecoat.tabular.cell_texts import shown
 from tiecoat.tabular.column_fit import unit_said
 from tiecoat.tabular.lexicon import Role
@@ -67,7 +67,7 @@ def tell_what_is_wrong(found: Attempt) -> None:
             Reason.UNTAKEN_COLUMN,
             row,
             found.titles[place].raw,
-            "numbers under a title that is no word of this kind",
+            "values under a title that is no word of this kind",
             "a title of the trade, or a profile that says what it is or passes it over (tiecoat learn)",
             sheet=sheet,
         )
@@ -141,6 +141,8 @@ def _tell_contradictions(found: Attempt) -> None:
         if name not in found.given or name not in found.lexicon.kind.identity or not spoken_word:
             continue
         given = found.given[name]
+        if given.level == BY_LOOK and given.told is not None:
+            continue  # cells in the notation of one property are surer than a heading
         read = [found.word(name, v) for v in values.texts(given)]
         if spoken_word in read:
             continue  # which stands above for some of the rows, or for what they begin with

@@ -70,7 +70,7 @@ def test_service_outlives_its_readers(
     at_work.drop("new.csv", own_density("Column X"))
     service.expect("new.toml")
     service.expect("titels")
-    service.expect("held    new.csv: a column holds numbers, and nothing says what they are")
+    service.expect("held    new.csv: a column holds values, and nothing says what they are")
     (readers / "new.toml").write_text(profile.replace("titels", "titles"), encoding="utf-8")
     at_work.drop("new too.csv", own_density("Column X", "1.40"))
     service.expect("filed   new too.csv")

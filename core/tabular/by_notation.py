@@ -1,0 +1,126 @@
+"""Columns known by the notation of their cells, whatever stands above them.
+
+A column of `Ri 2` is one of degrees of rusting under any title. It is read as that, or the file is
+held: it is never passed over without a word, also where another column makes it superfluous.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from tiecoat.contract import words as shared
+from tiecoat.plugin import Notation, Spread
+from tiecoat.tabular.attempts import BY_LOOK, BY_UNIT, NEARLY_ALL, Attempt, Given, spread_of
+from tiecoat.tabular.column_fit import holds_amounts
+from tiecoat.tabular.plain_words import listed
+from tiecoat.tabular.title_parts import Title
+from tiecoat.tabular.told_entries import ToldEntry
+from tiecoat.tabular.words import EXACT, WordIndex
+
+_NOT_OF_THEM: WordIndex[str] = WordIndex()  # of titles whose cells say what should be
+_NOT_OF_THEM.add(listed(shared.SPECIFIED), "specified")
+
+
+def take_by_notation(found: Attempt) -> None:
+    """Take the one column without a title of the trade whose cells all are in a notation of the kind."""
+    for notation in found.lexicon.kind.notations:
+        places = [
+            place
+            for place in _left(found)
+            if not _is_named(found, place) and _share(found, place, notation) == 1.0
+        ]
+        told = [(notation.column, *one) for one in (notation.at,) if one]
+        shown = [(spread_of(one).column, *key) for one in found.spreads for key in one.keys]
+        beside = bool(told) and not {*told} & {*shown} and _tell_every_key(found, notation)
+        if len(places) == 1 and notation.column not in found.given and (not shown or beside):
+            _take(found, places[0], notation)
+
+
+def _tell_every_key(found: Attempt, notation: Notation) -> bool:
+    """Tell whether every wide title tells the key that a notation tells: rust beside blisters."""
+    key = notation.at[0] if notation.at else ""
+    return all(key in dict(one.keys) for one in found.spreads)
+
+
+def note_by_notation(found: Attempt) -> None:
+    """Note each column that is still passed over and whose cells look like values of the kind."""
+    for place in _left(found):
+        if any(_share(found, place, each) >= _least(found, place) for each in _of(found)) or (
+            not _is_named(found, place)
+            and (
+                holds_amounts(found, place) or _holds_ids(found, place) or _holds_days(found, place)
+            )
+        ):
+            found.untaken.append(place)
+            found.passed.discard(place)
+
+
+def _left(found: Attempt) -> list[int]:
+    """Return the filled columns of texts that nobody has taken or named, and no person passed over."""
+    kept = {one.place for one in (*found.given.values(), *found.spreads)} | {*found.untaken}
+    kept |= {at for _, *both in found.rivals for at in both}
+    return [
+        place
+        for place, content in enumerate(found.contents)
+        if place not in kept
+        and content.filled
+        and not content.is_numeric
+        and found.taught.of(title := found.titles[place]) is None
+        and not _NOT_OF_THEM.knows(title)
+    ]
+
+
+def _is_named(found: Attempt, place: int) -> bool:
+    """Tell whether the title of a column is a word of the trade."""
+    return any(fit.level == EXACT for _, fit in found.lexicon.fits(found.titles[place]))
+
+
+def _of(found: Attempt) -> Iterator[Notation]:
+    return iter(found.lexicon.kind.notations)
+
+
+def _share(found: Attempt, place: int, notation: Notation) -> float:
+    """Return the share of the filled cells of a column that are in a notation."""
+    filled = found.contents[place].filled
+    return sum(isinstance(cell, str) and notation.looks(cell) for cell in filled) / len(filled)
+
+
+def _least(found: Attempt, place: int) -> float:
+    """Return what share must be in a notation: all below a title for remarks, some below any other."""
+    return 1.0 if _is_named(found, place) else 1.0 / len(found.contents[place].filled)
+
+
+def _take(found: Attempt, place: int, notation: Notation) -> None:
+    """Give a column to what its notation is of, with the word that this tells."""
+    role = found.lexicon.roles[notation.column]
+    key, word = notation.at or ("", "")
+    given = found.given.get(key)
+    if key and any(key in dict(one.keys) for one in found.spreads):
+        spread = Spread("", role.name, key, word)
+        found.spreads.append(Given(replace(role, sort="spread", spread=spread), BY_LOOK, place))
+    else:
+        found.given[role.name] = Given(role, BY_LOOK, place)
+        if key and given is None:
+            row, sheet = found.table.seen.header_row, found.table.seen.sheet
+            entry = ToldEntry(Title(key, key), word, None, row, None, sheet)
+            found.given[key] = Given(found.lexicon.roles[key], BY_LOOK, told=entry)
+    found.passed.discard(place)
+
+
+def _holds_ids(found: Attempt, place: int) -> bool:
+    """Tell whether a column holds ids of panels beside those of another: of which are the values?"""
+    panel = found.given.get("panel")
+    if panel is None or panel.place is None or found.lexicon.kind.replaces:
+        return False
+    content = found.contents[place]
+    return content.panels > NEARLY_ALL and content.cells != found.contents[panel.place].cells
+
+
+def _holds_days(found: Attempt, place: int) -> bool:
+    """Tell whether a column holds other days than the one that is taken, and neither title says which."""
+    date = found.given.get("date")
+    if date is None or date.place is None or date.level > BY_UNIT:
+        return False
+    content = found.contents[place]
+    return content.is_days and content.cells != found.contents[date.place].cells
