@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pandas as pd
 
-from tiecoat.plugin import Fault, FileHeld, Kind, Reason, column, hookimpl
+from tiecoat.plugin import Caution, Fault, FileHeld, Kind, Reason, column, hookimpl
 from tiecoat.schemas.strict import StrictModel
 from tiecoat.schemas.words import chamber_record as words
 
@@ -63,6 +63,11 @@ def with_a_reading(frame: pd.DataFrame) -> pd.DataFrame:
     return frame
 
 
+OTHER_COLLECTOR = Caution(
+    r"(?<![\d.,])(?!80(?:[.,]0+)?\s?cm)\d+(?:[.,]\d+)?\s?cm(?:²|\^?2)(?!\w)",
+    "the file names a collector of another area than 80 cm2, for which the volume is filed",
+)
+
 KIND = Kind(
     "chamber_record",
     ChamberRecord,
@@ -70,6 +75,7 @@ KIND = Kind(
     identity=("chamber",),
     derive=with_a_reading,
     beside=words.BESIDE,
+    cautions=(OTHER_COLLECTOR,),
     timed=True,
     shared=True,
     shown_by=("collected_ml_h", "ph", "salt_g_l"),

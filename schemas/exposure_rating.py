@@ -381,6 +381,32 @@ DIN_53210 = Caution(
     ("property", "rust"),
 )
 
+ONE_SIDE = (
+    r"\b(?:(?:on|from|at) one side|one[- ]sided|einseitig|(?:nur |auf )?einer? Seite"
+    r"|d'un (?:seul )?côté|un seul côté|(?:de|en|por) un (?:solo )?lado"
+    r"|(?:da|su|di) un (?:solo )?lato|jednostronn\w*|(?:z|po) jednej stron(?:y|ie)"
+    r"|(?:aan|van) [eé][eé]n (?:zijde|kant)"
+    r"|(?:na|z|po) jedné stran[ěey])\b"
+)
+HIGHEST = (
+    r"\b(?:max(?:im\w*|\.)?|größte\w*|höchste\w*|greatest|highest"
+    r"|najwi[ęe]ksz\w*|grootste|největší)\s+"
+    r"(?:[^\W\d]+\s+){0,2}(?:creep|undercreep|delamination|width"
+    r"|unterwanderung|enthaftung|rostbreite|breite|décollement|largeur|corrosion"
+    r"|deslaminación|anchura|corrosión|delaminazione|larghezza|corrosione|szerokość|odwarstwieni\w*|breedte|onthechting|šířka|podkorodování)"
+)
+OF_A_SCRIBE = tuple(  # ISO 4628-8 takes the mean of both sides together
+    Caution(named, why, ("property", rated))
+    for named, why in (
+        (
+            ONE_SIDE,
+            "the file speaks of one side of the scribe, and a width over it is that of both",
+        ),
+        (HIGHEST, "the file speaks of the highest value, and a creep from the scribe is a mean"),
+    )
+    for rated in SCRIBE
+)
+
 KIND = Kind(
     "exposure_rating",
     ExposureRating,
@@ -400,7 +426,7 @@ KIND = Kind(
     counted_where=("property", tuple(SCRIBE)),
     defaults=(("reading", 1.0),),
     together=over_time,
-    cautions=(DIN_53210,),
+    cautions=(DIN_53210, *OF_A_SCRIBE),
     notations=(
         Notation("rating", is_degree_of_rusting, ("property", "rust")),
         Notation("rating", is_defects),

@@ -99,12 +99,12 @@ class Caution:
     why
         The words of the remark.
     of
-        A column of closed words and the word of the rows that it is about.
+        A column of closed words and the word of the rows that it is about; None: of all.
     """
 
     named: str
     why: str
-    of: tuple[str, str]
+    of: tuple[str, str] | None = None
 
 
 @dataclass(frozen=True)

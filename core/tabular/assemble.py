@@ -289,8 +289,9 @@ class _Assembly:
         for caution in self.kind.cautions:
             named = re.compile(caution.named, re.IGNORECASE)
             if any(map(named.search, self.found.file.texts())):
-                column, word = caution.of
-                places = {at for at, value in enumerate(columns[column]) if value == word}
+                column, word = caution.of or ("", None)
+                values = columns.get(column) or [None] * len(next(iter(columns.values())))
+                places = {at for at, value in enumerate(values) if value == word}
                 found.append((places, Remark.SELDOM.said(caution.why)))
         return found
 
