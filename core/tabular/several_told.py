@@ -23,7 +23,7 @@ _NUMBER = r"\d+(?:[.,]\d+)?"
 _UNIT = r"[^\s\d,;:()/&]{1,8}(?:[²2](?!\d))?"
 _TWO = re.compile(
     rf"(?<![\w.,/-])(?P<one>{_NUMBER})\s?(?P<unit>{_UNIT})?\s*"
-    r"(?:/|&|,\s|(?:,\s)?(?<![^\W\d_])(?:and|or|und|oder|bzw\.?|sowie|resp\.?|et|ou|y|o|e|ed|i|oraz|lub|albo|en|of|a|nebo|či)\s)"
+    r"(?:/|&|(?<=\s)(?:and|or|und|oder|bzw\.?|sowie|resp\.?|et|ou|y|o|e|ed|i|oraz|lub|albo|en|of|a|nebo|či)\s)"
     r"\s*(?:[^\W\d]{1,5}[.'’]?\s+)?(?:[Øø∅]\s?)?"
     rf"(?P<other>{_NUMBER})\s?(?P<last>{_UNIT})(?!\w)",
     re.IGNORECASE,

@@ -53,6 +53,7 @@ def test_two_values_joined_in_a_line_hold_the_file(
     [
         ("Stempeldurchmesser: 20 mm, Klebstoff 24 h und 48 h", PULLED, "strength_mpa"),
         ("Coupe ISO 2431 4 mm, 23 °C, lot 4 et 6", POURED, "efflux_s"),
+        ("Coupe DIN 53211, 4 mm, 23 °C", POURED, "efflux_s"),
         ("Salt spray, 720 h, racks 4 and 6", BLISTERED, "rating"),
     ],
 )
