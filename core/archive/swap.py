@@ -20,9 +20,8 @@ from typing import Any
 from tiecoat.archive.index.building import index_anew
 from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.lock import write_lock
-from tiecoat.archive.tables.folder import BEFORE
 from tiecoat.archive.tables.storage import storage_of
-from tiecoat.archive.words import RecordSort
+from tiecoat.archive.words import BEFORE, RecordSort
 from tiecoat.disk import fsio
 from tiecoat.lab.settings import Lab
 

@@ -8,6 +8,8 @@ from __future__ import annotations
 from enum import StrEnum
 from typing import assert_never
 
+BEFORE = "before"  # the folder beside a new archive of the one whose place it takes
+
 
 class Became(StrEnum):
     """What became of an original."""

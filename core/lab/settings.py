@@ -16,6 +16,7 @@ from zoneinfo import ZoneInfo
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_validator, model_validator
 
 from tiecoat.contract.choices import Choices
+from tiecoat.disk import fsio
 from tiecoat.disk.shares import cache_folder, share_under
 from tiecoat.errors import NotALab, SettingInvalid, refuse_newer
 from tiecoat.lab.plugin_choices import (
@@ -307,8 +308,8 @@ def _look(pattern: str) -> str:
 def has_lost_settings(root: Path) -> bool:
     """Say whether a folder holds a lab, but for its settings."""
     parts = ("originals", "journal", "archive", "held", "readers")
-    there = sum((root / part).is_dir() for part in parts)
-    return there >= MOST_PARTS and not (root / SETTINGS).exists()
+    there = sum(fsio.is_folder(root / part) for part in parts)
+    return there >= MOST_PARTS and not fsio.is_there(root / SETTINGS)
 
 
 def open_lab(folder: str | Path) -> Lab:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 
 import pytest
@@ -17,7 +18,9 @@ def test_ids_and_times_stand_whole(
     columns: int, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Six pull-off tests of a panel: columns that do not fit stand below, with their rows."""
-    monkeypatch.setenv("COLUMNS", str(columns))
+    for name, value in {"COLUMNS": str(columns), "LINES": "60", "TERM": "dumb"}.items():
+        monkeypatch.setenv(name, value)
+    monkeypatch.setattr(sys.stdout, "isatty", lambda: True)
     export = EXPORTS / "pull-off" / "Abreißversuch RB-010-1.csv"
     assert main(["try", str(export), "--lab", str(EXAMPLE)]) == 0
     out = capsys.readouterr().out

@@ -183,7 +183,8 @@ def test_held_folder_taken_away_by_hand(lab: Make, capsys: pytest.CaptureFixture
     (place / "reason.json").write_text("{}")
     (at_work.root / "held" / "junk").mkdir()
     (at_work.root / "held" / "junk" / "reason.json").write_bytes(b"\xff\xfe")
-    assert main(["held", "--lab", str(at_work.root)]) == 0
+    assert main(["held", "--lab", str(at_work.root)]) == 1
+    assert capsys.readouterr().out.count("its record cannot be read; drop a copy of the file") == 2
     (at_work.root / "held" / "junk" / "reason.json").unlink()
     at_work.drop("bad.csv", density("x"))
     assert at_work.take()["bad.csv"].status == "held"

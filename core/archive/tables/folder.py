@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 from urllib.parse import unquote
 
 from tiecoat.archive.tables.parquet import Place, Version, to_parquet, unite
+from tiecoat.archive.words import BEFORE
 from tiecoat.contract.columns import of_today
 from tiecoat.disk import fsio
 from tiecoat.errors import ArchiveDamaged
@@ -20,8 +21,6 @@ from tiecoat.lab.settings import Lab
 if TYPE_CHECKING:
     import pyarrow as pa
     import pyarrow.dataset as ds
-
-BEFORE = "before"  # beside a new archive: the one whose place it takes
 
 
 class FolderStorage:
