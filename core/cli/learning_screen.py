@@ -12,6 +12,7 @@ from rich.markup import escape
 from rich.table import Table as Grid
 
 from tiecoat.cli.rows_preview import show_rows
+from tiecoat.cli.switched_off import tell_switched_off
 from tiecoat.disk import fsio
 from tiecoat.errors import QueryInvalid, UnknownName
 from tiecoat.reasons import Fault, Reason, once_each
@@ -47,6 +48,7 @@ def learn(lab: Lab, options: argparse.Namespace, console: Console, run: Run) -> 
     for key, value in _answers(options.answer):
         pupil.answer(key, value)
     lesson = pupil.lesson()
+    tell_switched_off(pupil, lambda one: _held_with(lab, one, path, name, folder))
     _show(lesson, console)
     asked = not options.show and sys.stdin.isatty() and not options.answer
     while lesson.questions and asked:
@@ -57,6 +59,8 @@ def learn(lab: Lab, options: argparse.Namespace, console: Console, run: Run) -> 
             console.print(str(error), markup=False, highlight=False)
             continue
         lesson = pupil.lesson()
+    if asked:
+        tell_switched_off(pupil, lambda one: _held_with(lab, one, path, name, folder))
     held = _held_with(lab, pupil, path, name, folder)
     if lesson.questions or lesson.faults:
         _show_open(lesson, console)
@@ -176,7 +180,7 @@ def _show_held(held: Held | None, lesson: LessonInWords, console: Console, *, as
         of_all = asked and fault.reason is Reason.NO_READER
         mend = "answers to what is open above" if of_all else None
         mend = mend or mended_by(fault, lesson.title_of(fault.column))
-        said = f"mended by: {mend}" if mend else f"no answer mends it. {held.reason.advice}"
+        said = f"mended by: {mend}" if mend else f"no answer mends it. {fault.reason.advice}"
         console.print(f"      {said}", markup=False, highlight=False)
     if held.detail:
         console.print(f"  {held.detail}", markup=False, highlight=False)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 import re
 from collections.abc import Iterable, Iterator, Mapping
+from copy import copy
 from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
@@ -19,6 +20,7 @@ from tiecoat.lab.settings import Lab
 from tiecoat.tabular import learning
 from tiecoat.tabular.answers import Scene, answered, meanings_of, roles_of
 from tiecoat.tabular.attempts import BY_LOOK, BY_UNIT, TAUGHT, Attempt, Given
+from tiecoat.tabular.forms import PASS_OVER, Take
 from tiecoat.tabular.lexicon import Lexicon
 from tiecoat.tabular.naming import Named
 from tiecoat.tabular.reader import AnyTable, ids_of
@@ -29,6 +31,7 @@ from tiecoat.tabular.words import EXACT, PARTLY
 
 _CLAIMED = 0.9
 _WORD = re.compile(r"[^\W\d_]{3,}")
+_LETTERS = re.compile(r"[^\W\d_]{2}")
 _WHY = {
     TAUGHT: "you said so",
     BY_LOOK: "ids of this lab look so",
@@ -82,6 +85,11 @@ class LessonInWords(learning.Lesson):
         """Return the unit of each column of the kind."""
         infos = self.attempts[0].lexicon.infos if self.attempts else {}
         return {name: info.unit for name, info in infos.items()}
+
+
+def _leaves_out(take: Take) -> bool:
+    """Tell whether nothing is filed of a column: it is passed over, or a mere number of the row."""
+    return take.parts is None and take.role in (None, "number")
 
 
 def _unused(found: Attempt) -> Iterator[str]:
@@ -259,6 +267,49 @@ class Pupil:
             self._name,
             file_name=self._file_name(),
         )
+
+    def without_pass_overs(self) -> Iterator[tuple[str, Pupil]]:
+        """Yield each answer that leaves columns or rows out, and who was not told it; then all.
+
+        A column that nobody would read anyway is left out in all.
+        """
+        taught, unread = self._taught, set[str]()
+        left_out = [title for title, take in taught.take.items() if _leaves_out(take)]
+        for title in left_out:
+            take = {one: said for one, said in taught.take.items() if one != title}
+            other = self._told(replace(taught, take=take))
+            unread |= {title} if other.asks_of(title) else set()
+            yield f"column:{title}={PASS_OVER}", other
+        for word in taught.pass_over:
+            words = tuple(one for one in taught.pass_over if one != word)
+            yield f"rows:{word}={PASS_OVER}", self._told(replace(taught, pass_over=words))
+        known = [title for title in left_out if title not in unread]
+        if len(known) > 1:
+            take = {one: said for one, said in taught.take.items() if one not in known}
+            keys = ", ".join(f"column:{title}={PASS_OVER}" for title in known)
+            yield keys, self._told(replace(taught, take=take))
+
+    def _told(self, taught: Teaching) -> Pupil:
+        other = copy(self)
+        other._taught = taught
+        return other
+
+    def asks_of(self, title: str) -> bool:
+        """Tell whether a column is one that nobody took."""
+        found = self.lesson().attempts
+        return any(each.titles[place].raw == title for each in found for place in each.untaken)
+
+    def rows_read(self) -> set[tuple[str | None, int]]:
+        """Return the rows of its tables, each with its sheet."""
+        tables = [each.table.seen for each in self.lesson().attempts]
+        return {(seen.sheet, row) for seen in tables for row in seen.rows}
+
+    def is_label(self, word: str) -> bool:
+        """Tell whether rows that begin with a word may be no results: it is no id and no number."""
+        habits = self._lab.habits
+        ids = (habits.panel_ids, habits.batch_ids)
+        is_id = any(re.fullmatch(one, word.strip(), re.IGNORECASE) for one in ids)
+        return _LETTERS.search(word) is not None and not is_id
 
     def plugins(self) -> Plugins:
         """Return those of the lab, and the reader that the answers make once there are some."""

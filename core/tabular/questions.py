@@ -46,6 +46,23 @@ class Question:
     free: bool = False
 
 
+_CONTRADICTIONS = (
+    Reason.INCONSISTENT,
+    Reason.OUT_OF_BOUNDS,
+    Reason.OTHER_BATCH,
+    Reason.OTHER_PANEL,
+    Reason.IN_FUTURE,
+    Reason.BEFORE_MADE,
+    Reason.AGAINST_REGISTER,
+)
+_TO_LEARN = "tiecoat learn"  # names what an answer may settle, in what a fault expects
+
+
+def contradicts(fault: Fault) -> bool:
+    """Tell whether a fault says that values disagree or are impossible: no answer makes them right."""
+    return fault.reason in _CONTRADICTIONS and _TO_LEARN not in (fault.expected or "")
+
+
 def mended_by(fault: Fault, title: str | None) -> str | None:
     """Return the answers that mend what holds a file; None where only the file can be corrected.
 
@@ -83,9 +100,7 @@ def mended_by(fault: Fault, title: str | None) -> str | None:
             )
         case Reason.NO_READER:
             return "kind=KIND, then columns=... or lines=..."
-        case Reason.INCONSISTENT | Reason.OUT_OF_BOUNDS if title is None:
-            return "rows:WORD=pass over, WORD being how the line begins that is not of these rows"
-        case Reason.INCONSISTENT | Reason.OUT_OF_BOUNDS:
-            return f"column:{named}=pass over, or column:{named}=ROLE if it is something else"
+        case Reason.INCONSISTENT if not contradicts(fault):
+            return f"column:{named}=ROLE"
         case _:
             return None

@@ -12,6 +12,7 @@ from pydantic import BaseModel, ConfigDict, Field, field_validator, model_valida
 
 from tiecoat.plugin import Claim, Export, Kind, Measurement
 from tiecoat.tabular.answers import ID_OF_ONE_FILE, IDS, checked, converts, roles_of
+from tiecoat.tabular.around import tell_around
 from tiecoat.tabular.assemble import measurements
 from tiecoat.tabular.column_places import bare_title, without_place
 from tiecoat.tabular.forms import PASS_OVER, Form, Take
@@ -304,6 +305,7 @@ class TaughtTable(AnyTable):
         found = [each for each in tried if each.shown or id(each.table) in own]
         tell_otherwise(found, ids)
         yield from joined((m for each in found for m in measurements(each)), self._kinds)
+        tell_around(found)
         self._tell_unread(export, found)
 
 

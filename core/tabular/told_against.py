@@ -163,6 +163,6 @@ def _tell(found: Attempt, row: int | None, column: str | None, what: str) -> Non
         row,
         column,
         what,
-        "one value: tell none, or tell that the title is something else, or passed over",
+        "one value: tell none, or tell that the title is something else",
         sheet=found.table.seen.sheet,
     )

@@ -333,3 +333,47 @@ def test_what_holds_a_file_and_what_may_be_answered_is_shown(
     assert "whether the film was dry or still wet: dry, wet" in said
     assert "The file is held:" in said
     assert "mended by: column:Bat. V=ROLE, or column:Bat. V=pass over" in said
+
+
+PULLS = (
+    "Panel;RB-010-1\nDolly diameter;20 mm\n\n"
+    "No.;Force [N];Strength [MPa];Failure\n1;1309;{};B\n2;1442;{};B\n"
+)
+FLOW = (
+    "Batch,RB-010\n\nShear rate (1/s),Shear stress (Pa),Viscosity (Pa.s),Temp (°C)\n"
+    "1,9.2,9200,23\n4,15.05,3762,23\n"
+)
+ANGLES = "Gloss at 20°\n\nPanel;Spot;Gloss 60° [GU]\nRB-010-1;1;36,4\nRB-010-1;2;36,0\n"
+
+
+@pytest.mark.parametrize(
+    ("text", "kind", "answer"),
+    [
+        (PULLS.format("8,27", "9,11"), "pull_off", "column:Strength [MPa]=pass over"),
+        (PULLS.format("8,27", "9,11"), "pull_off", "column:Strength [MPa]=number"),
+        (PULLS.format("8,27", "9,11"), "pull_off", "rows:Dolly diameter=pass over"),
+        (FLOW, "viscosity", "column:Viscosity (Pa.s)=pass over"),
+        (FLOW, "viscosity", "column:Shear stress (Pa)=pass over"),
+        (ANGLES, "gloss", "rows:Gloss at=pass over"),
+    ],
+)
+def test_no_answer_leaves_out_what_shows_a_contradiction(
+    lab: Path, capsys: pytest.CaptureFixture[str], text: str, kind: str, answer: str
+) -> None:
+    """What belongs together and disagrees is mended in a copy: no answer is offered or taken."""
+    show(lab, text, kind)
+    shown = " ".join(capsys.readouterr().out.split())
+    assert "no answer mends it. Find out which is right, correct it in a copy" in shown
+    assert "mended by" not in shown
+    assert show(lab, text, kind, answer) == 2
+    assert f"{answer.partition('=')[0]}=" in (told := capsys.readouterr().err)
+    assert "this would leave out what shows a contradiction: row" in told
+
+
+def test_what_contradicts_nothing_may_be_left_out(
+    lab: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A column that agrees, and a row of a summary under a word of a house, are passed over."""
+    text = PULLS.format("4,167", "4,59") + "Dsn.;99;4,4;B\n"
+    said = ("column:Strength [MPa]=pass over", "rows:Dsn.=pass over")
+    assert show(lab, text, "pull_off", *said) == 0, capsys.readouterr()
