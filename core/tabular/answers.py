@@ -7,9 +7,9 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from tiecoat.dialect.units import scale
-from tiecoat.tabular.across import amount_of
 from tiecoat.tabular.column_places import ColumnPlace, bare_title, key_of, without_place
 from tiecoat.tabular.forms import CLOCKS, PASS_OVER, SEVERAL, Form, Looks, Take, take_of
+from tiecoat.tabular.keys_told import key_told
 from tiecoat.tabular.lexicon import Lexicon
 from tiecoat.tabular.line_forms import said_in_two_ways
 from tiecoat.tabular.naming import Named
@@ -247,7 +247,7 @@ def checked(lexicon: Lexicon, take: Take) -> Take:
             f"{take.role} ...: only numbers stand side by side, and {take.role} is none"
         )
     bare = replace(take, given=None, more=())
-    return bare.at(*(_given(lexicon, *each) for each in take.keys))
+    return bare.at(*(key_told(lexicon, *each) for each in take.keys))
 
 
 def converts(unit: str, to: str) -> bool:
@@ -270,24 +270,6 @@ def meanings_of(lexicon: Lexicon) -> Iterator[tuple[str, str, str]]:
         if name in lexicon.closed and lexicon.is_closed(name):
             meaning += f": {', '.join(map(str, lexicon.closed[name].payloads))}"
         yield name, role.unit, meaning
-
-
-def _given(lexicon: Lexicon, key: str, value: float | str) -> tuple[str, float | str]:
-    """Return what a title of a wide layout tells: creep_mm at property scribe."""
-    if key not in lexicon.kind.identity:
-        raise ValueError(f"{key!r} is none of {', '.join(lexicon.kind.identity) or 'no key'}")
-    if lexicon.infos[key].type != "str":
-        if isinstance(value, float):
-            return key, value
-        if (amount := amount_of(value, lexicon.infos[key].unit)) is None:
-            raise ValueError(f"{value!r} is no number, and {key} is one")
-        return key, amount
-    text = f"{value:g}" if isinstance(value, float) else value
-    allowed = tuple(map(str, lexicon.closed[key].payloads)) if key in lexicon.closed else ()
-    text = lexicon.in_words_of_kind(key, text) or text
-    if allowed and lexicon.is_closed(key) and text not in allowed:
-        raise ValueError(f"{text!r} is no {key}; there are {', '.join(allowed)}")
-    return key, text
 
 
 def _named_role(lexicon: Lexicon, title: str) -> str:

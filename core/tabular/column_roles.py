@@ -12,6 +12,7 @@ from tiecoat.plugin import Spread
 from tiecoat.tabular.attempts import BY_LOOK, BY_UNIT, NEARLY_ALL, TAUGHT, Attempt, ColumnLook
 from tiecoat.tabular.column_fit import HALF, unit_said
 from tiecoat.tabular.forms import Take
+from tiecoat.tabular.keys_told import key_told
 from tiecoat.tabular.lexicon import TIME_KEYS, Lexicon, Role
 from tiecoat.tabular.moments import is_day
 from tiecoat.tabular.note_amounts import counts_determinations
@@ -238,12 +239,20 @@ def _taught_role(found: Attempt, take: Take, place: int) -> Role:
     if take.role is None:
         return found.lexicon.roles["beside"]
     role = found.lexicon.roles[take.role]
-    key, value = take.given or ("", "")
+    key, value = _as_own(found.lexicon, take.given) if take.given else ("", "")
     if _is_one_of_several(found, take, place):
         key, value = key or "number", value or float(place)
     if not key:
         return role
     return replace(role, sort="spread", spread=Spread("", take.role, key, value))
+
+
+def _as_own(lexicon: Lexicon, told: tuple[str, float | str]) -> tuple[str, float | str]:
+    """Return a key that was told as the kind writes it; as it is where it was told of another kind."""
+    try:
+        return key_told(lexicon, *told)
+    except ValueError:
+        return told
 
 
 def more_told(found: Attempt, place: int) -> tuple[tuple[str, float | str], ...]:
@@ -254,7 +263,7 @@ def more_told(found: Attempt, place: int) -> tuple[tuple[str, float | str], ...]
     if take is None or take.given is None:
         return ()
     number = (("number", float(place)),) if _is_one_of_several(found, take, place) else ()
-    return (*take.more, *number)
+    return (*(_as_own(found.lexicon, each) for each in take.more), *number)
 
 
 def _is_one_of_several(found: Attempt, take: Take, place: int) -> bool:

@@ -24,6 +24,7 @@ from tiecoat.tabular.told_lines import begins_with
 MOST_ANSWERS = 3
 CREEP = "Panel;exposure [h];creep [mm]\nRB-010-1;480;3,2\nRB-010-2;480;6\n"
 SPOTS = ", ".join(f"gloss_gu at spot {n}" for n in (1, 2, 3))
+NOTE = "Charge RB-010\nnach 10 min 1,412 und 1,398 nach 45 min\n"
 TOLD = "Panel;thickness [µm];state\nRB-010-1;81;dry\nRB-010-2;84;dry\n"
 
 
@@ -429,3 +430,36 @@ def test_a_column_that_is_not_there_is_told(school: School) -> None:
     text = "Plate;Value;Value;Fracture\nRB-010-1;5,2;5,3;100% B\nRB-010-2;5,1;5,0;100% B\n"
     with pytest.raises(QueryInvalid, match="no column 7; the table has 4"):
         school.pupil("a.csv", text, "pull_off", ("column 7=strength_mpa",))
+
+
+def test_units_of_a_key_count_in_lines_as_in_columns(school: School) -> None:
+    """What a line tells at 10 min is filed at 600 s; what is no amount is refused in words."""
+    line = (
+        "lines=Charge {batch} || nach 10 min {density_g_cm3 at elapsed_s 10 min} und"
+        " {density_g_cm3 at elapsed_s %s} nach 45 min"
+    )
+    said = ("temperature_c=23 C", "state=deaerated")
+    lesson = school.lesson("note.txt", NOTE, "density", line % "45 min", *said)
+    filed = [
+        (each.columns["elapsed_s"][0], each.columns["density_g_cm3"][0]) for each in lesson.rows
+    ]
+    assert filed == [(600.0, 1.412), (2700.0, 1.398)]
+    with pytest.raises(QueryInvalid, match="'45 turns' is no number, and elapsed_s is one"):
+        school.pupil("note.txt", NOTE, "density", [line % "45 turns"])
+
+
+def test_a_profile_tells_the_unit_of_a_key(school: School) -> None:
+    """A profile written by hand may say the time of a title with its unit; else it is refused."""
+    profile = school.folder / "hand.toml"
+    text = (
+        'name = "hand"\nkind = "density"\nversion = "1"\ntitles = ["Charge", "A", "B"]\n'
+        '[take]\n"A" = {{ as = "density_g_cm3", elapsed_s = "10 min" }}\n'
+        '"B" = {{ as = "density_g_cm3", elapsed_s = "{}" }}\n'
+        '[told]\ntemperature_c = "23 C"\nstate = "deaerated"\n'
+    )
+    profile.write_text(text.format("45 min"), encoding="utf-8")
+    rows, faults = school.rows(profile, "a.csv", "Charge;A;B\nRB-010;1,412;1,398\n")
+    assert (faults, [row["elapsed_s"] for row in rows]) == ([], [600.0, 2700.0])
+    profile.write_text(text.format("soon"), encoding="utf-8")
+    with pytest.raises(ProfileInvalid, match="'soon' is no number"):
+        load_profile(profile, load_plugins(None).kinds)
