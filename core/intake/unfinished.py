@@ -1,8 +1,9 @@
 """Read exports that seem unfinished: they wait longer, as their writer may go on.
 
-One ends before the usual end of its layout in its inbox, or is held for what a half-written file
-looks like. It is kept back once read; filed or held it is when it has been quiet for long enough,
-or at once when it has changed: then what it has become goes on with it.
+One ends before the usual end of its layout in its inbox, or within a row where those of its layout
+do not, or is held for what a half-written file looks like. It is kept back once read; filed or held
+it is when it has been quiet for long enough, or at once when it has changed: then what it has
+become goes on with it.
 """
 
 from __future__ import annotations
@@ -33,6 +34,10 @@ HALF_WRITTEN = frozenset(
 LATEST = 1000  # paths of which it is known what came last
 SHORT = "it ends earlier than the files of its inbox do, and waits for the rest"
 HALF = "it seems half written, and waits for the rest"
+OPEN = "its last row has no end as the others have, and waits for the rest"
+HEAD = 4096  # bytes in which a text shows that it is one
+HEADING = 2  # lines of a held text that may be no more than its head
+OF_UTF16 = (b"\xff\xfe", b"\xfe\xff")
 
 
 @dataclass(frozen=True)
@@ -123,24 +128,43 @@ class Unfinished:
         return [self._kept.pop(sha256).read for sha256 in found]
 
     def _why(self, read: Read) -> str:
+        is_open, lines = _last_row(read.entry.file.path)
         if hold := read.reading.hold:
-            return HALF if hold.reason in HALF_WRITTEN else ""
+            if hold.reason in HALF_WRITTEN or 0 < lines <= HEADING:
+                return HALF
+            return OPEN if is_open else ""
         inboxes = {one.inbox for one in read.entry.arrivals if one.inbox}
-        short = any(
-            self._paces.of(inbox).is_short(layout, end)
-            for layout, end in _ends(read)
-            for inbox in inboxes
-        )
-        return SHORT if short else ""
+        ends = [(self._paces.of(inbox), *end) for end in _ends(read) for inbox in inboxes]
+        if is_open and any(not pace.is_usual(layout) for pace, layout, _ in ends):
+            return OPEN
+        return SHORT if any(pace.is_short(layout, end) for pace, layout, end in ends) else ""
 
 
 def _ends(read: Read) -> list[tuple[str, FileEnd]]:
-    """Return, by its reader and kind, how a file ends."""
-    return [
-        (f"{read.reading.reader} {kind}", _end_of(rows))
-        for kind, rows in read.rows.items()
-        if rows.num_rows
-    ]
+    """Return, by its reader and kind and whether its last row is open, how a file ends."""
+    is_open, _ = _last_row(read.entry.file.path)
+    layout = f"{read.reading.reader} {{}}" + (" without a last line end" if is_open else "")
+    return [(layout.format(k), _end_of(rows)) for k, rows in read.rows.items() if rows.num_rows]
+
+
+def _last_row(path: Path) -> tuple[bool, int]:
+    """Say of a text of lines whether its last one has no end, and how many it begins with.
+
+    Of a picture, a workbook and what cannot be read neither is said.
+    """
+    try:
+        with path.open("rb") as file:
+            head = file.read(HEAD)
+            file.seek(0, 2)
+            file.seek(max(0, file.tell() - 2))
+            tail = file.read()
+    except OSError:
+        return False, 0
+    if b"\n" not in head.replace(b"\r", b"\n") or (b"\0" in head and not head.startswith(OF_UTF16)):
+        return False, 0
+    ended = any(mark in tail for mark in (b"\n", b"\r"))
+    lines = sum(bool(line.strip(b"\0 \t")) for line in head.splitlines())
+    return not ended, lines if len(head) < HEAD else 0
 
 
 def _end_of(rows: pa.Table) -> FileEnd:

@@ -30,6 +30,11 @@ GRACE_S = 0.05  # that a look is waited for: most are over by then
 SILENT_S = 30.0  # in which a look has met no entry: its folder does not answer
 SHOWN = 3  # files in a trouble
 TOLD = 10  # entries that are no files and are told one by one
+OVERWRITTEN = (
+    "{} has become smaller before it was taken in: if another measurement was written over it, what"
+    " it held is not kept. The inbox waits no longer than its time to settle from now on; have the"
+    " instrument write a file for each measurement"
+)
 CLOSE_S = 2.0  # that the end waits for what still looks or watches
 
 T = TypeVar("T")
@@ -55,6 +60,7 @@ class _Look:
     settled: list[Arrival]
     complaint: str
     no_files: Mapping[Path, str]
+    overwritten: Sequence[Path]
     fates: Mapping[TakenOut, Fate]
 
 
@@ -128,6 +134,8 @@ class Box:
         self.fates = found.fates
         self._complain(found.complaint)
         self._tell_no_files(found.no_files)
+        for path in found.overwritten:
+            self._say(OVERWRITTEN.format(path))
         if self._silent:  # what it saw may be long past: look again
             self._silent, self._heard = False, True
             return []
@@ -236,7 +244,8 @@ class Box:
             every = sorted(self.settler.unreadable.items())
             some = ", ".join(f"{path} ({why})" for path, why in every[:SHOWN])
             complaint = f"cannot look into {some}"
-        return _Look(settled, complaint, self.settler.no_files, fates)
+        settler = self.settler
+        return _Look(settled, complaint, settler.no_files, [*settler.overwritten], fates)
 
     def _looked_again(self, filed: Sequence[TakenOut]) -> dict[TakenOut, Fate]:
         """Look at what was filed; what has changed since, out of reach of the scan, is followed."""

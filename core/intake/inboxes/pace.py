@@ -67,6 +67,11 @@ class Pace:
             self.written.append((round(min(took_s, LONGEST_S), 3), round(pause_s, 3)))
             self.took_s, self.pause_s = map(max, zip(*self.written, strict=True))
 
+    def forget(self) -> None:
+        """Forget how slowly files were written: to wait for so long loses others."""
+        self.written.clear()
+        self.took_s = self.pause_s = 0.0
+
     def quiet_s(self, settle_s: float, pause_s: float = 0.0) -> float:
         """Return how long a file must be quiet that itself made such a pause."""
         wait_s = MARGIN * max(self.pause_s, pause_s)
@@ -79,6 +84,10 @@ class Pace:
     def ended(self, layout: str, end: FileEnd) -> None:
         """Note how a file of a layout ended."""
         self.ends.setdefault(layout, deque(maxlen=COMPARED)).append(end)
+
+    def is_usual(self, layout: str) -> bool:
+        """Say whether files of a layout have come before."""
+        return len(self.ends.get(layout, ())) >= USUAL
 
     def is_short(self, layout: str, end: FileEnd) -> bool:
         """Say whether a file ends before the usual end of its layout, at no usual one."""

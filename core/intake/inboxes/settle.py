@@ -75,6 +75,7 @@ class _Waiting:
     since: float  # monotonic time of the last change that we saw, or heard of
     scans: int = 1
     pause_s: float = 0.0  # the longest between two changes
+    size: int = 0  # that it had at two looks
     arrived: float = field(init=False)  # monotonic time of the first look that saw it
     first: float = field(init=False)  # and of the first that saw it so
     why: str = WRITING  # it has not settled
@@ -111,8 +112,9 @@ class Settler:
 
     `again` holds files outside of it, such as those in done/, that were filed and have changed
     since: they are followed like the others. `unreadable` maps the entries that the last scan could
-    not look into to the reason, `no_files` those that are no files to what they are; `met` counts
-    the entries that have answered: whoever waits for a scan sees by it that the folder is alive.
+    not look into to the reason, `no_files` those that are no files to what they are; `overwritten`
+    are those that it found smaller than before. `met` counts the entries that have answered:
+    whoever waits for a scan sees by it that the folder is alive.
     """
 
     inbox: Path
@@ -124,6 +126,7 @@ class Settler:
     again: dict[Path, TakenOut] = field(default_factory=dict)
     unreadable: dict[Path, str] = field(default_factory=dict)
     no_files: dict[Path, str] = field(default_factory=dict)
+    overwritten: list[Path] = field(default_factory=list)
     met: int = 0
     _waiting: dict[Path, _Waiting] = field(default_factory=dict)
     _held_open: HeldOpen = field(default_factory=HeldOpen)
@@ -143,7 +146,7 @@ class Settler:
         OSError
             If the inbox itself cannot be listed: it is out of reach, which deletes nothing.
         """
-        self.unreadable, self.no_files = {}, {}
+        self.unreadable, self.no_files, self.overwritten = {}, {}, []
         waiting: dict[Path, _Waiting] = {}
         quiet: list[Arrival] = []
         for path, folder, seen, link, noted in self._files():
@@ -156,6 +159,7 @@ class Settler:
                 found.changed(now, (seen, noted))
             else:
                 found.scans += 1
+                self._note_size(path, found, seen[0])
             waiting[path] = found
             if found.scans >= 2 and now >= self._due(found):
                 full = not self.patient or now - found.since >= self._longer_s
@@ -167,6 +171,18 @@ class Settler:
                     quiet.append(self._arrival(path, folder, seen, link, notes))
         self._waiting = waiting
         return sorted(self._free(quiet), key=lambda arrival: arrival.path)
+
+    def _note_size(self, path: Path, waiting: _Waiting, size: int) -> None:
+        """Note that a file has become smaller, and stays so: another may be written over it.
+
+        Its writer does not leave it for as long as others have learnt the inbox to wait. Who
+        rewrites an export whole is seen with less for a moment only.
+        """
+        if size < waiting.size and path not in self.again:
+            self.overwritten.append(path)
+            self.pace.forget()
+            waiting.pause_s = 0.0
+        waiting.size = size
 
     def _arrival(
         self, path: Path, folder: str, seen: FilePrint, link: bool, notes: Path | None

@@ -338,3 +338,69 @@ def test_one_run_waits_as_long_as_its_inbox_does(lab: Make) -> None:
     began = time.monotonic()
     assert at_work.take()["sweep.csv"].status == "filed"
     assert time.monotonic() - began > 5
+
+
+DENSITIES = (
+    "batch;measured at;temperature [°C];density [g/cm³];state;elapsed [s]\n"
+    "RB-014;14.09.2026 08:00;23,0;1,3910;as mixed;60\n"
+    "RB-014;14.09.2026 08:05;23,0;1,4"
+)
+
+
+def test_a_number_cut_within_itself_is_not_filed(tmp_path: Path, serve: Serve) -> None:
+    """A last row without an end, where the others have one, waits for the rest of its number."""
+    at_work = make_lab(tmp_path / "lab", intake={"settle_s": SETTLE_S})
+    service = serve(at_work)
+    path = at_work.drop("slow.csv", DENSITIES)
+    time.sleep(6 * SETTLE_S)
+    assert at_work.rows("density") == []
+    with path.open("ab") as file:
+        file.write(b"780;as mixed;360\n")
+    wait_until(lambda: "filed   slow.csv" in service.output, "filed")
+    found = sorted(row["density_g_cm3"] for row in at_work.rows("density", withdrawn=True))
+    assert found == [1.391, 1.478]
+    assert at_work.held() == {}
+
+
+def test_a_head_without_rows_waits_for_them(tmp_path: Path, serve: Serve) -> None:
+    """A file of titles alone is not held while it is young."""
+    at_work = make_lab(tmp_path / "lab", intake={"settle_s": SETTLE_S})
+    service = serve(at_work)
+    head, first, _ = DENSITIES.splitlines(keepends=True)
+    path = at_work.drop("slow.csv", head)
+    time.sleep(6 * SETTLE_S)
+    assert at_work.held() == {}
+    with path.open("ab") as file:
+        file.write(first.encode())
+    wait_until(lambda: "filed   slow.csv" in service.output, "filed")
+    assert len(at_work.rows("density")) == 1
+
+
+def test_who_never_ends_a_last_row_is_known_after_two_files(tmp_path: Path, serve: Serve) -> None:
+    """A third file of a layout whose last rows have no end does not wait longer."""
+    at_work = make_lab(tmp_path / "lab", intake={"settle_s": SETTLE_S})
+    service = serve(at_work)
+    for n in range(2):
+        text = DENSITIES.replace("08:0", f"1{n}:0") + "021;as mixed;360"
+        at_work.drop(f"{n}.csv", text)
+    wait_until(lambda: service.output.count("filed   ") == 2, "two filed")
+    began = time.monotonic()
+    at_work.drop("third.csv", DENSITIES.replace("08:0", "15:0") + "021;as mixed;360")
+    wait_until(lambda: "filed   third.csv" in service.output, "the third filed")
+    assert time.monotonic() - began < Pace().longer_s(SETTLE_S)
+
+
+def test_a_file_that_is_overwritten_is_told_and_waited_for_no_longer(
+    tmp_path: Path, serve: Serve
+) -> None:
+    """Where an inbox has learnt to wait, one that overwrites its file loses one, not each."""
+    at_work = make_lab(tmp_path / "lab", intake={"settle_s": SETTLE_S})
+    service = serve(at_work)
+    path = at_work.root / "inbox" / "last.csv"
+    reopened(path, lines("RB-014-1"))  # the inbox learns its pauses
+    wait_until(lambda: "filed   last.csv" in service.output, "filed")
+    for n in range(2, 6):
+        path.write_bytes(b"".join(lines(f"RB-014-{n}")[: POINTS + 3 - n]))
+        time.sleep(4 * SETTLE_S)
+    wait_until(lambda: len({row["panel"] for row in at_work.rows("impedance")}) >= 4, "filed")
+    assert "last.csv has become smaller before it was taken in" in service.output
