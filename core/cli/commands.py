@@ -257,7 +257,8 @@ def _add_study(parser: argparse.ArgumentParser) -> None:
 def _add_learn(learn: argparse.ArgumentParser) -> None:
     learn.add_argument("file", help="a file, or the id or file name of a held one")
     learn.add_argument("--kind", metavar="KIND", help="what it holds, where the file does not say")
-    learn.add_argument("--name", metavar="NAME", help="of the profile (default: after the file)")
+    words = "of the profile (default: after the file)"
+    learn.add_argument("--name", dest="profile", metavar="NAME", help=words)
     learn.add_argument(
         "--answer",
         action="append",

@@ -40,7 +40,7 @@ def learn(lab: Lab, options: argparse.Namespace, console: Console, run: Run) -> 
     int
         0 where the layout is known now, 1 where questions are open.
     """
-    from tiecoat.extend.learning import Pupil, profile_name
+    from tiecoat.extend.learning import Pupil
     from tiecoat.intake.taking_in import retry
 
     path, name, folder = _file(lab, options.file)
@@ -72,7 +72,7 @@ def learn(lab: Lab, options: argparse.Namespace, console: Console, run: Run) -> 
         _show_names(pupil, console)
         _show_held(held, lesson, console, asked=False)
         return int(held is not None)
-    profile = pupil.write(options.name or profile_name(name))
+    profile = pupil.write(options.profile or pupil.free_name())
     console.print(f"Written: {profile}", soft_wrap=True)
     files = _held_of_layout(lab, pupil, profile)
     if files:

@@ -16,6 +16,7 @@ from tiecoat.disk import fsio
 from tiecoat.errors import QueryInvalid, UnknownName
 from tiecoat.extend.loading import Plugins, load_plugins
 from tiecoat.extend.profile_file import load_profile, reader_of_taught
+from tiecoat.extend.profile_names import called_like, profile_name
 from tiecoat.lab.settings import Lab
 from tiecoat.tabular import learning
 from tiecoat.tabular.answers import Scene, answered, meanings_of, roles_of
@@ -30,7 +31,6 @@ from tiecoat.tabular.told_lines import knows, looks_of
 from tiecoat.tabular.words import EXACT, PARTLY
 
 _CLAIMED = 0.9
-_WORD = re.compile(r"[^\W\d_]{3,}")
 _LETTERS = re.compile(r"[^\W\d_]{2}")
 _WHY = {
     TAUGHT: "you said so",
@@ -319,6 +319,15 @@ class Pupil:
         reader = reader_of_taught(Path(name), self._written(name), plugins.kinds)
         return replace(plugins, readers={**plugins.readers, name: reader}, own=plugins.own | {name})
 
+    def free_name(self) -> str:
+        """Return a name for the profile after the file; with a number if a reader has it."""
+        first = profile_name(self._name)
+        names = itertools.chain([first], (f"{first}_{n}" for n in itertools.count(2)))
+        return next(name for name in names if not self._is_taken(name))
+
+    def _is_taken(self, name: str) -> bool:
+        return name in self.of_lab.readers or fsio.is_there(self._lab.readers / f"{name}.toml")
+
     def write(self, name: str) -> Path:
         """Write the profile into the lab's readers folder, check it, and return its path.
 
@@ -330,7 +339,7 @@ class Pupil:
             If the profile breaks a rule.
         """
         target = self._lab.readers / f"{name}.toml"
-        if name in self.of_lab.readers or fsio.is_there(target):
+        if self._is_taken(name):
             raise QueryInvalid(f"a reader {name!r} is there already; give another --name")
         text, kinds = self._written(name), self.of_lab.kinds
         fsio.make_dirs(self._lab.stage, self._lab.readers)
@@ -338,54 +347,8 @@ class Pupil:
         return target
 
 
-def called_like(name: str, folder: str, ids: Iterable[str]) -> str | None:
-    """Return how files of a layout are called after one of them, with * for what changes.
-
-    Parameters
-    ----------
-    ids
-        Patterns of the ids of the lab.
-
-    Returns
-    -------
-    str or None
-        None where neither the name nor the folder has a word.
-
-    Examples
-    --------
-    >>> called_like("pulls RB-014 0412.txt", "", [r"RB-\\d{3}"])
-    'pulls *.txt'
-    >>> called_like("0412.txt", "adhesion", []), called_like("0412.txt", "", [])
-    ('adhesion/*.txt', None)
-    """
-    stem, dot, ending = name.rpartition(".")
-    for one in ids:
-        stem = re.sub(one, "*", stem, flags=re.IGNORECASE)
-    stem = re.sub(
-        r"[*\d\W_]*(?:\d|\*)[*\d\W_]*", lambda m: m[0][:1].strip("*0123456789") + "*", stem
-    )
-    pattern = f"{stem}{dot}{ending}".replace("[", "?")
-    if _WORD.search(stem):
-        return pattern
-    last = folder.replace("\\", "/").rstrip("/").rpartition("/")[2]
-    return f"{last}/{pattern}".replace("[", "?") if _WORD.search(last) else None
-
-
 def _check(path: Path, kinds: Mapping[str, Kind]) -> None:
     load_profile(path, kinds)
-
-
-def profile_name(file_name: str) -> str:
-    """Return a name for a profile after a file.
-
-    Examples
-    --------
-    >>> profile_name("Gauge 7 (hall).csv")
-    'gauge_7_hall'
-    """
-    stem = re.sub(r"\.\w{1,5}$", "", file_name).casefold()
-    name = re.sub(r"[^a-z0-9]+", "_", stem).strip("_")
-    return name if name[:1].isalpha() else f"layout_{name}".rstrip("_")
 
 
 def explained(path: Path) -> str:

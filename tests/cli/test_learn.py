@@ -377,3 +377,20 @@ def test_what_contradicts_nothing_may_be_left_out(
     text = PULLS.format("4,167", "4,59") + "Dsn.;99;4,4;B\n"
     said = ("column:Strength [MPa]=pass over", "rows:Dsn.=pass over")
     assert show(lab, text, "pull_off", *said) == 0, capsys.readouterr()
+
+
+def test_a_profile_is_called_after_its_file(lab: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Without --name each profile has a name of its own, after the file, and none is in the way."""
+    said = answers(*ANSWERS)
+    call = ["--lab", str(lab), "--kind", "film_thickness", *said]
+    (lab / "readers" / "one.toml").write_text("", encoding="utf-8")
+    assert learn(lab, *said) == 0, capsys.readouterr()
+    for n, text in enumerate((GAUGE, GAUGE.replace("Rdg", "Anz"))):
+        file = lab / f"Hall {n}.csv"
+        file.write_text(text.replace("Bat. V", f"Bat. V{n}"), encoding="utf-8")
+        new = [one.replace("Bat. V", f"Bat. V{n}") for one in call]
+        new = [one.replace("Rdg", "Anz") for one in new] if n else new
+        main(["learn", str(file), *new])
+        assert "Written: " in capsys.readouterr().out
+    made = sorted(path.stem for path in (lab / "readers").glob("*.toml"))
+    assert made == ["hall_0", "hall_1", "one", "one_2"]

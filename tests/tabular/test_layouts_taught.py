@@ -13,9 +13,10 @@ from layouts_to_teach import LAYOUTS, Layout
 
 from tiecoat.dialect.export import Export
 from tiecoat.errors import ProfileInvalid, QueryInvalid
-from tiecoat.extend.learning import LessonInWords, Pupil, called_like
+from tiecoat.extend.learning import LessonInWords, Pupil
 from tiecoat.extend.loading import load_plugins
 from tiecoat.extend.profile_file import load_profile
+from tiecoat.extend.profile_names import called_like
 from tiecoat.lab.new_lab import new_lab
 from tiecoat.lab.settings import Lab, open_lab
 from tiecoat.tabular.answers import parted_answer
