@@ -67,7 +67,7 @@ def learn(lab: Lab, options: argparse.Namespace, console: Console, run: Run) -> 
         _show_names(pupil, console)
         _show_held(held, lesson, console, asked=bool(lesson.questions))
         return 1
-    show_rows(lesson, lab.zone, console)
+    show_rows(lesson, lab.zone, console, held=held is not None)
     if options.show:
         _show_names(pupil, console)
         _show_held(held, lesson, console, asked=False)

@@ -21,10 +21,17 @@ if TYPE_CHECKING:
 _ROWS_SHOWN, _WORDS_SHOWN = 3, 4
 
 
-def show_rows(lesson: LessonInWords, zone: tzinfo, console: Console) -> None:
-    """Show the first rows, and of each column the least and the greatest value with its unit."""
+def show_rows(lesson: LessonInWords, zone: tzinfo, console: Console, *, held: bool) -> None:
+    """Show the first rows, and of each column the least and the greatest value with its unit.
+
+    Parameters
+    ----------
+    held
+        Whether something holds the file: then none of the rows would be filed.
+    """
     rows = sum(len(measurement.rows) for measurement in lesson.rows)
-    said = f"{counted(len(lesson.rows), 'measurement')}, {counted(rows, 'row')} would be filed"
+    would = "read, none filed while the file is held" if held else "would be filed"
+    said = f"{counted(len(lesson.rows), 'measurement')}, {counted(rows, 'row')} {would}"
     console.print(f"{said}; the first:", markup=False, highlight=False)
     units = lesson.units()
     for measurement in lesson.rows[:_ROWS_SHOWN]:

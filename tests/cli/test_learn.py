@@ -365,6 +365,8 @@ def test_no_answer_leaves_out_what_shows_a_contradiction(
     shown = " ".join(capsys.readouterr().out.split())
     assert "no answer mends it. Find out which is right, correct it in a copy" in shown
     assert "mended by" not in shown
+    assert "would be filed" not in shown
+    assert "2 rows read, none filed while the file is held" in shown
     assert show(lab, text, kind, answer) == 2
     assert f"{answer.partition('=')[0]}=" in (told := capsys.readouterr().err)
     assert "this would leave out what shows a contradiction: row" in told
