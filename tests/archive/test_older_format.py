@@ -23,7 +23,7 @@ KIND, BATCH = "pull_off", "RB-014"
 def old(tmp_path: Path) -> Lab:
     """The example, with every table and record as they were before there were remarks."""
     root = tmp_path / "lab"
-    shutil.copytree(EXAMPLE, root)
+    shutil.copytree(EXAMPLE, root, ignore=shutil.ignore_patterns("index.sqlite*"))
     (root / "stage").mkdir(exist_ok=True)
     for path in (root / "archive").rglob("*.parquet"):
         rows = pq.ParquetFile(path).read()

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from tiecoat.cli import main
+from tiecoat.lab.new_lab import new_lab
 
 EXAMPLE = Path(__file__).parents[2] / "archive_example"
 EXPORTS = EXAMPLE / "exports"
@@ -15,14 +16,18 @@ EXPORTS = EXAMPLE / "exports"
 
 @pytest.mark.parametrize("columns", [60, 80, 200])
 def test_ids_and_times_stand_whole(
-    columns: int, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+    columns: int,
+    tmp_path: Path,
+    capsys: pytest.CaptureFixture[str],
+    monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     """Six pull-off tests of a panel: columns that do not fit stand below, with their rows."""
     for name, value in {"COLUMNS": str(columns), "LINES": "60", "TERM": "dumb"}.items():
         monkeypatch.setenv(name, value)
     monkeypatch.setattr(sys.stdout, "isatty", lambda: True)
     export = EXPORTS / "pull-off" / "Abreißversuch RB-010-1.csv"
-    assert main(["try", str(export), "--lab", str(EXAMPLE)]) == 0
+    lab = new_lab(tmp_path / "lab", (EXAMPLE / "tiecoat.toml").read_text(encoding="utf-8"))
+    assert main(["try", str(export), "--lab", str(lab.root)]) == 0
     out = capsys.readouterr().out
     words = out.split()
     assert words.count("RB-010-1") == 6
