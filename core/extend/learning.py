@@ -198,14 +198,9 @@ class Pupil:
         """Return the file as answers may speak of it."""
         export = self._export(self._path, self._name, self._folder)
         file = self._reader.with_taught(self._taught, self._kind).look(export)
-        lesson = self.lesson()
-        named = Named(export, file, lesson.places)
-        left_out: frozenset[int] = frozenset()
-        if lesson.kind is not None:
-            left_out = learning.left_out_of(lesson.attempts[0])
-        return Scene(
-            lesson.places, named, lambda lexicon: looks_of(lexicon, ids_of(export)), left_out
-        )
+        places = self.lesson().places
+        named = Named(export, file, places)
+        return Scene(places, named, lambda lexicon: looks_of(lexicon, ids_of(export)))
 
     def lesson(self) -> LessonInWords:
         """Return the file as it is read with what was taught so far."""

@@ -88,14 +88,11 @@ class Scene:
         Refuses what the file does not have.
     looks
         What forms must know of the kind.
-    left_out
-        The numbers of columns that are passed over, such as means beside readings.
     """
 
     places: Sequence[ColumnPlace]
     named: Named
     looks: Callable[[Lexicon], Looks]
-    left_out: frozenset[int] = frozenset()
 
 
 def answered(taught: Teaching, lexicon: Lexicon, key: str, answer: str, scene: Scene) -> Teaching:
@@ -109,7 +106,7 @@ def answered(taught: Teaching, lexicon: Lexicon, key: str, answer: str, scene: S
     sort, _, title = key.partition(":")
     places, named = scene.places, scene.named
     if key == "columns":
-        return _columns(taught, lexicon, answer, scene)
+        return _columns(taught, lexicon, answer, places)
     if not title and key_of(sort, places) != sort:
         sort, title = "column", sort
     if sort in _OF_TITLES:
@@ -161,18 +158,14 @@ def answered(taught: Teaching, lexicon: Lexicon, key: str, answer: str, scene: S
     raise ValueError(f"no question {key!r} with such an answer; there are {ways}; and {known}")
 
 
-def _columns(taught: Teaching, lexicon: Lexicon, answer: str, scene: Scene) -> Teaching:
-    """Take what each column is, in their order; of one title all the same, or each by its place.
-
-    `ROLE ...` are all columns behind, but for those that are passed over: a mean is no reading.
-    """
-    places, specs = scene.places, _COMMA.split(answer.strip())
+def _columns(
+    taught: Teaching, lexicon: Lexicon, answer: str, places: Sequence[ColumnPlace]
+) -> Teaching:
+    """Take what each column is, in their order; of one title all the same, or each by its place."""
+    specs = _COMMA.split(answer.strip())
     if specs[-1].endswith(SEVERAL) and len(specs) < len(places):
         last = specs.pop().removesuffix(SEVERAL).strip()
-        role = lexicon.roles.get(take_of(last).role or "")
-        left_out = scene.left_out if role is not None and role.type == "float" else ()
-        behind = places[len(specs) :]
-        specs += [AS_SEEN if place.number in left_out else last for place in behind]
+        specs += [last] * (len(places) - len(specs))
     if len(specs) != len(places):
         shown = ", ".join(place.name for place in places) or "none"
         raise ValueError(f"{len(specs)} columns told; the table has {len(places)}: {shown}")

@@ -204,11 +204,6 @@ def _of_attempt(found: Attempt) -> Iterator[Question]:
         )
 
 
-def left_out_of(found: Attempt) -> frozenset[int]:
-    """Return the numbers of the columns of a table that are passed over."""
-    return frozenset(place.number for n, place in _places(found).items() if n in found.passed)
-
-
 def _places(found: Attempt) -> dict[int, ColumnPlace]:
     """Return the columns as answers name them, by their place among all titles."""
     made = {place.raw for place in found.taught.places}

@@ -464,13 +464,3 @@ def test_a_profile_tells_the_unit_of_a_key(school: School) -> None:
     profile.write_text(text.format("soon"), encoding="utf-8")
     with pytest.raises(ProfileInvalid, match="'soon' is no number"):
         load_profile(profile, load_plugins(None).kinds)
-
-
-def test_all_columns_behind_are_none_that_are_passed_over(school: School) -> None:
-    """`ROLE ...` takes every reading behind, and no mean or standard deviation beside them."""
-    text = "Panel;Qa;Qb;Qc;Mean;Std. dev.\nRB-010-1;81;82;83;82;1\nRB-010-2;84;85;89;86;2,6\n"
-    lesson = school.lesson(
-        "dry.csv", text, "film_thickness", "columns=panel, thickness_um in um ...", "state=dry"
-    )
-    filed = [value for each in lesson.rows for value in each.columns["thickness_um"]]
-    assert sorted(filed) == [81, 82, 83, 84, 85, 89]
