@@ -11,7 +11,6 @@ import math
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from tiecoat.reasons import Reason
 from tiecoat.tabular.attempts import BY_LOOK, TAUGHT, Attempt, Given
 from tiecoat.tabular.lexicon import Role
 from tiecoat.tabular.lines_beside import tell_beside
@@ -171,11 +170,7 @@ def _tell(found: Attempt, name: str, others: Amounts, where: str, read: Amounts)
         " or ".join(sorted(v if isinstance(v, str) else f"{v:g}" for v in one))
         for one in (read, others)
     ]
-    found.file.export.fault(
-        Reason.INCONSISTENT,
-        found.table.seen.header_row,
-        None,
+    found.tell_contradiction(
         f"{say[0]} in the table, and {say[1]} in {where}",
         f"one value for {name} ({info.meaning})",
-        sheet=found.table.seen.sheet,
     )

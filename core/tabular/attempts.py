@@ -14,6 +14,7 @@ from tiecoat.dialect.complexes import is_complex
 from tiecoat.dialect.delimited import Cell, are_plain
 from tiecoat.dialect.numbers import DecimalMark
 from tiecoat.plugin import Custom, Spread
+from tiecoat.reasons import Reason
 from tiecoat.tabular.facts import (
     Numbers,
     is_empty,
@@ -214,6 +215,22 @@ class Attempt:
     @property
     def kind_name(self) -> str:
         return self.lexicon.kind.name
+
+    def tell_contradiction(
+        self, what: str, expected: str, column: str | None = None, row: int | None = None
+    ) -> None:
+        """Note what of the table contradicts itself, or what is around it.
+
+        Parameters
+        ----------
+        column
+            The title that it is about; None where it is about no single one.
+        row
+            Where it shows; None for the row of the titles.
+        """
+        seen = self.table.seen
+        where = seen.header_row if row is None else row
+        self.file.export.fault(Reason.INCONSISTENT, where, column, what, expected, sheet=seen.sheet)
 
     def word(self, column: str, text: str | None) -> str | None:
         """Return the kind's own word for a text, as it was taught or as the trade says it."""

@@ -7,7 +7,6 @@ from collections.abc import Sequence
 
 from tiecoat.contract import words as shared
 from tiecoat.dialect.units import scale, understand
-from tiecoat.reasons import Reason
 from tiecoat.tabular.attempts import TAUGHT, Attempt
 from tiecoat.tabular.column_fit import unit_said
 from tiecoat.tabular.lexicon import Role
@@ -65,14 +64,11 @@ def _tell_unread_amounts(found: Attempt) -> None:
         ]
         for line in _lines_beside(found):
             if (amount := _amount_of(found, roles, info.unit, line.text)) is not None:
-                found.file.export.fault(
-                    Reason.INCONSISTENT,
-                    line.row,
-                    None,
+                found.tell_contradiction(
                     f"{amount}, and nothing that says surely what it is",
                     f"a word for {name} ({info.meaning}) beside it if it is that, or an answer for"
                     " it (tiecoat learn)",
-                    sheet=found.table.seen.sheet,
+                    row=line.row,
                 )
                 break
 
@@ -102,13 +98,10 @@ def _tell_of_the_area(found: Attempt) -> None:
             of_unit = [unit for unit in units if scale(unit, source.unit) is not None]
             worded = per_area(text) and _is_about(found, text, given.place)
             if of_unit or worded:
-                found.file.export.fault(
-                    Reason.INCONSISTENT,
-                    found.table.seen.header_row,
-                    found.titles[given.place].raw,
+                found.tell_contradiction(
                     f"{own.unit} here, and '{text}'",
                     f"{own.unit} or {source.unit} in the title of the column",
-                    sheet=found.table.seen.sheet,
+                    found.titles[given.place].raw,
                 )
                 return
 
@@ -121,13 +114,10 @@ def _tell_other_uncertainty(found: Attempt) -> None:
         told = which_uncertainty(found, name, texts)
         place = found.given[name].place
         if told is not None and told not in names and place is not None:
-            found.file.export.fault(
-                Reason.INCONSISTENT,
-                found.table.seen.header_row,
-                found.titles[place].raw,
+            found.tell_contradiction(
                 f"{name} by the title, and {told} by the lines beside it",
                 "one uncertainty: the standard one, or the expanded one (k = 2)",
-                sheet=found.table.seen.sheet,
+                found.titles[place].raw,
             )
 
 
@@ -153,13 +143,10 @@ def _tell_other_units(found: Attempt) -> None:
             continue
         if units and all(one.level < TAUGHT for one in alike):
             place = alike[0].place or 0
-            found.file.export.fault(
-                Reason.INCONSISTENT,
-                found.table.seen.header_row,
-                found.titles[place].raw,
+            found.tell_contradiction(
                 f"the unit {said[place]} here, and {match['unit']} above: '{match[0]}'",
                 "one unit for a column",
-                sheet=found.table.seen.sheet,
+                found.titles[place].raw,
             )
             return
 

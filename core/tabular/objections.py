@@ -44,22 +44,16 @@ def tell_what_is_wrong(found: Attempt) -> None:
             _take_own_unit(found, role, second)
             continue
         titles = f"'{found.titles[first].raw}' and '{found.titles[second].raw}'"
-        export.fault(
-            Reason.INCONSISTENT,
-            row,
-            None,
+        found.tell_contradiction(
             f"two columns for {_called(found, role.name)}: {titles}",
             "one such column, or a profile that says which (tiecoat learn)",
-            sheet=sheet,
         )
     for role, one, other in found.contradicting:
-        export.fault(
-            Reason.INCONSISTENT,
-            other.row,
-            other.title.raw,
+        found.tell_contradiction(
             f"{other.value} {other.unit or ''}, and {one.value} {one.unit or ''} in row {one.row}",
             f"one value for {_called(found, role.name)}",
-            sheet=sheet,
+            other.title.raw,
+            row=other.row,
         )
     _tell_overruled(found)
     for place in found.untaken:
@@ -85,13 +79,10 @@ def _tell_overruled(found: Attempt) -> None:
         given = found.given[name]
         if given.place is None or not found.contents[given.place].filled:
             continue
-        found.file.export.fault(
-            Reason.INCONSISTENT,
-            found.table.seen.header_row,
-            found.titles[given.place].raw,
+        found.tell_contradiction(
             f"values of {_called(found, name)} beside columns that tell them too",
             "titles that tell all of these columns apart, or a mean that is called so",
-            sheet=found.table.seen.sheet,
+            found.titles[given.place].raw,
         )
 
 
@@ -153,13 +144,11 @@ def _tell_contradictions(found: Attempt) -> None:
 
 
 def _tell_other(found: Attempt, name: str, entry: ToldEntry | None, what: str) -> None:
-    found.file.export.fault(
-        Reason.INCONSISTENT,
-        entry.row if entry else found.table.seen.header_row,
-        entry.title.raw if entry else None,
+    found.tell_contradiction(
         what,
         f"one value for {_called(found, name)}",
-        sheet=found.table.seen.sheet,
+        entry.title.raw if entry else None,
+        row=entry.row if entry else None,
     )
 
 
@@ -260,13 +249,10 @@ def of_no_word(found: Attempt) -> Iterator[tuple[int, str, str, list[str]]]:
 def _tell_of_no_word(found: Attempt) -> None:
     """Note each of these columns."""
     for place, _, _, words in of_no_word(found):
-        found.file.export.fault(
-            Reason.INCONSISTENT,
-            found.table.seen.header_row,
-            found.titles[place].raw,
+        found.tell_contradiction(
             f"nothing that says of which: {' or '.join(words)}",
             "a title that names one of them, or an answer for this column (tiecoat learn)",
-            sheet=found.table.seen.sheet,
+            found.titles[place].raw,
         )
 
 
@@ -290,13 +276,11 @@ def _tell_swapped(found: Attempt) -> None:
             and found.contents[place].counts
             and len(found.contents[place].filled) >= _ENOUGH
         ):
-            found.file.export.fault(
-                Reason.INCONSISTENT,
-                found.table.seen.rows[0],
-                found.titles[place].raw,
+            found.tell_contradiction(
                 f"values that count up, and none under '{found.titles[count.place].raw}'",
                 "numbers and values under their own titles: are the two swapped?",
-                sheet=found.table.seen.sheet,
+                found.titles[place].raw,
+                row=found.table.seen.rows[0],
             )
 
 
@@ -329,11 +313,8 @@ def _tell_other_word(found: Attempt) -> None:
             ):  # others are no words
                 others = {word for word in others if word and lexicon.is_word(spread.key, word)}
             if others:
-                found.file.export.fault(
-                    Reason.INCONSISTENT,
-                    found.table.seen.header_row,
-                    title.raw,
+                found.tell_contradiction(
                     f"{spread.value} in the title, and {', '.join(map(str, others))} beside it",
                     f"one {spread.key}",
-                    sheet=found.table.seen.sheet,
+                    title.raw,
                 )

@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from tiecoat.reasons import Reason
 from tiecoat.tabular.attempts import Attempt
 from tiecoat.tabular.id_looks import one_id
 
@@ -22,13 +21,11 @@ def tell_other_panel(found: Attempt) -> None:
     if not of_rows or not named or of_rows & {identity for identity, _ in named}:
         return
     identity, row = named[0]
-    found.file.export.fault(
-        Reason.INCONSISTENT,
-        row,
-        found.titles[given.place].raw,
+    found.tell_contradiction(
         f"{identity} above the table, {', '.join(sorted(of_rows)[:3])} in its rows",
         "one panel, or rows of the panel that is named above",
-        sheet=found.table.seen.sheet,
+        found.titles[given.place].raw,
+        row=row,
     )
 
 
@@ -64,11 +61,8 @@ def tell_ids_of_rows(found: Attempt) -> None:
         ids = sorted({text.upper() for text in texts if look.fullmatch(text)})
         if not ids or ids == [told]:
             continue
-        found.file.export.fault(
-            Reason.INCONSISTENT,
-            found.table.seen.header_row,
-            found.titles[place].raw,
+        found.tell_contradiction(
             f"{', '.join(ids[:3])} in some rows, other texts in others",
             f"the {kind.per} of every row, or an answer that says what the column is (tiecoat learn)",
-            sheet=found.table.seen.sheet,
+            found.titles[place].raw,
         )

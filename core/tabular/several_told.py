@@ -13,7 +13,6 @@ from typing import Any
 
 from tiecoat.dialect.numbers import number
 from tiecoat.dialect.units import scale
-from tiecoat.reasons import Reason
 from tiecoat.tabular.attempts import TAUGHT, Attempt
 from tiecoat.tabular.lexicon import Role
 from tiecoat.tabular.spoken import amounts_spoken_of, file_name
@@ -21,15 +20,16 @@ from tiecoat.tabular.values import ValueReader
 
 _NUMBER = r"\d+(?:[.,]\d+)?"
 _UNIT = r"[^\s\d,;:()/&]{1,8}(?:[²2](?!\d))?"
+_JOINERS = r"and|or|und|oder|bzw\.?|sowie|et|ou|y|o|e|ed|i|oraz|lub|albo|en|of|a|nebo|či"
 _TWO = re.compile(
     rf"(?<![\w.,/-])(?P<one>{_NUMBER})\s?(?P<unit>{_UNIT})?\s*"
-    r"(?:/|&|(?<=\s)(?:and|or|und|oder|bzw\.?|sowie|resp\.?|et|ou|y|o|e|ed|i|oraz|lub|albo|en|of|a|nebo|či)\s)"
+    rf"(?:/|&|(?<=\s)(?:{_JOINERS}|resp\.?)\s)"
     r"\s*(?:[^\W\d]{1,5}[.'’]?\s+)?(?:[Øø∅]\s?)?"
     rf"(?P<other>{_NUMBER})\s?(?P<last>{_UNIT})(?!\w)",
     re.IGNORECASE,
 )
 _AND = re.compile(
-    r"\s*[/&]\s*|\s(?:and|or|und|oder|bzw\.?|sowie|et|ou|y|o|e|ed|i|oraz|lub|albo|en|of|a|nebo|či)\s",
+    rf"\s*[/&]\s*|\s(?:{_JOINERS})\s",
     re.IGNORECASE,
 )
 _CLAUSE = re.compile(r"[,;:()]\s*")
@@ -66,13 +66,9 @@ def tell_several(found: Attempt, whole: dict[tuple[str, str], set[Any]]) -> None
 
 
 def _tell(found: Attempt, name: str, said: Iterable[str], where: str) -> None:
-    found.file.export.fault(
-        Reason.INCONSISTENT,
-        found.table.seen.header_row,
-        None,
+    found.tell_contradiction(
         f"{' and '.join(sorted(said))} in {where}",
         f"one value for {name}, or a column that tells it row by row",
-        sheet=found.table.seen.sheet,
     )
 
 

@@ -8,7 +8,6 @@ from statistics import fmean
 
 from tiecoat.contract import words as shared
 from tiecoat.dialect.delimited import Cell
-from tiecoat.reasons import Reason
 from tiecoat.remarks import Remark
 from tiecoat.tabular.attempts import TAUGHT, Attempt, spread_of
 from tiecoat.tabular.plain_words import listed
@@ -43,13 +42,10 @@ def tell_means(found: Attempt) -> None:
         return
     called = f"{counted} ({found.lexicon.infos[counted].meaning})"
     for title in _means_shown(found):
-        found.file.export.fault(
-            Reason.INCONSISTENT,
-            found.table.seen.header_row,
-            title.raw,
+        found.tell_contradiction(
             "a mean or another summary of several determinations, by its title or those beside it",
             f"each determination by itself, told apart by {called}",
-            sheet=found.table.seen.sheet,
+            title.raw,
         )
 
 
