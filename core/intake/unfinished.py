@@ -119,8 +119,12 @@ class Unfinished:
 
     def filed(self, read: Read) -> None:
         """Learn from a filed export how the files of its inbox end."""
-        for inbox in {one.inbox for one in read.entry.arrivals if one.inbox}:
-            for layout, end in _ends(read):
+        inboxes = {one.inbox for one in read.entry.arrivals if one.inbox}
+        if not inboxes:
+            return
+        is_open, _ = _last_row(read.entry.file.path)
+        for layout, end in _ends(read, is_open=is_open):
+            for inbox in inboxes:
                 self._paces.of(inbox).ended(layout, end)
 
     def _gone_on(self, which: Callable[[_KeptBack], bool]) -> list[Read]:
@@ -134,15 +138,15 @@ class Unfinished:
                 return HALF
             return OPEN if is_open else ""
         inboxes = {one.inbox for one in read.entry.arrivals if one.inbox}
-        ends = [(self._paces.of(inbox), *end) for end in _ends(read) for inbox in inboxes]
+        found = _ends(read, is_open=is_open)
+        ends = [(self._paces.of(inbox), *end) for end in found for inbox in inboxes]
         if is_open and any(not pace.is_usual(layout) for pace, layout, _ in ends):
             return OPEN
         return SHORT if any(pace.is_short(layout, end) for pace, layout, end in ends) else ""
 
 
-def _ends(read: Read) -> list[tuple[str, FileEnd]]:
+def _ends(read: Read, *, is_open: bool) -> list[tuple[str, FileEnd]]:
     """Return, by its reader and kind and whether its last row is open, how a file ends."""
-    is_open, _ = _last_row(read.entry.file.path)
     layout = f"{read.reading.reader} {{}}" + (" without a last line end" if is_open else "")
     return [(layout.format(k), _end_of(rows)) for k, rows in read.rows.items() if rows.num_rows]
 

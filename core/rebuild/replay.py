@@ -7,7 +7,6 @@ of the journal, with the ids, decisions, notes and times that stand there.
 from __future__ import annotations
 
 import contextlib
-import hashlib
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import groupby
@@ -166,8 +165,7 @@ def _entry(lab: Lab, export: FiledExport) -> Entry | None:
 
 def _is(path: Path, sha256: str) -> bool:
     try:
-        with path.open("rb") as file:
-            return hashlib.file_digest(file, "sha256").hexdigest() == sha256
+        return fsio.sha256_of(path) == sha256
     except FileNotFoundError:
         return False
 

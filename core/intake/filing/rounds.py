@@ -79,8 +79,8 @@ class Filer:
         self._lab = lab
         self._index = index
         self._journal = Journal(lab)
-        zones = zones_of(lab, self._journal.settings().values())
-        self._store = Store(lab, index, zones)
+        told = self._journal.settings()
+        self._store = Store(lab, index, zones_of(lab, told.values()))
         self._keyer = Keyer(lab.settings.ids, partial(batch_of_panel, index))
         self._checker = Checker(lab, index)
         self._alikes = LookAlikes(index)
@@ -88,7 +88,7 @@ class Filer:
         self._say = say
         self._shaping = shaping(lab)
         self._shaped_by = digest_of(self._shaping)
-        self._told_shaping = False
+        self._told_shaping = self._shaped_by in told
 
     def known(self, entry: Entry) -> Outcome | None:
         """Return what to tell if these bytes were filed, held or discarded before, else None.
@@ -271,7 +271,7 @@ class Filer:
 
     def _settings(self) -> list[dict[str, Any]]:
         """Return the record of the settings that filings refer to, where the journal lacks it."""
-        if self._told_shaping or self._shaped_by in self._journal.settings():
+        if self._told_shaping:
             return []
         own = {"digest": self._shaped_by, "settings": self._shaping}
         return [{"event": RecordSort.SETTINGS, **own}]

@@ -61,9 +61,7 @@ class LaterLooks:
     def __init__(self, index: Index, clock: Callable[[], float] = time.time) -> None:
         self._index = index
         self._clock = clock
-        self._next = min(
-            (one.due for one in index.taken_out(float("inf"), 1)), default=float("inf")
-        )
+        self._next = self._soonest()
 
     def note(self, files: Iterable[tuple[TakenOut, float]]) -> None:
         """Note files that have been filed, and in how many seconds each is looked at, or later."""
@@ -77,8 +75,7 @@ class LaterLooks:
             return {}
         found = self._index.taken_out(now, TOGETHER)
         self._keep([replace(one, due=now + DAY_S) for one in found])  # unless `looked` comes before
-        rest = self._index.taken_out(float("inf"), 1)
-        self._next = min((one.due for one in rest), default=float("inf"))
+        self._next = self._soonest()
         by_inbox: dict[Path, list[TakenOut]] = {}
         for one in found:
             by_inbox.setdefault(one.inbox, []).append(one)
@@ -100,6 +97,11 @@ class LaterLooks:
                 if fate is Fate.SAME and not one.looks
             ]
         )
+
+    def _soonest(self) -> float:
+        """Return when the next file is due."""
+        first = self._index.taken_out(float("inf"), 1)
+        return first[0].due if first else float("inf")
 
     def _keep(self, files: Sequence[TakenOut]) -> None:
         if files:
