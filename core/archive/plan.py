@@ -6,13 +6,19 @@ import json
 from collections import ChainMap
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from tiecoat.archive.index.cache import Index, measurement_in, registered_elsewhere, valid_in
 from tiecoat.archive.tables.contents import Content, Withdrawal
-from tiecoat.archive.tables.describe import EPOCH, Described, Rule, in_words
+from tiecoat.archive.tables.describe import (
+    Described,
+    Rule,
+    in_words,
+    microseconds_at,
+    moment_at,
+)
 from tiecoat.archive.tables.parquet import Mark, Place
 from tiecoat.archive.words import Withdrawn
 
@@ -217,9 +223,9 @@ class _Draft:
         if one.measured_at is None or one.registers:
             return "", None
         now, *earlier = self.plan.zones or (None,)
-        shown = (EPOCH + timedelta(microseconds=one.measured_at)).astimezone(now)
+        shown = moment_at(one.measured_at).astimezone(now)
         for zone in earlier:
-            there = (shown.replace(tzinfo=zone) - EPOCH) // timedelta(microseconds=1)
+            there = microseconds_at(shown.replace(tzinfo=zone))
             key = json.loads(one.determination)
             key[TIME_IN_KEY] = there
             found = self._counting(json.dumps(key, ensure_ascii=False))

@@ -10,7 +10,7 @@ import time
 import warnings
 from collections.abc import Callable, Collection, Mapping, Sequence
 from contextlib import suppress
-from datetime import date, timedelta
+from datetime import date
 from functools import cached_property, reduce
 from operator import and_
 from pathlib import Path
@@ -466,10 +466,9 @@ class Archive:
 
     def _moment(self, when: str | date, *, day_after: bool) -> int:
         """Return microseconds since 1970 of a date or time in the lab's zone."""
-        from tiecoat.archive.tables.describe import EPOCH
+        from tiecoat.archive.tables.describe import microseconds_at
 
-        moment = moment_of(when, self._lab.zone, day_after=day_after)
-        return (moment - EPOCH) // timedelta(microseconds=1)
+        return microseconds_at(moment_of(when, self._lab.zone, day_after=day_after))
 
 
 def _upper(text: str) -> str:

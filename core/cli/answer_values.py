@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from datetime import timedelta
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -69,7 +68,7 @@ def of_held(held: Held) -> AnswerValues:
 
 def of_measurement(one: Described) -> AnswerValues:
     """A measurement as the index knows it."""
-    from tiecoat.archive.tables.describe import EPOCH
+    from tiecoat.archive.tables.describe import moment_at
 
     at = one.measured_at
     return {
@@ -77,7 +76,7 @@ def of_measurement(one: Described) -> AnswerValues:
         "kind": one.kind,
         "batch": one.batch,
         "panel": one.panel,
-        "measured_at": None if at is None else (EPOCH + timedelta(microseconds=at)).isoformat(),
+        "measured_at": None if at is None else moment_at(at).isoformat(),
         "rows": one.n_rows,
         "file": one.source_name,
         "sha256": one.source_sha256,

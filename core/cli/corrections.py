@@ -7,7 +7,6 @@ import getpass
 import shlex
 from collections.abc import Sequence
 from dataclasses import replace
-from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from tiecoat.archive.words import Withdrawn
@@ -255,8 +254,8 @@ def _lines(found: Sequence[Described], lab: Lab) -> list[str]:
 
 
 def _time(one: Described, lab: Lab) -> str:
-    from tiecoat.archive.tables.describe import EPOCH
+    from tiecoat.archive.tables.describe import moment_at
 
     if one.measured_at is None:
         return "-"
-    return local_time(EPOCH + timedelta(microseconds=one.measured_at), lab.zone)
+    return local_time(moment_at(one.measured_at), lab.zone)

@@ -24,6 +24,16 @@ if TYPE_CHECKING:
 EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 
 
+def moment_at(microseconds: int) -> datetime:
+    """Return the moment that is so long after 1970 began, as tables and index keep times."""
+    return EPOCH + timedelta(microseconds=microseconds)
+
+
+def microseconds_at(moment: datetime) -> int:
+    """Return how long after 1970 began a moment is."""
+    return (moment - EPOCH) // timedelta(microseconds=1)
+
+
 @dataclass(frozen=True)
 class Rule:
     """How a kind tells determinations apart; from the metadata of its tables.
@@ -96,7 +106,7 @@ def in_words(determination: str, zone: tzinfo | None = None) -> str:
     kind, batch, panel, at, identity = json.loads(determination)
     parts = [f"{kind} of {panel or batch}"]
     if at is not None:
-        moment = EPOCH + timedelta(microseconds=at)
+        moment = moment_at(at)
         parts.append(local_time(moment, zone) if zone else f"{moment:%Y-%m-%d %H:%M:%S} UTC")
     for name, values in identity:
         told = [value for value in values if value is not None]
