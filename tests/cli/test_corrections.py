@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-import io
 from collections.abc import Callable
 from typing import Any
 
 import pytest
 from bad_exports import density, impedance, pull_off
 from labs import LabAtWork, Service, wait_until
+from typed_commands import TypedCommands
 
 from tiecoat.cli import main
 from tiecoat.disk import steps
 
 Make = Callable[..., LabAtWork]
-Run = Callable[..., tuple[int, str, str]]
 Serve = Callable[..., Service]
 DAYS = (22, 23, 24)
 
@@ -24,20 +23,9 @@ class Ended(BaseException):
 
 
 @pytest.fixture
-def run(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Run:
+def run(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> TypedCommands:
     """Runs a command on a lab, with an answer typed if one is given; gives code, output, errors."""
-
-    def run(lab: LabAtWork, *arguments: str, typed: str | None = None) -> tuple[int, str, str]:
-        capsys.readouterr()
-        keyboard = io.StringIO(typed)
-        keyboard.isatty = lambda: typed is not None  # type: ignore[method-assign]
-        with monkeypatch.context() as patch:
-            patch.setattr("sys.stdin", keyboard)
-            code = main([*arguments, "--lab", str(lab.root)])
-        printed = capsys.readouterr()
-        return code, printed.out, printed.err
-
-    return run
+    return TypedCommands(capsys, monkeypatch)
 
 
 @pytest.fixture
@@ -74,14 +62,14 @@ def retracted(at_work: LabAtWork) -> set[str]:
     return {row["source_name"] for row in rows(at_work) if row["withdrawn"] == "retracted"}
 
 
-def proved(at_work: LabAtWork, run: Run) -> bool:
+def proved(at_work: LabAtWork, run: TypedCommands) -> bool:
     """Say whether the lab is sound, and the same once it was made again and indexed again."""
     before = rows(at_work)
     codes = [run(at_work, command)[0] for command in ("verify", "rebuild", "reindex", "verify")]
     return codes == [0, 0, 0, 0] and rows(at_work) == before
 
 
-def test_measurements_are_listed(filed: LabAtWork, run: Run) -> None:
+def test_measurements_are_listed(filed: LabAtWork, run: TypedCommands) -> None:
     """By kind, batch, panel, file, time and remark; the first so many, and how many more."""
     spectra = [f"RB-015-1 day {day}.csv" for day in DAYS]
     for arguments, expected in (
@@ -110,7 +98,7 @@ def test_measurements_are_listed(filed: LabAtWork, run: Run) -> None:
     assert "no panel 'RB-099-1' in this archive; near it: " in err
 
 
-def test_many_are_retracted_and_reinstated(filed: LabAtWork, run: Run) -> None:
+def test_many_are_retracted_and_reinstated(filed: LabAtWork, run: TypedCommands) -> None:
     """What fits is shown and asked for, marked as one decision, and counts once reinstated."""
     before = rows(filed)
     command = ["retract", "--file", "* day 2?.csv", "--until", "2026-09-23"]
@@ -152,7 +140,7 @@ def test_many_are_retracted_and_reinstated(filed: LabAtWork, run: Run) -> None:
     assert (code, err.startswith("tiecoat: no measurement fits")) == (2, True)
 
 
-def test_what_has_been_replaced_is_not_reinstated(filed: LabAtWork, run: Run) -> None:
+def test_what_has_been_replaced_is_not_reinstated(filed: LabAtWork, run: TypedCommands) -> None:
     """Not beside what says the same or its own filing anew, nor what was superseded."""
     (first,) = {row["measurement"] for row in rows(filed) if row["source_name"] == "pull.csv"}
     assert run(filed, "retract", first, "--why", "read wrongly")[0] == 0
@@ -187,7 +175,7 @@ def test_what_has_been_replaced_is_not_reinstated(filed: LabAtWork, run: Run) ->
 @pytest.mark.parametrize("step", ["announced", "staged", "published", "indexed"])
 @pytest.mark.parametrize("command", ["retract", "reinstate"])
 def test_a_decision_cut_short_is_completed(
-    filed: LabAtWork, run: Run, command: str, step: str, monkeypatch: pytest.MonkeyPatch
+    filed: LabAtWork, run: TypedCommands, command: str, step: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Ended between the tables of several batches, the next start marks all of them, or none."""
     many = ["--kind", "impedance", "--why", "the bath was drained", "--yes"]
@@ -214,7 +202,7 @@ def test_a_decision_cut_short_is_completed(
 
 
 def test_a_running_service_completes_a_decision(
-    filed: LabAtWork, serve: Serve, run: Run, monkeypatch: pytest.MonkeyPatch
+    filed: LabAtWork, serve: Serve, run: TypedCommands, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """What a command left undone that was ended is done when the service files something next."""
     serve(filed)
@@ -235,7 +223,7 @@ def test_a_running_service_completes_a_decision(
     assert run(filed, "verify")[0] == 0
 
 
-def test_many_are_filed_anew_under_the_right_id(filed: LabAtWork, run: Run) -> None:
+def test_many_are_filed_anew_under_the_right_id(filed: LabAtWork, run: TypedCommands) -> None:
     """In one step, which is shown and asked for: what was filed is retracted, and filed anew."""
     command = ["refile", "--of-panel", "RB-015-1", "--panel", "RB-015-2"]
     with pytest.raises(SystemExit, match="2"):
@@ -259,7 +247,7 @@ def test_many_are_filed_anew_under_the_right_id(filed: LabAtWork, run: Run) -> N
     assert proved(filed, run)
 
 
-def test_only_the_wrong_id_of_a_list_is_replaced(lab: Make, run: Run) -> None:
+def test_only_the_wrong_id_of_a_list_is_replaced(lab: Make, run: TypedCommands) -> None:
     """A list of many batches is filed anew with one of its ids put right; the others stay.
 
     Beside it, what was retracted before and has no such id.
@@ -291,7 +279,7 @@ def test_only_the_wrong_id_of_a_list_is_replaced(lab: Make, run: Run) -> None:
     assert proved(at_work, run)
 
 
-def test_what_could_not_be_filed_anew_stays_as_it_is(filed: LabAtWork, run: Run) -> None:
+def test_what_could_not_be_filed_anew_stays_as_it_is(filed: LabAtWork, run: TypedCommands) -> None:
     """Where the new id is none, is taken, or is the one it has, nothing is changed."""
     filed.drop("pull 2.csv", pull_off(panel="RB-015-1", strength="5.11"))
     filed.take()
@@ -311,7 +299,7 @@ def test_what_could_not_be_filed_anew_stays_as_it_is(filed: LabAtWork, run: Run)
 @pytest.mark.every(2)
 @pytest.mark.parametrize("step", ["staged", "indexed", "begun", "published", "recorded"])
 def test_filing_many_anew_is_completed(
-    filed: LabAtWork, run: Run, step: str, monkeypatch: pytest.MonkeyPatch
+    filed: LabAtWork, run: TypedCommands, step: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Ended at any step after it was decided, the next start retracts and files all of it, once."""
 

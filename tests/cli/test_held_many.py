@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 import time
 from collections.abc import Callable, Collection
 from pathlib import Path
@@ -11,36 +10,18 @@ import pytest
 from bad_exports import density, impedance
 from labs import LabAtWork
 from many_held import hold_many
+from typed_commands import TypedCommands
 
-from tiecoat.cli import main
 from tiecoat.intake.held import files
 from tiecoat.reasons import Reason
 
 Make = Callable[..., LabAtWork]
-Run = Callable[..., tuple[int, str, str]]
-
-
-class Terminal(io.StringIO):
-    """What was typed at a terminal."""
-
-    def isatty(self) -> bool:
-        """Somebody sits there."""
-        return True
 
 
 @pytest.fixture
-def run(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Run:
+def run(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> TypedCommands:
     """Runs a command on a lab, with an answer typed if one is given; gives code, output, errors."""
-
-    def run(lab: LabAtWork, *arguments: str, typed: str | None = None) -> tuple[int, str, str]:
-        capsys.readouterr()
-        with monkeypatch.context() as patch:
-            patch.setattr("sys.stdin", io.StringIO() if typed is None else Terminal(f"{typed}\n"))
-            code = main([*arguments, "--lab", str(lab.root)])
-        printed = capsys.readouterr()
-        return code, printed.out, printed.err
-
-    return run
+    return TypedCommands(capsys, monkeypatch)
 
 
 @pytest.fixture
@@ -64,7 +45,7 @@ def names(out: str) -> set[str]:
 
 
 def test_thousands_of_held_files_are_listed_in_part(
-    lab: Make, run: Run, monkeypatch: pytest.MonkeyPatch
+    lab: Make, run: TypedCommands, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Fifty by default, those held longest first, with how many more; no other record is read."""
     at_work = lab()
@@ -91,7 +72,7 @@ def test_thousands_of_held_files_are_listed_in_part(
     assert run(at_work, "held", "--file", "0019?*")[1].count(" bad.csv") == 10
 
 
-def test_held_files_are_chosen(mixed: LabAtWork, run: Run) -> None:
+def test_held_files_are_chosen(mixed: LabAtWork, run: TypedCommands) -> None:
     """By reason, name, folder and time; a word that is none of these is told."""
     for arguments, expected in (
         (["--reason", "no-panel"], {"day 22", "day 23", "day 29"}),
@@ -111,7 +92,7 @@ def test_held_files_are_chosen(mixed: LabAtWork, run: Run) -> None:
     assert run(mixed, "held", "--since", "soon")[0] == 2
 
 
-def test_many_get_their_id_at_once(mixed: LabAtWork, run: Run) -> None:
+def test_many_get_their_id_at_once(mixed: LabAtWork, run: TypedCommands) -> None:
     """All of a folder get a panel in one step, after what it would do was shown and agreed to."""
     command = ["held", "assign", "--file", "week 39/*", "--panel", "RB-014-3"]
     code, out, err = run(mixed, *command)
@@ -131,7 +112,7 @@ def test_many_get_their_id_at_once(mixed: LabAtWork, run: Run) -> None:
     assert mixed.held().keys() == {"day 29.csv", "bad one.csv", "bad two.csv"}
 
 
-def test_many_are_tried_again(mixed: LabAtWork, run: Run) -> None:
+def test_many_are_tried_again(mixed: LabAtWork, run: TypedCommands) -> None:
     """Those of one reason, and no other."""
     code, out, _ = run(mixed, "held", "retry", "--reason", "not-a-number", "--yes")
     assert code == 1
@@ -144,7 +125,7 @@ def test_many_are_tried_again(mixed: LabAtWork, run: Run) -> None:
     assert err == "tiecoat: no held file fits; list them with: tiecoat held\n"
 
 
-def test_many_are_discarded(mixed: LabAtWork, run: Run) -> None:
+def test_many_are_discarded(mixed: LabAtWork, run: TypedCommands) -> None:
     """Those chosen, each on record with who and why; their originals stay."""
     for wrong in ([], ["day 22.csv", "--file", "*"]):
         code, _, err = run(mixed, "held", "discard", *wrong, "--why", "w", "--yes")
