@@ -28,6 +28,7 @@ from tiecoat.tabular.file import File
 from tiecoat.tabular.id_looks import IdLooks
 from tiecoat.tabular.lexicon import Lexicon, Role
 from tiecoat.tabular.moments import is_clock, is_day
+from tiecoat.tabular.seen import Line
 from tiecoat.tabular.teaching import NOTHING, Teaching
 from tiecoat.tabular.title_parts import Title
 from tiecoat.tabular.told_entries import FileTable, ToldEntry
@@ -215,6 +216,12 @@ class Attempt:
     @property
     def kind_name(self) -> str:
         return self.lexicon.kind.name
+
+    @property
+    def lines_around(self) -> list[Line]:
+        """The free lines above the table, and those below the tables of its grid."""
+        below = (line for sight in self.file.sheets_with(self.table) for line in sight.below)
+        return [*self.table.seen.above, *below]
 
     def tell_contradiction(
         self, what: str, expected: str, column: str | None = None, row: int | None = None

@@ -6,7 +6,6 @@ held: it is never passed over without a word, also where another column makes it
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
 
 from tiecoat.contract import words as shared
@@ -45,8 +44,9 @@ def _tell_every_key(found: Attempt, notation: Notation) -> bool:
 
 def note_by_notation(found: Attempt) -> None:
     """Note each column that is still passed over and whose cells look like values of the kind."""
+    notations = found.lexicon.kind.notations
     for place in _left(found):
-        if any(_share(found, place, each) >= _least(found, place) for each in _of(found)) or (
+        if any(_share(found, place, each) >= _least(found, place) for each in notations) or (
             not _is_named(found, place)
             and (
                 holds_amounts(found, place) or _holds_ids(found, place) or _holds_days(found, place)
@@ -74,10 +74,6 @@ def _left(found: Attempt) -> list[int]:
 def _is_named(found: Attempt, place: int) -> bool:
     """Tell whether the title of a column is a word of the trade."""
     return any(fit.level == EXACT for _, fit in found.lexicon.fits(found.titles[place]))
-
-
-def _of(found: Attempt) -> Iterator[Notation]:
-    return iter(found.lexicon.kind.notations)
 
 
 def _share(found: Attempt, place: int, notation: Notation) -> float:

@@ -105,12 +105,12 @@ class File:
             for other in self.tables:
                 if (
                     other.seen.grid is not table.seen.grid
-                    and len(self._sheets_with(other)) == 1
+                    and len(self.sheets_with(other)) == 1
                     and not other.seen.rows
                 ):
                     yield from other.entries
 
-    def _sheets_with(self, table: FileTable) -> list[Sight]:
+    def sheets_with(self, table: FileTable) -> list[Sight]:
         return [sight for sight in self.sights if sight.grid is table.seen.grid]
 
     @cached_property

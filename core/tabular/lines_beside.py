@@ -12,7 +12,6 @@ from tiecoat.tabular.column_fit import unit_said
 from tiecoat.tabular.lexicon import Role
 from tiecoat.tabular.plain_words import listed
 from tiecoat.tabular.plus_minus import which_uncertainty
-from tiecoat.tabular.seen import Line
 from tiecoat.tabular.spoken import file_name
 from tiecoat.tabular.title_readings import per_area
 from tiecoat.tabular.words import WordIndex
@@ -62,7 +61,7 @@ def _tell_unread_amounts(found: Attempt) -> None:
             if relation.gives == name
             for need in relation.needs
         ]
-        for line in _lines_beside(found):
+        for line in found.lines_around:
             if (amount := _amount_of(found, roles, info.unit, line.text)) is not None:
                 found.tell_contradiction(
                     f"{amount}, and nothing that says surely what it is",
@@ -109,7 +108,7 @@ def _tell_of_the_area(found: Attempt) -> None:
 def _tell_other_uncertainty(found: Attempt) -> None:
     """Note a column of one sort of uncertainty where the lines beside it speak of the other only."""
     names = [name for name in found.given if name in found.lexicon.roles and "uncertainty" in name]
-    texts = [line.text for line in _lines_beside(found)]
+    texts = [line.text for line in found.lines_around]
     for name in names:
         told = which_uncertainty(found, name, texts)
         place = found.given[name].place
@@ -162,12 +161,6 @@ def _is_about(found: Attempt, text: str, place: int) -> bool:
         if name in found.lexicon.roles and found.lexicon.roles[name].unit == "ohm"
     }
     return any(role.name in values for role in found.lexicon.spoken_roles(text))
-
-
-def _lines_beside(found: Attempt) -> list[Line]:
-    grid = found.table.seen.grid
-    below = [line for sight in found.file.sights if sight.grid is grid for line in sight.below]
-    return [*found.table.seen.above, *below]
 
 
 def _amount_of(found: Attempt, roles: Sequence[Role], unit: str, text: str) -> str | None:

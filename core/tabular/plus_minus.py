@@ -67,7 +67,5 @@ def behind(found: Attempt, given: Given, factor: float) -> list[float]:
 
 
 def _texts(found: Attempt) -> list[str]:
-    seen = found.table.seen
-    below = [line for sight in found.file.sights if sight.grid is seen.grid for line in sight.below]
-    lines = [line.text for line in (*seen.above, *below)]
+    lines = (line.text for line in found.lines_around)
     return [*lines, *(title.raw for title in found.titles)]
