@@ -535,7 +535,7 @@ def taken_in(root: Path) -> LabAtWork:
     lab.drop("zz last.csv", GOOD["zz last.csv"])
     lab.drop(CHANGED, density(at="18.09.2026;08:20"))
     lab.take()
-    (lab.inbox / "done" / CHANGED).write_text(BAD[CHANGED].content)
+    (lab.done / CHANGED).write_text(BAD[CHANGED].content)
     look_at_all_again(lab)
     lab.take()
     for path in lab.root.rglob(HUGE):

@@ -14,6 +14,7 @@ import time
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import closing
 from dataclasses import dataclass, field
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -69,6 +70,11 @@ class LabAtWork:
     def inbox(self) -> Path:
         """The first inbox."""
         return self.root / "inbox"
+
+    @property
+    def done(self) -> Path:
+        """Where the first inbox has what was filed this month."""
+        return self.inbox / "done" / f"{datetime.now(UTC):%Y-%m}"
 
     def settle(self, **changes: Mapping[str, Any] | list[Mapping[str, Any]]) -> None:
         """Write other settings."""

@@ -44,7 +44,7 @@ def taken(tmp_path_factory: pytest.TempPathFactory, files: dict[str, bytes]) -> 
         path = PurePosixPath(name)
         lab.drop(path.name, content, str(path.parent))
         # a folder that appears while the observer stops makes a thread of watchdog raise
-        (lab.inbox / "done" / path.parent).mkdir(parents=True, exist_ok=True)
+        (lab.done / path.parent).mkdir(parents=True, exist_ok=True)
     outcomes = lab.take()
     assert {outcome.status for outcome in outcomes.values()} == {"filed"}, lab.held()
     return lab

@@ -24,7 +24,7 @@ format = 1            # of this file: leave it as it is
 [[inbox]]
 path = "inbox"        # inside this lab, or anywhere: 'D:\\exports' or '\\\\server\\share\\exports'
 watch = "native"      # native: the system tells of changes; polling: look again and again (shares)
-after = "move"        # a filed export: move (into done/ inside the inbox) or leave (where it is)
+after = "move"        # a filed export: move (into its done/<month>/) or leave (where it is)
 # settle_s = 15.0     # overrides intake.settle_s for this inbox
 
 [intake]

@@ -120,7 +120,7 @@ class Account:
                 assert reason == names[0].broken, f"{names[0].name}: {reason or 'filed'}"
             else:
                 assert self._contradicted(sha256, filed), f"{names[0].name} contradicts nothing"
-        done = {path.name for path in (inbox / "done").glob("*")}
+        done = {path.name for path in (inbox / "done").glob("*/*")}
         named = {name for name, sha256 in self.dropped.items() if sha256 not in held}
         assert done <= named, "what is not filed is in done/"
         # one that was held at first left the inbox by that

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 from bad_exports import density, impedance, pull_off
+from faulty_disk import Killed
 from labs import LabAtWork
 
 from tiecoat.cli import main
+from tiecoat.disk import fsio
 
 Make = Callable[..., LabAtWork]
 
@@ -38,7 +41,7 @@ ODD_NAMES: list[str | bytes] = [
 
 
 def test_odd_file_names_are_filed(lab: Make, capsys: pytest.CaptureFixture[str]) -> None:
-    """Whatever a file is called, it is filed, kept, told in one line, and moved to done/."""
+    """Whatever a file is called, it is filed, kept, told in one line, and moved into done/."""
     at_work = lab()
     for n, name in enumerate(ODD_NAMES):
         at_work.drop(name, density(at=f"14.09.2026;08:{n:02}"))
@@ -53,7 +56,7 @@ def test_odd_file_names_are_filed(lab: Make, capsys: pytest.CaptureFixture[str])
     assert all(row["source_name"].isprintable() or "\u200d" in row["source_name"] for row in rows)
     for n, name in enumerate(ODD_NAMES):
         assert at_work.original(density(at=f"14.09.2026;08:{n:02}"))
-        assert os.path.lexists(os.path.join(os.fsencode(at_work.inbox / "done"), os.fsencode(name)))  # noqa: PTH118
+        assert os.path.lexists(os.path.join(os.fsencode(at_work.done), os.fsencode(name)))  # noqa: PTH118
     assert [name for name in at_work.waiting() if "." in name] == []
 
 
@@ -81,7 +84,7 @@ def test_same_names_other_contents(lab: Make) -> None:
         at_work.drop(long, density(at=f"14.09.2026;09:0{n}"))
         at_work.drop("today.csv", density(at=f"14.09.2026;10:0{n}"), folder="bench 2")
         at_work.take()
-    done = at_work.inbox / "done"
+    done = at_work.done
     assert sorted(path.name for path in done.glob("today*")) == [
         "today (2).csv",
         "today (3).csv",
@@ -103,12 +106,48 @@ def test_only_the_inbox_has_a_done_folder(lab: Make) -> None:
         "b.csv": "filed",
         "c.csv": "filed",
     }
-    done = at_work.inbox / "done"
+    done, month = at_work.inbox / "done", at_work.done.name
     assert {path.relative_to(done).as_posix() for path in done.rglob("*.csv")} == {
         "a.csv",
-        "bench 2/done/b.csv",
-        "bench 2/done/done/c.csv",
+        f"{month}/bench 2/done/b.csv",
+        f"{month}/bench 2/done/done/c.csv",
     }
+
+
+def test_done_is_by_month(lab: Make, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What is filed goes into the folder of its month, once, also if the process dies just then.
+
+    What lies in done/ from before stays where it is.
+    """
+    at_work = lab()
+    (at_work.inbox / "done" / "bench 2").mkdir(parents=True)
+    flat = at_work.inbox / "done" / "bench 2" / "old.csv"
+    flat.write_text(density(at="14.09.2026;08:01"))
+    at_work.drop("new.csv", density(at="14.09.2026;08:02"), folder="bench 2")
+
+    def die(*_: object) -> None:
+        raise Killed
+
+    with monkeypatch.context() as patch:
+        patch.setattr(fsio, "move", die)
+        with pytest.raises(Killed):
+            at_work.take()
+    at_work.take()
+    files = {path for path in at_work.inbox.rglob("*") if path.is_file()}
+    assert files == {flat, at_work.done / "bench 2" / "new.csv"}
+    assert re.fullmatch(r"20[0-9]{2}-[01][0-9]", at_work.done.name)
+    assert [row["source_name"] for row in at_work.rows("density")] == ["new.csv"]
+
+
+def test_a_copy_from_done_is_taken_by_the_folders_it_came_from(lab: Make) -> None:
+    """Neither done/ nor the month is taken for a folder of the instrument."""
+    at_work = lab(ids={"batch": "[0-9]{4}-[0-9]{2}", "panel": "P[0-9]+"})
+    path = at_work.done / "bench 2" / "a.csv"
+    path.parent.mkdir(parents=True)
+    path.write_text(density(batch=""))
+    assert at_work.take(path)["a.csv"].status == "held"  # no batch
+    (held,) = at_work.held().values()
+    assert (held["reason"], held["folder"]) == ("no-batch", "bench 2")
 
 
 def test_same_content_is_filed_once(lab: Make) -> None:

@@ -32,7 +32,7 @@ def take(lab: Callable[..., LabAtWork]) -> Callable[..., LabAtWork]:
             folder, _, file = name.rpartition("/")
             at_work.drop(file, content, folder)
             # a folder that appears while the observer stops makes a thread of watchdog raise
-            (at_work.inbox / "done" / folder).mkdir(parents=True, exist_ok=True)
+            (at_work.done / folder).mkdir(parents=True, exist_ok=True)
         at_work.take()
         return at_work
 

@@ -62,7 +62,7 @@ def test_an_export_leaves_its_inbox_though_a_listing_has_no_inode(
     outcomes = at_work.take()
     assert (outcomes["good.csv"].status, outcomes["bad.csv"].status) == ("filed", "held")
     assert at_work.waiting() == []
-    assert [path.name for path in (at_work.inbox / "done").iterdir()] == ["good.csv"]
+    assert [path.name for path in at_work.done.iterdir()] == ["good.csv"]
 
 
 @pytest.mark.usefixtures("windows")

@@ -71,9 +71,9 @@ class Drill:
         return len(self.done) > before
 
     def _take_copies(self) -> None:
-        for path in sorted((self._lab.inbox / "done").rglob("*")):
+        for path in sorted(self._lab.done.rglob("*")):
             if path.is_file():
-                folder = path.parent.relative_to(self._lab.inbox / "done")
+                folder = path.parent.relative_to(self._lab.done)
                 self._lab.drop(path.name, path.read_bytes(), str(folder))
         self._lab.take()
 
@@ -170,7 +170,7 @@ def test_what_cannot_be_healed_is_told_by_name(
     """Original, its copy and its table are lost: verify and rebuild name the file that is gone."""
     monkeypatch.chdir(at_work.root)
     before = rows(at_work)
-    remove("originals/*/*/day 2.csv", "inbox/done/day 2.csv", "archive/impedance/RB-015")(
+    remove("originals/*/*/day 2.csv", "inbox/done/*/day 2.csv", "archive/impedance/RB-015")(
         at_work.root
     )
     drill = Drill(at_work, capsys)

@@ -37,6 +37,7 @@ NO_FILES = {  # what may stand in a folder and has no content to be kept
 }
 HELD_OPEN = "another program has it open"
 WRITING = "something writes to it again and again"
+_IN_DONE = re.compile(rf"^{DONE}(?:/[0-9]{{4}}-[0-9]{{2}})?(?:/|$)")  # before its own folders
 _NO_TEXT = re.compile("[\x00-\x1f\x7f-\x9f\ud800-\udfff]")
 
 _REDIRECTS = 0x2000_0000  # bit of a Windows reparse tag: set for links, not for files in a cloud
@@ -347,7 +348,8 @@ def look(path: Path, settlers: Iterable[Settler]) -> Arrival:
     notes = beside if fsio.is_file(beside) and beside.stat().st_size <= MOST_BYTES else None
     for settler in settlers:
         if path.is_relative_to(settler.inbox):
-            folder = as_text(path.parent.relative_to(settler.inbox).as_posix().removeprefix("."))
+            between = path.parent.relative_to(settler.inbox).as_posix().removeprefix(".")
+            folder = as_text(_IN_DONE.sub("", between))
             return Arrival(path, folder, seen, settler.inbox, settler.leave, link, notes)
     return Arrival(path, "", seen, None, link=link, notes=notes)
 

@@ -7,6 +7,7 @@ import itertools
 import os
 from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import UTC, datetime
 from pathlib import Path
 
 from tiecoat.archive.index.cache import Index, TakenOut
@@ -66,7 +67,7 @@ class TakingOut:
             self.take_out(due)
 
     def take_out(self, every: Sequence[Over]) -> None:
-        """Move filed exports to done/, delete held ones, remember those that stay in place.
+        """Move filed exports to done/<month>/, delete held ones, remember those that stay in place.
 
         A file that has changed since it was preserved is left: it is a new arrival.
         """
@@ -86,14 +87,18 @@ class TakingOut:
             reached("cleared")
 
     def _places(self, every: Sequence[Over]) -> dict[Over, Path | None]:
-        """Return where in done/ each is to stand, under a name that is free; held ones nowhere."""
+        """Return where in done/ each is to stand, under a name that is free; held ones nowhere.
+
+        By month, like the journal, so that no folder grows for years.
+        """
+        month = f"{datetime.now(UTC):%Y-%m}"
         places: dict[Over, Path | None] = {}
         claimed: set[Path] = set()
         for over in every:
             arrival = over.arrival
             assert arrival.inbox is not None
             try:
-                folder = arrival.inbox / DONE / arrival.folder
+                folder = arrival.inbox / DONE / month / arrival.folder
                 place = None if over.held else _free(folder, arrival.path.name, claimed)
             except OSError as error:
                 self._left.failed(arrival.path, over, error.strerror or str(error))

@@ -37,7 +37,7 @@ def test_notes_give_what_the_file_lacks(at_work: LabAtWork) -> None:
     assert [o.status for o in at_work.take().values()] == ["filed"]
     assert kept(at_work) == ["um_per_pixel = 2.0"]
     assert at_work.waiting() == []
-    assert sorted(p.name for p in (at_work.inbox / "done").iterdir()) == ["a.png", "a.png.toml"]
+    assert sorted(p.name for p in at_work.done.iterdir()) == ["a.png", "a.png.toml"]
     assert at_work.original(picture()) is not None
     assert at_work.sound()
 
@@ -47,7 +47,7 @@ def test_what_a_file_grows_into_has_its_notes(at_work: LabAtWork) -> None:
     at_work.drop("a.png.toml", "um_per_pixel = 2.0")
     at_work.drop("a.png", picture())
     at_work.take()
-    with (at_work.inbox / "done" / "a.png").open("ab") as file:
+    with (at_work.done / "a.png").open("ab") as file:
         file.write(b"made by a camera")
     look_at_all_again(at_work)
     assert [o.status for o in at_work.take().values()] == ["known"]

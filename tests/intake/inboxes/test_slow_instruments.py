@@ -151,7 +151,7 @@ def test_a_file_that_grows_after_it_was_filed_is_continued(lab: Make, after: str
     at_work = lab(inbox=[{"path": "inbox", "after": after}], intake={"settle_s": 0.0})
     path = at_work.drop("sweep.csv", sweep(7))
     assert at_work.take()["sweep.csv"].rows == 7
-    path = path if after == "leave" else at_work.inbox / "done" / path.name
+    path = path if after == "leave" else at_work.done / path.name
     with path.open("ab") as file:
         file.write(sweep(POINTS)[len(sweep(7)) :])
     look_at_all_again(at_work)
@@ -193,7 +193,7 @@ def test_half_a_last_row_is_mended_by_the_rest(lab: Make) -> None:
     cut = sweep(7)[:-3]  # the last number lacks its last digit
     at_work.drop("sweep.csv", cut)
     at_work.take()
-    with (at_work.inbox / "done" / "sweep.csv").open("ab") as file:
+    with (at_work.done / "sweep.csv").open("ab") as file:
         file.write(sweep(POINTS)[len(cut) :])
     look_at_all_again(at_work)
     at_work.take()
@@ -216,7 +216,7 @@ def test_a_filed_file_that_is_changed_otherwise_is_held(lab: Make) -> None:
     at_work = lab(intake={"settle_s": 0.0})
     at_work.drop("sweep.csv", sweep(7))
     at_work.take()
-    path = at_work.inbox / "done" / "sweep.csv"
+    path = at_work.done / "sweep.csv"
     path.write_bytes(sweep(POINTS, "RB-014-4"))
     look_at_all_again(at_work)
     at_work.take()
@@ -232,7 +232,7 @@ def test_the_same_size_and_time_do_not_hide_a_change(lab: Make) -> None:
     at_work = lab(intake={"settle_s": 0.0})
     at_work.drop("sweep.csv", sweep(7))
     at_work.take()
-    path = at_work.inbox / "done" / "sweep.csv"
+    path = at_work.done / "sweep.csv"
     before = path.stat()
     path.write_bytes(sweep(7).replace(b"RB-014-3", b"RB-014-4"))
     os.utime(path, ns=(before.st_atime_ns, before.st_mtime_ns))
