@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass, field
 
 from tiecoat.dialect.delimited import Cell
+from tiecoat.tabular.facts import seconds_of
 from tiecoat.tabular.moments import is_day
 from tiecoat.tabular.note_amounts import (
     NUMBER,
@@ -269,8 +270,10 @@ class Note:
         """Return the number of a determination and what stands behind it, if a text begins with one.
 
         With nothing but blanks or a dash between the two it may be a reading like the other: it is
-        a number if it is the next of this id.
+        a number if it is the next of this id. A time as min:s begins with no number.
         """
+        if seconds_of(text) is not None:
+            return None
         match = _COUNTED.fullmatch(text) or _NEXT.fullmatch(text)
         if match is None:
             return None

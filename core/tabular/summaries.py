@@ -68,7 +68,10 @@ def other_means(found: Attempt) -> dict[int, str]:
     are filed as they stand. Where units differ or are not told, nothing is compared.
     """
     told: dict[int, str] = {}
+    taken = {given.place for given in found.given.values()}  # Czech průměr is a diameter too
     for place, title in enumerate(found.titles):
+        if place in taken:
+            continue
         name = " ".join(word for word in title.name.split() if len(word) > 1)  # the mean of d
         if not _AVERAGES.knows(Title(title.raw, name)) or not found.contents[place].is_numeric:
             continue

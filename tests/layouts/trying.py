@@ -83,7 +83,7 @@ class Outcome:
 
 @dataclass(frozen=True)
 class Verdict:
-    """`right`, `held`, `remarked` (a mistake was remarked) or `wrong`, and why."""
+    """`right`, `held`, `remarked` (a mistake was, or what is none) or `wrong`, and why."""
 
     word: str
     why: str = ""
@@ -194,7 +194,8 @@ def _rows(tables: dict[str, pa.Table]) -> dict[str, list[dict[str, Any]]]:
 def judge(case: Case, outcome: Outcome) -> Verdict:
     """Compare what would be filed with the truth.
 
-    A file with a mistake may be held, or filed with a remark; filed without one is wrong.
+    A file with a mistake may be held, or filed with a remark; filed without one is wrong. One
+    without a mistake that is filed as said, but with a remark that nothing asks for, is remarked.
     """
     if outcome.hold is not None:
         return Verdict("held", outcome.hold)
@@ -211,14 +212,19 @@ def judge(case: Case, outcome: Outcome) -> Verdict:
 def _compared(truth: list[dict[str, Any]], rows: list[dict[str, Any]]) -> Verdict:
     if len(truth) != len(rows):
         return Verdict("wrong", f"{len(rows)} rows instead of {len(truth)}")
-    left = list(rows)
+    left, remarks = list(rows), []
     for expected in truth:
-        place = next((n for n, row in enumerate(left) if not _differences(expected, row)), None)
-        if place is None:
-            nearest = min((_differences(expected, row) for row in left), key=len)
-            return Verdict("wrong", "; ".join(nearest))
+        place = min(range(len(left)), key=lambda n: len(_differences(expected, left[n])))
+        differences = _differences(expected, left[place])
+        if differences and not (_is_remarked(left[place], expected) and len(differences) == 1):
+            return Verdict("wrong", "; ".join(differences))
+        remarks += differences
         del left[place]
-    return Verdict("right")
+    return Verdict("remarked", "; ".join(remarks)) if remarks else Verdict("right")
+
+
+def _is_remarked(row: dict[str, Any], expected: dict[str, Any]) -> bool:
+    return row.get("remark") is not None and expected.get("remark") is None
 
 
 def _differences(expected: dict[str, Any], row: dict[str, Any]) -> list[str]:

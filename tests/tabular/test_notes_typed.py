@@ -176,3 +176,14 @@ def test_whole_numbers_below_an_id_are_no_numbers_of_readings(tmp_path: Path) ->
     found = read(tmp_path, "Gloss at 60°", "", "K7-01.b1", "1  86", "2  84", "K7-01.b2", "1  83")
     assert column(found, "gloss_gu") == [86.0, 84.0, 83.0]
     assert column(found, "spot") == [1.0, 2.0, 1.0]
+
+
+def test_minutes_below_an_id_are_no_number_of_a_run(tmp_path: Path) -> None:
+    """What stands below the word for the time is min:s as a whole, the minutes are not lost."""
+    blocks = [
+        line
+        for batch, time in (("K7-01", "1:02"), ("K7-02", "0:44"))
+        for line in (f"// Batch no.: {batch}", "// T: 23.3 degC", "Efflux time", "-----", time, "")
+    ]
+    found = read(tmp_path, "// Flow cup: ISO 2431, 4 mm", "", *blocks)
+    assert column(found, "efflux_s") == [62.0, 44.0]

@@ -196,6 +196,17 @@ def test_a_mean_beside_readings_that_is_not_theirs_is_remarked(tmp_path: Path) -
     assert told == [False, False, True, True]
 
 
+def test_a_diameter_of_a_word_that_means_mean_too_is_no_mean(tmp_path: Path) -> None:
+    """What is read as the diameter of a dolly is not compared with the mean of the strengths."""
+    found = read(
+        tmp_path,
+        "Vzorek plechu;Průměr (cm);Zkouška č.;Lom;Odtrhová pevnost",
+        *(f"K7-04.b6;2.00;{n};100% B;{9 + n}.5" for n in (1, 2, 3)),
+    )
+    assert column(found, "dolly_diameter_mm") == [20.0] * 3
+    assert [one.remarks for one in found] == [()] * 3
+
+
 def test_a_mean_in_the_place_of_determinations_is_remarked(tmp_path: Path) -> None:
     """A density by its title a mean is filed, with that; how many it is of is no number of one."""
     (found,) = read(
