@@ -20,6 +20,7 @@ from tiecoat.archive.journal.chain import breaks
 from tiecoat.archive.journal.records import Journal, JournalLine
 from tiecoat.archive.lock import write_lock
 from tiecoat.archive.swap import is_ready
+from tiecoat.archive.tables.parquet import Place
 from tiecoat.archive.tables.storage import storage_of
 from tiecoat.archive.words import Became
 from tiecoat.disk import fsio
@@ -160,12 +161,24 @@ def _over(held: Sequence[Held], account: Account) -> Iterator[str]:
         )
 
 
+def _behind(lab: Lab, index: Index) -> Iterator[Place]:
+    """Yield the tables that the index has missed.
+
+    In a copy of a lab all are merely younger: what stands in them is compared in any case.
+    """
+    known, unfinished = index.tables(), {*index.unfinished()}
+    for place in stale(lab, index):
+        state, version = known.get(place), storage_of(lab).version(place)
+        if place in unfinished or not (state and version) or state.size != version.size:
+            yield place
+
+
 def _index(
     lab: Lab, index: Index, account: Account, tables: CheckedTables
 ) -> Iterator[DamageFound]:
     where = "index.sqlite"
     try:
-        for place in [] if tables.findings else stale(lab, index):
+        for place in [] if tables.findings else _behind(lab, index):
             said = f"{storage_of(lab).name(place)} is not as the index knows it"
             yield DamageFound(Damage.INDEX_DIFFERS, where, said)
         known = {one.measurement: one for one in index.measurements(withdrawn=True)}

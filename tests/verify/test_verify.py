@@ -6,6 +6,7 @@ import hashlib
 import json
 import shutil
 import sqlite3
+import subprocess
 from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
@@ -66,6 +67,14 @@ def with_value(name: str, row: int, value: object) -> Callable[[pa.Table], pa.Ta
 def lines_of(at_work: LabAtWork) -> tuple[Path, list[bytes]]:
     (path,) = (at_work.root / "journal").iterdir()
     return path, path.read_bytes().splitlines(keepends=True)
+
+
+def test_a_copy_of_a_lab_is_a_sound_lab(at_work: LabAtWork, tmp_path: Path) -> None:
+    """`cp -r` makes every table younger than the index knows it, and changes nothing in it."""
+    subprocess.run(["cp", "-r", at_work.root, tmp_path / "copy"], check=True)
+    copy = LabAtWork(tmp_path / "copy")
+    assert verify(copy.lab).findings == ()
+    assert verify(copy.lab).remarks == verify(at_work.lab).remarks
 
 
 def test_a_sound_lab_passes(at_work: LabAtWork, capsys: pytest.CaptureFixture[str]) -> None:
