@@ -57,6 +57,12 @@ def test_the_day_of_a_row_is_that_of_its_measurement() -> None:
     assert coats(rows.iloc[[2]]) == ["primer, topcoat"]
 
 
+def test_a_row_that_tells_its_own_day_was_made_on_that() -> None:
+    """What rows of a measurement say of their time counts before what is filed of it."""
+    rows = pd.DataFrame({"batch": "RB-010", "panel": "RB-010-1", "measured_at": [BEFORE, AFTER]})
+    assert coats(rows) == ["primer, topcoat, first coat alone", "primer, topcoat"]
+
+
 def test_a_coat_of_which_no_day_is_registered_was_there() -> None:
     """Of the second panel nobody wrote down when the topcoat came."""
     rows = pd.DataFrame({"batch": "RB-010", "panel": ["RB-010-2"], "measurement": ["m1"]})
