@@ -33,6 +33,7 @@ from tiecoat.plugin import Evaluation, Hooks, Kind, Profile, Reader
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from tiecoat.contract.columns import ColumnInfo
     from tiecoat.plugin import Event
 
 GROUP = "tiecoat"
@@ -364,7 +365,7 @@ def _of_one(manager: pluggy.PluginManager, plugin: object, hook: str) -> Callabl
 
 
 def _add_kind(loading: _Loading, where: str, kind: object) -> None:
-    from tiecoat.contract.columns import schema_of
+    from tiecoat.contract.columns import columns_of, schema_of
 
     if not isinstance(kind, Kind):
         loading.left_out(f"a kind of {where}", f"it is {type(kind).__name__}, not a Kind")
@@ -383,6 +384,7 @@ def _add_kind(loading: _Loading, where: str, kind: object) -> None:
     else:
         try:
             schema_of(kind)
+            _check_units(columns_of(kind))
         except PluginNotLoaded as error:
             loading.left_out(what, str(error))
         except Exception as error:  # noqa: BLE001 - pandera, on a stranger's model
@@ -390,6 +392,18 @@ def _add_kind(loading: _Loading, where: str, kind: object) -> None:
         else:
             loading.kinds[kind.name] = kind
             loading.sources["kind", kind.name] = where
+
+
+def _check_units(columns: Sequence[ColumnInfo]) -> None:
+    """Raise where the unit of a column is none: nothing could ever be converted from it."""
+    from tiecoat.dialect.units import understand
+
+    for info in columns:
+        if understand(info.unit) is None:
+            raise PluginNotLoaded(
+                f"column {info.name!r}: {info.unit!r} is no unit; write it as pint does, such as"
+                ' "ohm" or "g/cm**3", and "" for a plain number, text or time'
+            )
 
 
 def _add_reader(loading: _Loading, where: str, reader: object) -> None:

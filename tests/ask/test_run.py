@@ -160,6 +160,10 @@ def test_an_unknown_kind_lists_near_ones(evaluated: Evaluate) -> None:
         (never, "evaluation 'bad' broke down: AssertionError: computed (test_run.py, line"),
         (lambda frames, choices: None, "evaluation 'bad' broke down: AttributeError"),
         (
+            lambda frames, choices: results("bad", {}, 1.0, "furlongz"),
+            "evaluation 'bad' was left out: 'furlongz' is no unit",
+        ),
+        (
             lambda frames, choices: pd.DataFrame({"value": [1.0]}),
             "evaluation 'bad' was left out: it gives no result table; columns that differ: batch",
         ),
