@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import ArrayLike
+from numpy.typing import ArrayLike, NDArray
 from scipy.special import ndtri, stdtrit
 
 CERTAIN = math.inf  # degrees of freedom of an uncertainty that is stated, not estimated
@@ -50,7 +50,13 @@ def t_factor(freedom: float) -> float:
     >>> round(t_factor(2), 3), round(t_factor(CERTAIN), 3)
     (4.303, 1.96)
     """
-    return float(ndtri(0.975) if math.isinf(freedom) else stdtrit(freedom, 0.975))
+    return float(t_factors(freedom))
+
+
+def t_factors(freedom: ArrayLike) -> NDArray[np.float64]:
+    """Return `t_factor` of each of many degrees of freedom, in their shape; NaN of none."""
+    known = np.asarray(freedom, dtype=float)
+    return np.asarray(np.where(np.isinf(known), ndtri(0.975), stdtrit(known, 0.975)))
 
 
 def effective_freedom(parts: Iterable[tuple[float, float]]) -> float:

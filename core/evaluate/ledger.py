@@ -9,17 +9,14 @@ from typing import Any
 import pandas as pd
 
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable
-from tiecoat.evaluate.result import results, together
-
-_TEXTS = ("condition", "method", "reason", "flags")
-_KEYS = ("batch", "panel", "measurement")
+from tiecoat.evaluate.result import COLUMNS, KEYS, results, together
 
 
 class Ledger:
     """Result rows in the order in which they are added."""
 
     def __init__(self) -> None:
-        self._rows: list[dict[str, Any]] = []
+        self._rows: list[tuple[Any, ...]] = []  # as COLUMNS stand
 
     def add(
         self,
@@ -46,26 +43,42 @@ class Ledger:
         n
             How many observations there are, where that is not the n of the estimate.
         """
-        row: dict[str, Any] = {"quantity": quantity, "unit": unit, "exposure_h": math.nan}
-        row.update(dict.fromkeys((*_KEYS, *_TEXTS), ""))
-        row.update(keys, condition=condition, method=method, flags=flags)
+        value = error = math.nan
+        known, why = 0, ""
         if isinstance(found, Estimate) and math.isfinite(found.value):
             low, high = interval or found.interval
-            row.update(value=found.value, standard_error=found.standard_error)
-            row.update(low=low, high=high, n=found.n)
+            value, error, known = found.value, found.standard_error, found.n
         else:
-            why = "the numbers give no result" if isinstance(found, Estimate) else str(found)
+            is_number = isinstance(found, Estimate)
+            why = "the numbers give no result" if is_number else str(found)
+            known = found.n if isinstance(found, Estimate) else 0
             low, high = interval or (math.nan, math.nan)
-            row.update(value=math.nan, standard_error=math.nan, low=low, high=high)
-            row.update(n=found.n if isinstance(found, Estimate) else 0, reason=why)
-        row.update({} if n is None else {"n": n})
-        self._rows.append(row)
+        of = keys.get
+        self._rows.append(
+            (
+                quantity,
+                of("batch", ""),
+                of("panel", ""),
+                of("measurement", ""),
+                of("exposure_h", math.nan),
+                condition,
+                value,
+                unit,
+                error,
+                low,
+                high,
+                known if n is None else n,
+                method,
+                why,
+                flags,
+            )
+        )
 
     def table(self) -> pd.DataFrame:
         """Return the rows as a result table."""
         if not self._rows:
             return together([])
-        given = {name: [row[name] for row in self._rows] for name in self._rows[0]}
-        keys = {name: given.pop(name) for name in (*_KEYS, "exposure_h")}
+        given: dict[str, Any] = dict(zip(COLUMNS, zip(*self._rows, strict=True), strict=True))
+        keys = {name: given.pop(name) for name in KEYS}
         quantity, value, unit = (given.pop(name) for name in ("quantity", "value", "unit"))
         return results(quantity, keys, value, unit, **given)

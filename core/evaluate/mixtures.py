@@ -31,10 +31,11 @@ def mixtures(rows: pd.DataFrame, panels: pd.DataFrame) -> dict[str, str]:
     measured = _registered(rows, panels)
     found: dict[str, list[str]] = {}
     for column, word in TOLD_APART.items():
-        for batch, of_batch in measured.dropna(subset=column).groupby("batch"):
-            if len(distinct := sorted(of_batch[column].unique())) > 1:
-                told = f"panels of several {word}s together: {' and '.join(distinct)}"
-                found.setdefault(str(batch), []).append(told)
+        known = measured.dropna(subset=column)
+        for batch, of_batch in _differing(known, [column]).groupby("batch"):
+            distinct = sorted(of_batch[column].unique())
+            told = f"panels of several {word}s together: {' and '.join(distinct)}"
+            found.setdefault(str(batch), []).append(told)
     return {batch: "; ".join(told) for batch, told in found.items()}
 
 
@@ -60,14 +61,20 @@ def alike(rows: pd.DataFrame, panels: pd.DataFrame) -> dict[str, list[str]]:
     {'coat system: primer': ['RB-010-1'], 'coat system: primer, topcoat': ['RB-010-2']}
     """
     found: dict[str, list[str]] = {}
-    for _, of_batch in _registered(rows, panels).dropna().groupby("batch"):
+    known = _registered(rows, panels).dropna()
+    for _, of_batch in _differing(known, list(TOLD_APART)).groupby("batch"):
         differ = [of_batch[column].nunique() > 1 for column in TOLD_APART]
-        if any(differ):
-            for shared, part in of_batch.groupby(list(compress(TOLD_APART, differ))):
-                words = compress(TOLD_APART.values(), differ)
-                told = (f"{word}: {value}" for word, value in zip(words, shared, strict=True))
-                found.setdefault("; ".join(told), []).extend(part["panel"])
+        for shared, part in of_batch.groupby(list(compress(TOLD_APART, differ))):
+            words = compress(TOLD_APART.values(), differ)
+            told = (f"{word}: {value}" for word, value in zip(words, shared, strict=True))
+            found.setdefault("; ".join(told), []).extend(part["panel"])
     return found
+
+
+def _differing(panels: pd.DataFrame, columns: list[str]) -> pd.DataFrame:
+    """Return the panels of the batches whose panels differ in one of some columns."""
+    several = panels.groupby("batch")[columns].nunique().gt(1).any(axis=1)
+    return panels[panels["batch"].isin(several.index[several])]
 
 
 def of_panels(

@@ -12,11 +12,13 @@ that it does not touch; it never misses one that it does.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import Any
 
 import pandas as pd
 
+from tiecoat.evaluate.result import TEXT
 from tiecoat.plugin import Evaluation
 from tiecoat.remarks import BETWEEN, parts_of, summed
 
@@ -70,7 +72,9 @@ def with_remarks(
             mine = [own.own.get(measurement, "")] if measurement and alone else []
             mine = mine or own.about(batch, of)
             told[key] = summed([*mine, *(text for one in needed for text in one.about(batch, of))])
-        flags.append(BETWEEN.join(dict.fromkeys([*parts_of(flag), *told[key]])))
+        said = told[key]
+        as_it_is = not said and BETWEEN not in flag
+        flags.append(flag if as_it_is else BETWEEN.join(dict.fromkeys([*parts_of(flag), *said])))
     return table.assign(flags=pd.Series(flags, index=table.index, dtype="str"))
 
 
@@ -88,5 +92,6 @@ def _noted(rows: pd.DataFrame) -> _Noted:
     return noted
 
 
-def _texts(column: Iterable[object]) -> list[str]:
-    return ["" if pd.isna(value) else str(value) for value in column]  # type: ignore[call-overload]
+def _texts(column: pd.Series[Any]) -> list[str]:
+    found: list[str] = column.astype(TEXT).fillna("").to_numpy(dtype=object).tolist()
+    return found

@@ -11,11 +11,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 from scipy.special import betaincinv, chdtri
 
-from tiecoat.evaluate.estimate import Estimate, NotDeterminable, mean_of, t_factor
-from tiecoat.evaluate.statistics.stereology import ratio
+from tiecoat.evaluate.estimate import CERTAIN, Estimate, NotDeterminable, t_factor, t_factors
+from tiecoat.evaluate.grouping import Floats, RowGroups, Whole, numbered
+from tiecoat.evaluate.statistics.stereology import ratios
 from tiecoat.wording import counted
 
 NO_INTERVAL = (math.nan, math.nan)
@@ -65,6 +66,53 @@ def jackknife_ln(value: float, without: Sequence[float]) -> tuple[float, float]:
     return value / factor, value * factor
 
 
+@dataclass(frozen=True)
+class ManyFound:
+    """What was found of each of several groups, how, and what must be known of it.
+
+    Parameters
+    ----------
+    value, standard_error, freedom
+        Shape (m,); a value is NaN where it is not determinable, which `reason` tells.
+    low, high
+        The ends of the interval, shape (m,), NaN where there is none.
+    n
+        How many units stand behind each.
+    method, flags, reason
+        Of each group; no flag is "", nor is the reason of what is determinable more.
+    """
+
+    value: Floats
+    standard_error: Floats
+    freedom: Floats
+    low: Floats
+    high: Floats
+    n: Whole
+    method: list[str]
+    flags: list[str]
+    reason: list[str]
+
+    def at(self, group: int) -> Found:
+        """Return what was found of one group.
+
+        Raises
+        ------
+        NotDeterminable
+            Where it is not determinable.
+        """
+        if self.reason[group]:
+            raise NotDeterminable(self.reason[group])
+        estimate = Estimate(
+            float(self.value[group]),
+            float(self.standard_error[group]),
+            float(self.freedom[group]),
+            int(self.n[group]),
+        )
+        flags = (self.flags[group],) if self.flags[group] else ()
+        interval = (float(self.low[group]), float(self.high[group]))
+        return Found(estimate, self.method[group], flags, interval)
+
+
 def mean(values: ArrayLike, panels: ArrayLike, what: str) -> Found:
     """Return the plain mean; of several panels the mean of their means, with panels as unit.
 
@@ -85,24 +133,60 @@ def mean(values: ArrayLike, panels: ArrayLike, what: str) -> Found:
     (186.0, 'mean of 2 panel means; interval by t, panels as unit')
     """
     readings = np.asarray(values, dtype=float)
-    which, several = _numbered(panels)
-    of_panels = np.bincount(which, readings) / np.bincount(which) if several > 1 else readings
-    found = mean_of(of_panels)
-    flags: tuple[str, ...] = ()
-    if math.isnan(found.standard_error):
-        one = f"no interval from one {what}"
-        flags = (one if len(readings) == 1 else "no interval: no spread",)
-    method = f"mean of {several} panel means; interval by t, panels as unit"
-    if several == 1:
-        method = f"mean; interval by t, {what}s as unit"
-    told = Found(found, method, flags)
-    return told if readings.min() < 0 else not_below_zero(told)
+    return means(readings, numbered(panels)[0], RowGroups.whole(len(readings)), what).at(0)
 
 
-def _numbered(panels: ArrayLike) -> tuple[NDArray[np.intp], int]:
-    """Return the number of the panel of each reading, in their order, and how many there are."""
-    names, which = np.unique(np.asarray(panels), return_inverse=True)
-    return which, len(names)
+def means(values: Floats, panels: Whole, groups: RowGroups, what: str) -> ManyFound:
+    """Return `mean` of each of several groups of readings, none of which is empty.
+
+    Parameters
+    ----------
+    values, panels
+        Shape (n,): the readings, and the number of the panel of each.
+    groups
+        To which group each belongs.
+    what
+        What a value is called.
+    """
+    of_panel, owner = groups.parted(panels)
+    readings = RowGroups(owner, groups.count)
+    several = readings.sizes > 1
+    of_panels = _mean_over(of_panel.mean(values), readings)
+    plain = _mean_over(values, groups)
+    value, error, n = (np.where(several, a, b) for a, b in zip(of_panels, plain, strict=True))
+    unknown = np.isnan(error)
+    freedom = np.where(unknown, CERTAIN, n - 1)
+    half = t_factors(freedom) * error
+    low, high = value - half, value + half
+    cut = (low < 0) & ~(groups.least(values) < 0)
+    method = [
+        f"mean of {count} panel means; interval by t, panels as unit"
+        if count > 1
+        else f"mean; interval by t, {what}s as unit"
+        for count in readings.sizes.tolist()
+    ]
+    none = ("", "no interval: no spread", f"no interval from one {what}")
+    lacking = unknown.astype(int) + (unknown & (groups.sizes == 1))
+    return ManyFound(
+        value,
+        error,
+        freedom,
+        np.where(cut, 0.0, low),
+        high,
+        n,
+        [f"{one}, cut at 0" if is_cut else one for one, is_cut in zip(method, cut, strict=True)],
+        [none[one] for one in lacking.tolist()],
+        [""] * groups.count,
+    )
+
+
+def _mean_over(values: Floats, groups: RowGroups) -> tuple[Floats, Floats, Whole]:
+    """Return mean, standard error and number as `mean_of` does, of each group."""
+    average, n = groups.mean(values), groups.sizes
+    with np.errstate(invalid="ignore", divide="ignore"):
+        deviation = np.sqrt(groups.squares(values) / (n - 1))
+        told = deviation > 1e-12 * np.abs(average)  # else nothing but the rounding of numbers
+        return average, np.where(told, deviation / np.sqrt(n), math.nan), n
 
 
 def spread(values: ArrayLike, panels: ArrayLike, what: str) -> Found:
@@ -118,23 +202,55 @@ def spread(values: ArrayLike, panels: ArrayLike, what: str) -> Found:
     NotDeterminable
         For one reading, and for equal ones.
     """
-    readings, (_, several) = np.asarray(values, dtype=float), _numbered(panels)
-    deviation, freedom = _deviation(readings, what), len(readings) - 1
-    method = f"of {counted(len(readings), what)} on {counted(several, 'panel')}"
-    if several > 1:
-        return Found(Estimate(deviation), method)
-    low, high = (deviation * math.sqrt(freedom / chdtri(freedom, tail)) for tail in (0.025, 0.975))
-    found = Estimate(deviation, deviation / math.sqrt(2 * freedom))
-    return Found(found, f"{method}; interval by chi-squared", (), (low, high))
+    readings = np.asarray(values, dtype=float)
+    return spreads(readings, numbered(panels)[0], RowGroups.whole(len(readings)), what).at(0)
 
 
-def _deviation(values: NDArray[np.float64], what: str) -> float:
-    if len(values) == 1:
-        raise NotDeterminable(f"one {what} has no spread")
-    deviation = float(values.std(ddof=1))
-    if deviation <= 1e-12 * float(np.abs(values).max()):  # nothing but rounding
-        raise NotDeterminable(f"all {len(values)} {what}s are equal: their spread is not resolved")
-    return deviation
+def spreads(values: Floats, panels: Whole, groups: RowGroups, what: str) -> ManyFound:
+    """Return `spread` of each of several groups of readings; see `means`."""
+    deviation, reason = _deviations(values, groups, what)
+    one, n = groups.distinct(panels) == 1, groups.sizes
+    with np.errstate(invalid="ignore", divide="ignore"):
+        error = np.where(one, deviation / np.sqrt(2 * (n - 1)), math.nan)
+        low, high = (
+            np.where(one, deviation * np.sqrt((n - 1) / chdtri(n - 1, tail)), math.nan)
+            for tail in (0.025, 0.975)
+        )
+    pairs = zip(n.tolist(), groups.distinct(panels).tolist(), strict=True)
+    method = [f"of {counted(size, what)} on {counted(several, 'panel')}" for size, several in pairs]
+    method = [
+        f"{words}; interval by chi-squared" if is_one else words
+        for words, is_one in zip(method, one, strict=True)
+    ]
+    return _plain(deviation, error, (low, high), method, reason)
+
+
+def _deviations(values: Floats, groups: RowGroups, what: str) -> tuple[Floats, list[str]]:
+    """Return the standard deviation of each group, NaN where the reason says why not."""
+    n = groups.sizes
+    with np.errstate(invalid="ignore", divide="ignore"):
+        deviation = np.sqrt(groups.squares(values) / (n - 1))
+    equal = ~(deviation > 1e-12 * groups.most(np.abs(values)))  # nothing but rounding
+    reason = ["" for _ in range(groups.count)]
+    for group in np.flatnonzero(equal).tolist():
+        if n[group] == 1:
+            reason[group] = f"one {what} has no spread"
+        else:
+            reason[group] = f"all {n[group]} {what}s are equal: their spread is not resolved"
+    return np.where(equal, math.nan, deviation), reason
+
+
+def _plain(
+    value: Floats,
+    error: Floats,
+    interval: tuple[Floats, Floats],
+    method: list[str],
+    reason: list[str],
+) -> ManyFound:
+    """Return what has no flags, and counts as one number each."""
+    count = len(value)
+    certain, ones = np.full(count, CERTAIN), np.ones(count, dtype=np.intp)
+    return ManyFound(value, error, certain, *interval, ones, method, [""] * count, reason)
 
 
 def variation(values: ArrayLike, panels: ArrayLike, what: str) -> Found:
@@ -150,14 +266,22 @@ def variation(values: ArrayLike, panels: ArrayLike, what: str) -> Found:
         Where the standard deviation is not determinable, or the mean is not above 0.
     """
     readings = np.asarray(values, dtype=float)
-    deviation, average = _deviation(readings, what), mean(readings, panels, what).estimate.value
-    if not average > 0:
-        raise NotDeterminable(f"the mean is {average:.3g}, not above 0")
-    ratio = deviation / average
-    n, (_, several) = len(readings), _numbered(panels)
-    error = ratio * math.sqrt(0.5 / (n - 1) + ratio**2 / n)
-    found = Estimate(100 * ratio, 100 * error if several == 1 else math.nan)
-    return Found(found, "standard deviation over mean", (), NO_INTERVAL)
+    return variations(readings, numbered(panels)[0], RowGroups.whole(len(readings)), what).at(0)
+
+
+def variations(values: Floats, panels: Whole, groups: RowGroups, what: str) -> ManyFound:
+    """Return `variation` of each of several groups of readings; see `means`."""
+    deviation, reason = _deviations(values, groups, what)
+    average, n = means(values, panels, groups, what).value, groups.sizes
+    for group in np.flatnonzero(~(average > 0) & ~np.isnan(deviation)).tolist():
+        reason[group] = f"the mean is {average[group]:.3g}, not above 0"
+    with np.errstate(invalid="ignore", divide="ignore"):
+        relative = np.where(average > 0, deviation / average, math.nan)
+        error = relative * np.sqrt(0.5 / (n - 1) + relative**2 / n)
+    none = np.full(groups.count, math.nan)
+    error = np.where(groups.distinct(panels) == 1, 100 * error, math.nan)
+    method = ["standard deviation over mean"] * groups.count
+    return _plain(100 * relative, error, (none, none), method, reason)
 
 
 def share_interval(happened: ArrayLike, panels: ArrayLike) -> tuple[tuple[float, float], str]:
@@ -193,17 +317,30 @@ def share_interval(happened: ArrayLike, panels: ArrayLike) -> tuple[tuple[float,
     >>> [round(end, 2) for end in ends], method
     ([0.63, 80.59], 'exact interval, readings as unit')
     """
-    true, (which, several) = np.asarray(happened, dtype=float), _numbered(panels)
-    n = len(true)
-    p, effective = float(true.mean()), float(n)
-    method = "exact interval, readings as unit"
-    if several > 1:
-        error = ratio(np.bincount(which, true), np.bincount(which)).standard_error
-        inflated = error**2 * n / (p * (1 - p)) if error > 0 and 0 < p < 1 else 1.0
-        shrunk = (t_factor(n - 1) / t_factor(several - 1)) ** 2
-        effective = max(n / max(inflated, 1.0) * shrunk, 1.0)
-        method = "interval of Korn and Graubard, panels as unit"
+    true = np.asarray(happened, dtype=float)
+    low, high, method = share_intervals(true, numbered(panels)[0], RowGroups.whole(len(true)))
+    return (float(low[0]), float(high[0])), method[0]
+
+
+def share_intervals(
+    happened: Floats, panels: Whole, groups: RowGroups
+) -> tuple[Floats, Floats, list[str]]:
+    """Return `share_interval` of each of several groups of readings; see `means`.
+
+    `happened` is 1 or 0.
+    """
+    of_panel, owner = groups.parted(panels)
+    units = RowGroups(owner, groups.count)
+    n, several, p = groups.sizes, units.sizes, groups.mean(happened)
+    error = ratios(of_panel.sum(happened), of_panel.sizes, units).standard_error
+    with np.errstate(invalid="ignore", divide="ignore"):
+        told = (error > 0) & (p > 0) & (p < 1)
+        inflated = np.where(told, error**2 * n / (p * (1 - p)), 1.0)
+        shrunk = (t_factors(n - 1) / t_factors(several - 1)) ** 2
+        by_panels = np.maximum(n / np.maximum(inflated, 1.0) * shrunk, 1.0)
+    effective = np.where(several > 1, by_panels, n)
     k = p * effective
-    low = float(betaincinv(k, effective - k + 1, 0.025)) if p > 0 else 0.0
-    high = float(betaincinv(k + 1, effective - k, 0.975)) if p < 1 else 1.0
-    return (100 * low, 100 * high), method
+    low = np.where(p > 0, betaincinv(k, effective - k + 1, 0.025), 0.0)
+    high = np.where(p < 1, betaincinv(k + 1, effective - k, 0.975), 1.0)
+    words = ("exact interval, readings as unit", "interval of Korn and Graubard, panels as unit")
+    return 100 * low, 100 * high, [words[many > 1] for many in several.tolist()]

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
-from tiecoat.evaluate.estimate import Estimate, NotDeterminable
-
-Floats = NDArray[np.float64]
+from tiecoat.evaluate.estimate import CERTAIN, Estimate, NotDeterminable
+from tiecoat.evaluate.grouping import Floats, RowGroups
 
 ROUNDING = 1e-12  # relative
 
@@ -140,12 +140,28 @@ def ratio(tops: ArrayLike, bottoms: ArrayLike) -> Estimate:
     (0.1333, 0.0222)
     """
     y, x = np.asarray(tops, dtype=float), np.asarray(bottoms, dtype=float)
-    below, n = float(x.sum()), len(x)
-    if not below > 0:
+    if not float(x.sum()) > 0:
         raise NotDeterminable("there is nothing to relate it to")
-    value = float(y.sum()) / below
-    left = y - value * x
-    if n < 2 or float(np.abs(left).max()) <= 1e-12 * float(np.abs(y).max(initial=0.0)):
-        return Estimate(value, math.nan, math.inf, n)
-    error = math.sqrt(n / (n - 1) * float(left @ left)) / below
-    return Estimate(value, error, n - 1, n)
+    found = ratios(y, x, RowGroups.whole(len(x)))
+    error = float(found.standard_error[0])
+    freedom = CERTAIN if math.isnan(error) else len(x) - 1
+    return Estimate(float(found.value[0]), error, freedom, len(x))
+
+
+class Ratios(NamedTuple):
+    """Ratios of several groups of units and their standard errors, shape (groups,)."""
+
+    value: Floats
+    standard_error: Floats
+
+
+def ratios(tops: ArrayLike, bottoms: ArrayLike, groups: RowGroups) -> Ratios:
+    """Return `ratio` of each of several groups of units; NaN where the sum below is not above 0."""
+    y, x = np.asarray(tops, dtype=float), np.asarray(bottoms, dtype=float)
+    below, n = groups.sum(x), groups.sizes
+    with np.errstate(invalid="ignore", divide="ignore"):
+        value = np.where(below > 0, groups.sum(y) / below, math.nan)
+        left = y - value[groups.of_row] * x
+        error = np.sqrt(n / (n - 1) * groups.sum(left**2)) / below
+    uneven = groups.most(np.abs(left)) > 1e-12 * groups.most(np.abs(y))
+    return Ratios(value, np.where((n > 1) & uneven, error, math.nan))
