@@ -93,7 +93,7 @@ def finish_swap(lab: Lab) -> None:
         told = [(one.get("event"), one.get("rebuild")) for one in journal.read_last()]
         if (record["event"], record["rebuild"]) not in told:
             journal.append([record])
-        index_anew(lab)
+        index_anew(lab, settled=True)
         if _is_back(record) and fsio.is_there(source.root):
             fsio.remove_folder(source.root, lab.stage)
         fsio.remove_folder(new.root, lab.stage)

@@ -388,11 +388,19 @@ class Archive:
         batch: str | None = None,
         listed: Collection[Place] | None = None,
     ) -> None:
-        """Raise where tables lack what was filed in them, as the index knows, else the journal."""
-        from tiecoat.archive.index.lacking import gone_of, lacking_in
+        """Raise where tables lack what was filed in them, as the index knows, else the journal.
+
+        So where the journal lacks what the index knows to have stood there.
+        """
+        from tiecoat.archive.index.lacking import gone_of, lacking_in, lost_journal
 
         def look() -> str:
-            said = self._ask_index(lambda index: lacking_in(self._lab, index, kind, batch, listed))
+            said = self._ask_index(
+                lambda index: (
+                    lost_journal(self._lab, index)
+                    or lacking_in(self._lab, index, kind, batch, listed)
+                )
+            )
             return gone_of(self._lab, self._filed, kind, batch) if said is None else said
 
         if not look():

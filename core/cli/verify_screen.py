@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from itertools import groupby
 from typing import TYPE_CHECKING
 
 from rich.console import Console
@@ -20,10 +19,11 @@ if TYPE_CHECKING:
     from tiecoat.verify.report import DamageFound, Verified
 
 SHOWN = 20  # lines of one sort
+FEW = 5  # of what is damaged: mostly one cause has many of a sort
 
 
 def show_verified(verified: Verified, console: Console) -> None:
-    """Print what was looked at, then every finding with what to do about it."""
+    """Print what was looked at, what was found, and in the end, in a few lines, what to do."""
     counts = verified.counts
     console.print(
         f"looked at {counted(counts.originals, 'original')} ({counts.bytes / 1e6:,.1f} MB),"
@@ -32,12 +32,19 @@ def show_verified(verified: Verified, console: Console) -> None:
         highlight=False,
         soft_wrap=True,
     )
-    _show_findings(verified.findings, console)
-    _show("worth knowing", verified.remarks, console)
-    if not verified.findings:
+    of_sort = _by_sort(verified.findings)
+    for damage, group in of_sort.items():
+        _show(damage.code, [f"{one.where}: {one.said}" for one in group], console, FEW)
+    _show("worth knowing", verified.remarks, console, FEW)
+    if max(map(len, [*of_sort.values(), verified.remarks])) > FEW:
+        console.print("tiecoat verify --json lists all", highlight=False)
+    if not of_sort:
         console.print("the lab is sound: originals, journal, tables and index agree")
-    else:
-        console.print(f"{counted(len(verified.findings), 'finding')}: the lab is not sound")
+        return
+    console.print(f"{counted(len(verified.findings), 'finding')}: the lab is not sound")
+    for advice in dict.fromkeys(damage.advice for damage in of_sort):
+        codes = ", ".join(damage.code for damage in of_sort if damage.advice == advice)
+        console.print(Text(f"What to do: {advice} ({codes})", "yellow"), soft_wrap=True)
 
 
 def show_rebuilt(rebuilt: Rebuilt, console: Console) -> None:
@@ -132,20 +139,17 @@ def _show_differences(found: Differences, console: Console) -> None:
     _show("withdrawn in the old tables, and no record says so", found.unmarked, console)
 
 
-def _show_findings(findings: Sequence[DamageFound], console: Console) -> None:
-    order = {damage: place for place, damage in enumerate(Damage)}
-    ordered = sorted(findings, key=lambda one: order[one.damage])
-    for damage, group in groupby(ordered, lambda one: one.damage):
-        _show(damage.code, [f"{one.where}: {one.said}" for one in group], console, damage.advice)
+def _by_sort(findings: Sequence[DamageFound]) -> dict[Damage, list[DamageFound]]:
+    """Return what was found by what it is, in the order in which it is mended."""
+    found = {damage: [one for one in findings if one.damage is damage] for damage in Damage}
+    return {damage: every for damage, every in found.items() if every}
 
 
-def _show(title: str, lines: Sequence[str], console: Console, advice: str = "") -> None:
+def _show(title: str, lines: Sequence[str], console: Console, most: int = SHOWN) -> None:
     if not lines:
         return
     console.print(Text(f"{title} ({len(lines):,})", "bold"))
-    for line in lines[:SHOWN]:
+    for line in lines[:most]:
         console.print(Text(f"  {line}"), soft_wrap=True)
-    if len(lines) > SHOWN:
-        console.print(f"  and {len(lines) - SHOWN:,} more")
-    if advice:
-        console.print(Text(f"  What to do: {advice}", "yellow"), soft_wrap=True)
+    if len(lines) > most:
+        console.print(f"  and {len(lines) - most:,} more")

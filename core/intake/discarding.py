@@ -6,6 +6,7 @@ import contextlib
 from collections.abc import Sequence
 from typing import Any
 
+from tiecoat.archive.index.lacking import note_journal
 from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.lock import write_lock
 from tiecoat.archive.opening import open_index
@@ -24,6 +25,7 @@ def discard(lab: Lab, files: Sequence[Held], who: str, why: str) -> None:
         index.record_originals(
             [(held.sha256, held.name, Became.DISCARDED, None, held.reader) for held in files]
         )
+        note_journal(lab, index)
         for held in files:
             drop_held(lab, held.id)
 

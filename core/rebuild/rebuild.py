@@ -34,7 +34,7 @@ from tiecoat.rebuild.replay import Replay, Replayed, lost_of
 from tiecoat.rebuild.today import ByToday, by_today
 from tiecoat.verify.report import DamageFound
 from tiecoat.verify.tables import check_tables
-from tiecoat.verify.verify import doubt_of, journal_findings, new_doubts
+from tiecoat.verify.verify import doubt_of, journal_cut, journal_findings, new_doubts
 
 Told = Callable[[str, int, int], None]  # what is done, how far, of how many
 
@@ -129,7 +129,8 @@ def _rebuild(lab: Lab, wanted: Consent, told: Told) -> Rebuilt:
     looking = partial(told, "looking at the old")
     old = OldArchive(lab, said, check_tables(lab, said, looking))
     steps = history(lines)
-    doubts = [*new_doubts(journal_findings(lines, said, old.tables), said)]
+    wrong = [*journal_findings(lines, said, old.tables), *journal_cut(lab, lines)]
+    doubts = [*new_doubts(wrong, said)]
     carried = to_carry(old, lost_of(lab, steps), doubts)
     new = workplace(lab)
     settings = {} if wanted.today else Journal(lab).settings()

@@ -10,12 +10,14 @@ index together, each to fit; a copy of the journal kept elsewhere is.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import suppress
 from typing import assert_never
 
 from tiecoat.archive.account import Account
 from tiecoat.archive.index.building import read_index
 from tiecoat.archive.index.cache import Index
 from tiecoat.archive.index.catching_up import stale
+from tiecoat.archive.index.lacking import journal_lacks
 from tiecoat.archive.journal.chain import breaks
 from tiecoat.archive.journal.records import Journal, JournalLine
 from tiecoat.archive.lock import write_lock
@@ -63,6 +65,7 @@ def verify(lab: Lab, told: Told = lambda what, done, total: None) -> Verified:
             *hashed.findings,
             *missing(lab, account, hashed),
             *new_doubts(journal_findings(lines, account, tables), account),
+            *journal_cut(lab, lines),
             *tables.findings,
             *_not_recorded(held, account),
             *no_longer_held(lab, account, {one.sha256 for one in held}),
@@ -101,6 +104,16 @@ def journal_findings(
         there = counted(len(tables.contents), "measurement")
         said = f"is lost: it does not say of {there} in the tables who filed what"
         yield DamageFound(Damage.JOURNAL_BROKEN, "journal", said)
+
+
+def journal_cut(lab: Lab, lines: Sequence[JournalLine]) -> Iterator[DamageFound]:
+    """Yield that the end of the journal is gone, as the index knows."""
+    index = read_index(lab)
+    if index is None or not lines:  # that there is none at all is told already
+        return
+    with index, suppress(ArchiveDamaged):
+        if said := journal_lacks(lab, index):
+            yield DamageFound(Damage.NOT_IN_JOURNAL, "journal", said)
 
 
 def doubt_of(found: DamageFound) -> str:

@@ -64,10 +64,17 @@ def new_index(lab: Lab) -> Index:
     return index
 
 
-def index_anew(lab: Lab, told: Told = untold) -> Reindexed:
+def index_anew(lab: Lab, told: Told = untold, *, settled: bool = False) -> Reindexed:
     """Build the index anew from the tables, the held folders and the journal.
 
     Takes the write lock. Readers see the old index or the new one.
+
+    Parameters
+    ----------
+    told
+        Called with the progress.
+    settled
+        Whether a rebuild has put up with what the journal lacks.
 
     Raises
     ------
@@ -80,4 +87,4 @@ def index_anew(lab: Lab, told: Told = untold) -> Reindexed:
     with write_lock(lab):
         index = sqlite.whole_index(lab) or sqlite.empty_index(lab)
         with index, index.anew():
-            return fill(lab, index, told)
+            return fill(lab, index, told, settled=settled)

@@ -159,6 +159,12 @@ class Index(Protocol):
     def lacks_of(self, sha256: str) -> bool:
         """Say whether something that was filed from an original is not in its table any more."""
 
+    def journal_end(self) -> str | None:
+        """Return the hash of the last record of the journal that was noted, if one was."""
+
+    def note_journal_end(self, sealed: str) -> None:
+        """Note the hash of the last record of the journal; only the next one takes its place."""
+
     def note_lacking(self, measurements: Mapping[Place, Iterable[str]]) -> None:
         """Note of measurements that were filed which of them the indexed tables do not have."""
 

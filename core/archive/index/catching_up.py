@@ -11,6 +11,7 @@ from typing import Any
 
 from tiecoat.archive.account import Account, by_table
 from tiecoat.archive.index.cache import Index, OriginalRow, TableState, known_in
+from tiecoat.archive.index.lacking import note_journal
 from tiecoat.archive.journal.chain import in_force
 from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.tables.describe import Rule, describe
@@ -99,8 +100,14 @@ def catch_up(lab: Lab, index: Index) -> None:
             refresh(lab, index, place)
 
 
-def fill(lab: Lab, index: Index, told: Told = untold) -> Reindexed:
-    """Fill an empty index from the tables, the held folders and the journal."""
+def fill(lab: Lab, index: Index, told: Told = untold, *, settled: bool = False) -> Reindexed:
+    """Fill an empty index from the tables, the held folders and the journal.
+
+    Parameters
+    ----------
+    settled
+        See `note_journal`.
+    """
     damaged, measurements, count = [], 0, 0
     tables = storage_of(lab)
     places = list(tables.places())
@@ -120,6 +127,7 @@ def fill(lab: Lab, index: Index, told: Told = untold) -> Reindexed:
     originals = _with_held(lab, found)
     index.record_originals(originals)
     index.note_lacking(by_table(account))
+    note_journal(lab, index, settled=settled)
     lacking = tuple(lab.root / tables.name(place) for place in index.lacking())
     return Reindexed(
         count, measurements, len(originals), tuple(dict.fromkeys([*damaged, *lacking]))

@@ -1,8 +1,9 @@
-"""What the tables lack of what was filed: a table that is gone, or one that holds less than it did.
+"""What the tables lack of what was filed, and the journal of what was recorded.
 
 Only a rebuild of the whole archive takes anything out of it. So a table that the index knows and
 that is not there, or measurements that it knew in it, are damage, and nothing may be worked out as
-if they had never been filed.
+if they had never been filed. The journal only grows: where the record is not in it that the index
+knew as its last, it was lost or cut, and nobody can say any more who filed and corrected what.
 """
 
 from __future__ import annotations
@@ -11,6 +12,7 @@ from collections.abc import Collection, Mapping
 from typing import TYPE_CHECKING
 
 from tiecoat.archive.index.cache import known_in
+from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.tables.storage import storage_of
 from tiecoat.wording import counted
 
@@ -24,6 +26,42 @@ HEAL = (
     "Make it again from the originals: tiecoat rebuild (or put it back from a backup). What else"
     " is damaged: tiecoat verify"
 )
+
+HEAL_JOURNAL = (
+    "Put the journal back from a backup. Without one have its account taken from the tables:"
+    " tiecoat rebuild --accept. What else is damaged: tiecoat verify"
+)
+
+
+def note_journal(lab: Lab, index: Index, *, settled: bool = False) -> None:
+    """Note the last record of the journal, unless the one noted before is not there any more.
+
+    Parameters
+    ----------
+    settled
+        Whether a rebuild has put up with what the journal lacks.
+    """
+    journal, known = Journal(lab), index.journal_end()
+    last = journal.last()
+    if last and (settled or known is None or journal.has(known)):
+        index.note_journal_end(str(last["hash"]))
+
+
+def journal_lacks(lab: Lab, index: Index) -> str:
+    """Say that the journal lacks what was recorded; "" where it does not.
+
+    Mostly the record that is looked for is its last.
+    """
+    known = index.journal_end()
+    if known is None or Journal(lab).has(known):
+        return ""
+    return f"lacks the record {known[:12]}, which was its last one, and maybe others"
+
+
+def lost_journal(lab: Lab, index: Index) -> str:
+    """Say that the journal was lost or cut, and what to do; "" where it was not."""
+    said = journal_lacks(lab, index)
+    return f"{lab.journal} is not whole: it {said}\n{HEAL_JOURNAL}" if said else ""
 
 
 def lacking_in(

@@ -25,7 +25,7 @@ from tiecoat.remarks import UNREGISTERED
 if TYPE_CHECKING:
     from tiecoat.lab.settings import Lab
 
-VERSION = 5  # an index of an older version is rebuilt, one of a newer version is left alone
+VERSION = 6  # an index of an older version is rebuilt, one of a newer version is left alone
 BUSY_S = 30.0  # that a statement waits for another process
 
 SCHEMA = """
@@ -60,6 +60,7 @@ CREATE TABLE lacking (
     kind TEXT NOT NULL, batch TEXT NOT NULL, measurement TEXT NOT NULL,
     PRIMARY KEY (kind, batch, measurement)
 ) WITHOUT ROWID;
+CREATE TABLE journal_end (one INTEGER PRIMARY KEY CHECK (one = 1), hash TEXT NOT NULL);
 """
 
 ONLY_A_CACHE = (
@@ -137,6 +138,16 @@ class SqliteIndex(InboxMemory):
         rows = [(*original, at) for original in originals]
         with self._transaction():
             self._many("INSERT OR REPLACE INTO originals VALUES (?, ?, ?, ?, ?, ?)", rows)
+
+    def journal_end(self) -> str | None:
+        """Return the hash of the last record of the journal that was noted, if one was."""
+        rows = self._rows("SELECT hash FROM journal_end")
+        return str(rows[0][0]) if rows else None
+
+    def note_journal_end(self, sealed: str) -> None:
+        """Note the hash of the last record of the journal; only the next one takes its place."""
+        with self._transaction():
+            self._do("INSERT OR REPLACE INTO journal_end VALUES (1, ?)", sealed)
 
     # Measurements
 

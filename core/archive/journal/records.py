@@ -128,6 +128,15 @@ class Journal:
         """Return the last record: its hash stands for all that happened until then."""
         return _last_sealed(self._months())
 
+    def has(self, sealed: str) -> bool:
+        """Say whether a record has this hash; looked for from the end."""
+        end = f'"hash": "{sealed}"}}'.encode()
+        for path in reversed(self._months()):
+            with closing(_backwards(path)) as lines:
+                if any(text.endswith(end) for text in lines):
+                    return True
+        return False
+
     def lines(self) -> Iterator[JournalLine]:
         """Yield all lines, the oldest first, those that are no record too."""
         return _lines(self._months())

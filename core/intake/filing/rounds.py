@@ -17,6 +17,7 @@ import pyarrow as pa
 import pyarrow.compute as pc
 
 from tiecoat.archive.index.cache import Index, batch_of_panel, is_retracted, original_in
+from tiecoat.archive.index.lacking import note_journal
 from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.lock import write_lock
 from tiecoat.archive.plan import Conflict, StoreAnswer
@@ -264,6 +265,7 @@ class Filer:
                 for read, outcome, _ in done
             ]
         )
+        note_journal(self._lab, self._index)
         reached("remembered")
         for read, outcome, _ in done:
             if read.entry.held and not outcome.held:
