@@ -35,8 +35,8 @@ def show_verified(verified: Verified, console: Console) -> None:
     of_sort = _by_sort(verified.findings)
     for damage, group in of_sort.items():
         _show(damage.code, [f"{one.where}: {one.said}" for one in group], console, FEW)
-    _show("worth knowing", verified.remarks, console, FEW)
-    if max(map(len, [*of_sort.values(), verified.remarks])) > FEW:
+    _show("worth knowing", verified.remarks, console)
+    if any(len(group) > FEW for group in of_sort.values()) or len(verified.remarks) > SHOWN:
         console.print("tiecoat verify --json lists all", highlight=False)
     if not of_sort:
         console.print("the lab is sound: originals, journal, tables and index agree")
