@@ -23,7 +23,7 @@ FEW = 5  # of what is damaged: mostly one cause has many of a sort
 
 
 def show_verified(verified: Verified, console: Console) -> None:
-    """Print what was looked at, what was found, and in the end, in a few lines, what to do."""
+    """Print what was looked at, in a few lines what to do, and then what was found."""
     counts = verified.counts
     console.print(
         f"looked at {counted(counts.originals, 'original')} ({counts.bytes / 1e6:,.1f} MB),"
@@ -33,18 +33,19 @@ def show_verified(verified: Verified, console: Console) -> None:
         soft_wrap=True,
     )
     of_sort = _by_sort(verified.findings)
+    for advice in dict.fromkeys(damage.advice for damage in of_sort):
+        codes = ", ".join(damage.code for damage in of_sort if damage.advice == advice)
+        console.print(Text(f"What to do: {advice} ({codes})", "yellow"), soft_wrap=True)
     for damage, group in of_sort.items():
         _show(damage.code, [f"{one.where}: {one.said}" for one in group], console, FEW)
     _show("worth knowing", verified.remarks, console)
     if any(len(group) > FEW for group in of_sort.values()) or len(verified.remarks) > SHOWN:
         console.print("tiecoat verify --json lists all", highlight=False)
-    if not of_sort:
+    if of_sort:
+        found = counted(len(verified.findings), "finding")
+        console.print(f"{found}: the lab is not sound; what to do stands first")
+    else:
         console.print("the lab is sound: originals, journal, tables and index agree")
-        return
-    console.print(f"{counted(len(verified.findings), 'finding')}: the lab is not sound")
-    for advice in dict.fromkeys(damage.advice for damage in of_sort):
-        codes = ", ".join(damage.code for damage in of_sort if damage.advice == advice)
-        console.print(Text(f"What to do: {advice} ({codes})", "yellow"), soft_wrap=True)
 
 
 def show_rebuilt(rebuilt: Rebuilt, console: Console) -> None:

@@ -112,27 +112,28 @@ def test_the_command_says_what_to_do(
         assert word in out
 
 
-def test_what_to_do_stands_in_the_last_few_lines(
+def test_what_to_do_stands_in_the_first_few_lines(
     at_work: LabAtWork, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """However much is damaged: of each sort a few are listed and all counted, then each advice."""
+    """However much is damaged: first each advice once, then a few of each sort, all counted."""
     for name in ("archive", "originals", "journal"):
         shutil.rmtree(at_work.root / name)
     findings = found(at_work)
     capsys.readouterr()
     assert main(["verify", "--lab", str(at_work.root)]) == 1
     lines = capsys.readouterr().out.splitlines()
-    told = lines.index(f"{len(findings)} findings: the lab is not sound")
     advices = list(dict.fromkeys(one.damage.advice for one in findings))
-    assert len(lines) - told - 1 == len(advices)
+    first = lines[1 : 1 + len(advices)]
+    assert [line.partition(" (")[0] for line in first] == [
+        f"What to do: {advice}".partition(" (")[0] for advice in advices
+    ]
     for damage in {one.damage for one in findings}:
         own = sum(one.damage is damage for one in findings)
         listed = lines.index(f"{damage.code} ({own})") + 1
-        more = [n for n, line in enumerate(lines) if line == f"  and {own - 5} more"]
-        assert own <= 5 or any(n == listed + 5 for n in more)
-        (said,) = [line for line in lines[told:] if damage.code in line]
-        assert said.startswith(f"What to do: {damage.advice} (")
+        assert own <= 5 or lines[listed + 5] == f"  and {own - 5} more"
+        assert [line for line in first if damage.code in line.rpartition("(")[2]] != []
     assert "tiecoat verify --json lists all" in lines
+    assert lines[-1].startswith(f"{len(findings)} findings: the lab is not sound")
 
 
 def test_every_damage_says_what_to_do() -> None:
