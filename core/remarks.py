@@ -7,7 +7,8 @@ a reader's author remarks in free words stands there as it is.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections import Counter
+from collections.abc import Iterable, Mapping
 from enum import Enum
 
 BETWEEN = "; "
@@ -78,29 +79,30 @@ def without_unregistered(text: str | None) -> str | None:
     return together(part for part in parts_of(text) if Remark.of(part) not in UNREGISTERED)
 
 
-def summed(texts: Iterable[str]) -> list[str]:
+def summed(texts: Iterable[str] | Mapping[str, int]) -> list[str]:
     """Return the remarks on the measurements behind one result, few also where there are many.
 
     Parameters
     ----------
     texts
-        The column, one for each measurement.
+        The column, one for each measurement; or how often each text stands there.
 
     Examples
     --------
     >>> summed(["spread: 52 MPa beside 5", "spread: 61 MPa beside 5", "cell leaked"])
     ['spread: far from the other values of the panel (2 measurements)', 'cell leaked']
     """
-    of_code: dict[str, list[str]] = {}
-    for text in texts:
+    of_code: dict[str, Counter[str]] = {}
+    for text, count in Counter(texts).items():
         for part in parts_of(text):
             remark = Remark.of(part)
-            of_code.setdefault(remark.code if remark else part, []).append(part)
+            of_code.setdefault(remark.code if remark else part, Counter())[part] += count
     told = []
     for parts in of_code.values():
-        remark = Remark.of(parts[0])
-        if remark is None or len(set(parts)) == 1:
-            told.append(parts[0])
+        first = next(iter(parts))
+        remark = Remark.of(first)
+        if remark is None or len(parts) == 1:
+            told.append(first)
         else:
-            told.append(f"{remark.said()} ({len(parts)} measurements)")
+            told.append(f"{remark.said()} ({parts.total()} measurements)")
     return told

@@ -49,7 +49,7 @@ class Account:
     def of(cls, lines: Iterable[JournalLine]) -> Account:
         """Sum up the lines of a journal, the oldest first."""
         account = cls()
-        for line in in_force([*lines]):
+        for line in in_force(lines):
             account.add(line)
         return account
 
@@ -101,7 +101,7 @@ class Account:
 
 def filed_by_table(lab: Lab) -> dict[Place, list[str]]:
     """Return the measurements that must stand in each table, as the journal says."""
-    return by_table(Account.of(Journal(lab).lines()))
+    return by_table(Account.of(Journal(lab)))
 
 
 def by_table(account: Account) -> dict[Place, list[str]]:

@@ -29,6 +29,7 @@ def open_index(lab: Lab) -> Index:
         If the database cannot be opened for another reason than damage.
     """
     from tiecoat.archive.index.catching_up import catch_up, stale
+    from tiecoat.archive.index.following import follow
     from tiecoat.archive.store import Store
 
     finish_swap(lab)
@@ -40,6 +41,7 @@ def open_index(lab: Lab) -> Index:
         with write_lock(lab):
             Store(lab, index).complete()
             catch_up(lab, index)
+    follow(lab, index)
     return index
 
 

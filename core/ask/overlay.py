@@ -104,7 +104,7 @@ def _is_picture(lab: Lab, wanted: _PictureToDraw) -> bool:
 
 
 def _drawn(lab: Lab, wanted: list[_PictureToDraw]) -> Iterator[Overlay]:
-    steps = history(Journal(lab).lines())
+    steps = history(Journal(lab))
     filed = {step.sha256: step for step in steps if isinstance(step, FiledExport)}
     with ReaderPool(lab) as pool:
         on_their_way: list[tuple[_PictureToDraw, Future[Drawn]]] = []

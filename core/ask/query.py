@@ -31,6 +31,7 @@ if TYPE_CHECKING:
 
     from tiecoat.archive.index.cache import Index
     from tiecoat.archive.tables.describe import Described
+    from tiecoat.ask.contents import ArchiveHolds
 
 T = TypeVar("T")
 
@@ -232,6 +233,19 @@ class Archive:
         if not found.total:
             self._must_exist(wanted["batch"], wanted["panel"])
         return found
+
+    def holds(self) -> ArchiveHolds:
+        """Return how much there is of each kind, and what is remarked on it.
+
+        Raises
+        ------
+        ArchiveDamaged
+            If a table lacks what was filed in it.
+        """
+        from tiecoat.ask.contents import holds_of
+
+        self._must_be_whole()
+        return self._ask(holds_of)
 
     def sql(self, query: str) -> pd.DataFrame:
         """Answer a query in SQL (DuckDB).

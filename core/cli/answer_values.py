@@ -10,6 +10,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
     from tiecoat.archive.tables.describe import Described
+    from tiecoat.ask.contents import ArchiveHolds
     from tiecoat.ask.study_data import StudyData
     from tiecoat.compare.verdict import Verdict
     from tiecoat.intake.held.files import Held
@@ -130,25 +131,23 @@ def of_trial(trial: Trial) -> AnswerValues:
     }
 
 
-def of_contents(measurements: pd.DataFrame) -> AnswerValues:
+def of_contents(holds: ArchiveHolds) -> AnswerValues:
     """What the archive holds, by kind."""
     from tiecoat.remarks import summed
 
-    kinds = []
-    for kind, part in measurements.groupby("kind", sort=True):
-        times = part["measured_at"].dropna()
-        kinds.append(
-            {
-                "kind": kind,
-                "batches": part["batch"].nunique(),
-                "panels": part["panel"].nunique(),
-                "measurements": len(part),
-                "rows": part["n_rows"].sum(),
-                "first": times.min().isoformat() if len(times) else None,
-                "last": times.max().isoformat() if len(times) else None,
-            }
-        )
-    return {"kinds": kinds, "remarks": list(summed(list(measurements["remark"].dropna())))}
+    kinds = [
+        {
+            "kind": one.kind,
+            "batches": one.batches,
+            "panels": one.panels,
+            "measurements": one.measurements,
+            "rows": one.rows,
+            "first": one.first and one.first.isoformat(),
+            "last": one.last and one.last.isoformat(),
+        }
+        for one in holds.kinds
+    ]
+    return {"kinds": kinds, "remarks": summed(holds.remarks)}
 
 
 def of_results(table: pd.DataFrame) -> list[AnswerValues]:

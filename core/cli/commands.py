@@ -452,15 +452,15 @@ def _contents(options: argparse.Namespace) -> int:
     from tiecoat.ask.query import open_archive
     from tiecoat.cli.screens import show_contents
 
-    measurements = open_archive(options.lab).measurements()
+    holds = open_archive(options.lab).holds()
     if options.json:
         from tiecoat.cli.answer_values import of_contents
 
-        return answer(options, 0, of_contents(measurements))
-    if measurements.empty:
-        print("nothing has been filed yet")
+        return answer(options, 0, of_contents(holds))
+    if holds.kinds:
+        show_contents(holds, screen())
     else:
-        show_contents(measurements, screen())
+        print("nothing has been filed yet")
     return 0
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
@@ -17,9 +18,9 @@ from tiecoat.remarks import summed
 from tiecoat.wording import counted
 
 if TYPE_CHECKING:
-    import pandas as pd
     import pyarrow as pa
 
+    from tiecoat.ask.contents import ArchiveHolds
     from tiecoat.ask.overlay import Overlay
     from tiecoat.extend.loading import Evaluations
     from tiecoat.intake.trying import Trial
@@ -62,33 +63,38 @@ def show_held(held: Sequence[Held], console: Console) -> None:
             console.print(Padding(Text(one.faults[0].sentence + more), (0, 0, 0, 4)))
 
 
-def contents_table(measurements: pd.DataFrame) -> Table:
+def contents_table(holds: ArchiveHolds) -> Table:
     """Return what the archive holds: measurements and rows of each kind, over how many batches."""
     table = Table(box=None, pad_edge=False)
     table.add_column("kind")
     for title in ("batches", "panels", "measurements", "rows"):
         table.add_column(title, justify="right")
     table.add_column("measured (UTC)")
-    for kind, part in measurements.groupby("kind", sort=True):
-        times = part["measured_at"].dropna()
-        span = f"{times.min():%Y-%m-%d} to {times.max():%Y-%m-%d}" if len(times) else ""
-        counts = (part["batch"].nunique(), part["panel"].nunique(), len(part), part["n_rows"].sum())
-        table.add_row(str(kind), *(f"{count:,}" for count in counts), span)
+    for one in holds.kinds:
+        span = f"{one.first:%Y-%m-%d} to {one.last:%Y-%m-%d}" if one.first and one.last else ""
+        counts = (one.batches, one.panels, one.measurements, one.rows)
+        table.add_row(one.kind, *(f"{count:,}" for count in counts), span)
     return table
 
 
-def show_contents(measurements: pd.DataFrame, console: Console) -> None:
+def show_contents(holds: ArchiveHolds, console: Console) -> None:
     """Print what the archive holds, and below it what is remarked on the measurements."""
-    console.print(contents_table(measurements))
-    show_remarks(measurements["remark"].dropna(), console)
+    console.print(contents_table(holds))
+    show_remarks(holds.remarks, console)
 
 
-def show_remarks(remarks: Iterable[str], console: Console) -> None:
-    """Print the remarks on measurements, one text each: how many have one, and each code."""
-    texts = list(remarks)
+def show_remarks(remarks: Iterable[str] | Mapping[str, int], console: Console) -> None:
+    """Print the remarks on measurements: how many have one, and each code.
+
+    Parameters
+    ----------
+    remarks
+        One text each, or how many have each text.
+    """
+    texts = Counter(remarks)
     if texts:
-        said = f"{counted(len(texts), 'measurement')} with a remark, which every result carries:"
-        console.print(f"\n{said}")
+        total = counted(texts.total(), "measurement")
+        console.print(f"\n{total} with a remark, which every result carries:")
     for line in summed(texts):
         console.print(f"  {line}", markup=False, highlight=False)
 

@@ -139,7 +139,7 @@ class Desk:
 
     def complete(self) -> None:
         """Complete what a crash cut short, before anything else can contradict it."""
-        for entry in unfinished(self.lab):
+        for entry in unfinished(self.lab, self._index):
             self.intake.resume(entry)
         try:
             self.finish()

@@ -13,6 +13,7 @@ from urllib.parse import quote
 
 ALLOWED = re.compile(r"[A-Z0-9](?:[A-Z0-9._-]{0,62}[A-Z0-9])?")
 _OF_PANEL = re.compile(r"[A-Z0-9](?:[A-Z0-9._#-]{0,62}[A-Z0-9])?")  # which becomes no path
+TABLE = "data.parquet"  # the file of a table, in the folder of its batch
 _SIGNS = re.compile(r"[\s_./#\u2010-\u2015\u2212-]+")
 _MOST_PARTS = 5
 DEVICES = re.compile(r"(?:CON|PRN|AUX|NUL|CONIN|CONOUT|CLOCK|COM[0-9]|LPT[0-9])(?:\..*)?")
@@ -88,4 +89,4 @@ def table_path(archive: Path, kind: str, batch: str) -> Path:
     """
     if canonical(kind) is None or canonical(batch) != batch:
         raise ValueError(f"{kind!r}, {batch!r}: not an id")
-    return archive / quote(kind, safe="") / quote(batch, safe="") / "data.parquet"
+    return archive / quote(kind, safe="") / quote(batch, safe="") / TABLE

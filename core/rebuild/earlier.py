@@ -38,7 +38,7 @@ def take_back(lab: Lab, who: str) -> Path:
     """
     with service_lock(lab), write_lock(lab):
         finish_swap(lab)
-        records = [line.record or {} for line in in_force([*Journal(lab).lines()])]
+        records = [line.record or {} for line in in_force(Journal(lab))]
         at = [place for place, one in enumerate(records) if _sort(one) is RecordSort.REBUILT]
         if not at or not fsio.is_there(kept(lab, records[at[-1]]["rebuild"]).archive):
             raise QueryInvalid("no archive of before the last rebuild is kept")

@@ -57,7 +57,7 @@ def history(lines: Iterable[JournalLine]) -> list[HistoryStep]:
     `Account.unclear` lists them.
     """
     steps: dict[str, HistoryStep] = {}
-    for line in in_force([*lines]):
+    for line in in_force(lines):
         if line.record is not None:
             with suppress(LookupError, TypeError, ValueError, AttributeError):
                 _add(steps, line.record, f"{line.place}")

@@ -142,7 +142,7 @@ def _rebuild(lab: Lab, wanted: Consent, told: Told) -> Rebuilt:
         lambda new, index: carry(old, new, index, carried.names),
         lambda new, index, found: _carry_the_rest(old, new, index, carried, found),
     ).run(partial(told, "filing again"))
-    made = Account.of(Journal(new).lines())
+    made = Account.of(Journal(new))
     tables = check_tables(new, made, partial(told, "checking the new"))
     if tables.findings:
         first = tables.findings[0]
@@ -180,7 +180,7 @@ def _carry_the_rest(
     Rows of which a record was lost keep their marks, and so do rows whose retraction was.
     """
     tables = old.tables
-    made = Account.of(Journal(new).lines())
+    made = Account.of(Journal(new))
     recovered = {one.sha256 for one in found.steps if one.recovered}
     sound = old.sound()
     rest: dict[str, str] = {}

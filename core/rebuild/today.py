@@ -48,8 +48,8 @@ def by_today(
         return ByToday()
     work = replace(lab, root=workplace(lab).root / "today")
     found = Replay(lab, work, steps).run(progress)
-    then = Account.of(Journal(workplace(lab)).lines())
-    today = Account.of(Journal(work).lines())
+    then = Account.of(Journal(workplace(lab)))
+    today = Account.of(Journal(work))
     held = {one.sha256 for one in replayed.held}
     left = {one.sha256[:16] for one in found.held} | {one.sha256[:16] for one in found.lost}
     otherwise = [

@@ -41,7 +41,11 @@ class MemoryStorage:
         self.is_there = True
 
     def places(self, kind: str | None = None) -> Iterator[Place]:
-        return iter(sorted(place for place in self.tables if kind in {None, place[0]}))
+        return iter(self.versions(kind))
+
+    def versions(self, kind: str | None = None) -> dict[Place, Version]:
+        every = sorted(place for place in self.tables if kind in {None, place[0]})
+        return {place: self.tables[place][0] for place in every}
 
     def name(self, place: Place) -> str:
         return "memory of " + "/".join(place)

@@ -17,6 +17,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import Any, Literal, Protocol, Self, TypeAlias
 
+from tiecoat.archive.journal.records import JournalMark
 from tiecoat.archive.tables.describe import Described
 from tiecoat.archive.tables.parquet import Place
 from tiecoat.archive.words import Became, Withdrawn
@@ -45,6 +46,23 @@ class TableState:
     mtime_ns: int
     n_rows: int
     rule: str
+
+
+@dataclass(frozen=True)
+class CountedOf:
+    """How many valid measurements there are of a kind, a batch, a panel and a remark.
+
+    `first` and `last` are when they were measured, in microseconds since 1970.
+    """
+
+    kind: str
+    batch: str
+    panel: str | None
+    remark: str | None
+    measurements: int
+    n_rows: int
+    first: int | None
+    last: int | None
 
 
 @dataclass(frozen=True)
@@ -82,6 +100,12 @@ class Index(Protocol):
 
     def record_originals(self, originals: Iterable[OriginalRow]) -> None:
         """Note for each original: SHA-256, name, outcome, id among the held, reader."""
+
+    def forget_originals(self, sha256s: Iterable[str]) -> None:
+        """Forget what became of originals: they may come again."""
+
+    def count_originals(self) -> int:
+        """Count the originals of which it is known what became."""
 
     def remembered(self) -> dict[Path, FilePrint]:
         """Return the files that stay in their inboxes, as they were when they were taken in."""
@@ -147,6 +171,12 @@ class Index(Protocol):
     def distinct(self, column: Literal["batch", "panel"], **wanted: str) -> list[str]:
         """Return every batch or panel of the measurements that have such a `kind` or `panel`."""
 
+    def counts(self) -> list[CountedOf]:
+        """Return how many valid measurements there are of each kind, batch, panel and remark."""
+
+    def registered(self, column: Literal["batch", "panel"]) -> set[str]:
+        """Return the panels that a register has, or the batches that it has themselves."""
+
     def remarked(self) -> int:
         """Count the valid measurements with a remark, but those that a register knows by now."""
 
@@ -167,6 +197,9 @@ class Index(Protocol):
 
     def note_lacking(self, measurements: Mapping[Place, Iterable[str]]) -> None:
         """Note of measurements that were filed which of them the indexed tables do not have."""
+
+    def forget_lacking(self, measurements: Iterable[str]) -> None:
+        """Forget that measurements are lacking, wherever they were filed."""
 
     def unfinished(self) -> list[Place]:
         """Return the tables that were about to be replaced when the process died."""
@@ -197,8 +230,33 @@ class Index(Protocol):
     ) -> None:
         """Index a table anew, and what it lacks; a state of None means that it is gone."""
 
+    def journal_read(self) -> JournalMark | None:
+        """Return how far the journal was read; None if not at all."""
+
+    def note_journal(
+        self,
+        mark: JournalMark | None,
+        settings: Mapping[str, Mapping[str, Any]],
+        begun: Mapping[str, Mapping[str, Any] | None],
+    ) -> None:
+        """Note how far the journal was read, and what stands there; without a mark forget all.
+
+        Parameters
+        ----------
+        settings
+            That filings refer to, by their digest.
+        begun
+            By SHA-256 the records of exports that were begun; None where they are ended.
+        """
+
+    def settings(self) -> dict[str, dict[str, Any]]:
+        """Return the settings that filings refer to, by their digest."""
+
+    def begun(self) -> dict[str, dict[str, Any]]:
+        """Return by SHA-256 the records of exports that were begun and not ended."""
+
     def anew(self) -> AbstractContextManager[None]:
-        """Forget tables, measurements and originals, to be noted anew: all of it or nothing."""
+        """Forget all that tables, held folders and journal say, to be noted anew, or nothing."""
 
     def is_of_one_moment(self) -> bool:
         """Say whether all that was read since it was opened for reading was of one moment."""

@@ -11,9 +11,11 @@ from typing import Any
 
 from tiecoat.archive.account import Account, by_table
 from tiecoat.archive.index.cache import Index, OriginalRow, TableState, known_in
+from tiecoat.archive.index.following import follow
 from tiecoat.archive.index.lacking import note_journal
 from tiecoat.archive.journal.chain import in_force
-from tiecoat.archive.journal.records import Journal
+from tiecoat.archive.journal.records import Journal, JournalLine
+from tiecoat.archive.tables.contents import from_tables
 from tiecoat.archive.tables.describe import Rule, describe
 from tiecoat.archive.tables.parquet import Place
 from tiecoat.archive.tables.storage import storage_of
@@ -22,6 +24,8 @@ from tiecoat.disk import fsio
 from tiecoat.errors import ArchiveDamaged
 from tiecoat.lab.settings import Lab
 from tiecoat.wording import Told, untold
+
+TOGETHER = 10_000  # lines of the journal whose account is in memory at the same time
 
 
 @dataclass(frozen=True)
@@ -87,9 +91,15 @@ def refresh(lab: Lab, index: Index, place: Place, rule: Rule | None = None) -> i
 
 def stale(lab: Lab, index: Index) -> list[Place]:
     """Return the tables that are not as the index knows them."""
-    there = list(storage_of(lab).places())
-    gone = set(index.tables()) - set(there)
-    changed = [place for place in there if differs(lab, index, place)]
+    there = storage_of(lab).versions()
+    known = index.tables()
+    changed = [
+        place
+        for place, found in there.items()
+        if (state := known.get(place)) is None
+        or (state.size, state.mtime_ns) != (found.size, found.mtime_ns)
+    ]
+    gone = known.keys() - there.keys()
     return list(dict.fromkeys([*changed, *sorted(gone), *index.unfinished()]))
 
 
@@ -119,51 +129,89 @@ def fill(lab: Lab, index: Index, told: Told = untold, *, settled: bool = False) 
         except ArchiveDamaged:
             damaged.append(lab.root / tables.name(place))
     told("tables", len(places), len(places))
-    account, found = Account(), dict[str, OriginalRow]()
-    for line in in_force([*Journal(lab).lines()]):
-        account.add(line)
-        if line.record is not None:
-            _note_original(found, line.record)
-    originals = _with_held(lab, found)
-    index.record_originals(originals)
-    index.note_lacking(by_table(account))
+    follow(lab, index)
+    told_by_journal = _ToldByJournal(index)
+    for line in in_force(Journal(lab)):
+        told_by_journal.add(line)
+    told_by_journal.note()
+    _note_held(lab, index)
     note_journal(lab, index, settled=settled)
     lacking = tuple(lab.root / tables.name(place) for place in index.lacking())
-    return Reindexed(
-        count, measurements, len(originals), tuple(dict.fromkeys([*damaged, *lacking]))
-    )
+    originals = index.count_originals()
+    return Reindexed(count, measurements, originals, tuple(dict.fromkeys([*damaged, *lacking])))
 
 
-def _note_original(found: dict[str, OriginalRow], record: Mapping[str, Any]) -> None:
-    """Note what a record says became of an original.
+class _ToldByJournal:
+    """Notes what the journal says became of originals, and of what was filed what is lacking.
+
+    Some lines at a time, so that a journal of any length needs no more memory than a short one.
+    """
+
+    def __init__(self, index: Index) -> None:
+        self._index = index
+        self._lines = 0
+        self._begin()
+
+    def _begin(self) -> None:
+        self._account = Account()
+        self._originals: dict[str, OriginalRow | None] = {}
+
+    def add(self, line: JournalLine) -> None:
+        """Take in the next line."""
+        record = line.record
+        if record is None:
+            return
+        rebuilt = RecordSort.of(record.get("event")) is RecordSort.REBUILT
+        if rebuilt:  # which may take back what was noted before
+            self.note()
+            self._forget(record)
+        self._account.add(line)
+        _note_original(self._originals, record)
+        self._lines += 1
+        if rebuilt or self._lines % TOGETHER == 0:
+            self.note()
+
+    def note(self) -> None:
+        """Note what the lines until now say."""
+        self._index.note_lacking(by_table(self._account))
+        said = self._originals
+        self._index.forget_originals(sha256 for sha256, row in said.items() if row is None)
+        self._index.record_originals(row for row in said.values() if row is not None)
+        self._begin()
+
+    def _forget(self, record: Mapping[str, Any]) -> None:
+        """Forget as lacking what a rebuild has not made again, or may have made elsewhere."""
+        with suppress(LookupError, TypeError, ValueError, AttributeError):
+            self._index.forget_lacking(record["no_longer_filed"])
+            self._index.forget_lacking(from_tables(record.get("tables", [])))
+
+
+def _note_original(found: dict[str, OriginalRow | None], record: Mapping[str, Any]) -> None:
+    """Note what a record says became of an original; None where it is to come again.
 
     Rows in the tables do not say that an original is filed: a crash may have come between two of
-    its tables. Filing it again completes it, and repeats nothing.
+    its tables. Filing it again completes it, and repeats nothing. A hold that only the journal
+    knows is over, and its file may come again.
     """
     sort = RecordSort.of(record.get("event"))
     for one in record.get("held", []) if sort is RecordSort.REBUILT else []:
-        found.pop(str(one["sha256"]), None)
+        found[str(one["sha256"])] = None
     for one in record.get("recovered", []) if sort is RecordSort.REBUILT else []:
         own = str(one["sha256"])
         found[own] = (own, str(one["name"]), Became.FILED, None, None)
     sha256, became = record.get("sha256"), sort.became if sort else None
     if isinstance(sha256, str) and became:
-        found[sha256] = (sha256, str(record.get("name", "")), became, None, _reader(record))
+        row = (sha256, str(record.get("name", "")), became, None, _reader(record))
+        found[sha256] = None if became is Became.HELD else row
 
 
-def _with_held(lab: Lab, said: Mapping[str, OriginalRow]) -> list[OriginalRow]:
-    """Add what is held to what the journal says.
-
-    A hold that only the journal knows is over, and its file may come again; so is one of a file
-    that the journal knows as filed or discarded, as a crash may have left it.
-    """
-    found = {sha256: row for sha256, row in said.items() if row[2] is not Became.HELD}
+def _note_held(lab: Lab, index: Index) -> None:
+    """Note what is held, but what the journal knows as filed or discarded: a crash left it."""
     for held_id, record in _held(lab):
         sha256 = str(record.get("sha256"))
-        if sha256 in found:
-            continue
-        found[sha256] = (sha256, str(record.get("name", "")), Became.HELD, held_id, _reader(record))
-    return list(found.values())
+        if not index.originals(sha256):
+            name, reader = str(record.get("name", "")), _reader(record)
+            index.record_originals([(sha256, name, Became.HELD, held_id, reader)])
 
 
 def _held(lab: Lab) -> Iterator[tuple[str, dict[str, Any]]]:

@@ -18,7 +18,7 @@ from tiecoat.wording import counted
 
 if TYPE_CHECKING:
     from tiecoat.archive.index.cache import Index
-    from tiecoat.archive.tables.parquet import Place
+    from tiecoat.archive.tables.parquet import Place, Version
     from tiecoat.lab.settings import Lab
 
 SHOWN = 3  # tables and measurements in a message
@@ -84,16 +84,18 @@ def lacking_in(
     """
     lacking: dict[Place, Collection[str]] = {**index.lacking(kind, batch)}
     tables = storage_of(lab)
-    for place, state in index.tables(kind, batch).items():
+    known = index.tables(kind, batch)
+    there: Mapping[Place, Version] | None = None if batch or listed else tables.versions(kind)
+    for place, state in known.items():
         if listed is not None and place in listed:
             continue
-        version = tables.version(place)
+        version = tables.version(place) if there is None else there.get(place)
         if version is None:
             lacking[place] = known_in(index, place)
         elif listed is None and version[:2] != (state.size, state.mtime_ns):
             # filed just now, or put there by hand
-            there = set(tables.read(place)["measurement"].unique().to_pylist())
-            if gone := known_in(index, place) - there:
+            standing = set(tables.read(place)["measurement"].unique().to_pylist())
+            if gone := known_in(index, place) - standing:
                 lacking[place] = gone
     return lacking_words(lab, lacking)
 

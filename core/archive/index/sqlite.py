@@ -13,19 +13,21 @@ from types import TracebackType
 from typing import TYPE_CHECKING, Any, Literal, Self
 
 from tiecoat.archive.index.cache import Original, OriginalRow, TableState
+from tiecoat.archive.index.counting import COUNT_TABLES, Counting
 from tiecoat.archive.index.inbox_memory import INBOX_TABLES, InboxMemory
+from tiecoat.archive.index.journal_memory import JOURNAL_TABLES, NAMES, JournalMemory
+from tiecoat.archive.index.soundness import is_proved, note_closed, note_open
 from tiecoat.archive.tables.describe import Described
 from tiecoat.archive.tables.parquet import Place
 from tiecoat.archive.words import Became, Withdrawn
 from tiecoat.disk import fsio
 from tiecoat.disk.file_print import FilePrint, print_of
 from tiecoat.errors import ArchiveDamaged, LabReplaced, refuse_newer
-from tiecoat.remarks import UNREGISTERED
 
 if TYPE_CHECKING:
     from tiecoat.lab.settings import Lab
 
-VERSION = 6  # an index of an older version is rebuilt, one of a newer version is left alone
+VERSION = 7  # an index of an older version is rebuilt, one of a newer version is left alone
 BUSY_S = 30.0  # that a statement waits for another process
 
 SCHEMA = """
@@ -60,8 +62,11 @@ CREATE TABLE lacking (
     kind TEXT NOT NULL, batch TEXT NOT NULL, measurement TEXT NOT NULL,
     PRIMARY KEY (kind, batch, measurement)
 ) WITHOUT ROWID;
-CREATE TABLE journal_end (one INTEGER PRIMARY KEY CHECK (one = 1), hash TEXT NOT NULL);
+CREATE INDEX lacking_measurement ON lacking (measurement);
 """
+
+LAYOUT = SCHEMA + COUNT_TABLES + JOURNAL_TABLES + INBOX_TABLES
+MADE_ANEW = ("measurements", "tables", "counts", "lacking", "unfinished", "originals", *NAMES)
 
 ONLY_A_CACHE = (
     "If it is damaged, delete it while nothing uses the lab: it is only an index and is rebuilt."
@@ -69,10 +74,9 @@ ONLY_A_CACHE = (
 COLUMNS = tuple(field.name for field in fields(Described) if field.name != "start")
 _LISTED = ", ".join(COLUMNS)
 _HOLES = ", ".join("?" * len(COLUMNS))
-_SAME = ("r.panel = m.panel", "r.panel IS NULL AND r.batch = m.batch")  # panel, batch registered
 
 
-class SqliteIndex(InboxMemory):
+class SqliteIndex(InboxMemory, JournalMemory, Counting):
     """See `Index` for what its methods promise.
 
     Parameters
@@ -93,6 +97,7 @@ class SqliteIndex(InboxMemory):
         self._only_read = only_read
         self._file = _file(Path(path))
         self._under_way = False  # whether a transaction is
+        self._proved = False  # whether it was found whole, or made, by this process
 
     def is_of_one_moment(self) -> bool:
         """Say whether all that was read since it was opened for reading was of one moment."""
@@ -109,6 +114,14 @@ class SqliteIndex(InboxMemory):
     def close(self) -> None:
         """Close the database."""
         self._connection.close()
+        if self._proved:
+            note_closed(Path(self._path))
+
+    def proved(self) -> Self:
+        """Note that it is whole, for whoever opens it next."""
+        self._proved = True
+        note_open(Path(self._path))
+        return self
 
     def __enter__(self) -> Self:
         return self
@@ -139,15 +152,15 @@ class SqliteIndex(InboxMemory):
         with self._transaction():
             self._many("INSERT OR REPLACE INTO originals VALUES (?, ?, ?, ?, ?, ?)", rows)
 
-    def journal_end(self) -> str | None:
-        """Return the hash of the last record of the journal that was noted, if one was."""
-        rows = self._rows("SELECT hash FROM journal_end")
-        return str(rows[0][0]) if rows else None
-
-    def note_journal_end(self, sealed: str) -> None:
-        """Note the hash of the last record of the journal; only the next one takes its place."""
+    def forget_originals(self, sha256s: Iterable[str]) -> None:
+        """Forget what became of originals: they may come again."""
         with self._transaction():
-            self._do("INSERT OR REPLACE INTO journal_end VALUES (1, ?)", sealed)
+            rows = ((sha256,) for sha256 in sha256s)
+            self._many("DELETE FROM originals WHERE sha256 = ?", rows)
+
+    def count_originals(self) -> int:
+        """Count the originals of which it is known what became."""
+        return int(self._rows("SELECT count(*) FROM originals")[0][0])
 
     # Measurements
 
@@ -172,16 +185,6 @@ class SqliteIndex(InboxMemory):
         sql = f"SELECT DISTINCT {column} FROM measurements WHERE {terms}"
         rows = self._rows(f"{sql} AND {column} IS NOT NULL ORDER BY {column}", *values)
         return [found for (found,) in rows]
-
-    def remarked(self) -> int:
-        """Count the valid measurements with a remark, but those that a register knows by now."""
-        known = " AND ".join(
-            f"NOT (m.remark = '{remark.said()}' AND EXISTS (SELECT 1 FROM measurements r"
-            f" WHERE {same} AND r.registers = 1 AND r.withdrawn IS NULL))"
-            for remark, same in zip(UNREGISTERED, _SAME, strict=True)
-        )
-        sql = "SELECT count(*) FROM measurements m WHERE m.remark IS NOT NULL"
-        return int(self._rows(f"{sql} AND m.withdrawn IS NULL AND {known}")[0][0])
 
     # Tables
 
@@ -217,6 +220,12 @@ class SqliteIndex(InboxMemory):
                 " m.measurement = lacking.measurement AND m.kind = lacking.kind"
                 " AND m.batch = lacking.batch)"
             )
+
+    def forget_lacking(self, measurements: Iterable[str]) -> None:
+        """Forget that measurements are lacking, wherever they were filed."""
+        with self._transaction():
+            rows = ((name,) for name in measurements)
+            self._many("DELETE FROM lacking WHERE measurement = ?", rows)
 
     def unfinished(self) -> list[Place]:
         """Return the tables that were about to be replaced when the process died."""
@@ -268,20 +277,21 @@ class SqliteIndex(InboxMemory):
 
     @contextmanager
     def anew(self) -> Iterator[None]:
-        """Forget tables, measurements and originals, to be noted anew: all of it or nothing."""
+        """Forget all that tables, held folders and journal say, to be noted anew, or nothing."""
         with self._transaction():
             if self._rows("PRAGMA user_version") == [(0,)]:
-                for statement in (SCHEMA + INBOX_TABLES).split(";"):
+                for statement in LAYOUT.split(";"):
                     self._do(statement)
                 self._do(f"PRAGMA user_version = {VERSION}")
             else:
-                for table in ("measurements", "tables", "lacking", "unfinished", "originals"):
+                for table in MADE_ANEW:
                     self._do(f"DELETE FROM {table}")
             yield
 
     def _finish(self, place: Place, state: TableState | None) -> None:
         self._do("DELETE FROM unfinished WHERE kind = ? AND batch = ?", *place)
         self._do("DELETE FROM tables WHERE kind = ? AND batch = ?", *place)
+        self._recount(place)
         if state is not None:
             row = (*place, state.size, state.mtime_ns, state.n_rows, state.rule)
             self._many("INSERT INTO tables VALUES (?, ?, ?, ?, ?, ?)", [row])
@@ -342,6 +352,7 @@ class SqliteIndex(InboxMemory):
         try:
             yield
         except sqlite3.DatabaseError as error:
+            self._proved = False
             raise ArchiveDamaged(f"{self._path}: {error}\n{ONLY_A_CACHE}") from error
 
 
@@ -461,10 +472,11 @@ def whole_index(lab: Lab) -> SqliteIndex | None:
     """
     if not fsio.is_file(lab.index):
         return None
+    proved = is_proved(lab.index)
     connection = _connect(lab.index)
     try:
         version = connection.execute("PRAGMA user_version").fetchone()[0]
-        whole = connection.execute("PRAGMA quick_check(1)").fetchone()[0] == "ok"
+        whole = proved or connection.execute("PRAGMA quick_check(1)").fetchone()[0] == "ok"
         whole = whole and _layout(connection) == _expected_layout()
     except sqlite3.DatabaseError as error:
         connection.close()
@@ -472,7 +484,7 @@ def whole_index(lab: Lab) -> SqliteIndex | None:
             return None
         raise ArchiveDamaged(f"{lab.index} cannot be opened: {error}") from error
     if version == VERSION and whole:
-        return SqliteIndex(connection, str(lab.index))
+        return SqliteIndex(connection, str(lab.index)).proved()
     connection.close()
     _refuse_newer(lab, version)
     return None
@@ -492,7 +504,7 @@ def empty_index(lab: Lab) -> SqliteIndex:
         old = lab.index.with_name(lab.index.name + ending)
         if fsio.is_there(old):
             fsio.move(old, old.with_name(aside + ending))
-    return SqliteIndex(_connect(lab.index), str(lab.index))
+    return SqliteIndex(_connect(lab.index), str(lab.index)).proved()
 
 
 def memory_index() -> SqliteIndex:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from tiecoat.archive.journal.records import JournalLine
@@ -46,20 +46,23 @@ def breaks(lines: Sequence[JournalLine]) -> Iterator[Break]:
         last = own
 
 
-def in_force(lines: Sequence[JournalLine]) -> list[JournalLine]:
-    """Leave out the records of rebuilds that were taken back: they are as if never made."""
+def in_force(lines: Iterable[JournalLine]) -> Iterator[JournalLine]:
+    """Leave out the records of rebuilds that were taken back: they are as if never made.
+
+    Parameters
+    ----------
+    lines
+        A journal, or a list of its lines: they are gone through twice.
+    """
     back = {
         _said(line, "rebuild")
         for line in lines
         if b'"taken-back"' in line.text and _sort(line) is RecordSort.TAKEN_BACK
     }
-    if not back:
-        return list(lines)
-    return [
-        line
-        for line in lines
-        if _said(line, "rebuild") not in back or _sort(line) is not RecordSort.REBUILT
-    ]
+    for line in lines:
+        taken = back and _said(line, "rebuild") in back and _sort(line) is RecordSort.REBUILT
+        if not taken:
+            yield line
 
 
 def _sort(line: JournalLine) -> RecordSort | None:

@@ -19,7 +19,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from functools import cached_property
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from tiecoat.archive.lock import write_lock
 from tiecoat.disk import fsio
@@ -30,6 +30,14 @@ MONTH = re.compile(r"[0-9]{4}-[0-9]{2}\.jsonl")
 SEAL = re.compile(rb', "hash": "([0-9a-f]{64})"\}')
 FORMAT = 1  # of each record; one that does not say it is of format 1
 TAIL = 1 << 12  # bytes of the end that are looked at first for the last record
+
+
+class JournalMark(NamedTuple):
+    """How far the journal was read: the bytes of a month's file, up to the record of this hash."""
+
+    month: str
+    size: int
+    hash: str
 
 
 @dataclass(frozen=True)
@@ -114,14 +122,9 @@ class Journal:
 
         Only the lines that say so are looked at more closely: there are few of them.
         """
-        found = {}
-        for path in self._months():
-            for text in path.read_bytes().split(b"\n"):
-                if b'"settings": {' not in text:
-                    continue
-                record = JournalLine(path, 0, text).record or {}
-                if isinstance(record.get("digest"), str) and isinstance(record["settings"], dict):
-                    found[record["digest"]] = record["settings"]
+        found: dict[str, dict[str, Any]] = {}
+        for line in self.lines():
+            found |= settings_in(line)
         return found
 
     def last(self) -> dict[str, Any] | None:
@@ -138,8 +141,38 @@ class Journal:
         return False
 
     def lines(self) -> Iterator[JournalLine]:
-        """Yield all lines, the oldest first, those that are no record too."""
+        """Yield all lines, the oldest first, those that are no record too; one at a time."""
         return _lines(self._months())
+
+    def __iter__(self) -> Iterator[JournalLine]:
+        """Yield all lines, as often as it is asked for."""
+        return self.lines()
+
+    def since(self, mark: JournalMark | None) -> Iterator[tuple[JournalLine, JournalMark]]:
+        """Yield the sealed lines that follow a mark, each with the mark after it.
+
+        Their numbers are not counted. A line that is torn, or was written by hand, is passed over.
+        """
+        for path in self._months():
+            if mark and path.name < mark.month:
+                continue
+            with path.open("rb") as file:
+                size = file.seek(mark.size) if mark and path.name == mark.month else 0
+                for text in file:
+                    size += len(text)
+                    if text.endswith(b"\n") and (seal := SEAL.search(text, max(0, len(text) - 78))):
+                        at = JournalMark(path.name, size, seal[1].decode())
+                        yield JournalLine(path, 0, text[:-1]), at
+
+    def stands(self, mark: JournalMark) -> bool:
+        """Say whether the record at a mark is still the one that was read."""
+        end = f', "hash": "{mark.hash}"}}\n'.encode()
+        try:
+            with (self._folder / mark.month).open("rb") as file:
+                file.seek(max(0, mark.size - len(end)))
+                return file.read(len(end)) == end
+        except FileNotFoundError:
+            return False
 
     def _months(self) -> list[Path]:
         return [path for path in fsio.paths_in(self._folder) if MONTH.fullmatch(path.name)]
@@ -150,11 +183,21 @@ class Journal:
                 yield line.record
 
 
+def settings_in(line: JournalLine) -> dict[str, dict[str, Any]]:
+    """Return the settings that a line tells, by their digest: mostly none."""
+    if b'"settings": {' not in line.text:
+        return {}
+    record = line.record or {}
+    digest, said = record.get("digest"), record.get("settings")
+    return {digest: said} if isinstance(digest, str) and isinstance(said, dict) else {}
+
+
 def _lines(paths: Iterable[Path]) -> Iterator[JournalLine]:
     for path in paths:
-        for number, text in enumerate(path.read_bytes().split(b"\n"), 1):
-            if text.strip():
-                yield JournalLine(path, number, text)
+        with path.open("rb") as file:
+            for number, text in enumerate(file, 1):
+                if text.strip():
+                    yield JournalLine(path, number, text.rstrip(b"\n"))
 
 
 def _sealed(record: Mapping[str, Any]) -> tuple[bytes, str]:

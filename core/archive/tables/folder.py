@@ -4,18 +4,18 @@ from __future__ import annotations
 
 import os
 import re
+import stat
 from collections.abc import Iterable, Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
-from urllib.parse import unquote
 
 from tiecoat.archive.tables.parquet import Place, Version, to_parquet, unite
 from tiecoat.archive.words import BEFORE
 from tiecoat.contract.columns import of_today
 from tiecoat.disk import fsio
 from tiecoat.errors import ArchiveDamaged
-from tiecoat.lab.ids import canonical, table_path
+from tiecoat.lab.ids import TABLE, canonical, table_path
 from tiecoat.lab.settings import Lab
 
 if TYPE_CHECKING:
@@ -37,12 +37,22 @@ class FolderStorage:
 
     def places(self, kind: str | None = None) -> Iterator[Place]:
         """Yield kind and batch of every table there is, sorted."""
-        kinds = [kind] if kind is not None else sorted(map(unquote, _folders(self._folder)))
-        for name in kinds:
-            for batch in sorted(map(unquote, _folders(self._folder / name))):
-                ours = canonical(name) is not None and canonical(batch) == batch
-                if ours and fsio.is_file(self._path((name, batch))):
-                    yield name, batch
+        yield from self.versions(kind)
+
+    def versions(self, kind: str | None = None) -> dict[Place, Version]:
+        """Return the version of every table there is, or of those of a kind, sorted."""
+        found: dict[Place, Version] = {}
+        for name in [kind] if kind is not None else sorted(_folders(self._folder)):
+            folder = self._folder / name
+            for batch in sorted(_folders(folder)) if canonical(name) is not None else ():
+                if canonical(batch) != batch:
+                    continue
+                with suppress(FileNotFoundError, NotADirectoryError):
+                    # texts, not paths: there may be tens of thousands
+                    status = os.stat(f"{folder}{os.sep}{batch}{os.sep}{TABLE}")  # noqa: PTH116
+                    if stat.S_ISREG(status.st_mode):
+                        found[name, batch] = _version_of(status)
+        return found
 
     def name(self, place: Place) -> str:
         """Return a table's name as a person finds it in the lab."""
@@ -171,8 +181,11 @@ def _told(path: Path) -> Iterator[None]:
 
 
 def _version(path: Path) -> Version:
-    found = path.stat()
-    return Version(found.st_size, found.st_mtime_ns, found.st_ino)
+    return _version_of(path.stat())
+
+
+def _version_of(status: os.stat_result) -> Version:
+    return Version(status.st_size, status.st_mtime_ns, status.st_ino)
 
 
 def _check_rows(staged: Path, count: int) -> None:

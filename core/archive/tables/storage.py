@@ -28,6 +28,9 @@ class TableStorage(Protocol):
     def places(self, kind: str | None = None) -> Iterator[Place]:
         """Yield kind and batch of every table there is, sorted."""
 
+    def versions(self, kind: str | None = None) -> dict[Place, Version]:
+        """Return the version of every table there is, or of those of a kind, sorted."""
+
     def name(self, place: Place) -> str:
         """Return a table's name as a person finds it in the lab."""
 

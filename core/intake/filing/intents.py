@@ -12,6 +12,7 @@ from collections.abc import Iterable
 from dataclasses import asdict
 from typing import Any
 
+from tiecoat.archive.index.cache import Index
 from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.store import Incoming
 from tiecoat.archive.words import RecordSort
@@ -30,17 +31,10 @@ def begin(journal: Journal, incoming: Iterable[tuple[Entry, Incoming]]) -> None:
     journal.append([intent_of(entry) for entry in several])
 
 
-def unfinished(lab: Lab) -> list[Entry]:
+def unfinished(lab: Lab, index: Index) -> list[Entry]:
     """Return the exports that a crash cut short, as they were taken up then."""
-    open_ones: dict[str, dict[str, Any]] = {}
-    for record in Journal(lab).read_last():
-        if RecordSort.of(record.get("event")) is RecordSort.FILING:
-            open_ones[str(record["sha256"])] = record
-        else:
-            open_ones.pop(str(record.get("sha256")), None)
-        for one in record.get("to_file", []):  # what is filed anew as it is retracted
-            open_ones[str(one["sha256"])] = one
-    return [entry for record in open_ones.values() if (entry := _entry(lab, record))]
+    every = (_entry(lab, record) for record in index.begun().values())
+    return [entry for entry in every if entry]
 
 
 def _tables(incoming: Incoming) -> int:

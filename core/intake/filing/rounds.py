@@ -17,6 +17,7 @@ import pyarrow as pa
 import pyarrow.compute as pc
 
 from tiecoat.archive.index.cache import Index, batch_of_panel, is_retracted, original_in
+from tiecoat.archive.index.following import follow
 from tiecoat.archive.index.lacking import note_journal
 from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.lock import write_lock
@@ -80,7 +81,7 @@ class Filer:
         self._lab = lab
         self._index = index
         self._journal = Journal(lab)
-        told = self._journal.settings()
+        told = index.settings()
         self._store = Store(lab, index, zones_of(lab, told.values()))
         self._keyer = Keyer(lab.settings.ids, partial(batch_of_panel, index))
         self._checker = Checker(lab, index)
@@ -253,6 +254,7 @@ class Filer:
         self._journal.append([*self._settings(), *records])
         self._told_shaping = True
         reached("recorded")
+        follow(self._lab, self._index)
         self._index.record_originals(
             [
                 (
