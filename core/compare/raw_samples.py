@@ -16,7 +16,7 @@ from tiecoat.contract.choices import PullOffChoices
 from tiecoat.evaluate.adhesion.pull_off import marked
 from tiecoat.evaluate.adhesion.strengths import bounds_words
 from tiecoat.evaluate.estimate import NotDeterminable
-from tiecoat.evaluate.statistics.censored_normal import pseudo_values
+from tiecoat.evaluate.statistics.censored_jackknife import pseudo_values
 
 
 def strength_samples(

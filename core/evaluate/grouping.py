@@ -13,6 +13,7 @@ from numpy.typing import ArrayLike, NDArray
 
 Floats = NDArray[np.float64]
 Whole = NDArray[np.intp]
+Bools = NDArray[np.bool_]
 
 
 @dataclass(frozen=True)
@@ -61,6 +62,13 @@ class RowGroups:
     def positions(self) -> list[Whole]:
         """The positions of the rows of each group."""
         return np.split(self.order, self.ends[:-1]) if self.count else []
+
+    def by_size(self) -> Iterator[tuple[Whole, Whole]]:
+        """Return the groups of each size, and the positions of their rows, shape (groups, size)."""
+        for size in np.unique(self.sizes).tolist():
+            which = np.flatnonzero(self.sizes == size)
+            first = (self.ends[which] - size)[:, None]
+            yield which, self.order[first + np.arange(size)]
 
     @cached_property
     def has_all(self) -> bool:

@@ -3,13 +3,19 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from itertools import compress, repeat
 from typing import Any
 
+import numpy as np
 import pandas as pd
 
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable
+from tiecoat.evaluate.grouping import Bools, Whole
 from tiecoat.evaluate.result import COLUMNS, KEYS, results, together
+from tiecoat.evaluate.statistics.replicates import ManyFound
+
+NO_RESULT = "the numbers give no result"
 
 
 class Ledger:
@@ -50,7 +56,7 @@ class Ledger:
             value, error, known = found.value, found.standard_error, found.n
         else:
             is_number = isinstance(found, Estimate)
-            why = "the numbers give no result" if is_number else str(found)
+            why = NO_RESULT if is_number else str(found)
             known = found.n if isinstance(found, Estimate) else 0
             low, high = interval or (math.nan, math.nan)
         of = keys.get
@@ -73,6 +79,60 @@ class Ledger:
                 flags,
             )
         )
+
+    def add_many(
+        self,
+        quantity: str,
+        unit: str,
+        keys: Mapping[str, Sequence[str]],
+        found: ManyFound,
+        *,
+        condition: Sequence[str],
+        n: Whole,
+        flags: Sequence[str] | None = None,
+        wanted: Bools | None = None,
+    ) -> None:
+        """Add a row for each of many groups: what was found of it, or why it is not determinable.
+
+        Parameters
+        ----------
+        keys
+            Of each group: batch, and panel where it is one; "" where it is none.
+        condition, n
+            Of each group, as for `add`.
+        flags
+            Of each group, besides those of what was found.
+        wanted
+            The groups that get a row, where not all do.
+        """
+        given = np.array([not why for why in found.reason], dtype=np.bool_)
+        known = given & np.isfinite(found.value)
+        silent = given & ~known
+        columns = (
+            keys["batch"],
+            keys["panel"],
+            condition,
+            np.where(known, found.value, math.nan).tolist(),
+            np.where(known, found.standard_error, math.nan).tolist(),
+            np.where(given, found.low, math.nan).tolist(),
+            np.where(given, found.high, math.nan).tolist(),
+            n.tolist(),
+            [one if is_given else "" for one, is_given in zip(found.method, given, strict=True)],
+            [NO_RESULT if is_so else why for why, is_so in zip(found.reason, silent, strict=True)],
+            [
+                "; ".join(filter(None, (own if is_given else "", more)))
+                for own, more, is_given in zip(
+                    found.flags, flags or repeat(""), given.tolist(), strict=flags is not None
+                )
+            ],
+        )
+        rows = zip(*columns, strict=True)
+        self._rows += [
+            (quantity, batch, panel, "", math.nan, under, value, unit, *numbers)
+            for batch, panel, under, value, *numbers in (
+                rows if wanted is None else compress(rows, wanted)
+            )
+        ]
 
     def table(self) -> pd.DataFrame:
         """Return the rows as a result table."""

@@ -16,7 +16,7 @@ from tiecoat.compare.properties import Property
 from tiecoat.compare.samples import Sample, Samples
 from tiecoat.compare.settling import verdicts
 from tiecoat.compare.verdict import Firmness, Verdict, VerdictWord
-from tiecoat.evaluate.statistics.censored_normal import pseudo_values
+from tiecoat.evaluate.statistics.censored_jackknife import pseudo_values
 
 BATCHES = ("RB-010", "RB-011", "RB-012", "RB-013", "RB-014")
 REGISTER = register(BATCHES).set_index("batch", drop=False).rename_axis(None)

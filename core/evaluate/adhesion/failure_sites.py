@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 import pandas as pd
-from numpy.typing import ArrayLike
 
 from tiecoat.contract.notations.failure_notation import shares_of
-from tiecoat.evaluate.estimate import Estimate
-from tiecoat.evaluate.statistics.stereology import ratio
+from tiecoat.evaluate.grouping import Floats, RowGroups, Whole
+from tiecoat.evaluate.statistics.stereology import Ratios, ratios
 
 GLUE = ("-/Y", "Y", "Y/Z")
 CLASSES = ("adhesive", "cohesive", "glue")
@@ -71,31 +70,40 @@ def by_class(sites: pd.DataFrame) -> pd.DataFrame:
     )
 
 
-def mean_share(percent: ArrayLike, area_mm2: ArrayLike, units: ArrayLike) -> Estimate:
-    r"""Return the share in % of all area together, with its standard error from unit to unit.
+def mean_shares(percent: Floats, area_mm2: Floats, units: Whole, groups: RowGroups) -> list[Ratios]:
+    r"""Return the shares in % of all area of a group together, with their standard errors.
 
     .. math:: p = \sum p_i A_i / \sum A_i
 
-    The standard error is that of a ratio of sums (`stereology.ratio`), NaN where units agree.
-    No interval goes with it: a few shares between 0 and 100 % are not normally distributed.
+    The standard error is that of a ratio of sums (`stereology.ratio`) from unit to unit, NaN where
+    units agree. No interval goes with it: a few shares between 0 and 100 % are not normally
+    distributed.
 
     Parameters
     ----------
     percent
-        Share of each determination, shape (n,).
+        Shares of each determination, shape (n, sites).
     area_mm2
         Its area, shape (n,).
     units
-        The panel, or the determination, that varies, shape (n,).
+        The number of the panel, or the determination, that varies, shape (n,).
+    groups
+        The groups of determinations.
+
+    Returns
+    -------
+    list
+        For each site the shares of all groups.
 
     Examples
     --------
     A dolly of 20 mm counts twice as much as one of 14.14 mm.
 
-    >>> round(mean_share([0.0, 90.0], [314.16, 157.08], ["1", "2"]).value, 6)
-    30.0
+    >>> percent, area_mm2 = np.array([[0.0], [90.0]]), np.array([314.16, 157.08])
+    >>> found = mean_shares(percent, area_mm2, np.array([0, 1]), RowGroups.whole(2))
+    >>> found[0].value.round(6).tolist()
+    [30.0]
     """
-    shares, areas = np.asarray(percent, dtype=float), np.asarray(area_mm2, dtype=float)
-    _, unit = np.unique(np.asarray(units), return_inverse=True)
-    found = ratio(np.bincount(unit, shares * areas), np.bincount(unit, areas))
-    return Estimate(found.value, found.standard_error, n=len(shares))
+    parts, owner = groups.parted(units)
+    of_units, area = RowGroups(owner, groups.count), parts.sum(area_mm2)
+    return [ratios(parts.sum(shares * area_mm2), area, of_units) for shares in percent.T]

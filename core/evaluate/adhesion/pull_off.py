@@ -7,7 +7,7 @@ have more in common than those of two.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -16,14 +16,14 @@ from numpy.typing import NDArray
 
 from tiecoat.contract.choices import Choices, PullOffChoices
 from tiecoat.evaluate.adhesion import strengths
-from tiecoat.evaluate.adhesion.determinations import determinations_of
-from tiecoat.evaluate.adhesion.failure_sites import CLASSES, by_class, mean_share, sites_of
-from tiecoat.evaluate.adhesion.strengths import StrengthGroup
+from tiecoat.evaluate.adhesion.determinations import Determinations, determinations_of
+from tiecoat.evaluate.adhesion.failure_sites import CLASSES, by_class, mean_shares, sites_of
+from tiecoat.evaluate.adhesion.strengths import StrengthGroups
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable
-from tiecoat.evaluate.grouping import grouped
+from tiecoat.evaluate.grouping import Bools, Floats, RowGroups, Whole, groups_of, numbered
 from tiecoat.evaluate.ledger import Ledger
-from tiecoat.evaluate.statistics.outliers import grubbs
-from tiecoat.evaluate.statistics.replicates import NO_INTERVAL, Found
+from tiecoat.evaluate.statistics.outliers import grubbs_of
+from tiecoat.evaluate.statistics.replicates import ManyFound, without_flags
 from tiecoat.remarks import parts_of
 from tiecoat.wording import counted
 
@@ -32,15 +32,7 @@ GRUBBS = "grubbs_statistic"
 KEPT = " is an outlier (Grubbs) and is kept"  # ends the flag of an outlier
 FAR_APART_D = 7  # determinations from more than a week are told; common practice, no source
 ROUNDING_PERCENT = 0.1  # of shares: the notation lets three thirds be written as 33.3 %
-
-STRENGTHS = (
-    ("strength_mean", "MPa", strengths.mean),
-    ("strength_sd", "MPa", strengths.spread),
-    ("strength_cv", "%", strengths.variation),
-    ("strength_mean_censored", "MPa", strengths.censored_mean),
-    ("strength_sd_censored", "MPa", strengths.censored_spread),
-    ("strength_median", "MPa", strengths.median_strength),
-)
+GRUBBS_METHOD = "Grubbs, two-sided 5 %, of those no lower bounds"
 
 
 def compute(frames: Mapping[str, pd.DataFrame], choices: Choices) -> pd.DataFrame:
@@ -61,19 +53,13 @@ def compute(frames: Mapping[str, pd.DataFrame], choices: Choices) -> pd.DataFram
     ledger = Ledger()
     rows = marked(frames["pull_off"], choices.pull_off)
     system_of = dict(zip(frames["panels"]["panel"], frames["panels"]["coat_system"], strict=True))
-    odd: dict[str, str] = {}
     every, places = determinations_of(rows)
-    for keys, positions, condition in _groups(rows, system_of):
-        group = StrengthGroup(keys, every.at(positions), condition)
-        if "panel" in group.keys:
-            odd[group.keys["panel"]] = _tell_outlier(
-                ledger, group, choices.pull_off.least_determinations
-            )
-        outliers = (odd[panel] for panel in dict.fromkeys(group.rows.panel) if odd[panel])
-        cautions = (*_cautions(group, choices.pull_off), *outliers)
-        _tell_counts(ledger, group, choices.pull_off)
-        _tell_strengths(ledger, group, cautions)
-        _tell_failures(ledger, group, places)
+    told = _pooled(rows, every, system_of)
+    if told.strengths.groups.count:
+        odd = _tell_outliers(ledger, told, choices.pull_off.least_determinations)
+        _tell_counts(ledger, told, choices.pull_off)
+        _tell_strengths(ledger, told, _cautions(told, choices.pull_off, odd))
+        _tell_failures(ledger, told, places)
     _tell_unregistered(ledger, rows, system_of)
     return ledger.table()
 
@@ -117,37 +103,84 @@ def marked(frame: pd.DataFrame, choices: PullOffChoices) -> pd.DataFrame:
     )
 
 
-def _groups(
-    rows: pd.DataFrame, system_of: Mapping[str, str]
-) -> Iterator[tuple[dict[str, str], NDArray[np.intp], str]]:
-    """Return the panels, then the batches, then the coat systems: of each batch, and of several.
+@dataclass(frozen=True)
+class _Pooled:
+    """All groups of determinations, and what tells each from the others; "" where nothing does."""
 
-    Of each its keys, the positions of its rows, and its condition.
-    """
-    for (batch, panel), positions in grouped(rows, ["batch", "panel"]):
-        yield {"batch": batch, "panel": panel}, positions, ""
-    for (batch,), positions in grouped(rows, ["batch"]):
-        yield {"batch": batch}, positions, ""
-    known = rows[["batch"]].assign(system=rows["panel"].map(system_of))
-    for (batch, system), positions in grouped(known, ["batch", "system"]):
-        yield {"batch": batch}, positions, f"coat system: {system}"
-    for (system,), positions in grouped(known, ["system"]):
-        if known["batch"].iloc[positions].nunique() > 1:
-            yield {}, positions, f"coat system: {system}"
+    strengths: StrengthGroups
+    batch: list[str]
+    panel: list[str]
+    condition: list[str]
+
+    @property
+    def keys(self) -> dict[str, list[str]]:
+        return {"batch": self.batch, "panel": self.panel}
 
 
-def _cautions(group: StrengthGroup, choices: PullOffChoices) -> Iterator[str]:
-    """Say what weakens the mean."""
-    if few := _too_few(group.n, choices):
-        yield few
-    if "batch" not in group.keys:
-        yield f"{len({*group.rows.batch})} batches together"
-    dollies = np.unique(group.rows.dolly_diameter_mm).tolist()
-    if len(dollies) > 1:
-        yield f"dollies of {' and '.join(f'{one:g}' for one in dollies)} mm together"
-    times = group.rows.measured_at[~np.isnat(group.rows.measured_at)]
-    if len(times) and (days := (times.max() - times.min()) // np.timedelta64(1, "D")) > FAR_APART_D:
-        yield f"determinations from {days} days together"
+def _pooled(rows: pd.DataFrame, every: Determinations, system_of: Mapping[str, str]) -> _Pooled:
+    """Return the panels, then the batches, then the coat systems: of each batch, and of several."""
+    known = rows[["batch", "panel"]].assign(system=rows["panel"].map(system_of))
+    batches = numbered(known["batch"])[0]
+    positions, sizes, keys = [], [], []
+    for by in (["batch", "panel"], ["batch"], ["batch", "system"], ["system"]):
+        groups, named = groups_of(known, by)
+        several = ("batch" in by) | (groups.distinct(batches) > 1)
+        positions.append(groups.order[several[groups.of_row[groups.order]]])
+        sizes.append(groups.sizes[several])
+        keys.append(named[several])
+    together = np.concatenate(sizes)
+    number = np.repeat(np.arange(len(together)), together)
+    of_all = pd.concat(keys, ignore_index=True)
+    batch, panel, system = (
+        [one if isinstance(one, str) else "" for one in of_all[name].tolist()]
+        for name in ("batch", "panel", "system")
+    )
+    return _Pooled(
+        StrengthGroups(every.at(np.concatenate(positions)), RowGroups(number, len(together))),
+        batch,
+        panel,
+        [f"coat system: {one}" if one else "" for one in system],
+    )
+
+
+def _cautions(told: _Pooled, choices: PullOffChoices, odd: Mapping[int, str]) -> list[str]:
+    """Say of each group what weakens its mean; `odd` are the outliers by the number of a panel."""
+    groups, rows = told.strengths.groups, told.strengths.rows
+    batches = groups.distinct(pd.factorize(rows.batch)[0])
+    least, most = (one(rows.dolly_diameter_mm) for one in (groups.least, groups.most))
+    days = _days_apart(rows.measured_at, groups)
+    outliers = _outliers(rows.panel_number, groups, odd)
+    found = []
+    for place, n in enumerate(groups.sizes.tolist()):
+        flags = [few] if (few := _too_few(n, choices)) else []
+        if not told.batch[place]:
+            flags.append(f"{batches[place]} batches together")
+        if least[place] < most[place]:
+            dollies = np.unique(rows.dolly_diameter_mm[groups.positions[place]]).tolist()
+            flags.append(f"dollies of {' and '.join(f'{one:g}' for one in dollies)} mm together")
+        if days[place] > FAR_APART_D:
+            flags.append(f"determinations from {days[place]:.0f} days together")
+        found.append("; ".join([*flags, *outliers.get(place, ())]))
+    return found
+
+
+def _days_apart(times: NDArray[np.datetime64], groups: RowGroups) -> Floats:
+    """Return how many whole days lie between the first and the last of each group."""
+    unknown, since = np.isnat(times), times.astype(np.int64).astype(float)
+    first = groups.least(np.where(unknown, np.inf, since))
+    last = groups.most(np.where(unknown, -np.inf, since))
+    day = np.timedelta64(1, "D") / np.timedelta64(1, "us")
+    return np.where(last >= first, last - first, 0.0) // day
+
+
+def _outliers(panels: Whole, groups: RowGroups, odd: Mapping[int, str]) -> dict[int, list[str]]:
+    """Return the outliers of the panels of each group that has some, in the order of its rows."""
+    rows = np.flatnonzero(np.isin(panels, list(odd)))
+    found: dict[int, list[str]] = {}
+    pairs = zip(groups.of_row[rows].tolist(), panels[rows].tolist(), strict=True)
+    for group, panel in dict.fromkeys(pairs):
+        found.setdefault(group, []).append(odd[panel])
+    return found
 
 
 def _too_few(n: int, choices: PullOffChoices) -> str:
@@ -158,68 +191,86 @@ def _too_few(n: int, choices: PullOffChoices) -> str:
     return f"{counted(n, 'determination')}, where {who} for at least {least}"
 
 
-def _tell_counts(ledger: Ledger, group: StrengthGroup, choices: PullOffChoices) -> None:
+def _tell_counts(ledger: Ledger, told: _Pooled, choices: PullOffChoices) -> None:
     limit = f"{choices.lower_bound_glue_percent:g} %"
     glue = f"{limit} of the area or more failed in the glue; common practice, no source"
-    on = f"on {counted(group.panels, 'panel')}"
-    for quantity, count, method, flag in (
-        ("determinations", group.n, on, _too_few(group.n, choices)),
-        ("lower_bounds", group.bounds, glue, ""),
+    groups, count = told.strengths, told.strengths.groups.count
+    none = np.full(count, np.nan)
+    on = [f"on {counted(m, 'panel')}" for m in groups.panels.tolist()]
+    few = [_too_few(n, choices) for n in groups.n.tolist()]
+    for quantity, number, method, flags in (
+        ("determinations", groups.n, on, few),
+        ("lower_bounds", groups.bounds, [glue] * count, None),
     ):
-        _add(ledger, group, quantity, "", Found(Estimate(count), method, (flag,)))
+        found = without_flags(number.astype(float), none, (none, none), method)
+        _add(ledger, told, quantity, "", found, flags=flags)
 
 
-def _tell_strengths(ledger: Ledger, group: StrengthGroup, cautions: tuple[str, ...]) -> None:
-    for quantity, unit, find in STRENGTHS:
-        of_a_mean = cautions if "mean" in quantity else ()
-        try:
-            _add(ledger, group, quantity, unit, find(group), flags=of_a_mean)
-        except NotDeterminable as why:
-            _add(ledger, group, quantity, unit, why, flags=of_a_mean)
+def _tell_strengths(ledger: Ledger, told: _Pooled, cautions: list[str]) -> None:
+    groups = told.strengths
+    means, deviations = strengths.censored(groups)
+    for quantity, unit, found in (
+        ("strength_mean", "MPa", strengths.mean(groups)),
+        ("strength_sd", "MPa", strengths.spread(groups)),
+        ("strength_cv", "%", strengths.variation(groups)),
+        ("strength_mean_censored", "MPa", means),
+        ("strength_sd_censored", "MPa", deviations),
+        ("strength_median", "MPa", strengths.median_strength(groups)),
+    ):
+        flags = cautions if "mean" in quantity else None
+        _add(ledger, told, quantity, unit, found, flags=flags)
 
 
-def _tell_outlier(ledger: Ledger, group: StrengthGroup, least: int) -> str:
-    """Tell the strength that lies farthest out, and return the flag if it is an outlier.
+def _tell_outliers(ledger: Ledger, told: _Pooled, least: int) -> dict[int, str]:
+    """Tell of each panel the strength farthest out; return the flags of outliers by its number.
 
     Of fewer than the least number of determinations none is said to be one.
     """
-    certain = group.rows.at(~group.rows.is_bound)
-    n = len(certain.strength_mpa)
-    keys, flag, method = dict(group.keys), "", "Grubbs, two-sided 5 %, of those no lower bounds"
-    found: Estimate | NotDeterminable
-    try:
-        test = grubbs(certain.strength_mpa)
-        found = Estimate(test.statistic)
+    groups, rows = told.strengths.groups, told.strengths.rows
+    of_panel = np.array([panel != "" for panel in told.panel], dtype=np.bool_)
+    tested = np.flatnonzero(of_panel[groups.of_row] & ~rows.is_bound)
+    certain = RowGroups(groups.of_row[tested], int(of_panel.sum()))  # they stand first
+    odd: dict[int, str] = {}
+    for place, test in enumerate(grubbs_of(rows.strength_mpa[tested], certain)):
+        n, flag, method = int(certain.sizes[place]), "", GRUBBS_METHOD
+        keys = {"batch": told.batch[place], "panel": told.panel[place]}
+        if isinstance(test, NotDeterminable):
+            ledger.add(GRUBBS, "", keys, test, method=method, n=n)
+            continue
         method += f"; an outlier above {test.critical:.3f}, rounding of the readings allowed for"
         if n < least:
             method += f"; none is told of fewer than {least}"
         elif test.is_outlier:
-            at = test.position
-            keys["measurement"] = certain.measurement[at]
+            at = tested[certain.positions[place][test.position]]
+            keys["measurement"] = rows.measurement[at]
             flag = (
-                f"determination {certain.determination[at]:g} of {certain.panel[at]}"
-                f" ({certain.strength_mpa[at]:.3g} MPa){KEPT}"
+                f"determination {rows.determination[at]:g} of {rows.panel[at]}"
+                f" ({rows.strength_mpa[at]:.3g} MPa){KEPT}"
             )
-    except NotDeterminable as why:
-        found = why
-    ledger.add(GRUBBS, "", keys, found, method=method, flags=flag, n=n)
-    return flag
+            odd[int(rows.panel_number[at])] = flag
+        ledger.add(GRUBBS, "", keys, Estimate(test.statistic), method=method, flags=flag, n=n)
+    return odd
 
 
-def _tell_failures(ledger: Ledger, group: StrengthGroup, places: Sequence[str]) -> None:
+def _tell_failures(ledger: Ledger, told: _Pooled, places: Sequence[str]) -> None:
     """Tell the share of adhesive, cohesive and glue failure, and of each place."""
-    rows, unit = group.rows, "panels" if group.panels > 1 else "determinations"
-    units = rows.panel_number if group.panels > 1 else rows.measurement_number
-    method = f"share of the area; {unit} as unit"
+    rows, groups = told.strengths.rows, told.strengths.groups
+    several = told.strengths.panels > 1
+    units = np.where(several[groups.of_row], rows.panel_number, rows.measurement_number)
+    method = [
+        f"share of the area; {'panels' if many else 'determinations'} as unit"
+        for many in several.tolist()
+    ]
     parts = [
         *((f"failure_{name}", "") for name in CLASSES),
         *(("failure_share", one) for one in places),
     ]
-    for (quantity, place), percent in zip(parts, rows.failed_percent.T, strict=True):
-        if place and not percent.any():
-            continue  # nothing of this group failed there
-        share = mean_share(percent, rows.area_mm2, units)
-        _add(ledger, group, quantity, "%", Found(share, method, (), NO_INTERVAL), place=place)
+    shares = mean_shares(rows.failed_percent, rows.area_mm2, units, groups)
+    none = np.full(groups.count, np.nan)
+    for (quantity, place), percent, share in zip(parts, rows.failed_percent.T, shares, strict=True):
+        found = without_flags(share.value, share.standard_error, (none, none), method)
+        some = groups.sum(percent != 0) > 0  # else nothing of this group failed there
+        _add(ledger, told, quantity, "%", found, place=place, wanted=some if place else None)
 
 
 def _tell_unregistered(ledger: Ledger, rows: pd.DataFrame, system_of: Mapping[str, str]) -> None:
@@ -236,34 +287,25 @@ def _tell_unregistered(ledger: Ledger, rows: pd.DataFrame, system_of: Mapping[st
 
 def _add(
     ledger: Ledger,
-    group: StrengthGroup,
+    told: _Pooled,
     quantity: str,
     unit: str,
-    found: Found | NotDeterminable,
+    found: ManyFound,
     *,
     place: str = "",
-    flags: tuple[str, ...] = (),
+    flags: list[str] | None = None,
+    wanted: Bools | None = None,
 ) -> None:
-    condition = "; ".join(part for part in (place, group.condition) if part)
-    if isinstance(found, NotDeterminable):
-        ledger.add(
-            quantity,
-            unit,
-            group.keys,
-            found,
-            condition=condition,
-            flags="; ".join(flags),
-            n=group.n,
-        )
-        return
-    ledger.add(
+    condition = told.condition
+    if place:
+        condition = [f"{place}; {one}" if one else place for one in condition]
+    ledger.add_many(
         quantity,
         unit,
-        group.keys,
-        found.estimate,
+        told.keys,
+        found,
         condition=condition,
-        method=found.method,
-        flags="; ".join(flag for flag in (*found.flags, *flags) if flag),
-        interval=found.interval,
-        n=group.n,
+        n=told.strengths.n,
+        flags=flags,
+        wanted=wanted,
     )

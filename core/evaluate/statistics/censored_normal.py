@@ -16,24 +16,28 @@ first must not depend on how strong the film would have been.
 
 from __future__ import annotations
 
-import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields
+from itertools import compress
 from typing import TypeAlias
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.optimize import brentq
-from scipy.special import log_ndtr
 
-from tiecoat.evaluate.estimate import Estimate, NotDeterminable, mean_of, t_factor
+from tiecoat.evaluate.estimate import NotDeterminable
+from tiecoat.evaluate.grouping import RowGroups, Whole
+from tiecoat.evaluate.statistics.censored_normal_many import (
+    ROUNDING,
+    Likeliest,
+    Listed,
+    OfValues,
+    likeliest,
+    mean_ends,
+)
 
 Floats: TypeAlias = NDArray[np.float64]
 Bools: TypeAlias = NDArray[np.bool_]
 
-MOST_STEPS = 100
-SETTLED = 1e-18  # half of what the next step could add to the logarithm of the likelihood
-FARTHEST = 1e3  # standard deviations from the mean; an end of the interval beyond is infinite
-_HALF_LN_2PI = 0.5 * math.log(2 * math.pi)
+NO_MAXIMUM = "the likelihood has no maximum that could be found"
 
 
 def checked(values: ArrayLike, is_bound: ArrayLike) -> tuple[Floats, Bools]:
@@ -84,38 +88,11 @@ class CensoredNormal:
 
         The end is infinite where the likelihood does not fall that far.
         """
-        k = len(self.values)
-        fall = 0.5 * k * math.log1p(t_factor(k - 1) ** 2 / (k - 1))
-        return self._end(-1, fall), self._end(1, fall)
-
-    def _end(self, side: int, fall: float) -> float:
-        def above(deviations: float) -> float:
-            mean = self.mean + side * deviations * self.deviation
-            return self._profile(mean) - self.log_likelihood + fall
-
-        outside = 1.0
-        while above(outside) > 0:
-            outside *= 2
-            if outside > FARTHEST:
-                return side * math.inf
-        found = brentq(above, 0.0, outside, xtol=1e-12, rtol=1e-12)
-        return self.mean + side * float(found) * self.deviation
-
-    def _profile(self, mean: float) -> float:
-        """Return the greatest logarithm of the likelihood for a given mean."""
-        y = (np.array(self.values) - mean) / self.deviation
-        c = (mean - np.array(self.bounds)) / self.deviation
-        theta = math.sqrt(len(y) / float(y @ y))  # the best one without bounds
-        for _ in range(MOST_STEPS):
-            hazard = _hazard(theta * c)
-            slope = len(y) / theta - theta * float(y @ y) + float(hazard @ c)
-            bend = len(y) / theta**2 + float(y @ y)
-            bend += float((hazard * (hazard + theta * c)) @ c**2)
-            step = slope / bend
-            theta = theta + step if step > -theta / 2 else theta / 2
-            if slope * step < SETTLED:
-                break
-        return _log_likelihood(theta * y, theta * c, self.deviation / theta)
+        values = np.array([*self.values, *self.bounds])
+        is_bound = np.arange(len(values)) >= len(self.values)
+        found = np.array([self.mean]), np.array([self.deviation])
+        low, high = mean_ends(values, is_bound, RowGroups.whole(len(values)), *found)
+        return float(low[0]), float(high[0])
 
 
 def fit_censored_normal(values: ArrayLike, is_bound: ArrayLike) -> CensoredNormal:
@@ -146,149 +123,141 @@ def fit_censored_normal(values: ArrayLike, is_bound: ArrayLike) -> CensoredNorma
     7.2322
     """
     listed, marks = checked(values, is_bound)
-    y, c = listed[~marks], listed[marks]
-    _must_tell(y, c)
-    centre, scale = float(y.mean()), float(y.std())
-    delta, theta, covariance = _likeliest((y - centre) / scale, (c - centre) / scale)
-    mean, deviation = centre + scale * delta / theta, scale / theta
-    # d(mean) and d(deviation) over d(delta) and d(theta)
-    turn = scale * np.array([[1 / theta, -delta / theta**2], [0.0, -1 / theta**2]])
-    errors = np.sqrt(np.diag(turn @ covariance @ turn.T))
-    reached = _log_likelihood((y - mean) / deviation, (mean - c) / deviation, deviation)
+    found = fits_of(listed, marks, RowGroups.whole(len(listed)))
+    if found.reasons[0]:
+        raise NotDeterminable(found.reasons[0])
     return CensoredNormal(
-        mean=mean,
-        deviation=deviation,
-        mean_error=float(errors[0]),
-        deviation_error=float(errors[1]),
-        log_likelihood=reached,
-        values=tuple(y.tolist()),
-        bounds=tuple(c.tolist()),
+        mean=float(found.mean[0]),
+        deviation=float(found.deviation[0]),
+        mean_error=float(found.mean_error[0]),
+        deviation_error=float(found.deviation_error[0]),
+        log_likelihood=float(found.log_likelihood[0]),
+        values=tuple(listed[~marks].tolist()),
+        bounds=tuple(listed[marks].tolist()),
     )
 
 
-def _must_tell(y: Floats, c: Floats) -> None:
-    if not len(y):
-        raise NotDeterminable(f"all {len(c)} are lower bounds" if len(c) else "there is no value")
-    if len(y) == 1:
-        raise NotDeterminable("only one value is not a lower bound; two are needed")
-    if y.std() <= 1e-12 * abs(y).max():  # nothing but the rounding of binary numbers
-        raise NotDeterminable(f"the {len(y)} values that are no lower bounds are all equal")
+@dataclass(frozen=True)
+class CensoredNormals:
+    """`CensoredNormal` of many groups, shape (count,) each; NaN where `reasons` says why not.
 
-
-def _likeliest(y: Floats, c: Floats) -> tuple[float, float, Floats]:
-    """Return delta, theta and their covariance by Newton's steps, halved where they overshoot."""
-    delta, theta = 0.0, 1.0
-    for _ in range(MOST_STEPS):
-        residual = theta * y - delta
-        hazard = _hazard(delta - theta * c)
-        slope = np.array(
-            [
-                residual.sum() + hazard.sum(),
-                len(y) / theta - residual @ y - hazard @ c,
-            ]
-        )
-        bend = hazard * (hazard + delta - theta * c)
-        information = np.array(
-            [
-                [len(y) + bend.sum(), -y.sum() - bend @ c],
-                [-y.sum() - bend @ c, len(y) / theta**2 + y @ y + bend @ c**2],
-            ]
-        )
-        covariance = np.linalg.inv(information)
-        step = covariance @ slope
-        if slope @ step < SETTLED:
-            return delta, theta, covariance
-        here = _log_likelihood(residual, delta - theta * c, 1 / theta)
-        while True:
-            after = (delta + step[0], theta + step[1])
-            if after[1] > 0:
-                there = _log_likelihood(
-                    after[1] * y - after[0], after[0] - after[1] * c, 1 / after[1]
-                )
-                if there >= here - 1e-12 * abs(here):
-                    break
-            step = step / 2
-        delta, theta = float(after[0]), float(after[1])
-    raise NotDeterminable("the likelihood has no maximum that could be found")
-
-
-def _hazard(z: Floats) -> Floats:
-    """Return the normal density over the distribution, also far out."""
-    return np.asarray(np.exp(-0.5 * z**2 - _HALF_LN_2PI - log_ndtr(z)))
-
-
-def _log_likelihood(values: Floats, bounds: Floats, deviation: float) -> float:
-    """Return it from standardised distances: value - mean, and mean - bound."""
-    of_values = -0.5 * float(values @ values) - len(values) * (_HALF_LN_2PI + math.log(deviation))
-    return of_values + float(log_ndtr(bounds).sum())
-
-
-def mean_over_units(values: ArrayLike, is_bound: ArrayLike, units: ArrayLike) -> Estimate:
-    r"""Return the mean of values of which some are bounds, with whole units as what varies.
-
-    Values of one panel have more in common than those of two, so that the interval must rest on
-    the panels. It is found from their pseudo-values:
-
-    .. math:: u^2 = \frac{1}{m (m-1)} \sum_j (\tilde\mu_j - \hat\mu)^2
-
-    with m - 1 degrees of freedom; NaN where the panels agree to the last digit, and so tell nothing
-    of their spread. Without bounds, and with as many values of each panel, it is the interval by
-    Student's t from the means of the panels.
-
-    Parameters
-    ----------
-    values, is_bound, units
-        As for `pseudo_values`.
-
-    Raises
-    ------
-    NotDeterminable, ValueError
-        As `pseudo_values`.
+    `centre` and `scale` are mean and standard deviation of the values that are no bounds; delta and
+    theta are those of the distribution in these.
     """
-    of_units = pseudo_values(values, is_bound, units)
-    return replace(mean_of(list(of_units.values())), n=len(np.asarray(values)))
+
+    mean: Floats
+    deviation: Floats
+    mean_error: Floats
+    deviation_error: Floats
+    log_likelihood: Floats
+    reasons: list[str]
+    centre: Floats
+    scale: Floats
+    delta: Floats
+    theta: Floats
+
+    def some(self, wanted: Bools) -> CensoredNormals:
+        """Return those of some groups."""
+        columns = {one.name: getattr(self, one.name) for one in fields(self)}
+        reasons = list(compress(columns.pop("reasons"), wanted))
+        return CensoredNormals(
+            **{name: column[wanted] for name, column in columns.items()}, reasons=reasons
+        )
 
 
-def pseudo_values(values: ArrayLike, is_bound: ArrayLike, units: ArrayLike) -> dict[str, float]:
-    r"""Return what each unit adds to the mean of values of which some are bounds.
-
-    Each of the m units is left out in turn:
-
-    .. math:: \tilde\mu_j = m \hat\mu - (m - 1) \hat\mu_{(-j)} + \text{shift}
-
-    (Tukey's jackknife; Miller, Biometrika 61 (1974) 1; from memory), shifted so that their mean is
-    that of all together. Without bounds, and with as many values of each unit, they are the means
-    of the units.
+def fits_of(values: Floats, is_bound: Bools, groups: RowGroups) -> CensoredNormals:
+    """Return `fit_censored_normal` of each of many groups, or why it is not determinable.
 
     Parameters
     ----------
-    values
-        Values and lower bounds, shape (n,), all in one unit of measure.
-    is_bound
-        True where the value is only a lower bound, shape (n,).
-    units
-        The panel of each, shape (n,).
+    values, is_bound
+        Shape (n,).
+    groups
+        Their groups; each row belongs to one.
 
     Raises
     ------
-    NotDeterminable
-        Where there is one unit, or all together or the rest without one of them have too few
-        values that are no bounds.
     ValueError
-        If there are not as many marks as values, or a value is not finite.
+        If a value is not finite.
     """
-    listed, marks = checked(values, is_bound)
-    names, number = np.unique(np.asarray(units, dtype=str), return_inverse=True)
-    if len(names) < 2:
-        raise NotDeterminable("there is only one unit")
-    whole = fit_censored_normal(listed, marks).mean
-    pseudo = []
-    for place, name in enumerate(names):
-        rest = number != place
-        try:
-            without = fit_censored_normal(listed[rest], marks[rest]).mean
-        except NotDeterminable as why:
-            raise NotDeterminable(f"without {name}: {why}") from None
-        pseudo.append(len(names) * whole - (len(names) - 1) * without)
-    shift = whole - float(np.mean(pseudo))
-    return dict(zip(names.tolist(), (np.array(pseudo) + shift).tolist(), strict=True))
+    if not np.isfinite(values).all():
+        raise ValueError("expected finite values")
+    y, c = values[~is_bound], values[is_bound]
+    of_values = RowGroups(groups.of_row[~is_bound], groups.count)
+    with np.errstate(invalid="ignore"):
+        centre = of_values.mean(y)
+        scale = np.sqrt(of_values.squares(y) / of_values.sizes)
+    reasons = reasons_of(
+        of_values.sizes,
+        groups.sizes - of_values.sizes,
+        scale <= ROUNDING * of_values.most(np.abs(y)),
+    )
+    told = np.flatnonzero([not why for why in reasons])
+    within = np.full(groups.count, -1)
+    within[told] = np.arange(len(told))
+    scale[within < 0] = np.nan
+    owner = groups.of_row[is_bound]
+    used = within[owner] >= 0
+    bounds = Listed(((c - centre[owner]) / scale[owner])[used], within[owner][used])
+    each = (y - centre[of_values.of_row]) / scale[of_values.of_row]
+    sums = OfValues(
+        of_values.sizes[told].astype(float), of_values.sum(each)[told], of_values.sum(each**2)[told]
+    )
+    best = likeliest(sums, bounds, np.zeros(len(told)), np.ones(len(told)))
+    who = np.arange(len(told))
+    reached = (
+        sums.likelihood(best.delta, best.theta, who)[0] + bounds(best.delta, best.theta, who)[0]
+    )
+    reached -= sums.number * np.log(scale[told])
+    for place in told[np.isnan(best.delta)].tolist():
+        reasons[place] = NO_MAXIMUM
+    delta, theta, height, mean_error, deviation_error = np.full((5, groups.count), np.nan)
+    delta[told], theta[told], height[told] = best.delta, best.theta, reached
+    mean_error[told], deviation_error[told] = _errors(best) * scale[told]
+    return CensoredNormals(
+        centre + scale * delta / theta,
+        scale / theta,
+        mean_error,
+        deviation_error,
+        height,
+        reasons,
+        centre,
+        scale,
+        delta,
+        theta,
+    )
+
+
+def reasons_of(values: Whole, bounds: Whole, alike: Bools) -> list[str]:
+    """Say why groups have no fit, "" for those that have one.
+
+    Parameters
+    ----------
+    values, bounds
+        How many of each there are.
+    alike
+        Whether the values differ by nothing but the rounding of binary numbers.
+    """
+    return [
+        _why_none(n, bound, same)
+        for n, bound, same in zip(values.tolist(), bounds.tolist(), alike.tolist(), strict=True)
+    ]
+
+
+def _why_none(values: int, bounds: int, alike: bool) -> str:
+    if not values:
+        return f"all {bounds} are lower bounds" if bounds else "there is no value"
+    if values == 1:
+        return "only one value is not a lower bound; two are needed"
+    return f"the {values} values that are no lower bounds are all equal" if alike else ""
+
+
+def _errors(best: Likeliest) -> Floats:
+    """Return the standard errors of mean and deviation, shape (2, k), in units of the scale."""
+    by_delta, by_theta = 1 / best.theta, -best.delta / best.theta**2
+    of_delta, both, of_theta = (
+        best.covariance[:, row, column] for row, column in ((0, 0), (0, 1), (1, 1))
+    )
+    of_mean = by_delta**2 * of_delta + 2 * by_delta * by_theta * both + by_theta**2 * of_theta
+    errors: Floats = np.sqrt(np.array([of_mean, of_theta / best.theta**4]))
+    return errors

@@ -5,7 +5,6 @@ No distribution is assumed (Kaplan and Meier, J. Am. Stat. Assoc. 53 (1958) 457;
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,7 +12,8 @@ from numpy.typing import ArrayLike
 from scipy.special import ndtri
 
 from tiecoat.evaluate.estimate import NotDeterminable
-from tiecoat.evaluate.statistics.censored_normal import Floats, checked
+from tiecoat.evaluate.grouping import RowGroups
+from tiecoat.evaluate.statistics.censored_normal import Bools, Floats, checked
 
 ROUNDING = 1e-12  # of a product of shares
 # Of five values the least and the greatest, which lie farthest apart, hold the median between them
@@ -60,7 +60,7 @@ class Median:
     value: float
     low: float
     high: float
-    above: float = math.nan
+    above: float = np.nan
 
 
 def kaplan_meier(values: ArrayLike, is_bound: ArrayLike) -> Survival:
@@ -95,19 +95,55 @@ def kaplan_meier(values: ArrayLike, is_bound: ArrayLike) -> Survival:
     listed, marks = checked(values, is_bound)
     if marks.all():
         raise NotDeterminable(f"all {len(marks)} are lower bounds" if len(marks) else "no value")
-    at, ended = np.unique(listed[~marks], return_counts=True)
-    standing = len(listed) - np.searchsorted(np.sort(listed), at)
-    share = np.asarray(np.cumprod(1 - ended / standing), dtype=np.float64)
-    some = standing > ended  # where something is still above
-    growth = np.zeros(len(at))
-    growth[some] = ended[some] / (standing[some] * (standing[some] - ended[some]))
-    spread = np.sqrt(np.cumsum(growth))
-    lean = np.zeros(len(at))
-    lean[some] = np.exp(ndtri(0.975) * spread[some] / -np.log(share[some]))
-    low, high = np.zeros(len(at)), np.zeros(len(at))
-    low[some], high[some] = share[some] ** lean[some], share[some] ** (1 / lean[some])
-    error = np.asarray(share * spread, dtype=np.float64)
-    return Survival(at, share, error, low, high, float(listed.max()), len(listed))
+    order = np.argsort(listed, kind="stable")
+    found = _curves(listed[order][None], marks[order][None])
+    at = found.ends[0]
+    return Survival(
+        found.values[0, at],
+        found.share[0, at],
+        found.error[0, at],
+        found.low[0, at],
+        found.high[0, at],
+        float(listed.max()),
+        len(listed),
+    )
+
+
+@dataclass(frozen=True)
+class _Curves:
+    """The share above each value of groups of one size; shape (groups, places) each.
+
+    `ends` marks where a distinct value stands that is no bound: there the others hold.
+    """
+
+    values: Floats
+    ends: Bools
+    share: Floats
+    error: Floats
+    low: Floats
+    high: Floats
+
+
+def _curves(values: Floats, is_bound: Bools) -> _Curves:
+    """Return the share above each value, of values that rise along each row."""
+    size = values.shape[1]
+    places = np.broadcast_to(np.arange(size), values.shape)
+    new, last = np.ones(values.shape, dtype=np.bool_), np.ones(values.shape, dtype=np.bool_)
+    new[:, 1:] = values[:, 1:] != values[:, :-1]
+    last[:, :-1] = new[:, 1:]
+    until = np.minimum.accumulate(np.where(last, places, size)[:, ::-1], axis=1)[:, ::-1]
+    seen = np.cumsum(~is_bound, axis=1)
+    ended = np.take_along_axis(seen, until, axis=1) - seen + ~is_bound  # of those that are equal
+    standing = size - places
+    ends = new & (ended > 0)
+    some = ends & (standing > ended)  # where something is still above
+    share: Floats = np.cumprod(np.where(ends, 1 - ended / standing, 1.0), axis=1).astype(float)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        growth = np.where(some, ended / (standing * (standing - ended)), 0.0)
+        spread = np.sqrt(np.cumsum(growth, axis=1))
+        lean = np.exp(ndtri(0.975) * spread / -np.log(share))
+        low, high = (np.where(some, share**one, 0.0) for one in (lean, 1 / lean))
+    return _Curves(values, ends, share, share * spread, low, high)
 
 
 def median(curve: Survival) -> Median:
@@ -126,21 +162,53 @@ def median(curve: Survival) -> Median:
     >>> median(kaplan_meier([6.0, 9.0, 9.0, 9.0], [False, True, True, True]))
     Median(value=nan, low=nan, high=nan, above=9.0)
     """
-    low, high = _first(curve.values, curve.low), _first(curve.values, curve.high)
-    if curve.n < LEAST_FOR_LIMITS:
-        low = high = math.nan
-    half = np.flatnonzero(curve.share <= 0.5 + ROUNDING)
-    if not len(half):
-        return Median(math.nan, low, high, curve.greatest)
-    first = half[0]
-    if curve.share[first] < 0.5 - ROUNDING:
-        return Median(float(curve.values[first]), low, high)
-    if first + 1 == len(curve.values):
-        return Median(math.nan, low, high, float(curve.values[first]))
-    return Median(float(curve.values[first : first + 2].mean()), low, high)
+    whole = np.ones((1, len(curve.values)), dtype=np.bool_)
+    rows = (one[None] for one in (curve.share, curve.error, curve.low, curve.high))
+    found = _medians(_Curves(curve.values[None], whole, *rows), np.array([curve.greatest]), curve.n)
+    return Median(*found[:, 0].tolist())
 
 
-def _first(values: Floats, limit: Floats) -> float:
-    """Return the first value at which a limit is at most one half."""
-    at = np.flatnonzero(limit <= 0.5 + ROUNDING)
-    return float(values[at[0]]) if len(at) else math.nan
+def medians(values: Floats, is_bound: Bools, groups: RowGroups) -> tuple[Floats, ...]:
+    """Return the `median` of each group: value, low, high and above, shape (count,) each.
+
+    Of a group of nothing but bounds it is above the greatest.
+
+    Parameters
+    ----------
+    values, is_bound
+        As for `kaplan_meier`.
+    groups
+        The groups of values.
+    """
+    found = np.full((4, groups.count), np.nan)
+    for which, positions in groups.by_size():
+        order = np.argsort(values[positions], axis=1, kind="stable")
+        rising = np.take_along_axis(positions, order, axis=1)
+        curves = _curves(values[rising], is_bound[rising])
+        found[:, which] = _medians(curves, curves.values[:, -1], positions.shape[1])
+    return tuple(found)
+
+
+def _medians(curves: _Curves, greatest: Floats, n: int) -> Floats:
+    """Return value, low, high and above of each row."""
+    half = curves.ends & (curves.share <= 0.5 + ROUNDING)
+    at, some = half.argmax(axis=1), half.any(axis=1)
+    later = curves.ends & (np.arange(half.shape[1]) > at[:, None])
+    rows = np.arange(len(at))
+    here, after = curves.values[rows, at], curves.values[rows, later.argmax(axis=1)]
+    less = curves.share[rows, at] < 0.5 - ROUNDING
+    between = np.where(later.any(axis=1), (here + after) / 2, np.nan)
+    value = np.where(some, np.where(less, here, between), np.nan)
+    above = np.where(np.isnan(value), np.where(some, here, greatest), np.nan)
+    low, high = (_first(curves, one) for one in (curves.low, curves.high))
+    if n < LEAST_FOR_LIMITS:
+        low = high = np.full(len(at), np.nan)
+    return np.array([value, low, high, above])
+
+
+def _first(curves: _Curves, limit: Floats) -> Floats:
+    """Return of each row the first value at which a limit is at most one half."""
+    reached = curves.ends & (limit <= 0.5 + ROUNDING)
+    first = curves.values[np.arange(len(reached)), reached.argmax(axis=1)]
+    found: Floats = np.where(reached.any(axis=1), first, np.nan)
+    return found

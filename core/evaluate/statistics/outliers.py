@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import TypeAlias
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 from scipy.special import stdtrit
 
 from tiecoat.evaluate.estimate import NotDeterminable
-
-Floats: TypeAlias = NDArray[np.float64]
+from tiecoat.evaluate.grouping import Floats, RowGroups, Whole
 
 LEAST = 3  # values; the greatest distance of two from their mean is always the same
 WRITTEN_DIGITS = 6  # significant digits that a reading may have been written with
@@ -80,18 +79,63 @@ def grubbs(values: ArrayLike, level: float = 0.05, resolution: float | None = No
     (True, False)
     """
     listed = np.asarray(values, dtype=float)
-    if not np.isfinite(listed).all():
+    found = grubbs_of(listed, RowGroups.whole(len(listed)), level, resolution)[0]
+    if isinstance(found, NotDeterminable):
+        raise found
+    return found
+
+
+def grubbs_of(
+    values: Floats, groups: RowGroups, level: float = 0.05, resolution: float | None = None
+) -> list[Grubbs | NotDeterminable]:
+    """Return `grubbs` for each of many groups, or why it is not determinable.
+
+    Parameters
+    ----------
+    values
+        Shape (n,).
+    groups
+        The groups of values; the position of an outlier is that in its group.
+    level, resolution
+        As for `grubbs`.
+
+    Raises
+    ------
+    ValueError
+        If a value is not finite.
+    """
+    if not np.isfinite(values).all():
         raise ValueError("expected finite values")
-    if len(listed) < LEAST:
-        raise NotDeterminable(f"an outlier test needs at least {LEAST} values; found {len(listed)}")
-    away = np.abs(listed - listed.mean())
-    deviation = float(listed.std(ddof=1))
-    if deviation <= 1e-12 * float(np.abs(listed).max()):  # nothing but rounding
-        raise NotDeterminable("all values are equal")
-    position = int(away.argmax())
-    step = resolution_of(listed) if resolution is None else resolution
-    least = _least_statistic(listed, position, step / 2)
-    return Grubbs(position, float(away[position]) / deviation, least, critical(len(listed), level))
+    found: list[Grubbs | NotDeterminable] = [NotDeterminable()] * groups.count
+    for which, positions in groups.by_size():
+        tests = _of_one_size(values[positions], level, resolution)
+        for place, one in zip(which.tolist(), tests, strict=True):
+            found[place] = one
+    return found
+
+
+def _of_one_size(
+    values: Floats, level: float, resolution: float | None
+) -> Iterator[Grubbs | NotDeterminable]:
+    """Test groups of one size: values of shape (groups, size)."""
+    count, size = values.shape
+    if size < LEAST:
+        few = f"an outlier test needs at least {LEAST} values; found {size}"
+        yield from (NotDeterminable(few) for _ in range(count))
+        return
+    away = np.abs(values - values.mean(axis=1)[:, None])
+    deviation = values.std(axis=1, ddof=1)
+    equal = deviation <= 1e-12 * np.abs(values).max(axis=1)  # nothing but rounding
+    farthest = away.argmax(axis=1)
+    steps = _resolutions(values) if resolution is None else np.full(count, resolution)
+    statistic = away[np.arange(count), farthest] / np.where(equal, np.nan, deviation)
+    columns = (farthest, statistic, _least_statistics(values, farthest, steps / 2), equal)
+    limit = critical(size, level)
+    for position, reached, least, alike in zip(*(one.tolist() for one in columns), strict=True):
+        if alike:
+            yield NotDeterminable("all values are equal")
+        else:
+            yield Grubbs(position, reached, least, limit)
 
 
 def resolution_of(values: ArrayLike) -> float:
@@ -109,34 +153,54 @@ def resolution_of(values: ArrayLike) -> float:
     >>> round(resolution_of([1000 * mpa_per_psi, 1010 * mpa_per_psi, 1040 * mpa_per_psi]), 6)
     0.068948
     """
-    listed = np.unique(np.asarray(values, dtype=float))
-    close = SAME * float(np.abs(listed).max(initial=0.0))
+    return float(_resolutions(np.asarray(values, dtype=float)[None])[0])
+
+
+def _resolutions(values: Floats) -> Floats:
+    """Return the `resolution_of` each row."""
+    listed = np.sort(values, axis=1)
+    most = np.abs(listed).max(axis=1)
+    close = SAME * most
+    found = np.zeros(len(listed))
+    unknown = np.ones(len(listed), dtype=np.bool_)
     for exponent in range(WRITTEN_DIGITS, -WRITTEN_DIGITS - 1, -1):
         step = 10.0**exponent
-        if float(np.abs(listed - np.round(listed / step) * step).max()) <= close:
-            digits = len(f"{float(np.abs(listed).max()) / step:.0f}")
-            if digits <= WRITTEN_DIGITS:
-                return step
-    found = 0.0
-    for gap in np.diff(listed).tolist():
-        larger, smaller = max(found, gap), min(found, gap)
-        while smaller > close:
-            larger, smaller = smaller, abs(larger - smaller * round(larger / smaller))
+        off = np.abs(listed - np.round(listed / step) * step).max(axis=1)
+        written = unknown & (off <= close) & (np.round(most / step) < 10**WRITTEN_DIGITS)
+        found[written] = step
+        unknown &= ~written
+    found[unknown] = _common_steps(np.diff(listed[unknown], axis=1), close[unknown])
+    return found
+
+
+def _common_steps(gaps: Floats, close: Floats) -> Floats:
+    """Return the greatest step of which all gaps of a row are multiples (Euclid); 0 where none."""
+    found = np.zeros(len(gaps))
+    for gap in gaps.T:
+        larger, smaller = np.maximum(found, gap), np.minimum(found, gap)
+        while (more := smaller > close).any():
+            times = np.round(larger[more] / smaller[more])
+            rest = np.abs(larger[more] - smaller[more] * times)
+            larger[more], smaller[more] = smaller[more], rest
         found = larger
-    return found if found > close else 0.0
+    return np.where(found > close, found, 0.0)
 
 
-def _least_statistic(values: Floats, position: int, half_step: float) -> float:
-    """Return the least G that values within half a step of these can have."""
-    others = np.sort(np.delete(values, position))
-    side = 1.0 if values[position] > values.mean() else -1.0
-    raised = np.tri(len(others) + 1, len(others), -1)  # of each row so many more are lowered
-    moved = others + half_step * (1 - 2 * raised)
-    nearer = np.full((len(moved), 1), values[position] - side * half_step)
-    together = np.hstack([moved, nearer])
-    away = side * (nearer[:, 0] - together.mean(axis=1))
-    deviation = together.std(axis=1, ddof=1)
-    return max(float((away / np.where(deviation > 0, deviation, np.inf)).min()), 0.0)
+def _least_statistics(values: Floats, farthest: Whole, half_step: Floats) -> Floats:
+    """Return the least G of each row that values within half a step of these can have."""
+    count, size = values.shape
+    others = values[np.arange(size) != farthest[:, None]].reshape(count, size - 1)
+    others = np.sort(others, axis=1)
+    odd = values[np.arange(count), farthest]
+    side = np.where(odd > values.mean(axis=1), 1.0, -1.0)
+    raised = np.tri(size, size - 1, -1)  # of each row so many more are lowered
+    moved = others[:, None, :] + half_step[:, None, None] * (1 - 2 * raised)
+    nearer = np.broadcast_to((odd - side * half_step)[:, None, None], (count, size, 1))
+    together = np.concatenate([moved, nearer], axis=2)
+    away = side[:, None] * (nearer[:, :, 0] - together.mean(axis=2))
+    deviation = together.std(axis=2, ddof=1)
+    least: Floats = (away / np.where(deviation > 0, deviation, np.inf)).min(axis=1)
+    return np.maximum(least, 0.0)
 
 
 def critical(n: int, level: float = 0.05) -> float:

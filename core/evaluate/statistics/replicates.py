@@ -15,7 +15,7 @@ from numpy.typing import ArrayLike
 from scipy.special import betaincinv, chdtri
 
 from tiecoat.evaluate.estimate import CERTAIN, Estimate, NotDeterminable, t_factor, t_factors
-from tiecoat.evaluate.grouping import Floats, RowGroups, Whole, numbered
+from tiecoat.evaluate.grouping import Bools, Floats, RowGroups, Whole, numbered
 from tiecoat.evaluate.statistics.stereology import ratios
 from tiecoat.wording import counted
 
@@ -151,14 +151,13 @@ def means(values: Floats, panels: Whole, groups: RowGroups, what: str) -> ManyFo
     of_panel, owner = groups.parted(panels)
     readings = RowGroups(owner, groups.count)
     several = readings.sizes > 1
-    of_panels = _mean_over(of_panel.mean(values), readings)
-    plain = _mean_over(values, groups)
+    of_panels = mean_over(of_panel.mean(values), readings)
+    plain = mean_over(values, groups)
     value, error, n = (np.where(several, a, b) for a, b in zip(of_panels, plain, strict=True))
     unknown = np.isnan(error)
     freedom = np.where(unknown, CERTAIN, n - 1)
     half = t_factors(freedom) * error
     low, high = value - half, value + half
-    cut = (low < 0) & ~(groups.least(values) < 0)
     method = [
         f"mean of {count} panel means; interval by t, panels as unit"
         if count > 1
@@ -167,20 +166,23 @@ def means(values: Floats, panels: Whole, groups: RowGroups, what: str) -> ManyFo
     ]
     none = ("", "no interval: no spread", f"no interval from one {what}")
     lacking = unknown.astype(int) + (unknown & (groups.sizes == 1))
-    return ManyFound(
-        value,
-        error,
-        freedom,
-        np.where(cut, 0.0, low),
-        high,
-        n,
-        [f"{one}, cut at 0" if is_cut else one for one, is_cut in zip(method, cut, strict=True)],
-        [none[one] for one in lacking.tolist()],
-        [""] * groups.count,
-    )
+    flags = [none[one] for one in lacking.tolist()]
+    reason = [""] * groups.count
+    found = ManyFound(value, error, freedom, low, high, n, method, flags, reason)
+    return cut_at_zero(found, ~(groups.least(values) < 0))
 
 
-def _mean_over(values: Floats, groups: RowGroups) -> tuple[Floats, Floats, Whole]:
+def cut_at_zero(found: ManyFound, wanted: Bools) -> ManyFound:
+    """Return it with the intervals cut at 0 of what cannot be less."""
+    cut = wanted & (found.low < 0)
+    method = [
+        f"{one}, cut at 0" if is_cut else one
+        for one, is_cut in zip(found.method, cut.tolist(), strict=True)
+    ]
+    return replace(found, low=np.where(cut, 0.0, found.low), method=method)
+
+
+def mean_over(values: Floats, groups: RowGroups) -> tuple[Floats, Floats, Whole]:
     """Return mean, standard error and number as `mean_of` does, of each group."""
     average, n = groups.mean(values), groups.sizes
     with np.errstate(invalid="ignore", divide="ignore"):
@@ -222,7 +224,7 @@ def spreads(values: Floats, panels: Whole, groups: RowGroups, what: str) -> Many
         f"{words}; interval by chi-squared" if is_one else words
         for words, is_one in zip(method, one, strict=True)
     ]
-    return _plain(deviation, error, (low, high), method, reason)
+    return without_flags(deviation, error, (low, high), method, reason)
 
 
 def _deviations(values: Floats, groups: RowGroups, what: str) -> tuple[Floats, list[str]]:
@@ -240,17 +242,18 @@ def _deviations(values: Floats, groups: RowGroups, what: str) -> tuple[Floats, l
     return np.where(equal, math.nan, deviation), reason
 
 
-def _plain(
+def without_flags(
     value: Floats,
     error: Floats,
     interval: tuple[Floats, Floats],
     method: list[str],
-    reason: list[str],
+    reason: list[str] | None = None,
 ) -> ManyFound:
-    """Return what has no flags, and counts as one number each."""
+    """Return what has no flags, and counts as one number each; without reasons all are known."""
     count = len(value)
     certain, ones = np.full(count, CERTAIN), np.ones(count, dtype=np.intp)
-    return ManyFound(value, error, certain, *interval, ones, method, [""] * count, reason)
+    none = [""] * count
+    return ManyFound(value, error, certain, *interval, ones, method, none, reason or none)
 
 
 def variation(values: ArrayLike, panels: ArrayLike, what: str) -> Found:
@@ -281,7 +284,7 @@ def variations(values: Floats, panels: Whole, groups: RowGroups, what: str) -> M
     none = np.full(groups.count, math.nan)
     error = np.where(groups.distinct(panels) == 1, 100 * error, math.nan)
     method = ["standard deviation over mean"] * groups.count
-    return _plain(100 * relative, error, (none, none), method, reason)
+    return without_flags(100 * relative, error, (none, none), method, reason)
 
 
 def share_interval(happened: ArrayLike, panels: ArrayLike) -> tuple[tuple[float, float], str]:

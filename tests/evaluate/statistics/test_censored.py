@@ -14,7 +14,8 @@ from scipy.stats import norm
 from scipy.stats import t as student
 
 from tiecoat.evaluate.estimate import NotDeterminable
-from tiecoat.evaluate.statistics.censored_normal import fit_censored_normal, mean_over_units
+from tiecoat.evaluate.statistics.censored_jackknife import mean_over_units
+from tiecoat.evaluate.statistics.censored_normal import fit_censored_normal
 from tiecoat.evaluate.statistics.kaplan_meier import kaplan_meier, median
 
 Floats = NDArray[np.float64]
