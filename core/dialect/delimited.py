@@ -19,8 +19,9 @@ _DECLARED = re.compile(r'"?sep=(.)"?\s*', re.IGNORECASE)
 # A cell that no title looks like. Whole numbers of one or two digits may number determinations.
 _COMMA = re.compile(r",(?! )")  # that parts cells where sentences stand among rows
 _LETTER = re.compile(r"[^\W\d_]")
-_PLAIN = re.compile(r"[-+]?\d+(?:[.,]\d+)?(?:[eE][-+]?\d+)?")
-_PLAIN_ROW = re.compile(rf"{_PLAIN.pattern}(?:\0{_PLAIN.pattern})*")
+PLAIN = r"[-+]?\d+(?:[.,]\d+)?(?:[eE][-+]?\d+)?"  # a number with one mark at most
+_PLAIN = re.compile(PLAIN)
+_PLAIN_ROW = re.compile(rf"{PLAIN}(?:\0{PLAIN})*")
 _NUMBERLIKE = re.compile(r"[-+−–(<>=~ ]*[.,]?\d[\d.,:/ ’'\u00a0eE+−-]*%?")
 
 
@@ -43,9 +44,13 @@ def is_plain(cell: Cell) -> bool:
     return isinstance(cell, str) and _PLAIN.fullmatch(cell) is not None
 
 
+class PlainNumbers(list[Cell]):
+    """The cells of a column that are known to be plain, and not to be quoted."""
+
+
 def are_plain(cells: Sequence[Cell]) -> bool:
     """Tell whether each of some cells is plain."""
-    return bool(_all_plain(cells))
+    return isinstance(cells, PlainNumbers) or bool(_all_plain(cells))
 
 
 def are_numbers(row: Sequence[Cell]) -> bool:

@@ -25,7 +25,7 @@ from tiecoat.tabular.facts import (
     span_of,
 )
 from tiecoat.tabular.file import File
-from tiecoat.tabular.id_looks import IdLooks
+from tiecoat.tabular.id_looks import IdLooks, may_be_in
 from tiecoat.tabular.lexicon import Lexicon, Role
 from tiecoat.tabular.moments import is_clock, is_day
 from tiecoat.tabular.seen import Line
@@ -39,7 +39,7 @@ _MOST = 0.5  # share of the cells that hold numbers of a column that must not be
 _LIKE_NUMBERS = re.compile(
     r"[<>≤≥~≈=]{1,2}\s?\d[\d.,]*\s?\S{0,4}|\d[\d.,]*(?:\s?[;/|–±]\s?\d[\d.,]*)+"
 )
-_SERIAL_DAYS = (30_000.0, 70_000.0)
+SERIAL_DAYS = (30_000.0, 70_000.0)
 
 
 def _like_hours(cell: Cell) -> bool:
@@ -61,6 +61,11 @@ class ColumnLook:
     def of(self, cells: Sequence[Cell]) -> ColumnLook:
         """Return a look at other cells in its place."""
         return ColumnLook(cells, self._mark, self._ids, self._title)
+
+    @property
+    def ids(self) -> tuple[re.Pattern[str], ...]:
+        """How the ids of panels and batches look."""
+        return self._ids.panel, self._ids.batch
 
     def _share(self, count: int) -> float:
         return count / len(self.filled) if self.filled else 0.0
@@ -124,7 +129,7 @@ class ColumnLook:
 
     @cached_property
     def is_serial_days(self) -> bool:
-        low, high = _SERIAL_DAYS
+        low, high = SERIAL_DAYS
         return self.is_numeric and all(low <= value <= high for value in self.told_numbers)
 
     @cached_property
@@ -168,6 +173,12 @@ class ColumnLook:
         return all(after - before in (0.0, 1.0) or after == anew for before, after in pairs)
 
 
+def may_hold_ids(contents: Sequence[ColumnLook]) -> bool:
+    """Tell whether a cell of columns of plain numbers may be the id of a panel or batch."""
+    texts = "\n".join(cell for content in contents for cell in map(str, content.cells))
+    return any(may_be_in(pattern, texts) for pattern in contents[0].ids)
+
+
 @dataclass(frozen=True)
 class Given:
     """What a role is read from: the place of a column, or an entry."""
@@ -200,6 +211,7 @@ class Attempt:
     titles: list[Title]
     taught: Teaching = NOTHING
     given: dict[str, Given] = field(default_factory=dict)
+    by_titles: dict[str, Given] = field(default_factory=dict)  # before anything around was asked
     spreads: list[Given] = field(default_factory=list)
     untaken: list[int] = field(default_factory=list)
     passed: set[int] = field(default_factory=set)  # columns that stand beside the values, or count

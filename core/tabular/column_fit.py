@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import itertools
 import re
 
 from tiecoat.dialect.delimited import Cell
 from tiecoat.dialect.units import scale, understand
-from tiecoat.tabular.attempts import NEARLY_ALL, TAUGHT, Attempt, ColumnLook
+from tiecoat.tabular.attempts import NEARLY_ALL, TAUGHT, Attempt
+from tiecoat.tabular.column_traits import is_constant, varies
 from tiecoat.tabular.lexicon import Role
 from tiecoat.tabular.title_parts import Title, is_unit_title
 from tiecoat.tabular.words import EXACT, WordFit
@@ -53,7 +53,7 @@ def is_feasible(found: Attempt, place: int, role: Role, title: Title, fit: WordF
         if content.is_numeric and _holds_none_of_its_words(found, place, role):
             return False
         if role.name in found.lexicon.kind.identity and found.lexicon.kind.unique:
-            return not _varies(content)  # a number of the point, and no place or part of a program
+            return not varies(content)  # a number of the point, and no place or part of a program
         if level < EXACT and holds_amounts(found, place):
             return False
         return level == EXACT or not content.is_days
@@ -70,10 +70,10 @@ def is_feasible(found: Attempt, place: int, role: Role, title: Title, fit: WordF
         return False
     if not unit and level < EXACT and role.unit and not role.customary and is_number(title):
         return False
-    if role.name == found.lexicon.kind.counted and _same_in_all(content):
+    if role.name == found.lexicon.kind.counted and is_constant(content):
         return False  # a number of a determination counts; 20, 20, 20 is a diameter
     if role.name in found.lexicon.kind.identity and found.lexicon.kind.unique:
-        return not _varies(
+        return not varies(
             content
         )  # a sweep has one exposure; what rises from row to row is another time
     return True
@@ -88,20 +88,8 @@ def _holds_none_of_its_words(found: Attempt, place: int, role: Role) -> bool:
     return not any(lexicon.is_word(role.name, cell) for cell in cells)
 
 
-def _same_in_all(content: ColumnLook) -> bool:
-    values = content.told_numbers
-    return len(values) > 1 and len(set(values)) == 1 and values[0] > 1
-
-
 def is_number(title: Title) -> bool:
     return title.name.strip().isdigit()
-
-
-def _varies(content: ColumnLook) -> bool:
-    """Tell whether a column changes from nearly every row to the next."""
-    values = content.told_numbers
-    changes = sum(1 for a, b in itertools.pairwise(values) if a != b)
-    return len(values) > 3 and changes > 0.5 * (len(values) - 1)
 
 
 def holds_amounts(found: Attempt, place: int) -> bool:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
 
 from tiecoat.dialect.delimited import Cell, Grid
 from tiecoat.dialect.entries import amount
@@ -46,10 +48,19 @@ _DRY_FILM = re.compile(
 )
 _CLAUSES = re.compile(r"\s*;\s*|,\s+(?=\D)|,\s+(?=\d+(?:[.,]\d+)?\s?[^\W\d])|\t+|\s{2,}|\s[-–|·]\s")
 _TellsOf = tuple[str, Cell, str | None]  # a name, its value and the unit of it
+_REMEMBERED = 4096  # lines
 _LONGEST_NAME = 4  # words
 _SMALL = frozenset({"im", "in", "re"})  # of a sentence, and no symbol: im 3,5 % NaCl
 _UNIT_AT_END = re.compile(r"[(\[](?P<unit>[^()\[\]]{1,12})[)\]]\s*:?$")
 _CODE = re.compile(r"(?=.*\d)(?=.*[^\W\d_])[^\W_][\w./-]*|\d{1,3}")
+
+
+@dataclass(frozen=True)
+class _Written:
+    """How a line is written in its grid: what parts its cells, and the line of a text as it stands."""
+
+    delimiter: str | None
+    line: str | None
 
 
 def _goes_on(cells: Sequence[Cell], known: Known) -> bool:
@@ -81,14 +92,29 @@ def told_in_line(
     line: Line, known: Known, grid: Grid | None = None, *, every: bool = False
 ) -> Iterator[tuple[str, Cell, str | None]]:
     """Return name, value and unit of what a free line tells; of `every` name, known or not."""
-    cells = _apart(line.cells)
-    whole = (
-        grid.whole_lines[line.row - 1]
-        if grid and grid.whole_lines and line.row <= len(grid.whole_lines)
-        else None
-    )
+    written = None
+    if grid is not None:
+        there = line.row <= len(grid.whole_lines)
+        written = _Written(grid.delimiter, grid.whole_lines[line.row - 1] if there else None)
+    if all(type(cell) is str for cell in line.cells):
+        return iter(_told_before(line.cells, known, written, every))
+    return _told_in(line.cells, known, written, every)
+
+
+@lru_cache(maxsize=_REMEMBERED)
+def _told_before(
+    cells: tuple[Cell, ...], known: Known, written: _Written | None, every: bool
+) -> tuple[_TellsOf, ...]:
+    """Return what a line of texts tells: that of many exports is one and the same."""
+    return tuple(_told_in(cells, known, written, every))
+
+
+def _told_in(
+    of_line: Sequence[Cell], known: Known, written: _Written | None, every: bool
+) -> Iterator[_TellsOf]:
+    cells, whole = _apart(of_line), written.line if written else None
     texts = [cell for cell in cells if isinstance(cell, str)]
-    if grid is not None and grid.delimiter == "," and whole is not None:
+    if written is not None and written.delimiter == "," and whole is not None:
         texts = [whole.rstrip(", ")]  # a decimal comma may have parted it
     for text in texts:
         for clause in _CLAUSES.split(without_about(text)):
@@ -102,7 +128,7 @@ def told_in_line(
             rest = [without_about(other).replace(clause, " ") for other in texts]
             rest = [other.strip(" ;,-–|") for other in rest]
             if left := tuple(filter(None, rest)):
-                yield from told_in_line(Line(left, line.row), known, every=every)
+                yield from _told_in(left, known, None, every)
             return
     told = [found for text in texts for found in _in_phrases(text, known)]
     named = (
@@ -114,7 +140,7 @@ def told_in_line(
         yield from told
         yield from (found for text in texts for found in _beside_names(text, known))
         return
-    found = list(_cell_by_cell(cells, whole, known, grid, every=every))
+    found = list(_cell_by_cell(cells, known, written, every=every))
     yield from found or (*told, *(one for text in texts for one in _beside_names(text, known)))
 
 
@@ -127,9 +153,11 @@ def _is_pair(cells: Sequence[Cell]) -> bool:
 
 
 def _cell_by_cell(
-    cells: Sequence[Cell], whole: str | None, known: Known, grid: Grid | None, *, every: bool
+    cells: Sequence[Cell], known: Known, written: _Written | None, *, every: bool
 ) -> Iterator[_TellsOf]:
     """Return what cells tell, each a name and a value, or a name and its value in the next."""
+    whole = written.line if written else None
+    by_comma = written is not None and written.delimiter == ","
     place = 0
     while place < len(cells):
         cell = cells[place]
@@ -141,10 +169,12 @@ def _cell_by_cell(
         if match and match["value"].strip():
             value = match["value"].strip()
             joined = (
-                whole is not None and grid is not None and grid.delimiter not in (";", "|", "\t")
+                written is not None
+                and whole is not None
+                and written.delimiter not in (";", "|", "\t")
             )
             going_on = joined and place == 0 and _goes_on(cells[1:], known)
-            if len(cells) == place + 1 or grid is None or not (grid.delimiter == "," or going_on):
+            if len(cells) == place + 1 or written is None or not (by_comma or going_on):
                 yield _own_name(match["name"].strip(), known), *_valued(value, cells[place + 1 :])
             elif whole is not None and (rest := _PAIR.fullmatch(whole.strip().rstrip(","))):
                 yield rest["name"].strip(" #*/!"), *_valued(rest["value"].strip(), [])
@@ -165,7 +195,7 @@ def _cell_by_cell(
             or _is_amount(cells[place : place + 3])
         ):
             after = cells[place + 2] if place + 2 < len(cells) else None
-            if grid is not None and grid.delimiter == "," and _digits(following) and _digits(after):
+            if by_comma and _digits(following) and _digits(after):
                 following = f"{following},{after}"
                 after = cells[place + 3] if place + 3 < len(cells) else None
                 place += 1

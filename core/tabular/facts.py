@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import time, timedelta
 
-from tiecoat.dialect.delimited import Cell, are_plain, is_plain
+from tiecoat.dialect.delimited import Cell, PlainNumbers, are_plain, is_plain
 from tiecoat.dialect.entries import amount
 from tiecoat.dialect.numbers import (
     EMPTY_WORDS,
@@ -78,6 +78,8 @@ def told_mark(columns: Sequence[Sequence[Cell]], delimiter: str | None) -> Decim
     """
     points = commas = 0
     open_ = False
+    if delimiter == "," and all(isinstance(cells, PlainNumbers) for cells in columns):
+        return "point"  # in a number that is not quoted there is no comma
     for cells in columns:
         begun = [cell for cell in cells if isinstance(cell, str) and cell[:1] in "0123456789.,+-−"]
         plain = begun if are_plain(begun) else [cell for cell in begun if is_plain(cell)]

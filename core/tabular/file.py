@@ -8,12 +8,14 @@ from dataclasses import replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+from tiecoat.dialect.delimited import lines_of
 from tiecoat.dialect.export import Export
 from tiecoat.dialect.numbers import DecimalMark
 from tiecoat.dialect.units import plain_unit, scale
 from tiecoat.tabular.day_order import DatesTold
 from tiecoat.tabular.facts import told_mark
 from tiecoat.tabular.gathering import gathered
+from tiecoat.tabular.known_table import KnownTable
 from tiecoat.tabular.moments import DayOrder
 from tiecoat.tabular.other_days import tells_other_day
 from tiecoat.tabular.outline import KnownLayout
@@ -48,6 +50,8 @@ class File:
         Tells whether a text is a closed word of what a title names.
     layout
         How a text of this outline was read before: nothing else is looked at.
+    table
+        The table of numbers that stands in it.
     language
         Returns the language of titles and sentences if it is surely not English, else "".
     told
@@ -62,6 +66,7 @@ class File:
         allows: Allows | None = None,
         layout: KnownLayout | None = None,
         *,
+        table: KnownTable | None = None,
         language: SpokenIn = lambda titles, sentences: "",
         told: ToldLayout | None = None,
     ) -> None:
@@ -70,7 +75,8 @@ class File:
         habits = export.habits
         ids = [re.compile(each, re.IGNORECASE) for each in (habits.panel_ids, habits.batch_ids)]
         ways = WaysOfSeeing(known, summary, allows or (lambda title, text: False), ids, told)
-        self.sights = ways.seen(export, layout)
+        known_table = table.sight(lines_of(export.text())) if table else None
+        self.sights = [known_table] if known_table else ways.seen(export, layout)
         self.upright = len(self.sights) == 1 and not any(map(_turned, self.sights))
         self.tables, self.stray = gathered(self.sights, known)
         if told is not None:

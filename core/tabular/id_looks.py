@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import cache
 
 from tiecoat.dialect.delimited import Cell
 from tiecoat.tabular.told_entries import in_list
 
 _LOOSE_SIGN = re.compile(r"\s*([-_./#])\s*")
+_ANCHORED = re.compile(r"\\[AZbB]|[$^]|\(\?[<=!]")  # asks what stands around, or may
 _SIGNS = ("-", "_", ".", "/", "#", "")
 
 
@@ -57,6 +59,26 @@ def ids_listed(pattern: re.Pattern[str], text: str) -> list[str]:
 def in_texts(pattern: re.Pattern[str]) -> re.Pattern[str]:
     """Return a pattern of ids as it finds them amid other words."""
     return re.compile(rf"(?<![A-Z0-9])(?:{pattern.pattern})(?![A-Z0-9])", re.IGNORECASE)
+
+
+@cache
+def _as_line(pattern: re.Pattern[str]) -> re.Pattern[str] | None:
+    """Return a pattern of ids as it finds one that is a whole line; None if it asks what is around."""
+    if _ANCHORED.search(pattern.pattern):
+        return None
+    return re.compile(rf"^(?:{pattern.pattern})$", re.IGNORECASE | re.MULTILINE)
+
+
+def may_be_in(pattern: re.Pattern[str], lines: str) -> bool:
+    """Tell whether a line of a text may be an id: at once, where the pattern allows it.
+
+    Examples
+    --------
+    >>> may_be_in(re.compile("[0-9]{4}"), "1.5\\n1026"), may_be_in(re.compile("RB-[0-9]"), "1.5\\n2")
+    (True, False)
+    """
+    as_line = _as_line(pattern)
+    return as_line is None or as_line.search(lines) is not None
 
 
 def one_id(pattern: re.Pattern[str], text: str) -> str | None:

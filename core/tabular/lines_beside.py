@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from functools import lru_cache
 
 from tiecoat.contract import words as shared
 from tiecoat.dialect.units import scale, understand
@@ -22,6 +23,7 @@ _VALUES_IN = re.compile(
 )
 _AMOUNT = re.compile(r"(?<![\w.,-])\d+(?:[.,]\d+)?\s?(?P<unit>[^\s\d,;:()][^\s,;:()]*)")
 _PLUS_MINUS = re.compile(r"(?:±|\+/-|\+-|\b[uU]\s*[=:])\s*\d")
+_REMEMBERED = 2048  # lines
 _TOLD_BESIDE = ("um", "g/cm**3")
 _WET = re.compile(  # of a film that is no dry one
     r"\b(?:wet|nass\w*|naß\w*|humides?|húmed[ao]s?|umid[aoie]|mokr\w+|na mokro|natte?|za mokra)\b",
@@ -93,8 +95,7 @@ def _tell_of_the_area(found: Attempt) -> None:
         texts = [line.text for line in found.table.seen.above]
         texts += [found.table.seen.sheet or "", file_name(found), found.titles[given.place].raw]
         for text in texts:
-            units = [match[0] for match in _UNIT_WORDS.finditer(text)]
-            of_unit = [unit for unit in units if scale(unit, source.unit) is not None]
+            of_unit = [unit for unit in _units_of_area(text) if scale(unit, source.unit)]
             worded = per_area(text) and _is_about(found, text, given.place)
             if of_unit or worded:
                 found.tell_contradiction(
@@ -103,6 +104,11 @@ def _tell_of_the_area(found: Attempt) -> None:
                     found.titles[given.place].raw,
                 )
                 return
+
+
+@lru_cache(maxsize=_REMEMBERED)
+def _units_of_area(text: str) -> tuple[str, ...]:
+    return tuple(match[0] for match in _UNIT_WORDS.finditer(text))
 
 
 def _tell_other_uncertainty(found: Attempt) -> None:
@@ -126,12 +132,7 @@ def _tell_other_units(found: Attempt) -> None:
     said = {
         one.place: unit_said(found, one.place or 0, found.titles[one.place or 0]) for one in given
     }
-    clauses = [
-        clause.strip(" .:-")
-        for line in found.table.seen.above
-        for clause in _CLAUSES.split(line.text)
-    ]
-    for match in filter(None, map(_VALUES_IN.fullmatch, clauses)):
+    for match in (match for line in found.table.seen.above for match in _values_in(line.text)):
         alike = [
             one
             for one in given
@@ -148,6 +149,13 @@ def _tell_other_units(found: Attempt) -> None:
                 found.titles[place].raw,
             )
             return
+
+
+@lru_cache(maxsize=_REMEMBERED)
+def _values_in(text: str) -> tuple[re.Match[str], ...]:
+    """Return the clauses of a line that say in which unit values are."""
+    clauses = (clause.strip(" .:-") for clause in _CLAUSES.split(text))
+    return tuple(filter(None, map(_VALUES_IN.fullmatch, clauses)))
 
 
 def _is_about(found: Attempt, text: str, place: int) -> bool:

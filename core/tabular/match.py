@@ -8,6 +8,7 @@ from tiecoat.dialect.numbers import DecimalMark
 from tiecoat.tabular.across import take_across
 from tiecoat.tabular.attempts import TAUGHT, Attempt, ColumnLook, Given
 from tiecoat.tabular.by_notation import note_by_notation, take_by_notation
+from tiecoat.tabular.columns_again import ColumnsGiven
 from tiecoat.tabular.columns_given import (
     complete_what_is_shown,
     give_columns,
@@ -69,6 +70,7 @@ def attempt(
     taught: Teaching = NOTHING,
     *,
     look: TableLook | None = None,
+    before: ColumnsGiven | None = None,
 ) -> Attempt:
     """Read a table as a kind, as far as words, units and what was taught allow.
 
@@ -76,29 +78,13 @@ def attempt(
     ----------
     look
         Its cells, where somebody has looked at them before.
+    before
+        What the columns of a table of its outline and titles were given to.
     """
     look = look or look_of(file, table, ids, taught.decimal, taught)
-    below = [column.unit for column in table.seen.columns]
-    titles = [
-        taught.taught(
-            best_reading(
-                lexicon,
-                lexicon.as_code(
-                    by_legend(lexicon, file, of_the_area(file.with_listed_unit(title))), unit
-                ),
-            )
-        )
-        for title, unit in zip(table.titles, below, strict=True)
-    ]
-    titles = [
-        of_its_parts(lexicon, title, column.parts, column.unit)
-        for title, column in zip(titles, table.seen.columns, strict=True)
-    ]
-    found = Attempt(lexicon, file, table, look.columns, look.mark, titles, taught)
-    _tell_taught(found)
-    give_columns(found)
-    take_by_words(found)
-    take_worded(found)
+    found = Attempt(lexicon, file, table, look.columns, look.mark, [], taught)
+    if before is None or not before.give(found):
+        _search_columns(found)
     take_entries(found, ids)
     told_by_entry(found)
     take_ids(found, ids)
@@ -113,6 +99,32 @@ def attempt(
     note_by_notation(found)
     conclude(found)
     return found
+
+
+def _search_columns(found: Attempt) -> None:
+    """Read the titles of a table and give its columns to what they say."""
+    lexicon, file, table, taught = found.lexicon, found.file, found.table, found.taught
+    below = [column.unit for column in table.seen.columns]
+    titles = [
+        taught.taught(
+            best_reading(
+                lexicon,
+                lexicon.as_code(
+                    by_legend(lexicon, file, of_the_area(file.with_listed_unit(title))), unit
+                ),
+            )
+        )
+        for title, unit in zip(table.titles, below, strict=True)
+    ]
+    found.titles = [
+        of_its_parts(lexicon, title, column.parts, column.unit)
+        for title, column in zip(titles, table.seen.columns, strict=True)
+    ]
+    _tell_taught(found)
+    give_columns(found)
+    take_by_words(found)
+    take_worded(found)
+    found.by_titles = dict(found.given)
 
 
 def _mark_of(file: File, table: FileTable) -> DecimalMark | None:

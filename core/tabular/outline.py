@@ -11,7 +11,6 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-_MOST = 500  # layouts that are remembered
 _DIGITS = str.maketrans("123456789", "0" * 9)
 _NUMBER = re.compile(r"[-+]?0+(?:\.0+)?(?:[eE][-+]?0+)?")
 _LETTERS = re.compile(r"[^\W\d_eE]")  # but those of 1.5e-3: rows of numbers hold no ids
@@ -38,23 +37,6 @@ class KnownLayout:
     kinds: tuple[str, ...]
 
 
-class KnownLayouts:
-    """The layouts that were read lately."""
-
-    def __init__(self) -> None:
-        self._kept: dict[Outline, KnownLayout] = {}
-
-    def get(self, outline: Outline | None) -> KnownLayout | None:
-        """Return the layout of this outline, if one is remembered."""
-        return None if outline is None else self._kept.get(outline)
-
-    def keep(self, outline: Outline, layout: KnownLayout) -> None:
-        """Remember a layout, and forget the one that has been remembered longest if they are many."""
-        if len(self._kept) >= _MOST:
-            del self._kept[next(iter(self._kept))]
-        self._kept[outline] = layout
-
-
 def outline_of(lines: Sequence[str], ids: Sequence[re.Pattern[str]]) -> Outline:
     """Return the different lines of a text with "0" for each number and "@" for each id.
 
@@ -64,12 +46,22 @@ def outline_of(lines: Sequence[str], ids: Sequence[re.Pattern[str]]) -> Outline:
     >>> outline_of(["panel RB-014C", "f/Hz;Z/ohm", "10;2.5", "-1;3.25", "1;n"], [panel])
     ('panel @', 'f/Hz;Z/ohm', '0;0', '0;n')
     """
+    return tuple(dict.fromkeys(outlines_of([*dict.fromkeys(lines)], ids)))
+
+
+def outlines_of(lines: Sequence[str], ids: Sequence[re.Pattern[str]]) -> Outline:
+    """Return each line of a text with "0" for each number and "@" for each id.
+
+    Examples
+    --------
+    >>> outlines_of(["10;2.5", "-1;3.25"], [])
+    ('0;0', '0;0')
+    """
     texts = []
-    for line in dict.fromkeys(lines):
+    for line in lines:
         text = line
         if _LETTERS.search(line):
             for pattern in ids:
                 text = pattern.sub("@", text)
         texts.append(text)
-    whole = _NUMBER.sub("0", "\n".join(texts).translate(_DIGITS))
-    return tuple(dict.fromkeys(whole.split("\n")))
+    return tuple(_NUMBER.sub("0", "\n".join(texts).translate(_DIGITS)).split("\n"))

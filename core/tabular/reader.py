@@ -17,13 +17,16 @@ from tiecoat.tabular.assemble import measurements
 from tiecoat.tabular.attempts import Attempt
 from tiecoat.tabular.cell_looks import valuelike
 from tiecoat.tabular.code_pages import KnownWords, with_page_told
+from tiecoat.tabular.columns_again import ColumnsGiven, columns_given
 from tiecoat.tabular.file import File
 from tiecoat.tabular.id_looks import IdLooks, in_texts
 from tiecoat.tabular.joining import joined
+from tiecoat.tabular.known_layouts import KnownLayouts, TableRead
+from tiecoat.tabular.known_table import KnownTable, known_table
 from tiecoat.tabular.languages import Languages
 from tiecoat.tabular.lexicon import Lexicon, lexicon_of
 from tiecoat.tabular.match import attempt, look_of
-from tiecoat.tabular.outline import KnownLayout, KnownLayouts, Outline, outline_of
+from tiecoat.tabular.outline import KnownLayout, Outline, outline_of
 from tiecoat.tabular.plain_words import listed
 from tiecoat.tabular.rowless import rowless
 from tiecoat.tabular.seen import Line, Seen
@@ -134,13 +137,19 @@ class AnyTable:
     def _seen_as(self) -> str:
         return f"file of {self.name}"
 
-    def _seen(self, export: Export, layout: KnownLayout | None = None) -> File:
+    def _seen(
+        self,
+        export: Export,
+        layout: KnownLayout | None = None,
+        table: KnownTable | None = None,
+    ) -> File:
         return File(
             export,
             self._known,
             self._summary,
             self._allows,
             layout,
+            table=table,
             language=self._language,
             told=self._told_layout(export),
         )
@@ -164,9 +173,7 @@ class AnyTable:
         if "outline" not in export.kept:
             self._decode(export)
             lines = None if export.is_workbook else lines_of(export.text())
-            ids = ids_of(export)
-            patterns = [in_texts(ids.panel), in_texts(ids.batch)]
-            export.kept["outline"] = outline_of(lines, patterns) if lines else None
+            export.kept["outline"] = outline_of(lines, _ids_within(export)) if lines else None
         outline: Outline | None = export.kept["outline"]
         return outline
 
@@ -226,24 +233,41 @@ class AnyTable:
     def _best(self, export: Export) -> list[Attempt]:
         """Return each table that is of some kind, as that kind reads it."""
         if "best" not in export.kept:
-            export.kept["best"] = self._as_before(export) or self._searched(export)
+            found = self._as_known(export) or self._as_before(export) or self._searched(export)
+            export.kept["best"] = found
         return list(export.kept["best"])
+
+    def _as_known(self, export: Export) -> list[Attempt]:
+        """Return the one table of a text of which everything but its numbers was read before."""
+        if export.is_workbook or self._taught is not NOTHING:
+            return []
+        self._decode(export)
+        known = self._layouts.table_in(lines_of(export.text()), _ids_within(export))
+        if known is None:
+            return []
+        file = self._seen(export, table=known.table)
+        return self._whole(export, file, (known.kind,), known.given)
 
     def _as_before(self, export: Export) -> list[Attempt]:
         """Return the tables as those of the same outline were read; none if that is not all of them."""
         layout = self._layouts.get(self._outline(export))
         if layout is None:
             return []
-        file = self._seen(export, layout)
-        lexicons = [one for one in self.lexicons if one.kind.name in layout.kinds]
-        found = []
-        for table in file.tables:
-            best = _tried(export, file, table, lexicons)[0]
-            if not _is_whole(best):
-                return []
-            found.append(best)
-        if found:
-            export.kept[self._seen_as] = file
+        return self._whole(export, self._seen(export, layout), layout.kinds)
+
+    def _whole(
+        self,
+        export: Export,
+        file: File,
+        kinds: Sequence[str],
+        given: ColumnsGiven | None = None,
+    ) -> list[Attempt]:
+        """Return the tables of a file as some kinds read them; none if one is not read whole."""
+        lexicons = [one for one in self.lexicons if one.kind.name in kinds]
+        found = [_tried(export, file, table, lexicons, given)[0] for table in file.tables]
+        if not found or not all(map(_is_whole, found)):
+            return []
+        export.kept[self._seen_as] = file
         return found
 
     def _searched(self, export: Export) -> list[Attempt]:
@@ -260,9 +284,8 @@ class AnyTable:
         kept = _of_one_sort(kept)
         if outline and file.tables and len(kept) == len(file.tables) and all(map(_is_whole, kept)):
             kinds = tuple(dict.fromkeys(each.kind_name for each in kept))
-            self._layouts.keep(
-                outline, KnownLayout(file.sights[0].grid.delimiter, file.upright, kinds)
-            )
+            layout = KnownLayout(file.sights[0].grid.delimiter, file.upright, kinds)
+            self._layouts.keep(outline, layout, _table_read(export, file, kept[0]))
         return kept
 
     def _tell_unread(self, export: Export, found: Sequence[Attempt]) -> None:
@@ -348,13 +371,25 @@ def _less_filled(table: Seen, row: int) -> bool:
     )
 
 
+def _table_read(export: Export, file: File, found: Attempt) -> TableRead | None:
+    """Return how the one table of a text was read, if it is one of nothing but numbers."""
+    if not file.upright or len(file.tables) != 1 or found.taught is not NOTHING:
+        return None
+    table = known_table(file.sights[0], _ids_within(export))
+    return TableRead(table, found.kind_name, columns_given(found)) if table else None
+
+
 def _tried(
-    export: Export, file: File, table: FileTable, lexicons: Sequence[Lexicon]
+    export: Export,
+    file: File,
+    table: FileTable,
+    lexicons: Sequence[Lexicon],
+    before: ColumnsGiven | None = None,
 ) -> list[Attempt]:
     """Return a table as the kinds of some words read it, the best first."""
     ids = ids_of(export)
     look = look_of(file, table, ids)
-    tried = [attempt(file, table, lexicon, ids, look=look) for lexicon in lexicons]
+    tried = [attempt(file, table, lexicon, ids, look=look, before=before) for lexicon in lexicons]
     return sorted(tried, key=lambda each: (-each.shown, -each.score))
 
 
@@ -374,6 +409,11 @@ def ids_of(export: Export) -> IdLooks:
     return IdLooks(
         re.compile(habits.panel_ids, re.IGNORECASE), re.compile(habits.batch_ids, re.IGNORECASE)
     )
+
+
+def _ids_within(export: Export) -> list[re.Pattern[str]]:
+    ids = ids_of(export)
+    return [in_texts(ids.panel), in_texts(ids.batch)]
 
 
 _KNOWN: dict[tuple[int, str], bool] = {}

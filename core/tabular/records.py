@@ -20,7 +20,7 @@ from tiecoat.tabular.merged_cells import MergedCells, as_above
 from tiecoat.tabular.values import ValueReader
 
 
-@dataclass
+@dataclass(slots=True)
 class Record:
     """What one row, or one cell of a wide row, gives."""
 

@@ -19,6 +19,7 @@ from tiecoat.tabular.spoken import amounts_spoken_of, file_name
 from tiecoat.tabular.values import ValueReader
 
 _NUMBER = r"\d+(?:[.,]\d+)?"
+_ANY_NUMBER = re.compile(_NUMBER)
 _UNIT = r"[^\s\d,;:()/&]{1,8}(?:[²2](?!\d))?"
 _JOINERS = r"and|or|und|oder|bzw\.?|sowie|et|ou|y|o|e|ed|i|oraz|lub|albo|en|of|a|nebo|či"
 _TWO = re.compile(
@@ -135,6 +136,8 @@ def _texts(found: Attempt) -> Iterator[tuple[str, str]]:
 
 def _several(found: Attempt, role: Role, text: str) -> set[float]:
     """Return the values of a quantity that a text tells, in its unit: joined by and, or of one word."""
+    if len(_ANY_NUMBER.findall(text)) < 2:
+        return set()
     said = set() if role.unit in _TIMES else {*amounts_spoken_of(found, role, text)}
     for match in _TWO.finditer(text):
         units = (match["unit"] or match["last"], match["last"])

@@ -368,4 +368,6 @@ def as_array(values: Sequence[Any], kind_type: str) -> Any:
         return np.asarray(moments, dtype=np.float64)
     if kind_type in ("float", "complex"):
         return np.asarray(values, dtype=np.float64 if kind_type == "float" else np.complex128)
+    if len(set(map(id, values))) == 1:  # mostly one and the same is told for all rows
+        return np.full(len(values), "" if values[0] is None else values[0], dtype=object)
     return np.asarray(["" if value is None else value for value in values], dtype=object)
