@@ -531,6 +531,14 @@ def scale(unit_text: str, to: str) -> Conversion | None:
     return _by_pint(unit, target)
 
 
+def is_same(one: str, other: str, to: str) -> bool:
+    """Tell whether two units of values that are turned into `to` are the same: C and °C, S and s."""
+    if understand(one) == understand(other):
+        return True
+    ways = scale(one, to), scale(other, to)
+    return ways[0] is not None and ways[0] == ways[1]
+
+
 def _by_pint(unit: str, target: str) -> Conversion | None:
     registry = _registry()
     start, end = registry.parse_units(unit), registry.parse_units(target)

@@ -11,9 +11,11 @@ import math
 from collections.abc import Iterator, Sequence
 from typing import Any
 
+from tiecoat.dialect.delimited import Grid
 from tiecoat.tabular.attempts import BY_LOOK, TAUGHT, Attempt, Given
 from tiecoat.tabular.lexicon import Role
 from tiecoat.tabular.lines_beside import tell_beside
+from tiecoat.tabular.seen import Line
 from tiecoat.tabular.several_told import tell_several
 from tiecoat.tabular.spans import spans_in
 from tiecoat.tabular.spoken import amounts_spoken_of, file_name, without_since
@@ -108,7 +110,7 @@ def _texts(
         return
     for line in seen.above:
         if not (line.row in entries and (worded or timed)):
-            yield without_since(line.text), f"row {line.row}", own
+            yield without_since(_as_written(seen.grid, line)), f"row {line.row}", own
     if seen.sheet:
         yield seen.sheet, "the name of the sheet", own
     yield file_name(found), "the name of the file", whole
@@ -118,6 +120,13 @@ def _texts(
         for place in sorted({one.place for one in found.given.values() if one.place is not None}):
             title = found.titles[place].raw
             yield title, f"the title '{title}'", own
+
+
+def _as_written(grid: Grid, line: Line) -> str:
+    """Return a line in one piece: of one that the comma has parted the comma may be decimal."""
+    if grid.delimiter != "," or line.row > len(grid.whole_lines):
+        return line.text
+    return grid.whole_lines[line.row - 1]
 
 
 def _spread_over(found: Attempt, name: str) -> bool:

@@ -88,6 +88,12 @@ def _apart(cells: Sequence[Cell]) -> list[Cell]:
     return list(parts) if len(parts) in (2, 3) else list(cells)
 
 
+def _by_blanks(whole: str, known: Known) -> list[Cell]:
+    """Return the name and the value of a line that blanks part, whatever commas are in the value."""
+    name, *value = _BLANKS.split(whole.strip())
+    return [name, *value] if len(value) == 1 and known(name.strip(" :=.")) else []
+
+
 def told_in_line(
     line: Line, known: Known, grid: Grid | None = None, *, every: bool = False
 ) -> Iterator[tuple[str, Cell, str | None]]:
@@ -116,6 +122,7 @@ def _told_in(
     texts = [cell for cell in cells if isinstance(cell, str)]
     if written is not None and written.delimiter == "," and whole is not None:
         texts = [whole.rstrip(", ")]  # a decimal comma may have parted it
+        cells = _by_blanks(texts[0], known) or cells
     for text in texts:
         for clause in _CLAUSES.split(without_about(text)):
             if (match := _DRY_FILM.match(clause)) is None:

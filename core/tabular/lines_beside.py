@@ -7,12 +7,13 @@ from collections.abc import Sequence
 from functools import lru_cache
 
 from tiecoat.contract import words as shared
-from tiecoat.dialect.units import scale, understand
+from tiecoat.dialect.units import is_same, scale
 from tiecoat.tabular.attempts import TAUGHT, Attempt
 from tiecoat.tabular.column_fit import unit_said
 from tiecoat.tabular.lexicon import Role
 from tiecoat.tabular.plain_words import listed
 from tiecoat.tabular.plus_minus import which_uncertainty
+from tiecoat.tabular.seen import Line
 from tiecoat.tabular.spoken import file_name
 from tiecoat.tabular.title_readings import per_area
 from tiecoat.tabular.words import WordIndex
@@ -64,7 +65,8 @@ def _tell_unread_amounts(found: Attempt) -> None:
             for need in relation.needs
         ]
         for line in found.lines_around:
-            if (amount := _amount_of(found, roles, info.unit, line.text)) is not None:
+            text = _without_names(found, line)
+            if (amount := _amount_of(found, roles, info.unit, text)) is not None:
                 found.tell_contradiction(
                     f"{amount}, and nothing that says surely what it is",
                     f"a word for {name} ({info.meaning}) beside it if it is that, or an answer for"
@@ -72,6 +74,16 @@ def _tell_unread_amounts(found: Attempt) -> None:
                     row=line.row,
                 )
                 break
+
+
+def _without_names(found: Attempt, line: Line) -> str:
+    """Return a line without what was taken from it as a text: `Coat system: EP primer 160 µm`."""
+    text, sheet = line.text, found.table.seen.sheet
+    for given in found.given.values():
+        told = given.told
+        if told and given.role.type == "str" and (told.row, told.sheet) == (line.row, sheet):
+            text = text.replace(str(told.value), " ")
+    return text
 
 
 def _tell_of_the_area(found: Attempt) -> None:
@@ -138,8 +150,10 @@ def _tell_other_units(found: Attempt) -> None:
             for one in given
             if one.role.unit and scale(match["unit"], one.role.unit) is not None
         ]
-        units = {understand(said[one.place] or "") for one in alike if said[one.place]}
-        if len({one.role.name for one in alike}) != 1 or understand(match["unit"]) in units:
+        units = [unit for one in alike if (unit := said[one.place])]
+        if len({one.role.name for one in alike}) != 1 or any(
+            is_same(unit, match["unit"], alike[0].role.unit) for unit in units
+        ):
             continue
         if units and all(one.level < TAUGHT for one in alike):
             place = alike[0].place or 0

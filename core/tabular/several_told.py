@@ -93,14 +93,18 @@ def _several_words(found: Attempt, name: str, text: str, read: set[str]) -> set[
     parts = _AND.split(text)
     for before, behind in itertools.pairwise(parts):
         both = [{*index.all_spoken_of(_CLAUSE.split(before)[-1])}]
-        both += [{*index.all_spoken_of(_CLAUSE.split(behind)[0])}]
-        if all(both) and not both[0] & both[1]:
-            said |= both[0] | both[1]
+        sizes += [{*index.all_spoken_of(_CLAUSE.split(behind)[0])}]
+        if all(sizes) and not sizes[0] & sizes[1]:
+            said |= sizes[0] | sizes[1]
     for word in read:
         size = _SIZE.search(word)
-        for match in _TWO.finditer(text) if size else ():
-            if size and {size[1]} < {match["one"], match["other"]} and match["last"] == size[2]:
-                said |= {_SIZE.sub(f"{match[n]} {size[2]}", word) for n in ("one", "other")}
+        if size is None:
+            continue
+        standard = word[: size.start()].split()  # ISO 2431/5 mm is one cup
+        for match in _TWO.finditer(text):
+            sizes = [match["one"], match["other"]]
+            if {size[1]} < {*sizes} and match["last"] == size[2] and not {*sizes} & {*standard}:
+                said |= {_SIZE.sub(f"{each} {size[2]}", word) for each in sizes}
     return said
 
 

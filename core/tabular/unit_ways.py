@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
-from tiecoat.dialect.units import Conversion, scale, understand, wanted
+from tiecoat.dialect.units import Conversion, is_same, scale, understand, wanted
 from tiecoat.reasons import Reason
 from tiecoat.tabular.attempts import Attempt
 from tiecoat.tabular.lexicon import Role
@@ -45,7 +45,7 @@ class UnitWays:
         self, title: Title, said: str | None, role: Role, row: int, column: str
     ) -> Conversion | None:
         """Return the way from the unit that is said, or may be assumed, into that of the role."""
-        if title.unit and said and understand(title.unit) != understand(said):
+        if title.unit and said and not is_same(title.unit, said, role.unit):
             self.fault(
                 Reason.INCONSISTENT,
                 row,
@@ -56,7 +56,7 @@ class UnitWays:
             return None
         general = told_for(self.found, role, title)
         own = title.unit or said
-        if own and general and understand(own) != understand(general):
+        if own and general and not is_same(own, general, role.unit):
             self.fault(
                 Reason.INCONSISTENT,
                 row,

@@ -187,3 +187,29 @@ def test_minutes_below_an_id_are_no_number_of_a_run(tmp_path: Path) -> None:
     ]
     found = read(tmp_path, "// Flow cup: ISO 2431, 4 mm", "", *blocks)
     assert column(found, "efflux_s") == [62.0, 44.0]
+
+
+@pytest.mark.parametrize(
+    "cup", ["ISO 2431/5 mm", "ISO 2431 / 5 mm", "DIN EN ISO 2431/5 mm", "ISO 2431, 5 mm"]
+)
+def test_a_standard_and_a_size_are_one_cup(tmp_path: Path, cup: str) -> None:
+    """The number of the standard is no size, whatever stands between."""
+    lines = ("Auslaufbecher: " + cup, "Charge;Auslaufzeit [s];Temperatur [°C]", "K7-01;85,9;23,1")
+    found = read(tmp_path, *lines)
+    assert column(found, "cup") == ["ISO 2431 5 mm"]
+
+
+@pytest.mark.parametrize("sentence", ["Temperatura en C", "Temperatura en °C", "Temperatura en ºC"])
+def test_a_unit_may_be_written_in_two_ways(tmp_path: Path, sentence: str) -> None:
+    """No temperature is in coulombs: C above a column and °C in its cells are one unit."""
+    lines = ("Copa: 6 mm (ISO 2431)", sentence, "Lote;Tiempo de flujo (s);Temperatura")
+    found = read(tmp_path, *lines, "K7-01;74,1;22,8 °C", "K7-02;50;22,6 °C")
+    assert column(found, "temperature_c") == [22.8, 22.6]
+
+
+def test_a_decimal_comma_above_quoted_numbers_parts_no_amount(tmp_path: Path) -> None:
+    """22,6 is one temperature, though a comma parts the columns."""
+    lines = ("Coppa: 5 mm ISO 2431", "", "Lotto K7-01", "Temp. ........ 22,6 °C")
+    found = read(tmp_path, *lines, "Tempo di efflusso in sec", '"80,6"')
+    assert column(found, "temperature_c") == [22.6]
+    assert column(found, "efflux_s") == [80.6]

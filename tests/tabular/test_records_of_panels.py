@@ -14,10 +14,11 @@ from tiecoat.errors import FileHeld
 from tiecoat.reasons import Reason
 from tiecoat.schemas.chamber_record import KIND as CHAMBER
 from tiecoat.schemas.exposure_rating import KIND as RATING
+from tiecoat.schemas.panels import KIND as PANELS
 from tiecoat.schemas.viscosity import KIND as VISCOSITY
 from tiecoat.tabular.reader import AnyTable
 
-READER = AnyTable({kind.name: kind for kind in (CHAMBER, RATING, VISCOSITY)})
+READER = AnyTable({kind.name: kind for kind in (CHAMBER, PANELS, RATING, VISCOSITY)})
 FLOW = (
     "Batch,K1-07",
     "Temperature,23.0 °C",
@@ -96,3 +97,24 @@ def test_two_collectors_side_by_side_hold(tmp_path: Path) -> None:
         "two columns for collected_ml_h (spray collected in an hour on 80 cm2): "
         "'Collector A (ml/h)' and 'Collector B (ml/h)'"
     )
+
+
+def test_a_value_that_blanks_part_from_its_name_may_have_commas(tmp_path: Path) -> None:
+    """`Substrate   steel, blasted` says both, where another line has nothing but dots between."""
+    lines = ["Coat system .......... 2 x EP primer"]
+    for batch in ("K1-07", "K1-08"):
+        lines += ["", "Substrate and preparation  steel, blasted", "Applied on ........ 2025-03-12"]
+        lines += ["Panel", "=====", f"{batch}.b1", f"{batch}.b2"]
+    found = read_lines(READER, tmp_path / "panels.txt", *lines)
+    assert column(found, "substrate") == ["steel, blasted"] * 4
+
+
+@pytest.mark.parametrize(
+    "line", ["Coat system: {}", "Sistema di rivestimento = {}", "Verfsysteem\t{}", "Système = {}"]
+)
+def test_thicknesses_in_the_name_of_a_system_are_of_that_name(tmp_path: Path, line: str) -> None:
+    """How thick a coat is meant to be belongs to the name of the system: nothing was measured."""
+    system = "EP primer 160 µm / PUR 60 µm"
+    rows = ("Panel\tBatch", "K1-07.b1\tK1-07", "K1-07.b2\tK1-07")
+    found = read_lines(READER, tmp_path / "panels.txt", line.format(system), "", *rows)
+    assert column(found, "coat_system") == [system] * 2
