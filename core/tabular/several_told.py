@@ -93,9 +93,9 @@ def _several_words(found: Attempt, name: str, text: str, read: set[str]) -> set[
     parts = _AND.split(text)
     for before, behind in itertools.pairwise(parts):
         both = [{*index.all_spoken_of(_CLAUSE.split(before)[-1])}]
-        sizes += [{*index.all_spoken_of(_CLAUSE.split(behind)[0])}]
-        if all(sizes) and not sizes[0] & sizes[1]:
-            said |= sizes[0] | sizes[1]
+        both += [{*index.all_spoken_of(_CLAUSE.split(behind)[0])}]
+        if all(both) and not both[0] & both[1]:
+            said |= both[0] | both[1]
     for word in read:
         size = _SIZE.search(word)
         if size is None:
