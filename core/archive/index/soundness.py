@@ -26,17 +26,20 @@ def is_proved(index: Path) -> bool:
         said = json.loads(_note(index).read_bytes())
         if "pid" in said:
             same = said["host"] == socket.gethostname() and said["file"] == index.stat().st_ino
-            return bool(same and psutil.pid_exists(int(said["pid"])))
+            return bool(same and psutil.Process(said["pid"]).create_time() == said["since"])
         return bool(said["print"] == [*print_of(index.stat())] and not _is_open(index))
-    except (OSError, ValueError, LookupError, TypeError):
+    except (OSError, ValueError, LookupError, TypeError, psutil.Error):
         return False
 
 
 def note_open(index: Path) -> None:
     """Note that this process has found it whole, and has it open; the first says it for all."""
+    import psutil
+
     if not is_proved(index) or not _is_open(index):
-        said = {"pid": os.getpid(), "host": socket.gethostname(), "file": index.stat().st_ino}
-        _leave(index, said)
+        since = psutil.Process().create_time()  # after a power cut another may have its number
+        said = {"pid": os.getpid(), "since": since, "host": socket.gethostname()}
+        _leave(index, {**said, "file": index.stat().st_ino})
 
 
 def note_closed(index: Path) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Iterator
 from pathlib import Path
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
@@ -109,7 +110,9 @@ def test_an_index_is_looked_through_once_and_again_after_a_change(
     assert looked_through()
     assert not looked_through()
 
-    index = open_index(lab)  # by a process that ends without closing it
-    monkeypatch.setattr("psutil.pid_exists", lambda pid: False)
+    index = open_index(
+        lab
+    )  # by a process that ends without closing it, and a later one of its number
+    monkeypatch.setattr("psutil.Process", lambda *_: SimpleNamespace(create_time=lambda: 0.0))
     assert looked_through()
     index.close()
