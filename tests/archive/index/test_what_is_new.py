@@ -110,9 +110,8 @@ def test_an_index_is_looked_through_once_and_again_after_a_change(
     assert looked_through()
     assert not looked_through()
 
-    index = open_index(
-        lab
-    )  # by a process that ends without closing it, and a later one of its number
+    # by a process that ends without closing it, and another gets its number
+    index = open_index(lab)
     monkeypatch.setattr("psutil.Process", lambda *_: SimpleNamespace(create_time=lambda: 0.0))
     assert looked_through()
     index.close()
