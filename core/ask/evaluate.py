@@ -8,7 +8,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, fields
 from difflib import get_close_matches
-from functools import cached_property
 from typing import TYPE_CHECKING, Any, Protocol
 
 import pandas as pd
@@ -43,7 +42,7 @@ class Readable(Protocol):
         """Return one row for each measurement, its remark as it holds now."""
 
     def read(self, kind: str, batch: str | None = None, panel: str | None = None) -> pd.DataFrame:
-        """Return the valid rows of a kind."""
+        """Return the valid rows of a kind; `UnknownName` where there are no tables of it."""
 
 
 @dataclass(frozen=True)
@@ -66,11 +65,6 @@ class _Request:
     told: Told = untold
     frames: dict[str, pd.DataFrame] = field(default_factory=dict)
 
-    @cached_property
-    def kinds(self) -> frozenset[str]:
-        """The kinds that there are tables of; listing them takes a look at every table."""
-        return frozenset(self.archive.kinds())
-
     def frame(self, kind: str) -> pd.DataFrame:
         """Return the rows of a kind: of the one evaluated as asked, of others for its batches."""
         if kind not in self.frames:
@@ -85,9 +79,10 @@ class _Request:
 
     def _needed(self, kind: str) -> pd.DataFrame:
         batches = self.frame(self.kind)["batch"].unique()
-        if kind not in self.kinds:
+        try:
+            rows = self._read(kind, batches[0] if len(batches) == 1 else None)
+        except UnknownName:  # asking before which kinds there are would look at every table
             return _no_rows(kind, self.archive)
-        rows = self._read(kind, batches[0] if len(batches) == 1 else None)
         return rows[rows["batch"].isin(batches)].reset_index(drop=True)
 
 
@@ -302,7 +297,7 @@ def _is_told_of(shared: str, pooled: pd.DataFrame) -> bool:
 
 def _has_pooled(run: _Request, table: pd.DataFrame) -> bool:
     """Say whether results are pooled over a batch, and a register may tell its panels apart."""
-    return "panels" in run.kinds and bool(_whole_batches(table).any())
+    return bool(_whole_batches(table).any()) and len(run.frame("panels")) > 0
 
 
 def _whole_batches(table: pd.DataFrame) -> pd.Series[bool]:

@@ -1,4 +1,4 @@
-"""Collects result rows one by one and makes one table of them, fast for many thousands."""
+"""Result tables: of rows that come one by one, or of what was found of many groups at once."""
 
 from __future__ import annotations
 
@@ -142,3 +142,28 @@ class Ledger:
         keys = {name: given.pop(name) for name in KEYS}
         quantity, value, unit = (given.pop(name) for name in ("quantity", "value", "unit"))
         return results(quantity, keys, value, unit, **given)
+
+
+def table_of(
+    found: ManyFound, quantity: str, unit: str, keys: Mapping[str, Any] | pd.DataFrame, **more: Any
+) -> pd.DataFrame:
+    """Return what was found of many groups as result rows.
+
+    Parameters
+    ----------
+    keys
+        Some of batch, panel, measurement, exposure_h, of each group.
+    **more
+        Any other column in place of what was found: a value or a sequence. A method and flags are
+        left out, as are error and interval, where the value is not determinable.
+    """
+    lost = ~np.isfinite(found.value)
+    told = {"method": found.method, "flags": found.flags, "n": found.n, **more}
+    for name in ("method", "flags"):
+        told[name] = np.where(lost, "", np.asarray(told[name], dtype=object))
+    reason = np.where(lost, [one or NO_RESULT for one in found.reason], "")
+    error, low, high = (
+        np.where(lost, math.nan, one) for one in (found.standard_error, found.low, found.high)
+    )
+    given = {"standard_error": error, "low": low, "high": high, "reason": reason, **told}
+    return results(quantity, keys, np.where(lost, math.nan, found.value), unit, **given)

@@ -57,6 +57,8 @@ class Archive:
 
     def read(self, kind: str, batch: str | None = None, panel: str | None = None) -> pd.DataFrame:
         """Rows of a kind."""
+        if kind not in self.frames:
+            raise UnknownName(f"no kind {kind!r} in this archive")
         rows = self.frames[kind]
         rows = rows if batch is None else rows[rows["batch"] == batch]
         return (rows if panel is None else rows[rows["panel"] == panel]).reset_index(drop=True)

@@ -12,19 +12,19 @@ advises says so.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 
+import numpy as np
 import pandas as pd
 
 from tiecoat.contract.choices import Choices
-from tiecoat.evaluate.estimate import Estimate, NotDeterminable
-from tiecoat.evaluate.grouping import grouped
-from tiecoat.evaluate.ledger import Ledger
+from tiecoat.evaluate.grouping import Floats, RowGroups, groups_of, numbered
+from tiecoat.evaluate.ledger import table_of
+from tiecoat.evaluate.result import results, together
 from tiecoat.evaluate.statistics import replicates
 from tiecoat.wording import counted, unlike
 
-USED = ["batch", "panel", "angle_deg", "gloss_gu", "again"]
 GENERAL_DEG = 60.0
 HIGH_GU, LOW_GU = 70.0, 10.0  # at 60 degrees; ISO 2813 and ASTM D523, see below
 
@@ -61,14 +61,6 @@ def advised_angle_deg(gloss_at_60: float) -> float:
     return 85.0 if gloss_at_60 < LOW_GU else GENERAL_DEG
 
 
-@dataclass(frozen=True)
-class _GlossGroup:
-    """Readings at all angles, of one panel or of all of a batch."""
-
-    keys: Mapping[str, str]
-    rows: pd.DataFrame
-
-
 def compute(frames: Mapping[str, pd.DataFrame], choices: Choices) -> pd.DataFrame:
     """Return the results of gloss readings.
 
@@ -79,77 +71,43 @@ def compute(frames: Mapping[str, pd.DataFrame], choices: Choices) -> pd.DataFram
     choices
         Nothing is set for gloss.
     """
-    ledger, rows = Ledger(), frames["gloss"]
-    again = rows.duplicated(["batch", "panel", "angle_deg", "spot"])
-    for group in _groups(rows.assign(again=again)[USED]):
-        at_60 = _at_60(group)
-        for angle, part in group.rows.groupby("angle_deg", sort=True):
-            _tell(ledger, group.keys, float(str(angle)), part, at_60)
-    return ledger.table()
+    rows = frames["gloss"]
+    return together([*_results(rows, ["batch", "panel"]), *_results(rows, ["batch"])])
 
 
-def _groups(rows: pd.DataFrame) -> Iterator[_GlossGroup]:
-    """Return the panels and then the batches."""
-    for (batch, panel), positions in grouped(rows, ["batch", "panel"]):
-        yield _GlossGroup({"batch": batch, "panel": panel}, rows.iloc[positions])
-    for (batch,), positions in grouped(rows, ["batch"]):
-        yield _GlossGroup({"batch": batch}, rows.iloc[positions])
+def _results(rows: pd.DataFrame, by: list[str]) -> Iterator[pd.DataFrame]:
+    """Return the results at each angle, of the panels or of the batches."""
+    groups, keys = groups_of(rows, [*by, "angle_deg"])
+    gloss, panels = rows["gloss_gu"].to_numpy(dtype=float), numbered(rows["panel"])[0]
+    angles, n = keys.pop("angle_deg").to_numpy(dtype=float), groups.sizes
+    at = {"condition": [f"{angle:g} deg" for angle in angles.tolist()], "n": n}
+    on = [f"on {counted(number, 'panel')}" for number in groups.distinct(panels).tolist()]
+    yield results("gloss_readings", keys, n, "", method=on, **at)
+    mean = replicates.means(gloss, panels, groups, "reading")
+    again = groups.sum(rows.duplicated(["batch", "panel", "angle_deg", "spot"]))
+    at_60 = _at_60(mean.value, angles, groups_of(keys, by)[0])
+    cautions = map(_cautions, again.tolist(), angles.tolist(), at_60.tolist())
+    flags = [
+        "; ".join(filter(None, (flag, *more)))
+        for flag, more in zip(mean.flags, cautions, strict=True)
+    ]
+    yield table_of(mean, "gloss_mean", "GU", keys, flags=flags, **at)
+    spread = replicates.spreads(gloss, panels, groups, "reading")
+    yield table_of(spread, "gloss_sd", "GU", keys, **at)
 
 
-def _at_60(group: _GlossGroup) -> float | None:
-    """Return the mean at 60 degrees, or None where it was not measured."""
-    found = group.rows[group.rows["angle_deg"] == GENERAL_DEG]
-    if not len(found):
-        return None
-    return replicates.mean(found["gloss_gu"], found["panel"], "reading").estimate.value
+def _at_60(means: Floats, angles: Floats, films: RowGroups) -> Floats:
+    """Return for each mean the one of its panel or batch at 60 degrees, NaN where there is none."""
+    found = np.full(films.count, np.nan)
+    found[films.of_row[angles == GENERAL_DEG]] = means[angles == GENERAL_DEG]
+    return found[films.of_row]
 
 
-def _tell(
-    ledger: Ledger,
-    keys: Mapping[str, str],
-    angle_deg: float,
-    rows: pd.DataFrame,
-    at_60: float | None,
-) -> None:
-    gloss, panels = rows["gloss_gu"], rows["panel"]
-    mean = replicates.mean(gloss, panels, "reading")
-    flags = (*mean.flags, *_cautions(rows, angle_deg, at_60))
-    on = f"on {counted(panels.nunique(), 'panel')}"
-    condition, n = f"{angle_deg:g} deg", len(rows)
-    ledger.add("gloss_readings", "", keys, Estimate(n), condition=condition, method=on, n=n)
-    ledger.add(
-        "gloss_mean",
-        "GU",
-        keys,
-        mean.estimate,
-        condition=condition,
-        method=mean.method,
-        flags="; ".join(flags),
-        interval=mean.interval,
-        n=n,
-    )
-    try:
-        spread = replicates.spread(gloss, panels, "reading")
-    except NotDeterminable as why:
-        ledger.add("gloss_sd", "GU", keys, why, condition=condition, n=n)
-        return
-    ledger.add(
-        "gloss_sd",
-        "GU",
-        keys,
-        spread.estimate,
-        condition=condition,
-        method=spread.method,
-        interval=spread.interval,
-        n=n,
-    )
-
-
-def _cautions(rows: pd.DataFrame, angle_deg: float, at_60: float | None) -> Iterator[str]:
+def _cautions(again: float, angle_deg: float, at_60: float) -> Iterator[str]:
     """Say what weakens the mean, or for what another angle would be better."""
-    if again := int(rows["again"].sum()):
-        yield f"{counted(again, 'reading')} of spots that were read before: each counts"
-    if at_60 is None:
+    if again:
+        yield f"{counted(int(again), 'reading')} of spots that were read before: each counts"
+    if math.isnan(at_60):
         yield "nothing at 60 degrees: which angle ISO 2813 advises is not known"
         return
     advised = advised_angle_deg(at_60)
