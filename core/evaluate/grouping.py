@@ -187,6 +187,41 @@ def groups_of(rows: pd.DataFrame, by: Sequence[str]) -> tuple[RowGroups, pd.Data
     return groups, keys.reset_index(drop=True)
 
 
+def members_of(keys: pd.DataFrame, rows: pd.DataFrame) -> RowGroups:
+    """Return further rows in the groups whose keys `groups_of` returned.
+
+    Examples
+    --------
+    >>> keys = pd.DataFrame({"batch": ["RB-010", "RB-011"]})
+    >>> members_of(keys, pd.DataFrame({"batch": ["RB-011", "RB-012"]})).of_row.tolist()
+    [1, -1]
+    """
+    numbers = [numbered(pd.concat([keys[name], rows[name]]))[0] for name in keys.columns]
+    one = RowGroups.whole(len(keys) + len(rows))
+    for number in numbers:
+        one, _ = one.parted(number)
+    place = np.full(one.count + 1, -1, dtype=np.intp)  # the last is for rows of no group
+    place[one.of_row[: len(keys)]] = np.arange(len(keys))
+    return RowGroups(place[one.of_row[len(keys) :]], len(keys))
+
+
+def distinct_values(groups: RowGroups, values: Any) -> list[list[Any]]:
+    """Return the different values of each group, in their order; what is missing is left out.
+
+    Examples
+    --------
+    >>> distinct_values(RowGroups(np.array([0, 1, 0]), 2), ["matt", None, "fair"])
+    [['fair', 'matt'], []]
+    """
+    numbers, names = numbered(values)
+    parts, owner = groups.parted(numbers)
+    found: list[list[Any]] = [[] for _ in range(groups.count)]
+    if parts.count:
+        for group, value in zip(owner.tolist(), names[parts.first(numbers)].tolist(), strict=True):
+            found[group].append(value)
+    return found
+
+
 def grouped(rows: pd.DataFrame, by: Sequence[str]) -> Iterator[tuple[tuple[Any, ...], Whole]]:
     """Return for each group its key and the positions of its rows, in the order of the keys.
 

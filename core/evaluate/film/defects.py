@@ -7,22 +7,31 @@ at it before a decision rests on these numbers, which are an aid to the person w
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from functools import cache, cached_property
 
 import numpy as np
 import pandas as pd
+from numpy.typing import NDArray
 from scipy.special import bdtr
 
 from tiecoat.evaluate.choices import DefectCountChoices
-from tiecoat.evaluate.estimate import Estimate, NotDeterminable
-from tiecoat.evaluate.grouping import grouped
-from tiecoat.evaluate.ledger import Ledger
+from tiecoat.evaluate.estimate import t_factors
+from tiecoat.evaluate.grouping import (
+    Floats,
+    RowGroups,
+    Whole,
+    distinct_values,
+    groups_of,
+    members_of,
+    numbered,
+)
+from tiecoat.evaluate.ledger import table_of
+from tiecoat.evaluate.result import results, together
 from tiecoat.evaluate.statistics import replicates
-from tiecoat.evaluate.statistics.counts import apart, dispersion, rate, weighted_rate
-from tiecoat.evaluate.statistics.replicates import NO_INTERVAL, Found
-from tiecoat.evaluate.statistics.stereology import ratio
+from tiecoat.evaluate.statistics.counts import NOTHING, apart, dispersions, rates, weighted_rates
+from tiecoat.evaluate.statistics.stereology import ratios
 from tiecoat.wording import counted
 
 CLASSES = {
@@ -40,6 +49,7 @@ WAVES = {
 MM2_PER_DM2 = 1e4
 ALL = "all classes"
 RELATIVE = "relative: it compares photographs of one lamp, camera, exposure and distance only"
+UNEVEN = "panels differ by more than chance: the Poisson interval is too narrow"
 OVER_PANELS = (
     "sum of counts over sum of areas; interval by t, panels as unit,"
     " with no less than the Poisson error"
@@ -56,33 +66,66 @@ TOGETHER = (
 
 
 @dataclass(frozen=True)
-class _PhotographGroup:
-    """Photographs of a panel or a batch, and the defects on them."""
+class _Photographs:
+    """Photographs of many panels or batches, and the defects on them.
 
-    keys: Mapping[str, str]
-    films: pd.DataFrame = field(repr=False)
-    regions: pd.DataFrame = field(repr=False)
+    Parameters
+    ----------
+    keys
+        Of each panel or batch.
+    films, groups
+        A row for each photograph, and whose it is.
+    regions, of_regions
+        A row for each defect, and whose it is.
+    """
+
+    keys: pd.DataFrame
+    films: pd.DataFrame
+    groups: RowGroups
+    regions: pd.DataFrame
+    of_regions: RowGroups
 
     @cached_property
-    def panels(self) -> int:
-        """Of how many panels."""
-        return int(self.films["panel"].nunique())
+    def area_dm2(self) -> Floats:
+        """The film of each photograph."""
+        return self.film("evaluated_mm2") / MM2_PER_DM2
 
     @cached_property
-    def joined(self) -> float:
+    def panels(self) -> Whole:
+        """The number of the panel of each photograph, and after these of each defect."""
+        return numbered(pd.concat([self.films["panel"], self.regions["panel"]]))[0]
+
+    @cached_property
+    def of_panels(self) -> tuple[RowGroups, RowGroups]:
+        """The photographs of each panel, and the panels of each batch."""
+        parts, owner = self.groups.parted(self.panels[: len(self.films)])
+        return parts, RowGroups(owner, self.groups.count)
+
+    @cached_property
+    def several(self) -> NDArray[np.bool_]:
+        """Which are of several panels."""
+        return self.of_panels[1].sizes > 1
+
+    @cached_property
+    def damaged(self) -> Floats:
+        """The area of all defects, in mm2."""
+        return self.of_regions.sum(self.regions["area_mm2"])
+
+    @cached_property
+    def joined(self) -> Floats:
         """By how much more defects there may be, as some touch; 1 where that is next to nothing."""
-        film = float(self.films["evaluated_mm2"].sum())
-        more = apart(min(float(self.regions["area_mm2"].sum()) / film, MOST_DAMAGED))
-        return more if more > LEAST_JOINED else 1.0
+        film = self.groups.sum(self.film("evaluated_mm2"))
+        more = apart(np.minimum(self.damaged / film, MOST_DAMAGED))
+        return np.where(more > LEAST_JOINED, more, 1.0)
 
     @cached_property
-    def sums(self) -> pd.DataFrame:
-        """Counts and area in dm² of each panel."""
-        return self.films.groupby("panel", sort=True)[[*CLASSES.values(), ALL, "area_dm2"]].sum()
+    def cautions(self) -> list[tuple[str, ...]]:
+        """What weakens the results of each."""
+        return list(map(tuple, _cautions(self)))
 
-    def of_panels(self, name: str) -> tuple[pd.Series[float], pd.Series[float]]:
-        """Return count and area in dm² of each panel."""
-        return self.sums[name], self.sums["area_dm2"]
+    def film(self, name: str) -> Floats:
+        """Return a column of the photographs."""
+        return self.films[name].to_numpy(dtype=float)
 
 
 def compute(frames: Mapping[str, pd.DataFrame], choices: DefectCountChoices) -> pd.DataFrame:
@@ -100,130 +143,156 @@ def compute(frames: Mapping[str, pd.DataFrame], choices: DefectCountChoices) -> 
     choices
         What the laboratory has set.
     """
-    ledger = Ledger()
-    films = frames["defects"].assign(area_dm2=frames["defects"]["evaluated_mm2"] / MM2_PER_DM2)
-    films[ALL] = films[list(CLASSES.values())].sum(axis=1)
-    for group in _groups(films, frames["defect_regions"]):
-        cautions = tuple(_cautions(group))
+    films = frames["defects"]
+    films = films.assign(**{ALL: films[list(CLASSES.values())].sum(axis=1)})
+    tables: list[pd.DataFrame] = []
+    for by in (["batch", "panel"], ["batch"]):
+        groups, keys = groups_of(films, by)
+        regions = frames["defect_regions"]
+        seen = _Photographs(keys, films, groups, regions, members_of(keys, regions))
         for name in (*CLASSES, ALL):
-            _tell_rate(ledger, group, name, cautions, choices)
-            _tell_size(ledger, group, name, cautions)
-        _tell_area(ledger, group, cautions)
-        _tell_waves(ledger, group)
-    return ledger.table()
+            tables += _rates(seen, name, choices)
+            tables.append(_sizes(seen, name))
+        tables += [_areas(seen), *_waves(seen)]
+    return together(tables)
 
 
-def _groups(films: pd.DataFrame, regions: pd.DataFrame) -> Iterator[_PhotographGroup]:
-    """Return the panels, then the batches."""
-    of_panel, of_batch = (dict(grouped(regions, [name])) for name in ("panel", "batch"))
-    for (batch, panel), positions in grouped(films, ["batch", "panel"]):
-        own = regions.iloc[of_panel.get((panel,), [])]
-        yield _PhotographGroup({"batch": batch, "panel": panel}, films.iloc[positions], own)
-    for (batch,), positions in grouped(films, ["batch"]):
-        own = regions.iloc[of_batch.get((batch,), [])]
-        yield _PhotographGroup({"batch": batch}, films.iloc[positions], own)
-
-
-def _cautions(group: _PhotographGroup) -> Iterator[str]:
+def _cautions(seen: _Photographs) -> Iterator[Iterator[str]]:
+    together_in = []
     for column, what in TOGETHER:
-        values = group.films[column]
+        values = seen.films[column]
         kept = values.map("{:.2g}".format) if column == "least_diameter_mm" else values
-        if kept.nunique() > 1:
-            yield what.format(" and ".join(sorted(kept.unique())))
-    missing = int(group.films[ALL].sum()) - len(group.regions)
-    if missing:
-        yield f"{abs(missing)} defects too {'few' if missing > 0 else 'many'} in defect_regions"
-    remarks = sorted({text for text in group.films["remarks"].dropna() if text})
-    yield from remarks
+        found = distinct_values(seen.groups, kept)
+        together_in.append(
+            [what.format(" and ".join(one)) if len(one) > 1 else "" for one in found]
+        )
+    counts = seen.groups.sum(seen.film(ALL)).astype(int)
+    missing = (counts - seen.of_regions.sizes).tolist()
+    lacking = [
+        f"{abs(n)} defects too {'few' if n > 0 else 'many'} in defect_regions" if n else ""
+        for n in missing
+    ]
+    remarks = distinct_values(seen.groups, seen.films["remarks"])
+    for *of_all, own in zip(*together_in, lacking, remarks, strict=True):
+        yield filter(None, (*of_all, *own))
 
 
-def _tell_rate(
-    ledger: Ledger,
-    group: _PhotographGroup,
-    name: str,
-    cautions: tuple[str, ...],
-    choices: DefectCountChoices,
-) -> None:
-    column = CLASSES.get(name, ALL)
-    found, interval = rate(group.films[column], group.films["area_dm2"])
-    number, area = int(group.films[column].sum()), float(group.films["area_dm2"].sum())
-    on = f"{number} on {area:.3g} dm2, {counted(found.n, 'photograph')}"
-    flags, several = list(cautions), group.panels > 1
-    uneven: Found | NotDeterminable
-    try:
-        value, chance = dispersion(*group.of_panels(column))
-        method = "chi-squared over degrees of freedom, panels as unit; 1 for independent defects"
-        uneven = Found(Estimate(value), f"{method}; p = {chance:.2g}", (), NO_INTERVAL)
-        if chance < choices.differ_below:
-            flags.append("panels differ by more than chance: the Poisson interval is too narrow")
-    except NotDeterminable as why:
-        uneven = why
-    more = group.joined
-    poisson = Found(
-        found,
-        _allowing(f"{on}; exact Poisson interval (Garwood)", more),
-        tuple(flags),
-        (interval[0], interval[1] * more),
+def _rates(seen: _Photographs, name: str, choices: DefectCountChoices) -> Iterator[pd.DataFrame]:
+    """Return the rates of a class; of several panels also with these as unit."""
+    counts, at = seen.film(CLASSES.get(name, ALL)), {"condition": name}
+    found = rates(counts, seen.area_dm2, seen.groups)
+    photographs, units = seen.of_panels
+    of_panels = photographs.sum(counts), photographs.sum(seen.area_dm2)
+    value, chance, reason = dispersions(*of_panels, units)
+    uneven = chance < choices.differ_below
+    more = np.where(seen.joined > 1, f"; {JOINED}", "")
+    n, number = seen.groups.sizes, seen.groups.sum(counts).astype(int)
+    area = seen.groups.sum(seen.area_dm2)
+    told = zip(number.tolist(), area.tolist(), n.tolist(), more.tolist(), strict=True)
+    yield results(
+        "defects_per_dm2",
+        seen.keys,
+        found.value,
+        "1/dm2",
+        standard_error=found.standard_error,
+        low=found.low,
+        high=found.high * seen.joined,
+        n=n,
+        method=[
+            f"{number} on {area:.3g} dm2, {counted(photographs, 'photograph')}; "
+            f"exact Poisson interval (Garwood){joined}"
+            for number, area, photographs, joined in told
+        ],
+        flags=_joined(seen.cautions, np.where(uneven, UNEVEN, "").tolist()),
+        **at,
     )
-    _add(ledger, group, ("defects_per_dm2", "1/dm2"), poisson, name)
-    if several:
-        over = _over_panels(group, column, cautions)
-        _add(ledger, group, ("defects_per_dm2_over_panels", "1/dm2"), over, name)
-        _add(ledger, group, ("defects_dispersion", ""), uneven, name, n=group.panels)
+    several = seen.several
+    if not several.any():
+        return
+    yield _over_panels(seen, of_panels, units, more, at)
+    method = "chi-squared over degrees of freedom, panels as unit; 1 for independent defects"
+    methods = [
+        "" if why else f"{method}; p = {one:.2g}"
+        for one, why in zip(chance.tolist(), reason, strict=True)
+    ]
+    told_of = {"n": units.sizes, "method": methods, "reason": reason}
+    yield results("defects_dispersion", seen.keys, value, "", **told_of, **at)[several]
 
 
-def _over_panels(group: _PhotographGroup, column: str, cautions: tuple[str, ...]) -> Found:
-    """Return the rate with the panels as unit, no surer than independent defects would let it be.
+def _over_panels(
+    seen: _Photographs,
+    of_panels: tuple[Floats, Floats],
+    units: RowGroups,
+    more: NDArray[np.str_],
+    at: Mapping[str, str],
+) -> pd.DataFrame:
+    """Return the rates with the panels as unit, no surer than independent defects would let it be.
 
     A few counts may agree by chance: their spread alone would give an interval of no width.
     """
-    counts, areas = group.of_panels(column)
-    found = ratio(counts, areas)
-    if not counts.sum():
-        return Found(
-            found, OVER_PANELS, (*cautions, "no interval: nothing was counted"), NO_INTERVAL
-        )
-    least = math.sqrt(float(counts.sum())) / float(areas.sum())
-    error = max(least, 0.0 if math.isnan(found.standard_error) else found.standard_error)
-    sure = Estimate(found.value, error, group.panels - 1, group.panels)
-    low, high = sure.interval
-    more = group.joined
-    return Found(sure, _allowing(OVER_PANELS, more), cautions, (max(low, 0.0), high * more))
+    found, number = ratios(*of_panels, units), units.sum(of_panels[0])
+    none = number == 0
+    least = np.sqrt(number) / units.sum(of_panels[1])
+    error = np.where(none, found.standard_error, np.fmax(least, found.standard_error))
+    half = np.where(none, math.nan, t_factors(units.sizes - 1) * error)
+    flag = np.where(none, "no interval: nothing was counted", "").tolist()
+    table = results(
+        "defects_per_dm2_over_panels",
+        seen.keys,
+        found.value,
+        "1/dm2",
+        standard_error=error,
+        low=np.fmax(found.value - half, np.where(none, math.nan, 0.0)),
+        high=(found.value + half) * seen.joined,
+        n=units.sizes,
+        method=[
+            OVER_PANELS + ("" if no else joined) for no, joined in zip(none, more, strict=True)
+        ],
+        flags=_joined(seen.cautions, flag),
+        **at,
+    )
+    return table[seen.several]
 
 
-def _allowing(method: str, more: float) -> str:
-    return f"{method}; {JOINED}" if more > 1 else method
+def _joined(cautions: Sequence[Sequence[str]], more: Sequence[str]) -> list[str]:
+    """Return the flags of each: what weakens all its results, and one more, "" for none."""
+    both = zip(cautions, more, strict=True)
+    return ["; ".join(filter(None, (*of_all, own))) for of_all, own in both]
 
 
-def _tell_size(
-    ledger: Ledger, group: _PhotographGroup, name: str, cautions: tuple[str, ...]
-) -> None:
-    chosen = group.regions if name == ALL else group.regions[group.regions["defect_class"] == name]
-    found: Found | NotDeterminable
-    try:
-        found = _median(chosen["diameter_mm"], cautions)
-    except NotDeterminable as why:
-        found = why
-    _add(ledger, group, ("defect_diameter_median", "mm"), found, name, n=len(chosen))
+def _sizes(seen: _Photographs, name: str) -> pd.DataFrame:
+    """Return the median diameters of a class with their distribution-free intervals.
 
-
-def _median(diameters: pd.Series[float], cautions: tuple[str, ...]) -> Found:
-    """Return the median with its distribution-free interval, by the binomial distribution.
-
-    Its ends lie as many ordered diameters from the least and the greatest as `_beyond` gives.
+    By the binomial distribution: its ends lie as many ordered diameters from the least and the
+    greatest as `_beyond` gives.
     """
-    n = len(diameters)
-    if not n:
-        raise NotDeterminable("nothing was counted")
-    ordered = np.sort(diameters.to_numpy(dtype=float))
-    estimate = Estimate(float(np.median(ordered)), n=n)
-    beyond = _beyond(n)
-    if not beyond:
-        few = "no interval: it takes 6 defects"
-        return Found(estimate, "of those counted", (*cautions, few), NO_INTERVAL)
-    method = "of those counted; interval by order statistics, defects as unit"
-    return Found(
-        estimate, method, cautions, (float(ordered[beyond - 1]), float(ordered[n - beyond]))
+    chosen = seen.of_regions
+    if name != ALL:
+        own = (seen.regions["defect_class"] == name).to_numpy(dtype=bool)
+        chosen = RowGroups(np.where(own, chosen.of_row, -1), chosen.count)
+    diameters, n = seen.regions["diameter_mm"].to_numpy(dtype=float), chosen.sizes
+    order = np.lexsort((diameters, chosen.of_row))[int((chosen.of_row < 0).sum()) :]
+    ordered = np.append(diameters[order], math.nan)  # the last stands for none
+    start, beyond = chosen.ends - n, np.array([_beyond(one) for one in n.tolist()], dtype=np.intp)
+
+    def at(place: Whole, known: NDArray[np.bool_]) -> Floats:
+        return ordered[np.where(known, start + place, -1)]
+
+    middle = (at((n - 1) // 2, n > 0) + at(n // 2, n > 0)) / 2
+    few = np.where(beyond > 0, "", "no interval: it takes 6 defects").tolist()
+    surely = "of those counted; interval by order statistics, defects as unit"
+    return results(
+        "defect_diameter_median",
+        seen.keys,
+        middle,
+        "mm",
+        low=at(beyond - 1, beyond > 0),
+        high=at(n - beyond, beyond > 0),
+        n=n,
+        condition=name,
+        method=np.where(n == 0, "", np.where(beyond > 0, surely, "of those counted")),
+        flags=np.where(n == 0, "", _joined(seen.cautions, few)),
+        reason=np.where(n == 0, NOTHING, ""),
     )
 
 
@@ -238,67 +307,64 @@ def _beyond(n: int) -> int:
     return int((below <= 0.025).sum())
 
 
-def _tell_area(ledger: Ledger, group: _PhotographGroup, cautions: tuple[str, ...]) -> None:
-    """Tell the share of the film that defects take, with the interval of Fay and Feuer.
+def _areas(seen: _Photographs) -> pd.DataFrame:
+    """Return the share of the film that defects take, with the interval of Fay and Feuer.
 
     Of several panels the interval by t over the panels counts where it reaches farther.
     """
-    areas = float(group.films["evaluated_mm2"].sum())
-    each = group.regions["area_mm2"]
-    share = Estimate(100 * float(each.sum()) / areas, n=len(group.films))
+    areas, n = seen.groups.sum(seen.film("evaluated_mm2")), seen.of_regions.sizes
+    low, high = weighted_rates(seen.regions["area_mm2"], areas, seen.of_regions)
+    between_low, between_high = _between_panels(seen)
+    wider = seen.several & (n > 0)
+    low = np.where(wider, np.fmin(low, np.fmax(between_low, 0.0)), low)
+    high = np.where(wider, np.fmax(high, between_high), high)
     method = "area of all defects over that of the film"
-    try:
-        low, high = weighted_rate(each, areas)
-    except NotDeterminable as why:
-        found = Found(share, method, (*cautions, f"no interval: {why}"), NO_INTERVAL)
-    else:
-        method = f"{method}; interval of Fay and Feuer, defects as unit"
-        if group.panels > 1:
-            by_panel = group.films.groupby("panel", sort=True)["evaluated_mm2"].sum()
-            damaged = each.groupby(group.regions["panel"]).sum()
-            between = ratio(damaged.reindex(by_panel.index, fill_value=0.0), by_panel).interval
-            low, high = np.fmin(low, max(between[0], 0.0)), np.fmax(high, between[1])
-            method = f"{method}; or by t over the panels where that is wider"
-        few = f"rests on few defects, {len(each)}: the interval is rough"
-        flags = (*cautions, few) if len(each) < FEW_DEFECTS else cautions
-        found = Found(share, method, flags, (100 * float(low), min(100 * float(high), 100.0)))
-    _add(ledger, group, ("defect_area", "%"), found, ALL)
-
-
-def _tell_waves(ledger: Ledger, group: _PhotographGroup) -> None:
-    for band, column in WAVES.items():
-        seen = group.films[np.isfinite(group.films[column])]
-        found: Found | NotDeterminable
-        if len(seen):
-            mean = replicates.mean(seen[column], seen["panel"], "photograph")
-            method = f"root-mean-square of brightness, Fourier transform; {mean.method}"
-            found = Found(mean.estimate, method, (RELATIVE, *mean.flags), mean.interval)
-        else:
-            found = NotDeterminable(NOT_SEEN)
-        _add(ledger, group, ("brightness_waves", "%"), found, band, n=len(seen))
-
-
-def _add(
-    ledger: Ledger,
-    group: _PhotographGroup,
-    quantity: tuple[str, str],
-    found: Found | NotDeterminable,
-    condition: str,
-    *,
-    n: int | None = None,
-) -> None:
-    name, unit = quantity
-    if isinstance(found, NotDeterminable):
-        ledger.add(name, unit, group.keys, found, condition=condition, n=n)
-        return
-    ledger.add(
-        name,
-        unit,
-        group.keys,
-        found.estimate,
-        condition=condition,
-        method=found.method,
-        flags="; ".join(flag for flag in found.flags if flag),
-        interval=found.interval,
-        n=n,
+    sure = f"{method}; interval of Fay and Feuer, defects as unit"
+    widest = f"{sure}; or by t over the panels where that is wider"
+    few = [
+        f"rests on few defects, {count}: the interval is rough" if 0 < count < FEW_DEFECTS else ""
+        for count in n.tolist()
+    ]
+    return results(
+        "defect_area",
+        seen.keys,
+        100 * seen.damaged / areas,
+        "%",
+        low=100 * low,
+        high=np.minimum(100 * high, 100.0),
+        n=seen.groups.sizes,
+        condition=ALL,
+        method=np.where(n == 0, method, np.where(wider, widest, sure)),
+        flags=_joined(seen.cautions, np.where(n == 0, f"no interval: {NOTHING}", few).tolist()),
     )
+
+
+def _between_panels(seen: _Photographs) -> tuple[Floats, Floats]:
+    """Return the interval by t of the share of the film, panels as unit; NaN without spread."""
+    photographs, units = seen.of_panels
+    film = photographs.sum(seen.film("evaluated_mm2"))
+    both = RowGroups(np.append(seen.groups.of_row, seen.of_regions.of_row), seen.groups.count)
+    parts, _ = both.parted(seen.panels)
+    on_films, on_defects = np.split(parts.of_row, [len(seen.films)])
+    of_parts = RowGroups(on_defects, parts.count).sum(seen.regions["area_mm2"])
+    damaged = of_parts[photographs.first(on_films)]
+    found = ratios(damaged, film, units)
+    half = t_factors(units.sizes - 1) * found.standard_error
+    return found.value - half, found.value + half
+
+
+def _waves(seen: _Photographs) -> Iterator[pd.DataFrame]:
+    panels = seen.panels[: len(seen.films)]
+    for band, column in WAVES.items():
+        waves = seen.film(column)
+        known = np.isfinite(waves)
+        groups = RowGroups(seen.groups.of_row[known], seen.groups.count)
+        mean = replicates.means(waves[known], panels[known], groups, "photograph")
+        n = groups.sizes
+        reason = np.where(n == 0, NOT_SEEN, "").tolist()
+        method = [
+            f"root-mean-square of brightness, Fourier transform; {one}" for one in mean.method
+        ]
+        flags = ["; ".join(filter(None, (RELATIVE, one))) for one in mean.flags]
+        told = replace(mean, method=method, flags=flags, reason=reason)
+        yield table_of(told, "brightness_waves", "%", seen.keys, n=n, condition=band)

@@ -3,12 +3,17 @@
 from __future__ import annotations
 
 import math
+from typing import NamedTuple, TypeVar
 
 import numpy as np
 from numpy.typing import ArrayLike
 from scipy.special import chdtrc, chdtri
 
 from tiecoat.evaluate.estimate import CERTAIN, Estimate, NotDeterminable
+from tiecoat.evaluate.grouping import Floats, RowGroups
+
+NOTHING = "nothing was counted"
+Shares = TypeVar("Shares", float, Floats)
 
 
 def rate(counts: ArrayLike, areas: ArrayLike) -> tuple[Estimate, tuple[float, float]]:
@@ -40,20 +45,34 @@ def rate(counts: ArrayLike, areas: ArrayLike) -> tuple[Estimate, tuple[float, fl
     >>> found.value, round(low, 3), round(high, 3)
     (5.0, 2.398, 9.195)
     """
+    events = np.asarray(counts, dtype=float)
+    found = rates(events, areas, RowGroups.whole(len(events)))
+    value, error, low, high = (float(column[0]) for column in found)
+    return Estimate(value, error, CERTAIN, len(events)), (low, high)
+
+
+class Rates(NamedTuple):
+    """Rates of several groups, their standard errors and intervals, shape (groups,)."""
+
+    value: Floats
+    standard_error: Floats
+    low: Floats
+    high: Floats
+
+
+def rates(counts: ArrayLike, areas: ArrayLike, groups: RowGroups) -> Rates:
+    """Return `rate` of each of several groups of photographs, none of which is empty."""
     events, area = np.asarray(counts, dtype=float), np.asarray(areas, dtype=float)
-    if not ((events >= 0).all() and (area > 0).all() and len(events)):
+    if not ((events >= 0).all() and (area > 0).all() and groups.sizes.all()):
         raise ValueError("expected counts of at least 0 and areas above 0")
-    number, total = float(events.sum()), float(area.sum())
-    low = chdtri(2 * number, 0.975) / 2 if number else 0.0
+    number, total = groups.sum(events), groups.sum(area)
+    low = np.where(number > 0, chdtri(2 * number, 0.975) / 2, 0.0)
     high = chdtri(2 * number + 2, 0.025) / 2
-    error = math.sqrt(number) / total if number else math.nan
-    return (
-        Estimate(number / total, error, CERTAIN, len(events)),
-        (float(low / total), float(high / total)),
-    )
+    error = np.where(number > 0, np.sqrt(number) / total, math.nan)
+    return Rates(number / total, error, low / total, high / total)
 
 
-def apart(share: float) -> float:
+def apart(share: Shares) -> Shares:
     r"""Return by how much more spots there are than connected ones, if they lie at random.
 
     .. math:: N \approx C / (1 - p)^2
@@ -111,12 +130,20 @@ def weighted_rate(weights: ArrayLike, area: float) -> tuple[float, float]:
     """
     each = np.asarray(weights, dtype=float)
     if not len(each):
-        raise NotDeterminable("nothing was counted")
-    total, squares, most = float(each.sum()), float((each**2).sum()), float(each.max())
-    low = squares / (2 * total) * chdtri(2 * total**2 / squares, 0.975)
-    more, wider = total + most, squares + most**2
-    high = wider / (2 * more) * chdtri(2 * more**2 / wider, 0.025)
-    return float(low / area), float(high / area)
+        raise NotDeterminable(NOTHING)
+    low, high = weighted_rates(each, area, RowGroups.whole(len(each)))
+    return float(low[0]), float(high[0])
+
+
+def weighted_rates(weights: ArrayLike, area: ArrayLike, groups: RowGroups) -> tuple[Floats, Floats]:
+    """Return `weighted_rate` of each of several groups of events; NaN of an empty one."""
+    each = np.asarray(weights, dtype=float)
+    total, squares, most = groups.sum(each), groups.sum(each**2), groups.most(each)
+    with np.errstate(invalid="ignore", divide="ignore"):
+        low = squares / (2 * total) * chdtri(2 * total**2 / squares, 0.975)
+        more, wider = total + most, squares + most**2
+        high = wider / (2 * more) * chdtri(2 * more**2 / wider, 0.025)
+    return low / area, high / area
 
 
 def dispersion(counts: ArrayLike, areas: ArrayLike) -> tuple[float, float]:
@@ -148,12 +175,25 @@ def dispersion(counts: ArrayLike, areas: ArrayLike) -> tuple[float, float]:
     >>> value, round(chance, 3)
     (3.6, 0.058)
     """
+    events = np.asarray(counts, dtype=float)
+    value, chance, reason = dispersions(events, areas, RowGroups.whole(len(events)))
+    if reason[0]:
+        raise NotDeterminable(reason[0])
+    return float(value[0]), float(chance[0])
+
+
+def dispersions(
+    counts: ArrayLike, areas: ArrayLike, groups: RowGroups
+) -> tuple[Floats, Floats, list[str]]:
+    """Return `dispersion` of each of several groups of panels; NaN where the reason says why."""
     events, area = np.asarray(counts, dtype=float), np.asarray(areas, dtype=float)
-    if len(events) < 2:
-        raise NotDeterminable("one panel does not differ from others")
-    if not events.sum():
-        raise NotDeterminable("nothing was counted")
-    expected = events.sum() * area / area.sum()
-    square = float(((events - expected) ** 2 / expected).sum())
-    freedom = len(events) - 1
-    return square / freedom, float(chdtrc(freedom, square))
+    total, freedom = groups.sum(events), groups.sizes - 1
+    with np.errstate(invalid="ignore", divide="ignore"):
+        expected = total[groups.of_row] * area / groups.sum(area)[groups.of_row]
+        square = groups.sum((events - expected) ** 2 / expected)
+        value = np.where((freedom > 0) & (total > 0), square / freedom, math.nan)
+    reason = [
+        "one panel does not differ from others" if free < 1 else "" if events else NOTHING
+        for free, events in zip(freedom.tolist(), total.tolist(), strict=True)
+    ]
+    return value, np.where(np.isnan(value), math.nan, chdtrc(freedom, square)), reason
