@@ -13,24 +13,37 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from functools import cached_property
 
+import numpy as np
 import pandas as pd
-from numpy.typing import ArrayLike
+from numpy.typing import ArrayLike, NDArray
 
 from tiecoat.evaluate.choices import CrossSectionChoices
-from tiecoat.evaluate.estimate import Estimate, NotDeterminable, mean_of
+from tiecoat.evaluate.estimate import CERTAIN, t_factors
 from tiecoat.evaluate.film import pore_sizes
-from tiecoat.evaluate.grouping import grouped
-from tiecoat.evaluate.ledger import Ledger
+from tiecoat.evaluate.film.pore_sizes import SeenPores, only_values, ratios_over
+from tiecoat.evaluate.film.pore_spheres import PoreSpheres
+from tiecoat.evaluate.grouping import (
+    Floats,
+    RowGroups,
+    Whole,
+    distinct_values,
+    groups_of,
+    members_of,
+    numbered,
+)
+from tiecoat.evaluate.ledger import table_of
+from tiecoat.evaluate.result import TEXT, together
 from tiecoat.evaluate.statistics.counts import apart
-from tiecoat.evaluate.statistics.replicates import NO_INTERVAL, Found, jackknife_ln
-from tiecoat.evaluate.statistics.stereology import Spheres, ratio
+from tiecoat.evaluate.statistics.replicates import ManyFound, mean_over
 from tiecoat.wording import counted
 
 KEYS = ["batch", "panel", "field"]
+OF_PORES = ["diameter_um", "touches", "substrate_distance_um"]
 CUT_OFF = "picture edge"
+NO_PORE = "no pore was seen"
 DELESSE = "Delesse: share of the area, in expectation that of the volume"
 JOINED = "upper end for those that touch and count as one, if they lie at random"
 MOST_VOID = 0.25  # beyond, nothing is known of how many touch
@@ -41,49 +54,108 @@ HALF = "pores that the picture's edge cuts count half (Jeffries)"
 
 
 @dataclass(frozen=True)
-class _FieldGroup:
-    """Fields of view that are taken together, and their pores.
+class _Fields:
+    """Fields of view of many panels or batches, and their pores.
 
-    `unit` is what varies: fields of one panel, else panels.
+    Parameters
+    ----------
+    keys
+        Of each panel or batch.
+    films, groups
+        A row for each field of view, and whose it is.
+    pores, of_pores
+        A row for each pore with the thickness of its film, and whose it is.
+    choices
+        What the laboratory has set.
     """
 
-    keys: Mapping[str, str]
-    films: pd.DataFrame = field(repr=False)
-    pores: pd.DataFrame = field(repr=False)
-    unit: str
+    keys: pd.DataFrame
+    films: pd.DataFrame
+    groups: RowGroups
+    pores: pd.DataFrame
+    of_pores: RowGroups
+    choices: CrossSectionChoices
 
     @cached_property
-    def whole(self) -> pd.DataFrame:
+    def words(self) -> list[str]:
+        """What varies: fields of one panel, else panels."""
+        several = self.groups.distinct(numbered(self.films["panel"])[0]) > 1
+        return ["panel" if one else "field" for one in several.tolist()]
+
+    @cached_property
+    def _units(self) -> tuple[Whole, RowGroups]:
+        """The number of the unit of each field of view, then of each pore; and those of a group."""
+        panel, view = (
+            numbered(pd.concat([self.films[name], self.pores[name]]))[0]
+            for name in ("panel", "field")
+        )
+        whose = np.append(self.groups.of_row, self.of_pores.of_row)
+        by_panel = np.array([word == "panel" for word in self.words], dtype=bool)
+        number = np.where(by_panel[whose], panel, view)
+        parts, owner = RowGroups(whose, self.groups.count).parted(number)
+        return parts.of_row, RowGroups(owner, self.groups.count)
+
+    @property
+    def units(self) -> RowGroups:
+        """The units of each group."""
+        return self._units[1]
+
+    @cached_property
+    def in_units(self) -> RowGroups:
+        """The fields of view of each unit."""
+        return RowGroups(self._units[0][: len(self.films)], len(self.units.of_row))
+
+    @cached_property
+    def void(self) -> Floats:
+        """The area of pores in each unit, in mm2."""
+        return self.in_units.sum(self.films["void_area_mm2"])
+
+    @cached_property
+    def area(self) -> Floats:
+        """The area of film in each unit, in mm2."""
+        return self.in_units.sum(self.films["film_area_mm2"])
+
+    @cached_property
+    def counted(self) -> Floats:
+        """The pores in each unit, those that an edge cuts half."""
+        return self.in_units.sum(self.films["pores"] - self.films["pores_cut"] / 2)
+
+    @cached_property
+    def is_cut(self) -> NDArray[np.bool_]:
+        """Which pores an edge of a picture cuts."""
+        return (self.pores["touches"] == CUT_OFF).to_numpy(dtype=bool)
+
+    @cached_property
+    def whole(self) -> SeenPores:
         """The pores that no edge of a picture cuts."""
-        return self.pores[self.pores["touches"] != CUT_OFF]
+        return self.those(~self.is_cut)
 
     @cached_property
-    def sums(self) -> pd.DataFrame:
-        """What is added up for each unit."""
-        films = self.films.assign(counted=self.films["pores"] - self.films["pores_cut"] / 2)
-        columns = ["void_area_mm2", "film_area_mm2", "counted"]
-        return films.groupby(self.unit, sort=True)[columns].sum()
+    def cautions(self) -> list[tuple[str, ...]]:
+        """What weakens every result of each."""
+        return list(_cautions(self))
 
-    @cached_property
-    def flags(self) -> tuple[str, ...]:
-        """What weakens every result of the group."""
-        return tuple(_cautions(self.films, self.pores))
+    def those(self, chosen: NDArray[np.bool_]) -> SeenPores:
+        """Return some of the pores."""
+        return SeenPores(
+            self.pores["diameter_um"].to_numpy(dtype=float)[chosen],
+            RowGroups(self.of_pores.of_row[chosen], self.of_pores.count),
+            self._units[0][len(self.films) :][chosen],
+            self.words,
+        )
 
-    def ratio(self, tops: ArrayLike, bottoms: ArrayLike, method: str) -> Found:
-        """Return a ratio of sums, with its interval over the units, not below 0."""
-        found = ratio(tops, bottoms)
-        method = f"{method}; {self.unit}s as unit"
-        if math.isnan(found.standard_error):
-            why = "no spread" if found.n > 1 else f"one {self.unit}"
-            return Found(found, method, (f"no interval: {why}",), NO_INTERVAL)
-        low, high = found.interval
-        return Found(found, method, (), (max(low, 0.0), high))
-
-    def percent(self, tops: ArrayLike, bottoms: ArrayLike, method: str) -> Found:
-        """Return a ratio of sums in %, with its interval over the units, from 0 to 100."""
-        found = self.ratio(tops, bottoms, method)
-        low, high = (100 * end for end in found.interval or NO_INTERVAL)
-        return replace(found, estimate=found.estimate.times(100), interval=(low, min(high, 100.0)))
+    def percents(
+        self, tops: ArrayLike, bottoms: ArrayLike, units: RowGroups, method: str
+    ) -> ManyFound:
+        """Return ratios of sums in %, with their intervals over the units, from 0 to 100."""
+        found = ratios_over(tops, bottoms, units, self.words, method)
+        return replace(
+            found,
+            value=100 * found.value,
+            standard_error=100 * found.standard_error,
+            low=100 * np.maximum(found.low, 0.0),
+            high=np.minimum(100 * found.high, 100.0),
+        )
 
 
 def compute(frames: Mapping[str, pd.DataFrame], choices: CrossSectionChoices) -> pd.DataFrame:
@@ -101,43 +173,46 @@ def compute(frames: Mapping[str, pd.DataFrame], choices: CrossSectionChoices) ->
     choices
         What the laboratory has set.
     """
-    ledger = Ledger()
-    for group in _groups(frames["cross_section"], frames["pores"]):
-        for quantity, unit, find in _QUANTITIES:
-            found: Found | NotDeterminable
-            try:
-                found = find(group, choices)
-            except NotDeterminable as why:
-                found = why
-            _add(ledger, group, quantity, unit, found)
-    return ledger.table()
-
-
-def _groups(films: pd.DataFrame, pores: pd.DataFrame) -> Iterator[_FieldGroup]:
-    """Return the panels, then the batches."""
+    films, pores = frames["cross_section"], frames["pores"]
     thickness = films[[*KEYS, "thickness_um"]]
-    known = pores.merge(thickness, on=KEYS, validate="many_to_one")
-    of_panel, of_batch = dict(grouped(known, KEYS[:2])), dict(grouped(known, KEYS[:1]))
-    for key, positions in grouped(films, KEYS[:2]):
-        own = known.iloc[of_panel.get(key, [])]
-        yield _FieldGroup(dict(zip(KEYS, key, strict=False)), films.iloc[positions], own, "field")
-    for key, positions in grouped(films, KEYS[:1]):
-        part, own = films.iloc[positions], known.iloc[of_batch.get(key, [])]
-        unit = "panel" if part["panel"].nunique() > 1 else "field"
-        yield _FieldGroup({"batch": key[0]}, part, own, unit)
+    known = pores[[*KEYS, *OF_PORES]].merge(thickness, on=KEYS, validate="many_to_one")
+    tables = []
+    for by in (KEYS[:2], KEYS[:1]):
+        groups, keys = groups_of(films, by)
+        seen = _Fields(keys, films, groups, known, members_of(keys, known), choices)
+        tables += [_table(seen, name, unit, find(seen)) for name, unit, find in _QUANTITIES]
+        spheres = _spheres(seen)
+        found = _without_cut(seen, spheres.diameters((1 / TOO_LARGE, 1.0)))
+        tables.append(_table(seen, "sphere_diameter_mean", "um", found))
+        found = _without_cut(seen, spheres.numbers((1.0, TOO_LARGE)))
+        tables.append(_table(seen, "spheres_per_volume", "1/mm3", found))
+    return together(tables)
 
 
-def _cautions(films: pd.DataFrame, pores: pd.DataFrame) -> Iterator[str]:
-    for column, what in (
-        ("smallest_pore_um", "smallest pores of {} um together"),
-        ("parameters", "pictures read with different parameters together"),
-    ):
-        kept = films[column].round(2) if column == "smallest_pore_um" else _settings(films[column])
-        if kept.nunique() > 1:
-            yield what.format(" and ".join(f"{one}" for one in sorted(kept.unique())))
-    missing = int(films["pores"].sum()) - len(pores)
-    if missing:
-        yield f"sizes and distances lack {counted(missing, 'pore')} that the archive does not have"
+def _table(seen: _Fields, quantity: str, unit: str, found: ManyFound) -> pd.DataFrame:
+    table = table_of(found, quantity, unit, seen.keys, n=seen.groups.sizes)
+    told = zip(table["flags"].tolist(), seen.cautions, strict=True)
+    flags = ["; ".join(filter(None, (own, *of_all))) for own, of_all in told]
+    return table.assign(flags=pd.Series(flags, dtype=TEXT))
+
+
+def _cautions(seen: _Fields) -> Iterator[tuple[str, ...]]:
+    films = seen.films
+    least = distinct_values(seen.groups, films["smallest_pore_um"].round(2))
+    settings = distinct_values(seen.groups, _settings(films["parameters"]))
+    missing = (seen.groups.sum(films["pores"]).astype(int) - seen.of_pores.sizes).tolist()
+    for of_least, of_settings, lacking in zip(least, settings, missing, strict=True):
+        told = []
+        for found, what in (
+            (of_least, "smallest pores of {} um together"),
+            (of_settings, "pictures read with different parameters together"),
+        ):
+            if len(found) > 1:
+                told.append(what.format(" and ".join(f"{one}" for one in found)))
+        if lacking:
+            pores = counted(lacking, "pore")
+            told.append(f"sizes and distances lack {pores} that the archive does not have")
+        yield tuple(told)
 
 
 def _settings(parameters: pd.Series[str]) -> pd.Series[str]:
@@ -145,127 +220,115 @@ def _settings(parameters: pd.Series[str]) -> pd.Series[str]:
     return parameters.str.replace(r", drawn at [0-9.]+", "", regex=True)
 
 
-def _void_fraction(group: _FieldGroup, choices: CrossSectionChoices) -> Found:
-    sums = group.sums
-    return group.percent(sums["void_area_mm2"], sums["film_area_mm2"], DELESSE)
+def _void_fraction(seen: _Fields) -> ManyFound:
+    return seen.percents(seen.void, seen.area, seen.units, DELESSE)
 
 
-def _per_area(group: _FieldGroup, choices: CrossSectionChoices) -> Found:
-    found = group.ratio(group.sums["counted"], group.sums["film_area_mm2"], HALF)
-    if found.interval == NO_INTERVAL or found.interval is None:
-        return found
-    low, high = found.interval
-    void = float(group.sums["void_area_mm2"].sum() / group.sums["film_area_mm2"].sum())
-    high *= apart(min(void, MOST_VOID))
-    return replace(found, method=f"{found.method}; {JOINED}", interval=(low, high))
+def _per_area(seen: _Fields) -> ManyFound:
+    found = ratios_over(seen.counted, seen.area, seen.units, seen.words, HALF)
+    void = seen.units.sum(seen.void) / seen.units.sum(seen.area)
+    high = found.high * apart(np.minimum(void, MOST_VOID))
+    both = zip(found.method, np.isnan(high).tolist(), strict=True)
+    method = [one if unknown else f"{one}; {JOINED}" for one, unknown in both]
+    return replace(found, low=np.maximum(found.low, 0.0), high=high, method=method)
 
 
-def _thickness(group: _FieldGroup, choices: CrossSectionChoices) -> Found:
-    found = mean_of(group.films.groupby(group.unit)["thickness_um"].mean())
-    flags = () if math.isfinite(found.standard_error) else ("no interval: no spread",)
-    return Found(found, f"mean of the {group.unit}s; interval by t, {group.unit}s as unit", flags)
-
-
-def _thinnest(group: _FieldGroup, choices: CrossSectionChoices) -> Found:
-    least = float(group.films["thickness_min_um"].min())
-    method = f"least on {counted(len(group.films), 'field')}, no bound for the whole film"
-    return Found(Estimate(least), method, (), NO_INTERVAL)
-
-
-def _diameter_mean(group: _FieldGroup, choices: CrossSectionChoices) -> Found:
-    whole = group.whole
-    return _without_cut(
-        group, pore_sizes.number_mean(whole["diameter_um"], whole[group.unit], group.unit)
+def _thickness(seen: _Fields) -> ManyFound:
+    of_units = seen.in_units.mean(seen.films["thickness_um"])
+    value, error, n = mean_over(of_units, seen.units)
+    unknown = np.isnan(error)
+    freedom = np.where(unknown, CERTAIN, n - 1)
+    half = t_factors(freedom) * error
+    return ManyFound(
+        *(value, error, freedom, value - half, value + half, n),
+        [f"mean of the {unit}s; interval by t, {unit}s as unit" for unit in seen.words],
+        np.where(unknown, "no interval: no spread", "").tolist(),
+        [""] * len(value),
     )
 
 
-def _diameter_quantile(share: float) -> Callable[[_FieldGroup, CrossSectionChoices], Found]:
-    def find(group: _FieldGroup, choices: CrossSectionChoices) -> Found:
-        whole = group.whole
-        return _without_cut(
-            group, pore_sizes.quantile(whole["diameter_um"], share, whole[group.unit], group.unit)
-        )
+def _thinnest(seen: _Fields) -> ManyFound:
+    fields = [counted(n, "field") for n in seen.groups.sizes.tolist()]
+    method = [f"least on {number}, no bound for the whole film" for number in fields]
+    return only_values(
+        seen.groups.least(seen.films["thickness_min_um"]), method, [""] * len(method)
+    )
+
+
+def _diameter_mean(seen: _Fields) -> ManyFound:
+    return _without_cut(seen, pore_sizes.number_means(seen.whole))
+
+
+def _diameter_quantile(share: float) -> Callable[[_Fields], ManyFound]:
+    def find(seen: _Fields) -> ManyFound:
+        return _without_cut(seen, pore_sizes.quantiles(seen.whole, share))
 
     return find
 
 
-def _volume_mean(group: _FieldGroup, choices: CrossSectionChoices) -> Found:
-    return _without_cut(group, pore_sizes.volume_weighted(group.whole["diameter_um"]))
+def _volume_mean(seen: _Fields) -> ManyFound:
+    return _without_cut(seen, pore_sizes.volume_weighted(seen.whole))
 
 
-def _without_cut(group: _FieldGroup, found: Found) -> Found:
-    cut = len(group.pores) - len(group.whole)
-    if not cut:
-        return found
-    flag = f"{counted(cut, 'pore')} cut by the picture's edge left out of the sizes"
-    return replace(found, flags=(*found.flags, flag))
+def _without_cut(seen: _Fields, found: ManyFound) -> ManyFound:
+    cut = (seen.of_pores.sizes - seen.whole.groups.sizes).tolist()
+    flags = [
+        "; ".join(
+            filter(
+                None,
+                (one, f"{counted(n, 'pore')} cut by the picture's edge left out of the sizes"),
+            )
+        )
+        if n
+        else one
+        for one, n in zip(found.flags, cut, strict=True)
+    ]
+    return replace(found, flags=flags)
 
 
-def _sphere_diameter(group: _FieldGroup, choices: CrossSectionChoices) -> Found:
-    return _spheres(group, choices, lambda found: found.mean_diameter * 1000, (1 / TOO_LARGE, 1.0))
+def _spheres(seen: _Fields) -> PoreSpheres:
+    """Return the spheres behind the whole pores that are large enough to be counted everywhere."""
+    unseen_um = seen.groups.most(seen.films["smallest_pore_um"])
+    large = seen.pores["diameter_um"].to_numpy(dtype=float) >= unseen_um[seen.of_pores.of_row]
+    pores = seen.those(~seen.is_cut & large)
+    share = pores.groups.sizes / np.maximum(seen.whole.groups.sizes, 1)
+    of_units = (seen.units, seen.counted, seen.area)
+    classes, least = seen.choices.size_classes, seen.choices.least_pores
+    return PoreSpheres(pores, *of_units, share, unseen_um, classes, least)
 
 
-def _sphere_number(group: _FieldGroup, choices: CrossSectionChoices) -> Found:
-    return _spheres(group, choices, lambda found: found.total, (1.0, TOO_LARGE))
+def _largest(seen: _Fields) -> ManyFound:
+    groups, fields = seen.of_pores, seen.pores["field"].to_numpy(dtype=object)
+    diameters, thickness = (
+        seen.pores[name].to_numpy(dtype=float) for name in ("diameter_um", "thickness_um")
+    )
+    share = 100 * diameters / thickness
+    largest = groups.most(share)
+    is_it = (share == largest[groups.of_row]) & (groups.of_row >= 0)
+    place = np.full(groups.count, -1, dtype=np.intp)
+    rows = np.flatnonzero(is_it)[::-1]  # the first of several is written last, and stays
+    place[groups.of_row[rows]] = rows
+    method, flags, reason = [], [], []
+    for row in place.tolist():
+        field = fields[row] if row >= 0 else ""
+        method.append(f"diameter over mean thickness of the film, field {field}")
+        at_edge = row >= 0 and seen.is_cut[row]
+        flags.append("that pore is cut by the picture's edge: it is larger" if at_edge else "")
+        reason.append("" if row >= 0 else NO_PORE)
+    return replace(only_values(np.where(place < 0, math.nan, largest), method, reason), flags=flags)
 
 
-def _spheres(
-    group: _FieldGroup,
-    choices: CrossSectionChoices,
-    take: Callable[[Spheres], float],
-    bias: tuple[float, float],
-) -> Found:
-    """Return something of the spheres, with the interval of `jackknife_ln` moved by its bias."""
-    unseen_um = float(group.films["smallest_pore_um"].max())
-    whole = group.whole[group.whole["diameter_um"] >= unseen_um]
-    share = len(whole) / max(len(group.whole), 1)
-
-    def behind(left: pd.Index, least: int) -> tuple[float, tuple[str, ...]]:
-        sums = group.sums.loc[left]
-        per_mm2 = share * float(ratio(sums["counted"], sums["film_area_mm2"]).value)
-        pores = whole["diameter_um"][whole[group.unit].isin(left)]
-        found, flags = pore_sizes.spheres(pores, per_mm2, choices.size_classes, least, unseen_um)
-        return take(found), flags
-
-    units = group.sums.index
-    value, flags = behind(units, choices.least_pores)
-    method = pore_sizes.spheres_method(choices.size_classes, unseen_um)
-    try:
-        without = [behind(units.drop(one), 1)[0] for one in units] if len(units) > 1 else []
-        low, high = jackknife_ln(value, without)
-    except NotDeterminable:
-        low, high = NO_INTERVAL
-    if math.isnan(low):
-        flags += (f"no interval: too few {group.unit}s, or no spread",)
-    else:
-        method += f"; jackknife over {group.unit}s, with the bias of classes"
-    interval = (low * bias[0], high * bias[1])
-    return _without_cut(group, Found(Estimate(value), method, flags, interval))
+def _near_substrate(seen: _Fields) -> ManyFound:
+    limit_um = seen.choices.near_substrate_um
+    near = (seen.pores["substrate_distance_um"] <= limit_um).to_numpy(dtype=float)
+    parts, owner = seen.of_pores.parted(seen.those(np.ones(len(near), dtype=bool)).units)
+    units = RowGroups(owner, seen.of_pores.count)
+    method = f"share by number within {limit_um:g} um of the substrate"
+    found = seen.percents(parts.sum(near), parts.sizes, units, method)
+    return replace(found, reason=np.where(units.sizes == 0, NO_PORE, "").tolist())
 
 
-def _largest(group: _FieldGroup, choices: CrossSectionChoices) -> Found:
-    pores = group.pores
-    if not len(pores):
-        raise NotDeterminable("no pore was seen")
-    share = (100 * pores["diameter_um"] / pores["thickness_um"]).reset_index(drop=True)
-    place = int(share.argmax())
-    at_edge = pores["touches"].iloc[place] == CUT_OFF
-    flags = ("that pore is cut by the picture's edge: it is larger",) if at_edge else ()
-    method = f"diameter over mean thickness of the film, field {pores['field'].iloc[place]}"
-    return Found(Estimate(float(share.iloc[place])), method, flags, NO_INTERVAL)
-
-
-def _near_substrate(group: _FieldGroup, choices: CrossSectionChoices) -> Found:
-    pores = group.pores
-    if not len(pores):
-        raise NotDeterminable("no pore was seen")
-    near = pores["substrate_distance_um"] <= choices.near_substrate_um
-    of_units = near.groupby(pores[group.unit])
-    method = f"share by number within {choices.near_substrate_um:g} um of the substrate"
-    return group.percent(of_units.sum(), of_units.count(), method)
-
-
-_QUANTITIES: tuple[tuple[str, str, Callable[[_FieldGroup, CrossSectionChoices], Found]], ...] = (
+_QUANTITIES: tuple[tuple[str, str, Callable[[_Fields], ManyFound]], ...] = (
     ("void_fraction", "%", _void_fraction),
     ("pores_per_area", "1/mm2", _per_area),
     ("section_thickness", "um", _thickness),
@@ -274,27 +337,6 @@ _QUANTITIES: tuple[tuple[str, str, Callable[[_FieldGroup, CrossSectionChoices], 
     ("pore_diameter_median", "um", _diameter_quantile(0.5)),
     ("pore_diameter_d90", "um", _diameter_quantile(0.9)),
     ("pore_diameter_volume_mean", "um", _volume_mean),
-    ("sphere_diameter_mean", "um", _sphere_diameter),
-    ("spheres_per_volume", "1/mm3", _sphere_number),
     ("largest_pore_share", "%", _largest),
     ("pores_near_substrate", "%", _near_substrate),
 )
-
-
-def _add(
-    ledger: Ledger, group: _FieldGroup, quantity: str, unit: str, found: Found | NotDeterminable
-) -> None:
-    if isinstance(found, NotDeterminable):
-        flags = "; ".join(group.flags)
-        ledger.add(quantity, unit, group.keys, found, flags=flags, n=len(group.films))
-        return
-    ledger.add(
-        quantity,
-        unit,
-        group.keys,
-        found.estimate,
-        method=found.method,
-        flags="; ".join((*found.flags, *group.flags)),
-        interval=found.interval,
-        n=len(group.films),
-    )

@@ -7,14 +7,13 @@ interval of the mean rests on the means of the panels, and the spread of all rea
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import ArrayLike
 from scipy.special import betaincinv, chdtri
 
-from tiecoat.evaluate.estimate import CERTAIN, Estimate, NotDeterminable, t_factor, t_factors
+from tiecoat.evaluate.estimate import CERTAIN, Estimate, NotDeterminable, t_factors
 from tiecoat.evaluate.grouping import Bools, Floats, RowGroups, Whole, numbered
 from tiecoat.evaluate.statistics.stereology import ratios
 from tiecoat.wording import counted
@@ -40,12 +39,19 @@ def not_below_zero(found: Found) -> Found:
     return replace(found, method=f"{found.method}, cut at 0", interval=(0.0, high))
 
 
-def jackknife_ln(value: float, without: Sequence[float]) -> tuple[float, float]:
-    r"""Return the 95 % interval of a value above 0 from those without one unit each.
+def jackknives_ln(value: Floats, without: Floats, groups: RowGroups) -> tuple[Floats, Floats]:
+    r"""Return the 95 % intervals of values above 0 from those without one unit each.
 
     .. math:: u^2 = \frac{n - 1}{n} \sum_i (\ln v_{-i} - \overline{\ln v_{-}})^2
 
     and Student's t with n - 1 degrees of freedom. NaN from fewer than two units, or without spread.
+
+    Parameters
+    ----------
+    value
+        Shape (m,).
+    without, groups
+        What each is without one of its units, and which of the values it is of.
 
     References
     ----------
@@ -53,16 +59,17 @@ def jackknife_ln(value: float, without: Sequence[float]) -> tuple[float, float]:
 
     Examples
     --------
-    >>> low, high = jackknife_ln(2.0, [1.9, 2.0, 2.1])
-    >>> round(low, 3), round(high, 3)
-    (1.56, 2.565)
+    >>> low, high = jackknives_ln(np.array([2.0]), np.array([1.9, 2.0, 2.1]), RowGroups.whole(3))
+    >>> low.round(3), high.round(3)
+    (array([1.56]), array([2.565]))
     """
-    left = np.log(np.asarray(without, dtype=float))
-    n = len(left)
-    if n < 2 or not np.ptp(left) > 1e-12:
-        return NO_INTERVAL
-    error = math.sqrt((n - 1) / n * float(((left - left.mean()) ** 2).sum()))
-    factor = math.exp(min(t_factor(n - 1) * error, 700))
+    n = groups.sizes
+    with np.errstate(invalid="ignore", divide="ignore"):
+        left = np.log(without)
+        error = np.sqrt((n - 1) / n * groups.squares(left))
+        factor = np.exp(np.minimum(t_factors(n - 1) * error, 700))
+        spread = groups.most(left) - groups.least(left) > 1e-12
+    factor[(n < 2) | ~spread] = math.nan
     return value / factor, value * factor
 
 

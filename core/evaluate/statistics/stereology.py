@@ -13,6 +13,8 @@ from tiecoat.evaluate.estimate import CERTAIN, Estimate, NotDeterminable
 from tiecoat.evaluate.grouping import Floats, RowGroups
 
 ROUNDING = 1e-12  # relative
+SOME_ABOVE_0 = "expected at least one diameter, all above 0"
+NO_BASE = "there is nothing to relate it to"
 
 
 @dataclass(frozen=True)
@@ -91,22 +93,50 @@ def saltykov(
     (array([0.2]), array([20.]))
     """
     circles = np.asarray(diameters, dtype=float)
-    if not len(circles) or not (circles > 0).all():
-        raise ValueError("expected at least one diameter, all above 0")
-    seen_from = min(unseen_below, float(circles.min()) * (1 - ROUNDING))
-    largest = float(circles.max())
-    if not 0 <= seen_from < largest:
+    if not len(circles):
+        raise ValueError(SOME_ABOVE_0)
+    all_of_them = RowGroups.whole(len(circles))
+    of_all = np.array([per_area]), np.array([unseen_below])
+    limits, number = saltykov_of_each(circles, all_of_them, classes, *of_all)
+    return Spheres(limits[0], number[0])
+
+
+def saltykov_of_each(
+    circles: Floats, groups: RowGroups, classes: int, per_area: Floats, unseen_below: Floats
+) -> tuple[Floats, Floats]:
+    """Return `saltykov` of each of several groups of circles, none of which is empty.
+
+    Parameters
+    ----------
+    circles
+        Diameters, shape (n,).
+    per_area, unseen_below
+        Of each group.
+
+    Returns
+    -------
+    tuple
+        The upper limits of the classes, and the spheres of each in a unit of volume, shape (groups,
+        classes).
+    """
+    if not (circles > 0).all():
+        raise ValueError(SOME_ABOVE_0)
+    seen_from = np.minimum(unseen_below, groups.least(circles) * (1 - ROUNDING))
+    largest = groups.most(circles)
+    if not ((seen_from >= 0) & (seen_from < largest)).all():
         raise ValueError("expected a least diameter from 0 to below the largest circle")
-    limits = np.linspace(seen_from, largest, classes + 1)
-    at = (circles - seen_from) / (largest - seen_from) * classes * (1 - ROUNDING)
-    which = np.clip(np.ceil(at).astype(int), 1, classes)  # at the upper limit is within a class
-    of_classes = per_area * np.bincount(which, minlength=classes + 1)[1:] / len(circles)
-    upper, lower, sphere = limits[1:, None], limits[:-1, None], limits[None, 1:]
+    limits = np.linspace(seen_from, largest, classes + 1, axis=1)
+    of_row = groups.of_row
+    at = (circles - seen_from[of_row]) / (largest - seen_from)[of_row] * classes * (1 - ROUNDING)
+    which = np.clip(np.ceil(at).astype(int), 1, classes) - 1  # at the upper limit is within a class
+    seen = np.bincount(of_row * classes + which, minlength=groups.count * classes)
+    of_classes = per_area[:, None] * seen.reshape(-1, classes) / groups.sizes[:, None]
+    upper, lower, sphere = limits[:, 1:, None], limits[:, :-1, None], limits[:, None, 1:]
     share = np.sqrt(np.maximum(sphere**2 - lower**2, 0)) - np.sqrt(
         np.maximum(sphere**2 - upper**2, 0)
     )
-    number = np.linalg.solve(np.where(sphere >= upper, share, 0.0), of_classes)
-    return Spheres(limits[1:], np.asarray(number, dtype=np.float64))
+    solved = np.linalg.solve(np.where(sphere >= upper, share, 0.0), of_classes[:, :, None])
+    return limits[:, 1:], np.asarray(solved[:, :, 0], dtype=np.float64)
 
 
 def ratio(tops: ArrayLike, bottoms: ArrayLike) -> Estimate:
@@ -141,7 +171,7 @@ def ratio(tops: ArrayLike, bottoms: ArrayLike) -> Estimate:
     """
     y, x = np.asarray(tops, dtype=float), np.asarray(bottoms, dtype=float)
     if not float(x.sum()) > 0:
-        raise NotDeterminable("there is nothing to relate it to")
+        raise NotDeterminable(NO_BASE)
     found = ratios(y, x, RowGroups.whole(len(x)))
     error = float(found.standard_error[0])
     freedom = CERTAIN if math.isnan(error) else len(x) - 1

@@ -19,7 +19,8 @@ from scipy.stats import t as student
 from tiecoat.evaluate.choices import CrossSectionChoices
 from tiecoat.evaluate.estimate import NotDeterminable
 from tiecoat.evaluate.film.cross_section import compute
-from tiecoat.evaluate.film.pore_sizes import quantile, volume_mean
+from tiecoat.evaluate.film.pore_sizes import SeenPores, quantiles, volume_mean
+from tiecoat.evaluate.grouping import RowGroups
 from tiecoat.evaluate.result import COLUMNS
 from tiecoat.evaluate.statistics.stereology import ratio, saltykov
 
@@ -468,8 +469,8 @@ def test_the_interval_of_a_quantile_holds_the_true_one(fields: int) -> None:
         sizes = rng.lognormal(2.0, 0.4, (fields, 40))
         if fields > 1:  # of one field nothing tells how another would differ
             sizes *= np.exp(rng.normal(0, 0.1, (fields, 1)))
-        units = pd.Series(np.repeat([f"f{one}" for one in range(fields)], 40))
-        found = quantile(pd.Series(sizes.ravel()), 0.5, units, "field")
+        units, film = np.repeat(np.arange(fields), 40), RowGroups.whole(sizes.size)
+        found = quantiles(SeenPores(sizes.ravel(), film, units, ["field"]), 0.5).at(0)
         assert found.interval is not None
         held += found.interval[0] <= math.exp(2.0) <= found.interval[1]
     assert held / 150 >= 0.92
