@@ -54,7 +54,7 @@ HALF = "pores that the picture's edge cuts count half (Jeffries)"
 
 
 @dataclass(frozen=True)
-class _Fields:
+class _Sections:
     """Fields of view of many panels or batches, and their pores.
 
     Parameters
@@ -179,7 +179,7 @@ def compute(frames: Mapping[str, pd.DataFrame], choices: CrossSectionChoices) ->
     tables = []
     for by in (KEYS[:2], KEYS[:1]):
         groups, keys = groups_of(films, by)
-        seen = _Fields(keys, films, groups, known, members_of(keys, known), choices)
+        seen = _Sections(keys, films, groups, known, members_of(keys, known), choices)
         tables += [_table(seen, name, unit, find(seen)) for name, unit, find in _QUANTITIES]
         spheres = _spheres(seen)
         found = _without_cut(seen, spheres.diameters((1 / TOO_LARGE, 1.0)))
@@ -189,14 +189,14 @@ def compute(frames: Mapping[str, pd.DataFrame], choices: CrossSectionChoices) ->
     return together(tables)
 
 
-def _table(seen: _Fields, quantity: str, unit: str, found: ManyFound) -> pd.DataFrame:
+def _table(seen: _Sections, quantity: str, unit: str, found: ManyFound) -> pd.DataFrame:
     table = table_of(found, quantity, unit, seen.keys, n=seen.groups.sizes)
     told = zip(table["flags"].tolist(), seen.cautions, strict=True)
     flags = ["; ".join(filter(None, (own, *of_all))) for own, of_all in told]
     return table.assign(flags=pd.Series(flags, dtype=TEXT))
 
 
-def _cautions(seen: _Fields) -> Iterator[tuple[str, ...]]:
+def _cautions(seen: _Sections) -> Iterator[tuple[str, ...]]:
     films = seen.films
     least = distinct_values(seen.groups, films["smallest_pore_um"].round(2))
     settings = distinct_values(seen.groups, _settings(films["parameters"]))
@@ -220,11 +220,11 @@ def _settings(parameters: pd.Series[str]) -> pd.Series[str]:
     return parameters.str.replace(r", drawn at [0-9.]+", "", regex=True)
 
 
-def _void_fraction(seen: _Fields) -> ManyFound:
+def _void_fraction(seen: _Sections) -> ManyFound:
     return seen.percents(seen.void, seen.area, seen.units, DELESSE)
 
 
-def _per_area(seen: _Fields) -> ManyFound:
+def _per_area(seen: _Sections) -> ManyFound:
     found = ratios_over(seen.counted, seen.area, seen.units, seen.words, HALF)
     void = seen.units.sum(seen.void) / seen.units.sum(seen.area)
     high = found.high * apart(np.minimum(void, MOST_VOID))
@@ -233,7 +233,7 @@ def _per_area(seen: _Fields) -> ManyFound:
     return replace(found, low=np.maximum(found.low, 0.0), high=high, method=method)
 
 
-def _thickness(seen: _Fields) -> ManyFound:
+def _thickness(seen: _Sections) -> ManyFound:
     of_units = seen.in_units.mean(seen.films["thickness_um"])
     value, error, n = mean_over(of_units, seen.units)
     unknown = np.isnan(error)
@@ -247,7 +247,7 @@ def _thickness(seen: _Fields) -> ManyFound:
     )
 
 
-def _thinnest(seen: _Fields) -> ManyFound:
+def _thinnest(seen: _Sections) -> ManyFound:
     fields = [counted(n, "field") for n in seen.groups.sizes.tolist()]
     method = [f"least on {number}, no bound for the whole film" for number in fields]
     return only_values(
@@ -255,22 +255,22 @@ def _thinnest(seen: _Fields) -> ManyFound:
     )
 
 
-def _diameter_mean(seen: _Fields) -> ManyFound:
+def _diameter_mean(seen: _Sections) -> ManyFound:
     return _without_cut(seen, pore_sizes.number_means(seen.whole))
 
 
-def _diameter_quantile(share: float) -> Callable[[_Fields], ManyFound]:
-    def find(seen: _Fields) -> ManyFound:
+def _diameter_quantile(share: float) -> Callable[[_Sections], ManyFound]:
+    def find(seen: _Sections) -> ManyFound:
         return _without_cut(seen, pore_sizes.quantiles(seen.whole, share))
 
     return find
 
 
-def _volume_mean(seen: _Fields) -> ManyFound:
+def _volume_mean(seen: _Sections) -> ManyFound:
     return _without_cut(seen, pore_sizes.volume_weighted(seen.whole))
 
 
-def _without_cut(seen: _Fields, found: ManyFound) -> ManyFound:
+def _without_cut(seen: _Sections, found: ManyFound) -> ManyFound:
     cut = (seen.of_pores.sizes - seen.whole.groups.sizes).tolist()
     flags = [
         "; ".join(
@@ -286,7 +286,7 @@ def _without_cut(seen: _Fields, found: ManyFound) -> ManyFound:
     return replace(found, flags=flags)
 
 
-def _spheres(seen: _Fields) -> PoreSpheres:
+def _spheres(seen: _Sections) -> PoreSpheres:
     """Return the spheres behind the whole pores that are large enough to be counted everywhere."""
     unseen_um = seen.groups.most(seen.films["smallest_pore_um"])
     large = seen.pores["diameter_um"].to_numpy(dtype=float) >= unseen_um[seen.of_pores.of_row]
@@ -297,7 +297,7 @@ def _spheres(seen: _Fields) -> PoreSpheres:
     return PoreSpheres(pores, *of_units, share, unseen_um, classes, least)
 
 
-def _largest(seen: _Fields) -> ManyFound:
+def _largest(seen: _Sections) -> ManyFound:
     groups, fields = seen.of_pores, seen.pores["field"].to_numpy(dtype=object)
     diameters, thickness = (
         seen.pores[name].to_numpy(dtype=float) for name in ("diameter_um", "thickness_um")
@@ -318,7 +318,7 @@ def _largest(seen: _Fields) -> ManyFound:
     return replace(only_values(np.where(place < 0, math.nan, largest), method, reason), flags=flags)
 
 
-def _near_substrate(seen: _Fields) -> ManyFound:
+def _near_substrate(seen: _Sections) -> ManyFound:
     limit_um = seen.choices.near_substrate_um
     near = (seen.pores["substrate_distance_um"] <= limit_um).to_numpy(dtype=float)
     parts, owner = seen.of_pores.parted(seen.those(np.ones(len(near), dtype=bool)).units)
@@ -328,7 +328,7 @@ def _near_substrate(seen: _Fields) -> ManyFound:
     return replace(found, reason=np.where(units.sizes == 0, NO_PORE, "").tolist())
 
 
-_QUANTITIES: tuple[tuple[str, str, Callable[[_Fields], ManyFound]], ...] = (
+_QUANTITIES: tuple[tuple[str, str, Callable[[_Sections], ManyFound]], ...] = (
     ("void_fraction", "%", _void_fraction),
     ("pores_per_area", "1/mm2", _per_area),
     ("section_thickness", "um", _thickness),

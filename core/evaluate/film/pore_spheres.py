@@ -19,7 +19,7 @@ NOT_OF_SPHERES = "the sections are not those of spheres"
 
 
 @dataclass(frozen=True)
-class _Solved:
+class _SolvedClasses:
     """What Saltykov's classes give of each group, NaN where they give nothing.
 
     Parameters
@@ -121,7 +121,7 @@ class PoreSpheres:
         ]
 
     @cached_property
-    def _whole(self) -> _Solved:
+    def _whole(self) -> _SolvedClasses:
         groups = self.pores.groups
         with np.errstate(invalid="ignore", divide="ignore"):
             per_mm2 = self.share * self.units.sum(self.counted) / self.units.sum(self.area_mm2)
@@ -129,7 +129,7 @@ class PoreSpheres:
         return self._solved(self.pores.diameter_um, groups, enough, per_mm2, self.unseen_um)
 
     @cached_property
-    def _without(self) -> _Solved:
+    def _without(self) -> _SolvedClasses:
         """What each group gives without one of its units, of each unit."""
         owner = self.units.of_row
         wanted = (self.units.sizes[owner] > 1) & ~np.isnan(self._whole.mean_um)[owner]
@@ -169,10 +169,12 @@ class PoreSpheres:
         wanted: NDArray[np.bool_],
         per_mm2: Floats,
         unseen_um: Floats,
-    ) -> _Solved:
+    ) -> _SolvedClasses:
         """Return what the classes give of the groups that are wanted and have pores."""
         count = groups.count
-        found = _Solved(np.full(count, math.nan), np.full(count, math.nan), np.zeros(count, int))
+        found = _SolvedClasses(
+            np.full(count, math.nan), np.full(count, math.nan), np.zeros(count, int)
+        )
         chosen = np.flatnonzero(wanted & (groups.sizes > 0) & ~np.isnan(per_mm2))
         if not len(chosen):
             return found
