@@ -129,6 +129,7 @@ def gist_of(text: str) -> str | None:
     said = [word for word in words if word not in _SMALL]
     if len(words) > 1 and len(words[-1]) == 1 and words[-1] in _SMALL:
         return None  # a letter at the end names which of several: collector A
-    if sum(len(word) for word in said) < PART_FROM or any("'" in w or "|" in w for w in said):
+    gist = " ".join(sorted(said))
+    if len(gist) - max(0, len(said) - 1) < PART_FROM or "'" in gist or "|" in gist:
         return None
-    return " ".join(sorted(said))
+    return gist

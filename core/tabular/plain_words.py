@@ -59,6 +59,7 @@ def code_of(text: str) -> str | None:
     return code if "/" in code else None
 
 
+@lru_cache(maxsize=16384)
 def unaccented(text: str) -> str:
     """Return a text in small letters without accents, with one sign for each sort of prime and dash."""
     if text.isascii():

@@ -16,6 +16,7 @@ from tiecoat.tabular.title_parts import Title, parted
 
 EXACT, PARTLY = 3, 2  # how well a title fits a word
 P = TypeVar("P")
+_T = TypeVar("_T")
 _COUNT = re.compile(r"[\d#]+")
 _NO_COUNT = re.compile(r"\d\W+\d|\d\s?[°%/]")
 _DOUBLED = re.compile(
@@ -65,10 +66,10 @@ class WordIndex(Generic[P]):
         self._spoken_before: dict[str, list[tuple[str, P]]] = {}
 
     def copy(self) -> WordIndex[P]:
-        """Return an index of the same words, to which others may be added."""
+        """Return an index of the same words, to which others may be added: both share their lists."""
         other: WordIndex[P] = WordIndex()
         for name in ("_exact", "_single", "_parts", "_gists", "_codes", "_numbered"):
-            setattr(other, name, {key: list(known) for key, known in getattr(self, name).items()})
+            setattr(other, name, dict(getattr(self, name)))
         other._within = set(self._within)
         other._told = list(self._told)
         return other
@@ -77,8 +78,9 @@ class WordIndex(Generic[P]):
         """Let words stand for something; of `numbered` ones a lone # is any number."""
         for word in words:
             if numbered and (code := code_of(word)) is not None:
-                known = self._codes.setdefault(code, [])
-                known += [payload] if all(payload is not other for other in known) else []
+                known = self._codes.get(code, [])
+                if all(payload is not other for other in known):
+                    self._codes[code] = [*known, payload]
                 continue
             title = parted(word)
             name, unit = title.name or word, None
@@ -108,19 +110,18 @@ class WordIndex(Generic[P]):
         key, gist, parts = _compared(spelling)
         if "#" in key and (len(key) > 1 or numbered):
             pattern = re.compile(re.escape(key).replace(r"\#", r"0*(\d{1,4})"))
-            self._numbered.setdefault(_COUNT.sub("#", key), []).append((pattern, payload))
+            _more(self._numbered, _COUNT.sub("#", key), (pattern, payload))
         elif len(key) == 1 and key.isalpha():
-            self._single.setdefault(_one_letter(spelling), []).append((payload, unit))
+            _more(self._single, _one_letter(spelling), (payload, unit))
         elif key:  # a lone # is a word of its own
-            known = self._exact.setdefault(key, [])
-            if all(payload is not other for other, _ in known):
-                known.append((payload, unit))
+            if all(payload is not other for other, _ in self._exact.get(key, ())):
+                _more(self._exact, key, (payload, unit))
             if gist is not None:
-                self._gists.setdefault(gist, []).append(key)
+                _more(self._gists, gist, key)
             if key in GENERAL:
                 return  # it names anything: a part of a title only by itself
             if len(key) >= PART_FROM and "'" not in key and parts:
-                self._parts.setdefault(parts[0][:_STEM], []).append((key, parts))
+                _more(self._parts, parts[0][:_STEM], (key, parts))
             if len(key) >= _INSIDE_FROM and "'" not in key:
                 self._within.add(key)
 
@@ -309,6 +310,11 @@ class WordIndex(Generic[P]):
         for length in range(max(_INSIDE_FROM, (len(key) + 1) // 2), len(key)):
             words |= {part for part in (key[:length], key[-length:]) if part in self._within}
         return sorted(words, key=lambda word: (-len(word), word))
+
+
+def _more(known: dict[str, list[_T]], key: str, one: _T) -> None:
+    """Add one to what is known by a key, in a list of its own: copies share those that there were."""
+    known[key] = [*known.get(key, ()), one]
 
 
 @cache

@@ -18,7 +18,6 @@ from tiecoat.dialect.units import scale
 from tiecoat.extend.loading import GROUP, built_in_kinds
 from tiecoat.tabular.lexicon import lexicon_of
 
-gc.disable()  # nearly all that is made here stays
 scale("mm", "um")  # builds the registry of units
 pa.DataFrameSchema({"a": pa.Column(float)}).validate(pd.DataFrame({"a": [0.0]}))  # and the checks
 kinds = built_in_kinds()
