@@ -8,6 +8,7 @@ sign lost, its columns swapped, or a digit slipped: it is told, never filed.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -54,24 +55,35 @@ def contradictions(columns: Mapping[str, Any]) -> Iterator[Fault]:
     modulus = np.hypot(real, imaginary)
     good = np.isfinite(frequency) & (frequency > 0) & np.isfinite(modulus) & (modulus > 0)
     places = np.flatnonzero(good)[np.argsort(frequency[good], kind="stable")]
+    sweep = _Sweep(places, *(each[places] for each in (frequency, real, imaginary, modulus)))
     if len(places) > 1:
-        yield from _signs(places, real, imaginary, modulus)
+        yield from _signs(sweep)
     if len(places) < LEAST_POINTS:
         return
-    yield from _belonging(places, frequency, real, imaginary, modulus)
-    yield from _lost_signs(places, imaginary, modulus)
-    spikes = list(_spikes(places, frequency, modulus))
-    yield from spikes or _spikes_of_parts(places, frequency, real, imaginary, modulus)
+    lg_f, lg_z = np.log10(sweep.frequency), np.log10(sweep.modulus)
+    yield from _belonging(sweep, lg_f, lg_z)
+    yield from _lost_signs(sweep)
+    step = np.diff(lg_f)
+    if _are_close(step):
+        spikes = list(_spikes(sweep, step, lg_z))
+        yield from spikes or _spikes_of_parts(sweep)
 
 
-def _signs(
-    places: NDArray[np.intp],
-    real: NDArray[np.float64],
-    imaginary: NDArray[np.float64],
-    modulus: NDArray[np.float64],
-) -> Iterator[Fault]:
-    reactive = places[np.abs(imaginary[places]) > REACTIVE * modulus[places]]
-    if len(reactive) and np.mean(imaginary[reactive] > 0) > MOST:
+@dataclass(frozen=True)
+class _Sweep:
+    """The sound points of a spectrum by rising frequency, and at which place each stood."""
+
+    places: NDArray[np.intp]
+    frequency: NDArray[np.float64]
+    real: NDArray[np.float64]
+    imaginary: NDArray[np.float64]
+    modulus: NDArray[np.float64]
+
+
+def _signs(sweep: _Sweep) -> Iterator[Fault]:
+    places, modulus = sweep.places, sweep.modulus
+    reactive = np.abs(sweep.imaginary) > REACTIVE * modulus
+    if reactive.any() and np.mean(sweep.imaginary[reactive] > 0) > MOST:
         yield Fault(
             Reason.INCONSISTENT,
             int(places.min()),
@@ -80,7 +92,7 @@ def _signs(
             "capacitive; if the column has its sign turned, title it -Z'' or -Phase, or teach the "
             "layout with its sign (tiecoat learn)",
         )
-    below = places[real[places] < -NEGATIVE * modulus[places]]
+    below = places[sweep.real < -NEGATIVE * modulus]
     if len(below) > 0.1 * len(places):
         yield Fault(
             Reason.INCONSISTENT,
@@ -92,22 +104,17 @@ def _signs(
 
 
 def _belonging(
-    places: NDArray[np.intp],
-    frequency: NDArray[np.float64],
-    real: NDArray[np.float64],
-    imaginary: NDArray[np.float64],
-    modulus: NDArray[np.float64],
+    sweep: _Sweep, lg_f: NDArray[np.float64], lg_z: NDArray[np.float64]
 ) -> Iterator[Fault]:
-    lg_f, lg_z = np.log10(frequency[places]), np.log10(modulus[places])
     if not (np.diff(lg_f) > 0).all():
         return  # repeated frequencies are told elsewhere
     asked = 90 * np.gradient(lg_z, lg_f)
-    phase = np.degrees(np.arctan2(imaginary[places], real[places]))
+    phase = np.degrees(np.arctan2(sweep.imaginary, sweep.real))
     off = np.abs(np.clip(asked, -90, 90) - phase)
     if (usual := _median(off)) > PHASE_OFF_DEG:
         yield Fault(
             Reason.INCONSISTENT,
-            int(places.min()),
+            int(sweep.places.min()),
             "z_imag_ohm",
             f"a phase that is {usual:.0f} degrees off what the slope of the modulus asks "
             "for, over most of the sweep",
@@ -116,11 +123,9 @@ def _belonging(
         )
 
 
-def _lost_signs(
-    places: NDArray[np.intp], imaginary: NDArray[np.float64], modulus: NDArray[np.float64]
-) -> Iterator[Fault]:
+def _lost_signs(sweep: _Sweep) -> Iterator[Fault]:
     """Tell few points that are inductive between capacitive ones, as large as these."""
-    part = imaginary[places] / modulus[places]
+    part = sweep.imaginary / sweep.modulus
     turned = part > REACTIVE_FOR_SURE
     starts = np.flatnonzero(turned[1:] & ~turned[:-1]) + 1
     for start in starts.tolist():
@@ -129,57 +134,42 @@ def _lost_signs(
         if stop == len(part) or stop - start > FEW_SIGNS:
             continue
         if part[start - 1] < -REACTIVE_FOR_SURE and part[stop] < -REACTIVE_FOR_SURE:
-            place = int(places[start:stop].min())
+            first = start + int(sweep.places[start:stop].argmin())
             yield Fault(
                 Reason.INCONSISTENT,
-                place,
+                int(sweep.places[first]),
                 "z_imag_ohm",
-                f"an imaginary part of {imaginary[place]:.3g} ohm, inductive between capacitive "
-                "neighbours",
+                f"an imaginary part of {sweep.imaginary[first]:.3g} ohm, inductive between"
+                " capacitive neighbours",
                 "one sign along the sweep; see whether a minus is lost",
             )
 
 
-def _spikes(
-    places: NDArray[np.intp], frequency: NDArray[np.float64], modulus: NDArray[np.float64]
-) -> Iterator[Fault]:
-    lg_f, lg_z = np.log10(frequency[places]), np.log10(modulus[places])
-    step = np.diff(lg_f)
-    if not _are_close(step):
-        return
+def _spikes(sweep: _Sweep, step: NDArray[np.float64], lg_z: NDArray[np.float64]) -> Iterator[Fault]:
     share = step[:-1] / (step[:-1] + step[1:])
     bend = lg_z[1:-1] - (lg_z[:-2] * (1 - share) + lg_z[2:] * share)
-    large = np.abs(bend) > SPIKE_DECADES
-    for at in np.flatnonzero(large).tolist():
+    for at in np.flatnonzero(np.abs(bend) > SPIKE_DECADES).tolist():
         neighbours = bend[max(at - 1, 0) : at + 2]
         if abs(bend[at]) < np.abs(neighbours).max():
             continue  # it stands beside the one that is off
-        place = int(places[at + 1])
-        found = f"a modulus of {modulus[place]:.3g} ohm"
-        yield _jump(place, "z_real_ohm", found, frequency, abs(float(bend[at])))
+        found = f"a modulus of {sweep.modulus[at + 1]:.3g} ohm"
+        yield _jump(sweep, at + 1, "z_real_ohm", found, abs(float(bend[at])))
 
 
-def _spikes_of_parts(
-    places: NDArray[np.intp],
-    frequency: NDArray[np.float64],
-    real: NDArray[np.float64],
-    imaginary: NDArray[np.float64],
-    modulus: NDArray[np.float64],
-) -> Iterator[Fault]:
+def _spikes_of_parts(sweep: _Sweep) -> Iterator[Fault]:
     """Tell a part that is a decade off between its neighbours while the modulus hides it."""
-    if not _are_close(np.diff(np.log10(frequency[places]))):
-        return
-    for name, part in (("z_real_ohm", real), ("z_imag_ohm", imaginary)):
-        amount = np.abs(part[places])
+    least = np.minimum(sweep.modulus[:-2], sweep.modulus[2:])
+    for name, part in (("z_real_ohm", sweep.real), ("z_imag_ohm", sweep.imaginary)):
+        amount = np.abs(part)
         expected = np.sqrt(amount[:-2] * amount[2:])
-        least = np.minimum(modulus[places][:-2], modulus[places][2:])
+        apart = np.abs(amount[1:-1] - expected) > SPIKE_OF_MODULUS * least
+        if not apart.any():
+            continue
         with np.errstate(divide="ignore", invalid="ignore"):  # a part that is 0, and its neighbour
             decades = np.abs(np.log10(amount[1:-1]) - np.log10(expected))
-        apart = np.abs(amount[1:-1] - expected) > SPIKE_OF_MODULUS * least
         for at in np.flatnonzero((decades > SPIKE_DECADES) & apart).tolist():
-            place = int(places[at + 1])
-            found = f"{part[place]:.3g} ohm"
-            yield _jump(place, name, found, frequency, float(decades[at]))
+            found = f"{part[at + 1]:.3g} ohm"
+            yield _jump(sweep, at + 1, name, found, float(decades[at]))
 
 
 def slipped_parts(columns: Mapping[str, Any]) -> Iterator[tuple[int, str]]:
@@ -204,7 +194,7 @@ def slipped_parts(columns: Mapping[str, Any]) -> Iterator[tuple[int, str]]:
 
 def _sweeps(told: Sequence[NDArray[Any]]) -> list[NDArray[np.intp]]:
     """Return the places of the points of each sweep; mostly all are of one."""
-    if all((values == values[:1]).all() for values in told):
+    if all(len(set(values.tolist())) == 1 for values in told):
         return [np.arange(len(told[0]))]
     sweeps: dict[tuple[str, ...], list[int]] = {}
     for at, sweep in enumerate(zip(*(map(str, values) for values in told), strict=True)):
@@ -243,13 +233,11 @@ def _median(values: NDArray[np.float64]) -> float:
     return float((ranked[half] + ranked[-1 - half]) / 2)
 
 
-def _jump(
-    place: int, column: str, found: str, frequency: NDArray[np.float64], decades: float
-) -> Fault:
+def _jump(sweep: _Sweep, at: int, column: str, found: str, decades: float) -> Fault:
     return Fault(
         Reason.INCONSISTENT,
-        place,
+        int(sweep.places[at]),
         column,
-        f"{found} at {frequency[place]:.4g} Hz, {10**decades:.0f} times off its neighbours",
+        f"{found} at {sweep.frequency[at]:.4g} Hz, {10**decades:.0f} times off its neighbours",
         "a sweep without jumps; see whether a digit slipped",
     )

@@ -89,11 +89,12 @@ class _Assembly:
 
     def _columns(self, records: Sequence[Record]) -> dict[str, list[Any]]:
         at = [record.at for record in records]
+        in_order = at == [*range(self.length)]  # each row is a record
         read: dict[str, Any] = {}
         for name, given in self.found.given.items():
             if given.role.sort in ("column", "source"):
                 values = self._read(given)
-                read[name] = [values[n] for n in at]
+                read[name] = values if in_order else [values[n] for n in at]
         for name, texts in self._shares().items():
             read.setdefault(name, [texts[n] for n in at])
         for name in {name for record in records for name in record.own}:
@@ -249,7 +250,11 @@ class _Assembly:
         places = list(range(len(records)))
         if self.kind.unique:
             belongs = self._belonging(records, columns)
-            groups = [list(group) for _, group in groupby(places, key=belongs.__getitem__)]
+            groups = (
+                [places]  # mostly a table is one sweep
+                if belongs.count(belongs[0]) == len(belongs)
+                else [list(group) for _, group in groupby(places, key=belongs.__getitem__)]
+            )
         else:
             groups = [[at] for at in places]
         odd, cautions = self._odd(records, columns), self._cautions(columns)
@@ -257,7 +262,9 @@ class _Assembly:
         for group in groups:
             first = records[group[0]]
             yield Measurement(
-                columns={name: [values[at] for at in group] for name, values in columns.items()},
+                columns=columns
+                if group is places
+                else {name: [values[at] for at in group] for name, values in columns.items()},
                 rows=[self.values.rows[records[at].at] for at in group],
                 batch=first.batch,
                 panel=first.panel,
