@@ -70,7 +70,6 @@ AS_SAID = {  # what is a part of a sentence only, and such a sentence
     "Sidak over {}": "Poisson, exact interval; panels agree (dispersion p 0.4), Sidak over 4",
     "{}; {}s as unit": "mean by number; fields as unit",
     "share of the area; {} as unit": "share of the area; determinations as unit",
-    "mean by number; {}s as unit": "mean by number; fields as unit",
     "one panel of {}: {}": (
         "one panel of RB-010 and of RB-011: how another one would differ is not in the interval"
     ),

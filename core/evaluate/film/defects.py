@@ -185,10 +185,15 @@ def _rates(seen: _Photographs, name: str, choices: DefectCountChoices) -> Iterat
     of_panels = photographs.sum(counts), photographs.sum(seen.area_dm2)
     value, chance, reason = dispersions(*of_panels, units)
     uneven = chance < choices.differ_below
-    more = np.where(seen.joined > 1, f"; {JOINED}", "")
+    more = np.where(seen.joined > 1, JOINED, "").tolist()
     n, number = seen.groups.sizes, seen.groups.sum(counts).astype(int)
     area = seen.groups.sum(seen.area_dm2)
-    told = zip(number.tolist(), area.tolist(), n.tolist(), more.tolist(), strict=True)
+    told = zip(number.tolist(), area.tolist(), n.tolist(), strict=True)
+    on = [
+        f"{number} on {area:.3g} dm2, {counted(photographs, 'photograph')}"
+        for number, area, photographs in told
+    ]
+    exact = "exact Poisson interval (Garwood)"
     yield results(
         "defects_per_dm2",
         seen.keys,
@@ -198,11 +203,7 @@ def _rates(seen: _Photographs, name: str, choices: DefectCountChoices) -> Iterat
         low=found.low,
         high=found.high * seen.joined,
         n=n,
-        method=[
-            f"{number} on {area:.3g} dm2, {counted(photographs, 'photograph')}; "
-            f"exact Poisson interval (Garwood){joined}"
-            for number, area, photographs, joined in told
-        ],
+        method=_joined([(one, exact) for one in on], more),
         flags=_joined(seen.cautions, np.where(uneven, UNEVEN, "").tolist()),
         **at,
     )
@@ -223,7 +224,7 @@ def _over_panels(
     seen: _Photographs,
     of_panels: tuple[Floats, Floats],
     units: RowGroups,
-    more: NDArray[np.str_],
+    more: Sequence[str],
     at: Mapping[str, str],
 ) -> pd.DataFrame:
     """Return the rates with the panels as unit, no surer than independent defects would let it be.
@@ -245,9 +246,7 @@ def _over_panels(
         low=np.fmax(found.value - half, np.where(none, math.nan, 0.0)),
         high=(found.value + half) * seen.joined,
         n=units.sizes,
-        method=[
-            OVER_PANELS + ("" if no else joined) for no, joined in zip(none, more, strict=True)
-        ],
+        method=_joined([(OVER_PANELS,)] * len(more), np.where(none, "", more).tolist()),
         flags=_joined(seen.cautions, flag),
         **at,
     )
@@ -255,7 +254,7 @@ def _over_panels(
 
 
 def _joined(cautions: Sequence[Sequence[str]], more: Sequence[str]) -> list[str]:
-    """Return the flags of each: what weakens all its results, and one more, "" for none."""
+    """Return what is said of each of all its results, and one more, "" for none."""
     both = zip(cautions, more, strict=True)
     return ["; ".join(filter(None, (*of_all, own))) for of_all, own in both]
 

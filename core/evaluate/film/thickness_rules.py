@@ -35,7 +35,7 @@ class ThicknessRule:
     found: str
 
 
-def is_below(thickness_um: ArrayLike, nominal_um: float) -> NDArray[np.bool_]:
+def is_below(thickness_um: ArrayLike, nominal_um: ArrayLike) -> NDArray[np.bool_]:
     """Return which readings are below the nominal thickness, shape (n,).
 
     Parameters
@@ -43,32 +43,14 @@ def is_below(thickness_um: ArrayLike, nominal_um: float) -> NDArray[np.bool_]:
     thickness_um
         In um, shape (n,).
     nominal_um
-        In um, above 0.
+        In um, above 0; one, or that of each reading.
 
     Examples
     --------
     >>> is_below([150, 180, 200, 210], 180).tolist()
     [True, False, False, False]
     """
-    return np.asarray(np.asarray(thickness_um) < nominal_um * (1 - SAME))
-
-
-def below_percent(thickness_um: ArrayLike, nominal_um: float) -> float:
-    """Return the share of the readings below the nominal thickness, in %.
-
-    Parameters
-    ----------
-    thickness_um
-        In um, shape (n,), n > 0.
-    nominal_um
-        In um, above 0.
-
-    Examples
-    --------
-    >>> below_percent([150, 190, 200, 210], 180)
-    25.0
-    """
-    return 100 * float(is_below(thickness_um, nominal_um).mean())
+    return np.asarray(np.asarray(thickness_um) < np.asarray(nominal_um) * (1 - SAME))
 
 
 def acceptance_rules(

@@ -13,7 +13,6 @@ from tiecoat.evaluate.estimate import CERTAIN, Estimate, NotDeterminable
 from tiecoat.evaluate.grouping import Floats, RowGroups
 
 ROUNDING = 1e-12  # relative
-SOME_ABOVE_0 = "expected at least one diameter, all above 0"
 NO_BASE = "there is nothing to relate it to"
 
 
@@ -93,8 +92,6 @@ def saltykov(
     (array([0.2]), array([20.]))
     """
     circles = np.asarray(diameters, dtype=float)
-    if not len(circles):
-        raise ValueError(SOME_ABOVE_0)
     all_of_them = RowGroups.whole(len(circles))
     of_all = np.array([per_area]), np.array([unseen_below])
     limits, number = saltykov_of_each(circles, all_of_them, classes, *of_all)
@@ -119,8 +116,8 @@ def saltykov_of_each(
         The upper limits of the classes, and the spheres of each in a unit of volume, shape (groups,
         classes).
     """
-    if not (circles > 0).all():
-        raise ValueError(SOME_ABOVE_0)
+    if not (groups.sizes.all() and (circles > 0).all()):
+        raise ValueError("expected at least one diameter, all above 0")
     seen_from = np.minimum(unseen_below, groups.least(circles) * (1 - ROUNDING))
     largest = groups.most(circles)
     if not ((seen_from >= 0) & (seen_from < largest)).all():
