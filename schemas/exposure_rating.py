@@ -299,8 +299,15 @@ def of_rust(number: NDArray[np.float64]) -> NDArray[np.object_]:
     return np.where(np.isnan(number), "", "rust").astype(object)
 
 
+CLOCK_H = 26.0  # by which hours may run ahead of dates: a day without a clock, and two hours
+
+
 def hours_in_time(columns: Mapping[str, Any]) -> Iterator[Fault]:
-    """Tell where a panel has fewer hours at a later date; the order of the rows is no matter."""
+    """Tell where a panel has fewer hours at a later date, or more than have passed since then.
+
+    The order of the rows is no matter. A chamber may stand still: fewer hours than have passed
+    are no fault. One date for all inspections is that of the sheet.
+    """
     hours, dates, lines = columns["exposure_h"], columns["measured_at"], columns["row"]
     dated = np.flatnonzero(~np.isnat(dates) & ~np.isnan(hours))
     latest: dict[tuple[object, object], int] = {}
@@ -308,8 +315,20 @@ def hours_in_time(columns: Mapping[str, Any]) -> Iterator[Fault]:
     for at in sorted(dated.tolist(), key=lambda at: (dates[at], hours[at])):
         key = (columns["panel"][at], columns["exposure"][at])
         before = latest.setdefault(key, at)
+        passed_h = float((dates[at] - dates[before]) / np.timedelta64(1, "h"))
         if hours[at] >= hours[before]:
             latest[key] = at
+            ahead_h = hours[at] - hours[before] - passed_h
+            if passed_h > 0 and ahead_h > CLOCK_H and int(lines[at]) not in told:
+                told.add(int(lines[at]))
+                yield Fault(
+                    Reason.INCONSISTENT,
+                    at,
+                    "exposure_h",
+                    f"{hours[at]:g} h, and {hours[before]:g} h in row {lines[before]},"
+                    f" {passed_h:.0f} h before",
+                    "hours that rise no faster than the dates",
+                )
         elif int(lines[at]) not in told:
             told.add(int(lines[at]))
             yield Fault(

@@ -341,7 +341,8 @@ class AnyTable:
             before = max((row for table in tables for row in table.rows if row < last), default=0)
             loose = [line for line in sight.below if line.row == last]
             partial = any(_less_filled(table, last) for table in tables)
-            if partial or (loose and before == last - 1 and not self._known(loose[0].text)):
+            near = before == last - 1 or (before and any(_is_id(export, one) for one in loose))
+            if partial or (loose and near and not self._known(loose[0].text)):
                 if loose and (
                     len(loose[0].cells) > 2 or ":" in loose[0].text or self._ends(loose[0])
                 ):
@@ -359,6 +360,11 @@ class AnyTable:
         index: WordIndex[str] = WordIndex()
         index.add(listed(shared.ENDS), "end")
         return bool(index.all_spoken_of(line.text)) or self._summary(line.text)
+
+
+def _is_id(export: Export, line: Line) -> bool:
+    ids = ids_of(export)
+    return any(look.fullmatch(line.text.strip()) is not None for look in (ids.panel, ids.batch))
 
 
 def _less_filled(table: Seen, row: int) -> bool:

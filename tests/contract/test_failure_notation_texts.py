@@ -91,6 +91,7 @@ def test_usual_ways_of_writing_are_understood(written: str, normalised: str) -> 
         ("100 % C/Y", "-/Y for the last coat and the adhesive"),
         ("100 % glue", "there is no place GLUE"),
         ("100 % Z", "there is no place Z"),
+        ("100 % Q", "there is no place Q"),
         ("glue", "there is no place GLUE"),
         ("50 % B, 50 % B", "B is there twice"),
         ("60 % B 40 % C", "a comma before each further share"),

@@ -29,6 +29,10 @@ BAD = {  # name -> the sheet, and what must be told
         HEAD + LATER + "RB-014-1,2026-11-08 07:00,366,,,0,,\n",
         "found 366 h, fewer than the 480 h of row 4 although it is later",
     ),
+    "ahead": (
+        HEAD + FIRST + "RB-014-1,2026-10-20 08:00,480,,,0,,\n",
+        "found 480 h, and 168 h in row 4, 24 h before; expected hours that rise no faster than",
+    ),
     "air": (
         (HEAD + LATER).replace("neutral salt spray", "sea air"),
         "found 'sea air'; expected one of: neutral salt spray, condensation",

@@ -8,10 +8,11 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from lines_read import column, read_lines
+from lines_read import HABITS, column, read_lines
 
 from tiecoat.errors import FileHeld
-from tiecoat.plugin import Measurement
+from tiecoat.plugin import Export, Measurement
+from tiecoat.reasons import Reason
 from tiecoat.schemas.film_thickness import KIND as FILM
 from tiecoat.schemas.gloss import KIND as GLOSS
 from tiecoat.schemas.impedance import KIND as IMPEDANCE
@@ -213,3 +214,17 @@ def test_a_decimal_comma_above_quoted_numbers_parts_no_amount(tmp_path: Path) ->
     found = read(tmp_path, *lines, "Tempo di efflusso in sec", '"80,6"')
     assert column(found, "temperature_c") == [22.6]
     assert column(found, "efflux_s") == [80.6]
+
+
+@pytest.mark.parametrize("gap", ["", "\n"])
+def test_an_id_alone_at_the_end_of_a_text_without_a_line_end_is_a_cut_row(
+    tmp_path: Path, gap: str
+) -> None:
+    """Its value was lost with the rest of the file, also where empty lines part the rows."""
+    path = tmp_path / "notes.txt"
+    head = "Flow cup ISO 2431, 4 mm\nBatch  Efflux time (s)  Temperature (°C)\n"
+    rows = f"K7-01  68.7  22.9\n{gap}K7-02  35.0  22.5\n{gap}K7-03"
+    path.write_text(head + rows, encoding="utf-8")
+    export = Export(path, path.name, "", HABITS)
+    list(READER.read(export))
+    assert {fault.reason for fault in export.faults} == {Reason.CUT_OFF}

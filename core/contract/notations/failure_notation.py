@@ -17,7 +17,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-COATS = "BCDEFGHIJKLMNOPQRSTUVWX"  # between A, the substrate, and Y, the adhesive
+COATS = "BCDEFGHIJKLM"  # between A, the substrate, and Y: no more; common practice, no source
 EXAMPLE = "60 % B, 40 % B/C"
 PLACES = "A, A/B, B, B/C, C ... from the substrate outwards, -/Y, Y, Y/Z"
 OFF_100 = 0.1  # by so much may the shares miss 100 %: three thirds are written as 33.3 %
