@@ -8,6 +8,7 @@ from typing import Any
 
 from tiecoat.archive.journal.chain import in_force
 from tiecoat.archive.journal.records import Journal, JournalLine
+from tiecoat.archive.spilled import Spilled
 from tiecoat.archive.tables.contents import Content, Withdrawal, from_tables
 from tiecoat.archive.tables.parquet import Place
 from tiecoat.archive.words import Became, RecordSort
@@ -22,6 +23,15 @@ class Notes:
     sha256: str
 
 
+def contents_by_name() -> Spilled[Content]:
+    """Return an empty mapping of contents by measurement, with a part for each table."""
+    return Spilled(
+        lambda one: [*one.place, one.n_rows, one.digest],
+        lambda said: Content((said[0], said[1]), said[2], said[3]),
+        lambda one: "/".join(one.place),
+    )
+
+
 @dataclass
 class Account:
     """The journal, summed up.
@@ -31,19 +41,20 @@ class Account:
     `carried_over` says why of each measurement that the last rebuild could not make again;
     `accepted` holds the faults of the journal that a rebuild has put up with, `given_up` the
     originals of which nothing is left. `unclear` lists the lines whose records do not say what they
-    must.
+    must, `torn` those that are no records. Of any size, it needs little memory.
     """
 
-    contents: dict[str, Content] = field(default_factory=dict)
+    contents: Spilled[Content] = field(default_factory=contents_by_name)
     withdrawn: dict[str, Withdrawal] = field(default_factory=dict)
-    names: dict[str, str] = field(default_factory=dict)
-    outcomes: dict[str, Became] = field(default_factory=dict)
+    names: Spilled[str] = field(default_factory=lambda: Spilled(str, str))
+    outcomes: Spilled[Became] = field(default_factory=lambda: Spilled(str, Became))
     notes: dict[str, Notes] = field(default_factory=dict)
     carried_over: dict[str, str] = field(default_factory=dict)
     accepted: set[str] = field(default_factory=set)
     given_up: set[str] = field(default_factory=set)
     overtaken: set[str] = field(default_factory=set)
     unclear: list[JournalLine] = field(default_factory=list)
+    torn: list[JournalLine] = field(default_factory=list)
 
     @classmethod
     def of(cls, lines: Iterable[JournalLine]) -> Account:
@@ -56,6 +67,7 @@ class Account:
     def add(self, line: JournalLine) -> None:
         """Add the next line."""
         if line.record is None:
+            self.torn.append(line)
             return
         try:
             self._add(line.record)
@@ -77,7 +89,7 @@ class Account:
             self.outcomes[sha256] = became
             if said := record.get("notes"):
                 self.notes[sha256] = Notes(said["name"], said["sha256"])
-        self.contents |= from_tables(record.get("tables", []))
+        self.contents.update(from_tables(record.get("tables", [])))
         for said in record.get("withdrawn", []):
             withdrawal = Withdrawal.from_record(said)
             self.withdrawn[withdrawal.measurement] = withdrawal
@@ -101,12 +113,7 @@ class Account:
 
 def filed_by_table(lab: Lab) -> dict[Place, list[str]]:
     """Return the measurements that must stand in each table, as the journal says."""
-    return by_table(Account.of(Journal(lab)))
-
-
-def by_table(account: Account) -> dict[Place, list[str]]:
-    """Return the measurements that must stand in each table."""
     filed: dict[Place, list[str]] = {}
-    for measurement, content in account.contents.items():
+    for measurement, content in Account.of(Journal(lab)).contents.each():
         filed.setdefault(content.place, []).append(measurement)
     return filed

@@ -129,7 +129,7 @@ def _rebuild(lab: Lab, wanted: Consent, told: Told) -> Rebuilt:
     looking = partial(told, "looking at the old")
     old = OldArchive(lab, said, check_tables(lab, said, looking))
     steps = history(lines)
-    wrong = [*journal_findings(lines, said, old.tables), *journal_cut(lab, lines)]
+    wrong = [*journal_findings(lines, said, len(old.tables.contents)), *journal_cut(lab, lines)]
     doubts = [*new_doubts(wrong, said)]
     carried = to_carry(old, lost_of(lab, steps), doubts)
     new = workplace(lab)

@@ -7,9 +7,11 @@ import re
 from collections.abc import Callable, Iterator, Sequence, Set
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
+from itertools import islice
 from pathlib import Path
 
 from tiecoat.archive.account import Account
+from tiecoat.archive.spilled import Spilled
 from tiecoat.archive.words import Became
 from tiecoat.disk import fsio
 from tiecoat.intake.inboxes.notes import notes_named
@@ -20,15 +22,16 @@ from tiecoat.verify.report import Damage, DamageFound
 SHA256 = re.compile(r"[0-9a-f]{64}")
 NOTES = re.compile(r"[0-9a-f]{64}\.notes")
 THREADS = 4  # hashing lets other threads run
+TOGETHER = 1_000  # files hashed in one go
 
 Progress = Callable[[int, int], None]  # done, of how many
 
 
 @dataclass
 class Hashed:
-    """The originals that are as they were; `bytes` counts all that were read."""
+    """The originals that are as they were, by SHA-256; `bytes` counts all that were read."""
 
-    sound: set[str] = field(default_factory=set)
+    sound: Spilled[str] = field(default_factory=lambda: Spilled(str, str))
     files: int = 0
     bytes: int = 0
     findings: list[DamageFound] = field(default_factory=list)
@@ -37,29 +40,40 @@ class Hashed:
 def hash_originals(lab: Lab, progress: Progress) -> Hashed:
     """Read every original and compare its SHA-256 with the name of its folder."""
     found = Hashed()
-    files = list(_files(lab, found.findings))
+    every = _files(lab, found.findings)
+    total = _how_many(lab)
     with ThreadPoolExecutor(THREADS) as pool:
-        for done, (path, said) in enumerate(zip(files, pool.map(_hash, files), strict=True), 1):
-            found.files += 1
-            progress(done, len(files))
-            if isinstance(said, str):
-                found.findings.append(DamageFound(Damage.ORIGINAL_CHANGED, _where(lab, path), said))
-                continue
-            sha256, size = said
-            found.bytes += size
-            if sha256 == path.parent.name:
-                found.sound.add(sha256)
-            else:
-                words = f"its content has the SHA-256 {sha256}"
-                found.findings.append(
-                    DamageFound(Damage.ORIGINAL_CHANGED, _where(lab, path), words)
-                )
+        while some := [*islice(every, TOGETHER)]:
+            for path, said in zip(some, pool.map(_hash, some), strict=True):
+                found.files += 1
+                progress(found.files, max(total, found.files))
+                _note(lab, found, path, said)
     return found
+
+
+def _how_many(lab: Lab) -> int:
+    """Count the originals by the names of their folders: what is none of them is told later."""
+    folders = (fsio.names_in(folder) for folder in fsio.paths_in(lab.originals))
+    return sum(SHA256.fullmatch(name) is not None for names in folders for name in names)
+
+
+def _note(lab: Lab, found: Hashed, path: Path, said: tuple[str, int] | str) -> None:
+    """Note what a file was found to be: its SHA-256 and size, or why it cannot be read."""
+    if isinstance(said, str):
+        found.findings.append(DamageFound(Damage.ORIGINAL_CHANGED, _where(lab, path), said))
+        return
+    sha256, size = said
+    found.bytes += size
+    if sha256 == path.parent.name:
+        found.sound[sha256] = ""
+    else:
+        words = f"its content has the SHA-256 {sha256}"
+        found.findings.append(DamageFound(Damage.ORIGINAL_CHANGED, _where(lab, path), words))
 
 
 def missing(lab: Lab, account: Account, hashed: Hashed) -> Iterator[DamageFound]:
     """Yield what the journal names and the originals lack, notes included."""
-    for sha256, name in account.names.items():
+    for sha256, name in account.names.each():
         if sha256 in account.given_up:
             continue
         if sha256 not in hashed.sound and original_of(lab, sha256) is None:
@@ -85,7 +99,7 @@ def no_longer_held(lab: Lab, account: Account, held: Set[str]) -> Iterator[Damag
     held
         The SHA-256 of what is.
     """
-    for sha256, outcome in account.outcomes.items():
+    for sha256, outcome in account.outcomes.each():
         if outcome is Became.HELD and sha256 not in held:
             place = _where(lab, _folder(lab, sha256) / account.names[sha256])
             said = (
@@ -97,7 +111,9 @@ def no_longer_held(lab: Lab, account: Account, held: Set[str]) -> Iterator[Damag
 
 def unrecorded(lab: Lab, account: Account, hashed: Hashed) -> Iterator[str]:
     """Yield remarks on originals of which no record says what became of them."""
-    for sha256 in sorted(hashed.sound - account.names.keys() - account.overtaken):
+    for sha256 in hashed.sound:
+        if sha256 in account.overtaken or sha256 in account.names:
+            continue
         path = original_of(lab, sha256)
         yield (
             f"{path} is kept, and no record says what became of it. If it is not on its way just"

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Collection, Mapping
-from dataclasses import dataclass, field, replace
+from collections.abc import Collection, Iterator, Mapping
+from dataclasses import astuple, dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from tiecoat.archive.account import Account
+from tiecoat.archive.account import Account, contents_by_name
+from tiecoat.archive.spilled import Spilled
 from tiecoat.archive.tables.contents import (
     Content,
     Withdrawal,
@@ -32,13 +33,14 @@ ROLES = (b"key", b"value", b"origin", b"remark", b"mark")
 
 
 @dataclass
-class CheckedTables:
-    """What stands in the tables, and what is wrong with it.
+class CheckedTable:
+    """What stands in one table, and what is wrong with it; nothing stands in one that is not sound.
 
     `apart` names the measurements whose rows do not lie together, or bear different marks.
     """
 
-    count: int = 0
+    place: Place
+    is_there: bool = True
     described: dict[str, Described] = field(default_factory=dict)  # by measurement
     contents: dict[str, Content] = field(default_factory=dict)
     withdrawn: dict[str, Withdrawal] = field(default_factory=dict)
@@ -46,38 +48,77 @@ class CheckedTables:
     findings: list[DamageFound] = field(default_factory=list)
 
 
+@dataclass
+class CheckedTables:
+    """What stands in all tables, and what is wrong with it; see `CheckedTable`."""
+
+    count: int = 0
+    described: Spilled[Described] = field(
+        default_factory=lambda: Spilled(astuple, lambda said: Described(*said))
+    )
+    contents: Spilled[Content] = field(default_factory=contents_by_name)
+    withdrawn: dict[str, Withdrawal] = field(default_factory=dict)
+    apart: set[str] = field(default_factory=set)
+    findings: list[DamageFound] = field(default_factory=list)
+
+    def add(self, one: CheckedTable) -> None:
+        """Add what stands in one of them."""
+        self.count += one.is_there
+        self.described.update(one.described)
+        self.contents.update(one.contents)
+        self.withdrawn |= one.withdrawn
+        self.apart |= one.apart
+        self.findings += one.findings
+
+
 def check_tables(lab: Lab, account: Account, progress: Progress) -> CheckedTables:
     """Open every table, and compare what stands in it with what was filed."""
-    found = CheckedTables()
-    kept = storage_of(lab)
-    for name in kept.foreign():
-        said = "stands under archive/ and is no table of the program"
-        found.findings.append(DamageFound(Damage.FILE_FOREIGN, name, said))
-    filed: dict[Place, dict[str, Content]] = {}
-    for measurement, content in account.contents.items():
-        filed.setdefault(content.place, {})[measurement] = content
-    there = set(kept.places())
-    every = sorted(there | filed.keys())
-    for done, place in enumerate(every, 1):
-        expected = filed.get(place, {})
-        if place in there:
-            _check_table(kept, place, expected, account.withdrawn, found)
-        else:
-            said = f"is not there; {_counted(expected)} filed in it: {_listed(expected)}"
-            found.findings.append(DamageFound(Damage.TABLE_MISSING, kept.name(place), said))
-        progress(done, len(every))
+    found = CheckedTables(findings=foreign_files(lab))
+    for one in each_table(lab, account, progress):
+        found.add(one)
     return found
 
 
-def _check_table(
+def foreign_files(lab: Lab) -> list[DamageFound]:
+    """Return what stands among the tables and is none."""
+    said = "stands under archive/ and is no table of the program"
+    return [DamageFound(Damage.FILE_FOREIGN, name, said) for name in storage_of(lab).foreign()]
+
+
+def each_table(
+    lab: Lab, account: Account, progress: Progress, only: Collection[Place] | None = None
+) -> Iterator[CheckedTable]:
+    """Open one table after the other; see `check_tables`.
+
+    Parameters
+    ----------
+    only
+        These alone, whether they are there or not.
+    """
+    kept = storage_of(lab)
+    there = set(kept.places())
+    parts = (part.partition("/") for part in account.contents.parts())
+    filed = [(kind, batch) for kind, _, batch in parts]
+    every = sorted(there.union(filed) if only is None else only)
+    for done, place in enumerate(every, 1):
+        expected = account.contents.of("/".join(place))
+        if place in there:
+            yield _checked(kept, place, expected, account.withdrawn)
+        elif expected:
+            said = f"is not there; {_counted(expected)} filed in it: {_listed(expected)}"
+            missing = DamageFound(Damage.TABLE_MISSING, kept.name(place), said)
+            yield CheckedTable(place, is_there=False, findings=[missing])
+        progress(done, len(every))
+
+
+def _checked(
     kept: TableStorage,
     place: Place,
     filed: Mapping[str, Content],
     withdrawn: Mapping[str, Withdrawal],
-    found: CheckedTables,
-) -> None:
+) -> CheckedTable:
     where = kept.name(place)
-    found.count += 1
+    found = CheckedTable(place)
     try:
         rows = kept.read(place, checksums=True)
         flaw = _flaw(rows.schema)
@@ -86,15 +127,15 @@ def _check_table(
         flaw, described = str(error).partition("\n")[0], []
     if flaw:
         found.findings.append(DamageFound(Damage.TABLE_UNREADABLE, where, flaw))
-        return
+        return found
     strangers = {(one.kind, one.batch) for one in described} - {place}
     if strangers:
         words = ", ".join(f"{kind} of {batch}" for kind, batch in sorted(strangers))
         found.findings.append(DamageFound(Damage.TABLE_MISPLACED, where, f"it holds {words}"))
-        return
+        return found
     contents = contents_of(rows, described)
-    found.described |= {one.measurement: replace(one, start=0) for one in described}
-    found.contents |= contents
+    found.described = {one.measurement: replace(one, start=0) for one in described}
+    found.contents = contents
     times = Counter(one.measurement for one in described)
     apart = [measurement for measurement, count in times.items() if count > 1]
     for damage, names, words in (
@@ -106,14 +147,15 @@ def _check_table(
             said = f"{_counted(names)} {words}: {_listed(names)}"
             found.findings.append(DamageFound(damage, where, said))
     marks = {one.measurement: one for one in withdrawals_of(rows, described)}
-    found.withdrawn |= marks
-    own = {name: one for name, one in withdrawn.items() if name in contents}
+    found.withdrawn = marks
+    own = {name: withdrawn[name] for name in contents if name in withdrawn}
     partly = mixed(rows, described)
-    found.apart |= {*apart, *partly}
+    found.apart = {*apart, *partly}
     for name in sorted(marks.keys() | own.keys() | partly):
         if name in partly or marks.get(name) != own.get(name):
             said = _mark_words(name, marks.get(name), own.get(name), name in partly)
             found.findings.append(DamageFound(Damage.MARK_DIFFERS, where, said))
+    return found
 
 
 def _changed(

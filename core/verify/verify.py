@@ -9,29 +9,34 @@ index together, each to fit; a copy of the journal kept elsewhere is.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
-from contextlib import suppress
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
+from contextlib import ExitStack, suppress
+from dataclasses import dataclass, field
+from functools import partial
 from typing import assert_never
 
 from tiecoat.archive.account import Account
 from tiecoat.archive.index.building import read_index
-from tiecoat.archive.index.cache import Index
-from tiecoat.archive.index.catching_up import stale
 from tiecoat.archive.index.lacking import journal_lacks
 from tiecoat.archive.journal.chain import breaks
 from tiecoat.archive.journal.records import Journal, JournalLine
 from tiecoat.archive.lock import write_lock
 from tiecoat.archive.swap import is_ready
-from tiecoat.archive.tables.parquet import Place
-from tiecoat.archive.tables.storage import storage_of
 from tiecoat.archive.words import Became
 from tiecoat.disk import fsio
 from tiecoat.errors import ArchiveDamaged
 from tiecoat.intake.held.files import Held, list_held
 from tiecoat.lab.settings import Lab
-from tiecoat.verify.originals import hash_originals, missing, no_longer_held, unrecorded
+from tiecoat.verify.index import WHERE, AgainstIndex
+from tiecoat.verify.originals import (
+    Progress,
+    hash_originals,
+    missing,
+    no_longer_held,
+    unrecorded,
+)
 from tiecoat.verify.report import Damage, DamageFound, Extent, Verified
-from tiecoat.verify.tables import SHOWN, CheckedTables, check_tables
+from tiecoat.verify.tables import SHOWN, each_table, foreign_files
 from tiecoat.wording import counted
 
 Told = Callable[[str, int, int], None]  # what is looked at, done, of how many
@@ -58,41 +63,78 @@ def verify(lab: Lab, told: Told = lambda what, done, total: None) -> Verified:
         if is_ready(lab):
             said = "a new archive is complete and not wholly in its place"
             return Verified(Extent(), (DamageFound(Damage.REBUILD_CUT_SHORT, "rebuilt", said),), ())
-        lines = list(Journal(lab).lines())
-        account, held = Account.of(lines), list_held(lab)
-        tables = check_tables(lab, account, lambda done, total: told("tables", done, total))
+        journal = Journal(lab)
+        account, held = Account.of(journal), list_held(lab)
+        tables = _tables(lab, account, partial(told, "tables"))
         findings = [
             *hashed.findings,
             *missing(lab, account, hashed),
-            *new_doubts(journal_findings(lines, account, tables), account),
-            *journal_cut(lab, lines),
+            *new_doubts(journal_findings(journal, account, tables.measurements), account),
+            *journal_cut(lab, journal),
             *tables.findings,
             *_not_recorded(held, account),
             *no_longer_held(lab, account, {one.sha256 for one in held}),
+            *tables.of_index,
         ]
         remarks = [
-            *_torn(lines),
+            *_torn(account),
             *_over(held, account),
             *unrecorded(lab, account, hashed),
-            *_settled(account, tables),
+            *_settled(account, tables.carried),
+            *tables.remarks,
         ]
-        index = read_index(lab)
-        if index is None and fsio.is_there(lab.index):
-            said = "it cannot be opened, or is of another version"
-            findings.append(DamageFound(Damage.INDEX_DIFFERS, "index.sqlite", said))
-        elif index is None:
-            remarks.append("index.sqlite is not there; it is only a cache: tiecoat reindex")
-        else:
-            with index:
-                findings += _index(lab, index, account, tables)
-    counts = Extent(hashed.files, hashed.bytes, len(lines), tables.count, len(tables.described))
+        records = sum(1 for _ in journal)
+    counts = Extent(hashed.files, hashed.bytes, records, tables.count, tables.measurements)
     return Verified(counts, tuple(findings), tuple(remarks))
 
 
+@dataclass
+class _Looked:
+    """What came of looking at all tables; `carried` are those of what a rebuild carried over."""
+
+    count: int = 0
+    measurements: int = 0
+    carried: set[str] = field(default_factory=set)
+    findings: list[DamageFound] = field(default_factory=list)
+    of_index: list[DamageFound] = field(default_factory=list)
+    remarks: list[str] = field(default_factory=list)
+
+
+def _tables(lab: Lab, account: Account, progress: Progress) -> _Looked:
+    """Look at all tables, one after the other, and compare each with the index."""
+    found = _Looked(findings=foreign_files(lab))
+    with ExitStack() as stack:
+        index = read_index(lab)
+        against = AgainstIndex(stack.enter_context(index)) if index else None
+        for one in each_table(lab, account, progress):
+            found.count += one.is_there
+            found.measurements += len(one.described)
+            found.carried |= one.contents.keys() & account.carried_over.keys()
+            found.findings += one.findings
+            if against:
+                against.see(one)
+        if against:
+            found.of_index += against.findings(lab, account, are_sound=not found.findings)
+        elif fsio.is_there(lab.index):
+            said = "it cannot be opened, or is of another version"
+            found.of_index.append(DamageFound(Damage.INDEX_DIFFERS, WHERE, said))
+        else:
+            found.remarks.append("index.sqlite is not there; it is only a cache: tiecoat reindex")
+    return found
+
+
 def journal_findings(
-    lines: list[JournalLine], account: Account, tables: CheckedTables
+    lines: Iterable[JournalLine], account: Account, count: int
 ) -> Iterator[DamageFound]:
-    """Yield what is wrong with the journal in itself, or that there is none of what was filed."""
+    """Yield what is wrong with the journal in itself, or that there is none of what was filed.
+
+    Parameters
+    ----------
+    lines
+        A journal, or a list of its lines.
+    count
+        How many measurements stand in the tables.
+    """
     for one in breaks(lines):
         if one.line.unchanged and (one.line.record or {}).get("doubts"):
             continue  # a rebuild put up with what stands before it
@@ -100,16 +142,19 @@ def journal_findings(
     for line in account.unclear:
         said = "does not say what such a record must"
         yield DamageFound(Damage.JOURNAL_BROKEN, line.place, said)
-    if not lines and tables.contents:
-        there = counted(len(tables.contents), "measurement")
+    if count and next(iter(lines), None) is None:
+        there = counted(count, "measurement")
         said = f"is lost: it does not say of {there} in the tables who filed what"
         yield DamageFound(Damage.JOURNAL_BROKEN, "journal", said)
 
 
-def journal_cut(lab: Lab, lines: Sequence[JournalLine]) -> Iterator[DamageFound]:
+def journal_cut(lab: Lab, lines: Iterable[JournalLine]) -> Iterator[DamageFound]:
     """Yield that the end of the journal is gone, as the index knows."""
     index = read_index(lab)
-    if index is None or not lines:  # that there is none at all is told already
+    if index is None:
+        return
+    if next(iter(lines), None) is None:  # that there is none at all is told already
+        index.close()
         return
     with index, suppress(ArchiveDamaged):
         if said := journal_lacks(lab, index):
@@ -126,13 +171,19 @@ def new_doubts(found: Iterable[DamageFound], account: Account) -> Iterator[Damag
     return (one for one in found if doubt_of(one) not in account.accepted)
 
 
-def _settled(account: Account, tables: CheckedTables) -> Iterator[str]:
-    """Yield remarks on what was lost, and what a rebuild has kept of it or given up."""
+def _settled(account: Account, there: Collection[str]) -> Iterator[str]:
+    """Yield remarks on what was lost, and what a rebuild has kept of it or given up.
+
+    Parameters
+    ----------
+    there
+        The measurements that were carried over, and stand in the tables.
+    """
     for doubt in sorted(account.accepted):
         yield f"{doubt} (a rebuild has put up with it)"
     by_reason: dict[str, list[str]] = {}
     for name, why in account.carried_over.items():
-        if name in tables.contents:
+        if name in there:
             by_reason.setdefault(why, []).append(name)
     for why, names in by_reason.items():
         shown = f"{', '.join(names[:SHOWN])}{', ...' if len(names) > SHOWN else ''}"
@@ -141,11 +192,10 @@ def _settled(account: Account, tables: CheckedTables) -> Iterator[str]:
         yield f"{account.names.get(sha256, '')} ({sha256}) is lost and was given up by a rebuild"
 
 
-def _torn(lines: list[JournalLine]) -> Iterator[str]:
+def _torn(account: Account) -> Iterator[str]:
     """Yield remarks on half lines: a power cut leaves one, and the next record closes it off."""
-    for line in lines:
-        if line.record is None:
-            yield f"{line.place} is torn, as by a power cut; the records around it are whole"
+    for line in account.torn:
+        yield f"{line.place} is torn, as by a power cut; the records around it are whole"
 
 
 def _not_recorded(held: Sequence[Held], account: Account) -> Iterator[DamageFound]:
@@ -172,44 +222,3 @@ def _over(held: Sequence[Held], account: Account) -> Iterator[str]:
             f"held/{one.id} ({one.name}) is there although the journal says {became}:"
             f" repeat tiecoat held {again}"
         )
-
-
-def _behind(lab: Lab, index: Index) -> Iterator[Place]:
-    """Yield the tables that the index has missed.
-
-    In a copy of a lab all are merely younger: what stands in them is compared in any case.
-    """
-    known, unfinished = index.tables(), {*index.unfinished()}
-    for place in stale(lab, index):
-        state, version = known.get(place), storage_of(lab).version(place)
-        if place in unfinished or not (state and version) or state.size != version.size:
-            yield place
-
-
-def _index(
-    lab: Lab, index: Index, account: Account, tables: CheckedTables
-) -> Iterator[DamageFound]:
-    where = "index.sqlite"
-    try:
-        for place in [] if tables.findings else _behind(lab, index):
-            said = f"{storage_of(lab).name(place)} is not as the index knows it"
-            yield DamageFound(Damage.INDEX_DIFFERS, where, said)
-        known = {one.measurement: one for one in index.measurements(withdrawn=True)}
-        outcomes = {one.sha256: one for one in index.originals()}
-    except ArchiveDamaged as error:
-        yield DamageFound(Damage.INDEX_DIFFERS, where, str(error).partition("\n")[0])
-        return
-    there = known if tables.findings else tables.described  # what is damaged is told already
-    if other := [name for name in {**known, **there} if known.get(name) != there.get(name)]:
-        said = f"it does not know {len(other):,} measurements as the tables have them"
-        yield DamageFound(Damage.INDEX_DIFFERS, where, f"{said}: {', '.join(sorted(other)[:8])}")
-    for sha256, original in outcomes.items():
-        if sha256 not in account.names:
-            said = f"the index knows {original.name} as {original.outcome}, the journal does not"
-            yield DamageFound(Damage.NOT_IN_JOURNAL, f"original {sha256}", said)
-    for sha256, outcome in account.outcomes.items():
-        found = outcomes.get(sha256)
-        agrees = found and found.outcome in {outcome, Became.HELD}
-        if outcome is not Became.HELD and not agrees:
-            said = f"it does not know {account.names[sha256]} as {outcome}"
-            yield DamageFound(Damage.INDEX_DIFFERS, where, said)

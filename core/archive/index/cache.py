@@ -10,7 +10,7 @@ All that asks an index or tells it something does so by the protocol; sqlite.py 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from pathlib import Path
@@ -97,6 +97,9 @@ class Index(Protocol):
 
     def originals(self, sha256: str | None = None) -> list[Original]:
         """Return what became of every original, or of the one with this SHA-256."""
+
+    def each_original(self) -> Iterator[Original]:
+        """Yield what became of every original, by its SHA-256."""
 
     def record_originals(self, originals: Iterable[OriginalRow]) -> None:
         """Note for each original: SHA-256, name, outcome, id among the held, reader."""

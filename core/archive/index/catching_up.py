@@ -9,7 +9,6 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from tiecoat.archive.account import Account, by_table
 from tiecoat.archive.index.cache import Index, OriginalRow, TableState, known_in
 from tiecoat.archive.index.following import follow
 from tiecoat.archive.index.lacking import note_journal
@@ -153,7 +152,7 @@ class _ToldByJournal:
         self._begin()
 
     def _begin(self) -> None:
-        self._account = Account()
+        self._filed: dict[Place, list[str]] = {}
         self._originals: dict[str, OriginalRow | None] = {}
 
     def add(self, line: JournalLine) -> None:
@@ -165,7 +164,9 @@ class _ToldByJournal:
         if rebuilt:  # which may take back what was noted before
             self.note()
             self._forget(record)
-        self._account.add(line)
+        with suppress(LookupError, TypeError, ValueError, AttributeError):  # `verify` tells it
+            for name, one in from_tables(record.get("tables", [])).items():
+                self._filed.setdefault(one.place, []).append(name)
         _note_original(self._originals, record)
         self._lines += 1
         if rebuilt or self._lines % TOGETHER == 0:
@@ -173,7 +174,7 @@ class _ToldByJournal:
 
     def note(self) -> None:
         """Note what the lines until now say."""
-        self._index.note_lacking(by_table(self._account))
+        self._index.note_lacking(self._filed)
         said = self._originals
         self._index.forget_originals(sha256 for sha256, row in said.items() if row is None)
         self._index.record_originals(row for row in said.values() if row is not None)

@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from tiecoat.lab.settings import Lab
 
 VERSION = 7  # an index of an older version is rebuilt, one of a newer version is left alone
+PAGE = 2_000  # originals that are in memory together
 BUSY_S = 30.0  # that a statement waits for another process
 
 SCHEMA = """
@@ -87,17 +88,26 @@ class SqliteIndex(InboxMemory, JournalMemory, Counting):
         Where it lies, for messages.
     only_read
         How the file looked when it was opened as one that nobody changes.
+    proved
+        Whether this process has found it whole, or made it: noted for whoever opens it next.
     """
 
     def __init__(
-        self, connection: sqlite3.Connection, path: str, only_read: FilePrint | None = None
+        self,
+        connection: sqlite3.Connection,
+        path: str,
+        only_read: FilePrint | None = None,
+        *,
+        proved: bool = False,
     ) -> None:
         self._connection = connection
         self._path = path
         self._only_read = only_read
         self._file = _file(Path(path))
         self._under_way = False  # whether a transaction is
-        self._proved = False  # whether it was found whole, or made, by this process
+        self._proved = proved
+        if proved:
+            note_open(Path(path))
 
     def is_of_one_moment(self) -> bool:
         """Say whether all that was read since it was opened for reading was of one moment."""
@@ -117,12 +127,6 @@ class SqliteIndex(InboxMemory, JournalMemory, Counting):
         if self._proved:
             note_closed(Path(self._path))
 
-    def proved(self) -> Self:
-        """Note that it is whole, for whoever opens it next."""
-        self._proved = True
-        note_open(Path(self._path))
-        return self
-
     def __enter__(self) -> Self:
         return self
 
@@ -139,7 +143,18 @@ class SqliteIndex(InboxMemory, JournalMemory, Counting):
     def originals(self, sha256: str | None = None) -> list[Original]:
         """Return what became of every original, or of the one with this SHA-256."""
         terms, values = _where({"sha256 = ?": sha256})
-        rows = self._rows(f"SELECT * FROM originals WHERE {terms} ORDER BY sha256", *values)
+        return self._as_originals(f"SELECT * FROM originals WHERE {terms} ORDER BY sha256", *values)
+
+    def each_original(self) -> Iterator[Original]:
+        """Yield what became of every original, by its SHA-256."""
+        after = ""
+        sql = f"SELECT * FROM originals WHERE sha256 > ? ORDER BY sha256 LIMIT {PAGE}"
+        while page := self._as_originals(sql, after):
+            yield from page
+            after = page[-1].sha256
+
+    def _as_originals(self, sql: str, *values: Any) -> list[Original]:
+        rows = self._rows(sql, *values)
         try:
             return [Original(sha, name, Became(word), *more) for sha, name, word, *more in rows]
         except ValueError as error:
@@ -484,7 +499,7 @@ def whole_index(lab: Lab) -> SqliteIndex | None:
             return None
         raise ArchiveDamaged(f"{lab.index} cannot be opened: {error}") from error
     if version == VERSION and whole:
-        return SqliteIndex(connection, str(lab.index)).proved()
+        return SqliteIndex(connection, str(lab.index), proved=True)
     connection.close()
     _refuse_newer(lab, version)
     return None
@@ -504,7 +519,7 @@ def empty_index(lab: Lab) -> SqliteIndex:
         old = lab.index.with_name(lab.index.name + ending)
         if fsio.is_there(old):
             fsio.move(old, old.with_name(aside + ending))
-    return SqliteIndex(_connect(lab.index), str(lab.index)).proved()
+    return SqliteIndex(_connect(lab.index), str(lab.index), proved=True)
 
 
 def memory_index() -> SqliteIndex:
