@@ -214,6 +214,7 @@ ANSWERS: Mapping[str, Fields] = {
         "records": ("whole", "lines of the journal"),
         "tables": ("whole", "that were looked at"),
         "measurements": ("whole", "in them"),
+        "passed_over": ("whole", "originals and tables that were proved before: with --changed"),
         "findings[].code": ("text", "what is wrong"),
         "findings[].where": ("text", "in the lab"),
         "findings[].said": ("text", "what was found"),

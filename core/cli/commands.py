@@ -168,7 +168,12 @@ def _parser() -> argparse.ArgumentParser:
     overlay.add_argument("--panel", metavar="ID")
     add("readers", _readers, "list readers, kinds and evaluations, and what was left out of them")
     add("reindex", _reindex, "build the index again from the archive, the held and the journal")
-    add("verify", _verify, "prove originals, journal, tables and index against each other")
+    proof = add("verify", _verify, "prove originals, journal, tables and index against each other")
+    proof.add_argument(
+        "--changed",
+        action="store_true",
+        help="read only what is new, or looks otherwise than when it was proved last",
+    )
     _add_rebuild(
         add("rebuild", _rebuild, "make the archive again from the originals and the journal")
     )
@@ -623,7 +628,7 @@ def _verify(options: argparse.Namespace) -> int:
 
     lab, console = lab_of(options), screen()
     with progress() as told:
-        verified = verify(lab, told)
+        verified = verify(lab, told, changed=options.changed)
     code = int(bool(verified.findings))
     if options.json:
         from tiecoat.cli.answer_values import of_verified

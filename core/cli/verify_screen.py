@@ -32,6 +32,13 @@ def show_verified(verified: Verified, console: Console) -> None:
         highlight=False,
         soft_wrap=True,
     )
+    if counts.passed_over:
+        console.print(
+            f"passed over {counts.passed_over:,} originals and tables that were proved before and"
+            " look as they did then",
+            highlight=False,
+            soft_wrap=True,
+        )
     of_sort = _by_sort(verified.findings)
     for advice in dict.fromkeys(damage.advice for damage in of_sort):
         codes = ", ".join(damage.code for damage in of_sort if damage.advice == advice)

@@ -29,9 +29,13 @@ class AgainstIndex:
         self._count = 0
         self._unlike: list[str] = []
         self._fault = ""
+        self._passed_over = False
 
     def see(self, table: CheckedTable) -> None:
-        """Compare one table."""
+        """Compare one table, but one that is passed over."""
+        self._passed_over |= table.passed_over
+        if table.passed_over:
+            return
         kind, batch = table.place
         try:
             every = self._index.measurements(kind=kind, batch=batch, withdrawn=True)
@@ -69,8 +73,8 @@ class AgainstIndex:
             yield DamageFound(Damage.INDEX_DIFFERS, WHERE, str(error).partition("\n")[0])
 
     def _beyond(self) -> list[str]:
-        """Return the measurements that it knows in tables that are not there."""
-        if self._index.count(withdrawn=True) == self._count:
+        """Return what it knows in tables that are not there, once all were read."""
+        if self._passed_over or self._index.count(withdrawn=True) == self._count:
             return []
         every = self._index.measurements(withdrawn=True)
         return [one.measurement for one in every if (one.kind, one.batch) not in self._seen]

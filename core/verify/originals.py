@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import re
-from collections.abc import Callable, Iterator, Sequence, Set
+from collections.abc import Iterator, Sequence, Set
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from itertools import islice
@@ -14,41 +14,60 @@ from tiecoat.archive.account import Account
 from tiecoat.archive.spilled import Spilled
 from tiecoat.archive.words import Became
 from tiecoat.disk import fsio
+from tiecoat.disk.file_print import FilePrint, print_of
 from tiecoat.intake.inboxes.notes import notes_named
 from tiecoat.intake.inboxes.preserve import original_of
 from tiecoat.lab.settings import Lab
-from tiecoat.verify.report import Damage, DamageFound
+from tiecoat.verify.proved import Proved
+from tiecoat.verify.report import Damage, DamageFound, Progress
 
 SHA256 = re.compile(r"[0-9a-f]{64}")
 NOTES = re.compile(r"[0-9a-f]{64}\.notes")
 THREADS = 4  # hashing lets other threads run
 TOGETHER = 1_000  # files hashed in one go
 
-Progress = Callable[[int, int], None]  # done, of how many
-
 
 @dataclass
 class Hashed:
-    """The originals that are as they were, by SHA-256; `bytes` counts all that were read."""
+    """The originals that are as they were, by SHA-256; `files` and `bytes` count what was read."""
 
     sound: Spilled[str] = field(default_factory=lambda: Spilled(str, str))
     files: int = 0
+    passed_over: int = 0
     bytes: int = 0
     findings: list[DamageFound] = field(default_factory=list)
 
 
-def hash_originals(lab: Lab, progress: Progress) -> Hashed:
-    """Read every original and compare its SHA-256 with the name of its folder."""
+def hash_originals(lab: Lab, progress: Progress, proved: Proved) -> Hashed:
+    """Read every original that is not proved, and compare its SHA-256 with its folder's name."""
     found = Hashed()
     every = _files(lab, found.findings)
-    total = _how_many(lab)
+    total, done = _how_many(lab), 0
     with ThreadPoolExecutor(THREADS) as pool:
         while some := [*islice(every, TOGETHER)]:
-            for path, said in zip(some, pool.map(_hash, some), strict=True):
-                found.files += 1
-                progress(found.files, max(total, found.files))
+            to_read = []
+            for path in some:
+                sha256, seen = path.parent.name, _print(path)
+                if seen and proved.has_original(sha256, seen):
+                    found.sound[sha256] = ""
+                    found.passed_over += 1
+                else:
+                    to_read.append((path, seen))
+            answers = pool.map(_hash, [path for path, _ in to_read])
+            for (path, seen), said in zip(to_read, answers, strict=True):
                 _note(lab, found, path, said)
+                if seen and path.parent.name in found.sound:
+                    proved.note_original(path.parent.name, seen)
+            done += len(some)
+            progress(done, max(total, done))
     return found
+
+
+def _print(path: Path) -> FilePrint | None:
+    try:
+        return print_of(path.stat())
+    except OSError:  # reading it says why
+        return None
 
 
 def _how_many(lab: Lab) -> int:
@@ -59,6 +78,7 @@ def _how_many(lab: Lab) -> int:
 
 def _note(lab: Lab, found: Hashed, path: Path, said: tuple[str, int] | str) -> None:
     """Note what a file was found to be: its SHA-256 and size, or why it cannot be read."""
+    found.files += 1
     if isinstance(said, str):
         found.findings.append(DamageFound(Damage.ORIGINAL_CHANGED, _where(lab, path), said))
         return

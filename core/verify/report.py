@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from enum import Enum
+
+Progress = Callable[[int, int], None]  # done, of how many
 
 REBUILD = "make the archive again from the originals: tiecoat rebuild"
 RESTORE = f"Put it back from a backup, or {REBUILD}"
@@ -62,13 +65,14 @@ class DamageFound:
 
 @dataclass(frozen=True)
 class Extent:
-    """How much was looked at."""
+    """How much was looked at; `passed_over` are originals and tables that were proved before."""
 
     originals: int = 0
     bytes: int = 0
     records: int = 0
     tables: int = 0
     measurements: int = 0
+    passed_over: int = 0
 
 
 @dataclass(frozen=True)

@@ -22,8 +22,8 @@ from tiecoat.archive.tables.storage import TableStorage, storage_of
 from tiecoat.contract.columns import KEYS, MARKS, ORIGIN, arrow_type
 from tiecoat.errors import ArchiveDamaged
 from tiecoat.lab.settings import Lab
-from tiecoat.verify.originals import Progress
-from tiecoat.verify.report import Damage, DamageFound
+from tiecoat.verify.proved import Proved, as_filed
+from tiecoat.verify.report import Damage, DamageFound, Progress
 
 if TYPE_CHECKING:
     import pyarrow as pa
@@ -36,11 +36,13 @@ ROLES = (b"key", b"value", b"origin", b"remark", b"mark")
 class CheckedTable:
     """What stands in one table, and what is wrong with it; nothing stands in one that is not sound.
 
+    Of one that is passed over, as it was proved before, the contents are those that were filed.
     `apart` names the measurements whose rows do not lie together, or bear different marks.
     """
 
     place: Place
     is_there: bool = True
+    passed_over: bool = False
     described: dict[str, Described] = field(default_factory=dict)  # by measurement
     contents: dict[str, Content] = field(default_factory=dict)
     withdrawn: dict[str, Withdrawal] = field(default_factory=dict)
@@ -86,25 +88,26 @@ def foreign_files(lab: Lab) -> list[DamageFound]:
 
 
 def each_table(
-    lab: Lab, account: Account, progress: Progress, only: Collection[Place] | None = None
+    lab: Lab, account: Account, progress: Progress, proved: Proved | None = None
 ) -> Iterator[CheckedTable]:
-    """Open one table after the other; see `check_tables`.
-
-    Parameters
-    ----------
-    only
-        These alone, whether they are there or not.
-    """
+    """Open one table after the other, but those that are proved; see `check_tables`."""
     kept = storage_of(lab)
-    there = set(kept.places())
+    there = kept.versions()
     parts = (part.partition("/") for part in account.contents.parts())
     filed = [(kind, batch) for kind, _, batch in parts]
-    every = sorted(there.union(filed) if only is None else only)
+    every = sorted({*there, *filed})
     for done, place in enumerate(every, 1):
         expected = account.contents.of("/".join(place))
         if place in there:
-            yield _checked(kept, place, expected, account.withdrawn)
-        elif expected:
+            said = as_filed(expected, account.withdrawn) if proved else ""
+            if proved and proved.has_table(place, there[place], said):
+                yield CheckedTable(place, passed_over=True, contents=expected)
+            else:
+                found = _checked(kept, place, expected, account.withdrawn)
+                if proved and not found.findings:
+                    proved.note_table(place, there[place], said)
+                yield found
+        else:
             said = f"is not there; {_counted(expected)} filed in it: {_listed(expected)}"
             missing = DamageFound(Damage.TABLE_MISSING, kept.name(place), said)
             yield CheckedTable(place, is_there=False, findings=[missing])

@@ -28,22 +28,19 @@ from tiecoat.errors import ArchiveDamaged
 from tiecoat.intake.held.files import Held, list_held
 from tiecoat.lab.settings import Lab
 from tiecoat.verify.index import WHERE, AgainstIndex
-from tiecoat.verify.originals import (
-    Progress,
-    hash_originals,
-    missing,
-    no_longer_held,
-    unrecorded,
-)
-from tiecoat.verify.report import Damage, DamageFound, Extent, Verified
+from tiecoat.verify.originals import hash_originals, missing, no_longer_held, unrecorded
+from tiecoat.verify.proved import Proved, proved_in
+from tiecoat.verify.report import Damage, DamageFound, Extent, Progress, Verified
 from tiecoat.verify.tables import SHOWN, each_table, foreign_files
 from tiecoat.wording import counted
 
 Told = Callable[[str, int, int], None]  # what is looked at, done, of how many
 
 
-def verify(lab: Lab, told: Told = lambda what, done, total: None) -> Verified:
-    """Look for every damage, and change nothing.
+def verify(
+    lab: Lab, told: Told = lambda what, done, total: None, *, changed: bool = False
+) -> Verified:
+    """Look for every damage, and change nothing but the note of what was proved.
 
     The originals are read while others go on writing; then the write lock is held, so that journal
     and tables are of one moment. A service waits for that long.
@@ -52,20 +49,27 @@ def verify(lab: Lab, told: Told = lambda what, done, total: None) -> Verified:
     ----------
     told
         Called with the progress.
+    changed
+        Pass over originals and tables that were proved before, and look as they did then.
 
     Raises
     ------
     LabInUse
         If another process writes for too long.
     """
-    hashed = hash_originals(lab, lambda done, total: told("originals", done, total))
+    with proved_in(lab, asked=changed) as proved:
+        return _verified(lab, told, proved)
+
+
+def _verified(lab: Lab, told: Told, proved: Proved) -> Verified:
+    hashed = hash_originals(lab, partial(told, "originals"), proved)
     with write_lock(lab):
         if is_ready(lab):
             said = "a new archive is complete and not wholly in its place"
             return Verified(Extent(), (DamageFound(Damage.REBUILD_CUT_SHORT, "rebuilt", said),), ())
         journal = Journal(lab)
         account, held = Account.of(journal), list_held(lab)
-        tables = _tables(lab, account, partial(told, "tables"))
+        tables = _tables(lab, account, partial(told, "tables"), proved)
         findings = [
             *hashed.findings,
             *missing(lab, account, hashed),
@@ -84,8 +88,9 @@ def verify(lab: Lab, told: Told = lambda what, done, total: None) -> Verified:
             *tables.remarks,
         ]
         records = sum(1 for _ in journal)
-    counts = Extent(hashed.files, hashed.bytes, records, tables.count, tables.measurements)
-    return Verified(counts, tuple(findings), tuple(remarks))
+    passed_over = hashed.passed_over + tables.passed_over
+    read = (hashed.files, hashed.bytes, records, tables.count, tables.measurements, passed_over)
+    return Verified(Extent(*read), tuple(findings), tuple(remarks))
 
 
 @dataclass
@@ -94,20 +99,22 @@ class _Looked:
 
     count: int = 0
     measurements: int = 0
+    passed_over: int = 0
     carried: set[str] = field(default_factory=set)
     findings: list[DamageFound] = field(default_factory=list)
     of_index: list[DamageFound] = field(default_factory=list)
     remarks: list[str] = field(default_factory=list)
 
 
-def _tables(lab: Lab, account: Account, progress: Progress) -> _Looked:
+def _tables(lab: Lab, account: Account, progress: Progress, proved: Proved) -> _Looked:
     """Look at all tables, one after the other, and compare each with the index."""
     found = _Looked(findings=foreign_files(lab))
     with ExitStack() as stack:
         index = read_index(lab)
         against = AgainstIndex(stack.enter_context(index)) if index else None
-        for one in each_table(lab, account, progress):
-            found.count += one.is_there
+        for one in each_table(lab, account, progress, proved):
+            found.count += one.is_there and not one.passed_over
+            found.passed_over += one.passed_over
             found.measurements += len(one.described)
             found.carried |= one.contents.keys() & account.carried_over.keys()
             found.findings += one.findings
