@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -42,6 +43,7 @@ class Estimate:
         )
 
 
+@lru_cache(maxsize=1024)
 def t_factor(freedom: float) -> float:
     """Return by how many standard errors the 95 % interval reaches to each side.
 

@@ -60,14 +60,15 @@ def alike(rows: pd.DataFrame, panels: pd.DataFrame) -> dict[str, list[str]]:
     >>> alike(rows, panels)
     {'coat system: primer': ['RB-010-1'], 'coat system: primer, topcoat': ['RB-010-2']}
     """
+    columns, words = list(TOLD_APART), list(TOLD_APART.values())
+    known = _registered(rows, panels).dropna().sort_values(["batch", *columns], kind="stable")
+    differ = known.groupby("batch")[columns].transform("nunique").gt(1).to_numpy().tolist()
     found: dict[str, list[str]] = {}
-    known = _registered(rows, panels).dropna()
-    for _, of_batch in _differing(known, list(TOLD_APART)).groupby("batch"):
-        differ = [of_batch[column].nunique() > 1 for column in TOLD_APART]
-        for shared, part in of_batch.groupby(list(compress(TOLD_APART, differ))):
-            words = compress(TOLD_APART.values(), differ)
-            told = (f"{word}: {value}" for word, value in zip(words, shared, strict=True))
-            found.setdefault("; ".join(told), []).extend(part["panel"])
+    each = zip(known["panel"].tolist(), known[columns].to_numpy().tolist(), differ, strict=True)
+    for panel, values, told_apart in each:
+        pairs = compress(zip(words, values, strict=True), told_apart)
+        if shared := "; ".join(f"{word}: {value}" for word, value in pairs):
+            found.setdefault(shared, []).append(panel)
     return found
 
 

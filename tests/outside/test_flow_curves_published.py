@@ -10,7 +10,8 @@ from scipy.optimize import curve_fit
 
 from tiecoat.evaluate.estimate import Estimate
 from tiecoat.evaluate.statistics.least_squares_one import solve
-from tiecoat.evaluate.wet_paint.flow_fits import FlowFit, best, fit, fit_all
+from tiecoat.evaluate.wet_paint.flow_fits import FlowFit, best, fit
+from tiecoat.evaluate.wet_paint.flow_fits_many import fit_all
 from tiecoat.evaluate.wet_paint.flow_rivals import rivals_of
 
 # Calibration of a paint viscometer with falling weights: viscosity of the liquid, weight in g, time
@@ -82,7 +83,7 @@ def test_the_weights_of_the_viscometer_are_a_flow_curve() -> None:
     """
     liquid, weight, time = STORMER.T
     rates = liquid / time
-    found = fit("Herschel-Bulkley", rates, weight).parameters()
+    found = fit("Herschel-Bulkley", rates, weight).parameters
     values, covariance = curve_fit(
         lambda r, y, k, n: y + k * r**n, rates, weight, p0=(2.2, 29.4, 1.0), sigma=weight
     )
@@ -105,7 +106,7 @@ def test_published_emulsions_are_fitted_as_scipy_fits_them(points: np.ndarray) -
     values, covariance = curve_fit(
         lambda r, y, k, n: y + k * r**n, rates, stresses, p0=(10, 3, 0.5), sigma=stresses
     )
-    for place, one in enumerate(chosen.parameters().values()):
+    for place, one in enumerate(chosen.parameters.values()):
         assert isinstance(one.found, Estimate)
         assert one.found.value == pytest.approx(values[place], rel=1e-4)
         error = math.sqrt(covariance[place, place])

@@ -34,7 +34,7 @@ def test_parameters_and_standard_errors_are_the_same(model: str, seed: int) -> N
     values, covariance = curve_fit(
         law, RATES, stresses, p0=truth, sigma=stresses, xtol=1e-12, ftol=1e-12, maxfev=5000
     )
-    found = [one.found for one in fit(model, RATES, stresses).parameters().values()]
+    found = [one.found for one in fit(model, RATES, stresses).parameters.values()]
     for place, one in enumerate(found):
         assert isinstance(one, Estimate)
         assert one.value == pytest.approx(values[place], rel=1e-5)

@@ -16,6 +16,7 @@ Floats = NDArray[np.float64]
 # A parameter that moves the residuals by less than this share of what another does is not
 # determined, as all are scaled to order one.
 LEAST_SHARE = 1e-12
+LEAST_SINGULAR = 1e-7  # so far apart, singular values of J leave a direction open
 
 
 @dataclass(frozen=True)
@@ -63,7 +64,7 @@ def solve(
     if not lengths.min() > LEAST_SHARE * lengths.max():
         raise NotDeterminable("the points do not determine all parameters")
     singular = np.linalg.svd(slope / lengths, compute_uv=False)
-    if singular[-1] < 1e-7 * singular[0]:
+    if singular[-1] < LEAST_SINGULAR * singular[0]:
         raise NotDeterminable("the points do not determine all parameters")
     inverse = np.linalg.inv((slope / lengths).T @ (slope / lengths)) / np.outer(lengths, lengths)
     return Solved(np.asarray(found, dtype=float), float(off @ off), inverse)

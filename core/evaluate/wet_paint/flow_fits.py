@@ -5,13 +5,14 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable, t_factor
 from tiecoat.evaluate.statistics.least_squares_one import Floats, Solved, solve
-from tiecoat.evaluate.wet_paint.flow_models import MODELS, FlowModel
+from tiecoat.evaluate.wet_paint.flow_models import MODELS, Curves, FlowModel
 
 ROUNDING = 1e-9  # relative residuals below this are the rounding of binary numbers, not misfit
 
@@ -60,8 +61,9 @@ class FlowFit:
         viscous = self.model.viscous or self.model.stress
         return viscous(self.inner, np.asarray(rate_per_s, dtype=float))
 
+    @cached_property
     def parameters(self) -> Mapping[str, Parameter]:
-        """Return the parameters by quantity.
+        """The parameters by quantity.
 
         The interval of what is fitted as a logarithm is symmetric in the logarithm.
         """
@@ -116,27 +118,38 @@ def fit(model: str, rate_per_s: ArrayLike, stress_pa: ArrayLike) -> FlowFit:
     --------
     >>> rates = np.array([0.1, 1.0, 10.0, 100.0, 1000.0])
     >>> found = fit("power law", rates, 2.0 * rates**0.5)
-    >>> {name: round(one.found.value, 6) for name, one in found.parameters().items()}
+    >>> {name: round(one.found.value, 6) for name, one in found.parameters.items()}
     {'consistency': 2.0, 'flow_index': 0.5}
     """
     chosen = MODELS[model]
     rates, stresses = np.asarray(rate_per_s, dtype=float), np.asarray(stress_pa, dtype=float)
-    _check(chosen, rates, stresses)
+    check(chosen, rates, stresses)
     free = np.ones(len(chosen.names), dtype=bool)
     solved = _solve(chosen, rates, stresses, free)
     place = chosen.floored
     if place is not None and solved.parameters[place] <= 0:
         free[place] = False
         solved = _solve(chosen, rates, stresses, free)
-    if not chosen.sensible(solved.parameters):
-        raise NotDeterminable(f"the best {model} curve through these points makes no sense")
+    return found_of(chosen, rates, solved, free)
+
+
+def found_of(model: FlowModel, rates: Floats, solved: Solved, free: NDArray[np.bool_]) -> FlowFit:
+    """Return a fit from the best inner parameters, those that are not free held at zero.
+
+    Raises
+    ------
+    NotDeterminable
+        If they make no sense.
+    """
+    if not model.sensible(solved.parameters):
+        raise NotDeterminable(f"the best {model.name} curve through these points makes no sense")
     n, k = len(rates), len(free) + 1
     variance = solved.squares / (n - int(free.sum()))
     return FlowFit(
-        model=chosen,
+        model=model,
         inner=solved.parameters,
         covariance=solved.inverse * variance,
-        held=None if free.all() else place,
+        held=None if free.all() else model.floored,
         n=n,
         scatter=math.sqrt(variance),
         aicc=aicc_of(n, solved.squares, k),
@@ -149,17 +162,6 @@ def aicc_of(n: int, squares: float, k: int) -> float:
     """Return AICc of a fit to n points with k parameters, the variance among them; see `fit`."""
     least = max(squares, n * ROUNDING**2)
     return n * math.log(least / n) + 2 * k + 2 * k * (k + 1) / (n - k - 1)
-
-
-def fit_all(rate_per_s: ArrayLike, stress_pa: ArrayLike) -> dict[str, FlowFit | NotDeterminable]:
-    """Return the fit of every model by its name, or why there is none."""
-    found: dict[str, FlowFit | NotDeterminable] = {}
-    for name in MODELS:
-        try:
-            found[name] = fit(name, rate_per_s, stress_pa)
-        except NotDeterminable as why:
-            found[name] = why
-    return found
 
 
 def best(fits: Mapping[str, FlowFit | NotDeterminable]) -> FlowFit:
@@ -176,7 +178,14 @@ def best(fits: Mapping[str, FlowFit | NotDeterminable]) -> FlowFit:
     return min(fitted, key=lambda one: one.aicc)
 
 
-def _check(model: FlowModel, rates: Floats, stresses: Floats) -> None:
+def check(model: FlowModel, rates: Floats, stresses: Floats) -> None:
+    """Refuse what a model cannot be fitted to.
+
+    Raises
+    ------
+    NotDeterminable
+        As `fit` says.
+    """
     if rates.shape != stresses.shape or rates.ndim != 1:
         raise NotDeterminable("rates and stresses are not two lists of one length")
     count = len(model.names)
@@ -207,7 +216,7 @@ def _solve(model: FlowModel, rates: Floats, stresses: Floats, free: NDArray[np.b
         slope: Floats = model.gradient(whole(found), rates)[:, free] / stresses[:, None]
         return slope
 
-    start = model.start(rates, stresses, not bool(free.all()))
+    start = model.start(Curves.of([(rates, stresses)]), not bool(free.all()))[0]
     solved = solve(residuals, jacobian, start[free])
     inverse = np.zeros((len(free), len(free)))
     inverse[np.ix_(free, free)] = solved.inverse

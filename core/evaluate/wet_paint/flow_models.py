@@ -18,17 +18,54 @@ from memory).
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
+from numpy.typing import NDArray
 
 from tiecoat.evaluate.statistics.least_squares_one import Floats
 
 FitScale = Literal["log", "root", "plain"]
 FLOW_INDICES = np.linspace(0.1, 1.3, 13)  # where the search starts
 CROSS_INDICES = np.linspace(0.3, 1.2, 7)
+ONE_WAY = 1e-14  # of two terms: what is left of one beside the other is rounding
+AT_A_TIME = 200  # curves, so that the trials of their starts fit into memory
+
+
+@dataclass(frozen=True)
+class Curves:
+    """Flow curves of c paints: rates in 1/s and stresses in Pa, shape (c, n).
+
+    `there` is 1 where a curve has a point, else 0; rate and stress are 1 there.
+    """
+
+    rates: Floats
+    stresses: Floats
+    there: Floats
+
+    @classmethod
+    def of(cls, curves: Sequence[tuple[Floats, Floats]]) -> Curves:
+        """Return curves of any lengths."""
+        longest = max((len(rates) for rates, _ in curves), default=0)
+        shape = len(curves), longest
+        found = cls(np.ones(shape), np.ones(shape), np.zeros(shape))
+        for place, (rates, stresses) in enumerate(curves):
+            found.rates[place, : len(rates)] = rates
+            found.stresses[place, : len(rates)] = stresses
+            found.there[place, : len(rates)] = 1
+        return found
+
+    def at(self, which: NDArray[np.intp]) -> Curves:
+        """Return some of them."""
+        return Curves(self.rates[which], self.stresses[which], self.there[which])
+
+    @property
+    def number(self) -> Floats:
+        """How many points each has."""
+        found: Floats = self.there.sum(axis=1)
+        return found
 
 
 @dataclass(frozen=True)
@@ -42,11 +79,12 @@ class FlowModel:
     scales
         How each is written inside: its logarithm, its root, or plain.
     stress
-        From inner parameters, shape (p,), and rates in 1/s, shape (n,), to the stress in Pa.
+        From inner parameters, shape (p,), and rates in 1/s, shape (n,), to the stress in Pa; of
+        many curves from (p, c, 1) and (c, n) to (c, n).
     gradient
-        Derivatives of the stress by the inner parameters, shape (n, p).
+        Derivatives of the stress by the inner parameters, shape (n, p), or (c, n, p).
     start
-        From rates, stresses and whether the floored parameter is held at zero to inner parameters.
+        From curves and whether the floored parameter is held at zero to inner parameters, (c, p).
     floored
         Place of the parameter that cannot be negative, but that the search may take below zero.
     yields
@@ -62,7 +100,7 @@ class FlowModel:
     scales: tuple[FitScale, ...]
     stress: Callable[[Floats, Floats], Floats]
     gradient: Callable[[Floats, Floats], Floats]
-    start: Callable[[Floats, Floats, bool], Floats]
+    start: Callable[[Curves, bool], Floats]
     floored: int | None = None
     yields: int | None = None
     index: int | None = None
@@ -90,17 +128,34 @@ class FlowModel:
         return self.name != "Cross" or math.exp(inner[0]) > inner[1]
 
 
-def relative_fits(columns: Floats, stresses: Floats) -> tuple[Floats, Floats]:
-    """Return the coefficients, and sums of squares, of linear fits with relative weights.
+def relative_fits(first: Floats, second: Floats | None = None) -> tuple[Floats, Floats]:
+    """Return the coefficients by which one or two terms make up 1 best, by least squares.
 
-    Shape of columns: (cases, n, q).
+    Parameters
+    ----------
+    first, second
+        The terms over the stress, shape (..., n): 0 where a curve has no point. Of two that point
+        the same way the first is taken alone.
+
+    Returns
+    -------
+    coefficients
+        Shape (..., 2), 0 for a term that is not there.
+    worth
+        By how much they lower the sum of squares, shape (...).
     """
-    weighted = columns / stresses[:, None]
-    normal = np.einsum("cnp,cnq->cpq", weighted, weighted)
-    right = weighted.sum(axis=1)
-    found: Floats = np.einsum("cpq,cq->cp", np.linalg.pinv(normal), right)
-    squares: Floats = ((np.einsum("cnp,cp->cn", weighted, found) - 1) ** 2).sum(axis=1)
-    return found, squares
+    own, right = (first * first).sum(axis=-1), first.sum(axis=-1)
+    alone = right / own
+    if second is None:
+        return np.stack([alone, np.zeros_like(alone)], axis=-1), alone * right
+    other, both = (second * second).sum(axis=-1), (first * second).sum(axis=-1)
+    above = second.sum(axis=-1)
+    apart = own * other - both * both
+    one_way = apart <= ONE_WAY * own * other
+    apart = np.where(one_way, 1.0, apart)
+    of_first = np.where(one_way, alone, (right * other - above * both) / apart)
+    of_second = np.where(one_way, 0.0, (above * own - right * both) / apart)
+    return np.stack([of_first, of_second], axis=-1), of_first * right + of_second * above
 
 
 def _power_stress(inner: Floats, rates: Floats) -> Floats:
@@ -110,12 +165,16 @@ def _power_stress(inner: Floats, rates: Floats) -> Floats:
 
 def _power_gradient(inner: Floats, rates: Floats) -> Floats:
     stress = _power_stress(inner, rates)
-    return np.column_stack([stress, stress * np.log(rates)])
+    return np.stack([stress, stress * np.log(rates)], axis=-1)
 
 
-def _power_start(rates: Floats, stresses: Floats, _: bool) -> Floats:
-    slope, level = np.polyfit(np.log(rates), np.log(stresses), 1)
-    return np.array([level, slope])
+def _power_start(curves: Curves, _: bool) -> Floats:
+    n, there = curves.number[:, None], curves.there
+    x, y = np.log(curves.rates), np.log(curves.stresses)
+    middle, level = (one.sum(axis=1, keepdims=True) / n for one in (x, y))  # ln 1 is 0
+    away = (x - middle) * there
+    slope = (away * (y - level)).sum(axis=1) / (away * away).sum(axis=1)
+    return np.stack([level[:, 0] - slope * middle[:, 0], slope], axis=1)
 
 
 def _hb_stress(inner: Floats, rates: Floats) -> Floats:
@@ -124,18 +183,24 @@ def _hb_stress(inner: Floats, rates: Floats) -> Floats:
 
 
 def _hb_gradient(inner: Floats, rates: Floats) -> Floats:
-    return np.column_stack([np.ones_like(rates), _power_gradient(inner[1:], rates)])
+    ones = np.ones_like(rates)[..., None]
+    return np.concatenate([ones, _power_gradient(inner[1:], rates)], axis=-1)
 
 
-def _hb_start(rates: Floats, stresses: Floats, floored: bool) -> Floats:
+def _hb_start(curves: Curves, floored: bool) -> Floats:
+    plain = _power_start(curves, floored)
+    flat = np.column_stack([np.zeros(len(plain)), plain])
     if floored:
-        return np.array([0.0, *_power_start(rates, stresses, floored)])
-    powers = rates[None, :] ** FLOW_INDICES[:, None]
-    found, squares = relative_fits(np.stack([np.ones_like(powers), powers], axis=2), stresses)
-    best = int(np.argmin(np.where(found[:, 1] > 0, squares, np.inf)))
-    if not found[best, 1] > 0:
-        return np.array([0.0, *_power_start(rates, stresses, floored)])
-    return np.array([found[best, 0], math.log(found[best, 1]), FLOW_INDICES[best]])
+        return flat
+    weight = (curves.there / curves.stresses)[:, None, :]
+    powers = curves.rates[:, None, :] ** FLOW_INDICES[:, None] * weight
+    found, worth = relative_fits(np.broadcast_to(weight, powers.shape), powers)
+    best = np.argmax(np.where(found[..., 1] > 0, worth, -np.inf), axis=1)
+    chosen = found[np.arange(len(best)), best]
+    rises = chosen[:, 1] > 0
+    consistency = np.log(np.where(rises, chosen[:, 1], 1.0))
+    start = np.column_stack([chosen[:, 0], consistency, FLOW_INDICES[best]])
+    return np.where(rises[:, None], start, flat)
 
 
 def _casson_stress(inner: Floats, rates: Floats) -> Floats:
@@ -156,16 +221,18 @@ def _casson_viscous(inner: Floats, rates: Floats) -> Floats:
 def _casson_gradient(inner: Floats, rates: Floats) -> Floats:
     flowing = np.exp(inner[1] / 2) * np.sqrt(rates)
     root = inner[0] + flowing
-    return np.column_stack([2 * root, root * flowing])
+    return np.stack([2 * root, root * flowing], axis=-1)
 
 
-def _casson_start(rates: Floats, stresses: Floats, floored: bool) -> Floats:
-    root = np.sqrt(stresses)
-    columns = np.column_stack([np.ones_like(rates), np.sqrt(rates)])
-    found, _ = relative_fits(columns[None, :, 1 if floored else 0 :], root)
-    slope = float(found[0, -1])
-    level = 0.0 if floored else float(found[0, 0])
-    return np.array([level, 2 * math.log(slope if slope > 0 else 1e-3)])
+def _casson_start(curves: Curves, floored: bool) -> Floats:
+    weight = curves.there / np.sqrt(curves.stresses)
+    flowing = np.sqrt(curves.rates) * weight
+    if floored:
+        slope = relative_fits(flowing)[0][:, 0]
+        level = np.zeros_like(slope)
+    else:
+        level, slope = relative_fits(weight, flowing)[0].T
+    return np.column_stack([level, 2 * np.log(np.where(slope > 0, slope, 1e-3))])
 
 
 def _cross_stress(inner: Floats, rates: Floats) -> Floats:
@@ -180,20 +247,36 @@ def _cross_gradient(inner: Floats, rates: Floats) -> Floats:
     rest = np.exp(inner[0])
     bend = -(rest - inner[1]) * thinned * (1 - thinned)
     by = [rest * thinned, 1 - thinned, bend * inner[3], bend * lg]
-    return np.column_stack([rates * one for one in by])
+    return np.stack([rates * one for one in by], axis=-1)
 
 
-def _cross_start(rates: Floats, stresses: Floats, floored: bool) -> Floats:
-    times = np.geomspace(0.1 / rates.max(), 10 / rates.min(), 17)
-    grid = [(time, index) for time in times for index in CROSS_INDICES]
-    at, powers = (np.array(one)[:, None] for one in zip(*grid, strict=True))
-    thinned = 1 / (1 + (at * rates) ** powers)
-    columns = np.stack([rates * thinned, rates * (1 - thinned)], axis=2)
-    found, squares = relative_fits(columns[:, :, :1] if floored else columns, stresses)
-    best = int(np.argmin(np.where(found[:, 0] > 0, squares, np.inf)))
-    rest = float(found[best, 0]) if found[best, 0] > 0 else float((stresses / rates).max())
-    high = 0.0 if floored else float(found[best, 1])
-    return np.array([math.log(rest), high, math.log(grid[best][0]), grid[best][1]])
+def _cross_start(curves: Curves, floored: bool) -> Floats:
+    several = [
+        _cross_starts(
+            curves.at(np.arange(first, min(first + AT_A_TIME, len(curves.rates)))), floored
+        )
+        for first in range(0, len(curves.rates), AT_A_TIME)
+    ]
+    return np.concatenate(several)
+
+
+def _cross_starts(curves: Curves, floored: bool) -> Floats:
+    rates, there = curves.rates, curves.there > 0
+    slow = np.where(there, rates, np.inf).min(axis=1)
+    fast = np.where(there, rates, 0.0).max(axis=1)
+    times = np.geomspace(0.1 / fast, 10 / slow, 17, axis=1)
+    at = np.repeat(times, len(CROSS_INDICES), axis=1)
+    indices = np.tile(CROSS_INDICES, 17)
+    weight = (curves.there * rates / curves.stresses)[:, None, :]
+    thinned = 1 / (1 + (at[:, :, None] * rates[:, None, :]) ** indices[:, None])
+    second = None if floored else weight * (1 - thinned)
+    found, worth = relative_fits(weight * thinned, second)
+    best = np.argmax(np.where(found[..., 0] > 0, worth, -np.inf), axis=1)
+    who = np.arange(len(best))
+    rest, high = found[who, best].T
+    most = np.where(there, curves.stresses / rates, 0.0).max(axis=1)
+    rest = np.where(rest > 0, rest, most)
+    return np.column_stack([np.log(rest), high, np.log(at[who, best]), indices[best]])
 
 
 _YIELD = ("yield_stress", "Pa")

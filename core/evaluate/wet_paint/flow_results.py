@@ -55,7 +55,7 @@ def _tell_fits(ledger: Ledger, keys: Mapping[str, str], step: FlowStep) -> None:
         )
         chosen = "chosen by AICc" if found is step.chosen else _not_chosen(found, step.chosen)
         flags = join(chosen, step.flags)
-        for quantity, one in found.parameters().items():
+        for quantity, one in found.parameters.items():
             value, told = one.found, flags
             interval: tuple[float, float] | None = one.interval
             if quantity == "yield_stress":
@@ -94,7 +94,7 @@ def _told_yield_stress(
 ) -> tuple[MaybeEstimate, tuple[float, float] | None, str]:
     """Return the yield stress of a model, its interval and flags; where none can be told, why."""
     assert step.rivals is not None
-    own = found.parameters()["yield_stress"]
+    own = found.parameters["yield_stress"]
     if isinstance(own.found, NotDeterminable):
         return own.found, None, flags
     if not step.rivals.tell_a_yield_stress:
@@ -172,7 +172,7 @@ def _lowest_sag_limit(
     rivals: Rivals, density: Estimate
 ) -> tuple[MaybeEstimate, tuple[float, float] | None]:
     """Return the lowest sag limit of rival models, and the interval that holds all of theirs."""
-    stresses = [one.parameters()["yield_stress"].found for one in rivals.with_yield]
+    stresses = [one.parameters["yield_stress"].found for one in rivals.with_yield]
     limits = [
         tried(partial(film_flow.sag_limit_um, one, density))
         for one in stresses
@@ -223,7 +223,7 @@ def _tell_levelling(
 
 def _highest_yield_stress_pa(rivals: Rivals) -> float:
     """Return the upper end of what the models that do as well take for the yield stress."""
-    found = (one.parameters()["yield_stress"] for one in rivals.with_yield)
+    found = (one.parameters["yield_stress"] for one in rivals.with_yield)
     return max((one.interval[1] for one in found if isinstance(one.found, Estimate)), default=0.0)
 
 

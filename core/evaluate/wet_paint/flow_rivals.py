@@ -12,18 +12,19 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.optimize import minimize_scalar
 
 from tiecoat.evaluate.estimate import NotDeterminable
 from tiecoat.evaluate.statistics.least_squares_one import Floats
 from tiecoat.evaluate.wet_paint.flow_fits import FlowFit, aicc_of
-from tiecoat.evaluate.wet_paint.flow_models import relative_fits
+from tiecoat.evaluate.wet_paint.flow_models import Curves, relative_fits
 from tiecoat.wording import listed
 
 AS_WELL = 7.0  # AICc up to which a model cannot be left aside (Burnham and Anderson, from memory)
 LEAST_INDEX = 0.05  # below, half of the stress is left a million times slower: as good as a yield
 SISKO = "Sisko"
 SISKO_INDICES = np.linspace(LEAST_INDEX, 0.95, 19)
+GOLDEN = (np.sqrt(5) - 1) / 2
+NARROWINGS = 40  # by the golden section: to 1e-9 of an index
 
 
 @dataclass(frozen=True)
@@ -72,11 +73,19 @@ def rivals_of(
     differences in AICc up to 2 are hardly any, from 4 to 7 considerable, above 10 decisive (from
     memory).
     """
+    of_sisko = sisko_squares(Curves.of([(rates, stresses)]))[0]
+    return rivals_among(fits, rates, float(of_sisko))
+
+
+def rivals_among(
+    fits: Mapping[str, FlowFit | NotDeterminable], rates: Floats, of_sisko: float
+) -> Rivals:
+    """Return `rivals_of` points whose `sisko_squares` are known."""
     fitted = [one for one in fits.values() if isinstance(one, FlowFit)]
     without = {one.model.name: one.aicc for one in fitted if one.model.yields is None}
     n = len(rates)
     if n > 5:  # AICc with its four parameters
-        without[SISKO] = aicc_of(n, sisko_squares(rates, stresses), 4)
+        without[SISKO] = aicc_of(n, of_sisko, 4)
     best = min([*without.values(), *(one.aicc for one in fitted)])
     yielding = [one for one in fitted if one.model.yields is not None]
     best_yielding = min((one.aicc for one in yielding), default=np.inf)
@@ -87,8 +96,8 @@ def rivals_of(
     )
 
 
-def sisko_squares(rates: Floats, stresses: Floats) -> float:
-    """Return the least sum of squared relative residuals of Sisko's law.
+def sisko_squares(curves: Curves) -> Floats:
+    """Return the least sum of squared relative residuals of Sisko's law for each of many curves.
 
     .. math:: \\tau = K \\dot\\gamma^n + \\eta_\\infty \\dot\\gamma, \\quad
         K, \\eta_\\infty \\ge 0, \\quad 0.05 \\le n < 1
@@ -102,21 +111,39 @@ def sisko_squares(rates: Floats, stresses: Floats) -> float:
     Examples
     --------
     >>> rates = np.geomspace(0.1, 100, 9)
-    >>> sisko_squares(rates, 3 * rates**0.4 + 0.2 * rates) < 1e-9
+    >>> bool(sisko_squares(Curves.of([(rates, 3 * rates**0.4 + 0.2 * rates)]))[0] < 1e-9)
     True
     """
+    tried = np.array([_squares(curves, np.full(len(curves.rates), n)) for n in SISKO_INDICES])
+    start = tried.argmin(axis=0)
+    low = SISKO_INDICES[np.maximum(start - 1, 0)]
+    high = SISKO_INDICES[np.minimum(start + 1, len(SISKO_INDICES) - 1)]
+    least = np.minimum(_squares(curves, low), _squares(curves, high))
+    inner = [high - GOLDEN * (high - low), low + GOLDEN * (high - low)]
+    found = [_squares(curves, one) for one in inner]
+    for _ in range(NARROWINGS):
+        left = found[0] < found[1]
+        low, high = np.where(left, low, inner[0]), np.where(left, inner[1], high)
+        new = np.where(left, high - GOLDEN * (high - low), low + GOLDEN * (high - low))
+        of_new = _squares(curves, new)
+        inner = [np.where(left, new, inner[1]), np.where(left, inner[0], new)]
+        found = [np.where(left, of_new, found[1]), np.where(left, found[0], of_new)]
+    return np.minimum(least, np.minimum(*found))
 
-    def squares(index: float) -> float:
-        powers = rates**index
-        columns = np.stack([powers, rates], axis=1)[None]
-        (both,), (least,) = relative_fits(columns, stresses)
-        if both.min() >= 0:
-            return float(least)
-        alone = [relative_fits(one[None, :, None], stresses)[1][0] for one in (powers, rates)]
-        return float(min(alone))
 
-    start = int(np.argmin([squares(float(index)) for index in SISKO_INDICES]))
-    low, high = SISKO_INDICES[max(start - 1, 0)], SISKO_INDICES[min(start + 1, 18)]
-    ends = [squares(float(low)), squares(float(high))]
-    found = minimize_scalar(squares, bounds=(low, high), method="bounded", options={"xatol": 1e-9})
-    return float(min(found.fun, *ends))
+def _squares(curves: Curves, index: Floats) -> Floats:
+    """Return the sums of squares of Sisko's law with a given index for each curve."""
+    weight = curves.there / curves.stresses
+    power = curves.rates ** index[:, None] * weight
+    plain = curves.rates * weight
+
+    def off(of_power: Floats, of_plain: Floats) -> Floats:
+        made = of_power[:, None] * power + of_plain[:, None] * plain
+        found: Floats = ((made - curves.there) ** 2).sum(axis=1)
+        return found
+
+    both, _ = relative_fits(power, plain)
+    alone, other = relative_fits(power)[0][:, 0], relative_fits(plain)[0][:, 0]
+    none = np.zeros_like(other)
+    of_one = np.minimum(off(alone, none), off(none, other))
+    return np.where(both.min(axis=1) >= 0, off(*both.T), of_one)

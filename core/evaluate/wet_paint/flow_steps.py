@@ -10,8 +10,11 @@ from typing import TypeVar
 import numpy as np
 
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable
-from tiecoat.evaluate.wet_paint.flow_fits import ROUNDING, FlowFit, best, fit_all
-from tiecoat.evaluate.wet_paint.flow_rivals import Rivals, rivals_of
+from tiecoat.evaluate.statistics.least_squares_one import Floats
+from tiecoat.evaluate.wet_paint.flow_fits import ROUNDING, FlowFit, best
+from tiecoat.evaluate.wet_paint.flow_fits_many import fits_of
+from tiecoat.evaluate.wet_paint.flow_models import Curves
+from tiecoat.evaluate.wet_paint.flow_rivals import Rivals, rivals_among, sisko_squares
 from tiecoat.evaluate.wet_paint.thinning_and_recovery import Curve, curve
 from tiecoat.wording import listed
 
@@ -68,8 +71,34 @@ class FlowStep:
         return f"whether there is a yield stress is not determinable from {reached}"
 
 
-def step_of(name: str, points: Sequence[Point]) -> FlowStep:
-    """Return a step with its fits; points at rest or without stress are left out and told."""
+def steps_of(named: Sequence[tuple[str, Sequence[Point]]]) -> list[FlowStep]:
+    """Return steps with their fits; points at rest or without stress are left out and told.
+
+    Parameters
+    ----------
+    named
+        The name and the points of each.
+    """
+    found = [_unfitted(name, points) for name, points in named]
+    fitted = [one for one in found if isinstance(one, _Points)]
+    curves = [(one.rates, one.stresses) for one in fitted]
+    squares = sisko_squares(Curves.of(curves)).tolist() if curves else []
+    fits = iter(zip(fits_of(curves), squares, strict=True))
+    return [_fitted(one, *next(fits)) if isinstance(one, _Points) else one for one in found]
+
+
+@dataclass(frozen=True)
+class _Points:
+    """What is to be fitted: the name of a step, its rates in 1/s and stresses in Pa, its flags."""
+
+    name: str
+    rates: Floats
+    stresses: Floats
+    flags: str
+
+
+def _unfitted(name: str, points: Sequence[Point]) -> FlowStep | _Points:
+    """Return a step as it is where there is nothing to fit, else its points."""
     turning = [
         one
         for one in points
@@ -88,14 +117,20 @@ def step_of(name: str, points: Sequence[Point]) -> FlowStep:
         few = "1 usable point" if len(turning) == 1 else f"{len(turning)} usable points"
         why = NotDeterminable(f"{few}; a flow curve needs at least {LEAST_POINTS}")
         return FlowStep(name, tried(lambda: curve(rates, stresses)), {}, why, flags)
-    fits = fit_all(rates, stresses)
+    return _Points(name, rates, stresses, flags)
+
+
+def _fitted(
+    points: _Points, fits: Mapping[str, FlowFit | NotDeterminable], of_sisko: float
+) -> FlowStep:
+    name, rates, stresses, flags = points.name, points.rates, points.stresses, points.flags
     try:
         chosen = best(fits)
     except NotDeterminable as none:
         return FlowStep(name, tried(lambda: curve(rates, stresses)), fits, none, flags)
     scatter = chosen.scatter if chosen.scatter > ROUNDING else math.nan  # no scatter, no error
     measured = curve(rates, stresses, scatter, chosen.freedom)
-    return FlowStep(name, measured, fits, chosen, flags, rivals_of(fits, rates, stresses))
+    return FlowStep(name, measured, fits, chosen, flags, rivals_among(fits, rates, of_sisko))
 
 
 def yield_stress(step: FlowStep) -> MaybeEstimate:
@@ -107,7 +142,7 @@ def yield_stress(step: FlowStep) -> MaybeEstimate:
         return step.chosen
     assert step.rivals is not None
     if step.rivals.tell_a_yield_stress:
-        return step.chosen.parameters()["yield_stress"].found
+        return step.chosen.parameters["yield_stress"].found
     reached = f"not determinable from rates above {step.rivals.lowest_per_s:.4g} 1/s: "
     name = step.chosen.model.name
     if step.chosen.model.yields is not None:

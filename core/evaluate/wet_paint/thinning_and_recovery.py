@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -184,7 +183,7 @@ def _weights(found: Curve, rate_per_s: float) -> Floats:
     """Return the weights of the logarithms of the stresses that interpolate at a rate."""
     rates = found.rate_per_s
     weights = np.zeros(len(rates))
-    close = np.isclose(rates, rate_per_s, rtol=1e-6, atol=0)
+    close = np.abs(rates - rate_per_s) <= 1e-6 * rate_per_s
     if close.any():
         weights[int(np.argmax(close))] = 1.0
         return weights
@@ -200,13 +199,10 @@ def _integral_weights(found: Curve, low: float, high: float) -> Floats:
     """Return the weights of the stresses in the integral of straight lines from low to high."""
     rates = found.rate_per_s
     inner = rates[(rates > low) & (rates < high)]
-    knots: Sequence[float] = [low, *inner.tolist(), high]
+    knots = np.array([low, *inner.tolist(), high])
     steps = np.diff(knots)
     trapezoid = np.append(steps, 0) / 2 + np.append(0, steps) / 2
-    weights = np.zeros(len(rates))
-    for knot, weight in zip(knots, trapezoid.tolist(), strict=True):
-        right = min(max(int(np.searchsorted(rates, knot)), 1), len(rates) - 1)
-        share = (knot - rates[right - 1]) / (rates[right] - rates[right - 1])
-        weights[right - 1] += weight * (1 - share)
-        weights[right] += weight * share
-    return weights
+    right = np.clip(np.searchsorted(rates, knots), 1, len(rates) - 1)
+    share = (knots - rates[right - 1]) / (rates[right] - rates[right - 1])
+    of_left = np.bincount(right - 1, trapezoid * (1 - share), len(rates))
+    return np.asarray(of_left + np.bincount(right, trapezoid * share, len(rates)), dtype=float)

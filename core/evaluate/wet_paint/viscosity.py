@@ -20,7 +20,7 @@ from tiecoat.evaluate.wet_paint.flow_steps import (
     Paint,
     Point,
     join,
-    step_of,
+    steps_of,
     tried,
 )
 from tiecoat.evaluate.wet_paint.thinning_and_recovery import (
@@ -79,14 +79,44 @@ cross_index | Pa s^n, 1, Pa, Pa s, Pa s, s, 1 | parameters, by model |
     """
     densities = air.readings_by_batch(frames["density"])
     ledger = Ledger()
-    for name, batch in _batches(frames["viscosity"]).items():
+    batches = _batches(frames["viscosity"])
+    programs = iter(_programs([one for batch in batches.values() for one in batch.curves.values()]))
+    for name, batch in batches.items():
         paint = _paint(name, densities.get(name, []), choices)
         thinning = [
-            _tell_curves(ledger, {"batch": name, "measurement": one}, points, paint, choices)
-            for one, points in batch.curves.items()
+            _tell_curves(ledger, {"batch": name, "measurement": one}, program, paint, choices)
+            for one, program in zip(batch.curves, programs, strict=False)
         ]
         tell_cups(ledger, name, batch.runs, paint, max(thinning, default=1.0))
     return ledger.table()
+
+
+@dataclass
+class _Program:
+    """What one measurement ran: the points of each step, and those steps that are evaluated."""
+
+    points: dict[str, list[Point]]
+    steps: dict[str, FlowStep]
+
+
+def _programs(measured: Sequence[Sequence[Point]]) -> list[_Program]:
+    """Return the programs of measurements, the curves of all fitted at once."""
+    found = []
+    for points in measured:
+        by_step: dict[str, list[Point]] = {}
+        for one in points:
+            by_step.setdefault(one.step, []).append(one)
+        found.append(_Program(by_step, {}))
+    named = [
+        (program, name, points)
+        for program in found
+        for name, points in program.points.items()
+        if name in EVALUATED
+    ]
+    steps = steps_of([(name, points) for _, name, points in named])
+    for (program, name, _), step in zip(named, steps, strict=True):
+        program.steps[name] = step
+    return found
 
 
 def _batches(frame: pd.DataFrame) -> dict[str, Batch]:
@@ -135,23 +165,17 @@ def _paint(batch: str, readings: Sequence[air.Filling], choices: Choices) -> Pai
 
 
 def _tell_curves(
-    ledger: Ledger, keys: Mapping[str, str], points: Sequence[Point], paint: Paint, choices: Choices
+    ledger: Ledger, keys: Mapping[str, str], program: _Program, paint: Paint, choices: Choices
 ) -> float:
     """Enter the results of one measurement; return its largest shear-thinning index."""
-    by_step: dict[str, list[Point]] = {}
-    for one in points:
-        by_step.setdefault(one.step, []).append(one)
-    steps: dict[str, FlowStep] = {}
-    for name, of_step in by_step.items():
+    for name in program.points:
         if name not in EVALUATED:
             why = NotDeterminable(f"the step '{name}' is none of {', '.join(EVALUATED)}")
             ledger.add("yield_stress", "Pa", keys, why, condition=name)
-            continue
-        steps[name] = step_of(name, of_step)
-        if name != "recovery":
-            tell_step(ledger, keys, steps[name], paint, choices.viscosity)
-    _tell_structure(ledger, keys, steps, by_step, choices.viscosity)
-    return max((_thinning(one, choices.viscosity) for one in steps.values()), default=1.0)
+        elif name != "recovery":
+            tell_step(ledger, keys, program.steps[name], paint, choices.viscosity)
+    _tell_structure(ledger, keys, program.steps, program.points, choices.viscosity)
+    return max((_thinning(one, choices.viscosity) for one in program.steps.values()), default=1.0)
 
 
 def _thinning(step: FlowStep, choices: ViscosityChoices) -> float:

@@ -10,7 +10,8 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable
-from tiecoat.evaluate.wet_paint.flow_fits import FlowFit, best, fit, fit_all
+from tiecoat.evaluate.wet_paint.flow_fits import FlowFit, best, fit
+from tiecoat.evaluate.wet_paint.flow_fits_many import fit_all
 from tiecoat.evaluate.wet_paint.flow_models import MODELS
 
 RATES = np.geomspace(0.1, 1000, 17)
@@ -45,7 +46,7 @@ def stress(model: str, rates: np.ndarray = RATES) -> np.ndarray:
 @pytest.mark.parametrize("model", TRUTHS)
 def test_parameters_that_were_put_in_come_out(model: str) -> None:
     """Without noise, each model gives its parameters back to seven digits."""
-    found = fit(model, RATES, stress(model)).parameters()
+    found = fit(model, RATES, stress(model)).parameters
     for name, truth in TRUTHS[model].items():
         estimate = found[name].found
         assert isinstance(estimate, Estimate)
@@ -70,7 +71,7 @@ def test_intervals_hold_the_truth_in_95_of_100_cases(model: str) -> None:
     random = np.random.default_rng(5)
     covered = dict.fromkeys(TRUTHS[model], 0)
     for _ in range(1000):
-        found = fit(model, RATES, stress(model) * random.normal(1, 0.01, 17)).parameters()
+        found = fit(model, RATES, stress(model) * random.normal(1, 0.01, 17)).parameters
         for name, truth in TRUTHS[model].items():
             low, high = found[name].interval
             covered[name] += low <= truth <= high
@@ -105,7 +106,7 @@ def test_no_yield_stress_is_none_and_not_a_negative_one() -> None:
     found = fit("Herschel-Bulkley", RATES, stresses)
     assert found.held == 0
     assert found.yield_stress_pa == 0
-    parameters = found.parameters()
+    parameters = found.parameters
     assert "less than zero" in str(parameters["yield_stress"].found)
     assert isinstance(parameters["consistency"].found, Estimate)
     assert found.freedom == 15
@@ -168,7 +169,7 @@ def test_any_points_give_finite_numbers_or_a_reason(points: list[tuple[float, fl
         if isinstance(one, FlowFit):
             ends = np.array([one.lowest_per_s, one.highest_per_s])
             assert np.isfinite(one.model.stress(one.inner, ends)).all()
-            for parameter in one.parameters().values():
+            for parameter in one.parameters.values():
                 if isinstance(parameter.found, Estimate):
                     assert math.isfinite(parameter.found.value)
         else:
