@@ -12,12 +12,10 @@ from tiecoat.evaluate.impedance.group_estimates import mean_of_groups
 from tiecoat.evaluate.impedance.panel_courses import exposures_together
 from tiecoat.evaluate.impedance.spectra import Spectra, codes
 from tiecoat.evaluate.result import results, together
-from tiecoat.wording import counted
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-TOLD_FLAGS = 3
 # by logarithms, or not
 MEANS = {
     "modulus": True,
@@ -107,6 +105,4 @@ def _told(flags: NDArray[np.object_]) -> str:
     """Return what there is to know of the spectra behind a mean, the most frequent first."""
     counts = Counter(part for flag in flags for part in dict.fromkeys(flag.split("; ")) if part)
     listed = sorted(counts, key=lambda part: (-counts[part], part))
-    said = [f"{counts[part]} of {len(flags)} spectra: {part}" for part in listed[:TOLD_FLAGS]]
-    more = len(listed) - len(said)
-    return "; ".join([*said, *([f"and {counted(more, 'more flag')}"] if more else [])])
+    return "; ".join(f"{counts[part]} of {len(flags)} spectra: {part}" for part in listed)

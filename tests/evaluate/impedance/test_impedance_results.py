@@ -353,6 +353,19 @@ def test_the_means_of_a_batch_are_over_panels_with_their_t_interval() -> None:
     assert row["exposure_h"] == pytest.approx(24.125)
 
 
+def test_every_flag_of_a_spectrum_reaches_the_mean_of_its_batch() -> None:
+    """Of six spectra measured at points farther and farther apart the mean names all six gaps."""
+    apart = [0.55, 0.6, 0.65, 0.7, 0.75, 0.8]
+    sweeps = [10 ** (-1 + gap * (np.arange(9.0) - 2.5)) for gap in apart]
+    parts = [(hz, impedance(R(1e8), hz)) for hz in sweeps]
+    panels = [f"RB-010-{number}" for number in range(1, 7)]
+    table = compute({"impedance": frame_of(parts, panel=panels)}, Choices())
+    told = of(table, "modulus_mean")["flags"]
+    for gap in apart:
+        assert f"1 of 6 spectra: interpolated between points {gap:g} decades apart" in told
+    assert "more flag" not in told
+
+
 def test_coat_systems_of_a_batch_stay_apart() -> None:
     """Where the register tells two systems of a batch, each has its mean, time and decline."""
     parts = [(SWEEP_HZ, impedance(R(value))) for value in (1e6, 1e6, 1e9, 1e9)]
