@@ -294,10 +294,11 @@ def _series(bounds: Floats, delta: Floats | float, theta: Floats | float) -> lis
         both = sum(one * other for one, other in zip(hazards, reversed(hazards), strict=True))
         hazards.append(-(z * hazards[k] + before + both) / (k + 1))
     terms = [ln, *(one / (k + 1) for k, one in enumerate(hazards))]
+    moments = np.array(terms) @ np.vander(-bounds, ORDER + 1, increasing=True)
     whole = np.zeros((ORDER + 1, ORDER + 1))
-    for k, term in enumerate(terms):
+    for k in range(ORDER + 1):
         for i in range(k + 1):
-            whole[k - i, i] = binom(k, i) * float(term @ (-bounds) ** i)
+            whole[k - i, i] = binom(k, i) * moments[k, i]
     by_delta, by_theta = polyder(whole, axis=0), polyder(whole, axis=1)
     mixed = polyder(by_delta, axis=1)
     return [

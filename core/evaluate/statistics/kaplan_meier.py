@@ -110,7 +110,7 @@ def kaplan_meier(values: ArrayLike, is_bound: ArrayLike) -> Survival:
 
 
 @dataclass(frozen=True)
-class _Curves:
+class _ShareAbove:
     """The share above each value of groups of one size; shape (groups, places) each.
 
     `ends` marks where a distinct value stands that is no bound: there the others hold.
@@ -124,7 +124,7 @@ class _Curves:
     high: Floats
 
 
-def _curves(values: Floats, is_bound: Bools) -> _Curves:
+def _curves(values: Floats, is_bound: Bools) -> _ShareAbove:
     """Return the share above each value, of values that rise along each row."""
     size = values.shape[1]
     places = np.broadcast_to(np.arange(size), values.shape)
@@ -143,7 +143,7 @@ def _curves(values: Floats, is_bound: Bools) -> _Curves:
         spread = np.sqrt(np.cumsum(growth, axis=1))
         lean = np.exp(ndtri(0.975) * spread / -np.log(share))
         low, high = (np.where(some, share**one, 0.0) for one in (lean, 1 / lean))
-    return _Curves(values, ends, share, share * spread, low, high)
+    return _ShareAbove(values, ends, share, share * spread, low, high)
 
 
 def median(curve: Survival) -> Median:
@@ -164,7 +164,9 @@ def median(curve: Survival) -> Median:
     """
     whole = np.ones((1, len(curve.values)), dtype=np.bool_)
     rows = (one[None] for one in (curve.share, curve.error, curve.low, curve.high))
-    found = _medians(_Curves(curve.values[None], whole, *rows), np.array([curve.greatest]), curve.n)
+    found = _medians(
+        _ShareAbove(curve.values[None], whole, *rows), np.array([curve.greatest]), curve.n
+    )
     return Median(*found[:, 0].tolist())
 
 
@@ -189,7 +191,7 @@ def medians(values: Floats, is_bound: Bools, groups: RowGroups) -> tuple[Floats,
     return tuple(found)
 
 
-def _medians(curves: _Curves, greatest: Floats, n: int) -> Floats:
+def _medians(curves: _ShareAbove, greatest: Floats, n: int) -> Floats:
     """Return value, low, high and above of each row."""
     half = curves.ends & (curves.share <= 0.5 + ROUNDING)
     at, some = half.argmax(axis=1), half.any(axis=1)
@@ -206,7 +208,7 @@ def _medians(curves: _Curves, greatest: Floats, n: int) -> Floats:
     return np.array([value, low, high, above])
 
 
-def _first(curves: _Curves, limit: Floats) -> Floats:
+def _first(curves: _ShareAbove, limit: Floats) -> Floats:
     """Return of each row the first value at which a limit is at most one half."""
     reached = curves.ends & (limit <= 0.5 + ROUNDING)
     first = curves.values[np.arange(len(reached)), reached.argmax(axis=1)]

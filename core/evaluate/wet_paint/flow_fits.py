@@ -12,7 +12,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable, t_factor
 from tiecoat.evaluate.statistics.least_squares_one import Floats, Solved, solve
-from tiecoat.evaluate.wet_paint.flow_models import MODELS, Curves, FlowModel
+from tiecoat.evaluate.wet_paint.flow_models import MODELS, FlowCurves, FlowModel
 
 ROUNDING = 1e-9  # relative residuals below this are the rounding of binary numbers, not misfit
 
@@ -216,7 +216,7 @@ def _solve(model: FlowModel, rates: Floats, stresses: Floats, free: NDArray[np.b
         slope: Floats = model.gradient(whole(found), rates)[:, free] / stresses[:, None]
         return slope
 
-    start = model.start(Curves.of([(rates, stresses)]), not bool(free.all()))[0]
+    start = model.start(FlowCurves.of([(rates, stresses)]), not bool(free.all()))[0]
     solved = solve(residuals, jacobian, start[free])
     inverse = np.zeros((len(free), len(free)))
     inverse[np.ix_(free, free)] = solved.inverse

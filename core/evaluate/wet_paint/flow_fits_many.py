@@ -17,7 +17,7 @@ from tiecoat.evaluate.grouping import Bools, Floats, Whole
 from tiecoat.evaluate.statistics.least_squares_many import least_squares
 from tiecoat.evaluate.statistics.least_squares_one import LEAST_SHARE, LEAST_SINGULAR, Solved
 from tiecoat.evaluate.wet_paint.flow_fits import ROUNDING, FlowFit, check, fit, found_of
-from tiecoat.evaluate.wet_paint.flow_models import MODELS, Curves, FlowModel
+from tiecoat.evaluate.wet_paint.flow_models import MODELS, FlowCurves, FlowModel
 
 MOST_STEPS = 40
 TOLERANCE = 1e-14  # the share of the sum of squares by which a step would lower it
@@ -66,7 +66,7 @@ def _fits_of(
         except NotDeterminable as why:
             found[place] = why
     fitted = np.array([place for place, one in enumerate(found) if one is None], dtype=np.intp)
-    padded = Curves.of([curves[place] for place in fitted.tolist()])
+    padded = FlowCurves.of([curves[place] for place in fitted.tolist()])
     free = np.ones((len(fitted), len(model.names)), dtype=np.bool_)
     solved = _search(model, padded, free)
     if model.floored is not None:
@@ -113,7 +113,7 @@ def _told(
         return why
 
 
-def _search(model: FlowModel, curves: Curves, free: Bools) -> _Searched:
+def _search(model: FlowModel, curves: FlowCurves, free: Bools) -> _Searched:
     """Look for the best parameters of curves that share which ones are free."""
     count, size = free.shape
     if not count:
@@ -167,6 +167,7 @@ def _judged(
     firm &= squares > residuals.shape[1] * ROUNDING**2  # else on which side of 0 it ends is chance
     cosine = np.abs(downhill).max(axis=1) <= LEVEL * np.sqrt(squares)
     lost = finite & (ratio < LEAST_SINGULAR) & cosine
+    lengths = np.where(firm[:, None], lengths, 1.0)
     inverse = inverse / (lengths[:, :, None] * lengths[:, None, :])
     inverse *= free[:, :, None] & free[:, None, :]
     return _Searched(parameters, squares, inverse, firm, lost)

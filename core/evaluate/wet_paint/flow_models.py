@@ -35,7 +35,7 @@ AT_A_TIME = 200  # curves, so that the trials of their starts fit into memory
 
 
 @dataclass(frozen=True)
-class Curves:
+class FlowCurves:
     """Flow curves of c paints: rates in 1/s and stresses in Pa, shape (c, n).
 
     `there` is 1 where a curve has a point, else 0; rate and stress are 1 there.
@@ -46,7 +46,7 @@ class Curves:
     there: Floats
 
     @classmethod
-    def of(cls, curves: Sequence[tuple[Floats, Floats]]) -> Curves:
+    def of(cls, curves: Sequence[tuple[Floats, Floats]]) -> FlowCurves:
         """Return curves of any lengths."""
         longest = max((len(rates) for rates, _ in curves), default=0)
         shape = len(curves), longest
@@ -57,9 +57,9 @@ class Curves:
             found.there[place, : len(rates)] = 1
         return found
 
-    def at(self, which: NDArray[np.intp]) -> Curves:
+    def at(self, which: NDArray[np.intp]) -> FlowCurves:
         """Return some of them."""
-        return Curves(self.rates[which], self.stresses[which], self.there[which])
+        return FlowCurves(self.rates[which], self.stresses[which], self.there[which])
 
     @property
     def number(self) -> Floats:
@@ -100,7 +100,7 @@ class FlowModel:
     scales: tuple[FitScale, ...]
     stress: Callable[[Floats, Floats], Floats]
     gradient: Callable[[Floats, Floats], Floats]
-    start: Callable[[Curves, bool], Floats]
+    start: Callable[[FlowCurves, bool], Floats]
     floored: int | None = None
     yields: int | None = None
     index: int | None = None
@@ -144,10 +144,12 @@ def relative_fits(first: Floats, second: Floats | None = None) -> tuple[Floats, 
     worth
         By how much they lower the sum of squares, shape (...).
     """
+    first, size = _to_order_one(first)
     own, right = (first * first).sum(axis=-1), first.sum(axis=-1)
-    alone = right / own
+    alone = right / np.where(own > 0, own, 1.0)
     if second is None:
-        return np.stack([alone, np.zeros_like(alone)], axis=-1), alone * right
+        return np.stack([alone / size, np.zeros_like(alone)], axis=-1), alone * right
+    second, other_size = _to_order_one(second)
     other, both = (second * second).sum(axis=-1), (first * second).sum(axis=-1)
     above = second.sum(axis=-1)
     apart = own * other - both * both
@@ -155,7 +157,15 @@ def relative_fits(first: Floats, second: Floats | None = None) -> tuple[Floats, 
     apart = np.where(one_way, 1.0, apart)
     of_first = np.where(one_way, alone, (right * other - above * both) / apart)
     of_second = np.where(one_way, 0.0, (above * own - right * both) / apart)
-    return np.stack([of_first, of_second], axis=-1), of_first * right + of_second * above
+    worth = of_first * right + of_second * above
+    return np.stack([of_first / size, of_second / other_size], axis=-1), worth
+
+
+def _to_order_one(term: Floats) -> tuple[Floats, Floats]:
+    """Return a term over its greatest value, and that; 1 of nothing but zeros."""
+    most = np.abs(term).max(axis=-1)
+    most = np.where(most > 0, most, 1.0)
+    return term / most[..., None], most
 
 
 def _power_stress(inner: Floats, rates: Floats) -> Floats:
@@ -168,7 +178,7 @@ def _power_gradient(inner: Floats, rates: Floats) -> Floats:
     return np.stack([stress, stress * np.log(rates)], axis=-1)
 
 
-def _power_start(curves: Curves, _: bool) -> Floats:
+def _power_start(curves: FlowCurves, _: bool) -> Floats:
     n, there = curves.number[:, None], curves.there
     x, y = np.log(curves.rates), np.log(curves.stresses)
     middle, level = (one.sum(axis=1, keepdims=True) / n for one in (x, y))  # ln 1 is 0
@@ -187,7 +197,7 @@ def _hb_gradient(inner: Floats, rates: Floats) -> Floats:
     return np.concatenate([ones, _power_gradient(inner[1:], rates)], axis=-1)
 
 
-def _hb_start(curves: Curves, floored: bool) -> Floats:
+def _hb_start(curves: FlowCurves, floored: bool) -> Floats:
     plain = _power_start(curves, floored)
     flat = np.column_stack([np.zeros(len(plain)), plain])
     if floored:
@@ -224,7 +234,7 @@ def _casson_gradient(inner: Floats, rates: Floats) -> Floats:
     return np.stack([2 * root, root * flowing], axis=-1)
 
 
-def _casson_start(curves: Curves, floored: bool) -> Floats:
+def _casson_start(curves: FlowCurves, floored: bool) -> Floats:
     weight = curves.there / np.sqrt(curves.stresses)
     flowing = np.sqrt(curves.rates) * weight
     if floored:
@@ -250,7 +260,7 @@ def _cross_gradient(inner: Floats, rates: Floats) -> Floats:
     return np.stack([rates * one for one in by], axis=-1)
 
 
-def _cross_start(curves: Curves, floored: bool) -> Floats:
+def _cross_start(curves: FlowCurves, floored: bool) -> Floats:
     several = [
         _cross_starts(
             curves.at(np.arange(first, min(first + AT_A_TIME, len(curves.rates)))), floored
@@ -260,7 +270,7 @@ def _cross_start(curves: Curves, floored: bool) -> Floats:
     return np.concatenate(several)
 
 
-def _cross_starts(curves: Curves, floored: bool) -> Floats:
+def _cross_starts(curves: FlowCurves, floored: bool) -> Floats:
     rates, there = curves.rates, curves.there > 0
     slow = np.where(there, rates, np.inf).min(axis=1)
     fast = np.where(there, rates, 0.0).max(axis=1)

@@ -16,7 +16,7 @@ import numpy as np
 from tiecoat.evaluate.estimate import NotDeterminable
 from tiecoat.evaluate.statistics.least_squares_one import Floats
 from tiecoat.evaluate.wet_paint.flow_fits import FlowFit, aicc_of
-from tiecoat.evaluate.wet_paint.flow_models import Curves, relative_fits
+from tiecoat.evaluate.wet_paint.flow_models import FlowCurves, relative_fits
 from tiecoat.wording import listed
 
 AS_WELL = 7.0  # AICc up to which a model cannot be left aside (Burnham and Anderson, from memory)
@@ -73,7 +73,7 @@ def rivals_of(
     differences in AICc up to 2 are hardly any, from 4 to 7 considerable, above 10 decisive (from
     memory).
     """
-    of_sisko = sisko_squares(Curves.of([(rates, stresses)]))[0]
+    of_sisko = sisko_squares(FlowCurves.of([(rates, stresses)]))[0]
     return rivals_among(fits, rates, float(of_sisko))
 
 
@@ -96,7 +96,7 @@ def rivals_among(
     )
 
 
-def sisko_squares(curves: Curves) -> Floats:
+def sisko_squares(curves: FlowCurves) -> Floats:
     """Return the least sum of squared relative residuals of Sisko's law for each of many curves.
 
     .. math:: \\tau = K \\dot\\gamma^n + \\eta_\\infty \\dot\\gamma, \\quad
@@ -111,7 +111,7 @@ def sisko_squares(curves: Curves) -> Floats:
     Examples
     --------
     >>> rates = np.geomspace(0.1, 100, 9)
-    >>> bool(sisko_squares(Curves.of([(rates, 3 * rates**0.4 + 0.2 * rates)]))[0] < 1e-9)
+    >>> bool(sisko_squares(FlowCurves.of([(rates, 3 * rates**0.4 + 0.2 * rates)]))[0] < 1e-9)
     True
     """
     tried = np.array([_squares(curves, np.full(len(curves.rates), n)) for n in SISKO_INDICES])
@@ -131,7 +131,7 @@ def sisko_squares(curves: Curves) -> Floats:
     return np.minimum(least, np.minimum(*found))
 
 
-def _squares(curves: Curves, index: Floats) -> Floats:
+def _squares(curves: FlowCurves, index: Floats) -> Floats:
     """Return the sums of squares of Sisko's law with a given index for each curve."""
     weight = curves.there / curves.stresses
     power = curves.rates ** index[:, None] * weight

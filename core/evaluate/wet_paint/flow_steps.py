@@ -13,7 +13,7 @@ from tiecoat.evaluate.estimate import Estimate, NotDeterminable
 from tiecoat.evaluate.statistics.least_squares_one import Floats
 from tiecoat.evaluate.wet_paint.flow_fits import ROUNDING, FlowFit, best
 from tiecoat.evaluate.wet_paint.flow_fits_many import fits_of
-from tiecoat.evaluate.wet_paint.flow_models import Curves
+from tiecoat.evaluate.wet_paint.flow_models import FlowCurves
 from tiecoat.evaluate.wet_paint.flow_rivals import Rivals, rivals_among, sisko_squares
 from tiecoat.evaluate.wet_paint.thinning_and_recovery import Curve, curve
 from tiecoat.wording import listed
@@ -82,7 +82,7 @@ def steps_of(named: Sequence[tuple[str, Sequence[Point]]]) -> list[FlowStep]:
     found = [_unfitted(name, points) for name, points in named]
     fitted = [one for one in found if isinstance(one, _Points)]
     curves = [(one.rates, one.stresses) for one in fitted]
-    squares = sisko_squares(Curves.of(curves)).tolist() if curves else []
+    squares = sisko_squares(FlowCurves.of(curves)).tolist() if curves else []
     fits = iter(zip(fits_of(curves), squares, strict=True))
     return [_fitted(one, *next(fits)) if isinstance(one, _Points) else one for one in found]
 
