@@ -84,7 +84,6 @@ AS_SAID = {  # what is a part of a sentence only, and such a sentence
         "ratio of rates, panels as unit; Welch of the logarithms of the rates, Sidak over 3"
     ),
     "with the {} {}": "with the margin of gloss halved RB-011 is first",
-    "more flag": "and 1 more flag",
     "the panel {} has no data{}": "the panel RB-010-9 has no data; near it: RB-010-1",
     "no batch compared has the role control{}; name one in the study: nothing is compared": (
         "no batch compared has the role control; the register has RB-010; name one in the study:"
@@ -104,10 +103,6 @@ AS_SAID = {  # what is a part of a sentence only, and such a sentence
     ),
     "normal, {}, maximum likelihood": "normal, 2 lower bounds, maximum likelihood",
     "lower bound": "normal, 1 lower bound, maximum likelihood",
-    "{}; interval by t from the jackknife, panels as unit": (
-        "normal, 1 lower bound, maximum likelihood; interval by t from the jackknife, panels as"
-        " unit"
-    ),
     "the interval has no {} end": "the interval has no lower end",
     "least on {}, no bound for the whole film": "least on 12 fields, no bound for the whole film",
     "{} cut by the picture's edge left out of the sizes": (

@@ -27,7 +27,6 @@ from tiecoat.evaluate.statistics.replicates import (
 from tiecoat.wording import counted
 
 READING = "determination"
-ALL_BOUNDS = "every strength is a lower bound, the glue failed"
 
 
 def bounds_words(bounds: int, n: int) -> str:
@@ -96,7 +95,10 @@ def mean(groups: StrengthGroups) -> ManyFound:
     for place in np.flatnonzero(groups.bounds).tolist():
         bounds, n = int(groups.bounds[place]), int(groups.n[place])
         if bounds == n:
-            reason[place] = f"{ALL_BOUNDS}: the mean is above {strength[place]:.3g} MPa"
+            reason[place] = (
+                "every strength is a lower bound, the glue failed:"
+                f" the mean is above {strength[place]:.3g} MPa"
+            )
         low = f"{bounds_words(bounds, n)}: the plain mean is too low"
         flags[place] = "; ".join(filter(None, (low, flags[place])))
     return replace(found, flags=flags, reason=reason)
@@ -122,7 +124,7 @@ def _with_bounds_as_values(groups: StrengthGroups, found: ManyFound) -> ManyFoun
     for place in np.flatnonzero(groups.bounds).tolist():
         flags[place] = "lower bounds are taken as values: it is too small"
         if 1 < groups.n[place] == groups.bounds[place]:
-            reason[place] = ALL_BOUNDS
+            reason[place] = "every strength is a lower bound, the glue failed"
     return replace(found, flags=flags, reason=reason)
 
 
