@@ -1,34 +1,84 @@
-"""What one more file costs, and one more read, once the archive has grown.
+"""What one more file costs, one more read, and each command, once the archive has grown.
 
 The archive grows by batches, as a laboratory's does: a batch stays as large as it is, there are
 more of them. Cost per file is the median over single arrivals, each taken in on its own.
+
+python tests/bench/growth.py FOLDER SIZE ...    the long form, in a new folder: 1000000 takes 15 GB
 """
 
 from __future__ import annotations
 
+import os
 import statistics
+import subprocess
+import sys
 import time
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
+from dataclasses import dataclass
 from pathlib import Path
 
 import pyarrow.parquet as pq
-from exports import SETTINGS, write_spectra
+from large_labs import large_lab, write_exports
 
 import tiecoat
 from tiecoat.archive.opening import open_index
 from tiecoat.intake.inboxes.settle import look
 from tiecoat.intake.intake import Intake
-from tiecoat.intake.outcome import Outcome, Teller
-from tiecoat.intake.taking_in import take
+from tiecoat.intake.outcome import Outcome
 from tiecoat.intake.workers.pool import ReaderPool
 from tiecoat.lab.ids import table_path
-from tiecoat.lab.new_lab import new_lab
 from tiecoat.lab.settings import Lab
 
-A_BATCH = 40  # measurements in a batch
+SIZES = (1_000, 100_000)
 SINGLE = 60  # arrivals timed at each size
 READS = 30
+COMMANDS = (
+    ("take",),
+    ("contents",),
+    ("verify",),
+    ("verify", "--changed"),
+    ("reindex",),
+    ("rebuild",),
+)
+REBUILT = 10_000  # measurements at most that are made again: it takes as long as filing them
+MEGABYTE = 1024  # of what the system counts memory in
+
+
+@dataclass(frozen=True)
+class Cost:
+    """What a command took: by the clock, of the processor, and of memory at its peak."""
+
+    seconds: float
+    processor_s: float
+    peak_mb: float
+
+    def __str__(self) -> str:
+        return f"{self.seconds:.1f} s ({self.processor_s:.1f} s), {self.peak_mb:,.0f} MB"
+
+
+def grown(folder: Path, size: int) -> Lab:
+    """Return a lab of so many measurements, once it is sure that all of them were filed."""
+    lab = large_lab(folder / f"lab-{size}", size)
+    with open_index(lab) as index:
+        found, originals = index.count(), index.count_originals()
+    if (found, originals) != (size, size):
+        raise SystemExit(f"of {size:,} only {found:,} were filed, {originals:,} originals known")
+    return lab
+
+
+def cost(lab: Lab, *command: str) -> Cost:
+    """Run a command, which must end well, and return what it and what it waited for have taken."""
+    call = [sys.executable, "-m", "tiecoat.cli", *command, "--lab", str(lab.root)]
+    start = time.perf_counter()
+    with subprocess.Popen(call, stdout=subprocess.PIPE, text=True) as process:
+        said = process.stdout.read() if process.stdout else ""
+        _, status, used = os.wait4(process.pid, 0)
+        process.returncode = os.waitstatus_to_exitcode(status)
+    seconds = time.perf_counter() - start
+    if process.returncode:
+        raise SystemExit(f"tiecoat {' '.join(command)} ended with {process.returncode}: {said}")
+    return Cost(seconds, used.ru_utime + used.ru_stime, used.ru_maxrss / MEGABYTE)
 
 
 @contextmanager
@@ -39,18 +89,12 @@ def open_intake(lab: Lab, outcomes: list[Outcome]) -> Iterator[Intake]:
         yield Intake(lab, index, pool, outcomes.append)
 
 
-def grow(lab: Lab, start: int, end: int) -> None:
-    """File spectra until there are so many, 40 to a batch."""
-    write_spectra(lab.root / "inbox", end - start, batches=end // A_BATCH, start=start)
-    take(lab, [], Teller(print, lambda outcome: None))
-
-
 def one_by_one(lab: Lab, number: int) -> float:
     """Return the median seconds of an arrival, from its preservation to its being filed."""
     outcomes: list[Outcome] = []
     seconds = []
     with open_intake(lab, outcomes) as intake:
-        for path in write_spectra(lab.root / "single", SINGLE, batches=A_BATCH, start=number):
+        for path in write_exports(lab.root / "single", number, number + SINGLE):
             start = time.perf_counter()
             intake.accept([look(path, [])])
             while intake.busy:
@@ -80,17 +124,29 @@ def read_ratio(lab: Lab) -> tuple[float, float]:
     return statistics.median(ours), statistics.median(direct)
 
 
-def run(folder: Path, small: int = 1_000, large: int = 20_000) -> str:
-    """Return the ratios in words."""
-    lab = new_lab(folder / "lab", SETTINGS)
-    grow(lab, 0, small)
-    at_small = one_by_one(lab, 100_000)
-    grow(lab, small, large)
-    at_large = one_by_one(lab, 200_000)
+def of_size(folder: Path, size: int) -> Iterator[str]:
+    """Yield what a lab of a size costs, a line each."""
+    lab = grown(folder, size)
+    write_exports(lab.root / "inbox", size, size + 1)
+    for command in COMMANDS:
+        if command != ("rebuild",) or size <= REBUILT:
+            yield f"{size:,} measurements, {' '.join(command)}: {cost(lab, *command)}"
+    yield f"{size:,} measurements, cost per file: {one_by_one(lab, 2 * size) * 1e3:.1f} ms"
     ours, direct = read_ratio(lab)
-    return (
-        f"cost per file: {at_small * 1e3:.1f} ms at {small:,} archived, {at_large * 1e3:.1f} ms at "
-        f"{large:,}, ratio {at_large / at_small:.2f}\n"
-        f"one panel at {large:,} measurements: tiecoat {ours * 1e3:.2f} ms, pyarrow from the file "
+    yield (
+        f"{size:,} measurements, one panel: tiecoat {ours * 1e3:.2f} ms, pyarrow from the file "
         f"{direct * 1e3:.2f} ms, ratio {ours / direct:.2f}"
     )
+
+
+def run(folder: Path, sizes: tuple[int, ...] = SIZES) -> str:
+    """Return the table: by the clock, of the processor in brackets, memory at the peak."""
+    return "\n".join(line for size in sizes for line in of_size(folder, size))
+
+
+if __name__ == "__main__":
+    place = Path(sys.argv[1])
+    place.mkdir()
+    for wanted in map(int, sys.argv[2:]):
+        for told in of_size(place, wanted):
+            print(told, flush=True)
