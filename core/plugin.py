@@ -42,6 +42,17 @@ folder. A complete plugin with one kind and one reader:
     def tiecoat_readers():
         return [PendulumTable()]
 
+When a kind changes, raise its `version`. Tables that are filed follow by themselves where columns
+are added that may be empty (`nullable=True`). For another unit, name, type or meaning of a column
+the kind takes its rows along, from whatever version they are of; without that its tables stay as
+they are, and nothing of it is filed any more:
+
+    def migrate(frame, from_version):  # version 1 had the damping in seconds
+        frame["damping_ms"] = frame.pop("damping_s") * 1000
+        return frame
+
+    Kind("pendulum", Pendulum, per="panel", identity=("pendulum",), version=2, migrate=migrate)
+
 Evaluations, from measurements to engineering results, are the third hook; see `Evaluation`. They
 need other libraries than readers do, and stand in a module of their own whose entry point (or file
 in `readers/`) has a name that begins with `evaluate_`: only there they are looked for, and nothing

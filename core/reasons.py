@@ -140,6 +140,14 @@ class Reason(Enum):
         "the reader returned something else than its kind asks for",
         "Report the detail to whoever wrote the reader; try again when it is mended.",
     )
+    KIND_CHANGED = (
+        "kind-changed",
+        "its kind has changed, and the tables of this archive have not followed",
+        (
+            "Have the tables follow with tiecoat upgrade, which says what has changed and what it "
+            "lacks; then try again (the service does both when it starts)."
+        ),
+    )
     CUT_OFF = (
         "cut-off",
         "the last row is shorter than the others: the file seems to be cut off",

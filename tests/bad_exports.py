@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import openpyxl
+from changing_kind import install, plugin, weighed
 from labs import PANEL, LabAtWork, look_at_all_again, make_lab
 from PIL import Image
 
@@ -477,6 +478,11 @@ BAD: dict[str, Bad] = {
     # names
     "reason.json": Bad(density(batch="XY-15"), "id-not-in-pattern", ("'XY-15'",)),
     "Reason.TXT": Bad(density(batch="XY-16"), "id-not-in-pattern", ("'XY-16'",)),
+    "z of a changed kind.csv": Bad(
+        weighed("RB-014-3", "second"),
+        "kind-changed",
+        ("column 'weight': found mg; expected g", "tiecoat upgrade"),
+    ),
 }
 
 GOOD: dict[str, str] = {  # name -> content: filed in the same round
@@ -484,6 +490,7 @@ GOOD: dict[str, str] = {  # name -> content: filed in the same round
     "zz last.csv": impedance(at="2026-09-23 09:00", hours=48, remark="the last by name"),
     "of the register.csv": pull_off(panel="P-200"),
     "h prints.txt": hostile("prints"),
+    "coat.csv": weighed("RB-014-3"),
 }
 REGISTER = {
     "register.csv": panels(panel_row("P-200", "RB-014"), panel_row("RB-014-3", "RB-014")),
@@ -515,7 +522,8 @@ def taken_in(root: Path) -> LabAtWork:
         (readers / f"{name}.toml").write_text(profile, encoding="utf-8")
     for name, content in REGISTER.items():
         lab.drop(name, content)
-    later = {"z conflict.csv", "zz last.csv", CHANGED}
+    install(lab, plugin(1), "z_coat.py")  # asked after the hostile ones
+    later = {"z conflict.csv", "zz last.csv", "z of a changed kind.csv", CHANGED}
     for name, bad in BAD.items():
         if name not in later:
             if name in NOTES:
@@ -533,6 +541,8 @@ def taken_in(root: Path) -> LabAtWork:
     lab.take()
     lab.drop("z conflict.csv", BAD["z conflict.csv"].content)
     lab.drop("zz last.csv", GOOD["zz last.csv"])
+    install(lab, plugin(3, migrate=""), "z_coat.py")
+    lab.drop("z of a changed kind.csv", BAD["z of a changed kind.csv"].content)
     lab.drop(CHANGED, density(at="18.09.2026;08:20"))
     lab.take()
     (lab.done / CHANGED).write_text(BAD[CHANGED].content)

@@ -82,6 +82,9 @@ def test_an_older_lab_is_used_without_any_step(
     said = capsys.readouterr().out
     assert "filed   new.csv: density RB-014 (1 measurement), 1 row" in said
     assert "known   pull.csv" in said
+    impedance = pq.read_schema(older.root / "archive" / "impedance" / "RB-014" / "data.parquet")
+    assert impedance.metadata[b"tiecoat.kind_version"] == b"2"  # it has a column more since
+    assert impedance.field("temperature_c").metadata[b"unit"] == b"degC"
     retracted = archive.measurements(kind="density", withdrawn=True)
     (again,) = retracted[retracted["withdrawn"] == "retracted"]["measurement"]
     assert run("refile", again, "--lab", older.root) == 0
@@ -89,6 +92,7 @@ def test_an_older_lab_is_used_without_any_step(
     assert run("compare", older.root / "study.toml", "--lab", older.root) in {0, 1}
     assert verify(older.lab).findings == ()
     assert "format" not in older.journal()[0]
+    assert {one["format"] for one in older.journal() if one["event"] == "upgraded"} == {2}
     assert older.journal()[-1]["format"] == 1
 
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from tiecoat.archive.index.building import index_anew, new_index, whole_index
 from tiecoat.archive.lock import write_lock
 from tiecoat.archive.swap import finish_swap
+from tiecoat.archive.upgrade.in_place import finish_upgrade
 from tiecoat.wording import Told, untold
 
 if TYPE_CHECKING:
@@ -19,7 +20,8 @@ def open_index(lab: Lab) -> Index:
     """Open the index of a lab for writing, in step with the tables on disk.
 
     A missing index is built, a damaged one is set aside and built anew, both under the write lock;
-    a rebuild that was cut short in its last steps is completed first, and so is a retraction.
+    a rebuild that was cut short in its last steps is completed first, and so are an upgrade and a
+    retraction.
 
     Raises
     ------
@@ -33,6 +35,7 @@ def open_index(lab: Lab) -> Index:
     from tiecoat.archive.store import Store
 
     finish_swap(lab)
+    finish_upgrade(lab)
     index = whole_index(lab)
     if index is None:
         with write_lock(lab):
@@ -48,8 +51,8 @@ def open_index(lab: Lab) -> Index:
 def reindex(lab: Lab, told: Told = untold) -> Reindexed:
     """Build the index anew from the Parquet files, the held folders and the journal.
 
-    Takes the write lock. Readers see the old index or the new one. A rebuild of the archive that
-    was cut short in its last steps is completed first.
+    Takes the write lock. Readers see the old index or the new one. A rebuild of the archive, or an
+    upgrade, that was cut short in its last steps is completed first.
 
     Parameters
     ----------
@@ -62,4 +65,5 @@ def reindex(lab: Lab, told: Told = untold) -> Reindexed:
         If another process is writing.
     """
     finish_swap(lab)
+    finish_upgrade(lab)
     return index_anew(lab, told)

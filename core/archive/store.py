@@ -26,6 +26,7 @@ from tiecoat.archive.tables.describe import Described, Rule, describe
 from tiecoat.archive.tables.parquet import Mark, Place, in_order, unite, with_marks
 from tiecoat.archive.tables.storage import storage_of
 from tiecoat.archive.words import Withdrawn
+from tiecoat.contract.changes import digest_of_schema
 from tiecoat.disk.steps import reached
 from tiecoat.errors import ArchiveDamaged, UnknownName
 from tiecoat.lab.settings import Lab
@@ -301,16 +302,16 @@ class Store:
         new: dict[Place, list[New]] = defaultdict(list)
         for one in plan.new.values():
             new[one.place].append(one)
-        made: dict[Place, tuple[int, Rule]] = {}
+        made: dict[Place, tuple[int, str, str]] = {}
 
         def rewritten() -> Iterator[tuple[Place, pa.Table]]:
             for place in plan.places:
                 rows, rule = self._rewritten(place, new[place], plan.marks.get(place, {}))
-                made[place] = len(rows), rule
+                made[place] = len(rows), rule.text, digest_of_schema(rows.schema)
                 yield place, rows
 
         return {
-            place: TableState(version.size, version.mtime_ns, made[place][0], made[place][1].text)
+            place: TableState(version.size, version.mtime_ns, *made[place])
             for place, version in self._tables.replace(rewritten()).items()
         }
 

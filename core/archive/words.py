@@ -39,6 +39,7 @@ class RecordSort(StrEnum):
     REINSTATED = "reinstated"  # what was retracted counts again
     REBUILT = "rebuilt"
     SETTINGS = "settings"  # that shape rows; filings after it refer to them by their digest
+    UPGRADED = "upgraded"  # tables of a kind have followed a change of it
     TAKEN_BACK = "taken-back"  # a rebuild: the archive of before is in its place again
 
     @classmethod
@@ -67,6 +68,7 @@ class RecordSort(StrEnum):
                 | RecordSort.REBUILT
                 | RecordSort.TAKEN_BACK
                 | RecordSort.SETTINGS
+                | RecordSort.UPGRADED
             ):
                 return None
             case _:

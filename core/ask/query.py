@@ -420,10 +420,14 @@ class Archive:
         if not look():
             return
         from tiecoat.archive.swap import is_ready
+        from tiecoat.archive.upgrade.in_place import COMPLETE, CUT_SHORT
+        from tiecoat.archive.upgrade.in_place import is_ready as upgrade_is_ready
 
-        time.sleep(AGAIN_S)  # the archive may just have been made again
+        time.sleep(AGAIN_S)  # the archive, or a kind, may just have been made again
         if (said := look()) and not is_ready(self._lab):
-            raise ArchiveDamaged(said)
+            raise ArchiveDamaged(
+                f"{CUT_SHORT}.\n{COMPLETE}" if upgrade_is_ready(self._lab) else said
+            )
 
     @cached_property
     def _filed(self) -> Mapping[Place, Sequence[str]]:

@@ -221,6 +221,15 @@ ANSWERS: Mapping[str, Fields] = {
         "findings[].advice": ("text", "what to do"),
         "remarks[]": ("text", "worth knowing, and no damage"),
     },
+    "upgrade": {
+        "changed[].kind": ("text", "that has changed"),
+        "changed[].tables": ("whole", "of it that are not as it is today"),
+        "changed[].changes[]": ("text", "what has changed"),
+        "changed[].upgraded": ("bool", "whether the tables have followed"),
+        "changed[].refused": ("text?", "why they cannot"),
+        "absent[]": ("text", "kinds with tables that no plugin brings"),
+        "left_out[]": ("text", "plugins that were left out, and why"),
+    },
     "rebuild": {
         "exports": ("whole", "that it was made again from"),
         "measurements": ("whole", "that were made"),

@@ -27,6 +27,7 @@ from tiecoat.cli.corrections import (
 from tiecoat.cli.general import INTERRUPTED, LAB, STANDS, add_general, progress, told_as_asked
 from tiecoat.cli.held_commands import add_held, held_list
 from tiecoat.cli.shared import Command, actions_of, in_width, lab_of, run_intake, screen, show_next
+from tiecoat.cli.upgrade_command import add_upgrade, upgrade
 from tiecoat.errors import TiecoatError
 
 FAULT = 70  # EX_SOFTWARE of sysexits.h
@@ -168,12 +169,10 @@ def _parser() -> argparse.ArgumentParser:
     overlay.add_argument("--panel", metavar="ID")
     add("readers", _readers, "list readers, kinds and evaluations, and what was left out of them")
     add("reindex", _reindex, "build the index again from the archive, the held and the journal")
-    proof = add("verify", _verify, "prove originals, journal, tables and index against each other")
-    proof.add_argument(
-        "--changed",
-        action="store_true",
-        help="read only what is new, or looks otherwise than when it was proved last",
+    _add_verify(
+        add("verify", _verify, "prove originals, journal, tables and index against each other")
     )
+    add_upgrade(add("upgrade", upgrade, "have tables follow what has changed of their kinds"))
     _add_rebuild(
         add("rebuild", _rebuild, "make the archive again from the originals and the journal")
     )
@@ -208,6 +207,14 @@ def _add_new(new: argparse.ArgumentParser) -> None:
     new.add_argument("--zone", metavar="ZONE", help="of its clocks (default: of this computer)")
 
 
+def _add_verify(proof: argparse.ArgumentParser) -> None:
+    proof.add_argument(
+        "--changed",
+        action="store_true",
+        help="read only what is new, or looks otherwise than when it was proved last",
+    )
+
+
 def _add_rebuild(rebuild: argparse.ArgumentParser) -> None:
     way = rebuild.add_mutually_exclusive_group()
     way.add_argument(
@@ -229,7 +236,7 @@ def _add_rebuild(rebuild: argparse.ArgumentParser) -> None:
         action="append",
         default=[],
         metavar="NAME",
-        help="with --accept: a file, or a measurement, that may be lost by it; repeat it",
+        help="with --accept: a file, a measurement or a kind that may be lost by it; repeat it",
     )
 
 

@@ -20,6 +20,7 @@ STANDS = {  # what is so once Ctrl-C has ended a command; of what takes in files
     "rebuild": "the archive is whole, the one of before or the new one; see: tiecoat verify",
     "reindex": "the index is whole, as it was before",
     "report": "the report was not written, and one that was there stands as it was",
+    "upgrade": "the tables of each kind are whole, all as before or all as its kind is today",
     "verify": "nothing was changed, and whether the lab is sound is not known",
 }
 LAB = "TIECOAT_LAB"  # in the environment: the lab where none is named

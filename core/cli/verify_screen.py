@@ -13,7 +13,7 @@ from tiecoat.verify.report import Damage
 from tiecoat.wording import counted
 
 if TYPE_CHECKING:
-    from tiecoat.rebuild.differences import Differences
+    from tiecoat.rebuild.differences import Otherwise
     from tiecoat.rebuild.rebuild import Rebuilt
     from tiecoat.rebuild.today import ByToday
     from tiecoat.verify.report import DamageFound, Verified
@@ -64,7 +64,7 @@ def show_rebuilt(rebuilt: Rebuilt, console: Console) -> None:
         highlight=False,
         soft_wrap=True,
     )
-    _show_differences(rebuilt.differences, console)
+    _show_differences(rebuilt, console)
     _show_today(rebuilt.today, console)
     mended = [f"{one.where} {one.said}" for one in rebuilt.mended]
     _show("was wrong with the old archive, and is over", mended, console)
@@ -109,7 +109,8 @@ def _show_today(found: ByToday, console: Console) -> None:
     )
 
 
-def _show_differences(found: Differences, console: Console) -> None:
+def _show_differences(rebuilt: Rebuilt, console: Console) -> None:
+    found = rebuilt.differences
     doubts = [f"{one.where} {one.said}" for one in found.doubts]
     _show("wrong with the journal, which the new archive follows", doubts, console)
     lost = [f"{one.name} ({one.sha256})" for one in found.lost]
@@ -118,17 +119,19 @@ def _show_differences(found: Differences, console: Console) -> None:
     _show("filed before, and would be held now", held, console)
     values = [
         f"{one.measurement} of {one.name}: {counted(one.rows[0], 'row')} then, {one.rows[1]:,} now"
-        f" ({one.reader})"
+        f" ({one.reader}){_changes(one, rebuilt)}"
         for one in found.otherwise
         if one.values
     ]
     _show("read otherwise now", values, console)
     same = [
-        f"{one.measurement} of {one.name} ({one.reader})"
+        f"{one.measurement} of {one.name} ({one.reader}){_changes(one, rebuilt)}"
         for one in found.otherwise
         if not one.values
     ]
     _show("the same values, with another reader or origin beside them", same, console)
+    if rebuilt.listed:
+        console.print(Text(f"All old and new values stand in {rebuilt.listed}"), soft_wrap=True)
     carried = [f"{name}: {why}" for name, why in found.carried.items()]
     _show("cannot be made again, and carried over from the old archive", carried, console)
     _show("of which a record was lost and is written anew", found.recovered, console)
@@ -145,6 +148,10 @@ def _show_differences(found: Differences, console: Console) -> None:
     _show("withdrawn otherwise than the journal says", found.remarked, console)
     _show("in the old tables, and no record accounts for it", found.unfiled, console)
     _show("withdrawn in the old tables, and no record says so", found.unmarked, console)
+
+
+def _changes(one: Otherwise, rebuilt: Rebuilt) -> str:
+    return "".join(f"\n    {change}" for change in rebuilt.changes.get(one.measurement, ()))
 
 
 def _by_sort(findings: Sequence[DamageFound]) -> dict[Damage, list[DamageFound]]:

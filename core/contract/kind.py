@@ -46,7 +46,14 @@ class Kind:
         record as superseded. Of a kind that is per panel it also says which batch a panel belongs
         to, and only one. False: another value is a conflict.
     version
-        Rises whenever columns, units or meaning change.
+        Rises whenever columns, units or meanings change.
+    migrate
+        Takes rows along that were filed by an earlier version, where a column is renamed, or has
+        another unit, type or meaning: gets a frame of the columns that the kind had then, and that
+        version, and returns one of the columns of today with the same rows in the same order. A
+        column that may be empty may be left out. Where columns are only added that may be empty,
+        rows need no help. Without it the tables stay as they are, and nothing of the kind is filed
+        any more. See `tiecoat upgrade --show`.
     sources
         What exports show in place of columns.
     relations
@@ -102,6 +109,7 @@ class Kind:
     derive: Callable[[pd.DataFrame], pd.DataFrame] | None = field(default=None, repr=False)
     replaces: bool = False
     version: int = 1
+    migrate: Callable[[pd.DataFrame, int], pd.DataFrame] | None = field(default=None, repr=False)
     sources: tuple[Source, ...] = ()
     relations: tuple[Relation, ...] = ()
     spreads: tuple[Spread, ...] = field(default=(), repr=False)

@@ -379,6 +379,10 @@ def _add_kind(loading: _Loading, where: str, kind: object) -> None:
         loading.left_out(what, "its name may have lower-case letters, digits and underscores")
     elif kind.per not in ("batch", "panel"):
         loading.left_out(what, f"per is {kind.per!r}; allowed are batch and panel")
+    elif type(kind.version) is not int or kind.version < 1:
+        loading.left_out(what, f"its version is {kind.version!r}; expected a whole number from 1")
+    elif not (kind.migrate is None or callable(kind.migrate)):
+        loading.left_out(what, "its migrate cannot be called")
     elif kind.name in loading.kinds:
         loading.left_out(what, f"{loading.sources['kind', kind.name]} has a kind of this name")
     else:

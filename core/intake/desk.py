@@ -4,19 +4,21 @@ from __future__ import annotations
 
 import contextlib
 import threading
-from collections.abc import Callable, Iterator, Sequence
+import time
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 
 from tiecoat.archive.index.cache import Index, original_in
 from tiecoat.archive.lock import write_lock
 from tiecoat.archive.opening import open_index
 from tiecoat.archive.words import Became
+from tiecoat.contract.changes import KindLoaded
 from tiecoat.disk import fsio
 from tiecoat.errors import ArchiveFault, UnknownName
 from tiecoat.intake.filing.entry import Decision
 from tiecoat.intake.filing.intents import unfinished
 from tiecoat.intake.held.assigned import Assigned
-from tiecoat.intake.held.files import WAIT_FOR_REGISTER, Held, drop_held, held_notes, list_held
+from tiecoat.intake.held.files import WAIT, Held, drop_held, held_notes, list_held
 from tiecoat.intake.inboxes.boxes import Box
 from tiecoat.intake.inboxes.later_looks import Fate
 from tiecoat.intake.inboxes.notes import keep_notes
@@ -25,10 +27,14 @@ from tiecoat.intake.inboxes.preserve import original_of
 from tiecoat.intake.intake import Intake
 from tiecoat.intake.outcome import FileStatus, Outcome, Pulse, Teller
 from tiecoat.intake.unfinished import Unfinished
+from tiecoat.intake.upgrading import follow_kinds
 from tiecoat.intake.workers.pool import ReaderPool
 from tiecoat.lab.settings import Lab
+from tiecoat.reasons import Reason
+from tiecoat.wording import counted
 
 BUSY_S = 0.05
+PROGRESS_S = 5.0  # between two lines on how far an upgrade is
 
 
 class Desk:
@@ -40,14 +46,23 @@ class Desk:
         self.lab = lab
         self._index = index
         self._teller = teller
-        self._registered = False
+        self._may_be_freed = False
         self.remarked = index.remarked()
         self._comes_again = False  # a file whose original was changed, or that has gone on
         self._again: set[str] = set()  # held files that are tried again by themselves
         self._pool = pool
+        self._followed: Mapping[str, KindLoaded] = {}  # the kinds that tables have followed
         self._paces = Paces(index)
         unfinished = Unfinished(self._paces, patient=patient)
-        self.intake = Intake(lab, index, pool, self._tell, say=teller.say, unfinished=unfinished)
+        self.intake = Intake(
+            lab,
+            index,
+            pool,
+            self._tell,
+            say=teller.say,
+            unfinished=unfinished,
+            prepare=self.follow_kinds,
+        )
 
     def boxes(self, ring: Callable[[], None] | None = None) -> list[Box]:
         """Return the inboxes of the lab; see `Box` for `ring`."""
@@ -94,10 +109,10 @@ class Desk:
         self._index.check_in_place()
         self.intake.step()
         _say_problems(self._pool.left_out(), self._teller)
-        if self._registered and not self.intake.busy:
-            self._registered = False
+        if self._may_be_freed and not self.intake.busy:
+            self._may_be_freed = False
             self.remarked = self._index.remarked()
-            self.retry_unregistered()
+            self.retry_waiting()
 
     def load(self) -> None:
         """Have the readers loaded, and say what is left out.
@@ -108,7 +123,32 @@ class Desk:
             If that does not come to an end, or the system lets no worker live.
         """
         self._pool.load()
+        self.follow_kinds()
+
+    def follow_kinds(self) -> bool:
+        """Have tables follow what has changed of their kinds since they were written.
+
+        That is looked at once the kinds are loaded, and whenever they are loaded anew.
+
+        Returns
+        -------
+        bool
+            Whether it was looked at.
+
+        Raises
+        ------
+        OSError, LabInUse
+            If the disk refuses, or another process is writing.
+        """
         _say_problems(self._pool.left_out(), self._teller)
+        if self._pool.kinds is self._followed:
+            return False
+        loaded, told = self._pool.kinds, _UpgradeTold(self._teller)
+        found = follow_kinds(self.lab, self._index, self._pool, told)
+        self._followed = loaded
+        for kind, why in found.refused.items():
+            self._teller.say(f"the tables of {kind} stay as they are, and nothing is filed: {why}")
+        return True
 
     def rest(self) -> None:
         """Take less of the machine while there is nothing to do."""
@@ -146,12 +186,12 @@ class Desk:
         except (OSError, ArchiveFault) as error:  # they stay in the queue
             self._teller.say(f"what was begun cannot be completed yet: {error}")
 
-    def retry_unregistered(self) -> None:
-        """Take up again what waits for the register to name its batch or panel.
+    def retry_waiting(self) -> None:
+        """Take up again what waits for a register to name its batch or panel, or for its tables.
 
         At the start too, as the last run may have ended right after a register.
         """
-        for held in list_held(self.lab, WAIT_FOR_REGISTER):
+        for held in list_held(self.lab, WAIT):
             if original_of(self.lab, held.sha256):
                 self._again.add(held.id)
                 self.retry(held, held.assigned)
@@ -175,14 +215,30 @@ class Desk:
         self.intake.retry(held, original, assigned, decision)
 
     def _tell(self, outcome: Outcome) -> None:
-        self._registered |= outcome.registers
+        self._may_be_freed |= outcome.registers
         self.remarked += outcome.remarked
         self._comes_again |= outcome.status is FileStatus.DAMAGED
         held = outcome.held
-        if held and held.id in self._again and held.reason in WAIT_FOR_REGISTER:
+        if held and held.id in self._again and held.reason in WAIT:
             self._again.remove(held.id)  # it waits as before: nothing to tell
             return
+        # read by the kind of before, where that was loaded anew meanwhile
+        self._may_be_freed |= bool(held and held.reason is Reason.KIND_CHANGED)
         self._teller.tell(outcome)
+
+
+class _UpgradeTold:
+    """Tells how far an upgrade is: by a sign of life at each table, and a line now and then."""
+
+    def __init__(self, teller: Teller) -> None:
+        self._teller = teller
+        self._next = 0.0
+
+    def __call__(self, what: str, done: int, total: int) -> None:
+        self._teller.beat(Pulse("starting"))
+        if done == total or time.monotonic() >= self._next:
+            self._teller.say(f"{what}: {done:,} of {counted(total, 'table')}")
+            self._next = time.monotonic() + PROGRESS_S
 
 
 @contextmanager

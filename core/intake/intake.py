@@ -91,6 +91,8 @@ class Intake:
         Keeps back what seems unfinished, where somebody has the time for it.
     in_order
         File nothing before all that came earlier, however long that takes to read.
+    prepare
+        Called before a round is filed; says whether tables may have followed changes of kinds.
     """
 
     def __init__(
@@ -103,8 +105,10 @@ class Intake:
         say: Callable[[str], None] = lambda line: None,
         unfinished: Unfinished | None = None,
         in_order: bool = False,
+        prepare: Callable[[], bool] = lambda: False,
     ) -> None:
         self._lab = lab
+        self._prepare = prepare
         self._index = index
         self._pool = pool
         self._tell = tell
@@ -312,6 +316,8 @@ class Intake:
 
     def _file(self, reads: Sequence[Read]) -> None:
         """File a round. A damaged table stops only the files that go there: they stay queued."""
+        if self._prepare():
+            self._filer.kinds.forget()
         try:
             self._filed(reads, self._filer.file(reads))
         except ArchiveDamaged:

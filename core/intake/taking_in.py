@@ -91,7 +91,7 @@ def _serve(lab: Lab, teller: Teller, stop: threading.Event, wake: threading.Even
     """Serve until told to stop, or until the settings change: then return the lab with them."""
     with open_desk(lab, teller, wake) as desk:
         desk.load()
-        desk.retry_unregistered()
+        desk.retry_waiting()
         boxes = desk.boxes(wake.set)
         try:
             changed = _keep_watch(boxes, desk, teller, stop, wake)
@@ -198,7 +198,7 @@ def take(lab: Lab, paths: Sequence[Path], teller: Teller) -> None:
                 raise UnknownName(f"{error.filename}: {error.strerror}") from None
             desk.finish()
             return
-        desk.retry_unregistered()
+        desk.retry_waiting()
         boxes = desk.boxes()
         patience_s = max(box.settler.patience_s for box in boxes) + MORE_S
         end = float("inf")

@@ -39,7 +39,8 @@ class Differences:
     old tables and no record accounts for, `unmarked` the withdrawals there of which none says.
     `carried` are measurements that are carried over for the first time, and why; `recovered` the
     files of which a record was lost and is written anew. `losing` maps what is lost, where nothing
-    takes its place, to its file. `doubts` are faults of the journal itself.
+    takes its place or only something of another kind, to its file. `doubts` are faults of the
+    journal itself.
     """
 
     otherwise: tuple[Otherwise, ...] = ()
@@ -85,6 +86,7 @@ def compare(
     both = said.contents.keys() & made.contents.keys()
     gone = {name: one for name, one in said.contents.items() if name not in both}
     files = {sha256[:16]: name for sha256, name in said.names.items()}
+    others = [n for n in sorted(both) if said.contents[n].place[0] != made.contents[n].place[0]]
     newly = {name: why for name, why in carried.why.items() if name not in said.carried_over}
     known = {name.partition("-")[0] for name in carried.why.keys() - newly.keys()}
     return Differences(
@@ -106,7 +108,7 @@ def compare(
         lost=tuple(one for one in replayed.lost if one.sha256[:16] not in known),
         carried=newly,
         recovered=tuple(one["name"] for one in carried.recovered),
-        losing={name: files.get(name.partition("-")[0], name) for name in gone},
+        losing={name: files.get(name.partition("-")[0], name) for name in (*gone, *others)},
     )
 
 

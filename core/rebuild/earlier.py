@@ -18,7 +18,13 @@ from tiecoat.lab.settings import Lab
 
 SHOWN = 8  # files in a message
 CHANGES = frozenset(
-    {RecordSort.FILED, RecordSort.KNOWN, RecordSort.RETRACTED, RecordSort.DISCARDED}
+    {
+        RecordSort.FILED,
+        RecordSort.KNOWN,
+        RecordSort.RETRACTED,
+        RecordSort.DISCARDED,
+        RecordSort.UPGRADED,
+    }
 )
 
 
@@ -32,7 +38,8 @@ def take_back(lab: Lab, who: str) -> Path:
     LabInUse
         If a service runs, or another process is writing.
     QueryInvalid
-        If that archive is not there, or something was filed, retracted or discarded since.
+        If that archive is not there, or something was filed, retracted, discarded or upgraded
+        since.
     OSError
         If the disk refuses; the archive stays as it is, or the old one is in its place.
     """
@@ -83,5 +90,5 @@ def _sort(record: dict[str, Any]) -> RecordSort | None:
 
 
 def _listed(records: Sequence[dict[str, Any]]) -> str:
-    said = [f"{one['event']} {one.get('name', '')}".strip() for one in records]
+    said = [f"{one['event']} {one.get('name', one.get('kind', ''))}".strip() for one in records]
     return ", ".join(said[:SHOWN]) + (", ..." if len(said) > SHOWN else "")

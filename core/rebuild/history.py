@@ -80,6 +80,7 @@ def _add(steps: dict[str, HistoryStep], record: Mapping[str, Any], place: str) -
             RecordSort.FILING
             | RecordSort.OVERTAKEN
             | RecordSort.SETTINGS
+            | RecordSort.UPGRADED
             | RecordSort.TAKEN_BACK
             | None
         ):

@@ -8,7 +8,8 @@ Whatever comes out otherwise than the journal says is told, and needs a person's
 from __future__ import annotations
 
 import secrets
-from collections.abc import Callable, Collection, Mapping
+from collections import Counter
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import partial
 from pathlib import Path
@@ -32,9 +33,11 @@ from tiecoat.rebuild.differences import Differences, compare
 from tiecoat.rebuild.history import FiledExport, history
 from tiecoat.rebuild.replay import Replay, Replayed, lost_of
 from tiecoat.rebuild.today import ByToday, by_today
+from tiecoat.rebuild.values import FILE, list_changes
 from tiecoat.verify.report import DamageFound
-from tiecoat.verify.tables import check_tables
+from tiecoat.verify.tables import CheckedTables, check_tables
 from tiecoat.verify.verify import doubt_of, journal_cut, journal_findings, new_doubts
+from tiecoat.wording import counted
 
 Told = Callable[[str, int, int], None]  # what is done, how far, of how many
 
@@ -55,7 +58,9 @@ class Rebuilt:
 
     `mended` lists what was wrong with the old tables and is not with the new ones; `kept` is the
     folder of the old archive, None where there is none or it held the same; `unnamed` maps what
-    would be lost, and was not named to be left out, to the file that it came from.
+    would be lost, and was not named to be left out, to the file that it came from, or to its kind
+    where nothing of that would be left. `changes` are the first old and new values of each
+    measurement that is read otherwise; all stand in the file `listed`.
     """
 
     exports: int
@@ -67,6 +72,8 @@ class Rebuilt:
     kept: Path | None = None
     unnamed: Mapping[str, str] = field(default_factory=dict)
     today: ByToday = field(default_factory=ByToday)
+    changes: Mapping[str, Sequence[str]] = field(default_factory=dict)
+    listed: Path | None = None
 
 
 def rebuild(
@@ -94,8 +101,8 @@ def rebuild(
     accept
         Put the new archive in place though it differs; without, the old one then stays.
     leave_out
-        What may be lost by that: measurements, or files by name or SHA-256. While anything else
-        would be lost, the old archive stays.
+        What may be lost by that: measurements, files by name or SHA-256, or whole kinds. While
+        anything else would be lost, the old archive stays.
     today
         Read everything by the settings of today.
 
@@ -152,6 +159,7 @@ def _rebuild(lab: Lab, wanted: Consent, told: Told) -> Rebuilt:
     found = replace(compare(old, made, tables, replayed, carried), doubts=tuple(doubts))
     looking_today = partial(told, "reading by today's settings")
     otherwise_today = by_today(lab, steps, settings, replayed, looking_today)
+    changes = list_changes(lab, new, found.otherwise, said.contents, made.contents)
     unnamed = _unnamed(found.losing, wanted.leave_out, said)
     record = _record(wanted, old, made, found, carried)
     if swapped := not unnamed and (wanted.accept or not found):
@@ -165,11 +173,30 @@ def _rebuild(lab: Lab, wanted: Consent, told: Told) -> Rebuilt:
         swapped,
         found,
         mended,
-        replayed.problems,
+        (*replayed.problems, *_gone_plugins(old.tables, replayed)),
         place if swapped and fsio.is_there(place) else None,
         unnamed,
         otherwise_today,
+        changes,
+        lab.root / FILE if changes else None,
     )
+
+
+def _gone_plugins(tables: CheckedTables, replayed: Replayed) -> Iterator[str]:
+    """Say which kinds and readers of what is filed there are no more.
+
+    Where nothing was filed again, none were loaded, and nothing is known of them.
+    """
+    if not replayed.readers:
+        return
+    kinds = Counter(one.kind for one in tables.described.values())
+    for kind in sorted(kinds.keys() - replayed.kinds):
+        lost = counted(kinds[kind], "measurement")
+        yield f"kind {kind!r} of {lost} is brought by no plugin any more: install it again"
+    readers = Counter(one.reader.rpartition(" ")[0] for one in tables.described.values())
+    for reader in sorted(readers.keys() - replayed.readers):
+        read = counted(readers[reader], "measurement")
+        yield f"reader {reader!r}, which read {read}, is brought by no plugin any more"
 
 
 def _carry_the_rest(
@@ -208,14 +235,16 @@ def _carry_the_rest(
 def _unnamed(
     losing: Mapping[str, str], leave_out: Collection[str], said: Account
 ) -> dict[str, str]:
-    """Return what would be lost and no person has named, neither it nor its file."""
+    """Return what would be lost and no person has named, neither it nor its file nor its kind."""
+    staying = {one.place[0] for name, one in said.contents.items() if name not in losing}
     wanted = {one.strip() for one in leave_out}
     shas = {sha256[:16]: sha256 for sha256 in said.names}
     left = {}
     for name, file in losing.items():
         sha256 = shas.get(name.partition("-")[0], "")
-        if not wanted & {name, file, sha256, sha256[:16], sha256[:12]}:
-            left[name] = file
+        kind = said.contents[name].place[0]
+        if not wanted & {name, file, kind, sha256, sha256[:16], sha256[:12]}:
+            left[name] = file if kind in staying else kind
     return left
 
 

@@ -45,13 +45,16 @@ Progress = Callable[[int, int], None]  # done, of how many
 class Replayed:
     """What did not come through: exports that are held now, originals that are lost or changed.
 
-    `steps` are all exports that were filed again, `problems` the plugins that were left out.
+    `steps` are all exports that were filed again, `problems` the plugins that were left out,
+    `readers` and `kinds` those that there were.
     """
 
     steps: tuple[FiledExport, ...] = ()
     held: list[Held] = field(default_factory=list)
     lost: list[FiledExport] = field(default_factory=list)
     problems: tuple[str, ...] = ()
+    readers: set[str] = field(default_factory=set)
+    kinds: set[str] = field(default_factory=set)
 
 
 def lost_of(lab: Lab, steps: Sequence[HistoryStep]) -> list[FiledExport]:
@@ -102,7 +105,10 @@ class Replay:
             for shaped_by, run in groupby(_with_settings(steps), lambda pair: pair[0]):
                 then = self._as_of(shaped_by)
                 with ReaderPool(then) as pool:
-                    found.problems = pool.inventory().problems
+                    there_is = pool.inventory()
+                    found.problems = there_is.problems
+                    found.readers |= there_is.readers.keys()
+                    found.kinds |= there_is.kinds.keys()
                     there = replace(then, root=new.root)
                     intake = Intake(there, index, pool, tell, in_order=True)
                     self._take([step for _, step in run], index, intake, found)

@@ -48,6 +48,7 @@ class Damage(Enum):
     INDEX_DIFFERS = "index-differs", "It is only a cache; build it again: tiecoat reindex"
     HELD_MISSING = "held-missing", "Take the export in again, by the command beside it."
     REBUILD_CUT_SHORT = "rebuild-cut-short", "Nothing is lost; complete it: tiecoat reindex"
+    UPGRADE_CUT_SHORT = "upgrade-cut-short", "Nothing is lost; complete it: tiecoat upgrade"
 
     def __init__(self, code: str, advice: str) -> None:
         self.code = code

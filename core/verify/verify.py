@@ -17,11 +17,14 @@ from typing import assert_never
 
 from tiecoat.archive.account import Account
 from tiecoat.archive.index.building import read_index
+from tiecoat.archive.index.cache import Index
 from tiecoat.archive.index.lacking import journal_lacks
 from tiecoat.archive.journal.chain import breaks
 from tiecoat.archive.journal.records import Journal, JournalLine
 from tiecoat.archive.lock import write_lock
 from tiecoat.archive.swap import is_ready
+from tiecoat.archive.upgrade.in_place import CUT_SHORT
+from tiecoat.archive.upgrade.in_place import is_ready as upgrade_is_ready
 from tiecoat.archive.words import Became
 from tiecoat.disk import fsio
 from tiecoat.errors import ArchiveDamaged
@@ -67,6 +70,9 @@ def _verified(lab: Lab, told: Told, proved: Proved) -> Verified:
         if is_ready(lab):
             said = "a new archive is complete and not wholly in its place"
             return Verified(Extent(), (DamageFound(Damage.REBUILD_CUT_SHORT, "rebuilt", said),), ())
+        if upgrade_is_ready(lab):
+            cut = DamageFound(Damage.UPGRADE_CUT_SHORT, "upgrading", CUT_SHORT)
+            return Verified(Extent(), (cut,), ())
         journal = Journal(lab)
         account, held = Account.of(journal), list_held(lab)
         tables = _tables(lab, account, partial(told, "tables"), proved)
@@ -120,14 +126,25 @@ def _tables(lab: Lab, account: Account, progress: Progress, proved: Proved) -> _
             found.findings += one.findings
             if against:
                 against.see(one)
-        if against:
+        if against and index:
             found.of_index += against.findings(lab, account, are_sound=not found.findings)
+            found.remarks += _of_two_versions(index)
         elif fsio.is_there(lab.index):
             said = "it cannot be opened, or is of another version"
             found.of_index.append(DamageFound(Damage.INDEX_DIFFERS, WHERE, said))
         else:
             found.remarks.append("index.sqlite is not there; it is only a cache: tiecoat reindex")
     return found
+
+
+def _of_two_versions(index: Index) -> Iterator[str]:
+    """Yield a remark on each kind of which not all tables are alike, as where one was put back."""
+    schemas: dict[str, set[str]] = {}
+    for (kind, _), state in index.tables().items():
+        schemas.setdefault(kind, set()).add(state.schema)
+    for kind, found in sorted(schemas.items()):
+        if len(found) > 1:
+            yield f"tables of {kind} are of several versions of their kind: tiecoat upgrade"
 
 
 def journal_findings(

@@ -53,6 +53,9 @@ class MemoryStorage:
     def version(self, place: Place) -> Version | None:
         return self.tables[place][0] if place in self.tables else None
 
+    def schema(self, place: Place) -> pa.Schema:
+        return self.read(place).schema
+
     def read(self, place: Place, only: Any = None, *, checksums: bool = False) -> pa.Table:
         if place not in self.tables:
             raise FileNotFoundError(self.name(place))
@@ -75,7 +78,7 @@ class MemoryStorage:
     def foreign(self) -> Iterator[str]:
         return iter(())
 
-    def take_over(self, new: MemoryStorage) -> None:
+    def take_over(self, new: MemoryStorage, kind: str | None = None) -> None:
         raise NotImplementedError
 
 

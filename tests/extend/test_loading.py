@@ -200,6 +200,8 @@ def changed(text: str, old: str, new: str) -> str:
         ('Kind("gloss"', 'Kind("Gloss"', "its name may have lower-case letters"),
         ('Kind("gloss"', 'Kind("con"', "its name may have lower-case letters"),
         ('Kind("gloss"', 'Kind("../gloss"', "its name may have lower-case letters"),
+        ('per="panel"', 'per="panel", version="2"', "its version is '2'; expected a whole"),
+        ('per="panel"', 'per="panel", migrate=2', "its migrate cannot be called"),
         ('per="panel"', 'per="wall"', "per is 'wall'; allowed are batch and panel"),
         ('per="panel"', 'per="panel", order=("haze",)', "order names ['haze']: no column"),
         ("gloss_gu: float", "gloss_gu: int", "type int64; allowed are float, str"),

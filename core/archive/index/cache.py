@@ -40,12 +40,16 @@ class Original:
 
 @dataclass(frozen=True)
 class TableState:
-    """A table as it was when it was indexed: its version, its rows, how they are told apart."""
+    """A table as it was when it was indexed: its version, its rows, how they are told apart.
+
+    `schema` is the digest of its schema.
+    """
 
     size: int
     mtime_ns: int
     n_rows: int
     rule: str
+    schema: str
 
 
 @dataclass(frozen=True)

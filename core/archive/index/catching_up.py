@@ -19,6 +19,7 @@ from tiecoat.archive.tables.describe import Rule, describe
 from tiecoat.archive.tables.parquet import Place
 from tiecoat.archive.tables.storage import storage_of
 from tiecoat.archive.words import Became, RecordSort
+from tiecoat.contract.changes import digest_of_schema
 from tiecoat.disk import fsio
 from tiecoat.errors import ArchiveDamaged
 from tiecoat.lab.settings import Lab
@@ -82,7 +83,8 @@ def refresh(lab: Lab, index: Index, place: Place, rule: Rule | None = None) -> i
             f"{lab.root / tables.name(place)} is no table of this program ({error} is missing);"
             " move it out of the archive"
         ) from error
-    state = TableState(before.size, before.mtime_ns, len(rows), told_by.text)
+    schema = digest_of_schema(tables.schema(place))
+    state = TableState(before.size, before.mtime_ns, len(rows), told_by.text, schema)
     lacking = known - {one.measurement for one in measurements}
     index.replace_table(place, state, measurements, lacking)
     return len(measurements)

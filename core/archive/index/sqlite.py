@@ -27,7 +27,7 @@ from tiecoat.errors import ArchiveDamaged, LabReplaced, refuse_newer
 if TYPE_CHECKING:
     from tiecoat.lab.settings import Lab
 
-VERSION = 7  # an index of an older version is rebuilt, one of a newer version is left alone
+VERSION = 8  # an index of an older version is rebuilt, one of a newer version is left alone
 PAGE = 2_000  # originals that are in memory together
 BUSY_S = 30.0  # that a statement waits for another process
 
@@ -54,7 +54,7 @@ CREATE INDEX measurements_time ON measurements (measured_at);
 CREATE INDEX measurements_remark ON measurements (remark, panel, batch) WHERE remark IS NOT NULL;
 CREATE TABLE tables (
     kind TEXT NOT NULL, batch TEXT NOT NULL, size INTEGER NOT NULL, mtime_ns INTEGER NOT NULL,
-    n_rows INTEGER NOT NULL, rule TEXT NOT NULL, PRIMARY KEY (kind, batch)
+    n_rows INTEGER NOT NULL, rule TEXT NOT NULL, schema TEXT NOT NULL, PRIMARY KEY (kind, batch)
 ) WITHOUT ROWID;
 CREATE TABLE unfinished (
     kind TEXT NOT NULL, batch TEXT NOT NULL, PRIMARY KEY (kind, batch)
@@ -206,7 +206,7 @@ class SqliteIndex(InboxMemory, JournalMemory, Counting):
     def tables(self, kind: str | None = None, batch: str | None = None) -> dict[Place, TableState]:
         """Return every table, or those of a kind, or one, as it was when it was indexed."""
         terms, values = _where({"kind = ?": kind, "batch = ?": batch})
-        sql = f"SELECT kind, batch, size, mtime_ns, n_rows, rule FROM tables WHERE {terms}"
+        sql = f"SELECT kind, batch, size, mtime_ns, n_rows, rule, schema FROM tables WHERE {terms}"
         rows = self._rows(sql, *values)
         return {(kind, batch): TableState(*state) for kind, batch, *state in rows}
 
@@ -308,8 +308,8 @@ class SqliteIndex(InboxMemory, JournalMemory, Counting):
         self._do("DELETE FROM tables WHERE kind = ? AND batch = ?", *place)
         self._recount(place)
         if state is not None:
-            row = (*place, state.size, state.mtime_ns, state.n_rows, state.rule)
-            self._many("INSERT INTO tables VALUES (?, ?, ?, ?, ?, ?)", [row])
+            row = (*place, state.size, state.mtime_ns, state.n_rows, state.rule, state.schema)
+            self._many("INSERT INTO tables VALUES (?, ?, ?, ?, ?, ?, ?)", [row])
 
     def _insert(self, measurements: Iterable[Described]) -> None:
         rows = [tuple(getattr(one, name) for name in COLUMNS) for one in measurements]

@@ -29,6 +29,7 @@ from tiecoat.lab.settings import Lab
 MONTH = re.compile(r"[0-9]{4}-[0-9]{2}\.jsonl")
 SEAL = re.compile(rb', "hash": "([0-9a-f]{64})"\}')
 FORMAT = 1  # of each record; one that does not say it is of format 1
+KNOWN = 2  # the newest that is understood: a kind was upgraded
 TAIL = 1 << 12  # bytes of the end that are looked at first for the last record
 
 
@@ -63,7 +64,7 @@ class JournalLine:
             return None
         if not isinstance(record, dict):
             return None
-        refuse_newer(self.place, record.get("format", FORMAT), FORMAT)
+        refuse_newer(self.place, record.get("format", FORMAT), KNOWN)
         return record
 
     @property

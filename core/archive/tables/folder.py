@@ -65,6 +65,14 @@ class FolderStorage:
         except (FileNotFoundError, NotADirectoryError):
             return None
 
+    def schema(self, place: Place) -> pa.Schema:
+        """Return the schema of a table as it was written, of an older format too."""
+        import pyarrow.parquet as pq
+
+        path = self._path(place)
+        with _told(path):
+            return pq.read_schema(path)
+
     def read(self, place: Place, only: Any = None, *, checksums: bool = False) -> pa.Table:
         """Read a table through one open file, so that a replacement cannot mix old and new."""
         import pyarrow as pa
@@ -139,13 +147,16 @@ class FolderStorage:
                 if path not in ours or path.is_symlink():
                     yield path.relative_to(self._lab.root).as_posix()
 
-    def take_over(self, new: FolderStorage) -> None:
+    def take_over(self, new: FolderStorage, kind: str | None = None) -> None:
         """Move the old folder aside and the new one in; both are there if it is cut short."""
-        if not new.is_there:
+        old, source, aside = self._folder, new._folder, new._folder.with_name(BEFORE)
+        if kind is not None:
+            old, source, aside = old / kind, source / kind, aside / kind
+        if not fsio.is_folder(source):
             return
-        if self.is_there:
-            fsio.move_folder(self._folder, new._folder.with_name(BEFORE))
-        fsio.move_folder(new._folder, self._folder)
+        if fsio.is_folder(old):
+            fsio.move_folder(old, aside)
+        fsio.move_folder(source, old)
 
     def _path(self, place: Place) -> Path:
         return table_path(self._folder, *place)

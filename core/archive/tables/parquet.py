@@ -60,17 +60,30 @@ def unite(tables: Iterable[pa.Table]) -> pa.Table:
     Raises
     ------
     ArchiveDamaged
-        If a column has values that do not fit the type it has now.
+        If a column has values that do not fit the type it has now, or are in another unit.
     """
     import pyarrow as pa
 
     parts = list(tables)
     schema = parts[-1].schema
     for part in parts[:-1]:
+        if part.schema.equals(schema, check_metadata=True):
+            continue
         for field in part.schema:
-            if schema.get_field_index(field.name) < 0:
+            if (place := schema.get_field_index(field.name)) < 0:
                 schema = schema.append(field)
+            else:
+                _refuse_other_unit(field, schema.field(place))
     return pa.concat_tables([_fit(part, schema) for part in parts])
+
+
+def _refuse_other_unit(one: pa.Field, other: pa.Field) -> None:
+    units = [(field.metadata or {}).get(b"unit", b"").decode() for field in (one, other)]
+    if units[0] != units[1]:
+        raise ArchiveDamaged(
+            f"column {one.name!r} is in {units[0] or 'a plain number'} in one table and in"
+            f" {units[1] or 'a plain number'} in another: see tiecoat upgrade --show"
+        )
 
 
 def _fit(rows: pa.Table, schema: pa.Schema) -> pa.Table:

@@ -37,6 +37,15 @@ class TableStorage(Protocol):
     def version(self, place: Place) -> Version | None:
         """Return what changes whenever a table is replaced; None if it is not there."""
 
+    def schema(self, place: Place) -> pa.Schema:
+        """Return the schema of a table as it was written, of an older format too.
+
+        Raises
+        ------
+        FileNotFoundError, ArchiveDamaged
+            As `read` does.
+        """
+
     def read(self, place: Place, only: Any = None, *, checksums: bool = False) -> pa.Table:
         """Read a table of one moment.
 
@@ -87,10 +96,11 @@ class TableStorage(Protocol):
     def foreign(self) -> Iterator[str]:
         """Yield the names of what stands among the tables and is none."""
 
-    def take_over(self, new: Self) -> None:
-        """Put the tables of another in the place of these, which are set aside beside it.
+    def take_over(self, new: Self, kind: str | None = None) -> None:
+        """Put the tables of another, or its tables of a kind, in the place of these.
 
-        Cut short, it can be done again; done, it does nothing.
+        These are set aside beside it. At no moment do old ones stand among new ones. Cut short, it
+        can be done again; done, it does nothing.
         """
 
 

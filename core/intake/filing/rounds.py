@@ -36,6 +36,7 @@ from tiecoat.intake.filing.continuing import Continuing
 from tiecoat.intake.filing.entry import Entry
 from tiecoat.intake.filing.intents import begin
 from tiecoat.intake.filing.keying import Keyer
+from tiecoat.intake.filing.kinds import KindsAsFiled
 from tiecoat.intake.filing.look_alikes import LookAlikes
 from tiecoat.intake.held.assigned import Assigned, refile_command
 from tiecoat.intake.held.files import Held, drop_held, find_held, hold, write_held
@@ -87,6 +88,7 @@ class Filer:
         self._checker = Checker(lab, index)
         self._alikes = LookAlikes(index)
         self._continuing = Continuing(lab, index)
+        self.kinds = KindsAsFiled(lab, index)
         self._say = say
         self._shaping = shaping(lab)
         self._shaped_by = digest_of(self._shaping)
@@ -172,6 +174,8 @@ class Filer:
         named: list[tuple[Read, Ids]] = []
         for read in reads:
             try:
+                if changed := (*self.kinds.faults(read.rows),):
+                    raise FileHeld(Reason.KIND_CHANGED, changed)
                 named.append((read, ids_of(read, self._keyer)))
             except FileHeld as error:
                 held = self._held(read, error.reason, error.faults, error.total)

@@ -45,6 +45,7 @@ TEACHABLE = frozenset(
 )
 NEVER_OTHERWISE = frozenset({Reason.EMPTY_FILE, Reason.NOT_A_FILE})  # however often it is tried
 WAIT_FOR_REGISTER = frozenset({Reason.NO_BATCH, Reason.NOT_REGISTERED})
+WAIT = WAIT_FOR_REGISTER | {Reason.KIND_CHANGED}  # and are tried again by themselves
 ASSIGN = {  # what is mended by an id, and how it is given
     Reason.NO_BATCH: "--batch BATCH",
     Reason.NO_PANEL: "--panel PANEL",

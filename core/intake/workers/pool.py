@@ -14,7 +14,7 @@ import signal
 import sys
 import threading
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import BrokenExecutor, Future
 from concurrent.futures import TimeoutError as OutOfTime
 from dataclasses import dataclass, field, replace
@@ -24,6 +24,7 @@ from typing import TYPE_CHECKING, Any, Self, TypeAlias, TypeVar
 
 from pebble import CONSTS, ProcessExpired, ProcessPool
 
+from tiecoat.contract.changes import KindLoaded
 from tiecoat.dialect.habits import Habits
 from tiecoat.disk import fsio
 from tiecoat.errors import OriginalChanged, PluginNotLoaded
@@ -53,12 +54,13 @@ OUT_OF_MEMORY_EXIT = 77  # how a worker that watches its own memory leaves
 class Inventory:
     """What the workers have loaded: readers, kinds, and what was left out and why.
 
-    `readers` and `kinds` map a name to where it came from.
+    `readers` and `kinds` map a name to where it came from, `loaded` that of a kind to what it is.
     """
 
     readers: dict[str, str]
     kinds: dict[str, str]
     problems: tuple[str, ...]
+    loaded: dict[str, KindLoaded] = field(default_factory=dict)
 
 
 class ReaderPool:
@@ -80,6 +82,7 @@ class ReaderPool:
         self._started = time.monotonic()
         self._loaded = False
         self._problems: tuple[str, ...] = ()  # of the first loading, still to be told
+        self.kinds: Mapping[str, KindLoaded] = {}  # as they were loaded last; none before `load`
         self._reloading: Future[Inventory] | None = None
         self._under_way: set[Future[Any]] = set()
         self._moves: frozenset[tuple[int, bool]] = frozenset()
@@ -133,6 +136,7 @@ class ReaderPool:
                 raise PluginNotLoaded(self._not_loaded(failure))
             # the system may have ended the process; a plugin that did it does it again
         self._loaded = True
+        self.kinds = future.result().loaded
         return future.result()
 
     def _load(self) -> Future[Inventory]:
@@ -154,8 +158,10 @@ class ReaderPool:
             problems, self._problems = self._problems, ()
             return problems
         self._reloading = None
-        failure = failure_of(future)
-        return (self._not_loaded(failure),) if failure else future.result().problems
+        if failure := failure_of(future):
+            return (self._not_loaded(failure),)
+        self.kinds = future.result().loaded
+        return future.result().problems
 
     def submit(self, files: Sequence[ExportFile]) -> Future[Chunk]:
         """Have files read together; new or changed readers are loaded first.
@@ -214,6 +220,11 @@ class ReaderPool:
     def _schedule(self, files: Sequence[ExportFile]) -> Future[Chunk]:
         limit = self._lab.settings.readers.time_limit_s
         return self._ask(_read, (tuple(files),), limit)
+
+    def migrate(self, kind: str, rows: bytes, version: int) -> Future[bytes | str]:
+        """Have a kind take rows of an earlier version along; a text says why it does not."""
+        limit = self._lab.settings.readers.time_limit_s
+        return self._ask(_migrate, (kind, rows, version), limit)
 
     def draw(self, file: ExportFile, reader: str) -> Future[Drawn]:
         """Have what a reader found drawn on its picture; see `drawing.draw`."""
@@ -363,7 +374,17 @@ def _inventory() -> Inventory:
         {name: plugins.sources["reader", name] for name in plugins.readers},
         {name: plugins.sources["kind", name] for name in plugins.kinds},
         plugins.problems,
+        {name: KindLoaded.of(kind) for name, kind in plugins.kinds.items()},
     )
+
+
+def _migrate(kind: str, rows: bytes, version: int) -> bytes | str:
+    from tiecoat.intake.workers.migrating import WronglyMigrated, migrated
+
+    try:
+        return migrated(_worker.loaded().kinds[kind], rows, version)
+    except WronglyMigrated as error:
+        return str(error)
 
 
 def _read(files: tuple[ExportFile, ...]) -> Chunk:

@@ -14,8 +14,10 @@ import sys
 import textwrap
 import venv
 from pathlib import Path
+from typing import Any
 
 import duckdb
+import pandas as pd
 import pyarrow.parquet as pq
 import pytest
 
@@ -123,10 +125,22 @@ def environment(tmp_path_factory: pytest.TempPathFactory) -> Environment:
     """An environment with the pendulum plugin: a kind with its reader, and its evaluation."""
     folder = tmp_path_factory.mktemp("outside")
     made = Environment(folder / "environment")
-    reader, evaluation = (code for code in documented_examples() if code)
+    reader, _, evaluation = (code for code in documented_examples() if code)
     modules = {"pendulum_of_coatings": reader, "evaluate_pendulum": evaluation}
     made.install(folder / "pendulum", "pendulum-of-coatings", **modules)
     return made
+
+
+def test_the_documented_function_takes_rows_along() -> None:
+    """What it returns has the columns of the later version, in the unit of their name."""
+    _, migration, _ = (code for code in documented_examples() if code)
+    found: dict[str, Any] = {"Kind": lambda *said, **more: None, "Pendulum": None}
+    exec(migration, found)
+    rows = pd.DataFrame({"pendulum": ["König"], "damping_s": [141.0]})
+    assert found["migrate"](rows, 1).to_dict("list") == {
+        "pendulum": ["König"],
+        "damping_ms": [141000.0],
+    }
 
 
 def test_the_documented_plugin_adds_a_kind_with_reader_and_evaluation(

@@ -1,0 +1,85 @@
+"""`tiecoat upgrade`: what has changed of kinds, and their tables that follow."""
+
+from __future__ import annotations
+
+import argparse
+from typing import TYPE_CHECKING
+
+from rich.console import Console
+from rich.text import Text
+
+from tiecoat.cli.answers import answer
+from tiecoat.cli.general import progress
+from tiecoat.cli.shared import lab_of, screen
+from tiecoat.wording import counted
+
+if TYPE_CHECKING:
+    from tiecoat.archive.upgrade.carrying_out import Upgraded
+    from tiecoat.archive.upgrade.planning import KindUpgrade
+    from tiecoat.intake.upgrading import TablesToday
+
+
+def add_upgrade(parser: argparse.ArgumentParser) -> None:
+    """Add the options of the command."""
+    parser.add_argument("--show", action="store_true", help="show what would change, do nothing")
+
+
+def upgrade(options: argparse.Namespace) -> int:
+    """Have the tables of changed kinds follow, or show what would change."""
+    from tiecoat.archive.upgrade.carrying_out import Upgraded
+    from tiecoat.intake.upgrading import tables_today, upgrade
+
+    lab, console = lab_of(options), screen()
+    if options.show:
+        found = tables_today(lab)
+        done = Upgraded(refused={one.kind: one.refused for one in found.changed if one.refused})
+    else:
+        with progress() as told:
+            found, done = upgrade(lab, told)
+    code = int(bool(done.refused))
+    if options.json:
+        return answer(options, code, _values(found, done))
+    _show(found, done, console)
+    return code
+
+
+def _values(found: TablesToday, done: Upgraded) -> dict[str, object]:
+    changed = [
+        {
+            "kind": one.kind,
+            "tables": len(one.changed),
+            "changes": sorted({str(change) for change in one.changes.values()}),
+            "upgraded": one.kind in done.tables,
+            "refused": done.refused.get(one.kind),
+        }
+        for one in found.changed
+    ]
+    return {"changed": changed, "absent": sorted(found.absent), "left_out": found.problems}
+
+
+def _show(found: TablesToday, done: Upgraded, console: Console) -> None:
+    for problem in found.problems:
+        console.print(Text(f"left out: {problem}"), soft_wrap=True)
+    for kind, tables in sorted(found.absent.items()):
+        stay = (
+            "its table stays as it is" if tables == 1 else f"its {tables:,} tables stay as they are"
+        )
+        console.print(f"{kind}: no plugin brings it any more; {stay}", soft_wrap=True)
+    for one in found.changed:
+        _show_kind(one, done, console)
+    if not found.changed:
+        console.print("all tables are as their kinds are today")
+
+
+def _show_kind(one: KindUpgrade, done: Upgraded, console: Console) -> None:
+    console.print(Text(f"{one.kind}: {counted(len(one.changed), 'table')}", "bold"))
+    for difference in dict.fromkeys(d for c in one.changes.values() for d in c.differences):
+        console.print(Text(f"  {difference}"), soft_wrap=True)
+    if why := done.refused.get(one.kind):
+        console.print(
+            Text(f"  stay as they are, and nothing is filed: {why}", "yellow"), soft_wrap=True
+        )
+        return
+    rows = "rows are taken along by its function migrate" if one.migrates else "no value changes"
+    word = "upgraded" if one.kind in done.tables else "would follow"
+    console.print(Text(f"  {word}: {rows}"), soft_wrap=True)

@@ -1,0 +1,124 @@
+"""Rows of an earlier version of a kind, taken along by the kind's own function and checked."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+import pandas as pd
+import pyarrow as pa
+
+from tiecoat.contract.columns import columns_of, schema_of
+from tiecoat.dialect.units import scale
+from tiecoat.errors import PluginFault
+from tiecoat.extend.blame import blame
+from tiecoat.plugin import Kind
+from tiecoat.wording import counted
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+SAME = 1e-9  # of a value, how far a conversion may be off: a rounding or two
+
+
+class WronglyMigrated(PluginFault):
+    """The function of a kind raised, or did not return what its kind asks for."""
+
+
+def migrated(kind: Kind, stream: bytes, version: int) -> bytes:
+    """Return rows of an earlier version as they are today, both as an Arrow stream.
+
+    Raises
+    ------
+    WronglyMigrated
+        If the function of the kind does not take them along.
+    """
+    with pa.ipc.open_stream(stream) as reader:
+        rows = reader.read_all()
+    schema = schema_of(kind)
+    frame = _asked(kind, _own(rows), version)
+    columns = {info.name: _column(frame, info.name, schema, len(rows)) for info in columns_of(kind)}
+    for info in columns_of(kind):
+        if not info.nullable and (empty := columns[info.name].null_count):
+            raise WronglyMigrated(f"column {info.name!r} is empty in {counted(empty, 'row')}")
+    _check_conversions(rows, schema, columns)
+    kept = [columns[one.name] if one.name in columns else rows[one.name] for one in schema]
+    sink = pa.BufferOutputStream()
+    with pa.ipc.new_stream(sink, schema) as writer:
+        writer.write_table(pa.table(kept, schema=schema))
+    return bytes(sink.getvalue())
+
+
+def _own(rows: pa.Table) -> pd.DataFrame:
+    """Return the columns of the kind's own, of the types that `derive` gets."""
+    own = [one.name for one in rows.schema if (one.metadata or {}).get(b"role") == b"value"]
+    frame: pd.DataFrame = rows.select(own).to_pandas()
+    texts = [name for name in own if pa.types.is_string(rows.schema.field(name).type)]
+    return frame.astype(dict.fromkeys(texts, "str"))
+
+
+def _asked(kind: Kind, frame: pd.DataFrame, version: int) -> pd.DataFrame:
+    assert kind.migrate is not None
+    try:
+        with np.errstate(all="ignore"):
+            found = kind.migrate(frame.copy(), version)
+    except Exception as error:
+        raise WronglyMigrated(blame(error)) from error
+    if not isinstance(found, pd.DataFrame):
+        raise WronglyMigrated(f"it returned {type(found).__name__}, not a frame")
+    if not found.index.equals(frame.index):
+        raise WronglyMigrated("it added, lost or moved rows; expected the same in the same order")
+    names = {info.name: info for info in columns_of(kind)}
+    if unknown := [name for name in found.columns if name not in names]:
+        raise WronglyMigrated(f"it returned column {unknown[0]!r}, which the kind does not have")
+    lacking = names.keys() - set(found.columns)
+    for name in sorted(lacking):
+        if not names[name].nullable or name in frame:
+            raise WronglyMigrated(f"it returned no column {name!r}")
+    return found
+
+
+def _column(frame: pd.DataFrame, name: str, schema: pa.Schema, length: int) -> pa.Array:
+    wanted = schema.field(name).type
+    if name not in frame:
+        return pa.nulls(length, wanted)
+    try:
+        column = pa.array(frame[name], wanted, from_pandas=True)
+    except (pa.ArrowException, TypeError, ValueError) as error:
+        raise WronglyMigrated(f"column {name!r} is not of the type of its kind: {error}") from error
+    if wanted == pa.float64() and np.isinf(_numbers(column)).any():
+        raise WronglyMigrated(f"column {name!r} has a number that is not finite")
+    return column
+
+
+def _check_conversions(rows: pa.Table, schema: pa.Schema, columns: dict[str, pa.Array]) -> None:
+    """Raise where a column has only another unit now, and not the values that follow from it."""
+    for field in schema:
+        if field.name not in columns or field.type != pa.float64():
+            continue
+        at = rows.schema.get_field_index(field.name)
+        if at < 0 or rows.schema.field(at).type != field.type:
+            continue
+        (then, meant), (now, means) = map(_said, (rows.schema.field(at), field))
+        way = scale(then, now) if then != now and meant == means else None
+        if way is None:
+            continue
+        before, after = _numbers(rows[field.name].combine_chunks()), _numbers(columns[field.name])
+        expected = np.asarray(way.apply(before.tolist()))
+        room = SAME * np.maximum(np.abs(expected), np.abs(float(way.offset)))
+        wrong = ~(np.abs(after - expected) <= room) & ~(np.isnan(after) & np.isnan(expected))
+        if wrong.any():
+            row = int(np.flatnonzero(wrong)[0])
+            raise WronglyMigrated(
+                f"column {field.name!r}: {before[row]:g} {then} became {after[row]:g} {now},"
+                f" expected {expected[row]:g} {now}"
+            )
+
+
+def _said(field: pa.Field) -> tuple[str, str]:
+    said = field.metadata or {}
+    return said.get(b"unit", b"").decode(), said.get(b"meaning", b"").decode()
+
+
+def _numbers(column: pa.Array) -> NDArray[np.float64]:
+    return np.asarray(column.to_numpy(zero_copy_only=False), dtype=np.float64)
