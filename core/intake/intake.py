@@ -45,6 +45,7 @@ CHUNK_BYTES = 1_000_000  # in all of them at most: what is large takes long, als
 PRESERVED = 256  # files that are preserved in one step
 ON_THE_WAY = 2048  # preserved files that wait to be filed at most
 ROUND_FILES = 1024  # read files that are enough to be filed together; then others can be read
+LAST_FILES = 256  # the same, where no more than twice as many are left as have been read
 ROUND_S = 2.0  # how long a read file waits for others at most
 WORTH = 4  # times as long as the last round took they wait too: each replaces whole tables,
 LONGEST_S = 10.0  # but no longer than this
@@ -298,7 +299,7 @@ class Intake:
             self._collect(future, self._reading.pop(future))
         for read in self._unfinished.due() if self._unfinished else ():
             self._go_on(read)
-        full = len(self._read) >= ROUND_FILES
+        full = len(self._read) >= ROUND_FILES or self._is_ending()
         waited_s = time.monotonic() - self._first_read
         late = waited_s >= max(ROUND_S, min(WORTH * self._round_s, LONGEST_S))
         due = (full or late) and not self._in_order
@@ -308,6 +309,11 @@ class Intake:
             self._first_read = time.monotonic()
             self._file(reads)
             self._round_s = time.monotonic() - self._first_read
+
+    def _is_ending(self) -> bool:
+        """Whether a backlog is nearly read: the rest is read while what is there is filed."""
+        left = sum(map(len, (*self._unsent, *self._reading.values())))
+        return not self._arrived and len(self._read) >= max(left / 2, LAST_FILES)
 
     def wait(self, timeout_s: float) -> None:
         """Wait until something has been read, for so many seconds at most."""

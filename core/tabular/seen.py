@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from tiecoat.dialect.delimited import Cell, Grid
 
@@ -18,7 +19,7 @@ class Line:
     cells: tuple[Cell, ...]
     row: int
 
-    @property
+    @cached_property
     def text(self) -> str:
         """The line in one piece."""
         return " ".join(str(cell) for cell in self.cells)

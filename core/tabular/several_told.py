@@ -48,9 +48,10 @@ def tell_several(found: Attempt, whole: dict[tuple[str, str], set[Any]]) -> None
     whole
         What is read in all tables of the file, by kind and column.
     """
+    numbers = [each for each in _texts(found) if len(_ANY_NUMBER.findall(each[1])) > 1]
     for role, values in _told_once(found):
         read = whole.get((found.kind_name, role.name), set()) | values
-        for where, text in _texts(found):
+        for where, text in numbers:
             several = _several(found, role, text)
             if len(several) < 2 or not any(_alike(a, b) for a in several for b in values):
                 continue
@@ -140,8 +141,6 @@ def _texts(found: Attempt) -> Iterator[tuple[str, str]]:
 
 def _several(found: Attempt, role: Role, text: str) -> set[float]:
     """Return the values of a quantity that a text tells, in its unit: joined by and, or of one word."""
-    if len(_ANY_NUMBER.findall(text)) < 2:
-        return set()
     said = set() if role.unit in _TIMES else {*amounts_spoken_of(found, role, text)}
     for match in _TWO.finditer(text):
         units = (match["unit"] or match["last"], match["last"])
