@@ -48,6 +48,8 @@ class Remark(Enum):
 _BY_CODE = {remark.code: remark for remark in Remark}
 UNREGISTERED = (Remark.UNREGISTERED_PANEL, Remark.UNREGISTERED_BATCH)
 
+OF_READING = (Remark.ASSUMED, Remark.SELDOM)  # all others come of the checks in filing
+
 
 def parts_of(text: str | None) -> list[str]:
     """Return the single remarks of the column."""
@@ -77,6 +79,17 @@ def without_unregistered(text: str | None) -> str | None:
     'cell leaked'
     """
     return together(part for part in parts_of(text) if Remark.of(part) not in UNREGISTERED)
+
+
+def without_checks(text: str | None) -> str | None:
+    """Return the column without what the checks in filing have remarked.
+
+    Examples
+    --------
+    >>> without_checks("spread: 52 MPa; assumed: 20 C; cell leaked")
+    'assumed: 20 C; cell leaked'
+    """
+    return together(part for part in parts_of(text) if Remark.of(part) in (None, *OF_READING))
 
 
 def summed(texts: Iterable[str] | Mapping[str, int]) -> list[str]:

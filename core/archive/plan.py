@@ -45,7 +45,8 @@ class Incoming:
 
     `by` and `why` are given when a person supersedes: conflicts are then replaced, but for what
     the file itself gives twice, and for what is not among those `shown` to the person, if they
-    were. `at` is when it was decided, if not now.
+    were. `at` is when it was decided, if not now. `replaceable` are the rows of registers that it
+    may take the place of, where these are not all.
     """
 
     sha256: str
@@ -54,6 +55,7 @@ class Incoming:
     why: str = REPLACED
     at: datetime | None = None
     shown: Collection[str] | None = None
+    replaceable: Collection[str] | None = None
 
 
 @dataclass(frozen=True)
@@ -205,7 +207,7 @@ class _Draft:
             self.conflicts.append(replace(_conflict(one, twin), of_file=True))
         elif elsewhere and not (by_hand and self._is_shown(elsewhere)):
             self.conflicts.append(_conflict(one, elsewhere))
-        elif same and not new.rule.replaces and not (by_hand and self._is_shown(same)):
+        elif same and not self._may_replace(new, same):
             self.conflicts.append(_conflict(one, same))
         else:
             zone, moved = self._in_another_zone(one)
@@ -232,6 +234,13 @@ class _Draft:
             if found and there != one.measured_at and found.fingerprint == one.fingerprint:
                 return zone.key, found
         return "", None
+
+    def _may_replace(self, new: New, old: Described) -> bool:
+        """Say whether it takes the place of one that says the same with other values."""
+        if new.rule.replaces:
+            among = self.incoming.replaceable
+            return among is None or old.measurement in among
+        return self.incoming.by is not None and self._is_shown(old)
 
     def _is_shown(self, old: Described) -> bool:
         return self.incoming.shown is None or old.measurement in self.incoming.shown

@@ -5,8 +5,11 @@ the journal; from then on every step can be done again, and whatever opens the l
 completes them first. Between the two renames there is no archive for a moment: a process that is
 killed just there leaves both whole ones side by side, and readers are told.
 
-The archive that was replaced is kept in `replaced/<rebuild>/` until a person drops it. It is put
-back by the same steps: then it is the one that is swapped in, and the record says which.
+A merge with another lab brings originals, held files and many records beside; it is swapped in by
+the same steps. Its records stand in `records.jsonl`, and each says which merge it is of.
+
+The archive that a rebuild has replaced is kept in `replaced/<rebuild>/` until a person drops it. It
+is put back by the same steps: then it is the one that is swapped in, and the record says which.
 """
 
 from __future__ import annotations
@@ -26,6 +29,8 @@ from tiecoat.disk import fsio
 from tiecoat.lab.settings import Lab
 
 FOLDER, READY, KEPT = "rebuilt", "ready.json", "replaced"
+RECORDS = "records.jsonl"  # of a merge, beside its `ready.json`
+AT_ONCE = 1000  # records that are appended together
 
 
 def workplace(lab: Lab) -> Lab:
@@ -80,23 +85,43 @@ def finish_swap(lab: Lab) -> None:
         record = json.loads((new.root / READY).read_bytes())
         source = _source(lab, record)
         storage_of(lab).take_over(storage_of(source))
-        if _is_back(record):
-            for name in record["no_longer_held"]:
-                if fsio.is_there(lab.held / name):
-                    fsio.remove_folder(lab.held / name, lab.stage)
-        else:
+        _bring_files(lab, new, record)
+        if not _is_back(record):
             _keep(lab, record)
-            for folder in fsio.paths_in(new.held):
-                if not fsio.is_there(lab.held / folder.name):
-                    fsio.publish_folder(folder, lab.held / folder.name)
-        journal = Journal(lab)
-        told = [(one.get("event"), one.get("rebuild")) for one in journal.read_last()]
-        if (record["event"], record["rebuild"]) not in told:
-            journal.append([record])
-        index_anew(lab, settled=True)
+        _put_on_record(lab, record)
+        index_anew(lab, settled="merge" not in record)
         if _is_back(record) and fsio.is_there(source.root):
             fsio.remove_folder(source.root, lab.stage)
         fsio.remove_folder(new.root, lab.stage)
+
+
+def _bring_files(lab: Lab, new: Lab, record: Mapping[str, Any]) -> None:
+    """Put originals and held files in their places, and take out what is held no longer."""
+    for part in fsio.paths_in(new.originals):
+        for folder in fsio.paths_in(part):
+            if not fsio.is_there(target := lab.originals / part.name / folder.name):
+                fsio.move_folder(folder, target)
+    for name in record.get("no_longer_held", ()):
+        if fsio.is_there(lab.held / name):
+            fsio.remove_folder(lab.held / name, lab.stage)
+    for folder in [] if _is_back(record) else fsio.paths_in(new.held):
+        if not fsio.is_there(lab.held / folder.name):
+            fsio.publish_folder(folder, lab.held / folder.name)
+
+
+def _put_on_record(lab: Lab, record: Mapping[str, Any]) -> None:
+    """Append what is not in the journal yet; of a merge all that came of it, and then itself."""
+    journal = Journal(lab)
+    if "merge" not in record:
+        told = [(one.get("event"), one.get("rebuild")) for one in journal.read_last()]
+        if (record["event"], record["rebuild"]) not in told:
+            journal.append([record])
+        return
+    done = sum(one.get("merge") == record["merge"] for one in journal.read_last())
+    lines = (workplace(lab).root / RECORDS).read_bytes().split(b"\n")
+    every = [*map(json.loads, lines), record][done:]
+    for start in range(0, len(every), AT_ONCE):
+        journal.append(every[start : start + AT_ONCE])
 
 
 def _source(lab: Lab, record: Mapping[str, Any]) -> Lab:
@@ -109,7 +134,9 @@ def _is_back(record: Mapping[str, Any]) -> bool:
 
 def _keep(lab: Lab, record: Mapping[str, Any]) -> None:
     """Keep the archive that was replaced."""
+    if not record.get("keeps"):
+        return
     before = workplace(lab).root / BEFORE
     place: Path = kept(lab, record["rebuild"]).archive
-    if record.get("keeps") and fsio.is_folder(before) and not fsio.is_there(place):
+    if fsio.is_folder(before) and not fsio.is_there(place):
         fsio.move_folder(before, place)

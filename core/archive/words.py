@@ -40,6 +40,7 @@ class RecordSort(StrEnum):
     REBUILT = "rebuilt"
     SETTINGS = "settings"  # that shape rows; filings after it refer to them by their digest
     UPGRADED = "upgraded"  # tables of a kind have followed a change of it
+    MERGED = "merged"  # with another lab; what came of it stands in the records before
     TAKEN_BACK = "taken-back"  # a rebuild: the archive of before is in its place again
 
     @classmethod
@@ -66,6 +67,7 @@ class RecordSort(StrEnum):
                 | RecordSort.RETRACTED
                 | RecordSort.REINSTATED
                 | RecordSort.REBUILT
+                | RecordSort.MERGED
                 | RecordSort.TAKEN_BACK
                 | RecordSort.SETTINGS
                 | RecordSort.UPGRADED

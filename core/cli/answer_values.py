@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from tiecoat.intake.held.files import Held
     from tiecoat.intake.outcome import Outcome
     from tiecoat.intake.trying import Trial
+    from tiecoat.merge.merge import Merged
     from tiecoat.rebuild.rebuild import Rebuilt
     from tiecoat.service.overview import Overview
     from tiecoat.service.status import ServiceStatus
@@ -192,6 +193,23 @@ def of_verified(found: Verified) -> AnswerValues:
         for one in found.findings
     ]
     return {**vars(found.counts), "findings": findings, "remarks": found.remarks}
+
+
+def of_merged(found: Merged) -> AnswerValues:
+    """What came from another lab."""
+    names = ("measurements", "known", "waiting", "discarded", "decided", "here")
+    return {
+        "files": found.filed,
+        **{name: getattr(found, name) for name in names},
+        "held": [
+            {"name": one.name, "held": one.held.id if one.held else "", "said": one.said}
+            for one in found.held
+        ],
+        "left_out": [{"name": one.name, "why": one.why} for one in found.left_out],
+        "changed": found.changed,
+        "notices": found.notices,
+        "in_place": found.in_place,
+    }
 
 
 def of_rebuilt(found: Rebuilt) -> AnswerValues:

@@ -26,6 +26,7 @@ from tiecoat.cli.corrections import (
 )
 from tiecoat.cli.general import INTERRUPTED, LAB, STANDS, add_general, progress, told_as_asked
 from tiecoat.cli.held_commands import add_held, held_list
+from tiecoat.cli.merge_screen import add_merge, merge_labs
 from tiecoat.cli.shared import Command, actions_of, in_width, lab_of, run_intake, screen, show_next
 from tiecoat.cli.upgrade_command import add_upgrade, upgrade
 from tiecoat.errors import TiecoatError
@@ -176,6 +177,7 @@ def _parser() -> argparse.ArgumentParser:
     _add_rebuild(
         add("rebuild", _rebuild, "make the archive again from the originals and the journal")
     )
+    add_merge(add("merge", merge_labs, "bring another lab into this one, with all its decisions"))
     guide = add("guide", _guide, "how to look after a lab: backup, restore, upgrade", lab=False)
     guide.add_argument("topic", choices=["upkeep"])
     return parser

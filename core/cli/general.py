@@ -16,6 +16,7 @@ INTERRUPTED = 130  # as shells have it for a program that Ctrl-C has ended
 STANDS = {  # what is so once Ctrl-C has ended a command; of what takes in files, see its screen
     "compare": "nothing was written",
     "evaluate": "nothing was written",
+    "merge": "either all that is new has come, or nothing; see: tiecoat verify",
     "overlay": "the pictures that were named are drawn",
     "rebuild": "the archive is whole, the one of before or the new one; see: tiecoat verify",
     "reindex": "the index is whole, as it was before",

@@ -36,6 +36,8 @@ LONGEST_PATH = 235
 
 # Another program has the file open: access denied, sharing or lock violation, mapped into memory.
 IN_USE = frozenset({5, 32, 33, 1224})
+# What a disk says that gives no file a second name, or no more of them.
+NO_LINKS = frozenset({errno.EPERM, errno.ENOTSUP, errno.ENOSYS, errno.EMLINK, errno.EINVAL})
 WAITS_S = (0.01, 0.02, 0.04, 0.08, 0.16, 0.32, 0.64, 0.8, 0.8)  # about 3 s in all
 
 # Flags that are 0 where the system does not have them.
@@ -370,6 +372,23 @@ def move(source: Path, target: Path) -> None:
     if is_there(target):
         raise FileExistsError(errno.EEXIST, "there is a file of this name already", str(target))
     _patiently(partial(os.rename, source, target))
+
+
+def link_many(pairs: Iterable[tuple[Path, Path]]) -> None:
+    """Give files a second name each, durably; where the disk knows no such thing, copy them."""
+    folders: dict[Path, None] = {}
+    for source, target in pairs:
+        make_dirs(target.parent)
+        try:
+            os.link(source, target)
+        except OSError as error:
+            if error.errno not in NO_LINKS:
+                raise
+            shutil.copyfile(source, target)
+            _flush(target)
+        folders[target.parent] = None
+    for folder in folders:
+        fsync_dir(folder)
 
 
 def remove(path: Path) -> None:

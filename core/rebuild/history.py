@@ -41,9 +41,12 @@ class FiledExport:
 
 @dataclass(frozen=True)
 class Reinstated:
-    """Measurements that were retracted and count again."""
+    """Measurements that were retracted and count again: by whom, why, and when it was decided."""
 
     measurements: tuple[str, ...]
+    who: str = ""
+    why: str = ""
+    at: datetime | None = None
 
 
 HistoryStep: TypeAlias = FiledExport | Withdrawal | Reinstated  # of withdrawals: retracted
@@ -73,7 +76,7 @@ def _add(steps: dict[str, HistoryStep], record: Mapping[str, Any], place: str) -
         case RecordSort.RETRACTED:
             _retract(steps, record, place)
         case RecordSort.REINSTATED:
-            steps[place] = Reinstated(tuple(record["measurements"]))
+            steps[place] = _reinstated(record)
         case RecordSort.REBUILT:
             _rebuilt(steps, record, place)
         case (
@@ -81,6 +84,7 @@ def _add(steps: dict[str, HistoryStep], record: Mapping[str, Any], place: str) -
             | RecordSort.OVERTAKEN
             | RecordSort.SETTINGS
             | RecordSort.UPGRADED
+            | RecordSort.MERGED
             | RecordSort.TAKEN_BACK
             | None
         ):
@@ -109,6 +113,12 @@ def _retract(steps: dict[str, HistoryStep], record: Mapping[str, Any], place: st
             steps[f"{place}: {withdrawal.measurement}"] = withdrawal
 
 
+def _reinstated(record: Mapping[str, Any]) -> Reinstated:
+    at = datetime.fromisoformat(record.get("decided") or record["at"])
+    names = tuple(record["measurements"])
+    return Reinstated(names, record.get("who", ""), record.get("why", ""), at)
+
+
 def _filing(record: Mapping[str, Any]) -> str:
     """Return which filing of which original it is: one that was retracted may be filed anew."""
     return f"{record['sha256']} {record.get('again', 0)}"
@@ -124,7 +134,8 @@ def _export(record: Mapping[str, Any]) -> FiledExport:
         Assigned(**record.get("assigned", {})),
         _decision(record),
         Notes(notes["name"], notes["sha256"]) if notes else None,
-        (marks[-1].at if marks else None) or datetime.fromisoformat(record["at"]),
+        (marks[-1].at if marks else None)
+        or datetime.fromisoformat(record.get("first_filed", record["at"])),
         record.get("again", 0),
         settings=record.get("settings"),
     )

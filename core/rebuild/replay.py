@@ -102,7 +102,7 @@ class Replay:
 
         with contextlib.closing(open_index(new)) as index:
             self.first(new, index)
-            for shaped_by, run in groupby(_with_settings(steps), lambda pair: pair[0]):
+            for shaped_by, run in groupby(with_settings(steps), lambda pair: pair[0]):
                 then = self._as_of(shaped_by)
                 with ReaderPool(then) as pool:
                     there_is = pool.inventory()
@@ -122,14 +122,14 @@ class Replay:
     def _take(
         self, steps: Sequence[HistoryStep], index: Index, intake: Intake, found: Replayed
     ) -> None:
-        for group in _groups(steps):
+        for group in in_groups(steps):
             exports = [step for step in group if isinstance(step, FiledExport)]
             _file(self.lab, intake, exports, found)
             rest = [step for step in group if not isinstance(step, FiledExport)]
             _amend(self.new, index, rest)
 
 
-def _with_settings(steps: Sequence[HistoryStep]) -> Iterator[tuple[str | None, HistoryStep]]:
+def with_settings(steps: Sequence[HistoryStep]) -> Iterator[tuple[str | None, HistoryStep]]:
     """Yield each step with the digest of its settings; what is retracted needs none."""
     last: str | None = next((one.settings for one in steps if isinstance(one, FiledExport)), None)
     for step in steps:
@@ -137,7 +137,7 @@ def _with_settings(steps: Sequence[HistoryStep]) -> Iterator[tuple[str | None, H
         yield last, step
 
 
-def _groups(steps: Sequence[HistoryStep]) -> Iterator[list[HistoryStep]]:
+def in_groups(steps: Sequence[HistoryStep]) -> Iterator[list[HistoryStep]]:
     """Yield runs of exports or of retractions, not too long."""
     for _, run in groupby(steps, lambda step: isinstance(step, FiledExport)):
         every = list(run)
@@ -182,7 +182,7 @@ def _amend(new: Lab, index: Index, steps: Sequence[Withdrawal | Reinstated]) -> 
     What was not made again, or cannot count again now, is told by whoever compares.
     """
     store, record = Store(new, index), Journal(new).append
-    for step, run in groupby(steps, _decision):
+    for step, run in groupby(steps, decision_of):
         with write_lock(new):
             if isinstance(step, Reinstated):
                 known = [name for name in step.measurements if measurement_in(index, name)]
@@ -197,5 +197,6 @@ def _amend(new: Lab, index: Index, steps: Sequence[Withdrawal | Reinstated]) -> 
                 record([{"event": RecordSort.RETRACTED, "withdrawn": withdrawn}])
 
 
-def _decision(step: Withdrawal | Reinstated) -> Mark | Reinstated:
+def decision_of(step: Withdrawal | Reinstated) -> Mark | Reinstated:
+    """Return what steps have in common that were decided together."""
     return step.mark if isinstance(step, Withdrawal) else step

@@ -96,6 +96,9 @@ class TableStorage(Protocol):
     def foreign(self) -> Iterator[str]:
         """Yield the names of what stands among the tables and is none."""
 
+    def begin_as(self, old: Self) -> None:
+        """Have all tables of another, which stay as they are whatever becomes of these."""
+
     def take_over(self, new: Self, kind: str | None = None) -> None:
         """Put the tables of another, or its tables of a kind, in the place of these.
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import time
+from collections.abc import Collection
 from dataclasses import dataclass, field
 from datetime import datetime
 
@@ -32,7 +33,9 @@ class Entry:
     `held` is the earlier hold of a file that is tried again; `decision` says who wants its values
     to supersede those of the archive, and why; `sent_again` that it was read anew after all workers
     had been ended. `filed_at` says when it was filed first, where an archive is made again.
-    `since` says from when on it waits (monotonic).
+    `since` says from when on it waits (monotonic). `filed_there` are all measurements of the other
+    lab that it comes from, where it does: then its ids are settled, and it replaces rows of
+    registers only among these.
     """
 
     file: ExportFile
@@ -42,6 +45,7 @@ class Entry:
     decision: Decision | None = None
     sent_again: bool = False
     filed_at: datetime | None = None
+    filed_there: Collection[str] | None = None
     since: float = field(default_factory=time.monotonic)
 
     @property

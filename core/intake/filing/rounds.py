@@ -299,6 +299,8 @@ def ids_of(read: Read, keyer: Keyer) -> Ids:
         If the worker held the file, or an id is missing or wrong.
     """
     entry, wrong = read.entry, read.reading.hold
+    if entry.filed_there is not None:
+        return _as_there(read, keyer)
     if wrong is not None:
         faults = tuple(Fault.from_record(dict(fault)) for fault in wrong.faults)
         raise FileHeld(Reason.of(wrong.reason), faults, wrong.total)
@@ -318,6 +320,25 @@ def ids_of(read: Read, keyer: Keyer) -> Ids:
     if refused:
         each = [fault for _, error in refused for fault in error.faults]
         raise FileHeld(refused[0][1].reason, tuple(each[:FAULTS_KEPT]), len(each))
+    return found
+
+
+def _as_there(read: Read, keyer: Keyer) -> Ids:
+    """Return the ids that another lab has filed it under, unless the register here says otherwise.
+
+    Raises
+    ------
+    FileHeld
+        If it does.
+    """
+    found: Ids = {}
+    for keys in read.reading.keys:
+        registered = keyer.batch_of_panel(keys.panel) if keys.panel and not keys.replaces else None
+        if registered not in (None, keys.batch):
+            words = f"{keys.batch} where it was filed, {registered} in the register"
+            reason = Reason.OTHER_BATCH
+            raise FileHeld(reason, (Fault(reason, keys.row, "panel", words, "one batch for it"),))
+        found[keys.measurement] = keys.batch or "", keys.panel
     return found
 
 
@@ -393,7 +414,7 @@ def decided(entry: Entry, rows: Incoming) -> Incoming:
     if entry.decision:
         said = entry.decision
         rows = replace(rows, by=said.who, why=said.why, shown=said.shown)
-    return replace(rows, at=entry.filed_at)
+    return replace(rows, at=entry.filed_at, replaceable=entry.filed_there)
 
 
 def _is_register(read: Read) -> bool:
@@ -486,6 +507,10 @@ def _record(lab: Lab, read: Read, outcome: Outcome, filed: Filed | None) -> dict
         record |= {"held": outcome.held.id, "reason": outcome.held.reason.code}
     if outcome.status is FileStatus.FILED:
         record["rows"] = outcome.rows
+    if outcome.status is FileStatus.KNOWN and filed:
+        record["as"] = filed.measurements
+    if entry.filed_at:
+        record["first_filed"] = entry.filed_at.isoformat()
     if filed and filed.contents:
         record["tables"] = as_tables(filed.contents)
     if filed and filed.withdrawn:

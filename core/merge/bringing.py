@@ -1,0 +1,305 @@
+"""What comes from another lab, step by step, into a workplace that has all of this one.
+
+Each filing goes through checks and store as on its first day, with the ids, rows and settings that
+it was filed by there; what contradicts this lab is held. What was decided there afterwards follows.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from itertools import groupby
+from typing import Any
+
+from tiecoat.archive.index.cache import Index, measurement_in
+from tiecoat.archive.journal.records import Journal
+from tiecoat.archive.store import Store
+from tiecoat.archive.tables.contents import Withdrawal
+from tiecoat.archive.tables.parquet import Mark
+from tiecoat.archive.words import RecordSort, Withdrawn
+from tiecoat.errors import QueryInvalid
+from tiecoat.intake.export_file import ExportFile
+from tiecoat.intake.filing.entry import Entry
+from tiecoat.intake.filing.rounds import Filer, Read
+from tiecoat.intake.held.files import drop_held
+from tiecoat.intake.outcome import FileStatus, Outcome
+from tiecoat.intake.workers.answers import Keys, Reading
+from tiecoat.lab.settings import Lab
+from tiecoat.lab.shaping import digest_of, shaping
+from tiecoat.merge.fitting import Fitting
+from tiecoat.merge.here import ThisLab, known_as
+from tiecoat.merge.other import Filing, LeftOut, OtherLab, RowsThere, filing_of, rows_there
+from tiecoat.merge.staging import Staging
+from tiecoat.rebuild.history import FiledExport, HistoryStep, Reinstated
+from tiecoat.rebuild.replay import Progress, decision_of, in_groups, with_settings
+
+READING = ("times", "numbers", "text", "words", "read")  # settings that shape what is read
+
+
+@dataclass
+class Brought:
+    """What comes, and what does not.
+
+    `files` are the originals that come, filed or known by their values or otherwise; `held` those
+    that contradict this lab. `decided` counts measurements that are retracted, or count again.
+    """
+
+    filed: int = 0
+    known: int = 0
+    measurements: int = 0
+    decided: int = 0
+    files: set[str] = field(default_factory=set)
+    held: list[Outcome] = field(default_factory=list)
+    left_out: list[LeftOut] = field(default_factory=list)
+
+
+@dataclass
+class Bringing:
+    """Brings the steps of another lab.
+
+    Parameters
+    ----------
+    work, index
+        The workplace, and its open index.
+    say
+        Called with a line for each id that may be confused with another.
+    """
+
+    other: OtherLab
+    here: ThisLab
+    work: Lab
+    index: Index
+    staging: Staging
+    fitting: Fitting
+    say: Callable[[str], None]
+    found: Brought = field(default_factory=Brought)
+    dropped: set[Filing] = field(default_factory=set)  # held and let go again
+    _not_come: set[str] = field(default_factory=set)  # first digits of originals
+    _known_now: dict[Filing, Sequence[str]] | None = None  # as `ThisLab.known_as`
+
+    def run(self, steps: Sequence[HistoryStep], progress: Progress) -> Brought:
+        """Take the steps; nothing but the workplace is changed."""
+        done = 0
+        for digest, run in groupby(with_settings(steps), lambda pair: pair[0]):
+            there = replace(self.other.shaped(digest), root=self.work.root)
+            filer = Filer(there, self.index, self.say, in_order=True)
+            for group in in_groups([step for _, step in run]):
+                exports = [step for step in group if isinstance(step, FiledExport)]
+                self._file(filer, exports)
+                self._decide([step for step in group if not isinstance(step, FiledExport)])
+                done += len(group)
+                progress(done, len(steps))
+        return self.found
+
+    def leave_out(self, name: str, why: str, sha256: str = "") -> None:
+        """Note what does not come, and why."""
+        self.found.left_out.append(LeftOut(name, why))
+        if sha256:
+            self._not_come.add(sha256[:16])
+
+    def _file(self, filer: Filer, exports: Sequence[FiledExport]) -> None:
+        with_rows = [one for one in exports if self._names(one)]
+        there = rows_there(self.other, [n for one in with_rows for n in self._names(one)])
+        reads = [read for one in with_rows if (read := self._read(one, there))]
+        steps = {one.sha256: one for one in exports}
+        for entry, outcome in filer.file(reads):
+            self._filed(steps[entry.file.sha256], outcome)
+        self._known_now = None
+        known = [self._known(one) for one in exports if not self._names(one)]
+        self.record([record for record in known if record])
+
+    def _names(self, one: FiledExport) -> list[str]:
+        return self.other.filed.get((one.sha256[:16], one.again), [])
+
+    def _read(self, one: FiledExport, there: RowsThere) -> Read | None:
+        """Return an export as if a worker had just read it; None, and said why, if it stays."""
+        names = self._names(one)
+        own = [there.described[name] for name in names if name in there.described]
+        rows = {kind: _of(rows, names) for kind, rows in there.tables.items()}
+        rows = {kind: of_kind for kind, of_kind in rows.items() if len(of_kind)}
+        why = next((there.wrong[name] for name in names if name in there.wrong), "")
+        why = why or self._lacks_before(one) or self.fitting.refusal(own, rows)
+        path = "" if why else self.staging.bring(one.sha256, one.notes)
+        if isinstance(path, str):
+            self.leave_out(one.name, why or path, one.sha256)
+            return None
+        notes = self.staging.notes_of(one.sha256, one.notes.name) if one.notes else None
+        file = ExportFile(path, one.name, one.folder, one.sha256, notes, one.again)
+        decision = one.decision
+        if decision and not decision.continues:
+            replaced = self.other.replaced_by.get((one.sha256[:16], one.again), [])
+            decision = replace(decision, shown=tuple(replaced))
+        entry = Entry(
+            file,
+            [],
+            one.assigned,
+            decision=decision,
+            filed_at=one.at,
+            filed_there=self.other.account.contents.keys(),
+        )
+        keys = tuple(
+            Keys(
+                each.measurement,
+                each.kind,
+                there.per[each.kind],
+                each.registers,
+                each.batch,
+                each.panel,
+                each.source_row,
+                None,
+            )
+            for each in own
+        )
+        return Read(entry, Reading(one.sha256, own[0].reader, (), keys, None), rows)
+
+    def _lacks_before(self, one: FiledExport) -> str:
+        """Say what must come first and does not: an earlier filing, or what it superseded."""
+        if one.again and one.sha256[:16] in self._not_come:
+            return "an earlier filing of it does not come"
+        for name in self.other.replaced_by.get((one.sha256[:16], one.again), []):
+            if filing_of(name)[0] in self._not_come:
+                return "what it superseded does not come"
+        return ""
+
+    def _filed(self, one: FiledExport, outcome: Outcome) -> None:
+        found = self.found
+        match outcome.status:
+            case FileStatus.FILED:
+                found.filed += 1
+                found.measurements += sum(count for *_, count in outcome.tables)
+                found.files.add(one.sha256)
+            case FileStatus.KNOWN:
+                found.known += 1
+                found.files.add(one.sha256)
+            case FileStatus.HELD:
+                self._held(one, outcome)
+            case FileStatus.DAMAGED | FileStatus.WAITING:
+                self.leave_out(one.name, outcome.note, one.sha256)
+
+    def _held(self, one: FiledExport, outcome: Outcome) -> None:
+        """Keep it among the held, unless it would be read otherwise by the settings of this lab."""
+        assert outcome.held is not None
+        self._not_come.add(one.sha256[:16])
+        if one.sha256 in self.here.held:
+            self._drop(one)
+            self.leave_out(one.name, f"is held here: tiecoat held show {outcome.held.id}")
+        elif not self.reads_alike(one.settings):
+            self._drop(one)
+            said = outcome.held.faults[0].sentence if outcome.held.faults else ""
+            why = f"{outcome.held.reason.text} ({said}), and it was read by other settings than"
+            self.leave_out(one.name, f"{why} this lab has: settle it there, or retract here")
+        else:
+            self.found.held.append(outcome)
+            self.found.files.add(one.sha256)
+
+    def _drop(self, one: FiledExport) -> None:
+        drop_held(self.work, one.sha256[:12])
+        self.dropped.add((one.sha256, one.again))
+
+    def reads_alike(self, digest: str | None) -> bool:
+        """Say whether this lab would read a file as it was read there."""
+        theirs, ours = self.other.shaping(digest), shaping(self.here.lab)
+        return all(theirs.get(name) == ours.get(name) for name in READING)
+
+    # What was known by its values when it came
+
+    def _known(self, one: FiledExport) -> dict[str, Any] | None:
+        """Return the record of what was known by its values there, if they are here too."""
+        record = self.other.records.get((one.sha256, one.again), {})
+        values = record.get("as")
+        gone = self._not_come if values is None else {n for n in values if self._is_gone(n)}
+        if gone:
+            self.leave_out(one.name, "its values were known there, and do not come", one.sha256)
+            return None
+        path = self.staging.bring(one.sha256, one.notes)
+        if isinstance(path, str):
+            self.leave_out(one.name, path, one.sha256)
+            return None
+        self.found.known += 1
+        self.found.files.add(one.sha256)
+        digest = one.settings or digest_of(shaping(self.other.lab))
+        return {**plain(record), "settings": digest, "first_filed": one.at.isoformat()}
+
+    def _is_gone(self, name: str) -> bool:
+        there = measurement_in(self.index, name) or self._values_of(filing_of(name))
+        return not there
+
+    def _values_of(self, filing: Filing) -> Sequence[str]:
+        """Return the measurements that had the values of a filing already when it came here."""
+        if filing in self.here.known_as:
+            return self.here.known_as[filing]
+        if self._known_now is None:
+            self._known_now = known_as(Journal(self.work).read())
+        return self._known_now.get(filing, ())
+
+    # What was decided
+
+    def _decide(self, steps: Sequence[Withdrawal | Reinstated]) -> None:
+        for decision, run in groupby(steps, decision_of):
+            if isinstance(decision, Reinstated):
+                self._reinstate(decision)
+            else:
+                every = [step for step in run if isinstance(step, Withdrawal)]
+                self._retract(decision, [step.measurement for step in every])
+
+    def _retract(self, mark: Mark, names: Sequence[str]) -> None:
+        store = Store(self.work, self.index)
+        wanted = [name for name in names if self.here.is_new(name, mark.at)]
+        self._warn(mark, wanted)
+        there = [name for name in wanted if measurement_in(self.index, name)]
+        done = store.retract(there, mark.by, mark.why, mark.at) if there else []
+        if done:
+            said = {"measurements": done, "who": mark.by, "why": mark.why}
+            withdrawn = [one.as_record() for one in store.withdrawals(done)]
+            self.record([{"event": RecordSort.RETRACTED, **said, "withdrawn": withdrawn}])
+            self.found.decided += len(done)
+
+    def _warn(self, mark: Mark, names: Iterable[str]) -> None:
+        """Say of values that were retracted there, and count here from another file."""
+        for name in names:
+            if measurement_in(self.index, name):
+                continue
+            for other in self._values_of(filing_of(name)):
+                one = measurement_in(self.index, other)
+                if one and one.withdrawn is None:
+                    said = f"was retracted there by {mark.by} ({mark.why}), and the same values"
+                    why = f"{said} count here from {one.source_name}: tiecoat retract {other}"
+                    self.leave_out(name, f'{why} --why "..."')
+
+    def _reinstate(self, step: Reinstated) -> None:
+        store = Store(self.work, self.index)
+        names = [
+            name
+            for name in step.measurements
+            if self.here.is_new(name, step.at)
+            and (one := measurement_in(self.index, name))
+            and one.withdrawn == Withdrawn.RETRACTED
+        ]
+        if not names:
+            return
+        try:
+            store.reinstate(names)
+        except QueryInvalid as error:
+            self.leave_out(", ".join(names), f"was reinstated there: {error}")
+            return
+        said = {"measurements": names, "who": step.who, "why": step.why}
+        decided = step.at.isoformat() if step.at else None
+        self.record([{"event": RecordSort.REINSTATED, **said, "decided": decided}])
+        self.found.decided += len(names)
+
+    def record(self, records: Sequence[Mapping[str, Any]]) -> None:
+        """Write into the journal of the workplace."""
+        Journal(self.work).append(records)
+
+
+def plain(record: Mapping[str, Any]) -> dict[str, Any]:
+    """Return a record of another journal without what binds it to that."""
+    bound = {"format", "at", "before", "hash", "merge", "from", "tried_again"}
+    return {name: value for name, value in record.items() if name not in bound}
+
+
+def _of(rows: Any, names: Sequence[str]) -> Any:
+    import pyarrow as pa
+    import pyarrow.compute as pc
+
+    return rows.filter(pc.is_in(rows["measurement"], pa.array(names, pa.string())))

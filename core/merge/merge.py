@@ -1,0 +1,300 @@
+"""Merging another lab into this one: all of what is new of it, at once or not at all.
+
+It is made in a workplace that begins with the tables of this lab, and swapped in as a whole, with
+originals, the held and the records; so a merge that is cut short has either not happened, or is
+completed by whoever opens the lab for writing next. What has come before does not come again.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import json
+import secrets
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from tiecoat.archive.index.building import refuse_newer_index
+from tiecoat.archive.index.cache import Index
+from tiecoat.archive.index.lacking import lacking_in, lost_journal
+from tiecoat.archive.journal.records import Journal
+from tiecoat.archive.lock import service_lock, write_lock
+from tiecoat.archive.opening import open_index
+from tiecoat.archive.swap import RECORDS, is_ready, swap_in, workplace
+from tiecoat.archive.tables.storage import storage_of
+from tiecoat.archive.words import Became, RecordSort
+from tiecoat.disk import fsio
+from tiecoat.errors import ArchiveDamaged
+from tiecoat.intake.held.files import Held, write_held
+from tiecoat.intake.outcome import Outcome
+from tiecoat.lab.settings import Lab
+from tiecoat.lab.shaping import changes, digest_of, shaping
+from tiecoat.merge.bringing import Bringing, Brought, plain
+from tiecoat.merge.fitting import Fitting
+from tiecoat.merge.here import ThisLab
+from tiecoat.merge.other import LeftOut, OtherLab, key_of, read_other
+from tiecoat.merge.staging import Staging
+from tiecoat.rebuild.history import FiledExport, HistoryStep, Reinstated
+from tiecoat.wording import Told, untold
+
+
+@dataclass(frozen=True)
+class Merged:
+    """What came of a merge, or would come: `in_place` says whether it is in this lab.
+
+    `here` counts the files that this lab had already; `waiting` and `discarded` what was so there.
+    `changed` lists settings that files were filed by there and that are others here, `notices` ids
+    that look alike.
+    """
+
+    filed: int
+    known: int
+    measurements: int
+    decided: int
+    here: int
+    waiting: int
+    discarded: int
+    held: tuple[Outcome, ...]
+    left_out: tuple[LeftOut, ...]
+    changed: tuple[str, ...]
+    notices: tuple[str, ...]
+    in_place: bool
+
+    @property
+    def is_clean(self) -> bool:
+        """Whether all that is new came."""
+        return not (self.held or self.left_out)
+
+
+def merge(
+    lab: Lab, folder: str | Path, who: str, *, show: bool = False, told: Told = untold
+) -> Merged:
+    """Bring what is new of another lab into this one.
+
+    Its files are filed as there, under the same measurements; so are those that wait, and what was
+    decided on any of them, with who, when and why. The same determination with other values, or
+    what contradicts the register here, is held here. Nothing of the other lab is changed.
+
+    Parameters
+    ----------
+    show
+        Only find out what would come.
+
+    Raises
+    ------
+    LabInUse
+        If a service runs here, or another process is writing.
+    QueryInvalid, NotALab
+        If the other lab is none, or this one.
+    ArchiveDamaged
+        If the journal of either is not whole, or a table of this one.
+    OSError
+        If the disk refuses: all of it has come then, or nothing.
+    """
+    with service_lock(lab), write_lock(lab):
+        refuse_newer_index(lab)
+        other = read_other(folder, lab)
+        with contextlib.closing(open_index(lab)) as index:
+            if said := lost_journal(lab, index) or lacking_in(lab, index):
+                raise ArchiveDamaged(said)
+        work = workplace(lab)
+        _clear(lab, work)
+        try:
+            return _Merge(lab, other, work, who, show=show).run(told)
+        finally:
+            if fsio.is_there(work.root) and not is_ready(lab):  # else it may be the only whole one
+                fsio.remove_folder(work.root, lab.stage)
+
+
+def _clear(lab: Lab, work: Lab) -> None:
+    """Begin anew, but for originals that were staged before a merge was cut short."""
+    for part in fsio.paths_in(work.root):
+        if part == work.originals:
+            continue
+        if fsio.is_folder(part):
+            fsio.remove_folder(part, lab.stage)
+        else:
+            fsio.remove(part)
+    for part in (work.archive, work.held, work.journal, work.stage, work.originals):
+        fsio.make_dirs(part)
+
+
+class _Merge:
+    def __init__(self, lab: Lab, other: OtherLab, work: Lab, who: str, *, show: bool) -> None:
+        self._lab = lab
+        self._other = other
+        self._work = work
+        self._who = who
+        self._show = show
+        self._here = ThisLab.of(lab)
+        self._staging = Staging(other.lab, lab, work, copies=not show)
+        self._no_longer_held: list[str] = []
+        self._known = 0
+        self._waiting: list[str] = []
+        self._discarded: list[str] = []
+        self._notices: list[str] = []
+
+    def run(self, told: Told) -> Merged:
+        steps = [step for step in self._other.steps if self._is_new(step)]
+        storage_of(self._work).begin_as(storage_of(self._lab))
+        Journal(self._work).append([*self._settings()])
+        with contextlib.closing(open_index(self._work)) as index:
+            bringing = self._bringing(index)
+            bringing.run(steps, lambda done, total: told("bringing", done, total))
+            self._bring_undecided(bringing)
+        found = bringing.found
+        self._tell_otherwise()
+        records = self._records(bringing)
+        if records and not self._show:
+            self._swap(found, records)
+        return Merged(
+            found.filed,
+            found.known,
+            found.measurements,
+            found.decided,
+            self._known,
+            len(self._waiting),
+            len(self._discarded),
+            tuple(found.held),
+            tuple(found.left_out),
+            tuple(self._changed(steps)),
+            tuple(dict.fromkeys(self._notices)),
+            bool(records) and not self._show,
+        )
+
+    def _bringing(self, index: Index) -> Bringing:
+        fitting = Fitting(self._lab, self._other.lab)
+        say = self._notices.append
+        return Bringing(self._other, self._here, self._work, index, self._staging, fitting, say)
+
+    def _is_new(self, step: HistoryStep) -> bool:
+        """Say whether a step may bring anything; what a person has discarded here does not."""
+        if isinstance(step, FiledExport):
+            key = step.sha256, step.again
+            known = key in self._here.filings or self._here.is_discarded(step.sha256)
+            self._known += known
+            return not known
+        if isinstance(step, Reinstated):
+            return any(self._here.is_new(name, step.at) for name in step.measurements)
+        return self._here.is_new(step.measurement, step.mark.at)
+
+    def _settings(self) -> Iterator[dict[str, Any]]:
+        """Yield the settings of both labs: times of one may be those of the other an hour off."""
+        own = shaping(self._lab)
+        every = {**self._here.settings, digest_of(own): own, **self._other.settings}
+        for digest, settings in every.items():
+            yield {"event": RecordSort.SETTINGS, "digest": digest, "settings": settings}
+
+    def _changed(self, steps: Sequence[HistoryStep]) -> Iterator[str]:
+        ours = shaping(self._lab)
+        digests = dict.fromkeys(s.settings for s in steps if isinstance(s, FiledExport))
+        said = (line for one in digests for line in changes(self._other.shaping(one), ours))
+        yield from dict.fromkeys(said)
+
+    # What was not filed there
+
+    def _bring_undecided(self, bringing: Bringing) -> None:
+        """Bring what waits there, what was discarded, and what was only the beginning of a file."""
+        waits = {one.sha256: one for one in self._other.held}
+        for (sha256, again), record in self._other.records.items():
+            sort = RecordSort.of(record["event"])
+            mine = self._here.account.outcomes.get(sha256)
+            came = sha256 in bringing.found.files or sha256 in self._here.account.overtaken
+            if sort is RecordSort.DISCARDED:
+                wanted = mine in {None, Became.HELD} and not came
+            else:
+                wanted = mine is None and not came and not again
+            if not wanted:
+                continue
+            if sort is RecordSort.HELD and sha256 in waits:
+                self._bring_held(bringing, waits[sha256], record)
+            elif sort in {RecordSort.DISCARDED, RecordSort.OVERTAKEN}:
+                self._bring_fate(bringing, sha256, record)
+
+    def _bring_held(self, bringing: Bringing, held: Held, record: Mapping[str, Any]) -> None:
+        if not bringing.reads_alike(None):
+            why = "is held there, and would be read by other settings here: settle it there"
+            bringing.leave_out(held.name, why)
+            return
+        path = self._staging.bring(held.sha256)
+        if isinstance(path, str):
+            bringing.leave_out(held.name, path)
+            return
+        write_held(self._work, held, path)
+        digest = digest_of(shaping(self._other.lab))
+        bringing.record([{**plain(record), "settings": digest}])
+        bringing.found.files.add(held.sha256)
+        self._waiting.append(held.name)
+
+    def _bring_fate(self, bringing: Bringing, sha256: str, record: Mapping[str, Any]) -> None:
+        path = self._staging.bring(sha256)
+        if isinstance(path, str):
+            bringing.leave_out(str(record.get("name")), path)
+            return
+        own = plain(record) | {"decided": record.get("decided", record["at"])}
+        bringing.record([own])
+        bringing.found.files.add(sha256)
+        if RecordSort.of(record["event"]) is RecordSort.DISCARDED:
+            self._discarded.append(str(record.get("name")))
+
+    def _tell_otherwise(self) -> None:
+        """Say of files that both labs have what became otherwise of them."""
+        for step in self._other.steps:
+            if not isinstance(step, FiledExport):
+                continue
+            ours = self._here.filings.get((step.sha256, step.again))
+            if ours is None and self._here.is_discarded(step.sha256):
+                self._notices.append(f"{step.name} was discarded here, and is filed there")
+            if ours is None:
+                continue
+            places = [
+                {one.contents[name].place for name in names if name in one.contents}
+                for names in [self._other.filed.get((step.sha256[:16], step.again), [])]
+                for one in (self._other.account, self._here.account)
+            ]
+            if ours.assigned != step.assigned or (all(places) and places[0] != places[1]):
+                self._notices.append(f"{step.name} is filed here under other ids than there")
+
+    # Into this lab
+
+    def _records(self, bringing: Bringing) -> list[dict[str, Any]]:
+        """Return what is put on record here, without settings that nothing refers to."""
+        kept: list[dict[str, Any]] = []
+        settings: dict[str, dict[str, Any]] = {}
+        for record in Journal(self._work).read():
+            sort, sha256 = RecordSort.of(record["event"]), record.get("sha256")
+            if sort is RecordSort.SETTINGS:
+                settings[record["digest"]] = record
+            elif sha256 is None or (
+                sort is not RecordSort.FILING
+                and sha256 in bringing.found.files
+                and not (sort is RecordSort.HELD and key_of(record) in bringing.dropped)
+            ):
+                kept.append(record)
+        used = {one.get("settings") for one in kept} - self._here.settings.keys()
+        first = [one for digest, one in settings.items() if digest in used]
+        return [{"at": one["at"], **plain(one)} for one in (*first, *kept)] if kept else []
+
+    def _swap(self, found: Brought, records: Sequence[Mapping[str, Any]]) -> None:
+        merge = secrets.token_hex(8)
+        self._staging.keep_only(found.files)
+        lines = (json.dumps({**one, "merge": merge}) for one in records)
+        fsio.publish(self._work.root / RECORDS, "\n".join(lines).encode(), self._work.stage)
+        held = {one.held.sha256 for one in found.held if one.held}
+        over = [sha256 for sha256 in self._here.held if sha256 in found.files - held]
+        swap_in(
+            self._lab,
+            {
+                "event": RecordSort.MERGED,
+                "merge": merge,
+                "lab": self._other.identity,
+                "folder": str(self._other.lab.root),
+                "last": self._other.last,
+                "who": self._who,
+                "files": len(found.files),
+                "measurements": found.measurements,
+                "decided": found.decided,
+                "no_longer_held": [sha256[:12] for sha256 in sorted(over)],
+            },
+        )
