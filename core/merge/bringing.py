@@ -37,7 +37,7 @@ READING = ("times", "numbers", "text", "words", "read")  # settings that shape w
 
 
 @dataclass
-class Brought:
+class WhatComes:
     """What comes, and what does not.
 
     `files` are the originals that come, filed or known by their values or otherwise; `held` those
@@ -72,12 +72,12 @@ class Bringing:
     staging: Staging
     fitting: Fitting
     say: Callable[[str], None]
-    found: Brought = field(default_factory=Brought)
+    found: WhatComes = field(default_factory=WhatComes)
     dropped: set[Filing] = field(default_factory=set)  # held and let go again
     _not_come: set[str] = field(default_factory=set)  # first digits of originals
     _known_now: dict[Filing, Sequence[str]] | None = None  # as `ThisLab.known_as`
 
-    def run(self, steps: Sequence[HistoryStep], progress: Progress) -> Brought:
+    def run(self, steps: Sequence[HistoryStep], progress: Progress) -> WhatComes:
         """Take the steps; nothing but the workplace is changed."""
         done = 0
         for digest, run in groupby(with_settings(steps), lambda pair: pair[0]):

@@ -30,7 +30,7 @@ from tiecoat.intake.held.files import Held, write_held
 from tiecoat.intake.outcome import Outcome
 from tiecoat.lab.settings import Lab
 from tiecoat.lab.shaping import changes, digest_of, shaping
-from tiecoat.merge.bringing import Bringing, Brought, plain
+from tiecoat.merge.bringing import Bringing, WhatComes, plain
 from tiecoat.merge.fitting import Fitting
 from tiecoat.merge.here import ThisLab
 from tiecoat.merge.other import LeftOut, OtherLab, key_of, read_other
@@ -276,7 +276,7 @@ class _Merge:
         first = [one for digest, one in settings.items() if digest in used]
         return [{"at": one["at"], **plain(one)} for one in (*first, *kept)] if kept else []
 
-    def _swap(self, found: Brought, records: Sequence[Mapping[str, Any]]) -> None:
+    def _swap(self, found: WhatComes, records: Sequence[Mapping[str, Any]]) -> None:
         merge = secrets.token_hex(8)
         self._staging.keep_only(found.files)
         lines = (json.dumps({**one, "merge": merge}) for one in records)

@@ -20,7 +20,7 @@ KEPT: dict[type[StrEnum], set[str]] = {
     Withdrawn: {"superseded", "retracted"},
     RecordSort: {
         *("filing", "filed", "known", "held", "discarded", "retracted", "rebuilt"),
-        *("settings", "taken-back", "overtaken", "reinstated", "upgraded"),
+        *("settings", "taken-back", "merged", "overtaken", "reinstated", "upgraded"),
     },
 }
 
@@ -46,6 +46,7 @@ def test_what_stands_on_disk_keeps_its_word(words: type[StrEnum]) -> None:
         ("overtaken", None),
         ("taken-back", None),
         ("upgraded", None),
+        ("merged", None),
         ("note", None),
     ],
 )

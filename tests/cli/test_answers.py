@@ -204,6 +204,25 @@ def test_questions_and_upkeep(tmp_path: Path, asked: Asked) -> None:
     }
 
 
+def test_merging(tmp_path: Path, asked: Asked) -> None:
+    """What comes from another lab, what is held of it, and what does not come."""
+    here = make_lab(tmp_path / "here")
+    there = make_lab(tmp_path / "there", ids={"batch": ["RB-[0-9]{3}", "P[0-9]{4}"]})
+    here.drop("mine.csv", pull_off(strength="4.72"))
+    here.take()
+    there.drop("theirs.csv", pull_off(strength="5.11"))
+    there.drop("p.csv", density(batch="P2041"))
+    there.drop("good.csv", density())
+    there.take()
+    shown = asked(here.root, "merge", there.root, "--show")
+    assert (shown["files"], shown["in_place"]) == (1, False)
+    merged = asked(here.root, "merge", there.root)
+    assert (merged["exit_code"], merged["in_place"]) == (1, True)
+    assert [one["name"] for one in merged["held"]] == ["theirs.csv"]
+    assert [one["name"] for one in merged["left_out"]] == ["p.csv"]
+    assert unmet(asked)["merge"] == ["notices[]"]
+
+
 def test_an_error_is_an_answer_too(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """What could not be done is told to the script in JSON, and to a person beside it."""
     assert main(["held", "--json", "--lab", str(tmp_path)]) == 2

@@ -28,7 +28,7 @@ from tiecoat.merge import fitting
 from tiecoat.merge.merge import merge
 from tiecoat.verify.verify import verify
 
-STRIDE = 1 if "TIECOAT_CAMPAIGN" in os.environ else 23
+STRIDE = 1 if "TIECOAT_CAMPAIGN" in os.environ else 61
 
 
 class _AtHand:
@@ -100,9 +100,6 @@ def check(at_work: LabAtWork, other: LabAtWork, before: Any, after: Any) -> None
     main(["reindex", "--lab", str(at_work.root)])
     assert state(at_work) in (before, after)
     assert verify(at_work.lab).findings == ()
-    assert {path.name for path in at_work.root.iterdir()} & {"rebuilt"} == set() or (
-        state(at_work) == before
-    )
     merge(at_work.lab, other.root, "M. Keller")
     assert state(at_work) == after
     verified = verify(at_work.lab)
