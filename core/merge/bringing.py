@@ -211,9 +211,10 @@ class Bringing:
         if gone:
             self.leave_out(one.name, "its values were known there, and do not come", one.sha256)
             return None
-        path = self.staging.bring(one.sha256, one.notes)
+        why = self.fitting.of_reader(record.get("reader"))
+        path = "" if why else self.staging.bring(one.sha256, one.notes)
         if isinstance(path, str):
-            self.leave_out(one.name, path, one.sha256)
+            self.leave_out(one.name, why or path, one.sha256)
             return None
         self.found.known += 1
         self.found.files.add(one.sha256)

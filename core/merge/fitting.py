@@ -42,12 +42,16 @@ class Fitting:
                     " the older of the two archives again, by tiecoat rebuild --accept"
                 )
         for one in every:
-            name = one.reader.rpartition(" ")[0]
-            if name not in self._readers:
-                self._readers[name] = self._of_reader(name)
-            if said := self._readers[name] or self._of_ids(one):
+            if said := self.of_reader(one.reader) or self._of_ids(one):
                 return said
         return ""
+
+    def of_reader(self, said: str | None) -> str:
+        """Say why what a reader, by name and version, has read could not be made again here."""
+        name = (said or "").rpartition(" ")[0]
+        if name and name not in self._readers:
+            self._readers[name] = self._of_reader(name)
+        return self._readers.get(name, "")
 
     @cached_property
     def _inventory(self) -> Inventory:

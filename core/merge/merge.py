@@ -196,23 +196,30 @@ class _Merge:
 
     def _bring_undecided(self, bringing: Bringing) -> None:
         """Bring what waits there, what was discarded, and what was only the beginning of a file."""
-        waits = {one.sha256: one for one in self._other.held}
-        for (sha256, again), record in self._other.records.items():
-            sort = RecordSort.of(record["event"])
-            mine = self._here.account.outcomes.get(sha256)
-            came = sha256 in bringing.found.files or sha256 in self._here.account.overtaken
-            if sort is RecordSort.DISCARDED:
-                wanted = mine in {None, Became.HELD} and not came
-            else:
-                wanted = mine is None and not came and not again
-            if not wanted:
-                continue
-            if sort is RecordSort.HELD and sha256 in waits:
-                self._bring_held(bringing, waits[sha256], record)
-            elif sort in {RecordSort.DISCARDED, RecordSort.OVERTAKEN}:
+        for held in self._other.held:
+            if self._is_wanted(bringing, held.sha256):
+                self._bring_held(bringing, held)
+        for (sha256, _), record in self._other.records.items():
+            match RecordSort.of(record["event"]):
+                case RecordSort.DISCARDED:
+                    wanted = self._is_wanted(bringing, sha256, Became.HELD)
+                case RecordSort.OVERTAKEN:
+                    wanted = self._is_wanted(bringing, sha256)
+                case _:
+                    wanted = False
+            if wanted:
                 self._bring_fate(bringing, sha256, record)
+        for name in self._other.without_step():
+            if name not in self._here.account.contents:
+                bringing.leave_out(name, "its original, or its record, is lost there")
 
-    def _bring_held(self, bringing: Bringing, held: Held, record: Mapping[str, Any]) -> None:
+    def _is_wanted(self, bringing: Bringing, sha256: str, *but: Became) -> bool:
+        """Say whether nothing has become of an original here, or only this."""
+        mine = self._here.account.outcomes.get(sha256)
+        came = sha256 in bringing.found.files or sha256 in self._here.account.overtaken
+        return not came and mine in {None, *but}
+
+    def _bring_held(self, bringing: Bringing, held: Held) -> None:
         if not bringing.reads_alike(None):
             why = "is held there, and would be read by other settings here: settle it there"
             bringing.leave_out(held.name, why)
@@ -222,8 +229,10 @@ class _Merge:
             bringing.leave_out(held.name, path)
             return
         write_held(self._work, held, path)
-        digest = digest_of(shaping(self._other.lab))
-        bringing.record([{**plain(record), "settings": digest}])
+        record = plain(self._other.records.get((held.sha256, held.again), {}))
+        record |= {"event": RecordSort.HELD, "name": held.name, "sha256": held.sha256}
+        record |= {"held": held.id, "reason": held.reason.code}
+        bringing.record([{**record, "settings": digest_of(shaping(self._other.lab))}])
         bringing.found.files.add(held.sha256)
         self._waiting.append(held.name)
 

@@ -25,9 +25,9 @@ from tiecoat.errors import ArchiveDamaged, QueryInvalid
 from tiecoat.intake.held.files import Held, list_held
 from tiecoat.lab.settings import Lab, open_lab
 from tiecoat.lab.shaping import as_of, shaping
-from tiecoat.rebuild.history import HistoryStep, history
+from tiecoat.rebuild.history import FiledExport, HistoryStep, history
 from tiecoat.verify.tables import CheckedTables
-from tiecoat.verify.verify import doubt_of, journal_findings, new_doubts
+from tiecoat.verify.verify import doubt_of, journal_cut, journal_findings, new_doubts
 
 if TYPE_CHECKING:
     import pyarrow as pa
@@ -97,6 +97,13 @@ class OtherLab:
         waits = {n for n, became in self.account.outcomes.items() if became is Became.HELD}
         return [one for one in list_held(self.lab) if one.sha256 in waits]
 
+    def without_step(self) -> list[str]:
+        """Return measurements that no filing accounts for: a rebuild has carried them over."""
+        steps = {(s.sha256[:16], s.again) for s in self.steps if isinstance(s, FiledExport)}
+        return [
+            name for filing, names in self.filed.items() if filing not in steps for name in names
+        ]
+
     def shaped(self, digest: str | None) -> Lab:
         """Return the lab with the settings of a filing."""
         said = self.settings.get(digest or "")
@@ -140,7 +147,7 @@ def read_other(folder: str | Path, lab: Lab) -> OtherLab:
     lines = [*journal.lines()]
     account = Account.of(lines)
     wrong = new_doubts(journal_findings(lines, account, CheckedTables()), account)
-    faults = [doubt_of(one) for one in wrong]
+    faults = [doubt_of(one) for one in (*wrong, *journal_cut(other, lines))]
     if not lines and any(storage_of(other).places()):
         faults.append("journal is lost")
     if faults:
@@ -157,8 +164,8 @@ def _records(lines: Iterable[JournalLine]) -> dict[Filing, dict[str, Any]]:
         record = line.record or {}
         sort = RecordSort.of(record.get("event"))
         if sort in FATES:
-            before = found.get(key_of(record), {}).get("event")
-            if RecordSort.of(before) not in FILED:
+            before = RecordSort.of(found.get(key_of(record), {}).get("event"))
+            if sort not in FILED or before not in FILED:
                 found[key_of(record)] = record
     return found
 
