@@ -178,9 +178,12 @@ def _parser() -> argparse.ArgumentParser:
         add("rebuild", _rebuild, "make the archive again from the originals and the journal")
     )
     add_merge(add("merge", merge_labs, "bring another lab into this one, with all its decisions"))
-    guide = add("guide", _guide, "how to look after a lab: backup, restore, upgrade", lab=False)
-    guide.add_argument("topic", choices=["upkeep"])
+    _add_guide(add("guide", _guide, "how to look after a lab: backup, restore, upgrade", lab=False))
     return parser
+
+
+def _add_guide(guide: argparse.ArgumentParser) -> None:
+    guide.add_argument("topic", choices=["upkeep"])
 
 
 def _add_report(report: argparse.ArgumentParser) -> None:

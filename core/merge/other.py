@@ -26,7 +26,6 @@ from tiecoat.intake.held.files import Held, list_held
 from tiecoat.lab.settings import Lab, open_lab
 from tiecoat.lab.shaping import as_of, shaping
 from tiecoat.rebuild.history import FiledExport, HistoryStep, history
-from tiecoat.verify.tables import CheckedTables
 from tiecoat.verify.verify import doubt_of, journal_cut, journal_findings, new_doubts
 
 if TYPE_CHECKING:
@@ -146,7 +145,7 @@ def read_other(folder: str | Path, lab: Lab) -> OtherLab:
     journal = Journal(other)
     lines = [*journal.lines()]
     account = Account.of(lines)
-    wrong = new_doubts(journal_findings(lines, account, CheckedTables()), account)
+    wrong = new_doubts(journal_findings(lines, account, 0), account)
     faults = [doubt_of(one) for one in (*wrong, *journal_cut(other, lines))]
     if not lines and any(storage_of(other).places()):
         faults.append("journal is lost")
