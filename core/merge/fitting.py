@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from tiecoat.archive.tables.describe import Described
 from tiecoat.archive.tables.storage import storage_of
+from tiecoat.contract.changes import digest_of_schema
 from tiecoat.disk import fsio
 from tiecoat.intake.workers.pool import ReaderPool
 from tiecoat.lab.settings import Lab
@@ -18,8 +19,6 @@ if TYPE_CHECKING:
 
     from tiecoat.intake.workers.pool import Inventory
 
-VERSION = b"tiecoat.kind_version"
-
 
 class Fitting:
     """Says what does not fit this lab."""
@@ -27,7 +26,7 @@ class Fitting:
     def __init__(self, here: Lab, there: Lab) -> None:
         self._here = here
         self._there = there
-        self._versions: dict[str, bytes | None] = {}
+        self._schemas: dict[str, str] = {}
         self._readers: dict[str, str] = {}
 
     def refusal(self, every: Iterable[Described], rows: Mapping[str, pa.Table]) -> str:
@@ -35,11 +34,10 @@ class Fitting:
         for kind, of_kind in rows.items():
             if kind not in self._inventory.kinds:
                 return f"this lab has no kind {kind}: install the plugin that brings it"
-            ours, theirs = self._version(kind), (of_kind.schema.metadata or {}).get(VERSION)
-            if ours is not None and ours != theirs:
+            if self._schema(kind) not in {"", digest_of_schema(of_kind.schema)}:
                 return (
-                    f"its table of {kind} is of another version of the kind than those here: make"
-                    " the older of the two archives again, by tiecoat rebuild --accept"
+                    f"its table of {kind} is of another version of the kind than those here: have"
+                    " both labs follow it (tiecoat upgrade), then merge again"
                 )
         for one in every:
             if said := self.of_reader(one.reader) or self._of_ids(one):
@@ -58,14 +56,13 @@ class Fitting:
         with ReaderPool(self._here) as pool:
             return pool.inventory()
 
-    def _version(self, kind: str) -> bytes | None:
-        """Return the version of a kind as the tables of this lab have it; None without tables."""
-        if kind not in self._versions:
+    def _schema(self, kind: str) -> str:
+        """Return of which schema the tables of a kind are here; "" without any."""
+        if kind not in self._schemas:
             kept = storage_of(self._here)
             place = next(kept.places(kind), None)
-            schema = kept.read(place).schema if place else None
-            self._versions[kind] = (schema.metadata or {}).get(VERSION) if schema else None
-        return self._versions[kind]
+            self._schemas[kind] = digest_of_schema(kept.schema(place)) if place else ""
+        return self._schemas[kind]
 
     def _of_reader(self, reader: str) -> str:
         if reader not in self._inventory.readers:

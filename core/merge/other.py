@@ -21,6 +21,7 @@ from tiecoat.archive.tables.describe import Described, describe
 from tiecoat.archive.tables.parquet import Place
 from tiecoat.archive.tables.storage import storage_of
 from tiecoat.archive.words import Became, RecordSort
+from tiecoat.contract.changes import digest_of_schema
 from tiecoat.errors import ArchiveDamaged, QueryInvalid
 from tiecoat.intake.held.files import Held, list_held
 from tiecoat.lab.settings import Lab, open_lab
@@ -199,7 +200,15 @@ def rows_there(other: OtherLab, names: Collection[str]) -> RowsThere:
             found.wrong |= dict.fromkeys(own, str(error).partition("\n")[0])
         else:
             parts.setdefault(place[0], []).append(rows)
-    found.tables = {kind: _united(every) for kind, every in parts.items()}
+    for kind, every in parts.items():
+        if len({digest_of_schema(rows.schema) for rows in every}) == 1:
+            found.tables[kind] = _united(every)
+            continue
+        names_of = [name for rows in every for name in rows["measurement"].unique().to_pylist()]
+        why = (
+            f"its tables of {kind} are of several versions: tiecoat upgrade --lab {other.lab.root}"
+        )
+        found.wrong |= dict.fromkeys(names_of, why)
     return found
 
 
