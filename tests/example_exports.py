@@ -12,8 +12,9 @@ import example_sections
 import example_topcoat
 
 
+@cache
 def exports() -> dict[str, bytes]:
-    """Return the register and all tables: path below the inbox -> bytes."""
+    """Return the register and all tables: path below the inbox -> bytes; they are made once."""
     return (
         example_formats.exports()
         | example_topcoat.exports()

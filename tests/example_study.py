@@ -5,13 +5,16 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
+from unittest import mock
 
 from shared_work import SharedWork
 
 import tiecoat
 from tiecoat.ask.study_data import StudyData, read_study, study_data
 from tiecoat.lab.settings import ReportSettings
-from tiecoat.report.write import write_report
+from tiecoat.report.figures import draw_all
+from tiecoat.report.looks import FigureFiles
+from tiecoat.report.write import ReportScope, write_report
 
 EXAMPLE = Path(__file__).parents[1] / "archive_example"
 STUDY, EXPOSURE_STUDY = "study", "exposure_study"
@@ -28,8 +31,27 @@ def example_data(shared: SharedWork, study: str = STUDY) -> StudyData:
 
 def example_report(shared: SharedWork) -> Path:
     """Return the report of the example, with its appendix."""
+    return _report(shared, "report", ReportScope())
+
+
+def brief_report(shared: SharedWork) -> Path:
+    """Return the report of the example without its appendix, with the same figures."""
+    return _report(shared, "brief", ReportScope(is_brief=True))
+
+
+def _report(shared: SharedWork, name: str, scope: ReportScope) -> Path:
+    def written(folder: Path) -> Path:
+        figures = drawn_figures(shared)
+        with mock.patch("tiecoat.report.write.draw_all", return_value=figures):
+            return write_report(example_data(shared), folder, REPORTED, scope)
+
+    return shared.once(name, written)
+
+
+def drawn_figures(shared: SharedWork) -> dict[str, list[FigureFiles]]:
+    """Return the figures of the example."""
     data = example_data(shared)
-    return shared.once("report", lambda folder: write_report(data, folder, REPORTED))
+    return shared.once("figures", lambda _: draw_all(data, with_png=True))
 
 
 def german_report(shared: SharedWork, study: str = STUDY) -> Path:

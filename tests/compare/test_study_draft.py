@@ -13,6 +13,7 @@ import pytest
 from scipy.stats import t as student
 from study_tables import NONE_FILED, panel_rows, panels_of, register
 from test_like_with_like import ALONE, PLAN, TOPPED, pull_offs, registered
+from undrawn import undrawn
 
 import tiecoat
 from tiecoat.ask.query import Archive
@@ -216,7 +217,8 @@ def test_from_a_filed_lab_to_a_report_in_three_commands(
     assert f"tiecoat report {study} --lab {lab}" in capsys.readouterr().out
     assert main(["compare", str(study), "--lab", lab]) in {0, 1}
     assert "pull-off strength" in capsys.readouterr().out
-    assert main(["report", str(study), "--lab", lab, "--to", str(tmp_path / "out")]) in {0, 1}
+    with undrawn():
+        assert main(["report", str(study), "--lab", lab, "--to", str(tmp_path / "out")]) in {0, 1}
     assert (tmp_path / "out" / "report.html").is_file()
     before = study.read_bytes()
     assert main(["study", "RB-011", "--lab", lab, "-o", str(study)]) == 2

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from labs import LabAtWork, make_lab
 from report_reading import Element, read_page, verdict_rows
+from undrawn import undrawn
 
 from tiecoat.cli import main
 
@@ -91,7 +92,8 @@ def lab(tmp_path_factory: pytest.TempPathFactory) -> LabAtWork:
 
 def report(lab: LabAtWork, folder: Path, study: str = "study.toml") -> int:
     """Run `tiecoat report`."""
-    return main(["report", str(lab.root / study), "--lab", str(lab.root), "--to", str(folder)])
+    with undrawn():
+        return main(["report", str(lab.root / study), "--lab", str(lab.root), "--to", str(folder)])
 
 
 @pytest.fixture(scope="module")

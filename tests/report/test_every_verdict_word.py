@@ -16,6 +16,7 @@ import pytest
 from one_more_word import one_more_word
 from report_reading import Element, read_page
 from rich.console import Console
+from undrawn import undrawn
 
 import tiecoat
 from tiecoat.ask.study_data import StudyData, study_data
@@ -73,8 +74,9 @@ def air() -> StudyData:
 def told(air: StudyData, tmp_path_factory: pytest.TempPathFactory) -> Told:
     """The same, with each word once."""
     data = with_outcomes(air, *VerdictWord)
-    page = read_page(write_report(data, tmp_path_factory.mktemp("report"), date(2026, 11, 26)))
-    return Told(data, page)
+    with undrawn():
+        path = write_report(data, tmp_path_factory.mktemp("report"), date(2026, 11, 26))
+    return Told(data, read_page(path))
 
 
 @EVERY
@@ -165,8 +167,10 @@ def test_a_word_without_a_place_is_refused_where_words_are_listed(
 ) -> None:
     """No list of the words leaves one out, though no candidate came out by it."""
     data = with_outcomes(air, VerdictWord.BETTER)
-    OF_NOBODY[place](data, tmp_path)
+    with undrawn():
+        OF_NOBODY[place](data, tmp_path)
     with (
+        undrawn(),
         one_more_word(VerdictWord, "another word"),
         pytest.raises((AssertionError, KeyError), match=r"another word|ONE_MORE"),
     ):

@@ -9,15 +9,15 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
-from example_study import REPORTED, example_data, example_report
+from example_study import brief_report, example_data, example_report
 from labs import LabAtWork, make_lab
 from report_reading import Element, read_page
 from shared_work import SharedWork
 from test_small_reports import REGISTER, STRENGTHS, files, pulled
+from undrawn import undrawn
 
 from tiecoat.ask.study_data import StudyData
 from tiecoat.cli import main
-from tiecoat.report.write import ReportScope, write_report
 
 EXAMPLE = Path(__file__).parents[2] / "archive_example"
 CHROMIUM = shutil.which("chromium")
@@ -38,10 +38,9 @@ def whole(shared_work: SharedWork) -> Path:
 
 
 @pytest.fixture(scope="module")
-def brief(data: StudyData, tmp_path_factory: pytest.TempPathFactory) -> Path:
+def brief(shared_work: SharedWork) -> Path:
     """Its page without the appendix."""
-    scope = ReportScope(is_brief=True)
-    return write_report(data, tmp_path_factory.mktemp("brief"), REPORTED, scope)
+    return brief_report(shared_work)
 
 
 def test_headers_have_a_scope_and_tables_a_caption(whole: Path) -> None:
@@ -135,6 +134,7 @@ def test_brief_prints_on_eight_pages_at_most(brief: Path, tmp_path: Path) -> Non
     assert 2 <= len(re.findall(rb"/MediaBox\s*\[", pdf.read_bytes())) <= 8
 
 
+@pytest.mark.every(2)
 @NEEDS_CHROMIUM
 @pytest.mark.parametrize("width", [390, 1280])
 def test_the_page_is_no_wider_than_the_screen(whole: Path, tmp_path: Path, width: int) -> None:
@@ -167,10 +167,12 @@ def test_brief_is_one_file(brief: Path, tmp_path: Path, shared: LabAtWork) -> No
     out = tmp_path / "out"
     arguments = ["report", str(shared.root / "study.toml"), "--lab", str(shared.root)]
     arguments += ["--to", str(out)]
-    assert main(arguments) == 0
+    with undrawn():
+        assert main(arguments) == 0
     (out / "mine.txt").write_text("mine", encoding="utf-8")
     assert {name.partition("/")[0] for name in files(out)} > {"figures", "tables"}
-    assert main([*arguments, "--brief"]) == 0
+    with undrawn():
+        assert main([*arguments, "--brief"]) == 0
     assert set(files(out)) == {"report.html", "mine.txt"}
     before = files(out)
     assert main([*arguments, "--brief", "--with-originals"]) == 2

@@ -13,12 +13,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 from report_reading import Element, number_of, read_page
 from shared_work import SharedWork
+from undrawn import undrawn
 
 from tiecoat.compare.properties import CATALOGUE
 from tiecoat.compare.verdict import VerdictWord
 from tiecoat.lab.settings import ReportSettings
 from tiecoat.report.labels import OUTCOME_WORDS, TITLES, number
-from tiecoat.report.looks import FigureFiles
 from tiecoat.report.words import FIELD, Language, catalogue, speaking, translated
 from tiecoat.report.write import ReportScope, write_report
 
@@ -150,13 +150,10 @@ def test_the_labels_of_a_german_figure_are_german(german: Element) -> None:
     assert not re.search(r"\d\.\d", drawn)
 
 
-def test_the_language_does_not_outlast_the_report(
-    shared_work: SharedWork, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_the_language_does_not_outlast_the_report(shared_work: SharedWork, tmp_path: Path) -> None:
     """After a German report numbers are English again."""
-    undrawn = FigureFiles(b"<svg></svg>")  # drawing takes long, and says nothing here
-    monkeypatch.setattr("tiecoat.report.figures.drawn", lambda figure, **_: undrawn)
     data = in_german(example_data(shared_work, EXPOSURE_STUDY))
-    page = read_page(write_report(data, tmp_path, REPORTED, ReportScope(is_brief=True)))
+    with undrawn():
+        page = read_page(write_report(data, tmp_path, REPORTED, ReportScope(is_brief=True)))
     assert page.all("html")[0].attributes["lang"] == "de"
     assert number(0.5) == "0.5"

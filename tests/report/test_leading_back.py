@@ -11,10 +11,11 @@ from urllib.parse import unquote
 import pandas as pd
 import pytest
 from example_study import example_data
-from labs import LabAtWork, make_lab
+from labs import LabAtWork
 from report_reading import Element, number_of, read_page
 from shared_work import SharedWork
-from test_small_reports import NAME, REGISTER, STRENGTHS, STUDY, files, pulled
+from test_small_reports import NAME, STRENGTHS, files, small_lab
+from undrawn import undrawn
 
 import tiecoat
 from tiecoat.cli import main
@@ -26,20 +27,16 @@ ROWS = re.compile(r"(?P<name>.*), rows? (?P<first>\d+)(?:–(?P<last>\d+))?")
 
 
 @pytest.fixture(scope="module")
-def lab(tmp_path_factory: pytest.TempPathFactory) -> LabAtWork:
+def lab(shared_work: SharedWork) -> LabAtWork:
     """A lab with pull-off tests of two batches."""
-    made = make_lab(tmp_path_factory.mktemp("back") / "lab")
-    for name, content in (("register.csv", REGISTER), (NAME, pulled(STRENGTHS))):
-        made.drop(name, content)
-        made.take()
-    (made.root / "study.toml").write_text(STUDY, encoding="utf-8")
-    return made
+    return small_lab(shared_work)
 
 
 def report(lab: LabAtWork, folder: Path, *more: str) -> int:
     """Run `tiecoat report` on the lab's study."""
     study = str(lab.root / "study.toml")
-    return main(["report", study, "--lab", str(lab.root), "--to", str(folder), *more])
+    with undrawn():
+        return main(["report", study, "--lab", str(lab.root), "--to", str(folder), *more])
 
 
 @pytest.fixture(scope="module")

@@ -8,6 +8,7 @@ import pytest
 from labs import LabAtWork, make_lab
 from report_reading import read_page
 from test_small_reports import REGISTER, STRENGTHS, STUDY, pulled
+from undrawn import undrawn
 
 from tiecoat.cli import main
 
@@ -15,7 +16,8 @@ from tiecoat.cli import main
 def methods_of(lab: LabAtWork, folder: Path) -> list[str]:
     """Return the cells of the row of the pull-off strength in the table of methods."""
     arguments = ["report", str(lab.root / "study.toml"), "--lab", str(lab.root)]
-    assert main([*arguments, "--to", str(folder)]) == 0
+    with undrawn():
+        assert main([*arguments, "--to", str(folder)]) == 0
     page = read_page(folder / "report.html")
     (table,) = (one for one in page.all("table") if one.attributes.get("class") == "methods")
     (row,) = table.all("tbody")[0].all("tr")

@@ -21,10 +21,10 @@ from example_study import (
 )
 from report_reading import Element, read_page
 from shared_work import SharedWork
+from undrawn import undrawn
 
 from tiecoat.ask.study_data import StudyData
 from tiecoat.reasons import Reason
-from tiecoat.report.looks import FigureFiles
 from tiecoat.report.sources import REFERENCES
 from tiecoat.report.words import FIELD, Language, catalogue, speaking, translated
 from tiecoat.report.write import write_report
@@ -126,9 +126,8 @@ def test_a_sentence_without_its_german_is_found(
     words = {one: other for one, other in catalogue()["words"].items() if one != method}
     lacking = {**catalogue(), "words": words}
     monkeypatch.setattr("tiecoat.report.words.catalogue", lambda: lacking)
-    undrawn = FigureFiles(b"<svg></svg>")  # drawing takes long, and no method stands there
-    monkeypatch.setattr("tiecoat.report.figures.drawn", lambda figure, **_: undrawn)
     data = example_data(shared_work)
-    page = read_page(write_report(in_german(data), tmp_path, REPORTED))
+    with undrawn():
+        page = read_page(write_report(in_german(data), tmp_path, REPORTED))
     rest = "Intervall aus der Streuung der Nachbarpunkte"
     assert left_over(page, own_words(data)) == [f"3 Platten je Charge {method}; {rest}"]

@@ -13,6 +13,8 @@ import pandas as pd
 import pytest
 from labs import LabAtWork, make_lab
 from report_reading import read_page, verdict_rows
+from shared_work import SharedWork
+from undrawn import undrawn
 
 import tiecoat
 from tiecoat.cli import main
@@ -49,10 +51,14 @@ def pulled(strengths: dict[str, tuple[float, ...]]) -> str:
     return "\n".join(rows) + "\n"
 
 
-@pytest.fixture(scope="module")
-def lab(tmp_path_factory: pytest.TempPathFactory) -> LabAtWork:
-    """A lab with a control and a candidate whose names are hostile."""
-    made = make_lab(tmp_path_factory.mktemp("small") / "lab")
+def small_lab(shared: SharedWork) -> LabAtWork:
+    """Return a lab with a control and a candidate whose names are hostile; not to be changed."""
+    return shared.once("small lab", lambda folder: filed(folder / "lab"))
+
+
+def filed(root: Path) -> LabAtWork:
+    """Return that lab, made anew."""
+    made = make_lab(root)
     made.drop("register.csv", REGISTER)
     made.take()
     made.drop(NAME, pulled(STRENGTHS))
@@ -60,6 +66,12 @@ def lab(tmp_path_factory: pytest.TempPathFactory) -> LabAtWork:
     assert made.held() == {}
     (made.root / "study.toml").write_text(STUDY, encoding="utf-8")
     return made
+
+
+@pytest.fixture(scope="module")
+def lab(shared_work: SharedWork) -> LabAtWork:
+    """A lab with a control and a candidate whose names are hostile."""
+    return small_lab(shared_work)
 
 
 def report(lab: LabAtWork, folder: Path, *more: str) -> int:
@@ -189,7 +201,8 @@ def test_without_a_control_the_report_says_so(
     """Nothing is compared, the reason stands on the page, and the data are still listed."""
     (tmp_path / "study.toml").write_text('batches = ["RB-011"]\n', encoding="utf-8")
     arguments = ["report", str(tmp_path / "study.toml"), "--lab", str(lab.root)]
-    assert main([*arguments, "--to", str(tmp_path / "out")]) == 1
+    with undrawn():
+        assert main([*arguments, "--to", str(tmp_path / "out")]) == 1
     page = read_page(tmp_path / "out" / "report.html")
     (answer,) = (one for one in page.all("section") if one.attributes["id"] == "answer")
     sentences = [one for part in answer.all("ul") for one in part.all("li")]
@@ -244,7 +257,8 @@ def test_what_is_not_compared_is_shown_all_the_same(lab: LabAtWork, tmp_path: Pa
     """One panel gives n and value without a verdict; a kind without data is told as missing."""
     (tmp_path / "study.toml").write_text(ONE_PANEL, encoding="utf-8")
     arguments = ["report", str(tmp_path / "study.toml"), "--lab", str(lab.root)]
-    assert main([*arguments, "--to", str(tmp_path / "out")]) == 1
+    with undrawn():
+        assert main([*arguments, "--to", str(tmp_path / "out")]) == 1
     page = read_page(tmp_path / "out" / "report.html")
     rows = verdict_rows(page)
     assert rows["pull-off strength", "RB-011"] == [

@@ -12,6 +12,7 @@ from labs import LabAtWork, make_lab
 from matplotlib.figure import Figure
 from report_reading import Element, read_page, verdict_rows
 from test_small_reports import pulled
+from undrawn import undrawn
 
 import tiecoat
 from tiecoat.ask.study_data import study_data
@@ -70,7 +71,8 @@ def folder(lab: LabAtWork) -> Path:
     """Its report."""
     out = lab.root.parent / "out"
     arguments = ["report", str(lab.root / "study.toml"), "--lab", str(lab.root), "--to", str(out)]
-    assert main(arguments) == 0
+    with undrawn():
+        assert main(arguments) == 0
     return out
 
 

@@ -16,6 +16,7 @@ import pytest
 from example_truth import RECIPES
 from report_reading import Element, read_page, verdict_rows
 from scipy.stats import t as student
+from undrawn import undrawn
 
 import tiecoat
 from tiecoat.ask.study_data import StudyData, study_data
@@ -129,7 +130,8 @@ class Written:
 def written(tmp_path_factory: pytest.TempPathFactory) -> Written:
     """The report of a study with differences, ratios, counts, ratings and targets."""
     data = study_data(tiecoat.open(EXAMPLE), load_study(STUDY))
-    return Written(data, read_page(write_report(data, tmp_path_factory.mktemp("page"), DAY)))
+    with undrawn():
+        return Written(data, read_page(write_report(data, tmp_path_factory.mktemp("page"), DAY)))
 
 
 @dataclass(frozen=True)
