@@ -346,6 +346,7 @@ FLOW = (
 ANGLES = "Gloss at 20°\n\nPanel;Spot;Gloss 60° [GU]\nRB-010-1;1;36,4\nRB-010-1;2;36,0\n"
 
 
+@pytest.mark.every(3)
 @pytest.mark.parametrize(
     ("text", "kind", "answer"),
     [

@@ -58,6 +58,7 @@ def false_differences(
     return float(own), float(alike)
 
 
+@pytest.mark.every(6)
 @pytest.mark.parametrize("count", COUNTS)
 @pytest.mark.parametrize("spreads", SPREADS, ids=str)
 @pytest.mark.parametrize("sizes", DESIGNS, ids=str)

@@ -78,6 +78,7 @@ LOW = {
 }
 
 
+@pytest.mark.every(4)
 @pytest.mark.parametrize("count", COUNTS)
 @pytest.mark.parametrize("low", LOW.values(), ids=LOW)
 def test_what_begins_low_is_never_better_than_a_good_film(

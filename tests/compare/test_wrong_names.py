@@ -48,6 +48,7 @@ def told(archive: Archive, study: str) -> list[str]:
     return [*data.comparison.problems, *data.left_out]
 
 
+@pytest.mark.every(3)
 @pytest.mark.parametrize(
     ("study", "sentence"),
     [

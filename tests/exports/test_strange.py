@@ -30,7 +30,7 @@ def judgements(
     return judged(tmp_path_factory.mktemp("strange"), tried)
 
 
-@pytest.mark.every(10)
+@pytest.mark.every(30)
 @pytest.mark.parametrize("case", CASES, ids=[case.name for case in CASES])
 def test_strange_export_is_taken_as_its_truth_says(
     case: Case, judgements: dict[str, Judgement]

@@ -222,7 +222,7 @@ def damaged(name: str, many: int) -> list[bytes]:
     return found
 
 
-@pytest.mark.every(3)
+@pytest.mark.every(8)
 @pytest.mark.parametrize("name", GOOD)
 def test_damaged_exports_are_held_or_filed_as_they_say(
     name: str, plugins: Plugins, tmp_path: Path

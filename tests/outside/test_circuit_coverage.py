@@ -149,7 +149,7 @@ DIFFUSING = (diffusion, through_a_layer)
 FAMILIES = (intact, thin, blocking, relaxing, pores, *DIFFUSING)
 
 
-@pytest.mark.every(3)
+@pytest.mark.every(5)
 @pytest.mark.campaign
 @pytest.mark.parametrize("noise", NOISE)
 @pytest.mark.parametrize("family", FAMILIES, ids=lambda f: f.__name__)
@@ -181,6 +181,7 @@ def test_what_is_given_holds_the_truth(
     assert not short
 
 
+@pytest.mark.every(2)
 @pytest.mark.parametrize("noise", NOISE)
 def test_a_dielectric_that_relaxes_is_not_read_as_pores(noise: str) -> None:
     """Nothing of pores is given without the doubt, no resistance more than tenfold too low."""
@@ -248,6 +249,7 @@ def test_of_the_double_layer_nothing_is_given_without_a_charge_transfer_beside_d
     assert without[names].isna().all(axis=None)
 
 
+@pytest.mark.every(2)
 @pytest.mark.parametrize("family", [pores, *DIFFUSING], ids=lambda f: f.__name__)
 def test_of_the_steel_below_pores_nothing_is_given_that_diffusion_may_feign(
     family: Callable[[np.random.Generator], tuple[Truth, NDArray[np.complex128]]],

@@ -128,6 +128,7 @@ def test_the_edge_of_the_panel_is_no_defect(blur_px: float, edge_mm: float) -> N
     assert seen.film.sum() * PIXEL_MM**2 == pytest.approx(44 * 32, rel=0.02)
 
 
+@pytest.mark.every(3)
 @pytest.mark.parametrize("uneven", [0.0, 0.3, 0.6, 0.8])
 @pytest.mark.parametrize("border_mm", [5.0, 15.0])
 def test_an_uneven_lamp_shifts_no_class(uneven: float, border_mm: float) -> None:

@@ -54,6 +54,7 @@ def truth(picture: Exposed, seen: Rust) -> float:
     return 100 * float((picture.rust & seen.evaluated).sum() / seen.evaluated.sum())
 
 
+@pytest.mark.every(4)
 @pytest.mark.parametrize(
     "how",
     [

@@ -36,6 +36,7 @@ def spotted(diameter_px: float, count: int, seed: int = 1) -> Exposed:
     return exposed([Spot(x, y, diameter, 0.0) for x, y in places])
 
 
+@pytest.mark.every(3)
 @pytest.mark.parametrize("angle_deg", [0.0, 3.0])
 @pytest.mark.parametrize("blur_px", [0.0, 1.0, 2.0, 3.0, 4.0])
 def test_the_blur_of_the_edge_is_that_of_the_picture(blur_px: float, angle_deg: float) -> None:
@@ -46,6 +47,7 @@ def test_the_blur_of_the_edge_is_that_of_the_picture(blur_px: float, angle_deg: 
     assert edge_blur_px(pixels, panel.inside) == pytest.approx(truth, abs=0.2)
 
 
+@pytest.mark.every(4)
 @pytest.mark.parametrize(
     ("diameter_px", "blur_px"), [(5, 0), (8, 0), (8, 1), (8, 2), (16, 3), (40, 3)]
 )

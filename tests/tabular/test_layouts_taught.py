@@ -279,6 +279,7 @@ def test_a_result_is_of_one_row_only(school: School) -> None:
     assert any("expected a line 'Kraft {strength_mpa} MPa' above it" in each for each in told), told
 
 
+@pytest.mark.every(3)
 @pytest.mark.parametrize(
     "other",
     [

@@ -122,6 +122,7 @@ HEALED: dict[str, Callable[[Path], None]] = {
 }
 
 
+@pytest.mark.every(2)
 @pytest.mark.parametrize("part", HEALED)
 def test_what_the_program_says_heals(
     part: str,

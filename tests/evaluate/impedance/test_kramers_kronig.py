@@ -159,6 +159,7 @@ def test_any_film_passes() -> None:
     assert found.rms_percent.max() < 0.14
 
 
+@pytest.mark.every(4)
 @pytest.mark.parametrize("share", [0.001, 0.01, 0.03], ids=["0.1 %", "1 %", "3 %"])
 @pytest.mark.parametrize("points", [71, 36, 29])
 def test_noise_is_no_alarm(share: float, points: int) -> None:
@@ -293,6 +294,7 @@ def with_noise(
     return changed
 
 
+@pytest.mark.every(4)
 @pytest.mark.campaign
 @pytest.mark.parametrize("points", [71, 36, 29])
 @pytest.mark.parametrize(
@@ -409,6 +411,7 @@ NOISES = {
 }
 
 
+@pytest.mark.every(3)
 @pytest.mark.parametrize("noise", NOISES)
 @pytest.mark.parametrize("name", ["film", "pores"])
 def test_a_pass_says_which_loss_it_would_have_seen(name: str, noise: str) -> None:

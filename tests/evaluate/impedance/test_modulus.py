@@ -128,6 +128,7 @@ def test_repeats_elsewhere_tell_the_scatter_of_a_spectrum_that_was_not_repeated(
     assert rows["method"].iloc[5].endswith("interval from the repeats of other places")
 
 
+@pytest.mark.every(4)
 @pytest.mark.parametrize("exponent", [1.0, 0.9, 0.8])
 @pytest.mark.parametrize("points", [5, 10, 20])
 def test_the_interval_of_a_plateau_holds_the_resistance(exponent: float, points: int) -> None:

@@ -118,6 +118,7 @@ def test_the_interval_of_the_median_holds_the_true_one_as_often_as_it_says(
     assert held / tried > 0.95 - 3 * math.sqrt(0.95 * 0.05 / tried)
 
 
+@pytest.mark.every(2)
 @BOTH
 def test_errors_are_told_from_those_that_are_none(distribution: Distribution) -> None:
     """Half a unit of ln L at one standard error is a parabola's: far from it, they are none.

@@ -65,6 +65,7 @@ def test_rounding_makes_no_outlier(n: int, step: float) -> None:
     assert rounded_alarms(n, step, 400) <= 0.08
 
 
+@pytest.mark.every(9)
 @pytest.mark.campaign
 @pytest.mark.parametrize("step", [0.01, 0.1, 0.5, 1.0, 2.0])
 @pytest.mark.parametrize("n", [3, 4, 5, 6, 10])
