@@ -15,13 +15,17 @@ import eventful_lab
 import pytest
 from hypothesis import settings
 from labs import PATIENCE_S, LabAtWork, Service, make_lab, started
+from read_here import read_here, read_in_workers
 from shared_work import SharedWork
 from warm_starter import WarmStarter
 
 TESTS = Path(__file__).parent
 
+ALL = os.environ.get("TIECOAT_TESTS") == "all"
+
 # The same examples every time, so that what fails is due to a change; a campaign tries more others.
-settings.register_profile("repeatable", derandomize=True, deadline=None, max_examples=25)
+EXAMPLES = 25 if ALL else 12
+settings.register_profile("repeatable", derandomize=True, deadline=None, max_examples=EXAMPLES)
 if "TIECOAT_CAMPAIGN" not in os.environ:
     settings.load_profile("repeatable")
 
@@ -69,15 +73,30 @@ def by_default(items: Sequence[pytest.Item]) -> Iterator[tuple[pytest.Item, bool
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
     """Leave out what only runs where all is asked for; begin with what takes long.
 
-    So nobody waits for that alone in the end. A test that is asked for by name always runs.
+    So nobody waits for that alone in the end. What is asked for by name or mark always runs.
     """
-    if os.environ.get("TIECOAT_TESTS") != "all" and not any("::" in one for one in config.args):
+    asked = any("::" in one for one in config.args) or config.getoption("markexpr")
+    if not ALL and not asked:
         left_out = [item for item, runs in by_default(items) if not runs]
         config.hook.pytest_deselected(items=left_out)
         items[:] = [item for item, runs in by_default(items) if runs]
     room = {path: path.relative_to(TESTS).parts[0] for path in {item.path for item in items}}
     rooms = [*LONG, *sorted({*room.values()} - {*LONG})]
     items.sort(key=lambda item: rooms.index(room[item.path]))
+
+
+# Tests that take files in, and ask nothing of the workers that read them.
+READ_HERE = ("ask", "cli", "compare", "evaluate", "rebuild", "report", "verify")
+READ_HERE += ("intake/checks", "intake/filing", "intake/held", "lab")
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_protocol(item: pytest.Item) -> Iterator[None]:
+    """Have some rooms read in the process of the tests, fixtures included."""
+    if ALL or not item.path.relative_to(TESTS).as_posix().startswith(READ_HERE):
+        return (yield)
+    with read_here():
+        return (yield)
 
 
 @pytest.fixture(scope="session")
@@ -144,7 +163,8 @@ def run_alone(
 @pytest.fixture(scope="session")
 def bad_lab(shared_work: SharedWork) -> LabAtWork:
     """A lab into which everything bad was dropped at once, and taken in; not to be changed."""
-    return shared_work.once("bad lab", lambda folder: bad_exports.taken_in(folder / "lab"))
+    with read_in_workers():  # some of it ends the process that reads it
+        return shared_work.once("bad lab", lambda folder: bad_exports.taken_in(folder / "lab"))
 
 
 @pytest.fixture(scope="session")

@@ -164,7 +164,7 @@ def wait_until(condition: Callable[[], object], what: str, patience_s: float = P
     while not condition():
         now = time.monotonic()
         assert now < end, f"waited {patience_s} s in vain: {what}"
-        time.sleep(min(max(0.03, 3 * (now - looked)), 0.5))
+        time.sleep(min(max(0.03, 8 * (now - looked)), 0.5))
         looked = time.monotonic()
 
 

@@ -10,6 +10,7 @@ import pytest
 from bad_exports import density, picture
 from labs import LabAtWork
 from PIL import Image
+from read_here import read_in_workers
 
 from tiecoat.cli import main
 
@@ -120,7 +121,8 @@ def test_whatever_a_reader_does_costs_its_own_picture_only(
     at_work.drop("RB-018 leaves.png", picture(131))
     at_work.drop("RB-019 real.png", picture(132))
     at_work.take()
-    assert main(["overlay", "--lab", str(at_work.root)]) == 1
+    with read_in_workers():
+        assert main(["overlay", "--lab", str(at_work.root)]) == 1
     assert [path.name[:11] for path in drawn(at_work)] == ["RB-014 grey", "RB-015 grey"]
     told = capsys.readouterr().out
     assert told.count("not drawn; ") == 3
