@@ -194,7 +194,7 @@ def check(model: FlowModel, rates: Floats, stresses: Floats) -> None:
         raise NotDeterminable(f"{few}; a {model.name} curve needs at least {count + 3}")
     if not (np.isfinite(rates) & np.isfinite(stresses) & (rates > 0) & (stresses > 0)).all():
         raise NotDeterminable("a shear rate or a stress is not a number above 0")
-    if (different := len(np.unique(rates))) <= count:
+    if (different := len({*rates.tolist()})) <= count:
         raise NotDeterminable(
             f"{different} different rates; a {model.name} curve needs at least {count + 1}"
         )

@@ -278,7 +278,8 @@ def _cross_starts(curves: FlowCurves, floored: bool) -> Floats:
     at = np.repeat(times, len(CROSS_INDICES), axis=1)
     indices = np.tile(CROSS_INDICES, 17)
     weight = (curves.there * rates / curves.stresses)[:, None, :]
-    thinned = 1 / (1 + (at[:, :, None] * rates[:, None, :]) ** indices[:, None])
+    lg = np.log(at)[:, :, None] + np.log(rates)[:, None, :]
+    thinned = 1 / (1 + np.exp(indices[:, None] * lg))
     second = None if floored else weight * (1 - thinned)
     found, worth = relative_fits(weight * thinned, second)
     best = np.argmax(np.where(found[..., 0] > 0, worth, -np.inf), axis=1)

@@ -115,10 +115,10 @@ def sisko_squares(curves: FlowCurves) -> Floats:
     True
     """
     tried = np.array([_squares(curves, np.full(len(curves.rates), n)) for n in SISKO_INDICES])
-    start = tried.argmin(axis=0)
-    low = SISKO_INDICES[np.maximum(start - 1, 0)]
-    high = SISKO_INDICES[np.minimum(start + 1, len(SISKO_INDICES) - 1)]
-    least = np.minimum(_squares(curves, low), _squares(curves, high))
+    start, who = tried.argmin(axis=0), np.arange(len(curves.rates))
+    before, after = np.maximum(start - 1, 0), np.minimum(start + 1, len(SISKO_INDICES) - 1)
+    low, high = SISKO_INDICES[before], SISKO_INDICES[after]
+    least = np.minimum(tried[before, who], tried[after, who])
     inner = [high - GOLDEN * (high - low), low + GOLDEN * (high - low)]
     found = [_squares(curves, one) for one in inner]
     for _ in range(NARROWINGS):
@@ -128,22 +128,28 @@ def sisko_squares(curves: FlowCurves) -> Floats:
         of_new = _squares(curves, new)
         inner = [np.where(left, new, inner[1]), np.where(left, inner[0], new)]
         found = [np.where(left, of_new, found[1]), np.where(left, found[0], of_new)]
-    return np.minimum(least, np.minimum(*found))
+    best: Floats = np.minimum(least, np.minimum(*found))
+    return best
 
 
 def _squares(curves: FlowCurves, index: Floats) -> Floats:
     """Return the sums of squares of Sisko's law with a given index for each curve."""
     weight = curves.there / curves.stresses
-    power = curves.rates ** index[:, None] * weight
+    power = np.exp(index[:, None] * np.log(curves.rates)) * weight
     plain = curves.rates * weight
 
-    def off(of_power: Floats, of_plain: Floats) -> Floats:
-        made = of_power[:, None] * power + of_plain[:, None] * plain
-        found: Floats = ((made - curves.there) ** 2).sum(axis=1)
-        return found
-
     both, _ = relative_fits(power, plain)
-    alone, other = relative_fits(power)[0][:, 0], relative_fits(plain)[0][:, 0]
-    none = np.zeros_like(other)
-    of_one = np.minimum(off(alone, none), off(none, other))
-    return np.where(both.min(axis=1) >= 0, off(*both.T), of_one)
+    found = _off(both, power, plain, curves)
+    below = np.flatnonzero(both.min(axis=1) < 0)  # there one term alone is best
+    if len(below):
+        these, power, plain = curves.at(below), power[below], plain[below]
+        alone, other = relative_fits(power)[0], relative_fits(plain)[0][:, ::-1]
+        found[below] = np.minimum(*(_off(one, power, plain, these) for one in (alone, other)))
+    return found
+
+
+def _off(weights: Floats, power: Floats, plain: Floats, curves: FlowCurves) -> Floats:
+    """Return the sums of squares of two terms with given weights, shape (c, 2)."""
+    made = weights[:, :1] * power + weights[:, 1:] * plain
+    squares: Floats = ((made - curves.there) ** 2).sum(axis=1)
+    return squares
