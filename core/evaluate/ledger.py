@@ -145,7 +145,11 @@ class Ledger:
 
 
 def table_of(
-    found: ManyFound, quantity: str, unit: str, keys: Mapping[str, Any] | pd.DataFrame, **more: Any
+    found: ManyFound,
+    quantity: str | Sequence[str],
+    unit: str,
+    keys: Mapping[str, Any] | pd.DataFrame,
+    **more: Any,
 ) -> pd.DataFrame:
     """Return what was found of many groups as result rows.
 
@@ -154,16 +158,22 @@ def table_of(
     keys
         Some of batch, panel, measurement, exposure_h, of each group.
     **more
-        Any other column in place of what was found: a value or a sequence. A method and flags are
-        left out, as are error and interval, where the value is not determinable.
+        Any other column in place of what was found: a value or a sequence. Method, flags, error and
+        interval are left out where the value is not determinable.
     """
-    lost = ~np.isfinite(found.value)
+    lost, known = np.array([bool(why) for why in found.reason]), np.isfinite(found.value)
     told = {"method": found.method, "flags": found.flags, "n": found.n, **more}
     for name in ("method", "flags"):
         told[name] = np.where(lost, "", np.asarray(told[name], dtype=object))
-    reason = np.where(lost, [one or NO_RESULT for one in found.reason], "")
-    error, low, high = (
-        np.where(lost, math.nan, one) for one in (found.standard_error, found.low, found.high)
+    given = zip(found.reason, known.tolist(), strict=True)
+    return results(
+        quantity,
+        keys,
+        np.where(known & ~lost, found.value, math.nan),
+        unit,
+        standard_error=np.where(known & ~lost, found.standard_error, math.nan),
+        low=np.where(lost, math.nan, found.low),
+        high=np.where(lost, math.nan, found.high),
+        reason=[why or ("" if is_known else NO_RESULT) for why, is_known in given],
+        **told,
     )
-    given = {"standard_error": error, "low": low, "high": high, "reason": reason, **told}
-    return results(quantity, keys, np.where(lost, math.nan, found.value), unit, **given)

@@ -11,13 +11,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+import numpy as np
 import pandas as pd
 
 from tiecoat.contract.choices import Choices
 from tiecoat.contract.standards import ISO_9227
-from tiecoat.evaluate.estimate import Estimate
-from tiecoat.evaluate.ledger import Ledger
-from tiecoat.evaluate.statistics.replicates import NO_INTERVAL
+from tiecoat.evaluate.grouping import RowGroups, Whole, groups_of, numbered
+from tiecoat.evaluate.result import results, together
 
 
 @dataclass(frozen=True)
@@ -70,11 +70,19 @@ def broken_limits(rows: pd.DataFrame) -> pd.Series[str]:
     return pd.Series(["; ".join(one) for one in told], index=rows.index, dtype="str")
 
 
-def days_outside(rows: pd.DataFrame) -> tuple[int, int]:
-    """Return on how many days a limit was broken, and on how many anything was read (UTC)."""
-    days = rows["measured_at"].dt.floor("D")
-    outside = days[broken_limits(rows) != ""]
-    return int(outside.nunique()), int(days.nunique())
+def days_outside(rows: pd.DataFrame, groups: RowGroups) -> tuple[Whole, Whole]:
+    """Return on how many days a limit was broken, and on how many anything was read (UTC).
+
+    Parameters
+    ----------
+    rows
+        Rows of the kind `chamber_record`.
+    groups
+        The records that are asked for, each apart.
+    """
+    days = numbered(rows["measured_at"].dt.floor("D"))[0]
+    is_outside = (broken_limits(rows) != "").to_numpy(dtype=bool)
+    return groups.distinct(np.where(is_outside, days, -1)), groups.distinct(days)
 
 
 def compute(frames: Mapping[str, pd.DataFrame], choices: Choices) -> pd.DataFrame:
@@ -91,62 +99,53 @@ def compute(frames: Mapping[str, pd.DataFrame], choices: Choices) -> pd.DataFram
     choices
         None is used: the limits are those of the standard.
     """
-    ledger = Ledger()
-    rows = frames["chamber_record"]
-    rows = rows.assign(broken=broken_limits(rows))
-    for batch, part in rows.sort_values("measured_at").groupby("batch", sort=True):
-        _tell_readings(ledger, str(batch), part)
-        _tell_limits(ledger, str(batch), part)
-    return ledger.table()
+    rows = frames["chamber_record"].sort_values("measured_at", kind="stable", ignore_index=True)
+    rows = rows[rows["batch"].notna()].assign(broken=broken_limits(rows))
+    groups, keys = groups_of(rows, ["batch"])
+    return together([_of_readings(rows), *_of_limits(rows, groups, keys)])
 
 
-def _tell_readings(ledger: Ledger, batch: str, rows: pd.DataFrame) -> None:
-    for measurement, at, broken in zip(
-        rows["measurement"], rows["measured_at"], rows["broken"], strict=True
-    ):
-        number = len(broken.split("; ")) if broken else 0
-        ledger.add(
-            "limits_broken",
-            "",
-            {"batch": batch, "measurement": measurement},
-            Estimate(number),
-            condition=f"{at:%Y-%m-%d %H:%M} UTC",
-            method=f"{ISO_9227}, neutral salt spray",
-            flags=broken,
-            interval=NO_INTERVAL,
-        )
+def _of_readings(rows: pd.DataFrame) -> pd.DataFrame:
+    broken = rows["broken"].tolist()
+    return results(
+        "limits_broken",
+        rows[["batch", "measurement"]],
+        [len(one.split("; ")) if one else 0 for one in broken],
+        "",
+        condition=rows["measured_at"].dt.strftime("%Y-%m-%d %H:%M UTC").to_numpy(),
+        method=f"{ISO_9227}, neutral salt spray",
+        flags=broken,
+    )
 
 
-def _tell_limits(ledger: Ledger, batch: str, rows: pd.DataFrame) -> None:
-    keys = {"batch": batch}
-    for limits, values in _read(rows):
-        name = f"chamber_{limits.words.lower().replace(' ', '_')}"
-        mean, within = Estimate(float(values.mean()), n=len(values)), limits.keeps(values)
-        method = "plain mean; no interval: readings follow each other in time"
-        ledger.add(name, limits.unit, keys, mean, method=method, interval=NO_INTERVAL)
-        _tell_share(ledger, keys, f"{limits.words} {limits}", within)
-    _tell_share(ledger, keys, "all limits", rows["broken"] == "")
-    outside, days = days_outside(rows)
-    method, found = f"of {days} days with readings (UTC)", Estimate(outside)
-    ledger.add("days_outside", "", keys, found, method=method, interval=NO_INTERVAL, n=days)
-
-
-def _read(rows: pd.DataFrame) -> Iterator[tuple[ChamberLimits, pd.Series[float]]]:
+def _of_limits(rows: pd.DataFrame, groups: RowGroups, keys: pd.DataFrame) -> Iterator[pd.DataFrame]:
     for limits in ISO_9227_NEUTRAL:
-        values = rows[limits.column].dropna()
-        if len(values):
-            yield limits, values
+        values = rows[limits.column]
+        known = values.notna().to_numpy(dtype=bool)
+        read = RowGroups(np.where(known, groups.of_row, -1), groups.count)
+        some, n = read.sizes > 0, read.sizes
+        name = f"chamber_{limits.words.lower().replace(' ', '_')}"
+        method = "plain mean; no interval: readings follow each other in time"
+        means, reason = read.mean(values), np.where(some, "", "none was read")
+        told = results(name, keys, means, limits.unit, n=n, method=method, reason=reason)
+        yield told[some]
+        yield _shares(keys, f"{limits.words} {limits}", limits.keeps(values), read)[some]
+    yield _shares(keys, "all limits", rows["broken"] == "", groups)
+    outside, days = days_outside(rows, groups)
+    of_days = [f"of {read} days with readings (UTC)" for read in days.tolist()]
+    yield results("days_outside", keys, outside, "", n=days, method=of_days)
 
 
-def _tell_share(
-    ledger: Ledger, keys: Mapping[str, str], condition: str, within: pd.Series[bool]
-) -> None:
-    ledger.add(
+def _shares(
+    keys: pd.DataFrame, condition: str, within: pd.Series[bool], groups: RowGroups
+) -> pd.DataFrame:
+    return results(
         "within_limits",
-        "%",
         keys,
-        Estimate(100 * float(within.mean()), n=len(within)),
+        100 * groups.mean(within),
+        "%",
+        n=groups.sizes,
         condition=condition,
         method=f"share of the readings within {ISO_9227}, neutral salt spray",
-        interval=NO_INTERVAL,
+        reason=np.where(groups.sizes > 0, "", "none was read"),
     )

@@ -20,14 +20,24 @@ from tiecoat.contract.standards import ISO_4628_3, ISO_4628_3_NEWER
 from tiecoat.evaluate.choices import ExposureRatingChoices
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable
 from tiecoat.evaluate.exposure.chamber_record import days_outside
-from tiecoat.evaluate.exposure.inspections import NAMES, SIZES, Course, Rating, courses, rating_of
-from tiecoat.evaluate.exposure.scribe_creep import is_creep, tell_creep
+from tiecoat.evaluate.exposure.inspections import (
+    COURSE,
+    NAMES,
+    SIZES,
+    Course,
+    Rating,
+    courses,
+    ratings_of,
+)
+from tiecoat.evaluate.exposure.scribe_creep import creeps, is_creep
 from tiecoat.evaluate.exposure.times_to_grade import Limit, tell_batch, tell_panels
+from tiecoat.evaluate.grouping import groups_of, numbered
 from tiecoat.evaluate.ledger import Ledger
 from tiecoat.evaluate.result import results, together
 from tiecoat.evaluate.statistics.replicates import NO_INTERVAL
 
 OPEN = "the ratings leave open which of several degrees it is"
+LEFT_OPEN = "low and high: what they leave open"
 RATED_AREA = f"as rated: a percentage, which {ISO_4628_3_NEWER} rates by as well"
 OF_GRADE = f"low and high: the areas that the grade may stand for ({ISO_4628_3})"
 NEAR_RI_5 = f"{OF_GRADE}; {ISO_4628_3_NEWER} corrected that of Ri 5"  # to a figure not seen
@@ -55,7 +65,7 @@ def compute(frames: Mapping[str, pd.DataFrame], choices: ExposureRatingChoices) 
     rows, ledger = frames["exposure_rating"], Ledger()
     creep = is_creep(rows)
     graded = rows[~creep].reset_index(drop=True)
-    ratings = [rating_of(row) for row in graded.to_dict("records")]
+    ratings = ratings_of(graded)
     flags_of = _chamber_flags(rows, frames["chamber_record"])
     for (batch, exposure, rated), listed in groupby(
         courses(graded, ratings), key=lambda one: (one.batch, one.exposure, one.rated)
@@ -71,9 +81,8 @@ def compute(frames: Mapping[str, pd.DataFrame], choices: ExposureRatingChoices) 
             exposure=exposure,
             distribution=choices.distribution,
         )
-    _tell_sizes(ledger, graded, flags_of)
-    tell_creep(ledger, rows[creep], flags_of)
-    return together([*_at_inspections(graded, ratings), ledger.table()])
+    tables = [*_at_inspections(graded, ratings), *_worst_sizes(graded, flags_of)]
+    return together([*tables, *creeps(rows[creep], flags_of), ledger.table()])
 
 
 def _limit_of(choices: ExposureRatingChoices, rated: str) -> Limit:
@@ -88,16 +97,18 @@ def _chamber_flags(
     rows: pd.DataFrame, records: pd.DataFrame
 ) -> dict[tuple[str, str], tuple[str, ...]]:
     """Return for each batch and exposure whether the chamber kept its limits."""
-    found: dict[tuple[str, str], tuple[str, ...]] = {}
-    for batch, exposure in rows[["batch", "exposure"]].drop_duplicates().itertuples(index=False):
-        found[batch, exposure] = ()
-        own = records[records["batch"] == batch]
-        if exposure == NEUTRAL_SALT_SPRAY and len(own):
-            outside, days = days_outside(own)
-            if outside:
-                said = f"chamber out of limits on {outside} of {days} days"
-                found[batch, exposure] = (said,)
-    return found
+    chambers, keys = groups_of(records, ["batch"])
+    days = zip(*(column.tolist() for column in days_outside(records, chambers)), strict=True)
+    out_of_limits = {
+        batch: (f"chamber out of limits on {outside} of {read} days",)
+        for batch, (outside, read) in zip(keys["batch"].tolist(), days, strict=True)
+        if outside
+    }
+    known = rows[["batch", "exposure"]].drop_duplicates().itertuples(index=False, name=None)
+    return {
+        (batch, exposure): out_of_limits.get(batch, ()) if exposure == NEUTRAL_SALT_SPRAY else ()
+        for batch, exposure in known
+    }
 
 
 def _at_inspections(graded: pd.DataFrame, ratings: Sequence[Rating]) -> Iterator[pd.DataFrame]:
@@ -200,24 +211,32 @@ def _tell_worst(ledger: Ledger, panels: Sequence[Course], flags: Sequence[str]) 
     worst.tell(ledger, name, {"batch": panels[0].batch}, exposure)
 
 
-def _tell_sizes(
-    ledger: Ledger,
-    graded: pd.DataFrame,
-    flags_of: Mapping[tuple[str, str], Sequence[str]],
-) -> None:
-    """Tell the greatest size of defects so far of each panel, and of them together."""
-    sized = graded[graded["property"].isin(SIZES)]
-    for group, part in sized.groupby(["batch", "exposure", "property"], sort=True):
-        batch, exposure, rated = map(str, group)
-        name, flags = f"{SIZES[rated]}_worst", flags_of[batch, exposure]
-        for panel, own in part.groupby("panel", sort=True):
-            worst = _Worst(
-                *2 * (own["size"].max(),), len(own), "greatest of the inspections", flags
-            )
-            worst.tell(ledger, name, {"batch": batch, "panel": str(panel)}, exposure)
-        n = part["panel"].nunique()
-        worst = _Worst(*2 * (part["size"].max(),), n, "greatest of the panels", flags)
-        worst.tell(ledger, name, {"batch": batch}, exposure)
+def _worst_sizes(
+    graded: pd.DataFrame, flags_of: Mapping[tuple[str, str], Sequence[str]]
+) -> Iterator[pd.DataFrame]:
+    """Return the greatest size of defects so far of each panel, and of them together."""
+    sized = graded[graded["property"].isin(SIZES) & graded["panel"].notna()]
+    if not len(sized):
+        return
+    for by, unit in ((COURSE, "inspections"), (COURSE[:-1], "panels")):
+        groups, keys = groups_of(sized, by)
+        sizes = sized["size"].to_numpy(dtype=float)
+        greatest = groups.most(np.where(np.isnan(sizes), -np.inf, sizes))
+        unknown = np.isinf(greatest)
+        rated, exposures = keys.pop("property").tolist(), keys.pop("exposure").tolist()
+        method = f"greatest of the {unit}"
+        both = zip(keys["batch"].tolist(), exposures, strict=True)
+        yield results(
+            [f"{SIZES[one]}_worst" for one in rated],
+            keys,
+            np.where(unknown, np.nan, greatest),
+            "",
+            condition=exposures,
+            n=groups.sizes if "panel" in by else groups.distinct(numbered(sized["panel"])[0]),
+            method=np.where(unknown, f"{method}; {LEFT_OPEN}", method),
+            reason=np.where(unknown, OPEN, ""),
+            flags=["; ".join(flags_of[one]) for one in both],
+        )
 
 
 @dataclass(frozen=True)
@@ -238,7 +257,7 @@ class _Worst:
             keys,
             Estimate(float(self.greatest)) if clear else NotDeterminable(OPEN),
             condition=exposure,
-            method=self.method if clear else f"{self.method}; low and high: what they leave open",
+            method=self.method if clear else f"{self.method}; {LEFT_OPEN}",
             flags="; ".join(self.flags),
             interval=NO_INTERVAL if clear else (self.least, self.greatest),
             n=self.n,

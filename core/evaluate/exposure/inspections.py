@@ -7,19 +7,19 @@ degrees, `least` to `worst`.
 from __future__ import annotations
 
 import math
-from collections import defaultdict
-from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from datetime import datetime
-from itertools import pairwise
 
+import numpy as np
 import pandas as pd
 
 from tiecoat.contract.notations.rated_properties import DEFECTS
 from tiecoat.contract.notations.rust_scales import Band, ri_of_band, rust_band
 from tiecoat.contract.standards import ISO_4628_3
 from tiecoat.evaluate.estimate import NotDeterminable
+from tiecoat.evaluate.grouping import RowGroups, groups_of, numbered
 
+COURSE = ["batch", "exposure", "property", "panel"]  # what a course is of
 NAMES = {"rust": "rust_grade", "blisters": "blister_density"}
 NAMES |= {defect: f"{defect}_quantity" for defect in DEFECTS if defect not in NAMES}
 SIZES = {"blisters": "blister_size", "cracking": "cracking_size", "flaking": "flaking_size"}
@@ -72,15 +72,24 @@ class Course:
         return {"batch": self.batch, "panel": self.panel}
 
 
-def rating_of(row: Mapping[Hashable, object]) -> Rating:
-    """Return the grade of a row of ratings.
+def ratings_of(rows: pd.DataFrame) -> list[Rating]:
+    """Return the grade of each row of ratings.
 
     Rust has the degree that was rated; else the degrees of the pictures that the area lies between;
     else those that the areas of its grade of ASTM D610 do. An area is a rating of its own by the
     newer edition of ISO 4628-3; the degrees that it is given here are those of the older pictures.
     """
-    grade, d610, area = (_number(row[name]) for name in ("grade", "d610_grade", "area_percent"))
-    if row["property"] != "rust":
+    columns = [rows["property"].tolist()]
+    for name in ("grade", "d610_grade", "area_percent"):
+        numbers = rows[name].tolist()
+        columns.append([None if math.isnan(number) else number for number in numbers])
+    seen = list(zip(*columns, strict=True))
+    found = {one: _rating(*one) for one in dict.fromkeys(seen)}
+    return [found[one] for one in seen]
+
+
+def _rating(rated: str, grade: float | None, d610: float | None, area: float | None) -> Rating:
+    if rated != "rust":
         assert grade is not None
         return Rating(grade, grade, "as rated (ISO 4628)")
     band = rust_band(grade, d610, area)
@@ -95,11 +104,6 @@ def rating_of(row: Mapping[Hashable, object]) -> Rating:
     return Rating(least, worst, method, band, SEVERAL_DEGREES if least < worst else "")
 
 
-def _number(value: object) -> float | None:
-    number = float(str(value))
-    return None if math.isnan(number) else number
-
-
 def courses(rows: pd.DataFrame, ratings: Sequence[Rating]) -> list[Course]:
     """Return the course of each property of each panel, sorted by batch, exposure, property, panel.
 
@@ -110,40 +114,50 @@ def courses(rows: pd.DataFrame, ratings: Sequence[Rating]) -> list[Course]:
     ratings
         One for each row.
     """
-    seen: dict[tuple[str, ...], list[tuple[float, datetime, Rating]]] = defaultdict(list)
-    names = ("batch", "exposure", "property", "panel", "exposure_h", "measured_at")
-    for *keys, hour, at, rating in zip(*(rows[name] for name in names), ratings, strict=True):
-        seen[tuple(keys)].append((hour, at, rating))
-    return [_course(keys, listed) for keys, listed in sorted(seen.items(), key=lambda one: one[0])]
+    of_panels, keys = groups_of(rows, COURSE)
+    hour, hours = numbered(rows["exposure_h"])
+    inspections, owner = of_panels.parted(hour)
+    least = inspections.most([one.least for one in ratings]).tolist()
+    worst = inspections.most([one.worst for one in ratings]).tolist()
+    at = hours[inspections.first(hour)].tolist()
+    times = inspections.sizes.tolist()
+    ends = np.cumsum(np.bincount(owner, minlength=of_panels.count)).tolist()
+    fallen, found, start = backward(rows, of_panels), [], 0
+    for key, odd, end in zip(keys.itertuples(index=False, name=None), fallen, ends, strict=True):
+        own = slice(start, end)
+        flags = [*odd, *_improving(at[own], least[own], worst[own])]
+        seen = zip(at[own], times[own], strict=True)
+        if again := ", ".join(f"{one:g}" for one, count in seen if count > 1):
+            flags.append(f"rated more than once at {again} h: the worse counts")
+        batch, exposure, rated, panel = key
+        ratings_at = tuple(at[own]), tuple(least[own]), tuple(worst[own])
+        found.append(Course(batch, panel, exposure, rated, *ratings_at, tuple(flags)))
+        start = end
+    return found
 
 
-def _course(keys: tuple[str, ...], seen: Sequence[tuple[float, datetime, Rating]]) -> Course:
-    batch, exposure, rated, panel = keys
-    at: dict[float, list[Rating]] = defaultdict(list)
-    for hour, _, rating in seen:
-        at[hour].append(rating)
-    hours = tuple(sorted(at))
-    least = tuple(max(rating.least for rating in at[hour]) for hour in hours)
-    worst = tuple(max(rating.worst for rating in at[hour]) for hour in hours)
-    flags = [*backward((hour, day) for hour, day, _ in seen), *_improving(hours, least, worst)]
-    if again := ", ".join(f"{hour:g}" for hour in hours if len(at[hour]) > 1):
-        flags.append(f"rated more than once at {again} h: the worse counts")
-    return Course(batch, panel, exposure, rated, hours, least, worst, tuple(flags))
-
-
-def backward(inspected: Iterable[tuple[float, datetime]]) -> Iterator[str]:
-    """Tell where hours fall with the date, which only sheets of several files can do.
+def backward(rows: pd.DataFrame, panels: RowGroups) -> list[list[str]]:
+    """Tell of each panel where hours fall with the date, which only sheets of several files can do.
 
     Parameters
     ----------
-    inspected
-        Hours and date of each inspection of a panel in one exposure; NaT where none is known.
+    rows
+        Inspections: exposure_h, and measured_at, NaT where it is not known.
+    panels
+        Those of each panel in one exposure.
     """
-    dated = sorted((at, hour) for hour, at in inspected if not pd.isna(at))
-    for (_, before), (at, hour) in pairwise(dated):
-        if hour < before:
-            when = f"{at:%Y-%m-%d %H:%M} UTC"
-            yield f"the inspection of {when} has {hour:g} h, an earlier one {before:g} h"
+    hours, dates = rows["exposure_h"].to_numpy(dtype=float), rows["measured_at"]
+    known = dates.notna().to_numpy(dtype=bool)
+    order = np.lexsort((hours, dates.to_numpy(), panels.of_row))
+    order = order[known[order] & (panels.of_row[order] >= 0)]
+    before, after = order[:-1], order[1:]
+    falls = (panels.of_row[before] == panels.of_row[after]) & (hours[after] < hours[before])
+    told: list[list[str]] = [[] for _ in range(panels.count)]
+    for first, then in zip(before[falls].tolist(), after[falls].tolist(), strict=True):
+        when = f"{dates.iloc[then]:%Y-%m-%d %H:%M} UTC"
+        said = f"the inspection of {when} has {hours[then]:g} h, an earlier one {hours[first]:g} h"
+        told[panels.of_row[then]].append(said)
+    return told
 
 
 def _improving(
