@@ -263,15 +263,16 @@ def _log_likelihood(
     ln_median: float, ln_spread: float, low: Floats, high: Floats, distribution: Distribution
 ) -> float:
     spread, middle = math.exp(ln_spread), _median_of(distribution)
-    begin = np.clip((low - ln_median) / spread + middle, -1e4, 1e4)
-    end = np.clip((high - ln_median) / spread + middle, -1e4, 1e4)
+    begin, end = (low - ln_median) / spread + middle, (high - ln_median) / spread + middle
     if distribution == "weibull":
         # S(a) - S(b) = exp(-H(a)) (1 - exp(H(a) - H(b))) with H = exp(z)
         begun = np.exp(np.minimum(begin, 600.0))
         gained = np.exp(np.minimum(end, 600.0)) - begun
-        return float((-begun + np.log(-np.expm1(-np.maximum(gained, 1e-300)))).sum())
+        return float(np.add.reduce(-begun + np.log(-np.expm1(-np.maximum(gained, 1e-300)))))
+    begin = np.minimum(np.maximum(begin, -1e4), 1e4)
+    end = np.minimum(np.maximum(end, -1e4), 1e4)
     swap = begin > 0  # the tail that is small is the one to subtract in
     lower, upper = np.where(swap, -end, begin), np.where(swap, -begin, end)
     less, more = log_ndtr(lower), log_ndtr(upper)
     share = np.exp(np.minimum(less - more, 0.0))
-    return float((more + np.log(np.maximum(1 - share, 1e-300))).sum())
+    return float(np.add.reduce(more + np.log(np.maximum(1 - share, 1e-300))))
