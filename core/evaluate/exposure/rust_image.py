@@ -15,8 +15,10 @@ import pandas as pd
 
 from tiecoat.contract.notations.rust_scales import Band, ri_of_band
 from tiecoat.contract.standards import ISO_4628_3
-from tiecoat.evaluate.estimate import Estimate, mean_of
+from tiecoat.evaluate.estimate import CERTAIN, t_factors
+from tiecoat.evaluate.grouping import distinct_values, groups_of, members_of, numbered
 from tiecoat.evaluate.result import results, together
+from tiecoat.evaluate.statistics.replicates import mean_over
 from tiecoat.wording import counted
 
 AID = "aid to the inspector; the rating is the inspector's"
@@ -46,29 +48,29 @@ def compute(frames: Mapping[str, pd.DataFrame], choices: Any) -> pd.DataFrame:
     rows = frames["rust_image"]
     if rows.empty:
         return together([])
+    at = rows["exposure_h"].fillna(math.inf)  # unknown hours belong together
+    rows = rows.assign(exposure_h=at, panel=rows["panel"].fillna(""))
     panels = _of_panels(rows)
-    return together([*_areas(panels), *_degrees(panels), *_of_batches(panels)])
+    return together([*_areas(panels), *_degrees(panels), _of_batches(rows, panels)])
 
 
 def _of_panels(rows: pd.DataFrame) -> pd.DataFrame:
     """Return a row for each panel and exposure: the means over its photographs."""
-    groups = rows.groupby(["batch", "panel", "exposure_h"], dropna=False, sort=True)
-    means = groups[[AREA, LOW, HIGH]].mean()
-    means["n"] = groups.size()
-    means["limits"] = groups["parameters"].unique()
-    means["remarks"] = groups["remarks"].agg(lambda texts: "; ".join(sorted(set(texts.dropna()))))
-    return means.reset_index()
+    groups, keys = groups_of(rows, ["batch", "panel", "exposure_h"])
+    means = {name: groups.mean(rows[name]) for name in (AREA, LOW, HIGH)}
+    hours = keys["exposure_h"].replace(math.inf, math.nan)
+    limits = groups.distinct(numbered(rows["parameters"])[0])
+    odd = map("; ".join, distinct_values(groups, rows["remarks"]))
+    told = zip(hours.isna().tolist(), (limits > 1).tolist(), odd, strict=True)
+    flags = ["; ".join(filter(None, _flags(*one))) for one in told]
+    return keys.assign(exposure_h=hours, **means, n=groups.sizes, flags=flags)
 
 
-def _flags(panels: pd.DataFrame) -> list[str]:
-    return ["; ".join(flag for flag in _flags_of(row) if flag) for row in panels.to_dict("records")]
-
-
-def _flags_of(row: Mapping[Any, Any]) -> Iterator[str]:
+def _flags(no_hours: bool, differ: bool, remarks: str) -> Iterator[str]:
     yield AID
-    yield NO_HOURS if pd.isna(row["exposure_h"]) else ""
-    yield DIFFERENT if len(row["limits"]) > 1 else ""
-    yield row["remarks"]
+    yield NO_HOURS if no_hours else ""
+    yield DIFFERENT if differ else ""
+    yield remarks
 
 
 def _areas(panels: pd.DataFrame) -> Iterator[pd.DataFrame]:
@@ -81,7 +83,7 @@ def _areas(panels: pd.DataFrame) -> Iterator[pd.DataFrame]:
         high=panels[HIGH],
         n=panels["n"],
         method=[f"mean of {counted(n, 'photograph')}; {BY_LIMITS}" for n in panels["n"]],
-        flags=_flags(panels),
+        flags=panels["flags"].tolist(),
     )
 
 
@@ -98,36 +100,43 @@ def _degrees(panels: pd.DataFrame) -> Iterator[pd.DataFrame]:
         n=panels["n"],
         method=DEGREE,
         reason=np.where(low == high, "", OPEN),
-        flags=_flags(panels),
+        flags=panels["flags"].tolist(),
     )
 
 
-def _of_batches(panels: pd.DataFrame) -> Iterator[pd.DataFrame]:
-    for _, part in panels.groupby(["batch", "exposure_h"], dropna=False, sort=True):
-        batch, exposure_h = str(part["batch"].iloc[0]), float(part["exposure_h"].iloc[0])
-        found = mean_of(part[AREA])
-        low, high = _within(found)
-        by_limits = f"{part[LOW].mean():.3g} to {part[HIGH].mean():.3g} % by colour and outlines"
-        flags = [AID, by_limits]
-        flags += [NO_HOURS] if math.isnan(exposure_h) else []
-        flags += [DIFFERENT] if len(frozenset().union(*part["limits"])) > 1 else []
-        why = "one panel" if found.n == 1 else "no spread"
-        flags += [f"no interval over panels: {why}"] if math.isnan(low) else []
-        yield results(
-            "rusted_area_photographed",
-            {"batch": batch, "exposure_h": exposure_h},
-            found.value,
-            "%",
-            standard_error=found.standard_error,
-            low=low,
-            high=high,
-            n=found.n,
-            method=f"mean of {counted(found.n, 'panel')}; interval by t, panels as unit, cut at 0",
-            flags="; ".join(flags),
-        )
-
-
-def _within(found: Estimate) -> tuple[float, float]:
-    """Return the interval of a share: nothing below 0 nor above 100 %."""
-    low, high = found.interval
-    return (low, high) if math.isnan(low) else (max(low, 0.0), min(high, 100.0))
+def _of_batches(rows: pd.DataFrame, panels: pd.DataFrame) -> pd.DataFrame:
+    hours = panels["exposure_h"].fillna(math.inf)
+    groups, keys = groups_of(panels.assign(exposure_h=hours), ["batch", "exposure_h"])
+    limits = members_of(keys, rows).distinct(numbered(rows["parameters"])[0])
+    keys["exposure_h"] = keys["exposure_h"].replace(math.inf, math.nan)
+    value, error, n = mean_over(panels[AREA].to_numpy(dtype=float), groups)
+    half = t_factors(np.where(np.isnan(error), CERTAIN, n - 1)) * error
+    flags = []
+    for no_hours, least, most, differ, unknown, count in zip(
+        keys["exposure_h"].isna().tolist(),
+        groups.mean(panels[LOW]).tolist(),
+        groups.mean(panels[HIGH]).tolist(),
+        (limits > 1).tolist(),
+        np.isnan(error).tolist(),
+        n.tolist(),
+        strict=True,
+    ):
+        said = [AID, f"{least:.3g} to {most:.3g} % by colour and outlines"]
+        said += [NO_HOURS] if no_hours else []
+        said += [DIFFERENT] if differ else []
+        why = "one panel" if count == 1 else "no spread"
+        said += [f"no interval over panels: {why}"] if unknown else []
+        flags.append("; ".join(said))
+    by_t = "interval by t, panels as unit, cut at 0"
+    return results(
+        "rusted_area_photographed",
+        keys,
+        value,
+        "%",
+        standard_error=error,
+        low=np.maximum(value - half, 0.0),  # nothing is below 0 nor above 100 %
+        high=np.minimum(value + half, 100.0),
+        n=n,
+        method=[f"mean of {counted(count, 'panel')}; {by_t}" for count in n.tolist()],
+        flags=flags,
+    )
