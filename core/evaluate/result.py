@@ -109,6 +109,8 @@ def _column(name: str, values: Any, rows: int) -> Any:
         return np.asarray(values, dtype=np.float64)
     if name == "n":
         return pd.Series(np.asarray(values), dtype="int64").to_numpy()
+    if isinstance(getattr(values, "dtype", None), pd.StringDtype):
+        return pd.array(values, dtype=TEXT)  # made of objects it would cost ten times as much
     texts = np.array(values, dtype=object)
     texts[pd.isna(texts)] = None
     return pd.array(texts, dtype=TEXT)

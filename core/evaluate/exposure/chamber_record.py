@@ -123,13 +123,12 @@ def _of_limits(rows: pd.DataFrame, groups: RowGroups, keys: pd.DataFrame) -> Ite
         values = rows[limits.column]
         known = values.notna().to_numpy(dtype=bool)
         read = RowGroups(np.where(known, groups.of_row, -1), groups.count)
-        some, n = read.sizes > 0, read.sizes
+        some = read.sizes > 0
         name = f"chamber_{limits.words.lower().replace(' ', '_')}"
         method = "plain mean; no interval: readings follow each other in time"
-        means, reason = read.mean(values), np.where(some, "", "none was read")
-        told = results(name, keys, means, limits.unit, n=n, method=method, reason=reason)
-        yield told[some]
-        yield _shares(keys, f"{limits.words} {limits}", limits.keeps(values), read)[some]
+        means, n = read.mean(values)[some], read.sizes[some]
+        yield results(name, keys[some], means, limits.unit, n=n, method=method)
+        yield _shares(keys, f"{limits.words} {limits}", limits.keeps(values), read)
     yield _shares(keys, "all limits", rows["broken"] == "", groups)
     outside, days = days_outside(rows, groups)
     of_days = [f"of {read} days with readings (UTC)" for read in days.tolist()]
@@ -139,13 +138,13 @@ def _of_limits(rows: pd.DataFrame, groups: RowGroups, keys: pd.DataFrame) -> Ite
 def _shares(
     keys: pd.DataFrame, condition: str, within: pd.Series[bool], groups: RowGroups
 ) -> pd.DataFrame:
+    some = groups.sizes > 0
     return results(
         "within_limits",
-        keys,
-        100 * groups.mean(within),
+        keys[some],
+        100 * groups.mean(within)[some],
         "%",
-        n=groups.sizes,
+        n=groups.sizes[some],
         condition=condition,
         method=f"share of the readings within {ISO_9227}, neutral salt spray",
-        reason=np.where(groups.sizes > 0, "", "none was read"),
     )

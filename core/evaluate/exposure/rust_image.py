@@ -127,7 +127,6 @@ def _of_batches(rows: pd.DataFrame, panels: pd.DataFrame) -> pd.DataFrame:
         why = "one panel" if count == 1 else "no spread"
         said += [f"no interval over panels: {why}"] if unknown else []
         flags.append("; ".join(said))
-    by_t = "interval by t, panels as unit, cut at 0"
     return results(
         "rusted_area_photographed",
         keys,
@@ -137,6 +136,9 @@ def _of_batches(rows: pd.DataFrame, panels: pd.DataFrame) -> pd.DataFrame:
         low=np.maximum(value - half, 0.0),  # nothing is below 0 nor above 100 %
         high=np.minimum(value + half, 100.0),
         n=n,
-        method=[f"mean of {counted(count, 'panel')}; {by_t}" for count in n.tolist()],
+        method=[
+            f"mean of {counted(count, 'panel')}; interval by t, panels as unit, cut at 0"
+            for count in n.tolist()
+        ],
         flags=flags,
     )

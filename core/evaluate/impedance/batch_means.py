@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import pandas as pd
 
+from tiecoat.evaluate.grouping import RowGroups
 from tiecoat.evaluate.impedance.group_estimates import mean_of_groups
 from tiecoat.evaluate.impedance.panel_courses import exposures_together
 from tiecoat.evaluate.impedance.spectra import Spectra, codes
@@ -68,6 +69,7 @@ def _means(
     of_panels = mean_of_groups(np.log(value) if by_logs else value, unit, units).value
     mean = mean_of_groups(of_panels, cell_of_unit, cells)
     there = np.bincount(cell_of_unit, minlength=cells)
+    of_cells = RowGroups(np.where(used, cell, -1), cells)
     first = np.zeros(cells, dtype=np.int64)
     first[cell[::-1]] = np.arange(len(cell))[::-1]
     ends = [mean.value, mean.low, mean.high]
@@ -89,8 +91,8 @@ def _means(
         method=("geometric mean" if by_logs else "mean") + " of panels, t interval over panels",
         reason=np.where(mean.n == 0, "no panel with one", ""),
         flags=[
-            "; ".join(filter(None, (_how_many(n, all_), _told(flags[(cell == c) & used]))))
-            for c, (n, all_) in enumerate(zip(mean.n, there, strict=True))
+            "; ".join(filter(None, (_how_many(n, all_), _told(flags[own]))))
+            for n, all_, own in zip(mean.n, there, of_cells.positions, strict=True)
         ],
     )
 

@@ -17,6 +17,7 @@ import numpy as np
 import pandas as pd
 
 from tiecoat.contract.choices import ImpedanceChoices
+from tiecoat.evaluate.grouping import RowGroups
 from tiecoat.evaluate.impedance.group_estimates import Estimates, decline, mean_of_groups
 from tiecoat.evaluate.impedance.modulus import at_instrument_limit, modulus_at
 from tiecoat.evaluate.impedance.panel_courses import PanelCourses, panels_of
@@ -241,10 +242,8 @@ def _decline_rows(
     found = slopes.found
     pooled = mean_of_groups(found.value, panels.batch, len(panels.batches))
     whole = np.bincount(panels.batch, minlength=len(panels.batches))
-    lost = [
-        list(dict.fromkeys(slopes.reason[(panels.batch == b) & slopes.lost]))
-        for b in range(len(whole))
-    ]
+    of_lost = RowGroups(np.where(slopes.lost, panels.batch, -1), len(panels.batches))
+    lost = [list(dict.fromkeys(slopes.reason[own])) for own in of_lost.positions]
     many = np.bincount(panels.batch[slopes.lost], minlength=len(panels.batches))
     why = _why_no_mean(lost, many, whole, pooled)
     mean = pooled.only(why == "")
