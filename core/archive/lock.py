@@ -64,6 +64,19 @@ def service_lock(lab: Lab) -> Iterator[None]:
 
 
 @contextmanager
+def rollup_lock(lab: Lab) -> Iterator[None]:
+    """Hold the right to change the roll-up; nobody waits for it.
+
+    Raises
+    ------
+    LabInUse
+        If another process is about it.
+    """
+    with _held(lab.root / ".rollup.lock", 0.0, f"another process rolls up {lab.root}"):
+        yield
+
+
+@contextmanager
 def _held(path: Path, wait_s: float, complaint: str) -> Iterator[None]:
     if path in _mine.paths:  # taken again by the thread that holds it
         yield

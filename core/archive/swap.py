@@ -24,18 +24,18 @@ from tiecoat.archive.index.building import index_anew
 from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.lock import write_lock
 from tiecoat.archive.tables.storage import storage_of
-from tiecoat.archive.words import BEFORE, RecordSort
+from tiecoat.archive.words import BEFORE, READY, REBUILT, RecordSort
 from tiecoat.disk import fsio
 from tiecoat.lab.settings import Lab
 
-FOLDER, READY, KEPT = "rebuilt", "ready.json", "replaced"
+KEPT = "replaced"
 RECORDS = "records.jsonl"  # of a merge, beside its `ready.json`
 AT_ONCE = 1000  # records that are appended together
 
 
 def workplace(lab: Lab) -> Lab:
     """Return the lab within the lab in which its archive is made again."""
-    return replace(lab, root=lab.root / FOLDER)
+    return replace(lab, root=lab.root / REBUILT)
 
 
 def kept(lab: Lab, rebuild: str) -> Lab:
@@ -45,7 +45,7 @@ def kept(lab: Lab, rebuild: str) -> Lab:
 
 def is_ready(lab: Lab) -> bool:
     """Say whether an archive is complete and not yet wholly in its place."""
-    return fsio.is_file(lab.root / FOLDER / READY)
+    return fsio.is_file(lab.root / REBUILT / READY)
 
 
 def swap_in(lab: Lab, record: Mapping[str, Any]) -> None:
@@ -62,7 +62,7 @@ def swap_in(lab: Lab, record: Mapping[str, Any]) -> None:
     OSError
         If the old one cannot be moved, as where a program on Windows has a table open: it stays.
     """
-    ready = lab.root / FOLDER / READY
+    ready = lab.root / REBUILT / READY
     fsio.publish(ready, json.dumps(dict(record)).encode(), lab.stage)
     source = _source(lab, record)
     try:

@@ -8,6 +8,8 @@ from __future__ import annotations
 from enum import StrEnum
 from typing import assert_never
 
+REBUILT, READY = "rebuilt", "ready.json"  # where an archive is made again, and that it is complete
+CONTENTS = "contents.json"  # what the roll-up of a kind is made of
 BEFORE = "before"  # the folder beside a new archive of the one whose place it takes
 
 

@@ -1,18 +1,23 @@
-"""Some of many measurements: by kind, batch, panel, file, time and remark."""
+"""Some of many: measurements and rows by kind, batch, panel, file, time and remark."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from functools import reduce
+from operator import and_
 from typing import TYPE_CHECKING, Any
 
 from tiecoat.archive.index.cache import is_registered, measurement_in
 from tiecoat.archive.words import Withdrawn
-from tiecoat.errors import UnknownName
+from tiecoat.errors import QueryInvalid, UnknownName
+from tiecoat.lab.ids import canonical
 from tiecoat.remarks import without_unregistered
 
 if TYPE_CHECKING:
+    import pyarrow as pa
+
     from tiecoat.archive.index.cache import Index
     from tiecoat.archive.tables.describe import Described
 
@@ -85,3 +90,114 @@ def _as_of_now(index: Index, one: Described) -> Described:
     if left == one.remark or not is_registered(index, one):
         return one
     return replace(one, remark=left)
+
+
+@dataclass(frozen=True)
+class RowsWanted:
+    """Rows of a kind: of some batches and panels, some columns; None for all."""
+
+    kind: str
+    batches: tuple[str, ...] | None
+    panels: tuple[str, ...] | None
+    where: str | None
+    columns: tuple[str, ...] | None
+
+    @classmethod
+    def of(cls, kind: Any, batch: Any, panel: Any, where: Any, columns: Any) -> RowsWanted:
+        """Return what was asked for.
+
+        Raises
+        ------
+        QueryInvalid
+            If something is of a wrong type.
+        """
+        return cls(
+            kind=text("kind", kind, "impedance").lower(),
+            batches=_ids("batch", batch, "RB-014"),
+            panels=_ids("panel", panel, "RB-014-3"),
+            where=None if where is None else text("where", where, "strength_mpa < 5"),
+            columns=None if columns is None else _texts("columns", columns, "panel", single=False),
+        )
+
+    @property
+    def needed(self) -> list[str] | None:
+        """The columns that have to be read; None for all."""
+        if self.columns is None or self.where is not None:
+            return None
+        return list(dict.fromkeys([*self.columns, "batch", "panel"]))
+
+    def expression(self, since: int | None) -> Any:
+        """Return what rows must fulfil, but for the batch; None for nothing.
+
+        Parameters
+        ----------
+        since
+            Microseconds since 1970.
+        """
+        import pyarrow as pa
+        import pyarrow.compute as pc
+
+        terms = []
+        if self.panels is not None:
+            panels = list(self.panels)
+            column = pc.field("panel")
+            terms.append(column == panels[0] if len(panels) == 1 else column.isin(panels))
+        if since is not None:
+            at = pa.scalar(since, pa.timestamp("us", tz="UTC"))
+            terms.append(pc.field("measured_at") >= at)
+        return reduce(and_, terms) if terms else None
+
+    def without_rows(self, column: str, found: pa.Table | None) -> list[str]:
+        """Return the batches or panels that were named and of which no row was found.
+
+        Parameters
+        ----------
+        found
+            None where nothing was found at all.
+        """
+        named = self.batches if column == "batch" else self.panels
+        if not named or found is None:
+            return [*(named or ())]
+        there = set(found[column].unique().to_pylist())
+        return [name for name in named if name not in there]
+
+
+def text(what: str, given: Any, example: str) -> str:
+    """Return a text that was given.
+
+    Raises
+    ------
+    QueryInvalid
+        If it is something else.
+    """
+    if isinstance(given, str):
+        return given
+    raise QueryInvalid(f"{what} must be a text such as {example!r}; found {_shown(given)}")
+
+
+def kept_id(given: str) -> str:
+    """Return an id as it is kept, or what is surely not the id of anything."""
+    return canonical(given) or given.strip().upper()
+
+
+def _ids(what: str, given: Any, example: str) -> tuple[str, ...] | None:
+    if given is None:
+        return None
+    every = _texts(what, given, example, single=True)
+    return tuple(sorted({kept_id(one) for one in every}))
+
+
+def _texts(what: str, given: Any, example: str, *, single: bool) -> tuple[str, ...]:
+    if single and isinstance(given, str):
+        return (given,)
+    listed = not isinstance(given, str | bytes | Mapping) and hasattr(given, "__iter__")
+    every: Sequence[Any] | Collection[Any] = list(given) if listed else [given]
+    if listed and all(isinstance(one, str) for one in every):
+        return tuple(every)
+    allowed = f"a text such as {example!r}, or a list of them" if single else "a list of texts"
+    wrong = next((one for one in every if not isinstance(one, str)), given)
+    raise QueryInvalid(f"{what} must be {allowed}; found {_shown(wrong)}")
+
+
+def _shown(given: Any) -> str:
+    return f"{str(given)[:40]!r} ({type(given).__name__})"

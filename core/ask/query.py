@@ -11,16 +11,24 @@ import warnings
 from collections.abc import Callable, Collection, Mapping, Sequence
 from contextlib import suppress
 from datetime import date
-from functools import cached_property, reduce
-from operator import and_
+from functools import cached_property, partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
-from tiecoat.archive.tables.parquet import Place, unite
+from tiecoat.archive.tables.parquet import Place, Version, unite
 from tiecoat.archive.tables.storage import storage_of
-from tiecoat.ask.choosing import MeasurementChoice, MeasurementsListed, listed_in, named_in
-from tiecoat.errors import ArchiveDamaged, UnknownName, WrittenByNewer
-from tiecoat.lab.filters import moment_of
+from tiecoat.archive.tables_now import KindTables, RollupDamaged, TablesNow, own_rows
+from tiecoat.ask.choosing import (
+    MeasurementChoice,
+    MeasurementsListed,
+    RowsWanted,
+    kept_id,
+    listed_in,
+    named_in,
+    text,
+)
+from tiecoat.disk.shares import share_under
+from tiecoat.errors import ArchiveDamaged, QueryInvalid, UnknownName, WrittenByNewer
 from tiecoat.lab.ids import canonical
 from tiecoat.lab.settings import Lab, open_lab
 
@@ -32,11 +40,15 @@ if TYPE_CHECKING:
     from tiecoat.archive.index.cache import Index
     from tiecoat.archive.tables.describe import Described
     from tiecoat.ask.contents import ArchiveHolds
+    from tiecoat.ask.rows import RolledRows
+    from tiecoat.ask.sql import SqlSession
 
 T = TypeVar("T")
 
 AGAIN_S = 0.1  # a table was replaced at the wrong moment: look once more after so long
 TRIES = 2  # to ask the index: somebody may just have begun to write to it
+FEW = 8  # tables that are read from their own files, whatever stands in the roll-up
+STEADY_TRIES = 5  # to read many tables of one moment; then as they come, each whole in itself
 SHOWN = 12  # names listed in a message
 
 LISTED = (
@@ -103,7 +115,11 @@ class Archive:
     def __init__(self, lab: Lab) -> None:
         self._lab = lab
         self._kept = storage_of(lab)
+        self._now = TablesNow(lab, self._kept, self._ask_index, self._whole_as_seen)
         self._memory: Index | None = None
+
+    def __reduce__(self) -> tuple[type[Archive], tuple[Lab]]:
+        return Archive, (self._lab,)  # what it has learnt stays here
 
     def __repr__(self) -> str:
         return f"<Archive of {self._lab.root}>"
@@ -121,7 +137,8 @@ class Archive:
         ArchiveDamaged
             If a table is not there any more.
         """
-        return sorted({kind for kind, _ in self._every_place()})
+        self._must_all_be_whole()
+        return self._kept.kinds()
 
     def batches(self) -> list[str]:
         """Return the batches that there are tables of.
@@ -131,15 +148,18 @@ class Archive:
         ArchiveDamaged
             If a table is not there any more.
         """
-        return sorted({batch for _, batch in self._every_place()})
+        self._must_all_be_whole()
+        return sorted({batch for kind in self._kept.kinds() for batch in self._now.seen(kind)})
 
     def read(
         self,
         kind: str,
-        batch: str | None = None,
-        panel: str | None = None,
+        batch: str | Collection[str] | None = None,
+        panel: str | Collection[str] | None = None,
         where: str | None = None,
         *,
+        columns: Sequence[str] | None = None,
+        since: str | date | None = None,
         withdrawn: bool = False,
     ) -> pd.DataFrame:
         """Return rows of one kind, sorted by batch, panel, time and measurement.
@@ -149,22 +169,29 @@ class Archive:
         kind
             Such as "impedance".
         batch, panel
-            Only these; a panel is found without naming its batch.
+            Only this one, or these; a panel is found without naming its batch.
         where
             A condition in SQL on the columns, such as "strength_mpa < 5 and panel like 'RB%'".
+        columns
+            Only these, in this order; `columns` lists what there are. It takes less time and
+            memory, too.
+        since
+            Only what was measured from then on: a date or time, as for `measurements`.
         withdrawn
             Whether superseded and retracted rows are wanted too.
 
         Raises
         ------
         UnknownName
-            If there is no such kind, batch or panel; the message lists near ones.
+            If there is no such kind, batch, panel or column; the message lists near ones.
         QueryInvalid
-            If the condition cannot be understood.
+            If the condition or the date cannot be understood, or something is of a wrong type.
         ArchiveDamaged
             If a table does not open, or lacks what was filed in it.
         """
-        frame: pd.DataFrame = self._rows(kind, batch, panel, where, withdrawn).to_pandas()
+        wanted = RowsWanted.of(kind, batch, panel, where, columns)
+        at = None if since is None else self._moment(since, day_after=False)
+        frame: pd.DataFrame = self._rows(wanted, at, withdrawn=withdrawn).to_pandas()
         return frame
 
     def measurements(
@@ -219,19 +246,25 @@ class Archive:
         if not isinstance(choice, MeasurementChoice):
             return self._ask(lambda index: named_in(index, choice))
         since, until = choice.since, choice.until
+        asked = RowsWanted.of(choice.kind or "", choice.batch, choice.panel, None, None)
         wanted: dict[str, Any] = {
             "kind": None if choice.kind is None else self._kind(choice.kind),
-            "batch": None if choice.batch is None else _upper(choice.batch),
-            "panel": None if choice.panel is None else _upper(choice.panel),
+            "batch": None if choice.batch is None else kept_id(choice.batch),
+            "panel": None if choice.panel is None else kept_id(choice.panel),
             "file": choice.file,
             "since": None if since is None else self._moment(since, day_after=False),
             "until": None if until is None else self._moment(until, day_after=True),
             "withdrawn": choice.withdrawn,
         }
-        self._must_be_whole(wanted["kind"], wanted["batch"])
+        if wanted["batch"] is not None:
+            self._must_be_whole(wanted["kind"], wanted["batch"])
+        elif wanted["kind"] is not None:
+            self._now.seen(wanted["kind"])
+        else:
+            self._must_all_be_whole()
         found = self._ask(lambda index: listed_in(index, wanted, choice.remark, limit))
         if not found.total:
-            self._must_exist(wanted["batch"], wanted["panel"])
+            self._must_exist(asked, None)
         return found
 
     def holds(self) -> ArchiveHolds:
@@ -244,7 +277,7 @@ class Archive:
         """
         from tiecoat.ask.contents import holds_of
 
-        self._must_be_whole()
+        self._must_all_be_whole()
         return self._ask(holds_of)
 
     def sql(self, query: str) -> pd.DataFrame:
@@ -265,10 +298,7 @@ class Archive:
         ArchiveDamaged
             If a table does not open, or lacks what was filed in it.
         """
-        from tiecoat.ask.sql import answer
-
-        self._must_be_whole()
-        frame: pd.DataFrame = answer(query, self._kept)
+        frame: pd.DataFrame = self._sql.answer(text("query", query, "select * from pull_off"))
         return frame
 
     def evaluate(
@@ -309,6 +339,7 @@ class Archive:
         """
         from tiecoat.ask.evaluate import evaluate
 
+        RowsWanted.of(kind, batch, panel, None, None)  # raises where a type is wrong
         found = evaluate(self, kind, batch, panel, quantity)
         for problem in found.left_out:
             warnings.warn(problem, stacklevel=2)
@@ -328,9 +359,13 @@ class Archive:
             If a table does not open, or lacks what was filed in it.
         """
         kind = self._kind(kind)
-        self._must_be_whole(kind)
-        rows = _twice(lambda: self._kept.dataset(list(self._kept.places(kind))))
-        return rows if withdrawn else rows.filter(_valid())
+
+        from tiecoat.ask.rows import dataset_of
+
+        def rows(tables: KindTables) -> ds.Dataset:
+            return dataset_of(self._kept, self._rolled, kind, tables, withdrawn=withdrawn)
+
+        return self._steadily(kind, rows)
 
     def original(self, name: str) -> Path:
         """Return the untouched export.
@@ -353,54 +388,124 @@ class Archive:
 
     # How a question finds its tables
 
-    def _rows(
-        self, kind: str, batch: str | None, panel: str | None, where: str | None, withdrawn: bool
-    ) -> pa.Table:
-        import pyarrow.compute as pc
+    def _rows(self, wanted: RowsWanted, since: int | None, *, withdrawn: bool) -> pa.Table:
+        kind, panels = wanted.kind, wanted.panels
+        batches: Sequence[str] | None = wanted.batches
+        if batches is None and panels is not None:
+            asked = self._ask(
+                lambda index: {
+                    batch
+                    for panel in panels
+                    for batch in index.distinct("batch", kind=kind, panel=panel)
+                }
+            )
+            batches = sorted(asked) or None  # none: panels that the index does not know
 
-        kind = kind.lower()
-        batch = None if batch is None else _upper(batch)
-        panel = None if panel is None else _upper(panel)
-        terms = [] if withdrawn else [_valid()]
-        terms += [] if panel is None else [pc.field("panel") == panel]
-        only = reduce(and_, terms) if terms else None
-        rows = _twice(
-            lambda: [self._kept.read(one, only=only) for one in self._places(kind, batch, panel)]
-        )
-        found = unite(rows) if rows else self._no_rows(kind)
-        if not len(found):
-            self._must_exist(batch, panel)
-        if where is None:
-            return found
-        from tiecoat.ask.sql import fulfilling
+        def gather(tables: KindTables) -> pa.Table | None:
+            only, own = wanted.expression(since), tables.among(batches)
+            if not tables.files:
+                rows = own_rows(self._kept, kind, own, only, withdrawn=withdrawn)
+                return unite(rows) if rows else None
+            from tiecoat.ask.rows import rows_of
 
-        return fulfilling(found, where)
+            return rows_of(
+                self._kept,
+                self._rolled,
+                kind,
+                tables,
+                batches=batches,
+                only=only,
+                columns=wanted.needed,
+                withdrawn=withdrawn,
+            )
 
-    def _places(self, kind: str, batch: str | None, panel: str | None) -> list[Place]:
-        """Return the tables in which to look."""
-        if batch is None and panel is not None:
-            batches = self._ask(lambda index: index.distinct("batch", kind=kind, panel=panel))
-        else:
-            batches = [] if batch is None else [batch]
-        if batch is None and not batches:  # no panel, or one that the index does not know
-            batches = [name for _, name in self._kept.places(kind)]
         if canonical(kind) is None:
-            return []
-        own = [(kind, name) for name in batches if canonical(name) == name]
-        self._must_be_whole(kind, own[0][1] if len(own) == 1 else None)
-        return [place for place in own if self._kept.version(place)]
+            found = None
+        elif batches is not None and len(batches) <= FEW:
+            found = _twice(lambda: gather(self._own_files(kind, batches)))
+        else:
+            found = self._steadily(kind, gather)
+        if found is None:
+            found = self._no_rows(kind)
+        self._must_exist(wanted, found)
+        if wanted.where is not None:
+            from tiecoat.ask.sql import fulfilling
 
-    def _every_place(self) -> set[Place]:
-        """Return every table, once it is sure that none is gone."""
-        places = set(self._kept.places())
-        self._must_be_whole(listed=places)
-        return places
+            found = fulfilling(found, wanted.where)
+        return found if wanted.columns is None else self._chosen(kind, found, wanted.columns)
+
+    def _chosen(self, kind: str, found: pa.Table, columns: Sequence[str]) -> pa.Table:
+        if unknown := [name for name in columns if name not in found.column_names]:
+            raise UnknownName(_unknown("column", unknown[0], self._no_rows(kind).column_names))
+        return found.select(columns)
+
+    def _own_files(self, kind: str, batches: Sequence[str]) -> KindTables:
+        """Return some tables, each to be read from its own file."""
+        own = [batch for batch in batches if canonical(batch) == batch]
+        for batch in own:
+            self._must_be_whole(kind, batch)
+        there = {batch: self._kept.version((kind, batch)) for batch in own}
+        return KindTables((), {batch: version for batch, version in there.items() if version})
+
+    @cached_property
+    def _rolled(self) -> RolledRows:
+        from tiecoat.ask.rows import RolledRows
+
+        return RolledRows(in_memory=bool(share_under(self._lab.root)))
+
+    @cached_property
+    def _sql(self) -> SqlSession:
+        from tiecoat.ask.rows import dataset_of
+        from tiecoat.ask.sql import SqlSession
+
+        def dataset(kind: str, tables: KindTables) -> ds.Dataset:
+            return _twice(
+                lambda: dataset_of(self._kept, self._rolled, kind, tables, withdrawn=True)
+            )
+
+        return SqlSession(self._whole_kinds, self._now, dataset)
+
+    def _steadily(self, kind: str, work: Callable[[KindTables], T]) -> T:
+        """Do it on the tables of a kind as they are at one moment.
+
+        What counts from the roll-up is of the moment when it was asked which tables do; so must be
+        what is read from other files.
+        """
+        for _ in range(STEADY_TRIES):
+            tables = self._now.of(kind)
+            try:
+                done = _twice(partial(work, tables))
+            except RollupDamaged:
+                self._now.distrust(tables)
+                continue
+            if self._now.of(kind) is tables:
+                break
+        if tables.files:
+            self._rolled.let_go(tables, kind)
+        return done
+
+    def _must_all_be_whole(self) -> None:
+        """Raise where any table is gone, or lacks what was filed in it."""
+        for kind in self._whole_kinds():
+            self._now.seen(kind)
+
+    def _whole_kinds(self) -> list[str]:
+        """Return the kinds that there are tables of, once it is sure that no kind is gone."""
+        there = self._kept.kinds()
+        known = self._ask_index(lambda index: index.kinds())
+        every = {kind for kind, _ in self._filed} if known is None else {*known}
+        for kind in sorted(every - {*there}):
+            self._must_be_whole(kind)
+        return there
+
+    def _whole_as_seen(self, kind: str, versions: Mapping[Place, Version]) -> None:
+        self._must_be_whole(kind, versions=versions)
 
     def _must_be_whole(
         self,
         kind: str | None = None,
         batch: str | None = None,
-        listed: Collection[Place] | None = None,
+        versions: Mapping[Place, Version] | None = None,
     ) -> None:
         """Raise where tables lack what was filed in them, as the index knows, else the journal.
 
@@ -409,14 +514,16 @@ class Archive:
         from tiecoat.archive.index.lacking import gone_of, lacking_in, lost_journal
 
         def look() -> str:
+            seen = versions if not again else None
             said = self._ask_index(
                 lambda index: (
                     lost_journal(self._lab, index)
-                    or lacking_in(self._lab, index, kind, batch, listed)
+                    or lacking_in(self._lab, index, kind, batch, seen)
                 )
             )
             return gone_of(self._lab, self._filed, kind, batch) if said is None else said
 
+        again = False
         if not look():
             return
         from tiecoat.archive.swap import is_ready
@@ -424,6 +531,7 @@ class Archive:
         from tiecoat.archive.upgrade.in_place import is_ready as upgrade_is_ready
 
         time.sleep(AGAIN_S)  # the archive, or a kind, may just have been made again
+        again = True
         if (said := look()) and not is_ready(self._lab):
             raise ArchiveDamaged(
                 f"{CUT_SHORT}.\n{COMPLETE}" if upgrade_is_ready(self._lab) else said
@@ -444,21 +552,23 @@ class Archive:
 
     def _kind(self, kind: str) -> str:
         """Return the kind as it is kept."""
-        kinds = self.kinds()
-        if kind.lower() in kinds:
+        if kind.lower() in self._kept.kinds():
             return kind.lower()
+        kinds = self.kinds()
         raise UnknownName(
             f"no kind {kind!r} in this archive; there "
             + (f"are: {', '.join(kinds)}" if kinds else "are none yet: nothing has been filed")
         )
 
-    def _must_exist(self, batch: str | None, panel: str | None) -> None:
-        """Raise where nothing was found because there is no such batch or panel at all."""
-        if batch is not None and batch not in (batches := self.batches()):
-            raise UnknownName(_unknown("batch", batch, batches))
-        if panel is not None:
-            panels = self._ask(lambda index: index.distinct("panel"))
-            if panel not in panels:
+    def _must_exist(self, wanted: RowsWanted, found: pa.Table | None) -> None:
+        """Raise where nothing was found of a batch or panel because there is none of that name."""
+        there = self._kept.kinds()
+        for batch in wanted.without_rows("batch", found):
+            ours = canonical(batch) == batch
+            if not ours or not any(self._kept.version((kind, batch)) for kind in there):
+                raise UnknownName(_unknown("batch", batch, self.batches()))
+        for panel in wanted.without_rows("panel", found):
+            if panel not in (panels := self._ask(lambda index: index.distinct("panel"))):
                 raise UnknownName(_unknown("panel", panel, panels))
 
     def _ask(self, question: Callable[[Index], T]) -> T:
@@ -493,27 +603,21 @@ class Archive:
     def _moment(self, when: str | date, *, day_after: bool) -> int:
         """Return microseconds since 1970 of a date or time in the lab's zone."""
         from tiecoat.archive.tables.describe import microseconds_at
+        from tiecoat.lab.filters import moment_of
 
+        if not isinstance(when, str | date):
+            said = f"{when!r} ({type(when).__name__})"
+            raise QueryInvalid(f"{said} is no date; write it as '2026-10-01' or give an object")
         return microseconds_at(moment_of(when, self._lab.zone, day_after=day_after))
 
 
-def _upper(text: str) -> str:
-    """Return an id as it is kept, or what is surely not the id of anything."""
-    return canonical(text) or text.strip().upper()
-
-
 def _unknown(what: str, name: str, names: Sequence[str]) -> str:
+    """Say that there is no such batch, panel or column."""
     near = difflib.get_close_matches(name, names, n=SHOWN)
     if near:
         return f"no {what} {name!r} in this archive; near it: {', '.join(near)}"
     listed = ", ".join(names[:SHOWN]) + (" ..." if len(names) > SHOWN else "")
     return f"no {what} {name!r} in this archive; there are: {listed or 'none yet'}"
-
-
-def _valid() -> Any:
-    import pyarrow.compute as pc
-
-    return pc.field("withdrawn").is_null()
 
 
 def _listed(measurements: Sequence[Described]) -> pa.Table:

@@ -7,103 +7,162 @@ nothing that could be set. One SELECT is let through, and a condition is one exp
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
-from itertools import groupby
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, TypeAlias
+from threading import Lock
+from typing import TYPE_CHECKING
 
-from tiecoat.archive.tables.parquet import Place, Version
-from tiecoat.archive.tables.storage import TableStorage
-from tiecoat.errors import ArchiveDamaged, QueryInvalid, TiecoatError
+from tiecoat.archive.tables_now import KindTables, LiveFile, RollupDamaged
+from tiecoat.errors import ArchiveDamaged, QueryInvalid
 from tiecoat.wording import counted
 
 if TYPE_CHECKING:
     import duckdb
     import pandas as pd
     import pyarrow as pa
+    import pyarrow.dataset as ds
 
-TablePlaces: TypeAlias = Mapping[str, Sequence[Place]]  # those of each kind
+    from tiecoat.archive.tables_now import TablesNow
 
+STEADY_TRIES = 5  # to have all tables of one moment; then as they come, each whole in itself
+OF_FILES = ("Error", "IOException", "SerializationException")  # which no query can help
 PLACE = "place_of_this_row"
 SETTINGS = {
     "autoinstall_known_extensions": False,
     "autoload_known_extensions": False,
     "python_enable_replacements": False,  # else the names of variables are tables
     "temp_directory": "",  # nothing is written, not even for a moment
-    # It would let one query mix blocks of a file with those of the file that replaced it.
-    "enable_external_file_cache": False,
+    "enable_external_file_cache": False,  # it saves nothing here and keeps what was deleted
 }
 
 
-def answer(query: str, kept: TableStorage) -> pd.DataFrame:
-    """Answer a query on views of the tables: `<kind>` (valid rows) and `<kind>_all`.
+class SqlSession:
+    """Answers queries on views of the tables: `<kind>` (valid rows) and `<kind>_all`.
 
-    DuckDB opens a file more than once in a query. Where one of them was replaced meanwhile, the
-    answer (or the error) may mix old and new: it is thrown away and the query runs on a snapshot.
+    It keeps its database in memory from one query to the next. What counts from the roll-up is read
+    from files that never change; other tables as they were at one moment.
 
-    Raises
-    ------
-    QueryInvalid
-        If DuckDB does not understand the query.
-    ArchiveDamaged
-        If a table cannot be read.
+    Parameters
+    ----------
+    kinds
+        The kinds that there are.
+    now
+        Tells the tables of a kind, and takes back files of the roll-up that cannot be read.
+    dataset
+        Returns tables of a kind as a dataset of this moment, withdrawn rows too.
     """
-    tables = _by_kind(kept)
-    named = _named(query, tables)
-    names = [name for kind in tables for name in (kind, f"{kind}_all")]
-    before = _versions(named, kept)
-    try:
-        frame = _run(query, named, kept, names)
-    except TiecoatError:
-        if _versions(named, kept) == before:
-            raise
-    else:
-        if _versions(named, kept) == before:
-            return frame
-    now = _named(query, _by_kind(kept))
-    return _run(query, now, kept, names, as_now=True)
+
+    def __init__(
+        self,
+        kinds: Callable[[], list[str]],
+        now: TablesNow,
+        dataset: Callable[[str, KindTables], ds.Dataset],
+    ) -> None:
+        self._kinds, self._now, self._dataset = kinds, now, dataset
+        self._one_at_a_time = Lock()
+        self._connection: duckdb.DuckDBPyConnection | None = None
+        self._files: frozenset[Path] = frozenset()  # that it can open
+        self._views: dict[str, KindTables] = {}
+
+    def answer(self, query: str) -> pd.DataFrame:
+        """Answer a query.
+
+        Raises
+        ------
+        QueryInvalid
+            If DuckDB does not understand the query.
+        ArchiveDamaged
+            If a table cannot be read.
+        """
+        import duckdb
+
+        kinds = self._kinds()
+        with self._one_at_a_time:
+            while True:
+                tables = self._of_one_moment(_named(query, kinds))
+                connection = self._with_views(tables)
+                try:
+                    return connection.execute(_only_select(connection, query)).df()
+                except duckdb.Error as error:
+                    if type(error).__name__ not in OF_FILES:
+                        names = ", ".join(name for kind in kinds for name in (kind, f"{kind}_all"))
+                        raise QueryInvalid(f"{error}\nTables: {names or 'none yet'}") from error
+                    if not self._can_do_better(tables):
+                        raise ArchiveDamaged(f"a table cannot be read: {error}") from error
+
+    def _of_one_moment(self, kinds: Sequence[str]) -> dict[str, KindTables]:
+        """Return the tables of kinds, and have views of them as they are at one moment."""
+        for _ in range(STEADY_TRIES):
+            tables = {kind: self._now.of(kind) for kind in kinds}
+            try:
+                self._with_views(tables)
+            except RollupDamaged:
+                self._can_do_better(tables)
+                continue
+            if all(self._now.of(kind) is one for kind, one in tables.items()):
+                break
+        return tables
+
+    def _can_do_better(self, tables: Mapping[str, KindTables]) -> bool:
+        """Say whether there is another roll-up by now; else use this one no more, if there is."""
+        if any(self._now.of(kind) is not one for kind, one in tables.items()):
+            return True
+        for one in tables.values():
+            self._now.distrust(one)
+        return any(one.files for one in tables.values())
+
+    def _with_views(self, tables: Mapping[str, KindTables]) -> duckdb.DuckDBPyConnection:
+        """Return the database with views of these tables; another one where it lacks the right."""
+        files = {one.file.path for every in tables.values() for one in every.files}
+        if self._connection is None or not files <= self._files:
+            if self._connection is not None:
+                self._connection.close()
+            of_views = {one.file.path for every in self._views.values() for one in every.files}
+            self._files = frozenset(files | of_views)
+            self._connection, self._views = _connected(sorted(self._files)), {}
+        for kind, one in tables.items():
+            if self._views.get(kind) is not one:
+                self._views.pop(kind, None)
+                self._make_views(self._connection, kind, one)
+                self._views[kind] = one
+        return self._connection
+
+    def _make_views(
+        self, connection: duckdb.DuckDBPyConnection, kind: str, tables: KindTables
+    ) -> None:
+        import duckdb
+
+        rolled = [_rolled(one) for one in tables.files]
+        try:
+            for source in rolled:
+                connection.execute(f"{source} LIMIT 0")
+        except duckdb.PermissionException:  # a path that it takes for a pattern
+            rolled, own = [], tables
+        except duckdb.Error as error:
+            raise RollupDamaged(str(error)) from error
+        else:
+            own = KindTables((), tables.own)
+        if own.own or own.files:
+            connection.register(f"{kind} elsewhere", self._dataset(kind, own))
+            rolled.append(f'FROM "{kind} elsewhere"')
+        every = " UNION ALL BY NAME ".join(rolled)
+        connection.execute(f'CREATE OR REPLACE VIEW "{kind}_all" AS {every}')
+        valid = f'FROM "{kind}_all" WHERE withdrawn IS NULL'
+        connection.execute(f'CREATE OR REPLACE VIEW "{kind}" AS {valid}')
 
 
-def _by_kind(kept: TableStorage) -> TablePlaces:
-    return {kind: list(own) for kind, own in groupby(kept.places(), lambda place: place[0])}
+def _rolled(one: LiveFile) -> str:
+    """Return in SQL what counts of a file of the roll-up."""
+    source = f"FROM read_parquet({_literal(one.file.path)})"
+    if one.dead:
+        source += f" WHERE batch NOT IN ({', '.join(map(_text, sorted(one.dead)))})"
+    return source
 
 
-def _named(query: str, tables: TablePlaces) -> TablePlaces:
-    """Return the kinds that a query names, or all: a view opens every file of its kind."""
+def _named(query: str, kinds: Sequence[str]) -> list[str]:
+    """Return the kinds that a query names, or all: only of these there need be views."""
     words = set(re.findall(r"\w+", query.lower()))
-    named = {kind: paths for kind, paths in tables.items() if words & {kind, f"{kind}_all"}}
-    return named or tables
-
-
-def _versions(tables: TablePlaces, kept: TableStorage) -> dict[Place, Version | None]:
-    """Return what changes when a table is replaced or taken out."""
-    return {place: kept.version(place) for places in tables.values() for place in places}
-
-
-def _run(
-    query: str,
-    tables: TablePlaces,
-    kept: TableStorage,
-    names: Sequence[str],
-    *,
-    as_now: bool = False,
-) -> pd.DataFrame:
-    """Answer a query on tables where they lie or, slower, on what they are at this moment."""
-    import duckdb
-
-    files = [] if as_now else [path for own in tables.values() for path in kept.files(own)]
-    with _connected(files) as connection:
-        try:
-            for kind, places in tables.items():
-                _make_views(connection, kind, places, kept, as_now=as_now)
-        except duckdb.Error as error:
-            raise ArchiveDamaged(f"the tables of {kind} cannot be read: {error}") from error
-        try:
-            return connection.execute(_only_select(connection, query)).df()
-        except duckdb.Error as error:
-            if type(error) in {duckdb.Error, duckdb.IOException, duckdb.SerializationException}:
-                raise ArchiveDamaged(f"a table cannot be read: {error}") from error
-            raise QueryInvalid(f"{error}\nTables: {', '.join(names) or 'none yet'}") from error
+    return [kind for kind in kinds if words & {kind, f"{kind}_all"}] or [*kinds]
 
 
 def _only_select(connection: duckdb.DuckDBPyConnection, query: str) -> duckdb.Statement:
@@ -163,24 +222,9 @@ def _connected(files: Sequence[Path]) -> duckdb.DuckDBPyConnection:
     return connection
 
 
-def _make_views(
-    connection: duckdb.DuckDBPyConnection,
-    kind: str,
-    places: Sequence[Place],
-    kept: TableStorage,
-    *,
-    as_now: bool,
-) -> None:
-    import duckdb
-
-    try:
-        if not as_now:
-            connection.execute(f'CREATE VIEW "{kind}_all" AS FROM {kept.sql(places)}')
-    except duckdb.PermissionException:  # a path that it takes for a pattern
-        as_now = True
-    if as_now:
-        connection.register(f"{kind}_all", kept.dataset(places))
-    connection.execute(f'CREATE VIEW "{kind}" AS FROM "{kind}_all" WHERE withdrawn IS NULL')
+def _literal(path: Path) -> str:
+    """Return a path as an SQL text in which nothing counts as a pattern."""
+    return _text(re.sub(r"([\[\]*?])", r"[\1]", str(path)))
 
 
 def _text(text: str) -> str:

@@ -20,7 +20,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
-from typing import TypeVar
+from typing import BinaryIO, TypeVar
 
 from tiecoat.errors import FileHeld
 from tiecoat.reasons import Reason
@@ -76,7 +76,7 @@ def paths_in(folder: Path) -> list[Path]:
 
 def is_there(path: Path) -> bool:
     """Say whether something is there; OSError if that cannot be told."""
-    return _status(path) is not None
+    return status_of(path) is not None
 
 
 def is_file(path: Path) -> bool:
@@ -91,22 +91,23 @@ def is_folder(path: Path) -> bool:
 
 def changed_ns(path: Path) -> int | None:
     """Return when a file or folder was changed last, in ns since 1970; None where there is none."""
-    status = _status(path)
+    status = status_of(path)
     return None if status is None else status.st_mtime_ns
 
 
 def changed_below(folder: Path, name: str) -> dict[str, int]:
     """Return when the file of this name was changed last (ns), by the subfolder that has one."""
-    found = {one: _status(f"{folder}{os.sep}{one}{os.sep}{name}") for one in names_in(folder)}
+    found = {one: status_of(f"{folder}{os.sep}{one}{os.sep}{name}") for one in names_in(folder)}
     return {one: status.st_mtime_ns for one, status in found.items() if status is not None}
 
 
 def _mode(path: Path) -> int:
-    status = _status(path)
+    status = status_of(path)
     return 0 if status is None else status.st_mode
 
 
-def _status(path: Path | str) -> os.stat_result | None:
+def status_of(path: Path | str) -> os.stat_result | None:
+    """Return the status of a file or folder; None where there is none."""
     try:
         return os.stat(path)  # noqa: PTH116 - tests replace `os`
     except (FileNotFoundError, NotADirectoryError):
@@ -244,6 +245,22 @@ def stage_folder(stage: Path) -> Path:
     folder = stage / _unique()
     os.mkdir(folder)  # noqa: PTH102
     return folder
+
+
+@contextlib.contextmanager
+def staging(stage: Path) -> Iterator[Path]:
+    """Have a staged folder, whose files go to their places by `publish_many`, or nowhere."""
+    folder = stage_folder(stage)
+    try:
+        yield folder
+    finally:
+        discard_folder(folder)
+
+
+def new_file(path: Path) -> BinaryIO:
+    """Open a new file for writing."""
+    descriptor = os.open(path, os.O_RDWR | os.O_CREAT | os.O_EXCL | _BINARY, 0o666)
+    return os.fdopen(descriptor, "wb")
 
 
 def discard_folder(staged: Path) -> None:

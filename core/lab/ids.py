@@ -16,6 +16,7 @@ _OF_PANEL = re.compile(r"[A-Z0-9](?:[A-Z0-9._#-]{0,62}[A-Z0-9])?")  # which beco
 TABLE = "data.parquet"  # the file of a table, in the folder of its batch
 _SIGNS = re.compile(r"[\s_./#\u2010-\u2015\u2212-]+")
 _MOST_PARTS = 5
+TABLE = "data.parquet"  # the file of a kind and a batch
 DEVICES = re.compile(r"(?:CON|PRN|AUX|NUL|CONIN|CONOUT|CLOCK|COM[0-9]|LPT[0-9])(?:\..*)?")
 
 

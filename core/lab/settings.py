@@ -256,6 +256,11 @@ class Lab:
         return self.root / "journal"
 
     @cached_property
+    def rollup(self) -> Path:
+        """A copy of the archive in large files, by kind; made again at any time."""
+        return self.root / "rollup"
+
+    @cached_property
     def readers(self) -> Path:
         """The lab's own readers and table profiles."""
         return self.root / "readers"

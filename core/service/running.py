@@ -25,6 +25,7 @@ from tiecoat.service.guard import Guard
 from tiecoat.service.health import HealthFile
 from tiecoat.service.logfile import OWN_LOG, log_file
 from tiecoat.service.notify import notify, watchdog_s
+from tiecoat.service.rolling_up import RollingUp
 from tiecoat.service.view import View
 from tiecoat.wording import shortened
 
@@ -102,6 +103,9 @@ def _run(
         view = stack.enter_context(View(console, lab))
         tellers = [view.teller, logged, Teller(_ignore, _ignore, HealthFile(lab).beat)]
         tellers.append(Teller(_ignore, _ignore, Supervised().beat))
+        rolling_up = RollingUp(lab)
+        stack.callback(rolling_up.close)
+        tellers.append(Teller(_ignore, rolling_up.became, rolling_up.beat, rolling_up.follow))
         announcer = Announcer(lab, together(list(tellers)).say)
         stack.callback(announcer.close)
         tellers.append(Teller(announcer.said, announcer.became, announcer.beat, announcer.follow))

@@ -47,6 +47,9 @@ class MemoryStorage:
         every = sorted(place for place in self.tables if kind in {None, place[0]})
         return {place: self.tables[place][0] for place in every}
 
+    def kinds(self) -> list[str]:
+        return sorted({kind for kind, _ in self.tables})
+
     def name(self, place: Place) -> str:
         return "memory of " + "/".join(place)
 
@@ -64,9 +67,6 @@ class MemoryStorage:
 
     def dataset(self, places: Sequence[Place]) -> ds.Dataset:
         return ds.dataset(unite([self.read(place) for place in places]))
-
-    def sql(self, places: Sequence[Place]) -> str:
-        raise NotImplementedError
 
     def replace(self, tables: Iterable[tuple[Place, pa.Table]]) -> dict[Place, Version]:
         new = dict(tables)

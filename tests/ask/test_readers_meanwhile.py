@@ -11,8 +11,8 @@ from typing import Any
 import pytest
 from archive_rows import export, file, make_lab, sweep
 
-from tiecoat.ask import sql
 from tiecoat.ask.query import Archive
+from tiecoat.ask.sql import SqlSession
 from tiecoat.lab.ids import table_path
 from tiecoat.lab.settings import Lab
 
@@ -102,25 +102,22 @@ def test_a_dataset_stays_as_it_was(lab: Lab) -> None:
     assert Archive(lab).arrow("impedance").count_rows() == 6
 
 
-def test_a_query_that_meets_a_replacement_runs_again(
-    lab: Lab, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """An answer during which a table was replaced is thrown away; the query runs on a snapshot."""
+def test_a_query_is_answered_of_one_moment(lab: Lab, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where a table is replaced while those of a query are gathered, they are gathered again."""
     file(lab, export("0.csv", {"impedance": [sweep(hours=0)]}))
-    runs: list[bool] = []
-    run = sql._run
+    gathered: list[str] = []
+    make_views = SqlSession._make_views
 
-    def run_while_filing(*asked: Any, as_now: bool = False) -> Any:
-        answered = run(*asked, as_now=as_now)
-        runs.append(as_now)
-        if len(runs) == 1:
+    def gather_while_filing(self: SqlSession, connection: Any, kind: str, tables: Any) -> None:
+        make_views(self, connection, kind, tables)
+        gathered.append(kind)
+        if len(gathered) == 1:
             file(lab, export("1.csv", {"impedance": [sweep(hours=1)]}))
-        return answered
 
-    monkeypatch.setattr(sql, "_run", run_while_filing)
+    monkeypatch.setattr(SqlSession, "_make_views", gather_while_filing)
 
     assert Archive(lab).sql("select count(*) as n from impedance")["n"].tolist() == [6]
-    assert runs == [False, True]
+    assert gathered == ["impedance"] * 2
 
 
 def test_a_table_that_is_away_for_a_moment_is_looked_for_again(

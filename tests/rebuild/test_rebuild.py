@@ -25,7 +25,8 @@ import tiecoat
 from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.lock import service_lock, write_lock
 from tiecoat.archive.opening import open_index
-from tiecoat.archive.swap import FOLDER, swap_in
+from tiecoat.archive.swap import swap_in
+from tiecoat.archive.words import REBUILT
 from tiecoat.cli import main
 from tiecoat.disk import fsio
 from tiecoat.errors import ArchiveDamaged, LabInUse
@@ -59,7 +60,7 @@ def state(root: Path) -> dict[str, Any]:
 
 
 def sound(at_work: LabAtWork) -> bool:
-    return verify(at_work.lab).findings == () and not (at_work.root / FOLDER).exists()
+    return verify(at_work.lab).findings == () and not (at_work.root / REBUILT).exists()
 
 
 def test_the_rebuilt_archive_is_the_same(
@@ -158,7 +159,7 @@ def test_a_mended_reader(at_work: LabAtWork, capsys: pytest.CaptureFixture[str])
     assert 'Take the new one with: tiecoat rebuild --accept --leave-out "slip 2.txt"\n' in out
     assert state(at_work.root) == before
     assert len(at_work.journal()) == count
-    assert not (at_work.root / FOLDER).exists()
+    assert not (at_work.root / REBUILT).exists()
     assert sound(at_work)
 
     assert main(["rebuild", "--accept", "--lab", str(at_work.root)]) == 1
@@ -296,7 +297,7 @@ def test_killed_at_any_effect_of_the_swap(
     """Whenever it dies or the disk refuses, the old archive stands there or the new one."""
     ready, record = about_to_swap
     old = state(ready)
-    new = state(ready / FOLDER)
+    new = state(ready / REBUILT)
     assert old != new
     seen = set()
     for number in itertools.count(1, 1 if not refused or POINTS > 2 else 3):
@@ -326,7 +327,7 @@ def test_killed_at_any_effect_of_the_swap(
         assert now in (old, new)
         rebuilt = [line for line in Journal(lab).read() if line["event"] == "rebuilt"]
         assert len(rebuilt) == (now == new)
-        assert now == old or not (root / FOLDER).exists()
+        assert now == old or not (root / REBUILT).exists()
         if number % 5 == 1 or POINTS > 2:
             assert verify(lab).findings == ()
         shutil.rmtree(root)

@@ -70,6 +70,17 @@ class CountedOf:
 
 
 @dataclass(frozen=True)
+class IndexMoment:
+    """Which index it is, and how many changes of tables it knows of: two that differ tell of one.
+
+    One that is made anew is another.
+    """
+
+    index: str
+    changes: int
+
+
+@dataclass(frozen=True)
 class TakenOut:
     """A file that was filed and is looked at again, as writers go on where a file has gone.
 
@@ -189,6 +200,15 @@ class Index(Protocol):
 
     def tables(self, kind: str | None = None, batch: str | None = None) -> dict[Place, TableState]:
         """Return every table, or those of a kind, or one, as it was when it was indexed."""
+
+    def kinds(self) -> list[str]:
+        """Return the kinds of the tables that are indexed, or lacking, sorted."""
+
+    def moment(self) -> IndexMoment:
+        """Return which index it is, and how many changes it knows of."""
+
+    def changed(self, kind: str, after: IndexMoment) -> set[str]:
+        """Return the batches whose tables of a kind were replaced after a moment, or may be now."""
 
     def lacking(self, kind: str | None = None, batch: str | None = None) -> dict[Place, list[str]]:
         """Return by table the measurements that were filed in it, and are not there any more."""

@@ -69,7 +69,7 @@ def lacking_in(
     index: Index,
     kind: str | None = None,
     batch: str | None = None,
-    listed: Collection[Place] | None = None,
+    versions: Mapping[Place, Version] | None = None,
 ) -> str:
     """Say what tables lack of what the index knows to be in them, and what to do; "" for nothing.
 
@@ -79,20 +79,20 @@ def lacking_in(
     ----------
     kind, batch
         Which tables; None for all.
-    listed
-        The tables that a listing has just shown: then it is only looked for those that are gone.
+    versions
+        Those of these tables, where they have just been looked at.
     """
     lacking: dict[Place, Collection[str]] = {**index.lacking(kind, batch)}
     tables = storage_of(lab)
     known = index.tables(kind, batch)
-    there: Mapping[Place, Version] | None = None if batch or listed else tables.versions(kind)
+    there = versions
+    if there is None and batch is None:
+        there = tables.versions(kind)
     for place, state in known.items():
-        if listed is not None and place in listed:
-            continue
         version = tables.version(place) if there is None else there.get(place)
         if version is None:
             lacking[place] = known_in(index, place)
-        elif listed is None and version[:2] != (state.size, state.mtime_ns):
+        elif version[:2] != (state.size, state.mtime_ns):
             # filed just now, or put there by hand
             standing = set(tables.read(place)["measurement"].unique().to_pylist())
             if gone := known_in(index, place) - standing:

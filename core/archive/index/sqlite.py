@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import secrets
 import sqlite3
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
@@ -12,7 +13,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import TYPE_CHECKING, Any, Literal, Self
 
-from tiecoat.archive.index.cache import Original, OriginalRow, TableState
+from tiecoat.archive.index.cache import IndexMoment, Original, OriginalRow, TableState
 from tiecoat.archive.index.counting import COUNT_TABLES, Counting
 from tiecoat.archive.index.inbox_memory import INBOX_TABLES, InboxMemory
 from tiecoat.archive.index.journal_memory import JOURNAL_TABLES, NAMES, JournalMemory
@@ -56,6 +57,11 @@ CREATE TABLE tables (
     kind TEXT NOT NULL, batch TEXT NOT NULL, size INTEGER NOT NULL, mtime_ns INTEGER NOT NULL,
     n_rows INTEGER NOT NULL, rule TEXT NOT NULL, schema TEXT NOT NULL, PRIMARY KEY (kind, batch)
 ) WITHOUT ROWID;
+CREATE TABLE moment (this TEXT NOT NULL, changes INTEGER NOT NULL);
+CREATE TABLE changed (
+    kind TEXT NOT NULL, batch TEXT NOT NULL, at INTEGER NOT NULL, PRIMARY KEY (kind, batch)
+) WITHOUT ROWID;
+CREATE INDEX changed_at ON changed (kind, at);
 CREATE TABLE unfinished (
     kind TEXT NOT NULL, batch TEXT NOT NULL, PRIMARY KEY (kind, batch)
 ) WITHOUT ROWID;
@@ -67,7 +73,10 @@ CREATE INDEX lacking_measurement ON lacking (measurement);
 """
 
 LAYOUT = SCHEMA + COUNT_TABLES + JOURNAL_TABLES + INBOX_TABLES
-MADE_ANEW = ("measurements", "tables", "counts", "lacking", "unfinished", "originals", *NAMES)
+MADE_ANEW = (
+    *("measurements", "tables", "changed", "counts", "lacking", "unfinished", "originals"),
+    *NAMES,
+)
 
 ONLY_A_CACHE = (
     "If it is damaged, delete it while nothing uses the lab: it is only an index and is rebuilt."
@@ -75,6 +84,13 @@ ONLY_A_CACHE = (
 COLUMNS = tuple(field.name for field in fields(Described) if field.name != "start")
 _LISTED = ", ".join(COLUMNS)
 _HOLES = ", ".join("?" * len(COLUMNS))
+# SQLite would go through every row to tell the distinct ones
+_KINDS_OF = {
+    table: f"WITH RECURSIVE of (kind) AS (SELECT min(kind) FROM {table} UNION ALL SELECT"
+    f" (SELECT min(kind) FROM {table} WHERE kind > of.kind) FROM of WHERE kind IS NOT NULL)"
+    " SELECT kind FROM of WHERE kind IS NOT NULL"
+    for table in ("tables", "lacking")
+}
 
 
 class SqliteIndex(InboxMemory, JournalMemory, Counting):
@@ -210,6 +226,21 @@ class SqliteIndex(InboxMemory, JournalMemory, Counting):
         rows = self._rows(sql, *values)
         return {(kind, batch): TableState(*state) for kind, batch, *state in rows}
 
+    def kinds(self) -> list[str]:
+        """Return the kinds of the tables that are indexed, or lacking, sorted."""
+        found = (kind for table in ("tables", "lacking") for kind in self._rows(_KINDS_OF[table]))
+        return sorted({kind for (kind,) in found})
+
+    def moment(self) -> IndexMoment:
+        """Return which index it is, and how many changes it knows of."""
+        return IndexMoment(*self._rows("SELECT this, changes FROM moment")[0])
+
+    def changed(self, kind: str, after: IndexMoment) -> set[str]:
+        """Return the batches whose tables of a kind were replaced after a moment, or may be now."""
+        sql = "SELECT batch FROM changed WHERE kind = ? AND at > ?"
+        sql += " UNION SELECT batch FROM unfinished WHERE kind = ?"
+        return {batch for (batch,) in self._rows(sql, kind, after.changes, kind)}
+
     def lacking(self, kind: str | None = None, batch: str | None = None) -> dict[Place, list[str]]:
         """Return by table the measurements that were filed in it, and are not there any more."""
         terms, values = _where({"kind = ?": kind, "batch = ?": batch})
@@ -301,12 +332,16 @@ class SqliteIndex(InboxMemory, JournalMemory, Counting):
             else:
                 for table in MADE_ANEW:
                     self._do(f"DELETE FROM {table}")
+            self._do("DELETE FROM moment")
+            self._do("INSERT INTO moment VALUES (?, 0)", secrets.token_hex(8))
             yield
 
     def _finish(self, place: Place, state: TableState | None) -> None:
         self._do("DELETE FROM unfinished WHERE kind = ? AND batch = ?", *place)
         self._do("DELETE FROM tables WHERE kind = ? AND batch = ?", *place)
         self._recount(place)
+        self._do("UPDATE moment SET changes = changes + 1")
+        self._do("INSERT OR REPLACE INTO changed SELECT ?, ?, changes FROM moment", *place)
         if state is not None:
             row = (*place, state.size, state.mtime_ns, state.n_rows, state.rule, state.schema)
             self._many("INSERT INTO tables VALUES (?, ?, ?, ?, ?, ?, ?)", [row])

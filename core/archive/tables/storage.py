@@ -6,7 +6,6 @@ A table is named by its place, kind and batch. folder.py keeps each in a file of
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from pathlib import Path
 from typing import TYPE_CHECKING, Any, Protocol, Self
 
 from tiecoat.archive.tables.folder import FolderStorage
@@ -27,6 +26,9 @@ class TableStorage(Protocol):
 
     def places(self, kind: str | None = None) -> Iterator[Place]:
         """Yield kind and batch of every table there is, sorted."""
+
+    def kinds(self) -> list[str]:
+        """Return the kinds that there are tables of, sorted."""
 
     def versions(self, kind: str | None = None) -> dict[Place, Version]:
         """Return the version of every table there is, or of those of a kind, sorted."""
@@ -72,12 +74,6 @@ class TableStorage(Protocol):
         FileNotFoundError, ArchiveDamaged
             As `read` does.
         """
-
-    def files(self, places: Sequence[Place]) -> list[Path]:
-        """Return the files that are read for `sql`: it needs to open no other."""
-
-    def sql(self, places: Sequence[Place]) -> str:
-        """Return in the SQL of DuckDB what to select the rows of tables of one kind from."""
 
     def replace(self, tables: Iterable[tuple[Place, pa.Table]]) -> dict[Place, Version]:
         """Replace tables whole, or add them, and return their new versions.

@@ -1,0 +1,1 @@
+"""The roll-up: a disposable copy of the tables of each kind in few large files."""
