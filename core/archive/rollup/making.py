@@ -14,7 +14,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import ExitStack, suppress
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, BinaryIO
+from typing import TYPE_CHECKING
 
 from tiecoat.archive.lock import rollup_lock
 from tiecoat.archive.rollup.parts import (
@@ -191,8 +191,8 @@ class _NewFile:
         self._path, self._aside = place / name, place / f"{name}.withdrawn"
         self._tables: dict[str, RolledTable] = {}
         self._schema = schema
-        self._valid = _GroupWriter(opened.enter_context(fsio.new_file(self._path)), schema)
-        self._withdrawn = _GroupWriter(opened.enter_context(fsio.new_file(self._aside)), schema)
+        self._valid = _GroupWriter(self._path, schema, opened)
+        self._withdrawn = _GroupWriter(self._aside, schema, opened)
 
     def takes(self, copied: _Copied) -> bool:
         """Say whether a table fits in."""
@@ -222,13 +222,14 @@ class _NewFile:
 class _GroupWriter:
     """Writes rows into a Parquet file in groups of some size, whatever comes at a time."""
 
-    def __init__(self, file: BinaryIO, schema: pa.Schema) -> None:
+    def __init__(self, path: Path, schema: pa.Schema, opened: ExitStack) -> None:
         import pyarrow.parquet as pq
 
-        self._file = file
+        self._file = opened.enter_context(fsio.new_file(path))
         self._writer = pq.ParquetWriter(
             self._file, schema, compression="zstd", write_page_checksum=True
         )
+        opened.callback(self._writer.close)
         self._waiting: list[pa.Table] = []
         self._rows = self.groups = 0
 
