@@ -1,6 +1,6 @@
 """Reading the archive: plain tables for plain questions, SQL for the others.
 
-Nothing here takes a lock or changes anything, so it is safe while the service runs.
+Nothing here changes the archive or waits for who does, so it is safe while the service runs.
 """
 
 from __future__ import annotations
@@ -12,6 +12,7 @@ from collections.abc import Callable, Collection, Mapping, Sequence
 from contextlib import suppress
 from datetime import date
 from functools import cached_property, partial
+from html import escape
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -28,7 +29,7 @@ from tiecoat.ask.choosing import (
     text,
 )
 from tiecoat.disk.shares import share_under
-from tiecoat.errors import ArchiveDamaged, QueryInvalid, UnknownName, WrittenByNewer
+from tiecoat.errors import ArchiveDamaged, QueryInvalid, TiecoatError, UnknownName, WrittenByNewer
 from tiecoat.lab.ids import canonical
 from tiecoat.lab.settings import Lab, open_lab
 
@@ -109,7 +110,11 @@ class Archive:
 
     Ids of batches and panels are understood in upper and lower case. Rows that were superseded or
     retracted are left out unless asked for. Units and meanings of columns stand in the metadata of
-    the Parquet fields; see `arrow(kind).schema`.
+    the Parquet fields; see `columns(kind)`.
+
+    Questions to many tables are answered from the roll-up, a copy of them in few large files beside
+    the archive, and from the tables that have changed since; who may write there brings it up to
+    date on the way. That, and what it has learnt of the tables, is all that an archive remembers.
     """
 
     def __init__(self, lab: Lab) -> None:
@@ -123,6 +128,15 @@ class Archive:
 
     def __repr__(self) -> str:
         return f"<Archive of {self._lab.root}>"
+
+    def _repr_html_(self) -> str:
+        """Show in a notebook what there is; of one that is damaged, where it is."""
+        from tiecoat.ask.shown import as_html
+
+        try:
+            return as_html(self._lab.root, self.holds())
+        except (TiecoatError, OSError) as error:
+            return f"<pre>{escape(f'{self!r}: {error}')}</pre>"
 
     @property
     def lab(self) -> Lab:
@@ -193,6 +207,18 @@ class Archive:
         at = None if since is None else self._moment(since, day_after=False)
         frame: pd.DataFrame = self._rows(wanted, at, withdrawn=withdrawn).to_pandas()
         return frame
+
+    def columns(self, kind: str) -> pd.DataFrame:
+        """Return the columns of a kind by name, each with its unit and its meaning.
+
+        Raises
+        ------
+        UnknownName
+            If there is no such kind; the message lists those there are.
+        """
+        from tiecoat.ask.shown import columns_told
+
+        return columns_told(self._no_rows(text("kind", kind, "impedance")).schema)
 
     def measurements(
         self,
@@ -346,10 +372,11 @@ class Archive:
         return found.table
 
     def arrow(self, kind: str, *, withdrawn: bool = False) -> ds.Dataset:
-        """Return the rows of a kind as a dataset for polars, Dask or Spark.
+        """Return the rows of a kind as a dataset for polars, DuckDB, Dask or Spark.
 
-        It stays as the archive is now, whatever is filed later, and is unpacked when it is used;
-        it keeps the compressed files (some 60 bytes a row) in memory.
+        It stays as the archive is now, whatever is filed later, and is unpacked when it is used. It
+        maps the files of the roll-up, and keeps other tables (some 60 bytes a row) in memory. Its
+        fragments can be read one by one; their order is none.
 
         Raises
         ------

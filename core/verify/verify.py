@@ -22,6 +22,7 @@ from tiecoat.archive.index.lacking import journal_lacks
 from tiecoat.archive.journal.chain import breaks
 from tiecoat.archive.journal.records import Journal, JournalLine
 from tiecoat.archive.lock import write_lock
+from tiecoat.archive.rollup.parts import damaged
 from tiecoat.archive.swap import is_ready
 from tiecoat.archive.upgrade.in_place import CUT_SHORT
 from tiecoat.archive.upgrade.in_place import is_ready as upgrade_is_ready
@@ -66,6 +67,7 @@ def verify(
 
 def _verified(lab: Lab, told: Told, proved: Proved) -> Verified:
     hashed = hash_originals(lab, partial(told, "originals"), proved)
+    copies = [*damaged(lab)]
     with write_lock(lab):
         if is_ready(lab):
             said = "a new archive is complete and not wholly in its place"
@@ -88,6 +90,7 @@ def _verified(lab: Lab, told: Told, proved: Proved) -> Verified:
         ]
         remarks = [
             *_torn(account),
+            *copies,
             *_over(held, account),
             *unrecorded(lab, account, hashed),
             *_settled(account, tables.carried),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shutil
+from collections.abc import Collection
 from pathlib import Path
 
 import pyarrow as pa
@@ -12,11 +13,13 @@ import pyarrow.parquet as pq
 EXAMPLE = Path(__file__).resolve().parents[2] / "archive_example"
 
 
-def write_batches(lab: Path, batches: int) -> None:
-    """Write so many batches of every kind; the example's few, over and over."""
+def write_batches(lab: Path, batches: int, kinds: Collection[str] | None = None) -> None:
+    """Write so many batches of every kind, or of some; the example's few, over and over."""
     lab.mkdir()
     shutil.copy(EXAMPLE / "tiecoat.toml", lab)
     for kind in sorted((EXAMPLE / "archive").iterdir()):
+        if kinds is not None and kind.name not in kinds:
+            continue
         tables = [(one.parent.name, pq.read_table(one)) for one in sorted(kind.glob("*/*.parquet"))]
         for number in range(batches):
             old, table = tables[number % len(tables)]

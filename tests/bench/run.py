@@ -10,7 +10,16 @@ import sys
 import tempfile
 from pathlib import Path
 
-NAMES = ("start_up", "backlog", "growth", "service", "evaluation", "circuit_fits", "pictures")
+NAMES = (
+    "start_up",
+    "backlog",
+    "growth",
+    "service",
+    "evaluation",
+    "circuit_fits",
+    "pictures",
+    "questions",
+)
 
 if __name__ == "__main__":
     for name in sys.argv[1:] or NAMES:

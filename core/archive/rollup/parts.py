@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
@@ -115,6 +115,24 @@ def flaw_of(one: RolledFile) -> str | None:
     found = [sum(counts[: one.valid_groups]), sum(counts[one.valid_groups :])]
     named = (metadata.metadata or {}).get(NAME, b"").decode("utf-8", "replace")
     return None if (named, found) == (one.path.name, expected) else "it is another file"
+
+
+def damaged(lab: Lab) -> Iterator[str]:
+    """Yield what cannot be used of the roll-up: it is passed over, and made anew by itself."""
+    import pyarrow as pa
+    import pyarrow.parquet as pq
+
+    for folder in fsio.paths_in(lab.rollup):
+        for path in fsio.paths_in(folder):
+            name = path.relative_to(lab.root).as_posix()
+            if path.name == CONTENTS:
+                continue
+            try:
+                with pq.ParquetFile(path, page_checksum_verification=True) as opened:
+                    for number in range(opened.num_row_groups):
+                        opened.read_row_group(number)
+            except (OSError, pa.ArrowException):
+                yield f"{name} is damaged; it is only a copy, and may be deleted"
 
 
 def write_contents(folder: Path, kind: str, files: Sequence[RolledFile], stage: Path) -> None:
