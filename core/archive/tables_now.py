@@ -13,7 +13,7 @@ from collections.abc import Callable, Collection, Iterable, Mapping
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeAlias
+from typing import TYPE_CHECKING, Any, NamedTuple, TypeAlias
 from urllib.parse import quote
 
 from tiecoat.archive.index.cache import IndexMoment
@@ -24,7 +24,6 @@ if TYPE_CHECKING:
     import pyarrow as pa
 
     from tiecoat.archive.index.cache import Index
-    from tiecoat.archive.rollup.parts import RolledFile
     from tiecoat.archive.tables.parquet import Place, Version
     from tiecoat.archive.tables.storage import TableStorage
     from tiecoat.lab.settings import Lab
@@ -33,6 +32,44 @@ OFTEN = 20  # times as long as a look took it holds, but for what the index says
 OWN_AT_MOST = 64  # tables that count from their own files; with more the roll-up is made anew
 NO_INDEX = IndexMoment("", 0)
 AGAIN_S = 60.0  # after which that is tried again where it could not be done
+
+
+class RolledTable(NamedTuple):
+    """A table as it was when it was copied, and how many rows of it are valid and withdrawn."""
+
+    version: Version
+    valid: int
+    withdrawn: int
+
+
+@dataclass(frozen=True, eq=False)
+class RolledFile:
+    """A file of a roll-up.
+
+    Parameters
+    ----------
+    size
+        In bytes.
+    valid_groups
+        So many row groups hold valid rows; those that follow hold withdrawn ones.
+    tables
+        What it is made of, by batch, in the order of the rows.
+    """
+
+    path: Path
+    size: int
+    valid_groups: int
+    tables: Mapping[str, RolledTable]
+
+    def as_record(self) -> dict[str, Any]:
+        """Return plain values for the contents."""
+        tables = {batch: [*one.version, *one[1:]] for batch, one in self.tables.items()}
+        return {
+            "name": self.path.name,
+            "size": self.size,
+            "valid_groups": self.valid_groups,
+            "tables": tables,
+        }
 
 
 @dataclass(frozen=True, eq=False)
@@ -123,10 +160,24 @@ class TablesNow:
         Puts a question to the index; None if there is none.
     must_be_whole
         Raises where the tables of a kind, just seen in these versions, lack what was filed.
+    rolled_in
+        Returns the files of the roll-up in a folder.
+    roll_up
+        Brings the roll-up of a kind up to date; says whether it could.
     """
 
-    def __init__(self, lab: Lab, kept: TableStorage, ask: Ask, must_be_whole: MustBeWhole) -> None:
+    def __init__(
+        self,
+        lab: Lab,
+        kept: TableStorage,
+        *,
+        ask: Ask,
+        must_be_whole: MustBeWhole,
+        rolled_in: Callable[[Path], tuple[RolledFile, ...]],
+        roll_up: Callable[[str], bool],
+    ) -> None:
         self._lab, self._kept, self._ask, self._must_be_whole = lab, kept, ask, must_be_whole
+        self._rolled_in, self._roll_up = rolled_in, roll_up
         self._seen: dict[str, _Seen] = {}
         self._rolled: dict[str, tuple[object, tuple[RolledFile, ...]]] = {}
         self._bad: set[Path] = set()
@@ -142,11 +193,9 @@ class TablesNow:
         """
         tables = self._of(kind)
         if len(tables.own) > OWN_AT_MOST and time.monotonic() > self._not_before:
-            from tiecoat.archive.rollup.making import bring_up_to_date
-
             done = False
             with suppress(OSError):  # who may not write reads on
-                done = bring_up_to_date(self._lab, kind)
+                done = self._roll_up(kind)
             self._not_before = 0.0 if done else time.monotonic() + AGAIN_S
             tables = self._of(kind)
         return tables
@@ -215,9 +264,7 @@ class TablesNow:
             return self._rolled[kind][1], False
         found: tuple[RolledFile, ...] = ()
         if stamp:
-            from tiecoat.archive.rollup.parts import read_rollup
-
-            found = read_rollup(folder)
+            found = self._rolled_in(folder)
         self._rolled[kind] = stamp, tuple(one for one in found if one.path not in self._bad)
         return self._rolled[kind][1], True
 

@@ -40,6 +40,7 @@ if TYPE_CHECKING:
 
     from tiecoat.archive.index.cache import Index
     from tiecoat.archive.tables.describe import Described
+    from tiecoat.archive.tables_now import RolledFile
     from tiecoat.ask.contents import ArchiveHolds
     from tiecoat.ask.rows import RolledRows
     from tiecoat.ask.sql import SqlSession
@@ -120,7 +121,14 @@ class Archive:
     def __init__(self, lab: Lab) -> None:
         self._lab = lab
         self._kept = storage_of(lab)
-        self._now = TablesNow(lab, self._kept, self._ask_index, self._whole_as_seen)
+        self._now = TablesNow(
+            lab,
+            self._kept,
+            ask=self._ask_index,
+            must_be_whole=self._whole_as_seen,
+            rolled_in=_rolled_in,
+            roll_up=self._roll_up,
+        )
         self._memory: Index | None = None
 
     def __reduce__(self) -> tuple[type[Archive], tuple[Lab]]:
@@ -474,6 +482,11 @@ class Archive:
         there = {batch: self._kept.version((kind, batch)) for batch in own}
         return KindTables((), {batch: version for batch, version in there.items() if version})
 
+    def _roll_up(self, kind: str) -> bool:
+        from tiecoat.archive.rollup.making import bring_up_to_date
+
+        return bring_up_to_date(self._lab, kind)
+
     @cached_property
     def _rolled(self) -> RolledRows:
         from tiecoat.ask.rows import RolledRows
@@ -636,6 +649,12 @@ class Archive:
             said = f"{when!r} ({type(when).__name__})"
             raise QueryInvalid(f"{said} is no date; write it as '2026-10-01' or give an object")
         return microseconds_at(moment_of(when, self._lab.zone, day_after=day_after))
+
+
+def _rolled_in(folder: Path) -> tuple[RolledFile, ...]:
+    from tiecoat.archive.rollup.parts import read_rollup
+
+    return read_rollup(folder)
 
 
 def _unknown(what: str, name: str, names: Sequence[str]) -> str:

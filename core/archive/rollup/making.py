@@ -20,15 +20,13 @@ from tiecoat.archive.lock import rollup_lock
 from tiecoat.archive.rollup.parts import (
     NAME,
     OURS,
-    RolledFile,
-    RolledTable,
     folder_of,
     read_rollup,
     write_contents,
 )
 from tiecoat.archive.tables.parquet import Version
 from tiecoat.archive.tables.storage import TableStorage, storage_of
-from tiecoat.archive.tables_now import KindTables, LiveFile, live
+from tiecoat.archive.tables_now import KindTables, LiveFile, RolledFile, RolledTable, live
 from tiecoat.disk import fsio
 from tiecoat.errors import ArchiveFault, LabInUse
 

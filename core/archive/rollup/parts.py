@@ -13,12 +13,12 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any
 from urllib.parse import quote
 
 from tiecoat.archive.tables.parquet import Version
+from tiecoat.archive.tables_now import RolledFile, RolledTable
 from tiecoat.archive.words import CONTENTS
 from tiecoat.contract import columns
 from tiecoat.disk import fsio
@@ -29,44 +29,6 @@ if TYPE_CHECKING:
 FORMAT = 1  # of the contents; a roll-up of another is made anew
 NAME = b"tiecoat.rollup"  # in the metadata of a file: what it is called
 OURS = re.compile(r"[0-9a-f]{16}\.parquet")
-
-
-class RolledTable(NamedTuple):
-    """A table as it was when it was copied, and how many rows of it are valid and withdrawn."""
-
-    version: Version
-    valid: int
-    withdrawn: int
-
-
-@dataclass(frozen=True, eq=False)
-class RolledFile:
-    """A file of a roll-up.
-
-    Parameters
-    ----------
-    size
-        In bytes.
-    valid_groups
-        So many row groups hold valid rows; those that follow hold withdrawn ones.
-    tables
-        What it is made of, by batch, in the order of the rows.
-    """
-
-    path: Path
-    size: int
-    valid_groups: int
-    tables: Mapping[str, RolledTable]
-
-    def as_record(self) -> dict[str, Any]:
-        """Return plain values for the contents."""
-        tables = {batch: [*one.version, *one[1:]] for batch, one in self.tables.items()}
-        return {
-            "name": self.path.name,
-            "size": self.size,
-            "valid_groups": self.valid_groups,
-            "tables": tables,
-        }
 
 
 def folder_of(lab: Lab, kind: str) -> Path:
