@@ -61,6 +61,11 @@ class RolledFile:
     valid_groups: int
     tables: Mapping[str, RolledTable]
 
+    @property
+    def has_withdrawn(self) -> bool:
+        """Whether any of its rows is withdrawn."""
+        return any(one.withdrawn for one in self.tables.values())
+
     def as_record(self) -> dict[str, Any]:
         """Return plain values for the contents."""
         tables = {batch: [*one.version, *one[1:]] for batch, one in self.tables.items()}

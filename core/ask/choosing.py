@@ -124,7 +124,8 @@ class RowsWanted:
         """The columns that have to be read; None for all."""
         if self.columns is None or self.where is not None:
             return None
-        return list(dict.fromkeys([*self.columns, "batch", "panel"]))
+        told = [name for name, ids in (("batch", self.batches), ("panel", self.panels)) if ids]
+        return list(dict.fromkeys([*self.columns, *told]))
 
     def expression(self, since: int | None) -> Any:
         """Return what rows must fulfil, but for the batch; None for nothing.

@@ -130,6 +130,7 @@ class Archive:
             roll_up=self._roll_up,
         )
         self._memory: Index | None = None
+        self._datasets: dict[tuple[str, bool], tuple[KindTables, ds.Dataset]] = {}
 
     def __reduce__(self) -> tuple[type[Archive], tuple[Lab]]:
         return Archive, (self._lab,)  # what it has learnt stays here
@@ -398,7 +399,11 @@ class Archive:
         from tiecoat.ask.rows import dataset_of
 
         def rows(tables: KindTables) -> ds.Dataset:
-            return dataset_of(self._kept, self._rolled, kind, tables, withdrawn=withdrawn)
+            before = self._datasets.get((kind, withdrawn))
+            if before is None or before[0] is not tables:
+                found = dataset_of(self._kept, self._rolled, kind, tables, withdrawn=withdrawn)
+                self._datasets[kind, withdrawn] = tables, found
+            return self._datasets[kind, withdrawn][1]
 
         return self._steadily(kind, rows)
 

@@ -31,32 +31,34 @@ class RolledRows:
 
     def __init__(self, *, in_memory: bool) -> None:
         self._in_memory = in_memory
-        self._buffers: dict[Path, pa.Buffer] = {}
+        self._fragments: dict[Path, ds.ParquetFileFragment] = {}
 
     def fragment(self, one: LiveFile) -> ds.ParquetFileFragment:
         """Return a file as it is now, whatever becomes of its name."""
         import pyarrow as pa
 
         path = one.file.path
+        if path in self._fragments:
+            return self._fragments[path]
         try:
-            if path not in self._buffers:
-                self._buffers[path] = (
-                    pa.py_buffer(path.read_bytes())
-                    if self._in_memory
-                    else pa.memory_map(str(path)).read_buffer()
-                )
-            fragment = parquet_format().make_fragment(pa.BufferReader(self._buffers[path]))
+            buffer = (
+                pa.py_buffer(path.read_bytes())
+                if self._in_memory
+                else pa.memory_map(str(path)).read_buffer()
+            )
+            fragment = parquet_format().make_fragment(pa.BufferReader(buffer))
             fragment.ensure_complete_metadata()
         except (OSError, pa.ArrowException) as error:
             raise RollupDamaged(str(error)) from error
+        self._fragments[path] = fragment
         return fragment
 
     def let_go(self, used: KindTables, kind: str) -> None:
         """Let go of files of a kind that are not used any more."""
         there = {one.file.path for one in used.files}
-        for path in [path for path in self._buffers if path.parent.name == kind]:
+        for path in [path for path in self._fragments if path.parent.name == kind]:
             if path not in there:
-                del self._buffers[path]
+                del self._fragments[path]
 
 
 def parquet_format() -> ds.ParquetFileFormat:
@@ -87,7 +89,7 @@ def rows_of(
     only
         An expression that the rows must fulfil.
     columns
-        Only these; `batch` must be among them.
+        Only these, and what the order needs.
     withdrawn
         Whether superseded and retracted rows are wanted too.
 
@@ -101,6 +103,8 @@ def rows_of(
     import pyarrow as pa
 
     own = tables.among(batches)
+    if columns is not None and len(tables.files) + len(tables.own) > 1:
+        columns = list(dict.fromkeys([*columns, "batch"]))  # by which they are put in order
     pieces: list[pa.Table] = []
     for one in tables.files:
         told = one.file.tables

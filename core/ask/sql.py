@@ -32,7 +32,6 @@ SETTINGS = {
     "autoload_known_extensions": False,
     "python_enable_replacements": False,  # else the names of variables are tables
     "temp_directory": "",  # nothing is written, not even for a moment
-    "enable_external_file_cache": False,  # it saves nothing here and keeps what was deleted
 }
 
 
@@ -132,23 +131,27 @@ class SqlSession:
     ) -> None:
         import duckdb
 
-        rolled = [_rolled(one) for one in tables.files]
+        sources = [(_rolled(one), one.file.has_withdrawn) for one in tables.files]
         try:
-            for source in rolled:
+            for source, _ in sources:
                 connection.execute(f"{source} LIMIT 0")
         except duckdb.PermissionException:  # a path that it takes for a pattern
-            rolled, own = [], tables
+            sources, elsewhere = [], tables
         except duckdb.Error as error:
             raise RollupDamaged(str(error)) from error
         else:
-            own = KindTables((), tables.own)
-        if own.own or own.files:
-            connection.register(f"{kind} elsewhere", self._dataset(kind, own))
-            rolled.append(f'FROM "{kind} elsewhere"')
-        every = " UNION ALL BY NAME ".join(rolled)
-        connection.execute(f'CREATE OR REPLACE VIEW "{kind}_all" AS {every}')
-        valid = f'FROM "{kind}_all" WHERE withdrawn IS NULL'
-        connection.execute(f'CREATE OR REPLACE VIEW "{kind}" AS {valid}')
+            elsewhere = KindTables((), tables.own)
+        if elsewhere.own or elsewhere.files:
+            connection.register(f"{kind} elsewhere", self._dataset(kind, elsewhere))
+            sources.append((f'FROM "{kind} elsewhere"', True))
+        every = [source for source, _ in sources]
+        valid = [
+            f"FROM ({source}) WHERE withdrawn IS NULL" if has_withdrawn else source
+            for source, has_withdrawn in sources
+        ]
+        for view, parts in ((f"{kind}_all", every), (kind, valid)):
+            united = " UNION ALL BY NAME ".join(parts)
+            connection.execute(f'CREATE OR REPLACE VIEW "{view}" AS {united}')
 
 
 def _rolled(one: LiveFile) -> str:

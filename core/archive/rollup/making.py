@@ -36,7 +36,7 @@ if TYPE_CHECKING:
 
     from tiecoat.lab.settings import Lab
 
-ROWS_IN_GROUP = 131_072
+ROWS_IN_GROUP = 262_144  # larger ones are read faster, and take more memory to make
 GROWTH = 2  # a file that has less than so many times the bytes of what is new is taken into it
 NEWEST_S = 0.02  # a time on disk may be as coarse as this: two tables could look alike
 
