@@ -508,7 +508,7 @@ class Archive:
                 lambda: dataset_of(self._kept, self._rolled, kind, tables, withdrawn=True)
             )
 
-        return SqlSession(self._whole_kinds, self._now, dataset)
+        return SqlSession(self._kept.kinds, self._whole_kinds, self._now, dataset)
 
     def _steadily(self, kind: str, work: Callable[[KindTables], T]) -> T:
         """Do it on the tables of a kind as they are at one moment.
@@ -523,7 +523,7 @@ class Archive:
             except RollupDamaged:
                 self._now.distrust(tables)
                 continue
-            if self._now.of(kind) is tables:
+            if not tables.own or self._now.of(kind) is tables:
                 break
         if tables.files:
             self._rolled.let_go(tables, kind)

@@ -7,7 +7,7 @@ nothing that could be set. One SELECT is let through, and a condition is one exp
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from pathlib import Path
 from threading import Lock
 from typing import TYPE_CHECKING
@@ -44,7 +44,9 @@ class SqlSession:
     Parameters
     ----------
     kinds
-        The kinds that there are.
+        Returns the kinds that there are, or those of some names.
+    must_be_whole
+        Raises where a kind is gone.
     now
         Tells the tables of a kind, and takes back files of the roll-up that cannot be read.
     dataset
@@ -53,11 +55,13 @@ class SqlSession:
 
     def __init__(
         self,
-        kinds: Callable[[], list[str]],
+        kinds: Callable[[Collection[str] | None], list[str]],
+        must_be_whole: Callable[[], object],
         now: TablesNow,
         dataset: Callable[[str, KindTables], ds.Dataset],
     ) -> None:
-        self._kinds, self._now, self._dataset = kinds, now, dataset
+        self._kinds, self._must_be_whole = kinds, must_be_whole
+        self._now, self._dataset = now, dataset
         self._one_at_a_time = Lock()
         self._connection: duckdb.DuckDBPyConnection | None = None
         self._files: frozenset[Path] = frozenset()  # that it can open
@@ -75,19 +79,27 @@ class SqlSession:
         """
         import duckdb
 
-        kinds = self._kinds()
+        kinds = self._named(query)
         with self._one_at_a_time:
             while True:
-                tables = self._of_one_moment(_named(query, kinds))
+                tables = self._of_one_moment(kinds)
                 connection = self._with_views(tables)
                 try:
                     return connection.execute(_only_select(connection, query)).df()
                 except duckdb.Error as error:
                     if type(error).__name__ not in OF_FILES:
-                        names = ", ".join(name for kind in kinds for name in (kind, f"{kind}_all"))
+                        self._must_be_whole()
+                        every = self._kinds(None)
+                        names = ", ".join(name for kind in every for name in (kind, f"{kind}_all"))
                         raise QueryInvalid(f"{error}\nTables: {names or 'none yet'}") from error
                     if not self._can_do_better(tables):
                         raise ArchiveDamaged(f"a table cannot be read: {error}") from error
+
+    def _named(self, query: str) -> list[str]:
+        """Return the kinds that a query names, or all: only of these there need be views."""
+        words = set(re.findall(r"\w+", query.lower()))
+        named = words | {word.removesuffix("_all") for word in words}
+        return self._kinds(named) or self._kinds(None)
 
     def _of_one_moment(self, kinds: Sequence[str]) -> dict[str, KindTables]:
         """Return the tables of kinds, and have views of them as they are at one moment."""
@@ -98,7 +110,9 @@ class SqlSession:
             except RollupDamaged:
                 self._can_do_better(tables)
                 continue
-            if all(self._now.of(kind) is one for kind, one in tables.items()):
+            # what is rolled up is of the moment when it was asked for; so must be what is not
+            own = {kind: one for kind, one in tables.items() if one.own or len(tables) > 1}
+            if all(self._now.of(kind) is one for kind, one in own.items()):
                 break
         return tables
 
@@ -160,12 +174,6 @@ def _rolled(one: LiveFile) -> str:
     if one.dead:
         source += f" WHERE batch NOT IN ({', '.join(map(_text, sorted(one.dead)))})"
     return source
-
-
-def _named(query: str, kinds: Sequence[str]) -> list[str]:
-    """Return the kinds that a query names, or all: only of these there need be views."""
-    words = set(re.findall(r"\w+", query.lower()))
-    return [kind for kind in kinds if words & {kind, f"{kind}_all"}] or [*kinds]
 
 
 def _only_select(connection: duckdb.DuckDBPyConnection, query: str) -> duckdb.Statement:

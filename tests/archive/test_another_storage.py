@@ -7,7 +7,7 @@ module of its own is all that another place of storage takes.
 from __future__ import annotations
 
 import ast
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -47,8 +47,9 @@ class MemoryStorage:
         every = sorted(place for place in self.tables if kind in {None, place[0]})
         return {place: self.tables[place][0] for place in every}
 
-    def kinds(self) -> list[str]:
-        return sorted({kind for kind, _ in self.tables})
+    def kinds(self, among: Collection[str] | None = None) -> list[str]:
+        every = {kind for kind, _ in self.tables}
+        return sorted(every if among is None else every & {*among})
 
     def name(self, place: Place) -> str:
         return "memory of " + "/".join(place)

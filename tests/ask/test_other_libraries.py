@@ -41,10 +41,9 @@ def archive(tmp_path_factory: pytest.TempPathFactory) -> tiecoat.Archive:
 
 
 def line_of(library: str) -> str:
-    """The line of README that reads rows into a library."""
-    found = re.search(
-        rf"^.*density.*# {library}$", README.read_text(encoding="utf-8"), re.MULTILINE
-    )
+    """The statement of README that reads rows into a library."""
+    statement = rf"^density = (?:(?!^density)[\s\S])*?# {library}$"
+    found = re.search(statement, README.read_text(encoding="utf-8"), re.MULTILINE)
     assert found, library
     return found[0]
 

@@ -18,7 +18,7 @@ NAMES = (
     "evaluation",
     "circuit_fits",
     "pictures",
-    "questions",
+    *("questions", "plain_readers"),
 )
 
 if __name__ == "__main__":

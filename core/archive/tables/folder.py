@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import stat
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -55,10 +55,11 @@ class FolderStorage:
                         found[name, batch] = _version_of(status)
         return found
 
-    def kinds(self) -> list[str]:
-        """Return the kinds that there are tables of, sorted."""
+    def kinds(self, among: Collection[str] | None = None) -> list[str]:
+        """Return the kinds that there are tables of, or those of some names, sorted."""
         named = sorted(_folders(self._folder))
-        return [kind for kind in named if canonical(kind) and self._has_tables(kind)]
+        asked = [kind for kind in named if canonical(kind) and (among is None or kind in among)]
+        return [kind for kind in asked if self._has_tables(kind)]
 
     def name(self, place: Place) -> str:
         """Return a table's name as a person finds it in the lab."""

@@ -5,7 +5,7 @@ A table is named by its place, kind and batch. folder.py keeps each in a file of
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING, Any, Protocol, Self
 
 from tiecoat.archive.tables.folder import FolderStorage
@@ -27,8 +27,8 @@ class TableStorage(Protocol):
     def places(self, kind: str | None = None) -> Iterator[Place]:
         """Yield kind and batch of every table there is, sorted."""
 
-    def kinds(self) -> list[str]:
-        """Return the kinds that there are tables of, sorted."""
+    def kinds(self, among: Collection[str] | None = None) -> list[str]:
+        """Return the kinds that there are tables of, or those of some names, sorted."""
 
     def versions(self, kind: str | None = None) -> dict[Place, Version]:
         """Return the version of every table there is, or of those of a kind, sorted."""
