@@ -184,6 +184,7 @@ class TablesNow:
         self._lab, self._kept, self._ask, self._must_be_whole = lab, kept, ask, must_be_whole
         self._rolled_in, self._roll_up = rolled_in, roll_up
         self._seen: dict[str, _Seen] = {}
+        self._folders: dict[str, int | None] = {}
         self._rolled: dict[str, tuple[object, tuple[RolledFile, ...]]] = {}
         self._bad: set[Path] = set()
         self._not_before = 0.0
@@ -222,7 +223,10 @@ class TablesNow:
         self._rolled.clear()
 
     def _of(self, kind: str) -> KindTables:
-        before = self._seen.get(kind)
+        status = fsio.status_of(self._lab.archive / kind)
+        folder = status and status.st_ino  # another one where all tables were exchanged at once
+        before = self._seen.get(kind) if self._folders.get(kind) == folder else None
+        self._folders[kind] = folder
         news = self._news(kind, before)
         if before is None or news is None or news.changed is None or _now() > before.until:
             seen = self._looked(kind, before, news.moment if news else None)

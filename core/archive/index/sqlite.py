@@ -28,7 +28,7 @@ from tiecoat.errors import ArchiveDamaged, LabReplaced, refuse_newer
 if TYPE_CHECKING:
     from tiecoat.lab.settings import Lab
 
-VERSION = 8  # an index of an older version is rebuilt, one of a newer version is left alone
+VERSION = 9  # an index of an older version is rebuilt, one of a newer version is left alone
 PAGE = 2_000  # originals that are in memory together
 BUSY_S = 30.0  # that a statement waits for another process
 
