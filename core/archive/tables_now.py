@@ -144,7 +144,7 @@ class _News:
 
 
 @dataclass(frozen=True)
-class _Seen:
+class _KindSeen:
     """The tables of a kind as they were seen, at which moment of the index, and how long it holds.
 
     `tables` is another object whenever any table is another.
@@ -183,7 +183,7 @@ class TablesNow:
     ) -> None:
         self._lab, self._kept, self._ask, self._must_be_whole = lab, kept, ask, must_be_whole
         self._rolled_in, self._roll_up = rolled_in, roll_up
-        self._seen: dict[str, _Seen] = {}
+        self._seen: dict[str, _KindSeen] = {}
         self._folders: dict[str, int | None] = {}
         self._rolled: dict[str, tuple[object, tuple[RolledFile, ...]]] = {}
         self._bad: set[Path] = set()
@@ -241,7 +241,7 @@ class TablesNow:
         self._seen[kind] = seen
         return seen.tables
 
-    def _looked(self, kind: str, before: _Seen | None, moment: IndexMoment | None) -> _Seen:
+    def _looked(self, kind: str, before: _KindSeen | None, moment: IndexMoment | None) -> _KindSeen:
         """Look at every table."""
         began = _now()
         seen = self._kept.versions(kind)
@@ -253,16 +253,16 @@ class TablesNow:
     def _sorted(
         self,
         kind: str,
-        before: _Seen | None,
+        before: _KindSeen | None,
         versions: Mapping[str, Version],
         moment: IndexMoment | None,
         until: float,
-    ) -> _Seen:
+    ) -> _KindSeen:
         files, read_anew = self._files(kind)
         same = before and (versions is before.versions or versions == before.versions)
         if before and same and not read_anew:
-            return _Seen(before.versions, moment, until, before.tables)
-        return _Seen(versions, moment, until, live(files, versions))
+            return _KindSeen(before.versions, moment, until, before.tables)
+        return _KindSeen(versions, moment, until, live(files, versions))
 
     def _files(self, kind: str) -> tuple[tuple[RolledFile, ...], bool]:
         """Return the files of the roll-up, and whether they may be others than before."""
@@ -277,7 +277,7 @@ class TablesNow:
         self._rolled[kind] = stamp, tuple(one for one in found if one.path not in self._bad)
         return self._rolled[kind][1], True
 
-    def _news(self, kind: str, before: _Seen | None) -> _News | None:
+    def _news(self, kind: str, before: _KindSeen | None) -> _News | None:
         """Ask the index of this lab; one on another computer does not know what is filed here.
 
         Whoever files has made an index before: where there is none, nobody does.

@@ -42,7 +42,7 @@ NEWEST_S = 0.02  # a time on disk may be as coarse as this: two tables could loo
 
 
 @dataclass(frozen=True)
-class _Copied:
+class _TableCopied:
     """A table to be copied: its batch, what is told of it, its valid and its withdrawn rows."""
 
     batch: str
@@ -123,13 +123,15 @@ def _live_bytes(one: LiveFile) -> int:
 
 def _merged(
     storage: TableStorage, kind: str, own: Mapping[str, Version], files: Sequence[LiveFile]
-) -> Iterator[_Copied]:
+) -> Iterator[_TableCopied]:
     """Yield tables in the order of their batches, from their own files and from old copies."""
     sources = [_from_tables(storage, kind, own), *map(_from_file, files)]
     return heapq.merge(*sources, key=lambda copied: copied.batch)
 
 
-def _from_tables(storage: TableStorage, kind: str, own: Mapping[str, Version]) -> Iterator[_Copied]:
+def _from_tables(
+    storage: TableStorage, kind: str, own: Mapping[str, Version]
+) -> Iterator[_TableCopied]:
     """Yield tables that are still the ones they were when they were listed."""
     for batch, version in own.items():
         with suppress(FileNotFoundError, ArchiveFault):
@@ -137,7 +139,7 @@ def _from_tables(storage: TableStorage, kind: str, own: Mapping[str, Version]) -
             if storage.version((kind, batch)) == version:
                 valid, withdrawn = _parted(rows)
                 told = RolledTable(version, len(valid), len(withdrawn))
-                yield _Copied(batch, told, valid, withdrawn)
+                yield _TableCopied(batch, told, valid, withdrawn)
 
 
 def _parted(rows: pa.Table) -> tuple[pa.Table, pa.Table]:
@@ -150,7 +152,7 @@ def _parted(rows: pa.Table) -> tuple[pa.Table, pa.Table]:
     return rows.filter(is_valid), rows.filter(pc.invert(is_valid))
 
 
-def _from_file(one: LiveFile) -> Iterator[_Copied]:
+def _from_file(one: LiveFile) -> Iterator[_TableCopied]:
     """Yield what counts from a file of the roll-up."""
     import pyarrow.parquet as pq
 
@@ -161,7 +163,7 @@ def _from_file(one: LiveFile) -> Iterator[_Copied]:
         for batch, told in file.tables.items():
             rows = valid.take(told.valid), withdrawn.take(told.withdrawn)
             if batch not in one.dead:
-                yield _Copied(batch, told, *rows)
+                yield _TableCopied(batch, told, *rows)
 
 
 class _RowsInTurn:
@@ -192,11 +194,11 @@ class _NewFile:
         self._valid = _GroupWriter(self._path, schema, opened)
         self._withdrawn = _GroupWriter(self._aside, schema, opened)
 
-    def takes(self, copied: _Copied) -> bool:
+    def takes(self, copied: _TableCopied) -> bool:
         """Say whether a table fits in."""
         return bool(self._schema.equals(copied.valid.schema, check_metadata=True))
 
-    def add(self, copied: _Copied) -> None:
+    def add(self, copied: _TableCopied) -> None:
         self._tables[copied.batch] = copied.told
         self._valid.write(copied.valid)
         self._withdrawn.write(copied.withdrawn)
