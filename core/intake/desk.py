@@ -125,15 +125,10 @@ class Desk:
         self._pool.load()
         self.follow_kinds()
 
-    def follow_kinds(self) -> bool:
+    def follow_kinds(self) -> None:
         """Have tables follow what has changed of their kinds since they were written.
 
         That is looked at once the kinds are loaded, and whenever they are loaded anew.
-
-        Returns
-        -------
-        bool
-            Whether it was looked at.
 
         Raises
         ------
@@ -142,13 +137,12 @@ class Desk:
         """
         _say_problems(self._pool.left_out(), self._teller)
         if self._pool.kinds is self._followed:
-            return False
+            return
         loaded, told = self._pool.kinds, _UpgradeTold(self._teller)
         found = follow_kinds(self.lab, self._index, self._pool, told)
         self._followed = loaded
         for kind, why in found.refused.items():
             self._teller.say(f"the tables of {kind} stay as they are, and nothing is filed: {why}")
-        return True
 
     def rest(self) -> None:
         """Take less of the machine while there is nothing to do."""

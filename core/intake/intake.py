@@ -93,7 +93,7 @@ class Intake:
     in_order
         File nothing before all that came earlier, however long that takes to read.
     prepare
-        Called before a round is filed; says whether tables may have followed changes of kinds.
+        Called before a round is filed.
     """
 
     def __init__(
@@ -106,7 +106,7 @@ class Intake:
         say: Callable[[str], None] = lambda line: None,
         unfinished: Unfinished | None = None,
         in_order: bool = False,
-        prepare: Callable[[], bool] = lambda: False,
+        prepare: Callable[[], None] = lambda: None,
     ) -> None:
         self._lab = lab
         self._prepare = prepare
@@ -322,8 +322,7 @@ class Intake:
 
     def _file(self, reads: Sequence[Read]) -> None:
         """File a round. A damaged table stops only the files that go there: they stay queued."""
-        if self._prepare():
-            self._filer.kinds.forget()
+        self._prepare()
         try:
             self._filed(reads, self._filer.file(reads))
         except ArchiveDamaged:

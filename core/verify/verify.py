@@ -142,11 +142,8 @@ def _tables(lab: Lab, account: Account, progress: Progress, proved: Proved) -> _
 
 def _of_two_versions(index: Index) -> Iterator[str]:
     """Yield a remark on each kind of which not all tables are alike, as where one was put back."""
-    schemas: dict[str, set[str]] = {}
-    for (kind, _), state in index.tables().items():
-        schemas.setdefault(kind, set()).add(state.schema)
-    for kind, found in sorted(schemas.items()):
-        if len(found) > 1:
+    for kind in index.kinds():
+        if len(index.schemas(kind)) > 1:
             yield f"tables of {kind} are of several versions of their kind: tiecoat upgrade"
 
 

@@ -210,6 +210,9 @@ class Index(Protocol):
     def changed(self, kind: str, after: IndexMoment) -> set[str]:
         """Return the batches whose tables of a kind were replaced after a moment, or may be now."""
 
+    def schemas(self, kind: str) -> list[str]:
+        """Return the digests of the schemas that tables of a kind have: one, if they are alike."""
+
     def lacking(self, kind: str | None = None, batch: str | None = None) -> dict[Place, list[str]]:
         """Return by table the measurements that were filed in it, and are not there any more."""
 

@@ -241,6 +241,11 @@ class SqliteIndex(InboxMemory, JournalMemory, Counting):
         sql += " UNION SELECT batch FROM unfinished WHERE kind = ?"
         return {batch for (batch,) in self._rows(sql, kind, after.changes, kind)}
 
+    def schemas(self, kind: str) -> list[str]:
+        """Return the digests of the schemas that tables of a kind have: one, if they are alike."""
+        rows = self._rows("SELECT DISTINCT schema FROM tables WHERE kind = ? ORDER BY 1", kind)
+        return [digest for (digest,) in rows]
+
     def lacking(self, kind: str | None = None, batch: str | None = None) -> dict[Place, list[str]]:
         """Return by table the measurements that were filed in it, and are not there any more."""
         terms, values = _where({"kind = ?": kind, "batch = ?": batch})

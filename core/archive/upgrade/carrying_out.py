@@ -176,6 +176,7 @@ def carry_out(
                     records.append({**record, "upgrade": name})
                     found.tables[upgrade.kind] = len(upgrade.places)
             if records:
+                index.begin(p for one in wanted for p in one.places if one.kind in found.tables)
                 put_in_place(lab, {"id": name, "records": records})
                 note_journal(lab, index)
         finally:

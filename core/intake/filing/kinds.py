@@ -19,34 +19,28 @@ class KindsAsFiled:
     """Compares arriving rows with the tables there are, so that no table is of two schemas.
 
     What reads may have another version of a kind than the tables: its plugin was changed under a
-    running service, or the tables cannot follow.
+    running service, or the tables cannot follow. For one round, under the write lock.
     """
 
     def __init__(self, lab: Lab, index: Index) -> None:
         self._tables = storage_of(lab)
         self._index = index
-        self._filed: dict[str, str] = {}  # the digest of the schema of the tables of a kind
-
-    def forget(self) -> None:
-        """Look at the tables anew: they may have followed a change."""
-        self._filed.clear()
+        self._filed: dict[str, str] = {}  # kind -> the digest of the schema that its rows must have
 
     def faults(self, rows: Mapping[str, pa.Table]) -> Iterator[Fault]:
-        """Yield what keeps the rows of an export from going into their tables."""
+        """Yield what keeps the rows of an export from going into their tables.
+
+        Of a kind without tables the first decides.
+        """
         for kind, own in rows.items():
             digest = digest_of_schema(own.schema)
-            if self._filed.setdefault(kind, self._digest(kind) or digest) != digest:
+            if kind not in self._filed:
+                there = self._index.schemas(kind) or [digest]
+                self._filed[kind] = there[0] if len(there) == 1 else "of several"
+            if self._filed[kind] != digest:
                 for one in self._differences(kind, own.schema):
                     expected = f"{one.then}, as in the tables of kind {kind!r}"
-                    column = one.column or None
-                    yield Fault(Reason.KIND_CHANGED, None, column, one.now, expected)
-
-    def _digest(self, kind: str) -> str:
-        if kind in self._filed:
-            return self._filed[kind]
-        states = self._index.tables(kind)
-        digests = sorted({state.schema for state in states.values()})
-        return digests[0] if len(digests) == 1 else "several" * bool(digests)
+                    yield Fault(Reason.KIND_CHANGED, None, one.column or None, one.now, expected)
 
     def _differences(self, kind: str, schema: pa.Schema) -> tuple[ColumnChange, ...]:
         digest = digest_of_schema(schema)

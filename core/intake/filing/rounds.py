@@ -88,7 +88,6 @@ class Filer:
         self._checker = Checker(lab, index)
         self._alikes = LookAlikes(index)
         self._continuing = Continuing(lab, index)
-        self.kinds = KindsAsFiled(lab, index)
         self._say = say
         self._shaping = shaping(lab)
         self._shaped_by = digest_of(self._shaping)
@@ -172,9 +171,10 @@ class Filer:
     def _file_group(self, reads: Sequence[Read]) -> list[tuple[Entry, Outcome]]:
         done: list[tuple[Read, Outcome, Filed | None]] = []
         named: list[tuple[Read, Ids]] = []
+        kinds = KindsAsFiled(self._lab, self._index)
         for read in reads:
             try:
-                if changed := (*self.kinds.faults(read.rows),):
+                if changed := (*kinds.faults(read.rows),):
                     raise FileHeld(Reason.KIND_CHANGED, changed)
                 named.append((read, ids_of(read, self._keyer)))
             except FileHeld as error:
