@@ -136,6 +136,7 @@ def test_killed_at_any_effect(
     assert number > 10
 
 
+@pytest.mark.every(2)
 @pytest.mark.parametrize(("step", "sticky"), [*((step, False) for step in STEPS), (filing, True)])
 def test_the_disk_refuses_at_any_effect(
     make: Callable[[], Lab],

@@ -322,7 +322,7 @@ def counts(printed: str) -> dict[str, tuple[int, ...]]:
 
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="runs are forks of one process")
 def test_changes_are_counted_by_what_the_tests_say(small_tree: Path) -> None:
-    """Each change is shown to the tests that could notice it, and none is tried in vain again.
+    """Each change is shown to the tests that could notice it.
 
     Noticed: by the first test, by one that has a value from a fixture, by one that asks another
     process, by one whose value was there before it. Not: what changes nothing, what no test asks,
@@ -362,11 +362,17 @@ def test_changes_are_counted_by_what_the_tests_say(small_tree: Path) -> None:
         "  core/compare/endless.py:3 in ends: constant: False -> True [1 tests]",
     ]
 
+
+@pytest.mark.thorough
+@pytest.mark.skipif(not hasattr(os, "fork"), reason="runs are forks of one process")
+def test_a_change_is_tried_again_once_a_test_has_changed(small_tree: Path) -> None:
+    """Nothing is tried twice in vain; what survived is, with a new test beside it."""
+    _, printed = mutate(small_tree)
     again = mutate(small_tree)
     assert "0 changes to try, 10 tried before" in again[1]
     assert (again[0], counts(again[1])) == (1, counts(printed))
 
-    tests = small_tree / file
+    tests = small_tree / "tests/compare/test_counted.py"
     more = "\ndef test_what_was_unasked():\n    assert unasked() == 2\n"
     tests.write_text(tests.read_text() + more)
     code, printed = mutate(small_tree, "--modules", "compare/counted*")

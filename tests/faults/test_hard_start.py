@@ -134,6 +134,7 @@ def test_a_disk_that_is_read_only_at_the_start(tmp_path: Path, serve: Serve) -> 
 
 
 @needs_rights
+@pytest.mark.every(2)
 @pytest.mark.parametrize("name", ["held", "journal", "stage", "originals"])
 def test_a_folder_that_may_not_be_entered_at_the_start(lab: Make, serve: Serve, name: str) -> None:
     """It tells which one, in the status too, and goes on when it may be entered."""

@@ -287,6 +287,7 @@ def about_to_swap(
     return kept, records[0]
 
 
+@pytest.mark.every(2)
 @pytest.mark.parametrize("refused", [False, True])
 def test_killed_at_any_effect_of_the_swap(
     about_to_swap: tuple[Path, dict[str, Any]],
