@@ -104,6 +104,17 @@ def test_an_older_lab_is_made_again_from_its_originals(older: LabAtWork) -> None
     assert verify(older.lab).findings == ()
 
 
+def test_an_older_lab_is_merged_into_one_of_today(older: LabAtWork, tmp_path: Path) -> None:
+    """Its rows come as they stand there, with all that was decided on them."""
+    here = LabAtWork(new_lab(tmp_path / "here").root)
+    shutil.copy(older.root / "tiecoat.toml", here.root)
+    shutil.copytree(older.root / "readers", here.root / "readers", dirs_exist_ok=True)
+    assert run("merge", older.root, "--lab", here.root) == 0
+    assert rows_of(here) == rows_of(older)
+    assert here.held().keys() == older.held().keys()
+    assert verify(here.lab).findings == ()
+
+
 def test_every_part_of_a_new_lab_says_its_format(tmp_path: Path) -> None:
     """The lab, its settings, records, tables, index and health each carry a whole number."""
     root = new_lab(tmp_path / "lab").root

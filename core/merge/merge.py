@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from tiecoat.archive.index.building import refuse_newer_index
+from tiecoat.archive.index.building import memory_index, refuse_newer_index
 from tiecoat.archive.index.cache import Index
 from tiecoat.archive.index.lacking import lacking_in, lost_journal
 from tiecoat.archive.journal.records import Journal
@@ -116,7 +116,7 @@ def _clear(lab: Lab, work: Lab) -> None:
             fsio.remove_folder(part, lab.stage)
         else:
             fsio.remove(part)
-    for part in (work.archive, work.held, work.journal, work.stage, work.originals):
+    for part in (work.held, work.journal, work.stage, work.originals):
         fsio.make_dirs(part)
 
 
@@ -129,7 +129,6 @@ class _Merge:
         self._show = show
         self._here = ThisLab.of(lab)
         self._staging = Staging(other.lab, lab, work, copies=not show)
-        self._no_longer_held: list[str] = []
         self._known = 0
         self._waiting: list[str] = []
         self._discarded: list[str] = []
@@ -137,9 +136,7 @@ class _Merge:
 
     def run(self, told: Told) -> Merged:
         steps = [step for step in self._other.steps if self._is_new(step)]
-        storage_of(self._work).begin_as(storage_of(self._lab))
-        Journal(self._work).append([*self._settings()])
-        with contextlib.closing(open_index(self._work)) as index:
+        with contextlib.closing(self._index(any_step=bool(steps))) as index:
             bringing = self._bringing(index)
             bringing.run(steps, lambda done, total: told("bringing", done, total))
             self._bring_undecided(bringing)
@@ -162,6 +159,14 @@ class _Merge:
             tuple(dict.fromkeys(self._notices)),
             bool(records) and not self._show,
         )
+
+    def _index(self, *, any_step: bool) -> Index:
+        """Return the index of the workplace; without any step no table is changed or looked at."""
+        Journal(self._work).append([*self._settings()])
+        if not any_step:
+            return memory_index()
+        storage_of(self._work).begin_as(storage_of(self._lab))
+        return open_index(self._work)
 
     def _bringing(self, index: Index) -> Bringing:
         fitting = Fitting(self._lab, self._other.lab)

@@ -10,7 +10,7 @@ from typing import Any
 import eventful_lab
 import pytest
 from bad_exports import density, impedance, panel_row, panels, pull_off
-from labs import LabAtWork, Service
+from labs import LabAtWork, Service, wait_until
 from typed_commands import TypedCommands
 
 from tiecoat.cli import main
@@ -349,6 +349,7 @@ def test_a_service_is_stopped_first(
 ) -> None:
     """While one runs here the merge says so and does nothing; one of the other lab may run."""
     service = serve(like_it)
+    wait_until((like_it.root / ".service.holder").is_file, "the service has the lab")
     code, _, err = run(like_it, "merge", str(eventful.root))
     assert (code, "serves" in err, rows(like_it)) == (2, True, [])
     assert service.stop() == 0

@@ -151,6 +151,7 @@ class FolderStorage:
 
     def begin_as(self, old: FolderStorage) -> None:
         """Have the files of another by a second name each: none is ever written into."""
+        fsio.make_dirs(self._folder)
         fsio.link_many((old._path(place), self._path(place)) for place in old.places())
 
     def take_over(self, new: FolderStorage, kind: str | None = None) -> None:
