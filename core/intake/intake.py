@@ -12,7 +12,7 @@ from collections import deque
 from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import Future, wait
 from dataclasses import dataclass, replace
-from itertools import islice
+from itertools import islice, takewhile
 from pathlib import Path
 
 import pyarrow as pa
@@ -270,12 +270,16 @@ class Intake:
         file = ExportFile(original, held.name, held.folder, held.sha256, again=held.again)
         self.resume(Entry(file, [], assigned, held, decision))
 
-    def resume(self, entry: Entry) -> None:
-        """Take up an export of which the original is kept already."""
-        if entry.file.sha256 in self._entries:
-            return
-        link = entry.held is not None and entry.held.reason is Reason.NOT_A_FILE
-        self._send(self._take_up(entry, entry.file.path.stat().st_size, link))
+    def resume(self, *entries: Entry) -> None:
+        """Take up exports of which the originals are kept already; they are read together."""
+        to_read: list[_ToRead] = []
+        try:
+            for entry in entries:
+                if entry.file.sha256 not in self._entries:
+                    link = entry.held is not None and entry.held.reason is Reason.NOT_A_FILE
+                    to_read += self._take_up(entry, entry.file.path.stat().st_size, link)
+        finally:
+            self._send(to_read)
 
     def step(self) -> None:
         """Preserve the next arrivals, collect what has been read, file it when its round is due.
@@ -299,16 +303,28 @@ class Intake:
             self._collect(future, self._reading.pop(future))
         for read in self._unfinished.due() if self._unfinished else ():
             self._go_on(read)
-        full = len(self._read) >= ROUND_FILES or self._is_ending()
-        waited_s = time.monotonic() - self._first_read
-        late = waited_s >= max(ROUND_S, min(WORTH * self._round_s, LONGEST_S))
-        due = (full or late) and not self._in_order
-        if self._read and (due or not (self._reading or self._unsent or self._arrived)):
-            arrived = {sha256: place for place, sha256 in enumerate(self._entries)}
-            reads = sorted(self._read, key=lambda read: arrived[read.entry.file.sha256])
+        if reads := self._due():
             self._first_read = time.monotonic()
             self._file(reads)
             self._round_s = time.monotonic() - self._first_read
+
+    def _due(self) -> list[Read]:
+        """Return what is to be filed now, in the order of arrival: nothing while it is too little.
+
+        In order, it is what all that came before has been read of; then others can be read
+        meanwhile.
+        """
+        read = {one.entry.file.sha256: one for one in self._read}
+        every = [read[sha256] for sha256 in self._entries if sha256 in read]
+        if not (self._reading or self._unsent or self._arrived):  # nothing else comes
+            return every
+        if self._in_order:
+            in_turn = [*takewhile(read.__contains__, self._entries)]
+            return every[: len(in_turn)] if len(in_turn) >= ROUND_FILES // 2 else []
+        waited_s = time.monotonic() - self._first_read
+        late = waited_s >= max(ROUND_S, min(WORTH * self._round_s, LONGEST_S))
+        full = len(read) >= ROUND_FILES or self._is_ending()
+        return every if full or late else []
 
     def _is_ending(self) -> bool:
         """Whether a backlog is nearly read: the rest is read while what is there is filed."""

@@ -131,20 +131,22 @@ def rebuild(
 
 
 def _rebuild(lab: Lab, wanted: Consent, told: Told) -> Rebuilt:
-    lines = list(Journal(lab).lines())
-    said = Account.of(lines)
+    journal = Journal(lab)
+    said = Account.of(journal)
     looking = partial(told, "looking at the old")
     old = OldArchive(lab, said, check_tables(lab, said, looking))
-    steps = history(lines)
-    wrong = [*journal_findings(lines, said, len(old.tables.contents)), *journal_cut(lab, lines)]
+    steps = history(journal)
+    wrong = [*journal_findings(journal, said, len(old.tables.contents)), *journal_cut(lab, journal)]
     doubts = [*new_doubts(wrong, said)]
-    carried = to_carry(old, lost_of(lab, steps), doubts)
+    lost = lost_of(lab, steps)
+    carried = to_carry(old, lost, doubts)
     new = workplace(lab)
-    settings = {} if wanted.today else Journal(lab).settings()
+    settings = {} if wanted.today else journal.settings()
     replayed = Replay(
         lab,
         new,
         steps,
+        lost,
         settings,
         lambda new, index: carry(old, new, index, carried.names),
         lambda new, index, found: _carry_the_rest(old, new, index, carried, found),

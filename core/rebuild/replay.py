@@ -7,9 +7,10 @@ of the journal, with the ids, decisions, notes and times that stand there.
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field, replace
-from itertools import groupby
+from itertools import groupby, islice
 from pathlib import Path
 from typing import Any
 
@@ -35,7 +36,9 @@ from tiecoat.lab.settings import Lab
 from tiecoat.lab.shaping import as_of
 from tiecoat.rebuild.history import FiledExport, HistoryStep, Reinstated
 
-TOGETHER = 512  # exports whose rows are in memory at the same time
+TOGETHER = 256  # exports that are taken up in one go
+AHEAD = 1024  # that are on their way at the same time: some are read while others are filed
+THREADS = 4  # hashing lets other threads run
 BEAT_S = 0.05
 
 Progress = Callable[[int, int], None]  # done, of how many
@@ -59,14 +62,17 @@ class Replayed:
 
 def lost_of(lab: Lab, steps: Sequence[HistoryStep]) -> list[FiledExport]:
     """Return the filings whose original, or the notes beside it, are not what they were."""
-    exports = (step for step in steps if isinstance(step, FiledExport))
-    return [step for step in exports if _entry(lab, step) is None]
+    exports = [step for step in steps if isinstance(step, FiledExport)]
+    with ThreadPoolExecutor(THREADS) as pool:
+        sound = pool.map(lambda step: _is_sound(lab, step), exports)
+        return [step for step, is_sound in zip(exports, sound, strict=True) if not is_sound]
 
 
 @dataclass(frozen=True)
 class Replay:
     """What is to be taken again, and where.
 
+    Filings that are `lost` are passed over; all others are read, which checks their originals.
     `settings` are those that filings refer to, by their digest; a filing of which none are known
     is read by those of today. `first` and `last` are called with the workplace and its index
     before the first and after the last step.
@@ -75,6 +81,7 @@ class Replay:
     lab: Lab
     new: Lab
     steps: Sequence[HistoryStep]
+    lost: Sequence[FiledExport]
     settings: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
     first: Callable[[Lab, Index], None] = lambda new, index: None
     last: Callable[[Lab, Index, Replayed], None] = lambda new, index, found: None
@@ -91,6 +98,7 @@ class Replay:
         for part in (new.archive, new.held, new.journal, new.stage):
             fsio.make_dirs(part)
         found = Replayed(tuple(step for step in steps if isinstance(step, FiledExport)))
+        found.lost = list(self.lost)
         done = 0
 
         def tell(outcome: Outcome) -> None:
@@ -122,11 +130,25 @@ class Replay:
     def _take(
         self, steps: Sequence[HistoryStep], index: Index, intake: Intake, found: Replayed
     ) -> None:
-        for group in in_groups(steps):
-            exports = [step for step in group if isinstance(step, FiledExport)]
-            _file(self.lab, intake, exports, found)
-            rest = [step for step in group if not isinstance(step, FiledExport)]
+        lost = {(one.sha256, one.again) for one in found.lost}
+        for _, run in groupby(steps, lambda step: isinstance(step, FiledExport)):
+            every = [*run]
+            exports = [step for step in every if isinstance(step, FiledExport)]
+            _file(intake, self._entries(exports, lost, found))
+            rest = [step for step in every if not isinstance(step, FiledExport)]
             _amend(self.new, index, rest)
+
+    def _entries(
+        self, exports: Sequence[FiledExport], lost: Collection[tuple[str, int]], found: Replayed
+    ) -> Iterator[Entry]:
+        """Yield originals as they were taken up then; one that is not there any more is lost."""
+        for export in exports:
+            if (export.sha256, export.again) in lost:
+                continue
+            if entry := _entry(self.lab, export):
+                yield entry
+            else:
+                found.lost.append(export)
 
 
 def with_settings(steps: Sequence[HistoryStep]) -> Iterator[tuple[str | None, HistoryStep]]:
@@ -145,28 +167,38 @@ def in_groups(steps: Sequence[HistoryStep]) -> Iterator[list[HistoryStep]]:
             yield every[start : start + TOGETHER]
 
 
-def _file(lab: Lab, intake: Intake, exports: Sequence[FiledExport], found: Replayed) -> None:
-    for export in exports:
-        entry = _entry(lab, export)
-        if entry is None:
-            found.lost.append(export)
-        else:
-            intake.resume(entry)
+def _file(intake: Intake, entries: Iterator[Entry]) -> None:
+    """File exports in their order; while some are filed, the next are read."""
+    while some := [*islice(entries, TOGETHER)]:
+        while intake.queue >= AHEAD:
+            _move_on(intake)
+        intake.resume(*some)
     while intake.busy:
-        intake.step()
-        intake.wait(BEAT_S)
+        _move_on(intake)
+
+
+def _move_on(intake: Intake) -> None:
+    intake.step()
+    intake.wait(BEAT_S)
 
 
 def _entry(lab: Lab, export: FiledExport) -> Entry | None:
-    """Return an original as it was taken up then, or None if it or its notes are not as then."""
+    """Return an original as it was taken up then, or None if it or its notes are not there."""
     original = original_of(lab, export.sha256)
-    if original is None or not _is(original, export.sha256):
-        return None
     notes = notes_named(lab, export.sha256, export.notes.name) if export.notes else None
-    if export.notes and notes and not _is(notes, export.notes.sha256):
+    if original is None or (notes and not fsio.is_file(notes)):
         return None
     file = ExportFile(original, export.name, export.folder, export.sha256, notes, export.again)
     return Entry(file, [], export.assigned, decision=export.decision, filed_at=export.at)
+
+
+def _is_sound(lab: Lab, export: FiledExport) -> bool:
+    """Say whether the original of a filing, and the notes beside it, are what they were."""
+    entry = _entry(lab, export)
+    if entry is None or not _is(entry.file.path, export.sha256):
+        return False
+    notes = entry.file.notes
+    return notes is None or export.notes is None or _is(notes, export.notes.sha256)
 
 
 def _is(path: Path, sha256: str) -> bool:

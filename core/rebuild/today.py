@@ -47,7 +47,7 @@ def by_today(
     if not others:
         return ByToday()
     work = replace(lab, root=workplace(lab).root / "today")
-    found = Replay(lab, work, steps).run(progress)
+    found = Replay(lab, work, steps, replayed.lost).run(progress)
     then = Account.of(Journal(workplace(lab)))
     today = Account.of(Journal(work))
     held = {one.sha256 for one in replayed.held}
