@@ -77,6 +77,19 @@ def rollup_lock(lab: Lab) -> Iterator[None]:
 
 
 @contextmanager
+def rebuild_lock(lab: Lab) -> Iterator[None]:
+    """Hold the right to make this lab's archive again, beside whoever serves it.
+
+    Raises
+    ------
+    LabInUse
+        If another process does so already; the message names it.
+    """
+    with _held(lab.root / ".rebuild.lock", 0.0, f"the archive of {lab.root} is being made again"):
+        yield
+
+
+@contextmanager
 def _held(path: Path, wait_s: float, complaint: str) -> Iterator[None]:
     if path in _mine.paths:  # taken again by the thread that holds it
         yield

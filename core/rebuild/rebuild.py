@@ -10,6 +10,7 @@ from __future__ import annotations
 import secrets
 from collections import Counter
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from contextlib import ExitStack
 from dataclasses import dataclass, field, replace
 from functools import partial
 from pathlib import Path
@@ -19,7 +20,7 @@ from tiecoat.archive.account import Account
 from tiecoat.archive.index.building import refuse_newer_index
 from tiecoat.archive.index.cache import Index
 from tiecoat.archive.journal.records import Journal
-from tiecoat.archive.lock import service_lock, write_lock
+from tiecoat.archive.lock import rebuild_lock, write_lock
 from tiecoat.archive.swap import finish_swap, is_ready, kept, swap_in, workplace
 from tiecoat.archive.tables.contents import as_tables
 from tiecoat.archive.words import RecordSort
@@ -30,7 +31,7 @@ from tiecoat.lab.settings import Lab
 from tiecoat.lab.shaping import digest_of, shaping
 from tiecoat.rebuild.carrying import NOT_AGAIN, Carried, OldArchive, carry, to_carry
 from tiecoat.rebuild.differences import Differences, compare
-from tiecoat.rebuild.history import FiledExport, history
+from tiecoat.rebuild.history import HistoryStep, Reinstated, history
 from tiecoat.rebuild.replay import Replay, Replayed, lost_of
 from tiecoat.rebuild.today import ByToday, by_today
 from tiecoat.rebuild.values import FILE, list_changes
@@ -91,8 +92,9 @@ def rebuild(
     those of the journal, in its order; who withdrew a measurement, when and why too. Settings are
     those that each file was filed by, where the journal says; readers are those of today. Rows
     that stand whole in the old tables and cannot be made again, because their original or their
-    record is lost, are carried over. The old archive is kept. No service may run meanwhile, and
-    nothing else can write.
+    record is lost, are carried over. The old archive is kept. A service may run meanwhile: nothing
+    else can write only while the old tables are looked at, and in the end, when what was filed
+    meanwhile is taken up and the new archive is compared and put in its place.
 
     Parameters
     ----------
@@ -109,7 +111,7 @@ def rebuild(
     Raises
     ------
     LabInUse
-        If a service runs, or another process is writing.
+        If another process rebuilds, or writes for too long.
     ArchiveDamaged
         If what was made does not pass its own check; the old archive stays.
     OSError
@@ -117,31 +119,66 @@ def rebuild(
     WrittenByNewer
         If a part of the lab is of a format that is not known here.
     """
-    with service_lock(lab), write_lock(lab):
-        refuse_newer_index(lab)
-        finish_swap(lab)
-        new = workplace(lab)
-        if fsio.is_there(new.root):  # of a rebuild that was cut short
-            fsio.remove_folder(new.root, lab.stage)
+    wanted = Consent(who, accept, leave_out, today)
+    with rebuild_lock(lab):
         try:
-            return _rebuild(lab, Consent(who, accept, leave_out, today), told)
+            return _rebuild(lab, wanted, told)
+        except _NotOnlyMore:  # then nobody else may write all the while
+            with write_lock(lab):
+                return _rebuild(lab, wanted, told)
+
+
+class _NotOnlyMore(Exception):
+    """What was filed before has been decided on otherwise while it was made again."""
+
+
+def _rebuild(lab: Lab, wanted: Consent, told: Told) -> Rebuilt:
+    new = workplace(lab)
+    with ExitStack() as until_swapped:
+        try:
+            return _made_again(lab, wanted, told, until_swapped)
         finally:
             if fsio.is_there(new.root) and not is_ready(lab):  # else it may be the only whole one
                 fsio.remove_folder(new.root, lab.stage)
 
 
-def _rebuild(lab: Lab, wanted: Consent, told: Told) -> Rebuilt:
-    journal = Journal(lab)
-    said = Account.of(journal)
-    looking = partial(told, "looking at the old")
-    old = OldArchive(lab, said, check_tables(lab, said, looking))
-    steps = history(journal)
-    wrong = [*journal_findings(journal, said, len(old.tables.contents)), *journal_cut(lab, journal)]
-    doubts = [*new_doubts(wrong, said)]
+def _looked_at(lab: Lab, told: Told) -> tuple[OldArchive, list[HistoryStep], list[DamageFound]]:
+    """Return the old archive, the steps that led to it, and what is wrong with the journal."""
+    with write_lock(lab):
+        refuse_newer_index(lab)
+        finish_swap(lab)
+        if fsio.is_there(workplace(lab).root):  # of a rebuild that was cut short
+            fsio.remove_folder(workplace(lab).root, lab.stage)
+        journal = Journal(lab)
+        said = Account.of(journal)
+        old = OldArchive(lab, said, check_tables(lab, said, partial(told, "looking at the old")))
+        count = len(old.tables.contents)
+        wrong = [*journal_findings(journal, said, count), *journal_cut(lab, journal)]
+        return old, history(journal), [*new_doubts(wrong, said)]
+
+
+def _made_again(lab: Lab, wanted: Consent, told: Told, until_swapped: ExitStack) -> Rebuilt:
+    old, steps, doubts = _looked_at(lab, told)
     lost = lost_of(lab, steps)
     carried = to_carry(old, lost, doubts)
     new = workplace(lab)
-    settings = {} if wanted.today else journal.settings()
+    settings = {} if wanted.today else Journal(lab).settings()
+    taken = [*steps]
+
+    def meanwhile() -> Sequence[HistoryStep]:
+        """Let nobody else write from now on, and return what was filed until now."""
+        nonlocal old
+        until_swapped.enter_context(write_lock(lab))
+        journal = Journal(lab)
+        now = history(journal)
+        more = now[len(steps) :]
+        if now[: len(steps)] != steps or any(isinstance(one, Reinstated) for one in more):
+            raise _NotOnlyMore
+        old = replace(old, said=Account.of(journal))
+        settings.update({} if wanted.today else journal.settings())
+        taken.extend(more)
+        return more
+
     replayed = Replay(
         lab,
         new,
@@ -149,6 +186,7 @@ def _rebuild(lab: Lab, wanted: Consent, told: Told) -> Rebuilt:
         lost,
         settings,
         lambda new, index: carry(old, new, index, carried.names),
+        meanwhile,
         lambda new, index, found: _carry_the_rest(old, new, index, carried, found),
     ).run(partial(told, "filing again"))
     made = Account.of(Journal(new))
@@ -160,17 +198,16 @@ def _rebuild(lab: Lab, wanted: Consent, told: Told) -> Rebuilt:
         )
     found = replace(compare(old, made, tables, replayed, carried), doubts=tuple(doubts))
     looking_today = partial(told, "reading by today's settings")
-    otherwise_today = by_today(lab, steps, settings, replayed, looking_today)
-    changes = list_changes(lab, new, found.otherwise, said.contents, made.contents)
-    unnamed = _unnamed(found.losing, wanted.leave_out, said)
+    otherwise_today = by_today(lab, taken, settings, replayed, looking_today)
+    changes = list_changes(lab, new, found.otherwise, old.said.contents, made.contents)
+    unnamed = _unnamed(found.losing, wanted.leave_out, old.said)
     record = _record(wanted, old, made, found, carried)
     if swapped := not unnamed and (wanted.accept or not found):
         swap_in(lab, record)
-    exports = sum(isinstance(step, FiledExport) for step in steps)
     mended = tuple(old.tables.findings) if swapped else ()
     place = kept(lab, record["rebuild"]).root
     return Rebuilt(
-        exports,
+        len(replayed.steps),
         len(made.contents),
         swapped,
         found,

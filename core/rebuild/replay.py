@@ -75,7 +75,8 @@ class Replay:
     Filings that are `lost` are passed over; all others are read, which checks their originals.
     `settings` are those that filings refer to, by their digest; a filing of which none are known
     is read by those of today. `first` and `last` are called with the workplace and its index
-    before the first and after the last step.
+    before the first and after the last step. `meanwhile` is called when the steps are taken, and
+    returns what else was filed until then.
     """
 
     lab: Lab
@@ -84,6 +85,7 @@ class Replay:
     lost: Sequence[FiledExport]
     settings: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
     first: Callable[[Lab, Index], None] = lambda new, index: None
+    meanwhile: Callable[[], Sequence[HistoryStep]] = tuple
     last: Callable[[Lab, Index, Replayed], None] = lambda new, index, found: None
 
     def run(self, progress: Progress) -> Replayed:
@@ -97,37 +99,48 @@ class Replay:
         new, steps = self.new, self.steps
         for part in (new.archive, new.held, new.journal, new.stage):
             fsio.make_dirs(part)
-        found = Replayed(tuple(step for step in steps if isinstance(step, FiledExport)))
-        found.lost = list(self.lost)
+        found = Replayed(lost=list(self.lost))
         done = 0
 
         def tell(outcome: Outcome) -> None:
             nonlocal done
             done += 1
-            progress(done, len(steps))
+            progress(min(done, len(steps)), len(steps))
             if outcome.held:
                 found.held.append(outcome.held)
 
         with contextlib.closing(open_index(new)) as index:
             self.first(new, index)
-            for shaped_by, run in groupby(with_settings(steps), lambda pair: pair[0]):
-                then = self._as_of(shaped_by)
-                with ReaderPool(then) as pool:
-                    there_is = pool.inventory()
-                    found.problems = there_is.problems
-                    found.readers |= there_is.readers.keys()
-                    found.kinds |= there_is.kinds.keys()
-                    there = replace(then, root=new.root)
-                    intake = Intake(there, index, pool, tell, in_order=True)
-                    self._take([step for _, step in run], index, intake, found)
+            self._take(steps, index, tell, found)
+            self._take(self.meanwhile(), index, tell, found)
             self.last(new, index, found)
         return found
+
+    def _take(
+        self,
+        steps: Sequence[HistoryStep],
+        index: Index,
+        tell: Callable[[Outcome], None],
+        found: Replayed,
+    ) -> None:
+        """Take steps, each by the settings of then."""
+        found.steps += tuple(step for step in steps if isinstance(step, FiledExport))
+        for shaped_by, run in groupby(with_settings(steps), lambda pair: pair[0]):
+            then = self._as_of(shaped_by)
+            with ReaderPool(then) as pool:
+                there_is = pool.inventory()
+                found.problems = there_is.problems
+                found.readers |= there_is.readers.keys()
+                found.kinds |= there_is.kinds.keys()
+                there = replace(then, root=self.new.root)
+                intake = Intake(there, index, pool, tell, in_order=True)
+                self._take_run([step for _, step in run], index, intake, found)
 
     def _as_of(self, shaped_by: str | None) -> Lab:
         said = self.settings.get(shaped_by or "")
         return self.lab if said is None else as_of(self.lab, said)
 
-    def _take(
+    def _take_run(
         self, steps: Sequence[HistoryStep], index: Index, intake: Intake, found: Replayed
     ) -> None:
         lost = {(one.sha256, one.again) for one in found.lost}

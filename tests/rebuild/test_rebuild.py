@@ -23,7 +23,7 @@ from labs import LabAtWork
 
 import tiecoat
 from tiecoat.archive.journal.records import Journal
-from tiecoat.archive.lock import service_lock, write_lock
+from tiecoat.archive.lock import rebuild_lock, write_lock
 from tiecoat.archive.opening import open_index
 from tiecoat.archive.swap import swap_in
 from tiecoat.archive.words import REBUILT
@@ -236,9 +236,9 @@ def test_what_cannot_be_made_again_is_told(at_work: LabAtWork) -> None:
     assert state(at_work.root) == before
 
 
-def test_nobody_else_may_write_meanwhile(at_work: LabAtWork) -> None:
-    """A rebuild is refused while a service runs."""
-    with service_lock(at_work.lab), pytest.raises(LabInUse, match="serves"):
+def test_only_one_makes_it_again(at_work: LabAtWork) -> None:
+    """A rebuild is refused while another one is under way."""
+    with rebuild_lock(at_work.lab), pytest.raises(LabInUse, match="is being made again"):
         rebuild_elsewhere(at_work)
 
 
