@@ -31,14 +31,6 @@ class Found:
     interval: tuple[float, float] | None = None
 
 
-def not_below_zero(found: Found) -> Found:
-    """Return it with its interval cut at 0, for what cannot be less."""
-    low, high = found.interval or found.estimate.interval
-    if not low < 0:
-        return found
-    return replace(found, method=f"{found.method}, cut at 0", interval=(0.0, high))
-
-
 def jackknives_ln(value: Floats, without: Floats, groups: RowGroups) -> tuple[Floats, Floats]:
     r"""Return the 95 % intervals of values above 0 from those without one unit each.
 
