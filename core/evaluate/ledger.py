@@ -161,7 +161,8 @@ def table_of(
         Any other column in place of what was found: a value or a sequence. Method, flags, error and
         interval are left out where the value is not determinable.
     """
-    lost, known = np.array([bool(why) for why in found.reason]), np.isfinite(found.value)
+    lost = np.array([bool(why) for why in found.reason], dtype=np.bool_)
+    known = np.isfinite(found.value)
     told = {"method": found.method, "flags": found.flags, "n": found.n, **more}
     for name in ("method", "flags"):
         told[name] = np.where(lost, "", np.asarray(told[name], dtype=object))
