@@ -125,7 +125,8 @@ def test_a_disk_that_is_read_only_at_the_start(tmp_path: Path, serve: Serve) -> 
             subprocess.run(["mount", "-o", "remount,rw", str(disk)], check=True)
             wait_until(lambda: len(at_work.rows("density")) == 1, "a.csv filed")
             wait_until(lambda: status(at_work.root)[0] == 0, "a status that is well")
-            assert "a.csv" in (at_work.root / "log" / "tiecoat.log").read_text()
+            own = at_work.root / "log" / "tiecoat.log"  # written once the rows stand there
+            wait_until(lambda: own.exists() and "a.csv" in own.read_text(), "its line in the log")
         finally:
             process.terminate()
             assert process.wait(30) == 0
