@@ -225,7 +225,7 @@ def test_what_cannot_be_made_again_is_told(at_work: LabAtWork) -> None:
     assert list(found.added) == [late]
     assert found.remarked == (name,)
     assert (found.gone, found.unmarked, found.unfiled) == ({}, (), ())
-    assert {one.damage for one in found.doubts} == {Damage.JOURNAL_BROKEN}
+    assert {one.damage for one in found.doubts} == {Damage.JOURNAL_BROKEN, Damage.NOT_IN_JOURNAL}
     assert state(at_work.root) == before
     assert again(at_work, accept=True).swapped
     assert state(at_work.root) == before

@@ -15,7 +15,7 @@ from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from pathlib import Path
 from types import TracebackType
-from typing import Any, Literal, Protocol, Self, TypeAlias
+from typing import Any, Literal, NamedTuple, Protocol, Self, TypeAlias
 
 from tiecoat.archive.journal.records import JournalMark
 from tiecoat.archive.tables.describe import Described
@@ -52,8 +52,7 @@ class TableState:
     schema: str
 
 
-@dataclass(frozen=True)
-class CountedOf:
+class CountedOf(NamedTuple):
     """How many valid measurements there are of a kind, a batch, a panel and a remark.
 
     `first` and `last` are when they were measured, in microseconds since 1970.

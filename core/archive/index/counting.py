@@ -40,7 +40,8 @@ class Counting:
 
     def counts(self) -> list[CountedOf]:
         """Return how many valid measurements there are of each kind, batch, panel and remark."""
-        return [CountedOf(*row) for row in self._rows("SELECT * FROM counts ORDER BY kind, batch")]
+        rows = self._rows("SELECT * FROM counts ORDER BY kind, batch")
+        return [*map(CountedOf._make, rows)]
 
     def remarked(self) -> int:
         """Count the valid measurements with a remark, but those that a register knows by now."""
