@@ -184,6 +184,7 @@ def spread_in(found: Attempt) -> Role | None:
         if isinstance(told.value, str) and told not in used and not lexicon.fits(told.title)
     ]
     texts += [found.table.seen.sheet or "", found.file.export.name.rpartition(".")[0]]
+    column: str | None = None  # that a nearer text speaks of: total width over the scribe
     for text in texts:
         exact = _distinct(
             role
@@ -192,10 +193,25 @@ def spread_in(found: Attempt) -> Role | None:
             for role, fit in lexicon.fits(spelling)
             if fit.level == EXACT
         )
-        spoken = exact or _distinct(lexicon.longest_spoken_of(text))
+        longest = lexicon.longest_spoken_of(text)
+        spoken = exact or _distinct(longest)
         if spoken:
-            return lexicon.closer_spoken_of(text, spoken[0]) if len(spoken) == 1 else None
+            closer = lexicon.closer_spoken_of(text, spoken[0]) if len(spoken) == 1 else None
+            return _in_column(lexicon, closer, column)
+        shown = (role.name for role in longest if role.name in lexicon.kind.shown_by)
+        column = column or next(shown, None)
     return None
+
+
+def _in_column(lexicon: Lexicon, role: Role | None, column: str | None) -> Role | None:
+    """Return the spread of the same key in a column that a text speaks of, if there is one."""
+    if role is None or role.spread is None or column in (None, role.spread.column):
+        return role
+    same = (role.spread.key, role.spread.value, column)
+    spreads = ((each, each.spread) for each in lexicon.roles.values())
+    return next(
+        (each for each, one in spreads if one and (one.key, one.value, one.column) == same), role
+    )
 
 
 def _distinct(roles: Iterator[Role] | Sequence[Role]) -> list[Role]:

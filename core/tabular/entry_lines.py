@@ -243,12 +243,13 @@ def once(pairs: Iterator[_TellsOf]) -> list[_TellsOf]:
 def not_told(line: Line, pairs: Sequence[_TellsOf]) -> tuple[Cell, ...]:
     """Return the texts of a line that are no part of what it tells as names and values."""
     told = [str(part) for pair in pairs for part in pair if part not in (None, "")]
+    said = [str(part) for name, value, _ in pairs for part in (name, value) if part != ""]
     return tuple(
         cell
         for cell in line.cells
         if isinstance(cell, str)
         and len(cell) > 2
-        and not any(part in cell for part in told)
+        and not any(part in cell for part in said)  # another cell may be in the same unit
         and not any(cell in part for part in told)
     )
 

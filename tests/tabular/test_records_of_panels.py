@@ -118,3 +118,23 @@ def test_thicknesses_in_the_name_of_a_system_are_of_that_name(tmp_path: Path, li
     rows = ("Panel\tBatch", "K1-07.b1\tK1-07", "K1-07.b2\tK1-07")
     found = read_lines(READER, tmp_path / "panels.txt", line.format(system), "", *rows)
     assert column(found, "coat_system") == [system] * 2
+
+
+@pytest.mark.parametrize(
+    ("heading", "line"),
+    [
+        ("Enthaftung am Ritz nach 720 h NSS", "gesamte Breite der Enthaftung über den Ritz in mm"),
+        ("Delamination at the scribe after 720 h NSS", "total width over the scribe in mm"),
+        ("Décollement à la rayure, 720 h NSS", "largeur totale décollée en mm"),
+        ("Delaminatie, 720 h NSS", "total width of delamination, in mm"),
+    ],
+)
+def test_readings_without_a_title_are_what_the_nearest_line_says(
+    tmp_path: Path, heading: str, line: str
+) -> None:
+    """A width over the scribe is no creep from it, though the heading speaks of delamination."""
+    rows = ("Panel;1;2;3", "K1-07.b1;3,7;4,9;5,5")
+    above = (heading, f"scribe width 0,5 mm; {line}")
+    found = read_lines(READER, tmp_path / "scribe.csv", *above, *rows)
+    assert column(found, "damage_width_mm") == [3.7, 4.9, 5.5]
+    assert all(value != value for value in column(found, "creep_mm"))  # noqa: PLR0124 - NaN
