@@ -91,7 +91,7 @@ def _apart(cells: Sequence[Cell]) -> list[Cell]:
 def _by_blanks(whole: str, known: Known) -> list[Cell]:
     """Return the name and the value of a line that blanks part, whatever commas are in the value."""
     name, *value = _BLANKS.split(whole.strip())
-    return [name, *value] if len(value) == 1 and known(name.strip(" :=.")) else []
+    return [name, value[0].lstrip(":= ")] if len(value) == 1 and known(name.strip(" :=.")) else []
 
 
 def told_in_line(

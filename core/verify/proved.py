@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Any
 
 from tiecoat.archive.tables.contents import Content, Withdrawal
 from tiecoat.archive.tables.parquet import Place
+from tiecoat.disk import fsio
 from tiecoat.disk.file_print import FilePrint
 from tiecoat.lab.settings import Lab
 
@@ -108,14 +109,20 @@ def proved_in(lab: Lab, *, asked: bool) -> Iterator[Proved]:
 
     Where it cannot be kept, as in a copy that nobody may write to, it is forgotten.
     """
-    database = _opened(lab.root / NAME)
+    path = lab.root / NAME
+    is_new = not fsio.is_there(path)
+    database = _opened(path)
     try:
         proved = Proved(database, asked=asked)
         yield proved
         with suppress(sqlite3.DatabaseError):
             proved.keep()
+            is_new = False
     finally:
         database.close()
+        if is_new:  # nothing is kept of a proof that was not finished
+            with suppress(OSError):
+                path.unlink(missing_ok=True)
 
 
 def _opened(path: Path) -> sqlite3.Connection:

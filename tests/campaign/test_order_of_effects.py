@@ -77,6 +77,6 @@ def _complaint(call: Call, root: Path, unflushed: set[Path]) -> str:
 
 def _counts(path: Path, root: Path) -> bool:
     """The stage is swept, an export that is back in its inbox is known, the notes are for now."""
-    passing = path.suffix in {".holder", ".sqlite-shm"}
+    passing = path.suffix in {".holder", ".sqlite-shm", ".proved"}
     within = path.relative_to(root).parts[:1]
     return not passing and within not in {("stage",), ("inbox",)}

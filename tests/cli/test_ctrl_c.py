@@ -62,7 +62,7 @@ def test_taking_in_stops_and_goes_on(lab: Make, tmp_path: Path, shown: str) -> N
         (["report", "--to", "TO"], ("report.write.draw_all", "the report was not written")),
         (["evaluate", "gloss", "--to", "TO"], ("ask.evaluate._each", "nothing was written")),
         (["compare"], ("ask.study_data.compare", "nothing was written")),
-        (["verify"], ("verify.verify.check_tables", "nothing was changed")),
+        (["verify"], ("verify.verify.each_table", "nothing was changed")),
         (["reindex"], ("archive.index.catching_up.refresh", "the index is whole, as it was")),
     ],
     ids=lambda value: value[0] if isinstance(value, list) else "",

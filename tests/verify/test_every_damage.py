@@ -68,9 +68,9 @@ def forgetful(root: Path) -> None:
     connection.close()
 
 
-def half_swapped(root: Path) -> None:
-    (root / "rebuilt").mkdir()
-    (root / "rebuilt" / "ready.json").write_text("{}")
+def half_swapped(root: Path, folder: str = "rebuilt") -> None:
+    (root / folder).mkdir()
+    (root / folder / "ready.json").write_text("{}")
 
 
 def swapped(root: Path) -> None:
@@ -98,6 +98,7 @@ DONE: dict[Damage, Callable[[Path], object]] = {
     Damage.INDEX_DIFFERS: forgetful,
     Damage.HELD_MISSING: lambda root: shutil.rmtree(sorted((root / "held").iterdir())[0]),
     Damage.REBUILD_CUT_SHORT: half_swapped,
+    Damage.UPGRADE_CUT_SHORT: lambda root: half_swapped(root, "upgrading"),
 }
 
 
