@@ -144,7 +144,10 @@ def test_what_the_program_says_heals(
     assert {**shaping(at_work.lab), "read": {}} == shaped
 
 
-CUT_SHORT = {Damage.REBUILD_CUT_SHORT, Damage.UPGRADE_CUT_SHORT}  # rooms of their own kill real ones
+CUT_SHORT = {
+    Damage.REBUILD_CUT_SHORT,
+    Damage.UPGRADE_CUT_SHORT,
+}  # rooms of their own kill real ones
 
 
 @pytest.mark.parametrize(
