@@ -225,7 +225,7 @@ _BLISTERS = """
         cloquage (ISO 4628-2), cotation cloquage
     es: ampollas, ampollamiento, grado de ampollamiento, ampolla, ampollas (ISO 4628-2),
         grado de ampollas, ampollado, grado de ampollado
-    it: bolle, vesciche, blistering, grado di vescicamento, vescicamento, sbollatura,
+    it: bolle, vesciche, vescicole, blistering, grado di vescicamento, vescicamento, sbollatura,
         vesciche (ISO 4628-2), grado di blistering, blisteraggio, bollosità
     pl: pęcherze, spęcherzenie, stopień spęcherzenia, pęcherzenie, pęcherze (ISO 4628-2),
         stopień pęcherzy, ocena pęcherzy
@@ -539,7 +539,7 @@ _BLISTERS_NAMED = {
     "de": "Blasen, Blasengrad, Blasenbildung",
     "fr": "cloquage, cloques",
     "es": "ampollas, ampollamiento",
-    "it": "bolle, vesciche, vescicamento",
+    "it": "bolle, vesciche, vescicole, vescicamento",
     "pl": "pęcherze, spęcherzenie",
     "nl": "blaren, blaarvorming",
     "cs": "puchýře, puchýřkování",

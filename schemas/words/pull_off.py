@@ -12,7 +12,7 @@ DETERMINATION = """
         Abreißversuch Nr, Einzelversuch
     fr: détermination, essai, essai no, plot, plot no, numéro, no, mesure, mesure no, arrachement,
         traction, répétition, pion, pion no, n° plot, n° d'essai, essai n°, détermination no,
-        n° du plot, arrachement no, traction no
+        n° du plot, arrachement no, traction no, pastille no, n° pastille, n° de pastille
     es: determinación, ensayo, ensayo no, sufridera, sufridera no, número, núm, medida, medición,
         tracción, réplica, repetición, dolly no, prueba, n.º de ensayo, n.º sufridera,
         determinación no, determinación núm, arranque, arranque no, n.º determinación, tracción no
