@@ -142,7 +142,8 @@ class RowsWanted:
         if self.panels is not None:
             panels = list(self.panels)
             column = pc.field("panel")
-            terms.append(column == panels[0] if len(panels) == 1 else column.isin(panels))
+            several = column.isin(pa.array(panels, pa.string()))  # of none too
+            terms.append(column == panels[0] if len(panels) == 1 else several)
         if since is not None:
             at = pa.scalar(since, pa.timestamp("us", tz="UTC"))
             terms.append(pc.field("measured_at") >= at)
@@ -174,6 +175,11 @@ def text(what: str, given: Any, example: str) -> str:
     if isinstance(given, str):
         return given
     raise QueryInvalid(f"{what} must be a text such as {example!r}; found {_shown(given)}")
+
+
+def text_or_none(what: str, given: Any, example: str) -> str | None:
+    """Return a text that was given, or that none was; raises as `text` does."""
+    return None if given is None else text(what, given, example)
 
 
 def kept_id(given: str) -> str:

@@ -27,6 +27,7 @@ from tiecoat.ask.choosing import (
     listed_in,
     named_in,
     text,
+    text_or_none,
 )
 from tiecoat.disk.shares import share_under
 from tiecoat.errors import ArchiveDamaged, QueryInvalid, TiecoatError, UnknownName, WrittenByNewer
@@ -281,12 +282,15 @@ class Archive:
         if not isinstance(choice, MeasurementChoice):
             return self._ask(lambda index: named_in(index, choice))
         since, until = choice.since, choice.until
+        batch = text_or_none("batch", choice.batch, "RB-014")
+        panel = text_or_none("panel", choice.panel, "RB-014-3")
+        remark = text_or_none("remark", choice.remark, "unregistered-panel")
         asked = RowsWanted.of(choice.kind or "", choice.batch, choice.panel, None, None)
         wanted: dict[str, Any] = {
             "kind": None if choice.kind is None else self._kind(choice.kind),
-            "batch": None if choice.batch is None else kept_id(choice.batch),
-            "panel": None if choice.panel is None else kept_id(choice.panel),
-            "file": choice.file,
+            "batch": None if batch is None else kept_id(batch),
+            "panel": None if panel is None else kept_id(panel),
+            "file": text_or_none("file", choice.file, "sweep*.csv"),
             "since": None if since is None else self._moment(since, day_after=False),
             "until": None if until is None else self._moment(until, day_after=True),
             "withdrawn": choice.withdrawn,
@@ -297,7 +301,7 @@ class Archive:
             self._now.seen(wanted["kind"])
         else:
             self._must_all_be_whole()
-        found = self._ask(lambda index: listed_in(index, wanted, choice.remark, limit))
+        found = self._ask(lambda index: listed_in(index, wanted, remark, limit))
         if not found.total:
             self._must_exist(asked, None)
         return found

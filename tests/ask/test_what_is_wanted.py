@@ -33,6 +33,8 @@ def test_lists_of_batches_and_panels_columns_and_a_time(archive: tiecoat.Archive
     assert set(rows["exposure_h"]) == {24.0}
     assert len(archive.read("impedance", since=date(2026, 10, 3))) == 0
     assert len(archive.read("impedance", batch=[])) == 0
+    assert len(archive.read("impedance", panel=[])) == 0
+    assert len(archive.read("impedance", "RB-014", panel=[])) == 0
     assert len(archive.read("impedance", where="frequency_hz > 10", columns=["batch"])) == 12
 
 
@@ -50,6 +52,9 @@ WRONG: list[tuple[Callable[[tiecoat.Archive], object], str]] = [
     (lambda one: one.sql(3), "query must be a text"),  # type: ignore[arg-type]
     (lambda one: one.evaluate("density", 14), "batch must be a text"),  # type: ignore[arg-type]
     (lambda one: one.measurements(batch=14), "batch must be a text"),  # type: ignore[arg-type]
+    (lambda one: one.measurements(batch=["RB-014"]), "batch must be a text"),  # type: ignore[arg-type]
+    (lambda one: one.measurements(file=3), "file must be a text"),  # type: ignore[arg-type]
+    (lambda one: one.measurements(remark=3), "remark must be a text"),  # type: ignore[arg-type]
     (lambda one: one.columns(None), "kind must be a text"),  # type: ignore[arg-type]
 ]
 

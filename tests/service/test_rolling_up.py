@@ -15,6 +15,7 @@ from tiecoat.archive.rollup.making import bring_up_to_date
 from tiecoat.archive.rollup.parts import read_rollup
 from tiecoat.archive.tables.storage import storage_of
 from tiecoat.archive.tables_now import OWN_AT_MOST, live
+from tiecoat.archive.words import CONTENTS
 from tiecoat.intake.outcome import Pulse
 from tiecoat.service.rolling_up import RollingUp
 
@@ -107,8 +108,11 @@ def test_the_service_makes_it_once_nothing_arrives(of_many: LabAtWork) -> None:
     def is_made() -> bool:
         rolling_up.beat(Pulse("watching"))
         versions = {batch: one for (_, batch), one in storage_of(lab).versions("pull_off").items()}
-        tables = live(read_rollup(folder), versions)
-        return not tables.own and not any(one.dead for one in tables.files)
+        rolled = read_rollup(folder)
+        tables = live(rolled, versions)
+        named = {one.path for one in rolled} | {folder / CONTENTS}
+        is_tidy = not any(one.dead for one in tables.files) and {*folder.glob("*")} == named
+        return not tables.own and is_tidy
 
     rolling_up.beat(Pulse("watching", queue=1))
     assert not folder.exists()
