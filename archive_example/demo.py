@@ -58,7 +58,7 @@ def main() -> int:
         _wait(lab, dropped)
     console.print(Rule("what the archive holds"))
     archive = tiecoat.open(folder)
-    console.print(contents_table(archive.measurements()))
+    console.print(contents_table(archive.holds()))
     console.print(Rule("what is held, and why"))
     show_held(list_held(lab), console)
     console.print(Rule("a first result"))
