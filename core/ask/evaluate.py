@@ -256,7 +256,8 @@ def _is_unit(text: object) -> bool:
 
     if not isinstance(text, str):
         return False
-    return understand(text) is not None or understand(text.split()[0]) is not None
+    begins = text.split()[:1]  # asked first: mostly that is enough, and pint need not be loaded
+    return any(understand(one) is not None for one in (*begins, text))
 
 
 def _of_alike(

@@ -5,15 +5,14 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
-from rich.console import Console
-from rich.text import Text
-
 from tiecoat.cli.answers import answer
 from tiecoat.cli.general import progress
 from tiecoat.cli.shared import lab_of, screen
 from tiecoat.wording import counted
 
 if TYPE_CHECKING:
+    from rich.console import Console
+
     from tiecoat.archive.upgrade.carrying_out import Upgraded
     from tiecoat.archive.upgrade.planning import KindUpgrade
     from tiecoat.intake.upgrading import TablesToday
@@ -58,6 +57,8 @@ def _values(found: TablesToday, done: Upgraded) -> dict[str, object]:
 
 
 def _show(found: TablesToday, done: Upgraded, console: Console) -> None:
+    from rich.text import Text
+
     for problem in found.problems:
         console.print(Text(f"left out: {problem}"), soft_wrap=True)
     for kind, tables in sorted(found.absent.items()):
@@ -72,6 +73,8 @@ def _show(found: TablesToday, done: Upgraded, console: Console) -> None:
 
 
 def _show_kind(one: KindUpgrade, done: Upgraded, console: Console) -> None:
+    from rich.text import Text
+
     console.print(Text(f"{one.kind}: {counted(len(one.changed), 'table')}", "bold"))
     for difference in dict.fromkeys(d for c in one.changes.values() for d in c.differences):
         console.print(Text(f"  {difference}"), soft_wrap=True)
