@@ -109,6 +109,10 @@ class Grid:
         self.broken = broken
         self.whole_lines = whole_lines
 
+    def line(self, number: int) -> str | None:
+        """Return a line of a text as it stands, counted from 1; None where there is no text."""
+        return self.whole_lines[number - 1] if number <= len(self.whole_lines) else None
+
     @cached_property
     def headers(self) -> list[Header]:
         """Every row that may be a header, by its looks alone."""

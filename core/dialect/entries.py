@@ -82,10 +82,9 @@ def _entry(grid: Grid, index: int) -> EntryValue | None:
 def _rest(grid: Grid, index: int, value: str) -> str:
     """Return the value up to the end of its line, for it may hold the delimiter of the table."""
     delimiter = grid.delimiter
-    number = grid.numbers[index]
-    if delimiter is None or number > len(grid.whole_lines):
+    line = grid.line(grid.numbers[index])
+    if delimiter is None or line is None:
         return value
-    line = grid.whole_lines[number - 1]
     match = _NAMED.fullmatch(line)
     if match is None or '"' in line:
         return value

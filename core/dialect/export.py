@@ -407,7 +407,8 @@ class Export:
             raise self._workbook.with_traceback(None)
         return self._workbook
 
-    def _lines_of(self, encoding: str | None) -> list[str]:
+    def _text_lines(self, encoding: str | None = None) -> list[str]:
+        """Return the lines of the text; raises as `text` does. They are parted once."""
         if encoding not in self._lines:
             self._lines[encoding] = lines_of(self.text(encoding))
         return self._lines[encoding]
@@ -415,7 +416,7 @@ class Export:
     def _text_grids(self, layout: Layout) -> list[Grid]:
         key = (layout.encoding, layout.delimiter)
         if key not in self._grids:
-            lines = self._lines_of(layout.encoding)
+            lines = self._text_lines(layout.encoding)
             declared = declared_delimiter(lines)
             if only := layout.delimiter or declared:
                 used = [only]

@@ -124,9 +124,8 @@ def _texts(
 
 def _as_written(grid: Grid, line: Line) -> str:
     """Return a line in one piece: of one that the comma has parted the comma may be decimal."""
-    if grid.delimiter != "," or line.row > len(grid.whole_lines):
-        return line.text
-    return grid.whole_lines[line.row - 1]
+    whole = grid.line(line.row) if grid.delimiter == "," else None
+    return line.text if whole is None else whole
 
 
 def _spread_over(found: Attempt, name: str) -> bool:

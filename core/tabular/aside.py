@@ -207,8 +207,7 @@ def _is_table(
 
 
 def _line(grid: Grid, index: int) -> str:
-    number = grid.numbers[index]
-    return grid.whole_lines[number - 1] if number <= len(grid.whole_lines) else ""
+    return grid.line(grid.numbers[index]) or ""
 
 
 def _joined(cells: list[Cell], line: str) -> list[Cell]:

@@ -98,10 +98,7 @@ def told_in_line(
     line: Line, known: Known, grid: Grid | None = None, *, every: bool = False
 ) -> Iterator[tuple[str, Cell, str | None]]:
     """Return name, value and unit of what a free line tells; of `every` name, known or not."""
-    written = None
-    if grid is not None:
-        there = line.row <= len(grid.whole_lines)
-        written = _Written(grid.delimiter, grid.whole_lines[line.row - 1] if there else None)
+    written = _Written(grid.delimiter, grid.line(line.row)) if grid else None
     if all(type(cell) is str for cell in line.cells):
         return iter(_told_before(line.cells, known, written, every))
     return _told_in(line.cells, known, written, every)

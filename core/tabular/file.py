@@ -8,7 +8,6 @@ from dataclasses import replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from tiecoat.dialect.delimited import lines_of
 from tiecoat.dialect.export import Export
 from tiecoat.dialect.numbers import DecimalMark
 from tiecoat.dialect.units import plain_unit, scale
@@ -75,7 +74,7 @@ class File:
         habits = export.habits
         ids = [re.compile(each, re.IGNORECASE) for each in (habits.panel_ids, habits.batch_ids)]
         ways = WaysOfSeeing(known, summary, allows or (lambda title, text: False), ids, told)
-        known_table = table.sight(lines_of(export.text())) if table else None
+        known_table = table.sight(export._text_lines()) if table else None
         self.sights = [known_table] if known_table else ways.seen(export, layout)
         self.upright = len(self.sights) == 1 and not any(map(_turned, self.sights))
         self.tables, self.stray = gathered(self.sights, known)

@@ -175,9 +175,10 @@ def _of_one_shape(record: Mapping[str, ToldEntry]) -> list[ToldEntry]:
 
 def _goes_on_behind(grid: Grid, told: ToldEntry) -> bool:
     """Tell whether words stand behind the amount of an entry, of which nothing is read."""
-    if told.unit is None or told.row > len(grid.whole_lines):
+    line = grid.line(told.row)
+    if told.unit is None or line is None:
         return False
-    behind = grid.whole_lines[told.row - 1].partition(told.unit)[2]
+    behind = line.partition(told.unit)[2]
     return _WORD.search(behind) is not None
 
 
@@ -214,9 +215,10 @@ def _is_text(line: Line) -> bool:
 
 def _prose(line: Line, grid: Grid) -> str | None:
     """Return a line that the comma has parted if it is a sentence that names nothing with a colon."""
-    if grid.delimiter != "," or line.row > len(grid.whole_lines):
+    whole = grid.line(line.row) if grid.delimiter == "," else None
+    if whole is None:
         return None
-    whole = grid.whole_lines[line.row - 1].strip()
+    whole = whole.strip()
     return whole if is_prose(whole, "") and not re.search(r"[:=]", whole) else None
 
 

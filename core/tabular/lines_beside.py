@@ -51,7 +51,7 @@ def _tell_unread_amounts(found: Attempt) -> None:
 
     Of a column that may be missing nobody would miss it: `coating 77 um`, `u = 0.0008 g/ml`.
     """
-    lexicon = found.lexicon
+    lexicon, texts = found.lexicon, None
     for name, info in lexicon.infos.items():
         if info.type != "float" or not info.nullable or info.unit not in _TOLD_BESIDE:
             continue
@@ -64,8 +64,8 @@ def _tell_unread_amounts(found: Attempt) -> None:
             if relation.gives == name
             for need in relation.needs
         ]
-        for line in found.lines_around:
-            text = _without_names(found, line)
+        texts = texts or [(line, _without_names(found, line)) for line in found.lines_around]
+        for line, text in texts:
             if (amount := _amount_of(found, roles, info.unit, text)) is not None:
                 found.tell_contradiction(
                     f"{amount}, and nothing that says surely what it is",

@@ -9,7 +9,6 @@ from functools import cached_property
 from typing import Any
 
 from tiecoat.contract import words as shared
-from tiecoat.dialect.delimited import lines_of
 from tiecoat.plugin import Claim, Export, Kind, Measurement
 from tiecoat.reasons import Reason
 from tiecoat.tabular.around import tell_around
@@ -172,7 +171,7 @@ class AnyTable:
         """Return the outline of a text; a workbook has none."""
         if "outline" not in export.kept:
             self._decode(export)
-            lines = None if export.is_workbook else lines_of(export.text())
+            lines = None if export.is_workbook else export._text_lines()
             export.kept["outline"] = outline_of(lines, _ids_within(export)) if lines else None
         outline: Outline | None = export.kept["outline"]
         return outline
@@ -242,7 +241,7 @@ class AnyTable:
         if export.is_workbook or self._taught is not NOTHING:
             return []
         self._decode(export)
-        known = self._layouts.table_in(lines_of(export.text()), _ids_within(export))
+        known = self._layouts.table_in(export._text_lines(), _ids_within(export))
         if known is None:
             return []
         file = self._seen(export, table=known.table)

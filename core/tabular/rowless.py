@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 
-from tiecoat.dialect.delimited import DELIMITERS, Cell, lines_of
+from tiecoat.dialect.delimited import DELIMITERS, Cell
 from tiecoat.plugin import Export
 from tiecoat.tabular.cell_looks import valuelike
 from tiecoat.tabular.lexicon import Lexicon
@@ -47,7 +47,7 @@ def _last_rows(export: Export) -> Iterator[tuple[int, str | None, Sequence[Cell]
             if filled:
                 yield sheet.numbers[filled[-1]], sheet.name, sheet.rows[filled[-1]]
         return
-    lines = lines_of(export.text())
+    lines = export._text_lines()
     last = next((at for at in reversed(range(len(lines))) if lines[at].strip()), None)
     if last is None:
         return

@@ -115,9 +115,9 @@ class _Looker:
 
     def _line(self, row: Sequence[Cell], filled: Sequence[int], number: int) -> Line:
         """Return a free line: whole, where every blank parts cells."""
-        if self.grid.delimiter == ONE_BLANK and number <= len(self.grid.whole_lines):
-            cells = cleaned([self.grid.whole_lines[number - 1].strip()])
-            return Line(tuple(cells), number)
+        whole = self.grid.line(number) if self.grid.delimiter == ONE_BLANK else None
+        if whole is not None:
+            return Line(tuple(cleaned([whole.strip()])), number)
         return Line(tuple(row[place] for place in filled), number)
 
     def _summary(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from tiecoat.dialect.delimited import Cell, Grid, lines_of
+from tiecoat.dialect.delimited import Cell, Grid
 from tiecoat.dialect.export import Export
 from tiecoat.reasons import Fault, Reason
 from tiecoat.tabular.column_places import call_by_place
@@ -200,7 +200,7 @@ def stem_of(name: str) -> str:
 def lines_of_export(export: Export) -> Iterator[tuple[list[tuple[int, str]], str | None]]:
     """Yield the lines of a text, or those of each sheet: its cells with a semicolon between."""
     if not export.is_workbook:
-        yield list(enumerate(lines_of(export.text()), 1)), None
+        yield list(enumerate(export._text_lines(), 1)), None
         return
     for grid in export._sheet_grids():
         rows = [

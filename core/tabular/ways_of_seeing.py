@@ -11,7 +11,6 @@ from tiecoat.dialect.delimited import (
     Cell,
     Grid,
     declared_delimiter,
-    lines_of,
     split,
 )
 from tiecoat.dialect.export import Export
@@ -95,7 +94,7 @@ class WaysOfSeeing:
             sights = [self._best(grid) for grid in grids]
             return [sight for sight in sights if sight.tables or sight.below]
         text = export.text()
-        lines = lines_of(text)
+        lines = export._text_lines()
         before = layout.delimiter if layout else None
         parted_ways = _grids(lines, text, before)
         grids = [self._kept(one) for one in parted_ways if before in (None, one.delimiter)]
