@@ -316,29 +316,20 @@ def hours_in_time(columns: Mapping[str, Any]) -> Iterator[Fault]:
         key = (columns["panel"][at], columns["exposure"][at])
         before = latest.setdefault(key, at)
         passed_h = float((dates[at] - dates[before]) / np.timedelta64(1, "h"))
-        if hours[at] >= hours[before]:
+        earlier = f"{hours[before]:g} h"
+        if hours[at] < hours[before]:
+            found = f"fewer than the {earlier} of row {lines[before]} although it is later"
+            expected = "hours that rise with the date"
+        else:
             latest[key] = at
-            ahead_h = hours[at] - hours[before] - passed_h
-            if passed_h > 0 and ahead_h > CLOCK_H and int(lines[at]) not in told:
-                told.add(int(lines[at]))
-                yield Fault(
-                    Reason.INCONSISTENT,
-                    at,
-                    "exposure_h",
-                    f"{hours[at]:g} h, and {hours[before]:g} h in row {lines[before]},"
-                    f" {passed_h:.0f} h before",
-                    "hours that rise no faster than the dates",
-                )
-        elif int(lines[at]) not in told:
+            if not 0 < passed_h < hours[at] - hours[before] - CLOCK_H:
+                continue
+            found = f"and {earlier} in row {lines[before]}, {passed_h:.0f} h before"
+            expected = "hours that rise no faster than the dates"
+        if int(lines[at]) not in told:
             told.add(int(lines[at]))
-            yield Fault(
-                Reason.INCONSISTENT,
-                at,
-                "exposure_h",
-                f"{hours[at]:g} h, fewer than the {hours[before]:g} h of row {lines[before]}"
-                " although it is later",
-                "hours that rise with the date",
-            )
+            found = f"{hours[at]:g} h, {found}"
+            yield Fault(Reason.INCONSISTENT, at, "exposure_h", found, expected)
 
 
 HEALED = 2  # grades that no second look at a panel explains; common practice, no source

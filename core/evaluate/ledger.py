@@ -105,26 +105,17 @@ class Ledger:
         wanted
             The groups that get a row, where not all do.
         """
-        given = np.array([not why for why in found.reason], dtype=np.bool_)
-        known = given & np.isfinite(found.value)
-        silent = given & ~known
+        told = _told(found)
+        both = zip(told["flags"], flags or repeat(""), strict=flags is not None)
         columns = (
             keys["batch"],
             keys["panel"],
             condition,
-            np.where(known, found.value, math.nan).tolist(),
-            np.where(known, found.standard_error, math.nan).tolist(),
-            np.where(given, found.low, math.nan).tolist(),
-            np.where(given, found.high, math.nan).tolist(),
+            *(told[name].tolist() for name in ("value", "standard_error", "low", "high")),
             n.tolist(),
-            [one if is_given else "" for one, is_given in zip(found.method, given, strict=True)],
-            [NO_RESULT if is_so else why for why, is_so in zip(found.reason, silent, strict=True)],
-            [
-                "; ".join(filter(None, (own if is_given else "", more)))
-                for own, more, is_given in zip(
-                    found.flags, flags or repeat(""), given.tolist(), strict=flags is not None
-                )
-            ],
+            told["method"],
+            told["reason"],
+            ["; ".join(filter(None, pair)) for pair in both],
         )
         rows = zip(*columns, strict=True)
         self._rows += [
@@ -158,23 +149,29 @@ def table_of(
     keys
         Some of batch, panel, measurement, exposure_h, of each group.
     **more
-        Any other column in place of what was found: a value or a sequence. Method, flags, error and
-        interval are left out where the value is not determinable.
+        Any other column, and `n` in place of what was found: a value or a sequence.
     """
-    lost = np.array([bool(why) for why in found.reason], dtype=np.bool_)
-    known = np.isfinite(found.value)
-    told = {"method": found.method, "flags": found.flags, "n": found.n, **more}
-    for name in ("method", "flags"):
-        told[name] = np.where(lost, "", np.asarray(told[name], dtype=object))
-    given = zip(found.reason, known.tolist(), strict=True)
-    return results(
-        quantity,
-        keys,
-        np.where(known & ~lost, found.value, math.nan),
-        unit,
-        standard_error=np.where(known & ~lost, found.standard_error, math.nan),
-        low=np.where(lost, math.nan, found.low),
-        high=np.where(lost, math.nan, found.high),
-        reason=[why or ("" if is_known else NO_RESULT) for why, is_known in given],
-        **told,
-    )
+    told = {**_told(found), "n": found.n, **more}
+    return results(quantity, keys, told.pop("value"), unit, **told)
+
+
+def _told(found: ManyFound) -> dict[str, Any]:
+    """Return the columns of a result table that tell what was found of many groups.
+
+    Method, flags, error and interval are left out where the value is not determinable.
+    """
+    given = np.array([not why for why in found.reason], dtype=np.bool_)
+    known = given & np.isfinite(found.value)
+    silent = (given & ~known).tolist()
+    said = {"method": found.method, "flags": found.flags}
+    return {
+        "value": np.where(known, found.value, math.nan),
+        "standard_error": np.where(known, found.standard_error, math.nan),
+        "low": np.where(given, found.low, math.nan),
+        "high": np.where(given, found.high, math.nan),
+        "reason": [NO_RESULT if no else why for why, no in zip(found.reason, silent, strict=True)],
+        **{
+            name: [one if is_given else "" for one, is_given in zip(every, given, strict=True)]
+            for name, every in said.items()
+        },
+    }

@@ -14,6 +14,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 
 import numpy as np
 import pandas as pd
@@ -91,7 +92,7 @@ def _results(rows: pd.DataFrame, by: list[str]) -> Iterator[pd.DataFrame]:
         "; ".join(filter(None, (flag, *more)))
         for flag, more in zip(mean.flags, cautions, strict=True)
     ]
-    yield table_of(mean, "gloss_mean", "GU", keys, flags=flags, **at)
+    yield table_of(replace(mean, flags=flags), "gloss_mean", "GU", keys, **at)
     spread = replicates.spreads(gloss, panels, groups, "reading")
     yield table_of(spread, "gloss_sd", "GU", keys, **at)
 
