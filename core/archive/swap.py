@@ -24,11 +24,10 @@ from tiecoat.archive.index.building import index_anew
 from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.lock import write_lock
 from tiecoat.archive.tables.storage import storage_of
-from tiecoat.archive.words import BEFORE, READY, REBUILT, RecordSort
+from tiecoat.archive.words import BEFORE, KEPT, READY, REBUILT, RecordSort
 from tiecoat.disk import fsio
 from tiecoat.lab.settings import Lab
 
-KEPT = "replaced"
 RECORDS = "records.jsonl"  # of a merge, beside its `ready.json`
 AT_ONCE = 1000  # records that are appended together
 
@@ -72,6 +71,12 @@ def swap_in(lab: Lab, record: Mapping[str, Any]) -> None:
             fsio.remove(ready)
         raise
     finish_swap(lab)
+
+
+def drop_workplace(lab: Lab) -> None:
+    """Let go of what was made, unless it is complete: then it may be the only whole archive."""
+    if fsio.is_there(workplace(lab).root) and not is_ready(lab):
+        fsio.remove_folder(workplace(lab).root, lab.stage)
 
 
 def finish_swap(lab: Lab) -> None:

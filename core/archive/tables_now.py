@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple, TypeAlias
 from urllib.parse import quote
 
 from tiecoat.archive.index.cache import IndexMoment
+from tiecoat.archive.tables.parquet import are_valid
 from tiecoat.archive.words import CONTENTS, READY, REBUILT
 from tiecoat.disk import fsio
 
@@ -120,10 +121,7 @@ def own_rows(
 ) -> list[pa.Table]:
     """Return rows of tables from their own files; raises as `TableStorage.read` does."""
     if not withdrawn:
-        import pyarrow.compute as pc
-
-        valid = pc.field("withdrawn").is_null()
-        only = valid if only is None else valid & only
+        only = are_valid() if only is None else are_valid() & only
     return [kept.read((kind, batch), only=only) for batch in batches]
 
 

@@ -10,6 +10,7 @@ from typing import assert_never
 
 REBUILT, READY = "rebuilt", "ready.json"  # where an archive is made again, and that it is complete
 CONTENTS = "contents.json"  # what the roll-up of a kind is made of
+KEPT = "replaced"  # where archives are kept whose place another has taken
 BEFORE = "before"  # the folder beside a new archive of the one whose place it takes
 
 

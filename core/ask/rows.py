@@ -10,7 +10,7 @@ from operator import and_
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from tiecoat.archive.tables.parquet import unite
+from tiecoat.archive.tables.parquet import are_valid, unite
 from tiecoat.archive.tables.storage import TableStorage
 from tiecoat.archive.tables_now import KindTables, LiveFile, RollupDamaged, own_rows
 
@@ -199,9 +199,10 @@ def dataset_of(
         empty.append(whole.physical_schema.empty_table())
     if tables.own:
         own = kept.dataset([(kind, batch) for batch in tables.own])
+        valid = are_valid()
         for fragment in own.get_fragments():
             as_it_is = withdrawn or _has_valid_only(fragment)
-            fragments.append(fragment if as_it_is else _packed(fragment.to_table(filter=_valid())))
+            fragments.append(fragment if as_it_is else _packed(fragment.to_table(filter=valid)))
         empty.append(own.schema.empty_table())
     return ds.FileSystemDataset(fragments, unite(empty).schema, parquet_format())
 
@@ -247,12 +248,6 @@ def _packed(rows: pa.Table) -> ds.ParquetFileFragment:
     sink = pa.BufferOutputStream()
     pq.write_table(rows, sink, compression="lz4")
     return parquet_format().make_fragment(pa.BufferReader(sink.getvalue()))
-
-
-def _valid() -> Any:
-    import pyarrow.compute as pc
-
-    return pc.field("withdrawn").is_null()
 
 
 def in_one_order(pieces: Sequence[pa.Table]) -> pa.Table:

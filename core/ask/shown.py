@@ -5,6 +5,8 @@ from __future__ import annotations
 from html import escape
 from typing import TYPE_CHECKING
 
+from tiecoat.contract.columns import told_of
+
 if TYPE_CHECKING:
     from pathlib import Path
 
@@ -20,12 +22,9 @@ def columns_told(schema: pa.Schema) -> pd.DataFrame:
     """Return what stands in a schema of the columns: a row for each, by its name."""
     import pandas as pd
 
-    told = [(field.name, field.metadata or {}) for field in schema]
-    found = {
-        "unit": [said.get(b"unit", b"").decode() for _, said in told],
-        "meaning": [said.get(b"meaning", b"").decode() for _, said in told],
-    }
-    return pd.DataFrame(found, index=pd.Index([name for name, _ in told], name="column"))
+    told = [told_of(field) for field in schema]
+    found = {"unit": [one.unit for one in told], "meaning": [one.meaning for one in told]}
+    return pd.DataFrame(found, index=pd.Index(schema.names, name="column"))
 
 
 def as_html(root: Path, holds: ArchiveHolds) -> str:

@@ -14,9 +14,9 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import lru_cache
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from tiecoat.contract.columns import columns_of, schema_of
+from tiecoat.contract.columns import columns_of, schema_of, told_of
 from tiecoat.wording import shortened
 
 if TYPE_CHECKING:
@@ -25,7 +25,6 @@ if TYPE_CHECKING:
     from tiecoat.contract.kind import Kind
 
 VERSION = b"tiecoat.kind_version"
-TOLD = (b"unit", b"meaning", b"role")  # of a field; Parquet adds numbers of its own
 TYPES = {"double": "numbers", "string": "texts", "timestamp[us, tz=UTC]": "times"}
 NO_MIGRATE = (
     "Rows that are filed must change for that: give the kind a function migrate(frame,"
@@ -119,14 +118,7 @@ def _digest(serialized: bytes) -> str:
     import pyarrow as pa
 
     schema = pa.ipc.read_schema(pa.py_buffer(serialized))
-    fields = [
-        [
-            field.name,
-            str(field.type),
-            [(field.metadata or {}).get(key, b"").decode() for key in TOLD],
-        ]
-        for field in schema
-    ]
+    fields = [[field.name, str(field.type), told_of(field)] for field in schema]
     said = {key.decode(): value.decode() for key, value in _own(schema).items()}
     return hashlib.sha256(json.dumps([fields, said], sort_keys=True).encode()).hexdigest()
 
@@ -206,10 +198,9 @@ def _of_the_rest(then: pa.Schema, now: pa.Schema) -> Iterator[ColumnChange]:
 
 def _values(schema: pa.Schema) -> dict[str, tuple[str, str, str]]:
     """Return the columns of the kind's own: type, unit, meaning."""
-    found = {}
-    for field in schema:
-        said: Mapping[bytes, Any] = field.metadata or {}
-        if said.get(b"role") == b"value":
-            words = (said.get(key, b"").decode() for key in (b"unit", b"meaning"))
-            found[field.name] = (str(field.type), *words)
-    return found
+    every = ((field, told_of(field)) for field in schema)
+    return {
+        field.name: (str(field.type), said.unit, said.meaning)
+        for field, said in every
+        if said.role == "value"
+    }

@@ -11,7 +11,7 @@ import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 from tiecoat.errors import PluginNotLoaded, refuse_newer
 
@@ -135,6 +135,20 @@ def _field(info: ColumnInfo, role: ColumnRole) -> pa.Field:
 
     said = {"unit": info.unit, "meaning": info.meaning, "role": role}
     return pa.field(info.name, arrow_type(info.type), metadata=said)
+
+
+class FieldTold(NamedTuple):
+    """What the schema of a table tells of a column; "" for what it does not."""
+
+    unit: str
+    meaning: str
+    role: str
+
+
+def told_of(field: pa.Field) -> FieldTold:
+    """Return what a field of a schema tells of its column."""
+    said = field.metadata or {}
+    return FieldTold(*(said.get(name.encode(), b"").decode() for name in FieldTold._fields))
 
 
 def of_today(rows: pa.Table) -> pa.Table:

@@ -37,6 +37,7 @@ from tiecoat.intake.outcome import FileStatus, Outcome
 from tiecoat.intake.unfinished import Unfinished
 from tiecoat.intake.workers.answers import Chunk, Hold, Reading
 from tiecoat.intake.workers.pool import ReaderPool, all_ended, failure_of
+from tiecoat.intake.workers.sending import from_stream
 from tiecoat.lab.settings import Lab
 from tiecoat.reasons import Reason
 
@@ -457,8 +458,7 @@ def by_file(chunk: Chunk) -> dict[str, dict[str, pa.Table]]:
     """Return SHA-256 -> kind -> the rows of that file; the rows of a file lie together."""
     found: dict[str, dict[str, pa.Table]] = {}
     for kind, stream in chunk.tables.items():
-        with pa.ipc.open_stream(stream) as reader:
-            rows = reader.read_all().combine_chunks()
+        rows = from_stream(stream).combine_chunks()
         start = 0
         runs = pc.run_end_encode(rows["source_sha256"].combine_chunks())
         for sha256, end in zip(runs.values.to_pylist(), runs.run_ends.to_pylist(), strict=True):

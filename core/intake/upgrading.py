@@ -15,6 +15,7 @@ from tiecoat.archive.upgrade.carrying_out import KindsToday, NotMigrated, Upgrad
 from tiecoat.archive.upgrade.planning import KindUpgrade, upgrades
 from tiecoat.errors import LabInUse
 from tiecoat.intake.workers.pool import ReaderPool, failure_of
+from tiecoat.intake.workers.sending import from_stream, to_stream
 from tiecoat.lab.settings import Lab
 from tiecoat.wording import Told, untold
 
@@ -102,15 +103,11 @@ def _follow(
     told: Told,
 ) -> Upgraded:
     def migrate(kind: str, rows: pa.Table, version: int) -> pa.Table:
-        sink = pa.BufferOutputStream()
-        with pa.ipc.new_stream(sink, rows.schema) as writer:
-            writer.write_table(rows)
-        future = pool.migrate(kind, bytes(sink.getvalue()), version)
+        future = pool.migrate(kind, to_stream(rows), version)
         failure = failure_of(future)
         answer = failure.detail or "" if failure else future.result()
         if isinstance(answer, str):
             raise NotMigrated(f"migrate of kind {kind!r}: {answer}")
-        with pa.ipc.open_stream(answer) as reader:
-            return reader.read_all()
+        return from_stream(answer)
 
     return carry_out(lab, index, KindsToday(pool.kinds, migrate), told)

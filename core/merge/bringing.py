@@ -15,7 +15,7 @@ from tiecoat.archive.index.cache import Index, measurement_in
 from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.store import Store
 from tiecoat.archive.tables.contents import Withdrawal
-from tiecoat.archive.tables.parquet import Mark
+from tiecoat.archive.tables.parquet import Mark, of_measurements
 from tiecoat.archive.words import RecordSort, Withdrawn
 from tiecoat.errors import QueryInvalid
 from tiecoat.intake.export_file import ExportFile
@@ -98,24 +98,21 @@ class Bringing:
             self._not_come.add(sha256[:16])
 
     def _file(self, filer: Filer, exports: Sequence[FiledExport]) -> None:
-        with_rows = [one for one in exports if self._names(one)]
-        there = rows_there(self.other, [n for one in with_rows for n in self._names(one)])
+        with_rows = [one for one in exports if self.other.names_of(one)]
+        there = rows_there(self.other, [n for one in with_rows for n in self.other.names_of(one)])
         reads = [read for one in with_rows if (read := self._read(one, there))]
         steps = {one.sha256: one for one in exports}
         for entry, outcome in filer.file(reads):
             self._filed(steps[entry.file.sha256], outcome)
         self._known_now = None
-        known = [self._known(one) for one in exports if not self._names(one)]
+        known = [self._known(one) for one in exports if not self.other.names_of(one)]
         self.record([record for record in known if record])
-
-    def _names(self, one: FiledExport) -> list[str]:
-        return self.other.filed.get((one.sha256[:16], one.again), [])
 
     def _read(self, one: FiledExport, there: RowsThere) -> Read | None:
         """Return an export as if a worker had just read it; None, and said why, if it stays."""
-        names = self._names(one)
+        names = self.other.names_of(one)
         own = [there.described[name] for name in names if name in there.described]
-        rows = {kind: _of(rows, names) for kind, rows in there.tables.items()}
+        rows = {kind: of_measurements(rows, names) for kind, rows in there.tables.items()}
         rows = {kind: of_kind for kind, of_kind in rows.items() if len(of_kind)}
         why = next((there.wrong[name] for name in names if name in there.wrong), "")
         why = why or self._lacks_before(one) or self.fitting.refusal(own, rows)
@@ -127,8 +124,7 @@ class Bringing:
         file = ExportFile(path, one.name, one.folder, one.sha256, notes, one.again)
         decision = one.decision
         if decision and not decision.continues:
-            replaced = self.other.replaced_by.get((one.sha256[:16], one.again), [])
-            decision = replace(decision, shown=tuple(replaced))
+            decision = replace(decision, shown=tuple(self.other.superseded_by(one)))
         entry = Entry(
             file,
             [],
@@ -156,7 +152,7 @@ class Bringing:
         """Say what must come first and does not: an earlier filing, or what it superseded."""
         if one.again and one.sha256[:16] in self._not_come:
             return "an earlier filing of it does not come"
-        for name in self.other.replaced_by.get((one.sha256[:16], one.again), []):
+        for name in self.other.superseded_by(one):
             if filing_of(name)[0] in self._not_come:
                 return "what it superseded does not come"
         return ""
@@ -297,10 +293,3 @@ def plain(record: Mapping[str, Any]) -> dict[str, Any]:
     """Return a record of another journal without what binds it to that."""
     bound = {"format", "at", "before", "hash", "merge", "from", "tried_again"}
     return {name: value for name, value in record.items() if name not in bound}
-
-
-def _of(rows: Any, names: Sequence[str]) -> Any:
-    import pyarrow as pa
-    import pyarrow.compute as pc
-
-    return rows.filter(pc.is_in(rows["measurement"], pa.array(names, pa.string())))

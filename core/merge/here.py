@@ -15,7 +15,7 @@ from tiecoat.archive.tables.contents import Withdrawal
 from tiecoat.archive.words import Became, RecordSort
 from tiecoat.intake.held.files import list_held
 from tiecoat.lab.settings import Lab
-from tiecoat.merge.other import FILED, Filing
+from tiecoat.merge.other import FILED, Filing, filing_named, key_of
 from tiecoat.rebuild.history import FiledExport, history
 
 
@@ -65,7 +65,7 @@ class ThisLab:
 def known_as(records: Iterable[Mapping[str, Any]]) -> dict[Filing, Sequence[str]]:
     """Return the measurements that had the values of a filing already when it came."""
     return {
-        (str(one["sha256"])[:16], int(one.get("again", 0))): one["as"]
+        filing_named(*key_of(one)): one["as"]
         for one in records
         if "as" in one and RecordSort.of(one.get("event")) in FILED
     }
@@ -73,7 +73,7 @@ def known_as(records: Iterable[Mapping[str, Any]]) -> dict[Filing, Sequence[str]
 
 def _decided(lines: Sequence[JournalLine]) -> dict[str, datetime]:
     found: dict[str, datetime] = {}
-    for line in in_force([*lines]):
+    for line in in_force(lines):
         record = line.record or {}
         with suppress(LookupError, TypeError, ValueError, AttributeError):
             if RecordSort.of(record["event"]) is RecordSort.REINSTATED:

@@ -21,7 +21,7 @@ from tiecoat.archive.index.lacking import lacking_in, lost_journal
 from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.lock import service_lock, write_lock
 from tiecoat.archive.opening import open_index
-from tiecoat.archive.swap import RECORDS, is_ready, swap_in, workplace
+from tiecoat.archive.swap import RECORDS, drop_workplace, swap_in, workplace
 from tiecoat.archive.tables.storage import storage_of
 from tiecoat.archive.words import Became, RecordSort
 from tiecoat.disk import fsio
@@ -103,8 +103,7 @@ def merge(
         try:
             return _Merge(lab, other, work, who, show=show).run(told)
         finally:
-            if fsio.is_there(work.root) and not is_ready(lab):  # else it may be the only whole one
-                fsio.remove_folder(work.root, lab.stage)
+            drop_workplace(lab)
 
 
 def _clear(lab: Lab, work: Lab) -> None:
@@ -262,9 +261,9 @@ class _Merge:
                 self._notices.append(f"{step.name} was discarded here, and is filed there")
             if ours is None:
                 continue
+            names = self._other.names_of(step)
             places = [
                 {one.contents[name].place for name in names if name in one.contents}
-                for names in [self._other.filed.get((step.sha256[:16], step.again), [])]
                 for one in (self._other.account, self._here.account)
             ]
             if ours.assigned != step.assigned or (all(places) and places[0] != places[1]):

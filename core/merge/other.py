@@ -6,7 +6,7 @@ then, whatever is filed there meanwhile.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
@@ -18,7 +18,7 @@ from tiecoat.archive.journal.records import Journal, JournalLine
 from tiecoat.archive.swap import is_ready
 from tiecoat.archive.tables.contents import contents_of
 from tiecoat.archive.tables.describe import Described, describe
-from tiecoat.archive.tables.parquet import Place
+from tiecoat.archive.tables.parquet import Place, of_measurements
 from tiecoat.archive.tables.storage import storage_of
 from tiecoat.archive.words import Became, RecordSort
 from tiecoat.contract.changes import digest_of_schema
@@ -91,6 +91,14 @@ class OtherLab:
                 found.setdefault(filing_of(one.mark.superseded_by), []).append(name)
         return found
 
+    def names_of(self, step: FiledExport) -> list[str]:
+        """Return the measurements that came of a filing."""
+        return self.filed.get(filing_named(step.sha256, step.again), [])
+
+    def superseded_by(self, step: FiledExport) -> list[str]:
+        """Return the measurements that a filing has superseded."""
+        return self.replaced_by.get(filing_named(step.sha256, step.again), [])
+
     @cached_property
     def held(self) -> list[Held]:
         """What waits there."""
@@ -99,7 +107,11 @@ class OtherLab:
 
     def without_step(self) -> list[str]:
         """Return measurements that no filing accounts for: a rebuild has carried them over."""
-        steps = {(s.sha256[:16], s.again) for s in self.steps if isinstance(s, FiledExport)}
+        steps = {
+            filing_named(step.sha256, step.again)
+            for step in self.steps
+            if isinstance(step, FiledExport)
+        }
         return [
             name for filing, names in self.filed.items() if filing not in steps for name in names
         ]
@@ -112,6 +124,11 @@ class OtherLab:
     def shaping(self, digest: str | None) -> Mapping[str, Any]:
         """Return the settings of a filing that shape rows."""
         return self.settings.get(digest or "") or shaping(self.lab)
+
+
+def filing_named(sha256: str, again: int) -> Filing:
+    """Return a filing as its measurements name it: by the first digits of its original."""
+    return sha256[:16], again
 
 
 def filing_of(measurement: str) -> Filing:
@@ -158,9 +175,9 @@ def read_other(folder: str | Path, lab: Lab) -> OtherLab:
     return OtherLab(other, lines, account, history(lines), journal.settings(), _records(lines))
 
 
-def _records(lines: Iterable[JournalLine]) -> dict[Filing, dict[str, Any]]:
+def _records(lines: Sequence[JournalLine]) -> dict[Filing, dict[str, Any]]:
     found: dict[Filing, dict[str, Any]] = {}
-    for line in in_force([*lines]):
+    for line in in_force(lines):
         record = line.record or {}
         sort = RecordSort.of(record.get("event"))
         if sort in FATES:
@@ -213,12 +230,8 @@ def rows_there(other: OtherLab, names: Collection[str]) -> RowsThere:
 
 
 def _sound(other: OtherLab, place: Place, own: Collection[str], found: RowsThere) -> pa.Table:
-    import pyarrow as pa
-    import pyarrow.compute as pc
-
     kept = storage_of(other.lab)
-    rows = kept.read(place, checksums=True)
-    rows = rows.filter(pc.is_in(rows["measurement"], pa.array(sorted(own), pa.string())))
+    rows = of_measurements(kept.read(place, checksums=True), own)
     described = describe(rows)
     said, there = other.account.contents, contents_of(rows, described)
     for name in own:

@@ -9,7 +9,7 @@ from tiecoat.archive.account import Notes
 from tiecoat.disk import fsio
 from tiecoat.errors import FileHeld
 from tiecoat.intake.inboxes.notes import latest_notes, notes_named
-from tiecoat.intake.inboxes.preserve import original_of
+from tiecoat.intake.inboxes.preserve import original_folder, original_of
 from tiecoat.lab.settings import Lab
 
 CHANGED = " was changed after it was stored, or cannot be read"
@@ -61,7 +61,8 @@ class Staging:
         if copied.sha256 != sha256:
             fsio.discard([copied.staged])
             return f"{path}{CHANGED}"
-        place = _folder(self._work, sha256) / fsio.fitting(_folder(self._here, sha256), path.name)
+        name = fsio.fitting(original_folder(self._here, sha256), path.name)
+        place = original_folder(self._work, sha256) / name
         fsio.publish_many([(copied.staged, place)])
         return place
 
@@ -88,10 +89,6 @@ class Staging:
         if ours is None:
             return False
         return theirs is None or ours.read_bytes() != theirs.read_bytes()
-
-
-def _folder(lab: Lab, sha256: str) -> Path:
-    return lab.originals / sha256[:2] / sha256
 
 
 def _is(path: Path, sha256: str) -> bool:

@@ -20,7 +20,7 @@ from tiecoat.archive.lock import write_lock
 from tiecoat.archive.plan import REPLACED
 from tiecoat.archive.tables.contents import Content, Withdrawal, as_tables
 from tiecoat.archive.tables.describe import EPOCH, Described, Rule
-from tiecoat.archive.tables.parquet import Place, in_order, unite, with_marks
+from tiecoat.archive.tables.parquet import Place, in_order, of_measurements, unite, with_marks
 from tiecoat.archive.tables.storage import storage_of
 from tiecoat.archive.words import RecordSort
 from tiecoat.disk import fsio
@@ -171,14 +171,9 @@ def carry(
 
 
 def _united(lab: Lab, new: Lab, place: Place, names: Collection[str]) -> pa.Table | None:
-    import pyarrow as pa
-    import pyarrow.compute as pc
-
     parts = []
     if names:
-        rows = storage_of(lab).read(place, checksums=True)
-        own = pc.is_in(rows["measurement"], pa.array(sorted(names), pa.string()))
-        parts.append(rows.filter(own))
+        parts.append(of_measurements(storage_of(lab).read(place, checksums=True), names))
     if storage_of(new).version(place) is not None:
         parts.append(storage_of(new).read(place))
     if not parts:

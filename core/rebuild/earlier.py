@@ -9,8 +9,8 @@ from typing import Any
 from tiecoat.archive.journal.chain import in_force
 from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.lock import service_lock, write_lock
-from tiecoat.archive.swap import KEPT, finish_swap, kept, swap_in
-from tiecoat.archive.words import RecordSort
+from tiecoat.archive.swap import finish_swap, kept, swap_in
+from tiecoat.archive.words import KEPT, RecordSort
 from tiecoat.disk import fsio
 from tiecoat.errors import QueryInvalid
 from tiecoat.intake.held.files import ID_LENGTH

@@ -21,7 +21,7 @@ from tiecoat.archive.index.building import refuse_newer_index
 from tiecoat.archive.index.cache import Index
 from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.lock import rebuild_lock, write_lock
-from tiecoat.archive.swap import finish_swap, is_ready, kept, swap_in, workplace
+from tiecoat.archive.swap import drop_workplace, finish_swap, kept, swap_in, workplace
 from tiecoat.archive.tables.contents import as_tables
 from tiecoat.archive.words import RecordSort
 from tiecoat.disk import fsio
@@ -133,13 +133,11 @@ class _NotOnlyMore(Exception):
 
 
 def _rebuild(lab: Lab, wanted: Consent, told: Told) -> Rebuilt:
-    new = workplace(lab)
     with ExitStack() as until_swapped:
         try:
             return _made_again(lab, wanted, told, until_swapped)
         finally:
-            if fsio.is_there(new.root) and not is_ready(lab):  # else it may be the only whole one
-                fsio.remove_folder(new.root, lab.stage)
+            drop_workplace(lab)
 
 
 def _looked_at(lab: Lab, told: Told) -> tuple[OldArchive, list[HistoryStep], list[DamageFound]]:
@@ -147,8 +145,7 @@ def _looked_at(lab: Lab, told: Told) -> tuple[OldArchive, list[HistoryStep], lis
     with write_lock(lab):
         refuse_newer_index(lab)
         finish_swap(lab)
-        if fsio.is_there(workplace(lab).root):  # of a rebuild that was cut short
-            fsio.remove_folder(workplace(lab).root, lab.stage)
+        drop_workplace(lab)  # of a rebuild that was cut short
         journal = Journal(lab)
         said = Account.of(journal)
         old = OldArchive(lab, said, check_tables(lab, said, partial(told, "looking at the old")))

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from tiecoat.archive.tables.contents import COVERED, Content
 from tiecoat.archive.tables.parquet import Place
 from tiecoat.archive.tables.storage import TableStorage, storage_of
+from tiecoat.contract.columns import told_of
 from tiecoat.disk import fsio
 from tiecoat.errors import ArchiveDamaged
 from tiecoat.lab.settings import Lab
@@ -159,8 +160,7 @@ def _columns(then: pa.Table, now: pa.Table) -> list[str]:
 
 def _unit(rows: pa.Table, name: str) -> str:
     at = rows.schema.get_field_index(name)
-    unit = (rows.schema.field(at).metadata or {}).get(b"unit", b"") if at >= 0 else b""
-    return bytes(unit).decode()
+    return told_of(rows.schema.field(at)).unit if at >= 0 else ""
 
 
 def _plain(value: Any) -> Any:

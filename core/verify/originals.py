@@ -16,7 +16,7 @@ from tiecoat.archive.words import Became
 from tiecoat.disk import fsio
 from tiecoat.disk.file_print import FilePrint, print_of
 from tiecoat.intake.inboxes.notes import notes_named
-from tiecoat.intake.inboxes.preserve import original_of
+from tiecoat.intake.inboxes.preserve import original_folder, original_of
 from tiecoat.lab.settings import Lab
 from tiecoat.verify.proved import Proved
 from tiecoat.verify.report import Damage, DamageFound, Progress
@@ -98,7 +98,8 @@ def missing(lab: Lab, account: Account, hashed: Hashed) -> Iterator[DamageFound]
             continue
         if sha256 not in hashed.sound and original_of(lab, sha256) is None:
             said = f"{name} ({account.outcomes[sha256]}, as the journal says) is not there"
-            yield DamageFound(Damage.ORIGINAL_MISSING, _where(lab, _folder(lab, sha256)), said)
+            place = _where(lab, original_folder(lab, sha256))
+            yield DamageFound(Damage.ORIGINAL_MISSING, place, said)
     for sha256, notes in account.notes.items():
         path = notes_named(lab, sha256, notes.name)
         said = f"the notes of {account.names[sha256]}"
@@ -121,7 +122,7 @@ def no_longer_held(lab: Lab, account: Account, held: Set[str]) -> Iterator[Damag
     """
     for sha256, outcome in account.outcomes.each():
         if outcome is Became.HELD and sha256 not in held:
-            place = _where(lab, _folder(lab, sha256) / account.names[sha256])
+            place = _where(lab, original_folder(lab, sha256) / account.names[sha256])
             said = (
                 "was held, and is neither among the held nor filed nor discarded:"
                 f' tiecoat take "{lab.root / place}"'
@@ -173,10 +174,6 @@ def _hash(path: Path) -> tuple[str, int] | str:
             return hashlib.file_digest(file, "sha256").hexdigest(), file.tell()
     except OSError as error:
         return f"it cannot be read: {error.strerror}"
-
-
-def _folder(lab: Lab, sha256: str) -> Path:
-    return lab.originals / sha256[:2] / sha256
 
 
 def _where(lab: Lab, path: Path) -> str:

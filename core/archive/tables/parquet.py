@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
-from typing import TYPE_CHECKING, NamedTuple, TypeAlias
+from typing import TYPE_CHECKING, Any, NamedTuple, TypeAlias
 
+from tiecoat.contract.columns import told_of
 from tiecoat.errors import ArchiveDamaged
 
 if TYPE_CHECKING:
@@ -38,6 +39,21 @@ class Mark:
     by: str
     why: str
     superseded_by: str | None = None
+
+
+def are_valid() -> Any:
+    """Return the condition that rows count: they are not withdrawn."""
+    import pyarrow.compute as pc
+
+    return pc.field("withdrawn").is_null()
+
+
+def of_measurements(rows: pa.Table, names: Collection[str]) -> pa.Table:
+    """Return the rows of some measurements."""
+    import pyarrow as pa
+    import pyarrow.compute as pc
+
+    return rows.filter(pc.is_in(rows["measurement"], pa.array(sorted(names), pa.string())))
 
 
 def to_parquet(rows: pa.Table) -> pa.Buffer:
@@ -78,7 +94,7 @@ def unite(tables: Iterable[pa.Table]) -> pa.Table:
 
 
 def _refuse_other_unit(one: pa.Field, other: pa.Field) -> None:
-    units = [(field.metadata or {}).get(b"unit", b"").decode() for field in (one, other)]
+    units = [told_of(field).unit for field in (one, other)]
     if units[0] != units[1]:
         raise ArchiveDamaged(
             f"column {one.name!r} is in {units[0] or 'a plain number'} in one table and in"

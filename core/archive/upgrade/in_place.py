@@ -19,11 +19,11 @@ from typing import Any
 from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.lock import write_lock
 from tiecoat.archive.tables.storage import storage_of
-from tiecoat.archive.words import BEFORE
+from tiecoat.archive.words import BEFORE, KEPT, READY
 from tiecoat.disk import fsio
 from tiecoat.lab.settings import Lab
 
-FOLDER, READY, KEPT = "upgrading", "ready.json", "replaced"
+FOLDER = "upgrading"
 CUT_SHORT = (
     "tables of a kind that has changed are complete, and not wholly in their place: an upgrade was"
     " cut short"

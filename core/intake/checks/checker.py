@@ -17,7 +17,7 @@ import pyarrow.compute as pc
 from tiecoat.archive.index.cache import Index, TableState
 from tiecoat.archive.plan import Incoming
 from tiecoat.archive.tables.describe import Rule, first_rows, one_array
-from tiecoat.archive.tables.parquet import Place
+from tiecoat.archive.tables.parquet import Place, are_valid
 from tiecoat.archive.tables.storage import storage_of
 from tiecoat.errors import FileHeld
 from tiecoat.intake.checks.oddities import UNIT_BY, Stated, judged, oddities, thickness_off
@@ -179,8 +179,7 @@ class Checker:
         if known is None or known[0] != state:
             if len(self._groups) >= KEPT:
                 self._groups.clear()
-            valid = pc.field("withdrawn").is_null()
-            rows = self._tables.read(place, valid) if state else None
+            rows = self._tables.read(place, are_valid()) if state else None
             known = self._groups[place] = (state, defaultdict(list))
             if rows is not None:
                 add(known[1], levels(rows))

@@ -11,6 +11,7 @@ from tiecoat.archive.index.cache import Index, TableState, registered_batch, reg
 from tiecoat.archive.tables.describe import Described, Rule
 from tiecoat.archive.tables.parquet import Place
 from tiecoat.archive.tables.storage import storage_of
+from tiecoat.contract.columns import told_of
 from tiecoat.intake.checks.oddities import OfBatch, OfPanel
 from tiecoat.lab.settings import Lab
 from tiecoat.reasons import Fault, Reason
@@ -94,9 +95,7 @@ def twice(tables: Mapping[str, pa.Table]) -> Iterator[Fault]:
         rule = Rule.of(rows.schema)
         if not rule.replaces:
             continue
-        values = [
-            field.name for field in rows.schema if (field.metadata or {})[b"role"] == b"value"
-        ]
+        values = [field.name for field in rows.schema if told_of(field).role == "value"]
         seen: dict[tuple[object, ...], Row] = {}
         for row in rows.to_pylist():
             whose = row["panel"] or row["batch"]

@@ -31,7 +31,7 @@ def original_of(lab: Lab, sha256: str) -> Path | None:
     Where something else was put beside it, its content tells which one it is. Whether it is sound
     is for whoever reads it to check: see `checked`.
     """
-    inside = [path for path in fsio.paths_in(_folder(lab, sha256)) if fsio.is_file(path)]
+    inside = [path for path in fsio.paths_in(original_folder(lab, sha256)) if fsio.is_file(path)]
     if len(inside) > 1:
         inside = [path for path in inside if fsio.sha256_of(path) == sha256] or inside
     return inside[0] if inside else None
@@ -79,7 +79,8 @@ def checked(path: Path, sha256: str) -> Path:
     return path
 
 
-def _folder(lab: Lab, sha256: str) -> Path:
+def original_folder(lab: Lab, sha256: str) -> Path:
+    """Return the folder of an original, whether it is there or not."""
     return lab.originals / sha256[:2] / sha256
 
 
@@ -123,7 +124,7 @@ class _Claims:
             there = self._made.get(sha256) or original_of(self._lab, sha256)
             if there and (sha256 in self._made or _is_sound(there, sha256)):
                 return there, False
-            folder = _folder(self._lab, sha256)
+            folder = original_folder(self._lab, sha256)
             alone = len(fsio.names_in(folder)) == 1
             ours = there if there and alone and not there.name.startswith(".") else None
             self._made[sha256] = ours or folder / fsio.fitting(folder, name)

@@ -8,10 +8,11 @@ import numpy as np
 import pandas as pd
 import pyarrow as pa
 
-from tiecoat.contract.columns import columns_of, schema_of
+from tiecoat.contract.columns import columns_of, schema_of, told_of
 from tiecoat.dialect.units import scale
 from tiecoat.errors import PluginFault
 from tiecoat.extend.blame import blame
+from tiecoat.intake.workers.sending import from_stream, to_stream
 from tiecoat.plugin import Kind
 from tiecoat.wording import counted
 
@@ -33,8 +34,7 @@ def migrated(kind: Kind, stream: bytes, version: int) -> bytes:
     WronglyMigrated
         If the function of the kind does not take them along.
     """
-    with pa.ipc.open_stream(stream) as reader:
-        rows = reader.read_all()
+    rows = from_stream(stream)
     schema = schema_of(kind)
     frame = _asked(kind, _own(rows), version)
     columns = {info.name: _column(frame, info.name, schema, len(rows)) for info in columns_of(kind)}
@@ -43,15 +43,12 @@ def migrated(kind: Kind, stream: bytes, version: int) -> bytes:
             raise WronglyMigrated(f"column {info.name!r} is empty in {counted(empty, 'row')}")
     _check_conversions(rows, schema, columns)
     kept = [columns[one.name] if one.name in columns else rows[one.name] for one in schema]
-    sink = pa.BufferOutputStream()
-    with pa.ipc.new_stream(sink, schema) as writer:
-        writer.write_table(pa.table(kept, schema=schema))
-    return bytes(sink.getvalue())
+    return to_stream(pa.table(kept, schema=schema))
 
 
 def _own(rows: pa.Table) -> pd.DataFrame:
     """Return the columns of the kind's own, of the types that `derive` gets."""
-    own = [one.name for one in rows.schema if (one.metadata or {}).get(b"role") == b"value"]
+    own = [one.name for one in rows.schema if told_of(one).role == "value"]
     frame: pd.DataFrame = rows.select(own).to_pandas()
     texts = [name for name in own if pa.types.is_string(rows.schema.field(name).type)]
     return frame.astype(dict.fromkeys(texts, "str"))
@@ -99,7 +96,7 @@ def _check_conversions(rows: pa.Table, schema: pa.Schema, columns: dict[str, pa.
         at = rows.schema.get_field_index(field.name)
         if at < 0 or rows.schema.field(at).type != field.type:
             continue
-        (then, meant), (now, means) = map(_said, (rows.schema.field(at), field))
+        (then, meant, _), (now, means, _) = map(told_of, (rows.schema.field(at), field))
         way = scale(then, now) if then != now and meant == means else None
         if way is None:
             continue
@@ -113,11 +110,6 @@ def _check_conversions(rows: pa.Table, schema: pa.Schema, columns: dict[str, pa.
                 f"column {field.name!r}: {before[row]:g} {then} became {after[row]:g} {now},"
                 f" expected {expected[row]:g} {now}"
             )
-
-
-def _said(field: pa.Field) -> tuple[str, str]:
-    said = field.metadata or {}
-    return said.get(b"unit", b"").decode(), said.get(b"meaning", b"").decode()
 
 
 def _numbers(column: pa.Array) -> NDArray[np.float64]:

@@ -25,11 +25,21 @@ def stream(rows: Rows, held: Collection[int]) -> bytes | None:
     order = order[~np.isin(rows.file[order], list(held))]
     if not len(order):
         return None
-    schema = schema_of(rows.kind)
+    return to_stream(_table(rows, order, schema_of(rows.kind)))
+
+
+def to_stream(rows: pa.Table) -> bytes:
+    """Return rows as an Arrow IPC stream."""
     sink = pa.BufferOutputStream()
-    with pa.ipc.new_stream(sink, schema) as writer:
-        writer.write_table(_table(rows, order, schema))
+    with pa.ipc.new_stream(sink, rows.schema) as writer:
+        writer.write_table(rows)
     return bytes(sink.getvalue())
+
+
+def from_stream(stream: bytes) -> pa.Table:
+    """Return the rows of an Arrow IPC stream."""
+    with pa.ipc.open_stream(stream) as reader:
+        return reader.read_all()
 
 
 def _order(rows: Rows) -> NDArray[np.intp]:
