@@ -72,6 +72,9 @@ else is:
 Readers run in a worker process with a time and a memory limit; a reader keeps no state from one
 file to the next.
 
+`tiecoat plugin new NAME` lays out such a plugin with tests, which have `tiecoat.testing` look
+whether it does what is said here.
+
 The fourth hook tells people of what happens, by e-mail or into a chat; it is looked for where the
 name of the entry point or file begins with `announce_`. See `Hooks.tiecoat_announce` and the
 example in DEVELOPERS.md.

@@ -87,7 +87,7 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
 
 # Tests that take files in, and ask nothing of the workers that read them.
 READ_HERE = ("ask", "cli", "compare", "evaluate", "rebuild", "report", "verify")
-READ_HERE += ("intake/checks", "intake/filing", "intake/held", "lab")
+READ_HERE += ("intake/checks", "intake/filing", "intake/held", "lab", "testing")
 
 
 @pytest.hookimpl(wrapper=True)

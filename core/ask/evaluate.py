@@ -245,12 +245,12 @@ def _results(
     if differing := set(COLUMNS) ^ set(table.columns):
         named = ", ".join(sorted(map(str, differing)))
         raise _NoResultTable(f"it gives no result table; columns that differ: {named}")
-    if unknown := [unit for unit in table["unit"].unique().tolist() if not _is_unit(unit)]:
+    if unknown := [unit for unit in table["unit"].unique().tolist() if not is_unit(unit)]:
         raise _NoResultTable(f"{unknown[0]!r} is no unit")
     return with_remarks(table[list(COLUMNS)], frames, evaluation)
 
 
-def _is_unit(text: object) -> bool:
+def is_unit(text: object) -> bool:
     """Say whether a unit of results is one; words may follow it, such as "% of |Z|"."""
     from tiecoat.dialect.units import understand
 

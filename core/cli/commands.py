@@ -27,6 +27,7 @@ from tiecoat.cli.corrections import (
 from tiecoat.cli.general import INTERRUPTED, LAB, STANDS, add_general, progress, told_as_asked
 from tiecoat.cli.held_commands import add_held, held_list
 from tiecoat.cli.merge_screen import add_merge, merge_labs
+from tiecoat.cli.plugin_command import about_plugins, add_plugin
 from tiecoat.cli.shared import Command, actions_of, in_width, lab_of, run_intake, screen, show_next
 from tiecoat.cli.upgrade_command import add_upgrade, upgrade
 from tiecoat.errors import TiecoatError
@@ -149,14 +150,7 @@ def _parser() -> argparse.ArgumentParser:
     add_amending(add("reinstate", reinstate, "have measurements count that were retracted"))
     add_refile(add("refile", refile, "file anew, under other ids, what was filed under wrong ones"))
     add("contents", _contents, "show what the archive holds")
-    evaluate = add("evaluate", _evaluate, "compute engineering results from what is filed")
-    evaluate.add_argument("kind", help="such as pull_off, density, viscosity or impedance")
-    evaluate.add_argument("--batch", metavar="ID")
-    evaluate.add_argument("--panel", metavar="ID")
-    evaluate.add_argument(
-        "--quantity", metavar="NAME", help="only this one; some are computed only when named"
-    )
-    evaluate.add_argument("--to", type=Path, metavar="FILE", help="write .csv or .parquet instead")
+    _add_evaluate(add("evaluate", _evaluate, "compute engineering results from what is filed"))
     _add_draft(add("study", _study, "write a first study file from the register and the archive"))
     compared = add("compare", _compare, "compare candidates with the control, on the screen")
     _add_study(compared)
@@ -169,6 +163,7 @@ def _parser() -> argparse.ArgumentParser:
     overlay.add_argument("--batch", metavar="ID")
     overlay.add_argument("--panel", metavar="ID")
     add("readers", _readers, "list readers, kinds and evaluations, and what was left out of them")
+    add_plugin(add("plugin", about_plugins, "lay out a plugin of your own: new"))
     add("reindex", _reindex, "build the index again from the archive, the held and the journal")
     _add_verify(
         add("verify", _verify, "prove originals, journal, tables and index against each other")
@@ -180,6 +175,16 @@ def _parser() -> argparse.ArgumentParser:
     add_merge(add("merge", merge_labs, "bring another lab into this one, with all its decisions"))
     _add_guide(add("guide", _guide, "how to look after a lab: backup, restore, upgrade", lab=False))
     return parser
+
+
+def _add_evaluate(evaluate: argparse.ArgumentParser) -> None:
+    evaluate.add_argument("kind", help="such as pull_off, density, viscosity or impedance")
+    evaluate.add_argument("--batch", metavar="ID")
+    evaluate.add_argument("--panel", metavar="ID")
+    evaluate.add_argument(
+        "--quantity", metavar="NAME", help="only this one; some are computed only when named"
+    )
+    evaluate.add_argument("--to", type=Path, metavar="FILE", help="write .csv or .parquet instead")
 
 
 def _add_guide(guide: argparse.ArgumentParser) -> None:

@@ -1,0 +1,104 @@
+"""A plugin seen as if pip had installed it: entry points of a package that merely lies there.
+
+Everything that loads plugins, worker processes too, then finds it by the door that all use.
+"""
+
+from __future__ import annotations
+
+import sys
+import tomllib
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from importlib.metadata import distributions, entry_points
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from tiecoat.errors import PluginNotLoaded
+from tiecoat.extend.loading import GROUP, load_announcers, load_evaluations, load_kind
+
+PYPROJECT = "pyproject.toml"
+
+
+def entries_of(package: Path) -> tuple[str, str, Mapping[str, str]]:
+    """Return name and version of a package, and its entry points for tiecoat.
+
+    Parameters
+    ----------
+    package
+        The folder that has its pyproject.toml.
+
+    Raises
+    ------
+    PluginNotLoaded
+        If it does not say them.
+    """
+    path = package / PYPROJECT
+    try:
+        project = tomllib.loads(path.read_text(encoding="utf-8"))["project"]
+        return project["name"], project["version"], project["entry-points"][GROUP]
+    except OSError as error:
+        raise PluginNotLoaded(f"{path}: {error.strerror}") from None
+    except tomllib.TOMLDecodeError as error:
+        raise PluginNotLoaded(f"{path}: not valid TOML: {error}") from None
+    except KeyError as error:
+        raise PluginNotLoaded(
+            f"{path} lacks {error}; expected name and version under [project], and under"
+            f" [project.entry-points.{GROUP}] a line for each module, such as"
+            ' pendulum = "pendulum"'
+        ) from None
+
+
+@contextmanager
+def as_if_installed(package: Path) -> Iterator[str]:
+    """Have its entry points found; yields how what it brings is named: "NAME VERSION".
+
+    Raises
+    ------
+    PluginNotLoaded
+        As `entries_of` raises it.
+    """
+    name, version, entries = entries_of(package)
+    with TemporaryDirectory() as folder, _imported_from(package, Path(folder)):
+        if not _is_installed(entries):
+            told = Path(folder) / f"{name.replace('-', '_')}-{version}.dist-info"
+            told.mkdir()
+            metadata = f"Metadata-Version: 2.1\nName: {name}\nVersion: {version}\n"
+            (told / "METADATA").write_text(metadata, encoding="utf-8")
+            lines = [f"[{GROUP}]", *(f"{one} = {module}" for one, module in entries.items())]
+            (told / "entry_points.txt").write_text("\n".join(lines) + "\n", encoding="utf-8")
+        _forget()
+        try:
+            yield _found_as(entries) or f"{name} {version}"
+        finally:
+            _forget()
+
+
+@contextmanager
+def _imported_from(package: Path, entries: Path) -> Iterator[None]:
+    places = [str(entries), str(package), str(package / "src")]
+    sys.path[:0] = places
+    try:
+        yield
+    finally:
+        for place in places:
+            sys.path.remove(place)
+
+
+def _is_installed(entries: Mapping[str, str]) -> bool:
+    found = {(entry.name, entry.value) for entry in entry_points(group=GROUP)}
+    return entries.items() <= found
+
+
+def _found_as(entries: Mapping[str, str]) -> str | None:
+    """Return name and version of the installed package that has these entry points."""
+    for one in distributions():
+        own = {(entry.name, entry.value) for entry in one.entry_points if entry.group == GROUP}
+        if entries.items() <= own:
+            return f"{one.name} {one.version}"
+    return None
+
+
+def _forget() -> None:
+    """Forget what was loaded while other plugins were there."""
+    for remembered in (load_kind, load_evaluations, load_announcers):
+        remembered.cache_clear()

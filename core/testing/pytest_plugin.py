@@ -1,0 +1,115 @@
+"""Each check of each `Conformance` in a test file as a test of its own, for pytest.
+
+What a check finds is told in sentences, and not as a traceback into the kit.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import ExitStack
+from typing import TYPE_CHECKING, Any
+
+import pytest
+
+from tiecoat.testing import Conformance
+
+if TYPE_CHECKING:
+    from tiecoat.testing.workbench import Workbench
+
+WRITE = "--tiecoat-write"
+SHOWN = 12  # findings of one check
+
+
+class Unfit(Exception):
+    """A check has found something; each argument is a sentence."""
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    """Add what writes expected rows and fingerprints."""
+    group = parser.getgroup("tiecoat", "plugins of tiecoat")
+    group.addoption(
+        WRITE,
+        action="store_true",
+        help="write expected rows of exports that have none, and fingerprints of new versions, of"
+        " each tiecoat.testing.Conformance",
+    )
+
+
+def pytest_pycollect_makeitem(
+    collector: pytest.Module | pytest.Class, name: str, obj: object
+) -> pytest.Collector | None:
+    """Collect the checks of what is handed over."""
+    if isinstance(obj, Conformance):
+        collected: pytest.Collector = ConformanceChecks.from_parent(collector, name=name, asked=obj)
+        return collected
+    return None
+
+
+class ConformanceChecks(pytest.Collector):
+    """The checks of one `Conformance`; its lab is there while they run."""
+
+    def __init__(self, *, asked: Conformance, **more: Any) -> None:
+        super().__init__(**more)
+        self._asked = asked
+        self._until_done = ExitStack()
+        self._bench: Workbench | None = None
+
+    def collect(self) -> Iterator[pytest.Item]:
+        """Return a test for each check."""
+        from tiecoat.testing.checks import CHECKS
+
+        for name in CHECKS:
+            item: pytest.Item = ConformanceTest.from_parent(self, name=name)
+            yield item
+
+    @property
+    def bench(self) -> Workbench:
+        """Where the plugins are tried, laid out when the first check asks for it."""
+        if self._bench is None:
+            from tiecoat.testing.workbench import workbench
+
+            self._bench = self._until_done.enter_context(workbench(self._asked))
+            if self.config.getoption(WRITE):
+                from tiecoat.testing.writing import write
+
+                write(self._bench)
+        return self._bench
+
+    def teardown(self) -> None:
+        """Take the lab away."""
+        self._bench = None
+        self._until_done.close()
+
+
+class ConformanceTest(pytest.Item):
+    """One check."""
+
+    def runtest(self) -> None:
+        """Find what is wrong, and fail by it."""
+        from tiecoat.errors import TiecoatError
+        from tiecoat.testing.checks import CHECKS
+
+        assert isinstance(self.parent, ConformanceChecks)
+        try:
+            found = [*CHECKS[self.name](self.parent.bench)]
+        except (TiecoatError, ValueError) as error:
+            raise Unfit(str(error)) from error
+        if self.name == "messages_are_plain":
+            from tiecoat.testing.damaged import told_to_technicians
+
+            told = "\n".join(told_to_technicians(self.parent.bench))
+            self.add_report_section("call", "what technicians are told", told)
+        if found:
+            raise Unfit(*found)
+
+    def repr_failure(self, excinfo: pytest.ExceptionInfo[BaseException], style: Any = None) -> Any:
+        """Tell the findings, one to a line; a fault of the kit itself with its traceback."""
+        if not isinstance(excinfo.value, Unfit):
+            return super().repr_failure(excinfo, style)
+        found = [str(one) for one in excinfo.value.args]
+        more = [f"and {len(found) - SHOWN} more"] if len(found) > SHOWN else []
+        return "\n".join(f"- {one}" for one in [*found[:SHOWN], *more])
+
+    def reportinfo(self) -> tuple[Any, int | None, str]:
+        """Say where it stands, and what it is called."""
+        return self.path, None, f"{self.parent.name if self.parent else ''}: {self.name}"

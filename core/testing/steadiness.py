@@ -1,0 +1,171 @@
+"""Do the readers keep nothing from one file to the next, touch nothing, and take little?"""
+
+from __future__ import annotations
+
+import decimal
+import locale
+import os
+import shutil
+import sys
+import time
+import tracemalloc
+import warnings
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from tiecoat.intake.workers.reading import read_chunk
+from tiecoat.testing.damage import May
+from tiecoat.testing.examples import ExampleExport
+from tiecoat.testing.rows_told import difference
+from tiecoat.testing.workbench import WasRead, Workbench
+
+if TYPE_CHECKING:
+    from tiecoat.intake.export_file import ExportFile
+
+SHARE_OF_TIME = 6  # of what a worker may take: then a slower computer and a longer file have room
+SHARE_OF_MEMORY = 8
+
+
+def nothing_is_kept(bench: Workbench) -> Iterator[str]:
+    """A file gives the same whatever was read before it, or together with it."""
+    if not bench.sound:
+        return
+    for example in reversed(bench.sound):
+        cut = bench.variant(example, example.content[: len(example.content) // 2])
+        bench.read(cut)
+        yield from _otherwise(bench, example, bench.read(example.file), "when it is read again")
+    yield from _of_its_name(bench)
+    together = bench.read_together([example.file for example in bench.sound])
+    for example, was in zip(bench.sound, together, strict=True):
+        yield from _otherwise(bench, example, was, "when the others are read together with it")
+
+
+def _of_its_name(bench: Workbench) -> Iterator[str]:
+    """Tell where a file is taken for one that was read before and has the same name."""
+    example = bench.sound[0]
+    plain = bench.read(bench.variant(example, example.content, f"1 {example.name}"))
+    if plain.hold or difference(bench.rows(example), plain.rows):
+        return  # its name tells something
+    for n, (of_example, variant, was) in enumerate(bench.damaged, 2):
+        if of_example is not example or variant.may is not May.FOLLOW or was.hold:
+            continue
+        elsewhere = bench.read(bench.variant(example, variant.content, f"{n} {example.name}"))
+        if elsewhere.hold is None:
+            if told := difference(elsewhere.rows, was.rows):
+                yield (
+                    f"{example.name} {variant.what} gives what was read before of a file of its"
+                    f" name: {told}"
+                )
+            return
+
+
+def _otherwise(bench: Workbench, example: ExampleExport, was: WasRead, when: str) -> Iterator[str]:
+    if was.hold is not None:
+        yield f"{example.name} is held {when}: {was.told}"
+    elif told := difference(bench.rows(example), was.rows):
+        yield f"{example.name} gives other rows {when}: {told}"
+
+
+def nothing_is_touched(bench: Workbench) -> Iterator[str]:
+    """Reading changes neither the export nor anything beside it, nor what all code shares."""
+    for number, example in enumerate(bench.sound):
+        folder = bench.place / "touched" / str(number)
+        folder.mkdir(parents=True)
+        path = Path(shutil.copyfile(example.path, folder / example.name))
+        notes = example.file.notes and Path(
+            shutil.copyfile(example.file.notes, folder / f"{example.name}.toml")
+        )
+        working = Path.cwd()
+        before = _shared(), _files_in(folder), _files_in(working)
+        with _as_before():
+            _read_here(bench, replace(example.file, path=path, notes=notes))
+            after = _shared(), _files_in(folder), _files_in(working)
+        for name, value in before[0].items():
+            if after[0][name] != value:
+                yield f"reading {example.name} changes {name}, which all code shares"
+        for then, now, where in zip(before[1:], after[1:], (folder, working), strict=True):
+            changed = sorted({name for name, _ in then ^ now})
+            if changed:
+                place = "beside the export" if where == folder else "in the working folder"
+                yield f"reading {example.name} writes or changes {changed[0]} {place}"
+
+
+def _shared() -> Mapping[str, object]:
+    import numpy as np
+
+    return {
+        "the environment (os.environ)": dict(os.environ),
+        "the working folder": Path.cwd(),
+        "the locale": locale.setlocale(locale.LC_ALL, None),
+        "the context of decimal": repr(decimal.getcontext()),
+        "how numpy treats errors": np.geterr(),
+        "sys.path": list(sys.path),
+        "the limit of recursion": sys.getrecursionlimit(),
+    }
+
+
+def _files_in(folder: Path) -> set[tuple[str, tuple[int, int]]]:
+    found = set()
+    for one in os.scandir(folder):
+        if one.is_file() and not one.name.startswith("."):
+            status = one.stat()
+            found.add((one.name, (status.st_size, status.st_mtime_ns)))
+    return found
+
+
+@contextmanager
+def _as_before() -> Iterator[None]:
+    """Put right afterwards what reading may have changed of what the tests themselves need."""
+    folder, environment, path = Path.cwd(), dict(os.environ), list(sys.path)
+    try:
+        yield
+    finally:
+        os.chdir(folder)
+        os.environ.clear()
+        os.environ.update(environment)
+        sys.path[:] = path
+
+
+def _read_here(bench: Workbench, file: ExportFile) -> None:
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # as in a worker
+        read_chunk([file], bench.plugins, bench.lab.habits)
+
+
+def little_is_taken(bench: Workbench) -> Iterator[str]:
+    """An example costs a small part of the time and memory that a worker has."""
+    limits = bench.lab.settings.readers
+    most_s = limits.time_limit_s / SHARE_OF_TIME
+    most_mb = limits.memory_limit_mb / SHARE_OF_MEMORY
+    for example in bench.good:
+        was = bench.was[example.sha256]
+        if was.blames_plugin:
+            yield f"{example.name}: {was.told}"
+    for example in sorted(bench.sound, key=lambda one: -len(one.content))[:1]:
+        start_s = time.thread_time()
+        _read_here(bench, example.file)
+        took_s = time.thread_time() - start_s
+        if took_s > most_s:
+            yield (
+                f"{example.name} takes {took_s:.1f} s of the processor, of {limits.time_limit_s:g}"
+                f" s that a reader has; expected at most {most_s:.1f} s"
+            )
+            return  # memory is looked at more slowly still
+        peak_mb = _peak_mb(bench, example)
+        if peak_mb > most_mb:
+            yield (
+                f"{example.name} takes {peak_mb:,.0f} MB of memory, of {limits.memory_limit_mb:,}"
+                f" MB that a reader has; expected at most {most_mb:,.0f} MB"
+            )
+
+
+def _peak_mb(bench: Workbench, example: ExampleExport) -> float:
+    tracemalloc.start()
+    try:
+        _read_here(bench, example.file)
+        return tracemalloc.get_traced_memory()[1] / 2**20
+    finally:
+        tracemalloc.stop()

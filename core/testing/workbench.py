@@ -1,0 +1,258 @@
+"""Where plugins are tried: a lab of their own, its workers, and what became of the examples."""
+
+from __future__ import annotations
+
+import hashlib
+import shutil
+import tomllib
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import ExitStack, contextmanager
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import TYPE_CHECKING
+
+from tiecoat.errors import PluginNotLoaded, TiecoatError
+from tiecoat.extend.loading import Evaluations, Plugins, load_evaluations, load_plugins
+from tiecoat.intake.export_file import ExportFile
+from tiecoat.intake.intake import by_file
+from tiecoat.intake.outcome import Outcome, Teller
+from tiecoat.intake.taking_in import take
+from tiecoat.intake.workers.answers import Hold, Reading
+from tiecoat.intake.workers.pool import ReaderPool, failure_of
+from tiecoat.lab.new_lab import new_lab
+from tiecoat.plugin import Evaluation, Kind, Reader
+from tiecoat.reasons import Fault, Reason
+from tiecoat.testing.conformance import Conformance
+from tiecoat.testing.damage import ExportVariant, variants_of
+from tiecoat.testing.examples import ExampleExport, examples_in
+from tiecoat.testing.installed import PYPROJECT, as_if_installed, entries_of
+from tiecoat.testing.rows_told import RowTold, rows_of
+
+if TYPE_CHECKING:
+    from tiecoat.lab.settings import Lab
+
+WORKERS = "[readers]\nfolder = true\nprocesses = 1\n"
+OF_THE_PLUGIN = (  # reasons for which whoever wrote the plugin is to blame, and not the file
+    Reason.READER_FAILED,
+    Reason.READER_TOO_SLOW,
+    Reason.READER_DIED,
+    Reason.READER_OUT_OF_MEMORY,
+    Reason.READER_BROKE_RULES,
+)
+
+
+@dataclass(frozen=True)
+class WasRead:
+    """What became of a file in a worker: its rows, or why it is held."""
+
+    reading: Reading
+    rows: tuple[RowTold, ...] = ()
+
+    @property
+    def hold(self) -> Hold | None:
+        """Why there are no rows."""
+        return self.reading.hold
+
+    @property
+    def reader(self) -> str | None:
+        """The name of the reader that won."""
+        label = self.reading.reader
+        return label.rpartition(" ")[0] if label else None
+
+    @property
+    def blames_plugin(self) -> bool:
+        """Whether it is held for something that no export may bring a reader to do."""
+        return self.hold is not None and Reason.of(self.hold.reason) in OF_THE_PLUGIN
+
+    @property
+    def told(self) -> str:
+        """What a technician is told, in one line."""
+        if self.hold is None:
+            return f"{len(self.rows)} rows would be filed"
+        faults = [Fault.from_record(record).sentence for record in self.hold.faults]
+        if self.hold.reason == Reason.NO_READER.code:
+            near = [(name, why) for name, sure, why in self.reading.claims if sure > 0]
+            faults = [f"likeliest is {name}: {why}" for name, why in near[:1]]
+        more = "; ".join([*faults[:2], *([self.hold.detail] if self.hold.detail else [])])
+        text = Reason.of(self.hold.reason).text
+        return f"{text} ({more})" if more and more != text else text
+
+
+@dataclass
+class Workbench:
+    """A lab with the plugins to be tried, and what is theirs.
+
+    `sources` are the beginnings of how the loading names what they bring.
+    """
+
+    asked: Conformance
+    lab: Lab
+    place: Path
+    sources: Sequence[str]
+    pool: ReaderPool
+    made: int = field(default=0)
+
+    @cached_property
+    def plugins(self) -> Plugins:
+        """All readers and kinds, those that are tried among them."""
+        return load_plugins(self.lab.own_readers, self.lab.reading)
+
+    @cached_property
+    def _evaluations(self) -> Evaluations:
+        return load_evaluations(self.lab.own_readers)
+
+    @cached_property
+    def problems(self) -> list[str]:
+        """What was left out of what they bring."""
+        all_of = (*self.plugins.problems, *self._evaluations.problems)
+        return [one for one in all_of if any(source in one for source in self.sources)]
+
+    def _is_own(self, where: str) -> bool:
+        return where.startswith(tuple(self.sources))
+
+    @cached_property
+    def kinds(self) -> list[Kind]:
+        """The kinds that are tried."""
+        found, told = self.plugins.kinds, self.plugins.sources
+        return [kind for name, kind in found.items() if self._is_own(told["kind", name])]
+
+    @cached_property
+    def readers(self) -> list[Reader]:
+        """The readers that are tried."""
+        found, told = self.plugins.readers, self.plugins.sources
+        return [reader for name, reader in found.items() if self._is_own(told["reader", name])]
+
+    @cached_property
+    def evaluations(self) -> list[Evaluation]:
+        """The evaluations that are tried."""
+        found = self._evaluations
+        return [one for name, one in found.evaluations.items() if self._is_own(found.sources[name])]
+
+    @cached_property
+    def examples(self) -> list[ExampleExport]:
+        """All example exports, broken ones too."""
+        return examples_in(self.asked.exports) if self.asked.exports else []
+
+    @cached_property
+    def good(self) -> list[ExampleExport]:
+        """Those that must be filed."""
+        return [one for one in self.examples if not one.broken]
+
+    @cached_property
+    def was(self) -> Mapping[str, WasRead]:
+        """SHA-256 of each example -> what became of it the first time, in the order of names."""
+        return {one.sha256: self.read(one.file) for one in self.examples}
+
+    @cached_property
+    def sound(self) -> list[ExampleExport]:
+        """The good ones that are read: only of these can be asked whether they always are."""
+        return [one for one in self.good if self.was[one.sha256].hold is None]
+
+    def rows(self, example: ExampleExport) -> tuple[RowTold, ...]:
+        """Return what was read of an example the first time."""
+        return self.was[example.sha256].rows
+
+    def read(self, file: ExportFile) -> WasRead:
+        """Have a worker read a file as intake would."""
+        return self.read_together([file])[0]
+
+    def read_together(self, files: Sequence[ExportFile]) -> list[WasRead]:
+        """Have a worker read files at once, as intake does when many wait."""
+        future = self.pool.submit(files)
+        if failure := failure_of(future):
+            if len(files) > 1:  # one of them did it
+                return [self.read(file) for file in files]
+            return [WasRead(Reading(files[0].sha256, None, (), (), failure))]
+        chunk = future.result()
+        if chunk.changed:
+            raise TiecoatError("; ".join(chunk.changed.values()))
+        tables = by_file(chunk)
+        return [WasRead(one, _rows(one, tables.get(one.sha256, {}))) for one in chunk.readings]
+
+    def variant(self, example: ExampleExport, content: bytes, name: str = "") -> ExportFile:
+        """Write an export that is like an example but for its content."""
+        self.made += 1
+        folder = self.place / "variants" / str(self.made)
+        folder.mkdir(parents=True)
+        path = folder / (name or example.name)
+        path.write_bytes(content)
+        notes = example.file.notes
+        if notes is not None:
+            notes = Path(shutil.copyfile(notes, folder / f"{path.name}.toml"))
+        sha256 = hashlib.sha256(content).hexdigest()
+        return replace(example.file, path=path, name=path.name, sha256=sha256, notes=notes)
+
+    @cached_property
+    def damaged(self) -> list[tuple[ExampleExport, ExportVariant, WasRead]]:
+        """What becomes of each variant of each example that can be read."""
+        found = []
+        for example in self.sound:
+            rows = {row.row for row in self.rows(example) if row.row is not None}
+            for variant in variants_of(example.content, rows):
+                if variant.content not in (b"", example.content):
+                    was = self.read(self.variant(example, variant.content))
+                    found.append((example, variant, was))
+        return found
+
+    @cached_property
+    def taken_in(self) -> Mapping[str, Outcome]:
+        """File name -> what `tiecoat take` made of each example that can be read."""
+        outcomes: list[Outcome] = []
+        place = self.place / "arrived"
+        paths = []
+        for one in self.sound:
+            path = place / one.path.relative_to(self.asked.exports or place)
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.write_bytes(one.content)
+            if one.file.notes is not None:
+                shutil.copyfile(one.file.notes, path.with_name(f"{path.name}.toml"))
+            paths.append(path)
+        if paths:
+            take(self.lab, paths, Teller(lambda line: None, outcomes.append))
+        return {one.name: one for one in outcomes}
+
+
+def _rows(reading: Reading, tables: Mapping[str, object]) -> tuple[RowTold, ...]:
+    keys = {one.measurement: one for one in reading.keys}
+    return tuple(row for kind, rows in tables.items() for row in rows_of(kind, rows, keys))
+
+
+@contextmanager
+def workbench(asked: Conformance) -> Iterator[Workbench]:
+    """Lay out a lab with the plugins, and have its workers ready.
+
+    Raises
+    ------
+    PluginNotLoaded
+        If a plugin is not there.
+    SettingInvalid
+        If the settings are not allowed.
+    """
+    with ExitStack() as until_done:
+        place = Path(until_done.enter_context(TemporaryDirectory(prefix="tiecoat-")))
+        lab = new_lab(place / "lab", _settings(asked.settings))
+        sources = []
+        for one in asked.plugins:
+            if isinstance(one, str):
+                sources.append(f"{one} of ")
+            elif (one / PYPROJECT).is_file():
+                found = until_done.enter_context(as_if_installed(one))
+                sources += [f"{entry} of {found}" for entry in entries_of(one)[2]]
+            elif one.is_file():
+                sources.append(str(shutil.copyfile(one, lab.readers / one.name)))
+            else:
+                raise PluginNotLoaded(
+                    f"{one} is neither a file nor a folder with a {PYPROJECT}; expected the folder"
+                    " of a package, or a .py or .toml as it lies in readers/"
+                )
+        pool = until_done.enter_context(ReaderPool(lab))
+        yield Workbench(asked, lab, place, sources, pool)
+
+
+def _settings(text: str) -> str:
+    """Return settings with what the trial needs, where they do not say it."""
+    told = tomllib.loads(text)
+    needed = {"readers": WORKERS, "intake": "[intake]\nfree_mb = 0\n"}
+    return "\n".join([text, *(lines for name, lines in needed.items() if name not in told)])

@@ -1,0 +1,444 @@
+"""Faults put on purpose into the plugin that `tiecoat plugin new` lays out, one at a time.
+
+Each says which check must find it, and what that must tell.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+PLUGIN, EVALUATION = "falling.py", "evaluate_falling.py"
+READING = "        for table in export.tables(self.titles):\n"
+BY_HAND = """\
+        from datetime import UTC, datetime
+        lines = export.text().splitlines()
+        rows = [n for n in range(5, len(lines) + 1) if lines[n - 1].strip()]
+        cells = [(lines[n - 1].split(";") + ["", ""])[:3] for n in rows]
+        yield Measurement(
+            columns={{
+                "drop": [float(one[0]) for one in cells],
+                "height_mm": [{height} for one in cells],
+                "finding": [one[2] or "no crack" for one in cells],
+            }},
+            rows=rows,
+            panel=lines[0].split(";")[1],
+            measured_at=datetime(2026, 9, 14, 8, 12, tzinfo=UTC),
+        )
+        return
+"""
+GUARDED = """\
+        lines = export.text().splitlines()
+        for n in range(5, len(lines) + 1):
+            cells = lines[n - 1].split(";")
+            try:
+                float(cells[1])
+            except (ValueError, IndexError) as error:
+                export.fault(Reason.NOT_A_NUMBER, row={row}, found={found})
+"""
+IMPORTED = ("from tiecoat.plugin import Claim", "from tiecoat.plugin import Claim, Reason")
+KIND = 'KIND = Kind("falling", Drops, per="panel", unique=("drop",), order=("drop",))'
+HEIGHT = 'height_mm: float = column("mm", "height from which the weight fell", ge=1, le=5000)'
+CLAIM = "        missing = export.missing(self.titles)\n"
+MEASURED = 'measured_at=table.entry_time(("Tested",)),'
+HEIGHTS = 'table.numbers("height", "mm")'
+IN_CM = (  # the kind in another unit
+    (HEIGHT, 'height_cm: float = column("cm", "height from which the weight fell", ge=0, le=500)'),
+    ('"height_mm": table.numbers("height", "mm")', '"height_cm": table.numbers("height", "cm")'),
+)
+
+
+@dataclass(frozen=True)
+class SeededFault:
+    """What is wrong, in which file and by which changes; which check finds it, and says what.
+
+    `settings` are those of the lab in which it is tried; `twice` wants a second example.
+    """
+
+    what: str
+    check: str
+    said: str
+    file: str
+    changes: Sequence[tuple[str, str]]
+    settings: str = ""
+    twice: bool = False
+
+
+def _read_first(code: str) -> tuple[str, str]:
+    """Put a line of code at the begin of `read`."""
+    return READING, f"        {code}\n{READING}"
+
+
+FAULTS = [
+    SeededFault(
+        "a hook is misspelt",
+        "plugins_are_loaded",
+        "tiecoat_reader",
+        PLUGIN,
+        [("def tiecoat_readers", "def tiecoat_reader")],
+    ),
+    SeededFault(
+        "a reader is of a kind that is not there",
+        "plugins_are_loaded",
+        "fallings",
+        PLUGIN,
+        [('"falling_table", "falling"', '"falling_table", "fallings"')],
+    ),
+    SeededFault(
+        "the unit of a column is another than its name says",
+        "units_and_meanings",
+        "is named after mm, and its unit is cm",
+        PLUGIN,
+        [('column("mm"', 'column("cm"')],
+    ),
+    SeededFault(
+        "a column has no meaning",
+        "units_and_meanings",
+        "column 'height_mm' has no meaning",
+        PLUGIN,
+        [('"height from which the weight fell"', '""')],
+    ),
+    SeededFault(
+        "numbers have no upper bound",
+        "bounds_are_sane",
+        "column 'height_mm' has no upper bound",
+        PLUGIN,
+        [("ge=1, le=5000", "ge=1")],
+    ),
+    SeededFault(
+        "between the bounds is nothing",
+        "bounds_are_sane",
+        "above 5000 and below 1: nothing is",
+        PLUGIN,
+        [("ge=1, le=5000", "ge=5000, le=1")],
+    ),
+    SeededFault(
+        "the model converts what it is given",
+        "bounds_are_sane",
+        "converts (coerce)",
+        PLUGIN,
+        [(HEIGHT, f"{HEIGHT}\n\n    class Config:\n        coerce = True\n")],
+    ),
+    SeededFault(
+        "it claims whatever it is shown",
+        "others_are_left_alone",
+        "claims letter.txt, no export of its kind: 0.9 sure",
+        PLUGIN,
+        [(CLAIM, f'        return Claim(0.9, "it is a file")\n{CLAIM}')],
+    ),
+    SeededFault(
+        "it breaks down on files of others",
+        "others_are_left_alone",
+        "recognise breaks down on letter.txt: IndexError",
+        PLUGIN,
+        [(CLAIM, f'        export.text().splitlines()[0].split(";")[1]\n{CLAIM}')],
+    ),
+    SeededFault(
+        "it is not sure of its own exports",
+        "own_are_recognised",
+        "drops.csv is claimed by no reader",
+        PLUGIN,
+        [("Claim(0.8,", "Claim(0.4,")],
+    ),
+    SeededFault(
+        "it does not say why it claims a file",
+        "own_are_recognised",
+        "does not say why",
+        PLUGIN,
+        [('"drop, height and finding"', '""')],
+    ),
+    SeededFault(
+        "recognising notes a fault",
+        "own_are_recognised",
+        "recognise notes a fault in drops.csv",
+        PLUGIN,
+        [IMPORTED, (CLAIM, f"        export.fault(Reason.NOT_A_TIME, row=1)\n{CLAIM}")],
+    ),
+    SeededFault(
+        "values are twice too high",
+        "rows_are_as_expected",
+        "row 5: height_mm 400, then 800",
+        PLUGIN,
+        [(HEIGHTS, '[2 * one for one in table.numbers("height", "mm")]')],
+    ),
+    SeededFault(
+        "rows are told to stand one line further down",
+        "rows_are_as_expected",
+        "row 5 is row 6 now",
+        PLUGIN,
+        [("rows=table.rows", "rows=[row + 1 for row in table.rows]")],
+    ),
+    SeededFault(
+        "what cannot be read is filed as 0",
+        "broken_are_held",
+        "not-a-number.height.csv is not held",
+        PLUGIN,
+        [
+            _read_first(""),
+            (HEIGHTS, '[float(one) if one.isdigit() else 1 for one in table.texts("height")]'),
+        ],
+    ),
+    SeededFault(
+        "the panel is lost",
+        "filed_and_read_back",
+        "drops.csv is not filed",
+        PLUGIN,
+        [('panel=table.entry(("Panel",))', "panel=None")],
+    ),
+    SeededFault(
+        "a corrected value is another determination",
+        "identity_and_order",
+        "would be filed beside what is filed of it",
+        PLUGIN,
+        [
+            (
+                MEASURED,
+                "measured_at=datetime.fromtimestamp(1.7e9 + crc32(export.head) % 9999, UTC),",
+            ),
+            (
+                "import pandera",
+                "from datetime import UTC, datetime\nfrom zlib import crc32\n\nimport pandera",
+            ),
+        ],
+    ),
+    SeededFault(
+        "the order does not settle how rows stand",
+        "identity_and_order",
+        "in another order",
+        PLUGIN,
+        [('order=("drop",)', 'order=("finding",)')],
+    ),
+    SeededFault(
+        "it counts on from file to file",
+        "nothing_is_kept",
+        "drops.csv gives other rows when it is read again",
+        PLUGIN,
+        [
+            ("    titles = {", "    count = 0\n    titles = {"),
+            (READING, f"        self.count += 1\n{READING}"),
+            (
+                'table.numbers("drop", "")',
+                '[self.count + one for one in table.numbers("drop", "")]',
+            ),
+        ],
+    ),
+    SeededFault(
+        "it remembers files by their name",
+        "nothing_is_kept",
+        "gives what was read before of a file of its name",
+        PLUGIN,
+        [
+            ("    titles = {", "    seen = {}\n    titles = {"),
+            (READING, f"        export = self.seen.setdefault(export.name, export)\n{READING}"),
+        ],
+    ),
+    SeededFault(
+        "it takes the time from the clock",
+        "nothing_is_kept",
+        "measured_at",
+        PLUGIN,
+        [
+            (
+                MEASURED,
+                "measured_at=__import__('datetime').datetime.now(__import__('datetime').UTC),",
+            )
+        ],
+    ),
+    SeededFault(
+        "what is read of a file depends on those read with it",
+        "nothing_is_kept",
+        "when the others are read together with it",
+        PLUGIN,
+        [
+            (
+                KIND,
+                "def centred(frame):\n"
+                '    lowest = frame["height_mm"].min()\n'
+                '    return frame.assign(height_mm=frame["height_mm"] - lowest + 1)\n\n\n'
+                + KIND.replace(', order=("drop",)', ', order=("drop",), derive=centred'),
+            )
+        ],
+        twice=True,
+    ),
+    SeededFault(
+        "it writes beside the export",
+        "nothing_is_touched",
+        "writes or changes seen.log beside the export",
+        PLUGIN,
+        [_read_first('(export.path.parent / "seen.log").write_text("seen")')],
+    ),
+    SeededFault(
+        "it changes the environment",
+        "nothing_is_touched",
+        "changes the environment",
+        PLUGIN,
+        [_read_first('__import__("os").environ["TIMES_READ"] += "I"')],
+    ),
+    SeededFault(
+        "it takes long",
+        "little_is_taken",
+        "s of the processor",
+        PLUGIN,
+        [_read_first("sum(number * number for number in range(4_000_000))")],
+        settings="[readers]\nfolder = true\nprocesses = 1\ntime_limit_s = 1\n",
+    ),
+    SeededFault(
+        "it takes much memory",
+        "little_is_taken",
+        "MB of memory",
+        PLUGIN,
+        [_read_first('__import__("numpy").zeros(700 << 20, "uint8")')],
+    ),
+    SeededFault(
+        "the unit of the title is not looked at",
+        "damage_is_never_filed_wrong",
+        "with s for mm in line 4 is filed; it may be held, or not be filed: the unit is not looked",
+        PLUGIN,
+        [(READING, BY_HAND.format(height="float(one[1])") + READING)],
+    ),
+    SeededFault(
+        "a row that cannot be read is left out",
+        "damage_is_never_filed_wrong",
+        "is left out without a word",
+        PLUGIN,
+        [
+            (
+                READING,
+                BY_HAND.format(height="float(one[1])").replace(
+                    "if lines[n - 1].strip()]",
+                    "if lines[n - 1].strip() and 'overload' not in lines[n - 1]]",
+                )
+                + READING,
+            )
+        ],
+    ),
+    SeededFault(
+        "a number that was cut off is taken as it stands",
+        "damage_is_never_filed_wrong",
+        "cut within line",
+        PLUGIN,
+        [(READING, BY_HAND.format(height="float(one[1] or 1)") + READING)],
+    ),
+    SeededFault(
+        "it breaks down where a number is none",
+        "messages_are_plain",
+        "the reader broke down on this file",
+        PLUGIN,
+        [(READING, BY_HAND.format(height="float(one[1])") + READING)],
+    ),
+    SeededFault(
+        "it tells technicians of exceptions",
+        "messages_are_plain",
+        "a technician would not understand 'ValueError'",
+        PLUGIN,
+        [IMPORTED, (READING, GUARDED.format(row="n", found="repr(error)") + READING)],
+    ),
+    SeededFault(
+        "it tells of rows that are not there",
+        "messages_are_plain",
+        "row 1005 is told, of 9",
+        PLUGIN,
+        [IMPORTED, (READING, GUARDED.format(row="n + 1000", found="cells[1]") + READING)],
+    ),
+    SeededFault(
+        "other rows, and the same version of the reader",
+        "readers_tell_their_version",
+        "its version is 1 as before: raise it",
+        PLUGIN,
+        [(HEIGHTS, '[round(one, -1) for one in table.numbers("height", "mm")]')],
+    ),
+    SeededFault(
+        "another unit, and the same version of the kind",
+        "kinds_tell_their_version",
+        "its version is 1 as before: raise it",
+        PLUGIN,
+        IN_CM,
+    ),
+    SeededFault(
+        "a kind takes its rows along wrongly",
+        "kinds_tell_their_version",
+        "migrate makes height_cm 400 of drops.csv, row 5, and read today it is 40",
+        PLUGIN,
+        [
+            *IN_CM,
+            (
+                KIND,
+                "def migrate(frame, from_version):\n"
+                '    return frame.rename(columns={"height_mm": "height_cm"})\n\n\n'
+                + KIND.replace('order=("drop",)', 'order=("drop",), version=2, migrate=migrate'),
+            ),
+        ],
+    ),
+    SeededFault(
+        "the unit of a result is none",
+        "results_are_whole",
+        "has a unit that is none",
+        EVALUATION,
+        [('        "mm",\n', '        "fathomettes",\n')],
+    ),
+    SeededFault(
+        "a result is not finite",
+        "results_are_whole",
+        "is not finite",
+        EVALUATION,
+        [('        found["max"],\n', '        found["max"] / 0,\n')],
+    ),
+    SeededFault(
+        "a result does not say how it was computed",
+        "results_are_whole",
+        "has a value, and no method",
+        EVALUATION,
+        [('"greatest height below the lowest that cracked the film"', '""')],
+    ),
+    SeededFault(
+        "an evaluation needs a kind that is not there",
+        "results_are_whole",
+        "needs kind 'hammers', which no plugin brings",
+        EVALUATION,
+        [("compute)]", 'compute, needs=("hammers",))]')],
+    ),
+    SeededFault(
+        "results hang on chance",
+        "evaluations_are_pure",
+        "gives other results of the same rows",
+        EVALUATION,
+        [('        found["max"],\n', '        found["max"] + np.random.default_rng().random(),\n')],
+    ),
+    SeededFault(
+        "an evaluation changes the rows it is given",
+        "evaluations_are_pure",
+        "changes column 'height_mm' of the rows",
+        EVALUATION,
+        [
+            (
+                "    panel = [",
+                """\
+    heights = drops["height_mm"].to_numpy()
+    heights.flags.writeable = True
+    heights[0] += 1
+    panel = [""",
+            )
+        ],
+    ),
+    SeededFault(
+        "there is no reason why there is no value",
+        "little_is_told_as_little",
+        "given row 5 alone, breaks down: ValueError: height_without_crack",
+        EVALUATION,
+        [('"it cracked from the lowest height on"', '""')],
+    ),
+    SeededFault(
+        "an evaluation breaks down without rows",
+        "little_is_told_as_little",
+        "given no rows, breaks down: IndexError",
+        EVALUATION,
+        [("    panel = [", '    drops["batch"].iloc[0]\n    panel = [')],
+    ),
+    SeededFault(
+        "other results, and the same version of the evaluation",
+        "evaluations_tell_their_version",
+        "its version is 1 as before: raise it",
+        EVALUATION,
+        [('        found["max"],\n', '        found["max"] - 1,\n')],
+    ),
+]

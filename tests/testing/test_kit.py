@@ -1,0 +1,123 @@
+"""The kit for authors of plugins: it passes what is right, and finds each fault that was seeded."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import pytest
+from seeded_faults import FAULTS, SeededFault
+
+from tiecoat.extend.loading import load_evaluations, load_plugins
+from tiecoat.extend.new_plugin import new_plugin, new_reader
+from tiecoat.testing import Conformance
+from tiecoat.testing.checks import CHECKS
+from tiecoat.testing.workbench import workbench
+
+pytest_plugins = ["pytester"]
+
+SECOND = (
+    "drops.csv",
+    "RB-014-3",
+    "more.csv",
+    "RB-014-5",
+)  # an example, and the same of a panel more
+
+
+def laid_out(folder: Path) -> None:
+    """Lay out the plugin in a folder, with its tests beside."""
+    new_reader("falling", folder)
+
+
+def handed_over(folder: Path, settings: str = "") -> Conformance:
+    """Hand over what lies in a folder."""
+    plugins = (folder / "falling.py", folder / "evaluate_falling.py")
+    return Conformance(*plugins, exports=folder / "tests" / "falling", settings=settings)
+
+
+def seeded(folder: Path, fault: SeededFault) -> Conformance:
+    """Lay out the plugin with a fault in it."""
+    laid_out(folder)
+    path = folder / fault.file
+    text = path.read_text(encoding="utf-8")
+    for old, new in fault.changes:
+        assert text.count(old) == 1, old
+        text = text.replace(old, new)
+    path.write_text(text, encoding="utf-8")
+    exports = folder / "tests" / "falling"
+    if fault.twice:
+        for one in [*exports.glob("drops.csv*")]:
+            more = (
+                one.read_text(encoding="utf-8")
+                .replace(SECOND[1], SECOND[3])
+                .replace(";400;", ";390;")
+            )
+            one.with_name(one.name.replace(SECOND[0], SECOND[2])).write_text(more, encoding="utf-8")
+    return handed_over(folder, fault.settings)
+
+
+@pytest.mark.every(4)
+@pytest.mark.parametrize("fault", FAULTS, ids=[fault.what.replace(" ", "_") for fault in FAULTS])
+def test_each_seeded_fault_is_found(
+    fault: SeededFault, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The check that is there for it tells it in a sentence."""
+    monkeypatch.setenv("TIMES_READ", "")  # one of the faults changes it
+    with workbench(seeded(tmp_path, fault)) as bench:
+        found = [*CHECKS[fault.check](bench)]
+    assert [one for one in found if fault.said in one], found
+
+
+def test_the_plugin_that_is_laid_out_passes(tmp_path: Path) -> None:
+    """A package is tried without being installed, and nothing of it is left behind."""
+    new_plugin("falling", tmp_path / "falling")
+    asked = Conformance(tmp_path / "falling", exports=tmp_path / "falling" / "tests" / "exports")
+    before = list(sys.path)
+    with workbench(asked) as bench:
+        found = {name: [*check(bench)] for name, check in CHECKS.items()}
+        assert {name: one for name, one in found.items() if one} == {}
+        assert [kind.name for kind in bench.kinds] == ["falling"]
+        assert [reader.name for reader in bench.readers] == ["falling_table"]
+        assert [one.name for one in bench.evaluations] == ["falling"]
+    assert sys.path == before
+    assert "falling" not in load_plugins(None).kinds
+    assert "falling" not in load_evaluations(None).evaluations
+
+
+def test_pytest_tells_each_check_apart_and_what_it_finds_in_sentences(
+    pytester: pytest.Pytester,
+) -> None:
+    """A fault fails the checks that find it, without a traceback into the kit."""
+    new_reader("falling", pytester.path)
+    plugin = pytester.path / "falling.py"
+    text = plugin.read_text(encoding="utf-8")
+    plugin.write_text(text.replace("ge=1, le=5000", "ge=1"), encoding="utf-8")
+    options = ("-p", "no:cacheprovider", "-p", "no:xdist", "-k", "loaded or bounds")
+    found = pytester.runpytest_inprocess(*options, "tests")
+    found.assert_outcomes(passed=1, failed=1, deselected=len(CHECKS) - 2)
+    said = "- kind falling, column 'height_mm' has no upper bound; give ge= and le=, for what is"
+    found.stdout.fnmatch_lines(["*falling: bounds_are_sane*", f"{said}*"])
+    found.stdout.no_fnmatch_line("*Traceback*")
+    found.stdout.no_fnmatch_line("*kinds_checked.py*")
+
+
+def test_what_is_missing_is_written_and_must_be_looked_through(
+    pytester: pytest.Pytester,
+) -> None:
+    """Rows of a new export are drafted from what is read; they count once a person has looked."""
+    new_reader("falling", pytester.path)
+    exports = pytester.path / "tests" / "falling"
+    (exports / "fingerprints.json").unlink()
+    rows = exports / "drops.csv.falling.rows.csv"
+    expected = rows.read_text(encoding="utf-8")
+    rows.unlink()
+    options = ("-p", "no:cacheprovider", "-p", "no:xdist", "-k", "expected or version", "tests")
+    pytester.runpytest_inprocess(*options).assert_outcomes(passed=0, failed=4, deselected=17)
+    found = pytester.runpytest_inprocess(*options, "--tiecoat-write")
+    found.assert_outcomes(passed=3, failed=1, deselected=17)
+    found.stdout.fnmatch_lines(["*nobody has looked it through yet*"])
+    first, _, drafted = rows.read_text(encoding="utf-8").partition("\n")
+    assert first.startswith("# Not looked through yet")
+    rows.write_text(drafted, encoding="utf-8")
+    pytester.runpytest_inprocess(*options).assert_outcomes(passed=4, deselected=17)
+    assert len(drafted.splitlines()) == len(expected.splitlines())
