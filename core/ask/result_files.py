@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -17,18 +18,27 @@ FORMULA = ("=", "+", "-", "@", "\t", "\r")  # how a text begins that a spreadshe
 THERE_ALREADY = "{path} is there already, and may be filled in: name another"
 
 
-def refuse_place(path: Path, lab: Lab) -> None:
-    """Refuse a place where results cannot stand: to be asked before they are computed.
+def refuse_place(
+    path: Path, lab: Lab, ends: Sequence[str] = (".csv", ".parquet"), what: str = "results are"
+) -> None:
+    """Refuse a place where a file cannot stand: to be asked before it is computed.
+
+    Parameters
+    ----------
+    ends
+        How its name may end.
+    what
+        What is written, with its verb.
 
     Raises
     ------
     QueryInvalid
-        If the name does not end in .csv or .parquet, the place is one of the lab's own folders, or
-        there is no such folder.
+        If the name ends otherwise, the place is one of the lab's own folders, or there is no such
+        folder.
     """
     path = path.absolute()
-    if path.suffix.lower() not in {".csv", ".parquet"}:
-        raise QueryInvalid(f"{path.name}: results are written as .csv or .parquet")
+    if path.suffix.lower() not in ends:
+        raise QueryInvalid(f"{path.name}: {what} written as {' or '.join(ends)}")
     refuse_own_folders(path, lab)
     if not fsio.is_folder(path.parent):
         raise QueryInvalid(f"{path} cannot be written: there is no folder {path.parent}")

@@ -34,7 +34,24 @@ if TYPE_CHECKING:
     from tiecoat.lab.settings import Lab
 
 REGISTERS = ("batches", "panels")
+PICTURED = ("cross_section", "defects", "rust_image")  # kinds that come from pictures
 OF_BATCHES = ("batch", "recipe", "candidate", "dose_percent", "role")
+
+
+@dataclass(frozen=True)
+class PictureTables:
+    """What a kind of pictures has of the batches and panels compared.
+
+    Parameters
+    ----------
+    rows
+        As filed, one for each picture.
+    results
+        What is computed from them.
+    """
+
+    rows: pd.DataFrame
+    results: pd.DataFrame
 
 
 @dataclass(frozen=True)
@@ -53,6 +70,8 @@ class StudyData:
         Result tables and filed rows by kind, of the batches and panels compared only.
     panels
         The register of their panels.
+    pictures
+        What pictures show of them, by kind, compared or not; empty unless it was asked for.
     measurements
         Every measurement that stands behind them, as `archive.measurements` lists it, with its
         sheet and last row in the original.
@@ -89,6 +108,7 @@ class StudyData:
     shared: frozenset[str] = frozenset()
     others: frozenset[str] = frozenset()
     last_entry: Mapping[str, Any] | None = None
+    pictures: Mapping[str, PictureTables] = field(default_factory=dict, repr=False)
 
     @cached_property
     def register(self) -> PanelRegister:
@@ -117,13 +137,17 @@ def read_study(path: Path | None) -> Study:
     return load_study(text, str(path))
 
 
-def study_data(archive: Archive, study: Study, told: Told = untold) -> StudyData:
+def study_data(
+    archive: Archive, study: Study, told: Told = untold, *, with_pictures: bool = False
+) -> StudyData:
     """Compare what a study names, and gather what its report tells of.
 
     Parameters
     ----------
     told
         Called with the progress.
+    with_pictures
+        Whether what pictures show is wanted too, also where the study does not compare it.
 
     Raises
     ------
@@ -135,20 +159,24 @@ def study_data(archive: Archive, study: Study, told: Told = untold) -> StudyData
     known = {*archive.kinds(), *(one.kind for one in loaded)} - {*REGISTERS}
     left_out = unknown_kinds(study, known)
     kinds = [kind for kind in study.kinds() if kind in archive.kinds()]
+    pictured = [kind for kind in PICTURED if with_pictures and kind in archive.kinds()]
     register = archive.read("batches") if "batches" in archive.kinds() else _no_register()
     only = _batches(archive, study, register)
     results = {}
-    for number, kind in enumerate(kinds):
-        told("kinds", number, len(kinds))
+    all_kinds = list(dict.fromkeys([*kinds, *pictured]))
+    for number, kind in enumerate(all_kinds):
+        told("kinds", number, len(all_kinds))
         results[kind] = _results(archive, kind, only, left_out, told)
-    told("kinds", len(kinds), len(kinds))
+    told("kinds", len(all_kinds), len(all_kinds))
     told("comparing", 0, 1)
-    rows = {kind: as_of_now(archive, kind, _of_batches(archive.read, kind, only)) for kind in kinds}
+    rows = {
+        kind: as_of_now(archive, kind, _of_batches(archive.read, kind, only)) for kind in all_kinds
+    }
     panels = register_of_panels(archive)
     measurements = archive.measurements(withdrawn=True)
     comparison = compare(
         study,
-        results=results,
+        results={kind: results[kind] for kind in kinds},
         batches=register,
         panels=panels,
         filed=measurements[measurements["withdrawn"].isna()],
@@ -157,8 +185,8 @@ def study_data(archive: Archive, study: Study, told: Told = untold) -> StudyData
     )
     ranking, no_ranking = _ranking(comparison)
     told("comparing", 1, 1)
-    evaluations = _evaluations(archive, kinds)
-    used = {*kinds, *REGISTERS, *(need for one in evaluations for need in one.needs)}
+    evaluations = _evaluations(archive, all_kinds)
+    used = {*all_kinds, *REGISTERS, *(need for one in evaluations for need in one.needs)}
     listed = _mine(measurements, comparison)
     listed = with_places(archive, listed[listed["kind"].isin(used)], rows)
     return StudyData(
@@ -167,8 +195,12 @@ def study_data(archive: Archive, study: Study, told: Told = untold) -> StudyData
         ranking=ranking,
         no_ranking=no_ranking,
         trends=dose_trends(comparison) if comparison.control else (),
-        results={kind: _mine(table, comparison) for kind, table in results.items()},
-        rows={kind: _mine(table, comparison) for kind, table in rows.items()},
+        results={kind: _mine(results[kind], comparison) for kind in kinds},
+        rows={kind: _mine(rows[kind], comparison) for kind in kinds},
+        pictures={
+            kind: PictureTables(_mine(rows[kind], comparison), _mine(results[kind], comparison))
+            for kind in pictured
+        },
         panels=_mine(panels, comparison),
         measurements=listed[listed["withdrawn"].isna()].reset_index(drop=True),
         withdrawn=listed[listed["withdrawn"].notna()].reset_index(drop=True),

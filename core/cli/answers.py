@@ -185,6 +185,8 @@ ANSWERS: Mapping[str, Fields] = {
     | LEFT_OUT,
     "report": {
         "page": ("text", "path of the report"),
+        "slides": ("text?", "path of the slides, where they were asked for"),
+        "workbook": ("text?", "path of the workbook, where it was asked for"),
         "verdicts": ("whole", "verdicts in it"),
         "problems[]": ("text", "what stood in the way"),
     }
@@ -194,6 +196,13 @@ ANSWERS: Mapping[str, Fields] = {
         "pictures[].path": ("text?", "of its overlay; null where it could not be drawn"),
         "pictures[].remark": ("text", "what stood in the way"),
     },
+    "plate": {
+        "plates[].title": ("text", "what it shows"),
+        "plates[].png": ("text", "path of the picture for the screen"),
+        "plates[].tiff": ("text", "path of the same for print"),
+        "plates[].pictures[]": ("text", "batch, numbers and which picture it is, for each on it"),
+    }
+    | LEFT_OUT,
     "readers": {
         "readers[].name": ("text", "of a reader"),
         "readers[].source": ("text", "where it comes from"),

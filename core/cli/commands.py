@@ -27,6 +27,7 @@ from tiecoat.cli.corrections import (
 from tiecoat.cli.general import INTERRUPTED, LAB, STANDS, add_general, progress, told_as_asked
 from tiecoat.cli.held_commands import add_held, held_list
 from tiecoat.cli.merge_screen import add_merge, merge_labs
+from tiecoat.cli.plate_command import add_plate, plate
 from tiecoat.cli.plugin_command import about_plugins, add_plugin
 from tiecoat.cli.shared import Command, actions_of, in_width, lab_of, run_intake, screen, show_next
 from tiecoat.cli.upgrade_command import add_upgrade, upgrade
@@ -152,8 +153,9 @@ def _parser() -> argparse.ArgumentParser:
     add("contents", _contents, "show what the archive holds")
     _add_evaluate(add("evaluate", _evaluate, "compute engineering results from what is filed"))
     _add_draft(add("study", _study, "write a first study file from the register and the archive"))
-    compared = add("compare", _compare, "compare candidates with the control, on the screen")
-    _add_study(compared)
+    compared = _add_study(
+        add("compare", _compare, "compare candidates with the control, on the screen")
+    )
     compared.add_argument(
         "--all", action="store_true", help="every verdict in detail, not only what is open or worse"
     )
@@ -162,6 +164,11 @@ def _parser() -> argparse.ArgumentParser:
     overlay.add_argument("--kind", metavar="KIND")
     overlay.add_argument("--batch", metavar="ID")
     overlay.add_argument("--panel", metavar="ID")
+    plated = add(
+        "plate", plate, "lay pictures of control and candidates out in a row, at one scale"
+    )
+    _add_study(plated)
+    add_plate(plated)
     add("readers", _readers, "list readers, kinds and evaluations, and what was left out of them")
     add_plugin(add("plugin", about_plugins, "lay out a plugin of your own: new"))
     add("reindex", _reindex, "build the index again from the archive, the held and the journal")
@@ -208,6 +215,12 @@ def _add_report(report: argparse.ArgumentParser) -> None:
         "--with-originals",
         action="store_true",
         help="copy the originals beside the page, where its links open them",
+    )
+    report.add_argument(
+        "--slides", type=Path, metavar="FILE", help="write slides (.pptx) too, to be edited on"
+    )
+    report.add_argument(
+        "--workbook", type=Path, metavar="FILE", help="write every table into one .xlsx too"
     )
     report.add_argument("--date", metavar="DATE", help="on the report (default: today)")
 
@@ -266,7 +279,23 @@ def _add_service(service: argparse.ArgumentParser) -> None:
     add("status", _service_status, f"say how the service is, also by exit code: {words}")
 
 
-def _add_study(parser: argparse.ArgumentParser) -> None:
+def _add_evaluate(evaluate: argparse.ArgumentParser) -> None:
+    evaluate.add_argument("kind", help="such as pull_off, density, viscosity or impedance")
+    evaluate.add_argument("--batch", metavar="ID")
+    evaluate.add_argument("--panel", metavar="ID")
+    evaluate.add_argument(
+        "--quantity", metavar="NAME", help="only this one; some are computed only when named"
+    )
+    evaluate.add_argument("--to", type=Path, metavar="FILE", help="write .csv or .parquet instead")
+
+
+def _add_overlay(overlay: argparse.ArgumentParser) -> None:
+    overlay.add_argument("--kind", metavar="KIND")
+    overlay.add_argument("--batch", metavar="ID")
+    overlay.add_argument("--panel", metavar="ID")
+
+
+def _add_study(parser: argparse.ArgumentParser) -> argparse.ArgumentParser:
     parser.add_argument(
         "study",
         nargs="?",
@@ -274,6 +303,7 @@ def _add_study(parser: argparse.ArgumentParser) -> None:
         metavar="STUDY",
         help="the study file, .toml (default: everything in the register)",
     )
+    return parser
 
 
 def _add_learn(learn: argparse.ArgumentParser) -> None:
@@ -563,20 +593,26 @@ def _report(options: argparse.Namespace) -> int:
     on = date_of(options.date)
     archive = open_archive(options.lab)
     folder = options.to or default_folder(archive.lab, options.study)
-    scope = ReportScope(is_brief=options.brief, with_originals=options.with_originals)
+    scope = ReportScope(
+        options.brief, options.with_originals, slides=options.slides, workbook=options.workbook
+    )
     study = read_study(options.study)
     refuse(folder, archive.lab, scope)
     with progress() as told:
-        data = study_data(archive, study, told)
+        data = study_data(archive, study, told, with_pictures=True)
         path = write_report(data, folder, on, scope, told)
     code = int(bool(data.left_out or data.comparison.problems))
     count = len(data.comparison.verdicts)
     if options.json:
         problems = {"problems": data.comparison.problems, "left_out": data.left_out}
-        return answer(options, code, {"page": path, "verdicts": count} | problems)
+        files = {"page": path, "slides": options.slides, "workbook": options.workbook}
+        return answer(options, code, files | {"verdicts": count} | problems)
     for problem in (*data.comparison.problems, *data.left_out):
         print(problem, file=sys.stderr)
     print(f"{counted(count, 'verdict')}, report in {path}")
+    for what, file in (("slides", options.slides), ("tables", options.workbook)):
+        if file is not None:
+            print(f"{what} in {file}")
     return code
 
 

@@ -23,9 +23,9 @@ MODULUS = "0.1 Hz"  # the condition of the modulus that is drawn where none is c
 
 
 def draw_all(
-    data: StudyData, *, with_png: bool, told: Told = untold
+    data: StudyData, *, with_png: bool, told: Told = untold, dpi: float | None = None
 ) -> dict[str, list[FigureFiles]]:
-    """Return the figures by what they show.
+    """Return the figures by what they show; `dpi` is of the PNG, as of `drawn`.
 
     `line_up`, `modulus`, `bode` and `failure` hold as many figures as it takes; each property that
     has verdicts holds one, under `OF_PROPERTY` and its label.
@@ -36,7 +36,7 @@ def draw_all(
         told("drawing", 0, total)
 
         def draw(figure: Figure) -> FigureFiles:
-            files = drawn(figure, with_png=with_png)
+            files = drawn(figure, with_png=with_png, dpi=dpi)
             told("drawing", next(done), total)
             return files
 

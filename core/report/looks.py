@@ -157,18 +157,33 @@ def new_figure(height: float, title: str = "") -> Figure:
     return figure
 
 
-def drawn(figure: Figure, *, with_png: bool = True) -> FigureFiles:
-    """Return a figure as files; the same figure gives the same bytes."""
+def fixed_figure(height: float, dpi: float) -> Figure:
+    """Return an empty figure of a height in inches, whose parts stay where they are put."""
+    figure = Figure(figsize=(WIDTH, height), dpi=dpi)
+    FigureCanvasAgg(figure)
+    return figure
+
+
+def drawn(figure: Figure, *, with_png: bool = True, dpi: float | None = None) -> FigureFiles:
+    """Return a figure as files; the same figure gives the same bytes.
+
+    Parameters
+    ----------
+    dpi
+        Dots in an inch of the PNG, where it is to be finer than the figure was made for.
+    """
     if layout := figure.get_layout_engine():
         layout.execute(figure)
     figure.set_layout_engine("none")  # it stands; laying it out for each file costs time
     svg, png = io.BytesIO(), io.BytesIO()
+    dpi = dpi or figure.dpi  # to draw a vector changes that of the figure
     # the canvases themselves: `savefig` draws each once more to lay it out
-    if with_png:
-        raster: Any = FigureCanvasAgg(figure)
-        raster.print_png(png, metadata={"Software": None})
     vector: Any = FigureCanvasSVG(figure)
     vector.print_svg(svg, metadata={"Date": None, "Creator": None})
+    if with_png:
+        figure.set_dpi(dpi)
+        raster: Any = FigureCanvasAgg(figure)
+        raster.print_png(png, metadata={"Software": None})
     return FigureFiles(svg.getvalue(), png.getvalue())
 
 

@@ -8,7 +8,7 @@ import re
 from collections.abc import Mapping, Sequence
 from datetime import date
 from importlib.metadata import version
-from typing import Any, assert_never
+from typing import assert_never
 
 import pandas as pd
 
@@ -35,6 +35,7 @@ from tiecoat.report.labels import (
 )
 from tiecoat.report.next_steps import next_steps
 from tiecoat.report.notes import Footnotes
+from tiecoat.report.origin_words import entry_of
 from tiecoat.report.origins import Origin
 from tiecoat.report.others import without_others
 from tiecoat.report.quality import Quality
@@ -45,7 +46,6 @@ from tiecoat.report.words import day, in_numbers, say, say_counted, spoken, tran
 
 RANKS = 9  # chances of so many ranks fit on a page; the CSV table has all
 CHANGE = re.compile(r"(?P<key>margin|weight) of (?P<label>.+) (?P<word>halved|doubled)")
-ENTRY_DIGITS = 12  # of the hash of a record of the journal
 ACROSS = 6  # columns of the overview that fit beside each other
 LIBRARIES = ("tiecoat", "numpy", "scipy", "pandas", "pyarrow", "matplotlib", "jinja2")
 
@@ -59,13 +59,6 @@ def _shown(cell: object) -> str:
     if isinstance(cell, float):
         return "" if math.isnan(cell) else number(cell)
     return "" if cell is None or cell is pd.NaT else str(cell)
-
-
-def _entry(record: Mapping[str, Any] | None) -> tuple[str, str] | None:
-    """Return the time in UTC and the first digits of the hash of a record of the journal."""
-    if record is None:
-        return None
-    return str(record["at"])[:19].replace("T", " "), str(record["hash"])[:ENTRY_DIGITS]
 
 
 def versions() -> list[tuple[str, str]]:
@@ -115,13 +108,13 @@ def context(
         ],
         "legend": [(translated(OUTCOME_WORDS[one][1]), meaning_of(one)) for one in VerdictWord],
         "overview": overview(data),
-        "across": _across(len(pages)),
+        "across": columns_across(len(pages)),
         "pages": pages,
         "presets": presets_words(),
         "register": _register(data),
         "figures": figures,
         "figure_words": {name: " ".join(of) for name, of in figure_words(data).items()},
-        "ranking": _ranking(data),
+        "ranking": ranking_rows(data),
         "changes": _changes(ranking),
         "no_ranking": translated(data.no_ranking),
         "ranking_method": translated(ranking.method) if ranking else "",
@@ -137,7 +130,7 @@ def context(
         "origins": origins,
         "shared": data.shared,
         "count": len(data.measurements),
-        "last_entry": _entry(data.last_entry),
+        "last_entry": entry_of(data.last_entry),
         "counted": say_counted,
         "evaluations": sorted(data.evaluations.items()),
         "versions": versions(),
@@ -221,6 +214,7 @@ def contents(page: str, *, brief: bool) -> list[tuple[str, str]]:
         ("verdicts", say("All verdicts")),
         ("property-1", say("The properties")),
         ("ranking", say("Overall ranking")),
+        ("plates", say("Pictures")),
     ]
     if not brief:
         listed += [
@@ -236,15 +230,15 @@ def contents(page: str, *, brief: bool) -> list[tuple[str, str]]:
     return [(anchor, words) for anchor, words in listed if f' id="{anchor}"' in page]
 
 
-def _across(columns: int) -> int:
+def columns_across(columns: int, most: int = ACROSS) -> int:
     """Return how many columns of the overview stand beside each other, blocks about equal.
 
     Examples
     --------
-    >>> _across(6), _across(7), _across(13), _across(0)
+    >>> columns_across(6), columns_across(7), columns_across(13), columns_across(0)
     (6, 4, 5, 1)
     """
-    return math.ceil(columns / max(1, math.ceil(columns / ACROSS))) or 1
+    return math.ceil(columns / max(1, math.ceil(columns / most))) or 1
 
 
 def _register(data: StudyData) -> list[list[str]]:
@@ -269,7 +263,8 @@ def _register(data: StudyData) -> list[list[str]]:
     return rows
 
 
-def _ranking(data: StudyData) -> list[dict[str, object]]:
+def ranking_rows(data: StudyData) -> list[dict[str, object]]:
+    """Return rank, batch, recipe, desirability and chances of each batch, in words."""
     ranking = data.ranking
     if ranking is None:
         return []

@@ -19,7 +19,7 @@ from pathlib import Path
 import pandas as pd
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
-from tiecoat.ask.result_files import harmless, refuse_own_folders
+from tiecoat.ask.result_files import harmless, refuse_own_folders, refuse_place
 from tiecoat.ask.study_data import StudyData
 from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.dose import trend_table
@@ -36,13 +36,18 @@ from tiecoat.report.originals import ORIGINALS, copy_originals, original_links
 from tiecoat.report.origins import origins_of
 from tiecoat.report.others import Unnamed, unnamed_originals
 from tiecoat.report.page import contents, context
+from tiecoat.report.plate_pages import PlatePage, plate_pages
+from tiecoat.report.plates import plates_of
 from tiecoat.report.quality import Quality, quality_of
+from tiecoat.report.slides import write_slides
 from tiecoat.report.texts_of_page import bound_page, in_texts
 from tiecoat.report.words import Language, speaking
+from tiecoat.report.workbook import write_workbook
 from tiecoat.wording import Told, untold
 
 PAGE, FIGURES, TABLES = "report.html", "figures", "tables"
 NAME = re.compile(r"[^a-z0-9]+")
+SLIDE_DPI = 220  # of figures that are shown on a wall
 LONGEST = 60  # characters of a file's name; that of a property may be any length
 OURS = (  # one of these stands on every page that this module has written
     b'<meta name="generator" content="tiecoat report">',
@@ -83,10 +88,14 @@ class ReportScope:
         beside the page.
     with_originals
         Whether the originals go with it, in a folder beside the page that its links open.
+    slides, workbook
+        A .pptx and a .xlsx that are written too; None is none.
     """
 
     is_brief: bool = False
     with_originals: bool = False
+    slides: Path | None = None
+    workbook: Path | None = None
 
 
 WHOLE = ReportScope()
@@ -99,7 +108,8 @@ def refuse(folder: Path, lab: Lab, scope: ReportScope) -> None:
     ------
     QueryInvalid
         If the folder is the lab's own, or holds a page, figures/ or tables/ that are not a
-        report's; or if a brief report is to have its originals beside it.
+        report's; if a brief report is to have its originals beside it; or if slides or workbook
+        cannot stand where they are wanted.
     """
     if scope.is_brief and scope.with_originals:
         raise QueryInvalid(
@@ -108,6 +118,10 @@ def refuse(folder: Path, lab: Lab, scope: ReportScope) -> None:
         )
     refuse_own_folders(folder.absolute(), lab)
     _old_parts(folder.absolute(), scope.with_originals)
+    if scope.slides is not None:
+        refuse_place(scope.slides, lab, (".pptx",), "slides are")
+    if scope.workbook is not None:
+        refuse_place(scope.workbook, lab, (".xlsx",), "a workbook is")
 
 
 def write_report(
@@ -153,10 +167,15 @@ def _write(
     data = unnamed_originals(data)
     unnamed = Unnamed(data.others, data.lab.settings.ids.batch)
     quality = quality_of(data)
-    figures = draw_all(data, with_png=not scope.is_brief, told=progress)
+    with_png = not scope.is_brief or scope.slides is not None
+    dpi = SLIDE_DPI if scope.slides else None
+    figures = draw_all(data, with_png=with_png, told=progress, dpi=dpi)
+    plates = plates_of(data, told=progress)
+    pages = plate_pages(data.comparison, plates, with_png=not scope.is_brief)
     origins = origins_of(data.measurements)
     beside = [one for one in origins if one.sha256 not in data.shared and scope.with_originals]
     told = context(data, quality, _inline(data, figures), origins, on)
+    told["plates"] = _inline_plates(pages)
     told |= {"bode_hours": number(bode_hours(data)), "brief": scope.is_brief}
     page = _page(told | {"original_links": original_links(beside)})
     page = bound_page(in_texts(page, unnamed.text))
@@ -165,7 +184,7 @@ def _write(
         with tempfile.TemporaryDirectory(prefix=".report-", dir=folder) as place:
             half_made = Path(place)
             if not scope.is_brief:
-                _write_figures(figures, half_made / FIGURES)
+                _write_figures(figures | _by_name(pages), half_made / FIGURES)
                 _write_tables(tables_of(data, quality), half_made / TABLES, unnamed)
                 copy_originals(data.lab, beside, half_made)
             (half_made / PAGE).write_text(page, encoding="utf-8", newline="\n")
@@ -175,6 +194,21 @@ def _write(
             for name in (FIGURES, TABLES, ORIGINALS, PAGE):
                 if fsio.is_there(half_made / name):
                     (half_made / name).replace(folder / name)
+        if scope.slides is not None:
+            write_slides(
+                data,
+                scope.slides,
+                quality=quality,
+                figures=figures,
+                plates=plates,
+                origins=origins,
+                on=on,
+                cleaned=unnamed.text,
+            )
+        if scope.workbook is not None:
+            tables = tables_of(data, quality)
+            named = {name: unnamed.table(table) for name, table in tables.items()}
+            write_workbook(named, data, on, scope.workbook)
     except ArchiveDamaged:
         raise
     except OSError as error:
@@ -217,6 +251,25 @@ def _inline(data: StudyData, figures: Mapping[str, Sequence[FigureFiles]]) -> di
         ]
         for place, (name, drawings) in enumerate(figures.items())
     }
+
+
+def _inline_plates(pages: Sequence[PlatePage]) -> list[dict[str, str]]:
+    """Return plates as they stand in the page, each with what it shows in words."""
+    return [
+        {
+            "title": one.title,
+            "words": one.words,
+            "drawing": one.files.inline(f"p{place}", escape(f"{one.title}. {one.words}")),
+        }
+        for place, one in enumerate(pages)
+    ]
+
+
+def _by_name(pages: Sequence[PlatePage]) -> dict[str, list[FigureFiles]]:
+    found: dict[str, list[FigureFiles]] = {}
+    for one in pages:
+        found.setdefault(one.name, []).append(one.files)
+    return found
 
 
 def _page(told: Mapping[str, object]) -> str:

@@ -182,8 +182,10 @@ def test_questions_and_upkeep(tmp_path: Path, asked: Asked) -> None:
     compared = asked(root, "compare", study)
     assert compared["control"] == "RB-010"
     assert {one["batch"] for one in compared["verdicts"]} == {"RB-014"}
-    reported = asked(root, "report", study, "--to", tmp_path / "report")
-    assert Path(reported["page"]).is_file()
+    slides, workbook = tmp_path / "study.pptx", tmp_path / "study.xlsx"
+    files = ("--slides", slides, "--workbook", workbook)
+    reported = asked(root, "report", study, "--to", tmp_path / "report", *files)
+    assert all(Path(reported[one]).is_file() for one in ("page", "slides", "workbook"))
     assert "any_table" in [one["name"] for one in asked(root, "readers")["readers"]]
     indexed = asked(root, "reindex")
     (table,) = (root / "archive" / "gloss").glob("RB-010/data.parquet")

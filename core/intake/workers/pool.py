@@ -38,7 +38,7 @@ from tiecoat.lab.settings import SETTINGS, Lab
 from tiecoat.reasons import Reason
 
 if TYPE_CHECKING:
-    from tiecoat.intake.workers.drawing import Drawn
+    from tiecoat.intake.workers.drawing import Drawn, Shown
 
 T = TypeVar("T")
 
@@ -231,6 +231,11 @@ class ReaderPool:
         limit = self._lab.settings.readers.time_limit_s
         return self._ask(_draw, (file, reader), limit)
 
+    def show(self, file: ExportFile, reader: str, most_px: int) -> Future[Shown]:
+        """Have a picture given plain and drawn on; see `drawing.show`."""
+        limit = self._lab.settings.readers.time_limit_s
+        return self._ask(_show, (file, reader, most_px), limit)
+
     def _ask(self, call: Callable[..., T], args: tuple[Any, ...], limit_s: float) -> Future[T]:
         """Have a worker do it, where need be a new one: the system may have ended what starts them.
 
@@ -409,6 +414,16 @@ def _draw(file: ExportFile, reader: str) -> Drawn:
     except OriginalChanged as error:
         return Drawn(None, str(error))
     return draw(file, reader, _worker.loaded(), _worker.habits)
+
+
+def _show(file: ExportFile, reader: str, most_px: int) -> Shown:
+    from tiecoat.intake.workers.drawing import Shown, show
+
+    try:
+        checked(file.path, file.sha256)
+    except OriginalChanged as error:
+        return Shown(None, remark=str(error))
+    return show(file, reader, _worker.loaded(), _worker.habits, most_px)
 
 
 def _limit_memory(limit_mb: int) -> None:

@@ -1,0 +1,200 @@
+"""Slides of one plain look: a title, texts, tables, figures and pictures in inches on 16:9."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Callable, Sequence
+from datetime import date, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, TypeAlias
+
+from tiecoat.report.looks import FAINT, INK, SOFT
+
+if TYPE_CHECKING:
+    from tiecoat.intake.workers.drawing import Pixels
+
+Box: TypeAlias = tuple[float, float, float, float]  # left, top, width, height in inches
+
+PAGE_WIDE, PAGE_HIGH = 13.333, 7.5
+LEFT, TOP, BOTTOM = 0.5, 1.25, 7.2
+WIDE, HIGH = PAGE_WIDE - 2 * LEFT, BOTTOM - TOP
+BODY: Box = (LEFT, TOP, WIDE, HIGH)
+TITLE_LETTERS = 90  # of a title in the largest letters; longer ones are smaller
+FONT = "DejaVu Sans"
+TITLE_ONLY = 5  # of the layouts that an empty presentation of python-pptx has
+PLAIN_TABLE = "{2D5ABB26-0587-4C30-8999-92F81FD0307C}"  # ECMA-376: no style, no grid
+PICTURE_DPI = 220
+
+
+class Deck:
+    """A presentation that is being made.
+
+    Parameters
+    ----------
+    cleaned
+        Every text goes through it.
+    """
+
+    def __init__(self, cleaned: Callable[[str], str]) -> None:
+        from pptx import Presentation
+        from pptx.util import Inches
+
+        self._cleaned = cleaned
+        self._made: Any = Presentation()
+        self._made.slide_width, self._made.slide_height = Inches(PAGE_WIDE), Inches(PAGE_HIGH)
+
+    def title(self, title: str, lines: Sequence[str], notes: Sequence[str]) -> None:
+        """Add the first slide."""
+        slide = self._new(title, (LEFT, 2.3, WIDE, 1.2), 36, notes)
+        self.text(slide, lines, (LEFT, 3.7, WIDE, 2.0), size=18, soft=True)
+
+    def slide(self, title: str, notes: Sequence[str]) -> Any:
+        """Return a new slide with a title; notes are for who speaks."""
+        size = 24 if len(title) <= TITLE_LETTERS else 18 if len(title) <= 2 * TITLE_LETTERS else 14
+        slide = self._new(title, (LEFT, 0.25, WIDE, 0.85), size, notes)
+        self.bar(slide, (LEFT, 1.13, WIDE, 0.015), colour=FAINT, edge=FAINT)
+        return slide
+
+    def _new(self, title: str, box: Box, size: float, notes: Sequence[str]) -> Any:
+        from pptx.enum.text import MSO_ANCHOR
+
+        slide = self._made.slides.add_slide(self._made.slide_layouts[TITLE_ONLY])
+        shape = slide.shapes.title
+        _place(shape, box)
+        shape.text_frame.vertical_anchor = MSO_ANCHOR.BOTTOM
+        self._fill(shape.text_frame, [title], size, bold=True)
+        slide.notes_slide.notes_text_frame.text = "\n".join(map(self._cleaned, notes))
+        return slide
+
+    def text(
+        self,
+        slide: Any,
+        lines: Sequence[str],
+        box: Box,
+        *,
+        size: float,
+        bold: bool = False,
+        soft: bool = False,
+    ) -> None:
+        """Add a text, a paragraph a line."""
+        shape = slide.shapes.add_textbox(*_lengths(box))
+        self._fill(shape.text_frame, lines, size, bold=bold, colour=SOFT if soft else INK)
+
+    def table(
+        self,
+        slide: Any,
+        rows: Sequence[Sequence[str]],
+        *,
+        widths: Sequence[float],
+        size: float,
+        has_heads: bool = True,
+    ) -> None:
+        """Add a table; the first row, or else the first column, is bold."""
+        from pptx.util import Inches
+
+        low = 0.3
+        box = (LEFT, TOP, sum(widths), low * len(rows))
+        table = slide.shapes.add_table(len(rows), len(widths), *_lengths(box)).table
+        table._tbl.tblPr[0].text = PLAIN_TABLE
+        table.first_row, table.horz_banding = has_heads, False
+        for column, width in zip(table.columns, widths, strict=True):
+            column.width = Inches(width)
+        for place, row in enumerate(rows):
+            table.rows[place].height = Inches(low)
+            for column, told in enumerate(row):
+                cell = table.cell(place, column)
+                is_head = place == 0 if has_heads else column == 0
+                self._fill(cell.text_frame, told.split("\n"), size, bold=is_head)
+                cell.margin_left = cell.margin_right = Inches(0.06)
+                cell.margin_top = cell.margin_bottom = Inches(0.03)
+                cell.fill.solid()
+                shade = "#E9EDF0" if place == 0 and has_heads else "#FFFFFF"
+                shade = "#F6F7F8" if shade == "#FFFFFF" and place % 2 else shade
+                cell.fill.fore_color.rgb = _colour(shade)
+
+    def figure(self, slide: Any, png: bytes, words: str, *, room: float) -> None:
+        """Add a figure as large as the slide lets it be, in the middle."""
+        from PIL import Image
+
+        with Image.open(io.BytesIO(png)) as image:
+            wide, high = image.size
+        scale = min(WIDE / wide, room / high)
+        box = (LEFT + (WIDE - scale * wide) / 2, TOP, scale * wide, scale * high)
+        self._picture(slide, png, box, words)
+
+    def pixels(self, slide: Any, pixels: Pixels, box: Box, words: str) -> None:
+        """Add a picture."""
+        from PIL import Image
+
+        sink = io.BytesIO()
+        Image.fromarray(pixels).save(sink, "PNG")
+        self._picture(slide, sink.getvalue(), box, words)
+
+    def _picture(self, slide: Any, png: bytes, box: Box, words: str) -> None:
+        shape = slide.shapes.add_picture(io.BytesIO(png), *_lengths(box))
+        shape._element.nvPicPr.cNvPr.set("descr", self._cleaned(words))
+
+    def bar(self, slide: Any, box: Box, *, colour: str = "#000000", edge: str = "#ffffff") -> None:
+        """Add a bar, such as that of a scale."""
+        from pptx.enum.shapes import MSO_SHAPE
+        from pptx.util import Pt
+
+        shape = slide.shapes.add_shape(MSO_SHAPE.RECTANGLE, *_lengths(box))
+        shape.fill.solid()
+        shape.fill.fore_color.rgb = _colour(colour)
+        shape.line.color.rgb = _colour(edge)
+        shape.line.width = Pt(0.5)
+        shape.shadow.inherit = False
+
+    def save(self, path: Path, title: str, on: date) -> None:
+        """Write it; a file there is replaced, once the new one is whole."""
+        about = self._made.core_properties
+        about.title, about.author, about.last_modified_by = self._cleaned(title), "", ""
+        about.created = about.modified = datetime(on.year, on.month, on.day)  # noqa: DTZ001 - UTC
+        path = path.absolute()
+        half_made = path.with_name(f".{path.name}.part")
+        self._made.save(str(half_made))
+        half_made.replace(path)
+
+    def _fill(
+        self,
+        frame: Any,
+        lines: Sequence[str],
+        size: float,
+        *,
+        bold: bool = False,
+        colour: str = INK,
+    ) -> None:
+        from pptx.enum.text import PP_ALIGN
+        from pptx.util import Pt
+
+        frame.word_wrap = True
+        for place, line in enumerate(lines):
+            paragraph = frame.paragraphs[0] if place == 0 else frame.add_paragraph()
+            paragraph.alignment = PP_ALIGN.LEFT
+            run = paragraph.add_run()
+            run.text = self._cleaned(line)
+            run.font.size, run.font.bold, run.font.name = Pt(size), bold, FONT
+            run.font.color.rgb = _colour(colour)
+
+
+def pixels_of(wide: float, high: float) -> tuple[int, int]:
+    """Return the rows and columns of pixels that are seen in a picture of that size in inches."""
+    return max(1, round(high * PICTURE_DPI)), max(1, round(wide * PICTURE_DPI))
+
+
+def _lengths(box: Box) -> tuple[int, ...]:
+    from pptx.util import Inches
+
+    return tuple(int(Inches(side)) for side in box)
+
+
+def _place(shape: Any, box: Box) -> None:
+    shape.left, shape.top, shape.width, shape.height = _lengths(box)
+
+
+def _colour(hexadecimal: str) -> Any:
+    from pptx.dml import color
+
+    made: Any = color.RGBColor  # it has no types
+    return made(*(int(hexadecimal[place : place + 2], 16) for place in (1, 3, 5)))

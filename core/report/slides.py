@@ -1,0 +1,305 @@
+"""The study as slides: a title in words, one figure or plate a slide, its origin in the notes.
+
+Texts and tables are texts and tables, so that whoever presents them can change them.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from datetime import date
+from pathlib import Path
+
+from tiecoat.ask.study_data import StudyData
+from tiecoat.compare.properties import Property
+from tiecoat.compare.verdict import Firmness, VerdictWord
+from tiecoat.picture.shrinking import resized
+from tiecoat.report.conclusions import candidate_rows, question
+from tiecoat.report.figure_words import figure_words
+from tiecoat.report.figures import OF_PROPERTY, bode_hours
+from tiecoat.report.first_page import Answer, AnswerTo, first_page
+from tiecoat.report.labels import OUTCOME_WORDS, batch_words, lab_words, label_words, number
+from tiecoat.report.looks import FigureFiles
+from tiecoat.report.notes import Footnotes
+from tiecoat.report.origin_words import archive_words, original_words, study_words
+from tiecoat.report.origins import Origin
+from tiecoat.report.page import columns_across, ranking_rows
+from tiecoat.report.plate_figure import (
+    Layout,
+    key_words,
+    layout_of,
+    parts_of,
+    picture_words,
+    plate_words,
+    scale_words,
+)
+from tiecoat.report.plates import Plate, Seen
+from tiecoat.report.quality import Quality
+from tiecoat.report.slide_deck import BODY, BOTTOM, HIGH, LEFT, TOP, WIDE, Deck, pixels_of
+from tiecoat.report.verdict_page import PropertyPage, VerdictCell, overview, property_pages
+from tiecoat.report.words import day, joined, say, translated
+
+ACROSS, DOWN = 6, 8  # properties and candidates in a table on one slide
+NAMED = 3  # batches in the title of a slide, beyond which they are counted
+LINES, LETTERS = 23, 88  # of answers on a slide, and in a line of them
+CAPTION = 10.0  # points of the words below a picture
+GAP = 0.18  # inches between pictures
+LEAST = 3.2  # inches that the words below a picture have, where there is room
+HEADS, WORDS = 0.5, 1.35  # inches of what stands above and below them
+
+
+def write_slides(
+    data: StudyData,
+    path: Path,
+    *,
+    quality: Quality,
+    figures: Mapping[str, Sequence[FigureFiles]],
+    plates: Sequence[Plate],
+    origins: Sequence[Origin],
+    on: date,
+    cleaned: Callable[[str], str],
+) -> None:
+    """Write the slides of a study, in the language that is spoken.
+
+    Parameters
+    ----------
+    path
+        A file there is replaced, once the new one is whole.
+    figures
+        As `draw_all` gives them, with PNG.
+    on
+        The date on them.
+    cleaned
+        Takes out of a text what is not of this study.
+    """
+    slides = _Slides(data, origins, on, Deck(cleaned))
+    pages = property_pages(data, _no_drawings(figures), origins, Footnotes())
+    slides.first()
+    slides.answers(first_page(data, candidate_rows(data, pages), quality))
+    if data.comparison.verdicts:
+        slides.verdicts()
+    slides.figures("line_up", say("All candidates over all properties"), figures, ())
+    by_label = {one.label: one for one in data.comparison.properties}
+    for page in pages:
+        slides.property(by_label[page.name], page, figures[OF_PROPERTY + page.name][0])
+    for plate in plates:
+        slides.plate(plate)
+    slides.figures("modulus", say("Modulus over exposure"), figures, ("impedance",))
+    bode = say("Spectra after {hours} h", hours=number(bode_hours(data)))
+    slides.figures("bode", bode, figures, ("impedance",))
+    slides.figures("failure", say("Where the films failed"), figures, ("pull_off",))
+    slides.ranking()
+    slides.cautions()
+    slides.deck.save(path, data.comparison.study.name, on)
+
+
+def _no_drawings(figures: Mapping[str, Sequence[FigureFiles]]) -> dict[str, list[str]]:
+    return {name: [""] * len(drawings) for name, drawings in figures.items()}
+
+
+def property_title(data: StudyData, wanted: Property) -> str:
+    """Return what came out on a property, in one line: who by name, or how many where many."""
+    mine = [one for one in data.comparison.verdicts if one.property == wanted.label]
+    told = []
+    for outcome in VerdictWord:
+        for is_if in (False, True):
+            batches = [
+                one.batch
+                for one in mine
+                if one.outcome is outcome and (one.standing is Firmness.CONDITIONAL) is is_if
+            ]
+            if not batches:
+                continue
+            words = translated(OUTCOME_WORDS[outcome][1])
+            words = say("{verdict}, if", verdict=words) if is_if else words
+            who = joined(batches) if len(batches) <= NAMED else str(len(batches))
+            told.append(f"{words} {who}")
+    title = f"{label_words(wanted.label)}: {'; '.join(told)}"
+    return title[:1].upper() + title[1:]
+
+
+class _Slides:
+    """Adds the slides of a study to a deck."""
+
+    def __init__(self, data: StudyData, origins: Sequence[Origin], on: date, deck: Deck) -> None:
+        self.data, self.deck = data, deck
+        self._comparison = data.comparison
+        self._origins, self._on = origins, on
+
+    def _notes(
+        self, words: Sequence[str], kinds: Sequence[str] = (), batches: Sequence[str] = ()
+    ) -> list[str]:
+        """Return the notes of a slide: what is to be said, then where it comes from."""
+        batches = batches or list(map(str, self._comparison.batches.index))
+        from_files = original_words(self._origins, kinds, batches)
+        told = [*words]
+        if from_files:
+            told += [say("From the originals, with the measurements of each:"), *from_files]
+        return [*told, study_words(self.data, self._on), *filter(None, [archive_words(self.data)])]
+
+    def first(self) -> None:
+        """Add the title: what was asked."""
+        where = f"{lab_words(self.data.lab.root.name)}, {day(self._on)}"
+        self.deck.title(self._comparison.study.name, [question(self.data), where], self._notes([]))
+
+    def answers(self, answers: Sequence[Answer]) -> None:
+        """Add what is concluded, on as many slides as it takes."""
+        parts = list(_parted(answers))
+        for place, part in enumerate(parts):
+            title = say("The answer in short")
+            if place == 0 and part and part[0][0].of is AnswerTo.WHICH:
+                title = part[0][1][0]
+            elif place:
+                title = say("The answer in short, continued")
+            rows = [[one.heading, "\n".join(sentences)] for one, sentences in part]
+            slide = self.deck.slide(title, self._notes([]))
+            self.deck.table(slide, rows, widths=[2.3, WIDE - 2.3], size=14, has_heads=False)
+
+    def verdicts(self) -> None:
+        """Add all verdicts as tables."""
+        rows = overview(self.data)
+        labels = [label_words(one.label) for one in self._comparison.properties]
+        told = figure_words(self.data)["line_up"][0]
+        across = columns_across(len(labels), ACROSS)
+        for top in range(0, len(rows), DOWN):
+            for start in range(0, len(labels), across):
+                heads = [say("candidate"), *labels[start : start + across]]
+                body = [
+                    [f"{batch}\n{recipe}", *map(_cell, cells[start : start + across])]
+                    for batch, recipe, cells in rows[top : top + DOWN]
+                ]
+                slide = self.deck.slide(told.rstrip("."), self._notes([]))
+                first = 2.4
+                widths = [first, *[(WIDE - first) / across] * (len(heads) - 1)]
+                self.deck.table(slide, [heads, *body], widths=widths, size=10)
+
+    def property(self, wanted: Property, page: PropertyPage, figure: FigureFiles) -> None:
+        """Add one property: its figure, and what counts as harm."""
+        said = [page.caption, page.figure_words, *(f"{one}." for one in page.methods)]
+        slide = self.deck.slide(property_title(self.data, wanted), self._notes(said, [wanted.kind]))
+        self.deck.figure(slide, figure.png, page.figure_words, room=HIGH - 0.55)
+        self.deck.text(slide, [page.lead], (LEFT, BOTTOM - 0.5, WIDE, 0.5), size=12, soft=True)
+
+    def figures(
+        self,
+        name: str,
+        title: str,
+        figures: Mapping[str, Sequence[FigureFiles]],
+        kinds: Sequence[str],
+    ) -> None:
+        """Add each figure of a name."""
+        drawings = figures[name]
+        words = figure_words(self.data)[name]
+        for place, one in enumerate(drawings):
+            told = words[min(place, len(words) - 1)]
+            slide = self.deck.slide(title, self._notes([told], kinds))
+            self.deck.figure(slide, one.png, told, room=HIGH)
+
+    def plate(self, plate: Plate) -> None:
+        """Add a plate: pictures at one scale, with a bar, each with its numbers as text."""
+        parts = list(parts_of(plate, self._comparison))
+        columns = max(map(len, parts))
+        stacked = _room(plate, columns, 1)
+        beside = _room(plate, columns, 2)
+        is_beside = not stacked.sizes[0][0] >= beside.sizes[0][0]
+        for part in parts:
+            self._plate_part(plate, part, beside if is_beside else stacked, is_beside)
+
+    def _plate_part(
+        self, plate: Plate, part: Sequence[Seen], layout: Layout, is_beside: bool
+    ) -> None:
+        """Add the pictures that stand beside each other: plain, and drawn on below or beside."""
+        sizes = dict(zip(map(id, plate.seen), layout.sizes, strict=True))
+        words = plate_words(plate)
+        ids = [
+            f"{one.shot.batch}: {one.shot.filed.name}: {one.shot.filed.measurement}" for one in part
+        ]
+        scale = scale_words(layout)
+        slide = self.deck.slide(words, self._notes([words, key_words(plate.subject), scale, *ids]))
+        tallest = max(sizes[id(one)][1] for one in part)
+        step = 2 if is_beside else 1
+        room = step * layout.column + (step - 1) * GAP
+        rows = 1 if is_beside else 2
+        below = TOP + HEADS + rows * (tallest + 0.08)
+        for place, one in enumerate(part):
+            wide, high = sizes[id(one)]
+            left = LEFT + layout.lefts[step * place]
+            name = batch_words(self._comparison.batches, one.shot.batch, self._comparison.control)
+            self.deck.text(slide, [name], (left, TOP, room, HEADS), size=11, bold=True)
+            second = (
+                (left + wide + GAP, TOP + HEADS)
+                if is_beside
+                else (left, TOP + HEADS + tallest + 0.08)
+            )
+            if one.plain is not None:
+                shown = resized(one.plain, one.marked, *pixels_of(wide, high), pen_px=2)
+                for pixels, at in zip(shown, ((left, TOP + HEADS), second), strict=True):
+                    if pixels is not None:
+                        self.deck.pixels(slide, pixels, (*at, wide, high), name)
+            if one.plain is not None and not math.isnan(layout.inch_per_um):
+                long = layout.bar_um * layout.inch_per_um
+                corner = left + wide - long - 0.08, TOP + HEADS + high - 0.12
+                self.deck.bar(slide, (*corner, long, 0.05))
+            told = picture_words(one, plate.subject)
+            self.deck.text(slide, told, (left, below, room, WORDS), size=CAPTION)
+        told = [f"{key_words(plate.subject)} {scale}"]
+        self.deck.text(slide, told, (LEFT, BOTTOM - 0.35, WIDE, 0.35), size=10, soft=True)
+
+    def ranking(self) -> None:
+        """Add the ranking as a table, where there is one."""
+        rows = ranking_rows(self.data)
+        if not rows:
+            return
+        heads = [say("rank"), say("batch"), say("candidate"), say("desirability")]
+        heads.append(say("95 % of draws"))
+        names = ("rank", "batch", "recipe", "desirability", "interval")
+        body = [[str(row[name]) for name in names] for row in rows]
+        ranking = self.data.ranking
+        said = [translated(ranking.method)] if ranking else []
+        slide = self.deck.slide(say("Overall ranking"), self._notes(said))
+        self.deck.table(slide, [heads, *body], widths=[0.9, 1.6, 5.4, 2.0, 2.43], size=13)
+
+    def cautions(self) -> None:
+        """Add what must be read with care."""
+        told = [translated(one) for one in self._comparison.cautions]
+        told.append(
+            say(
+                "These slides support judgement. They replace neither the standards nor the person"
+                " who answers for a release."
+            )
+        )
+        slide = self.deck.slide(say("Read with care"), self._notes([]))
+        self.deck.text(slide, told, BODY, size=16)
+
+
+def _room(plate: Plate, columns: int, beside: int) -> Layout:
+    """Return where the pictures stand: plain and drawn on below each other, or beside (2)."""
+    has_marks = any(one.marked is not None for one in plate.seen)
+    rows = 2 if has_marks and beside == 1 else 1
+    highest = (HIGH - HEADS - WORDS - 0.4) / rows - 0.08
+    return layout_of(plate.seen, beside * columns, width=WIDE, edge=0.0, gap=GAP, highest=highest)
+
+
+def _parted(answers: Sequence[Answer]) -> Iterator[list[tuple[Answer, list[str]]]]:
+    """Return answers in parts that fit on a slide; a long one goes on on the next."""
+    part: list[tuple[Answer, list[str]]] = []
+    lines = 0
+    for one in answers:
+        for sentence in one.sentences:
+            takes = math.ceil(len(sentence) / LETTERS)
+            if lines + takes > LINES and part:
+                yield part
+                part, lines = [], 0
+            if part and part[-1][0] is one:
+                part[-1][1].append(sentence)
+            else:
+                part.append((one, [sentence]))
+            lines += takes
+    if part:
+        yield part
+
+
+def _cell(cell: VerdictCell | None) -> str:
+    if cell is None:
+        return ""
+    return "\n".join(filter(None, [f"{cell.sign} {cell.words}", cell.effect, cell.interval]))
