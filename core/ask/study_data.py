@@ -138,7 +138,12 @@ def read_study(path: Path | None) -> Study:
 
 
 def study_data(
-    archive: Archive, study: Study, told: Told = untold, *, with_pictures: bool = False
+    archive: Archive,
+    study: Study,
+    told: Told = untold,
+    *,
+    with_pictures: bool = False,
+    with_results: bool = True,
 ) -> StudyData:
     """Compare what a study names, and gather what its report tells of.
 
@@ -148,6 +153,9 @@ def study_data(
         Called with the progress.
     with_pictures
         Whether what pictures show is wanted too, also where the study does not compare it.
+    with_results
+        Whether the properties of the study are computed and compared; without it there are its
+        batches and panels alone.
 
     Raises
     ------
@@ -158,7 +166,7 @@ def study_data(
     loaded = load_evaluations(archive.lab.own_readers).evaluations.values()
     known = {*archive.kinds(), *(one.kind for one in loaded)} - {*REGISTERS}
     left_out = unknown_kinds(study, known)
-    kinds = [kind for kind in study.kinds() if kind in archive.kinds()]
+    kinds = [kind for kind in study.kinds() if with_results and kind in archive.kinds()]
     pictured = [kind for kind in PICTURED if with_pictures and kind in archive.kinds()]
     register = archive.read("batches") if "batches" in archive.kinds() else _no_register()
     only = _batches(archive, study, register)
@@ -180,7 +188,7 @@ def study_data(
         batches=register,
         panels=panels,
         filed=measurements[measurements["withdrawn"].isna()],
-        raw={kind: rows[kind] for kind in study.raw_kinds() if kind in rows},
+        raw={kind: rows[kind] for kind in study.raw_kinds() if kind in kinds},
         choices=archive.lab.settings.evaluate,
     )
     ranking, no_ranking = _ranking(comparison)

@@ -55,7 +55,7 @@ def plate(options: argparse.Namespace) -> int:
     study = read_study(options.study)
     refuse(folder, archive.lab, choice, options.dpi)
     with progress() as told:
-        data = study_data(archive, study, told, with_pictures=True)
+        data = study_data(archive, study, told, with_pictures=True, with_results=False)
         written = write_plates(data, folder, choice, options.dpi, told)
     code = int(bool(data.left_out))
     if options.json:

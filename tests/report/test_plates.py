@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import json
 import statistics
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
+from example_study import example_data
 from PIL import Image
 from shared_work import SharedWork
 
@@ -25,23 +27,25 @@ PRINT_CM = 18.03  # 7.1 inches
 
 def example_with_pictures(shared_work: SharedWork) -> StudyData:
     """Return the study of the example, with what pictures show of its batches."""
-    return shared_work.once(
-        "data with pictures",
-        lambda _: study_data(
-            tiecoat.open(EXAMPLE), read_study(EXAMPLE / "study.toml"), with_pictures=True
-        ),
-    )
+    pictures = shared_work.once("pictured", lambda _: _pictured()).pictures
+    return replace(example_data(shared_work), pictures=pictures)
+
+
+def _pictured() -> StudyData:
+    """Return the batches of the study and what pictures show of them, and nothing compared."""
+    study = read_study(EXAMPLE / "study.toml")
+    return study_data(tiecoat.open(EXAMPLE), study, with_pictures=True, with_results=False)
 
 
 @pytest.fixture(scope="module")
 def data(shared_work: SharedWork) -> StudyData:
-    """The same."""
-    return example_with_pictures(shared_work)
+    """What `tiecoat plate` draws on."""
+    return shared_work.once("pictured", lambda _: _pictured())
 
 
 def example_plates(shared_work: SharedWork) -> list[Plate]:
     """Return its plates, a picture for each batch."""
-    data = example_with_pictures(shared_work)
+    data = shared_work.once("pictured", lambda _: _pictured())
     return shared_work.once("plates", lambda _: plates_of(data))
 
 

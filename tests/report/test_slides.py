@@ -200,6 +200,7 @@ def test_no_text_of_the_workbook_is_a_formula(written: Written, tmp_path: Path) 
     assert all(cell.quotePrefix for cell in list(sheet["A"])[1:-1])
 
 
+@pytest.mark.thorough
 def test_german_slides_are_german(
     written: Written, shared_work: SharedWork, tmp_path: Path
 ) -> None:
