@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from concurrent.futures import Future
 
 T = TypeVar("T")
-Ask: TypeAlias = Callable[[ReaderPool, ExportFile, str], "Future[T]"]
+AskReader: TypeAlias = Callable[[ReaderPool, ExportFile, str], "Future[T]"]
 
 AHEAD = 4  # pictures on their way in the workers, so that memory stays bounded
 
@@ -58,7 +58,7 @@ def is_there(lab: Lab, one: FiledPicture) -> bool:
 
 
 def asked(
-    lab: Lab, wanted: Iterable[FiledPicture], ask: Ask[T]
+    lab: Lab, wanted: Iterable[FiledPicture], ask: AskReader[T]
 ) -> Iterator[tuple[FiledPicture, T | str]]:
     """Yield each picture with what its reader answers, in their order, or with why it does not.
 

@@ -22,7 +22,7 @@ from tiecoat.report.labels import (
     unit_text,
 )
 from tiecoat.report.looks import FAINT, INK, SOFT, WIDTH, fixed_figure
-from tiecoat.report.plates import Measured, Plate, PlateSubject, Seen, Shot
+from tiecoat.report.plates import Measured, Plate, PlateSubject, SeenPicture, Shot
 from tiecoat.report.words import in_numbers, say, say_counted, translated
 
 ACROSS = 5  # pictures in a row: the control and four candidates
@@ -147,7 +147,7 @@ def _defects_counted(shot: Shot) -> Iterator[str]:
         yield say_counted(count, "thin spot")
 
 
-def picture_words(seen: Seen, subject: PlateSubject) -> list[str]:
+def picture_words(seen: SeenPicture, subject: PlateSubject) -> list[str]:
     """Return what stands below a picture, and what is odd about it."""
     told = caption_of(seen.shot, subject)
     return [*told, translated(seen.remark)] if seen.remark else told
@@ -165,7 +165,7 @@ def _which(shot: Shot) -> str:
 
 
 @dataclass(frozen=True)
-class Layout:
+class PlateLayout:
     """Where pictures stand on a plate, in inches from its upper left corner.
 
     Parameters
@@ -215,7 +215,7 @@ def length_words(um: float) -> str:
     return f"{number(um / MM)} mm" if um >= MM else f"{number(um)} µm"
 
 
-def scale_words(layout: Layout) -> str:
+def scale_words(layout: PlateLayout) -> str:
     """Return what the scale of a plate is, and that nothing was done to its pictures."""
     if math.isnan(layout.inch_per_um):
         return say(
@@ -228,7 +228,7 @@ def scale_words(layout: Layout) -> str:
 
 
 def layout_of(
-    seen: Sequence[Seen],
+    seen: Sequence[SeenPicture],
     columns: int,
     *,
     width: float,
@@ -236,7 +236,7 @@ def layout_of(
     gap: float,
     highest: float,
     least: float = LEAST_COLUMN,
-) -> Layout:
+) -> PlateLayout:
     """Return where so many columns of pictures stand, all at the scale that the largest needs.
 
     Where the scale of one is not known each fills its column, and nothing can be measured. All
@@ -271,15 +271,15 @@ def _side_by_side(
     columns: int,
     most: float,
     margins: tuple[float, float, float],
-) -> Layout:
+) -> PlateLayout:
     """Return columns as wide as the pictures and their words need, no wider than there is room."""
     edge, gap, least = margins
     column = min(most, max([least, *(width for width, _ in sizes)]))
     lefts = [edge + place * (column + gap) for place in range(columns)]
-    return Layout(inch_per_um, lefts, column, sizes)
+    return PlateLayout(inch_per_um, lefts, column, sizes)
 
 
-def _fitted(one: Seen, column: float, highest: float) -> tuple[float, float]:
+def _fitted(one: SeenPicture, column: float, highest: float) -> tuple[float, float]:
     if one.plain is None:
         return column, column / 2
     rows, columns = one.plain.shape[:2]
@@ -287,7 +287,7 @@ def _fitted(one: Seen, column: float, highest: float) -> tuple[float, float]:
     return columns * scale, rows * scale
 
 
-def parts_of(plate: Plate, comparison: Comparison) -> Iterator[list[Seen]]:
+def parts_of(plate: Plate, comparison: Comparison) -> Iterator[list[SeenPicture]]:
     """Return the pictures that stand beside each other: the control and up to four candidates."""
     control = [one for one in plate.seen if one.shot.batch == comparison.control]
     others = [one for one in plate.seen if one.shot.batch != comparison.control]
@@ -311,7 +311,7 @@ def plate_figures(
     whole = layout_of(plate.seen, columns, width=WIDTH, edge=EDGE, gap=GAP, highest=HIGHEST)
     sizes = dict(zip(map(id, plate.seen), whole.sizes, strict=True))
     for part in parts:
-        layout = Layout(
+        layout = PlateLayout(
             whole.inch_per_um, whole.lefts, whole.column, [sizes[id(one)] for one in part]
         )
         yield _Drawing(comparison, plate, part, layout, dpi).figure()
@@ -323,8 +323,8 @@ class _Drawing:
 
     comparison: Comparison
     plate: Plate
-    part: Sequence[Seen]
-    layout: Layout
+    part: Sequence[SeenPicture]
+    layout: PlateLayout
     dpi: float
 
     def figure(self) -> Figure:

@@ -146,7 +146,7 @@ class Shot:
 
 
 @dataclass(frozen=True)
-class Seen:
+class SeenPicture:
     """A picture as it stands on a plate: plain, and with what was found drawn on it.
 
     Both are None where the picture cannot be shown, `marked` alone where its reader does not draw;
@@ -179,7 +179,7 @@ class Plate:
     """Pictures of control and candidates in a row; `number` of `of` with the same subject."""
 
     subject: PlateSubject
-    seen: Sequence[Seen]
+    seen: Sequence[SeenPicture]
     number: int = 1
     of: int = 1
 
@@ -242,11 +242,11 @@ def _numbered(plates: Sequence[Plate]) -> Iterator[Plate]:
         yield replace(one, number=len(before) + 1, of=len(same))
 
 
-def _seen(shot: Shot, answer: Shown | str) -> Seen:
+def _seen(shot: Shot, answer: Shown | str) -> SeenPicture:
     if isinstance(answer, str):
-        return Seen(shot, None, None, math.nan, answer)
+        return SeenPicture(shot, None, None, math.nan, answer)
     scale = shot.um_per_pixel * answer.times
-    return Seen(shot, answer.plain, answer.marked, scale, answer.remark)
+    return SeenPicture(shot, answer.plain, answer.marked, scale, answer.remark)
 
 
 def _subjects(

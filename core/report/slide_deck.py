@@ -13,12 +13,12 @@ from tiecoat.report.looks import FAINT, INK, SOFT
 if TYPE_CHECKING:
     from tiecoat.intake.workers.drawing import Pixels
 
-Box: TypeAlias = tuple[float, float, float, float]  # left, top, width, height in inches
+SlideBox: TypeAlias = tuple[float, float, float, float]  # left, top, width, height in inches
 
 PAGE_WIDE, PAGE_HIGH = 13.333, 7.5
 LEFT, TOP, BOTTOM = 0.5, 1.25, 7.2
 WIDE, HIGH = PAGE_WIDE - 2 * LEFT, BOTTOM - TOP
-BODY: Box = (LEFT, TOP, WIDE, HIGH)
+BODY: SlideBox = (LEFT, TOP, WIDE, HIGH)
 TITLE_LETTERS = 90  # of a title in the largest letters; longer ones are smaller
 FONT = "DejaVu Sans"
 TITLE_ONLY = 5  # of the layouts that an empty presentation of python-pptx has
@@ -55,7 +55,7 @@ class Deck:
         self.bar(slide, (LEFT, 1.13, WIDE, 0.015), colour=FAINT, edge=FAINT)
         return slide
 
-    def _new(self, title: str, box: Box, size: float, notes: Sequence[str]) -> Any:
+    def _new(self, title: str, box: SlideBox, size: float, notes: Sequence[str]) -> Any:
         from pptx.enum.text import MSO_ANCHOR
 
         slide = self._made.slides.add_slide(self._made.slide_layouts[TITLE_ONLY])
@@ -70,7 +70,7 @@ class Deck:
         self,
         slide: Any,
         lines: Sequence[str],
-        box: Box,
+        box: SlideBox,
         *,
         size: float,
         bold: bool = False,
@@ -122,7 +122,7 @@ class Deck:
         box = (LEFT + (WIDE - scale * wide) / 2, TOP, scale * wide, scale * high)
         self._picture(slide, png, box, words)
 
-    def pixels(self, slide: Any, pixels: Pixels, box: Box, words: str) -> None:
+    def pixels(self, slide: Any, pixels: Pixels, box: SlideBox, words: str) -> None:
         """Add a picture."""
         from PIL import Image
 
@@ -130,11 +130,13 @@ class Deck:
         Image.fromarray(pixels).save(sink, "PNG")
         self._picture(slide, sink.getvalue(), box, words)
 
-    def _picture(self, slide: Any, png: bytes, box: Box, words: str) -> None:
+    def _picture(self, slide: Any, png: bytes, box: SlideBox, words: str) -> None:
         shape = slide.shapes.add_picture(io.BytesIO(png), *_lengths(box))
         shape._element.nvPicPr.cNvPr.set("descr", self._cleaned(words))
 
-    def bar(self, slide: Any, box: Box, *, colour: str = "#000000", edge: str = "#ffffff") -> None:
+    def bar(
+        self, slide: Any, box: SlideBox, *, colour: str = "#000000", edge: str = "#ffffff"
+    ) -> None:
         """Add a bar, such as that of a scale."""
         from pptx.enum.shapes import MSO_SHAPE
         from pptx.util import Pt
@@ -183,13 +185,13 @@ def pixels_of(wide: float, high: float) -> tuple[int, int]:
     return max(1, round(high * PICTURE_DPI)), max(1, round(wide * PICTURE_DPI))
 
 
-def _lengths(box: Box) -> tuple[int, ...]:
+def _lengths(box: SlideBox) -> tuple[int, ...]:
     from pptx.util import Inches
 
     return tuple(int(Inches(side)) for side in box)
 
 
-def _place(shape: Any, box: Box) -> None:
+def _place(shape: Any, box: SlideBox) -> None:
     shape.left, shape.top, shape.width, shape.height = _lengths(box)
 
 

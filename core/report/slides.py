@@ -25,7 +25,7 @@ from tiecoat.report.origin_words import archive_words, original_words, study_wor
 from tiecoat.report.origins import Origin
 from tiecoat.report.page import columns_across, ranking_rows
 from tiecoat.report.plate_figure import (
-    Layout,
+    PlateLayout,
     key_words,
     layout_of,
     parts_of,
@@ -33,7 +33,7 @@ from tiecoat.report.plate_figure import (
     plate_words,
     scale_words,
 )
-from tiecoat.report.plates import Plate, Seen
+from tiecoat.report.plates import Plate, SeenPicture
 from tiecoat.report.quality import Quality
 from tiecoat.report.slide_deck import BODY, BOTTOM, HIGH, LEFT, TOP, WIDE, Deck, pixels_of
 from tiecoat.report.verdict_page import PropertyPage, VerdictCell, overview, property_pages
@@ -206,7 +206,7 @@ class _Slides:
             self._plate_part(plate, part, beside if is_beside else stacked, is_beside)
 
     def _plate_part(
-        self, plate: Plate, part: Sequence[Seen], layout: Layout, is_beside: bool
+        self, plate: Plate, part: Sequence[SeenPicture], layout: PlateLayout, is_beside: bool
     ) -> None:
         """Add the pictures that stand beside each other: plain, and drawn on below or beside."""
         sizes = dict(zip(map(id, plate.seen), layout.sizes, strict=True))
@@ -272,7 +272,7 @@ class _Slides:
         self.deck.text(slide, told, BODY, size=16)
 
 
-def _room(plate: Plate, columns: int, beside: int) -> Layout:
+def _room(plate: Plate, columns: int, beside: int) -> PlateLayout:
     """Return where the pictures stand: plain and drawn on below each other, or beside (2)."""
     has_marks = any(one.marked is not None for one in plate.seen)
     rows = 2 if has_marks and beside == 1 else 1

@@ -18,7 +18,7 @@ from tiecoat.ask.pictures import FiledPicture
 from tiecoat.ask.study_data import StudyData, read_study, study_data
 from tiecoat.cli import main
 from tiecoat.report.plate_figure import layout_of, length_words, round_length
-from tiecoat.report.plates import Plate, PlateChoice, Seen, Shot, plates_of
+from tiecoat.report.plates import Plate, PlateChoice, SeenPicture, Shot, plates_of
 
 EXAMPLE = Path(__file__).parents[2] / "archive_example"
 CUT = "cross_section"
@@ -138,10 +138,10 @@ def shot(um_per_pixel: float) -> Shot:
     )
 
 
-def seen(rows: int, columns: int, um_per_pixel: float) -> Seen:
+def seen(rows: int, columns: int, um_per_pixel: float) -> SeenPicture:
     """An empty picture."""
     plain = np.zeros((rows, columns, 3), dtype=np.uint8)
-    return Seen(shot(um_per_pixel), plain, None, um_per_pixel)
+    return SeenPicture(shot(um_per_pixel), plain, None, um_per_pixel)
 
 
 def test_all_pictures_have_one_scale() -> None:
