@@ -91,6 +91,7 @@ from typing import TYPE_CHECKING, Any, Protocol, runtime_checkable
 import pluggy
 
 from tiecoat.contract.choices import Checked
+from tiecoat.contract.companions import Companions
 from tiecoat.contract.evaluation import Evaluation
 from tiecoat.contract.kind import Kind, column
 from tiecoat.contract.vocabulary import Caution, Custom, Notation, Relation, Source, Spread
@@ -126,6 +127,7 @@ __all__ = [
     "Caution",
     "Checked",
     "Claim",
+    "Companions",
     "Custom",
     "Evaluation",
     "Event",
@@ -161,6 +163,12 @@ class Reader(Protocol):
 
     A reader that a lab may set something for has `choices`, a class derived from `Checked`. The lab
     writes [read.NAME] into its settings, and `export.choices` is the instance with what it set.
+
+    A reader of exports that are several files has `companions`, which names them: see
+    `Companions`. They settle, are kept, filed and held as one. `recognise` and `read` get the main
+    file as `export`, and the others in `export.companions` by name; `export.companion("*.dat")` is
+    one that is needed. A fault that is noted of a companion says so, and a measurement whose rows
+    stand in one names it as `sheet`.
 
     A reader of pictures may have `draw(export)`: it returns the picture with what was found drawn
     on it, shape (rows, columns, 3) of uint8, for `tiecoat overlay`. It runs where `read` does.

@@ -71,6 +71,14 @@ class Reason(Enum):
         "no reader knows this file",
         "Teach the layout with tiecoat learn; or add a reader for it, and try again.",
     )
+    COMPANION_MISSING = (
+        "companion-missing",
+        "a file that belongs with it has not come",
+        (
+            "Put the missing file into the inbox, together with a copy of this one from its held "
+            "folder: this hold ends by itself when both are filed; or discard this one."
+        ),
+    )
     SEVERAL_READERS = (
         "several-readers",
         "more than one reader claims this file, equally sure",
@@ -114,6 +122,19 @@ class Reason(Enum):
         "nothing-to-measure",
         "there is nothing on the picture that could be measured",
         "See whether it is the right picture; take another one, then discard this one.",
+    )
+    DAMAGED_NESTED = (
+        "damaged-nested",
+        "the file is damaged or cut off: it is no whole JSON or XML",
+        "Export it again, drop that, then discard this one.",
+    )
+    READER_SAYS = (
+        "reader-says",
+        "its reader finds something wrong with it",
+        (
+            "Correct what the reader says in a copy, drop that, then discard this one; or report "
+            "it to whoever wrote the reader, and try again when it is mended."
+        ),
     )
     READER_FAILED = (
         "reader-failed",
@@ -363,6 +384,7 @@ class Reason(Enum):
     )
 
 
+ADDED = ("file", "at", "words")
 _BY_CODE = {reason.code: reason for reason in Reason}
 
 
@@ -370,8 +392,9 @@ _BY_CODE = {reason.code: reason for reason in Reason}
 class Fault:
     """One fault of one file, where it stands and what was expected.
 
-    `row` is the line of a text file or the row of a sheet, counted from 1 as an editor shows it.
-    What the file says is `shortened`.
+    `row` is the line of a text file or the row of a sheet, counted from 1 as an editor shows it;
+    `file` is the name of a companion where it stands in one, `at` the place in a nested file, such
+    as /points/3/f. `words` are those of its reader. What the file says is `shortened`.
     """
 
     reason: Reason
@@ -380,19 +403,25 @@ class Fault:
     found: str | None = None
     expected: str | None = None
     sheet: str | None = None
+    file: str | None = None
+    at: str | None = None
+    words: str | None = None
 
     def __post_init__(self) -> None:
-        for name in ("column", "found", "expected", "sheet"):
+        for name in ("column", "found", "expected", "sheet", "file", "at", "words"):
             if (text := getattr(self, name)) is not None:
                 object.__setattr__(self, name, shortened(text))
 
     @property
     def sentence(self) -> str:
         """The fault in one line."""
-        place = [f"sheet {self.sheet!r}"] if self.sheet else []
+        place = [f"{self.file}"] if self.file else []
+        place += [f"sheet {self.sheet!r}"] if self.sheet else []
         place += [f"row {self.row}"] if self.row is not None else []
         place += [f"column {self.column!r}"] if self.column else []
-        said = [] if self.found is None else [f"found {self.found}"]
+        place += [f"at {self.at}"] if self.at else []
+        said = [self.words] if self.words else []
+        said += [] if self.found is None else [f"found {self.found}"]
         said += [] if self.expected is None else [f"expected {self.expected}"]
         start = ", ".join(place)
         text = "; ".join(said) or self.reason.text
@@ -414,7 +443,9 @@ class Fault:
 
     def as_record(self) -> dict[str, Any]:
         """Return plain values for JSON."""
-        return {**asdict(self), "reason": self.reason.code}
+        record = {**asdict(self), "reason": self.reason.code}
+        rare = [name for name in ADDED if record[name] is None]  # which older programs do not know
+        return {name: value for name, value in record.items() if name not in rare}
 
     @classmethod
     def from_record(cls, record: dict[str, Any]) -> Fault:

@@ -115,7 +115,7 @@ import math
 import os
 import time
 
-from tiecoat.plugin import Claim, Measurement, Reason, hookimpl
+from tiecoat.plugin import Claim, Companions, Measurement, Reason, hookimpl
 
 
 def good(**other):
@@ -201,6 +201,30 @@ class Hostile:
         raise KeyError("second table")
 
 
+class Nested:
+    name, kind, version = "nested", "density", "1"
+
+    def recognise(self, export):
+        return Claim(0.9, "nested") if export.head.startswith(b'{"nested"') else None
+
+    def read(self, export):
+        for one in export.json().list("sweeps"):
+            if one["lamp"].value == "off":
+                export.fault("the lamp was off", at=one.at)
+        return [good()]
+
+
+class Pair:
+    name, kind, version = "pair", "density", "1"
+    companions = Companions("pair*.txt", needed=("{stem}.bin",), wait_s=0.2)
+
+    def recognise(self, export):
+        return Claim(0.9, "a pair") if export.head.startswith(b"pair") else None
+
+    def read(self, export):
+        return [good()]
+
+
 class Photograph:
     name, kind, version = "photograph", "density", "1"
 
@@ -217,7 +241,7 @@ class Photograph:
 
 @hookimpl
 def tiecoat_readers():
-    return [Hostile(), Photograph()]
+    return [Hostile(), Nested(), Pair(), Photograph()]
 '''
 
 
@@ -445,7 +469,7 @@ BAD: dict[str, Bad] = {
     "h exits.txt": Bad(hostile("exits"), "reader-failed", ("SystemExit",)),
     "h interrupts.txt": Bad(hostile("interrupts"), "reader-failed", ("KeyboardInterrupt",)),
     "h hangs.txt": Bad(
-        hostile("hangs"), "reader-too-slow", ("readers.time_limit_s", "stopped after 5 s")
+        hostile("hangs"), "reader-too-slow", ("readers.time_limit_s", "had used up its time")
     ),
     "h dies.txt": Bad(hostile("dies"), "reader-died", ("ended its process",)),
     "h segfaults.txt": Bad(hostile("segfaults"), "reader-died", ("ended its process",)),
@@ -460,6 +484,13 @@ BAD: dict[str, Bad] = {
         hostile("number_as_text"), "reader-broke-rules", ("'1.4' (str)", "expected a number")
     ),
     "h infinite.txt": Bad(hostile("infinite"), "out-of-bounds", ("inf",)),
+    "pair alone.txt": Bad("pair", "companion-missing", ("file pair alone.bin in the same",)),
+    "n cut.json": Bad('{"nested": 1, "sweeps": [', "damaged-nested", ("row 1: found Expecting",)),
+    "n dark.json": Bad(
+        '{"nested": 1, "sweeps": [{"lamp": "on"}, {"lamp": "off"}]}',
+        "reader-says",
+        ("at /sweeps/1: the lamp was off",),
+    ),
     # pictures
     "h cut off.png": Bad(picture(122)[:70], "damaged-picture", ("Save it again as PNG",)),
     "h 1600 megapixels.png": Bad(

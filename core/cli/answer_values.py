@@ -6,6 +6,8 @@ from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
+from tiecoat.reasons import ADDED
+
 if TYPE_CHECKING:
     import pandas as pd
 
@@ -64,7 +66,10 @@ def of_held(held: Held) -> AnswerValues:
         "text": held.reason.text,
         "advice": held.reason.advice,
         "faults_total": held.total,
-        "faults": [{"sentence": one.sentence, **one.as_record()} for one in held.faults],
+        "faults": [
+            {"sentence": one.sentence, **dict.fromkeys(ADDED), **one.as_record()}
+            for one in held.faults
+        ],
     }
 
 
@@ -119,6 +124,8 @@ def of_trial(trial: Trial) -> AnswerValues:
     held = trial.held
     return {
         "name": trial.name,
+        "beside": trial.beside,
+        "awaits": {"files": trial.awaits[0], "for_s": trial.awaits[1]},
         "reader": trial.reader,
         "kinds": [{"kind": kind, "rows": rows.num_rows} for kind, rows in trial.rows.items()],
         "remarks": list(dict.fromkeys(remarks_in(trial.rows))),

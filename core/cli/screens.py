@@ -15,7 +15,7 @@ from rich.text import Text
 
 from tiecoat.intake.held.files import Held, explain
 from tiecoat.remarks import summed
-from tiecoat.wording import counted
+from tiecoat.wording import counted, listed
 
 if TYPE_CHECKING:
     import pyarrow as pa
@@ -121,7 +121,8 @@ def show_trial(trial: Trial, console: Console) -> None:
     """Print who claims the file and why, the rows that would be filed, and each fault."""
     from tiecoat.intake.checks.checker import remarks_in
 
-    console.print(escape(trial.name), style="bold")
+    beside = f" with {listed(trial.beside, ' and ')}" if trial.beside else ""
+    console.print(escape(trial.name + beside), style="bold")
     winner = trial.reader.split(" ")[0] if trial.reader else None
     for reader, _, why in trial.claims:
         if reader == winner:
@@ -138,7 +139,11 @@ def show_trial(trial: Trial, console: Console) -> None:
         console.print(f"It would be held: {trial.held.reason.text}.", style="yellow")
         print(explain(trial.held).split("\n\n", 1)[1].split("What to do next")[0].strip())
         console.print(f"What to do: {trial.held.reason.advice}", markup=False)
-    else:
+    if trial.awaits[1]:
+        more = listed(trial.awaits[0], " and ")
+        said = f"An inbox would wait {trial.awaits[1]:g} s for {more} beside it first."
+        console.print(said, markup=False, highlight=False)
+    if not trial.held:
         count = sum(rows.num_rows for rows in trial.rows.values())
         said = f"{counted(count, 'row')} would be filed. Nothing was filed now."
         console.print(said, style="green")

@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 
 VERSION = b"tiecoat.kind_version"
 TYPES = {"double": "numbers", "string": "texts", "timestamp[us, tz=UTC]": "times"}
+TYPES |= {"int64": "whole numbers", "bool": "truths"}
 NO_MIGRATE = (
     "Rows that are filed must change for that: give the kind a function migrate(frame,"
     " from_version), or take the kind of before"

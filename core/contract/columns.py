@@ -22,7 +22,8 @@ if TYPE_CHECKING:
 
 FORMAT = "2"  # rises when columns that every table has are added or change their meaning
 
-ColumnType = Literal["float", "str", "time", "int"]  # int: only for the row of the original
+# int: only for the row of the original
+ColumnType = Literal["float", "str", "time", "whole", "bool", "int"]
 ColumnRole = Literal["key", "value", "origin", "remark", "mark"]
 
 
@@ -100,14 +101,33 @@ def _info(kind: Kind, name: str, declared: Any) -> ColumnInfo:
 
 
 def _type(place: str, dtype: Any) -> ColumnType:
-    kept: dict[str, ColumnType] = {"float64": "float", "str": "str", "datetime64[us, UTC]": "time"}
+    kept: dict[str, ColumnType] = {
+        "float64": "float",
+        "str": "str",
+        "datetime64[us, UTC]": "time",
+        **dict.fromkeys(("int64", "Int64"), "whole"),
+        **dict.fromkeys(("bool", "boolean"), "bool"),
+    }
     found = str(getattr(dtype, "type", dtype))
     if found not in kept:
         raise PluginNotLoaded(
-            f"{place}: type {found}; allowed are float, str and"
+            f"{place}: type {found}; allowed are float, int, bool, str and"
             ' Annotated[pd.DatetimeTZDtype, "us", "UTC"]'
         )
     return kept[found]
+
+
+@cache
+def validator_of(kind: Kind) -> Any:
+    """Return the schema of pandera that rows are validated by.
+
+    Whole numbers and truths are of the types of pandas that may be empty, so that what must not be
+    is told like every other missing value.
+    """
+    own = {"whole": "Int64", "bool": "boolean"}
+    types = {one.name: {"dtype": own[one.type]} for one in columns_of(kind) if one.type in own}
+    schema = kind.model.to_schema()
+    return schema.update_columns(types) if types else schema
 
 
 @cache
@@ -186,6 +206,8 @@ def arrow_type(name: ColumnType) -> pa.DataType:
         "float": pa.float64(),
         "str": pa.string(),
         "time": pa.timestamp("us", tz="UTC"),
+        "whole": pa.int64(),
+        "bool": pa.bool_(),
         "int": pa.int32(),
     }
     return types[name]

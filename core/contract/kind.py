@@ -23,9 +23,11 @@ class Kind:
         Lower case with underscores; the folder of its tables.
     model
         pandera DataFrameModel. Each column is declared by `column(...)` and annotated `float`,
-        `str` or `Annotated[pd.DatetimeTZDtype, "us", "UTC"]`; its docstring is the meaning of the
-        kind. A column that an export may leave empty, because it is not needed or because
-        `derive` completes it, is `nullable=True`.
+        `int`, `bool`, `str` or `Annotated[pd.DatetimeTZDtype, "us", "UTC"]`; its docstring is the
+        meaning of the kind. A column that an export may leave empty, because it is not needed or
+        because `derive` completes it, is `nullable=True`. In frames, whole numbers are `Int64` and
+        truths `boolean`; the arrays of `check`, `together` and `odd` have whole numbers as floats,
+        and None for a truth that is not there.
     per
         What it belongs to: `panel` (needs panel and batch) or `batch` (wet paint: panel is null).
     identity

@@ -36,10 +36,12 @@ class Measurement:
     ----------
     columns
         Column of the kind -> its values, all of one length, in the units of the kind. Numbers are
-        float (NaN where there is none), texts are str or None, times are aware datetimes or None.
+        float (NaN where there is none), whole ones int or None, truths bool or None, texts str or
+        None, times aware datetimes or None.
         A column that the export does not have may be left out if the kind lets it be empty.
     rows
-        For each value the row of the original it came from, counted from 1.
+        For each value the row of the original it came from, counted from 1: the line of a text, the
+        row of a sheet. Of a nested file it is the place in its list.
     batch, panel
         The id as the export writes it, or None where it does not say.
     measured_at
@@ -49,7 +51,7 @@ class Measurement:
     kind
         Only needed by a reader of several kinds; otherwise the reader's own kind.
     sheet
-        Name of the sheet in a workbook.
+        Name of the sheet in a workbook, or of the companion that the rows stand in.
     remarks
         What whoever uses the values must know of this measurement, each in a few words of your own
         without a semicolon. Every later result carries them.

@@ -475,3 +475,29 @@ PER_AREA = """
     cs: na plochu, normovaný, normovaná, vztaženo na plochu, vztažená na plochu, měrný, měrná,
         normalizovaný, normalizovaná
 """
+
+# What stands in a column of truths, in the languages above; a tick or a cross is neither.
+YES = frozenset(
+    {
+        *("yes", "y", "true", "1", "ja", "j", "wahr", "oui", "o", "vrai", "sí", "si", "sì"),
+        *("verdadero", "vero", "tak", "prawda", "waar", "ano", "pravda"),
+    }
+)
+NO = frozenset(
+    {
+        *("no", "n", "false", "0", "nein", "falsch", "non", "faux", "falso", "nie", "fałsz"),
+        *("nee", "onwaar", "ne", "nepravda"),
+    }
+)
+
+
+def truth_of(text: str | None) -> bool | None:
+    """Return what a cell of a column of truths says; None where it is no such word.
+
+    Examples
+    --------
+    >>> truth_of("Ja"), truth_of("0"), truth_of("perhaps")
+    (True, False, None)
+    """
+    word = (text or "").strip().casefold()
+    return True if word in YES else False if word in NO else None

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import math
 import tomllib
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import datetime
+from fnmatch import fnmatchcase
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NoReturn
+from typing import TYPE_CHECKING, Any, NoReturn, TypeAlias
 
 from tiecoat.dialect.blocks import find_blocks
 from tiecoat.dialect.delimited import (
@@ -20,17 +23,26 @@ from tiecoat.dialect.delimited import (
     split,
 )
 from tiecoat.dialect.encoding import chosen, decode, read_in_pages
+from tiecoat.dialect.entries import amount
 from tiecoat.dialect.habits import Habits, Layout
+from tiecoat.dialect.numbers import EMPTY_WORDS, two_readings, weigh
+from tiecoat.dialect.numbers import number as read_number
 from tiecoat.dialect.sheets import is_workbook, read_sheets
 from tiecoat.dialect.siblings import Siblings
 from tiecoat.dialect.table import Table
+from tiecoat.dialect.times import NoTime, read_time
 from tiecoat.dialect.titles import Header, Names, Wanted, fits, lacking, wanted
+from tiecoat.dialect.units import scale
+from tiecoat.dialect.units import wanted as wanted_unit
 from tiecoat.dialect.unread import ignored_rows, unread
 from tiecoat.errors import FileHeld
 from tiecoat.reasons import FAULTS_KEPT, Fault, Reason
 
 if TYPE_CHECKING:
+    from tiecoat.dialect.nested import Nested
     from tiecoat.dialect.picture_file import Picture
+
+Bytes: TypeAlias = bytes  # which is a method of an export, too
 
 HEAD = 64 * 1024
 _LINE_SHOWN = 200
@@ -49,6 +61,24 @@ class Sheet:
     numbers: Sequence[int]
 
 
+class NotedFaults:
+    """The faults of an export: each once, the first of them, and how many."""
+
+    def __init__(self) -> None:
+        self.first: list[Fault] = []
+        self.count = 0
+        self._every: set[Fault] = set()
+
+    def add(self, fault: Fault) -> None:
+        """Note a fault."""
+        if fault in self._every:
+            return
+        self.count += 1
+        if len(self.first) < FAULTS_KEPT:
+            self._every.add(fault)
+            self.first.append(fault)
+
+
 class Export:
     """A file as an instrument wrote it, read once and offered in every form a reader needs.
 
@@ -64,6 +94,10 @@ class Export:
         What the lab does where the file leaves it open.
     notes
         Where the notes are that a person put beside it, or None.
+    beside
+        The other files of the same export.
+    of
+        The export that this file is a companion in: its faults are noted there.
     """
 
     def __init__(
@@ -73,6 +107,9 @@ class Export:
         folder: str = "",
         habits: Habits = Habits(),
         notes: Path | None = None,
+        *,
+        beside: Sequence[Path] = (),
+        of: Export | None = None,
     ) -> None:
         self.path = path
         self.name = name
@@ -82,9 +119,9 @@ class Export:
         self.choices: Any = None  # of the reader that is being asked
         self.kept: dict[str, Any] = {}  # what a reader found when it was asked, for when it reads
         self._notes = notes
-        self.faults: list[Fault] = []
-        self.fault_count = 0
-        self._noted: set[Fault] = set()
+        self._beside = beside
+        self._of = of
+        self._noted: NotedFaults = of._noted if of else NotedFaults()
         self._texts: dict[str | None, str | FileHeld] = {}
         self._lines: dict[str | None, list[str]] = {}
         self._grids: dict[tuple[str | None, str | None], list[Grid]] = {}
@@ -92,19 +129,55 @@ class Export:
         self._seen: dict[Grid, Siblings] = {}  # what `tables` looked through, and found
         self._ignored: dict[Grid, set[int]] = {}
 
+    @property
+    def faults(self) -> list[Fault]:
+        """The first of the faults that were noted, those of companions among them."""
+        return self._noted.first
+
+    @property
+    def fault_count(self) -> int:
+        """How many faults were noted."""
+        return self._noted.count
+
+    @cached_property
+    def companions(self) -> dict[str, Export]:
+        """The other files of the same export by name, each offered in every form; see `Reader`."""
+        return {
+            path.name: Export(path, path.name, self.folder, self.habits, of=self)
+            for path in self._beside
+        }
+
+    def companion(self, pattern: str) -> Export:
+        """Return the first companion by name that fits a pattern such as "*.dat".
+
+        Raises
+        ------
+        FileHeld
+            COMPANION_MISSING.
+        """
+        named = self.companions.items()
+        found = [one for name, one in named if fnmatchcase(name.casefold(), pattern.casefold())]
+        if not found:
+            self.hold(Reason.COMPANION_MISSING, expected=f"a file {pattern} beside it")
+        return found[0]
+
+    def bytes(self) -> Bytes:
+        """Return all bytes of the file."""
+        return self._raw
+
     @cached_property
     def size(self) -> int:
         """Size of the file in bytes."""
         return self.path.stat().st_size
 
     @cached_property
-    def head(self) -> bytes:
+    def head(self) -> Bytes:
         """The first 64 KiB."""
         with self.path.open("rb") as file:
             return file.read(HEAD)
 
     @cached_property
-    def _raw(self) -> bytes:
+    def _raw(self) -> Bytes:
         return self.head if len(self.head) < HEAD else self.path.read_bytes()
 
     @cached_property
@@ -334,6 +407,8 @@ class Export:
             told = unread(grid, siblings.blocks, blocks, self._ignored[grid])
             for reason, row, found, expected in told:
                 self.fault(reason, row, found=found, expected=expected, sheet=grid.sheet)
+        for companion in self.companions.values():
+            companion.tell_unread()
 
     def missing(
         self,
@@ -351,45 +426,175 @@ class Export:
             return held.reason.text
         return "; ".join(f"no column {name.words}" for name in names)
 
+    def json(self) -> Nested:
+        """Return all of a JSON file; each value in it knows its place.
+
+        Raises
+        ------
+        FileHeld
+            DAMAGED_NESTED; as `text`.
+        """
+        from tiecoat.dialect.nested import parse_json
+
+        return parse_json(self, self.text())
+
+    def xml(self) -> Nested:
+        """Return the root of an XML file; each element in it knows its place.
+
+        Raises
+        ------
+        FileHeld
+            DAMAGED_NESTED.
+        """
+        from tiecoat.dialect.nested import parse_xml
+
+        return parse_xml(self, self.bytes())
+
+    def number(
+        self,
+        text: str | float,
+        to: str = "",
+        unit: str | None = None,
+        *,
+        row: int | None = None,
+        column: str | None = None,
+        at: str | None = None,
+    ) -> float:
+        """Return what stands in no table as a number in the unit that is wanted.
+
+        Parameters
+        ----------
+        text
+            Such as "12,5", or with its unit "12.5 kHz"; or a number.
+        to
+            The unit that is wanted, as pint writes it; "" for a plain number.
+        unit
+            Taken where the text says none.
+        row, column, at
+            Where it stands, for a fault.
+
+        Returns
+        -------
+        float
+            NaN where the text says that there is none ("", "n/a"), and where a fault was noted:
+            NOT_A_NUMBER, UNKNOWN_UNIT, AMBIGUOUS_NUMBER (neither text nor lab say the mark).
+        """
+        value, said = (text, None) if isinstance(text, int | float) else self._amount(text)
+        if isinstance(value, Fault):
+            self.fault(value.reason, row, column, value.found, value.expected, at=at)
+            return math.nan
+        if math.isnan(value):
+            return math.nan
+        from_unit = next((one for one in (said, unit) if one is not None), "" if not to else None)
+        way = None if from_unit is None else scale(from_unit, to)
+        if way is None:
+            found = f"the unit '{from_unit}'" if from_unit else "no unit"
+            self.fault(Reason.UNKNOWN_UNIT, row, column, found, wanted_unit(to), at=at)
+            return math.nan
+        return way.apply([value])[0]
+
+    def _amount(self, text: str) -> tuple[float | Fault, str | None]:
+        """Part a text into a number, or what is wrong with it, and the unit that it says."""
+        cell, said = amount(text.strip())
+        if cell.casefold() in EMPTY_WORDS:
+            return math.nan, said
+        habit = None if self.habits.decimal == "auto" else self.habits.decimal
+        mark = weigh([cell]).mark or habit
+        if mark is None and (either := two_readings(cell)):
+            found = f"{cell}, which may be {either[0]} or {either[1]}"
+            expected = "a number with one reading"
+            return Fault(Reason.AMBIGUOUS_NUMBER, found=found, expected=expected), said
+        value = read_number(cell, mark or "point")
+        if value is None:
+            return Fault(Reason.NOT_A_NUMBER, found=f"'{text}'", expected="a number"), said
+        return value, said
+
+    def time(
+        self,
+        text: str,
+        format: str | None = None,  # noqa: A002 (the contract's word)
+        *,
+        row: int | None = None,
+        column: str | None = None,
+        at: str | None = None,
+    ) -> datetime | None:
+        """Return a text that stands in no table as an aware time in UTC.
+
+        Without an offset it is local time of the lab. None where the text is empty, and where a
+        fault was noted: NOT_A_TIME, SKIPPED_TIME, DOUBLED_TIME.
+        """
+        text = text.strip()
+        if text.casefold() in EMPTY_WORDS:
+            return None
+        moment = read_time(text, self.habits.zone, self.habits.time_formats, format)
+        if isinstance(moment, NoTime):
+            self.fault(moment.reason, row, column, f"'{text}'", moment.expected, at=at)
+            return None
+        return moment
+
     def fault(
         self,
-        reason: Reason,
+        reason: Reason | str,
         row: int | None = None,
         column: str | None = None,
         found: str | None = None,
         expected: str | None = None,
         *,
         sheet: str | None = None,
+        at: str | None = None,
     ) -> None:
-        """Note a fault and read on; the file will be held. The same fault is noted once."""
-        fault = Fault(reason, row, column, found, expected, sheet)
-        if fault in self._noted:
-            return
-        self.fault_count += 1
-        if len(self.faults) < FAULTS_KEPT:
-            self._noted.add(fault)
-            self.faults.append(fault)
+        """Note a fault and read on; the file will be held. The same fault is noted once.
+
+        Parameters
+        ----------
+        reason
+            One of the codes; or in your own words what is wrong, in a few words that a technician
+            understands (READER_SAYS).
+        row, column, sheet
+            Where it stands in a table.
+        found, expected
+            What stands there, and what should.
+        at
+            Where it stands in a nested file: see `Nested.at`.
+        """
+        self._noted.add(self._fault(reason, row, column, found, expected, sheet=sheet, at=at))
+
+    def _fault(
+        self,
+        reason: Reason | str,
+        row: int | None,
+        column: str | None,
+        found: str | None,
+        expected: str | None,
+        *,
+        sheet: str | None,
+        at: str | None,
+    ) -> Fault:
+        file = self.name if self._of else None
+        code, words = (reason, None) if isinstance(reason, Reason) else (Reason.READER_SAYS, reason)
+        return Fault(code, row, column, found, expected, sheet, file, at, words)
 
     def hold(
         self,
-        reason: Reason,
+        reason: Reason | str,
         row: int | None = None,
         column: str | None = None,
         found: str | None = None,
         expected: str | None = None,
         *,
         sheet: str | None = None,
+        at: str | None = None,
     ) -> NoReturn:
-        """Hold the file at once, with this fault after those noted before.
+        """Hold the file at once, with this fault after those noted before; see `fault`.
 
         Raises
         ------
         FileHeld
             Always.
         """
-        fault = Fault(reason, row, column, found, expected, sheet)
+        fault = self._fault(reason, row, column, found, expected, sheet=sheet, at=at)
         faults = (*self.faults, fault) if self.fault_count < FAULTS_KEPT else tuple(self.faults)
-        raise FileHeld(reason, faults, self.fault_count + 1)
+        raise FileHeld(fault.reason, faults, self.fault_count + 1)
 
     @cached_property
     def open_row(self) -> int:

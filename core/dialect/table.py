@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from datetime import date, datetime, time, timedelta
 from typing import Protocol
 
+from tiecoat.contract.words import truth_of
 from tiecoat.dialect.blocks import Block
 from tiecoat.dialect.delimited import Cell
 from tiecoat.dialect.entries import EntryValue, amount
@@ -123,6 +124,34 @@ class Table:
             )
             return [math.nan] * len(values)
         return way.apply(values)
+
+    def whole_numbers(self, key: str, to: str = "", unit: str | None = None) -> list[int | None]:
+        """Return a column as whole numbers; None where `numbers` gives NaN.
+
+        NOT_A_NUMBER is noted where a number is not whole.
+        """
+        found: list[int | None] = []
+        for value, row in zip(self.numbers(key, to, unit), self.rows, strict=True):
+            whole = math.isfinite(value) and value == int(value)
+            if not whole and not math.isnan(value):
+                column = self._block.columns[key]
+                self._fault(Reason.NOT_A_NUMBER, row, column, f"{value:g}", "a whole number")
+            found.append(int(value) if whole else None)
+        return found
+
+    def truths(self, key: str) -> list[bool | None]:
+        """Return a column of yes and no, in the languages of the trade; None where it is empty.
+
+        NOT_A_NUMBER is noted where a cell says neither.
+        """
+        found: list[bool | None] = []
+        for text, row in zip(self.texts(key), self.rows, strict=True):
+            truth = truth_of(text)
+            if truth is None and (text or "").casefold() not in EMPTY_WORDS:
+                column = self._block.columns[key]
+                self._fault(Reason.NOT_A_NUMBER, row, column, f"'{text}'", "yes or no")
+            found.append(truth)
+        return found
 
     def texts(self, key: str) -> list[str | None]:
         """Return a column as texts without blanks around them; None where a cell is empty."""

@@ -269,15 +269,19 @@ def discard_folder(staged: Path) -> None:
 
 
 def publish_folder(staged: Path, target: Path) -> None:
-    """Put a staged folder of plain files in its place, whole and durable; no such folder may be."""
+    """Put a staged folder in its place, whole and durable; no such folder may be there."""
     if is_there(target):
         raise FileExistsError(errno.EEXIST, "there is a folder of this name already", str(target))
     make_dirs(target.parent)
-    for path in paths_in(staged):
-        _flush(path)
-    fsync_dir(staged)
+    _flush_folder(staged)
     _patiently(partial(os.replace, staged, target))
     fsync_dir(target.parent)
+
+
+def _flush_folder(folder: Path) -> None:
+    for path in paths_in(folder):
+        _flush_folder(path) if is_folder(path) else _flush(path)
+    fsync_dir(folder)
 
 
 def move_folder(source: Path, target: Path) -> None:
@@ -300,9 +304,41 @@ def remove_folder(folder: Path, stage: Path) -> None:
 
 
 def sha256_of(path: Path) -> str:
-    """Return the SHA-256 of a file."""
+    """Return the SHA-256 of a file, or of the files in a folder: see `sha256_of_all`."""
+    if is_folder(path):
+        return sha256_of_all([sha256_of(file) for file in paths_in(path)])
     with path.open("rb") as file:
         return hashlib.file_digest(file, "sha256").hexdigest()
+
+
+def sha256_of_all(hashes: Iterable[str]) -> str:
+    """Return the SHA-256 of several files together: that of their own ones, one a line.
+
+    In the order of their names, so that `sha256sum * | cut -c1-64 | sha256sum` gives the same.
+    """
+    return hashlib.sha256("".join(f"{one}\n" for one in hashes).encode()).hexdigest()
+
+
+def main_of(original: Path) -> Path:
+    """Return the main file of an original: itself, or in a folder the one that is called so."""
+    return original / original.name if is_folder(original) else original
+
+
+def size_of(path: Path) -> int:
+    """Return the size of a file in bytes, or of all files in a folder together."""
+    if is_folder(path):
+        return sum(map(size_of, paths_in(path)))
+    return path.stat().st_size
+
+
+def copy_original(source: Path, target: Path) -> None:
+    """Copy an original, of one file or of several in a folder, into a staged folder."""
+    if not is_folder(source):
+        shutil.copyfile(source, target)
+        return
+    os.mkdir(target)  # noqa: PTH102
+    for path in paths_in(source):
+        shutil.copyfile(path, target / path.name)
 
 
 def copy_hashing(source: Path, stage: Path) -> Copied:

@@ -147,7 +147,7 @@ class Pupil:
         return AnyTable(self.of_lab.kinds, self._lab.settings.words)
 
     def _export(self, path: Path, name: str, folder: str) -> Export:
-        return Export(path, name, folder, self._lab.habits)
+        return Export(fsio.main_of(path), name, folder, self._lab.habits)
 
     def _likely(self) -> Lexicon | None:
         kind = self._kind or (found.name if (found := self.lesson().kind) else None)

@@ -24,6 +24,7 @@ from typing import TYPE_CHECKING, Any
 
 import pluggy
 
+from tiecoat.contract.companions import Companions
 from tiecoat.disk import fsio
 from tiecoat.errors import PluginNotLoaded, ProfileInvalid, SettingInvalid
 from tiecoat.lab.ids import canonical
@@ -470,6 +471,10 @@ def _unfit(reader: object, kinds: Mapping[str, Kind]) -> str:
     lacking = [name for name in _NEEDED if not hasattr(reader, name)]
     if lacking or not isinstance(reader, Reader):
         return f"it has no {', no '.join(lacking)}"
+    return _unfit_for(reader, kinds)
+
+
+def _unfit_for(reader: Reader, kinds: Mapping[str, Kind]) -> str:
     for name in ("name", "kind", "version"):
         text = getattr(reader, name)
         if (
@@ -479,12 +484,13 @@ def _unfit(reader: object, kinds: Mapping[str, Kind]) -> str:
             or not text.isprintable()
         ):
             return f"its {name} is {text!r}; expected a text without blanks"
-    for name in ("recognise", "read"):
-        if not callable(getattr(reader, name)):
-            return f"its {name} cannot be called"
+    if dead := [name for name in ("recognise", "read") if not callable(getattr(reader, name))]:
+        return f"its {dead[0]} cannot be called"
     if reader.kind not in kinds:
         return f"its kind {reader.kind!r} is not known; there are {', '.join(sorted(kinds))}"
-    return ""
+    if isinstance(getattr(reader, "companions", None), Companions | None):
+        return ""
+    return "its companions are no Companions; expected such as Companions('*.hdr', ...)"
 
 
 def _name_of(reader: object) -> str:

@@ -11,12 +11,23 @@ from typing import TYPE_CHECKING, Any
 from pydantic import ValidationError
 
 from tiecoat.contract.columns import ColumnInfo, columns_of
+from tiecoat.contract.words import truth_of
 from tiecoat.errors import ProfileInvalid
 from tiecoat.extend.profile import WrittenProfile
 from tiecoat.lab.toml_lines import KeyPath, at, did_you_mean, explain, key_lines
 
 if TYPE_CHECKING:
     from tiecoat.plugin import Kind, Reader
+
+
+NUMBERS = ("float", "whole")
+WHAT = {
+    "float": "number",
+    "whole": "whole number",
+    "bool": "yes or no",
+    "str": "text",
+    "time": "time",
+}
 
 
 def load_profile(path: Path, kinds: Mapping[str, Kind]) -> Reader:
@@ -143,10 +154,23 @@ def _by(written: Mapping[str, Any], columns: Mapping[str, Any]) -> Iterator[tupl
             yield ("by",), f"{name!r} is not a column with titles in this profile; {hint}".rstrip()
 
 
+def _is_of(value: object, info: ColumnInfo) -> bool:
+    """Say whether a value that is the same in every file is of the type of its column."""
+    match info.type:
+        case "str":
+            return isinstance(value, str)
+        case "bool":
+            return isinstance(value, str) and truth_of(value) is not None
+        case "whole":
+            return isinstance(value, float) and value.is_integer()
+        case _:
+            return not isinstance(value, str)
+
+
 def _column(info: ColumnInfo, column: Mapping[str, Any]) -> Iterator[tuple[KeyPath, str]]:
     """Check one column as written against what the kind says of it."""
     yield from _unit(info, column.get("unit"))
-    what = {"float": "number", "str": "text", "time": "time"}[info.type]
+    what = WHAT[info.type]
     if "words" in column and info.type != "str":
         yield ("words",), f"{info.name} is a {what}; words are for columns of text"
     if "format" in column and info.type != "time":
@@ -158,7 +182,7 @@ def _column(info: ColumnInfo, column: Mapping[str, Any]) -> Iterator[tuple[KeyPa
         return
     if info.type == "time":
         yield ("value",), f"{info.name} is a time and cannot be the same in every file"
-    elif isinstance(value, str) != (info.type == "str"):
+    elif not _is_of(value, info):
         yield ("value",), f"found {value!r}; {info.name} is a {what}"
 
 
@@ -167,7 +191,7 @@ def _unit(info: ColumnInfo, unit: object) -> Iterator[tuple[KeyPath, str]]:
 
     if not isinstance(unit, str):
         return
-    if info.type != "float":
+    if info.type not in NUMBERS:
         yield ("unit",), f"{info.name} is not a number and has no unit"
     elif understand(unit) is None:
         yield ("unit",), f"found {unit!r}; no such unit; one like {info.unit!r} is expected"

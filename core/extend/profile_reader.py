@@ -9,6 +9,7 @@ from fnmatch import fnmatch
 from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
+from tiecoat.contract.words import truth_of
 from tiecoat.dialect.habits import Layout
 from tiecoat.dialect.times import NoTime, read_time
 from tiecoat.plugin import Claim, Measurement
@@ -224,6 +225,10 @@ class _TableReading:
             return self._entry(info, column, column.entry)
         if info.type == "float":
             return list(self.table.numbers(info.name, to=info.unit, unit=column.unit))
+        if info.type == "whole":
+            return list(self.table.whole_numbers(info.name, to=info.unit, unit=column.unit))
+        if info.type == "bool":
+            return list(self.table.truths(info.name))
         if info.type == "time":
             return list(self.table.times(info.name, format=column.format))
         return [_in_words(text, column.words) for text in self.table.texts(info.name)]
@@ -231,9 +236,11 @@ class _TableReading:
     def _constant(self, info: ColumnInfo, column: Column) -> list[Any]:
         from tiecoat.dialect.units import convert
 
-        value = column.value
+        value: object = column.value
         if isinstance(value, float) and column.unit:
             value = convert([value], column.unit, info.unit)[0]
+        if info.type == "bool" and isinstance(value, str):
+            value = truth_of(value)
         return [value] * len(self.table.rows)
 
     def _entry(self, info: ColumnInfo, column: Column, names: Sequence[str]) -> list[Any]:
@@ -245,8 +252,10 @@ class _TableReading:
             if info.type == "float":  # tells of a unit that is not known
                 self.table.entry_number(names, to=info.unit, unit=column.unit)
                 value = float("nan")
-        elif info.type == "float":
+        elif info.type in {"float", "whole"}:
             value = self.table.entry_number(names, to=info.unit, unit=column.unit)
+        elif info.type == "bool":
+            value = truth_of(self.table.entry(names) or "")
         elif info.type == "time":
             value = self.table.entry_time(names, format=column.format)
         else:

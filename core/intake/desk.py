@@ -13,6 +13,7 @@ from tiecoat.archive.lock import write_lock
 from tiecoat.archive.opening import open_index
 from tiecoat.archive.words import Became
 from tiecoat.contract.changes import KindLoaded
+from tiecoat.contract.companions import Companions
 from tiecoat.disk import fsio
 from tiecoat.errors import ArchiveFault, UnknownName
 from tiecoat.intake.filing.entry import Decision
@@ -67,10 +68,22 @@ class Desk:
     def boxes(self, ring: Callable[[], None] | None = None) -> list[Box]:
         """Return the inboxes of the lab; see `Box` for `ring`."""
         return [
-            Box(lab, inbox, self._teller.say, ring, self._paces.of(lab.inbox_path(inbox)))
+            Box(
+                lab,
+                inbox,
+                self._teller.say,
+                ring,
+                self._paces.of(lab.inbox_path(inbox)),
+                rules=lambda: self.companions,
+            )
             for lab in [self.lab]
             for inbox in lab.settings.inbox
         ]
+
+    @property
+    def companions(self) -> tuple[Companions, ...]:
+        """What the loaded readers say of files that are one export together."""
+        return self._pool.companions
 
     def look(self, boxes: Sequence[Box], now: float) -> None:
         """Look at the inboxes, and at what was filed from them and may have gone on since.

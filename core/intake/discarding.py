@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from typing import Any
 
+from tiecoat.archive.index.cache import Index
 from tiecoat.archive.index.lacking import note_journal
 from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.lock import write_lock
 from tiecoat.archive.opening import open_index
 from tiecoat.archive.words import Became, RecordSort
-from tiecoat.intake.held.files import Held, drop_held
+from tiecoat.disk import fsio
+from tiecoat.intake.held.files import Held, drop_held, list_held
+from tiecoat.intake.inboxes.preserve import original_of
 from tiecoat.lab.settings import Lab
+from tiecoat.reasons import Reason
 
 
 def discard(lab: Lab, files: Sequence[Held], who: str, why: str) -> None:
@@ -20,7 +24,31 @@ def discard(lab: Lab, files: Sequence[Held], who: str, why: str) -> None:
 
     What a crash leaves among the held after that is taken out at the next start.
     """
-    with write_lock(lab), contextlib.closing(open_index(lab)) as index:
+    with contextlib.closing(open_index(lab)) as index:
+        discard_by(lab, index, files, who, why)
+
+
+def parts_held(lab: Lab, hashes: Collection[str]) -> list[Held]:
+    """Return what is held for lack of its other files and is a part of these.
+
+    Parameters
+    ----------
+    hashes
+        The SHA-256 of each file of an export.
+    """
+    found = []
+    for held in list_held(lab, (Reason.COMPANION_MISSING,)):
+        original = original_of(lab, held.sha256)
+        files = fsio.paths_in(original) if original and fsio.is_folder(original) else []
+        own = {fsio.sha256_of(path) for path in files} or {held.sha256}
+        if own <= {*hashes}:
+            found.append(held)
+    return found
+
+
+def discard_by(lab: Lab, index: Index, files: Sequence[Held], who: str, why: str) -> None:
+    """Do what `discard` does, by an index that is open."""
+    with write_lock(lab):
         Journal(lab).append([{**_record(held), "who": who, "why": why} for held in files])
         index.record_originals(
             [(held.sha256, held.name, Became.DISCARDED, None, held.reader) for held in files]

@@ -19,9 +19,11 @@ import pyarrow as pa
 import pyarrow.compute as pc
 
 from tiecoat.archive.index.cache import Index, TakenOut
+from tiecoat.disk import fsio
 from tiecoat.disk.file_print import FilePrint
 from tiecoat.disk.steps import reached
 from tiecoat.errors import ArchiveDamaged
+from tiecoat.intake.discarding import discard_by, parts_held
 from tiecoat.intake.export_file import ExportFile
 from tiecoat.intake.filing.entry import Decision, Entry
 from tiecoat.intake.filing.rounds import Filer, Read
@@ -154,7 +156,7 @@ class Intake:
         remembered = self._taking_out.remembered
         if not every:
             return remembered
-        return {**remembered, **{arrival.path: arrival.seen for arrival in every}}
+        return {**remembered, **{p: seen for one in every for p, seen in one.files.items()}}
 
     def troubles(self, now: float) -> tuple[str, ...]:
         """Return what single files suffer from, and whether the queue keeps any waiting for long.
@@ -234,19 +236,26 @@ class Intake:
         for read in self._unfinished.arrived(arrival.path, kept) if self._unfinished else ():
             self._go_on(read)
         entry = Entry(kept, [arrival], since=queued.since)
-        outcome = self._filer.known(entry)
+        outcome = self._filer.known(entry) or self._left_behind(entry)
         if outcome and outcome.held and arrival.notes:  # what was missing may be noted now
             entry.held, entry.assigned = outcome.held, outcome.held.assigned
         elif outcome:
             over.append((entry, outcome))
             return
-        to_read += self._take_up(entry, arrival.seen[0], arrival.link)
+        to_read += self._take_up(entry, arrival.size, arrival.link)
+
+    def _left_behind(self, entry: Entry) -> Outcome | None:
+        """Say that a file was filed with others, if only the end of a run has left it there."""
+        file = entry.file
+        if not self._pool.companions or file.hashes or not self._index.was_taken_out(file.sha256):
+            return None
+        return Outcome(FileStatus.KNOWN, file.name, note="filed before, together with others")
 
     def _go_on(self, read: Read, *, keep_back: bool = False) -> None:
         """Queue a read to be filed; drop it if its file has gone on, or keep it back."""
         entry, unfinished = read.entry, self._unfinished
         if unfinished and (by := unfinished.overtaken(read)):
-            self._filer.record_overtaken(entry.file, by)
+            self._filer.record_overtaken(entry.file, by.sha256)
             del self._entries[entry.file.sha256]
         elif not (unfinished and keep_back and unfinished.keep_back(read)):
             self._queue(read)
@@ -278,7 +287,7 @@ class Intake:
             for entry in entries:
                 if entry.file.sha256 not in self._entries:
                     link = entry.held is not None and entry.held.reason is Reason.NOT_A_FILE
-                    to_read += self._take_up(entry, entry.file.path.stat().st_size, link)
+                    to_read += self._take_up(entry, fsio.size_of(entry.file.path), link)
         finally:
             self._send(to_read)
 
@@ -420,6 +429,8 @@ class Intake:
             )
             for reading in chunk.readings:
                 entry = self._entries[reading.sha256]
+                if reading.hold and reading.hold.apart and self._taken_apart(entry):
+                    continue
                 read = Read(entry, reading, rows.get(reading.sha256, {}))
                 self._go_on(read, keep_back=True)
         elif len(files) > 1 or self._once_more(future, self._entries[files[0].sha256]):
@@ -427,6 +438,18 @@ class Intake:
             self._submit()
         else:
             self._hold_unread(self._entries[files[0].sha256], failure)
+
+    def _taken_apart(self, entry: Entry) -> bool:
+        """Have files that no reader takes together taken in one by one; say whether that is so.
+
+        An export that is tried again, or filed again, stays as it is.
+        """
+        if not entry.arrivals:
+            return False
+        self._filer.record_overtaken(entry.file, fsio.sha256_of(entry.file.main))
+        del self._entries[entry.file.sha256]
+        self.accept([one for arrival in entry.arrivals for one in arrival.apart()])
+        return True
 
     def _once_more(self, future: Future[Chunk], entry: Entry) -> bool:
         """Say whether a file may be innocent of the failure and has not been sent twice."""
@@ -441,9 +464,12 @@ class Intake:
 
     def _finish(self, done: Sequence[tuple[Entry, Outcome]]) -> None:
         """Take the files out of their inboxes, now that all else is on the disk, and tell."""
+        for entry, outcome in done:
+            if entry.file.hashes and outcome.status.is_over:
+                self._drop_parts(entry.file)
         self._taking_out.take_out(
             [
-                Over(arrival, entry.file.sha256, outcome.held is not None)
+                Over(arrival, entry.file.sha256, outcome.held is not None, entry.file.hashes)
                 for entry, outcome in done
                 for arrival in entry.arrivals
                 if outcome.status
@@ -452,6 +478,12 @@ class Intake:
         )
         for _, outcome in done:
             self._tell(outcome)
+
+    def _drop_parts(self, file: ExportFile) -> None:
+        """Take out of the held what waited for the others that are filed with it now."""
+        if parts := parts_held(self._lab, file.hashes):
+            why = f"filed together with others as {file.name}"
+            discard_by(self._lab, self._index, parts, "tiecoat", why)
 
 
 def by_file(chunk: Chunk) -> dict[str, dict[str, pa.Table]]:

@@ -12,6 +12,9 @@ from pathlib import Path
 
 from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.lock import service_lock
+from tiecoat.contract.companions import Companions
+from tiecoat.disk import fsio
+from tiecoat.disk.file_print import print_of
 from tiecoat.errors import (
     ArchiveFault,
     InboxOutOfReach,
@@ -26,7 +29,7 @@ from tiecoat.intake.filing.entry import Decision
 from tiecoat.intake.held.assigned import Assigned
 from tiecoat.intake.held.files import ASSIGN, Held
 from tiecoat.intake.inboxes.boxes import Box, close_all, settler_of
-from tiecoat.intake.inboxes.settle import Arrival, look
+from tiecoat.intake.inboxes.settle import WRITING, Arrival, Settler, look, look_together
 from tiecoat.intake.lab_watch import SettingsWatch, check_room, room_of
 from tiecoat.intake.outcome import FileStatus, Outcome, Pulse, Teller
 from tiecoat.intake.refiling import Refiling
@@ -193,28 +196,34 @@ def take(lab: Lab, paths: Sequence[Path], teller: Teller) -> None:
         settlers = [settler_of(lab, inbox) for inbox in lab.settings.inbox]
         if paths:
             try:
-                desk.intake.accept([_as_before(lab, look(path, settlers)) for path in paths])
+                desk.load()
+                named = [_named(lab, path, settlers, desk.companions) for path in paths]
+                desk.intake.accept([*{one.path: one for one in named}.values()])
             except OSError as error:
                 raise UnknownName(f"{error.filename}: {error.strerror}") from None
             desk.finish()
             return
+        desk.load()
         desk.retry_waiting()
         boxes = desk.boxes()
         patience_s = max(box.settler.patience_s for box in boxes) + MORE_S
         end = float("inf")
-        waiting: list[Path] = []
+        waiting: list[tuple[Path, str]] = []
         while True:
             now = time.monotonic()
             desk.look(boxes, now)
             desk.turn()
             if desk.look_again(boxes):
                 end = float("inf")  # what comes again has as long to settle as all else had
-            waiting = [path for box in boxes for path in box.settler.waiting]
+            waiting = [
+                (path, box.settler.why(path)) for box in boxes for path in box.settler.waiting
+            ]
             teller.beat(_pulse(boxes, desk))
             looking = any(box.looking for box in boxes)
             if not looking:  # a slow folder has been looked at as well
                 end = min(end, now + patience_s)
-            if not (looking or desk.intake.busy) and (not waiting or now > end):
+            late = now > end + max(box.settler.awaits_s for box in boxes)
+            if not (looking or desk.intake.busy) and (not waiting or late):
                 break
             if desk.intake.busy:
                 desk.intake.wait(BUSY_S)
@@ -225,17 +234,27 @@ def take(lab: Lab, paths: Sequence[Path], teller: Teller) -> None:
             raise InboxOutOfReach("\n".join(["not everything was taken in:", *complaints]))
 
 
-def _as_before(lab: Lab, arrival: Arrival) -> Arrival:
-    """Return an original that was named with the folder it came in, as that may say its ids."""
-    if not arrival.path.is_relative_to(lab.originals):
-        return arrival
-    sha256 = arrival.path.parent.name
-    said = [one.get("folder", "") for one in Journal(lab).read() if one.get("sha256") == sha256]
-    return replace(arrival, folder=said[-1]) if said else arrival
+def _named(
+    lab: Lab, path: Path, settlers: Sequence[Settler], rules: Sequence[Companions]
+) -> Arrival:
+    """Return what was named; an original with the folder it came in, as that may say its ids."""
+    path = path.absolute()
+    if not path.is_relative_to(lab.originals):
+        return look_together(path, settlers, rules)[0]
+    one = look(fsio.main_of(path), settlers)
+    if fsio.is_folder(path):
+        others = [each for each in fsio.paths_in(path) if each != one.path]
+        one = replace(one, companions=tuple((each, print_of(each.stat())) for each in others))
+    sha256 = path.parent.name
+    said = [line.get("folder", "") for line in Journal(lab).read() if line.get("sha256") == sha256]
+    return replace(one, folder=said[-1]) if said else one
 
 
-def _tell_left(waiting: Sequence[Path], unread: Sequence[tuple[Path, str]], teller: Teller) -> None:
-    notes = [(path, "is still being written; left for later") for path in waiting]
+def _tell_left(
+    waiting: Sequence[tuple[Path, str]], unread: Sequence[tuple[Path, str]], teller: Teller
+) -> None:
+    still = {WRITING: "is still being written; left for later"}
+    notes = [(path, still.get(why, f"is left for later: {why}")) for path, why in waiting]
     notes += [(path, f"cannot be read and is left for later: {why}") for path, why in unread]
     for path, note in notes:
         teller.tell(Outcome(FileStatus.WAITING, path.name, note=note))

@@ -19,6 +19,7 @@ from tiecoat.archive.lock import write_lock
 from tiecoat.archive.opening import open_index
 from tiecoat.archive.plan import StoreAnswer
 from tiecoat.archive.store import Store
+from tiecoat.disk import fsio
 from tiecoat.errors import FileHeld, UnknownName
 from tiecoat.intake.checks.checker import checked_alone
 from tiecoat.intake.export_file import ExportFile
@@ -26,7 +27,9 @@ from tiecoat.intake.filing.entry import Entry
 from tiecoat.intake.filing.keying import Keyer
 from tiecoat.intake.filing.rounds import Read, conflicts, held_from, ids_of, with_ids
 from tiecoat.intake.held.files import Held
-from tiecoat.intake.inboxes.settle import look
+from tiecoat.intake.inboxes.boxes import settler_of
+from tiecoat.intake.inboxes.preserve import copy_together
+from tiecoat.intake.inboxes.settle import Arrival, look, look_together
 from tiecoat.intake.intake import by_file
 from tiecoat.intake.workers.answers import Chunk, Reading
 from tiecoat.intake.workers.pool import ReaderPool, failure_of
@@ -43,7 +46,9 @@ class Trial:
     """What would become of a file.
 
     `claims` lists reader, how sure it is (0 to 1) and why; `rows` maps kind -> the rows that would
-    be filed, with batch and panel; `held` says why the file would be held instead.
+    be filed, with batch and panel; `held` says why the file would be held instead. `beside` are the
+    files that it would be taken with, `awaits` says what more an inbox would wait for, and for how
+    long (s).
     """
 
     name: str
@@ -52,6 +57,8 @@ class Trial:
     rows: dict[str, pa.Table]
     held: Held | None
     problems: tuple[str, ...]
+    beside: tuple[str, ...] = ()
+    awaits: tuple[tuple[str, ...], float] = ((), 0.0)
 
 
 def try_file(lab: Lab, path: Path) -> Trial:
@@ -63,15 +70,32 @@ def try_file(lab: Lab, path: Path) -> Trial:
         If there is no such file.
     """
     path = path.absolute()
-    try:
-        sha256 = hashlib.sha256(path.read_bytes()).hexdigest()
-    except OSError as error:
-        raise UnknownName(f"{path}: {error.strerror}") from None
-    file = ExportFile(path, path.name, path.parent.name, sha256, look(path, []).notes)
-    (read,), problems = read_now(lab, [Entry(file, [])])
-    held, rows = _checked(lab, read)
+    with ReaderPool(lab) as pool, fsio.staging(lab.stage) as stage:
+        problems = pool.inventory().problems
+        try:
+            settlers = [settler_of(lab, inbox) for inbox in lab.settings.inbox]
+            arrival, export = look_together(path, settlers, pool.companions)
+            file = _as_preserved(lab, arrival, stage)
+        except OSError as error:
+            raise UnknownName(f"{path}: {error.strerror}") from None
+        (read,) = _read_by(pool, [Entry(file, [])])
+        held, rows = _checked(lab, read)
+        beside = tuple(one.name for one in file.companions)
     reading = read.reading
-    return Trial(path.name, reading.claims, reading.reader, rows, held, problems)
+    awaits = (export.awaited, export.wait_s) if export else ((), 0.0)
+    return Trial(file.name, reading.claims, reading.reader, rows, held, problems, beside, awaits)
+
+
+def _as_preserved(lab: Lab, arrival: Arrival, stage: Path) -> ExportFile:
+    """Return an export as it would lie among the originals; several files are copied together."""
+    path, folder = arrival.path, arrival.path.parent.name
+    if not arrival.companions:
+        sha256 = hashlib.sha256(path.read_bytes()).hexdigest()
+        return ExportFile(path, path.name, folder, sha256, arrival.notes)
+    copied = copy_together(lab, arrival, stage)
+    if copied is None or isinstance(copied, str):
+        raise UnknownName(f"{path} {copied or 'changed or could not be read'}: try again")
+    return ExportFile(copied[0], arrival.name, folder, fsio.sha256_of_all(copied[1]), arrival.notes)
 
 
 def held_with(lab: Lab, path: Path, name: str, folder: str, plugins: Plugins) -> Held | None:
@@ -89,8 +113,8 @@ def held_with(lab: Lab, path: Path, name: str, folder: str, plugins: Plugins) ->
     UnknownName
         If the file cannot be read at the moment.
     """
-    sha256 = hashlib.sha256(path.read_bytes()).hexdigest()
-    file = ExportFile(path, name, folder, sha256, look(path, []).notes)
+    sha256 = fsio.sha256_of(path)
+    file = ExportFile(path, name, folder, sha256, look(fsio.main_of(path), []).notes)
     chunk = read_chunk([file], plugins, lab.habits)
     if sha256 in chunk.changed:
         raise UnknownName(f"{path} changed or could not be read: try again")
@@ -117,9 +141,12 @@ def read_now(lab: Lab, entries: Sequence[Entry]) -> tuple[list[Read], tuple[str,
     """Read files in workers as intake would; return them and what was left out of the plugins."""
     with ReaderPool(lab) as pool:
         problems = pool.inventory().problems
-        futures = [pool.submit([entry.file]) for entry in entries]
-        reads = [_read(entry, future) for entry, future in zip(entries, futures, strict=True)]
-    return reads, problems
+        return _read_by(pool, entries), problems
+
+
+def _read_by(pool: ReaderPool, entries: Sequence[Entry]) -> list[Read]:
+    futures = [pool.submit([entry.file]) for entry in entries]
+    return [_read(entry, future) for entry, future in zip(entries, futures, strict=True)]
 
 
 def _read(entry: Entry, future: Future[Chunk]) -> Read:

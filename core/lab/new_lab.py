@@ -65,7 +65,8 @@ language = "en"       # of words, numbers and dates in reports: en (English) or 
 folder = false        # true: load readers (.py) and table profiles (.toml) from readers/ here.
                       # Readers are programs: only people you trust may write there.
 processes = 2         # worker processes that read at the same time
-time_limit_s = 30.0   # a reader that takes longer is stopped and its file held
+time_limit_s = 30.0   # a reader that takes longer is stopped and its file held; what it waits
+                      # for a busy machine does not count
 memory_limit_mb = 4096
 
 [access]              # on computers with Linux or macOS that several accounts share

@@ -9,6 +9,7 @@ import zlib
 from collections.abc import Iterator
 from hashlib import sha256 as sha256_of
 
+from tiecoat.disk import fsio
 from tiecoat.intake.inboxes.preserve import original_of
 from tiecoat.lab.ids import canonical
 from tiecoat.lab.settings import Lab
@@ -74,9 +75,15 @@ def ids_in_original(lab: Lab, sha256: str, pattern: str) -> set[str] | None:
     """Return the ids of batches in an original; None where that is gone or was changed."""
     path = original_of(lab, sha256)
     try:
-        content = None if path is None else path.read_bytes()
+        files = fsio.paths_in(path) if path and fsio.is_folder(path) else []
+        if path and files:
+            contents = [file.read_bytes() for file in files]
+            hashed = fsio.sha256_of_all([sha256_of(one).hexdigest() for one in contents])
+        else:
+            contents = [path.read_bytes()] if path else []
+            hashed = sha256_of(contents[0]).hexdigest() if contents else ""
     except OSError:
         return None
-    if content is None or sha256_of(content).hexdigest() != sha256:
+    if hashed != sha256:
         return None
-    return ids_in_file(content, pattern)
+    return {name for one in contents for name in ids_in_file(one, pattern)}

@@ -9,6 +9,7 @@ from collections.abc import Iterable
 from pathlib import Path
 from urllib.parse import quote
 
+from tiecoat.disk import fsio
 from tiecoat.errors import ArchiveDamaged
 from tiecoat.intake.inboxes.preserve import checked, original_of
 from tiecoat.lab.settings import Lab
@@ -39,7 +40,10 @@ def copy_originals(lab: Lab, origins: Iterable[Origin], folder: Path) -> None:
         original = original_of(lab, one.sha256)
         if original is None:
             raise ArchiveDamaged(f"the original {one.sha256} is not there; see: tiecoat verify")
-        content = checked(original, one.sha256).read_bytes()
+        original = checked(original, one.sha256)
         target = folder.joinpath(*_place(one))
         target.parent.mkdir(parents=True, exist_ok=True)
-        target.write_bytes(content)
+        target.write_bytes(fsio.main_of(original).read_bytes())
+        for path in fsio.paths_in(original) if fsio.is_folder(original) else ():
+            if path != fsio.main_of(original):
+                (target.parent / path.name).write_bytes(path.read_bytes())

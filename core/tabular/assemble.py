@@ -4,16 +4,19 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import cached_property
 from itertools import groupby
 from typing import Any
 
+from tiecoat.contract.columns import ColumnType
+from tiecoat.contract.words import truth_of
 from tiecoat.plugin import Measurement
+from tiecoat.reasons import Reason
 from tiecoat.remarks import Remark
 from tiecoat.tabular.assumed import remarks
 from tiecoat.tabular.attempts import Attempt, Given, spread_of
-from tiecoat.tabular.cell_texts import are_merged, filled_down
+from tiecoat.tabular.cell_texts import are_merged, filled_down, shown
 from tiecoat.tabular.counting import late_numbers
 from tiecoat.tabular.facts import is_empty
 from tiecoat.tabular.merged_cells import MergedCells, as_above
@@ -24,6 +27,16 @@ from tiecoat.tabular.relations import MEASURED, Relations
 from tiecoat.tabular.spoken import called, told
 from tiecoat.tabular.summaries import means_as_one, other_means
 from tiecoat.tabular.values import ValueReader, as_array
+
+
+def _whole(value: float) -> int | None:
+    return int(value) if math.isfinite(value) and value == int(value) else None
+
+
+NARROWED: Mapping[ColumnType, tuple[Callable[[Any], Any], str]] = {
+    "whole": (_whole, "a whole number"),
+    "bool": (truth_of, "yes or no"),
+}
 
 
 def measurements(found: Attempt) -> Iterator[Measurement]:
@@ -122,7 +135,25 @@ class _Assembly:
             if name in defaults and name not in read and name != self.kind.counted:
                 values = [defaults[name]] * len(records)
             columns[name] = list(values)
+        for name, kept in self.found.lexicon.kept.items():
+            columns[name] = self._narrowed(name, kept, columns[name], records)
         return columns
+
+    def _narrowed(
+        self, name: str, kept: ColumnType, values: Sequence[Any], records: Sequence[Record]
+    ) -> list[Any]:
+        """Return values that were read as numbers or words as what their column keeps."""
+        narrow, expected = NARROWED[kept]
+        given = self.found.given.get(name)
+        title = name if given is None or given.place is None else self.values.title(given.place).raw
+        found: list[Any] = []
+        for value, record in zip(values, records, strict=True):
+            read = narrow(value)
+            if read is None and not (value is None or value != value):  # noqa: PLR0124 - NaN
+                row = self.values.rows[record.at]
+                self.values.fault(Reason.NOT_A_NUMBER, row, title, shown(value), expected)
+            found.append(read)
+        return found
 
     def _behind_plus_minus(self) -> dict[str, list[float]]:
         """Return the uncertainties that stand behind ± in a column, where the file says which."""

@@ -6,10 +6,10 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache, cached_property
-from typing import Literal
+from typing import Literal, cast
 
 from tiecoat.contract import words as shared
-from tiecoat.contract.columns import ColumnInfo, columns_of
+from tiecoat.contract.columns import ColumnInfo, ColumnType, columns_of
 from tiecoat.dialect.units import scale
 from tiecoat.plugin import Kind, Spread
 from tiecoat.tabular.plain_words import listed, unaccented
@@ -22,6 +22,7 @@ _NEGATED = re.compile(
 _BEHIND = re.compile(r"[;(]|,(?!\d)|(?<!\d),")  # 2,5 is a number
 _NUMBER_SIGN = re.compile(r"#(?=\s?\d)")
 Type = Literal["float", "complex", "str", "time"]
+READ_AS: Mapping[ColumnType, ColumnType] = {"whole": "float", "bool": "str"}
 Sort = Literal["column", "source", "spread", "key", "beside"]
 TIME_KEYS = ("moment", "date", "clock")
 
@@ -44,6 +45,10 @@ class Role:
     usual: tuple[float, float] | None = None
 
 
+def _as_read(info: ColumnInfo) -> ColumnInfo:
+    return replace(info, type=READ_AS.get(info.type, info.type))
+
+
 class Lexicon:
     """The words of one kind.
 
@@ -58,7 +63,9 @@ class Lexicon:
     def __init__(self, kind: Kind, own: Mapping[str, Sequence[str]] | None = None) -> None:
         self.kind = kind
         self.own = own or {}
-        self.infos: dict[str, ColumnInfo] = {info.name: info for info in columns_of(kind)}
+        self.infos: dict[str, ColumnInfo] = {i.name: _as_read(i) for i in columns_of(kind)}
+        # columns that are read as numbers or words and are something narrower
+        self.kept = {info.name: info.type for info in columns_of(kind) if info.type in READ_AS}
         self._schema = kind.model.to_schema().columns
         self.roles: dict[str, Role] = {}
         self._index: WordIndex[Role] = _words_of_all(kind.per).copy()
@@ -124,7 +131,7 @@ class Lexicon:
     def _role_of(self, name: str) -> Role:
         info, said = self.infos[name], self._schema[name].metadata or {}
         least = self.least(name)
-        kind_type: Type = "float" if info.type == "int" else info.type
+        kind_type = cast("Type", info.type)
         signed = least is None or least < 0
         customary = said.get("customary")
         usual = customary if isinstance(customary, tuple) else None

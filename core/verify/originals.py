@@ -64,8 +64,9 @@ def hash_originals(lab: Lab, progress: Progress, proved: Proved) -> Hashed:
 
 
 def _print(path: Path) -> FilePrint | None:
+    """Return what tells a file from a changed one; nothing does for several in a folder."""
     try:
-        return print_of(path.stat())
+        return None if fsio.is_folder(path) else print_of(path.stat())
     except OSError:  # reading it says why
         return None
 
@@ -154,22 +155,32 @@ def _files(lab: Lab, findings: list[DamageFound]) -> Iterator[Path]:
                 said = "stands beside an original, in whose folder nothing else belongs"
                 findings.append(DamageFound(Damage.ORIGINAL_FOREIGN, _where(lab, path), said))
             inside = [path for path in inside if path not in strangers]
-            if not ours or len(inside) > 1 or not all(fsio.is_file(path) for path in inside):
-                said = "is no original: each is one file in the folder of its SHA-256"
+            if not ours or len(inside) > 1 or not all(map(_may_be_one, inside)):
+                said = "is no original: each is one file, or one folder, in that of its SHA-256"
                 findings.append(DamageFound(Damage.ORIGINAL_FOREIGN, _where(lab, place), said))
             if ours:
-                yield from (path for path in inside if fsio.is_file(path))
+                yield from (path for path in inside if _may_be_one(path))
+
+
+def _may_be_one(path: Path) -> bool:
+    """Say whether it is a file, or a folder of files: several that are one export."""
+    if not fsio.is_folder(path):
+        return fsio.is_file(path)
+    every = fsio.paths_in(path)
+    return bool(every) and all(map(fsio.is_file, every))
 
 
 def _strangers(sha256: str, inside: Sequence[Path]) -> list[Path]:
     """Return what is not the original in its folder; nothing where none there is the original."""
-    own = {path for path in inside if fsio.is_file(path) and _hash(path)[0] == sha256}
+    own = {path for path in inside if _may_be_one(path) and _hash(path)[0] == sha256}
     return [path for path in inside if path not in own] if own else []
 
 
 def _hash(path: Path) -> tuple[str, int] | str:
-    """Return SHA-256 and size of a file, or why it cannot be read."""
+    """Return SHA-256 and size of a file or a folder of several, or why it cannot be read."""
     try:
+        if fsio.is_folder(path):
+            return fsio.sha256_of(path), fsio.size_of(path)
         with path.open("rb") as file:
             return hashlib.file_digest(file, "sha256").hexdigest(), file.tell()
     except OSError as error:

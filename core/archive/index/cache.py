@@ -136,6 +136,9 @@ class Index(Protocol):
     def note_taken_out(self, files: Iterable[TakenOut]) -> None:
         """Note files that are to be looked at again, or when next."""
 
+    def was_taken_out(self, sha256: str) -> bool:
+        """Say whether such a file was taken out of an inbox and is to be looked at again."""
+
     def forget_taken_out(self, paths: Iterable[Path]) -> None:
         """Forget files that need no further look."""
 

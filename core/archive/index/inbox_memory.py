@@ -69,6 +69,10 @@ class InboxMemory:
         with self._transaction():
             self._many(f"INSERT OR REPLACE INTO taken_out VALUES ({', '.join('?' * 9)})", rows)
 
+    def was_taken_out(self, sha256: str) -> bool:
+        """Say whether such a file was taken out of an inbox and is to be looked at again."""
+        return bool(self._rows("SELECT 1 FROM taken_out WHERE sha256 = ? LIMIT 1", sha256))
+
     def forget_taken_out(self, paths: Iterable[Path]) -> None:
         """Forget files that need no further look."""
         with self._transaction():

@@ -18,6 +18,7 @@ from tiecoat.archive.store import Store
 from tiecoat.archive.tables.describe import Described, Rule, describe
 from tiecoat.archive.tables.parquet import in_order
 from tiecoat.archive.tables.storage import storage_of
+from tiecoat.disk import fsio
 from tiecoat.intake.filing.entry import Decision, Entry
 from tiecoat.intake.inboxes.preserve import original_of
 from tiecoat.lab.settings import Lab
@@ -112,7 +113,12 @@ class Continuing:
 
 
 def begins_with(path: Path, beginning: Path) -> bool:
-    """Say whether a file is longer than another and begins with it, but for reserved room."""
+    """Say whether a file is longer than another and begins with it, but for reserved room.
+
+    Of several files that are one export it is their rows that tell.
+    """
+    if fsio.is_folder(path) or fsio.is_folder(beginning):
+        return False
     with path.open("rb") as longer, beginning.open("rb") as shorter:
         grown = path.stat().st_size > beginning.stat().st_size
         while block := shorter.read(BLOCK):

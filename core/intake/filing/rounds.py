@@ -136,10 +136,16 @@ class Filer:
         self._over.done(place)
         reached("released")
 
-    def record_overtaken(self, file: ExportFile, by: ExportFile) -> None:
-        """Write into the journal that nothing comes of bytes, as their file has gone on."""
+    def record_overtaken(self, file: ExportFile, by: str) -> None:
+        """Write into the journal that nothing comes of bytes, as their file has gone on as others.
+
+        Parameters
+        ----------
+        by
+            The SHA-256 of those.
+        """
         record = {"event": RecordSort.OVERTAKEN, "name": file.name, "sha256": file.sha256}
-        self._journal.append([{**record, "by": by.sha256}])
+        self._journal.append([{**record, "by": by}])
 
     def file(self, reads: Sequence[Read]) -> list[tuple[Entry, Outcome]]:
         """File what can be filed, hold the rest, write the journal.
@@ -392,7 +398,7 @@ def held_from(read: Read, reason: Reason, faults: tuple[Fault, ...] = (), total:
         folder=entry.file.folder,
         sha256=entry.file.sha256,
         reason=reason,
-        faults=tuple(sorted(faults, key=lambda fault: (fault.sheet or "", fault.row or 0))),
+        faults=tuple(sorted(faults, key=_place_of)),
         total=max(total, len(faults)),
         detail=reading.hold.detail if reading.hold else None,
         reader=reading.reader,
@@ -403,9 +409,13 @@ def held_from(read: Read, reason: Reason, faults: tuple[Fault, ...] = (), total:
     )
 
 
+def _place_of(fault: Fault) -> tuple[str, str, int]:
+    return fault.file or "", fault.sheet or "", fault.row or 0
+
+
 def _first_lines(entry: Entry) -> tuple[str, ...]:
     """Return how a text begins; a workbook is opened by workers only."""
-    export = Export(entry.file.path, entry.file.name)
+    export = Export(entry.file.main, entry.file.name)
     return () if export.is_workbook else tuple(export.first_lines())
 
 
@@ -495,8 +505,10 @@ def _record(lab: Lab, read: Read, outcome: Outcome, filed: Filed | None) -> dict
         "name": entry.file.name,
         "sha256": entry.file.sha256,
         "reader": read.reading.reader,
-        "from": [_place(lab, arrival.path) for arrival in entry.arrivals],
+        "from": [_place(lab, path) for arrival in entry.arrivals for path in arrival.files],
     }
+    if beside := entry.file.companions:
+        record["together_with"] = [path.name for path in beside]
     if entry.file.folder:
         record["folder"] = entry.file.folder
     if entry.file.notes:

@@ -149,7 +149,7 @@ def write_held(lab: Lab, held: Held, original: Path) -> None:
     half_made = fsio.stage_folder(lab.stage)
     copy = half_made / _copy_name(lab, held)
     try:
-        shutil.copyfile(original, copy)
+        fsio.copy_original(original, copy)
         checked(copy, held.sha256)
         if notes := latest_notes(lab, held.sha256):  # to be mended there
             shutil.copyfile(notes, notes_beside(copy))

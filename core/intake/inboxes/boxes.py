@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import TypeVar
 
 from tiecoat.archive.index.cache import TakenOut
+from tiecoat.contract.companions import Companions
 from tiecoat.disk.file_print import FilePrint
 from tiecoat.intake.inboxes.later_looks import Fate, fate_of
 from tiecoat.intake.inboxes.pace import Pace
@@ -78,6 +79,8 @@ class Box:
         nobody waits for that: then the folder is scanned and not watched.
     pace
         How the last files of the folder were written.
+    rules
+        Returns what readers say of files that are one export together.
 
     `complaint` is what is in the way at the moment, or nothing; `fates` is what the last look has
     found of files that were filed.
@@ -90,8 +93,11 @@ class Box:
         say: Callable[[str], None],
         ring: Callable[[], None] | None = None,
         pace: Pace | None = None,
+        *,
+        rules: Callable[[], Sequence[Companions]] = tuple,
     ) -> None:
         self.settler = settler_of(lab, inbox, pace, patient=ring is not None)
+        self._rules = rules
         self._look_at: list[TakenOut] = []
         self.fates: Mapping[TakenOut, Fate] = {}
         self._zone = lab.zone
@@ -141,7 +147,7 @@ class Box:
             return []
         # an inbox may lie within another, which has returned the same file meanwhile
         by_now = taken() if found.settled else {}
-        return [arrival for arrival in found.settled if by_now.get(arrival.path) != arrival.seen]
+        return [one for one in found.settled if one.files.items() - by_now.items()]
 
     def next_look(self) -> float:
         """Return the monotonic time at which there is something to do."""
@@ -191,6 +197,7 @@ class Box:
     def _begin(self, now: float, taken: Mapping[Path, FilePrint]) -> Future[_Look]:
         self._heard = False
         self._met, self._moved = self.settler.met, now
+        self.settler.rules = self._rules()
         filed, self._look_at = self._look_at, []
         look = self._under_way = _aside(lambda: self._look(now, taken, filed))
         wait([look], GRACE_S)

@@ -9,11 +9,12 @@ from pathlib import Path
 from threading import Lock
 
 from tiecoat.disk import fsio
+from tiecoat.disk.file_print import FilePrint
 from tiecoat.disk.steps import reached
 from tiecoat.errors import FileHeld, OriginalChanged, UnknownName
 from tiecoat.intake.export_file import ExportFile
 from tiecoat.intake.inboxes.notes import keep_notes
-from tiecoat.intake.inboxes.settle import Arrival
+from tiecoat.intake.inboxes.settle import Arrival, as_text
 from tiecoat.lab.settings import Lab
 
 THREADS = 4  # copies that wait for the disk at the same time
@@ -28,10 +29,13 @@ KEPT = ""  # no reason why notes cannot be kept
 def original_of(lab: Lab, sha256: str) -> Path | None:
     """Return the path of an original, or None if there is none.
 
+    It is a folder where several files are one export, as `ExportFile` has it.
+
     Where something else was put beside it, its content tells which one it is. Whether it is sound
     is for whoever reads it to check: see `checked`.
     """
-    inside = [path for path in fsio.paths_in(original_folder(lab, sha256)) if fsio.is_file(path)]
+    every = fsio.paths_in(original_folder(lab, sha256))
+    inside = [path for path in every if fsio.is_file(path) or fsio.is_folder(path)]
     if len(inside) > 1:
         inside = [path for path in inside if fsio.sha256_of(path) == sha256] or inside
     return inside[0] if inside else None
@@ -145,12 +149,15 @@ def _preserve(
     staged: list[tuple[Path, Path]] = []  # copy, target
     try:
         for arrival in arrivals:
+            if arrival.companions:
+                kept.append(_preserve_together(lab, arrival, claims))
+                continue
             copied = _copy(lab, arrival)
             if not isinstance(copied, fsio.Copied):
                 kept.append(copied)
                 continue
             reached("copied")
-            if arrival.notes and (why := _keep_notes(lab, copied, arrival.notes)) != KEPT:
+            if arrival.notes and (why := _notes_kept(lab, copied, arrival.notes)) != KEPT:
                 kept.append(why)
                 continue
             original, ours = claims.place(copied.sha256, arrival.name)
@@ -167,40 +174,98 @@ def _preserve(
     return kept
 
 
+def _preserve_together(lab: Lab, arrival: Arrival, claims: _Claims) -> ExportFile | str | None:
+    with fsio.staging(lab.stage) as stage:
+        copied = copy_together(lab, arrival, stage)
+        if copied is None or isinstance(copied, str):
+            return copied
+        staged, hashes = copied
+        sha256 = fsio.sha256_of_all(hashes)
+        reached("copied")
+        if arrival.notes and (why := _keep_notes(lab, sha256, arrival.notes)) != KEPT:
+            return why
+        original, ours = claims.place(sha256, staged.name)
+        if ours:
+            if fsio.is_there(original):  # it was changed there
+                fsio.remove_folder(original, lab.stage)
+            original = original.with_name(staged.name)
+            fsio.publish_folder(staged, original)
+        reached("preserved")
+    return ExportFile(original, arrival.name, arrival.folder, sha256, hashes=hashes)
+
+
+def copy_together(
+    lab: Lab, arrival: Arrival, stage: Path
+) -> tuple[Path, tuple[str, ...]] | str | None:
+    """Copy all files of an export into a folder that is called like the main one.
+
+    Returns
+    -------
+    tuple, str or None
+        The folder, and the SHA-256 of each file by name; why one cannot be read; None where one
+        was changed or is gone.
+    """
+    place = original_folder(lab, "0" * 64) / arrival.name
+    folder = stage / fsio.fitting(place, arrival.name)
+    hashes = []
+    for path, seen in arrival.files.items():
+        copied = _copied(path, seen, stage)
+        if not isinstance(copied, fsio.Copied):
+            return copied
+        name = folder.name if path == arrival.path else fsio.fitting(place, as_text(path.name))
+        try:
+            fsio.move(copied.staged, folder / name)
+        except FileExistsError:
+            return f"two files beside each other would both be called {name}"
+        hashes.append(copied.sha256)
+    return folder, tuple(hashes)
+
+
 def _copy(lab: Lab, arrival: Arrival) -> fsio.Copied | str | None:
+    if arrival.link:
+        return _copied(arrival.path, None, lab.stage)
+    return _copied(arrival.path, arrival.seen, lab.stage)
+
+
+def _copied(path: Path, seen: FilePrint | None, stage: Path) -> fsio.Copied | str | None:
+    """Copy a file that was `seen`, or of a link where it points to."""
     try:
-        if arrival.link:
-            return _copy_link(lab, arrival)
-        copied = fsio.copy_hashing(arrival.path, lab.stage)
+        copied = fsio.copy_hashing(path, stage) if seen else _copy_link(path, stage)
     except (BlockingIOError, FileHeld):
         return None
     except OSError as error:
-        if error.filename != str(arrival.path):  # it is the disk of the lab that refuses
+        if error.filename != str(path):  # it is the disk of the lab that refuses
             raise
         return None if isinstance(error, FileNotFoundError) else str(error.strerror)
-    if copied.size != arrival.seen[0]:
+    if seen and copied.size != seen[0]:
         fsio.discard([copied.staged])
         return None
     return copied
 
 
-def _keep_notes(lab: Lab, copied: fsio.Copied, notes: Path) -> str | None:
+def _notes_kept(lab: Lab, copied: fsio.Copied, notes: Path) -> str | None:
+    """Keep the notes of a staged copy, which leaves the stage if that is not done."""
+    why: str | None = None
+    try:
+        why = _keep_notes(lab, copied.sha256, notes)
+    finally:
+        if why != KEPT:
+            fsio.discard([copied.staged])
+    return why
+
+
+def _keep_notes(lab: Lab, sha256: str, notes: Path) -> str | None:
     """Keep notes before their file, which is read as soon as it is there; KEPT if that is done."""
     try:
         content = notes.read_bytes()
     except OSError as error:
-        fsio.discard([copied.staged])
         return None if isinstance(error, FileNotFoundError) else f"{error.strerror}: {notes}"
-    try:
-        keep_notes(lab, copied.sha256, content)
-    except OSError:
-        fsio.discard([copied.staged])
-        raise
+    keep_notes(lab, sha256, content)
     return KEPT
 
 
-def _copy_link(lab: Lab, arrival: Arrival) -> fsio.Copied:
+def _copy_link(path: Path, stage: Path) -> fsio.Copied:
     """Keep where a link points to; what stands there is none of our business."""
-    content = f"link to {arrival.path.readlink()}\n".encode("utf-8", "replace")
-    staged = fsio.stage_file(content, lab.stage)
+    content = f"link to {path.readlink()}\n".encode("utf-8", "replace")
+    staged = fsio.stage_file(content, stage)
     return fsio.Copied(staged, hashlib.sha256(content).hexdigest(), len(content))

@@ -12,17 +12,23 @@ import errno
 import os
 import re
 import stat
+from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fnmatch import fnmatch
+from itertools import groupby
 from pathlib import Path
+from typing import TypeAlias
 
 from tiecoat.archive.index.cache import TakenOut
+from tiecoat.contract.companions import Companions
 from tiecoat.disk import fsio
 from tiecoat.disk.file_print import FilePrint, print_of
 from tiecoat.intake.inboxes.held_open import HeldOpen
 from tiecoat.intake.inboxes.notes import MOST_BYTES, SUFFIX, notes_beside
 from tiecoat.intake.inboxes.pace import Pace
+from tiecoat.intake.inboxes.together import Together, together
+from tiecoat.wording import listed
 
 DONE = "done"
 LATE_S = 30.0  # beyond the time to settle, after which a file that has not settled is told
@@ -40,6 +46,8 @@ WRITING = "something writes to it again and again"
 _IN_DONE = re.compile(rf"^{DONE}(?:/[0-9]{{4}}-[0-9]{{2}})?(?:/|$)")  # before its own folders
 _NO_TEXT = re.compile("[\x00-\x1f\x7f-\x9f\ud800-\udfff]")
 
+FilesThere: TypeAlias = dict[str, tuple[Path, FilePrint]]  # in one folder, by name as text
+
 _REDIRECTS = 0x2000_0000  # bit of a Windows reparse tag: set for links, not for files in a cloud
 
 
@@ -51,7 +59,8 @@ class Arrival:
     None for a file from elsewhere, which is never touched. `leave` says that the file stays where
     it is after it was taken in; `notes` is the file with what a person noted beside it. `longer_s`
     is how long it must have been quiet if it turns out to end early. `filed_as` is the SHA-256 of
-    what this very file was when it was filed before.
+    what this very file was when it was filed before. `companions` are the other files of the same
+    export, by name.
     """
 
     path: Path
@@ -63,11 +72,29 @@ class Arrival:
     notes: Path | None = None
     longer_s: float = 0.0
     filed_as: str | None = None
+    companions: tuple[tuple[Path, FilePrint], ...] = ()
 
     @property
     def name(self) -> str:
         """The file name as text."""
         return as_text(self.path.name)
+
+    @property
+    def files(self) -> dict[Path, FilePrint]:
+        """All files of the export by name, the main one among them."""
+        every = [(self.path, self.seen), *self.companions]
+        return dict(sorted(every, key=lambda one: as_text(one[0].name)))
+
+    @property
+    def size(self) -> int:
+        """Of all files, in bytes."""
+        return sum(seen[0] for seen in self.files.values())
+
+    def apart(self) -> list[Arrival]:
+        """Return each of the files as an export of its own; the notes are those of the main one."""
+        main = replace(self, companions=())
+        others = (replace(main, path=path, seen=seen, notes=None) for path, seen in self.companions)
+        return [main, *others]
 
 
 @dataclass
@@ -110,12 +137,15 @@ class Settler:
         How the last files of the folder were written.
     patient
         Whether what seems unfinished waits longer.
+    rules
+        What readers say of files that are one export together.
 
     `again` holds files outside of it, such as those in done/, that were filed and have changed
     since: they are followed like the others. `unreadable` maps the entries that the last scan could
     not look into to the reason, `no_files` those that are no files to what they are; `overwritten`
     are those that it found smaller than before. `met` counts the entries that have answered:
-    whoever waits for a scan sees by it that the folder is alive.
+    whoever waits for a scan sees by it that the folder is alive. `awaits_s` is how long at most
+    what the last scan found lacking is waited for.
     """
 
     inbox: Path
@@ -124,11 +154,13 @@ class Settler:
     leave: bool = False
     pace: Pace = field(default_factory=Pace)
     patient: bool = True
+    rules: Sequence[Companions] = ()
     again: dict[Path, TakenOut] = field(default_factory=dict)
     unreadable: dict[Path, str] = field(default_factory=dict)
     no_files: dict[Path, str] = field(default_factory=dict)
     overwritten: list[Path] = field(default_factory=list)
     met: int = 0
+    awaits_s: float = 0.0
     _waiting: dict[Path, _Waiting] = field(default_factory=dict)
     _held_open: HeldOpen = field(default_factory=HeldOpen)
 
@@ -150,7 +182,10 @@ class Settler:
         self.unreadable, self.no_files, self.overwritten = {}, {}, []
         waiting: dict[Path, _Waiting] = {}
         quiet: list[Arrival] = []
+        beside: dict[Path, FilesThere] = defaultdict(dict)
         for path, folder, seen, link, noted in self._files():
+            if self.rules and not link:
+                beside[path.parent][as_text(path.name)] = path, seen
             if taken.get(path) == seen:
                 continue
             found = self._waiting.get(path)
@@ -171,7 +206,67 @@ class Settler:
                     notes = notes_beside(path) if noted else None
                     quiet.append(self._arrival(path, folder, seen, link, notes))
         self._waiting = waiting
+        if self.rules:
+            quiet = self._gathered(quiet, beside, now)
         return sorted(self._free(quiet), key=lambda arrival: arrival.path)
+
+    def _gathered(
+        self,
+        quiet: Sequence[Arrival],
+        beside: Mapping[Path, FilesThere],
+        now: float,
+    ) -> list[Arrival]:
+        """Return exports of one file or of several; what lacks a file waits for it for a while.
+
+        Parameters
+        ----------
+        quiet
+            Files that have settled.
+        beside
+            Folder -> name -> every file that the scan saw there.
+        """
+        settled = {one.path: one for one in quiet}
+        self.awaits_s = 0.0
+        gathered: dict[Path, Arrival] = {}
+        for (folder, below), some in groupby(quiet, lambda one: (one.path.parent, one.folder)):
+            there = beside[folder]
+            if folder.is_relative_to(self.inbox / DONE):  # no scan looks there: one has changed
+                there = _files_in(folder) | there
+            found = together(there, self.rules, in_folder=bool(below))
+            for one in some:
+                export = found.get(one.name)
+                if export is None or one.link:
+                    gathered[one.path] = one
+                elif why := self._awaits(export, there, settled, now):
+                    for path in (there[name][0] for name in export.names):  # asked again together
+                        self._not_yet(path, why, now + ASKED_S)
+                else:
+                    main = there[export.main][0]
+                    gathered[main] = gathered_as(export, there, settled.get(main, one))
+        return [*gathered.values()]
+
+    def _not_yet(self, path: Path, why: str, again: float) -> None:
+        if waits := self._waiting.get(path):
+            waits.why, waits.again = why, again
+
+    def _awaits(
+        self, export: Together, there: FilesThere, settled: Mapping[Path, Arrival], now: float
+    ) -> str:
+        """Say what the files of an export wait for; "" if nothing more is waited for."""
+        files = [there[name][0] for name in export.names]
+        known = [path for path in files if path not in self._waiting]
+        if unsettled := [path for path in files if path not in settled and path not in known]:
+            return f"{unsettled[0].name} beside it has not settled"
+        since = max(self._waiting[path].since for path in files if path in settled)
+        wait_s = export.wait_s
+        if known:  # of an earlier export, which another may be about to be written over
+            wait_s = max(wait_s, *(rule.wait_s for rule in self.rules))
+        if not wait_s or now >= since + self.quiet_s + wait_s:
+            return ""
+        self.awaits_s = max(self.awaits_s, wait_s)
+        if not export.awaited:
+            return "files beside it may be about to be written anew"
+        return f"it waits for {listed(export.awaited, ' and ')} beside it"
 
     def _note_size(self, path: Path, waiting: _Waiting, size: int) -> None:
         """Note that a file has become smaller, and stays so: another may be written over it.
@@ -194,11 +289,18 @@ class Settler:
 
     def _free(self, quiet: Sequence[Arrival]) -> Iterator[Arrival]:
         """Yield what nobody writes to, and note how it was written."""
-        held = self._held_open.among({one.path: self._waiting[one.path].since for one in quiet})
+        every = [path for one in quiet for path in one.files if path in self._waiting]
+        held = self._held_open.among({path: self._waiting[path].since for path in every})
         for one in quiet:
-            waiting = self._waiting[one.path]
-            if one.path in held:
-                waiting.why, waiting.again = HELD_OPEN, held[one.path]
+            if opened := [path for path in one.files if path in held]:
+                for path in one.files:
+                    self._not_yet(path, HELD_OPEN, held[opened[0]])
+                continue
+            for path, _ in one.companions:
+                self.again.pop(path, None)
+            waiting = self._waiting.get(one.path)
+            if waiting is None:  # its companions alone are new
+                yield one
                 continue
             took_s, pause_s = waiting.first - waiting.arrived, waiting.pause_s
             filed = self.again.pop(one.path, None)
@@ -248,6 +350,10 @@ class Settler:
     def waiting(self) -> list[Path]:
         """Files that have not settled yet."""
         return list(self._waiting)
+
+    def why(self, path: Path) -> str:
+        """Say why a file has not settled."""
+        return self._waiting[path].why if path in self._waiting else WRITING
 
     def due(self) -> float | None:
         """Monotonic time at which the next file can have settled, or None."""
@@ -313,6 +419,29 @@ class Settler:
         return any(fnmatch(name, pattern) for pattern in self.ignore)
 
 
+def gathered_as(export: Together, there: FilesThere, one: Arrival) -> Arrival:
+    """Return an arrival with all files of its export, of which it is one."""
+    if not export.companions:
+        return one
+    path, seen = there[export.main]
+    if path != one.path:
+        noted = notes_beside(path)
+        one = replace(one, path=path, seen=seen, notes=noted if fsio.is_file(noted) else None)
+    others = tuple(there[name] for name in export.companions)
+    return replace(one, filed_as=None, companions=others)
+
+
+def _files_in(folder: Path) -> FilesThere:
+    """Return the files of a folder by name."""
+    with os.scandir(folder) as entries:
+        found = [(Path(one.path), one.stat(follow_symlinks=False)) for one in entries]
+    return {
+        as_text(path.name): (path, print_of(status))
+        for path, status in found
+        if stat.S_ISREG(status.st_mode) and not _is_link(status)
+    }
+
+
 def _is_notes(
     entry: os.DirEntry[str], status: os.stat_result, listed: Mapping[str, os.DirEntry[str]]
 ) -> bool:
@@ -352,6 +481,32 @@ def look(path: Path, settlers: Iterable[Settler]) -> Arrival:
             folder = as_text(_IN_DONE.sub("", between))
             return Arrival(path, folder, seen, settler.inbox, settler.leave, link, notes)
     return Arrival(path, "", seen, None, link=link, notes=notes)
+
+
+def look_together(
+    path: Path, settlers: Iterable[Settler], rules: Sequence[Companions]
+) -> tuple[Arrival, Together | None]:
+    """Return a file that a person named, with those that belong to it, and what that says.
+
+    Parameters
+    ----------
+    settlers
+        Of the inboxes of the lab.
+    rules
+        What readers say of files that are one export together.
+
+    Raises
+    ------
+    OSError
+        As `look` does.
+    """
+    one = look(path, settlers)
+    if not rules or one.link:
+        return one, None
+    there = _files_in(one.path.parent)
+    in_folder = bool(one.folder) or one.inbox is None
+    export = together(there, rules, in_folder=in_folder).get(one.name)
+    return (one if export is None else gathered_as(export, there, one)), export
 
 
 def as_text(name: str) -> str:

@@ -24,11 +24,21 @@ LONGEST = 255  # bytes in a file name
 
 @dataclass(frozen=True)
 class Over:
-    """An arrival whose export is filed, held or known: it is to leave its inbox."""
+    """An arrival whose export is filed, held or known: it is to leave its inbox.
+
+    `hashes` are the SHA-256 of its files by name, where there are several and that is known.
+    """
 
     arrival: Arrival
     sha256: str
     held: bool
+    hashes: tuple[str, ...] = ()
+
+    @property
+    def sha256_of_files(self) -> dict[Path, str]:
+        """The SHA-256 of each of its files as far as it is known."""
+        each = self.hashes if self.arrival.companions else (self.sha256,)
+        return dict(zip(self.arrival.files, each, strict=False))
 
 
 class TakingOut:
@@ -77,34 +87,34 @@ class TakingOut:
         places = self._places([over for over in mine if not over.arrival.leave])
         if not self._try([*places], lambda: self._look_later(places)):
             return
-        for over, place in places.items():
+        for over, targets in places.items():
             try:
-                _take_out(over.arrival, place)
+                _take_out(over.arrival, targets)
             except OSError as error:
                 self._left.failed(over.arrival.path, over, error.strerror or str(error))
                 continue
             self._left.done(over.arrival.path)
             reached("cleared")
 
-    def _places(self, every: Sequence[Over]) -> dict[Over, Path | None]:
-        """Return where in done/ each is to stand, under a name that is free; held ones nowhere.
+    def _places(self, every: Sequence[Over]) -> dict[Over, dict[Path, Path]]:
+        """Return where in done/ each file is to stand, under a free name; held ones nowhere.
 
         By month, like the journal, so that no folder grows for years.
         """
         month = f"{datetime.now(UTC):%Y-%m}"
-        places: dict[Over, Path | None] = {}
+        places: dict[Over, dict[Path, Path]] = {}
         claimed: set[Path] = set()
         for over in every:
             arrival = over.arrival
             assert arrival.inbox is not None
             try:
                 folder = arrival.inbox / DONE / month / arrival.folder
-                place = None if over.held else _free(folder, arrival.path.name, claimed)
+                targets = {} if over.held else _free(folder, [*arrival.files], claimed)
             except OSError as error:
                 self._left.failed(arrival.path, over, error.strerror or str(error))
                 continue
-            places[over] = place
-            claimed |= {place} if place else set()
+            places[over] = targets
+            claimed |= {*targets.values()}
         return places
 
     def due(self) -> dict[Path, list[TakenOut]]:
@@ -131,43 +141,58 @@ class TakingOut:
     def _remember(self, stay: Sequence[Over]) -> None:
         if not stay:
             return
-        self._index.remember((one.arrival.path, one.arrival.seen, one.sha256) for one in stay)
-        self._look_later({over: over.arrival.path for over in stay})
+        self._index.remember(
+            (path, seen, one.sha256) for one in stay for path, seen in one.arrival.files.items()
+        )
+        self._look_later({over: {path: path for path in over.arrival.files} for over in stay})
         for over in stay:
-            self.remembered[over.arrival.path] = over.arrival.seen
+            self.remembered |= over.arrival.files
             self._left.done(over.arrival.path)
             reached("cleared")
 
-    def _look_later(self, places: Mapping[Over, Path | None]) -> None:
+    def _look_later(self, places: Mapping[Over, Mapping[Path, Path]]) -> None:
         """Note, before anything is moved, where it is looked at later."""
         self._later.note(
-            (TakenOut(path, one.seen, over.sha256, one.inbox, one.folder, 0.0), one.longer_s)
-            for over, path in places.items()
-            for one in [over.arrival]
-            if path and one.inbox
+            (TakenOut(targets[path], one.files[path], sha256, inbox, one.folder, 0.0), one.longer_s)
+            for over, targets in places.items()
+            for one, inbox in [(over.arrival, over.arrival.inbox)]
+            for path, sha256 in over.sha256_of_files.items()
+            if path in targets and inbox
         )
 
 
-def _take_out(arrival: Arrival, place: Path | None) -> None:
-    """Move a file and its notes to its place in done/, or delete it where it has none."""
+def _take_out(arrival: Arrival, targets: Mapping[Path, Path]) -> None:
+    """Move the files of an export and its notes to done/, or delete them where they have no place.
+
+    Its main file goes last: without it, the others would be an arrival.
+    """
     assert arrival.inbox is not None
-    try:
-        if not _unchanged(arrival):
+    others = [path for path in arrival.files if path != arrival.path]
+    if arrival.notes and _unchanged(arrival.path, arrival.seen):
+        _take_out_one(arrival.notes, arrival, targets, free=True)
+    for path in (*others, arrival.path):
+        if _unchanged(path, arrival.files[path]):
+            _take_out_one(path, arrival, targets)
+
+
+def _take_out_one(
+    path: Path, arrival: Arrival, targets: Mapping[Path, Path], *, free: bool = False
+) -> None:
+    with contextlib.suppress(FileNotFoundError):  # gone at an earlier try, or by hand
+        if not targets:
+            fsio.remove(path)
             return
+        folder = targets[arrival.path].parent
+        fsio.make_dirs(folder, like=arrival.inbox)  # whoever looks there looks here
+        fsio.move(path, _free(folder, [path], ())[path] if free else targets[path])
+
+
+def _unchanged(path: Path, seen: FilePrint) -> bool:
+    """Say whether a file is as it was; not where somebody took it out by hand."""
+    try:
+        return print_of(path.lstat()) == seen
     except FileNotFoundError:
-        return  # somebody took it out by hand
-    if place:
-        fsio.make_dirs(place.parent, like=arrival.inbox)  # whoever looks there looks here
-    for one in (arrival.notes, arrival.path):  # without its file, notes would be an arrival
-        with contextlib.suppress(FileNotFoundError):  # gone at an earlier try, or by hand
-            if one and not place:
-                fsio.remove(one)
-            elif one and place:
-                fsio.move(one, place if one == arrival.path else _free(place.parent, one.name, ()))
-
-
-def _unchanged(arrival: Arrival) -> bool:
-    return print_of(arrival.path.lstat()) == arrival.seen
+        return False
 
 
 def _numbered(path: Path, number: int) -> str:
@@ -176,10 +201,14 @@ def _numbered(path: Path, number: int) -> str:
     return os.fsdecode(os.fsencode(path.stem)[: LONGEST - len(end)] + end)
 
 
-def _free(folder: Path, name: str, claimed: Collection[Path]) -> Path:
-    short = Path(fsio.fitting(folder, name))
+def _free(folder: Path, files: Sequence[Path], claimed: Collection[Path]) -> dict[Path, Path]:
+    """Return where in a folder files are to stand: with one number if names are not free."""
+    short = {path: Path(fsio.fitting(folder, path.name)) for path in files}
     for number in itertools.count(1):
-        path = folder / (short.name if number == 1 else _numbered(short, number))
-        if path not in claimed and not fsio.is_there(path):
-            return path
+        found = {
+            path: folder / (name.name if number == 1 else _numbered(name, number))
+            for path, name in short.items()
+        }
+        if not any(path in claimed or fsio.is_there(path) for path in found.values()):
+            return found
     raise AssertionError

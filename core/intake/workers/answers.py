@@ -28,12 +28,14 @@ class Hold:
     """Why there are no rows: the code of the reason, the first faults as records, how many in all.
 
     A worker says so of a file that is to be held, `failure_of` of a worker that gave no answer.
+    `apart` says that files lie together by their names, and no reader takes them so.
     """
 
     reason: str
     faults: tuple[dict[str, Any], ...] = ()
     total: int = 0
     detail: str | None = None
+    apart: bool = False
 
 
 @dataclass(frozen=True)

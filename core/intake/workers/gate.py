@@ -7,7 +7,8 @@ never taken for a number. What fails here is the reader's fault, not the chemist
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+import math
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from numbers import Real
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 _MICROSECOND = timedelta(microseconds=1)
 _LAST_ROW = 2**31 - 1
+_MOST = 2**53  # of whole numbers: beyond, floats of other programs tell two apart no more
 SHOWN = 60  # characters of a wrong value
 
 
@@ -39,7 +41,8 @@ class Piece:
     """A measurement that has passed the gate, in the worker.
 
     `keys` is what is sent back of it beside its rows. `columns` holds all columns of the kind:
-    floats as float64 and times as datetime64[us] in UTC, texts as a list of str or None.
+    floats as float64 and times as datetime64[us] in UTC, the others as a list with None for
+    nothing.
     """
 
     kind: Kind
@@ -105,7 +108,7 @@ def _keys(measurement: Measurement, kind: Kind, rows: NDArray[np.int32], name: s
 def _is_void(values: Any) -> bool:
     if isinstance(values, np.ndarray):
         return bool((values != values).all())  # noqa: PLR0124 - NaN and NaT are unequal to themselves
-    return not any(values)
+    return all(value is None for value in values)
 
 
 def _rows(rows: object) -> NDArray[np.int32]:
@@ -148,8 +151,7 @@ def _column(info: ColumnInfo, values: Any, length: int) -> Any:
         raise BrokenRule(f"column {info.name!r} has {len(values)} values for {length} rows")
     if isinstance(values, np.ndarray) and info.type != "float":
         values = values.tolist()
-    convert = {"float": _floats, "str": _texts, "time": _times}[info.type]
-    return convert(info.name, values)
+    return _CONVERT[info.type](info.name, values)
 
 
 def _floats(name: str, values: Sequence[Any] | NDArray[Any]) -> NDArray[np.float64]:
@@ -175,6 +177,27 @@ def _texts(name: str, values: Sequence[Any]) -> list[str | None]:
     return texts
 
 
+def _whole(name: str, values: Sequence[Any]) -> list[int | None]:
+    """Return whole numbers; a float that is one counts, since tables give floats."""
+    found: list[int | None] = []
+    for value in values:
+        if value is None or (isinstance(value, float) and math.isnan(value)):
+            found.append(None)
+            continue
+        is_number = isinstance(value, Real) and not isinstance(value, bool | np.bool_)
+        if not is_number or not abs(value) <= _MOST or value != int(value):
+            raise BrokenRule(f"column {name!r} holds {_named(value)}; expected a whole number")
+        found.append(int(value))
+    return found
+
+
+def _truths(name: str, values: Sequence[Any]) -> list[bool | None]:
+    for kind in set(map(type, values)) - {bool, type(None)}:
+        if not issubclass(kind, np.bool_):
+            _refuse(name, values, kind, "True, False or None")
+    return [None if value is None else bool(value) for value in values]
+
+
 def _times(name: str, values: Sequence[Any]) -> NDArray[np.datetime64]:
     for kind in set(map(type, values)) - {datetime, type(None)}:
         if not issubclass(kind, datetime):
@@ -187,6 +210,15 @@ def _times(name: str, values: Sequence[Any]) -> NDArray[np.datetime64]:
         ],
         dtype="datetime64[us]",
     )
+
+
+_CONVERT: dict[str, Callable[[str, Any], Any]] = {
+    "float": _floats,
+    "str": _texts,
+    "time": _times,
+    "whole": _whole,
+    "bool": _truths,
+}
 
 
 def _moment(value: object, name: str = "measured_at") -> datetime | None:

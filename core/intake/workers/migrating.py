@@ -19,6 +19,7 @@ from tiecoat.wording import counted
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
+EMPTY = {"int64": "Int64", "bool": "boolean"}  # types of frames that may be empty
 SAME = 1e-9  # of a value, how far a conversion may be off: a rounding or two
 
 
@@ -51,7 +52,10 @@ def _own(rows: pa.Table) -> pd.DataFrame:
     own = [one.name for one in rows.schema if told_of(one).role == "value"]
     frame: pd.DataFrame = rows.select(own).to_pandas()
     texts = [name for name in own if pa.types.is_string(rows.schema.field(name).type)]
-    return frame.astype(dict.fromkeys(texts, "str"))
+    fields = [rows.schema.field(name) for name in own]
+    others = {one.name: EMPTY.get(str(one.type)) for one in fields}
+    types = {name: kept for name, kept in others.items() if kept}
+    return frame.astype(dict.fromkeys(texts, "str") | types)
 
 
 def _asked(kind: Kind, frame: pd.DataFrame, version: int) -> pd.DataFrame:

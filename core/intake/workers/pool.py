@@ -20,11 +20,12 @@ from concurrent.futures import TimeoutError as OutOfTime
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from types import TracebackType
-from typing import TYPE_CHECKING, Any, Self, TypeAlias, TypeVar
+from typing import TYPE_CHECKING, Any, NoReturn, Self, TypeAlias, TypeVar
 
 from pebble import CONSTS, ProcessExpired, ProcessPool
 
 from tiecoat.contract.changes import KindLoaded
+from tiecoat.contract.companions import Companions, rules_of
 from tiecoat.dialect.habits import Habits
 from tiecoat.disk import fsio
 from tiecoat.errors import OriginalChanged, PluginNotLoaded
@@ -33,6 +34,7 @@ from tiecoat.extend.loading import Plugins
 from tiecoat.intake.export_file import ExportFile
 from tiecoat.intake.inboxes.preserve import checked
 from tiecoat.intake.workers.answers import Chunk, Hold
+from tiecoat.intake.workers.own_time import BY_SIGNAL, TOO_SLOW_EXIT, own_time
 from tiecoat.lab.plugin_choices import NO_READER_SET, PluginChoices
 from tiecoat.lab.settings import SETTINGS, Lab
 from tiecoat.reasons import Reason
@@ -47,6 +49,11 @@ STUCK_S = 60.0  # in which workers that have something to do begin or end someth
 TRIES = 3  # to start a worker, before it is told that the system does not let it live
 LOOKS_S = 0.1  # between two looks of pebble whether a reader is too slow, or its worker gone
 IDLE_LOOKS_S = 0.5  # the same while nothing is read: its looks were most of what an idle lab costs
+LOADING_S = 60.0  # that plugins may need to be loaded
+SLOWER = 4  # times as long as a reader may take for itself it may take by a clock
+MEMORY_REACHED = "the memory limit was reached"
+USED_UP = "it was stopped when it had used up its time; that of a busy machine does not count"
+ENDED_ITSELF_EXIT = 79  # how one leaves that a reader has ended as if all was well
 OUT_OF_MEMORY_EXIT = 77  # how a worker that watches its own memory leaves
 
 
@@ -55,12 +62,14 @@ class Inventory:
     """What the workers have loaded: readers, kinds, and what was left out and why.
 
     `readers` and `kinds` map a name to where it came from, `loaded` that of a kind to what it is.
+    `companions` is what readers say of files that are one export together.
     """
 
     readers: dict[str, str]
     kinds: dict[str, str]
     problems: tuple[str, ...]
     loaded: dict[str, KindLoaded] = field(default_factory=dict)
+    companions: tuple[Companions, ...] = ()
 
 
 class ReaderPool:
@@ -83,6 +92,7 @@ class ReaderPool:
         self._loaded = False
         self._problems: tuple[str, ...] = ()  # of the first loading, still to be told
         self.kinds: Mapping[str, KindLoaded] = {}  # as they were loaded last; none before `load`
+        self.companions: tuple[Companions, ...] = ()  # of readers, likewise
         self._reloading: Future[Inventory] | None = None
         self._under_way: set[Future[Any]] = set()
         self._moves: frozenset[tuple[int, bool]] = frozenset()
@@ -136,12 +146,14 @@ class ReaderPool:
                 raise PluginNotLoaded(self._not_loaded(failure))
             # the system may have ended the process; a plugin that did it does it again
         self._loaded = True
-        self.kinds = future.result().loaded
-        return future.result()
+        return self._taken_up(future.result())
+
+    def _taken_up(self, inventory: Inventory) -> Inventory:
+        self.kinds, self.companions = inventory.loaded, inventory.companions
+        return inventory
 
     def _load(self) -> Future[Inventory]:
-        limit = max(60.0, self._lab.settings.readers.time_limit_s)
-        future: Future[Inventory] = self._ask(_inventory, (), limit)
+        future: Future[Inventory] = self._ask(_inventory, (), self._loading_s)
         self._watch(future)
         return future
 
@@ -160,8 +172,7 @@ class ReaderPool:
         self._reloading = None
         if failure := failure_of(future):
             return (self._not_loaded(failure),)
-        self.kinds = future.result().loaded
-        return future.result().problems
+        return self._taken_up(future.result()).problems
 
     def submit(self, files: Sequence[ExportFile]) -> Future[Chunk]:
         """Have files read together; new or changed readers are loaded first.
@@ -207,7 +218,7 @@ class ReaderPool:
         if not moves or moves != self._moves:
             self._moves, self._moved = moves, now
         reading = any(running for _, running in moves)
-        limit_s = STUCK_S + reading * self._lab.settings.readers.time_limit_s
+        limit_s = STUCK_S + reading * self._on_the_wall(self._limit_s)
         return now - self._moved > limit_s * float(2**self._restarts)
 
     def restart(self) -> None:
@@ -217,19 +228,28 @@ class ReaderPool:
         self._under_way.clear()
         self._stamp, self._pool, self._reloading = _stamp(self._lab), self._start(), None
 
+    @property
+    def _limit_s(self) -> float:
+        return self._lab.settings.readers.time_limit_s
+
+    @property
+    def _loading_s(self) -> float:
+        return max(LOADING_S, self._limit_s)
+
+    def _on_the_wall(self, limit_s: float) -> float:
+        """Return how long something may take by a clock, however slow the machine is."""
+        return SLOWER * limit_s + self._loading_s
+
     def _schedule(self, files: Sequence[ExportFile]) -> Future[Chunk]:
-        limit = self._lab.settings.readers.time_limit_s
-        return self._ask(_read, (tuple(files),), limit)
+        return self._ask(_read, (tuple(files),), self._limit_s)
 
     def migrate(self, kind: str, rows: bytes, version: int) -> Future[bytes | str]:
         """Have a kind take rows of an earlier version along; a text says why it does not."""
-        limit = self._lab.settings.readers.time_limit_s
-        return self._ask(_migrate, (kind, rows, version), limit)
+        return self._ask(_migrate, (kind, rows, version), self._limit_s)
 
     def draw(self, file: ExportFile, reader: str) -> Future[Drawn]:
         """Have what a reader found drawn on its picture; see `drawing.draw`."""
-        limit = self._lab.settings.readers.time_limit_s
-        return self._ask(_draw, (file, reader), limit)
+        return self._ask(_draw, (file, reader), self._limit_s)
 
     def show(self, file: ExportFile, reader: str, most_px: int) -> Future[Shown]:
         """Have a picture given plain and drawn on; see `drawing.show`."""
@@ -239,14 +259,18 @@ class ReaderPool:
     def _ask(self, call: Callable[..., T], args: tuple[Any, ...], limit_s: float) -> Future[T]:
         """Have a worker do it, where need be a new one: the system may have ended what starts them.
 
+        It may take `limit_s` for itself, once plugins are loaded: see `own_time`.
+
         Raises
         ------
         OSError
             If it does so again and again.
         """
+        told = (call, args, limit_s, self._loading_s)
+        wall_s = self._on_the_wall(limit_s)
         for _ in range(TRIES):
             try:
-                future: Future[T] = self._pool.schedule(call, args=args, timeout=limit_s)
+                future: Future[T] = self._pool.schedule(_within, args=told, timeout=wall_s)
             except RuntimeError:  # pebble's
                 self.close()
                 self._pool = self._start()
@@ -278,14 +302,21 @@ def failure_of(future: Future[Any]) -> Hold | None:
         return None
     if isinstance(error, OutOfTime):
         return _failure(Reason.READER_TOO_SLOW, f"it was stopped after {error.args[1]:g} s")
-    exit_code = error.exitcode if isinstance(error, ProcessExpired) else None
-    if isinstance(error, MemoryError) or exit_code == OUT_OF_MEMORY_EXIT:
-        return _failure(Reason.READER_OUT_OF_MEMORY, "the memory limit was reached")
-    if exit_code is not None:
-        return _failure(Reason.READER_DIED, f"its process ended with code {exit_code}")
+    if isinstance(error, ProcessExpired):
+        return _by_exit(error.exitcode)
+    if isinstance(error, MemoryError):
+        return _failure(Reason.READER_OUT_OF_MEMORY, MEMORY_REACHED)
     if isinstance(error, BrokenExecutor):
         return _failure(Reason.READER_DIED, "all reader processes were ended")
     return _failure(Reason.READER_FAILED, blame(error))
+
+
+def _by_exit(code: int | None) -> Hold:
+    if code in {TOO_SLOW_EXIT, BY_SIGNAL}:
+        return _failure(Reason.READER_TOO_SLOW, USED_UP)
+    if code == OUT_OF_MEMORY_EXIT:
+        return _failure(Reason.READER_OUT_OF_MEMORY, MEMORY_REACHED)
+    return _failure(Reason.READER_DIED, f"its process ended with code {code}")
 
 
 def _failure(reason: Reason, detail: str) -> Hold:
@@ -338,6 +369,26 @@ def _hands(status: os.stat_result) -> tuple[int, ...]:
 # What follows runs in the worker.
 
 
+def _within(call: Callable[..., T], args: tuple[Any, ...], limit_s: float, loading_s: float) -> T:
+    """Do something once plugins are loaded, each in its own time."""
+    end, os._exit = os._exit, _end_with_a_word
+    try:
+        with own_time(loading_s):
+            _worker.loaded()
+        with own_time(limit_s):
+            return call(*args)
+    finally:
+        os._exit = end
+
+
+_end = os._exit
+
+
+def _end_with_a_word(status: int) -> NoReturn:
+    """End the process: what leaves with 0 looks like success, and would be waited for."""
+    _end(status or ENDED_ITSELF_EXIT)
+
+
 @dataclass
 class _ReaderWorker:
     folder: Path | None = None
@@ -380,6 +431,7 @@ def _inventory() -> Inventory:
         {name: plugins.sources["kind", name] for name in plugins.kinds},
         plugins.problems,
         {name: KindLoaded.of(kind) for name, kind in plugins.kinds.items()},
+        rules_of(plugins.readers.values()),
     )
 
 

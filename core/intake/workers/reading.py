@@ -13,6 +13,7 @@ from contextlib import redirect_stderr, redirect_stdout, suppress
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from tiecoat.contract.companions import rules_of
 from tiecoat.contract.measurement import CLAIMS_FROM
 from tiecoat.dialect.export import Export
 from tiecoat.dialect.habits import Habits
@@ -24,6 +25,7 @@ from tiecoat.intake.inboxes.preserve import checked
 from tiecoat.intake.workers.answers import Chunk, Hold, Reading
 from tiecoat.plugin import Claim, Kind, Reader
 from tiecoat.reasons import FAULTS_KEPT, Fault, Reason
+from tiecoat.wording import listed
 
 if TYPE_CHECKING:
     from tiecoat.extend.loading import Plugins
@@ -114,7 +116,7 @@ def read_chunk(given: Sequence[ExportFile], plugins: Plugins, habits: Habits) ->
 
 def export_of(file: ExportFile, habits: Habits) -> Export:
     """Return a file as readers see it."""
-    return Export(file.path, file.name, file.folder, habits, file.notes)
+    return Export(file.main, file.name, file.folder, habits, file.notes, beside=file.companions)
 
 
 def _read_patiently(file: _FileRead, plugins: Plugins) -> None:
@@ -145,7 +147,8 @@ def _read_patiently(file: _FileRead, plugins: Plugins) -> None:
 def _is_of_disk(error: BaseException, file: ExportFile) -> bool:
     """Say whether the system refused to read the export, and not what a reader has beside it."""
     named = getattr(error, "filename", None)
-    return is_of_disk(error) and named in {None, str(file.path), str(file.notes)}
+    ours = {str(file.path), str(file.main), str(file.notes), *map(str, file.companions)}
+    return is_of_disk(error) and (named is None or named in ours)
 
 
 def _read(file: _FileRead, plugins: Plugins) -> None:
@@ -153,7 +156,9 @@ def _read(file: _FileRead, plugins: Plugins) -> None:
     if file.export.size == 0:
         raise _Refused(_hold_for((Fault(Reason.EMPTY_FILE),)))
     claimed = _claims(file, plugins)
-    file.reader = _winner(file, claimed)
+    _check_together(file, claimed)
+    file.reader = _winner(file, claimed, plugins)
+    _check_complete(file)
     file.export.choices = plugins.choices.get(file.reader.name)
     reached("recognised")
     try:
@@ -215,15 +220,49 @@ def _checked(claim: object) -> tuple[float, str]:
     return float(claim.sure), str(claim.why)
 
 
-def _winner(file: _FileRead, claimed: list[tuple[float, Reader]]) -> Reader:
+def _winner(file: _FileRead, claimed: Sequence[tuple[float, Reader]], plugins: Plugins) -> Reader:
     if not claimed:
-        raise _Refused(_hold_of_unknown(file.export))
+        raise _Refused(_hold_of_companion(file, plugins) or _hold_of_unknown(file.export))
     best = claimed[0][0]
     equal = [(sure, reader) for sure, reader in claimed if best - sure <= EQUALLY_SURE + 1e-9]
     if len(equal) > 1:
         named = ", ".join(f"{reader.name} ({sure:g})" for sure, reader in equal)
         raise _Refused(Hold(Reason.SEVERAL_READERS.code, detail=named))
     return equal[0][1]
+
+
+def _check_together(file: _FileRead, claimed: Sequence[tuple[float, Reader]]) -> None:
+    """Refuse files that lie together by their names, if the reader that wins takes them not so."""
+    names, main = [*file.export.companions], file.export.name
+    if names and not any(_takes(reader, main, names) for _, reader in claimed[:1]):
+        said = f"no reader takes it together with {listed(names, ' and ')}"
+        raise _Refused(Hold(Reason.NO_READER.code, detail=said, apart=True))
+
+
+def _takes(reader: Reader, main: str, names: Sequence[str]) -> bool:
+    return any(all(rule.fits(name, main) for name in names) for rule in rules_of([reader]))
+
+
+def _hold_of_companion(file: _FileRead, plugins: Plugins) -> Hold | None:
+    """Say of a file that nobody knows that it seems to be a companion, if it does."""
+    for reader in plugins.readers.values():
+        for rule in rules_of([reader]):
+            if rule.could_belong(file.export.name, in_folder=bool(file.export.folder)):
+                expected = f"a file {rule.main} that it belongs to, for the reader {reader.name}"
+                return _hold_for((Fault(Reason.COMPANION_MISSING, expected=expected),))
+    return None
+
+
+def _check_complete(file: _FileRead) -> None:
+    """Refuse an export that lacks what its reader needs beside it."""
+    assert file.reader is not None
+    names, main = [*file.export.companions], file.export.name
+    for rule in rules_of([file.reader]):
+        if lacking := rule.lacking(main, names):
+            found = listed(names, " and ") if names else "no file with it"
+            expected = [f"a file {one} in the same folder" for one in lacking]
+            faults = [Fault(Reason.COMPANION_MISSING, found=found, expected=e) for e in expected]
+            raise _Refused(_hold_for(faults))
 
 
 def _hold_of_unknown(export: Export) -> Hold:

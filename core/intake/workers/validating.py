@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 import pandas as pd
 
-from tiecoat.contract.columns import columns_of
+from tiecoat.contract.columns import columns_of, validator_of
 from tiecoat.errors import FileHeld
 from tiecoat.extend.blame import blame
 from tiecoat.intake.workers.gate import Piece
@@ -25,6 +25,7 @@ from tiecoat.wording import shortened
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
+MAY_BE_EMPTY = {"whole": "Int64", "bool": "boolean"}
 _LONGEST = 60  # characters of a text that are shown
 _BOUNDS = {
     "greater_than": "above",
@@ -82,6 +83,9 @@ def assemble(kind: Kind, pieces: Sequence[Piece], sources: Sequence[RowSource]) 
         if info.type == "str":
             texts = [text for part in parts for text in part]
             columns[info.name] = pd.Series(texts, dtype="str")
+        elif info.type in MAY_BE_EMPTY:
+            values = [value for part in parts for value in part]
+            columns[info.name] = pd.Series(values, dtype=MAY_BE_EMPTY[info.type])
         else:
             columns[info.name] = pd.Series(np.concatenate(parts))
             if info.type == "time":
@@ -210,7 +214,8 @@ def _identity(rows: Rows, findings: FaultsFound) -> None:
     for name in rows.kind.identity:
         values = rows.frame[name]
         starts = values.iloc[first].reset_index(drop=True)
-        changes = ~((values == starts) | (values.isna() & starts.isna())).to_numpy(dtype=bool)
+        same = (values == starts).fillna(False) | (values.isna() & starts.isna())
+        changes = ~same.to_numpy(dtype=bool)
         for position in np.flatnonzero(changes).tolist():
             if (file := int(rows.file[position])) in findings.broken:
                 continue
@@ -222,11 +227,26 @@ def _identity(rows: Rows, findings: FaultsFound) -> None:
             findings.broken[file] = (Reason.READER_BROKE_RULES, said)
 
 
+def arrays_of(frame: pd.DataFrame) -> dict[str, Any]:
+    """Return the columns of a frame as a kind is given them to be checked."""
+    arrays: dict[str, Any] = {}
+    for name in frame.columns:
+        match str(frame[name].dtype):
+            case "Int64":
+                arrays[name] = frame[name].to_numpy(dtype=np.float64, na_value=np.nan)
+            case "boolean":
+                values = frame[name].astype(object)
+                arrays[name] = values.where(values.notna(), None).to_numpy()
+            case _:
+                arrays[name] = frame[name].to_numpy()
+    return arrays
+
+
 def _within(rows: Rows, findings: FaultsFound) -> None:
     """Ask the kind what contradicts itself within a measurement."""
     if rows.kind.check is None or not len(rows.frame):
         return
-    arrays = {name: rows.frame[name].to_numpy() for name in rows.frame.columns}
+    arrays = arrays_of(rows.frame)
     starts = np.searchsorted(rows.piece, np.arange(len(rows.pieces)))
     stops = np.append(starts[1:], len(rows.piece))
     for start, stop in zip(starts.tolist(), stops.tolist(), strict=True):
@@ -238,7 +258,7 @@ def _between(rows: Rows, findings: FaultsFound) -> None:
     """Ask the kind what contradicts itself between the measurements of a file."""
     if rows.kind.together is None or not len(rows.frame):
         return
-    arrays = {name: rows.frame[name].to_numpy() for name in rows.frame.columns}
+    arrays = arrays_of(rows.frame)
     pieces = [rows.pieces[at] for at in rows.piece.tolist()]
     for name in ("batch", "panel"):
         arrays[name] = np.array([getattr(piece.keys, name) for piece in pieces], dtype=object)
@@ -308,7 +328,7 @@ def _by_pandera(rows: Rows, positions: NDArray[np.intp], findings: FaultsFound) 
     from pandera.config import ValidationDepth, config_context
     from pandera.errors import SchemaErrors
 
-    schema = rows.kind.model.to_schema()
+    schema = validator_of(rows.kind)
     frame = rows.frame.iloc[positions]
     # an environment variable can switch pandera off; here it may not
     depth = ValidationDepth.SCHEMA_AND_DATA
@@ -370,7 +390,11 @@ def phrase(checks: Iterable[Any], unit: str) -> str:
 
 
 def _shown(value: Any, unit: str = "") -> str:
-    if isinstance(value, float | int):
+    if isinstance(value, bool | np.bool_):
+        return "yes" if value else "no"
+    if isinstance(value, int | np.integer):
+        return f"{value} {unit}".rstrip()
+    if isinstance(value, float):
         return f"{value:.10g} {unit}".rstrip()
     if not isinstance(value, str):
         return "nothing" if pd.isna(value) else str(value)
