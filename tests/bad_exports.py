@@ -208,7 +208,7 @@ class Nested:
         return Claim(0.9, "nested") if export.head.startswith(b'{"nested"') else None
 
     def read(self, export):
-        for one in export.json().list("sweeps"):
+        for one in export.json().every("sweeps"):
             if one["lamp"].value == "off":
                 export.fault("the lamp was off", at=one.at)
         return [good()]

@@ -26,9 +26,9 @@ class NestedIn(Protocol):
     def time(
         self,
         text: str,
-        format: str | None = None,
+        format: str | None = None,  # noqa: A002 (the contract's word)
         *,
-        at: str | None = None,  # noqa: A002
+        at: str | None = None,
     ) -> datetime | None:
         """Return an aware time in UTC."""
 
@@ -49,7 +49,7 @@ class Nested:
     """A value in a nested file, with its place there: faults name it.
 
     `nested["name"]` is the entry of this name (of XML the one child element, or with "@name" the
-    attribute), `nested.get("name")` the same or None, and `nested.list("name")` all of a list, or
+    attribute), `nested.get("name")` the same or None, and `nested.every("name")` all of a list, or
     of XML all children of this name. A place is written as a path, such as `/sweeps/0/f`: of JSON
     that is a JSON Pointer (RFC 6901), counted from 0; of XML one of XPath, counted from 1, in which
     names stand without their namespaces.
@@ -90,12 +90,12 @@ class Nested:
         if name.startswith("@"):
             text = {_local(key): value for key, value in self.value.items()}.get(name[1:])
             return None if text is None else Nested(self._export, text, f"{self.at}/{name}")
-        children = self.list(name)
+        children = self.every(name)
         if len(children) > 1:
             self._hold(Reason.INCONSISTENT, f"{len(children)} entries '{name}'", "one")
         return children[0] if children else None
 
-    def list(self, name: str) -> list[Nested]:
+    def every(self, name: str) -> list[Nested]:
         """Return all entries of a list by its name; of XML all children of this name; [] for none.
 
         The file is held (INCONSISTENT) where JSON has something else than a list there.
@@ -114,7 +114,7 @@ class Nested:
         """Go through a list; of XML through all children."""
         if isinstance(self.value, ET.Element):
             for name in dict.fromkeys(_local(one.tag) for one in self.value):
-                yield from self.list(name)
+                yield from self.every(name)
             return
         if not isinstance(self.value, Sequence) or isinstance(self.value, str):
             self._hold(Reason.INCONSISTENT, _kind_of(self.value), "a list")
@@ -182,18 +182,14 @@ def parse_xml(export: NestedIn, content: bytes) -> Nested:
         DAMAGED_NESTED.
     """
     try:
-        parser = ET.XMLPullParser(events=("start", "end"))
-        parser.feed(content)
-        parser.close()
-        depth, root = 0, None
-        for event, element in parser.read_events():
-            root = element if root is None else root
-            depth += 1 if event == "start" else -1
-            if depth > _DEEPEST:
-                export.hold(Reason.DAMAGED_NESTED, found="elements nested deeper than can be read")
+        root = ET.fromstring(content)
     except ET.ParseError as error:
         export.hold(Reason.DAMAGED_NESTED, row=error.position[0], found=str(error))
-    assert root is not None
+    level = [root]
+    for _ in range(_DEEPEST):
+        level = [child for one in level for child in one]
+    if level:
+        export.hold(Reason.DAMAGED_NESTED, found="elements nested deeper than can be read")
     return Nested(export, root, f"/{_local(root.tag)}")
 
 

@@ -223,15 +223,20 @@ class _TableReading:
             return self._constant(info, column)
         if column.entry:
             return self._entry(info, column, column.entry)
-        if info.type == "float":
-            return list(self.table.numbers(info.name, to=info.unit, unit=column.unit))
-        if info.type == "whole":
-            return list(self.table.whole_numbers(info.name, to=info.unit, unit=column.unit))
-        if info.type == "bool":
-            return list(self.table.truths(info.name))
-        if info.type == "time":
-            return list(self.table.times(info.name, format=column.format))
-        return [_in_words(text, column.words) for text in self.table.texts(info.name)]
+        values: list[Any]
+        match info.type:
+            case "float":
+                values = self.table.numbers(info.name, to=info.unit, unit=column.unit)
+            case "whole":
+                values = self.table.whole_numbers(info.name, to=info.unit, unit=column.unit)
+            case "bool":
+                values = self.table.truths(info.name)
+            case "time":
+                values = self.table.times(info.name, format=column.format)
+            case _:
+                texts = self.table.texts(info.name)
+                values = [_in_words(text, column.words) for text in texts]
+        return values
 
     def _constant(self, info: ColumnInfo, column: Column) -> list[Any]:
         from tiecoat.dialect.units import convert

@@ -73,7 +73,8 @@ def fault_words(fault: Fault) -> str:
         case Language.ENGLISH:
             return fault.sentence
         case Language.GERMAN:
-            place = [say("sheet {name}", name=f"„{fault.sheet}“")] if fault.sheet else []
+            place = [one for one in (fault.file, fault.at) if one]
+            place += [say("sheet {name}", name=f"„{fault.sheet}“")] if fault.sheet else []
             place += [say("row {rows}", rows=fault.row)] if fault.row is not None else []
             name = _column_words(fault.column)
             place += [say("column {name}", name=f"„{name}“")] if name else []

@@ -16,6 +16,7 @@ from labs import LabAtWork, make_lab
 
 from tiecoat.cli import main
 from tiecoat.cli.answers import ANSWERS, COMMON, ERROR, Fields
+from tiecoat.reasons import ADDED
 
 KEPT = Path(__file__).parent / "answers.json"
 TYPES: dict[str, type | tuple[type, ...]] = {
@@ -153,6 +154,9 @@ def test_the_way_of_files(tmp_path: Path, asked: Asked) -> None:
         "files[].faults[].sheet",
         "file.faults[].sheet",
         "contents remarks[]",
+        *(f"{one}.faults[].{name}" for one in ("file", "files[]") for name in ADDED),
+        "beside[]",
+        "awaits.files[]",
     }
 
 

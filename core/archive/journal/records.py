@@ -29,7 +29,8 @@ from tiecoat.lab.settings import Lab
 MONTH = re.compile(r"[0-9]{4}-[0-9]{2}\.jsonl")
 SEAL = re.compile(rb', "hash": "([0-9a-f]{64})"\}')
 FORMAT = 1  # of each record; one that does not say it is of format 1
-KNOWN = 2  # the newest that is understood: a kind was upgraded
+OF_SEVERAL = 3  # of an export that is several files: older programs would call its original damaged
+KNOWN = 3  # the newest that is understood; 2: a kind was upgraded
 TAIL = 1 << 12  # bytes of the end that are looked at first for the last record
 
 

@@ -19,7 +19,7 @@ import pyarrow.compute as pc
 from tiecoat.archive.index.cache import Index, batch_of_panel, is_retracted, original_in
 from tiecoat.archive.index.following import follow
 from tiecoat.archive.index.lacking import note_journal
-from tiecoat.archive.journal.records import Journal
+from tiecoat.archive.journal.records import OF_SEVERAL, Journal
 from tiecoat.archive.lock import write_lock
 from tiecoat.archive.plan import Conflict, StoreAnswer
 from tiecoat.archive.store import Filed, Incoming, Store
@@ -508,7 +508,7 @@ def _record(lab: Lab, read: Read, outcome: Outcome, filed: Filed | None) -> dict
         "from": [_place(lab, path) for arrival in entry.arrivals for path in arrival.files],
     }
     if beside := entry.file.companions:
-        record["together_with"] = [path.name for path in beside]
+        record |= {"format": OF_SEVERAL, "together_with": [path.name for path in beside]}
     if entry.file.folder:
         record["folder"] = entry.file.folder
     if entry.file.notes:
