@@ -70,10 +70,14 @@ def try_file(lab: Lab, path: Path) -> Trial:
         If there is no such file.
     """
     path = path.absolute()
+    settlers = [settler_of(lab, inbox) for inbox in lab.settings.inbox]
+    try:
+        look(path, settlers)
+    except OSError as error:
+        raise UnknownName(f"{path}: {error.strerror}") from None
     with ReaderPool(lab) as pool, fsio.staging(lab.stage) as stage:
         problems = pool.inventory().problems
         try:
-            settlers = [settler_of(lab, inbox) for inbox in lab.settings.inbox]
             arrival, export = look_together(path, settlers, pool.companions)
             file = _as_preserved(lab, arrival, stage)
         except OSError as error:

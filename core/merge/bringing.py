@@ -12,7 +12,7 @@ from itertools import groupby
 from typing import Any
 
 from tiecoat.archive.index.cache import Index, measurement_in
-from tiecoat.archive.journal.records import Journal
+from tiecoat.archive.journal.records import OF_SEVERAL, Journal
 from tiecoat.archive.store import Store
 from tiecoat.archive.tables.contents import Withdrawal
 from tiecoat.archive.tables.parquet import Mark, of_measurements
@@ -292,4 +292,5 @@ class Bringing:
 def plain(record: Mapping[str, Any]) -> dict[str, Any]:
     """Return a record of another journal without what binds it to that."""
     bound = {"format", "at", "before", "hash", "merge", "from", "tried_again"}
-    return {name: value for name, value in record.items() if name not in bound}
+    own = {name: value for name, value in record.items() if name not in bound}
+    return own | ({"format": OF_SEVERAL} if "together_with" in own else {})

@@ -190,7 +190,7 @@ def test_first_hour_with_a_lab(tmp_path: Path, capsys: pytest.CaptureFixture[str
 def test_try_says_what_it_cannot_find(lab: Make, capsys: pytest.CaptureFixture[str]) -> None:
     """Trying a file that is not there, or a folder, ends with code 2 and its name."""
     at_work = lab()
-    for path, words in ((at_work.root / "no.csv", "No such file"), (at_work.inbox, "directory")):
+    for path, words in ((at_work.root / "no.csv", "No such file"), (at_work.inbox, "is a folder")):
         assert main(["try", str(path), "--lab", str(at_work.root)]) == 2
         printed = capsys.readouterr().err
         assert str(path) in printed

@@ -204,7 +204,7 @@ def changed(text: str, old: str, new: str) -> str:
         ('per="panel"', 'per="panel", migrate=2', "its migrate cannot be called"),
         ('per="panel"', 'per="wall"', "per is 'wall'; allowed are batch and panel"),
         ('per="panel"', 'per="panel", order=("haze",)', "order names ['haze']: no column"),
-        ("gloss_gu: float", "gloss_gu: int", "type int64; allowed are float, str"),
+        ("gloss_gu: float", "gloss_gu: complex", "type complex128; allowed are float, int"),
         ('column("", "gloss', 'column("furlongz", "gloss', "'gloss_gu': 'furlongz' is no unit"),
         ("gloss_gu: float", "panel: float", "every table has a column of this name"),
         ('column("", "gloss units", ge=0, le=2000)', "pa.Field(ge=0)", "declare it by"),
