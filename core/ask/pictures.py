@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, TypeAlias, TypeVar
 
 from tiecoat.archive.journal.records import Journal
+from tiecoat.disk import fsio
 from tiecoat.intake.export_file import ExportFile
 from tiecoat.intake.inboxes.notes import latest_notes, notes_named
 from tiecoat.intake.inboxes.preserve import original_of
@@ -54,7 +55,7 @@ def is_there(lab: Lab, one: FiledPicture) -> bool:
     from tiecoat.dialect.export import Export
 
     original = original_of(lab, one.sha256)
-    return original is None or Export(original, one.name).is_picture
+    return original is None or Export(fsio.main_of(original), one.name).is_picture
 
 
 def asked(
