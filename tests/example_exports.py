@@ -6,6 +6,7 @@ from functools import cache
 
 import example_exposure
 import example_film
+import example_foam
 import example_formats
 import example_photographs
 import example_sections
@@ -19,6 +20,7 @@ def exports() -> dict[str, bytes]:
         example_formats.exports()
         | example_topcoat.exports()
         | example_film.exports()
+        | example_foam.exports()
         | example_exposure.exports()
     )
 

@@ -195,6 +195,17 @@ CATALOGUE = {
         ),
         Property("adhesive failure", "pull_off", "failure_adhesive", "", "lower", margin=20),
         Property("entrapped air", "density", "entrapped_air", "as mixed", "lower", margin=0.5),
+        Property("initial foam", "foam", "foam_initial", "", "lower", margin_percent=20),
+        Property(
+            "foam half-life",
+            "foam",
+            "foam_half_life",
+            "",
+            "lower",
+            scale="ratio",
+            margin_percent=50,
+            nature=Nature(lost_by_failure=True),
+        ),
         Property(
             "shear-thinning index",
             "viscosity",

@@ -67,8 +67,7 @@ def _sample(rows: pd.DataFrame, wanted: Property, batch: str, of_panels: bool) -
     is_known = np.isfinite(rows["value"])
     known = rows[is_known]
     if wanted.nature.lost_by_failure and not is_known.all():
-        lacking = f"{int((~is_known).sum())} of {len(rows)} panels without it"
-        raise NotComparable(f"not comparable: {batch} has {lacking}: {reasons(rows[~is_known])}")
+        raise NotComparable(_lacking(rows, batch, of_panels=of_panels))
     if not len(known):
         raise NotDeterminable(f"{batch} has no value: {reasons(rows)}")
     cautions = (
@@ -94,6 +93,17 @@ def _sample(rows: pd.DataFrame, wanted: Property, batch: str, of_panels: bool) -
         cautions=(*cautions, *if_equal(values, batch)),
     )
     return _between_ends(sample, rows) if is_band.any() else sample
+
+
+def _lacking(rows: pd.DataFrame, batch: str, *, of_panels: bool) -> str:
+    """Tell how many panels or determinations lack what the others have: it would flatter them."""
+    own = rows[rows["measurement"] != ""]
+    rows = rows if of_panels or not len(own) else own
+    without = rows[rows["value"].isna()]
+    some, every, why = len(without), len(rows), reasons(without)
+    if of_panels:
+        return f"not comparable: {batch} has {some} of {every} panels without it: {why}"
+    return f"not comparable: {batch} has {some} of {every} determinations without it: {why}"
 
 
 def _since(rows: pd.DataFrame, batch: str) -> float:

@@ -50,6 +50,12 @@ def _density(frames: Mapping[str, pd.DataFrame], choices: Any) -> pd.DataFrame:
     return compute(frames, choices)
 
 
+def _foam(frames: Mapping[str, pd.DataFrame], choices: Any) -> pd.DataFrame:
+    from tiecoat.evaluate.wet_paint.foam import compute
+
+    return compute(frames, choices)
+
+
 def _viscosity(frames: Mapping[str, pd.DataFrame], choices: Any) -> pd.DataFrame:
     from tiecoat.evaluate.wet_paint.viscosity import compute
 
@@ -116,6 +122,7 @@ impedance = Brought(
 )
 circuits = Brought(Evaluation("impedance_circuits", "impedance", _circuits, slow=True, pooled=()))
 density = Brought(Evaluation("density", "density", _density, pooled=()))
+foam = Brought(Evaluation("foam", "foam", _foam, pooled=()))
 viscosity = Brought(
     Evaluation(
         "viscosity",

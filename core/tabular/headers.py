@@ -205,6 +205,8 @@ class HeaderFinder:
             if valuelike(cell) and not (isinstance(cell, str) and _LETTER.search(cell))
         ]
         amounts = [cell for cell in filled if valuelike(cell)]
+        if len(amounts) == len(filled) == len(present.places) > 1:
+            return False  # 5 min, 24 mm: a row below titles, with a unit in each cell
         if (len(amounts) == 1 and len(filled) <= 3) or len(set(map(str, numbers))) < len(numbers):
             return False  # a name, its value and perhaps a unit; or values that repeat
         named = [cell for cell in filled if isinstance(cell, str) and self.cells.names(cell)]

@@ -37,7 +37,7 @@ def test_an_empty_study_asks_for_everything() -> None:
     """Without a file every property of the catalogue is compared."""
     study = load_study("")
     assert study == Study()
-    assert study.kinds() == ("impedance", "pull_off", "density", "viscosity")
+    assert study.kinds() == ("impedance", "pull_off", "density", "foam", "viscosity")
     assert study.raw_kinds() == ("pull_off",)
 
 
@@ -64,7 +64,7 @@ def test_a_margin_of_the_study_takes_the_place_of_the_usual_one() -> None:
             (
                 "line 1: property.1: no property 'gloss' is known; near it: 'modulus', 'modulus"
                 " decline', 'time to a limit', 'water uptake', 'pull-off strength',"
-                " 'adhesive failure', 'entrapped air',"
+                " 'adhesive failure', 'entrapped air', 'initial foam', 'foam half-life',"
                 " 'shear-thinning index'. For any other result state kind and quantity"
             ),
         ),

@@ -11,6 +11,7 @@ from . import (
     exposure_rating,
     film_thickness,
     flow_cup,
+    foam,
     gloss,
     impedance,
     pull_off,
@@ -39,6 +40,7 @@ DRAFTS: dict[str, Callable[[Random, str], Draft]] = {
     "chamber_record": chamber_record.draft,
     "batches": register_sheets.batches_draft,
     "panels": register_sheets.panels_draft,
+    "foam": foam.draft,
 }
 FLAVOURS = tuple(DRAFTS)
 LOWER_CASE_IDS = 0.04

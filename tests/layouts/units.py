@@ -69,6 +69,8 @@ DENSITY = (
 )
 CELSIUS = Unit(("°C", "degC", "C", "deg C"), 1, True)
 FAHRENHEIT = Unit(("°F", "degF", "F"), 5 / 9, offset=-160 / 9)
+FOAM_HEIGHT = (Unit(("mm",), 1), Unit(("mm",), 1), Unit(("cm",), 10))
+FOAM_VOLUME = (Unit(("ml", "mL"), 1), Unit(("ml", "mL"), 1), Unit(("cm³", "cm3"), 1))
 RATE = (Unit(("1/s", "s^-1", "s-1", "s⁻¹", "/s"), 1),)
 STRESS = (Unit(("Pa",), 1), Unit(("mPa",), 1e-3), Unit(("dyn/cm²", "dyn/cm2"), 0.1))
 VISCOSITY = (

@@ -7,6 +7,7 @@ from .spoilt import TWICE_SAID, Spoilt
 PAIRS: dict[str, tuple[tuple[str, str], ...]] = {
     "impedance": (("real", "imag"), ("modulus", "phase")),
     "density": (("temperature", "density"),),
+    "foam": (("liquid", "foam"),),
     "pull_off": (("force", "strength"),),
     "gloss": (("angle", "gloss"), ("spot", "gloss")),
     "film_thickness": (("spot", "thickness"),),
@@ -45,6 +46,7 @@ def swapped(spoilt: Spoilt) -> str:
 SHIFTED = {
     "impedance": ("real", "imag", "modulus", "phase"),
     "density": ("density", "temperature"),
+    "foam": ("foam",),
     "pull_off": ("force", "strength", "failure"),
     "gloss": ("gloss",),
     "film_thickness": ("thickness",),

@@ -11,7 +11,7 @@ from .cells import Moment, Number
 from .spoilt import REGISTER, Spoilt
 from .style import OPEN
 
-ONE_DAY_MONTH = {"density", "viscosity", "flow_cup", "pull_off", "gloss", "film_thickness"}
+ONE_DAY_MONTH = {"density", "foam", "viscosity", "flow_cup", "pull_off", "gloss", "film_thickness"}
 ALL_DAY_WORDS = {word for words in units.DAY_WORDS.values() for word in words}
 
 

@@ -10,6 +10,7 @@ from .words import word
 NOT_ASSUMED = {
     "impedance": ("exposure", "area"),
     "density": ("elapsed",),
+    "foam": ("elapsed", "foam"),
     "pull_off": ("force",),
     "viscosity": ("viscosity",),
     "exposure_rating": ("hours",),

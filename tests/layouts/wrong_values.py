@@ -8,6 +8,7 @@ from .spoilt import Spoilt
 SLIPS = {
     "impedance": ("modulus", "imag"),
     "density": ("density",),
+    "foam": ("foam",),
     "pull_off": ("strength", "force"),
     "gloss": ("gloss",),
     "film_thickness": ("thickness",),
@@ -86,6 +87,7 @@ def negative(spoilt: Spoilt) -> str:
         "film_thickness": "thickness",
         "pull_off": "strength",
         "density": "density",
+        "foam": "foam",
         "flow_cup": "efflux",
     }
     key = keys.get(spoilt.flavour, "")

@@ -22,7 +22,7 @@ Read = Callable[[Path], tuple[Reading, dict[str, list[dict[str, Any]]]]]
 EXPORTS = Path(__file__).parent.parent / "exports"
 FOLDERS = (  # of exports that the one reader of tables reads
     *("impedance", "density", "flow_curve", "flow_cup", "pull_off"),
-    *("register", "exposure_rating", "chamber_record", "film_thickness", "gloss"),
+    *("register", "exposure_rating", "chamber_record", "film_thickness", "gloss", "foam"),
 )
 ALL = [path for folder in FOLDERS for path in (EXPORTS / folder).rglob("*.*")]
 GOOD = sorted(path for path in ALL if path.parent.name != "broken")
@@ -105,6 +105,16 @@ SAID: dict[str, tuple[int | None, str]] = {
     "film_thickness/out-of-bounds.zero.csv": (8, "between 1 and 5000 um"),
     "film_thickness/unknown-unit.kilograms.csv": (4, "kg"),
     "film_thickness/unknown-unit.no_unit.csv": (5, "6.3 and no unit"),
+    "foam/missing-column.no_method.csv": (1, "how the foam was made"),
+    "foam/missing-column.no_time.csv": (1, "elapsed_s"),
+    "foam/missing-value.no_foam.csv": (4, "foam"),
+    "foam/inconsistent.slipped_digit.csv": (4, "950 ml between 150 and 60 ml"),
+    "foam/inconsistent.foam_against_total.csv": (3, "21, from the other columns"),
+    "foam/out-of-bounds.liquid_above_total.csv": (2, "-38 mm"),
+    "foam/out-of-bounds.method.csv": (2, "sung to"),
+    "foam/unknown-unit.fingers.csv": (None, "fingers"),
+    "foam/not-a-number.overflow.csv": (2, "over the top"),
+    "foam/repeated-row.same_time.csv": (5, "300"),
     "gloss/missing-value.no_spot.csv": (6, "spot"),
     "gloss/untaken-column.no_angle.csv": (3, "Head"),
     "gloss/out-of-bounds.angle_45.csv": (5, "one of: 20.0, 60.0, 85.0"),

@@ -19,6 +19,7 @@ from tiecoat.schemas import (
     density,
     exposure_rating,
     film_thickness,
+    foam,
     gloss,
     impedance,
     panels,
@@ -32,6 +33,7 @@ MODULES = (
     density,
     exposure_rating,
     film_thickness,
+    foam,
     gloss,
     impedance,
     panels,
@@ -73,6 +75,14 @@ EITHER = {  # what the trade itself leaves open: kind -> what may be meant -> by
         ("mass_empty_g", "state"): {"vide", "vacío", "vuoto"},
     },
     "viscosity": {("elapsed_s", "temperature_c"): {"t"}},
+    "foam": {
+        ("elapsed_s", "temperature_c"): {"t"},
+        ("foam_height_mm", "foam_volume_ml"): {  # their unit tells
+            *("foam", "foam level", "net foam", "Schaum", "Schaumstand", "mousse"),
+            *("niveau de mousse", "espuma", "nivel de espuma", "schiuma", "livello schiuma"),
+            *("piana", "poziom piany", "schuim", "schuimniveau", "pěna", "hladina pěny"),
+        },
+    },
     "film_thickness": {  # a number of it, or its value
         ("spot", "thickness_um"): {"reading", "lecture", "lectura", "lettura", "odczyt"}
         | {"aflezing"}

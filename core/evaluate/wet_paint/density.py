@@ -26,7 +26,7 @@ from tiecoat.evaluate.wet_paint.air import (
     reduced_states,
     with_expansion,
 )
-from tiecoat.evaluate.wet_paint.foam import tell_decay
+from tiecoat.evaluate.wet_paint.air_decay import tell_decay
 from tiecoat.evaluate.wet_paint.water import water_density_kg_m3
 from tiecoat.wording import counted
 

@@ -17,7 +17,7 @@ from tiecoat.evaluate.wet_paint.air import (
     at_reference,
     entrapped_air,
 )
-from tiecoat.evaluate.wet_paint.foam import decay, half_life
+from tiecoat.evaluate.wet_paint.air_decay import decay
 
 DENSITIES = st.floats(0.8, 4.0)
 SHARES = st.floats(0.0, 0.6)
@@ -108,8 +108,8 @@ def test_a_decay_without_noise_is_found_to_many_digits(start: float, rate: float
     """What was put in comes out, whatever its rate."""
     times = np.linspace(0, 3 / rate, 5)
     found = decay(times, start * np.exp(-rate * times), 1e-5)
-    assert found.rate_per_s.value == pytest.approx(rate, rel=1e-6)
-    assert found.start.value == pytest.approx(start, rel=1e-6)
+    assert found.fit.rates[0].value == pytest.approx(rate, rel=1e-6)
+    assert found.fit.amounts[0].value == pytest.approx(start, rel=1e-6)
 
 
 def test_the_interval_of_the_decay_holds_the_truth_in_95_of_100_cases() -> None:
@@ -120,8 +120,8 @@ def test_the_interval_of_the_decay_holds_the_truth_in_95_of_100_cases() -> None:
     covered = 0
     for _ in range(2000):
         noise = random.normal(0, own, 4) + random.normal(0, common)
-        low, high = decay(times, truth + noise, own, common).rate_per_s.interval
-        covered += low <= 1 / 3000 <= high
+        _, (low, high) = decay(times, truth + noise, own, common).fit.half_life()
+        covered += low <= 3000 * math.log(2) <= high
     assert 0.935 <= covered / 2000 <= 0.965
 
 
@@ -138,10 +138,24 @@ def test_a_good_decay_fails_its_own_test_in_one_of_20_cases() -> None:
     assert 0.035 <= low / 2000 <= 0.065
 
 
-def test_air_that_stays_is_no_exponential() -> None:
-    """A decay that ends at a third of the air is told to be none, if the readings are good."""
+def test_air_that_stays_is_found() -> None:
+    """A decay that ends at a third of the air has a plateau, if the readings are good."""
     times = np.array([0.0, 1800, 3600, 7200])
     shares = 0.03 * (0.35 + 0.65 * np.exp(-times / 1800))
+    found = decay(times, shares, 1e-4)
+    assert found.fit.plateau is not None
+    assert found.fit.plateau.value == pytest.approx(0.35 * 0.03, rel=1e-6)
+    half, (low, high) = found.fit.half_life()
+    assert isinstance(half, Estimate)
+    assert half.value == pytest.approx(1800 * math.log(0.65 / 0.15), rel=1e-6)
+    assert low < half.value < high
+    assert found.lack_of_fit_p > 0.9
+
+
+def test_air_of_many_sizes_is_no_exponential() -> None:
+    """Half that leaves at once and half that stays for hours fails the test for lack of fit."""
+    times = np.array([0.0, 300, 900, 1800, 3600, 7200])
+    shares = 0.03 * (0.5 * np.exp(-times / 200) + 0.5 * np.exp(-times / 9000))
     assert decay(times, shares, 1e-4).lack_of_fit_p < 0.001
 
 
@@ -155,18 +169,6 @@ def test_no_air_cannot_decay() -> None:
     """Where no air can be told from none, no rate is given."""
     with pytest.raises(NotDeterminable, match="cannot be told from none"):
         decay([0, 600, 1200], [0.0001, 0.0, 0.0], 1e-3)
-
-
-def test_a_rate_that_may_be_zero_has_no_half_life() -> None:
-    """An interval that holds zero gives a reason, not a number."""
-    found, interval = half_life(Estimate(1e-5, 1e-5))
-    assert isinstance(found, NotDeterminable)
-    assert "the interval of its rate holds zero" in str(found)
-    assert interval is None
-    found, interval = half_life(Estimate(-1e-4, 1e-5))
-    assert isinstance(found, NotDeterminable)
-    assert str(found) == "no decay: the paint holds more air with time"
-    assert interval is None
 
 
 def test_the_t_factor_of_no_freedom_is_not_a_number() -> None:
