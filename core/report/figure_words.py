@@ -10,10 +10,10 @@ from tiecoat.compare.properties import Property
 from tiecoat.compare.shares import is_share
 from tiecoat.compare.verdict import Firmness, Verdict, VerdictWord
 from tiecoat.report.alike import by_line
-from tiecoat.report.exposure_figures import modulus_words
 from tiecoat.report.failure_figure import failure_words
-from tiecoat.report.figures import modulus_condition
 from tiecoat.report.labels import OUTCOME_WORDS, effect_text, ends_text, middle_words
+from tiecoat.report.over_time import NAMES, over_time
+from tiecoat.report.over_time_figures import caption, over_time_words
 from tiecoat.report.words import joined, say, say_counted, translated
 
 
@@ -78,21 +78,22 @@ def figure_words(data: StudyData) -> dict[str, list[str]]:
     comparison = data.comparison
     return {
         "line_up": [_line_up(comparison)],
-        "modulus": [_moduli(data)],
+        **_over_time(data),
         "bode": [_of_panels(data, "impedance", say("the spectra"))],
         "failure": _failures(data),
     }
 
 
-def _moduli(data: StudyData) -> str:
-    results = data.results.get("impedance")
-    if results is None or not len(results):
-        return ""
-    told = [_of_panels(data, "impedance", say("the modulus over time"))]
-    for line, part in by_line(data, "impedance", results[results["panel"] != ""]):
-        words = modulus_words(data.comparison, part, modulus_condition(data))
-        told.append(f"{line}: {words}" if line and words else words)
-    return " ".join(filter(None, told))
+def _over_time(data: StudyData) -> dict[str, list[str]]:
+    told: dict[str, list[str]] = {name: [] for name in NAMES}
+    for one in over_time(data):
+        told[one.name].append(over_time_words(data.comparison, one))
+    return {name: [" ".join(filter(None, texts))] for name, texts in told.items()}
+
+
+def over_time_captions(data: StudyData) -> list[tuple[str, str]]:
+    """Return the name of each quantity that is drawn over time, and how its figures are read."""
+    return list({one.name: caption(one) for one in over_time(data)}.items())
 
 
 def _failures(data: StudyData) -> list[str]:

@@ -10,16 +10,17 @@ from matplotlib.figure import Figure
 from tiecoat.ask.study_data import StudyData
 from tiecoat.compare.properties import Property
 from tiecoat.report.alike import by_line
+from tiecoat.report.bode_figures import bode_figures
 from tiecoat.report.evidence import single_tests
-from tiecoat.report.exposure_figures import bode_figures, modulus_figures
 from tiecoat.report.failure_figure import failure_figure, places_in
 from tiecoat.report.line_up_figure import line_up_figures
 from tiecoat.report.looks import FigureFiles, drawn, looks
+from tiecoat.report.over_time import NAMES, over_time
+from tiecoat.report.over_time_figures import over_time_figures
 from tiecoat.report.property_figure import property_figure
 from tiecoat.wording import Told, untold
 
 OF_PROPERTY = "property "  # before the label of a property, which may be any text
-MODULUS = "0.1 Hz"  # the condition of the modulus that is drawn where none is compared
 
 
 def draw_all(
@@ -27,8 +28,9 @@ def draw_all(
 ) -> dict[str, list[FigureFiles]]:
     """Return the figures by what they show; `dpi` is of the PNG, as of `drawn`.
 
-    `line_up`, `modulus`, `bode` and `failure` hold as many figures as it takes; each property that
-    has verdicts holds one, under `OF_PROPERTY` and its label.
+    `line_up`, `bode`, `failure` and what is drawn over time (`NAMES` in `over_time`) hold as many
+    figures as it takes; each property that has verdicts holds one, under `OF_PROPERTY` and its
+    label.
     """
     with looks():
         wanted = figures_of(data)
@@ -55,13 +57,11 @@ def bode_hours(data: StudyData) -> float:
 def figures_of(data: StudyData) -> dict[str, list[Figure]]:
     """Return the figures themselves, by what they show; they are drawn within `looks()`."""
     comparison = data.comparison
-    found: dict[str, list[Figure]] = {"line_up": [], "modulus": [], "bode": [], "failure": []}
+    found: dict[str, list[Figure]] = {name: [] for name in ("line_up", *NAMES, "bode", "failure")}
     if comparison.verdicts:
         found["line_up"] = list(line_up_figures(comparison))
-    if (results := data.results.get("impedance")) is not None and len(results):
-        for line, part in by_line(data, "impedance", results[results["panel"] != ""]):
-            at = modulus_condition(data)
-            found["modulus"] += modulus_figures(comparison, part, at, line)
+    for one in over_time(data):
+        found[one.name] += over_time_figures(comparison, one)
     if (rows := data.rows.get("impedance")) is not None and len(rows):
         for line, part in by_line(data, "impedance", rows):
             found["bode"] += bode_figures(comparison, part, bode_hours(data), line)
@@ -87,10 +87,3 @@ def _property(data: StudyData, wanted: Property) -> Figure:
 
         tests = marked(tests, data.lab.settings.evaluate.pull_off)
     return property_figure(data.comparison, wanted, tests)
-
-
-def modulus_condition(data: StudyData) -> str:
-    """Return the condition of the modulus that is drawn: the first compared, else a usual one."""
-    properties = data.comparison.properties
-    compared = [one.condition for one in properties if one.quantity == "modulus"]
-    return compared[0] if compared else MODULUS

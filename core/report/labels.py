@@ -35,6 +35,8 @@ TITLES = {
     "strength_mean_censored": "pull-off strength",
     "failure_adhesive": "adhesive failure, share of the area",
     "entrapped_air": "entrapped air by volume",
+    "foam_initial": "foam just after it was made",
+    "foam_half_life": "time until half of the foam is left",
     "shear_thinning_index": "shear-thinning index",
 }
 

@@ -18,7 +18,7 @@ from tiecoat.compare.dose import Trend
 from tiecoat.compare.ranking import Ranking
 from tiecoat.compare.verdict import VerdictWord
 from tiecoat.report.conclusions import candidate_rows, question
-from tiecoat.report.figure_words import figure_words
+from tiecoat.report.figure_words import figure_words, over_time_captions
 from tiecoat.report.first_page import first_page
 from tiecoat.report.labels import (
     OUTCOME_WORDS,
@@ -113,6 +113,7 @@ def context(
         "presets": presets_words(),
         "register": _register(data),
         "figures": figures,
+        "courses": over_time_captions(data),
         "figure_words": {name: " ".join(of) for name, of in figure_words(data).items()},
         "ranking": ranking_rows(data),
         "changes": _changes(ranking),
@@ -220,7 +221,8 @@ def contents(page: str, *, brief: bool) -> list[tuple[str, str]]:
         listed += [
             ("study", say("The study")),
             ("tables", say("Tables")),
-            ("impedance", say("Impedance over exposure")),
+            ("over-time", say("Over time")),
+            ("impedance", say("Impedance spectra")),
             ("failure", say("Where the films failed")),
             ("quality", say("How good the data are")),
             ("methods", say("Methods and sources")),

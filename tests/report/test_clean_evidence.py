@@ -214,7 +214,7 @@ def test_measured_and_never_measured_are_told_apart(page: Element, lab: LabAtWor
     assert first["Not tested"][:2] == [
         (
             "Never measured on these batches: modulus, modulus decline, time to a limit, water"
-            " uptake, entrapped air and shear-thinning index."
+            " uptake, entrapped air, initial foam, foam half-life and shear-thinning index."
         ),
         "Registered, without any result yet: RB-013.",
     ]

@@ -147,14 +147,6 @@ AS_SAID = {  # what is a part of a sentence only, and such a sentence
         "ratio of medians of log-normal times from intervals, panels as unit; by profile, one"
         " spread for both, Sidak over 3"
     ),
-    "{} of {} panels without it": (
-        "not comparable: RB-011 has 1 of 3 panels without it: the film had failed by the first"
-        " exposure, 24 h"
-    ),
-    "not comparable: {} has {}: {}": (
-        "not comparable: RB-011 has 1 of 3 panels without it: fewer than two exposures with a"
-        " modulus"
-    ),
     "geometric mean": "geometric mean of panels, t interval over panels",
     "of panels, t interval over panels": "mean of panels, t interval over panels",
     "{} of panels, t interval over panels": "mean of panels, t interval over panels",

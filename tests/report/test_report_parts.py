@@ -21,18 +21,16 @@ from tiecoat.compare.properties import CATALOGUE
 from tiecoat.compare.ranking import rank
 from tiecoat.evaluate.result import results
 from tiecoat.report import labels, line_up_figure, looks, sources
+from tiecoat.report.bode_figures import bode_figures
 from tiecoat.report.conclusions import candidate_rows
-from tiecoat.report.exposure_figures import (
-    bode_figures,
-    groups_of,
-    modulus_figures,
-    modulus_words,
-)
 from tiecoat.report.failure_figure import failure_figure, failure_words
 from tiecoat.report.first_page import AnswerTo, first_page
 from tiecoat.report.labels import interval, middle_words, number, title_of
 from tiecoat.report.looks import drawn, log_axis, new_figure
+from tiecoat.report.over_time import Clock, OverTime, points_of_results
+from tiecoat.report.over_time_figures import over_time_figures, over_time_words
 from tiecoat.report.property_figure import property_figure
+from tiecoat.report.small_multiples import groups_of
 
 NUMBERS = st.floats(allow_nan=False, allow_infinity=False, width=32)
 
@@ -250,6 +248,12 @@ def test_methods_of_every_kind_have_references(method: str, names: list[str]) ->
     assert found == [*names, *sources.ALWAYS]
 
 
+def moduli_of(table: pd.DataFrame) -> OverTime:
+    """Return result rows of a modulus as they are drawn."""
+    points = points_of_results(table)
+    return OverTime("modulus", "|Z| × area (Ω cm²)", points, Clock.EXPOSURE, is_log=True)
+
+
 def test_property_without_data_has_a_figure() -> None:
     """Where a candidate has no value the figure says so, and the verdicts are drawn."""
     table = panel_rows(
@@ -275,7 +279,7 @@ def test_many_candidates_take_several_figures() -> None:
     comparison = compared(table, '[[property]]\nname = "modulus"\n', kind="impedance")
     assert len(groups_of(comparison)) == 5
     with looks.looks():
-        figures = list(modulus_figures(comparison, table, "0.1 Hz"))
+        figures = list(over_time_figures(comparison, moduli_of(table)))
     assert [sum(one.axison for one in figure.axes) for figure in figures] == [4, 1]
     assert figures[0].axes[0].get_xlabel() == "hours of exposure"
 
@@ -286,7 +290,7 @@ def test_nothing_to_draw_is_no_figure() -> None:
     comparison = compared(table, "")
     empty = pd.DataFrame({"exposure_h": [np.nan], "batch": "RB-010"})
     assert list(bode_figures(comparison, empty, 24.0)) == []
-    assert list(modulus_figures(comparison, table, "0.1 Hz")) == []
+    assert list(over_time_figures(comparison, moduli_of(table.iloc[:0]))) == []
     nothing = pd.DataFrame({"failure": [None], "panel": ["RB-010-1"], "batch": ["RB-010"]})
     assert failure_figure(comparison, nothing) is None
 
@@ -387,11 +391,11 @@ def test_the_words_of_a_figure_of_moduli_say_where_the_panels_end() -> None:
             (24.0, "RB-011", [5e9, 5e9]),
         ]
     )
-    assert modulus_words(comparison, moduli, "0.1 Hz") == (
-        "|Z| × area at 0.1 Hz when last measured, after 240 h at the latest, geometric means of the"
-        " panels in Ω cm²: RB-010 2 × 10⁸ and RB-011 5 × 10⁹."
+    assert over_time_words(comparison, moduli_of(moduli)) == (
+        "|Z| × area (Ω cm²) when last read, after 10 days of exposure at the latest, geometric"
+        " means: RB-010 2 × 10⁸ and RB-011 5 × 10⁹."
     )
-    assert modulus_words(comparison, moduli, "1 Hz") == ""
+    assert over_time_words(comparison, moduli_of(moduli.iloc[:0])) == ""
 
 
 @pytest.mark.parametrize(("value", "low", "high"), [(0.0, -10.0, 10.0), (80.0, 70.0, 90.0)])

@@ -368,7 +368,7 @@ def test_compare_prints_the_verdicts(
         " how batches differ is not known."
         " pull-off strength: 2 determinations, where ISO 4624 asks for at least 6 (all batches)."
         " Never measured on these batches: modulus, modulus decline, time to a limit,"
-        " water uptake, entrapped air, shear-thinning index."
+        " water uptake, entrapped air, initial foam, foam half-life, shear-thinning index."
         " Filed for these batches, and not compared:"
         " adhesive failure (RB-010, RB-011): the study does not name it"
         " pull-off strength"
