@@ -40,8 +40,8 @@ class OverTime:
 
     Parameters
     ----------
-    name
-        Of the figure and of its file: `modulus`, `foam`, `rust`, ...
+    name, kind
+        Of the figure and of its file: `modulus`, `foam`, `rust`, ...; and what it was made of.
     axis
         What the value is, with its unit, in the language of the report.
     points
@@ -57,6 +57,7 @@ class OverTime:
     """
 
     name: str
+    kind: str
     axis: str
     points: pd.DataFrame
     clock: Clock
@@ -144,6 +145,7 @@ def _of_panels(data: StudyData, wanted: ResultOverTime) -> Iterator[OverTime]:
         for line, part in by_line(data, wanted.kind, mine):
             yield OverTime(
                 wanted.name,
+                wanted.kind,
                 wanted.axis(told),
                 points_of_results(part),
                 wanted.clock,
@@ -186,7 +188,7 @@ def _air(data: StudyData) -> Iterator[OverTime]:
     keys = list(zip(air["batch"], air["condition"], strict=True))
     found = air.assign(unit="", time_h=[hours.get(one, np.nan) for one in keys], failed=False)
     points = _sorted(found[found["time_h"].notna()])
-    yield OverTime("air", say("entrapped air (% by volume)"), points, Clock.REST)
+    yield OverTime("air", "density", say("entrapped air (% by volume)"), points, Clock.REST)
 
 
 def _foam(data: StudyData) -> Iterator[OverTime]:
@@ -215,7 +217,7 @@ def _foam(data: StudyData) -> Iterator[OverTime]:
         )
     for condition, curves in sorted(by_condition.items()):
         points = _sorted(pd.concat(curves, ignore_index=True))
-        yield OverTime("foam", axes[condition], points, Clock.FOAM, translated(condition))
+        yield OverTime("foam", "foam", axes[condition], points, Clock.FOAM, translated(condition))
 
 
 def _gloss(data: StudyData) -> Iterator[OverTime]:
@@ -233,7 +235,7 @@ def _gloss(data: StudyData) -> Iterator[OverTime]:
             points = part.rename(columns={"panel": "unit", "gloss_gu": "value"})
             points = points.assign(low=np.nan, high=np.nan, failed=False)
             axis = say("gloss at {angle}° (GU)", angle=f"{angle:g}")
-            yield OverTime("gloss", axis, _sorted(points), Clock.FIRST, line)
+            yield OverTime("gloss", "gloss", axis, _sorted(points), Clock.FIRST, line)
 
 
 def _sorted(points: pd.DataFrame) -> pd.DataFrame:

@@ -23,6 +23,7 @@ from tiecoat.report.looks import FigureFiles
 from tiecoat.report.notes import Footnotes
 from tiecoat.report.origin_words import archive_words, original_words, study_words
 from tiecoat.report.origins import Origin
+from tiecoat.report.over_time import over_time
 from tiecoat.report.page import columns_across, ranking_rows
 from tiecoat.report.plate_figure import (
     PlateLayout,
@@ -84,7 +85,9 @@ def write_slides(
         slides.property(by_label[page.name], page, figures[OF_PROPERTY + page.name][0])
     for plate in plates:
         slides.plate(plate)
-    slides.figures("modulus", say("Modulus over exposure"), figures, ("impedance",))
+    for name, one in {one.name: one for one in over_time(data)}.items():
+        what = one.axis[:1].upper() + one.axis[1:]
+        slides.figures(name, say("{what} over time", what=what), figures, (one.kind,))
     bode = say("Spectra after {hours} h", hours=number(bode_hours(data)))
     slides.figures("bode", bode, figures, ("impedance",))
     slides.figures("failure", say("Where the films failed"), figures, ("pull_off",))

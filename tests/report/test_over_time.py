@@ -132,7 +132,8 @@ def test_the_onset_lies_between_two_inspections(
 
 def test_a_candidate_without_readings_says_so(comparison: Comparison) -> None:
     """Its frame shows the control, and the words for it."""
-    one = OverTime("gloss", "gloss", points("RB-010", "a", [0.0, 24.0], [80.0, 75.0]), Clock.FIRST)
+    read = points("RB-010", "a", [0.0, 24.0], [80.0, 75.0])
+    one = OverTime("gloss", "gloss", "gloss at 60° (GU)", read, Clock.FIRST)
     with looks():
         (figure,) = over_time_figures(comparison, one)
     assert [text.get_text() for text in figure.axes[0].texts] == ["no readings"]

@@ -251,7 +251,9 @@ def test_methods_of_every_kind_have_references(method: str, names: list[str]) ->
 def moduli_of(table: pd.DataFrame) -> OverTime:
     """Return result rows of a modulus as they are drawn."""
     points = points_of_results(table)
-    return OverTime("modulus", "|Z| × area (Ω cm²)", points, Clock.EXPOSURE, is_log=True)
+    return OverTime(
+        "modulus", "impedance", "|Z| × area (Ω cm²)", points, Clock.EXPOSURE, is_log=True
+    )
 
 
 def test_property_without_data_has_a_figure() -> None:
